@@ -1,0 +1,292 @@
+package cellar
+
+import (
+	"sort"
+	"time"
+
+	"cellar.example/mustwatch/domain/clarity"
+	"cellar.example/mustwatch/domain/contact"
+	"cellar.example/mustwatch/domain/quantity"
+)
+
+// Item is one line of a vessel's account. Exactly one of its pointers is set.
+type Item struct {
+	Seq     Seq
+	At      time.Time
+	Written time.Time
+	By      Initials
+	Entry   string
+	In      *Inflow
+	Out     *Outflow
+	Dose    *Dose
+	Reading *Measured
+	Begun   *Check // a check begins
+	Read    *checkReading
+	Stage   *StageSet
+	Mended  []Mend // corrections, oldest first; what stands is in the item itself
+	Struck  bool   // taken out of the account by a correction
+}
+
+// Mend is one correction of an item: both sides stay visible.
+type Mend struct {
+	Seq      Seq
+	At       time.Time
+	By       Initials
+	Field    string
+	Was, Now string
+	Reason   string
+}
+
+// Inflow is what runs into a vessel.
+type Inflow struct {
+	From      string            `json:"from"` // plate, press, load or "opening"
+	FromLot   string            `json:"from_lot,omitempty"`
+	Volume    quantity.Volume   `json:"volume"`
+	Parts     []Part            `json:"parts"`
+	Kind      Substance         `json:"kind"`
+	Title     string            `json:"title,omitempty"`
+	Doses     []Dose            `json:"doses,omitempty"` // carried with the juice
+	Temps     []contact.Reading `json:"temps,omitempty"` // of the contact it brings along
+	Untreated bool              `json:"untreated,omitempty"`
+	Stage     Stage             `json:"stage,omitempty"` // the stage the content comes to
+	Opens     bool              `json:"opens,omitempty"` // more will follow
+	Closes    bool              `json:"closes,omitempty"`
+	NegAt     time.Time         `json:"neg_at,omitzero"` // its pectin was gone at
+	Share     string            `json:"share,omitempty"` // main or fraction, from a press
+}
+
+// Outflow is what leaves a vessel.
+type Outflow struct {
+	To      string          `json:"to"`
+	Volume  quantity.Volume `json:"volume"`
+	Empties bool            `json:"empties,omitempty"`
+}
+
+// StageSet puts a vessel's content into a stage.
+type StageSet struct {
+	Plate  Plate     `json:"vessel"`
+	Stage  Stage     `json:"stage"`
+	Why    string    `json:"why,omitempty"`
+	Method string    `json:"method,omitempty"` // how it was cleaned, which gas
+	Kind   Substance `json:"kind,omitempty"`
+	Route  string    `json:"route,omitempty"`
+}
+
+type checkReading struct {
+	ID       string              `json:"check"`
+	Plate    Plate               `json:"vessel"`
+	Sample   clarity.Look        `json:"sample,omitempty"`
+	Control  clarity.ControlLook `json:"control,omitempty"`
+	Second   clarity.SecondLook  `json:"second,omitempty"`
+	Verdict  clarity.Verdict     `json:"verdict"`
+	Why      string              `json:"why"`
+	Protein  bool                `json:"protein,omitempty"`
+	LeadToOK bool                `json:"lead_to_ok,omitempty"`
+}
+
+// post adds an item to the account and brings the sum up to date. An item that
+// is the latest is folded onto the sum; an earlier one makes the sum anew.
+func (v *Vessel) post(it *Item) {
+	n := len(v.Items)
+	v.Items = append(v.Items, it)
+	if n > 0 && before(it, v.Items[n-1]) {
+		sort.SliceStable(v.Items, func(i, j int) bool { return before(v.Items[i], v.Items[j]) })
+		v.refold()
+		return
+	}
+	v.fold(it)
+}
+
+func before(a, b *Item) bool {
+	if !a.At.Equal(b.At) {
+		return a.At.Before(b.At)
+	}
+	return a.Seq < b.Seq
+}
+
+// refold makes the sum anew from the whole account.
+func (v *Vessel) refold() {
+	v.Now, v.Looked = Content{Stage: Clean}, time.Time{}
+	for _, it := range v.Items {
+		v.fold(it)
+	}
+}
+
+// upTo returns the content as it stood just after t.
+func (v *Vessel) upTo(t time.Time) Content {
+	w := &Vessel{VesselSetup: v.VesselSetup, Now: Content{Stage: Clean}}
+	for _, it := range v.Items {
+		if it.At.After(t) {
+			break
+		}
+		w.fold(it)
+	}
+	return w.Now
+}
+
+// preview returns a copy of the vessel with more items posted, for a decision
+// to see what would follow. The original is not touched.
+func (v *Vessel) preview(items ...*Item) *Vessel {
+	w := &Vessel{VesselSetup: v.VesselSetup, Hold: v.Hold, Items: append([]*Item(nil), v.Items...)}
+	w.Items = append(w.Items, items...)
+	sort.SliceStable(w.Items, func(i, j int) bool { return before(w.Items[i], w.Items[j]) })
+	w.refold()
+	return w
+}
+
+// fold takes one item into the sum. Slices are copied before they grow, so that
+// a Content handed out keeps its own.
+func (v *Vessel) fold(it *Item) {
+	if it.Struck {
+		return
+	}
+	c := &v.Now
+	switch {
+	case it.In != nil:
+		c.flowIn(v.Plate, it)
+	case it.Out != nil:
+		c.flowOut(it)
+	case it.Dose != nil:
+		c.dosed(it)
+		v.Looked = it.At
+	case it.Reading != nil:
+		c.read(it)
+		v.Looked = it.At
+	case it.Begun != nil:
+		c.checkBegun(it)
+		v.Looked = it.At
+	case it.Read != nil:
+		c.checkRead(it)
+		v.Looked = it.At
+	case it.Stage != nil:
+		c.staged(it)
+	}
+}
+
+func (c *Content) staged(it *Item) {
+	g := it.Stage
+	if g.Stage.Empty() {
+		clean := c.CleanSince
+		*c = Content{Stage: g.Stage, Since: it.At, Note: g.Why, Method: g.Method}
+		if g.Stage == Clean {
+			c.CleanSince = it.At
+		} else if g.Stage == OutOfUse {
+			c.CleanSince = clean
+		}
+		return
+	}
+	c.Before, c.Stage, c.Since, c.Note, c.Method = "", g.Stage, it.At, g.Why, g.Method
+	if g.Stage != Filling {
+		c.Open, c.Source = false, ""
+	}
+	if g.Kind != "" {
+		c.Kind = g.Kind
+	}
+}
+
+func (c *Content) read(it *Item) {
+	m := it.Reading
+	c.Last.Seq, c.Last.At, c.Last.By = it.Seq, it.At, it.By
+	if m.Temp != nil {
+		c.Last.Temp, c.TempAt = m.Temp, it.At
+		c.Temps = append(c.Temps[:len(c.Temps):len(c.Temps)], contact.Reading{At: it.At, T: *m.Temp})
+	}
+	if m.Density != nil {
+		c.Last.Density = m.Density
+		if c.DensityWas == 0 {
+			c.DensityWas = *m.Density
+		}
+	}
+	setIf(&c.Last.Brix, m.Brix)
+	setIf(&c.Last.Turbidity, m.Turbidity)
+	setIf(&c.Last.PH, m.PH)
+	setIf(&c.Last.Volume, m.Volume)
+	if m.Words != "" {
+		c.Last.Words = m.Words
+	}
+}
+
+func setIf[T any](to **T, from *T) {
+	if from != nil {
+		*to = from
+	}
+}
+
+func (c *Content) dosed(it *Item) {
+	d := *it.Dose
+	d.Seq, d.At, d.By = it.Seq, it.At, it.By
+	if c.Volume > 0 {
+		d.PerHL = perHL(d.Amount, c.Volume) // on what is in it by the account, corrections and all
+	}
+	c.Doses = append(c.Doses[:len(c.Doses):len(c.Doses)], d)
+	if d.Class.contact() {
+		c.PectinGone = time.Time{}
+		if c.Stage != Contact && c.Stage != HotHold && c.Stage != ColdSoak && c.Stage != Maceration {
+			c.Stage, c.Since, c.Before = Contact, it.At, ""
+		}
+	}
+}
+
+func (c *Content) checkBegun(it *Item) {
+	k := *it.Begun
+	k.Seq = it.Seq
+	c.Checks = append(c.Checks[:len(c.Checks):len(c.Checks)], &k)
+	if c.Stage != CheckDue {
+		c.Before = c.Stage
+	}
+	c.Stage, c.Since = CheckDue, it.At
+}
+
+func (c *Content) checkRead(it *Item) {
+	r := it.Read
+	for i, old := range c.Checks {
+		if old.ID != r.ID {
+			continue
+		}
+		k := *old
+		if r.Second != "" {
+			k.Second, k.SecondAt = r.Second, it.At
+		} else {
+			k.ReadAt, k.ReadBy, k.Sample, k.Control = it.At, it.By, r.Sample, r.Control
+		}
+		k.Verdict, k.Why, k.Protein = r.Verdict, r.Why, r.Protein
+		c.Checks = append([]*Check(nil), c.Checks...)
+		c.Checks[i] = &k
+		c.judged(&k)
+		return
+	}
+}
+
+// judged moves the content on by a verdict: back to where it was, or out of
+// contact when the pectin is gone.
+func (c *Content) judged(k *Check) {
+	if k.Verdict == clarity.Pending {
+		return
+	}
+	back := c.Before
+	if back == "" || back == CheckDue || back == Filling {
+		back = Contact
+	}
+	if k.Verdict.OpensGate() && c.validFor(k) {
+		c.PectinGone = k.ReadAt
+		if back == Contact {
+			back = Waiting
+		}
+	} else if k.Verdict == clarity.Positive {
+		c.PectinGone = time.Time{}
+	}
+	c.Stage, c.Before, c.Since = back, "", k.ReadAt
+}
+
+// validFor tells whether nothing came in between the sample and its reading.
+func (c *Content) validFor(k *Check) bool {
+	if c.LastIn.After(k.Started) {
+		return false
+	}
+	for _, d := range c.Doses {
+		if d.Class.contact() && d.At.After(k.Started) {
+			return false
+		}
+	}
+	return true
+}

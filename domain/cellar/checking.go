@@ -1,0 +1,212 @@
+package cellar
+
+import (
+	"fmt"
+	"time"
+
+	"cellar.example/mustwatch/domain/clarity"
+	"cellar.example/mustwatch/domain/gate"
+)
+
+// StartCheck says that the alcohol has gone in. Its short clock runs from there.
+type StartCheck struct {
+	Head
+	Vessel Plate  `json:"vessel"`
+	Recipe string `json:"recipe,omitempty"`
+	Source string `json:"source,omitempty"` // where the control comes from
+}
+
+// Do implements Command.
+func (*StartCheck) Do() string { return "check" }
+
+func (c *StartCheck) decide(d *decision) ([]Fact, error) {
+	v, err := d.vessel(c.Vessel, "vessel")
+	if err != nil {
+		return nil, err
+	}
+	if v.Now.Stage.Empty() || v.Now.Volume == 0 {
+		return nil, reject("empty", "vessel", "%s is %s; there is nothing to test", v.Plate, v.Now.Stage)
+	}
+	if k := v.Now.Check(); k != nil && d.at.Before(k.Started.Add(k.Recipe.VoidAfter.Duration())) {
+		return nil, reject("running", "vessel", "a check of %s runs since %s; read it first", v.Plate, d.s.Clock(k.Started))
+	}
+	r, ok := d.s.House.RecipeByID(c.Recipe)
+	if !ok {
+		return nil, reject("recipe", "recipe", "%q is no recipe of this house", c.Recipe)
+	}
+	facts := []Fact{&CheckBegun{ID: d.id("k"), Vessel: v.Plate, Recipe: r, Source: c.Source}}
+	facts = append(facts, d.answer(string(v.Plate), "tested", KindContact, KindLook, KindReading)...)
+	k := d.setClock(string(v.Plate), KindReading, ActAt, "read", d.at.Add(r.ReadAt.Duration()), r.Name)
+	k.Until = d.at.Add(r.VoidAfter.Duration())
+	return append(facts, k), nil
+}
+
+// CheckBegun is a clarity check whose alcohol has gone in.
+type CheckBegun struct {
+	ID     string         `json:"check"`
+	Vessel Plate          `json:"vessel"`
+	Recipe clarity.Recipe `json:"recipe"`
+	Source string         `json:"source,omitempty"`
+}
+
+// Kind implements Fact.
+func (*CheckBegun) Kind() string { return "check-begun" }
+
+func (f *CheckBegun) apply(s *State, r Record) {
+	s.bump(f.ID)
+	s.post(f.Vessel, r, &Item{Begun: &Check{ID: f.ID, Recipe: f.Recipe, Started: r.At, StartedBy: r.By, Source: f.Source}})
+	s.log(r, string(f.Vessel), fmt.Sprintf("clarity check %s begun", f.Recipe.ID))
+}
+
+// ReadCheck writes what the two tubes show. The verdict is computed, never
+// typed. Second is the second look at a faint haze.
+type ReadCheck struct {
+	Head
+	Vessel  Plate               `json:"vessel"`
+	Sample  clarity.Look        `json:"sample,omitempty"`
+	Control clarity.ControlLook `json:"control,omitempty"`
+	Second  clarity.SecondLook  `json:"second,omitempty"`
+	Next    time.Time           `json:"next,omitzero"` // when to look again, if not by the house's wait
+	NextBy  Initials            `json:"next_by,omitempty"`
+}
+
+// Do implements Command.
+func (*ReadCheck) Do() string { return "check-read" }
+
+// Judge is the verdict these tubes would give at now, without writing it.
+func (s *State) Judge(c *ReadCheck, now time.Time) (clarity.Judgement, error) {
+	d := &decision{s: s, now: Instant(now), at: Instant(now), head: c.head()}
+	_, _, j, err := c.judge(d)
+	return j, err
+}
+
+func (c *ReadCheck) judge(d *decision) (v *Vessel, k *Check, j clarity.Judgement, err error) {
+	if v, err = d.vessel(c.Vessel, "vessel"); err != nil {
+		return
+	}
+	if k = v.Now.Check(); k == nil {
+		return v, nil, j, reject("check", "vessel", "no check of %s runs; start one first (c)", v.Plate)
+	}
+	r := clarity.Reading{Recipe: k.Recipe, Started: k.Started, ReadAt: d.at, Sample: c.Sample, Control: c.Control}
+	if k.Verdict == clarity.Pending {
+		if c.Second == "" {
+			return v, k, j, reject("second", "second", "a faint haze waits for its second look: unchanged, or flocs?")
+		}
+		r.ReadAt, r.Sample, r.Control, r.Second, r.SecondAt = k.ReadAt, k.Sample, k.Control, c.Second, d.at
+	} else if !knownLook(c.Sample) {
+		return v, k, j, reject("sample", "sample", "what does the sample show: large, small or fine flocs, a faint haze, or clear?")
+	} else if c.Control == "" {
+		return v, k, j, reject("control", "control", "what does the control show: flocs, clear, or was none run?")
+	}
+	return v, k, clarity.Judge(r), nil
+}
+
+func knownLook(l clarity.Look) bool {
+	switch l {
+	case clarity.LargeFlocs, clarity.SmallFlocs, clarity.FineFlocs, clarity.FaintHaze, clarity.Clear:
+		return true
+	}
+	return false
+}
+
+func (c *ReadCheck) decide(d *decision) ([]Fact, error) {
+	v, k, j, err := c.judge(d)
+	if err != nil {
+		return nil, err
+	}
+	if !c.Next.IsZero() && !c.Next.After(d.at) {
+		return nil, reject("next", "next", "the next look must come after %s", d.s.Clock(d.at))
+	}
+	d.subject, d.what = string(v.Plate), fmt.Sprintf("reading the check of %s", v.Plate)
+	d.ask(&trying{of: v, check: &checkTry{check: k, verdict: j.Verdict}})
+	f := &CheckRead{checkReading{ID: k.ID, Plate: v.Plate, Sample: c.Sample, Control: c.Control, Second: c.Second,
+		Verdict: j.Verdict, Why: j.Why, Protein: j.Protein}}
+	facts := []Fact{f}
+	plate := string(v.Plate)
+	if j.Verdict == clarity.Pending {
+		facts = append(facts, d.answer(plate, "read", KindReading)...)
+		due := k.Started.Add(k.Recipe.VoidAfter.Duration())
+		n := d.setClock(plate, KindReading, ActAt, "second look", due, "faint haze: second look decides")
+		n.Until = due
+		return append(facts, n), nil
+	}
+	facts = append(facts, d.answer(plate, string(j.Verdict), KindReading, KindLook, KindContact)...)
+	return append(facts, c.lookAgain(d, v, k, j)...), nil
+}
+
+// lookAgain sets the next look: after a positive by the house's wait for what
+// was seen, from the alcohol in; after a test that proves nothing, soon.
+func (c *ReadCheck) lookAgain(d *decision, v *Vessel, k *Check, j clarity.Judgement) []Fact {
+	if j.Verdict == clarity.Negative {
+		return nil
+	}
+	seen := c.Sample
+	if c.Second == clarity.SecondFlocs {
+		seen = clarity.FineFlocs
+	}
+	wait := d.s.House.Waits.Next(seen, v.Now.Kind == HotMust)
+	due, basis := k.Started.Add(wait.Duration()), fmt.Sprintf("house wait after %s, %s", seen, wait)
+	if j.Verdict != clarity.Positive {
+		due, basis = d.at.Add(d.s.House.Limits.RepeatTest.Duration()), "test again: "+string(j.Verdict)
+	}
+	typed := !c.Next.IsZero()
+	who := d.head.By
+	if typed {
+		if c.NextBy != "" {
+			who = c.NextBy
+		}
+		due, basis = c.Next, "typed "+string(who)
+	}
+	if !due.After(d.at) {
+		due = d.at.Add(time.Minute)
+	}
+	f := d.setClock(string(v.Plate), KindLook, ActAt, "test", due, basis)
+	f.Typed = typed
+	return []Fact{f}
+}
+
+// CheckRead is what the tubes showed, with the verdict.
+type CheckRead struct{ checkReading }
+
+// Kind implements Fact.
+func (*CheckRead) Kind() string { return "check-read" }
+
+func (f *CheckRead) apply(s *State, r Record) {
+	x := f.checkReading
+	s.post(f.Plate, r, &Item{Read: &x})
+	text := fmt.Sprintf("clarity check %s: sample %s, control %s", x.Verdict, x.Sample, x.Control)
+	if x.Second != "" {
+		text = fmt.Sprintf("clarity check %s: second look %s", x.Verdict, x.Second)
+	}
+	s.log(r, string(f.Plate), text)
+}
+
+// findNoResult is H10: read before its time, after void, or a clear sample
+// without a control. A late or unproved reading is kept, but opens no gate.
+func findNoResult(t *trying) []gate.Finding {
+	if t.check == nil {
+		return nil
+	}
+	k := t.check.check
+	read, void := k.Started.Add(k.Recipe.ReadAt.Duration()), k.Started.Add(k.Recipe.VoidAfter.Duration())
+	s := t.d.s
+	switch t.check.verdict {
+	case clarity.Early:
+		return []gate.Finding{{Field: "sample", Right: gate.Nobody,
+			Message: fmt.Sprintf("Too early: the tubes are read at %s.", s.Clock(read))}}
+	case clarity.Void:
+		return []gate.Finding{{Field: "sample", Right: gate.Anyone,
+			Message: fmt.Sprintf("Void since %s, protein falls out by then. It is kept but opens no gate: test again.", s.Clock(void))}}
+	case clarity.NoProof:
+		return []gate.Finding{{Field: "control", Right: gate.Anyone,
+			Message: "A clear sample proves nothing without a control that flocs. It is kept but opens no gate."}}
+	}
+	return nil
+}
+
+var (
+	_ = command(func() Command { return &StartCheck{} })
+	_ = command(func() Command { return &ReadCheck{} })
+	_ = register(func() Fact { return &CheckBegun{} })
+	_ = register(func() Fact { return &CheckRead{} })
+)

@@ -1,0 +1,427 @@
+package cellar
+
+import (
+	"fmt"
+	"sort"
+	"time"
+
+	"cellar.example/mustwatch/domain/quantity"
+)
+
+// ClockID names one clock.
+type ClockID string
+
+// DueKind says what an instant means. Only act-at and not-after are alarms.
+type DueKind string
+
+// The three kinds of due.
+const (
+	ActAt     DueKind = "act-at"     // something is to be done then
+	NotBefore DueKind = "not-before" // from then on it may be done; never overdue
+	NotAfter  DueKind = "not-after"  // it must be done by then; the alarm comes before
+)
+
+// notAfterLead is how long before a not-after instant its alarm comes.
+const notAfterLead = 15 * time.Minute
+
+// ClockKind says what a clock counts. Actions answer clocks by kind.
+type ClockKind string
+
+// The kinds of clock.
+const (
+	KindContact   ClockKind = "contact"
+	KindLook      ClockKind = "look again"
+	KindReading   ClockKind = "reading"
+	KindSettling  ClockKind = "settling"
+	KindFloat     ClockKind = "flotation run"
+	KindCap       ClockKind = "cap rise"
+	KindHot       ClockKind = "hot hold"
+	KindSkin      ClockKind = "skin contact"
+	KindProgramme ClockKind = "press programme"
+	KindFill      ClockKind = "press fill"
+	KindTip       ClockKind = "tank fill"
+	KindClean     ClockKind = "cleaning"
+	KindMove      ClockKind = "move"
+	KindPumpOver  ClockKind = "pump-over"
+	KindCall      ClockKind = "call back"
+	KindPromise   ClockKind = "promise"
+	KindOther     ClockKind = "other"
+)
+
+// AlarmClock is one running clock. Clocks are made by actions, end in a verb,
+// never pause, and are answered by the action they ask for.
+type AlarmClock struct {
+	ID      ClockID   `json:"id"`
+	Subject string    `json:"subject"` // plate, press, load, or free words
+	Kind    ClockKind `json:"kind"`
+	DueKind DueKind   `json:"due_kind"`
+	Verb    string    `json:"verb"`
+	Owner   Initials  `json:"owner,omitempty"`
+	Start   time.Time `json:"start"`
+	Due     time.Time `json:"due"`
+	Until   time.Time `json:"until,omitzero"` // for a reading: void after this
+	Basis   string    `json:"basis,omitempty"`
+	Model   time.Time `json:"model,omitzero"` // the forecast beside a card deadline
+	Typed   bool      `json:"typed,omitempty"`
+
+	SeenBy   Initials  `json:"-"`
+	SeenAt   time.Time `json:"-"`
+	Done     bool      `json:"-"` // answered or cancelled
+	DoneBy   Initials  `json:"-"`
+	DoneAt   time.Time `json:"-"`
+	How      string    `json:"-"`
+	RaisedAs time.Time `json:"-"` // the due at which it had been raised, if it was moved since
+}
+
+// AlarmAt is the instant at which the clock raises an alarm; ok is false for a
+// notice, which never does.
+func (c *AlarmClock) AlarmAt() (t time.Time, ok bool) {
+	switch c.DueKind {
+	case ActAt:
+		return c.Due, true
+	case NotAfter:
+		return c.Due.Add(-notAfterLead), true
+	}
+	return time.Time{}, false
+}
+
+// Raised tells whether the clock is an alarm at now: due and not done.
+func (c *AlarmClock) Raised(now time.Time) bool {
+	t, ok := c.AlarmAt()
+	return ok && !c.Done && !now.Before(t)
+}
+
+// Clocks lists the clocks that are not done, by due, then by age.
+func (s *State) Clocks() []*AlarmClock {
+	var out []*AlarmClock
+	for _, id := range s.clockOrder {
+		if c := s.clocks[id]; !c.Done {
+			out = append(out, c)
+		}
+	}
+	sort.SliceStable(out, func(i, j int) bool { return out[i].Due.Before(out[j].Due) })
+	return out
+}
+
+// ClockByID finds any clock, done or not.
+func (s *State) ClockByID(id ClockID) (*AlarmClock, bool) {
+	c := s.clocks[id]
+	return c, c != nil
+}
+
+// ClocksOf lists the open clocks of one subject, by due.
+func (s *State) ClocksOf(subject string) []*AlarmClock {
+	var out []*AlarmClock
+	for _, c := range s.Clocks() {
+		if c.Subject == subject {
+			out = append(out, c)
+		}
+	}
+	return out
+}
+
+func (s *State) openClock(subject string, kind ClockKind) *AlarmClock {
+	for _, id := range s.clockOrder {
+		if c := s.clocks[id]; !c.Done && c.Subject == subject && c.Kind == kind {
+			return c
+		}
+	}
+	return nil
+}
+
+// setClock makes a clock that starts at the instant of the decision.
+func (d *decision) setClock(subject string, kind ClockKind, due DueKind, verb string, at time.Time, basis string) *ClockSet {
+	return &ClockSet{AlarmClock{ID: ClockID(d.id("c")), Subject: subject, Kind: kind, DueKind: due, Verb: verb,
+		Owner: d.head.By, Start: d.at, Due: Instant(at), Basis: basis}}
+}
+
+// answer ends the open clocks of a subject of the given kinds.
+func (d *decision) answer(subject, how string, kinds ...ClockKind) []Fact {
+	var out []Fact
+	for _, c := range d.s.Clocks() {
+		if c.Subject != subject {
+			continue
+		}
+		for _, k := range kinds {
+			if c.Kind == k {
+				out = append(out, &ClockAnswered{Clock: c.ID, How: how})
+			}
+		}
+	}
+	return out
+}
+
+// ClockSet is a clock that runs from now on.
+type ClockSet struct{ AlarmClock }
+
+// Kind implements Fact.
+func (*ClockSet) Kind() string { return "clock-set" }
+
+func (f *ClockSet) apply(s *State, r Record) {
+	c := f.AlarmClock
+	s.clocks[c.ID] = &c
+	s.clockOrder = append(s.clockOrder, c.ID)
+	s.bump(string(c.ID))
+	s.log(r, c.Subject, fmt.Sprintf("clock: %s %s %s", c.Verb, s.when(c.DueKind), s.Clock(c.Due)))
+}
+
+func (s *State) when(k DueKind) string {
+	switch k {
+	case NotBefore:
+		return "not before"
+	case NotAfter:
+		return "not after"
+	}
+	return "at"
+}
+
+// bump keeps the serial ahead of every name given.
+func (s *State) bump(id string) {
+	n := 0
+	for _, r := range id {
+		if r >= '0' && r <= '9' {
+			n = n*10 + int(r-'0')
+		}
+	}
+	if n > s.serial {
+		s.serial = n
+	}
+}
+
+// ClockMoved is a clock that has another due, or another forecast beside it.
+type ClockMoved struct {
+	Clock  ClockID   `json:"clock"`
+	Was    time.Time `json:"was"`
+	Due    time.Time `json:"due"`
+	Model  time.Time `json:"model,omitzero"`
+	Basis  string    `json:"basis,omitempty"`
+	Reason string    `json:"reason,omitempty"`
+	Typed  bool      `json:"typed,omitempty"`
+	Owner  Initials  `json:"owner,omitempty"`
+}
+
+// Kind implements Fact.
+func (*ClockMoved) Kind() string { return "clock-moved" }
+
+func (f *ClockMoved) apply(s *State, r Record) {
+	c := s.clocks[f.Clock]
+	if c == nil || c.Done {
+		return
+	}
+	c.Model = f.Model
+	if f.Basis != "" {
+		c.Basis = f.Basis
+	}
+	if f.Due.Equal(c.Due) {
+		return
+	}
+	c.Due, c.Typed = f.Due, c.Typed || f.Typed
+	c.SeenBy, c.SeenAt = "", time.Time{}
+	if f.Owner != "" {
+		c.Owner = f.Owner
+	}
+	s.log(r, c.Subject, fmt.Sprintf("%s: due %s → %s, %s", c.Verb, s.Clock(f.Was), s.Clock(f.Due), f.Reason))
+}
+
+// ClockAnswered is a clock ended by what it asked for.
+type ClockAnswered struct {
+	Clock ClockID `json:"clock"`
+	How   string  `json:"how"`
+}
+
+// Kind implements Fact.
+func (*ClockAnswered) Kind() string { return "clock-answered" }
+
+func (f *ClockAnswered) apply(s *State, r Record) {
+	if c := s.clocks[f.Clock]; c != nil && !c.Done {
+		c.Done, c.DoneBy, c.DoneAt, c.How = true, r.By, r.At, f.How
+	}
+}
+
+// ClockCancelled is a clock taken off with a reason.
+type ClockCancelled struct {
+	Clock  ClockID `json:"clock"`
+	Reason string  `json:"reason"`
+}
+
+// Kind implements Fact.
+func (*ClockCancelled) Kind() string { return "clock-cancelled" }
+
+func (f *ClockCancelled) apply(s *State, r Record) {
+	if c := s.clocks[f.Clock]; c != nil && !c.Done {
+		c.Done, c.DoneBy, c.DoneAt, c.How = true, r.By, r.At, "taken off: "+f.Reason
+		s.log(r, c.Subject, fmt.Sprintf("clock %q taken off: %s", c.Verb, f.Reason))
+	}
+}
+
+// ClockSeen is an alarm that a person has seen; it stays due.
+type ClockSeen struct {
+	Clock ClockID `json:"clock"`
+}
+
+// Kind implements Fact.
+func (*ClockSeen) Kind() string { return "clock-seen" }
+
+func (f *ClockSeen) apply(s *State, r Record) {
+	if c := s.clocks[f.Clock]; c != nil && c.SeenBy == "" {
+		c.SeenBy, c.SeenAt = r.By, r.At
+		s.log(r, c.Subject, fmt.Sprintf("%s: seen", c.Verb))
+	}
+}
+
+// SetClock sets a clock by hand.
+type SetClock struct {
+	Head
+	Subject string        `json:"subject"`
+	Verb    string        `json:"verb"`
+	Due     time.Time     `json:"due,omitzero"`
+	In      quantity.Span `json:"in,omitzero"`
+	What    DueKind       `json:"what,omitempty"` // act-at unless said
+	ForKind ClockKind     `json:"kind,omitempty"`
+	Owner   Initials      `json:"owner,omitempty"`
+}
+
+// Do implements Command.
+func (*SetClock) Do() string { return "clock" }
+
+// The length of a clock set by hand.
+const (
+	minClock = time.Minute
+	maxClock = 30 * 24 * time.Hour
+)
+
+func (c *SetClock) decide(d *decision) ([]Fact, error) {
+	if c.Subject == "" {
+		return nil, reject("subject", "subject", "say which vessel or press, or what it is about")
+	}
+	if c.Verb == "" {
+		return nil, reject("verb", "verb", "a clock ends in something to do: test, rack, look, call …")
+	}
+	due := Instant(c.Due)
+	if c.Due.IsZero() {
+		due = d.at.Add(c.In.Duration())
+	}
+	if n := due.Sub(d.at); n < minClock || n > maxClock {
+		return nil, reject("length", "due", "a clock runs from one minute to thirty days; this one would run %s", quantity.Span(n))
+	}
+	f := d.setClock(c.Subject, KindOther, ActAt, c.Verb, due, "typed")
+	f.Typed = true
+	if c.ForKind != "" {
+		f.AlarmClock.Kind = c.ForKind
+	}
+	if c.Owner != "" {
+		f.Owner = c.Owner
+	}
+	switch c.What {
+	case "", ActAt:
+	case NotBefore, NotAfter:
+		f.DueKind = c.What
+	default:
+		return nil, reject("what", "what", "a due is act-at, not-before or not-after, not %q", c.What)
+	}
+	return []Fact{f}, nil
+}
+
+// MoveClock gives a running clock another due, with a reason. Without Clock it
+// means the only clock of the subject, or the one with that verb.
+type MoveClock struct {
+	Head
+	Clock   ClockID   `json:"clock,omitempty"`
+	Subject string    `json:"subject,omitempty"`
+	Verb    string    `json:"verb,omitempty"`
+	Due     time.Time `json:"due,omitzero"`
+	Reason  string    `json:"reason"`
+	Off     bool      `json:"off,omitempty"`  // take it off instead
+	Done    bool      `json:"done,omitempty"` // it was done; nothing else to write
+	Owner   Initials  `json:"owner,omitempty"`
+}
+
+// Do implements Command.
+func (*MoveClock) Do() string { return "clock-move" }
+
+func (c *MoveClock) decide(d *decision) ([]Fact, error) {
+	k, err := d.clock(c.Clock, c.Subject, c.Verb)
+	if err != nil {
+		return nil, err
+	}
+	if c.Done {
+		return []Fact{&ClockAnswered{Clock: k.ID, How: firstWords(c.Reason, "done")}}, nil
+	}
+	if c.Reason == "" {
+		return nil, reject("reason", "reason", "say why the clock moves")
+	}
+	if c.Off {
+		return []Fact{&ClockCancelled{Clock: k.ID, Reason: c.Reason}}, nil
+	}
+	due := Instant(c.Due)
+	if c.Due.IsZero() || due.Sub(d.at) < minClock || due.Sub(d.at) > maxClock {
+		return nil, reject("length", "due", "the new due must lie one minute to thirty days ahead of %s", d.s.Clock(d.at))
+	}
+	return []Fact{&ClockMoved{Clock: k.ID, Was: k.Due, Due: due, Basis: "typed", Reason: c.Reason, Typed: true, Owner: c.Owner}}, nil
+}
+
+func firstWords(s, or string) string {
+	if s == "" {
+		return or
+	}
+	return s
+}
+
+func (d *decision) clock(id ClockID, subject, verb string) (*AlarmClock, error) {
+	if id != "" {
+		c := d.s.clocks[id]
+		if c == nil || c.Done {
+			return nil, reject("clock", "clock", "that clock no longer runs")
+		}
+		return c, nil
+	}
+	var hits []*AlarmClock
+	for _, c := range d.s.ClocksOf(subject) {
+		if verb == "" || c.Verb == verb {
+			hits = append(hits, c)
+		}
+	}
+	switch len(hits) {
+	case 0:
+		return nil, reject("clock", "subject", "no clock runs on %q with that verb", subject)
+	case 1:
+		return hits[0], nil
+	}
+	return nil, reject("clock", "verb", "%d clocks run on %s; say which by its verb", len(hits), subject)
+}
+
+// See acknowledges a due clock by name. The first one counts.
+type See struct {
+	Head
+	Clock   ClockID `json:"clock,omitempty"`
+	Subject string  `json:"subject,omitempty"`
+	Verb    string  `json:"verb,omitempty"`
+}
+
+// Do implements Command.
+func (*See) Do() string { return "seen" }
+
+func (c *See) decide(d *decision) ([]Fact, error) {
+	k, err := d.clock(c.Clock, c.Subject, c.Verb)
+	if err != nil {
+		return nil, err
+	}
+	if k.SeenBy != "" {
+		return nil, reject("seen", "clock", "%s has seen it at %s", k.SeenBy, d.s.Clock(k.SeenAt))
+	}
+	if !k.Raised(d.now) {
+		return nil, reject("not-due", "clock", "%s on %s is not due before %s", k.Verb, k.Subject, d.s.Clock(k.Due))
+	}
+	return []Fact{&ClockSeen{Clock: k.ID}}, nil
+}
+
+var (
+	_ = command(func() Command { return &SetClock{} })
+	_ = command(func() Command { return &MoveClock{} })
+	_ = command(func() Command { return &See{} })
+	_ = register(func() Fact { return &ClockSet{} })
+	_ = register(func() Fact { return &ClockMoved{} })
+	_ = register(func() Fact { return &ClockAnswered{} })
+	_ = register(func() Fact { return &ClockCancelled{} })
+	_ = register(func() Fact { return &ClockSeen{} })
+)

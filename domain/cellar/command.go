@@ -1,0 +1,211 @@
+package cellar
+
+import (
+	"fmt"
+	"time"
+
+	"cellar.example/mustwatch/domain/gate"
+)
+
+// Head is what every command carries beside its own fields.
+type Head struct {
+	// At is when it was so; zero means now. Not in the future.
+	At time.Time `json:"at,omitzero"`
+	// Written is when a scripted line became known, for rehearsals; zero = At.
+	Written time.Time `json:"written,omitzero"`
+	// By is who says so.
+	By Initials `json:"by,omitempty"`
+	// Entry names the line of paper or script it comes from.
+	Entry string `json:"entry,omitempty"`
+	// Happened says that it is done already: then it is always written, and the
+	// rules it broke are written with it.
+	Happened bool `json:"happened,omitempty"`
+	// Leave gives up what a rule stopped; the near miss is written instead.
+	Leave bool `json:"leave,omitempty"`
+	// Answers to rules that would otherwise stand in the way.
+	Answers []gate.Answer `json:"answers,omitempty"`
+}
+
+func (h *Head) head() *Head { return h }
+
+// Command is something a person asks to have written. Fields that a person
+// types carry the names of the documented line format as JSON names.
+type Command interface {
+	head() *Head
+	// Do is the name of the command in the line format.
+	Do() string
+	decide(d *decision) ([]Fact, error)
+}
+
+// HeadOf gives access to the head of a command.
+func HeadOf(c Command) *Head { return c.head() }
+
+var commandKinds = map[string]func() Command{}
+var commandOrder []string
+
+func command(make func() Command) bool {
+	name := make().Do()
+	commandKinds[name] = make
+	commandOrder = append(commandOrder, name)
+	return true
+}
+
+// NewCommand returns an empty command by its name, as a pointer to decode into.
+func NewCommand(do string) (Command, bool) {
+	make, ok := commandKinds[do]
+	if !ok {
+		return nil, false
+	}
+	return make(), true
+}
+
+// Rejection says why a command cannot be written as it stands.
+type Rejection struct {
+	Code    string // short and stable, for tests and callers
+	Field   string // the field where the mistake was made
+	Message string // one sentence for a cellar hand
+}
+
+func (r *Rejection) Error() string {
+	if r.Field == "" {
+		return r.Message
+	}
+	return r.Field + ": " + r.Message
+}
+
+func reject(code, field, format string, args ...any) error {
+	return &Rejection{Code: code, Field: field, Message: fmt.Sprintf(format, args...)}
+}
+
+// Needs says that rules stand in the way and want an answer each.
+type Needs struct {
+	Findings []gate.Finding
+}
+
+func (n *Needs) Error() string {
+	msg := ""
+	for i, f := range n.Findings {
+		if i > 0 {
+			msg += " "
+		}
+		msg += string(f.Rule) + ": " + f.Message
+	}
+	return msg
+}
+
+// Final tells whether no answer can lift what stands in the way.
+func (n *Needs) Final() bool {
+	for _, f := range n.Findings {
+		if f.Right == gate.Nobody {
+			return true
+		}
+	}
+	return false
+}
+
+// decision is one call of Decide: the state it stands on, the one instant, and
+// what the rules found on the way.
+type decision struct {
+	s       *State
+	now     time.Time
+	at      time.Time
+	head    *Head
+	serial  int
+	found   []gate.Finding
+	subject string // plate or press the rules spoke about
+	what    string // what was being tried, for the near-miss line
+}
+
+// maxAhead is how far a typed time may lie ahead of the clock before it counts
+// as a time in the future: two clocks in a cellar differ by that much.
+const maxAhead = 2 * time.Minute
+
+// Decide turns a command into facts, or says why not. It is pure: the state is
+// only read, and now is the only time it knows. All facts of one command share
+// one instant. The error is a *Rejection or a *Needs.
+func Decide(s *State, c Command, now time.Time) ([]Fact, error) {
+	d := &decision{s: s, now: Instant(now), head: c.head(), serial: s.serial}
+	d.at = Instant(d.head.At)
+	if d.head.At.IsZero() {
+		d.at = d.now
+	}
+	if d.at.Sub(d.now) > maxAhead {
+		return nil, reject("future", "at", "%s lies ahead of the clock (%s); give the time it happened", s.Clock(d.at), s.Clock(d.now))
+	}
+	if err := d.person(c); err != nil {
+		return nil, err
+	}
+	facts, err := c.decide(d)
+	if err != nil {
+		return nil, err
+	}
+	return d.settle(facts)
+}
+
+// person checks who writes. Before a house is set there is nobody to check.
+func (d *decision) person(c Command) error {
+	if len(d.s.House.People) == 0 {
+		return nil
+	}
+	if d.head.By == "" {
+		return reject("who", "by", "say who: the initials of the person")
+	}
+	if _, ok := d.s.House.Person(d.head.By); !ok {
+		return reject("who", "by", "%s is not on the list of people; %s are", d.head.By, d.s.House.initialsList())
+	}
+	return nil
+}
+
+// settle holds the answers against what the rules found.
+func (d *decision) settle(facts []Fact) ([]Fact, error) {
+	if len(d.found) == 0 {
+		return facts, nil
+	}
+	if d.head.Leave {
+		f := d.found[0]
+		return []Fact{&Stopped{Subject: d.subject, What: d.what, Rule: f.Rule, Why: f.Message}}, nil
+	}
+	done, open := gate.Settle(d.found, d.head.Answers, string(d.head.By), d.s.may)
+	if len(open) > 0 && !d.head.Happened {
+		return nil, &Needs{Findings: open}
+	}
+	for _, a := range done {
+		facts = append(facts, &RuleAnswered{Subject: d.subject, What: d.what, Rule: a.Finding.Rule, Stop: a.Finding.Stop(),
+			Message: a.Finding.Message, By: Initials(a.Answer.By), Second: Initials(a.Answer.Second), Reason: a.Answer.Reason})
+	}
+	for _, f := range open {
+		facts = append(facts, &RuleAnswered{Subject: d.subject, What: d.what, Rule: f.Rule, Stop: f.Stop(),
+			Message: f.Message, By: d.head.By, Reason: "it had happened", Broken: true})
+	}
+	return facts, nil
+}
+
+// id gives the next name of a thing made by this decision.
+func (d *decision) id(prefix string) string {
+	d.serial++
+	return fmt.Sprintf("%s%d", prefix, d.serial)
+}
+
+// ask runs the rule table over what is being tried and keeps what it finds.
+func (d *decision) ask(t *trying) {
+	t.d = d
+	d.found = append(d.found, rules.Ask(t)...)
+}
+
+// Records turns the facts of one decision into records ready for a journal.
+func Records(c Command, facts []Fact, now time.Time, station string) []Record {
+	h := c.head()
+	at := Instant(h.At)
+	if h.At.IsZero() {
+		at = Instant(now)
+	}
+	out := make([]Record, len(facts))
+	for i, f := range facts {
+		out[i] = Record{At: at, Written: Instant(now), By: h.By, Station: station, Entry: h.Entry, Fact: f}
+	}
+	return out
+}
+
+// Instant brings a time to what the journal keeps: UTC, whole seconds, without
+// the monotonic part.
+func Instant(t time.Time) time.Time { return t.UTC().Truncate(time.Second) }

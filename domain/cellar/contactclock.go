@@ -1,0 +1,173 @@
+package cellar
+
+import (
+	"time"
+
+	"cellar.example/mustwatch/domain/contact"
+	"cellar.example/mustwatch/domain/quantity"
+)
+
+// contactRun is the enzyme contact that runs in a content: from the last dose
+// that clears juice, or the last untreated juice when that came later. ok is
+// false when there is none, when pectin is gone, or while the tank is open:
+// then no deadline can be named.
+func (s *State) contactRun(c *Content) (run contact.Run, ok bool) {
+	run, state := s.contactState(c)
+	return run, state == contactRuns
+}
+
+type contactStanding int
+
+const (
+	contactNone contactStanding = iota
+	contactRuns
+	contactOpen // dosed, but juice ran in since or still does
+)
+
+func (s *State) contactState(c *Content) (run contact.Run, st contactStanding) {
+	if !c.PectinGone.IsZero() {
+		return run, contactNone
+	}
+	for _, d := range c.Doses {
+		if !d.Class.contact() {
+			continue
+		}
+		p := s.products[d.Product]
+		if p == nil || !p.HasClock() {
+			continue
+		}
+		if st == contactNone || slower(p.Card.Card, run.Card) {
+			run.Card = p.Card.Card
+		}
+		if d.At.After(run.Start) {
+			run.Start = d.At
+		}
+		st = contactRuns
+	}
+	if st == contactNone {
+		return run, st
+	}
+	run.Readings = c.Temps
+	if c.Open || c.LastIn.After(run.Start) {
+		return run, contactOpen
+	}
+	return run, contactRuns
+}
+
+// slower tells whether card a asks for more time than b at its longest row.
+func slower(a, b contact.Card) bool {
+	return longest(a) > longest(b)
+}
+
+func longest(c contact.Card) (n quantity.Span) {
+	for _, r := range c.Rows {
+		n = max(n, r.Wait)
+	}
+	return n
+}
+
+// Contacting is what the board shows of a contact.
+type Contacting struct {
+	contact.Deadline
+	Start    time.Time
+	Progress float64
+	Open     bool // the tank is open: no due
+}
+
+// ContactOf is the contact that runs in a vessel at now; ok is false when none
+// does.
+func (s *State) ContactOf(v *Vessel, now time.Time) (Contacting, bool) {
+	run, st := s.contactState(&v.Now)
+	if st == contactNone {
+		return Contacting{}, false
+	}
+	k := Contacting{Start: run.Start, Open: st == contactOpen}
+	if st == contactRuns {
+		k.Deadline = run.Deadline(now)
+		k.Progress = run.Progress(now)
+	}
+	return k, true
+}
+
+// recontact looks at a vessel as it will be once the items are posted, and says
+// what becomes of its contact clock: set, moved, or taken off.
+func (d *decision) recontact(v *Vessel, items ...*Item) []Fact {
+	w := v.preview(items...)
+	return d.recontactOf(v, w)
+}
+
+func (d *decision) recontactOf(v, w *Vessel) []Fact {
+	plate := string(v.Plate)
+	cur := d.s.openClock(plate, KindContact)
+	run, st := d.s.contactState(&w.Now)
+	newDose := d.newContactDose(v, w)
+	switch st {
+	case contactNone:
+		return nil
+	case contactOpen:
+		var out []Fact
+		if cur != nil {
+			out = append(out, &ClockCancelled{Clock: cur.ID, Reason: "tank open: juice in since the dose"})
+		}
+		if look := d.s.openClock(plate, KindLook); look != nil {
+			out = append(out, &ClockCancelled{Clock: look.ID, Reason: "tank open: juice in since the dose"})
+		}
+		return out
+	}
+	return d.contactDue(plate, w, run, cur, newDose)
+}
+
+// newContactDose is the dose among the coming items that starts a contact anew.
+func (d *decision) newContactDose(v, w *Vessel) *Dose {
+	n := len(w.Now.Doses)
+	if n == 0 {
+		return nil
+	}
+	last := &w.Now.Doses[n-1]
+	for i := range v.Now.Doses {
+		if v.Now.Doses[i].Seq == last.Seq {
+			return nil
+		}
+	}
+	if !last.Class.contact() {
+		return nil
+	}
+	return last
+}
+
+func (d *decision) contactDue(plate string, w *Vessel, run contact.Run, cur *AlarmClock, fresh *Dose) []Fact {
+	dl := run.Deadline(d.at)
+	due, basis, typed := dl.Due, dl.Basis, false
+	var model time.Time
+	if dl.HasModel && dl.ModelDiffers() {
+		model = Instant(dl.Model)
+	}
+	var out []Fact
+	if fresh != nil {
+		out = append(out, d.answer(plate, "dosed again", KindLook, KindContact)...)
+		cur = nil
+		if !fresh.TestAt.IsZero() {
+			due, basis, typed = fresh.TestAt, "typed "+string(d.head.By), true
+		}
+	}
+	if !typed && !dl.HasDue {
+		return out // too cold or too hot: no instant can be named; the row says so
+	}
+	due = Instant(due)
+	switch {
+	case fresh == nil && w.Now.Check() != nil, fresh == nil && len(w.Now.Checks) > 0 && cur == nil:
+		return out // a check has taken over; readings no longer move its clocks
+	case cur == nil:
+		k := d.setClock(plate, KindContact, ActAt, "test", due, basis)
+		k.Start, k.Model, k.Typed = run.Start, model, typed
+		return append(out, k)
+	case cur.Typed || !cur.Due.After(d.now): // typed by a person, or raised already: stays
+		if !cur.Model.Equal(model) {
+			out = append(out, &ClockMoved{Clock: cur.ID, Was: cur.Due, Due: cur.Due, Model: model})
+		}
+		return out
+	case !cur.Due.Equal(due) || !cur.Model.Equal(model):
+		return append(out, &ClockMoved{Clock: cur.ID, Was: cur.Due, Due: due, Model: model, Basis: basis, Reason: basis})
+	}
+	return out
+}

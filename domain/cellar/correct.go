@@ -1,0 +1,385 @@
+package cellar
+
+import (
+	"fmt"
+	"sort"
+	"strconv"
+	"strings"
+	"time"
+
+	"cellar.example/mustwatch/domain/quantity"
+)
+
+// Correct replaces one value of one earlier entry, or strikes the entry out.
+// Nothing is lost: the old value and the reason stay with it.
+type Correct struct {
+	Head
+	Of     Seq    `json:"of"`
+	Vessel Plate  `json:"vessel,omitempty"` // where one entry touched several
+	Field  string `json:"field,omitempty"`  // volume, amount, temp, density, ntu, brix, ph, dip, at
+	Value  string `json:"value,omitempty"`
+	Strike bool   `json:"strike,omitempty"`
+	Reason string `json:"reason"`
+}
+
+// Do implements Command.
+func (*Correct) Do() string { return "correct" }
+
+// Correctable is one value that can be corrected, for a person to choose from.
+type Correctable struct {
+	Of      Seq
+	At      time.Time
+	By      Initials
+	Vessel  Plate
+	Field   string
+	Value   string
+	Says    string // what the entry was
+	Struck  bool
+	Written time.Time
+}
+
+// Correctables lists what can be corrected, latest written first, of one vessel
+// or, with "", of all.
+func (s *State) Correctables(p Plate) []Correctable {
+	var out []Correctable
+	for _, v := range s.Vessels() {
+		if p != "" && v.Plate != p {
+			continue
+		}
+		for _, it := range v.Items {
+			if it.Struck {
+				continue
+			}
+			for _, f := range it.fields(s.House.Units) {
+				out = append(out, Correctable{Of: it.Seq, At: it.At, By: it.By, Vessel: v.Plate, Field: f.name, Value: f.value, Says: it.says(), Written: it.Written})
+			}
+		}
+	}
+	sort.SliceStable(out, func(i, j int) bool {
+		if !out[i].Written.Equal(out[j].Written) {
+			return out[i].Written.After(out[j].Written)
+		}
+		return out[i].Of > out[j].Of
+	})
+	return out
+}
+
+type fieldValue struct{ name, value string }
+
+func (it *Item) fields(sys quantity.System) []fieldValue {
+	switch {
+	case it.In != nil && it.In.Volume > 0:
+		return []fieldValue{{"volume", it.In.Volume.Text(sys)}}
+	case it.Dose != nil:
+		return []fieldValue{{"amount", it.Dose.Drawn.Text(sys)}}
+	case it.Reading != nil:
+		var out []fieldValue
+		m := it.Reading
+		add := func(ok bool, name string, value func() string) {
+			if ok {
+				out = append(out, fieldValue{name, value()})
+			}
+		}
+		add(m.Temp != nil, "temp", func() string { return m.Temp.Text(sys) })
+		add(m.Density != nil, "density", func() string { return m.Density.String() })
+		add(m.Turbidity != nil, "ntu", func() string { return fmt.Sprintf("%.0f", *m.Turbidity) })
+		add(m.Brix != nil, "brix", func() string { return fmt.Sprintf("%.1f", *m.Brix) })
+		add(m.PH != nil, "ph", func() string { return fmt.Sprintf("%.2f", *m.PH) })
+		add(m.Volume != nil, "dip", func() string { return m.Volume.Text(sys) })
+		return out
+	}
+	return nil
+}
+
+func (it *Item) says() string {
+	switch {
+	case it.In != nil:
+		return "in from " + it.In.From
+	case it.Dose != nil:
+		return string(it.Dose.Product)
+	case it.Reading != nil:
+		return "reading"
+	case it.Read != nil:
+		return "check read"
+	}
+	return ""
+}
+
+func (c *Correct) decide(d *decision) ([]Fact, error) {
+	v, it, err := c.find(d)
+	if err != nil {
+		return nil, err
+	}
+	if strings.TrimSpace(c.Reason) == "" {
+		return nil, reject("reason", "reason", "say why; the old value stays beside the new one")
+	}
+	f := &Corrected{Of: c.Of, Vessel: v.Plate, Reason: c.Reason, Strike: c.Strike, What: it.says()}
+	if c.Strike {
+		if it.In != nil || it.Out != nil {
+			return nil, reject("strike", "of", "volumes are not struck out: correct the volume, or write the move back")
+		}
+		f.Field = "entry"
+		f.Was = it.says()
+	} else if err := c.value(d, v, it, f); err != nil {
+		return nil, err
+	}
+	w := &Vessel{VesselSetup: v.VesselSetup, Hold: v.Hold}
+	for _, x := range v.Items {
+		if x == it {
+			x = f.mended(x, Record{})
+		}
+		w.Items = append(w.Items, x)
+	}
+	sort.SliceStable(w.Items, func(i, j int) bool { return before(w.Items[i], w.Items[j]) })
+	w.refold()
+	if w.Now.Volume < 0 || w.Now.Volume > w.Brim {
+		return nil, reject("volume", "value", "%s would hold %s; its brim is %s", v.Plate, w.Now.Volume.Text(d.s.House.Units), v.Brim.Text(d.s.House.Units))
+	}
+	return append([]Fact{f}, d.recontactOf(v, w)...), nil
+}
+
+// find looks the entry up; with no vessel named it must touch only one.
+func (c *Correct) find(d *decision) (*Vessel, *Item, error) {
+	var hitV *Vessel
+	var hit *Item
+	for _, p := range d.s.vesselOrder {
+		v := d.s.vessels[p]
+		if c.Vessel != "" && v.Plate != c.Vessel {
+			continue
+		}
+		for _, it := range v.Items {
+			if it.Seq != c.Of || (c.Vessel == "" && it.Out != nil) {
+				continue
+			}
+			if hit != nil {
+				return nil, nil, reject("vessel", "vessel", "entry %d touches several vessels; say which one", c.Of)
+			}
+			hitV, hit = v, it
+		}
+	}
+	if hit == nil {
+		return nil, nil, reject("of", "of", "there is no such entry to correct")
+	}
+	if hit.Struck {
+		return nil, nil, reject("struck", "of", "that entry is struck out already")
+	}
+	return hitV, hit, nil
+}
+
+// value checks the new value and puts both into words.
+func (c *Correct) value(d *decision, v *Vessel, it *Item, f *Corrected) error {
+	fields := it.fields(quantity.Metric)
+	f.Field = c.Field
+	if f.Field == "" && len(fields) == 1 {
+		f.Field = fields[0].name
+	}
+	if f.Field == "at" {
+		t, err := time.Parse(time.RFC3339, c.Value)
+		if err != nil || t.After(d.now) {
+			return reject("value", "value", "write the true time, not in the future, as 2026-09-24T22:15:00+02:00")
+		}
+		f.Was, f.Now = it.At.Format(time.RFC3339), Instant(t).Format(time.RFC3339)
+		return nil
+	}
+	for _, x := range fields {
+		if x.name == f.Field {
+			f.Was = it.exact(f.Field)
+		}
+	}
+	if f.Was == "" {
+		return reject("field", "field", "that entry has no %q", c.Field)
+	}
+	now, err := exactValue(f.Field, c.Value, it, d.s.House.Units)
+	if err != nil {
+		return reject("value", "value", "%v", err)
+	}
+	if now == f.Was {
+		return reject("value", "value", "it says %s already", c.Value)
+	}
+	f.Now = now
+	if it.Reading != nil {
+		return f.mended(it, Record{}).Reading.hard(v)
+	}
+	return nil
+}
+
+// exact is the value as the journal keeps it.
+func (it *Item) exact(field string) string {
+	switch field {
+	case "volume":
+		return it.In.Volume.String()
+	case "amount":
+		return it.Dose.Drawn.String()
+	case "temp":
+		return it.Reading.Temp.String()
+	case "density":
+		return it.Reading.Density.String()
+	case "dip":
+		return it.Reading.Volume.String()
+	case "ntu":
+		return number(it.Reading.Turbidity)
+	case "brix":
+		return number(it.Reading.Brix)
+	case "ph":
+		return number(it.Reading.PH)
+	}
+	return ""
+}
+
+func number(x *float64) string { return strconv.FormatFloat(*x, 'f', -1, 64) }
+
+func exactValue(field, typed string, it *Item, sys quantity.System) (string, error) {
+	switch field {
+	case "volume", "dip":
+		v, err := quantity.ParseVolume(typed, sys)
+		if err == nil && v <= 0 {
+			err = fmt.Errorf("a volume is more than nothing")
+		}
+		return v.String(), err
+	case "amount":
+		a, err := quantity.ParseAmount(typed, sys, it.Dose.Drawn.Liquid())
+		return a.String(), err
+	case "temp":
+		t, err := quantity.ParseCelsius(typed, sys)
+		return t.String(), err
+	case "density":
+		x, err := quantity.ParseDensity(typed)
+		return x.String(), err
+	}
+	x, err := quantity.ParseNumber(typed)
+	return strconv.FormatFloat(x, 'f', -1, 64), err
+}
+
+// Corrected is one value of an earlier entry replaced, or an entry struck out.
+type Corrected struct {
+	Of     Seq    `json:"of"`
+	Vessel Plate  `json:"vessel"`
+	What   string `json:"what"`
+	Field  string `json:"field"`
+	Was    string `json:"was"`
+	Now    string `json:"now,omitempty"`
+	Strike bool   `json:"strike,omitempty"`
+	Reason string `json:"reason"`
+}
+
+// Kind implements Fact.
+func (*Corrected) Kind() string { return "corrected" }
+
+// mended returns a copy of an item with the correction in it.
+func (f *Corrected) mended(it *Item, r Record) *Item {
+	x := *it
+	x.Mended = append(x.Mended[:len(x.Mended):len(x.Mended)], Mend{Seq: r.Seq, At: r.At, By: r.By, Field: f.Field, Was: f.Was, Now: f.Now, Reason: f.Reason})
+	if f.Strike {
+		x.Struck = true
+		return &x
+	}
+	switch {
+	case f.Field == "at":
+		if t, err := time.Parse(time.RFC3339, f.Now); err == nil {
+			x.At = Instant(t)
+		}
+	case x.In != nil:
+		in := *x.In
+		_ = in.Volume.UnmarshalText([]byte(f.Now))
+		in.Parts = scaleParts(in.Parts, in.Volume)
+		x.In = &in
+	case x.Dose != nil:
+		dose := *x.Dose
+		_ = dose.Drawn.UnmarshalText([]byte(f.Now))
+		if !dose.Drawn.Liquid() || dose.Amount.Liquid() {
+			dose.Amount = dose.Drawn
+		}
+		x.Dose = &dose
+	case x.Reading != nil:
+		m := *x.Reading
+		m.set(f.Field, f.Now)
+		x.Reading = &m
+	}
+	return &x
+}
+
+// set puts one value, given as the journal keeps it.
+func (m *Measured) set(field, text string) {
+	n, _ := strconv.ParseFloat(text, 64)
+	switch field {
+	case "temp":
+		m.Temp = new(quantity.Celsius)
+		_ = m.Temp.UnmarshalText([]byte(text))
+	case "density":
+		m.Density = new(quantity.Density)
+		_ = m.Density.UnmarshalText([]byte(text))
+	case "dip":
+		m.Volume = new(quantity.Volume)
+		_ = m.Volume.UnmarshalText([]byte(text))
+	case "ntu":
+		m.Turbidity = &n
+	case "brix":
+		m.Brix = &n
+	case "ph":
+		m.PH = &n
+	}
+}
+
+func (f *Corrected) apply(s *State, r Record) {
+	v := s.vessels[f.Vessel]
+	if v == nil {
+		return
+	}
+	for i, it := range v.Items {
+		if it.Seq != f.Of || it.Out != nil {
+			continue
+		}
+		fresh := f.mended(it, r)
+		v.Items[i] = fresh
+		f.carry(s, v, it, fresh)
+		break
+	}
+	sort.SliceStable(v.Items, func(i, j int) bool { return before(v.Items[i], v.Items[j]) })
+	v.refold()
+	s.Mends = append(s.Mends, MendLine{Of: f.Of, Subject: string(f.Vessel), What: f.What,
+		Mend: Mend{Seq: r.Seq, At: r.At, By: r.By, Field: f.Field, Was: f.Was, Now: f.Now, Reason: f.Reason}})
+	s.log(r, string(f.Vessel), fmt.Sprintf("corrected %s of %s: %s → %s, %s", f.Field, f.What, f.Was, firstWords(f.Now, "struck out"), f.Reason))
+}
+
+// carry takes a correction to what hangs on the item: the source of a move, the
+// stock, the sums of a press, and doses that were reckoned on the old volume.
+func (f *Corrected) carry(s *State, v *Vessel, was, now *Item) {
+	switch {
+	case was.In != nil:
+		delta := now.In.Volume - was.In.Volume
+		if src := s.vessels[Plate(was.In.From)]; src != nil {
+			for i, it := range src.Items {
+				if it.Seq == f.Of && it.Out != nil {
+					x, out := *it, *it.Out
+					out.Volume += delta
+					x.Out = &out
+					src.Items[i] = &x
+				}
+			}
+			src.refold()
+		}
+		if p := s.presses[Plate(was.In.From)]; p != nil && was.In.Share == ShareMain {
+			p.MainOut += delta
+		}
+		for i, it := range v.Items {
+			if it.Dose != nil && !it.At.Before(was.At) && it.Dose.Treated > 0 && delta != 0 {
+				x, dose := *it, *it.Dose
+				dose.LookAt = fmt.Sprintf("reckoned on %s before %s was corrected", dose.Treated, f.What)
+				x.Dose = &dose
+				v.Items[i] = &x
+			}
+		}
+	case was.Dose != nil && !was.Dose.Counted:
+		if p := s.products[was.Dose.Product]; p != nil {
+			p.Open = p.Open.Add(was.Dose.Drawn)
+			if !now.Struck {
+				p.Open = p.Open.Sub(now.Dose.Drawn)
+			}
+		}
+	}
+}
+
+var (
+	_ = command(func() Command { return &Correct{} })
+	_ = register(func() Fact { return &Corrected{} })
+)

@@ -1,0 +1,313 @@
+package cellar
+
+import (
+	"fmt"
+	"math"
+	"time"
+
+	"cellar.example/mustwatch/domain/dose"
+	"cellar.example/mustwatch/domain/quantity"
+)
+
+// GiveDose writes one product given to one vessel.
+type GiveDose struct {
+	Head
+	Vessel  Plate             `json:"vessel"`
+	Product ProductID         `json:"product"`
+	Rate    quantity.Rate     `json:"rate,omitzero"`
+	Amount  quantity.Amount   `json:"amount,omitzero"` // weighed; reckoned from the rate unless given
+	Volume  quantity.Volume   `json:"volume,omitzero"` // treated; what the vessel holds unless said
+	Mass    quantity.Mass     `json:"mass,omitzero"`   // of the grapes, for rates on grapes
+	Water   quantity.Volume   `json:"water,omitzero"`  // make-up water
+	Temp    *quantity.Celsius `json:"temp,omitempty"`
+	TestAt  time.Time         `json:"test_at,omitzero"` // when to test, if not by the card
+	Second  Initials          `json:"second,omitempty"`
+	Reason  string            `json:"reason,omitempty"`
+}
+
+// Do implements Command.
+func (*GiveDose) Do() string { return "dose" }
+
+// Reckoning is a dose worked out, before anything is written.
+type Reckoning struct {
+	Vessel  *Vessel
+	Product *Product
+	Rate    quantity.Rate
+	Basis   string          // "192.0 hL" or "14600 kg of grapes"
+	Active  quantity.Amount // for SO2 the gas, else the product
+	Drawn   quantity.Amount // what is weighed or drawn
+	PerHL   float64         // g/hL or mL/hL on the juice
+	Total   float64         // with what is in it already
+	Max     quantity.Rate
+	Water   quantity.Volume
+	Left    quantity.Amount // in the open container before
+	Share   float64         // of what is left
+	Volume  quantity.Volume
+	Mass    quantity.Mass
+	Due     time.Time // when the test would be due by the card
+	HasDue  bool
+	Row     string
+	Model   time.Time
+	Number  int
+}
+
+// Reckon works a dose out on the state as it is. The error is a *Rejection at
+// the field where the figures do not hold.
+func (s *State) Reckon(c *GiveDose, now time.Time) (Reckoning, error) {
+	d := &decision{s: s, now: Instant(now), at: Instant(now), head: c.head()}
+	if !c.At.IsZero() {
+		d.at = Instant(c.At)
+	}
+	return c.reckon(d)
+}
+
+func (c *GiveDose) reckon(d *decision) (r Reckoning, err error) {
+	if r.Vessel, err = d.vessel(c.Vessel, "vessel"); err != nil {
+		return r, err
+	}
+	if r.Product, err = d.product(c.Product); err != nil {
+		return r, err
+	}
+	v, p := r.Vessel, r.Product
+	if v.Now.Stage.Empty() {
+		return r, reject("empty", "vessel", "%s is %s; there is nothing to dose", v.Plate, v.Now.Stage)
+	}
+	r.Rate = c.Rate
+	if c.Rate.IsZero() {
+		return r, reject("rate", "rate", "at which rate? The label says %s, in %s", cardRange(p), p.Unit)
+	}
+	if err := c.amounts(d, &r); err != nil {
+		return r, err
+	}
+	r.Drawn = p.drawn(r.Active)
+	if !c.Amount.IsZero() {
+		if err := c.weighed(&r); err != nil {
+			return r, err
+		}
+	}
+	r.Left, r.Water = p.Open, c.Water
+	if r.Water == 0 && p.Card.MakeUp > 0 {
+		r.Water = dose.Water(r.Drawn, p.Card.MakeUp)
+	}
+	r.Share = dose.TubShare(r.Drawn, p.Open)
+	_, sum := sameClass(d, v, p.Class)
+	for _, x := range v.Now.Doses {
+		if x.Class.family() == p.Class.family() {
+			r.Number++
+		}
+	}
+	r.Number++
+	r.Total, r.Max = sum+r.PerHL, p.Card.Max
+	if p.Class == SO2 {
+		r.Max = d.s.House.Limits.SO2Max
+	}
+	c.due(d, &r)
+	return r, nil
+}
+
+// amounts reckons the active amount from the rate on its own basis.
+func (c *GiveDose) amounts(d *decision, r *Reckoning) (err error) {
+	v := r.Vessel
+	if c.Rate.Unit.OnGrapes() {
+		r.Mass = c.Mass
+		if r.Mass == 0 {
+			r.Mass = d.s.grapesIn(v)
+		}
+		if r.Mass == 0 {
+			return reject("mass", "mass", "the rate is on grapes; how many kg of grapes are in %s?", v.Plate)
+		}
+		r.Active, err = dose.OnGrapes(r.Mass, c.Rate)
+		r.Basis = r.Mass.String() + " of grapes"
+	} else {
+		r.Volume = c.Volume
+		if r.Volume == 0 {
+			r.Volume = v.Now.Volume
+		}
+		if r.Volume <= 0 {
+			return reject("volume", "volume", "%s holds nothing yet; give the volume", v.Plate)
+		}
+		if float64(r.Volume) > 1.1*float64(v.Now.Volume) {
+			return reject("volume", "volume", "%s holds %s; a dose on %s is too much", v.Plate, v.Now.Volume.Text(d.s.House.Units), r.Volume.Text(d.s.House.Units))
+		}
+		r.Active, err = dose.OnJuice(r.Volume, c.Rate)
+		r.Basis = r.Volume.Text(d.s.House.Units)
+	}
+	if err != nil {
+		return reject("rate", "rate", "%v", err)
+	}
+	if r.Active.Liquid() != r.Product.Liquid && r.Product.Card.Strength == 0 {
+		return reject("unit", "rate", "%s is dosed in %s, not in %s", r.Product.ID, r.Product.Unit, c.Rate.Unit)
+	}
+	r.PerHL = perHL(r.Active, v.Now.Volume)
+	return nil
+}
+
+// weighed takes the weighed amount instead of the reckoned one.
+func (c *GiveDose) weighed(r *Reckoning) error {
+	if c.Amount.Liquid() != r.Drawn.Liquid() {
+		return reject("amount", "amount", "%s is measured as %s", r.Product.ID, r.Drawn)
+	}
+	off := dose.Weighed(r.Drawn, c.Amount)
+	if math.Abs(off) > 0.5 {
+		return reject("amount", "amount", "%s is %+.0f %% off the %s that the rate asks for", c.Amount, off*100, r.Drawn)
+	}
+	r.Drawn = c.Amount
+	if r.Product.Card.Strength == 0 {
+		r.Active = c.Amount
+	}
+	r.PerHL = perHL(r.Active, r.Vessel.Now.Volume)
+	return nil
+}
+
+func perHL(a quantity.Amount, v quantity.Volume) float64 {
+	if v <= 0 {
+		return 0
+	}
+	return dose.PerHL(a, v)
+}
+
+// due works out when the test would be due if it were poured at the instant of
+// the decision.
+func (c *GiveDose) due(d *decision, r *Reckoning) {
+	if !r.Product.HasClock() {
+		return
+	}
+	x := Dose{Seq: d.s.Seq + 1, At: d.at, Product: r.Product.ID, Class: r.Product.Class, PerHL: r.PerHL}
+	items := []*Item{{At: d.at, Seq: d.s.Seq + 1, Dose: &x}}
+	if c.Temp != nil {
+		items = append(items, &Item{At: d.at, Seq: d.s.Seq + 2, Reading: &Measured{Temp: c.Temp}})
+	}
+	w := r.Vessel.preview(items...)
+	run, ok := d.s.contactRun(&w.Now)
+	if !ok {
+		return
+	}
+	dl := run.Deadline(d.at)
+	r.Due, r.HasDue, r.Row = dl.Due, dl.HasDue, dl.Basis
+	if dl.HasModel && dl.ModelDiffers() {
+		r.Model = dl.Model
+	}
+}
+
+func cardRange(p *Product) string {
+	if p.Card.Label != "" {
+		return p.Card.Label
+	}
+	if p.Card.Low.IsZero() {
+		return "nothing of a range"
+	}
+	return p.Card.Low.String() + " to " + p.Card.High.String()
+}
+
+// grapesIn is the mass of grapes a vessel's loads stand for.
+func (s *State) grapesIn(v *Vessel) quantity.Mass {
+	var sum quantity.Mass
+	for _, p := range v.Now.Parts {
+		if l, ok := s.Load(p.Load); ok {
+			sum += l.Net
+		}
+	}
+	if sum == 0 && v.Now.Open {
+		if l, ok := s.Load(LoadID(v.Now.Source)); ok {
+			sum = l.Net
+		}
+	}
+	return sum
+}
+
+func (c *GiveDose) decide(d *decision) ([]Fact, error) {
+	r, err := c.reckon(d)
+	if err != nil {
+		return nil, err
+	}
+	v, p := r.Vessel, r.Product
+	if err := c.sane(d, &r); err != nil {
+		return nil, err
+	}
+	d.subject = string(v.Plate)
+	d.what = fmt.Sprintf("%s %s on %s", p.ID, c.Rate, v.Plate)
+	try := &doseTry{product: p, active: r.Active, perHL: r.PerHL, temp: c.Temp, testAt: Instant(c.TestAt), due: r.Due, hasDue: r.HasDue}
+	if c.TestAt.IsZero() {
+		try.testAt = time.Time{}
+	}
+	if try.temp == nil && v.Now.Last.Temp != nil && p.HasClock() {
+		try.temp = v.Now.Last.Temp
+	}
+	d.ask(&trying{of: v, dose: try})
+	x := Dose{Product: p.ID, Class: p.Class, Rate: c.Rate, PerHL: r.PerHL, Amount: r.Active, Drawn: r.Drawn, Treated: r.Volume,
+		OnMass: r.Mass, Water: r.Water, Number: r.Number, Second: c.Second, Where: v.Plate, Reason: c.Reason, TestAt: try.testAt}
+	facts := []Fact{&Dosed{Vessel: v.Plate, Dose: x}}
+	items := []*Item{{At: d.at, Seq: d.s.Seq + 1, Dose: stamped(x, d)}}
+	if c.Temp != nil {
+		m := Measured{Temp: c.Temp}
+		facts = append(facts, &WasRead{Vessel: v.Plate, Measured: m})
+		items = append(items, &Item{At: d.at, Seq: d.s.Seq + 2, Reading: &m})
+	}
+	if p.Class == YeastClass {
+		set := StageSet{Plate: v.Plate, Stage: Fermenting, Why: "inoculated"}
+		facts = append(facts, &Staged{set})
+	}
+	return append(facts, d.recontact(v, items...)...), nil
+}
+
+func stamped(x Dose, d *decision) *Dose {
+	x.Seq, x.At, x.By = d.s.Seq+1, d.at, d.head.By
+	return &x
+}
+
+// sane refuses what can only be a slip of the pen or an empty tub.
+func (c *GiveDose) sane(d *decision, r *Reckoning) error {
+	p := r.Product
+	if mid := p.Middle(); !mid.IsZero() {
+		asked, err := c.Rate.To(mid.Unit)
+		if err != nil {
+			return reject("unit", "rate", "%v; the label of %s is in %s", err, p.ID, p.Unit)
+		}
+		if asked.Value > 10*mid.Value {
+			return reject("tenfold", "rate", "%s is more than ten times the middle of the card (%s); check g, kg and the decimal point", c.Rate, mid)
+		}
+	}
+	if !p.Expires.IsZero() && d.at.After(p.Expires) && !c.Happened {
+		return reject("expired", "product", "%s expired at the end of %s; take another lot or write it as happened", p.ID, p.Expiry)
+	}
+	if short := r.Left.Sub(r.Drawn); !c.Happened && (short.Mass < 0 || short.Volume < 0) {
+		if p.Sealed > 0 {
+			return reject("stock", "product", "the open tub of %s holds %s and %s is needed; open another first (u), %d are sealed", p.ID, r.Left.Text(d.s.House.Units), r.Drawn.Text(d.s.House.Units), p.Sealed)
+		}
+		return reject("stock", "product", "%s holds %s and %s is needed; take another lot, or count it again (u)", p.ID, r.Left.Text(d.s.House.Units), r.Drawn.Text(d.s.House.Units))
+	}
+	if !c.TestAt.IsZero() && !c.TestAt.After(d.at) {
+		return reject("test_at", "test_at", "the test must come after the dose, %s", d.s.Clock(d.at))
+	}
+	if p.HasClock() && c.Temp != nil && *c.Temp > p.Card.Ceiling && p.Card.Ceiling > 0 {
+		return reject("hot", "temp", "%s is over the card's ceiling of %s; the enzyme would be lost. Cool first", c.Temp.Text(d.s.House.Units), p.Card.Ceiling.Text(d.s.House.Units))
+	}
+	return nil
+}
+
+// Dosed is one product poured into one vessel.
+type Dosed struct {
+	Vessel Plate `json:"vessel"`
+	Dose
+}
+
+// Kind implements Fact.
+func (*Dosed) Kind() string { return "dosed" }
+
+func (f *Dosed) apply(s *State, r Record) {
+	x := f.Dose
+	s.post(f.Vessel, r, &Item{Dose: &x})
+	if p := s.products[x.Product]; p != nil && !x.Counted {
+		p.Open = p.Open.Sub(x.Drawn)
+	}
+	text := fmt.Sprintf("%s %s, %s", x.Product, x.Rate, x.Amount)
+	if x.Number > 1 {
+		text += fmt.Sprintf(" (dose %d)", x.Number)
+	}
+	s.log(r, string(f.Vessel), text)
+}
+
+var (
+	_ = command(func() Command { return &GiveDose{} })
+	_ = register(func() Fact { return &Dosed{} })
+)

@@ -1,0 +1,190 @@
+package cellar
+
+import (
+	"fmt"
+	"sort"
+	"time"
+
+	"cellar.example/mustwatch/domain/quantity"
+)
+
+// flowIn takes juice, must or lees into the content.
+func (c *Content) flowIn(plate Plate, it *Item) {
+	in := it.In
+	was, fresh := c.Volume, c.Stage.Empty()
+	if fresh {
+		*c = Content{Stage: Filling, Since: it.At, Lot: fmt.Sprintf("%s/%d", plate, it.Seq), Kind: in.Kind, Title: in.Title, CleanSince: c.CleanSince}
+	} else if in.Kind != "" && c.Kind != in.Kind && was < in.Volume {
+		c.Kind = in.Kind
+	}
+	c.Volume += in.Volume
+	c.Parts = mergeParts(c.Parts, in.Parts)
+	if in.FromLot != "" && in.Volume > 0 {
+		c.Parents = append(c.Parents[:len(c.Parents):len(c.Parents)], Parent{Lot: in.FromLot, From: in.From, Volume: in.Volume, At: it.At})
+	}
+	c.Doses = blendDoses(c.Doses, was, in.Doses, in.Volume)
+	if fresh {
+		c.Temps = append(c.Temps, in.Temps...)
+		c.PectinGone = in.NegAt
+		if n := len(in.Temps); n > 0 {
+			t := in.Temps[n-1]
+			c.Last.Temp, c.TempAt = &t.T, t.At
+		}
+	} else if in.Volume > 0 {
+		c.PectinGone = earlierGone(c.PectinGone, in.NegAt)
+	}
+	if in.Untreated && in.Volume > 0 {
+		c.LastIn = it.At
+	}
+	switch {
+	case in.Opens:
+		c.Open, c.Source = true, in.From
+		if in.Stage == "" && c.Stage != Contact && c.Stage != CheckDue {
+			c.Stage, c.Since = Filling, sinceIf(c.Stage == Filling, c.Since, it.At)
+		}
+	case in.Closes:
+		c.Open, c.Source = false, ""
+		if c.Stage == Filling {
+			c.Stage, c.Since = Waiting, it.At
+		}
+	}
+	if in.Stage != "" {
+		c.Stage, c.Since = in.Stage, sinceIf(c.Stage == in.Stage, c.Since, it.At)
+	}
+}
+
+func sinceIf(same bool, was, now time.Time) time.Time {
+	if same {
+		return was
+	}
+	return now
+}
+
+// earlierGone: a blend counts as free of pectin only when both sides were.
+func earlierGone(a, b time.Time) time.Time {
+	if a.IsZero() || b.IsZero() {
+		return time.Time{}
+	}
+	if b.After(a) {
+		return b
+	}
+	return a
+}
+
+// flowOut takes volume out, each load by its share.
+func (c *Content) flowOut(it *Item) {
+	out := it.Out
+	c.Volume -= out.Volume
+	if c.Volume <= 0 || out.Empties {
+		*c = Content{Stage: Dirty, Since: it.At}
+		return
+	}
+	taken := splitParts(c.Parts, out.Volume)
+	c.Parts = append([]Part(nil), c.Parts...)
+	for i := range taken {
+		c.Parts[i].Volume -= taken[i].Volume
+	}
+}
+
+// splitParts takes a volume out of a content, each load by its share, whole
+// millilitres by the largest remainder, so that the sum is exact.
+func splitParts(parts []Part, take quantity.Volume) []Part {
+	var total quantity.Volume
+	for _, p := range parts {
+		total += p.Volume
+	}
+	weights := make([]int64, len(parts))
+	for i, p := range parts {
+		weights[i] = int64(p.Volume)
+	}
+	shares := largestRemainder(int64(take), weights, int64(total))
+	out := make([]Part, len(parts))
+	for i, p := range parts {
+		out[i] = Part{Load: p.Load, Variety: p.Variety, Volume: quantity.Volume(shares[i])}
+	}
+	return out
+}
+
+// largestRemainder splits n by weights into whole numbers that add up to n.
+func largestRemainder(n int64, weights []int64, total int64) []int64 {
+	out := make([]int64, len(weights))
+	if total <= 0 || len(weights) == 0 {
+		return out
+	}
+	type rest struct {
+		i int
+		r float64
+	}
+	rests := make([]rest, len(weights))
+	left := n
+	for i, w := range weights {
+		exact := float64(n) * float64(w) / float64(total)
+		out[i] = int64(exact)
+		rests[i] = rest{i, exact - float64(out[i])}
+		left -= out[i]
+	}
+	sort.SliceStable(rests, func(a, b int) bool { return rests[a].r > rests[b].r })
+	for k := 0; left > 0; k, left = k+1, left-1 {
+		out[rests[k%len(rests)].i]++
+	}
+	return out
+}
+
+// mergeParts adds parts load by load.
+func mergeParts(a, b []Part) []Part {
+	out := append([]Part(nil), a...)
+	for _, p := range b {
+		found := false
+		for i := range out {
+			if out[i].Load == p.Load && out[i].Variety == p.Variety {
+				out[i].Volume += p.Volume
+				found = true
+				break
+			}
+		}
+		if !found && p.Volume != 0 {
+			out = append(out, p)
+		}
+	}
+	return out
+}
+
+// blendDoses carries what has been added through a blend: the amount per
+// hectolitre of each dose is spread over the volume it is in now.
+func blendDoses(have []Dose, haveVol quantity.Volume, come []Dose, comeVol quantity.Volume) []Dose {
+	total := float64(haveVol + comeVol)
+	if total == 0 {
+		return have
+	}
+	var out []Dose
+	for _, d := range have {
+		if haveVol == 0 { // poured before the first juice: it is in all of it
+			d.PerHL = perHL(d.Amount, comeVol)
+		} else {
+			d.PerHL *= float64(haveVol) / total
+		}
+		out = append(out, d)
+	}
+	for _, d := range come {
+		d.PerHL *= float64(comeVol) / total
+		merged := false
+		for i := range out {
+			if out[i].Seq == d.Seq && d.Seq != 0 {
+				out[i].PerHL += d.PerHL
+				merged = true
+			}
+		}
+		if !merged {
+			out = append(out, d)
+		}
+	}
+	return out
+}
+
+// scaleParts brings the parts of an inflow to another total, for corrections.
+func scaleParts(parts []Part, to quantity.Volume) []Part {
+	if len(parts) == 0 {
+		return parts
+	}
+	return splitParts(parts, to)
+}

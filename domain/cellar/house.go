@@ -1,0 +1,248 @@
+package cellar
+
+import (
+	"sort"
+	"strings"
+	"time"
+
+	"cellar.example/mustwatch/domain/clarity"
+	"cellar.example/mustwatch/domain/gate"
+	"cellar.example/mustwatch/domain/quantity"
+)
+
+// Initials name a person, as on paper.
+type Initials string
+
+// Role is what a person may do beyond writing what is true.
+type Role string
+
+// The roles. One person may hold several.
+const (
+	RoleLead      Role = "lead"
+	RoleWinemaker Role = "winemaker"
+	RolePress     Role = "press"
+	RoleTank      Role = "tank"
+	RoleReception Role = "reception"
+	RoleLab       Role = "lab"
+	RoleOther     Role = "other"
+)
+
+// Person is one of the crew.
+type Person struct {
+	Initials Initials `json:"initials" toml:"initials"`
+	Name     string   `json:"name" toml:"name"`
+	Roles    []Role   `json:"roles" toml:"roles"`
+}
+
+// Has tells whether a person holds a role.
+func (p Person) Has(r Role) bool {
+	for _, x := range p.Roles {
+		if x == r {
+			return true
+		}
+	}
+	return false
+}
+
+// Limits are the house's own numbers. Each has a default that the house edits;
+// none of them is a standard, see the comment at DefaultLimits.
+type Limits struct {
+	SO2Max        quantity.Rate    `json:"so2_max,omitzero" toml:"so2_max"`               // sum on one juice
+	SettleFor     quantity.Span    `json:"settle_for,omitzero" toml:"settle_for"`         // settling, not to be racked before
+	ApartFor      quantity.Span    `json:"apart_for,omitzero" toml:"apart_for"`           // enzyme and SO2 or bentonite
+	SlowBelow     quantity.Celsius `json:"slow_below,omitzero" toml:"slow_below"`         // W09
+	SameJuice     float64          `json:"same_juice,omitzero" toml:"same_juice"`         // content change that ends the double-dose guard, share
+	RepeatTest    quantity.Span    `json:"repeat_test,omitzero" toml:"repeat_test"`       // after an invalid test
+	CleanFor      quantity.Span    `json:"clean_for,omitzero" toml:"clean_for"`           // how long clean stays clean
+	CleanTakes    quantity.Span    `json:"clean_takes,omitzero" toml:"clean_takes"`       // expected cleaning time
+	CapRise       quantity.Span    `json:"cap_rise,omitzero" toml:"cap_rise"`             // after a flotation run
+	FloatRun      quantity.Span    `json:"float_run,omitzero" toml:"float_run"`           // expected flotation run
+	MaxFillLead   float64          `json:"max_fill_lead,omitzero" toml:"max_fill_lead"`   // % of brim the lead may go to
+	WorkingFloat  float64          `json:"working_float,omitzero" toml:"working_float"`   // % of brim while floating
+	PressFraction float64          `json:"press_fraction,omitzero" toml:"press_fraction"` // hL/t of press fraction expected
+}
+
+// DefaultLimits are common practice, no source, each to be set by the house.
+func DefaultLimits() Limits {
+	return Limits{
+		SO2Max: quantity.Rate{Value: 6, Unit: quantity.GPerHL}, SettleFor: hours(14), ApartFor: minutes(20),
+		SlowBelow: 12, SameJuice: 0.10, RepeatTest: minutes(15), CleanFor: hours(24), CleanTakes: minutes(45),
+		CapRise: minutes(90), FloatRun: minutes(70), MaxFillLead: 98, WorkingFloat: 85, PressFraction: 1.4,
+	}
+}
+
+func hours(n int) quantity.Span   { return quantity.Span(time.Duration(n) * time.Hour) }
+func minutes(n int) quantity.Span { return quantity.Span(time.Duration(n) * time.Minute) }
+
+// House is the winery's own settings.
+type House struct {
+	Name     string           `json:"name" toml:"name"`
+	Zone     string           `json:"zone" toml:"zone"` // IANA name
+	Units    quantity.System  `json:"units" toml:"units"`
+	Recipe   string           `json:"recipe" toml:"recipe"` // id of the clarity recipe in use
+	Recipes  []clarity.Recipe `json:"recipes,omitempty" toml:"recipes"`
+	Waits    clarity.Waits    `json:"waits,omitzero" toml:"waits"`
+	Limits   Limits           `json:"limits,omitzero" toml:"limits"`
+	ReadBack []Plate          `json:"read_back,omitempty" toml:"read_back"`
+	People   []Person         `json:"people" toml:"people"`
+}
+
+// Person finds one of the crew.
+func (h House) Person(who Initials) (Person, bool) {
+	for _, p := range h.People {
+		if p.Initials == who {
+			return p, true
+		}
+	}
+	return Person{}, false
+}
+
+func (h House) initialsList() string {
+	var all []string
+	for _, p := range h.People {
+		all = append(all, string(p.Initials))
+	}
+	sort.Strings(all)
+	return strings.Join(all, " ")
+}
+
+// RecipeByID finds a recipe of the house; an empty id means the one in use.
+func (h House) RecipeByID(id string) (clarity.Recipe, bool) {
+	if id == "" {
+		id = h.Recipe
+	}
+	for _, r := range append(append([]clarity.Recipe{}, h.Recipes...), clarity.Recipes()...) {
+		if r.ID == id {
+			return r, true
+		}
+	}
+	return clarity.Recipe{}, false
+}
+
+// SetHouse gives the house its settings. A later one replaces what it names.
+type SetHouse struct {
+	Head
+	House
+}
+
+// Do implements Command.
+func (*SetHouse) Do() string { return "house" }
+
+func (c *SetHouse) decide(d *decision) ([]Fact, error) {
+	h := d.s.House.with(c.House)
+	if h.Name == "" {
+		return nil, reject("house", "name", "the house needs a name")
+	}
+	if _, err := time.LoadLocation(h.Zone); err != nil || h.Zone == "" {
+		return nil, reject("zone", "zone", "%q is not a time zone of the zone database; write it like Europe/Paris", h.Zone)
+	}
+	if _, ok := h.RecipeByID(""); !ok {
+		return nil, reject("recipe", "recipe", "%q is not a known test recipe; 5+5, 1:2 and 1:1.5 are", h.Recipe)
+	}
+	seen := map[Initials]bool{}
+	for _, p := range h.People {
+		if n := len(p.Initials); n < 2 || n > 3 || seen[p.Initials] {
+			return nil, reject("people", "people", "initials are two or three letters and belong to one person: %q", p.Initials)
+		}
+		seen[p.Initials] = true
+	}
+	return []Fact{&HouseSet{House: h}}, nil
+}
+
+// with overlays the settings that o names.
+func (h House) with(o House) House {
+	if o.Name != "" {
+		h.Name = o.Name
+	}
+	if o.Zone != "" {
+		h.Zone, h.Units = o.Zone, o.Units
+	}
+	if o.Recipe != "" {
+		h.Recipe = o.Recipe
+	}
+	if h.Recipe == "" {
+		h.Recipe = "5+5"
+	}
+	if len(o.Recipes) > 0 {
+		h.Recipes = o.Recipes
+	}
+	if o.Waits != (clarity.Waits{}) {
+		h.Waits = o.Waits
+	}
+	if h.Waits == (clarity.Waits{}) {
+		h.Waits = clarity.DefaultWaits()
+	}
+	h.Limits = h.Limits.with(o.Limits)
+	if o.ReadBack != nil {
+		h.ReadBack = o.ReadBack
+	}
+	if len(o.People) > 0 {
+		h.People = o.People
+	}
+	return h
+}
+
+// with overlays the limits that o names, over what stands or the defaults.
+func (l Limits) with(o Limits) Limits {
+	if l == (Limits{}) {
+		l = DefaultLimits()
+	}
+	if !o.SO2Max.IsZero() {
+		l.SO2Max = o.SO2Max
+	}
+	for _, p := range []struct{ to, from *quantity.Span }{
+		{&l.SettleFor, &o.SettleFor}, {&l.ApartFor, &o.ApartFor}, {&l.RepeatTest, &o.RepeatTest}, {&l.CleanFor, &o.CleanFor},
+		{&l.CleanTakes, &o.CleanTakes}, {&l.CapRise, &o.CapRise}, {&l.FloatRun, &o.FloatRun},
+	} {
+		if *p.from != 0 {
+			*p.to = *p.from
+		}
+	}
+	for _, p := range []struct{ to, from *float64 }{
+		{&l.SameJuice, &o.SameJuice}, {&l.MaxFillLead, &o.MaxFillLead}, {&l.WorkingFloat, &o.WorkingFloat}, {&l.PressFraction, &o.PressFraction},
+	} {
+		if *p.from != 0 {
+			*p.to = *p.from
+		}
+	}
+	if o.SlowBelow != 0 {
+		l.SlowBelow = o.SlowBelow
+	}
+	return l
+}
+
+// HouseSet is the house's settings as they stand from now on.
+type HouseSet struct {
+	House House `json:"house"`
+}
+
+// Kind implements Fact.
+func (*HouseSet) Kind() string { return "house-set" }
+
+func (f *HouseSet) apply(s *State, r Record) {
+	s.House = f.House
+	s.zone = nil
+	s.log(r, "house", "settings of "+f.House.Name)
+}
+
+// may tells whether a person has a right.
+func (s *State) may(who string, r gate.Right) bool {
+	p, ok := s.House.Person(Initials(who))
+	if !ok {
+		return false
+	}
+	switch r {
+	case gate.Anyone:
+		return true
+	case gate.Lead:
+		return p.Has(RoleLead) || p.Has(RoleWinemaker)
+	case gate.Winemaker:
+		return p.Has(RoleWinemaker)
+	}
+	return false
+}
+
+var (
+	_ = command(func() Command { return &SetHouse{} })
+	_ = register(func() Fact { return &HouseSet{} })
+)

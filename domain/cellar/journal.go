@@ -1,0 +1,64 @@
+package cellar
+
+import (
+	"context"
+	"errors"
+	"time"
+)
+
+// Seq numbers the records of a journal from 1. Zero stands before the first.
+type Seq uint64
+
+// Record is one fact as the journal keeps it.
+type Record struct {
+	Seq     Seq       // given by the journal on Append
+	At      time.Time // when it was so, UTC, whole seconds
+	Written time.Time // when it was written down, UTC, whole seconds
+	By      Initials  // who says so
+	Station string    // where it was typed
+	Entry   string    // the line of a script or a paper it comes from, or ""
+	Fact    Fact
+}
+
+// The four ways in which a journal refuses, told apart because each has its own
+// words on the screen and its own thing to do. Implementations wrap them.
+var (
+	// ErrConflict says that the journal has grown since the decision was made:
+	// the decision must be made anew on the newer state.
+	ErrConflict = errors.New("the journal has grown meanwhile")
+	// ErrLocked says that another program has the journal open for writing.
+	ErrLocked = errors.New("the journal is open in another program")
+	// ErrNewer says that a newer program wrote records this one cannot read.
+	ErrNewer = errors.New("the journal was written by a newer mustwatch")
+	// ErrDamaged says that the file is short, altered or older than its head.
+	ErrDamaged = errors.New("the journal is damaged")
+	// ErrMissing says that there is no journal at the place named. A journal is
+	// only ever created on purpose.
+	ErrMissing = errors.New("there is no journal")
+)
+
+// Journal is the append-only truth. Everything shown is a fold of it.
+type Journal interface {
+	// Append writes the records as one unit and returns the sequence of the
+	// last one. They are durable when it returns nil. after is the sequence the
+	// decision stood on; when the journal has moved on it returns ErrConflict
+	// and writes nothing. Seq of the records passed in is ignored.
+	Append(ctx context.Context, after Seq, records ...Record) (Seq, error)
+	// Read calls fn for each record from sequence from on, in order, and stops
+	// at the first error fn returns, which it returns.
+	Read(ctx context.Context, from Seq, fn func(Record) error) error
+	// Watch delivers every record from sequence from on, those already there
+	// first, in order and without a gap, until ctx ends; then the channel is
+	// closed. A slow reader never holds up Append.
+	Watch(ctx context.Context, from Seq) (<-chan Record, error)
+	// Close ends the use of the journal; a second Close does nothing.
+	Close() error
+}
+
+// Pulse keeps the last instant at which a board was known to run, so that a
+// start can say what came due while none did. It is not part of the truth: a
+// lost pulse makes the list of the time away longer, never shorter.
+type Pulse interface {
+	Beat(at time.Time) error
+	Last() (time.Time, bool)
+}

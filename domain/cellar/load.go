@@ -1,0 +1,201 @@
+package cellar
+
+import (
+	"fmt"
+	"time"
+
+	"cellar.example/mustwatch/domain/quantity"
+)
+
+// LoadID is the number of a load, as on the weighing slip.
+type LoadID string
+
+// LoadState is where a load of grapes stands.
+type LoadState string
+
+// The states of a load.
+const (
+	LoadExpected LoadState = "expected"
+	LoadWaiting  LoadState = "waiting"
+	LoadTipping  LoadState = "tipping"
+	LoadIn       LoadState = "in"
+)
+
+// Load is one load of grapes: a truck, not a press and not a tank.
+type Load struct {
+	ID      LoadID           `json:"load" toml:"load"`
+	Variety string           `json:"variety,omitempty" toml:"variety"`
+	Booked  time.Time        `json:"booked,omitzero" toml:"booked"`
+	Arrived time.Time        `json:"arrived,omitzero" toml:"-"`
+	Gross   quantity.Mass    `json:"gross,omitzero" toml:"-"`
+	Tare    quantity.Mass    `json:"tare,omitzero" toml:"-"`
+	Net     quantity.Mass    `json:"net,omitzero" toml:"net"`
+	Pick    string           `json:"pick,omitempty" toml:"pick"`
+	Brix    float64          `json:"brix,omitempty" toml:"-"`
+	PH      float64          `json:"ph,omitempty" toml:"-"`
+	Temp    quantity.Celsius `json:"temp,omitzero" toml:"-"`
+	Rot     float64          `json:"rot,omitempty" toml:"-"`
+	Route   string           `json:"route,omitempty" toml:"route"`
+	To      string           `json:"to,omitempty" toml:"to"` // planned press or vessel
+
+	State LoadState     `json:"-" toml:"-"`
+	In    quantity.Mass `json:"-" toml:"-"` // what has left the trailer
+}
+
+// Load finds a load by its number.
+func (s *State) Load(id LoadID) (*Load, bool) {
+	for _, l := range s.Loads {
+		if l.ID == id {
+			return l, true
+		}
+	}
+	return nil, false
+}
+
+func (s *State) load(id LoadID) *Load {
+	l, ok := s.Load(id)
+	if !ok {
+		l = &Load{ID: id, State: LoadExpected}
+		s.Loads = append(s.Loads, l)
+	}
+	return l
+}
+
+// BookLoad announces a load, or gives it another time.
+type BookLoad struct {
+	Head
+	Load
+}
+
+// Do implements Command.
+func (*BookLoad) Do() string { return "book" }
+
+func (c *BookLoad) decide(d *decision) ([]Fact, error) {
+	if c.ID == "" {
+		return nil, reject("load", "load", "give the load a number")
+	}
+	if c.Booked.IsZero() {
+		return nil, reject("booked", "booked", "say when load %s is expected", c.ID)
+	}
+	if l, ok := d.s.Load(c.ID); ok && !l.Arrived.IsZero() {
+		return nil, reject("arrived", "load", "load %s came at %s", c.ID, d.s.Clock(l.Arrived))
+	}
+	l := c.Load
+	l.Booked = Instant(l.Booked)
+	return []Fact{&LoadBooked{l}}, nil
+}
+
+// LoadBooked is a load that is expected.
+type LoadBooked struct{ Load }
+
+// Kind implements Fact.
+func (*LoadBooked) Kind() string { return "load-booked" }
+
+func (f *LoadBooked) apply(s *State, r Record) {
+	l := s.load(f.ID)
+	was := l.Booked
+	l.Booked = f.Booked
+	l.fill(f.Load)
+	text := fmt.Sprintf("%s expected %s", l.Variety, s.Clock(l.Booked))
+	if !was.IsZero() && !was.Equal(l.Booked) {
+		text = fmt.Sprintf("expected %s, was %s", s.Clock(l.Booked), s.Clock(was))
+	}
+	s.log(r, string(f.ID), text)
+}
+
+// fill takes over the particulars that from names.
+func (l *Load) fill(from Load) {
+	for _, p := range []struct{ to, from *string }{{&l.Variety, &from.Variety}, {&l.Pick, &from.Pick}, {&l.Route, &from.Route}, {&l.To, &from.To}} {
+		if *p.from != "" {
+			*p.to = *p.from
+		}
+	}
+	if from.Net != 0 {
+		l.Net = from.Net
+	}
+}
+
+// WeighLoad takes in a load at the weighbridge.
+type WeighLoad struct {
+	Head
+	Load
+}
+
+// Do implements Command.
+func (*WeighLoad) Do() string { return "load" }
+
+func (c *WeighLoad) decide(d *decision) ([]Fact, error) {
+	l := c.Load
+	if l.ID == "" {
+		return nil, reject("load", "load", "give the load a number")
+	}
+	if old, ok := d.s.Load(l.ID); ok {
+		if !old.Arrived.IsZero() {
+			return nil, reject("double", "load", "load %s was weighed at %s already", l.ID, d.s.Clock(old.Arrived))
+		}
+		if l.Variety == "" {
+			l.Variety = old.Variety
+		}
+	}
+	if l.Variety == "" {
+		return nil, reject("variety", "variety", "which variety is load %s?", l.ID)
+	}
+	if l.Gross != 0 || l.Tare != 0 {
+		l.Net = l.Gross - l.Tare
+	}
+	switch {
+	case l.Net <= 0:
+		return nil, reject("net", "tare", "gross %s less tare %s leaves nothing; are the two swapped?", l.Gross, l.Tare)
+	case l.Net < 50*quantity.Kilogram || l.Net > 40*quantity.Tonne:
+		return nil, reject("net", "gross", "a net weight of %s is no load; 50 kg to 40 t is", l.Net)
+	case l.Brix != 0 && (l.Brix < 5 || l.Brix > 45):
+		return nil, reject("brix", "brix", "%.1f °Brix is no grape; 5 to 45 is", l.Brix)
+	case l.PH != 0 && (l.PH < 2.5 || l.PH > 4.5):
+		return nil, reject("ph", "ph", "pH %.2f is no grape; 2.5 to 4.5 is", l.PH)
+	case l.Temp < -2 || l.Temp > 45:
+		return nil, reject("temp", "temp", "grapes at %s? −2 to 45 °C is what can be", l.Temp)
+	case l.Rot < 0 || l.Rot > 100:
+		return nil, reject("rot", "rot", "rot is a share of 0 to 100 %%")
+	}
+	l.Arrived = d.at
+	return []Fact{&LoadWeighed{l}}, nil
+}
+
+// LoadWeighed is a load that has come and been weighed.
+type LoadWeighed struct{ Load }
+
+// Kind implements Fact.
+func (*LoadWeighed) Kind() string { return "load-weighed" }
+
+func (f *LoadWeighed) apply(s *State, r Record) {
+	l := s.load(f.ID)
+	booked, in := l.Booked, l.In
+	l.fill(f.Load)
+	l.Arrived, l.Gross, l.Tare, l.Net = f.Arrived, f.Gross, f.Tare, f.Net
+	l.Brix, l.PH, l.Temp, l.Rot = f.Brix, f.PH, f.Temp, f.Rot
+	l.Booked, l.In, l.State = booked, in, LoadWaiting
+	s.log(r, string(f.ID), fmt.Sprintf("%s weighed, %s net", l.Variety, l.Net))
+}
+
+// Waits is how long a load has been standing at now; zero when it is not.
+func (l *Load) Waits(now time.Time) time.Duration {
+	if l.State != LoadWaiting {
+		return 0
+	}
+	return now.Sub(l.Arrived)
+}
+
+// Late is how long an expected load is overdue at now; zero when it is not.
+func (l *Load) Late(now time.Time) time.Duration {
+	if l.State != LoadExpected || !now.After(l.Booked) {
+		return 0
+	}
+	return now.Sub(l.Booked)
+}
+
+var (
+	_ = command(func() Command { return &BookLoad{} })
+	_ = command(func() Command { return &WeighLoad{} })
+	_ = register(func() Fact { return &LoadBooked{} })
+	_ = register(func() Fact { return &LoadWeighed{} })
+)

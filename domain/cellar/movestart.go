@@ -1,0 +1,105 @@
+package cellar
+
+import (
+	"fmt"
+	"time"
+
+	"cellar.example/mustwatch/domain/quantity"
+)
+
+// RunningMove is a move whose pump runs.
+type RunningMove struct {
+	From    Plate     `json:"from"`
+	To      []Portion `json:"to"`
+	Lees    *Portion  `json:"lees,omitempty"`
+	Started time.Time `json:"-"`
+	By      Initials  `json:"-"`
+	End     time.Time `json:"end,omitzero"`
+}
+
+// StartMove says that a pump is about to run: the rules are asked here, before
+// the valve opens. What really moved is written by Move when it is done.
+type StartMove struct {
+	Head
+	From  Plate           `json:"from"`
+	To    []Portion       `json:"to"`
+	Lees  *Portion        `json:"lees,omitempty"`
+	Blend bool            `json:"blend,omitempty"`
+	Rate  quantity.Volume `json:"rate,omitzero"` // volume an hour
+	Until time.Time       `json:"until,omitzero"`
+}
+
+// Do implements Command.
+func (*StartMove) Do() string { return "move-start" }
+
+func (c *StartMove) decide(d *decision) ([]Fact, error) {
+	m := &Move{Head: c.Head, From: c.From, To: c.To, Lees: c.Lees, Blend: c.Blend, Part: true}
+	from, err := d.vessel(c.From, "from")
+	if err != nil {
+		return nil, err
+	}
+	if from.Now.Stage.Empty() {
+		return nil, reject("empty", "from", "%s is %s; nothing can leave it", from.Plate, from.Now.Stage)
+	}
+	if len(c.To) == 0 {
+		return nil, reject("to", "to", "where does it go?")
+	}
+	if err := m.balance(d, from, &from.Now); err != nil {
+		return nil, err
+	}
+	t, err := m.try(d, from, &from.Now)
+	if err != nil {
+		return nil, err
+	}
+	d.subject, d.what = string(c.From), m.words()
+	d.ask(t)
+	end := c.Until
+	if end.IsZero() && c.Rate > 0 {
+		end = d.at.Add(time.Duration(float64(m.Sum()) / float64(c.Rate) * float64(time.Hour)))
+	}
+	f := &MoveBegun{RunningMove{From: c.From, To: c.To, Lees: c.Lees, End: Instant(end)}}
+	if end.IsZero() {
+		f.End = time.Time{}
+		return []Fact{f}, nil
+	}
+	return []Fact{f, d.setClock(string(c.From), KindMove, ActAt, "close", end, "pump rate")}, nil
+}
+
+// MoveBegun is a pump that runs.
+type MoveBegun struct{ RunningMove }
+
+// Kind implements Fact.
+func (*MoveBegun) Kind() string { return "move-begun" }
+
+func (f *MoveBegun) apply(s *State, r Record) {
+	m := f.RunningMove
+	m.Started, m.By = r.At, r.By
+	s.running[f.From] = &m
+	to := ""
+	for _, p := range f.To {
+		to += " " + string(p.Vessel)
+	}
+	s.log(r, string(f.From), fmt.Sprintf("move begun to%s", to))
+}
+
+// Running is the move that runs out of a vessel, if any.
+func (s *State) Running(from Plate) (*RunningMove, bool) {
+	m := s.running[from]
+	return m, m != nil
+}
+
+// RunningMoves lists the moves that run, by vessel.
+func (s *State) RunningMoves() []*RunningMove {
+	var out []*RunningMove
+	for _, p := range s.vesselOrder {
+		if m := s.running[p]; m != nil {
+			out = append(out, m)
+		}
+	}
+	return out
+}
+
+var (
+	_ = command(func() Command { return &StartMove{} })
+	_ = register(func() Fact { return &MoveBegun{} })
+)

@@ -1,0 +1,354 @@
+package cellar
+
+import (
+	"fmt"
+	"time"
+
+	"cellar.example/mustwatch/domain/contact"
+	"cellar.example/mustwatch/domain/quantity"
+)
+
+// Portion is what one destination of a move receives.
+type Portion struct {
+	Vessel Plate           `json:"vessel"`
+	Volume quantity.Volume `json:"volume"`
+}
+
+// Move writes content moved from one vessel to others or to a press: racked,
+// drained, pumped. Planned moves are gated; with Happened it is written as it
+// was, whatever the rules say.
+type Move struct {
+	Head
+	From  Plate           `json:"from"`
+	To    []Portion       `json:"to"`
+	Lees  *Portion        `json:"lees,omitempty"`
+	Loss  quantity.Volume `json:"loss,omitzero"`
+	Blend bool            `json:"blend,omitempty"`
+	Meant Plate           `json:"meant,omitempty"` // where it should have gone
+	// Part says that the rest stays: without it the sum must empty the vessel.
+	Part bool   `json:"part,omitempty"`
+	Why  string `json:"why,omitempty"`
+}
+
+// Do implements Command.
+func (*Move) Do() string { return "move" }
+
+// Sum is all that leaves the vessel by this move.
+func (c *Move) Sum() quantity.Volume {
+	sum := c.Loss
+	for _, p := range c.To {
+		sum += p.Volume
+	}
+	if c.Lees != nil {
+		sum += c.Lees.Volume
+	}
+	return sum
+}
+
+// balanceSlack is how far a move may be off the ledger before it is asked
+// about: one hectolitre, what a dip stick shows (common practice, no source).
+const balanceSlack = quantity.Hectolitre
+
+func (c *Move) decide(d *decision) ([]Fact, error) {
+	from, err := d.vessel(c.From, "from")
+	if err != nil {
+		return nil, err
+	}
+	src := from.upTo(d.at)
+	if src.Stage.Empty() || src.Volume == 0 {
+		return nil, reject("empty", "from", "%s is %s; nothing can leave it", from.Plate, src.Stage)
+	}
+	if len(c.To) == 0 && c.Lees == nil && c.Loss == 0 {
+		return nil, reject("to", "to", "where does it go?")
+	}
+	if err := c.balance(d, from, &src); err != nil {
+		return nil, err
+	}
+	t, err := c.try(d, from, &src)
+	if err != nil {
+		return nil, err
+	}
+	d.subject, d.what = string(from.Plate), c.words()
+	d.ask(t)
+	f := c.moved(d, from, &src)
+	facts := []Fact{f}
+	if f.Empties {
+		facts = append(facts, d.answer(string(from.Plate), "moved", KindSettling, KindCap, KindFloat, KindSkin, KindHot, KindLook, KindMove)...)
+	} else {
+		facts = append(facts, d.answer(string(from.Plate), "moved", KindMove)...)
+	}
+	return append(facts, c.clocks(d, from, f)...), nil
+}
+
+// balance refuses volumes that cannot be.
+func (c *Move) balance(d *decision, from *Vessel, src *Content) error {
+	u := d.s.House.Units
+	for _, p := range c.To {
+		if p.Volume <= 0 {
+			return reject("volume", "to", "how much went to %s?", p.Vessel)
+		}
+		if p.Vessel == c.From {
+			return reject("to", "to", "%s cannot be moved into itself", c.From)
+		}
+	}
+	sum := c.Sum()
+	switch {
+	case c.Loss < 0:
+		return reject("loss", "loss", "a loss of %s cannot be", c.Loss)
+	case sum > src.Volume+balanceSlack:
+		return reject("volume", "to", "%s holds %s; %s cannot leave it", from.Plate, src.Volume.Text(u), sum.Text(u))
+	case !c.Part && sum < src.Volume-balanceSlack:
+		return reject("balance", "loss", "%s holds %s and %s is accounted for; the rest of %s is lees, loss, or stays (say so)", from.Plate, src.Volume.Text(u), sum.Text(u), (src.Volume - sum).Text(u))
+	}
+	return nil
+}
+
+func (c *Move) try(d *decision, from *Vessel, src *Content) (*trying, error) {
+	t := &trying{out: from, racking: true, blend: c.Blend}
+	for _, p := range c.To {
+		if d.s.presses[p.Vessel] != nil {
+			if pr := d.s.presses[p.Vessel]; pr.State != PressReady && pr.State != PressFilling {
+				return nil, reject("press-busy", "to", "%s is %s", pr.Plate, pr.State)
+			}
+			continue
+		}
+		v, err := d.vessel(p.Vessel, "to")
+		if err != nil {
+			return nil, err
+		}
+		if v.Now.Volume+p.Volume > v.Brim {
+			return nil, reject("brim", "to", "%s holds %s to the brim and %s is in it; %s will not go in", v.Plate, v.Brim.Text(d.s.House.Units), v.Now.Volume.Text(d.s.House.Units), p.Volume.Text(d.s.House.Units))
+		}
+		t.into = append(t.into, inflowTry{vessel: v, volume: p.Volume, kind: src.Kind, from: string(c.From), field: "to"})
+	}
+	if c.Lees != nil && c.Lees.Volume > 0 {
+		v, err := d.vessel(c.Lees.Vessel, "lees")
+		if err != nil {
+			return nil, err
+		}
+		t.into = append(t.into, inflowTry{vessel: v, volume: c.Lees.Volume, kind: Lees, from: string(c.From), field: "lees", lees: true})
+	}
+	return t, nil
+}
+
+func (c *Move) words() string {
+	out := "move from " + string(c.From)
+	for i, p := range c.To {
+		join := ", "
+		if i == 0 {
+			join = " to "
+		}
+		out += fmt.Sprintf("%s%s %s", join, p.Vessel, p.Volume)
+	}
+	return out
+}
+
+// moved resolves the shares of every load, exact to the millilitre.
+func (c *Move) moved(d *decision, from *Vessel, src *Content) *Moved {
+	f := &Moved{From: c.From, FromLot: src.Lot, Loss: c.Loss, Meant: c.Meant, Blend: c.Blend, Why: c.Why, Substance: src.Kind}
+	f.Taken = c.Sum()
+	f.Empties = !c.Part && f.Taken >= src.Volume-balanceSlack
+	if f.Empties {
+		f.Unexplained = src.Volume - f.Taken
+	}
+	rest := src.Parts
+	share := func(v quantity.Volume) []Part {
+		p := splitParts(rest, v)
+		return p
+	}
+	run, st := d.s.contactState(src)
+	for _, p := range c.To {
+		leg := Leg{Vessel: p.Vessel, Volume: p.Volume, Parts: share(p.Volume), Press: d.s.presses[p.Vessel] != nil}
+		leg.Kind = c.kindAt(d, src, p.Vessel)
+		leg.Stage = c.stageAt(d, src, p.Vessel, st)
+		f.Legs = append(f.Legs, leg)
+	}
+	if c.Lees != nil && c.Lees.Volume > 0 {
+		f.Legs = append(f.Legs, Leg{Vessel: c.Lees.Vessel, Volume: c.Lees.Volume, Parts: share(c.Lees.Volume), Kind: Lees, Stage: JuiceLees, Lees: true})
+	}
+	f.Doses, f.NegAt, f.Title = src.Doses, src.PectinGone, src.Title
+	if st != contactNone {
+		f.Temps = append([]contact.Reading(nil), run.Readings...)
+	} else if n := len(src.Temps); n > 0 {
+		f.Temps = src.Temps[n-1:]
+	}
+	f.Untreated = src.Kind.isJuice() && !contacted(src.Doses)
+	return f
+}
+
+// kindAt is what the content counts as where it arrives.
+func (c *Move) kindAt(d *decision, src *Content, to Plate) Substance {
+	v := d.s.vessels[to]
+	if v == nil {
+		return src.Kind
+	}
+	switch {
+	case v.Use == UseLees:
+		return Lees
+	case src.Kind.isJuice() && (src.Stage == Settling || src.Stage == CapRise || src.Stage == Flotation || src.Stage == Racked):
+		return ClearJuice
+	case src.Kind == WhiteMust && v.Use != UseSkin:
+		return Juice
+	}
+	return src.Kind
+}
+
+// stageAt is the stage to which the content comes where it arrives.
+func (c *Move) stageAt(d *decision, src *Content, to Plate, st contactStanding) Stage {
+	v := d.s.vessels[to]
+	switch {
+	case v == nil:
+		return ""
+	case v.Use == UseLees:
+		return JuiceLees
+	case !v.Now.Stage.Empty():
+		return "" // it joins what is there
+	case c.kindAt(d, src, to) == ClearJuice:
+		return Racked
+	case src.Kind == HotMust:
+		return CooledBack
+	case st == contactRuns:
+		return Contact
+	case src.Kind == RedMust:
+		return src.Stage
+	case src.Stage == Fermenting || src.Stage == Stored:
+		return src.Stage
+	}
+	return Waiting
+}
+
+// clocks carries a contact that still runs to the one vessel that took it all.
+func (c *Move) clocks(d *decision, from *Vessel, f *Moved) []Fact {
+	var out []Fact
+	cur := d.s.openClock(string(from.Plate), KindContact)
+	if cur == nil {
+		cur = d.s.openClock(string(from.Plate), KindLook)
+	}
+	for _, leg := range f.Legs {
+		v := d.s.vessels[leg.Vessel]
+		if v == nil || leg.Lees {
+			continue
+		}
+		w := v.preview(&Item{At: d.at, Seq: d.s.Seq + 1, In: f.inflow(leg)})
+		if f.Empties && cur != nil && v.Now.Stage.Empty() {
+			k := d.setClock(string(v.Plate), cur.Kind, cur.DueKind, cur.Verb, cur.Due, cur.Basis)
+			k.Start, k.Typed, k.Model = cur.Start, cur.Typed, cur.Model
+			out = append(out, k)
+			continue
+		}
+		if !v.Now.Stage.Empty() {
+			out = append(out, d.recontactOf(v, w)...)
+		}
+	}
+	if f.Empties && cur != nil {
+		out = append(out, &ClockAnswered{Clock: cur.ID, How: "moved"})
+	}
+	return out
+}
+
+// Leg is one destination of a move, with the share of every load.
+type Leg struct {
+	Vessel Plate           `json:"vessel"`
+	Volume quantity.Volume `json:"volume"`
+	Parts  []Part          `json:"parts"`
+	Kind   Substance       `json:"kind"`
+	Stage  Stage           `json:"stage,omitempty"`
+	Press  bool            `json:"press,omitempty"`
+	Lees   bool            `json:"lees,omitempty"`
+}
+
+// Moved is content moved from one vessel to others.
+type Moved struct {
+	From        Plate             `json:"from"`
+	FromLot     string            `json:"from_lot"`
+	Legs        []Leg             `json:"legs"`
+	Loss        quantity.Volume   `json:"loss,omitzero"`
+	Taken       quantity.Volume   `json:"taken"` // all that left, with lees and loss
+	Empties     bool              `json:"empties,omitempty"`
+	Unexplained quantity.Volume   `json:"unexplained,omitzero"`
+	Meant       Plate             `json:"meant,omitempty"`
+	Blend       bool              `json:"blend,omitempty"`
+	Why         string            `json:"why,omitempty"`
+	Substance   Substance         `json:"substance"`
+	Title       string            `json:"title,omitempty"`
+	Doses       []Dose            `json:"doses,omitempty"`
+	Temps       []contact.Reading `json:"temps,omitempty"`
+	NegAt       time.Time         `json:"neg_at,omitzero"`
+	Untreated   bool              `json:"untreated,omitempty"`
+}
+
+// Kind implements Fact.
+func (*Moved) Kind() string { return "moved" }
+
+func (f *Moved) inflow(leg Leg) *Inflow {
+	in := &Inflow{From: string(f.From), FromLot: f.FromLot, Volume: leg.Volume, Parts: leg.Parts, Kind: leg.Kind, Stage: leg.Stage, Title: f.Title}
+	if !leg.Lees {
+		in.Doses, in.Temps, in.NegAt, in.Untreated = f.Doses, f.Temps, f.NegAt, f.Untreated
+	}
+	return in
+}
+
+// MoveLine is one move, for lists and balances.
+type MoveLine struct {
+	Seq Seq
+	At  time.Time
+	By  Initials
+	Moved
+}
+
+func (f *Moved) apply(s *State, r Record) {
+	s.Moves = append(s.Moves, &MoveLine{Seq: r.Seq, At: r.At, By: r.By, Moved: *f})
+	from := s.vessels[f.From]
+	delete(s.running, f.From)
+	text := "moved"
+	for _, leg := range f.Legs {
+		text += fmt.Sprintf(" %s to %s,", leg.Volume, leg.Vessel)
+		if leg.Press {
+			s.toPress(r, f, leg)
+			continue
+		}
+		s.post(leg.Vessel, r, &Item{In: f.inflow(leg)})
+		what := fmt.Sprintf("%s from %s", leg.Volume, f.From)
+		if f.Meant != "" && f.Meant != leg.Vessel {
+			what += fmt.Sprintf(", meant for %s", f.Meant)
+		}
+		s.log(r, string(leg.Vessel), what)
+	}
+	if from != nil {
+		s.post(f.From, r, &Item{Out: &Outflow{To: legNames(f.Legs), Volume: f.Taken, Empties: f.Empties}})
+	}
+	s.log(r, string(f.From), fmt.Sprintf("%s loss %s", text, f.Loss))
+}
+
+func legNames(legs []Leg) string {
+	out := ""
+	for i, l := range legs {
+		if i > 0 {
+			out += " "
+		}
+		out += string(l.Vessel)
+	}
+	return out
+}
+
+// toPress takes must or skins from a vessel into a press.
+func (s *State) toPress(r Record, f *Moved, leg Leg) {
+	p := s.presses[leg.Vessel]
+	if p == nil {
+		return
+	}
+	if p.State != PressFilling {
+		p.clear()
+		p.Since = r.At
+	}
+	p.State, p.FromLot, p.Doses, p.Kind = PressFull, f.FromLot, f.Doses, f.Substance
+	for _, part := range leg.Parts {
+		p.Parts = append(p.Parts, PressPart{Load: LoadID(""), From: f.From, Variety: part.Variety, Volume: part.Volume})
+	}
+	s.pressLog(r, p, "%s from %s", leg.Volume, f.From)
+}
+
+var (
+	_ = command(func() Command { return &Move{} })
+	_ = register(func() Fact { return &Moved{} })
+)

@@ -1,0 +1,307 @@
+package cellar
+
+import (
+	"fmt"
+	"time"
+	"unicode/utf8"
+
+	"cellar.example/mustwatch/domain/gate"
+)
+
+// NoteKind says what a note is for.
+type NoteKind string
+
+// The kinds of note. A promise has somebody and a time; an incident prints
+// under what happened; a safety note prints in the safety block.
+const (
+	NoteInfo     NoteKind = "info"
+	NotePromise  NoteKind = "promise"
+	NoteQuestion NoteKind = "question"
+	NoteWarning  NoteKind = "warning"
+	NoteIncident NoteKind = "incident"
+	NoteSafety   NoteKind = "safety"
+)
+
+// maxNote is the length of a note, in characters.
+const maxNote = 240
+
+// Note is something somebody wrote down about something.
+type Note struct {
+	ID      string    `json:"id"`
+	Subject string    `json:"subject"`
+	Text    string    `json:"text"`
+	What    NoteKind  `json:"what"`
+	For     string    `json:"for,omitempty"`
+	Until   time.Time `json:"until,omitzero"`
+
+	Seq    Seq       `json:"-"`
+	At     time.Time `json:"-"`
+	By     Initials  `json:"-"`
+	Done   bool      `json:"-"`
+	DoneBy Initials  `json:"-"`
+	DoneAt time.Time `json:"-"`
+}
+
+// WriteNote writes a note.
+type WriteNote struct {
+	Head
+	Subject string    `json:"subject,omitempty"` // a plate, a press, a load, or words; empty = the cellar
+	Text    string    `json:"text"`
+	What    NoteKind  `json:"what,omitempty"`
+	For     string    `json:"for,omitempty"`
+	Until   time.Time `json:"until,omitzero"`
+}
+
+// Do implements Command.
+func (*WriteNote) Do() string { return "note" }
+
+func (c *WriteNote) decide(d *decision) ([]Fact, error) {
+	if c.Text == "" {
+		return nil, reject("text", "text", "an empty note says nothing")
+	}
+	if n := utf8.RuneCountInString(c.Text); n > maxNote {
+		return nil, reject("text", "text", "a note has at most %d characters; this one has %d", maxNote, n)
+	}
+	n := Note{ID: d.id("n"), Subject: firstWords(c.Subject, "cellar"), Text: c.Text, What: c.What, For: c.For, Until: Instant(c.Until)}
+	if n.What == "" {
+		n.What = NoteInfo
+	}
+	if c.Until.IsZero() {
+		n.Until = time.Time{}
+	}
+	switch n.What {
+	case NoteInfo, NoteQuestion, NoteWarning, NoteIncident, NoteSafety:
+	case NotePromise:
+		if n.Until.IsZero() || n.For == "" {
+			return nil, reject("promise", "until", "a promise needs a person and a time: who does it, by when?")
+		}
+	default:
+		return nil, reject("what", "what", "a note is info, promise, question, warning, incident or safety, not %q", n.What)
+	}
+	facts := []Fact{&Noted{n}}
+	if n.What == NotePromise {
+		k := d.setClock(n.Subject, KindPromise, ActAt, "promise", n.Until, n.Text)
+		k.Owner = Initials(n.For)
+		if !n.Until.After(d.at) {
+			return nil, reject("until", "until", "%s is past; a promise lies ahead", d.s.Clock(n.Until))
+		}
+		facts = append(facts, k)
+	}
+	return facts, nil
+}
+
+// Noted is a note that stands.
+type Noted struct{ Note }
+
+// Kind implements Fact.
+func (*Noted) Kind() string { return "noted" }
+
+func (f *Noted) apply(s *State, r Record) {
+	n := f.Note
+	n.Seq, n.At, n.By = r.Seq, r.At, r.By
+	s.Notes = append(s.Notes, &n)
+	s.bump(n.ID)
+	s.log(r, n.Subject, string(n.What)+": "+n.Text)
+}
+
+// EndNote ticks off a note or a promise.
+type EndNote struct {
+	Head
+	Note    string `json:"note,omitempty"` // its id, or
+	Subject string `json:"subject,omitempty"`
+}
+
+// Do implements Command.
+func (*EndNote) Do() string { return "note-done" }
+
+func (c *EndNote) decide(d *decision) ([]Fact, error) {
+	for i := len(d.s.Notes) - 1; i >= 0; i-- {
+		n := d.s.Notes[i]
+		if n.Done || (c.Note != "" && n.ID != c.Note) || (c.Note == "" && n.Subject != c.Subject) {
+			continue
+		}
+		facts := []Fact{&NoteEnded{Note: n.ID}}
+		if n.What == NotePromise {
+			for _, k := range d.s.ClocksOf(n.Subject) {
+				if k.Kind == KindPromise && k.Due.Equal(n.Until) {
+					facts = append(facts, &ClockAnswered{Clock: k.ID, How: "done"})
+				}
+			}
+		}
+		return facts, nil
+	}
+	return nil, reject("note", "subject", "no open note stands there")
+}
+
+// NoteEnded is a note that is done with.
+type NoteEnded struct {
+	Note string `json:"note"`
+}
+
+// Kind implements Fact.
+func (*NoteEnded) Kind() string { return "note-ended" }
+
+func (f *NoteEnded) apply(s *State, r Record) {
+	for _, n := range s.Notes {
+		if n.ID == f.Note {
+			n.Done, n.DoneBy, n.DoneAt = true, r.By, r.At
+			s.log(r, n.Subject, "done: "+n.Text)
+		}
+	}
+}
+
+// OpenNotes lists the notes not done with, of one subject or, with "", of all.
+func (s *State) OpenNotes(subject string) []*Note {
+	var out []*Note
+	for _, n := range s.Notes {
+		if !n.Done && (subject == "" || n.Subject == subject) {
+			out = append(out, n)
+		}
+	}
+	return out
+}
+
+// HoldVessel says that a vessel must not move until a named person releases it.
+type HoldVessel struct {
+	Head
+	Vessel   Plate     `json:"vessel"`
+	Reason   string    `json:"reason"`
+	Releaser Initials  `json:"releaser"`
+	Tag      string    `json:"tag,omitempty"`
+	Until    time.Time `json:"until,omitzero"`
+}
+
+// Do implements Command.
+func (*HoldVessel) Do() string { return "hold" }
+
+func (c *HoldVessel) decide(d *decision) ([]Fact, error) {
+	v, err := d.vessel(c.Vessel, "vessel")
+	if err != nil {
+		return nil, err
+	}
+	if v.Hold != nil {
+		return nil, reject("held", "vessel", "%s is on hold already: %s; %s releases it", v.Plate, v.Hold.Reason, v.Hold.Releaser)
+	}
+	if c.Reason == "" {
+		return nil, reject("reason", "reason", "say why %s must not move", v.Plate)
+	}
+	if _, ok := d.s.House.Person(c.Releaser); !ok {
+		return nil, reject("releaser", "releaser", "who may release it? %s are on the list", d.s.House.initialsList())
+	}
+	return []Fact{&WasHeld{Vessel: v.Plate, Hold: Hold{Reason: c.Reason, Releaser: c.Releaser, Tag: c.Tag, Until: c.Until}}}, nil
+}
+
+// WasHeld is a vessel put on hold.
+type WasHeld struct {
+	Vessel Plate `json:"vessel"`
+	Hold
+}
+
+// Kind implements Fact.
+func (*WasHeld) Kind() string { return "held" }
+
+func (f *WasHeld) apply(s *State, r Record) {
+	if v := s.vessels[f.Vessel]; v != nil {
+		h := f.Hold
+		h.Seq, h.At, h.By = r.Seq, r.At, r.By
+		v.Hold = &h
+	}
+	s.log(r, string(f.Vessel), fmt.Sprintf("ON HOLD: %s; %s releases", f.Reason, f.Releaser))
+}
+
+// ReleaseVessel lifts a hold. Only the person named in it may; anybody else's
+// word is taken as that person's when it is written "by phone" by the lead.
+type ReleaseVessel struct {
+	Head
+	Vessel Plate  `json:"vessel"`
+	Reason string `json:"reason"`
+}
+
+// Do implements Command.
+func (*ReleaseVessel) Do() string { return "release" }
+
+func (c *ReleaseVessel) decide(d *decision) ([]Fact, error) {
+	v, err := d.vessel(c.Vessel, "vessel")
+	if err != nil {
+		return nil, err
+	}
+	if v.Hold == nil {
+		return nil, reject("held", "vessel", "%s is not on hold", v.Plate)
+	}
+	d.subject, d.what = string(v.Plate), "release of "+string(v.Plate)
+	if d.head.By != v.Hold.Releaser {
+		d.found = append(d.found, gate.Finding{Rule: "H15", Field: "reason", Right: gate.Releaser, Person: string(v.Hold.Releaser), Reason: true,
+			Message: fmt.Sprintf("%s is named in the hold; it is %s's word that releases %s.", v.Hold.Releaser, v.Hold.Releaser, v.Plate)})
+	}
+	return []Fact{&WasReleased{Vessel: v.Plate, Reason: c.Reason}}, nil
+}
+
+// WasReleased is a hold lifted.
+type WasReleased struct {
+	Vessel Plate  `json:"vessel"`
+	Reason string `json:"reason,omitempty"`
+}
+
+// Kind implements Fact.
+func (*WasReleased) Kind() string { return "released" }
+
+func (f *WasReleased) apply(s *State, r Record) {
+	if v := s.vessels[f.Vessel]; v != nil {
+		v.Hold = nil
+	}
+	s.log(r, string(f.Vessel), "released: "+f.Reason)
+}
+
+// RuleAnswered is a rule that spoke and was answered, or broken by what had
+// happened already.
+type RuleAnswered struct {
+	Subject string    `json:"subject"`
+	What    string    `json:"what"`
+	Rule    gate.Code `json:"rule"`
+	Stop    bool      `json:"stop"`
+	Message string    `json:"message"`
+	By      Initials  `json:"answer_by"`
+	Second  Initials  `json:"second,omitempty"`
+	Reason  string    `json:"reason,omitempty"`
+	Broken  bool      `json:"broken,omitempty"`
+}
+
+// Kind implements Fact.
+func (*RuleAnswered) Kind() string { return "rule-answered" }
+
+func (f *RuleAnswered) apply(s *State, r Record) {
+	a := Answered{Seq: r.Seq, At: r.At, Subject: f.Subject, What: f.What, Rule: f.Rule, Stop: f.Stop, Message: f.Message,
+		By: f.By, Second: f.Second, Reason: f.Reason, Broken: f.Broken}
+	a.LeadOK = f.Stop && !s.may(string(f.By), gate.Lead)
+	s.Answered = append(s.Answered, a)
+	s.log(r, f.Subject, fmt.Sprintf("%s: %s Answer %s: %s", f.Rule, f.Message, f.By, firstWords(f.Reason, "taken")))
+}
+
+// Stopped is something a rule stopped and that was left alone: a near miss.
+type Stopped struct {
+	Subject string    `json:"subject"`
+	What    string    `json:"what"`
+	Rule    gate.Code `json:"rule"`
+	Why     string    `json:"why"`
+}
+
+// Kind implements Fact.
+func (*Stopped) Kind() string { return "stopped" }
+
+func (f *Stopped) apply(s *State, r Record) {
+	s.Stopped = append(s.Stopped, NearMiss{Seq: r.Seq, At: r.At, By: r.By, Subject: f.Subject, What: f.What, Rule: f.Rule, Why: f.Why})
+	s.log(r, f.Subject, fmt.Sprintf("stopped: %s (%s) %s", f.What, f.Rule, f.Why))
+}
+
+var (
+	_ = command(func() Command { return &WriteNote{} })
+	_ = command(func() Command { return &EndNote{} })
+	_ = command(func() Command { return &HoldVessel{} })
+	_ = command(func() Command { return &ReleaseVessel{} })
+	_ = register(func() Fact { return &Noted{} })
+	_ = register(func() Fact { return &NoteEnded{} })
+	_ = register(func() Fact { return &WasHeld{} })
+	_ = register(func() Fact { return &WasReleased{} })
+	_ = register(func() Fact { return &RuleAnswered{} })
+	_ = register(func() Fact { return &Stopped{} })
+)

@@ -1,0 +1,263 @@
+package cellar
+
+import (
+	"fmt"
+	"time"
+
+	"cellar.example/mustwatch/domain/quantity"
+)
+
+// Open writes the cellar as it stands when the board is first used: a house
+// begins in mid-harvest, with full tanks, running clocks and earlier doses.
+type Open struct {
+	Head
+	Vessels []OpenVessel `json:"vessels,omitempty"`
+	Presses []OpenPress  `json:"presses,omitempty"`
+	Clocks  []OpenClock  `json:"clocks,omitempty"`
+	Loads   []Load       `json:"loads,omitempty"` // the loads that the contents came from
+}
+
+// OpenVessel is one vessel at the opening.
+type OpenVessel struct {
+	Vessel  Plate             `json:"vessel" toml:"vessel"`
+	Volume  quantity.Volume   `json:"volume,omitzero" toml:"volume"`
+	Variety string            `json:"variety,omitempty" toml:"variety"`
+	Kind    Substance         `json:"kind,omitempty" toml:"kind"`
+	Load    LoadID            `json:"load,omitempty" toml:"load"`
+	Stage   Stage             `json:"stage" toml:"stage"`
+	Since   time.Time         `json:"since,omitzero" toml:"since"` // of the stage; for clean vessels, when cleaned
+	Why     string            `json:"why,omitempty" toml:"why"`
+	From    Plate             `json:"from,omitempty" toml:"from"` // press it fills from
+	Temp    *quantity.Celsius `json:"temp,omitempty" toml:"temp"`
+	Density *quantity.Density `json:"density,omitempty" toml:"density"`
+	Doses   []OpenDose        `json:"doses,omitempty" toml:"doses"`
+	Closed  time.Time         `json:"closed,omitzero" toml:"closed"` // last juice in
+}
+
+// OpenDose is a dose given before the opening.
+type OpenDose struct {
+	At      time.Time       `json:"at" toml:"at"`
+	By      Initials        `json:"by,omitempty" toml:"by"`
+	Product ProductID       `json:"product" toml:"product"`
+	Rate    quantity.Rate   `json:"rate" toml:"rate"`
+	Amount  quantity.Amount `json:"amount" toml:"amount"`
+	Counted bool            `json:"counted,omitempty" toml:"counted"` // already out of the stock count
+}
+
+// OpenPress is one press at the opening.
+type OpenPress struct {
+	Press     Plate         `json:"press" toml:"press"`
+	State     PressState    `json:"state" toml:"state"`
+	Load      LoadID        `json:"load,omitempty" toml:"load"`
+	Variety   string        `json:"variety,omitempty" toml:"variety"`
+	Mass      quantity.Mass `json:"mass,omitzero" toml:"mass"`
+	Since     time.Time     `json:"since,omitzero" toml:"since"`
+	Programme string        `json:"programme,omitempty" toml:"programme"`
+	End       time.Time     `json:"end,omitzero" toml:"end"`
+	Main      Plate         `json:"main,omitempty" toml:"main"`
+	Fraction  Plate         `json:"fraction,omitempty" toml:"fraction"`
+}
+
+// OpenClock is a clock that runs at the opening.
+type OpenClock struct {
+	Subject string    `json:"subject" toml:"subject"`
+	Kind    ClockKind `json:"kind" toml:"kind"`
+	What    DueKind   `json:"what,omitempty" toml:"what"`
+	Verb    string    `json:"verb" toml:"verb"`
+	Start   time.Time `json:"start,omitzero" toml:"start"`
+	Due     time.Time `json:"due" toml:"due"`
+	Owner   Initials  `json:"owner,omitempty" toml:"owner"`
+	Basis   string    `json:"basis,omitempty" toml:"basis"`
+}
+
+// Do implements Command.
+func (*Open) Do() string { return "opening" }
+
+func (c *Open) decide(d *decision) ([]Fact, error) {
+	if !d.s.Opened.IsZero() {
+		return nil, reject("opened", "vessels", "the cellar was opened at %s; write what changed since", d.s.Clock(d.s.Opened))
+	}
+	f := &CellarOpened{Vessels: c.Vessels, Presses: c.Presses}
+	for _, o := range c.Vessels {
+		if err := o.check(d); err != nil {
+			return nil, err
+		}
+	}
+	for _, o := range c.Presses {
+		if _, err := d.press(o.Press, "presses"); err != nil {
+			return nil, err
+		}
+	}
+	facts := []Fact{}
+	for _, l := range c.Loads {
+		if l.Net <= 0 || l.ID == "" {
+			return nil, reject("load", "loads", "an earlier load needs its number and its net weight")
+		}
+		l.Arrived = d.at
+		f.Loads = append(f.Loads, l)
+	}
+	facts = append(facts, f)
+	for _, o := range c.Clocks {
+		k, err := o.clock(d)
+		if err != nil {
+			return nil, err
+		}
+		facts = append(facts, k)
+	}
+	return facts, nil
+}
+
+func (o OpenVessel) check(d *decision) error {
+	v, err := d.vessel(o.Vessel, "vessels")
+	if err != nil {
+		return err
+	}
+	switch {
+	case !knownStage(o.Stage):
+		return reject("stage", "vessels", "%s: %q is no stage; %v are", o.Vessel, o.Stage, Stages())
+	case o.Volume < 0 || o.Volume > v.Brim:
+		return reject("volume", "vessels", "%s cannot hold %s; its brim is %s", o.Vessel, o.Volume, v.Brim)
+	case o.Stage.Empty() != (o.Volume == 0):
+		return reject("volume", "vessels", "%s: a vessel that is %s and %s do not go together", o.Vessel, o.Stage, o.Volume)
+	case o.Since.After(d.at) || o.Closed.After(d.at):
+		return reject("future", "vessels", "%s: the opening knows only what was before it", o.Vessel)
+	}
+	for _, x := range o.Doses {
+		if _, err := d.product(x.Product); err != nil {
+			return err
+		}
+	}
+	return nil
+}
+
+func (o OpenClock) clock(d *decision) (*ClockSet, error) {
+	if o.Verb == "" || o.Due.IsZero() || o.Subject == "" {
+		return nil, reject("clock", "clocks", "a clock needs its subject, its verb and its due")
+	}
+	kind := o.What
+	if kind == "" {
+		kind = ActAt
+	}
+	k := d.setClock(o.Subject, o.Kind, kind, o.Verb, o.Due, firstWords(o.Basis, "taken over"))
+	k.Typed = true
+	if !o.Start.IsZero() {
+		k.Start = Instant(o.Start)
+	}
+	if o.Owner != "" {
+		k.Owner = o.Owner
+	}
+	return k, nil
+}
+
+// CellarOpened is the cellar as it stood when the board was first used.
+type CellarOpened struct {
+	Vessels []OpenVessel `json:"vessels,omitempty"`
+	Presses []OpenPress  `json:"presses,omitempty"`
+	Loads   []Load       `json:"loads,omitempty"`
+}
+
+// Kind implements Fact.
+func (*CellarOpened) Kind() string { return "cellar-opened" }
+
+func (f *CellarOpened) apply(s *State, r Record) {
+	s.Opened = r.At
+	for _, l := range f.Loads {
+		x := s.load(l.ID)
+		*x = l
+		x.State, x.In = LoadIn, l.Net
+	}
+	for _, o := range f.Vessels {
+		o.apply(s, r)
+	}
+	for _, o := range f.Presses {
+		p := s.presses[o.Press]
+		if p == nil {
+			continue
+		}
+		p.State, p.Since = o.State, orAt(o.Since, r.At)
+		if o.Load != "" {
+			p.Parts = []PressPart{{Load: o.Load, Variety: o.Variety, Mass: o.Mass}}
+		}
+		p.Programme, p.Main, p.Fraction, p.End = o.Programme, o.Main, o.Fraction, o.End
+		if o.State == PressRunning {
+			p.Started = p.Since
+		}
+	}
+	s.log(r, "house", fmt.Sprintf("the cellar as it stands: %d vessels, %s", len(f.Vessels), s.Total()))
+}
+
+func orAt(t, or time.Time) time.Time {
+	if t.IsZero() {
+		return or
+	}
+	return Instant(t)
+}
+
+// apply books one vessel's opening, each thing at its own true time.
+func (o OpenVessel) apply(s *State, r Record) {
+	v := s.vessels[o.Vessel]
+	if v == nil {
+		return
+	}
+	v.Items = nil
+	v.refold()
+	at := func(t time.Time) Record {
+		x := r
+		x.At = orAt(t, r.At)
+		return x
+	}
+	since := orAt(o.Since, r.At)
+	if o.Stage.Empty() {
+		s.post(o.Vessel, at(since), &Item{Stage: &StageSet{Plate: o.Vessel, Stage: o.Stage, Why: o.Why}})
+		return
+	}
+	start := since
+	for _, t := range append(o.doseTimes(), o.Closed) {
+		if !t.IsZero() && t.Before(start) {
+			start = Instant(t)
+		}
+	}
+	load := o.Load
+	if load == "" {
+		load = LoadID("at opening " + string(o.Vessel))
+	}
+	in := &Inflow{From: "opening", Volume: o.Volume, Kind: o.Kind, Untreated: true,
+		Parts: []Part{{Load: load, Variety: o.Variety, Volume: o.Volume}}, Opens: o.Stage == Filling}
+	if in.Opens {
+		in.From = string(o.From)
+	}
+	s.post(o.Vessel, at(start), &Item{In: in})
+	for _, x := range o.Doses {
+		p := s.products[x.Product]
+		dose := Dose{Product: x.Product, Rate: x.Rate, Amount: x.Amount, Drawn: x.Amount, Treated: o.Volume, Where: o.Vessel, Counted: x.Counted, Number: 1}
+		if p != nil {
+			dose.Class, dose.Drawn = p.Class, p.drawn(x.Amount)
+			if !x.Counted {
+				p.Open = p.Open.Sub(dose.Drawn)
+			}
+		}
+		rec := at(x.At)
+		rec.By = Initials(firstWords(string(x.By), string(r.By)))
+		s.post(o.Vessel, rec, &Item{Dose: &dose})
+	}
+	s.post(o.Vessel, at(since), &Item{Stage: &StageSet{Plate: o.Vessel, Stage: o.Stage, Why: o.Why}})
+	if in.Opens { // a stage closes a tank; this one still fills
+		s.post(o.Vessel, at(since), &Item{In: &Inflow{From: string(o.From), Opens: true, Untreated: true}})
+	}
+	if o.Temp != nil || o.Density != nil {
+		s.post(o.Vessel, r, &Item{Reading: &Measured{Temp: o.Temp, Density: o.Density}})
+	}
+}
+
+func (o OpenVessel) doseTimes() []time.Time {
+	var out []time.Time
+	for _, x := range o.Doses {
+		out = append(out, x.At)
+	}
+	return out
+}
+
+var (
+	_ = command(func() Command { return &Open{} })
+	_ = register(func() Fact { return &CellarOpened{} })
+)

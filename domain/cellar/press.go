@@ -1,0 +1,240 @@
+package cellar
+
+import (
+	"fmt"
+	"time"
+
+	"cellar.example/mustwatch/domain/quantity"
+)
+
+// PressState is what a press is doing.
+type PressState string
+
+// The states of a press.
+const (
+	PressReady    PressState = "ready"
+	PressFilling  PressState = "filling"
+	PressFull     PressState = "full"
+	PressRunning  PressState = "pressing"
+	PressStopped  PressState = "stopped"
+	PressEmptying PressState = "emptying"
+	PressLocked   PressState = "locked out"
+)
+
+// Programme is a press programme of the house.
+type Programme struct {
+	Name    string        `json:"name" toml:"name"`
+	Minutes quantity.Span `json:"minutes" toml:"minutes"`
+}
+
+// PressSetup is what is known of a press however full it is.
+type PressSetup struct {
+	Plate      Plate         `json:"press" toml:"press"`
+	Rated      quantity.Mass `json:"rated" toml:"rated"`             // destemmed
+	WholeBunch quantity.Mass `json:"whole_bunch" toml:"whole_bunch"` // whole bunches
+	Empty      quantity.Span `json:"empty" toml:"empty"`             // emptying and rinsing
+	Programmes []Programme   `json:"programmes,omitempty" toml:"programmes"`
+}
+
+// PressPart is what one load, or one vessel's must, brought into a press.
+type PressPart struct {
+	Load    LoadID          `json:"load,omitempty"`
+	From    Plate           `json:"from,omitempty"` // the vessel, for must
+	Variety string          `json:"variety"`
+	Mass    quantity.Mass   `json:"mass,omitzero"`
+	Volume  quantity.Volume `json:"volume,omitzero"`
+}
+
+// Press is one press and its load. A press load is neither a truck nor a tank.
+type Press struct {
+	PressSetup
+	State     PressState
+	Since     time.Time
+	Parts     []PressPart
+	FromLot   string
+	Doses     []Dose // carried with must
+	Kind      Substance
+	Programme string
+	Started   time.Time
+	End       time.Time
+	Main      Plate // where the main juice goes
+	Fraction  Plate // where the press fraction goes
+	MainOut   quantity.Volume
+	FracOut   quantity.Volume
+	Why       string // why it stands
+	StoppedAt time.Time
+}
+
+// Name is what is in the press.
+func (p *Press) Name() string {
+	name := ""
+	for _, x := range p.Parts {
+		label := x.Variety
+		if x.Load != "" {
+			label = string(x.Load) + " " + x.Variety
+		} else if x.From != "" {
+			label = string(x.From) + " " + x.Variety
+		}
+		if name != "" {
+			name += " + "
+		}
+		name += label
+	}
+	return name
+}
+
+// Mass is the grapes in the press.
+func (p *Press) Mass() quantity.Mass {
+	var sum quantity.Mass
+	for _, x := range p.Parts {
+		sum += x.Mass
+	}
+	return sum
+}
+
+// parts splits a volume of juice over the loads in the press, by mass where
+// all have one, else by volume.
+func (p *Press) parts(v quantity.Volume) []Part {
+	weights, total := make([]int64, len(p.Parts)), int64(0)
+	byMass := true
+	for _, x := range p.Parts {
+		byMass = byMass && x.Mass > 0
+	}
+	for i, x := range p.Parts {
+		weights[i] = int64(x.Volume)
+		if byMass {
+			weights[i] = int64(x.Mass)
+		}
+		total += weights[i]
+	}
+	if total == 0 && len(weights) > 0 {
+		weights[0], total = 1, 1
+	}
+	shares := largestRemainder(int64(v), weights, total)
+	out := make([]Part, len(p.Parts))
+	for i, x := range p.Parts {
+		id := x.Load
+		if id == "" {
+			id = LoadID(x.From)
+		}
+		out[i] = Part{Load: id, Variety: x.Variety, Volume: quantity.Volume(shares[i])}
+	}
+	return out
+}
+
+// AddVessel puts a vessel on the board.
+type AddVessel struct {
+	Head
+	VesselSetup
+}
+
+// Do implements Command.
+func (*AddVessel) Do() string { return "vessel" }
+
+func (c *AddVessel) decide(d *decision) ([]Fact, error) {
+	v := c.VesselSetup
+	if n := len([]rune(string(v.Plate))); n < 1 || n > 6 {
+		return nil, reject("plate", "vessel", "a plate has one to six characters, as painted on it")
+	}
+	if d.s.vessels[v.Plate] != nil || d.s.presses[v.Plate] != nil {
+		return nil, reject("double", "vessel", "there is a %s already", v.Plate)
+	}
+	if v.Brim < quantity.Hectolitre || v.Brim > 5000*quantity.Hectolitre {
+		return nil, reject("brim", "brim", "a brim volume of %s is no vessel; 1 to 5000 hL is", v.Brim)
+	}
+	if _, ok := knownUses[v.Use]; !ok {
+		return nil, reject("use", "use", "%q is no use; settle, ferment, must, fraction, skin, hot, lees, pallet, storage, yeast and not product are", v.Use)
+	}
+	if v.LimitPct == 0 {
+		v.LimitPct = knownUses[v.Use]
+	}
+	if v.LimitPct < 50 || v.LimitPct > 100 {
+		return nil, reject("limit", "limit_pct", "a working limit lies between 50 and 100 %% of the brim")
+	}
+	return []Fact{&VesselAdded{v}}, nil
+}
+
+// knownUses are the uses with the working limit a house starts from, % of brim
+// (common practice, no source).
+var knownUses = map[Use]float64{UseSettle: 95, UseFerment: 85, UseMust: 80, UseFraction: 95, UseSkin: 85, UseHot: 95,
+	UseLees: 95, UsePallet: 98, UseStorage: 99, UseYeast: 95, UseNotProduct: 95}
+
+// VesselAdded is a vessel the board knows from now on, empty and dirty until
+// something else is said.
+type VesselAdded struct{ VesselSetup }
+
+// Kind implements Fact.
+func (*VesselAdded) Kind() string { return "vessel-added" }
+
+func (f *VesselAdded) apply(s *State, r Record) {
+	v := &Vessel{VesselSetup: f.VesselSetup, Now: Content{Stage: Dirty, Since: r.At}}
+	s.vessels[v.Plate] = v
+	s.vesselOrder = place(s.vesselOrder, v.Plate)
+	s.post(v.Plate, r, &Item{Stage: &StageSet{Plate: v.Plate, Stage: Dirty}})
+}
+
+// AddPress puts a press on the board.
+type AddPress struct {
+	Head
+	PressSetup
+}
+
+// Do implements Command.
+func (*AddPress) Do() string { return "press" }
+
+func (c *AddPress) decide(d *decision) ([]Fact, error) {
+	p := c.PressSetup
+	if p.Plate == "" || d.s.presses[p.Plate] != nil || d.s.vessels[p.Plate] != nil {
+		return nil, reject("press", "press", "a press needs a name of its own; %q will not do", p.Plate)
+	}
+	if p.Rated < quantity.Tonne/10 || p.Rated > 150*quantity.Tonne {
+		return nil, reject("rated", "rated", "a press takes 0.1 to 150 t, not %s", p.Rated)
+	}
+	return []Fact{&PressAdded{p}}, nil
+}
+
+// PressAdded is a press the board knows from now on, ready.
+type PressAdded struct{ PressSetup }
+
+// Kind implements Fact.
+func (*PressAdded) Kind() string { return "press-added" }
+
+func (f *PressAdded) apply(s *State, r Record) {
+	s.presses[f.Plate] = &Press{PressSetup: f.PressSetup, State: PressReady, Since: r.At}
+	s.pressOrder = place(s.pressOrder, f.Plate)
+}
+
+// programme finds a programme by name; an unknown name is taken with the length
+// typed for it.
+func (p *Press) programme(name string, typed quantity.Span) (Programme, error) {
+	for _, g := range p.Programmes {
+		if g.Name == name {
+			if typed != 0 {
+				g.Minutes = typed
+			}
+			return g, nil
+		}
+	}
+	if typed == 0 {
+		names := ""
+		for _, g := range p.Programmes {
+			names += " " + g.Name
+		}
+		return Programme{}, reject("programme", "programme", "%s has no programme %q; it has%s, or type the minutes", p.Plate, name, names)
+	}
+	if typed.Duration() < 10*time.Minute || typed.Duration() > 10*time.Hour {
+		return Programme{}, reject("minutes", "minutes", "a press programme runs 10 to 600 minutes, not %s", typed)
+	}
+	return Programme{Name: name, Minutes: typed}, nil
+}
+
+func (s *State) pressLog(r Record, p *Press, format string, args ...any) {
+	s.log(r, string(p.Plate), fmt.Sprintf(format, args...))
+}
+
+var (
+	_ = command(func() Command { return &AddVessel{} })
+	_ = command(func() Command { return &AddPress{} })
+	_ = register(func() Fact { return &VesselAdded{} })
+	_ = register(func() Fact { return &PressAdded{} })
+)

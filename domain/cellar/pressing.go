@@ -1,0 +1,394 @@
+package cellar
+
+import (
+	"fmt"
+	"time"
+
+	"cellar.example/mustwatch/domain/quantity"
+)
+
+// Tip starts to fill a press or a vessel from a load of grapes.
+type Tip struct {
+	Head
+	Load  LoadID        `json:"load"`
+	To    Plate         `json:"to"`
+	Mass  quantity.Mass `json:"mass,omitzero"` // what goes there; all that is left unless said
+	Until time.Time     `json:"until,omitzero"`
+	Kind  Substance     `json:"kind,omitempty"` // what runs into a vessel
+}
+
+// Do implements Command.
+func (*Tip) Do() string { return "tip" }
+
+func (c *Tip) decide(d *decision) ([]Fact, error) {
+	l, ok := d.s.Load(c.Load)
+	if !ok || l.Arrived.IsZero() {
+		return nil, reject("load", "load", "load %q has not been weighed", c.Load)
+	}
+	mass := c.Mass
+	if mass == 0 {
+		mass = l.Net - l.In
+	}
+	if mass <= 0 || l.In+mass > l.Net {
+		return nil, reject("mass", "mass", "load %s has %s left of %s", l.ID, l.Net-l.In, l.Net)
+	}
+	f := &Tipping{Load: l.ID, To: c.To, Variety: l.Variety, Mass: mass}
+	facts := []Fact{f}
+	if p := d.s.presses[c.To]; p != nil {
+		if p.State != PressReady && p.State != PressFilling && p.State != PressFull {
+			return nil, reject("press-busy", "to", "%s is %s", p.Plate, p.State)
+		}
+		if total := p.Mass() + mass; total > max(p.Rated, p.WholeBunch) {
+			return nil, reject("press-full", "mass", "%s takes %s; with this it would hold %s", p.Plate, p.Rated, total)
+		}
+		if !c.Until.IsZero() {
+			facts = append(facts, d.setClock(string(c.To), KindFill, ActAt, "close", c.Until, "line rate"))
+		}
+		return facts, nil
+	}
+	v, err := d.vessel(c.To, "to")
+	if err != nil {
+		return nil, err
+	}
+	f.Vessel, f.Brings = true, c.Kind
+	if f.Brings == "" {
+		f.Brings = mustKind(v.Use)
+	}
+	d.subject, d.what = string(c.To), fmt.Sprintf("load %s into %s", l.ID, c.To)
+	d.ask(&trying{into: []inflowTry{{vessel: v, kind: f.Brings, from: string(l.ID), field: "to"}}})
+	if !c.Until.IsZero() {
+		facts = append(facts, d.setClock(string(c.To), KindTip, ActAt, "close", c.Until, "line rate"))
+	}
+	return facts, nil
+}
+
+func mustKind(u Use) Substance {
+	switch u {
+	case UseHot:
+		return HotMust
+	case UseSkin:
+		return WhiteMust
+	}
+	return RedMust
+}
+
+// Tipping is a load that has begun to run into a press or a vessel.
+type Tipping struct {
+	Load    LoadID        `json:"load"`
+	To      Plate         `json:"to"`
+	Variety string        `json:"variety"`
+	Mass    quantity.Mass `json:"mass"`
+	Vessel  bool          `json:"vessel,omitempty"`
+	Brings  Substance     `json:"brings,omitempty"`
+}
+
+// Kind implements Fact.
+func (*Tipping) Kind() string { return "tipping" }
+
+func (f *Tipping) apply(s *State, r Record) {
+	l := s.load(f.Load)
+	l.State, l.In = LoadTipping, l.In+f.Mass
+	s.log(r, string(f.Load), fmt.Sprintf("into %s, %s", f.To, f.Mass))
+	if f.Vessel {
+		s.post(f.To, r, &Item{In: &Inflow{From: string(f.Load), Kind: f.Brings, Opens: true, Untreated: true}})
+		s.log(r, string(f.To), fmt.Sprintf("filling from load %s", f.Load))
+		return
+	}
+	p := s.presses[f.To]
+	if p == nil {
+		return
+	}
+	if p.State != PressFilling && p.State != PressFull {
+		p.clear()
+		p.Since = r.At
+	}
+	p.State = PressFilling
+	p.Parts = append(p.Parts, PressPart{Load: f.Load, Variety: f.Variety, Mass: f.Mass})
+	s.pressLog(r, p, "filling with %s %s, %s", f.Load, f.Variety, f.Mass)
+}
+
+func (p *Press) clear() {
+	*p = Press{PressSetup: p.PressSetup, State: p.State, Since: p.Since}
+}
+
+// TipDone says that a load is all in. Into a vessel it gives the volume.
+type TipDone struct {
+	Head
+	Load   LoadID          `json:"load"`
+	To     Plate           `json:"to"`
+	Volume quantity.Volume `json:"volume,omitzero"`
+}
+
+// Do implements Command.
+func (*TipDone) Do() string { return "tipped" }
+
+func (c *TipDone) decide(d *decision) ([]Fact, error) {
+	l, ok := d.s.Load(c.Load)
+	if !ok {
+		return nil, reject("load", "load", "there is no load %q", c.Load)
+	}
+	if p := d.s.presses[c.To]; p != nil {
+		if p.State != PressFilling {
+			return nil, reject("press-state", "to", "%s is not filling, it is %s", p.Plate, p.State)
+		}
+		facts := []Fact{&Tipped{Load: l.ID, To: c.To}}
+		return append(facts, d.answer(string(c.To), "full", KindFill)...), nil
+	}
+	v, err := d.vessel(c.To, "to")
+	if err != nil {
+		return nil, err
+	}
+	if c.Volume <= 0 || c.Volume > v.Brim {
+		return nil, reject("volume", "volume", "how much must is in %s? Its brim is %s", c.To, v.Brim)
+	}
+	d.subject, d.what = string(c.To), fmt.Sprintf("load %s into %s, %s", l.ID, c.To, c.Volume)
+	d.ask(&trying{into: []inflowTry{{vessel: v, volume: c.Volume, kind: v.Now.Kind, from: string(l.ID), field: "volume"}}})
+	facts := []Fact{&Tipped{Load: l.ID, To: c.To, Variety: l.Variety, Volume: c.Volume, Vessel: true, Stage: stageAfterTip(v.Use)}}
+	return append(facts, d.answer(string(c.To), "full", KindTip)...), nil
+}
+
+func stageAfterTip(u Use) Stage {
+	switch u {
+	case UseHot:
+		return HotHold
+	case UseSkin:
+		return SkinContact
+	case UseMust:
+		return ColdSoak
+	}
+	return Waiting
+}
+
+// Tipped is a load that is all in.
+type Tipped struct {
+	Load    LoadID          `json:"load"`
+	To      Plate           `json:"to"`
+	Variety string          `json:"variety,omitempty"`
+	Volume  quantity.Volume `json:"volume,omitzero"`
+	Vessel  bool            `json:"vessel,omitempty"`
+	Stage   Stage           `json:"stage,omitempty"`
+}
+
+// Kind implements Fact.
+func (*Tipped) Kind() string { return "tipped" }
+
+func (f *Tipped) apply(s *State, r Record) {
+	l := s.load(f.Load)
+	if l.In >= l.Net {
+		l.State = LoadIn
+	}
+	if f.Vessel {
+		s.post(f.To, r, &Item{In: &Inflow{From: string(f.Load), Volume: f.Volume, Untreated: true, Closes: true, Stage: f.Stage,
+			Parts: []Part{{Load: f.Load, Variety: f.Variety, Volume: f.Volume}}}})
+		s.log(r, string(f.To), fmt.Sprintf("load %s all in, %s", f.Load, f.Volume))
+		return
+	}
+	if p := s.presses[f.To]; p != nil {
+		p.State, p.Since = PressFull, r.At
+		s.pressLog(r, p, "full, %s", p.Mass())
+	}
+}
+
+// StartPress starts a programme and names where the juice goes.
+type StartPress struct {
+	Head
+	Press     Plate         `json:"press"`
+	Programme string        `json:"programme"`
+	Minutes   quantity.Span `json:"minutes,omitzero"`
+	Main      Plate         `json:"main"`
+	Fraction  Plate         `json:"fraction,omitempty"`
+}
+
+// Do implements Command.
+func (*StartPress) Do() string { return "press-start" }
+
+func (c *StartPress) decide(d *decision) ([]Fact, error) {
+	p, err := d.press(c.Press, "press")
+	if err != nil {
+		return nil, err
+	}
+	if p.State != PressFull && p.State != PressFilling {
+		return nil, reject("press-state", "press", "%s is %s; it has to be filled first", p.Plate, p.State)
+	}
+	g, err := p.programme(c.Programme, c.Minutes)
+	if err != nil {
+		return nil, err
+	}
+	d.subject, d.what = string(p.Plate), fmt.Sprintf("programme %s on %s", g.Name, p.Plate)
+	t := &trying{press: p, main: c.Main, fraction: c.Fraction}
+	for _, to := range []struct {
+		plate Plate
+		field string
+	}{{c.Main, "main"}, {c.Fraction, "fraction"}} {
+		if to.plate == "" {
+			continue
+		}
+		v, err := d.vessel(to.plate, to.field)
+		if err != nil {
+			return nil, err
+		}
+		t.into = append(t.into, inflowTry{vessel: v, kind: Juice, from: string(p.Plate), field: to.field})
+	}
+	d.ask(t)
+	end := d.at.Add(g.Minutes.Duration())
+	facts := []Fact{&PressBegun{Press: p.Plate, Programme: g.Name, Minutes: g.Minutes, End: end, Main: c.Main, Fraction: c.Fraction}}
+	facts = append(facts, d.answer(string(p.Plate), "started", KindFill)...)
+	return append(facts, d.setClock(string(p.Plate), KindProgramme, ActAt, "empty", end, g.Name)), nil
+}
+
+// PressBegun is a programme that runs.
+type PressBegun struct {
+	Press     Plate         `json:"press"`
+	Programme string        `json:"programme"`
+	Minutes   quantity.Span `json:"minutes"`
+	End       time.Time     `json:"end"`
+	Main      Plate         `json:"main,omitempty"`
+	Fraction  Plate         `json:"fraction,omitempty"`
+}
+
+// Kind implements Fact.
+func (*PressBegun) Kind() string { return "press-begun" }
+
+func (f *PressBegun) apply(s *State, r Record) {
+	p := s.presses[f.Press]
+	if p == nil {
+		return
+	}
+	p.State, p.Since, p.Started, p.End, p.Programme = PressRunning, r.At, r.At, f.End, f.Programme
+	p.Main, p.Fraction = f.Main, f.Fraction
+	if v := s.vessels[f.Main]; v != nil && f.Main != "" {
+		s.post(f.Main, r, &Item{In: &Inflow{From: string(f.Press), Kind: Juice, Opens: true, Untreated: len(p.Doses) == 0}})
+	}
+	s.pressLog(r, p, "programme %s to %s, main juice to %s, press fraction to %s", f.Programme, s.Clock(f.End), orNone(f.Main), orNone(f.Fraction))
+}
+
+func orNone(p Plate) string {
+	if p == "" {
+		return "no tank yet"
+	}
+	return string(p)
+}
+
+// StopPress says that a press stands, and why.
+type StopPress struct {
+	Head
+	Press  Plate  `json:"press"`
+	Reason string `json:"reason"`
+	Locked bool   `json:"locked,omitempty"`
+}
+
+// Do implements Command.
+func (*StopPress) Do() string { return "press-stop" }
+
+func (c *StopPress) decide(d *decision) ([]Fact, error) {
+	p, err := d.press(c.Press, "press")
+	if err != nil {
+		return nil, err
+	}
+	if c.Reason == "" {
+		return nil, reject("reason", "reason", "say why %s stands", p.Plate)
+	}
+	facts := []Fact{&PressHalted{Press: p.Plate, Reason: c.Reason, Locked: c.Locked}}
+	for _, k := range d.s.ClocksOf(string(p.Plate)) {
+		if k.Kind == KindProgramme {
+			facts = append(facts, &ClockCancelled{Clock: k.ID, Reason: "press stopped: " + c.Reason})
+		}
+	}
+	return facts, nil
+}
+
+// PressHalted is a press that stands.
+type PressHalted struct {
+	Press  Plate  `json:"press"`
+	Reason string `json:"reason"`
+	Locked bool   `json:"locked,omitempty"`
+}
+
+// Kind implements Fact.
+func (*PressHalted) Kind() string { return "press-halted" }
+
+func (f *PressHalted) apply(s *State, r Record) {
+	p := s.presses[f.Press]
+	if p == nil {
+		return
+	}
+	if p.State != PressStopped && p.State != PressLocked {
+		p.StoppedAt = r.At
+	}
+	p.State, p.Why = PressStopped, f.Reason
+	if f.Locked {
+		p.State = PressLocked
+	}
+	s.pressLog(r, p, "%s: %s", p.State, f.Reason)
+}
+
+// GoPress restarts a press; its programme ends as much later as it stood.
+type GoPress struct {
+	Head
+	Press Plate     `json:"press"`
+	Until time.Time `json:"until,omitzero"`
+}
+
+// Do implements Command.
+func (*GoPress) Do() string { return "press-go" }
+
+func (c *GoPress) decide(d *decision) ([]Fact, error) {
+	p, err := d.press(c.Press, "press")
+	if err != nil {
+		return nil, err
+	}
+	if p.State != PressStopped && p.State != PressLocked {
+		return nil, reject("press-state", "press", "%s does not stand, it is %s", p.Plate, p.State)
+	}
+	facts := []Fact{}
+	end := c.Until
+	if p.Started.IsZero() {
+		return append(facts, &PressResumed{Press: p.Plate}), nil
+	}
+	if end.IsZero() {
+		end = p.End.Add(d.at.Sub(p.StoppedAt))
+	}
+	if !end.After(d.at) {
+		return nil, reject("until", "until", "the programme must end after %s", d.s.Clock(d.at))
+	}
+	return append(facts, &PressResumed{Press: p.Plate, End: Instant(end)},
+		d.setClock(string(p.Plate), KindProgramme, ActAt, "empty", end, p.Programme)), nil
+}
+
+// PressResumed is a press that runs again.
+type PressResumed struct {
+	Press Plate     `json:"press"`
+	End   time.Time `json:"end,omitzero"`
+}
+
+// Kind implements Fact.
+func (*PressResumed) Kind() string { return "press-resumed" }
+
+func (f *PressResumed) apply(s *State, r Record) {
+	p := s.presses[f.Press]
+	if p == nil {
+		return
+	}
+	stood := r.At.Sub(p.StoppedAt)
+	p.State, p.Why = PressRunning, ""
+	if f.End.IsZero() {
+		p.State = PressFilling
+		s.pressLog(r, p, "goes on filling, stood %s", quantity.Span(stood))
+		return
+	}
+	p.End = f.End
+	s.pressLog(r, p, "runs again after %s, ends %s", quantity.Span(stood), s.Clock(f.End))
+}
+
+var (
+	_ = command(func() Command { return &Tip{} })
+	_ = command(func() Command { return &TipDone{} })
+	_ = command(func() Command { return &StartPress{} })
+	_ = command(func() Command { return &StopPress{} })
+	_ = command(func() Command { return &GoPress{} })
+	_ = register(func() Fact { return &Tipping{} })
+	_ = register(func() Fact { return &Tipped{} })
+	_ = register(func() Fact { return &PressBegun{} })
+	_ = register(func() Fact { return &PressHalted{} })
+	_ = register(func() Fact { return &PressResumed{} })
+)

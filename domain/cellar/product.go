@@ -1,0 +1,290 @@
+package cellar
+
+import (
+	"fmt"
+	"time"
+
+	"cellar.example/mustwatch/domain/contact"
+	"cellar.example/mustwatch/domain/dose"
+	"cellar.example/mustwatch/domain/quantity"
+)
+
+// ProductID names a product lot as the house writes it on the tub.
+type ProductID string
+
+// Class is what kind of product it is; rules speak of classes.
+type Class string
+
+// The classes.
+const (
+	EnzymeClarify Class = "enzyme-clarify"
+	EnzymeSkin    Class = "enzyme-skin"
+	EnzymeHeat    Class = "enzyme-heat"
+	SO2           Class = "SO2"
+	Bentonite     Class = "bentonite"
+	Protein       Class = "gelatine/protein"
+	Silica        Class = "silica"
+	Tannin        Class = "tannin"
+	Carbon        Class = "carbon"
+	Nutrient      Class = "nutrient"
+	YeastClass    Class = "yeast"
+	Acid          Class = "acid"
+	OtherClass    Class = "other"
+)
+
+// Classes lists all classes.
+func Classes() []Class {
+	return []Class{EnzymeClarify, EnzymeSkin, EnzymeHeat, SO2, Bentonite, Protein, Silica, Tannin, Carbon, Nutrient, YeastClass, Acid, OtherClass}
+}
+
+// contact tells whether a dose of this class starts a contact that ends in a
+// clarity check.
+func (k Class) contact() bool { return k == EnzymeClarify || k == EnzymeHeat }
+
+// enzyme tells whether SO2 and bentonite would spoil it.
+func (k Class) enzyme() bool { return k == EnzymeClarify || k == EnzymeHeat || k == EnzymeSkin }
+
+// family is the class under which doses add up: the two enzymes that clear
+// juice count as one.
+func (k Class) family() Class {
+	if k == EnzymeHeat {
+		return EnzymeClarify
+	}
+	return k
+}
+
+// Card is what the label of one product lot says. The board stores the card;
+// it knows no product.
+type Card struct {
+	contact.Card
+	Low      quantity.Rate `json:"low,omitzero" toml:"low"` // dose range, in the label's unit
+	High     quantity.Rate `json:"high,omitzero" toml:"high"`
+	Max      quantity.Rate `json:"max,omitzero" toml:"max"` // sum on one juice
+	Label    string        `json:"label,omitempty" toml:"label"`
+	MakeUp   float64       `json:"make_up,omitzero" toml:"make_up"` // litres of water a kilogram (or a litre)
+	Strength float64       `json:"strength,omitzero" toml:"strength"`
+}
+
+// Product is one product lot with its card and its stock.
+type Product struct {
+	ID      ProductID         `json:"product" toml:"product"`
+	Name    string            `json:"name" toml:"name"`
+	Class   Class             `json:"class" toml:"class"`
+	Liquid  bool              `json:"liquid,omitempty" toml:"liquid"`
+	Unit    quantity.RateUnit `json:"unit,omitempty" toml:"unit"` // of the label
+	Card    Card              `json:"card,omitzero" toml:"card"`
+	Expires time.Time         `json:"expires,omitzero" toml:"-"`
+	Expiry  string            `json:"expiry,omitempty" toml:"expiry"` // "2026-12" or "2026-12-31"
+	Open    quantity.Amount   `json:"open,omitzero" toml:"open"`      // left in the open container
+	Sealed  int               `json:"sealed,omitempty" toml:"sealed"` // sealed containers
+	Size    quantity.Amount   `json:"size,omitzero" toml:"size"`      // of a sealed container
+}
+
+// Left is all there is, open and sealed.
+func (p *Product) Left() quantity.Amount {
+	a := p.Open
+	for i := 0; i < p.Sealed; i++ {
+		a = a.Add(p.Size)
+	}
+	return a
+}
+
+// Middle is the middle of the card's dose range, or zero.
+func (p *Product) Middle() quantity.Rate {
+	if p.Card.Low.IsZero() || p.Card.High.IsZero() {
+		return quantity.Rate{}
+	}
+	return quantity.Rate{Value: (p.Card.Low.Value + p.Card.High.Value) / 2, Unit: p.Card.Low.Unit}
+}
+
+// HasClock tells whether a dose of it starts a contact clock.
+func (p *Product) HasClock() bool { return p.Class.contact() && len(p.Card.Rows) > 0 }
+
+// drawn is what leaves the stock for an amount of the active: a solution is
+// drawn by its strength, anything else as it is.
+func (p *Product) drawn(active quantity.Amount) quantity.Amount {
+	if p.Card.Strength > 0 && !active.Liquid() {
+		return quantity.Amount{Volume: dose.Stock(active.Mass, p.Card.Strength)}
+	}
+	return active
+}
+
+// SetProduct books in a product lot with its card, or replaces what is known.
+type SetProduct struct {
+	Head
+	Product
+}
+
+// Do implements Command.
+func (*SetProduct) Do() string { return "product" }
+
+func (c *SetProduct) decide(d *decision) ([]Fact, error) {
+	p := c.Product
+	if p.ID == "" {
+		return nil, reject("product", "product", "give the lot a name, as it stands on the tub")
+	}
+	if !knownClass(p.Class) {
+		return nil, reject("class", "class", "%q is no class of product; the classes are %v", p.Class, Classes())
+	}
+	if !p.Unit.Known() {
+		return nil, reject("unit", "unit", "%q is no dose unit; g/hL, mL/hL, mg/L, lb/1000 gal, g/100 kg and so on are", p.Unit)
+	}
+	if len(p.Card.Rows) > 0 {
+		if err := p.Card.Card.Validate(); err != nil {
+			return nil, reject("card", "card", "%v", err)
+		}
+	}
+	if p.Expiry != "" {
+		t, err := expiry(p.Expiry, d.s.Zone())
+		if err != nil {
+			return nil, err
+		}
+		p.Expires = Instant(t)
+	}
+	if _, known := d.s.products[p.ID]; known {
+		return []Fact{&CardSet{Product: p}}, nil
+	}
+	return []Fact{&ProductBooked{Product: p}}, nil
+}
+
+func knownClass(k Class) bool {
+	for _, x := range Classes() {
+		if x == k {
+			return true
+		}
+	}
+	return false
+}
+
+// expiry reads "2026-12" (the end of that month) or a day (the end of it).
+func expiry(s string, zone *time.Location) (time.Time, error) {
+	if t, err := time.ParseInLocation("2006-01", s, zone); err == nil {
+		return t.AddDate(0, 1, 0), nil
+	}
+	if t, err := time.ParseInLocation("2006-01-02", s, zone); err == nil {
+		return t.AddDate(0, 0, 1), nil
+	}
+	return time.Time{}, reject("expiry", "expiry", "write the expiry as 2026-12 or 2026-12-31, not %q", s)
+}
+
+// ProductBooked is a product lot that the house has from now on.
+type ProductBooked struct{ Product }
+
+// Kind implements Fact.
+func (*ProductBooked) Kind() string { return "product-booked" }
+
+func (f *ProductBooked) apply(s *State, r Record) {
+	p := f.Product
+	s.products[p.ID] = &p
+	s.productOrder = append(s.productOrder, p.ID)
+	s.log(r, string(p.ID), fmt.Sprintf("%s booked in, %s", p.Name, p.Left()))
+}
+
+// CardSet replaces the card and the particulars of a product lot; the stock
+// stays what it was.
+type CardSet struct{ Product }
+
+// Kind implements Fact.
+func (*CardSet) Kind() string { return "card-set" }
+
+func (f *CardSet) apply(s *State, r Record) {
+	was := s.products[f.ID]
+	p := f.Product
+	p.Open, p.Sealed, p.Size = was.Open, was.Sealed, was.Size
+	s.products[p.ID] = &p
+	s.log(r, string(p.ID), "card entered: "+p.Card.Label)
+}
+
+// OpenTub opens a sealed container, or counts what an open one holds.
+type OpenTub struct {
+	Head
+	Product ProductID        `json:"product"`
+	Count   *quantity.Amount `json:"count,omitempty"` // what the open one was counted to hold
+}
+
+// Do implements Command.
+func (*OpenTub) Do() string { return "tub" }
+
+func (c *OpenTub) decide(d *decision) ([]Fact, error) {
+	p, err := d.product(c.Product)
+	if err != nil {
+		return nil, err
+	}
+	if c.Count != nil {
+		if !c.Count.IsZero() && c.Count.Liquid() != p.Liquid {
+			return nil, reject("count", "count", "%s is counted in %s", p.ID, map[bool]string{true: "mL or L", false: "g or kg"}[p.Liquid])
+		}
+		return []Fact{&StockCounted{Product: p.ID, Was: p.Open, Open: *c.Count}}, nil
+	}
+	if p.Sealed == 0 {
+		return nil, reject("sealed", "product", "there is no sealed container of %s left", p.ID)
+	}
+	return []Fact{&TubOpened{Product: p.ID}}, nil
+}
+
+// TubOpened is one sealed container opened.
+type TubOpened struct {
+	Product ProductID `json:"product"`
+}
+
+// Kind implements Fact.
+func (*TubOpened) Kind() string { return "tub-opened" }
+
+func (f *TubOpened) apply(s *State, r Record) {
+	p := s.products[f.Product]
+	if p == nil {
+		return
+	}
+	p.Sealed--
+	p.Open = p.Open.Add(p.Size)
+	s.log(r, string(p.ID), fmt.Sprintf("container opened, %s open, %d sealed", p.Open, p.Sealed))
+}
+
+// StockCounted is what an open container was found to hold.
+type StockCounted struct {
+	Product ProductID       `json:"product"`
+	Was     quantity.Amount `json:"was"`
+	Open    quantity.Amount `json:"open"`
+}
+
+// Kind implements Fact.
+func (*StockCounted) Kind() string { return "stock-counted" }
+
+func (f *StockCounted) apply(s *State, r Record) {
+	if p := s.products[f.Product]; p != nil {
+		p.Open = f.Open
+	}
+	s.log(r, string(f.Product), fmt.Sprintf("counted: %s in the open container (the book said %s)", f.Open, f.Was))
+}
+
+func (d *decision) product(id ProductID) (*Product, error) {
+	p := d.s.products[id]
+	if p == nil {
+		return nil, reject("product", "product", "there is no product lot %q; book it in first (u)", id)
+	}
+	return p, nil
+}
+
+// Product finds a product lot.
+func (s *State) Product(id ProductID) (*Product, bool) {
+	p := s.products[id]
+	return p, p != nil
+}
+
+// Products lists the product lots in the order they were booked in.
+func (s *State) Products() []*Product {
+	out := make([]*Product, len(s.productOrder))
+	for i, id := range s.productOrder {
+		out[i] = s.products[id]
+	}
+	return out
+}
+
+var (
+	_ = command(func() Command { return &SetProduct{} })
+	_ = command(func() Command { return &OpenTub{} })
+	_ = register(func() Fact { return &ProductBooked{} })
+	_ = register(func() Fact { return &CardSet{} })
+	_ = register(func() Fact { return &TubOpened{} })
+	_ = register(func() Fact { return &StockCounted{} })
+)

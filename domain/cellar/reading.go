@@ -1,0 +1,105 @@
+package cellar
+
+import (
+	"fmt"
+	"strings"
+
+	"cellar.example/mustwatch/domain/quantity"
+)
+
+// TakeReading writes values read off a vessel.
+type TakeReading struct {
+	Head
+	Vessel Plate `json:"vessel"`
+	Measured
+}
+
+// Do implements Command.
+func (*TakeReading) Do() string { return "reading" }
+
+func (c *TakeReading) decide(d *decision) ([]Fact, error) {
+	v, err := d.vessel(c.Vessel, "vessel")
+	if err != nil {
+		return nil, err
+	}
+	m := c.Measured
+	if m.empty() {
+		return nil, reject("empty", "temp", "nothing was read: give a temperature, a density or another value")
+	}
+	if err := m.hard(v); err != nil {
+		return nil, err
+	}
+	facts := []Fact{&WasRead{Vessel: v.Plate, Measured: m}}
+	return append(facts, d.recontact(v, &Item{At: d.at, Seq: d.s.Seq + 1, Reading: &m})...), nil
+}
+
+func (m Measured) empty() bool {
+	return m.Temp == nil && m.Density == nil && m.Brix == nil && m.Turbidity == nil && m.PH == nil && m.Volume == nil && m.Words == ""
+}
+
+// hard refuses values that can only be slips. The ranges are common practice,
+// no source.
+func (m Measured) hard(v *Vessel) error {
+	switch {
+	case m.Temp != nil && (*m.Temp < -5 || *m.Temp > 95):
+		return reject("range", "temp", "%.1f °C cannot be; −5 to 95 °C is what is read in a cellar", float64(*m.Temp))
+	case m.Density != nil && (*m.Density < 0.980 || *m.Density > 1.200):
+		return reject("range", "density", "a density of %s cannot be; 0.980 to 1.200 is", *m.Density)
+	case m.Brix != nil && (*m.Brix < -5 || *m.Brix > 45):
+		return reject("range", "brix", "%.1f °Brix cannot be; −5 to 45 is", *m.Brix)
+	case m.Turbidity != nil && (*m.Turbidity < 0 || *m.Turbidity > 4000):
+		return reject("range", "ntu", "%.0f NTU cannot be; 0 to 4000 is", *m.Turbidity)
+	case m.PH != nil && (*m.PH < 2.5 || *m.PH > 4.5):
+		return reject("range", "ph", "pH %.2f cannot be; 2.5 to 4.5 is", *m.PH)
+	case m.Volume != nil && (*m.Volume < 0 || *m.Volume > v.Brim):
+		return reject("range", "dip", "%s cannot be in %s; its brim is %s", *m.Volume, v.Plate, v.Brim)
+	}
+	return nil
+}
+
+// Say puts the values into words, for lists.
+func (m Measured) Say(sys quantity.System) string {
+	var out []string
+	if m.Temp != nil {
+		out = append(out, m.Temp.Text(sys))
+	}
+	if m.Density != nil {
+		out = append(out, m.Density.String())
+	}
+	if m.Brix != nil {
+		out = append(out, fmt.Sprintf("%.1f °Brix", *m.Brix))
+	}
+	if m.Turbidity != nil {
+		out = append(out, fmt.Sprintf("%.0f NTU", *m.Turbidity))
+	}
+	if m.PH != nil {
+		out = append(out, fmt.Sprintf("pH %.2f", *m.PH))
+	}
+	if m.Volume != nil {
+		out = append(out, "dip "+m.Volume.Text(sys))
+	}
+	if m.Words != "" {
+		out = append(out, m.Words)
+	}
+	return strings.Join(out, ", ")
+}
+
+// WasRead is a set of values read off a vessel.
+type WasRead struct {
+	Vessel Plate `json:"vessel"`
+	Measured
+}
+
+// Kind implements Fact.
+func (*WasRead) Kind() string { return "was-read" }
+
+func (f *WasRead) apply(s *State, r Record) {
+	m := f.Measured
+	s.post(f.Vessel, r, &Item{Reading: &m})
+	s.log(r, string(f.Vessel), "read "+m.Say(s.House.Units))
+}
+
+var (
+	_ = command(func() Command { return &TakeReading{} })
+	_ = register(func() Fact { return &WasRead{} })
+)

@@ -1,0 +1,124 @@
+package cellar
+
+import (
+	"fmt"
+	"time"
+)
+
+// Shift is who has the night.
+type Shift struct {
+	Lead    Initials   `json:"lead"`
+	Crew    []Initials `json:"crew,omitempty"`
+	Next    Initials   `json:"next,omitempty"` // who takes over
+	Ends    time.Time  `json:"ends,omitzero"`  // planned end
+	Started time.Time  `json:"-"`
+	Ended   time.Time  `json:"-"`
+}
+
+// StartShift takes the cellar over.
+type StartShift struct {
+	Head
+	Shift
+}
+
+// Do implements Command.
+func (*StartShift) Do() string { return "shift-start" }
+
+func (c *StartShift) decide(d *decision) ([]Fact, error) {
+	for _, who := range append([]Initials{c.Lead}, c.Crew...) {
+		if _, ok := d.s.House.Person(who); !ok {
+			return nil, reject("who", "lead", "%q is not on the list of people; %s are", who, d.s.House.initialsList())
+		}
+	}
+	if !c.Ends.IsZero() && !c.Ends.After(d.at) {
+		return nil, reject("ends", "ends", "the shift must end after it begins")
+	}
+	s := c.Shift
+	s.Ends = Instant(s.Ends)
+	return []Fact{&ShiftStarted{s}}, nil
+}
+
+// ShiftStarted is a shift that has begun.
+type ShiftStarted struct{ Shift }
+
+// Kind implements Fact.
+func (*ShiftStarted) Kind() string { return "shift-started" }
+
+func (f *ShiftStarted) apply(s *State, r Record) {
+	s.Shift = f.Shift
+	s.Shift.Started = r.At
+	s.log(r, "house", fmt.Sprintf("shift of %s begins", f.Lead))
+}
+
+// EndShift hands the cellar over.
+type EndShift struct {
+	Head
+	To Initials `json:"to,omitempty"`
+}
+
+// Do implements Command.
+func (*EndShift) Do() string { return "shift-end" }
+
+func (c *EndShift) decide(d *decision) ([]Fact, error) {
+	if d.s.Shift.Started.IsZero() || !d.s.Shift.Ended.IsZero() {
+		return nil, reject("shift", "to", "no shift is open")
+	}
+	if _, ok := d.s.House.Person(c.To); c.To != "" && !ok {
+		return nil, reject("who", "to", "%q is not on the list of people; %s are", c.To, d.s.House.initialsList())
+	}
+	return []Fact{&ShiftEnded{To: c.To}}, nil
+}
+
+// ShiftEnded is a shift handed over.
+type ShiftEnded struct {
+	To Initials `json:"to,omitempty"`
+}
+
+// Kind implements Fact.
+func (*ShiftEnded) Kind() string { return "shift-ended" }
+
+func (f *ShiftEnded) apply(s *State, r Record) {
+	s.Shift.Ended = r.At
+	if f.To != "" {
+		s.Shift.Next = f.To
+	}
+	s.log(r, "house", fmt.Sprintf("handed over to %s", firstWords(string(f.To), "the next shift")))
+}
+
+// Rehearse marks a journal as a rehearsal: its now follows the entries.
+type Rehearse struct {
+	Head
+	Title string `json:"title"`
+}
+
+// Do implements Command.
+func (*Rehearse) Do() string { return "rehearse" }
+
+func (c *Rehearse) decide(d *decision) ([]Fact, error) {
+	if d.s.Seq != 0 {
+		return nil, reject("rehearse", "title", "a journal is a rehearsal from its first entry or never")
+	}
+	return []Fact{&RehearsalBegun{Title: c.Title}}, nil
+}
+
+// RehearsalBegun is the first fact of a rehearsal.
+type RehearsalBegun struct {
+	Title string `json:"title"`
+}
+
+// Kind implements Fact.
+func (*RehearsalBegun) Kind() string { return "rehearsal-begun" }
+
+func (f *RehearsalBegun) apply(s *State, r Record) {
+	s.Rehearsal = true
+	s.log(r, "house", "rehearsal: "+f.Title)
+}
+
+var (
+	_ = command(func() Command { return &StartShift{} })
+	_ = command(func() Command { return &EndShift{} })
+	_ = command(func() Command { return &Rehearse{} })
+	_ = register(func() Fact { return &ShiftStarted{} })
+	_ = register(func() Fact { return &ShiftEnded{} })
+	_ = register(func() Fact { return &RehearsalBegun{} })
+)

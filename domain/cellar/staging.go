@@ -1,0 +1,171 @@
+package cellar
+
+import (
+	"fmt"
+	"time"
+
+	"cellar.example/mustwatch/domain/gate"
+	"cellar.example/mustwatch/domain/quantity"
+)
+
+// SetStage puts a vessel into another stage and starts the clock that goes
+// with it.
+type SetStage struct {
+	Head
+	Vessel Plate         `json:"vessel"`
+	Stage  Stage         `json:"stage"`
+	Reason string        `json:"reason,omitempty"`
+	Method string        `json:"method,omitempty"` // how it is cleaned, which gas
+	For    quantity.Span `json:"for,omitzero"`     // length, if not the house's
+	Until  time.Time     `json:"until,omitzero"`   // or its end
+	Kind   Substance     `json:"kind,omitempty"`   // what it counts as from now on
+	NoTime bool          `json:"no_clock,omitempty"`
+}
+
+// Do implements Command.
+func (*SetStage) Do() string { return "stage" }
+
+func (c *SetStage) decide(d *decision) ([]Fact, error) {
+	v, err := d.vessel(c.Vessel, "vessel")
+	if err != nil {
+		return nil, err
+	}
+	if !knownStage(c.Stage) {
+		return nil, reject("stage", "stage", "%q is no stage; %v are", c.Stage, Stages())
+	}
+	d.subject, d.what = string(v.Plate), fmt.Sprintf("%s on %s", c.Stage, v.Plate)
+	if err := c.legal(d, v); err != nil {
+		return nil, err
+	}
+	d.ask(&trying{of: v, stage: c.Stage})
+	set := StageSet{Plate: v.Plate, Stage: c.Stage, Why: c.Reason, Method: c.Method, Kind: c.Kind}
+	facts := []Fact{&Staged{set}}
+	facts = append(facts, d.endStage(v, c.Stage)...)
+	if !c.NoTime {
+		facts = append(facts, c.clock(d, v)...)
+	}
+	return facts, nil
+}
+
+func knownStage(g Stage) bool {
+	for _, x := range Stages() {
+		if x == g {
+			return true
+		}
+	}
+	return false
+}
+
+// legal holds the step against the table of legal moves.
+func (c *SetStage) legal(d *decision, v *Vessel) error {
+	from := v.Now.Stage
+	if from == c.Stage {
+		if c.Stage == Flotation || c.Stage == Cleaning {
+			return nil
+		}
+		return reject("same", "stage", "%s is %s already, since %s", v.Plate, from, d.s.Clock(v.Now.Since))
+	}
+	if !from.Empty() && c.Stage.Empty() {
+		return reject("full", "stage", "%s holds %s; it is not empty", v.Plate, v.Now.Volume.Text(d.s.House.Units))
+	}
+	switch follows[from][c.Stage] {
+	case stepYes, stepClear: // a clear check is asked for by rule H09
+		return nil
+	case stepReason:
+		if c.Reason == "" && !c.Happened {
+			return reject("reason", "reason", "%s after %s is unusual; say why", c.Stage, from)
+		}
+		return nil
+	}
+	if c.Happened {
+		d.found = append(d.found, gate.Finding{Rule: "S01", Field: "stage", Right: gate.Nobody,
+			Message: fmt.Sprintf("%s does not follow %s.", c.Stage, from)})
+		return nil
+	}
+	return reject("illegal", "stage", "%s does not follow %s on %s", c.Stage, from, v.Plate)
+}
+
+// endStage answers the clocks that the coming stage ends.
+func (d *decision) endStage(v *Vessel, to Stage) []Fact {
+	plate := string(v.Plate)
+	switch to {
+	case CapRise:
+		return d.answer(plate, "run ended", KindFloat)
+	case Clean:
+		return d.answer(plate, "clean", KindClean)
+	case Settling, Flotation:
+		return d.answer(plate, string(to), KindContact, KindLook, KindCap, KindFloat, KindReading)
+	case Racked, Waiting:
+		return d.answer(plate, string(to), KindSettling, KindCap, KindFloat)
+	case CooledBack:
+		return d.answer(plate, string(to), KindHot)
+	case Fermenting:
+		return d.answer(plate, string(to), KindContact, KindLook, KindSettling, KindCap, KindFloat, KindReading)
+	case DrawingOff:
+		return d.answer(plate, string(to), KindPumpOver, KindSkin)
+	}
+	return nil
+}
+
+// clock is the clock a stage starts, by the house's lengths unless typed.
+func (c *SetStage) clock(d *decision, v *Vessel) []Fact {
+	lim, plate := d.s.House.Limits, string(v.Plate)
+	end := func(def quantity.Span) time.Time {
+		switch {
+		case !c.Until.IsZero():
+			return c.Until
+		case c.For != 0:
+			return d.at.Add(c.For.Duration())
+		}
+		return d.at.Add(def.Duration())
+	}
+	typed := c.For != 0 || !c.Until.IsZero()
+	switch c.Stage {
+	case Settling:
+		return []Fact{d.setClock(plate, KindSettling, NotBefore, "rack", end(lim.SettleFor), "settling")}
+	case Flotation:
+		return []Fact{d.setClock(plate, KindFloat, ActAt, "end run", end(lim.FloatRun), "flotation run")}
+	case CapRise:
+		at := end(lim.CapRise)
+		return []Fact{d.setClock(plate, KindCap, ActAt, "look", at, "cap rising"),
+			d.setClock(plate, KindCap, NotBefore, "rack", at, "cap rising")}
+	case Cleaning:
+		return []Fact{d.setClock(plate, KindClean, ActAt, "inspect", end(lim.CleanTakes), "cleaning")}
+	case HotHold:
+		if typed {
+			return []Fact{d.setClock(plate, KindHot, ActAt, "cool back", end(0), "hot hold")}
+		}
+	case SkinContact:
+		if typed {
+			return []Fact{d.setClock(plate, KindSkin, NotAfter, "drain", end(0), "skin contact")}
+		}
+	case Waiting, ColdSoak, Maceration:
+		if typed {
+			return []Fact{d.setClock(plate, KindOther, ActAt, "look", end(0), string(c.Stage))}
+		}
+	}
+	return nil
+}
+
+// Staged is a vessel put into a stage.
+type Staged struct{ StageSet }
+
+// Kind implements Fact.
+func (*Staged) Kind() string { return "staged" }
+
+func (f *Staged) apply(s *State, r Record) {
+	g := f.StageSet
+	s.post(f.Plate, r, &Item{Stage: &g})
+	text := string(f.Stage)
+	for _, extra := range []string{f.Why, f.Method} {
+		if extra != "" {
+			text += ", " + extra
+		}
+	}
+	s.log(r, string(f.Plate), text)
+}
+
+var (
+	_ = command(func() Command { return &SetStage{} })
+	_ = register(func() Fact { return &Staged{} })
+)

@@ -1,0 +1,238 @@
+package cellar
+
+import (
+	"sort"
+	"time"
+
+	"cellar.example/mustwatch/domain/gate"
+	"cellar.example/mustwatch/domain/quantity"
+)
+
+// State is everything the facts add up to. Outside this package it is only
+// read. It is not safe for use from several goroutines.
+type State struct {
+	Seq       Seq       // of the last record applied
+	LastAt    time.Time // latest instant at which anything was written
+	Rehearsal bool      // the journal carries a clock of its own
+	Opened    time.Time // when the journal's house was opened
+	House     House
+
+	Loads    []*Load
+	Notes    []*Note
+	Answered []Answered // overrides and warnings taken
+	Stopped  []NearMiss
+	Mends    []MendLine
+	Moves    []*MoveLine
+	Events   []Event
+	Shift    Shift
+
+	vessels      map[Plate]*Vessel
+	vesselOrder  []Plate
+	presses      map[Plate]*Press
+	pressOrder   []Plate
+	products     map[ProductID]*Product
+	productOrder []ProductID
+	clocks       map[ClockID]*AlarmClock
+	clockOrder   []ClockID
+	running      map[Plate]*RunningMove
+	serial       int
+	zone         *time.Location
+}
+
+// Answered is one rule that spoke and what was said to it.
+type Answered struct {
+	Seq     Seq
+	At      time.Time
+	Subject string
+	What    string
+	Rule    gate.Code
+	Stop    bool
+	Message string
+	By      Initials
+	Second  Initials
+	Reason  string
+	Broken  bool // nobody answered; it had happened
+	LeadOK  bool // by somebody without the right: lead to confirm
+}
+
+// NearMiss is what was stopped by a rule and left alone.
+type NearMiss struct {
+	Seq     Seq
+	At      time.Time
+	By      Initials
+	Subject string
+	What    string
+	Rule    gate.Code
+	Why     string
+}
+
+// MendLine is one correction, for the sheet.
+type MendLine struct {
+	Mend
+	Of      Seq
+	Subject string
+	What    string
+}
+
+// Event is one line of what was written, for histories.
+type Event struct {
+	Seq     Seq
+	At      time.Time
+	Written time.Time
+	By      Initials
+	Entry   string
+	Subject string // plate, press, load, product or "house"
+	Text    string
+}
+
+// NewState is the state before the first record.
+func NewState() *State {
+	return &State{
+		vessels: map[Plate]*Vessel{}, presses: map[Plate]*Press{}, products: map[ProductID]*Product{},
+		clocks: map[ClockID]*AlarmClock{}, running: map[Plate]*RunningMove{},
+	}
+}
+
+// Apply takes one record into the state. It never fails: what Decide let
+// through, Apply takes. Records come in the order of their sequence.
+func Apply(s *State, r Record) {
+	r.Fact.apply(s, r)
+	s.Seq = r.Seq
+	if r.Written.After(s.LastAt) {
+		s.LastAt = r.Written
+	}
+}
+
+// Zone is the house's time zone, UTC before a house is set.
+func (s *State) Zone() *time.Location {
+	if s.zone == nil {
+		z, err := time.LoadLocation(s.House.Zone)
+		if err != nil || s.House.Zone == "" {
+			z = time.UTC
+		}
+		s.zone = z
+	}
+	return s.zone
+}
+
+// Clock shows an instant as the cellar says it: "22:15".
+func (s *State) Clock(t time.Time) string { return t.In(s.Zone()).Format("15:04") }
+
+// Vessel finds a vessel by its plate.
+func (s *State) Vessel(p Plate) (*Vessel, bool) {
+	v := s.vessels[p]
+	return v, v != nil
+}
+
+// Vessels lists the vessels in plate order, pallet tanks last.
+func (s *State) Vessels() []*Vessel {
+	out := make([]*Vessel, len(s.vesselOrder))
+	for i, p := range s.vesselOrder {
+		out[i] = s.vessels[p]
+	}
+	return out
+}
+
+// Press finds a press by its plate.
+func (s *State) Press(p Plate) (*Press, bool) {
+	x := s.presses[p]
+	return x, x != nil
+}
+
+// Presses lists the presses in plate order.
+func (s *State) Presses() []*Press {
+	out := make([]*Press, len(s.pressOrder))
+	for i, p := range s.pressOrder {
+		out[i] = s.presses[p]
+	}
+	return out
+}
+
+// Total is the volume in all vessels.
+func (s *State) Total() quantity.Volume {
+	var sum quantity.Volume
+	for _, v := range s.vessels {
+		sum += v.Now.Volume
+	}
+	return sum
+}
+
+// EventsOf lists what was written about a subject, oldest first by true time.
+func (s *State) EventsOf(subject string) []Event {
+	var out []Event
+	for _, e := range s.Events {
+		if e.Subject == subject {
+			out = append(out, e)
+		}
+	}
+	sort.SliceStable(out, func(i, j int) bool { return out[i].At.Before(out[j].At) })
+	return out
+}
+
+func (s *State) log(r Record, subject, text string) {
+	s.Events = append(s.Events, Event{Seq: r.Seq, At: r.At, Written: r.Written, By: r.By, Entry: r.Entry, Subject: subject, Text: text})
+}
+
+// post adds an item to the account of a vessel, stamped with its record.
+func (s *State) post(p Plate, r Record, it *Item) {
+	if v := s.vessels[p]; v != nil {
+		it.Seq, it.At, it.Written, it.By, it.Entry = r.Seq, r.At, r.Written, r.By, r.Entry
+		v.post(it)
+	}
+}
+
+// place inserts a plate into a plate order: numbers before letters, shorter
+// before longer, then by the letters.
+func place(order []Plate, p Plate) []Plate {
+	i := sort.Search(len(order), func(i int) bool { return plateLess(p, order[i]) })
+	order = append(order, "")
+	copy(order[i+1:], order[i:])
+	order[i] = p
+	return order
+}
+
+func plateLess(a, b Plate) bool {
+	an, bn := a != "" && a[0] >= '0' && a[0] <= '9', b != "" && b[0] >= '0' && b[0] <= '9'
+	if an != bn {
+		return an
+	}
+	if len(a) != len(b) {
+		return len(a) < len(b)
+	}
+	return a < b
+}
+
+// vessel finds a vessel or rejects the plate at the field, naming what looks
+// like it.
+func (d *decision) vessel(p Plate, field string) (*Vessel, error) {
+	if v := d.s.vessels[p]; v != nil {
+		return v, nil
+	}
+	if p == "" {
+		return nil, reject("plate", field, "give the plate of the vessel")
+	}
+	near := ""
+	for _, q := range d.s.vesselOrder {
+		if len(q) == len(p) && len(q) > 0 && q[0] == p[0] {
+			if near != "" {
+				near += " "
+			}
+			near += string(q)
+		}
+	}
+	if near != "" {
+		return nil, reject("plate", field, "there is no vessel %q; in that row stand %s", p, near)
+	}
+	return nil, reject("plate", field, "there is no vessel %q", p)
+}
+
+func (d *decision) press(p Plate, field string) (*Press, error) {
+	if x := d.s.presses[p]; x != nil {
+		return x, nil
+	}
+	all := ""
+	for _, q := range d.s.pressOrder {
+		all += " " + string(q)
+	}
+	return nil, reject("press", field, "there is no press %q; there are%s", p, all)
+}

@@ -1,0 +1,248 @@
+package cellar
+
+import (
+	"time"
+
+	"cellar.example/mustwatch/domain/clarity"
+	"cellar.example/mustwatch/domain/contact"
+	"cellar.example/mustwatch/domain/quantity"
+)
+
+// Plate is what is painted on a vessel or a press.
+type Plate string
+
+// Use is what a vessel is there for. It decides its working limit and what may
+// flow into it.
+type Use string
+
+// The uses.
+const (
+	UseSettle     Use = "settle"
+	UseFerment    Use = "ferment"
+	UseMust       Use = "must"
+	UseFraction   Use = "fraction"
+	UseSkin       Use = "skin"
+	UseHot        Use = "hot"
+	UseLees       Use = "lees"
+	UsePallet     Use = "pallet"
+	UseStorage    Use = "storage"
+	UseYeast      Use = "yeast"
+	UseNotProduct Use = "not product"
+)
+
+// VesselSetup is what is known of a vessel however full it is.
+type VesselSetup struct {
+	Plate    Plate           `json:"vessel" toml:"vessel"`
+	Row      string          `json:"row,omitempty" toml:"row"` // where it stands, in the house's words
+	Brim     quantity.Volume `json:"brim" toml:"brim"`
+	Use      Use             `json:"use" toml:"use"`
+	LimitPct float64         `json:"limit_pct" toml:"limit_pct"` // working limit, % of brim
+	Manifold string          `json:"manifold,omitempty" toml:"manifold"`
+	JacketKW float64         `json:"jacket_kw,omitempty" toml:"jacket_kw"`
+}
+
+// Limit is the working limit as a volume.
+func (v VesselSetup) Limit() quantity.Volume {
+	return quantity.Volume(float64(v.Brim) * v.LimitPct / 100)
+}
+
+// Part is the share of one load in a vessel, exact to the millilitre.
+type Part struct {
+	Load    LoadID          `json:"load"`
+	Variety string          `json:"variety"`
+	Volume  quantity.Volume `json:"volume"`
+}
+
+// Dose is one product given to one content. Doses follow the juice through
+// moves; carried ones keep the instant and the person of the first pouring.
+type Dose struct {
+	Seq      Seq              `json:"seq,omitempty"`
+	At       time.Time        `json:"at"`
+	By       Initials         `json:"by"`
+	Second   Initials         `json:"second,omitempty"`
+	Product  ProductID        `json:"product"`
+	Class    Class            `json:"class"`
+	Rate     quantity.Rate    `json:"rate"`              // as given, in the label's unit
+	PerHL    float64          `json:"per_hl"`            // g/hL or mL/hL on the juice it is in now
+	Amount   quantity.Amount  `json:"amount"`            // of the active: for SO2 the gas
+	Drawn    quantity.Amount  `json:"drawn,omitzero"`    // what left the stock
+	Treated  quantity.Volume  `json:"treated,omitzero"`  // the volume it was reckoned on
+	OnMass   quantity.Mass    `json:"on_mass,omitzero"`  // the grapes it was reckoned on
+	Water    quantity.Volume  `json:"water,omitzero"`    // make-up water
+	TestAt   time.Time        `json:"test_at,omitzero"`  // a typed time for the test
+	Number   int              `json:"number,omitempty"`  // first, second … of its class
+	Counted  bool             `json:"counted,omitempty"` // already out of the stock count
+	LookAt   string           `json:"look_at,omitempty"` // why it should be looked at again
+	Where    Plate            `json:"where,omitempty"`   // the vessel it was poured into
+	Reason   string           `json:"reason,omitempty"`
+	LeadToOK bool             `json:"lead_to_ok,omitempty"` // written by somebody without the right
+	Temp     quantity.Celsius `json:"temp,omitzero"`
+}
+
+// Measured is a set of values read off one vessel at one instant. A nil field
+// was not read.
+type Measured struct {
+	Temp      *quantity.Celsius `json:"temp,omitempty"`
+	Density   *quantity.Density `json:"density,omitempty"`
+	Brix      *float64          `json:"brix,omitempty"`
+	Turbidity *float64          `json:"ntu,omitempty"`
+	PH        *float64          `json:"ph,omitempty"`
+	Volume    *quantity.Volume  `json:"dip,omitempty"`
+	Words     string            `json:"words,omitempty"`
+}
+
+// Reading is a Measured with when and who.
+type Reading struct {
+	Seq Seq
+	At  time.Time
+	By  Initials
+	Measured
+}
+
+// Check is one clarity check, from the alcohol going in to the verdict.
+type Check struct {
+	ID        string
+	Seq       Seq
+	Recipe    clarity.Recipe
+	Started   time.Time
+	StartedBy Initials
+	Source    string // where the control comes from
+	ReadAt    time.Time
+	ReadBy    Initials
+	Sample    clarity.Look
+	Control   clarity.ControlLook
+	Second    clarity.SecondLook
+	SecondAt  time.Time
+	Verdict   clarity.Verdict
+	Why       string
+	Protein   bool
+}
+
+// Open tells whether the check still waits for a reading.
+func (c *Check) Open() bool { return c != nil && (c.Verdict == "" || c.Verdict == clarity.Pending) }
+
+// Parent is a lot from which juice came.
+type Parent struct {
+	Lot    string
+	From   string // plate or press
+	Volume quantity.Volume
+	At     time.Time
+}
+
+// Hold says that a vessel must not move, by whose word.
+type Hold struct {
+	Seq      Seq       `json:"-"`
+	At       time.Time `json:"-"`
+	By       Initials  `json:"-"`
+	Reason   string    `json:"reason"`
+	Releaser Initials  `json:"releaser"`
+	Tag      string    `json:"tag,omitempty"` // number of the physical tag
+	Until    time.Time `json:"until,omitzero"`
+}
+
+// Vessel is one vessel: its account, and what the account adds up to.
+type Vessel struct {
+	VesselSetup
+	Items []*Item // the account, by true time, then by sequence
+	Now   Content // the sum of the account
+	Hold  *Hold
+	// Looked is when somebody last read, tested or dosed it.
+	Looked time.Time
+}
+
+// Content is what a vessel holds and where that stands: the fold of its account.
+type Content struct {
+	Stage   Stage
+	Since   time.Time
+	Before  Stage // the stage before a check began
+	Note    string
+	Volume  quantity.Volume
+	Parts   []Part
+	Lot     string // from empty to empty
+	Kind    Substance
+	Title   string // a name given by hand, else from the parts
+	Parents []Parent
+	Open    bool      // juice is still running in
+	Source  string    // where it fills from while open
+	LastIn  time.Time // last untreated juice in
+	Doses   []Dose
+	Temps   []contact.Reading
+	Last    Reading // latest of each value, with the instant of the latest temperature in TempAt
+	TempAt  time.Time
+	// DensityWas is the first density of this content, to see a start.
+	DensityWas quantity.Density
+	Checks     []*Check
+	PectinGone time.Time // instant of the valid negative that still stands
+	CleanSince time.Time
+	Method     string
+}
+
+// Fill is the share of the brim, 0 to 1.
+func (v *Vessel) Fill() float64 {
+	if v.Brim == 0 {
+		return 0
+	}
+	return float64(v.Now.Volume) / float64(v.Brim)
+}
+
+// Check is the vessel's check in progress, or nil.
+func (c *Content) Check() *Check {
+	if n := len(c.Checks); n > 0 && c.Checks[n-1].Open() {
+		return c.Checks[n-1]
+	}
+	return nil
+}
+
+// Variety is the name of the greatest part.
+func (c *Content) Variety() string {
+	if c.Title != "" {
+		return c.Title
+	}
+	sums := map[string]quantity.Volume{}
+	best := ""
+	for _, p := range c.Parts {
+		sums[p.Variety] += p.Volume
+		if best == "" || sums[p.Variety] > sums[best] {
+			best = p.Variety
+		}
+	}
+	return best
+}
+
+// Strangers are the parts that are not of the main variety, by variety.
+func (c *Content) Strangers() []Part {
+	main, out := c.Variety(), []Part{}
+	for _, p := range c.Parts {
+		if p.Variety == main || c.Title != "" || p.Volume == 0 {
+			continue
+		}
+		known := false
+		for i := range out {
+			if out[i].Variety == p.Variety {
+				out[i].Volume += p.Volume
+				known = true
+			}
+		}
+		if !known {
+			out = append(out, Part{Variety: p.Variety, Volume: p.Volume})
+		}
+	}
+	return out
+}
+
+// Name is what the content is called: "Muscat juice", "Syrah red must".
+func (c *Content) Name() string {
+	if c.Volume == 0 {
+		return ""
+	}
+	v := c.Variety()
+	switch {
+	case c.Kind == NoProduct || c.Kind == Wine || c.Kind == Yeast || c.Kind == "":
+		return v
+	case c.Kind == RedMust || c.Kind == WhiteMust:
+		return v + " must"
+	case c.Kind == Lees:
+		return "juice lees"
+	}
+	return v + " " + string(c.Kind)
+}
