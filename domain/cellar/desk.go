@@ -1,0 +1,69 @@
+package cellar
+
+import (
+	"context"
+	"errors"
+	"fmt"
+	"time"
+)
+
+// Replay folds a whole journal into a state.
+func Replay(ctx context.Context, j Journal) (*State, error) {
+	s := NewState()
+	if err := catchUp(ctx, j, s); err != nil {
+		return nil, err
+	}
+	return s, nil
+}
+
+func catchUp(ctx context.Context, j Journal, s *State) error {
+	return j.Read(ctx, s.Seq+1, func(r Record) error {
+		Apply(s, r)
+		return nil
+	})
+}
+
+// Desk writes commands one after the other: decide, append, fold. It serves
+// programs without a screen; the board does the same with the append in the
+// background.
+type Desk struct {
+	Journal Journal
+	State   *State
+	Station string
+}
+
+// conflictTries is how often a decision is made anew when the journal has grown
+// meanwhile. A journal has one writing program, so once is the rule.
+const conflictTries = 5
+
+// Write decides a command at now and appends what follows. The records are
+// durable when it returns nil. The error is a *Rejection, a *Needs or what the
+// journal said; in every case nothing of the command is written.
+func (k *Desk) Write(ctx context.Context, c Command, now time.Time) ([]Record, error) {
+	for try := 0; ; try++ {
+		facts, err := Decide(k.State, c, now)
+		if err != nil {
+			return nil, err
+		}
+		if len(facts) == 0 {
+			return nil, nil
+		}
+		recs := Records(c, facts, now, k.Station)
+		seq, err := k.Journal.Append(ctx, k.State.Seq, recs...)
+		if errors.Is(err, ErrConflict) && try < conflictTries {
+			if err := catchUp(ctx, k.Journal, k.State); err != nil {
+				return nil, fmt.Errorf("catch up with the journal: %w", err)
+			}
+			continue
+		}
+		if err != nil {
+			return nil, fmt.Errorf("write to the journal: %w", err)
+		}
+		first := seq - Seq(len(recs)) + 1
+		for i := range recs {
+			recs[i].Seq = first + Seq(i)
+			Apply(k.State, recs[i])
+		}
+		return recs, nil
+	}
+}

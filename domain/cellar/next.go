@@ -1,0 +1,270 @@
+package cellar
+
+import (
+	"fmt"
+	"sort"
+	"time"
+
+	"cellar.example/mustwatch/domain/gate"
+)
+
+// Due is one line of what is due: a clock, or a load that is expected.
+type Due struct {
+	Subject string
+	Verb    string
+	At      time.Time
+	Kind    DueKind
+	Owner   Initials
+	Clock   ClockID // "" for a load
+	Raised  bool    // it is an alarm now
+	SeenBy  Initials
+	Basis   string
+	Until   time.Time // void, for a reading
+}
+
+// Next lists what is due, the raised ones first, each group by time. Loads that
+// are expected and not seen stand among them.
+func (s *State) Next(now time.Time) []Due {
+	var out []Due
+	for _, c := range s.Clocks() {
+		out = append(out, Due{Subject: c.Subject, Verb: c.Verb, At: c.Due, Kind: c.DueKind, Owner: c.Owner, Clock: c.ID,
+			Raised: c.Raised(now), SeenBy: c.SeenBy, Basis: c.Basis, Until: c.Until})
+	}
+	for _, l := range s.Loads {
+		if l.State == LoadExpected && !l.Booked.IsZero() {
+			out = append(out, Due{Subject: string(l.ID), Verb: "receive", At: l.Booked, Kind: NotBefore, Basis: "booked"})
+		}
+	}
+	sort.SliceStable(out, func(i, j int) bool {
+		if out[i].Raised != out[j].Raised {
+			return out[i].Raised
+		}
+		return out[i].At.Before(out[j].At)
+	})
+	return out
+}
+
+// Alarms lists the raised clocks, those nobody has seen first, each group by
+// due.
+func (s *State) Alarms(now time.Time) []*AlarmClock {
+	var out []*AlarmClock
+	for _, c := range s.Clocks() {
+		if c.Raised(now) {
+			out = append(out, c)
+		}
+	}
+	sort.SliceStable(out, func(i, j int) bool { return out[i].SeenBy == "" && out[j].SeenBy != "" })
+	return out
+}
+
+// CameDue lists the clocks that fell due after from and not after to, by due:
+// what came due while no board ran.
+func (s *State) CameDue(from, to time.Time) []*AlarmClock {
+	var out []*AlarmClock
+	for _, c := range s.Clocks() {
+		t := c.Due
+		if c.DueKind == NotAfter {
+			t = c.Due.Add(-notAfterLead)
+		}
+		if t.After(from) && !t.After(to) {
+			out = append(out, c)
+		}
+	}
+	return out
+}
+
+// Overdue is how far past its due an act-at or not-after clock is, zero when it
+// is not. A not-before instant is never overdue.
+func (c *AlarmClock) Overdue(now time.Time) time.Duration {
+	if c.DueKind == NotBefore || now.Before(c.Due) {
+		return 0
+	}
+	return now.Sub(c.Due)
+}
+
+// Mark is how urgent a standing is. It is always shown with a word.
+type Mark int
+
+// The marks.
+const (
+	MarkCalm Mark = iota
+	MarkSoon      // due within a quarter of an hour
+	MarkDue       // an alarm that somebody has seen, or a reading to take now
+	MarkOver      // an alarm nobody has seen
+	MarkHeld
+)
+
+// Standing is the one thing a vessel's row says: a verb with its instant, or
+// the reason why nothing can be done.
+type Standing struct {
+	Text  string // "test", "may rack", "tank open" …
+	At    time.Time
+	Kind  DueKind
+	Until time.Time
+	Clock ClockID
+	Mark  Mark
+}
+
+// soonWithin is how near a due must be to be marked.
+const soonWithin = 15 * time.Minute
+
+// StandingOf says the one thing about a vessel at now.
+func (s *State) StandingOf(v *Vessel, now time.Time) Standing {
+	if v.Hold != nil {
+		return Standing{Text: "held, " + string(v.Hold.Releaser) + " releases", Mark: MarkHeld}
+	}
+	if k := s.firstClock(string(v.Plate)); k != nil {
+		return clockStanding(k, now)
+	}
+	c := &v.Now
+	if m, ok := s.Running(v.Plate); ok {
+		text := "runs to"
+		for _, p := range m.To {
+			text += " " + string(p.Vessel)
+		}
+		return Standing{Text: text}
+	}
+	if k := s.notBefore(string(v.Plate)); k != nil {
+		if now.Before(k.Due) {
+			return Standing{Text: k.Verb, At: k.Due, Kind: NotBefore, Clock: k.ID}
+		}
+		return Standing{Text: "may " + k.Verb}
+	}
+	return Standing{Text: s.idle(v, c, now)}
+}
+
+func (s *State) firstClock(subject string) *AlarmClock {
+	for _, k := range s.ClocksOf(subject) {
+		if k.DueKind != NotBefore {
+			return k
+		}
+	}
+	return nil
+}
+
+func (s *State) notBefore(subject string) *AlarmClock {
+	for _, k := range s.ClocksOf(subject) {
+		if k.DueKind == NotBefore {
+			return k
+		}
+	}
+	return nil
+}
+
+func clockStanding(k *AlarmClock, now time.Time) Standing {
+	st := Standing{Text: k.Verb, At: k.Due, Kind: k.DueKind, Until: k.Until, Clock: k.ID}
+	switch {
+	case k.Raised(now) && k.SeenBy == "":
+		st.Mark = MarkOver
+	case k.Raised(now):
+		st.Mark = MarkDue
+	case k.Due.Sub(now) <= soonWithin:
+		st.Mark = MarkSoon
+	}
+	if k.Kind == KindReading && !k.Until.IsZero() && now.After(k.Until) {
+		st.Text = "void, test again"
+	}
+	return st
+}
+
+// idle is what a vessel without a clock waits for.
+func (s *State) idle(v *Vessel, c *Content, now time.Time) string {
+	if k, ok := s.ContactOf(v, now); ok {
+		switch {
+		case k.Open:
+			return "tank open, no due"
+		case k.ModelWhy != "":
+			return "no due: " + string(k.ModelWhy)
+		}
+	}
+	switch c.Stage {
+	case Filling:
+		return "from " + c.Source
+	case Waiting:
+		switch {
+		case !c.PectinGone.IsZero():
+			return "may float or settle"
+		case c.Kind == ClearJuice:
+			return "inoculate"
+		}
+		return "undecided"
+	case Racked:
+		return "inoculate"
+	case Clean, Dirty, Cleaning, OutOfUse, Stored, Fermenting:
+		return ""
+	case Contact:
+		return "no due"
+	}
+	return ""
+}
+
+// Step is one thing that might be done next with a vessel, and whether the
+// rules let it.
+type Step struct {
+	Verb string
+	May  bool
+	Why  string // the one reason why not
+	Rule gate.Code
+}
+
+// Steps tries the next steps of a vessel against the rules, without writing
+// anything: what stops it from moving.
+func (s *State) Steps(v *Vessel, by Initials, now time.Time) []Step {
+	if v.Now.Stage.Empty() {
+		return nil
+	}
+	var out []Step
+	try := func(verb string, c Command) {
+		st := Step{Verb: verb, May: true}
+		_, err := Decide(s, c, now)
+		switch e := err.(type) {
+		case *Needs:
+			st.May, st.Why, st.Rule = false, e.Findings[0].Message, e.Findings[0].Rule
+		case *Rejection:
+			st.May, st.Why = false, e.Message
+		}
+		out = append(out, st)
+	}
+	head := Head{By: by}
+	if v.Now.Kind.isJuice() {
+		for _, g := range []Stage{Settling, Flotation} {
+			if g != v.Now.Stage {
+				try(map[Stage]string{Settling: "settle", Flotation: "float"}[g], &SetStage{Head: head, Vessel: v.Plate, Stage: g, Reason: "asked"})
+			}
+		}
+	}
+	out = append(out, s.mayLeave(v, now))
+	return out
+}
+
+// mayLeave tells whether the content may be moved out, whatever its goal.
+func (s *State) mayLeave(v *Vessel, now time.Time) Step {
+	st := Step{Verb: "rack or move", May: true}
+	c := &v.Now
+	no := func(rule gate.Code, format string, args ...any) Step {
+		st.May, st.Rule, st.Why = false, rule, fmt.Sprintf(format, args...)
+		return st
+	}
+	switch {
+	case v.Hold != nil:
+		return no("H15", "%s is on hold: %s. %s releases it.", v.Plate, v.Hold.Reason, v.Hold.Releaser)
+	case c.Open:
+		return no("", "it is still filling from %s.", c.Source)
+	case c.Check() != nil:
+		return no("", "a clarity check runs; read it first.")
+	case c.Stage == Contact:
+		if k := s.firstClock(string(v.Plate)); k != nil {
+			return no("", "enzyme contact: test at %s.", s.Clock(k.Due))
+		}
+		return no("", "enzyme contact: no valid negative yet.")
+	}
+	if k := s.notBefore(string(v.Plate)); k != nil && now.Before(k.Due) {
+		return no("", "%s not before %s.", k.Verb, s.Clock(k.Due))
+	}
+	if c.Stage == Flotation || c.Stage == CapRise {
+		if k := s.firstClock(string(v.Plate)); k != nil {
+			return no("", "%s at %s.", k.Verb, s.Clock(k.Due))
+		}
+	}
+	return st
+}
