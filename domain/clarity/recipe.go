@@ -1,0 +1,47 @@
+package clarity
+
+import (
+	"time"
+
+	"cellar.example/mustwatch/domain/quantity"
+)
+
+// Recipe is one way to do the alcohol test. Published recipes differ, so it is
+// data. A reading counts from ReadAt to VoidAfter (both included) after the
+// alcohol went in; later, protein falls out and looks like pectin.
+type Recipe struct {
+	ID        string        `json:"id" toml:"id"`
+	Name      string        `json:"name" toml:"name"`
+	Sample    string        `json:"sample" toml:"sample"`
+	Alcohol   string        `json:"alcohol" toml:"alcohol"`
+	Source    string        `json:"source" toml:"source"`
+	ReadAt    quantity.Span `json:"readat" toml:"readat"`
+	VoidAfter quantity.Span `json:"voidafter" toml:"voidafter"`
+}
+
+// Recipes returns the three that come with the board, "5+5" first, which is what
+// a new house starts with. The void times of "5+5" and "1:1.5" are house values.
+func Recipes() []Recipe {
+	return []Recipe{
+		{
+			ID: "5+5", Name: "5 + 5 mL, read at 2 min",
+			Sample: "5 mL clear juice", Alcohol: "5 mL ethanol 96 %",
+			Source: "common practice, no source",
+			ReadAt: minutes(2), VoidAfter: minutes(5),
+		},
+		{
+			ID: "1:2", Name: "1 : 2, read at 5 min",
+			Sample: "2.5 mL juice, as clear as possible", Alcohol: "5 mL acidified ethanol 96 %",
+			Source: "Institute for Grape and Wine Sciences, Pectin test protocol, 5 April 2016",
+			ReadAt: minutes(5), VoidAfter: minutes(10),
+		},
+		{
+			ID: "1:1.5", Name: "1 : 1.5, read at 15 min",
+			Sample: "1 part juice", Alcohol: "1.5 parts ethanol 96 % with 1 % strong hydrochloric acid",
+			Source: "university teaching practical on juice enzymes",
+			ReadAt: minutes(15), VoidAfter: minutes(20),
+		},
+	}
+}
+
+func minutes(n int) quantity.Span { return quantity.Span(time.Duration(n) * time.Minute) }

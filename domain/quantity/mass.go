@@ -1,0 +1,153 @@
+package quantity
+
+import (
+	"errors"
+	"strings"
+)
+
+// Mass is a whole number of milligrams.
+type Mass int64
+
+// Sizes of a mass.
+const (
+	Milligram Mass = 1
+	Gram      Mass = 1000
+	Kilogram  Mass = 1_000_000
+	Tonne     Mass = 1_000_000_000
+)
+
+// milligrams in the avoirdupois units, exact by definition (from memory).
+const (
+	mgPerLb       = 453_592.37
+	mgPerOz       = 28_349.523125
+	mgPerShortTon = 907_184_740.0
+	mgPerLongTon  = 1_016_046_908.8
+)
+
+// Grams makes a mass of x grams, to the nearest milligram. NaN gives 0.
+func Grams(x float64) Mass { return Mass(toCount(x * float64(Gram))) }
+
+// Kilograms makes a mass of x kilograms, to the nearest milligram. NaN gives 0.
+func Kilograms(x float64) Mass { return Mass(toCount(x * float64(Kilogram))) }
+
+// Grams returns grams.
+func (m Mass) Grams() float64 { return float64(m) / float64(Gram) }
+
+// Kilograms returns kilograms.
+func (m Mass) Kilograms() float64 { return float64(m) / float64(Kilogram) }
+
+// Tonnes returns tonnes of 1000 kg.
+func (m Mass) Tonnes() float64 { return float64(m) / float64(Tonne) }
+
+// String returns the exact canonical text: below 1 kg in grams ("100.3 g"), from
+// there on in kilograms ("2.52 kg", "14600 kg").
+func (m Mass) String() string {
+	if m > -Kilogram && m < Kilogram {
+		return exact(int64(m), 3) + " g"
+	}
+	return exact(int64(m), 6) + " kg"
+}
+
+// Text returns the mass of a product for a screen. Below 1 kg it is "156 g" or
+// "100.3 g" in either house, as scales there read grams; from 1 kg on "2.52 kg"
+// or, in a US house, "5.56 lb".
+func (m Mass) Text(sys System) string {
+	tenths := roundTo(int64(m), int64(Gram)/10)
+	if abs64(tenths) < int64(Kilogram) {
+		return exact(tenths, 3) + " g"
+	}
+	x, unit := m.Kilograms(), " kg"
+	if sys == US {
+		x, unit = float64(m)/mgPerLb, " lb"
+	}
+	decimals := 2
+	if size := abs64(int64(m)); size >= int64(Tonne) {
+		decimals = 0
+	} else if size >= 100*int64(Kilogram) {
+		decimals = 1
+	}
+	if sys != US { // in whole counts, so that a half is a half
+		step := int64(Kilogram) / []int64{1, 10, 100}[decimals]
+		return exact(roundTo(int64(m), step), 6) + unit
+	}
+	return trimZeros(fixed(x, decimals)) + unit
+}
+
+// Load returns a load of grapes for a screen: "17.8 t" or "19.6 short tons".
+func (m Mass) Load(sys System) string {
+	if sys == US {
+		return fixed(float64(m)/mgPerShortTon, 1) + " short tons"
+	}
+	return fixed(float64(roundTo(int64(m), int64(Tonne)/10))/float64(Tonne), 1) + " t"
+}
+
+var massUnits = map[string]float64{
+	"mg": 1,
+	"g":  float64(Gram), "gram": float64(Gram), "grams": float64(Gram),
+	"kg": float64(Kilogram), "kilo": float64(Kilogram), "kilos": float64(Kilogram),
+	"t": float64(Tonne), "tonne": float64(Tonne), "tonnes": float64(Tonne), "metricton": float64(Tonne), "metrictons": float64(Tonne),
+	"lb": mgPerLb, "lbs": mgPerLb, "pound": mgPerLb, "pounds": mgPerLb,
+	"oz": mgPerOz, "ounce": mgPerOz, "ounces": mgPerOz,
+	"shortton": mgPerShortTon, "shorttons": mgPerShortTon,
+	"longton": mgPerLongTon, "longtons": mgPerLongTon,
+}
+
+// ParseMass reads a mass of nought or more. bare is the unit of a number with
+// none behind it: Gram for a product, Kilogram for grapes. It takes mg, g, kg, t
+// (1000 kg), lb, oz, short tons and long tons; a plain "ton" is an *AskError. sys
+// chooses the examples in the sentences.
+func ParseMass(s string, sys System, bare Mass) (Mass, error) {
+	m, err := parseMass(s, sys, bare)
+	if err == nil && m < 0 {
+		return 0, errors.New("A mass is nought or more, " + massExamples(sys) + ".")
+	}
+	return m, err
+}
+
+func massExamples(sys System) string {
+	if sys == US {
+		return "such as 156 g, 5.5 lb or 19.6 short tons"
+	}
+	return "such as 156 g, 2.5 kg or 17.8 t"
+}
+
+func parseMass(s string, sys System, bare Mass) (Mass, error) {
+	number, unit := splitUnit(s)
+	size, known := massUnits[squeeze(unit)]
+	ton := squeeze(unit) == "ton" || squeeze(unit) == "tons"
+	if unit == "" {
+		size, known = float64(bare), bare > 0
+	}
+	if !known && !ton || len(s) > maxTyped {
+		return 0, errors.New("Type a mass " + massExamples(sys) + ".")
+	}
+	x, err := parseNumber(number, false)
+	if err != nil {
+		return 0, askWithUnit(err, s, unit, "Type a mass "+massExamples(sys)+".")
+	}
+	if ton {
+		n := shortest(x, 0)
+		return 0, newAsk(strings.TrimSpace(s), n+" t", n+" short tons")
+	}
+	if mg := x * size; mg > maxCount || mg < -maxCount {
+		return 0, errors.New("That is more than any cellar weighs: type a mass " + massExamples(sys) + ".")
+	}
+	return Mass(toCount(x * size)), nil
+}
+
+// MarshalText returns the canonical text.
+func (m Mass) MarshalText() ([]byte, error) { return []byte(m.String()), nil }
+
+// UnmarshalText reads what ParseMass reads, and minus masses (a stock may be
+// short). A bare number is grams; empty text is 0.
+func (m *Mass) UnmarshalText(text []byte) error {
+	if len(text) == 0 {
+		*m = 0
+		return nil
+	}
+	got, err := parseMass(string(text), Metric, Gram)
+	if err == nil {
+		*m = got
+	}
+	return err
+}
