@@ -141,6 +141,9 @@ func (v *Vessel) fold(it *Item) {
 		return
 	}
 	c := &v.Now
+	if c.Stage.Empty() && it.needsContent() {
+		return // a late entry has emptied the vessel before; the item stays in the account
+	}
 	switch {
 	case it.In != nil:
 		c.flowIn(v.Plate, it)
@@ -161,6 +164,12 @@ func (v *Vessel) fold(it *Item) {
 	case it.Stage != nil:
 		c.staged(it)
 	}
+}
+
+// needsContent tells whether an item says something of a content, so that it
+// says nothing of an empty vessel.
+func (it *Item) needsContent() bool {
+	return it.Dose != nil || it.Begun != nil || it.Read != nil || it.Out != nil || it.Stage != nil && !it.Stage.Stage.Empty()
 }
 
 func (c *Content) staged(it *Item) {

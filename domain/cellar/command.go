@@ -37,6 +37,18 @@ type Command interface {
 	decide(d *decision) ([]Fact, error)
 }
 
+// KnownAt is the instant at which a line of a script or a rehearsal became
+// known: when it was written, else when it was so, else now.
+func KnownAt(c Command, now time.Time) time.Time {
+	switch h := c.head(); {
+	case !h.Written.IsZero():
+		return h.Written
+	case !h.At.IsZero():
+		return h.At
+	}
+	return now
+}
+
 // HeadOf gives access to the head of a command.
 func HeadOf(c Command) *Head { return c.head() }
 

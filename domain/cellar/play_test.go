@@ -47,12 +47,7 @@ func (h *house) line(l string) error {
 	if err != nil {
 		return err
 	}
-	head := cellar.HeadOf(c)
-	now := head.Written
-	if now.IsZero() {
-		now = head.At
-	}
-	_, err = h.try(c, now)
+	_, err = h.try(c, cellar.KnownAt(c, h.now))
 	return err
 }
 
@@ -78,11 +73,7 @@ func playNight(t *testing.T, until time.Time) *house {
 			bad = append(bad, fmt.Sprintf("line %d: %v\n    %s", n, err, l))
 			continue
 		}
-		head := cellar.HeadOf(c)
-		now := head.Written
-		if now.IsZero() {
-			now = head.At
-		}
+		head, now := cellar.HeadOf(c), cellar.KnownAt(c, h.now)
 		if now.After(until) {
 			break
 		}

@@ -72,7 +72,7 @@ var follows = map[Stage]map[Stage]step{
 	JuiceLees:   {Waiting: stepReason},
 	Dirty:       {Cleaning: stepYes, Clean: stepYes, OutOfUse: stepYes},
 	Cleaning:    {Clean: stepYes, Dirty: stepYes, OutOfUse: stepYes},
-	Clean:       {Dirty: stepYes, Cleaning: stepYes, OutOfUse: stepYes, SkinContact: stepReason, HotHold: stepReason, Filling: stepYes},
+	Clean:       {Dirty: stepYes, Cleaning: stepYes, OutOfUse: stepYes},
 	OutOfUse:    {Dirty: stepYes, Cleaning: stepYes},
 }
 

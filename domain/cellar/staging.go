@@ -68,6 +68,9 @@ func (c *SetStage) legal(d *decision, v *Vessel) error {
 	if !from.Empty() && c.Stage.Empty() {
 		return reject("full", "stage", "%s holds %s; it is not empty", v.Plate, v.Now.Volume.Text(d.s.House.Units))
 	}
+	if from.Empty() && !c.Stage.Empty() {
+		return reject("empty", "stage", "%s is %s; a stage follows when juice or must comes in", v.Plate, from)
+	}
 	switch follows[from][c.Stage] {
 	case stepYes, stepClear: // a clear check is asked for by rule H09
 		return nil

@@ -1,0 +1,186 @@
+package cellar_test
+
+import (
+	"encoding/json"
+	"fmt"
+	"reflect"
+	"testing"
+	"time"
+
+	"github.com/google/go-cmp/cmp"
+	"pgregory.net/rapid"
+
+	"cellar.example/mustwatch/domain/cellar"
+	"cellar.example/mustwatch/domain/clarity"
+	"cellar.example/mustwatch/domain/gate"
+	"cellar.example/mustwatch/domain/quantity"
+)
+
+// smallHouse is a house of eight vessels and a press, in mid-harvest.
+var smallHouse = []string{
+	`{"do":"house","name":"Test house","zone":"Europe/Paris","units":"metric","recipe":"1:2","people":[{"initials":"MA","name":"M","roles":["lead"]},{"initials":"NS","name":"N","roles":["tank"]},{"initials":"OF","name":"O","roles":["winemaker"]}]}`,
+	`{"do":"vessel","by":"MA","vessel":"101","brim":"250 hL","use":"settle"}`,
+	`{"do":"vessel","by":"MA","vessel":"102","brim":"250 hL","use":"settle"}`,
+	`{"do":"vessel","by":"MA","vessel":"103","brim":"250 hL","use":"settle"}`,
+	`{"do":"vessel","by":"MA","vessel":"201","brim":"200 hL","use":"ferment"}`,
+	`{"do":"vessel","by":"MA","vessel":"206","brim":"200 hL","use":"ferment"}`,
+	`{"do":"vessel","by":"MA","vessel":"401","brim":"60 hL","use":"fraction"}`,
+	`{"do":"vessel","by":"MA","vessel":"701","brim":"80 hL","use":"lees"}`,
+	`{"do":"press","by":"MA","press":"P1","rated":"22 t","whole_bunch":"12 t","empty":"35min","programmes":[{"name":"W-120","minutes":"2h"}]}`,
+	`{"do":"product","by":"MA","product":"E-1","name":"clarifying enzyme","class":"enzyme-clarify","unit":"g/hL","open":"900 g","sealed":2,"size":"1 kg","expiry":"2027-12","card":{"rows":[{"from":"15 °C","to":"20 °C","wait":"2h"},{"from":"12 °C","to":"15 °C","wait":"3h"},{"from":"10 °C","to":"12 °C","wait":"4h"}],"floor":"10 °C","ceiling":"45 °C","low":"1 g/hL","high":"4 g/hL","max":"6 g/hL","make_up":10}}`,
+	`{"do":"product","by":"MA","product":"S-1","name":"SO2 solution","class":"SO2","unit":"g/hL","liquid":true,"open":"60 L","card":{"strength":150}}`,
+	`{"do":"product","by":"MA","product":"B-1","name":"bentonite","class":"bentonite","unit":"g/hL","open":"75 kg"}`,
+	`{"do":"book","by":"MA","load":"0501","variety":"Sauvignon","booked":"2026-09-24T20:00:00+02:00"}`,
+	`{"do":"opening","by":"MA","vessels":[{"vessel":"101","volume":"200 hL","variety":"Muscat","kind":"juice","stage":"waiting","temp":"13.5 °C"},{"vessel":"102","volume":"120.5 hL","variety":"Sauvignon","kind":"juice","stage":"waiting","temp":"14 °C"},{"vessel":"103","stage":"empty clean"},{"vessel":"201","stage":"empty clean"},{"vessel":"206","stage":"empty clean"},{"vessel":"401","stage":"empty clean"},{"vessel":"701","volume":"10 hL","variety":"lees","kind":"lees","stage":"juice lees"}],"presses":[{"press":"P1","state":"ready"}]}`,
+}
+
+var sixPM = time.Date(2026, 9, 24, 16, 0, 0, 0, time.UTC)
+
+// openHouse plays smallHouse at six in the evening.
+func openHouse(t interface{ Fatal(...any) }) *house {
+	h := &house{s: cellar.NewState(), now: sixPM}
+	for _, l := range smallHouse {
+		if err := h.line(l); err != nil {
+			t.Fatal(l, err)
+		}
+	}
+	return h
+}
+
+func pick[T any](t *rapid.T, name string, of ...T) T { return rapid.SampledFrom(of).Draw(t, name) }
+
+func hl(t *rapid.T, most float64) quantity.Volume {
+	return quantity.HL(float64(rapid.IntRange(1, int(most*10)).Draw(t, "hl")) / 10)
+}
+
+// anyCommand draws a command that a cellar hand might type, sense or nonsense.
+func anyCommand(t *rapid.T, h *house) cellar.Command {
+	head := cellar.Head{By: pick[cellar.Initials](t, "by", "MA", "NS", "OF"), Happened: rapid.Bool().Draw(t, "happened")}
+	if rapid.IntRange(0, 5).Draw(t, "late") == 0 {
+		head.At = h.now.Add(-time.Duration(rapid.IntRange(1, 90).Draw(t, "back")) * time.Minute)
+	}
+	if rapid.Bool().Draw(t, "answers") {
+		for _, r := range cellar.Rules() {
+			head.Answers = append(head.Answers, gate.Answer{Rule: r.Code, By: "OF", Second: "NS", Reason: "drawn"})
+		}
+	}
+	plate := func() cellar.Plate {
+		return pick[cellar.Plate](t, "plate", "101", "102", "103", "201", "206", "401", "701")
+	}
+	temp := quantity.Celsius(rapid.IntRange(6, 20).Draw(t, "temp"))
+	switch rapid.IntRange(0, 12).Draw(t, "kind") {
+	case 0:
+		return &cellar.GiveDose{Head: head, Vessel: plate(), Product: pick[cellar.ProductID](t, "product", "E-1", "S-1", "B-1"), Temp: &temp,
+			Rate: quantity.Rate{Value: float64(rapid.IntRange(1, 6).Draw(t, "rate")), Unit: quantity.GPerHL}}
+	case 1:
+		return &cellar.TakeReading{Head: head, Vessel: plate(), Measured: cellar.Measured{Temp: &temp}}
+	case 2:
+		return &cellar.StartCheck{Head: head, Vessel: plate()}
+	case 3:
+		return &cellar.ReadCheck{Head: head, Vessel: plate(), Sample: pick(t, "sample", clarity.LargeFlocs, clarity.FineFlocs, clarity.FaintHaze, clarity.Clear),
+			Control: pick(t, "control", clarity.ControlFlocs, clarity.ControlClear, clarity.ControlNone), Second: pick(t, "second", "", clarity.SecondUnchanged, clarity.SecondFlocs)}
+	case 4, 5:
+		v, _ := h.s.Vessel(plate())
+		c := &cellar.Move{Head: head, From: v.Plate, To: []cellar.Portion{{Vessel: plate(), Volume: hl(t, 60)}}, Part: rapid.Bool().Draw(t, "part"), Blend: rapid.Bool().Draw(t, "blend")}
+		if !c.Part && v.Now.Volume > 0 {
+			c.To[0].Volume = v.Now.Volume
+		}
+		return c
+	case 6:
+		return &cellar.SetStage{Head: head, Vessel: plate(), Stage: pick(t, "stage", cellar.Stages()...), Reason: "drawn"}
+	case 7:
+		return &cellar.HoldVessel{Head: head, Vessel: plate(), Reason: "drawn", Releaser: "OF"}
+	case 8:
+		return &cellar.ReleaseVessel{Head: head, Vessel: plate(), Reason: "drawn"}
+	case 9:
+		all := h.s.Correctables("")
+		if len(all) == 0 {
+			return &cellar.WriteNote{Head: head, Text: "nothing to correct"}
+		}
+		x := pick(t, "of", all...)
+		return &cellar.Correct{Head: head, Of: x.Of, Vessel: x.Vessel, Field: x.Field, Value: fmt.Sprint(rapid.IntRange(1, 90).Draw(t, "value")), Reason: "drawn", Strike: rapid.IntRange(0, 4).Draw(t, "strike") == 0}
+	case 10:
+		return &cellar.SetClock{Head: head, Subject: string(plate()), Verb: "look", In: quantity.Span(time.Duration(rapid.IntRange(1, 300).Draw(t, "min")) * time.Minute)}
+	case 11:
+		if due := h.s.Alarms(h.now); len(due) > 0 {
+			return &cellar.See{Head: head, Clock: due[0].ID}
+		}
+		return &cellar.WeighLoad{Head: head, Load: cellar.Load{ID: "0501", Gross: 30 * quantity.Tonne, Tare: 12 * quantity.Tonne}}
+	}
+	return &cellar.WriteNote{Head: head, Subject: string(plate()), Text: "drawn", What: cellar.NoteInfo}
+}
+
+// again passes a record through the form in which a journal keeps it.
+func again(t interface{ Fatal(...any) }, r cellar.Record) cellar.Record {
+	text, err := json.Marshal(r.Fact)
+	if err != nil {
+		t.Fatal(err)
+	}
+	f, ok := cellar.NewFact(r.Fact.Kind())
+	if !ok {
+		t.Fatal("unknown kind", r.Fact.Kind())
+	}
+	if err := json.Unmarshal(text, f); err != nil {
+		t.Fatal(string(text), err)
+	}
+	r.Fact = f
+	return r
+}
+
+func sameState(t interface{ Fatal(...any) }, got, want *cellar.State) {
+	got.Zone()
+	want.Zone()
+	if d := cmp.Diff(want, got, cmp.Exporter(func(reflect.Type) bool { return true }), cmp.Comparer(func(a, b *time.Location) bool { return a.String() == b.String() })); d != "" {
+		t.Fatal("replay differs from the live state (-live +replay):\n" + d)
+	}
+}
+
+// TestReplayEqualsLive: over generated nights the fold of what the journal
+// keeps is the state that was live, and what a vessel holds is the sum of its
+// parts, never more than its brim, never less than nothing.
+func TestReplayEqualsLive(t *testing.T) {
+	rapid.Check(t, func(t *rapid.T) {
+		h := openHouse(t)
+		var recs []cellar.Record
+		for n := rapid.IntRange(5, 60).Draw(t, "length"); n > 0; n-- {
+			h.now = h.now.Add(time.Duration(rapid.IntRange(0, 40).Draw(t, "step")) * time.Minute)
+			c := anyCommand(t, h)
+			facts, err := cellar.Decide(h.s, c, h.now)
+			if err != nil {
+				continue
+			}
+			for _, r := range cellar.Records(c, facts, h.now, "test") {
+				r.Seq = h.s.Seq + 1
+				cellar.Apply(h.s, r)
+				recs = append(recs, again(t, r))
+			}
+			sound(t, h.s)
+		}
+		replay := openHouse(t).s
+		for _, r := range recs {
+			cellar.Apply(replay, r)
+		}
+		sameState(t, replay, h.s)
+	})
+}
+
+func sound(t *rapid.T, s *cellar.State) {
+	for _, v := range s.Vessels() {
+		var sum quantity.Volume
+		for _, p := range v.Now.Parts {
+			sum += p.Volume
+			if p.Volume < 0 {
+				t.Fatalf("%s holds %s of %s", v.Plate, p.Volume, p.Load)
+			}
+		}
+		if v.Now.Volume < 0 || v.Now.Volume > v.Brim {
+			t.Fatalf("%s holds %s of %s", v.Plate, v.Now.Volume, v.Brim)
+		}
+		if len(v.Now.Parts) > 0 && sum != v.Now.Volume {
+			t.Fatalf("%s holds %s, its parts add up to %s", v.Plate, v.Now.Volume, sum)
+		}
+		if v.Now.Stage.Empty() != (v.Now.Volume == 0) && !v.Now.Open {
+			t.Fatalf("%s is %s with %s", v.Plate, v.Now.Stage, v.Now.Volume)
+		}
+	}
+}
