@@ -1,0 +1,74 @@
+package face
+
+import (
+	"time"
+
+	"cellar.example/mustwatch/domain/cellar"
+	"cellar.example/mustwatch/domain/quantity"
+	"cellar.example/mustwatch/tui/intent"
+	"cellar.example/mustwatch/tui/keys"
+	"cellar.example/mustwatch/tui/layout"
+	"cellar.example/mustwatch/tui/theme"
+)
+
+// Sight is everything a face may be drawn from. It is handed down on every
+// call; a face keeps none of it.
+type Sight struct {
+	State  *cellar.State
+	Now    time.Time // house time
+	Theme  theme.Theme
+	Who    cellar.Initials // at the keys
+	Saving map[string]bool // subjects with an entry that is not durable yet
+	Demo   bool
+	Plates []string // plates of all vessels and presses, for jumps
+}
+
+// Units is the house's system of units.
+func (g Sight) Units() quantity.System { return g.State.House.Units }
+
+// Subject is what a face points at: what an entry opened now would be about.
+type Subject struct {
+	Vessel cellar.Plate
+	Press  cellar.Plate
+	Load   cellar.LoadID
+	Clock  cellar.ClockID
+}
+
+// Name is the subject as clocks and notes name it.
+func (u Subject) Name() string {
+	switch {
+	case u.Vessel != "":
+		return string(u.Vessel)
+	case u.Press != "":
+		return string(u.Press)
+	}
+	return string(u.Load)
+}
+
+// SubjectOf makes a subject from a name in a clock or a note.
+func SubjectOf(s *cellar.State, name string) Subject {
+	if _, ok := s.Vessel(cellar.Plate(name)); ok {
+		return Subject{Vessel: cellar.Plate(name)}
+	}
+	if _, ok := s.Press(cellar.Plate(name)); ok {
+		return Subject{Press: cellar.Plate(name)}
+	}
+	if _, ok := s.Load(cellar.LoadID(name)); ok {
+		return Subject{Load: cellar.LoadID(name)}
+	}
+	return Subject{}
+}
+
+// Face is one screen of the program. It keeps its cursor and filter and nothing
+// of the cellar.
+type Face interface {
+	// Keys is the face's own table, in force before the common keys.
+	Keys(g Sight) keys.Table
+	// Handle acts on an intent, or hands one up that it cannot act on itself.
+	// handled is false for intents that mean nothing here.
+	Handle(in intent.Intent, g Sight, box layout.Box) (up intent.Intent, handled bool)
+	// View draws exactly box.H lines of box.W cells.
+	View(g Sight, box layout.Box) []string
+	// Subject is what the face points at.
+	Subject(g Sight) Subject
+}

@@ -1,0 +1,28 @@
+package face
+
+import (
+	"fmt"
+	"time"
+
+	"cellar.example/mustwatch/domain/cellar"
+)
+
+// StepLines puts the next steps of a vessel into words: "may" or the one reason
+// why not.
+func StepLines(s *cellar.State, v *cellar.Vessel, by cellar.Initials, now time.Time) []string {
+	if v.Now.Stage.Empty() {
+		return []string{fmt.Sprintf("%s is %s.", v.Plate, v.Now.Stage)}
+	}
+	var out []string
+	for _, st := range s.Steps(v, by, now) {
+		switch {
+		case st.May:
+			out = append(out, fmt.Sprintf("%-14s may", st.Verb))
+		case st.Rule != "":
+			out = append(out, fmt.Sprintf("%-14s no, %s: %s", st.Verb, st.Rule, st.Why))
+		default:
+			out = append(out, fmt.Sprintf("%-14s not yet: %s", st.Verb, st.Why))
+		}
+	}
+	return out
+}

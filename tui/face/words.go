@@ -1,0 +1,144 @@
+package face
+
+import (
+	"fmt"
+	"time"
+
+	"cellar.example/mustwatch/domain/cellar"
+	"cellar.example/mustwatch/domain/quantity"
+)
+
+// Clock is an instant as the cellar says it, with the weekday when it is not
+// today or this night, and the offset in the hour that comes twice.
+func Clock(t, now time.Time, zone *time.Location) string {
+	l, n := t.In(zone), now.In(zone)
+	text := l.Format("15:04")
+	if twice(l) {
+		text += l.Format(" MST")
+	}
+	if d := t.Sub(now); (d > 18*time.Hour || d < -18*time.Hour) && l.YearDay() != n.YearDay() || d > 24*time.Hour || d < -24*time.Hour {
+		return l.Format("Mon ") + text
+	}
+	return text
+}
+
+// twice tells whether the wall clock shows this time twice in that night.
+func twice(t time.Time) bool {
+	for _, d := range []time.Duration{-time.Hour, time.Hour, -30 * time.Minute, 30 * time.Minute} {
+		u := t.Add(d)
+		if u.Format("2006-01-02 15:04") == t.Format("2006-01-02 15:04") {
+			return true
+		}
+	}
+	return false
+}
+
+// Left says how long it is until t, or how long it is over: "in 5 min",
+// "+12 min", "in 1 h 20".
+func Left(t, now time.Time) string {
+	d := t.Sub(now)
+	if d < 0 {
+		return "+" + Length(-d)
+	}
+	return "in " + Length(roundUp(d))
+}
+
+// roundUp counts a begun minute as one, so that nothing says "in 0 min" while
+// there is still time.
+func roundUp(d time.Duration) time.Duration {
+	return (d + time.Minute - time.Second).Truncate(time.Minute)
+}
+
+// Length is a duration in the words of a clock: "45 min", "1 h 20", "3 d".
+func Length(d time.Duration) string {
+	m := int(d / time.Minute)
+	switch {
+	case m < 100:
+		return fmt.Sprintf("%d min", m)
+	case m < 100*60:
+		return fmt.Sprintf("%d h %02d", m/60, m%60)
+	}
+	return fmt.Sprintf("%d d", m/60/24)
+}
+
+// Seconds is a short countdown, "3:12".
+func Seconds(d time.Duration) string {
+	s := int(d / time.Second)
+	return fmt.Sprintf("%d:%02d", s/60, s%60)
+}
+
+// oldReading is when the age of a reading is worth saying.
+const oldReading = 20 * time.Minute
+
+// Age says how old a reading is, "" while it is fresh.
+func Age(at, now time.Time) string {
+	d := now.Sub(at)
+	if at.IsZero() || d < oldReading {
+		return ""
+	}
+	return Length(d) + " old"
+}
+
+// Temp is the temperature of a content, "?" when it was never read.
+func Temp(c *cellar.Content, sys quantity.System) string {
+	if c.Last.Temp == nil {
+		return "? °C"
+	}
+	return c.Last.Temp.Text(sys)
+}
+
+// Fill is a share of the brim as the board prints it.
+func Fill(v *cellar.Vessel) string {
+	return fmt.Sprintf("%d %%", int(v.Fill()*100+0.5))
+}
+
+// Standing puts the one thing of a row into words: a verb with its time, or a
+// reason.
+func Standing(st cellar.Standing, now time.Time, zone *time.Location) string {
+	if st.At.IsZero() {
+		return st.Text
+	}
+	if st.Kind == cellar.NotBefore {
+		return st.Text + " from " + Clock(st.At, now, zone)
+	}
+	if !st.Until.IsZero() {
+		return reading(st, now, zone)
+	}
+	over := now.Sub(st.At)
+	switch {
+	case over >= 0:
+		return st.Text + " " + Left(st.At, now)
+	case -over <= 30*time.Minute:
+		return st.Text + " " + Left(st.At, now)
+	}
+	by := " "
+	if st.Kind == cellar.NotAfter {
+		by = " by "
+	}
+	return st.Text + by + Clock(st.At, now, zone)
+}
+
+// reading is the short clock of a running check: to the reading, then to void.
+func reading(st cellar.Standing, now time.Time, zone *time.Location) string {
+	switch {
+	case now.Before(st.At):
+		return st.Text + " in " + Seconds(st.At.Sub(now))
+	case !now.After(st.Until):
+		return st.Text + " now, void in " + Seconds(st.Until.Sub(now))
+	}
+	return "void, test again"
+}
+
+// DueWord is the time of a line in the list of what is due.
+func DueWord(d cellar.Due, now time.Time, zone *time.Location) string {
+	over := now.Sub(d.At)
+	switch {
+	case d.Kind == cellar.NotBefore && over >= 0:
+		return "may"
+	case over >= 0:
+		return "+" + Length(over)
+	case -over <= 60*time.Minute:
+		return Length(roundUp(-over))
+	}
+	return Clock(d.At, now, zone)
+}

@@ -1,0 +1,137 @@
+package intent
+
+// Intent is one wish. The set is sealed: a new one is added here, where the
+// whole list can be read, and nowhere else.
+type Intent interface{ isIntent() }
+
+// Moving about.
+type (
+	// Move steps the cursor: DX to the right, DY downwards. In a picker DX
+	// steps through its choices.
+	Move struct{ DX, DY int }
+	// PageMove steps a window's height: Dir +1 downwards, -1 upwards.
+	PageMove struct{ Dir int }
+	// First goes to the top.
+	First struct{}
+	// Last goes to the bottom.
+	Last struct{}
+	// Plate is one sign of a vessel's plate, typed to jump to it: a digit or a
+	// capital letter. The screen collects them.
+	Plate struct{ Digit rune }
+	// TogglePane moves the cursor to the other pane.
+	TogglePane struct{}
+	// Open enters what the cursor is on.
+	Open struct{}
+	// Back leaves one level. Nothing typed is lost.
+	Back struct{}
+	// Quit ends the program, after the pending write.
+	Quit struct{}
+)
+
+// Faces and help.
+type (
+	// Help shows all keys.
+	Help struct{}
+	// Find searches vessels, loads and lots.
+	Find struct{}
+	// Why explains what is wrong with the row under the cursor, or why it may
+	// not be moved.
+	Why struct{}
+	// ToggleQuiet opens or folds the vessels nothing is due on.
+	ToggleQuiet struct{}
+	// SheetView shows the handover sheet.
+	SheetView struct{}
+	// WallView shows the face for reading from far away.
+	WallView struct{}
+	// SwitchPerson says who is at the keys.
+	SwitchPerson struct{}
+	// ToggleLight changes between the dark and the light theme.
+	ToggleLight struct{}
+	// ToggleBell mutes the bell or lets it ring.
+	ToggleBell struct{}
+	// Print sends the face in view to paper or to a file.
+	Print struct{}
+)
+
+// Clocks.
+type (
+	// Seen takes an overdue clock on the name of the person at the keys.
+	Seen struct{}
+	// AnswerAlarm opens the entry that answers the alarm line.
+	AnswerAlarm struct{}
+)
+
+// Form names an entry form.
+type Form string
+
+// The entry forms.
+const (
+	FormDose    Form = "dose"
+	FormReading Form = "reading"
+	FormCheck   Form = "check"   // clarity, alcohol test, a look
+	FormMove    Form = "move"    // rack, pump, drain
+	FormStage   Form = "stage"   // what the vessel is doing now
+	FormLoad    Form = "load"    // grapes at the gate
+	FormPress   Form = "press"   // fill, start, stop, end a press
+	FormJuice   Form = "juice"   // what has run from a press
+	FormNote    Form = "note"    // a note or a promise
+	FormHold    Form = "hold"    // put on hold, release
+	FormClock   Form = "clock"   // start, shift or end a clock
+	FormProduct Form = "product" // lots and containers in store
+	FormCorrect Form = "correct" // put an earlier entry right
+	FormShift   Form = "shift"   // start or end of a shift
+)
+
+// Forms and overlays.
+type (
+	// OpenForm opens an entry form on what the cursor is on.
+	OpenForm struct{ Form Form }
+	// NextField goes one field on.
+	NextField struct{}
+	// PrevField goes one field back.
+	PrevField struct{}
+	// Choose takes choice N, counted from zero, of the focused picker.
+	Choose struct{ N int }
+	// Clear empties the focused field.
+	Clear struct{}
+	// Submit hands in the whole form.
+	Submit struct{}
+	// Accept goes ahead with what was asked about: a warning is overridden, a
+	// dangerous thing confirmed.
+	Accept struct{}
+	// Leave gives up what a rule stopped. That it was tried is kept.
+	Leave struct{}
+	// Retry tries a failed write again.
+	Retry struct{}
+)
+
+func (Move) isIntent()         {}
+func (PageMove) isIntent()     {}
+func (First) isIntent()        {}
+func (Last) isIntent()         {}
+func (Plate) isIntent()        {}
+func (TogglePane) isIntent()   {}
+func (Open) isIntent()         {}
+func (Back) isIntent()         {}
+func (Quit) isIntent()         {}
+func (Help) isIntent()         {}
+func (Find) isIntent()         {}
+func (Why) isIntent()          {}
+func (ToggleQuiet) isIntent()  {}
+func (SheetView) isIntent()    {}
+func (WallView) isIntent()     {}
+func (SwitchPerson) isIntent() {}
+func (ToggleLight) isIntent()  {}
+func (ToggleBell) isIntent()   {}
+func (Print) isIntent()        {}
+func (Seen) isIntent()         {}
+func (AnswerAlarm) isIntent()  {}
+func (OpenForm) isIntent()     {}
+func (NextField) isIntent()    {}
+func (PrevField) isIntent()    {}
+func (Choose) isIntent()       {}
+func (Clear) isIntent()        {}
+func (Submit) isIntent()       {}
+func (Accept) isIntent()       {}
+func (Leave) isIntent()        {}
+func (Retry) isIntent()        {}

@@ -1,0 +1,48 @@
+package keys
+
+import (
+	"slices"
+
+	"cellar.example/mustwatch/tui/intent"
+)
+
+// The headings of the help overlay that more than one table uses.
+const (
+	GroupEntries = "Entries"
+	GroupMoving  = "Moving about"
+	GroupLooking = "Looking"
+	GroupProgram = "Program"
+)
+
+// Common are the keys that mean the same on every screen. Arrows and the letters
+// h j k l are equal, so that either hand can hold the torch; nothing needs two
+// keys at once. A screen's own table comes first and may not reuse these keys.
+func Common() Table {
+	return Table{
+		{Keys: []string{"up", "k"}, Help: "up", Group: GroupMoving, Intent: intent.Move{DY: -1}},
+		{Keys: []string{"down", "j"}, Help: "down", Group: GroupMoving, Intent: intent.Move{DY: 1}},
+		{Keys: []string{"left", "h"}, Help: "left", Group: GroupMoving, Intent: intent.Move{DX: -1}},
+		{Keys: []string{"right", "l"}, Help: "right", Group: GroupMoving, Intent: intent.Move{DX: 1}},
+		{Keys: []string{"pgup"}, Help: "a page up", Group: GroupMoving, Intent: intent.PageMove{Dir: -1}},
+		{Keys: []string{"pgdown"}, Help: "a page down", Group: GroupMoving, Intent: intent.PageMove{Dir: 1}},
+		{Keys: []string{"home"}, Help: "to the top", Group: GroupMoving, Intent: intent.First{}},
+		{Keys: []string{"end"}, Help: "to the bottom", Group: GroupMoving, Intent: intent.Last{}},
+		{Keys: []string{"enter"}, Help: "open what the cursor is on", Group: GroupMoving, Intent: intent.Open{}},
+		{Keys: []string{"esc"}, Help: "back one level, nothing typed is lost", Group: GroupMoving, Intent: intent.Back{}},
+		{Keys: []string{"/"}, Short: "find", Help: "find a vessel, load or lot", Group: GroupLooking, Intent: intent.Find{}},
+		{Keys: []string{"?"}, Short: "all keys", Help: "all keys", Group: GroupProgram, Intent: intent.Help{}},
+		{Keys: []string{"q", "ctrl+c"}, Label: "q", Help: "end the program, after what is being written", Group: GroupProgram, Intent: intent.Quit{}},
+	}
+}
+
+// Plates is the binding by which a vessel's plate is typed to jump to it: its
+// figures, and the capital letters some plates begin with.
+func Plates() Binding {
+	return Binding{
+		Keys:   slices.Concat(Range('0', '9'), Range('A', 'Z')),
+		Label:  "0-9 A-Z",
+		Help:   "type a plate to jump to it",
+		Group:  GroupMoving,
+		Intent: intent.Plate{},
+	}
+}

@@ -1,0 +1,166 @@
+package layout
+
+import (
+	"strings"
+	"testing"
+
+	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
+	"pgregory.net/rapid"
+
+	"cellar.example/mustwatch/tui/cell"
+)
+
+func TestRowsAndCols(t *testing.T) {
+	tests := []struct {
+		name  string
+		total int
+		parts []Part
+		want  []int
+	}{
+		{"head, body, foot", 24, []Part{Fixed(2), Fill(1), Fixed(1)}, []int{2, 21, 1}},
+		{"two to one", 100, []Part{Fill(2), Fill(1)}, []int{67, 33}},
+		{"odd cell to the first", 81, []Part{Fill(1), Fill(1)}, []int{41, 40}},
+		{"too small: the first ones are served", 2, []Part{Fixed(1), Fixed(5), Fill(1), Fixed(1)}, []int{1, 1, 0, 0}},
+		{"nothing there", 0, []Part{Fixed(3), Fill(1)}, []int{0, 0}},
+		{"negative", -4, []Part{Fixed(3), Fill(1)}, []int{0, 0}},
+		{"fixed only leaves the rest", 10, []Part{Fixed(3), Fixed(-2)}, []int{3, 0}},
+		{"weight of nothing is one", 10, []Part{Fill(0), Fill(-1)}, []int{5, 5}},
+		{"no parts", 10, nil, []int{}},
+	}
+	for _, tt := range tests {
+		t.Run(tt.name, func(t *testing.T) {
+			heights, widths := []int{}, []int{}
+			for _, b := range Rows(Box{W: 7, H: tt.total}, tt.parts...) {
+				assert.Equal(t, 7, b.W)
+				heights = append(heights, b.H)
+			}
+			for _, b := range Cols(Box{W: tt.total, H: 7}, tt.parts...) {
+				assert.Equal(t, 7, b.H)
+				widths = append(widths, b.W)
+			}
+			assert.Equal(t, tt.want, heights)
+			assert.Equal(t, tt.want, widths)
+		})
+	}
+}
+
+func TestDivideNeverGivesMoreThanThereIs(t *testing.T) {
+	part := rapid.Custom(func(t *rapid.T) Part {
+		if rapid.Bool().Draw(t, "fill") {
+			return Fill(rapid.IntRange(-1, 9).Draw(t, "weight"))
+		}
+		return Fixed(rapid.IntRange(-5, 90).Draw(t, "cells"))
+	})
+	rapid.Check(t, func(t *rapid.T) {
+		total := rapid.IntRange(-10, 400).Draw(t, "total")
+		parts := rapid.SliceOfN(part, 1, 8).Draw(t, "parts")
+		sum, fills := 0, 0
+		for i, size := range divide(total, parts) {
+			require.GreaterOrEqual(t, size, 0)
+			sum += size
+			fills += parts[i].weight
+		}
+		require.LessOrEqual(t, sum, max(total, 0))
+		if fills > 0 {
+			require.Equal(t, max(total, 0), sum)
+		}
+	})
+}
+
+func TestFrame(t *testing.T) {
+	assert.Equal(t, "ab  \nabc…\n    ", Frame([]string{"ab", "abcde"}, Box{4, 3}))
+	assert.Equal(t, "a", Frame([]string{"a", "b"}, Box{1, 1}))
+	assert.Equal(t, "a b ", Frame([]string{"a\nb"}, Box{4, 1}))
+	assert.Empty(t, Frame([]string{"a"}, Box{0, 3}))
+	assert.Empty(t, Frame([]string{"a"}, Box{3, -1}))
+}
+
+func TestFrameAlwaysPassesCheck(t *testing.T) {
+	line := rapid.Custom(func(t *rapid.T) string {
+		s := cell.Clean(rapid.String().Draw(t, "text"))
+		if rapid.Bool().Draw(t, "coloured") {
+			return "\x1b[1;31m" + s + "\x1b[0m tail"
+		}
+		return s
+	})
+	rapid.Check(t, func(t *rapid.T) {
+		lines := rapid.SliceOfN(line, 0, 30).Draw(t, "lines")
+		box := Box{W: rapid.IntRange(-1, 120).Draw(t, "w"), H: rapid.IntRange(-1, 40).Draw(t, "h")}
+		require.NoError(t, Check(Frame(lines, box), box))
+		require.Len(t, Lines(lines, box), max(box.H, 0))
+		if box.W > 0 {
+			require.Equal(t, Frame(lines, box), strings.Join(Lines(lines, box), "\n"))
+		}
+	})
+}
+
+func TestCheckNamesWhatIsWrong(t *testing.T) {
+	tests := []struct{ name, view, says string }{
+		{"short", "ab", "1 lines, want 2"},
+		{"tall", "abc\nabc\nabc", "3 lines, want 2"},
+		{"narrow", "abc\nab", "line 2 has 2 cells, want 3"},
+		{"wide", "abcd\nabc", "line 1 has 4 cells, want 3"},
+		{"control", "abc\nab\ac", "control character"},
+		{"tab", "abc\n\tabc", "control character"},
+		{"other sequence", "abc\nabc\x1b[2J", "control character"},
+		{"bleeding colour", "abc\n\x1b[31mabc", "still open"},
+		{"broken text", "abc\nab\xff", "broken text"},
+	}
+	for _, tt := range tests {
+		t.Run(tt.name, func(t *testing.T) {
+			assert.ErrorContains(t, Check(tt.view, Box{3, 2}), tt.says)
+		})
+	}
+	assert.NoError(t, Check("abc\n\x1b[31mabc\x1b[0m", Box{3, 2}))
+	assert.NoError(t, Check("abc\n\x1b[31mabc\x1b[m", Box{3, 2}))
+	assert.NoError(t, Check("", Box{0, 2}))
+	assert.Error(t, Check("a", Box{0, 2}))
+}
+
+func TestBesideAndStack(t *testing.T) {
+	assert.Equal(t, []string{"a   x ", "b     ", "abc…  "}, Beside([]string{"a", "b", "abcde"}, []string{"x"}, 4, 2))
+	assert.Equal(t, []string{"    yy"}, Beside(nil, []string{"yyy"[:2]}, 4, 2))
+	assert.Equal(t, []string{"a", "b", "c"}, Stack([]string{"a"}, nil, []string{"b", "c"}))
+}
+
+func TestWindow(t *testing.T) {
+	tests := []struct {
+		name                         string
+		n, cursor, height, top, want int
+	}{
+		{"all fits", 5, 4, 10, 3, 0},
+		{"inside: nothing moves", 50, 12, 10, 8, 8},
+		{"below: one row", 50, 18, 10, 8, 9},
+		{"above: one row", 50, 7, 10, 8, 7},
+		{"jump to the end", 50, 49, 10, 0, 40},
+		{"list has shrunk", 12, 11, 10, 40, 2},
+		{"cursor out of range", 12, 99, 10, 0, 2},
+		{"no height", 12, 5, 0, 4, 0},
+		{"empty", 0, 0, 10, 4, 0},
+	}
+	for _, tt := range tests {
+		t.Run(tt.name, func(t *testing.T) {
+			assert.Equal(t, tt.want, Window(tt.n, tt.cursor, tt.height, tt.top))
+		})
+	}
+	rapid.Check(t, func(t *rapid.T) {
+		n, height := rapid.IntRange(1, 99).Draw(t, "n"), rapid.IntRange(1, 99).Draw(t, "height")
+		cursor := rapid.IntRange(0, n-1).Draw(t, "cursor")
+		top := Window(n, cursor, height, rapid.IntRange(-9, 120).Draw(t, "top"))
+		require.LessOrEqual(t, top, cursor)
+		require.Less(t, cursor, top+height)
+		require.Equal(t, top, Window(n, cursor, height, top), "it settles at once")
+	})
+}
+
+func BenchmarkFrame(b *testing.B) {
+	lines := make([]string, 40)
+	for i := range lines {
+		lines[i] = "\x1b[1m> 102\x1b[0m   Muscat            192.0 hL 77 %   15.2 °C 25 min old   TEST +10   │ NO HOME YET"
+	}
+	b.ReportAllocs()
+	for b.Loop() {
+		Frame(lines, Box{120, 40})
+	}
+}

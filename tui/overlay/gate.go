@@ -1,0 +1,127 @@
+package overlay
+
+import (
+	"fmt"
+
+	tea "github.com/charmbracelet/bubbletea"
+
+	"cellar.example/mustwatch/domain/gate"
+	"cellar.example/mustwatch/tui/cell"
+	"cellar.example/mustwatch/tui/intent"
+	"cellar.example/mustwatch/tui/keys"
+	"cellar.example/mustwatch/tui/layout"
+	"cellar.example/mustwatch/tui/theme"
+	"cellar.example/mustwatch/tui/widget"
+)
+
+// Gate shows what rules say against an entry and takes the answer. A warning
+// is taken with one key. A stop is left alone with one key; to go on wants the
+// person, the second person and the reason that the rule asks for.
+type Gate struct {
+	What     string
+	Findings []gate.Finding
+	form     *widget.Form
+}
+
+// The values of the picker.
+const (
+	goOn  = "on"
+	leave = "leave"
+)
+
+// NewGate makes the question. writer is who is at the keys.
+func NewGate(what string, found []gate.Finding, writer string) *Gate {
+	g := &Gate{What: what, Findings: found}
+	stop, second, reason, final := false, false, false, false
+	for _, f := range found {
+		stop = stop || f.Stop()
+		second = second || f.Second
+		reason = reason || f.Reason
+		final = final || f.Right == gate.Nobody
+	}
+	pick := widget.Field{Name: "then", Label: "Then", Origin: "Enter takes it", Value: goOn,
+		Choices: []widget.Choice{{Key: 'g', Label: "go on", Value: goOn}, {Key: 'x', Label: "leave it", Value: leave}}}
+	if stop {
+		pick.Value = leave
+		pick.Choices = []widget.Choice{{Key: 'x', Label: "leave it", Value: leave}, {Key: 'g', Label: "go on all the same", Value: goOn}}
+	}
+	if final {
+		pick.Choices = pick.Choices[:1]
+	}
+	going := func(v map[string]string) bool { return v["then"] == goOn && stop && !final }
+	fields := []widget.Field{pick,
+		{Name: "by", Label: "Whose word", Kind: widget.Code, Value: writer, Hint: "initials", When: going},
+		{Name: "second", Label: "Second person", Kind: widget.Code, Hint: "initials", Optional: !second, When: func(v map[string]string) bool { return going(v) && second }},
+		{Name: "reason", Label: "Because", Kind: widget.Words, Optional: !reason, When: going},
+	}
+	title := "A word before this is written"
+	if stop {
+		title = "Stopped"
+	}
+	g.form = widget.NewForm(title, fields...)
+	g.form.Verb = "answer"
+	return g
+}
+
+// Left tells whether the answer is to leave it.
+func (g *Gate) Left() bool { return g.form.Value("then") == leave }
+
+// Answers are the answers to every finding.
+func (g *Gate) Answers() []gate.Answer {
+	var out []gate.Answer
+	for _, f := range g.Findings {
+		a := gate.Answer{Rule: f.Rule}
+		if f.Stop() {
+			a.By, a.Second, a.Reason = g.form.Value("by"), g.form.Value("second"), g.form.Value("reason")
+		}
+		out = append(out, a)
+	}
+	return out
+}
+
+// Fail shows what an answer lacked.
+func (g *Gate) Fail(found []gate.Finding) {
+	g.Findings = found
+	g.form.Fail("by", found[0].Message)
+}
+
+// Keys implements Overlay.
+func (g *Gate) Keys() keys.Table { return g.form.Keys() }
+
+// Update implements Overlay. Submit and Back come up.
+func (g *Gate) Update(msg tea.KeyMsg) (intent.Intent, bool) { return g.form.Update(msg) }
+
+// View implements Overlay.
+func (g *Gate) View(th theme.Theme, box layout.Box) []string {
+	head := []string{th.Title.Render(" " + g.What), ""}
+	for _, f := range g.Findings {
+		ink, word := th.Soon, "look"
+		if f.Stop() {
+			ink, word = th.Overdue, "stop"
+		}
+		for i, l := range cell.Wrap(f.Message, box.W-14) {
+			tag := cell.Blank(12)
+			if i == 0 {
+				tag = ink.Render(cell.Fit(fmt.Sprintf(" %s %s ", word, f.Rule), 10)) + "  "
+			}
+			head = append(head, " "+tag+l)
+		}
+		if f.Stop() && f.Right != gate.Nobody {
+			who := string(f.Right)
+			if f.Person != "" {
+				who = f.Person
+			}
+			line := "the " + who + " may say otherwise"
+			if f.Right == gate.Releaser {
+				line = who + " may say otherwise"
+			}
+			if f.Second {
+				line += ", with a second person"
+			}
+			head = append(head, cell.Blank(13)+th.Quiet.Render(line))
+		}
+		head = append(head, "")
+	}
+	rest := layout.Box{W: box.W, H: max(6, box.H-len(head))}
+	return layout.Lines(layout.Stack(head, g.form.View(th, rest)), box)
+}

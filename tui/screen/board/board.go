@@ -1,0 +1,268 @@
+package board
+
+import (
+	"strings"
+
+	"cellar.example/mustwatch/domain/cellar"
+	"cellar.example/mustwatch/tui/face"
+	"cellar.example/mustwatch/tui/intent"
+	"cellar.example/mustwatch/tui/keys"
+	"cellar.example/mustwatch/tui/layout"
+)
+
+// Board is the desk's screen. The zero value is ready for use.
+type Board struct {
+	at     string // name of the subject the cursor is on
+	typed  string // figures of a plate typed so far
+	top    int    // first line in view
+	onNext bool   // the cursor is in the list of what is due
+	next   int    // its place there
+	open   bool   // quiet vessels have rows
+	filter string
+}
+
+var _ face.Face = (*Board)(nil)
+
+// spot is one place the cursor can be.
+type spot struct {
+	line int
+	code int
+	sub  face.Subject
+}
+
+func spots(rs []row) []spot {
+	var out []spot
+	for i, r := range rs {
+		if len(r.codes) == 0 {
+			out = append(out, spot{line: i, sub: r.sub})
+		}
+		for j, c := range r.codes {
+			out = append(out, spot{line: i, code: j, sub: c.sub})
+		}
+	}
+	return out
+}
+
+// find is the index of the cursor's spot, the first when it is gone.
+func (b *Board) find(all []spot) int {
+	for i, s := range all {
+		if s.sub.Name() == b.at {
+			return i
+		}
+	}
+	return 0
+}
+
+// Subject implements face.Face.
+func (b *Board) Subject(g face.Sight) face.Subject {
+	if b.onNext {
+		if due := g.State.Next(g.Now); len(due) > 0 {
+			d := due[min(b.next, len(due)-1)]
+			sub := face.SubjectOf(g.State, d.Subject)
+			sub.Clock = d.Clock
+			return sub
+		}
+	}
+	all := spots(rows(g, b.filter, b.open))
+	if len(all) == 0 {
+		return face.Subject{}
+	}
+	return all[b.find(all)].sub
+}
+
+// SetFilter keeps only the rows that contain the words; "" shows all.
+func (b *Board) SetFilter(words string) { b.filter = strings.TrimSpace(words) }
+
+// Filter is what the rows are kept to.
+func (b *Board) Filter() string { return b.filter }
+
+// Go puts the cursor on a subject.
+func (b *Board) Go(name string) { b.at, b.onNext, b.typed = name, false, "" }
+
+// Handle implements face.Face.
+func (b *Board) Handle(in intent.Intent, g face.Sight, box layout.Box) (intent.Intent, bool) {
+	if _, typing := in.(intent.Plate); !typing {
+		b.typed = ""
+	}
+	switch in := in.(type) {
+	case intent.Move:
+		b.move(in, g)
+	case intent.PageMove:
+		for i := 0; i < max(1, box.H-6); i++ {
+			b.move(intent.Move{DY: in.Dir}, g)
+		}
+	case intent.First:
+		b.edge(g, false)
+	case intent.Last:
+		b.edge(g, true)
+	case intent.Plate:
+		b.jump(in.Digit, g)
+	case intent.TogglePane:
+		b.onNext = !b.onNext
+	case intent.ToggleQuiet:
+		b.open = !b.open
+	case intent.Back:
+		return nil, b.back()
+	default:
+		return nil, false
+	}
+	return nil, true
+}
+
+// back undoes one thing at a time: the typed plate, the pane, the filter, the
+// opened quiet vessels.
+func (b *Board) back() bool {
+	switch {
+	case b.onNext:
+		b.onNext = false
+	case b.filter != "":
+		b.filter = ""
+	case b.open:
+		b.open = false
+	default:
+		return false
+	}
+	return true
+}
+
+func (b *Board) edge(g face.Sight, last bool) {
+	if b.onNext {
+		b.next = 0
+		if last {
+			b.next = max(0, len(g.State.Next(g.Now))-1)
+		}
+		return
+	}
+	all := spots(rows(g, b.filter, b.open))
+	if len(all) == 0 {
+		return
+	}
+	i := 0
+	if last {
+		i = len(all) - 1
+	}
+	b.at = all[i].sub.Name()
+}
+
+// move steps the cursor: from line to line, and along the codes of a quiet
+// line; to the right of a row lies the list of what is due.
+func (b *Board) move(m intent.Move, g face.Sight) {
+	if b.onNext {
+		if m.DX < 0 {
+			b.onNext = false
+			return
+		}
+		b.next = min(max(0, b.next+m.DY), max(0, len(g.State.Next(g.Now))-1))
+		return
+	}
+	all := spots(rows(g, b.filter, b.open))
+	if len(all) == 0 {
+		return
+	}
+	i := b.find(all)
+	switch {
+	case m.DX != 0:
+		j := i + m.DX
+		if j >= 0 && j < len(all) && all[j].line == all[i].line {
+			i = j
+		} else if m.DX > 0 {
+			b.onNext = true
+		}
+	case m.DY > 0:
+		for i < len(all)-1 && all[i].line == all[i+1].line {
+			i++
+		}
+		i = min(i+1, len(all)-1)
+	case m.DY < 0:
+		line := all[i].line
+		for i > 0 && all[i].line == line {
+			i--
+		}
+		for i > 0 && all[i-1].line == all[i].line {
+			i--
+		}
+	}
+	b.at = all[i].sub.Name()
+}
+
+// jump puts the cursor on the first plate that begins with what was typed. A
+// figure that leads nowhere begins a new plate, so nobody has to wait or clear.
+func (b *Board) jump(d rune, g face.Sight) {
+	for _, try := range []string{b.typed + string(d), string(d)} {
+		for _, p := range g.Plates {
+			if strings.HasPrefix(p, try) {
+				b.typed, b.at, b.onNext = try, p, false
+				if len(try) == len(p) {
+					b.typed = ""
+				}
+				return
+			}
+		}
+	}
+	b.typed = ""
+}
+
+// Keys implements face.Face.
+func (b *Board) Keys(g face.Sight) keys.Table {
+	return append(table(g, b.Subject(g)), keys.Plates())
+}
+
+// table is the board's own keys. Each says why it cannot work now.
+func table(g face.Sight, sub face.Subject) keys.Table {
+	vessel := func() string {
+		if sub.Vessel == "" {
+			return "put the cursor on a vessel first"
+		}
+		return ""
+	}
+	full := func() string {
+		if why := vessel(); why != "" {
+			return why
+		}
+		if v, ok := g.State.Vessel(sub.Vessel); ok && v.Now.Stage.Empty() {
+			return string(sub.Vessel) + " is " + string(v.Now.Stage)
+		}
+		return ""
+	}
+	raised := func() string {
+		if len(g.State.Alarms(g.Now)) == 0 {
+			return "nothing is due"
+		}
+		return ""
+	}
+	open := func(f intent.Form) intent.Intent { return intent.OpenForm{Form: f} }
+	return keys.Table{
+		{Keys: []string{"d"}, Short: "dose", Help: "write a dose: it reckons while you type", Group: keys.GroupEntries, Intent: open(intent.FormDose), Off: full},
+		{Keys: []string{"r"}, Short: "reading", Help: "write a temperature, density, turbidity …", Group: keys.GroupEntries, Intent: open(intent.FormReading), Off: vessel},
+		{Keys: []string{"c"}, Short: "check", Help: "start or read the clarity check", Group: keys.GroupEntries, Intent: open(intent.FormCheck), Off: full},
+		{Keys: []string{"m"}, Short: "move", Help: "write a move: racked, drained, pumped", Group: keys.GroupEntries, Intent: open(intent.FormMove), Off: full},
+		{Keys: []string{"s"}, Short: "stage", Help: "put into another stage: settle, float, clean …", Group: keys.GroupEntries, Intent: open(intent.FormStage), Off: vessel},
+		{Keys: []string{"p"}, Short: "press", Help: "fill, start, stop, end or free a press", Group: keys.GroupEntries, Intent: open(intent.FormPress)},
+		{Keys: []string{"f"}, Help: "write juice that ran from a press", Group: keys.GroupEntries, Intent: open(intent.FormJuice)},
+		{Keys: []string{"g"}, Help: "weigh in a load of grapes, or book one", Group: keys.GroupEntries, Intent: open(intent.FormLoad)},
+		{Keys: []string{"n"}, Short: "note", Help: "write a note, a promise, an incident", Group: keys.GroupEntries, Intent: open(intent.FormNote)},
+		{Keys: []string{"o"}, Short: "hold", Help: "put on hold, or release", Group: keys.GroupEntries, Intent: open(intent.FormHold), Off: vessel},
+		{Keys: []string{"t"}, Help: "set, move or take off a clock", Group: keys.GroupEntries, Intent: open(intent.FormClock)},
+		{Keys: []string{"u"}, Help: "product lots: book in, open a tub, count", Group: keys.GroupEntries, Intent: open(intent.FormProduct)},
+		{Keys: []string{"x"}, Short: "correct", Help: "put an earlier entry right", Group: keys.GroupEntries, Intent: open(intent.FormCorrect)},
+		{Keys: []string{"e"}, Help: "begin or end the shift", Group: keys.GroupEntries, Intent: open(intent.FormShift)},
+		{Keys: []string{"a"}, Short: "seen by me", Help: "take what is due on your name; it stays due", Group: keys.GroupLooking, Intent: intent.Seen{}, Off: raised},
+		{Keys: []string{"space"}, Help: "open what the top line calls for", Group: keys.GroupLooking, Intent: intent.AnswerAlarm{}, Off: raised},
+		{Keys: []string{"w"}, Short: "why", Help: "why a vessel may not move, step by step", Group: keys.GroupLooking, Intent: intent.Why{}, Off: full},
+		{Keys: []string{"v"}, Help: "show the quiet vessels as rows, or fold them", Group: keys.GroupLooking, Intent: intent.ToggleQuiet{}},
+		{Keys: []string{"y"}, Help: "the handover sheet", Group: keys.GroupLooking, Intent: intent.SheetView{}},
+		{Keys: []string{"i"}, Help: "who is at the keys", Group: keys.GroupProgram, Intent: intent.SwitchPerson{}},
+	}
+}
+
+// Plates lists the plates that a typed figure can jump to.
+func Plates(s *cellar.State) []string {
+	var out []string
+	for _, v := range s.Vessels() {
+		out = append(out, string(v.Plate))
+	}
+	for _, p := range s.Presses() {
+		out = append(out, string(p.Plate))
+	}
+	return out
+}

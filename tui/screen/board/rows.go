@@ -1,0 +1,320 @@
+package board
+
+import (
+	"fmt"
+	"strings"
+	"time"
+
+	"cellar.example/mustwatch/domain/cellar"
+	"cellar.example/mustwatch/tui/face"
+)
+
+// row is one line of the board before it is drawn: a press, a load or a vessel
+// on which something is due, or a line of codes of those on which nothing is.
+type row struct {
+	band  string
+	sub   face.Subject
+	mark  cellar.Mark
+	plate string
+	name  string
+	size  string
+	fill  string
+	state string // temperature, or what a press does
+	age   string
+	says  string
+	extra string // what only a wide screen has room for
+	codes []code // a quiet line
+}
+
+// code is one quiet vessel in a line of codes.
+type code struct {
+	sub  face.Subject
+	text string
+}
+
+// The bands, downhill. Their words are the trade's.
+const (
+	bandYard    = "YARD"
+	bandPress   = "PRESSES"
+	bandSkins   = "SKINS"
+	bandHot     = "HOT"
+	bandFill    = "FILLING"
+	bandContact = "CONTACT"
+	bandCheck   = "CHECK"
+	bandSettle  = "SETTLING"
+	bandFloat   = "FLOATING"
+	bandWait    = "WAITING"
+	bandFerment = "FERMENT"
+	bandRed     = "RED"
+	bandHolding = "KEPT"
+	bandClean   = "CLEAN"
+	bandCleanin = "WASHING"
+	bandDirty   = "DIRTY"
+	bandOut     = "OUT"
+)
+
+// bandOf puts each stage into its band.
+var bandOf = map[cellar.Stage]string{
+	cellar.SkinContact: bandSkins, cellar.HotHold: bandHot, cellar.CooledBack: bandHot, cellar.Filling: bandFill,
+	cellar.Contact: bandContact, cellar.CheckDue: bandCheck, cellar.Settling: bandSettle, cellar.Flotation: bandFloat,
+	cellar.CapRise: bandFloat, cellar.Racked: bandWait, cellar.Waiting: bandWait, cellar.ColdSoak: bandRed,
+	cellar.Maceration: bandRed, cellar.DrawingOff: bandRed, cellar.Fermenting: bandFerment, cellar.Stored: bandHolding,
+	cellar.JuiceLees: bandHolding, cellar.Dirty: bandDirty, cellar.Cleaning: bandCleanin, cellar.Clean: bandClean, cellar.OutOfUse: bandOut,
+}
+
+// order is the order of the bands; the second list may stand as codes.
+var (
+	order = []string{bandYard, bandPress, bandSkins, bandHot, bandFill, bandContact, bandCheck, bandSettle, bandFloat, bandWait}
+	quiet = []string{bandFerment, bandRed, bandHolding, bandClean, bandCleanin, bandDirty, bandOut}
+)
+
+// rows makes the board's lines from the state. filter keeps what contains it;
+// all opens the quiet vessels into rows.
+func rows(g face.Sight, filter string, all bool) []row {
+	byBand := map[string][]row{}
+	put := func(r row) {
+		if filter != "" && !r.matches(filter) {
+			return
+		}
+		byBand[r.band] = append(byBand[r.band], r)
+	}
+	var coming []code
+	for _, l := range g.State.Loads {
+		if r, ok := loadRow(l, g); ok {
+			put(r)
+		} else if l.State == cellar.LoadExpected {
+			coming = append(coming, code{face.Subject{Load: l.ID}, fmt.Sprintf("%s %s", l.ID, face.Clock(l.Booked, g.Now, g.State.Zone()))})
+		}
+	}
+	if len(coming) > 0 && filter == "" {
+		byBand[bandYard] = append(byBand[bandYard], row{band: bandYard, codes: coming, name: "expected"})
+	}
+	for _, p := range g.State.Presses() {
+		put(pressRow(p, g))
+	}
+	codes := map[string][]code{}
+	for _, v := range g.State.Vessels() {
+		r := vesselRow(v, g)
+		if !all && filter == "" && isQuiet(v, r) {
+			band := quietBand(v)
+			codes[band] = append(codes[band], code{r.sub, quietText(v)})
+			continue
+		}
+		put(r)
+	}
+	var out []row
+	for _, b := range append(append([]string{}, order...), quiet...) {
+		out = append(out, byBand[b]...)
+		if c := codes[b]; len(c) > 0 {
+			out = append(out, row{band: b, codes: c})
+		}
+	}
+	return out
+}
+
+func (r row) matches(filter string) bool {
+	hay := strings.ToLower(r.plate + " " + r.name + " " + r.band + " " + r.says)
+	return strings.Contains(hay, strings.ToLower(filter))
+}
+
+// isQuiet: fermenting as it should, empty, or kept without anything due.
+func isQuiet(v *cellar.Vessel, r row) bool {
+	if r.mark != cellar.MarkCalm {
+		return false
+	}
+	switch bandOf[v.Now.Stage] {
+	case bandFerment, bandRed, bandHolding, bandClean, bandCleanin, bandDirty, bandOut:
+		return true
+	case bandWait:
+		return kept(v) && r.says == "undecided"
+	}
+	return false
+}
+
+// kept: fractions and pallet tanks that wait for nothing in particular.
+func kept(v *cellar.Vessel) bool {
+	return v.Use == cellar.UseFraction || v.Use == cellar.UsePallet || v.Now.Kind == cellar.PressJuice
+}
+
+func quietBand(v *cellar.Vessel) string {
+	if bandOf[v.Now.Stage] == bandWait {
+		return bandHolding
+	}
+	return bandOf[v.Now.Stage]
+}
+
+func quietText(v *cellar.Vessel) string {
+	if v.Now.Stage == cellar.ColdSoak {
+		return string(v.Plate) + " (soak)"
+	}
+	return string(v.Plate)
+}
+
+func vesselRow(v *cellar.Vessel, g face.Sight) row {
+	s, c := g.State, &v.Now
+	st := s.StandingOf(v, g.Now)
+	r := row{band: bandOf[c.Stage], sub: face.Subject{Vessel: v.Plate}, mark: st.Mark, plate: string(v.Plate),
+		says: face.Standing(st, g.Now, s.Zone())}
+	if g.Saving[string(v.Plate)] {
+		r.says = "saving"
+	}
+	if c.Stage.Empty() {
+		r.name, r.size = string(c.Stage), v.Brim.Text(g.Units())
+		if c.Note != "" {
+			r.state = c.Note
+		}
+		return r
+	}
+	r.name, r.size, r.fill = rowName(c), c.Volume.Text(g.Units()), face.Fill(v)
+	r.state, r.age = face.Temp(c, g.Units()), face.Age(c.TempAt, g.Now)
+	if c.TempAt.IsZero() {
+		r.state = ""
+	}
+	r.says = withReason(s, v, c, r.says, g)
+	r.extra = extra(c, g)
+	return r
+}
+
+// rowName is the variety; what is not plain juice says so.
+func rowName(c *cellar.Content) string {
+	name := c.Name()
+	for _, cut := range []string{" clear juice", " juice"} {
+		if c.Kind != cellar.PressJuice {
+			name = strings.TrimSuffix(name, cut)
+		}
+	}
+	return name
+}
+
+// withReason adds the one thing that explains a row: a haze being watched, a
+// stranger in the tank, cold juice on a running clock, a dose to look at again.
+func withReason(s *cellar.State, v *cellar.Vessel, c *cellar.Content, says string, g face.Sight) string {
+	switch {
+	case v.Hold != nil:
+		for _, p := range c.Strangers() {
+			return fmt.Sprintf("%s; %s %s in it", says, p.Volume.Text(g.Units()), p.Variety)
+		}
+	case c.Check() != nil && c.Check().Sample != "":
+		return says + ", " + string(c.Check().Sample)
+	case !c.PectinGone.IsZero() && c.Stage == cellar.Waiting:
+		return says + ", pectin gone " + face.Clock(c.PectinGone, g.Now, s.Zone())
+	}
+	if k, ok := s.ContactOf(v, g.Now); ok && k.Cold {
+		return says + ", COLD"
+	}
+	for _, d := range c.Doses {
+		if d.LookAt != "" {
+			return says + ", dose: look again"
+		}
+	}
+	return says
+}
+
+// extra is what a wide screen adds: since when, and how the contact stands.
+func extra(c *cellar.Content, g face.Sight) string {
+	out := "since " + face.Clock(c.Since, g.Now, g.State.Zone())
+	for i := len(c.Doses) - 1; i >= 0; i-- {
+		d := c.Doses[i]
+		if d.Where == "" {
+			continue
+		}
+		return out + fmt.Sprintf(" · %s %s %s", d.Product, d.Rate, face.Clock(d.At, g.Now, g.State.Zone()))
+	}
+	return out
+}
+
+func pressRow(p *cellar.Press, g face.Sight) row {
+	s := g.State
+	r := row{band: bandPress, sub: face.Subject{Press: p.Plate}, plate: string(p.Plate), name: p.Name(), state: string(p.State)}
+	if m := p.Mass(); m > 0 {
+		r.size, r.fill = m.Load(g.Units()), fmt.Sprintf("%d %%", int(100*float64(m)/float64(p.Rated)+0.5))
+	} else {
+		for _, x := range p.Parts {
+			r.size = x.Volume.Text(g.Units())
+		}
+	}
+	st := pressClock(s, p, g.Now)
+	r.mark = st.Mark
+	timed := face.Standing(st, g.Now, s.Zone())
+	switch p.State {
+	case cellar.PressReady:
+		r.name, r.state, r.says = "free", "", "since "+face.Clock(p.Since, g.Now, s.Zone())
+	case cellar.PressRunning:
+		r.state = "pressing"
+		if p.Main != "" {
+			r.says = "to " + string(p.Main) + ", "
+		}
+		r.says += timed
+		r.extra = fmt.Sprintf("%s · press fraction to %s", p.Programme, orNone(p.Fraction))
+	case cellar.PressStopped, cellar.PressLocked:
+		r.says, r.mark = p.Why, cellar.MarkHeld
+	default:
+		r.says = timed
+	}
+	if g.Saving[r.plate] {
+		r.says = "saving"
+	}
+	return r
+}
+
+func orNone(p cellar.Plate) string {
+	if p == "" {
+		return "no tank"
+	}
+	return string(p)
+}
+
+func pressClock(s *cellar.State, p *cellar.Press, now time.Time) cellar.Standing {
+	for _, d := range s.Next(now) {
+		if d.Subject != string(p.Plate) {
+			continue
+		}
+		st := cellar.Standing{Text: d.Verb, At: d.At, Kind: d.Kind, Clock: d.Clock}
+		switch {
+		case d.Raised && d.SeenBy == "":
+			st.Mark = cellar.MarkOver
+		case d.Raised:
+			st.Mark = cellar.MarkDue
+		case d.At.Sub(now) <= 15*time.Minute:
+			st.Mark = cellar.MarkSoon
+		}
+		return st
+	}
+	return cellar.Standing{}
+}
+
+// loadAhead is how far ahead an expected load has a row of its own.
+const loadAhead = 30 * time.Minute
+
+// loadRow is the row of a load in the yard; ok is false for one that is in, or
+// too far ahead to stand there.
+func loadRow(l *cellar.Load, g face.Sight) (row, bool) {
+	r := row{band: bandYard, sub: face.Subject{Load: l.ID}, plate: string(l.ID), name: l.Variety, size: "? t"}
+	if l.Net > 0 {
+		r.size = l.Net.Load(g.Units())
+	}
+	switch l.State {
+	case cellar.LoadExpected:
+		if l.Booked.Sub(g.Now) > loadAhead {
+			return r, false
+		}
+		r.state = "booked " + face.Clock(l.Booked, g.Now, g.State.Zone())
+		r.says = "expected " + face.Left(l.Booked, g.Now)
+		if late := l.Late(g.Now); late > 0 {
+			r.says, r.mark = "not seen, +"+face.Length(late), cellar.MarkSoon
+		}
+	case cellar.LoadWaiting:
+		r.state, r.says = "waiting", "for "+face.Length(l.Waits(g.Now))
+		if l.Waits(g.Now) > 90*time.Minute {
+			r.mark = cellar.MarkDue
+		}
+	case cellar.LoadTipping:
+		r.state, r.says = "tipping", ""
+	default:
+		return r, false
+	}
+	if l.To != "" && l.State != cellar.LoadTipping {
+		r.extra = "for " + l.To
+	}
+	return r, true
+}

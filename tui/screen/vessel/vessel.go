@@ -1,0 +1,91 @@
+package vessel
+
+import (
+	"cellar.example/mustwatch/domain/cellar"
+	"cellar.example/mustwatch/tui/face"
+	"cellar.example/mustwatch/tui/intent"
+	"cellar.example/mustwatch/tui/keys"
+	"cellar.example/mustwatch/tui/layout"
+)
+
+// Vessel is the screen of one vessel.
+type Vessel struct {
+	plate cellar.Plate
+	top   int
+	lines int
+}
+
+var _ face.Face = (*Vessel)(nil)
+
+// New opens the screen of a vessel.
+func New(p cellar.Plate) *Vessel { return &Vessel{plate: p} }
+
+// Subject implements face.Face.
+func (v *Vessel) Subject(face.Sight) face.Subject { return face.Subject{Vessel: v.plate} }
+
+// Handle implements face.Face.
+func (v *Vessel) Handle(in intent.Intent, g face.Sight, box layout.Box) (intent.Intent, bool) {
+	switch in := in.(type) {
+	case intent.Move:
+		if in.DX != 0 {
+			v.neighbour(in.DX, g)
+			return nil, true
+		}
+		v.scroll(in.DY, box)
+	case intent.PageMove:
+		v.scroll(in.Dir*max(1, box.H-2), box)
+	case intent.First:
+		v.top = 0
+	case intent.Last:
+		v.scroll(v.lines, box)
+	default:
+		return nil, false
+	}
+	return nil, true
+}
+
+func (v *Vessel) scroll(n int, box layout.Box) {
+	v.top = max(0, min(v.top+n, v.lines-box.H))
+}
+
+// neighbour goes to the vessel beside this one.
+func (v *Vessel) neighbour(n int, g face.Sight) {
+	all := g.State.Vessels()
+	for i, x := range all {
+		if x.Plate == v.plate {
+			v.plate = all[(i+n+len(all))%len(all)].Plate
+			v.top = 0
+			return
+		}
+	}
+}
+
+// Keys implements face.Face.
+func (v *Vessel) Keys(g face.Sight) keys.Table {
+	x, ok := g.State.Vessel(v.plate)
+	full := func() string {
+		if !ok || x.Now.Stage.Empty() {
+			return string(v.plate) + " holds nothing"
+		}
+		return ""
+	}
+	open := func(f intent.Form) intent.Intent { return intent.OpenForm{Form: f} }
+	hold := "hold"
+	if ok && x.Hold != nil {
+		hold = "release"
+	}
+	return keys.Table{
+		{Keys: []string{"d"}, Short: "dose", Help: "write a dose", Group: keys.GroupEntries, Intent: open(intent.FormDose), Off: full},
+		{Keys: []string{"r"}, Short: "reading", Help: "write a reading", Group: keys.GroupEntries, Intent: open(intent.FormReading)},
+		{Keys: []string{"c"}, Short: "check", Help: "start or read the clarity check", Group: keys.GroupEntries, Intent: open(intent.FormCheck), Off: full},
+		{Keys: []string{"m"}, Short: "move", Help: "write a move", Group: keys.GroupEntries, Intent: open(intent.FormMove), Off: full},
+		{Keys: []string{"s"}, Short: "stage", Help: "put into another stage", Group: keys.GroupEntries, Intent: open(intent.FormStage)},
+		{Keys: []string{"n"}, Short: "note", Help: "write a note", Group: keys.GroupEntries, Intent: open(intent.FormNote)},
+		{Keys: []string{"o"}, Short: hold, Help: "put on hold, or release", Group: keys.GroupEntries, Intent: open(intent.FormHold)},
+		{Keys: []string{"t"}, Short: "clock", Help: "set, move or take off a clock", Group: keys.GroupEntries, Intent: open(intent.FormClock)},
+		{Keys: []string{"x"}, Short: "correct", Help: "put an earlier entry right", Group: keys.GroupEntries, Intent: open(intent.FormCorrect)},
+		{Keys: []string{"w"}, Help: "why it may not move", Group: keys.GroupLooking, Intent: intent.Why{}, Off: full},
+		{Keys: []string{"a"}, Help: "seen by me", Group: keys.GroupLooking, Intent: intent.Seen{}},
+		{Keys: []string{"space"}, Help: "open what the top line calls for", Group: keys.GroupLooking, Intent: intent.AnswerAlarm{}},
+	}
+}

@@ -1,0 +1,322 @@
+package vessel
+
+import (
+	"fmt"
+	"sort"
+	"strings"
+
+	"cellar.example/mustwatch/domain/cellar"
+	"cellar.example/mustwatch/domain/clarity"
+	"cellar.example/mustwatch/tui/cell"
+	"cellar.example/mustwatch/tui/face"
+	"cellar.example/mustwatch/tui/layout"
+)
+
+// twoColumnsFrom is the width from which the history stands beside the rest.
+const twoColumnsFrom = 110
+
+// View implements face.Face.
+func (v *Vessel) View(g face.Sight, box layout.Box) []string {
+	x, ok := g.State.Vessel(v.plate)
+	if !ok {
+		return layout.Lines([]string{" There is no vessel " + string(v.plate) + "."}, box)
+	}
+	if box.W >= twoColumnsFrom {
+		left := box.W / 2
+		right := box.W - left - 1
+		bar := make([]string, box.H)
+		for i := range bar {
+			bar[i] = g.Theme.Rule.Render("│")
+		}
+		a := v.window(append(head(g, x, left), v.body(g, x, left)...), layout.Box{W: left, H: box.H})
+		b := layout.Lines(history(g, x, right), layout.Box{W: right, H: box.H})
+		return layout.Beside(layout.Beside(a, bar, left, 1), b, left+1, right)
+	}
+	lines := append(head(g, x, box.W), v.body(g, x, box.W)...)
+	return v.window(append(lines, history(g, x, box.W)...), box)
+}
+
+// window shows the lines from the top on and says when there are more.
+func (v *Vessel) window(lines []string, box layout.Box) []string {
+	v.lines = len(lines)
+	v.top = max(0, min(v.top, v.lines-box.H))
+	out := layout.Lines(lines[v.top:min(len(lines), v.top+box.H)], box)
+	if v.top+box.H < len(lines) && box.H > 0 {
+		out[box.H-1] = cell.Fit(fmt.Sprintf("   … %d more lines, down shows them", len(lines)-v.top-box.H+1), box.W)
+	}
+	return out
+}
+
+func title(g face.Sight, text string) string { return g.Theme.Band.Render(" " + text) }
+
+// head is who this is, how full, in which stage, and the one thing that is next.
+func head(g face.Sight, x *cellar.Vessel, w int) []string {
+	c, s := &x.Now, g.State
+	what := c.Name()
+	if c.Stage.Empty() {
+		what = string(c.Stage)
+	}
+	out := []string{g.Theme.Title.Render(cell.Fit(fmt.Sprintf(" %s  %s", x.Plate, what), w))}
+	size := fmt.Sprintf(" %s of %s, %s; working limit %s (%.0f %%)", c.Volume.Text(g.Units()), x.Brim.Text(g.Units()), face.Fill(x), x.Limit().Text(g.Units()), x.LimitPct)
+	out = append(out, size)
+	stage := fmt.Sprintf(" %s since %s", c.Stage, face.Clock(c.Since, g.Now, s.Zone()))
+	if c.Note != "" {
+		stage += ", " + c.Note
+	}
+	if !c.PectinGone.IsZero() {
+		stage += ", pectin gone " + face.Clock(c.PectinGone, g.Now, s.Zone())
+	}
+	out = append(out, stage)
+	if st := s.StandingOf(x, g.Now); st.Text != "" && x.Hold == nil {
+		out = append(out, g.Theme.Strong.Render(cell.Fit(" next: "+face.Standing(st, g.Now, s.Zone()), w)))
+	}
+	if h := x.Hold; h != nil {
+		line := fmt.Sprintf(" × ON HOLD since %s by %s: %s. %s releases it.", face.Clock(h.At, g.Now, s.Zone()), h.By, h.Reason, h.Releaser)
+		for _, l := range cell.Wrap(line, w-1) {
+			out = append(out, g.Theme.Held.Render(" "+l))
+		}
+	}
+	return append(out, cautions(g, x, w)...)
+}
+
+// cautions is the one line of safety that fits what is in front of the reader.
+func cautions(g face.Sight, x *cellar.Vessel, w int) []string {
+	text := ""
+	switch c := &x.Now; {
+	case c.Stage.Empty():
+		text = "Empty is not harmless: no permit, no attendant, no entry. Not even a head."
+	case c.Stage == cellar.Fermenting || c.Stage == cellar.Maceration:
+		text = "CO2 settles low. Meter before you go down. Two people."
+	case c.Kind == cellar.HotMust:
+		text = "Scalding: rope it off, drain before uncoupling."
+	case c.Stage == cellar.Flotation || c.Stage == cellar.CapRise:
+		text = "Gas-covered: treat as deadly. Stay below the plate pressure."
+	}
+	if text == "" {
+		return nil
+	}
+	return []string{g.Theme.Soon.Render(cell.Fit(" "+text, w))}
+}
+
+func (v *Vessel) body(g face.Sight, x *cellar.Vessel, w int) []string {
+	var out []string
+	add := func(name string, lines []string) {
+		if len(lines) == 0 {
+			return
+		}
+		out = append(out, "", title(g, name))
+		for _, l := range lines {
+			for i, part := range cell.Wrap(l, w-3) {
+				if i > 0 {
+					part = "  " + part
+				}
+				out = append(out, "  "+part)
+			}
+		}
+	}
+	add("WHAT STOPS IT", face.StepLines(g.State, x, g.Who, g.Now))
+	add("LOADS AND SHARES", shares(g, x))
+	add("ADDED", doses(g, x))
+	add("CONTACT", contactLines(g, x))
+	add("CLARITY CHECKS", checks(g, x))
+	add("READ", readings(g, x))
+	add("CLOCKS", clocks(g, x))
+	add("NOTES", notes(g, x))
+	return out
+}
+
+// shares are the loads in it, greatest first, and the lots they came from.
+func shares(g face.Sight, x *cellar.Vessel) []string {
+	c := &x.Now
+	if c.Volume == 0 {
+		return nil
+	}
+	parts := append([]cellar.Part(nil), c.Parts...)
+	sort.SliceStable(parts, func(i, j int) bool { return parts[i].Volume > parts[j].Volume })
+	var out []string
+	for _, p := range parts {
+		out = append(out, fmt.Sprintf("%-16s %-20s %9s %6.1f %%", p.Load, p.Variety, p.Volume.Text(g.Units()), 100*float64(p.Volume)/float64(c.Volume)))
+	}
+	out = append(out, "lot "+c.Lot)
+	for _, p := range c.Parents {
+		out = append(out, fmt.Sprintf("  from %s, lot %s, %s at %s", p.From, p.Lot, p.Volume.Text(g.Units()), face.Clock(p.At, g.Now, g.State.Zone())))
+	}
+	return out
+}
+
+// doses are the additions on this content, with the sum per product.
+func doses(g face.Sight, x *cellar.Vessel) []string {
+	var out []string
+	sums := map[cellar.ProductID]float64{}
+	var order []cellar.ProductID
+	for _, d := range x.Now.Doses {
+		where := ""
+		if d.Where != "" && d.Where != x.Plate {
+			where = " (in " + string(d.Where) + ")"
+		}
+		line := fmt.Sprintf("%s  %-10s %-12s %-9s %s%s", face.Clock(d.At, g.Now, g.State.Zone()), d.Product, d.Rate, d.Amount.Text(g.Units()), d.By, where)
+		if d.Second != "" {
+			line += "+" + string(d.Second)
+		}
+		if d.Number > 1 {
+			line += fmt.Sprintf(", dose %d", d.Number)
+		}
+		if d.Reason != "" {
+			line += ", " + d.Reason
+		}
+		if d.LookAt != "" {
+			line += " ▲ look again: " + d.LookAt
+		}
+		out = append(out, line)
+		if _, known := sums[d.Product]; !known {
+			order = append(order, d.Product)
+		}
+		sums[d.Product] += d.PerHL
+	}
+	for _, id := range order {
+		unit := "g/hL"
+		if p, ok := g.State.Product(id); ok && p.Liquid && p.Card.Strength == 0 {
+			unit = "mL/hL"
+		}
+		line := fmt.Sprintf("sum    %-10s %.1f %s", id, sums[id], unit)
+		if p, ok := g.State.Product(id); ok && !p.Card.Max.IsZero() {
+			line += " of " + p.Card.Max.String()
+		}
+		out = append(out, line)
+	}
+	return out
+}
+
+func contactLines(g face.Sight, x *cellar.Vessel) []string {
+	k, ok := g.State.ContactOf(x, g.Now)
+	if !ok {
+		return nil
+	}
+	zone := g.State.Zone()
+	out := []string{"from " + face.Clock(k.Start, g.Now, zone)}
+	if k.Open {
+		return []string{out[0] + ", tank open: juice in since the dose, no due"}
+	}
+	out[0] += ", " + k.Basis
+	if k.HasDue {
+		out[0] += ", row ends " + face.Clock(k.Due, g.Now, zone)
+	}
+	if k.Cold {
+		out = append(out, "COLD: under the card's floor. Slow, do not trust the clock.")
+	}
+	if k.Hot {
+		out = append(out, "HOT: over the card's ceiling.")
+	}
+	line := fmt.Sprintf("model: %.0f %% of the contact done", 100*k.Progress)
+	switch {
+	case k.HasModel && k.ModelDiffers():
+		line += ", forecast " + face.Clock(k.Model, g.Now, zone)
+	case k.ModelWhy != "":
+		line += ", no forecast: " + string(k.ModelWhy)
+	}
+	return append(out, line+". The clock says when to test; the test decides.")
+}
+
+// checks are the clarity checks with their verdicts, and the trend.
+func checks(g face.Sight, x *cellar.Vessel) []string {
+	var out []string
+	var looks []clarity.Look
+	zone := g.State.Zone()
+	for _, k := range x.Now.Checks {
+		if k.Open() && k.Sample == "" {
+			out = append(out, fmt.Sprintf("%s  running, recipe %s, %s", face.Clock(k.Started, g.Now, zone), k.Recipe.ID, k.StartedBy))
+			continue
+		}
+		looks = append(looks, k.Sample)
+		line := fmt.Sprintf("%s  %s: sample %s, control %s, %s", face.Clock(k.Started, g.Now, zone), k.Verdict, k.Sample, k.Control, k.ReadBy)
+		if k.Second != "" {
+			line += ", second look " + string(k.Second)
+		}
+		out = append(out, line)
+		if k.Why != "" {
+			out = append(out, "       "+k.Why)
+		}
+	}
+	if len(looks) > 1 {
+		out = append(out, "trend: "+clarity.Trend(looks))
+	}
+	return out
+}
+
+// readings are the last ones, latest first.
+func readings(g face.Sight, x *cellar.Vessel) []string {
+	var out []string
+	for i := len(x.Items) - 1; i >= 0 && len(out) < 8; i-- {
+		it := x.Items[i]
+		if it.Reading == nil {
+			continue
+		}
+		line := fmt.Sprintf("%s  %s  %s", face.Clock(it.At, g.Now, g.State.Zone()), it.Reading.Say(g.Units()), it.By)
+		if it.Struck {
+			line += "  struck out"
+		}
+		for _, m := range it.Mended {
+			line += fmt.Sprintf("  (was %s: %s, %s)", m.Was, m.Reason, m.By)
+		}
+		out = append(out, line)
+	}
+	return out
+}
+
+func clocks(g face.Sight, x *cellar.Vessel) []string {
+	var out []string
+	for _, k := range g.State.ClocksOf(string(x.Plate)) {
+		word := map[cellar.DueKind]string{cellar.ActAt: "at", cellar.NotBefore: "from", cellar.NotAfter: "by"}[k.DueKind]
+		line := fmt.Sprintf("%s %s %s", k.Verb, word, face.Clock(k.Due, g.Now, g.State.Zone()))
+		if over := k.Overdue(g.Now); over > 0 {
+			line += ", +" + face.Length(over)
+		}
+		if k.Basis != "" {
+			line += ", " + k.Basis
+		}
+		if k.SeenBy != "" {
+			line += fmt.Sprintf(", seen by %s %s", k.SeenBy, face.Clock(k.SeenAt, g.Now, g.State.Zone()))
+		}
+		out = append(out, line)
+	}
+	return out
+}
+
+func notes(g face.Sight, x *cellar.Vessel) []string {
+	var out []string
+	for _, n := range g.State.OpenNotes(string(x.Plate)) {
+		line := fmt.Sprintf("%s  %s: %s  %s", face.Clock(n.At, g.Now, g.State.Zone()), n.What, n.Text, n.By)
+		if n.For != "" {
+			line += ", for " + n.For
+		}
+		out = append(out, line)
+	}
+	return out
+}
+
+// history is everything written about the vessel, latest first.
+func history(g face.Sight, x *cellar.Vessel, w int) []string {
+	out := []string{title(g, "WRITTEN, LATEST FIRST")}
+	if w < twoColumnsFrom/2 {
+		out = append([]string{""}, out...)
+	}
+	events := g.State.EventsOf(string(x.Plate))
+	for i := len(events) - 1; i >= 0; i-- {
+		e := events[i]
+		stamp := face.Clock(e.At, g.Now, g.State.Zone())
+		if e.Written.Sub(e.At) > oldWriting {
+			stamp += " (written " + face.Clock(e.Written, g.Now, g.State.Zone()) + ")"
+		}
+		lead := fmt.Sprintf("  %s  %-3s ", stamp, e.By)
+		for j, l := range cell.Wrap(strings.TrimSpace(e.Text), max(20, w-cell.Width(lead)-1)) {
+			if j > 0 {
+				lead = cell.Blank(cell.Width(lead))
+			}
+			out = append(out, lead+l)
+		}
+	}
+	return out
+}
+
+// oldWriting is when the time of writing is worth showing beside the true one.
+const oldWriting = 10 * 60 * 1e9

@@ -1,0 +1,312 @@
+package widget
+
+import (
+	"fmt"
+
+	tea "github.com/charmbracelet/bubbletea"
+
+	"cellar.example/mustwatch/tui/cell"
+	"cellar.example/mustwatch/tui/intent"
+	"cellar.example/mustwatch/tui/keys"
+)
+
+// Form is a few fields that are handed in together. Tab and the arrows go from
+// field to field, Enter hands in the whole form from any of them, Esc leaves.
+//
+// It decides nothing: Submit comes back up when all fields are filled in and
+// valid by themselves, and the caller reads Values. If the cellar's rules refuse
+// them, the caller says so with Fail, and nothing that was typed is lost.
+type Form struct {
+	Title string
+	// Danger is the one line shown before a danger. It never scrolls away.
+	Danger string
+	// Verb says what Enter does, in the footer. Empty means "write".
+	Verb string
+	// Live gives lines shown below the fields: the reckoning while somebody
+	// types. It is asked on every drawing, with what is filled in so far, so it
+	// must be quick and must put up with half a number.
+	Live func(values map[string]string) []string
+	// FieldNotes gives warnings shown under fields, by the field's name. The
+	// same holds for it.
+	FieldNotes func(values map[string]string) map[string][]string
+
+	entries []*entry
+	focus   int
+	table   keys.Table
+}
+
+// NewForm makes a form with the focus on its first field. It needs at least one
+// field, and names must differ.
+func NewForm(title string, fields ...Field) *Form {
+	f := &Form{Title: title}
+	for _, field := range fields {
+		f.entries = append(f.entries, newEntry(field))
+	}
+	f.table = keys.Table{
+		{Keys: []string{"enter"}, Help: "write it, from any field", Intent: intent.Submit{}},
+		{Keys: []string{"tab", "down"}, Short: "next", Help: "next field", Intent: intent.NextField{}},
+		{Keys: []string{"shift+tab", "up"}, Help: "field before", Intent: intent.PrevField{}},
+		{Keys: []string{"esc"}, Short: "leave, draft kept", Help: "leave; the draft waits", Intent: intent.Back{}},
+	}
+	f.move(0, +1)
+	return f
+}
+
+// Keys are the form's keys, for the footer. Letters belong to the fields.
+func (f *Form) Keys() keys.Table {
+	t := append(keys.Table{}, f.table...)
+	t[0].Short = f.Verb
+	if f.Verb == "" {
+		t[0].Short = "write"
+	}
+	return t
+}
+
+// Values are the values of the fields that are shown, by name, trimmed. A field
+// left empty has an empty value.
+func (f *Form) Values() map[string]string {
+	all := f.all()
+	values := make(map[string]string, len(all))
+	for _, e := range f.entries {
+		if e.When == nil || e.When(all) {
+			values[e.Name] = all[e.Name]
+		}
+	}
+	return values
+}
+
+func (f *Form) all() map[string]string {
+	values := make(map[string]string, len(f.entries))
+	for _, e := range f.entries {
+		values[e.Name] = e.value()
+	}
+	return values
+}
+
+// Value is the value of one field, "" if there is no such field.
+func (f *Form) Value(name string) string {
+	if e := f.entry(name); e != nil {
+		return e.value()
+	}
+	return ""
+}
+
+// Draft is what the person has typed so far, without proposals: what has to be
+// kept when the form is left. It is empty when there is nothing to lose.
+func (f *Form) Draft() map[string]string {
+	draft := map[string]string{}
+	for _, e := range f.entries {
+		if e.touched {
+			draft[e.Name] = e.value()
+		}
+	}
+	return draft
+}
+
+// Restore puts a draft back. Names that no longer exist are passed over.
+func (f *Form) Restore(draft map[string]string) {
+	for _, e := range f.entries {
+		if v, ok := draft[e.Name]; ok {
+			e.restore(v)
+		}
+	}
+	f.settle()
+}
+
+// Propose changes what a field proposes, unless the person has typed there: a
+// reckoning never overwrites a hand.
+func (f *Form) Propose(name, value, origin string) {
+	if e := f.entry(name); e != nil && !e.touched {
+		e.propose(value, origin)
+	}
+}
+
+// Fail shows a sentence under a field and moves there. With a name the form does
+// not have it shows it under the field that has the focus, so that a refusal is
+// never lost.
+func (f *Form) Fail(name, sentence string) {
+	e := f.entry(name)
+	if e == nil || !f.shown(e) {
+		e = f.entries[f.focus]
+	}
+	e.fault = cell.Clean(sentence)
+	f.Focus(e.Name)
+}
+
+// Focus moves to a field, if it exists and is shown.
+func (f *Form) Focus(name string) {
+	for i, e := range f.entries {
+		if e.Name == name && f.shown(e) {
+			f.focus = i
+			return
+		}
+	}
+}
+
+// Focused is the name of the field the keys go to.
+func (f *Form) Focused() string { return f.entries[f.focus].Name }
+
+// Update takes one key message. What the form cannot do itself comes back up:
+// intent.Submit when everything is filled in and valid, intent.Back when the
+// person leaves. handled is false for keys that mean nothing here.
+func (f *Form) Update(msg tea.KeyMsg) (up intent.Intent, handled bool) {
+	e := f.entries[f.focus]
+	if e.picker() {
+		if msg.Paste {
+			return nil, true
+		}
+		if parts := keys.Split(msg); len(parts) > 1 {
+			for _, part := range parts {
+				f.Update(part) // letters never hand in a form
+			}
+			return nil, true
+		}
+		if f.pick(e, msg) {
+			return nil, true
+		}
+	}
+	if in, _, ok := f.table.Lookup(msg); ok {
+		return f.Handle(in)
+	}
+	if e.picker() {
+		return nil, false
+	}
+	handled = e.edit(msg)
+	f.settle()
+	return nil, handled
+}
+
+// pick is what keys mean to a picker: a sign picks its choice and goes on to the
+// next field, arrows step, the erasing keys empty it.
+func (f *Form) pick(e *entry, msg tea.KeyMsg) bool {
+	switch msg.Type {
+	case tea.KeyLeft, tea.KeyRight:
+		by := 1
+		if msg.Type == tea.KeyLeft {
+			by = -1
+		}
+		f.Handle(intent.Move{DX: by})
+	case tea.KeyBackspace, tea.KeyDelete:
+		f.Handle(intent.Clear{})
+	case tea.KeyRunes, tea.KeySpace:
+		if msg.Alt || len(msg.Runes) != 1 {
+			return false
+		}
+		n := e.byKey(msg.Runes[0])
+		if n < 0 {
+			e.fault = fmt.Sprintf("nothing here is picked with %q", cell.Clean(string(msg.Runes)))
+			return true
+		}
+		f.Handle(intent.Choose{N: n})
+	default:
+		return false
+	}
+	return true
+}
+
+// Handle acts on an intent, wherever it came from. Its results are those of
+// Update.
+func (f *Form) Handle(in intent.Intent) (up intent.Intent, handled bool) {
+	e := f.entries[f.focus]
+	switch in := in.(type) {
+	case intent.NextField:
+		f.leave(+1)
+	case intent.PrevField:
+		f.leave(-1)
+	case intent.Choose:
+		if !e.picker() || in.N < 0 || in.N >= len(e.Choices) {
+			return nil, false
+		}
+		e.choose(in.N)
+		if !f.last() {
+			f.leave(+1)
+		}
+	case intent.Move:
+		if !e.picker() || in.DX == 0 {
+			return nil, false
+		}
+		e.step(in.DX)
+	case intent.Clear:
+		e.clear()
+	case intent.Submit:
+		return f.submit(), true
+	case intent.Back:
+		return in, true
+	default:
+		return nil, false
+	}
+	f.settle()
+	return nil, true
+}
+
+// submit looks through the whole form and moves to the first field that is
+// wrong. Only a form without any comes back up.
+func (f *Form) submit() intent.Intent {
+	wrong := -1
+	for i, e := range f.entries {
+		if !f.shown(e) {
+			continue
+		}
+		e.fault = e.complaint()
+		if e.value() == "" && !e.Optional {
+			e.fault = "still needed"
+			if e.picker() {
+				e.fault = "still needed: pick one"
+			}
+		}
+		if e.fault != "" && wrong < 0 {
+			wrong = i
+		}
+	}
+	if wrong >= 0 {
+		f.focus = wrong
+		return nil
+	}
+	return intent.Submit{}
+}
+
+// leave checks the field that is left, which never holds anybody back, and goes
+// to the next or the one before.
+func (f *Form) leave(by int) {
+	e := f.entries[f.focus]
+	if said := e.complaint(); said != "" {
+		e.fault = said
+	}
+	f.move(by, by)
+}
+
+// move goes by fields that are shown, round at the ends, starting offset away.
+func (f *Form) move(offset, by int) {
+	n := len(f.entries)
+	for i := range n {
+		at := ((f.focus+offset+by*i)%n + n) % n
+		if f.shown(f.entries[at]) {
+			f.focus = at
+			return
+		}
+	}
+}
+
+// settle moves off a field that has just vanished.
+func (f *Form) settle() { f.move(0, +1) }
+
+// last says that no field after the focused one is shown.
+func (f *Form) last() bool {
+	for _, e := range f.entries[f.focus+1:] {
+		if f.shown(e) {
+			return false
+		}
+	}
+	return true
+}
+
+func (f *Form) shown(e *entry) bool { return e.When == nil || e.When(f.all()) }
+
+func (f *Form) entry(name string) *entry {
+	for _, e := range f.entries {
+		if e.Name == name {
+			return e
+		}
+	}
+	return nil
+}
