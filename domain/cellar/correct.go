@@ -148,8 +148,11 @@ func (c *Correct) find(d *decision) (*Vessel, *Item, error) {
 			continue
 		}
 		for _, it := range v.Items {
-			if it.Seq != c.Of || (c.Vessel == "" && it.Out != nil) {
+			if it.Seq != c.Of || it.Out != nil || !it.has(c.Field) {
 				continue
+			}
+			if hit != nil && hitV == v {
+				continue // an opening books several lines at once; the first that fits is meant
 			}
 			if hit != nil {
 				return nil, nil, reject("vessel", "vessel", "entry %d touches several vessels; say which one", c.Of)
@@ -164,6 +167,21 @@ func (c *Correct) find(d *decision) (*Vessel, *Item, error) {
 		return nil, nil, reject("struck", "of", "that entry is struck out already")
 	}
 	return hitV, hit, nil
+}
+
+// has tells whether an item has a field to correct; every item has its instant
+// and can be named as a whole.
+func (it *Item) has(field string) bool {
+	all := it.fields(quantity.Metric)
+	if field == "" {
+		return len(all) > 0 || it.Read != nil
+	}
+	for _, f := range all {
+		if f.name == field {
+			return true
+		}
+	}
+	return field == "at" || field == "entry"
 }
 
 // value checks the new value and puts both into words.
@@ -326,7 +344,7 @@ func (f *Corrected) apply(s *State, r Record) {
 		return
 	}
 	for i, it := range v.Items {
-		if it.Seq != f.Of || it.Out != nil {
+		if it.Seq != f.Of || it.Out != nil || !it.has(f.Field) || f.Strike && it.says() != f.What {
 			continue
 		}
 		fresh := f.mended(it, r)

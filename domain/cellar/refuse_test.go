@@ -1,0 +1,99 @@
+package cellar_test
+
+import (
+	"errors"
+	"testing"
+
+	"github.com/stretchr/testify/require"
+
+	"cellar.example/mustwatch/domain/cellar"
+)
+
+// Bad input is refused at the field where it was made, and nothing is written.
+func TestRefusals(t *testing.T) {
+	for _, c := range []struct{ name, line, field, says string }{
+		{"unknown plate", `20:00 NS {"do":"reading","vessel":"110","temp":"12 °C"}`, "vessel", "101 102 103"},
+		{"impossible volume", `20:00 NS {"do":"move","from":"101","to":[{"vessel":"201","volume":"220 hL"}]}`, "to", "holds 200.0 hL"},
+		{"reading out of range", `20:00 NS {"do":"reading","vessel":"101","temp":"108 °C"}`, "temp", "−5 to 95"},
+		{"dip over the brim", `20:00 NS {"do":"reading","vessel":"101","dip":"1110 hL"}`, "dip", "brim"},
+		{"ten times the card's middle", `20:00 NS {"do":"dose","vessel":"101","product":"E-1","rate":"26 g/hL"}`, "rate", "ten times"},
+		{"another basis", `20:00 NS {"do":"dose","vessel":"101","product":"E-1","rate":"3 mL/hL"}`, "rate", ""},
+		{"no rate", `20:00 NS {"do":"dose","vessel":"101","product":"E-1"}`, "rate", "which rate"},
+		{"dose on more than there is", `20:00 NS {"do":"dose","vessel":"101","product":"E-1","rate":"2 g/hL","volume":"230 hL"}`, "volume", "too much"},
+		{"weighed far off", `20:00 NS {"do":"dose","vessel":"101","product":"E-1","rate":"2 g/hL","amount":"800 g"}`, "amount", "off"},
+		{"more than the tub holds", `20:00 NS {"do":"dose","vessel":"101","product":"E-1","rate":"11 g/hL"}`, "product", "open another"},
+		{"over the ceiling", `20:00 NS {"do":"dose","vessel":"101","product":"E-1","rate":"2 g/hL","temp":"48 °C"}`, "temp", "ceiling"},
+		{"dose into an empty vessel", `20:00 NS {"do":"dose","vessel":"103","product":"E-1","rate":"2 g/hL"}`, "vessel", "nothing to dose"},
+		{"unknown product", `20:00 NS {"do":"dose","vessel":"101","product":"E-9","rate":"2 g/hL"}`, "product", "book it in"},
+		{"unknown person", `20:00 ZZ {"do":"reading","vessel":"101","temp":"12 °C"}`, "by", "MA NS OF"},
+		{"check without one running", `20:00 NS {"do":"check-read","vessel":"101","sample":"clear","control":"flocs"}`, "vessel", "start one first"},
+		{"move out of an empty vessel", `20:00 NS {"do":"move","from":"103","to":[{"vessel":"201","volume":"1 hL"}]}`, "from", "nothing can leave"},
+		{"move that does not balance", `20:00 NS {"do":"move","from":"101","to":[{"vessel":"201","volume":"150 hL"}]}`, "loss", "accounted for"},
+		{"move into itself", `20:00 NS {"do":"move","from":"101","to":[{"vessel":"101","volume":"200 hL"}]}`, "to", "into itself"},
+		{"over the brim", `20:00 NS {"do":"move","from":"101","to":[{"vessel":"401","volume":"61 hL"}],"part":true}`, "to", "brim"},
+		{"illegal stage", `20:00 NS {"do":"stage","vessel":"101","stage":"maceration"}`, "stage", "does not follow"},
+		{"stage of a full vessel to clean", `20:00 NS {"do":"stage","vessel":"101","stage":"empty clean"}`, "stage", "not empty"},
+		{"stage without its reason", `20:00 NS {"do":"stage","vessel":"201","stage":"settling"}`, "stage", "comes in"},
+		{"promise without a time", `20:00 NS {"do":"note","text":"later","what":"promise"}`, "until", "by when"},
+		{"hold without a reason", `20:00 NS {"do":"hold","vessel":"101","releaser":"OF"}`, "reason", "must not move"},
+		{"clock without a verb", `20:00 NS {"do":"clock","subject":"101","in":"30min"}`, "verb", "something to do"},
+		{"clock of no length", `20:00 NS {"do":"clock","subject":"101","verb":"look"}`, "due", "one minute"},
+		{"gross and tare swapped", `20:00 NS {"do":"load","load":"0501","gross":"12000 kg","tare":"30000 kg"}`, "tare", "swapped"},
+		{"grapes too hot to be grapes", `20:00 NS {"do":"load","load":"0501","gross":"30000 kg","tare":"12000 kg","temp":"61 °C"}`, "temp", ""},
+		{"press not filled", `20:00 NS {"do":"press-start","press":"P1","programme":"W-120","main":"103","fraction":"401"}`, "press", "filled first"},
+		{"correction without a reason", `20:00 NS {"do":"correct","of":14,"vessel":"101","value":"190 hL","reason":" "}`, "reason", "say why"},
+		{"correction of nothing", `20:00 NS {"do":"correct","of":4000,"value":"190 hL","reason":"x"}`, "of", "no such entry"},
+	} {
+		t.Run(c.name, func(t *testing.T) {
+			h := openHouse(t)
+			before := h.s.Seq
+			err := h.hear(c.line)
+			var rej *cellar.Rejection
+			require.Truef(t, errors.As(err, &rej), "want a rejection, got %v", err)
+			require.Equal(t, c.field, rej.Field, rej.Message)
+			require.Contains(t, rej.Message, c.says)
+			require.Equal(t, before, h.s.Seq, "nothing is written")
+		})
+	}
+}
+
+func TestTimeInTheFutureIsRefused(t *testing.T) {
+	h := openHouse(t)
+	c, err := cellar.ParseLine([]byte(`{"do":"reading","by":"NS","vessel":"101","temp":"12 °C","at":"2026-09-24T22:00:00+02:00"}`))
+	require.NoError(t, err)
+	_, err = h.try(c, at("20:00"))
+	require.ErrorContains(t, err, "ahead of the clock")
+}
+
+func TestExpiredLotIsRefused(t *testing.T) {
+	h := openHouse(t)
+	h.say(t, `18:30 MA {"do":"product","product":"E-OLD","name":"old enzyme","class":"enzyme-clarify","unit":"g/hL","open":"500 g","expiry":"2026-08"}`)
+	require.ErrorContains(t, h.hear(`20:00 NS {"do":"dose","vessel":"101","product":"E-OLD","rate":"2 g/hL"}`), "expired")
+	require.NoError(t, h.hear(`20:00 NS {"do":"dose","vessel":"101","product":"E-OLD","rate":"2 g/hL","happened":true}`), "what happened is written")
+}
+
+func TestLinesThatAreNone(t *testing.T) {
+	for _, l := range []string{``, `{`, `[]`, `null`, `{"do":7}`, `{"do":"fly"}`, `{"do":"reading","vessl":"101"}`, `{"do":"reading","temp":"warm"}`,
+		`{"do":"clock","due":"tomorrow"}`, "\x00\xff", `{"do":"dose","rate":"1,500 g/hL"}`} {
+		_, err := cellar.ParseLine([]byte(l))
+		var rej *cellar.Rejection
+		require.Truef(t, errors.As(err, &rej), "%q: %v", l, err)
+		require.NotEmpty(t, rej.Message)
+	}
+}
+
+func FuzzParseLine(f *testing.F) {
+	for _, l := range smallHouse {
+		f.Add([]byte(l))
+	}
+	f.Fuzz(func(t *testing.T, l []byte) {
+		c, err := cellar.ParseLine(l)
+		if err != nil {
+			return
+		}
+		again, err := cellar.FormatLine(c)
+		require.NoError(t, err)
+		_, err = cellar.ParseLine(again)
+		require.NoError(t, err, string(again))
+	})
+}
