@@ -51,8 +51,9 @@ type Inflow struct {
 	Stage     Stage             `json:"stage,omitempty"` // the stage the content comes to
 	Opens     bool              `json:"opens,omitempty"` // more will follow
 	Closes    bool              `json:"closes,omitempty"`
-	NegAt     time.Time         `json:"neg_at,omitzero"` // its pectin was gone at
-	Share     string            `json:"share,omitempty"` // main or fraction, from a press
+	NegAt     time.Time         `json:"neg_at,omitzero"`  // its pectin was gone at
+	Share     string            `json:"share,omitempty"`  // main or fraction, from a press
+	Tested    bool              `json:"tested,omitempty"` // its contact had ended before it came
 }
 
 // Outflow is what leaves a vessel.

@@ -29,7 +29,7 @@ func (s *State) contactState(c *Content) (run contact.Run, st contactStanding) {
 		return run, contactNone
 	}
 	for _, d := range c.Doses {
-		if !d.Class.contact() {
+		if !d.Class.contact() || !d.At.After(c.Tested) {
 			continue
 		}
 		p := s.products[d.Product]
@@ -135,6 +135,15 @@ func (d *decision) newContactDose(v, w *Vessel) *Dose {
 	return last
 }
 
+func (c *Content) lastContactDose() (last Dose) {
+	for _, d := range c.Doses {
+		if d.Class.contact() {
+			last = d
+		}
+	}
+	return last
+}
+
 func (d *decision) contactDue(plate string, w *Vessel, run contact.Run, cur *AlarmClock, fresh *Dose) []Fact {
 	dl := run.Deadline(d.at)
 	due, basis, typed := dl.Due, dl.Basis, false
@@ -157,6 +166,8 @@ func (d *decision) contactDue(plate string, w *Vessel, run contact.Run, cur *Ala
 	switch {
 	case fresh == nil && w.Now.Check() != nil, fresh == nil && len(w.Now.Checks) > 0 && cur == nil:
 		return out // a check has taken over; readings no longer move its clocks
+	case cur == nil && fresh == nil && w.Now.lastContactDose().Where != w.Plate:
+		return out // the juice brought its enzyme along; a clock comes with a whole lot or with a dose here
 	case cur == nil:
 		k := d.setClock(plate, KindContact, ActAt, "test", due, basis)
 		k.Start, k.Model, k.Typed = run.Start, model, typed

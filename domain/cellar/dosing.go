@@ -243,7 +243,7 @@ func (c *GiveDose) decide(d *decision) ([]Fact, error) {
 		facts = append(facts, &WasRead{Vessel: v.Plate, Measured: m})
 		items = append(items, &Item{At: d.at, Seq: d.s.Seq + 2, Reading: &m})
 	}
-	if p.Class == YeastClass {
+	if p.Class == YeastClass && v.Now.Stage != Fermenting {
 		set := StageSet{Plate: v.Plate, Stage: Fermenting, Why: "inoculated"}
 		facts = append(facts, &Staged{set})
 	}

@@ -8,12 +8,19 @@ import (
 	"cellar.example/mustwatch/domain/quantity"
 )
 
+// readAhead is how long before the first volume a reading still belongs to it.
+const readAhead = 30 * time.Minute
+
 // flowIn takes juice, must or lees into the content.
 func (c *Content) flowIn(plate Plate, it *Item) {
 	in := it.In
 	was, fresh := c.Volume, c.Stage.Empty()
 	if fresh {
-		*c = Content{Stage: Filling, Since: it.At, Lot: fmt.Sprintf("%s/%d", plate, it.Seq), Kind: in.Kind, Title: in.Title, CleanSince: c.CleanSince}
+		was := *c
+		*c = Content{Stage: Filling, Since: it.At, Lot: fmt.Sprintf("%s/%d", plate, it.Seq), Kind: in.Kind, Title: in.Title, CleanSince: was.CleanSince}
+		if it.At.Sub(was.TempAt) < readAhead { // read as the first juice came, before its volume was written
+			c.Last, c.TempAt, c.Temps = was.Last, was.TempAt, was.Temps
+		}
 	} else if in.Kind != "" && c.Kind != in.Kind && was < in.Volume {
 		c.Kind = in.Kind
 	}
@@ -35,6 +42,9 @@ func (c *Content) flowIn(plate Plate, it *Item) {
 	}
 	if in.Untreated && in.Volume > 0 {
 		c.LastIn = it.At
+	}
+	if in.Tested {
+		c.Tested = it.At
 	}
 	switch {
 	case in.Opens:

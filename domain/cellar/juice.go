@@ -94,7 +94,7 @@ func (c *PressJuiceOut) inflow(d *decision, p *Press, to Plate, share string) (*
 		kind = ""
 	}
 	d.subject, d.what = string(to), fmt.Sprintf("%s from %s into %s", vol, p.Plate, to)
-	d.ask(&trying{into: []inflowTry{{vessel: v, volume: vol, kind: kind, from: string(p.Plate), field: "to", running: true}}})
+	d.ask(&trying{into: []inflowTry{{vessel: v, volume: vol, kind: kind, from: string(p.Plate), loads: p.loads(), field: "to", running: true}}})
 	closed := c.Closed || (c.End && share == ShareFraction && v.Use != UseFraction && !v.Now.Open)
 	return &JuiceRan{Press: p.Plate, To: to, Volume: vol, Share: share, Closed: closed, Juice: kind, Parts: p.parts(vol)}, nil
 }
@@ -118,7 +118,7 @@ func (f *JuiceRan) inflow(p *Press) *Inflow {
 		Untreated: true, Opens: !f.Closed && f.Share == ShareMain, Closes: f.Closed}
 	if p != nil {
 		in.FromLot, in.Doses = p.FromLot, p.Doses
-		in.Untreated = !contacted(p.Doses)
+		in.Untreated, in.Tested = !contacted(p.Doses), p.Tested
 	}
 	if f.Share == ShareFraction && !f.Closed {
 		in.Opens, in.Closes = false, true

@@ -172,7 +172,7 @@ func (c *Move) moved(d *decision, from *Vessel, src *Content) *Moved {
 	} else if n := len(src.Temps); n > 0 {
 		f.Temps = src.Temps[n-1:]
 	}
-	f.Untreated = src.Kind.isJuice() && !contacted(src.Doses)
+	f.Untreated = (src.Kind.isJuice() && src.Tested.IsZero() || src.Kind == WhiteMust) && !contacted(src.Doses)
 	return f
 }
 
@@ -341,9 +341,9 @@ func (s *State) toPress(r Record, f *Moved, leg Leg) {
 		p.clear()
 		p.Since = r.At
 	}
-	p.State, p.FromLot, p.Doses, p.Kind = PressFull, f.FromLot, f.Doses, f.Substance
+	p.State, p.FromLot, p.Doses, p.Kind, p.Tested = PressFull, f.FromLot, f.Doses, f.Substance, !f.NegAt.IsZero()
 	for _, part := range leg.Parts {
-		p.Parts = append(p.Parts, PressPart{Load: LoadID(""), From: f.From, Variety: part.Variety, Volume: part.Volume})
+		p.Parts = append(p.Parts, PressPart{Load: part.Load, From: f.From, Variety: part.Variety, Volume: part.Volume})
 	}
 	s.pressLog(r, p, "%s from %s", leg.Volume, f.From)
 }

@@ -54,6 +54,7 @@ type Press struct {
 	FromLot   string
 	Doses     []Dose // carried with must
 	Kind      Substance
+	Tested    bool // the must's contact has ended in a valid negative
 	Programme string
 	Started   time.Time
 	End       time.Time
@@ -69,10 +70,8 @@ type Press struct {
 func (p *Press) Name() string {
 	name := ""
 	for _, x := range p.Parts {
-		label := x.Variety
-		if x.Load != "" {
-			label = string(x.Load) + " " + x.Variety
-		} else if x.From != "" {
+		label := string(x.Load) + " " + x.Variety
+		if x.From != "" {
 			label = string(x.From) + " " + x.Variety
 		}
 		if name != "" {
@@ -90,6 +89,14 @@ func (p *Press) Mass() quantity.Mass {
 		sum += x.Mass
 	}
 	return sum
+}
+
+func (p *Press) loads() []LoadID {
+	var out []LoadID
+	for _, x := range p.Parts {
+		out = append(out, x.Load)
+	}
+	return out
 }
 
 // parts splits a volume of juice over the loads in the press, by mass where
@@ -113,11 +120,7 @@ func (p *Press) parts(v quantity.Volume) []Part {
 	shares := largestRemainder(int64(v), weights, total)
 	out := make([]Part, len(p.Parts))
 	for i, x := range p.Parts {
-		id := x.Load
-		if id == "" {
-			id = LoadID(x.From)
-		}
-		out[i] = Part{Load: id, Variety: x.Variety, Volume: quantity.Volume(shares[i])}
+		out[i] = Part{Load: x.Load, Variety: x.Variety, Volume: quantity.Volume(shares[i])}
 	}
 	return out
 }

@@ -227,7 +227,7 @@ func (c *StartPress) decide(d *decision) ([]Fact, error) {
 		if err != nil {
 			return nil, err
 		}
-		t.into = append(t.into, inflowTry{vessel: v, kind: Juice, from: string(p.Plate), field: to.field})
+		t.into = append(t.into, inflowTry{vessel: v, kind: Juice, from: string(p.Plate), loads: p.loads(), field: to.field})
 	}
 	d.ask(t)
 	end := d.at.Add(g.Minutes.Duration())
@@ -290,7 +290,7 @@ func (c *StopPress) decide(d *decision) ([]Fact, error) {
 	}
 	facts := []Fact{&PressHalted{Press: p.Plate, Reason: c.Reason, Locked: c.Locked}}
 	for _, k := range d.s.ClocksOf(string(p.Plate)) {
-		if k.Kind == KindProgramme {
+		if k.Kind == KindProgramme || k.Kind == KindFill {
 			facts = append(facts, &ClockCancelled{Clock: k.ID, Reason: "press stopped: " + c.Reason})
 		}
 	}
@@ -343,7 +343,11 @@ func (c *GoPress) decide(d *decision) ([]Fact, error) {
 	facts := []Fact{}
 	end := c.Until
 	if p.Started.IsZero() {
-		return append(facts, &PressResumed{Press: p.Plate}), nil
+		facts = append(facts, &PressResumed{Press: p.Plate})
+		if !end.IsZero() {
+			facts = append(facts, d.setClock(string(p.Plate), KindFill, ActAt, "close", end, "line rate"))
+		}
+		return facts, nil
 	}
 	if end.IsZero() {
 		end = p.End.Add(d.at.Sub(p.StoppedAt))

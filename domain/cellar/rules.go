@@ -2,6 +2,7 @@ package cellar
 
 import (
 	"fmt"
+	"slices"
 	"time"
 
 	"cellar.example/mustwatch/domain/clarity"
@@ -31,6 +32,7 @@ type inflowTry struct {
 	volume  quantity.Volume
 	kind    Substance
 	from    string
+	loads   []LoadID // what it is of
 	field   string
 	running bool // it has run in already; only the amount is still open
 	lees    bool
@@ -95,7 +97,7 @@ func findUnclean(t *trying) (out []gate.Finding) {
 	for _, in := range t.into {
 		v := in.vessel
 		g := v.Now.Stage
-		if g == Clean || sameOpenLot(v, in.from) || in.running && !g.Empty() {
+		if g == Clean || sameOpenLot(v, in) || in.running && !g.Empty() {
 			continue
 		}
 		msg := fmt.Sprintf("%s is %s.", v.Plate, g)
@@ -108,13 +110,22 @@ func findUnclean(t *trying) (out []gate.Finding) {
 }
 
 // sameOpenLot: a fraction or pallet vessel, and a tank that still fills, is one
-// open lot until it is closed.
-func sameOpenLot(v *Vessel, from string) bool {
-	g := v.Now.Stage
-	if g.Empty() {
+// open lot until it is closed; and juice of the very loads that are in a vessel
+// belongs to what is in it.
+func sameOpenLot(v *Vessel, in inflowTry) bool {
+	if v.Now.Stage.Empty() {
 		return false
 	}
-	return v.Now.Open || v.Use == UseFraction || v.Use == UsePallet || v.Use == UseLees || v.Now.Source == from
+	return v.Now.Open || v.Use == UseFraction || v.Use == UsePallet || v.Use == UseLees || v.Now.Source == in.from || sameLoads(v.Now.Parts, in.loads)
+}
+
+func sameLoads(parts []Part, loads []LoadID) bool {
+	for _, p := range parts {
+		if !slices.Contains(loads, p.Load) {
+			return false
+		}
+	}
+	return len(parts) > 0
 }
 
 // findUnnamed is H05: no programme starts without a tank for its juice and one
@@ -294,7 +305,7 @@ func findOtherLot(t *trying) (out []gate.Finding) {
 			msg = fmt.Sprintf("%s is on hold: %s.", v.Plate, v.Hold.Reason)
 		case g == OutOfUse || g == Cleaning || g == Dirty:
 			msg = fmt.Sprintf("%s is %s.", v.Plate, g)
-		case !g.Empty() && !sameOpenLot(v, in.from) && !t.blend:
+		case !g.Empty() && !sameOpenLot(v, in) && !t.blend:
 			msg = fmt.Sprintf("%s holds %s %s. Say blend if that is meant.", v.Plate, v.Now.Volume.Text(t.d.s.House.Units), v.Now.Name())
 		}
 		if msg != "" {

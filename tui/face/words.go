@@ -76,7 +76,13 @@ func Age(at, now time.Time) string {
 	if at.IsZero() || d < oldReading {
 		return ""
 	}
-	return Length(d) + " old"
+	switch {
+	case d < time.Hour:
+		return fmt.Sprintf("%dm old", int(d/time.Minute))
+	case d < 48*time.Hour:
+		return fmt.Sprintf("%dh old", int(d/time.Hour))
+	}
+	return fmt.Sprintf("%dd old", int(d/(24*time.Hour)))
 }
 
 // Temp is the temperature of a content, "?" when it was never read.

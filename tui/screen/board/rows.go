@@ -166,11 +166,14 @@ func vesselRow(v *cellar.Vessel, g face.Sight) row {
 		return r
 	}
 	r.name, r.size, r.fill = rowName(c), c.Volume.Text(g.Units()), face.Fill(v)
-	r.state, r.age = face.Temp(c, g.Units()), face.Age(c.TempAt, g.Now)
-	if c.TempAt.IsZero() {
-		r.state = ""
+	if !c.TempAt.IsZero() {
+		r.state, r.age = face.Temp(c, g.Units()), face.Age(c.TempAt, g.Now)
 	}
-	r.says = withReason(s, v, c, r.says, g)
+	plain := r.state
+	r.state, r.says = withReason(s, v, c, r.state, r.says, g)
+	if r.state != plain {
+		r.age = "" // the age is that of a temperature
+	}
 	r.extra = extra(c, g)
 	return r
 }
@@ -186,28 +189,28 @@ func rowName(c *cellar.Content) string {
 	return name
 }
 
-// withReason adds the one thing that explains a row: a haze being watched, a
-// stranger in the tank, cold juice on a running clock, a dose to look at again.
-func withReason(s *cellar.State, v *cellar.Vessel, c *cellar.Content, says string, g face.Sight) string {
+// withReason puts the one thing that explains a row where its temperature would
+// stand: a haze being watched, the negative that opened the gate; and adds to
+// the phrase what must not be missed: cold juice on a running clock, a dose to
+// look at again.
+func withReason(s *cellar.State, v *cellar.Vessel, c *cellar.Content, state, says string, g face.Sight) (string, string) {
 	switch {
 	case v.Hold != nil:
-		for _, p := range c.Strangers() {
-			return fmt.Sprintf("%s; %s %s in it", says, p.Volume.Text(g.Units()), p.Variety)
-		}
+		return state, says
 	case c.Check() != nil && c.Check().Sample != "":
-		return says + ", " + string(c.Check().Sample)
+		return string(c.Check().Sample), says
 	case !c.PectinGone.IsZero() && c.Stage == cellar.Waiting:
-		return says + ", pectin gone " + face.Clock(c.PectinGone, g.Now, s.Zone())
+		return "negative " + face.Clock(c.PectinGone, g.Now, s.Zone()), says
 	}
-	if k, ok := s.ContactOf(v, g.Now); ok && k.Cold {
-		return says + ", COLD"
+	if k, ok := s.ContactOf(v, g.Now); ok && k.Cold && c.Stage == cellar.Contact {
+		return state + " COLD", says
 	}
 	for _, d := range c.Doses {
 		if d.LookAt != "" {
-			return says + ", dose: look again"
+			return "dose: look again", says
 		}
 	}
-	return says
+	return state, says
 }
 
 // extra is what a wide screen adds: since when, and how the contact stands.
@@ -240,11 +243,10 @@ func pressRow(p *cellar.Press, g face.Sight) row {
 	case cellar.PressReady:
 		r.name, r.state, r.says = "free", "", "since "+face.Clock(p.Since, g.Now, s.Zone())
 	case cellar.PressRunning:
-		r.state = "pressing"
-		if p.Main != "" {
-			r.says = "to " + string(p.Main) + ", "
+		if r.state = "pressing"; p.Main != "" {
+			r.state = "to " + string(p.Main)
 		}
-		r.says += timed
+		r.says = timed
 		r.extra = fmt.Sprintf("%s · press fraction to %s", p.Programme, orNone(p.Fraction))
 	case cellar.PressStopped, cellar.PressLocked:
 		r.says, r.mark = p.Why, cellar.MarkHeld

@@ -17,7 +17,7 @@ import (
 const (
 	besideFrom = 110
 	wideFrom   = 150
-	nextWide   = 36
+	nextWide   = 35
 )
 
 // View implements face.Face.
@@ -103,16 +103,17 @@ func bandCount(rs []row) int {
 	return n
 }
 
-// columns are the widths of a row's parts for a given width of the bands.
+// columns are the widths of a row's parts for a given width of the bands. The
+// last one that is weighted is the phrase; it gets what the others leave.
 func columns(w int) widget.Columns {
 	c := widget.Columns{Gap: 1, Cols: []widget.Column{
-		{Width: 2}, {Width: 4}, {Weight: 3}, {Width: 8, Right: true}, {Width: 4, Right: true}, {Width: 8}, {Weight: 5},
+		{Width: 2}, {Width: 4}, {Width: 14}, {Width: 8, Right: true}, {Width: 4, Right: true}, {Width: 14}, {Weight: 1},
 	}}
 	switch {
-	case w >= wideFrom-20:
-		c.Cols = []widget.Column{{Width: 2}, {Width: 5}, {Weight: 3}, {Width: 9, Right: true}, {Width: 5, Right: true}, {Width: 9}, {Width: 13}, {Weight: 4}, {Weight: 4}}
-	case w >= besideFrom-40:
-		c.Cols = []widget.Column{{Width: 2}, {Width: 4}, {Weight: 4}, {Width: 8, Right: true}, {Width: 5, Right: true}, {Width: 19}, {Weight: 7}}
+	case w >= wideFrom-60:
+		c.Cols = []widget.Column{{Width: 2}, {Width: 5}, {Width: 22}, {Width: 9, Right: true}, {Width: 5, Right: true}, {Width: 9}, {Width: 8}, {Weight: 5}, {Weight: 5}}
+	case w >= besideFrom-28:
+		c.Cols[2].Width, c.Cols[4].Width, c.Cols[5].Width = 15, 5, 16
 	}
 	return c.Spread(w - gutterW)
 }
@@ -125,7 +126,7 @@ func drawRow(th theme.Theme, r row, cols widget.Columns, on bool) string {
 	}
 	state := r.state
 	wide := len(cols.Cols) == 9
-	if !wide && r.age != "" && cols.Cols[5].Width > 10 {
+	if !wide && r.age != "" {
 		state += " " + r.age
 	}
 	texts := []string{mark + sign(r.mark), r.plate, r.name, r.size, r.fill, state}
@@ -249,19 +250,24 @@ func (b *Board) dueLine(g face.Sight, d cellar.Due, w int, on bool) string {
 	case d.Kind != cellar.NotBefore && d.At.Sub(g.Now) <= loadAhead/2:
 		m = cellar.MarkSoon
 	}
-	who := string(d.Owner)
+	who, verb := string(d.Owner), d.Verb
 	if d.SeenBy != "" {
-		who = "seen " + string(d.SeenBy)
+		who, verb = string(d.SeenBy), verb+", seen"
 	}
-	verb := d.Verb
-	if d.Kind == cellar.NotAfter {
+	switch {
+	case d.Kind == cellar.NotAfter:
 		verb += " by then"
+	case d.Kind == cellar.NotBefore && d.Clock != "":
+		verb = "may " + verb
 	}
-	if d.Kind == cellar.NotBefore && d.Clock != "" && word != "may" {
-		word = "from " + word
+	if d.Kind == cellar.NotBefore && !d.At.After(g.Now) {
+		word = "now"
+		if d.Clock == "" {
+			word = "+" + face.Length(g.Now.Sub(d.At))
+		}
 	}
-	head := mark + sign(m) + cell.FitLeft(word, 10) + "  "
-	tail := cell.FitLeft(who, 7) + " "
+	head := mark + sign(m) + cell.FitLeft(word, 9) + "  "
+	tail := cell.FitLeft(who, 3) + " "
 	mid := cell.Fit(cell.Fit(d.Subject, 6)+verb, max(0, w-cell.Width(head)-cell.Width(tail)))
 	ink := markInk(g.Theme, m)
 	return ink.Render(head+mid) + g.Theme.Quiet.Render(tail)
