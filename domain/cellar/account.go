@@ -74,15 +74,14 @@ type StageSet struct {
 }
 
 type checkReading struct {
-	ID       string              `json:"check"`
-	Plate    Plate               `json:"vessel"`
-	Sample   clarity.Look        `json:"sample,omitempty"`
-	Control  clarity.ControlLook `json:"control,omitempty"`
-	Second   clarity.SecondLook  `json:"second,omitempty"`
-	Verdict  clarity.Verdict     `json:"verdict"`
-	Why      string              `json:"why"`
-	Protein  bool                `json:"protein,omitempty"`
-	LeadToOK bool                `json:"lead_to_ok,omitempty"`
+	ID      string              `json:"check"`
+	Plate   Plate               `json:"vessel"`
+	Sample  clarity.Look        `json:"sample,omitempty"`
+	Control clarity.ControlLook `json:"control,omitempty"`
+	Second  clarity.SecondLook  `json:"second,omitempty"`
+	Verdict clarity.Verdict     `json:"verdict"`
+	Why     string              `json:"why"`
+	Protein bool                `json:"protein,omitempty"`
 }
 
 // post adds an item to the account and brings the sum up to date. An item that

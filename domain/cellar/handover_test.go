@@ -140,10 +140,10 @@ func TestHandoverDueOverdueFirst(t *testing.T) {
 		`{"do":"clock","at":"2026-09-25T05:00:00+02:00","by":"NS","subject":"201","verb":"read","due":"2026-09-25T18:30:00+02:00"}`,
 		`{"do":"note","at":"2026-09-25T05:00:00+02:00","by":"MA","subject":"209","what":"promise","text":"decides on 209","for":"OF","until":"2026-09-25T09:30:00+02:00"}`,
 	).sheetAt("2026-09-25T05:55:00+02:00")
-	if got, want := flat(s.Next.Rows), "!660 18:55 | 602 | cool back (Syrah hot must, 98.0 hL) | MA\n06:30 | 102 | test (Muscat juice, 192.0 hL) | NS"; got != want {
+	if got, want := flat(s.Next.Rows), "!660 18:55 | 602 | COOL BACK (Syrah hot must, 98.0 hL) | MA\n06:30 | 102 | TEST (Muscat juice, 192.0 hL) | NS"; got != want {
 		t.Errorf("next to %s:\n%s\nwant\n%s", s.Next.Until, got, want)
 	}
-	if got, want := flat(s.Later.Rows), "09:30 | 209 | promise: decides on 209 | OF\n10:00 | reds | pump over | NS\n12:20 | 101 | not before: rack (Sauvignon juice, 104.0 hL) | HL"; got != want {
+	if got, want := flat(s.Later.Rows), "09:30 | 209 | PROMISE: decides on 209 | OF\n10:00 | reds | PUMP OVER | NS\n12:20 | 101 | not before: RACK (Sauvignon juice, 104.0 hL) | HL"; got != want {
 		t.Errorf("later to %s:\n%s\nwant\n%s", s.Later.Until, got, want)
 	}
 	wantIn(t, "promised", flat(s.Promised), "09:30 | 209 | decides on 209 (promised to MA) | OF")
@@ -163,13 +163,13 @@ func TestHandoverNoHome(t *testing.T) {
 	wantIn(t, "no home", flat(s.NoHome),
 		"06:55 | P1 | press fraction about 22.4 hL: no tank named. Same grapes: 401 takes 9.0 hL.", "No small tank is clean.",
 		"07:00 | 401 | takes 9.0 hL more to its limit; press fraction of P2 is about 14.0 hL.",
-		"03:02 | 0419 | Syrah, 9.0 t waits: no press or vessel named.",
+		"03:02 | 0419 | Syrah 9.0 t waits: no press or vessel named.",
 		"No route decided, hL: 102 Muscat 192.0; 401 Riesling 48.0.", "05:10 | 209 | wanted twice | MA", "NO SETTLING TANK FREE.")
 	wantIn(t, "overrides", flat(s.Overrides), "04:55 | P1 | No tank is named for the press fraction of P1. Reason: clean 402 first | MA")
 	if s.Presses[0].Free != "07:30" || s.Presses[0].Ends != "06:55" {
 		t.Errorf("presses %+v", s.Presses)
 	}
-	wantIn(t, "yard", flat(s.Yard), "0419 | Syrah, 9.0 t, waiting 2 h 53")
+	wantIn(t, "yard", flat(s.Yard), "0419 | Syrah 9.0 t, waiting 2 h 53")
 }
 
 // Every vessel must be found in exactly one place, or a lead would look for it.
@@ -195,7 +195,7 @@ func TestHandoverLeavesNoVesselOut(t *testing.T) {
 	if got := fmt.Sprint(s.Quiet); got != "[{fermenting [201]} {waiting [401]} {lees [701]}]" {
 		t.Errorf("quiet %s", got)
 	}
-	wantIn(t, "clean", fmt.Sprint(s.Clean), "{settling [103 (237.5)]}", "{fermenter [202 (170.0) cleaned Tue 16:00, look again]}")
+	wantIn(t, "clean", fmt.Sprint(s.Clean), "{settling [103 (237.5 hL)]}", "{fermenter [202 (170.0 hL) cleaned Tue 16:00, look again]}")
 	for _, x := range s.Tanks {
 		switch x.Plate {
 		case "304":

@@ -247,7 +247,7 @@ func TestNightVesselsAtSix(t *testing.T) {
 		t.Error("209 is not on hold at 06:00")
 	}
 	for plate, want := range map[cellar.Plate]string{
-		"P1": "filling 0418 Riesling + 0419 Riesling", "P2": "pressing 0417 Chardonnay to 06:55", "P3": "ready", "P4": "emptying 0416 Chardonnay",
+		"P1": "filling 0418+0419 Riesling", "P2": "pressing 0417 Chardonnay to 06:55", "P3": "ready", "P4": "emptying 0416 Chardonnay",
 	} {
 		p := h.press(plate)
 		got := strings.TrimSpace(string(p.State) + " " + p.Name())

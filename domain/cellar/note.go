@@ -272,7 +272,7 @@ func (*RuleAnswered) Kind() string { return "rule-answered" }
 func (f *RuleAnswered) apply(s *State, r Record) {
 	a := Answered{Seq: r.Seq, At: r.At, Subject: f.Subject, What: f.What, Rule: f.Rule, Stop: f.Stop, Message: f.Message,
 		By: f.By, Second: f.Second, Reason: f.Reason, Broken: f.Broken}
-	a.LeadOK = f.Stop && !s.may(string(f.By), gate.Lead)
+	a.ToConfirm = f.Stop && !s.may(string(f.By), gate.Lead)
 	s.Answered = append(s.Answered, a)
 	s.log(r, f.Subject, fmt.Sprintf("%s: %s Answer %s: %s", f.Rule, f.Message, f.By, firstWords(f.Reason, "taken")))
 }

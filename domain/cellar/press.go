@@ -66,18 +66,25 @@ type Press struct {
 	StoppedAt time.Time
 }
 
-// Name is what is in the press.
+// Name is what is in the press: "0418+0419 Riesling", "502 Sauvignon".
 func (p *Press) Name() string {
 	name := ""
-	for _, x := range p.Parts {
-		label := string(x.Load) + " " + x.Variety
+	for i, x := range p.Parts {
+		from := string(x.Load)
 		if x.From != "" {
-			label = string(x.From) + " " + x.Variety
+			from = string(x.From)
 		}
-		if name != "" {
+		last := i == len(p.Parts)-1
+		if !last && p.Parts[i+1].Variety == x.Variety {
+			if x.From == "" || x.From != p.Parts[i+1].From {
+				name += from + "+"
+			}
+			continue
+		}
+		name += from + " " + x.Variety
+		if !last {
 			name += " + "
 		}
-		name += label
 	}
 	return name
 }

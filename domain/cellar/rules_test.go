@@ -174,7 +174,7 @@ func TestHappenedIsAlwaysWritten(t *testing.T) {
 	for _, a := range h.s.Answered {
 		got = append(got, string(a.Rule))
 		require.True(t, a.Broken)
-		require.True(t, a.LeadOK)
+		require.True(t, a.ToConfirm)
 	}
 	require.ElementsMatch(t, []string{"H11", "H15"}, got)
 	v, _ := h.s.Vessel("102")

@@ -52,7 +52,7 @@ type Answered struct {
 	Second  Initials
 	Reason  string
 	Broken  bool // nobody answered; it had happened
-	LeadOK  bool // by somebody without the right: lead to confirm
+	ToConfirm  bool // by somebody without the right: lead to confirm
 }
 
 // NearMiss is what was stopped by a rule and left alone.

@@ -56,27 +56,26 @@ type Part struct {
 // Dose is one product given to one content. Doses follow the juice through
 // moves; carried ones keep the instant and the person of the first pouring.
 type Dose struct {
-	Seq      Seq              `json:"seq,omitempty"`
-	At       time.Time        `json:"at"`
-	By       Initials         `json:"by"`
-	Second   Initials         `json:"second,omitempty"`
-	Product  ProductID        `json:"product"`
-	Class    Class            `json:"class"`
-	Rate     quantity.Rate    `json:"rate"`              // as given, in the label's unit
-	PerHL    float64          `json:"per_hl"`            // g/hL or mL/hL on the juice it is in now
-	Amount   quantity.Amount  `json:"amount"`            // of the active: for SO2 the gas
-	Drawn    quantity.Amount  `json:"drawn,omitzero"`    // what left the stock
-	Treated  quantity.Volume  `json:"treated,omitzero"`  // the volume it was reckoned on
-	OnMass   quantity.Mass    `json:"on_mass,omitzero"`  // the grapes it was reckoned on
-	Water    quantity.Volume  `json:"water,omitzero"`    // make-up water
-	TestAt   time.Time        `json:"test_at,omitzero"`  // a typed time for the test
-	Number   int              `json:"number,omitempty"`  // first, second … of its class
-	Counted  bool             `json:"counted,omitempty"` // already out of the stock count
-	LookAt   string           `json:"look_at,omitempty"` // why it should be looked at again
-	Where    Plate            `json:"where,omitempty"`   // the vessel it was poured into
-	Reason   string           `json:"reason,omitempty"`
-	LeadToOK bool             `json:"lead_to_ok,omitempty"` // written by somebody without the right
-	Temp     quantity.Celsius `json:"temp,omitzero"`
+	Seq     Seq              `json:"seq,omitempty"`
+	At      time.Time        `json:"at"`
+	By      Initials         `json:"by"`
+	Second  Initials         `json:"second,omitempty"`
+	Product ProductID        `json:"product"`
+	Class   Class            `json:"class"`
+	Rate    quantity.Rate    `json:"rate"`              // as given, in the label's unit
+	PerHL   float64          `json:"per_hl"`            // g/hL or mL/hL on the juice it is in now
+	Amount  quantity.Amount  `json:"amount"`            // of the active: for SO2 the gas
+	Drawn   quantity.Amount  `json:"drawn,omitzero"`    // what left the stock
+	Treated quantity.Volume  `json:"treated,omitzero"`  // the volume it was reckoned on
+	OnMass  quantity.Mass    `json:"on_mass,omitzero"`  // the grapes it was reckoned on
+	Water   quantity.Volume  `json:"water,omitzero"`    // make-up water
+	TestAt  time.Time        `json:"test_at,omitzero"`  // a typed time for the test
+	Number  int              `json:"number,omitempty"`  // first, second … of its class
+	Counted bool             `json:"counted,omitempty"` // already out of the stock count
+	LookAt  string           `json:"look_at,omitempty"` // why it should be looked at again
+	Where   Plate            `json:"where,omitempty"`   // the vessel it was poured into
+	Reason  string           `json:"reason,omitempty"`
+	Temp    quantity.Celsius `json:"temp,omitzero"`
 }
 
 // Measured is a set of values read off one vessel at one instant. A nil field

@@ -37,7 +37,10 @@ func twice(t time.Time) bool {
 // "+12 min", "in 1 h 20".
 func Left(t, now time.Time) string {
 	d := t.Sub(now)
-	if d < 0 {
+	switch {
+	case d <= 0 && d > -time.Minute:
+		return "now"
+	case d < 0:
 		return "+" + Length(-d)
 	}
 	return "in " + Length(roundUp(d))
@@ -139,10 +142,12 @@ func reading(st cellar.Standing, now time.Time, zone *time.Location) string {
 func DueWord(d cellar.Due, now time.Time, zone *time.Location) string {
 	over := now.Sub(d.At)
 	switch {
-	case d.Kind == cellar.NotBefore && over >= 0:
-		return "may"
+	case d.Clock != "" && d.Kind == cellar.NotBefore && over >= 0, over >= 0 && over < time.Minute:
+		return "now"
 	case over >= 0:
 		return "+" + Length(over)
+	case d.Kind == cellar.NotAfter:
+		return "by " + Clock(d.At, now, zone)
 	case -over <= 60*time.Minute:
 		return Length(roundUp(-over))
 	}

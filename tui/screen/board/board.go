@@ -56,8 +56,8 @@ func (b *Board) find(all []spot) int {
 // Subject implements face.Face.
 func (b *Board) Subject(g face.Sight) face.Subject {
 	if b.onNext {
-		if due := g.State.Next(g.Now); len(due) > 0 {
-			d := due[min(b.next, len(due)-1)]
+		if all := due(g); len(all) > 0 {
+			d := all[min(b.next, len(all)-1)]
 			sub := face.SubjectOf(g.State, d.Subject)
 			sub.Clock = d.Clock
 			return sub
@@ -129,7 +129,7 @@ func (b *Board) edge(g face.Sight, last bool) {
 	if b.onNext {
 		b.next = 0
 		if last {
-			b.next = max(0, len(g.State.Next(g.Now))-1)
+			b.next = max(0, len(due(g))-1)
 		}
 		return
 	}
@@ -152,7 +152,7 @@ func (b *Board) move(m intent.Move, g face.Sight) {
 			b.onNext = false
 			return
 		}
-		b.next = min(max(0, b.next+m.DY), max(0, len(g.State.Next(g.Now))-1))
+		b.next = min(max(0, b.next+m.DY), max(0, len(due(g))-1))
 		return
 	}
 	all := spots(rows(g, b.filter, b.open))

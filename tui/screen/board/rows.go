@@ -181,7 +181,14 @@ func vesselRow(v *cellar.Vessel, g face.Sight) row {
 // rowName is the variety; what is not plain juice says so.
 func rowName(c *cellar.Content) string {
 	name := c.Name()
-	for _, cut := range []string{" clear juice", " juice"} {
+	cuts := []string{" clear juice", " juice"}
+	switch bandOf[c.Stage] {
+	case bandSkins, bandRed:
+		cuts = append(cuts, " must") // the band says so
+	case bandHot:
+		cuts = append(cuts, " hot must")
+	}
+	for _, cut := range cuts {
 		if c.Kind != cellar.PressJuice {
 			name = strings.TrimSuffix(name, cut)
 		}

@@ -3,6 +3,7 @@ package board
 import (
 	"fmt"
 	"strings"
+	"time"
 
 	"cellar.example/mustwatch/domain/cellar"
 	"cellar.example/mustwatch/tui/cell"
@@ -17,7 +18,7 @@ import (
 const (
 	besideFrom = 110
 	wideFrom   = 150
-	nextWide   = 35
+	nextWide   = 33
 )
 
 // View implements face.Face.
@@ -33,7 +34,7 @@ func (b *Board) View(g face.Sight, box layout.Box) []string {
 			bar[i] = g.Theme.Rule.Render("│")
 		}
 		body := layout.Beside(b.bands(g, layout.Box{W: left, H: box.H}), bar, left, 1)
-		return layout.Beside(body, b.due(g, layout.Box{W: right, H: box.H}), left+1, right)
+		return layout.Beside(body, b.dueList(g, layout.Box{W: right, H: box.H}), left+1, right)
 	}
 	strip := b.strip(g, box.W)
 	bands := b.bands(g, layout.Box{W: box.W, H: box.H - len(strip)})
@@ -113,7 +114,7 @@ func columns(w int) widget.Columns {
 	case w >= wideFrom-60:
 		c.Cols = []widget.Column{{Width: 2}, {Width: 5}, {Width: 22}, {Width: 9, Right: true}, {Width: 5, Right: true}, {Width: 9}, {Width: 8}, {Weight: 5}, {Weight: 5}}
 	case w >= besideFrom-28:
-		c.Cols[2].Width, c.Cols[4].Width, c.Cols[5].Width = 15, 5, 16
+		c.Cols[2].Width, c.Cols[5].Width = 17, 16
 	}
 	return c.Spread(w - gutterW)
 }
@@ -216,13 +217,13 @@ func codeLines(g face.Sight, r row, gutter string, cur spot, on bool, w int) []s
 	return append(out, line)
 }
 
-// due draws the list of what is due beside the bands, with what is held and
+// dueList draws the list of what is due beside the bands, with what is held and
 // the standing caution below it.
-func (b *Board) due(g face.Sight, box layout.Box) []string {
+func (b *Board) dueList(g face.Sight, box layout.Box) []string {
 	foot := heldLines(g, box.W)
 	head := g.Theme.Title.Render(" NEXT")
 	room := max(0, box.H-len(foot)-2)
-	all := g.State.Next(g.Now)
+	all := due(g)
 	top := layout.Window(len(all), min(b.next, max(0, len(all)-1)), room, 0)
 	lines := []string{head}
 	for i := top; i < len(all) && i < top+room; i++ {
@@ -254,23 +255,37 @@ func (b *Board) dueLine(g face.Sight, d cellar.Due, w int, on bool) string {
 	if d.SeenBy != "" {
 		who, verb = string(d.SeenBy), verb+", seen"
 	}
-	switch {
-	case d.Kind == cellar.NotAfter:
-		verb += " by then"
-	case d.Kind == cellar.NotBefore && d.Clock != "":
+	if d.Kind == cellar.NotBefore && d.Clock != "" {
 		verb = "may " + verb
-	}
-	if d.Kind == cellar.NotBefore && !d.At.After(g.Now) {
-		word = "now"
-		if d.Clock == "" {
-			word = "+" + face.Length(g.Now.Sub(d.At))
-		}
 	}
 	head := mark + sign(m) + cell.FitLeft(word, 9) + "  "
 	tail := cell.FitLeft(who, 3) + " "
-	mid := cell.Fit(cell.Fit(d.Subject, 6)+verb, max(0, w-cell.Width(head)-cell.Width(tail)))
+	mid := cell.Fit(subject(d.Subject)+verb, max(0, w-cell.Width(head)-cell.Width(tail)))
 	ink := markInk(g.Theme, m)
 	return ink.Render(head+mid) + g.Theme.Quiet.Render(tail)
+}
+
+// subject keeps the verbs under each other; a longer one takes what it needs.
+func subject(s string) string {
+	if cell.Width(s) < 6 {
+		return cell.Fit(s, 6)
+	}
+	return s + " "
+}
+
+// nextAhead is how far ahead loads stand among what is due; the yard's band
+// lists them all.
+const nextAhead = 2 * time.Hour
+
+// due is what is due, without the loads of later on.
+func due(g face.Sight) []cellar.Due {
+	var out []cellar.Due
+	for _, d := range g.State.Next(g.Now) {
+		if d.Clock != "" || d.At.Sub(g.Now) <= nextAhead {
+			out = append(out, d)
+		}
+	}
+	return out
 }
 
 // heldLines are the holds and the line that never leaves the board.
@@ -300,7 +315,7 @@ func heldLines(g face.Sight, w int) []string {
 
 // strip is the list of what is due in two lines, for narrow screens.
 func (b *Board) strip(g face.Sight, w int) []string {
-	all := g.State.Next(g.Now)
+	all := due(g)
 	lines := []string{"", ""}
 	used := []int{0, 0}
 	at := 0

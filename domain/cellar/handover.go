@@ -1,0 +1,307 @@
+package cellar
+
+import (
+	"fmt"
+	"strings"
+	"time"
+
+	"cellar.example/mustwatch/domain/clarity"
+	"cellar.example/mustwatch/domain/quantity"
+	"cellar.example/mustwatch/domain/sheet"
+)
+
+// The lengths on the sheet (common practice, no source): what is near enough to
+// be done by whoever comes in, how long a shift is when none is planned, and how
+// long a printed sheet may be believed.
+const (
+	sheetSoon  = 2 * time.Hour
+	sheetShift = 12 * time.Hour
+	sheetValid = 2 * time.Hour
+)
+
+// Handover makes the handover sheet of the state at now. It says only what the
+// facts carry: what nobody wrote down is shown as not known, never as in order.
+func (s *State) Handover(now time.Time, mark sheet.Mark) sheet.Sheet {
+	h := s.newHandover(Instant(now))
+	h.out.Mark = mark
+	h.head()
+	h.safety()
+	h.holds()
+	h.due()
+	h.noHome()
+	h.floor()
+	h.yard()
+	h.tanks()
+	h.empties()
+	h.happened()
+	h.answered()
+	h.short()
+	h.sums()
+	h.promised()
+	h.back()
+	h.out.Valid = h.stamp(h.now.Add(sheetValid))
+	return h.out
+}
+
+// handover is a sheet in the making: the window of the shift and the words of
+// the house.
+type handover struct {
+	s    *State
+	now  time.Time
+	from time.Time // begin of the shift that hands over
+	to   time.Time // end of the coming one
+	sys  quantity.System
+	out  sheet.Sheet
+}
+
+// newHandover finds the window. Without a shift it is the twelve hours before,
+// but never earlier than the cellar was opened.
+func (s *State) newHandover(now time.Time) *handover {
+	h := &handover{s: s, now: now, sys: s.House.Units}
+	h.from = s.Shift.Started
+	if h.from.IsZero() {
+		h.from = now.Add(-sheetShift)
+		if h.from.Before(s.Opened) {
+			h.from = s.Opened
+		}
+	}
+	h.to = h.ends().Add(sheetShift)
+	if h.to.Before(now.Add(sheetSoon)) {
+		h.to = now.Add(sheetShift)
+	}
+	h.out.Units = sheet.Units{Volume: "hL", Temp: "°C"}
+	if h.sys == quantity.US {
+		h.out.Units = sheet.Units{Volume: "gal", Temp: "°F"}
+	}
+	return h
+}
+
+// ends is the end of the shift that hands over: as it ended, as planned, or now.
+func (h *handover) ends() time.Time {
+	switch sh := h.s.Shift; {
+	case !sh.Ended.IsZero():
+		return sh.Ended
+	case !sh.Ends.IsZero():
+		return sh.Ends
+	}
+	return h.now
+}
+
+func (h *handover) head() {
+	sh := h.s.Shift
+	local := h.now.In(h.s.Zone())
+	h.out.Head = sheet.Head{
+		House: h.s.House.Name, Span: h.span(), Changes: h.changes(),
+		Out: h.name(sh.Lead), In: h.name(sh.Next), Crew: initials(sh.Crew, sh.Lead),
+		Day: local.Format("Mon 2 Jan"), Time: h.clock(h.now), Counts: h.counts(),
+	}
+}
+
+// counts are the numbers that must be on the front whatever else is cut.
+func (h *handover) counts() []sheet.Count {
+	open, over, held, lifted, invalid := 0, 0, 0, 0, 0
+	for _, c := range h.s.Clocks() {
+		open++
+		if h.over(c.DueKind, c.Due) {
+			over++
+		}
+	}
+	for _, v := range h.s.Vessels() {
+		if v.Hold != nil {
+			held++
+		}
+	}
+	for _, a := range h.s.Answered {
+		if a.Stop && !a.Broken && h.within(a.At) {
+			lifted++
+		}
+	}
+	for _, t := range h.tests() {
+		if t.provesNothing() {
+			invalid++
+		}
+	}
+	return []sheet.Count{{Name: "OPEN CLOCKS", N: open}, {Name: "OVERDUE", N: over}, {Name: "ON HOLD", N: held},
+		{Name: "OVERRIDES", N: lifted}, {Name: "INVALID TESTS", N: invalid}}
+}
+
+// over tells whether something is past its due. What may be done from an
+// instant on is never overdue.
+func (h *handover) over(k DueKind, due time.Time) bool {
+	return k != NotBefore && !h.now.Before(due)
+}
+
+// within tells whether an instant belongs to the shift that hands over.
+func (h *handover) within(t time.Time) bool { return !t.Before(h.from) && !t.After(h.now) }
+
+// span is the shift with its weekdays, and both zones when they differ.
+func (h *handover) span() string {
+	a, b := h.from.In(h.s.Zone()), h.ends().In(h.s.Zone())
+	zone, _ := b.Zone()
+	first, _ := a.Zone()
+	if first == zone {
+		first = ""
+	} else {
+		first = " " + first
+	}
+	return a.Format("Mon 2 Jan 15:04") + first + " - " + b.Format("Mon 2 Jan 15:04 ") + zone
+}
+
+// changes says when the clocks change in this shift or the coming one: hours
+// that come twice or never are where tired people reckon wrong.
+func (h *handover) changes() []string {
+	var out []string
+	for _, w := range []struct {
+		name     string
+		from, to time.Time
+	}{{"this shift", h.from, h.ends()}, {"the coming shift", h.ends(), h.to}} {
+		a := w.from.In(h.s.Zone())
+		_, end := a.ZoneBounds()
+		if end.IsZero() || !end.Before(w.to) {
+			continue
+		}
+		was, is := end.Add(-time.Second), end.In(h.s.Zone())
+		oldName, oldOff := was.In(h.s.Zone()).Zone()
+		newName, newOff := is.Zone()
+		word := "back"
+		if newOff > oldOff {
+			word = "forward"
+		}
+		old := is.Add(time.Duration(oldOff-newOff) * time.Second)
+		out = append(out, fmt.Sprintf("Clocks in %s: at %s %s they go %s to %s %s; it lasts %s.", w.name,
+			old.Format("15:04"), oldName, word, is.Format("15:04"), newName, quantity.Span(w.to.Sub(w.from).Round(time.Minute))))
+	}
+	return out
+}
+
+// clock is an instant's time of day, with the zone in an hour that comes twice.
+func (h *handover) clock(t time.Time) string {
+	local := t.In(h.s.Zone())
+	text := local.Format("15:04")
+	for _, d := range []time.Duration{-time.Hour, time.Hour, -30 * time.Minute, 30 * time.Minute} {
+		if t.Add(d).In(h.s.Zone()).Format("2006-01-02 15:04") == local.Format("2006-01-02 15:04") {
+			zone, _ := local.Zone()
+			return text + " " + zone
+		}
+	}
+	return text
+}
+
+// when says an instant for a column: bare within the shift and on the day of
+// printing, with the weekday otherwise, as a date when it lies a week off.
+func (h *handover) when(t time.Time) string {
+	if t.IsZero() {
+		return ""
+	}
+	a, b := t.In(h.s.Zone()), h.now.In(h.s.Zone())
+	n := h.now.Sub(t)
+	if n > 6*24*time.Hour || n < -6*24*time.Hour {
+		return a.Format("2 Jan")
+	}
+	shift := n >= 0 && n < 24*time.Hour && !t.Before(h.from)
+	if shift || a.Format("2006-01-02") == b.Format("2006-01-02") {
+		return h.clock(t)
+	}
+	return a.Format("Mon ") + h.clock(t)
+}
+
+// stamp says an instant in full.
+func (h *handover) stamp(t time.Time) string {
+	return t.In(h.s.Zone()).Format("Mon 2 Jan ") + h.clock(t)
+}
+
+// name is a person as the sheet calls them: in full, for the incoming lead may
+// not know every pair of initials.
+func (h *handover) name(who Initials) string {
+	if who == "" {
+		return "?"
+	}
+	if p, ok := h.s.House.Person(who); ok && p.Name != "" {
+		return p.Name + " (" + string(who) + ")"
+	}
+	return string(who)
+}
+
+// initials joins initials, leaving one out.
+func initials(all []Initials, but Initials) string {
+	var out []string
+	for _, x := range all {
+		if x != but {
+			out = append(out, string(x))
+		}
+	}
+	return strings.Join(out, " ")
+}
+
+// vol is a volume in the units of the house.
+func (h *handover) vol(v quantity.Volume) string { return v.Text(h.sys) }
+
+// bare is a volume without the unit of the column; smaller units stay.
+func (h *handover) bare(v quantity.Volume) string {
+	return strings.TrimSuffix(h.vol(v), " "+h.out.Units.Volume)
+}
+
+// plates joins plates with blanks.
+func plates(all []Plate) string {
+	out := make([]string, len(all))
+	for i, p := range all {
+		out[i] = string(p)
+	}
+	return strings.Join(out, " ")
+}
+
+// sheetTest is a clarity check as its vessel's account holds it, whatever became
+// of the vessel since.
+type sheetTest struct {
+	plate   Plate
+	begun   *Item
+	read    *Item
+	sample  clarity.Look
+	control clarity.ControlLook
+	verdict clarity.Verdict
+	second  clarity.SecondLook
+	why     string
+}
+
+// provesNothing tells whether a test was read and decided nothing.
+func (t sheetTest) provesNothing() bool {
+	return t.verdict != "" && t.verdict != clarity.Pending && t.verdict != clarity.Positive && t.verdict != clarity.Negative
+}
+
+// tests lists the checks begun or read within the shift, vessel by vessel.
+func (h *handover) tests() []sheetTest {
+	var out []sheetTest
+	for _, v := range h.s.Vessels() {
+		at := map[string]int{}
+		for _, it := range v.Items {
+			switch {
+			case it.Struck:
+			case it.Begun != nil:
+				at[it.Begun.ID] = len(out)
+				out = append(out, sheetTest{plate: v.Plate, begun: it})
+			case it.Read != nil:
+				if i, ok := at[it.Read.ID]; ok {
+					out[i].reads(it)
+				}
+			}
+		}
+	}
+	kept := out[:0]
+	for _, t := range out {
+		if h.within(t.begun.At) || t.read != nil && h.within(t.read.At) {
+			kept = append(kept, t)
+		}
+	}
+	return kept
+}
+
+// reads takes a reading or a second look into the test.
+func (t *sheetTest) reads(it *Item) {
+	r := it.Read
+	t.read, t.verdict, t.why = it, r.Verdict, r.Why
+	if r.Second != "" {
+		t.second = r.Second
+		return
+	}
+	t.sample, t.control = r.Sample, r.Control
+}

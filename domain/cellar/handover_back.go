@@ -1,0 +1,118 @@
+package cellar
+
+import (
+	"fmt"
+	"sort"
+	"time"
+
+	"cellar.example/mustwatch/domain/quantity"
+	"cellar.example/mustwatch/domain/sheet"
+)
+
+// back fills the tables behind the front page, each in the order of true time.
+// The tank table is filled with the front's.
+func (h *handover) back() {
+	b := &h.out.Back
+	b.Additions, b.Tests, b.Moves = h.additions(), h.testTable(), h.moves()
+	b.Corrections = inOrder(h.mends())
+	var notes []told
+	for _, n := range h.s.Notes {
+		if n.What == NoteInfo && (h.within(n.At) || !n.Done) {
+			row := h.noteRow(n, "")
+			if n.Done {
+				row.What += " Done."
+			}
+			notes = append(notes, told{n.At, row})
+		}
+	}
+	b.Notes = inOrder(notes)
+}
+
+func (h *handover) additions() []sheet.Addition {
+	type line struct {
+		at time.Time
+		x  sheet.Addition
+	}
+	var all []line
+	for _, v := range h.s.Vessels() {
+		for _, it := range v.Items {
+			d := it.Dose
+			if d == nil || it.Struck || d.Counted || !h.within(it.At) {
+				continue
+			}
+			by := string(it.By)
+			if d.Second != "" {
+				by += "+" + string(d.Second)
+			}
+			basis := h.vol(d.Treated)
+			if d.OnMass > 0 {
+				basis = d.OnMass.Load(h.sys) + " grapes"
+			}
+			all = append(all, line{it.At, sheet.Addition{When: h.when(it.At), Where: string(v.Plate), Product: string(d.Product),
+				Rate: d.Rate.Text(h.sys), Basis: basis, Weighed: d.Drawn.Text(h.sys), Number: ordinal(d.Number), By: by}})
+		}
+	}
+	sort.SliceStable(all, func(i, j int) bool { return all[i].at.Before(all[j].at) })
+	out := make([]sheet.Addition, len(all))
+	for i, l := range all {
+		out[i] = l.x
+	}
+	return out
+}
+
+// ordinal is the number of a dose of its class on one juice.
+func ordinal(n int) string {
+	if n <= 0 {
+		return ""
+	}
+	return fmt.Sprint(n)
+}
+
+func (h *handover) testTable() []sheet.Test {
+	all := h.tests()
+	sort.SliceStable(all, func(i, j int) bool { return all[i].begun.At.Before(all[j].begun.At) })
+	out := make([]sheet.Test, len(all))
+	for i, t := range all {
+		out[i] = sheet.Test{When: h.when(t.begun.At), Where: string(t.plate), Recipe: t.begun.Begun.Recipe.ID, Sample: string(t.sample),
+			Control: string(t.control), Verdict: string(t.verdict), By: string(t.begun.By)}
+		if t.second != "" {
+			out[i].Sample += ", then " + string(t.second)
+		}
+		if t.read == nil {
+			out[i].Verdict = "not read"
+		} else if t.read.By != t.begun.By {
+			out[i].By += "/" + string(t.read.By)
+		}
+	}
+	return out
+}
+
+func (h *handover) moves() []sheet.Move {
+	all := append([]*MoveLine(nil), h.s.Moves...)
+	sort.SliceStable(all, func(i, j int) bool { return all[i].At.Before(all[j].At) })
+	var out []sheet.Move
+	for _, m := range all {
+		if !h.within(m.At) {
+			continue
+		}
+		var lees quantity.Volume
+		to := ""
+		for _, leg := range m.Legs {
+			if leg.Lees {
+				lees += leg.Volume
+				to += fmt.Sprintf(" (lees %s)", leg.Vessel)
+				continue
+			}
+			if to != "" {
+				to += ", "
+			}
+			to += fmt.Sprintf("%s %s", leg.Vessel, h.bare(leg.Volume))
+		}
+		if m.Meant != "" {
+			to += ", meant " + string(m.Meant)
+		}
+		out = append(out, sheet.Move{When: h.when(m.At), Where: string(m.From), To: to, Lees: h.bare(lees), Loss: h.bare(m.Loss),
+			Unexplained: h.bare(m.Unexplained), By: string(m.By)})
+	}
+	return out
+}

@@ -1,0 +1,261 @@
+package cellar
+
+import (
+	"fmt"
+	"strings"
+
+	"cellar.example/mustwatch/domain/quantity"
+	"cellar.example/mustwatch/domain/sheet"
+)
+
+// noEntry stands on every sheet. The board keeps no permits, so none is ever
+// live on it; a sheet must not leave room for another reading.
+const noEntry = "NOBODY ENTERS ANY VESSEL: no permit is live."
+
+// scaldsFrom is the temperature from which must counts as hot on the sheet
+// (common practice, no source): hoses that carry it burn a hand.
+const scaldsFrom quantity.Celsius = 40
+
+// safety fills the block that is read first. A kind of thing of which nothing
+// is written is named as not reported, for silence must not look like order.
+func (h *handover) safety() {
+	b := &h.out.Safety
+	b.NoEntry = noEntry
+	for _, part := range []struct {
+		none string
+		rows []sheet.Row
+	}{
+		{"presses locked", h.locked()},
+		{"hot must", h.hot()},
+		{"vessels under gas", h.gassed()},
+		{"cleaning", h.cleaning()},
+		{"safety notes", h.safetyNotes()},
+	} {
+		if len(part.rows) == 0 {
+			b.None = append(b.None, part.none)
+		}
+		b.Rows = append(b.Rows, part.rows...)
+	}
+	for _, x := range h.s.Stopped {
+		if h.within(x.At) {
+			b.NearMisses = append(b.NearMisses, h.when(x.At)+" "+x.Subject)
+		}
+	}
+	if len(b.NearMisses) == 0 {
+		b.None = append(b.None, "near misses")
+	}
+}
+
+func (h *handover) locked() (out []sheet.Row) {
+	for _, p := range h.s.Presses() {
+		switch p.State {
+		case PressLocked:
+			out = append(out, sheet.Row{When: h.when(p.StoppedAt), Where: string(p.Plate),
+				What: "LOCKED OUT: " + p.Why + ". Restart only when everyone is counted."})
+		case PressStopped:
+			out = append(out, sheet.Row{When: h.when(p.StoppedAt), Where: string(p.Plate),
+				What: "stands, NOT locked: " + p.Why + ". Lock and tag before a hand goes in."})
+		}
+	}
+	return out
+}
+
+func (h *handover) hot() (out []sheet.Row) {
+	for _, v := range h.s.Vessels() {
+		c := &v.Now
+		hot := c.Kind == HotMust || c.Stage == HotHold || c.Last.Temp != nil && *c.Last.Temp >= scaldsFrom
+		if c.Stage.Empty() || !hot || c.Last.Temp != nil && *c.Last.Temp < scaldsFrom && c.Stage != HotHold {
+			continue
+		}
+		temp := "temperature not read"
+		if c.Last.Temp != nil {
+			temp = c.Last.Temp.Text(h.sys) + " at " + h.when(c.TempAt)
+		}
+		out = append(out, sheet.Row{When: h.when(c.Since), Where: string(v.Plate),
+			What: c.Name() + ", " + temp + ": hoses are hot."})
+	}
+	for _, p := range h.s.Presses() {
+		if p.Kind == HotMust && p.State != PressReady {
+			out = append(out, sheet.Row{When: h.when(p.Since), Where: string(p.Plate), What: "hot must in the press: " + pressHolds(p) + "."})
+		}
+	}
+	return out
+}
+
+func (h *handover) gassed() (out []sheet.Row) {
+	for _, v := range h.s.Vessels() {
+		if g := v.Now.Stage; g == Flotation || g == CapRise {
+			what := string(g)
+			if v.Now.Method != "" {
+				what += ", " + v.Now.Method
+			}
+			out = append(out, sheet.Row{When: h.when(v.Now.Since), Where: string(v.Plate), What: what + ": gas-covered, treat as deadly."})
+		}
+	}
+	return out
+}
+
+// cleaning lists what is being cleaned, with the full vessels on the same
+// manifold: that is where caustic finds wine.
+func (h *handover) cleaning() (out []sheet.Row) {
+	for _, v := range h.s.Vessels() {
+		if v.Now.Stage != Cleaning {
+			continue
+		}
+		what := "being cleaned"
+		for _, x := range []string{v.Now.Method, v.Now.Note} {
+			if x != "" {
+				what += ", " + x
+			}
+		}
+		var mates []Plate
+		for _, m := range h.s.Vessels() {
+			if m != v && v.Manifold != "" && m.Manifold == v.Manifold && !m.Now.Stage.Empty() {
+				mates = append(mates, m.Plate)
+			}
+		}
+		what += ": vent open, bend off."
+		if len(mates) > 0 {
+			what += " On one manifold with full " + plates(mates) + "."
+		}
+		out = append(out, sheet.Row{When: h.when(v.Now.Since), Where: string(v.Plate), What: what})
+	}
+	return out
+}
+
+// safetyNotes are the latest open safety note of each subject: an older gas
+// reading beside a newer one only confuses.
+func (h *handover) safetyNotes() (out []sheet.Row) {
+	latest := map[string]*Note{}
+	for _, n := range h.s.OpenNotes("") {
+		if n.What == NoteSafety && (latest[n.Subject] == nil || !n.At.Before(latest[n.Subject].At)) {
+			latest[n.Subject] = n
+		}
+	}
+	for _, n := range h.s.OpenNotes("") {
+		if latest[n.Subject] == n {
+			out = append(out, h.noteRow(n, ""))
+		}
+	}
+	return out
+}
+
+// noteRow is a note as a line; whoever is asked to act stands at its end.
+func (h *handover) noteRow(n *Note, lead string) sheet.Row {
+	text := lead + n.Text
+	if n.For != "" {
+		text += " For " + n.For + "."
+	}
+	if !n.Until.IsZero() {
+		text += " By " + h.when(n.Until) + "."
+	}
+	return sheet.Row{When: h.when(n.At), Where: n.Subject, What: text, Who: string(n.By)}
+}
+
+func (h *handover) holds() {
+	for _, v := range h.s.Vessels() {
+		k := v.Hold
+		if k == nil {
+			continue
+		}
+		what := "empty"
+		if v.Now.Volume > 0 {
+			what = v.Now.Name() + ", " + h.vol(v.Now.Volume)
+		}
+		what += ": " + strings.TrimSuffix(k.Reason, ".") + ". Release: " + h.name(k.Releaser) + " only"
+		if !k.Until.IsZero() {
+			what += ", expected by " + h.when(k.Until)
+		}
+		if k.Tag != "" {
+			what += "; tag " + k.Tag
+		}
+		h.out.Holds = append(h.out.Holds, sheet.Row{When: h.when(k.At), Where: string(v.Plate), What: what + ".", Who: string(k.By)})
+	}
+}
+
+// due lists the clocks up to the end of the coming shift, in two parts, overdue
+// first. A not-before that has passed is no due: its vessel says "may". Loads
+// stand in the yard, with the presses they wait for.
+func (h *handover) due() {
+	soon := h.now.Add(sheetSoon)
+	h.out.Next.Until, h.out.Later.Until = h.when(soon), h.when(h.to)
+	var over, next []sheet.Row
+	for _, d := range h.s.Next(h.now) {
+		if d.Clock == "" || d.At.After(h.to) || d.Kind == NotBefore && !h.now.Before(d.At) {
+			continue
+		}
+		row := sheet.Row{When: h.when(d.At), Where: d.Subject, What: h.dueWords(d), Who: string(d.Owner)}
+		switch {
+		case h.over(d.Kind, d.At):
+			row.Over, row.Late = true, int(h.now.Sub(d.At).Minutes())
+			over = append(over, row)
+		case d.At.After(soon):
+			h.out.Later.Rows = append(h.out.Later.Rows, row)
+		default:
+			next = append(next, row)
+		}
+	}
+	h.out.Next.Rows = append(over, next...)
+}
+
+// dueWords is what is due: its verb first, then what it is done to.
+func (h *handover) dueWords(d Due) string {
+	c, _ := h.s.ClockByID(d.Clock)
+	text := strings.ToUpper(d.Verb) // a verb like "empty" must not read as a state
+	switch {
+	case c != nil && (c.Kind == KindPromise || c.Kind == KindCall):
+		return strings.TrimSuffix(text+": "+d.Basis, ": typed")
+	case d.Kind == NotBefore:
+		text = "not before: " + text
+	case d.Kind == NotAfter:
+		text += " by then at the latest"
+	}
+	if on := h.content(d.Subject); on != "" {
+		text += " (" + on + ")"
+	}
+	if d.SeenBy != "" {
+		text += ", seen by " + string(d.SeenBy)
+	}
+	return text
+}
+
+// content is what a vessel or a press holds, in a few words, or "".
+func (h *handover) content(subject string) string {
+	if v, ok := h.s.Vessel(Plate(subject)); ok && v.Now.Volume > 0 {
+		return v.Now.Name() + ", " + h.vol(v.Now.Volume)
+	}
+	if p, ok := h.s.Press(Plate(subject)); ok && len(p.Parts) > 0 {
+		return pressHolds(p) + h.pressMass(p)
+	}
+	return ""
+}
+
+func (h *handover) pressMass(p *Press) string {
+	if m := p.Mass(); m > 0 {
+		return " " + m.Load(h.sys)
+	}
+	return ""
+}
+
+// pressHolds names what is in a press, a variety that several loads share once:
+// "0418+0419 Riesling".
+func pressHolds(p *Press) string {
+	if len(p.Parts) == 0 {
+		return ""
+	}
+	var ids, out []string
+	for i, x := range p.Parts {
+		id := string(x.Load)
+		if id == "" {
+			id = string(x.From)
+		}
+		if n := len(ids); n == 0 || ids[n-1] != id {
+			ids = append(ids, id)
+		}
+		if i+1 == len(p.Parts) || p.Parts[i+1].Variety != x.Variety {
+			out = append(out, fmt.Sprintf("%s %s", strings.Join(ids, "+"), x.Variety))
+			ids = nil
+		}
+	}
+	return strings.Join(out, " + ")
+}

@@ -1,0 +1,220 @@
+package cellar
+
+import (
+	"fmt"
+	"strings"
+
+	"cellar.example/mustwatch/domain/quantity"
+	"cellar.example/mustwatch/domain/sheet"
+)
+
+// dryBelow is the density under which a must on skins shows no sugar: from there
+// on it may be drawn off (common practice, no source).
+const dryBelow quantity.Density = 1.000
+
+// tanks divides the vessels that hold something: those with anything open about
+// them get a line, the others stand as codes. None is left out.
+func (h *handover) tanks() {
+	groups := map[string]int{}
+	for _, v := range h.s.Vessels() {
+		if v.Now.Stage.Empty() {
+			continue
+		}
+		h.out.Back.Tanks = append(h.out.Back.Tanks, h.tank(v))
+		name := h.quiet(v)
+		if name == "" {
+			h.out.Tanks = append(h.out.Tanks, h.tank(v))
+			continue
+		}
+		i, ok := groups[name]
+		if !ok {
+			i = len(h.out.Quiet)
+			groups[name] = i
+			h.out.Quiet = append(h.out.Quiet, sheet.Group{Name: name})
+		}
+		h.out.Quiet[i].Codes = append(h.out.Quiet[i].Codes, string(v.Plate))
+	}
+}
+
+// quiet names the group of a vessel about which nothing is open, "" for one that
+// needs its own line. In doubt a vessel is not quiet.
+func (h *handover) quiet(v *Vessel) string {
+	c := &v.Now
+	if v.Hold != nil || c.Open || c.Check() != nil {
+		return ""
+	}
+	if _, runs := h.s.Running(v.Plate); runs {
+		return ""
+	}
+	for _, k := range h.s.ClocksOf(string(v.Plate)) {
+		if k.Kind != KindPumpOver && k.Kind != KindPromise {
+			return ""
+		}
+	}
+	switch v.Use { // whatever its stage is called, nobody waits for it
+	case UseYeast, UseNotProduct, UseLees:
+		return string(v.Use)
+	}
+	red := c.Kind == RedMust || v.Use == UseMust
+	switch c.Stage {
+	case Fermenting:
+		switch {
+		case h.odd(v) != "":
+			return ""
+		case red:
+			return "red"
+		}
+		return "fermenting"
+	case Maceration:
+		if c.Last.Density != nil && *c.Last.Density < dryBelow {
+			return ""
+		}
+		return "red"
+	case ColdSoak, Stored:
+		return string(c.Stage)
+	case JuiceLees:
+		return "lees"
+	case Waiting:
+		return h.quietWaiting(v)
+	}
+	return ""
+}
+
+// quietWaiting: press fractions and small lots wait as a matter of course, and
+// those without a route are named under "no home" already.
+func (h *handover) quietWaiting(v *Vessel) string {
+	if _, contact := h.s.ContactOf(v, h.now); contact || !v.Now.PectinGone.IsZero() {
+		return ""
+	}
+	if v.Use == UseFraction || v.Use == UsePallet {
+		return "waiting"
+	}
+	return ""
+}
+
+// odd is the reason given in this shift for a fermentation that did not come of
+// an inoculation, or "".
+func (h *handover) odd(v *Vessel) string {
+	why := ""
+	for _, it := range v.Items {
+		if it.Out != nil && it.Out.Empties {
+			why = ""
+		}
+		if g := it.Stage; g != nil && !it.Struck && g.Stage == Fermenting && g.Why != "" && g.Why != "inoculated" && h.within(it.At) {
+			why = g.Why
+		}
+	}
+	return why
+}
+
+func (h *handover) tank(v *Vessel) sheet.Tank {
+	c := &v.Now
+	t := sheet.Tank{Since: h.when(c.Since), Plate: string(v.Plate), Content: contentWord(c), Volume: h.bare(c.Volume), Temp: "?",
+		Stage: h.stageWords(v), Looked: h.when(v.Looked)}
+	if c.Since.Equal(h.s.Opened) {
+		t.Since = "?"
+	}
+	if c.Last.Temp != nil {
+		t.Temp = trimUnit(c.Last.Temp.Text(h.sys))
+	}
+	return t
+}
+
+// contentWord names a content in a column where most is juice.
+func contentWord(c *Content) string {
+	name := c.Name()
+	if c.Kind == ClearJuice && c.Stage == Fermenting {
+		name = c.Variety()
+	}
+	if name = strings.TrimSuffix(name, " juice"); name == "" {
+		return "?"
+	}
+	return name
+}
+
+// trimUnit leaves the number of "9.4 °C".
+func trimUnit(s string) string {
+	for i, r := range s {
+		if r == ' ' {
+			return s[:i]
+		}
+	}
+	return s
+}
+
+// stageWords is the stage with what stands next, unless that is a clock: clocks
+// stand under what is due, and one thing is said once.
+func (h *handover) stageWords(v *Vessel) string {
+	c := &v.Now
+	text, odd := string(c.Stage), h.odd(v)
+	switch {
+	case c.Stage == Filling && c.Source != "":
+		text = "filling from " + c.Source
+	case c.Stage == Fermenting && odd != "":
+		text = odd
+	}
+	if c.Last.Density != nil && odd == "" && (c.Stage == Fermenting || c.Stage == Maceration) {
+		text = c.Last.Density.String() + " " + text
+		if c.Stage == Maceration && *c.Last.Density < dryBelow {
+			text = c.Last.Density.String() + " dry, " + string(c.Stage)
+		}
+	}
+	st := h.s.StandingOf(v, h.now)
+	switch {
+	case v.Hold != nil:
+		return "ON HOLD, " + text
+	case c.Stage == Filling, st.Text == "", !st.At.IsZero():
+		return text
+	case c.Stage == Waiting && strings.HasPrefix(st.Text, "may "):
+		return st.Text
+	}
+	return text + ", " + st.Text
+}
+
+// useGroups are the uses that ask for empty vessels, in the order in which a
+// night wants them.
+var useGroups = []struct {
+	use  Use
+	name string
+}{{UseSettle, "settling"}, {UseFerment, "fermenter"}, {UseMust, "red must"}, {UseFraction, "small"}, {UseSkin, "skin contact"},
+	{UseHot, "hot"}, {UsePallet, "pallet"}, {UseLees, "lees"}, {UseStorage, "storage"}, {UseYeast, "yeast"}, {UseNotProduct, "not product"}}
+
+// empties lists the clean vessels with what they take up to their limit, and
+// those that are empty but must not be filled.
+func (h *handover) empties() {
+	for _, g := range useGroups {
+		group := sheet.Group{Name: g.name}
+		for _, v := range h.s.Vessels() {
+			if v.Use != g.use || v.Now.Stage != Clean || v.Hold != nil {
+				continue
+			}
+			code := fmt.Sprintf("%s (%s)", v.Plate, h.vol(v.Limit()))
+			if old := h.now.Sub(v.Now.CleanSince); old > h.s.House.Limits.CleanFor.Duration() && h.s.House.Limits.CleanFor > 0 {
+				code += fmt.Sprintf(" cleaned %s, look again", h.when(v.Now.CleanSince))
+			}
+			group.Codes = append(group.Codes, code)
+		}
+		if len(group.Codes) > 0 {
+			h.out.Clean = append(h.out.Clean, group)
+		}
+	}
+	for _, g := range []struct {
+		stage Stage
+		name  string
+	}{{Dirty, "dirty"}, {Cleaning, "being cleaned"}, {OutOfUse, "out of service"}} {
+		group := sheet.Group{Name: g.name}
+		for _, v := range h.s.Vessels() {
+			if v.Now.Stage != g.stage || v.Hold != nil {
+				continue
+			}
+			code := string(v.Plate)
+			if g.stage == OutOfUse && v.Now.Note != "" {
+				code += " (" + v.Now.Note + ")"
+			}
+			group.Codes = append(group.Codes, code)
+		}
+		if len(group.Codes) > 0 {
+			h.out.NotClean = append(h.out.NotClean, group)
+		}
+	}
+}

@@ -1,0 +1,355 @@
+package cellar
+
+import (
+	"fmt"
+	"sort"
+	"strings"
+	"time"
+
+	"cellar.example/mustwatch/domain/quantity"
+	"cellar.example/mustwatch/domain/sheet"
+)
+
+// told is a line with its instant, for lists that come from several places.
+type told struct {
+	at time.Time
+	sheet.Row
+}
+
+func inOrder(all []told) []sheet.Row {
+	sort.SliceStable(all, func(i, j int) bool { return all[i].at.Before(all[j].at) })
+	out := make([]sheet.Row, len(all))
+	for i, x := range all {
+		out[i] = x.Row
+	}
+	return out
+}
+
+func (h *handover) tell(at time.Time, where, who, format string, args ...any) told {
+	return told{at, sheet.Row{When: h.when(at), Where: where, Who: who, What: fmt.Sprintf(format, args...)}}
+}
+
+// happened lists what did not go by the plan in this shift, in the order of true
+// time. Incidents and warnings that nobody ticked off stay, however old.
+func (h *handover) happened() {
+	var all []told
+	for _, n := range h.s.Notes {
+		if n.What == NoteIncident && (h.within(n.At) || !n.Done) || n.What == NoteWarning && !n.Done {
+			row := h.noteRow(n, "")
+			if n.What == NoteWarning {
+				row.What, row.Minor = "warning: "+row.What, true
+			}
+			all = append(all, told{n.At, row})
+		}
+	}
+	for _, x := range h.s.Stopped {
+		if h.within(x.At) {
+			row := h.tell(x.At, x.Subject, string(x.By), "near miss: %s, left alone. %s", x.What, firstSentence(x.Why))
+			row.Minor = true // named under safety already
+			all = append(all, row)
+		}
+	}
+	for _, m := range h.s.Moves {
+		for _, leg := range m.Legs {
+			if m.Meant != "" && m.Meant != leg.Vessel && h.within(m.At) {
+				all = append(all, h.tell(m.At, string(leg.Vessel), string(m.By), "WRONG VESSEL: %s from %s, meant for %s.", h.vol(leg.Volume), m.From, m.Meant))
+			}
+		}
+	}
+	for _, t := range h.tests() {
+		if t.provesNothing() {
+			row := h.tell(t.read.At, string(t.plate), string(t.read.By), "test %s: sample %s, control %s. It opens no gate.",
+				t.verdict, orQuestion(string(t.sample)), orQuestion(string(t.control)))
+			row.Minor = true // counted in the head already
+			all = append(all, row)
+		}
+	}
+	for _, a := range h.s.Answered {
+		if a.Stop && a.Broken && h.within(a.At) {
+			all = append(all, told{a.At, h.answerRow(a)})
+		}
+	}
+	all = append(all, h.mends()...)
+	all = append(all, h.stands()...)
+	h.out.Happened = inOrder(all)
+}
+
+func orQuestion(s string) string {
+	if s == "" {
+		return "?"
+	}
+	return s
+}
+
+// firstSentence is the part of a rule's message that says what it saw.
+func firstSentence(s string) string {
+	if i := strings.Index(s, ". "); i >= 0 {
+		return s[:i+1]
+	}
+	return s
+}
+
+func (h *handover) mends() (out []told) {
+	for _, m := range h.s.Mends {
+		if !h.within(m.At) {
+			continue
+		}
+		now := h.mendValue(m.Field, m.Now)
+		if now == "" {
+			now = "struck out"
+		}
+		x := h.tell(m.At, m.Subject, string(m.By), "corrected, %s, %s: %s -> %s (%s)", m.What, m.Field, h.mendValue(m.Field, m.Was), now, m.Reason)
+		x.Minor = true
+		out = append(out, x)
+	}
+	return out
+}
+
+// mendValue puts a value, kept exactly in metric units, into those of the house.
+func (h *handover) mendValue(field, text string) string {
+	switch field {
+	case "volume", "dip":
+		var v quantity.Volume
+		if v.UnmarshalText([]byte(text)) == nil && text != "" {
+			return h.vol(v)
+		}
+	case "amount":
+		var a quantity.Amount
+		if a.UnmarshalText([]byte(text)) == nil && text != "" {
+			return a.Text(h.sys)
+		}
+	case "temp":
+		var c quantity.Celsius
+		if c.UnmarshalText([]byte(text)) == nil && text != "" {
+			return c.Text(h.sys)
+		}
+	case "at":
+		if t, err := time.Parse(time.RFC3339, text); err == nil {
+			return h.when(t)
+		}
+	}
+	return text
+}
+
+// stood is one standstill that began, ended and was explained alike on one press
+// or several.
+type stood struct {
+	from, to time.Time
+	why, by  string
+}
+
+// stands lists the presses that stood in this shift and run again, each with
+// its first reason; one power cut that stopped several is one line.
+func (h *handover) stands() (out []told) {
+	var order []stood
+	on := map[stood][]Plate{}
+	for _, p := range h.s.Presses() {
+		for _, x := range h.standsOf(p) {
+			if on[x] == nil {
+				order = append(order, x)
+			}
+			on[x] = append(on[x], p.Plate)
+		}
+	}
+	for _, x := range order {
+		row := h.tell(x.from, plates(on[x]), x.by, "stood %s, to %s: %s", quantity.Span(x.to.Sub(x.from)), h.when(x.to), x.why)
+		row.Minor = true
+		out = append(out, row)
+	}
+	return out
+}
+
+// standsOf reads the standstills of one press off its log, the only place that
+// keeps both ends of them.
+func (h *handover) standsOf(p *Press) (out []stood) {
+	near := map[Seq]bool{}
+	for _, x := range h.s.Stopped {
+		near[x.Seq] = true
+	}
+	var x stood
+	for _, e := range h.s.EventsOf(string(p.Plate)) {
+		_, reason, halted := cutAny(e.Text, string(PressStopped)+": ", string(PressLocked)+": ")
+		_, _, goes := cutAny(e.Text, "runs again after ", "goes on filling, stood ")
+		switch {
+		case near[e.Seq]:
+		case halted && x.from.IsZero():
+			x = stood{from: e.At, why: reason}
+		case goes && !x.from.IsZero():
+			if x.to, x.by = e.At, string(e.By); h.within(e.At) {
+				out = append(out, x)
+			}
+			x = stood{}
+		}
+	}
+	return out
+}
+
+// cutAny takes the first of the prefixes that fits off a text.
+func cutAny(s string, prefixes ...string) (prefix, rest string, ok bool) {
+	for _, p := range prefixes {
+		if rest, ok := strings.CutPrefix(s, p); ok {
+			return p, rest, true
+		}
+	}
+	return "", s, false
+}
+
+// answered lists the stops that a named person lifted, and apart from them the
+// warnings taken. A stop that was broken by what had happened already is no
+// override; it stands among what happened.
+func (h *handover) answered() {
+	for _, a := range h.s.Answered {
+		switch {
+		case !h.within(a.At) || a.Stop && a.Broken:
+		case a.Stop:
+			h.out.Overrides = append(h.out.Overrides, h.answerRow(a))
+		default:
+			h.out.Taken = append(h.out.Taken, h.answerRow(a))
+		}
+	}
+}
+
+func (h *handover) answerRow(a Answered) sheet.Row {
+	who := string(a.By)
+	if a.Second != "" {
+		who += "+" + string(a.Second)
+	}
+	what := firstSentence(a.Message)
+	switch {
+	case a.Broken:
+		what = "rule " + string(a.Rule) + " broken: " + what
+	case a.Reason != "":
+		what += " Reason: " + a.Reason
+	}
+	if a.ToConfirm {
+		what += " LEAD TO CONFIRM."
+	}
+	return sheet.Row{When: h.when(a.At), Where: a.Subject, What: what, Who: who}
+}
+
+// The bounds of what counts as short (common practice, no source).
+const (
+	shortDoses  = 2                  // doses like the last that the open container must hold
+	nearExpires = 7 * 24 * time.Hour // how long before the end of its life a lot is named
+)
+
+// short lists the product lots that will give trouble in the coming shift: an
+// open container under two doses like the last one, the last container, or a lot
+// near the end of its life. A lot that was never used and is not opened is none.
+func (h *handover) short() {
+	last := h.lastDrawn()
+	for _, p := range h.s.Products() {
+		var why []string
+		need, used := last[p.ID]
+		if used && negative(p.Open.Sub(times(need, shortDoses))) {
+			why = append(why, "last dose "+need.Text(h.sys))
+		}
+		if p.Sealed == 0 && !p.Size.IsZero() {
+			why = append(why, "last container")
+		}
+		if left := p.Expires.Sub(h.now); !p.Expires.IsZero() && left < nearExpires && !p.Left().IsZero() {
+			word := "expires "
+			if left <= 0 {
+				word = "EXPIRED "
+			}
+			why = append(why, word+p.Expiry)
+		}
+		if len(why) == 0 {
+			continue
+		}
+		what := "open " + openText(p, h.sys) + ", none sealed"
+		if p.Sealed > 0 {
+			what = fmt.Sprintf("open %s, sealed %d x %s", openText(p, h.sys), p.Sealed, p.Size.Text(h.sys))
+		}
+		h.out.Short = append(h.out.Short, sheet.Row{Where: string(p.ID), What: what + "; " + strings.Join(why, "; ")})
+	}
+}
+
+func openText(p *Product, sys quantity.System) string {
+	if p.Open.IsZero() {
+		return "0"
+	}
+	return p.Open.Text(sys)
+}
+
+func times(a quantity.Amount, n int) quantity.Amount {
+	return quantity.Amount{Mass: a.Mass * quantity.Mass(n), Volume: a.Volume * quantity.Volume(n)}
+}
+
+// lastDrawn is what the last dose of each lot took out of the stock.
+func (h *handover) lastDrawn() map[ProductID]quantity.Amount {
+	out, at := map[ProductID]quantity.Amount{}, map[ProductID]time.Time{}
+	for _, v := range h.s.Vessels() {
+		for _, it := range v.Items {
+			if it.Dose == nil || it.Struck || it.At.Before(at[it.Dose.Product]) {
+				continue
+			}
+			out[it.Dose.Product], at[it.Dose.Product] = it.Dose.Drawn, it.At
+		}
+	}
+	return out
+}
+
+// sums adds the shift up. What is unexplained is added without its sign, so that
+// two errors cannot hide each other.
+func (h *handover) sums() {
+	var in quantity.Mass
+	for _, l := range h.s.Loads {
+		if !l.Arrived.IsZero() && h.within(l.Arrived) && !l.Arrived.Equal(h.s.Opened) {
+			in += l.Net
+		}
+	}
+	var main, fraction, lees, loss, unexplained quantity.Volume
+	doses := 0
+	for _, v := range h.s.Vessels() {
+		for _, it := range v.Items {
+			switch {
+			case it.Struck || !h.within(it.At):
+			case it.Dose != nil && !it.Dose.Counted:
+				doses++
+			case it.In != nil && it.In.Share == ShareMain:
+				main += it.In.Volume
+			case it.In != nil && it.In.Share == ShareFraction:
+				fraction += it.In.Volume
+			}
+		}
+	}
+	for _, m := range h.s.Moves {
+		if !h.within(m.At) {
+			continue
+		}
+		loss += m.Loss
+		unexplained += max(m.Unexplained, -m.Unexplained)
+		for _, leg := range m.Legs {
+			if leg.Lees || leg.Kind == Lees {
+				lees += leg.Volume
+			}
+		}
+	}
+	h.out.Sums = []sheet.Sum{{Name: "in", Value: in.Load(h.sys)}, {Name: "main juice", Value: h.vol(main)},
+		{Name: "fraction", Value: h.vol(fraction)}, {Name: "lees", Value: h.vol(lees)}, {Name: "loss", Value: h.vol(loss)},
+		{Name: "UNEXPLAINED", Value: h.vol(unexplained)}, {Name: "additions", Value: fmt.Sprint(doses)}, {Name: "tests", Value: fmt.Sprint(len(h.tests()))}}
+}
+
+// promised lists the promises that stand and the calls to be made, by time.
+func (h *handover) promised() {
+	var all []told
+	for _, n := range h.s.OpenNotes("") {
+		if n.What == NotePromise {
+			x := h.tell(n.Until, n.Subject, n.For, "%s (promised to %s)", n.Text, n.By)
+			x.Over = h.over(ActAt, n.Until)
+			if x.Over {
+				x.Late = int(h.now.Sub(n.Until).Minutes())
+			}
+			all = append(all, x)
+		}
+	}
+	for _, c := range h.s.Clocks() {
+		if c.Kind == KindCall {
+			all = append(all, h.tell(c.Due, c.Subject, string(c.Owner), "call: %s", c.Verb))
+		}
+	}
+	h.out.Promised = inOrder(all)
+}
+
+func negative(a quantity.Amount) bool { return a.Mass < 0 || a.Volume < 0 }

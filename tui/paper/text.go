@@ -1,0 +1,147 @@
+package paper
+
+import (
+	"fmt"
+	"strings"
+
+	"cellar.example/mustwatch/domain/sheet"
+)
+
+// pageMark is where the number of a page goes once all pages are known: one word,
+// so that no wrapping parts it, and as long as the longest number put there.
+const pageMark = "page_@@/@@"
+
+// Feed separates pages.
+const Feed = "\f"
+
+// Text is the front of the sheet, one page of at most 62 lines unless what may
+// never be cut fills more; then the pages are separated by a form feed. Lines
+// are at most 78 columns of ASCII and end in "\n".
+func Text(s sheet.Sheet) string {
+	f, b := pages(&s)
+	return join(f, 1, len(f)+len(b))
+}
+
+// Back is the full record that goes behind the front, on as many pages as it
+// takes.
+func Back(s sheet.Sheet) string {
+	f, b := pages(&s)
+	return join(b, len(f)+1, len(f)+len(b))
+}
+
+// Full is the front and the back.
+func Full(s sheet.Sheet) string {
+	f, b := pages(&s)
+	return join(append(f, b...), 1, len(f)+len(b))
+}
+
+func join(pages [][]string, first, all int) string {
+	var out strings.Builder
+	for i, p := range pages {
+		if i > 0 {
+			out.WriteString(Feed)
+		}
+		for _, line := range p {
+			out.WriteString(number(line, first+i, all))
+			out.WriteByte('\n')
+		}
+	}
+	return out.String()
+}
+
+// number puts the page's number in, at the right edge of the room kept for it.
+func number(line string, n, all int) string {
+	with := fmt.Sprintf("%*s", len(pageMark), fmt.Sprintf("page %d/%d", n, all))
+	return strings.Replace(line, pageMark, with, 1)
+}
+
+// pages lays out the front and the back.
+func pages(s *sheet.Sheet) (fronts, backs [][]string) {
+	f := &front{s: s, g: newGrid(s)}
+	return f.fit(), f.split(nil, f.backLines())
+}
+
+// fit takes blocks off the front, in the order in which the house reads them
+// least at six in the morning, until they fit on one page: quiet codes, tanks,
+// what happened, sums. When even that does not help, it goes on to another page.
+func (f *front) fit() [][]string {
+	blocks := f.blocks()
+	over := func() bool { return count(blocks) > Lines }
+	if over() && len(f.s.Quiet) > 0 {
+		f.cut.quiet = true
+		blocks[atTanks] = f.tanks()
+	}
+	for over() && f.cut.tanks < len(f.s.Tanks) {
+		f.cut.tanks++
+		blocks[atTanks] = f.tanks()
+	}
+	if over() {
+		f.cut.brief = true
+		blocks[atTold] = f.told()
+	}
+	for over() && f.cut.told < len(f.s.Taken)+len(f.s.Overrides)+len(f.s.Happened) {
+		f.cut.told++
+		blocks[atTold] = f.told()
+	}
+	if over() {
+		f.cut.bare = true
+		blocks[atTold] = f.told()
+	}
+	if over() {
+		f.cut.sums = true
+		blocks[atSums] = f.sums()
+	}
+	head := blocks[0]
+	return f.split(head, air(blocks[1:], Lines-len(head)))
+}
+
+func count(blocks [][]string) int {
+	n := 0
+	for _, b := range blocks {
+		n += len(b)
+	}
+	return n
+}
+
+// air puts blank lines between blocks while there is room, from the top down:
+// they are for the pen.
+func air(blocks [][]string, room int) []string {
+	spare := room - count(blocks)
+	var out []string
+	for i, b := range blocks {
+		if i > 0 && len(b) > 0 && spare > 0 {
+			out = append(out, "")
+			spare--
+		}
+		out = append(out, b...)
+	}
+	return out
+}
+
+// split cuts lines into pages. head opens the first one; the others open with
+// the house, the hour of printing and their number, for pages part company.
+func (f *front) split(head, lines []string) [][]string {
+	h := &f.s.Head
+	again := spread(strings.ToUpper(ASCII(h.House))+"  HANDOVER"+f.demo(), "printed "+h.Day+" "+h.Time+"  "+pageMark)
+	again = append(again, strings.Repeat("-", Columns))
+	if len(head) > Lines/2 {
+		head = head[:Lines/2]
+	}
+	if len(again) > Lines/2 {
+		again = again[:Lines/2]
+	}
+	page := head
+	if page == nil {
+		page = again
+	}
+	page = page[:len(page):len(page)]
+	var out [][]string
+	for _, line := range lines {
+		if len(page) == Lines {
+			out = append(out, page)
+			page = again[:len(again):len(again)]
+		}
+		page = append(page, line)
+	}
+	return append(out, page)
+}
