@@ -53,6 +53,7 @@ type Inflow struct {
 	Closes    bool              `json:"closes,omitempty"`
 	NegAt     time.Time         `json:"neg_at,omitzero"`  // its pectin was gone at
 	Share     string            `json:"share,omitempty"`  // main or fraction, from a press
+	Reads     quantity.Volume   `json:"reads,omitzero"`   // what the vessel was read to hold after it, if that was typed
 	Tested    bool              `json:"tested,omitempty"` // its contact had ended before it came
 }
 

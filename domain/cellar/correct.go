@@ -16,7 +16,7 @@ type Correct struct {
 	Head
 	Of     Seq    `json:"of"`
 	Vessel Plate  `json:"vessel,omitempty"` // where one entry touched several
-	Field  string `json:"field,omitempty"`  // volume, amount, temp, density, ntu, brix, ph, dip, at
+	Field  string `json:"field,omitempty"`  // volume, holds, amount, temp, density, ntu, brix, ph, dip, at
 	Value  string `json:"value,omitempty"`
 	Strike bool   `json:"strike,omitempty"`
 	Reason string `json:"reason"`
@@ -68,6 +68,8 @@ type fieldValue struct{ name, value string }
 
 func (it *Item) fields(sys quantity.System) []fieldValue {
 	switch {
+	case it.In != nil && it.In.Reads > 0: // typed as what the vessel holds, so put right as that
+		return []fieldValue{{"holds", it.In.Reads.Text(sys)}}
 	case it.In != nil && it.In.Volume > 0:
 		return []fieldValue{{"volume", it.In.Volume.Text(sys)}}
 	case it.Dose != nil:
@@ -132,7 +134,7 @@ func (c *Correct) decide(d *decision) ([]Fact, error) {
 	}
 	sort.SliceStable(w.Items, func(i, j int) bool { return before(w.Items[i], w.Items[j]) })
 	w.refold()
-	if w.Now.Volume < 0 || w.Now.Volume > w.Brim {
+	if w.Now.Volume < 0 || w.Now.Volume > w.Brim || !f.Strike && it.In != nil && f.mended(it, Record{}).In.Volume < 0 {
 		return nil, reject("volume", "value", "%s would hold %s; its brim is %s", v.Plate, w.Now.Volume.Text(d.s.House.Units), v.Brim.Text(d.s.House.Units))
 	}
 	return append([]Fact{f}, d.recontactOf(v, w)...), nil
@@ -226,6 +228,8 @@ func (it *Item) exact(field string) string {
 	switch field {
 	case "volume":
 		return it.In.Volume.String()
+	case "holds":
+		return it.In.Reads.String()
 	case "amount":
 		return it.Dose.Drawn.String()
 	case "temp":
@@ -248,7 +252,7 @@ func number(x *float64) string { return strconv.FormatFloat(*x, 'f', -1, 64) }
 
 func exactValue(field, typed string, it *Item, sys quantity.System) (string, error) {
 	switch field {
-	case "volume", "dip":
+	case "volume", "dip", "holds":
 		v, err := quantity.ParseVolume(typed, sys)
 		if err == nil && v <= 0 {
 			err = fmt.Errorf("a volume is more than nothing")
@@ -298,7 +302,13 @@ func (f *Corrected) mended(it *Item, r Record) *Item {
 		}
 	case x.In != nil:
 		in := *x.In
-		_ = in.Volume.UnmarshalText([]byte(f.Now))
+		if f.Field == "holds" {
+			was := in.Reads
+			_ = in.Reads.UnmarshalText([]byte(f.Now))
+			in.Volume += in.Reads - was
+		} else {
+			_ = in.Volume.UnmarshalText([]byte(f.Now))
+		}
 		in.Parts = scaleParts(in.Parts, in.Volume)
 		x.In = &in
 	case x.Dose != nil:

@@ -96,7 +96,7 @@ func (c *PressJuiceOut) inflow(d *decision, p *Press, to Plate, share string) (*
 	d.subject, d.what = string(to), fmt.Sprintf("%s from %s into %s", vol, p.Plate, to)
 	d.ask(&trying{into: []inflowTry{{vessel: v, volume: vol, kind: kind, from: string(p.Plate), loads: p.loads(), field: "to", running: true}}})
 	closed := c.Closed || (c.End && share == ShareFraction && v.Use != UseFraction && !v.Now.Open)
-	return &JuiceRan{Press: p.Plate, To: to, Volume: vol, Share: share, Closed: closed, Juice: kind, Parts: p.parts(vol)}, nil
+	return &JuiceRan{Press: p.Plate, To: to, Volume: vol, Share: share, Closed: closed, Juice: kind, Parts: p.parts(vol), Reads: c.Reads}, nil
 }
 
 // JuiceRan is juice that ran from a press into a vessel.
@@ -108,13 +108,14 @@ type JuiceRan struct {
 	Closed bool            `json:"closed,omitempty"`
 	Juice  Substance       `json:"juice,omitempty"`
 	Parts  []Part          `json:"parts"`
+	Reads  quantity.Volume `json:"reads,omitzero"`
 }
 
 // Kind implements Fact.
 func (*JuiceRan) Kind() string { return "juice-ran" }
 
 func (f *JuiceRan) inflow(p *Press) *Inflow {
-	in := &Inflow{From: string(f.Press), Volume: f.Volume, Parts: f.Parts, Kind: f.Juice, Share: f.Share,
+	in := &Inflow{From: string(f.Press), Volume: f.Volume, Parts: f.Parts, Kind: f.Juice, Share: f.Share, Reads: f.Reads,
 		Untreated: true, Opens: !f.Closed && f.Share == ShareMain, Closes: f.Closed}
 	if p != nil {
 		in.FromLot, in.Doses = p.FromLot, p.Doses

@@ -41,18 +41,18 @@ type State struct {
 
 // Answered is one rule that spoke and what was said to it.
 type Answered struct {
-	Seq     Seq
-	At      time.Time
-	Subject string
-	What    string
-	Rule    gate.Code
-	Stop    bool
-	Message string
-	By      Initials
-	Second  Initials
-	Reason  string
-	Broken  bool // nobody answered; it had happened
-	ToConfirm  bool // by somebody without the right: lead to confirm
+	Seq       Seq
+	At        time.Time
+	Subject   string
+	What      string
+	Rule      gate.Code
+	Stop      bool
+	Message   string
+	By        Initials
+	Second    Initials
+	Reason    string
+	Broken    bool // nobody answered; it had happened
+	ToConfirm bool // by somebody without the right: lead to confirm
 }
 
 // NearMiss is what was stopped by a rule and left alone.

@@ -53,12 +53,9 @@ func viaRate(t *testing.T, from string, to RateUnit, per float64) float64 {
 	return out.Value * per
 }
 
-// TestPublishedUnitFactors checks every factor of the table that this package
-// uses. Source: NIST SP 811 for the exact ones (from memory), GNU units 2.22 for
-// the others, as marked in the table. The tolerance is half a unit of the last
-// digit printed.
-func TestPublishedUnitFactors(t *testing.T) {
-	source, rows := published(t, "unit_factors.csv")
+// factors are the factors of the table that this package uses, each as the
+// package reckons it, under "from>to".
+func factors(t *testing.T) map[string]func() float64 {
 	volume := func(s string) float64 {
 		v, err := ParseVolume(s, Metric)
 		require.NoError(t, err)
@@ -76,7 +73,7 @@ func TestPublishedUnitFactors(t *testing.T) {
 	}
 	// Volumes and masses are counted in whole mL and mg, so they are asked for a
 	// million at once.
-	got := map[string]func() float64{
+	return map[string]func() float64{
 		"1 US gal>L":            func() float64 { return volume("1000000 US gal") / 1e6 },
 		"1 imp gal>L":           func() float64 { return volume("1000000 imp gal") / 1e6 },
 		"1 hL>US gal":           func() float64 { return 100 / (volume("1000000 US gal") / 1e6) },
@@ -100,6 +97,15 @@ func TestPublishedUnitFactors(t *testing.T) {
 		"1 psi>bar":             func() float64 { return bar("1 psi") },
 		"1 psi>kPa":             func() float64 { return bar("1 psi") / bar("1 kPa") },
 	}
+}
+
+// TestPublishedUnitFactors checks every factor of the table that this package
+// uses. Source: NIST SP 811 for the exact ones (from memory), GNU units 2.22 for
+// the others, as marked in the table. The tolerance is half a unit of the last
+// digit printed.
+func TestPublishedUnitFactors(t *testing.T) {
+	source, rows := published(t, "unit_factors.csv")
+	got := factors(t)
 	checked, worst := 0, 0.0
 	for _, row := range rows {
 		f, ok := got[row["from"]+">"+row["to"]]

@@ -36,6 +36,9 @@ type Field struct {
 	Label string
 	Unit  string // stands behind the value
 	Hint  string // stands behind the unit
+	// Says gives unit and hint anew on each drawing, where they hang on what has
+	// been filled in elsewhere. Nil leaves Unit and Hint.
+	Says func(values map[string]string) (unit, hint string)
 
 	// Value is there before anything is typed. It is shown as a proposal, with
 	// Origin behind it, until the person changes it; the first sign typed
@@ -190,7 +193,9 @@ func (e *entry) clear() {
 }
 
 // byKey is the choice a typed sign picks, -1 if none. Capitals count as small
-// letters: a caps lock must not turn a reading into a refusal.
+// letters: a caps lock must not turn a reading into a refusal. Where no choice
+// has a figure for its key, figures pick by place, so that a whole entry can be
+// made from the number pad.
 func (e *entry) byKey(r rune) int {
 	for i, c := range e.Choices {
 		if c.Key == r {
@@ -202,7 +207,19 @@ func (e *entry) byKey(r rune) int {
 			return i
 		}
 	}
+	if n := int(r - '1'); r >= '1' && r <= '9' && n < len(e.Choices) && !e.figures() {
+		return n
+	}
 	return -1
+}
+
+func (e *entry) figures() bool {
+	for _, c := range e.Choices {
+		if c.Key >= '0' && c.Key <= '9' {
+			return true
+		}
+	}
+	return false
 }
 
 // edit hands a key to the text field, cleaned; it reports whether the key meant

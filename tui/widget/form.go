@@ -29,10 +29,15 @@ type Form struct {
 	// FieldNotes gives warnings shown under fields, by the field's name. The
 	// same holds for it.
 	FieldNotes func(values map[string]string) map[string][]string
+	// Follow is called after every key that may have changed something, after a
+	// draft is put back, and before the form is handed in. It is where proposals
+	// that hang on other fields are reckoned anew, with Propose.
+	Follow func(values map[string]string)
 
 	entries []*entry
 	focus   int
 	table   keys.Table
+	carried bool // the last key was a pick that went on to the next field by itself
 }
 
 // NewForm makes a form with the focus on its first field. It needs at least one
@@ -168,6 +173,7 @@ func (f *Form) Update(msg tea.KeyMsg) (up intent.Intent, handled bool) {
 	if in, _, ok := f.table.Lookup(msg); ok {
 		return f.Handle(in)
 	}
+	f.carried = false
 	if e.picker() {
 		return nil, false
 	}
@@ -208,8 +214,15 @@ func (f *Form) pick(e *entry, msg tea.KeyMsg) bool {
 // Update.
 func (f *Form) Handle(in intent.Intent) (up intent.Intent, handled bool) {
 	e := f.entries[f.focus]
+	carried := f.carried
+	f.carried = false
 	switch in := in.(type) {
 	case intent.NextField:
+		// A hand that presses Tab out of habit after a pick must not skip the
+		// field the pick has gone on to, while that field still needs something.
+		if carried && !e.Optional && e.value() == "" {
+			return nil, true
+		}
 		f.leave(+1)
 	case intent.PrevField:
 		f.leave(-1)
@@ -218,8 +231,10 @@ func (f *Form) Handle(in intent.Intent) (up intent.Intent, handled bool) {
 			return nil, false
 		}
 		e.choose(in.N)
+		f.follow() // what has just been picked may show or hide the next field
 		if !f.last() {
 			f.leave(+1)
+			f.carried = true
 		}
 	case intent.Move:
 		if !e.picker() || in.DX == 0 {
@@ -242,6 +257,7 @@ func (f *Form) Handle(in intent.Intent) (up intent.Intent, handled bool) {
 // submit looks through the whole form and moves to the first field that is
 // wrong. Only a form without any comes back up.
 func (f *Form) submit() intent.Intent {
+	f.follow()
 	wrong := -1
 	for i, e := range f.entries {
 		if !f.shown(e) {
@@ -287,8 +303,17 @@ func (f *Form) move(offset, by int) {
 	}
 }
 
-// settle moves off a field that has just vanished.
-func (f *Form) settle() { f.move(0, +1) }
+// settle lets the proposals follow and moves off a field that has just vanished.
+func (f *Form) settle() {
+	f.follow()
+	f.move(0, +1)
+}
+
+func (f *Form) follow() {
+	if f.Follow != nil {
+		f.Follow(f.Values())
+	}
+}
 
 // last says that no field after the focused one is shown.
 func (f *Form) last() bool {

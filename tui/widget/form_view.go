@@ -77,7 +77,10 @@ func (f *Form) bodyLines(th theme.Theme, width int, values map[string]string) bo
 		}
 		b.of++
 		from := len(b.lines)
-		d := fieldDrawing{th: th, e: e, focused: i == f.focus, labels: labels, width: width}
+		d := fieldDrawing{th: th, e: e, focused: i == f.focus, labels: labels, width: width, unit: e.Unit, hint: e.Hint}
+		if e.Says != nil {
+			d.unit, d.hint = e.Says(values)
+		}
 		b.lines = append(b.lines, d.rows(notes[e.Name])...)
 		if d.focused {
 			b.from, b.to, b.nth = from, len(b.lines), b.of
@@ -103,6 +106,8 @@ type fieldDrawing struct {
 	focused bool
 	labels  int // width of the column of labels
 	width   int // of the whole line
+	unit    string
+	hint    string
 }
 
 // indent is where values begin.
@@ -113,6 +118,9 @@ func (d fieldDrawing) rows(notes []string) []string {
 	out := d.fieldRows()
 	out = append(out, d.under(d.th.Error, "! ", d.e.fault)...)
 	for _, note := range notes {
+		if note == d.e.fault {
+			continue // a refusal that has come back is said once
+		}
 		out = append(out, d.under(d.th.Soon, "", note)...)
 	}
 	return out
@@ -153,7 +161,7 @@ func (d fieldDrawing) fieldRows() []string {
 		w = min(d.chosenWidth(), room)
 	}
 	line := lead + d.value(w)
-	for _, word := range []string{d.e.Unit, d.remark()} {
+	for _, word := range []string{d.unit, d.remark()} {
 		if word != "" {
 			line += " " + d.th.Quiet.Render(word)
 		}
@@ -169,10 +177,10 @@ func (d fieldDrawing) remark() string {
 		return "(" + d.e.Origin + ")"
 	case d.e.proposed():
 		return "(proposed)"
-	case d.e.Hint == "" && d.e.Optional && d.e.value() == "":
+	case d.hint == "" && d.e.Optional && d.e.value() == "":
 		return "may stay empty"
 	default:
-		return d.e.Hint
+		return d.hint
 	}
 }
 

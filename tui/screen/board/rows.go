@@ -21,6 +21,7 @@ type row struct {
 	fill  string
 	state string // temperature, or what a press does
 	age   string
+	check string // how the last clarity check ended, where the row says it beside the temperature
 	says  string
 	extra string // what only a wide screen has room for
 	codes []code // a quiet line
@@ -67,6 +68,15 @@ var (
 	order = []string{bandYard, bandPress, bandSkins, bandHot, bandFill, bandContact, bandCheck, bandSettle, bandFloat, bandWait}
 	quiet = []string{bandFerment, bandRed, bandHolding, bandClean, bandCleanin, bandDirty, bandOut}
 )
+
+// bandFor is the band of a content: white must that is being drained stands with
+// the skins, not with the reds.
+func bandFor(c *cellar.Content) string {
+	if c.Stage == cellar.DrawingOff && c.Kind == cellar.WhiteMust {
+		return bandSkins
+	}
+	return bandOf[c.Stage]
+}
 
 // rows makes the board's lines from the state. filter keeps what contains it;
 // all opens the quiet vessels into rows.
@@ -122,7 +132,7 @@ func isQuiet(v *cellar.Vessel, r row) bool {
 	if r.mark != cellar.MarkCalm {
 		return false
 	}
-	switch bandOf[v.Now.Stage] {
+	switch bandFor(&v.Now) {
 	case bandFerment, bandRed, bandHolding, bandClean, bandCleanin, bandDirty, bandOut:
 		return true
 	case bandWait:
@@ -153,7 +163,7 @@ func quietText(v *cellar.Vessel) string {
 func vesselRow(v *cellar.Vessel, g face.Sight) row {
 	s, c := g.State, &v.Now
 	st := s.StandingOf(v, g.Now)
-	r := row{band: bandOf[c.Stage], sub: face.Subject{Vessel: v.Plate}, mark: st.Mark, plate: string(v.Plate),
+	r := row{band: bandFor(c), sub: face.Subject{Vessel: v.Plate}, mark: st.Mark, plate: string(v.Plate),
 		says: face.Standing(st, g.Now, s.Zone())}
 	if g.Saving[string(v.Plate)] {
 		r.says = "saving"
@@ -173,6 +183,8 @@ func vesselRow(v *cellar.Vessel, g face.Sight) row {
 	r.state, r.says = withReason(s, v, c, r.state, r.says, g)
 	if r.state != plain {
 		r.age = "" // the age is that of a temperature
+	} else if n := len(c.Checks); n > 0 && c.Check() == nil {
+		r.check = strings.ToLower(string(c.Checks[n-1].Verdict))
 	}
 	r.extra = extra(c, g)
 	return r

@@ -71,11 +71,12 @@ func (b *Board) bands(g face.Sight, box layout.Box) []string {
 func (b *Board) lines(g face.Sight, rs []row, cur spot, box layout.Box) (out []string, first int) {
 	cols := columns(box.W)
 	airy := len(rs)+bandCount(rs) <= box.H
+	parted := len(rs)+3 <= box.H // room for a line between what moves and what is quiet
 	band := ""
 	for i, r := range rs {
 		label := ""
 		if r.band != band {
-			if airy && band != "" {
+			if airy && band != "" || parted && !airy && r.band == bandFerment {
 				out = append(out, "")
 			}
 			band, label = r.band, r.band
@@ -112,7 +113,7 @@ func columns(w int) widget.Columns {
 	}}
 	switch {
 	case w >= wideFrom-60:
-		c.Cols = []widget.Column{{Width: 2}, {Width: 5}, {Width: 22}, {Width: 9, Right: true}, {Width: 5, Right: true}, {Width: 9}, {Width: 8}, {Weight: 5}, {Weight: 5}}
+		c.Cols = []widget.Column{{Width: 2}, {Width: 5}, {Width: 22}, {Width: 9, Right: true}, {Width: 5, Right: true}, {Width: 18}, {Width: 8}, {Weight: 5}, {Weight: 5}}
 	case w >= besideFrom-28:
 		c.Cols[2].Width, c.Cols[5].Width = 17, 16
 	}
@@ -127,7 +128,12 @@ func drawRow(th theme.Theme, r row, cols widget.Columns, on bool) string {
 	}
 	state := r.state
 	wide := len(cols.Cols) == 9
-	if !wide && r.age != "" {
+	switch room := cols.Cols[5].Width - cell.Width(state) - 1; {
+	case r.check != "" && (wide || room >= len(r.check)):
+		state += " " + r.check
+	case r.check != "":
+		state += " " + r.check[:3] + "."
+	case !wide && r.age != "":
 		state += " " + r.age
 	}
 	texts := []string{mark + sign(r.mark), r.plate, r.name, r.size, r.fill, state}
@@ -258,7 +264,7 @@ func (b *Board) dueLine(g face.Sight, d cellar.Due, w int, on bool) string {
 	if d.Kind == cellar.NotBefore && d.Clock != "" {
 		verb = "may " + verb
 	}
-	head := mark + sign(m) + cell.FitLeft(word, 9) + "  "
+	head := mark + sign(m) + cell.FitLeft(word, 8) + "  "
 	tail := cell.FitLeft(who, 3) + " "
 	mid := cell.Fit(subject(d.Subject)+verb, max(0, w-cell.Width(head)-cell.Width(tail)))
 	ink := markInk(g.Theme, m)

@@ -1,0 +1,267 @@
+package entry
+
+import (
+	"fmt"
+	"time"
+
+	"cellar.example/mustwatch/domain/cellar"
+	"cellar.example/mustwatch/domain/clarity"
+	"cellar.example/mustwatch/tui/face"
+	"cellar.example/mustwatch/tui/widget"
+)
+
+// The values of the picker that parts a new test from the reading of one.
+const (
+	doStart = "start"
+	doRead  = "read"
+)
+
+// alcoholDanger stands on the check forms.
+const alcoholDanger = "Flammable, acid. Small bottle, cap on, no flame, glasses on."
+
+func openCheck(k *desk) (*Entry, string) {
+	v, ok := k.vessel()
+	if !ok {
+		return nil, "A clarity check is of a vessel: put the cursor on one."
+	}
+	if v.Now.Stage.Empty() || v.Now.Volume == 0 {
+		return nil, fmt.Sprintf("%s is %s; there is nothing to test.", v.Plate, v.Now.Stage)
+	}
+	run := v.Now.Check()
+	if run == nil {
+		return k.startCheck(v), ""
+	}
+	return k.readCheck(v, run), ""
+}
+
+// startCheck is the form for the moment the alcohol goes in.
+func (k *desk) startCheck(v *cellar.Vessel) *Entry {
+	e := k.entry("Check of "+string(v.Plate)+": alcohol in now", append(k.startFields(always), k.when())...)
+	e.Key = " start"
+	e.Form.Verb, e.Form.Danger = "start the clock", alcoholDanger
+	e.Command = func(values map[string]string) (cellar.Command, error) { return k.beginCheck(values) }
+	e.Form.Live = k.startLines
+	return e
+}
+
+func always(map[string]string) bool { return true }
+
+// sources are where the control may come from: the same juice, or press juice,
+// that has had no enzyme.
+var sources = []widget.Choice{
+	{Key: 'z', Label: "frozen raw juice", Value: "frozen raw juice"}, {Key: 'f', Label: "raw juice, fridge", Value: "raw juice, fridge"},
+	{Key: 'p', Label: "press juice", Value: "press juice"}, {Key: 'o', Label: "other", Value: "other"}, {Key: 'n', Label: "no control", Value: "none"},
+}
+
+func (k *desk) startFields(when func(map[string]string) bool) []widget.Field {
+	g := k.look()
+	recipe := g.State.House.Recipe
+	var recipes []widget.Choice
+	seen := map[string]bool{}
+	for _, r := range append(append([]clarity.Recipe{}, g.State.House.Recipes...), clarity.Recipes()...) {
+		if !seen[r.ID] {
+			recipes = append(recipes, widget.Choice{Label: r.Name, Value: r.ID})
+		}
+		seen[r.ID] = true
+	}
+	return []widget.Field{
+		only(widget.Field{Name: "recipe", Label: "Recipe", Value: recipe, Origin: "the house's", Choices: numbered(recipes)}, when),
+		only(widget.Field{Name: "source", Label: "Control from", Value: lastSource(g.State), Origin: "as last time", Optional: true, Choices: sources}, when),
+		only(words("source_words", "Which control", ""), func(v map[string]string) bool { return when(v) && v["source"] == "other" }),
+	}
+}
+
+// lastSource is where the control of the last check came from, if it is one of
+// the usual places.
+func lastSource(s *cellar.State) string {
+	var at time.Time
+	last := ""
+	for _, v := range s.Vessels() {
+		for _, c := range v.Now.Checks {
+			if c.Source != "" && c.Started.After(at) {
+				at, last = c.Started, c.Source
+			}
+		}
+	}
+	for _, c := range sources {
+		if c.Value == last {
+			return last
+		}
+	}
+	return ""
+}
+
+func (k *desk) beginCheck(values map[string]string) (cellar.Command, error) {
+	s := k.slip(values)
+	c := &cellar.StartCheck{Head: s.head(), Vessel: k.sub.Vessel, Recipe: s.text("recipe"), Source: s.text("source")}
+	switch c.Source {
+	case "other":
+		c.Source = s.text("source_words")
+	case "none":
+		c.Source = ""
+	}
+	return s.done(c)
+}
+
+func (k *desk) startLines(values map[string]string) []string {
+	s := k.slip(values)
+	r, ok := s.g.State.House.RecipeByID(s.text("recipe"))
+	if !ok {
+		return nil
+	}
+	at := s.head().At
+	if at.IsZero() {
+		at = s.g.Now
+	}
+	lines := []string{
+		fmt.Sprintf("%s into %s", r.Alcohol, r.Sample),
+		fmt.Sprintf("read at %s, after %s · void after %s", clock(s.g, at.Add(r.ReadAt.Duration())), r.ReadAt, clock(s.g, at.Add(r.VoidAfter.Duration()))),
+	}
+	if src := s.text("source"); src == "" || src == "none" {
+		lines = append(lines, "without a control only flocs count: a clear tube proves nothing")
+	}
+	return lines
+}
+
+// readCheck is the form for what the tubes show. A check that is void can also
+// be followed by a new one at once.
+func (k *desk) readCheck(v *cellar.Vessel, run *cellar.Check) *Entry {
+	reading := func(val map[string]string) bool { return val["do"] != doStart }
+	pending := run.Verdict == clarity.Pending
+	var fields []widget.Field
+	if k.look().Now.After(run.Started.Add(run.Recipe.VoidAfter.Duration())) {
+		fields = append(fields, widget.Field{Name: "do", Label: "It is void", Value: doStart, Origin: "unless it was read in time", Choices: []widget.Choice{
+			{Key: 'n', Label: "new test, alcohol in now", Value: doStart}, {Key: 'r', Label: "it was read in time", Value: doRead}}})
+		fields = append(fields, k.startFields(on("do", doStart))...)
+	}
+	if pending {
+		fields = append(fields, only(widget.Field{Name: "second", Label: "Second look", Choices: []widget.Choice{
+			{Key: 'u', Label: "unchanged", Value: string(clarity.SecondUnchanged)}, {Key: 'f', Label: "flocs", Value: string(clarity.SecondFlocs)}}}, reading))
+	} else {
+		fields = append(fields, only(sampleField(), reading), only(controlField(), reading))
+	}
+	fields = append(fields, only(k.ahead("next", "Next look", "empty: by the house"), func(val map[string]string) bool { return reading(val) && k.looksAgain(val) }), k.when())
+	e := k.entry("Check of "+string(v.Plate)+", alcohol in "+clock(k.look(), run.Started), fields...)
+	e.Key = " " + run.ID
+	e.Form.Danger = alcoholDanger
+	e.Command = func(values map[string]string) (cellar.Command, error) {
+		if values["do"] == doStart {
+			return k.beginCheck(values)
+		}
+		s := k.slip(values)
+		return s.done(s.checkCommand())
+	}
+	e.Form.Live = func(values map[string]string) []string {
+		if values["do"] == doStart {
+			return k.startLines(values)
+		}
+		return k.readLines(run, values)
+	}
+	k.follow = k.followCheck
+	return e
+}
+
+func sampleField() widget.Field {
+	return widget.Field{Name: "sample", Label: "Sample", Choices: []widget.Choice{
+		{Key: 'l', Label: "large flocs", Value: string(clarity.LargeFlocs)}, {Key: 's', Label: "small even flocs", Value: string(clarity.SmallFlocs)},
+		{Key: 'f', Label: "fine flocs", Value: string(clarity.FineFlocs)}, {Key: 'h', Label: "haze, faint", Value: string(clarity.FaintHaze)},
+		{Key: 'c', Label: "clear", Value: string(clarity.Clear)}}}
+}
+
+func controlField() widget.Field {
+	return widget.Field{Name: "control", Label: "Control", Choices: []widget.Choice{
+		{Key: 'f', Label: "flocs", Value: string(clarity.ControlFlocs)}, {Key: 'c', Label: "clear", Value: string(clarity.ControlClear)},
+		{Key: 'n', Label: "none run", Value: string(clarity.ControlNone)}}}
+}
+
+func (s *slip) checkCommand() *cellar.ReadCheck {
+	return &cellar.ReadCheck{Head: s.head(), Vessel: s.k.sub.Vessel, Sample: clarity.Look(s.text("sample")),
+		Control: clarity.ControlLook(s.text("control")), Second: clarity.SecondLook(s.text("second")), Next: s.ahead("next")}
+}
+
+// judged is the verdict as it would be; ok is false while something is missing.
+func (s *slip) judged() (clarity.Judgement, bool) {
+	c := s.checkCommand()
+	at := c.At
+	if at.IsZero() {
+		at = s.g.Now
+	}
+	j, err := s.g.State.Judge(c, at)
+	return j, err == nil
+}
+
+// looksAgain tells whether a next look is to be set: not after a negative, nor
+// while a haze waits for its second look.
+func (k *desk) looksAgain(values map[string]string) bool {
+	s := k.slip(values)
+	j, ok := s.judged()
+	return !ok || j.Verdict != clarity.Negative && j.Verdict != clarity.Pending
+}
+
+// followCheck proposes the next look by the house's wait for what was seen.
+func (k *desk) followCheck(values map[string]string) {
+	s := k.slip(values)
+	v, ok := k.vessel()
+	if !ok || v.Now.Check() == nil {
+		return
+	}
+	j, ok := s.judged()
+	house := s.g.State.House
+	switch {
+	case !ok:
+		k.offer("next", "", "")
+	case j.Verdict == clarity.Positive:
+		look := clarity.Look(s.text("sample"))
+		if look == "" {
+			look = clarity.FineFlocs
+		}
+		wait := house.Waits.Next(look, v.Now.Kind == cellar.HotMust)
+		k.offer("next", wallTime(s.g, v.Now.Check().Started.Add(wait.Duration())), "house wait "+wait.String())
+	default:
+		k.offer("next", wallTime(s.g, s.g.Now.Add(house.Limits.RepeatTest.Duration())), "test again after "+house.Limits.RepeatTest.String())
+	}
+}
+
+func wallTime(g face.Sight, t time.Time) string { return t.In(g.State.Zone()).Format("15:04") }
+
+// readLines are the short clock and the verdict as it would be.
+func (k *desk) readLines(run *cellar.Check, values map[string]string) []string {
+	s := k.slip(values)
+	read, void := run.Started.Add(run.Recipe.ReadAt.Duration()), run.Started.Add(run.Recipe.VoidAfter.Duration())
+	var lines []string
+	switch now := s.g.Now; {
+	case now.Before(read):
+		lines = append(lines, "read in "+face.Seconds(read.Sub(now))+", at "+clock(s.g, read))
+	case !now.After(void):
+		lines = append(lines, s.g.Theme.Strong.Render("read now, void in "+face.Seconds(void.Sub(now))))
+	default:
+		lines = append(lines, "void since "+clock(s.g, void)+": give the time it was read, or test again")
+	}
+	if trail := trend(s.g, s.k.sub.Vessel); trail != "" {
+		lines = append(lines, "so far "+trail)
+	}
+	if j, ok := s.judged(); ok {
+		lines = append(lines, s.g.Theme.Strong.Render(fmt.Sprintf("%s: %s", j.Verdict, j.Why)))
+	}
+	return lines
+}
+
+// trend lists what the earlier tests of a content showed: more useful than the
+// last word alone.
+func trend(g face.Sight, p cellar.Plate) string {
+	v, ok := g.State.Vessel(p)
+	if !ok {
+		return ""
+	}
+	out := ""
+	for _, c := range v.Now.Checks {
+		if c.Sample == "" {
+			continue
+		}
+		if out != "" {
+			out += " → "
+		}
+		out += fmt.Sprintf("%s %s", clock(g, c.Started), c.Sample)
+	}
+	return out
+}

@@ -1,0 +1,102 @@
+package entry
+
+import (
+	"fmt"
+
+	"cellar.example/mustwatch/domain/cellar"
+	"cellar.example/mustwatch/tui/widget"
+)
+
+// What can be done with a clock.
+const (
+	newClock = "new"
+	doMove   = "move"
+	doOff    = "off"
+	doDone   = "done"
+)
+
+func openClock(k *desk) (*Entry, string) {
+	g := k.look()
+	var list []widget.Choice
+	for _, c := range k.clocks() {
+		list = append(list, widget.Choice{Label: fmt.Sprintf("%s %s%s", c.Verb, dueWord(c.DueKind), clock(g, c.Due)), Value: string(c.ID)})
+	}
+	which := widget.Field{Name: "clock", Label: "Clock", Choices: append(numbered(list), widget.Choice{Key: 'n', Label: "a new one", Value: newClock})}
+	switch {
+	case k.sub.Clock != "":
+		which.Value, which.Origin = string(k.sub.Clock), "the cursor was on it"
+	case len(list) == 0:
+		which.Value, which.Origin = newClock, "none runs"
+	}
+	fresh, old := on("clock", newClock), func(v map[string]string) bool { return v["clock"] != "" && v["clock"] != newClock }
+	moves := func(v map[string]string) bool { return fresh(v) || old(v) && v["do"] == doMove }
+	subject := must(words("subject", "About", "plate, press or words"))
+	subject.Width = 20
+	if subject.Value = k.sub.Name(); subject.Value != "" {
+		subject.Origin = "the cursor was on it"
+	}
+	verb := must(words("verb", "What to do", "test, rack, look, call"))
+	verb.Width = 20
+	fields := []widget.Field{which,
+		only(widget.Field{Name: "do", Label: "Do", Choices: []widget.Choice{{Key: 'm', Label: "move", Value: doMove},
+			{Key: 'o', Label: "take off", Value: doOff}, {Key: 'd', Label: "done", Value: doDone}}}, old),
+		only(verb, fresh),
+		only(must(k.ahead("due", "Due", "2230, Fri 07:00, +45, 1h30")), moves),
+		only(must(words("reason", "Reason", "")), func(v map[string]string) bool { return old(v) && (v["do"] == doMove || v["do"] == doOff) }),
+		only(widget.Field{Name: "what", Label: "Kind of due", Optional: true, Value: string(cellar.ActAt), Origin: "usual", Choices: []widget.Choice{
+			{Key: 'a', Label: "act at", Value: string(cellar.ActAt)}, {Key: 'b', Label: "not before", Value: string(cellar.NotBefore)},
+			{Key: 'c', Label: "not after", Value: string(cellar.NotAfter)}}}, fresh),
+		only(k.people("owner", "Whose", "empty: yours"), moves),
+		only(subject, fresh)}
+	title := "Clocks"
+	if n := k.sub.Name(); n != "" {
+		title += " of " + n
+	}
+	e := k.entry(title, fields...)
+	e.Key = " " + string(k.sub.Clock)
+	e.Command = k.clockCommand
+	e.Form.Live = func(values map[string]string) []string { return k.follows(e.Command, values) }
+	return e, ""
+}
+
+// clocks are those of the subject, or all where there is none.
+func (k *desk) clocks() []*cellar.AlarmClock {
+	g := k.look()
+	all := g.State.Clocks()
+	if n := k.sub.Name(); n != "" {
+		all = g.State.ClocksOf(n)
+	}
+	if c, ok := g.State.ClockByID(k.sub.Clock); ok && !c.Done && k.sub.Name() == "" {
+		all = []*cellar.AlarmClock{c}
+	}
+	return all
+}
+
+func (k *desk) clockCommand(values map[string]string) (cellar.Command, error) {
+	s := k.slip(values)
+	if values["clock"] == newClock {
+		return s.done(&cellar.SetClock{Head: s.head(), Subject: s.text("subject"), Verb: s.text("verb"), Due: s.ahead("due"),
+			What: cellar.DueKind(s.text("what")), Owner: s.who("owner")})
+	}
+	id := cellar.ClockID(values["clock"])
+	if values["do"] == doDone {
+		if n, ok := promiseOf(s.g.State, id); ok { // a promise kept is ticked off with its clock
+			return s.done(&cellar.EndNote{Head: s.head(), Note: n.ID})
+		}
+	}
+	return s.done(&cellar.MoveClock{Head: s.head(), Clock: id, Due: s.ahead("due"), Reason: s.text("reason"), Owner: s.who("owner"),
+		Off: values["do"] == doOff, Done: values["do"] == doDone})
+}
+
+func promiseOf(s *cellar.State, id cellar.ClockID) (*cellar.Note, bool) {
+	c, ok := s.ClockByID(id)
+	if !ok || c.Kind != cellar.KindPromise {
+		return nil, false
+	}
+	for _, n := range s.OpenNotes(c.Subject) {
+		if n.What == cellar.NotePromise && n.Until.Equal(c.Due) {
+			return n, true
+		}
+	}
+	return nil, false
+}

@@ -1,0 +1,171 @@
+package entry
+
+import (
+	"errors"
+	"fmt"
+	"strings"
+	"time"
+
+	"cellar.example/mustwatch/domain/cellar"
+	"cellar.example/mustwatch/domain/gate"
+	"cellar.example/mustwatch/domain/quantity"
+	"cellar.example/mustwatch/tui/cell"
+	"cellar.example/mustwatch/tui/face"
+	"cellar.example/mustwatch/tui/widget"
+)
+
+// desk is what a form is filled in at: how to see the cellar, what the form is
+// about, and what the form has proposed.
+type desk struct {
+	look    func() face.Sight
+	sub     face.Subject
+	form    *widget.Form
+	first   string // name of the first field
+	offered map[string]string
+	follow  func(values map[string]string)
+}
+
+// entry starts an entry with its form. Dangers and live lines are added by the
+// opener.
+func (k *desk) entry(title string, fields ...widget.Field) *Entry {
+	k.form, k.first = widget.NewForm(title, fields...), fields[0].Name
+	return &Entry{Form: k.form}
+}
+
+// vessel is the vessel the form is about.
+func (k *desk) vessel() (*cellar.Vessel, bool) { return k.look().State.Vessel(k.sub.Vessel) }
+
+// press is the press the form is about.
+func (k *desk) press() (*cellar.Press, bool) { return k.look().State.Press(k.sub.Press) }
+
+// offer proposes a value that means "as the house or the ledger has it": handed
+// in unchanged it is not taken for something typed. A command then carries
+// nothing there, and the cellar uses its own exact number.
+func (k *desk) offer(name, value, origin string) {
+	k.offered[name] = value
+	k.form.Propose(name, value, origin)
+}
+
+// notes are the warnings under the fields: what the cellar's rules would say to
+// the command as it stands, without writing it. What cannot be read yet is left
+// alone, for the person is still typing; a refusal is only shown at a field that
+// has been filled in.
+func (k *desk) notes(command func(map[string]string) (cellar.Command, error), values map[string]string) map[string][]string {
+	c, err := command(values)
+	if err != nil || c == nil {
+		return nil
+	}
+	g := k.look()
+	_, err = cellar.Decide(g.State, c, g.Now)
+	return k.said(err, values)
+}
+
+// said sorts what a decision said to the fields.
+func (k *desk) said(err error, values map[string]string) map[string][]string {
+	var needs *cellar.Needs
+	var rej *cellar.Rejection
+	out := map[string][]string{}
+	switch {
+	case errors.As(err, &needs):
+		for _, f := range needs.Findings {
+			at := k.place(f, values)
+			out[at] = append(out[at], string(f.Rule)+" "+f.Message)
+		}
+	case errors.As(err, &rej):
+		if values[rej.Field] != "" {
+			out[rej.Field] = []string{rej.Message}
+		}
+	}
+	return out
+}
+
+// place is the field a finding is shown under. Findings about one of several
+// vessels begin with its plate. What belongs to no field of the form is shown
+// under the first.
+func (k *desk) place(f gate.Finding, values map[string]string) string {
+	for _, name := range []string{"to", "to2", "to3", "lees"} {
+		if p := values[name]; p != "" && f.Field == "to" && strings.HasPrefix(f.Message, p+" ") {
+			return name
+		}
+	}
+	if _, shown := values[f.Field]; shown {
+		return f.Field
+	}
+	return k.first
+}
+
+// follows puts into words what the clocks would do if the command were written
+// now; nothing when it would not be.
+func (k *desk) follows(command func(map[string]string) (cellar.Command, error), values map[string]string) []string {
+	c, err := command(values)
+	if err != nil || c == nil {
+		return nil
+	}
+	g := k.look()
+	facts, err := cellar.Decide(g.State, c, g.Now)
+	if err != nil {
+		return nil
+	}
+	var out []string
+	for _, f := range facts {
+		switch f := f.(type) {
+		case *cellar.ClockSet:
+			out = append(out, fmt.Sprintf("clock: %s %s %s%s (%s)", f.Subject, f.Verb, dueWord(f.DueKind), clock(g, f.Due), f.Basis))
+		case *cellar.ClockMoved:
+			if old, ok := g.State.ClockByID(f.Clock); ok && !f.Due.Equal(f.Was) {
+				out = append(out, fmt.Sprintf("clock: %s %s %s → %s (%s)", old.Subject, old.Verb, clock(g, f.Was), clock(g, f.Due), f.Reason))
+			}
+		}
+	}
+	return out
+}
+
+func dueWord(d cellar.DueKind) string {
+	switch d {
+	case cellar.NotBefore:
+		return "not before "
+	case cellar.NotAfter:
+		return "by "
+	}
+	return ""
+}
+
+// clock puts an instant as the cellar says it.
+func clock(g face.Sight, t time.Time) string { return face.Clock(t, g.Now, g.State.Zone()) }
+
+// vol puts a volume in the house's units.
+func vol(g face.Sight, v quantity.Volume) string { return v.Text(g.Units()) }
+
+// initials lists who is on the house's list of people.
+func initials(s *cellar.State) string {
+	var all []string
+	for _, p := range s.House.People {
+		all = append(all, string(p.Initials))
+	}
+	return strings.Join(all, " ")
+}
+
+// short cuts a label to a width without padding it.
+func short(s string, w int) string {
+	if cell.Width(s) <= w {
+		return s
+	}
+	return cell.Fit(s, w)
+}
+
+// placeKeys are the keys of numbered choices: figures first, then letters.
+var placeKeys = []rune("123456789abcdefghijklmnopqrstuvwxyz")
+
+// numbered makes choices picked by their place.
+func numbered(choices []widget.Choice) []widget.Choice {
+	for i := range choices {
+		if i < len(placeKeys) {
+			choices[i].Key = placeKeys[i]
+		}
+	}
+	return choices
+}
+
+func refuse(field, format string, args ...any) *cellar.Rejection {
+	return &cellar.Rejection{Code: "read", Field: field, Message: fmt.Sprintf(format, args...)}
+}

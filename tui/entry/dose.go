@@ -1,0 +1,271 @@
+package entry
+
+import (
+	"fmt"
+	"sort"
+	"time"
+
+	"cellar.example/mustwatch/domain/cellar"
+	"cellar.example/mustwatch/domain/clarity"
+	"cellar.example/mustwatch/domain/quantity"
+	"cellar.example/mustwatch/tui/face"
+	"cellar.example/mustwatch/tui/widget"
+)
+
+// freshReading is how old a temperature may be to be proposed for a dose: an
+// older one must be read again, for the clock stands on it.
+const freshReading = 20 * time.Minute
+
+func openDose(k *desk) (*Entry, string) {
+	v, ok := k.vessel()
+	if !ok {
+		return nil, "A dose goes into a vessel: put the cursor on one."
+	}
+	if v.Now.Stage.Empty() {
+		return nil, fmt.Sprintf("%s is %s; there is nothing to dose.", v.Plate, v.Now.Stage)
+	}
+	lots := k.lots(v)
+	if len(lots) == 0 {
+		return nil, "There is no product lot in store; book one in first (u)."
+	}
+	onGrapes := func(val map[string]string) bool { return k.onGrapes(val) }
+	e := k.entry("Dose into "+string(v.Plate)+", "+v.Now.Name(),
+		widget.Field{Name: "product", Label: "Product", Choices: lots},
+		widget.Field{Name: "rate", Label: "Rate", Kind: widget.Figure, Width: 14, Limit: 24, Says: k.rateUnit,
+			Validate: k.reads("rate", func(s *slip) { s.rate() })},
+		k.temp("of the juice now"),
+		only(k.volume("volume", "Volume treated", ""), func(val map[string]string) bool { return !onGrapes(val) }),
+		only(k.grapes("mass", "Grapes", "in the vessel"), onGrapes),
+		widget.Field{Name: "amount", Label: "Weighed", Kind: widget.Figure, Optional: true, Hint: "if it was not exact",
+			Validate: k.reads("amount", func(s *slip) { s.amount() })},
+		k.ahead("test_at", "Test at", "empty: by the card's row"),
+		words("reason", "Reason", "for a second dose"),
+		k.people("second", "Second person", "who checked it"),
+		plan("to be poured now"),
+		k.when(),
+	)
+	e.Command = func(values map[string]string) (cellar.Command, error) { return k.dose(values) }
+	e.Form.Live = k.doseLines
+	k.follow = k.followDose
+	return e, ""
+}
+
+// followDose keeps the proposals and the danger line with what has been picked.
+func (k *desk) followDose(values map[string]string) {
+	v, ok := k.vessel()
+	if !ok {
+		return
+	}
+	g := k.look()
+	k.offer("volume", vol(g, v.Now.Volume), "ledger")
+	if t := v.Now.Last.Temp; t != nil && g.Now.Sub(v.Now.TempAt) < freshReading {
+		k.form.Propose("temp", t.Text(g.Units()), "read "+clock(g, v.Now.TempAt))
+	}
+	k.form.Danger = ""
+	if p, ok := g.State.Product(cellar.ProductID(values["product"])); ok {
+		k.form.Danger = classDanger(p.Class)
+	}
+}
+
+// classDanger is the one line that stands before a danger, by class of product.
+func classDanger(c cellar.Class) string {
+	switch c {
+	case cellar.EnzymeClarify, cellar.EnzymeSkin, cellar.EnzymeHeat:
+		return "No dust, no spray: cut the bag low, pour slowly, wet the spill, mask as labelled."
+	case cellar.SO2:
+		return "Ventilate, eye and acid-gas protection as your data sheet says. Never with acid or in a closed pit."
+	case cellar.Bentonite, cellar.Carbon:
+		return "Slurry with the lid on; wet floor is slippery."
+	case cellar.Protein, cellar.Silica, cellar.Tannin:
+		return "Slurry with the lid on. If it comes from milk, egg or fish, write it: it may have to be declared."
+	case cellar.YeastClass:
+		return "CO2 settles low once it works. Meter before you go down. Two people."
+	}
+	return ""
+}
+
+// onGrapes tells whether the rate is on grapes rather than on juice: by the unit
+// that was typed, else by the label.
+func (k *desk) onGrapes(values map[string]string) bool {
+	r := k.slip(values).rate()
+	if r.IsZero() {
+		if p, ok := k.look().State.Product(cellar.ProductID(values["product"])); ok {
+			return p.Unit.OnGrapes()
+		}
+	}
+	return r.Unit.OnGrapes()
+}
+
+func (k *desk) rateUnit(values map[string]string) (unit, hint string) {
+	p, ok := k.look().State.Product(cellar.ProductID(values["product"]))
+	if !ok {
+		return "", "in the unit of the label"
+	}
+	if p.Card.Label != "" {
+		return string(p.Unit), "label: " + p.Card.Label
+	}
+	if !p.Card.Low.IsZero() {
+		return string(p.Unit), fmt.Sprintf("label: %s to %s", p.Card.Low, p.Card.High)
+	}
+	return string(p.Unit), ""
+}
+
+// rate reads the rate; a bare number has the unit of the label, a typed unit
+// wins, and one on the other basis is refused: hectolitres of juice and kilograms
+// of grapes have no fixed factor.
+func (s *slip) rate() quantity.Rate {
+	p, known := s.g.State.Product(cellar.ProductID(s.k.picked(s.v, "product")))
+	bare := quantity.GPerHL
+	if known {
+		bare = p.Unit
+	}
+	r := read(s, "rate", s.text("rate"), func(t string) (quantity.Rate, error) { return quantity.ParseRate(t, bare) })
+	if known && !r.IsZero() && p.Class != cellar.SO2 && r.Unit.OnGrapes() != p.Unit.OnGrapes() {
+		s.fail("rate", refuse("", "%s is dosed in %s, %s; %s is another basis", p.ID, p.Unit, basisWord(p.Unit), r.Unit))
+		return quantity.Rate{}
+	}
+	return r
+}
+
+func basisWord(u quantity.RateUnit) string {
+	if u.OnGrapes() {
+		return "on the grapes"
+	}
+	return "on the juice"
+}
+
+// picked is the value of a picker, from the form where the values do not have
+// it: a field's own check only sees its own value.
+func (k *desk) picked(values map[string]string, name string) string {
+	if v, ok := values[name]; ok || k.form == nil {
+		return v
+	}
+	return k.form.Value(name)
+}
+
+func (s *slip) amount() quantity.Amount {
+	p, ok := s.g.State.Product(cellar.ProductID(s.k.picked(s.v, "product")))
+	liquid := ok && (p.Liquid || p.Card.Strength > 0)
+	return read(s, "amount", s.text("amount"), func(t string) (quantity.Amount, error) {
+		return quantity.ParseAmount(t, s.g.Units(), liquid)
+	})
+}
+
+func (k *desk) dose(values map[string]string) (cellar.Command, error) {
+	s := k.slip(values)
+	c := s.doseCommand()
+	return s.done(c)
+}
+
+func (s *slip) doseCommand() *cellar.GiveDose {
+	c := &cellar.GiveDose{Head: s.head(), Vessel: s.k.sub.Vessel, Product: cellar.ProductID(s.text("product")), Rate: s.rate(),
+		Amount: s.amount(), Volume: s.volume("volume"), Mass: s.grapes("mass"), Temp: s.celsius("temp"), TestAt: s.ahead("test_at"),
+		Second: s.who("second"), Reason: s.text("reason")}
+	return c
+}
+
+// lots are the product lots as choices, the likeliest first.
+func (k *desk) lots(v *cellar.Vessel) []widget.Choice {
+	g := k.look()
+	type ranked struct {
+		p *cellar.Product
+		n int
+	}
+	var all []ranked
+	next, uses := nextClass(v), usedTonight(g.State, g.Now)
+	for _, p := range g.State.Products() {
+		all = append(all, ranked{p, rank(p, v, next, uses[p.ID], g.Now)})
+	}
+	sort.SliceStable(all, func(i, j int) bool { return all[i].n > all[j].n })
+	var out []widget.Choice
+	for _, r := range all {
+		out = append(out, widget.Choice{Label: lotLabel(g, r.p), Value: string(r.p.ID)})
+	}
+	return numbered(out)
+}
+
+func lotLabel(g face.Sight, p *cellar.Product) string {
+	left := p.Open.Text(g.Units())
+	if p.Open.IsZero() && p.Sealed > 0 {
+		left = fmt.Sprintf("none open, %d sealed", p.Sealed)
+	}
+	return fmt.Sprintf("%s %s %s", p.ID, short(p.Name, 28), left)
+}
+
+// rank says how likely a lot is to be poured next.
+func rank(p *cellar.Product, v *cellar.Vessel, next cellar.Class, uses int, now time.Time) int {
+	n := min(uses, 20)
+	if p.Class == next {
+		n += 100
+	}
+	if suits(p.Class, v.Now.Kind) {
+		n += 50
+	}
+	for _, d := range v.Now.Doses {
+		if d.Product == p.ID {
+			n += 30
+			break
+		}
+	}
+	if p.Open.IsZero() {
+		n -= 25
+	}
+	if p.Open.IsZero() && p.Sealed == 0 || !p.Expires.IsZero() && now.After(p.Expires) {
+		n -= 200
+	}
+	return n
+}
+
+// nextClass is the class of product that is usually next in a content.
+func nextClass(v *cellar.Vessel) cellar.Class {
+	c := &v.Now
+	has := map[cellar.Class]bool{}
+	for _, d := range c.Doses {
+		has[d.Class] = true
+	}
+	positive := len(c.Checks) > 0 && c.Checks[len(c.Checks)-1].Verdict == clarity.Positive
+	switch {
+	case c.Kind == cellar.HotMust && !has[cellar.EnzymeHeat]:
+		return cellar.EnzymeHeat
+	case (c.Kind == cellar.RedMust || c.Kind == cellar.WhiteMust) && has[cellar.SO2] && !has[cellar.EnzymeSkin]:
+		return cellar.EnzymeSkin
+	case c.Kind == cellar.ClearJuice || c.Stage == cellar.Racked:
+		return cellar.YeastClass
+	case (c.Kind == cellar.Juice || c.Kind == cellar.PressJuice) && (positive || !has[cellar.EnzymeClarify] && c.PectinGone.IsZero()):
+		return cellar.EnzymeClarify
+	case !c.PectinGone.IsZero() && has[cellar.SO2]:
+		return cellar.Protein
+	}
+	return cellar.SO2
+}
+
+// suits tells whether a class of product is common in a substance. Others are
+// listed later, not left out: what was poured must be possible to write.
+func suits(c cellar.Class, k cellar.Substance) bool {
+	switch c {
+	case cellar.EnzymeHeat:
+		return k == cellar.HotMust
+	case cellar.EnzymeSkin:
+		return k == cellar.RedMust || k == cellar.WhiteMust
+	case cellar.EnzymeClarify, cellar.Bentonite, cellar.Protein, cellar.Silica, cellar.Carbon:
+		return k == cellar.Juice || k == cellar.PressJuice || k == cellar.ClearJuice
+	case cellar.YeastClass, cellar.Nutrient:
+		return k == cellar.ClearJuice || k == cellar.RedMust || k == cellar.Yeast
+	}
+	return k != cellar.NoProduct && k != cellar.Lees
+}
+
+// nightLong is how far back "tonight" reaches for what is used most.
+const nightLong = 14 * time.Hour
+
+func usedTonight(s *cellar.State, now time.Time) map[cellar.ProductID]int {
+	out := map[cellar.ProductID]int{}
+	for _, v := range s.Vessels() {
+		for _, it := range v.Items {
+			if it.Dose != nil && !it.Struck && now.Sub(it.At) < nightLong {
+				out[it.Dose.Product]++
+			}
+		}
+	}
+	return out
+}

@@ -1,0 +1,142 @@
+package entry
+
+import (
+	"errors"
+	"fmt"
+	"math"
+	"strings"
+
+	"cellar.example/mustwatch/domain/cellar"
+	"cellar.example/mustwatch/domain/dose"
+	"cellar.example/mustwatch/domain/quantity"
+	"cellar.example/mustwatch/tui/face"
+)
+
+// doseLines reckon the dose while it is typed. The amount to weigh comes first,
+// for that is what somebody walks away with.
+func (k *desk) doseLines(values map[string]string) []string {
+	s := k.slip(values)
+	c := s.doseCommand()
+	if c.Product == "" || c.Rate.IsZero() {
+		return nil
+	}
+	at := s.g.Now
+	r, err := s.g.State.Reckon(c, at)
+	var rej *cellar.Rejection
+	switch {
+	case errors.As(err, &rej) && values[rej.Field] == "" && rej.Field != "vessel":
+		return []string{rej.Message}
+	case err != nil:
+		return nil
+	}
+	lines := []string{s.g.Theme.Strong.Render(weighLine(s.g, &r)), rateLine(s.g, &r), stockLine(s.g, &r)}
+	if due := dueLine(s.g, c, &r); due != "" {
+		lines = append(lines, due)
+	}
+	if water := waterLine(s.g, &r); water != "" {
+		lines = append(lines, water)
+	}
+	return lines
+}
+
+func weighLine(g face.Sight, r *cellar.Reckoning) string {
+	verb := "weigh "
+	if r.Drawn.Liquid() {
+		verb = "measure "
+	}
+	line := verb + r.Drawn.Text(g.Units())
+	if r.Drawn != r.Active {
+		line += fmt.Sprintf(" (%s of %s)", r.Active.Text(g.Units()), r.Product.Class)
+	}
+	if r.Water > 0 {
+		line += " · make up in " + vol(g, r.Water) + " water"
+		if r.Product.Card.MakeUp > 0 {
+			line += fmt.Sprintf(" (1:%g)", r.Product.Card.MakeUp)
+		}
+	}
+	return line
+}
+
+// rateLine is the rate as typed, in g/hL as well where that is another unit,
+// its basis, and the sum on this juice.
+func rateLine(g face.Sight, r *cellar.Reckoning) string {
+	unit := "g/hL"
+	if r.Active.Liquid() {
+		unit = "mL/hL"
+	}
+	line := r.Rate.String()
+	if string(r.Rate.Unit) != unit && r.PerHL > 0 {
+		line += fmt.Sprintf(" = %s %s", few(r.PerHL), unit)
+	}
+	line += " on " + r.Basis
+	if !r.Max.IsZero() {
+		if m, err := r.Max.To(quantity.RateUnit(unit)); err == nil {
+			line += fmt.Sprintf(" · sum %.1f of %s %s", r.Total, few(m.Value), unit)
+		}
+	} else if r.Number > 1 {
+		line += fmt.Sprintf(" · sum %.1f %s", r.Total, unit)
+	}
+	if r.Number > 1 {
+		line += fmt.Sprintf(", dose %d", r.Number)
+	}
+	return line
+}
+
+// few writes a figure in as many digits as are weighed by.
+func few(x float64) string {
+	switch {
+	case x >= 100:
+		return fmt.Sprintf("%.0f", x)
+	case x >= 1:
+		return strings.TrimSuffix(fmt.Sprintf("%.1f", x), ".0")
+	}
+	return fmt.Sprintf("%.2g", x)
+}
+
+func stockLine(g face.Sight, r *cellar.Reckoning) string {
+	stays := r.Left.Sub(r.Drawn)
+	if r.Left.IsZero() {
+		return fmt.Sprintf("nothing of %s is open, %d sealed: open one first (u)", r.Product.ID, r.Product.Sealed)
+	}
+	if stays.Mass < 0 || stays.Volume < 0 {
+		return fmt.Sprintf("the open tub holds %s only, %d sealed", r.Left.Text(g.Units()), r.Product.Sealed)
+	}
+	return fmt.Sprintf("%.0f %% of the open tub, %s stay", math.Round(r.Share*100), stays.Text(g.Units()))
+}
+
+func dueLine(g face.Sight, c *cellar.GiveDose, r *cellar.Reckoning) string {
+	if !r.Product.HasClock() {
+		return ""
+	}
+	switch {
+	case !c.TestAt.IsZero() && r.HasDue:
+		return fmt.Sprintf("test %s, typed; %s says %s", clock(g, c.TestAt), r.Row, clock(g, r.Due))
+	case !c.TestAt.IsZero():
+		return "test " + clock(g, c.TestAt) + ", typed"
+	case r.HasDue:
+		line := fmt.Sprintf("%s: test %s", strings.TrimPrefix(r.Row, "card "), clock(g, r.Due))
+		if !r.Model.IsZero() {
+			line += ", forecast " + clock(g, r.Model)
+		}
+		return line
+	case r.Vessel.Now.Open:
+		return "the tank is open: no test time until the last juice is in"
+	case r.Row != "":
+		return "no test time: " + r.Row
+	}
+	return "no test time yet: give the temperature"
+}
+
+// waterLine speaks up when the make-up water is more than a hundredth of the
+// juice, the limit for all additions together in US rules (27 CFR 24.246).
+func waterLine(g face.Sight, r *cellar.Reckoning) string {
+	water := r.Water
+	for _, d := range r.Vessel.Now.Doses {
+		water += d.Water
+	}
+	share := dose.WaterShare(water, r.Vessel.Now.Volume)
+	if share <= 0.01 || r.Vessel.Now.Volume == 0 {
+		return ""
+	}
+	return fmt.Sprintf("water so far %s, %.1f %% of the juice: more than 1 %%", vol(g, water), share*100)
+}

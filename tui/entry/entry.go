@@ -1,0 +1,64 @@
+package entry
+
+import (
+	"cellar.example/mustwatch/domain/cellar"
+	"cellar.example/mustwatch/tui/face"
+	"cellar.example/mustwatch/tui/intent"
+	"cellar.example/mustwatch/tui/widget"
+)
+
+// Entry is one form, open on one subject.
+type Entry struct {
+	Kind    intent.Form
+	Subject face.Subject
+	// Key names the draft that is kept when the form is left: kind, subject and,
+	// where one key opens two forms, which of them.
+	Key  string
+	Form *widget.Form
+	// Command turns the values of the form into a command, as said by the person
+	// of the sight. The error is a *cellar.Rejection for what cannot be read.
+	Command func(values map[string]string) (cellar.Command, error)
+}
+
+// opener fills in the form and the command of an entry, or says in one sentence
+// why it cannot be opened now.
+type opener func(k *desk) (*Entry, string)
+
+// openers are the forms by kind. It is filled in init because the forms read it
+// back through desk.
+var openers map[intent.Form]opener
+
+func init() {
+	openers = map[intent.Form]opener{
+		intent.FormDose: openDose, intent.FormReading: openReading, intent.FormCheck: openCheck,
+		intent.FormMove: openMove, intent.FormStage: openStage, intent.FormLoad: openLoad,
+		intent.FormPress: openPress, intent.FormJuice: openJuice, intent.FormNote: openNote,
+		intent.FormHold: openHold, intent.FormClock: openClock, intent.FormProduct: openProduct,
+		intent.FormCorrect: openCorrect, intent.FormShift: openShift,
+	}
+}
+
+// Open makes the form of a kind on a subject. look gives the current sight
+// whenever the form reckons, so that state and time may move on while it is
+// open. why is not empty when it cannot be opened now, and says so in a sentence.
+func Open(kind intent.Form, sub face.Subject, look func() face.Sight) (e *Entry, why string) {
+	open, ok := openers[kind]
+	if !ok {
+		return nil, "There is no form for " + string(kind) + "."
+	}
+	k := &desk{look: look, sub: sub, offered: map[string]string{}}
+	e, why = open(k)
+	if why != "" {
+		return nil, why
+	}
+	e.Kind, e.Subject = kind, sub
+	e.Key = string(kind) + " " + sub.Name() + e.Key
+	if e.Form.FieldNotes == nil {
+		e.Form.FieldNotes = func(values map[string]string) map[string][]string { return k.notes(e.Command, values) }
+	}
+	if k.follow != nil {
+		e.Form.Follow = k.follow
+		k.follow(e.Form.Values())
+	}
+	return e, ""
+}

@@ -1,0 +1,152 @@
+package entry
+
+import (
+	"errors"
+	"fmt"
+
+	"cellar.example/mustwatch/domain/cellar"
+	"cellar.example/mustwatch/tui/widget"
+)
+
+// The values of the pickers that many forms share.
+const (
+	yes      = "yes"
+	planned  = "planned"
+	happened = "happened"
+	starts   = "starts"
+)
+
+// reads makes the check of a field out of the way its value is read, so that
+// what is refused while typing and what is refused at the end never differ.
+func (k *desk) reads(name string, read func(s *slip)) func(string) error {
+	return func(text string) error {
+		s := k.slip(map[string]string{name: text})
+		read(s)
+		var rej *cellar.Rejection
+		if errors.As(s.err, &rej) {
+			return errors.New(rej.Message)
+		}
+		return s.err
+	}
+}
+
+// when is the optional last field of an entry that may be written late.
+func (k *desk) when() widget.Field {
+	return widget.Field{Name: "at", Label: "When", Kind: widget.Figure, Optional: true, Width: 16, Hint: "empty is now; 2205, 45min ago, Thu 22:05",
+		Limit: 24, Validate: k.reads("at", func(s *slip) { s.back("at") })}
+}
+
+// ahead is a field for an instant to come.
+func (k *desk) ahead(name, label, hint string) widget.Field {
+	return widget.Field{Name: name, Label: label, Kind: widget.Figure, Optional: true, Width: 16, Limit: 24, Hint: hint,
+		Validate: k.reads(name, func(s *slip) { s.ahead(name) })}
+}
+
+// plan tells what is only meant from what has been done: only the first is
+// stopped by rules.
+func plan(label string) widget.Field {
+	return widget.Field{Name: "plan", Label: "Planned or done", Optional: true, Value: planned, Origin: "rules are asked first", Choices: []widget.Choice{
+		{Key: 'p', Label: "planned: " + label, Value: planned}, {Key: 'h', Label: "happened already", Value: happened}}}
+}
+
+func yesNo(name, label, origin string) widget.Field {
+	return widget.Field{Name: name, Label: label, Optional: true, Value: "no", Origin: origin,
+		Choices: []widget.Choice{{Key: 'n', Label: "no", Value: "no"}, {Key: 'y', Label: "yes", Value: yes}}}
+}
+
+// volume is a field for a volume in the house's units.
+func (k *desk) volume(name, label, hint string) widget.Field {
+	return widget.Field{Name: name, Label: label, Kind: widget.Figure, Hint: hint, Unit: k.volumeUnit(), Optional: true,
+		Validate: k.reads(name, func(s *slip) { s.shown(name) })}
+}
+
+func (k *desk) volumeUnit() string {
+	if k.look().Units() == 0 {
+		return "hL"
+	}
+	return "gal"
+}
+
+func (k *desk) degrees() string {
+	if k.look().Units() == 0 {
+		return "°C"
+	}
+	return "°F"
+}
+
+func (k *desk) temp(hint string) widget.Field {
+	return widget.Field{Name: "temp", Label: "Temperature", Unit: k.degrees(), Hint: hint, Kind: widget.Figure, Optional: true,
+		Validate: k.reads("temp", func(s *slip) { s.celsius("temp") })}
+}
+
+func (k *desk) grapes(name, label, hint string) widget.Field {
+	unit := "kg"
+	if k.look().Units() != 0 {
+		unit = "lb"
+	}
+	return widget.Field{Name: name, Label: label, Kind: widget.Figure, Unit: unit, Hint: hint, Optional: true,
+		Validate: k.reads(name, func(s *slip) { s.grapes(name) })}
+}
+
+func (k *desk) span(name, label, hint string) widget.Field {
+	return widget.Field{Name: name, Label: label, Kind: widget.Figure, Optional: true, Hint: hint,
+		Validate: k.reads(name, func(s *slip) { s.span(name) })}
+}
+
+func (k *desk) people(name, label, hint string) widget.Field {
+	return widget.Field{Name: name, Label: label, Kind: widget.Code, Width: 4, Limit: 3, Optional: true, Hint: hint,
+		Validate: k.reads(name, func(s *slip) { s.who(name) })}
+}
+
+func (k *desk) plate(name, label, hint string) widget.Field {
+	return widget.Field{Name: name, Label: label, Kind: widget.Code, Width: 6, Limit: 6, Optional: true, Hint: hint,
+		Validate: func(text string) error { return k.knows(cellar.Plate(text)) }}
+}
+
+// knows refuses a plate that neither a vessel nor a press carries.
+func (k *desk) knows(p cellar.Plate) error {
+	st := k.look().State
+	if _, ok := st.Vessel(p); ok {
+		return nil
+	}
+	if _, ok := st.Press(p); ok {
+		return nil
+	}
+	near := ""
+	for _, v := range st.Vessels() {
+		if len(v.Plate) == len(p) && p != "" && v.Plate[0] == p[0] {
+			near += " " + string(v.Plate)
+		}
+	}
+	if near != "" {
+		return fmt.Errorf("there is no %s; in that row stand%s", p, near)
+	}
+	return fmt.Errorf("there is no %s; type the plate as painted", p)
+}
+
+func words(name, label, hint string) widget.Field {
+	return widget.Field{Name: name, Label: label, Kind: widget.Words, Hint: hint, Optional: true}
+}
+
+func must(f widget.Field) widget.Field {
+	f.Optional = false
+	return f
+}
+
+// only shows a field while a condition holds.
+func only(f widget.Field, when func(v map[string]string) bool) widget.Field {
+	f.When = when
+	return f
+}
+
+// on is the condition that a picker stands on one of some values.
+func on(name string, values ...string) func(map[string]string) bool {
+	return func(v map[string]string) bool {
+		for _, x := range values {
+			if v[name] == x {
+				return true
+			}
+		}
+		return false
+	}
+}

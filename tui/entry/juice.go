@@ -1,0 +1,109 @@
+package entry
+
+import (
+	"fmt"
+
+	"cellar.example/mustwatch/domain/cellar"
+	"cellar.example/mustwatch/tui/widget"
+)
+
+func openJuice(k *desk) (*Entry, string) {
+	g := k.look()
+	var presses []widget.Choice
+	for _, p := range g.State.Presses() {
+		if len(p.Parts) > 0 {
+			presses = append(presses, widget.Choice{Label: string(p.Plate) + " " + p.Name(), Value: string(p.Plate)})
+		}
+	}
+	if len(presses) == 0 {
+		return nil, "No press holds anything; juice from a vessel is a move (m)."
+	}
+	at := k.juicePress()
+	var fields []widget.Field
+	if at == "" {
+		f := widget.Field{Name: "press", Label: "From", Choices: numbered(presses)}
+		if len(presses) == 1 {
+			f.Value, f.Origin = presses[0].Value, "the one that is full"
+		}
+		fields = append(fields, f)
+	} else if p, _ := g.State.Press(at); len(p.Parts) == 0 {
+		return nil, fmt.Sprintf("%s is %s and holds nothing.", p.Plate, p.State)
+	}
+	to := must(k.plate("to", "Into", ""))
+	to.Says = func(v map[string]string) (string, string) { return "", k.destination(cellar.Plate(v["to"])) }
+	fields = append(fields,
+		k.volume("volume", "Ran in", ""),
+		only(k.volume("reads", "Or it holds now", ""), func(v map[string]string) bool { return v["volume"] == "" }),
+		to,
+		widget.Field{Name: "share", Label: "Which", Optional: true, Value: cellar.ShareMain, Origin: "usual", Choices: []widget.Choice{
+			{Key: 'm', Label: "main juice", Value: cellar.ShareMain}, {Key: 'f', Label: "press fraction", Value: cellar.ShareFraction}}},
+		yesNo("closed", "Last of it", "more will follow"),
+		k.when())
+	title := "Juice from a press"
+	if at != "" {
+		title = "Juice from " + string(at)
+	}
+	e := k.entry(title, fields...)
+	e.Command = func(values map[string]string) (cellar.Command, error) {
+		s := k.slip(values)
+		to := s.plate("to")
+		s.fail("to", k.knows(to))
+		return s.done(&cellar.PressJuiceOut{Head: s.head(), Press: k.fromPress(values), To: to, Volume: s.volume("volume"), Reads: s.volume("reads"),
+			Share: s.text("share"), Closed: s.yes("closed")})
+	}
+	e.Form.Live = k.juiceLines
+	k.follow = func(values map[string]string) {
+		p, ok := k.look().State.Press(k.fromPress(values))
+		switch {
+		case !ok:
+		case values["share"] == cellar.ShareFraction:
+			k.form.Propose("to", string(p.Fraction), "named at the start")
+		case k.sub.Vessel != "":
+			k.form.Propose("to", string(k.sub.Vessel), "the cursor was on it")
+		default:
+			k.form.Propose("to", string(p.Main), "named at the start")
+		}
+	}
+	return e, ""
+}
+
+// juicePress is the press the subject stands for: itself, or the one a vessel
+// fills from.
+func (k *desk) juicePress() cellar.Plate {
+	if _, ok := k.press(); ok {
+		return k.sub.Press
+	}
+	if v, ok := k.vessel(); ok {
+		if _, from := k.look().State.Press(cellar.Plate(v.Now.Source)); from {
+			return cellar.Plate(v.Now.Source)
+		}
+	}
+	return ""
+}
+
+func (k *desk) fromPress(values map[string]string) cellar.Plate {
+	if p := values["press"]; p != "" {
+		return cellar.Plate(p)
+	}
+	return k.juicePress()
+}
+
+func (k *desk) juiceLines(values map[string]string) []string {
+	s := k.slip(values)
+	v, ok := s.g.State.Vessel(s.plate("to"))
+	if !ok {
+		return nil
+	}
+	ran := s.volume("volume")
+	if reads := s.volume("reads"); reads != 0 {
+		ran = reads - v.Now.Volume
+	}
+	if ran <= 0 {
+		return []string{fmt.Sprintf("%s holds %s", v.Plate, vol(s.g, v.Now.Volume))}
+	}
+	lines := []string{fmt.Sprintf("%s ran in", vol(s.g, ran)), after(s.g, cellar.Portion{Vessel: v.Plate, Volume: ran})}
+	if v.Now.Open && !s.yes("closed") {
+		lines = append(lines, "it stays open: no test time until the last juice is in")
+	}
+	return lines
+}

@@ -1,0 +1,182 @@
+package entry
+
+import (
+	"fmt"
+	"strconv"
+	"strings"
+
+	"cellar.example/mustwatch/domain/cellar"
+	"cellar.example/mustwatch/domain/quantity"
+	"cellar.example/mustwatch/tui/face"
+	"cellar.example/mustwatch/tui/widget"
+)
+
+func openLoad(k *desk) (*Entry, string) {
+	g := k.look()
+	l, ok := g.State.Load(k.sub.Load)
+	switch {
+	case ok && l.State == cellar.LoadExpected:
+		return k.weigh(l), ""
+	case ok && l.State == cellar.LoadWaiting:
+		return k.tip(l), ""
+	case ok && l.State == cellar.LoadTipping:
+		return k.tipped(l), ""
+	}
+	return k.weigh(nil), ""
+}
+
+const yardDanger = "Hi-vis, marshal, eye contact while a truck backs."
+
+// weigh takes a load in at the weighbridge, or books one that has no weight yet.
+func (k *desk) weigh(l *cellar.Load) *Entry {
+	g := k.look()
+	title := "A load of grapes"
+	number := widget.Field{Name: "load", Label: "Load", Kind: widget.Code, Width: 8, Limit: 12}
+	variety := must(words("variety", "Variety", ""))
+	pick, route, to := words("pick", "Picked", "hand, machine"), words("route", "Route", ""), k.plate("to", "To", "press or vessel")
+	variety.Width, pick.Width, route.Width = 24, 24, 24
+	if l != nil {
+		title = fmt.Sprintf("Load %s %s, expected %s", l.ID, l.Variety, clock(g, l.Booked))
+		number.Value, number.Origin = string(l.ID), "as booked"
+		for f, v := range map[*widget.Field]string{&variety: l.Variety, &pick: l.Pick, &route: l.Route, &to: l.To} {
+			if f.Value = v; v != "" {
+				f.Origin = "as booked"
+			}
+		}
+	} else {
+		number.Value, number.Origin = nextLoad(g.State), "next in the series"
+	}
+	figures := []widget.Field{
+		k.grapes("gross", "Gross", "empty: only book it"),
+		only(k.grapes("tare", "Tare", ""), weighed),
+		only(k.temp(""), weighed),
+		only(k.meter("brix", "Sugar", "°Brix", func(s *slip) { meter(s, "brix", brix) }), weighed),
+		only(k.meter("ph", "pH", "", func(s *slip) { meter(s, "ph", acid) }), weighed),
+		only(k.meter("rot", "Rot", "%", func(s *slip) { meter(s, "rot", share) }), weighed),
+	}
+	fields := append([]widget.Field{number, variety}, figures...)
+	if l != nil {
+		fields = append(append([]widget.Field{}, figures...), number, variety)
+	}
+	fields = append(fields, pick, route, to,
+		only(k.ahead("booked", "Expected", "when"), func(v map[string]string) bool { return !weighed(v) }),
+		only(k.when(), weighed))
+	e := k.entry(title, fields...)
+	e.Form.Danger = yardDanger
+	e.Command = k.loadCommand
+	e.Form.Live = k.loadLines
+	return e
+}
+
+func (k *desk) meter(name, label, unit string, read func(s *slip)) widget.Field {
+	return widget.Field{Name: name, Label: label, Unit: unit, Kind: widget.Figure, Optional: true, Validate: k.reads(name, read)}
+}
+
+func weighed(values map[string]string) bool { return values["gross"] != "" }
+
+// nextLoad is the number after the highest of the season, in as many figures.
+func nextLoad(s *cellar.State) string {
+	best, width := 0, 4
+	for _, l := range s.Loads {
+		if n, err := strconv.Atoi(string(l.ID)); err == nil && n > best {
+			best, width = n, len(l.ID)
+		}
+	}
+	if best == 0 {
+		return ""
+	}
+	return fmt.Sprintf("%0*d", width, best+1)
+}
+
+func (k *desk) loadCommand(values map[string]string) (cellar.Command, error) {
+	s := k.slip(values)
+	l := cellar.Load{ID: cellar.LoadID(strings.ToUpper(s.text("load"))), Variety: s.text("variety"), Pick: s.text("pick"),
+		Route: s.text("route"), To: strings.ToUpper(s.text("to"))}
+	if l.To != "" {
+		s.fail("to", k.knows(cellar.Plate(l.To)))
+	}
+	if !weighed(values) {
+		l.Booked = s.ahead("booked")
+		if l.Booked.IsZero() && s.err == nil {
+			s.fail("gross", refuse("", "type the gross weight, or when it is expected to book it only"))
+		}
+		return s.done(&cellar.BookLoad{Head: s.head(), Load: l})
+	}
+	l.Gross, l.Tare, l.Temp = s.grapes("gross"), s.grapes("tare"), orZero(s.celsius("temp"))
+	l.Brix, l.PH, l.Rot = orZero(meter(s, "brix", brix)), orZero(meter(s, "ph", acid)), orZero(meter(s, "rot", share))
+	return s.done(&cellar.WeighLoad{Head: s.head(), Load: l})
+}
+
+// loadLines say the net weight and where it can go: the presses that are or come
+// free, and the vessels that take its press fraction.
+func (k *desk) loadLines(values map[string]string) []string {
+	s := k.slip(values)
+	gross, tare := s.grapes("gross"), s.grapes("tare")
+	if gross == 0 || tare == 0 {
+		return nil
+	}
+	net := gross - tare
+	if net <= 0 {
+		return []string{"gross less tare leaves nothing: are the two swapped?"}
+	}
+	lines := []string{s.g.Theme.Strong.Render("net " + net.Text(s.g.Units()))}
+	lines = append(lines, pressRoom(s.g, net)...)
+	fraction := quantity.HL(s.g.State.House.Limits.PressFraction * net.Tonnes())
+	return append(lines, fractionRoom(s.g, fraction))
+}
+
+// pressRoom lists how full each press would be.
+func pressRoom(g face.Sight, net quantity.Mass) []string {
+	var can, not string
+	for _, p := range g.State.Presses() {
+		total := net
+		if p.State == cellar.PressFilling || p.State == cellar.PressFull {
+			total += p.Mass()
+		}
+		text := fmt.Sprintf("  %s %.0f %%", p.Plate, 100*float64(total)/float64(max(p.Rated, 1)))
+		if total > max(p.Rated, p.WholeBunch) {
+			not += text
+			continue
+		}
+		switch p.State {
+		case cellar.PressReady:
+			text += " ready"
+		case cellar.PressRunning:
+			text += " free from " + clock(g, p.End.Add(p.Empty.Duration()))
+		default:
+			text += " " + string(p.State)
+		}
+		can += text
+	}
+	var out []string
+	if can != "" {
+		out = append(out, "fits"+can)
+	}
+	if not != "" {
+		out = append(out, "too much for"+not)
+	}
+	return out
+}
+
+// fractionRoom lists which fraction vessels take so much press juice.
+func fractionRoom(g face.Sight, v quantity.Volume) string {
+	var can, not string
+	for _, x := range g.State.Vessels() {
+		if x.Use != cellar.UseFraction || x.Hold != nil || x.Now.Stage == cellar.Dirty || x.Now.Stage == cellar.Cleaning || x.Now.Stage == cellar.OutOfUse {
+			continue
+		}
+		if would := x.Now.Volume + v; would > x.Limit() {
+			not += fmt.Sprintf(" %s (%s of %s)", x.Plate, plainVol(g, would), plainVol(g, x.Limit()))
+		} else {
+			can += " " + string(x.Plate)
+		}
+	}
+	line := "press fraction about " + vol(g, v)
+	if can != "" {
+		line += ", fits" + can
+	}
+	if not != "" {
+		line += " · not" + not
+	}
+	return line
+}

@@ -1,0 +1,296 @@
+package entry
+
+import (
+	"fmt"
+	"strings"
+
+	"cellar.example/mustwatch/domain/cellar"
+	"cellar.example/mustwatch/domain/quantity"
+	"cellar.example/mustwatch/tui/widget"
+)
+
+// legs are the fields of the destinations of a move, in order. A first one is
+// called by the name the rules use, "to".
+var legs = []struct{ to, volume string }{{"to", "volume"}, {"to2", "volume2"}, {"to3", "volume3"}}
+
+// smallLoss is the share of a content up to which what is left over is proposed
+// as loss. More than that is no loss but something forgotten, and has to be said
+// (common practice, no source).
+const smallLoss = 0.03
+
+func openMove(k *desk) (*Entry, string) {
+	v, ok := k.vessel()
+	if !ok {
+		return nil, "A move starts from a vessel: put the cursor on it. Juice from a press is written with f."
+	}
+	if v.Now.Stage.Empty() || v.Now.Volume == 0 {
+		return nil, fmt.Sprintf("%s is %s; nothing can leave it.", v.Plate, v.Now.Stage)
+	}
+	run, runs := k.look().State.Running(v.Plate)
+	done := func(val map[string]string) bool { return val["plan"] != starts }
+	e := k.entry("Move from "+string(v.Plate)+", "+vol(k.look(), v.Now.Volume)+" "+v.Now.Name(), k.moveFields(run, done)...)
+	e.Form.Danger = "Lid or vent open before the pump. Read the plate at the valve, close both ends at the stop."
+	if runs {
+		e.Form.Title += ", runs since " + clock(k.look(), run.Started)
+	}
+	e.Command = k.moveCommand
+	e.Form.Live = k.moveLines
+	e.Form.FieldNotes = k.moveNotes
+	k.follow = k.followMove
+	return e, ""
+}
+
+func (k *desk) moveFields(run *cellar.RunningMove, done func(map[string]string) bool) []widget.Field {
+	plate := func(name, label string, p cellar.Plate) widget.Field {
+		f := k.plate(name, label, "")
+		if f.Value = string(p); p != "" {
+			f.Origin = "named at the start"
+		}
+		return f
+	}
+	var to [3]cellar.Portion
+	var lees cellar.Portion
+	if run != nil {
+		copy(to[:], run.To)
+		if run.Lees != nil {
+			lees = *run.Lees
+		}
+	}
+	leg := func(i int, label string) []widget.Field {
+		f := k.volume(legs[i].volume, "hL there", "")
+		f.Label = strings.Replace(f.Label, "hL", k.volumeUnit(), 1)
+		if to[i].Volume != 0 {
+			f.Value, f.Origin = vol(k.look(), to[i].Volume), "planned at the start"
+		}
+		p := plate(legs[i].to, label, to[i].Vessel)
+		p.Says = func(v map[string]string) (string, string) { return "", k.destination(cellar.Plate(v[legs[i].to])) }
+		return []widget.Field{p, only(f, func(v map[string]string) bool { return v[legs[i].to] != "" })}
+	}
+	third := leg(2, "And to")
+	third[0].When = func(v map[string]string) bool { return v["to2"] != "" }
+	third[1].When = func(v map[string]string) bool { return v["to2"] != "" && v["to3"] != "" }
+	leesVolume := k.volume("lees_volume", "Lees", "")
+	leesVolume.When = func(v map[string]string) bool { return v["lees"] != "" }
+	if lees.Volume != 0 {
+		leesVolume.Value = vol(k.look(), lees.Volume)
+	}
+	stays := yesNo("part", "Rest stays", "usual")
+	fields := append(leg(0, "To"), leg(1, "And to")...)
+	fields = append(fields, plate("lees", "Lees to", lees.Vessel), leesVolume,
+		only(k.volume("loss", "Loss", ""), done))
+	fields = append(fields, third...)
+	return append(fields,
+		only(yesNo("blend", "Blend on purpose", "usual"), k.meetsContent),
+		only(stays, done),
+		widget.Field{Name: "plan", Label: "Planned or done", Optional: true, Value: planned, Origin: "rules are asked first", Choices: []widget.Choice{
+			{Key: 'p', Label: "planned, goes now", Value: planned}, {Key: 'h', Label: "happened already", Value: happened},
+			{Key: 's', Label: "pump starts now", Value: starts}}},
+		only(k.volume("rate", "Pump, an hour", "or give its end"), on("plan", starts)),
+		only(k.ahead("until", "Close at", "when it will be over"), on("plan", starts)),
+		only(k.plate("meant", "Was meant for", "if it went elsewhere"), on("plan", happened)),
+		only(words("why", "Why", ""), done),
+		only(k.when(), done))
+}
+
+// destination says what a vessel is used for and what is in it.
+func (k *desk) destination(p cellar.Plate) string {
+	g := k.look()
+	if p == "" {
+		return ""
+	}
+	if pr, ok := g.State.Press(p); ok {
+		return "press, " + string(pr.State)
+	}
+	v, ok := g.State.Vessel(p)
+	switch {
+	case !ok:
+		return "no such plate"
+	case v.Hold != nil:
+		return "× held: " + v.Hold.Reason
+	case v.Now.Stage.Empty():
+		return fmt.Sprintf("%s, %s", v.Use, v.Now.Stage)
+	}
+	return fmt.Sprintf("%s, holds %s %s", v.Use, vol(g, v.Now.Volume), v.Now.Name())
+}
+
+// meetsContent tells whether a destination holds something already.
+func (k *desk) meetsContent(values map[string]string) bool {
+	for _, l := range legs {
+		v, ok := k.look().State.Vessel(cellar.Plate(values[l.to]))
+		if ok && !v.Now.Stage.Empty() && v.Use != cellar.UseLees {
+			return true
+		}
+	}
+	return false
+}
+
+// sums are the figures of a move as far as they can be read.
+type sums struct {
+	have, gone, left quantity.Volume
+}
+
+func (s *slip) sums() (x sums) {
+	v, ok := s.k.vessel()
+	if !ok {
+		return x
+	}
+	x.have = v.Now.Volume
+	for _, p := range s.portions() {
+		x.gone += p.Volume
+	}
+	if s.text("lees") != "" {
+		x.gone += s.shown("lees_volume")
+	}
+	x.gone += s.shown("loss")
+	x.left = x.have - x.gone
+	return x
+}
+
+func (s *slip) portions() (out []cellar.Portion) {
+	for _, l := range legs {
+		if s.text(l.to) != "" {
+			out = append(out, cellar.Portion{Vessel: s.plate(l.to), Volume: s.shown(l.volume)})
+		}
+	}
+	return out
+}
+
+// followMove keeps the proposals with what is typed: each destination takes what
+// is left or what fits, and the loss is what is left over in the end, as long as
+// it is small enough to be one.
+func (k *desk) followMove(values map[string]string) {
+	v, ok := k.vessel()
+	if !ok {
+		return
+	}
+	g := k.look()
+	typed := k.form.Draft()
+	left := v.Now.Volume
+	for _, l := range legs {
+		if values[l.to] == "" {
+			continue
+		}
+		if _, mine := typed[l.volume]; !mine && !k.prefilled(l.volume) {
+			fits, why := k.fits(cellar.Plate(values[l.to]), left)
+			k.form.Propose(l.volume, volumeOr(k, fits), why)
+		}
+		left -= k.slip(k.form.Values()).shown(l.volume)
+	}
+	if values["lees"] != "" {
+		left -= k.slip(values).shown("lees_volume")
+	}
+	limit := max(quantity.Hectolitre, quantity.Volume(float64(v.Now.Volume)*smallLoss))
+	switch {
+	case values["plan"] == starts || values["part"] == yes || values["to"] == "" && values["lees"] == "":
+		k.form.Propose("loss", "", "")
+	case left > 0 && left <= limit:
+		k.form.Propose("loss", vol(g, left), "what is left over")
+	default:
+		k.form.Propose("loss", "", "")
+	}
+}
+
+// prefilled tells whether a volume was planned when the pump started.
+func (k *desk) prefilled(name string) bool {
+	run, ok := k.look().State.Running(k.sub.Vessel)
+	if !ok {
+		return false
+	}
+	for i, l := range legs {
+		if l.volume == name {
+			return i < len(run.To) && run.To[i].Volume != 0
+		}
+	}
+	return false
+}
+
+func volumeOr(k *desk, v quantity.Volume) string {
+	if v <= 0 {
+		return ""
+	}
+	return vol(k.look(), v)
+}
+
+// fits is how much of a volume a destination takes up to its working limit.
+func (k *desk) fits(p cellar.Plate, left quantity.Volume) (quantity.Volume, string) {
+	v, ok := k.look().State.Vessel(p)
+	if !ok {
+		return left, "all that is left"
+	}
+	room := v.Limit() - v.Now.Volume
+	if room < left {
+		return room, "room to its limit"
+	}
+	return left, "all that is left"
+}
+
+func (k *desk) moveCommand(values map[string]string) (cellar.Command, error) {
+	s := k.slip(values)
+	to, lees := s.portions(), (*cellar.Portion)(nil)
+	if s.text("lees") != "" {
+		lees = &cellar.Portion{Vessel: s.plate("lees"), Volume: s.shown("lees_volume")}
+	}
+	for i, p := range to {
+		l := k.legOf(values, i)
+		s.fail(l.to, k.knows(p.Vessel))
+		if p.Volume <= 0 && s.err == nil {
+			s.fail(l.volume, refuse("", "how much goes to %s?", p.Vessel))
+		}
+	}
+	if values["plan"] == starts {
+		if len(to) == 0 {
+			s.fail("to", refuse("", "where does it go? Type the plate"))
+		}
+		return s.done(&cellar.StartMove{Head: s.head(), From: k.sub.Vessel, To: to, Lees: lees, Blend: s.yes("blend"),
+			Rate: s.hourly("rate"), Until: s.ahead("until")})
+	}
+	c := &cellar.Move{Head: s.head(), From: k.sub.Vessel, To: to, Lees: lees, Loss: s.exactLoss(to, lees), Blend: s.yes("blend"),
+		Meant: s.plate("meant"), Part: s.yes("part"), Why: s.text("why")}
+	if lees != nil && lees.Volume <= 0 && s.err == nil {
+		s.fail("lees_volume", refuse("", "how much lees went to %s?", lees.Vessel))
+	}
+	if len(to) == 0 && lees == nil && c.Loss == 0 {
+		s.fail("to", refuse("", "where does it go? Type the plate"))
+	}
+	return s.done(c)
+}
+
+// legOf is the i-th destination that has been filled in.
+func (k *desk) legOf(values map[string]string, i int) struct{ to, volume string } {
+	for _, l := range legs {
+		if values[l.to] == "" {
+			continue
+		}
+		if i == 0 {
+			return l
+		}
+		i--
+	}
+	return legs[0]
+}
+
+// exactLoss is the loss; where it is the proposed rest it is the exact one, so
+// that the account closes to the millilitre.
+func (s *slip) exactLoss(to []cellar.Portion, lees *cellar.Portion) quantity.Volume {
+	loss := s.shown("loss")
+	v, ok := s.k.vessel()
+	if _, typed := s.k.form.Draft()["loss"]; typed || loss == 0 || !ok {
+		return loss
+	}
+	rest := v.Now.Volume
+	for _, p := range to {
+		rest -= p.Volume
+	}
+	if lees != nil {
+		rest -= lees.Volume
+	}
+	if off := rest - loss; off > -quantity.Hectolitre/5 && off < quantity.Hectolitre/5 {
+		return rest
+	}
+	return loss
+}
+
+// hourly reads what a pump moves in an hour: "180" or "180 hL/h".
+func (s *slip) hourly(name string) quantity.Volume {
+	return read(s, name, strings.TrimSpace(strings.TrimSuffix(strings.ToLower(s.text(name)), "/h")), s.parseVolume)
+}

@@ -1,0 +1,95 @@
+package entry
+
+import (
+	"errors"
+	"fmt"
+
+	"cellar.example/mustwatch/domain/cellar"
+	"cellar.example/mustwatch/domain/quantity"
+	"cellar.example/mustwatch/tui/face"
+)
+
+// moveLines work out the balance and how full each destination would be.
+func (k *desk) moveLines(values map[string]string) []string {
+	s := k.slip(values)
+	v, ok := k.vessel()
+	if !ok {
+		return nil
+	}
+	x := s.sums()
+	line := fmt.Sprintf("%s in %s · accounted %s · left over %s", vol(s.g, x.have), v.Plate, plainVol(s.g, x.gone), plainVol(s.g, x.left))
+	if x.left < 0 {
+		line = fmt.Sprintf("%s in %s · accounted %s · %s more than there is", vol(s.g, x.have), v.Plate, plainVol(s.g, x.gone), vol(s.g, -x.left))
+	}
+	lines := []string{s.g.Theme.Strong.Render(line)}
+	for _, p := range s.portions() {
+		if d := after(s.g, p); d != "" {
+			lines = append(lines, d)
+		}
+	}
+	if s.text("lees") != "" {
+		if d := after(s.g, cellar.Portion{Vessel: s.plate("lees"), Volume: s.shown("lees_volume")}); d != "" {
+			lines = append(lines, d)
+		}
+	}
+	return lines
+}
+
+// plainVol is a volume without its unit where the line has named it already.
+func plainVol(g face.Sight, v quantity.Volume) string {
+	if g.Units() == quantity.Metric && (v == 0 || v >= quantity.Hectolitre/10 || v <= -quantity.Hectolitre/10) {
+		return fmt.Sprintf("%.1f", v.HL())
+	}
+	return vol(g, v)
+}
+
+// after says how full a destination would be.
+func after(g face.Sight, p cellar.Portion) string {
+	v, ok := g.State.Vessel(p.Vessel)
+	if !ok {
+		return ""
+	}
+	would := v.Now.Volume + p.Volume
+	line := fmt.Sprintf("%s %s → %s, %.1f %%", v.Plate, vol(g, v.Now.Volume), vol(g, would), 100*float64(would)/float64(v.Brim))
+	switch room := v.Limit() - would; {
+	case would > v.Brim:
+		return line + fmt.Sprintf(": %s over the brim", vol(g, would-v.Brim))
+	case room < 0:
+		return line + fmt.Sprintf(": %s over its limit of %.0f %%", vol(g, -room), v.LimitPct)
+	default:
+		return line + fmt.Sprintf(", %s to its limit", vol(g, room))
+	}
+}
+
+// moveNotes show the rules' word on the destinations before the balance is
+// typed to its end, and the balance at the loss.
+func (k *desk) moveNotes(values map[string]string) map[string][]string {
+	c, err := k.moveCommand(values)
+	if err != nil || c == nil {
+		return k.overdrawn(values, nil)
+	}
+	g := k.look()
+	_, err = cellar.Decide(g.State, c, g.Now)
+	var rej *cellar.Rejection
+	if m, whole := c.(*cellar.Move); whole && errors.As(err, &rej) && rej.Code == "balance" {
+		trial := *m
+		trial.Part = true
+		_, err = cellar.Decide(g.State, &trial, g.Now)
+	}
+	return k.overdrawn(values, k.said(err, values))
+}
+
+func (k *desk) overdrawn(values map[string]string, notes map[string][]string) map[string][]string {
+	s := k.slip(values)
+	if x := s.sums(); x.left < -quantity.Hectolitre/10 {
+		if notes == nil {
+			notes = map[string][]string{}
+		}
+		at := "loss"
+		if values["loss"] == "" {
+			at = "volume"
+		}
+		notes[at] = append(notes[at], fmt.Sprintf("%s more than %s holds", vol(s.g, -x.left), k.sub.Vessel))
+	}
+	return notes
+}

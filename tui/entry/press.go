@@ -1,0 +1,261 @@
+package entry
+
+import (
+	"fmt"
+
+	"cellar.example/mustwatch/domain/cellar"
+	"cellar.example/mustwatch/domain/quantity"
+	"cellar.example/mustwatch/tui/face"
+	"cellar.example/mustwatch/tui/widget"
+)
+
+// What can be done with a press.
+const (
+	doFill = "fill"
+	doFull = "full"
+	doGo   = "go"
+	doStop = "stop"
+	doEnd  = "end"
+	doFree = "free"
+)
+
+const pressDanger = "Locked and tagged by name before a hand passes the door. Restart only when everyone is counted."
+
+func openPress(k *desk) (*Entry, string) {
+	p, ok := k.press()
+	if !ok {
+		return nil, "Put the cursor on a press: " + pressNames(k.look().State) + "."
+	}
+	acts := pressActs(p)
+	fields := []widget.Field{{Name: "do", Label: "What", Choices: acts}}
+	if len(acts) > 0 && p.State != cellar.PressRunning {
+		fields[0].Value, fields[0].Origin = acts[0].Value, "what comes next"
+	}
+	fields = append(fields, k.fillFields(p)...)
+	fields = append(fields, k.startPressFields(p)...)
+	fields = append(fields, k.endFields(p)...)
+	fields = append(fields,
+		only(must(words("reason", "Reason", "")), on("do", doStop)),
+		only(yesNo("locked", "Locked out", "usual"), on("do", doStop)),
+		only(k.ahead("until", "Ends at", ""), on("do", doGo)),
+		k.when())
+	e := k.entry(fmt.Sprintf("%s is %s since %s %s", p.Plate, p.State, clock(k.look(), p.Since), p.Name()), fields...)
+	e.Form.Danger = pressDanger
+	e.Command = func(values map[string]string) (cellar.Command, error) { return k.pressCommand(values) }
+	e.Form.Live = func(values map[string]string) []string {
+		return append(k.pressLines(values), k.follows(e.Command, values)...)
+	}
+	k.follow = k.followPress
+	return e, ""
+}
+
+func pressNames(s *cellar.State) string {
+	out := ""
+	for i, p := range s.Presses() {
+		if i > 0 {
+			out += ", "
+		}
+		out += string(p.Plate)
+	}
+	return out
+}
+
+// pressActs is what can be done in a state, the usual next thing first.
+func pressActs(p *cellar.Press) []widget.Choice {
+	fill, full := widget.Choice{Key: 'f', Label: "fill from a load", Value: doFill}, widget.Choice{Key: 'a', Label: "all in", Value: doFull}
+	start, stop := widget.Choice{Key: 's', Label: "start programme", Value: doStart}, widget.Choice{Key: 'x', Label: "stops", Value: doStop}
+	end, free := widget.Choice{Key: 'e', Label: "programme ended", Value: doEnd}, widget.Choice{Key: 'r', Label: "empty and rinsed", Value: doFree}
+	goOn := widget.Choice{Key: 'g', Label: "goes on", Value: doGo}
+	switch p.State {
+	case cellar.PressReady:
+		return []widget.Choice{fill, stop}
+	case cellar.PressFilling:
+		return []widget.Choice{full, start, fill, stop}
+	case cellar.PressFull:
+		return []widget.Choice{start, fill, stop, free}
+	case cellar.PressRunning:
+		return []widget.Choice{end, stop}
+	case cellar.PressStopped, cellar.PressLocked:
+		return []widget.Choice{goOn, end, free, stop}
+	}
+	return []widget.Choice{free, stop}
+}
+
+// fillFields are for a load that is tipped into the press.
+func (k *desk) fillFields(p *cellar.Press) []widget.Field {
+	g := k.look()
+	var loads []widget.Choice
+	for _, l := range g.State.Loads {
+		if (l.State == cellar.LoadWaiting || l.State == cellar.LoadTipping) && l.In < l.Net {
+			loads = append(loads, widget.Choice{Label: fmt.Sprintf("%s %s %s", l.ID, l.Variety, (l.Net - l.In).Text(g.Units())), Value: string(l.ID)})
+		}
+	}
+	var parts []widget.Choice
+	for _, x := range p.Parts {
+		if x.Load != "" {
+			parts = append(parts, widget.Choice{Label: string(x.Load) + " " + x.Variety, Value: string(x.Load)})
+		}
+	}
+	load := widget.Field{Name: "load", Label: "Load", Choices: numbered(loads)}
+	if len(loads) == 0 {
+		load = widget.Field{Name: "load", Label: "Load", Kind: widget.Code, Hint: "none waits; weigh one first (g)"}
+	}
+	if len(loads) == 1 {
+		load.Value, load.Origin = loads[0].Value, "the one that waits"
+	}
+	out := []widget.Field{only(load, on("do", doFill)), only(k.grapes("mass", "Of it", "empty: all of it"), on("do", doFill)),
+		only(k.ahead("filled", "Filled at", "when the line will be done"), on("do", doFill))}
+	if n := len(parts); n > 1 {
+		out = append(out, only(widget.Field{Name: "part", Label: "Load", Choices: numbered(parts), Value: parts[n-1].Value, Origin: "the last one"}, on("do", doFull)))
+	}
+	return out
+}
+
+func (k *desk) startPressFields(p *cellar.Press) []widget.Field {
+	starting := on("do", doStart)
+	var progs []widget.Choice
+	for _, x := range p.Programmes {
+		progs = append(progs, widget.Choice{Label: x.Name + " " + x.Minutes.String(), Value: x.Name})
+	}
+	progs = append(numbered(progs), widget.Choice{Key: 'o', Label: "other", Value: "other"})
+	other := func(v map[string]string) bool { return starting(v) && v["programme"] == "other" }
+	main, fraction := k.plate("main", "Main juice to", ""), k.plate("fraction", "Fraction to", "")
+	for name, f := range map[string]*widget.Field{"main": &main, "fraction": &fraction} {
+		f.Says = func(v map[string]string) (string, string) { return "", k.destination(cellar.Plate(v[name])) }
+	}
+	return []widget.Field{
+		only(widget.Field{Name: "programme", Label: "Programme", Choices: progs}, starting),
+		only(must(words("name", "Its name", "")), other),
+		only(k.span("minutes", "Length", "if not the programme's"), starting),
+		only(main, starting), only(fraction, starting),
+	}
+}
+
+// endFields are for the press fraction that has run by the programme's end.
+func (k *desk) endFields(p *cellar.Press) []widget.Field {
+	to := k.plate("to", "Fraction to", "")
+	if to.Value = string(p.Fraction); p.Fraction != "" {
+		to.Origin = "named at the start"
+	}
+	to.Says = func(v map[string]string) (string, string) { return "", k.destination(cellar.Plate(v["to"])) }
+	return []widget.Field{only(to, on("do", doEnd)),
+		only(k.volume("volume", "Press fraction", "what ran in"), on("do", doEnd)),
+		only(k.volume("reads", "Or it holds now", ""), func(v map[string]string) bool { return v["do"] == doEnd && v["volume"] == "" })}
+}
+
+// followPress proposes the tanks and the new end.
+func (k *desk) followPress(values map[string]string) {
+	p, ok := k.press()
+	if !ok {
+		return
+	}
+	g := k.look()
+	switch values["do"] {
+	case doStart:
+		main, why := mainTank(g.State, p)
+		k.form.Propose("main", string(main), why)
+		frac, why := fractionTank(g.State, p)
+		k.form.Propose("fraction", string(frac), why)
+	case doGo:
+		if !p.Started.IsZero() {
+			stood := g.Now.Sub(p.StoppedAt)
+			k.offer("until", wallTime(g, p.End.Add(stood)), "it stood "+face.Length(stood))
+		}
+	}
+}
+
+// mainTank proposes where the main juice goes: the tank that still fills with
+// the same fruit, else the first clean settling tank that takes it.
+func mainTank(s *cellar.State, p *cellar.Press) (cellar.Plate, string) {
+	var clean cellar.Plate
+	for _, v := range s.Vessels() {
+		switch {
+		case v.Use != cellar.UseSettle || v.Hold != nil:
+		case v.Now.Open && len(p.Parts) > 0 && v.Now.Variety() == p.Parts[0].Variety:
+			return v.Plate, "open, same fruit"
+		case v.Now.Stage == cellar.Clean && clean == "":
+			clean = v.Plate
+		}
+	}
+	return clean, "first clean one"
+}
+
+// fractionTank proposes where the press fraction goes: where it fits, with the
+// same fruit if there is such a vessel, else into a clean one.
+func fractionTank(s *cellar.State, p *cellar.Press) (cellar.Plate, string) {
+	need := quantity.HL(s.House.Limits.PressFraction * p.Mass().Tonnes())
+	var clean cellar.Plate
+	for _, v := range s.Vessels() {
+		fits := v.Now.Volume+need <= v.Limit()
+		switch {
+		case v.Use != cellar.UseFraction || v.Hold != nil || !fits:
+		case v.Now.Volume > 0 && len(p.Parts) > 0 && v.Now.Variety() == p.Parts[0].Variety && v.Now.Kind == cellar.PressJuice:
+			return v.Plate, "same fruit, fits"
+		case v.Now.Stage == cellar.Clean && clean == "":
+			clean = v.Plate
+		}
+	}
+	return clean, "first clean one that takes it"
+}
+
+func (k *desk) pressCommand(values map[string]string) (cellar.Command, error) {
+	s := k.slip(values)
+	p, ok := k.press()
+	if !ok {
+		return nil, refuse("do", "that press is gone")
+	}
+	switch values["do"] {
+	case doFill:
+		return s.done(&cellar.Tip{Head: s.head(), Load: cellar.LoadID(s.text("load")), To: p.Plate, Mass: s.grapes("mass"), Until: s.ahead("filled")})
+	case doFull:
+		c := &cellar.TipDone{Head: s.head(), To: p.Plate, Load: cellar.LoadID(s.text("part"))}
+		if n := len(p.Parts); c.Load == "" && n > 0 {
+			c.Load = p.Parts[n-1].Load
+		}
+		return s.done(c)
+	case doStart:
+		c := &cellar.StartPress{Head: s.head(), Press: p.Plate, Programme: s.text("programme"), Minutes: s.span("minutes"),
+			Main: s.plate("main"), Fraction: s.plate("fraction")}
+		if c.Programme == "other" {
+			c.Programme = s.text("name")
+		}
+		return s.done(c)
+	case doStop:
+		return s.done(&cellar.StopPress{Head: s.head(), Press: p.Plate, Reason: s.text("reason"), Locked: s.yes("locked")})
+	case doGo:
+		return s.done(&cellar.GoPress{Head: s.head(), Press: p.Plate, Until: s.ahead("until")})
+	case doEnd:
+		c := &cellar.PressJuiceOut{Head: s.head(), Press: p.Plate, Share: cellar.ShareFraction, Volume: s.volume("volume"), Reads: s.volume("reads"), End: true}
+		if c.Volume != 0 || c.Reads != 0 {
+			c.To = s.plate("to")
+		}
+		return s.done(c)
+	case doFree:
+		return s.done(&cellar.FreePress{Head: s.head(), Press: p.Plate})
+	}
+	return nil, refuse("do", "pick what is done with %s", p.Plate)
+}
+
+func (k *desk) pressLines(values map[string]string) []string {
+	p, ok := k.press()
+	if !ok {
+		return nil
+	}
+	g := k.look()
+	switch values["do"] {
+	case doFill:
+		l, ok := g.State.Load(cellar.LoadID(values["load"]))
+		if !ok {
+			return nil
+		}
+		m := k.slip(values).grapes("mass")
+		if m == 0 {
+			m = l.Net - l.In
+		}
+		return []string{fmt.Sprintf("%s would hold %s, %.0f %%", p.Plate, (p.Mass() + m).Text(g.Units()), 100*float64(p.Mass()+m)/float64(max(p.Rated, 1)))}
+	case doStart:
+		need := quantity.HL(g.State.House.Limits.PressFraction * p.Mass().Tonnes())
+		return []string{fractionRoom(g, need)}
+	}
+	return nil
+}

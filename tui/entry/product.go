@@ -1,0 +1,249 @@
+package entry
+
+import (
+	"fmt"
+	"strconv"
+	"strings"
+
+	"cellar.example/mustwatch/domain/cellar"
+	"cellar.example/mustwatch/domain/contact"
+	"cellar.example/mustwatch/domain/quantity"
+	"cellar.example/mustwatch/tui/widget"
+)
+
+// What can be done with a product lot.
+const (
+	newLot  = "new"
+	doOpen  = "open"
+	doCount = "count"
+	doCard  = "card"
+)
+
+func openProduct(k *desk) (*Entry, string) {
+	g := k.look()
+	var lots []widget.Choice
+	for _, p := range g.State.Products() {
+		lots = append(lots, widget.Choice{Label: lotLabel(g, p), Value: string(p.ID)})
+	}
+	known := func(v map[string]string) bool { return v["product"] != "" && v["product"] != newLot }
+	card := func(v map[string]string) bool { return v["product"] == newLot || known(v) && v["do"] == doCard }
+	which := widget.Field{Name: "product", Label: "Lot", Choices: append(numbered(lots), widget.Choice{Key: 'n', Label: "a new lot", Value: newLot})}
+	if len(lots) == 0 {
+		which.Value = newLot
+	}
+	fields := []widget.Field{which,
+		only(widget.Field{Name: "do", Label: "Do", Choices: []widget.Choice{{Key: 'o', Label: "open a container", Value: doOpen},
+			{Key: 'c', Label: "count", Value: doCount}, {Key: 'l', Label: "label, card", Value: doCard}}}, known),
+		only(must(k.stock("count", "In the open one", "counted")), func(v map[string]string) bool { return known(v) && v["do"] == doCount }),
+	}
+	e := k.entry("Product lots", append(fields, k.cardFields(card)...)...)
+	e.Form.Danger = "No dust, no spray: cut the bag low, pour slowly, mask as labelled."
+	e.Command = k.productCommand
+	e.Form.Live = k.productLines
+	k.follow = k.followProduct
+	return e, ""
+}
+
+func (k *desk) stock(name, label, hint string) widget.Field {
+	return widget.Field{Name: name, Label: label, Hint: hint, Kind: widget.Figure, Optional: true, Validate: k.reads(name, func(s *slip) { s.stock(name) })}
+}
+
+// cardFields are what stands on a label.
+func (k *desk) cardFields(card func(map[string]string) bool) []widget.Field {
+	fresh := func(v map[string]string) bool { return v["product"] == newLot }
+	var classes []widget.Choice
+	for _, c := range cellar.Classes() {
+		classes = append(classes, widget.Choice{Label: string(c), Value: string(c)})
+	}
+	f := func(name, label, hint string, read func(s *slip)) widget.Field {
+		return widget.Field{Name: name, Label: label, Kind: widget.Figure, Width: 16, Limit: 24, Hint: hint, Optional: true, Validate: k.reads(name, read)}
+	}
+	rows := f("card", "Rows", "15-20 2h; 12-15 3h; 10-12 4h", func(s *slip) { s.rows() })
+	rows.Width, rows.Limit = 40, 120
+	name := must(words("name", "Name", "as the crew says"))
+	name.Width = 28
+	out := []widget.Field{
+		only(widget.Field{Name: "id", Label: "Lot number", Kind: widget.Code, Width: 14, Limit: 20}, fresh),
+		name,
+		{Name: "class", Label: "Class", Choices: numbered(classes)},
+		f("unit", "Label's unit", "g/hL, mL/hL, g/100 kg, lb/1000 gal", func(s *slip) { s.unit() }),
+		f("range", "Dose", "1-4, in that unit", func(s *slip) { s.dosage() }),
+		f("max", "At most in all", "in that unit", func(s *slip) { s.limit() }),
+		rows,
+		f("floor", "Not below", k.degrees(), func(s *slip) { s.celsius("floor") }),
+		f("ceiling", "Not above", k.degrees(), func(s *slip) { s.celsius("ceiling") }),
+		f("make_up", "Water", "litres a kilogram, such as 10", func(s *slip) { s.number("make_up") }),
+		f("strength", "Solution", "grams a litre, for a solution only", func(s *slip) { s.number("strength") }),
+		f("expiry", "Expires", "2026-12", func(*slip) {}),
+		only(k.stock("open", "Open", "what is in the open one"), fresh),
+		only(f("sealed", "Sealed", "how many", func(s *slip) { s.number("sealed") }), fresh),
+		only(k.stock("size", "Each of", ""), fresh),
+	}
+	out[3].Optional = false
+	for i := range out {
+		if out[i].When == nil {
+			out[i].When = card
+		}
+	}
+	return out
+}
+
+func (s *slip) unit() quantity.RateUnit {
+	return read(s, "unit", s.k.picked(s.v, "unit"), func(t string) (u quantity.RateUnit, err error) {
+		err = u.UnmarshalText([]byte(t))
+		return u, err
+	})
+}
+
+// dosage reads "1-4" in the unit of the label.
+func (s *slip) dosage() (low, high quantity.Rate) {
+	text := strings.NewReplacer("–", "-", " to ", "-").Replace(s.text("range"))
+	if text == "" {
+		return low, high
+	}
+	a, b, two := strings.Cut(text, "-")
+	if !two {
+		b = a
+	}
+	unit := s.unit()
+	for _, x := range []struct {
+		to   *quantity.Rate
+		text string
+	}{{&low, a}, {&high, b}} {
+		r, err := quantity.ParseRate(strings.TrimSpace(x.text), unit)
+		s.fail("range", err)
+		*x.to = r
+	}
+	if high.Unit != low.Unit { // "1-4 g/hL": the unit stands behind the second
+		low.Unit = high.Unit
+	}
+	return low, high
+}
+
+func (s *slip) limit() quantity.Rate {
+	unit := s.unit()
+	return read(s, "max", s.text("max"), func(t string) (quantity.Rate, error) { return quantity.ParseRate(t, unit) })
+}
+
+// rows reads "15-20 2h; 12-15 3h": bands of temperature with their waiting time.
+func (s *slip) rows() (out []contact.Row) {
+	for _, part := range strings.Split(s.text("card"), ";") {
+		if part = strings.TrimSpace(part); part == "" {
+			continue
+		}
+		band, wait, ok := strings.Cut(part, " ")
+		a, b, two := strings.Cut(strings.ReplaceAll(band, "–", "-"), "-")
+		if !ok || !two {
+			s.fail("card", refuse("", "write the rows as 15-20 2h; 12-15 3h; 10-12 4h, not %q", part))
+			return nil
+		}
+		from, err1 := quantity.ParseCelsius(a, s.g.Units())
+		to, err2 := quantity.ParseCelsius(b, s.g.Units())
+		span, err3 := quantity.ParseSpan(wait)
+		for _, err := range []error{err1, err2, err3} {
+			s.fail("card", err)
+		}
+		out = append(out, contact.Row{From: from, To: to, Wait: span})
+	}
+	return out
+}
+
+// liquid tells whether the lot is measured rather than weighed.
+func (s *slip) liquid() bool {
+	if p, ok := s.g.State.Product(cellar.ProductID(s.k.picked(s.v, "product"))); ok {
+		return p.Liquid
+	}
+	if s.k.picked(s.v, "strength") != "" {
+		return true
+	}
+	var u quantity.RateUnit
+	_ = u.UnmarshalText([]byte(s.k.picked(s.v, "unit")))
+	return u.Liquid()
+}
+
+func (s *slip) stock(name string) quantity.Amount {
+	return read(s, name, s.text(name), func(t string) (quantity.Amount, error) { return quantity.ParseAmount(t, s.g.Units(), s.liquid()) })
+}
+
+func (k *desk) productCommand(values map[string]string) (cellar.Command, error) {
+	s := k.slip(values)
+	id := cellar.ProductID(values["product"])
+	switch {
+	case id == newLot:
+		id = cellar.ProductID(s.text("id"))
+	case values["do"] == doOpen:
+		return s.done(&cellar.OpenTub{Head: s.head(), Product: id})
+	case values["do"] == doCount:
+		count := s.stock("count")
+		return s.done(&cellar.OpenTub{Head: s.head(), Product: id, Count: &count})
+	}
+	low, high := s.dosage()
+	p := cellar.Product{ID: id, Name: s.text("name"), Class: cellar.Class(s.text("class")), Unit: s.unit(), Liquid: s.liquid(),
+		Expiry: s.text("expiry"), Open: s.stock("open"), Sealed: int(orZero(s.number("sealed"))), Size: s.stock("size"),
+		Card: cellar.Card{Card: contact.Card{Rows: s.rows(), Floor: orZero(s.celsius("floor")), Ceiling: orZero(s.celsius("ceiling"))},
+			Low: low, High: high, Max: s.limit(), MakeUp: orZero(s.number("make_up")), Strength: orZero(s.number("strength"))}}
+	if old, ok := s.g.State.Product(id); ok {
+		p.Card.Ea, p.Card.Label = old.Card.Ea, old.Card.Label
+		if old.Card.Low != low || old.Card.High != high {
+			p.Card.Label = ""
+		}
+	}
+	return s.done(&cellar.SetProduct{Head: s.head(), Product: p})
+}
+
+// followProduct fills the card in with what is known of the lot.
+func (k *desk) followProduct(values map[string]string) {
+	g := k.look()
+	p, ok := g.State.Product(cellar.ProductID(values["product"]))
+	if !ok || values["do"] != doCard {
+		return
+	}
+	var rows []string
+	for _, r := range p.Card.Rows {
+		rows = append(rows, fmt.Sprintf("%s-%s %s", degree(g.Units(), r.From), degree(g.Units(), r.To), r.Wait))
+	}
+	rng := ""
+	if !p.Card.Low.IsZero() {
+		rng = fmt.Sprintf("%g-%g", p.Card.Low.Value, p.Card.High.Value)
+	}
+	for name, value := range map[string]string{"name": p.Name, "class": string(p.Class), "unit": string(p.Unit), "range": rng,
+		"max": p.Card.Max.String(), "card": strings.Join(rows, "; "), "floor": temperature(g.Units(), p.Card.Floor),
+		"ceiling": temperature(g.Units(), p.Card.Ceiling), "make_up": figure(p.Card.MakeUp), "strength": figure(p.Card.Strength), "expiry": p.Expiry} {
+		k.form.Propose(name, value, "as it stands")
+	}
+}
+
+func temperature(sys quantity.System, c quantity.Celsius) string {
+	if c == 0 {
+		return ""
+	}
+	return c.Text(sys)
+}
+
+func degree(sys quantity.System, c quantity.Celsius) string {
+	x := float64(c)
+	if sys == quantity.US {
+		x = x*9/5 + 32
+	}
+	return strconv.FormatFloat(x, 'f', -1, 64)
+}
+
+func figure(x float64) string {
+	if x == 0 {
+		return ""
+	}
+	return strconv.FormatFloat(x, 'f', -1, 64)
+}
+
+func (k *desk) productLines(values map[string]string) []string {
+	g := k.look()
+	p, ok := g.State.Product(cellar.ProductID(values["product"]))
+	if !ok {
+		return nil
+	}
+	lines := []string{fmt.Sprintf("%s: %s open, %d sealed of %s", p.ID, p.Open.Text(g.Units()), p.Sealed, p.Size.Text(g.Units()))}
+	if values["do"] == doCount && values["count"] != "" {
+		lines = append(lines, fmt.Sprintf("counted %s, the book says %s", k.slip(values).stock("count").Text(g.Units()), p.Open.Text(g.Units())))
+	}
+	return lines
+}

@@ -1,0 +1,60 @@
+package entry
+
+import (
+	"fmt"
+
+	"cellar.example/mustwatch/domain/cellar"
+	"cellar.example/mustwatch/domain/quantity"
+	"cellar.example/mustwatch/tui/widget"
+)
+
+func openReading(k *desk) (*Entry, string) {
+	v, ok := k.vessel()
+	if !ok {
+		return nil, "A reading is of a vessel: put the cursor on one."
+	}
+	figure := func(name, label, unit, hint string, read func(s *slip)) widget.Field {
+		return widget.Field{Name: name, Label: label, Unit: unit, Hint: hint, Kind: widget.Figure, Optional: true, Validate: k.reads(name, read)}
+	}
+	e := k.entry("Reading of "+string(v.Plate),
+		k.temp(k.wasTemp(v)),
+		figure("density", "Density", "", wasDensity(v), func(s *slip) { s.density() }),
+		figure("ntu", "Turbidity", "NTU", "", func(s *slip) { meter(s, "ntu", ntu) }),
+		figure("brix", "Sugar", "°Brix", "", func(s *slip) { meter(s, "brix", brix) }),
+		figure("ph", "pH", "", "", func(s *slip) { meter(s, "ph", acid) }),
+		k.volume("dip", "Dip", "what the stick says"),
+		words("words", "Words", "smell, look, cap"),
+		k.when(),
+	)
+	e.Command = func(values map[string]string) (cellar.Command, error) {
+		s := k.slip(values)
+		m := cellar.Measured{Temp: s.celsius("temp"), Density: s.density(), Turbidity: meter(s, "ntu", ntu), Brix: meter(s, "brix", brix),
+			PH: meter(s, "ph", acid), Words: s.text("words")}
+		if s.text("dip") != "" {
+			dip := s.shown("dip")
+			m.Volume = &dip
+		}
+		return s.done(&cellar.TakeReading{Head: s.head(), Vessel: k.sub.Vessel, Measured: m})
+	}
+	e.Form.Live = func(values map[string]string) []string { return k.follows(e.Command, values) }
+	return e, ""
+}
+
+func (s *slip) density() *quantity.Density {
+	return given(s, "density", s.text("density"), quantity.ParseDensity)
+}
+
+func (k *desk) wasTemp(v *cellar.Vessel) string {
+	g := k.look()
+	if v.Now.Last.Temp == nil {
+		return "never read yet"
+	}
+	return fmt.Sprintf("was %s at %s", v.Now.Last.Temp.Text(g.Units()), clock(g, v.Now.TempAt))
+}
+
+func wasDensity(v *cellar.Vessel) string {
+	if v.Now.Last.Density == nil {
+		return ""
+	}
+	return "was " + v.Now.Last.Density.String()
+}

@@ -1,0 +1,59 @@
+package entry
+
+import (
+	"fmt"
+	"strings"
+
+	"cellar.example/mustwatch/domain/cellar"
+	"cellar.example/mustwatch/tui/widget"
+)
+
+func openShift(k *desk) (*Entry, string) {
+	g := k.look()
+	if len(g.State.House.People) == 0 {
+		return nil, "The house has no list of people yet."
+	}
+	now := g.State.Shift
+	open := !now.Started.IsZero() && now.Ended.IsZero()
+	begins := always
+	var fields []widget.Field
+	if open {
+		begins = on("do", doStart)
+		to := k.people("to", "To", "who takes over")
+		if to.Value = string(now.Next); now.Next != "" {
+			to.Origin = "named at the start"
+		}
+		fields = append(fields,
+			widget.Field{Name: "do", Label: "What", Value: doEnd, Origin: "usual", Choices: []widget.Choice{
+				{Key: 'e', Label: "hand over", Value: doEnd}, {Key: 's', Label: "a new shift begins", Value: doStart}}},
+			only(to, on("do", doEnd)))
+	}
+	lead := must(k.people("lead", "Lead", ""))
+	lead.Value, lead.Origin = string(g.Who), "at the keys"
+	crew := widget.Field{Name: "crew", Label: "Crew", Kind: widget.Code, Width: 40, Limit: 80, Optional: true, Hint: "initials, " + initials(g.State),
+		Validate: k.reads("crew", func(s *slip) { s.crew() })}
+	fields = append(fields, only(lead, begins), only(crew, begins), only(k.ahead("ends", "Ends", ""), begins), only(k.people("next", "Then", "who takes over"), begins))
+	title := "A shift begins"
+	if open {
+		title = fmt.Sprintf("Shift of %s since %s", now.Lead, clock(g, now.Started))
+	}
+	e := k.entry(title, append(fields, k.when())...)
+	e.Command = func(values map[string]string) (cellar.Command, error) {
+		s := k.slip(values)
+		if !begins(values) {
+			return s.done(&cellar.EndShift{Head: s.head(), To: s.who("to")})
+		}
+		return s.done(&cellar.StartShift{Head: s.head(), Shift: cellar.Shift{Lead: s.who("lead"), Crew: s.crew(), Next: s.who("next"), Ends: s.ahead("ends")}})
+	}
+	return e, ""
+}
+
+// crew reads initials parted by anything that is no letter.
+func (s *slip) crew() (out []cellar.Initials) {
+	for _, w := range strings.FieldsFunc(s.text("crew"), func(r rune) bool { return !letter(r) && r < 0x80 }) {
+		who, err := s.k.person(w)
+		s.fail("crew", err)
+		out = append(out, who)
+	}
+	return out
+}

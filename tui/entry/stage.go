@@ -1,0 +1,132 @@
+package entry
+
+import (
+	"errors"
+	"fmt"
+
+	"cellar.example/mustwatch/domain/cellar"
+	"cellar.example/mustwatch/domain/quantity"
+	"cellar.example/mustwatch/tui/widget"
+)
+
+// entryDanger stands before everything that brings a head near an empty vessel.
+const entryDanger = "No permit, no attendant, no entry. Not even your head. Nitrogen kills in an empty, clean tank."
+
+func openStage(k *desk) (*Entry, string) {
+	v, ok := k.vessel()
+	if !ok {
+		return nil, "A stage is of a vessel: put the cursor on one."
+	}
+	steps := k.steps(v)
+	if len(steps) == 0 {
+		return nil, fmt.Sprintf("Nothing may follow %s on %s.", v.Now.Stage, v.Plate)
+	}
+	timed := func(val map[string]string) bool { return timed(cellar.Stage(val["stage"])) }
+	e := k.entry(fmt.Sprintf("%s is %s since %s", v.Plate, v.Now.Stage, clock(k.look(), v.Now.Since)),
+		widget.Field{Name: "stage", Label: "Now", Choices: steps},
+		widget.Field{Name: "reason", Label: "Reason", Kind: widget.Words, Optional: true, Hint: "where it is unusual"},
+		only(k.span("for", "For", ""), timed),
+		only(k.ahead("until", "Or until", ""), timed),
+		only(words("method", "How", "cleaned with what, which gas"), on("stage", string(cellar.Cleaning), string(cellar.Clean), string(cellar.Flotation))),
+		plan("begins now"),
+		k.when(),
+	)
+	e.Command = func(values map[string]string) (cellar.Command, error) {
+		s := k.slip(values)
+		return s.done(&cellar.SetStage{Head: s.head(), Vessel: k.sub.Vessel, Stage: cellar.Stage(s.text("stage")), Reason: s.text("reason"),
+			Method: s.text("method"), For: s.span("for"), Until: s.ahead("until")})
+	}
+	e.Form.Live = func(values map[string]string) []string {
+		return append(k.neighbours(values), k.follows(e.Command, values)...)
+	}
+	k.follow = k.followStage
+	k.followStage(nil)
+	return e, ""
+}
+
+// timed tells whether a stage can start a clock.
+func timed(g cellar.Stage) bool {
+	switch g {
+	case cellar.Settling, cellar.Flotation, cellar.CapRise, cellar.Cleaning, cellar.HotHold, cellar.SkinContact,
+		cellar.Waiting, cellar.ColdSoak, cellar.Maceration:
+		return true
+	}
+	return false
+}
+
+// followStage proposes the house's length for the stage and shows its danger.
+func (k *desk) followStage(values map[string]string) {
+	g := k.look()
+	stage := cellar.Stage(values["stage"])
+	lim := g.State.House.Limits
+	def := map[cellar.Stage]quantity.Span{cellar.Settling: lim.SettleFor, cellar.Flotation: lim.FloatRun,
+		cellar.CapRise: lim.CapRise, cellar.Cleaning: lim.CleanTakes}[stage]
+	if def != 0 {
+		k.offer("for", def.String(), "the house's")
+	} else {
+		k.offer("for", "", "")
+	}
+	k.form.Danger = stageDanger(stage)
+	if v, ok := k.vessel(); ok && stage == "" && v.Now.Stage.Empty() {
+		k.form.Danger = entryDanger
+	}
+}
+
+func stageDanger(g cellar.Stage) string {
+	switch g {
+	case cellar.Cleaning:
+		return "Vent open. Bend off. Glasses, gauntlets. Never hot-to-cold with the lid shut."
+	case cellar.Flotation:
+		return "Below the plate value. Tie the hose. Gas-covered: treat as deadly."
+	case cellar.Clean, cellar.Dirty, cellar.OutOfUse, cellar.DrawingOff:
+		return entryDanger
+	case cellar.HotHold, cellar.CooledBack:
+		return "Scald line: rope off, drain before uncoupling, check 45 °C at the press."
+	case cellar.Fermenting, cellar.Maceration:
+		return "CO2 settles low. Meter before you go down. Two people."
+	}
+	return ""
+}
+
+// steps are the stages that may follow, those that follow as a matter of course
+// first. What the cellar says to each is asked of it, not kept here as well.
+func (k *desk) steps(v *cellar.Vessel) []widget.Choice {
+	g := k.look()
+	var plain, marked []widget.Choice
+	for _, stage := range cellar.Stages() {
+		c := widget.Choice{Label: string(stage), Value: string(stage)}
+		_, err := cellar.Decide(g.State, &cellar.SetStage{Head: cellar.Head{By: g.Who}, Vessel: v.Plate, Stage: stage}, g.Now)
+		var rej *cellar.Rejection
+		var needs *cellar.Needs
+		switch {
+		case errors.As(err, &needs):
+			c.Label += " (" + string(needs.Findings[0].Rule) + " asks)"
+			marked = append(marked, c)
+		case errors.As(err, &rej) && rej.Code == "reason":
+			c.Label += " (say why)"
+			marked = append(marked, c)
+		case err == nil:
+			plain = append(plain, c)
+		}
+	}
+	return numbered(append(plain, marked...))
+}
+
+// neighbours names the full vessels on the manifold of a vessel that is about to
+// be cleaned: the bend to each must be off.
+func (k *desk) neighbours(values map[string]string) []string {
+	v, ok := k.vessel()
+	if !ok || cellar.Stage(values["stage"]) != cellar.Cleaning || v.Manifold == "" {
+		return nil
+	}
+	full := ""
+	for _, x := range k.look().State.Vessels() {
+		if x.Manifold == v.Manifold && x.Plate != v.Plate && x.Now.Volume > 0 {
+			full += " " + string(x.Plate)
+		}
+	}
+	if full == "" {
+		return nil
+	}
+	return []string{"on the same manifold and full:" + full + ". Bend off and blanked?"}
+}

@@ -1,0 +1,84 @@
+package entry
+
+import (
+	"fmt"
+
+	"cellar.example/mustwatch/domain/cellar"
+	"cellar.example/mustwatch/tui/widget"
+)
+
+// The values of the picker of a load that is on its way in.
+const (
+	doTip   = "tip"
+	doAllIn = "all in"
+)
+
+// tip starts a weighed load into a press or a vessel.
+func (k *desk) tip(l *cellar.Load) *Entry {
+	e := k.entry(fmt.Sprintf("Load %s %s, %s: tip it", l.ID, l.Variety, (l.Net-l.In).Text(k.look().Units())),
+		append(k.tipFields(l, always), plan("starts now"), k.when())...)
+	e.Key = " tip"
+	e.Form.Danger = yardDanger
+	e.Command = func(values map[string]string) (cellar.Command, error) { return k.tipCommand(l.ID, values) }
+	return e
+}
+
+func (k *desk) tipFields(l *cellar.Load, when func(map[string]string) bool) []widget.Field {
+	to := k.plate("to", "Into", "press or vessel")
+	if to.Value = l.To; l.To != "" {
+		to.Origin = "as booked"
+	}
+	to.Says = func(v map[string]string) (string, string) { return "", k.destination(cellar.Plate(v["to"])) }
+	return []widget.Field{only(must(to), when), only(k.grapes("mass", "Of it", "empty: all of it"), when), only(k.ahead("until", "Filled at", ""), when)}
+}
+
+func (k *desk) tipCommand(id cellar.LoadID, values map[string]string) (cellar.Command, error) {
+	s := k.slip(values)
+	to := s.plate("to")
+	s.fail("to", k.knows(to))
+	return s.done(&cellar.Tip{Head: s.head(), Load: id, To: to, Mass: s.grapes("mass"), Until: s.ahead("until")})
+}
+
+// tipped says that a load is all in, or tips the rest of it elsewhere.
+func (k *desk) tipped(l *cellar.Load) *Entry {
+	into := k.runsInto(l)
+	vessel := func(map[string]string) bool { _, ok := k.look().State.Vessel(into); return ok }
+	var fields []widget.Field
+	allIn := always
+	if l.In < l.Net || into == "" {
+		allIn = func(v map[string]string) bool { return v["do"] != doTip }
+		fields = append(fields, widget.Field{Name: "do", Label: "What", Value: doAllIn, Choices: []widget.Choice{
+			{Key: 'a', Label: "all in " + string(into), Value: doAllIn}, {Key: 't', Label: "tip the rest", Value: doTip}}})
+		fields = append(fields, k.tipFields(l, on("do", doTip))...)
+	}
+	volume := k.volume("volume", "Must in it", "")
+	fields = append(fields, only(must(volume), func(v map[string]string) bool { return allIn(v) && vessel(v) }), k.when())
+	e := k.entry(fmt.Sprintf("Load %s %s runs into %s", l.ID, l.Variety, into), fields...)
+	e.Key = " in"
+	e.Command = func(values map[string]string) (cellar.Command, error) {
+		if !allIn(values) {
+			return k.tipCommand(l.ID, values)
+		}
+		s := k.slip(values)
+		return s.done(&cellar.TipDone{Head: s.head(), Load: l.ID, To: into, Volume: s.volume("volume")})
+	}
+	return e
+}
+
+// runsInto is the press or vessel a load runs into now.
+func (k *desk) runsInto(l *cellar.Load) cellar.Plate {
+	st := k.look().State
+	for _, p := range st.Presses() {
+		for _, x := range p.Parts {
+			if p.State == cellar.PressFilling && x.Load == l.ID {
+				return p.Plate
+			}
+		}
+	}
+	for _, v := range st.Vessels() {
+		if v.Now.Open && v.Now.Source == string(l.ID) {
+			return v.Plate
+		}
+	}
+	return ""
+}

@@ -1,0 +1,253 @@
+package entry
+
+import (
+	"fmt"
+	"sort"
+	"strconv"
+	"strings"
+	"time"
+
+	"cellar.example/mustwatch/domain/cellar"
+	"cellar.example/mustwatch/domain/quantity"
+)
+
+// farOff is the distance from which a time without a weekday is asked about: a
+// time that was passed a moment ago would otherwise silently mean tomorrow.
+const farOff = 22 * time.Hour
+
+// slack is how far a time that has been may lie ahead: two clocks in a cellar
+// differ by that much.
+const slack = 2 * time.Minute
+
+const whenWanted = "type a time such as 2230 or 22:30, Fri 07:00, +45 or 1h30"
+
+// When reads an instant as it is typed in a cellar: "2230", "22:30", "22.30",
+// "0:30", with a weekday before it where it is not the nearest one, or a length
+// of time from now, "+45" (minutes), "45min", "1h30". Nothing is now. future
+// says which way to look: for what is still to come, or for what has been.
+//
+// In the hour that comes twice a year it asks for the first or the second unless
+// only one of them lies on the right side of now; "first", "second", or the
+// zone's letters after the time say which. The error is a *cellar.Rejection
+// without a field.
+func When(text string, now time.Time, zone *time.Location, future bool) (time.Time, error) {
+	text = strings.ToLower(strings.TrimSpace(text))
+	if text == "" {
+		return now, nil
+	}
+	if len(text) > 40 {
+		return time.Time{}, refuse("", "%s", whenWanted)
+	}
+	if d, ok, err := relative(text, future); ok {
+		return now.Add(d), err
+	}
+	w := wish{now: now, zone: zone, future: future, day: -1}
+	if err := w.read(text); err != nil {
+		return time.Time{}, err
+	}
+	return w.find()
+}
+
+// relative reads a length of time from now; ok is false when it is none.
+func relative(text string, future bool) (d time.Duration, ok bool, err error) {
+	body, ago := strings.CutSuffix(text, "ago")
+	body, in := strings.CutPrefix(strings.TrimSpace(body), "in ")
+	plus, minus := strings.HasPrefix(body, "+"), strings.HasPrefix(body, "-") || strings.HasPrefix(body, "−")
+	body = strings.TrimSpace(strings.TrimLeft(body, "+-−"))
+	if !ago && !in && !plus && !minus && !length(body) {
+		return 0, false, nil
+	}
+	if !ago && !in && !plus && !minus && clockLike(body) {
+		return 0, true, refuse("", "%s can be read in two ways: type %s for the time, or +%s for the length", text, strings.Replace(body, "h", ":", 1), body)
+	}
+	span, err := quantity.ParseSpan(body)
+	if err != nil {
+		return 0, true, refuse("", "%s", whenWanted)
+	}
+	back := ago || minus || !future && !in && !plus
+	switch {
+	case back && future:
+		return 0, true, refuse("", "that has been already; type a time to come, such as +%s", body)
+	case !back && !future:
+		return 0, true, refuse("", "that is still to come; type when it was, such as %s ago", body)
+	case back:
+		return -span.Duration(), true, nil
+	}
+	return span.Duration(), true, nil
+}
+
+// length tells a length by its unit: "45min", "1h30", "2 h". "2230 second" is a
+// time, for nobody counts seconds here.
+func length(s string) bool {
+	if strings.HasSuffix(s, "second") || strings.Trim(s, "0123456789:., ") == "" {
+		return false
+	}
+	_, err := quantity.ParseSpan(s)
+	return err == nil
+}
+
+// clockLike catches "22h30", which is a time to one half of the crew and a
+// length to the other.
+func clockLike(s string) bool {
+	h, m, ok := strings.Cut(s, "h")
+	n, err := strconv.Atoi(h)
+	return ok && err == nil && n > 12 && n < 24 && len(m) == 2
+}
+
+// wish is a time of day that was asked for.
+type wish struct {
+	now    time.Time
+	zone   *time.Location
+	future bool
+
+	hour, minute int
+	day          int    // weekday, -1 for any
+	which        string // "first", "second" or the letters of a zone
+}
+
+var weekdays = [...]string{"sunday", "monday", "tuesday", "wednesday", "thursday", "friday", "saturday"}
+
+func weekday(word string) int {
+	for i, name := range weekdays {
+		if len(word) >= 2 && strings.HasPrefix(name, word) {
+			return i
+		}
+	}
+	return -1
+}
+
+// read takes the words apart: a weekday, a time, and which of two.
+func (w *wish) read(text string) error {
+	fields := strings.Fields(text)
+	if len(fields) > 1 {
+		if d := weekday(strings.TrimRight(fields[0], ".,")); d >= 0 {
+			w.day, fields = d, fields[1:]
+		}
+	}
+	if len(fields) == 2 {
+		w.which, fields = fields[1], fields[:1]
+	}
+	if len(fields) != 1 {
+		return refuse("", "%s", whenWanted)
+	}
+	h, m, ok := strings.Cut(strings.Replace(fields[0], ".", ":", 1), ":")
+	if !ok {
+		if n := len(h); n == 3 || n == 4 {
+			h, m = h[:n-2], h[n-2:]
+		} else if _, err := strconv.Atoi(h); err == nil && n <= 2 {
+			return refuse("", "type %s:00 for the time, or +%s for minutes from now", h, h)
+		}
+	}
+	var err, errM error
+	w.hour, err = digits(h, 2)
+	w.minute, errM = digits(m, 2)
+	if err != nil || errM != nil || len(m) != 2 {
+		return refuse("", "%s", whenWanted)
+	}
+	if w.hour > 23 || w.minute > 59 {
+		return refuse("", "there is no %02d:%02d; a day runs from 00:00 to 23:59", w.hour, w.minute)
+	}
+	return nil
+}
+
+func digits(s string, most int) (int, error) {
+	if len(s) < 1 || len(s) > most || strings.Trim(s, "0123456789") != "" {
+		return 0, strconv.ErrSyntax
+	}
+	return strconv.Atoi(s)
+}
+
+// find is the nearest instant on the right side of now at which the clock on
+// the wall shows the wished time.
+func (w *wish) find() (time.Time, error) {
+	var never *cellar.Rejection
+	for off := range 9 {
+		if !w.future {
+			off = -off
+		}
+		date := w.now.In(w.zone).AddDate(0, 0, off)
+		if w.day >= 0 && int(date.Weekday()) != w.day {
+			continue
+		}
+		all := wall(date, w.hour, w.minute, w.zone)
+		if len(all) == 0 && never == nil {
+			never = refuse("", "there is no %02d:%02d on %s: the clocks go forward in that hour", w.hour, w.minute, date.Format("Mon 2 Jan"))
+		}
+		if hits := w.fitting(all); len(hits) > 0 {
+			return w.one(hits, all)
+		}
+		if never != nil {
+			return time.Time{}, never
+		}
+	}
+	return time.Time{}, refuse("", "%s", whenWanted)
+}
+
+// fitting are the instants on the right side of now.
+func (w *wish) fitting(all []time.Time) (out []time.Time) {
+	for _, t := range all {
+		if w.future && t.After(w.now) || !w.future && !t.After(w.now.Add(slack)) {
+			out = append(out, t)
+		}
+	}
+	return out
+}
+
+// one picks among the instants that fit, asking where there are two.
+func (w *wish) one(hits, all []time.Time) (time.Time, error) {
+	shown := fmt.Sprintf("%02d:%02d", w.hour, w.minute)
+	if w.which != "" {
+		return w.chosen(hits, all, shown)
+	}
+	if len(hits) > 1 {
+		a, b := hits[0].In(w.zone).Format("MST"), hits[len(hits)-1].In(w.zone).Format("MST")
+		return time.Time{}, refuse("", "%s comes twice that night, first or second? add %s or %s", shown, a, b)
+	}
+	d := hits[0].Sub(w.now)
+	switch {
+	case w.day >= 0 || d < farOff && d > -farOff:
+		return hits[0], nil
+	case w.future:
+		return time.Time{}, refuse("", "%s has just been; type %s %s if that is meant", shown, hits[0].In(w.zone).Format("Mon"), shown)
+	}
+	return time.Time{}, refuse("", "%s is still to come; give the time it happened, or %s %s if that is meant", shown, hits[0].In(w.zone).Format("Mon"), shown)
+}
+
+func (w *wish) chosen(hits, all []time.Time, shown string) (time.Time, error) {
+	for i, t := range all {
+		nth := map[string]int{"first": 0, "second": 1}
+		n, named := nth[w.which]
+		if named && (n != i || len(all) < 2) || !named && !strings.EqualFold(t.In(w.zone).Format("MST"), w.which) {
+			continue
+		}
+		for _, h := range hits {
+			if h.Equal(t) {
+				return t, nil
+			}
+		}
+		if w.future {
+			return time.Time{}, refuse("", "%s %s has been already", shown, w.which)
+		}
+		return time.Time{}, refuse("", "%s %s is still to come", shown, w.which)
+	}
+	if len(all) > 0 {
+		return time.Time{}, refuse("", "%s that day is %s, not %q", shown, all[0].In(w.zone).Format("MST"), w.which)
+	}
+	return time.Time{}, refuse("", "%s", whenWanted)
+}
+
+// wall lists the instants at which a wall clock shows a time on a date: one as a
+// rule, none in the hour that is left out, two in the hour that comes twice.
+func wall(date time.Time, hour, minute int, zone *time.Location) []time.Time {
+	y, m, d := date.In(zone).Date()
+	guess := time.Date(y, m, d, hour, minute, 0, 0, zone)
+	var out []time.Time
+	for _, off := range []time.Duration{-time.Hour, -30 * time.Minute, 0, 30 * time.Minute, time.Hour} {
+		t := guess.Add(off)
+		if t.Hour() == hour && t.Minute() == minute && t.Day() == d {
+			out = append(out, t)
+		}
+	}
+	sort.Slice(out, func(i, j int) bool { return out[i].Before(out[j]) })
+	return out
+}

@@ -1,0 +1,150 @@
+package tui
+
+import (
+	"fmt"
+	"time"
+
+	tea "github.com/charmbracelet/bubbletea"
+
+	"cellar.example/mustwatch/domain/cellar"
+	"cellar.example/mustwatch/tui/effect"
+	"cellar.example/mustwatch/tui/face"
+	"cellar.example/mustwatch/tui/overlay"
+)
+
+// beat is the one heartbeat: a second, with a generation, so that a beat that
+// was left behind is never taken for the present one.
+type beat struct {
+	gen  int
+	n    int
+	tick func(time.Duration, func(time.Time) tea.Msg) tea.Cmd
+	rung map[cellar.ClockID]time.Time // the due at which the bell has rung
+}
+
+type beatMsg struct{ gen int }
+
+type guardMsg struct{ err error }
+
+// How often things are done, in beats.
+const (
+	pulseEvery = 10
+	guardEvery = 60
+)
+
+// start begins a new generation of beats.
+func (b *beat) start() tea.Cmd {
+	b.gen++
+	return b.next()
+}
+
+// Beat is the message of a heartbeat, for a test that has its own time.
+func (r *Root) Beat() tea.Msg { return beatMsg{r.beat.gen} }
+
+func (b *beat) next() tea.Cmd {
+	gen := b.gen
+	return b.tick(time.Second, func(time.Time) tea.Msg { return beatMsg{gen} })
+}
+
+// quiet takes what is due already as rung: the list of the time away says it.
+func (b *beat) quiet(s *cellar.State, now time.Time) {
+	b.rung = map[cellar.ClockID]time.Time{}
+	for _, c := range s.Alarms(now) {
+		b.rung[c.ID] = c.Due
+	}
+}
+
+// ring tells whether an alarm is new since the last beat: one bell, however
+// many came.
+func (b *beat) ring(s *cellar.State, now time.Time) bool {
+	fresh := false
+	for _, c := range s.Alarms(now) {
+		if due, ok := b.rung[c.ID]; (!ok || !due.Equal(c.Due)) && c.SeenBy == "" {
+			b.rung[c.ID] = c.Due
+			fresh = true
+		}
+	}
+	return fresh
+}
+
+func (r *Root) onBeat(m beatMsg) tea.Cmd {
+	if m.gen != r.beat.gen {
+		return nil
+	}
+	cmds := []tea.Cmd{r.beat.next()}
+	if r.o.Missing != "" {
+		return cmds[0]
+	}
+	r.beat.n++
+	cmds = append(cmds, r.playScript())
+	if r.beat.ring(r.state, r.now) {
+		cmds = append(cmds, effect.Bell(r.o.Out))
+	}
+	if r.beat.n%pulseEvery == 1 && r.o.Pulse != nil {
+		p, at := r.o.Pulse, r.now
+		cmds = append(cmds, func() tea.Msg { _ = p.Beat(at); return nil })
+	}
+	if r.beat.n%guardEvery == 0 && r.o.Guard != nil {
+		guard := r.o.Guard
+		cmds = append(cmds, func() tea.Msg { return guardMsg{guard()} })
+	}
+	return tea.Batch(cmds...)
+}
+
+func (r *Root) onGuard(m guardMsg) tea.Cmd {
+	if m.err != nil {
+		r.banner = "The journal's file is gone or replaced: " + m.err.Error() + ". Write on paper and start again."
+	}
+	return nil
+}
+
+// playScript sends the script's lines that are due, until a person writes.
+func (r *Root) playScript() tea.Cmd {
+	if r.o.Script == nil || len(r.writes.queue) > 0 || r.writes.busy() {
+		return nil
+	}
+	var cmds []tea.Cmd
+	for _, c := range r.o.Script(r.now) {
+		cmds = append(cmds, r.submit(&pending{cmd: c, script: true}))
+	}
+	return tea.Batch(cmds...)
+}
+
+// awayFrom is how long nobody must have looked before a start lists what came
+// due meanwhile.
+const awayFrom = 60 * time.Second
+
+// away lists what came due while no board ran, with the lateness of each.
+func (r *Root) away() {
+	if r.o.Pulse == nil {
+		return
+	}
+	last, ok := r.o.Pulse.Last()
+	if !ok {
+		last = r.state.LastAt
+	}
+	if last.IsZero() || r.now.Sub(last) < awayFrom {
+		return
+	}
+	zone := r.state.Zone()
+	lines := []string{fmt.Sprintf("Nobody looked from %s to %s, %s.", face.Clock(last, r.now, zone), face.Clock(r.now, r.now, zone), face.Length(r.now.Sub(last))), ""}
+	due := r.state.CameDue(last, r.now)
+	if len(due) == 0 {
+		lines = append(lines, "Nothing came due meanwhile.")
+	} else {
+		lines = append(lines, "Came due meanwhile:", "")
+	}
+	for _, c := range due {
+		late := "+" + face.Length(r.now.Sub(c.Due))
+		if c.DueKind == cellar.NotBefore {
+			late = "may"
+		}
+		lines = append(lines, fmt.Sprintf("%6s  %-8s %-14s %-10s %s", face.Clock(c.Due, r.now, zone), c.Subject, c.Verb, late, c.Owner))
+	}
+	for _, p := range r.state.Presses() {
+		if p.State == cellar.PressRunning || p.State == cellar.PressFilling {
+			lines = append(lines, "", fmt.Sprintf("%s was %s with %s: look whether it still is.", p.Plate, p.State, p.Name()))
+		}
+	}
+	lines = append(lines, "", "After a power cut: count heads, fans before pits, walk each machine before it restarts.")
+	r.over = append(r.over, overlay.NewText("While nobody looked", lines))
+}

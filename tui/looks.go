@@ -1,0 +1,99 @@
+package tui
+
+import (
+	"fmt"
+	"strings"
+
+	"cellar.example/mustwatch/domain/cellar"
+	"cellar.example/mustwatch/domain/sheet"
+	"cellar.example/mustwatch/tui/face"
+	"cellar.example/mustwatch/tui/keys"
+	"cellar.example/mustwatch/tui/overlay"
+	"cellar.example/mustwatch/tui/paper"
+	"cellar.example/mustwatch/tui/theme"
+	"cellar.example/mustwatch/tui/widget"
+)
+
+// help shows every key that works here, from the one table.
+func (r *Root) help() {
+	own := r.face().Keys(r.sight())
+	r.over = append(r.over, &overlay.Text{Title: "All keys", Lines: func(th theme.Theme, w int) []string {
+		lines := keys.Sheet(w, th, own, keys.Common())
+		return append(lines, "", "This board only keeps notes. It does not measure gas, lock machines or permit entry.",
+			"Local law, site permits, labels and data sheets come first. In doubt stop and call.")
+	}})
+}
+
+// why lists the next steps of a vessel with "may" or the one reason why not.
+func (r *Root) why() {
+	sub := r.face().Subject(r.sight())
+	v, ok := r.state.Vessel(sub.Vessel)
+	if !ok {
+		r.notice = "put the cursor on a vessel first"
+		return
+	}
+	r.over = append(r.over, overlay.NewText(fmt.Sprintf("What stops %s %s", v.Plate, v.Now.Name()), face.StepLines(r.state, v, r.who, r.now)))
+}
+
+// sheet shows the handover sheet as it would print now.
+func (r *Root) sheet() {
+	text := paper.Text(r.state.Handover(r.now, sheet.Mark{Seq: uint64(r.state.Seq), Version: r.o.Version, Demo: r.o.Demo}))
+	r.over = append(r.over, overlay.NewText("Handover sheet", strings.Split(strings.TrimRight(text, "\n"), "\n")))
+}
+
+// find asks for words and keeps the board to what contains them.
+func (r *Root) find() {
+	form := widget.NewForm("Find", widget.Field{Name: "words", Label: "Contains", Hint: "plate, variety, load, stage; empty shows all", Optional: true, Value: r.board.Filter()})
+	form.Verb = "find"
+	r.faces = r.faces[:1]
+	r.over = append(r.over, &overlay.Ask{Form: form, Done: func(v map[string]string) (string, string) {
+		r.board.SetFilter(v["words"])
+		return "", ""
+	}})
+}
+
+// person asks who is at the keys. Initials, no password: a floor at night has
+// none, and every entry carries a name all the same.
+func (r *Root) person() {
+	var choices []widget.Choice
+	for i, p := range r.state.House.People {
+		c := widget.Choice{Label: string(p.Initials) + " " + p.Name, Value: string(p.Initials)}
+		if i < 9 {
+			c.Key = rune('1' + i)
+		}
+		choices = append(choices, c)
+	}
+	if len(choices) == 0 {
+		r.notice = "the house has no list of people yet"
+		return
+	}
+	form := widget.NewForm("Who is at the keys?", widget.Field{Name: "who", Label: "Person", Choices: choices, Value: string(r.who)})
+	form.Verb = "take the keys"
+	r.over = append(r.over, &overlay.Ask{Form: form, Done: func(v map[string]string) (string, string) {
+		if _, ok := r.state.House.Person(cellar.Initials(v["who"])); !ok {
+			return "who", "choose somebody from the list"
+		}
+		r.who = cellar.Initials(v["who"])
+		return "", ""
+	}})
+}
+
+// firstRun is what a stranger sees when there is no journal.
+func firstRun(path string) overlay.Overlay {
+	return overlay.NewText("No journal yet", []string{
+		"mustwatch keeps the night's tanks, doses, tests and clocks in one file, its journal.",
+		"There is none at " + path + ".",
+		"",
+		"To look around in an invented cellar, in the middle of its night:",
+		"    mustwatch demo",
+		"",
+		"To set up your own cellar:",
+		"    mustwatch init --example > cellar.toml",
+		"    edit cellar.toml: people, vessels, presses, product cards, what is in the tanks now",
+		"    mustwatch init --from cellar.toml",
+		"    mustwatch",
+		"",
+		"A journal elsewhere: mustwatch --journal PATH, or set MUSTWATCH_JOURNAL.",
+		"Nothing is made here by itself: a journal is only ever created on purpose.",
+	})
+}

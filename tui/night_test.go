@@ -1,0 +1,75 @@
+package tui_test
+
+import (
+	"bufio"
+	"bytes"
+	"context"
+	"testing"
+	"time"
+	_ "time/tzdata"
+
+	"github.com/stretchr/testify/require"
+
+	"cellar.example/mustwatch/domain/cellar"
+	"cellar.example/mustwatch/store/memory"
+	"cellar.example/mustwatch/testdata"
+	"cellar.example/mustwatch/tui"
+	"cellar.example/mustwatch/tui/tuitest"
+)
+
+// clock is an instant of the demo night; hours below noon are the next morning.
+func clock(t *testing.T, text string) time.Time {
+	t.Helper()
+	x, err := time.Parse("15:04", text)
+	require.NoError(t, err)
+	day := 24
+	if x.Hour() < 12 {
+		day = 25
+	}
+	return time.Date(2026, 9, day, x.Hour()-2, x.Minute(), 0, 0, time.UTC)
+}
+
+// night is the journal of the demo night as it stood at an instant, without the
+// entries named.
+func night(t *testing.T, at string, without ...string) (*memory.Journal, *cellar.State) {
+	t.Helper()
+	until := clock(t, at)
+	j := memory.New()
+	desk := &cellar.Desk{Journal: j, State: cellar.NewState(), Station: "test"}
+	sc := bufio.NewScanner(bytes.NewReader(testdata.Night))
+	sc.Buffer(make([]byte, 1<<20), 1<<20)
+	for sc.Scan() {
+		l := bytes.TrimSpace(sc.Bytes())
+		if len(l) == 0 || l[0] == '#' {
+			continue
+		}
+		c, err := cellar.ParseLine(l)
+		require.NoError(t, err)
+		now := cellar.KnownAt(c, until)
+		if now.After(until) {
+			break
+		}
+		if in(cellar.HeadOf(c).Entry, without) {
+			continue
+		}
+		_, err = desk.Write(context.Background(), c, now)
+		require.NoError(t, err, string(l))
+	}
+	return j, desk.State
+}
+
+func in(x string, all []string) bool {
+	for _, y := range all {
+		if x == y {
+			return true
+		}
+	}
+	return false
+}
+
+// sit opens the board on the night at an instant, with the lead at the keys.
+func sit(t *testing.T, at string, cols, rows int, without ...string) *tuitest.Desk {
+	t.Helper()
+	j, s := night(t, at, without...)
+	return tuitest.Sit(t, tui.Options{Journal: j, State: s, Person: "MA", Station: "test", Demo: true}, clock(t, at), cols, rows)
+}

@@ -1,0 +1,36 @@
+package tui
+
+import (
+	"os"
+	"time"
+
+	tea "github.com/charmbracelet/bubbletea"
+
+	"cellar.example/mustwatch/domain/cellar"
+)
+
+// Options is what a board is run on.
+type Options struct {
+	Journal cellar.Journal
+	State   *cellar.State // the fold of the journal
+	Pulse   cellar.Pulse
+	Station string
+	Person  cellar.Initials  // who is at the keys, "" = the lead of the shift
+	Now     func() time.Time // house time: the wall, or a rehearsal's own clock
+	Demo    bool
+	// Script hands out the commands of a script that are due at now. It is not
+	// asked again once a person has written something. Nil without a script.
+	Script func(now time.Time) []cellar.Command
+	// Guard looks whether the journal's file is still the one that is held. It
+	// is asked once a minute. Nil when there is nothing to look at.
+	Guard func() error
+	// Missing is the path of a journal that is not there: the first-run screen.
+	Missing string
+	Version string
+	Light   bool
+	Ascii   bool
+	In      *os.File
+	Out     *os.File
+	// Tick makes the heartbeat's timer; nil means the real one. Tests have none.
+	Tick func(time.Duration, func(time.Time) tea.Msg) tea.Cmd
+}

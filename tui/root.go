@@ -1,0 +1,119 @@
+package tui
+
+import (
+	"time"
+
+	tea "github.com/charmbracelet/bubbletea"
+
+	"cellar.example/mustwatch/domain/cellar"
+	"cellar.example/mustwatch/tui/entry"
+	"cellar.example/mustwatch/tui/face"
+	"cellar.example/mustwatch/tui/layout"
+	"cellar.example/mustwatch/tui/overlay"
+	"cellar.example/mustwatch/tui/screen/board"
+	"cellar.example/mustwatch/tui/theme"
+)
+
+// Root is the one model of the program.
+type Root struct {
+	o     Options
+	state *cellar.State
+	theme theme.Theme
+	box   layout.Box
+	now   time.Time
+	who   cellar.Initials
+
+	board *board.Board
+	faces []face.Face // the board at the bottom; the last one has the keys
+	form  *entry.Entry
+	over  []overlay.Overlay
+	asked *pending // the entry that the gate on top is about
+
+	drafts map[string]map[string]string
+	writes writes
+	beat   beat
+	notice string // one sentence about the last thing done
+	banner string // a trouble that stays until it is over
+	quits  bool
+	plates []string
+}
+
+var _ tea.Model = (*Root)(nil)
+
+// NewRoot makes the program's model. th fits the terminal it will be drawn on.
+func NewRoot(o Options, th theme.Theme) *Root {
+	r := &Root{o: o, state: o.State, theme: th, box: layout.Box{W: 80, H: 24}, board: &board.Board{}, who: o.Person,
+		drafts: map[string]map[string]string{}}
+	if r.state == nil {
+		r.state = cellar.NewState()
+	}
+	r.faces = []face.Face{r.board}
+	if r.beat.tick = o.Tick; r.beat.tick == nil {
+		r.beat.tick = tea.Tick
+	}
+	r.tick()
+	r.plates = board.Plates(r.state)
+	if r.who == "" {
+		r.who = r.state.Shift.Lead
+	}
+	if o.Missing == "" {
+		r.away()
+		r.beat.quiet(r.state, r.now)
+		if due := r.state.Alarms(r.now); len(due) > 0 {
+			r.board.Go(due[0].Subject)
+		}
+	} else {
+		r.over = append(r.over, firstRun(o.Missing))
+	}
+	return r
+}
+
+// Init implements tea.Model.
+func (r *Root) Init() tea.Cmd { return r.beat.start() }
+
+// Update implements tea.Model. Its order is the route: system messages first,
+// then keys.
+func (r *Root) Update(msg tea.Msg) (tea.Model, tea.Cmd) {
+	r.tick()
+	switch msg := msg.(type) {
+	case tea.WindowSizeMsg:
+		r.box = layout.Box{W: min(max(msg.Width, 1), maxW), H: min(max(msg.Height, 1), maxH)}
+		return r, nil
+	case beatMsg:
+		return r, r.onBeat(msg)
+	case wroteMsg:
+		return r, r.onWrote(msg)
+	case caughtMsg:
+		return r, r.onCaught(msg)
+	case guardMsg:
+		return r, r.onGuard(msg)
+	case tea.KeyMsg:
+		return r, r.onKey(msg)
+	}
+	return r, nil
+}
+
+// A window larger than this is a mistake of the terminal.
+const (
+	maxW = 1000
+	maxH = 500
+)
+
+func (r *Root) tick() {
+	if r.o.Now != nil {
+		r.now = cellar.Instant(r.o.Now())
+	}
+}
+
+// sight is what faces and forms are drawn from at this moment.
+func (r *Root) sight() face.Sight {
+	return face.Sight{State: r.state, Now: r.now, Theme: r.theme, Who: r.who, Saving: r.writes.saving(), Demo: r.o.Demo, Plates: r.plates}
+}
+
+func (r *Root) face() face.Face { return r.faces[len(r.faces)-1] }
+
+// body is the box between the two top lines and the footer.
+func (r *Root) body() layout.Box { return layout.Box{W: r.box.W, H: max(0, r.box.H-3)} }
+
+// State is the fold behind the screen. It is only read.
+func (r *Root) State() *cellar.State { return r.state }

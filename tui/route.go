@@ -1,0 +1,257 @@
+package tui
+
+import (
+	"fmt"
+
+	tea "github.com/charmbracelet/bubbletea"
+
+	"cellar.example/mustwatch/domain/cellar"
+	"cellar.example/mustwatch/tui/entry"
+	"cellar.example/mustwatch/tui/face"
+	"cellar.example/mustwatch/tui/intent"
+	"cellar.example/mustwatch/tui/keys"
+	"cellar.example/mustwatch/tui/overlay"
+	"cellar.example/mustwatch/tui/screen/vessel"
+)
+
+// onKey routes one key message: the overlay on top, the form, then the face and
+// the common keys. The order stands here and nowhere else.
+func (r *Root) onKey(msg tea.KeyMsg) tea.Cmd {
+	if keys.Name(msg) == "ctrl+c" {
+		return r.act(intent.Quit{})
+	}
+	if o := r.top(); o != nil {
+		return r.onOverlay(o, msg)
+	}
+	if r.form != nil {
+		up, _ := r.form.Form.Update(msg)
+		return r.onForm(up)
+	}
+	var cmds []tea.Cmd
+	all := keys.Split(msg)
+	for i, k := range all {
+		cmds = append(cmds, r.onFaceKey(k))
+		if r.form == nil && r.top() == nil {
+			continue
+		}
+		for _, rest := range all[i+1:] { // the rest of a burst belongs to what was opened
+			cmds = append(cmds, r.onKey(rest))
+		}
+		break
+	}
+	return tea.Batch(cmds...)
+}
+
+func (r *Root) onFaceKey(k tea.KeyMsg) tea.Cmd {
+	r.notice = ""
+	for _, t := range []keys.Table{r.face().Keys(r.sight()), keys.Common()} {
+		in, off, ok := t.Lookup(k)
+		if !ok {
+			continue
+		}
+		if off != "" {
+			r.notice = off
+			return nil
+		}
+		up, handled := r.face().Handle(in, r.sight(), r.body())
+		if handled && up == nil {
+			return nil
+		}
+		if up == nil {
+			up = in
+		}
+		return r.act(up)
+	}
+	return nil
+}
+
+// onOverlay gives the overlay the key and acts on what comes up.
+func (r *Root) onOverlay(o overlay.Overlay, msg tea.KeyMsg) tea.Cmd {
+	up, _ := o.Update(msg)
+	if up == nil {
+		return nil
+	}
+	if g, ok := o.(*overlay.Gate); ok {
+		return r.onGate(g, up)
+	}
+	r.over = r.over[:len(r.over)-1]
+	if _, back := up.(intent.Back); back {
+		if r.o.Missing != "" {
+			return r.act(intent.Quit{})
+		}
+		return nil
+	}
+	return r.act(up)
+}
+
+// onGate takes the answer to rules: the entry goes on with it, is left and
+// written as stopped, or goes back to its form.
+func (r *Root) onGate(g *overlay.Gate, up intent.Intent) tea.Cmd {
+	p := r.asked
+	switch up.(type) {
+	case intent.Back:
+		r.closeGate(p)
+		return nil
+	case intent.Submit:
+		h := cellar.HeadOf(p.cmd)
+		h.Leave, h.Answers = g.Left(), g.Answers()
+		if h.Leave {
+			h.Answers = nil
+		}
+		n := len(r.over)
+		cmd := r.submit(p)
+		if cmd != nil && len(r.over) == n {
+			r.closeGate(p)
+			r.form = nil
+		}
+		return cmd
+	}
+	return nil
+}
+
+// onForm takes what comes up from a form.
+func (r *Root) onForm(up intent.Intent) tea.Cmd {
+	switch up.(type) {
+	case intent.Back:
+		if d := r.form.Form.Draft(); len(d) > 0 {
+			r.drafts[r.form.Key] = d
+			r.notice = "kept as a draft: " + r.form.Form.Title
+		} else {
+			delete(r.drafts, r.form.Key)
+		}
+		r.form = nil
+	case intent.Submit:
+		values := r.form.Form.Values()
+		p := &pending{form: r.form, values: values}
+		c, err := r.form.Command(values)
+		if err != nil {
+			r.refused(p, err)
+			return nil
+		}
+		p.cmd = c
+		r.drafts[r.form.Key] = r.form.Form.Draft()
+		form := r.form
+		cmd := r.submit(p)
+		if r.top() == nil && r.writes.busy() && r.form == form {
+			r.form = nil
+		}
+		return cmd
+	}
+	return nil
+}
+
+// act does what an intent asks that no face could do itself.
+func (r *Root) act(in intent.Intent) tea.Cmd {
+	switch in := in.(type) {
+	case intent.Quit:
+		return r.quit()
+	case intent.Back:
+		if len(r.faces) > 1 {
+			r.faces = r.faces[:len(r.faces)-1]
+		}
+	case intent.Open:
+		r.open()
+	case intent.OpenForm:
+		r.openForm(in.Form, r.face().Subject(r.sight()))
+	case intent.AnswerAlarm:
+		r.answerAlarm()
+	case intent.Seen:
+		return r.seen()
+	case intent.Why:
+		r.why()
+	case intent.Help:
+		r.help()
+	case intent.SheetView:
+		r.sheet()
+	case intent.Find:
+		r.find()
+	case intent.SwitchPerson:
+		r.person()
+	}
+	return nil
+}
+
+func (r *Root) quit() tea.Cmd {
+	r.quits = true
+	if r.writes.busy() {
+		r.notice = "waiting for what is being written"
+	}
+	return r.leaveIfAsked()
+}
+
+// open enters what the cursor is on.
+func (r *Root) open() {
+	sub := r.face().Subject(r.sight())
+	switch {
+	case sub.Vessel != "":
+		if _, already := r.face().(*vessel.Vessel); !already {
+			r.faces = append(r.faces, vessel.New(sub.Vessel))
+		}
+	case sub.Press != "":
+		r.openForm(intent.FormPress, sub)
+	case sub.Load != "":
+		r.openForm(intent.FormLoad, sub)
+	case sub.Clock != "":
+		r.openForm(intent.FormClock, sub)
+	}
+}
+
+// openForm opens an entry form, with the draft that waits for it.
+func (r *Root) openForm(kind intent.Form, sub face.Subject) {
+	if r.who == "" && len(r.state.House.People) > 0 {
+		r.person()
+		return
+	}
+	e, why := entry.Open(kind, sub, r.sight)
+	if why != "" {
+		r.notice = why
+		return
+	}
+	if d := r.drafts[e.Key]; len(d) > 0 {
+		e.Form.Restore(d)
+	}
+	r.form = e
+}
+
+// formFor is the entry that answers a clock.
+var formFor = map[cellar.ClockKind]intent.Form{
+	cellar.KindContact: intent.FormCheck, cellar.KindLook: intent.FormCheck, cellar.KindReading: intent.FormCheck,
+	cellar.KindSettling: intent.FormMove, cellar.KindMove: intent.FormMove, cellar.KindSkin: intent.FormMove,
+	cellar.KindCap: intent.FormMove, cellar.KindFloat: intent.FormStage, cellar.KindHot: intent.FormStage, cellar.KindClean: intent.FormStage,
+	cellar.KindProgramme: intent.FormPress, cellar.KindFill: intent.FormPress, cellar.KindTip: intent.FormPress,
+}
+
+// answerAlarm opens the entry that the alarm on the top line calls for.
+func (r *Root) answerAlarm() {
+	due := r.state.Alarms(r.now)
+	if len(due) == 0 {
+		return
+	}
+	c := due[0]
+	sub := face.SubjectOf(r.state, c.Subject)
+	sub.Clock = c.ID
+	kind, ok := formFor[c.Kind]
+	if !ok || sub.Name() == "" {
+		kind = intent.FormClock
+	}
+	r.board.Go(c.Subject)
+	r.openForm(kind, sub)
+}
+
+// seen takes the alarm under the cursor, or the first nobody has seen, on the
+// name of the person at the keys.
+func (r *Root) seen() tea.Cmd {
+	if r.who == "" && len(r.state.House.People) > 0 {
+		r.person()
+		return nil
+	}
+	want := r.face().Subject(r.sight()).Clock
+	for _, c := range r.state.Alarms(r.now) {
+		if c.SeenBy == "" && (want == "" || want == c.ID) {
+			r.notice = fmt.Sprintf("%s %s: seen by %s, still due", c.Subject, c.Verb, r.who)
+			return r.submit(&pending{cmd: &cellar.See{Head: cellar.Head{By: r.who}, Clock: c.ID}})
+		}
+	}
+	r.notice = "everything due has been seen"
+	return nil
+}

@@ -1,0 +1,61 @@
+package tui
+
+import (
+	"context"
+	"fmt"
+	"io"
+	"os"
+	"time"
+
+	tea "github.com/charmbracelet/bubbletea"
+	"github.com/charmbracelet/lipgloss"
+	"github.com/muesli/termenv"
+
+	"cellar.example/mustwatch/domain/cellar"
+	"cellar.example/mustwatch/tui/layout"
+	"cellar.example/mustwatch/tui/theme"
+)
+
+// Run shows the board until the person ends it or ctx does. The journal is
+// closed by the caller, afterwards.
+func Run(ctx context.Context, o Options) error {
+	if o.In == nil {
+		o.In = os.Stdin
+	}
+	if o.Out == nil {
+		o.Out = os.Stdout
+	}
+	root := NewRoot(o, theme.New(renderer(o.Out), mode(o.Light)))
+	p := tea.NewProgram(root, tea.WithContext(ctx), tea.WithAltScreen(), tea.WithInput(o.In), tea.WithOutput(o.Out))
+	if _, err := p.Run(); err != nil && ctx.Err() == nil {
+		return fmt.Errorf("show the board: %w", err)
+	}
+	return nil
+}
+
+// renderer fits the terminal without asking it anything: a terminal that does
+// not answer would stall the start.
+func renderer(out io.Writer) *lipgloss.Renderer {
+	r := lipgloss.NewRenderer(out)
+	if os.Getenv("NO_COLOR") != "" {
+		r.SetColorProfile(termenv.Ascii)
+	}
+	r.SetHasDarkBackground(true)
+	return r
+}
+
+func mode(light bool) theme.Mode {
+	if light {
+		return theme.Light
+	}
+	return theme.Dark
+}
+
+// Print is the board as plain text of cols by rows, for pipes and paper.
+func Print(s *cellar.State, now time.Time, cols, rows int, demo bool) string {
+	r := lipgloss.NewRenderer(io.Discard)
+	r.SetColorProfile(termenv.Ascii)
+	root := NewRoot(Options{State: s, Demo: demo, Now: func() time.Time { return now }}, theme.New(r, theme.Dark))
+	root.box = layout.Box{W: max(cols, leastW), H: max(rows, leastH)}
+	return root.View() + "\n"
+}

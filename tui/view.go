@@ -1,0 +1,141 @@
+package tui
+
+import (
+	"fmt"
+	"strings"
+
+	"cellar.example/mustwatch/domain/cellar"
+	"cellar.example/mustwatch/tui/cell"
+	"cellar.example/mustwatch/tui/face"
+	"cellar.example/mustwatch/tui/keys"
+	"cellar.example/mustwatch/tui/layout"
+)
+
+// The smallest window in which a night can be worked.
+const (
+	leastW = 80
+	leastH = 24
+)
+
+// View implements tea.Model. It is pure: the same state, time and window give
+// the same frame.
+func (r *Root) View() string {
+	if r.box.W < leastW || r.box.H < leastH {
+		line := fmt.Sprintf("mustwatch needs %d x %d; this window has %d x %d. Clocks go on.", leastW, leastH, r.box.W, r.box.H)
+		if due := r.state.Alarms(r.now); len(due) > 0 {
+			line = fmt.Sprintf("DUE: %s %s. ", due[0].Subject, due[0].Verb) + line
+		}
+		return layout.Frame([]string{line}, r.box)
+	}
+	lines := []string{r.header(), r.alarmLine()}
+	lines = append(lines, r.middle()...)
+	lines = append(lines, r.footer())
+	frame := layout.Frame(lines, r.box)
+	if r.o.Ascii {
+		frame = cell.Plain(frame)
+	}
+	return frame
+}
+
+// middle is the overlay, the form or the face.
+func (r *Root) middle() []string {
+	box := r.body()
+	switch {
+	case r.top() != nil:
+		return r.top().View(r.theme, box)
+	case r.form != nil:
+		return r.form.Form.View(r.theme, box)
+	}
+	return r.face().View(r.sight(), box)
+}
+
+// header says whose cellar, which night, what time, who, and DEMO.
+func (r *Root) header() string {
+	zone := r.state.Zone()
+	now := r.now.In(zone)
+	left := " " + r.state.House.Name
+	if r.state.House.Name == "" {
+		left = " mustwatch"
+	}
+	if !r.state.Shift.Started.IsZero() {
+		left += r.state.Shift.Started.In(zone).Format(" · night of Mon 2 Jan")
+	}
+	who := string(r.who)
+	if who == "" {
+		who = "who? i"
+	}
+	right := now.Format("Mon 15:04 MST") + "   " + who + " "
+	demo := ""
+	if r.o.Demo {
+		demo = " DEMO "
+	}
+	w := r.box.W - cell.Width(right) - cell.Width(demo)
+	return r.theme.Title.Render(cell.Fit(left, w)) + r.theme.Strong.Render(right) + r.theme.Demo.Render(demo)
+}
+
+// alarmLine is the line under the header on every face: a trouble with the
+// journal first, then what is due, then what was just done, then what comes.
+func (r *Root) alarmLine() string {
+	w := r.box.W
+	if r.banner != "" {
+		return r.theme.Overdue.Render(cell.Fit(" "+r.banner, w))
+	}
+	due := r.state.Alarms(r.now)
+	zone := r.state.Zone()
+	if r.notice != "" && (len(due) == 0 || due[0].SeenBy != "") {
+		return r.theme.Strong.Render(cell.Fit(" "+r.notice, w))
+	}
+	if len(due) == 0 {
+		for _, d := range r.state.Next(r.now) {
+			if d.Kind != cellar.NotBefore {
+				return r.theme.Text.Render(cell.Fit(fmt.Sprintf(" Nothing is due. Next: %s %s %s", d.Subject, d.Verb, face.Left(d.At, r.now)), w))
+			}
+		}
+		return r.theme.Text.Render(cell.Fit(" Nothing is due and no clock runs.", w))
+	}
+	c := due[0]
+	left := fmt.Sprintf(" ▲ %s  %s  %s  %s", c.Subject, strings.ToUpper(c.Verb), overWords(c, r), c.Owner)
+	if c.SeenBy != "" {
+		left = fmt.Sprintf(" ▲ %s  %s  %s  seen by %s %s", c.Subject, c.Verb, overWords(c, r), c.SeenBy, face.Clock(c.SeenAt, r.now, zone))
+	}
+	if len(due) > 1 {
+		left += fmt.Sprintf("   and %d more", len(due)-1)
+	}
+	right := "space opens it · a seen by me "
+	if r.notice != "" {
+		right = r.notice + " "
+	}
+	if r.form != nil || r.top() != nil {
+		right = ""
+	}
+	room := w - cell.Width(right)
+	if room < cell.Width(left) {
+		right, room = "", w
+	}
+	text := cell.Fit(left, room) + right
+	if c.SeenBy != "" {
+		return r.theme.Soon.Render(text)
+	}
+	return r.theme.Overdue.Render(text)
+}
+
+func overWords(c *cellar.AlarmClock, r *Root) string {
+	if c.Kind == cellar.KindReading {
+		return strings.TrimPrefix(face.Standing(cellar.Standing{At: c.Due, Until: c.Until, Kind: c.DueKind}, r.now, r.state.Zone()), " ")
+	}
+	if c.Due.After(r.now) {
+		return "by " + face.Clock(c.Due, r.now, r.state.Zone())
+	}
+	return face.Left(c.Due, r.now)
+}
+
+// footer is the keys of what has them now.
+func (r *Root) footer() string {
+	switch {
+	case r.top() != nil:
+		return keys.Footer(r.top().Keys(), r.box.W, r.theme)
+	case r.form != nil:
+		return keys.Footer(r.form.Form.Keys(), r.box.W, r.theme)
+	}
+	return keys.Footer(append(r.face().Keys(r.sight()), keys.Common()...), r.box.W, r.theme)
+}

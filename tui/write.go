@@ -1,0 +1,233 @@
+package tui
+
+import (
+	"context"
+	"errors"
+	"fmt"
+
+	tea "github.com/charmbracelet/bubbletea"
+
+	"cellar.example/mustwatch/domain/cellar"
+	"cellar.example/mustwatch/tui/entry"
+	"cellar.example/mustwatch/tui/overlay"
+)
+
+// pending is one command on its way into the journal.
+type pending struct {
+	cmd    cellar.Command
+	form   *entry.Entry // the form it came from, to be shown again if it fails
+	values map[string]string
+	script bool
+	recs   []cellar.Record
+}
+
+// writes is the queue: one append in flight, later ones decided after it.
+type writes struct {
+	flying *pending
+	queue  []*pending
+}
+
+type wroteMsg struct {
+	p   *pending
+	seq cellar.Seq
+	err error
+}
+
+type caughtMsg struct {
+	recs []cellar.Record
+	err  error
+}
+
+func (w *writes) busy() bool { return w.flying != nil }
+
+// saving names the subjects of what is not durable yet.
+func (w *writes) saving() map[string]bool {
+	if w.flying == nil && len(w.queue) == 0 {
+		return nil
+	}
+	out := map[string]bool{}
+	for _, p := range append([]*pending{w.flying}, w.queue...) {
+		if p != nil && p.form != nil {
+			out[p.form.Subject.Name()] = true
+		}
+	}
+	return out
+}
+
+// submit decides a command and sends what follows to the journal, or shows why
+// not. While an append is in flight the command waits: a decision never stands
+// on a stale state.
+func (r *Root) submit(p *pending) tea.Cmd {
+	if r.writes.busy() {
+		r.writes.queue = append(r.writes.queue, p)
+		return nil
+	}
+	now := r.now
+	if p.script {
+		now = cellar.KnownAt(p.cmd, r.now)
+	}
+	facts, err := cellar.Decide(r.state, p.cmd, now)
+	if err != nil {
+		r.refused(p, err)
+		return r.pump()
+	}
+	if len(facts) == 0 {
+		return r.pump()
+	}
+	p.recs = cellar.Records(p.cmd, facts, now, r.o.Station)
+	r.writes.flying = p
+	return r.append(p)
+}
+
+func (r *Root) append(p *pending) tea.Cmd {
+	j, after, recs := r.o.Journal, r.state.Seq, p.recs
+	return func() tea.Msg {
+		seq, err := j.Append(context.Background(), after, recs...)
+		return wroteMsg{p: p, seq: seq, err: err}
+	}
+}
+
+// refused shows at the field why a command was not written, or asks for the
+// answers that rules want. Nothing typed is lost.
+func (r *Root) refused(p *pending, err error) {
+	var rej *cellar.Rejection
+	var needs *cellar.Needs
+	switch {
+	case p.script:
+		r.banner = fmt.Sprintf("The script's line %s was refused: %v", cellar.HeadOf(p.cmd).Entry, err)
+	case errors.As(err, &needs):
+		r.show(p)
+		if g, ok := r.top().(*overlay.Gate); ok && r.asked == p {
+			g.Fail(needs.Findings)
+			return
+		}
+		r.asked = p
+		r.over = append(r.over, overlay.NewGate(gateTitle(p), needs.Findings, string(r.who)))
+	case errors.As(err, &rej):
+		r.closeGate(p)
+		r.show(p)
+		if r.form != nil {
+			r.form.Form.Fail(rej.Field, rej.Message)
+		} else {
+			r.notice = rej.Message
+		}
+	default:
+		r.banner = err.Error()
+	}
+}
+
+func gateTitle(p *pending) string {
+	if p.form != nil {
+		return p.form.Form.Title
+	}
+	return p.cmd.Do()
+}
+
+func (r *Root) closeGate(p *pending) {
+	if _, ok := r.top().(*overlay.Gate); ok && r.asked == p {
+		r.over = r.over[:len(r.over)-1]
+		r.asked = nil
+	}
+}
+
+// show puts the form of an entry back on the screen as it was left.
+func (r *Root) show(p *pending) {
+	if p.form != nil && r.form != p.form {
+		r.form = p.form
+	}
+}
+
+func (r *Root) top() overlay.Overlay {
+	if len(r.over) == 0 {
+		return nil
+	}
+	return r.over[len(r.over)-1]
+}
+
+// onWrote takes the result of an append.
+func (r *Root) onWrote(m wroteMsg) tea.Cmd {
+	switch {
+	case errors.Is(m.err, cellar.ErrConflict):
+		return r.catchUp()
+	case m.err != nil:
+		r.writes.flying = nil
+		r.banner = fmt.Sprintf("NOT SAVED: %v. Nothing is lost: Enter tries again.", m.err)
+		r.show(m.p)
+		return r.leaveIfAsked()
+	}
+	r.writes.flying = nil
+	first := m.seq - cellar.Seq(len(m.p.recs)) + 1
+	for i := range m.p.recs {
+		m.p.recs[i].Seq = first + cellar.Seq(i)
+		cellar.Apply(r.state, m.p.recs[i])
+	}
+	r.written(m.p)
+	if r.quits {
+		return r.leaveIfAsked()
+	}
+	return r.pump()
+}
+
+// written tidies up after an entry that is durable.
+func (r *Root) written(p *pending) {
+	if p.script {
+		return
+	}
+	r.banner = ""
+	if p.form != nil {
+		delete(r.drafts, p.form.Key)
+		r.notice = "written: " + p.form.Form.Title
+		if cellar.HeadOf(p.cmd).Leave {
+			r.notice = "left alone, and written as stopped: " + p.form.Form.Title
+		}
+		r.board.Go(p.form.Subject.Name())
+	}
+	r.o.Script = nil
+}
+
+// pump sends the next command of the queue.
+func (r *Root) pump() tea.Cmd {
+	if r.writes.busy() || len(r.writes.queue) == 0 {
+		return r.leaveIfAsked()
+	}
+	p := r.writes.queue[0]
+	r.writes.queue = r.writes.queue[1:]
+	return r.submit(p)
+}
+
+// catchUp reads what has been appended meanwhile and decides anew.
+func (r *Root) catchUp() tea.Cmd {
+	j, from := r.o.Journal, r.state.Seq+1
+	return func() tea.Msg {
+		var recs []cellar.Record
+		err := j.Read(context.Background(), from, func(rec cellar.Record) error {
+			recs = append(recs, rec)
+			return nil
+		})
+		return caughtMsg{recs, err}
+	}
+}
+
+func (r *Root) onCaught(m caughtMsg) tea.Cmd {
+	p := r.writes.flying
+	r.writes.flying = nil
+	if m.err != nil {
+		r.banner = fmt.Sprintf("The journal cannot be read: %v", m.err)
+		return nil
+	}
+	for _, rec := range m.recs {
+		cellar.Apply(r.state, rec)
+	}
+	if p == nil {
+		return nil
+	}
+	return r.submit(p)
+}
+
+// leaveIfAsked ends the program once nothing is being written any more.
+func (r *Root) leaveIfAsked() tea.Cmd {
+	if r.quits && !r.writes.busy() && len(r.writes.queue) == 0 {
+		return tea.Quit
+	}
+	return nil
+}
