@@ -16,7 +16,7 @@ import (
 
 // help shows every key that works here, from the one table.
 func (r *Root) help() {
-	own := r.face().Keys(r.sight())
+	own := r.face().Keys(r.Sight())
 	r.over = append(r.over, &overlay.Text{Title: "All keys", Lines: func(th theme.Theme, w int) []string {
 		lines := keys.Sheet(w, th, own, keys.Common())
 		return append(lines, "", "This board only keeps notes. It does not measure gas, lock machines or permit entry.",
@@ -26,10 +26,10 @@ func (r *Root) help() {
 
 // why lists the next steps of a vessel with "may" or the one reason why not.
 func (r *Root) why() {
-	sub := r.face().Subject(r.sight())
+	sub := r.face().Subject(r.Sight())
 	v, ok := r.state.Vessel(sub.Vessel)
 	if !ok {
-		r.notice = "put the cursor on a vessel first"
+		r.say("put the cursor on a vessel first")
 		return
 	}
 	r.over = append(r.over, overlay.NewText(fmt.Sprintf("What stops %s %s", v.Plate, v.Now.Name()), face.StepLines(r.state, v, r.who, r.now)))
@@ -64,7 +64,7 @@ func (r *Root) person() {
 		choices = append(choices, c)
 	}
 	if len(choices) == 0 {
-		r.notice = "the house has no list of people yet"
+		r.say("the house has no list of people yet")
 		return
 	}
 	form := widget.NewForm("Who is at the keys?", widget.Field{Name: "who", Label: "Person", Choices: choices, Value: string(r.who)})

@@ -32,7 +32,7 @@ type Root struct {
 	drafts map[string]map[string]string
 	writes writes
 	beat   beat
-	notice string // one sentence about the last thing done
+	notice notice
 	banner string // a trouble that stays until it is over
 	quits  bool
 	plates []string
@@ -105,9 +105,27 @@ func (r *Root) tick() {
 	}
 }
 
-// sight is what faces and forms are drawn from at this moment.
-func (r *Root) sight() face.Sight {
+// Sight is what faces and forms are drawn from at this moment.
+func (r *Root) Sight() face.Sight {
 	return face.Sight{State: r.state, Now: r.now, Theme: r.theme, Who: r.who, Saving: r.writes.saving(), Demo: r.o.Demo, Plates: r.plates}
+}
+
+// notice is one sentence about the last thing done; it goes by itself.
+type notice struct {
+	text string
+	at   time.Time
+}
+
+// noticeFor is how long a notice stands over what is due.
+const noticeFor = 8 * time.Second
+
+func (r *Root) say(text string) { r.notice = notice{text, r.now} }
+
+func (r *Root) told() string {
+	if r.now.Sub(r.notice.at) > noticeFor {
+		return ""
+	}
+	return r.notice.text
 }
 
 func (r *Root) face() face.Face { return r.faces[len(r.faces)-1] }

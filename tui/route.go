@@ -43,17 +43,17 @@ func (r *Root) onKey(msg tea.KeyMsg) tea.Cmd {
 }
 
 func (r *Root) onFaceKey(k tea.KeyMsg) tea.Cmd {
-	r.notice = ""
-	for _, t := range []keys.Table{r.face().Keys(r.sight()), keys.Common()} {
+	r.say("")
+	for _, t := range []keys.Table{r.face().Keys(r.Sight()), keys.Common()} {
 		in, off, ok := t.Lookup(k)
 		if !ok {
 			continue
 		}
 		if off != "" {
-			r.notice = off
+			r.say(off)
 			return nil
 		}
-		up, handled := r.face().Handle(in, r.sight(), r.body())
+		up, handled := r.face().Handle(in, r.Sight(), r.body())
 		if handled && up == nil {
 			return nil
 		}
@@ -115,7 +115,7 @@ func (r *Root) onForm(up intent.Intent) tea.Cmd {
 	case intent.Back:
 		if d := r.form.Form.Draft(); len(d) > 0 {
 			r.drafts[r.form.Key] = d
-			r.notice = "kept as a draft: " + r.form.Form.Title
+			r.say("kept as a draft: " + r.form.Form.Title)
 		} else {
 			delete(r.drafts, r.form.Key)
 		}
@@ -152,7 +152,7 @@ func (r *Root) act(in intent.Intent) tea.Cmd {
 	case intent.Open:
 		r.open()
 	case intent.OpenForm:
-		r.openForm(in.Form, r.face().Subject(r.sight()))
+		r.openForm(in.Form, r.face().Subject(r.Sight()))
 	case intent.AnswerAlarm:
 		r.answerAlarm()
 	case intent.Seen:
@@ -174,14 +174,14 @@ func (r *Root) act(in intent.Intent) tea.Cmd {
 func (r *Root) quit() tea.Cmd {
 	r.quits = true
 	if r.writes.busy() {
-		r.notice = "waiting for what is being written"
+		r.say("waiting for what is being written")
 	}
 	return r.leaveIfAsked()
 }
 
 // open enters what the cursor is on.
 func (r *Root) open() {
-	sub := r.face().Subject(r.sight())
+	sub := r.face().Subject(r.Sight())
 	switch {
 	case sub.Vessel != "":
 		if _, already := r.face().(*vessel.Vessel); !already {
@@ -202,9 +202,9 @@ func (r *Root) openForm(kind intent.Form, sub face.Subject) {
 		r.person()
 		return
 	}
-	e, why := entry.Open(kind, sub, r.sight)
+	e, why := entry.Open(kind, sub, r.Sight)
 	if why != "" {
-		r.notice = why
+		r.say(why)
 		return
 	}
 	if d := r.drafts[e.Key]; len(d) > 0 {
@@ -245,13 +245,13 @@ func (r *Root) seen() tea.Cmd {
 		r.person()
 		return nil
 	}
-	want := r.face().Subject(r.sight()).Clock
+	want := r.face().Subject(r.Sight()).Clock
 	for _, c := range r.state.Alarms(r.now) {
 		if c.SeenBy == "" && (want == "" || want == c.ID) {
-			r.notice = fmt.Sprintf("%s %s: seen by %s, still due", c.Subject, c.Verb, r.who)
+			r.say(fmt.Sprintf("%s %s: seen by %s, still due", c.Subject, c.Verb, r.who))
 			return r.submit(&pending{cmd: &cellar.See{Head: cellar.Head{By: r.who}, Clock: c.ID}})
 		}
 	}
-	r.notice = "everything due has been seen"
+	r.say("everything due has been seen")
 	return nil
 }

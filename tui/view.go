@@ -46,7 +46,7 @@ func (r *Root) middle() []string {
 	case r.form != nil:
 		return r.form.Form.View(r.theme, box)
 	}
-	return r.face().View(r.sight(), box)
+	return r.face().View(r.Sight(), box)
 }
 
 // header says whose cellar, which night, what time, who, and DEMO.
@@ -82,8 +82,8 @@ func (r *Root) alarmLine() string {
 	}
 	due := r.state.Alarms(r.now)
 	zone := r.state.Zone()
-	if r.notice != "" && (len(due) == 0 || due[0].SeenBy != "") {
-		return r.theme.Strong.Render(cell.Fit(" "+r.notice, w))
+	if r.told() != "" && (len(due) == 0 || due[0].SeenBy != "") {
+		return r.theme.Strong.Render(cell.Fit(" "+r.told(), w))
 	}
 	if len(due) == 0 {
 		for _, d := range r.state.Next(r.now) {
@@ -102,8 +102,8 @@ func (r *Root) alarmLine() string {
 		left += fmt.Sprintf("   and %d more", len(due)-1)
 	}
 	right := "space opens it · a seen by me "
-	if r.notice != "" {
-		right = r.notice + " "
+	if r.told() != "" {
+		right = r.told() + " "
 	}
 	if r.form != nil || r.top() != nil {
 		right = ""
@@ -137,5 +137,5 @@ func (r *Root) footer() string {
 	case r.form != nil:
 		return keys.Footer(r.form.Form.Keys(), r.box.W, r.theme)
 	}
-	return keys.Footer(append(r.face().Keys(r.sight()), keys.Common()...), r.box.W, r.theme)
+	return keys.Footer(append(r.face().Keys(r.Sight()), keys.Common()...), r.box.W, r.theme)
 }

@@ -109,7 +109,7 @@ func (r *Root) refused(p *pending, err error) {
 		if r.form != nil {
 			r.form.Form.Fail(rej.Field, rej.Message)
 		} else {
-			r.notice = rej.Message
+			r.say(rej.Message)
 		}
 	default:
 		r.banner = err.Error()
@@ -176,9 +176,9 @@ func (r *Root) written(p *pending) {
 	r.banner = ""
 	if p.form != nil {
 		delete(r.drafts, p.form.Key)
-		r.notice = "written: " + p.form.Form.Title
+		r.say("written: " + p.form.Form.Title)
 		if cellar.HeadOf(p.cmd).Leave {
-			r.notice = "left alone, and written as stopped: " + p.form.Form.Title
+			r.say("left alone, and written as stopped: " + p.form.Form.Title)
 		}
 		r.board.Go(p.form.Subject.Name())
 	}

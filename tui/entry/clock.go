@@ -93,10 +93,18 @@ func promiseOf(s *cellar.State, id cellar.ClockID) (*cellar.Note, bool) {
 	if !ok || c.Kind != cellar.KindPromise {
 		return nil, false
 	}
+	var open []*cellar.Note
 	for _, n := range s.OpenNotes(c.Subject) {
-		if n.What == cellar.NotePromise && n.Until.Equal(c.Due) {
+		if n.What != cellar.NotePromise {
+			continue
+		}
+		if n.Until.Equal(c.Due) {
 			return n, true
 		}
+		open = append(open, n)
+	}
+	if len(open) == 1 { // the clock was moved, which leaves the note's own time as it was
+		return open[0], true
 	}
 	return nil, false
 }

@@ -118,13 +118,18 @@ func dueLine(g face.Sight, c *cellar.GiveDose, r *cellar.Reckoning) string {
 		if !r.Model.IsZero() {
 			line += ", forecast " + clock(g, r.Model)
 		}
+		if age := face.Age(r.Vessel.Now.TempAt, g.Now); c.Temp == nil && age != "" {
+			line += ", by a temperature " + age
+		}
 		return line
+	case c.Temp == nil && r.Vessel.Now.Last.Temp == nil:
+		return "no test time yet: give the temperature"
 	case r.Vessel.Now.Open:
 		return "the tank is open: no test time until the last juice is in"
 	case r.Row != "":
 		return "no test time: " + r.Row
 	}
-	return "no test time yet: give the temperature"
+	return "no test time"
 }
 
 // waterLine speaks up when the make-up water is more than a hundredth of the

@@ -24,18 +24,13 @@ type Entry struct {
 // why it cannot be opened now.
 type opener func(k *desk) (*Entry, string)
 
-// openers are the forms by kind. It is filled in init because the forms read it
-// back through desk.
-var openers map[intent.Form]opener
-
-func init() {
-	openers = map[intent.Form]opener{
-		intent.FormDose: openDose, intent.FormReading: openReading, intent.FormCheck: openCheck,
-		intent.FormMove: openMove, intent.FormStage: openStage, intent.FormLoad: openLoad,
-		intent.FormPress: openPress, intent.FormJuice: openJuice, intent.FormNote: openNote,
-		intent.FormHold: openHold, intent.FormClock: openClock, intent.FormProduct: openProduct,
-		intent.FormCorrect: openCorrect, intent.FormShift: openShift,
-	}
+// openers are the forms by kind.
+var openers = map[intent.Form]opener{
+	intent.FormDose: openDose, intent.FormReading: openReading, intent.FormCheck: openCheck,
+	intent.FormMove: openMove, intent.FormStage: openStage, intent.FormLoad: openLoad,
+	intent.FormPress: openPress, intent.FormJuice: openJuice, intent.FormNote: openNote,
+	intent.FormHold: openHold, intent.FormClock: openClock, intent.FormProduct: openProduct,
+	intent.FormCorrect: openCorrect, intent.FormShift: openShift,
 }
 
 // Open makes the form of a kind on a subject. look gives the current sight

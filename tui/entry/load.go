@@ -120,7 +120,13 @@ func (k *desk) loadLines(values map[string]string) []string {
 		return []string{"gross less tare leaves nothing: are the two swapped?"}
 	}
 	lines := []string{s.g.Theme.Strong.Render("net " + net.Text(s.g.Units()))}
+	if v, ok := s.g.State.Vessel(cellar.Plate(strings.ToUpper(s.text("to")))); ok {
+		return append(lines, fmt.Sprintf("%s: %s", v.Plate, k.destination(v.Plate)))
+	}
 	lines = append(lines, pressRoom(s.g, net)...)
+	if clean := cleanTanks(s.g.State); clean != "" {
+		lines = append(lines, "main juice, clean and free:"+clean)
+	}
 	fraction := quantity.HL(s.g.State.House.Limits.PressFraction * net.Tonnes())
 	return append(lines, fractionRoom(s.g, fraction))
 }
@@ -154,6 +160,17 @@ func pressRoom(g face.Sight, net quantity.Mass) []string {
 	}
 	if not != "" {
 		out = append(out, "too much for"+not)
+	}
+	return out
+}
+
+// cleanTanks lists the clean settling tanks.
+func cleanTanks(s *cellar.State) string {
+	out := ""
+	for _, v := range s.Vessels() {
+		if v.Use == cellar.UseSettle && v.Now.Stage == cellar.Clean && v.Hold == nil {
+			out += " " + string(v.Plate)
+		}
 	}
 	return out
 }

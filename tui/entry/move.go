@@ -77,7 +77,7 @@ func (k *desk) moveFields(run *cellar.RunningMove, done func(map[string]string) 
 	stays := yesNo("part", "Rest stays", "usual")
 	fields := append(leg(0, "To"), leg(1, "And to")...)
 	fields = append(fields, plate("lees", "Lees to", lees.Vessel), leesVolume,
-		only(k.volume("loss", "Loss", ""), done))
+		only(k.volume("loss", "Loss", ""), done), k.valveField())
 	fields = append(fields, third...)
 	return append(fields,
 		only(yesNo("blend", "Blend on purpose", "usual"), k.meetsContent),
@@ -122,37 +122,6 @@ func (k *desk) meetsContent(values map[string]string) bool {
 		}
 	}
 	return false
-}
-
-// sums are the figures of a move as far as they can be read.
-type sums struct {
-	have, gone, left quantity.Volume
-}
-
-func (s *slip) sums() (x sums) {
-	v, ok := s.k.vessel()
-	if !ok {
-		return x
-	}
-	x.have = v.Now.Volume
-	for _, p := range s.portions() {
-		x.gone += p.Volume
-	}
-	if s.text("lees") != "" {
-		x.gone += s.shown("lees_volume")
-	}
-	x.gone += s.shown("loss")
-	x.left = x.have - x.gone
-	return x
-}
-
-func (s *slip) portions() (out []cellar.Portion) {
-	for _, l := range legs {
-		if s.text(l.to) != "" {
-			out = append(out, cellar.Portion{Vessel: s.plate(l.to), Volume: s.shown(l.volume)})
-		}
-	}
-	return out
 }
 
 // followMove keeps the proposals with what is typed: each destination takes what
@@ -226,23 +195,27 @@ func (k *desk) fits(p cellar.Plate, left quantity.Volume) (quantity.Volume, stri
 
 func (k *desk) moveCommand(values map[string]string) (cellar.Command, error) {
 	s := k.slip(values)
+	c := s.move()
+	s.valve(values)
+	return s.done(c)
+}
+
+// move is the command of a move, of one that starts now or of a whole one.
+func (s *slip) move() cellar.Command {
+	k, values := s.k, s.v
 	to, lees := s.portions(), (*cellar.Portion)(nil)
 	if s.text("lees") != "" {
 		lees = &cellar.Portion{Vessel: s.plate("lees"), Volume: s.shown("lees_volume")}
 	}
 	for i, p := range to {
-		l := k.legOf(values, i)
-		s.fail(l.to, k.knows(p.Vessel))
-		if p.Volume <= 0 && s.err == nil {
-			s.fail(l.volume, refuse("", "how much goes to %s?", p.Vessel))
-		}
+		s.leg(k.legOf(values, i), p)
 	}
 	if values["plan"] == starts {
 		if len(to) == 0 {
 			s.fail("to", refuse("", "where does it go? Type the plate"))
 		}
-		return s.done(&cellar.StartMove{Head: s.head(), From: k.sub.Vessel, To: to, Lees: lees, Blend: s.yes("blend"),
-			Rate: s.hourly("rate"), Until: s.ahead("until")})
+		return &cellar.StartMove{Head: s.head(), From: k.sub.Vessel, To: to, Lees: lees, Blend: s.yes("blend"),
+			Rate: s.hourly("rate"), Until: s.ahead("until")}
 	}
 	c := &cellar.Move{Head: s.head(), From: k.sub.Vessel, To: to, Lees: lees, Loss: s.exactLoss(to, lees), Blend: s.yes("blend"),
 		Meant: s.plate("meant"), Part: s.yes("part"), Why: s.text("why")}
@@ -252,45 +225,5 @@ func (k *desk) moveCommand(values map[string]string) (cellar.Command, error) {
 	if len(to) == 0 && lees == nil && c.Loss == 0 {
 		s.fail("to", refuse("", "where does it go? Type the plate"))
 	}
-	return s.done(c)
-}
-
-// legOf is the i-th destination that has been filled in.
-func (k *desk) legOf(values map[string]string, i int) struct{ to, volume string } {
-	for _, l := range legs {
-		if values[l.to] == "" {
-			continue
-		}
-		if i == 0 {
-			return l
-		}
-		i--
-	}
-	return legs[0]
-}
-
-// exactLoss is the loss; where it is the proposed rest it is the exact one, so
-// that the account closes to the millilitre.
-func (s *slip) exactLoss(to []cellar.Portion, lees *cellar.Portion) quantity.Volume {
-	loss := s.shown("loss")
-	v, ok := s.k.vessel()
-	if _, typed := s.k.form.Draft()["loss"]; typed || loss == 0 || !ok {
-		return loss
-	}
-	rest := v.Now.Volume
-	for _, p := range to {
-		rest -= p.Volume
-	}
-	if lees != nil {
-		rest -= lees.Volume
-	}
-	if off := rest - loss; off > -quantity.Hectolitre/5 && off < quantity.Hectolitre/5 {
-		return rest
-	}
-	return loss
-}
-
-// hourly reads what a pump moves in an hour: "180" or "180 hL/h".
-func (s *slip) hourly(name string) quantity.Volume {
-	return read(s, name, strings.TrimSpace(strings.TrimSuffix(strings.ToLower(s.text(name)), "/h")), s.parseVolume)
+	return c
 }

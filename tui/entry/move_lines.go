@@ -64,12 +64,13 @@ func after(g face.Sight, p cellar.Portion) string {
 // moveNotes show the rules' word on the destinations before the balance is
 // typed to its end, and the balance at the loss.
 func (k *desk) moveNotes(values map[string]string) map[string][]string {
-	c, err := k.moveCommand(values)
-	if err != nil || c == nil {
+	s := k.slip(values)
+	c := s.move()
+	if s.err != nil {
 		return k.overdrawn(values, nil)
 	}
-	g := k.look()
-	_, err = cellar.Decide(g.State, c, g.Now)
+	g := s.g
+	_, err := cellar.Decide(g.State, c, g.Now)
 	var rej *cellar.Rejection
 	if m, whole := c.(*cellar.Move); whole && errors.As(err, &rej) && rej.Code == "balance" {
 		trial := *m
@@ -81,10 +82,8 @@ func (k *desk) moveNotes(values map[string]string) map[string][]string {
 
 func (k *desk) overdrawn(values map[string]string, notes map[string][]string) map[string][]string {
 	s := k.slip(values)
-	if x := s.sums(); x.left < -quantity.Hectolitre/10 {
-		if notes == nil {
-			notes = map[string][]string{}
-		}
+	if x := s.sums(); len(notes) == 0 && x.left < -quantity.Hectolitre/10 {
+		notes = map[string][]string{}
 		at := "loss"
 		if values["loss"] == "" {
 			at = "volume"

@@ -37,7 +37,6 @@ func openProduct(k *desk) (*Entry, string) {
 		only(must(k.stock("count", "In the open one", "counted")), func(v map[string]string) bool { return known(v) && v["do"] == doCount }),
 	}
 	e := k.entry("Product lots", append(fields, k.cardFields(card)...)...)
-	e.Form.Danger = "No dust, no spray: cut the bag low, pour slowly, mask as labelled."
 	e.Command = k.productCommand
 	e.Form.Live = k.productLines
 	k.follow = k.followProduct
@@ -195,6 +194,10 @@ func (k *desk) productCommand(values map[string]string) (cellar.Command, error) 
 func (k *desk) followProduct(values map[string]string) {
 	g := k.look()
 	p, ok := g.State.Product(cellar.ProductID(values["product"]))
+	k.form.Danger = ""
+	if ok && values["do"] == doOpen {
+		k.form.Danger = classDanger(p.Class)
+	}
 	if !ok || values["do"] != doCard {
 		return
 	}

@@ -106,6 +106,10 @@ func (v *Vessel) body(g face.Sight, x *cellar.Vessel, w int) []string {
 		}
 		out = append(out, "", title(g, name))
 		for _, l := range lines {
+			if cell.Width(l) <= w-3 { // columns stay under each other
+				out = append(out, "  "+l)
+				continue
+			}
 			for i, part := range cell.Wrap(l, w-3) {
 				if i > 0 {
 					part = "  " + part

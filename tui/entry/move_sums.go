@@ -1,0 +1,137 @@
+package entry
+
+import (
+	"fmt"
+	"slices"
+	"strings"
+
+	"cellar.example/mustwatch/domain/cellar"
+	"cellar.example/mustwatch/domain/quantity"
+	"cellar.example/mustwatch/tui/widget"
+)
+
+// sums are the figures of a move as far as they can be read.
+type sums struct {
+	have, gone, left quantity.Volume
+}
+
+func (s *slip) sums() (x sums) {
+	v, ok := s.k.vessel()
+	if !ok {
+		return x
+	}
+	x.have = v.Now.Volume
+	for _, p := range s.portions() {
+		x.gone += p.Volume
+	}
+	if s.text("lees") != "" {
+		x.gone += s.shown("lees_volume")
+	}
+	x.gone += s.shown("loss")
+	x.left = x.have - x.gone
+	return x
+}
+
+func (s *slip) portions() (out []cellar.Portion) {
+	for _, l := range legs {
+		if s.text(l.to) != "" {
+			out = append(out, cellar.Portion{Vessel: s.plate(l.to), Volume: s.shown(l.volume)})
+		}
+	}
+	return out
+}
+
+// legOf is the i-th destination that has been filled in.
+func (k *desk) legOf(values map[string]string, i int) struct{ to, volume string } {
+	for _, l := range legs {
+		if values[l.to] == "" {
+			continue
+		}
+		if i == 0 {
+			return l
+		}
+		i--
+	}
+	return legs[0]
+}
+
+// exactLoss is the loss; where it is the proposed rest it is the exact one, so
+// that the account closes to the millilitre.
+func (s *slip) exactLoss(to []cellar.Portion, lees *cellar.Portion) quantity.Volume {
+	loss := s.shown("loss")
+	v, ok := s.k.vessel()
+	if _, typed := s.k.form.Draft()["loss"]; typed || loss == 0 || !ok {
+		return loss
+	}
+	rest := v.Now.Volume
+	for _, p := range to {
+		rest -= p.Volume
+	}
+	if lees != nil {
+		rest -= lees.Volume
+	}
+	if off := rest - loss; off > -quantity.Hectolitre/5 && off < quantity.Hectolitre/5 {
+		return rest
+	}
+	return loss
+}
+
+// hourly reads what a pump moves in an hour: "180" or "180 hL/h".
+func (s *slip) hourly(name string) quantity.Volume {
+	return read(s, name, strings.TrimSpace(strings.TrimSuffix(strings.ToLower(s.text(name)), "/h")), s.parseVolume)
+}
+
+// leg refuses a destination that cannot be, at its own fields.
+func (s *slip) leg(l struct{ to, volume string }, p cellar.Portion) {
+	s.fail(l.to, s.k.knows(p.Vessel))
+	v, ok := s.g.State.Vessel(p.Vessel)
+	switch {
+	case s.err != nil:
+	case p.Volume <= 0:
+		s.fail(l.volume, refuse("", "how much goes to %s?", p.Vessel))
+	case ok && v.Now.Volume+p.Volume > v.Brim:
+		s.fail(l.volume, refuse("", "%s takes %s to the brim and %s is in it", p.Vessel, vol(s.g, v.Brim), vol(s.g, v.Now.Volume)))
+	}
+}
+
+// valveField asks for the number read at the valve, where the house has put a
+// destination on its read-back list: typed as seen there, not answered with a
+// yes. What has happened already is written as it was.
+func (k *desk) valveField() widget.Field {
+	return widget.Field{Name: "valve", Label: "Read at the valve", Kind: widget.Code, Width: 16, Hint: "the plate as painted there",
+		When: func(v map[string]string) bool { return v["plan"] != happened && len(k.readBack(v)) > 0 }}
+}
+
+// readBack are the destinations whose plates are to be read back.
+func (k *desk) readBack(values map[string]string) (out []cellar.Plate) {
+	for _, l := range legs {
+		p := cellar.Plate(values[l.to])
+		if p != "" && slices.Contains(k.look().State.House.ReadBack, p) {
+			out = append(out, p)
+		}
+	}
+	return out
+}
+
+// valve holds what was read at the valves against where it is meant to go.
+func (s *slip) valve(values map[string]string) {
+	want := s.k.readBack(values)
+	if values["plan"] == happened || len(want) == 0 {
+		return
+	}
+	read := []cellar.Plate{}
+	for _, w := range strings.FieldsFunc(strings.ToUpper(s.text("valve")), func(r rune) bool { return strings.ContainsRune(" ,;+/", r) }) {
+		read = append(read, cellar.Plate(w))
+	}
+	if len(read) == 0 {
+		s.fail("valve", refuse("", "%s is on the read-back list: type the number read at its valve", want[0]))
+	}
+	for _, p := range read {
+		if !slices.Contains(want, p) {
+			s.fail("valve", refuse("", "%s is not where this goes. %s is %s; %s is %s", p, want[0], s.k.destination(want[0]), p, s.k.destination(p)))
+		}
+	}
+	if len(read) < len(want) {
+		s.fail("valve", refuse("", "read each of them: %s", fmt.Sprint(want)))
+	}
+}

@@ -1,0 +1,221 @@
+package tui_test
+
+import (
+	"errors"
+	"fmt"
+	"strings"
+	"testing"
+	"time"
+
+	"github.com/stretchr/testify/require"
+
+	"cellar.example/mustwatch/domain/cellar"
+	"cellar.example/mustwatch/store/memory"
+	"cellar.example/mustwatch/tui"
+	"cellar.example/mustwatch/tui/keys"
+	"cellar.example/mustwatch/tui/screen/board"
+	"cellar.example/mustwatch/tui/tuitest"
+)
+
+// faces are ways to each screen, form and overlay from the board.
+var faces = map[string]string{
+	"board": "", "quiet opened": "v", "what is due": "<right><down>", "vessel": "102<enter>", "vessel further down": "102<enter><pgdown>",
+	"dose": "106d", "reading": "102r", "check": "102c", "check running": "108c", "move": "104m", "stage": "106s", "press": "P1p",
+	"juice": "P2f", "load": "g", "note": "102n", "hold": "104o", "release": "209o", "clock": "102t", "product": "u", "correct": "x", "shift": "e",
+	"why": "102w", "keys": "?", "sheet": "y", "who": "i", "find": "/", "found": "/sauv<enter>", "nothing found": "/zzz<enter>",
+}
+
+// TestEveryFrameIsItsBox opens every face at every size, down to windows in
+// which nothing can be worked, and lets an alarm ring over it. The desk checks
+// each frame.
+func TestEveryFrameIsItsBox(t *testing.T) {
+	j, s := night(t, "02:10")
+	for name, script := range faces {
+		d := tuitest.Sit(t, tui.Options{Journal: j, State: s, Person: "MA", Demo: true}, clock(t, "02:10"), 120, 40)
+		d.Press(script)
+		for _, box := range [][2]int{{80, 24}, {81, 25}, {100, 30}, {109, 24}, {110, 50}, {120, 40}, {160, 45}, {200, 60}, {79, 24}, {80, 23}, {20, 5}, {1, 1}, {80, 24}} {
+			d.Resize(box[0], box[1])
+		}
+		require.NotContains(t, d.Screen(), "%!", name)
+	}
+}
+
+// TestAlarmLineStandsOnEveryFace: what is due is said on every screen, form and
+// overlay, and keys are never stolen by it.
+func TestAlarmLineStandsOnEveryFace(t *testing.T) {
+	for name, script := range faces {
+		d := sit(t, "02:17", 80, 24, "E115")
+		d.Press(script)
+		d.Wait(2 * time.Minute)
+		require.Contains(t, d.Screen(), "▲ 601  COOL BACK", name)
+	}
+	d := sit(t, "02:17", 80, 24, "E115")
+	d.Press("102n").Words("still typ")
+	d.Wait(2 * time.Minute)
+	d.Words("ing")
+	d.Shows("still typing", "▲ 601")
+}
+
+// TestLatenessCountsUpUntilAnswered: due, seen by name, still due, answered by
+// its action.
+func TestLatenessCountsUpUntilAnswered(t *testing.T) {
+	d := sit(t, "02:16", 120, 40, "E113", "E115", "E116")
+	write(t, d, &cellar.MoveClock{Head: cellar.Head{By: "MA"}, Subject: "601", Due: clock(t, "03:00"), Reason: "out of the way"})
+	d.Shows("▲ 102  TEST  +16 min")
+	d.Press("a")
+	d.Wait(time.Minute).Shows("seen by MA 02:16", "+17 min")
+	d.Wait(5 * time.Minute).Shows("+22 min")
+	d.Press("102c<enter>")
+	d.Hides("102  test  +22")
+	d.Shows("read in 5:00")
+	d.Wait(5 * time.Minute).Shows("▲ 102  READ", "void in 5:00")
+	d.Press("<space>").Press("cf<enter>")
+	v, _ := d.State().Vessel("102")
+	require.False(t, v.Now.PectinGone.IsZero())
+	d.Shows("negative 02:27")
+}
+
+// TestWhatCameDueMeanwhile: after a restart the list says what came due while
+// nobody looked, each with its lateness, without a key.
+func TestWhatCameDueMeanwhile(t *testing.T) {
+	j, s := night(t, "01:16")
+	p := &memory.Pulse{}
+	require.NoError(t, p.Beat(clock(t, "01:17")))
+	d := tuitest.Sit(t, tui.Options{Journal: j, State: s, Person: "MA", Pulse: p}, clock(t, "01:52"), 80, 24)
+	d.Shows("01:17", "01:52", "35 min")
+	require.Regexp(t, `01:50\s+108\s+test\s+\+2 min`, d.Screen())
+	d.Shows("P2 was pressing", "P4 was pressing")
+	d.Press("<esc>").Shows("▲ 108  TEST  +2 min")
+}
+
+// TestOneBellForAFlood: sixty clocks in a minute are one list; what rang does
+// not ring again.
+func TestOneBellForAFlood(t *testing.T) {
+	d := sit(t, "02:10", 120, 40)
+	for i := 0; i < 60; i++ {
+		write(t, d, &cellar.SetClock{Head: cellar.Head{By: "MA"}, Subject: fmt.Sprintf("job %d", i), Verb: "look", Due: d.Now.Add(time.Minute + time.Duration(i)*time.Second/2)})
+	}
+	d.Wait(2 * time.Minute)
+	d.Shows("and 60 more")
+	d.Press("<right><end>")
+}
+
+// TestAFailedAppendLosesNothing: the banner stays, the form comes back as it was
+// typed, and Enter tries again.
+func TestAFailedAppendLosesNothing(t *testing.T) {
+	j, s := night(t, "02:11")
+	d := tuitest.Sit(t, tui.Options{Journal: j, State: s, Person: "MA"}, clock(t, "02:11"), 80, 24)
+	before := s.Seq
+	j.FailNext(errors.New("no space left on device"))
+	d.Press("102r15.4<enter>")
+	d.Shows("NOT SAVED", "no space left", "15.4")
+	require.Equal(t, before, s.Seq)
+	d.Press("<enter>")
+	d.Hides("NOT SAVED")
+	v, _ := d.State().Vessel("102")
+	require.Equal(t, "15.4 °C", v.Now.Last.Temp.Text(0))
+}
+
+// TestADraftWaits: leaving a form loses nothing, and it stands there again.
+func TestADraftWaits(t *testing.T) {
+	d := sit(t, "02:11", 80, 24)
+	d.Press("102n").Words("the valve of the jacket is stiff").Press("<esc>")
+	d.Shows("kept as a draft")
+	d.Press("106d<esc>").Press("102n").Shows("the valve of the jacket is stiff")
+}
+
+// TestGarbageIsHarmless: pastes, bursts and control characters do not write,
+// quit or tear a frame.
+func TestGarbageIsHarmless(t *testing.T) {
+	d := sit(t, "02:11", 80, 24)
+	before := d.State().Seq
+	d.Send(tuitest.Paste("d1\x1b[31mq\x07\x00qq\n\n102d"))
+	require.False(t, d.Quit)
+	d.Press("102r")
+	d.Send(tuitest.Paste("\x1b]0;x\x07 108 °C\r\n\t" + strings.Repeat("9", 4000)))
+	d.Press("<enter>")
+	require.Equal(t, before, d.State().Seq, d.Screen())
+	d.Press("<esc><esc>")
+	d.Send(tuitest.Burst("106r12.5"))
+	d.Press("<enter>")
+	v, _ := d.State().Vessel("106")
+	require.Equal(t, "12.5 °C", v.Now.Last.Temp.Text(0), "a burst is keys one by one")
+}
+
+// TestTheScriptStopsWhenAPersonWrites: played lines go through the same Decide,
+// and a person's entry ends them.
+func TestTheScriptStopsWhenAPersonWrites(t *testing.T) {
+	j, s := night(t, "02:10")
+	asked := 0
+	script := func(now time.Time) []cellar.Command {
+		asked++
+		if asked > 1 {
+			return nil
+		}
+		return []cellar.Command{&cellar.WriteNote{Head: cellar.Head{By: "NS", At: now}, Subject: "102", Text: "from the script"}}
+	}
+	d := tuitest.Sit(t, tui.Options{Journal: j, State: s, Person: "MA", Script: script}, clock(t, "02:10"), 80, 24)
+	notes := len(s.OpenNotes("102"))
+	d.Wait(time.Second)
+	require.Len(t, s.OpenNotes("102"), notes+1)
+	d.Press("102r15<enter>")
+	n := asked
+	d.Wait(time.Second)
+	require.Equal(t, n, asked)
+}
+
+// TestQuitWaitsForWhatIsBeingWritten is in the write path: the program ends
+// after the append in flight, not before.
+func TestQuitWaitsForWhatIsBeingWritten(t *testing.T) {
+	d := sit(t, "02:10", 80, 24)
+	d.Press("q")
+	require.True(t, d.Quit)
+}
+
+// TestRightsAndSecondPersons: a stop is lifted by whoever may, with a reason.
+func TestAStopIsLiftedByWhoMay(t *testing.T) {
+	d := sit(t, "20:45", 80, 24, "E044")
+	d.Press("102d1" + "2<tab><enter>").Shows("Stopped", "H07", "576 g")
+	d.Press("g").Shows("Whose word", "Second person", "Because")
+	d.Press("<enter>").Shows("needed")
+	d.Press("<tab>")
+	d.Press("<esc><esc>")
+}
+
+// TestNoTwoKeysCollide: the board's table and the common one.
+func TestNoTwoKeysCollide(t *testing.T) {
+	_, s := night(t, "02:10")
+	d := tuitest.Sit(t, tui.Options{State: s}, clock(t, "02:10"), 80, 24)
+	b := &board.Board{}
+	require.Empty(t, keys.Collisions(b.Keys(d.Root.Sight()), keys.Common()))
+}
+
+// TestKeysSayWhyTheyAreOff: a key that cannot work now says why.
+func TestKeysSayWhyTheyAreOff(t *testing.T) {
+	d := sit(t, "02:20", 80, 24)
+	d.Press("210d").Shows("210 is empty clean")
+	d.Press("P3d").Shows("put the cursor on a vessel first")
+	d.Press("a").Shows("nothing is due")
+}
+
+// TestFirstRun: a stranger without a journal is told what to do.
+func TestFirstRun(t *testing.T) {
+	d := tuitest.Sit(t, tui.Options{Missing: "cellar.db"}, time.Date(2026, 9, 1, 0, 0, 0, 0, time.UTC), 80, 24)
+	d.Shows("mustwatch demo", "init --example", "cellar.db")
+	d.Press("d").Press("<enter>")
+	require.True(t, d.Quit)
+}
+
+// TestGoldens are the screens as text, at three sizes.
+func TestGoldens(t *testing.T) {
+	for _, g := range []struct{ name, at, keys string }{
+		{"board", "02:10", ""}, {"vessel", "02:20", "102<enter>"}, {"dose", "22:09", "106d11.6<tab>14.8"}, {"check", "02:15", "102c"},
+		{"stopped", "23:35", "104d" + "44<enter>"}, {"why", "02:20", "102w"},
+	} {
+		for _, size := range [][2]int{{80, 24}, {120, 40}, {200, 60}} {
+			d := sit(t, g.at, size[0], size[1])
+			d.Press(g.keys)
+			tuitest.Golden(t, fmt.Sprintf("%s-%dx%d", g.name, size[0], size[1]), d.Screen())
+		}
+	}
+}
