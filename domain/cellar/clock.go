@@ -91,16 +91,19 @@ func (c *AlarmClock) Raised(now time.Time) bool {
 	return ok && !c.Done && !now.Before(t)
 }
 
-// Clocks lists the clocks that are not done, by due, then by age.
+// Clocks lists the clocks that are not done, by due, then by age. The list is
+// made once after each record, for every row of every frame asks for it.
 func (s *State) Clocks() []*AlarmClock {
-	var out []*AlarmClock
-	for _, id := range s.clockOrder {
-		if c := s.clocks[id]; !c.Done {
-			out = append(out, c)
+	if s.open == nil {
+		s.open = []*AlarmClock{}
+		for _, id := range s.clockOrder {
+			if c := s.clocks[id]; !c.Done {
+				s.open = append(s.open, c)
+			}
 		}
+		sort.SliceStable(s.open, func(i, j int) bool { return s.open[i].Due.Before(s.open[j].Due) })
 	}
-	sort.SliceStable(out, func(i, j int) bool { return out[i].Due.Before(out[j].Due) })
-	return out
+	return s.open
 }
 
 // ClockByID finds any clock, done or not.
@@ -121,8 +124,8 @@ func (s *State) ClocksOf(subject string) []*AlarmClock {
 }
 
 func (s *State) openClock(subject string, kind ClockKind) *AlarmClock {
-	for _, id := range s.clockOrder {
-		if c := s.clocks[id]; !c.Done && c.Subject == subject && c.Kind == kind {
+	for _, c := range s.Clocks() {
+		if c.Subject == subject && c.Kind == kind {
 			return c
 		}
 	}

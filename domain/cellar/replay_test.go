@@ -128,8 +128,10 @@ func again(t interface{ Fatal(...any) }, r cellar.Record) cellar.Record {
 }
 
 func sameState(t interface{ Fatal(...any) }, got, want *cellar.State) {
-	got.Zone()
-	want.Zone()
+	for _, s := range []*cellar.State{got, want} { // both make what they keep for drawing
+		s.Zone()
+		s.Clocks()
+	}
 	if d := cmp.Diff(want, got, cmp.Exporter(func(reflect.Type) bool { return true }), cmp.Comparer(func(a, b *time.Location) bool { return a.String() == b.String() })); d != "" {
 		t.Fatal("replay differs from the live state (-live +replay):\n" + d)
 	}

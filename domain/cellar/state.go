@@ -34,6 +34,7 @@ type State struct {
 	productOrder []ProductID
 	clocks       map[ClockID]*AlarmClock
 	clockOrder   []ClockID
+	open         []*AlarmClock // made by Clocks, forgotten by Apply
 	running      map[Plate]*RunningMove
 	serial       int
 	zone         *time.Location
@@ -96,7 +97,9 @@ func NewState() *State {
 // Apply takes one record into the state. It never fails: what Decide let
 // through, Apply takes. Records come in the order of their sequence.
 func Apply(s *State, r Record) {
+	s.open = nil
 	r.Fact.apply(s, r)
+	s.open = nil
 	s.Seq = r.Seq
 	if r.Written.After(s.LastAt) {
 		s.LastAt = r.Written
