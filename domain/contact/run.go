@@ -14,8 +14,8 @@ const farthest = 30 * 24 * time.Hour
 
 // Reading is a temperature of the juice at an instant.
 type Reading struct {
-	At time.Time
-	T  quantity.Celsius
+	At time.Time        `json:"at"`
+	T  quantity.Celsius `json:"t"`
 }
 
 // Run is one contact: a card, the instant at which the clock began (last dose
