@@ -1,0 +1,65 @@
+package gate_test
+
+import (
+	"testing"
+
+	"github.com/stretchr/testify/require"
+
+	"cellar.example/mustwatch/domain/gate"
+)
+
+func may(who string, r gate.Right) bool {
+	return r == gate.Anyone || who == "OF" || who == "MA" && r == gate.Lead
+}
+
+func TestSettle(t *testing.T) {
+	stop := gate.Finding{Rule: "H1", Right: gate.Lead, Second: true, Reason: true, Message: "No."}
+	for _, c := range []struct {
+		name    string
+		finding gate.Finding
+		answers []gate.Answer
+		lacks   string // "" = settled
+	}{
+		{"nothing said", stop, nil, "No."},
+		{"to another rule", stop, []gate.Answer{{Rule: "H2", By: "MA", Second: "NS", Reason: "x"}}, "No."},
+		{"by somebody without the right", stop, []gate.Answer{{Rule: "H1", By: "NS", Second: "MA", Reason: "x"}}, "NS may not"},
+		{"without a second person", stop, []gate.Answer{{Rule: "H1", By: "MA", Reason: "x"}}, "second person"},
+		{"seconded by oneself", stop, []gate.Answer{{Rule: "H1", By: "MA", Second: "MA", Reason: "x"}}, "second person"},
+		{"without a reason", stop, []gate.Answer{{Rule: "H1", By: "MA", Second: "NS"}}, "Say why"},
+		{"as it should be", stop, []gate.Answer{{Rule: "H1", By: "MA", Second: "NS", Reason: "x"}}, ""},
+		{"by the writer, unnamed", gate.Finding{Rule: "H1", Right: gate.Lead, Message: "No."}, []gate.Answer{{Rule: "H1"}}, ""},
+		{"a warning by anyone", gate.Finding{Rule: "W1", Right: gate.Anyone}, []gate.Answer{{Rule: "W1", By: "NS"}}, ""},
+		{"what no word lifts", gate.Finding{Rule: "H1", Right: gate.Nobody}, []gate.Answer{{Rule: "H1", By: "OF", Second: "MA", Reason: "x"}}, "No word"},
+		{"a hold, by its releaser", gate.Finding{Rule: "H15", Right: gate.Releaser, Person: "OF"}, []gate.Answer{{Rule: "H15", By: "OF"}}, ""},
+		{"a hold, by somebody else", gate.Finding{Rule: "H15", Right: gate.Releaser, Person: "OF"}, []gate.Answer{{Rule: "H15", By: "MA"}}, "Only OF"},
+	} {
+		t.Run(c.name, func(t *testing.T) {
+			done, open := gate.Settle([]gate.Finding{c.finding}, c.answers, "MA", may)
+			if c.lacks == "" {
+				require.Len(t, done, 1)
+				require.Empty(t, open)
+				require.NotEmpty(t, done[0].Answer.By)
+				return
+			}
+			require.Len(t, open, 1)
+			require.Contains(t, open[0].Message, c.lacks)
+		})
+	}
+}
+
+func TestFindingsCarryTheCodeOfTheirRule(t *testing.T) {
+	table := gate.Table[int]{
+		{Code: "H1", Find: func(n int) []gate.Finding {
+			if n > 1 {
+				return []gate.Finding{{Right: gate.Lead}, {Right: gate.Anyone}}
+			}
+			return nil
+		}},
+		{Code: "W2", Find: func(int) []gate.Finding { return []gate.Finding{{Right: gate.Anyone}} }},
+	}
+	require.Len(t, table.Ask(1), 1)
+	found := table.Ask(2)
+	require.Equal(t, []gate.Code{"H1", "H1", "W2"}, []gate.Code{found[0].Rule, found[1].Rule, found[2].Rule})
+	require.True(t, found[0].Stop())
+	require.False(t, found[1].Stop())
+}
