@@ -83,10 +83,21 @@ func (s *State) ContactOf(v *Vessel, now time.Time) (Contacting, bool) {
 	}
 	k := Contacting{Start: run.Start, Open: st == contactOpen}
 	if st == contactRuns {
-		k.Deadline = run.Deadline(now)
+		k.Deadline = deadline(run, now)
 		k.Progress = run.Progress(now)
 	}
 	return k, true
+}
+
+// deadline is the deadline of a run, with what the model forecasts rounded to the
+// minute: more it does not know.
+func deadline(run contact.Run, at time.Time) contact.Deadline {
+	dl := run.Deadline(at)
+	dl.Model = dl.Model.Round(time.Minute)
+	if !dl.OnCard {
+		dl.Due = dl.Due.Round(time.Minute)
+	}
+	return dl
 }
 
 // recontact looks at a vessel as it will be once the items are posted, and says
@@ -145,7 +156,7 @@ func (c *Content) lastContactDose() (last Dose) {
 }
 
 func (d *decision) contactDue(plate string, w *Vessel, run contact.Run, cur *AlarmClock, fresh *Dose) []Fact {
-	dl := run.Deadline(d.at)
+	dl := deadline(run, d.at)
 	due, basis, typed := dl.Due, dl.Basis, false
 	var model time.Time
 	if dl.HasModel && dl.ModelDiffers() {

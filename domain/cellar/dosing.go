@@ -182,7 +182,7 @@ func (c *GiveDose) due(d *decision, r *Reckoning) {
 	if !ok {
 		return
 	}
-	dl := run.Deadline(d.at)
+	dl := deadline(run, d.at)
 	r.Due, r.HasDue, r.Row = dl.Due, dl.HasDue, dl.Basis
 	if dl.HasModel && dl.ModelDiffers() {
 		r.Model = dl.Model

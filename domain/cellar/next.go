@@ -228,8 +228,12 @@ func (s *State) Steps(v *Vessel, by Initials, now time.Time) []Step {
 	head := Head{By: by}
 	if v.Now.Kind.isJuice() {
 		for _, g := range []Stage{Settling, Flotation} {
-			if g != v.Now.Stage {
-				try(map[Stage]string{Settling: "settle", Flotation: "float"}[g], &SetStage{Head: head, Vessel: v.Plate, Stage: g, Reason: "asked"})
+			if g == v.Now.Stage {
+				continue
+			}
+			try(map[Stage]string{Settling: "settle", Flotation: "float"}[g], &SetStage{Head: head, Vessel: v.Plate, Stage: g, Reason: "asked"})
+			if last := &out[len(out)-1]; last.May && follows[v.Now.Stage][g] == stepReason {
+				last.Why = "only with a reason: it is out of the usual order"
 			}
 		}
 	}

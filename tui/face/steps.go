@@ -16,6 +16,8 @@ func StepLines(s *cellar.State, v *cellar.Vessel, by cellar.Initials, now time.T
 	var out []string
 	for _, st := range s.Steps(v, by, now) {
 		switch {
+		case st.May && st.Why != "":
+			out = append(out, fmt.Sprintf("%-14s may, %s", st.Verb, st.Why))
 		case st.May:
 			out = append(out, fmt.Sprintf("%-14s may", st.Verb))
 		case st.Rule != "":

@@ -202,8 +202,10 @@ func contactLines(g face.Sight, x *cellar.Vessel) []string {
 		return []string{out[0] + ", tank open: juice in since the dose, no due"}
 	}
 	out[0] += ", " + k.Basis
-	if k.HasDue {
+	if k.HasDue && k.OnCard {
 		out[0] += ", row ends " + face.Clock(k.Due, g.Now, zone)
+	} else if k.HasDue {
+		out[0] += ", forecast " + face.Clock(k.Due, g.Now, zone)
 	}
 	if k.Cold {
 		out = append(out, "COLD: under the card's floor. Slow, do not trust the clock.")
@@ -213,7 +215,7 @@ func contactLines(g face.Sight, x *cellar.Vessel) []string {
 	}
 	line := fmt.Sprintf("model: %.0f %% of the contact done", 100*k.Progress)
 	switch {
-	case k.HasModel && k.ModelDiffers():
+	case k.HasModel && k.OnCard && k.ModelDiffers():
 		line += ", forecast " + face.Clock(k.Model, g.Now, zone)
 	case k.ModelWhy != "":
 		line += ", no forecast: " + string(k.ModelWhy)
