@@ -100,7 +100,9 @@ func TestCommandsOfChecks(t *testing.T) {
 }
 
 func TestCommandsOfMovesAndStages(t *testing.T) {
-	hl := func(p cellar.Plate, x float64) cellar.Portion { return cellar.Portion{Vessel: p, Volume: quantity.HL(x)} }
+	hl := func(p cellar.Plate, x float64) cellar.Portion {
+		return cellar.Portion{Vessel: p, Volume: quantity.HL(x)}
+	}
 	runCommands(t, []commandCase{
 		{"all that fits", intent.FormMove, "106", "206<enter>", "", &cellar.Move{Head: byMA, From: "106", To: []cellar.Portion{hl("206", 62.7)}}},
 		{"the rest is proposed", intent.FormMove, "101", "203<tab><tab>405<enter>", "",
@@ -188,7 +190,7 @@ func TestCommandsOfTheRest(t *testing.T) {
 			&cellar.StartShift{Head: byMA, Shift: cellar.Shift{Lead: "MA", Crew: []cellar.Initials{"NS", "TQ"}, Next: "OF", Ends: tonight(t, "06:00")}}},
 		{"handed over", intent.FormShift, "", "<enter>", `{"do":"shift-start","by":"MA","lead":"MA","next":"OF"}`, &cellar.EndShift{Head: byMA, To: "OF"}},
 		{"strike", intent.FormCorrect, "104", "1<tab><tab>s<enter>", `{"do":"reading","by":"MA","vessel":"104","temp":"31 °C"}`,
-			&cellar.Correct{Head: byMA, Of: 27, Vessel: "104", Field: "temp", Strike: true, Reason: "mistyped"}},
+			&cellar.Correct{Head: byMA, Of: 26, Vessel: "104", Field: "temp", Strike: true, Reason: "mistyped"}},
 	})
 }
 

@@ -136,6 +136,18 @@ func clock(g face.Sight, t time.Time) string { return face.Clock(t, g.Now, g.Sta
 // vol puts a volume in the house's units.
 func vol(g face.Sight, v quantity.Volume) string { return v.Text(g.Units()) }
 
+// bare writes a volume as it is typed: without the unit that stands behind the
+// field, so that it can be mended with a single stroke.
+func bare(g face.Sight, v quantity.Volume) string {
+	return strings.TrimSuffix(strings.TrimSuffix(vol(g, v), " hL"), " gal")
+}
+
+// bareTemp is the same for a temperature.
+func bareTemp(g face.Sight, c quantity.Celsius) string {
+	text, _, _ := strings.Cut(c.Text(g.Units()), " ")
+	return text
+}
+
 // initials lists who is on the house's list of people.
 func initials(s *cellar.State) string {
 	var all []string

@@ -57,9 +57,9 @@ func (k *desk) followDose(values map[string]string) {
 		return
 	}
 	g := k.look()
-	k.offer("volume", vol(g, v.Now.Volume), "ledger")
+	k.offer("volume", bare(g, v.Now.Volume), "ledger")
 	if t := v.Now.Last.Temp; t != nil && g.Now.Sub(v.Now.TempAt) < freshReading {
-		k.form.Propose("temp", t.Text(g.Units()), "read "+clock(g, v.Now.TempAt))
+		k.form.Propose("temp", bareTemp(g, *t), "read "+clock(g, v.Now.TempAt))
 	}
 	k.form.Danger = ""
 	if p, ok := g.State.Product(cellar.ProductID(values["product"])); ok {

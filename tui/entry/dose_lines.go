@@ -114,12 +114,12 @@ func dueLine(g face.Sight, c *cellar.GiveDose, r *cellar.Reckoning) string {
 	case !c.TestAt.IsZero():
 		return "test " + clock(g, c.TestAt) + ", typed"
 	case r.HasDue:
-		line := fmt.Sprintf("%s: test %s", strings.TrimPrefix(r.Row, "card "), clock(g, r.Due))
+		line := fmt.Sprintf("%s: test %s", strings.Replace(strings.TrimPrefix(r.Row, "card "), ": model", ", by the model", 1), clock(g, r.Due))
 		if !r.Model.IsZero() {
 			line += ", forecast " + clock(g, r.Model)
 		}
-		if age := face.Age(r.Vessel.Now.TempAt, g.Now); c.Temp == nil && age != "" {
-			line += ", by a temperature " + age
+		if at := r.Vessel.Now.TempAt; c.Temp == nil && g.Now.Sub(at) >= freshReading {
+			line += ", by the temperature of " + clock(g, at)
 		}
 		return line
 	case c.Temp == nil && r.Vessel.Now.Last.Temp == nil:

@@ -1,5 +1,11 @@
 package entry_test
 
+import (
+	"cellar.example/mustwatch/tui/entry"
+	"cellar.example/mustwatch/tui/face"
+	"cellar.example/mustwatch/tui/intent"
+)
+
 // pressing fills a press and starts its programme.
 func (h *house) pressing(press string) {
 	h.t.Helper()
@@ -7,4 +13,8 @@ func (h *house) pressing(press string) {
 {"do":"tip","by":"TQ","load":"0409","to":"` + press + `"}
 {"do":"tipped","by":"TQ","load":"0409","to":"` + press + `"}
 {"do":"press-start","by":"TQ","press":"` + press + `","programme":"W-120","main":"103","fraction":"403"}`)
+}
+
+func openAs(h *house, kind intent.Form, sub face.Subject) (*entry.Entry, string) {
+	return entry.Open(kind, sub, h.look)
 }

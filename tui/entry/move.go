@@ -60,7 +60,7 @@ func (k *desk) moveFields(run *cellar.RunningMove, done func(map[string]string) 
 		f := k.volume(legs[i].volume, "hL there", "")
 		f.Label = strings.Replace(f.Label, "hL", k.volumeUnit(), 1)
 		if to[i].Volume != 0 {
-			f.Value, f.Origin = vol(k.look(), to[i].Volume), "planned at the start"
+			f.Value, f.Origin = bare(k.look(), to[i].Volume), "planned at the start"
 		}
 		p := plate(legs[i].to, label, to[i].Vessel)
 		p.Says = func(v map[string]string) (string, string) { return "", k.destination(cellar.Plate(v[legs[i].to])) }
@@ -72,8 +72,10 @@ func (k *desk) moveFields(run *cellar.RunningMove, done func(map[string]string) 
 	leesVolume := k.volume("lees_volume", "Lees", "")
 	leesVolume.When = func(v map[string]string) bool { return v["lees"] != "" }
 	if lees.Volume != 0 {
-		leesVolume.Value = vol(k.look(), lees.Volume)
+		leesVolume.Value = bare(k.look(), lees.Volume)
 	}
+	pump := k.volume("rate", "Pump, an hour", "or give its end")
+	pump.Validate = k.reads("rate", func(s *slip) { s.hourly("rate") })
 	stays := yesNo("part", "Rest stays", "usual")
 	fields := append(leg(0, "To"), leg(1, "And to")...)
 	fields = append(fields, plate("lees", "Lees to", lees.Vessel), leesVolume,
@@ -85,7 +87,7 @@ func (k *desk) moveFields(run *cellar.RunningMove, done func(map[string]string) 
 		widget.Field{Name: "plan", Label: "Planned or done", Optional: true, Value: planned, Origin: "rules are asked first", Choices: []widget.Choice{
 			{Key: 'p', Label: "planned, goes now", Value: planned}, {Key: 'h', Label: "happened already", Value: happened},
 			{Key: 's', Label: "pump starts now", Value: starts}}},
-		only(k.volume("rate", "Pump, an hour", "or give its end"), on("plan", starts)),
+		only(pump, on("plan", starts)),
 		only(k.ahead("until", "Close at", "when it will be over"), on("plan", starts)),
 		only(k.plate("meant", "Was meant for", "if it went elsewhere"), on("plan", happened)),
 		only(words("why", "Why", ""), done),
@@ -153,7 +155,7 @@ func (k *desk) followMove(values map[string]string) {
 	case values["plan"] == starts || values["part"] == yes || values["to"] == "" && values["lees"] == "":
 		k.form.Propose("loss", "", "")
 	case left > 0 && left <= limit:
-		k.form.Propose("loss", vol(g, left), "what is left over")
+		k.form.Propose("loss", bare(g, left), "what is left over")
 	default:
 		k.form.Propose("loss", "", "")
 	}
@@ -177,7 +179,7 @@ func volumeOr(k *desk, v quantity.Volume) string {
 	if v <= 0 {
 		return ""
 	}
-	return vol(k.look(), v)
+	return bare(k.look(), v)
 }
 
 // fits is how much of a volume a destination takes up to its working limit.

@@ -8,6 +8,7 @@ import (
 	"cellar.example/mustwatch/domain/cellar"
 	"cellar.example/mustwatch/domain/contact"
 	"cellar.example/mustwatch/domain/quantity"
+	"cellar.example/mustwatch/tui/face"
 	"cellar.example/mustwatch/tui/widget"
 )
 
@@ -210,17 +211,18 @@ func (k *desk) followProduct(values map[string]string) {
 		rng = fmt.Sprintf("%g-%g", p.Card.Low.Value, p.Card.High.Value)
 	}
 	for name, value := range map[string]string{"name": p.Name, "class": string(p.Class), "unit": string(p.Unit), "range": rng,
-		"max": p.Card.Max.String(), "card": strings.Join(rows, "; "), "floor": temperature(g.Units(), p.Card.Floor),
-		"ceiling": temperature(g.Units(), p.Card.Ceiling), "make_up": figure(p.Card.MakeUp), "strength": figure(p.Card.Strength), "expiry": p.Expiry} {
+		"max": p.Card.Max.String(), "card": strings.Join(rows, "; "), "floor": limitTemp(g, p.Card.Floor),
+		"ceiling": limitTemp(g, p.Card.Ceiling), "make_up": figure(p.Card.MakeUp), "strength": figure(p.Card.Strength), "expiry": p.Expiry} {
 		k.form.Propose(name, value, "as it stands")
 	}
 }
 
-func temperature(sys quantity.System, c quantity.Celsius) string {
+// limitTemp is a temperature of a card; nought is none.
+func limitTemp(g face.Sight, c quantity.Celsius) string {
 	if c == 0 {
 		return ""
 	}
-	return c.Text(sys)
+	return bareTemp(g, c)
 }
 
 func degree(sys quantity.System, c quantity.Celsius) string {
@@ -244,7 +246,11 @@ func (k *desk) productLines(values map[string]string) []string {
 	if !ok {
 		return nil
 	}
-	lines := []string{fmt.Sprintf("%s: %s open, %d sealed of %s", p.ID, p.Open.Text(g.Units()), p.Sealed, p.Size.Text(g.Units()))}
+	line := fmt.Sprintf("%s: %s open, none sealed", p.ID, p.Open.Text(g.Units()))
+	if p.Sealed > 0 {
+		line = fmt.Sprintf("%s: %s open, %d sealed of %s", p.ID, p.Open.Text(g.Units()), p.Sealed, p.Size.Text(g.Units()))
+	}
+	lines := []string{line}
 	if values["do"] == doCount && values["count"] != "" {
 		lines = append(lines, fmt.Sprintf("counted %s, the book says %s", k.slip(values).stock("count").Text(g.Units()), p.Open.Text(g.Units())))
 	}

@@ -52,8 +52,8 @@ func When(text string, now time.Time, zone *time.Location, future bool) (time.Ti
 func relative(text string, future bool) (d time.Duration, ok bool, err error) {
 	body, ago := strings.CutSuffix(text, "ago")
 	body, in := strings.CutPrefix(strings.TrimSpace(body), "in ")
-	plus, minus := strings.HasPrefix(body, "+"), strings.HasPrefix(body, "-") || strings.HasPrefix(body, "−")
-	body = strings.TrimSpace(strings.TrimLeft(body, "+-−"))
+	plus, minus := strings.HasPrefix(body, "+"), strings.HasPrefix(body, "-") || strings.HasPrefix(body, "\u2212")
+	body = strings.TrimSpace(strings.TrimLeft(body, "+-\u2212"))
 	if !ago && !in && !plus && !minus && !length(body) {
 		return 0, false, nil
 	}

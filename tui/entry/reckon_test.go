@@ -1,0 +1,271 @@
+package entry_test
+
+import (
+	"testing"
+	"time"
+
+	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
+
+	"cellar.example/mustwatch/domain/cellar"
+	"cellar.example/mustwatch/tui/face"
+	"cellar.example/mustwatch/tui/intent"
+)
+
+// positive is a test of 102 that asks for a second dose.
+const positive = `{"do":"check","at":"2026-09-24T20:30:00+02:00","by":"NS","vessel":"102"}
+{"do":"check-read","at":"2026-09-24T20:35:00+02:00","by":"NS","vessel":"102","sample":"large flocs","control":"flocs"}
+`
+
+// What a dose form says while it is typed, on the figures of the night.
+func TestDoseReckonsWhileTyped(t *testing.T) {
+	for _, tt := range []struct{ name, on, keys, lines, want string }{
+		{"first dose on 104", "104", "11.5<tab>13.5", "",
+			"weigh 156 g · make up in 1.56 L water (1:10)\n1.5 g/hL on 104.0 hL · sum 1.5 of 6 g/hL\n27 % of the open tub, 424 g stay\nrow 12–15 °C, 3 h: test 23:40"},
+		{"second dose after a positive", "102", "12<tab>14.9", positive + `{"do":"tub","by":"MA","product":"E-2204","count":"424 g"}`,
+			"weigh 384 g · make up in 3.84 L water (1:10)\n2 g/hL on 192.0 hL · sum 5.0 of 6 g/hL, dose 2\n91 % of the open tub, 40 g stay\nrow 12–15 °C, 3 h: test 23:40, forecast 23:16"},
+		{"label in pounds per 1000 gallons", "106", "20.134<tab>14.8", "",
+			"weigh 100.7 g · make up in 1.01 L water (1:10)\n0.134 lb/1000 gal = 1.6 g/hL on 62.7 hL · sum 1.6 of 6 g/hL\n10 % of the open tub, 899.3 g stay\nrow 12–15 °C, 3 h: test 23:40, forecast 23:18"},
+		{"a solution is measured", "104", "34", "",
+			"measure 2.77 L (416 g of SO2)\n4 g/hL on 104.0 hL · sum 4.0 of 6 g/hL\n5 % of the open tub, 57.2 L stay"},
+		{"on grapes, from the load", "305", "23", "",
+			"weigh 438 g\n3 g/100 kg = 3.3 g/hL on 14600 kg of grapes\n21 % of the open tub, 1.66 kg stay"},
+		{"without a temperature", "104", "11.5", "",
+			"weigh 156 g · make up in 1.56 L water (1:10)\n1.5 g/hL on 104.0 hL · sum 1.5 of 6 g/hL\n27 % of the open tub, 424 g stay\nno test time yet: give the temperature"},
+		{"by an old temperature", "102", "21", "",
+			"weigh 192 g · make up in 1.92 L water (1:10)\n1 g/hL on 192.0 hL · sum 4.0 of 6 g/hL, dose 2\n33 % of the open tub, 388 g stay\nrow 12–15 °C, 3 h: test 23:40, forecast 23:16, by the temperature of 18:00"},
+		{"half a number", "104", "1-", "", ""},
+		{"nothing", "104", "", "", ""},
+	} {
+		t.Run(tt.name, func(t *testing.T) {
+			h := newHouse(t)
+			h.at("20:40")
+			if tt.lines != "" {
+				h.lines(tt.lines)
+			}
+			e := h.open(intent.FormDose, tt.on)
+			h.types(e, tt.keys)
+			assert.Equal(t, tt.want, live(e))
+		})
+	}
+}
+
+func TestStaleTemperatureIsNotProposed(t *testing.T) {
+	h := newHouse(t)
+	h.at("18:15")
+	assert.Equal(t, "14.9", h.open(intent.FormDose, "102").Form.Value("temp"))
+	h.at("18:30")
+	assert.Empty(t, h.open(intent.FormDose, "102").Form.Value("temp"))
+}
+
+func TestLikeliestLotComesFirst(t *testing.T) {
+	h := newHouse(t)
+	h.at("21:00")
+	first := func(on string) string {
+		e := h.open(intent.FormDose, on)
+		h.types(e, "1")
+		return e.Form.Value("product")
+	}
+	assert.Equal(t, "E-2204", first("104"), "juice without enzyme: what is used tonight")
+	assert.Equal(t, "SO2", first("102"), "the enzyme is in")
+	assert.Equal(t, "SO2", first("305"), "red must")
+	h.lines(`{"do":"dose","by":"MA","vessel":"305","product":"SO2","rate":"4 g/hL"}`)
+	assert.Equal(t, "E-1987", first("305"), "red must with SO2 in")
+	h.lines(`{"do":"tub","by":"MA","product":"E-2204","count":"0 g"}`)
+	assert.Equal(t, "E-2240", first("104"), "a tub that is empty comes last")
+}
+
+// The rules speak under the field while the form is filled in, and only there.
+func TestRulesSpeakWhileTyped(t *testing.T) {
+	for _, tt := range []struct{ name, on, keys, lines, field, says string }{
+		{"over the card's maximum", "102", "24<tab>14.9", `{"do":"tub","by":"MA","product":"E-2204","count":"2 kg"}`, "rate", "H07 The sum on 102 would be 7.0 g/hL; the card allows 6 g/hL."},
+		{"second dose", "102", "21<tab>14.9", "", "product", "H07 102 has had 576 g of enzyme-clarify already."},
+		{"cold", "104", "11.5<tab>8", "", "temp", "W09 8.0 °C is under the card's floor of 10.0 °C"},
+		{"early test", "104", "11.5<tab>13.5<tab><tab><tab>+60", "", "test_at", "W21 The card's row ends at 23:40"},
+		{"tenfold", "104", "145<tab>", "", "rate", "more than ten times"},
+		{"bentonite before the test", "104", "425<tab>", "", "product", "H09 No bentonite on 104 yet"},
+	} {
+		t.Run(tt.name, func(t *testing.T) {
+			h := newHouse(t)
+			h.at("20:40")
+			if tt.lines != "" {
+				h.lines(tt.lines)
+			}
+			e := h.open(intent.FormDose, tt.on)
+			h.types(e, tt.keys)
+			require.NotEmpty(t, e.Form.FieldNotes(e.Form.Values())[tt.field], "%s\n%v", screen(e, 100, 30), e.Form.FieldNotes(e.Form.Values()))
+			assert.Contains(t, e.Form.FieldNotes(e.Form.Values())[tt.field][0], tt.says)
+		})
+	}
+}
+
+func TestMoveBalances(t *testing.T) {
+	h := newHouse(t)
+	h.at("21:15")
+	e := h.open(intent.FormMove, "101")
+	h.types(e, "203")
+	assert.Equal(t, "170.0", e.Form.Value("volume"), "no more than its limit")
+	assert.Empty(t, e.Form.Value("loss"), "what is left is too much to be a loss")
+	h.types(e, "<tab>165<tab>405")
+	assert.Equal(t, "49.0", e.Form.Value("volume2"), "the rest")
+	h.types(e, "<tab>33.5<tab>701<tab>14")
+	assert.Equal(t, "1.5", e.Form.Value("loss"))
+	h.types(e, "<tab>2")
+	assert.Contains(t, live(e), "accounted 214.5 · 0.5 hL more than there is")
+}
+
+func TestMoveBalanceOver(t *testing.T) {
+	h := newHouse(t)
+	e := h.open(intent.FormMove, "101")
+	h.types(e, "203<tab>165<tab>405<tab>60<tab>")
+	assert.Contains(t, live(e), "accounted 225.0 · 11.0 hL more than there is")
+	assert.Contains(t, live(e), "405 0.0 hL → 60.0 hL, 100.0 %: 3.0 hL over its limit of 95 %")
+	require.True(t, h.types(e, "<enter>"))
+	c, err := e.Command(e.Form.Values())
+	require.NoError(t, err)
+	_, err = cellar.Decide(h.s, c, h.now)
+	require.Error(t, err)
+}
+
+func TestMoveShowsRulesBeforeTheBalanceCloses(t *testing.T) {
+	h := newHouse(t)
+	h.lines(`{"do":"hold","by":"MA","vessel":"206","reason":"door open","releaser":"OF"}`)
+	e := h.open(intent.FormMove, "101")
+	h.types(e, "203<tab>100<tab>206<tab>50<tab>")
+	notes := e.Form.FieldNotes(e.Form.Values())
+	assert.Equal(t, []string{"H11 206 is on hold: door open."}, notes["to2"], "at the second destination, not the first")
+}
+
+func TestReadBackTellsTheTwoApart(t *testing.T) {
+	h := newHouse(t)
+	h.lines(`{"do":"house","by":"MA","read_back":["206","209"]}`)
+	e := h.open(intent.FormMove, "106")
+	require.False(t, h.types(e, "206<enter>"))
+	assert.Equal(t, "valve", e.Form.Focused())
+	require.True(t, h.types(e, "209<enter>"))
+	_, err := e.Command(e.Form.Values())
+	require.EqualError(t, err, "valve: 209 is not where this goes. 206 is ferment, empty clean; 209 is ferment, holds 149.0 hL Sauvignon clear juice")
+	e = h.open(intent.FormMove, "106")
+	h.types(e, "206<tab><tab><tab><tab><tab><tab>nh")
+	_, asked := e.Form.Values()["valve"]
+	assert.False(t, asked, "what has happened is written as it was")
+}
+
+func TestCheckCountsDownAndJudges(t *testing.T) {
+	h := newHouse(t)
+	h.at("21:00")
+	h.lines(`{"do":"check","by":"NS","vessel":"102"}`)
+	e := h.open(intent.FormCheck, "102")
+	assert.Contains(t, live(e), "read in 5:00, at 21:05")
+	h.at("21:06")
+	assert.Contains(t, live(e), "read now, void in 4:00")
+	h.types(e, "s")
+	assert.NotContains(t, live(e), "POSITIVE", "the control is still missing")
+	h.types(e, "f")
+	assert.Contains(t, live(e), "POSITIVE: Flocs: pectin is left")
+	assert.Contains(t, screen(e, 80, 24), "(house wait 1 h 30)")
+	h.at("21:11")
+	assert.Contains(t, live(e), "void since 21:10")
+	assert.Contains(t, live(e), "VOID")
+}
+
+func TestHazeWaitsForTheSecondLook(t *testing.T) {
+	h := newHouse(t)
+	h.at("21:00")
+	h.lines(`{"do":"check","by":"NS","vessel":"102"}`)
+	h.at("21:05")
+	e := h.open(intent.FormCheck, "102")
+	h.types(e, "hf")
+	assert.Contains(t, live(e), "PENDING: A faint haze is no answer yet")
+	_, asked := e.Form.Values()["next"]
+	assert.False(t, asked)
+	h.write(h.typed(e, "<enter>"))
+	h.at("21:09")
+	e = h.open(intent.FormCheck, "102")
+	h.types(e, "u")
+	assert.Contains(t, live(e), "NEGATIVE")
+}
+
+func TestReadingMovesTheClock(t *testing.T) {
+	h := newHouse(t)
+	h.at("19:15")
+	h.lines(`{"do":"dose","by":"MA","vessel":"104","product":"E-2204","rate":"1.5 g/hL","temp":"13.5 °C"}`)
+	e := h.open(intent.FormReading, "104")
+	h.types(e, "11")
+	assert.Contains(t, live(e), "clock: 104 test 22:15 → 23:15")
+}
+
+func TestStageOffersWhatMayFollow(t *testing.T) {
+	h := newHouse(t)
+	e := h.open(intent.FormStage, "104")
+	assert.Contains(t, screen(e, 80, 24), "flotation (H09 asks)")
+	h.types(e, "4")
+	assert.Contains(t, live(e), "clock: 104 rack not before")
+	assert.Contains(t, screen(e, 80, 24), "14 h______ (the house's)")
+	e = h.open(intent.FormStage, "103")
+	assert.Contains(t, e.Form.Danger, "No permit")
+	h.types(e, "2")
+	assert.Contains(t, e.Form.Danger, "Vent open. Bend off.")
+}
+
+func TestCleaningNamesTheFullNeighbours(t *testing.T) {
+	h := newHouse(t)
+	h.lines(`{"do":"move","by":"MA","from":"101","to":[{"vessel":"203","volume":"165 hL"},{"vessel":"405","volume":"49 hL"}]}`)
+	e := h.open(intent.FormStage, "101")
+	h.types(e, "1")
+	if e.Form.Value("stage") != string(cellar.Cleaning) {
+		h.types(e, "<up>2")
+	}
+	assert.Contains(t, live(e), "on the same manifold and full: 102. Bend off and blanked?")
+}
+
+func TestWhyAFormCannotBeOpened(t *testing.T) {
+	h := newHouse(t)
+	for _, tt := range []struct {
+		kind intent.Form
+		sub  face.Subject
+		says string
+	}{
+		{intent.FormDose, face.Subject{}, "A dose goes into a vessel"},
+		{intent.FormDose, face.Subject{Vessel: "103"}, "103 is empty clean; there is nothing to dose."},
+		{intent.FormMove, face.Subject{Vessel: "103"}, "103 is empty clean; nothing can leave it."},
+		{intent.FormMove, face.Subject{Press: "P1"}, "Juice from a press is written with f."},
+		{intent.FormCheck, face.Subject{Vessel: "103"}, "there is nothing to test"},
+		{intent.FormReading, face.Subject{}, "A reading is of a vessel"},
+		{intent.FormStage, face.Subject{Load: "0414"}, "A stage is of a vessel"},
+		{intent.FormPress, face.Subject{Vessel: "104"}, "Put the cursor on a press: P1, P2."},
+		{intent.FormJuice, face.Subject{}, "No press holds anything"},
+		{intent.FormHold, face.Subject{}, "A hold lies on a vessel"},
+		{"tea", face.Subject{}, "There is no form for tea."},
+	} {
+		_, why := openAs(h, tt.kind, tt.sub)
+		assert.Contains(t, why, tt.says)
+	}
+}
+
+// Nine values of all, and after them earlier ones of the vessel under the cursor.
+func TestCorrectReachesFurtherBackOnItsVessel(t *testing.T) {
+	h := newHouse(t)
+	h.lines(`{"do":"reading","by":"MA","vessel":"104","temp":"13 °C"}`)
+	for range 9 {
+		h.now = h.now.Add(time.Minute)
+		h.lines(`{"do":"reading","by":"MA","vessel":"102","temp":"14 °C"}`)
+	}
+	list := func(on string) string { return screen(h.open(intent.FormCorrect, on), 80, 30) }
+	assert.NotContains(t, list(""), "104 temp")
+	assert.Contains(t, list("104"), "a 104 temp 13.0 °C, reading, 18:00 MA")
+	c := h.typed(h.open(intent.FormCorrect, "104"), "a12.5<enter>").(*cellar.Correct)
+	assert.Equal(t, cellar.Plate("104"), c.Vessel)
+	assert.Equal(t, "12.5", c.Value)
+}
+
+func TestWaterIsWatched(t *testing.T) {
+	h := newHouse(t)
+	e := h.open(intent.FormDose, "104")
+	h.types(e, "45000")
+	assert.NotContains(t, live(e), "more than 1 %")
+	h.lines(`{"do":"dose","by":"MA","vessel":"106","product":"E-2204","rate":"2 g/hL","water":"80 L","temp":"14 °C"}`)
+	e = h.open(intent.FormDose, "106")
+	h.types(e, "24")
+	assert.Contains(t, live(e), "of the juice: more than 1 %")
+}

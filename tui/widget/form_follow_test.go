@@ -1,0 +1,96 @@
+package widget_test
+
+import (
+	"testing"
+
+	"github.com/stretchr/testify/assert"
+
+	"cellar.example/mustwatch/tui/intent"
+	"cellar.example/mustwatch/tui/layout"
+	"cellar.example/mustwatch/tui/widget"
+)
+
+// sumForm proposes in its last field what the first two leave of ten.
+func sumForm() *widget.Form {
+	f := widget.NewForm("sum",
+		widget.Field{Name: "a", Label: "a", Kind: widget.Figure, Optional: true},
+		widget.Field{Name: "b", Label: "b", Kind: widget.Figure, Optional: true},
+		widget.Field{Name: "rest", Label: "rest", Kind: widget.Figure, Optional: true})
+	f.Follow = func(v map[string]string) { f.Propose("rest", "of "+v["a"]+v["b"], "") }
+	return f
+}
+
+func TestProposalsFollow(t *testing.T) {
+	f := sumForm()
+	press(t, f, "1<tab>2")
+	assert.Equal(t, "of 12", f.Value("rest"))
+	press(t, f, "<backspace>3")
+	assert.Equal(t, "of 13", f.Value("rest"))
+	f.Restore(map[string]string{"a": "9"})
+	assert.Equal(t, "of 93", f.Value("rest"))
+	press(t, f, "<tab>7<shift+tab>4")
+	assert.Equal(t, "7", f.Value("rest"), "a reckoning never overwrites a hand")
+}
+
+func TestProposalsFollowBeforeHandingIn(t *testing.T) {
+	f := sumForm()
+	asked := 0
+	f.Follow = func(map[string]string) { asked++; f.Propose("rest", "now", "") }
+	assert.Equal(t, intent.Submit{}, press(t, f, "<enter>"))
+	assert.Positive(t, asked)
+	assert.Equal(t, "now", f.Value("rest"))
+}
+
+func TestFiguresPickByPlace(t *testing.T) {
+	f := checkForm()
+	press(t, f, "2")
+	assert.Equal(t, haze[1].Value, f.Value("sample"))
+	lots := widget.NewForm("x", widget.Field{Name: "a", Label: "a", Choices: []widget.Choice{
+		{Key: '2', Label: "two", Value: "two"}, {Key: 'n', Label: "new", Value: "new"}}})
+	press(t, lots, "1")
+	assert.Empty(t, lots.Value("a"), "not where figures are keys already")
+	press(t, lots, "2")
+	assert.Equal(t, "two", lots.Value("a"))
+}
+
+func TestTabAfterAPickSkipsNothingNeeded(t *testing.T) {
+	fields := func(optional bool) *widget.Form {
+		return widget.NewForm("x", widget.Field{Name: "lot", Label: "lot", Choices: haze},
+			widget.Field{Name: "rate", Label: "rate", Kind: widget.Figure, Optional: optional}, widget.Field{Name: "temp", Label: "temp", Optional: true})
+	}
+	for _, tt := range []struct {
+		keys, at string
+		optional bool
+	}{
+		{"s", "rate", false}, {"s<tab>", "rate", false}, {"s<tab><tab>", "temp", false},
+		{"s1<tab>", "temp", false}, {"s<tab>1<tab>", "temp", false}, {"s<shift+tab>", "lot", false},
+		{"s<tab>", "temp", true},
+	} {
+		f := fields(tt.optional)
+		press(t, f, tt.keys)
+		assert.Equal(t, tt.at, f.Focused(), tt.keys)
+	}
+}
+
+func TestUnitHangsOnAnotherField(t *testing.T) {
+	f := widget.NewForm("x", widget.Field{Name: "lot", Label: "lot", Choices: haze},
+		widget.Field{Name: "rate", Label: "rate", Kind: widget.Figure, Unit: "never", Says: func(v map[string]string) (string, string) { return "per " + v["lot"], "by the label" }})
+	press(t, f, "s")
+	assert.Contains(t, view(t, f, 60, 8), "per small by the label")
+	assert.NotContains(t, view(t, f, 60, 8), "never")
+}
+
+func TestRefusalIsSaidOnce(t *testing.T) {
+	f := sumForm()
+	f.FieldNotes = func(map[string]string) map[string][]string { return map[string][]string{"a": {"too much", "and cold"}} }
+	f.Fail("a", "too much")
+	lines := drawn(t, f.View(plain(), layout.Box{W: 60, H: 10}), layout.Box{W: 60, H: 10})
+	n := 0
+	for _, l := range lines {
+		if l == "       ! too much" || l == "       too much" {
+			n++
+		}
+	}
+	assert.LessOrEqual(t, n, 1, lines)
+	assert.Contains(t, view(t, f, 60, 10), "and cold")
+}
