@@ -123,8 +123,10 @@ func (c codec) fill(rec *cellar.Record, env *envelope) (err error) {
 	if rec.At, err = time.Parse(time.RFC3339, env.At); err != nil {
 		return err
 	}
-	if rec.Written, err = time.Parse(time.RFC3339, env.Written); err != nil {
-		return err
+	if rec.Written = rec.At; env.Written != env.At { // most are written down at once
+		if rec.Written, err = time.Parse(time.RFC3339, env.Written); err != nil {
+			return err
+		}
 	}
 	rec.At, rec.Written = whole(rec.At), whole(rec.Written)
 	payload, err := c.upgrades.lift(env.Kind, env.V, c.version, env.Fact)

@@ -70,13 +70,13 @@ func marshal(v any) ([]byte, error) {
 }
 
 // plain tells whether a text stands in JSON as it is.
-func plain[T string | []byte](s T) bool {
+func plain(s string) bool {
 	for i := 0; i < len(s); i++ {
 		if c := s[i]; c < 0x20 || c == '"' || c == '\\' {
 			return false
 		}
 	}
-	return utf8.ValidString(string(s))
+	return utf8.ValidString(s)
 }
 
 // parse reads a sealed object. Nearly every record takes the scan; whatever it
@@ -163,11 +163,12 @@ func (s *scanner) text() string {
 		return ""
 	}
 	end := bytes.IndexByte(s.rest, '"')
-	if end < 0 || !plain(s.rest[:end]) {
+	if end < 0 {
 		s.ok = false
 		return ""
 	}
 	out := string(s.rest[:end])
+	s.ok = plain(out)
 	s.rest = s.rest[end+1:]
 	return out
 }

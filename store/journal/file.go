@@ -36,6 +36,22 @@ func replaceFile(path string, data []byte, sync bool) error {
 	return err
 }
 
+// overwrite writes over a file of exactly this length, in place and in one write.
+// It says false, with nothing promised, when there is no such file.
+func overwrite(path string, data []byte) bool {
+	f, err := os.OpenFile(path, os.O_WRONLY, 0)
+	if err != nil {
+		return false
+	}
+	info, err := f.Stat()
+	if err == nil && info.Size() == int64(len(data)) && info.Mode().IsRegular() {
+		_, err = f.WriteAt(data, 0)
+	} else {
+		err = os.ErrInvalid
+	}
+	return errors.Join(err, f.Close()) == nil
+}
+
 // syncFile flushes a file that is closed already.
 func syncFile(path string) error {
 	f, err := os.OpenFile(path, os.O_RDWR, 0)

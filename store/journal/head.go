@@ -1,6 +1,7 @@
 package journal
 
 import (
+	"bytes"
 	"encoding/json"
 	"errors"
 	"fmt"
@@ -15,10 +16,12 @@ import (
 // stood after a commit. It is sealed like a record, so that a mark which was
 // itself damaged is not taken for proof against the journal.
 //
-// It is written after each commit without a flush of its own, which would cost
-// half of a commit again. What that leaves after a power cut is a mark that is
-// some records behind, or none: both are healed at the next opening. It can not
-// be ahead, for the commit was flushed before it.
+// It is written over in place after each commit, in one write of one sector, and
+// without a flush of its own. A rename for each commit, and a flush even more,
+// would cost nearly half of a commit again, and neither would buy anything: a
+// mark that a power cut left torn is known by its seal, and a mark that is torn,
+// lost or some records behind is put right at the next opening. It can not be
+// ahead of the journal, for the commit was flushed before it.
 type mark struct {
 	Journal string     `json:"journal"` // Info.ID
 	Seq     cellar.Seq `json:"seq"`
@@ -31,7 +34,13 @@ var errRolledBack = errors.New("rolled back")
 
 func headPath(path string) string { return path + ".head" }
 
-func writeMark(path string, m mark, sync bool) error {
+// markLen is what the file beside the journal always has: one sector, so that a
+// shorter text never leaves the end of a longer one behind it.
+const markLen = 512
+
+// writeMark writes the mark. With whole the file is replaced and flushed, for the
+// beginning and the end of a use; without, it is written over in place.
+func writeMark(path string, m mark, whole bool) error {
 	body, err := json.Marshal(m)
 	if err != nil {
 		return err
@@ -40,7 +49,16 @@ func writeMark(path string, m mark, sync bool) error {
 	if err != nil {
 		return err
 	}
-	if err := replaceFile(headPath(path), append(sealed, '\n'), sync); err != nil {
+	if len(sealed) >= markLen {
+		return fmt.Errorf("write the head beside the journal: the name %q is too long for it", m.Journal)
+	}
+	sector := bytes.Repeat([]byte{' '}, markLen)
+	copy(sector, sealed)
+	sector[markLen-1] = '\n'
+	if whole || !overwrite(headPath(path), sector) {
+		err = replaceFile(headPath(path), sector, whole)
+	}
+	if err != nil {
 		return fmt.Errorf("write the head beside the journal: %w", err)
 	}
 	return nil
@@ -55,9 +73,7 @@ func readMark(path string) (m mark, ok bool, why string) {
 	if err != nil {
 		return mark{}, false, "cannot be read (" + err.Error() + ")"
 	}
-	if n := len(data); n > 0 && data[n-1] == '\n' {
-		data = data[:n-1]
-	}
+	data = bytes.TrimRight(data, " \n")
 	if _, err := codec.Unseal(data, codec.Hash{}); err != nil {
 		return mark{}, false, "is damaged itself"
 	}

@@ -25,8 +25,13 @@ func (j *Journal) Read(ctx context.Context, from cellar.Seq, fn func(cellar.Reco
 	if err := ctx.Err(); err != nil {
 		return fmt.Errorf("read the journal: %w", err)
 	}
-	for next, last := max(from, 1), j.headNow().seq; next <= last; {
-		recs, failed := j.batch(next, min(batchLen, int(last-next)+1))
+	ahead := j.readAhead(max(from, 1), j.headNow().seq)
+	defer ahead.stop()
+	for {
+		recs, failed, more := ahead.next()
+		if !more {
+			return nil
+		}
 		for _, rec := range recs {
 			if err := ctx.Err(); err != nil {
 				return fmt.Errorf("read the journal: %w", err)
@@ -34,13 +39,11 @@ func (j *Journal) Read(ctx context.Context, from cellar.Seq, fn func(cellar.Reco
 			if err := fn(rec); err != nil {
 				return err
 			}
-			next = rec.Seq + 1
 		}
 		if failed != nil {
 			return fmt.Errorf("read the journal: %w", failed)
 		}
 	}
-	return nil
 }
 
 // Watch implements cellar.Journal. The channel is closed by Close as well, and

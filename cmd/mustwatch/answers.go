@@ -1,0 +1,95 @@
+package main
+
+import (
+	"encoding/json"
+	"fmt"
+	"strings"
+
+	"cellar.example/mustwatch/domain/cellar"
+	"cellar.example/mustwatch/domain/gate"
+)
+
+// howTo says what to add to a line that rules stand in the way of. What a person
+// has to fill in is left empty, for an empty answer is never taken.
+func howTo(s *cellar.State, n *cellar.Needs) []string {
+	var out []string
+	if n.Final() {
+		out = append(out, `No answer lifts this. If it has been done already, add "happened":true and it is written with the rule it broke.`)
+	} else {
+		var answers []string
+		for _, f := range n.Findings {
+			answers = append(answers, answerTo(f))
+			out = append(out, string(f.Rule)+" is answered by "+whoMay(s, f)+".")
+		}
+		out = append(out, `To go on, add "answers":[`+strings.Join(answers, ",")+`] and fill in what is empty.`)
+	}
+	return append(out, `To leave it, and have it written that it was stopped, add "leave":true.`)
+}
+
+// answerTo is the answer to one finding as it is written in a line.
+func answerTo(f gate.Finding) string {
+	var b strings.Builder
+	fmt.Fprintf(&b, `{"rule":%s`, quoted(string(f.Rule)))
+	switch {
+	case f.Right == gate.Releaser:
+		fmt.Fprintf(&b, `,"by":%s`, quoted(f.Person))
+	case f.Stop():
+		b.WriteString(`,"by":""`)
+	}
+	if f.Second {
+		b.WriteString(`,"second":""`)
+	}
+	if f.Reason {
+		b.WriteString(`,"reason":""`)
+	}
+	return b.String() + "}"
+}
+
+// whoMay says whose word counts on a finding, and what it takes beside it.
+func whoMay(s *cellar.State, f gate.Finding) string {
+	who := "whoever writes it"
+	switch f.Right {
+	case gate.Releaser:
+		who = f.Person
+	case gate.Lead:
+		who = named(s, "the lead", cellar.RoleLead, cellar.RoleWinemaker)
+	case gate.Winemaker:
+		who = named(s, "the winemaker", cellar.RoleWinemaker)
+	}
+	var with []string
+	if f.Second {
+		with = append(with, "a second person")
+	}
+	if f.Reason {
+		with = append(with, "a reason")
+	}
+	if len(with) > 0 {
+		who += ", with " + strings.Join(with, " and ")
+	}
+	return who
+}
+
+// named adds to a title the initials of those who hold one of its roles.
+func named(s *cellar.State, title string, roles ...cellar.Role) string {
+	var who []string
+	for _, p := range s.House.People {
+		for _, r := range roles {
+			if p.Has(r) {
+				who = append(who, string(p.Initials))
+				break
+			}
+		}
+	}
+	if len(who) == 0 {
+		return title
+	}
+	return title + " (" + strings.Join(who, " or ") + ")"
+}
+
+func quoted(s string) string {
+	b, err := json.Marshal(s)
+	if err != nil { // a string always marshals
+		return `""`
+	}
+	return string(b)
+}

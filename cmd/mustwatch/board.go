@@ -1,0 +1,178 @@
+package main
+
+import (
+	"context"
+	"errors"
+	"io"
+	"os"
+	"time"
+
+	"github.com/spf13/cobra"
+	"golang.org/x/term"
+
+	"cellar.example/mustwatch/domain/cellar"
+	"cellar.example/mustwatch/store/journal"
+	"cellar.example/mustwatch/tui"
+)
+
+// desk is where the board stands and who is at it.
+type desk struct {
+	station      string
+	person       string
+	light, ascii bool
+}
+
+func (d *desk) flags(cmd *cobra.Command) {
+	cmd.Flags().StringVar(&d.person, "by", "", "`initials` of the person at the board")
+	cmd.Flags().StringVar(&d.station, "station", "", "`name` of this place (else MUSTWATCH_STATION, else the machine's)")
+	cmd.Flags().BoolVar(&d.light, "light", false, "colours for a light screen")
+	cmd.Flags().BoolVar(&d.ascii, "ascii", false, "no signs beyond plain ASCII")
+}
+
+// page is how a face is printed.
+type page struct {
+	what       string // "", board or sheet
+	cols, rows int
+}
+
+func (g *page) flags(cmd *cobra.Command) {
+	cmd.Flags().StringVar(&g.what, "print", "", "print the `face`, board or sheet, as plain text and end")
+	cmd.Flags().IntVar(&g.cols, "cols", 0, "columns of a printed board: `n`, else the terminal's, else 120")
+	cmd.Flags().IntVar(&g.rows, "rows", 0, "rows of a printed board: `n`, else the terminal's, else 40")
+}
+
+// The size of a printed board when nothing says otherwise, and the sizes that
+// can be asked for.
+const (
+	pageCols, pageRows = 120, 40
+	mostCols, mostRows = 500, 500
+)
+
+func (g *page) check() error {
+	switch {
+	case g.what != "" && g.what != "board" && g.what != "sheet":
+		return usage("--print takes board or sheet, not %q.", g.what)
+	case g.cols < 0 || g.cols > mostCols || g.rows < 0 || g.rows > mostRows:
+		return usage("A board has up to %d columns and %d rows.", mostCols, mostRows)
+	}
+	return nil
+}
+
+// size is the size of a printed board.
+func (p *program) size() (cols, rows int) {
+	cols, rows = pageCols, pageRows
+	if p.tty.screen {
+		if w, h, err := term.GetSize(int(p.tty.out.Fd())); err == nil && w > 0 && h > 0 {
+			cols, rows = min(w, mostCols), min(h, mostRows)
+		}
+	}
+	if p.page.cols > 0 {
+		cols = p.page.cols
+	}
+	if p.page.rows > 0 {
+		rows = p.page.rows
+	}
+	return cols, rows
+}
+
+// printing tells whether a face is printed once rather than run: when it was
+// asked for, and when there is no person at either end.
+func (p *program) printing() bool { return p.page.what != "" || !p.tty.screen || !p.tty.keys }
+
+func (p *program) boardCommand() *cobra.Command {
+	cmd := &cobra.Command{
+		Use:   "mustwatch",
+		Short: "The board of a cellar at night",
+		Long: `The board of a cellar at night: what is due, what may move, and the sheet for
+those who come in the morning.
+
+Without a command it opens the board on your journal. Where there is no screen
+it prints the board once and ends. Look around first with mustwatch demo; set up
+your own house with mustwatch init.
+
+It ends with 0 when it is done, 1 when something was refused, 2 when it was
+called wrongly, 3 when the journal is open elsewhere, 4 when it is damaged and
+5 when a newer mustwatch wrote it.`,
+		Args: noArguments,
+		RunE: func(cmd *cobra.Command, _ []string) error { return p.board(cmd.Context()) },
+	}
+	p.desk.flags(cmd)
+	p.page.flags(cmd)
+	return cmd
+}
+
+// board opens the journal in use and shows it.
+func (p *program) board(ctx context.Context) error {
+	if err := p.page.check(); err != nil {
+		return err
+	}
+	path, err := p.path()
+	if err != nil {
+		return err
+	}
+	defer p.openLog(path)()
+	if p.printing() {
+		h, err := hold(ctx, path, journal.Options{ReadOnly: true})
+		if err != nil {
+			return err
+		}
+		return h.letGo(p.print(h, p.clock(h)()))
+	}
+	if _, err := os.Stat(path); errors.Is(err, os.ErrNotExist) {
+		o := p.options()
+		o.Missing, o.Now, o.State = path, p.now, cellar.NewState()
+		return runBoard(ctx, o)
+	}
+	h, err := hold(ctx, path, journal.Options{Station: p.station()})
+	if err != nil {
+		return err
+	}
+	return h.letGo(p.show(ctx, h, p.clock(h), nil))
+}
+
+// show runs the board on a journal until the person leaves it.
+func (p *program) show(ctx context.Context, h *held, now func() time.Time, script func(time.Time) []cellar.Command) error {
+	p.warn(h)
+	if who := cellar.Initials(p.desk.person); who != "" {
+		if _, known := h.state.House.Person(who); !known {
+			return usage("%s is not on the list of people of this house.", who)
+		}
+	}
+	o := p.options()
+	o.Journal, o.State, o.Pulse, o.Guard = h.Journal, h.state, journal.NewPulse(h.path), h.SameFile
+	o.Now, o.Demo, o.Script = now, h.rehearsal(), script
+	return explain(runBoard(ctx, o), h.path)
+}
+
+// options are those of a board that come from the line, whatever it shows.
+func (p *program) options() tui.Options {
+	return tui.Options{
+		Station: p.station(), Person: cellar.Initials(p.desk.person), Version: versionName(),
+		Light: p.desk.light, Ascii: p.desk.ascii, In: p.tty.in, Out: p.tty.out,
+	}
+}
+
+// print writes one face as plain text.
+func (p *program) print(h *held, now time.Time) error {
+	if p.page.what == "sheet" {
+		_, err := io.WriteString(p.stdout, p.sheetText(h, now, false))
+		return err
+	}
+	cols, rows := p.size()
+	_, err := io.WriteString(p.stdout, printBoard(h.state, now, cols, rows, h.rehearsal()))
+	return err
+}
+
+// station is the name of this place.
+func (p *program) station() string {
+	if p.desk.station != "" {
+		return p.desk.station
+	}
+	if named := p.getenv("MUSTWATCH_STATION"); named != "" {
+		return named
+	}
+	if name, err := os.Hostname(); err == nil {
+		return name
+	}
+	return "desk"
+}

@@ -1,0 +1,200 @@
+package main
+
+import (
+	"context"
+	"errors"
+	"fmt"
+	"io/fs"
+	"os"
+	"path/filepath"
+	"time"
+
+	"github.com/spf13/cobra"
+
+	"cellar.example/mustwatch/domain/cellar"
+	"cellar.example/mustwatch/store/journal"
+)
+
+// demoAt is the moment at which the demo begins unless another is named: the
+// night is in full swing and something is overdue.
+const demoAt = "02:10"
+
+// maxSpeed is how much faster than life the night may go: all of it in 12 s.
+const maxSpeed = 3600
+
+// rehearse is what the demo was asked for.
+type rehearse struct {
+	at    string
+	speed float64
+}
+
+func (p *program) demoCommand() *cobra.Command {
+	var r rehearse
+	cmd := &cobra.Command{
+		Use:   "demo",
+		Short: "Look around in a made-up night",
+		Long: `Plays a made-up night into a rehearsal journal up to a moment, then hands you
+the board; the clock runs on from there. Nothing of it touches your own journal.
+
+Without --journal the rehearsal is thrown away at the end. With it, it is kept,
+and taken up again where it was left, or at a later --at.
+
+With --speed the night goes on by itself, so many times as fast as life, until
+you write something.`,
+		Args: noArguments,
+		RunE: func(cmd *cobra.Command, _ []string) error {
+			return p.demo(cmd.Context(), r, cmd.Flags().Changed("speed"))
+		},
+	}
+	cmd.Flags().StringVar(&r.at, "at", "", "`moment` of the night, such as 22:20 (else "+demoAt+")")
+	cmd.Flags().Float64Var(&r.speed, "speed", 1, "let the night go on, `n` times as fast as life")
+	p.desk.flags(cmd)
+	p.page.flags(cmd)
+	return cmd
+}
+
+// demo plays the night and shows it.
+func (p *program) demo(ctx context.Context, r rehearse, goesOn bool) error {
+	if err := p.page.check(); err != nil {
+		return err
+	}
+	if r.speed <= 0 || r.speed > maxSpeed || r.speed != r.speed {
+		return usage("--speed takes a number above 0 and up to %d.", maxSpeed)
+	}
+	n, err := readNight(p.night)
+	if err != nil {
+		return err
+	}
+	h, done, err := p.rehearsalFor(ctx, n)
+	if err != nil {
+		return err
+	}
+	defer done()
+	defer p.openLog(h.path)()
+	fresh := h.state.Seq == 0
+	start, rest, err := p.play(ctx, h, n, r.at)
+	if err != nil {
+		return h.letGo(err)
+	}
+	if fresh { // the board of the night was looked at until now
+		_ = journal.NewPulse(h.path).Beat(start)
+	}
+	if p.printing() {
+		return h.letGo(p.print(h, start))
+	}
+	var next func(time.Time) []cellar.Command
+	if goesOn {
+		next = script(rest)
+	}
+	return h.letGo(p.show(ctx, h, runOn(p.now, start, r.speed), next))
+}
+
+// rehearsalFor opens the journal of the demo: the one named with --journal, made
+// if it is not there, else one in a folder of its own that done removes. The
+// environment is not asked: it names the journal of a real cellar.
+func (p *program) rehearsalFor(ctx context.Context, n *night) (h *held, done func(), err error) {
+	path, done := p.journal, func() {}
+	if path == "" {
+		folder, err := os.MkdirTemp("", "mustwatch-demo-")
+		if err != nil {
+			return nil, nil, refused("Name a place for it with --journal.", "There is no room for the rehearsal: %v.", err)
+		}
+		path, done = filepath.Join(folder, journalName), func() { _ = os.RemoveAll(folder) }
+	}
+	err = journal.Create(path, journal.Info{Kind: journal.Rehearsal, Created: p.now()})
+	if err == nil || errors.Is(err, fs.ErrExist) {
+		h, err = hold(ctx, path, journal.Options{Station: p.station()})
+	} else {
+		err = refused("Name another place with --journal.", "The rehearsal could not be created: %v.", err)
+	}
+	if err == nil {
+		err = h.isOf(ctx, n)
+	}
+	if err != nil {
+		done()
+		return nil, nil, err
+	}
+	return h, done, nil
+}
+
+// isOf refuses a journal that is not a rehearsal of the night, and closes it.
+func (h *held) isOf(ctx context.Context, n *night) error {
+	if !h.rehearsal() {
+		return h.letGo(refused("Name another place with --journal.", "%s is the journal of a real cellar; the demo writes only into a rehearsal.", h.path))
+	}
+	if h.state.Seq == 0 {
+		return nil
+	}
+	title, stop := "", errors.New("seen enough")
+	err := h.Read(ctx, 1, func(r cellar.Record) error {
+		if f, ok := r.Fact.(*cellar.RehearsalBegun); ok {
+			title = f.Title
+		}
+		return stop
+	})
+	if !errors.Is(err, stop) {
+		return h.letGo(explain(err, h.path))
+	}
+	if title != n.title {
+		return h.letGo(refused("Name another place with --journal.", "%s is a rehearsal of another night.", h.path))
+	}
+	return nil
+}
+
+// play writes the lines of the night up to the moment named, each at the time at
+// which it became known, and returns that moment and the lines still to come. A
+// rehearsal that was begun goes on: without a moment from where it had come to.
+func (p *program) play(ctx context.Context, h *held, n *night, at string) (start time.Time, rest []nightLine, err error) {
+	begun := h.state.Seq > 0
+	if at == "" && begun {
+		start = h.reached()
+	} else {
+		if at == "" {
+			at = demoAt
+		}
+		if start, err = n.moment(at); err != nil {
+			return start, nil, err
+		}
+	}
+	if start.Before(n.lines[0].known) {
+		return start, nil, usage("The night begins at %s; --at %s lies before it.", n.lines[0].known.In(n.zone).Format("15:04"), at)
+	}
+	if start.Before(h.state.LastAt) {
+		return start, nil, refused("Give a later moment, or begin another one with --journal.", "This rehearsal has come to %s already; %s lies before that.",
+			h.state.LastAt.In(n.zone).Format("15:04"), start.In(n.zone).Format("15:04"))
+	}
+	var have []entryKey
+	err = h.Read(ctx, 1, func(r cellar.Record) error {
+		have = append(have, entryKey{r.Entry, r.At.Unix(), r.By})
+		return nil
+	})
+	if err != nil {
+		return start, nil, explain(err, h.path)
+	}
+	ready, rest := due(n.after(have), start)
+	return start, rest, p.writeLines(ctx, h, ready)
+}
+
+// writeLines writes lines of the night like those of anybody else. A line that
+// became known before what is written already is a late one. After a person has
+// taken a hand some lines may no longer fit; they are left out and said.
+func (p *program) writeLines(ctx context.Context, h *held, lines []nightLine) error {
+	desk := cellar.Desk{Journal: h, State: h.state, Station: "script"}
+	for _, l := range lines {
+		now := l.known
+		if now.Before(h.state.LastAt) {
+			now = h.state.LastAt
+		}
+		_, err := desk.Write(ctx, l.command, now)
+		var no *cellar.Rejection
+		var needs *cellar.Needs
+		if errors.As(err, &no) || errors.As(err, &needs) {
+			fmt.Fprintln(p.stderr, clean(fmt.Sprintf("mustwatch: note: line %d of the night no longer fits: %s", l.no, reason(err))))
+			continue
+		}
+		if err != nil {
+			return explain(err, h.path)
+		}
+	}
+	return nil
+}

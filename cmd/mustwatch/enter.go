@@ -1,0 +1,230 @@
+package main
+
+import (
+	"context"
+	"errors"
+	"fmt"
+	"io"
+	"os"
+	"strings"
+	"time"
+
+	"github.com/spf13/cobra"
+
+	"cellar.example/mustwatch/domain/cellar"
+	"cellar.example/mustwatch/store/journal"
+)
+
+// oldPaper is the age from which a line counts as copied from paper: it is
+// written all the same, and the summary says so.
+const oldPaper = 24 * time.Hour
+
+func (p *program) enterCommand() *cobra.Command {
+	var stop, aloud bool
+	cmd := &cobra.Command{
+		Use:   "enter FILE|-",
+		Short: "Write entries from a file or a pipe",
+		Long:  entryHelp(),
+		Args: func(cmd *cobra.Command, args []string) error {
+			if len(args) != 1 {
+				return usage("enter takes one file, or - for what is piped in.")
+			}
+			return nil
+		},
+		RunE: func(cmd *cobra.Command, args []string) error {
+			return p.enter(cmd.Context(), args[0], stop, aloud)
+		},
+	}
+	cmd.Flags().BoolVar(&stop, "stop", false, "stop at the first line that is refused")
+	cmd.Flags().BoolVarP(&aloud, "verbose", "v", false, "say of each line when it is safely written")
+	return cmd
+}
+
+func (p *program) enter(ctx context.Context, name string, stop, aloud bool) error {
+	path, err := p.path()
+	if err != nil {
+		return err
+	}
+	in := p.stdin
+	if name != "-" {
+		f, err := os.Open(name)
+		if err != nil {
+			return refused("Name a file of entries, or - for what is piped in.", "The entries cannot be read: %v.", err)
+		}
+		defer f.Close()
+		in = f
+	}
+	h, err := hold(ctx, path, journal.Options{Station: "enter"})
+	if err != nil {
+		return err
+	}
+	p.warn(h)
+	c := &clerk{p: p, h: h, stop: stop, aloud: aloud, desk: cellar.Desk{Journal: h, State: h.state, Station: "enter"}}
+	err = c.work(ctx, in)
+	if errors.Is(err, errNoText) {
+		err = refused("Save it as plain text.", "%s %v.", name, err)
+	}
+	if said := c.sum(); err == nil {
+		err = said
+	}
+	return h.letGo(explain(err, path))
+}
+
+// clerk writes the lines of a file, one after the other.
+type clerk struct {
+	p     *program
+	h     *held
+	desk  cellar.Desk
+	stop  bool // at the first line refused
+	aloud bool
+
+	written, refused, paper int
+	stoppedAt               int
+}
+
+// work takes the lines as they come. Reading runs beside it, so that an
+// interrupt ends the work even while a pipe is silent; each line that was said
+// to be written is on the disk by then.
+func (c *clerk) work(ctx context.Context, in io.Reader) error {
+	lines, done := make(chan line), make(chan error, 1)
+	enough := make(chan struct{})
+	defer close(enough)
+	go func() {
+		done <- readLines(in, func(l line) bool {
+			select {
+			case lines <- l:
+				return true
+			case <-enough:
+				return false
+			}
+		})
+	}()
+	for {
+		select {
+		case l := <-lines:
+			if err := c.take(ctx, l); err != nil {
+				return err
+			}
+			if c.stoppedAt > 0 {
+				return nil
+			}
+		case err := <-done:
+			return err
+		case <-ctx.Done():
+			return refused("What it says is written, is.", "This was interrupted.")
+		}
+	}
+}
+
+// take writes one line, or says why not. The error is one of the journal, after
+// which no other line can be written either.
+func (c *clerk) take(ctx context.Context, l line) error {
+	err := l.err
+	var recs []cellar.Record
+	if err == nil {
+		recs, err = c.write(ctx, l.command)
+	}
+	var no *cellar.Rejection
+	var needs *cellar.Needs
+	switch {
+	case err == nil:
+		c.written++
+		if c.aloud {
+			fmt.Fprintf(c.p.stdout, "line %d written, %s\n", l.no, seqs(recs))
+		}
+		return nil
+	case l.err == nil && !errors.As(err, &no) && !errors.As(err, &needs):
+		return fmt.Errorf("line %d: %w", l.no, err)
+	}
+	c.refused++
+	c.say("line %d: %s", l.no, reason(err))
+	if needs != nil {
+		for _, s := range howTo(c.desk.State, needs) {
+			c.say("  %s", s)
+		}
+	}
+	if c.stop {
+		c.stoppedAt = l.no
+	}
+	return nil
+}
+
+// write decides a line at its own now and appends what follows.
+func (c *clerk) write(ctx context.Context, cmd cellar.Command) ([]cellar.Record, error) {
+	head := cellar.HeadOf(cmd)
+	if c.h.rehearsal() {
+		return c.desk.Write(ctx, cmd, c.rehearsed(head))
+	}
+	if !head.Written.IsZero() {
+		return nil, &cellar.Rejection{Code: "written", Field: "written", Message: "only a rehearsal has this; a real journal notes by itself when a line was written"}
+	}
+	now := c.p.clock(c.h)()
+	recs, err := c.desk.Write(ctx, cmd, now)
+	if err == nil && !head.At.IsZero() && now.Sub(head.At) > oldPaper {
+		c.paper++
+	}
+	return recs, err
+}
+
+// rehearsed is when a line of a rehearsal became known: as it says itself, but
+// never before what is written already.
+func (c *clerk) rehearsed(head *cellar.Head) time.Time {
+	now := head.Written
+	if now.IsZero() {
+		now = head.At
+	}
+	if last := c.desk.State.LastAt; now.Before(last) {
+		return last
+	}
+	return now
+}
+
+// seqs names the records of a line, for a later correction to go by.
+func seqs(recs []cellar.Record) string {
+	switch n := len(recs); n {
+	case 0:
+		return "nothing new"
+	case 1:
+		return fmt.Sprintf("seq %d", recs[0].Seq)
+	default:
+		return fmt.Sprintf("seq %d to %d", recs[0].Seq, recs[n-1].Seq)
+	}
+}
+
+func (c *clerk) say(format string, args ...any) {
+	fmt.Fprintln(c.p.stderr, clean(fmt.Sprintf(format, args...)))
+}
+
+// reason puts what was refused into one line: the field, the sentence, and for
+// rules their codes.
+func reason(err error) string {
+	var needs *cellar.Needs
+	if !errors.As(err, &needs) {
+		return err.Error()
+	}
+	var out []string
+	for _, f := range needs.Findings {
+		says := f.Message
+		if f.Field != "" {
+			says = f.Field + ": " + says
+		}
+		out = append(out, says+" ("+string(f.Rule)+")")
+	}
+	return strings.Join(out, " ")
+}
+
+// sum says what became of the lines, and returns what that means for the end.
+func (c *clerk) sum() error {
+	out := fmt.Sprintf("%d written, %d refused", c.written, c.refused)
+	if c.paper > 0 {
+		out += fmt.Sprintf(", %d from paper (more than 24 h old)", c.paper)
+	}
+	if c.stoppedAt > 0 {
+		out += fmt.Sprintf(", stopped at line %d", c.stoppedAt)
+	}
+	fmt.Fprintln(c.p.stdout, out)
+	if c.refused > 0 {
+		return &trouble{code: endRefused}
+	}
+	return nil
+}

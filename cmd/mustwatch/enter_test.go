@@ -1,0 +1,147 @@
+package main
+
+import (
+	"context"
+	"strings"
+	"testing"
+	"time"
+
+	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
+
+	"cellar.example/mustwatch/domain/cellar"
+	"cellar.example/mustwatch/store/journal"
+)
+
+// events lists what the journal in use says happened to a subject.
+func (b *bench) events(subject string) []cellar.Event {
+	b.t.Helper()
+	h, err := hold(context.Background(), b.env["MUSTWATCH_JOURNAL"], journal.Options{ReadOnly: true})
+	require.NoError(b.t, err)
+	defer h.Close()
+	return h.state.EventsOf(subject)
+}
+
+func TestEnterWritesWhatHoldsAndNamesWhatDoesNot(t *testing.T) {
+	b := newBench(t).house()
+	end := b.pipe(`# the evening round
+{"do":"reading","by":"DO","vessel":"S1","temp":"8.8 °C"}
+{"do":"reading","by":"DO","vessel":"X9","temp":"8.8 °C"}
+not a line
+
+{"do":"reading","by":"DO","vessel":"S2","temp":"13 °C","hue":"green"}
+{"do":"stage","by":"DO","vessel":"S2","stage":"flotation"}
+{"do":"reading","by":"DO","vessel":"S3","density":"1.084"}
+`).run("enter", "-", "-v")
+	assert.Equal(t, endRefused, end)
+	assert.Equal(t, "line 2 written, seq 27\nline 8 written, seq 28\n2 written, 4 refused\n", b.out.String())
+	said := b.err.String()
+	for _, want := range []string{
+		`line 3: vessel: there is no vessel "X9"`,
+		"line 4: this is no JSON object",
+		`line 6: hue: there is no field "hue" in this command`,
+		"line 7: stage: No flotation on S2 yet",
+		"(H09)",
+		"  H09 is answered by the winemaker (WM), with a reason.",
+		`  To go on, add "answers":[{"rule":"H09","by":"","reason":""}] and fill in what is empty.`,
+		`  To leave it, and have it written that it was stopped, add "leave":true.`,
+	} {
+		assert.Contains(t, said, want)
+	}
+}
+
+// What the refusal says to add is what the line takes.
+func TestTheAnswerThatIsAskedForIsTaken(t *testing.T) {
+	b := newBench(t).house()
+	line := `{"do":"stage","by":"DO","vessel":"S2","stage":"flotation"%s}`
+	for _, c := range []struct {
+		name, add string
+		end       int
+	}{
+		{"as it is asked, empty", `,"answers":[{"rule":"H09","by":"","reason":""}]`, endRefused},
+		{"left", `,"leave":true`, endDone},
+		{"answered", `,"answers":[{"rule":"H09","by":"WM","reason":"tasted, clear"}]`, endDone},
+	} {
+		t.Run(c.name, func(t *testing.T) {
+			assert.Equal(t, c.end, b.pipe(strings.Replace(line, "%s", c.add, 1)).run("enter", "-"), b.err.String())
+		})
+	}
+}
+
+func TestEnterStops(t *testing.T) {
+	b := newBench(t).house()
+	b.pipe("x\n" + `{"do":"reading","by":"DO","vessel":"S1","temp":"9 °C"}`)
+	assert.Equal(t, endRefused, b.run("enter", "-", "--stop"))
+	assert.Equal(t, "0 written, 1 refused, stopped at line 1\n", b.out.String())
+}
+
+func TestEnterNotesTrueTimeAndPaper(t *testing.T) {
+	b := newBench(t).house()
+	b.clock = evening.Add(48 * time.Hour)
+	end := b.pipe(`{"do":"note","by":"DO","subject":"S1","text":"now"}
+{"do":"note","by":"DO","subject":"S1","text":"before","at":"2026-11-22T18:00:00Z"}
+{"do":"note","by":"DO","subject":"S1","text":"paper","at":"2026-11-21T18:00:00Z"}
+{"do":"note","by":"DO","subject":"S1","text":"ahead","at":"2026-11-23T18:00:00Z"}
+{"do":"note","by":"DO","subject":"S1","text":"script","at":"2026-11-22T18:00:00Z","written":"2026-11-22T18:00:00Z"}
+`).run("enter", "-")
+	assert.Equal(t, endRefused, end)
+	assert.Equal(t, "3 written, 2 refused, 1 from paper (more than 24 h old)\n", b.out.String())
+	assert.Contains(t, b.err.String(), "line 4: at: ")
+	assert.Contains(t, b.err.String(), "line 5: written: only a rehearsal has this")
+	for _, e := range b.events("S1") {
+		if strings.HasPrefix(e.Text, "info: paper") {
+			assert.Equal(t, b.clock, e.Written)
+			assert.Equal(t, b.clock.Add(-25*time.Hour), e.At)
+			return
+		}
+	}
+	t.Fatal("the line from paper is not there")
+}
+
+// A rehearsal goes by the times of its lines, and never back.
+func TestEnterInARehearsal(t *testing.T) {
+	b := newBench(t)
+	b.journal = b.file("night.db")
+	require.Equal(t, endDone, b.run("demo", "--journal", b.file("night.db"), "--at", "22:00", "--print", "sheet"), b.err.String())
+	b.env["MUSTWATCH_JOURNAL"] = b.file("night.db")
+	b.pipe(`{"do":"note","by":"AL","subject":"S1","text":"late","at":"2026-10-02T21:00:00+02:00"}
+{"do":"note","by":"AL","subject":"S1","text":"next","at":"2026-10-02T22:30:00+02:00"}
+{"do":"note","by":"AL","subject":"S1","text":"learnt","at":"2026-10-02T22:31:00+02:00","written":"2026-10-02T22:50:00+02:00"}
+{"do":"note","by":"AL","subject":"S1","text":"no time"}
+`)
+	require.Equal(t, endDone, b.run("enter", "-"), b.err.String())
+	var got []string
+	for _, e := range b.events("S1") {
+		if strings.HasPrefix(e.Text, "info: ") {
+			got = append(got, e.Text[6:]+e.At.Format(" 15:04")+e.Written.Format(" 15:04"))
+		}
+	}
+	assert.Equal(t, []string{"late 19:00 19:30", "next 20:30 20:30", "learnt 20:31 20:50", "no time 20:50 20:50"}, got)
+}
+
+func TestEnterRefusesWhatIsNoFileOfEntries(t *testing.T) {
+	b := newBench(t).house()
+	assert.Equal(t, endRefused, b.run("enter", b.file("none")))
+	assert.Contains(t, b.err.String(), "The entries cannot be read")
+	assert.Equal(t, endRefused, b.run("enter", b.save("x.bin", "\x7fELF\x00")))
+	assert.Contains(t, b.err.String(), "x.bin is no text file")
+	assert.Equal(t, endRefused, b.run("enter", b.dir))
+}
+
+// An interrupt ends the work even while nothing comes in.
+func TestEnterEndsOnAnInterrupt(t *testing.T) {
+	b := newBench(t).house()
+	ctx, cancel := context.WithCancel(context.Background())
+	b.stdin = waiting{cancel}
+	p := *b.program
+	assert.Equal(t, endRefused, p.run(ctx, []string{"enter", "-"}))
+	assert.Contains(t, b.err.String(), "interrupted")
+}
+
+// waiting is a pipe in which nothing comes; it calls once that somebody reads.
+type waiting struct{ asked func() }
+
+func (w waiting) Read([]byte) (int, error) {
+	w.asked()
+	select {}
+}

@@ -1,0 +1,110 @@
+package main
+
+import (
+	"fmt"
+	"strings"
+)
+
+// example is one line of the format, with what it is for. A line that is only
+// there to make a later one possible is not shown.
+type example struct {
+	says  string
+	line  string
+	quiet bool
+}
+
+// subject is a group of examples.
+type subject struct {
+	name     string
+	examples []example
+}
+
+// subjects are the lines shown by enter --help. A test plays them all, in this
+// order, into an empty cellar, and asks that no command is left out: so they
+// stay true.
+var subjects = []subject{
+	{"The house and its vessels", []example{
+		{says: "a rehearsal; first line only, demo writes it", line: `{"do":"rehearse","at":"2026-10-02T18:00:00+02:00","title":"a night to practise"}`},
+		{says: "settings and people; a later line changes what it names", line: `{"do":"house","at":"2026-10-02T18:00:00+02:00","by":"AL","name":"Example Cellar","zone":"Europe/Vienna","units":"metric","recipe":"1:2","people":[{"initials":"AL","name":"A. Lind","roles":["lead"]},{"initials":"BT","name":"B. Tarn","roles":["tank"]},{"initials":"CW","name":"C. Wold","roles":["winemaker"]}]}`},
+		{says: "a vessel", line: `{"do":"vessel","at":"2026-10-02T18:00:00+02:00","by":"AL","vessel":"S1","brim":"120 hL","use":"settle"}`},
+		{line: `{"do":"vessel","at":"2026-10-02T18:00:00+02:00","by":"AL","vessel":"S2","brim":"120 hL","use":"settle"}`, quiet: true},
+		{line: `{"do":"vessel","at":"2026-10-02T18:00:00+02:00","by":"AL","vessel":"F1","brim":"100 hL","use":"ferment"}`, quiet: true},
+		{line: `{"do":"vessel","at":"2026-10-02T18:00:00+02:00","by":"AL","vessel":"B1","brim":"30 hL","use":"fraction"}`, quiet: true},
+		{line: `{"do":"vessel","at":"2026-10-02T18:00:00+02:00","by":"AL","vessel":"L1","brim":"20 hL","use":"lees"}`, quiet: true},
+		{says: "a press", line: `{"do":"press","at":"2026-10-02T18:00:00+02:00","by":"AL","press":"PA","rated":"8 t","whole_bunch":"5 t","empty":"35m","programmes":[{"name":"soft","minutes":"150"}]}`},
+		{says: "a product lot, with the card on its label and its stock", line: `{"do":"product","at":"2026-10-02T18:00:00+02:00","by":"AL","product":"EZ-1","name":"clearing enzyme","class":"enzyme-clarify","unit":"g/hL","card":{"rows":[{"from":"15 °C","to":"20 °C","wait":"2h"},{"from":"12 °C","to":"15 °C","wait":"3h"},{"from":"10 °C","to":"12 °C","wait":"4h"}],"floor":"10 °C","ceiling":"45 °C","low":"1 g/hL","high":"3 g/hL","max":"5 g/hL","make_up":10},"expiry":"2027-06","open":"400 g","sealed":2,"size":"500 g"}`},
+		{says: "the cellar as it stands when the board is first used, once", line: `{"do":"opening","at":"2026-10-02T18:00:00+02:00","by":"AL","vessels":[{"vessel":"S1","volume":"80 hL","variety":"Riesling","kind":"juice","stage":"waiting","temp":"14.2 °C"},{"vessel":"S2","stage":"empty clean"},{"vessel":"F1","stage":"empty clean"},{"vessel":"B1","stage":"empty clean"},{"vessel":"L1","stage":"empty clean"}],"clocks":[{"subject":"chiller","kind":"call back","verb":"call","due":"2026-10-02T21:00:00+02:00"}]}`},
+	}},
+	{"The shift", []example{
+		{says: "a shift begins", line: `{"do":"shift-start","at":"2026-10-02T18:05:00+02:00","by":"AL","lead":"AL","crew":["BT"],"ends":"2026-10-03T06:00:00+02:00"}`},
+	}},
+	{"Grapes and presses", []example{
+		{says: "a load is expected", line: `{"do":"book","at":"2026-10-02T18:10:00+02:00","by":"AL","load":"31","variety":"Silvaner","booked":"2026-10-02T19:00:00+02:00"}`},
+		{says: "a load is weighed", line: `{"do":"load","at":"2026-10-02T18:55:00+02:00","by":"BT","load":"31","gross":"9300 kg","tare":"4100 kg","brix":19.8,"ph":3.21,"temp":"16 °C"}`},
+		{says: "it runs into a press or a vessel", line: `{"do":"tip","at":"2026-10-02T19:05:00+02:00","by":"BT","load":"31","to":"PA","until":"2026-10-02T19:35:00+02:00"}`},
+		{says: "it is all in", line: `{"do":"tipped","at":"2026-10-02T19:33:00+02:00","by":"BT","load":"31","to":"PA"}`},
+		{says: "a programme begins; where the juice goes is said first", line: `{"do":"press-start","at":"2026-10-02T19:36:00+02:00","by":"BT","press":"PA","programme":"soft","main":"S2","fraction":"B1"}`},
+		{says: "a press stands", line: `{"do":"press-stop","at":"2026-10-02T20:10:00+02:00","by":"BT","press":"PA","reason":"door sensor"}`},
+		{says: "and goes on", line: `{"do":"press-go","at":"2026-10-02T20:25:00+02:00","by":"BT","press":"PA"}`},
+		{says: "juice ran in; or say what the vessel reads: \"reads\"", line: `{"do":"juice","at":"2026-10-02T21:30:00+02:00","by":"BT","press":"PA","volume":"29.5 hL","closed":true}`},
+		{line: `{"do":"juice","at":"2026-10-02T22:20:00+02:00","by":"BT","press":"PA","share":"fraction","volume":"6.2 hL","end":true}`, quiet: true},
+		{says: "a press is empty and rinsed", line: `{"do":"press-free","at":"2026-10-02T22:55:00+02:00","by":"BT","press":"PA"}`},
+	}},
+	{"Doses, readings, checks, stages", []example{
+		{says: "one product into one vessel", line: `{"do":"dose","at":"2026-10-02T23:00:00+02:00","by":"BT","vessel":"S1","product":"EZ-1","rate":"2 g/hL","temp":"14 °C"}`},
+		{says: "what was read: temp, density, brix, ntu, ph, dip, words", line: `{"do":"reading","at":"2026-10-02T23:40:00+02:00","by":"BT","vessel":"S1","temp":"13.8 °C"}`},
+		{says: "the alcohol of a clarity check has gone in", line: `{"do":"check","at":"2026-10-03T02:00:00+02:00","by":"BT","vessel":"S1","source":"juice of S2, no enzyme"}`},
+		{says: "what the tubes show; the verdict is reckoned", line: `{"do":"check-read","at":"2026-10-03T02:06:00+02:00","by":"BT","vessel":"S1","sample":"clear","control":"flocs"}`},
+		{says: "a vessel comes to another stage", line: `{"do":"stage","at":"2026-10-03T02:20:00+02:00","by":"BT","vessel":"S1","stage":"settling","for":"2h"}`},
+		{says: "a container is opened, or counted: \"count\"", line: `{"do":"tub","at":"2026-10-03T02:25:00+02:00","by":"BT","product":"EZ-1"}`},
+	}},
+	{"Moves and holds", []example{
+		{says: "a vessel must not move until a named person says so", line: `{"do":"hold","at":"2026-10-03T02:30:00+02:00","by":"AL","vessel":"F1","reason":"valve drips","releaser":"CW"}`},
+		{says: "that person says so", line: `{"do":"release","at":"2026-10-03T04:10:00+02:00","by":"CW","vessel":"F1","reason":"seal changed"}`},
+		{says: "a pump is about to run; the rules are asked here", line: `{"do":"move-start","at":"2026-10-03T04:25:00+02:00","by":"BT","from":"S1","to":[{"vessel":"F1","volume":"78 hL"}],"lees":{"vessel":"L1","volume":"1.8 hL"},"rate":"80 hL"}`},
+		{says: "what moved; the rest is lees, loss, or stays (\"part\":true)", line: `{"do":"move","at":"2026-10-03T05:25:00+02:00","by":"BT","from":"S1","to":[{"vessel":"F1","volume":"78 hL"}],"lees":{"vessel":"L1","volume":"1.8 hL"},"loss":"0.2 hL"}`},
+	}},
+	{"Clocks and notes", []example{
+		{says: "a clock; \"due\" an instant, or \"in\" a length", line: `{"do":"clock","at":"2026-10-03T05:26:00+02:00","by":"BT","subject":"S1","verb":"rinse","in":"20m"}`},
+		{says: "it gets another due; \"done\":true ends it, \"off\":true takes it away", line: `{"do":"clock-move","at":"2026-10-03T05:30:00+02:00","by":"BT","subject":"S1","verb":"rinse","due":"2026-10-03T05:40:00+02:00","reason":"the hose is free"}`},
+		{says: "somebody has seen that it is due", line: `{"do":"seen","at":"2026-10-03T05:41:00+02:00","by":"AL","subject":"S1","verb":"rinse"}`},
+		{says: "a note: info, promise, question, warning, incident or safety", line: `{"do":"note","at":"2026-10-03T05:42:00+02:00","by":"AL","subject":"PA","text":"door sensor to be looked at","what":"promise","for":"CW","until":"2026-10-03T10:00:00+02:00"}`},
+		{says: "the last open note of a subject is done with", line: `{"do":"note-done","at":"2026-10-03T05:50:00+02:00","by":"CW","subject":"PA"}`},
+	}},
+	{"Putting right and handing over", []example{
+		{says: "one value of an earlier entry, by its seq; the old one stays beside it", line: `{"do":"correct","at":"2026-10-03T05:52:00+02:00","by":"AL","of":25,"field":"volume","value":"29 hL","reason":"read off the wrong gauge"}`},
+		{says: "the shift is handed over", line: `{"do":"shift-end","at":"2026-10-03T06:00:00+02:00","by":"AL","to":"CW"}`},
+	}},
+}
+
+// entryHelp is the text of enter --help.
+func entryHelp() string {
+	var b strings.Builder
+	b.WriteString(`Writes entries into the journal, one for each line of a file or a pipe. Each
+line is decided by itself and is on the disk before the next is read; a line that
+is refused is named with the reason, and the rest goes on.
+
+A line is a JSON object: "do" says what is written, the other names say what it
+needs. Empty lines and lines that begin with # are passed over. Every line takes
+
+  "by"        initials of who says so
+  "at"        when it was so, with its offset; left out it is now
+  "entry"     the line of paper it comes from
+  "happened"  true: it is done already, and is written with the rules it broke
+  "answers"   to rules that stand in the way: [{"rule":"H07","by":"","reason":""}]
+  "leave"     true: it is given up, and that a rule stopped it is written
+
+Quantities are text with their unit: "192 hL", "5072 US gal", "576 g", "9.4 °C",
+"59 °F", "3 g/hL", "90m", "1h30". In a rehearsal "written" is when a line became
+known, and the clock goes by the lines.
+`)
+	for _, s := range subjects {
+		b.WriteString("\n" + s.name + "\n")
+		for _, x := range s.examples {
+			if !x.quiet {
+				fmt.Fprintf(&b, "\n  %s\n  %s\n", x.says, x.line)
+			}
+		}
+	}
+	return strings.TrimRight(b.String(), "\n")
+}

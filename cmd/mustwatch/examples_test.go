@@ -1,0 +1,46 @@
+package main
+
+import (
+	"encoding/json"
+	"testing"
+
+	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
+
+	"cellar.example/mustwatch/domain/cellar"
+)
+
+// The examples of the help are played in order into an empty cellar, each at its
+// own time. One that is refused, or a command without one, fails here.
+func TestEveryExampleOfTheHelpIsTaken(t *testing.T) {
+	s := cellar.NewState()
+	shown := map[string]bool{}
+	for _, group := range subjects {
+		for _, x := range group.examples {
+			c, err := cellar.ParseLine([]byte(x.line))
+			require.NoError(t, err, x.line)
+			facts, err := cellar.Decide(s, c, cellar.HeadOf(c).At)
+			require.NoError(t, err, x.line)
+			for _, r := range cellar.Records(c, facts, cellar.HeadOf(c).At, "test") {
+				r.Seq = s.Seq + 1
+				cellar.Apply(s, r)
+				t.Log(r.Seq, r.Fact.Kind())
+			}
+			shown[c.Do()] = shown[c.Do()] || !x.quiet
+		}
+	}
+	for _, name := range cellar.CommandNames() {
+		assert.True(t, shown[name], "enter --help shows no example of %q", name)
+	}
+}
+
+func TestTheExamplesAreWhatTheReaderOfLinesTakes(t *testing.T) {
+	for _, group := range subjects {
+		for _, x := range group.examples {
+			_, err := parse([]byte(x.line))
+			assert.NoError(t, err, x.line)
+			assert.True(t, json.Valid([]byte(x.line)), x.line)
+			assert.Equal(t, x.quiet, x.says == "", "a shown example says what it is for: %s", x.line)
+		}
+	}
+}

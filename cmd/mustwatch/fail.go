@@ -1,0 +1,114 @@
+package main
+
+import (
+	"errors"
+	"fmt"
+	"io"
+	"io/fs"
+	"strings"
+	"unicode"
+
+	"cellar.example/mustwatch/domain/cellar"
+)
+
+// How the program ends. Scripts go by these numbers, so they never change.
+const (
+	endDone    = 0
+	endRefused = 1
+	endUsage   = 2
+	endLocked  = 3
+	endDamaged = 4
+	endNewer   = 5
+)
+
+// trouble is what a person is told when something cannot be done: a sentence
+// that says what is so, one that says what to do, and the number to end with.
+// Without words everything has been said already.
+type trouble struct {
+	code int
+	says string
+	do   string
+}
+
+func (t *trouble) Error() string { return strings.TrimSpace(t.says + " " + t.do) }
+
+// refused and usage make the two common kinds of trouble.
+func refused(do, format string, args ...any) error {
+	return &trouble{code: endRefused, says: fmt.Sprintf(format, args...), do: do}
+}
+
+func usage(format string, args ...any) error {
+	return &trouble{code: endUsage, says: fmt.Sprintf(format, args...), do: "See mustwatch --help."}
+}
+
+// explain puts an error of the journal at path into words. Anything that is
+// trouble already is left as it is.
+func explain(err error, path string) error {
+	var known *trouble
+	switch {
+	case err == nil || errors.As(err, &known):
+		return err
+	case errors.Is(err, cellar.ErrMissing):
+		return refused("Set up a house with mustwatch init, or look around with mustwatch demo.", "There is no journal at %s.", path)
+	case errors.Is(err, cellar.ErrLocked):
+		return &trouble{endLocked, fmt.Sprintf("Another program has the journal %s open%s.", path, detail(err, cellar.ErrLocked)),
+			"Use the board there, or end it first; two programs never write one journal."}
+	case errors.Is(err, cellar.ErrNewer):
+		return &trouble{endNewer, fmt.Sprintf("A newer mustwatch wrote the journal %s%s.", path, detail(err, cellar.ErrNewer)),
+			"Use that version here; nothing was changed."}
+	case errors.Is(err, cellar.ErrDamaged):
+		return &trouble{endDamaged, fmt.Sprintf("The journal %s is damaged%s.", path, detail(err, cellar.ErrDamaged)),
+			"It was not opened and nothing was changed."}
+	case errors.Is(err, cellar.ErrConflict):
+		return refused("Try once more.", "The journal %s grew while this was being written, and it was not.", path)
+	case errors.Is(err, fs.ErrPermission):
+		return refused("Ask who owns the file, or name another with --journal.", "The journal %s may not be opened by this user.", path)
+	}
+	return refused("Nothing after that was written.", "The journal %s could not be used: %v.", path, err)
+}
+
+// detail is what an error says beyond the sentinel it wraps, to be put behind a
+// clause of our own.
+func detail(err, sentinel error) string {
+	_, rest, _ := strings.Cut(err.Error(), sentinel.Error())
+	rest = strings.TrimRight(strings.TrimLeft(rest, ":, "), ". ")
+	if rest == "" {
+		return ""
+	}
+	return ": " + rest
+}
+
+// tell says on w what went wrong, and returns the number to end with.
+func tell(w io.Writer, err error) int {
+	if err == nil {
+		return endDone
+	}
+	var t *trouble
+	if !errors.As(err, &t) {
+		t = &trouble{code: endRefused, says: err.Error()}
+	}
+	if t.says != "" {
+		fmt.Fprintln(w, "mustwatch: "+clean(t.says))
+	}
+	if t.do != "" {
+		fmt.Fprintln(w, clean(t.do))
+	}
+	return t.code
+}
+
+// clean makes a text safe to be written to a terminal: what was typed into a
+// file may hold sequences that a terminal would obey.
+func clean(s string) string {
+	return strings.Map(func(r rune) rune {
+		if unseen(r) && r != '\n' {
+			return '?'
+		}
+		return r
+	}, s)
+}
+
+// unseen tells whether a character shows nothing but does something: controls,
+// and the marks that turn the direction of writing round.
+func unseen(r rune) bool {
+	return unicode.IsControl(r) || unicode.In(r, unicode.Cf, unicode.Zl, unicode.Zp) || r == unicode.ReplacementChar
+}

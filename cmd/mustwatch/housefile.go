@@ -1,0 +1,227 @@
+package main
+
+import (
+	"bytes"
+	"cmp"
+	"errors"
+	"fmt"
+	"reflect"
+	"slices"
+	"strings"
+	"time"
+
+	"github.com/pelletier/go-toml/v2"
+
+	"cellar.example/mustwatch/domain/cellar"
+)
+
+// houseTables are the tables of a house file, in the order in which they are
+// decided. Each is a command of the line format, under its own name.
+var houseTables = []string{"house", "vessel", "press", "product", "book", "opening"}
+
+// houseTop are the two names at the top that hold for the whole file.
+var houseTop = []string{"by", "at"}
+
+// housePlan is a house file decided to the end, with nothing written yet.
+type housePlan struct {
+	records []cellar.Record
+	state   *cellar.State
+}
+
+// faultyHouse is a house file that cannot be used, with all that was found.
+type faultyHouse []fault
+
+func (f faultyHouse) Error() string {
+	var b strings.Builder
+	for i, x := range f {
+		if i > 0 {
+			b.WriteByte('\n')
+		}
+		b.WriteString(strings.TrimRight(x.String(), ".") + ".")
+	}
+	return b.String()
+}
+
+// planHouse reads a house file and decides everything in it at now, on a state
+// of its own. The error is a faultyHouse; then no journal is made.
+func planHouse(doc []byte, now time.Time) (*housePlan, error) {
+	doc = bytes.TrimPrefix(doc, []byte("\xef\xbb\xbf"))
+	if !isText(doc) {
+		return nil, faultyHouse{{line: 1, says: "this is no text in UTF-8"}}
+	}
+	tree := map[string]any{}
+	if err := toml.Unmarshal(doc, &tree); err != nil {
+		return nil, faultyHouse{syntaxFault(err)}
+	}
+	b := &builder{fitter: fitter{lines: linesOf(doc), zone: time.UTC}, now: now, state: cellar.NewState()}
+	entries := b.read(tree)
+	if len(b.faults) == 0 {
+		b.decide(entries)
+	}
+	if len(b.faults) > 0 {
+		slices.SortStableFunc(b.faults, func(a, b fault) int { return cmp.Compare(a.line, b.line) })
+		return nil, faultyHouse(b.faults)
+	}
+	return &housePlan{records: b.records, state: b.state}, nil
+}
+
+func syntaxFault(err error) fault {
+	var at *toml.DecodeError
+	if !errors.As(err, &at) {
+		return fault{line: 1, says: strings.TrimPrefix(err.Error(), "toml: ")}
+	}
+	line, _ := at.Position()
+	return fault{line: line, says: strings.TrimPrefix(at.Error(), "toml: ")}
+}
+
+// houseEntry is one entry of the file, read but not decided.
+type houseEntry struct {
+	command cellar.Command
+	path    string
+	where   string
+}
+
+// builder makes a plan of the tree of a house file.
+type builder struct {
+	fitter
+	now     time.Time
+	by      cellar.Initials
+	state   *cellar.State
+	records []cellar.Record
+}
+
+// read puts the whole tree into commands. All faults are gathered, so that one
+// pass over the file can mend them.
+func (b *builder) read(tree map[string]any) []houseEntry {
+	b.head(tree)
+	var out []houseEntry
+	for _, name := range inOrder(tree, b.lines, "") {
+		if slices.Contains(houseTop, name) {
+			continue
+		}
+		if !slices.Contains(houseTables, name) {
+			b.fault(name, "", "there is no %q in a house file; %s and the tables %s are.", name,
+				strings.Join(houseTop, " and "), strings.Join(houseTables, ", "))
+			continue
+		}
+		out = append(out, b.table(name, tree[name])...)
+	}
+	if _, there := tree["house"]; !there {
+		b.fault("", "", "there is no [house] table; it says the name and the time zone.")
+	}
+	slices.SortStableFunc(out, func(x, y houseEntry) int {
+		return cmp.Compare(slices.Index(houseTables, x.command.Do()), slices.Index(houseTables, y.command.Do()))
+	})
+	return out
+}
+
+// head reads what holds for the whole file: the zone first, for every time
+// without an offset is in it, then the instant, then who says so.
+func (b *builder) head(tree map[string]any) {
+	if house, ok := tree["house"].(map[string]any); ok {
+		name, _ := house["zone"].(string)
+		if zone, err := time.LoadLocation(name); err == nil && name != "" {
+			b.zone = zone // a wrong one is refused with the house itself
+		}
+	}
+	b.at = b.now
+	if x, given := tree["at"]; given {
+		b.fit(reflect.ValueOf(&b.at).Elem(), x, "at", "at")
+	}
+	if b.at.After(b.now) { // said here in the time of the house, which the cellar does not know yet
+		b.fault("at", "at", "%s lies ahead of the clock, which says %s.", b.at.In(b.zone).Format("Mon 2 Jan 15:04"), b.now.In(b.zone).Format("Mon 2 Jan 15:04"))
+	}
+	x, given := tree["by"]
+	if !given {
+		b.fault("", "", `say who sets the house up: by = "XY" in the first lines, one of the people.`)
+		return
+	}
+	b.fit(reflect.ValueOf(&b.by).Elem(), x, "by", "by")
+}
+
+// table reads one table, or each of a list of them, as its command.
+func (b *builder) table(name string, x any) []houseEntry {
+	list, many := x.([]any)
+	alone := name == "house" || name == "opening"
+	switch {
+	case many && alone:
+		b.fault(name, name, "there is one of it; write [%s].", name)
+		return nil
+	case !many && !alone:
+		b.fault(name, name, "there may be several of it; write [[%s]].", name)
+		return nil
+	case alone:
+		return []houseEntry{b.entry(name, x, name, name)}
+	}
+	var out []houseEntry
+	for i, item := range list {
+		out = append(out, b.entry(name, item, nth(name, i), entry(name, item, i)))
+	}
+	return out
+}
+
+func (b *builder) entry(name string, x any, path, where string) houseEntry {
+	c, _ := cellar.NewCommand(name)
+	b.fitTable(reflect.ValueOf(c).Elem(), x, path, where)
+	head := cellar.HeadOf(c)
+	head.At, head.By = b.at, b.by
+	return houseEntry{command: c, path: path, where: where}
+}
+
+// decide decides the entries one after the other. The opening stands on all of
+// the others, so it is only decided when they hold.
+func (b *builder) decide(entries []houseEntry) {
+	for _, e := range entries {
+		if e.command.Do() == "opening" && len(b.faults) > 0 {
+			return
+		}
+		facts, err := cellar.Decide(b.state, e.command, b.now)
+		if err != nil {
+			b.refuse(e, err)
+			if e.command.Do() == "house" {
+				return // nothing else can be judged without it
+			}
+			continue
+		}
+		recs := cellar.Records(e.command, facts, b.now, "init")
+		for i := range recs {
+			recs[i].Seq = b.state.Seq + 1
+			cellar.Apply(b.state, recs[i])
+		}
+		b.records = append(b.records, recs...)
+	}
+}
+
+// refuse turns what the cellar says to an entry into a fault at its field.
+func (b *builder) refuse(e houseEntry, err error) {
+	var no *cellar.Rejection
+	if !errors.As(err, &no) || no.Field == "" {
+		b.fault(e.path, e.where, "%v", err)
+		return
+	}
+	switch no.Field {
+	case "by", "at": // said once, at the top
+		b.fault(no.Field, no.Field, "%s", no.Message)
+	default:
+		b.fault(under(e.path, no.Field), join(e.where, no.Field), "%s", no.Message)
+	}
+}
+
+// sum is what was set up, in a line.
+func (h *housePlan) sum() string {
+	s := h.state
+	out := fmt.Sprintf("%s: %s, %s, %s, %s", s.House.Name, several(len(s.House.People), "person", "people"),
+		several(len(s.Vessels()), "vessel", "vessels"), several(len(s.Presses()), "press", "presses"),
+		several(len(s.Products()), "product lot", "product lots"))
+	if n := len(s.Clocks()); n > 0 {
+		out += ", " + several(n, "clock", "clocks") + " running"
+	}
+	return out
+}
+
+func several(n int, one, more string) string {
+	if n == 1 {
+		return "1 " + one
+	}
+	return fmt.Sprintf("%d %s", n, more)
+}

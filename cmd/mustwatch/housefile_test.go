@@ -1,0 +1,175 @@
+package main
+
+import (
+	"bytes"
+	"strings"
+	"testing"
+	"time"
+
+	"github.com/pelletier/go-toml/v2"
+	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
+
+	"cellar.example/mustwatch/domain/cellar"
+	"cellar.example/mustwatch/domain/quantity"
+	"cellar.example/mustwatch/testdata"
+)
+
+// smallHouse is a house file without a fault; tests add one.
+const smallHouse = `by = "AL"
+at = 2026-11-20T18:00:00
+
+[house]
+name = "Small Cellar"
+zone = "Europe/Vienna"
+people = [{ initials = "AL", name = "A. Lind", roles = ["lead"] }]
+
+[[vessel]]
+vessel = "S1"
+brim = "100 hL"
+use = "settle"
+`
+
+func plan(t *testing.T, doc string) *housePlan {
+	t.Helper()
+	got, err := planHouse([]byte(doc), evening)
+	require.NoError(t, err)
+	return got
+}
+
+func TestTheExampleOfAHouseHolds(t *testing.T) {
+	s := plan(t, string(testdata.HouseExample)).state
+	zone := s.Zone()
+	assert.Equal(t, "Quillmarsh Cellar", s.House.Name)
+	assert.Len(t, s.Vessels(), 12)
+	assert.Len(t, s.Presses(), 2)
+	assert.Len(t, s.House.People, 4)
+	assert.Len(t, s.Products(), 4)
+	assert.Equal(t, quantity.US, s.House.Units)
+	// It is 11:00 there on 20 November: the cellar stood so at 18:00 the evening before.
+	assert.Equal(t, time.Date(2026, 11, 19, 18, 0, 0, 0, zone), s.Opened.In(zone))
+	contact := s.ClocksOf("S2")[0]
+	assert.Equal(t, time.Date(2026, 11, 19, 16, 45, 0, 0, zone), contact.Start.In(zone))
+	assert.Equal(t, time.Date(2026, 11, 19, 19, 45, 0, 0, zone), contact.Due.In(zone))
+	late, _ := s.Load("78")
+	assert.Equal(t, time.Date(2026, 11, 20, 5, 15, 0, 0, zone), late.Booked.In(zone))
+	v, _ := s.Vessel("S1")
+	assert.InDelta(t, 1180*3.785411784, v.Now.Volume.Litres(), 0.001)
+	v, _ = s.Vessel("F4")
+	assert.Equal(t, cellar.Dirty, v.Now.Stage, "a vessel that is not named is empty and dirty")
+	dosed, _ := s.Vessel("S2")
+	require.Len(t, dosed.Now.Doses, 1)
+	assert.Equal(t, cellar.Initials("DO"), dosed.Now.Doses[0].By)
+	enzyme, _ := s.Product("EZ-41")
+	assert.Equal(t, quantity.Grams(310), enzyme.Open.Mass, "a dose that is counted leaves the stock alone")
+	row, ok := enzyme.Card.RowFor(13)
+	assert.True(t, ok)
+	assert.Equal(t, 3*time.Hour, row.Wait.Duration())
+}
+
+// Every fault is named by its line, its entry and its field, all in one go.
+func TestFaultsOfAHouseFile(t *testing.T) {
+	for _, c := range []struct {
+		name string
+		doc  string
+		want []string
+	}{
+		{"no TOML", smallHouse + "x = = 1\n", []string{"line 13: "}},
+		{"no text", "a\x00", []string{"line 1: this is no text in UTF-8."}},
+		{"nobody says it", strings.Replace(smallHouse, `by = "AL"`, "", 1), []string{`line 1: say who sets the house up`}},
+		{"a stranger says it", strings.Replace(smallHouse, `by = "AL"`, `by = "ZZ"`, 1), []string{`line 1: by: ZZ is not on the list of people; AL are.`}},
+		{"no house", `by = "AL"`, []string{"line 1: there is no [house] table; it says the name and the time zone."}},
+		{"a wrong zone", strings.Replace(smallHouse, "Europe/Vienna", "Vienna", 1), []string{`line 6: house, zone: "Vienna" is not a time zone`}},
+		{"an unknown table", smallHouse + "[[tank]]\nx = 1\n", []string{`line 13: there is no "tank" in a house file; by and at and the tables house, vessel, press, product, book, opening are.`}},
+		{"an unknown name", smallHouse + "brimm = \"1 hL\"\n", []string{`line 13: vessel "S1": there is no "brimm" here; vessel, row, brim, use, limit_pct, manifold, jacket_kw are.`}},
+		{"a name that is not typed", smallHouse + "[[book]]\nload = \"1\"\narrived = 18:00:00\n", []string{`line 15: book "1": there is no "arrived" here;`}},
+		{"who and when belong to the file", smallHouse + "by = \"AL\"\n", []string{`there is no "by" here`}},
+		{"one table for many", smallHouse + "[press]\npress = \"P\"\n", []string{"line 13: press: there may be several of it; write [[press]]."}},
+		{"many for one", "by = \"AL\"\n[[house]]\nname = \"x\"\n", []string{"line 2: house: there is one of it; write [house]."}},
+		{"a number without its unit", strings.Replace(smallHouse, `"100 hL"`, "100", 1), []string{`line 11: vessel "S1", brim: write it as text with its unit, such as "250 hL".`}},
+		{"a text without its unit", strings.Replace(smallHouse, `"100 hL"`, `"100"`, 1), []string{`line 11: vessel "S1", brim: "100" has no unit; write it such as "250 hL".`}},
+		{"a unit of two countries", strings.Replace(smallHouse, `"100 hL"`, `"900 gal"`, 1), []string{`line 11: vessel "S1", brim: "900 gal" cannot be read.`, "900 US gal or 900 imp gal"}},
+		{"a limit of the cellar", strings.Replace(smallHouse, `"100 hL"`, `"0.2 hL"`, 1), []string{`line 11: vessel "S1", brim: a brim volume of 0.2 hL is no vessel; 1 to 5000 hL is.`}},
+		{"a text for a number", smallHouse + "limit_pct = \"90\"\n", []string{`line 13: vessel "S1", limit_pct: 90 is not what belongs here; a number does.`}},
+		{"a number for a text", smallHouse + "row = 3\n", []string{`line 13: vessel "S1", row: 3 is not what belongs here; a text in quotes does.`}},
+		{"a table for a text", smallHouse + "[[press]]\npress = \"P\"\nprogrammes = \"soft\"\n", []string{`line 15: press "P", programmes: this is not a list.`}},
+		{"a text for a table", smallHouse + "[[press]]\npress = \"P\"\nrated = \"3 t\"\nprogrammes = [\"soft\"]\n", []string{`line 16: press "P", programmes 1: this is not a table`}},
+		{"something hidden", smallHouse + "row = \"a\\u001bb\"\n", []string{`line 13: vessel "S1", row: U+001B is a character that cannot be shown`}},
+		{"a time in quotes", smallHouse + "[[book]]\nload = \"1\"\nbooked = \"21:00\"\n", []string{`line 15: book "1", booked: write it as a time, without quotes`}},
+		{"a day without a time", smallHouse + "[[book]]\nload = \"1\"\nbooked = 2026-11-20\n", []string{`line 15: book "1", booked: write it as a time, without quotes`}},
+		{"twice the same plate", smallHouse + "[[vessel]]\nvessel = \"S1\"\nbrim = \"9 hL\"\nuse = \"settle\"\n", []string{`line 14: vessel "S1", vessel: there is a S1 already.`}},
+		{"deep in the opening", smallHouse + "[opening]\n[[opening.vessels]]\nvessel = \"S1\"\nstage = \"waiting\"\nvolume = \"50 hL\"\n[[opening.vessels.doses]]\nproduct = \"X\"\nrate = \"3 g\"\n", []string{`line 20: opening, vessels "S1", doses "X", rate: "3 g" cannot be read.`}},
+		{"what the cellar says to the opening", smallHouse + "[opening]\n[[opening.vessels]]\nvessel = \"S1\"\nstage = \"waiting\"\nvolume = \"150 hL\"\n", []string{`line 14: opening, vessels: S1 cannot hold 150 hL; its brim is 100 hL.`}},
+		{"in the future", strings.Replace(smallHouse, "2026-11-20T18", "2026-11-20T23", 1), []string{"line 2: at: Fri 20 Nov 23:00 lies ahead of the clock, which says Fri 20 Nov 20:00."}},
+		{"several at once, from top to bottom", smallHouse + "x = 1\n[[press]]\npress = \"P\"\nrated = 3\n[[vessel]]\nvessel = 4\n",
+			[]string{"line 13: ", `line 16: press "P", rated: `, `line 18: vessel 2, vessel: 4 is not`}},
+	} {
+		t.Run(c.name, func(t *testing.T) {
+			_, err := planHouse([]byte(c.doc), evening)
+			require.Error(t, err)
+			rest := err.Error()
+			for _, w := range c.want {
+				i := strings.Index(rest, w)
+				require.GreaterOrEqual(t, i, 0, "%q is not (in this order) in:\n%s", w, err)
+				rest = rest[i+len(w):]
+			}
+		})
+	}
+}
+
+// Every way of writing tables leads to the right line.
+func TestLinesOf(t *testing.T) {
+	doc := `a = 1
+b.c = 2
+[d]
+e = { f = 1, g = [ { h = 1 } ] }
+[[i]]
+j = 1
+[[i]]
+j = [
+  "x",
+  # a remark
+  "y",
+]
+[[i.k]]
+l = 1
+[i.m]
+n = 1
+`
+	require.NoError(t, toml.Unmarshal([]byte(doc), &map[string]any{}))
+	lines := linesOf([]byte(doc))
+	for path, want := range map[string]int{
+		"a": 1, "b.c": 2, "d": 3, "d.e.f": 4, "d.e.g[0].h": 4, "i[0].j": 6, "i[1]": 7, "i[1].j": 8, "i[1].j[1]": 8,
+		"i[1].k[0].l": 14, "i[1].m.n": 16, "i[1].nothing": 7, "i[1].k[0].nothing.at[3].all": 13, "nothing": 1,
+	} {
+		assert.Equal(t, want, lines.at(path), path)
+	}
+}
+
+// An empty volume is not a slip: a house may leave everything out but its name.
+func TestAHouseOfOneVessel(t *testing.T) {
+	p := plan(t, smallHouse)
+	assert.Len(t, p.records, 2)
+	assert.Equal(t, "Small Cellar: 1 person, 1 vessel, 0 presses, 0 product lots", p.sum())
+	for _, r := range p.records {
+		assert.Equal(t, "init", r.Station)
+		assert.Equal(t, cellar.Initials("AL"), r.By)
+		assert.Equal(t, time.Date(2026, 11, 20, 17, 0, 0, 0, time.UTC), r.At)
+		assert.Equal(t, evening, r.Written)
+	}
+}
+
+func FuzzPlanHouse(f *testing.F) {
+	f.Add(testdata.HouseExample)
+	f.Add([]byte(smallHouse))
+	f.Add([]byte("by=1\nat=00:00:00\nhouse=[]\n[[vessel]]\n[opening.vessels.doses]"))
+	f.Fuzz(func(t *testing.T, doc []byte) {
+		if bytes.Contains(doc, []byte("sealed")) {
+			t.Skip()
+		}
+		p, err := planHouse(doc, evening)
+		if (p == nil) == (err == nil) {
+			t.Fatal("neither a plan nor a fault")
+		}
+	})
+}

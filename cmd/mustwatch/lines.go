@@ -1,0 +1,101 @@
+package main
+
+import (
+	"bufio"
+	"bytes"
+	"errors"
+	"fmt"
+	"io"
+	"unicode/utf8"
+
+	"cellar.example/mustwatch/domain/cellar"
+)
+
+// maxLine is the longest line that is read: a house of several hundred tanks
+// opens in less. What is longer is no entry.
+const maxLine = 1 << 20
+
+// line is one line of a file of entries.
+type line struct {
+	no      int // from 1
+	command cellar.Command
+	err     error // why it is none; a *cellar.Rejection where a field is at fault
+}
+
+// errNoText says that a file is not made of lines of text at all.
+var errNoText = errors.New("is no text file; it takes lines of JSON, in UTF-8")
+
+// readLines hands each entry in r to do, in order, until do returns false or r
+// ends. Empty lines and lines that begin with # are passed over. A line that
+// cannot be read goes to do as well, with the reason. The error is errNoText, or
+// what reading came to.
+func readLines(r io.Reader, do func(line) bool) error {
+	in := bufio.NewReaderSize(r, 64<<10)
+	for no := 1; ; no++ {
+		text, long, err := nextLine(in)
+		if no == 1 {
+			if bytes.HasPrefix(text, []byte{0xff, 0xfe}) || bytes.HasPrefix(text, []byte{0xfe, 0xff}) {
+				return errNoText
+			}
+			text = bytes.TrimPrefix(text, []byte("\xef\xbb\xbf"))
+		}
+		one := line{no: no}
+		switch text = bytes.TrimSpace(text); {
+		case long:
+			one.err = fmt.Errorf("this line is longer than %d bytes; an entry is one short line", maxLine)
+		case len(text) == 0 || text[0] == '#':
+		case !isText(text):
+			if no == 1 {
+				return errNoText
+			}
+			one.err = errors.New("this line holds bytes that are no text")
+		default:
+			one.command, one.err = parse(text)
+		}
+		if (one.command != nil || one.err != nil) && !do(one) {
+			return nil
+		}
+		if errors.Is(err, io.EOF) {
+			return nil
+		}
+		if err != nil {
+			return fmt.Errorf("read line %d: %w", no, err)
+		}
+	}
+}
+
+// nextLine reads to the end of a line, and no more of a long one than to know
+// that it is.
+func nextLine(in *bufio.Reader) (text []byte, long bool, err error) {
+	for {
+		part, err := in.ReadSlice('\n')
+		if long = long || len(text)+len(part) > maxLine; long {
+			text = nil
+		} else {
+			text = append(text, part...)
+		}
+		if !errors.Is(err, bufio.ErrBufferFull) {
+			return text, long, err
+		}
+	}
+}
+
+func isText(b []byte) bool { return utf8.Valid(b) && bytes.IndexByte(b, 0) < 0 }
+
+// parse reads one entry and refuses what a screen could not show.
+func parse(text []byte) (cellar.Command, error) {
+	c, err := cellar.ParseLine(text)
+	if err != nil {
+		return nil, err
+	}
+	// Written out again, whatever was hidden in escapes is a character like any
+	// other, and the names of the fields are the ones a person knows.
+	plain, err := cellar.FormatLine(c)
+	if err != nil {
+		return nil, err
+	}
+	if field, r, bad := hiddenIn(plain); bad {
+		return nil, &cellar.Rejection{Code: "text", Field: field, Message: fmt.Sprintf("%U is a character that cannot be shown; leave it out", r)}
+	}
+	return c, nil
+}

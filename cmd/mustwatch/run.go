@@ -1,0 +1,73 @@
+package main
+
+import (
+	"context"
+	"io"
+	"os"
+	"time"
+
+	"github.com/spf13/cobra"
+	"golang.org/x/term"
+
+	"cellar.example/mustwatch/testdata"
+)
+
+// program is one run of mustwatch: what it reads and writes, the time it goes
+// by, and the settings that all commands share. Tests make one of their own.
+type program struct {
+	stdin  io.Reader
+	stdout io.Writer
+	stderr io.Writer
+	getenv func(string) string
+	now    func() time.Time // the wall clock
+	tty    terminal
+	night  []byte // the script of the demo
+
+	journal string // --journal
+	page    page
+	desk    desk
+}
+
+// terminal is what the program is connected to. The zero value is a pipe.
+type terminal struct {
+	in, out      *os.File
+	keys, screen bool // in and out are a person's
+}
+
+func newProgram() *program {
+	return &program{
+		stdin: os.Stdin, stdout: os.Stdout, stderr: os.Stderr, getenv: os.Getenv, now: time.Now, night: testdata.Night,
+		tty: terminal{in: os.Stdin, out: os.Stdout, keys: term.IsTerminal(int(os.Stdin.Fd())), screen: term.IsTerminal(int(os.Stdout.Fd()))},
+	}
+}
+
+// run does what the arguments ask and returns the number to end with.
+func (p *program) run(ctx context.Context, args []string) int {
+	root := p.commands()
+	root.SetArgs(args)
+	return tell(p.stderr, root.ExecuteContext(ctx))
+}
+
+// commands is the tree of commands. Every error comes back to run, which alone
+// puts it into words.
+func (p *program) commands() *cobra.Command {
+	cobra.MousetrapHelpText = "" // a double click on Windows opens the board
+	root := p.boardCommand()
+	root.SilenceErrors, root.SilenceUsage = true, true
+	root.CompletionOptions.DisableDefaultCmd = true
+	root.SetIn(p.stdin)
+	root.SetOut(p.stdout)
+	root.SetErr(p.stderr)
+	root.SetFlagErrorFunc(func(_ *cobra.Command, err error) error { return usage("That is not how it is called: %v.", err) })
+	root.PersistentFlags().StringVar(&p.journal, "journal", "", "the journal, a `file` (else MUSTWATCH_JOURNAL, else "+journalName+" in your data folder)")
+	root.AddCommand(p.initCommand(), p.demoCommand(), p.enterCommand(), p.sheetCommand(), p.verifyCommand(), p.versionCommand())
+	return root
+}
+
+// noArguments refuses anything that is neither a command nor a flag.
+func noArguments(cmd *cobra.Command, args []string) error {
+	if len(args) > 0 {
+		return usage("%s does not take %q.", cmd.CommandPath(), args[0])
+	}
+	return nil
+}

@@ -1,0 +1,155 @@
+package main
+
+import (
+	"os"
+	"strings"
+	"testing"
+	"time"
+
+	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
+
+	"cellar.example/mustwatch/store/journal"
+	"cellar.example/mustwatch/testdata"
+)
+
+// How each way of calling it ends, and what is said.
+func TestHowItEnds(t *testing.T) {
+	b := newBench(t).house()
+	house, real := b.file("house.toml"), b.env["MUSTWATCH_JOURNAL"]
+	faulty := b.save("faulty.toml", "by = \"AL\"\n")
+	entries := b.save("round.jsonl", `{"do":"reading","by":"DO","vessel":"S1","temp":"9 °C"}`+"\n")
+	torn := b.save("torn.db", strings.Repeat("x", 9000))
+	empty := b.save("empty.db", "")
+	for _, c := range []struct {
+		args string
+		end  int
+		says string // on either stream
+	}{
+		{"--help", endDone, "The board of a cellar at night"},
+		{"help enter", endDone, `"do":"dose"`},
+		{"enter --help", endDone, `"do":"press-start"`},
+		{"version", endDone, "mustwatch "},
+		{"verify", endDone, "is whole."},
+		{"sheet", endDone, "QUILLMARSH CELLAR"},
+		{"sheet --back", endDone, "page 2/"},
+		{"--print sheet", endDone, "QUILLMARSH CELLAR"},
+		{"init --example", endDone, "[[opening.vessels]]"},
+		{"enter " + entries, endDone, "1 written, 0 refused"},
+		{"demo --print sheet --at 20:00", endDone, "EXAMPLE CELLAR"},
+		{"sheet --out " + b.file("sheet.txt"), endDone, "The sheet is in "},
+
+		{"init --from " + house, endRefused, "There is a journal at"},
+		{"init --from " + b.file("none.toml") + " --journal " + b.file("n.db"), endRefused, "The house cannot be read"},
+		{"init --from " + faulty + " --journal " + b.file("n.db"), endRefused, "Nothing was created."},
+		{"--journal " + b.file("n.db"), endRefused, "There is no journal at"},
+		{"sheet --journal " + b.file("n.db"), endRefused, "There is no journal at"},
+		{"verify --journal " + b.file("n.db"), endRefused, "There is no journal at"},
+		{"enter - --journal " + b.file("n.db"), endRefused, "There is no journal at"},
+		{"demo --journal " + real, endRefused, "journal of a real cellar"},
+		{"sheet --out " + b.file("none/sheet.txt"), endRefused, "could not be written"},
+
+		{"nonsense", endUsage, `does not take "nonsense"`},
+		{"--nonsense", endUsage, "unknown flag"},
+		{"--print wall", endUsage, "board or sheet"},
+		{"--cols -1", endUsage, "columns"},
+		{"--rows 9999", endUsage, "rows"},
+		{"--rows x", endUsage, "not how it is called"},
+		{"init", endUsage, "--from FILE or --example"},
+		{"init --example --from x", endUsage, "--from FILE or --example"},
+		{"enter", endUsage, "one file"},
+		{"enter a b", endUsage, "one file"},
+		{"sheet x", endUsage, `does not take "x"`},
+		{"sheet --out " + real, endUsage, "is the journal"},
+		{"demo --at noon", endUsage, "--at takes"},
+		{"demo --at 12:00", endUsage, "lies in the day"},
+		{"demo --speed 0", endUsage, "--speed takes"},
+		{"demo --speed NaN", endUsage, "--speed takes"},
+		{"demo --speed 1e9", endUsage, "--speed takes"},
+
+		{"--journal " + torn, endDamaged, "is damaged"},
+		{"verify --journal " + torn, endDamaged, "is damaged"},
+		{"enter - --journal " + empty, endDamaged, "the file is empty"},
+		{"init --from " + house + " --journal " + torn, endDamaged, "is damaged"},
+		{"demo --journal " + torn, endDamaged, "is damaged"},
+	} {
+		t.Run(c.args, func(t *testing.T) {
+			b.pipe("")
+			assert.Equal(t, c.end, b.run(strings.Fields(c.args)...), "%s%s", b.out.String(), b.err.String())
+			assert.Contains(t, b.out.String()+b.err.String(), c.says)
+			if c.end == endDone {
+				assert.Empty(t, b.err.String())
+			} else {
+				assert.Empty(t, b.out.String())
+				assert.NotContains(t, b.err.String(), "Usage:")
+			}
+		})
+	}
+	_, err := os.Stat(b.file("n.db"))
+	assert.ErrorIs(t, err, os.ErrNotExist, "nothing that failed made a journal")
+}
+
+// An init that was cut off between making the journal and writing it is taken up.
+func TestInitTakesUpAnEmptyJournal(t *testing.T) {
+	b := newBench(t)
+	require.NoError(t, journal.Create(b.env["MUSTWATCH_JOURNAL"], journal.Info{Kind: journal.Real, Created: evening}))
+	b.house()
+	assert.Equal(t, endRefused, b.run("init", "--from", b.file("house.toml")))
+}
+
+// Where a person sits at a terminal, a missing journal is a screen of its own.
+func TestAMissingJournalIsShown(t *testing.T) {
+	b := newBench(t)
+	got := shown(t, b)
+	require.Equal(t, endDone, b.run(), b.err.String())
+	assert.Equal(t, b.env["MUSTWATCH_JOURNAL"], got.Missing)
+	assert.Nil(t, got.Journal)
+}
+
+func TestTheBoardOnARealJournal(t *testing.T) {
+	b := newBench(t).house()
+	got := shown(t, b)
+	require.Equal(t, endDone, b.run("--station", "press floor", "--ascii", "--by", "DO"), b.err.String())
+	assert.False(t, got.Demo)
+	assert.True(t, got.Ascii)
+	assert.Equal(t, "press floor", got.Station)
+	assert.Equal(t, evening, got.Now())
+	assert.NotNil(t, got.Guard)
+	assert.NotNil(t, got.Pulse)
+	assert.Nil(t, got.Script)
+	b.env["MUSTWATCH_STATION"] = "desk 2"
+	require.Equal(t, endDone, b.run(), b.err.String())
+	assert.Equal(t, "desk 2", got.Station)
+	assert.Equal(t, endUsage, b.run("--by", "ZZ"))
+}
+
+// A clock that stands a little behind the last entry waits for it; one that is
+// far behind is told.
+func TestAClockBehindTheLastEntry(t *testing.T) {
+	b := newBench(t).house()
+	got := shown(t, b)
+	b.clock = evening.Add(-90 * time.Second)
+	require.Equal(t, endDone, b.run(), b.err.String())
+	assert.Equal(t, evening, got.Now())
+	assert.Empty(t, b.err.String())
+	b.clock = evening.Add(-900 * time.Second)
+	require.Equal(t, endDone, b.run(), b.err.String())
+	assert.Equal(t, b.clock, got.Now())
+	assert.Contains(t, b.err.String(), "stands before the last entry")
+}
+
+func TestALogIsKeptOnlyWhenItIsAskedFor(t *testing.T) {
+	b := newBench(t).house()
+	shown(t, b)
+	require.Equal(t, endDone, b.run())
+	assert.NoFileExists(t, b.env["MUSTWATCH_JOURNAL"]+".log")
+	b.env["MUSTWATCH_LOG"] = "1"
+	require.Equal(t, endDone, b.run())
+	assert.FileExists(t, b.env["MUSTWATCH_JOURNAL"]+".log")
+}
+
+func TestTheExampleThatIsPrintedIsTheOneThatIsTested(t *testing.T) {
+	b := newBench(t)
+	require.Equal(t, endDone, b.run("init", "--example"))
+	assert.Equal(t, string(testdata.HouseExample), b.out.String())
+}

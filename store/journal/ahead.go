@@ -1,0 +1,62 @@
+package journal
+
+import (
+	"runtime"
+
+	"cellar.example/mustwatch/domain/cellar"
+)
+
+// maxAhead is how many batches are decoded at once, at most: the fold that takes
+// them is one goroutine and does not keep up with more.
+const maxAhead = 4
+
+// ahead decodes a stretch of records in several goroutines and hands the batches
+// over in order. It is what makes the first fold of a harvest quick.
+//
+// It can be done out of order because each batch is checked against the hash
+// that is stored with the record before it, and that one is checked by the batch
+// it belongs to: all links are checked, whichever comes first.
+type ahead struct {
+	j        *Journal
+	from, to cellar.Seq
+	flying   []chan batch // in order; each gets one value
+	width    int
+}
+
+type batch struct {
+	recs []cellar.Record
+	err  error
+}
+
+func (j *Journal) readAhead(from, to cellar.Seq) *ahead {
+	return &ahead{j: j, from: from, to: to, width: min(maxAhead, runtime.GOMAXPROCS(0))}
+}
+
+// next returns the next batch; more is false when there is none. Whoever gets an
+// error must not ask for more.
+func (a *ahead) next() (recs []cellar.Record, err error, more bool) {
+	for len(a.flying) < a.width && a.from <= a.to {
+		from, n := a.from, min(batchLen, int(a.to-a.from)+1)
+		done := make(chan batch, 1)
+		go func() {
+			recs, err := a.j.batch(from, n)
+			done <- batch{recs, err}
+		}()
+		a.flying = append(a.flying, done)
+		a.from += cellar.Seq(n)
+	}
+	if len(a.flying) == 0 {
+		return nil, nil, false
+	}
+	b := <-a.flying[0]
+	a.flying = a.flying[1:]
+	return b.recs, b.err, true
+}
+
+// stop waits for what is still being decoded, so that no reading is left in the
+// store once Read has returned.
+func (a *ahead) stop() {
+	for _, done := range a.flying {
+		<-done
+	}
+}
