@@ -87,6 +87,8 @@ func (r *Root) Update(msg tea.Msg) (tea.Model, tea.Cmd) {
 		return r, r.onCaught(msg)
 	case guardMsg:
 		return r, r.onGuard(msg)
+	case endMsg:
+		return r, r.quit()
 	case tea.KeyMsg:
 		return r, r.onKey(msg)
 	}

@@ -26,8 +26,17 @@ func Run(ctx context.Context, o Options) error {
 		o.Out = os.Stdout
 	}
 	root := NewRoot(o, theme.New(renderer(o.Out), mode(o.Light)))
-	p := tea.NewProgram(root, tea.WithContext(ctx), tea.WithAltScreen(), tea.WithInput(o.In), tea.WithOutput(o.Out))
-	if _, err := p.Run(); err != nil && ctx.Err() == nil {
+	p := tea.NewProgram(root, tea.WithAltScreen(), tea.WithInput(o.In), tea.WithOutput(o.Out), tea.WithoutSignalHandler())
+	over := make(chan struct{})
+	defer close(over)
+	go func() { // a signal asks as a person does, so that what is being written is waited for
+		select {
+		case <-ctx.Done():
+			p.Send(endMsg{})
+		case <-over:
+		}
+	}()
+	if _, err := p.Run(); err != nil {
 		return fmt.Errorf("show the board: %w", err)
 	}
 	return nil

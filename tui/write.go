@@ -33,6 +33,9 @@ type wroteMsg struct {
 	err error
 }
 
+// endMsg asks the program to end, from outside.
+type endMsg struct{}
+
 type caughtMsg struct {
 	recs []cellar.Record
 	err  error

@@ -23,6 +23,7 @@ type ahead struct {
 	width    int
 }
 
+// batch is a stretch of records, with the error of the one that follows on them.
 type batch struct {
 	recs []cellar.Record
 	err  error
@@ -32,25 +33,25 @@ func (j *Journal) readAhead(from, to cellar.Seq) *ahead {
 	return &ahead{j: j, from: from, to: to, width: min(maxAhead, runtime.GOMAXPROCS(0))}
 }
 
-// next returns the next batch; more is false when there is none. Whoever gets an
-// error must not ask for more.
-func (a *ahead) next() (recs []cellar.Record, err error, more bool) {
+// next returns the next batch, or false when there is none. Whoever gets an error
+// in it must not ask for more.
+func (a *ahead) next() (batch, bool) {
 	for len(a.flying) < a.width && a.from <= a.to {
 		from, n := a.from, min(batchLen, int(a.to-a.from)+1)
 		done := make(chan batch, 1)
 		go func() {
-			recs, err := a.j.batch(from, n)
+			recs, err := a.j.decode(from, n)
 			done <- batch{recs, err}
 		}()
 		a.flying = append(a.flying, done)
 		a.from += cellar.Seq(n)
 	}
 	if len(a.flying) == 0 {
-		return nil, nil, false
+		return batch{}, false
 	}
 	b := <-a.flying[0]
 	a.flying = a.flying[1:]
-	return b.recs, b.err, true
+	return b, true
 }
 
 // stop waits for what is still being decoded, so that no reading is left in the

@@ -8,6 +8,7 @@ import (
 	"io/fs"
 	"os"
 	"path/filepath"
+	"strings"
 	"time"
 
 	"go.etcd.io/bbolt"
@@ -30,7 +31,7 @@ const (
 type Info struct {
 	Kind    Kind
 	Created time.Time // UTC, whole seconds
-	ID      string    // tells two journals apart; Create makes one up for ""
+	ID      string    // letters, digits, points and dashes; Create makes one up for ""
 }
 
 // format is the version of the layout: buckets, keys, seal. A file with a higher
@@ -107,12 +108,23 @@ func sealInfo(info *Info) ([]byte, codec.Hash, error) {
 	if info.ID == "" {
 		info.ID = rand.Text()
 	}
+	if len(info.ID) > maxID || strings.ContainsFunc(info.ID, notInID) {
+		return nil, codec.Hash{}, fmt.Errorf("the ID of a journal has at most %d letters, digits, points and dashes, unlike %q", maxID, info.ID)
+	}
 	info.Created = info.Created.UTC().Truncate(time.Second)
 	body, err := json.Marshal(storedInfo{Format: format, Kind: info.Kind, Created: stamp(info.Created), ID: info.ID})
 	if err != nil {
 		return nil, codec.Hash{}, err
 	}
 	return codec.Seal(body, codec.Hash{})
+}
+
+// maxID keeps the head, which carries the ID, within its sector.
+const maxID = 64
+
+func notInID(r rune) bool {
+	letter := (r >= 'a' && r <= 'z') || (r >= 'A' && r <= 'Z')
+	return !letter && (r < '0' || r > '9') && r != '-' && r != '_' && r != '.'
 }
 
 // openInfo reads what sealInfo wrote.

@@ -85,7 +85,12 @@ func TestCreateRefuses(t *testing.T) {
 	require.Error(t, Create(filepath.Join(dir, "a.db"), Info{}))
 	require.Error(t, Create(filepath.Join(dir, "a.db"), Info{Kind: "dress"}))
 	require.Error(t, Create(filepath.Join(dir, "no", "such", "a.db"), Info{Kind: Real}))
+	for _, id := range []string{"two words", "Kühlhaus", "line\nbreak", strings.Repeat("x", maxID+1)} {
+		require.ErrorContains(t, Create(filepath.Join(dir, "a.db"), Info{Kind: Real, ID: id}), "the ID of a journal")
+	}
 	require.Empty(t, names(t, filepath.Join(dir, "a.db")), "nothing is left of it")
+	require.NoError(t, Create(filepath.Join(dir, "a.db"), Info{Kind: Real, ID: strings.Repeat("x", maxID)}))
+	require.NoError(t, mustOpen(t, filepath.Join(dir, "a.db")).Warning())
 }
 
 func TestCreateWhereAJournalOnceStood(t *testing.T) {

@@ -38,7 +38,7 @@ func replaceFile(path string, data []byte, sync bool) error {
 
 // overwrite writes over a file of exactly this length, in place and in one write.
 // It says false, with nothing promised, when there is no such file.
-func overwrite(path string, data []byte) bool {
+func overwrite(path string, data []byte, sync bool) bool {
 	f, err := os.OpenFile(path, os.O_WRONLY, 0)
 	if err != nil {
 		return false
@@ -48,6 +48,9 @@ func overwrite(path string, data []byte) bool {
 		_, err = f.WriteAt(data, 0)
 	} else {
 		err = os.ErrInvalid
+	}
+	if err == nil && sync {
+		err = f.Sync()
 	}
 	return errors.Join(err, f.Close()) == nil
 }

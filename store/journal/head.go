@@ -38,9 +38,9 @@ func headPath(path string) string { return path + ".head" }
 // shorter text never leaves the end of a longer one behind it.
 const markLen = 512
 
-// writeMark writes the mark. With whole the file is replaced and flushed, for the
-// beginning and the end of a use; without, it is written over in place.
-func writeMark(path string, m mark, whole bool) error {
+// writeMark writes the mark over the one before, or makes the file. With sync it
+// is flushed, for the beginning and the end of a use.
+func writeMark(path string, m mark, sync bool) error {
 	body, err := json.Marshal(m)
 	if err != nil {
 		return err
@@ -55,8 +55,8 @@ func writeMark(path string, m mark, whole bool) error {
 	sector := bytes.Repeat([]byte{' '}, markLen)
 	copy(sector, sealed)
 	sector[markLen-1] = '\n'
-	if whole || !overwrite(headPath(path), sector) {
-		err = replaceFile(headPath(path), sector, whole)
+	if !overwrite(headPath(path), sector, sync) {
+		err = replaceFile(headPath(path), sector, sync)
 	}
 	if err != nil {
 		return fmt.Errorf("write the head beside the journal: %w", err)

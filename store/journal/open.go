@@ -239,7 +239,7 @@ func (j *Journal) checkEnd(m mark, marked bool) error {
 		return nil
 	}
 	n := min(j.head.seq, tailLen)
-	tail, err := j.batch(j.head.seq-n+1, int(n))
+	tail, err := j.decode(j.head.seq-n+1, int(n))
 	if err != nil && !(j.readOnly && errors.Is(err, cellar.ErrNewer)) {
 		return err
 	}

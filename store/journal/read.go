@@ -28,11 +28,11 @@ func (j *Journal) Read(ctx context.Context, from cellar.Seq, fn func(cellar.Reco
 	ahead := j.readAhead(max(from, 1), j.headNow().seq)
 	defer ahead.stop()
 	for {
-		recs, failed, more := ahead.next()
+		b, more := ahead.next()
 		if !more {
 			return nil
 		}
-		for _, rec := range recs {
+		for _, rec := range b.recs {
 			if err := ctx.Err(); err != nil {
 				return fmt.Errorf("read the journal: %w", err)
 			}
@@ -40,8 +40,8 @@ func (j *Journal) Read(ctx context.Context, from cellar.Seq, fn func(cellar.Reco
 				return err
 			}
 		}
-		if failed != nil {
-			return fmt.Errorf("read the journal: %w", failed)
+		if b.err != nil {
+			return fmt.Errorf("read the journal: %w", b.err)
 		}
 	}
 }
@@ -54,7 +54,7 @@ func (j *Journal) Watch(ctx context.Context, from cellar.Seq) (<-chan cellar.Rec
 		if next > last {
 			return nil, nil
 		}
-		return j.batch(next, min(batchLen, int(last-next)+1))
+		return j.decode(next, min(batchLen, int(last-next)+1))
 	}, func(err error) {
 		j.mu.Lock()
 		j.warnings.atWatch = fmt.Errorf("watch the journal: %w", err)
@@ -66,9 +66,9 @@ func (j *Journal) Watch(ctx context.Context, from cellar.Seq) (<-chan cellar.Rec
 	return out, nil
 }
 
-// batch decodes n records from a sequence on. The records before the one that
+// decode decodes n records from a sequence on. The records before the one that
 // fails come with the error.
-func (j *Journal) batch(from cellar.Seq, n int) ([]cellar.Record, error) {
+func (j *Journal) decode(from cellar.Seq, n int) ([]cellar.Record, error) {
 	recs := make([]cellar.Record, 0, n)
 	err := j.chain(from, n, func(sealed []byte, prev codec.Hash) (cellar.Seq, codec.Hash, error) {
 		rec, hash, err := codec.Decode(sealed, prev)
