@@ -68,7 +68,7 @@ func TestLatenessCountsUpUntilAnswered(t *testing.T) {
 	d.Press("102c<enter>")
 	d.Hides("102  test  +22")
 	d.Shows("read in 5:00")
-	d.Wait(5 * time.Minute).Shows("▲ 102  READ", "void in 5:00")
+	d.Wait(5*time.Minute).Shows("▲ 102  READ", "void in 5:00")
 	d.Press("<space>").Press("cf<enter>")
 	v, _ := d.State().Vessel("102")
 	require.False(t, v.Now.PectinGone.IsZero())
@@ -175,7 +175,7 @@ func TestQuitWaitsForWhatIsBeingWritten(t *testing.T) {
 // TestRightsAndSecondPersons: a stop is lifted by whoever may, with a reason.
 func TestAStopIsLiftedByWhoMay(t *testing.T) {
 	d := sit(t, "20:45", 80, 24, "E044")
-	d.Press("102d1" + "2<tab><enter>").Shows("Stopped", "H07", "576 g")
+	d.Press("102d1"+"2<tab><enter>").Shows("Stopped", "H07", "576 g")
 	d.Press("g").Shows("Whose word", "Second person", "Because")
 	d.Press("<enter>").Shows("needed")
 	d.Press("<tab>")
