@@ -137,7 +137,7 @@ func taskHold(t *testing.T) *tuitest.Desk {
 	require.Equal(t, cellar.Initials("OF"), v.Hold.Releaser)
 	n := d.Strokes()
 	d.Shows("× 209", "OF releases")
-	d.Press("209<enter>").Shows("ON HOLD", "H15")
+	d.Press("209<enter>").Shows("ON HOLD", "OF releases it")
 	d.Press("m210<enter>").Shows("on hold")
 	d.Strokes()
 	return count(d, n)
@@ -153,6 +153,6 @@ func taskContent(t *testing.T) *tuitest.Desk {
 	d := sit(t, "04:45", 80, 24)
 	d.Press("103<enter>")
 	d.Shows("0414", "109.0 hL", "51.6 %", "0415", "102.1 hL", "48.4 %", "07:45")
-	require.Regexp(t, `sum\s+E-2240\s+2\.4 g/hL`, d.Screen())
+	require.Regexp(t, `sum\s+E-2240\s+2\.4 g/hL.*506\.6 g`, d.Screen())
 	return d
 }

@@ -45,8 +45,8 @@ func (k *desk) ahead(name, label, hint string) widget.Field {
 // plan tells what is only meant from what has been done: only the first is
 // stopped by rules.
 func plan(label string) widget.Field {
-	return widget.Field{Name: "plan", Label: "Planned or done", Optional: true, Value: planned, Origin: "rules are asked first", Choices: []widget.Choice{
-		{Key: 'p', Label: "planned: " + label, Value: planned}, {Key: 'h', Label: "happened already", Value: happened}}}
+	return widget.Field{Name: "plan", Label: "Written", Optional: true, Value: planned, Origin: "rules are asked first", Choices: []widget.Choice{
+		{Key: 'p', Label: "before: " + label, Value: planned}, {Key: 'h', Label: "after it has happened", Value: happened}}}
 }
 
 func yesNo(name, label, origin string) widget.Field {

@@ -25,8 +25,8 @@ func (f *Form) View(th theme.Theme, box layout.Box) []string {
 	live := f.liveLines(values, box)
 	head := []string{""}
 	if f.Danger != "" {
-		for _, line := range cell.Wrap(f.Danger, box.W) {
-			head = append(head, th.Strong.Render(line))
+		for _, line := range cell.Wrap(f.Danger, box.W-len(noMark)) {
+			head = append(head, noMark+th.Strong.Render(line))
 		}
 	}
 	if len(live) > 0 {
@@ -48,7 +48,12 @@ func (f *Form) liveLines(values map[string]string, box layout.Box) []string {
 		return nil
 	}
 	lines := f.Live(values)
-	return lines[:min(len(lines), box.H/3)]
+	lines = lines[:min(len(lines), box.H/3)]
+	out := make([]string, len(lines))
+	for i, l := range lines {
+		out[i] = noMark + l
+	}
+	return out
 }
 
 // body is the fields as lines, and where the focused one lies among them.

@@ -7,6 +7,7 @@ import (
 
 	"cellar.example/mustwatch/domain/cellar"
 	"cellar.example/mustwatch/domain/clarity"
+	"cellar.example/mustwatch/domain/quantity"
 	"cellar.example/mustwatch/tui/cell"
 	"cellar.example/mustwatch/tui/face"
 	"cellar.example/mustwatch/tui/layout"
@@ -110,22 +111,39 @@ func (v *Vessel) body(g face.Sight, x *cellar.Vessel, w int) []string {
 				out = append(out, "  "+l)
 				continue
 			}
-			for i, part := range cell.Wrap(l, w-3) {
-				if i > 0 {
-					part = "  " + part
-				}
-				out = append(out, "  "+part)
-			}
+			out = append(out, hanging(l, w-3)...)
 		}
 	}
-	add("WHAT STOPS IT", face.StepLines(g.State, x, g.Who, g.Now))
 	add("LOADS AND SHARES", shares(g, x))
 	add("ADDED", doses(g, x))
+	add("WHAT STOPS IT", face.StepLines(g.State, x, g.Who, g.Now))
 	add("CONTACT", contactLines(g, x))
 	add("CLARITY CHECKS", checks(g, x))
 	add("READ", readings(g, x))
 	add("CLOCKS", clocks(g, x))
 	add("NOTES", notes(g, x))
+	return out
+}
+
+// hanging wraps a line so that what follows its columns stays under itself.
+func hanging(l string, w int) []string {
+	head := 2
+	if i := strings.LastIndex(l[:min(len(l), w/2)], "  "); i > 0 {
+		head = cell.Width(l[:i+2])
+		rest := cell.Wrap(l[i+2:], w-head)
+		out := []string{"  " + l[:i+2] + rest[0]}
+		for _, r := range rest[1:] {
+			out = append(out, cell.Blank(head+2)+r)
+		}
+		return out
+	}
+	var out []string
+	for i, part := range cell.Wrap(l, w-head) {
+		if i > 0 {
+			part = cell.Blank(head) + part
+		}
+		out = append(out, "  "+part)
+	}
 	return out
 }
 
@@ -151,7 +169,7 @@ func shares(g face.Sight, x *cellar.Vessel) []string {
 // doses are the additions on this content, with the sum per product.
 func doses(g face.Sight, x *cellar.Vessel) []string {
 	var out []string
-	sums := map[cellar.ProductID]float64{}
+	sums, poured := map[cellar.ProductID]float64{}, map[cellar.ProductID]quantity.Amount{}
 	var order []cellar.ProductID
 	for _, d := range x.Now.Doses {
 		where := ""
@@ -176,6 +194,7 @@ func doses(g face.Sight, x *cellar.Vessel) []string {
 			order = append(order, d.Product)
 		}
 		sums[d.Product] += d.PerHL
+		poured[d.Product] = poured[d.Product].Add(d.Amount)
 	}
 	for _, id := range order {
 		unit := "g/hL"
@@ -186,6 +205,7 @@ func doses(g face.Sight, x *cellar.Vessel) []string {
 		if p, ok := g.State.Product(id); ok && !p.Card.Max.IsZero() {
 			line += " of " + p.Card.Max.String()
 		}
+		line += ", poured " + poured[id].Text(g.Units())
 		out = append(out, line)
 	}
 	return out
