@@ -179,13 +179,20 @@ func (r *Root) written(p *pending) {
 	r.banner = ""
 	if p.form != nil {
 		delete(r.drafts, p.form.Key)
-		r.say("written: " + p.form.Form.Title)
-		if cellar.HeadOf(p.cmd).Leave {
-			r.say("left alone, and written as stopped: " + p.form.Form.Title)
-		}
+		r.say("written: " + r.lastWritten(p))
 		r.board.Go(p.form.Subject.Name())
 	}
 	r.o.Script = nil
+}
+
+// lastWritten is what the first fact of an entry says, as the history keeps it.
+func (r *Root) lastWritten(p *pending) string {
+	text := p.form.Form.Title
+	for i := len(r.state.Events) - 1; i >= 0 && r.state.Events[i].Seq >= p.recs[0].Seq; i-- {
+		e := r.state.Events[i]
+		text = e.Subject + " " + e.Text
+	}
+	return text
 }
 
 // pump sends the next command of the queue.

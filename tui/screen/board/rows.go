@@ -6,6 +6,7 @@ import (
 	"time"
 
 	"cellar.example/mustwatch/domain/cellar"
+	"cellar.example/mustwatch/domain/quantity"
 	"cellar.example/mustwatch/tui/face"
 )
 
@@ -249,7 +250,7 @@ func pressRow(p *cellar.Press, g face.Sight) row {
 	s := g.State
 	r := row{band: bandPress, sub: face.Subject{Press: p.Plate}, plate: string(p.Plate), name: p.Name(), state: string(p.State)}
 	if m := p.Mass(); m > 0 {
-		r.size, r.fill = m.Load(g.Units()), fmt.Sprintf("%d %%", int(100*float64(m)/float64(p.Rated)+0.5))
+		r.size, r.fill = grapes(m, g), fmt.Sprintf("%d %%", int(100*float64(m)/float64(p.Rated)+0.5))
 	} else {
 		for _, x := range p.Parts {
 			r.size = x.Volume.Text(g.Units())
@@ -285,6 +286,15 @@ func orNone(p cellar.Plate) string {
 	return string(p)
 }
 
+// grapes is a mass of grapes in the width of its column: short tons must be
+// spelled out, so a house in US units reads pounds here.
+func grapes(m quantity.Mass, g face.Sight) string {
+	if g.Units() == quantity.US {
+		return m.Text(quantity.US)
+	}
+	return m.Load(g.Units())
+}
+
 func pressClock(s *cellar.State, p *cellar.Press, now time.Time) cellar.Standing {
 	for _, d := range s.Next(now) {
 		if d.Subject != string(p.Plate) {
@@ -312,7 +322,7 @@ const loadAhead = 30 * time.Minute
 func loadRow(l *cellar.Load, g face.Sight) (row, bool) {
 	r := row{band: bandYard, sub: face.Subject{Load: l.ID}, plate: string(l.ID), name: l.Variety, size: "? t"}
 	if l.Net > 0 {
-		r.size = l.Net.Load(g.Units())
+		r.size = grapes(l.Net, g)
 	}
 	switch l.State {
 	case cellar.LoadExpected:
