@@ -45,13 +45,16 @@ type Journal interface {
 	// and writes nothing. Seq of the records passed in is ignored.
 	Append(ctx context.Context, after Seq, records ...Record) (Seq, error)
 	// Read calls fn for each record from sequence from on, in order, and stops
-	// at the first error fn returns, which it returns.
+	// at the first error fn returns, which it returns. It ends at the head it
+	// saw at its start; fn may append.
 	Read(ctx context.Context, from Seq, fn func(Record) error) error
 	// Watch delivers every record from sequence from on, those already there
 	// first, in order and without a gap, until ctx ends; then the channel is
-	// closed. A slow reader never holds up Append.
+	// closed, as it is by Close and at a record that cannot be read. A slow
+	// reader never holds up Append.
 	Watch(ctx context.Context, from Seq) (<-chan Record, error)
-	// Close ends the use of the journal; a second Close does nothing.
+	// Close ends the use of the journal; a second Close does nothing. After it
+	// the other methods return errors that wrap os.ErrClosed.
 	Close() error
 }
 

@@ -30,14 +30,30 @@ type batch struct {
 }
 
 func (j *Journal) readAhead(from, to cellar.Seq) *ahead {
+	if n := to - from + 1; from <= to && n > 2*batchLen && n > to/2 {
+		j.warm.Do(j.fetch)
+	}
 	return &ahead{j: j, from: from, to: to, width: min(maxAhead, runtime.GOMAXPROCS(0))}
+}
+
+// fetch reads the file once from front to back, so that the system has it at hand.
+// bbolt tells the system to expect reads in no order, with which the first fold of
+// a harvest from a cold disk took more than twice as long. What fails here fails
+// again, and is reported, where it matters.
+func (j *Journal) fetch() {
+	piece := make([]byte, 1<<20)
+	for at, size := int64(0), j.sizeNow(); at < size; at += int64(len(piece)) {
+		if n, err := j.file.ReadAt(piece, at); err != nil || n == 0 {
+			return
+		}
+	}
 }
 
 // next returns the next batch, or false when there is none. Whoever gets an error
 // in it must not ask for more.
 func (a *ahead) next() (batch, bool) {
 	for len(a.flying) < a.width && a.from <= a.to {
-		from, n := a.from, min(batchLen, int(a.to-a.from)+1)
+		from, n := a.from, batchOf(a.from, a.to)
 		done := make(chan batch, 1)
 		go func() {
 			recs, err := a.j.decode(from, n)

@@ -33,6 +33,8 @@ type Journal struct {
 	opened os.FileInfo // which file that is
 	feed   *feed.Feed
 
+	warm sync.Once // the file was read once in order
+
 	write sync.Mutex // held over a whole append, and over what must see none
 
 	mu       sync.Mutex
@@ -223,9 +225,7 @@ func (j *Journal) grow(to head) {
 // open, at least as long as it must be. If not, what is written goes where
 // nobody will find it: see Append for the errors.
 func (j *Journal) SameFile() error {
-	j.mu.Lock()
-	size := j.size // before the look at the file, for an append may enlarge it
-	j.mu.Unlock()
+	size := j.sizeNow() // before the look at the file, for an append may enlarge it
 	now, err := os.Stat(j.path)
 	if errors.Is(err, fs.ErrNotExist) {
 		return fmt.Errorf("%w at %s any more: the file was deleted or moved while it was open", cellar.ErrMissing, j.path)
@@ -242,6 +242,12 @@ func (j *Journal) SameFile() error {
 		return err
 	}
 	return nil
+}
+
+func (j *Journal) sizeNow() int64 {
+	j.mu.Lock()
+	defer j.mu.Unlock()
+	return j.size
 }
 
 // Close implements cellar.Journal. It waits for an append in flight and ends

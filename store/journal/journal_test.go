@@ -5,6 +5,7 @@ import (
 	"errors"
 	"os"
 	"path/filepath"
+	"runtime"
 	"strings"
 	"testing"
 
@@ -162,7 +163,16 @@ func TestReadOnlyFolder(t *testing.T) {
 	require.Equal(t, cellar.Seq(3), m.Seq)
 }
 
+// openFilesCanGo skips a test where the system keeps what is open at its place.
+func openFilesCanGo(t *testing.T) {
+	t.Helper()
+	if runtime.GOOS == "windows" {
+		t.Skip("here nobody can take away a file that is open")
+	}
+}
+
 func TestFileDeletedWhileOpen(t *testing.T) {
+	openFilesCanGo(t)
 	path := filled(t, 2)
 	j, err := Open(path, Options{})
 	require.NoError(t, err)
@@ -178,6 +188,7 @@ func TestFileDeletedWhileOpen(t *testing.T) {
 }
 
 func TestFileReplacedWhileOpen(t *testing.T) {
+	openFilesCanGo(t)
 	path := filled(t, 2)
 	j, err := Open(path, Options{})
 	require.NoError(t, err)
@@ -196,6 +207,7 @@ func TestFileReplacedWhileOpen(t *testing.T) {
 }
 
 func TestFileCutWhileOpen(t *testing.T) {
+	openFilesCanGo(t)
 	for _, size := range []int64{0, 4096, 8192, 16384, 20480} {
 		path := filled(t, 30)
 		j, err := Open(path, Options{})
@@ -215,6 +227,7 @@ func TestFileCutWhileOpen(t *testing.T) {
 }
 
 func TestFollowersEndWhenTheFileIsCut(t *testing.T) {
+	openFilesCanGo(t)
 	path := filled(t, 30)
 	j, err := Open(path, Options{})
 	require.NoError(t, err)
@@ -250,6 +263,28 @@ func TestUnconfirmedCommitBreaksOff(t *testing.T) {
 	j = mustOpen(t, j.path)
 	require.Len(t, storetest.Collect(t, j, 0), 3, "the new opening decides by what is there")
 	require.NoError(t, j.Warning())
+}
+
+func TestReadingStopsInAHarvest(t *testing.T) {
+	// Batches are decoded ahead of the reader; when he stops none may be left in
+	// the store, for it may be closed at once.
+	for _, after := range []int{1, batchLen - 1, batchLen, batchLen + 1, 3 * batchLen} {
+		j, err := Open(filled(t, 6*batchLen+7), Options{})
+		require.NoError(t, err)
+		enough := errors.New("enough")
+		seen := 0
+		err = j.Read(context.Background(), 0, func(rec cellar.Record) error {
+			seen++
+			require.Equal(t, cellar.Seq(seen), rec.Seq)
+			if seen == after {
+				return enough
+			}
+			return nil
+		})
+		require.Equal(t, enough, err)
+		require.Equal(t, after, seen)
+		require.NoError(t, j.Close())
+	}
 }
 
 func TestErrorsSayWhatWasTried(t *testing.T) {

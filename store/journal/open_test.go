@@ -207,3 +207,34 @@ func TestOpenWithoutTheRight(t *testing.T) {
 	require.NoError(t, err)
 	require.NoError(t, j.Close())
 }
+
+func TestStoreAlone(t *testing.T) {
+	// The look at the pages comes first; what happens between it and bbolt's own
+	// opening still ends in a plain error.
+	alone := func(path string) error {
+		j := &Journal{path: path}
+		err := j.openStore(Options{Timeout: quickly})
+		if err == nil {
+			_ = j.db.Close()
+		}
+		return err
+	}
+	path := filled(t, 60)
+	require.NoError(t, alone(path))
+
+	j := mustOpen(t, path)
+	require.ErrorIs(t, alone(path), cellar.ErrLocked)
+	require.NoError(t, j.Close())
+
+	require.ErrorIs(t, alone(beside(path)), cellar.ErrMissing)
+	require.NotContains(t, names(t, path), "copy.db", "nothing was made of it")
+
+	require.NoError(t, os.WriteFile(beside(path), []byte(strings.Repeat("text ", 4000)), 0o600))
+	require.ErrorIs(t, alone(beside(path)), cellar.ErrDamaged)
+
+	copyJournal(t, path, beside(path), false)
+	require.NoError(t, os.Truncate(beside(path), 8192)) // ends the process without the guard
+	require.ErrorIs(t, alone(beside(path)), cellar.ErrDamaged)
+	copyJournal(t, path, beside(path), false)
+	require.NoError(t, alone(beside(path)), "the lock was given back")
+}

@@ -15,6 +15,10 @@ import (
 // transaction costs nothing, few enough that an append never waits for long.
 const batchLen = 512
 
+// batchOf is how many records to take next of those from one to another. Both are
+// bounded before they are narrowed: a damaged key can be any number.
+func batchOf(from, to cellar.Seq) int { return int(min(batchLen, to-from+1)) }
+
 // Read implements cellar.Journal. It ends at the record that was the last when
 // it was called. fn runs outside of any transaction: it may take its time, and
 // it may append.
@@ -54,7 +58,7 @@ func (j *Journal) Watch(ctx context.Context, from cellar.Seq) (<-chan cellar.Rec
 		if next > last {
 			return nil, nil
 		}
-		return j.decode(next, min(batchLen, int(last-next)+1))
+		return j.decode(next, batchOf(next, last))
 	}, func(err error) {
 		j.mu.Lock()
 		j.warnings.atWatch = fmt.Errorf("watch the journal: %w", err)
@@ -181,7 +185,7 @@ func (j *Journal) checkChain(ctx context.Context, from cellar.Seq) error {
 		if err := ctx.Err(); err != nil {
 			return err
 		}
-		n := min(batchLen, int(last-next)+1)
+		n := batchOf(next, last)
 		if err := j.chain(next, n, check); err != nil {
 			return err
 		}

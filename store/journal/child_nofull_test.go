@@ -1,3 +1,5 @@
+//go:build !linux && !darwin
+
 package journal
 
 // childFull has no counterpart: there is no limit here that a process can set on
