@@ -5,7 +5,6 @@ import (
 	"time"
 
 	"cellar.example/mustwatch/domain/clarity"
-	"cellar.example/mustwatch/domain/gate"
 )
 
 // StartCheck says that the alcohol has gone in. Its short clock runs from there.
@@ -179,29 +178,6 @@ func (f *CheckRead) apply(s *State, r Record) {
 		text = fmt.Sprintf("clarity check %s: second look %s", x.Verdict, x.Second)
 	}
 	s.log(r, string(f.Plate), text)
-}
-
-// findNoResult is H10: read before its time, after void, or a clear sample
-// without a control. A late or unproved reading is kept, but opens no gate.
-func findNoResult(t *trying) []gate.Finding {
-	if t.check == nil {
-		return nil
-	}
-	k := t.check.check
-	read, void := k.Started.Add(k.Recipe.ReadAt.Duration()), k.Started.Add(k.Recipe.VoidAfter.Duration())
-	s := t.d.s
-	switch t.check.verdict {
-	case clarity.Early:
-		return []gate.Finding{{Field: "sample", Right: gate.Nobody,
-			Message: fmt.Sprintf("Too early: the tubes are read at %s.", s.Clock(read))}}
-	case clarity.Void:
-		return []gate.Finding{{Field: "sample", Right: gate.Anyone,
-			Message: fmt.Sprintf("Void since %s, protein falls out by then. It is kept but opens no gate: test again.", s.Clock(void))}}
-	case clarity.NoProof:
-		return []gate.Finding{{Field: "control", Right: gate.Anyone,
-			Message: "A clear sample proves nothing without a control that flocs. It is kept but opens no gate."}}
-	}
-	return nil
 }
 
 var (

@@ -1,0 +1,155 @@
+package cellar
+
+import (
+	"fmt"
+	"time"
+
+	"cellar.example/mustwatch/domain/gate"
+	"cellar.example/mustwatch/domain/quantity"
+)
+
+// findDoubleDose is H07. SO2 goes by the sum, for split doses are normal; other
+// products by count and by the sum on the card.
+func findDoubleDose(t *trying) (out []gate.Finding) {
+	if t.dose == nil {
+		return nil
+	}
+	v, p := t.of, t.dose.product
+	last, sum := sameClass(t.d, v, p.Class)
+	if last == nil && !overMax(p, 0, t) {
+		return nil
+	}
+	if p.Class == SO2 {
+		return findSO2(t, last, sum)
+	}
+	total := sum + t.dose.perHL
+	switch {
+	case overMax(p, sum, t):
+		msg := fmt.Sprintf("The sum on %s would be %.1f g/hL; the card allows %s.", v.Plate, total, p.Card.Max)
+		out = append(out, gate.Finding{Field: "rate", Message: msg + since(t.d.s, last), Right: gate.Lead, Second: true, Reason: true})
+	case last != nil:
+		msg := fmt.Sprintf("%s has had %s of %s already.", v.Plate, last.Amount.Text(t.d.s.House.Units), p.Class)
+		out = append(out, gate.Finding{Field: "product", Message: msg + since(t.d.s, last), Right: gate.Lead, Second: true, Reason: true})
+	}
+	return out
+}
+
+func since(s *State, d *Dose) string {
+	if d == nil {
+		return ""
+	}
+	return fmt.Sprintf(" %s %s by %s at %s, %s.", d.Product, d.Amount.Text(s.House.Units), d.By, s.Clock(d.At), d.Rate)
+}
+
+func findSO2(t *trying, last *Dose, sum float64) []gate.Finding {
+	if last == nil || t.d.at.Sub(last.At) > 24*time.Hour {
+		return nil
+	}
+	s := t.d.s
+	limit, err := s.House.Limits.SO2Max.To(quantity.GPerHL)
+	msg := fmt.Sprintf("SO2 is in %s already: %s by %s at %s (%s).", t.of.Plate, last.Amount.Text(s.House.Units), last.By, s.Clock(last.At), last.Rate)
+	if err == nil && sum+t.dose.perHL > limit.Value+1e-9 {
+		return []gate.Finding{{Field: "rate", Right: gate.Lead, Second: true, Reason: true,
+			Message: msg + fmt.Sprintf(" With this it would be %.1f g/hL; the house allows %.1f.", sum+t.dose.perHL, limit.Value)}}
+	}
+	return []gate.Finding{{Field: "rate", Right: gate.Anyone, Message: msg + " One more on purpose?"}}
+}
+
+// sameClass finds the last dose of the same family on this content since its
+// last change, and the sum of all of them.
+func sameClass(d *decision, v *Vessel, k Class) (last *Dose, sum float64) {
+	for i := range v.Now.Doses {
+		x := &v.Now.Doses[i]
+		if x.Class.family() != k.family() {
+			continue
+		}
+		sum += x.PerHL
+		if !changedSince(d, v, x.At) {
+			last = x
+		}
+	}
+	return last, sum
+}
+
+// changedSince tells whether so much has run in since t that the content is no
+// longer the one that was dosed.
+func changedSince(d *decision, v *Vessel, t time.Time) bool {
+	var came quantity.Volume
+	for _, it := range v.Items {
+		if it.In != nil && !it.Struck && it.At.After(t) {
+			came += it.In.Volume
+		}
+	}
+	return v.Now.Volume > 0 && float64(came) > d.s.House.Limits.SameJuice*float64(v.Now.Volume)
+}
+
+func overMax(p *Product, sum float64, t *trying) bool {
+	if p.Card.Max.IsZero() {
+		return false
+	}
+	unit := quantity.GPerHL
+	if p.Liquid {
+		unit = quantity.MLPerHL
+	}
+	m, err := p.Card.Max.To(unit)
+	return err == nil && sum+t.dose.perHL > m.Value+1e-9
+}
+
+// findCold is W09: below the card's floor, or below the house's slow limit
+// without the longer row.
+func findCold(t *trying) []gate.Finding {
+	if t.dose == nil || !t.dose.product.HasClock() || t.dose.temp == nil {
+		return nil
+	}
+	temp, card := *t.dose.temp, t.dose.product.Card
+	row, on := card.RowFor(temp)
+	switch {
+	case temp < card.Floor:
+		return []gate.Finding{{Field: "temp", Right: gate.Anyone,
+			Message: fmt.Sprintf("%s is under the card's floor of %s: slow, do not trust the clock. Warm it.", temp.Text(t.d.s.House.Units), card.Floor.Text(t.d.s.House.Units))}}
+	case !on:
+		return []gate.Finding{{Field: "temp", Right: gate.Anyone,
+			Message: fmt.Sprintf("%s stands on no row of the card: the clock is a forecast only.", temp.Text(t.d.s.House.Units))}}
+	case temp < t.d.s.House.Limits.SlowBelow && !t.dose.testAt.IsZero() && t.dose.testAt.Before(t.d.at.Add(row.Wait.Duration())):
+		return []gate.Finding{{Field: "test_at", Right: gate.Anyone,
+			Message: fmt.Sprintf("%s is cold: the row says %s.", temp.Text(t.d.s.House.Units), row.Wait)}}
+	}
+	return nil
+}
+
+// findTooClose is W10: enzyme and SO2, or enzyme and bentonite, poured to poured.
+func findTooClose(t *trying) (out []gate.Finding) {
+	if t.dose == nil {
+		return nil
+	}
+	k, gap := t.dose.product.Class, t.d.s.House.Limits.ApartFor.Duration()
+	for _, x := range t.of.Now.Doses {
+		other := x.Class
+		clash := k.enzyme() && (other == SO2 || other == Bentonite) || other.enzyme() && (k == SO2 || k == Bentonite)
+		n := t.d.at.Sub(x.At)
+		if n < 0 {
+			n = -n
+		}
+		if clash && n < gap && (x.Where == "" || x.Where == t.of.Plate) {
+			out = append(out, gate.Finding{Field: "product", Right: gate.Anyone,
+				Message: fmt.Sprintf("%s went in at %s, %s ago; enzyme and %s keep %s apart.", other, t.d.s.Clock(x.At), quantity.Span(n.Truncate(time.Minute)), notEnzyme(k, other), t.d.s.House.Limits.ApartFor)})
+		}
+	}
+	return out
+}
+
+func notEnzyme(a, b Class) Class {
+	if a.enzyme() {
+		return b
+	}
+	return a
+}
+
+// findEarly is W21: a typed time for the test that comes before the card's row.
+func findEarly(t *trying) []gate.Finding {
+	if t.dose == nil || !t.dose.hasDue || t.dose.testAt.IsZero() || !t.dose.testAt.Before(t.dose.due) {
+		return nil
+	}
+	return []gate.Finding{{Field: "test_at", Right: gate.Anyone,
+		Message: fmt.Sprintf("The card's row ends at %s; a test at %s may come too early.", t.d.s.Clock(t.dose.due), t.d.s.Clock(t.dose.testAt))}}
+}
