@@ -77,6 +77,9 @@ func (r *Root) Update(msg tea.Msg) (tea.Model, tea.Cmd) {
 	r.tick()
 	switch msg := msg.(type) {
 	case tea.WindowSizeMsg:
+		if msg.Width == 0 || msg.Height == 0 { // a serial line does not know its size
+			return r, nil
+		}
 		r.box = layout.Box{W: min(max(msg.Width, 1), maxW), H: min(max(msg.Height, 1), maxH)}
 		return r, nil
 	case beatMsg:

@@ -279,9 +279,6 @@ func (c *GiveDose) sane(d *decision, r *Reckoning) error {
 	if !c.TestAt.IsZero() && !c.TestAt.After(d.at) {
 		return reject("test_at", "test_at", "the test must come after the dose, %s", d.s.Clock(d.at))
 	}
-	if p.HasClock() && c.Temp != nil && *c.Temp > p.Card.Ceiling && p.Card.Ceiling > 0 {
-		return reject("hot", "temp", "%s is over the card's ceiling of %s; the enzyme would be lost. Cool first", c.Temp.Text(d.s.House.Units), p.Card.Ceiling.Text(d.s.House.Units))
-	}
 	return nil
 }
 

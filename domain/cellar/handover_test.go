@@ -157,7 +157,7 @@ func TestHandoverNoHome(t *testing.T) {
 		`{"do":"tip","at":"2026-09-25T03:05:00+02:00","by":"MA","load":"0417","to":"P1"}`,
 		`{"do":"tip","at":"2026-09-25T03:05:00+02:00","by":"MA","load":"0418","to":"P2"}`,
 		`{"do":"press-start","at":"2026-09-25T04:55:00+02:00","by":"MA","press":"P1","programme":"W-120","main":"103","answers":[{"rule":"H05","reason":"clean 402 first"}]}`,
-		`{"do":"press-start","at":"2026-09-25T05:00:00+02:00","by":"MA","press":"P2","programme":"W-120","main":"103","fraction":"401"}`,
+		`{"do":"press-start","at":"2026-09-25T05:00:00+02:00","by":"MA","press":"P2","programme":"W-120","main":"103","fraction":"401","answers":[{"rule":"W06"},{"rule":"W07"}]}`,
 		`{"do":"note","at":"2026-09-25T05:10:00+02:00","by":"MA","subject":"209","what":"question","text":"wanted twice"}`,
 	).sheetAt("2026-09-25T05:55:00+02:00")
 	wantIn(t, "no home", flat(s.NoHome),
@@ -214,7 +214,7 @@ func TestHandoverTellsWhatHappened(t *testing.T) {
 	h := inEvening(t,
 		`{"do":"load","at":"2026-09-24T18:05:00+02:00","by":"MA","load":"0409","variety":"Riesling","net":"20.4 t"}`,
 		`{"do":"tip","at":"2026-09-24T18:10:00+02:00","by":"MA","load":"0409","to":"P2"}`,
-		`{"do":"press-start","at":"2026-09-24T18:50:00+02:00","by":"MA","press":"P2","programme":"W-120","main":"103","fraction":"401"}`,
+		`{"do":"press-start","at":"2026-09-24T18:50:00+02:00","by":"MA","press":"P2","programme":"W-120","main":"103","fraction":"401","answers":[{"rule":"W06"},{"rule":"W07"}]}`,
 		`{"do":"press-stop","at":"2026-09-24T19:52:00+02:00","by":"MA","press":"P2","reason":"drain blocked"}`,
 		`{"do":"press-stop","at":"2026-09-24T19:55:00+02:00","by":"MA","press":"P2","reason":"clearing it","locked":true}`,
 		`{"do":"press-go","at":"2026-09-24T20:47:00+02:00","by":"MA","press":"P2"}`,

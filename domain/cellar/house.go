@@ -1,6 +1,7 @@
 package cellar
 
 import (
+	"slices"
 	"sort"
 	"strings"
 	"time"
@@ -26,6 +27,8 @@ const (
 	RoleLab       Role = "lab"
 	RoleOther     Role = "other"
 )
+
+var allRoles = []Role{RoleLead, RoleWinemaker, RolePress, RoleTank, RoleReception, RoleLab, RoleOther}
 
 // Person is one of the crew.
 type Person struct {
@@ -60,6 +63,10 @@ type Limits struct {
 	MaxFillLead   float64          `json:"max_fill_lead,omitzero" toml:"max_fill_lead"`   // % of brim the lead may go to
 	WorkingFloat  float64          `json:"working_float,omitzero" toml:"working_float"`   // % of brim while floating
 	PressFraction float64          `json:"press_fraction,omitzero" toml:"press_fraction"` // hL/t of press fraction expected
+	FloatBar      float64          `json:"float_bar,omitzero" toml:"float_bar"`           // bar on the plate of the flotation plant
+	PressHot      quantity.Celsius `json:"press_hot,omitzero" toml:"press_hot"`           // must hotter than this goes on no press
+	LoadWaits     quantity.Span    `json:"load_waits,omitzero" toml:"load_waits"`         // W01
+	WarmGrapes    quantity.Celsius `json:"warm_grapes,omitzero" toml:"warm_grapes"`       // W02
 }
 
 // DefaultLimits are common practice, no source, each to be set by the house.
@@ -68,6 +75,7 @@ func DefaultLimits() Limits {
 		SO2Max: quantity.Rate{Value: 6, Unit: quantity.GPerHL}, SettleFor: hours(14), ApartFor: minutes(20),
 		SlowBelow: 12, SameJuice: 0.10, RepeatTest: minutes(15), CleanFor: hours(24), CleanTakes: minutes(45),
 		CapRise: minutes(90), FloatRun: minutes(70), MaxFillLead: 98, WorkingFloat: 85, PressFraction: 1.4,
+		FloatBar: 6, PressHot: 50, LoadWaits: minutes(90), WarmGrapes: 25,
 	}
 }
 
@@ -145,6 +153,11 @@ func (c *SetHouse) decide(d *decision) ([]Fact, error) {
 			return nil, reject("people", "people", "initials are two or three letters and belong to one person: %q", p.Initials)
 		}
 		seen[p.Initials] = true
+		for _, r := range p.Roles {
+			if !slices.Contains(allRoles, r) {
+				return nil, reject("people", "people", "%s: %q is no role; %v are", p.Initials, r, allRoles)
+			}
+		}
 	}
 	return []Fact{&HouseSet{House: h}}, nil
 }
@@ -166,11 +179,13 @@ func (h House) with(o House) House {
 	if len(o.Recipes) > 0 {
 		h.Recipes = o.Recipes
 	}
-	if o.Waits != (clarity.Waits{}) {
-		h.Waits = o.Waits
-	}
 	if h.Waits == (clarity.Waits{}) {
 		h.Waits = clarity.DefaultWaits()
+	}
+	for _, p := range []struct{ to, from *quantity.Span }{{&h.Waits.Large, &o.Waits.Large}, {&h.Waits.Small, &o.Waits.Small}, {&h.Waits.Fine, &o.Waits.Fine}, {&h.Waits.Hot, &o.Waits.Hot}} {
+		if *p.from != 0 {
+			*p.to = *p.from
+		}
 	}
 	h.Limits = h.Limits.with(o.Limits)
 	if o.ReadBack != nil {
@@ -192,21 +207,23 @@ func (l Limits) with(o Limits) Limits {
 	}
 	for _, p := range []struct{ to, from *quantity.Span }{
 		{&l.SettleFor, &o.SettleFor}, {&l.ApartFor, &o.ApartFor}, {&l.RepeatTest, &o.RepeatTest}, {&l.CleanFor, &o.CleanFor},
-		{&l.CleanTakes, &o.CleanTakes}, {&l.CapRise, &o.CapRise}, {&l.FloatRun, &o.FloatRun},
+		{&l.CleanTakes, &o.CleanTakes}, {&l.CapRise, &o.CapRise}, {&l.FloatRun, &o.FloatRun}, {&l.LoadWaits, &o.LoadWaits},
 	} {
 		if *p.from != 0 {
 			*p.to = *p.from
 		}
 	}
 	for _, p := range []struct{ to, from *float64 }{
-		{&l.SameJuice, &o.SameJuice}, {&l.MaxFillLead, &o.MaxFillLead}, {&l.WorkingFloat, &o.WorkingFloat}, {&l.PressFraction, &o.PressFraction},
+		{&l.SameJuice, &o.SameJuice}, {&l.MaxFillLead, &o.MaxFillLead}, {&l.WorkingFloat, &o.WorkingFloat}, {&l.PressFraction, &o.PressFraction}, {&l.FloatBar, &o.FloatBar},
 	} {
 		if *p.from != 0 {
 			*p.to = *p.from
 		}
 	}
-	if o.SlowBelow != 0 {
-		l.SlowBelow = o.SlowBelow
+	for _, p := range []struct{ to, from *quantity.Celsius }{{&l.SlowBelow, &o.SlowBelow}, {&l.PressHot, &o.PressHot}, {&l.WarmGrapes, &o.WarmGrapes}} {
+		if *p.from != 0 {
+			*p.to = *p.from
+		}
 	}
 	return l
 }

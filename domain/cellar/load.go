@@ -158,6 +158,8 @@ func (c *WeighLoad) decide(d *decision) ([]Fact, error) {
 		return nil, reject("rot", "rot", "rot is a share of 0 to 100 %%")
 	}
 	l.Arrived = d.at
+	d.subject, d.what = string(l.ID), "load "+string(l.ID)
+	d.ask(&trying{load: &l})
 	return []Fact{&LoadWeighed{l}}, nil
 }
 

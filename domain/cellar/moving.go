@@ -5,6 +5,7 @@ import (
 	"time"
 
 	"cellar.example/mustwatch/domain/contact"
+	"cellar.example/mustwatch/domain/gate"
 	"cellar.example/mustwatch/domain/quantity"
 )
 
@@ -12,6 +13,7 @@ import (
 type Portion struct {
 	Vessel Plate           `json:"vessel"`
 	Volume quantity.Volume `json:"volume"`
+	Seen   Plate           `json:"seen,omitempty"` // the plate as it was read at the valve
 }
 
 // Move writes content moved from one vessel to others or to a press: racked,
@@ -70,6 +72,7 @@ func (c *Move) decide(d *decision) ([]Fact, error) {
 	}
 	d.subject, d.what = string(from.Plate), c.words()
 	d.ask(t)
+	d.askedAtStart(from.Plate)
 	f := c.moved(d, from, &src)
 	facts := []Fact{f}
 	if f.Empties {
@@ -78,6 +81,26 @@ func (c *Move) decide(d *decision) ([]Fact, error) {
 		facts = append(facts, d.answer(string(from.Plate), "moved", KindMove)...)
 	}
 	return append(facts, c.clocks(d, from, f)...), nil
+}
+
+// askedAtStart drops what was asked and answered when the pump of this move
+// started: no rule speaks twice about the same thing.
+func (d *decision) askedAtStart(from Plate) {
+	m := d.s.running[from]
+	if m == nil {
+		return
+	}
+	var open []gate.Finding
+	for _, f := range d.found {
+		said := false
+		for _, a := range d.s.Answered {
+			said = said || a.Subject == string(from) && a.Rule == f.Rule && !a.At.Before(m.Started)
+		}
+		if !said {
+			open = append(open, f)
+		}
+	}
+	d.found = open
 }
 
 // balance refuses volumes that cannot be.
@@ -97,19 +120,20 @@ func (c *Move) balance(d *decision, from *Vessel, src *Content) error {
 		return reject("loss", "loss", "a loss of %s cannot be", c.Loss)
 	case sum > src.Volume+balanceSlack:
 		return reject("volume", "to", "%s holds %s; %s cannot leave it", from.Plate, src.Volume.Text(u), sum.Text(u))
-	case !c.Part && sum < src.Volume-balanceSlack:
+	case !c.Part && !c.Happened && sum < src.Volume-balanceSlack:
 		return reject("balance", "loss", "%s holds %s and %s is accounted for; the rest of %s is lees, loss, or stays (say so)", from.Plate, src.Volume.Text(u), sum.Text(u), (src.Volume - sum).Text(u))
 	}
 	return nil
 }
 
 func (c *Move) try(d *decision, from *Vessel, src *Content) (*trying, error) {
-	t := &trying{out: from, racking: true, blend: c.Blend}
+	t := &trying{out: from, racking: true, blend: c.Blend, move: c, content: src}
 	for _, p := range c.To {
 		if d.s.presses[p.Vessel] != nil {
 			if pr := d.s.presses[p.Vessel]; pr.State != PressReady && pr.State != PressFilling {
 				return nil, reject("press-busy", "to", "%s is %s", pr.Plate, pr.State)
 			}
+			t.press = d.s.presses[p.Vessel]
 			continue
 		}
 		v, err := d.vessel(p.Vessel, "to")
@@ -119,7 +143,7 @@ func (c *Move) try(d *decision, from *Vessel, src *Content) (*trying, error) {
 		if v.Now.Volume+p.Volume > v.Brim {
 			return nil, reject("brim", "to", "%s holds %s to the brim and %s is in it; %s will not go in", v.Plate, v.Brim.Text(d.s.House.Units), v.Now.Volume.Text(d.s.House.Units), p.Volume.Text(d.s.House.Units))
 		}
-		t.into = append(t.into, inflowTry{vessel: v, volume: p.Volume, kind: src.Kind, from: string(c.From), field: "to"})
+		t.into = append(t.into, inflowTry{vessel: v, volume: p.Volume, kind: c.kindAt(d, src, p.Vessel), from: string(c.From), field: "to", seen: p.Seen, temp: src.Last.Temp})
 	}
 	if c.Lees != nil && c.Lees.Volume > 0 {
 		v, err := d.vessel(c.Lees.Vessel, "lees")
@@ -147,7 +171,7 @@ func (c *Move) words() string {
 func (c *Move) moved(d *decision, from *Vessel, src *Content) *Moved {
 	f := &Moved{From: c.From, FromLot: src.Lot, Loss: c.Loss, Meant: c.Meant, Blend: c.Blend, Why: c.Why, Substance: src.Kind}
 	f.Taken = c.Sum()
-	f.Empties = !c.Part && f.Taken >= src.Volume-balanceSlack
+	f.Empties = !c.Part
 	if f.Empties {
 		f.Unexplained = src.Volume - f.Taken
 	}

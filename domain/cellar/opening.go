@@ -2,6 +2,7 @@ package cellar
 
 import (
 	"fmt"
+	"slices"
 	"time"
 
 	"cellar.example/mustwatch/domain/quantity"
@@ -83,8 +84,11 @@ func (c *Open) decide(d *decision) ([]Fact, error) {
 			return nil, err
 		}
 	}
+	if err := c.unique(); err != nil {
+		return nil, err
+	}
 	for _, o := range c.Presses {
-		if _, err := d.press(o.Press, "presses"); err != nil {
+		if err := o.check(d); err != nil {
 			return nil, err
 		}
 	}
@@ -126,9 +130,56 @@ func (o OpenVessel) check(d *decision) error {
 		if _, err := d.product(x.Product); err != nil {
 			return err
 		}
+		if x.Amount.IsZero() || x.Rate.IsZero() || x.At.IsZero() {
+			return reject("dose", "vessels", "%s: an earlier dose needs its time, its rate and its amount", o.Vessel)
+		}
+	}
+	if _, known := goesInto[o.Kind]; o.Volume > 0 && !known && o.Kind != Yeast && o.Kind != NoProduct {
+		return reject("kind", "vessels", "%s: %q is no kind of content; juice, press juice, clear juice, must on skins, red must, hot must, lees, wine, yeast and not product are", o.Vessel, o.Kind)
 	}
 	return nil
 }
+
+// unique refuses a vessel or a press that is opened twice.
+func (c *Open) unique() error {
+	seen := map[Plate]bool{}
+	for _, o := range c.Vessels {
+		if seen[o.Vessel] {
+			return reject("double", "vessels", "%s stands there twice", o.Vessel)
+		}
+		seen[o.Vessel] = true
+	}
+	for _, o := range c.Presses {
+		if seen[o.Press] {
+			return reject("double", "presses", "%s stands there twice", o.Press)
+		}
+		seen[o.Press] = true
+	}
+	return nil
+}
+
+var pressStates = []PressState{PressReady, PressFilling, PressFull, PressRunning, PressStopped, PressEmptying, PressLocked}
+
+func (o OpenPress) check(d *decision) error {
+	if _, err := d.press(o.Press, "presses"); err != nil {
+		return err
+	}
+	if !slices.Contains(pressStates, o.State) {
+		return reject("state", "presses", "%s: %q is no state of a press; %v are", o.Press, o.State, pressStates)
+	}
+	for _, p := range []Plate{o.Main, o.Fraction} {
+		if _, ok := d.s.vessels[p]; p != "" && !ok {
+			return reject("plate", "presses", "%s: there is no vessel %q", o.Press, p)
+		}
+	}
+	if o.State == PressRunning && o.End.IsZero() {
+		return reject("end", "presses", "%s is pressing; when does it end?", o.Press)
+	}
+	return nil
+}
+
+var clockKinds = []ClockKind{KindContact, KindLook, KindReading, KindSettling, KindFloat, KindCap, KindHot, KindSkin, KindProgramme,
+	KindFill, KindTip, KindClean, KindMove, KindPumpOver, KindCall, KindPromise, KindOther}
 
 func (o OpenClock) clock(d *decision) (*ClockSet, error) {
 	if o.Verb == "" || o.Due.IsZero() || o.Subject == "" {
@@ -137,6 +188,12 @@ func (o OpenClock) clock(d *decision) (*ClockSet, error) {
 	kind := o.What
 	if kind == "" {
 		kind = ActAt
+	}
+	if kind != ActAt && kind != NotBefore && kind != NotAfter {
+		return nil, reject("what", "clocks", "a due is act-at, not-before or not-after, not %q", kind)
+	}
+	if !slices.Contains(clockKinds, o.Kind) {
+		return nil, reject("kind", "clocks", "%q is no kind of clock; %v are", o.Kind, clockKinds)
 	}
 	k := d.setClock(o.Subject, o.Kind, kind, o.Verb, o.Due, firstWords(o.Basis, "taken over"))
 	k.Typed = true

@@ -38,9 +38,8 @@ func (c *Tip) decide(d *decision) ([]Fact, error) {
 		if p.State != PressReady && p.State != PressFilling && p.State != PressFull {
 			return nil, reject("press-busy", "to", "%s is %s", p.Plate, p.State)
 		}
-		if total := p.Mass() + mass; total > max(p.Rated, p.WholeBunch) {
-			return nil, reject("press-full", "mass", "%s takes %s; with this it would hold %s", p.Plate, p.Rated, total)
-		}
+		d.subject, d.what = string(c.To), fmt.Sprintf("load %s into %s", l.ID, c.To)
+		d.ask(&trying{press: p, pressed: p.Mass() + mass, load: l, tipped: true})
 		if !c.Until.IsZero() {
 			facts = append(facts, d.setClock(string(c.To), KindFill, ActAt, "close", c.Until, "line rate"))
 		}
@@ -55,7 +54,7 @@ func (c *Tip) decide(d *decision) ([]Fact, error) {
 		f.Brings = mustKind(v.Use)
 	}
 	d.subject, d.what = string(c.To), fmt.Sprintf("load %s into %s", l.ID, c.To)
-	d.ask(&trying{into: []inflowTry{{vessel: v, kind: f.Brings, from: string(l.ID), field: "to"}}})
+	d.ask(&trying{into: []inflowTry{{vessel: v, kind: f.Brings, from: string(l.ID), field: "to"}}, load: l, tipped: true})
 	if !c.Until.IsZero() {
 		facts = append(facts, d.setClock(string(c.To), KindTip, ActAt, "close", c.Until, "line rate"))
 	}
@@ -215,7 +214,7 @@ func (c *StartPress) decide(d *decision) ([]Fact, error) {
 		return nil, err
 	}
 	d.subject, d.what = string(p.Plate), fmt.Sprintf("programme %s on %s", g.Name, p.Plate)
-	t := &trying{press: p, main: c.Main, fraction: c.Fraction}
+	t := &trying{press: p, starts: true, main: c.Main, fraction: c.Fraction}
 	for _, to := range []struct {
 		plate Plate
 		field string

@@ -82,11 +82,8 @@ type Product struct {
 
 // Left is all there is, open and sealed.
 func (p *Product) Left() quantity.Amount {
-	a := p.Open
-	for i := 0; i < p.Sealed; i++ {
-		a = a.Add(p.Size)
-	}
-	return a
+	n := p.Sealed
+	return p.Open.Add(quantity.Amount{Mass: p.Size.Mass * quantity.Mass(n), Volume: p.Size.Volume * quantity.Volume(n)})
 }
 
 // Middle is the middle of the card's dose range, or zero.
@@ -126,6 +123,9 @@ func (c *SetProduct) decide(d *decision) ([]Fact, error) {
 	if !knownClass(p.Class) {
 		return nil, reject("class", "class", "%q is no class of product; the classes are %v", p.Class, Classes())
 	}
+	if p.Sealed < 0 || p.Sealed > maxSealed {
+		return nil, reject("sealed", "sealed", "a lot has 0 to %d sealed containers, not %d", maxSealed, p.Sealed)
+	}
 	if !p.Unit.Known() {
 		return nil, reject("unit", "unit", "%q is no dose unit; g/hL, mL/hL, mg/L, lb/1000 gal, g/100 kg and so on are", p.Unit)
 	}
@@ -146,6 +146,9 @@ func (c *SetProduct) decide(d *decision) ([]Fact, error) {
 	}
 	return []Fact{&ProductBooked{Product: p}}, nil
 }
+
+// maxSealed bounds the containers of one lot: more is a slip of the pen.
+const maxSealed = 10000
 
 func knownClass(k Class) bool {
 	for _, x := range Classes() {

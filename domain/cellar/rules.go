@@ -23,6 +23,14 @@ type trying struct {
 	press    *Press
 	main     Plate
 	fraction Plate
+	load     *Load         // a load at the weighbridge or at the tip
+	tipped   bool          // it is being tipped
+	starts   bool          // the press starts its programme
+	pressed  quantity.Mass // what a press would hold
+	move     *Move
+	content  *Content // what leaves
+	bar      float64  // gas pressure typed for a flotation
+	blanked  bool     // the bend is off, the manifold blanked
 }
 
 type inflowTry struct {
@@ -34,6 +42,8 @@ type inflowTry struct {
 	field   string
 	running bool // it has run in already; only the amount is still open
 	lees    bool
+	seen    Plate // what was read at the valve
+	temp    *quantity.Celsius
 }
 
 type doseTry struct {
@@ -56,16 +66,38 @@ type checkTry struct {
 // those without a source beside them are common practice, no source.
 var rules = gate.Table[*trying]{
 	{Code: "H02", Title: "clean destination", Find: findUnclean},
+	{Code: "H03", Title: "what may go where", Find: findWrongKind},
+	{Code: "H04", Title: "press load over the press's rating", Find: findOverPress},
 	{Code: "H05", Title: "juice tanks named before the press starts", Find: findUnnamed},
 	{Code: "H06", Title: "working limit of a vessel", Find: findTooFull},
 	{Code: "H07", Title: "double dose, dose maximum", Find: findDoubleDose},
+	{Code: "H08", Title: "enzyme into too hot must", Find: findTooHot},
 	{Code: "H09", Title: "pectin gone before flotation or bentonite", Find: findPectin},
 	{Code: "H10", Title: "a test result that is none", Find: findNoResult},
 	{Code: "H11", Title: "racking onto another lot or a barred vessel", Find: findOtherLot},
+	{Code: "H12", Title: "room and pressure for a flotation", Find: findFloatRoom},
+	{Code: "H13", Title: "plate read back at the valve", Find: findNotReadBack},
+	{Code: "H14", Title: "must too hot for the press", Find: findHotPress},
 	{Code: "H15", Title: "hold", Find: findHeld},
+	{Code: "H16", Title: "cleaning on a manifold with a full vessel", Find: findSharedManifold},
+	{Code: "W01", Title: "load waiting long", Find: findWaiting},
+	{Code: "W02", Title: "warm white grapes", Find: findWarmGrapes},
+	{Code: "W03", Title: "rot", Find: findRot},
+	{Code: "W05", Title: "skin contact over its maximum", Find: findSkinsOver},
+	{Code: "W06", Title: "press badly filled", Find: findPressFill},
+	{Code: "W07", Title: "no room for the press fraction", Find: findFractionRoom},
+	{Code: "W08", Title: "juice of loads far apart", Find: findFarApart},
 	{Code: "W09", Title: "too cold for the card", Find: findCold},
 	{Code: "W10", Title: "enzyme apart from SO2 and bentonite", Find: findTooClose},
+	{Code: "W11", Title: "third positive in a row", Find: findThirdPositive},
+	{Code: "W12", Title: "too warm to settle", Find: findWarmSettling},
+	{Code: "W13", Title: "lees of a racking", Find: findOddLees},
+	{Code: "W14", Title: "temperature of a flotation", Find: findFloatTemp},
+	{Code: "W15", Title: "balance of a move", Find: findImbalance},
+	{Code: "W18", Title: "cold inoculation", Find: findColdYeast},
+	{Code: "W19", Title: "cleaned long ago", Find: findStaleClean},
 	{Code: "W21", Title: "looking earlier than the card says", Find: findEarly},
+	{Code: "W22", Title: "hot vessel nearly full", Find: findHotFull},
 }
 
 // Rules lists the rules with their titles, in the order they are asked.

@@ -62,3 +62,92 @@ func findNoResult(t *trying) []gate.Finding {
 	}
 	return nil
 }
+
+// findFloatRoom is H12: a cap needs room, and the plant has a pressure on its
+// plate that no word lifts.
+func findFloatRoom(t *trying) (out []gate.Finding) {
+	if t.stage != Flotation {
+		return nil
+	}
+	lim, v := t.d.s.House.Limits, t.of
+	if share := 100 * v.Fill(); share > lim.WorkingFloat+1e-9 {
+		out = append(out, gate.Finding{Field: "stage", Right: gate.Lead, Reason: true,
+			Message: fmt.Sprintf("%s is %.0f %% full; a cap wants room above %.0f %%.", v.Plate, share, lim.WorkingFloat)})
+	}
+	if t.bar > lim.FloatBar {
+		out = append(out, gate.Finding{Field: "bar", Right: gate.Nobody,
+			Message: fmt.Sprintf("%.1f bar is over the %.1f bar on the plate of the plant.", t.bar, lim.FloatBar)})
+	}
+	return out
+}
+
+// findFloatTemp is W14.
+func findFloatTemp(t *trying) []gate.Finding {
+	if t.stage != Flotation || t.of.Now.Last.Temp == nil {
+		return nil
+	}
+	if temp := *t.of.Now.Last.Temp; temp < 12 || temp > 22 {
+		return []gate.Finding{{Field: "stage", Right: gate.Anyone, Message: fmt.Sprintf("%s makes a weak cap; 12 to 22 °C is usual.", temp.Text(t.d.s.House.Units))}}
+	}
+	return nil
+}
+
+// findWarmSettling is W12.
+func findWarmSettling(t *trying) []gate.Finding {
+	if t.stage != Settling || t.of.Now.Last.Temp == nil {
+		return nil
+	}
+	if temp := *t.of.Now.Last.Temp; temp > 15 {
+		return []gate.Finding{{Field: "stage", Right: gate.Anyone, Message: fmt.Sprintf("%s is warm for settling: it will start by itself. Cool it.", temp.Text(t.d.s.House.Units))}}
+	}
+	return nil
+}
+
+// findThirdPositive is W11: call somebody and plan another route.
+func findThirdPositive(t *trying) []gate.Finding {
+	if t.check == nil || t.check.verdict != clarity.Positive {
+		return nil
+	}
+	row := 1
+	for i := len(t.of.Now.Checks) - 1; i >= 0; i-- {
+		if k := t.of.Now.Checks[i]; k.Verdict == clarity.Positive {
+			row++
+		} else if !k.Open() {
+			break
+		}
+	}
+	if row < 3 {
+		return nil
+	}
+	return []gate.Finding{{Field: "sample", Right: gate.Anyone,
+		Message: fmt.Sprintf("The %s positive in a row on %s: call, and plan another route.", nth(row), t.of.Plate)}}
+}
+
+func nth(n int) string {
+	switch n {
+	case 3:
+		return "third"
+	case 4:
+		return "fourth"
+	}
+	return fmt.Sprintf("%dth", n)
+}
+
+// findSharedManifold is H16: no caustic towards a full vessel. The bend is taken
+// off and the manifold blanked, and that is said.
+func findSharedManifold(t *trying) []gate.Finding {
+	if t.stage != Cleaning || t.blanked || t.of.Manifold == "" {
+		return nil
+	}
+	full := ""
+	for _, p := range t.d.s.vesselOrder {
+		if v := t.d.s.vessels[p]; v != t.of && v.Manifold == t.of.Manifold && v.Now.Volume > 0 {
+			full += " " + string(v.Plate)
+		}
+	}
+	if full == "" {
+		return nil
+	}
+	return []gate.Finding{{Field: "blanked", Right: gate.Nobody,
+		Message: fmt.Sprintf("%s shares manifold %s with%s, which is full. Bend off and blanked? Say so.", t.of.Plate, t.of.Manifold, full)}}
+}

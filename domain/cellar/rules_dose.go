@@ -153,3 +153,31 @@ func findEarly(t *trying) []gate.Finding {
 	return []gate.Finding{{Field: "test_at", Right: gate.Anyone,
 		Message: fmt.Sprintf("The card's row ends at %s; a test at %s may come too early.", t.d.s.Clock(t.dose.due), t.d.s.Clock(t.dose.testAt))}}
 }
+
+// findTooHot is H08: over the ceiling of its card the enzyme would be lost. No
+// word lifts it.
+func findTooHot(t *trying) []gate.Finding {
+	if t.dose == nil || !t.dose.product.Class.enzyme() || t.dose.temp == nil {
+		return nil
+	}
+	if limit := t.dose.product.Card.Ceiling; limit > 0 && *t.dose.temp > limit {
+		return []gate.Finding{{Field: "temp", Right: gate.Nobody,
+			Message: fmt.Sprintf("%s is over the card's ceiling of %s: the enzyme would be lost. Cool first.", t.dose.temp.Text(t.d.s.House.Units), limit.Text(t.d.s.House.Units))}}
+	}
+	return nil
+}
+
+// findColdYeast is W18.
+func findColdYeast(t *trying) []gate.Finding {
+	if t.dose == nil || t.dose.product.Class != YeastClass {
+		return nil
+	}
+	temp := t.dose.temp
+	if temp == nil && t.d.at.Sub(t.of.Now.TempAt) < readAhead {
+		temp = t.of.Now.Last.Temp
+	}
+	if temp == nil || *temp >= 12 {
+		return nil
+	}
+	return []gate.Finding{{Field: "temp", Right: gate.Anyone, Message: fmt.Sprintf("%s is cold for yeast: a slow start.", temp.Text(t.d.s.House.Units))}}
+}

@@ -3,6 +3,7 @@ package cellar
 import (
 	"fmt"
 	"slices"
+	"time"
 
 	"cellar.example/mustwatch/domain/gate"
 	"cellar.example/mustwatch/domain/quantity"
@@ -54,7 +55,7 @@ func findTooFull(t *trying) (out []gate.Finding) {
 	lim := t.d.s.House.Limits
 	for _, in := range t.into {
 		v := in.vessel
-		after := v.Now.Volume + in.volume
+		after := hotVolume(v.Now.Volume+in.volume, in)
 		if in.volume <= 0 || after <= v.Limit() {
 			continue
 		}
@@ -108,4 +109,192 @@ func findHeld(t *trying) []gate.Finding {
 	h := t.out.Hold
 	return []gate.Finding{{Field: "from", Right: gate.Releaser, Person: string(h.Releaser), Reason: true,
 		Message: fmt.Sprintf("%s is on hold since %s by %s: %s. %s releases it.", t.out.Plate, t.d.s.Clock(h.At), h.By, h.Reason, h.Releaser)}}
+}
+
+// hotVolume is what a volume of hot must takes up: about 0.045 % more for each
+// degree above 20 °C (vector C17 of the reckoning notes). Other things are taken
+// at the volume they were measured at.
+func hotVolume(v quantity.Volume, in inflowTry) quantity.Volume {
+	if in.kind != HotMust {
+		return v
+	}
+	temp := quantity.Celsius(hotMustAt)
+	if in.temp != nil {
+		temp = *in.temp
+	}
+	return quantity.Volume(float64(v) * (1 + 0.00045*max(0, float64(temp-20))))
+}
+
+// hotMustAt is how hot must is taken to be when nobody has read it.
+const hotMustAt = 68
+
+// goesInto is the house matrix of what may flow into which use (common practice,
+// no source).
+var goesInto = map[Substance][]Use{
+	Juice:      {UseSettle, UseFerment, UseFraction, UseSkin, UsePallet},
+	PressJuice: {UseSettle, UseFerment, UseFraction, UseSkin, UsePallet},
+	ClearJuice: {UseSettle, UseFerment, UseFraction, UsePallet, UseStorage},
+	WhiteMust:  {UseSkin},
+	RedMust:    {UseMust, UseSkin},
+	HotMust:    {UseHot},
+	Lees:       {UseLees},
+	Wine:       {UseFerment, UseStorage, UseFraction, UsePallet, UseSettle},
+}
+
+// findWrongKind is H03. Lees vessels take lees of anything.
+func findWrongKind(t *trying) (out []gate.Finding) {
+	for _, in := range t.into {
+		v := in.vessel
+		uses, known := goesInto[in.kind]
+		if !known || slices.Contains(uses, v.Use) || v.Use == UseLees && in.lees {
+			continue
+		}
+		out = append(out, gate.Finding{Field: in.field, Right: gate.Lead, Reason: true,
+			Message: fmt.Sprintf("%s is a vessel for %s; %s does not go there.", v.Plate, v.Use, in.kind)})
+	}
+	return out
+}
+
+// findNotReadBack is H13: the plate of a vessel on the house's read-back list is
+// typed as it was seen at the valve.
+func findNotReadBack(t *trying) (out []gate.Finding) {
+	if t.move == nil {
+		return nil
+	}
+	for _, in := range t.into {
+		v := in.vessel
+		if !slices.Contains(t.d.s.House.ReadBack, v.Plate) || in.seen == v.Plate {
+			continue
+		}
+		f := gate.Finding{Field: "valve", Right: gate.Lead, Reason: true,
+			Message: fmt.Sprintf("The plate of %s is to be read back at the valve. Which plate do you see there?", v.Plate)}
+		if w := t.d.s.vessels[in.seen]; w != nil {
+			f.Right = gate.Nobody
+			f.Message = fmt.Sprintf("You are at %s: %s. It should be %s: %s.", w.Plate, w.isWhat(t.d.s), v.Plate, v.isWhat(t.d.s))
+		}
+		out = append(out, f)
+	}
+	return out
+}
+
+// isWhat tells two vessels apart: what is in it, where it stands, and its hold.
+func (v *Vessel) isWhat(s *State) string {
+	what := string(v.Now.Stage)
+	if !v.Now.Stage.Empty() {
+		what = v.Now.Volume.Text(s.House.Units) + " " + v.Now.Name()
+	}
+	if v.Row != "" {
+		what += ", " + v.Row
+	}
+	if v.Hold != nil {
+		what += ", ON HOLD"
+	}
+	return what
+}
+
+// findHotPress is H14: no word lifts it, for the membrane and the hands.
+func findHotPress(t *trying) []gate.Finding {
+	if t.move == nil || t.press == nil || t.content == nil || t.content.Last.Temp == nil {
+		return nil
+	}
+	if limit, temp := t.d.s.House.Limits.PressHot, *t.content.Last.Temp; temp > limit {
+		return []gate.Finding{{Field: "to", Right: gate.Nobody, Message: fmt.Sprintf("%s is too hot for %s; cool it to %s or below.", temp.Text(t.d.s.House.Units), t.press.Plate, limit.Text(t.d.s.House.Units))}}
+	}
+	return nil
+}
+
+// findSkinsOver is W05.
+func findSkinsOver(t *trying) []gate.Finding {
+	if t.move == nil || t.out == nil {
+		return nil
+	}
+	for _, k := range t.d.s.ClocksOf(string(t.out.Plate)) {
+		if k.Kind == KindSkin && k.DueKind == NotAfter && t.d.at.After(k.Due) {
+			return []gate.Finding{{Field: "from", Right: gate.Anyone,
+				Message: fmt.Sprintf("The skins of %s were to be drained by %s, %s ago.", t.out.Plate, t.d.s.Clock(k.Due), quantity.Span(t.d.at.Sub(k.Due).Truncate(time.Minute)))}}
+		}
+	}
+	return nil
+}
+
+// findFarApart is W08: the first juice settles or starts while the next one
+// comes.
+func findFarApart(t *trying) (out []gate.Finding) {
+	for _, in := range t.into {
+		if u := in.vessel.Use; !in.running || in.volume <= 0 || u == UseFraction || u == UsePallet {
+			continue // small tanks gather fractions as they come
+		}
+		for _, p := range in.vessel.Now.Parts {
+			was, ok := t.d.s.Load(p.Load)
+			if !ok || slices.Contains(in.loads, p.Load) {
+				continue
+			}
+			for _, id := range in.loads {
+				if l, ok := t.d.s.Load(id); ok && l.Arrived.Sub(was.Arrived) > 3*time.Hour {
+					out = append(out, gate.Finding{Field: in.field, Right: gate.Anyone,
+						Message: fmt.Sprintf("%s holds juice of load %s, which came %s earlier than %s.", in.vessel.Plate, was.ID, quantity.Span(l.Arrived.Sub(was.Arrived).Truncate(time.Minute)), l.ID)})
+				}
+			}
+		}
+	}
+	return out
+}
+
+// findOddLees is W13, for rackings off settled or floated juice.
+func findOddLees(t *trying) []gate.Finding {
+	if t.move == nil || t.move.Part || t.content == nil || t.content.Stage != Settling && t.content.Stage != CapRise && t.content.Stage != Flotation {
+		return nil
+	}
+	lees := quantity.Volume(0)
+	if t.move.Lees != nil {
+		lees = t.move.Lees.Volume
+	}
+	share := float64(lees) / float64(max(1, t.move.Sum()))
+	if share >= 0.02 && share <= 0.12 {
+		return nil
+	}
+	return []gate.Finding{{Field: "lees", Right: gate.Anyone,
+		Message: fmt.Sprintf("Lees of %s are %.1f %% of what leaves %s; 2 to 12 %% is usual. Stirred up, racked too early, or misread?", lees.Text(t.d.s.House.Units), 100*share, t.out.Plate)}}
+}
+
+// findImbalance is W15, for what has happened: planned moves must balance.
+func findImbalance(t *trying) []gate.Finding {
+	if t.move == nil || t.move.Part || t.content == nil {
+		return nil
+	}
+	off := t.content.Volume - t.move.Sum()
+	if off < 0 {
+		off = -off
+	}
+	if off <= balanceSlack || float64(off) <= 0.01*float64(t.content.Volume) {
+		return nil
+	}
+	return []gate.Finding{{Field: "loss", Right: gate.Anyone,
+		Message: fmt.Sprintf("%s of %s are not accounted for.", off.Text(t.d.s.House.Units), t.content.Volume.Text(t.d.s.House.Units))}}
+}
+
+// findStaleClean is W19.
+func findStaleClean(t *trying) (out []gate.Finding) {
+	for _, in := range t.into {
+		c := &in.vessel.Now
+		if age := t.d.at.Sub(c.CleanSince); c.Stage == Clean && !c.CleanSince.IsZero() && age > t.d.s.House.Limits.CleanFor.Duration() {
+			out = append(out, gate.Finding{Field: in.field, Right: gate.Anyone,
+				Message: fmt.Sprintf("%s was cleaned %s ago: rinse it again.", in.vessel.Plate, quantity.Span(age.Truncate(time.Hour)))})
+		}
+	}
+	return out
+}
+
+// findHotFull is W22.
+func findHotFull(t *trying) (out []gate.Finding) {
+	for _, in := range t.into {
+		if in.kind != HotMust || in.volume <= 0 {
+			continue
+		}
+		if after := hotVolume(in.vessel.Now.Volume+in.volume, in); float64(after) > 0.9*float64(in.vessel.Brim) {
+			out = append(out, gate.Finding{Field: in.field, Right: gate.Anyone,
+				Message: fmt.Sprintf("%s would stand at %s hot, %s: mind the expansion.", in.vessel.Plate, after.Text(t.d.s.House.Units), percent(after, in.vessel.Brim))})
+		}
+	}
+	return out
 }

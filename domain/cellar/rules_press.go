@@ -1,13 +1,18 @@
 package cellar
 
 import (
+	"fmt"
+	"strings"
+	"time"
+
 	"cellar.example/mustwatch/domain/gate"
+	"cellar.example/mustwatch/domain/quantity"
 )
 
 // findUnnamed is H05: no programme starts without a tank for its juice and one
 // for its press fraction. Hot must leaves no fraction apart.
 func findUnnamed(t *trying) (out []gate.Finding) {
-	if t.press == nil {
+	if t.press == nil || !t.starts {
 		return nil
 	}
 	if t.main == "" {
@@ -17,4 +22,81 @@ func findUnnamed(t *trying) (out []gate.Finding) {
 		out = append(out, gate.Finding{Field: "fraction", Message: "No tank is named for the press fraction of " + string(t.press.Plate) + ".", Right: gate.Lead, Reason: true})
 	}
 	return out
+}
+
+// findOverPress is H04: no word lifts it, for the membrane and the door.
+func findOverPress(t *trying) []gate.Finding {
+	if t.press == nil || t.pressed == 0 || t.pressed <= max(t.press.Rated, t.press.WholeBunch) {
+		return nil
+	}
+	return []gate.Finding{{Field: "mass", Right: gate.Nobody,
+		Message: fmt.Sprintf("%s takes %s; with this it would hold %s.", t.press.Plate, t.press.Rated.Load(t.d.s.House.Units), t.pressed.Load(t.d.s.House.Units))}}
+}
+
+// findWaiting is W01: warm, oxidising, it starts.
+func findWaiting(t *trying) []gate.Finding {
+	if !t.tipped || t.load == nil {
+		return nil
+	}
+	wait, limit := t.d.at.Sub(t.load.Arrived), t.d.s.House.Limits.LoadWaits.Duration()
+	if t.load.In > 0 || wait <= limit {
+		return nil
+	}
+	return []gate.Finding{{Field: "load", Right: gate.Anyone,
+		Message: fmt.Sprintf("Load %s has waited %s.", t.load.ID, quantity.Span(wait.Truncate(time.Minute)))}}
+}
+
+// findWarmGrapes is W02.
+func findWarmGrapes(t *trying) []gate.Finding {
+	if t.load == nil || t.tipped {
+		return nil
+	}
+	limit := t.d.s.House.Limits.WarmGrapes
+	light := strings.Contains(t.load.Route, "white") || strings.Contains(t.load.Route, "ros") || strings.Contains(t.load.Route, "bunch")
+	if !light || t.load.Temp <= limit {
+		return nil
+	}
+	return []gate.Finding{{Field: "temp", Right: gate.Anyone,
+		Message: fmt.Sprintf("Grapes for %s at %s: cool them or press them first.", t.load.Route, t.load.Temp.Text(t.d.s.House.Units))}}
+}
+
+// findRot is W03.
+func findRot(t *trying) []gate.Finding {
+	if t.load == nil || t.tipped || t.load.Rot < 5 {
+		return nil
+	}
+	return []gate.Finding{{Field: "rot", Right: gate.Anyone,
+		Message: fmt.Sprintf("%.0f %% rot: slower to clear, a route of its own.", t.load.Rot)}}
+}
+
+// findPressFill is W06.
+func findPressFill(t *trying) []gate.Finding {
+	if t.press == nil || !t.starts || t.press.Mass() == 0 {
+		return nil
+	}
+	switch share := float64(t.press.Mass()) / float64(t.press.Rated); {
+	case share < 0.5:
+		return []gate.Finding{{Field: "press", Right: gate.Anyone, Message: fmt.Sprintf("%s is only %.0f %% full: it drains badly.", t.press.Plate, 100*share)}}
+	case share > 0.95+1e-9:
+		return []gate.Finding{{Field: "press", Right: gate.Anyone, Message: fmt.Sprintf("%s is %.0f %% full: it may stop.", t.press.Plate, 100*share)}}
+	}
+	return nil
+}
+
+// findFractionRoom is W07: where the press fraction goes is looked at before the
+// programme starts, not at the cut.
+func findFractionRoom(t *trying) []gate.Finding {
+	if t.press == nil || t.fraction == "" || t.press.Mass() == 0 {
+		return nil
+	}
+	v := t.d.s.vessels[t.fraction]
+	if v == nil {
+		return nil
+	}
+	expect := quantity.HL(t.press.Mass().Tonnes() * t.d.s.House.Limits.PressFraction)
+	if v.Now.Volume+expect <= v.Limit() {
+		return nil
+	}
+	return []gate.Finding{{Field: "fraction", Right: gate.Anyone,
+		Message: fmt.Sprintf("About %s of press fraction will come; %s has room for %s to its limit.", expect.Text(t.d.s.House.Units), v.Plate, max(0, v.Limit()-v.Now.Volume).Text(t.d.s.House.Units))}}
 }

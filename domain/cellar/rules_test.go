@@ -76,7 +76,7 @@ func TestRules(t *testing.T) {
 	}{
 		{"H02", "grapes onto a closed lot", []string{weighed}, `20:10 NS {"do":"tip","load":"0501","to":"102","kind":"juice"}`, true, false, ""},
 		{"H02", "grapes into a clean vessel", []string{weighed}, `20:10 NS {"do":"tip","load":"0501","to":"103","kind":"juice"}`, false, false, ""},
-		{"H02", "grapes into a dirty vessel", []string{weighed, `20:05 NS {"do":"stage","vessel":"103","stage":"empty dirty"}`}, `20:10 NS {"do":"tip","load":"0501","to":"103"}`, true, false, ""},
+		{"H02", "grapes into a dirty vessel", []string{weighed, `20:05 NS {"do":"stage","vessel":"103","stage":"empty dirty"}`}, `20:10 NS {"do":"tip","load":"0501","to":"103","kind":"juice"}`, true, false, ""},
 		{"H06", "over the working limit", nil, `20:00 NS {"do":"move","from":"101","to":[{"vessel":"201","volume":"190 hL"}],"part":true}`, true, false, ""},
 		{"H06", "over 98 % of the brim", nil, `20:00 NS {"do":"move","from":"101","to":[{"vessel":"201","volume":"198 hL"}],"part":true}`, true, true, ""},
 		{"H06", "within the limit", nil, `20:00 NS {"do":"move","from":"101","to":[{"vessel":"201","volume":"170 hL"}],"part":true}`, false, false, ""},
@@ -107,6 +107,48 @@ func TestRules(t *testing.T) {
 		{"W10", "twenty minutes after SO2", []string{`19:40 NS {"do":"dose","vessel":"101","product":"S-1","rate":"3 g/hL"}`}, `20:00 NS {"do":"dose","vessel":"101","product":"E-1","rate":"2 g/hL"}`, false, false, ""},
 		{"W21", "a test typed before the row ends", nil, `20:00 NS {"do":"dose","vessel":"101","product":"E-1","rate":"2 g/hL","temp":"14.8 °C","test_at":"2026-09-24T22:00:00+02:00"}`, true, false, ""},
 		{"W21", "a test typed after the row ends", nil, `20:00 NS {"do":"dose","vessel":"101","product":"E-1","rate":"2 g/hL","temp":"14.8 °C","test_at":"2026-09-24T23:10:00+02:00"}`, false, false, ""},
+		{"H03", "red must into a settling tank", []string{weighed}, `20:10 NS {"do":"tip","load":"0501","to":"103","kind":"red must"}`, true, false, ""},
+		{"H03", "juice into a fermenter", nil, `20:00 NS {"do":"move","from":"101","to":[{"vessel":"201","volume":"10 hL"}],"part":true}`, false, false, ""},
+		{"H04", "more than the press takes", []string{`20:00 NS {"do":"load","load":"0501","gross":"36000 kg","tare":"12000 kg"}`}, `20:10 NS {"do":"tip","load":"0501","to":"P1"}`, true, true, ""},
+		{"H04", "what the press takes", []string{weighed}, `20:10 NS {"do":"tip","load":"0501","to":"P1"}`, false, false, ""},
+		{"H05", "no tank for the fraction", inP1, `20:45 NS {"do":"press-start","press":"P1","programme":"W-120","main":"103"}`, true, false, ""},
+		{"H05", "both tanks named", inP1, `20:45 NS {"do":"press-start","press":"P1","programme":"W-120","main":"103","fraction":"401"}`, false, false, ""},
+		{"H08", "over the card's ceiling", nil, `20:00 NS {"do":"dose","vessel":"101","product":"E-1","rate":"2 g/hL","temp":"48 °C"}`, true, true, ""},
+		{"H08", "below it", nil, `20:00 NS {"do":"dose","vessel":"101","product":"E-1","rate":"2 g/hL","temp":"44 °C"}`, false, false, ""},
+		{"H12", "too full for a cap", append([]string{`18:01 MA {"do":"correct","of":14,"vessel":"101","field":"volume","value":"225 hL","reason":"dip read again"}`}, negative101...), `23:50 NS {"do":"stage","vessel":"101","stage":"flotation"}`, true, false, ""},
+		{"H12", "over the plate of the plant", negative101, `23:50 NS {"do":"stage","vessel":"101","stage":"flotation","bar":6.5}`, true, true, ""},
+		{"H12", "room and pressure as they should be", negative101, `23:50 NS {"do":"stage","vessel":"101","stage":"flotation","bar":5}`, false, false, ""},
+		{"H13", "a plate not read back", readBack, `20:00 NS {"do":"move","from":"101","to":[{"vessel":"206","volume":"10 hL"}],"part":true}`, true, false, ""},
+		{"H13", "another plate seen at the valve", readBack, `20:00 NS {"do":"move","from":"101","to":[{"vessel":"206","volume":"10 hL","seen":"201"}],"part":true}`, true, true, ""},
+		{"H13", "read back", readBack, `20:00 NS {"do":"move","from":"101","to":[{"vessel":"206","volume":"10 hL","seen":"206"}],"part":true}`, false, false, ""},
+		{"H14", "hot must to the press", hotMust, `20:00 NS {"do":"move","from":"H1","to":[{"vessel":"P1","volume":"50 hL"}]}`, true, true, ""},
+		{"H14", "cooled must to the press", append(append([]string{}, hotMust...), `19:30 NS {"do":"reading","vessel":"H1","temp":"44 °C"}`), `20:00 NS {"do":"move","from":"H1","to":[{"vessel":"P1","volume":"50 hL"}]}`, false, false, ""},
+		{"H16", "caustic beside a full vessel", manifold, `20:00 NS {"do":"stage","vessel":"M1","stage":"cleaning"}`, true, true, `20:00 NS {"do":"stage","vessel":"M1","stage":"cleaning","blanked":true}`},
+		{"H16", "caustic where nothing is shared", nil, `20:00 NS {"do":"stage","vessel":"103","stage":"cleaning"}`, false, false, ""},
+		{"W01", "a load that has waited", []string{weighed}, `22:00 NS {"do":"tip","load":"0501","to":"P1"}`, true, false, ""},
+		{"W01", "a load that has not", []string{weighed}, `21:00 NS {"do":"tip","load":"0501","to":"P1"}`, false, false, ""},
+		{"W02", "warm white grapes", nil, `20:00 NS {"do":"load","load":"0501","gross":"30000 kg","tare":"12000 kg","temp":"27 °C","route":"white, settled"}`, true, false, ""},
+		{"W02", "warm red grapes", nil, `20:00 NS {"do":"load","load":"0501","gross":"30000 kg","tare":"12000 kg","temp":"27 °C","route":"red"}`, false, false, ""},
+		{"W03", "rot", nil, `20:00 NS {"do":"load","load":"0501","gross":"30000 kg","tare":"12000 kg","rot":6}`, true, false, ""},
+		{"W03", "little rot", nil, `20:00 NS {"do":"load","load":"0501","gross":"30000 kg","tare":"12000 kg","rot":2}`, false, false, ""},
+		{"W05", "skins over their time", skins, `22:30 NS {"do":"move","from":"X1","to":[{"vessel":"103","volume":"20 hL"}],"part":true}`, true, false, ""},
+		{"W05", "skins in time", skins, `21:30 NS {"do":"move","from":"X1","to":[{"vessel":"103","volume":"20 hL"}],"part":true}`, false, false, ""},
+		{"W06", "a press less than half full", []string{weighed, `20:05 NS {"do":"tip","load":"0501","to":"P1","mass":"8 t"}`, `20:40 NS {"do":"tipped","load":"0501","to":"P1"}`}, `20:45 NS {"do":"press-start","press":"P1","programme":"W-120","main":"103","fraction":"401"}`, true, false, ""},
+		{"W06", "a press well filled", inP1, `20:45 NS {"do":"press-start","press":"P1","programme":"W-120","main":"103","fraction":"401"}`, false, false, ""},
+		{"W07", "no room for the fraction", append([]string{`19:00 MA {"do":"move","from":"102","to":[{"vessel":"401","volume":"40 hL"}],"part":true}`}, inP1...), `20:45 NS {"do":"press-start","press":"P1","programme":"W-120","main":"103","fraction":"401"}`, true, false, ""},
+		{"W07", "room for the fraction", inP1, `20:45 NS {"do":"press-start","press":"P1","programme":"W-120","main":"103","fraction":"401"}`, false, false, ""},
+		{"W11", "the third positive in a row", append(append([]string{}, dosed101...), `23:00 NS {"do":"check","vessel":"101"}`, `23:05 NS {"do":"check-read","vessel":"101","sample":"small flocs","control":"flocs"}`, `00:30 NS {"do":"check","vessel":"101"}`), `00:35 NS {"do":"check-read","vessel":"101","sample":"fine flocs","control":"flocs"}`, true, false, ""},
+		{"W11", "the second", append(append([]string{}, dosed101...), `23:00 NS {"do":"check","vessel":"101"}`), `23:05 NS {"do":"check-read","vessel":"101","sample":"small flocs","control":"flocs"}`, false, false, ""},
+		{"W12", "warm juice to settle", []string{`19:00 NS {"do":"reading","vessel":"102","temp":"17 °C"}`}, `20:00 NS {"do":"stage","vessel":"102","stage":"settling"}`, true, false, ""},
+		{"W12", "cool juice to settle", nil, `20:00 NS {"do":"stage","vessel":"102","stage":"settling"}`, false, false, ""},
+		{"W13", "too much lees", settled, `08:00 NS {"do":"move","from":"102","to":[{"vessel":"201","volume":"100.5 hL"}],"lees":{"vessel":"701","volume":"20 hL"}}`, true, false, ""},
+		{"W13", "lees as usual", settled, `08:00 NS {"do":"move","from":"102","to":[{"vessel":"201","volume":"112 hL"}],"lees":{"vessel":"701","volume":"8 hL"},"loss":"0.5 hL"}`, false, false, ""},
+		{"W14", "cold flotation", append(append([]string{}, negative101...), `23:46 NS {"do":"reading","vessel":"101","temp":"10 °C"}`), `23:50 NS {"do":"stage","vessel":"101","stage":"flotation"}`, true, false, ""},
+		{"W14", "flotation as usual", negative101, `23:50 NS {"do":"stage","vessel":"101","stage":"flotation"}`, false, false, ""},
+		{"W18", "cold inoculation", yeast, `20:00 NS {"do":"dose","vessel":"102","product":"Y-1","rate":"20 g/hL","temp":"10 °C"}`, true, false, ""},
+		{"W18", "inoculation as usual", yeast, `20:00 NS {"do":"dose","vessel":"102","product":"Y-1","rate":"20 g/hL","temp":"14 °C"}`, false, false, ""},
+		{"W22", "a hot vessel nearly full", hotEmpty, `20:00 NS {"do":"tipped","load":"0501","to":"H2","volume":"108.6 hL"}`, true, false, ""},
+		{"W22", "a hot vessel with room", hotEmpty, `20:00 NS {"do":"tipped","load":"0501","to":"H2","volume":"98 hL"}`, false, false, ""},
 	} {
 		t.Run(c.rule+" "+c.name, func(t *testing.T) {
 			play := func() *house {
@@ -142,6 +184,25 @@ func TestRules(t *testing.T) {
 }
 
 const weighed = `20:00 NS {"do":"load","load":"0501","gross":"30000 kg","tare":"12000 kg"}`
+
+var (
+	inP1     = []string{weighed, `20:05 NS {"do":"tip","load":"0501","to":"P1"}`, `20:40 NS {"do":"tipped","load":"0501","to":"P1"}`}
+	readBack = []string{`19:00 MA {"do":"house","read_back":["206"]}`}
+	settled  = []string{`18:30 NS {"do":"stage","vessel":"102","stage":"settling"}`}
+	yeast    = []string{`18:30 MA {"do":"product","product":"Y-1","name":"yeast","class":"yeast","unit":"g/hL","open":"25 kg"}`}
+	manifold = []string{`18:30 MA {"do":"vessel","vessel":"M1","brim":"100 hL","use":"settle","manifold":"M2"}`,
+		`18:31 MA {"do":"vessel","vessel":"M3","brim":"100 hL","use":"settle","manifold":"M2"}`, `18:32 MA {"do":"stage","vessel":"M3","stage":"empty clean"}`,
+		`18:33 MA {"do":"move","from":"101","to":[{"vessel":"M3","volume":"20 hL"}],"part":true}`}
+	hotEmpty = []string{weighed, `20:00 MA {"do":"vessel","vessel":"H2","brim":"120 hL","use":"hot"}`, `20:00 MA {"do":"stage","vessel":"H2","stage":"empty clean"}`,
+		`20:00 NS {"do":"tip","load":"0501","to":"H2"}`}
+	hotMust = []string{`18:30 MA {"do":"vessel","vessel":"H1","brim":"120 hL","use":"hot"}`, `18:30 MA {"do":"stage","vessel":"H1","stage":"empty clean"}`,
+		`18:31 NS {"do":"load","load":"0501","gross":"30000 kg","tare":"12000 kg"}`, `18:32 NS {"do":"tip","load":"0501","to":"H1","mass":"6 t"}`,
+		`18:50 NS {"do":"tipped","load":"0501","to":"H1","volume":"50 hL"}`, `19:00 NS {"do":"reading","vessel":"H1","temp":"68 °C"}`}
+	skins = []string{`18:30 MA {"do":"vessel","vessel":"X1","brim":"80 hL","use":"skin"}`, `18:30 MA {"do":"stage","vessel":"X1","stage":"empty clean"}`,
+		`18:31 NS {"do":"load","load":"0501","gross":"30000 kg","tare":"12000 kg"}`, `18:32 NS {"do":"tip","load":"0501","to":"X1","mass":"6 t"}`,
+		`18:50 NS {"do":"tipped","load":"0501","to":"X1","volume":"50 hL"}`,
+		`18:51 NS {"do":"clock","subject":"X1","verb":"drain","kind":"skin contact","what":"not-after","due":"2026-09-24T22:00:00+02:00"}`}
+)
 
 // give plays what was given, the lead answering whatever asks.
 func (h *house) give(t *testing.T, lines []string) {

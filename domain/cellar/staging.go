@@ -20,6 +20,8 @@ type SetStage struct {
 	Until  time.Time     `json:"until,omitzero"`   // or its end
 	Kind   Substance     `json:"kind,omitempty"`   // what it counts as from now on
 	NoTime bool          `json:"no_clock,omitempty"`
+	Bar    float64       `json:"bar,omitempty"`     // gas pressure of a flotation
+	Blank  bool          `json:"blanked,omitempty"` // bend off and manifold blanked, for cleaning
 }
 
 // Do implements Command.
@@ -37,7 +39,7 @@ func (c *SetStage) decide(d *decision) ([]Fact, error) {
 	if err := c.legal(d, v); err != nil {
 		return nil, err
 	}
-	d.ask(&trying{of: v, stage: c.Stage})
+	d.ask(&trying{of: v, stage: c.Stage, bar: c.Bar, blanked: c.Blank})
 	set := StageSet{Plate: v.Plate, Stage: c.Stage, Why: c.Reason, Method: c.Method, Kind: c.Kind}
 	facts := []Fact{&Staged{set}}
 	facts = append(facts, d.endStage(v, c.Stage)...)

@@ -197,15 +197,14 @@ func (k *desk) fits(p cellar.Plate, left quantity.Volume) (quantity.Volume, stri
 
 func (k *desk) moveCommand(values map[string]string) (cellar.Command, error) {
 	s := k.slip(values)
-	c := s.move()
-	s.valve(values)
-	return s.done(c)
+	return s.done(s.move())
 }
 
 // move is the command of a move, of one that starts now or of a whole one.
 func (s *slip) move() cellar.Command {
 	k, values := s.k, s.v
 	to, lees := s.portions(), (*cellar.Portion)(nil)
+	s.seen(to)
 	if s.text("lees") != "" {
 		lees = &cellar.Portion{Vessel: s.plate("lees"), Volume: s.shown("lees_volume")}
 	}

@@ -1,7 +1,6 @@
 package entry
 
 import (
-	"fmt"
 	"slices"
 	"strings"
 
@@ -98,7 +97,7 @@ func (s *slip) leg(l struct{ to, volume string }, p cellar.Portion) {
 // destination on its read-back list: typed as seen there, not answered with a
 // yes. What has happened already is written as it was.
 func (k *desk) valveField() widget.Field {
-	return widget.Field{Name: "valve", Label: "Read at the valve", Kind: widget.Code, Width: 16, Hint: "the plate as painted there",
+	return widget.Field{Name: "valve", Label: "Read at the valve", Kind: widget.Code, Width: 16, Optional: true, Hint: "the plate as painted there",
 		When: func(v map[string]string) bool { return v["plan"] != happened && len(k.readBack(v)) > 0 }}
 }
 
@@ -113,25 +112,27 @@ func (k *desk) readBack(values map[string]string) (out []cellar.Plate) {
 	return out
 }
 
-// valve holds what was read at the valves against where it is meant to go.
-func (s *slip) valve(values map[string]string) {
-	want := s.k.readBack(values)
-	if values["plan"] == happened || len(want) == 0 {
+// seen puts beside each destination what was read at its valve: its own plate
+// where it was read, else the one that was read instead. The rule H13 speaks of
+// what does not agree.
+func (s *slip) seen(to []cellar.Portion) {
+	if s.v["plan"] == happened {
 		return
 	}
-	read := []cellar.Plate{}
+	var read []cellar.Plate
 	for _, w := range strings.FieldsFunc(strings.ToUpper(s.text("valve")), func(r rune) bool { return strings.ContainsRune(" ,;+/", r) }) {
 		read = append(read, cellar.Plate(w))
 	}
-	if len(read) == 0 {
-		s.fail("valve", refuse("", "%s is on the read-back list: type the number read at its valve", want[0]))
-	}
+	stray := cellar.Plate("")
 	for _, p := range read {
-		if !slices.Contains(want, p) {
-			s.fail("valve", refuse("", "%s is not where this goes. %s is %s; %s is %s", p, want[0], s.k.destination(want[0]), p, s.k.destination(p)))
+		if !slices.ContainsFunc(to, func(x cellar.Portion) bool { return x.Vessel == p }) {
+			stray = p
 		}
 	}
-	if len(read) < len(want) {
-		s.fail("valve", refuse("", "read each of them: %s", fmt.Sprint(want)))
+	for i := range to {
+		to[i].Seen = stray
+		if slices.Contains(read, to[i].Vessel) {
+			to[i].Seen = to[i].Vessel
+		}
 	}
 }

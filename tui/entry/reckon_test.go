@@ -140,11 +140,17 @@ func TestReadBackTellsTheTwoApart(t *testing.T) {
 	h := newHouse(t)
 	h.lines(`{"do":"house","by":"MA","read_back":["206","209"]}`)
 	e := h.open(intent.FormMove, "106")
-	require.False(t, h.types(e, "206<enter>"))
-	assert.Equal(t, "valve", e.Form.Focused())
-	require.True(t, h.types(e, "209<enter>"))
-	_, err := e.Command(e.Form.Values())
-	require.EqualError(t, err, "valve: 209 is not where this goes. 206 is ferment, empty clean; 209 is ferment, holds 149.0 hL Sauvignon clear juice")
+	require.True(t, h.types(e, "206<enter>"))
+	c, err := e.Command(e.Form.Values())
+	require.NoError(t, err)
+	_, err = cellar.Decide(h.s, c, h.now)
+	require.ErrorContains(t, err, "H13: The plate of 206 is to be read back")
+	h.types(e, "<tab><tab><tab><tab><tab>209")
+	c, err = e.Command(e.Form.Values())
+	require.NoError(t, err)
+	_, err = cellar.Decide(h.s, c, h.now)
+	require.ErrorContains(t, err, "You are at 209: 149.0 hL Sauvignon clear juice")
+	require.ErrorContains(t, err, "It should be 206: empty clean")
 	e = h.open(intent.FormMove, "106")
 	h.types(e, "206<tab><tab><tab><tab><tab><tab>nh")
 	_, asked := e.Form.Values()["valve"]
@@ -210,7 +216,7 @@ func TestStageOffersWhatMayFollow(t *testing.T) {
 
 func TestCleaningNamesTheFullNeighbours(t *testing.T) {
 	h := newHouse(t)
-	h.lines(`{"do":"move","by":"MA","from":"101","to":[{"vessel":"203","volume":"165 hL"},{"vessel":"405","volume":"49 hL"}]}`)
+	h.lines(`{"do":"move","by":"MA","from":"101","to":[{"vessel":"203","volume":"165 hL"},{"vessel":"405","volume":"49 hL"}],"answers":[{"rule":"W13"}]}`)
 	e := h.open(intent.FormStage, "101")
 	h.types(e, "1")
 	if e.Form.Value("stage") != string(cellar.Cleaning) {

@@ -28,13 +28,15 @@ func openStage(k *desk) (*Entry, string) {
 		only(k.span("for", "For", ""), timed),
 		only(k.ahead("until", "Or until", ""), timed),
 		only(words("method", "How", "cleaned with what, which gas"), on("stage", string(cellar.Cleaning), string(cellar.Clean), string(cellar.Flotation))),
+		only(widget.Field{Name: "bar", Label: "Pressure", Unit: "bar", Kind: widget.Figure, Optional: true, Hint: "below the plate of the plant"}, on("stage", string(cellar.Flotation))),
+		only(yesNo("blanked", "Bend off, blanked", "seen by you"), func(val map[string]string) bool { return len(k.neighbours(val)) > 0 }),
 		plan("begins now"),
 		k.when(),
 	)
 	e.Command = func(values map[string]string) (cellar.Command, error) {
 		s := k.slip(values)
 		return s.done(&cellar.SetStage{Head: s.head(), Vessel: k.sub.Vessel, Stage: cellar.Stage(s.text("stage")), Reason: s.text("reason"),
-			Method: s.text("method"), For: s.span("for"), Until: s.ahead("until")})
+			Method: s.text("method"), For: s.span("for"), Until: s.ahead("until"), Bar: orZero(s.number("bar")), Blank: s.yes("blanked")})
 	}
 	e.Form.Live = func(values map[string]string) []string {
 		return append(k.neighbours(values), k.follows(e.Command, values)...)
@@ -95,7 +97,7 @@ func (k *desk) steps(v *cellar.Vessel) []widget.Choice {
 	var plain, marked []widget.Choice
 	for _, stage := range cellar.Stages() {
 		c := widget.Choice{Label: string(stage), Value: string(stage)}
-		_, err := cellar.Decide(g.State, &cellar.SetStage{Head: cellar.Head{By: g.Who}, Vessel: v.Plate, Stage: stage}, g.Now)
+		_, err := cellar.Decide(g.State, &cellar.SetStage{Head: cellar.Head{By: g.Who}, Vessel: v.Plate, Stage: stage, Blank: true}, g.Now) // the form asks for the bend by itself
 		var rej *cellar.Rejection
 		var needs *cellar.Needs
 		switch {
