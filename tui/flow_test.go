@@ -219,3 +219,19 @@ func TestGoldens(t *testing.T) {
 		}
 	}
 }
+
+// TestQuitWritesWhatIsQueued: an append in flight is waited for, a person's
+// queued entry is written, a script's is not.
+func TestQuitWritesWhatIsQueued(t *testing.T) {
+	j, s := night(t, "02:10")
+	script := func(now time.Time) []cellar.Command {
+		return []cellar.Command{&cellar.WriteNote{Head: cellar.Head{By: "NS", At: now}, Text: "script 1"}, &cellar.WriteNote{Head: cellar.Head{By: "NS", At: now}, Text: "script 2"}}
+	}
+	d := tuitest.Sit(t, tui.Options{Journal: j, State: s, Person: "MA", Script: script}, clock(t, "02:10"), 80, 24)
+	_, cmd := d.Root.Update(d.Root.Beat()) // the first line is in flight, the second one queued
+	d.Press("q")
+	require.False(t, d.Quit, "not while it is being written")
+	d.Run(cmd)
+	require.True(t, d.Quit)
+	require.Equal(t, "script 1", s.Notes[len(s.Notes)-1].Text)
+}

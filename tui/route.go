@@ -2,6 +2,7 @@ package tui
 
 import (
 	"fmt"
+	"slices"
 
 	tea "github.com/charmbracelet/bubbletea"
 
@@ -172,7 +173,8 @@ func (r *Root) act(in intent.Intent) tea.Cmd {
 }
 
 func (r *Root) quit() tea.Cmd {
-	r.quits = true
+	r.quits, r.o.Script = true, nil
+	r.writes.queue = slices.DeleteFunc(r.writes.queue, func(p *pending) bool { return p.script })
 	if r.writes.busy() {
 		r.say("waiting for what is being written")
 	}

@@ -165,9 +165,6 @@ func (r *Root) onWrote(m wroteMsg) tea.Cmd {
 		cellar.Apply(r.state, m.p.recs[i])
 	}
 	r.written(m.p)
-	if r.quits {
-		return r.leaveIfAsked()
-	}
 	return r.pump()
 }
 

@@ -54,10 +54,11 @@ func (d *Desk) Send(msg tea.Msg) {
 	d.T.Helper()
 	_, cmd := d.Root.Update(msg)
 	d.frame()
-	d.run(cmd)
+	d.Run(cmd)
 }
 
-func (d *Desk) run(cmd tea.Cmd) {
+// Run carries a command out, and what follows from it.
+func (d *Desk) Run(cmd tea.Cmd) {
 	d.T.Helper()
 	if cmd == nil {
 		return
@@ -66,7 +67,7 @@ func (d *Desk) run(cmd tea.Cmd) {
 	case nil:
 	case tea.BatchMsg:
 		for _, c := range msg {
-			d.run(c)
+			d.Run(c)
 		}
 	case tea.QuitMsg:
 		d.Quit = true

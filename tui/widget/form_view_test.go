@@ -48,13 +48,13 @@ func TestFormView(t *testing.T) {
 	press(t, f, "1.5")
 	assert.Equal(t, strings.Join([]string{
 		"── Dose into 104 ───────────────────────────────────────────",
-		"No dust, no spray: pour slowly.",
+		"  No dust, no spray: pour slowly.",
 		"> Rate 1.5|______ g/hL",
 		"  Lot  __________",
 		"       E-2204 has 424 g left",
 		"  Note ________________________________________ may stay em…",
 		"",
-		"1.5 g/hL × 104.0 hL",
+		"  1.5 g/hL × 104.0 hL",
 		"",
 	}, "\n"), view(t, f, 60, 9))
 }
