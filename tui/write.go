@@ -154,7 +154,7 @@ func (r *Root) onWrote(m wroteMsg) tea.Cmd {
 		return r.catchUp()
 	case m.err != nil:
 		r.writes.flying = nil
-		r.banner = fmt.Sprintf("NOT SAVED: %v. Nothing is lost: Enter tries again.", m.err)
+		r.banner = fmt.Sprintf("NOT SAVED. Nothing is lost: Enter tries again. (%v)", m.err)
 		r.show(m.p)
 		return r.leaveIfAsked()
 	}
