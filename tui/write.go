@@ -154,7 +154,7 @@ func (r *Root) onWrote(m wroteMsg) tea.Cmd {
 		return r.catchUp()
 	case m.err != nil:
 		r.writes.flying = nil
-		r.banner = fmt.Sprintf("NOT SAVED. Nothing is lost: Enter tries again. (%v)", m.err)
+		r.banner = fmt.Sprintf("NOT SAVED: %v. Nothing is lost, Enter tries again.", cause(m.err))
 		r.show(m.p)
 		return r.leaveIfAsked()
 	}
@@ -166,6 +166,18 @@ func (r *Root) onWrote(m wroteMsg) tea.Cmd {
 	}
 	r.written(m.p)
 	return r.pump()
+}
+
+// cause is the last of a chain of errors: the line has room for what went wrong,
+// the log for how it was reached.
+func cause(err error) error {
+	for {
+		next := errors.Unwrap(err)
+		if next == nil {
+			return err
+		}
+		err = next
+	}
 }
 
 // written tidies up after an entry that is durable.

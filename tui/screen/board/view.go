@@ -162,7 +162,7 @@ func ink(th theme.Theme, r row, col int, wide, on bool) theme.Ink {
 	}
 	switch {
 	case col == 0 || col == 1 || col == says:
-		if r.mark != cellar.MarkCalm {
+		if r.mark != cellar.MarkCalm && (col > 0 || sign(r.mark) != " ") {
 			return markInk(th, r.mark)
 		}
 		if col == 1 || on && col == 0 {
