@@ -190,6 +190,10 @@ func (s *State) idle(v *Vessel, c *Content, now time.Time) string {
 		return "undecided"
 	case Racked:
 		return "inoculate"
+	case SkinContact, DrawingOff:
+		return "drain or press"
+	case CooledBack:
+		return "dose or press"
 	case Clean, Dirty, Cleaning, OutOfUse, Stored, Fermenting:
 		return ""
 	case Contact:
