@@ -220,8 +220,8 @@ func TestGoldens(t *testing.T) {
 	}
 }
 
-// TestQuitWritesWhatIsQueued: an append in flight is waited for, a person's
-// queued entry is written, a script's is not.
+// TestQuitWritesWhatIsQueued: what is in flight and what waits behind it are
+// written before the program ends, and nothing new is taken.
 func TestQuitWritesWhatIsQueued(t *testing.T) {
 	j, s := night(t, "02:10")
 	script := func(now time.Time) []cellar.Command {
@@ -233,5 +233,5 @@ func TestQuitWritesWhatIsQueued(t *testing.T) {
 	require.False(t, d.Quit, "not while it is being written")
 	d.Run(cmd)
 	require.True(t, d.Quit)
-	require.Equal(t, "script 1", s.Notes[len(s.Notes)-1].Text)
+	require.Equal(t, "script 2", s.Notes[len(s.Notes)-1].Text)
 }

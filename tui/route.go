@@ -2,7 +2,6 @@ package tui
 
 import (
 	"fmt"
-	"slices"
 
 	tea "github.com/charmbracelet/bubbletea"
 
@@ -173,8 +172,7 @@ func (r *Root) act(in intent.Intent) tea.Cmd {
 }
 
 func (r *Root) quit() tea.Cmd {
-	r.quits, r.o.Script = true, nil
-	r.writes.queue = slices.DeleteFunc(r.writes.queue, func(p *pending) bool { return p.script })
+	r.quits, r.o.Script = true, nil // what was handed out is still written
 	if r.writes.busy() {
 		r.say("waiting for what is being written")
 	}
