@@ -226,7 +226,7 @@ func (c *GiveDose) decide(d *decision) ([]Fact, error) {
 	}
 	d.subject = string(v.Plate)
 	d.what = fmt.Sprintf("%s %s on %s", p.ID, c.Rate, v.Plate)
-	try := &doseTry{product: p, active: r.Active, perHL: r.PerHL, temp: c.Temp, testAt: Instant(c.TestAt), due: r.Due, hasDue: r.HasDue}
+	try := &doseTry{product: p, active: r.Active, rate: c.Rate, perHL: r.PerHL, temp: c.Temp, testAt: Instant(c.TestAt), due: r.Due, hasDue: r.HasDue}
 	if c.TestAt.IsZero() {
 		try.testAt = time.Time{}
 	}

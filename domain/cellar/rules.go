@@ -49,6 +49,7 @@ type inflowTry struct {
 type doseTry struct {
 	product *Product
 	active  quantity.Amount
+	rate    quantity.Rate
 	perHL   float64
 	temp    *quantity.Celsius
 	testAt  time.Time
@@ -96,6 +97,7 @@ var rules = gate.Table[*trying]{
 	{Code: "W15", Title: "balance of a move", Find: findImbalance},
 	{Code: "W18", Title: "cold inoculation", Find: findColdYeast},
 	{Code: "W19", Title: "cleaned long ago", Find: findStaleClean},
+	{Code: "D01", Title: "dose outside the range of the label", Find: findOffLabel},
 	{Code: "W21", Title: "looking earlier than the card says", Find: findEarly},
 	{Code: "W22", Title: "hot vessel nearly full", Find: findHotFull},
 }

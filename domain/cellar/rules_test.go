@@ -61,7 +61,7 @@ var negative101 = append(append([]string{}, dosed101...),
 // The rule table: for each rule a case that fires it, one that does not, and
 // one in which the answer lifts it or cannot.
 func TestRules(t *testing.T) {
-	lead := `"answers":[{"rule":"%","by":"MA","second":"NS","reason":"meant"}]`
+	lead := `"answers":[{"rule":"%","by":"MA","second":"NS","reason":"meant"},{"rule":"D01"}]`
 	with := func(rule, line string) string {
 		return strings.TrimSuffix(line, "}") + "," + strings.ReplaceAll(lead, "%", rule) + "}"
 	}
@@ -115,6 +115,8 @@ func TestRules(t *testing.T) {
 		{"H05", "both tanks named", inP1, `20:45 NS {"do":"press-start","press":"P1","programme":"W-120","main":"103","fraction":"401"}`, false, false, ""},
 		{"H08", "over the card's ceiling", nil, `20:00 NS {"do":"dose","vessel":"101","product":"E-1","rate":"2 g/hL","temp":"48 °C"}`, true, true, ""},
 		{"H08", "below it", nil, `20:00 NS {"do":"dose","vessel":"101","product":"E-1","rate":"2 g/hL","temp":"44 °C"}`, false, false, ""},
+		{"D01", "g/hL typed for a label in pounds", pounds, `20:00 NS {"do":"dose","vessel":"101","product":"E-2","rate":"1.6 lb/1000 gal"}`, true, false, ""},
+		{"D01", "the label's own unit", pounds, `20:00 NS {"do":"dose","vessel":"101","product":"E-2","rate":"0.14 lb/1000 gal"}`, false, false, ""},
 		{"H12", "too full for a cap", append([]string{`18:01 MA {"do":"correct","of":14,"vessel":"101","field":"volume","value":"225 hL","reason":"dip read again"}`}, negative101...), `23:50 NS {"do":"stage","vessel":"101","stage":"flotation"}`, true, false, ""},
 		{"H12", "over the plate of the plant", negative101, `23:50 NS {"do":"stage","vessel":"101","stage":"flotation","bar":6.5}`, true, true, ""},
 		{"H12", "room and pressure as they should be", negative101, `23:50 NS {"do":"stage","vessel":"101","stage":"flotation","bar":5}`, false, false, ""},
@@ -187,6 +189,7 @@ const weighed = `20:00 NS {"do":"load","load":"0501","gross":"30000 kg","tare":"
 
 var (
 	inP1     = []string{weighed, `20:05 NS {"do":"tip","load":"0501","to":"P1"}`, `20:40 NS {"do":"tipped","load":"0501","to":"P1"}`}
+	pounds   = []string{`18:30 MA {"do":"product","product":"E-2","name":"strong enzyme","class":"enzyme-clarify","unit":"lb/1000 gal","open":"5 kg","card":{"low":"0.13 lb/1000 gal","high":"0.25 lb/1000 gal"}}`}
 	readBack = []string{`19:00 MA {"do":"house","read_back":["206"]}`}
 	settled  = []string{`18:30 NS {"do":"stage","vessel":"102","stage":"settling"}`}
 	yeast    = []string{`18:30 MA {"do":"product","product":"Y-1","name":"yeast","class":"yeast","unit":"g/hL","open":"25 kg"}`}
