@@ -3,6 +3,8 @@ package tui_test
 import (
 	"errors"
 	"fmt"
+	"io"
+	"os"
 	"strings"
 	"testing"
 	"time"
@@ -91,13 +93,21 @@ func TestWhatCameDueMeanwhile(t *testing.T) {
 // TestOneBellForAFlood: sixty clocks in a minute are one list; what rang does
 // not ring again.
 func TestOneBellForAFlood(t *testing.T) {
-	d := sit(t, "02:10", 120, 40)
+	j, s := night(t, "02:10")
+	hear, bell, err := os.Pipe()
+	require.NoError(t, err)
+	d := tuitest.Sit(t, tui.Options{Journal: j, State: s, Person: "MA", Out: bell}, clock(t, "02:10"), 120, 40)
 	for i := 0; i < 60; i++ {
 		write(t, d, &cellar.SetClock{Head: cellar.Head{By: "MA"}, Subject: fmt.Sprintf("job %d", i), Verb: "look", Due: d.Now.Add(time.Minute + time.Duration(i)*time.Second/2)})
 	}
 	d.Wait(2 * time.Minute)
 	d.Shows("and 60 more")
 	d.Press("<right><end>")
+	d.Wait(time.Minute)
+	require.NoError(t, bell.Close())
+	rung, err := io.ReadAll(hear)
+	require.NoError(t, err)
+	require.Equal(t, "\a", string(rung), "one bell for all of them, and none for what rang before")
 }
 
 // TestAFailedAppendLosesNothing: the banner stays, the form comes back as it was

@@ -25,6 +25,9 @@ func (r *Root) View() string {
 		if due := r.state.Alarms(r.now); len(due) > 0 {
 			line = fmt.Sprintf("DUE: %s %s. ", due[0].Subject, due[0].Verb) + line
 		}
+		if r.o.Demo {
+			line = "DEMO. " + line
+		}
 		return layout.Frame([]string{line}, r.box)
 	}
 	lines := []string{r.header(), r.alarmLine()}
