@@ -1,0 +1,159 @@
+package cellar
+
+import (
+	"time"
+
+	"cellar.example/mustwatch/domain/quantity"
+)
+
+// SetClock sets a clock by hand.
+type SetClock struct {
+	Head
+	Subject string        `json:"subject"`
+	Verb    string        `json:"verb"`
+	Due     time.Time     `json:"due,omitzero"`
+	In      quantity.Span `json:"in,omitzero"`
+	What    DueKind       `json:"what,omitempty"` // act-at unless said
+	ForKind ClockKind     `json:"kind,omitempty"`
+	Owner   Initials      `json:"owner,omitempty"`
+}
+
+// Do implements Command.
+func (*SetClock) Do() string { return "clock" }
+
+// The length of a clock set by hand.
+const (
+	minClock = time.Minute
+	maxClock = 30 * 24 * time.Hour
+)
+
+func (c *SetClock) decide(d *decision) ([]Fact, error) {
+	if c.Subject == "" {
+		return nil, reject("subject", "subject", "say which vessel or press, or what it is about")
+	}
+	if c.Verb == "" {
+		return nil, reject("verb", "verb", "a clock ends in something to do: test, rack, look, call …")
+	}
+	due := Instant(c.Due)
+	if c.Due.IsZero() {
+		due = d.at.Add(c.In.Duration())
+	}
+	if n := due.Sub(d.at); n < minClock || n > maxClock {
+		return nil, reject("length", "due", "a clock runs from one minute to thirty days; this one would run %s", quantity.Span(n))
+	}
+	f := d.setClock(c.Subject, KindOther, ActAt, c.Verb, due, "typed")
+	f.Typed = true
+	if c.ForKind != "" {
+		f.AlarmClock.Kind = c.ForKind
+	}
+	if c.Owner != "" {
+		f.Owner = c.Owner
+	}
+	switch c.What {
+	case "", ActAt:
+	case NotBefore, NotAfter:
+		f.DueKind = c.What
+	default:
+		return nil, reject("what", "what", "a due is act-at, not-before or not-after, not %q", c.What)
+	}
+	return []Fact{f}, nil
+}
+
+// MoveClock gives a running clock another due, with a reason. Without Clock it
+// means the only clock of the subject, or the one with that verb.
+type MoveClock struct {
+	Head
+	Clock   ClockID   `json:"clock,omitempty"`
+	Subject string    `json:"subject,omitempty"`
+	Verb    string    `json:"verb,omitempty"`
+	Due     time.Time `json:"due,omitzero"`
+	Reason  string    `json:"reason"`
+	Off     bool      `json:"off,omitempty"`  // take it off instead
+	Done    bool      `json:"done,omitempty"` // it was done; nothing else to write
+	Owner   Initials  `json:"owner,omitempty"`
+}
+
+// Do implements Command.
+func (*MoveClock) Do() string { return "clock-move" }
+
+func (c *MoveClock) decide(d *decision) ([]Fact, error) {
+	k, err := d.clock(c.Clock, c.Subject, c.Verb)
+	if err != nil {
+		return nil, err
+	}
+	if c.Done {
+		return []Fact{&ClockAnswered{Clock: k.ID, How: firstWords(c.Reason, "done")}}, nil
+	}
+	if c.Reason == "" {
+		return nil, reject("reason", "reason", "say why the clock moves")
+	}
+	if c.Off {
+		return []Fact{&ClockCancelled{Clock: k.ID, Reason: c.Reason}}, nil
+	}
+	due := Instant(c.Due)
+	if c.Due.IsZero() || due.Sub(d.at) < minClock || due.Sub(d.at) > maxClock {
+		return nil, reject("length", "due", "the new due must lie one minute to thirty days ahead of %s", d.s.Clock(d.at))
+	}
+	return []Fact{&ClockMoved{Clock: k.ID, Was: k.Due, Due: due, Basis: "typed", Reason: c.Reason, Typed: true, Owner: c.Owner}}, nil
+}
+
+func firstWords(s, or string) string {
+	if s == "" {
+		return or
+	}
+	return s
+}
+
+func (d *decision) clock(id ClockID, subject, verb string) (*AlarmClock, error) {
+	if id != "" {
+		c := d.s.clocks[id]
+		if c == nil || c.Done {
+			return nil, reject("clock", "clock", "that clock no longer runs")
+		}
+		return c, nil
+	}
+	var hits []*AlarmClock
+	for _, c := range d.s.ClocksOf(subject) {
+		if verb == "" || c.Verb == verb {
+			hits = append(hits, c)
+		}
+	}
+	switch len(hits) {
+	case 0:
+		return nil, reject("clock", "subject", "no clock runs on %q with that verb", subject)
+	case 1:
+		return hits[0], nil
+	}
+	return nil, reject("clock", "verb", "%d clocks run on %s; say which by its verb", len(hits), subject)
+}
+
+// See acknowledges a due clock by name. The first one counts.
+type See struct {
+	Head
+	Clock   ClockID `json:"clock,omitempty"`
+	Subject string  `json:"subject,omitempty"`
+	Verb    string  `json:"verb,omitempty"`
+}
+
+// Do implements Command.
+func (*See) Do() string { return "seen" }
+
+func (c *See) decide(d *decision) ([]Fact, error) {
+	k, err := d.clock(c.Clock, c.Subject, c.Verb)
+	if err != nil {
+		return nil, err
+	}
+	if k.SeenBy != "" {
+		return nil, reject("seen", "clock", "%s has seen it at %s", k.SeenBy, d.s.Clock(k.SeenAt))
+	}
+	if !k.Raised(d.now) {
+		return nil, reject("not-due", "clock", "%s on %s is not due before %s", k.Verb, k.Subject, d.s.Clock(k.Due))
+	}
+	return []Fact{&ClockSeen{Clock: k.ID}}, nil
+}
+
+var (
+	_ = command(func() Command { return &SetClock{} })
+	_ = command(func() Command { return &MoveClock{} })
+	_ = command(func() Command { return &See{} })
+)
