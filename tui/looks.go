@@ -37,8 +37,8 @@ func (r *Root) why() {
 
 // sheet shows the handover sheet as it would print now.
 func (r *Root) sheet() {
-	text := paper.Text(r.state.Handover(r.now, sheet.Mark{Seq: uint64(r.state.Seq), Version: r.o.Version, Demo: r.o.Demo}))
-	r.over = append(r.over, overlay.NewText("Handover sheet", strings.Split(strings.TrimRight(text, "\n"), "\n")))
+	text := paper.Full(r.state.Handover(r.now, sheet.Mark{Seq: uint64(r.state.Seq), Version: r.o.Version, Demo: r.o.Demo}))
+	r.over = append(r.over, overlay.NewText("Handover sheet", strings.Split(strings.ReplaceAll(strings.TrimRight(text, "\n"), paper.Feed, "\n\n"), "\n")))
 }
 
 // find asks for words and keeps the board to what contains them.

@@ -35,7 +35,6 @@ type Root struct {
 	notice notice
 	banner string // a trouble that stays until it is over
 	quits  bool
-	plates []string
 }
 
 var _ tea.Model = (*Root)(nil)
@@ -52,7 +51,6 @@ func NewRoot(o Options, th theme.Theme) *Root {
 		r.beat.tick = tea.Tick
 	}
 	r.tick()
-	r.plates = board.Plates(r.state)
 	if r.who == "" {
 		r.who = r.state.Shift.Lead
 	}
@@ -112,7 +110,7 @@ func (r *Root) tick() {
 
 // Sight is what faces and forms are drawn from at this moment.
 func (r *Root) Sight() face.Sight {
-	return face.Sight{State: r.state, Now: r.now, Theme: r.theme, Who: r.who, Saving: r.writes.saving(), Demo: r.o.Demo, Plates: r.plates}
+	return face.Sight{State: r.state, Now: r.now, Theme: r.theme, Who: r.who, Saving: r.writes.saving(), Demo: r.o.Demo, Plates: board.Plates(r.state)}
 }
 
 // notice is one sentence about the last thing done; it goes by itself.

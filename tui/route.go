@@ -20,6 +20,12 @@ func (r *Root) onKey(msg tea.KeyMsg) tea.Cmd {
 	if keys.Name(msg) == "ctrl+c" {
 		return r.act(intent.Quit{})
 	}
+	if r.box.W < leastW || r.box.H < leastH { // nobody types into what cannot be seen
+		if keys.Name(msg) == "q" && r.form == nil {
+			return r.act(intent.Quit{})
+		}
+		return nil
+	}
 	if o := r.top(); o != nil {
 		return r.onOverlay(o, msg)
 	}
@@ -159,6 +165,8 @@ func (r *Root) act(in intent.Intent) tea.Cmd {
 		return r.seen()
 	case intent.Why:
 		r.why()
+	case intent.Tell:
+		r.say(in.Text)
 	case intent.Help:
 		r.help()
 	case intent.SheetView:

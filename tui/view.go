@@ -89,6 +89,11 @@ func (r *Root) alarmLine() string {
 		return r.theme.Strong.Render(cell.Fit(" "+r.told(), w))
 	}
 	if len(due) == 0 {
+		for _, l := range r.state.Loads {
+			if late := l.Late(r.now); late > 0 {
+				return r.theme.Soon.Render(cell.Fit(fmt.Sprintf(" No clock is due. Load %s %s, expected %s, not seen, +%s", l.ID, l.Variety, face.Clock(l.Booked, r.now, zone), face.Length(late)), w))
+			}
+		}
 		for _, d := range r.state.Next(r.now) {
 			if d.Kind != cellar.NotBefore {
 				return r.theme.Text.Render(cell.Fit(fmt.Sprintf(" Nothing is due. Next: %s %s %s", d.Subject, d.Verb, face.Left(d.At, r.now)), w))

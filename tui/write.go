@@ -4,6 +4,7 @@ import (
 	"context"
 	"errors"
 	"fmt"
+	"strings"
 
 	tea "github.com/charmbracelet/bubbletea"
 
@@ -199,7 +200,9 @@ func (r *Root) lastWritten(p *pending) string {
 	text := p.form.Form.Title
 	for i := len(r.state.Events) - 1; i >= 0 && r.state.Events[i].Seq >= p.recs[0].Seq; i-- {
 		e := r.state.Events[i]
-		text = e.Subject + " " + e.Text
+		if own := p.form.Subject.Name(); e.Subject == own || !strings.HasPrefix(text, own+" ") {
+			text = e.Subject + " " + e.Text
+		}
 	}
 	return text
 }

@@ -36,7 +36,7 @@ func (c *StartCheck) decide(d *decision) ([]Fact, error) {
 	facts := []Fact{&CheckBegun{ID: d.id("k"), Vessel: v.Plate, Recipe: r, Source: c.Source}}
 	facts = append(facts, d.answer(string(v.Plate), "tested", KindContact, KindLook, KindReading)...)
 	k := d.setClock(string(v.Plate), KindReading, ActAt, "read", d.at.Add(r.ReadAt.Duration()), r.Name)
-	k.Until = d.at.Add(r.VoidAfter.Duration())
+	k.Until = (&Check{Recipe: r, Started: d.at}).Void()
 	return append(facts, k), nil
 }
 
@@ -86,18 +86,32 @@ func (c *ReadCheck) judge(d *decision) (v *Vessel, k *Check, j clarity.Judgement
 	if k = v.Now.Check(); k == nil {
 		return v, nil, j, reject("check", "vessel", "no check of %s runs; start one first (c)", v.Plate)
 	}
-	r := clarity.Reading{Recipe: k.Recipe, Started: k.Started, ReadAt: d.at, Sample: c.Sample, Control: c.Control}
+	r := clarity.Reading{Recipe: k.Recipe, Started: k.Started, ReadAt: k.inVoidMinute(d.at), Sample: c.Sample, Control: c.Control}
 	if k.Verdict == clarity.Pending {
 		if c.Second == "" {
 			return v, k, j, reject("second", "second", "a faint haze waits for its second look: unchanged, or flocs?")
 		}
-		r.ReadAt, r.Sample, r.Control, r.Second, r.SecondAt = k.ReadAt, k.Sample, k.Control, c.Second, d.at
+		r.ReadAt, r.Sample, r.Control, r.Second, r.SecondAt = k.ReadAt, k.Sample, k.Control, c.Second, k.inVoidMinute(d.at)
 	} else if !knownLook(c.Sample) {
 		return v, k, j, reject("sample", "sample", "what does the sample show: large, small or fine flocs, a faint haze, or clear?")
 	} else if c.Control == "" {
 		return v, k, j, reject("control", "control", "what does the control show: flocs, clear, or was none run?")
 	}
 	return v, k, clarity.Judge(r), nil
+}
+
+// Void is the last instant at which a check may be read: up to and including the
+// minute of the void time, for tubes are read by the minute.
+func (c *Check) Void() time.Time {
+	return c.Started.Add(c.Recipe.VoidAfter.Duration()).Add(time.Minute - time.Second)
+}
+
+// inVoidMinute takes a reading within the void minute as one at the void time.
+func (c *Check) inVoidMinute(at time.Time) time.Time {
+	if void := c.Started.Add(c.Recipe.VoidAfter.Duration()); at.After(void) && !at.After(c.Void()) {
+		return void
+	}
+	return at
 }
 
 func knownLook(l clarity.Look) bool {
@@ -126,7 +140,7 @@ func (c *ReadCheck) decide(d *decision) ([]Fact, error) {
 		facts = append(facts, d.answer(plate, "read", KindReading)...)
 		due := k.Started.Add(k.Recipe.VoidAfter.Duration())
 		n := d.setClock(plate, KindReading, ActAt, "second look", due, "faint haze: second look decides")
-		n.Until = due
+		n.Until = k.Void()
 		return append(facts, n), nil
 	}
 	facts = append(facts, d.answer(plate, string(j.Verdict), KindReading, KindLook, KindContact)...)

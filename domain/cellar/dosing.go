@@ -247,6 +247,12 @@ func (c *GiveDose) decide(d *decision) ([]Fact, error) {
 		set := StageSet{Plate: v.Plate, Stage: Fermenting, Why: "inoculated"}
 		facts = append(facts, &Staged{set})
 	}
+	if p.Class.contact() && !p.HasClock() && !try.testAt.IsZero() {
+		facts = append(facts, d.answer(string(v.Plate), "dosed again", KindLook, KindContact)...)
+		k := d.setClock(string(v.Plate), KindContact, ActAt, "test", try.testAt, "typed "+string(d.head.By)+", no card")
+		k.Typed = true
+		return append(facts, k), nil
+	}
 	return append(facts, d.recontact(v, items...)...), nil
 }
 
@@ -275,6 +281,9 @@ func (c *GiveDose) sane(d *decision, r *Reckoning) error {
 			return reject("stock", "product", "the open tub of %s holds %s and %s is needed; open another first (u), %d are sealed", p.ID, r.Left.Text(d.s.House.Units), r.Drawn.Text(d.s.House.Units), p.Sealed)
 		}
 		return reject("stock", "product", "%s holds %s and %s is needed; take another lot, or count it again (u)", p.ID, r.Left.Text(d.s.House.Units), r.Drawn.Text(d.s.House.Units))
+	}
+	if p.Class.contact() && !p.HasClock() && c.TestAt.IsZero() && !c.Happened {
+		return reject("card", "test_at", "%s has no card with rows yet, so no time can be reckoned: type when to test, or enter its card first (u)", p.ID)
 	}
 	if !c.TestAt.IsZero() && !c.TestAt.After(d.at) {
 		return reject("test_at", "test_at", "the test must come after the dose, %s", d.s.Clock(d.at))

@@ -223,7 +223,7 @@ func TestHandoverTellsWhatHappened(t *testing.T) {
 		`{"do":"dose","at":"2026-09-24T22:10:00+02:00","by":"NS","vessel":"102","product":"E-1","rate":"2 g/hL"}`,
 		`{"do":"check","at":"2026-09-25T04:30:00+02:00","by":"NS","vessel":"102"}`,
 		`{"do":"check-read","at":"2026-09-25T04:35:00+02:00","by":"NS","vessel":"102","sample":"clear","control":"clear"}`,
-		`{"do":"reading","at":"2026-09-25T05:00:00+02:00","by":"NS","vessel":"201","temp":"61 °C"}`,
+		`{"do":"reading","at":"2026-09-25T05:00:00+02:00","by":"NS","vessel":"201","temp":"61 °C","answers":[{"rule":"D03"}]}`,
 	)
 	var of cellar.Seq
 	for _, c := range h.s.Correctables("201") {

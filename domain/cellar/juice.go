@@ -47,7 +47,11 @@ func (c *PressJuiceOut) decide(d *decision) ([]Fact, error) {
 		}
 	}
 	var facts []Fact
-	if c.Volume != 0 || c.Reads != 0 || to != "" {
+	if c.End {
+		d.subject, d.what = string(p.Plate), fmt.Sprintf("end of %s on %s", p.Programme, p.Plate)
+		d.ask(&trying{press: p, ends: c})
+	}
+	if c.Volume != 0 || c.Reads != 0 || to != "" && !(c.End && !c.Closed) {
 		f, err := c.inflow(d, p, to, share)
 		if err != nil {
 			return nil, err

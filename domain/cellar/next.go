@@ -223,7 +223,8 @@ func (s *State) Steps(v *Vessel, by Initials, now time.Time) []Step {
 		_, err := Decide(s, c, now)
 		switch e := err.(type) {
 		case *Needs:
-			st.May, st.Why, st.Rule = false, e.Findings[0].Message, e.Findings[0].Rule
+			f := e.Findings[0]
+			st.May, st.Why, st.Rule = !f.Stop(), f.Message, f.Rule
 		case *Rejection:
 			st.May, st.Why = false, e.Message
 		}
@@ -235,9 +236,19 @@ func (s *State) Steps(v *Vessel, by Initials, now time.Time) []Step {
 			if g == v.Now.Stage {
 				continue
 			}
-			try(map[Stage]string{Settling: "settle", Flotation: "float"}[g], &SetStage{Head: head, Vessel: v.Plate, Stage: g, Reason: "asked"})
-			if last := &out[len(out)-1]; last.May && follows[v.Now.Stage][g] == stepReason {
-				last.Why = "only with a reason: it is out of the usual order"
+			verb := map[Stage]string{Settling: "settle", Flotation: "float"}[g]
+			if v.Hold != nil {
+				out = append(out, Step{Verb: verb, Rule: "H15", Why: "it is on hold."})
+				continue
+			}
+			try(verb, &SetStage{Head: head, Vessel: v.Plate, Stage: g, Reason: "asked"})
+			last := &out[len(out)-1]
+			switch {
+			case !last.May || g != Settling:
+			case v.Now.Stage == Contact && v.Now.PectinGone.IsZero(), v.Now.Stage == CheckDue:
+				last.May, last.Why = false, "not before a valid negative, or with a reason."
+			case follows[v.Now.Stage][g] == stepReason:
+				last.Why = "only with a reason: it is out of the usual order."
 			}
 		}
 	}
@@ -261,7 +272,9 @@ func (s *State) mayLeave(v *Vessel, now time.Time) Step {
 	case c.Check() != nil:
 		return no("", "a clarity check runs; read it first.")
 	case c.Stage == Contact:
-		if k := s.firstClock(string(v.Plate)); k != nil {
+		if k := s.firstClock(string(v.Plate)); k != nil && k.Raised(now) {
+			return no("", "enzyme contact: test due since %s.", s.Clock(k.Due))
+		} else if k != nil {
 			return no("", "enzyme contact: test at %s.", s.Clock(k.Due))
 		}
 		return no("", "enzyme contact: no valid negative yet.")

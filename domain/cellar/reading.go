@@ -29,6 +29,8 @@ func (c *TakeReading) decide(d *decision) ([]Fact, error) {
 	if err := m.hard(v); err != nil {
 		return nil, err
 	}
+	d.subject, d.what = string(v.Plate), "reading of "+string(v.Plate)
+	d.ask(&trying{of: v, temp: m.Temp})
 	facts := []Fact{&WasRead{Vessel: v.Plate, Measured: m}}
 	return append(facts, d.recontact(v, &Item{At: d.at, Seq: d.s.Seq + 1, Reading: &m})...), nil
 }

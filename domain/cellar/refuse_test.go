@@ -96,3 +96,13 @@ func FuzzParseLine(f *testing.F) {
 		require.NoError(t, err, string(again))
 	})
 }
+
+// TestNoContactWithoutAClock: an enzyme whose card is not entered yet wants a
+// typed time for its test; a contact that nothing calls for would be forgotten.
+func TestNoContactWithoutAClock(t *testing.T) {
+	h := openHouse(t)
+	h.say(t, `18:30 MA {"do":"product","product":"E-NEW","name":"new enzyme","class":"enzyme-clarify","unit":"lb/1000 gal","open":"1 kg"}`)
+	require.ErrorContains(t, h.hear(`20:00 NS {"do":"dose","vessel":"101","product":"E-NEW","rate":"0.134 lb/1000 gal"}`), "type when to test")
+	h.say(t, `20:00 NS {"do":"dose","vessel":"101","product":"E-NEW","rate":"0.134 lb/1000 gal","test_at":"2026-09-25T00:10:00+02:00"}`)
+	require.Equal(t, "00:10", h.s.Clock(h.s.ClocksOf("101")[0].Due))
+}

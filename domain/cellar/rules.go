@@ -23,14 +23,16 @@ type trying struct {
 	press    *Press
 	main     Plate
 	fraction Plate
-	load     *Load         // a load at the weighbridge or at the tip
-	tipped   bool          // it is being tipped
-	starts   bool          // the press starts its programme
+	load     *Load // a load at the weighbridge or at the tip
+	tipped   bool  // it is being tipped
+	starts   bool  // the press starts its programme
+	ends     *PressJuiceOut
 	pressed  quantity.Mass // what a press would hold
 	move     *Move
-	content  *Content // what leaves
-	bar      float64  // gas pressure typed for a flotation
-	blanked  bool     // the bend is off, the manifold blanked
+	content  *Content          // what leaves
+	temp     *quantity.Celsius // just read
+	bar      float64           // gas pressure typed for a flotation
+	blanked  bool              // the bend is off, the manifold blanked
 }
 
 type inflowTry struct {
@@ -97,6 +99,8 @@ var rules = gate.Table[*trying]{
 	{Code: "W15", Title: "balance of a move", Find: findImbalance},
 	{Code: "W18", Title: "cold inoculation", Find: findColdYeast},
 	{Code: "W19", Title: "cleaned long ago", Find: findStaleClean},
+	{Code: "D02", Title: "programme ended early or without a volume", Find: findOddEnd},
+	{Code: "D03", Title: "temperature far from the last one", Find: findWildTemp},
 	{Code: "D01", Title: "dose outside the range of the label", Find: findOffLabel},
 	{Code: "W21", Title: "looking earlier than the card says", Find: findEarly},
 	{Code: "W22", Title: "hot vessel nearly full", Find: findHotFull},

@@ -100,3 +100,20 @@ func findFractionRoom(t *trying) []gate.Finding {
 	return []gate.Finding{{Field: "fraction", Right: gate.Anyone,
 		Message: fmt.Sprintf("About %s of press fraction will come; %s has room for %s to its limit.", expect.Text(t.d.s.House.Units), v.Plate, max(0, v.Limit()-v.Now.Volume).Text(t.d.s.House.Units))}}
 }
+
+// findOddEnd is D02, a rule of our own: a programme that ends long before its
+// time, or with a tank named for its fraction and no volume given.
+func findOddEnd(t *trying) (out []gate.Finding) {
+	if t.ends == nil {
+		return nil
+	}
+	if left := t.press.End.Sub(t.d.at); left > 15*time.Minute {
+		out = append(out, gate.Finding{Field: "what", Right: gate.Anyone,
+			Message: fmt.Sprintf("%s ends %s before its time (%s).", t.press.Programme, quantity.Span(left.Truncate(time.Minute)), t.d.s.Clock(t.press.End))})
+	}
+	if t.ends.Volume == 0 && t.ends.Reads == 0 && t.press.Fraction != "" {
+		out = append(out, gate.Finding{Field: "volume", Right: gate.Anyone,
+			Message: fmt.Sprintf("No volume of press fraction is given; %s is named for it. Did none run?", t.press.Fraction)})
+	}
+	return out
+}

@@ -115,6 +115,11 @@ func TestRules(t *testing.T) {
 		{"H05", "both tanks named", inP1, `20:45 NS {"do":"press-start","press":"P1","programme":"W-120","main":"103","fraction":"401"}`, false, false, ""},
 		{"H08", "over the card's ceiling", nil, `20:00 NS {"do":"dose","vessel":"101","product":"E-1","rate":"2 g/hL","temp":"48 °C"}`, true, true, ""},
 		{"H08", "below it", nil, `20:00 NS {"do":"dose","vessel":"101","product":"E-1","rate":"2 g/hL","temp":"44 °C"}`, false, false, ""},
+		{"D02", "a programme ended long before its time", append(append([]string{}, inP1...), `20:45 NS {"do":"press-start","press":"P1","programme":"W-120","main":"103","fraction":"401"}`), `20:50 NS {"do":"juice","press":"P1","share":"fraction","volume":"2 hL","end":true}`, true, false, ""},
+		{"D02", "no volume of press fraction", append(append([]string{}, inP1...), `20:45 NS {"do":"press-start","press":"P1","programme":"W-120","main":"103","fraction":"401"}`), `22:45 NS {"do":"juice","press":"P1","share":"fraction","end":true}`, true, false, ""},
+		{"D02", "an end as it should be", append(append([]string{}, inP1...), `20:45 NS {"do":"press-start","press":"P1","programme":"W-120","main":"103","fraction":"401"}`), `22:45 NS {"do":"juice","press":"P1","share":"fraction","volume":"24 hL","end":true}`, false, false, ""},
+		{"D03", "a slip of a reading", nil, `20:00 NS {"do":"reading","vessel":"101","temp":"41.9 °C"}`, true, false, ""},
+		{"D03", "a reading as it may be", nil, `20:00 NS {"do":"reading","vessel":"101","temp":"15 °C"}`, false, false, ""},
 		{"D01", "g/hL typed for a label in pounds", pounds, `20:00 NS {"do":"dose","vessel":"101","product":"E-2","rate":"1.6 lb/1000 gal"}`, true, false, ""},
 		{"D01", "the label's own unit", pounds, `20:00 NS {"do":"dose","vessel":"101","product":"E-2","rate":"0.14 lb/1000 gal"}`, false, false, ""},
 		{"H12", "too full for a cap", append([]string{`18:01 MA {"do":"correct","of":14,"vessel":"101","field":"volume","value":"225 hL","reason":"dip read again"}`}, negative101...), `23:50 NS {"do":"stage","vessel":"101","stage":"flotation"}`, true, false, ""},
@@ -189,7 +194,7 @@ const weighed = `20:00 NS {"do":"load","load":"0501","gross":"30000 kg","tare":"
 
 var (
 	inP1     = []string{weighed, `20:05 NS {"do":"tip","load":"0501","to":"P1"}`, `20:40 NS {"do":"tipped","load":"0501","to":"P1"}`}
-	pounds   = []string{`18:30 MA {"do":"product","product":"E-2","name":"strong enzyme","class":"enzyme-clarify","unit":"lb/1000 gal","open":"5 kg","card":{"low":"0.13 lb/1000 gal","high":"0.25 lb/1000 gal"}}`}
+	pounds   = []string{`18:30 MA {"do":"product","product":"E-2","name":"strong enzyme","class":"enzyme-clarify","unit":"lb/1000 gal","open":"5 kg","card":{"rows":[{"from":"12 °C","to":"20 °C","wait":"3h"}],"low":"0.13 lb/1000 gal","high":"0.25 lb/1000 gal"}}`}
 	readBack = []string{`19:00 MA {"do":"house","read_back":["206"]}`}
 	settled  = []string{`18:30 NS {"do":"stage","vessel":"102","stage":"settling"}`}
 	yeast    = []string{`18:30 MA {"do":"product","product":"Y-1","name":"yeast","class":"yeast","unit":"g/hL","open":"25 kg"}`}

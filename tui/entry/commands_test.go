@@ -156,7 +156,7 @@ func TestCommandsOfTheYardAndThePresses(t *testing.T) {
 		{"juice by the dip, closed", intent.FormJuice, "103", "<tab>109<tab><tab><tab>y<enter>", pressing,
 			&cellar.PressJuiceOut{Head: byMA, Press: "P2", To: "103", Reads: quantity.HL(109), Share: cellar.ShareMain, Closed: true}},
 		{"press fraction", intent.FormJuice, "P2", "20<tab><tab>f<enter>", pressing, &cellar.PressJuiceOut{Head: byMA, Press: "P2", To: "403", Volume: quantity.HL(20), Share: cellar.ShareFraction}},
-		{"free", intent.FormPress, "P2", "<enter>", pressing + "\n" + `{"do":"juice","by":"TQ","press":"P2","share":"fraction","volume":"26 hL","end":true}`,
+		{"free", intent.FormPress, "P2", "<enter>", pressing + "\n" + `{"do":"juice","by":"TQ","press":"P2","share":"fraction","volume":"26 hL","end":true,"answers":[{"rule":"D02"}]}`,
 			&cellar.FreePress{Head: byMA, Press: "P2"}},
 	})
 }

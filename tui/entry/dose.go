@@ -31,7 +31,7 @@ func openDose(k *desk) (*Entry, string) {
 	onGrapes := func(val map[string]string) bool { return k.onGrapes(val) }
 	e := k.entry("Dose into "+string(v.Plate)+", "+v.Now.Name(),
 		widget.Field{Name: "product", Label: "Product", Choices: lots},
-		widget.Field{Name: "rate", Label: "Rate", Kind: widget.Figure, Width: 14, Limit: 24, Says: k.rateUnit,
+		widget.Field{Name: "rate", Label: "Rate", Kind: widget.Figure, Width: 22, Limit: 24, Says: k.rateUnit,
 			Validate: k.reads("rate", func(s *slip) { s.rate() })},
 		k.temp("of the juice now"),
 		only(k.volume("volume", "Volume treated", ""), func(val map[string]string) bool { return !onGrapes(val) }),

@@ -45,8 +45,8 @@ func (k *desk) ahead(name, label, hint string) widget.Field {
 // plan tells what is only meant from what has been done: only the first is
 // stopped by rules.
 func plan(label string) widget.Field {
-	return widget.Field{Name: "plan", Label: "Written", Optional: true, Value: planned, Origin: "rules are asked first", Choices: []widget.Choice{
-		{Key: 'p', Label: "before: " + label, Value: planned}, {Key: 'h', Label: "after it has happened", Value: happened}}}
+	return widget.Field{Name: "plan", Label: "Done?", Optional: true, Value: planned, Origin: "rules are asked first", Choices: []widget.Choice{
+		{Key: 'p', Label: "not yet: " + label, Value: planned}, {Key: 'h', Label: "yes, already", Value: happened}}}
 }
 
 func yesNo(name, label, origin string) widget.Field {

@@ -84,9 +84,9 @@ func (k *desk) moveFields(run *cellar.RunningMove, done func(map[string]string) 
 	return append(fields,
 		only(yesNo("blend", "Blend on purpose", "usual"), k.meetsContent),
 		only(stays, done),
-		widget.Field{Name: "plan", Label: "Written", Optional: true, Value: planned, Origin: "rules are asked first", Choices: []widget.Choice{
-			{Key: 'p', Label: "before: it goes now", Value: planned}, {Key: 'h', Label: "after it has happened", Value: happened},
-			{Key: 's', Label: "as the pump starts", Value: starts}}},
+		widget.Field{Name: "plan", Label: "Done?", Optional: true, Value: planned, Origin: "rules are asked first", Choices: []widget.Choice{
+			{Key: 'p', Label: "not yet: it goes now", Value: planned}, {Key: 'h', Label: "yes, already", Value: happened},
+			{Key: 's', Label: "the pump starts now", Value: starts}}},
 		only(pump, on("plan", starts)),
 		only(k.ahead("until", "Close at", "when it will be over"), on("plan", starts)),
 		only(k.plate("meant", "Was meant for", "if it went elsewhere"), on("plan", happened)),

@@ -132,11 +132,16 @@ func reading(st cellar.Standing, now time.Time, zone *time.Location) string {
 	switch {
 	case now.Before(st.At):
 		return st.Text + " in " + Seconds(st.At.Sub(now))
+	case !now.After(st.Until.Add(-lastMinute)):
+		return st.Text + " now, void in " + Seconds(st.Until.Add(-lastMinute).Sub(now))
 	case !now.After(st.Until):
-		return st.Text + " now, void in " + Seconds(st.Until.Sub(now))
+		return st.Text + " now, last minute"
 	}
 	return "void, test again"
 }
+
+// lastMinute is the minute of the void time, which still counts.
+const lastMinute = time.Minute - time.Second
 
 // DueWord is the time of a line in the list of what is due.
 func DueWord(d cellar.Due, now time.Time, zone *time.Location) string {

@@ -101,6 +101,8 @@ type (
 	Accept struct{}
 	// Leave gives up what a rule stopped. That it was tried is kept.
 	Leave struct{}
+	// Tell has a sentence said to the person.
+	Tell struct{ Text string }
 	// Retry tries a failed write again.
 	Retry struct{}
 )
@@ -135,3 +137,4 @@ func (Submit) isIntent()       {}
 func (Accept) isIntent()       {}
 func (Leave) isIntent()        {}
 func (Retry) isIntent()        {}
+func (Tell) isIntent()         {}

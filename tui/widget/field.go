@@ -89,7 +89,8 @@ func (f Field) limit() int {
 type entry struct {
 	Field
 	input  textinput.Model
-	choice int // index into Choices, -1 for none
+	choice int    // index into Choices, -1 for none
+	sought string // the part of a choice's name typed so far
 
 	touched bool   // the person has changed the value
 	fresh   bool   // the next sign typed replaces the proposal
@@ -145,7 +146,7 @@ func (e *entry) propose(value, origin string) {
 // restore puts back a value that the person typed earlier.
 func (e *entry) restore(value string) {
 	e.put(value)
-	e.touched, e.fresh, e.fault = true, false, ""
+	e.touched, e.fresh, e.fault = true, e.Kind == Figure && !e.picker(), "" // a figure is typed anew, words are gone on with
 }
 
 func (e *entry) put(value string) {
@@ -169,7 +170,30 @@ func (e *entry) choose(n int) {
 	if n < 0 || n >= len(e.Choices) {
 		return
 	}
-	e.choice, e.touched, e.fault = n, true, ""
+	e.choice, e.touched, e.fault, e.sought = n, true, "", ""
+}
+
+// seek puts the picker on the choice whose name has a word that begins with what
+// was typed, or contains it.
+func (e *entry) seek(typed string) {
+	best := -1
+	want := strings.ToLower(typed)
+	for i, c := range e.Choices {
+		label := strings.ToLower(c.Label)
+		if strings.HasPrefix(label, want) || strings.Contains(label, " "+want) {
+			best = i
+			break
+		}
+		if best < 0 && strings.Contains(label, want) {
+			best = i
+		}
+	}
+	if best >= 0 {
+		e.choose(best)
+	} else {
+		e.choice, e.fault = -1, "nothing here is called \""+typed+"\""
+	}
+	e.sought = typed
 }
 
 // step moves through the choices. From "none" the first step lands on the first
@@ -187,7 +211,7 @@ func (e *entry) step(by int) {
 }
 
 func (e *entry) clear() {
-	e.choice = -1
+	e.choice, e.sought = -1, ""
 	e.input.Reset()
 	e.touched, e.fresh, e.fault = true, false, ""
 }

@@ -1,9 +1,8 @@
 package widget
 
 import (
-	"fmt"
-
 	tea "github.com/charmbracelet/bubbletea"
+	"unicode"
 
 	"cellar.example/mustwatch/tui/cell"
 	"cellar.example/mustwatch/tui/intent"
@@ -183,24 +182,36 @@ func (f *Form) Update(msg tea.KeyMsg) (up intent.Intent, handled bool) {
 }
 
 // pick is what keys mean to a picker: a sign picks its choice and goes on to the
-// next field, arrows step, the erasing keys empty it.
+// next field, arrows step, the erasing keys empty it. A sign that picks nothing
+// begins a name: what is typed from there on looks for the choice that is called
+// so and stays, and a figure in it picks nothing.
 func (f *Form) pick(e *entry, msg tea.KeyMsg) bool {
 	switch msg.Type {
 	case tea.KeyLeft, tea.KeyRight:
 		by := 1
+		e.sought = ""
 		if msg.Type == tea.KeyLeft {
 			by = -1
 		}
 		f.Handle(intent.Move{DX: by})
 	case tea.KeyBackspace, tea.KeyDelete:
+		if n := len([]rune(e.sought)); n > 1 {
+			e.seek(string([]rune(e.sought)[:n-1]))
+			return true
+		}
 		f.Handle(intent.Clear{})
 	case tea.KeyRunes, tea.KeySpace:
 		if msg.Alt || len(msg.Runes) != 1 {
 			return false
 		}
 		n := e.byKey(msg.Runes[0])
-		if n < 0 {
-			e.fault = fmt.Sprintf("nothing here is picked with %q", cell.Clean(string(msg.Runes)))
+		if n < 0 && e.sought == "" && !unicode.IsLetter(msg.Runes[0]) {
+			e.fault = "nothing here is picked with \"" + cell.Clean(string(msg.Runes)) + "\""
+			return true
+		}
+		if n < 0 || e.sought != "" {
+			e.seek(e.sought + cell.Clean(string(msg.Runes)))
+			f.follow()
 			return true
 		}
 		f.Handle(intent.Choose{N: n})

@@ -94,3 +94,27 @@ func TestRefusalIsSaidOnce(t *testing.T) {
 	assert.LessOrEqual(t, n, 1, lines)
 	assert.Contains(t, view(t, f, 60, 10), "and cold")
 }
+
+// TestPickerByName: what is typed looks for the choice that is called so, and a
+// figure in a name picks nothing.
+func TestPickerByName(t *testing.T) {
+	lots := func() *widget.Form {
+		return widget.NewForm("x", widget.Field{Name: "lot", Label: "lot", Choices: []widget.Choice{
+			{Key: '1', Label: "gelatine 9 kg", Value: "gelatine"}, {Key: '2', Label: "E-2204 enzyme", Value: "E-2204"}, {Key: '3', Label: "SO2-150 solution", Value: "SO2"}}},
+			widget.Field{Name: "rate", Label: "rate", Kind: widget.Figure})
+	}
+	f := lots()
+	press(t, f, "SO2")
+	assert.Equal(t, "SO2", f.Value("lot"))
+	assert.Equal(t, "lot", f.Focused(), "a name stays until Tab")
+	press(t, f, "<tab>4")
+	assert.Equal(t, "4", f.Value("rate"))
+	f = lots()
+	press(t, f, "e-2204")
+	assert.Equal(t, "E-2204", f.Value("lot"))
+	f = lots()
+	press(t, f, "x2")
+	assert.Empty(t, f.Value("lot"), "no figure picks inside a name that nothing has")
+	press(t, f, "<backspace><backspace>2")
+	assert.Equal(t, "E-2204", f.Value("lot"))
+}

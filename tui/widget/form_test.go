@@ -181,7 +181,7 @@ func TestPicker(t *testing.T) {
 	}
 	f := checkForm()
 	press(t, f, "z")
-	assert.Contains(t, view(t, f, 60, 8), `! nothing here is picked with "z"`)
+	assert.Contains(t, view(t, f, 60, 8), `! nothing here is called "z"`)
 	f.Update(tuitest.Paste("s"))
 	assert.Empty(t, f.Value("sample"), "a paste picks nothing")
 	assert.Nil(t, press(t, f, "s<enter>"))

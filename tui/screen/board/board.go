@@ -1,6 +1,7 @@
 package board
 
 import (
+	"fmt"
 	"strings"
 
 	"cellar.example/mustwatch/domain/cellar"
@@ -96,7 +97,9 @@ func (b *Board) Handle(in intent.Intent, g face.Sight, box layout.Box) (intent.I
 	case intent.Last:
 		b.edge(g, true)
 	case intent.Plate:
-		b.jump(in.Digit, g)
+		if !b.jump(in.Digit, g) {
+			return intent.Tell{Text: fmt.Sprintf("No plate and no load begins with %c here.", in.Digit)}, true
+		}
 	case intent.TogglePane:
 		b.onNext = !b.onNext
 	case intent.ToggleQuiet:
@@ -187,7 +190,7 @@ func (b *Board) move(m intent.Move, g face.Sight) {
 
 // jump puts the cursor on the first plate that begins with what was typed. A
 // figure that leads nowhere begins a new plate, so nobody has to wait or clear.
-func (b *Board) jump(d rune, g face.Sight) {
+func (b *Board) jump(d rune, g face.Sight) bool {
 	for _, try := range []string{b.typed + string(d), string(d)} {
 		for _, p := range g.Plates {
 			if strings.HasPrefix(p, try) {
@@ -195,11 +198,12 @@ func (b *Board) jump(d rune, g face.Sight) {
 				if len(try) == len(p) {
 					b.typed = ""
 				}
-				return
+				return true
 			}
 		}
 	}
 	b.typed = ""
+	return false
 }
 
 // Keys implements face.Face.
@@ -255,7 +259,7 @@ func table(g face.Sight, sub face.Subject) keys.Table {
 	}
 }
 
-// Plates lists the plates that a typed figure can jump to.
+// Plates lists what a typed figure can jump to: plates, and loads in the yard.
 func Plates(s *cellar.State) []string {
 	var out []string
 	for _, v := range s.Vessels() {
@@ -263,6 +267,11 @@ func Plates(s *cellar.State) []string {
 	}
 	for _, p := range s.Presses() {
 		out = append(out, string(p.Plate))
+	}
+	for _, l := range s.Loads {
+		if l.State != cellar.LoadIn {
+			out = append(out, string(l.ID))
+		}
 	}
 	return out
 }

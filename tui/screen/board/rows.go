@@ -332,7 +332,7 @@ func loadRow(l *cellar.Load, g face.Sight) (row, bool) {
 		r.state = "booked " + face.Clock(l.Booked, g.Now, g.State.Zone())
 		r.says = "expected " + face.Left(l.Booked, g.Now)
 		if late := l.Late(g.Now); late > 0 {
-			r.says, r.mark = "not seen, +"+face.Length(late), cellar.MarkSoon
+			r.says, r.mark = "not seen, +"+face.Length(late), cellar.MarkDue
 		}
 	case cellar.LoadWaiting:
 		r.state, r.says = "waiting", "for "+face.Length(l.Waits(g.Now))

@@ -252,7 +252,7 @@ func (b *Board) dueLine(g face.Sight, d cellar.Due, w int, on bool) string {
 	word := face.DueWord(d, g.Now, g.State.Zone())
 	m := cellar.MarkCalm
 	switch {
-	case d.Raised:
+	case d.Raised || d.Clock == "" && !d.At.After(g.Now):
 		m = cellar.MarkOver
 	case d.Kind != cellar.NotBefore && d.At.Sub(g.Now) <= loadAhead/2:
 		m = cellar.MarkSoon
