@@ -38,7 +38,7 @@ func (h *handover) safety() {
 	}
 	for _, x := range h.s.Stopped {
 		if h.within(x.At) {
-			b.NearMisses = append(b.NearMisses, h.when(x.At)+" "+x.Subject)
+			b.NearMisses = append(b.NearMisses, fmt.Sprintf("%s %s, %s by %s", h.when(x.At), x.What, x.Rule, x.By))
 		}
 	}
 	if len(b.NearMisses) == 0 {

@@ -118,7 +118,7 @@ func TestHandoverSafetyFirst(t *testing.T) {
 		`{"do":"dose","at":"2026-09-25T03:10:00+02:00","by":"NS","vessel":"102","product":"B-1","rate":"30 g/hL","leave":true}`,
 	).sheetAt("2026-09-25T05:55:00+02:00")
 	wantIn(t, "safety", flat(s.Safety.Rows)+fmt.Sprint(s.Safety.NearMisses), "19:52 | P2 | LOCKED OUT: drain blocked.", "602 | Syrah hot must, 68.0 °C at Thu 17:30: hoses are hot.",
-		"402 | being cleaned, hot caustic: vent open, bend off.", "02:10 | 300 pit | 2 900 ppm", "[03:10 102]")
+		"402 | being cleaned, hot caustic: vent open, bend off.", "02:10 | 300 pit | 2 900 ppm", "[03:10 B-1 30 g/hL on 102, H09 by NS]")
 	if strings.Contains(flat(s.Safety.Rows), "4 800") {
 		t.Error("an older safety note of the same subject stands beside the newer one")
 	}

@@ -5,6 +5,7 @@ import (
 	"fmt"
 
 	"cellar.example/mustwatch/domain/cellar"
+	"cellar.example/mustwatch/tui/face"
 	"cellar.example/mustwatch/tui/widget"
 )
 
@@ -32,14 +33,31 @@ func (k *desk) reads(name string, read func(s *slip)) func(string) error {
 
 // when is the optional last field of an entry that may be written late.
 func (k *desk) when() widget.Field {
-	return widget.Field{Name: "at", Label: "When", Kind: widget.Figure, Optional: true, Width: 16, Hint: "empty is now; 2205, 45min ago, Thu 22:05",
+	return widget.Field{Name: "at", Label: "When", Kind: widget.Figure, Optional: true, Width: 16, Says: k.echo("at", "empty is now; 2205, 45min ago, Thu 22:05", false),
 		Limit: 24, Validate: k.reads("at", func(s *slip) { s.back("at") })}
 }
 
 // ahead is a field for an instant to come.
 func (k *desk) ahead(name, label, hint string) widget.Field {
-	return widget.Field{Name: name, Label: label, Kind: widget.Figure, Optional: true, Width: 16, Limit: 24, Hint: hint,
+	return widget.Field{Name: name, Label: label, Kind: widget.Figure, Optional: true, Width: 16, Limit: 24, Says: k.echo(name, hint, true),
 		Validate: k.reads(name, func(s *slip) { s.ahead(name) })}
+}
+
+// echo says which instant a typed time is taken for, with its day and how far
+// off it is; until something is typed it gives the hint.
+func (k *desk) echo(name, hint string, future bool) func(map[string]string) (unit, said string) {
+	return func(values map[string]string) (string, string) {
+		g := k.look()
+		text := values[name]
+		t, err := When(text, g.Now, g.State.Zone(), future)
+		switch {
+		case text == "" || err != nil:
+			return "", hint
+		case t.After(g.Now):
+			return "", t.In(g.State.Zone()).Format("Mon 15:04") + ", in " + face.Length(t.Sub(g.Now))
+		}
+		return "", t.In(g.State.Zone()).Format("Mon 15:04") + ", " + face.Length(g.Now.Sub(t)) + " ago"
+	}
 }
 
 // plan tells what is only meant from what has been done: only the first is

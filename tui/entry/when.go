@@ -45,7 +45,11 @@ func When(text string, now time.Time, zone *time.Location, future bool) (time.Ti
 	if err := w.read(text); err != nil {
 		return time.Time{}, err
 	}
-	return w.find()
+	t, err := w.find()
+	if err == nil && !future && w.day == int(now.In(zone).Weekday()) && now.Sub(t) > 6*24*time.Hour {
+		return time.Time{}, refuse("", "%s is still to come; type when it was", text)
+	}
+	return t, err
 }
 
 // relative reads a length of time from now; ok is false when it is none.

@@ -87,7 +87,7 @@ func (f *front) safety() []string {
 	out = f.rows(out, "", b.Rows)
 	var rest []string
 	if len(b.NearMisses) > 0 {
-		rest = append(rest, "Near misses (back): "+strings.Join(b.NearMisses, ", ")+".")
+		rest = append(rest, "Near misses, stopped: "+strings.Join(b.NearMisses, "; ")+".")
 	}
 	if len(b.None) > 0 {
 		rest = append(rest, "No report of "+strings.Join(b.None, ", ")+".")
