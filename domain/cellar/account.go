@@ -72,6 +72,8 @@ type StageSet struct {
 	Method string    `json:"method,omitempty"` // how it was cleaned, which gas
 	Kind   Substance `json:"kind,omitempty"`
 	Route  string    `json:"route,omitempty"`
+	// Target is the temperature it is cooled or warmed to.
+	Target *quantity.Celsius `json:"target,omitempty"`
 }
 
 type checkReading struct {
@@ -186,6 +188,7 @@ func (c *Content) staged(it *Item) {
 		return
 	}
 	c.Before, c.Stage, c.Since, c.Note, c.Method = "", g.Stage, it.At, g.Why, g.Method
+	c.Target = g.Target
 	if g.Stage != Filling {
 		c.Open, c.Source = false, ""
 	}

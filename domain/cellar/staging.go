@@ -22,6 +22,8 @@ type SetStage struct {
 	NoTime bool          `json:"no_clock,omitempty"`
 	Bar    float64       `json:"bar,omitempty"`     // gas pressure of a flotation
 	Blank  bool          `json:"blanked,omitempty"` // bend off and manifold blanked, for cleaning
+	// Target is the temperature it is cooled or warmed to.
+	Target *quantity.Celsius `json:"target,omitempty"`
 }
 
 // Do implements Command.
@@ -35,12 +37,15 @@ func (c *SetStage) decide(d *decision) ([]Fact, error) {
 	if !knownStage(c.Stage) {
 		return nil, reject("stage", "stage", "%q is no stage; %v are", c.Stage, Stages())
 	}
+	if t := c.Target; t != nil && (*t < -5 || *t > 95) {
+		return nil, reject("range", "target", "%s is no temperature for a tank; −5 to 95 °C is", t.Text(d.s.House.Units))
+	}
 	d.subject, d.what = string(v.Plate), fmt.Sprintf("%s on %s", c.Stage, v.Plate)
 	if err := c.legal(d, v); err != nil {
 		return nil, err
 	}
 	d.ask(&trying{of: v, stage: c.Stage, bar: c.Bar, blanked: c.Blank})
-	set := StageSet{Plate: v.Plate, Stage: c.Stage, Why: c.Reason, Method: c.Method, Kind: c.Kind}
+	set := StageSet{Plate: v.Plate, Stage: c.Stage, Why: c.Reason, Method: c.Method, Kind: c.Kind, Target: c.Target}
 	facts := []Fact{&Staged{set}}
 	facts = append(facts, d.endStage(v, c.Stage)...)
 	if !c.NoTime {

@@ -173,6 +173,7 @@ type Content struct {
 	Checks     []*Check
 	PectinGone time.Time // instant of the valid negative that still stands
 	Tested     time.Time // doses before this instant have had their contact
+	Target     *quantity.Celsius
 	CleanSince time.Time
 	Method     string
 }

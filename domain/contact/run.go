@@ -70,6 +70,11 @@ func (r Run) ModelDue(at time.Time) (due time.Time, ok bool, why Why) {
 	if len(known) == 0 {
 		return time.Time{}, false, NoTemperature
 	}
+	return r.dueBy(m, known)
+}
+
+// dueBy is the due of a model, from readings of which there is at least one.
+func (r Run) dueBy(m model, known []Reading) (due time.Time, ok bool, why Why) {
 	last := known[len(known)-1]
 	from := last.At
 	if from.Before(r.Start) {

@@ -28,6 +28,8 @@ func openStage(k *desk) (*Entry, string) {
 		only(k.span("for", "For", ""), timed),
 		only(k.ahead("until", "Or until", ""), timed),
 		only(words("method", "How", "cleaned with what, which gas"), on("stage", string(cellar.Cleaning), string(cellar.Clean), string(cellar.Flotation))),
+		only(widget.Field{Name: "target", Label: "Cool to", Unit: k.degrees(), Kind: widget.Figure, Optional: true, Hint: "where the jacket takes it",
+			Validate: k.reads("target", func(s *slip) { s.celsius("target") })}, on("stage", string(cellar.Settling), string(cellar.Waiting), string(cellar.CooledBack))),
 		only(widget.Field{Name: "bar", Label: "Pressure", Unit: "bar", Kind: widget.Figure, Optional: true, Hint: "below the plate of the plant"}, on("stage", string(cellar.Flotation))),
 		only(yesNo("blanked", "Bend off, blanked", "seen by you"), func(val map[string]string) bool { return len(k.neighbours(val)) > 0 }),
 		plan("begins now"),
@@ -36,7 +38,7 @@ func openStage(k *desk) (*Entry, string) {
 	e.Command = func(values map[string]string) (cellar.Command, error) {
 		s := k.slip(values)
 		return s.done(&cellar.SetStage{Head: s.head(), Vessel: k.sub.Vessel, Stage: cellar.Stage(s.text("stage")), Reason: s.text("reason"),
-			Method: s.text("method"), For: s.span("for"), Until: s.ahead("until"), Bar: orZero(s.number("bar")), Blank: s.yes("blanked")})
+			Method: s.text("method"), For: s.span("for"), Until: s.ahead("until"), Bar: orZero(s.number("bar")), Blank: s.yes("blanked"), Target: s.celsius("target")})
 	}
 	e.Form.Live = func(values map[string]string) []string {
 		return append(k.neighbours(values), k.follows(e.Command, values)...)

@@ -119,6 +119,7 @@ func (v *Vessel) body(g face.Sight, x *cellar.Vessel, w int) []string {
 	add("WHAT STOPS IT", face.StepLines(g.State, x, g.Who, g.Now))
 	add("CONTACT", contactLines(g, x))
 	add("CLARITY CHECKS", checks(g, x))
+	add("COOLING", cooling(g, x))
 	add("READ", readings(g, x))
 	add("CLOCKS", clocks(g, x))
 	add("NOTES", notes(g, x))
@@ -241,6 +242,22 @@ func contactLines(g face.Sight, x *cellar.Vessel) []string {
 		line += ", no forecast: " + string(k.ModelWhy)
 	}
 	return append(out, line+". The clock says when to test; the test decides.")
+}
+
+// cooling is when the vessel meets the temperature it is taken to.
+func cooling(g face.Sight, x *cellar.Vessel) []string {
+	k, ok := g.State.CoolingOf(x)
+	if !ok {
+		return nil
+	}
+	out := []string{fmt.Sprintf("from %s to %s: %.0f kWh", face.Temp(&x.Now, g.Units()), k.Target.Text(g.Units()), k.Energy.KWh())}
+	if !k.ByPower.IsZero() {
+		out[0] += fmt.Sprintf(", at the jacket's %.0f kW by %s", float64(k.Power), face.Clock(k.ByPower, g.Now, g.State.Zone()))
+	}
+	if !k.ByFit.IsZero() {
+		out = append(out, fmt.Sprintf("by a line through %d readings: %s", k.Fitted, face.Clock(k.ByFit, g.Now, g.State.Zone())))
+	}
+	return out
 }
 
 // checks are the clarity checks with their verdicts, and the trend.
