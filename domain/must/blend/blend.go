@@ -2,6 +2,7 @@ package blend
 
 import (
 	"errors"
+	"slices"
 	"strings"
 
 	"cellar.example/mustwatch/domain/quantity"
@@ -62,6 +63,9 @@ func Mix(p Property, lots ...Lot) (Blended, error) {
 	switch p {
 	case PH, Turbidity, ColourDepth:
 		return Blended{}, errors.New("A blend's " + string(p) + " cannot be reckoned from its parts: mix a sample and measure it.")
+	}
+	if !slices.Contains([]Property{SugarGL, Acidity, Weight, DegreesOe, Warmth, SO2, Nitrogen, Dose}, p) {
+		return Blended{}, errors.New(propertyWanted)
 	}
 	var total, sum float64
 	for _, l := range lots {

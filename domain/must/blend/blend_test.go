@@ -44,6 +44,8 @@ func TestBlendRefuses(t *testing.T) {
 	}
 	_, err := blend.ParseProperty("taste")
 	assert.ErrorContains(t, err, "do not add up")
+	_, err = blend.Mix("taste", one)
+	assert.ErrorContains(t, err, "do not add up")
 	warm, err := blend.Mix(blend.Warmth, one)
 	require.NoError(t, err)
 	assert.True(t, warm.Rough)

@@ -80,13 +80,14 @@ func FitStraight(readings []Logged) (Curve, error) {
 	return c, nil
 }
 
-// At returns the temperature of the curve at an instant.
+// At returns the temperature of the curve at an instant; long before its first
+// reading a curve towards a coolant stops at e^20 times the first gap.
 func (c Curve) At(at time.Time) quantity.Celsius {
 	h := at.Sub(c.Start).Hours()
 	if c.Straight {
 		return c.Begin + quantity.Celsius(c.PerHour*h)
 	}
-	return c.Towards + (c.Begin-c.Towards)*quantity.Celsius(math.Exp(-c.PerHour*max(h, -1000)))
+	return c.Towards + (c.Begin-c.Towards)*quantity.Celsius(math.Exp(min(-c.PerHour*h, 20)))
 }
 
 // Meets returns the instant at which the curve comes to a temperature, to the

@@ -2,7 +2,7 @@ package strength
 
 // The coefficients of the general formula of OIML R22 (1973/75) for the density of
 // ethanol and water in kg/m³, by mass fraction and °C: read in two public
-// transcriptions, the first of each family also in Directive 76/766/EEC. A test
+// copies, the first of each family also in Directive 76/766/EEC. A test
 // holds them against the copy in testdata/published.
 var (
 	r22A = [...]float64{
