@@ -84,7 +84,9 @@ func (a *atTerminal) all() string {
 // shows waits until a text has come.
 func (a *atTerminal) shows(text string) {
 	a.t.Helper()
-	require.Eventually(a.t, func() bool { return strings.Contains(a.all(), text) }, 10*time.Second, 10*time.Millisecond, "no %q in %q", text, a.said.String())
+	if !assert.Eventually(a.t, func() bool { return strings.Contains(a.all(), text) }, 20*time.Second, 10*time.Millisecond) {
+		a.t.Fatalf("no %q in %q", text, a.all())
+	}
 }
 
 // ends waits for the end of the program and returns its number.
