@@ -154,6 +154,10 @@ func TestRules(t *testing.T) {
 		{"W14", "flotation as usual", negative101, `23:50 NS {"do":"stage","vessel":"101","stage":"flotation"}`, false, false, ""},
 		{"W18", "cold inoculation", yeast, `20:00 NS {"do":"dose","vessel":"102","product":"Y-1","rate":"20 g/hL","temp":"10 °C"}`, true, false, ""},
 		{"W18", "inoculation as usual", yeast, `20:00 NS {"do":"dose","vessel":"102","product":"Y-1","rate":"20 g/hL","temp":"14 °C"}`, false, false, ""},
+		{"W08", "juice of a load that came hours later", laterLoad, `01:30 NS {"do":"juice","press":"P1","to":"103","volume":"20 hL"}`, true, false, ""},
+		{"W08", "juice of the load that is in it", append(append([]string{}, inP1...), pressed...), `22:30 NS {"do":"juice","press":"P1","to":"103","volume":"20 hL"}`, false, false, ""},
+		{"W19", "cleaned long ago", []string{`18:30 MA {"do":"house","limits":{"clean_for":"1h"}}`, weighed}, `20:10 NS {"do":"tip","load":"0501","to":"103","kind":"juice"}`, true, false, ""},
+		{"W19", "cleaned lately", []string{weighed}, `20:10 NS {"do":"tip","load":"0501","to":"103","kind":"juice"}`, false, false, ""},
 		{"W22", "a hot vessel nearly full", hotEmpty, `20:00 NS {"do":"tipped","load":"0501","to":"H2","volume":"108.6 hL"}`, true, false, ""},
 		{"W22", "a hot vessel with room", hotEmpty, `20:00 NS {"do":"tipped","load":"0501","to":"H2","volume":"98 hL"}`, false, false, ""},
 	} {
@@ -193,7 +197,14 @@ func TestRules(t *testing.T) {
 const weighed = `20:00 NS {"do":"load","load":"0501","gross":"30000 kg","tare":"12000 kg"}`
 
 var (
-	inP1     = []string{weighed, `20:05 NS {"do":"tip","load":"0501","to":"P1"}`, `20:40 NS {"do":"tipped","load":"0501","to":"P1"}`}
+	inP1    = []string{weighed, `20:05 NS {"do":"tip","load":"0501","to":"P1"}`, `20:40 NS {"do":"tipped","load":"0501","to":"P1"}`}
+	pressed = []string{`20:45 NS {"do":"press-start","press":"P1","programme":"W-120","main":"103","fraction":"401"}`, `22:00 NS {"do":"juice","press":"P1","volume":"80 hL"}`}
+	// laterLoad: a second load, four hours after the first, in the press whose
+	// juice goes to the same tank.
+	laterLoad = append(append(append([]string{}, inP1...), pressed...), `22:45 NS {"do":"juice","press":"P1","share":"fraction","volume":"20 hL","end":true}`,
+		`23:20 NS {"do":"press-free","press":"P1"}`, `00:05 NS {"do":"load","load":"0502","variety":"Sauvignon","gross":"30000 kg","tare":"12000 kg"}`,
+		`00:10 NS {"do":"tip","load":"0502","to":"P1"}`, `00:40 NS {"do":"tipped","load":"0502","to":"P1"}`,
+		`00:45 NS {"do":"press-start","press":"P1","programme":"W-120","main":"103","fraction":"401"}`)
 	pounds   = []string{`18:30 MA {"do":"product","product":"E-2","name":"strong enzyme","class":"enzyme-clarify","unit":"lb/1000 gal","open":"5 kg","card":{"rows":[{"from":"12 °C","to":"20 °C","wait":"3h"}],"low":"0.13 lb/1000 gal","high":"0.25 lb/1000 gal"}}`}
 	readBack = []string{`19:00 MA {"do":"house","read_back":["206"]}`}
 	settled  = []string{`18:30 NS {"do":"stage","vessel":"102","stage":"settling"}`}
@@ -249,6 +260,19 @@ func TestHappenedIsAlwaysWritten(t *testing.T) {
 	v, _ := h.s.Vessel("102")
 	require.Equal(t, "124 hL", v.Now.Volume.String())
 	require.Equal(t, "Muscat", v.Now.Strangers()[0].Variety)
+}
+
+// TestWhatIsMissingAfterAMove is W15: a move that has happened is written though
+// it does not balance, and what is missing stands with it.
+func TestWhatIsMissingAfterAMove(t *testing.T) {
+	h := openHouse(t)
+	h.say(t, `20:00 NS {"do":"move","from":"101","to":[{"vessel":"201","volume":"160 hL"}],"happened":true}`)
+	require.Equal(t, gate.Code("W15"), h.s.Answered[0].Rule)
+	require.Contains(t, h.s.Answered[0].Message, "40.0 hL of 200.0 hL")
+	require.Equal(t, "40 hL", h.s.Moves[0].Unexplained.String())
+	h = openHouse(t)
+	h.say(t, `20:00 NS {"do":"move","from":"101","to":[{"vessel":"201","volume":"160 hL"}],"part":true,"happened":true}`)
+	require.Empty(t, h.s.Answered, "the rest stays")
 }
 
 // TestLeftAloneIsWrittenAsStopped: the near miss names who and when.
