@@ -33,7 +33,7 @@ func TestLotsAndSharesFollowEveryMove(t *testing.T) {
 func TestRackingBalanceC23(t *testing.T) {
 	h := openHouse(t)
 	h.say(t, `18:01 MA {"do":"correct","of":14,"vessel":"101","value":"214 hL","reason":"dip read again"}`,
-		`18:02 MA {"do":"stage","vessel":"101","stage":"settling"}`,
+		`18:02 MA {"do":"stage","vessel":"101","stage":"settling","for":"2h"}`,
 		`20:05 NS {"do":"move-start","from":"101","to":[{"vessel":"201","volume":"165 hL"},{"vessel":"401","volume":"33.5 hL"}],"lees":{"vessel":"701","volume":"14 hL"},"rate":"180 hL"}`)
 	m, ok := h.s.Running("101")
 	require.True(t, ok)

@@ -37,7 +37,7 @@ func (h *handover) safety() {
 		b.Rows = append(b.Rows, part.rows...)
 	}
 	for _, x := range h.s.Stopped {
-		if h.within(x.At) {
+		if h.within(x.At) && x.Rule[0] == 'H' { // slips of the pen are no near misses
 			b.NearMisses = append(b.NearMisses, fmt.Sprintf("%s %s, %s by %s", h.when(x.At), x.What, x.Rule, x.By))
 		}
 	}

@@ -207,14 +207,14 @@ func findOffLabel(t *trying) []gate.Finding {
 	return []gate.Finding{{Field: "rate", Right: gate.Anyone, Message: fmt.Sprintf("%s is outside the label of %s (%s).", both, t.dose.product.ID, label)}}
 }
 
-// findWildTemp is D03, a rule of our own: a reading more than ten degrees from
+// findWildTemp is D03, a rule of our own: a reading more than eight degrees from
 // the last one of the same content, which can only be a slip or an alarm.
 func findWildTemp(t *trying) []gate.Finding {
 	if t.temp == nil || t.of == nil || t.of.Now.Last.Temp == nil || t.of.Now.Stage.Empty() || t.of.Now.Kind == HotMust {
 		return nil // hot must is cooled on its way, by twenty degrees and more
 	}
 	was := *t.of.Now.Last.Temp
-	if jump := *t.temp - was; jump <= 10 && jump >= -10 {
+	if jump := *t.temp - was; jump <= 8 && jump >= -8 {
 		return nil
 	}
 	u := t.d.s.House.Units

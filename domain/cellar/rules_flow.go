@@ -101,14 +101,38 @@ func findOtherLot(t *trying) (out []gate.Finding) {
 	return out
 }
 
-// findHeld is H15: nothing leaves a vessel on hold.
+// findHeld is H15: nothing leaves a vessel on hold, and nothing is done to it.
 func findHeld(t *trying) []gate.Finding {
-	if t.out == nil || t.out.Hold == nil {
+	v, field := t.out, "from"
+	switch {
+	case t.dose != nil:
+		v, field = t.of, "product"
+	case t.stage != "":
+		v, field = t.of, "stage"
+	}
+	if v == nil || v.Hold == nil {
 		return nil
 	}
-	h := t.out.Hold
-	return []gate.Finding{{Field: "from", Right: gate.Releaser, Person: string(h.Releaser), Reason: true,
-		Message: fmt.Sprintf("%s is on hold since %s by %s: %s. %s releases it.", t.out.Plate, t.d.s.Clock(h.At), h.By, h.Reason, h.Releaser)}}
+	h := v.Hold
+	return []gate.Finding{{Field: field, Right: gate.Releaser, Person: string(h.Releaser), Reason: true,
+		Message: fmt.Sprintf("%s is on hold since %s by %s: %s. %s releases it.", v.Plate, t.d.s.Clock(h.At), h.By, h.Reason, h.Releaser)}}
+}
+
+// findTooSoon is D04, a rule of our own: racked while a clock says not before.
+func findTooSoon(t *trying) []gate.Finding {
+	v, field := t.out, "from"
+	if t.stage == Racked {
+		v, field = t.of, "stage"
+	}
+	if v == nil || t.move == nil && t.stage != Racked {
+		return nil
+	}
+	k := t.d.s.notBefore(string(v.Plate))
+	if k == nil || !t.d.at.Before(k.Due) {
+		return nil
+	}
+	return []gate.Finding{{Field: field, Right: gate.Anyone,
+		Message: fmt.Sprintf("%s: %s not before %s (%s).", v.Plate, k.Verb, t.d.s.Clock(k.Due), k.Basis)}}
 }
 
 // hotVolume is what a volume of hot must takes up: about 0.045 % more for each

@@ -115,6 +115,10 @@ func TestRules(t *testing.T) {
 		{"H05", "both tanks named", inP1, `20:45 NS {"do":"press-start","press":"P1","programme":"W-120","main":"103","fraction":"401"}`, false, false, ""},
 		{"H08", "over the card's ceiling", nil, `20:00 NS {"do":"dose","vessel":"101","product":"E-1","rate":"2 g/hL","temp":"48 °C"}`, true, true, ""},
 		{"H08", "below it", nil, `20:00 NS {"do":"dose","vessel":"101","product":"E-1","rate":"2 g/hL","temp":"44 °C"}`, false, false, ""},
+		{"D04", "racked hours too early", settled, `20:00 NS {"do":"move","from":"102","to":[{"vessel":"201","volume":"112 hL"}],"lees":{"vessel":"701","volume":"8 hL"},"loss":"0.5 hL"}`, true, false, ""},
+		{"D04", "called racked too early", settled, `20:00 NS {"do":"stage","vessel":"102","stage":"racked"}`, true, false, ""},
+		{"D04", "racked after its time", settled, `09:00 NS {"do":"move","from":"102","to":[{"vessel":"201","volume":"112 hL"}],"lees":{"vessel":"701","volume":"8 hL"},"loss":"0.5 hL"}`, false, false, ""},
+		{"H15", "yeast into a vessel on hold", append([]string{`19:00 MA {"do":"hold","vessel":"102","reason":"do not inoculate","releaser":"OF"}`}, yeast...), `20:00 NS {"do":"dose","vessel":"102","product":"Y-1","rate":"20 g/hL","temp":"14 °C"}`, true, true, ""},
 		{"D02", "a programme ended long before its time", append(append([]string{}, inP1...), `20:45 NS {"do":"press-start","press":"P1","programme":"W-120","main":"103","fraction":"401"}`), `20:50 NS {"do":"juice","press":"P1","share":"fraction","volume":"2 hL","end":true}`, true, false, ""},
 		{"D02", "no volume of press fraction", append(append([]string{}, inP1...), `20:45 NS {"do":"press-start","press":"P1","programme":"W-120","main":"103","fraction":"401"}`), `22:45 NS {"do":"juice","press":"P1","share":"fraction","end":true}`, true, false, ""},
 		{"D02", "an end as it should be", append(append([]string{}, inP1...), `20:45 NS {"do":"press-start","press":"P1","programme":"W-120","main":"103","fraction":"401"}`), `22:45 NS {"do":"juice","press":"P1","share":"fraction","volume":"24 hL","end":true}`, false, false, ""},
@@ -207,7 +211,7 @@ var (
 		`00:45 NS {"do":"press-start","press":"P1","programme":"W-120","main":"103","fraction":"401"}`)
 	pounds   = []string{`18:30 MA {"do":"product","product":"E-2","name":"strong enzyme","class":"enzyme-clarify","unit":"lb/1000 gal","open":"5 kg","card":{"rows":[{"from":"12 °C","to":"20 °C","wait":"3h"}],"low":"0.13 lb/1000 gal","high":"0.25 lb/1000 gal"}}`}
 	readBack = []string{`19:00 MA {"do":"house","read_back":["206"]}`}
-	settled  = []string{`18:30 NS {"do":"stage","vessel":"102","stage":"settling"}`}
+	settled  = []string{`18:30 NS {"do":"stage","vessel":"102","stage":"settling","until":"2026-09-25T06:00:00+02:00"}`}
 	yeast    = []string{`18:30 MA {"do":"product","product":"Y-1","name":"yeast","class":"yeast","unit":"g/hL","open":"25 kg"}`}
 	manifold = []string{`18:30 MA {"do":"vessel","vessel":"M1","brim":"100 hL","use":"settle","manifold":"M2"}`,
 		`18:31 MA {"do":"vessel","vessel":"M3","brim":"100 hL","use":"settle","manifold":"M2"}`, `18:32 MA {"do":"stage","vessel":"M3","stage":"empty clean"}`,
