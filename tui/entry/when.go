@@ -15,6 +15,10 @@ import (
 // time that was passed a moment ago would otherwise silently mean tomorrow.
 const farOff = 22 * time.Hour
 
+// farBack is the same for what has been: a time of day that lies a little ahead
+// of the clock would otherwise silently mean yesterday.
+const farBack = 14 * time.Hour
+
 // slack is how far a time that has been may lie ahead: two clocks in a cellar
 // differ by that much.
 const slack = 2 * time.Minute
@@ -209,7 +213,7 @@ func (w *wish) one(hits, all []time.Time) (time.Time, error) {
 	}
 	d := hits[0].Sub(w.now)
 	switch {
-	case w.day >= 0 || d < farOff && d > -farOff:
+	case w.day >= 0 || d < farOff && d > -farBack:
 		return hits[0], nil
 	case w.future:
 		return time.Time{}, refuse("", "%s has just been; type %s %s if that is meant", shown, hits[0].In(w.zone).Format("Mon"), shown)
