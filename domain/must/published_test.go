@@ -1,9 +1,7 @@
 package must_test
 
 import (
-	"encoding/csv"
 	"math"
-	"os"
 	"strconv"
 	"strings"
 	"testing"
@@ -13,28 +11,15 @@ import (
 
 	"cellar.example/mustwatch/domain/must"
 	"cellar.example/mustwatch/domain/quantity"
+	"cellar.example/mustwatch/testdata"
 )
 
 // published reads a table of testdata/published: its source line and its rows by
 // column name.
 func published(t *testing.T, name string) (source string, rows []map[string]string) {
 	t.Helper()
-	text, err := os.ReadFile("../../testdata/published/" + name)
+	source, rows, err := testdata.Published(name)
 	require.NoError(t, err)
-	first, _, _ := strings.Cut(string(text), "\n")
-	source, ok := strings.CutPrefix(first, "# source: ")
-	require.True(t, ok, "%s names no source", name)
-	r := csv.NewReader(strings.NewReader(string(text)))
-	r.Comment = '#'
-	all, err := r.ReadAll()
-	require.NoError(t, err)
-	for _, rec := range all[1:] {
-		row := map[string]string{}
-		for i, head := range all[0] {
-			row[head] = rec[i]
-		}
-		rows = append(rows, row)
-	}
 	return source, rows
 }
 
