@@ -2,12 +2,13 @@ package main
 
 import (
 	"encoding/json"
-	"math"
 	"strings"
 	"testing"
 
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
+
+	"cellar.example/mustwatch/domain/reckon"
 )
 
 // shellWords splits a line of an example at spaces, but not within double quotes.
@@ -58,7 +59,7 @@ func TestEveryExampleOfReckonWorks(t *testing.T) {
 		}
 		b.out.Reset()
 		require.Equal(t, endDone, b.run(append(args, "--json")...), "%v", args)
-		var a reckoned
+		var a reckon.Answer
 		require.NoError(t, json.Unmarshal(b.out.Bytes(), &a), "%v", args)
 		assert.NotEmpty(t, a.Given)
 		assert.NotEmpty(t, a.Working)
@@ -72,7 +73,7 @@ func TestEveryExampleOfReckonWorks(t *testing.T) {
 func value(t *testing.T, line string, name string) float64 {
 	b := newBench(t)
 	require.Equal(t, endDone, b.run(append(append([]string{"reckon"}, shellWords(line)...), "--json")...), "%s: %s", line, b.err.String())
-	var a reckoned
+	var a reckon.Answer
 	require.NoError(t, json.Unmarshal(b.out.Bytes(), &a))
 	for _, f := range a.Results {
 		if f.Name == name {
@@ -216,6 +217,4 @@ func FuzzReckon(f *testing.F) {
 func TestFolded(t *testing.T) {
 	assert.Equal(t, []string{"one two", "  three", "  four"}, folded("one two three four", 8))
 	assert.Equal(t, []string{"unbreakable-word"}, folded("unbreakable-word", 8))
-	assert.Equal(t, "0.0", digits(-0.01, 1))
-	assert.Equal(t, "?", plainly(math.NaN(), 1))
 }

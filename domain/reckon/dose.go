@@ -1,10 +1,8 @@
-package main
+package reckon
 
 import (
 	"errors"
 	"fmt"
-
-	"github.com/spf13/cobra"
 
 	"cellar.example/mustwatch/domain/dose"
 	"cellar.example/mustwatch/domain/press"
@@ -17,63 +15,60 @@ type doseFlags struct {
 	waters                                                   []string
 }
 
-func (r *reckoner) doseCommand() *cobra.Command {
+func doseKind() kind {
 	var f doseFlags
-	cmd := &cobra.Command{
-		Use:   "dose",
-		Short: "A product for a volume of juice or a mass of grapes",
-		Example: `  mustwatch reckon dose --volume 192hL --rate 3g/hL
+	return kind{name: "dose", short: "A product for a volume of juice or a mass of grapes",
+		example: `  mustwatch reckon dose --volume 192hL --rate 3g/hL
   mustwatch reckon dose --units us --volume 5072gal --rate "0.25 lb/1000 gal"
   mustwatch reckon dose --grapes 14600kg --rate "3 g/100 kg" --yield "7.2 hL/t"
   mustwatch reckon dose --volume 100hL --rate 50g/hL --slurry 5% --water 20L`,
-		Args: noArguments,
-		RunE: r.answers(func([]string) (reckoned, error) { return r.dose(f) }),
-	}
-	cmd.Flags().StringVar(&f.volume, "volume", "", "`juice` to dose, such as 192hL")
-	cmd.Flags().StringVar(&f.grapes, "grapes", "", "`mass` of grapes to dose, such as 14600kg")
-	cmd.Flags().StringVar(&f.rate, "rate", "", "`dose` of the label with its unit, such as 3g/hL")
-	cmd.Flags().StringVar(&f.yield, "yield", "", "`yield` by which a dose on grapes is also given on juice, such as 7.2hL/t")
-	cmd.Flags().StringVar(&f.ratio, "ratio", "", "make-up water, as `1:10` or 20mL/g")
-	cmd.Flags().StringVar(&f.slurry, "slurry", "", "the product goes in as a slurry of so many `per cent` w/v")
-	cmd.Flags().StringVar(&f.tub, "tub", "", "`amount` left in the tub")
-	cmd.Flags().StringVar(&f.weighed, "weighed", "", "`amount` that was weighed, held against what is needed")
-	cmd.Flags().StringArrayVar(&f.waters, "water", nil, "`volume` of water that other additions brought; may be given again")
-	return cmd
+		fields: []field{
+			one(&f.volume, "volume", "`juice` to dose, such as 192hL"),
+			one(&f.grapes, "grapes", "`mass` of grapes to dose, such as 14600kg"),
+			one(&f.rate, "rate", "`dose` of the label with its unit, such as 3g/hL"),
+			one(&f.yield, "yield", "`yield` by which a dose on grapes is also given on juice, such as 7.2hL/t"),
+			one(&f.ratio, "ratio", "make-up water, as `1:10` or 20mL/g"),
+			one(&f.slurry, "slurry", "the product goes in as a slurry of so many `per cent` w/v"),
+			one(&f.tub, "tub", "`amount` left in the tub"),
+			one(&f.weighed, "weighed", "`amount` that was weighed, held against what is needed"),
+			many(&f.waters, "water", "`volume` of water that other additions brought; may be given again"),
+		},
+		work: func(r *asked) (Answer, error) { return r.dose(f) }}
 }
 
-func (r *reckoner) dose(f doseFlags) (reckoned, error) {
+func (r *asked) dose(f doseFlags) (Answer, error) {
 	if (f.volume == "") == (f.grapes == "") || f.rate == "" {
-		return reckoned{}, usage("dose takes --rate and either --volume or --grapes.")
+		return Answer{}, missing("dose takes rate and either volume or grapes.")
 	}
-	rate := r.rate("--rate", f.rate)
-	a := reckoned{Sources: []string{"the label of the lot; exact units (pound 453.59237 g, US gallon 3.785411784 L)"}}
+	rate := r.rate("rate", f.rate)
+	a := Answer{Sources: []string{"the label of the lot; exact units (pound 453.59237 g, US gallon 3.785411784 L)"}}
 	var need quantity.Amount
 	var juice quantity.Volume
 	var mass quantity.Mass
 	var err error
 	if f.volume != "" {
-		juice = r.volume("--volume", f.volume)
+		juice = r.volume("volume", f.volume)
 		if r.fault != nil {
 			return a, nil
 		}
 		need, err = dose.OnJuice(juice, rate)
 		a.Title = "Dose on juice"
-		a.Given = []figure{r.ofVolume("juice", juice)}
+		a.Given = []Figure{r.ofVolume("juice", juice)}
 	} else {
-		mass = r.grapes("--grapes", f.grapes)
+		mass = r.grapes("grapes", f.grapes)
 		if r.fault != nil {
 			return a, nil
 		}
 		need, err = dose.OnGrapes(mass, rate)
 		a.Title = "Dose on grapes"
-		a.Given = []figure{{"grapes", mass.Kilograms(), "kg", mass.Load(r.sys)}}
+		a.Given = []Figure{{"grapes", mass.Kilograms(), "kg", mass.Load(r.sys)}}
 	}
 	if err != nil {
 		return a, err
 	}
 	a.Given = append(a.Given, r.ofRate("rate", rate))
 	a.Working = []string{doseWorking(juice, mass, rate, need)}
-	a.Results = []figure{r.ofAmount("product", need)}
+	a.Results = []Figure{r.ofAmount("product", need)}
 	r.doseBasis(&a, rate, f.yield)
 	r.doseWater(&a, need, juice, f)
 	r.doseTub(&a, need, f)
@@ -106,12 +101,12 @@ func doseWorking(juice quantity.Volume, grapes quantity.Mass, rate quantity.Rate
 	return fmt.Sprintf("amount = %s × %s %s = %s, %s", what, plainly(per.Value, 4), base, need, step)
 }
 
-func (r *reckoner) doseBasis(a *reckoned, rate quantity.Rate, yield string) {
+func (r *asked) doseBasis(a *Answer, rate quantity.Rate, yield string) {
 	if yield == "" {
 		return
 	}
 	var y press.Yield
-	r.read("--yield", func() (err error) { y, err = press.ParseYield(yield, r.sys); return err })
+	r.read("yield", func() (err error) { y, err = press.ParseYield(yield, r.sys); return err })
 	if r.fault != nil {
 		return
 	}
@@ -121,10 +116,10 @@ func (r *reckoner) doseBasis(a *reckoned, rate quantity.Rate, yield string) {
 	}
 	other, err := turn(rate, y.HLPerTonne())
 	if err != nil {
-		r.fault = sentence("--yield", err)
+		r.fault = slip("yield", "", err)
 		return
 	}
-	a.Given = append(a.Given, figure{"yield", float64(y), "L/t", y.Text(r.sys)})
+	a.Given = append(a.Given, Figure{"yield", float64(y), "L/t", y.Text(r.sys)})
 	a.Working = append(a.Working, "grapes to juice: dose per tonne ÷ hL of juice per tonne, and back by ×")
 	other.Value = roundedTo(other.Value, 4)
 	a.Results = append(a.Results, r.ofRate(name, other))
@@ -137,30 +132,30 @@ func roundedTo(x float64, decimals int) float64 {
 	return out
 }
 
-func (r *reckoner) doseWater(a *reckoned, need quantity.Amount, juice quantity.Volume, f doseFlags) {
+func (r *asked) doseWater(a *Answer, need quantity.Amount, juice quantity.Volume, f doseFlags) {
 	var waters []quantity.Volume
 	switch {
 	case f.ratio != "" && f.slurry != "":
-		r.fault = usage("dose takes --ratio or --slurry, not both.")
+		r.fault = missing("dose takes ratio or slurry, not both.")
 	case f.ratio != "":
 		var ratio float64
-		r.read("--ratio", func() (err error) { ratio, err = dose.ParseRatio(f.ratio); return err })
+		r.read("ratio", func() (err error) { ratio, err = dose.ParseRatio(f.ratio); return err })
 		water := dose.Water(need, ratio)
 		a.Working = append(a.Working, "make-up water = product × "+plainly(ratio, 2)+" (litres for a kilogram or a litre)")
 		a.Results = append(a.Results, r.ofAmount("water", quantity.Amount{Volume: water}))
 		waters = append(waters, water)
 	case f.slurry != "":
-		percent := r.plain("--slurry", f.slurry, "% w/v", "%")
+		percent := r.plain("slurry", f.slurry, "% w/v", "%")
 		slurry := dose.Slurry(need.Mass, quantity.Percent(percent))
 		if slurry == 0 && r.fault == nil {
-			r.fault = sentence("--slurry", errors.New("A slurry holds more than 0 and up to 50 % w/v of a powder, such as 5%."))
+			r.fault = slip("slurry", "", errors.New("A slurry holds more than 0 and up to 50 % w/v of a powder, such as 5%."))
 		}
 		a.Working = append(a.Working, "slurry = powder ÷ "+plainly(percent*10, 2)+" g/L; all of it counts as water")
 		a.Results = append(a.Results, r.ofAmount("slurry", quantity.Amount{Volume: slurry}))
 		waters = append(waters, slurry)
 	}
 	for _, w := range f.waters {
-		waters = append(waters, r.volume("--water", w))
+		waters = append(waters, r.volume("water", w))
 	}
 	if len(waters) == 0 || juice == 0 || r.fault != nil {
 		return
@@ -176,11 +171,11 @@ func (r *reckoner) doseWater(a *reckoned, need quantity.Amount, juice quantity.V
 	a.Sources = append(a.Sources, "27 CFR 24.246(a)(2): up to 1 % of water to dissolve treating materials")
 }
 
-func (r *reckoner) doseTub(a *reckoned, need quantity.Amount, f doseFlags) {
+func (r *asked) doseTub(a *Answer, need quantity.Amount, f doseFlags) {
 	if f.tub != "" {
-		left := r.amount("--tub", f.tub)
+		left := r.amount("tub", f.tub)
 		if r.fault == nil && left.Liquid() != need.Liquid() && !left.IsZero() {
-			r.fault = sentence("--tub", errors.New("The tub and the dose are of one kind: type both in g or both in mL."))
+			r.fault = slip("tub", "", errors.New("The tub and the dose are of one kind: type both in g or both in mL."))
 		}
 		a.Given = append(a.Given, r.ofAmount("in the tub", left))
 		rest := left.Sub(need)
@@ -193,67 +188,64 @@ func (r *reckoner) doseTub(a *reckoned, need quantity.Amount, f doseFlags) {
 	if f.weighed == "" {
 		return
 	}
-	got := r.amount("--weighed", f.weighed)
+	got := r.amount("weighed", f.weighed)
 	if r.fault == nil && got.Liquid() != need.Liquid() {
-		r.fault = sentence("--weighed", errors.New("What was weighed and the dose are of one kind: type both in g or both in mL."))
+		r.fault = slip("weighed", "", errors.New("What was weighed and the dose are of one kind: type both in g or both in mL."))
 	}
 	a.Given = append(a.Given, r.ofAmount("weighed", got))
 	a.Working = append(a.Working, "off = (weighed − needed) ÷ needed")
 	off := 100 * dose.Weighed(need, got)
-	a.Results = append(a.Results, figure{"off", off, "%", fmt.Sprintf("%+.1f %%", off)})
+	a.Results = append(a.Results, Figure{"off", off, "%", fmt.Sprintf("%+.1f %%", off)})
 }
 
-func (r *reckoner) makeupCommand() *cobra.Command {
+func makeupKind() kind {
 	var amount, ratio, stock string
-	cmd := &cobra.Command{
-		Use:   "makeup",
-		Short: "Water for a product, or the stock solution that holds it",
-		Example: `  mustwatch reckon makeup --amount 384g --ratio 1:10
+	return kind{name: "makeup", short: "Water for a product, or the stock solution that holds it",
+		example: `  mustwatch reckon makeup --amount 384g --ratio 1:10
   mustwatch reckon makeup --amount 384g --ratio 20mL/g
   mustwatch reckon makeup --amount 384g --stock 10%`,
-		Args: noArguments,
-		RunE: r.answers(func([]string) (reckoned, error) { return r.makeup(amount, ratio, stock) }),
-	}
-	cmd.Flags().StringVar(&amount, "amount", "", "`amount` of product, such as 384g")
-	cmd.Flags().StringVar(&ratio, "ratio", "", "the house's `ratio`, 1:10 or 20mL/g")
-	cmd.Flags().StringVar(&stock, "stock", "", "`strength` of a stock solution, such as 10% (w/v) or 100g/L")
-	return cmd
+		fields: []field{
+			one(&amount, "amount", "`amount` of product, such as 384g"),
+			one(&ratio, "ratio", "the house's `ratio`, 1:10 or 20mL/g"),
+			one(&stock, "stock", "`strength` of a stock solution, such as 10% (w/v) or 100g/L"),
+		},
+		work: func(r *asked) (Answer, error) { return r.makeup(amount, ratio, stock) }}
 }
 
-func (r *reckoner) makeup(amount, ratio, stock string) (reckoned, error) {
+func (r *asked) makeup(amount, ratio, stock string) (Answer, error) {
 	if amount == "" || (ratio == "") == (stock == "") {
-		return reckoned{}, usage("makeup takes --amount and either --ratio or --stock.")
+		return Answer{}, missing("makeup takes amount and either ratio or stock.")
 	}
-	need := r.amount("--amount", amount)
-	a := reckoned{Title: "Make-up", Given: []figure{r.ofAmount("product", need)}}
+	need := r.amount("amount", amount)
+	a := Answer{Title: "Make-up", Given: []Figure{r.ofAmount("product", need)}}
 	if stock != "" {
-		strength := r.gramsPerLitre("--stock", stock)
+		strength := r.gramsPerLitre("stock", stock)
 		volume := dose.Stock(need.Mass, strength)
 		if volume == 0 && r.fault == nil {
 			return a, errors.New("Type a powder and the strength of its solution, such as 384g and 10%.")
 		}
-		a.Given = append(a.Given, figure{"solution", strength, "g/L", plainly(strength, 1) + " g/L"})
+		a.Given = append(a.Given, Figure{"solution", strength, "g/L", plainly(strength, 1) + " g/L"})
 		a.Working = []string{"volume = product ÷ strength; 10 % w/v is 100 g/L"}
-		a.Results = []figure{r.ofAmount("stock solution", quantity.Amount{Volume: volume})}
+		a.Results = []Figure{r.ofAmount("stock solution", quantity.Amount{Volume: volume})}
 		a.Sources = []string{"definition of w/v"}
 		return a, nil
 	}
 	var x float64
-	r.read("--ratio", func() (err error) { x, err = dose.ParseRatio(ratio); return err })
+	r.read("ratio", func() (err error) { x, err = dose.ParseRatio(ratio); return err })
 	water := dose.Water(need, x)
 	if water == 0 && r.fault == nil {
 		return a, errors.New("That is less than can be poured: check the amount and the ratio.")
 	}
-	a.Given = append(a.Given, figure{"ratio", x, "L/kg", "1 : " + plainly(x, 2)})
+	a.Given = append(a.Given, Figure{"ratio", x, "L/kg", "1 : " + plainly(x, 2)})
 	a.Working = []string{"water = product × ratio (20 mL a gram is 1 : 20)"}
-	a.Results = []figure{r.ofAmount("water", quantity.Amount{Volume: water})}
+	a.Results = []Figure{r.ofAmount("water", quantity.Amount{Volume: water})}
 	a.Notes = []string{"Temperature of the water and use-within stand on the card of the lot."}
 	a.Sources = []string{"the ratio of the house for this lot"}
 	return a, nil
 }
 
 // gramsPerLitre reads "10%", which is w/v, or "100 g/L".
-func (r *reckoner) gramsPerLitre(about, s string) float64 {
+func (r *asked) gramsPerLitre(about, s string) float64 {
 	if n := len(s); n > 0 && s[n-1] == '%' {
 		return 10 * r.plain(about, s, "%")
 	}

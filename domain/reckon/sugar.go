@@ -1,4 +1,4 @@
-package main
+package reckon
 
 import (
 	"errors"
@@ -7,41 +7,38 @@ import (
 	"slices"
 	"strings"
 
-	"github.com/spf13/cobra"
-
 	"cellar.example/mustwatch/domain/must"
 	"cellar.example/mustwatch/domain/quantity"
 )
 
-func (r *reckoner) sugarCommand() *cobra.Command {
+func sugarKind() kind {
+	var words []string
 	var temp, with, by string
-	cmd := &cobra.Command{
-		Use:   "sugar READING",
-		Short: "A sugar reading on every scale, with potential alcohol",
-		Example: `  mustwatch reckon sugar 60oe
+	return kind{name: "sugar", short: "A sugar reading on every scale, with potential alcohol", words: "reading",
+		example: `  mustwatch reckon sugar 60oe
   mustwatch reckon sugar 21.5brix --temp 14C --with refractometer
   mustwatch reckon sugar "1.090 sg" --by german`,
-		Args: func(_ *cobra.Command, args []string) error {
-			if len(args) == 0 {
-				return usage("sugar takes a reading with its scale, such as 60oe.")
-			}
-			return nil
+		fields: []field{
+			many(&words, "reading", "`reading` with its scale, such as 60oe"),
+			one(&temp, "temp", "`temperature` of the sample, else 20 °C"),
+			one(&with, "with", "`instrument` it was read with, refractometer or hydrometer; needed with temp"),
+			one(&by, "by", "`convention` of potential alcohol: 16.83, 17, 17.5 or german; else all"),
 		},
-		RunE: r.answers(func(args []string) (reckoned, error) { return r.sugar(strings.Join(args, " "), temp, with, by) }),
-	}
-	cmd.Flags().StringVar(&temp, "temp", "", "`temperature` of the sample, else 20 °C")
-	cmd.Flags().StringVar(&with, "with", "", "`instrument` it was read with, refractometer or hydrometer; needed with --temp")
-	cmd.Flags().StringVar(&by, "by", "", "`convention` of potential alcohol: 16.83, 17, 17.5 or german; else all")
-	return cmd
+		work: func(r *asked) (Answer, error) {
+			if len(words) == 0 {
+				return Answer{}, missing("sugar takes a reading with its scale, such as 60oe.")
+			}
+			return r.sugar(strings.Join(words, " "), temp, with, by)
+		}}
 }
 
-func (r *reckoner) sugar(text, temp, with, by string) (reckoned, error) {
+func (r *asked) sugar(text, temp, with, by string) (Answer, error) {
 	var reading must.Reading
 	r.read("", func() (err error) { reading, err = must.ParseReading(text); return err })
 	if r.fault != nil {
-		return reckoned{}, nil
+		return Answer{}, nil
 	}
-	a := reckoned{Title: "Sugar", Given: []figure{{"reading", reading.Value, string(reading.Scale), reading.String()}}}
+	a := Answer{Title: "Sugar", Given: []Figure{{"reading", reading.Value, string(reading.Scale), reading.String()}}}
 	reading, err := r.to20(&a, reading, temp, with)
 	if err != nil || r.fault != nil {
 		return a, err
@@ -65,7 +62,7 @@ func (r *reckoner) sugar(text, temp, with, by string) (reckoned, error) {
 	conventions := must.Conventions()
 	if by != "" {
 		var c must.Convention
-		r.read("--by", func() (err error) { c, err = must.ParseConvention(by); return err })
+		r.read("by", func() (err error) { c, err = must.ParseConvention(by); return err })
 		conventions = []must.Convention{c}
 	}
 	for _, c := range conventions {
@@ -92,7 +89,7 @@ func (r *reckoner) sugar(text, temp, with, by string) (reckoned, error) {
 
 // add puts a figure among the results, or among those that are missing: names by
 // the reason.
-func (a *reckoned) add(name string, f must.Figure, places int, unit string, missing map[string][]string) {
+func (a *Answer) add(name string, f must.Figure, places int, unit string, missing map[string][]string) {
 	if !f.Known {
 		missing[f.Basis] = append(missing[f.Basis], name)
 		return
@@ -101,7 +98,7 @@ func (a *reckoned) add(name string, f must.Figure, places int, unit string, miss
 	if f.Extrapolated {
 		text += "  extrapolated, outside the table"
 	}
-	a.Results = append(a.Results, figure{name, f.Value, unit, text})
+	a.Results = append(a.Results, Figure{name, f.Value, unit, text})
 }
 
 // capital makes a sentence of a reason.
@@ -115,25 +112,25 @@ func capital(s string) string {
 
 // to20 brings the reading to 20 °C by the correction of its instrument. A density
 // scale goes through the °Brix of a spindle.
-func (r *reckoner) to20(a *reckoned, reading must.Reading, temp, with string) (must.Reading, error) {
+func (r *asked) to20(a *Answer, reading must.Reading, temp, with string) (must.Reading, error) {
 	if temp == "" && with == "" {
 		return reading, nil
 	}
 	if temp == "" || with == "" {
-		return reading, usage("A correction takes both --temp and --with.")
+		return reading, missing("A correction takes both temp and with.")
 	}
-	t := r.celsius("--temp", temp)
+	t := r.celsius("temp", temp)
 	instrument, light := must.Hydrometer, false
 	switch strings.ToLower(with) {
 	case "refractometer":
 		instrument, light = must.Refractometer, true
 	case "hydrometer", "spindle":
 	default:
-		return reading, usage("--with takes refractometer or hydrometer, not %q.", with)
+		return reading, missing("with takes refractometer or hydrometer, not %q.", with)
 	}
 	byGravity := reading.Scale != must.Brix
 	if r.fault != nil || light && byGravity {
-		return reading, errors.New("A refractometer is read in °Brix here: type such as 21.5 brix, or --with hydrometer.")
+		return reading, errors.New("A refractometer is read in °Brix here: type such as 21.5 brix, or read it with a hydrometer.")
 	}
 	b := quantity.Brix(reading.Value)
 	if byGravity {

@@ -1,12 +1,10 @@
-package main
+package reckon
 
 import (
 	"errors"
 	"fmt"
 	"strings"
 	"time"
-
-	"github.com/spf13/cobra"
 
 	"cellar.example/mustwatch/domain/must/heat"
 	"cellar.example/mustwatch/domain/quantity"
@@ -18,12 +16,10 @@ type heatFlags struct {
 	readings                                                             []string
 }
 
-func (r *reckoner) heatCommand() *cobra.Command {
+func heatKind() kind {
 	var f heatFlags
-	cmd := &cobra.Command{
-		Use:   "heat",
-		Short: "Cooling and warming: energy, time, the hour of a target, drift",
-		Long: `Three questions, by what is given:
+	return kind{name: "heat", short: "Cooling and warming: energy, time, the hour of a target, drift",
+		long: `Three questions, by what is given:
 
   --volume --from --to        the energy, and the time by --power or by --ua and
                               --coolant
@@ -31,12 +27,25 @@ func (r *reckoner) heatCommand() *cobra.Command {
                               --coolant along a curve towards it, else along a line
   --sugar-use --from --to     the drift of a tank that nothing cools, and the hours
                               to its limit`,
-		Example: `  mustwatch reckon heat --volume 104hL --from 13.5C --to 8.5C --density 1.089 --power 25kW
+		example: `  mustwatch reckon heat --volume 104hL --from 13.5C --to 8.5C --density 1.089 --power 25kW
   mustwatch reckon heat --volume 104hL --from 13.5C --to 8.5C --brix 21 --ua 2 --coolant 0C
   mustwatch reckon heat --reading 20:00=25 --reading 02:00=15 --coolant 2 --target 12
   mustwatch reckon heat --sugar-use 2.9 --from 26 --to 30`,
-		Args: noArguments,
-		RunE: r.answers(func([]string) (reckoned, error) {
+		fields: []field{
+			one(&f.volume, "volume", "`volume` of must"),
+			one(&f.from, "from", "`temperature` now"),
+			one(&f.to, "to", "`temperature` wanted, or the limit"),
+			one(&f.density, "density", "`density`, else 1.090"),
+			one(&f.cp, "cp", "specific heat in `kJ/(kg·K)`, else by brix, else 3.65"),
+			one(&f.brix, "brix", "sugar in `°Brix`, for the specific heat"),
+			one(&f.power, "power", "cooling or heating `power`, such as 25kW, 7TR or 85000BTU/h"),
+			one(&f.ua, "ua", "UA of the jacket in `kW/K`"),
+			one(&f.coolant, "coolant", "`temperature` of the coolant"),
+			one(&f.target, "target", "`temperature` to meet"),
+			one(&f.use, "sugar-use", "sugar used in `g/L` an hour"),
+			many(&f.readings, "reading", "`reading` of the night, such as 20:00=13.5; given again for each, in order"),
+		},
+		work: func(r *asked) (Answer, error) {
 			switch {
 			case len(f.readings) > 0 && f.target != "":
 				return r.cooling(f)
@@ -45,51 +54,37 @@ func (r *reckoner) heatCommand() *cobra.Command {
 			case f.volume != "" && f.from != "" && f.to != "":
 				return r.energy(f)
 			}
-			return reckoned{}, usage("heat takes --volume --from --to, or --reading and --target, or --sugar-use --from --to.")
-		}),
-	}
-	for _, one := range []struct {
-		to        *string
-		name, say string
-	}{
-		{&f.volume, "volume", "`volume` of must"}, {&f.from, "from", "`temperature` now"}, {&f.to, "to", "`temperature` wanted, or the limit"},
-		{&f.density, "density", "`density`, else 1.090"}, {&f.cp, "cp", "specific heat in `kJ/(kg·K)`, else by --brix, else 3.65"}, {&f.brix, "brix", "sugar in `°Brix`, for the specific heat"},
-		{&f.power, "power", "cooling or heating `power`, such as 25kW, 7TR or 85000BTU/h"}, {&f.ua, "ua", "UA of the jacket in `kW/K`"}, {&f.coolant, "coolant", "`temperature` of the coolant"},
-		{&f.target, "target", "`temperature` to meet"}, {&f.use, "sugar-use", "sugar used in `g/L` an hour"},
-	} {
-		cmd.Flags().StringVar(one.to, one.name, "", one.say)
-	}
-	cmd.Flags().StringArrayVar(&f.readings, "reading", nil, "`reading` of the night, such as 20:00=13.5; given again for each, in order")
-	return cmd
+			return Answer{}, missing("heat takes volume, from and to, or reading and target, or sugar-use, from and to.")
+		}}
 }
 
 // body reads what is cooled or warmed.
-func (r *reckoner) body(a *reckoned, f heatFlags) heat.Body {
-	b := heat.Body{Volume: r.volume("--volume", f.volume), Density: 1.090, Cp: heat.HouseCp}
+func (r *asked) body(a *Answer, f heatFlags) heat.Body {
+	b := heat.Body{Volume: r.volume("volume", f.volume), Density: 1.090, Cp: heat.HouseCp}
 	a.Given = append(a.Given, r.ofVolume("must", b.Volume))
 	if f.density != "" {
-		r.read("--density", func() (err error) { b.Density, err = quantity.ParseDensity(f.density); return err })
+		r.read("density", func() (err error) { b.Density, err = quantity.ParseDensity(f.density); return err })
 	} else {
 		a.Notes = append(a.Notes, "The density was not given: 1.090 is assumed.")
 	}
 	basis := "specific heat 3.65 kJ/(kg·K), a setting of the house"
 	switch {
 	case f.cp != "":
-		b.Cp, basis = heat.SpecificHeat(r.plain("--cp", f.cp)), "specific heat as typed"
+		b.Cp, basis = heat.SpecificHeat(r.plain("cp", f.cp)), "specific heat as typed"
 	case f.brix != "":
-		sugar := r.brix("--brix", f.brix)
-		r.read("--brix", func() (err error) { b.Cp, err = heat.Cp(sugar, 20); return err })
+		sugar := r.brix("brix", f.brix)
+		r.read("brix", func() (err error) { b.Cp, err = heat.Cp(sugar, 20); return err })
 		basis = "specific heat of sucrose by Bubník 1995 (from memory), at 20 °C"
 	}
-	a.Given = append(a.Given, figure{"density", float64(b.Density), "kg/L", b.Density.String()}, figure{"specific heat", float64(b.Cp), "kJ/(kg·K)", b.Cp.String()})
+	a.Given = append(a.Given, Figure{"density", float64(b.Density), "kg/L", b.Density.String()}, Figure{"specific heat", float64(b.Cp), "kJ/(kg·K)", b.Cp.String()})
 	a.Sources = append(a.Sources, basis)
 	return b
 }
 
-func (r *reckoner) energy(f heatFlags) (reckoned, error) {
-	a := reckoned{Title: "Heat"}
+func (r *asked) energy(f heatFlags) (Answer, error) {
+	a := Answer{Title: "Heat"}
 	b := r.body(&a, f)
-	from, to := r.celsius("--from", f.from), r.celsius("--to", f.to)
+	from, to := r.celsius("from", f.from), r.celsius("to", f.to)
 	if r.fault != nil {
 		return a, nil
 	}
@@ -99,10 +94,10 @@ func (r *reckoner) energy(f heatFlags) (reckoned, error) {
 		return a, err
 	}
 	a.Working = []string{"energy = volume × density × specific heat × difference"}
-	a.Results = []figure{{"mass", b.Mass().Kilograms(), "kg", plainly(b.Mass().Kilograms(), 0) + " kg"}, {"energy", e.KWh(), "kWh", e.String()}}
+	a.Results = []Figure{{"mass", b.Mass().Kilograms(), "kg", plainly(b.Mass().Kilograms(), 0) + " kg"}, {"energy", e.KWh(), "kWh", e.String()}}
 	if f.power != "" {
 		var p heat.Power
-		r.read("--power", func() (err error) { p, err = heat.ParsePower(f.power); return err })
+		r.read("power", func() (err error) { p, err = heat.ParsePower(f.power); return err })
 		if r.fault != nil {
 			return a, nil
 		}
@@ -110,7 +105,7 @@ func (r *reckoner) energy(f heatFlags) (reckoned, error) {
 		if err != nil {
 			return a, err
 		}
-		a.Given = append(a.Given, figure{"power", float64(p), "kW", p.String()})
+		a.Given = append(a.Given, Figure{"power", float64(p), "kW", p.String()})
 		a.Working = append(a.Working, "time at constant power = energy ÷ power")
 		a.Results = append(a.Results, ofHours("at "+p.String(), s))
 	}
@@ -118,14 +113,14 @@ func (r *reckoner) energy(f heatFlags) (reckoned, error) {
 		return a, nil
 	}
 	if f.coolant == "" {
-		return a, usage("--ua takes the temperature of the coolant too, with --coolant.")
+		return a, missing("ua takes the temperature of the coolant too.")
 	}
-	ua, coolant := heat.Conductance(r.plain("--ua", f.ua, "kW/K")), r.celsius("--coolant", f.coolant)
+	ua, coolant := heat.Conductance(r.plain("ua", f.ua, "kW/K")), r.celsius("coolant", f.coolant)
 	s, err := heat.ByJacket(b, ua, coolant, from, to)
 	if err != nil {
 		return a, err
 	}
-	a.Given = append(a.Given, figure{"UA", float64(ua), "kW/K", ua.String()}, r.ofCelsius("coolant", coolant))
+	a.Given = append(a.Given, Figure{"UA", float64(ua), "kW/K", ua.String()}, r.ofCelsius("coolant", coolant))
 	a.Working = append(a.Working, "time by jacket = mass × specific heat ÷ UA × ln((from − coolant) ÷ (to − coolant))")
 	a.Results = append(a.Results, ofHours("by the jacket", s))
 	return a, nil
@@ -137,22 +132,22 @@ var anyDay = time.Date(2000, 1, 1, 0, 0, 0, 0, time.UTC)
 
 // clocks reads "20:00=13.5" in the order of the night: a time earlier than the one
 // before it is on the next day.
-func (r *reckoner) clocks(about string, typed []string) []heat.Logged {
+func (r *asked) clocks(field string, typed []string) []heat.Logged {
 	var out []heat.Logged
 	for _, s := range typed {
 		clock, temp, _ := strings.Cut(s, "=")
-		at := r.clock(about, clock)
+		at := r.clock(field, clock)
 		for len(out) > 0 && at.Before(out[len(out)-1].At) {
 			at = at.Add(24 * time.Hour)
 		}
-		out = append(out, heat.Logged{At: at, T: r.celsius(about, temp)})
+		out = append(out, heat.Logged{At: at, T: r.celsius(field, temp)})
 	}
 	return out
 }
 
 // clock reads "20:00" on the first day.
-func (r *reckoner) clock(about, s string) (at time.Time) {
-	r.read(about, func() error {
+func (r *asked) clock(field, s string) (at time.Time) {
+	r.read(field, func() error {
 		t, err := time.Parse("15:04", strings.TrimSpace(s))
 		if err != nil {
 			return errors.New("Type a time of the clock, such as 20:00, and for a reading its temperature, such as 20:00=13.5.")
@@ -176,9 +171,9 @@ func hour(at, from time.Time) string {
 	return s
 }
 
-func (r *reckoner) cooling(f heatFlags) (reckoned, error) {
-	a := reckoned{Title: "The hour of a target"}
-	rs, target := r.clocks("--reading", f.readings), r.celsius("--target", f.target)
+func (r *asked) cooling(f heatFlags) (Answer, error) {
+	a := Answer{Title: "The hour of a target"}
+	rs, target := r.clocks("reading", f.readings), r.celsius("target", f.target)
 	for _, one := range rs {
 		a.Given = append(a.Given, r.ofCelsius(one.At.Format("15:04"), one.T))
 	}
@@ -186,7 +181,7 @@ func (r *reckoner) cooling(f heatFlags) (reckoned, error) {
 	a.Working = []string{"least squares of T = begin + slope × h through the readings"}
 	a.Notes = []string{"Without the temperature of the coolant a line is drawn: real cooling slows down, so this is the earliest it can be."}
 	if f.coolant != "" {
-		coolant := r.celsius("--coolant", f.coolant)
+		coolant := r.celsius("coolant", f.coolant)
 		a.Given = append(a.Given, r.ofCelsius("coolant", coolant))
 		fit = func() (heat.Curve, error) { return heat.FitTowards(rs, coolant) }
 		a.Working = []string{"least squares of T = coolant + (begin − coolant) × e^(−k h) through the readings"}
@@ -205,7 +200,7 @@ func (r *reckoner) cooling(f heatFlags) (reckoned, error) {
 		return a, err
 	}
 	left := at.Sub(c.Last.At)
-	a.Results = []figure{{"meets " + target.Text(r.sys), at.Sub(c.Start).Hours(), "h", hour(at, c.Start)}, {"after the last reading", left.Hours(), "h", quantity.Span(left.Round(time.Minute)).String()},
+	a.Results = []Figure{{"meets " + target.Text(r.sys), at.Sub(c.Start).Hours(), "h", hour(at, c.Start)}, {"after the last reading", left.Hours(), "h", quantity.Span(left.Round(time.Minute)).String()},
 		{"pace", c.PerHour, pace(c), plainly(c.PerHour, 4) + " " + pace(c)}, {"farthest reading", c.Worst, "K", digits(c.Worst, 1) + " K off the curve"}}
 	if left < 0 {
 		a.Notes = append(a.Notes, "By these readings the target was met already.")
@@ -221,23 +216,23 @@ func pace(c heat.Curve) string {
 	return "1/h"
 }
 
-func (r *reckoner) drift(f heatFlags) (reckoned, error) {
-	use := r.plain("--sugar-use", f.use, "g/L/h", "g/L")
-	from, to := r.celsius("--from", f.from), r.celsius("--to", f.to)
+func (r *asked) drift(f heatFlags) (Answer, error) {
+	use := r.plain("sugar-use", f.use, "g/L/h", "g/L")
+	from, to := r.celsius("from", f.from), r.celsius("to", f.to)
 	if r.fault != nil {
-		return reckoned{}, nil
+		return Answer{}, nil
 	}
 	d, err := heat.Drift(use)
 	if err != nil {
-		return reckoned{}, err
+		return Answer{}, err
 	}
-	a := reckoned{Title: "Drift without cooling", Given: []figure{{"sugar used", use, "g/L/h", plainly(use, 2) + " g/L an hour"}, r.ofCelsius("now", from), r.ofCelsius("limit", to)}}
+	a := Answer{Title: "Drift without cooling", Given: []Figure{{"sugar used", use, "g/L/h", plainly(use, 2) + " g/L an hour"}, r.ofCelsius("now", from), r.ofCelsius("limit", to)}}
 	s, err := heat.UntilLimit(from, to, d)
 	if err != nil {
 		return a, err
 	}
 	a.Working = []string{"drift = sugar used × 0.55 kJ/g ÷ 3.9 kJ/(L·K)", "time = (limit − now) ÷ drift"}
-	a.Results = []figure{{"drift", d, "K/h", digits(d, 2) + " K/h"}, ofHours("to the limit", s)}
+	a.Results = []Figure{{"drift", d, "K/h", digits(d, 2) + " K/h"}, ofHours("to the limit", s)}
 	a.Sources = []string{"heat of fermentation about 0.55 kJ a gram of sugar (24 kcal/mol, read)"}
 	return a, nil
 }

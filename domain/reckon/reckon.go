@@ -1,0 +1,172 @@
+package reckon
+
+import (
+	"errors"
+	"fmt"
+	"math"
+
+	"cellar.example/mustwatch/domain/quantity"
+)
+
+// Answer is a figure with its working: what went in, how, what came out, and
+// what stands behind it.
+type Answer struct {
+	Title   string   `json:"reckoned"`
+	Given   []Figure `json:"given"`
+	Working []string `json:"working"`
+	Results []Figure `json:"results"`
+	Notes   []string `json:"notes,omitempty"`
+	Sources []string `json:"sources"`
+}
+
+// Figure is one number with its name. Value and Unit are for machines, Text for
+// people; a figure without a unit is a text or a plain number.
+type Figure struct {
+	Name  string  `json:"name"`
+	Value float64 `json:"value"`
+	Unit  string  `json:"unit,omitempty"`
+	Text  string  `json:"text"`
+}
+
+// Result finds a result by its name.
+func (a Answer) Result(name string) (Figure, bool) {
+	for _, f := range a.Results {
+		if f.Name == name {
+			return f, true
+		}
+	}
+	return Figure{}, false
+}
+
+// Values are what was typed, by the name of the field. A field that may be given
+// more than once has several.
+type Values map[string][]string
+
+// Field is one thing that may be typed for a reckoning.
+type Field struct {
+	Name    string
+	Say     string // what it is; what is typed stands between backquotes
+	Default string
+	Many    bool // may be given more than once
+}
+
+// Kind is one reckoning: what it takes.
+type Kind struct {
+	Name, Short, Long, Example string
+	Words                      string // the field that bare words belong to, "" for none
+	Fields                     []Field
+}
+
+// Slip is a value that cannot be read or cannot be so.
+type Slip struct {
+	Field   string // "" when no single field is at fault
+	Typed   string // the one of several that is meant, else ""
+	Message string
+}
+
+func (s *Slip) Error() string { return s.Message }
+
+// Missing says what a reckoning takes, when too little or too much was given.
+type Missing struct{ Message string }
+
+func (m *Missing) Error() string { return m.Message }
+
+// kind is a reckoning with the places its values go to. Each call has its own.
+type kind struct {
+	name, short, long, example string
+	words                      string
+	fields                     []field
+	work                       func(r *asked) (Answer, error)
+}
+
+type field struct {
+	to        *string
+	all       *[]string
+	name, say string
+}
+
+func one(to *string, name, say string) field     { return field{to: to, name: name, say: say} }
+func many(all *[]string, name, say string) field { return field{all: all, name: name, say: say} }
+
+var kinds = []func() kind{doseKind, makeupKind, so2Kind, sugarKind, strengthKind, dipKind, heatKind, contactKind, blendKind, yieldKind}
+
+// Kinds lists the reckonings.
+func Kinds() []Kind {
+	var out []Kind
+	for _, open := range kinds {
+		k := open()
+		shown := Kind{Name: k.name, Short: k.short, Long: k.long, Example: k.example, Words: k.words}
+		for _, f := range k.fields {
+			x := Field{Name: f.name, Say: f.say, Many: f.all != nil}
+			if f.to != nil {
+				x.Default = *f.to
+			}
+			shown.Fields = append(shown.Fields, x)
+		}
+		out = append(out, shown)
+	}
+	return out
+}
+
+// Work works a reckoning out. Names that the kind does not have are passed over;
+// an empty value counts as not given. The error is a *Slip or a *Missing. NaN and
+// infinity never leave it.
+func Work(name string, v Values, sys quantity.System) (Answer, error) {
+	for _, open := range kinds {
+		k := open()
+		if k.name != name {
+			continue
+		}
+		for _, f := range k.fields {
+			f.fill(v[f.name])
+		}
+		r := &asked{sys: sys}
+		a, err := k.work(r)
+		if r.fault != nil {
+			err = r.fault
+		}
+		if err == nil {
+			err = a.finite()
+		}
+		if err != nil {
+			return Answer{}, slip("", "", err)
+		}
+		return a, nil
+	}
+	return Answer{}, missing("There is no reckoning of %q.", name)
+}
+
+func (f field) fill(typed []string) {
+	for _, s := range typed {
+		switch {
+		case s == "":
+		case f.all != nil:
+			*f.all = append(*f.all, s)
+		default:
+			*f.to = s
+		}
+	}
+}
+
+func (a Answer) finite() error {
+	for _, f := range append(append([]Figure{}, a.Given...), a.Results...) {
+		if math.IsNaN(f.Value) || math.IsInf(f.Value, 0) {
+			return fmt.Errorf("The %s came to no number: type the values anew.", f.Name)
+		}
+	}
+	return nil
+}
+
+// slip says which field an error of the small packages is about.
+func slip(field, typed string, err error) error {
+	var known *Slip
+	var short *Missing
+	if errors.As(err, &known) || errors.As(err, &short) {
+		return err
+	}
+	return &Slip{Field: field, Typed: typed, Message: err.Error()}
+}
+
+func missing(format string, args ...any) error {
+	return &Missing{fmt.Sprintf(format, args...)}
+}

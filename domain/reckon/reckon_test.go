@@ -1,0 +1,107 @@
+package reckon
+
+import (
+	"errors"
+	"math"
+	"slices"
+	"strings"
+	"testing"
+
+	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
+
+	"cellar.example/mustwatch/domain/quantity"
+)
+
+func TestFiguresAreWritten(t *testing.T) {
+	assert.Equal(t, "0.0", digits(-0.01, 1))
+	assert.Equal(t, "?", plainly(math.NaN(), 1))
+}
+
+// What a form and the command line go by: names are plain, none is used twice,
+// and bare words have a field.
+func TestFieldsAreNamed(t *testing.T) {
+	require.Len(t, Kinds(), 10)
+	for _, k := range Kinds() {
+		var names []string
+		for _, f := range k.Fields {
+			assert.Regexp(t, "^[a-z0-9-]+$", f.Name)
+			assert.Equal(t, 2, strings.Count(f.Say, "`"), f.Say)
+			assert.NotContains(t, names, f.Name, k.Name)
+			names = append(names, f.Name)
+		}
+		if k.Words != "" {
+			assert.Contains(t, names, k.Words)
+		}
+	}
+}
+
+// A kind keeps nothing of the call before it.
+func TestCallsKeepNothing(t *testing.T) {
+	v := Values{"volume": {"192hL"}, "rate": {"3g/hL"}, "water": {"20L"}}
+	first, err := Work("dose", v, quantity.Metric)
+	require.NoError(t, err)
+	again, err := Work("dose", v, quantity.Metric)
+	require.NoError(t, err)
+	assert.Equal(t, first, again)
+	_, err = Work("dose", Values{"volume": {"192hL"}}, quantity.Metric)
+	var short *Missing
+	require.ErrorAs(t, err, &short)
+}
+
+func TestSlipsNameTheirField(t *testing.T) {
+	for _, c := range []struct {
+		kind, field, typed string
+		v                  Values
+	}{
+		{"dose", "volume", "", Values{"volume": {"5 gal"}, "rate": {"3g/hL"}}},
+		{"dose", "rate", "", Values{"volume": {"5 hL"}, "rate": {"3"}}},
+		{"strength", "part", "5mL", Values{"part": {"5mL@96%", "5mL"}}},
+		{"blend", "lot", "x@1", Values{"lot": {"1hL@1", "x@1"}}},
+		{"dip", "length", "", Values{"shape": {"lying"}, "diameter": {"2m"}, "height": {"1m"}}},
+		{"contact", "row", "", Values{"row": {"12"}, "start": {"19:00"}, "reading": {"19:00=12"}}},
+	} {
+		_, err := Work(c.kind, c.v, quantity.Metric)
+		var wrong *Slip
+		require.ErrorAs(t, err, &wrong, c.kind)
+		assert.Equal(t, c.field, wrong.Field, c.kind)
+		assert.Equal(t, c.typed, wrong.Typed, c.kind)
+	}
+}
+
+// Whatever is typed into whichever fields of a reckoning, it answers with numbers
+// or with a sentence.
+func FuzzWork(f *testing.F) {
+	for i, s := range []string{"NaN", "Inf", "-1", "1e308", "", "1,500", "5 gal", "192hL", "3 g/hL", "20:00=13.5", "5mL@96%", "lying", "2 m", "60oe"} {
+		f.Add(uint8(i), uint64(7), s, "192 hL")
+		f.Add(uint8(i), uint64(1<<40-1), s, s)
+	}
+	f.Fuzz(func(t *testing.T, which uint8, given uint64, a, b string) {
+		k := Kinds()[int(which)%len(kinds)]
+		v := Values{}
+		for i, field := range k.Fields {
+			if given>>uint(2*i)&1 == 0 {
+				continue
+			}
+			s := a
+			if given>>uint(2*i+1)&1 == 1 {
+				s = b
+			}
+			v[field.Name] = []string{s}
+		}
+		got, err := Work(k.Name, v, quantity.System(given>>60&1))
+		var short *Missing
+		var wrong *Slip
+		if err != nil {
+			if !errors.As(err, &short) && !errors.As(err, &wrong) || err.Error() == "" {
+				t.Fatalf("%s %v: %#v", k.Name, v, err)
+			}
+			return
+		}
+		for _, x := range slices.Concat(got.Given, got.Results) {
+			if math.IsNaN(x.Value) || math.IsInf(x.Value, 0) || strings.Contains(x.Text, "NaN") || strings.Contains(x.Text, "Inf") {
+				t.Fatalf("%s %v: %+v", k.Name, v, x)
+			}
+		}
+	})
+}
