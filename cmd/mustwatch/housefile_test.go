@@ -81,7 +81,7 @@ func TestFaultsOfAHouseFile(t *testing.T) {
 		{"no house", `by = "AL"`, []string{"line 1: there is no [house] table; it says the name and the time zone."}},
 		{"a wrong zone", strings.Replace(smallHouse, "Europe/Vienna", "Vienna", 1), []string{`line 6: house, zone: "Vienna" is not a time zone`}},
 		{"an unknown table", smallHouse + "[[tank]]\nx = 1\n", []string{`line 13: there is no "tank" in a house file; by and at and the tables house, vessel, press, product, book, opening are.`}},
-		{"an unknown name", smallHouse + "brimm = \"1 hL\"\n", []string{`line 13: vessel "S1": there is no "brimm" here; vessel, row, brim, use, limit_pct, manifold, jacket_kw are.`}},
+		{"an unknown name", smallHouse + "brimm = \"1 hL\"\n", []string{`line 13: vessel "S1": there is no "brimm" here; vessel, row, brim, use, limit_pct, manifold, jacket_kw, ua_kw_k, coolant, inside are.`}},
 		{"a name that is not typed", smallHouse + "[[book]]\nload = \"1\"\narrived = 18:00:00\n", []string{`line 15: book "1": there is no "arrived" here;`}},
 		{"who and when belong to the file", smallHouse + "by = \"AL\"\n", []string{`there is no "by" here`}},
 		{"one table for many", smallHouse + "[press]\npress = \"P\"\n", []string{"line 13: press: there may be several of it; write [[press]]."}},

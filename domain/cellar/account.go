@@ -213,7 +213,9 @@ func (c *Content) read(it *Item) {
 	setIf(&c.Last.Brix, m.Brix)
 	setIf(&c.Last.Turbidity, m.Turbidity)
 	setIf(&c.Last.PH, m.PH)
-	setIf(&c.Last.Volume, m.Volume)
+	if m.Volume != nil {
+		c.Last.Volume, c.Last.Stick = m.Volume, m.Stick
+	}
 	if m.Words != "" {
 		c.Last.Words = m.Words
 	}

@@ -47,7 +47,7 @@ func (s *State) contactState(c *Content) (run contact.Run, st contactStanding) {
 	if st == contactNone {
 		return run, st
 	}
-	run.Readings = c.Temps
+	run.Readings, run.Units = c.Temps, s.House.Units
 	if c.Open || c.LastIn.After(run.Start) {
 		return run, contactOpen
 	}

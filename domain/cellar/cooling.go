@@ -9,18 +9,20 @@ import (
 
 // Cooling is how a vessel comes to the temperature it is cooled or warmed to.
 type Cooling struct {
-	Target  quantity.Celsius
-	Energy  heat.Energy // from the last reading to the target
-	Power   heat.Power  // of the jacket
-	ByPower time.Time   // when the jacket's power would have done it; zero without a jacket
-	ByFit   time.Time   // when the readings since the stage began say so; zero when they do not
-	Fitted  int         // the readings the fit stands on
+	Target   quantity.Celsius
+	Energy   heat.Energy // from the last reading to the target
+	Power    heat.Power  // of the jacket
+	ByPower  time.Time   // when the jacket's power would have done it; zero without a jacket
+	ByJacket time.Time   // when the jacket would by its UA and its coolant; zero when they are not known
+	Curve    heat.Curve  // through the readings: towards the coolant where it is known, else a line
+	ByFit    time.Time   // when the curve meets the target; zero when there is none
+	Fitted   int         // the readings the curve stands on
 }
 
-// CoolingOf reckons when a vessel meets its target. The jacket's power is taken
-// as constant, the readings as a straight line: both are help beside the dial,
-// and no clock is made of them. ok is false without a target, a volume and a
-// reading, or when the target has been met.
+// CoolingOf reckons when a vessel meets its target: by the jacket's power, by what
+// the jacket lets through towards its coolant, and by a curve through the readings
+// since the stage began. All are help beside the dial. ok is false without a target, a
+// volume and a reading, or when the target has been met.
 func (s *State) CoolingOf(v *Vessel) (k Cooling, ok bool) {
 	c := &v.Now
 	if c.Target == nil || c.Last.Temp == nil || c.Volume == 0 || *c.Last.Temp == *c.Target {
@@ -35,24 +37,49 @@ func (s *State) CoolingOf(v *Vessel) (k Cooling, ok bool) {
 	if k.Energy, err = heat.Between(body, *c.Last.Temp, k.Target); err != nil {
 		return k, false
 	}
+	from := laterOf(c.TempAt, c.Since)
 	if v.JacketKW > 0 {
 		k.Power = heat.Power(v.JacketKW)
 		if span, err := heat.AtPower(k.Energy, k.Power); err == nil {
-			k.ByPower = laterOf(c.TempAt, c.Since).Add(span.Duration()).Round(time.Minute)
+			k.ByPower = from.Add(span.Duration()).Round(time.Minute)
 		}
 	}
-	var since []heat.Logged
-	for _, r := range c.Temps {
-		if !r.At.Before(c.Since) {
-			since = append(since, heat.Logged{At: r.At, T: r.T})
+	if v.UA > 0 && v.Coolant != nil {
+		if span, err := heat.ByJacket(body, heat.Conductance(v.UA), *v.Coolant, *c.Last.Temp, k.Target); err == nil {
+			k.ByJacket = from.Add(span.Duration()).Round(time.Minute)
 		}
 	}
-	if line, err := heat.FitStraight(since); err == nil && len(since) > 1 {
-		if at, err := line.Meets(k.Target); err == nil {
-			k.ByFit, k.Fitted = at.Round(time.Minute), len(since)
-		}
-	}
+	k.fit(v)
 	return k, true
+}
+
+// fit draws the curve. With one reading since the stage began, the one before it
+// counts too, as of the beginning: nothing cooled the vessel until then.
+func (k *Cooling) fit(v *Vessel) {
+	c := &v.Now
+	var since []heat.Logged
+	for i, r := range c.Temps {
+		if r.At.Before(c.Since) {
+			continue
+		}
+		if len(since) == 0 && i > 0 && i == len(c.Temps)-1 {
+			since = append(since, heat.Logged{At: c.Since, T: c.Temps[i-1].T})
+		}
+		since = append(since, heat.Logged{At: r.At, T: r.T})
+	}
+	var curve heat.Curve
+	var err error
+	if v.Coolant != nil {
+		curve, err = heat.FitTowards(since, *v.Coolant)
+	} else {
+		curve, err = heat.FitStraight(since)
+	}
+	if err != nil {
+		return
+	}
+	if at, err := curve.Meets(k.Target); err == nil {
+		k.Curve, k.ByFit, k.Fitted = curve, at.Round(time.Minute), len(since)
+	}
 }
 
 // juiceDensity stands in where none was read: juice of about 21 °Brix.

@@ -1,9 +1,12 @@
 package cellar_test
 
 import (
+	"math"
 	"testing"
+	"time"
 
 	"github.com/stretchr/testify/require"
+	"gonum.org/v1/gonum/optimize"
 )
 
 // TestCoolingOf104 is E068 of the demo night against the vectors C27 and C28 of
@@ -15,7 +18,35 @@ func TestCoolingOf104(t *testing.T) {
 	require.True(t, ok)
 	require.InDelta(t, 57.4, k.Energy.KWh(), 0.05)
 	require.Equal(t, "00:38", h.s.Clock(k.ByPower))
-	require.True(t, k.ByFit.IsZero(), "one reading makes no line")
+	// C29: UA 2 kW/K and coolant of 0 °C take 2.66 h.
+	require.Equal(t, "00:59", h.s.Clock(k.ByJacket))
+	require.True(t, k.ByFit.IsZero(), "one reading makes no curve")
+}
+
+// TestCoolingCurveOf104 is E163 of the demo night: 13.5 °C when the jacket was
+// opened at 22:20, 8.9 °C at 05:50, coolant 0 °C. The pace and the hour of 8.5 °C
+// are found anew by gonum's minimizer, which shares no code with the fit.
+func TestCoolingCurveOf104(t *testing.T) {
+	h := playNight(t, at("05:55"))
+	v, _ := h.s.Vessel("104")
+	k, ok := h.s.CoolingOf(v)
+	require.True(t, ok)
+	require.Equal(t, 2, k.Fitted)
+	read := map[float64]float64{0: 13.5, at("05:50").Sub(at("22:20")).Hours(): 8.9}
+	square := func(x []float64) (sum float64) {
+		for hours, temp := range read {
+			d := x[0]*math.Exp(-x[1]*hours) - temp
+			sum += d * d
+		}
+		return sum
+	}
+	best, err := optimize.Minimize(optimize.Problem{Func: square}, []float64{10, 0.1}, &optimize.Settings{FuncEvaluations: 5000}, &optimize.NelderMead{})
+	require.NoError(t, err)
+	require.InDelta(t, best.X[0], float64(k.Curve.Begin), 1e-3)
+	require.InDelta(t, best.X[1], k.Curve.PerHour, 1e-5)
+	hours := math.Log(best.X[0]/8.5) / best.X[1]
+	require.WithinDuration(t, at("22:20").Add(time.Duration(hours*float64(time.Hour))), k.ByFit, time.Minute)
+	require.Equal(t, "06:40", h.s.Clock(k.ByFit))
 }
 
 // TestCoolingByItsReadings: two readings make a line; the hour it meets the

@@ -255,7 +255,7 @@ func (m *Measured) set(field, text string) {
 		m.Density = new(quantity.Density)
 		_ = m.Density.UnmarshalText([]byte(text))
 	case "dip":
-		m.Volume = new(quantity.Volume)
+		m.Volume, m.Stick = new(quantity.Volume), nil
 		_ = m.Volume.UnmarshalText([]byte(text))
 	case "ntu":
 		m.Turbidity = &n

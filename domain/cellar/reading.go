@@ -23,6 +23,13 @@ func (c *TakeReading) decide(d *decision) ([]Fact, error) {
 		return nil, err
 	}
 	m := c.Measured
+	if m.Stick != nil && m.Volume == nil {
+		dip, err := v.dip(*m.Stick)
+		if err != nil {
+			return nil, err
+		}
+		m.Volume = &dip
+	}
 	if m.empty() {
 		return nil, reject("empty", "temp", "nothing was read: give a temperature, a density or another value")
 	}
@@ -78,7 +85,11 @@ func (m Measured) Say(sys quantity.System) string {
 		out = append(out, fmt.Sprintf("pH %.2f", *m.PH))
 	}
 	if m.Volume != nil {
-		out = append(out, "dip "+m.Volume.Text(sys))
+		text := "dip " + m.Volume.Text(sys)
+		if m.Stick != nil {
+			text += " (stick " + m.Stick.String() + ")"
+		}
+		out = append(out, text)
 	}
 	if m.Words != "" {
 		out = append(out, m.Words)

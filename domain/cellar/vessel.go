@@ -6,6 +6,7 @@ import (
 	"cellar.example/mustwatch/domain/clarity"
 	"cellar.example/mustwatch/domain/contact"
 	"cellar.example/mustwatch/domain/quantity"
+	"cellar.example/mustwatch/domain/tank"
 )
 
 // Plate is what is painted on a vessel or a press.
@@ -39,6 +40,11 @@ type VesselSetup struct {
 	LimitPct float64         `json:"limit_pct" toml:"limit_pct"` // working limit, % of brim
 	Manifold string          `json:"manifold,omitempty" toml:"manifold"`
 	JacketKW float64         `json:"jacket_kw,omitempty" toml:"jacket_kw"`
+	// UA is what the jacket lets through in kW/K, Coolant what runs in it. Both
+	// or neither: then cooling is a curve towards the coolant.
+	UA      float64           `json:"ua_kw_k,omitempty" toml:"ua_kw_k"`
+	Coolant *quantity.Celsius `json:"coolant,omitempty" toml:"coolant"`
+	Inside  *tank.Inside      `json:"inside,omitempty" toml:"inside"`
 }
 
 // Limit is the working limit as a volume.
@@ -87,6 +93,7 @@ type Measured struct {
 	Turbidity *float64          `json:"ntu,omitempty"`
 	PH        *float64          `json:"ph,omitempty"`
 	Volume    *quantity.Volume  `json:"dip,omitempty"`
+	Stick     *tank.Length      `json:"stick,omitempty"` // what the stick said, when the volume comes from it
 	Words     string            `json:"words,omitempty"`
 }
 

@@ -55,14 +55,14 @@ func (r Run) Deadline(at time.Time) Deadline {
 	switch {
 	case d.OnCard && d.Row.Wait > 0:
 		d.Due, d.HasDue = r.Start.Add(d.Row.Wait.Duration()), true
-		d.Basis = "card row " + d.Row.band() + ", " + d.Row.Wait.String()
+		d.Basis = "card row " + d.Row.band(r.Units) + ", " + d.Row.Wait.String()
 	case len(r.Card.Rows) == 0:
 		d.Basis = "no card"
 	case d.HasModel:
 		d.Due, d.HasDue = d.Model, true
-		d.Basis = "off the card (" + d.Lowest.Text(quantity.Metric) + "): model"
+		d.Basis = "off the card (" + d.Lowest.Text(r.Units) + "): model"
 	default:
-		d.Basis = "off the card (" + d.Lowest.Text(quantity.Metric) + "): " + string(d.ModelWhy)
+		d.Basis = "off the card (" + d.Lowest.Text(r.Units) + "): " + string(d.ModelWhy)
 	}
 	return d
 }

@@ -30,6 +30,7 @@ type Run struct {
 	Card     Card
 	Start    time.Time
 	Readings []Reading
+	Units    quantity.System // in which the basis is put into words
 }
 
 // Why says why there is no forecast.

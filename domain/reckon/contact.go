@@ -38,7 +38,7 @@ func (r *asked) contact(f contactFlags) (Answer, error) {
 	if len(f.rows) == 0 || len(f.readings) == 0 || f.start == "" {
 		return Answer{}, missing("contact takes row, start and reading.")
 	}
-	run := contact.Run{Card: r.card(f), Start: r.clock("start", f.start)}
+	run := contact.Run{Card: r.card(f), Start: r.clock("start", f.start), Units: r.sys}
 	logged := r.clocks("reading", f.readings)
 	if r.fault != nil {
 		return Answer{}, nil

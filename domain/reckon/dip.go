@@ -2,6 +2,7 @@ package reckon
 
 import (
 	"errors"
+	"slices"
 	"strings"
 
 	"cellar.example/mustwatch/domain/quantity"
@@ -78,37 +79,40 @@ func (r *asked) maybe(field, s string) tank.Length {
 	return r.measure(field, s)
 }
 
+// vessel reads the inside of the vessel; the measures its shape needs must be
+// there.
 func (r *asked) vessel(f dipFlags) tank.Shape {
-	switch strings.ToLower(f.shape) {
-	case "upright":
-		bottom := tank.BottomKind(strings.ToLower(f.bottom))
-		if bottom == "flat" {
-			bottom = tank.Flat
+	in := tank.Inside{Shape: f.shape, Bottom: f.bottom}
+	need := map[string][]string{"upright": {"diameter", "wall"}, "lying": {"diameter", "length"}, "oval": {"width", "tall", "length"},
+		"box": {"length", "width", "tall"}, "vat": {"bottom-diameter", "top-diameter", "tall"}, "table": {}}[strings.ToLower(f.shape)]
+	if need == nil {
+		r.fault = missing("shape takes upright, lying, oval, box, vat or table, not %q.", f.shape)
+		return nil
+	}
+	for _, m := range []struct {
+		to          *tank.Length
+		name, typed string
+	}{
+		{&in.Diameter, "diameter", f.diameter}, {&in.Wall, "wall", f.wall}, {&in.Width, "width", f.width}, {&in.Below, "bottom-diameter", f.bottomWide},
+		{&in.Above, "top-diameter", f.topWide}, {&in.Tall, "tall", f.tall}, {&in.Length, "length", f.length}, {&in.Head, "head", f.head}, {&in.Depth, "depth", f.depth},
+		{&in.Outlet, "outlet", f.outlet}, {&in.Top, "top", f.top}, {&in.Neck, "neck", f.neck},
+	} {
+		if m.typed != "" || slices.Contains(need, m.name) {
+			*m.to = r.measure(m.name, m.typed)
 		}
-		return tank.Upright{Diameter: r.measure("diameter", f.diameter), Wall: r.measure("wall", f.wall), Bottom: bottom, Depth: r.maybe("depth", f.depth),
-			Outlet: r.maybe("outlet", f.outlet), TopHeight: r.maybe("top", f.top), Neck: r.maybe("neck", f.neck)}
-	case "lying":
-		return tank.Lying{Diameter: r.measure("diameter", f.diameter), Length: r.measure("length", f.length), Head: r.maybe("head", f.head)}
-	case "oval":
-		return tank.Oval{Width: r.measure("width", f.width), Tall: r.measure("tall", f.tall), Length: r.measure("length", f.length)}
-	case "box":
-		return tank.Box{Length: r.measure("length", f.length), Width: r.measure("width", f.width), Tall: r.measure("tall", f.tall)}
-	case "vat":
-		return tank.Vat{Bottom: r.measure("bottom-diameter", f.bottomWide), Top: r.measure("top-diameter", f.topWide), Tall: r.measure("tall", f.tall)}
-	case "table":
-		return r.table(f.marks)
 	}
-	r.fault = missing("shape takes upright, lying, oval, box, vat or table, not %q.", f.shape)
-	return nil
-}
-
-func (r *asked) table(marks []string) tank.Table {
-	var t tank.Table
-	for _, m := range marks {
+	for _, m := range f.marks {
 		height, volume, _ := strings.Cut(m, "=")
-		t = append(t, tank.Mark{Height: r.measure("mark", height), Volume: r.volume("mark", volume)})
+		in.Marks = append(in.Marks, tank.Mark{Height: r.measure("mark", height), Volume: r.volume("mark", volume)})
 	}
-	return t
+	if r.fault != nil {
+		return nil
+	}
+	s, err := in.Of()
+	if err != nil {
+		r.fault = slip("", "", err)
+	}
+	return s
 }
 
 func (r *asked) dip(f dipFlags) (Answer, error) {
@@ -135,7 +139,7 @@ func (r *asked) dip(f dipFlags) (Answer, error) {
 		a.Working = []string{"height = height of the reference point − dip"}
 	}
 	if err != nil {
-		return a, err
+		return a, slip(map[bool]string{true: "dip", false: "height"}[f.dip != ""], "", err)
 	}
 	a.Given = append(a.Given, r.ofLength("height of the liquid", l.Height), r.ofLength("height of the vessel", s.Height()))
 	a.Working = append(a.Working, "volume = "+l.Formula)
@@ -177,4 +181,22 @@ func (r *asked) dipLimit(a *Answer, l tank.Level, limit string) {
 	if room < 0 {
 		a.Notes = append(a.Notes, "The vessel is over its working limit.")
 	}
+}
+
+// ForInside gives what is known of the inside of a vessel, for a dip.
+func ForInside(in tank.Inside) Values {
+	v := Values{"shape": {in.Shape}, "bottom": {in.Bottom}}
+	if in.Shape == "" {
+		v["shape"] = []string{"table"}
+	}
+	for name, l := range map[string]tank.Length{"diameter": in.Diameter, "wall": in.Wall, "width": in.Width, "bottom-diameter": in.Below,
+		"top-diameter": in.Above, "tall": in.Tall, "length": in.Length, "head": in.Head, "depth": in.Depth, "outlet": in.Outlet, "top": in.Top, "neck": in.Neck} {
+		if l > 0 {
+			v[name] = []string{l.String()}
+		}
+	}
+	for _, m := range in.Marks {
+		v["mark"] = append(v["mark"], m.Height.String()+"="+m.Volume.String())
+	}
+	return v
 }

@@ -2,9 +2,11 @@ package entry
 
 import (
 	"fmt"
+	"strings"
 
 	"cellar.example/mustwatch/domain/cellar"
 	"cellar.example/mustwatch/domain/quantity"
+	"cellar.example/mustwatch/domain/tank"
 	"cellar.example/mustwatch/tui/widget"
 )
 
@@ -22,7 +24,7 @@ func openReading(k *desk) (*Entry, string) {
 		figure("ntu", "Turbidity", "NTU", "", func(s *slip) { meter(s, "ntu", ntu) }),
 		figure("brix", "Sugar", "°Brix", "", func(s *slip) { meter(s, "brix", brix) }),
 		figure("ph", "pH", "", "", func(s *slip) { meter(s, "ph", acid) }),
-		k.volume("dip", "Dip", "what the stick says"),
+		k.dip(v),
 		words("words", "Words", "smell, look, cap"),
 		k.when(),
 	)
@@ -30,10 +32,7 @@ func openReading(k *desk) (*Entry, string) {
 		s := k.slip(values)
 		m := cellar.Measured{Temp: s.celsius("temp"), Density: s.density(), Turbidity: meter(s, "ntu", ntu), Brix: meter(s, "brix", brix),
 			PH: meter(s, "ph", acid), Words: s.text("words")}
-		if s.text("dip") != "" {
-			dip := s.shown("dip")
-			m.Volume = &dip
-		}
+		m.Volume, m.Stick = s.dip("dip")
 		return s.done(&cellar.TakeReading{Head: s.head(), Vessel: k.sub.Vessel, Measured: m})
 	}
 	e.Form.Live = func(values map[string]string) []string { return k.follows(e.Command, values) }
@@ -57,4 +56,46 @@ func wasDensity(v *cellar.Vessel) string {
 		return ""
 	}
 	return "was " + v.Now.Last.Density.String()
+}
+
+// dip is a field for what is in the vessel: a volume, or what a stick says where
+// the inside of the vessel is known.
+func (k *desk) dip(v *cellar.Vessel) widget.Field {
+	f := widget.Field{Name: "dip", Label: "Dip", Unit: k.volumeUnit(), Kind: widget.Figure, Optional: true, Hint: "what is in it, as volume",
+		Validate: k.reads("dip", func(s *slip) { s.dip("dip") })}
+	if v.Inside == nil {
+		return f
+	}
+	from := "from the bottom"
+	if v.Inside.From == "top" {
+		from = "down from the top"
+	}
+	f.Unit, f.Hint = "", "a volume, or the stick "+from+": 152 cm"
+	f.Says = func(values map[string]string) (string, string) {
+		_, stick := k.slip(values).dip("dip")
+		if stick == nil {
+			return "", f.Hint
+		}
+		l, err := v.Inside.Dip(*stick)
+		if err != nil {
+			return "", err.Error()
+		}
+		return "", "= " + vol(k.look(), l.Volume)
+	}
+	return f
+}
+
+// dip reads a volume, or a length where the text has the unit of one.
+func (s *slip) dip(name string) (*quantity.Volume, *tank.Length) {
+	text := s.text(name)
+	if text == "" {
+		return nil, nil
+	}
+	if unit := strings.ToLower(strings.TrimLeft(text, "0123456789.,+- ")); unit != "" {
+		if l, err := tank.ParseLength(text); err == nil {
+			return nil, &l
+		}
+	}
+	v := s.shown(name)
+	return &v, nil
 }

@@ -254,8 +254,15 @@ func cooling(g face.Sight, x *cellar.Vessel) []string {
 	if !k.ByPower.IsZero() {
 		out[0] += fmt.Sprintf(", at the jacket's %.0f kW by %s", float64(k.Power), face.Clock(k.ByPower, g.Now, g.State.Zone()))
 	}
+	if !k.ByJacket.IsZero() {
+		out = append(out, fmt.Sprintf("by its jacket, %g kW/K and coolant of %s: %s", x.UA, x.Coolant.Text(g.Units()), face.Clock(k.ByJacket, g.Now, g.State.Zone())))
+	}
 	if !k.ByFit.IsZero() {
-		out = append(out, fmt.Sprintf("by a line through %d readings: %s", k.Fitted, face.Clock(k.ByFit, g.Now, g.State.Zone())))
+		curve := "a curve towards the coolant"
+		if k.Curve.Straight {
+			curve = "a line"
+		}
+		out = append(out, fmt.Sprintf("by %s through %d readings: %s", curve, k.Fitted, face.Clock(k.ByFit, g.Now, g.State.Zone())))
 	}
 	return out
 }

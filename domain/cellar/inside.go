@@ -1,0 +1,52 @@
+package cellar
+
+import (
+	"math"
+
+	"cellar.example/mustwatch/domain/quantity"
+	"cellar.example/mustwatch/domain/tank"
+)
+
+// brimApart is how far the brim by the inside measures may lie from the brim that
+// is set, as a share: more is a slip in one of them (common practice, no source).
+const brimApart = 0.05
+
+// checkInside refuses measures that cannot be this vessel's.
+func (v VesselSetup) checkInside() error {
+	switch {
+	case v.JacketKW < 0 || v.JacketKW > 500:
+		return reject("jacket", "jacket_kw", "a jacket of %g kW is none; 0 to 500 kW is", v.JacketKW)
+	case v.UA < 0 || v.UA > 50 || math.IsNaN(v.UA):
+		return reject("ua", "ua_kw_k", "a jacket lets 0 to 50 kW/K through, not %g", v.UA)
+	case v.Coolant != nil && (*v.Coolant < -20 || *v.Coolant > 95):
+		return reject("coolant", "coolant", "a coolant of %.1f °C is none; −20 to 95 °C is", float64(*v.Coolant))
+	case v.UA > 0 && v.Coolant == nil:
+		return reject("coolant", "coolant", "with ua_kw_k the temperature of the coolant is needed too, such as \"2 °C\"")
+	case v.Inside == nil:
+		return nil
+	}
+	s, err := v.Inside.Of()
+	if err != nil {
+		return reject("inside", "inside", "%v", err)
+	}
+	full, err := tank.Dip(s, s.Height())
+	if err != nil {
+		return reject("inside", "inside", "%v", err)
+	}
+	if off := math.Abs(full.Brim.HL()-v.Brim.HL()) / v.Brim.HL(); off > brimApart {
+		return reject("inside", "inside", "the inside measures make %s to the brim, but the brim of %s is %s; measure again", full.Brim, v.Plate, v.Brim)
+	}
+	return nil
+}
+
+// dip is the volume that a stick says.
+func (v *Vessel) dip(stick tank.Length) (quantity.Volume, error) {
+	if v.Inside == nil {
+		return 0, reject("stick", "dip", "no inside measures of %s are set, so a stick says no volume; type the volume, or put its dip table into the house", v.Plate)
+	}
+	l, err := v.Inside.Dip(stick)
+	if err != nil {
+		return 0, reject("stick", "dip", "%v", err)
+	}
+	return l.Volume, nil
+}
