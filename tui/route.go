@@ -128,6 +128,9 @@ func (r *Root) onForm(up intent.Intent) tea.Cmd {
 		r.form = nil
 	case intent.Submit:
 		values := r.form.Form.Values()
+		if r.form.Take != nil {
+			return r.take(values)
+		}
 		p := &pending{form: r.form, values: values}
 		c, err := r.form.Command(values)
 		if err != nil {
@@ -143,6 +146,25 @@ func (r *Root) onForm(up intent.Intent) tea.Cmd {
 		}
 		return cmd
 	}
+	return nil
+}
+
+// take opens the form that an answer belongs in, with the answer filled in.
+func (r *Root) take(values map[string]string) tea.Cmd {
+	from := r.form
+	taken, err := from.Take(values)
+	if err != nil {
+		r.refused(&pending{form: from, values: values}, err)
+		return nil
+	}
+	r.drafts[from.Key] = from.Form.Draft()
+	r.form = nil
+	r.openForm(taken.Form, from.Subject)
+	if r.form == nil { // it cannot be opened now, and has said why
+		r.form = from
+		return nil
+	}
+	r.form.Form.Restore(taken.Values)
 	return nil
 }
 

@@ -110,9 +110,6 @@ func (r *Root) alarmLine() string {
 		left += fmt.Sprintf("   and %d more", len(due)-1)
 	}
 	right := "space opens it · a seen by me "
-	if r.told() != "" {
-		right = r.told() + " "
-	}
 	if r.form != nil || r.top() != nil {
 		right = ""
 	}
@@ -137,9 +134,13 @@ func overWords(c *cellar.AlarmClock, r *Root) string {
 	return face.Left(c.Due, r.now)
 }
 
-// footer is the keys of what has them now.
+// footer is the keys of what has them now. While something is due that nobody has
+// seen, the line on top is the alarm's, and what was just done stands here.
 func (r *Root) footer() string {
+	due := r.state.Alarms(r.now)
 	switch {
+	case r.told() != "" && (r.banner != "" || len(due) > 0 && due[0].SeenBy == ""):
+		return r.theme.Strong.Render(cell.Fit(r.told(), r.box.W))
 	case r.top() != nil:
 		return keys.Footer(r.top().Keys(), r.box.W, r.theme)
 	case r.form != nil:

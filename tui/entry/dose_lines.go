@@ -44,7 +44,7 @@ func weighLine(g face.Sight, r *cellar.Reckoning) string {
 	if r.Drawn.Liquid() {
 		verb = "measure "
 	}
-	line := verb + r.Drawn.Text(g.Units())
+	line := verb + onTheScale(g, r.Drawn)
 	if r.Drawn != r.Active {
 		line += fmt.Sprintf(" (%s of %s)", r.Active.Text(g.Units()), r.Product.Class)
 	}
@@ -55,6 +55,22 @@ func weighLine(g face.Sight, r *cellar.Reckoning) string {
 		}
 	}
 	return line
+}
+
+// ounce is the avoirdupois ounce in grams, exact by definition.
+const ounce = 28.349523125
+
+// onTheScale writes what is weighed: in a US house in ounces and in grams, for
+// either may stand on the scale.
+func onTheScale(g face.Sight, a quantity.Amount) string {
+	if g.Units() != quantity.US || a.Liquid() {
+		return a.Text(g.Units())
+	}
+	places := 1
+	if a.Mass.Grams() < 10*ounce {
+		places = 2
+	}
+	return fmt.Sprintf("%.*f oz (%s)", places, a.Mass.Grams()/ounce, a.Mass)
 }
 
 // rateLine is the rate as typed, in g/hL as well where that is another unit,

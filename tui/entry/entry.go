@@ -18,6 +18,9 @@ type Entry struct {
 	// Command turns the values of the form into a command, as said by the person
 	// of the sight. The error is a *cellar.Rejection for what cannot be read.
 	Command func(values map[string]string) (cellar.Command, error)
+	// Take, for a form that writes nothing, hands what it worked out to another
+	// form. Then Command is nil.
+	Take func(values map[string]string) (Taken, error)
 }
 
 // opener fills in the form and the command of an entry, or says in one sentence
@@ -30,7 +33,7 @@ var openers = map[intent.Form]opener{
 	intent.FormMove: openMove, intent.FormStage: openStage, intent.FormLoad: openLoad,
 	intent.FormPress: openPress, intent.FormJuice: openJuice, intent.FormNote: openNote,
 	intent.FormHold: openHold, intent.FormClock: openClock, intent.FormProduct: openProduct,
-	intent.FormCorrect: openCorrect, intent.FormShift: openShift,
+	intent.FormCorrect: openCorrect, intent.FormShift: openShift, intent.FormReckon: openReckon,
 }
 
 // Open makes the form of a kind on a subject. look gives the current sight

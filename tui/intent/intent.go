@@ -80,6 +80,7 @@ const (
 	FormProduct Form = "product" // lots and containers in store
 	FormCorrect Form = "correct" // put an earlier entry right
 	FormShift   Form = "shift"   // start or end of a shift
+	FormReckon  Form = "reckon"  // a figure worked out, taken into another form
 )
 
 // Forms and overlays.

@@ -22,18 +22,18 @@ const (
 // view with its refusal and warnings.
 func (f *Form) View(th theme.Theme, box layout.Box) []string {
 	values := f.Values()
-	live := f.liveLines(values, box)
+	body := f.bodyLines(th, box.W, values)
 	head := []string{""}
 	if f.Danger != "" {
 		for _, line := range cell.Wrap(f.Danger, box.W-len(noMark)) {
 			head = append(head, noMark+th.Strong.Render(line))
 		}
 	}
+	live := f.liveLines(values, box, box.H-len(head)-len(body.lines))
 	if len(live) > 0 {
 		live = append([]string{""}, live...)
 	}
 	room := max(box.H-len(head)-len(live), 0)
-	body := f.bodyLines(th, box.W, values)
 	lines, position := body.lines, ""
 	if len(lines) > room {
 		lines, position = body.window(room), fmt.Sprintf("field %d of %d", body.nth, body.of)
@@ -42,18 +42,26 @@ func (f *Form) View(th theme.Theme, box layout.Box) []string {
 	return layout.Lines(layout.Stack(head, lines, live), box)
 }
 
-// liveLines takes at most a third of the box: the fields come first.
-func (f *Form) liveLines(values map[string]string, box layout.Box) []string {
+// liveLines takes at most a third of the box, or what the fields leave free: the
+// fields come first.
+func (f *Form) liveLines(values map[string]string, box layout.Box, free int) []string {
 	if f.Live == nil {
 		return nil
 	}
-	lines := f.Live(values)
-	lines = lines[:min(len(lines), box.H/3)]
-	out := make([]string, len(lines))
-	for i, l := range lines {
-		out[i] = noMark + l
+	var out []string
+	for _, l := range f.Live(values) {
+		if cell.Width(l) <= box.W-2*len(noMark) { // columns stay as they are
+			out = append(out, noMark+l)
+			continue
+		}
+		for i, part := range cell.Wrap(l, box.W-2*len(noMark)) {
+			if i > 0 {
+				part = noMark + part
+			}
+			out = append(out, noMark+part)
+		}
 	}
-	return out
+	return out[:min(len(out), max(box.H/3, free-1))]
 }
 
 // body is the fields as lines, and where the focused one lies among them.

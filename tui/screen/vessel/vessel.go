@@ -83,6 +83,7 @@ func (v *Vessel) Keys(g face.Sight) keys.Table {
 		{Keys: []string{"n"}, Short: "note", Help: "write a note", Group: keys.GroupEntries, Intent: open(intent.FormNote)},
 		{Keys: []string{"o"}, Short: hold, Help: "put on hold, or release", Group: keys.GroupEntries, Intent: open(intent.FormHold)},
 		{Keys: []string{"t"}, Short: "clock", Help: "set, move or take off a clock", Group: keys.GroupEntries, Intent: open(intent.FormClock)},
+		{Keys: []string{"="}, Short: "reckon", Help: "work a figure out and take it into a form", Group: keys.GroupEntries, Intent: open(intent.FormReckon)},
 		{Keys: []string{"x"}, Short: "correct", Help: "put an earlier entry right", Group: keys.GroupEntries, Intent: open(intent.FormCorrect)},
 		{Keys: []string{"w"}, Help: "why it may not move", Group: keys.GroupLooking, Intent: intent.Why{}, Off: full},
 		{Keys: []string{"a"}, Help: "seen by me", Group: keys.GroupLooking, Intent: intent.Seen{}},

@@ -1,0 +1,29 @@
+package entry_test
+
+import (
+	"testing"
+
+	"github.com/stretchr/testify/require"
+
+	"cellar.example/mustwatch/tui/intent"
+)
+
+// TestADoseInAUSHouse: the label is in lb/1000 gal, the juice in gallons, and the
+// scale in ounces and in grams. The factors are exact by definition: pound
+// 453.59237 g, gallon 3.785411784 L, ounce a sixteenth of a pound.
+func TestADoseInAUSHouse(t *testing.T) {
+	h := newHouse(t)
+	h.lines(`{"do":"house","by":"MA","zone":"America/Los_Angeles","units":"us"}`)
+	e := h.open(intent.FormDose, "102")
+	h.types(e, "E-2240<tab>.25<tab>58")
+	shown := screen(e, 80, 24)
+	// 192 hL are 5072.1 gal; 0.25 lb on each 1000 gal is 1.2680 lb = 20.288 oz =
+	// 575.17 g; 0.25 lb/1000 gal is 2.9957 g/hL.
+	require.Contains(t, shown, "lb/1000 gal")
+	require.Contains(t, shown, "5072")
+	require.Contains(t, shown, "gal (ledger)")
+	require.Contains(t, live(e), "weigh 20.3 oz (575.2 g)")
+	require.Contains(t, live(e), "0.25 lb/1000 gal = 3 g/hL on 5072 gal")
+	require.NotContains(t, live(e), "°C", "what the clock stands on is in the house's degrees too")
+	require.Contains(t, live(e), "row 53.6–59 °F")
+}

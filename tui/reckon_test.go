@@ -1,0 +1,77 @@
+package tui_test
+
+import (
+	"testing"
+
+	"github.com/stretchr/testify/require"
+)
+
+// TestReckonOnAVessel: the reckoning opens with the vessel's figures, and one key
+// takes its answer into the form it belongs in. The figures are the vectors C27 to
+// C29 of the reckoning notes: 104 hL by 5 K, a jacket of 25 kW, 2 kW/K to 0 °C.
+func TestReckonOnAVessel(t *testing.T) {
+	d := sit(t, "22:20", 120, 40)
+	d.Press("104=").Shows("Reckon on 104", "cool or warm")
+	d.Press("6").Shows("104.0 hL", "(of 104)", "energy: 57.5 kWh", "at 25 kW: 2 h 18", "by the jacket: 2 h 40", "Source: specific heat")
+	d.Press("<enter>").Shows("Clocks of 104", "at 8.5 °C", "Fri 00:59")
+	d.Press("<enter>")
+	var found bool
+	for _, c := range d.State().ClocksOf("104") {
+		found = found || c.Verb == "at 8.5 °C" && d.State().Clock(c.Due) == "00:59"
+	}
+	require.True(t, found, d.Screen())
+}
+
+// TestReckonADipIntoAReading: 1 m down from the top of 104 is 191.3 hL by the
+// geometry of its inside, see the test of the stick in the cellar.
+func TestReckonADipIntoAReading(t *testing.T) {
+	d := sit(t, "22:20", 120, 40)
+	d.Press("104=5<tab>1 m").Shows("volume: 191.3 hL", "full: 75.7 %")
+	d.Press("<enter>").Shows("Reading of 104", "191.3 hL").Press("<enter>")
+	v, _ := d.State().Vessel("104")
+	require.InDelta(t, 191.3, v.Now.Last.Volume.HL(), 1e-9)
+	d.Press("104r<tab><tab><tab><tab><tab>1 m").Shows("= 191.3 hL").Press("<enter>")
+	v, _ = d.State().Vessel("104")
+	require.Equal(t, "1 m", v.Now.Last.Stick.String())
+}
+
+// TestReckonADoseIntoTheDoseForm: what was typed goes over, what the person does
+// next is the usual form with its rules.
+func TestReckonADoseIntoTheDoseForm(t *testing.T) {
+	d := sit(t, "22:09", 120, 40)
+	d.Press("106=1<tab><tab>1.6 g/hL").Shows("product: 100.3 g", "water:")
+	d.Press("<enter>").Shows("Dose into 106", "1.6 g/hL")
+}
+
+// TestEveryReckoningIsTaken: with what is known or a plausible value each answer
+// goes somewhere, and nothing that is wrong is taken.
+func TestEveryReckoningIsTaken(t *testing.T) {
+	for _, c := range []struct{ plate, keys, title string }{
+		{"102", "2<tab>50 mg/L", "Dose into 102"}, {"104", "33.4<tab>30", "Note"}, {"104", "421.5 brix", "Reading of 104"},
+		{"104", "7<enter>", "Clocks of 104"}, {"301", "82.9<tab>26<tab>30", "Note"}, {"102", "9", "Clocks of 102"},
+		{"104", "adensity<tab>104hL@1.090 50hL@1.084", "Note"}, {"103", "b", "Note"}, {"104", "c<tab>90hL<tab>14hL", "Note"}, {"104", "d5mL@96% 5mL@0%", "Note"},
+	} {
+		t.Run(c.keys[:1], func(t *testing.T) {
+			d := sit(t, "05:55", 120, 40)
+			d.Press(c.plate + "=").Press(c.keys)
+			if c.keys != "7<enter>" {
+				d.Press("<enter>")
+			}
+			d.Shows(c.title)
+		})
+	}
+	d := sit(t, "05:55", 120, 40)
+	d.Press("104=5<tab>9 m").Shows("height of its reference point")
+	d.Press("<enter>").Shows("Reckon on 104", "! ")
+	d.Press("<esc>").Shows("kept as a draft")
+	d.Press("104=").Shows("9 m")
+}
+
+// TestAReckoningNobodyCanTake: a form that cannot be opened says why, and the
+// reckoning stays.
+func TestAReckoningNobodyCanTake(t *testing.T) {
+	d := sit(t, "02:10", 80, 24)
+	d.Press("210=1<tab>").Shows("Reckon on 210")
+	d.Press("2 t<tab>3 g/t<enter>").Shows("210 is empty clean", "Reckon on 210")
+	d.Press("<esc>P1=").Shows("put the cursor on a vessel")
+}
