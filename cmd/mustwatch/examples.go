@@ -56,6 +56,9 @@ var subjects = []subject{
 		{says: "the alcohol of a clarity check has gone in", line: `{"do":"check","at":"2026-10-03T02:00:00+02:00","by":"BT","vessel":"S1","source":"juice of S2, no enzyme"}`},
 		{says: "what the tubes show; the verdict is reckoned", line: `{"do":"check-read","at":"2026-10-03T02:06:00+02:00","by":"BT","vessel":"S1","sample":"clear","control":"flocs"}`},
 		{says: "a vessel comes to another stage", line: `{"do":"stage","at":"2026-10-03T02:20:00+02:00","by":"BT","vessel":"S1","stage":"settling","for":"2h"}`},
+		{says: "how a juice is to be cleared: settle or float", line: `{"do":"route","at":"2026-10-03T02:22:00+02:00","by":"AL","vessel":"S2","route":"float"}`},
+		{says: "what the winemaker or the lead has said is to be done; the act ticks it off", line: `{"do":"order","at":"2026-10-03T02:23:00+02:00","by":"BT","act":"float","vessel":"S2","from":"CW","text":"when a slot is free"}`},
+		{says: "or it is ended by hand; \"off\":true calls it back", line: `{"do":"order-end","at":"2026-10-03T02:24:00+02:00","by":"BT","vessel":"S2","off":true,"reason":"by phone: settle it"}`},
 		{says: "a container is opened, or counted: \"count\"", line: `{"do":"tub","at":"2026-10-03T02:25:00+02:00","by":"BT","product":"EZ-1"}`},
 	}},
 	{"Moves and holds", []example{

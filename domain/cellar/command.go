@@ -151,7 +151,7 @@ func Decide(s *State, c Command, now time.Time) ([]Fact, error) {
 	if err != nil {
 		return nil, err
 	}
-	return d.settle(facts)
+	return d.settle(append(facts, d.ticks(facts)...))
 }
 
 // person checks who writes. Before a house is set there is nobody to check.

@@ -25,6 +25,15 @@ func (h *handover) back() {
 			notes = append(notes, told{n.At, row})
 		}
 	}
+	for _, o := range h.s.Orders {
+		if h.within(o.At) {
+			row := h.tell(o.At, firstWords(string(o.Vessel), "cellar"), string(o.By), "order of %s: %s", o.From, o.Say())
+			if o.Done {
+				row.What += "; " + o.How + " " + h.when(o.Ended)
+			}
+			notes = append(notes, row)
+		}
+	}
 	b.Notes = inOrder(notes)
 }
 

@@ -349,6 +349,9 @@ func (h *handover) promised() {
 			all = append(all, h.tell(c.Due, c.Subject, string(c.Owner), "call: %s", c.Verb))
 		}
 	}
+	for _, o := range h.s.OpenOrders("", h.now) {
+		all = append(all, h.tell(o.Until, firstWords(string(o.Vessel), "--"), string(o.From), "ordered: %s", o.Say()))
+	}
 	h.out.Promised = inOrder(all)
 }
 

@@ -130,7 +130,20 @@ func (s *State) StandingOf(v *Vessel, now time.Time) Standing {
 		}
 		return Standing{Text: "may " + k.Verb}
 	}
+	if text := s.ordered(v, now); text != "" {
+		return Standing{Text: text}
+	}
 	return Standing{Text: s.idle(v, c, now)}
+}
+
+// ordered is what somebody has said is to be done with a vessel that waits.
+func (s *State) ordered(v *Vessel, now time.Time) string {
+	for _, o := range s.OpenOrders(v.Plate, now) {
+		if o.Act != ActOther {
+			return fmt.Sprintf("%s, %s's order", o.Act, o.From)
+		}
+	}
+	return ""
 }
 
 func (s *State) firstClock(subject string) *AlarmClock {
@@ -182,6 +195,8 @@ func (s *State) idle(v *Vessel, c *Content, now time.Time) string {
 		return "from " + c.Source
 	case Waiting:
 		switch {
+		case !c.PectinGone.IsZero() && s.RouteOf(v) != "":
+			return "may " + string(s.RouteOf(v))
 		case !c.PectinGone.IsZero():
 			return "may float or settle"
 		case c.Kind == ClearJuice:

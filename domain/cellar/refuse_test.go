@@ -41,6 +41,15 @@ func TestRefusals(t *testing.T) {
 		{"grapes too hot to be grapes", `20:00 NS {"do":"load","load":"0501","gross":"30000 kg","tare":"12000 kg","temp":"61 °C"}`, "temp", ""},
 		{"press not filled", `20:00 NS {"do":"press-start","press":"P1","programme":"W-120","main":"103","fraction":"401"}`, "press", "filled first"},
 		{"correction without a reason", `20:00 NS {"do":"correct","of":14,"vessel":"101","value":"190 hL","reason":" "}`, "reason", "say why"},
+		{"route of an empty vessel", `20:00 NS {"do":"route","vessel":"103","route":"float"}`, "vessel", "no juice"},
+		{"no route", `20:00 NS {"do":"route","vessel":"101","route":"filter"}`, "route", "settle or by float"},
+		{"order without its vessel", `20:00 NS {"do":"order","act":"float","from":"OF"}`, "vessel", "which vessel"},
+		{"order of somebody without the right", `20:00 NS {"do":"order","act":"float","vessel":"101","from":"NS"}`, "from", "winemaker or a lead"},
+		{"order of nobody", `20:00 NS {"do":"order","act":"float","vessel":"101"}`, "from", "nobody"},
+		{"order of no act", `20:00 NS {"do":"order","act":"filter","vessel":"101","from":"OF"}`, "act", "is no act"},
+		{"order on a lot without a rate", `20:00 NS {"do":"order","act":"dose","product":"E-1","from":"OF"}`, "rate", "needs its rate"},
+		{"order that has passed", `20:00 NS {"do":"order","act":"float","vessel":"101","from":"OF","until":"2026-09-24T19:00:00+02:00"}`, "until", "is past"},
+		{"end of no order", `20:00 NS {"do":"order-end","order":"o99"}`, "order", "no order"},
 		{"correction of nothing", `20:00 NS {"do":"correct","of":4000,"value":"190 hL","reason":"x"}`, "of", "no such entry"},
 	} {
 		t.Run(c.name, func(t *testing.T) {

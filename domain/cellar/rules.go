@@ -102,6 +102,8 @@ var rules = gate.Table[*trying]{
 	{Code: "D02", Title: "programme ended early or without a volume", Find: findOddEnd},
 	{Code: "D03", Title: "temperature far from the last one", Find: findWildTemp},
 	{Code: "D04", Title: "racked before its time", Find: findTooSoon},
+	{Code: "D08", Title: "cleared another way than the route says", Find: findOffRoute},
+	{Code: "D09", Title: "dose at another rate than ordered", Find: findOffOrder},
 	{Code: "D01", Title: "dose outside the range of the label", Find: findOffLabel},
 	{Code: "W21", Title: "looking earlier than the card says", Find: findEarly},
 	{Code: "W22", Title: "hot vessel nearly full", Find: findHotFull},

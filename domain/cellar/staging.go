@@ -47,6 +47,7 @@ func (c *SetStage) decide(d *decision) ([]Fact, error) {
 	d.ask(&trying{of: v, stage: c.Stage, bar: c.Bar, blanked: c.Blank})
 	set := StageSet{Plate: v.Plate, Stage: c.Stage, Why: c.Reason, Method: c.Method, Kind: c.Kind, Target: c.Target}
 	facts := []Fact{&Staged{set}}
+	facts = append(facts, d.reroute(v, c.Stage, c.Reason)...)
 	facts = append(facts, d.endStage(v, c.Stage)...)
 	if !c.NoTime {
 		facts = append(facts, c.clock(d, v)...)

@@ -19,6 +19,7 @@ type State struct {
 
 	Loads    []*Load
 	Notes    []*Note
+	Orders   []*Order
 	Answered []Answered // overrides and warnings taken
 	Stopped  []NearMiss
 	Mends    []MendLine
@@ -36,6 +37,7 @@ type State struct {
 	clockOrder   []ClockID
 	open         []*AlarmClock // made by Clocks, forgotten by Apply
 	running      map[Plate]*RunningMove
+	routes       map[string]Route // by lot, as decided; else as booked
 	serial       int
 	zone         *time.Location
 }
@@ -90,7 +92,7 @@ type Event struct {
 func NewState() *State {
 	return &State{
 		vessels: map[Plate]*Vessel{}, presses: map[Plate]*Press{}, products: map[ProductID]*Product{},
-		clocks: map[ClockID]*AlarmClock{}, running: map[Plate]*RunningMove{},
+		clocks: map[ClockID]*AlarmClock{}, running: map[Plate]*RunningMove{}, routes: map[string]Route{},
 	}
 }
 

@@ -54,6 +54,40 @@ func runCommands(t *testing.T, cases []commandCase) {
 	}
 }
 
+// TestAnOrderIsWrittenWithANote and ticked off there when no act does it.
+func TestAnOrderIsWrittenWithANote(t *testing.T) {
+	h := newHouse(t)
+	c := h.typed(h.open(intent.FormNote, "106"), "when a slot is free<tab>of<enter>")
+	require.Equal(t, cellar.GiveOrder{Head: cellar.Head{By: "MA"}, Act: cellar.ActFloat, Vessel: "106", From: "OF", Text: "when a slot is free"}, *c.(*cellar.GiveOrder))
+	h.write(c)
+	e := h.open(intent.FormNote, "106")
+	h.types(e, "slot found<tab><tab><tab><tab><tab>")
+	require.Contains(t, screen(e, 100, 30), "1 order of OF: float 106, when a slot is free")
+	h.types(e, "1")
+	c, err := e.Command(e.Form.Values())
+	require.NoError(t, err)
+	require.Equal(t, h.s.Orders[0].ID, c.(*cellar.EndOrder).Order)
+	dose := h.typed(h.open(intent.FormNote, "102"), "tonight<tab>odE-2240<tab>1.6 g/hL<enter>").(*cellar.GiveOrder)
+	require.Equal(t, cellar.ProductID("E-2240"), dose.Product)
+	require.Equal(t, "1.6 g/hL", dose.Rate.String())
+	_, err = h.open(intent.FormNote, "106").Command(map[string]string{"what": "info"})
+	require.ErrorContains(t, err, "says nothing")
+}
+
+// TestARouteIsChangedWhereStagesAre: a change wants its reason at that field.
+func TestARouteIsChangedWhereStagesAre(t *testing.T) {
+	h := newHouse(t)
+	e := h.open(intent.FormStage, "106")
+	require.Contains(t, screen(e, 100, 30), "only its route: float")
+	h.types(e, "only its route: f")
+	c, err := e.Command(e.Form.Values())
+	require.NoError(t, err)
+	require.Equal(t, cellar.RouteFloat, c.(*cellar.SetRoute).Route)
+	h.write(c)
+	e = h.open(intent.FormStage, "106")
+	require.Contains(t, screen(e, 100, 30), "only its route: settle, not float (say why)")
+}
+
 func TestCommandsOfDosesAndReadings(t *testing.T) {
 	runCommands(t, []commandCase{
 		{"dose in the label's unit", intent.FormDose, "104", "11.5<tab>13.5<enter>", "",

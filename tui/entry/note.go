@@ -2,6 +2,7 @@ package entry
 
 import (
 	"fmt"
+	"strings"
 
 	"cellar.example/mustwatch/domain/cellar"
 	"cellar.example/mustwatch/tui/widget"
@@ -11,7 +12,7 @@ func openNote(k *desk) (*Entry, string) {
 	g := k.look()
 	open := g.State.OpenNotes(k.sub.Name())
 	text := words("text", "Note", "")
-	text.Limit, text.Width, text.Optional = 240, 56, len(open) > 0
+	text.Limit, text.Width, text.Optional = 240, 56, true
 	subject := words("subject", "About", "plate, press, load or words")
 	subject.Value, subject.Width = k.sub.Name(), 20
 	if subject.Value != "" {
@@ -20,9 +21,16 @@ func openNote(k *desk) (*Entry, string) {
 	promise := on("what", string(cellar.NotePromise))
 	whom := words("for", "For", "who does it, or who reads it")
 	whom.Width = 20
-	fields := []widget.Field{text, noteKinds(), whom, k.ahead("until", "By when", "a promise needs it"), subject}
-	if len(open) > 0 {
+	whom.When = func(v map[string]string) bool { return v["what"] != noteOrder }
+	fields := []widget.Field{text, noteKinds()}
+	fields = append(fields, k.orderFields()...)
+	fields = append(fields, whom, k.ahead("until", "By when", "a promise needs it"), subject)
+	orders := k.openOrders()
+	if len(open)+len(orders) > 0 {
 		var done []widget.Choice
+		for _, o := range orders {
+			done = append(done, widget.Choice{Label: short(fmt.Sprintf("order of %s: %s", o.From, o.Say()), 48), Value: noteOrder + " " + o.ID})
+		}
 		for _, n := range open {
 			done = append(done, widget.Choice{Label: short(fmt.Sprintf("%s: %s", n.What, n.Text), 48), Value: n.ID})
 		}
@@ -35,7 +43,14 @@ func openNote(k *desk) (*Entry, string) {
 	e := k.entry(title, append(fields, k.when())...)
 	e.Command = func(values map[string]string) (cellar.Command, error) {
 		s := k.slip(values)
+		name, isOrder := strings.CutPrefix(s.text("note"), noteOrder+" ")
 		switch {
+		case values["what"] == noteOrder && s.text("note") == "":
+			return k.order(values)
+		case isOrder:
+			return s.done(&cellar.EndOrder{Head: s.head(), Order: name, Reason: s.text("text")})
+		case s.text("note") == "" && s.text("text") == "":
+			return nil, refuse("text", "an empty note says nothing")
 		case s.text("note") != "" && s.text("text") == "":
 			return s.done(&cellar.EndNote{Head: s.head(), Note: s.text("note")})
 		case s.text("note") != "":
@@ -55,7 +70,56 @@ func noteKinds() widget.Field {
 	return widget.Field{Name: "what", Label: "Kind", Optional: true, Value: string(cellar.NoteInfo), Origin: "usual", Choices: []widget.Choice{
 		{Key: 'i', Label: "info", Value: string(cellar.NoteInfo)}, {Key: 'p', Label: "promise", Value: string(cellar.NotePromise)},
 		{Key: 'q', Label: "question", Value: string(cellar.NoteQuestion)}, {Key: 'w', Label: "warning", Value: string(cellar.NoteWarning)},
-		{Key: 'x', Label: "incident", Value: string(cellar.NoteIncident)}, {Key: 's', Label: "safety", Value: string(cellar.NoteSafety)}}}
+		{Key: 'x', Label: "incident", Value: string(cellar.NoteIncident)}, {Key: 's', Label: "safety", Value: string(cellar.NoteSafety)},
+		{Key: 'o', Label: "order", Value: noteOrder}}}
+}
+
+// noteOrder is the kind under which an order is written down: it comes by phone,
+// while a note is being taken.
+const noteOrder = "order"
+
+// orderFields are what an order has beyond its words.
+func (k *desk) orderFields() []widget.Field {
+	var acts []widget.Choice
+	for _, a := range cellar.Acts() {
+		acts = append(acts, widget.Choice{Key: rune(a[0]), Label: string(a), Value: string(a)})
+	}
+	isOrder := on("what", noteOrder)
+	dosing := func(v map[string]string) bool { return isOrder(v) && v["act"] == string(cellar.ActDose) }
+	from := must(k.people("from", "Whose order", ""))
+	if w := winemaker(k.look().State); w != "" {
+		from.Value, from.Origin = string(w), "winemaker"
+	}
+	lot := widget.Field{Name: "product", Label: "Of lot", Kind: widget.Code, Width: 12, Validate: func(text string) error {
+		if _, ok := k.look().State.Product(cellar.ProductID(text)); !ok {
+			return fmt.Errorf("there is no lot %s in store", text)
+		}
+		return nil
+	}}
+	rate := widget.Field{Name: "rate", Label: "Rate", Kind: widget.Figure, Width: 18, Optional: true, Hint: "with its unit; else the label's", Validate: k.reads("rate", func(s *slip) { s.rate() })}
+	return []widget.Field{only(widget.Field{Name: "act", Label: "To do", Choices: acts}, isOrder), only(lot, dosing), only(rate, dosing), only(from, isOrder)}
+}
+
+// openOrders are those of the vessel the form is about, and those of the cellar.
+func (k *desk) openOrders() []*cellar.Order {
+	g := k.look()
+	var out []*cellar.Order
+	for _, o := range g.State.OpenOrders("", g.Now) {
+		if o.Vessel == "" || o.Vessel == k.sub.Vessel || k.sub.Vessel == "" {
+			out = append(out, o)
+		}
+	}
+	return out
+}
+
+func (k *desk) order(values map[string]string) (cellar.Command, error) {
+	s := k.slip(values)
+	c := &cellar.GiveOrder{Head: s.head(), Act: cellar.Act(s.text("act")), Product: cellar.ProductID(s.text("product")), Rate: s.rate(),
+		Text: s.text("text"), From: s.who("from"), Until: s.ahead("until")}
+	if v, ok := s.g.State.Vessel(cellar.Plate(s.text("subject"))); ok {
+		c.Vessel = v.Plate
+	}
+	return s.done(c)
 }
 
 func openHold(k *desk) (*Entry, string) {

@@ -3,6 +3,7 @@ package entry
 import (
 	"errors"
 	"fmt"
+	"strings"
 
 	"cellar.example/mustwatch/domain/cellar"
 	"cellar.example/mustwatch/domain/quantity"
@@ -37,6 +38,9 @@ func openStage(k *desk) (*Entry, string) {
 	)
 	e.Command = func(values map[string]string) (cellar.Command, error) {
 		s := k.slip(values)
+		if route, only := strings.CutPrefix(s.text("stage"), routePrefix); only {
+			return s.done(&cellar.SetRoute{Head: s.head(), Vessel: k.sub.Vessel, Route: cellar.Route(route), Reason: s.text("reason")})
+		}
 		return s.done(&cellar.SetStage{Head: s.head(), Vessel: k.sub.Vessel, Stage: cellar.Stage(s.text("stage")), Reason: s.text("reason"),
 			Method: s.text("method"), For: s.span("for"), Until: s.ahead("until"), Bar: orZero(s.number("bar")), Blank: s.yes("blanked"), Target: s.celsius("target")})
 	}
@@ -113,8 +117,27 @@ func (k *desk) steps(v *cellar.Vessel) []widget.Choice {
 			plain = append(plain, c)
 		}
 	}
-	return numbered(append(plain, marked...))
+	return numbered(append(append(plain, marked...), k.routes(v)...))
 }
+
+// routes are the changes of route that may be made where a stage is asked for.
+func (k *desk) routes(v *cellar.Vessel) []widget.Choice {
+	var out []widget.Choice
+	now := k.look().State.RouteOf(v)
+	for _, r := range []cellar.Route{cellar.RouteSettle, cellar.RouteFloat} {
+		if !v.Now.Stage.Empty() && r != now && (v.Now.Kind == cellar.Juice || v.Now.Kind == cellar.PressJuice) && v.Now.PectinGone.IsZero() || now != "" && r != now {
+			label := "only its route: " + string(r)
+			if now != "" {
+				label += ", not " + string(now) + " (say why)"
+			}
+			out = append(out, widget.Choice{Label: label, Value: routePrefix + string(r)})
+		}
+	}
+	return out
+}
+
+// routePrefix tells a route from a stage among the choices of the form.
+const routePrefix = "route "
 
 // neighbours names the full vessels on the manifold of a vessel that is about to
 // be cleaned: the bend to each must be off.

@@ -64,6 +64,9 @@ func head(g face.Sight, x *cellar.Vessel, w int) []string {
 	if c.Note != "" {
 		stage += ", " + c.Note
 	}
+	if r := s.RouteOf(x); r != "" {
+		stage += ", route: " + string(r)
+	}
 	if !c.PectinGone.IsZero() {
 		stage += ", pectin gone " + face.Clock(c.PectinGone, g.Now, s.Zone())
 	}
@@ -115,6 +118,7 @@ func (v *Vessel) body(g face.Sight, x *cellar.Vessel, w int) []string {
 		}
 	}
 	add("LOADS AND SHARES", shares(g, x))
+	add("ORDERED", orders(g, x))
 	add("ADDED", doses(g, x))
 	add("WHAT STOPS IT", face.StepLines(g.State, x, g.Who, g.Now))
 	add("CONTACT", contactLines(g, x))
@@ -163,6 +167,19 @@ func shares(g face.Sight, x *cellar.Vessel) []string {
 	out = append(out, "lot "+c.Lot)
 	for _, p := range c.Parents {
 		out = append(out, fmt.Sprintf("  from %s, lot %s, %s at %s", p.From, p.Lot, p.Volume.Text(g.Units()), face.Clock(p.At, g.Now, g.State.Zone())))
+	}
+	return out
+}
+
+// orders are what somebody has said is to be done with it.
+func orders(g face.Sight, x *cellar.Vessel) []string {
+	var out []string
+	for _, o := range g.State.OpenOrders(x.Plate, g.Now) {
+		line := fmt.Sprintf("%s  %s: %s", face.Clock(o.At, g.Now, g.State.Zone()), o.From, o.Say())
+		if !o.Until.IsZero() {
+			line += ", by " + face.Clock(o.Until, g.Now, g.State.Zone())
+		}
+		out = append(out, line)
 	}
 	return out
 }

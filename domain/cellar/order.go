@@ -1,0 +1,285 @@
+package cellar
+
+import (
+	"fmt"
+	"math"
+	"time"
+
+	"cellar.example/mustwatch/domain/gate"
+	"cellar.example/mustwatch/domain/quantity"
+)
+
+// Act is what an order asks for. Doing it ticks the order off.
+type Act string
+
+// The acts. Words alone ("other") are ticked off by hand.
+const (
+	ActFloat  Act = "float"
+	ActSettle Act = "settle"
+	ActDose   Act = "dose"
+	ActRack   Act = "rack"
+	ActCheck  Act = "check"
+	ActOther  Act = "other"
+)
+
+// Acts lists all acts.
+func Acts() []Act { return []Act{ActFloat, ActSettle, ActDose, ActRack, ActCheck, ActOther} }
+
+// Order is what somebody with the right has said is to be done: the winemaker on
+// the phone, or the lead. An order on a product without a vessel stands for all
+// doses of it until its end.
+type Order struct {
+	ID      string        `json:"id"`
+	Act     Act           `json:"act"`
+	Vessel  Plate         `json:"vessel,omitempty"`
+	Product ProductID     `json:"product,omitempty"`
+	Rate    quantity.Rate `json:"rate,omitzero"`
+	Text    string        `json:"text,omitempty"` // "when a slot is free"
+	From    Initials      `json:"from"`
+	Until   time.Time     `json:"until,omitzero"`
+
+	Seq   Seq       `json:"-"`
+	At    time.Time `json:"-"`
+	By    Initials  `json:"-"` // who wrote it down
+	Done  bool      `json:"-"`
+	How   string    `json:"-"`
+	Ended time.Time `json:"-"`
+}
+
+// Standing tells whether it holds for every dose of a product.
+func (o *Order) Standing() bool { return o.Act == ActDose && o.Vessel == "" }
+
+// Say puts an order into words: "float 106, when a slot is free".
+func (o *Order) Say() string {
+	text := string(o.Act)
+	if o.Act == ActOther {
+		text = ""
+	}
+	add := func(format string, args ...any) {
+		if text != "" {
+			text += " "
+		}
+		text += fmt.Sprintf(format, args...)
+	}
+	if !o.Rate.IsZero() {
+		add("%s", o.Rate)
+	}
+	if o.Product != "" {
+		add("of %s", o.Product)
+	}
+	if o.Vessel != "" && o.Act != ActOther {
+		add("%s", map[bool]string{true: "into " + string(o.Vessel), false: string(o.Vessel)}[o.Act == ActDose])
+	}
+	if o.Text != "" && text != "" {
+		text += ","
+	}
+	if o.Text != "" {
+		add("%s", o.Text)
+	}
+	return text
+}
+
+// GiveOrder writes an order down.
+type GiveOrder struct {
+	Head
+	Act     Act           `json:"act"`
+	Vessel  Plate         `json:"vessel,omitempty"`
+	Product ProductID     `json:"product,omitempty"`
+	Rate    quantity.Rate `json:"rate,omitzero"`
+	Text    string        `json:"text,omitempty"`
+	From    Initials      `json:"from"`
+	Until   time.Time     `json:"until,omitzero"`
+}
+
+// Do implements Command.
+func (*GiveOrder) Do() string { return "order" }
+
+func (c *GiveOrder) decide(d *decision) ([]Fact, error) {
+	if err := c.check(d); err != nil {
+		return nil, err
+	}
+	o := Order{ID: d.id("o"), Act: c.Act, Vessel: c.Vessel, Product: c.Product, Rate: c.Rate, Text: c.Text, From: c.From}
+	if !c.Until.IsZero() {
+		o.Until = Instant(c.Until)
+	}
+	return []Fact{&Ordered{o}}, nil
+}
+
+func (c *GiveOrder) check(d *decision) error {
+	known := false
+	for _, a := range Acts() {
+		known = known || a == c.Act
+	}
+	switch {
+	case !known:
+		return reject("act", "act", "%q is no act; %v are", c.Act, Acts())
+	case c.Act == ActOther && c.Text == "":
+		return reject("text", "text", "an order in words needs its words")
+	case c.Vessel == "" && c.Act != ActDose && c.Act != ActOther:
+		return reject("vessel", "vessel", "which vessel is to %s?", c.Act)
+	case c.Act == ActDose && c.Product == "":
+		return reject("product", "product", "a dose of which lot?")
+	case c.Vessel == "" && c.Act == ActDose && c.Rate.IsZero():
+		return reject("rate", "rate", "an order on all doses of %s needs its rate", c.Product)
+	case !c.Until.IsZero() && !c.Until.After(d.at):
+		return reject("until", "until", "%s is past; an order lies ahead", d.s.Clock(c.Until))
+	case len([]rune(c.Text)) > maxNote:
+		return reject("text", "text", "an order has at most %d characters", maxNote)
+	}
+	if c.Vessel != "" {
+		if _, err := d.vessel(c.Vessel, "vessel"); err != nil {
+			return err
+		}
+	}
+	if c.Product != "" {
+		if _, err := d.product(c.Product); err != nil {
+			return err
+		}
+	}
+	if !d.s.may(string(c.From), gate.Lead) {
+		return reject("from", "from", "whose order is it? A winemaker or a lead gives orders, %s does not", firstWords(string(c.From), "nobody"))
+	}
+	return nil
+}
+
+// Ordered is an order that stands.
+type Ordered struct{ Order }
+
+// Kind implements Fact.
+func (*Ordered) Kind() string { return "ordered" }
+
+func (f *Ordered) apply(s *State, r Record) {
+	o := f.Order
+	o.Seq, o.At, o.By = r.Seq, r.At, r.By
+	s.Orders = append(s.Orders, &o)
+	s.bump(o.ID)
+	s.log(r, firstWords(string(o.Vessel), "cellar"), fmt.Sprintf("order of %s: %s", o.From, o.Say()))
+}
+
+// EndOrder takes an order off, as done or as called back, with a reason. Without
+// its name it is the last open one of the vessel, or of the cellar.
+type EndOrder struct {
+	Head
+	Order  string `json:"order,omitempty"`
+	Vessel Plate  `json:"vessel,omitempty"`
+	Reason string `json:"reason,omitempty"`
+	Off    bool   `json:"off,omitempty"` // called back, not done
+}
+
+// Do implements Command.
+func (*EndOrder) Do() string { return "order-end" }
+
+func (c *EndOrder) decide(d *decision) ([]Fact, error) {
+	for i := len(d.s.Orders) - 1; i >= 0; i-- {
+		o := d.s.Orders[i]
+		if c.Order != "" && o.ID != c.Order || c.Order == "" && (o.Done || o.Vessel != c.Vessel) {
+			continue
+		}
+		if o.Done {
+			return nil, reject("order", "order", "that order is ended already, at %s: %s", d.s.Clock(o.Ended), o.How)
+		}
+		if c.Off && c.Reason == "" {
+			return nil, reject("reason", "reason", "say why the order of %s is called back", o.From)
+		}
+		how := firstWords(c.Reason, "done")
+		if c.Off {
+			how = "called back: " + c.Reason
+		}
+		return []Fact{&OrderEnded{Order: o.ID, How: how}}, nil
+	}
+	if c.Order == "" {
+		return nil, reject("order", "vessel", "no order stands on %s", firstWords(string(c.Vessel), "the cellar"))
+	}
+	return nil, reject("order", "order", "there is no order %q", c.Order)
+}
+
+// OrderEnded is an order ticked off, by its act or by hand.
+type OrderEnded struct {
+	Order string `json:"order"`
+	How   string `json:"how"`
+}
+
+// Kind implements Fact.
+func (*OrderEnded) Kind() string { return "order-ended" }
+
+func (f *OrderEnded) apply(s *State, r Record) {
+	for _, o := range s.Orders {
+		if o.ID == f.Order && !o.Done {
+			o.Done, o.How, o.Ended = true, f.How, r.At
+			s.log(r, firstWords(string(o.Vessel), "cellar"), fmt.Sprintf("order of %s, %s: %s", o.From, o.Say(), f.How))
+		}
+	}
+}
+
+// OpenOrders lists the orders not ended, those of a vessel or, with "", all. A
+// standing one and one in words end by themselves at their end; an act that was
+// ordered and not done stays.
+func (s *State) OpenOrders(p Plate, now time.Time) []*Order {
+	var out []*Order
+	for _, o := range s.Orders {
+		lapsed := (o.Standing() || o.Act == ActOther) && !o.Until.IsZero() && !now.Before(o.Until)
+		if !o.Done && !lapsed && (p == "" || o.Vessel == p) {
+			out = append(out, o)
+		}
+	}
+	return out
+}
+
+// ticks are the orders that what is being written carries out.
+func (d *decision) ticks(facts []Fact) []Fact {
+	var out []Fact
+	for _, o := range d.s.OpenOrders("", d.at) {
+		if o.Standing() || o.Act == ActOther || o.At.After(d.at) {
+			continue
+		}
+		for _, f := range facts {
+			if o.carriedOut(f) {
+				out = append(out, &OrderEnded{Order: o.ID, How: "done by " + string(d.head.By)})
+				break
+			}
+		}
+	}
+	return out
+}
+
+// carriedOut tells whether a fact is the act that an order asks for.
+func (o *Order) carriedOut(f Fact) bool {
+	switch f := f.(type) {
+	case *Staged:
+		return f.Plate == o.Vessel && (o.Act == ActFloat && f.Stage == Flotation || o.Act == ActSettle && f.Stage == Settling)
+	case *Dosed:
+		return o.Act == ActDose && f.Vessel == o.Vessel && f.Product == o.Product
+	case *CheckBegun:
+		return o.Act == ActCheck && f.Vessel == o.Vessel
+	case *Moved:
+		return o.Act == ActRack && f.From == o.Vessel
+	}
+	return false
+}
+
+// findOffOrder is D09: a dose at another rate than the one that was ordered for
+// this vessel or for this lot.
+func findOffOrder(t *trying) []gate.Finding {
+	if t.dose == nil {
+		return nil
+	}
+	for _, o := range t.d.s.OpenOrders("", t.d.at) {
+		if o.Act != ActDose || o.Product != t.dose.product.ID || o.Rate.IsZero() || o.Vessel != "" && o.Vessel != t.of.Plate {
+			continue
+		}
+		said, err := t.dose.rate.To(o.Rate.Unit)
+		if err != nil || math.Abs(said.Value-o.Rate.Value) <= 0.05*o.Rate.Value {
+			continue
+		}
+		return []gate.Finding{{Field: "rate", Right: gate.Anyone,
+			Message: fmt.Sprintf("%s ordered %s at %s; this is %s.", o.From, o.Say(), t.d.s.Clock(o.At), t.dose.rate)}}
+	}
+	return nil
+}
+
+var (
+	_ = command(func() Command { return &GiveOrder{} })
+	_ = command(func() Command { return &EndOrder{} })
+	_ = register(func() Fact { return &Ordered{} })
+	_ = register(func() Fact { return &OrderEnded{} })
+)

@@ -1,0 +1,144 @@
+package cellar
+
+import (
+	"fmt"
+	"strings"
+
+	"cellar.example/mustwatch/domain/gate"
+)
+
+// Route is how a juice is to be cleared.
+type Route string
+
+// The two routes of clearing.
+const (
+	RouteSettle Route = "settle"
+	RouteFloat  Route = "float"
+)
+
+// stage is the stage in which a route clears the juice.
+func (r Route) stage() Stage {
+	if r == RouteFloat {
+		return Flotation
+	}
+	return Settling
+}
+
+// RouteOf is the route of what is in a vessel: as it was last decided, else as
+// its loads were booked, when all of them agree. "" when nobody has said.
+func (s *State) RouteOf(v *Vessel) Route {
+	c := &v.Now
+	if c.Stage.Empty() || !c.Kind.isJuice() {
+		return ""
+	}
+	if r, ok := s.routes[c.Lot]; ok {
+		return r
+	}
+	booked := Route("")
+	for i, p := range c.Parts {
+		l, ok := s.Load(p.Load)
+		if !ok {
+			return ""
+		}
+		r := Route("")
+		switch {
+		case strings.Contains(l.Route, "float"):
+			r = RouteFloat
+		case strings.Contains(l.Route, "settle"):
+			r = RouteSettle
+		}
+		if i > 0 && r != booked {
+			return ""
+		}
+		booked = r
+	}
+	return booked
+}
+
+// SetRoute decides how a juice is cleared. A change needs a reason.
+type SetRoute struct {
+	Head
+	Vessel Plate  `json:"vessel"`
+	Route  Route  `json:"route"`
+	Reason string `json:"reason,omitempty"`
+}
+
+// Do implements Command.
+func (*SetRoute) Do() string { return "route" }
+
+func (c *SetRoute) decide(d *decision) ([]Fact, error) {
+	v, err := d.vessel(c.Vessel, "vessel")
+	if err != nil {
+		return nil, err
+	}
+	was := d.s.RouteOf(v)
+	switch {
+	case c.Route != RouteSettle && c.Route != RouteFloat:
+		return nil, reject("route", "route", "a juice is cleared by settle or by float, not by %q", c.Route)
+	case v.Now.Stage.Empty() || !v.Now.Kind.isJuice():
+		return nil, reject("juice", "vessel", "%s holds no juice to be cleared", v.Plate)
+	case was == c.Route:
+		return nil, reject("same", "route", "the route of %s is %s already", v.Plate, was)
+	case was != "" && c.Reason == "":
+		return nil, reject("reason", "reason", "the route of %s was %s; say why it changes", v.Plate, was)
+	}
+	return []Fact{&Routed{Vessel: v.Plate, Lot: v.Now.Lot, Route: c.Route, Was: was, Reason: c.Reason}}, nil
+}
+
+// Routed is a juice that has a route from now on.
+type Routed struct {
+	Vessel Plate  `json:"vessel"`
+	Lot    string `json:"lot"`
+	Route  Route  `json:"route"`
+	Was    Route  `json:"was,omitempty"`
+	Reason string `json:"reason,omitempty"`
+}
+
+// Kind implements Fact.
+func (*Routed) Kind() string { return "routed" }
+
+func (f *Routed) apply(s *State, r Record) {
+	s.routes[f.Lot] = f.Route
+	text := "route: " + string(f.Route)
+	if f.Was != "" {
+		text = fmt.Sprintf("route: %s → %s", f.Was, f.Route)
+	}
+	if f.Reason != "" {
+		text += ", " + f.Reason
+	}
+	s.log(r, string(f.Vessel), text)
+}
+
+// findOffRoute is D08: a juice cleared the other way than its route says. The
+// answer's reason is the reason of the change.
+func findOffRoute(t *trying) []gate.Finding {
+	if t.of == nil || t.stage != Settling && t.stage != Flotation {
+		return nil
+	}
+	route := t.d.s.RouteOf(t.of)
+	if route == "" || route.stage() == t.stage || t.of.Now.Stage == Flotation || t.of.Now.Stage == CapRise {
+		return nil
+	}
+	return []gate.Finding{{Field: "stage", Right: gate.Anyone, Reason: true,
+		Message: fmt.Sprintf("The route of %s is %s; %s is the other one. Change it?", t.of.Plate, route, t.stage)}}
+}
+
+// reroute lets the route follow a stage that was begun the other way.
+func (d *decision) reroute(v *Vessel, to Stage, reason string) []Fact {
+	route := map[Stage]Route{Settling: RouteSettle, Flotation: RouteFloat}[to]
+	was := d.s.RouteOf(v)
+	if route == "" || was == "" || was == route {
+		return nil
+	}
+	for _, a := range d.head.Answers {
+		if a.Rule == "D08" && a.Reason != "" {
+			reason = a.Reason
+		}
+	}
+	return []Fact{&Routed{Vessel: v.Plate, Lot: v.Now.Lot, Route: route, Was: was, Reason: reason}}
+}
+
+var (
+	_ = command(func() Command { return &SetRoute{} })
+	_ = register(func() Fact { return &Routed{} })
+)
