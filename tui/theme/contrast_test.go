@@ -35,7 +35,7 @@ func tones(p palette) map[string]tone {
 	return map[string]tone{
 		"quiet": p.quiet, "band": p.band, "rule": p.rule, "overdue": p.overdue, "soon": p.soon,
 		"held": p.held, "good": p.good, "focus": p.focus, "cursor": p.cursor, "fault": p.fault,
-		"key": p.key, "demo": p.demo,
+		"key": p.key, "demo": p.demo, "ground": p.ground,
 	}
 }
 

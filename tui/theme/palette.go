@@ -10,8 +10,9 @@ type shade lipgloss.CompleteColor
 // tone is a look before it is bound to a renderer. Without fg the terminal's
 // own foreground is used.
 type tone struct {
-	fg, bg shade
-	bold   bool
+	fg, bg  shade
+	bold    bool
+	reverse bool
 }
 
 // palette is one ground's set of tones.
@@ -24,7 +25,7 @@ type palette struct {
 	quiet, band, rule         tone
 	overdue, soon, held, good tone
 	focus, cursor, fault      tone
-	key, demo                 tone
+	key, demo, ground         tone
 }
 
 func darkPalette() palette {
@@ -46,6 +47,8 @@ func darkPalette() palette {
 
 		key:  tone{fg: skyBlue, bold: true},
 		demo: tone{fg: black, bg: shade{"#E69F00", "214", "7"}, bold: true}, // no orange among sixteen
+
+		ground: tone{fg: shade{"#E4E4E4", "254", "7"}, bg: black},
 	}
 }
 
@@ -68,5 +71,7 @@ func lightPalette() palette {
 
 		key:  tone{fg: blue, bold: true},
 		demo: tone{fg: black, bg: shade{"#E69F00", "214", "7"}, bold: true},
+
+		ground: tone{fg: black, bg: white},
 	}
 }

@@ -50,6 +50,10 @@ type Theme struct {
 	Error      Ink // why an entry is not taken
 	Key        Ink // the letter of a key in the footer
 	Demo       Ink // the word that marks a rehearsal on every face
+	Flash      Ink // the other way round, for a moment
+
+	renderer *lipgloss.Renderer
+	ground   Ink // the mode's own ground and letters on it
 }
 
 // New makes the theme for one session. The renderer's colour profile is read
@@ -72,8 +76,22 @@ func New(r *lipgloss.Renderer, mode Mode) Theme {
 		Overdue: ink(p.overdue), Soon: ink(p.soon), Held: ink(p.held), Good: ink(p.good),
 
 		FieldFocus: ink(p.focus), Cursor: ink(p.cursor), Error: ink(p.fault),
-		Key: ink(p.key), Demo: ink(p.demo),
+		Key: ink(p.key), Demo: ink(p.demo), Flash: ink(tone{reverse: true}),
+
+		renderer: r, ground: ink(p.ground),
 	}
+}
+
+// Other is the theme for the other ground on the same terminal.
+func (t Theme) Other() Theme { return New(t.renderer, t.Mode.Other()) }
+
+// Ground paints what a finished line leaves to the terminal, so that a theme can
+// be read on a terminal that has the other ground.
+func (t Theme) Ground(line string) string {
+	if t.ground.open == "" {
+		return line
+	}
+	return t.ground.Render(strings.ReplaceAll(line, t.ground.close, t.ground.close+t.ground.open))
 }
 
 // Ink paints a piece of one line. It is a prepared pair of sequences: a board
@@ -98,6 +116,9 @@ func newInk(r *lipgloss.Renderer, t tone) Ink {
 	style := r.NewStyle()
 	if t.bold {
 		style = style.Bold(true)
+	}
+	if t.reverse {
+		style = style.Reverse(true)
 	}
 	if t.fg != (shade{}) {
 		style = style.Foreground(lipgloss.CompleteColor(t.fg))

@@ -21,7 +21,7 @@ func inks(th Theme) map[string]Ink {
 		"Text": th.Text, "Strong": th.Strong, "Quiet": th.Quiet, "Title": th.Title, "Band": th.Band,
 		"Rule": th.Rule, "Overdue": th.Overdue, "Soon": th.Soon, "Held": th.Held, "Good": th.Good,
 		"Field": th.Field, "FieldFocus": th.FieldFocus, "Cursor": th.Cursor, "Error": th.Error,
-		"Key": th.Key, "Demo": th.Demo,
+		"Key": th.Key, "Demo": th.Demo, "Flash": th.Flash,
 	}
 }
 
@@ -100,4 +100,20 @@ func BenchmarkLipgloss(b *testing.B) {
 	for b.Loop() {
 		style.Render("▲+10  102  test")
 	}
+}
+
+// A line that leaves its ground to the terminal has the theme's own when it is
+// painted, and the colours in it stay.
+func TestGroundPaintsWhatALineLeaves(t *testing.T) {
+	r := renderer(termenv.TrueColor)
+	dark := New(r, Dark)
+	light := dark.Other()
+	assert.Equal(t, Light, light.Mode)
+	assert.Equal(t, New(r, Dark).Overdue, light.Other().Overdue)
+	line := "a " + light.Held.Render("b") + " c"
+	got := light.Ground(line)
+	open := light.ground.open
+	assert.Equal(t, open+"a "+light.Held.open+"b\x1b[0m"+open+" c\x1b[0m", got)
+	plain := New(renderer(termenv.Ascii), Light)
+	assert.Equal(t, "a b c", plain.Ground("a b c"))
 }
