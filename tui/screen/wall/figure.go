@@ -1,0 +1,87 @@
+package wall
+
+import (
+	"strings"
+
+	"cellar.example/mustwatch/tui/cell"
+)
+
+// alphabet is a set of signs of one height in dots. A dot is one cell wide and
+// half a row high, which on most screens is a square.
+type alphabet struct {
+	high  int
+	signs map[rune][]string
+}
+
+func signs(high int, shapes map[rune]string) *alphabet {
+	a := &alphabet{high: high, signs: make(map[rune][]string, len(shapes))}
+	for r, text := range shapes {
+		a.signs[r] = strings.Fields(text)
+	}
+	return a
+}
+
+// sign is the shape of a letter, a question mark for one that is not in the
+// alphabet.
+func (a *alphabet) sign(r rune) []string {
+	if s, ok := a.signs[r]; ok {
+		return s
+	}
+	return a.signs['?']
+}
+
+// size is an alphabet drawn so many times as large.
+type size struct {
+	set   *alphabet
+	times int
+}
+
+// sizes are all that are used, the smallest first. An even number of times has
+// edges on whole rows.
+var sizes = []size{{low, 1}, {high, 1}, {low, 2}, {high, 2}, {low, 3}, {low, 4}, {high, 3}, {high, 4}, {high, 5}, {high, 6}}
+
+// dots is the height in dots, half a row each.
+func (z size) dots() int { return z.set.high * z.times }
+
+// rows is the height in rows that a figure needs with nothing above it.
+func (z size) rows() int { return (z.dots() + 1) / 2 }
+
+// pitch is the height in rows of a line of figures with at least a dot above
+// and below.
+func (z size) pitch() int { return (z.dots() + 3) / 2 }
+
+// width is the width in dots of a text, without a gap at its end.
+func (a *alphabet) width(text string) int {
+	n := 0
+	for _, r := range text {
+		n += len(a.sign(r)[0]) + 1
+	}
+	return max(0, n-1)
+}
+
+// width is the width in cells of a text.
+func (z size) width(text string) int { return z.set.width(text) * z.times }
+
+// spell makes a text one of letters the alphabets have: capitals without
+// accents.
+func spell(text string) string {
+	var out strings.Builder
+	for _, r := range cell.Clean(text) {
+		if r != '▲' && r != '×' {
+			r = rune(cell.Plain(string(r))[0])
+		}
+		out.WriteRune(r)
+	}
+	return strings.ToUpper(out.String())
+}
+
+// fitting is the largest size not above most dots in which a text is at most w
+// cells wide; ok is false if even the smallest is too wide.
+func fitting(text string, most, w int) (z size, ok bool) {
+	for _, s := range sizes {
+		if s.dots() <= most && s.width(text) <= w && (!ok || s.dots() > z.dots()) {
+			z, ok = s, true
+		}
+	}
+	return z, ok
+}
