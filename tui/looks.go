@@ -16,9 +16,13 @@ import (
 
 // help shows every key that works here, from the one table.
 func (r *Root) help() {
-	own := r.face().Keys(r.Sight())
+	f := r.face()
+	own := f.Keys(r.Sight())
 	r.over = append(r.over, &overlay.Text{Title: "All keys", Lines: func(th theme.Theme, w int) []string {
 		lines := keys.Sheet(w, th, own, keys.Common())
+		if h, ok := f.(face.Helper); ok {
+			lines = append(append(lines, ""), h.HelpLines(r.Sight(), r.box)...)
+		}
 		return append(lines, "", "This board only keeps notes. It does not measure gas, lock machines or permit entry.",
 			"Local law, site permits, labels and data sheets come first. In doubt stop and call.")
 	}})

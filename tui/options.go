@@ -27,6 +27,7 @@ type Options struct {
 	// Missing is the path of a journal that is not there: the first-run screen.
 	Missing string
 	Version string
+	Wall    bool // begin with the wall, not the board
 	Light   bool
 	Ascii   bool
 	In      *os.File

@@ -11,6 +11,7 @@ import (
 	"cellar.example/mustwatch/tui/layout"
 	"cellar.example/mustwatch/tui/overlay"
 	"cellar.example/mustwatch/tui/screen/board"
+	"cellar.example/mustwatch/tui/screen/wall"
 	"cellar.example/mustwatch/tui/theme"
 )
 
@@ -27,7 +28,8 @@ type Root struct {
 	faces []face.Face // the board at the bottom; the last one has the keys
 	form  *entry.Entry
 	over  []overlay.Overlay
-	asked *pending // the entry that the gate on top is about
+	later []overlay.Overlay // waits until the wall is left
+	asked *pending          // the entry that the gate on top is about
 
 	drafts map[string]map[string]string
 	writes writes
@@ -59,6 +61,9 @@ func NewRoot(o Options, th theme.Theme) *Root {
 		r.beat.quiet(r.state, r.now)
 		if due := r.state.Alarms(r.now); len(due) > 0 {
 			r.board.Go(due[0].Subject)
+		}
+		if o.Wall { // nobody may be at its keys to take a list away
+			r.faces, r.later, r.over = append(r.faces, &wall.Wall{}), r.over, nil
 		}
 	} else {
 		r.over = append(r.over, firstRun(o.Missing))
@@ -110,7 +115,8 @@ func (r *Root) tick() {
 
 // Sight is what faces and forms are drawn from at this moment.
 func (r *Root) Sight() face.Sight {
-	return face.Sight{State: r.state, Now: r.now, Theme: r.theme, Who: r.who, Saving: r.writes.saving(), Demo: r.o.Demo, Plates: board.Plates(r.state)}
+	return face.Sight{State: r.state, Now: r.now, Theme: r.theme, Who: r.who, Saving: r.writes.saving(), Demo: r.o.Demo, Plates: board.Plates(r.state),
+		Beat: r.beat.n, Told: r.told(), Banner: r.banner, Muted: r.beat.muted, Flash: r.beat.flash}
 }
 
 // notice is one sentence about the last thing done; it goes by itself.

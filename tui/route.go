@@ -12,6 +12,7 @@ import (
 	"cellar.example/mustwatch/tui/keys"
 	"cellar.example/mustwatch/tui/overlay"
 	"cellar.example/mustwatch/tui/screen/vessel"
+	"cellar.example/mustwatch/tui/screen/wall"
 )
 
 // onKey routes one key message: the overlay on top, the form, then the face and
@@ -174,9 +175,7 @@ func (r *Root) act(in intent.Intent) tea.Cmd {
 	case intent.Quit:
 		return r.quit()
 	case intent.Back:
-		if len(r.faces) > 1 {
-			r.faces = r.faces[:len(r.faces)-1]
-		}
+		r.back()
 	case intent.Open:
 		r.open()
 	case intent.OpenForm:
@@ -193,12 +192,39 @@ func (r *Root) act(in intent.Intent) tea.Cmd {
 		r.help()
 	case intent.SheetView:
 		r.sheet()
+	case intent.WallView:
+		r.faces = append(r.faces, &wall.Wall{})
+	case intent.ToggleLight:
+		r.toggleLight()
+	case intent.ToggleBell:
+		r.beat.muted = !r.beat.muted
+		r.say(map[bool]string{true: "the bell is muted; the wall still flashes", false: "the bell rings again"}[r.beat.muted])
 	case intent.Find:
 		r.find()
 	case intent.SwitchPerson:
 		r.person()
 	}
 	return nil
+}
+
+// back leaves one face. What waited for somebody at the board comes up there.
+func (r *Root) back() {
+	if len(r.faces) > 1 {
+		r.faces = r.faces[:len(r.faces)-1]
+	}
+	if !r.whole() {
+		r.over, r.later = append(r.over, r.later...), nil
+	}
+}
+
+// toggleLight changes the ground.
+func (r *Root) toggleLight() {
+	if r.theme.Mono {
+		r.say("this terminal shows no colours; light or dark is set there")
+		return
+	}
+	r.theme = r.theme.Other()
+	r.say(string(r.theme.Mode) + " ground")
 }
 
 func (r *Root) quit() tea.Cmd {

@@ -62,9 +62,18 @@ func mode(light bool) theme.Mode {
 
 // Print is the board as plain text of cols by rows, for pipes and paper.
 func Print(s *cellar.State, now time.Time, cols, rows int, demo bool) string {
+	return printed(Options{State: s, Demo: demo, Now: func() time.Time { return now }}, cols, rows)
+}
+
+// PrintWall is Print for the wall.
+func PrintWall(s *cellar.State, now time.Time, cols, rows int, demo bool) string {
+	return printed(Options{State: s, Demo: demo, Wall: true, Now: func() time.Time { return now }}, cols, rows)
+}
+
+func printed(o Options, cols, rows int) string {
 	r := lipgloss.NewRenderer(io.Discard)
 	r.SetColorProfile(termenv.Ascii)
-	root := NewRoot(Options{State: s, Demo: demo, Now: func() time.Time { return now }}, theme.New(r, theme.Dark))
+	root := NewRoot(o, theme.New(r, theme.Dark))
 	root.box = layout.Box{W: max(cols, leastW), H: max(rows, leastH)}
 	return root.View() + "\n"
 }

@@ -9,6 +9,7 @@ import (
 	"cellar.example/mustwatch/tui/face"
 	"cellar.example/mustwatch/tui/keys"
 	"cellar.example/mustwatch/tui/layout"
+	"cellar.example/mustwatch/tui/theme"
 )
 
 // The smallest window in which a night can be worked.
@@ -30,15 +31,34 @@ func (r *Root) View() string {
 		}
 		return layout.Frame([]string{line}, r.box)
 	}
-	lines := []string{r.header(), r.alarmLine()}
-	lines = append(lines, r.middle()...)
-	lines = append(lines, r.footer())
+	var lines []string
+	if r.whole() {
+		lines = r.face().View(r.Sight(), r.box)
+	} else {
+		lines = append([]string{r.header(), r.alarmLine()}, r.middle()...)
+		lines = append(lines, r.footer())
+	}
+	if r.grounded() {
+		for i, l := range lines {
+			lines[i] = r.theme.Ground(cell.Fit(l, r.box.W))
+		}
+	}
 	frame := layout.Frame(lines, r.box)
 	if r.o.Ascii {
 		frame = cell.Plain(frame)
 	}
 	return frame
 }
+
+// whole tells whether the face in view has the whole window.
+func (r *Root) whole() bool {
+	_, ok := r.face().(face.Whole)
+	return ok && r.form == nil && r.top() == nil
+}
+
+// grounded tells whether the theme's ground has to be painted: a light one
+// always, for most terminals are dark, and a dark one where light was asked for.
+func (r *Root) grounded() bool { return r.theme.Mode == theme.Light || r.o.Light }
 
 // middle is the overlay, the form or the face.
 func (r *Root) middle() []string {
@@ -62,6 +82,9 @@ func (r *Root) header() string {
 	}
 	if !r.state.Shift.Started.IsZero() {
 		left += r.state.Shift.Started.In(zone).Format(" · night of Mon 2 Jan")
+	}
+	if r.beat.muted {
+		left += " · bell muted"
 	}
 	who := string(r.who)
 	if who == "" {

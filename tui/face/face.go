@@ -21,6 +21,11 @@ type Sight struct {
 	Saving map[string]bool // subjects with an entry that is not durable yet
 	Demo   bool
 	Plates []string // plates of all vessels and presses, for jumps
+	Beat   int      // counts the heartbeats, one a second
+	Told   string   // what was just said to the person, "" after a while
+	Banner string   // a trouble that stays, "" when there is none
+	Muted  bool     // the bell does not ring
+	Flash  bool     // the screen is turned round for this beat
 }
 
 // Units is the house's system of units.
@@ -71,4 +76,16 @@ type Face interface {
 	View(g Sight, box layout.Box) []string
 	// Subject is what the face points at.
 	Subject(g Sight) Subject
+}
+
+// Whole is a face that is given the whole window: it says what is due, what was
+// told and which keys work itself.
+type Whole interface {
+	Face
+	Whole()
+}
+
+// Helper is a face whose help says more than its keys. box is the window.
+type Helper interface {
+	HelpLines(g Sight, box layout.Box) []string
 }

@@ -32,6 +32,9 @@ func Common() Table {
 		{Keys: []string{"/"}, Short: "find", Help: "find a vessel, load or lot", Group: GroupLooking, Intent: intent.Find{}},
 		{Keys: []string{"?"}, Short: "all keys", Help: "all keys", Group: GroupProgram, Intent: intent.Help{}},
 		{Keys: []string{"q", "ctrl+c"}, Label: "q", Help: "end the program, after what is being written", Group: GroupProgram, Intent: intent.Quit{}},
+		{Keys: []string{"b"}, Help: "the wall: large figures, to be read from far away", Group: GroupLooking, Intent: intent.WallView{}},
+		{Keys: []string{"-"}, Help: "light or dark ground", Group: GroupProgram, Intent: intent.ToggleLight{}},
+		{Keys: []string{","}, Help: "mute the bell, or let it ring", Group: GroupProgram, Intent: intent.ToggleBell{}},
 	}
 }
 

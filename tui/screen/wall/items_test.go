@@ -1,0 +1,220 @@
+package wall
+
+import (
+	"bufio"
+	"bytes"
+	"context"
+	"fmt"
+	"testing"
+	"time"
+	_ "time/tzdata"
+
+	"github.com/muesli/termenv"
+	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
+
+	"cellar.example/mustwatch/domain/cellar"
+	"cellar.example/mustwatch/store/memory"
+	"cellar.example/mustwatch/testdata"
+	"cellar.example/mustwatch/tui/face"
+	"cellar.example/mustwatch/tui/layout"
+)
+
+// moment is an instant of the demo night; hours below noon are the next morning.
+func moment(t testing.TB, text string) time.Time {
+	t.Helper()
+	x, err := time.Parse("15:04:05", text)
+	require.NoError(t, err)
+	day := 24
+	if x.Hour() < 12 {
+		day = 25
+	}
+	return time.Date(2026, 9, day, x.Hour()-2, x.Minute(), x.Second(), 0, time.UTC)
+}
+
+// desk is the demo night as it stood at an instant.
+func desk(t testing.TB, at string) *cellar.Desk {
+	t.Helper()
+	until := moment(t, at)
+	d := &cellar.Desk{Journal: memory.New(), State: cellar.NewState(), Station: "test"}
+	sc := bufio.NewScanner(bytes.NewReader(testdata.Night))
+	sc.Buffer(make([]byte, 1<<20), 1<<20)
+	for sc.Scan() {
+		l := bytes.TrimSpace(sc.Bytes())
+		if len(l) == 0 || l[0] == '#' {
+			continue
+		}
+		c, err := cellar.ParseLine(l)
+		require.NoError(t, err)
+		now := cellar.KnownAt(c, until)
+		if now.After(until) {
+			break
+		}
+		_, err = d.Write(context.Background(), c, now)
+		require.NoError(t, err, string(l))
+	}
+	return d
+}
+
+func sight(t testing.TB, d *cellar.Desk, now string) face.Sight {
+	return face.Sight{State: d.State, Now: moment(t, now), Theme: inked(termenv.Ascii), Who: "MA", Demo: true}
+}
+
+func told(all []item) []string {
+	var out []string
+	for _, it := range all {
+		mark := ""
+		if it.alarm {
+			mark = "▲"
+		}
+		if it.soon {
+			mark = "soon "
+		}
+		out = append(out, fmt.Sprintf("%s%s %s %s %s (%s)", mark, it.plate, it.count, it.word, it.who, it.note))
+	}
+	return out
+}
+
+// TestItemsOfTheNight: what is due stands by time with alarms on top, in few
+// words; what only may be done is left out while there is something to do.
+func TestItemsOfTheNight(t *testing.T) {
+	d := desk(t, "02:10:00")
+	shown, rest := items(sight(t, d, "02:10:05"), 4)
+	assert.Equal(t, []string{
+		"▲102 +10 TEST NS (02:00)",
+		"soon 108 4:55 LOOK NS (second look, 02:15)",
+		"soon 601 7:55 COOL MA (cool back, 02:18)",
+		"P4 20 EMPTY TQ (02:30)",
+	}, told(shown))
+	assert.Equal(t, "and 3 more, next 02:36 P1 close", restLine(rest, sight(t, d, "02:10:05")))
+	all, none := items(sight(t, d, "02:10:05"), 20)
+	assert.Empty(t, none)
+	assert.Equal(t, "", restLine(none, sight(t, d, "02:10:05")))
+	assert.Equal(t, "0416 +10 RECEIVE  (booked 02:00)", told(all)[7], "a load stands behind what is to be done")
+	for _, it := range all {
+		assert.NotEqual(t, "104", it.plate, "racking from 12:20 on is no deed of the night")
+	}
+}
+
+// TestSeenStandsBehindUnseen, as on every face: space opens what stands on top.
+func TestSeenStandsBehindUnseen(t *testing.T) {
+	d := desk(t, "02:10:00")
+	now := moment(t, "02:16:00")
+	k := d.State.Alarms(now)
+	require.Len(t, k, 2)
+	_, err := d.Write(context.Background(), &cellar.See{Head: cellar.Head{By: "MA"}, Clock: k[0].ID}, now)
+	require.NoError(t, err)
+	g := sight(t, d, "02:17:30")
+	shown, _ := items(g, 4)
+	assert.Equal(t, []string{"▲108 +2 VOID NS (second look, void, test again)", "▲102 +17 TEST MA (seen by MA, 02:00)"}, told(shown)[:2])
+	assert.Equal(t, d.State.Alarms(g.Now)[0].Subject, shown[0].plate)
+}
+
+// TestAReadingAndItsVoidTime: the minutes in which a reading counts are told as
+// now, and what is left of them stands beside.
+func TestAReadingAndItsVoidTime(t *testing.T) {
+	d := desk(t, "02:10:00")
+	at := moment(t, "02:10:00")
+	_, err := d.Write(context.Background(), &cellar.StartCheck{Head: cellar.Head{By: "NS"}, Vessel: "102"}, at)
+	require.NoError(t, err)
+	k := d.State.ClocksOf("102")[0]
+	require.False(t, k.Until.IsZero())
+	first := func(now time.Time) string {
+		shown, _ := items(face.Sight{State: d.State, Now: now}, 20)
+		for i, it := range shown {
+			if it.plate == "102" {
+				return told(shown)[i]
+			}
+		}
+		return ""
+	}
+	assert.Equal(t, "▲102 NOW READ NS (void in 3:30)", first(k.Until.Add(-4*time.Minute-29*time.Second)))
+	assert.Contains(t, first(k.Until), "NOW READ NS (last minute)")
+	assert.Contains(t, first(k.Until.Add(2*time.Minute)), "VOID NS (void, test again)")
+}
+
+// TestOnlyNotices: where nothing has to be done, what may be done has the place.
+func TestOnlyNotices(t *testing.T) {
+	s := cellar.NewState()
+	g := face.Sight{State: s, Now: moment(t, "02:10:00")}
+	shown, rest := items(g, 4)
+	assert.Empty(t, shown)
+	assert.Empty(t, rest)
+	d := desk(t, "22:20:00")
+	for _, k := range d.State.Clocks() {
+		if k.DueKind != cellar.NotBefore {
+			_, err := d.Write(context.Background(), &cellar.MoveClock{Head: cellar.Head{By: "MA"}, Clock: k.ID, Off: true, Reason: "for the test"}, moment(t, "22:20:00"))
+			require.NoError(t, err)
+		}
+	}
+	shown, _ = items(sight(t, d, "22:20:00"), 2)
+	assert.Equal(t, []string{"105 MAY RACK TQ (may, from 21:25)", "0413 25 RECEIVE  (booked 22:45)"}, told(shown))
+}
+
+func TestCount(t *testing.T) {
+	for _, c := range []struct {
+		left time.Duration
+		want string
+	}{
+		{26 * time.Minute, "26"}, {10 * time.Minute, "10"}, {10*time.Minute + time.Second, "11"}, {10*time.Minute - time.Second, "9:59"},
+		{61 * time.Second, "1:01"}, {9 * time.Second, "0:09"}, {time.Millisecond, "0:00"}, {0, "NOW"}, {-59 * time.Second, "NOW"},
+		{-time.Minute, "+1"}, {-12*time.Minute - 59*time.Second, "+12"}, {-999 * time.Minute, "+999"}, {-1000 * time.Minute, "+16H"},
+		{80 * time.Minute, "80"}, {999 * time.Minute, "999"}, {17 * time.Hour, "17H"}, {-30 * 24 * time.Hour, "+30D"}, {365 * 24 * time.Hour, "99D"},
+	} {
+		assert.Equal(t, c.want, count(c.left), c.left.String())
+		assert.LessOrEqual(t, len(count(c.left)), 4)
+	}
+	for m := -200000; m < 200000; m += 37 {
+		text := count(time.Duration(m) * time.Second)
+		for _, z := range sizes {
+			require.LessOrEqual(t, z.width(text), z.width(counts), text)
+		}
+	}
+}
+
+func TestWord(t *testing.T) {
+	for verb, want := range map[string]string{"test": "TEST", "second look": "LOOK", "cool back": "COOL", "": "", "rühren": "RUHREN", " call  back": "CALL"} {
+		assert.Equal(t, want, word(verb))
+	}
+}
+
+// TestTheStripSaysTheCaution: there is a line on entry whatever happens, and it
+// never says that anybody may go in.
+func TestTheStripSaysTheCaution(t *testing.T) {
+	g := sight(t, desk(t, "02:10:00"), "02:10:00")
+	large, says := entryLine(g)
+	assert.Equal(t, "NO ENTRY", large)
+	assert.Contains(t, says, "NOBODY ENTERS ANY VESSEL")
+	large, says = holds(g, 60)
+	assert.Equal(t, "HOLD 209", large)
+	assert.Equal(t, "× on hold: 209, OF releases", says)
+	_, says = holds(g, 12)
+	assert.Equal(t, "× HOLD 209", says)
+}
+
+// TestPlanFits: at every size from the least window on there are four to six
+// places, every column has its room, and nothing lies on anything else.
+func TestPlanFits(t *testing.T) {
+	g := sight(t, desk(t, "02:10:00"), "02:10:00")
+	h := houseOf(g)
+	for w := 80; w <= 500; w += 3 {
+		for rows := 24; rows <= 150; rows++ {
+			p := planFor(layout.Box{W: w, H: rows}, h)
+			at := fmt.Sprintf("%dx%d", w, rows)
+			require.GreaterOrEqual(t, p.places, 4, at)
+			require.LessOrEqual(t, p.places, 6, at)
+			require.LessOrEqual(t, p.places*p.pitch+p.strip.rows+1, rows, at)
+			require.Less(t, p.mark+p.figures.width("▲"), p.plate, at)
+			require.Less(t, p.plate+p.plateW, p.count, at)
+			require.Less(t, p.count+p.countW+1, p.word, at)
+			require.Less(t, p.word+p.wordW, p.who, at)
+			require.Less(t, p.who+p.whoW, w, at)
+			require.GreaterOrEqual(t, p.wordW, p.words.width(goodWord), at)
+			require.GreaterOrEqual(t, p.words.dots(), p.figures.dots()/2, at)
+		}
+	}
+	for _, c := range []struct{ w, h, places, dots int }{{80, 24, 4, 7}, {120, 40, 5, 10}, {200, 60, 6, 14}} {
+		p := planFor(layout.Box{W: c.w, H: c.h}, h)
+		assert.Equal(t, []int{c.places, c.dots}, []int{p.places, p.figures.dots()}, "%dx%d", c.w, c.h)
+	}
+}

@@ -1,0 +1,184 @@
+package wall
+
+import (
+	"strings"
+
+	"cellar.example/mustwatch/domain/cellar"
+	"cellar.example/mustwatch/tui/cell"
+	"cellar.example/mustwatch/tui/face"
+	"cellar.example/mustwatch/tui/keys"
+	"cellar.example/mustwatch/tui/layout"
+	"cellar.example/mustwatch/tui/theme"
+)
+
+// View implements face.Face. The box is the whole window.
+func (w *Wall) View(g face.Sight, box layout.Box) []string {
+	if box.H < 2 || box.W < 1 {
+		return layout.Lines(nil, box)
+	}
+	p := planFor(box, houseOf(g))
+	c := newCanvas(layout.Box{W: box.W, H: box.H - 1})
+	shown, rest := items(g, p.places)
+	for i, it := range shown {
+		p.draw(c, i*p.pitch, it)
+	}
+	if len(shown) == 0 {
+		p.nothing(c)
+	}
+	p.drawStrip(c, g, rest)
+	lines := append(c.lines(g.Theme, g.Flash), w.lastLine(g, p, box.W))
+	return layout.Lines(lines, box)
+}
+
+// draw puts one item on its rows, the first of which is row.
+func (p plan) draw(c *canvas, row int, it item) {
+	y := 2*row + 1 // a dot of air above
+	ink := asStrong
+	if it.soon {
+		ink = asSoon
+	}
+	if it.alarm {
+		c.reverse(row, p.pitch)
+		c.figures(p.mark, y, p.figures, "▲", asStrong)
+	}
+	p.put(c, p.plate, y, p.plateW, it.plate, asStrong, p.figures.dots(), false)
+	p.put(c, p.count, y, p.countW, it.count, ink, p.figures.dots(), true)
+	p.put(c, p.word, y, p.wordW, it.word, asWord, p.words.dots(), false)
+	p.put(c, p.who, y, p.whoW, it.who, asText, p.words.dots(), true)
+	below := max((y+p.figures.dots()-1)/2, (y+p.words.dots()-1)/2+1)
+	c.text(p.word, below, c.box.W-p.word-1, it.note, asText)
+}
+
+// put draws a text as large as its place lets it, and writes it where it is too
+// long for figures.
+func (p plan) put(c *canvas, x, y, w int, text string, ink paint, dots int, right bool) {
+	z, ok := fitting(text, dots, w)
+	if !ok {
+		if wide := strings.Join(strings.Split(text, ""), " "); len(wide) <= w {
+			text = wide
+		}
+		c.text(x, y/2+(dots/2)/2, w, text, asStrong)
+		return
+	}
+	if right {
+		x += w - z.width(text)
+	}
+	if z.dots() < p.figures.dots() && dots == p.figures.dots() { // a long plate stands in the middle of its row
+		y += (dots - z.dots()) / 2
+	}
+	c.figures(x, y, z, text, ink)
+}
+
+// nothing says in words that nothing is due, so that an empty wall is not taken
+// for a broken one.
+func (p plan) nothing(c *canvas) {
+	const says = "NOTHING DUE"
+	if z, ok := fitting(says, p.figures.dots(), c.box.W-2*p.mark); ok {
+		c.figures(p.mark, 2*p.pitch+1, z, says, asText)
+	}
+	c.text(p.mark, 2*p.pitch+1, c.box.W-2*p.mark, "no clock runs", asText)
+}
+
+// drawStrip draws what never leaves the wall.
+func (p plan) drawStrip(c *canvas, g face.Sight, rest []cellar.Due) {
+	s := p.strip
+	top := c.box.H - s.rows
+	now := g.Now.In(g.State.Zone()).Format("15:04")
+	clockW := s.clock.width(now)
+	clockX := c.box.W - 1 - clockW
+	room := clockX - 4
+	entry, entrySays := entryLine(g)
+	hold, holdSays := holds(g, room)
+	if !s.large {
+		c.figures(clockX, 2*top, s.clock, now, asStrong)
+		n := c.text(1, top, room, strings.TrimSuffix(entrySays, ": no permit is live"), asStrong)
+		if hold != "" {
+			_, short := holds(g, room-n-3)
+			c.text(1+n+3, top, room-n-3, short, asHeld)
+		}
+		c.text(1, top+1, room, gasLine(g), asText)
+		c.text(1, top+2, room, restLine(rest, g), asText)
+		return
+	}
+	c.text(1, top, c.box.W-2, cell.Repeat("─", c.box.W-2), asRule)
+	if text := restLine(rest, g); text != "" {
+		c.text(p.plate-1, top, room, " "+text+" ", asText)
+	}
+	y := 2*top + 3
+	c.figures(clockX, y, s.clock, now, asStrong)
+	c.beat(clockX, c.box.H-1, clockW, g.Beat)
+	c.figures(1, y, s.letters, entry, asStrong)
+	if x := 1 + s.letters.width(entry) + s.letters.width("   "); hold != "" && x+s.letters.width(hold) <= room {
+		c.figures(x, y, s.letters, hold, asHeld)
+	}
+	row := (y+s.letters.dots())/2 + 1
+	c.text(1, row, room, entrySays, asStrong)
+	ink := asText
+	if hold != "" {
+		ink = asHeld
+	}
+	c.text(1, row+1, room, holdSays, ink)
+	c.text(1, row+2, room, gasLine(g), asText)
+}
+
+// lastLine is a trouble, what was just said, or the keys; and always the word
+// that the board is alive with a sign that moves each second.
+func (w *Wall) lastLine(g face.Sight, p plan, width int) string {
+	th := g.Theme
+	if g.Flash {
+		th = theme.Theme{}
+	}
+	right, n := "", 0
+	add := func(ink theme.Ink, text string) {
+		right += ink.Render(text)
+		n += cell.Width(text)
+	}
+	if g.Muted {
+		add(th.Strong, " BELL MUTED ")
+	}
+	if g.Demo {
+		add(th.Demo, " DEMO ")
+	}
+	add(th.Text, " board alive ")
+	add(th.Strong, pulse(g.Beat)+" ")
+	room := max(0, width-n)
+	left := ""
+	switch {
+	case g.Banner != "":
+		left = th.Overdue.Render(cell.Fit(" "+g.Banner, room))
+	case g.Told != "":
+		left = th.Strong.Render(cell.Fit(" "+g.Told, room))
+	default:
+		left = " " + keys.Footer(w.footer(g), max(0, room-1), th)
+	}
+	line := cell.Fit(left+right, width)
+	if !g.Flash {
+		return line
+	}
+	if g.Theme.Mono { // no sign is left to turn round in a line of words
+		return line
+	}
+	return g.Theme.Flash.Render(line)
+}
+
+// places are those between which the sign of life walks to and fro, a step each
+// beat: a change of place is seen where a change of shape is not.
+const places = 5
+
+func place(beat int) int {
+	i := beat % (2*places - 2)
+	return min(i, 2*places-2-i)
+}
+
+// pulse is the sign of life in a line of words.
+func pulse(beat int) string {
+	i := place(beat)
+	return strings.Repeat("·", i) + "█" + strings.Repeat("·", places-1-i)
+}
+
+// beat is the sign of life in large, under the clock.
+func (c *canvas) beat(x, row, w, beat int) {
+	step := w / places
+	c.text(x, row, step*places, cell.Repeat("·", step*places), asQuiet)
+	c.text(x+step*place(beat), row, step, cell.Repeat("█", step), asStrong)
+}

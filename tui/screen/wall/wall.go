@@ -1,0 +1,78 @@
+package wall
+
+import (
+	"cellar.example/mustwatch/tui/face"
+	"cellar.example/mustwatch/tui/intent"
+	"cellar.example/mustwatch/tui/keys"
+	"cellar.example/mustwatch/tui/layout"
+)
+
+// Wall is the face for reading from far away. It has no cursor and keeps
+// nothing; the zero value is ready for use.
+type Wall struct{}
+
+var _ face.Whole = (*Wall)(nil)
+
+// Whole implements face.Whole.
+func (w *Wall) Whole() {}
+
+// Subject implements face.Face: the wall points at nothing, so that a key pressed
+// from it is about the first alarm.
+func (w *Wall) Subject(face.Sight) face.Subject { return face.Subject{} }
+
+// Handle implements face.Face.
+func (w *Wall) Handle(in intent.Intent, g face.Sight, _ layout.Box) (intent.Intent, bool) {
+	switch in.(type) {
+	case intent.Open: // a glove finds the large key
+		if why := raised(g)(); why != "" {
+			return intent.Tell{Text: why}, true
+		}
+		return intent.AnswerAlarm{}, true
+	case intent.Plate:
+		return intent.Tell{Text: "The wall has no cursor; esc goes to the board, plates are typed there."}, true
+	case intent.Find:
+		return intent.Tell{Text: "Nothing is searched on the wall; esc goes to the board."}, true
+	case intent.WallView:
+		return intent.Tell{Text: "This is the wall; esc goes to the board."}, true
+	case intent.Move, intent.PageMove, intent.First, intent.Last:
+		return nil, true // nothing scrolls
+	}
+	return nil, false
+}
+
+func raised(g face.Sight) func() string {
+	return func() string {
+		if len(g.State.Alarms(g.Now)) == 0 {
+			return "nothing is due"
+		}
+		return ""
+	}
+}
+
+// Keys implements face.Face.
+func (w *Wall) Keys(g face.Sight) keys.Table {
+	return keys.Table{
+		{Keys: []string{"space"}, Short: "open", Help: "open what stands on top, also enter", Group: keys.GroupLooking, Intent: intent.AnswerAlarm{}, Off: raised(g)},
+		{Keys: []string{"a"}, Short: "seen by me", Help: "take the first that nobody has seen on your name; it stays due", Group: keys.GroupLooking, Intent: intent.Seen{}, Off: raised(g)},
+		{Keys: []string{"esc"}, Short: "board", Help: "back to the board", Group: keys.GroupMoving, Intent: intent.Back{}},
+		{Keys: []string{"i"}, Help: "who is at the keys", Group: keys.GroupProgram, Intent: intent.SwitchPerson{}},
+		keys.Plates(),
+	}
+}
+
+// footer is the keys that are worth a place on the last line.
+func (w *Wall) footer(g face.Sight) keys.Table {
+	out := w.Keys(g)
+	for _, b := range keys.Common() {
+		switch b.Intent.(type) {
+		case intent.ToggleLight:
+			if !g.Theme.Mono {
+				b.Short = "light or dark"
+				out = append(out, b)
+			}
+		case intent.Help:
+			out = append(out, b)
+		}
+	}
+	return out
+}
