@@ -30,6 +30,7 @@ type Options struct {
 	Wall    bool // begin with the wall, not the board
 	Light   bool
 	Ascii   bool
+	page    bool // it is printed, not run
 	In      *os.File
 	Out     *os.File
 	// Tick makes the heartbeat's timer; nil means the real one. Tests have none.

@@ -71,6 +71,7 @@ func PrintWall(s *cellar.State, now time.Time, cols, rows int, demo bool) string
 }
 
 func printed(o Options, cols, rows int) string {
+	o.page = true
 	r := lipgloss.NewRenderer(io.Discard)
 	r.SetColorProfile(termenv.Ascii)
 	root := NewRoot(o, theme.New(r, theme.Dark))

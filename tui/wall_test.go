@@ -64,7 +64,7 @@ func TestAnAlarmIsAnsweredFromTheWall(t *testing.T) {
 		d := sit(t, "02:10", 80, 24)
 		d.Press("b" + key).Shows("Check of 102").Hides("board alive")
 		d.Press("<esc>").Shows("board alive")
-		d.Press(key + "<enter>").Shows("board alive", "written:")
+		d.Press(key+"<enter>").Shows("board alive", "written:")
 		v, _ := d.State().Vessel("102")
 		require.NotNil(t, v.Now.Check(), "the check runs")
 	}

@@ -13,6 +13,7 @@ import (
 	"cellar.example/mustwatch/domain/cellar"
 	"cellar.example/mustwatch/store/journal"
 	"cellar.example/mustwatch/tui"
+	"cellar.example/mustwatch/tui/cell"
 )
 
 // desk is where the board stands and who is at it.
@@ -20,6 +21,7 @@ type desk struct {
 	station      string
 	person       string
 	light, ascii bool
+	wall         bool // it begins with the wall
 }
 
 func (d *desk) flags(cmd *cobra.Command) {
@@ -31,12 +33,12 @@ func (d *desk) flags(cmd *cobra.Command) {
 
 // page is how a face is printed.
 type page struct {
-	what       string // "", board or sheet
+	what       string // "", board, wall or sheet
 	cols, rows int
 }
 
 func (g *page) flags(cmd *cobra.Command) {
-	cmd.Flags().StringVar(&g.what, "print", "", "print the `face`, board or sheet, as plain text and end")
+	cmd.Flags().StringVar(&g.what, "print", "", "print the `face`, board, wall or sheet, as plain text and end")
 	cmd.Flags().IntVar(&g.cols, "cols", 0, "columns of a printed board: `n`, else the terminal's, else 120")
 	cmd.Flags().IntVar(&g.rows, "rows", 0, "rows of a printed board: `n`, else the terminal's, else 40")
 }
@@ -50,8 +52,8 @@ const (
 
 func (g *page) check() error {
 	switch {
-	case g.what != "" && g.what != "board" && g.what != "sheet":
-		return usage("--print takes board or sheet, not %q.", g.what)
+	case g.what != "" && g.what != "board" && g.what != "wall" && g.what != "sheet":
+		return usage("--print takes board, wall or sheet, not %q.", g.what)
 	case g.cols < 0 || g.cols > mostCols || g.rows < 0 || g.rows > mostRows:
 		return usage("A board has up to %d columns and %d rows.", mostCols, mostRows)
 	}
@@ -95,6 +97,28 @@ called wrongly, 3 when the journal is open elsewhere, 4 when it is damaged and
 5 when a newer mustwatch wrote it.`,
 		Args: noArguments,
 		RunE: func(cmd *cobra.Command, _ []string) error { return p.board(cmd.Context()) },
+	}
+	p.desk.flags(cmd)
+	p.page.flags(cmd)
+	return cmd
+}
+
+func (p *program) wallCommand() *cobra.Command {
+	cmd := &cobra.Command{
+		Use:   "wall",
+		Short: "Show what is due in figures that are read from across the hall",
+		Long: `Opens the board's journal with the wall: four to six things that are due, in
+figures several rows high, and below them the holds, the standing caution, the
+last gas reading, the time and a sign that the board is alive. Esc goes to the
+board behind it; b there, and its key ? says from how far the figures are read.
+
+One program at a time writes a journal: this is the board, with another face.
+Where there is no screen it prints the wall once and ends.`,
+		Args: noArguments,
+		RunE: func(cmd *cobra.Command, _ []string) error {
+			p.desk.wall = true
+			return p.board(cmd.Context())
+		},
 	}
 	p.desk.flags(cmd)
 	p.page.flags(cmd)
@@ -148,7 +172,7 @@ func (p *program) show(ctx context.Context, h *held, now func() time.Time, scrip
 func (p *program) options() tui.Options {
 	return tui.Options{
 		Station: p.station(), Person: cellar.Initials(p.desk.person), Version: versionName(),
-		Light: p.desk.light, Ascii: p.desk.ascii, In: p.tty.in, Out: p.tty.out,
+		Wall: p.desk.wall, Light: p.desk.light, Ascii: p.desk.ascii, In: p.tty.in, Out: p.tty.out,
 	}
 }
 
@@ -159,7 +183,15 @@ func (p *program) print(h *held, now time.Time) error {
 		return err
 	}
 	cols, rows := p.size()
-	_, err := io.WriteString(p.stdout, printBoard(h.state, now, cols, rows, h.rehearsal()))
+	draw := printBoard
+	if p.page.what == "wall" || p.page.what == "" && p.desk.wall {
+		draw = printWall
+	}
+	text := draw(h.state, now, cols, rows, h.rehearsal())
+	if p.desk.ascii {
+		text = cell.Plain(text)
+	}
+	_, err := io.WriteString(p.stdout, text)
 	return err
 }
 

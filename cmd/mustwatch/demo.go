@@ -48,6 +48,7 @@ you write something.`,
 	}
 	cmd.Flags().StringVar(&r.at, "at", "", "`moment` of the night, such as 22:20 (else "+demoAt+")")
 	cmd.Flags().Float64Var(&r.speed, "speed", 1, "let the night go on, `n` times as fast as life")
+	cmd.Flags().BoolVar(&p.desk.wall, "wall", false, "begin with the wall, to be read from far away")
 	p.desk.flags(cmd)
 	p.page.flags(cmd)
 	return cmd

@@ -34,6 +34,7 @@ func TestHowItEnds(t *testing.T) {
 		{"sheet", endDone, "QUILLMARSH CELLAR"},
 		{"sheet --back", endDone, "page 2/"},
 		{"--print sheet", endDone, "QUILLMARSH CELLAR"},
+		{"wall", endDone, "NOBODY ENTERS ANY VESSEL"},
 		{"init --example", endDone, "[[opening.vessels]]"},
 		{"enter " + entries, endDone, "1 written, 0 refused"},
 		{"demo --print sheet --at 20:00", endDone, "EXAMPLE CELLAR"},
@@ -51,7 +52,7 @@ func TestHowItEnds(t *testing.T) {
 
 		{"nonsense", endUsage, `does not take "nonsense"`},
 		{"--nonsense", endUsage, "unknown flag"},
-		{"--print wall", endUsage, "board or sheet"},
+		{"--print hall", endUsage, "board, wall or sheet"},
 		{"--cols -1", endUsage, "columns"},
 		{"--rows 9999", endUsage, "rows"},
 		{"--rows x", endUsage, "not how it is called"},

@@ -7,4 +7,5 @@ import "cellar.example/mustwatch/tui"
 var (
 	runBoard   = tui.Run
 	printBoard = tui.Print
+	printWall  = tui.PrintWall
 )

@@ -26,6 +26,7 @@ type Sight struct {
 	Banner string   // a trouble that stays, "" when there is none
 	Muted  bool     // the bell does not ring
 	Flash  bool     // the screen is turned round for this beat
+	Page   bool     // it is printed once and will not change
 }
 
 // Units is the house's system of units.

@@ -106,7 +106,9 @@ func (p plan) drawStrip(c *canvas, g face.Sight, rest []cellar.Due) {
 	}
 	y := 2*top + 3
 	c.figures(clockX, y, s.clock, now, asStrong)
-	c.beat(clockX, c.box.H-1, clockW, g.Beat)
+	if !g.Page {
+		c.beat(clockX, c.box.H-1, clockW, g.Beat)
+	}
 	c.figures(1, y, s.letters, entry, asStrong)
 	if x := 1 + s.letters.width(entry) + s.letters.width("   "); hold != "" && x+s.letters.width(hold) <= room {
 		c.figures(x, y, s.letters, hold, asHeld)
@@ -139,8 +141,12 @@ func (w *Wall) lastLine(g face.Sight, p plan, width int) string {
 	if g.Demo {
 		add(th.Demo, " DEMO ")
 	}
-	add(th.Text, " board alive ")
-	add(th.Strong, pulse(g.Beat)+" ")
+	if g.Page {
+		add(th.Strong, g.Now.In(g.State.Zone()).Format(" printed Mon 15:04, not live "))
+	} else {
+		add(th.Text, " board alive ")
+		add(th.Strong, pulse(g.Beat)+" ")
+	}
 	room := max(0, width-n)
 	left := ""
 	switch {
@@ -148,10 +154,11 @@ func (w *Wall) lastLine(g face.Sight, p plan, width int) string {
 		left = th.Overdue.Render(cell.Fit(" "+g.Banner, room))
 	case g.Told != "":
 		left = th.Strong.Render(cell.Fit(" "+g.Told, room))
+	case g.Page: // no key works on paper
 	default:
 		left = " " + keys.Footer(w.footer(g), max(0, room-1), th)
 	}
-	line := cell.Fit(left+right, width)
+	line := cell.Fit(cell.Fit(left, room)+right, width)
 	if !g.Flash {
 		return line
 	}
