@@ -92,6 +92,8 @@ type House struct {
 	Waits    clarity.Waits    `json:"waits,omitzero" toml:"waits"`
 	Limits   Limits           `json:"limits,omitzero" toml:"limits"`
 	ReadBack []Plate          `json:"read_back,omitempty" toml:"read_back"`
+	Alike    [][]Plate        `json:"alike,omitempty" toml:"alike"`             // plates that this house takes for one another
+	Computed string           `json:"look_alikes,omitempty" toml:"look_alikes"` // plates that look alike by their figures: asked about, or "off"
 	People   []Person         `json:"people" toml:"people"`
 }
 
@@ -147,6 +149,9 @@ func (c *SetHouse) decide(d *decision) ([]Fact, error) {
 	if _, ok := h.RecipeByID(""); !ok {
 		return nil, reject("recipe", "recipe", "%q is not a known test recipe; 5+5, 1:2 and 1:1.5 are", h.Recipe)
 	}
+	if c := h.Computed; c != "" && c != "ask" && c != "off" {
+		return nil, reject("look-alikes", "look_alikes", "plates that look alike are asked about (\"ask\") or not (\"off\"), not %q", c)
+	}
 	seen := map[Initials]bool{}
 	for _, p := range h.People {
 		if n := len(p.Initials); n < 2 || n > 3 || seen[p.Initials] {
@@ -190,6 +195,12 @@ func (h House) with(o House) House {
 	h.Limits = h.Limits.with(o.Limits)
 	if o.ReadBack != nil {
 		h.ReadBack = o.ReadBack
+	}
+	if o.Alike != nil {
+		h.Alike = o.Alike
+	}
+	if o.Computed != "" {
+		h.Computed = o.Computed
 	}
 	if len(o.People) > 0 {
 		h.People = o.People

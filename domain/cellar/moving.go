@@ -143,7 +143,7 @@ func (c *Move) try(d *decision, from *Vessel, src *Content) (*trying, error) {
 		if v.Now.Volume+p.Volume > v.Brim {
 			return nil, reject("brim", "to", "%s holds %s to the brim and %s is in it; %s will not go in", v.Plate, v.Brim.Text(d.s.House.Units), v.Now.Volume.Text(d.s.House.Units), p.Volume.Text(d.s.House.Units))
 		}
-		t.into = append(t.into, inflowTry{vessel: v, volume: p.Volume, kind: c.kindAt(d, src, p.Vessel), from: string(c.From), field: "to", seen: p.Seen, temp: src.Last.Temp})
+		t.into = append(t.into, inflowTry{vessel: v, volume: p.Volume, kind: c.kindAt(d, src, p.Vessel), from: string(c.From), field: "to", seen: d.s.seenAt(c.From, p), temp: src.Last.Temp})
 	}
 	if c.Lees != nil && c.Lees.Volume > 0 {
 		v, err := d.vessel(c.Lees.Vessel, "lees")
@@ -153,6 +153,21 @@ func (c *Move) try(d *decision, from *Vessel, src *Content) (*trying, error) {
 		t.into = append(t.into, inflowTry{vessel: v, volume: c.Lees.Volume, kind: Lees, from: string(c.From), field: "lees", lees: true})
 	}
 	return t, nil
+}
+
+// seenAt is the plate that was read at the valve: now, or when the pump of the
+// move started.
+func (s *State) seenAt(from Plate, p Portion) Plate {
+	m := s.running[from]
+	if p.Seen != "" || m == nil {
+		return p.Seen
+	}
+	for _, x := range m.To {
+		if x.Vessel == p.Vessel {
+			return x.Seen
+		}
+	}
+	return ""
 }
 
 func (c *Move) words() string {

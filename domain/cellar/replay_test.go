@@ -18,7 +18,7 @@ import (
 
 // smallHouse is a house of eight vessels and a press, in mid-harvest.
 var smallHouse = []string{
-	`{"do":"house","name":"Test house","zone":"Europe/Paris","units":"metric","recipe":"1:2","people":[{"initials":"MA","name":"M","roles":["lead"]},{"initials":"NS","name":"N","roles":["tank"]},{"initials":"OF","name":"O","roles":["winemaker"]}]}`,
+	`{"do":"house","name":"Test house","zone":"Europe/Paris","units":"metric","recipe":"1:2","look_alikes":"off","people":[{"initials":"MA","name":"M","roles":["lead"]},{"initials":"NS","name":"N","roles":["tank"]},{"initials":"OF","name":"O","roles":["winemaker"]}]}`,
 	`{"do":"vessel","by":"MA","vessel":"101","brim":"250 hL","use":"settle"}`,
 	`{"do":"vessel","by":"MA","vessel":"102","brim":"250 hL","use":"settle"}`,
 	`{"do":"vessel","by":"MA","vessel":"103","brim":"250 hL","use":"settle"}`,

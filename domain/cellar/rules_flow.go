@@ -179,43 +179,6 @@ func findWrongKind(t *trying) (out []gate.Finding) {
 	return out
 }
 
-// findNotReadBack is H13: the plate of a vessel on the house's read-back list is
-// typed as it was seen at the valve.
-func findNotReadBack(t *trying) (out []gate.Finding) {
-	if t.move == nil {
-		return nil
-	}
-	for _, in := range t.into {
-		v := in.vessel
-		if !slices.Contains(t.d.s.House.ReadBack, v.Plate) || in.seen == v.Plate {
-			continue
-		}
-		f := gate.Finding{Field: "valve", Right: gate.Lead, Reason: true,
-			Message: fmt.Sprintf("The plate of %s is to be read back at the valve. Which plate do you see there?", v.Plate)}
-		if w := t.d.s.vessels[in.seen]; w != nil {
-			f.Right = gate.Nobody
-			f.Message = fmt.Sprintf("You are at %s: %s. It should be %s: %s.", w.Plate, w.isWhat(t.d.s), v.Plate, v.isWhat(t.d.s))
-		}
-		out = append(out, f)
-	}
-	return out
-}
-
-// isWhat tells two vessels apart: what is in it, where it stands, and its hold.
-func (v *Vessel) isWhat(s *State) string {
-	what := string(v.Now.Stage)
-	if !v.Now.Stage.Empty() {
-		what = v.Now.Volume.Text(s.House.Units) + " " + v.Now.Name()
-	}
-	if v.Row != "" {
-		what += ", " + v.Row
-	}
-	if v.Hold != nil {
-		what += ", ON HOLD"
-	}
-	return what
-}
-
 // findHotPress is H14: no word lifts it, for the membrane and the hands.
 func findHotPress(t *trying) []gate.Finding {
 	if t.move == nil || t.press == nil || t.content == nil || t.content.Last.Temp == nil {

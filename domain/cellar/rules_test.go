@@ -132,6 +132,13 @@ func TestRules(t *testing.T) {
 		{"H13", "a plate not read back", readBack, `20:00 NS {"do":"move","from":"101","to":[{"vessel":"206","volume":"10 hL"}],"part":true}`, true, false, ""},
 		{"H13", "another plate seen at the valve", readBack, `20:00 NS {"do":"move","from":"101","to":[{"vessel":"206","volume":"10 hL","seen":"201"}],"part":true}`, true, true, ""},
 		{"H13", "read back", readBack, `20:00 NS {"do":"move","from":"101","to":[{"vessel":"206","volume":"10 hL","seen":"206"}],"part":true}`, false, false, ""},
+		{"H13", "a plate that looks like another", alike, `20:00 NS {"do":"move","from":"101","to":[{"vessel":"206","volume":"10 hL"}],"part":true}`, true, false, ""},
+		{"H13", "its twin seen at the valve", alike, `20:00 NS {"do":"move","from":"101","to":[{"vessel":"206","volume":"10 hL","seen":"209"}],"part":true}`, true, true, ""},
+		{"H13", "a plate that looks like another, read back", alike, `20:00 NS {"do":"move","from":"101","to":[{"vessel":"206","volume":"10 hL","seen":"206"}],"part":true}`, false, false, ""},
+		{"H13", "a plate that the house mistakes", mistaken, `20:00 NS {"do":"move","from":"101","to":[{"vessel":"201","volume":"10 hL"}],"part":true}`, true, false, ""},
+		{"H13", "a twin that never takes such content", alike, `20:00 NS {"do":"move","from":"101","to":[{"vessel":"103","volume":"10 hL"}],"part":true}`, false, false, ""},
+		{"H13", "look-alikes switched off", append(append([]string{}, alike...), `19:10 MA {"do":"house","look_alikes":"off"}`), `20:00 NS {"do":"move","from":"101","to":[{"vessel":"206","volume":"10 hL"}],"part":true}`, false, false, ""},
+		{"H13", "read when the pump started", append(append([]string{}, alike...), `19:10 NS {"do":"move-start","from":"101","to":[{"vessel":"206","volume":"10 hL","seen":"206"}]}`), `20:00 NS {"do":"move","from":"101","to":[{"vessel":"206","volume":"10 hL"}],"part":true}`, false, false, ""},
 		{"H14", "hot must to the press", hotMust, `20:00 NS {"do":"move","from":"H1","to":[{"vessel":"P1","volume":"50 hL"}]}`, true, true, ""},
 		{"H14", "cooled must to the press", append(append([]string{}, hotMust...), `19:30 NS {"do":"reading","vessel":"H1","temp":"44 °C"}`), `20:00 NS {"do":"move","from":"H1","to":[{"vessel":"P1","volume":"50 hL"}]}`, false, false, ""},
 		{"H16", "caustic beside a full vessel", manifold, `20:00 NS {"do":"stage","vessel":"M1","stage":"cleaning"}`, true, true, `20:00 NS {"do":"stage","vessel":"M1","stage":"cleaning","blanked":true}`},
@@ -211,6 +218,11 @@ var (
 		`00:45 NS {"do":"press-start","press":"P1","programme":"W-120","main":"103","fraction":"401"}`)
 	pounds   = []string{`18:30 MA {"do":"product","product":"E-2","name":"strong enzyme","class":"enzyme-clarify","unit":"lb/1000 gal","open":"5 kg","card":{"rows":[{"from":"12 °C","to":"20 °C","wait":"3h"}],"low":"0.13 lb/1000 gal","high":"0.25 lb/1000 gal"}}`}
 	readBack = []string{`19:00 MA {"do":"house","read_back":["206"]}`}
+	// alike has a twin to 206 that is on hold, and one to 103 for red must.
+	alike = []string{`18:30 MA {"do":"house","look_alikes":"ask"}`, `18:30 MA {"do":"vessel","vessel":"209","row":"row 2 right","brim":"200 hL","use":"ferment"}`,
+		`18:31 MA {"do":"stage","vessel":"209","stage":"empty clean"}`, `18:32 MA {"do":"move","from":"102","to":[{"vessel":"209","volume":"50 hL","seen":"209"}],"part":true}`,
+		`18:33 MA {"do":"hold","vessel":"209","reason":"wrong juice in it","releaser":"OF"}`, `18:34 MA {"do":"vessel","vessel":"301","brim":"180 hL","use":"must"}`}
+	mistaken = []string{`19:00 MA {"do":"house","alike":[["201","206"],["101","401"]]}`}
 	settled  = []string{`18:30 NS {"do":"stage","vessel":"102","stage":"settling","until":"2026-09-25T06:00:00+02:00"}`}
 	yeast    = []string{`18:30 MA {"do":"product","product":"Y-1","name":"yeast","class":"yeast","unit":"g/hL","open":"25 kg"}`}
 	manifold = []string{`18:30 MA {"do":"vessel","vessel":"M1","brim":"100 hL","use":"settle","manifold":"M2"}`,
@@ -246,6 +258,27 @@ func codes(n *cellar.Needs) []string {
 		out = append(out, string(f.Rule))
 	}
 	return out
+}
+
+// TestTwinsAreToldApart: what stands at the one plate and at the other is said
+// before the number is typed, and when the wrong one has been typed.
+func TestTwinsAreToldApart(t *testing.T) {
+	h := openHouse(t)
+	h.say(t, alike...)
+	for line, says := range map[string]string{
+		`20:00 NS {"do":"move","from":"101","to":[{"vessel":"206","volume":"10 hL"}],"part":true}`:              "206 may be taken for 209 (6 for 9). 206 = empty clean; 209 = 50.0 hL Sauvignon juice, row 2 right, ON HOLD. Which plate",
+		`20:00 NS {"do":"move","from":"101","to":[{"vessel":"206","volume":"10 hL","seen":"209"}],"part":true}`: "You are at 209: 50.0 hL Sauvignon juice, row 2 right, ON HOLD. It should be 206: empty clean.",
+		`20:00 NS {"do":"move","from":"101","to":[{"vessel":"209","volume":"10 hL","seen":"206"}],"part":true}`: "You are at 206: empty clean. It should be 209: 50.0 hL Sauvignon juice",
+		`20:00 NS {"do":"move","from":"101","to":[{"vessel":"206","volume":"10 hL","seen":"260"}],"part":true}`: "There is no vessel 260. 206 may be taken",
+	} {
+		var needs *cellar.Needs
+		require.ErrorAs(t, h.hear(line), &needs, line)
+		require.Contains(t, needs.Error(), says)
+	}
+	// What has happened is not asked for a plate: by then it is known.
+	h.say(t, `20:00 NS {"do":"move","from":"101","to":[{"vessel":"206","volume":"10 hL"}],"part":true,"happened":true}`)
+	require.Empty(t, h.s.Answered)
+	require.ErrorContains(t, h.hear(`20:01 MA {"do":"house","look_alikes":"sometimes"}`), "not \"sometimes\"")
 }
 
 // TestHappenedIsAlwaysWritten: what has happened is written with the rules it

@@ -93,19 +93,23 @@ func (s *slip) leg(l struct{ to, volume string }, p cellar.Portion) {
 	}
 }
 
-// valveField asks for the number read at the valve, where the house has put a
-// destination on its read-back list: typed as seen there, not answered with a
-// yes. What has happened already is written as it was.
+// valveField asks for the number read at the valve, where a destination is on the
+// house's read-back list or has a plate that is taken for another: typed as seen
+// there, not answered with a yes, and not twice for one move. What has happened
+// already is written as it was.
 func (k *desk) valveField() widget.Field {
 	return widget.Field{Name: "valve", Label: "Read at the valve", Kind: widget.Code, Width: 16, Optional: true, Hint: "the plate as painted there",
 		When: func(v map[string]string) bool { return v["plan"] != happened && len(k.readBack(v)) > 0 }}
 }
 
-// readBack are the destinations whose plates are to be read back.
+// readBack are the destinations whose plates are still to be read back.
 func (k *desk) readBack(values map[string]string) (out []cellar.Plate) {
+	st := k.look().State
+	run, _ := st.Running(k.sub.Vessel)
 	for _, l := range legs {
 		p := cellar.Plate(values[l.to])
-		if p != "" && slices.Contains(k.look().State.House.ReadBack, p) {
+		read := run != nil && slices.ContainsFunc(run.To, func(x cellar.Portion) bool { return x.Vessel == p && x.Seen == p })
+		if _, asked := st.ReadsBack(k.sub.Vessel, p); asked && !read {
 			out = append(out, p)
 		}
 	}

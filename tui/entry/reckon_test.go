@@ -138,13 +138,12 @@ func TestMoveShowsRulesBeforeTheBalanceCloses(t *testing.T) {
 
 func TestReadBackTellsTheTwoApart(t *testing.T) {
 	h := newHouse(t)
-	h.lines(`{"do":"house","by":"MA","read_back":["206","209"]}`)
 	e := h.open(intent.FormMove, "106")
 	require.True(t, h.types(e, "206<enter>"))
 	c, err := e.Command(e.Form.Values())
 	require.NoError(t, err)
 	_, err = cellar.Decide(h.s, c, h.now)
-	require.ErrorContains(t, err, "H13: The plate of 206 is to be read back")
+	require.ErrorContains(t, err, "H13: 206 may be taken for 209 (6 for 9). 206 = empty clean; 209 = 149.0 hL Sauvignon clear juice.")
 	h.types(e, "<tab><tab><tab><tab><tab>209")
 	c, err = e.Command(e.Form.Values())
 	require.NoError(t, err)
@@ -155,6 +154,11 @@ func TestReadBackTellsTheTwoApart(t *testing.T) {
 	h.types(e, "206<tab><tab><tab><tab><tab><tab>nh")
 	_, asked := e.Form.Values()["valve"]
 	assert.False(t, asked, "what has happened is written as it was")
+	h.lines(`{"do":"move-start","by":"NS","from":"106","to":[{"vessel":"206","volume":"62.7 hL","seen":"206"}]}`)
+	_, asked = h.open(intent.FormMove, "106").Form.Values()["valve"]
+	assert.False(t, asked, "it was read when the pump started")
+	_, asked = h.open(intent.FormMove, "104").Form.Values()["valve"]
+	assert.False(t, asked)
 }
 
 func TestCheckCountsDownAndJudges(t *testing.T) {
