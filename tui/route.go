@@ -101,8 +101,8 @@ func (r *Root) onGate(g *overlay.Gate, up intent.Intent) tea.Cmd {
 		return nil
 	case intent.Submit:
 		h := cellar.HeadOf(p.cmd)
-		h.Leave, h.Answers = g.Left(), g.Answers()
-		if h.Leave {
+		h.Leave, h.Same, h.Answers = g.Left(), g.Same(), g.Answers()
+		if h.Leave || h.Same {
 			h.Answers = nil
 		}
 		n := len(r.over)

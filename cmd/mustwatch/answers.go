@@ -3,6 +3,7 @@ package main
 import (
 	"encoding/json"
 	"fmt"
+	"slices"
 	"strings"
 
 	"cellar.example/mustwatch/domain/cellar"
@@ -22,6 +23,9 @@ func howTo(s *cellar.State, n *cellar.Needs) []string {
 			out = append(out, string(f.Rule)+" is answered by "+whoMay(s, f)+".")
 		}
 		out = append(out, `To go on, add "answers":[`+strings.Join(answers, ",")+`] and fill in what is empty.`)
+	}
+	if slices.ContainsFunc(n.Findings, func(f gate.Finding) bool { return f.Like != 0 }) {
+		out = append(out, `If it is the one that stands written, add "same":true: the two are linked and nothing counts twice.`)
 	}
 	return append(out, `To leave it, and have it written that it was stopped, add "leave":true.`)
 }

@@ -96,6 +96,7 @@ needs. Empty lines and lines that begin with # are passed over. Every line takes
   "happened"  true: it is done already, and is written with the rules it broke
   "answers"   to rules that stand in the way: [{"rule":"H07","by":"","reason":""}]
   "leave"     true: it is given up, and that a rule stopped it is written
+  "same"      true: it stands written already (a dose); linked, and not counted again
 
 Quantities are text with their unit: "192 hL", "5072 US gal", "576 g", "9.4 °C",
 "59 °F", "3 g/hL", "90m", "1h30". In a rehearsal "written" is when a line became

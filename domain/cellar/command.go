@@ -22,6 +22,9 @@ type Head struct {
 	Happened bool `json:"happened,omitempty"`
 	// Leave gives up what a rule stopped; the near miss is written instead.
 	Leave bool `json:"leave,omitempty"`
+	// Same says that it is the very thing that stands written already, only
+	// written late by a second person: the two are linked, nothing counts twice.
+	Same bool `json:"same,omitempty"`
 	// Answers to rules that would otherwise stand in the way.
 	Answers []gate.Answer `json:"answers,omitempty"`
 }
@@ -170,6 +173,9 @@ func (d *decision) person(c Command) error {
 
 // settle holds the answers against what the rules found.
 func (d *decision) settle(facts []Fact) ([]Fact, error) {
+	if d.head.Same {
+		return d.same()
+	}
 	if len(d.found) == 0 {
 		return facts, nil
 	}
@@ -180,6 +186,9 @@ func (d *decision) settle(facts []Fact) ([]Fact, error) {
 	done, open := gate.Settle(d.found, d.head.Answers, string(d.head.By), d.s.may)
 	if len(open) > 0 && !d.head.Happened {
 		return nil, &Needs{Findings: open}
+	}
+	if ask := d.unasked(open); len(ask) > 0 {
+		return nil, &Needs{Findings: ask}
 	}
 	for _, a := range done {
 		facts = append(facts, &RuleAnswered{Subject: d.subject, What: d.what, Rule: a.Finding.Rule, Stop: a.Finding.Stop(),

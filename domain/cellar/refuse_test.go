@@ -22,6 +22,7 @@ func TestRefusals(t *testing.T) {
 		{"dose on more than there is", `20:00 NS {"do":"dose","vessel":"101","product":"E-1","rate":"2 g/hL","volume":"230 hL"}`, "volume", "too much"},
 		{"weighed far off", `20:00 NS {"do":"dose","vessel":"101","product":"E-1","rate":"2 g/hL","amount":"800 g"}`, "amount", "off"},
 		{"more than the tub holds", `20:00 NS {"do":"dose","vessel":"101","product":"E-1","rate":"11 g/hL"}`, "product", "open another"},
+		{"the same as nothing", `20:00 NS {"do":"dose","vessel":"101","product":"E-1","rate":"2 g/hL","same":true}`, "", "nothing like it"},
 		{"dose into an empty vessel", `20:00 NS {"do":"dose","vessel":"103","product":"E-1","rate":"2 g/hL"}`, "vessel", "nothing to dose"},
 		{"unknown product", `20:00 NS {"do":"dose","vessel":"101","product":"E-9","rate":"2 g/hL"}`, "product", "book it in"},
 		{"unknown person", `20:00 ZZ {"do":"reading","vessel":"101","temp":"12 °C"}`, "by", "MA NS OF"},

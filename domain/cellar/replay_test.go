@@ -59,6 +59,7 @@ func anyCommand(t *rapid.T, h *house) cellar.Command {
 	if rapid.IntRange(0, 5).Draw(t, "late") == 0 {
 		head.At = h.now.Add(-time.Duration(rapid.IntRange(1, 90).Draw(t, "back")) * time.Minute)
 	}
+	head.Same = rapid.IntRange(0, 9).Draw(t, "same") == 0
 	if rapid.Bool().Draw(t, "answers") {
 		for _, r := range cellar.Rules() {
 			head.Answers = append(head.Answers, gate.Answer{Rule: r.Code, By: "OF", Second: "NS", Reason: "drawn"})

@@ -26,10 +26,10 @@ func findDoubleDose(t *trying) (out []gate.Finding) {
 	switch {
 	case overMax(p, sum, t):
 		msg := fmt.Sprintf("The sum on %s would be %.1f g/hL; the card allows %s.", v.Plate, total, p.Card.Max)
-		out = append(out, gate.Finding{Field: "rate", Message: msg + since(t.d.s, last), Right: gate.Lead, Second: true, Reason: true})
+		out = append(out, gate.Finding{Field: "rate", Message: msg + since(t.d.s, last), Right: gate.Lead, Second: true, Reason: true, Like: seqOf(last)})
 	case last != nil:
 		msg := fmt.Sprintf("%s has had %s of %s already.", v.Plate, last.Amount.Text(t.d.s.House.Units), p.Class)
-		out = append(out, gate.Finding{Field: "product", Message: msg + since(t.d.s, last), Right: gate.Lead, Second: true, Reason: true})
+		out = append(out, gate.Finding{Field: "product", Message: msg + since(t.d.s, last), Right: gate.Lead, Second: true, Reason: true, Like: seqOf(last)})
 	}
 	return out
 }
@@ -41,6 +41,14 @@ func since(s *State, d *Dose) string {
 	return fmt.Sprintf(" %s %s by %s at %s, %s.", d.Product, d.Amount.Text(s.House.Units), d.By, s.Clock(d.At), d.Rate)
 }
 
+// seqOf is the entry of a dose, to which one written late may be the same.
+func seqOf(d *Dose) uint64 {
+	if d == nil {
+		return 0
+	}
+	return uint64(d.Seq)
+}
+
 func findSO2(t *trying, last *Dose, sum float64) []gate.Finding {
 	if last == nil || t.d.at.Sub(last.At) > 24*time.Hour {
 		return nil
@@ -49,10 +57,10 @@ func findSO2(t *trying, last *Dose, sum float64) []gate.Finding {
 	limit, err := s.House.Limits.SO2Max.To(quantity.GPerHL)
 	msg := fmt.Sprintf("SO2 is in %s already: %s by %s at %s (%s).", t.of.Plate, last.Amount.Text(s.House.Units), last.By, s.Clock(last.At), last.Rate)
 	if err == nil && sum+t.dose.perHL > limit.Value+1e-9 {
-		return []gate.Finding{{Field: "rate", Right: gate.Lead, Second: true, Reason: true,
+		return []gate.Finding{{Field: "rate", Right: gate.Lead, Second: true, Reason: true, Like: seqOf(last),
 			Message: msg + fmt.Sprintf(" With this it would be %.1f g/hL; the house allows %.1f.", sum+t.dose.perHL, limit.Value)}}
 	}
-	return []gate.Finding{{Field: "rate", Right: gate.Anyone, Message: msg + " One more on purpose?"}}
+	return []gate.Finding{{Field: "rate", Right: gate.Anyone, Like: seqOf(last), Message: msg + " One more on purpose?"}}
 }
 
 // sameClass finds the last dose of the same family on this content since its

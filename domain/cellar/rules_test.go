@@ -281,6 +281,36 @@ func TestTwinsAreToldApart(t *testing.T) {
 	require.ErrorContains(t, h.hear(`20:01 MA {"do":"house","look_alikes":"sometimes"}`), "not \"sometimes\"")
 }
 
+// TestWrittenTwiceCountsOnce: what two people write of one dose is one dose. It
+// is asked about also when it is said to have happened; anybody's word that it
+// was one more is then enough, for what happened is always written.
+func TestWrittenTwiceCountsOnce(t *testing.T) {
+	h := openHouse(t)
+	h.say(t, `19:40 NS {"do":"dose","vessel":"101","product":"S-1","rate":"4 g/hL"}`)
+	p, _ := h.s.Product("S-1")
+	stock, late := p.Open, `19:50 MA {"do":"dose","vessel":"101","product":"S-1","rate":"4 g/hL"%s}`
+	var needs *cellar.Needs
+	require.ErrorAs(t, h.hear(strings.Replace(late, "%s", "", 1)), &needs)
+	require.NotZero(t, needs.Findings[0].Like)
+	require.ErrorAs(t, h.hear(strings.Replace(late, "%s", `,"happened":true`, 1)), &needs)
+	require.Contains(t, needs.Error(), "Is this the same one, or one more?")
+	require.False(t, needs.Findings[0].Stop())
+
+	h.say(t, strings.Replace(late, "%s", `,"happened":true,"same":true`, 1))
+	v, _ := h.s.Vessel("101")
+	require.Len(t, v.Now.Doses, 1)
+	require.Equal(t, stock, p.Open)
+	require.Empty(t, h.s.Answered)
+	require.Empty(t, h.s.Stopped, "it is no near miss")
+	all := h.s.EventsOf("101")
+	require.Contains(t, all[len(all)-1].Text, "the same that NS wrote for 19:40, not counted again")
+
+	h.say(t, strings.Replace(late, "%s", `,"happened":true,"answers":[{"rule":"H07"}]`, 1))
+	require.Len(t, v.Now.Doses, 2)
+	require.True(t, h.s.Answered[0].Broken)
+	require.Equal(t, gate.Code("H07"), h.s.Answered[0].Rule)
+}
+
 // TestHappenedIsAlwaysWritten: what has happened is written with the rules it
 // broke; somebody without the right is marked for the lead.
 func TestHappenedIsAlwaysWritten(t *testing.T) {

@@ -114,6 +114,11 @@ func (v *Vessel) isWhat(s *State) string {
 	if !v.Now.Stage.Empty() {
 		what = v.Now.Volume.Text(s.House.Units) + " " + v.Now.Name()
 	}
+	for _, m := range s.RunningMoves() {
+		if slices.ContainsFunc(m.To, func(p Portion) bool { return p.Vessel == v.Plate }) {
+			what += fmt.Sprintf(", %s runs in from %s", s.vessels[m.From].Now.Name(), m.From)
+		}
+	}
 	if v.Row != "" {
 		what += ", " + v.Row
 	}

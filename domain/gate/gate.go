@@ -26,6 +26,9 @@ type Finding struct {
 	Person  string // the person when Right is Releaser
 	Second  bool   // a second person must be named
 	Reason  bool   // a reason must be given
+	// Like is the sequence number of an earlier entry that may be this very one,
+	// written by somebody else; 0 when there is none.
+	Like uint64
 }
 
 // Stop tells whether the finding is a hard stop rather than a warning.

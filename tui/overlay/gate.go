@@ -27,12 +27,13 @@ type Gate struct {
 const (
 	goOn  = "on"
 	leave = "leave"
+	same  = "same"
 )
 
 // NewGate makes the question. writer is who is at the keys.
 func NewGate(what string, found []gate.Finding, writer string) *Gate {
 	g := &Gate{What: what, Findings: found}
-	stop, second, reason, final := false, false, false, false
+	stop, second, reason, final, like := false, false, false, false, false
 	for _, f := range found {
 		if f.Right == gate.Releaser || f.Right == gate.Winemaker {
 			writer = "" // not the word of whoever happens to be at the keys
@@ -41,6 +42,7 @@ func NewGate(what string, found []gate.Finding, writer string) *Gate {
 		second = second || f.Second
 		reason = reason || f.Reason
 		final = final || f.Right == gate.Nobody
+		like = like || f.Like != 0
 	}
 	pick := widget.Field{Name: "then", Label: "Then", Origin: "Enter takes it", Value: goOn,
 		Choices: []widget.Choice{{Key: 'g', Label: "go on", Value: goOn}, {Key: 'x', Label: "leave it", Value: leave}}}
@@ -50,6 +52,9 @@ func NewGate(what string, found []gate.Finding, writer string) *Gate {
 	}
 	if final {
 		pick.Choices = pick.Choices[:1]
+	}
+	if like {
+		pick.Choices = append(pick.Choices, widget.Choice{Key: 's', Label: "same one, I am late writing it", Value: same})
 	}
 	going := func(v map[string]string) bool { return v["then"] == goOn && stop && !final }
 	fields := []widget.Field{pick,
@@ -68,6 +73,9 @@ func NewGate(what string, found []gate.Finding, writer string) *Gate {
 
 // Left tells whether the answer is to leave it.
 func (g *Gate) Left() bool { return g.form.Value("then") == leave }
+
+// Same tells whether the answer is that it stands written already.
+func (g *Gate) Same() bool { return g.form.Value("then") == same }
 
 // Answers are the answers to every finding.
 func (g *Gate) Answers() []gate.Answer {

@@ -1,0 +1,59 @@
+package cellar
+
+import (
+	"fmt"
+	"slices"
+
+	"cellar.example/mustwatch/domain/gate"
+)
+
+// same closes an entry that stands written already.
+func (d *decision) same() ([]Fact, error) {
+	for _, f := range d.found {
+		if f.Like != 0 {
+			return []Fact{&SameEntry{Of: Seq(f.Like), Subject: d.subject, What: d.what, Rule: f.Rule}}, nil
+		}
+	}
+	return nil, reject("same", "", "nothing like it stands written yet; write it as it was")
+}
+
+// unasked are the findings about an earlier entry that may be this very one,
+// where nobody has said that it is another. What has happened is always written,
+// by anybody's word, but nobody should count it twice by not being asked.
+func (d *decision) unasked(open []gate.Finding) (out []gate.Finding) {
+	for _, f := range open {
+		answered := slices.ContainsFunc(d.head.Answers, func(a gate.Answer) bool { return a.Rule == f.Rule })
+		if f.Like == 0 || answered {
+			continue
+		}
+		f.Right, f.Second, f.Reason = gate.Anyone, false, false
+		f.Message += " Is this the same one, or one more?"
+		out = append(out, f)
+	}
+	return out
+}
+
+// SameEntry is an entry that was written late, by somebody who did not know that
+// it stood written. It changes nothing but the history.
+type SameEntry struct {
+	Of      Seq       `json:"of"`
+	Subject string    `json:"subject"`
+	What    string    `json:"what"`
+	Rule    gate.Code `json:"rule"`
+}
+
+// Kind implements Fact.
+func (*SameEntry) Kind() string { return "same-entry" }
+
+func (f *SameEntry) apply(s *State, r Record) {
+	text := fmt.Sprintf("%s: the same as entry %d", f.What, f.Of)
+	for _, e := range s.Events {
+		if e.Seq == f.Of {
+			text = fmt.Sprintf("%s: the same that %s wrote for %s, not counted again", f.What, e.By, s.Clock(e.At))
+			break
+		}
+	}
+	s.log(r, f.Subject, text)
+}
+
+var _ = register(func() Fact { return &SameEntry{} })
