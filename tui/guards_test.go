@@ -2,6 +2,7 @@ package tui_test
 
 import (
 	"testing"
+	"time"
 
 	"github.com/stretchr/testify/require"
 )
@@ -31,4 +32,37 @@ func TestTheTwinIsNamedAtTheValve(t *testing.T) {
 	d.Shows("stop H13   You are at 206: empty clean, Grenache rosé juice runs in from 105, row 2 left. It should be 209: 152.5 hL", "ON HOLD.")
 	v, _ := d.State().Vessel("209")
 	require.Equal(t, "152.5 hL", v.Now.Volume.String())
+}
+
+// TestWeighedThenPoured: the form that weighs also pours. What stands weighed is
+// first in its list, filled in, and ages on the row until it is poured.
+func TestWeighedThenPoured(t *testing.T) {
+	d := sit(t, "22:09", 120, 40)
+	p, _ := d.State().Product("E-2240")
+	d.Press("106d21.6 g/hL<tab>14.8<tab><tab><tab><tab><tab><tab>w<enter>")
+	d.Shows("weighed, 100.3", "not poured yet")
+	require.Equal(t, "899.7 g", p.Open.String())
+	d.Wait(20 * time.Minute)
+	d.Press("106").Shows("pour E-2240", "+5 min")
+	d.Strokes()
+	d.Press("106d").Shows("1.6 g/hL", "weighed 22:09 by MA")
+	d.Press("<enter>")
+	require.LessOrEqual(t, d.Strokes(), 6)
+	v, _ := d.State().Vessel("106")
+	require.Len(t, v.Now.Doses, 1, d.Screen())
+	require.Equal(t, "899.7 g", p.Open.String(), "counted when it was weighed")
+	require.Empty(t, d.State().WeighedFor("106"))
+}
+
+// TestWeighedBackAtTheBoard: what is not poured goes back with its reason.
+func TestWeighedBackAtTheBoard(t *testing.T) {
+	d := sit(t, "22:09", 80, 24)
+	p, _ := d.State().Product("E-2240")
+	d.Press("106d21.6 g/hL<tab>14.8<tab><tab><tab><tab><tab><tab>w<enter>")
+	d.Wait(16 * time.Minute)
+	d.Press("106d").Shows("Dose into 106")
+	d.Press("<tab><tab><tab><tab><tab><tab>").Words("truck at the door").Press("<tab><tab>b<enter>")
+	all := d.State().EventsOf("106")
+	require.Contains(t, all[len(all)-1].Text, "100.3 g E-2240 weighed back, not poured: truck at the door")
+	require.Equal(t, "1 kg", p.Open.String())
 }

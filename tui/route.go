@@ -275,6 +275,7 @@ var formFor = map[cellar.ClockKind]intent.Form{
 	cellar.KindSettling: intent.FormMove, cellar.KindMove: intent.FormMove, cellar.KindSkin: intent.FormMove,
 	cellar.KindCap: intent.FormMove, cellar.KindFloat: intent.FormStage, cellar.KindHot: intent.FormStage, cellar.KindClean: intent.FormStage,
 	cellar.KindProgramme: intent.FormPress, cellar.KindFill: intent.FormPress, cellar.KindTip: intent.FormPress,
+	cellar.KindPour: intent.FormDose,
 }
 
 // answerAlarm opens the entry that the alarm on the top line calls for.

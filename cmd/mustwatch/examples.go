@@ -52,6 +52,8 @@ var subjects = []subject{
 	}},
 	{"Doses, readings, checks, stages", []example{
 		{says: "one product into one vessel", line: `{"do":"dose","at":"2026-10-02T23:00:00+02:00","by":"BT","vessel":"S1","product":"EZ-1","rate":"2 g/hL","temp":"14 °C"}`},
+		{says: "a dose is weighed and not poured yet; pouring it (\"dose\") ends that", line: `{"do":"weighed","at":"2026-10-02T23:20:00+02:00","by":"BT","vessel":"S2","product":"EZ-1","rate":"1.5 g/hL","temp":"14 °C"}`},
+		{says: "or it goes back into its container", line: `{"do":"weighed-back","at":"2026-10-02T23:30:00+02:00","by":"BT","vessel":"S2","product":"EZ-1","reason":"tank still runs in"}`},
 		{says: "what was read: temp, density, brix, ntu, ph, dip, words", line: `{"do":"reading","at":"2026-10-02T23:40:00+02:00","by":"BT","vessel":"S1","temp":"13.8 °C"}`},
 		{says: "the alcohol of a clarity check has gone in", line: `{"do":"check","at":"2026-10-03T02:00:00+02:00","by":"BT","vessel":"S1","source":"juice of S2, no enzyme"}`},
 		{says: "what the tubes show; the verdict is reckoned", line: `{"do":"check-read","at":"2026-10-03T02:06:00+02:00","by":"BT","vessel":"S1","sample":"clear","control":"flocs"}`},

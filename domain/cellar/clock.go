@@ -41,6 +41,7 @@ const (
 	KindClean     ClockKind = "cleaning"
 	KindMove      ClockKind = "move"
 	KindPumpOver  ClockKind = "pump-over"
+	KindPour      ClockKind = "weighed"
 	KindCall      ClockKind = "call back"
 	KindPromise   ClockKind = "promise"
 	KindOther     ClockKind = "other"

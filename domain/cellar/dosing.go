@@ -62,6 +62,7 @@ func (s *State) Reckon(c *GiveDose, now time.Time) (Reckoning, error) {
 }
 
 func (c *GiveDose) reckon(d *decision) (r Reckoning, err error) {
+	c, w := c.asWeighed(d)
 	if r.Vessel, err = d.vessel(c.Vessel, "vessel"); err != nil {
 		return r, err
 	}
@@ -86,6 +87,9 @@ func (c *GiveDose) reckon(d *decision) (r Reckoning, err error) {
 		}
 	}
 	r.Left, r.Water = p.Open, c.Water
+	if w != nil {
+		r.Left = r.Left.Add(w.Drawn) // it has left the tub, and stands weighed beside it
+	}
 	if r.Water == 0 && p.Card.MakeUp > 0 {
 		r.Water = dose.Water(r.Drawn, p.Card.MakeUp)
 	}
@@ -215,14 +219,15 @@ func (s *State) grapesIn(v *Vessel) quantity.Mass {
 	return sum
 }
 
-func (c *GiveDose) decide(d *decision) ([]Fact, error) {
-	r, err := c.reckon(d)
-	if err != nil {
-		return nil, err
+// lay reckons a dose, refuses slips and lays it before the rules; the instant is
+// when a typed test is due, zero when none was typed.
+func (c *GiveDose) lay(d *decision) (r Reckoning, testAt time.Time, err error) {
+	if r, err = c.reckon(d); err != nil {
+		return r, testAt, err
 	}
 	v, p := r.Vessel, r.Product
 	if err := c.sane(d, &r); err != nil {
-		return nil, err
+		return r, testAt, err
 	}
 	d.subject = string(v.Plate)
 	d.what = fmt.Sprintf("%s %s on %s", p.ID, c.Rate, v.Plate)
@@ -234,9 +239,29 @@ func (c *GiveDose) decide(d *decision) ([]Fact, error) {
 		try.temp = v.Now.Last.Temp
 	}
 	d.ask(&trying{of: v, dose: try})
-	x := Dose{Product: p.ID, Class: p.Class, Rate: c.Rate, PerHL: r.PerHL, Amount: r.Active, Drawn: r.Drawn, Treated: r.Volume,
-		OnMass: r.Mass, Water: r.Water, Number: r.Number, Second: c.Second, Where: v.Plate, Reason: c.Reason, TestAt: try.testAt}
-	facts := []Fact{&Dosed{Vessel: v.Plate, Dose: x}}
+	return r, try.testAt, nil
+}
+
+// given is the dose as it is kept.
+func (c *GiveDose) given(r *Reckoning, testAt time.Time) Dose {
+	return Dose{Product: r.Product.ID, Class: r.Product.Class, Rate: c.Rate, PerHL: r.PerHL, Amount: r.Active, Drawn: r.Drawn, Treated: r.Volume,
+		OnMass: r.Mass, Water: r.Water, Number: r.Number, Second: c.Second, Where: r.Vessel.Plate, Reason: c.Reason, TestAt: testAt}
+}
+
+func (c *GiveDose) decide(d *decision) ([]Fact, error) {
+	c, w := c.asWeighed(d)
+	r, testAt, err := c.lay(d)
+	if err != nil {
+		return nil, err
+	}
+	v, p, x := r.Vessel, r.Product, c.given(&r, testAt)
+	f := &Dosed{Vessel: v.Plate, Dose: x}
+	facts := []Fact{f}
+	if w != nil {
+		f.Weighed = w.Seq
+		facts = append(facts, &ClockAnswered{Clock: w.Clock, How: "poured"})
+		d.answered(string(v.Plate), w.At)
+	}
 	items := []*Item{{At: d.at, Seq: d.s.Seq + 1, Dose: stamped(x, d)}}
 	if c.Temp != nil {
 		m := Measured{Temp: c.Temp}
@@ -247,9 +272,9 @@ func (c *GiveDose) decide(d *decision) ([]Fact, error) {
 		set := StageSet{Plate: v.Plate, Stage: Fermenting, Why: "inoculated"}
 		facts = append(facts, &Staged{set})
 	}
-	if p.Class.contact() && !p.HasClock() && !try.testAt.IsZero() {
+	if p.Class.contact() && !p.HasClock() && !testAt.IsZero() {
 		facts = append(facts, d.answer(string(v.Plate), "dosed again", KindLook, KindContact)...)
-		k := d.setClock(string(v.Plate), KindContact, ActAt, "test", try.testAt, "typed "+string(d.head.By)+", no card")
+		k := d.setClock(string(v.Plate), KindContact, ActAt, "test", testAt, "typed "+string(d.head.By)+", no card")
 		k.Typed = true
 		return append(facts, k), nil
 	}
@@ -295,6 +320,7 @@ func (c *GiveDose) sane(d *decision, r *Reckoning) error {
 type Dosed struct {
 	Vessel Plate `json:"vessel"`
 	Dose
+	Weighed Seq `json:"weighed,omitzero"` // the weighing it ends
 }
 
 // Kind implements Fact.
@@ -304,7 +330,7 @@ func (f *Dosed) apply(s *State, r Record) {
 	x := f.Dose
 	s.post(f.Vessel, r, &Item{Dose: &x})
 	if p := s.products[x.Product]; p != nil && !x.Counted {
-		p.Open = p.Open.Sub(x.Drawn)
+		p.Open = p.Open.Add(s.weighingEnds(f.Weighed)).Sub(x.Drawn)
 	}
 	text := fmt.Sprintf("%s %s, %s", x.Product, x.Rate, x.Amount)
 	if x.Number > 1 {

@@ -67,6 +67,7 @@ type Limits struct {
 	PressHot      quantity.Celsius `json:"press_hot,omitzero" toml:"press_hot"`           // must hotter than this goes on no press
 	LoadWaits     quantity.Span    `json:"load_waits,omitzero" toml:"load_waits"`         // W01
 	WarmGrapes    quantity.Celsius `json:"warm_grapes,omitzero" toml:"warm_grapes"`       // W02
+	PourWithin    quantity.Span    `json:"pour_within,omitzero" toml:"pour_within"`       // weighed to poured
 }
 
 // DefaultLimits are common practice, no source, each to be set by the house.
@@ -76,7 +77,16 @@ func DefaultLimits() Limits {
 		SlowBelow: 12, SameJuice: 0.10, RepeatTest: minutes(15), CleanFor: hours(24), CleanTakes: minutes(45),
 		CapRise: minutes(90), FloatRun: minutes(70), MaxFillLead: 98, WorkingFloat: 85, PressFraction: 1.4,
 		FloatBar: 6, PressHot: 50, LoadWaits: minutes(90), WarmGrapes: 25,
+		PourWithin: minutes(15),
 	}
+}
+
+// pourWithin is missing in journals written before it was thought of.
+func (l Limits) pourWithin() quantity.Span {
+	if l.PourWithin == 0 {
+		return DefaultLimits().PourWithin
+	}
+	return l.PourWithin
 }
 
 func hours(n int) quantity.Span   { return quantity.Span(time.Duration(n) * time.Hour) }
@@ -218,7 +228,7 @@ func (l Limits) with(o Limits) Limits {
 	}
 	for _, p := range []struct{ to, from *quantity.Span }{
 		{&l.SettleFor, &o.SettleFor}, {&l.ApartFor, &o.ApartFor}, {&l.RepeatTest, &o.RepeatTest}, {&l.CleanFor, &o.CleanFor},
-		{&l.CleanTakes, &o.CleanTakes}, {&l.CapRise, &o.CapRise}, {&l.FloatRun, &o.FloatRun}, {&l.LoadWaits, &o.LoadWaits},
+		{&l.CleanTakes, &o.CleanTakes}, {&l.CapRise, &o.CapRise}, {&l.FloatRun, &o.FloatRun}, {&l.LoadWaits, &o.LoadWaits}, {&l.PourWithin, &o.PourWithin},
 	} {
 		if *p.from != 0 {
 			*p.to = *p.from

@@ -86,15 +86,19 @@ func (c *Move) decide(d *decision) ([]Fact, error) {
 // askedAtStart drops what was asked and answered when the pump of this move
 // started: no rule speaks twice about the same thing.
 func (d *decision) askedAtStart(from Plate) {
-	m := d.s.running[from]
-	if m == nil {
-		return
+	if m := d.s.running[from]; m != nil {
+		d.answered(string(from), m.Started)
 	}
+}
+
+// answered drops the findings of rules that have been answered on a subject
+// since an instant.
+func (d *decision) answered(subject string, since time.Time) {
 	var open []gate.Finding
 	for _, f := range d.found {
 		said := false
 		for _, a := range d.s.Answered {
-			said = said || a.Subject == string(from) && a.Rule == f.Rule && !a.At.Before(m.Started)
+			said = said || a.Subject == subject && a.Rule == f.Rule && !a.At.Before(since)
 		}
 		if !said {
 			open = append(open, f)

@@ -286,6 +286,9 @@ func (s *State) mayLeave(v *Vessel, now time.Time) Step {
 		return no("", "it is still filling from %s.", c.Source)
 	case c.Check() != nil:
 		return no("", "a clarity check runs; read it first.")
+	case len(s.WeighedFor(v.Plate)) > 0:
+		w := s.WeighedFor(v.Plate)[0]
+		return no("", "%s weighed for it at %s is not poured.", w.Product, s.Clock(w.At))
 	case c.Stage == Contact:
 		if k := s.firstClock(string(v.Plate)); k != nil && k.Raised(now) {
 			return no("", "enzyme contact: test due since %s.", s.Clock(k.Due))

@@ -23,6 +23,8 @@ func TestRefusals(t *testing.T) {
 		{"weighed far off", `20:00 NS {"do":"dose","vessel":"101","product":"E-1","rate":"2 g/hL","amount":"800 g"}`, "amount", "off"},
 		{"more than the tub holds", `20:00 NS {"do":"dose","vessel":"101","product":"E-1","rate":"11 g/hL"}`, "product", "open another"},
 		{"the same as nothing", `20:00 NS {"do":"dose","vessel":"101","product":"E-1","rate":"2 g/hL","same":true}`, "", "nothing like it"},
+		{"back into the tub what was not weighed", `20:00 NS {"do":"weighed-back","vessel":"101","product":"E-1","reason":"x"}`, "product", "no E-1 stands weighed for 101"},
+		{"weighed more than the tub holds", `20:00 NS {"do":"weighed","vessel":"101","product":"E-1","rate":"11 g/hL"}`, "product", "open another"},
 		{"dose into an empty vessel", `20:00 NS {"do":"dose","vessel":"103","product":"E-1","rate":"2 g/hL"}`, "vessel", "nothing to dose"},
 		{"unknown product", `20:00 NS {"do":"dose","vessel":"101","product":"E-9","rate":"2 g/hL"}`, "product", "book it in"},
 		{"unknown person", `20:00 ZZ {"do":"reading","vessel":"101","temp":"12 °C"}`, "by", "MA NS OF"},

@@ -69,10 +69,15 @@ func anyCommand(t *rapid.T, h *house) cellar.Command {
 		return pick[cellar.Plate](t, "plate", "101", "102", "103", "201", "206", "401", "701")
 	}
 	temp := quantity.Celsius(rapid.IntRange(6, 20).Draw(t, "temp"))
-	switch rapid.IntRange(0, 12).Draw(t, "kind") {
+	switch rapid.IntRange(0, 14).Draw(t, "kind") {
 	case 0:
 		return &cellar.GiveDose{Head: head, Vessel: plate(), Product: pick[cellar.ProductID](t, "product", "E-1", "S-1", "B-1"), Temp: &temp,
 			Rate: quantity.Rate{Value: float64(rapid.IntRange(1, 6).Draw(t, "rate")), Unit: quantity.GPerHL}}
+	case 12:
+		return &cellar.WeighDose{GiveDose: cellar.GiveDose{Head: head, Vessel: plate(), Product: pick[cellar.ProductID](t, "product", "E-1", "S-1", "B-1"),
+			Rate: quantity.Rate{Value: float64(rapid.IntRange(1, 6).Draw(t, "rate")), Unit: quantity.GPerHL}}}
+	case 13:
+		return &cellar.WeighBack{Head: head, Vessel: plate(), Product: pick[cellar.ProductID](t, "product", "E-1", "S-1", "B-1"), Reason: "drawn"}
 	case 1:
 		return &cellar.TakeReading{Head: head, Vessel: plate(), Measured: cellar.Measured{Temp: &temp}}
 	case 2:

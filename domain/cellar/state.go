@@ -38,6 +38,7 @@ type State struct {
 	open         []*AlarmClock // made by Clocks, forgotten by Apply
 	running      map[Plate]*RunningMove
 	routes       map[string]Route // by lot, as decided; else as booked
+	weighings    []*Weighed       // not poured yet
 	serial       int
 	zone         *time.Location
 }

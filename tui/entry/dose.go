@@ -29,8 +29,12 @@ func openDose(k *desk) (*Entry, string) {
 		return nil, "There is no product lot in store; book one in first (u)."
 	}
 	onGrapes := func(val map[string]string) bool { return k.onGrapes(val) }
+	product := widget.Field{Name: "product", Label: "Product", Choices: lots}
+	if w := k.look().State.WeighedFor(v.Plate); len(w) > 0 {
+		product.Value, product.Origin = string(w[0].Product), "stands weighed"
+	}
 	e := k.entry("Dose into "+string(v.Plate)+", "+v.Now.Name(),
-		widget.Field{Name: "product", Label: "Product", Choices: lots},
+		product,
 		widget.Field{Name: "rate", Label: "Rate", Kind: widget.Figure, Width: 22, Limit: 24, Says: k.rateUnit,
 			Validate: k.reads("rate", func(s *slip) { s.rate() })},
 		k.temp("of the juice now"),
@@ -41,10 +45,10 @@ func openDose(k *desk) (*Entry, string) {
 		k.ahead("test_at", "Test at", "empty: by the card's row"),
 		words("reason", "Reason", "for a second dose"),
 		k.people("second", "Second person", "who checked it"),
-		plan("to be poured now"),
+		k.poured(v),
 		k.when(),
 	)
-	e.Command = func(values map[string]string) (cellar.Command, error) { return k.dose(values) }
+	e.Command = k.dose
 	e.Form.Live = k.doseLines
 	k.follow = k.followDose
 	return e, ""
@@ -61,6 +65,14 @@ func (k *desk) followDose(values map[string]string) {
 	if t := v.Now.Last.Temp; t != nil && g.Now.Sub(v.Now.TempAt) < freshReading {
 		k.form.Propose("temp", bareTemp(g, *t), "read "+clock(g, v.Now.TempAt))
 	}
+	rate, amount, from := "", "", ""
+	for _, w := range g.State.WeighedFor(v.Plate) {
+		if string(w.Product) == values["product"] {
+			rate, amount, from = w.Rate.String(), w.Drawn.Text(g.Units()), fmt.Sprintf("weighed %s by %s", clock(g, w.At), w.By)
+		}
+	}
+	k.form.Propose("rate", rate, from)
+	k.form.Propose("amount", amount, from)
 	k.form.Danger = ""
 	if p, ok := g.State.Product(cellar.ProductID(values["product"])); ok {
 		k.form.Danger = classDanger(p.Class)
@@ -151,10 +163,33 @@ func (s *slip) amount() quantity.Amount {
 	})
 }
 
+// The values of the picker that tells how far a dose has come, beside planned and
+// happened.
+const (
+	onlyWeighed = "weighed"
+	weighedBack = "back"
+)
+
+// poured asks how far a dose has come. What stands weighed can also go back.
+func (k *desk) poured(v *cellar.Vessel) widget.Field {
+	f := plan("to be poured now")
+	f.Choices = append(f.Choices, widget.Choice{Key: 'w', Label: "only weighed", Value: onlyWeighed})
+	if len(k.look().State.WeighedFor(v.Plate)) > 0 {
+		f.Choices = append(f.Choices, widget.Choice{Key: 'b', Label: "back into the tub", Value: weighedBack})
+	}
+	return f
+}
+
 func (k *desk) dose(values map[string]string) (cellar.Command, error) {
 	s := k.slip(values)
-	c := s.doseCommand()
-	return s.done(c)
+	switch c := s.doseCommand(); values["plan"] {
+	case onlyWeighed:
+		return s.done(&cellar.WeighDose{GiveDose: *c})
+	case weighedBack:
+		return s.done(&cellar.WeighBack{Head: c.Head, Vessel: c.Vessel, Product: c.Product, Reason: c.Reason})
+	default:
+		return s.done(c)
+	}
 }
 
 func (s *slip) doseCommand() *cellar.GiveDose {
@@ -173,8 +208,16 @@ func (k *desk) lots(v *cellar.Vessel) []widget.Choice {
 	}
 	var all []ranked
 	next, uses := nextClass(v), usedTonight(g.State, g.Now)
+	stands := map[cellar.ProductID]bool{}
+	for _, w := range g.State.WeighedFor(v.Plate) {
+		stands[w.Product] = true
+	}
 	for _, p := range g.State.Products() {
-		all = append(all, ranked{p, rank(p, v, next, uses[p.ID], g.Now)})
+		n := rank(p, v, next, uses[p.ID], g.Now)
+		if stands[p.ID] {
+			n += 1000
+		}
+		all = append(all, ranked{p, n})
 	}
 	sort.SliceStable(all, func(i, j int) bool { return all[i].n > all[j].n })
 	var out []widget.Choice

@@ -1,0 +1,171 @@
+package cellar
+
+import (
+	"fmt"
+	"slices"
+	"strings"
+
+	"cellar.example/mustwatch/domain/quantity"
+)
+
+// Weighed is a dose that has been weighed and is not poured yet.
+type Weighed struct {
+	Dose          // as it is going to be poured; Seq, At and By are of the weighing
+	Clock ClockID // that asks for the pouring
+}
+
+// WeighDose writes that a dose stands weighed and is not poured yet. The rules
+// of a dose are asked here, for this is where somebody walks away with it, and
+// the stock goes down here.
+type WeighDose struct{ GiveDose }
+
+// Do implements Command.
+func (*WeighDose) Do() string { return "weighed" }
+
+func (c *WeighDose) decide(d *decision) ([]Fact, error) {
+	if w := d.s.weighed(c.Vessel, c.Product); w != nil {
+		return nil, reject("weighed", "product", "%s for %s stands weighed since %s by %s; pour it or weigh it back first", w.Product, w.Where, d.s.Clock(w.At), w.By)
+	}
+	r, testAt, err := c.lay(d)
+	if err != nil {
+		return nil, err
+	}
+	x := c.given(&r, testAt)
+	k := d.setClock(string(r.Vessel.Plate), KindPour, ActAt, "pour "+string(x.Product), d.at.Add(d.s.House.Limits.pourWithin().Duration()),
+		fmt.Sprintf("weighed %s, %s", d.s.Clock(d.at), x.Drawn.Text(d.s.House.Units)))
+	facts := []Fact{&DoseWeighed{Dose: x, Clock: k.ID}, k}
+	if c.Temp != nil {
+		facts = append(facts, &WasRead{Vessel: r.Vessel.Plate, Measured: Measured{Temp: c.Temp}})
+	}
+	return facts, nil
+}
+
+// weighed finds the dose of a product that stands weighed for a vessel.
+func (s *State) weighed(p Plate, id ProductID) *Weighed {
+	for _, w := range s.weighings {
+		if w.Where == p && w.Product == id {
+			return w
+		}
+	}
+	return nil
+}
+
+// WeighedFor lists the doses that stand weighed for a vessel and are not poured,
+// oldest first.
+func (s *State) WeighedFor(p Plate) []*Weighed {
+	var out []*Weighed
+	for _, w := range s.weighings {
+		if w.Where == p {
+			out = append(out, w)
+		}
+	}
+	return out
+}
+
+// asWeighed fills in what was said when the dose was weighed, where the pouring
+// does not say otherwise; w is nil when it was not weighed before.
+func (c *GiveDose) asWeighed(d *decision) (out *GiveDose, w *Weighed) {
+	if w = d.s.weighed(c.Vessel, c.Product); w == nil {
+		return c, nil
+	}
+	x := *c
+	if x.Rate.IsZero() {
+		x.Rate = w.Rate
+	}
+	if x.Rate == w.Rate && x.Amount.IsZero() && x.Volume == 0 && x.Mass == 0 {
+		x.Amount, x.Volume, x.Mass = w.Drawn, w.Treated, w.OnMass
+	}
+	if x.TestAt.IsZero() && w.TestAt.After(d.at) {
+		x.TestAt = w.TestAt
+	}
+	if x.Water == 0 {
+		x.Water = w.Water
+	}
+	if x.Second == "" {
+		x.Second = w.Second
+	}
+	x.Reason = firstWords(x.Reason, w.Reason)
+	return &x, w
+}
+
+// DoseWeighed is a dose that stands weighed.
+type DoseWeighed struct {
+	Dose
+	Clock ClockID `json:"clock"`
+}
+
+// Kind implements Fact.
+func (*DoseWeighed) Kind() string { return "dose-weighed" }
+
+func (f *DoseWeighed) apply(s *State, r Record) {
+	w := &Weighed{Dose: f.Dose, Clock: f.Clock}
+	w.Seq, w.At, w.By = r.Seq, r.At, r.By
+	s.weighings = append(s.weighings, w)
+	if p := s.products[f.Product]; p != nil {
+		p.Open = p.Open.Sub(f.Drawn)
+	}
+	s.log(r, string(f.Where), fmt.Sprintf("%s %s weighed, %s, not poured yet", f.Product, f.Rate, f.Drawn))
+}
+
+// weighingEnds takes a weighing off the list and tells how much it had taken out
+// of the stock.
+func (s *State) weighingEnds(of Seq) (drawn quantity.Amount) {
+	s.weighings = slices.DeleteFunc(s.weighings, func(w *Weighed) bool {
+		if of == 0 || w.Seq != of {
+			return false
+		}
+		drawn = w.Drawn
+		return true
+	})
+	return drawn
+}
+
+// WeighBack puts a dose that was weighed and not poured back into its tub.
+type WeighBack struct {
+	Head
+	Vessel  Plate     `json:"vessel"`
+	Product ProductID `json:"product"`
+	Reason  string    `json:"reason"`
+}
+
+// Do implements Command.
+func (*WeighBack) Do() string { return "weighed-back" }
+
+func (c *WeighBack) decide(d *decision) ([]Fact, error) {
+	w := d.s.weighed(c.Vessel, c.Product)
+	switch {
+	case w == nil:
+		return nil, reject("weighed", "product", "no %s stands weighed for %s", firstWords(string(c.Product), "product"), c.Vessel)
+	case strings.TrimSpace(c.Reason) == "":
+		return nil, reject("reason", "reason", "say why it is not poured")
+	}
+	return []Fact{&WeighedBack{Of: w.Seq, Vessel: w.Where, Product: w.Product, Drawn: w.Drawn, Reason: c.Reason},
+		&ClockAnswered{Clock: w.Clock, How: "weighed back"}}, nil
+}
+
+// WeighedBack is a dose that went back into its tub.
+type WeighedBack struct {
+	Of      Seq             `json:"of"`
+	Vessel  Plate           `json:"vessel"`
+	Product ProductID       `json:"product"`
+	Drawn   quantity.Amount `json:"drawn"`
+	Reason  string          `json:"reason"`
+}
+
+// Kind implements Fact.
+func (*WeighedBack) Kind() string { return "weighed-back" }
+
+func (f *WeighedBack) apply(s *State, r Record) {
+	back := s.weighingEnds(f.Of)
+	if p := s.products[f.Product]; p != nil {
+		p.Open = p.Open.Add(back)
+	}
+	s.log(r, string(f.Vessel), fmt.Sprintf("%s %s weighed back, not poured: %s", f.Drawn, f.Product, f.Reason))
+}
+
+var (
+	_ = command(func() Command { return &WeighDose{} })
+	_ = command(func() Command { return &WeighBack{} })
+	_ = register(func() Fact { return &DoseWeighed{} })
+	_ = register(func() Fact { return &WeighedBack{} })
+)
