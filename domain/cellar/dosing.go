@@ -120,6 +120,9 @@ func (c *GiveDose) amounts(d *decision, r *Reckoning) (err error) {
 		if r.Mass == 0 {
 			return reject("mass", "mass", "the rate is on grapes; how many kg of grapes are in %s?", v.Plate)
 		}
+		if hl := v.Now.Volume.HL(); c.Mass == 0 && hl > 0 && hl/r.Mass.Tonnes() < leastYield {
+			return reject("mass", "mass", "the loads of %s weigh %s, too much for its %s; how many kg of grapes are in it?", v.Plate, r.Mass, v.Now.Volume.Text(d.s.House.Units))
+		}
 		r.Active, err = dose.OnGrapes(r.Mass, c.Rate)
 		r.Basis = r.Mass.String() + " of grapes"
 	} else {
@@ -162,6 +165,10 @@ func (c *GiveDose) weighed(r *Reckoning) error {
 	r.PerHL = perHL(r.Active, r.Vessel.Now.Volume)
 	return nil
 }
+
+// leastYield is the hL that a tonne of grapes gives at the least: below it only
+// a part of a load can be in a vessel (common practice, no source).
+const leastYield = 3
 
 func perHL(a quantity.Amount, v quantity.Volume) float64 {
 	if v <= 0 {
@@ -295,7 +302,8 @@ func (c *GiveDose) sane(d *decision, r *Reckoning) error {
 			return reject("unit", "rate", "%v; the label of %s is in %s", err, p.ID, p.Unit)
 		}
 		if asked.Value > 10*mid.Value {
-			return reject("tenfold", "rate", "%s is more than ten times the middle of the card (%s); check g, kg and the decimal point", c.Rate, mid)
+			return reject("tenfold", "rate", "%s is more than ten times the middle of the card (%s); check g, kg and the decimal point.%s", c.Rate, mid,
+				meant(c.Rate, p, func(r quantity.Rate) bool { return onLabel(p, r) }))
 		}
 	}
 	if !p.Expires.IsZero() && d.at.After(p.Expires) && !c.Happened {

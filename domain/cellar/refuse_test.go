@@ -68,6 +68,15 @@ func TestRefusals(t *testing.T) {
 	}
 }
 
+// TestAPartOfALoad: what a load weighs is not what is in the vessel when only a
+// part of it came there.
+func TestAPartOfALoad(t *testing.T) {
+	h := openHouse(t)
+	h.say(t, append(append([]string{}, skins...), noCard...)...)
+	require.ErrorContains(t, h.hear(`20:00 NS {"do":"dose","vessel":"X1","product":"X-3","rate":"3 g/100 kg"}`), "too much for its 50.0 hL")
+	h.say(t, `20:00 NS {"do":"dose","vessel":"X1","product":"X-3","rate":"3 g/100 kg","mass":"6 t"}`)
+}
+
 func TestTimeInTheFutureIsRefused(t *testing.T) {
 	h := openHouse(t)
 	c, err := cellar.ParseLine([]byte(`{"do":"reading","by":"NS","vessel":"101","temp":"12 °C","at":"2026-09-24T22:00:00+02:00"}`))

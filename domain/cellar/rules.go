@@ -105,6 +105,7 @@ var rules = gate.Table[*trying]{
 	{Code: "D08", Title: "cleared another way than the route says", Find: findOffRoute},
 	{Code: "D09", Title: "dose at another rate than ordered", Find: findOffOrder},
 	{Code: "D01", Title: "dose outside the range of the label", Find: findOffLabel},
+	{Code: "D12", Title: "dose far from the last one, or in another unit than the label's", Find: findJump},
 	{Code: "W21", Title: "looking earlier than the card says", Find: findEarly},
 	{Code: "W22", Title: "hot vessel nearly full", Find: findHotFull},
 }

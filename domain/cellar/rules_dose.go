@@ -190,31 +190,6 @@ func findColdYeast(t *trying) []gate.Finding {
 	return []gate.Finding{{Field: "temp", Right: gate.Anyone, Message: fmt.Sprintf("%s is cold for yeast: a slow start.", temp.Text(t.d.s.House.Units))}}
 }
 
-// findOffLabel is D01, a rule of our own: a dose outside the range of the label.
-// It catches the slips between units, g/hL typed for a label in lb/1000 gal is
-// twelve times too much, and says the dose in both.
-func findOffLabel(t *trying) []gate.Finding {
-	if t.dose == nil || t.dose.product.Card.Low.IsZero() || t.dose.product.Card.High.IsZero() {
-		return nil
-	}
-	low, high := t.dose.product.Card.Low, t.dose.product.Card.High
-	asked, err := t.dose.rate.To(low.Unit)
-	if err != nil || asked.Value >= low.Value-1e-9 && asked.Value <= high.Value+1e-9 {
-		return nil
-	}
-	both := t.dose.rate.String()
-	for _, u := range []quantity.RateUnit{t.dose.product.Unit, quantity.GPerHL} {
-		if r, err := t.dose.rate.To(u); err == nil && u != t.dose.rate.Unit {
-			both += fmt.Sprintf(" = %.3g %s", r.Value, u)
-		}
-	}
-	label := t.dose.product.Card.Label
-	if label == "" {
-		label = low.String() + " to " + high.String()
-	}
-	return []gate.Finding{{Field: "rate", Right: gate.Anyone, Message: fmt.Sprintf("%s is outside the label of %s (%s).", both, t.dose.product.ID, label)}}
-}
-
 // findWildTemp is D03, a rule of our own: a reading more than eight degrees from
 // the last one of the same content, which can only be a slip or an alarm.
 func findWildTemp(t *trying) []gate.Finding {

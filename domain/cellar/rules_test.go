@@ -126,6 +126,13 @@ func TestRules(t *testing.T) {
 		{"D03", "a reading as it may be", nil, `20:00 NS {"do":"reading","vessel":"101","temp":"15 °C"}`, false, false, ""},
 		{"D01", "g/hL typed for a label in pounds", pounds, `20:00 NS {"do":"dose","vessel":"101","product":"E-2","rate":"1.6 lb/1000 gal"}`, true, false, ""},
 		{"D01", "the label's own unit", pounds, `20:00 NS {"do":"dose","vessel":"101","product":"E-2","rate":"0.14 lb/1000 gal"}`, false, false, ""},
+		{"D12", "a jump from the last dose of the class", append(append([]string{}, noCard...), dosed101[0]), `20:50 NS {"do":"dose","vessel":"102","product":"E-3","rate":"1.6 lb/1000 gal","test_at":"2026-09-24T23:50:00+02:00"}`, true, false, ""},
+		{"D12", "a dose like the last one", append(append([]string{}, noCard...), dosed101[0]), `20:50 NS {"do":"dose","vessel":"102","product":"E-3","rate":"0.14 lb/1000 gal","test_at":"2026-09-24T23:50:00+02:00"}`, false, false, ""},
+		{"D12", "g/hL for a label in pounds, the first time", noCard, `20:50 NS {"do":"dose","vessel":"102","product":"E-3","rate":"1.6 g/hL","test_at":"2026-09-24T23:50:00+02:00"}`, true, false, ""},
+		{"D12", "g/hL for a label in pounds, as before", append(append([]string{}, noCard...), `19:00 NS {"do":"dose","vessel":"101","product":"E-3","rate":"1.6 g/hL","test_at":"2026-09-24T22:00:00+02:00","answers":[{"rule":"D12"}]}`),
+			`20:50 NS {"do":"dose","vessel":"102","product":"E-3","rate":"1.6 g/hL","test_at":"2026-09-24T23:50:00+02:00"}`, false, false, ""},
+		{"D12", "on juice, for a label on grapes", noCard, `20:50 NS {"do":"dose","vessel":"102","product":"X-3","rate":"3 g/hL"}`, true, false, ""},
+		{"D12", "where the label gives a range", pounds, `20:00 NS {"do":"dose","vessel":"101","product":"E-2","rate":"1.6 g/hL"}`, false, false, ""},
 		{"H12", "too full for a cap", append([]string{`18:01 MA {"do":"correct","of":14,"vessel":"101","field":"volume","value":"225 hL","reason":"dip read again"}`}, negative101...), `23:50 NS {"do":"stage","vessel":"101","stage":"flotation"}`, true, false, ""},
 		{"H12", "over the plate of the plant", negative101, `23:50 NS {"do":"stage","vessel":"101","stage":"flotation","bar":6.5}`, true, true, ""},
 		{"H12", "room and pressure as they should be", negative101, `23:50 NS {"do":"stage","vessel":"101","stage":"flotation","bar":5}`, false, false, ""},
@@ -216,7 +223,9 @@ var (
 		`23:20 NS {"do":"press-free","press":"P1"}`, `00:05 NS {"do":"load","load":"0502","variety":"Sauvignon","gross":"30000 kg","tare":"12000 kg"}`,
 		`00:10 NS {"do":"tip","load":"0502","to":"P1"}`, `00:40 NS {"do":"tipped","load":"0502","to":"P1"}`,
 		`00:45 NS {"do":"press-start","press":"P1","programme":"W-120","main":"103","fraction":"401"}`)
-	pounds   = []string{`18:30 MA {"do":"product","product":"E-2","name":"strong enzyme","class":"enzyme-clarify","unit":"lb/1000 gal","open":"5 kg","card":{"rows":[{"from":"12 °C","to":"20 °C","wait":"3h"}],"low":"0.13 lb/1000 gal","high":"0.25 lb/1000 gal"}}`}
+	pounds = []string{`18:30 MA {"do":"product","product":"E-2","name":"strong enzyme","class":"enzyme-clarify","unit":"lb/1000 gal","open":"5 kg","card":{"rows":[{"from":"12 °C","to":"20 °C","wait":"3h"}],"low":"0.13 lb/1000 gal","high":"0.25 lb/1000 gal"}}`}
+	noCard = []string{`18:30 MA {"do":"product","product":"E-3","name":"strong enzyme","class":"enzyme-clarify","unit":"lb/1000 gal","open":"5 kg"}`,
+		`18:30 MA {"do":"product","product":"X-3","name":"skin enzyme","class":"enzyme-skin","unit":"g/100 kg","open":"5 kg"}`}
 	readBack = []string{`19:00 MA {"do":"house","read_back":["206"]}`}
 	// alike has a twin to 206 that is on hold, and one to 103 for red must.
 	alike = []string{`18:30 MA {"do":"house","look_alikes":"ask"}`, `18:30 MA {"do":"vessel","vessel":"209","row":"row 2 right","brim":"200 hL","use":"ferment"}`,
@@ -279,6 +288,39 @@ func TestTwinsAreToldApart(t *testing.T) {
 	h.say(t, `20:00 NS {"do":"move","from":"101","to":[{"vessel":"206","volume":"10 hL"}],"part":true,"happened":true}`)
 	require.Empty(t, h.s.Answered)
 	require.ErrorContains(t, h.hear(`20:01 MA {"do":"house","look_alikes":"sometimes"}`), "not \"sometimes\"")
+}
+
+// TestASlipOfTheUnitIsNamed: the dose in both units, and the figure that would
+// make sense. 1 lb/1000 gal is 11.98 g/hL (453.59237 g in 1000 times 3.785411784 L).
+func TestASlipOfTheUnitIsNamed(t *testing.T) {
+	h := openHouse(t)
+	h.say(t, append(append([]string{}, pounds...), noCard...)...)
+	h.say(t, dosed101[0])
+	for _, c := range []struct{ dose, says string }{
+		{`"E-2","rate":"1.6 lb/1000 gal"`, "D01: 1.6 lb/1000 gal = 19.2 g/hL is outside the label of E-2 (0.13 lb/1000 gal to 0.25 lb/1000 gal). Is 1.6 g/hL (0.134 lb/1000 gal) meant? This is 12 times that."},
+		{`"E-2","rate":"0.134 g/hL"`, "D01: 0.134 g/hL = 0.0112 lb/1000 gal is outside the label of E-2 (0.13 lb/1000 gal to 0.25 lb/1000 gal). Is 0.134 lb/1000 gal meant? This is one 12th of that."},
+		{`"E-2","rate":"0.014 lb/1000 gal"`, "Is 0.14 lb/1000 gal meant? This is one 10th of that."},
+		{`"E-2","rate":"2.4 lb/1000 gal"`, "rate: 2.4 lb/1000 gal is more than ten times the middle of the card (0.19 lb/1000 gal); check g, kg and the decimal point. Is 2.4 g/hL (0.2 lb/1000 gal) meant? This is 12 times that."},
+		{`"E-3","rate":"1.6 lb/1000 gal","test_at":"2026-09-24T23:50:00+02:00"`, "D12: 1.6 lb/1000 gal = 19.2 g/hL; the last enzyme-clarify in this cellar was E-1 2 g/hL on 101 at 18:05. Is 1.6 g/hL (0.134 lb/1000 gal) meant? This is 12 times that."},
+		{`"E-3","rate":"1.6 g/hL","test_at":"2026-09-24T23:50:00+02:00"`, "D12: 1.6 g/hL is 0.134 lb/1000 gal; the label of E-3 is in lb/1000 gal. Does it say 0.134?"},
+		{`"X-3","rate":"3 g/hL"`, "D12: 3 g/hL is on the juice; the label of X-3 is on the grapes, in g/100 kg."},
+	} {
+		err := h.hear(`20:00 NS {"do":"dose","vessel":"102","product":` + c.dose + `}`)
+		require.ErrorContains(t, err, c.says)
+		var needs *cellar.Needs
+		if errors.As(err, &needs) {
+			require.Len(t, needs.Findings, 1, "one slip is asked about once: %s", c.dose)
+		}
+	}
+}
+
+// TestTheOtherBasisByTheYieldOfTheVessel: 6 t of grapes gave 50 hL, 8.3 hL/t.
+func TestTheOtherBasisByTheYieldOfTheVessel(t *testing.T) {
+	h := openHouse(t)
+	h.say(t, noCard...)
+	h.say(t, `18:31 NS {"do":"load","load":"0501","gross":"10000 kg","tare":"4000 kg"}`, `18:32 NS {"do":"tip","load":"0501","to":"103","kind":"juice"}`,
+		`18:50 NS {"do":"tipped","load":"0501","to":"103","volume":"50 hL"}`)
+	require.ErrorContains(t, h.hear(`20:00 NS {"do":"dose","vessel":"103","product":"X-3","rate":"3 g/hL"}`), "Here 3 g/hL is 2.5 g/100 kg, at 8.3 hL/t.")
 }
 
 // TestWrittenTwiceCountsOnce: what two people write of one dose is one dose. It

@@ -1,0 +1,167 @@
+package cellar
+
+import (
+	"fmt"
+	"math"
+	"strings"
+
+	"cellar.example/mustwatch/domain/gate"
+	"cellar.example/mustwatch/domain/quantity"
+)
+
+// findOffLabel is D01, a rule of our own: a dose outside the range of the label.
+// It catches the slips between units, g/hL typed for a label in lb/1000 gal is
+// twelve times too much, says the dose in both and which slip would explain it.
+func findOffLabel(t *trying) []gate.Finding {
+	if t.dose == nil || !ranged(t.dose.product) {
+		return nil
+	}
+	p := t.dose.product
+	asked, err := t.dose.rate.To(p.Card.Low.Unit)
+	if err != nil || onLabel(p, asked) {
+		return nil
+	}
+	msg := fmt.Sprintf("%s is outside the label of %s (%s).", inBoth(t.dose.rate, p.Unit), p.ID, cardRange(p))
+	return []gate.Finding{{Field: "rate", Right: gate.Anyone, Message: msg + meant(t.dose.rate, p, func(r quantity.Rate) bool { return onLabel(p, r) })}}
+}
+
+func ranged(p *Product) bool { return !p.Card.Low.IsZero() && !p.Card.High.IsZero() }
+
+// onLabel tells whether a rate lies in the range of the label.
+func onLabel(p *Product, r quantity.Rate) bool {
+	x, err := r.To(p.Card.Low.Unit)
+	high, herr := p.Card.High.To(p.Card.Low.Unit)
+	return err == nil && herr == nil && x.Value >= p.Card.Low.Value-1e-9 && x.Value <= high.Value+1e-9
+}
+
+// inBoth is a rate as typed, in the label's unit and in g/hL.
+func inBoth(r quantity.Rate, label quantity.RateUnit) string {
+	out := r.String()
+	for _, u := range []quantity.RateUnit{label, quantity.GPerHL} {
+		if x, err := r.To(u); err == nil && u != r.Unit && !strings.Contains(out, " "+string(u)) {
+			out += fmt.Sprintf(" = %.3g %s", x.Value, u)
+		}
+	}
+	return out
+}
+
+// slipUnits are the units of labels, in which a figure is read by mistake.
+var slipUnits = []quantity.RateUnit{quantity.GPerHL, quantity.LbPer1000Gal, quantity.OzPer1000Gal, quantity.MgPerL, quantity.MLPerHL,
+	quantity.GPer100Kg, quantity.GPerT, quantity.LbPerShortTon}
+
+// meant says which slip would explain a rate: the same figure in another unit on
+// the same basis, or the point elsewhere. fits tells a rate that makes sense. It
+// is "" when no slip explains it.
+func meant(r quantity.Rate, p *Product, fits func(quantity.Rate) bool) string {
+	tries := []quantity.Rate{}
+	for _, u := range append([]quantity.RateUnit{p.Unit}, slipUnits...) {
+		if u != r.Unit {
+			tries = append(tries, quantity.Rate{Value: r.Value, Unit: u})
+		}
+	}
+	for _, f := range []float64{0.1, 10, 0.01, 100, 0.001, 1000} {
+		tries = append(tries, quantity.Rate{Value: r.Value * f, Unit: r.Unit})
+	}
+	for _, x := range tries {
+		same, err := x.To(r.Unit)
+		if err != nil || same.Value <= 0 || !fits(x) {
+			continue
+		}
+		text := fmt.Sprintf("%.4g %s", x.Value, x.Unit)
+		if l, err := x.To(p.Unit); err == nil && p.Unit != x.Unit {
+			text += fmt.Sprintf(" (%.3g %s)", l.Value, p.Unit)
+		}
+		return fmt.Sprintf(" Is %s meant? This is %s.", text, timesWords(r.Value/same.Value))
+	}
+	return ""
+}
+
+// timesWords puts a factor as a cellar hand says it.
+func timesWords(f float64) string {
+	if f >= 1 {
+		return fmt.Sprintf("%.0f times that", f)
+	}
+	return fmt.Sprintf("one %.0fth of that", 1/f)
+}
+
+// jumpFrom is how many times the last dose of its class a dose may be, or its
+// part, before it is asked about: below a slip of the point (10) or between g/hL
+// and lb/1000 gal (12), above what recipes differ by (common practice, no source).
+const jumpFrom = 6
+
+// findJump is D12, a rule of our own, for lots whose label gives no range to hold
+// a dose against: one far from the last dose of its class in this cellar, or
+// typed in another system or on another basis than the label for the first time.
+func findJump(t *trying) []gate.Finding {
+	if t.dose == nil || ranged(t.dose.product) || t.dose.rate.IsZero() {
+		return nil
+	}
+	p, r := t.dose.product, t.dose.rate
+	ask := func(msg string) []gate.Finding {
+		return []gate.Finding{{Field: "rate", Right: gate.Anyone, Message: msg}}
+	}
+	last, used := t.d.s.lastOfClass(p, r)
+	if last != nil {
+		was, _ := last.Rate.To(r.Unit)
+		near := func(x quantity.Rate) bool {
+			y, err := x.To(was.Unit)
+			return err == nil && math.Abs(math.Log(y.Value/was.Value)) <= math.Log(2)
+		}
+		if f := r.Value / was.Value; f >= jumpFrom || f <= 1.0/jumpFrom {
+			return ask(fmt.Sprintf("%s; the last %s in this cellar was %s %s on %s at %s.", inBoth(r, p.Unit), p.Class, last.Product, last.Rate, last.Where, t.d.s.Clock(last.At)) + meant(r, p, near))
+		}
+	}
+	switch label, err := r.To(p.Unit); {
+	case used || p.Unit == "" || p.Class == SO2:
+	case p.Unit.OnGrapes() != r.Unit.OnGrapes():
+		return ask(fmt.Sprintf("%s is %s; the label of %s is %s, in %s.%s", r, onWhat(r.Unit), p.ID, onWhat(p.Unit), p.Unit, t.otherBasis()))
+	case err == nil && american(p.Unit) != american(r.Unit):
+		return ask(fmt.Sprintf("%s is %.3g %s; the label of %s is in %s. Does it say %.3g?", r, label.Value, p.Unit, p.ID, p.Unit, label.Value))
+	}
+	return nil
+}
+
+// lastOfClass is the latest dose of the class of a product in any vessel, given
+// in a unit that compares, or nil; used tells whether this very lot has been
+// given in this unit before.
+func (s *State) lastOfClass(p *Product, r quantity.Rate) (last *Dose, used bool) {
+	for _, plate := range s.vesselOrder {
+		for _, it := range s.vessels[plate].Items {
+			if it.Dose == nil || it.Struck || it.Dose.Class.family() != p.Class.family() {
+				continue
+			}
+			used = used || it.Dose.Product == p.ID && it.Dose.Rate.Unit == r.Unit
+			was, err := it.Dose.Rate.To(r.Unit)
+			if err != nil || was.Value <= 0 || last != nil && it.At.Before(last.At) {
+				continue
+			}
+			x := *it.Dose
+			x.At = it.At
+			last = &x
+		}
+	}
+	return last, used
+}
+
+func onWhat(u quantity.RateUnit) string {
+	if u.OnGrapes() {
+		return "on the grapes"
+	}
+	return "on the juice"
+}
+
+// american tells the units of US labels.
+func american(u quantity.RateUnit) bool {
+	return strings.Contains(string(u), "gal") || strings.Contains(string(u), "short ton")
+}
+
+// otherBasis says what a dose would be on the other basis, by the yield of the
+// loads that are in the vessel.
+func (t *trying) otherBasis() string {
+	kg, hl := t.d.s.grapesIn(t.of).Kilograms(), t.of.Now.Volume.HL()
+	if kg <= 0 || hl/kg*1000 < leastYield {
+		return ""
+	}
+	perHL := t.dose.perHL
+	return fmt.Sprintf(" Here %.3g g/hL is %.3g g/100 kg, at %.1f hL/t.", perHL, perHL*hl/kg*100, hl/kg*1000)
+}
