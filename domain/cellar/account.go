@@ -85,6 +85,8 @@ type checkReading struct {
 	Verdict clarity.Verdict     `json:"verdict"`
 	Why     string              `json:"why"`
 	Protein bool                `json:"protein,omitempty"`
+	Tube    Plate               `json:"tube,omitempty"` // the plate read back off the tube
+	ControlTube
 }
 
 // post adds an item to the account and brings the sum up to date. An item that
@@ -264,6 +266,7 @@ func (c *Content) checkRead(it *Item) {
 		} else {
 			k.ReadAt, k.ReadBy, k.Sample, k.Control = it.At, it.By, r.Sample, r.Control
 		}
+		k.ControlTube = k.ControlTube.with(r.ControlTube)
 		k.Verdict, k.Why, k.Protein = r.Verdict, r.Why, r.Protein
 		c.Checks = append([]*Check(nil), c.Checks...)
 		c.Checks[i] = &k

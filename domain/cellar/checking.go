@@ -12,7 +12,7 @@ type StartCheck struct {
 	Head
 	Vessel Plate  `json:"vessel"`
 	Recipe string `json:"recipe,omitempty"`
-	Source string `json:"source,omitempty"` // where the control comes from
+	Sampling
 }
 
 // Do implements Command.
@@ -33,7 +33,16 @@ func (c *StartCheck) decide(d *decision) ([]Fact, error) {
 	if !ok {
 		return nil, reject("recipe", "recipe", "%q is no recipe of this house", c.Recipe)
 	}
-	facts := []Fact{&CheckBegun{ID: d.id("k"), Vessel: v.Plate, Recipe: r, Source: c.Source}}
+	from := c.Sampling
+	if from.Bottle, err = d.bottle(c.Bottle); err != nil {
+		return nil, err
+	}
+	if err := from.sound(d); err != nil {
+		return nil, err
+	}
+	d.subject, d.what = string(v.Plate), fmt.Sprintf("a check of %s", v.Plate)
+	d.ask(&trying{of: v, check: &checkTry{check: &Check{Recipe: r, Started: d.at}, control: from.ControlTube, bottle: d.s.bottle(from.Bottle)}})
+	facts := []Fact{&CheckBegun{ID: d.id("k"), Vessel: v.Plate, Recipe: r, Sampling: from}}
 	facts = append(facts, d.answer(string(v.Plate), "tested", KindContact, KindLook, KindReading)...)
 	k := d.setClock(string(v.Plate), KindReading, ActAt, "read", d.at.Add(r.ReadAt.Duration()), r.Name)
 	k.Until = (&Check{Recipe: r, Started: d.at}).Void()
@@ -45,7 +54,7 @@ type CheckBegun struct {
 	ID     string         `json:"check"`
 	Vessel Plate          `json:"vessel"`
 	Recipe clarity.Recipe `json:"recipe"`
-	Source string         `json:"source,omitempty"`
+	Sampling
 }
 
 // Kind implements Fact.
@@ -53,7 +62,7 @@ func (*CheckBegun) Kind() string { return "check-begun" }
 
 func (f *CheckBegun) apply(s *State, r Record) {
 	s.bump(f.ID)
-	s.post(f.Vessel, r, &Item{Begun: &Check{ID: f.ID, Recipe: f.Recipe, Started: r.At, StartedBy: r.By, Source: f.Source}})
+	s.post(f.Vessel, r, &Item{Begun: &Check{ID: f.ID, Recipe: f.Recipe, Started: r.At, StartedBy: r.By, Sampling: f.Sampling}})
 	s.log(r, string(f.Vessel), fmt.Sprintf("clarity check %s begun", f.Recipe.ID))
 }
 
@@ -67,6 +76,8 @@ type ReadCheck struct {
 	Second  clarity.SecondLook  `json:"second,omitempty"`
 	Next    time.Time           `json:"next,omitzero"` // when to look again, if not by the house's wait
 	NextBy  Initials            `json:"next_by,omitempty"`
+	Tube    Plate               `json:"tube,omitempty"` // the plate written on the tube, read back
+	ControlTube
 }
 
 // Do implements Command.
@@ -85,6 +96,9 @@ func (c *ReadCheck) judge(d *decision) (v *Vessel, k *Check, j clarity.Judgement
 	}
 	if k = v.Now.Check(); k == nil {
 		return v, nil, j, reject("check", "vessel", "no check of %s runs; start one first (c)", v.Plate)
+	}
+	if c.Tube != "" && c.Tube != v.Plate {
+		return v, k, j, reject("tube", "tube", "the tube says %s, this is the check of %s: read the tube of %s, or write it at %s", c.Tube, v.Plate, v.Plate, c.Tube)
 	}
 	r := clarity.Reading{Recipe: k.Recipe, Started: k.Started, ReadAt: k.inVoidMinute(d.at), Sample: c.Sample, Control: c.Control}
 	if k.Verdict == clarity.Pending {
@@ -131,9 +145,12 @@ func (c *ReadCheck) decide(d *decision) ([]Fact, error) {
 		return nil, reject("next", "next", "the next look must come after %s", d.s.Clock(d.at))
 	}
 	d.subject, d.what = string(v.Plate), fmt.Sprintf("reading the check of %s", v.Plate)
-	d.ask(&trying{of: v, check: &checkTry{check: k, verdict: j.Verdict}})
+	if err := c.ControlTube.sound(d); err != nil {
+		return nil, err
+	}
+	d.ask(&trying{of: v, check: &checkTry{check: k, verdict: j.Verdict, control: c.ControlTube}})
 	f := &CheckRead{checkReading{ID: k.ID, Plate: v.Plate, Sample: c.Sample, Control: c.Control, Second: c.Second,
-		Verdict: j.Verdict, Why: j.Why, Protein: j.Protein}}
+		Verdict: j.Verdict, Why: j.Why, Protein: j.Protein, Tube: c.Tube, ControlTube: c.ControlTube}}
 	facts := []Fact{f}
 	plate := string(v.Plate)
 	if j.Verdict == clarity.Pending {

@@ -68,7 +68,17 @@ type Limits struct {
 	LoadWaits     quantity.Span    `json:"load_waits,omitzero" toml:"load_waits"`         // W01
 	WarmGrapes    quantity.Celsius `json:"warm_grapes,omitzero" toml:"warm_grapes"`       // W02
 	PourWithin    quantity.Span    `json:"pour_within,omitzero" toml:"pour_within"`       // weighed to poured
+	ControlFor    quantity.Span    `json:"control_for,omitzero" toml:"control_for"`       // how long a control counts, drawn or thawed
+	ControlOpens  float64          `json:"control_opens,omitzero" toml:"control_opens"`   // how often its bottle may be opened
+	BottleFor     quantity.Span    `json:"bottle_for,omitzero" toml:"bottle_for"`         // how long an open bottle of alcohol counts
+	RouteWithin   quantity.Span    `json:"route_within,omitzero" toml:"route_within"`     // to decide the route, from the third positive
+	NTULow        float64          `json:"ntu_low,omitzero" toml:"ntu_low"`               // the house's band of settled juice
+	NTUHigh       float64          `json:"ntu_high,omitzero" toml:"ntu_high"`
 }
+
+// Whole returns the limits with the default in place of each that is not set:
+// a house written down before a limit was known has none of it.
+func (l Limits) Whole() Limits { return DefaultLimits().with(l) }
 
 // DefaultLimits are common practice, no source, each to be set by the house.
 func DefaultLimits() Limits {
@@ -78,6 +88,7 @@ func DefaultLimits() Limits {
 		CapRise: minutes(90), FloatRun: minutes(70), MaxFillLead: 98, WorkingFloat: 85, PressFraction: 1.4,
 		FloatBar: 6, PressHot: 50, LoadWaits: minutes(90), WarmGrapes: 25,
 		PourWithin: minutes(15),
+		ControlFor: hours(24), ControlOpens: 3, BottleFor: hours(14 * 24), RouteWithin: hours(2), NTULow: 100, NTUHigh: 200,
 	}
 }
 
@@ -229,6 +240,7 @@ func (l Limits) with(o Limits) Limits {
 	for _, p := range []struct{ to, from *quantity.Span }{
 		{&l.SettleFor, &o.SettleFor}, {&l.ApartFor, &o.ApartFor}, {&l.RepeatTest, &o.RepeatTest}, {&l.CleanFor, &o.CleanFor},
 		{&l.CleanTakes, &o.CleanTakes}, {&l.CapRise, &o.CapRise}, {&l.FloatRun, &o.FloatRun}, {&l.LoadWaits, &o.LoadWaits}, {&l.PourWithin, &o.PourWithin},
+		{&l.ControlFor, &o.ControlFor}, {&l.BottleFor, &o.BottleFor}, {&l.RouteWithin, &o.RouteWithin},
 	} {
 		if *p.from != 0 {
 			*p.to = *p.from
@@ -236,6 +248,7 @@ func (l Limits) with(o Limits) Limits {
 	}
 	for _, p := range []struct{ to, from *float64 }{
 		{&l.SameJuice, &o.SameJuice}, {&l.MaxFillLead, &o.MaxFillLead}, {&l.WorkingFloat, &o.WorkingFloat}, {&l.PressFraction, &o.PressFraction}, {&l.FloatBar, &o.FloatBar},
+		{&l.ControlOpens, &o.ControlOpens}, {&l.NTULow, &o.NTULow}, {&l.NTUHigh, &o.NTUHigh},
 	} {
 		if *p.from != 0 {
 			*p.to = *p.from

@@ -29,6 +29,13 @@ func TestRefusals(t *testing.T) {
 		{"unknown product", `20:00 NS {"do":"dose","vessel":"101","product":"E-9","rate":"2 g/hL"}`, "product", "book it in"},
 		{"unknown person", `20:00 ZZ {"do":"reading","vessel":"101","temp":"12 °C"}`, "by", "MA NS OF"},
 		{"check without one running", `20:00 NS {"do":"check-read","vessel":"101","sample":"clear","control":"flocs"}`, "vessel", "start one first"},
+		{"control of the future", `20:00 NS {"do":"check","vessel":"101","taken_at":"2026-09-24T20:30:00+02:00"}`, "taken_at", "after the check"},
+		{"a bottle opened less than never", `20:00 NS {"do":"check","vessel":"101","openings":-1}`, "openings", "0 times or more"},
+		{"sample from nowhere", `20:00 NS {"do":"check","vessel":"101","from":"sight glass"}`, "from", "racking valve"},
+		{"a bottle nobody wrote down", `20:00 NS {"do":"check","vessel":"101","bottle":"A-7"}`, "bottle", "A-7"},
+		{"a bottle without a name", `20:00 NS {"do":"bottle","abv":96}`, "bottle", "written on"},
+		{"stronger than alcohol", `20:00 NS {"do":"bottle","bottle":"A-1","abv":196}`, "abv", "up to 100"},
+		{"opened in the future", `20:00 NS {"do":"bottle","bottle":"A-1","abv":96,"opened":"2026-09-24T21:00:00+02:00"}`, "opened", "ahead of the clock"},
 		{"move out of an empty vessel", `20:00 NS {"do":"move","from":"103","to":[{"vessel":"201","volume":"1 hL"}]}`, "from", "nothing can leave"},
 		{"move that does not balance", `20:00 NS {"do":"move","from":"101","to":[{"vessel":"201","volume":"150 hL"}]}`, "loss", "accounted for"},
 		{"move into itself", `20:00 NS {"do":"move","from":"101","to":[{"vessel":"101","volume":"200 hL"}]}`, "to", "into itself"},
@@ -75,6 +82,41 @@ func TestAPartOfALoad(t *testing.T) {
 	h.say(t, append(append([]string{}, skins...), noCard...)...)
 	require.ErrorContains(t, h.hear(`20:00 NS {"do":"dose","vessel":"X1","product":"X-3","rate":"3 g/100 kg"}`), "too much for its 50.0 hL")
 	h.say(t, `20:00 NS {"do":"dose","vessel":"X1","product":"X-3","rate":"3 g/100 kg","mass":"6 t"}`)
+}
+
+// A reading at the wrong moment or off the wrong tube is refused with a sentence:
+// before its time, off another vessel's tube. One after its void time or without a
+// control is asked about, kept, and opens no gate.
+func TestReadingsThatAreNone(t *testing.T) {
+	read := func(clock, rest string) (*house, error) {
+		h := openHouse(t)
+		h.say(t, `20:00 NS {"do":"check","vessel":"101"}`)
+		return h, h.hear(clock + ` NS {"do":"check-read","vessel":"101","sample":"clear",` + rest + `}`)
+	}
+	var needs *cellar.Needs
+	_, err := read("20:03", `"control":"flocs"`)
+	require.ErrorAs(t, err, &needs)
+	require.True(t, needs.Final())
+	require.ErrorContains(t, err, "Too early: the tubes are read at 20:05")
+	_, err = read("20:05", `"control":"flocs","tube":"102"`)
+	var rej *cellar.Rejection
+	require.ErrorAs(t, err, &rej)
+	require.Equal(t, "tube", rej.Field)
+	require.Equal(t, "the tube says 102, this is the check of 101: read the tube of 101, or write it at 102", rej.Message)
+	h, err := read("20:05", `"control":"flocs","tube":"101"`)
+	require.NoError(t, err)
+	v, _ := h.s.Vessel("101")
+	require.False(t, v.Now.PectinGone.IsZero())
+	for clock, rest := range map[string]string{"20:12": `"control":"flocs"`, "20:05": `"control":"none"`} {
+		_, err = read(clock, rest)
+		require.ErrorAs(t, err, &needs)
+		require.Contains(t, needs.Error(), "opens no gate")
+		h, err = read(clock, rest+`,"answers":[{"rule":"H10","by":"NS"}]`)
+		require.NoError(t, err)
+		v, _ = h.s.Vessel("101")
+		require.Len(t, v.Now.Checks, 1, "it is kept")
+		require.True(t, v.Now.PectinGone.IsZero(), "and opens no gate")
+	}
 }
 
 func TestTimeInTheFutureIsRefused(t *testing.T) {

@@ -81,10 +81,15 @@ func anyCommand(t *rapid.T, h *house) cellar.Command {
 	case 1:
 		return &cellar.TakeReading{Head: head, Vessel: plate(), Measured: cellar.Measured{Temp: &temp}}
 	case 2:
-		return &cellar.StartCheck{Head: head, Vessel: plate()}
+		if rapid.IntRange(0, 3).Draw(t, "bottle") == 0 {
+			return &cellar.SetBottle{Head: head, Bottle: cellar.Bottle{ID: pick[cellar.BottleID](t, "bottle id", "A-1", "A-2"), Strength: float64(rapid.IntRange(80, 99).Draw(t, "abv"))}}
+		}
+		return &cellar.StartCheck{Head: head, Vessel: plate(), Sampling: cellar.Sampling{From: pick(t, "from", append(cellar.SamplePoints(), "")...),
+			ControlTube: cellar.ControlTube{Source: "press juice", Openings: rapid.IntRange(0, 5).Draw(t, "openings")}}}
 	case 3:
 		return &cellar.ReadCheck{Head: head, Vessel: plate(), Sample: pick(t, "sample", clarity.LargeFlocs, clarity.FineFlocs, clarity.FaintHaze, clarity.Clear),
-			Control: pick(t, "control", clarity.ControlFlocs, clarity.ControlClear, clarity.ControlNone), Second: pick(t, "second", "", clarity.SecondUnchanged, clarity.SecondFlocs)}
+			Control: pick(t, "control", clarity.ControlFlocs, clarity.ControlClear, clarity.ControlNone), Second: pick(t, "second", "", clarity.SecondUnchanged, clarity.SecondFlocs),
+			Tube: pick[cellar.Plate](t, "tube", "", "", "101"), ControlTube: cellar.ControlTube{TakenAt: h.now.Add(-time.Duration(rapid.IntRange(1, 40).Draw(t, "age")) * time.Hour)}}
 	case 4, 5:
 		v, _ := h.s.Vessel(plate())
 		c := &cellar.Move{Head: head, From: v.Plate, To: []cellar.Portion{{Vessel: plate(), Volume: hl(t, 60)}}, Part: rapid.Bool().Draw(t, "part"), Blend: rapid.Bool().Draw(t, "blend")}

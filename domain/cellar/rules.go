@@ -62,6 +62,8 @@ type doseTry struct {
 type checkTry struct {
 	check   *Check
 	verdict clarity.Verdict
+	control ControlTube
+	bottle  *Bottle // the alcohol of a check that begins
 }
 
 // rules is the one table of what stands in the way. A rule is added here: its
@@ -106,6 +108,8 @@ var rules = gate.Table[*trying]{
 	{Code: "D09", Title: "dose at another rate than ordered", Find: findOffOrder},
 	{Code: "D01", Title: "dose outside the range of the label", Find: findOffLabel},
 	{Code: "D12", Title: "dose far from the last one, or in another unit than the label's", Find: findJump},
+	{Code: "D05", Title: "control drawn long ago or opened often", Find: findOldControl},
+	{Code: "D06", Title: "weak or old alcohol", Find: findWeakAlcohol},
 	{Code: "W21", Title: "looking earlier than the card says", Find: findEarly},
 	{Code: "W22", Title: "hot vessel nearly full", Find: findHotFull},
 }

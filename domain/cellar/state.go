@@ -39,6 +39,7 @@ type State struct {
 	running      map[Plate]*RunningMove
 	routes       map[string]Route // by lot, as decided; else as booked
 	weighings    []*Weighed       // not poured yet
+	bottles      []*Bottle
 	serial       int
 	zone         *time.Location
 }

@@ -112,16 +112,16 @@ type Check struct {
 	Recipe    clarity.Recipe
 	Started   time.Time
 	StartedBy Initials
-	Source    string // where the control comes from
-	ReadAt    time.Time
-	ReadBy    Initials
-	Sample    clarity.Look
-	Control   clarity.ControlLook
-	Second    clarity.SecondLook
-	SecondAt  time.Time
-	Verdict   clarity.Verdict
-	Why       string
-	Protein   bool
+	Sampling
+	ReadAt   time.Time
+	ReadBy   Initials
+	Sample   clarity.Look
+	Control  clarity.ControlLook
+	Second   clarity.SecondLook
+	SecondAt time.Time
+	Verdict  clarity.Verdict
+	Why      string
+	Protein  bool
 }
 
 // Open tells whether the check still waits for a reading.

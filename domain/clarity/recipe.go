@@ -17,6 +17,8 @@ type Recipe struct {
 	Source    string        `json:"source" toml:"source"`
 	ReadAt    quantity.Span `json:"readat" toml:"readat"`
 	VoidAfter quantity.Span `json:"voidafter" toml:"voidafter"`
+	// Strength is the least strength of the alcohol, % vol; 0 when nobody has said.
+	Strength float64 `json:"strength,omitempty" toml:"strength"`
 }
 
 // Recipes returns the three that come with the board, "5+5" first, which is what
@@ -27,19 +29,19 @@ func Recipes() []Recipe {
 			ID: "5+5", Name: "5 + 5 mL, read at 2 min",
 			Sample: "5 mL clear juice", Alcohol: "5 mL ethanol 96 %",
 			Source: "common practice, no source",
-			ReadAt: minutes(2), VoidAfter: minutes(5),
+			ReadAt: minutes(2), VoidAfter: minutes(5), Strength: 96,
 		},
 		{
 			ID: "1:2", Name: "1 : 2, read at 5 min",
 			Sample: "2.5 mL juice, as clear as possible", Alcohol: "5 mL acidified ethanol 96 %",
 			Source: "Institute for Grape and Wine Sciences, Pectin test protocol, 5 April 2016",
-			ReadAt: minutes(5), VoidAfter: minutes(10),
+			ReadAt: minutes(5), VoidAfter: minutes(10), Strength: 96,
 		},
 		{
 			ID: "1:1.5", Name: "1 : 1.5, read at 15 min",
 			Sample: "1 part juice", Alcohol: "1.5 parts ethanol 96 % with 1 % strong hydrochloric acid",
 			Source: "university teaching practical on juice enzymes",
-			ReadAt: minutes(15), VoidAfter: minutes(20),
+			ReadAt: minutes(15), VoidAfter: minutes(20), Strength: 96,
 		},
 	}
 }

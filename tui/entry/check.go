@@ -34,95 +34,6 @@ func openCheck(k *desk) (*Entry, string) {
 	return k.readCheck(v, run), ""
 }
 
-// startCheck is the form for the moment the alcohol goes in.
-func (k *desk) startCheck(v *cellar.Vessel) *Entry {
-	e := k.entry("Check of "+string(v.Plate)+": alcohol in now", append(k.startFields(always), k.when())...)
-	e.Key = " start"
-	e.Form.Verb, e.Form.Danger = "start the clock", alcoholDanger
-	e.Command = func(values map[string]string) (cellar.Command, error) { return k.beginCheck(values) }
-	e.Form.Live = k.startLines
-	return e
-}
-
-func always(map[string]string) bool { return true }
-
-// sources are where the control may come from: the same juice, or press juice,
-// that has had no enzyme.
-var sources = []widget.Choice{
-	{Key: 'z', Label: "frozen raw juice", Value: "frozen raw juice"}, {Key: 'f', Label: "raw juice, fridge", Value: "raw juice, fridge"},
-	{Key: 'p', Label: "press juice", Value: "press juice"}, {Key: 'o', Label: "other", Value: "other"}, {Key: 'n', Label: "no control", Value: "none"},
-}
-
-func (k *desk) startFields(when func(map[string]string) bool) []widget.Field {
-	g := k.look()
-	recipe := g.State.House.Recipe
-	var recipes []widget.Choice
-	seen := map[string]bool{}
-	for _, r := range append(append([]clarity.Recipe{}, g.State.House.Recipes...), clarity.Recipes()...) {
-		if !seen[r.ID] {
-			recipes = append(recipes, widget.Choice{Label: r.Name, Value: r.ID})
-		}
-		seen[r.ID] = true
-	}
-	return []widget.Field{
-		only(widget.Field{Name: "recipe", Label: "Recipe", Value: recipe, Origin: "the house's", Choices: numbered(recipes)}, when),
-		only(widget.Field{Name: "source", Label: "Control from", Value: lastSource(g.State), Origin: "as last time", Optional: true, Choices: sources}, when),
-		only(words("source_words", "Which control", ""), func(v map[string]string) bool { return when(v) && v["source"] == "other" }),
-	}
-}
-
-// lastSource is where the control of the last check came from, if it is one of
-// the usual places.
-func lastSource(s *cellar.State) string {
-	var at time.Time
-	last := ""
-	for _, v := range s.Vessels() {
-		for _, c := range v.Now.Checks {
-			if c.Source != "" && c.Started.After(at) {
-				at, last = c.Started, c.Source
-			}
-		}
-	}
-	for _, c := range sources {
-		if c.Value == last {
-			return last
-		}
-	}
-	return ""
-}
-
-func (k *desk) beginCheck(values map[string]string) (cellar.Command, error) {
-	s := k.slip(values)
-	c := &cellar.StartCheck{Head: s.head(), Vessel: k.sub.Vessel, Recipe: s.text("recipe"), Source: s.text("source")}
-	switch c.Source {
-	case "other":
-		c.Source = s.text("source_words")
-	case "none":
-		c.Source = ""
-	}
-	return s.done(c)
-}
-
-func (k *desk) startLines(values map[string]string) []string {
-	s := k.slip(values)
-	r, ok := s.g.State.House.RecipeByID(s.text("recipe"))
-	if !ok {
-		return nil
-	}
-	at := s.head().At
-	if at.IsZero() {
-		at = s.g.Now
-	}
-	lines := []string{
-		fmt.Sprintf("%s into %s", r.Alcohol, r.Sample),
-		fmt.Sprintf("read at %s, after %s · void after %s", clock(s.g, at.Add(r.ReadAt.Duration())), r.ReadAt, clock(s.g, at.Add(r.VoidAfter.Duration()))),
-	}
-	if src := s.text("source"); src == "" || src == "none" {
-		lines = append(lines, "without a control only flocs count: a clear tube proves nothing")
-	}
-	return lines
-}
-
 // readCheck is the form for what the tubes show. A check that is void can also
 // be followed by a new one at once.
 func (k *desk) readCheck(v *cellar.Vessel, run *cellar.Check) *Entry {
@@ -140,7 +51,8 @@ func (k *desk) readCheck(v *cellar.Vessel, run *cellar.Check) *Entry {
 	} else {
 		fields = append(fields, only(sampleField(), reading), only(controlField(), reading))
 	}
-	fields = append(fields, only(k.ahead("next", "Next look", "empty: by the house"), func(val map[string]string) bool { return reading(val) && k.looksAgain(val) }), k.when())
+	fields = append(fields, only(k.ahead("next", "Next look", "empty: by the house"), func(val map[string]string) bool { return reading(val) && k.looksAgain(val) }),
+		only(k.plate("tube", "Plate on tube", "read it back off the tube"), reading), k.when())
 	e := k.entry("Check of "+string(v.Plate)+", alcohol in "+clock(k.look(), run.Started), fields...)
 	e.Key = " " + run.ID
 	e.Form.Danger = alcoholDanger
@@ -176,7 +88,7 @@ func controlField() widget.Field {
 
 func (s *slip) checkCommand() *cellar.ReadCheck {
 	return &cellar.ReadCheck{Head: s.head(), Vessel: s.k.sub.Vessel, Sample: clarity.Look(s.text("sample")),
-		Control: clarity.ControlLook(s.text("control")), Second: clarity.SecondLook(s.text("second")), Next: s.ahead("next")}
+		Control: clarity.ControlLook(s.text("control")), Second: clarity.SecondLook(s.text("second")), Next: s.ahead("next"), Tube: s.plate("tube")}
 }
 
 // judged is the verdict as it would be; ok is false while something is missing.
@@ -239,6 +151,9 @@ func (k *desk) readLines(run *cellar.Check, values map[string]string) []string {
 	}
 	if trail := trend(s.g, s.k.sub.Vessel); trail != "" {
 		lines = append(lines, "so far "+trail)
+	}
+	if control := s.text("control"); control == "" || control == string(clarity.ControlNone) {
+		lines = append(lines, asymmetry)
 	}
 	if j, ok := s.judged(); ok {
 		lines = append(lines, s.g.Theme.Strong.Render(fmt.Sprintf("%s: %s", j.Verdict, j.Why)))

@@ -37,6 +37,12 @@ func (k *desk) when() widget.Field {
 		Limit: 24, Validate: k.reads("at", func(s *slip) { s.back("at") })}
 }
 
+// past is a field for an instant that has been.
+func (k *desk) past(name, label, hint string) widget.Field {
+	return widget.Field{Name: name, Label: label, Kind: widget.Figure, Optional: true, Width: 16, Limit: 24, Says: k.echo(name, hint, false),
+		Validate: k.reads(name, func(s *slip) { s.back(name) })}
+}
+
 // ahead is a field for an instant to come.
 func (k *desk) ahead(name, label, hint string) widget.Field {
 	return widget.Field{Name: name, Label: label, Kind: widget.Figure, Optional: true, Width: 16, Limit: 24, Says: k.echo(name, hint, true),

@@ -26,9 +26,12 @@ func openProduct(k *desk) (*Entry, string) {
 	for _, p := range g.State.Products() {
 		lots = append(lots, widget.Choice{Label: lotLabel(g, p), Value: string(p.ID)})
 	}
-	known := func(v map[string]string) bool { return v["product"] != "" && v["product"] != newLot }
+	known := func(v map[string]string) bool {
+		return v["product"] != "" && v["product"] != newLot && v["product"] != alcoholBottle
+	}
 	card := func(v map[string]string) bool { return v["product"] == newLot || known(v) && v["do"] == doCard }
-	which := widget.Field{Name: "product", Label: "Lot", Choices: append(numbered(lots), widget.Choice{Key: 'n', Label: "a new lot", Value: newLot})}
+	which := widget.Field{Name: "product", Label: "Lot", Choices: append(numbered(lots), widget.Choice{Key: 'n', Label: "a new lot", Value: newLot},
+		widget.Choice{Key: 'b', Label: "alcohol bottle", Value: alcoholBottle})}
 	if len(lots) == 0 {
 		which.Value = newLot
 	}
@@ -37,6 +40,7 @@ func openProduct(k *desk) (*Entry, string) {
 			{Key: 'c', Label: "count", Value: doCount}, {Key: 'l', Label: "label, card", Value: doCard}}}, known),
 		only(must(k.stock("count", "In the open one", "counted")), func(v map[string]string) bool { return known(v) && v["do"] == doCount }),
 	}
+	fields = append(fields, k.bottleFields()...)
 	e := k.entry("Product lots", append(fields, k.cardFields(card)...)...)
 	e.Command = k.productCommand
 	e.Form.Live = k.productLines
@@ -169,6 +173,8 @@ func (k *desk) productCommand(values map[string]string) (cellar.Command, error) 
 	s := k.slip(values)
 	id := cellar.ProductID(values["product"])
 	switch {
+	case id == alcoholBottle:
+		return k.bottleCommand(s)
 	case id == newLot:
 		id = cellar.ProductID(s.text("id"))
 	case values["do"] == doOpen:
@@ -241,6 +247,9 @@ func figure(x float64) string {
 }
 
 func (k *desk) productLines(values map[string]string) []string {
+	if values["product"] == alcoholBottle {
+		return k.bottleLines(values)
+	}
 	g := k.look()
 	p, ok := g.State.Product(cellar.ProductID(values["product"]))
 	if !ok {

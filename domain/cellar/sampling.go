@@ -1,0 +1,124 @@
+package cellar
+
+import (
+	"fmt"
+	"slices"
+	"strings"
+	"time"
+
+	"cellar.example/mustwatch/domain/gate"
+	"cellar.example/mustwatch/domain/quantity"
+)
+
+// ControlTube is where the control of a check comes from: the same juice, or
+// press juice, that has had no enzyme. All of it may be left out.
+type ControlTube struct {
+	Source   string    `json:"source,omitempty"`
+	TakenAt  time.Time `json:"taken_at,omitzero"`  // when it was drawn; frozen juice, when it was thawed
+	Openings int       `json:"openings,omitempty"` // how often its bottle has been opened
+}
+
+// Sampling is where the tubes of a check come from and which alcohol goes in.
+type Sampling struct {
+	ControlTube
+	From     string   `json:"from,omitempty"` // where the sample was drawn
+	Filtered *bool    `json:"filtered,omitempty"`
+	Bottle   BottleID `json:"bottle,omitempty"`
+}
+
+// SamplePoints are the places a sample is drawn from.
+func SamplePoints() []string { return []string{"top", "middle", "racking valve"} }
+
+func (c Sampling) sound(d *decision) error {
+	if c.From != "" && !slices.Contains(SamplePoints(), c.From) {
+		return reject("from", "from", "a sample is drawn from the %s, not from %q", strings.Join(SamplePoints(), ", the "), c.From)
+	}
+	return c.ControlTube.sound(d)
+}
+
+func (c ControlTube) sound(d *decision) error {
+	if c.TakenAt.After(d.at) {
+		return reject("future", "taken_at", "a control drawn at %s comes after the check; give the time it was drawn or thawed", d.s.Clock(c.TakenAt))
+	}
+	if c.Openings < 0 {
+		return reject("range", "openings", "a bottle is opened 0 times or more, not %d", c.Openings)
+	}
+	return nil
+}
+
+// with takes over what o says beyond c.
+func (c ControlTube) with(o ControlTube) ControlTube {
+	if o.Source != "" {
+		c.Source = o.Source
+	}
+	if !o.TakenAt.IsZero() {
+		c.TakenAt = o.TakenAt
+	}
+	if o.Openings != 0 {
+		c.Openings = o.Openings
+	}
+	return c
+}
+
+// Say puts it into words for lists: "control: press juice, drawn Thu 18:05,
+// opened twice".
+func (c Sampling) Say(at func(time.Time) string) string {
+	var out []string
+	if c.Source != "" {
+		out = append(out, "control: "+c.Source)
+	}
+	if !c.TakenAt.IsZero() {
+		out = append(out, "drawn "+at(c.TakenAt))
+	}
+	if c.Openings > 0 {
+		out = append(out, fmt.Sprintf("opened %d×", c.Openings))
+	}
+	if c.From != "" {
+		out = append(out, "sample from the "+c.From)
+	}
+	if c.Filtered != nil {
+		out = append(out, map[bool]string{true: "filtered", false: "not filtered"}[*c.Filtered])
+	}
+	if c.Bottle != "" {
+		out = append(out, "alcohol "+string(c.Bottle))
+	}
+	return strings.Join(out, ", ")
+}
+
+// findOldControl is D05, a rule of our own: a control that has stood for long or
+// whose bottle was opened often may start, clear, or have been topped up with
+// treated juice; it proves less and less.
+func findOldControl(t *trying) (out []gate.Finding) {
+	if t.check == nil {
+		return nil
+	}
+	lim, c := t.d.s.House.Limits.Whole(), t.check.control
+	if age := t.d.at.Sub(c.TakenAt); !c.TakenAt.IsZero() && age > lim.ControlFor.Duration() {
+		out = append(out, gate.Finding{Field: "taken_at", Right: gate.Anyone,
+			Message: fmt.Sprintf("The control is %s old, over %s: if both tubes stay clear it proves nothing. Draw or thaw a fresh one.", quantity.Span(age.Truncate(time.Minute)), lim.ControlFor)})
+	}
+	if float64(c.Openings) > lim.ControlOpens {
+		out = append(out, gate.Finding{Field: "openings", Right: gate.Anyone,
+			Message: fmt.Sprintf("The control bottle has been opened %d times, over %.0f: it may be mixed or have started. Draw or thaw a fresh one.", c.Openings, lim.ControlOpens)})
+	}
+	return out
+}
+
+// findWeakAlcohol is D06, a rule of our own: what is weaker than the recipe asks
+// for, or has stood open for long, may leave pectin in solution.
+func findWeakAlcohol(t *trying) (out []gate.Finding) {
+	if t.check == nil || t.check.bottle == nil {
+		return nil
+	}
+	b, r := t.check.bottle, t.check.check.Recipe
+	const so = "A weak alcohol leaves the tube clear and makes a false negative: only a control that flocs proves it."
+	if b.Strength < r.Strength {
+		out = append(out, gate.Finding{Field: "bottle", Right: gate.Anyone,
+			Message: fmt.Sprintf("%s is %g %% vol, the recipe asks for %g %%. %s", b.ID, b.Strength, r.Strength, so)})
+	}
+	if age, most := t.d.at.Sub(b.Opened), t.d.s.House.Limits.Whole().BottleFor.Duration(); age > most {
+		out = append(out, gate.Finding{Field: "bottle", Right: gate.Anyone,
+			Message: fmt.Sprintf("%s is open since %s, %.0f days, over %.0f. %s", b.ID, b.Opened.In(t.d.s.Zone()).Format("2 Jan"), age.Hours()/24, most.Hours()/24, so)})
+	}
+	return out
+}

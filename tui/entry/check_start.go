@@ -1,0 +1,161 @@
+package entry
+
+import (
+	"fmt"
+	"time"
+
+	"cellar.example/mustwatch/domain/cellar"
+	"cellar.example/mustwatch/domain/clarity"
+	"cellar.example/mustwatch/tui/face"
+	"cellar.example/mustwatch/tui/widget"
+)
+
+// asymmetry stands where a control is asked for.
+const asymmetry = "flocs need no control, a clear tube always does: in doubt it is not yet"
+
+// startCheck is the form for the moment the alcohol goes in.
+func (k *desk) startCheck(v *cellar.Vessel) *Entry {
+	e := k.entry("Check of "+string(v.Plate)+": alcohol in now", append(k.startFields(always), k.when())...)
+	e.Key = " start"
+	e.Form.Verb, e.Form.Danger = "start the clock", alcoholDanger
+	e.Command = func(values map[string]string) (cellar.Command, error) { return k.beginCheck(values) }
+	e.Form.Live = k.startLines
+	return e
+}
+
+func always(map[string]string) bool { return true }
+
+// sources are where the control may come from: the same juice, or press juice,
+// that has had no enzyme.
+var sources = []widget.Choice{
+	{Key: 'z', Label: "frozen raw juice", Value: "frozen raw juice"}, {Key: 'f', Label: "raw juice, fridge", Value: "raw juice, fridge"},
+	{Key: 'e', Label: "drawn before the enzyme", Value: "drawn before the enzyme"}, {Key: 'p', Label: "press juice", Value: "press juice"},
+	{Key: 't', Label: "another tank", Value: anotherTank}, {Key: 'o', Label: "other", Value: "other"}, {Key: 'n', Label: "no control", Value: "none"},
+}
+
+// anotherTank asks for its plate.
+const anotherTank = "tank"
+
+func (k *desk) startFields(when func(map[string]string) bool) []widget.Field {
+	g := k.look()
+	recipe := g.State.House.Recipe
+	var recipes []widget.Choice
+	seen := map[string]bool{}
+	for _, r := range append(append([]clarity.Recipe{}, g.State.House.Recipes...), clarity.Recipes()...) {
+		if !seen[r.ID] {
+			recipes = append(recipes, widget.Choice{Label: r.Name, Value: r.ID})
+		}
+		seen[r.ID] = true
+	}
+	control := func(v map[string]string) bool { return when(v) && v["source"] != "" && v["source"] != "none" }
+	var points, bottles []widget.Choice
+	for _, p := range cellar.SamplePoints() {
+		points = append(points, widget.Choice{Label: p, Value: p})
+	}
+	for _, b := range g.State.Bottles() {
+		bottles = append(bottles, widget.Choice{Label: fmt.Sprintf("%s, %g %%, open since %s", b.ID, b.Strength, clock(g, b.Opened)), Value: string(b.ID)})
+	}
+	out := []widget.Field{
+		only(widget.Field{Name: "recipe", Label: "Recipe", Value: recipe, Origin: "the house's", Choices: numbered(recipes)}, when),
+		only(widget.Field{Name: "source", Label: "Control from", Value: lastSource(g.State), Origin: "as last time", Optional: true, Choices: sources}, when),
+		only(words("source_words", "Which control", ""), func(v map[string]string) bool { return when(v) && v["source"] == "other" }),
+		only(must(k.plate("source_tank", "Which tank", "its juice has had no enzyme")), func(v map[string]string) bool { return when(v) && v["source"] == anotherTank }),
+		only(k.past("taken_at", "Control drawn", "frozen: when thawed"), control),
+		only(widget.Field{Name: "openings", Label: "Its bottle opened", Unit: "times", Kind: widget.Figure, Optional: true, Validate: k.reads("openings", func(s *slip) { s.count("openings") })}, control),
+		only(widget.Field{Name: "from", Label: "Sample from", Optional: true, Choices: numbered(points)}, when),
+		only(widget.Field{Name: "filtered", Label: "Filtered", Optional: true, Choices: []widget.Choice{{Key: 'y', Label: "yes", Value: yes}, {Key: 'n', Label: "no", Value: "no"}}}, when),
+	}
+	if len(bottles) > 0 {
+		out = append(out, only(widget.Field{Name: "bottle", Label: "Alcohol", Value: bottles[0].Value, Origin: "last opened", Optional: true, Choices: numbered(bottles)}, when))
+		k.offered["bottle"] = bottles[0].Value
+	}
+	return out
+}
+
+// lastSource is where the control of the last check came from, if it is one of
+// the usual places.
+func lastSource(s *cellar.State) string {
+	var at time.Time
+	last := ""
+	for _, v := range s.Vessels() {
+		for _, c := range v.Now.Checks {
+			if c.Source != "" && c.Started.After(at) {
+				at, last = c.Started, c.Source
+			}
+		}
+	}
+	for _, c := range sources {
+		if c.Value == last {
+			return last
+		}
+	}
+	return ""
+}
+
+// count reads a whole number of times.
+func (s *slip) count(name string) int {
+	x := orZero(s.number(name))
+	if x != float64(int(x)) || x < 0 {
+		s.fail(name, refuse(name, "type how many times, such as 3"))
+		return 0
+	}
+	return int(x)
+}
+
+func (k *desk) beginCheck(values map[string]string) (cellar.Command, error) {
+	s := k.slip(values)
+	c := &cellar.StartCheck{Head: s.head(), Vessel: k.sub.Vessel, Recipe: s.text("recipe")}
+	c.Source, c.TakenAt, c.Openings = s.text("source"), s.back("taken_at"), s.count("openings")
+	c.From, c.Bottle = s.text("from"), cellar.BottleID(s.own("bottle"))
+	if f := s.text("filtered"); f != "" {
+		filtered := f == yes
+		c.Filtered = &filtered
+	}
+	switch c.Source {
+	case "other":
+		c.Source = s.text("source_words")
+	case anotherTank:
+		c.Source = "juice of " + string(s.plate("source_tank"))
+	case "none":
+		c.Source = ""
+	}
+	return s.done(c)
+}
+
+func (k *desk) startLines(values map[string]string) []string {
+	s := k.slip(values)
+	r, ok := s.g.State.House.RecipeByID(s.text("recipe"))
+	if !ok {
+		return nil
+	}
+	at := s.head().At
+	if at.IsZero() {
+		at = s.g.Now
+	}
+	lines := []string{
+		fmt.Sprintf("%s into %s", r.Alcohol, r.Sample),
+		fmt.Sprintf("read at %s, after %s · void after %s", clock(s.g, at.Add(r.ReadAt.Duration())), r.ReadAt, clock(s.g, at.Add(r.VoidAfter.Duration()))),
+	}
+	if src := s.text("source"); src == "" || src == "none" {
+		lines = append(lines, "without a control only flocs count: a clear tube proves nothing")
+	}
+	if len(s.g.State.Bottles()) == 0 {
+		lines = append(lines, "no bottle of alcohol is written down: u does it")
+	}
+	return append(lines, drawnFromTreated(s.g, s.plate("source_tank"))...)
+}
+
+// drawnFromTreated says that a tank named for the control has had enzyme: its
+// juice stays as clear as the sample.
+func drawnFromTreated(g face.Sight, p cellar.Plate) []string {
+	v, ok := g.State.Vessel(p)
+	if !ok {
+		return nil
+	}
+	for _, d := range v.Now.Doses {
+		if d.Class == cellar.EnzymeClarify || d.Class == cellar.EnzymeHeat || d.Class == cellar.EnzymeSkin {
+			return []string{fmt.Sprintf("%s had %s at %s: its juice is no control", p, d.Product, clock(g, d.At))}
+		}
+	}
+	return nil
+}
