@@ -160,8 +160,28 @@ func (c *ReadCheck) decide(d *decision) ([]Fact, error) {
 		n.Until = k.Void()
 		return append(facts, n), nil
 	}
-	facts = append(facts, d.answer(plate, string(j.Verdict), KindReading, KindLook, KindContact)...)
+	ends := []ClockKind{KindReading, KindLook, KindContact}
+	if j.Verdict == clarity.Negative {
+		ends = append(ends, KindRoute)
+	}
+	facts = append(facts, d.answer(plate, string(j.Verdict), ends...)...)
+	facts = append(facts, d.decideRoute(v, j)...)
 	return append(facts, c.lookAgain(d, v, k, j)...), nil
+}
+
+// decideRoute gives the lead a time by which the route is decided, from the
+// third positive in a row on. A negative or another route answers it.
+func (d *decision) decideRoute(v *Vessel, j clarity.Judgement) []Fact {
+	plate := string(v.Plate)
+	row := 1 + v.Now.positives()
+	if j.Verdict != clarity.Positive || row < 3 || d.s.openClock(plate, KindRoute) != nil {
+		return nil
+	}
+	f := d.setClock(plate, KindRoute, NotAfter, "decide the route", d.at.Add(d.s.House.Limits.Whole().RouteWithin.Duration()), nth(row)+" positive in a row")
+	if lead := d.s.Shift.Lead; lead != "" {
+		f.Owner = lead
+	}
+	return []Fact{f}
 }
 
 // lookAgain sets the next look: after a positive by the house's wait for what

@@ -30,6 +30,7 @@ const (
 	KindContact   ClockKind = "contact"
 	KindLook      ClockKind = "look again"
 	KindReading   ClockKind = "reading"
+	KindRoute     ClockKind = "route"
 	KindSettling  ClockKind = "settling"
 	KindFloat     ClockKind = "flotation run"
 	KindCap       ClockKind = "cap rise"

@@ -76,7 +76,7 @@ func (c *Move) decide(d *decision) ([]Fact, error) {
 	f := c.moved(d, from, &src)
 	facts := []Fact{f}
 	if f.Empties {
-		facts = append(facts, d.answer(string(from.Plate), "moved", KindSettling, KindCap, KindFloat, KindSkin, KindHot, KindLook, KindMove)...)
+		facts = append(facts, d.answer(string(from.Plate), "moved", KindSettling, KindCap, KindFloat, KindSkin, KindHot, KindLook, KindMove, KindRoute)...)
 	} else {
 		facts = append(facts, d.answer(string(from.Plate), "moved", KindMove)...)
 	}

@@ -94,7 +94,7 @@ var rules = gate.Table[*trying]{
 	{Code: "W08", Title: "juice of loads far apart", Find: findFarApart},
 	{Code: "W09", Title: "too cold for the card", Find: findCold},
 	{Code: "W10", Title: "enzyme apart from SO2 and bentonite", Find: findTooClose},
-	{Code: "W11", Title: "third positive in a row", Find: findThirdPositive},
+	{Code: "W11", Title: "third positive in a row, or long after the first dose", Find: findThirdPositive},
 	{Code: "W12", Title: "too warm to settle", Find: findWarmSettling},
 	{Code: "W13", Title: "lees of a racking", Find: findOddLees},
 	{Code: "W14", Title: "temperature of a flotation", Find: findFloatTemp},

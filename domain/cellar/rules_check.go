@@ -2,9 +2,11 @@ package cellar
 
 import (
 	"fmt"
+	"time"
 
 	"cellar.example/mustwatch/domain/clarity"
 	"cellar.example/mustwatch/domain/gate"
+	"cellar.example/mustwatch/domain/quantity"
 )
 
 // findPectin is H09. Flotation lifts no juice that still holds pectin, and
@@ -103,24 +105,52 @@ func findWarmSettling(t *trying) []gate.Finding {
 	return nil
 }
 
-// findThirdPositive is W11: call somebody and plan another route.
+// findThirdPositive is W11: the third positive in a row, or one long after the
+// first dose. Call somebody and plan another route.
 func findThirdPositive(t *trying) []gate.Finding {
 	if t.check == nil || t.check.verdict != clarity.Positive {
 		return nil
 	}
-	row := 1
-	for i := len(t.of.Now.Checks) - 1; i >= 0; i-- {
-		if k := t.of.Now.Checks[i]; k.Verdict == clarity.Positive {
+	why := ""
+	if row := 1 + t.of.Now.positives(); row >= 3 {
+		why = fmt.Sprintf("The %s positive in a row on %s", nth(row), t.of.Plate)
+	}
+	if since := t.of.Now.firstContactDose(); !since.IsZero() && t.d.at.Sub(since) > stillPositive {
+		if why == "" {
+			why = fmt.Sprintf("Still positive on %s", t.of.Plate)
+		}
+		why += fmt.Sprintf(", %s after the first dose", quantity.Span(t.d.at.Sub(since).Truncate(time.Minute)))
+	}
+	if why == "" {
+		return nil
+	}
+	return []gate.Finding{{Field: "sample", Right: gate.Anyone, Message: why + ": call, and plan another route."}}
+}
+
+// stillPositive is how long after the first dose a positive asks for another
+// route (common practice, no source).
+const stillPositive = 8 * time.Hour
+
+// positives counts the positives in a row up to the last check that was read.
+func (c *Content) positives() (row int) {
+	for i := len(c.Checks) - 1; i >= 0; i-- {
+		if k := c.Checks[i]; k.Verdict == clarity.Positive {
 			row++
 		} else if !k.Open() {
 			break
 		}
 	}
-	if row < 3 {
-		return nil
+	return row
+}
+
+// firstContactDose is when the first dose that clears this juice was poured.
+func (c *Content) firstContactDose() (at time.Time) {
+	for _, d := range c.Doses {
+		if d.Class.contact() && d.At.After(c.Tested) && (at.IsZero() || d.At.Before(at)) {
+			at = d.At
+		}
 	}
-	return []gate.Finding{{Field: "sample", Right: gate.Anyone,
-		Message: fmt.Sprintf("The %s positive in a row on %s: call, and plan another route.", nth(row), t.of.Plate)}}
+	return at
 }
 
 func nth(n int) string {

@@ -170,6 +170,8 @@ func TestRules(t *testing.T) {
 		{"W07", "no room for the fraction", append([]string{`19:00 MA {"do":"move","from":"102","to":[{"vessel":"401","volume":"40 hL"}],"part":true}`}, inP1...), `20:45 NS {"do":"press-start","press":"P1","programme":"W-120","main":"103","fraction":"401"}`, true, false, ""},
 		{"W07", "room for the fraction", inP1, `20:45 NS {"do":"press-start","press":"P1","programme":"W-120","main":"103","fraction":"401"}`, false, false, ""},
 		{"W11", "the third positive in a row", append(append([]string{}, dosed101...), `23:00 NS {"do":"check","vessel":"101"}`, `23:05 NS {"do":"check-read","vessel":"101","sample":"small flocs","control":"flocs"}`, `00:30 NS {"do":"check","vessel":"101"}`), `00:35 NS {"do":"check-read","vessel":"101","sample":"fine flocs","control":"flocs"}`, true, false, ""},
+		{"W11", "still positive nine hours after the first dose", append(append([]string{}, dosed101...), `03:00 NS {"do":"check","vessel":"101"}`), `03:05 NS {"do":"check-read","vessel":"101","sample":"fine flocs","control":"flocs"}`, true, false, ""},
+		{"W11", "a negative nine hours after the first dose", append(append([]string{}, dosed101...), `03:00 NS {"do":"check","vessel":"101"}`), `03:05 NS {"do":"check-read","vessel":"101","sample":"clear","control":"flocs"}`, false, false, ""},
 		{"W11", "the second", append(append([]string{}, dosed101...), `23:00 NS {"do":"check","vessel":"101"}`), `23:05 NS {"do":"check-read","vessel":"101","sample":"small flocs","control":"flocs"}`, false, false, ""},
 		{"W12", "warm juice to settle", []string{`19:00 NS {"do":"reading","vessel":"102","temp":"17 °C"}`}, `20:00 NS {"do":"stage","vessel":"102","stage":"settling"}`, true, false, ""},
 		{"W12", "cool juice to settle", nil, `20:00 NS {"do":"stage","vessel":"102","stage":"settling"}`, false, false, ""},
@@ -402,4 +404,51 @@ func TestLeftAloneIsWrittenAsStopped(t *testing.T) {
 	require.Contains(t, h.s.Stopped[0].Why, "19:40")
 	v, _ := h.s.Vessel("101")
 	require.Len(t, v.Now.Doses, 1, "nothing was poured")
+}
+
+// TestRouteIsToBeDecided: from the third positive in a row the lead has a time
+// by which the route is decided; a negative, or another route, answers it.
+func TestRouteIsToBeDecided(t *testing.T) {
+	third := []string{
+		`18:01 MA {"do":"shift-start","lead":"MA","crew":["NS"]}`,
+		`18:05 NS {"do":"dose","vessel":"101","product":"E-1","rate":"2 g/hL","temp":"14 °C"}`,
+		`20:30 NS {"do":"check","vessel":"101"}`, `20:35 NS {"do":"check-read","vessel":"101","sample":"large flocs","control":"flocs"}`,
+		`22:30 NS {"do":"check","vessel":"101"}`, `22:35 NS {"do":"check-read","vessel":"101","sample":"small flocs","control":"flocs"}`,
+		`00:30 NS {"do":"check","vessel":"101"}`, `00:35 NS {"do":"check-read","vessel":"101","sample":"fine flocs","control":"flocs","answers":[{"rule":"W11","by":"NS"}]}`,
+	}
+	route := func(h *house) *cellar.AlarmClock {
+		for _, k := range h.s.ClocksOf("101") {
+			if k.Kind == cellar.KindRoute {
+				return k
+			}
+		}
+		return nil
+	}
+	for _, c := range []struct {
+		name     string
+		then     []string
+		answered bool
+	}{
+		{"nothing said", nil, false},
+		{"a negative", []string{`01:40 NS {"do":"check","vessel":"101"}`, `01:45 NS {"do":"check-read","vessel":"101","sample":"clear","control":"flocs"}`}, true},
+		{"an invalid test decides nothing", []string{`01:40 NS {"do":"check","vessel":"101"}`, `01:45 NS {"do":"check-read","vessel":"101","sample":"clear","control":"clear"}`}, false},
+		{"cold settling instead", []string{`01:00 MA {"do":"stage","vessel":"101","stage":"settling","reason":"OF by phone: settle"}`}, true},
+		{"the lead ticks it off", []string{`01:00 MA {"do":"clock-move","subject":"101","verb":"decide the route","done":true,"reason":"OF: wait to 04:30"}`}, true},
+	} {
+		h := openHouse(t)
+		h.say(t, third[:6]...)
+		require.Nil(t, route(h), "not before the third")
+		h.say(t, third[6:]...)
+		k := route(h)
+		require.NotNil(t, k)
+		require.Equal(t, cellar.NotAfter, k.DueKind)
+		require.Equal(t, cellar.Initials("MA"), k.Owner, "the lead's, though NS read it")
+		require.Equal(t, "02:35", h.s.Clock(k.Due))
+		h.say(t, c.then...)
+		require.Equal(t, c.answered, route(h) == nil, c.name)
+	}
+	h := openHouse(t)
+	h.say(t, `18:00 MA {"do":"house","limits":{"route_within":"45m"}}`)
+	h.say(t, third...)
+	require.Equal(t, "01:20", h.s.Clock(route(h).Due), "the house's own time")
 }

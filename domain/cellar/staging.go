@@ -105,13 +105,13 @@ func (d *decision) endStage(v *Vessel, to Stage) []Fact {
 	case Clean:
 		return d.answer(plate, "clean", KindClean)
 	case Settling, Flotation:
-		return d.answer(plate, string(to), KindContact, KindLook, KindCap, KindFloat, KindReading)
+		return d.answer(plate, string(to), KindContact, KindLook, KindCap, KindFloat, KindReading, KindRoute)
 	case Racked, Waiting:
 		return d.answer(plate, string(to), KindSettling, KindCap, KindFloat)
 	case CooledBack:
 		return d.answer(plate, string(to), KindHot)
 	case Fermenting:
-		return d.answer(plate, string(to), KindContact, KindLook, KindSettling, KindCap, KindFloat, KindReading)
+		return d.answer(plate, string(to), KindContact, KindLook, KindSettling, KindCap, KindFloat, KindReading, KindRoute)
 	case DrawingOff:
 		return d.answer(plate, string(to), KindPumpOver, KindSkin)
 	}

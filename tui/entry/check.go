@@ -149,34 +149,16 @@ func (k *desk) readLines(run *cellar.Check, values map[string]string) []string {
 	default:
 		lines = append(lines, "void since "+clock(s.g, void)+": give the time it was read, or test again")
 	}
-	if trail := trend(s.g, s.k.sub.Vessel); trail != "" {
-		lines = append(lines, "so far "+trail)
+	if v, ok := s.k.vessel(); ok {
+		if trail := face.Trail(s.g, v); trail != "" {
+			lines = append(lines, "so far "+trail)
+		}
 	}
 	if control := s.text("control"); control == "" || control == string(clarity.ControlNone) {
-		lines = append(lines, asymmetry)
+		lines = append(lines, face.Asymmetry)
 	}
 	if j, ok := s.judged(); ok {
 		lines = append(lines, s.g.Theme.Strong.Render(fmt.Sprintf("%s: %s", j.Verdict, j.Why)))
 	}
 	return lines
-}
-
-// trend lists what the earlier tests of a content showed: more useful than the
-// last word alone.
-func trend(g face.Sight, p cellar.Plate) string {
-	v, ok := g.State.Vessel(p)
-	if !ok {
-		return ""
-	}
-	out := ""
-	for _, c := range v.Now.Checks {
-		if c.Sample == "" {
-			continue
-		}
-		if out != "" {
-			out += " → "
-		}
-		out += fmt.Sprintf("%s %s", clock(g, c.Started), c.Sample)
-	}
-	return out
 }

@@ -10,9 +10,6 @@ import (
 	"cellar.example/mustwatch/tui/widget"
 )
 
-// asymmetry stands where a control is asked for.
-const asymmetry = "flocs need no control, a clear tube always does: in doubt it is not yet"
-
 // startCheck is the form for the moment the alcohol goes in.
 func (k *desk) startCheck(v *cellar.Vessel) *Entry {
 	e := k.entry("Check of "+string(v.Plate)+": alcohol in now", append(k.startFields(always), k.when())...)

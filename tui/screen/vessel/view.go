@@ -4,9 +4,9 @@ import (
 	"fmt"
 	"sort"
 	"strings"
+	"time"
 
 	"cellar.example/mustwatch/domain/cellar"
-	"cellar.example/mustwatch/domain/clarity"
 	"cellar.example/mustwatch/domain/quantity"
 	"cellar.example/mustwatch/tui/cell"
 	"cellar.example/mustwatch/tui/face"
@@ -284,30 +284,9 @@ func cooling(g face.Sight, x *cellar.Vessel) []string {
 	return out
 }
 
-// checks are the clarity checks with their verdicts, and the trend.
-func checks(g face.Sight, x *cellar.Vessel) []string {
-	var out []string
-	var looks []clarity.Look
-	zone := g.State.Zone()
-	for _, k := range x.Now.Checks {
-		if k.Open() && k.Sample == "" {
-			out = append(out, fmt.Sprintf("%s  running, recipe %s, %s", face.Clock(k.Started, g.Now, zone), k.Recipe.ID, k.StartedBy))
-			continue
-		}
-		looks = append(looks, k.Sample)
-		line := fmt.Sprintf("%s  %s: sample %s, control %s, %s", face.Clock(k.Started, g.Now, zone), k.Verdict, k.Sample, k.Control, k.ReadBy)
-		if k.Second != "" {
-			line += ", second look " + string(k.Second)
-		}
-		out = append(out, line)
-		if k.Why != "" {
-			out = append(out, "       "+k.Why)
-		}
-	}
-	if len(looks) > 1 {
-		out = append(out, "trend: "+clarity.Trend(looks))
-	}
-	return out
+// clockOf puts instants as the cellar says them.
+func clockOf(g face.Sight) func(time.Time) string {
+	return func(t time.Time) string { return face.Clock(t, g.Now, g.State.Zone()) }
 }
 
 // readings are the last ones, latest first.
