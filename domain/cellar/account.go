@@ -23,6 +23,7 @@ type Item struct {
 	Begun   *Check // a check begins
 	Read    *checkReading
 	Stage   *StageSet
+	Drop    *PaperDrop
 	Mended  []Mend // corrections, oldest first; what stands is in the item itself
 	Struck  bool   // taken out of the account by a correction
 }
@@ -166,6 +167,9 @@ func (v *Vessel) fold(it *Item) {
 	case it.Read != nil:
 		c.checkRead(it)
 		v.Looked = it.At
+	case it.Drop != nil:
+		c.Drops = append(c.Drops[:len(c.Drops):len(c.Drops)], PaperDropped{PaperDrop: *it.Drop, At: it.At, By: it.By})
+		v.Looked = it.At
 	case it.Stage != nil:
 		c.staged(it)
 	}
@@ -174,7 +178,7 @@ func (v *Vessel) fold(it *Item) {
 // needsContent tells whether an item says something of a content, so that it
 // says nothing of an empty vessel.
 func (it *Item) needsContent() bool {
-	return it.Dose != nil || it.Begun != nil || it.Read != nil || it.Out != nil || it.Stage != nil && !it.Stage.Stage.Empty()
+	return it.Dose != nil || it.Drop != nil || it.Begun != nil || it.Read != nil || it.Out != nil || it.Stage != nil && !it.Stage.Stage.Empty()
 }
 
 func (c *Content) staged(it *Item) {

@@ -94,7 +94,7 @@ func (c *Correct) find(d *decision) (*Vessel, *Item, error) {
 func (it *Item) has(field string) bool {
 	all := it.fields(quantity.Metric)
 	if field == "" {
-		return len(all) > 0 || it.Read != nil
+		return len(all) > 0 || it.Read != nil || it.Drop != nil
 	}
 	for _, f := range all {
 		if f.name == field {

@@ -86,6 +86,8 @@ func (it *Item) says() string {
 		return "reading"
 	case it.Read != nil:
 		return "check read"
+	case it.Drop != nil:
+		return "paper drop"
 	}
 	return ""
 }

@@ -77,21 +77,43 @@ func ordinal(n int) string {
 	return fmt.Sprint(n)
 }
 
+// testTable is the clarity checks and, among them, the paper drops that support
+// them.
 func (h *handover) testTable() []sheet.Test {
-	all := h.tests()
-	sort.SliceStable(all, func(i, j int) bool { return all[i].begun.At.Before(all[j].begun.At) })
-	out := make([]sheet.Test, len(all))
-	for i, t := range all {
-		out[i] = sheet.Test{When: h.when(t.begun.At), Where: string(t.plate), Recipe: t.begun.Begun.Recipe.ID, Sample: string(t.sample),
+	type line struct {
+		at time.Time
+		x  sheet.Test
+	}
+	var all []line
+	for _, t := range h.tests() {
+		x := sheet.Test{When: h.when(t.begun.At), Where: string(t.plate), Recipe: t.begun.Begun.Recipe.ID, Sample: string(t.sample),
 			Control: string(t.control), Verdict: string(t.verdict), By: string(t.begun.By)}
 		if t.second != "" {
-			out[i].Sample += ", then " + string(t.second)
+			x.Sample += ", then " + string(t.second)
 		}
 		if t.read == nil {
-			out[i].Verdict = "not read"
+			x.Verdict = "not read"
 		} else if t.read.By != t.begun.By {
-			out[i].By += "/" + string(t.read.By)
+			x.By += "/" + string(t.read.By)
 		}
+		all = append(all, line{t.begun.At, x})
+	}
+	for _, v := range h.s.Vessels() {
+		for _, it := range v.Items {
+			if it.Drop == nil || it.Struck || !h.within(it.At) {
+				continue
+			}
+			p := *it.Drop
+			control := string(p.Beside)
+			p.Beside = ""
+			all = append(all, line{it.At, sheet.Test{When: h.when(it.At), Where: string(v.Plate), Recipe: "paper " + string(p.Method),
+				Sample: p.Say(), Control: control, Verdict: "supports", By: string(it.By)}})
+		}
+	}
+	sort.SliceStable(all, func(i, j int) bool { return all[i].at.Before(all[j].at) })
+	out := make([]sheet.Test, len(all))
+	for i, l := range all {
+		out[i] = l.x
 	}
 	return out
 }

@@ -69,7 +69,7 @@ func anyCommand(t *rapid.T, h *house) cellar.Command {
 		return pick[cellar.Plate](t, "plate", "101", "102", "103", "201", "206", "401", "701")
 	}
 	temp := quantity.Celsius(rapid.IntRange(6, 20).Draw(t, "temp"))
-	switch rapid.IntRange(0, 14).Draw(t, "kind") {
+	switch rapid.IntRange(0, 16).Draw(t, "kind") {
 	case 0:
 		return &cellar.GiveDose{Head: head, Vessel: plate(), Product: pick[cellar.ProductID](t, "product", "E-1", "S-1", "B-1"), Temp: &temp,
 			Rate: quantity.Rate{Value: float64(rapid.IntRange(1, 6).Draw(t, "rate")), Unit: quantity.GPerHL}}
@@ -117,6 +117,23 @@ func anyCommand(t *rapid.T, h *house) cellar.Command {
 			return &cellar.See{Head: head, Clock: due[0].ID}
 		}
 		return &cellar.WeighLoad{Head: head, Load: cellar.Load{ID: "0501", Gross: 30 * quantity.Tonne, Tare: 12 * quantity.Tonne}}
+	}
+	return lessCommon(t, h, head, plate)
+}
+
+// lessCommon draws a command that is written now and then.
+func lessCommon(t *rapid.T, h *house, head cellar.Head, plate func() cellar.Plate) cellar.Command {
+	switch rapid.IntRange(0, 4).Draw(t, "less common") {
+	case 0:
+		return &cellar.WritePaperDrop{Head: head, Vessel: plate(), PaperDrop: cellar.PaperDrop{Method: pick(t, "method", clarity.PaperDrop, clarity.PaperRun),
+			Ring: pick(t, "ring", "", clarity.WideRing, clarity.NoRing), Treated: quantity.Volume(rapid.IntRange(0, 90).Draw(t, "treated")) * quantity.Millilitre, Untreated: 50 * quantity.Millilitre}}
+	case 1:
+		return &cellar.SetRoute{Head: head, Vessel: plate(), Route: pick(t, "route", cellar.RouteSettle, cellar.RouteFloat), Reason: "drawn"}
+	case 2:
+		return &cellar.GiveOrder{Head: head, Act: pick(t, "act", cellar.Acts()...), Vessel: plate(), Product: "E-1", Text: "drawn", From: "OF",
+			Rate: quantity.Rate{Value: 2, Unit: quantity.GPerHL}}
+	case 3:
+		return &cellar.EndOrder{Head: head, Vessel: plate(), Off: true, Reason: "drawn"}
 	}
 	return &cellar.WriteNote{Head: head, Subject: string(plate()), Text: "drawn", What: cellar.NoteInfo}
 }

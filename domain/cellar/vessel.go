@@ -178,6 +178,7 @@ type Content struct {
 	// DensityWas is the first density of this content, to see a start.
 	DensityWas quantity.Density
 	Checks     []*Check
+	Drops      []PaperDropped
 	PectinGone time.Time // instant of the valid negative that still stands
 	Tested     time.Time // doses before this instant have had their contact
 	Target     *quantity.Celsius

@@ -15,6 +15,12 @@ func (k *desk) startCheck(v *cellar.Vessel) *Entry {
 	e := k.entry("Check of "+string(v.Plate)+": alcohol in now", append(k.startFields(always), k.when())...)
 	e.Key = " start"
 	e.Form.Verb, e.Form.Danger = "start the clock", alcoholDanger
+	k.follow = func(values map[string]string) {
+		e.Form.Verb, e.Form.Danger = "start the clock", alcoholDanger
+		if values["recipe"] == paperTest {
+			e.Form.Verb, e.Form.Danger = "", ""
+		}
+	}
 	e.Command = func(values map[string]string) (cellar.Command, error) { return k.beginCheck(values) }
 	e.Form.Live = k.startLines
 	return e
@@ -44,6 +50,8 @@ func (k *desk) startFields(when func(map[string]string) bool) []widget.Field {
 		}
 		seen[r.ID] = true
 	}
+	asked := when
+	when = func(v map[string]string) bool { return asked(v) && v["recipe"] != paperTest }
 	control := func(v map[string]string) bool { return when(v) && v["source"] != "" && v["source"] != "none" }
 	var points, bottles []widget.Choice
 	for _, p := range cellar.SamplePoints() {
@@ -53,7 +61,7 @@ func (k *desk) startFields(when func(map[string]string) bool) []widget.Field {
 		bottles = append(bottles, widget.Choice{Label: fmt.Sprintf("%s, %g %%, open since %s", b.ID, b.Strength, clock(g, b.Opened)), Value: string(b.ID)})
 	}
 	out := []widget.Field{
-		only(widget.Field{Name: "recipe", Label: "Recipe", Value: recipe, Origin: "the house's", Choices: numbered(recipes)}, when),
+		only(widget.Field{Name: "recipe", Label: "Recipe", Value: recipe, Origin: "the house's", Choices: append(numbered(recipes), widget.Choice{Key: 'p', Label: "paper drop, house method", Value: paperTest})}, asked),
 		only(widget.Field{Name: "source", Label: "Control from", Value: lastSource(g.State), Origin: "as last time", Optional: true, Choices: sources}, when),
 		only(words("source_words", "Which control", ""), func(v map[string]string) bool { return when(v) && v["source"] == "other" }),
 		only(must(k.plate("source_tank", "Which tank", "its juice has had no enzyme")), func(v map[string]string) bool { return when(v) && v["source"] == anotherTank }),
@@ -66,7 +74,7 @@ func (k *desk) startFields(when func(map[string]string) bool) []widget.Field {
 		out = append(out, only(widget.Field{Name: "bottle", Label: "Alcohol", Value: bottles[0].Value, Origin: "last opened", Optional: true, Choices: numbered(bottles)}, when))
 		k.offered["bottle"] = bottles[0].Value
 	}
-	return out
+	return append(out, k.paperFields(func(v map[string]string) bool { return asked(v) && v["recipe"] == paperTest })...)
 }
 
 // lastSource is where the control of the last check came from, if it is one of
@@ -100,6 +108,9 @@ func (s *slip) count(name string) int {
 }
 
 func (k *desk) beginCheck(values map[string]string) (cellar.Command, error) {
+	if values["recipe"] == paperTest {
+		return k.paperCommand(values)
+	}
 	s := k.slip(values)
 	c := &cellar.StartCheck{Head: s.head(), Vessel: k.sub.Vessel, Recipe: s.text("recipe")}
 	c.Source, c.TakenAt, c.Openings = s.text("source"), s.back("taken_at"), s.count("openings")
@@ -120,6 +131,9 @@ func (k *desk) beginCheck(values map[string]string) (cellar.Command, error) {
 }
 
 func (k *desk) startLines(values map[string]string) []string {
+	if values["recipe"] == paperTest {
+		return k.paperLines(values)
+	}
 	s := k.slip(values)
 	r, ok := s.g.State.House.RecipeByID(s.text("recipe"))
 	if !ok {

@@ -84,7 +84,11 @@ func (f *front) backLines() []string {
 	for _, x := range b.Additions {
 		add = append(add, []string{x.When, x.Where, x.Product, x.Weighed, x.Rate, x.Basis, x.Number, x.By})
 	}
+	tests := "CLARITY TESTS"
 	for _, x := range b.Tests {
+		if strings.HasPrefix(x.Recipe, "paper") {
+			tests = "CLARITY TESTS (paper: house method, no published limit)"
+		}
 		test = append(test, []string{x.When, x.Where, x.Verdict, x.Sample, x.Control, x.Recipe, x.By})
 	}
 	for _, x := range b.Moves {
@@ -95,7 +99,7 @@ func (f *front) backLines() []string {
 	out = append(out, "")
 	out = append(out, f.g.table("ADDITIONS", []string{"when", "", "product", "weighed", "dose", "on", "no.", "by"}, add)...)
 	out = append(out, "")
-	out = append(out, f.g.table("CLARITY TESTS", []string{"when", "", "verdict", "sample", "control", "recipe", "by"}, test)...)
+	out = append(out, f.g.table(tests, []string{"when", "", "verdict", "sample", "control", "recipe", "by"}, test)...)
 	out = append(out, "")
 	out = append(out, f.g.table("MOVES, "+ASCII(f.s.Units.Volume), []string{"when", "from", "to", "lees", "loss", "unexpl.", "by"}, move)...)
 	return f.parts(out, []part{{"CORRECTIONS", b.Corrections}, {"NOTES", b.Notes}})

@@ -57,3 +57,12 @@ func next(g face.Sight, x *cellar.Vessel) []string {
 	}
 	return out
 }
+
+// drops are the paper drop tests: support beside the checks, never a verdict.
+func drops(g face.Sight, x *cellar.Vessel) []string {
+	var out []string
+	for _, p := range x.Now.Drops {
+		out = append(out, fmt.Sprintf("%s  %s: %s, %s", face.Clock(p.At, g.Now, g.State.Zone()), p.Method.Say(), p.Say(), p.By))
+	}
+	return out
+}

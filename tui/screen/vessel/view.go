@@ -123,6 +123,7 @@ func (v *Vessel) body(g face.Sight, x *cellar.Vessel, w int) []string {
 	add("WHAT STOPS IT", face.StepLines(g.State, x, g.Who, g.Now))
 	add("CONTACT", contactLines(g, x))
 	add("CLARITY CHECKS", checks(g, x))
+	add("PAPER DROP, house method, no published limit", drops(g, x))
 	add("COOLING", cooling(g, x))
 	add("READ", readings(g, x))
 	add("CLOCKS", clocks(g, x))

@@ -1,0 +1,130 @@
+package cellar
+
+import (
+	"fmt"
+	"strings"
+	"time"
+
+	"cellar.example/mustwatch/domain/clarity"
+	"cellar.example/mustwatch/domain/quantity"
+)
+
+// PaperDrop is what a paper drop test showed, beside the untreated mash where
+// that was run too. It supports a verdict and never opens a gate.
+type PaperDrop struct {
+	Method    clarity.PaperMethod `json:"method"`
+	Ring      clarity.Ring        `json:"ring,omitempty"`
+	MM        float64             `json:"mm,omitempty"`      // width of the clear ring
+	Seconds   float64             `json:"seconds,omitempty"` // that it took
+	Treated   quantity.Volume     `json:"treated,omitzero"`  // free run of the treated mash
+	Untreated quantity.Volume     `json:"untreated,omitzero"`
+	Beside    clarity.Ring        `json:"untreated_ring,omitempty"`
+	Colour    string              `json:"colour,omitempty"`
+	Words     string              `json:"words,omitempty"`
+}
+
+// PaperDropped is a PaperDrop with when and who.
+type PaperDropped struct {
+	PaperDrop
+	At time.Time
+	By Initials
+}
+
+// WritePaperDrop writes a paper drop test.
+type WritePaperDrop struct {
+	Head
+	Vessel Plate `json:"vessel"`
+	PaperDrop
+}
+
+// Do implements Command.
+func (*WritePaperDrop) Do() string { return "paper-drop" }
+
+func (c *WritePaperDrop) decide(d *decision) ([]Fact, error) {
+	v, err := d.vessel(c.Vessel, "vessel")
+	if err != nil {
+		return nil, err
+	}
+	if v.Now.Stage.Empty() || v.Now.Volume == 0 {
+		return nil, reject("empty", "vessel", "%s is %s; there is nothing to test", v.Plate, v.Now.Stage)
+	}
+	if err := c.PaperDrop.sound(); err != nil {
+		return nil, err
+	}
+	return []Fact{&PaperDropSeen{Vessel: v.Plate, PaperDrop: c.PaperDrop}}, nil
+}
+
+func (p PaperDrop) sound() error {
+	switch {
+	case p.Method.Say() == "":
+		return reject("method", "method", "which paper test is it: a, a drop of juice; b, round a fining trial; c, a timed run?")
+	case p.Ring != "" && !p.Ring.Known():
+		return reject("ring", "ring", "%q is no ring; wide ring, narrow ring and no ring are", p.Ring)
+	case p.Beside != "" && !p.Beside.Known():
+		return reject("ring", "untreated_ring", "%q is no ring; wide ring, narrow ring and no ring are", p.Beside)
+	case p.MM < 0 || p.MM > 200:
+		return reject("range", "mm", "%g mm is no ring on a paper; up to 200 is", p.MM)
+	case p.Seconds < 0 || p.Seconds > 3600:
+		return reject("range", "seconds", "%g s is no run of a paper test; up to an hour is", p.Seconds)
+	case p.Treated < 0 || p.Treated > 10*quantity.Litre:
+		return reject("range", "treated", "%s is no run of a paper test; up to 10 L is", p.Treated)
+	case p.Untreated < 0 || p.Untreated > 10*quantity.Litre:
+		return reject("range", "untreated", "%s is no run of a paper test; up to 10 L is", p.Untreated)
+	case p.Untreated == 0 && p.Treated > 0:
+		return reject("pair", "untreated", "a run says nothing by itself: how much ran of the untreated mash?")
+	case p.Ring == "" && p.MM == 0 && p.Seconds == 0 && p.Untreated == 0:
+		return reject("empty", "ring", "what did the paper show: a wide ring, a narrow one, or none?")
+	}
+	return nil
+}
+
+// Say puts it into words, with the gain reckoned.
+func (p PaperDrop) Say() string {
+	var out []string
+	add := func(format string, args ...any) { out = append(out, fmt.Sprintf(format, args...)) }
+	if p.Ring != "" {
+		add("%s", p.Ring)
+	}
+	if p.MM > 0 {
+		add("%g mm", p.MM)
+	}
+	if p.Seconds > 0 {
+		add("%g s", p.Seconds)
+	}
+	if gain, err := clarity.Gain(p.Treated, p.Untreated); err == nil {
+		add("free run %s beside %s untreated, %+.0f %%", millilitres(p.Treated), millilitres(p.Untreated), gain)
+	}
+	if p.Beside != "" {
+		add("untreated %s", p.Beside)
+	}
+	for _, w := range []string{p.Colour, p.Words} {
+		if w != "" {
+			add("%s", w)
+		}
+	}
+	return strings.Join(out, ", ")
+}
+
+func millilitres(v quantity.Volume) string {
+	return fmt.Sprintf("%d mL", int64(v/quantity.Millilitre))
+}
+
+// PaperDropSeen is a paper drop test as it was seen.
+type PaperDropSeen struct {
+	Vessel Plate `json:"vessel"`
+	PaperDrop
+}
+
+// Kind implements Fact.
+func (*PaperDropSeen) Kind() string { return "paper-drop" }
+
+func (f *PaperDropSeen) apply(s *State, r Record) {
+	p := f.PaperDrop
+	s.post(f.Vessel, r, &Item{Drop: &p})
+	s.log(r, string(f.Vessel), fmt.Sprintf("paper drop, %s: %s; %s", p.Method.Say(), p.Say(), clarity.HouseMethod))
+}
+
+var (
+	_ = command(func() Command { return &WritePaperDrop{} })
+	_ = register(func() Fact { return &PaperDropSeen{} })
+)
