@@ -217,7 +217,9 @@ func (c *Content) read(it *Item) {
 		}
 	}
 	setIf(&c.Last.Brix, m.Brix)
-	setIf(&c.Last.Turbidity, m.Turbidity)
+	if m.Turbidity != nil {
+		c.Last.Turbidity, c.NTUAt = m.Turbidity, it.At
+	}
 	setIf(&c.Last.PH, m.PH)
 	if m.Volume != nil {
 		c.Last.Volume, c.Last.Stick = m.Volume, m.Stick

@@ -173,6 +173,9 @@ func (c *SetHouse) decide(d *decision) ([]Fact, error) {
 	if c := h.Computed; c != "" && c != "ask" && c != "off" {
 		return nil, reject("look-alikes", "look_alikes", "plates that look alike are asked about (\"ask\") or not (\"off\"), not %q", c)
 	}
+	if lim := h.Limits.Whole(); lim.NTULow < 0 || lim.NTULow >= lim.NTUHigh {
+		return nil, reject("band", "limits", "the house band of turbidity runs from the lower to the higher, not from %g to %g NTU", lim.NTULow, lim.NTUHigh)
+	}
 	seen := map[Initials]bool{}
 	for _, p := range h.People {
 		if n := len(p.Initials); n < 2 || n > 3 || seen[p.Initials] {

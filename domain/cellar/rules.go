@@ -110,6 +110,7 @@ var rules = gate.Table[*trying]{
 	{Code: "D12", Title: "dose far from the last one, or in another unit than the label's", Find: findJump},
 	{Code: "D05", Title: "control drawn long ago or opened often", Find: findOldControl},
 	{Code: "D06", Title: "weak or old alcohol", Find: findWeakAlcohol},
+	{Code: "D07", Title: "turbidity of a racking", Find: findOddTurbidity},
 	{Code: "W21", Title: "looking earlier than the card says", Find: findEarly},
 	{Code: "W22", Title: "hot vessel nearly full", Find: findHotFull},
 }

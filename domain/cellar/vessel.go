@@ -175,6 +175,7 @@ type Content struct {
 	Temps   []contact.Reading
 	Last    Reading // latest of each value, with the instant of the latest temperature in TempAt
 	TempAt  time.Time
+	NTUAt   time.Time // of the latest turbidity
 	// DensityWas is the first density of this content, to see a start.
 	DensityWas quantity.Density
 	Checks     []*Check

@@ -35,7 +35,14 @@ func openReading(k *desk) (*Entry, string) {
 		m.Volume, m.Stick = s.dip("dip")
 		return s.done(&cellar.TakeReading{Head: s.head(), Vessel: k.sub.Vessel, Measured: m})
 	}
-	e.Form.Live = func(values map[string]string) []string { return k.follows(e.Command, values) }
+	e.Form.Live = func(values map[string]string) []string {
+		lines := k.follows(e.Command, values)
+		s := k.slip(values)
+		if x := meter(s, "ntu", ntu); x != nil && s.err == nil {
+			lines = append(lines, s.g.State.House.Limits.Band(*x))
+		}
+		return lines
+	}
 	return e, ""
 }
 

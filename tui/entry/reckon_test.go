@@ -279,3 +279,29 @@ func TestWaterIsWatched(t *testing.T) {
 	h.types(e, "24")
 	assert.Contains(t, live(e), "of the juice: more than 1 %")
 }
+
+// A turbidity is put beside the house's band while it is typed, a paper run
+// beside the untreated one; neither is said of half a figure.
+func TestBandAndGainWhileTyped(t *testing.T) {
+	h := newHouse(t)
+	h.at("21:00")
+	e := h.open(intent.FormReading, "101")
+	h.types(e, "<tab><tab>152")
+	assert.Equal(t, "152 NTU: in the house band 100–200", live(e))
+	e = h.open(intent.FormCheck, "102")
+	h.types(e, "pc<tab><tab><tab>62<tab>50")
+	assert.Equal(t, "house method, no published limit: it supports a check and opens no gate\ngain +24.0 % free run over the untreated", live(e))
+	e = h.open(intent.FormCheck, "102")
+	h.types(e, "pc<tab><tab><tab>62")
+	assert.Equal(t, "house method, no published limit: it supports a check and opens no gate", live(e))
+}
+
+// A control out of a tank that has had enzyme is no control, and is said to be
+// none before the alcohol goes in.
+func TestTreatedControlIsSaid(t *testing.T) {
+	h := newHouse(t)
+	h.at("21:00")
+	e := h.open(intent.FormCheck, "104")
+	h.types(e, "2t102")
+	assert.Contains(t, live(e), "102 had E-2204 at 16:30: its juice is no control")
+}

@@ -299,6 +299,9 @@ func readings(g face.Sight, x *cellar.Vessel) []string {
 			continue
 		}
 		line := fmt.Sprintf("%s  %s  %s", face.Clock(it.At, g.Now, g.State.Zone()), it.Reading.Say(g.Units()), it.By)
+		if x := it.Reading.Turbidity; x != nil {
+			line += "  " + g.State.House.Limits.Band(*x)
+		}
 		if it.Struck {
 			line += "  struck out"
 		}

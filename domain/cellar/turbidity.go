@@ -1,0 +1,59 @@
+package cellar
+
+import (
+	"fmt"
+
+	"cellar.example/mustwatch/domain/gate"
+)
+
+// The house's band of settled juice is its own. What is printed differs: 50 to
+// 200 NTU (trade pages on settling); 100 to 150, thin or hard to ferment below
+// 100 (a French advisory page on settling); about 100 aimed at, from 500 to 600
+// off the press (a trade page on flotation, 2020); 150 to 200, and about 50 where
+// over half is rotten (a German growers' advisory circular, 8 October 2010).
+
+// Outside these a racking is asked about (common practice, no source).
+const (
+	thinBelow   = 40.0
+	cloudyAbove = 400.0
+)
+
+// Band puts a turbidity beside the house's band of settled juice: "152 NTU: in
+// the house band 100–200".
+func (l Limits) Band(ntu float64) string {
+	l = l.Whole()
+	where := "in"
+	switch {
+	case ntu < l.NTULow:
+		where = "below"
+	case ntu > l.NTUHigh:
+		where = "above"
+	}
+	return fmt.Sprintf("%.0f NTU: %s the house band %g–%g", ntu, where, l.NTULow, l.NTUHigh)
+}
+
+// findOddTurbidity is D07, a rule of our own: juice racked off its lees that was
+// last read as very thin or very cloudy in this stage.
+func findOddTurbidity(t *trying) []gate.Finding {
+	c, field := t.content, "from"
+	if t.stage == Racked {
+		c, field = &t.of.Now, "stage"
+	}
+	if c == nil || t.move == nil && t.stage != Racked || c.Stage != Settling && c.Stage != CapRise && c.Stage != Flotation {
+		return nil
+	}
+	if c.Last.Turbidity == nil || c.NTUAt.Before(c.Since) {
+		return nil
+	}
+	says := ""
+	switch ntu := *c.Last.Turbidity; {
+	case ntu < thinBelow:
+		says = fmt.Sprintf("under %g: a thin juice ferments hard. Stir some fine lees in?", thinBelow)
+	case ntu > cloudyAbove:
+		says = fmt.Sprintf("over %g: not settled yet, or a misreading?", cloudyAbove)
+	default:
+		return nil
+	}
+	return []gate.Finding{{Field: field, Right: gate.Anyone,
+		Message: fmt.Sprintf("%.0f NTU at %s, %s", *c.Last.Turbidity, t.d.s.Clock(c.NTUAt), says)}}
+}
