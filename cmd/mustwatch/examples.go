@@ -77,6 +77,10 @@ var subjects = []subject{
 		{says: "somebody has seen that it is due", line: `{"do":"seen","at":"2026-10-03T05:41:00+02:00","by":"AL","subject":"S1","verb":"rinse"}`},
 		{says: "a note: info, promise, question, warning, incident or safety", line: `{"do":"note","at":"2026-10-03T05:42:00+02:00","by":"AL","subject":"PA","text":"door sensor to be looked at","what":"promise","for":"CW","until":"2026-10-03T10:00:00+02:00"}`},
 		{says: "the last open note of a subject is done with", line: `{"do":"note-done","at":"2026-10-03T05:50:00+02:00","by":"CW","subject":"PA"}`},
+		{says: "what time it is by somebody's word, when the machine's clock is off", line: `{"do":"time","at":"2026-10-03T05:51:00+02:00","by":"AL","now":"2026-10-03T05:51:00+02:00"}`},
+		{says: "a board notes by itself that the machine's clock was set", line: `{"do":"clock-step","at":"2026-10-03T05:51:00+02:00","from":"2026-10-03T05:51:00+02:00","to":"2026-10-03T06:51:00+02:00"}`},
+		{says: "that the machine slept", line: `{"do":"machine-sleep","at":"2026-10-03T05:51:00+02:00","from":"2026-10-03T05:43:00+02:00","until":"2026-10-03T05:49:00+02:00"}`},
+		{says: "and, at each start, which time went with the machine's own count", line: `{"do":"clock-anchor","at":"2026-10-03T05:51:00+02:00","house":"2026-10-03T05:51:00+02:00","wall":"2026-10-03T05:51:00+02:00","boot_id":"1","boot_ns":60000000000}`},
 	}},
 	{"Putting right and handing over", []example{
 		{says: "one value of an earlier entry, by its seq; the old one stays beside it", line: `{"do":"correct","at":"2026-10-03T05:52:00+02:00","by":"AL","of":25,"field":"volume","value":"29 hL","reason":"read off the wrong gauge"}`},

@@ -63,6 +63,7 @@ type AlarmClock struct {
 	Basis   string    `json:"basis,omitempty"`
 	Model   time.Time `json:"model,omitzero"` // the forecast beside a card deadline
 	Typed   bool      `json:"typed,omitempty"`
+	Counted bool      `json:"counted,omitempty"` // typed as a length, not as a time of day
 
 	SeenBy   Initials  `json:"-"`
 	SeenAt   time.Time `json:"-"`

@@ -42,7 +42,7 @@ func (c *SetClock) decide(d *decision) ([]Fact, error) {
 		return nil, reject("length", "due", "a clock runs from one minute to thirty days; this one would run %s", quantity.Span(n))
 	}
 	f := d.setClock(c.Subject, KindOther, ActAt, c.Verb, due, "typed")
-	f.Typed = true
+	f.Typed, f.Counted = true, c.Due.IsZero()
 	if c.ForKind != "" {
 		f.AlarmClock.Kind = c.ForKind
 	}

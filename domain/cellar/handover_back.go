@@ -35,6 +35,13 @@ func (h *handover) back() {
 		}
 	}
 	b.Notes = inOrder(notes)
+	var clock []told
+	for _, x := range h.s.Time.Lines {
+		if h.within(x.At) {
+			clock = append(clock, h.tell(x.At, "clock", string(x.By), "%s", x.Text))
+		}
+	}
+	b.Clock = inOrder(clock)
 }
 
 func (h *handover) additions() []sheet.Addition {

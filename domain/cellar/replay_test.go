@@ -12,6 +12,7 @@ import (
 
 	"cellar.example/mustwatch/domain/cellar"
 	"cellar.example/mustwatch/domain/clarity"
+	"cellar.example/mustwatch/domain/clocks"
 	"cellar.example/mustwatch/domain/gate"
 	"cellar.example/mustwatch/domain/quantity"
 )
@@ -123,7 +124,7 @@ func anyCommand(t *rapid.T, h *house) cellar.Command {
 
 // lessCommon draws a command that is written now and then.
 func lessCommon(t *rapid.T, h *house, head cellar.Head, plate func() cellar.Plate) cellar.Command {
-	switch rapid.IntRange(0, 4).Draw(t, "less common") {
+	switch rapid.IntRange(0, 5).Draw(t, "less common") {
 	case 0:
 		return &cellar.WritePaperDrop{Head: head, Vessel: plate(), PaperDrop: cellar.PaperDrop{Method: pick(t, "method", clarity.PaperDrop, clarity.PaperRun),
 			Ring: pick(t, "ring", "", clarity.WideRing, clarity.NoRing), Treated: quantity.Volume(rapid.IntRange(0, 90).Draw(t, "treated")) * quantity.Millilitre, Untreated: 50 * quantity.Millilitre}}
@@ -134,6 +135,12 @@ func lessCommon(t *rapid.T, h *house, head cellar.Head, plate func() cellar.Plat
 			Rate: quantity.Rate{Value: 2, Unit: quantity.GPerHL}}
 	case 3:
 		return &cellar.EndOrder{Head: head, Vessel: plate(), Off: true, Reason: "drawn"}
+	case 4:
+		by := time.Duration(rapid.IntRange(-180, 180).Draw(t, "off")) * time.Minute
+		tie := clocks.Anchor{House: h.now, Wall: h.now.Add(by), BootID: "drawn", Boot: time.Hour}
+		head.At = time.Time{}
+		return pick[cellar.Command](t, "clock", &cellar.AnchorClock{Anchor: tie}, &cellar.StepClock{From: h.now, To: h.now.Add(by), Tie: tie},
+			&cellar.NoteSleep{From: h.now, Until: h.now.Add(by.Abs() + time.Minute), Tie: tie}, &cellar.ConfirmTime{Head: head, Now: h.now.Add(by), Tie: tie})
 	}
 	return &cellar.WriteNote{Head: head, Subject: string(plate()), Text: "drawn", What: cellar.NoteInfo}
 }

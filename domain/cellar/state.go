@@ -26,6 +26,7 @@ type State struct {
 	Moves    []*MoveLine
 	Events   []Event
 	Shift    Shift
+	Time     HouseTime
 
 	vessels      map[Plate]*Vessel
 	vesselOrder  []Plate

@@ -111,6 +111,7 @@ type Back struct {
 	Moves       []Move
 	Corrections []Row
 	Notes       []Row
+	Clock       []Row // what befell the machine's clock
 }
 
 // Sheet is the whole handover sheet, in the order in which it is read aloud.

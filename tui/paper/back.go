@@ -102,7 +102,11 @@ func (f *front) backLines() []string {
 	out = append(out, f.g.table(tests, []string{"when", "", "verdict", "sample", "control", "recipe", "by"}, test)...)
 	out = append(out, "")
 	out = append(out, f.g.table("MOVES, "+ASCII(f.s.Units.Volume), []string{"when", "from", "to", "lees", "loss", "unexpl.", "by"}, move)...)
-	return f.parts(out, []part{{"CORRECTIONS", b.Corrections}, {"NOTES", b.Notes}})
+	last := []part{{"CORRECTIONS", b.Corrections}, {"NOTES", b.Notes}}
+	if len(b.Clock) > 0 { // a machine that behaved is no news
+		last = append(last, part{"THE MACHINE'S CLOCK", b.Clock})
+	}
+	return f.parts(out, last)
 }
 
 // part is a list of rows under its name.

@@ -1,0 +1,343 @@
+package cellar
+
+import (
+	"fmt"
+	"time"
+
+	"cellar.example/mustwatch/domain/clocks"
+	"cellar.example/mustwatch/domain/contact"
+	"cellar.example/mustwatch/domain/quantity"
+)
+
+// HouseTime is what the journal knows of the machine's clock. The anchors are
+// facts, one at each start of a board and one after each step: deadlines hang on
+// them, so they may not be lost with a file beside the journal.
+type HouseTime struct {
+	Anchor clocks.Anchor
+	// Granted is how far the wall is off by the word of a person.
+	Granted time.Duration
+	Lines   []ClockLine
+
+	shifts []shift
+}
+
+// ClockLine is one thing that befell the machine's clock, for the sheet.
+type ClockLine struct {
+	At   time.Time
+	By   Initials
+	Text string
+}
+
+// shift is a time that was put right: what was written before it was written by
+// a clock that was off.
+type shift struct {
+	seq Seq
+	was time.Time // the house's time before it
+	by  time.Duration
+}
+
+// steady is an instant as it would have been written had the clock been right
+// then. Without a sequence what lies before the shift is taken as written by it.
+func (s *State) steady(t time.Time, seq Seq) time.Time {
+	for _, x := range s.Time.shifts {
+		if seq != 0 && seq < x.seq || seq == 0 && t.Before(x.was) {
+			t = t.Add(x.by)
+		}
+	}
+	return t
+}
+
+// steadyTemps are readings at steady instants; the same slice where the time was
+// never put right.
+func (s *State) steadyTemps(all []contact.Reading) []contact.Reading {
+	if len(s.Time.shifts) == 0 {
+		return all
+	}
+	out := make([]contact.Reading, len(all))
+	for i, x := range all {
+		out[i] = contact.Reading{At: s.steady(x.At, 0), T: x.T}
+	}
+	return out
+}
+
+// told keeps a line about the clock, for the history and the sheet.
+func (f *HouseTime) told(s *State, r Record, text string) {
+	f.Lines = append(f.Lines, ClockLine{At: r.At, By: r.By, Text: text})
+	s.log(r, "house", text)
+}
+
+// byMachine marks commands that the program gives by itself: there is nobody to
+// be named for them.
+type byMachine interface{ byMachine() }
+
+// AnchorClock ties the house's time to the machine, for a later start.
+type AnchorClock struct {
+	Head
+	clocks.Anchor
+}
+
+// Do implements Command.
+func (*AnchorClock) Do() string { return "clock-anchor" }
+
+func (*AnchorClock) byMachine() {}
+
+func (c *AnchorClock) decide(*decision) ([]Fact, error) { return []Fact{&ClockAnchored{c.Anchor}}, nil }
+
+// ClockAnchored is the house's time tied to the machine. It is no event of the
+// night and stands in no history.
+type ClockAnchored struct{ clocks.Anchor }
+
+// Kind implements Fact.
+func (*ClockAnchored) Kind() string { return "clock-anchored" }
+
+func (f *ClockAnchored) apply(s *State, _ Record) { s.Time.anchor(f.Anchor) }
+
+// anchor takes the latest tie. A wall that agrees with the house again has been
+// put right, and what was said about it is over.
+func (f *HouseTime) anchor(a clocks.Anchor) {
+	if a.House.IsZero() {
+		return
+	}
+	f.Anchor = a
+	if a.Ahead().Abs() <= clocks.Slack {
+		f.Granted = 0
+	}
+}
+
+// StepClock notes that the machine's clock was set, or that it slept.
+type StepClock struct {
+	Head
+	From time.Time     `json:"from"` // what the clock said
+	To   time.Time     `json:"to"`   // what it said then
+	Away bool          `json:"away,omitempty"`
+	Tie  clocks.Anchor `json:"tie,omitzero"`
+}
+
+// Do implements Command.
+func (*StepClock) Do() string { return "clock-step" }
+
+func (*StepClock) byMachine() {}
+
+func (c *StepClock) decide(*decision) ([]Fact, error) {
+	if c.From.IsZero() || c.To.IsZero() {
+		return nil, reject("step", "from", "say what the clock said before and after")
+	}
+	return []Fact{&ClockStepped{From: Instant(c.From), To: Instant(c.To), Away: c.Away, Tie: c.Tie}}, nil
+}
+
+// ClockStepped is a wall clock that was set. No deadline moves with it.
+type ClockStepped struct {
+	From time.Time     `json:"from"`
+	To   time.Time     `json:"to"`
+	Away bool          `json:"away,omitempty"` // while no board ran
+	Tie  clocks.Anchor `json:"tie,omitzero"`
+}
+
+// Kind implements Fact.
+func (*ClockStepped) Kind() string { return "clock-stepped" }
+
+func (f *ClockStepped) apply(s *State, r Record) {
+	s.Time.anchor(f.Tie)
+	away := ""
+	if f.Away {
+		away = ", while no board ran"
+	}
+	s.Time.told(s, r, fmt.Sprintf("the machine's clock was stepped %s, from %s to %s%s; deadlines stay", Signed(f.To.Sub(f.From)), s.dayClock(f.From), s.dayClock(f.To), away))
+}
+
+// NoteSleep notes that the machine stood still for a while.
+type NoteSleep struct {
+	Head
+	From  time.Time `json:"from"`
+	Until time.Time `json:"until"`
+	// Unclear says that it may have been the clock that was set forward: the
+	// machine does not count its sleep.
+	Unclear bool          `json:"unclear,omitempty"`
+	Tie     clocks.Anchor `json:"tie,omitzero"`
+}
+
+// Do implements Command.
+func (*NoteSleep) Do() string { return "machine-sleep" }
+
+func (*NoteSleep) byMachine() {}
+
+func (c *NoteSleep) decide(*decision) ([]Fact, error) {
+	if !c.Until.After(c.From) {
+		return nil, reject("sleep", "until", "a sleep ends after it begins")
+	}
+	return []Fact{&MachineSlept{From: Instant(c.From), Until: Instant(c.Until), Unclear: c.Unclear, Tie: c.Tie}}, nil
+}
+
+// MachineSlept is a time in which the machine stood still and nothing could ring.
+type MachineSlept struct {
+	From    time.Time     `json:"from"`
+	Until   time.Time     `json:"until"`
+	Unclear bool          `json:"unclear,omitempty"`
+	Tie     clocks.Anchor `json:"tie,omitzero"`
+}
+
+// Kind implements Fact.
+func (*MachineSlept) Kind() string { return "machine-slept" }
+
+func (f *MachineSlept) apply(s *State, r Record) {
+	s.Time.anchor(f.Tie)
+	text := "the machine slept from %s to %s, %s; nothing could ring"
+	if f.Unclear {
+		text = "the machine slept, or its clock was set forward, from %s to %s, %s"
+	}
+	s.Time.told(s, r, fmt.Sprintf(text, s.dayClock(f.From), s.dayClock(f.Until), quantity.Span(f.Until.Sub(f.From))))
+}
+
+// ConfirmTime is a person's word on what time it is.
+type ConfirmTime struct {
+	Head
+	Now    time.Time `json:"now"`
+	Reason string    `json:"reason,omitempty"`
+	// Tie is filled in by the program: the house's time and the machine's clocks
+	// as they stood.
+	Tie clocks.Anchor `json:"tie,omitzero"`
+	// Lost says that the house's time was not known: then what passed meanwhile
+	// did pass, and no deadline moves.
+	Lost bool `json:"lost,omitempty"`
+}
+
+// Do implements Command.
+func (*ConfirmTime) Do() string { return "time" }
+
+// The years in which this program may run: a date outside is a slip.
+const (
+	firstYear = 2020
+	lastYear  = 2100
+)
+
+func (c *ConfirmTime) decide(d *decision) ([]Fact, error) {
+	now := Instant(c.Now)
+	switch {
+	case c.Now.IsZero():
+		return nil, reject("time", "now", "say what time it is")
+	case now.Year() < firstYear || now.Year() > lastYear:
+		return nil, reject("time", "now", "%s cannot be; give the date of today", now.In(d.s.Zone()).Format("Mon 2 Jan 2006 15:04"))
+	case c.Reason == "" && c.Lost && d.s.LastAt.Sub(now) > clocks.FloorSlack:
+		return nil, reject("time", "now", "the last entry was written at %s; give a later time, or say in reason why that one was wrong", d.s.dayClock(d.s.LastAt))
+	}
+	f := &TimeConfirmed{Now: now, Was: Instant(c.Tie.House), Reason: c.Reason, Tie: c.Tie}
+	f.Tie.House = c.Now.UTC().Round(0)
+	if c.Tie.House.IsZero() { // a line from a pipe: the clock that wrote it was right
+		f.Was, f.Tie = now, clocks.Anchor{}
+	}
+	if by := now.Sub(f.Was); !c.Lost && by.Abs() >= time.Minute {
+		f.Shift = quantity.Span(by)
+	}
+	return []Fact{f}, nil
+}
+
+// TimeConfirmed is what time it was by the word of a person.
+type TimeConfirmed struct {
+	Now time.Time `json:"now"`
+	Was time.Time `json:"was"` // what the board had gone by
+	// Shift is by how much the clock was off that everything before was written
+	// by. What counts elapsed time moves along, so that it rings when it would
+	// have; what a person typed as a time of day stays.
+	Shift  quantity.Span `json:"shift,omitzero"`
+	Reason string        `json:"reason,omitempty"`
+	Tie    clocks.Anchor `json:"tie,omitzero"`
+}
+
+// Kind implements Fact.
+func (*TimeConfirmed) Kind() string { return "time-confirmed" }
+
+func (f *TimeConfirmed) apply(s *State, r Record) {
+	if !f.Tie.House.IsZero() {
+		s.Time.anchor(f.Tie)
+		s.Time.Granted = f.Tie.Ahead()
+	}
+	text := fmt.Sprintf("it is %s by the word of %s", s.dayClock(f.Now), firstWords(string(r.By), "?"))
+	if f.Now.Sub(f.Was).Abs() >= time.Minute {
+		text += fmt.Sprintf("; the board had %s", s.dayClock(f.Was))
+	}
+	if f.Reason != "" {
+		text += ": " + f.Reason
+	}
+	s.Time.told(s, r, text)
+	if by := f.Shift.Duration(); by != 0 {
+		s.Time.shifts = append(s.Time.shifts, shift{seq: r.Seq, was: f.Was, by: by})
+		s.shiftClocks(r, by)
+	}
+	s.LastAt = time.Time{} // this instant is the latest one, whatever was written by another clock
+}
+
+// shiftClocks moves what counts elapsed time along with a time put right.
+func (s *State) shiftClocks(r Record, by time.Duration) {
+	for _, id := range s.clockOrder {
+		c := s.clocks[id]
+		if c.Done || c.byTimeOfDay() {
+			continue
+		}
+		was := c.Due
+		c.Start, c.Due = c.Start.Add(by), c.Due.Add(by)
+		for _, t := range []*time.Time{&c.Until, &c.Model} {
+			if !t.IsZero() {
+				*t = t.Add(by)
+			}
+		}
+		s.log(r, c.Subject, fmt.Sprintf("%s: due %s → %s, the clock was put right", c.Verb, s.Clock(was), s.Clock(c.Due)))
+	}
+	for _, p := range s.presses {
+		if !p.End.IsZero() {
+			p.End = p.End.Add(by)
+		}
+	}
+}
+
+// byTimeOfDay tells whether a clock stands for a time of day that somebody named.
+func (c *AlarmClock) byTimeOfDay() bool {
+	return c.Kind == KindPromise || c.Kind == KindCall || c.Typed && !c.Counted
+}
+
+// Waits refuses what would carry a time while nobody knows what time it is. why
+// is the trouble in one sentence. It lets through what tells the time, and what
+// the program notes by itself.
+func Waits(c Command, why string) error {
+	switch c.(type) {
+	case *ConfirmTime, byMachine:
+		return nil
+	}
+	return reject("clock", "at", "%s", why)
+}
+
+// dayClock is an instant with its day, and its date where the year is not that of
+// the last entry.
+func (s *State) dayClock(t time.Time) string {
+	form := "Mon 15:04"
+	if t.In(s.Zone()).Year() != s.LastAt.In(s.Zone()).Year() && !s.LastAt.IsZero() {
+		form = "Mon 2 Jan 2006 15:04"
+	}
+	return t.In(s.Zone()).Format(form)
+}
+
+// Signed is a length with its direction: "+60 min", "-1 h 05".
+func Signed(d time.Duration) string {
+	sign := "+"
+	if d < 0 {
+		sign = "-"
+	}
+	d = d.Abs().Round(time.Minute)
+	switch {
+	case d < 100*time.Minute:
+		return fmt.Sprintf("%s%d min", sign, int(d/time.Minute))
+	case d < 100*time.Hour:
+		return fmt.Sprintf("%s%d h %02d", sign, int(d/time.Hour), int(d/time.Minute)%60)
+	}
+	return fmt.Sprintf("%s%d d", sign, int(d/(24*time.Hour)))
+}
+
+var (
+	_ = command(func() Command { return &AnchorClock{} })
+	_ = command(func() Command { return &StepClock{} })
+	_ = command(func() Command { return &NoteSleep{} })
+	_ = command(func() Command { return &ConfirmTime{} })
+	_ = register(func() Fact { return &ClockAnchored{} })
+	_ = register(func() Fact { return &ClockStepped{} })
+	_ = register(func() Fact { return &MachineSlept{} })
+	_ = register(func() Fact { return &TimeConfirmed{} })
+)

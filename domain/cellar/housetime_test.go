@@ -1,0 +1,109 @@
+package cellar_test
+
+import (
+	"testing"
+	"time"
+
+	"github.com/stretchr/testify/require"
+
+	"cellar.example/mustwatch/domain/cellar"
+	"cellar.example/mustwatch/domain/clocks"
+	"cellar.example/mustwatch/domain/sheet"
+)
+
+// dosed is a house in which 101 got its enzyme at 20:00, at 13.5 °C: 3 h by its card.
+func dosed(t *testing.T) *house {
+	h := openHouse(t)
+	h.say(t, `20:00 NS {"do":"dose","vessel":"101","product":"E-1","rate":"2 g/hL","temp":"13.5 °C"}`)
+	h.say(t, `20:05 NS {"do":"clock","subject":"pump","verb":"look","in":"2h"}`)
+	h.say(t, `20:05 NS {"do":"clock","subject":"office","verb":"call","due":"2026-09-24T23:30:00+02:00"}`)
+	return h
+}
+
+func dueOf(t *testing.T, h *house, subject string) string {
+	t.Helper()
+	k := h.s.ClocksOf(subject)
+	require.Len(t, k, 1, subject)
+	return h.s.Clock(k[0].Due)
+}
+
+// The machine writes with nobody's name; a step moves no deadline.
+func TestAStepMovesNoDeadline(t *testing.T) {
+	h := dosed(t)
+	tie := clocks.Anchor{House: at("21:00"), Wall: at("22:00"), BootID: "one", Boot: time.Hour}
+	_, err := h.try(&cellar.StepClock{From: at("21:00"), To: at("22:00"), Tie: tie}, at("21:00"))
+	require.NoError(t, err)
+	require.Equal(t, "23:00", dueOf(t, h, "101"))
+	require.Equal(t, time.Hour, h.s.Time.Anchor.Ahead())
+	events := h.s.EventsOf("house")
+	require.Equal(t, "the machine's clock was stepped +60 min, from Thu 21:00 to Thu 22:00; deadlines stay", events[len(events)-1].Text)
+	require.Empty(t, events[len(events)-1].By)
+	_, err = h.try(&cellar.WriteNote{Text: "no name"}, at("21:00"))
+	require.ErrorContains(t, err, "initials", "a person is asked for theirs")
+}
+
+// A person says that the wall is right: what counts elapsed time rings when it
+// would have, also when a reading moves it afterwards; a time of day stays.
+func TestATimePutRightKeepsElapsedTime(t *testing.T) {
+	h := dosed(t)
+	tie := clocks.Anchor{House: at("21:00"), Wall: at("22:00"), BootID: "one", Boot: time.Hour}
+	_, err := h.try(&cellar.ConfirmTime{Head: cellar.Head{By: "MA"}, Now: at("22:00"), Tie: tie}, at("22:00"))
+	require.NoError(t, err)
+	require.Equal(t, "00:00", dueOf(t, h, "101"), "two of its three hours are left")
+	require.Equal(t, "23:05", dueOf(t, h, "pump"))
+	require.Equal(t, "23:30", dueOf(t, h, "office"), "the office closes when it closes")
+	v, _ := h.s.Vessel("101")
+	k, ok := h.s.ContactOf(v, at("22:00"))
+	require.True(t, ok)
+	require.Equal(t, "21:00", h.s.Clock(k.Start))
+	h.say(t, `22:10 NS {"do":"reading","vessel":"101","temp":"11 °C"}`)
+	require.Equal(t, "01:00", dueOf(t, h, "101"), "four hours by its card, from the shifted start")
+	require.Zero(t, h.s.Time.Anchor.Ahead())
+	require.True(t, h.s.LastAt.Equal(at("22:10")))
+}
+
+// A person says that the board is right: nothing moves, and the wall's error is
+// known from then on.
+func TestTheBoardIsConfirmed(t *testing.T) {
+	h := dosed(t)
+	tie := clocks.Anchor{House: at("21:00"), Wall: at("22:00"), BootID: "one", Boot: time.Hour}
+	_, err := h.try(&cellar.ConfirmTime{Head: cellar.Head{By: "MA"}, Now: at("21:00"), Tie: tie}, at("21:00"))
+	require.NoError(t, err)
+	require.Equal(t, "23:00", dueOf(t, h, "101"))
+	require.Equal(t, time.Hour, h.s.Time.Granted)
+}
+
+// TestTrustRow05TimeIsSaidByAPerson: after a dead clock what passed meanwhile did
+// pass; and a last entry from the future is no wall to run against, with a reason.
+func TestTrustRow05TimeIsSaidByAPerson(t *testing.T) {
+	h := dosed(t)
+	tie := clocks.Anchor{House: at("20:05"), Wall: time.Unix(60, 0).UTC(), BootID: "one", Boot: time.Hour}
+	_, err := h.try(&cellar.ConfirmTime{Head: cellar.Head{By: "MA"}, Now: at("23:40"), Tie: tie, Lost: true}, at("23:40"))
+	require.NoError(t, err)
+	require.Equal(t, "23:00", dueOf(t, h, "101"))
+	require.Len(t, h.s.Alarms(at("23:40")), 3)
+
+	early := &cellar.ConfirmTime{Head: cellar.Head{By: "MA"}, Now: at("19:00"), Tie: tie, Lost: true}
+	_, err = h.try(early, at("19:00"))
+	require.ErrorContains(t, err, "the last entry was written at Thu 23:40")
+	early.Reason = "the machine ran hours ahead"
+	_, err = h.try(early, at("19:00"))
+	require.NoError(t, err)
+	require.True(t, h.s.LastAt.Equal(at("19:00")), "entries go on from there")
+}
+
+// TestTrustRow05EntriesWait: what would carry a time waits; what tells it does not.
+func TestTrustRow05EntriesWait(t *testing.T) {
+	require.ErrorContains(t, cellar.Waits(&cellar.SetClock{}, "nobody knows the time"), "at: nobody knows the time")
+	require.NoError(t, cellar.Waits(&cellar.ConfirmTime{}, "x"))
+	require.NoError(t, cellar.Waits(&cellar.StepClock{}, "x"))
+}
+
+func TestTheClockStandsOnTheBackOfTheSheet(t *testing.T) {
+	h := dosed(t)
+	_, err := h.try(&cellar.NoteSleep{From: at("20:10"), Until: at("20:55")}, at("20:55"))
+	require.NoError(t, err)
+	back := h.s.Handover(at("21:00"), sheet.Mark{}).Back.Clock
+	require.Len(t, back, 1)
+	require.Equal(t, "the machine slept from Thu 20:10 to Thu 20:55, 45 min; nothing could ring", back[0].What)
+}
