@@ -1,15 +1,12 @@
 package tui
 
 import (
-	"fmt"
 	"time"
 
 	tea "github.com/charmbracelet/bubbletea"
 
 	"cellar.example/mustwatch/domain/cellar"
 	"cellar.example/mustwatch/tui/effect"
-	"cellar.example/mustwatch/tui/face"
-	"cellar.example/mustwatch/tui/overlay"
 )
 
 // beat is the one heartbeat: a second, with a generation, so that a beat that
@@ -79,7 +76,7 @@ func (r *Root) onBeat(m beatMsg) tea.Cmd {
 		return cmds[0]
 	}
 	r.beat.n++
-	cmds = append(cmds, r.playScript())
+	cmds = append(cmds, r.keepTime(), r.playScript())
 	if r.beat.ring(r.state, r.now) {
 		r.beat.want = true
 		if !r.beat.muted {
@@ -144,26 +141,5 @@ func (r *Root) away() {
 	if last.IsZero() || r.now.Sub(last) < awayFrom {
 		return
 	}
-	zone := r.state.Zone()
-	lines := []string{fmt.Sprintf("Nobody looked from %s to %s, %s.", face.Clock(last, r.now, zone), face.Clock(r.now, r.now, zone), face.Length(r.now.Sub(last))), ""}
-	due := r.state.CameDue(last, r.now)
-	if len(due) == 0 {
-		lines = append(lines, "Nothing came due meanwhile.")
-	} else {
-		lines = append(lines, "Came due meanwhile:", "")
-	}
-	for _, c := range due {
-		late := "+" + face.Length(r.now.Sub(c.Due))
-		if c.DueKind == cellar.NotBefore {
-			late = "may"
-		}
-		lines = append(lines, fmt.Sprintf("%6s  %-8s %-14s %-10s %s", face.Clock(c.Due, r.now, zone), c.Subject, c.Verb, late, c.Owner))
-	}
-	for _, p := range r.state.Presses() {
-		if p.State == cellar.PressRunning || p.State == cellar.PressFilling {
-			lines = append(lines, "", fmt.Sprintf("%s was %s with %s: look whether it still is.", p.Plate, p.State, p.Name()))
-		}
-	}
-	lines = append(lines, "", "After a power cut: count heads, fans before pits, walk each machine before it restarts.")
-	r.over = append(r.over, overlay.NewText("While nobody looked", lines))
+	r.missed("Away", last)
 }

@@ -7,6 +7,7 @@ import (
 	tea "github.com/charmbracelet/bubbletea"
 
 	"cellar.example/mustwatch/domain/cellar"
+	"cellar.example/mustwatch/domain/clocks"
 )
 
 // Options is what a board is run on.
@@ -17,7 +18,11 @@ type Options struct {
 	Station string
 	Person  cellar.Initials  // who is at the keys, "" = the lead of the shift
 	Now     func() time.Time // house time: the wall, or a rehearsal's own clock
-	Demo    bool
+	// Clocks reads the machine's clocks. With it the board goes by elapsed time and
+	// notices when the wall is set or the machine sleeps; Now is not asked. Nil on a
+	// rehearsal.
+	Clocks func() clocks.Sample
+	Demo   bool
 	// Script hands out the commands of a script that are due at now. It is not
 	// asked again once a person has written something. Nil without a script.
 	Script func(now time.Time) []cellar.Command

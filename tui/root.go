@@ -34,6 +34,7 @@ type Root struct {
 	drafts map[string]map[string]string
 	writes writes
 	beat   beat
+	keeper *keeper // nil on a clock of its own
 	notice notice
 	banner string // a trouble that stays until it is over
 	quits  bool
@@ -51,6 +52,9 @@ func NewRoot(o Options, th theme.Theme) *Root {
 	r.faces = []face.Face{r.board}
 	if r.beat.tick = o.Tick; r.beat.tick == nil {
 		r.beat.tick = tea.Tick
+	}
+	if o.Clocks != nil && o.Missing == "" {
+		r.keeper = newKeeper(o.Clocks, r.state)
 	}
 	r.tick()
 	if r.who == "" {
@@ -108,7 +112,10 @@ const (
 )
 
 func (r *Root) tick() {
-	if r.o.Now != nil {
+	switch {
+	case r.keeper != nil:
+		r.now = r.keeper.tick()
+	case r.o.Now != nil:
 		r.now = cellar.Instant(r.o.Now())
 	}
 }
@@ -116,7 +123,7 @@ func (r *Root) tick() {
 // Sight is what faces and forms are drawn from at this moment.
 func (r *Root) Sight() face.Sight {
 	return face.Sight{State: r.state, Now: r.now, Theme: r.theme, Who: r.who, Saving: r.writes.saving(), Demo: r.o.Demo, Plates: board.Plates(r.state),
-		Beat: r.beat.n, Told: r.told(), Banner: r.banner, Muted: r.beat.muted, Flash: r.beat.flash, Page: r.o.page}
+		Beat: r.beat.n, Told: r.told(), Banner: r.trouble(), Muted: r.beat.muted, Flash: r.beat.flash, Page: r.o.page, Time: r.timing()}
 }
 
 // notice is one sentence about the last thing done; it goes by itself.
@@ -139,8 +146,10 @@ func (r *Root) told() string {
 
 func (r *Root) face() face.Face { return r.faces[len(r.faces)-1] }
 
-// body is the box between the two top lines and the footer.
-func (r *Root) body() layout.Box { return layout.Box{W: r.box.W, H: max(0, r.box.H-3)} }
+// body is the box between the top lines and the footer.
+func (r *Root) body() layout.Box {
+	return layout.Box{W: r.box.W, H: max(0, r.box.H-3-len(r.timeLine()))}
+}
 
 // State is the fold behind the screen. It is only read.
 func (r *Root) State() *cellar.State { return r.state }

@@ -179,7 +179,11 @@ func (r *Root) act(in intent.Intent) tea.Cmd {
 	case intent.Open:
 		r.open()
 	case intent.OpenForm:
-		r.openForm(in.Form, r.face().Subject(r.Sight()))
+		sub := r.face().Subject(r.Sight())
+		if in.Form == intent.FormTime {
+			sub = face.Subject{}
+		}
+		r.openForm(in.Form, sub)
 	case intent.AnswerAlarm:
 		r.answerAlarm()
 	case intent.Seen:

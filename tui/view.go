@@ -5,6 +5,7 @@ import (
 	"strings"
 
 	"cellar.example/mustwatch/domain/cellar"
+	"cellar.example/mustwatch/domain/clocks"
 	"cellar.example/mustwatch/tui/cell"
 	"cellar.example/mustwatch/tui/face"
 	"cellar.example/mustwatch/tui/keys"
@@ -35,7 +36,8 @@ func (r *Root) View() string {
 	if r.whole() {
 		lines = r.face().View(r.Sight(), r.box)
 	} else {
-		lines = append([]string{r.header(), r.alarmLine()}, r.middle()...)
+		lines = append([]string{r.header(), r.alarmLine()}, r.timeLine()...)
+		lines = append(lines, r.middle()...)
 		lines = append(lines, r.footer())
 	}
 	if r.grounded() {
@@ -90,7 +92,11 @@ func (r *Root) header() string {
 	if who == "" {
 		who = "who? i"
 	}
-	right := now.Format("Mon 15:04 MST") + "   " + who + " "
+	clock := now.Format("Mon 15:04 MST")
+	if r.timing().Question.Doubt == clocks.Lost {
+		clock += " ?"
+	}
+	right := clock + "   " + who + " "
 	demo := ""
 	if r.o.Demo {
 		demo = " DEMO "

@@ -15,11 +15,12 @@ import (
 
 // pending is one command on its way into the journal.
 type pending struct {
-	cmd    cellar.Command
-	form   *entry.Entry // the form it came from, to be shown again if it fails
-	values map[string]string
-	script bool
-	recs   []cellar.Record
+	cmd     cellar.Command
+	form    *entry.Entry // the form it came from, to be shown again if it fails
+	values  map[string]string
+	script  bool
+	machine bool // noted by the board itself; there is nobody to ask
+	recs    []cellar.Record
 }
 
 // writes is the queue: one append in flight, later ones decided after it.
@@ -70,7 +71,14 @@ func (r *Root) submit(p *pending) tea.Cmd {
 	if p.script {
 		now = cellar.KnownAt(p.cmd, r.now)
 	}
-	facts, err := cellar.Decide(r.state, p.cmd, now)
+	if c, ok := p.cmd.(*cellar.ConfirmTime); ok && !c.Now.IsZero() {
+		now = c.Now // it is written at the time it says
+	}
+	err := r.waits(p.cmd)
+	var facts []cellar.Fact
+	if err == nil {
+		facts, err = cellar.Decide(r.state, p.cmd, now)
+	}
 	if err != nil {
 		r.refused(p, err)
 		return r.pump()
@@ -97,6 +105,8 @@ func (r *Root) refused(p *pending, err error) {
 	var rej *cellar.Rejection
 	var needs *cellar.Needs
 	switch {
+	case p.machine:
+		r.noted(true)
 	case p.script:
 		r.banner = fmt.Sprintf("The script's line %s was refused: %v", cellar.HeadOf(p.cmd).Entry, err)
 	case errors.As(err, &needs):
@@ -110,7 +120,9 @@ func (r *Root) refused(p *pending, err error) {
 	case errors.As(err, &rej):
 		r.closeGate(p)
 		r.show(p)
-		if r.form != nil {
+		if r.form == nil && rej.Code == cellar.NoTime {
+			r.say("say what time it is first: press !") // the whole of it stands below
+		} else if r.form != nil {
 			r.form.Form.Fail(rej.Field, rej.Message)
 		} else {
 			r.say(rej.Message)
@@ -156,6 +168,9 @@ func (r *Root) onWrote(m wroteMsg) tea.Cmd {
 	case m.err != nil:
 		r.writes.flying = nil
 		r.banner = fmt.Sprintf("NOT SAVED: %v. Nothing is lost, Enter tries again.", cause(m.err))
+		if m.p.machine {
+			r.noted(false)
+		}
 		r.show(m.p)
 		return r.leaveIfAsked()
 	}
@@ -183,10 +198,17 @@ func cause(err error) error {
 
 // written tidies up after an entry that is durable.
 func (r *Root) written(p *pending) {
+	if p.machine {
+		r.noted(true)
+		return
+	}
 	if p.script {
 		return
 	}
 	r.banner = ""
+	if _, said := p.cmd.(*cellar.ConfirmTime); said {
+		r.confirmed()
+	}
 	if p.form != nil {
 		delete(r.drafts, p.form.Key)
 		r.say("written: " + r.lastWritten(p))

@@ -185,7 +185,7 @@ func (f *MachineSlept) apply(s *State, r Record) {
 	if f.Unclear {
 		text = "the machine slept, or its clock was set forward, from %s to %s, %s"
 	}
-	s.Time.told(s, r, fmt.Sprintf(text, s.dayClock(f.From), s.dayClock(f.Until), quantity.Span(f.Until.Sub(f.From))))
+	s.Time.told(s, r, fmt.Sprintf(text, s.dayClock(f.From), s.dayClock(f.Until), quantity.Span(f.Until.Sub(f.From).Round(time.Minute))))
 }
 
 // ConfirmTime is a person's word on what time it is.
@@ -294,6 +294,9 @@ func (c *AlarmClock) byTimeOfDay() bool {
 	return c.Kind == KindPromise || c.Kind == KindCall || c.Typed && !c.Counted
 }
 
+// NoTime is the code of a rejection that waits for somebody to say what time it is.
+const NoTime = "no-time"
+
 // Waits refuses what would carry a time while nobody knows what time it is. why
 // is the trouble in one sentence. It lets through what tells the time, and what
 // the program notes by itself.
@@ -302,7 +305,7 @@ func Waits(c Command, why string) error {
 	case *ConfirmTime, byMachine:
 		return nil
 	}
-	return reject("clock", "at", "%s", why)
+	return reject(NoTime, "at", "%s", why)
 }
 
 // dayClock is an instant with its day, and its date where the year is not that of

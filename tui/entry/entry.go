@@ -34,6 +34,7 @@ var openers = map[intent.Form]opener{
 	intent.FormPress: openPress, intent.FormJuice: openJuice, intent.FormNote: openNote,
 	intent.FormHold: openHold, intent.FormClock: openClock, intent.FormProduct: openProduct,
 	intent.FormCorrect: openCorrect, intent.FormShift: openShift, intent.FormReckon: openReckon,
+	intent.FormTime: openTime,
 }
 
 // Open makes the form of a kind on a subject. look gives the current sight

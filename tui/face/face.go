@@ -4,6 +4,7 @@ import (
 	"time"
 
 	"cellar.example/mustwatch/domain/cellar"
+	"cellar.example/mustwatch/domain/clocks"
 	"cellar.example/mustwatch/domain/quantity"
 	"cellar.example/mustwatch/tui/intent"
 	"cellar.example/mustwatch/tui/keys"
@@ -27,6 +28,14 @@ type Sight struct {
 	Muted  bool     // the bell does not ring
 	Flash  bool     // the screen is turned round for this beat
 	Page   bool     // it is printed once and will not change
+	Time   Timing
+}
+
+// Timing is what is known of the machine's clocks.
+type Timing struct {
+	Kept     bool // the board goes by them; false on a clock of its own
+	Question clocks.Question
+	Tie      clocks.Anchor // the house's time and the machine's clocks now
 }
 
 // Units is the house's system of units.

@@ -81,6 +81,7 @@ const (
 	FormCorrect Form = "correct" // put an earlier entry right
 	FormShift   Form = "shift"   // start or end of a shift
 	FormReckon  Form = "reckon"  // a figure worked out, taken into another form
+	FormTime    Form = "time"    // what time it is
 )
 
 // Forms and overlays.

@@ -30,6 +30,7 @@ func Common() Table {
 		{Keys: []string{"enter"}, Help: "open what the cursor is on", Group: GroupMoving, Intent: intent.Open{}},
 		{Keys: []string{"esc"}, Help: "back one level, nothing typed is lost", Group: GroupMoving, Intent: intent.Back{}},
 		{Keys: []string{"/"}, Short: "find", Help: "find a vessel, load or lot", Group: GroupLooking, Intent: intent.Find{}},
+		{Keys: []string{"!"}, Help: "say what time it is, when the machine's clock is off", Group: GroupProgram, Intent: intent.OpenForm{Form: intent.FormTime}},
 		{Keys: []string{"?"}, Short: "all keys", Help: "all keys", Group: GroupProgram, Intent: intent.Help{}},
 		{Keys: []string{"q", "ctrl+c"}, Label: "q", Help: "end the program, after what is being written", Group: GroupProgram, Intent: intent.Quit{}},
 		{Keys: []string{"b"}, Help: "the wall: large figures, to be read from far away", Group: GroupLooking, Intent: intent.WallView{}},

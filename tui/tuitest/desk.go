@@ -25,8 +25,18 @@ type Desk struct {
 	Now     time.Time
 	Box     layout.Box
 	Quit    bool
+	Machine *Machine // nil: the board goes by Now
 	strokes int
 	journal cellar.Journal
+}
+
+// SitAt opens the board on a machine whose clocks the test moves.
+func SitAt(t *testing.T, o tui.Options, m *Machine, cols, rows int) *Desk {
+	t.Helper()
+	o.Clocks = m.Read
+	d := Sit(t, o, m.Wall, cols, rows)
+	d.Machine = m
+	return d
 }
 
 // Sit opens the board. o.Now is replaced by the desk's own clock, which stands
@@ -115,6 +125,9 @@ func (d *Desk) Strokes() int {
 func (d *Desk) Wait(n time.Duration) *Desk {
 	d.T.Helper()
 	d.Now = d.Now.Add(n)
+	if d.Machine != nil {
+		d.Machine.Pass(n)
+	}
 	d.Send(d.Root.Beat())
 	return d
 }

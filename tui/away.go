@@ -1,0 +1,74 @@
+package tui
+
+import (
+	"fmt"
+	"strings"
+	"time"
+
+	"cellar.example/mustwatch/domain/cellar"
+	"cellar.example/mustwatch/tui/face"
+	"cellar.example/mustwatch/tui/overlay"
+)
+
+// missed lists what came due between from and now while nobody looked, each with
+// its lateness, and the machines that ran. It takes no key: the first one closes
+// it.
+func (r *Root) missed(why string, from time.Time) {
+	zone := r.state.Zone()
+	due := r.state.CameDue(from, r.now)
+	lines := []string{r.summary(why, from, due), ""}
+	for _, c := range due {
+		late := "+" + face.Length(r.now.Sub(c.Due))
+		if c.DueKind == cellar.NotBefore {
+			late = "may"
+		}
+		lines = append(lines, fmt.Sprintf("%6s  %-8s %-14s %-10s %s", face.Clock(c.Due, r.now, zone), c.Subject, c.Verb, late, c.Owner))
+	}
+	for _, p := range r.state.Presses() {
+		if p.State == cellar.PressRunning || p.State == cellar.PressFilling {
+			lines = append(lines, "", fmt.Sprintf("%s was %s with %s: look whether it still is.", p.Plate, p.State, p.Name()))
+		}
+	}
+	lines = append(lines, "", "After a power cut: count heads, fans before pits, walk each machine before it restarts.")
+	r.over = append(r.over, overlay.NewText("While nobody looked", lines))
+}
+
+// from is a stretch of time up to now: "01:17-01:52".
+func (r *Root) from(t time.Time) string {
+	zone := r.state.Zone()
+	return face.Clock(t, r.now, zone) + "-" + face.Clock(r.now, r.now, zone)
+}
+
+// summary is the whole list in one sentence, for whoever reads no further:
+// "Away 01:17-01:52 (35 min): 108 due 01:50, +2 min; P2 and P4 were running."
+func (r *Root) summary(why string, from time.Time, due []*cellar.AlarmClock) string {
+	zone := r.state.Zone()
+	var dues, ran []string
+	for _, c := range due {
+		if c.DueKind == cellar.NotBefore {
+			continue
+		}
+		if len(dues) == 3 {
+			dues = append(dues, "more below")
+			break
+		}
+		dues = append(dues, fmt.Sprintf("%s due %s, +%s", c.Subject, face.Clock(c.Due, r.now, zone), face.Length(r.now.Sub(c.Due))))
+	}
+	if len(dues) == 0 {
+		dues = []string{"nothing came due"}
+	}
+	for _, p := range r.state.Presses() {
+		if p.State == cellar.PressRunning || p.State == cellar.PressFilling {
+			ran = append(ran, string(p.Plate))
+		}
+	}
+	text := fmt.Sprintf("%s %s (%s): %s", why, r.from(from), face.Length(r.now.Sub(from)), strings.Join(dues, "; "))
+	switch n := len(ran); n {
+	case 0:
+		return text + "."
+	case 1:
+		return text + "; " + ran[0] + " was running."
+	default:
+		return text + "; " + strings.Join(ran[:n-1], ", ") + " and " + ran[n-1] + " were running."
+	}
+}
