@@ -24,13 +24,18 @@ func (r *Root) missed(why string, from time.Time) {
 		}
 		lines = append(lines, fmt.Sprintf("%6s  %-8s %-14s %-10s %s", face.Clock(c.Due, r.now, zone), c.Subject, c.Verb, late, c.Owner))
 	}
-	for _, p := range r.state.Presses() {
-		if p.State == cellar.PressRunning || p.State == cellar.PressFilling {
-			lines = append(lines, "", fmt.Sprintf("%s was %s with %s: look whether it still is.", p.Plate, p.State, p.Name()))
+	for i, p := range r.state.RanAt(from) {
+		if i == 0 {
+			lines = append(lines, "")
 		}
+		text := fmt.Sprintf("%s was %s with %s: look whether it still is.", p.Plate, p.State, p.Name())
+		if p.Stood {
+			text = fmt.Sprintf("%s came to stand at %s: %s.", p.Plate, face.Clock(p.StoppedAt, r.now, zone), p.Why)
+		}
+		lines = append(lines, text)
 	}
 	lines = append(lines, "", "After a power cut: count heads, fans before pits, walk each machine before it restarts.")
-	r.over = append(r.over, overlay.NewText("While nobody looked", lines))
+	r.over = append(r.over, overlay.NewText("While nobody looked, "+face.Length(r.now.Sub(from)), lines))
 }
 
 // from is a stretch of time up to now: "01:17-01:52".
@@ -40,10 +45,10 @@ func (r *Root) from(t time.Time) string {
 }
 
 // summary is the whole list in one sentence, for whoever reads no further:
-// "Away 01:17-01:52 (35 min): 108 due 01:50, +2 min; P2 and P4 were running."
+// "Away 01:17-01:52: 108 due 01:50, +2 min; P2 and P4 were running."
 func (r *Root) summary(why string, from time.Time, due []*cellar.AlarmClock) string {
 	zone := r.state.Zone()
-	var dues, ran []string
+	var dues, ran, filled []string
 	for _, c := range due {
 		if c.DueKind == cellar.NotBefore {
 			continue
@@ -57,18 +62,25 @@ func (r *Root) summary(why string, from time.Time, due []*cellar.AlarmClock) str
 	if len(dues) == 0 {
 		dues = []string{"nothing came due"}
 	}
-	for _, p := range r.state.Presses() {
-		if p.State == cellar.PressRunning || p.State == cellar.PressFilling {
+	for _, p := range r.state.RanAt(from) {
+		if p.Filling {
+			filled = append(filled, string(p.Plate))
+		} else {
 			ran = append(ran, string(p.Plate))
 		}
 	}
-	text := fmt.Sprintf("%s %s (%s): %s", why, r.from(from), face.Length(r.now.Sub(from)), strings.Join(dues, "; "))
-	switch n := len(ran); n {
+	text := fmt.Sprintf("%s %s: %s", why, r.from(from), strings.Join(dues, "; "))
+	return text + were(ran, "running") + were(filled, "filling") + "."
+}
+
+// were is a part of a sentence: "; P2 and P4 were running".
+func were(plates []string, what string) string {
+	switch n := len(plates); n {
 	case 0:
-		return text + "."
+		return ""
 	case 1:
-		return text + "; " + ran[0] + " was running."
+		return "; " + plates[0] + " was " + what
 	default:
-		return text + "; " + strings.Join(ran[:n-1], ", ") + " and " + ran[n-1] + " were running."
+		return "; " + strings.Join(plates[:n-1], ", ") + " and " + plates[n-1] + " were " + what
 	}
 }

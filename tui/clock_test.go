@@ -43,7 +43,7 @@ func TestTrustRow03Suspend(t *testing.T) {
 	d, _ := onMachine(t, "02:10", 80, 24)
 	d.Machine.Sleep(6 * time.Hour)
 	d.Wait(time.Second)
-	d.Shows("While nobody looked", "The machine slept 02:10-08:10 (6 h 00)", "▲ 102  TEST  +6 h 10")
+	d.Shows("While nobody looked", "The machine slept 02:10-08:10: 108 due", "▲ 102  TEST  +6 h 10")
 	tuitest.Golden(t, "clock/suspend-80x24", d.Screen())
 	require.Equal(t, "the machine slept from Fri 02:10 to Fri 08:10, 6 h; nothing could ring", lastTold(t, d.State()).Text)
 	require.Empty(t, lastTold(t, d.State()).By, "the machine has no initials")

@@ -165,6 +165,9 @@ func (p *program) show(ctx context.Context, h *held, now func() time.Time, scrip
 	o := p.options()
 	o.Journal, o.State, o.Pulse, o.Guard = h.Journal, h.state, journal.NewPulse(h.path), h.SameFile
 	o.Now, o.Demo, o.Script = now, h.rehearsal(), script
+	if !o.Demo {
+		o.Clocks = p.clocks
+	}
 	return explain(runBoard(ctx, o), h.path)
 }
 

@@ -12,6 +12,7 @@ import (
 	"github.com/spf13/cobra"
 
 	"cellar.example/mustwatch/domain/cellar"
+	"cellar.example/mustwatch/domain/clocks"
 	"cellar.example/mustwatch/store/journal"
 )
 
@@ -59,7 +60,7 @@ func (p *program) enter(ctx context.Context, name string, stop, aloud bool) erro
 		return err
 	}
 	p.warn(h)
-	c := &clerk{p: p, h: h, stop: stop, aloud: aloud, desk: cellar.Desk{Journal: h, State: h.state, Station: "enter"}}
+	c := &clerk{p: p, h: h, time: p.timeOf(h), stop: stop, aloud: aloud, desk: cellar.Desk{Journal: h, State: h.state, Station: "enter"}}
 	err = c.work(ctx, in)
 	if errors.Is(err, errNoText) {
 		err = refused("Save it as plain text.", "%s %v.", name, err)
@@ -75,6 +76,7 @@ type clerk struct {
 	p     *program
 	h     *held
 	desk  cellar.Desk
+	time  *houseTime
 	stop  bool // at the first line refused
 	aloud bool
 
@@ -158,12 +160,32 @@ func (c *clerk) write(ctx context.Context, cmd cellar.Command) ([]cellar.Record,
 	if !head.Written.IsZero() {
 		return nil, &cellar.Rejection{Code: "written", Field: "written", Message: "only a rehearsal has this; a real journal notes by itself when a line was written"}
 	}
-	now := c.p.clock(c.h)()
+	if err := c.waits(cmd); err != nil {
+		return nil, err
+	}
+	now := c.time.now()
+	said, right := cmd.(*cellar.ConfirmTime)
+	if right {
+		now = c.time.tie(said)
+	}
 	recs, err := c.desk.Write(ctx, cmd, now)
+	if err == nil && right {
+		c.time.taken(c.desk.State)
+	}
 	if err == nil && !head.At.IsZero() && now.Sub(head.At) > oldPaper {
 		c.paper++
 	}
 	return recs, err
+}
+
+// waits refuses lines while nobody knows what time it is.
+func (c *clerk) waits(cmd cellar.Command) error {
+	q := c.time.question()
+	if q.Doubt != clocks.Lost {
+		return nil
+	}
+	say := func(t time.Time) string { return t.In(c.desk.State.Zone()).Format("Mon 2 Jan 2006 15:04") }
+	return cellar.Waits(cmd, fmt.Sprintf("nobody knows the time: the machine's clock says %s and the last entry was at %s; say what time it is first, with a line {\"do\":\"time\",\"now\":…}", say(q.Other), say(c.desk.State.LastAt)))
 }
 
 // rehearsed is when a line of a rehearsal became known: as it says itself, but

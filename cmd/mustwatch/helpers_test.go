@@ -12,6 +12,7 @@ import (
 
 	"github.com/stretchr/testify/require"
 
+	"cellar.example/mustwatch/domain/clocks"
 	"cellar.example/mustwatch/testdata"
 )
 
@@ -54,6 +55,10 @@ func newBench(t *testing.T) *bench {
 	b := &bench{t: t, dir: t.TempDir(), env: map[string]string{}, clock: evening}
 	b.program = &program{
 		stdin: strings.NewReader(""), stdout: &b.out, stderr: &b.err, now: func() time.Time { return b.clock },
+		clocks: func() clocks.Sample { // one that never slept and was never set, unless the test does
+			ran := b.clock.Sub(evening.Add(-24 * time.Hour))
+			return clocks.Sample{Wall: b.clock, Boot: ran, Mono: ran}
+		},
 		getenv: func(k string) string { return b.env[k] }, night: exampleNight(),
 	}
 	b.env["MUSTWATCH_JOURNAL"] = b.file("cellar.db")

@@ -44,3 +44,19 @@ func TestKilledAtTheBoard(t *testing.T) {
 	_, _ = b.tty.WriteString("q")
 	require.Equal(t, endDone, b.ends(), b.all())
 }
+
+// TestTrustRow01KilledAndTakenUpAgain: the power cut of the night. What came due
+// while no board ran stands on the first frame, each with its lateness, and which
+// machines ran.
+func TestTrustRow01KilledAndTakenUpAgain(t *testing.T) {
+	c := &cellarOf{t: t, journal: t.TempDir() + "/night.db"}
+	a := start(t, "demo", "--at", "01:17", "--journal", c.journal)
+	a.shows("Tolvenga")
+	require.NoError(t, a.cmd.Process.Kill())
+	<-a.end
+	b := start(t, "demo", "--journal", c.journal, "--at", "01:52")
+	b.shows("Away 01:17-01:52: 108 due 01:50, +2 min; P2 and P4 were running; P1 was filling.")
+	b.shows("P4 came to stand at 01:17: power cut.")
+	b.shows("TEST  +2 min")
+	_, _ = b.tty.WriteString("\x1bq")
+}

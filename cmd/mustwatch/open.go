@@ -6,6 +6,7 @@ import (
 	"time"
 
 	"cellar.example/mustwatch/domain/cellar"
+	"cellar.example/mustwatch/domain/clocks"
 	"cellar.example/mustwatch/store/journal"
 )
 
@@ -52,26 +53,6 @@ func (h *held) reached() time.Time {
 	return h.state.LastAt
 }
 
-// smallStep is how far the wall clock may stand behind the last entry without a
-// word: until it has caught up, the last entry is what time it is.
-const smallStep = 2 * time.Minute
-
-// clock is the house's time on a journal: the wall clock on a real one, and on a
-// rehearsal a clock that goes on from where it came to.
-func (p *program) clock(h *held) func() time.Time {
-	if h.rehearsal() {
-		return runOn(p.now, h.reached(), 1)
-	}
-	floor := h.state.LastAt
-	return func() time.Time {
-		now := p.now()
-		if behind := floor.Sub(now); behind > 0 && behind <= smallStep {
-			return floor
-		}
-		return now
-	}
-}
-
 // runOn is a clock that stands at start now and goes on speed times as fast as
 // the wall clock. It counts with the monotonic clock, so that a wall clock that
 // is set meanwhile does not move it.
@@ -88,8 +69,17 @@ func (p *program) warn(h *held) {
 	if err := h.Warning(); err != nil {
 		fmt.Fprintln(p.stderr, clean("mustwatch: note: "+err.Error()))
 	}
-	if behind := h.state.LastAt.Sub(p.now()); !h.rehearsal() && behind > smallStep {
-		fmt.Fprintf(p.stderr, "mustwatch: note: the clock of this machine stands before the last entry (%s). Set it, or the times of new entries are wrong.\n",
-			h.state.LastAt.In(h.state.Zone()).Format("Mon 2 Jan 15:04"))
+	if h.rehearsal() {
+		return
+	}
+	q := p.timeOf(h).question()
+	say := func(t time.Time) string { return t.In(h.state.Zone()).Format("Mon 2 Jan 2006 15:04") }
+	switch q.Doubt {
+	case clocks.Sure:
+	case clocks.Lost:
+		fmt.Fprintf(p.stderr, "mustwatch: note: the clock of this machine says %s and stands before the last entry (%s). Entries wait until somebody says what time it is: on the board with !, or with a line {\"do\":\"time\",\"by\":…,\"now\":…}.\n",
+			say(q.Other), say(h.state.LastAt))
+	default:
+		fmt.Fprintf(p.stderr, "mustwatch: note: the clock of this machine was stepped; it is %s as reckoned here and %s by the other reading. On the board ! says which is right.\n", say(q.House), say(q.Other))
 	}
 }

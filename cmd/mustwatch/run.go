@@ -9,6 +9,8 @@ import (
 	"github.com/spf13/cobra"
 	"golang.org/x/term"
 
+	"cellar.example/mustwatch/cmd/mustwatch/machine"
+	"cellar.example/mustwatch/domain/clocks"
 	"cellar.example/mustwatch/testdata"
 )
 
@@ -20,6 +22,7 @@ type program struct {
 	stderr io.Writer
 	getenv func(string) string
 	now    func() time.Time // the wall clock
+	clocks func() clocks.Sample
 	tty    terminal
 	night  []byte // the script of the demo
 
@@ -36,7 +39,7 @@ type terminal struct {
 
 func newProgram() *program {
 	return &program{
-		stdin: os.Stdin, stdout: os.Stdout, stderr: os.Stderr, getenv: os.Getenv, now: time.Now, night: testdata.Night,
+		stdin: os.Stdin, stdout: os.Stdout, stderr: os.Stderr, getenv: os.Getenv, now: time.Now, clocks: machine.Clocks, night: testdata.Night,
 		tty: terminal{in: os.Stdin, out: os.Stdout, keys: term.IsTerminal(int(os.Stdin.Fd())), screen: term.IsTerminal(int(os.Stdout.Fd()))},
 	}
 }

@@ -9,6 +9,7 @@ import (
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 
+	"cellar.example/mustwatch/domain/clocks"
 	"cellar.example/mustwatch/store/journal"
 	"cellar.example/mustwatch/testdata"
 )
@@ -135,8 +136,32 @@ func TestAClockBehindTheLastEntry(t *testing.T) {
 	assert.Empty(t, b.err.String())
 	b.clock = evening.Add(-900 * time.Second)
 	require.Equal(t, endDone, b.run(), b.err.String())
-	assert.Equal(t, b.clock, got.Now())
+	assert.Equal(t, evening, got.Now(), "it cannot be earlier than that")
 	assert.Contains(t, b.err.String(), "stands before the last entry")
+}
+
+// TestTrustRow05LinesWait: with a dead clock lines from a pipe are refused with
+// what to do, until one of them says what time it is; then they go on from there,
+// also for the next run on the same machine.
+func TestTrustRow05LinesWait(t *testing.T) {
+	b := newBench(t).house()
+	boot := time.Hour
+	b.program.clocks = func() clocks.Sample {
+		return clocks.Sample{Wall: time.Unix(int64(boot/time.Second), 0), Boot: boot, Mono: boot, BootID: "one"}
+	}
+	reading := `{"do":"reading","by":"DO","vessel":"S1","temp":"9 °C"}`
+	require.Equal(t, endRefused, b.pipe(reading).run("enter", "-"))
+	assert.Contains(t, b.err.String(), `nobody knows the time: the machine's clock says Wed 31 Dec 1969 17:00 and the last entry was at Fri 20 Nov 2026 11:00; say what time it is first`)
+	require.Equal(t, endDone, b.run("--print", "board"), "it opens all the same")
+	assert.Contains(t, b.out.String(), "Quillmarsh")
+	require.Equal(t, endDone, b.pipe(`{"do":"time","by":"RV","now":"2026-11-20T23:10:00+01:00"}`+"\n"+reading).run("enter", "-"), b.err.String())
+	assert.Contains(t, b.out.String(), "2 written, 0 refused")
+	boot += 40 * time.Minute
+	require.Equal(t, endDone, b.pipe(reading).run("enter", "-"), b.err.String())
+	assert.NotContains(t, b.err.String(), "note:")
+	require.Equal(t, endDone, b.run("sheet", "--back"))
+	assert.Contains(t, b.out.String(), "it is Fri 14:10 by the word of RV")
+	assert.Contains(t, b.out.String(), "1 4 : 5 0", "elapsed time has gone on from what was said")
 }
 
 func TestALogIsKeptOnlyWhenItIsAskedFor(t *testing.T) {
