@@ -45,6 +45,9 @@ const (
 	KindPour      ClockKind = "weighed"
 	KindCall      ClockKind = "call back"
 	KindPromise   ClockKind = "promise"
+	KindPermit    ClockKind = "permit"
+	KindBreak     ClockKind = "break"
+	KindShift     ClockKind = "shift end"
 	KindOther     ClockKind = "other"
 )
 

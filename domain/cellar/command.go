@@ -129,6 +129,7 @@ type decision struct {
 	found   []gate.Finding
 	subject string // plate or press the rules spoke about
 	what    string // what was being tried, for the near-miss line
+	strict  bool   // not even what happened is written against the rules
 }
 
 // maxAhead is how far a typed time may lie ahead of the clock before it counts
@@ -184,7 +185,7 @@ func (d *decision) settle(facts []Fact) ([]Fact, error) {
 		return []Fact{&Stopped{Subject: d.subject, What: d.what, Rule: f.Rule, Why: f.Message}}, nil
 	}
 	done, open := gate.Settle(d.found, d.head.Answers, string(d.head.By), d.s.may)
-	if len(open) > 0 && !d.head.Happened {
+	if len(open) > 0 && (d.strict || !d.head.Happened) {
 		return nil, &Needs{Findings: open}
 	}
 	if ask := d.unasked(open); len(ask) > 0 {

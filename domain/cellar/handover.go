@@ -101,6 +101,9 @@ func (h *handover) head() {
 func (h *handover) counts() []sheet.Count {
 	open, over, held, lifted, invalid := 0, 0, 0, 0, 0
 	for _, c := range h.s.Clocks() {
+		if c.Kind == KindShift { // the sheet itself is what it calls for
+			continue
+		}
 		open++
 		if h.over(c.DueKind, c.Due) {
 			over++

@@ -181,6 +181,9 @@ func (h *handover) due() {
 	h.out.Next.Until, h.out.Later.Until = h.when(soon), h.when(h.to)
 	var over, next []sheet.Row
 	for _, d := range h.s.Next(h.now) {
+		if k, ok := h.s.ClockByID(d.Clock); ok && k.Kind == KindShift {
+			continue
+		}
 		if d.Clock == "" || d.At.After(h.to) || d.Kind == NotBefore && !h.now.Before(d.At) {
 			continue
 		}

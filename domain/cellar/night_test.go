@@ -171,9 +171,10 @@ func TestNightOpensWithTheWholeCellar(t *testing.T) {
 		got = append(got, fmt.Sprintf("%s %s %s %s", h.s.Clock(c.Due), c.Subject, c.Verb, c.DueKind))
 	}
 	want := []string{"18:20 105 test act-at", "18:46 P2 close act-at", "18:55 601 cool back act-at", "19:10 P1 empty act-at",
-		"19:40 101 rack not-before", "20:00 reds pump over act-at", "20:30 102 test act-at", "22:00 501 drain not-after", "22:40 502 drain not-after"}
+		"19:40 101 rack not-before", "20:00 reds pump over act-at", "20:30 102 test act-at", "22:00 501 drain not-after", "22:40 502 drain not-after",
+		"06:00 shift hand over not-before"}
 	if !slices.Equal(got, want) {
-		t.Errorf("the nine clocks:\n got %q\nwant %q", got, want)
+		t.Errorf("the nine clocks and the end of the shift:\n got %q\nwant %q", got, want)
 	}
 }
 

@@ -70,7 +70,7 @@ func anyCommand(t *rapid.T, h *house) cellar.Command {
 		return pick[cellar.Plate](t, "plate", "101", "102", "103", "201", "206", "401", "701")
 	}
 	temp := quantity.Celsius(rapid.IntRange(6, 20).Draw(t, "temp"))
-	switch rapid.IntRange(0, 16).Draw(t, "kind") {
+	switch rapid.IntRange(0, 19).Draw(t, "kind") {
 	case 0:
 		return &cellar.GiveDose{Head: head, Vessel: plate(), Product: pick[cellar.ProductID](t, "product", "E-1", "S-1", "B-1"), Temp: &temp,
 			Rate: quantity.Rate{Value: float64(rapid.IntRange(1, 6).Draw(t, "rate")), Unit: quantity.GPerHL}}
@@ -118,6 +118,8 @@ func anyCommand(t *rapid.T, h *house) cellar.Command {
 			return &cellar.See{Head: head, Clock: due[0].ID}
 		}
 		return &cellar.WeighLoad{Head: head, Load: cellar.Load{ID: "0501", Gross: 30 * quantity.Tonne, Tare: 12 * quantity.Tonne}}
+	case 14, 15:
+		return crewCommand(t, h, head)
 	}
 	return lessCommon(t, h, head, plate)
 }
@@ -143,6 +145,37 @@ func lessCommon(t *rapid.T, h *house, head cellar.Head, plate func() cellar.Plat
 			&cellar.NoteSleep{From: h.now, Until: h.now.Add(by.Abs() + time.Minute), Tie: tie}, &cellar.ConfirmTime{Head: head, Now: h.now.Add(by), Tie: tie})
 	}
 	return &cellar.WriteNote{Head: head, Subject: string(plate()), Text: "drawn", What: cellar.NoteInfo}
+}
+
+// crewCommand draws what is written of people: breaks, gas, permits, counts.
+func crewCommand(t *rapid.T, h *house, head cellar.Head) cellar.Command {
+	who := pick[cellar.Initials](t, "who", "MA", "NS", "OF")
+	span := quantity.Span(time.Duration(rapid.IntRange(0, 90).Draw(t, "min")) * time.Minute)
+	place := pick(t, "place", "101", "P1", "300 pit")
+	number := fmt.Sprint(rapid.IntRange(1, 2).Draw(t, "number"))
+	switch rapid.IntRange(0, 10).Draw(t, "crew") {
+	case 0:
+		return &cellar.ComeIn{Head: head, Who: who}
+	case 1:
+		return &cellar.GoOut{Head: head, Who: who}
+	case 2:
+		return &cellar.TakeBreak{Head: head, Who: who, For: span}
+	case 3:
+		return &cellar.EndBreak{Head: head, Who: who}
+	case 4:
+		return &cellar.CountHeads{Head: head, Counted: []cellar.Initials{who}, Others: rapid.IntRange(-1, 3).Draw(t, "others")}
+	case 5:
+		return &cellar.ReadGas{Head: head, GasReading: cellar.GasReading{Place: place, CO2: float64(rapid.IntRange(0, 9000).Draw(t, "ppm")), Meter: "G2"}}
+	case 6:
+		return &cellar.EndPermit{Head: head, Number: number}
+	case 7:
+		return &cellar.EnterVessel{Head: head, Place: place, Who: who, Permit: number}
+	case 8:
+		return &cellar.LeaveVessel{Head: head, Who: who}
+	case 9:
+		return &cellar.StartShift{Head: head, Shift: cellar.Shift{Lead: "MA", Crew: []cellar.Initials{who}, Ends: h.now.Add(span.Duration())}}
+	}
+	return &cellar.WritePermit{Head: head, Number: number, Place: place, Given: "site", Holder: who, Attendant: "OF", Until: h.now.Add(span.Duration()), CO2: 700, Meter: "G2"}
 }
 
 // again passes a record through the form in which a journal keeps it.
@@ -202,6 +235,11 @@ func TestReplayEqualsLive(t *testing.T) {
 }
 
 func sound(t *rapid.T, s *cellar.State) {
+	for _, in := range s.InVessels() {
+		if in.Number == "" || in.Attendant == "" || in.Attendant == in.Who {
+			t.Fatalf("an entry was written without a permit or an attendant: %+v", in)
+		}
+	}
 	for _, v := range s.Vessels() {
 		var sum quantity.Volume
 		for _, p := range v.Now.Parts {

@@ -33,6 +33,7 @@ type trying struct {
 	temp     *quantity.Celsius // just read
 	bar      float64           // gas pressure typed for a flotation
 	blanked  bool              // the bend is off, the manifold blanked
+	entry    *entryTry         // somebody goes into a vessel
 }
 
 type inflowTry struct {
@@ -85,6 +86,7 @@ var rules = gate.Table[*trying]{
 	{Code: "H14", Title: "must too hot for the press", Find: findHotPress},
 	{Code: "H15", Title: "hold", Find: findHeld},
 	{Code: "H16", Title: "cleaning on a manifold with a full vessel", Find: findSharedManifold},
+	{Code: "H17", Title: "a person in a vessel", Find: findEntry},
 	{Code: "W01", Title: "load waiting long", Find: findWaiting},
 	{Code: "W02", Title: "warm white grapes", Find: findWarmGrapes},
 	{Code: "W03", Title: "rot", Find: findRot},

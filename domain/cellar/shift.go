@@ -15,6 +15,9 @@ type Shift struct {
 	Ended   time.Time  `json:"-"`
 }
 
+// shiftSubject is what the clock of the shift's end is about.
+const shiftSubject = "shift"
+
 // StartShift takes the cellar over.
 type StartShift struct {
 	Head
@@ -35,7 +38,13 @@ func (c *StartShift) decide(d *decision) ([]Fact, error) {
 	}
 	s := c.Shift
 	s.Ends = Instant(s.Ends)
-	return []Fact{&ShiftStarted{s}}, nil
+	facts := append([]Fact{&ShiftStarted{s}}, d.answer(shiftSubject, "a new shift", KindShift)...)
+	if !s.Ends.IsZero() {
+		k := d.setClock(shiftSubject, KindShift, NotBefore, "hand over", s.Ends, "planned end")
+		k.Owner = s.Lead
+		facts = append(facts, k)
+	}
+	return facts, nil
 }
 
 // ShiftStarted is a shift that has begun.
@@ -47,6 +56,9 @@ func (*ShiftStarted) Kind() string { return "shift-started" }
 func (f *ShiftStarted) apply(s *State, r Record) {
 	s.Shift = f.Shift
 	s.Shift.Started = r.At
+	for _, who := range append([]Initials{f.Lead}, f.Crew...) { // who begins a shift is there
+		s.arrive(who, r.At)
+	}
 	s.log(r, "house", fmt.Sprintf("shift of %s begins", f.Lead))
 }
 
@@ -66,7 +78,7 @@ func (c *EndShift) decide(d *decision) ([]Fact, error) {
 	if _, ok := d.s.House.Person(c.To); c.To != "" && !ok {
 		return nil, reject("who", "to", "%q is not on the list of people; %s are", c.To, d.s.House.initialsList())
 	}
-	return []Fact{&ShiftEnded{To: c.To}}, nil
+	return append([]Fact{&ShiftEnded{To: c.To}}, d.answer(shiftSubject, "handed over", KindShift)...), nil
 }
 
 // ShiftEnded is a shift handed over.

@@ -41,6 +41,11 @@ type State struct {
 	routes       map[string]Route // by lot, as decided; else as booked
 	weighings    []*Weighed       // not poured yet
 	bottles      []*Bottle
+	gas          []GasReading
+	permits      []*Permit
+	inside       []Inside // who is in a vessel
+	site         []Presence
+	counts       []HeadCount
 	serial       int
 	zone         *time.Location
 }

@@ -1,0 +1,322 @@
+package cellar
+
+import (
+	"fmt"
+	"slices"
+	"strings"
+	"time"
+
+	"cellar.example/mustwatch/domain/quantity"
+)
+
+// Presence is one person on site, by what was written.
+type Presence struct {
+	Who   Initials
+	In    time.Time
+	Break bool
+	Since time.Time // of the break
+	Back  time.Time // planned end of the break
+}
+
+// OnSite lists who is on site, by when they came. Those on break are on site
+// until they are written out.
+func (s *State) OnSite() []Presence { return append([]Presence(nil), s.site...) }
+
+func (s *State) present(who Initials) (Presence, bool) {
+	for _, p := range s.site {
+		if p.Who == who {
+			return p, true
+		}
+	}
+	return Presence{}, false
+}
+
+// arrive puts a person on the list, at most once.
+func (s *State) arrive(who Initials, at time.Time) {
+	if _, here := s.present(who); !here && who != "" {
+		s.site = append(s.site, Presence{Who: who, In: at})
+	}
+}
+
+func (s *State) change(who Initials, f func(p *Presence)) {
+	for i := range s.site {
+		if s.site[i].Who == who {
+			f(&s.site[i])
+		}
+	}
+}
+
+// ComeIn writes that somebody is on site. Who begins a shift need not: the
+// shift's list says it.
+type ComeIn struct {
+	Head
+	Who Initials `json:"who,omitempty"` // the writer unless said
+}
+
+// Do implements Command.
+func (*ComeIn) Do() string { return "in" }
+
+func (c *ComeIn) decide(d *decision) ([]Fact, error) {
+	who := firstWho(c.Who, d.head.By)
+	if err := d.crew(who, "who"); err != nil {
+		return nil, err
+	}
+	if p, here := d.s.present(who); here {
+		return nil, reject("here", "who", "%s is in since %s", who, d.s.Clock(p.In))
+	}
+	return []Fact{&CameIn{Who: who}}, nil
+}
+
+// CameIn is a person on site.
+type CameIn struct {
+	Who Initials `json:"who"`
+}
+
+// Kind implements Fact.
+func (*CameIn) Kind() string { return "came-in" }
+
+func (f *CameIn) apply(s *State, r Record) {
+	s.arrive(f.Who, r.At)
+	s.log(r, "crew", string(f.Who)+" is on site")
+}
+
+// GoOut writes that somebody left the site.
+type GoOut struct {
+	Head
+	Who Initials `json:"who,omitempty"` // the writer unless said
+}
+
+// Do implements Command.
+func (*GoOut) Do() string { return "out" }
+
+func (c *GoOut) decide(d *decision) ([]Fact, error) {
+	who := firstWho(c.Who, d.head.By)
+	if _, here := d.s.present(who); !here {
+		return nil, reject("here", "who", "%s is not on the list of who is in", who)
+	}
+	if in, ok := d.s.insideOf(who); ok {
+		return nil, reject("inside", "who", "%s is in %s since %s; write first that they came out", who, in.Place, d.s.Clock(in.Since))
+	}
+	return append([]Fact{&WentOut{Who: who}}, d.answer(string(who), "left", KindBreak)...), nil
+}
+
+// WentOut is a person who left the site.
+type WentOut struct {
+	Who Initials `json:"who"`
+}
+
+// Kind implements Fact.
+func (*WentOut) Kind() string { return "went-out" }
+
+func (f *WentOut) apply(s *State, r Record) {
+	s.site = slices.DeleteFunc(s.site, func(p Presence) bool { return p.Who == f.Who })
+	s.log(r, "crew", string(f.Who)+" left the site")
+}
+
+// TakeBreak writes that somebody is on break, and sets the clock for their
+// return.
+type TakeBreak struct {
+	Head
+	Who   Initials      `json:"who,omitempty"` // the writer unless said
+	Until time.Time     `json:"until,omitzero"`
+	For   quantity.Span `json:"for,omitzero"`
+	Note  string        `json:"note,omitempty"`
+}
+
+// Do implements Command.
+func (*TakeBreak) Do() string { return "break" }
+
+func (c *TakeBreak) decide(d *decision) ([]Fact, error) {
+	who := firstWho(c.Who, d.head.By)
+	if err := d.crew(who, "who"); err != nil {
+		return nil, err
+	}
+	if p, here := d.s.present(who); here && p.Break {
+		return nil, reject("break", "who", "%s is on break since %s", who, d.s.Clock(p.Since))
+	}
+	if in, ok := d.s.insideOf(who); ok {
+		return nil, reject("inside", "who", "%s is in %s since %s; write first that they came out", who, in.Place, d.s.Clock(in.Since))
+	}
+	for _, in := range d.s.inside {
+		if in.Attendant == who {
+			return nil, reject("attendant", "who", "%s attends to %s in %s; the attendant does not leave", who, in.Who, in.Place)
+		}
+	}
+	back := Instant(c.Until)
+	if c.Until.IsZero() {
+		back = d.at.Add(c.For.Duration())
+	}
+	if n := back.Sub(d.at); n < minClock || n > sheetShift {
+		return nil, reject("length", "until", "when are they back? From one minute to twelve hours ahead of %s", d.s.Clock(d.at))
+	}
+	if err := noteLength(c.Note); err != nil {
+		return nil, err
+	}
+	k := d.setClock(string(who), KindBreak, ActAt, "back", back, "break")
+	k.Owner = who
+	return []Fact{&BreakBegun{Who: who, Back: back, Note: c.Note}, k}, nil
+}
+
+// BreakBegun is a person on break.
+type BreakBegun struct {
+	Who  Initials  `json:"who"`
+	Back time.Time `json:"back"`
+	Note string    `json:"note,omitempty"`
+}
+
+// Kind implements Fact.
+func (*BreakBegun) Kind() string { return "break-begun" }
+
+func (f *BreakBegun) apply(s *State, r Record) {
+	s.arrive(f.Who, r.At)
+	s.change(f.Who, func(p *Presence) { p.Break, p.Since, p.Back = true, r.At, f.Back })
+	s.log(r, "crew", strings.TrimSpace(fmt.Sprintf("%s on break, back at %s. %s", f.Who, s.Clock(f.Back), f.Note)))
+}
+
+// EndBreak writes that somebody is back from break.
+type EndBreak struct {
+	Head
+	Who Initials `json:"who,omitempty"` // the writer unless said
+}
+
+// Do implements Command.
+func (*EndBreak) Do() string { return "back" }
+
+func (c *EndBreak) decide(d *decision) ([]Fact, error) {
+	who := firstWho(c.Who, d.head.By)
+	if p, here := d.s.present(who); !here || !p.Break {
+		return nil, reject("break", "who", "nothing says that %s is on break", who)
+	}
+	return append([]Fact{&BreakEnded{Who: who}}, d.answer(string(who), "back", KindBreak)...), nil
+}
+
+// BreakEnded is a person back from break.
+type BreakEnded struct {
+	Who Initials `json:"who"`
+}
+
+// Kind implements Fact.
+func (*BreakEnded) Kind() string { return "break-ended" }
+
+func (f *BreakEnded) apply(s *State, r Record) {
+	s.change(f.Who, func(p *Presence) { p.Break, p.Since, p.Back = false, time.Time{}, time.Time{} })
+	s.log(r, "crew", string(f.Who)+" is back")
+}
+
+// HeadCount is who was counted, held against the list of who is in.
+type HeadCount struct {
+	Counted []Initials `json:"counted"`
+	Others  int        `json:"others,omitempty"`  // drivers, visitors, fitters
+	Missing []Initials `json:"missing,omitempty"` // on the list, not counted, not on break
+	Break   []Initials `json:"on_break,omitempty"`
+	Place   string     `json:"place,omitempty"`
+	Note    string     `json:"note,omitempty"`
+
+	At time.Time `json:"-"`
+	By Initials  `json:"-"`
+}
+
+// Text is the count with who is missing.
+func (h HeadCount) Text() string {
+	text := fmt.Sprintf("head count %d: %s", len(h.Counted)+h.Others, initials(h.Counted, ""))
+	if h.Others > 0 {
+		text += fmt.Sprintf(" and %d not of the crew", h.Others)
+	}
+	if len(h.Break) > 0 {
+		text += "; on break, not counted: " + initials(h.Break, "")
+	}
+	if len(h.Missing) > 0 {
+		return text + "; MISSING: " + initials(h.Missing, "")
+	}
+	return text + "; nobody on the list is missing"
+}
+
+// LastCount is the latest head count; ok is false when none was written.
+func (s *State) LastCount() (last HeadCount, ok bool) {
+	for _, h := range s.counts {
+		if !ok || !h.At.Before(last.At) {
+			last, ok = h, true
+		}
+	}
+	return last, ok
+}
+
+// CountHeads writes who was counted. Those on the list who are not among them
+// and not on break are missing; those on break are named.
+type CountHeads struct {
+	Head
+	Counted []Initials `json:"counted"`
+	Others  int        `json:"others,omitempty"`
+	Place   string     `json:"place,omitempty"`
+	Note    string     `json:"note,omitempty"`
+}
+
+// Do implements Command.
+func (*CountHeads) Do() string { return "head-count" }
+
+func (c *CountHeads) decide(d *decision) ([]Fact, error) {
+	h := HeadCount{Others: c.Others, Place: c.Place, Note: c.Note}
+	if len(c.Counted) == 0 {
+		return nil, reject("counted", "counted", "who was counted? The initials of everybody seen")
+	}
+	if c.Others < 0 || c.Others > 1000 {
+		return nil, reject("others", "others", "how many who are not of the crew? 0 to 1000")
+	}
+	for _, who := range c.Counted {
+		if err := d.crew(who, "counted"); err != nil {
+			return nil, err
+		}
+		if slices.Contains(h.Counted, who) {
+			return nil, reject("counted", "counted", "%s is counted twice", who)
+		}
+		h.Counted = append(h.Counted, who)
+	}
+	if err := noteLength(c.Note); err != nil {
+		return nil, err
+	}
+	for _, p := range d.s.site {
+		switch {
+		case slices.Contains(h.Counted, p.Who) || p.In.After(d.at):
+		case p.Break:
+			h.Break = append(h.Break, p.Who)
+		default:
+			h.Missing = append(h.Missing, p.Who)
+		}
+	}
+	for _, list := range [][]Initials{h.Counted, h.Break, h.Missing} {
+		slices.Sort(list)
+	}
+	return []Fact{&HeadsCounted{h}}, nil
+}
+
+// HeadsCounted is a head count.
+type HeadsCounted struct{ HeadCount }
+
+// Kind implements Fact.
+func (*HeadsCounted) Kind() string { return "heads-counted" }
+
+func (f *HeadsCounted) apply(s *State, r Record) {
+	h := f.HeadCount
+	h.At, h.By = r.At, r.By
+	s.counts = append(s.counts, h)
+	text := h.Text() + "."
+	for _, more := range []string{h.Place, h.Note} {
+		if more != "" {
+			text += " " + more
+		}
+	}
+	s.log(r, "crew", text)
+}
+
+var (
+	_ = command(func() Command { return &ComeIn{} })
+	_ = command(func() Command { return &GoOut{} })
+	_ = command(func() Command { return &TakeBreak{} })
+	_ = command(func() Command { return &EndBreak{} })
+	_ = command(func() Command { return &CountHeads{} })
+	_ = register(func() Fact { return &CameIn{} })
+	_ = register(func() Fact { return &WentOut{} })
+	_ = register(func() Fact { return &BreakBegun{} })
+	_ = register(func() Fact { return &BreakEnded{} })
+	_ = register(func() Fact { return &HeadsCounted{} })
+)

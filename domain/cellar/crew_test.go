@@ -1,0 +1,177 @@
+package cellar_test
+
+import (
+	"errors"
+	"strings"
+	"testing"
+
+	"github.com/stretchr/testify/require"
+
+	"cellar.example/mustwatch/domain/cellar"
+	"cellar.example/mustwatch/domain/gate"
+)
+
+const (
+	gasOf307    = `20:05 NS {"do":"gas","place":"307","co2":900,"o2":20.8,"meter":"G2"}`
+	permitOf307 = `20:10 MA {"do":"permit","number":"17","place":"307","given":"K. Moor, site safety","holder":"NS","attendant":"OF","until":"2026-09-24T21:30:00+02:00"}`
+	intoOf307   = `20:15 NS {"do":"enter-vessel","place":"307","who":"NS","permit":"17"}`
+)
+
+func lastEvent(s *cellar.State) string { return s.Events[len(s.Events)-1].Text }
+
+// TestGasIsANoteNeverAPermission: whatever was read, nothing that is written
+// says that anything may be done, and from the commonly published 5 000 ppm CO2
+// (job: 8 h) or under 20.5 % O2 (common practice) it says to leave.
+func TestGasIsANoteNeverAPermission(t *testing.T) {
+	for _, c := range []struct {
+		line  string
+		leave bool
+		says  string
+	}{
+		{`20:05 NS {"do":"gas","place":"300 pit","co2":400,"o2":20.9,"meter":"G2"}`, false, "CO2 400 ppm, O2 20.9 %, meter G2"},
+		{`20:05 NS {"do":"gas","place":"300 pit","co2":4999,"meter":"G2"}`, false, "4 999 ppm"},
+		{`20:05 NS {"do":"gas","place":"300 pit","co2":5000,"meter":"G2"}`, true, "5 000 ppm"},
+		{`20:05 NS {"do":"gas","place":"300 pit","o2":20.4,"meter":"G2","note":"from the door"}`, true, "O2 20.4 %, meter G2. Local rules first: leave, air it, call."},
+		{`20:05 NS {"do":"gas","place":"300 pit","o2":20.5,"meter":"G2"}`, false, "O2 20.5 %"},
+	} {
+		h := openHouse(t)
+		h.say(t, c.line)
+		text := lastEvent(h.s)
+		require.Contains(t, text, c.says)
+		require.Equal(t, c.leave, strings.Contains(text, "leave, air it, call"), text)
+		for _, never := range []string{"safe", "clear", " ok", "may ", "allowed", "fine", "good"} {
+			require.NotContains(t, strings.ToLower(text), never)
+		}
+		g, ok := h.s.LastGas()
+		require.True(t, ok)
+		require.Equal(t, "G2", g.Meter)
+		require.Equal(t, cellar.Initials("NS"), g.By)
+		require.Equal(t, "20:05", h.s.Clock(g.At))
+	}
+}
+
+// TestLastGasIsTheLatestTrueOne: a reading written late does not hide a later one.
+func TestLastGasIsTheLatestTrueOne(t *testing.T) {
+	h := openHouse(t)
+	h.say(t, `20:05 NS {"do":"gas","place":"300 pit","co2":9500,"meter":"G2"}`)
+	c, err := cellar.ParseLine([]byte(`{"do":"gas","by":"NS","at":"2026-09-24T19:50:00+02:00","place":"300 pit","co2":4800,"meter":"G2"}`))
+	require.NoError(t, err)
+	_, err = h.try(c, at("20:10"))
+	require.NoError(t, err)
+	g, _ := h.s.LastGas()
+	require.Equal(t, 9500.0, g.CO2)
+}
+
+// TestEntryIsWhatThePaperSays: the words name the permit and who gave it; the
+// line of the faces follows, and a permit that ends over somebody's head is said
+// before all else.
+func TestEntryIsWhatThePaperSays(t *testing.T) {
+	h := openHouse(t)
+	require.Equal(t, "NOBODY ENTERS ANY VESSEL: no permit is live", h.s.EntryLine(at("20:00")))
+	h.say(t, gasOf307, permitOf307)
+	require.Equal(t, "ENTRY ONLY UNDER PERMIT 17 (307, NS, attendant OF)", h.s.EntryLine(at("20:12")))
+	require.Len(t, h.s.LivePermits(at("20:12")), 1)
+	require.Empty(t, h.s.LivePermits(at("20:09")), "not before it was given")
+	require.Empty(t, h.s.LivePermits(at("21:30")), "not from its end on")
+	h.say(t, intoOf307)
+	require.Equal(t, "permit 17 of K. Moor, site safety says NS is in; attendant OF", lastEvent(h.s))
+	require.Equal(t, "ENTRY ONLY UNDER PERMIT 17 (307, NS, attendant OF); NS IN 307 since 20:15", h.s.EntryLine(at("20:20")))
+	require.Equal(t, "NS WENT INTO 307 AND THE PERMIT 17 HAS ENDED: CALL", h.s.EntryLine(at("21:31")))
+	require.ErrorContains(t, h.hear(`20:30 MA {"do":"permit-end","number":"17"}`), "NS is in 307")
+	require.ErrorContains(t, h.hear(`20:30 NS {"do":"out"}`), "not on the list")
+	require.ErrorContains(t, h.hear(`20:30 OF {"do":"break","for":"20min"}`), "attendant does not leave")
+	h.say(t, `20:40 OF {"do":"left-vessel","who":"NS"}`, `20:45 MA {"do":"permit-end","number":"17"}`)
+	require.ErrorContains(t, h.hear(`20:50 NS {"do":"permit-end","number":"17"}`), "MA ended permit 17 at 20:45")
+	require.Empty(t, h.s.InVessels())
+	require.Empty(t, h.s.ClocksOf("307"), "the permit's clock is answered")
+	require.Equal(t, "NOBODY ENTERS ANY VESSEL: no permit is live", h.s.EntryLine(at("20:50")))
+}
+
+// TestPermitClockComesBeforeItsEnd: the alarm for "all out" is the attendant's,
+// a quarter of an hour before.
+func TestPermitClockComesBeforeItsEnd(t *testing.T) {
+	h := openHouse(t)
+	h.say(t, gasOf307, permitOf307)
+	require.Empty(t, h.s.Alarms(at("21:14")))
+	due := h.s.Alarms(at("21:15"))
+	require.Len(t, due, 1)
+	require.Equal(t, "307 all out OF", due[0].Subject+" "+due[0].Verb+" "+string(due[0].Owner))
+}
+
+// TestNothingLiftsH17: neither the lead's word nor that it has happened, and each
+// thing that is missing is named.
+func TestNothingLiftsH17(t *testing.T) {
+	for _, c := range []struct {
+		name  string
+		given []string
+		line  string
+		lack  []string
+	}{
+		{"nothing there", nil, `20:15 NS {"do":"enter-vessel","place":"307","permit":""}`, []string{"no permit number", "no attendant", "no gas reading"}},
+		{"another place", []string{gasOf307, permitOf307}, `20:15 NS {"do":"enter-vessel","place":"308","permit":"17"}`, []string{"permit 17 is for 307", "no gas reading"}},
+		{"the attendant himself", []string{gasOf307, permitOf307}, `20:15 OF {"do":"enter-vessel","place":"307","permit":"17"}`, []string{"OF cannot attend to themselves"}},
+		{"the attendant on break", []string{gasOf307, permitOf307, `20:12 OF {"do":"break","for":"20min"}`}, intoOf307, []string{"OF is on break since 20:12"}},
+		{"after its end", []string{gasOf307, permitOf307, `21:25 NS {"do":"gas","place":"307","co2":900,"meter":"G2"}`}, `21:30 NS {"do":"enter-vessel","place":"307","permit":"17"}`, []string{"permit 17 stood from 20:10 to 21:30"}},
+		{"an old reading", []string{gasOf307, permitOf307}, `20:36 NS {"do":"enter-vessel","place":"307","permit":"17"}`, []string{"31 min old"}},
+		{"a reading that says leave", []string{permitGas, `20:12 NS {"do":"gas","place":"307","co2":6000,"meter":"G2"}`}, intoOf307, []string{"says leave"}},
+	} {
+		t.Run(c.name, func(t *testing.T) {
+			for _, more := range []string{``, `,"happened":true`, `,"answers":[{"rule":"H17","by":"MA","second":"OF","reason":"he is in there"}]`, `,"happened":true,"answers":[{"rule":"H17","by":"OF","second":"MA","reason":"phone"}]`} {
+				h := openHouse(t)
+				h.say(t, c.given...)
+				before := h.s.Seq
+				err := h.hear(strings.TrimSuffix(c.line, "}") + more + "}")
+				var needs *cellar.Needs
+				require.Truef(t, errors.As(err, &needs), "%v", err)
+				require.True(t, needs.Final())
+				require.Equal(t, gate.Code("H17"), needs.Findings[0].Rule)
+				for _, l := range c.lack {
+					require.Contains(t, needs.Findings[0].Message, l)
+				}
+				require.Equal(t, before, h.s.Seq, "nothing is written")
+			}
+		})
+	}
+	h := openHouse(t)
+	h.say(t, `21:10 NS {"do":"enter-vessel","place":"307","permit":"","leave":true}`)
+	require.Equal(t, "NS into 307", h.s.Stopped[0].What, "that it was tried is kept")
+	require.Empty(t, h.s.InVessels())
+}
+
+const permitGas = `20:10 MA {"do":"permit","number":"17","place":"307","given":"K. Moor","holder":"NS","attendant":"OF","until":"2026-09-24T21:30:00+02:00","co2":900,"o2":20.8,"meter":"G2"}`
+
+// TestWhoIsIn: the shift's list is in at its start; breaks keep people on the
+// list with a clock of their own; a head count names who is missing.
+func TestWhoIsIn(t *testing.T) {
+	h := openHouse(t)
+	h.say(t, `18:00 MA {"do":"shift-start","lead":"MA","crew":["NS"],"ends":"2026-09-25T06:00:00+02:00"}`, `18:30 OF {"do":"in"}`)
+	require.Len(t, h.s.OnSite(), 3)
+	require.ErrorContains(t, h.hear(`18:31 OF {"do":"in"}`), "OF is in since 18:30")
+	h.say(t, `23:30 NS {"do":"break","until":"2026-09-25T00:00:00+02:00"}`)
+	k := h.s.ClocksOf("NS")[0]
+	require.Equal(t, "back NS act-at 00:00", k.Verb+" "+string(k.Owner)+" "+string(k.DueKind)+" "+h.s.Clock(k.Due))
+	require.True(t, h.s.OnSite()[1].Break)
+	h.say(t, `23:40 MA {"do":"head-count","counted":["MA"],"others":2,"place":"yard"}`)
+	got, _ := h.s.LastCount()
+	require.Equal(t, []cellar.Initials{"OF"}, got.Missing)
+	require.Equal(t, "head count 3: MA and 2 not of the crew; on break, not counted: NS; MISSING: OF", got.Text())
+	h.say(t, `00:05 NS {"do":"back"}`, `00:10 OF {"do":"out"}`)
+	require.Empty(t, h.s.ClocksOf("NS"))
+	h.say(t, `00:20 MA {"do":"head-count","counted":["NS","MA"]}`)
+	got, _ = h.s.LastCount()
+	require.Equal(t, "head count 2: MA NS; nobody on the list is missing", got.Text())
+}
+
+// TestShiftEndIsANotice: it never rings, is answered by the handover, and a new
+// shift has its own.
+func TestShiftEndIsANotice(t *testing.T) {
+	h := openHouse(t)
+	h.say(t, `18:00 MA {"do":"shift-start","lead":"MA","ends":"2026-09-24T22:00:00+02:00"}`)
+	k := h.s.ClocksOf("shift")[0]
+	require.Equal(t, "hand over not-before MA", k.Verb+" "+string(k.DueKind)+" "+string(k.Owner))
+	require.Empty(t, h.s.Alarms(at("23:00")), "a notice is no alarm")
+	h.say(t, `22:05 MA {"do":"shift-start","lead":"NS","ends":"2026-09-25T06:00:00+02:00"}`)
+	require.Len(t, h.s.ClocksOf("shift"), 1)
+	h.say(t, `05:55 NS {"do":"shift-end","to":"MA"}`)
+	require.Empty(t, h.s.ClocksOf("shift"))
+}

@@ -1,0 +1,414 @@
+package cellar
+
+import (
+	"fmt"
+	"strings"
+	"time"
+
+	"cellar.example/mustwatch/domain/gate"
+)
+
+// maxPermit is the longest a permit may be written for: one longer than a day
+// is a slip of the pen (common practice is one shift; no source).
+const maxPermit = 24 * time.Hour
+
+// Permit is an entry permit on paper that somebody with the right to do so gave.
+// The board only records it; it gives none.
+type Permit struct {
+	ID        string     `json:"id"`
+	Number    string     `json:"number"`
+	Place     string     `json:"place"` // plate, press or words
+	Given     string     `json:"given"` // who gave it
+	Holder    Initials   `json:"holder"`
+	Attendant Initials   `json:"attendant"`
+	Gas       GasReading `json:"gas"` // the reading it stands on
+	GasAt     time.Time  `json:"gas_at"`
+	Until     time.Time  `json:"until"`
+
+	From    time.Time `json:"-"`
+	Ended   time.Time `json:"-"` // zero while it was not handed back
+	EndedBy Initials  `json:"-"`
+}
+
+// Live tells whether the permit stands at now.
+func (p Permit) Live(now time.Time) bool {
+	return p.Ended.IsZero() && !now.Before(p.From) && now.Before(p.Until)
+}
+
+// Words is the permit in one line: "permit 17 (P3, MA, attendant BO)".
+func (p Permit) Words() string {
+	return fmt.Sprintf("permit %s (%s, %s, attendant %s)", p.Number, p.Place, p.Holder, p.Attendant)
+}
+
+// Inside is a person of whom a permit says that they are in a vessel.
+type Inside struct {
+	Who       Initials  `json:"who"`
+	Place     string    `json:"place"`
+	Permit    string    `json:"permit"` // id of the permit
+	Number    string    `json:"number"`
+	Given     string    `json:"given"`
+	Attendant Initials  `json:"attendant"`
+	Since     time.Time `json:"-"`
+}
+
+// LivePermits lists the permits that stand at now, oldest first.
+func (s *State) LivePermits(now time.Time) (out []Permit) {
+	for _, p := range s.permits {
+		if p.Live(now) {
+			out = append(out, *p)
+		}
+	}
+	return out
+}
+
+// InVessels lists who is in a vessel by what was written, longest first.
+func (s *State) InVessels() []Inside { return append([]Inside(nil), s.inside...) }
+
+// EntryLine is the line about entry that never leaves a face. Without a live
+// permit nobody enters; with one, only under it. Somebody in after the end of a
+// permit comes before all.
+func (s *State) EntryLine(now time.Time) string {
+	for _, in := range s.inside {
+		if p := s.permit(in.Permit); p == nil || !p.Live(now) {
+			return fmt.Sprintf("%s WENT INTO %s AND THE PERMIT %s HAS ENDED: CALL", in.Who, in.Place, in.Number)
+		}
+	}
+	live := s.LivePermits(now)
+	if len(live) == 0 {
+		return "NOBODY ENTERS ANY VESSEL: no permit is live"
+	}
+	text := "ENTRY ONLY UNDER"
+	for i, p := range live {
+		if i > 0 {
+			text += " OR"
+		}
+		text += strings.Replace(" "+p.Words(), "permit", "PERMIT", 1)
+	}
+	for _, in := range s.inside {
+		text += fmt.Sprintf("; %s IN %s since %s", in.Who, in.Place, s.Clock(in.Since))
+	}
+	return text
+}
+
+func (s *State) permit(id string) *Permit {
+	for _, p := range s.permits {
+		if p.ID == id {
+			return p
+		}
+	}
+	return nil
+}
+
+// openPermit finds a permit by its number that was not handed back.
+func (s *State) openPermit(number string) *Permit {
+	for _, p := range s.permits {
+		if strings.EqualFold(p.Number, number) && p.Ended.IsZero() {
+			return p
+		}
+	}
+	return nil
+}
+
+func (d *decision) crew(who Initials, field string) error {
+	if _, ok := d.s.House.Person(who); !ok {
+		return reject("who", field, "%q is not on the list of people; %s are", who, d.s.House.initialsList())
+	}
+	return nil
+}
+
+// WritePermit writes down a permit that was given on paper.
+type WritePermit struct {
+	Head
+	Number    string    `json:"number"`
+	Place     string    `json:"place"`
+	Given     string    `json:"given"` // who gave it, in words
+	Holder    Initials  `json:"holder"`
+	Attendant Initials  `json:"attendant"`
+	Until     time.Time `json:"until"`
+	// The gas reading it stands on; left out, the last one of the place.
+	CO2   float64 `json:"co2,omitempty"`
+	O2    float64 `json:"o2,omitempty"`
+	Meter string  `json:"meter,omitempty"`
+}
+
+// Do implements Command.
+func (*WritePermit) Do() string { return "permit" }
+
+func (c *WritePermit) decide(d *decision) ([]Fact, error) {
+	switch {
+	case strings.TrimSpace(c.Number) == "":
+		return nil, reject("permit", "number", "type the number on the paper; the board gives no permit, it only records one")
+	case strings.TrimSpace(c.Place) == "":
+		return nil, reject("place", "place", "which vessel or press is it for? A permit is for one place")
+	case strings.TrimSpace(c.Given) == "":
+		return nil, reject("given", "given", "who gave it? A permit comes from somebody with the right to give one")
+	}
+	if old := d.s.openPermit(c.Number); old != nil {
+		return nil, reject("permit", "number", "permit %s stands since %s for %s; end it first", old.Number, d.s.Clock(old.From), old.Place)
+	}
+	if err := d.crew(c.Holder, "holder"); err != nil {
+		return nil, err
+	}
+	if err := d.crew(c.Attendant, "attendant"); err != nil {
+		return nil, err
+	}
+	if c.Holder == c.Attendant {
+		return nil, reject("attendant", "attendant", "the attendant stays outside: not the one who goes in")
+	}
+	if n := c.Until.Sub(d.at); c.Until.IsZero() || n <= 0 || n > maxPermit {
+		return nil, reject("until", "until", "until when does the paper say? After %s and within 24 hours", d.s.Clock(d.at))
+	}
+	var facts []Fact
+	gas, at := GasReading{Place: c.Place, CO2: c.CO2, O2: c.O2, Meter: c.Meter}, d.at
+	if c.CO2 != 0 || c.O2 != 0 {
+		if err := d.gas(gas); err != nil {
+			return nil, err
+		}
+		facts = append(facts, &GasRead{gas})
+	} else {
+		last, ok := d.s.LastGasAt(c.Place)
+		if !ok {
+			return nil, reject("gas", "co2", "which gas reading does it stand on? None of %s is written; type what the meter showed", c.Place)
+		}
+		gas, at = last, last.At
+		gas.At, gas.By = time.Time{}, ""
+	}
+	p := Permit{ID: d.id("e"), Number: c.Number, Place: c.Place, Given: c.Given, Holder: c.Holder, Attendant: c.Attendant, Gas: gas, GasAt: at, Until: Instant(c.Until)}
+	k := d.setClock(c.Place, KindPermit, NotAfter, "all out", p.Until, "permit "+c.Number)
+	k.Owner = c.Attendant
+	return append(facts, &PermitWritten{p}, k), nil
+}
+
+// PermitWritten is a permit on paper, recorded.
+type PermitWritten struct{ Permit }
+
+// Kind implements Fact.
+func (*PermitWritten) Kind() string { return "permit-written" }
+
+func (f *PermitWritten) apply(s *State, r Record) {
+	p := f.Permit
+	p.From = r.At
+	s.permits = append(s.permits, &p)
+	s.bump(p.ID)
+	s.log(r, p.Place, fmt.Sprintf("permit %s of %s on paper, for %s, attendant %s, until %s; %s at %s", p.Number, p.Given, p.Holder, p.Attendant,
+		s.Clock(p.Until), p.Gas.Text(), s.Clock(p.GasAt)))
+}
+
+// EndPermit hands a permit back.
+type EndPermit struct {
+	Head
+	Number string `json:"number"`
+}
+
+// Do implements Command.
+func (*EndPermit) Do() string { return "permit-end" }
+
+func (c *EndPermit) decide(d *decision) ([]Fact, error) {
+	p := d.s.openPermit(c.Number)
+	if p == nil {
+		for _, old := range d.s.permits {
+			if strings.EqualFold(old.Number, c.Number) {
+				return nil, reject("permit", "number", "%s ended permit %s at %s", old.EndedBy, old.Number, d.s.Clock(old.Ended))
+			}
+		}
+		return nil, reject("permit", "number", "there is no permit %q on the board", c.Number)
+	}
+	for _, in := range d.s.inside {
+		if in.Permit == p.ID {
+			return nil, reject("inside", "number", "%s is in %s since %s; write first that they came out", in.Who, in.Place, d.s.Clock(in.Since))
+		}
+	}
+	facts := []Fact{&PermitEnded{Permit: p.ID}}
+	for _, k := range d.s.ClocksOf(p.Place) {
+		if k.Kind == KindPermit && k.Basis == "permit "+p.Number {
+			facts = append(facts, &ClockAnswered{Clock: k.ID, How: "permit ended"})
+		}
+	}
+	return facts, nil
+}
+
+// PermitEnded is a permit handed back.
+type PermitEnded struct {
+	Permit string `json:"permit"`
+}
+
+// Kind implements Fact.
+func (*PermitEnded) Kind() string { return "permit-ended" }
+
+func (f *PermitEnded) apply(s *State, r Record) {
+	if p := s.permit(f.Permit); p != nil {
+		p.Ended, p.EndedBy = r.At, r.By
+		s.log(r, p.Place, "permit "+p.Number+" ended")
+	}
+}
+
+// EnterVessel writes that a permit says that somebody is in a vessel. No word
+// lifts what stands against it, and nothing that happened does: the board grants
+// no entry, it only refuses to write one.
+type EnterVessel struct {
+	Head
+	Place     string   `json:"place"`
+	Who       Initials `json:"who,omitempty"` // who goes in; the writer unless said
+	Permit    string   `json:"permit"`        // number on the paper
+	Attendant Initials `json:"attendant,omitempty"`
+}
+
+// Do implements Command.
+func (*EnterVessel) Do() string { return "enter-vessel" }
+
+func (c *EnterVessel) decide(d *decision) ([]Fact, error) {
+	who := firstWho(c.Who, d.head.By)
+	if strings.TrimSpace(c.Place) == "" {
+		return nil, reject("place", "place", "which vessel or press?")
+	}
+	if err := d.crew(who, "who"); err != nil {
+		return nil, err
+	}
+	if in, ok := d.s.insideOf(who); ok {
+		return nil, reject("inside", "who", "%s is in %s already, since %s", who, in.Place, d.s.Clock(in.Since))
+	}
+	x := &entryTry{who: who, place: c.Place, number: c.Permit, attendant: c.Attendant}
+	if x.permit = d.s.openPermit(c.Permit); x.permit != nil && x.attendant == "" {
+		x.attendant = x.permit.Attendant
+	}
+	d.subject, d.what, d.strict = c.Place, fmt.Sprintf("%s into %s", who, c.Place), true
+	d.ask(&trying{entry: x})
+	if x.permit == nil {
+		x.permit = &Permit{} // the rule has spoken, nothing of this is written
+	}
+	return []Fact{&PersonEntered{Inside{Who: who, Place: c.Place, Permit: x.permit.ID, Number: x.permit.Number, Given: x.permit.Given, Attendant: x.attendant}}}, nil
+}
+
+func firstWho(a, b Initials) Initials {
+	if a != "" {
+		return a
+	}
+	return b
+}
+
+func (s *State) insideOf(who Initials) (Inside, bool) {
+	for _, in := range s.inside {
+		if in.Who == who {
+			return in, true
+		}
+	}
+	return Inside{}, false
+}
+
+// entryTry is a person entry about to be written.
+type entryTry struct {
+	who, attendant Initials
+	place, number  string
+	permit         *Permit
+}
+
+// findEntry is H17. It never ends in a grant: when nothing is missing it is
+// silent, and what is written is what the paper says.
+func findEntry(t *trying) []gate.Finding {
+	x := t.entry
+	if x == nil {
+		return nil
+	}
+	s, at := t.d.s, t.d.at
+	var lack []string
+	switch p := x.permit; {
+	case p == nil && x.number == "":
+		lack = append(lack, "no permit number")
+	case p == nil:
+		lack = append(lack, fmt.Sprintf("no live permit %s", x.number))
+	case !strings.EqualFold(p.Place, x.place):
+		lack = append(lack, fmt.Sprintf("permit %s is for %s", p.Number, p.Place))
+	case !p.Live(at):
+		lack = append(lack, fmt.Sprintf("permit %s stood from %s to %s", p.Number, s.Clock(p.From), s.Clock(p.Until)))
+	}
+	if why := s.attendantLack(x); why != "" {
+		lack = append(lack, why)
+	}
+	if why := s.gasLack(x.place, at); why != "" {
+		lack = append(lack, why)
+	}
+	if len(lack) == 0 {
+		return nil
+	}
+	return []gate.Finding{{Field: "permit", Right: gate.Nobody, Message: fmt.Sprintf("%s into %s is not written: %s. Not even a head goes in. If somebody is in there, do not follow: call.",
+		x.who, x.place, strings.Join(lack, ", "))}}
+}
+
+func (s *State) attendantLack(x *entryTry) string {
+	_, known := s.House.Person(x.attendant)
+	in, inside := s.insideOf(x.attendant)
+	p, here := s.present(x.attendant)
+	switch {
+	case x.attendant == "" || !known:
+		return "no attendant"
+	case x.attendant == x.who:
+		return fmt.Sprintf("%s cannot attend to themselves", x.who)
+	case inside:
+		return fmt.Sprintf("the attendant %s is in %s", x.attendant, in.Place)
+	case here && p.Break:
+		return fmt.Sprintf("the attendant %s is on break since %s", x.attendant, s.Clock(p.Since))
+	}
+	return ""
+}
+
+// PersonEntered is a person of whom a permit says that they are in.
+type PersonEntered struct{ Inside }
+
+// Kind implements Fact.
+func (*PersonEntered) Kind() string { return "person-entered" }
+
+func (f *PersonEntered) apply(s *State, r Record) {
+	in := f.Inside
+	in.Since = r.At
+	s.inside = append(s.inside, in)
+	s.log(r, in.Place, fmt.Sprintf("permit %s of %s says %s is in; attendant %s", in.Number, in.Given, in.Who, in.Attendant))
+}
+
+// LeaveVessel writes that somebody came out.
+type LeaveVessel struct {
+	Head
+	Who Initials `json:"who,omitempty"` // the writer unless said
+}
+
+// Do implements Command.
+func (*LeaveVessel) Do() string { return "left-vessel" }
+
+func (c *LeaveVessel) decide(d *decision) ([]Fact, error) {
+	who := firstWho(c.Who, d.head.By)
+	in, ok := d.s.insideOf(who)
+	if !ok {
+		return nil, reject("inside", "who", "nothing says that %s is in a vessel", who)
+	}
+	return []Fact{&PersonLeft{Who: who, Place: in.Place}}, nil
+}
+
+// PersonLeft is a person who came out.
+type PersonLeft struct {
+	Who   Initials `json:"who"`
+	Place string   `json:"place"`
+}
+
+// Kind implements Fact.
+func (*PersonLeft) Kind() string { return "person-left" }
+
+func (f *PersonLeft) apply(s *State, r Record) {
+	kept := s.inside[:0]
+	for _, in := range s.inside {
+		if in.Who != f.Who {
+			kept = append(kept, in)
+		}
+	}
+	s.inside = kept
+	s.log(r, f.Place, fmt.Sprintf("%s came out", f.Who))
+}
+
+var (
+	_ = command(func() Command { return &WritePermit{} })
+	_ = command(func() Command { return &EndPermit{} })
+	_ = command(func() Command { return &EnterVessel{} })
+	_ = command(func() Command { return &LeaveVessel{} })
+	_ = register(func() Fact { return &PermitWritten{} })
+	_ = register(func() Fact { return &PermitEnded{} })
+	_ = register(func() Fact { return &PersonEntered{} })
+	_ = register(func() Fact { return &PersonLeft{} })
+)
