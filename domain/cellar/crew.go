@@ -207,6 +207,7 @@ func (f *BreakEnded) apply(s *State, r Record) {
 type HeadCount struct {
 	Counted []Initials `json:"counted"`
 	Others  int        `json:"others,omitempty"`  // drivers, visitors, fitters
+	Listed  int        `json:"listed,omitempty"`  // on the list of who is in
 	Missing []Initials `json:"missing,omitempty"` // on the list, not counted, not on break
 	Break   []Initials `json:"on_break,omitempty"`
 	Place   string     `json:"place,omitempty"`
@@ -218,7 +219,7 @@ type HeadCount struct {
 
 // Text is the count with who is missing.
 func (h HeadCount) Text() string {
-	text := fmt.Sprintf("head count %d: %s", len(h.Counted)+h.Others, initials(h.Counted, ""))
+	text := fmt.Sprintf("head count %d (%d on the list): %s", len(h.Counted)+h.Others, h.Listed, initials(h.Counted, ""))
 	if h.Others > 0 {
 		text += fmt.Sprintf(" and %d not of the crew", h.Others)
 	}
@@ -228,7 +229,7 @@ func (h HeadCount) Text() string {
 	if len(h.Missing) > 0 {
 		return text + "; MISSING: " + initials(h.Missing, "")
 	}
-	return text + "; nobody on the list is missing"
+	return text + "; none missing"
 }
 
 // LastCount is the latest head count; ok is false when none was written.
@@ -275,8 +276,12 @@ func (c *CountHeads) decide(d *decision) ([]Fact, error) {
 		return nil, err
 	}
 	for _, p := range d.s.site {
+		if p.In.After(d.at) {
+			continue
+		}
+		h.Listed++
 		switch {
-		case slices.Contains(h.Counted, p.Who) || p.In.After(d.at):
+		case slices.Contains(h.Counted, p.Who):
 		case p.Break:
 			h.Break = append(h.Break, p.Who)
 		default:

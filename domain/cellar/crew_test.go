@@ -9,6 +9,7 @@ import (
 
 	"cellar.example/mustwatch/domain/cellar"
 	"cellar.example/mustwatch/domain/gate"
+	"cellar.example/mustwatch/domain/sheet"
 )
 
 const (
@@ -154,12 +155,12 @@ func TestWhoIsIn(t *testing.T) {
 	h.say(t, `23:40 MA {"do":"head-count","counted":["MA"],"others":2,"place":"yard"}`)
 	got, _ := h.s.LastCount()
 	require.Equal(t, []cellar.Initials{"OF"}, got.Missing)
-	require.Equal(t, "head count 3: MA and 2 not of the crew; on break, not counted: NS; MISSING: OF", got.Text())
+	require.Equal(t, "head count 3 (3 on the list): MA and 2 not of the crew; on break, not counted: NS; MISSING: OF", got.Text())
 	h.say(t, `00:05 NS {"do":"back"}`, `00:10 OF {"do":"out"}`)
 	require.Empty(t, h.s.ClocksOf("NS"))
 	h.say(t, `00:20 MA {"do":"head-count","counted":["NS","MA"]}`)
 	got, _ = h.s.LastCount()
-	require.Equal(t, "head count 2: MA NS; nobody on the list is missing", got.Text())
+	require.Equal(t, "head count 2 (2 on the list): MA NS; none missing", got.Text())
 }
 
 // TestShiftEndIsANotice: it never rings, is answered by the handover, and a new
@@ -174,4 +175,25 @@ func TestShiftEndIsANotice(t *testing.T) {
 	require.Len(t, h.s.ClocksOf("shift"), 1)
 	h.say(t, `05:55 NS {"do":"shift-end","to":"MA"}`)
 	require.Empty(t, h.s.ClocksOf("shift"))
+}
+
+// TestSheetSaysWhoIsInAndWhatWasRead: permits not handed back, people not
+// written out, the last gas reading of each place with its age.
+func TestSheetSaysWhoIsInAndWhatWasRead(t *testing.T) {
+	h := openHouse(t)
+	h.say(t, `18:00 MA {"do":"shift-start","lead":"MA","crew":["NS","OF"],"ends":"2026-09-25T06:00:00+02:00"}`,
+		`19:00 NS {"do":"gas","place":"300 pit","co2":7000,"meter":"G1"}`, gasOf307, permitOf307, intoOf307, `20:20 MA {"do":"head-count","counted":["MA","OF"]}`)
+	s := h.s.Handover(at("21:40"), sheet.Mark{})
+	require.Equal(t, "NS WENT INTO 307 AND THE PERMIT 17 HAS ENDED: CALL.", s.Safety.NoEntry)
+	var got []string
+	for _, r := range s.Safety.Rows {
+		got = append(got, r.When+" "+r.Where+": "+r.What)
+	}
+	require.Equal(t, []string{
+		"20:15 307: N (NS) WENT IN by permit 17 of K. Moor, site safety, attendant O (OF); not written out.",
+		"20:10 307: permit 17 of K. Moor, site safety: N (NS), attendant O (OF), until 21:30. RUN OUT, not handed back.",
+		"20:20 crew: head count 2 (3 on the list): MA OF; MISSING: NS. In now: MA NS OF.",
+		"19:00 300 pit: CO2 7 000 ppm, meter G1, 2 h 40 old. Local rules first: leave, air it, call. CO2 settles low.",
+		"20:05 307: CO2 900 ppm, O2 20.8 %, meter G2, 1 h 35 old: read again.",
+	}, got)
 }

@@ -8,10 +8,6 @@ import (
 	"cellar.example/mustwatch/domain/sheet"
 )
 
-// noEntry stands on every sheet. The board keeps no permits, so none is ever
-// live on it; a sheet must not leave room for another reading.
-const noEntry = "NOBODY ENTERS ANY VESSEL: no permit is live."
-
 // scaldsFrom is the temperature from which must counts as hot on the sheet
 // (common practice, no source): hoses that carry it burn a hand.
 const scaldsFrom quantity.Celsius = 40
@@ -20,18 +16,21 @@ const scaldsFrom quantity.Celsius = 40
 // is written is named as not reported, for silence must not look like order.
 func (h *handover) safety() {
 	b := &h.out.Safety
-	b.NoEntry = noEntry
+	b.NoEntry = h.s.EntryLine(h.now) + "."
 	for _, part := range []struct {
 		none string
 		rows []sheet.Row
 	}{
+		{"", append(h.insides(), h.permits()...)}, // the line above says when there is none
+		{"head counts", h.heads()},
+		{"gas readings", h.gasRead()},
 		{"presses locked", h.locked()},
 		{"hot must", h.hot()},
 		{"vessels under gas", h.gassed()},
 		{"cleaning", h.cleaning()},
 		{"safety notes", h.safetyNotes()},
 	} {
-		if len(part.rows) == 0 {
+		if len(part.rows) == 0 && part.none != "" {
 			b.None = append(b.None, part.none)
 		}
 		b.Rows = append(b.Rows, part.rows...)

@@ -422,10 +422,17 @@ func TestNightFlotationOf102(t *testing.T) {
 
 func TestNightNearMiss(t *testing.T) {
 	h := nightUntil(t, "23:35")
-	if len(h.s.Stopped) != 1 {
-		t.Fatalf("%d near misses, want 1: %+v", len(h.s.Stopped), h.s.Stopped)
+	if len(h.s.Stopped) != 2 {
+		t.Fatalf("%d near misses, want 2: %+v", len(h.s.Stopped), h.s.Stopped)
 	}
-	m := h.s.Stopped[0]
+	climb := h.s.Stopped[0] // at 21:10 JH wanted into 307
+	nightSame(t, "rule", climb.Rule, gate.Code("H17"))
+	for _, want := range []string{"JH", "no permit", "no attendant", "no gas reading"} {
+		if !strings.Contains(climb.Why, want) {
+			t.Errorf("the refused entry does not name %s: %s", want, climb.Why)
+		}
+	}
+	m := h.s.Stopped[1]
 	nightSame(t, "where", m.Subject, "104")
 	nightSame(t, "who", m.By, cellar.Initials("NS"))
 	nightSame(t, "rule", m.Rule, gate.Code("H07"))
@@ -497,4 +504,26 @@ func TestNightAnswers(t *testing.T) {
 			t.Errorf("%s:\n got %q\nwant %q", x.what, x.got, x.want)
 		}
 	}
+}
+
+// What the night wrote of its crew and its gas: the head count in the dark, the
+// break, and the last reading with its meter.
+func TestNightCrewAndGas(t *testing.T) {
+	h := nightUntil(t, "02:10")
+	count, ok := h.s.LastCount()
+	nightSame(t, "a count", ok, true)
+	nightSame(t, "count", count.Text(), "head count 4 (5 on the list): JH MA NS TQ; on break, not counted: BO; none missing")
+	nightSame(t, "back", h.due("BO", "back"), "04:00 act-at")
+	gas, _ := h.s.LastGas()
+	nightSame(t, "gas", h.s.Clock(gas.At)+" "+gas.Place+" "+gas.Text(), "02:10 300 pit CO2 2 900 ppm, O2 20.8 %, meter G2")
+	nightSame(t, "no permit all night", h.s.EntryLine(nightAt("02:10")), "NOBODY ENTERS ANY VESSEL: no permit is live")
+	at := nightUntil(t, "01:53")
+	gas, _ = at.s.LastGas()
+	nightSame(t, "leave", gas.Leave(), true)
+	h = nightUntil(t, "06:00")
+	var in []string
+	for _, p := range h.s.OnSite() {
+		in = append(in, string(p.Who))
+	}
+	nightSame(t, "on site at six", strings.Join(in, " "), "MA TQ NS BO JH GW")
 }

@@ -47,7 +47,8 @@ func openClock(k *desk) (*Entry, string) {
 			{Key: 'a', Label: "act at", Value: string(cellar.ActAt)}, {Key: 'b', Label: "not before", Value: string(cellar.NotBefore)},
 			{Key: 'c', Label: "not after", Value: string(cellar.NotAfter)}}}, fresh),
 		only(k.people("owner", "Whose", "empty: yours"), moves),
-		only(subject, fresh)}
+		only(subject, fresh),
+		only(widget.Field{Name: "kind", Label: "Sort", Optional: true, Value: string(cellar.KindOther), Origin: "usual", Choices: sortOf}, fresh)}
 	title := "Clocks"
 	if n := k.sub.Name(); n != "" {
 		title += " of " + n
@@ -76,7 +77,7 @@ func (k *desk) clockCommand(values map[string]string) (cellar.Command, error) {
 	s := k.slip(values)
 	if values["clock"] == newClock {
 		return s.done(&cellar.SetClock{Head: s.head(), Subject: s.text("subject"), Verb: s.text("verb"), Due: s.ahead("due"),
-			What: cellar.DueKind(s.text("what")), Owner: s.who("owner")})
+			What: cellar.DueKind(s.text("what")), Owner: s.who("owner"), ForKind: sortKind(s.text("kind"))})
 	}
 	id := cellar.ClockID(values["clock"])
 	if values["do"] == doDone {
@@ -107,4 +108,16 @@ func promiseOf(s *cellar.State, id cellar.ClockID) (*cellar.Note, bool) {
 		return open[0], true
 	}
 	return nil, false
+}
+
+// sortOf are the kinds of a clock set by hand; what they wait for answers them.
+var sortOf = []widget.Choice{{Key: 'o', Label: "any", Value: string(cellar.KindOther)}, {Key: 'c', Label: "call back", Value: string(cellar.KindCall)},
+	{Key: 'p', Label: "pump-over", Value: string(cellar.KindPumpOver)}, {Key: 's', Label: "skin contact", Value: string(cellar.KindSkin)},
+	{Key: 'h', Label: "hot hold", Value: string(cellar.KindHot)}}
+
+func sortKind(text string) cellar.ClockKind {
+	if text == string(cellar.KindOther) {
+		return ""
+	}
+	return cellar.ClockKind(text)
 }

@@ -257,3 +257,26 @@ func TestCorrectATime(t *testing.T) {
 	require.Equal(t, "2026-09-24T20:40:00+02:00", c.Value)
 	h.write(c)
 }
+
+// One form writes of people, gas and permits; its fields follow what is written.
+func TestCommandsOfTheCrew(t *testing.T) {
+	permit := `{"do":"permit","number":"17","place":"305","given":"site safety","holder":"NS","attendant":"MA","until":"2026-09-24T22:00:00+02:00","co2":800,"meter":"G2","by":"MA"}`
+	runCommands(t, []commandCase{
+		{"gas", intent.FormCrew, "", "g300 pit<tab>4800<tab>20,8<tab>g2<tab>from the door<tab>2055<enter>", "",
+			&cellar.ReadGas{Head: cellar.Head{By: "MA", At: tonight(t, "20:55")}, GasReading: cellar.GasReading{Place: "300 pit", CO2: 4800, O2: 20.8, Meter: "G2", Note: "from the door"}}},
+		{"permit with its reading", intent.FormCrew, "305", "p<tab>17<tab>site safety<tab>ns<tab>ma<tab>2200<tab>800<tab>20.9<tab>g2<enter>", "",
+			&cellar.WritePermit{Head: byMA, Number: "17", Place: "305", Given: "site safety", Holder: "NS", Attendant: "MA", Until: tonight(t, "22:00"), CO2: 800, O2: 20.9, Meter: "G2"}},
+		{"goes in under the only permit", intent.FormCrew, "305", "n<enter>", permit,
+			&cellar.EnterVessel{Head: byMA, Place: "305", Who: "NS", Permit: "17"}},
+		{"permit ends", intent.FormCrew, "", "e<enter>", permit, &cellar.EndPermit{Head: byMA, Number: "17"}},
+		{"break", intent.FormCrew, "", "b2130<tab>ns<tab>soup<enter>", "", &cellar.TakeBreak{Head: byMA, Who: "NS", Until: tonight(t, "21:30"), Note: "soup"}},
+		{"back, the only one", intent.FormCrew, "", "k<enter>", `{"do":"break","who":"NS","for":"20m","by":"MA"}`, &cellar.EndBreak{Head: byMA, Who: "NS"}},
+		{"out", intent.FormCrew, "", "ons<enter>", "", &cellar.GoOut{Head: byMA, Who: "NS"}},
+		{"in", intent.FormCrew, "", "i<enter>", "", &cellar.ComeIn{Head: byMA}},
+		{"came out", intent.FormCrew, "", "cns<enter>", "", &cellar.LeaveVessel{Head: byMA, Who: "NS"}},
+		{"head count", intent.FormCrew, "", "hma, ns<tab>2<tab>yard<enter>", "",
+			&cellar.CountHeads{Head: byMA, Counted: []cellar.Initials{"MA", "NS"}, Others: 2, Note: "yard"}},
+		{"a clock of a call back", intent.FormClock, "", "ncall the fitter<tab>2230<tab>a<tab>chiller<tab>c<enter>", "",
+			&cellar.SetClock{Head: byMA, Subject: "chiller", Verb: "call the fitter", Due: tonight(t, "22:30"), What: cellar.ActAt, ForKind: cellar.KindCall}},
+	})
+}

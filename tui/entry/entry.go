@@ -35,6 +35,7 @@ var openers = map[intent.Form]opener{
 	intent.FormHold: openHold, intent.FormClock: openClock, intent.FormProduct: openProduct,
 	intent.FormCorrect: openCorrect, intent.FormShift: openShift, intent.FormReckon: openReckon,
 	intent.FormTime: openTime,
+	intent.FormCrew: openCrew,
 }
 
 // Open makes the form of a kind on a subject. look gives the current sight

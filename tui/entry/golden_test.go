@@ -31,6 +31,10 @@ func TestGoldens(t *testing.T) {
 		{"clock", intent.FormClock, "602", "1m"},
 		{"correct", intent.FormCorrect, "104", ""},
 		{"product", intent.FormProduct, "", "1l"},
+		{"crew-gas", intent.FormCrew, "305", "g"},
+		{"crew-permit", intent.FormCrew, "305", "p"},
+		{"crew-count", intent.FormCrew, "", "hma ns<tab>"},
+		{"clock-new", intent.FormClock, "101", "n"},
 	} {
 		t.Run(tt.name, func(t *testing.T) {
 			h := newHouse(t)

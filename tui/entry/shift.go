@@ -49,10 +49,12 @@ func openShift(k *desk) (*Entry, string) {
 }
 
 // crew reads initials parted by anything that is no letter.
-func (s *slip) crew() (out []cellar.Initials) {
-	for _, w := range strings.FieldsFunc(s.text("crew"), func(r rune) bool { return !letter(r) && r < 0x80 }) {
+func (s *slip) crew() []cellar.Initials { return s.people("crew") }
+
+func (s *slip) people(name string) (out []cellar.Initials) {
+	for _, w := range strings.FieldsFunc(s.text(name), func(r rune) bool { return !letter(r) && r < 0x80 }) {
 		who, err := s.k.person(w)
-		s.fail("crew", err)
+		s.fail(name, err)
 		out = append(out, who)
 	}
 	return out

@@ -82,6 +82,7 @@ const (
 	FormShift   Form = "shift"   // start or end of a shift
 	FormReckon  Form = "reckon"  // a figure worked out, taken into another form
 	FormTime    Form = "time"    // what time it is
+	FormCrew    Form = "crew"    // gas, permits, who is in, breaks, head count
 )
 
 // Forms and overlays.

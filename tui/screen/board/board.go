@@ -251,6 +251,7 @@ func table(g face.Sight, sub face.Subject) keys.Table {
 		{Keys: []string{"u"}, Help: "product lots: book in, open a tub, count", Group: keys.GroupEntries, Intent: open(intent.FormProduct)},
 		{Keys: []string{"x"}, Short: "correct", Help: "put an earlier entry right", Group: keys.GroupEntries, Intent: open(intent.FormCorrect)},
 		{Keys: []string{"e"}, Help: "begin or end the shift", Group: keys.GroupEntries, Intent: open(intent.FormShift)},
+		{Keys: []string{"z"}, Help: "crew: gas, permits, who is in, breaks, head count", Group: keys.GroupEntries, Intent: open(intent.FormCrew)},
 		{Keys: []string{"a"}, Short: "seen by me", Help: "take what is due on your name; it stays due", Group: keys.GroupLooking, Intent: intent.Seen{}, Off: raised},
 		{Keys: []string{"space"}, Help: "open what the top line calls for", Group: keys.GroupLooking, Intent: intent.AnswerAlarm{}, Off: raised},
 		{Keys: []string{"w"}, Short: "why", Help: "why a vessel may not move, step by step", Group: keys.GroupLooking, Intent: intent.Why{}, Off: full},

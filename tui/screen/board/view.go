@@ -316,7 +316,21 @@ func heldLines(g face.Sight, w int) []string {
 	if len(out) > 0 {
 		out = append(out, "")
 	}
-	return append(out, g.Theme.Strong.Render(" NOBODY ENTERS ANY VESSEL"), g.Theme.Quiet.Render(" no permit is live here"))
+	who, why, _ := strings.Cut(g.State.EntryLine(g.Now), ": ")
+	for _, l := range append(cell.Wrap(who, w-2), cell.Wrap(why, w-2)...) {
+		if l != "" {
+			out = append(out, g.Theme.Strong.Render(" "+l))
+		}
+	}
+	if gas := face.GasLine(g.State, g.Now); gas != "" {
+		for _, l := range cell.Wrap(gas, w-2) {
+			out = append(out, " "+l)
+		}
+	}
+	if missing := face.MissingLine(g.State, g.Now); missing != "" {
+		out = append(out, g.Theme.Overdue.Render(cell.Fit(" "+missing, w)))
+	}
+	return out
 }
 
 // strip is the list of what is due in two lines, for narrow screens.
@@ -354,11 +368,20 @@ func (b *Board) strip(g face.Sight, w int) []string {
 			break
 		}
 	}
-	caution := " NOBODY ENTERS ANY VESSEL: no permit is live"
+	caution := g.State.EntryLine(g.Now)
+	if gas := face.GasLine(g.State, g.Now); gas != "" {
+		caution += " · " + gas
+	}
+	if missing := face.MissingLine(g.State, g.Now); missing != "" {
+		caution = missing + " · " + caution
+	}
 	for _, v := range g.State.Vessels() {
 		if v.Hold != nil {
-			caution += fmt.Sprintf("   × %s held, %s releases", v.Plate, v.Hold.Releaser)
+			caution += fmt.Sprintf(" · × %s held, %s releases", v.Plate, v.Hold.Releaser)
 		}
 	}
-	return []string{lines[0], lines[1], g.Theme.Strong.Render(cell.Fit(strings.TrimRight(caution, " "), w))}
+	for _, l := range cell.Wrap(caution, w-2) {
+		lines = append(lines, g.Theme.Strong.Render(cell.Fit(" "+l, w)))
+	}
+	return lines
 }

@@ -86,11 +86,11 @@ func TestItemsOfTheNight(t *testing.T) {
 		"soon 601 7:55 COOL MA (cool back, 02:18)",
 		"P4 20 EMPTY TQ (02:30)",
 	}, told(shown))
-	assert.Equal(t, "and 3 more, next 02:36 P1 close", restLine(rest, sight(t, d, "02:10:05")))
+	assert.Equal(t, "and 4 more, next 02:36 P1 close", restLine(rest, sight(t, d, "02:10:05")))
 	all, none := items(sight(t, d, "02:10:05"), 20)
 	assert.Empty(t, none)
 	assert.Equal(t, "", restLine(none, sight(t, d, "02:10:05")))
-	assert.Equal(t, "0416 +10 RECEIVE  (booked 02:00)", told(all)[7], "a load stands behind what is to be done")
+	assert.Equal(t, "0416 +10 RECEIVE  (booked 02:00)", told(all)[8], "a load stands behind what is to be done")
 	for _, it := range all {
 		assert.NotEqual(t, "104", it.plate, "racking from 12:20 on is no deed of the night")
 	}

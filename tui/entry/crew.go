@@ -1,0 +1,233 @@
+package entry
+
+import (
+	"fmt"
+	"strings"
+
+	"cellar.example/mustwatch/domain/cellar"
+	"cellar.example/mustwatch/tui/face"
+	"cellar.example/mustwatch/tui/widget"
+)
+
+// What is written of people, gas and permits.
+const (
+	crewGas    = "gas"
+	crewPermit = "permit"
+	crewEnds   = "permit-end"
+	crewEnters = "enter"
+	crewLeft   = "left"
+	crewIn     = "in"
+	crewOut    = "out"
+	crewBreak  = "break"
+	crewBack   = "back"
+	crewCount  = "count"
+)
+
+// gasDanger stands before a gas reading: the limit is named with where it comes
+// from, and the local one comes first.
+const gasDanger = "CO2 settles low. Meter before you go down. Two people. Your local rule first; commonly published: 5 000 ppm in 8 h."
+
+func openCrew(k *desk) (*Entry, string) {
+	g := k.look()
+	if len(g.State.House.People) == 0 {
+		return nil, "The house has no list of people yet."
+	}
+	place := must(widget.Field{Name: "place", Label: "Place", Kind: widget.Words, Width: 20, Limit: 40, Hint: "plate, press, pit"})
+	if place.Value = k.sub.Name(); place.Value != "" && k.sub.Load == "" {
+		place.Origin = "the cursor was on it"
+	} else {
+		place.Value = ""
+	}
+	meter := widget.Field{Name: "meter", Label: "Meter", Kind: widget.Code, Hint: "which one: its number", Optional: true}
+	if last, ok := g.State.LastGas(); ok {
+		meter.Value, meter.Origin = last.Meter, "the last one used"
+	}
+	who := k.people("who", "Who", "empty: you")
+	until := must(k.ahead("until", "Until", "2230, +45, 1h30"))
+	permit, writes := on("what", crewPermit), on("what", crewGas, crewPermit)
+	e := k.entry("Crew, gas and permits",
+		widget.Field{Name: "what", Label: "What", Choices: crewChoices},
+		only(place, on("what", crewGas, crewPermit, crewEnters)),
+		only(must(k.permitNumber("number")), on("what", crewPermit, crewEnds)),
+		only(must(words("given", "Given by", "who may give permits here")), permit),
+		only(must(k.people("holder", "For", "who goes in")), permit),
+		only(must(k.people("attendant", "Attendant", "stays outside")), permit),
+		only(until, on("what", crewPermit, crewBreak)),
+		only(must(k.permitNumber("permit")), on("what", crewEnters)),
+		only(who, on("what", crewEnters, crewLeft, crewIn, crewOut, crewBreak, crewBack)),
+		only(k.gasFigure("co2", "CO2", "ppm"), writes),
+		only(k.gasFigure("o2", "O2", "%"), writes),
+		only(meter, writes),
+		only(must(widget.Field{Name: "counted", Label: "Counted", Kind: widget.Code, Width: 40, Limit: 80, Hint: "initials of whom you saw",
+			Validate: k.reads("counted", func(s *slip) { s.people("counted") })}), on("what", crewCount)),
+		only(widget.Field{Name: "others", Label: "And others", Kind: widget.Figure, Optional: true, Hint: "drivers, fitters, visitors",
+			Validate: k.reads("others", func(s *slip) { s.whole("others") })}, on("what", crewCount)),
+		only(words("note", "Note", ""), on("what", crewGas, crewBreak, crewCount)),
+		k.when())
+	e.Command = k.crewCommand
+	e.Form.Live = k.crewLines
+	k.follow = k.followCrew
+	return e, ""
+}
+
+var crewChoices = []widget.Choice{
+	{Key: 'g', Label: "gas reading", Value: crewGas}, {Key: 'h', Label: "head count", Value: crewCount},
+	{Key: 'b', Label: "break", Value: crewBreak}, {Key: 'k', Label: "back", Value: crewBack},
+	{Key: 'i', Label: "in", Value: crewIn}, {Key: 'o', Label: "out", Value: crewOut},
+	{Key: 'p', Label: "permit", Value: crewPermit}, {Key: 'e', Label: "permit ends", Value: crewEnds},
+	{Key: 'n', Label: "goes in", Value: crewEnters}, {Key: 'c', Label: "came out", Value: crewLeft},
+}
+
+func (k *desk) permitNumber(name string) widget.Field {
+	return widget.Field{Name: name, Label: "Permit", Kind: widget.Code, Hint: "number on the paper", Optional: true}
+}
+
+func (k *desk) gasFigure(name, label, unit string) widget.Field {
+	return widget.Field{Name: name, Label: label, Kind: widget.Figure, Unit: unit, Optional: true, Validate: k.reads(name, func(s *slip) { s.number(name) })}
+}
+
+// followCrew shows the danger of what is written, and proposes what there is
+// only one of. Who was counted is never proposed: it is counted with the eyes.
+func (k *desk) followCrew(values map[string]string) {
+	s := k.look().State
+	k.form.Danger = ""
+	var who cellar.Initials
+	switch values["what"] {
+	case crewGas:
+		k.form.Danger = gasDanger
+	case crewPermit:
+		k.form.Danger = entryDanger
+	case crewEnters, crewEnds:
+		k.form.Danger = entryDanger
+		if live := s.LivePermits(k.look().Now); len(live) == 1 {
+			k.form.Propose("permit", live[0].Number, "the only live one")
+			if values["place"] == "" {
+				k.form.Propose("place", live[0].Place, "of the permit")
+			}
+			k.form.Propose("number", live[0].Number, "the only live one")
+			who = live[0].Holder
+		}
+	case crewLeft:
+		if in := s.InVessels(); len(in) == 1 {
+			who = in[0].Who
+		}
+	case crewBack:
+		n := 0
+		for _, p := range s.OnSite() {
+			if p.Break {
+				n++
+				who = p.Who
+			}
+		}
+		if n != 1 {
+			who = ""
+		}
+	}
+	k.form.Propose("who", string(who), "the only one")
+}
+
+func (k *desk) crewCommand(values map[string]string) (cellar.Command, error) {
+	s := k.slip(values)
+	gas := cellar.GasReading{Place: s.place("place"), CO2: orZero(s.number("co2")), O2: orZero(s.number("o2")), Meter: s.text("meter"), Note: s.text("note")}
+	switch values["what"] {
+	case crewGas:
+		return s.done(&cellar.ReadGas{Head: s.head(), GasReading: gas})
+	case crewPermit:
+		c := &cellar.WritePermit{Head: s.head(), Number: s.text("number"), Place: gas.Place, Given: s.text("given"), Holder: s.who("holder"),
+			Attendant: s.who("attendant"), Until: s.ahead("until"), CO2: gas.CO2, O2: gas.O2}
+		if c.CO2 != 0 || c.O2 != 0 {
+			c.Meter = gas.Meter
+		}
+		return s.done(c)
+	case crewEnds:
+		return s.done(&cellar.EndPermit{Head: s.head(), Number: s.text("number")})
+	case crewEnters:
+		return s.done(&cellar.EnterVessel{Head: s.head(), Place: gas.Place, Who: s.who("who"), Permit: s.text("permit")})
+	case crewLeft:
+		return s.done(&cellar.LeaveVessel{Head: s.head(), Who: s.who("who")})
+	case crewIn:
+		return s.done(&cellar.ComeIn{Head: s.head(), Who: s.who("who")})
+	case crewOut:
+		return s.done(&cellar.GoOut{Head: s.head(), Who: s.who("who")})
+	case crewBreak:
+		return s.done(&cellar.TakeBreak{Head: s.head(), Who: s.who("who"), Until: s.ahead("until"), Note: gas.Note})
+	case crewBack:
+		return s.done(&cellar.EndBreak{Head: s.head(), Who: s.who("who")})
+	case crewCount:
+		return s.done(&cellar.CountHeads{Head: s.head(), Counted: s.people("counted"), Others: s.whole("others"), Note: gas.Note})
+	}
+	return nil, refuse("what", "pick what is written")
+}
+
+// place reads a plate as painted, or a place in words as it was typed.
+func (s *slip) place(name string) string {
+	if p := s.plate(name); s.k.knows(p) == nil {
+		return string(p)
+	}
+	return s.text(name)
+}
+
+// whole reads a count.
+func (s *slip) whole(name string) int {
+	x := orZero(s.number(name))
+	if x != float64(int(x)) || x < 0 || x > 1000 {
+		s.fail(name, fmt.Errorf("a count is a whole number from 0 to 1000"))
+		return 0
+	}
+	return int(x)
+}
+
+// crewLines say who is expected, what was read last, and what would follow.
+func (k *desk) crewLines(values map[string]string) []string {
+	g := k.look()
+	var out []string
+	switch values["what"] {
+	case crewGas, crewPermit, crewEnters:
+		if last, ok := g.State.LastGasAt(values["place"]); ok {
+			out = append(out, fmt.Sprintf("last read there: %s, %s ago", last.Text(), face.Length(g.Now.Sub(last.At))))
+		}
+	case crewCount:
+		out = append(out, "on the list: "+onList(g.State))
+		if c, ok := mustCount(k, values); ok {
+			out = append(out, c.Text())
+		}
+	case crewIn, crewOut, crewBreak, crewBack:
+		out = append(out, "on the list: "+onList(g.State))
+	}
+	if len(values["what"]) > 0 {
+		out = append(out, g.State.EntryLine(g.Now))
+	}
+	return append(out, k.follows(k.crewCommand, values)...)
+}
+
+// mustCount is the head count as it would be written.
+func mustCount(k *desk, values map[string]string) (cellar.HeadCount, bool) {
+	c, err := k.crewCommand(values)
+	if err != nil {
+		return cellar.HeadCount{}, false
+	}
+	facts, err := cellar.Decide(k.look().State, c, k.look().Now)
+	if err != nil {
+		return cellar.HeadCount{}, false
+	}
+	h, ok := facts[0].(*cellar.HeadsCounted)
+	if !ok {
+		return cellar.HeadCount{}, false
+	}
+	return h.HeadCount, true
+}
+
+func onList(s *cellar.State) string {
+	var out []string
+	for _, p := range s.OnSite() {
+		word := string(p.Who)
+		if p.Break {
+			word += " (break)"
+		}
+		out = append(out, word)
+	}
+	if len(out) == 0 {
+		return "nobody"
+	}
+	return strings.Join(out, " ")
+}
