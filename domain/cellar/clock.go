@@ -31,6 +31,7 @@ const (
 	KindLook      ClockKind = "look again"
 	KindReading   ClockKind = "reading"
 	KindRoute     ClockKind = "route"
+	KindCooling   ClockKind = "cooling" // a forecast: a notice, never an alarm
 	KindSettling  ClockKind = "settling"
 	KindFloat     ClockKind = "flotation run"
 	KindCap       ClockKind = "cap rise"

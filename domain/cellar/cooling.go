@@ -1,6 +1,7 @@
 package cellar
 
 import (
+	"fmt"
 	"time"
 
 	"cellar.example/mustwatch/domain/must/heat"
@@ -51,6 +52,63 @@ func (s *State) CoolingOf(v *Vessel) (k Cooling, ok bool) {
 	}
 	k.fit(v)
 	return k, true
+}
+
+// When is the forecast that counts: by the readings where they make a curve, else
+// by what the jacket lets through, else by its power. ok is false when none does.
+func (k Cooling) When() (at time.Time, basis string, ok bool) {
+	switch {
+	case !k.ByFit.IsZero():
+		return k.ByFit, fmt.Sprintf("%d readings", k.Fitted), true
+	case !k.ByJacket.IsZero():
+		return k.ByJacket, "by its jacket", true
+	case !k.ByPower.IsZero():
+		return k.ByPower, fmt.Sprintf("at %.0f kW", float64(k.Power)), true
+	}
+	return at, "", false
+}
+
+// coolingApart is by how much a forecast must move before its clock does.
+const coolingApart = 5 * time.Minute
+
+// recool sets or moves the notice of when a vessel meets its target, as it will
+// be with what is being written; it ends when the target is met or called off.
+func (d *decision) recool(v *Vessel, items ...*Item) []Fact {
+	w := v.preview(items...)
+	cur := d.s.openClock(string(v.Plate), KindCooling)
+	k, cooling := d.s.CoolingOf(w)
+	c := &w.Now
+	met := c.Target != nil && c.Last.Temp != nil && len(c.Temps) > 0 && c.past()
+	if !cooling || met {
+		if cur == nil {
+			return nil
+		}
+		return []Fact{&ClockAnswered{Clock: cur.ID, How: map[bool]string{true: "met", false: "called off"}[c.Target != nil]}}
+	}
+	at, basis, ok := k.When()
+	at = Instant(at)
+	switch {
+	case !ok || !at.After(d.at) || at.Sub(d.at) > maxClock:
+		return nil
+	case cur == nil:
+		f := d.setClock(string(v.Plate), KindCooling, NotBefore, "be at "+k.Target.Text(d.s.House.Units), at, "forecast, "+basis)
+		return []Fact{f}
+	case at.Sub(cur.Due).Abs() < coolingApart:
+		return nil
+	}
+	return []Fact{&ClockMoved{Clock: cur.ID, Was: cur.Due, Due: at, Basis: "forecast, " + basis, Reason: c.Last.Temp.Text(d.s.House.Units) + " read"}}
+}
+
+// past tells whether the last reading has come to the target or beyond it, seen
+// from where the content came from.
+func (c *Content) past() bool {
+	from, now, to := c.Temps[0].T, *c.Last.Temp, *c.Target
+	for _, r := range c.Temps {
+		if !r.At.After(c.Since) {
+			from = r.T
+		}
+	}
+	return from >= to && now <= to || from <= to && now >= to
 }
 
 // fit draws the curve. With one reading since the stage began, the one before it

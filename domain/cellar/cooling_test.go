@@ -6,6 +6,8 @@ import (
 	"time"
 
 	"github.com/stretchr/testify/require"
+
+	"cellar.example/mustwatch/domain/cellar"
 	"gonum.org/v1/gonum/optimize"
 )
 
@@ -47,6 +49,36 @@ func TestCoolingCurveOf104(t *testing.T) {
 	hours := math.Log(best.X[0]/8.5) / best.X[1]
 	require.WithinDuration(t, at("22:20").Add(time.Duration(hours*float64(time.Hour))), k.ByFit, time.Minute)
 	require.Equal(t, "06:40", h.s.Clock(k.ByFit))
+}
+
+// TestTheForecastIsANotice: set with the target, moved by each reading, ended when
+// the target is met; it never calls anybody.
+func TestTheForecastIsANotice(t *testing.T) {
+	h := playNight(t, at("22:30"))
+	find := func() (due string, open bool) {
+		for _, c := range h.s.ClocksOf("104") {
+			if c.Kind == cellar.KindCooling {
+				return h.s.Clock(c.Due), true
+			}
+		}
+		return "", false
+	}
+	due, open := find()
+	require.True(t, open)
+	require.Equal(t, "00:59", due, "by the jacket: 2.66 h from 22:20")
+	v, _ := h.s.Vessel("104")
+	require.Equal(t, "rack", h.s.StandingOf(v, h.now).Text, "the row says what is to be done")
+	// 13.5 at 22:20, 11.5 an hour later: towards 0 °C, 8.5 °C after
+	// ln(13.5/8.5)/ln(13.5/11.5) = 2.885 h.
+	h.say(t, `23:20 NS {"do":"reading","vessel":"104","temp":"11.5 °C"}`)
+	due, _ = find()
+	require.Equal(t, "01:13", due)
+	for _, c := range h.s.Alarms(at("02:00")) {
+		require.NotEqual(t, cellar.KindCooling, c.Kind)
+	}
+	h.say(t, `00:50 NS {"do":"reading","vessel":"104","temp":"8.4 °C"}`)
+	_, open = find()
+	require.False(t, open, "met")
 }
 
 // TestCoolingByItsReadings: two readings make a line; the hour it meets the

@@ -207,6 +207,8 @@ func (h *handover) dueWords(d Due) string {
 	switch {
 	case c != nil && (c.Kind == KindPromise || c.Kind == KindCall):
 		return strings.TrimSuffix(text+": "+d.Basis, ": typed")
+	case c != nil && c.Kind == KindCooling:
+		text = "forecast: " + strings.TrimPrefix(d.Verb, "be ")
 	case d.Kind == NotBefore:
 		text = "not before: " + text
 	case d.Kind == NotAfter:

@@ -27,6 +27,9 @@ type Due struct {
 func (s *State) Next(now time.Time) []Due {
 	var out []Due
 	for _, c := range s.Clocks() {
+		if c.Kind == KindCooling && !now.Before(c.Due) {
+			continue // a forecast that has passed says nothing any more
+		}
 		out = append(out, Due{Subject: c.Subject, Verb: c.Verb, At: c.Due, Kind: c.DueKind, Owner: c.Owner, Clock: c.ID,
 			Raised: c.Raised(now), SeenBy: c.SeenBy, Basis: c.Basis, Until: c.Until})
 	}
@@ -157,7 +160,7 @@ func (s *State) firstClock(subject string) *AlarmClock {
 
 func (s *State) notBefore(subject string) *AlarmClock {
 	for _, k := range s.ClocksOf(subject) {
-		if k.DueKind == NotBefore {
+		if k.DueKind == NotBefore && k.Kind != KindCooling {
 			return k
 		}
 	}

@@ -39,7 +39,9 @@ func (c *TakeReading) decide(d *decision) ([]Fact, error) {
 	d.subject, d.what = string(v.Plate), "reading of "+string(v.Plate)
 	d.ask(&trying{of: v, temp: m.Temp})
 	facts := []Fact{&WasRead{Vessel: v.Plate, Measured: m}}
-	return append(facts, d.recontact(v, &Item{At: d.at, Seq: d.s.Seq + 1, Reading: &m})...), nil
+	item := &Item{At: d.at, Seq: d.s.Seq + 1, Reading: &m}
+	facts = append(facts, d.recontact(v, item)...)
+	return append(facts, d.recool(v, item)...), nil
 }
 
 func (m Measured) empty() bool {

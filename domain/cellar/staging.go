@@ -52,7 +52,7 @@ func (c *SetStage) decide(d *decision) ([]Fact, error) {
 	if !c.NoTime {
 		facts = append(facts, c.clock(d, v)...)
 	}
-	return facts, nil
+	return append(facts, d.recool(v, &Item{At: d.at, Seq: d.s.Seq + 1, Stage: &set})...), nil
 }
 
 func knownStage(g Stage) bool {
