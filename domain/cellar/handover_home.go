@@ -179,7 +179,7 @@ func (h *handover) undecided() []sheet.Row {
 func (h *handover) noRoute(v *Vessel) bool {
 	k := v.Now.Kind
 	return v.Use != UseNotProduct && v.Use != UseYeast && v.Use != UseLees && k != Wine && k != Yeast && k != NoProduct && k != Lees &&
-		h.s.StandingOf(v, h.now).Text == "undecided"
+		h.s.StandingOf(v, h.now).Text == NoRoute
 }
 
 // doubtfulDoses are doses that a correction has made doubtful.

@@ -183,6 +183,9 @@ func clockStanding(k *AlarmClock, now time.Time) Standing {
 	return st
 }
 
+// NoRoute is what stands at juice that waits and nobody has said for what.
+const NoRoute = "no route decided"
+
 // idle is what a vessel without a clock waits for.
 func (s *State) idle(v *Vessel, c *Content, now time.Time) string {
 	if k, ok := s.ContactOf(v, now); ok {
@@ -205,7 +208,7 @@ func (s *State) idle(v *Vessel, c *Content, now time.Time) string {
 		case c.Kind == ClearJuice:
 			return "inoculate"
 		}
-		return "undecided"
+		return NoRoute
 	case Racked:
 		return "inoculate"
 	case SkinContact, DrawingOff:

@@ -48,7 +48,7 @@ const (
 	bandWait    = "WAITING"
 	bandFerment = "FERMENT"
 	bandRed     = "RED"
-	bandHolding = "KEPT"
+	bandHolding = "STORED"
 	bandClean   = "CLEAN"
 	bandCleanin = "WASHING"
 	bandDirty   = "DIRTY"
@@ -137,7 +137,7 @@ func isQuiet(v *cellar.Vessel, r row) bool {
 	case bandFerment, bandRed, bandHolding, bandClean, bandCleanin, bandDirty, bandOut:
 		return true
 	case bandWait:
-		return kept(v) && r.says == "undecided"
+		return kept(v) && r.says == cellar.NoRoute
 	}
 	return false
 }

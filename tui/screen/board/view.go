@@ -261,7 +261,7 @@ func (b *Board) dueLine(g face.Sight, d cellar.Due, w int, on bool) string {
 	if d.SeenBy != "" {
 		who, verb = string(d.SeenBy), verb+", seen"
 	}
-	if d.Kind == cellar.NotBefore && d.Clock != "" {
+	if c, ok := g.State.ClockByID(d.Clock); ok && d.Kind == cellar.NotBefore && c.Kind != cellar.KindShift {
 		verb = "may " + verb
 	}
 	head := mark + sign(m) + cell.FitLeft(word, 8) + "  "
