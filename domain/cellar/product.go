@@ -63,6 +63,27 @@ type Card struct {
 	Label    string        `json:"label,omitempty" toml:"label"`
 	MakeUp   float64       `json:"make_up,omitzero" toml:"make_up"` // litres of water a kilogram (or a litre)
 	Strength float64       `json:"strength,omitzero" toml:"strength"`
+	// Of the make-up water and of what is made up; zero when the label is silent.
+	WaterTemp quantity.Celsius `json:"water_temp,omitzero" toml:"water_temp"`
+	UseWithin quantity.Span    `json:"use_within,omitzero" toml:"use_within"`
+}
+
+// check refuses what no label says.
+func (c Card) check() error {
+	switch {
+	case c.MakeUp < 0 || c.MakeUp > 1000:
+		return reject("make_up", "make_up", "make-up water is 0 to 1000 litres a kilogram, not %g", c.MakeUp)
+	case c.WaterTemp < 0 || c.WaterTemp > 60:
+		return reject("water", "water_temp", "make-up water has 0 to 60 °C, not %.1f; hotter destroys what is made up", float64(c.WaterTemp))
+	case c.UseWithin < 0 || c.UseWithin > quantity.Span(48*time.Hour):
+		return reject("use", "use_within", "what is made up is used within 48 hours, not %s", c.UseWithin)
+	}
+	if len(c.Rows) > 0 {
+		if err := c.Card.Validate(); err != nil {
+			return reject("card", "card", "%v", err)
+		}
+	}
+	return nil
 }
 
 // Product is one product lot with its card and its stock.
@@ -129,10 +150,8 @@ func (c *SetProduct) decide(d *decision) ([]Fact, error) {
 	if !p.Unit.Known() {
 		return nil, reject("unit", "unit", "%q is no dose unit; g/hL, mL/hL, mg/L, lb/1000 gal, g/100 kg and so on are", p.Unit)
 	}
-	if len(p.Card.Rows) > 0 {
-		if err := p.Card.Card.Validate(); err != nil {
-			return nil, reject("card", "card", "%v", err)
-		}
+	if err := p.Card.check(); err != nil {
+		return nil, err
 	}
 	if p.Expiry != "" {
 		t, err := expiry(p.Expiry, d.s.Zone())

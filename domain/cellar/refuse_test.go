@@ -96,6 +96,8 @@ func TestRefusals(t *testing.T) {
 		{"order on a lot without a rate", `20:00 NS {"do":"order","act":"dose","product":"E-1","from":"OF"}`, "rate", "needs its rate"},
 		{"order that has passed", `20:00 NS {"do":"order","act":"float","vessel":"101","from":"OF","until":"2026-09-24T19:00:00+02:00"}`, "until", "is past"},
 		{"end of no order", `20:00 NS {"do":"order-end","order":"o99"}`, "order", "no order"},
+		{"make-up water that scalds", `20:00 NS {"do":"product","product":"X-8","class":"other","unit":"g/hL","card":{"make_up":10,"water_temp":"80 °C"}}`, "water_temp", "hotter destroys"},
+		{"made up for days", `20:00 NS {"do":"product","product":"X-8","class":"other","unit":"g/hL","card":{"make_up":10,"use_within":"72h"}}`, "use_within", "48 hours"},
 		{"correction of nothing", `20:00 NS {"do":"correct","of":4000,"value":"190 hL","reason":"x"}`, "of", "no such entry"},
 	} {
 		t.Run(c.name, func(t *testing.T) {

@@ -31,7 +31,11 @@ func (c *WeighDose) decide(d *decision) ([]Fact, error) {
 		return nil, err
 	}
 	x := c.given(&r, testAt)
-	k := d.setClock(string(r.Vessel.Plate), KindPour, ActAt, "pour "+string(x.Product), d.at.Add(d.s.House.Limits.pourWithin().Duration()),
+	within := d.s.House.Limits.pourWithin()
+	if made := r.Product.Card.UseWithin; made > 0 {
+		within = min(within, made)
+	}
+	k := d.setClock(string(r.Vessel.Plate), KindPour, ActAt, "pour "+string(x.Product), d.at.Add(within.Duration()),
 		fmt.Sprintf("weighed %s, %s", d.s.Clock(d.at), x.Drawn.Text(d.s.House.Units)))
 	facts := []Fact{&DoseWeighed{Dose: x, Clock: k.ID}, k}
 	if c.Temp != nil {

@@ -229,7 +229,7 @@ func TestCommandsOfTheRest(t *testing.T) {
 		{"a promise kept ends its note", intent.FormClock, "209", "1d<enter>", kept, &cellar.EndNote{Head: byMA, Note: "n1"}},
 		{"open a tub", intent.FormProduct, "", "2o<enter>", "", &cellar.OpenTub{Head: byMA, Product: "E-2240"}},
 		{"count", intent.FormProduct, "", "1c40<enter>", "", &cellar.OpenTub{Head: byMA, Product: "E-2204", Count: &quantity.Amount{Mass: 40 * quantity.Gram}}},
-		{"book a lot", intent.FormProduct, "", "ne-9<tab>enzyme<tab>1g/hL<tab>1-4<tab>6<tab>15-20 2h; 12-15 3h<tab>10<tab>45<tab>10<tab><tab>2026-12<tab>500<tab>2<tab>1 kg<enter>", "",
+		{"book a lot", intent.FormProduct, "", "ne-9<tab>enzyme<tab>1g/hL<tab>1-4<tab>6<tab>15-20 2h; 12-15 3h<tab>10<tab>45<tab>10<tab><tab><tab><tab>2026-12<tab>500<tab>2<tab>1 kg<enter>", "",
 			&cellar.SetProduct{Head: byMA, Product: cellar.Product{ID: "E-9", Name: "enzyme", Class: cellar.EnzymeClarify, Unit: quantity.GPerHL, Card: card,
 				Expiry: "2026-12", Open: quantity.Amount{Mass: 500 * quantity.Gram}, Sealed: 2, Size: quantity.Amount{Mass: quantity.Kilogram}}}},
 		{"open a bottle of alcohol", intent.FormProduct, "", "ba-3<tab>96<tab>acidified<tab>2000<enter>", "",

@@ -77,6 +77,8 @@ func (k *desk) cardFields(card func(map[string]string) bool) []widget.Field {
 		f("floor", "Not below", k.degrees(), func(s *slip) { s.celsius("floor") }),
 		f("ceiling", "Not above", k.degrees(), func(s *slip) { s.celsius("ceiling") }),
 		f("make_up", "Water", "litres a kilogram, such as 10", func(s *slip) { s.number("make_up") }),
+		f("water_temp", "Its temperature", k.degrees(), func(s *slip) { s.celsius("water_temp") }),
+		f("use_within", "Use within", "30min, 2h: once made up", func(s *slip) { s.span("use_within") }),
 		f("strength", "Solution", "grams a litre, for a solution only", func(s *slip) { s.number("strength") }),
 		f("expiry", "Expires", "2026-12", func(*slip) {}),
 		only(k.stock("open", "Open", "what is in the open one"), fresh),
@@ -187,7 +189,8 @@ func (k *desk) productCommand(values map[string]string) (cellar.Command, error) 
 	p := cellar.Product{ID: id, Name: s.text("name"), Class: cellar.Class(s.text("class")), Unit: s.unit(), Liquid: s.liquid(),
 		Expiry: s.text("expiry"), Open: s.stock("open"), Sealed: int(orZero(s.number("sealed"))), Size: s.stock("size"),
 		Card: cellar.Card{Card: contact.Card{Rows: s.rows(), Floor: orZero(s.celsius("floor")), Ceiling: orZero(s.celsius("ceiling"))},
-			Low: low, High: high, Max: s.limit(), MakeUp: orZero(s.number("make_up")), Strength: orZero(s.number("strength"))}}
+			Low: low, High: high, Max: s.limit(), MakeUp: orZero(s.number("make_up")), Strength: orZero(s.number("strength")),
+			WaterTemp: orZero(s.celsius("water_temp")), UseWithin: s.span("use_within")}}
 	if old, ok := s.g.State.Product(id); ok {
 		p.Card.Ea, p.Card.Label = old.Card.Ea, old.Card.Label
 		if old.Card.Low != low || old.Card.High != high {
@@ -218,7 +221,7 @@ func (k *desk) followProduct(values map[string]string) {
 	}
 	for name, value := range map[string]string{"name": p.Name, "class": string(p.Class), "unit": string(p.Unit), "range": rng,
 		"max": p.Card.Max.String(), "card": strings.Join(rows, "; "), "floor": limitTemp(g, p.Card.Floor),
-		"ceiling": limitTemp(g, p.Card.Ceiling), "make_up": figure(p.Card.MakeUp), "strength": figure(p.Card.Strength), "expiry": p.Expiry} {
+		"ceiling": limitTemp(g, p.Card.Ceiling), "make_up": figure(p.Card.MakeUp), "water_temp": limitTemp(g, p.Card.WaterTemp), "use_within": spanText(p.Card.UseWithin), "strength": figure(p.Card.Strength), "expiry": p.Expiry} {
 		k.form.Propose(name, value, "as it stands")
 	}
 }
@@ -237,6 +240,13 @@ func degree(sys quantity.System, c quantity.Celsius) string {
 		x = x*9/5 + 32
 	}
 	return strconv.FormatFloat(x, 'f', -1, 64)
+}
+
+func spanText(n quantity.Span) string {
+	if n == 0 {
+		return ""
+	}
+	return n.String()
 }
 
 func figure(x float64) string {
