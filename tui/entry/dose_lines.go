@@ -54,7 +54,7 @@ func weighLine(g face.Sight, r *cellar.Reckoning) string {
 			line += fmt.Sprintf(" (1:%g)", r.Product.Card.MakeUp)
 		}
 		if t := r.Product.Card.WaterTemp; t > 0 {
-			line += " of " + t.Text(g.Units())
+			line += " at " + t.Text(g.Units())
 		}
 		if n := r.Product.Card.UseWithin; n > 0 {
 			line += ", use within " + n.String()

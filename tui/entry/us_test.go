@@ -25,7 +25,7 @@ func TestADoseInAUSHouse(t *testing.T) {
 	require.Contains(t, shown, "gal (ledger)")
 	require.Contains(t, live(e), "weigh 20.3 oz (575.2 g)")
 	require.Contains(t, live(e), "0.25 lb/1000 gal = 3 g/hL on 5072 gal")
-	require.Contains(t, live(e), "water (1:10) of 68.0 °F, use within 2 h", "as the card says")
+	require.Contains(t, live(e), "water (1:10) at 68.0 °F, use within 2 h", "as the card says")
 	require.NotContains(t, live(e), "°C", "what the clock stands on is in the house's degrees too")
 	require.Contains(t, live(e), "row 53.6–59 °F")
 }
