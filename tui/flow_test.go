@@ -249,3 +249,23 @@ func TestQuitWritesWhatIsQueued(t *testing.T) {
 	require.True(t, d.Quit)
 	require.Equal(t, "script 2", s.Notes[len(s.Notes)-1].Text)
 }
+
+// TestQuitNamesWhatIsNotWritten: a draft is lost by the program's end, so the
+// first key says so; any other key takes the warning back.
+func TestQuitNamesWhatIsNotWritten(t *testing.T) {
+	d := sit(t, "02:11", 120, 40)
+	d.Press("102n").Words("the valve is stiff").Press("<esc>")
+	d.Press("q").Shows("not written: note 102")
+	require.False(t, d.Quit)
+	d.Press("v")
+	d.Press("q")
+	require.False(t, d.Quit, "the warning had been taken back")
+	d.Press("q")
+	require.True(t, d.Quit)
+
+	d = sit(t, "02:11", 120, 40)
+	d.Press("102r15").Press("<ctrl+c>").Shows("not written: Reading of 102")
+	require.False(t, d.Quit)
+	d.Press("<ctrl+c>")
+	require.True(t, d.Quit)
+}

@@ -38,6 +38,7 @@ type Root struct {
 	notice notice
 	banner string // a trouble that stays until it is over
 	quits  bool
+	warned bool // that something is not written, by the key before
 }
 
 var _ tea.Model = (*Root)(nil)
@@ -97,7 +98,8 @@ func (r *Root) Update(msg tea.Msg) (tea.Model, tea.Cmd) {
 		return r, r.onCaught(msg)
 	case guardMsg:
 		return r, r.onGuard(msg)
-	case endMsg:
+	case endMsg: // from outside: nobody is there to be asked
+		r.warned = true
 		return r, r.quit()
 	case tea.KeyMsg:
 		return r, r.onKey(msg)

@@ -2,6 +2,8 @@ package tui
 
 import (
 	"fmt"
+	"sort"
+	"strings"
 
 	tea "github.com/charmbracelet/bubbletea"
 
@@ -18,6 +20,9 @@ import (
 // onKey routes one key message: the overlay on top, the form, then the face and
 // the common keys. The order stands here and nowhere else.
 func (r *Root) onKey(msg tea.KeyMsg) tea.Cmd {
+	if was := r.warned; was {
+		defer func() { r.warned = false }() // the warning holds for the next key only
+	}
 	if keys.Name(msg) == "ctrl+c" {
 		return r.act(intent.Quit{})
 	}
@@ -232,6 +237,11 @@ func (r *Root) toggleLight() {
 }
 
 func (r *Root) quit() tea.Cmd {
+	if left := r.unwritten(); left != "" && !r.warned && !r.quits {
+		r.warned = true
+		r.say("not written: " + left + ". The same key again leaves it.")
+		return nil
+	}
 	r.quits, r.o.Script = true, nil // what was handed out is still written
 	if r.writes.busy() {
 		r.say("waiting for what is being written")
@@ -315,4 +325,20 @@ func (r *Root) seen() tea.Cmd {
 	}
 	r.say("everything due has been seen")
 	return nil
+}
+
+// unwritten names what has been typed and not handed in, "" when there is
+// nothing.
+func (r *Root) unwritten() string {
+	var left []string
+	if r.form != nil && len(r.form.Form.Draft()) > 0 {
+		left = append(left, r.form.Form.Title)
+	}
+	for key := range r.drafts {
+		if r.form == nil || key != r.form.Key {
+			left = append(left, key)
+		}
+	}
+	sort.Strings(left)
+	return strings.Join(left, ", ")
 }
