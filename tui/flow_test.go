@@ -269,3 +269,15 @@ func TestQuitNamesWhatIsNotWritten(t *testing.T) {
 	d.Press("<ctrl+c>")
 	require.True(t, d.Quit)
 }
+
+// TestTheOtherRouteIsAskedAbout: the reason typed in the form is the answer's, so
+// the question costs one key.
+func TestTheOtherRouteIsAskedAbout(t *testing.T) {
+	d := sit(t, "05:55", 120, 40)
+	d.Press("103s").Press("settling").Press("<tab>no nitrogen").Shows("D08 The route of 103 is float")
+	d.Press("<enter>").Shows("A word before this is written", "The route of 103 is float", "no nitrogen", "from the form")
+	d.Press("<enter>")
+	v, _ := d.State().Vessel("103")
+	require.Equal(t, cellar.Settling, v.Now.Stage, d.Screen())
+	require.Equal(t, cellar.RouteSettle, d.State().RouteOf(v))
+}

@@ -116,7 +116,7 @@ func (r *Root) refused(p *pending, err error) {
 			return
 		}
 		r.asked = p
-		r.over = append(r.over, overlay.NewGate(gateTitle(p), needs.Findings, string(r.who)))
+		r.over = append(r.over, overlay.NewGate(gateTitle(p), needs.Findings, string(r.who), p.values))
 	case errors.As(err, &rej):
 		r.closeGate(p)
 		r.show(p)

@@ -69,7 +69,7 @@ func (k *desk) said(err error, values map[string]string) map[string][]string {
 	case errors.As(err, &needs):
 		for _, f := range needs.Findings {
 			at := k.place(f, values)
-			out[at] = append(out[at], string(f.Rule)+" "+f.Message)
+			out[at] = append(out[at], string(f.Rule)+" "+f.Message+" "+wayOn(f))
 		}
 	case errors.As(err, &rej):
 		if values[rej.Field] != "" {
@@ -77,6 +77,23 @@ func (k *desk) said(err error, values map[string]string) map[string][]string {
 		}
 	}
 	return out
+}
+
+// wayOn is the key that answers a rule, with whose word it wants.
+func wayOn(f gate.Finding) string {
+	who := string(f.Right)
+	switch f.Right {
+	case gate.Nobody:
+		return "[no word lifts it]"
+	case gate.Anyone:
+		return "[Enter, g: go on]"
+	case gate.Releaser:
+		who = f.Person
+	}
+	if f.Second {
+		who += " and a second person"
+	}
+	return "[Enter, g: by " + who + "]"
 }
 
 // place is the field a finding is shown under. Findings about one of several

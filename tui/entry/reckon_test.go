@@ -133,7 +133,7 @@ func TestMoveShowsRulesBeforeTheBalanceCloses(t *testing.T) {
 	e := h.open(intent.FormMove, "101")
 	h.types(e, "203<tab>100<tab>206<tab>50<tab>")
 	notes := e.Form.FieldNotes(e.Form.Values())
-	assert.Equal(t, []string{"H11 206 is on hold: door open."}, notes["to2"], "at the second destination, not the first")
+	assert.Equal(t, []string{"H11 206 is on hold: door open. [Enter, g: by lead]"}, notes["to2"], "at the second destination, not the first")
 }
 
 func TestReadBackTellsTheTwoApart(t *testing.T) {

@@ -30,8 +30,10 @@ const (
 	same  = "same"
 )
 
-// NewGate makes the question. writer is who is at the keys.
-func NewGate(what string, found []gate.Finding, writer string) *Gate {
+// NewGate makes the question. writer is who is at the keys; typed are the values
+// of the form it comes from, so that a second person and a reason that stand
+// there are not asked for twice.
+func NewGate(what string, found []gate.Finding, writer string, typed map[string]string) *Gate {
 	g := &Gate{What: what, Findings: found}
 	stop, second, reason, final, like := false, false, false, false, false
 	for _, f := range found {
@@ -57,10 +59,11 @@ func NewGate(what string, found []gate.Finding, writer string) *Gate {
 		pick.Choices = append(pick.Choices, widget.Choice{Key: 's', Label: "same one, I am late writing it", Value: same})
 	}
 	going := func(v map[string]string) bool { return v["then"] == goOn && stop && !final }
+	because := func(v map[string]string) bool { return going(v) || v["then"] == goOn && reason && !final }
 	fields := []widget.Field{pick,
 		{Name: "by", Label: "Whose word", Kind: widget.Code, Value: writer, Hint: "initials", When: going},
-		{Name: "second", Label: "Second person", Kind: widget.Code, Hint: "initials", Optional: !second, When: func(v map[string]string) bool { return going(v) && second }},
-		{Name: "reason", Label: "Because", Kind: widget.Words, Optional: !reason, When: going},
+		{Name: "second", Label: "Second person", Kind: widget.Code, Value: typed["second"], Origin: "from the form", Hint: "initials", Optional: !second, When: func(v map[string]string) bool { return going(v) && second }},
+		{Name: "reason", Label: "Because", Kind: widget.Words, Value: typed["reason"], Origin: "from the form", Optional: !reason, When: because},
 	}
 	title := "A word before this is written"
 	if stop {
@@ -83,7 +86,10 @@ func (g *Gate) Answers() []gate.Answer {
 	for _, f := range g.Findings {
 		a := gate.Answer{Rule: f.Rule}
 		if f.Stop() {
-			a.By, a.Second, a.Reason = g.form.Value("by"), g.form.Value("second"), g.form.Value("reason")
+			a.By, a.Second = g.form.Value("by"), g.form.Value("second")
+		}
+		if f.Stop() || f.Reason {
+			a.Reason = g.form.Value("reason")
 		}
 		out = append(out, a)
 	}
