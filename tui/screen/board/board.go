@@ -235,6 +235,13 @@ func table(g face.Sight, sub face.Subject) keys.Table {
 		return ""
 	}
 	open := func(f intent.Form) intent.Intent { return intent.OpenForm{Form: f} }
+	juice, load := "", "" // in the footer where they are the next thing to do
+	if sub.Press != "" {
+		juice = "juice"
+	}
+	if sub.Load != "" {
+		load = "load"
+	}
 	return keys.Table{
 		{Keys: []string{"d"}, Short: "dose", Help: "write a dose: it reckons while you type", Group: keys.GroupEntries, Intent: open(intent.FormDose), Off: full},
 		{Keys: []string{"r"}, Short: "reading", Help: "write a temperature, density, turbidity …", Group: keys.GroupEntries, Intent: open(intent.FormReading), Off: vessel},
@@ -242,8 +249,8 @@ func table(g face.Sight, sub face.Subject) keys.Table {
 		{Keys: []string{"m"}, Short: "move", Help: "write a move: racked, drained, pumped", Group: keys.GroupEntries, Intent: open(intent.FormMove), Off: full},
 		{Keys: []string{"s"}, Short: "stage", Help: "put into another stage: settle, float, clean …", Group: keys.GroupEntries, Intent: open(intent.FormStage), Off: vessel},
 		{Keys: []string{"p"}, Short: "press", Help: "fill, start, stop, end or free a press", Group: keys.GroupEntries, Intent: open(intent.FormPress)},
-		{Keys: []string{"f"}, Help: "write juice that ran from a press", Group: keys.GroupEntries, Intent: open(intent.FormJuice)},
-		{Keys: []string{"g"}, Help: "weigh in a load of grapes, or book one", Group: keys.GroupEntries, Intent: open(intent.FormLoad)},
+		{Keys: []string{"f"}, Short: juice, Help: "write juice that ran from a press", Group: keys.GroupEntries, Intent: open(intent.FormJuice)},
+		{Keys: []string{"g"}, Short: load, Help: "weigh in a load of grapes, or book one", Group: keys.GroupEntries, Intent: open(intent.FormLoad)},
 		{Keys: []string{"n"}, Short: "note", Help: "write a note, a promise, an incident", Group: keys.GroupEntries, Intent: open(intent.FormNote)},
 		{Keys: []string{"o"}, Short: "hold", Help: "put on hold, or release", Group: keys.GroupEntries, Intent: open(intent.FormHold), Off: vessel},
 		{Keys: []string{"t"}, Help: "set, move or take off a clock", Group: keys.GroupEntries, Intent: open(intent.FormClock)},
