@@ -74,6 +74,9 @@ type Limits struct {
 	RouteWithin   quantity.Span    `json:"route_within,omitzero" toml:"route_within"`     // to decide the route, from the third positive
 	NTULow        float64          `json:"ntu_low,omitzero" toml:"ntu_low"`               // the house's band of settled juice
 	NTUHigh       float64          `json:"ntu_high,omitzero" toml:"ntu_high"`
+	HotMost       quantity.Span    `json:"hot_most,omitzero" toml:"hot_most"`       // W16, where no longest time was typed
+	LookWithin    quantity.Span    `json:"look_within,omitzero" toml:"look_within"` // W20
+	SowWithin     quantity.Span    `json:"sow_within,omitzero" toml:"sow_within"`   // W18, clear juice without yeast
 }
 
 // Whole returns the limits with the default in place of each that is not set:
@@ -88,7 +91,7 @@ func DefaultLimits() Limits {
 		CapRise: minutes(90), FloatRun: minutes(70), MaxFillLead: 98, WorkingFloat: 85, PressFraction: 1.4,
 		FloatBar: 6, PressHot: 50, LoadWaits: minutes(90), WarmGrapes: 25,
 		PourWithin: minutes(15),
-		ControlFor: hours(24), ControlOpens: 3, BottleFor: hours(14 * 24), RouteWithin: hours(2), NTULow: 100, NTUHigh: 200,
+		ControlFor: hours(24), ControlOpens: 3, BottleFor: hours(14 * 24), RouteWithin: hours(2), NTULow: 100, NTUHigh: 200, HotMost: hours(4), LookWithin: hours(2), SowWithin: hours(12),
 	}
 }
 
@@ -244,6 +247,7 @@ func (l Limits) with(o Limits) Limits {
 		{&l.SettleFor, &o.SettleFor}, {&l.ApartFor, &o.ApartFor}, {&l.RepeatTest, &o.RepeatTest}, {&l.CleanFor, &o.CleanFor},
 		{&l.CleanTakes, &o.CleanTakes}, {&l.CapRise, &o.CapRise}, {&l.FloatRun, &o.FloatRun}, {&l.LoadWaits, &o.LoadWaits}, {&l.PourWithin, &o.PourWithin},
 		{&l.ControlFor, &o.ControlFor}, {&l.BottleFor, &o.BottleFor}, {&l.RouteWithin, &o.RouteWithin},
+		{&l.HotMost, &o.HotMost}, {&l.LookWithin, &o.LookWithin}, {&l.SowWithin, &o.SowWithin},
 	} {
 		if *p.from != 0 {
 			*p.to = *p.from

@@ -15,15 +15,16 @@ type Due struct {
 	At      time.Time
 	Kind    DueKind
 	Owner   Initials
-	Clock   ClockID // "" for a load
+	Clock   ClockID // "" for a load and for a notice
 	Raised  bool    // it is an alarm now
 	SeenBy  Initials
 	Basis   string
 	Until   time.Time // void, for a reading
+	Notice  string    // why it is worth a look, in a few words; "" for a clock or a load
 }
 
 // Next lists what is due, the raised ones first, each group by time. Loads that
-// are expected and not seen stand among them.
+// are expected and not seen stand among them, and what is worth a look.
 func (s *State) Next(now time.Time) []Due {
 	var out []Due
 	for _, c := range s.Clocks() {
@@ -38,9 +39,13 @@ func (s *State) Next(now time.Time) []Due {
 			out = append(out, Due{Subject: string(l.ID), Verb: "receive", At: l.Booked, Kind: NotBefore, Basis: "booked"})
 		}
 	}
+	out = append(out, s.notices(now)...)
 	sort.SliceStable(out, func(i, j int) bool {
 		if out[i].Raised != out[j].Raised {
 			return out[i].Raised
+		}
+		if a, b := out[i].Notice != "", out[j].Notice != ""; a != b {
+			return b // what is only worth a look stands behind what is due
 		}
 		return out[i].At.Before(out[j].At)
 	})

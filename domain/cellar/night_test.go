@@ -266,7 +266,7 @@ func TestNightDueAtTwentyPastNine(t *testing.T) {
 	now, h := nightAt("21:20"), nightUntil(t, "21:20")
 	var got []string
 	for _, d := range h.s.Next(now) {
-		if !d.At.After(now.Add(30 * time.Minute)) {
+		if d.Clock != "" && !d.At.After(now.Add(30*time.Minute)) { // what is worth a look is due nowhere
 			got = append(got, fmt.Sprintf("%s %s %s", h.s.Clock(d.At), d.Subject, d.Verb))
 		}
 	}

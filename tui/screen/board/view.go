@@ -252,7 +252,7 @@ func (b *Board) dueLine(g face.Sight, d cellar.Due, w int, on bool) string {
 	word := face.DueWord(d, g.Now, g.State.Zone())
 	m := cellar.MarkCalm
 	switch {
-	case d.Raised || d.Clock == "" && !d.At.After(g.Now):
+	case d.Raised || d.Clock == "" && d.Notice == "" && !d.At.After(g.Now):
 		m = cellar.MarkOver
 	case d.Kind != cellar.NotBefore && d.At.Sub(g.Now) <= loadAhead/2:
 		m = cellar.MarkSoon
@@ -263,6 +263,9 @@ func (b *Board) dueLine(g face.Sight, d cellar.Due, w int, on bool) string {
 	}
 	if c, ok := g.State.ClockByID(d.Clock); ok && d.Kind == cellar.NotBefore && c.Kind != cellar.KindShift {
 		verb = "may " + verb
+	}
+	if d.Notice != "" {
+		word, verb = "", verb+", "+d.Notice
 	}
 	head := mark + sign(m) + cell.FitLeft(word, 8) + "  "
 	tail := cell.FitLeft(who, 3) + " "
@@ -356,6 +359,9 @@ func (b *Board) strip(g face.Sight, w int) []string {
 	for i, d := range all {
 		word := face.DueWord(d, g.Now, g.State.Zone())
 		text := fmt.Sprintf("%s %s %s", d.Subject, d.Verb, word)
+		if d.Notice != "" {
+			text = fmt.Sprintf("%s %s, %s", d.Subject, d.Verb, d.Notice)
+		}
 		m := cellar.MarkCalm
 		if d.Raised {
 			m = cellar.MarkOver

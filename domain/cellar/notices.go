@@ -1,0 +1,75 @@
+package cellar
+
+import "time"
+
+// notices are what is worth a look and no clock asks for. They stand among what
+// may be done: never an alarm, never a key, and not on the sheet.
+func (s *State) notices(now time.Time) (out []Due) {
+	lim := s.House.Limits.Whole()
+	for _, v := range s.Vessels() {
+		if d, ok := s.notLooked(v, lim, now); ok {
+			out = append(out, d)
+		} else if d, ok := s.unsown(v, lim, now); ok {
+			out = append(out, d)
+		}
+	}
+	return out
+}
+
+// notLooked is W20: nobody has read, tested or dosed a vessel whose clock runs.
+// Where something may only be done from an instant on, standing is what it is
+// there for, and it counts from that instant.
+func (s *State) notLooked(v *Vessel, lim Limits, now time.Time) (Due, bool) {
+	seen, runs := v.Looked, false
+	for _, k := range s.ClocksOf(string(v.Plate)) {
+		from := k.Start
+		if k.DueKind == NotBefore {
+			from = k.Due
+		}
+		seen = laterOf(seen, laterOf(from, k.SeenAt))
+		runs = true
+	}
+	if !runs || v.Now.Stage.Empty() || s.calls(v, now) {
+		return Due{}, false
+	}
+	at := seen.Add(lim.LookWithin.Duration())
+	if !now.After(at) {
+		return Due{}, false
+	}
+	return Due{Subject: string(v.Plate), Verb: "look", At: at, Kind: NotBefore, Basis: "nobody has looked since " + s.Clock(seen), Notice: "last " + s.Clock(seen)}, true
+}
+
+// calls tells whether an alarm of the vessel says more than a notice could.
+func (s *State) calls(v *Vessel, now time.Time) bool {
+	for _, k := range s.ClocksOf(string(v.Plate)) {
+		if k.Raised(now) {
+			return true
+		}
+	}
+	return false
+}
+
+// unsown is the second half of W18: clear juice that stands warm without yeast
+// starts by itself.
+func (s *State) unsown(v *Vessel, lim Limits, now time.Time) (Due, bool) {
+	c := &v.Now
+	if c.Kind != ClearJuice || c.Volume == 0 || c.Stage == Fermenting || c.Stage == Stored || c.Last.Temp == nil || *c.Last.Temp <= 14 {
+		return Due{}, false
+	}
+	for _, d := range c.Doses {
+		if d.Class == YeastClass {
+			return Due{}, false
+		}
+	}
+	clear := c.Since
+	for _, it := range v.Items { // how long it has been here, whatever was done to it
+		if it.In != nil && !it.Struck {
+			clear = it.At
+		}
+	}
+	at := clear.Add(lim.SowWithin.Duration())
+	if !now.After(at) {
+		return Due{}, false
+	}
+	return Due{Subject: string(v.Plate), Verb: "inoculate", At: at, Kind: NotBefore, Basis: "clear juice above 14 °C, no yeast since " + s.Clock(clear), Notice: "since " + s.Clock(clear)}, true
+}
