@@ -43,6 +43,14 @@ func (c *SetClock) decide(d *decision) ([]Fact, error) {
 	}
 	f := d.setClock(c.Subject, KindOther, ActAt, c.Verb, due, "typed")
 	f.Typed, f.Counted = true, c.Due.IsZero()
+	if v := d.s.vessels[Plate(c.Subject)]; v != nil && (c.What == NotBefore || c.What == NotAfter) {
+		switch v.Now.Stage { // what may stand neither too short nor too long: its bounds
+		case SkinContact:
+			f.AlarmClock.Kind = KindSkin
+		case HotHold:
+			f.AlarmClock.Kind = KindHot
+		}
+	}
 	if c.ForKind != "" {
 		f.AlarmClock.Kind = c.ForKind
 	}

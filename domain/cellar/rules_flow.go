@@ -128,7 +128,7 @@ func findTooSoon(t *trying) []gate.Finding {
 		return nil
 	}
 	k := t.d.s.notBefore(string(v.Plate))
-	if k == nil || !t.d.at.Before(k.Due) {
+	if k == nil || !t.d.at.Before(k.Due) || k.Kind == KindSkin { // skins have their own rule, W04
 		return nil
 	}
 	return []gate.Finding{{Field: field, Right: gate.Anyone,

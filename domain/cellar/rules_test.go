@@ -170,6 +170,9 @@ func TestRules(t *testing.T) {
 		{"W02", "warm red grapes", nil, `20:00 NS {"do":"load","load":"0501","gross":"30000 kg","tare":"12000 kg","temp":"27 °C","route":"red"}`, false, false, ""},
 		{"W03", "rot", nil, `20:00 NS {"do":"load","load":"0501","gross":"30000 kg","tare":"12000 kg","rot":6}`, true, false, ""},
 		{"W03", "little rot", nil, `20:00 NS {"do":"load","load":"0501","gross":"30000 kg","tare":"12000 kg","rot":2}`, false, false, ""},
+		{"W04", "skins drained early", leastSkins, `20:00 NS {"do":"move","from":"X1","to":[{"vessel":"103","volume":"20 hL"}],"part":true}`, true, false, ""},
+		{"W04", "skins called drained early", leastSkins, `20:00 NS {"do":"stage","vessel":"X1","stage":"drawing off"}`, true, false, ""},
+		{"W04", "skins drained after their least time", leastSkins, `21:30 NS {"do":"stage","vessel":"X1","stage":"drawing off"}`, false, false, ""},
 		{"W05", "skins over their time", skins, `22:30 NS {"do":"move","from":"X1","to":[{"vessel":"103","volume":"20 hL"}],"part":true}`, true, false, ""},
 		{"W05", "skins in time", skins, `21:30 NS {"do":"move","from":"X1","to":[{"vessel":"103","volume":"20 hL"}],"part":true}`, false, false, ""},
 		{"W06", "a press less than half full", []string{weighed, `20:05 NS {"do":"tip","load":"0501","to":"P1","mass":"8 t"}`, `20:40 NS {"do":"tipped","load":"0501","to":"P1"}`}, `20:45 NS {"do":"press-start","press":"P1","programme":"W-120","main":"103","fraction":"401"}`, true, false, ""},
@@ -186,6 +189,18 @@ func TestRules(t *testing.T) {
 		{"W13", "lees as usual", settled, `08:00 NS {"do":"move","from":"102","to":[{"vessel":"201","volume":"112 hL"}],"lees":{"vessel":"701","volume":"8 hL"},"loss":"0.5 hL"}`, false, false, ""},
 		{"W14", "cold flotation", append(append([]string{}, negative101...), `23:46 NS {"do":"reading","vessel":"101","temp":"10 °C"}`), `23:50 NS {"do":"stage","vessel":"101","stage":"flotation"}`, true, false, ""},
 		{"W14", "flotation as usual", negative101, `23:50 NS {"do":"stage","vessel":"101","stage":"flotation"}`, false, false, ""},
+		{"W12", "settling juice that warms", append(append([]string{}, settled...), `19:00 NS {"do":"reading","vessel":"102","temp":"12 °C"}`), `21:00 NS {"do":"reading","vessel":"102","temp":"12.8 °C"}`, true, false, ""},
+		{"W12", "settling juice that warms slowly", append(append([]string{}, settled...), `19:00 NS {"do":"reading","vessel":"102","temp":"12 °C"}`), `21:00 NS {"do":"reading","vessel":"102","temp":"12.5 °C"}`, false, false, ""},
+		{"W12", "settling juice read as warm", settled, `21:00 NS {"do":"reading","vessel":"102","temp":"15.4 °C"}`, true, false, ""},
+		{"W12", "warming said an hour ago", append(append([]string{}, settled...), `19:00 NS {"do":"reading","vessel":"102","temp":"12 °C"}`, `21:00 NS {"do":"reading","vessel":"102","temp":"12.8 °C","answers":[{"rule":"W12","by":"NS"}]}`), `22:00 NS {"do":"reading","vessel":"102","temp":"13.3 °C"}`, false, false, ""},
+		{"W16", "held hot for hours", hotHeld, `23:30 NS {"do":"stage","vessel":"H1","stage":"cooled back"}`, true, false, ""},
+		{"W16", "held hot past its own longest time", hotHeldMost, `20:45 NS {"do":"stage","vessel":"H1","stage":"cooled back"}`, true, false, ""},
+		{"W16", "cooled back in time", hotHeldMost, `20:20 NS {"do":"stage","vessel":"H1","stage":"cooled back"}`, false, false, ""},
+		{"W17", "red must over thirty", redMust, `21:00 NS {"do":"reading","vessel":"R1","temp":"30.5 °C"}`, true, false, ""},
+		{"W17", "red must on its way to thirty", redMust, `21:00 NS {"do":"reading","vessel":"R1","temp":"28.4 °C"}`, true, false, ""},
+		{"W17", "red must that rises slowly", redMust, `21:00 NS {"do":"reading","vessel":"R1","temp":"27.4 °C"}`, false, false, ""},
+		{"W17", "two readings too near for a slope", redMust, `19:20 NS {"do":"reading","vessel":"R1","temp":"27.6 °C"}`, false, false, ""},
+		{"W17", "said an hour ago", append(append([]string{}, redMust...), `21:00 NS {"do":"reading","vessel":"R1","temp":"30.5 °C","answers":[{"rule":"W17","by":"NS"}]}`), `22:00 NS {"do":"reading","vessel":"R1","temp":"30.6 °C"}`, false, false, ""},
 		{"W18", "cold inoculation", yeast, `20:00 NS {"do":"dose","vessel":"102","product":"Y-1","rate":"20 g/hL","temp":"10 °C"}`, true, false, ""},
 		{"W18", "inoculation as usual", yeast, `20:00 NS {"do":"dose","vessel":"102","product":"Y-1","rate":"20 g/hL","temp":"14 °C"}`, false, false, ""},
 		{"W08", "juice of a load that came hours later", laterLoad, `01:30 NS {"do":"juice","press":"P1","to":"103","volume":"20 hL"}`, true, false, ""},
@@ -262,6 +277,18 @@ var (
 		`18:31 NS {"do":"load","load":"0501","gross":"30000 kg","tare":"12000 kg"}`, `18:32 NS {"do":"tip","load":"0501","to":"X1","mass":"6 t"}`,
 		`18:50 NS {"do":"tipped","load":"0501","to":"X1","volume":"50 hL"}`,
 		`18:51 NS {"do":"clock","subject":"X1","verb":"drain","kind":"skin contact","what":"not-after","due":"2026-09-24T22:00:00+02:00"}`}
+)
+
+// leastSkins stand to 21:00 at least; hotHeld is hot from 18:50, by hotHeldMost to
+// 20:40 at the longest; redMust was 27 °C at 19:00.
+var (
+	intoSkins   = skins[:len(skins)-1]
+	leastSkins  = append(append([]string{}, intoSkins...), `19:00 NS {"do":"clock","subject":"X1","verb":"drain","what":"not-before","in":"2h"}`)
+	hotHeld     = append(append([]string{}, hotMust...), `19:10 NS {"do":"reading","vessel":"H1","temp":"69 °C"}`)
+	hotHeldMost = append(append([]string{}, hotMust...), `19:10 NS {"do":"clock","subject":"H1","verb":"cool back","what":"not-after","in":"1h30"}`)
+	redMust     = []string{`18:30 MA {"do":"vessel","vessel":"R1","brim":"120 hL","use":"must"}`, `18:30 MA {"do":"stage","vessel":"R1","stage":"empty clean"}`,
+		`18:31 NS {"do":"load","load":"0501","gross":"30000 kg","tare":"12000 kg","route":"red"}`, `18:32 NS {"do":"tip","load":"0501","to":"R1","mass":"6 t","kind":"red must"}`,
+		`18:50 NS {"do":"tipped","load":"0501","to":"R1","volume":"50 hL"}`, `18:55 NS {"do":"stage","vessel":"R1","stage":"maceration"}`, `19:00 NS {"do":"reading","vessel":"R1","temp":"27 °C"}`}
 )
 
 // give plays what was given, the lead answering whatever asks.

@@ -19,6 +19,8 @@ type SetStage struct {
 	For    quantity.Span `json:"for,omitzero"`     // length, if not the house's
 	Until  time.Time     `json:"until,omitzero"`   // or its end
 	Kind   Substance     `json:"kind,omitempty"`   // what it counts as from now on
+	Least  quantity.Span `json:"least,omitzero"`   // least time on the skins
+	Most   quantity.Span `json:"most,omitzero"`    // longest time held hot
 	NoTime bool          `json:"no_clock,omitempty"`
 	Bar    float64       `json:"bar,omitempty"`     // gas pressure of a flotation
 	Blank  bool          `json:"blanked,omitempty"` // bend off and manifold blanked, for cleaning
@@ -39,6 +41,12 @@ func (c *SetStage) decide(d *decision) ([]Fact, error) {
 	}
 	if t := c.Target; t != nil && (*t < -5 || *t > 95) {
 		return nil, reject("range", "target", "%s is no temperature for a tank; −5 to 95 °C is", t.Text(d.s.House.Units))
+	}
+	if c.Least < 0 || c.Most < 0 || c.Least != 0 && c.For != 0 && c.Least > c.For {
+		return nil, reject("range", "least", "the least time, %s, is not longer than the whole, %s", c.Least, c.For)
+	}
+	if c.Most != 0 && c.For != 0 && c.Most < c.For {
+		return nil, reject("range", "most", "the longest time, %s, is not shorter than what is planned, %s", c.Most, c.For)
 	}
 	d.subject, d.what = string(v.Plate), fmt.Sprintf("%s on %s", c.Stage, v.Plate)
 	if err := c.legal(d, v); err != nil {
@@ -143,19 +151,36 @@ func (c *SetStage) clock(d *decision, v *Vessel) []Fact {
 	case Cleaning:
 		return []Fact{d.setClock(plate, KindClean, ActAt, "inspect", end(lim.CleanTakes), "cleaning")}
 	case HotHold:
-		if typed {
-			return []Fact{d.setClock(plate, KindHot, ActAt, "cool back", end(0), "hot hold")}
-		}
+		return c.bounds(d, plate, KindHot, "cool back", typed, end(0))
 	case SkinContact:
-		if typed {
-			return []Fact{d.setClock(plate, KindSkin, NotAfter, "drain", end(0), "skin contact")}
-		}
+		return c.bounds(d, plate, KindSkin, "drain", typed, end(0))
 	case Waiting, ColdSoak, Maceration:
 		if typed {
 			return []Fact{d.setClock(plate, KindOther, ActAt, "look", end(0), string(c.Stage))}
 		}
 	}
 	return nil
+}
+
+// bounds are the clocks of what may stand neither too short nor too long: skins
+// have a least time and an end by which they are drained, hot must an end and a
+// longest time.
+func (c *SetStage) bounds(d *decision, plate string, kind ClockKind, verb string, typed bool, end time.Time) (out []Fact) {
+	basis := string(c.Stage)
+	if c.Least != 0 {
+		out = append(out, d.setClock(plate, kind, NotBefore, verb, d.at.Add(c.Least.Duration()), "least "+basis))
+	}
+	if typed {
+		due := ActAt
+		if kind == KindSkin {
+			due = NotAfter
+		}
+		out = append(out, d.setClock(plate, kind, due, verb, end, basis))
+	}
+	if c.Most != 0 {
+		out = append(out, d.setClock(plate, kind, NotAfter, verb, d.at.Add(c.Most.Duration()), "longest "+basis))
+	}
+	return out
 }
 
 // Staged is a vessel put into a stage.

@@ -28,6 +28,8 @@ func openStage(k *desk) (*Entry, string) {
 		widget.Field{Name: "reason", Label: "Reason", Kind: widget.Words, Optional: true, Hint: "where it is unusual"},
 		only(k.span("for", "For", ""), timed),
 		only(k.ahead("until", "Or until", ""), timed),
+		only(k.span("least", "At least", "not drained before"), on("stage", string(cellar.SkinContact))),
+		only(k.span("most", "At most", "longest time held hot"), on("stage", string(cellar.HotHold))),
 		only(words("method", "How", "cleaned with what, which gas"), on("stage", string(cellar.Cleaning), string(cellar.Clean), string(cellar.Flotation))),
 		only(widget.Field{Name: "target", Label: "Cool to", Unit: k.degrees(), Kind: widget.Figure, Optional: true, Hint: "where the jacket takes it",
 			Validate: k.reads("target", func(s *slip) { s.celsius("target") })}, on("stage", string(cellar.Settling), string(cellar.Waiting), string(cellar.CooledBack))),
@@ -42,7 +44,8 @@ func openStage(k *desk) (*Entry, string) {
 			return s.done(&cellar.SetRoute{Head: s.head(), Vessel: k.sub.Vessel, Route: cellar.Route(route), Reason: s.text("reason")})
 		}
 		return s.done(&cellar.SetStage{Head: s.head(), Vessel: k.sub.Vessel, Stage: cellar.Stage(s.text("stage")), Reason: s.text("reason"),
-			Method: s.text("method"), For: s.span("for"), Until: s.ahead("until"), Bar: orZero(s.number("bar")), Blank: s.yes("blanked"), Target: s.celsius("target")})
+			Method: s.text("method"), For: s.span("for"), Until: s.ahead("until"), Bar: orZero(s.number("bar")), Blank: s.yes("blanked"), Target: s.celsius("target"),
+			Least: s.span("least"), Most: s.span("most")})
 	}
 	e.Form.Live = func(values map[string]string) []string {
 		return append(k.neighbours(values), k.follows(e.Command, values)...)
