@@ -344,6 +344,9 @@ func (f *Dosed) apply(s *State, r Record) {
 	if x.Number > 1 {
 		text += fmt.Sprintf(" (dose %d)", x.Number)
 	}
+	if !x.Counted {
+		text += s.runsOut(x.Product, x.Drawn)
+	}
 	s.log(r, string(f.Vessel), text)
 }
 

@@ -242,7 +242,7 @@ func TestHandoverTellsWhatHappened(t *testing.T) {
 		t.Errorf("counts %v", s.Head.Counts)
 	}
 	wantIn(t, "sums", fmt.Sprint(s.Sums), "{in 20.4 t}", "{UNEXPLAINED 0.0 hL}", "{additions 1}", "{tests 1}")
-	wantIn(t, "short", flat(s.Short), "E-1 | open 203 g, none sealed; last dose 377 g; last container; expires 2026-09-26")
+	wantIn(t, "short", flat(s.Short), "E-1 | open 203 g, none sealed; not one more of 377 g; last container; expires 2026-09-26")
 	if strings.Contains(flat(s.Short), "B-1") {
 		t.Error("a product that was never used is short")
 	}

@@ -242,7 +242,11 @@ func (h *handover) short() {
 		var why []string
 		need, used := last[p.ID]
 		if used && negative(p.Open.Sub(times(need, shortDoses))) {
-			why = append(why, "last dose "+need.Text(h.sys))
+			word := "last dose "
+			if !p.OneMore(need) {
+				word = "not one more of "
+			}
+			why = append(why, word+need.Text(h.sys))
 		}
 		if p.Sealed == 0 && !p.Size.IsZero() {
 			why = append(why, "last container")

@@ -107,6 +107,28 @@ func (p *Product) Left() quantity.Amount {
 	return p.Open.Add(quantity.Amount{Mass: p.Size.Mass * quantity.Mass(n), Volume: p.Size.Volume * quantity.Volume(n)})
 }
 
+// OneMore tells whether the open container holds one more dose like the last,
+// given what the last drew.
+func (p *Product) OneMore(drawn quantity.Amount) bool { return !negative(p.Open.Sub(drawn)) }
+
+// runsOut warns one dose ahead, for the outcome of a dose; "" while there is
+// enough.
+func (s *State) runsOut(id ProductID, drawn quantity.Amount) string {
+	p := s.products[id]
+	if p == nil || drawn.IsZero() || p.OneMore(drawn) {
+		return ""
+	}
+	return fmt.Sprintf("; %s left in the open container of %s, less than one more dose, %s", openText(p, s.House.Units), id, p.SealedText())
+}
+
+// SealedText says how many sealed containers there are.
+func (p *Product) SealedText() string {
+	if p.Sealed == 0 {
+		return "none sealed"
+	}
+	return fmt.Sprintf("%d sealed", p.Sealed)
+}
+
 // Middle is the middle of the card's dose range, or zero.
 func (p *Product) Middle() quantity.Rate {
 	if p.Card.Low.IsZero() || p.Card.High.IsZero() {

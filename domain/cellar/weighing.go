@@ -108,7 +108,7 @@ func (f *DoseWeighed) apply(s *State, r Record) {
 	if p := s.products[f.Product]; p != nil {
 		p.Open = p.Open.Sub(f.Drawn)
 	}
-	s.log(r, string(f.Where), fmt.Sprintf("%s %s weighed, %s, not poured yet", f.Product, f.Rate, f.Drawn))
+	s.log(r, string(f.Where), fmt.Sprintf("%s %s weighed, %s, not poured yet", f.Product, f.Rate, f.Drawn)+s.runsOut(f.Product, f.Drawn))
 }
 
 // weighingEnds takes a weighing off the list and tells how much it had taken out

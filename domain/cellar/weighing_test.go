@@ -1,6 +1,7 @@
 package cellar_test
 
 import (
+	"strings"
 	"testing"
 	"time"
 
@@ -82,4 +83,17 @@ func TestAnOlderHouseHasATimeToPour(t *testing.T) {
 	h.s.House.Limits.PourWithin = 0
 	h.say(t, `21:40 NS {"do":"weighed","vessel":"101","product":"E-1","rate":"2 g/hL"}`)
 	require.Equal(t, 15*time.Minute, h.s.ClocksOf("101")[0].Due.Sub(at("21:40")))
+}
+
+// TestStockIsSaidOneDoseAhead: what is left is said with the dose after which
+// there is not one more like it, and stands on the sheet.
+func TestStockIsSaidOneDoseAhead(t *testing.T) {
+	h := openHouse(t)
+	h.say(t, `20:00 NS {"do":"dose","vessel":"101","product":"E-1","rate":"2 g/hL"}`)
+	require.NotContains(t, h.said("101"), "less than", "1.6 kg are left after 400 g")
+	h.say(t, `20:05 NS {"do":"tub","product":"E-1","count":"700 g"}`,
+		`20:50 NS {"do":"weighed","vessel":"101","product":"E-1","rate":"2 g/hL","answers":[{"rule":"H07","by":"MA","second":"NS","reason":"positive"}]}`)
+	require.Contains(t, h.said("101"), "not poured yet; 300 g left in the open container of E-1, less than one more dose, 2 sealed")
+	h.say(t, `20:55 NS {"do":"dose","vessel":"101","product":"E-1"}`)
+	require.Equal(t, 2, strings.Count(h.said("101"), "300 g left in the open container of E-1"))
 }

@@ -123,7 +123,11 @@ func stockLine(g face.Sight, r *cellar.Reckoning) string {
 	if stays.Mass < 0 || stays.Volume < 0 {
 		return fmt.Sprintf("the open tub holds %s only, %d sealed", r.Left.Text(g.Units()), r.Product.Sealed)
 	}
-	return fmt.Sprintf("%.0f %% of the open tub, %s stay", math.Round(r.Share*100), stays.Text(g.Units()))
+	line := fmt.Sprintf("%.0f %% of the open tub, %s stay", math.Round(r.Share*100), stays.Text(g.Units()))
+	if left := stays.Sub(r.Drawn); left.Mass < 0 || left.Volume < 0 {
+		line += ": less than one more dose, " + r.Product.SealedText()
+	}
+	return line
 }
 
 func dueLine(g face.Sight, c *cellar.GiveDose, r *cellar.Reckoning) string {

@@ -23,7 +23,7 @@ func TestDoseReckonsWhileTyped(t *testing.T) {
 		{"first dose on 104", "104", "11.5<tab>13.5", "",
 			"weigh 156 g · make up in 1.56 L water (1:10)\n1.5 g/hL on 104.0 hL · sum 1.5 of 6 g/hL\n27 % of the open tub, 424 g stay\nrow 12–15 °C, 3 h: test 23:40"},
 		{"second dose after a positive", "102", "12<tab>14.9", positive + `{"do":"tub","by":"MA","product":"E-2204","count":"424 g"}`,
-			"weigh 384 g · make up in 3.84 L water (1:10)\n2 g/hL on 192.0 hL · sum 5.0 of 6 g/hL, dose 2\n91 % of the open tub, 40 g stay\nrow 12–15 °C, 3 h: test 23:40, forecast 23:16"},
+			"weigh 384 g · make up in 3.84 L water (1:10)\n2 g/hL on 192.0 hL · sum 5.0 of 6 g/hL, dose 2\n91 % of the open tub, 40 g stay: less than one more dose, none sealed\nrow 12–15 °C, 3 h: test 23:40, forecast 23:16"},
 		{"label in pounds per 1000 gallons", "106", "20.134<tab>14.8", "",
 			"weigh 100.7 g · make up in 1.01 L water (1:10)\n0.134 lb/1000 gal = 1.6 g/hL on 62.7 hL · sum 1.6 of 6 g/hL\n10 % of the open tub, 899.3 g stay\nrow 12–15 °C, 3 h: test 23:40, forecast 23:18"},
 		{"a solution is measured", "104", "34", "",
