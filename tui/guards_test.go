@@ -1,10 +1,13 @@
 package tui_test
 
 import (
+	"strings"
 	"testing"
 	"time"
 
 	"github.com/stretchr/testify/require"
+
+	"cellar.example/mustwatch/domain/cellar"
 )
 
 // TestSameOneWrittenLate: at the stop a dose is closed as the one that stands
@@ -65,4 +68,37 @@ func TestWeighedBackAtTheBoard(t *testing.T) {
 	all := d.State().EventsOf("106")
 	require.Contains(t, all[len(all)-1].Text, "100.3 g E-2240 weighed back, not poured: truck at the door")
 	require.Equal(t, "1 kg", p.Open.String())
+}
+
+// TestSomebodyInsideComesFirst: whom nothing covers any more stands on the top
+// line of every face and in the large words of the wall; a later reading of
+// another place takes no bad air off the board.
+func TestSomebodyInsideComesFirst(t *testing.T) {
+	d := sit(t, "02:10", 120, 40)
+	write(t, d, &cellar.ReadGas{Head: cellar.Head{By: "NS"}, GasReading: cellar.GasReading{Place: "300 pit", CO2: 90000, Meter: "G2"}})
+	write(t, d, &cellar.ReadGas{Head: cellar.Head{By: "NS"}, GasReading: cellar.GasReading{Place: "307", CO2: 400, O2: 20.9, Meter: "G2"}})
+	d.Shows("90 000 ppm", "LEAVE, AIR", "gas 307: CO2 400")
+	write(t, d, &cellar.WritePermit{Head: cellar.Head{By: "MA"}, Number: "17", Place: "307", Given: "site safety", Holder: "JH", Attendant: "NS", Until: d.Now.Add(2 * time.Minute)})
+	write(t, d, &cellar.EnterVessel{Head: cellar.Head{By: "MA"}, Place: "307", Who: "JH", Permit: "17"})
+	d.Shows("NOBODY ENTERS EXCEPT UNDER", "PERMIT 17", "JH IN 307")
+	d.Wait(3 * time.Minute)
+	top := func() string { return strings.Split(d.Screen(), "\n")[1] }
+	require.Contains(t, top(), "JH WENT INTO 307 AND THE PERMIT 17 HAS ENDED: CALL")
+	d.Press("b")
+	d.Shows("JH WENT INTO 307 AND THE PERMIT 17 HAS ENDED")
+	d.Press("<esc>104r")
+	require.Contains(t, top(), "JH WENT INTO 307", "over a form too")
+}
+
+// TestNoPermitOnBadAir: a permit is not written on a reading that says leave, and
+// an entry without one is kept as refused.
+func TestNoPermitOnBadAir(t *testing.T) {
+	d := sit(t, "02:10", 120, 40)
+	d.Press("zn").Press("307<tab><tab>JH<enter>").Shows("H17", "JH into 307", "no permit number", "Not even a head goes in")
+	d.Press("<enter>")
+	last := d.State().Stopped[len(d.State().Stopped)-1]
+	require.Equal(t, "307", last.Subject)
+	_, err := cellar.Decide(d.State(), &cellar.WritePermit{Head: cellar.Head{By: "MA"}, Number: "18", Place: "307", Given: "x", Holder: "JH", Attendant: "NS",
+		Until: d.Now.Add(time.Hour), CO2: 60000, Meter: "G2"}, d.Now)
+	require.ErrorContains(t, err, "no permit is written on such air")
 }

@@ -109,6 +109,9 @@ func (r *Root) header() string {
 // journal first, then what is due, then what was just done, then what comes.
 func (r *Root) alarmLine() string {
 	w := r.box.W
+	if p := face.Peril(r.state, r.now); p != "" {
+		return r.theme.Overdue.Render(cell.Fit(" ▲ "+p, w))
+	}
 	if r.banner != "" {
 		return r.theme.Overdue.Render(cell.Fit(" "+r.banner, w))
 	}

@@ -2,6 +2,7 @@ package cellar
 
 import (
 	"fmt"
+	"sort"
 	"strconv"
 	"strings"
 	"time"
@@ -135,6 +136,18 @@ func (s *State) LastGas() (last GasReading, ok bool) {
 		}
 	}
 	return last, ok
+}
+
+// GasLeaves are the places whose latest reading since from says to leave, the
+// worst air first: a later reading elsewhere changes nothing there.
+func (s *State) GasLeaves(from time.Time) (out []GasReading) {
+	for _, g := range s.gasPlaces(from) {
+		if g.Leave() {
+			out = append(out, g)
+		}
+	}
+	sort.SliceStable(out, func(i, j int) bool { return out[i].CO2 > out[j].CO2 })
+	return out
 }
 
 // LastGasAt is the latest reading of one place.

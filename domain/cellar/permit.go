@@ -64,20 +64,33 @@ func (s *State) LivePermits(now time.Time) (out []Permit) {
 // InVessels lists who is in a vessel by what was written, longest first.
 func (s *State) InVessels() []Inside { return append([]Inside(nil), s.inside...) }
 
-// EntryLine is the line about entry that never leaves a face. Without a live
-// permit nobody enters; with one, only under it. Somebody in after the end of a
-// permit comes before all.
-func (s *State) EntryLine(now time.Time) string {
+// Peril is what comes before everything on every face: somebody is in a vessel by
+// what was written, and the permit has ended or the air says leave. "" otherwise,
+// which says nothing about anybody's safety.
+func (s *State) Peril(now time.Time) string {
 	for _, in := range s.inside {
 		if p := s.permit(in.Permit); p == nil || !p.Live(now) {
 			return fmt.Sprintf("%s WENT INTO %s AND THE PERMIT %s HAS ENDED: CALL", in.Who, in.Place, in.Number)
 		}
+		if g, ok := s.LastGasAt(in.Place); ok && g.Leave() {
+			return fmt.Sprintf("%s IS IN %s AND THE GAS READING SAYS LEAVE (%s): CALL, DO NOT FOLLOW", in.Who, in.Place, g.Text())
+		}
+	}
+	return ""
+}
+
+// EntryLine is the line about entry that never leaves a face. Without a live
+// permit nobody enters; with one, only under it. Somebody in after the end of a
+// permit comes before all.
+func (s *State) EntryLine(now time.Time) string {
+	if peril := s.Peril(now); peril != "" {
+		return peril
 	}
 	live := s.LivePermits(now)
 	if len(live) == 0 {
 		return "NOBODY ENTERS ANY VESSEL: no permit is live"
 	}
-	text := "ENTRY ONLY UNDER"
+	text := "NOBODY ENTERS EXCEPT UNDER"
 	for i, p := range live {
 		if i > 0 {
 			text += " OR"
@@ -152,6 +165,14 @@ func (c *WritePermit) decide(d *decision) ([]Fact, error) {
 	if err := d.crew(c.Attendant, "attendant"); err != nil {
 		return nil, err
 	}
+	for _, x := range []struct {
+		who   Initials
+		field string
+	}{{c.Holder, "holder"}, {c.Attendant, "attendant"}} {
+		if p, here := d.s.present(x.who); here && p.Break {
+			return nil, reject("break", x.field, "%s is on break since %s", x.who, d.s.Clock(p.Since))
+		}
+	}
 	if c.Holder == c.Attendant {
 		return nil, reject("attendant", "attendant", "the attendant stays outside: not the one who goes in")
 	}
@@ -172,6 +193,9 @@ func (c *WritePermit) decide(d *decision) ([]Fact, error) {
 		}
 		gas, at = last, last.At
 		gas.At, gas.By = time.Time{}, ""
+	}
+	if gas.Leave() {
+		return nil, reject("gas", "co2", "no permit is written on such air (%s). Local rules first: leave, air it, call whoever gave the paper", gas.Text())
 	}
 	p := Permit{ID: d.id("e"), Number: c.Number, Place: c.Place, Given: c.Given, Holder: c.Holder, Attendant: c.Attendant, Gas: gas, GasAt: at, Until: Instant(c.Until)}
 	k := d.setClock(c.Place, KindPermit, NotAfter, "all out", p.Until, "permit "+c.Number)

@@ -53,7 +53,7 @@ func openCrew(k *desk) (*Entry, string) {
 		only(must(k.people("holder", "For", "who goes in")), permit),
 		only(must(k.people("attendant", "Attendant", "stays outside")), permit),
 		only(until, on("what", crewPermit, crewBreak)),
-		only(must(k.permitNumber("permit")), on("what", crewEnters)),
+		only(k.permitNumber("permit"), on("what", crewEnters)),
 		only(who, on("what", crewEnters, crewLeft, crewIn, crewOut, crewBreak, crewBack)),
 		only(k.gasFigure("co2", "CO2", "ppm"), writes),
 		only(k.gasFigure("o2", "O2", "%"), writes),

@@ -2,6 +2,7 @@ package face
 
 import (
 	"fmt"
+	"strings"
 	"time"
 
 	"cellar.example/mustwatch/domain/cellar"
@@ -11,19 +12,34 @@ import (
 // face: a night.
 const crewShown = 12 * time.Hour
 
-// GasLine is the last gas reading of any place with its meter and its age, ""
-// when none was written this night. It never says what may be done.
+// Peril is what stands above everything on every face, "" when nothing that was
+// written says so: somebody in a vessel whom nothing covers any more, or somebody
+// missing at the head count.
+func Peril(s *cellar.State, now time.Time) string {
+	if p := s.Peril(now); p != "" {
+		return p
+	}
+	return MissingLine(s, now)
+}
+
+// GasLine is every place whose last reading of this night says to leave, worst
+// first, and the last reading of any place with its meter and its age; "" when
+// none was written. It never says what may be done.
 func GasLine(s *cellar.State, now time.Time) string {
+	text := ""
 	g, ok := s.LastGas()
-	age := now.Sub(g.At)
-	if !ok || age > crewShown {
-		return ""
+	for _, bad := range s.GasLeaves(now.Add(-crewShown)) {
+		text += gasAt(bad, now) + ": LEAVE, AIR IT, CALL · "
+		ok = ok && bad.Place != g.Place
 	}
-	text := fmt.Sprintf("gas %s: %s, %s ago", g.Place, g.Text(), Length(max(age, 0)))
-	if g.Leave() {
-		text += ": LEAVE, AIR IT, CALL"
+	if ok && now.Sub(g.At) <= crewShown {
+		return text + gasAt(g, now)
 	}
-	return text
+	return strings.TrimSuffix(text, " · ")
+}
+
+func gasAt(g cellar.GasReading, now time.Time) string {
+	return fmt.Sprintf("gas %s: %s, %s ago", g.Place, g.Text(), Length(max(now.Sub(g.At), 0)))
 }
 
 // MissingLine names who was missing at the last head count, "" when nobody was.

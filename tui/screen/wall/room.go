@@ -3,62 +3,29 @@ package wall
 import (
 	"fmt"
 	"strings"
-	"time"
 
 	"cellar.example/mustwatch/tui/face"
 )
 
-// permit and gas are what the strip says of them.
-type permit struct {
-	place, number    string
-	holder, standing string // initials: who is inside, who stands outside
-	until            time.Time
-}
-
-type gas struct {
-	place    string
-	co2      float64 // ppm, 0 when it was not read
-	oxygen   float64 // percent, 0 when it was not read
-	meter    string
-	at       time.Time
-	initials string
-}
-
-// livePermits and lastGas are where permits and room readings come from. None
-// can be entered yet, so none is live and none was read.
-func livePermits(face.Sight) []permit { return nil }
-func lastGas(face.Sight) (gas, bool)  { return gas{}, false }
-
 // entryLine is the standing caution, as two large words and a sentence. It never
 // says that anybody may go in: a permit is told as what was noted, no more.
 func entryLine(g face.Sight) (large, says string) {
-	live := livePermits(g)
-	if len(live) == 0 {
-		return "NO ENTRY", "NOBODY ENTERS ANY VESSEL: no permit is live"
+	says = g.State.EntryLine(g.Now)
+	switch {
+	case face.Peril(g.State, g.Now) != "":
+		return "CALL", face.Peril(g.State, g.Now)
+	case len(g.State.LivePermits(g.Now)) > 0:
+		return "PERMIT", says
 	}
-	p := live[0]
-	says = fmt.Sprintf("PERMIT noted: %s no. %s, %s in, %s outside, until %s", p.place, p.number, p.holder, p.standing,
-		face.Clock(p.until, g.Now, g.State.Zone()))
-	if len(live) > 1 {
-		says += fmt.Sprintf(", and %d more", len(live)-1)
-	}
-	return "PERMIT", says + ". All others stay out."
+	return "NO ENTRY", says
 }
 
-// gasLine is the last reading in the room with its age and its meter.
+// gasLine is what the readings in the rooms say, with their ages and meters.
 func gasLine(g face.Sight) string {
-	r, ok := lastGas(g)
-	if !ok {
-		return "no gas reading entered"
+	if text := face.GasLine(g.State, g.Now); text != "" {
+		return text
 	}
-	var parts []string
-	if r.co2 != 0 {
-		parts = append(parts, fmt.Sprintf("CO2 %.0f ppm", r.co2))
-	}
-	if r.oxygen != 0 {
-		parts = append(parts, fmt.Sprintf("O2 %.1f %%", r.oxygen))
-	}
-	return fmt.Sprintf("gas %s: %s, meter %s, %s old", r.place, strings.Join(parts, ", "), r.meter, face.Length(g.Now.Sub(r.at)))
+	return "no gas reading entered"
 }
 
 // holds are the plates on hold: in large letters, and as a sentence of at most
