@@ -79,6 +79,9 @@ func (c *canvas) dot(x, y int, p paint) {
 // figures draws a text in large signs, its upper left corner at cell x and half
 // row y.
 func (c *canvas) figures(x, y int, z size, text string, p paint) {
+	if p == asStrong { // bold adds nothing to a block, and turns black to grey where there are sixteen colours
+		p = asText
+	}
 	for row := y / 2; row <= (y+z.dots()-1)/2; row++ { // a look with a ground of its own is a block, not shreds
 		for i := -1; i <= z.width(text); i++ {
 			if s := c.at(x+i, row); s != nil && s.sign == ' ' && !s.written {

@@ -87,7 +87,7 @@ func wordSize(figures size) size {
 // them, up to two figures' width.
 func columns(p plan, z size, w int, h house) plan {
 	p.figures, p.pitch, p.words = z, z.pitch(), wordSize(z)
-	p.plateW, p.countW, p.whoW = z.width(h.plate), z.width(counts), p.words.width(h.who)
+	p.plateW, p.countW, p.whoW = z.width(h.plate), max(z.width(counts), z.width("NOW")), p.words.width(h.who)
 	const edge = 1
 	markW := z.width("▲") + 2*z.times
 	air := p.words.dots() / 2

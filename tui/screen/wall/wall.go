@@ -51,12 +51,14 @@ func raised(g face.Sight) func() string {
 
 // Keys implements face.Face.
 func (w *Wall) Keys(g face.Sight) keys.Table {
+	plates := keys.Plates()
+	plates.Help = "plates are typed on the board, not here"
 	return keys.Table{
 		{Keys: []string{"space"}, Short: "open", Help: "open what stands on top, also enter", Group: keys.GroupLooking, Intent: intent.AnswerAlarm{}, Off: raised(g)},
 		{Keys: []string{"a"}, Short: "seen by me", Help: "take the first that nobody has seen on your name; it stays due", Group: keys.GroupLooking, Intent: intent.Seen{}, Off: raised(g)},
 		{Keys: []string{"esc"}, Short: "board", Help: "back to the board", Group: keys.GroupMoving, Intent: intent.Back{}},
 		{Keys: []string{"i"}, Help: "who is at the keys", Group: keys.GroupProgram, Intent: intent.SwitchPerson{}},
-		keys.Plates(),
+		plates,
 	}
 }
 
