@@ -28,7 +28,7 @@ func Peril(s *cellar.State, now time.Time) string {
 func GasLine(s *cellar.State, now time.Time) string {
 	text := ""
 	g, ok := s.LastGas()
-	for _, bad := range s.GasLeaves(now.Add(-crewShown)) {
+	for _, bad := range BadAir(s, now) {
 		text += gasAt(bad, now) + ": LEAVE, AIR IT, CALL · "
 		ok = ok && bad.Place != g.Place
 	}
@@ -36,6 +36,12 @@ func GasLine(s *cellar.State, now time.Time) string {
 		return text + gasAt(g, now)
 	}
 	return strings.TrimSuffix(text, " · ")
+}
+
+// BadAir are the places whose last reading of this night says to leave, the worst
+// first.
+func BadAir(s *cellar.State, now time.Time) []cellar.GasReading {
+	return s.GasLeaves(now.Add(-crewShown))
 }
 
 func gasAt(g cellar.GasReading, now time.Time) string {

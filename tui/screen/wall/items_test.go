@@ -5,6 +5,7 @@ import (
 	"bytes"
 	"context"
 	"fmt"
+	"strings"
 	"testing"
 	"time"
 	_ "time/tzdata"
@@ -190,6 +191,54 @@ func TestTheStripSaysTheCaution(t *testing.T) {
 	assert.Equal(t, "× on hold: 209, OF releases", says)
 	_, says = holds(g, 12)
 	assert.Equal(t, "× HOLD 209", says)
+}
+
+// TestTheStripSaysWhatTheCrewWrote: a permit is told as only what it is, the end
+// of one with somebody in comes before all, and so does who is missing; the hold
+// is never pushed off.
+func TestTheStripSaysWhatTheCrewWrote(t *testing.T) {
+	d := desk(t, "02:10:00")
+	write := func(at string, c cellar.Command) {
+		t.Helper()
+		_, err := d.Write(context.Background(), c, moment(t, at))
+		require.NoError(t, err)
+	}
+	strip := func(now string, w, h int) string {
+		g := sight(t, d, now)
+		lines := (&Wall{}).View(g, layout.Box{W: w, H: h})
+		require.Len(t, lines, h)
+		return strings.Join(lines[h-9:], "\n")
+	}
+	sizes := [][2]int{{80, 24}, {120, 40}, {200, 60}}
+	for _, z := range sizes {
+		got := strip("02:11:00", z[0], z[1])
+		assert.Contains(t, got, "NOBODY ENTERS ANY VESSEL")
+		assert.Contains(t, got, "gas 300 pit: CO2 2 900 ppm, O2 20.8 %, meter G2, 1 min ago")
+	}
+	assert.Contains(t, strip("05:05:00", 80, 24), "2 h 55 ago", "the age is not cut off")
+	head := cellar.Head{By: "MA"}
+	write("02:11:30", &cellar.ReadGas{Head: head, GasReading: cellar.GasReading{Place: "300 pit", CO2: 31000, O2: 18.5, Meter: "G2"}})
+	got := strip("02:12:00", 80, 24)
+	assert.Contains(t, got, "LEAVE, AIR IT, CALL: gas 300 pit", "nor what to do")
+	write("02:12:00", &cellar.WritePermit{Head: head, Number: "17", Place: "307", Given: "site lead", Holder: "NS", Attendant: "TQ",
+		Until: moment(t, "02:40:00"), CO2: 600, O2: 20.9, Meter: "G2"})
+	write("02:13:00", &cellar.EnterVessel{Head: head, Place: "307", Who: "NS", Permit: "17"})
+	large, _ := entryLine(sight(t, d, "02:14:00"))
+	assert.Equal(t, "NO ENTRY", large)
+	for _, z := range sizes {
+		got := strip("02:14:00", z[0], z[1])
+		assert.Contains(t, got, "NOBODY ENTERS EXCEPT UNDER PERMIT 17 (307, NS")
+		assert.Contains(t, got, "209", "the hold stays")
+		assert.NotContains(t, strings.ToLower(got), "safe")
+	}
+	large, _ = entryLine(sight(t, d, "02:41:00"))
+	assert.Equal(t, "CALL", large)
+	assert.Contains(t, strip("02:41:00", 80, 24), "NS WENT INTO 307 AND THE PERMIT 17 HAS ENDED: CALL")
+	write("02:42:00", &cellar.CountHeads{Head: head, Counted: []cellar.Initials{"MA"}})
+	require.NotEmpty(t, face.MissingLine(d.State, moment(t, "02:43:00")))
+	for _, z := range sizes {
+		assert.Contains(t, strip("02:43:00", z[0], z[1]), "MISSING:")
+	}
 }
 
 // TestPlanFits: at every size from the least window on there are four to six

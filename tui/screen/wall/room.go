@@ -4,28 +4,40 @@ import (
 	"fmt"
 	"strings"
 
+	"cellar.example/mustwatch/domain/cellar"
+	"cellar.example/mustwatch/tui/cell"
 	"cellar.example/mustwatch/tui/face"
 )
 
-// entryLine is the standing caution, as two large words and a sentence. It never
-// says that anybody may go in: a permit is told as what was noted, no more.
+// entryLine is the standing caution, as large words and a sentence. It never
+// says that anybody may go in: a permit is for one vessel and one person, and
+// everybody else reads NO ENTRY.
 func entryLine(g face.Sight) (large, says string) {
 	says = g.State.EntryLine(g.Now)
-	switch {
-	case face.Peril(g.State, g.Now) != "":
-		return "CALL", face.Peril(g.State, g.Now)
-	case len(g.State.LivePermits(g.Now)) > 0:
-		return "PERMIT", says
+	if g.State.Peril(g.Now) != "" {
+		return "CALL", says
 	}
 	return "NO ENTRY", says
 }
 
-// gasLine is what the readings in the rooms say, with their ages and meters.
-func gasLine(g face.Sight) string {
-	if text := face.GasLine(g.State, g.Now); text != "" {
-		return text
+// gasLine is what the readings in the rooms say, with meters and ages, in w
+// cells. Where that is too long, what must not be cut off goes first: the worst
+// air and that everybody leaves, then the age.
+func gasLine(g face.Sight, w int) string {
+	says := face.GasLine(g.State, g.Now)
+	if says == "" {
+		return "no gas reading entered"
 	}
-	return "no gas reading entered"
+	if cell.Width(says) <= w {
+		return says
+	}
+	r, leave := cellar.GasReading{}, ""
+	if bad := face.BadAir(g.State, g.Now); len(bad) > 0 {
+		r, leave = bad[0], "LEAVE, AIR IT, CALL: "
+	} else {
+		r, _ = g.State.LastGas()
+	}
+	return fmt.Sprintf("%sgas %s %s ago: %s", leave, r.Place, face.Length(max(0, g.Now.Sub(r.At))), r.Text())
 }
 
 // holds are the plates on hold: in large letters, and as a sentence of at most

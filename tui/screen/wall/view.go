@@ -86,18 +86,12 @@ func (p plan) drawStrip(c *canvas, g face.Sight, rest []cellar.Due) {
 	now := g.Now.In(g.State.Zone()).Format("15:04")
 	clockW := s.clock.width(now)
 	clockX := c.box.W - 1 - clockW
-	room := clockX - 4
+	room := clockX - 2
 	entry, entrySays := entryLine(g)
 	hold, holdSays := holds(g, room)
 	if !s.large {
 		c.figures(clockX, 2*top, s.clock, now, asStrong)
-		n := c.text(1, top, room, strings.TrimSuffix(entrySays, ": no permit is live"), asStrong)
-		if hold != "" {
-			_, short := holds(g, room-n-3)
-			c.text(1+n+3, top, room-n-3, short, asHeld)
-		}
-		c.text(1, top+1, room, gasLine(g), asText)
-		c.text(1, top+2, room, restLine(rest, g), asText)
+		p.smallStrip(c, g, top, room, strings.TrimSuffix(entrySays, ": no permit is live"), rest)
 		return
 	}
 	c.text(1, top, c.box.W-2, cell.Repeat("─", c.box.W-2), asRule)
@@ -119,8 +113,42 @@ func (p plan) drawStrip(c *canvas, g face.Sight, rest []cellar.Due) {
 	if hold != "" {
 		ink = asHeld
 	}
+	if missing := face.MissingLine(g.State, g.Now); missing != "" {
+		holdSays, ink = missing, asSoon
+	}
 	c.text(1, row+1, room, holdSays, ink)
-	c.text(1, row+2, room, gasLine(g), asText)
+	c.text(1, row+2, room, gasLine(g, room), asText)
+}
+
+// holdRoom is the least room in which a hold is told beside the caution.
+const holdRoom = 12
+
+// smallStrip is the strip in lines of words: the caution, the gas, and what
+// found no place; who is missing goes before that.
+func (p plan) smallStrip(c *canvas, g face.Sight, top, room int, entry string, rest []cellar.Due) {
+	n := c.text(1, top, room, entry, asStrong)
+	c.text(1, top+1, room, gasLine(g, room), asText)
+	x, row := 1+n+3, top
+	if room-n-3 < holdRoom { // a permit takes the whole line
+		x, row = 1, top+2
+	}
+	used := 0
+	if hold, _ := holds(g, room); hold != "" {
+		w := min(room, room+1-x)
+		if row != top {
+			w = 2 * holdRoom
+		}
+		_, short := holds(g, w)
+		used = c.text(x, row, w, short, asHeld) + 3
+	}
+	if row == top {
+		used = 0
+	}
+	if missing := face.MissingLine(g.State, g.Now); missing != "" {
+		c.text(1+used, top+2, room-used, missing, asSoon)
+		return
+	}
+	c.text(1+used, top+2, room-used, restLine(rest, g), asText)
 }
 
 // lastLine is a trouble, what was just said, or the keys; and always the word
