@@ -20,7 +20,7 @@ type Due struct {
 	SeenBy  Initials
 	Basis   string
 	Until   time.Time // void, for a reading
-	Notice  string    // why it is worth a look, in a few words; "" for a clock or a load
+	Notice  string    // what is amiss, in a word or two; "" for a clock or a load
 }
 
 // Next lists what is due, the raised ones first, each group by time. Loads that

@@ -36,7 +36,7 @@ func (s *State) notLooked(v *Vessel, lim Limits, now time.Time) (Due, bool) {
 	if !now.After(at) {
 		return Due{}, false
 	}
-	return Due{Subject: string(v.Plate), Verb: "look", At: at, Kind: NotBefore, Basis: "nobody has looked since " + s.Clock(seen), Notice: "last " + s.Clock(seen)}, true
+	return Due{Subject: string(v.Plate), Verb: "look", At: at, Kind: NotBefore, Basis: "nobody has looked since " + s.Clock(seen), Notice: "unseen"}, true
 }
 
 // calls tells whether an alarm of the vessel says more than a notice could.
@@ -71,5 +71,5 @@ func (s *State) unsown(v *Vessel, lim Limits, now time.Time) (Due, bool) {
 	if !now.After(at) {
 		return Due{}, false
 	}
-	return Due{Subject: string(v.Plate), Verb: "inoculate", At: at, Kind: NotBefore, Basis: "clear juice above 14 °C, no yeast since " + s.Clock(clear), Notice: "since " + s.Clock(clear)}, true
+	return Due{Subject: string(v.Plate), Verb: "inoculate", At: at, Kind: NotBefore, Basis: "clear juice above 14 °C, no yeast since " + s.Clock(clear), Notice: "no yeast"}, true
 }

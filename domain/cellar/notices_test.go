@@ -31,7 +31,7 @@ func TestNobodyHasLooked(t *testing.T) {
 	require.Equal(t, cellar.NotBefore, d.Kind)
 	require.False(t, d.Raised)
 	require.Equal(t, "nobody has looked since 18:05", d.Basis)
-	require.Equal(t, "last 18:05", d.Notice)
+	require.Equal(t, "unseen", d.Notice)
 	_, ok = notice(h, "101", "21:06")
 	require.False(t, ok, "its test is due: the alarm says more")
 	require.Empty(t, h.s.Alarms(at("20:06")), "no alarm is made of it")

@@ -265,7 +265,7 @@ func (b *Board) dueLine(g face.Sight, d cellar.Due, w int, on bool) string {
 		verb = "may " + verb
 	}
 	if d.Notice != "" {
-		word, verb = "", verb+", "+d.Notice
+		word = d.Notice // beside the subject it would be cut off
 	}
 	head := mark + sign(m) + cell.FitLeft(word, 8) + "  "
 	tail := cell.FitLeft(who, 3) + " "
