@@ -17,7 +17,7 @@ func checks(g face.Sight, x *cellar.Vessel) []string {
 	var out []string
 	at := func(k *cellar.Check) string { return face.Clock(k.Started, g.Now, g.State.Zone()) }
 	if trail := face.Trail(g, x); trail != "" {
-		out = append(out, g.Theme.Strong.Render(trail))
+		out = append(out, trail) // not painted: it wraps, and paint does not
 	}
 	for _, k := range x.Now.Checks {
 		line := fmt.Sprintf("%s  %s: sample %s, control %s, %s", at(k), k.Verdict, k.Sample, k.Control, k.ReadBy)
