@@ -105,7 +105,7 @@ func TestOneBellForAFlood(t *testing.T) {
 		write(t, d, &cellar.SetClock{Head: cellar.Head{By: "MA"}, Subject: fmt.Sprintf("job %d", i), Verb: "look", Due: d.Now.Add(time.Minute + time.Duration(i)*time.Second/2)})
 	}
 	d.Wait(2 * time.Minute)
-	d.Shows("and 60 more")
+	d.Shows("61 UNSEEN", "and 60 more")
 	d.Press("<right><end>")
 	d.Wait(time.Minute)
 	require.NoError(t, bell.Close())

@@ -15,7 +15,7 @@ type beat struct {
 	gen  int
 	n    int
 	tick func(time.Duration, func(time.Time) tea.Msg) tea.Cmd
-	rung map[cellar.ClockID]time.Time // the due at which the bell has rung
+	rung map[cellar.ClockID]time.Time // the instant for which the bell has rung
 
 	muted bool // the bell is
 	flash bool // the wall is turned round until the next beat
@@ -50,7 +50,7 @@ func (b *beat) next() tea.Cmd {
 func (b *beat) quiet(s *cellar.State, now time.Time) {
 	b.rung = map[cellar.ClockID]time.Time{}
 	for _, c := range s.Alarms(now) {
-		b.rung[c.ID] = c.Due
+		b.rung[c.ID], _ = c.RingsAt()
 	}
 }
 
@@ -59,8 +59,9 @@ func (b *beat) quiet(s *cellar.State, now time.Time) {
 func (b *beat) ring(s *cellar.State, now time.Time) bool {
 	fresh := false
 	for _, c := range s.Alarms(now) {
-		if due, ok := b.rung[c.ID]; (!ok || !due.Equal(c.Due)) && c.SeenBy == "" {
-			b.rung[c.ID] = c.Due
+		rings, _ := c.RingsAt()
+		if at, ok := b.rung[c.ID]; (!ok || !at.Equal(rings)) && (c.SeenBy == "" || rings.After(c.SeenAt)) {
+			b.rung[c.ID] = rings
 			fresh = true
 		}
 	}
@@ -77,12 +78,15 @@ func (r *Root) onBeat(m beatMsg) tea.Cmd {
 	}
 	r.beat.n++
 	cmds = append(cmds, r.keepTime(), r.playScript())
-	if r.beat.ring(r.state, r.now) {
+	fresh := r.beat.ring(r.state, r.now)
+	again, run := r.climb()
+	if fresh || again {
 		r.beat.want = true
 		if !r.beat.muted {
 			cmds = append(cmds, effect.Bell(r.o.Out))
 		}
 	}
+	cmds = append(cmds, run, r.retitle())
 	r.beat.turn(r.whole())
 	if r.beat.n%pulseEvery == 1 && r.o.Pulse != nil {
 		p, at := r.o.Pulse, r.now

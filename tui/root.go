@@ -35,6 +35,8 @@ type Root struct {
 	writes writes
 	beat   beat
 	keeper *keeper // nil on a clock of its own
+	ladder ladder
+	title  string // of the terminal's window
 	notice notice
 	banner string // a trouble that stays until it is over
 	quits  bool
@@ -64,6 +66,7 @@ func NewRoot(o Options, th theme.Theme) *Root {
 	if o.Missing == "" {
 		r.away()
 		r.beat.quiet(r.state, r.now)
+		r.ladder.start(r.state, r.now, r.lastBeat())
 		if due := r.state.Alarms(r.now); len(due) > 0 {
 			r.board.Go(due[0].Subject)
 		}
@@ -96,6 +99,9 @@ func (r *Root) Update(msg tea.Msg) (tea.Model, tea.Cmd) {
 		return r, r.onWrote(msg)
 	case caughtMsg:
 		return r, r.onCaught(msg)
+	case ranMsg:
+		r.onRan(msg)
+		return r, nil
 	case guardMsg:
 		return r, r.onGuard(msg)
 	case endMsg: // from outside: nobody is there to be asked

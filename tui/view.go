@@ -127,6 +127,9 @@ func (r *Root) alarmLine() string {
 			}
 		}
 		for _, d := range r.state.Next(r.now) {
+			if !d.Again.IsZero() {
+				return r.theme.Soon.Render(cell.Fit(fmt.Sprintf(" Put off: %s %s, due %s, again %s", d.Subject, d.Verb, face.Clock(d.At, r.now, zone), face.Clock(d.Again, r.now, zone)), w))
+			}
 			if d.Kind != cellar.NotBefore {
 				return r.theme.Text.Render(cell.Fit(fmt.Sprintf(" Nothing is due. Next: %s %s %s", d.Subject, d.Verb, face.Left(d.At, r.now)), w))
 			}
@@ -137,6 +140,14 @@ func (r *Root) alarmLine() string {
 	left := fmt.Sprintf(" ▲ %s  %s  %s  %s", c.Subject, strings.ToUpper(c.Verb), overWords(c, r), c.Owner)
 	if c.SeenBy != "" {
 		left = fmt.Sprintf(" ▲ %s  %s  %s  seen by %s %s", c.Subject, c.Verb, overWords(c, r), c.SeenBy, face.Clock(c.SeenAt, r.now, zone))
+	}
+	if n := r.unseen(); n > floodLine {
+		left += fmt.Sprintf("  %d UNSEEN", n)
+	}
+	if why := r.notAnswered(c); why != "" {
+		left += "  " + why
+	} else if text := c.RemindedText(); text != "" {
+		left += "  " + text
 	}
 	if len(due) > 1 {
 		left += fmt.Sprintf("   and %d more", len(due)-1)

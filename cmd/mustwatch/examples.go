@@ -75,6 +75,7 @@ var subjects = []subject{
 		{says: "a clock; \"due\" an instant, or \"in\" a length", line: `{"do":"clock","at":"2026-10-03T05:26:00+02:00","by":"BT","subject":"S1","verb":"rinse","in":"20m"}`},
 		{says: "it gets another due; \"done\":true ends it, \"off\":true takes it away", line: `{"do":"clock-move","at":"2026-10-03T05:30:00+02:00","by":"BT","subject":"S1","verb":"rinse","due":"2026-10-03T05:40:00+02:00","reason":"the hose is free"}`},
 		{says: "somebody has seen that it is due", line: `{"do":"seen","at":"2026-10-03T05:41:00+02:00","by":"AL","subject":"S1","verb":"rinse"}`},
+		{says: "it is put off, half an hour at most and three times; it comes back by itself", line: `{"do":"remind","at":"2026-10-03T05:41:30+02:00","by":"AL","subject":"S1","verb":"rinse","in":"10m","reason":"the hose is in use"}`},
 		{says: "a note: info, promise, question, warning, incident or safety", line: `{"do":"note","at":"2026-10-03T05:42:00+02:00","by":"AL","subject":"PA","text":"door sensor to be looked at","what":"promise","for":"CW","until":"2026-10-03T10:00:00+02:00"}`},
 		{says: "the last open note of a subject is done with", line: `{"do":"note-done","at":"2026-10-03T05:50:00+02:00","by":"CW","subject":"PA"}`},
 		{says: "what time it is by somebody's word, when the machine's clock is off", line: `{"do":"time","at":"2026-10-03T05:50:00+02:00","by":"AL","now":"2026-10-03T05:50:00+02:00"}`},

@@ -69,13 +69,13 @@ type AlarmClock struct {
 	Typed   bool      `json:"typed,omitempty"`
 	Counted bool      `json:"counted,omitempty"` // typed as a length, not as a time of day
 
-	SeenBy   Initials  `json:"-"`
-	SeenAt   time.Time `json:"-"`
-	Done     bool      `json:"-"` // answered or cancelled
-	DoneBy   Initials  `json:"-"`
-	DoneAt   time.Time `json:"-"`
-	How      string    `json:"-"`
-	RaisedAs time.Time `json:"-"` // the due at which it had been raised, if it was moved since
+	SeenBy    Initials   `json:"-"`
+	SeenAt    time.Time  `json:"-"`
+	Done      bool       `json:"-"` // answered or cancelled
+	DoneBy    Initials   `json:"-"`
+	DoneAt    time.Time  `json:"-"`
+	How       string     `json:"-"`
+	Reminders []Reminder `json:"-"` // for this due
 }
 
 // AlarmAt is the instant at which the clock raises an alarm; ok is false for a
@@ -90,9 +90,10 @@ func (c *AlarmClock) AlarmAt() (t time.Time, ok bool) {
 	return time.Time{}, false
 }
 
-// Raised tells whether the clock is an alarm at now: due and not done.
+// Raised tells whether the clock is an alarm at now: due, not done and not put
+// off.
 func (c *AlarmClock) Raised(now time.Time) bool {
-	t, ok := c.AlarmAt()
+	t, ok := c.RingsAt()
 	return ok && !c.Done && !now.Before(t)
 }
 
@@ -223,7 +224,9 @@ func (f *ClockMoved) apply(s *State, r Record) {
 	if f.Due.Equal(c.Due) {
 		return
 	}
+	s.endRun(c, r.At)
 	c.Due, c.Typed = f.Due, c.Typed || f.Typed
+	c.Reminders = nil
 	c.SeenBy, c.SeenAt = "", time.Time{}
 	if f.Owner != "" {
 		c.Owner = f.Owner

@@ -1,6 +1,8 @@
 package cellar
 
 import (
+	"fmt"
+	"slices"
 	"time"
 
 	"cellar.example/mustwatch/domain/quantity"
@@ -115,8 +117,11 @@ func firstWords(s, or string) string {
 func (d *decision) clock(id ClockID, subject, verb string) (*AlarmClock, error) {
 	if id != "" {
 		c := d.s.clocks[id]
-		if c == nil || c.Done {
+		switch {
+		case c == nil:
 			return nil, reject("clock", "clock", "that clock no longer runs")
+		case c.Done:
+			return nil, reject("done", "clock", "%s", d.s.doneWords(c))
 		}
 		return c, nil
 	}
@@ -128,11 +133,21 @@ func (d *decision) clock(id ClockID, subject, verb string) (*AlarmClock, error) 
 	}
 	switch len(hits) {
 	case 0:
+		for _, id := range slices.Backward(d.s.clockOrder) {
+			if c := d.s.clocks[id]; c.Subject == subject && c.Done && (verb == "" || c.Verb == verb) {
+				return nil, reject("done", "subject", "%s", d.s.doneWords(c))
+			}
+		}
 		return nil, reject("clock", "subject", "no clock runs on %q with that verb", subject)
 	case 1:
 		return hits[0], nil
 	}
 	return nil, reject("clock", "verb", "%d clocks run on %s; say which by its verb", len(hits), subject)
+}
+
+// doneWords say who has done what a clock asked for, and when.
+func (s *State) doneWords(c *AlarmClock) string {
+	return fmt.Sprintf("%s on %s no longer runs: %s at %s, %s", c.Verb, c.Subject, c.DoneBy, s.Clock(c.DoneAt), c.How)
 }
 
 // See acknowledges a due clock by name. The first one counts.
@@ -153,6 +168,9 @@ func (c *See) decide(d *decision) ([]Fact, error) {
 	}
 	if k.SeenBy != "" {
 		return nil, reject("seen", "clock", "%s has seen it at %s", k.SeenBy, d.s.Clock(k.SeenAt))
+	}
+	if off, ok := k.PutOff(d.now); ok {
+		return nil, reject("put-off", "clock", "%s has put it off until %s: %s", off.By, d.s.Clock(off.Until), off.Reason)
 	}
 	if !k.Raised(d.now) {
 		return nil, reject("not-due", "clock", "%s on %s is not due before %s", k.Verb, k.Subject, d.s.Clock(k.Due))

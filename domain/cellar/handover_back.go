@@ -15,6 +15,7 @@ func (h *handover) back() {
 	b := &h.out.Back
 	b.Additions, b.Tests, b.Moves = h.additions(), h.testTable(), h.moves()
 	b.Corrections = inOrder(h.mends())
+	b.Alarms = h.alarmSums()
 	var notes []told
 	for _, n := range h.s.Notes {
 		if n.What == NoteInfo && (h.within(n.At) || !n.Done) {
@@ -153,4 +154,27 @@ func (h *handover) moves() []sheet.Move {
 			Unexplained: h.bare(m.Unexplained), By: string(m.By)})
 	}
 	return out
+}
+
+// alarmSums are the figures of the shift's alarms: whether there were too many
+// to be answered, and how long they waited.
+func (h *handover) alarmSums() []sheet.Sum {
+	to := h.ends()
+	if to.After(h.now) {
+		to = h.now
+	}
+	f := h.s.AlarmFigures(h.from, to)
+	length := func(d time.Duration) string { return quantity.Span(d.Truncate(time.Minute)).String() }
+	if f.Alarms == 0 {
+		return []sheet.Sum{{Name: "rang", Value: "0"}}
+	}
+	out := []sheet.Sum{{Name: "rang", Value: fmt.Sprintf("%d, %.1f an hour", f.Alarms, f.PerHour)}}
+	if f.Taken > 0 {
+		out = append(out, sheet.Sum{Name: "median to be taken", Value: length(f.Median)})
+	}
+	if f.Longest > 0 {
+		out = append(out, sheet.Sum{Name: "longest not taken", Value: length(f.Longest) + " (" + f.On + ")"})
+	}
+	return append(out, sheet.Sum{Name: "floods", Value: fmt.Sprint(f.Floods)}, sheet.Sum{Name: "put off", Value: fmt.Sprint(f.Reminded)},
+		sheet.Sum{Name: "not answered", Value: fmt.Sprint(f.Open)})
 }

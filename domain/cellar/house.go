@@ -119,6 +119,7 @@ type House struct {
 	Alike    [][]Plate        `json:"alike,omitempty" toml:"alike"`             // plates that this house takes for one another
 	Computed string           `json:"look_alikes,omitempty" toml:"look_alikes"` // plates that look alike by their figures: asked about, or "off"
 	People   []Person         `json:"people" toml:"people"`
+	Escalate Escalate         `json:"escalate,omitzero" toml:"escalate"`
 }
 
 // Person finds one of the crew.
@@ -191,6 +192,9 @@ func (c *SetHouse) decide(d *decision) ([]Fact, error) {
 			}
 		}
 	}
+	if err := h.Escalate.check(h); err != nil {
+		return nil, err
+	}
 	return []Fact{&HouseSet{House: h}}, nil
 }
 
@@ -232,6 +236,7 @@ func (h House) with(o House) House {
 	if len(o.People) > 0 {
 		h.People = o.People
 	}
+	h.Escalate = h.Escalate.with(o.Escalate)
 	return h
 }
 

@@ -21,6 +21,7 @@ type Due struct {
 	Basis   string
 	Until   time.Time // void, for a reading
 	Notice  string    // what is amiss, in a word or two; "" for a clock or a load
+	Again   time.Time // it was put off until then
 }
 
 // Next lists what is due, the raised ones first, each group by time. Loads that
@@ -31,8 +32,9 @@ func (s *State) Next(now time.Time) []Due {
 		if c.Kind == KindCooling && !now.Before(c.Due) {
 			continue // a forecast that has passed says nothing any more
 		}
+		off, _ := c.PutOff(now)
 		out = append(out, Due{Subject: c.Subject, Verb: c.Verb, At: c.Due, Kind: c.DueKind, Owner: c.Owner, Clock: c.ID,
-			Raised: c.Raised(now), SeenBy: c.SeenBy, Basis: c.Basis, Until: c.Until})
+			Raised: c.Raised(now), SeenBy: c.SeenBy, Basis: c.Basis, Until: c.Until, Again: off.Until})
 	}
 	for _, l := range s.Loads {
 		if l.State == LoadExpected && !l.Booked.IsZero() {
@@ -174,6 +176,9 @@ func (s *State) notBefore(subject string) *AlarmClock {
 
 func clockStanding(k *AlarmClock, now time.Time) Standing {
 	st := Standing{Text: k.Verb, At: k.Due, Kind: k.DueKind, Until: k.Until, Clock: k.ID}
+	if off, ok := k.PutOff(now); ok {
+		return Standing{Text: k.Verb + " again", At: off.Until, Kind: ActAt, Clock: k.ID, Mark: MarkDue}
+	}
 	switch {
 	case k.Raised(now) && k.SeenBy == "":
 		st.Mark = MarkOver

@@ -153,7 +153,7 @@ func crewCommand(t *rapid.T, h *house, head cellar.Head) cellar.Command {
 	span := quantity.Span(time.Duration(rapid.IntRange(0, 90).Draw(t, "min")) * time.Minute)
 	place := pick(t, "place", "101", "P1", "300 pit")
 	number := fmt.Sprint(rapid.IntRange(1, 2).Draw(t, "number"))
-	switch rapid.IntRange(0, 10).Draw(t, "crew") {
+	switch rapid.IntRange(0, 11).Draw(t, "crew") {
 	case 0:
 		return &cellar.ComeIn{Head: head, Who: who}
 	case 1:
@@ -172,6 +172,11 @@ func crewCommand(t *rapid.T, h *house, head cellar.Head) cellar.Command {
 		return &cellar.EnterVessel{Head: head, Place: place, Who: who, Permit: number}
 	case 8:
 		return &cellar.LeaveVessel{Head: head, Who: who}
+	case 10:
+		if due := h.s.Alarms(h.now); len(due) > 0 {
+			return &cellar.Remind{Head: head, Clock: due[0].ID, In: quantity.Span(time.Duration(rapid.IntRange(0, 40).Draw(t, "in")) * time.Minute), Reason: "drawn"}
+		}
+		return &cellar.ComeIn{Head: head, Who: who}
 	case 9:
 		return &cellar.StartShift{Head: head, Shift: cellar.Shift{Lead: "MA", Crew: []cellar.Initials{who}, Ends: h.now.Add(span.Duration())}}
 	}

@@ -46,6 +46,7 @@ type State struct {
 	inside       []Inside // who is in a vessel
 	site         []Presence
 	counts       []HeadCount
+	runs         []alarmRun // times an alarm rang before its clock was moved
 	serial       int
 	zone         *time.Location
 }

@@ -110,6 +110,7 @@ type Back struct {
 	Tests       []Test
 	Moves       []Move
 	Corrections []Row
+	Alarms      []Sum
 	Notes       []Row
 	Clock       []Row // what befell the machine's clock
 }

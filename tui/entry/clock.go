@@ -13,6 +13,7 @@ const (
 	doMove   = "move"
 	doOff    = "off"
 	doDone   = "done"
+	doLater  = "later"
 )
 
 func openClock(k *desk) (*Entry, string) {
@@ -39,10 +40,12 @@ func openClock(k *desk) (*Entry, string) {
 	verb.Width = 20
 	fields := []widget.Field{which,
 		only(widget.Field{Name: "do", Label: "Do", Choices: []widget.Choice{{Key: 'm', Label: "move", Value: doMove},
-			{Key: 'o', Label: "take off", Value: doOff}, {Key: 'd', Label: "done", Value: doDone}}}, old),
+			{Key: 'o', Label: "take off", Value: doOff}, {Key: 'd', Label: "done", Value: doDone},
+			{Key: 'l', Label: "remind later", Value: doLater}}}, old),
 		only(verb, fresh),
 		only(must(k.ahead("due", "Due", "2230, Fri 07:00, +45, 1h30")), moves),
-		only(must(words("reason", "Reason", "")), func(v map[string]string) bool { return old(v) && (v["do"] == doMove || v["do"] == doOff) }),
+		only(must(k.ahead("until", "Again at", "+10, 2240; half an hour at most")), func(v map[string]string) bool { return old(v) && v["do"] == doLater }),
+		only(must(words("reason", "Reason", "")), func(v map[string]string) bool { return old(v) && v["do"] != "" && v["do"] != doDone }),
 		only(widget.Field{Name: "what", Label: "Kind of due", Optional: true, Value: string(cellar.ActAt), Origin: "usual", Choices: []widget.Choice{
 			{Key: 'a', Label: "act at", Value: string(cellar.ActAt)}, {Key: 'b', Label: "not before", Value: string(cellar.NotBefore)},
 			{Key: 'c', Label: "not after", Value: string(cellar.NotAfter)}}}, fresh),
@@ -56,8 +59,21 @@ func openClock(k *desk) (*Entry, string) {
 	e := k.entry(title, fields...)
 	e.Key = " " + string(k.sub.Clock)
 	e.Command = k.clockCommand
-	e.Form.Live = func(values map[string]string) []string { return k.follows(e.Command, values) }
+	e.Form.Live = func(values map[string]string) []string {
+		return append(k.reminded(values), k.follows(e.Command, values)...)
+	}
 	return e, ""
+}
+
+// reminded says how often the picked clock was put off.
+func (k *desk) reminded(values map[string]string) []string {
+	g := k.look()
+	c, ok := g.State.ClockByID(cellar.ClockID(values["clock"]))
+	if !ok || c.RemindedText() == "" {
+		return nil
+	}
+	r := c.Reminders[len(c.Reminders)-1]
+	return []string{fmt.Sprintf("%s, until %s: %s", c.RemindedText(), clock(g, r.Until), r.Reason)}
 }
 
 // clocks are those of the subject, or all where there is none.
@@ -80,6 +96,9 @@ func (k *desk) clockCommand(values map[string]string) (cellar.Command, error) {
 			What: cellar.DueKind(s.text("what")), Owner: s.who("owner"), ForKind: sortKind(s.text("kind"))})
 	}
 	id := cellar.ClockID(values["clock"])
+	if values["do"] == doLater {
+		return s.done(&cellar.Remind{Head: s.head(), Clock: id, Until: s.ahead("until"), Reason: s.text("reason")})
+	}
 	if values["do"] == doDone {
 		if n, ok := promiseOf(s.g.State, id); ok { // a promise kept is ticked off with its clock
 			return s.done(&cellar.EndNote{Head: s.head(), Note: n.ID})

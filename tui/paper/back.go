@@ -96,6 +96,9 @@ func (f *front) backLines() []string {
 	}
 	out = f.parts(out, []part{{"WHAT HAPPENED", f.s.Happened}, {"OVERRIDES", f.s.Overrides}, {"WARNINGS TAKEN", f.s.Taken}})
 	out = append(append(out, ""), f.g.packed("SUMS", sums(f.s), ", ")...)
+	if len(b.Alarms) > 0 {
+		out = append(out, f.g.packed("ALARMS", named(b.Alarms), ", ")...)
+	}
 	out = append(out, "")
 	out = append(out, f.g.table("ADDITIONS", []string{"when", "", "product", "weighed", "dose", "on", "no.", "by"}, add)...)
 	out = append(out, "")

@@ -340,9 +340,11 @@ func (f *front) sums() []string {
 	return f.g.packed("SUMS", sums(f.s), ", ")
 }
 
-func sums(s *sheet.Sheet) []string {
+func sums(s *sheet.Sheet) []string { return named(s.Sums) }
+
+func named(all []sheet.Sum) []string {
 	var out []string
-	for _, x := range s.Sums {
+	for _, x := range all {
 		out = append(out, x.Name+" "+x.Value)
 	}
 	return out

@@ -261,6 +261,9 @@ func (b *Board) dueLine(g face.Sight, d cellar.Due, w int, on bool) string {
 	if d.SeenBy != "" {
 		who, verb = string(d.SeenBy), verb+", seen"
 	}
+	if !d.Again.IsZero() {
+		verb, word = d.Verb+" again", face.Clock(d.Again, g.Now, g.State.Zone())
+	}
 	if c, ok := g.State.ClockByID(d.Clock); ok && d.Kind == cellar.NotBefore && c.Kind != cellar.KindShift {
 		verb = "may " + verb
 	}

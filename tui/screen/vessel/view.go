@@ -324,6 +324,9 @@ func clocks(g face.Sight, x *cellar.Vessel) []string {
 		if k.Basis != "" {
 			line += ", " + k.Basis
 		}
+		if text := k.RemindedText(); text != "" {
+			line += ", " + text
+		}
 		if k.SeenBy != "" {
 			line += fmt.Sprintf(", seen by %s %s", k.SeenBy, face.Clock(k.SeenAt, g.Now, g.State.Zone()))
 		}

@@ -1,0 +1,164 @@
+package cellar_test
+
+import (
+	"errors"
+	"fmt"
+	"testing"
+	"time"
+
+	"github.com/stretchr/testify/require"
+
+	"cellar.example/mustwatch/domain/cellar"
+)
+
+const shiftToSix = `18:00 MA {"do":"shift-start","lead":"MA","crew":["NS"],"ends":"2026-09-25T06:00:00+02:00"}`
+
+func clockAt(subject, due string) string {
+	return fmt.Sprintf(`20:00 NS {"do":"clock","subject":%q,"verb":"look","due":%q}`, subject, at(due).Format(time.RFC3339))
+}
+
+// TestReminderComesBack: put off it is no alarm and still due; it comes back by
+// itself, says how often and by whom, and nobody has seen it by that.
+func TestReminderComesBack(t *testing.T) {
+	h := openHouse(t)
+	h.say(t, shiftToSix, clockAt("101", "22:00"), `22:05 MA {"do":"remind","subject":"101","verb":"look","in":"20m","reason":"the pump runs"}`)
+	k := h.s.ClocksOf("101")[0]
+	require.Empty(t, h.s.Alarms(at("22:24")))
+	require.Equal(t, 24*time.Minute, k.Overdue(at("22:24")), "still overdue")
+	v, _ := h.s.Vessel("101")
+	require.Equal(t, "look again", h.s.StandingOf(v, at("22:24")).Text)
+	require.Len(t, h.s.Alarms(at("22:25")), 1)
+	require.Empty(t, k.SeenBy)
+	require.Equal(t, "reminded 1 of 3 by MA", k.RemindedText())
+	h.say(t, `22:26 NS {"do":"seen","subject":"101","verb":"look"}`, `22:27 MA {"do":"remind","subject":"101","verb":"look","in":"5m","reason":"still"}`)
+	require.Equal(t, cellar.Initials("NS"), k.SeenBy, "who has seen it stands")
+	require.Equal(t, "reminded 2 of 3 by MA", k.RemindedText())
+	h.say(t, fmt.Sprintf(`22:40 MA {"do":"clock-move","subject":"101","verb":"look","due":%q,"reason":"hose"}`, at("23:00").Format(time.RFC3339)))
+	require.Empty(t, k.RemindedText(), "another due begins anew")
+}
+
+// TestRemindersAreBounded: half an hour, three for one due, not over the end of
+// the shift, not past a void reading, not what is no alarm; each refusal says who
+// and when.
+func TestRemindersAreBounded(t *testing.T) {
+	remind := func(when, in string) string {
+		return fmt.Sprintf(`%s MA {"do":"remind","subject":"101","verb":"look","in":%q,"reason":"the pump runs"}`, when, in)
+	}
+	for _, c := range []struct {
+		name        string
+		given       []string
+		line        string
+		field, says string
+	}{
+		{"no reason", nil, `22:05 MA {"do":"remind","subject":"101","verb":"look","in":"20m","reason":" "}`, "reason", "say why"},
+		{"not due yet", nil, remind("21:59", "5m"), "clock", "not due before 22:00"},
+		{"31 minutes", nil, remind("22:05", "31m"), "until", "by 22:35 at the latest: a reminder comes back within half an hour"},
+		{"no length", nil, remind("22:05", "0m"), "until", "After 22:05"},
+		{"two at once", []string{remind("22:05", "20m")}, remind("22:06", "5m"), "clock", "MA has put it off until 22:25 already: the pump runs"},
+		{"a fourth", []string{remind("22:05", "5m"), remind("22:10", "5m"), remind("22:15", "5m")}, remind("22:20", "5m"), "clock", "MA at 22:05, MA at 22:10, MA at 22:15; answer it"},
+		{"over the end of the shift", []string{clockAt("102", "05:40")}, `05:50 MA {"do":"remind","subject":"102","verb":"look","in":"15m","reason":"x"}`, "until", "by 06:00 at the latest: the shift of MA ends then"},
+		{"after the end of the shift", []string{clockAt("102", "05:40")}, `06:05 MA {"do":"remind","subject":"102","verb":"look","in":"5m","reason":"x"}`, "until", "past 06:00"},
+		{"a notice", []string{`20:00 NS {"do":"clock","subject":"102","verb":"rack","what":"not-before","in":"1h"}`}, `21:05 MA {"do":"remind","subject":"102","verb":"rack","in":"5m","reason":"x"}`, "clock", "is a notice"},
+		{"what somebody has done", []string{`22:04 NS {"do":"clock-move","subject":"101","verb":"look","done":true}`}, remind("22:05", "5m"), "subject", "look on 101 no longer runs: NS at 22:04, done"},
+		{"what was done, by seeing", []string{`22:04 NS {"do":"clock-move","subject":"101","verb":"look","done":true}`}, `22:05 MA {"do":"seen","subject":"101","verb":"look"}`, "subject", "NS at 22:04, done"},
+		{"past a void reading", []string{`21:00 NS {"do":"check","vessel":"102"}`}, `21:06 MA {"do":"remind","subject":"102","verb":"read","in":"15m","reason":"x"}`, "until", "void after that"},
+	} {
+		t.Run(c.name, func(t *testing.T) {
+			h := openHouse(t)
+			h.say(t, append([]string{shiftToSix, clockAt("101", "22:00")}, c.given...)...)
+			before := h.s.Seq
+			var rej *cellar.Rejection
+			err := h.hear(c.line)
+			require.Truef(t, errors.As(err, &rej), "%v", err)
+			require.Contains(t, rej.Message, c.says)
+			require.Equal(t, c.field, rej.Field)
+			require.Equal(t, before, h.s.Seq)
+		})
+	}
+}
+
+// TestEscalation: the steps of an alarm nobody takes, at the house's lengths and
+// at those of a house that sets none; seen, put off or answered they end.
+func TestEscalation(t *testing.T) {
+	steps := func(h *house, when string) (out []string) {
+		for _, x := range h.s.Escalation(at(when)) {
+			out = append(out, fmt.Sprintf("%s %s%d %s", h.s.Clock(x.At), x.Kind, x.N, x.Call))
+		}
+		return out
+	}
+	h := openHouse(t)
+	h.say(t, shiftToSix, clockAt("101", "22:00"))
+	require.Empty(t, steps(h, "22:04"))
+	require.Equal(t, []string{"22:05 ring0 MA"}, steps(h, "22:05"))
+	require.Equal(t, []string{"22:05 ring0 MA", "22:15 ring1 MA", "22:15 call0 MA"}, steps(h, "22:15"), "no command unless the house has one")
+	h.say(t, `22:16 MA {"do":"remind","subject":"101","verb":"look","in":"10m","reason":"x"}`)
+	require.Empty(t, steps(h, "22:20"))
+	require.Equal(t, []string{"22:31 ring0 MA"}, steps(h, "22:31"), "counted from when it came back")
+	h.say(t, `22:32 NS {"do":"seen","subject":"101"}`)
+	require.Empty(t, steps(h, "23:59"))
+
+	h = openHouse(t)
+	h.say(t, shiftToSix, `18:30 MA {"do":"house","escalate":{"repeat":["2m"],"call":["NS","OF","MA"],"call_after":"4m","command":["/opt/lamp","on"],"command_after":"6m"}}`,
+		`19:00 OF {"do":"in"}`, clockAt("101", "22:00"))
+	require.Equal(t, []string{"22:02 ring0 OF", "22:04 call0 OF", "22:06 run0 OF"}, steps(h, "22:06"), "NS owns it, OF comes next")
+	h.say(t, `22:07 OF {"do":"break","for":"1h"}`)
+	require.Equal(t, "MA", string(h.s.Escalation(at("22:08"))[0].Call), "who is on break is passed over")
+
+	for line, says := range map[string]string{
+		`19:00 MA {"do":"house","escalate":{"repeat":["20h"]}}`:        "one minute to twelve hours",
+		`19:00 MA {"do":"house","escalate":{"repeat":["0m"]}}`:         "one minute to twelve hours",
+		`19:00 MA {"do":"house","escalate":{"call":["ZZ"]}}`:           "not on the list",
+		`19:00 MA {"do":"house","escalate":{"command":["lamp","on"]}}`: "whole path",
+		`19:00 MA {"do":"house","escalate":{"command_after":"13h"}}`:   "one minute to twelve hours",
+	} {
+		require.ErrorContains(t, openHouse(t).hear(line), says)
+	}
+}
+
+// TestAlarmFiguresByHand: two hours worked out with a pencil.
+//
+//	alarm  rang   taken          how                         ended   waited
+//	101    20:10  20:12          seen                        20:30    2 min
+//	102    20:20  20:26          answered                    20:26    6 min
+//	103    20:40  21:05          put off once, then seen     21:30   25 min
+//	201    21:00  21:15          moved                       21:15   15 min
+//	201    21:40  -              nobody                      -       20 min
+//
+// 5 alarms in 2 h are 2.5 an hour; of 2, 6, 15 and 25 the median is 10.5 min.
+// What is a notice, or was done or taken off before its due, rang never.
+func TestAlarmFiguresByHand(t *testing.T) {
+	h := openHouse(t)
+	h.say(t, shiftToSix, clockAt("101", "20:10"), clockAt("102", "20:20"), clockAt("103", "20:40"), clockAt("201", "21:00"), clockAt("206", "21:00"), clockAt("401", "21:00"),
+		`20:00 NS {"do":"clock","subject":"701","verb":"rack","what":"not-before","in":"1h"}`,
+		`20:12 NS {"do":"seen","subject":"101"}`, `20:26 NS {"do":"clock-move","subject":"102","done":true}`,
+		`20:30 NS {"do":"clock-move","subject":"101","done":true}`, `20:41 MA {"do":"remind","subject":"103","in":"19m","reason":"x"}`,
+		`20:50 NS {"do":"clock-move","subject":"206","done":true}`, `20:51 NS {"do":"clock-move","subject":"401","off":true,"reason":"x"}`,
+		`21:05 NS {"do":"seen","subject":"103"}`, fmt.Sprintf(`21:15 NS {"do":"clock-move","subject":"201","due":%q,"reason":"x"}`, at("21:40").Format(time.RFC3339)),
+		`21:30 NS {"do":"clock-move","subject":"103","done":true}`)
+	require.Equal(t, cellar.AlarmFigures{Alarms: 5, PerHour: 2.5, Taken: 4, Median: 10*time.Minute + 30*time.Second,
+		Longest: 25 * time.Minute, On: "103 look", Reminded: 1, Open: 1}, h.s.AlarmFigures(at("20:00"), at("22:00")))
+	require.Zero(t, h.s.AlarmFigures(at("18:00"), at("20:09")).Alarms, "nothing rang before")
+}
+
+// TestFloods: ten alarms within ten minutes are one flood, however many more
+// follow on; ten within eleven are none (ISA-18.2, IEC 62682, from memory).
+func TestFloods(t *testing.T) {
+	for _, c := range []struct {
+		name  string
+		dues  []int // minutes after 21:00
+		flood int
+	}{
+		{"nine at once", []int{0, 0, 0, 0, 0, 0, 0, 0, 0}, 0},
+		{"ten at once", []int{0, 0, 0, 0, 0, 0, 0, 0, 0, 0}, 1},
+		{"ten in ten minutes", []int{0, 1, 2, 3, 4, 5, 6, 7, 8, 10}, 1},
+		{"ten in eleven", []int{0, 1, 2, 3, 4, 5, 6, 7, 8, 11}, 0},
+		{"fifteen on end", []int{0, 1, 2, 3, 4, 5, 6, 7, 8, 9, 10, 11, 12, 13, 14}, 1},
+		{"two apart", []int{0, 0, 0, 0, 0, 0, 0, 0, 0, 0, 30, 30, 30, 30, 30, 30, 30, 30, 30, 30}, 2},
+	} {
+		h := openHouse(t)
+		for i, m := range c.dues {
+			h.say(t, fmt.Sprintf(`20:00 NS {"do":"clock","subject":"s%d","verb":"look","in":"%dm"}`, i, 60+m))
+		}
+		require.Equal(t, c.flood, h.s.AlarmFigures(at("20:00"), at("22:00")).Floods, c.name)
+	}
+}

@@ -1,0 +1,146 @@
+package cellar
+
+import (
+	"slices"
+	"strings"
+	"time"
+
+	"cellar.example/mustwatch/domain/quantity"
+)
+
+// Escalate is what follows when nobody takes an alarm: the bell again, the next
+// person, a command of the house's own. Lengths count from when it rang.
+type Escalate struct {
+	Repeat       []quantity.Span `json:"repeat,omitempty" toml:"repeat"`              // the bell again
+	Call         []Initials      `json:"call,omitempty" toml:"call"`                  // whom to call, in order
+	CallAfter    quantity.Span   `json:"call_after,omitzero" toml:"call_after"`       // from then on their initials are shown
+	Command      []string        `json:"command,omitempty" toml:"command"`            // a program and its arguments
+	CommandAfter quantity.Span   `json:"command_after,omitzero" toml:"command_after"` // when it is run
+}
+
+// The lengths of a house that sets none (common practice, no source).
+const (
+	callAfter    = 15 * time.Minute
+	commandAfter = 15 * time.Minute
+)
+
+func (e Escalate) repeats() []quantity.Span {
+	if e.Repeat == nil {
+		return []quantity.Span{minutes(5), minutes(15)}
+	}
+	return e.Repeat
+}
+
+func orSpan(a quantity.Span, b time.Duration) time.Duration {
+	if a != 0 {
+		return a.Duration()
+	}
+	return b
+}
+
+// with overlays what o names.
+func (e Escalate) with(o Escalate) Escalate {
+	if o.Repeat != nil {
+		e.Repeat = o.Repeat
+	}
+	if o.Call != nil {
+		e.Call = o.Call
+	}
+	if o.Command != nil {
+		e.Command = o.Command
+	}
+	if o.CallAfter != 0 {
+		e.CallAfter = o.CallAfter
+	}
+	if o.CommandAfter != 0 {
+		e.CommandAfter = o.CommandAfter
+	}
+	return e
+}
+
+func (e Escalate) check(h House) error {
+	for _, x := range append(slices.Clone(e.Repeat), e.CallAfter, e.CommandAfter) {
+		if n := x.Duration(); n != 0 && (n < minClock || n > sheetShift) || n == 0 && slices.Contains(e.Repeat, x) {
+			return reject("escalate", "escalate", "an unanswered alarm is followed up after one minute to twelve hours, not %s", x)
+		}
+	}
+	for _, who := range e.Call {
+		if _, ok := h.Person(who); !ok {
+			return reject("escalate", "escalate", "%q is to be called but is not on the list of people; %s are", who, h.initialsList())
+		}
+	}
+	if len(e.Command) > 0 && !strings.HasPrefix(e.Command[0], "/") && !strings.Contains(e.Command[0], ":") {
+		return reject("escalate", "escalate", "the command for an unanswered alarm needs its whole path, not %q", e.Command[0])
+	}
+	return nil
+}
+
+// StepKind is what a step of an escalation does.
+type StepKind string
+
+// The steps, in the order in which they usually come.
+const (
+	StepRing StepKind = "ring" // the bell again
+	StepCall StepKind = "call" // the next person's initials
+	StepRun  StepKind = "run"  // the house's own command
+)
+
+// EscalationStep is one step that is due. Clock, Rang, Kind and N together name
+// it: a step is taken once.
+type EscalationStep struct {
+	Clock   ClockID
+	Rang    time.Time // when the alarm rang
+	Kind    StepKind
+	N       int // of several rings
+	At      time.Time
+	Subject string
+	Verb    string
+	Call    Initials // whom to call, "" when nobody is named
+}
+
+// Escalation lists the steps that are due at now for every alarm nobody has
+// taken, by their time. It is pure: which of them were taken is the caller's.
+func (s *State) Escalation(now time.Time) (out []EscalationStep) {
+	e := s.House.Escalate
+	for _, c := range s.Alarms(now) {
+		if c.SeenBy != "" {
+			continue
+		}
+		rang, _ := c.RingsAt()
+		add := func(kind StepKind, n int, after time.Duration) {
+			if at := rang.Add(after); !now.Before(at) {
+				out = append(out, EscalationStep{Clock: c.ID, Rang: rang, Kind: kind, N: n, At: at, Subject: c.Subject, Verb: c.Verb, Call: s.nextPerson(c.Owner)})
+			}
+		}
+		for i, x := range e.repeats() {
+			add(StepRing, i, x.Duration())
+		}
+		add(StepCall, 0, orSpan(e.CallAfter, callAfter))
+		if len(e.Command) > 0 {
+			add(StepRun, 0, orSpan(e.CommandAfter, commandAfter))
+		}
+	}
+	slices.SortStableFunc(out, func(a, b EscalationStep) int { return a.At.Compare(b.At) })
+	return out
+}
+
+// nextPerson is who comes after the owner of an alarm: the house's list, or the
+// lead of the shift. Who is on break is passed over while there is another.
+func (s *State) nextPerson(owner Initials) Initials {
+	list := s.House.Escalate.Call
+	if len(list) == 0 && s.Shift.Lead != "" {
+		list = []Initials{s.Shift.Lead}
+	}
+	var onBreak Initials
+	for _, who := range list {
+		p, here := s.present(who)
+		switch {
+		case who == owner:
+		case here && p.Break:
+			onBreak = firstWho(onBreak, who)
+		default:
+			return who
+		}
+	}
+	return onBreak
+}

@@ -1,0 +1,147 @@
+package cellar
+
+import (
+	"fmt"
+	"strings"
+	"time"
+
+	"cellar.example/mustwatch/domain/quantity"
+)
+
+// A reminder puts an alarm off: at most this long, and this often for one due
+// (common practice, no source). It comes back by itself.
+const (
+	maxRemind  = 30 * time.Minute
+	maxReminds = 3
+)
+
+// Reminder is an alarm put off once, by whom and why.
+type Reminder struct {
+	At     time.Time
+	Until  time.Time
+	By     Initials
+	Reason string
+}
+
+// RingsAt is the instant from which the clock is an alarm now: its own, or the
+// end of the last reminder. ok is false for a notice.
+func (c *AlarmClock) RingsAt() (t time.Time, ok bool) {
+	t, ok = c.AlarmAt()
+	if n := len(c.Reminders); ok && n > 0 && c.Reminders[n-1].Until.After(t) {
+		t = c.Reminders[n-1].Until
+	}
+	return t, ok
+}
+
+// PutOff is the reminder that runs at now; ok is false when none does.
+func (c *AlarmClock) PutOff(now time.Time) (r Reminder, ok bool) {
+	if n := len(c.Reminders); n > 0 && !c.Done && now.Before(c.Reminders[n-1].Until) {
+		return c.Reminders[n-1], true
+	}
+	return Reminder{}, false
+}
+
+// RemindedText says how often and by whom an alarm was put off: "reminded 2 of 3
+// by MA", "" when it was not.
+func (c *AlarmClock) RemindedText() string {
+	n := len(c.Reminders)
+	if n == 0 {
+		return ""
+	}
+	return fmt.Sprintf("reminded %d of %d by %s", n, maxReminds, c.Reminders[n-1].By)
+}
+
+// Remind puts an alarm off. It is not a seeing: who has seen it stands, and who
+// has not, has not.
+type Remind struct {
+	Head
+	Clock   ClockID       `json:"clock,omitempty"`
+	Subject string        `json:"subject,omitempty"`
+	Verb    string        `json:"verb,omitempty"`
+	Until   time.Time     `json:"until,omitzero"`
+	In      quantity.Span `json:"in,omitzero"`
+	Reason  string        `json:"reason"`
+}
+
+// Do implements Command.
+func (*Remind) Do() string { return "remind" }
+
+func (c *Remind) decide(d *decision) ([]Fact, error) {
+	k, err := d.clock(c.Clock, c.Subject, c.Verb)
+	if err != nil {
+		return nil, err
+	}
+	if strings.TrimSpace(c.Reason) == "" {
+		return nil, reject("reason", "reason", "say why %s on %s waits", k.Verb, k.Subject)
+	}
+	if why := d.s.noReminder(k, d.now); why != "" {
+		return nil, reject("remind", "clock", "%s", why)
+	}
+	until := Instant(c.Until)
+	if c.Until.IsZero() {
+		until = d.now.Add(c.In.Duration())
+	}
+	last := d.now.Add(maxRemind)
+	because := "a reminder comes back within half an hour"
+	if end := d.s.Shift.Ends; d.s.Shift.Ended.IsZero() && !end.IsZero() && end.Before(last) {
+		last, because = end, fmt.Sprintf("the shift of %s ends then; a reminder does not cross it", d.s.Shift.Lead)
+	}
+	if !k.Until.IsZero() && k.Until.Before(last) {
+		last, because = k.Until, "the reading is void after that"
+	}
+	switch {
+	case !last.After(d.now):
+		return nil, reject("remind", "until", "nothing can be put off past %s: %s", d.s.Clock(last), because)
+	case !until.After(d.now) || until.After(last):
+		return nil, reject("until", "until", "until when? After %s and by %s at the latest: %s", d.s.Clock(d.now), d.s.Clock(last), because)
+	}
+	return []Fact{&ClockReminded{Clock: k.ID, Until: until, Reason: c.Reason}}, nil
+}
+
+// noReminder says why an alarm cannot be put off at all, "" when it can.
+func (s *State) noReminder(k *AlarmClock, now time.Time) string {
+	t, alarm := k.AlarmAt()
+	off, isOff := k.PutOff(now)
+	switch {
+	case !alarm:
+		return fmt.Sprintf("%s on %s is a notice; there is nothing to put off", k.Verb, k.Subject)
+	case now.Before(t):
+		return fmt.Sprintf("%s on %s is not due before %s", k.Verb, k.Subject, s.Clock(k.Due))
+	case isOff:
+		return fmt.Sprintf("%s has put it off until %s already: %s", off.By, s.Clock(off.Until), off.Reason)
+	case len(k.Reminders) >= maxReminds:
+		text := "it was put off three times:"
+		for i, r := range k.Reminders {
+			if i > 0 {
+				text += ","
+			}
+			text += fmt.Sprintf(" %s at %s", r.By, s.Clock(r.At))
+		}
+		return text + "; answer it, or move it with a reason"
+	}
+	return ""
+}
+
+// ClockReminded is an alarm put off for a while.
+type ClockReminded struct {
+	Clock  ClockID   `json:"clock"`
+	Until  time.Time `json:"until"`
+	Reason string    `json:"reason"`
+}
+
+// Kind implements Fact.
+func (*ClockReminded) Kind() string { return "clock-reminded" }
+
+func (f *ClockReminded) apply(s *State, r Record) {
+	c := s.clocks[f.Clock]
+	if c == nil || c.Done {
+		return
+	}
+	c.Reminders = append(c.Reminders, Reminder{At: r.At, Until: f.Until, By: r.By, Reason: f.Reason})
+	s.log(r, c.Subject, fmt.Sprintf("%s: %s, until %s: %s", c.Verb, c.RemindedText(), s.Clock(f.Until), f.Reason))
+}
+
+var (
+	_ = command(func() Command { return &Remind{} })
+	_ = register(func() Fact { return &ClockReminded{} })
+)

@@ -1,0 +1,152 @@
+package tui
+
+import (
+	"fmt"
+	"time"
+
+	tea "github.com/charmbracelet/bubbletea"
+
+	"cellar.example/mustwatch/domain/cellar"
+	"cellar.example/mustwatch/tui/effect"
+	"cellar.example/mustwatch/tui/face"
+)
+
+// ladder remembers which steps of the house's escalation were taken: none is
+// taken twice.
+type ladder struct{ taken map[rung]bool }
+
+// rung names one step.
+type rung struct {
+	clock cellar.ClockID
+	rang  int64
+	kind  cellar.StepKind
+	n     int
+}
+
+// runFor is how long the house's command may run before it counts as failed.
+const runFor = 20 * time.Second
+
+type ranMsg struct {
+	step cellar.EscalationStep
+	err  error
+}
+
+func rungOf(x cellar.EscalationStep) rung { return rung{x.Clock, x.Rang.Unix(), x.Kind, x.N} }
+
+// start takes the steps that were due while a board still ran as taken. What
+// came due while none did is still to be done. Without a last beat nothing is
+// known, and nothing is run for what is long past.
+func (l *ladder) start(s *cellar.State, now, last time.Time) {
+	l.taken = map[rung]bool{}
+	for _, x := range s.Escalation(now) {
+		if last.IsZero() || !x.At.After(last) {
+			l.taken[rungOf(x)] = true
+		}
+	}
+}
+
+// fresh are the steps that are due and were not taken; they are from now on.
+func (l *ladder) fresh(s *cellar.State, now time.Time) (out []cellar.EscalationStep) {
+	if l.taken == nil {
+		l.taken = map[rung]bool{}
+	}
+	for _, x := range s.Escalation(now) {
+		if !l.taken[rungOf(x)] {
+			l.taken[rungOf(x)] = true
+			out = append(out, x)
+		}
+	}
+	return out
+}
+
+// lastBeat is when a board last ran on this journal, zero when nothing says.
+func (r *Root) lastBeat() time.Time {
+	if r.o.Pulse == nil {
+		return time.Time{}
+	}
+	last, _ := r.o.Pulse.Last()
+	return last
+}
+
+// climb takes the steps that have come due: one bell and one run of the command,
+// however many alarms nobody takes.
+func (r *Root) climb() (ring bool, run tea.Cmd) {
+	for _, x := range r.ladder.fresh(r.state, r.now) {
+		ring = true
+		if x.Kind == cellar.StepRun && run == nil {
+			run = r.command(x)
+		}
+	}
+	return ring, run
+}
+
+// command runs the house's own command. It is told what is due in its
+// environment; a rehearsal runs nothing.
+func (r *Root) command(x cellar.EscalationStep) tea.Cmd {
+	argv := r.state.House.Escalate.Command
+	if len(argv) == 0 || r.o.Demo || r.state.Rehearsal {
+		return nil
+	}
+	do := r.o.Run
+	if do == nil {
+		do = func(argv, env []string) error { return effect.Run(argv, env, runFor) }
+	}
+	env := []string{"MUSTWATCH_SUBJECT=" + x.Subject, "MUSTWATCH_VERB=" + x.Verb, "MUSTWATCH_CALL=" + string(x.Call),
+		fmt.Sprintf("MUSTWATCH_MINUTES=%d", int(r.now.Sub(x.Rang).Minutes())), fmt.Sprintf("MUSTWATCH_UNSEEN=%d", r.unseen())}
+	return func() tea.Msg { return ranMsg{x, do(argv, env)} }
+}
+
+func (r *Root) onRan(m ranMsg) {
+	if m.err == nil {
+		r.say(fmt.Sprintf("%s %s: the house's command has run", m.step.Subject, m.step.Verb))
+		return
+	}
+	r.banner = fmt.Sprintf("%s %s: nobody takes it and the house's command failed: %v. Call %s.", m.step.Subject, m.step.Verb, m.err, somebody(m.step.Call))
+}
+
+func somebody(who cellar.Initials) string {
+	if who == "" {
+		return "somebody"
+	}
+	return string(who)
+}
+
+// notAnswered says for how long nobody has taken an alarm and whom to call, ""
+// before the house's length for it.
+func (r *Root) notAnswered(c *cellar.AlarmClock) string {
+	for _, x := range r.state.Escalation(r.now) {
+		if x.Clock == c.ID && x.Kind == cellar.StepCall {
+			return fmt.Sprintf("NOT ANSWERED FOR %s: CALL %s", face.Length(r.now.Sub(x.Rang)), somebody(x.Call))
+		}
+	}
+	return ""
+}
+
+// floodLine is how many alarms nobody has seen before the top line counts them.
+const floodLine = 5
+
+func (r *Root) unseen() (n int) {
+	for _, c := range r.state.Alarms(r.now) {
+		if c.SeenBy == "" {
+			n++
+		}
+	}
+	return n
+}
+
+// retitle puts the number of what is due into the title of the window, where it
+// is seen while something else is in front.
+func (r *Root) retitle() tea.Cmd {
+	title := "mustwatch"
+	if n := len(r.state.Alarms(r.now)); n > 0 {
+		title = fmt.Sprintf("(%d due) mustwatch", n)
+	}
+	if r.o.Demo {
+		title += " DEMO"
+	}
+	if title == r.title {
+		return nil
+	}
+	r.title = title
+	return tea.SetWindowTitle(title)
+}

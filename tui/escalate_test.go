@@ -1,0 +1,117 @@
+package tui_test
+
+import (
+	"errors"
+	"io"
+	"os"
+	"strings"
+	"testing"
+	"time"
+
+	"github.com/stretchr/testify/require"
+
+	"cellar.example/mustwatch/domain/cellar"
+	"cellar.example/mustwatch/domain/quantity"
+	"cellar.example/mustwatch/store/memory"
+	"cellar.example/mustwatch/tui"
+	"cellar.example/mustwatch/tui/tuitest"
+)
+
+// realHouse is a house that is no rehearsal, with one clock due at 22:00 and a
+// command for alarms nobody takes.
+func realHouse(t *testing.T) (cellar.Journal, *cellar.State) {
+	t.Helper()
+	j, s := memory.New(), cellar.NewState()
+	when := clock(t, "21:00")
+	for _, line := range []string{
+		`{"do":"house","name":"Test house","zone":"Europe/Paris","units":"metric","people":[{"initials":"MA","name":"M","roles":["lead"]},{"initials":"NS","name":"N","roles":["tank"]}],"escalate":{"call":["NS"],"call_after":"10m","command":["/opt/lamp","on"],"command_after":"12m"}}`,
+		`{"do":"clock","by":"MA","subject":"101","verb":"look","in":"1h"}`,
+	} {
+		c, err := cellar.ParseLine([]byte(line))
+		require.NoError(t, err)
+		facts, err := cellar.Decide(s, c, when)
+		require.NoError(t, err)
+		recs := cellar.Records(c, facts, when, "test")
+		_, err = j.Append(t.Context(), s.Seq, recs...)
+		require.NoError(t, err)
+		for i := range recs {
+			recs[i].Seq = s.Seq + 1
+			cellar.Apply(s, recs[i])
+		}
+	}
+	return j, s
+}
+
+// TestNobodyTakesIt: the bell again at 5 and 15 minutes, the next person named,
+// the house's command run once, its failure said; a rehearsal runs none.
+func TestNobodyTakesIt(t *testing.T) {
+	j, s := realHouse(t)
+	hear, bell, err := os.Pipe()
+	require.NoError(t, err)
+	var ran [][]string
+	d := tuitest.Sit(t, tui.Options{Journal: j, State: s, Person: "MA", Out: bell, Run: func(argv, env []string) error {
+		ran = append(ran, append(argv, env...))
+		return errors.New("exit status 1")
+	}}, clock(t, "21:59"), 120, 40)
+	d.Wait(2 * time.Minute).Shows("▲ 101  LOOK  +1 min")
+	d.Wait(4 * time.Minute).Hides("CALL")
+	d.Wait(5 * time.Minute).Shows("NOT ANSWERED FOR 10 min: CALL NS")
+	require.Empty(t, ran)
+	d.Wait(2 * time.Minute)
+	require.Len(t, ran, 1)
+	require.Equal(t, []string{"/opt/lamp", "on", "MUSTWATCH_SUBJECT=101", "MUSTWATCH_VERB=look", "MUSTWATCH_CALL=NS", "MUSTWATCH_MINUTES=12", "MUSTWATCH_UNSEEN=1"}, ran[0])
+	d.Shows("the house's command failed: exit status 1. Call NS.")
+	d.Wait(time.Minute).Wait(time.Minute)
+	require.Len(t, ran, 1, "never twice for one step")
+	require.NoError(t, bell.Close())
+	rung, _ := io.ReadAll(hear)
+	require.Equal(t, 4, strings.Count(string(rung), "\a"), "when it came, at 5, at 10 with the name, at 12 with the command")
+
+	demo := false
+	j, s = realHouse(t)
+	d = tuitest.Sit(t, tui.Options{Journal: j, State: s, Person: "MA", Demo: true, Run: func(_, _ []string) error { demo = true; return nil }}, clock(t, "21:59"), 120, 40)
+	d.Wait(30 * time.Minute)
+	require.False(t, demo, "a rehearsal runs no command")
+}
+
+// TestStepsOfBeforeAreNotTakenAgain: after a start only what came due since the
+// last beat is done.
+func TestStepsOfBeforeAreNotTakenAgain(t *testing.T) {
+	for last, want := range map[string]int{"22:30": 0, "22:05": 1} {
+		j, s := realHouse(t)
+		p := &memory.Pulse{}
+		require.NoError(t, p.Beat(clock(t, last)))
+		n := 0
+		d := tuitest.Sit(t, tui.Options{Journal: j, State: s, Person: "MA", Pulse: p, Run: func(_, _ []string) error { n++; return nil }}, clock(t, "22:40"), 120, 40)
+		d.Wait(time.Second)
+		require.Equal(t, want, n, last)
+	}
+}
+
+// TestMutedBell (trust, row 18): muted is shown, nothing rings, and the top line
+// goes on counting.
+func TestMutedBell(t *testing.T) {
+	j, s := realHouse(t)
+	hear, bell, err := os.Pipe()
+	require.NoError(t, err)
+	d := tuitest.Sit(t, tui.Options{Journal: j, State: s, Person: "MA", Out: bell, Run: func(_, _ []string) error { return nil }}, clock(t, "21:59"), 80, 24)
+	d.Press(",").Shows("bell muted")
+	d.Wait(2*time.Minute).Shows("bell muted", "▲ 101  LOOK")
+	d.Wait(9 * time.Minute).Shows("NOT ANSWERED")
+	d.Press(",").Hides("bell muted")
+	require.NoError(t, bell.Close())
+	rung, _ := io.ReadAll(hear)
+	require.Empty(t, rung)
+}
+
+// TestReminderFromTheClockForm: put off by the form, gone from the top line, and
+// back by itself with the bell and with who put it off.
+func TestReminderFromTheClockForm(t *testing.T) {
+	j, s := realHouse(t)
+	d := tuitest.Sit(t, tui.Options{Journal: j, State: s, Person: "MA"}, clock(t, "22:01"), 120, 40)
+	d.Press("<space>").Press("1l+10<tab>").Words("the pump runs").Press("<enter>")
+	d.Shows("22:11  101   look again")
+	d.Wait(time.Minute).Shows("Put off: 101 look, due 22:00, again 22:11")
+	d.Wait(9*time.Minute).Shows("▲ 101  LOOK  +11 min", "reminded 1 of 3 by MA")
+	require.Equal(t, quantity.Span(11*time.Minute), quantity.Span(d.State().ClocksOf("101")[0].Overdue(d.Now)))
+}
