@@ -19,6 +19,7 @@ const (
 	endLocked  = 3
 	endDamaged = 4
 	endNewer   = 5
+	endOverdue = 10 // of next: something is overdue
 )
 
 // trouble is what a person is told when something cannot be done: a sentence

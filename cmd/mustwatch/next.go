@@ -1,0 +1,130 @@
+package main
+
+import (
+	"encoding/json"
+	"fmt"
+	"io"
+	"strings"
+	"time"
+
+	"github.com/spf13/cobra"
+
+	"cellar.example/mustwatch/domain/cellar"
+	"cellar.example/mustwatch/store/journal"
+	"cellar.example/mustwatch/tui/face"
+)
+
+// mostNext is how many lines of what is due next makes at most.
+const mostNext = 1000
+
+func (p *program) nextCommand() *cobra.Command {
+	var asJSON bool
+	count := 5
+	cmd := &cobra.Command{
+		Use:   "next",
+		Short: "Print what is due in one line, for a prompt, a lamp or a second display",
+		Long: fmt.Sprintf(`Prints what is due in one line: what is overdue first, marked, then what comes.
+It only reads, and only a journal that no board has open.
+
+It ends with %d when nothing is overdue and with %d when something is, so that a
+script can switch a lamp; with %d, and nothing printed, while a board has the
+journal open; the other numbers are those of every command.`, endDone, endOverdue, endLocked),
+		Args: noArguments,
+		RunE: func(cmd *cobra.Command, _ []string) error {
+			if count < 1 || count > mostNext {
+				return usage("--count takes 1 to %d.", mostNext)
+			}
+			path, err := p.path()
+			if err != nil {
+				return err
+			}
+			h, err := hold(cmd.Context(), path, journal.Options{ReadOnly: true})
+			if err != nil {
+				return err
+			}
+			due, over := nextDue(h.state, p.clock(h)(), count)
+			if err := h.letGo(nil); err != nil {
+				return err
+			}
+			if err := printNext(p.stdout, due, asJSON); err != nil {
+				return err
+			}
+			if over {
+				return &trouble{code: endOverdue}
+			}
+			return nil
+		},
+	}
+	cmd.Flags().BoolVar(&asJSON, "json", false, "as a JSON list, for machines")
+	cmd.Flags().IntVar(&count, "count", count, "how many at most, `N`")
+	return cmd
+}
+
+// dueOut is one thing that is due, for machines. Late and in are whole minutes;
+// one of them is left out.
+type dueOut struct {
+	Subject string    `json:"subject"`
+	Verb    string    `json:"verb"`
+	Due     time.Time `json:"due"`
+	Kind    string    `json:"kind"`
+	Owner   string    `json:"owner,omitempty"`
+	Overdue bool      `json:"overdue"`
+	Late    int       `json:"late_minutes,omitempty"`
+	In      int       `json:"in_minutes,omitempty"`
+	SeenBy  string    `json:"seen_by,omitempty"`
+	Again   time.Time `json:"again,omitzero"` // it was put off until then
+
+	text string
+}
+
+// nextDue is what is due at now, and whether any of it, shown or not, is overdue.
+// An alarm that was put off is overdue all the same.
+func nextDue(s *cellar.State, now time.Time, count int) (out []dueOut, over bool) {
+	for _, d := range s.Next(now) {
+		x := dueOut{Subject: d.Subject, Verb: d.Verb, Due: d.At.In(s.Zone()), Kind: string(d.Kind), Owner: string(d.Owner), SeenBy: string(d.SeenBy)}
+		x.Overdue = d.Kind != cellar.NotBefore && !now.Before(d.At)
+		over = over || x.Overdue
+		if len(out) == count || d.Kind == cellar.NotBefore && d.Clock != "" && now.After(d.At) {
+			continue // what may be done since long waits for nobody
+		}
+		word := face.DueWord(d, now, s.Zone())
+		if x.Overdue {
+			x.Late = int(now.Sub(d.At).Minutes())
+		} else if n := d.At.Sub(now); n > 0 {
+			x.In = int((n + time.Minute - 1) / time.Minute)
+			if n < time.Hour {
+				word = face.Seconds(n)
+			}
+		}
+		if x.text = strings.TrimSpace(strings.Join([]string{word, d.Subject, d.Verb, string(d.Owner)}, " ")); x.Overdue || d.Raised {
+			x.text = strings.TrimSpace("▲ " + strings.Join([]string{d.Subject, d.Verb, word, string(d.Owner)}, " "))
+		}
+		if !d.Again.IsZero() {
+			x.Again = d.Again.In(s.Zone())
+			x.text += ", again " + face.Clock(d.Again, now, s.Zone())
+		}
+		out = append(out, x)
+	}
+	return out, over
+}
+
+func printNext(w io.Writer, due []dueOut, asJSON bool) error {
+	if asJSON {
+		if due == nil {
+			due = []dueOut{}
+		}
+		e := json.NewEncoder(w)
+		e.SetIndent("", "  ")
+		return e.Encode(due)
+	}
+	line := "nothing is due and no clock runs"
+	if len(due) > 0 {
+		parts := make([]string, len(due))
+		for i, x := range due {
+			parts[i] = x.text
+		}
+		line = strings.Join(parts, " · ")
+	}
+	_, err := fmt.Fprintln(w, clean(line))
+	return err
+}

@@ -1,0 +1,58 @@
+package main
+
+import (
+	"encoding/json"
+	"strings"
+	"testing"
+	"time"
+
+	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
+
+	"cellar.example/mustwatch/store/journal"
+	"cellar.example/mustwatch/testdata"
+)
+
+// TestNextOfTheDemoNight: one line at ten past two of the demo night, and the
+// number that says that something is overdue.
+func TestNextOfTheDemoNight(t *testing.T) {
+	b := newBench(t)
+	b.night = testdata.Night
+	night := b.file("night.db")
+	require.Equal(t, endDone, b.run("demo", "--journal", night, "--at", "02:10", "--print", "board"), b.err.String())
+	require.Equal(t, endOverdue, b.run("next", "--journal", night, "--count", "3"), b.err.String())
+	assert.Equal(t, 1, strings.Count(b.out.String(), "\n"))
+	assert.True(t, strings.HasPrefix(b.out.String(), "▲ 102 test +10 min NS · "), b.out.String())
+	assert.Contains(t, b.out.String(), "5:00 108 second look")
+	assert.Empty(t, b.err.String())
+
+	require.Equal(t, endOverdue, b.run("next", "--journal", night, "--json", "--count", "1"))
+	var got []dueOut
+	require.NoError(t, json.Unmarshal(b.out.Bytes(), &got), b.out.String())
+	require.Len(t, got, 1)
+	assert.Equal(t, "102 test", got[0].Subject+" "+got[0].Verb)
+	assert.Equal(t, 10, got[0].Late)
+	assert.True(t, got[0].Overdue)
+}
+
+// TestNextOfARealJournal: nothing overdue ends with 0, later with 10; while a
+// board holds the journal it ends with 3 and prints nothing.
+func TestNextOfARealJournal(t *testing.T) {
+	b := newBench(t)
+	b.clock = time.Date(2026, 11, 21, 2, 10, 0, 0, time.UTC) // ten minutes after the example house was set up, there
+	b.house()
+	require.Equal(t, endDone, b.run("next"), b.err.String())
+	assert.NotContains(t, b.out.String(), "▲")
+	require.Equal(t, endUsage, b.run("next", "--count", "0"))
+	require.Equal(t, endUsage, b.run("next", "now"))
+	b.clock = b.clock.Add(2 * time.Hour)
+	require.Equal(t, endOverdue, b.run("next"))
+	assert.Contains(t, b.out.String(), "▲ S2 test")
+
+	j, err := journal.Open(b.env["MUSTWATCH_JOURNAL"], journal.Options{})
+	require.NoError(t, err)
+	defer func() { _ = j.Close() }()
+	require.Equal(t, endLocked, b.run("next"))
+	assert.Empty(t, b.out.String())
+	assert.Contains(t, b.err.String(), "Another program has the journal")
+}
