@@ -110,6 +110,8 @@ func (c *ReadCheck) judge(d *decision) (v *Vessel, k *Check, j clarity.Judgement
 		return v, k, j, reject("sample", "sample", "what does the sample show: large, small or fine flocs, a faint haze, or clear?")
 	} else if c.Control == "" {
 		return v, k, j, reject("control", "control", "what does the control show: flocs, clear, or was none run?")
+	} else if k.Source == NoControl && c.Source == "" && c.Control != clarity.ControlNone {
+		return v, k, j, reject("control", "control", "this check was begun without a control, so there is no tube to read: none run. Start one beside a control for a negative")
 	}
 	return v, k, clarity.Judge(r), nil
 }

@@ -1,8 +1,10 @@
 package cellar
 
 import (
+	"fmt"
 	"math"
 
+	"cellar.example/mustwatch/domain/gate"
 	"cellar.example/mustwatch/domain/quantity"
 	"cellar.example/mustwatch/domain/tank"
 )
@@ -49,4 +51,30 @@ func (v *Vessel) dip(stick tank.Length) (quantity.Volume, error) {
 		return 0, reject("stick", "dip", "%v", err)
 	}
 	return l.Volume, nil
+}
+
+// A dip may be off the ledger by so much before it is asked about: what the stick
+// itself is off by, and a share (common practice, no source).
+const (
+	dipShare = 0.02
+	dipStick = quantity.Hectolitre
+)
+
+// findOddDip is D11: the dip and the ledger tell of different volumes. One of them
+// is wrong, and a tank that is emptier than it should be is a leak or a valve.
+func findOddDip(t *trying) []gate.Finding {
+	if t.dip == nil || t.of == nil {
+		return nil
+	}
+	ledger := t.of.Now.Volume
+	off := *t.dip - ledger
+	if off < 0 {
+		off = -off
+	}
+	if off <= dipStick || float64(off) <= dipShare*float64(ledger) || t.of.Now.Open {
+		return nil
+	}
+	u := t.d.s.House.Units
+	return []gate.Finding{{Field: "dip", Right: gate.Anyone,
+		Message: fmt.Sprintf("The ledger of %s says %s, the dip %s: %s apart. Dip again; if it is right, look for the valve, and put the ledger right (x).", t.of.Plate, ledger.Text(u), t.dip.Text(u), off.Text(u))}}
 }

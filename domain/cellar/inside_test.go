@@ -13,13 +13,12 @@ import (
 // cylinder.
 func TestAStickSaysAVolume(t *testing.T) {
 	h := playNight(t, at("18:00"))
-	h.say(t, `18:30 NS {"do":"reading","vessel":"101","stick":"1 m"}`)
+	h.say(t, `18:30 NS {"do":"reading","vessel":"101","stick":"1 m","answers":[{"rule":"D11"}]}`)
 	v, _ := h.s.Vessel("101")
 	// 3.5 m stand in it: 0.6 m of cone (radii 0.05 and 1.4 m), 2.9 m of wall.
 	// π/3·0.6·(0.05² + 0.05·1.4 + 1.4²) + π·1.4²·2.9 = 1.277 + 17.857 m³.
 	require.InDelta(t, 191.34, v.Now.Last.Volume.HL(), 0.01)
-	e := h.s.EventsOf("101")
-	require.Contains(t, e[len(e)-1].Text, "(stick 1 m)")
+	require.Contains(t, h.said("101"), "(stick 1 m)")
 }
 
 func TestWhatAVesselCannotBe(t *testing.T) {

@@ -277,6 +277,21 @@ func findOffOrder(t *trying) []gate.Finding {
 	return nil
 }
 
+// findAgainstOrder is D10: a vessel cleared the other way than it was ordered.
+func findAgainstOrder(t *trying) []gate.Finding {
+	if t.of == nil || t.stage != Settling && t.stage != Flotation {
+		return nil
+	}
+	against := map[Stage]Act{Settling: ActFloat, Flotation: ActSettle}[t.stage]
+	for _, o := range t.d.s.OpenOrders(t.of.Plate, t.d.at) {
+		if o.Act == against {
+			return []gate.Finding{{Field: "stage", Right: gate.Anyone, Reason: true,
+				Message: fmt.Sprintf("%s ordered at %s: %s. This is the other way. Has %s been asked?", o.From, t.d.s.Clock(o.At), o.Say(), o.From)}}
+		}
+	}
+	return nil
+}
+
 var (
 	_ = command(func() Command { return &GiveOrder{} })
 	_ = command(func() Command { return &EndOrder{} })

@@ -73,6 +73,21 @@ func TestTheRouteChanges(t *testing.T) {
 	require.Contains(t, h.said("101"), "route: float → settle, no nitrogen tonight")
 }
 
+// TestNoControlStaysNone: a check begun without a control has no tube to read as
+// flocs, so no negative comes of it; and another way of clearing wants a reason.
+func TestNoControlStaysNone(t *testing.T) {
+	h := openHouse(t)
+	h.say(t, dosed101[0], `20:30 NS {"do":"check","vessel":"101","source":"none"}`)
+	require.ErrorContains(t, h.hear(`20:35 NS {"do":"check-read","vessel":"101","sample":"clear","control":"flocs"}`), "begun without a control")
+	h.say(t, `20:35 NS {"do":"check-read","vessel":"101","sample":"fine flocs","control":"none"}`)
+	h = openHouse(t)
+	h.say(t, negative101...)
+	h.say(t, `23:50 NS {"do":"stage","vessel":"101","stage":"settling"}`)
+	require.ErrorContains(t, h.hear(`23:55 NS {"do":"stage","vessel":"101","stage":"flotation"}`), "another route; say why")
+	h.say(t, `23:55 NS {"do":"stage","vessel":"101","stage":"flotation","reason":"slot free"}`)
+	require.ErrorContains(t, h.hear(`00:30 NS {"do":"stage","vessel":"101","stage":"flotation"}`), "second run")
+}
+
 // TestTheRouteOfTheDemoNight comes from the bookings: 0414 and 0415 in 103 are
 // "white, float", 104 was filled before the night and nobody has said.
 func TestTheRouteOfTheDemoNight(t *testing.T) {

@@ -37,7 +37,7 @@ func (c *TakeReading) decide(d *decision) ([]Fact, error) {
 		return nil, err
 	}
 	d.subject, d.what = string(v.Plate), "reading of "+string(v.Plate)
-	d.ask(&trying{of: v, temp: m.Temp})
+	d.ask(&trying{of: v, temp: m.Temp, dip: m.Volume})
 	facts := []Fact{&WasRead{Vessel: v.Plate, Measured: m}}
 	item := &Item{At: d.at, Seq: d.s.Seq + 1, Reading: &m}
 	facts = append(facts, d.recontact(v, item)...)

@@ -89,6 +89,7 @@ func TestRefusals(t *testing.T) {
 		{"grapes too hot to be grapes", `20:00 NS {"do":"load","load":"0501","gross":"30000 kg","tare":"12000 kg","temp":"61 °C"}`, "temp", ""},
 		{"press not filled", `20:00 NS {"do":"press-start","press":"P1","programme":"W-120","main":"103","fraction":"401"}`, "press", "filled first"},
 		{"correction without a reason", `20:00 NS {"do":"correct","of":14,"vessel":"101","value":"190 hL","reason":" "}`, "reason", "say why"},
+		{"a second route without a reason", `20:00 NS {"do":"stage","vessel":"101","stage":"maceration"}`, "stage", "does not follow"},
 		{"route of an empty vessel", `20:00 NS {"do":"route","vessel":"103","route":"float"}`, "vessel", "no juice"},
 		{"no route", `20:00 NS {"do":"route","vessel":"101","route":"filter"}`, "route", "settle or by float"},
 		{"order without its vessel", `20:00 NS {"do":"order","act":"float","from":"OF"}`, "vessel", "which vessel"},

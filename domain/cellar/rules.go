@@ -31,6 +31,7 @@ type trying struct {
 	move     *Move
 	content  *Content          // what leaves
 	temp     *quantity.Celsius // just read
+	dip      *quantity.Volume  // just read
 	bar      float64           // gas pressure typed for a flotation
 	blanked  bool              // the bend is off, the manifold blanked
 	entry    *entryTry         // somebody goes into a vessel
@@ -111,6 +112,8 @@ var rules = gate.Table[*trying]{
 	{Code: "D03", Title: "temperature far from the last one", Find: findWildTemp},
 	{Code: "D04", Title: "racked before its time", Find: findTooSoon},
 	{Code: "D08", Title: "cleared another way than the route says", Find: findOffRoute},
+	{Code: "D10", Title: "cleared against an order", Find: findAgainstOrder},
+	{Code: "D11", Title: "dip far from the ledger", Find: findOddDip},
 	{Code: "D09", Title: "dose at another rate than ordered", Find: findOffOrder},
 	{Code: "D01", Title: "dose outside the range of the label", Find: findOffLabel},
 	{Code: "D12", Title: "dose far from the last one, or in another unit than the label's", Find: findJump},

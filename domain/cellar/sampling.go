@@ -12,11 +12,16 @@ import (
 
 // ControlTube is where the control of a check comes from: the same juice, or
 // press juice, that has had no enzyme. All of it may be left out.
+//
+// NoControl as its source says that none was run.
 type ControlTube struct {
 	Source   string    `json:"source,omitempty"`
 	TakenAt  time.Time `json:"taken_at,omitzero"`  // when it was drawn; frozen juice, when it was thawed
 	Openings int       `json:"openings,omitempty"` // how often its bottle has been opened
 }
+
+// NoControl is the source of a control that was not run.
+const NoControl = "none"
 
 // Sampling is where the tubes of a check come from and which alcohol goes in.
 type Sampling struct {

@@ -76,6 +76,9 @@ func knownStage(g Stage) bool {
 func (c *SetStage) legal(d *decision, v *Vessel) error {
 	from := v.Now.Stage
 	if from == c.Stage {
+		if c.Stage == Flotation && c.Reason == "" && !c.Happened {
+			return reject("reason", "reason", "a second run of the flotation on %s is unusual; say why", v.Plate)
+		}
 		if c.Stage == Flotation || c.Stage == Cleaning {
 			return nil
 		}
@@ -88,7 +91,12 @@ func (c *SetStage) legal(d *decision, v *Vessel) error {
 		return reject("empty", "stage", "%s is %s; a stage follows when juice or must comes in", v.Plate, from)
 	}
 	switch follows[from][c.Stage] {
-	case stepYes, stepClear: // a clear check is asked for by rule H09
+	case stepYes:
+		return nil
+	case stepClear: // a clear check is asked for by rule H09
+		if from == Settling && c.Reason == "" && !c.Happened {
+			return reject("reason", "reason", "%s after %s is another route; say why", c.Stage, from)
+		}
 		return nil
 	case stepReason:
 		if c.Reason == "" && !c.Happened {

@@ -33,7 +33,7 @@ func always(map[string]string) bool { return true }
 var sources = []widget.Choice{
 	{Key: 'z', Label: "frozen raw juice", Value: "frozen raw juice"}, {Key: 'f', Label: "raw juice, fridge", Value: "raw juice, fridge"},
 	{Key: 'e', Label: "drawn before the enzyme", Value: "drawn before the enzyme"}, {Key: 'p', Label: "press juice", Value: "press juice"},
-	{Key: 't', Label: "another tank", Value: anotherTank}, {Key: 'o', Label: "other", Value: "other"}, {Key: 'n', Label: "no control", Value: "none"},
+	{Key: 't', Label: "another tank", Value: anotherTank}, {Key: 'o', Label: "other", Value: "other"}, {Key: 'n', Label: "no control", Value: cellar.NoControl},
 }
 
 // anotherTank asks for its plate.
@@ -124,8 +124,6 @@ func (k *desk) beginCheck(values map[string]string) (cellar.Command, error) {
 		c.Source = s.text("source_words")
 	case anotherTank:
 		c.Source = "juice of " + string(s.plate("source_tank"))
-	case "none":
-		c.Source = ""
 	}
 	return s.done(c)
 }

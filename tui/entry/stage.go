@@ -128,7 +128,7 @@ func (k *desk) routes(v *cellar.Vessel) []widget.Choice {
 	var out []widget.Choice
 	now := k.look().State.RouteOf(v)
 	for _, r := range []cellar.Route{cellar.RouteSettle, cellar.RouteFloat} {
-		if !v.Now.Stage.Empty() && r != now && (v.Now.Kind == cellar.Juice || v.Now.Kind == cellar.PressJuice) && v.Now.PectinGone.IsZero() || now != "" && r != now {
+		if !v.Now.Stage.Empty() && r != now && (v.Now.Kind == cellar.Juice || v.Now.Kind == cellar.PressJuice) {
 			label := "only its route: " + string(r)
 			if now != "" {
 				label += ", not " + string(now) + " (say why)"

@@ -294,8 +294,12 @@ func editingKey(msg tea.KeyMsg) bool {
 	}
 }
 
-// complaint is what Validate says about the value as it stands.
+// complaint is what is wrong with the value as it stands, by Validate or because
+// what was typed picks nothing.
 func (e *entry) complaint() string {
+	if e.picker() && e.choice < 0 && e.sought != "" { // a word that was typed is not dropped
+		return "nothing here is called \"" + e.sought + "\": pick one, or empty it"
+	}
 	v := e.value()
 	if v == "" || e.Validate == nil {
 		return ""
