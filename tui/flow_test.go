@@ -224,7 +224,7 @@ func TestFirstRun(t *testing.T) {
 func TestGoldens(t *testing.T) {
 	for _, g := range []struct{ name, at, keys string }{
 		{"board", "02:10", ""}, {"vessel", "02:20", "102<enter>"}, {"dose", "22:09", "106d11.6<tab>14.8"}, {"check", "02:15", "102c"},
-		{"stopped", "23:35", "104d" + "44<enter>"}, {"why", "02:20", "102w"},
+		{"stopped", "23:35", "104d" + "54<enter>"}, {"why", "02:20", "102w"},
 	} {
 		for _, size := range [][2]int{{80, 24}, {120, 40}, {200, 60}} {
 			d := sit(t, g.at, size[0], size[1])

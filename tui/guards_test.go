@@ -16,7 +16,7 @@ func TestSameOneWrittenLate(t *testing.T) {
 	d := sit(t, "23:34", 120, 40)
 	p, _ := d.State().Product("SO2-150")
 	stock, before := p.Open, len(d.State().Stopped)
-	d.Press("104d44<enter>").Shows("stop H07", "416 g by TQ at 19:40", "same one, I am late writing it")
+	d.Press("104d54<enter>").Shows("stop H07", "416 g by TQ at 19:40", "same one, I am late writing it")
 	d.Press("s<enter>").Shows("the same that TQ wrote for 19:40, not counted again")
 	v, _ := d.State().Vessel("104")
 	require.Len(t, v.Now.Doses, 2, "the enzyme of 19:15 and the SO2 of 19:40")

@@ -199,12 +199,14 @@ func (s *slip) doseCommand() *cellar.GiveDose {
 	return c
 }
 
-// lots are the product lots as choices, the likeliest first.
+// lots are the product lots as choices, the likeliest first. Each has the sign of
+// its place in the store, so that a habit never picks another tub.
 func (k *desk) lots(v *cellar.Vessel) []widget.Choice {
 	g := k.look()
 	type ranked struct {
-		p *cellar.Product
-		n int
+		p   *cellar.Product
+		n   int
+		key rune
 	}
 	var all []ranked
 	next, uses := nextClass(v), usedTonight(g.State, g.Now)
@@ -212,19 +214,23 @@ func (k *desk) lots(v *cellar.Vessel) []widget.Choice {
 	for _, w := range g.State.WeighedFor(v.Plate) {
 		stands[w.Product] = true
 	}
-	for _, p := range g.State.Products() {
+	for i, p := range g.State.Products() {
 		n := rank(p, v, next, uses[p.ID], g.Now)
 		if stands[p.ID] {
 			n += 1000
 		}
-		all = append(all, ranked{p, n})
+		x := ranked{p: p, n: n}
+		if i < len(placeKeys) {
+			x.key = placeKeys[i]
+		}
+		all = append(all, x)
 	}
 	sort.SliceStable(all, func(i, j int) bool { return all[i].n > all[j].n })
 	var out []widget.Choice
 	for _, r := range all {
-		out = append(out, widget.Choice{Label: lotLabel(g, r.p), Value: string(r.p.ID)})
+		out = append(out, widget.Choice{Key: r.key, Label: lotLabel(g, r.p), Value: string(r.p.ID)})
 	}
-	return numbered(out)
+	return out
 }
 
 func lotLabel(g face.Sight, p *cellar.Product) string {

@@ -19,7 +19,7 @@ func TestGoldens(t *testing.T) {
 	}{
 		{"dose-pick", intent.FormDose, "104", ""},
 		{"dose", intent.FormDose, "104", "11.5<tab>13.5"},
-		{"dose-over", intent.FormDose, "102", "23.5<tab>8<tab>"},
+		{"dose-over", intent.FormDose, "102", "13.5<tab>8<tab>"},
 		{"reading", intent.FormReading, "102", "13.9<tab>"},
 		{"check-start", intent.FormCheck, "102", ""},
 		{"check-read", intent.FormCheck, "602", "sf"},

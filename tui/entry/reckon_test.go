@@ -28,11 +28,11 @@ func TestDoseReckonsWhileTyped(t *testing.T) {
 			"weigh 100.7 g · make up in 1.01 L water (1:10)\n0.134 lb/1000 gal = 1.6 g/hL on 62.7 hL · sum 1.6 of 6 g/hL\n10 % of the open tub, 899.3 g stay\nrow 12–15 °C, 3 h: test 23:40, forecast 23:18"},
 		{"a solution is measured", "104", "34", "",
 			"measure 2.77 L (416 g of SO2)\n4 g/hL on 104.0 hL · sum 4.0 of 6 g/hL\n5 % of the open tub, 57.2 L stay"},
-		{"on grapes, from the load", "305", "23", "",
+		{"on grapes, from the load", "305", "43", "",
 			"weigh 438 g\n3 g/100 kg = 3.3 g/hL on 14600 kg of grapes\n21 % of the open tub, 1.66 kg stay"},
 		{"without a temperature", "104", "11.5", "",
 			"weigh 156 g · make up in 1.56 L water (1:10)\n1.5 g/hL on 104.0 hL · sum 1.5 of 6 g/hL\n27 % of the open tub, 424 g stay\nno test time yet: give the temperature"},
-		{"by an old temperature", "102", "21", "",
+		{"by an old temperature", "102", "11", "",
 			"weigh 192 g · make up in 1.92 L water (1:10)\n1 g/hL on 192.0 hL · sum 4.0 of 6 g/hL, dose 2\n33 % of the open tub, 388 g stay\nrow 12–15 °C, 3 h: test 23:40, forecast 23:16, by the temperature of 18:00"},
 		{"half a number", "104", "1-", "", ""},
 		{"nothing", "104", "", "", ""},
@@ -63,7 +63,7 @@ func TestLikeliestLotComesFirst(t *testing.T) {
 	h.at("21:00")
 	first := func(on string) string {
 		e := h.open(intent.FormDose, on)
-		h.types(e, "1")
+		h.types(e, "<right>") // the first that is shown
 		return e.Form.Value("product")
 	}
 	assert.Equal(t, "E-2204", first("104"), "juice without enzyme: what is used tonight")
@@ -75,15 +75,27 @@ func TestLikeliestLotComesFirst(t *testing.T) {
 	assert.Equal(t, "E-2240", first("104"), "a tub that is empty comes last")
 }
 
+// TestALotKeepsItsSign: wherever a lot stands in the list, the same key picks it.
+func TestALotKeepsItsSign(t *testing.T) {
+	h := newHouse(t)
+	for _, on := range []string{"102", "104", "305"} {
+		for key, lot := range map[string]string{"1": "E-2204", "2": "E-2240", "3": "SO2", "4": "E-1987", "5": "BEN"} {
+			e := h.open(intent.FormDose, on)
+			h.types(e, key)
+			assert.Equal(t, lot, e.Form.Value("product"), on)
+		}
+	}
+}
+
 // The rules speak under the field while the form is filled in, and only there.
 func TestRulesSpeakWhileTyped(t *testing.T) {
 	for _, tt := range []struct{ name, on, keys, lines, field, says string }{
-		{"over the card's maximum", "102", "24<tab>14.9", `{"do":"tub","by":"MA","product":"E-2204","count":"2 kg"}`, "rate", "H07 The sum on 102 would be 7.0 g/hL; the card allows 6 g/hL."},
-		{"second dose", "102", "21<tab>14.9", "", "product", "H07 102 has had 576 g of enzyme-clarify already."},
+		{"over the card's maximum", "102", "14<tab>14.9", `{"do":"tub","by":"MA","product":"E-2204","count":"2 kg"}`, "rate", "H07 The sum on 102 would be 7.0 g/hL; the card allows 6 g/hL."},
+		{"second dose", "102", "11<tab>14.9", "", "product", "H07 102 has had 576 g of enzyme-clarify already."},
 		{"cold", "104", "11.5<tab>8", "", "temp", "W09 8.0 °C is under the card's floor of 10.0 °C"},
 		{"early test", "104", "11.5<tab>13.5<tab><tab><tab>+60", "", "test_at", "W21 The card's row ends at 23:40"},
 		{"tenfold", "104", "145<tab>", "", "rate", "more than ten times"},
-		{"bentonite before the test", "104", "425<tab>", "", "product", "H09 No bentonite on 104 yet"},
+		{"bentonite before the test", "104", "525<tab>", "", "product", "H09 No bentonite on 104 yet"},
 	} {
 		t.Run(tt.name, func(t *testing.T) {
 			h := newHouse(t)
