@@ -8,6 +8,7 @@ import (
 	"github.com/stretchr/testify/require"
 
 	"cellar.example/mustwatch/domain/cellar"
+	"cellar.example/mustwatch/domain/quantity"
 )
 
 // TestSameOneWrittenLate: at the stop a dose is closed as the one that stands
@@ -101,4 +102,30 @@ func TestNoPermitOnBadAir(t *testing.T) {
 	_, err := cellar.Decide(d.State(), &cellar.WritePermit{Head: cellar.Head{By: "MA"}, Number: "18", Place: "307", Given: "x", Holder: "JH", Attendant: "NS",
 		Until: d.Now.Add(time.Hour), CO2: 60000, Meter: "G2"}, d.Now)
 	require.ErrorContains(t, err, "no permit is written on such air")
+}
+
+// TestTiredHours: the line stands from three to six and on a shift that has
+// lasted longer than twelve hours, at every width; nothing is asked for it.
+func TestTiredHours(t *testing.T) {
+	for _, size := range [][2]int{{80, 24}, {120, 40}} {
+		sit(t, "02:59", size[0], size[1]).Hides("Tired hours")
+		sit(t, "03:05", size[0], size[1]).Shows("Tired hours: read")
+	}
+}
+
+// TestAnOpenValveComesFirst: a move over its expected end stands before what has
+// been due longer, with what is to be done at both ends.
+func TestAnOpenValveComesFirst(t *testing.T) {
+	d := sit(t, "02:10", 120, 40)
+	write(t, d, &cellar.StartMove{Head: cellar.Head{By: "NS"}, From: "106", To: []cellar.Portion{{Vessel: "101", Volume: 62 * quantity.Hectolitre}}, Until: d.Now.Add(2 * time.Minute)})
+	d.Wait(3 * time.Minute)
+	require.Contains(t, strings.Split(d.Screen(), "\n")[1], "106  CLOSE BOTH ENDS", d.Screen())
+}
+
+// TestAKeyThatMeansNothingSaysSo: on a vessel's screen too, where the board's own
+// keys are not all in force.
+func TestAKeyThatMeansNothingSaysSo(t *testing.T) {
+	d := sit(t, "02:10", 120, 40)
+	d.Press("104<enter>p").Shows("p does nothing here; ? shows the keys")
+	d.Press("y").Shows("SHIFT HANDOVER")
 }

@@ -74,6 +74,9 @@ func (r *Root) onFaceKey(k tea.KeyMsg) tea.Cmd {
 		}
 		return r.act(up)
 	}
+	if n := keys.Name(k); len([]rune(n)) == 1 {
+		r.say(n + " does nothing here; ? shows the keys")
+	}
 	return nil
 }
 

@@ -137,7 +137,11 @@ func (r *Root) alarmLine() string {
 		return r.theme.Text.Render(cell.Fit(" Nothing is due and no clock runs.", w))
 	}
 	c := due[0]
-	left := fmt.Sprintf(" ▲ %s  %s  %s  %s", c.Subject, strings.ToUpper(c.Verb), overWords(c, r), c.Owner)
+	verb := c.Verb
+	if c.Kind == cellar.KindMove {
+		verb += " both ends" // an open valve at either end is the costliest clock there is
+	}
+	left := fmt.Sprintf(" ▲ %s  %s  %s  %s", c.Subject, strings.ToUpper(verb), overWords(c, r), c.Owner)
 	if c.SeenBy != "" {
 		left = fmt.Sprintf(" ▲ %s  %s  %s  seen by %s %s", c.Subject, c.Verb, overWords(c, r), c.SeenBy, face.Clock(c.SeenAt, r.now, zone))
 	}

@@ -67,6 +67,7 @@ type Limits struct {
 	PressHot      quantity.Celsius `json:"press_hot,omitzero" toml:"press_hot"`           // must hotter than this goes on no press
 	LoadWaits     quantity.Span    `json:"load_waits,omitzero" toml:"load_waits"`         // W01
 	WarmGrapes    quantity.Celsius `json:"warm_grapes,omitzero" toml:"warm_grapes"`       // W02
+	LoadMost      quantity.Mass    `json:"load_most,omitzero" toml:"load_most"`           // H01, net of a load
 	PourWithin    quantity.Span    `json:"pour_within,omitzero" toml:"pour_within"`       // weighed to poured
 	ControlFor    quantity.Span    `json:"control_for,omitzero" toml:"control_for"`       // how long a control counts, drawn or thawed
 	ControlOpens  float64          `json:"control_opens,omitzero" toml:"control_opens"`   // how often its bottle may be opened
@@ -89,7 +90,7 @@ func DefaultLimits() Limits {
 		SO2Max: quantity.Rate{Value: 6, Unit: quantity.GPerHL}, SettleFor: hours(14), ApartFor: minutes(20),
 		SlowBelow: 12, SameJuice: 0.10, RepeatTest: minutes(15), CleanFor: hours(24), CleanTakes: minutes(45),
 		CapRise: minutes(90), FloatRun: minutes(70), MaxFillLead: 98, WorkingFloat: 85, PressFraction: 1.4,
-		FloatBar: 6, PressHot: 50, LoadWaits: minutes(90), WarmGrapes: 25,
+		FloatBar: 6, PressHot: 50, LoadWaits: minutes(90), WarmGrapes: 25, LoadMost: 40 * quantity.Tonne,
 		PourWithin: minutes(15),
 		ControlFor: hours(24), ControlOpens: 3, BottleFor: hours(14 * 24), RouteWithin: hours(2), NTULow: 100, NTUHigh: 200, HotMost: hours(4), LookWithin: hours(2), SowWithin: hours(12),
 	}
@@ -265,6 +266,9 @@ func (l Limits) with(o Limits) Limits {
 		if *p.from != 0 {
 			*p.to = *p.from
 		}
+	}
+	if o.LoadMost != 0 {
+		l.LoadMost = o.LoadMost
 	}
 	for _, p := range []struct{ to, from *quantity.Celsius }{{&l.SlowBelow, &o.SlowBelow}, {&l.PressHot, &o.PressHot}, {&l.WarmGrapes, &o.WarmGrapes}} {
 		if *p.from != 0 {

@@ -143,11 +143,12 @@ func (c *WeighLoad) decide(d *decision) ([]Fact, error) {
 	if l.Gross != 0 || l.Tare != 0 {
 		l.Net = l.Gross - l.Tare
 	}
+	most := d.s.House.Limits.Whole().LoadMost
 	switch {
 	case l.Net <= 0:
 		return nil, reject("net", "tare", "gross %s less tare %s leaves nothing; are the two swapped?", l.Gross, l.Tare)
-	case l.Net < 50*quantity.Kilogram || l.Net > 40*quantity.Tonne:
-		return nil, reject("net", "gross", "a net weight of %s is no load; 50 kg to 40 t is", l.Net)
+	case l.Net < 50*quantity.Kilogram || l.Net > most:
+		return nil, reject("net", "gross", "a net weight of %s is no load; 50 kg to %s is, the house's limit of a trailer", l.Net, most)
 	case l.Brix != 0 && (l.Brix < 5 || l.Brix > 45):
 		return nil, reject("brix", "brix", "%.1f °Brix is no grape; 5 to 45 is", l.Brix)
 	case l.PH != 0 && (l.PH < 2.5 || l.PH > 4.5):

@@ -63,7 +63,12 @@ func (s *State) Alarms(now time.Time) []*AlarmClock {
 			out = append(out, c)
 		}
 	}
-	sort.SliceStable(out, func(i, j int) bool { return out[i].SeenBy == "" && out[j].SeenBy != "" })
+	sort.SliceStable(out, func(i, j int) bool {
+		if a, b := out[i].SeenBy == "", out[j].SeenBy == ""; a != b {
+			return a
+		}
+		return out[i].Kind == KindMove && out[j].Kind != KindMove // an open valve comes before all else
+	})
 	return out
 }
 

@@ -22,6 +22,26 @@ func Peril(s *cellar.State, now time.Time) string {
 	return MissingLine(s, now)
 }
 
+// The hours in which sums and valves go wrong at night, and how long a shift may
+// have lasted (common practice, no source for the hours; more than 12 h on shift is
+// commonly warned of).
+const (
+	tiredFrom, tiredTo = 3, 6
+	tiredAfter         = 12 * time.Hour
+)
+
+// TiredLine stands on the board in the tired hours; it asks for nothing.
+func TiredLine(s *cellar.State, now time.Time) string {
+	h := now.In(s.Zone()).Hour()
+	long := !s.Shift.Started.IsZero() && s.Shift.Ended.IsZero() && now.Sub(s.Shift.Started) > tiredAfter
+	if h < tiredFrom || h >= tiredTo {
+		if !long {
+			return ""
+		}
+	}
+	return "Tired hours: read back every valve, sit down for sums."
+}
+
 // GasLine is every place whose last reading of this night says to leave, worst
 // first, and the last reading of any place with its meter and its age; "" when
 // none was written. It never says what may be done.

@@ -336,6 +336,11 @@ func heldLines(g face.Sight, w int) []string {
 	if missing := face.MissingLine(g.State, g.Now); missing != "" {
 		out = append(out, g.Theme.Overdue.Render(cell.Fit(" "+missing, w)))
 	}
+	if tired := face.TiredLine(g.State, g.Now); tired != "" {
+		for _, l := range cell.Wrap(tired, w-2) {
+			out = append(out, g.Theme.Soon.Render(" "+l))
+		}
+	}
 	return out
 }
 
@@ -362,6 +367,9 @@ func (b *Board) strip(g face.Sight, w int) []string {
 	for i, d := range all {
 		word := face.DueWord(d, g.Now, g.State.Zone())
 		text := fmt.Sprintf("%s %s %s", d.Subject, d.Verb, word)
+		if c, ok := g.State.ClockByID(d.Clock); ok && d.Kind == cellar.NotBefore && c.Kind != cellar.KindShift {
+			text = fmt.Sprintf("%s may %s %s", d.Subject, d.Verb, word)
+		}
 		if d.Notice != "" {
 			text = fmt.Sprintf("%s %s, %s", d.Subject, d.Verb, d.Notice)
 		}
@@ -388,6 +396,9 @@ func (b *Board) strip(g face.Sight, w int) []string {
 		if v.Hold != nil {
 			caution += fmt.Sprintf(" · × %s held, %s releases", v.Plate, v.Hold.Releaser)
 		}
+	}
+	if tired := face.TiredLine(g.State, g.Now); tired != "" {
+		caution += " · " + tired
 	}
 	for _, l := range cell.Wrap(caution, w-2) {
 		lines = append(lines, g.Theme.Strong.Render(cell.Fit(" "+l, w)))
