@@ -12,12 +12,13 @@ import (
 func TestReckonOnAVessel(t *testing.T) {
 	d := sit(t, "22:20", 120, 40)
 	d.Press("104=").Shows("Reckon on 104", "cool or warm")
-	d.Press("6").Shows("104.0 hL", "(of 104)", "energy: 57.5 kWh", "at 25 kW: 2 h 18", "by the jacket: 2 h 40", "Source: specific heat")
-	d.Press("<enter>").Shows("Clocks of 104", "at 8.5 °C", "Fri 00:59")
+	d.Press("6").Shows("104.0 hL", "(filled in)", "energy: 57.5 kWh", "at 25 kW: 2 h 18", "by the jacket: 2 h 40", "Source: specific heat")
+	d.Press("<enter>").Shows("A note about 104", "7.5 kWh", "2 h 40") // its forecast stands among the clocks already
+	d.Press("<esc>104=6<tab><tab>8<enter>").Shows("Clocks of 104", "at 8", "Fri 01:20")
 	d.Press("<enter>")
 	var found bool
 	for _, c := range d.State().ClocksOf("104") {
-		found = found || c.Verb == "at 8.5 °C" && d.State().Clock(c.Due) == "00:59"
+		found = found || c.Verb == "at 8" && d.State().Clock(c.Due) == "01:20"
 	}
 	require.True(t, found, d.Screen())
 }
@@ -34,6 +35,19 @@ func TestReckonADipIntoAReading(t *testing.T) {
 	d.Press("104r<tab><tab><tab><tab><tab>1 m").Shows("= 191.3 hL").Press("<enter><enter>")
 	v, _ = d.State().Vessel("104")
 	require.Equal(t, "1 m", v.Now.Last.Stick.String())
+}
+
+// TestAnAnswerIsNotMixedWithADraft: what waits half-typed in the form that an
+// answer goes to is another entry; it is not written with it, and it is told from
+// when it is when it comes back.
+func TestAnAnswerIsNotMixedWithADraft(t *testing.T) {
+	d := sit(t, "22:20", 120, 40)
+	d.Press("104r13<tab><tab>150<esc>").Shows("kept as a draft")
+	d.Press("104=5<tab>1 m<enter>").Shows("Reading of 104").Hides("150")
+	d.Press("<enter><enter>")
+	v, _ := d.State().Vessel("104")
+	require.Nil(t, v.Now.Last.Turbidity)
+	d.Press("104r").Shows("what was typed here at 22:20 and not written is back", "150")
 }
 
 // TestReckonADoseIntoTheDoseForm: what was typed goes over, what the person does

@@ -31,16 +31,17 @@ type Root struct {
 	later []overlay.Overlay // waits until the wall is left
 	asked *pending          // the entry that the gate on top is about
 
-	drafts map[string]map[string]string
-	writes writes
-	beat   beat
-	keeper *keeper // nil on a clock of its own
-	ladder ladder
-	title  string // of the terminal's window
-	notice notice
-	banner string // a trouble that stays until it is over
-	quits  bool
-	warned bool // that something is not written, by the key before
+	drafts  map[string]map[string]string
+	draftAt map[string]time.Time
+	writes  writes
+	beat    beat
+	keeper  *keeper // nil on a clock of its own
+	ladder  ladder
+	title   string // of the terminal's window
+	notice  notice
+	banner  string // a trouble that stays until it is over
+	quits   bool
+	warned  bool // that something is not written, by the key before
 }
 
 var _ tea.Model = (*Root)(nil)
@@ -48,7 +49,7 @@ var _ tea.Model = (*Root)(nil)
 // NewRoot makes the program's model. th fits the terminal it will be drawn on.
 func NewRoot(o Options, th theme.Theme) *Root {
 	r := &Root{o: o, state: o.State, theme: th, box: layout.Box{W: 80, H: 24}, board: &board.Board{}, who: o.Person,
-		drafts: map[string]map[string]string{}}
+		drafts: map[string]map[string]string{}, draftAt: map[string]time.Time{}}
 	if r.state == nil {
 		r.state = cellar.NewState()
 	}

@@ -128,11 +128,8 @@ func (r *Root) onGate(g *overlay.Gate, up intent.Intent) tea.Cmd {
 func (r *Root) onForm(up intent.Intent) tea.Cmd {
 	switch up.(type) {
 	case intent.Back:
-		if d := r.form.Form.Draft(); len(d) > 0 {
-			r.drafts[r.form.Key] = d
+		if r.keep(r.form) {
 			r.say("kept as a draft: " + r.form.Form.Title)
-		} else {
-			delete(r.drafts, r.form.Key)
 		}
 		r.form = nil
 	case intent.Submit:
@@ -147,7 +144,7 @@ func (r *Root) onForm(up intent.Intent) tea.Cmd {
 			return nil
 		}
 		p.cmd = c
-		r.drafts[r.form.Key] = r.form.Form.Draft()
+		r.keep(r.form)
 		form := r.form
 		cmd := r.submit(p)
 		if r.top() == nil && r.writes.busy() && r.form == form {
@@ -158,6 +155,18 @@ func (r *Root) onForm(up intent.Intent) tea.Cmd {
 	return nil
 }
 
+// keep puts what has been typed into a form aside, and tells whether there was
+// anything.
+func (r *Root) keep(e *entry.Entry) bool {
+	d := e.Form.Draft()
+	if len(d) == 0 {
+		delete(r.drafts, e.Key)
+		return false
+	}
+	r.drafts[e.Key], r.draftAt[e.Key] = d, r.now
+	return true
+}
+
 // take opens the form that an answer belongs in, with the answer filled in.
 func (r *Root) take(values map[string]string) tea.Cmd {
 	from := r.form
@@ -166,14 +175,15 @@ func (r *Root) take(values map[string]string) tea.Cmd {
 		r.refused(&pending{form: from, values: values}, err)
 		return nil
 	}
-	r.drafts[from.Key] = from.Form.Draft()
-	r.form = nil
-	r.openForm(taken.Form, from.Subject)
-	if r.form == nil { // it cannot be opened now, and has said why
-		r.form = from
+	e, why := entry.Open(taken.Form, from.Subject, r.Sight)
+	if why != "" {
+		r.say(why)
 		return nil
 	}
-	r.form.Form.Restore(taken.Values)
+	r.keep(from)
+	e.Key += " taken" // what waits as a draft there is another entry, and stays one
+	e.Form.Restore(taken.Values)
+	r.form = e
 	return nil
 }
 
@@ -282,6 +292,9 @@ func (r *Root) openForm(kind intent.Form, sub face.Subject) {
 	}
 	if d := r.drafts[e.Key]; len(d) > 0 {
 		e.Form.Restore(d)
+		if at, ok := r.draftAt[e.Key]; ok {
+			r.say(fmt.Sprintf("what was typed here at %s and not written is back", face.Clock(at, r.now, r.state.Zone())))
+		}
 	}
 	r.form = e
 }

@@ -36,7 +36,7 @@ var reckonings = []reckoning{
 	{"dose", "dose on juice or grapes", "dose", []sumField{{"volume", "Juice", ""}, {"grapes", "or grapes", "kg or t"}, {"rate", "Rate", "with its unit: 3 g/hL, 0.25 lb/1000 gal"},
 		{"yield", "Yield", "for the other basis: 7.2 hL/t"}, {"ratio", "Make-up", "1:10 or 20mL/g"}, {"tub", "In the tub", ""}, {"weighed", "Weighed", ""}}, fillDose, nil, takeDose},
 	{"so2", "SO2 addition", "so2", []sumField{{"volume", "Juice", ""}, {"rate", "SO2", "50 mg/L or 5 g/hL"}, {"share", "Share", "of SO2 in the powder"},
-		{"solution", "Solution", "5% (w/v) or 150 g/L"}}, fillDose, nil, takeSO2},
+		{"solution", "Solution", "5% (w/v) or 150 g/L"}}, fillSO2, nil, takeSO2},
 	{"free", "SO2, molecular share", "so2", []sumField{{"ph", "pH", ""}, {"free", "Free SO2", "mg/L"}, {"molecular", "or wanted", "molecular SO2, mg/L"}, {"pka", "pKa", "else 1.81"}}, fillSugar, nil, takeNote},
 	{"sugar", "sugar on every scale", "sugar", []sumField{{"reading", "Reading", "60oe, 21.5 brix, 1.090 sg"}, {"temp", "Temperature", "of the sample"},
 		{"with", "Instrument", "refractometer or hydrometer"}, {"by", "Alcohol by", "16.83, 17, 17.5 or german"}}, fillSugar, nil, takeSugar},
@@ -122,7 +122,7 @@ func (k *desk) fillSum(values map[string]string) {
 	known := s.fill(k, v)
 	for _, f := range s.fields {
 		if text := strings.Join(known[f.name], " "); text != "" {
-			k.form.Propose(s.id+"."+f.name, text, "of "+string(v.Plate))
+			k.form.Propose(s.id+"."+f.name, text, "filled in")
 		}
 	}
 }
@@ -158,6 +158,8 @@ func (k *desk) sumLines(values map[string]string) []string {
 	var short *reckon.Missing
 	var wrong *reckon.Slip
 	switch {
+	case errors.As(err, &short) && s.id == "dip":
+		return []string{"Type the height from the bottom, or the dip down from the top."}
 	case errors.As(err, &short):
 		return []string{short.Message}
 	case errors.As(err, &wrong) && k.form.Value(s.id+"."+wrong.Field) == "":
@@ -204,7 +206,7 @@ func (k *desk) takeSum(values map[string]string) (Taken, error) {
 	var wrong *reckon.Slip
 	switch {
 	case errors.As(err, &short):
-		return Taken{}, refuse(s.id+"."+s.fields[0].name, "%s", short.Message)
+		return Taken{}, refuse("", "%s", short.Message)
 	case errors.As(err, &wrong):
 		return Taken{}, refuse(s.id+"."+wrong.Field, "%s", wrong.Message)
 	case err != nil:

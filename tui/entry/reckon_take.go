@@ -34,11 +34,8 @@ func takeDose(_ *desk, a reckon.Answer, in reckon.Values) Taken {
 
 func takeSO2(k *desk, _ reckon.Answer, in reckon.Values) Taken {
 	out := map[string]string{"rate": first(in["rate"]), "volume": first(in["volume"])}
-	for _, p := range k.look().State.Products() {
-		if p.Class == cellar.SO2 {
-			out["product"] = string(p.ID)
-			break
-		}
+	if p, ok := so2Lot(k.look()); ok {
+		out["product"] = string(p.ID)
 	}
 	return Taken{intent.FormDose, filled(out)}
 }
@@ -65,6 +62,9 @@ func takeDip(_ *desk, a reckon.Answer, _ reckon.Values) Taken {
 // takeHeat sets a clock for when the target is met: by the jacket where it is
 // known, else by constant power.
 func takeHeat(k *desk, a reckon.Answer, in reckon.Values) Taken {
+	if v, ok := k.vessel(); ok && v.Now.Target != nil && first(in["to"]) == v.Now.Target.Text(k.look().Units()) {
+		return takeNote(k, a, in) // the forecast of this target stands among the clocks
+	}
 	took, ok := a.Result("by the jacket")
 	for _, f := range a.Results {
 		if !ok && strings.HasPrefix(f.Name, "at ") {
@@ -150,6 +150,26 @@ func fillDose(k *desk, v *cellar.Vessel) reckon.Values {
 		break
 	}
 	return out
+}
+
+// fillSO2 takes the strength of the solution in store: an answer in litres of
+// another one would be poured out of the wrong can.
+func fillSO2(k *desk, v *cellar.Vessel) reckon.Values {
+	g := k.look()
+	out := reckon.Values{"volume": holds(g, v), "share": {"57.6%"}}
+	if p, ok := so2Lot(g); ok && p.Card.Strength > 0 {
+		out["solution"] = []string{fmt.Sprintf("%g g/L", p.Card.Strength)}
+	}
+	return out
+}
+
+func so2Lot(g face.Sight) (*cellar.Product, bool) {
+	for _, p := range g.State.Products() {
+		if p.Class == cellar.SO2 {
+			return p, true
+		}
+	}
+	return nil, false
 }
 
 func fillSugar(k *desk, v *cellar.Vessel) reckon.Values {
