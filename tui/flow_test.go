@@ -281,3 +281,20 @@ func TestTheOtherRouteIsAskedAbout(t *testing.T) {
 	require.Equal(t, cellar.Settling, v.Now.Stage, d.Screen())
 	require.Equal(t, cellar.RouteSettle, d.State().RouteOf(v))
 }
+
+// TestTheSheetIsWrittenFromTheBoard: nobody has to leave the board to print; a
+// place that takes no file is said, and nothing else is lost.
+func TestTheSheetIsWrittenFromTheBoard(t *testing.T) {
+	j, s := night(t, "05:55")
+	var name, text string
+	var fails error
+	d := tuitest.Sit(t, tui.Options{Journal: j, State: s, Person: "MA", Save: func(n, x string) (string, error) {
+		name, text = n, x
+		return "/cellar/" + n, fails
+	}}, clock(t, "05:55"), 120, 40)
+	d.Press("y").Shows("p write it to a file").Press("p").Shows("the sheet is in /cellar/handover-2026-09-25-0555.txt")
+	require.Equal(t, "handover-2026-09-25-0555.txt", name)
+	require.Contains(t, text, "DO NOT TOUCH")
+	fails = errors.New("no space left on device")
+	d.Press("yp").Shows("the sheet was NOT written: no space left")
+}

@@ -4,9 +4,12 @@ import (
 	"fmt"
 	"strings"
 
+	tea "github.com/charmbracelet/bubbletea"
+
 	"cellar.example/mustwatch/domain/cellar"
 	"cellar.example/mustwatch/domain/sheet"
 	"cellar.example/mustwatch/tui/face"
+	"cellar.example/mustwatch/tui/intent"
 	"cellar.example/mustwatch/tui/keys"
 	"cellar.example/mustwatch/tui/overlay"
 	"cellar.example/mustwatch/tui/paper"
@@ -41,8 +44,43 @@ func (r *Root) why() {
 
 // sheet shows the handover sheet as it would print now.
 func (r *Root) sheet() {
-	text := paper.Full(r.state.Handover(r.now, sheet.Mark{Seq: uint64(r.state.Seq), Version: r.o.Version, Demo: r.o.Demo}))
-	r.over = append(r.over, overlay.NewText("Handover sheet", strings.Split(strings.ReplaceAll(strings.TrimRight(text, "\n"), paper.Feed, "\n\n"), "\n")))
+	text := r.sheetText()
+	t := overlay.NewText("Handover sheet", strings.Split(strings.ReplaceAll(strings.TrimRight(text, "\n"), paper.Feed, "\n\n"), "\n"))
+	if r.o.Save != nil {
+		t.Extra = keys.Table{{Keys: []string{"p"}, Short: "write it to a file", Help: "write the sheet to a file, for the printer", Group: keys.GroupProgram, Intent: intent.Print{}}}
+	}
+	r.over = append(r.over, t)
+}
+
+func (r *Root) sheetText() string {
+	return paper.Full(r.state.Handover(r.now, sheet.Mark{Seq: uint64(r.state.Seq), Version: r.o.Version, Demo: r.o.Demo}))
+}
+
+// savedMsg is the outcome of writing a sheet to a file.
+type savedMsg struct {
+	where string
+	err   error
+}
+
+// save writes the sheet under a name that says when it is from.
+func (r *Root) save() tea.Cmd {
+	if r.o.Save == nil {
+		return nil
+	}
+	write, text := r.o.Save, r.sheetText()
+	name := r.now.In(r.state.Zone()).Format("handover-2006-01-02-1504.txt")
+	return func() tea.Msg {
+		where, err := write(name, text)
+		return savedMsg{where, err}
+	}
+}
+
+func (r *Root) onSaved(m savedMsg) {
+	if m.err != nil {
+		r.say(fmt.Sprintf("the sheet was NOT written: %v", m.err))
+		return
+	}
+	r.say("the sheet is in " + m.where)
 }
 
 // find asks for words and keeps the board to what contains them.

@@ -29,6 +29,9 @@ type Options struct {
 	// Guard looks whether the journal's file is still the one that is held. It
 	// is asked once a minute. Nil when there is nothing to look at.
 	Guard func() error
+	// Save writes a text under a name where the house keeps such files, and says
+	// where that was. Nil where there is no such place.
+	Save func(name, text string) (where string, err error)
 	// Missing is the path of a journal that is not there: the first-run screen.
 	Missing string
 	Version string

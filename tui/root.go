@@ -105,6 +105,8 @@ func (r *Root) Update(msg tea.Msg) (tea.Model, tea.Cmd) {
 		return r, nil
 	case guardMsg:
 		return r, r.onGuard(msg)
+	case savedMsg:
+		r.onSaved(msg)
 	case endMsg: // from outside: nobody is there to be asked
 		r.warned = true
 		return r, r.quit()

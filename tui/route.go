@@ -214,6 +214,8 @@ func (r *Root) act(in intent.Intent) tea.Cmd {
 		r.help()
 	case intent.SheetView:
 		r.sheet()
+	case intent.Print:
+		return r.save()
 	case intent.WallView:
 		r.faces = append(r.faces, &wall.Wall{})
 	case intent.ToggleLight:

@@ -168,6 +168,7 @@ func (p *program) show(ctx context.Context, h *held, now func() time.Time, scrip
 	if !o.Demo {
 		o.Clocks = p.clocks
 	}
+	o.Save = saveBeside(h.path, h.rehearsal() && p.journal == "")
 	return explain(runBoard(ctx, o), h.path)
 }
 

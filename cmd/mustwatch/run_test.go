@@ -2,6 +2,7 @@ package main
 
 import (
 	"os"
+	"path/filepath"
 	"strings"
 	"testing"
 	"time"
@@ -178,4 +179,22 @@ func TestTheExampleThatIsPrintedIsTheOneThatIsTested(t *testing.T) {
 	b := newBench(t)
 	require.Equal(t, endDone, b.run("init", "--example"))
 	assert.Equal(t, string(testdata.HouseExample), b.out.String())
+}
+
+// A sheet appears whole, beside the journal, and replaces the one of that minute.
+func TestSaveBeside(t *testing.T) {
+	dir := t.TempDir()
+	save := saveBeside(filepath.Join(dir, "cellar.db"), false)
+	for _, text := range []string{"first", "second"} {
+		where, err := save("handover.txt", text)
+		require.NoError(t, err)
+		got, err := os.ReadFile(where)
+		require.NoError(t, err)
+		require.Equal(t, text, string(got))
+	}
+	left, err := os.ReadDir(dir)
+	require.NoError(t, err)
+	require.Len(t, left, 1, "nothing half-written stays")
+	_, err = saveBeside(filepath.Join(dir, "gone", "cellar.db"), false)("x.txt", "x")
+	require.Error(t, err)
 }

@@ -1,9 +1,11 @@
 package main
 
 import (
+	"errors"
 	"fmt"
 	"io"
 	"os"
+	"path/filepath"
 	"time"
 
 	"github.com/spf13/cobra"
@@ -69,4 +71,29 @@ func (p *program) saveSheet(out, path, text string) error {
 	}
 	_, err := fmt.Fprintf(p.stdout, "The sheet is in %s.\n", out)
 	return err
+}
+
+// saveBeside writes files into the folder of the journal; those of a rehearsal that
+// is thrown away at its end, into the folder the program was started in. A file
+// appears whole or not at all.
+func saveBeside(path string, fleeting bool) func(name, text string) (string, error) {
+	folder := filepath.Dir(path)
+	if fleeting {
+		folder = "."
+	}
+	return func(name, text string) (string, error) {
+		f, err := os.CreateTemp(folder, ".sheet-")
+		if err != nil {
+			return "", err
+		}
+		_, err = f.WriteString(text)
+		if err = errors.Join(err, f.Sync(), f.Close()); err == nil {
+			err = os.Rename(f.Name(), filepath.Join(folder, name))
+		}
+		if err != nil {
+			_ = os.Remove(f.Name())
+			return "", err
+		}
+		return filepath.Join(folder, name), nil
+	}
 }
