@@ -13,6 +13,11 @@ func (s *State) notices(now time.Time) (out []Due) {
 			out = append(out, d)
 		}
 	}
+	for _, o := range s.OpenOrders("", now) {
+		if o.Vessel != "" && o.Act != ActOther {
+			out = append(out, Due{Subject: string(o.Vessel), Verb: string(o.Act), At: o.At, Kind: NotBefore, Owner: o.From, Basis: o.Say(), Notice: "ordered"})
+		}
+	}
 	return out
 }
 

@@ -28,7 +28,17 @@ func TestAnActTicksItsOrderOff(t *testing.T) {
 			require.Equal(t, 1, h.orders("101"), "other acts leave it")
 			v, _ := h.s.Vessel("101")
 			require.Contains(t, h.s.StandingOf(v, h.now).Text, "order")
+			listed := func() (n int) {
+				for _, d := range h.s.Next(h.now) {
+					if d.Notice == "ordered" {
+						n++
+					}
+				}
+				return n
+			}
+			require.Equal(t, 1, listed(), "it stands among what is due, last and without an alarm")
 			h.say(t, c.act)
+			require.Zero(t, listed())
 			require.Zero(t, h.orders("101"))
 			require.Equal(t, "done by NS", h.s.Orders[0].How)
 		})
