@@ -30,6 +30,9 @@ type guardMsg struct{ err error }
 const (
 	pulseEvery = 10
 	guardEvery = 60
+	// machineAfter is when what the machine cannot do is said once: by then it has
+	// found out.
+	machineAfter = 4
 )
 
 // start begins a new generation of beats.
@@ -91,6 +94,11 @@ func (r *Root) onBeat(m beatMsg) tea.Cmd {
 	if r.beat.n%pulseEvery == 1 && r.o.Pulse != nil {
 		p, at := r.o.Pulse, r.now
 		cmds = append(cmds, func() tea.Msg { _ = p.Beat(at); return nil })
+	}
+	if r.beat.n == machineAfter && r.o.Machine != nil {
+		if said := r.o.Machine(); len(said) > 0 && r.told() == "" {
+			r.say(said[0])
+		}
 	}
 	if r.beat.n%guardEvery == 0 && r.o.Guard != nil {
 		guard := r.o.Guard

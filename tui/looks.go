@@ -8,6 +8,7 @@ import (
 
 	"cellar.example/mustwatch/domain/cellar"
 	"cellar.example/mustwatch/domain/sheet"
+	"cellar.example/mustwatch/tui/cell"
 	"cellar.example/mustwatch/tui/face"
 	"cellar.example/mustwatch/tui/intent"
 	"cellar.example/mustwatch/tui/keys"
@@ -26,9 +27,26 @@ func (r *Root) help() {
 		if h, ok := f.(face.Helper); ok {
 			lines = append(append(lines, ""), h.HelpLines(r.Sight(), r.box)...)
 		}
+		lines = append(lines, r.machine(w)...)
 		return append(lines, "", "This board only keeps notes. It does not measure gas, lock machines or permit entry.",
 			"Local law, site permits, labels and data sheets come first. In doubt stop and call.")
 	}})
+}
+
+// machine says what this machine does for the night, and what it cannot.
+func (r *Root) machine(w int) []string {
+	if r.o.Machine == nil {
+		return nil
+	}
+	out := []string{""}
+	said := r.o.Machine()
+	if len(said) == 0 {
+		said = []string{"This machine is held awake while the board is up; a lid that is shut still puts it to sleep."}
+	}
+	for _, s := range said {
+		out = append(out, cell.Wrap(s, w)...)
+	}
+	return out
 }
 
 // why lists the next steps of a vessel with "may" or the one reason why not.

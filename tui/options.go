@@ -23,6 +23,9 @@ type Options struct {
 	// rehearsal.
 	Clocks func() clocks.Sample
 	Demo   bool
+	// Machine says what this machine cannot do for the night, a sentence each. Nil
+	// where nothing was asked of it.
+	Machine func() []string
 	// Script hands out the commands of a script that are due at now. It is not
 	// asked again once a person has written something. Nil without a script.
 	Script func(now time.Time) []cellar.Command

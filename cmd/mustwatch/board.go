@@ -10,6 +10,7 @@ import (
 	"github.com/spf13/cobra"
 	"golang.org/x/term"
 
+	"cellar.example/mustwatch/cmd/mustwatch/machine"
 	"cellar.example/mustwatch/domain/cellar"
 	"cellar.example/mustwatch/store/journal"
 	"cellar.example/mustwatch/tui"
@@ -22,11 +23,13 @@ type desk struct {
 	person       string
 	light, ascii bool
 	wall         bool // it begins with the wall
+	letSleep     bool
 }
 
 func (d *desk) flags(cmd *cobra.Command) {
 	cmd.Flags().StringVar(&d.person, "by", "", "`initials` of the person at the board")
 	cmd.Flags().StringVar(&d.station, "station", "", "`name` of this place (else MUSTWATCH_STATION, else the machine's)")
+	cmd.Flags().BoolVar(&d.letSleep, "let-sleep", false, "let the machine fall asleep while the board is up (also MUSTWATCH_LET_SLEEP=1)")
 	cmd.Flags().BoolVar(&d.light, "light", false, "colours for a light screen")
 	cmd.Flags().BoolVar(&d.ascii, "ascii", false, "no signs beyond plain ASCII")
 }
@@ -165,11 +168,40 @@ func (p *program) show(ctx context.Context, h *held, now func() time.Time, scrip
 	o := p.options()
 	o.Journal, o.State, o.Pulse, o.Guard = h.Journal, h.state, journal.NewPulse(h.path), h.SameFile
 	o.Now, o.Demo, o.Script = now, h.rehearsal(), script
-	if !o.Demo {
+	if !o.Demo { // a rehearsal has a clock of its own, and nobody depends on it
 		o.Clocks = p.clocks
+		defer p.stayAwake(&o)()
 	}
 	o.Save = saveBeside(h.path, h.rehearsal() && p.journal == "")
 	return explain(runBoard(ctx, o), h.path)
+}
+
+// stayAwake holds the machine awake until what it returns is called, and tells the
+// board what the machine cannot do.
+func (p *program) stayAwake(o *tui.Options) (letGo func()) {
+	var held *machine.Awake
+	var said []string
+	switch {
+	case p.awake == nil:
+		return func() {}
+	case p.desk.letSleep || p.getenv("MUSTWATCH_LET_SLEEP") != "":
+		said = append(said, "This machine may fall asleep: it was asked to be let. Nothing rings meanwhile.")
+	default:
+		var why string
+		if held, why = p.awake(); why != "" {
+			said = append(said, why)
+		}
+	}
+	if !machine.CountsSleep() {
+		said = append(said, "This machine does not count its sleep: a sleep cannot be told from a clock that was set forward, and both count as time that passed.")
+	}
+	o.Machine = func() []string {
+		if why := held.Failed(); why != "" {
+			return append([]string{why}, said...)
+		}
+		return said
+	}
+	return held.LetGo
 }
 
 // options are those of a board that come from the line, whatever it shows.

@@ -23,6 +23,7 @@ type program struct {
 	getenv func(string) string
 	now    func() time.Time // the wall clock
 	clocks func() clocks.Sample
+	awake  func() (*machine.Awake, string) // holds the machine awake; nil leaves it alone
 	tty    terminal
 	night  []byte // the script of the demo
 
@@ -39,7 +40,7 @@ type terminal struct {
 
 func newProgram() *program {
 	return &program{
-		stdin: os.Stdin, stdout: os.Stdout, stderr: os.Stderr, getenv: os.Getenv, now: time.Now, clocks: machine.Clocks, night: testdata.Night,
+		stdin: os.Stdin, stdout: os.Stdout, stderr: os.Stderr, getenv: os.Getenv, now: time.Now, clocks: machine.Clocks, awake: machine.StayAwake, night: testdata.Night,
 		tty: terminal{in: os.Stdin, out: os.Stdout, keys: term.IsTerminal(int(os.Stdin.Fd())), screen: term.IsTerminal(int(os.Stdout.Fd()))},
 	}
 }
