@@ -178,17 +178,7 @@ func (h *handover) changes() []string {
 }
 
 // clock is an instant's time of day, with the zone in an hour that comes twice.
-func (h *handover) clock(t time.Time) string {
-	local := t.In(h.s.Zone())
-	text := local.Format("15:04")
-	for _, d := range []time.Duration{-time.Hour, time.Hour, -30 * time.Minute, 30 * time.Minute} {
-		if t.Add(d).In(h.s.Zone()).Format("2006-01-02 15:04") == local.Format("2006-01-02 15:04") {
-			zone, _ := local.Zone()
-			return text + " " + zone
-		}
-	}
-	return text
-}
+func (h *handover) clock(t time.Time) string { return h.s.Clock(t) }
 
 // when says an instant for a column: bare within the shift and on the day of
 // printing, with the weekday otherwise, as a date when it lies a week off.

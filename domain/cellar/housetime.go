@@ -315,7 +315,7 @@ func (s *State) dayClock(t time.Time) string {
 	if t.In(s.Zone()).Year() != s.LastAt.In(s.Zone()).Year() && !s.LastAt.IsZero() {
 		form = "Mon 2 Jan 2006 15:04"
 	}
-	return t.In(s.Zone()).Format(form)
+	return s.shown(t, form)
 }
 
 // Signed is a length with its direction: "+60 min", "-1 h 05".

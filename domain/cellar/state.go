@@ -129,8 +129,30 @@ func (s *State) Zone() *time.Location {
 	return s.zone
 }
 
-// Clock shows an instant as the cellar says it: "22:15".
-func (s *State) Clock(t time.Time) string { return t.In(s.Zone()).Format("15:04") }
+// Clock shows an instant as the cellar says it: "22:15", in the hour that comes
+// twice with the zone's letters: "02:15 CET".
+func (s *State) Clock(t time.Time) string { return s.shown(t, "15:04") }
+
+// shown is an instant in a form that ends in its time of day.
+func (s *State) shown(t time.Time, form string) string {
+	l := t.In(s.Zone())
+	if twice(l) {
+		form += " MST"
+	}
+	return l.Format(form)
+}
+
+// twice tells whether the clock on the wall shows this time again an hour or half
+// an hour off: the offsets differ by just that.
+func twice(t time.Time) bool {
+	_, here := t.Zone()
+	for _, d := range []time.Duration{-time.Hour, -30 * time.Minute, 30 * time.Minute, time.Hour} {
+		if _, there := t.Add(d).Zone(); here-there == int(d/time.Second) {
+			return true
+		}
+	}
+	return false
+}
 
 // Vessel finds a vessel by its plate.
 func (s *State) Vessel(p Plate) (*Vessel, bool) {

@@ -134,7 +134,7 @@ func (k *desk) followCheck(values map[string]string) {
 	}
 }
 
-func wallTime(g face.Sight, t time.Time) string { return t.In(g.State.Zone()).Format("15:04") }
+func wallTime(g face.Sight, t time.Time) string { return face.WallTime(t, g.State.Zone()) }
 
 // readLines are the short clock and the verdict as it would be.
 func (k *desk) readLines(run *cellar.Check, values map[string]string) []string {

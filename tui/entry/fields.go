@@ -3,6 +3,7 @@ package entry
 import (
 	"errors"
 	"fmt"
+	"time"
 
 	"cellar.example/mustwatch/domain/cellar"
 	"cellar.example/mustwatch/tui/face"
@@ -60,10 +61,15 @@ func (k *desk) echo(name, hint string, future bool) func(map[string]string) (uni
 		case text == "" || err != nil:
 			return "", hint
 		case t.After(g.Now):
-			return "", t.In(g.State.Zone()).Format("Mon 15:04") + ", in " + face.Length(t.Sub(g.Now))
+			return "", dayTime(g, t) + ", in " + face.Length(t.Sub(g.Now))
 		}
-		return "", t.In(g.State.Zone()).Format("Mon 15:04") + ", " + face.Length(g.Now.Sub(t)) + " ago"
+		return "", dayTime(g, t) + ", " + face.Length(g.Now.Sub(t)) + " ago"
 	}
+}
+
+// dayTime is a time of day with its weekday, as it can be typed back.
+func dayTime(g face.Sight, t time.Time) string {
+	return t.In(g.State.Zone()).Format("Mon ") + face.WallTime(t, g.State.Zone())
 }
 
 // plan tells what is only meant from what has been done: only the first is

@@ -104,7 +104,7 @@ func takeContact(k *desk, a reckon.Answer, in reckon.Values) Taken {
 // clockAt opens the clock form on a new clock; an instant that has passed becomes
 // a note's business, so the form says so at its field.
 func (k *desk) clockAt(verb string, at time.Time) Taken {
-	return Taken{intent.FormClock, map[string]string{"clock": newClock, "verb": verb, "due": at.In(k.look().State.Zone()).Format("Mon 15:04")}}
+	return Taken{intent.FormClock, map[string]string{"clock": newClock, "verb": verb, "due": dayTime(k.look(), at)}}
 }
 
 func first(list []string) string {

@@ -169,11 +169,12 @@ func digits(s string, most int) (int, error) {
 // the wall shows the wished time.
 func (w *wish) find() (time.Time, error) {
 	var never *cellar.Rejection
+	y, m, d := w.now.In(w.zone).Date()
 	for off := range 9 {
 		if !w.future {
 			off = -off
 		}
-		date := w.now.In(w.zone).AddDate(0, 0, off)
+		date := time.Date(y, m, d+off, 12, 0, 0, 0, w.zone) // noon is there on every day
 		if w.day >= 0 && int(date.Weekday()) != w.day {
 			continue
 		}

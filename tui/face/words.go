@@ -22,11 +22,15 @@ func Clock(t, now time.Time, zone *time.Location) string {
 	return text
 }
 
+// WallTime is an instant's time of day, with the offset in the hour that comes
+// twice: a text that can be typed back.
+func WallTime(t time.Time, zone *time.Location) string { return Clock(t, t, zone) }
+
 // twice tells whether the wall clock shows this time twice in that night.
 func twice(t time.Time) bool {
-	for _, d := range []time.Duration{-time.Hour, time.Hour, -30 * time.Minute, 30 * time.Minute} {
-		u := t.Add(d)
-		if u.Format("2006-01-02 15:04") == t.Format("2006-01-02 15:04") {
+	_, here := t.Zone()
+	for _, d := range []time.Duration{-time.Hour, -30 * time.Minute, 30 * time.Minute, time.Hour} {
+		if _, there := t.Add(d).Zone(); here-there == int(d/time.Second) {
 			return true
 		}
 	}

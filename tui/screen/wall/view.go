@@ -173,6 +173,9 @@ func (w *Wall) lastLine(g face.Sight, p plan, width int) string {
 		add(th.Strong, g.Now.In(g.State.Zone()).Format(" printed Mon 15:04, not live "))
 	} else {
 		add(th.Text, " board alive ")
+		if zone := strings.TrimPrefix(face.WallTime(g.Now, g.State.Zone()), g.Now.In(g.State.Zone()).Format("15:04")); zone != "" {
+			add(th.Strong, "it is"+zone+" ")
+		}
 		add(th.Strong, pulse(g.Beat)+" ")
 	}
 	room := max(0, width-n)
