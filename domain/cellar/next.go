@@ -282,7 +282,7 @@ func (s *State) Steps(v *Vessel, by Initials, now time.Time) []Step {
 			switch {
 			case !last.May || g != Settling:
 			case v.Now.Stage == Contact && v.Now.PectinGone.IsZero(), v.Now.Stage == CheckDue:
-				last.May, last.Why = false, "not before a valid negative, or with a reason."
+				last.May, last.Rule, last.Why = false, "", "not before a valid negative, or with a reason."
 			case follows[v.Now.Stage][g] == stepReason:
 				last.Why = "only with a reason: it is out of the usual order."
 			}

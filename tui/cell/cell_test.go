@@ -210,3 +210,9 @@ func BenchmarkFit(b *testing.B) {
 		Fit("Gewürztraminer", 20)
 	}
 }
+
+func TestHangKeepsColumns(t *testing.T) {
+	assert.Equal(t, []string{"float          no: one two", "               three"}, Hang("float          no: one two three", 27, 0))
+	assert.Equal(t, []string{"one two", "  three"}, Hang("one two three", 9, 2))
+	assert.Equal(t, []string{"short  line"}, Hang("short  line", 20, 0))
+}

@@ -186,3 +186,29 @@ func Wrap(s string, w int) []string {
 	}
 	return lines
 }
+
+// Hang breaks a line of columns so that what is too long for its last column goes
+// on below that column's beginning, never further right than the middle. The first
+// columns keep their spaces. Without columns what follows is least cells to the right.
+func Hang(l string, w, least int) []string {
+	if Width(l) <= w {
+		return []string{l}
+	}
+	head, rest := "", l
+	if i := strings.LastIndex(l[:min(len(l), w/2)], "  "); i > 0 {
+		rest = strings.TrimLeft(l[i:], " ")
+		head = l[:len(l)-len(rest)]
+	}
+	indent := max(least, Width(head))
+	var out []string
+	for i, part := range Wrap(rest, w-indent) {
+		switch {
+		case i > 0:
+			part = Blank(indent) + part
+		default:
+			part = head + part
+		}
+		out = append(out, part)
+	}
+	return out
+}

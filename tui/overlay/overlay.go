@@ -40,11 +40,11 @@ func NewText(title string, lines []string) *Text {
 	return &Text{Title: title, Lines: func(_ theme.Theme, w int) []string {
 		var out []string
 		for _, l := range lines {
-			if cell.Width(l) <= w {
+			if l == "" {
 				out = append(out, l)
 				continue
 			}
-			out = append(out, cell.Wrap(l, w)...)
+			out = append(out, cell.Hang(l, w, 0)...)
 		}
 		return out
 	}}

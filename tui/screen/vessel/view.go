@@ -114,7 +114,9 @@ func (v *Vessel) body(g face.Sight, x *cellar.Vessel, w int) []string {
 				out = append(out, "  "+l)
 				continue
 			}
-			out = append(out, hanging(l, w-3)...)
+			for _, part := range cell.Hang(l, w-3, 2) {
+				out = append(out, "  "+part)
+			}
 		}
 	}
 	add("LOADS AND SHARES", shares(g, x))
@@ -128,28 +130,6 @@ func (v *Vessel) body(g face.Sight, x *cellar.Vessel, w int) []string {
 	add("READ", readings(g, x))
 	add("CLOCKS", clocks(g, x))
 	add("NOTES", notes(g, x))
-	return out
-}
-
-// hanging wraps a line so that what follows its columns stays under itself.
-func hanging(l string, w int) []string {
-	head := 2
-	if i := strings.LastIndex(l[:min(len(l), w/2)], "  "); i > 0 {
-		head = cell.Width(l[:i+2])
-		rest := cell.Wrap(l[i+2:], w-head)
-		out := []string{"  " + l[:i+2] + rest[0]}
-		for _, r := range rest[1:] {
-			out = append(out, cell.Blank(head+2)+r)
-		}
-		return out
-	}
-	var out []string
-	for i, part := range cell.Wrap(l, w-head) {
-		if i > 0 {
-			part = cell.Blank(head) + part
-		}
-		out = append(out, "  "+part)
-	}
 	return out
 }
 
