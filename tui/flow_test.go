@@ -43,9 +43,9 @@ func TestEveryFrameIsItsBox(t *testing.T) {
 	}
 }
 
-// TestAlarmLineStandsOnEveryFace: what is due is said on every screen, form and
+// TestTrustRow08AlarmLineStandsOnEveryFace: what is due is said on every screen, form and
 // overlay, and keys are never stolen by it.
-func TestAlarmLineStandsOnEveryFace(t *testing.T) {
+func TestTrustRow08AlarmLineStandsOnEveryFace(t *testing.T) {
 	for name, script := range faces {
 		if strings.HasPrefix(name, "wall") {
 			continue // it says so in figures
@@ -94,9 +94,9 @@ func TestWhatCameDueMeanwhile(t *testing.T) {
 	d.Press("<esc>").Shows("▲ 108  TEST  +2 min")
 }
 
-// TestOneBellForAFlood: sixty clocks in a minute are one list; what rang does
+// TestTrustRow17OneBellForAFlood: sixty clocks in a minute are one list; what rang does
 // not ring again.
-func TestOneBellForAFlood(t *testing.T) {
+func TestTrustRow17OneBellForAFlood(t *testing.T) {
 	j, s := night(t, "02:10")
 	hear, bell, err := os.Pipe()
 	require.NoError(t, err)

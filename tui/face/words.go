@@ -8,15 +8,23 @@ import (
 	"cellar.example/mustwatch/domain/quantity"
 )
 
+// aWeek is from when on a weekday no longer says which day is meant.
+const aWeek = 6 * 24 * time.Hour
+
 // Clock is an instant as the cellar says it, with the weekday when it is not
-// today or this night, and the offset in the hour that comes twice.
+// today or this night, with the date when it is about a week off, and with the
+// offset in the hour that comes twice.
 func Clock(t, now time.Time, zone *time.Location) string {
 	l, n := t.In(zone), now.In(zone)
 	text := l.Format("15:04")
 	if twice(l) {
 		text += l.Format(" MST")
 	}
-	if d := t.Sub(now); (d > 18*time.Hour || d < -18*time.Hour) && l.YearDay() != n.YearDay() || d > 24*time.Hour || d < -24*time.Hour {
+	d := t.Sub(now)
+	if d > aWeek || d < -aWeek {
+		return l.Format("2 Jan ") + text
+	}
+	if (d > 18*time.Hour || d < -18*time.Hour) && l.YearDay() != n.YearDay() || d > 24*time.Hour || d < -24*time.Hour {
 		return l.Format("Mon ") + text
 	}
 	return text

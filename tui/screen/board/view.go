@@ -270,7 +270,7 @@ func (b *Board) dueLine(g face.Sight, d cellar.Due, w int, on bool) string {
 	if d.Notice != "" {
 		word = d.Notice // beside the subject it would be cut off
 	}
-	head := mark + sign(m) + cell.FitLeft(word, 8) + "  "
+	head := mark + sign(m) + cell.FitLeft(word, max(8, cell.Width(word))) + "  " // a time that is cut off is another time
 	tail := cell.FitLeft(who, 3) + " "
 	mid := cell.Fit(subject(d.Subject)+verb, max(0, w-cell.Width(head)-cell.Width(tail)))
 	ink := markInk(g.Theme, m)
