@@ -12,6 +12,7 @@ import (
 	"github.com/stretchr/testify/require"
 
 	"cellar.example/mustwatch/domain/cellar"
+	"cellar.example/mustwatch/domain/quantity"
 	"cellar.example/mustwatch/store/memory"
 	"cellar.example/mustwatch/tui"
 	"cellar.example/mustwatch/tui/keys"
@@ -79,6 +80,17 @@ func TestLatenessCountsUpUntilAnswered(t *testing.T) {
 	v, _ := d.State().Vessel("102")
 	require.False(t, v.Now.PectinGone.IsZero())
 	d.Shows("negative 02:27")
+}
+
+// TestCleanIsForATime: an empty vessel says until when it counts as clean, and in
+// the codes of its band that it no longer does.
+func TestCleanIsForATime(t *testing.T) {
+	d := sit(t, "02:10", 120, 40)
+	d.Press("105<enter>").Shows("empty clean since 00:30, counts as clean until Sat 00:30")
+	d.Press("<esc>").Hides("105 (rinse)")
+	write(t, d, &cellar.SetHouse{Head: cellar.Head{By: "MA"}, House: cellar.House{Limits: cellar.Limits{CleanFor: quantity.Span(time.Hour)}}})
+	d.Shows("105 (rinse)")
+	d.Press("105<enter>").Shows("empty clean since 00:30, too long: rinse it again")
 }
 
 // TestWhatCameDueMeanwhile: after a restart the list says what came due while

@@ -189,7 +189,7 @@ func (h *handover) empties() {
 				continue
 			}
 			code := fmt.Sprintf("%s (%s)", v.Plate, h.vol(v.Limit()))
-			if old := h.now.Sub(v.Now.CleanSince); old > h.s.House.Limits.CleanFor.Duration() && h.s.House.Limits.CleanFor > 0 {
+			if until, ok := h.s.CleanUntil(v); ok && h.now.After(until) {
 				code += fmt.Sprintf(" cleaned %s, look again", h.when(v.Now.CleanSince))
 			}
 			group.Codes = append(group.Codes, code)

@@ -264,7 +264,8 @@ func findImbalance(t *trying) []gate.Finding {
 func findStaleClean(t *trying) (out []gate.Finding) {
 	for _, in := range t.into {
 		c := &in.vessel.Now
-		if age := t.d.at.Sub(c.CleanSince); c.Stage == Clean && !c.CleanSince.IsZero() && age > t.d.s.House.Limits.CleanFor.Duration() {
+		if until, ok := t.d.s.CleanUntil(in.vessel); ok && t.d.at.After(until) {
+			age := t.d.at.Sub(c.CleanSince)
 			out = append(out, gate.Finding{Field: in.field, Right: gate.Anyone,
 				Message: fmt.Sprintf("%s was cleaned %s ago: rinse it again.", in.vessel.Plate, quantity.Span(age.Truncate(time.Hour)))})
 		}

@@ -187,6 +187,17 @@ type Content struct {
 	Method     string
 }
 
+// CleanUntil is the instant up to which an empty vessel counts as clean, by the
+// house's setting; ok is false where it is not clean or nobody knows since when.
+// It is no clock: nothing need be done until the vessel is wanted.
+func (s *State) CleanUntil(v *Vessel) (until time.Time, ok bool) {
+	c := &v.Now
+	if c.Stage != Clean || c.CleanSince.IsZero() || s.House.Limits.CleanFor <= 0 {
+		return time.Time{}, false
+	}
+	return c.CleanSince.Add(s.House.Limits.CleanFor.Duration()), true
+}
+
 // Fill is the share of the brim, 0 to 1.
 func (v *Vessel) Fill() float64 {
 	if v.Brim == 0 {

@@ -108,7 +108,7 @@ func rows(g face.Sight, filter string, all bool) []row {
 		r := vesselRow(v, g)
 		if !all && filter == "" && isQuiet(v, r) {
 			band := quietBand(v)
-			codes[band] = append(codes[band], code{r.sub, quietText(v)})
+			codes[band] = append(codes[band], code{r.sub, quietText(v, g)})
 			continue
 		}
 		put(r)
@@ -154,9 +154,12 @@ func quietBand(v *cellar.Vessel) string {
 	return bandOf[v.Now.Stage]
 }
 
-func quietText(v *cellar.Vessel) string {
+func quietText(v *cellar.Vessel, g face.Sight) string {
 	if v.Now.Stage == cellar.ColdSoak {
 		return string(v.Plate) + " (soak)"
+	}
+	if until, ok := g.State.CleanUntil(v); ok && g.Now.After(until) {
+		return string(v.Plate) + " (rinse)"
 	}
 	return string(v.Plate)
 }

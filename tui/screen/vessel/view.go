@@ -70,6 +70,11 @@ func head(g face.Sight, x *cellar.Vessel, w int) []string {
 	if !c.PectinGone.IsZero() {
 		stage += ", pectin gone " + face.Clock(c.PectinGone, g.Now, s.Zone())
 	}
+	if until, ok := s.CleanUntil(x); ok && g.Now.After(until) {
+		stage += ", too long: rinse it again"
+	} else if ok {
+		stage += ", counts as clean until " + face.Clock(until, g.Now, s.Zone())
+	}
 	out = append(out, stage)
 	if st := s.StandingOf(x, g.Now); st.Text != "" && x.Hold == nil {
 		out = append(out, g.Theme.Strong.Render(cell.Fit(" next: "+face.Standing(st, g.Now, s.Zone()), w)))

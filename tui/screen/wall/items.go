@@ -16,7 +16,7 @@ type item struct {
 	count string // minutes left or over: "26", "4:59", "+12", "NOW", "MAY"
 	word  string // one word of action
 	who   string // initials: whose it is, or who has seen it
-	note  string // the whole verb and the time, for those who stand near
+	note  string // the whole verb, the time and the unit of the count, for those who stand near
 	alarm bool   // it stands on top, reversed, with its mark
 	soon  bool   // due within a quarter of an hour
 }
@@ -104,7 +104,25 @@ func itemOf(d cellar.Due, g face.Sight) item {
 		notes = append([]string{"seen by " + string(d.SeenBy)}, notes...)
 	}
 	it.note = strings.Join(notes, ", ")
+	if says := inMinutes(it.count); says != "" && it.word != "VOID" && len(it.note)+len(says) <= noteRoom {
+		it.note += says
+	}
 	return it
+}
+
+// noteRoom is what a note has to the right edge of the narrowest wall.
+const noteRoom = 33
+
+// inMinutes says what a count in large figures without a colon counts.
+func inMinutes(count string) string {
+	n := strings.TrimPrefix(count, "+")
+	if strings.Trim(n, "0123456789") != "" {
+		return ""
+	}
+	if n == count {
+		return ", " + n + " min left"
+	}
+	return ", " + n + " min over"
 }
 
 // voidSays is how a reading that was not taken in its time is told.

@@ -82,16 +82,16 @@ func TestItemsOfTheNight(t *testing.T) {
 	d := desk(t, "02:10:00")
 	shown, rest := items(sight(t, d, "02:10:05"), 4)
 	assert.Equal(t, []string{
-		"▲102 +10 TEST NS (02:00)",
+		"▲102 +10 TEST NS (02:00, 10 min over)",
 		"soon 108 4:55 LOOK NS (second look, 02:15)",
 		"soon 601 7:55 COOL MA (cool back, 02:18)",
-		"P4 20 EMPTY TQ (02:30)",
+		"P4 20 EMPTY TQ (02:30, 20 min left)",
 	}, told(shown))
 	assert.Equal(t, "and 4 more, next 02:36 P1 close", restLine(rest, sight(t, d, "02:10:05")))
 	all, none := items(sight(t, d, "02:10:05"), 20)
 	assert.Empty(t, none)
 	assert.Equal(t, "", restLine(none, sight(t, d, "02:10:05")))
-	assert.Equal(t, "0416 +10 RECEIVE  (booked 02:00)", told(all)[8], "a load stands behind what is to be done")
+	assert.Equal(t, "0416 +10 RECEIVE  (booked 02:00, 10 min over)", told(all)[8], "a load stands behind what is to be done")
 	for _, it := range all {
 		assert.NotEqual(t, "104", it.plate, "racking from 12:20 on is no deed of the night")
 	}
@@ -107,7 +107,7 @@ func TestSeenStandsBehindUnseen(t *testing.T) {
 	require.NoError(t, err)
 	g := sight(t, d, "02:17:30")
 	shown, _ := items(g, 4)
-	assert.Equal(t, []string{"▲108 +2 VOID NS (second look, void, test again)", "▲102 +17 TEST MA (seen by MA, 02:00)"}, told(shown)[:2])
+	assert.Equal(t, []string{"▲108 +2 VOID NS (second look, void, test again)", "▲102 +17 TEST MA (seen by MA, 02:00, 17 min over)"}, told(shown)[:2])
 	assert.Equal(t, d.State.Alarms(g.Now)[0].Subject, shown[0].plate)
 }
 
@@ -149,7 +149,7 @@ func TestOnlyNotices(t *testing.T) {
 		}
 	}
 	shown, _ = items(sight(t, d, "22:20:00"), 2)
-	assert.Equal(t, []string{"105 MAY RACK TQ (may, from 21:25)", "0413 25 RECEIVE  (booked 22:45)"}, told(shown))
+	assert.Equal(t, []string{"105 MAY RACK TQ (may, from 21:25)", "0413 25 RECEIVE  (booked 22:45, 25 min left)"}, told(shown))
 }
 
 func TestCount(t *testing.T) {
