@@ -31,7 +31,7 @@ func reckonExamples(t *testing.T) (out [][]string) {
 		if c.Name() != "reckon" {
 			continue
 		}
-		assert.Len(t, c.Commands(), 10)
+		assert.Len(t, c.Commands(), 12)
 		for _, sub := range c.Commands() {
 			for _, line := range strings.Split(sub.Example, "\n") {
 				words := shellWords(line)

@@ -64,6 +64,10 @@ func (r *asked) strength(args []string, to string) (Answer, error) {
 		a.Results = append(a.Results, Figure{"water to " + plainly(target, 1) + " %", float64(water), "mL", plainly(float64(water), 2) + " mL"})
 	}
 	a.Notes = []string{"With juice in place of water this is an estimate: its sugar is not in the table."}
+	if c, known, err := strength.FlashPoint(m.ABV); err == nil && known {
+		a.Notes = append(a.Notes, "Flammable: its vapour can catch fire from about "+strings.Replace(quantity.Celsius(c).Text(r.sys), ".0 ", " ", 1)+" on. No flame, cap on.")
+		a.Sources = append(a.Sources, "flash points: engineering reference table, closed cup")
+	}
 	return a, nil
 }
 

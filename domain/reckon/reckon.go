@@ -88,7 +88,7 @@ type field struct {
 func one(to *string, name, say string) field     { return field{to: to, name: name, say: say} }
 func many(all *[]string, name, say string) field { return field{all: all, name: name, say: say} }
 
-var kinds = []func() kind{doseKind, makeupKind, so2Kind, sugarKind, strengthKind, dipKind, heatKind, contactKind, blendKind, yieldKind}
+var kinds = []func() kind{doseKind, makeupKind, so2Kind, sugarKind, strengthKind, dipKind, heatKind, contactKind, blendKind, yieldKind, settleKind, cutKind}
 
 // Kinds lists the reckonings.
 func Kinds() []Kind {

@@ -21,7 +21,7 @@ func TestFiguresAreWritten(t *testing.T) {
 // What a form and the command line go by: names are plain, none is used twice,
 // and bare words have a field.
 func TestFieldsAreNamed(t *testing.T) {
-	require.Len(t, Kinds(), 10)
+	require.Len(t, Kinds(), 12)
 	for _, k := range Kinds() {
 		var names []string
 		for _, f := range k.Fields {
