@@ -26,12 +26,20 @@ type Correct struct {
 func (*Correct) Do() string { return "correct" }
 
 func (c *Correct) decide(d *decision) ([]Fact, error) {
-	v, it, err := c.find(d)
-	if err != nil {
-		return nil, err
+	gas := d.s.gasOf(c.Of)
+	var v *Vessel
+	var it *Item
+	if gas == nil || c.Vessel != "" {
+		var err error
+		if v, it, err = c.find(d); err != nil {
+			return nil, err
+		}
 	}
 	if strings.TrimSpace(c.Reason) == "" {
 		return nil, reject("reason", "reason", "say why; the old value stays beside the new one")
+	}
+	if v == nil {
+		return c.gas(gas)
 	}
 	f := &Corrected{Of: c.Of, Vessel: v.Plate, Reason: c.Reason, Strike: c.Strike, What: it.says()}
 	if c.Strike {
@@ -194,6 +202,7 @@ func exactValue(field, typed string, it *Item, sys quantity.System) (string, err
 type Corrected struct {
 	Of     Seq    `json:"of"`
 	Vessel Plate  `json:"vessel"`
+	Place  string `json:"place,omitempty"` // of a gas reading
 	What   string `json:"what"`
 	Field  string `json:"field"`
 	Was    string `json:"was"`
@@ -267,6 +276,11 @@ func (m *Measured) set(field, text string) {
 }
 
 func (f *Corrected) apply(s *State, r Record) {
+	if f.Place != "" {
+		f.applyGas(s)
+		f.tell(s, r, f.Place)
+		return
+	}
 	v := s.vessels[f.Vessel]
 	if v == nil {
 		return
@@ -282,9 +296,14 @@ func (f *Corrected) apply(s *State, r Record) {
 	}
 	sort.SliceStable(v.Items, func(i, j int) bool { return before(v.Items[i], v.Items[j]) })
 	v.refold()
-	s.Mends = append(s.Mends, MendLine{Of: f.Of, Subject: string(f.Vessel), What: f.What,
+	f.tell(s, r, string(f.Vessel))
+}
+
+// tell keeps a correction for the sheet and the list of what was written.
+func (f *Corrected) tell(s *State, r Record, subject string) {
+	s.Mends = append(s.Mends, MendLine{Of: f.Of, Subject: subject, What: f.What,
 		Mend: Mend{Seq: r.Seq, At: r.At, By: r.By, Field: f.Field, Was: f.Was, Now: f.Now, Reason: f.Reason}})
-	s.log(r, string(f.Vessel), fmt.Sprintf("corrected %s of %s: %s → %s, %s", f.Field, f.What, f.Was, firstWords(f.Now, "struck out"), f.Reason))
+	s.log(r, subject, fmt.Sprintf("corrected %s of %s: %s → %s, %s", f.Field, f.What, f.Was, firstWords(f.Now, "struck out"), f.Reason))
 }
 
 // carry takes a correction to what hangs on the item: the source of a move, the

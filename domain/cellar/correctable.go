@@ -14,6 +14,7 @@ type Correctable struct {
 	At      time.Time
 	By      Initials
 	Vessel  Plate
+	Place   string // of a gas reading, which has no vessel
 	Field   string
 	Value   string
 	Says    string // what the entry was
@@ -22,7 +23,7 @@ type Correctable struct {
 }
 
 // Correctables lists what can be corrected, latest written first, of one vessel
-// or, with "", of all.
+// or, with "", of all, gas readings among them.
 func (s *State) Correctables(p Plate) []Correctable {
 	var out []Correctable
 	for _, v := range s.Vessels() {
@@ -37,6 +38,9 @@ func (s *State) Correctables(p Plate) []Correctable {
 				out = append(out, Correctable{Of: it.Seq, At: it.At, By: it.By, Vessel: v.Plate, Field: f.name, Value: f.value, Says: it.says(), Written: it.Written})
 			}
 		}
+	}
+	if p == "" {
+		out = append(out, s.correctableGas()...)
 	}
 	sort.SliceStable(out, func(i, j int) bool {
 		if !out[i].Written.Equal(out[j].Written) {

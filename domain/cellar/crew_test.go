@@ -2,6 +2,7 @@ package cellar_test
 
 import (
 	"errors"
+	"fmt"
 	"strings"
 	"testing"
 
@@ -48,6 +49,30 @@ func TestGasIsANoteNeverAPermission(t *testing.T) {
 		require.Equal(t, "G2", g.Meter)
 		require.Equal(t, cellar.Initials("NS"), g.By)
 		require.Equal(t, "20:05", h.s.Clock(g.At))
+	}
+}
+
+// TestGasIsStruckOutNeverRewritten: a mistyped reading stops standing, is in the
+// sheet's corrections, and no lower figure can be put in its place.
+func TestGasIsStruckOutNeverRewritten(t *testing.T) {
+	h := openHouse(t)
+	h.say(t, gasOf307, permitOf307)
+	of := fmt.Sprintf(`"of":%d`, h.s.Correctables("")[0].Of)
+	for line, says := range map[string]string{
+		`20:11 NS {"do":"correct",` + of + `,"field":"co2","value":"400","reason":"mistyped"}`: "a gas reading is not rewritten: strike it out, and read the air again",
+		`20:11 NS {"do":"correct",` + of + `,"strike":true,"reason":" "}`:                       "say why",
+	} {
+		require.ErrorContains(t, h.hear(line), says)
+	}
+	h.say(t, `20:12 NS {"do":"correct",`+of+`,"strike":true,"reason":"it was 9 000"}`)
+	require.Equal(t, "corrected entry of gas reading: CO2 900 ppm, O2 20.8 %, meter G2 → struck out, it was 9 000", lastEvent(h.s))
+	_, ok := h.s.LastGasAt("307")
+	require.False(t, ok)
+	require.ErrorContains(t, h.hear(intoOf307), "no gas reading")
+	require.ErrorContains(t, h.hear(`20:16 NS {"do":"correct",`+of+`,"strike":true,"reason":"again"}`), "struck out already")
+	require.Contains(t, fmt.Sprint(h.s.Handover(at("20:20"), sheet.Mark{})), "corrected, gas reading, entry: CO2 900 ppm, O2 20.8 %, meter G2 -> struck out (it was 9 000)")
+	for _, c := range h.s.Correctables("") {
+		require.Empty(t, c.Place)
 	}
 }
 

@@ -38,8 +38,11 @@ type GasReading struct {
 	Meter string  `json:"meter"`         // which meter
 	Note  string  `json:"note,omitempty"`
 
-	At time.Time `json:"-"`
-	By Initials  `json:"-"`
+	Seq     Seq       `json:"-"`
+	At      time.Time `json:"-"`
+	By      Initials  `json:"-"`
+	Written time.Time `json:"-"`
+	Struck  bool      `json:"-"`
 }
 
 // Text is the reading with its meter: "CO2 2 900 ppm, O2 20.8 %, meter G2".
@@ -116,7 +119,7 @@ func (*GasRead) Kind() string { return "gas-read" }
 
 func (f *GasRead) apply(s *State, r Record) {
 	g := f.GasReading
-	g.At, g.By = r.At, r.By
+	g.Seq, g.At, g.By, g.Written = r.Seq, r.At, r.By, r.Written
 	s.gas = append(s.gas, g)
 	text := "gas read: " + g.Text() + "."
 	if g.Leave() {
@@ -131,7 +134,7 @@ func (f *GasRead) apply(s *State, r Record) {
 // LastGas is the latest reading of any place; ok is false when none was written.
 func (s *State) LastGas() (last GasReading, ok bool) {
 	for _, g := range s.gas {
-		if !ok || !g.At.Before(last.At) {
+		if !g.Struck && (!ok || !g.At.Before(last.At)) {
 			last, ok = g, true
 		}
 	}
@@ -153,7 +156,7 @@ func (s *State) GasLeaves(from time.Time) (out []GasReading) {
 // LastGasAt is the latest reading of one place.
 func (s *State) LastGasAt(place string) (last GasReading, ok bool) {
 	for _, g := range s.gas {
-		if strings.EqualFold(g.Place, place) && (!ok || !g.At.Before(last.At)) {
+		if !g.Struck && strings.EqualFold(g.Place, place) && (!ok || !g.At.Before(last.At)) {
 			last, ok = g, true
 		}
 	}

@@ -48,6 +48,10 @@ func openCorrect(k *desk) (*Entry, string) {
 		if !ok {
 			return
 		}
+		if c.Place != "" {
+			k.form.Propose("how", doStrike, "never rewritten")
+			return
+		}
 		old := c.Value
 		if values["how"] == doTime {
 			old = clock(k.look(), c.At)
@@ -84,7 +88,18 @@ func correctKey(c cellar.Correctable) string {
 }
 
 func correctLabel(g face.Sight, c cellar.Correctable) string {
-	return fmt.Sprintf("%s %s %s, %s, %s %s", c.Vessel, c.Field, c.Value, c.Says, clock(g, c.At), c.By)
+	if c.Place != "" {
+		return fmt.Sprintf("%s gas, %s, %s %s", c.Place, c.Value, clock(g, c.At), c.By)
+	}
+	return fmt.Sprintf("%s %s %s, %s, %s %s", whereOf(c), c.Field, c.Value, c.Says, clock(g, c.At), c.By)
+}
+
+// whereOf is the vessel or the place a value is about.
+func whereOf(c cellar.Correctable) string {
+	if c.Vessel == "" {
+		return c.Place
+	}
+	return string(c.Vessel)
 }
 
 func chosen(list []cellar.Correctable, key string) (cellar.Correctable, bool) {
@@ -123,6 +138,9 @@ func (k *desk) correctLines(list []cellar.Correctable, values map[string]string)
 		return nil
 	}
 	g := k.look()
+	if was.Place != "" {
+		return []string{fmt.Sprintf("%s, %s: a gas reading is struck out, not rewritten, and the air is read again. It stays in the list with the reason.", was.Place, was.Value)}
+	}
 	lines := []string{fmt.Sprintf("%s %s: %s stays beside what you type, with the reason", was.Vessel, was.Field, was.Value)}
 	v, ok := g.State.Vessel(was.Vessel)
 	if !ok || was.Field != "volume" {

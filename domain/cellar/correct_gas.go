@@ -1,0 +1,43 @@
+package cellar
+
+// A gas reading is never rewritten: a figure made lower afterwards would be a
+// permission made up at a desk. It can be struck out, and the air is read again.
+
+func (s *State) gasOf(seq Seq) *GasReading {
+	for i := range s.gas {
+		if s.gas[i].Seq == seq {
+			return &s.gas[i]
+		}
+	}
+	return nil
+}
+
+// gas strikes a gas reading out.
+func (c *Correct) gas(g *GasReading) ([]Fact, error) {
+	if g.Struck {
+		return nil, reject("struck", "of", "that entry is struck out already")
+	}
+	if !c.Strike {
+		return nil, reject("gas", "how", "a gas reading is not rewritten: strike it out, and read the air again")
+	}
+	return []Fact{&Corrected{Of: c.Of, Place: g.Place, What: gasRead, Field: "entry", Was: g.Text(), Strike: true, Reason: c.Reason}}, nil
+}
+
+// gasRead is what a gas reading is called where it is corrected.
+const gasRead = "gas reading"
+
+func (f *Corrected) applyGas(s *State) {
+	if g := s.gasOf(f.Of); g != nil {
+		g.Struck = true
+	}
+}
+
+// correctableGas are the gas readings that can be struck out.
+func (s *State) correctableGas() (out []Correctable) {
+	for _, g := range s.gas {
+		if !g.Struck {
+			out = append(out, Correctable{Of: g.Seq, At: g.At, By: g.By, Place: g.Place, Field: gasRead, Value: g.Text(), Says: gasRead, Written: g.Written})
+		}
+	}
+	return out
+}
