@@ -65,7 +65,16 @@ func BadAir(s *cellar.State, now time.Time) []cellar.GasReading {
 }
 
 func gasAt(g cellar.GasReading, now time.Time) string {
-	return fmt.Sprintf("gas %s: %s, %s ago", g.Place, g.Text(), Length(max(now.Sub(g.At), 0)))
+	return fmt.Sprintf("gas %s: %s, %s", g.Place, g.Text(), Ago(g.At, now))
+}
+
+// Ago is how long an instant is past, in words: "just now", "25 min ago".
+func Ago(t, now time.Time) string {
+	d := now.Sub(t)
+	if d < time.Minute {
+		return "just now"
+	}
+	return Length(d) + " ago"
 }
 
 // MissingLine names who was missing at the last head count, "" when nobody was.
