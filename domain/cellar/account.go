@@ -211,9 +211,9 @@ func (c *Content) read(it *Item) {
 		c.Temps = append(c.Temps[:len(c.Temps):len(c.Temps)], contact.Reading{At: it.At, T: *m.Temp})
 	}
 	if m.Density != nil {
-		c.Last.Density = m.Density
+		c.Last.Density, c.DensityAt = m.Density, it.At
 		if c.DensityWas == 0 {
-			c.DensityWas = *m.Density
+			c.DensityWas, c.DensityWasAt = *m.Density, it.At
 		}
 	}
 	setIf(&c.Last.Brix, m.Brix)

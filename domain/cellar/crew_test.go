@@ -60,7 +60,7 @@ func TestGasIsStruckOutNeverRewritten(t *testing.T) {
 	of := fmt.Sprintf(`"of":%d`, h.s.Correctables("")[0].Of)
 	for line, says := range map[string]string{
 		`20:11 NS {"do":"correct",` + of + `,"field":"co2","value":"400","reason":"mistyped"}`: "a gas reading is not rewritten: strike it out, and read the air again",
-		`20:11 NS {"do":"correct",` + of + `,"strike":true,"reason":" "}`:                       "say why",
+		`20:11 NS {"do":"correct",` + of + `,"strike":true,"reason":" "}`:                      "say why",
 	} {
 		require.ErrorContains(t, h.hear(line), says)
 	}

@@ -310,6 +310,9 @@ func (c *GiveDose) sane(d *decision, r *Reckoning) error {
 		return reject("expired", "product", "%s expired at the end of %s; take another lot or write it as happened", p.ID, p.Expiry)
 	}
 	if short := r.Left.Sub(r.Drawn); !c.Happened && (short.Mass < 0 || short.Volume < 0) {
+		if slip := slipOf(r.Rate, p); slip != "" { // before anybody opens another tub for a slip of the unit
+			return reject("stock", "rate", "%s The open tub holds %s and %s would be needed.", slip, r.Left.Text(d.s.House.Units), r.Drawn.Text(d.s.House.Units))
+		}
 		if p.Sealed > 0 {
 			return reject("stock", "product", "the open tub of %s holds %s and %s is needed; open another first (u), %d are sealed", p.ID, r.Left.Text(d.s.House.Units), r.Drawn.Text(d.s.House.Units), p.Sealed)
 		}

@@ -25,6 +25,7 @@ func (h *handover) noHome() {
 			add(sheet.Row{When: h.when(l.Arrived), Where: string(l.ID), What: fmt.Sprintf("%s %s waits: no press or vessel named.", l.Variety, l.Net.Load(h.sys))})
 		}
 	}
+	add(h.startedByItself()...)
 	add(h.undecided()...)
 	add(h.doubtfulDoses()...)
 	for _, n := range h.s.OpenNotes("") {
@@ -165,14 +166,29 @@ func (h *handover) sharedFractions() (out []sheet.Row) {
 func (h *handover) undecided() []sheet.Row {
 	var all []string
 	for _, v := range h.s.Vessels() {
-		if h.noRoute(v) {
-			all = append(all, fmt.Sprintf("%s %s %s", v.Plate, v.Now.Variety(), h.bare(v.Now.Volume)))
+		if !h.noRoute(v) {
+			continue
 		}
+		text := fmt.Sprintf("%s %s %s", v.Plate, v.Now.Variety(), h.bare(v.Now.Volume))
+		if _, warm := h.s.WarmSince(v, h.now); warm {
+			text += " WARM"
+		}
+		all = append(all, text)
 	}
 	if len(all) == 0 {
 		return nil
 	}
 	return []sheet.Row{{What: "No route decided, " + h.out.Units.Volume + ": " + strings.Join(all, "; ") + "."}}
+}
+
+// startedByItself is juice that may ferment already and nobody has said so.
+func (h *handover) startedByItself() (out []sheet.Row) {
+	for _, v := range h.s.Vessels() {
+		if says := h.s.StartedSays(v); says != "" {
+			out = append(out, sheet.Row{When: h.when(v.Now.DensityAt), Where: string(v.Plate), What: v.Now.Name() + ", " + h.vol(v.Now.Volume) + ": " + says})
+		}
+	}
+	return out
 }
 
 // noRoute tells whether a vessel holds product that waits for a decision.

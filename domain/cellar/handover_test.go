@@ -164,7 +164,7 @@ func TestHandoverNoHome(t *testing.T) {
 		"06:55 | P1 | press fraction about 22.4 hL: no tank named. Same grapes: 401 takes 9.0 hL.", "No small tank is clean.",
 		"07:00 | 401 | takes 9.0 hL more to its limit; press fraction of P2 is about 14.0 hL.",
 		"03:02 | 0419 | Syrah 9.0 t waits: no press or vessel named.",
-		"No route decided, hL: 102 Muscat 192.0; 401 Riesling 48.0.", "05:10 | 209 | wanted twice | MA", "NO SETTLING TANK FREE.")
+		"No route decided, hL: 102 Muscat 192.0 WARM; 401 Riesling 48.0.", "05:10 | 209 | wanted twice | MA", "NO SETTLING TANK FREE.")
 	wantIn(t, "overrides", flat(s.Overrides), "04:55 | P1 | No tank is named for the press fraction of P1. Reason: clean 402 first | MA")
 	if s.Presses[0].Free != "07:30" || s.Presses[0].Ends != "06:55" {
 		t.Errorf("presses %+v", s.Presses)

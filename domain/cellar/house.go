@@ -78,6 +78,9 @@ type Limits struct {
 	HotMost       quantity.Span    `json:"hot_most,omitzero" toml:"hot_most"`       // W16, where no longest time was typed
 	LookWithin    quantity.Span    `json:"look_within,omitzero" toml:"look_within"` // W20
 	SowWithin     quantity.Span    `json:"sow_within,omitzero" toml:"sow_within"`   // W18, clear juice without yeast
+	StartDrop     float64          `json:"start_drop,omitzero" toml:"start_drop"`   // fall of the density, in °Oe, that tells of a start
+	StandFor      quantity.Span    `json:"stand_for,omitzero" toml:"stand_for"`     // how long juice may stand undecided above stand_below
+	StandBelow    quantity.Celsius `json:"stand_below,omitzero" toml:"stand_below"` // the temperature at which it may stand longer
 }
 
 // Whole returns the limits with the default in place of each that is not set:
@@ -93,6 +96,7 @@ func DefaultLimits() Limits {
 		FloatBar: 6, PressHot: 50, LoadWaits: minutes(90), WarmGrapes: 25, LoadMost: 40 * quantity.Tonne,
 		PourWithin: minutes(15),
 		ControlFor: hours(24), ControlOpens: 3, BottleFor: hours(14 * 24), RouteWithin: hours(2), NTULow: 100, NTUHigh: 200, HotMost: hours(4), LookWithin: hours(2), SowWithin: hours(12),
+		StartDrop: 3, StandFor: hours(4), StandBelow: 13,
 	}
 }
 
@@ -253,7 +257,7 @@ func (l Limits) with(o Limits) Limits {
 		{&l.SettleFor, &o.SettleFor}, {&l.ApartFor, &o.ApartFor}, {&l.RepeatTest, &o.RepeatTest}, {&l.CleanFor, &o.CleanFor},
 		{&l.CleanTakes, &o.CleanTakes}, {&l.CapRise, &o.CapRise}, {&l.FloatRun, &o.FloatRun}, {&l.LoadWaits, &o.LoadWaits}, {&l.PourWithin, &o.PourWithin},
 		{&l.ControlFor, &o.ControlFor}, {&l.BottleFor, &o.BottleFor}, {&l.RouteWithin, &o.RouteWithin},
-		{&l.HotMost, &o.HotMost}, {&l.LookWithin, &o.LookWithin}, {&l.SowWithin, &o.SowWithin},
+		{&l.HotMost, &o.HotMost}, {&l.LookWithin, &o.LookWithin}, {&l.SowWithin, &o.SowWithin}, {&l.StandFor, &o.StandFor},
 	} {
 		if *p.from != 0 {
 			*p.to = *p.from
@@ -261,7 +265,7 @@ func (l Limits) with(o Limits) Limits {
 	}
 	for _, p := range []struct{ to, from *float64 }{
 		{&l.SameJuice, &o.SameJuice}, {&l.MaxFillLead, &o.MaxFillLead}, {&l.WorkingFloat, &o.WorkingFloat}, {&l.PressFraction, &o.PressFraction}, {&l.FloatBar, &o.FloatBar},
-		{&l.ControlOpens, &o.ControlOpens}, {&l.NTULow, &o.NTULow}, {&l.NTUHigh, &o.NTUHigh},
+		{&l.ControlOpens, &o.ControlOpens}, {&l.NTULow, &o.NTULow}, {&l.NTUHigh, &o.NTUHigh}, {&l.StartDrop, &o.StartDrop},
 	} {
 		if *p.from != 0 {
 			*p.to = *p.from
@@ -270,7 +274,7 @@ func (l Limits) with(o Limits) Limits {
 	if o.LoadMost != 0 {
 		l.LoadMost = o.LoadMost
 	}
-	for _, p := range []struct{ to, from *quantity.Celsius }{{&l.SlowBelow, &o.SlowBelow}, {&l.PressHot, &o.PressHot}, {&l.WarmGrapes, &o.WarmGrapes}} {
+	for _, p := range []struct{ to, from *quantity.Celsius }{{&l.SlowBelow, &o.SlowBelow}, {&l.PressHot, &o.PressHot}, {&l.WarmGrapes, &o.WarmGrapes}, {&l.StandBelow, &o.StandBelow}} {
 		if *p.from != 0 {
 			*p.to = *p.from
 		}

@@ -139,6 +139,9 @@ func (s *State) StandingOf(v *Vessel, now time.Time) Standing {
 		}
 		return Standing{Text: text}
 	}
+	if _, _, ok := s.StartedByItself(v); ok {
+		return Standing{Text: Started, Mark: MarkSoon}
+	}
 	if k := s.notBefore(string(v.Plate)); k != nil {
 		if now.Before(k.Due) {
 			return Standing{Text: k.Verb, At: k.Due, Kind: NotBefore, Clock: k.ID}

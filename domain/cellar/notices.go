@@ -7,10 +7,16 @@ import "time"
 func (s *State) notices(now time.Time) (out []Due) {
 	lim := s.House.Limits.Whole()
 	for _, v := range s.Vessels() {
-		if d, ok := s.notLooked(v, lim, now); ok {
-			out = append(out, d)
-		} else if d, ok := s.unsown(v, lim, now); ok {
-			out = append(out, d)
+		for _, find := range []func() (Due, bool){
+			func() (Due, bool) { return s.started(v) },
+			func() (Due, bool) { return s.notLooked(v, lim, now) },
+			func() (Due, bool) { return s.unsown(v, lim, now) },
+			func() (Due, bool) { return s.warm(v, now) },
+		} {
+			if d, ok := find(); ok {
+				out = append(out, d)
+				break // one word about a vessel
+			}
 		}
 	}
 	for _, o := range s.OpenOrders("", now) {
@@ -58,13 +64,8 @@ func (s *State) calls(v *Vessel, now time.Time) bool {
 // starts by itself.
 func (s *State) unsown(v *Vessel, lim Limits, now time.Time) (Due, bool) {
 	c := &v.Now
-	if c.Kind != ClearJuice || c.Volume == 0 || c.Stage == Fermenting || c.Stage == Stored || c.Last.Temp == nil || *c.Last.Temp <= 14 {
+	if c.Kind != ClearJuice || !standing(c) || c.Stage == Fermenting || c.Stage == Stored || c.Last.Temp == nil || *c.Last.Temp <= 14 {
 		return Due{}, false
-	}
-	for _, d := range c.Doses {
-		if d.Class == YeastClass {
-			return Due{}, false
-		}
 	}
 	clear := c.Since
 	for _, it := range v.Items { // how long it has been here, whatever was done to it

@@ -21,10 +21,11 @@ func TestRefusals(t *testing.T) {
 		{"no rate", `20:00 NS {"do":"dose","vessel":"101","product":"E-1"}`, "rate", "which rate"},
 		{"dose on more than there is", `20:00 NS {"do":"dose","vessel":"101","product":"E-1","rate":"2 g/hL","volume":"230 hL"}`, "volume", "too much"},
 		{"weighed far off", `20:00 NS {"do":"dose","vessel":"101","product":"E-1","rate":"2 g/hL","amount":"800 g"}`, "amount", "off"},
-		{"more than the tub holds", `20:00 NS {"do":"dose","vessel":"101","product":"E-1","rate":"11 g/hL"}`, "product", "open another"},
+		{"more than there is", `20:00 NS {"do":"dose","vessel":"101","product":"B-1","rate":"400 g/hL"}`, "product", "take another lot"},
+		{"more than the tub holds, by a slip", `20:00 NS {"do":"dose","vessel":"101","product":"E-1","rate":"11 g/hL"}`, "rate", "outside the label of E-1 (1 g/hL to 4 g/hL). Is 11 mg/L (1.1 g/hL) meant? This is 10 times that. The open tub holds 2 kg"},
 		{"the same as nothing", `20:00 NS {"do":"dose","vessel":"101","product":"E-1","rate":"2 g/hL","same":true}`, "", "nothing like it"},
 		{"back into the tub what was not weighed", `20:00 NS {"do":"weighed-back","vessel":"101","product":"E-1","reason":"x"}`, "product", "no E-1 stands weighed for 101"},
-		{"weighed more than the tub holds", `20:00 NS {"do":"weighed","vessel":"101","product":"E-1","rate":"11 g/hL"}`, "product", "open another"},
+		{"weighed more than there is", `20:00 NS {"do":"weighed","vessel":"101","product":"B-1","rate":"400 g/hL"}`, "product", "take another lot"},
 		{"dose into an empty vessel", `20:00 NS {"do":"dose","vessel":"103","product":"E-1","rate":"2 g/hL"}`, "vessel", "nothing to dose"},
 		{"unknown product", `20:00 NS {"do":"dose","vessel":"101","product":"E-9","rate":"2 g/hL"}`, "product", "book it in"},
 		{"unknown person", `20:00 ZZ {"do":"reading","vessel":"101","temp":"12 °C"}`, "by", "MA NS OF"},
@@ -209,4 +210,18 @@ func TestNoContactWithoutAClock(t *testing.T) {
 	require.ErrorContains(t, h.hear(`20:00 NS {"do":"dose","vessel":"101","product":"E-NEW","rate":"0.134 lb/1000 gal"}`), "type when to test")
 	h.say(t, `20:00 NS {"do":"dose","vessel":"101","product":"E-NEW","rate":"0.134 lb/1000 gal","test_at":"2026-09-25T00:10:00+02:00"}`)
 	require.Equal(t, "00:10", h.s.Clock(h.s.ClocksOf("101")[0].Due))
+}
+
+// TestTheOpenTubIsTooSmall: what the label allows and the open tub does not hold
+// is refused with the number of those that are sealed.
+func TestTheOpenTubIsTooSmall(t *testing.T) {
+	for _, do := range []string{"dose", "weighed"} {
+		h := openHouse(t)
+		h.say(t, `19:00 NS {"do":"tub","product":"E-1","count":"100 g"}`)
+		err := h.hear(`20:00 NS {"do":"` + do + `","vessel":"101","product":"E-1","rate":"2 g/hL"}`)
+		var rej *cellar.Rejection
+		require.ErrorAs(t, err, &rej)
+		require.Equal(t, "product", rej.Field)
+		require.Equal(t, "the open tub of E-1 holds 100 g and 400 g is needed; open another first (u), 2 are sealed", rej.Message)
+	}
 }

@@ -13,16 +13,25 @@ import (
 // It catches the slips between units, g/hL typed for a label in lb/1000 gal is
 // twelve times too much, says the dose in both and which slip would explain it.
 func findOffLabel(t *trying) []gate.Finding {
-	if t.dose == nil || !ranged(t.dose.product) {
+	if t.dose == nil {
 		return nil
 	}
-	p := t.dose.product
-	asked, err := t.dose.rate.To(p.Card.Low.Unit)
-	if err != nil || onLabel(p, asked) {
-		return nil
+	if says := slipOf(t.dose.rate, t.dose.product); says != "" {
+		return []gate.Finding{{Field: "rate", Right: gate.Anyone, Message: says}}
 	}
-	msg := fmt.Sprintf("%s is outside the label of %s (%s).", inBoth(t.dose.rate, p.Unit), p.ID, cardRange(p))
-	return []gate.Finding{{Field: "rate", Right: gate.Anyone, Message: msg + meant(t.dose.rate, p, func(r quantity.Rate) bool { return onLabel(p, r) })}}
+	return nil
+}
+
+// slipOf says that a rate is outside the label, and which slip would explain it;
+// "" when it is on the label or the label gives no range.
+func slipOf(r quantity.Rate, p *Product) string {
+	if !ranged(p) {
+		return ""
+	}
+	if asked, err := r.To(p.Card.Low.Unit); err != nil || onLabel(p, asked) {
+		return ""
+	}
+	return fmt.Sprintf("%s is outside the label of %s (%s).", inBoth(r, p.Unit), p.ID, cardRange(p)) + meant(r, p, func(r quantity.Rate) bool { return onLabel(p, r) })
 }
 
 func ranged(p *Product) bool { return !p.Card.Low.IsZero() && !p.Card.High.IsZero() }

@@ -177,14 +177,16 @@ type Content struct {
 	TempAt  time.Time
 	NTUAt   time.Time // of the latest turbidity
 	// DensityWas is the first density of this content, to see a start.
-	DensityWas quantity.Density
-	Checks     []*Check
-	Drops      []PaperDropped
-	PectinGone time.Time // instant of the valid negative that still stands
-	Tested     time.Time // doses before this instant have had their contact
-	Target     *quantity.Celsius
-	CleanSince time.Time
-	Method     string
+	DensityWas   quantity.Density
+	DensityWasAt time.Time
+	DensityAt    time.Time // of the latest density
+	Checks       []*Check
+	Drops        []PaperDropped
+	PectinGone   time.Time // instant of the valid negative that still stands
+	Tested       time.Time // doses before this instant have had their contact
+	Target       *quantity.Celsius
+	CleanSince   time.Time
+	Method       string
 }
 
 // CleanUntil is the instant up to which an empty vessel counts as clean, by the

@@ -20,7 +20,7 @@ solids, warms and moves: the figure is an indication and opens nothing.`,
   mustwatch reckon settle --particle 20um --heavier 80 --viscosity 3 --height 3.2m`,
 		fields: []field{
 			one(&f.particle, "particle", "`diameter` in µm, such as 50"),
-			one(&f.heavier, "heavier", "by how much it is heavier than the juice, in `kg/m³`"),
+			one(&f.heavier, "heavier", "by how much it is heavier than the juice, in `kg/m3`"),
 			one(&f.viscosity, "viscosity", "of the juice in `mPa·s`; cold or sweet juice is thicker"),
 			one(&f.height, "height", "`height` of the juice, for the time"),
 		},
@@ -45,7 +45,7 @@ func (r *asked) settling(f settleFlags) (Answer, error) {
 	a := Answer{Title: "Settling, an indication", Working: []string{"speed = g × diameter² × heavier ÷ (18 × viscosity)"},
 		Sources: []string{"Stokes' law as in White Wine Technology, 2022, ch. 8.4: dilute, round, no convection"},
 		Notes:   []string{"Solids hinder each other, warm juice stirs itself, and pectin holds them up: look, do not reckon."}}
-	a.Given = []Figure{{"particle", p.Diameter, "µm", plainly(p.Diameter, 1) + " µm"}, {"heavier", p.Heavier, "kg/m³", plainly(p.Heavier, 1) + " kg/m³"},
+	a.Given = []Figure{{"particle", p.Diameter, "µm", plainly(p.Diameter, 1) + " µm"}, {"heavier", p.Heavier, "kg/m3", plainly(p.Heavier, 1) + " kg/m3"},
 		{"viscosity", p.Viscosity, "mPa·s", plainly(p.Viscosity, 2) + " mPa·s"}}
 	a.Results = []Figure{{"speed", 1000 * v, "mm/h", digits(1000*v, 1) + " mm/h"}}
 	if f.height == "" {

@@ -53,7 +53,7 @@ var reckonings = []reckoning{
 		{"stems", "Stems", ""}, {"pomace", "Pomace", ""}}, fillYield, nil, takeNote},
 	{"rack", "racking that adds up", "yield", []sumField{{"from", "From", "what was in it"}, {"to", "Arrived", "165hL 33.5hL"}, {"lees", "Lees", ""}, {"loss", "Loss", ""}}, fillRack, nil, takeNote},
 	{"strength", "strength of an alcohol", "strength", []sumField{{"part", "Parts", "5mL@96% 5mL@0%"}, {"to", "Down to", "%"}}, nil, nil, takeNote},
-	{"settle", "how fast solids sink", "settle", []sumField{{"particle", "Particle", "µm, such as 50"}, {"heavier", "Heavier by", "kg/m³ than the juice, such as 50"},
+	{"settle", "how fast solids sink", "settle", []sumField{{"particle", "Particle", "µm, such as 50"}, {"heavier", "Heavier by", "kg/m3 than the juice, such as 50"},
 		{"viscosity", "Viscosity", "mPa·s, else 2"}, {"height", "Height", "of the juice: 3.2 m"}}, nil, nil, takeNote},
 	{"cut", "press cut by conductivity", "cut", []sumField{{"first", "First run", "mS/cm, or 2400 µS/cm"}, {"now", "Now", ""}}, nil, nil, takeNote},
 }

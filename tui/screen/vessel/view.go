@@ -79,6 +79,11 @@ func head(g face.Sight, x *cellar.Vessel, w int) []string {
 	if st := s.StandingOf(x, g.Now); st.Text != "" && x.Hold == nil {
 		out = append(out, g.Theme.Strong.Render(cell.Fit(" next: "+face.Standing(st, g.Now, s.Zone()), w)))
 	}
+	if says := s.StartedSays(x); says != "" {
+		for _, l := range cell.Wrap(" "+says, w-1) {
+			out = append(out, g.Theme.Soon.Render(cell.Fit(l, w)))
+		}
+	}
 	if h := x.Hold; h != nil {
 		line := fmt.Sprintf(" × ON HOLD since %s by %s: %s. %s releases it.", face.Clock(h.At, g.Now, s.Zone()), h.By, h.Reason, h.Releaser)
 		for _, l := range cell.Wrap(line, w-1) {

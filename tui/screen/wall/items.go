@@ -37,6 +37,7 @@ func items(g face.Sight, n int) (shown []item, rest []cellar.Due) {
 	for _, d := range g.State.Next(g.Now) {
 		ahead := d.At.Sub(g.Now)
 		switch {
+		case d.Notice != "": // worth a look at the desk, nothing to run for
 		case d.Kind != cellar.NotBefore:
 			acts = append(acts, d)
 		case d.Clock == "" && ahead <= loadAhead || d.Clock != "" && ahead <= 0:

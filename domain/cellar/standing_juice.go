@@ -1,0 +1,77 @@
+package cellar
+
+import (
+	"fmt"
+	"time"
+
+	"cellar.example/mustwatch/domain/quantity"
+)
+
+// Juice that stands has a clock too, though nobody started one: it warms, and it
+// starts by itself, and then it will not settle any more.
+
+// StartedByItself tells whether the density of juice that nobody has sown has
+// fallen since it was first read, and from what to what.
+func (s *State) StartedByItself(v *Vessel) (was, now quantity.Density, ok bool) {
+	c := &v.Now
+	if !standing(c) || c.Stage == Fermenting || c.Stage == Stored || c.Last.Density == nil || c.DensityWas == 0 {
+		return 0, 0, false
+	}
+	was, now = c.DensityWas, *c.Last.Density
+	drop := s.House.Limits.Whole().StartDrop / 1000
+	return was, now, float64(was-now) > drop+1e-9
+}
+
+// standing tells whether a content is juice without yeast.
+func standing(c *Content) bool {
+	if c.Volume <= 0 || c.Kind != Juice && c.Kind != PressJuice && c.Kind != ClearJuice {
+		return false
+	}
+	for _, d := range c.Doses {
+		if d.Class == YeastClass {
+			return false
+		}
+	}
+	return true
+}
+
+// Started is what stands at juice whose density has fallen.
+const Started = "started by itself?"
+
+// StartedSays is what such a fall is told as, "" when there was none.
+func (s *State) StartedSays(v *Vessel) string {
+	was, now, ok := s.StartedByItself(v)
+	if !ok {
+		return ""
+	}
+	return fmt.Sprintf("%s at %s, %s at %s, no yeast: %s", was, s.Clock(v.Now.DensityWasAt), now, s.Clock(v.Now.DensityAt), Started)
+}
+
+// started is a notice of it.
+func (s *State) started(v *Vessel) (Due, bool) {
+	words := s.StartedSays(v)
+	if words == "" {
+		return Due{}, false
+	}
+	return Due{Subject: string(v.Plate), Verb: "look", At: v.Now.DensityAt, Kind: NotBefore, Basis: words, Notice: "started?"}, true
+}
+
+// WarmSince is the instant since when juice waits, undecided, warmer than it may
+// stand for long; ok is false before the house's hours are over.
+func (s *State) WarmSince(v *Vessel, now time.Time) (since time.Time, ok bool) {
+	c, lim := &v.Now, s.House.Limits.Whole()
+	if !standing(c) || c.Stage != Waiting || c.Last.Temp == nil || *c.Last.Temp <= lim.StandBelow {
+		return time.Time{}, false
+	}
+	return c.Since, now.After(c.Since.Add(lim.StandFor.Duration()))
+}
+
+// warm is a notice of it.
+func (s *State) warm(v *Vessel, now time.Time) (Due, bool) {
+	since, ok := s.WarmSince(v, now)
+	if !ok {
+		return Due{}, false
+	}
+	basis := fmt.Sprintf("%s, waits since %s: cool it, or decide its route", v.Now.Last.Temp.Text(s.House.Units), s.Clock(since))
+	return Due{Subject: string(v.Plate), Verb: "decide", At: since, Kind: NotBefore, Basis: basis, Notice: "warm"}, true
+}

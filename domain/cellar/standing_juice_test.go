@@ -1,0 +1,79 @@
+package cellar_test
+
+import (
+	"fmt"
+	"testing"
+
+	"github.com/stretchr/testify/require"
+
+	"cellar.example/mustwatch/domain/cellar"
+	"cellar.example/mustwatch/domain/sheet"
+)
+
+// TestStartedByItself: juice without yeast whose density has fallen by more than
+// the house's three degrees Oechsle (common practice, no source) says so in its
+// row, among what is worth a look, and on the sheet, until somebody says that it
+// ferments or sows it.
+func TestStartedByItself(t *testing.T) {
+	first := `19:00 NS {"do":"reading","vessel":"102","density":"1.088"}`
+	for _, c := range []struct {
+		name string
+		then []string
+		want bool
+	}{
+		{"it fell by three", []string{`22:00 NS {"do":"reading","vessel":"102","density":"1.085"}`}, false},
+		{"it fell by four", []string{`22:00 NS {"do":"reading","vessel":"102","density":"1.084"}`}, true},
+		{"it rose", []string{`22:00 NS {"do":"reading","vessel":"102","density":"1.095"}`}, false},
+		{"the house waits for more", []string{`18:30 MA {"do":"house","limits":{"start_drop":5}}`, `22:00 NS {"do":"reading","vessel":"102","density":"1.084"}`}, false},
+		{"it settles", []string{`19:30 NS {"do":"stage","vessel":"102","stage":"settling"}`, `22:00 NS {"do":"reading","vessel":"102","density":"1.080"}`}, true},
+		{"it has been sown", append(append([]string{}, yeast...), `19:30 NS {"do":"dose","vessel":"102","product":"Y-1","rate":"20 g/hL"}`, `22:00 NS {"do":"reading","vessel":"102","density":"1.080"}`), false},
+		{"somebody has said so", []string{`22:00 NS {"do":"reading","vessel":"102","density":"1.080"}`, `22:05 MA {"do":"stage","vessel":"102","stage":"fermenting","reason":"started by itself"}`}, false},
+	} {
+		h := openHouse(t)
+		h.say(t, first)
+		h.say(t, c.then...)
+		v, _ := h.s.Vessel("102")
+		d, ok := notice(h, "102", "22:10")
+		require.Equal(t, c.want, ok && d.Notice == "started?", c.name)
+		require.Equal(t, c.want, h.s.StandingOf(v, at("22:10")).Text == cellar.Started, c.name)
+		front := fmt.Sprint(h.s.Handover(at("22:10"), sheet.Mark{}).NoHome)
+		if !c.want {
+			require.Empty(t, h.s.StartedSays(v), c.name)
+			require.NotContains(t, front, "started", c.name)
+			continue
+		}
+		require.Equal(t, d.Basis, h.s.StartedSays(v))
+		require.Contains(t, front, d.Basis)
+		require.False(t, d.Raised, "worth a look, never an alarm")
+	}
+}
+
+// TestUndecidedJuiceHasAClock: juice that waits warm for four hours (kept at 10
+// to 13 °C or below it may stand longer: a trade page on settling, read) is worth a
+// decision.
+func TestUndecidedJuiceHasAClock(t *testing.T) {
+	for _, c := range []struct {
+		name string
+		then []string
+		want string
+	}{
+		{"at 14 °C", nil, "warm"},
+		{"cooled to 13 °C", []string{`19:00 NS {"do":"reading","vessel":"102","temp":"13 °C"}`}, ""},
+		{"its route is decided: it settles", []string{`19:00 NS {"do":"stage","vessel":"102","stage":"settling"}`}, ""},
+		{"the house lets it stand longer", []string{`18:30 MA {"do":"house","limits":{"stand_for":"6h"}}`}, ""},
+		{"the house lets it stand warmer", []string{`18:30 MA {"do":"house","limits":{"stand_below":"15 °C"}}`}, ""},
+	} {
+		h := openHouse(t)
+		h.say(t, c.then...)
+		_, ok := notice(h, "102", "22:00")
+		require.False(t, ok, "four hours are not over")
+		d, ok := notice(h, "102", "22:01")
+		require.Equal(t, c.want != "", ok, c.name)
+		require.Equal(t, c.want, d.Notice, c.name)
+		if ok {
+			require.Equal(t, "decide", d.Verb)
+			require.Equal(t, "14.0 °C, waits since 18:00: cool it, or decide its route", d.Basis)
+			require.Contains(t, fmt.Sprint(h.s.Handover(at("22:01"), sheet.Mark{}).NoHome), "102 Sauvignon 120.5 WARM")
+		}
+	}
+}
