@@ -32,7 +32,8 @@ func (f fault) String() string {
 type fitter struct {
 	lines  lineMap
 	zone   *time.Location
-	at     time.Time // what a time without a day is next to
+	at     time.Time       // what a time without a day is next to
+	sys    quantity.System // of the house: what a bare gallon or ton is
 	faults []fault
 }
 
@@ -116,10 +117,20 @@ func (f *fitter) fitText(v reflect.Value, x any, path, where string) {
 	case wantsUnit && !strings.ContainsFunc(text, isUnit):
 		f.fault(path, where, "%q has no unit; write it such as %q.", text, like)
 	default:
-		if err := v.Addr().Interface().(encoding.TextUnmarshaler).UnmarshalText([]byte(text)); err != nil {
+		if err := f.readText(v, text); err != nil {
 			f.fault(path, where, "%q cannot be read. %v", text, err)
 		}
 	}
+}
+
+// readText reads a text; in a house of US units a gallon is its own.
+func (f *fitter) readText(v reflect.Value, text string) (err error) {
+	to := v.Addr().Interface()
+	if volume, ok := to.(*quantity.Volume); ok {
+		*volume, err = quantity.ParseVolume(text, f.sys)
+		return err
+	}
+	return to.(encoding.TextUnmarshaler).UnmarshalText([]byte(text))
 }
 
 func isUnit(r rune) bool { return unicode.IsLetter(r) || r == '°' || r == 'º' }

@@ -54,13 +54,10 @@ func planHouse(doc []byte, now time.Time) (*housePlan, error) {
 		return nil, faultyHouse{syntaxFault(err)}
 	}
 	b := &builder{fitter: fitter{lines: linesOf(doc), zone: time.UTC}, now: now, state: cellar.NewState()}
-	entries := b.read(tree)
-	if len(b.faults) == 0 {
-		b.decide(entries)
-	}
+	b.decide(b.read(tree))
 	if len(b.faults) > 0 {
 		slices.SortStableFunc(b.faults, func(a, b fault) int { return cmp.Compare(a.line, b.line) })
-		return nil, faultyHouse(b.faults)
+		return nil, faultyHouse(slices.Compact(b.faults))
 	}
 	return &housePlan{records: b.records, state: b.state}, nil
 }
@@ -71,7 +68,7 @@ func syntaxFault(err error) fault {
 		return fault{line: 1, says: strings.TrimPrefix(err.Error(), "toml: ")}
 	}
 	line, _ := at.Position()
-	return fault{line: line, says: strings.TrimPrefix(at.Error(), "toml: ")}
+	return fault{line: line, says: "the file cannot be read on from here: " + strings.TrimPrefix(at.Error(), "toml: ")}
 }
 
 // houseEntry is one entry of the file, read but not decided.
@@ -79,6 +76,7 @@ type houseEntry struct {
 	command cellar.Command
 	path    string
 	where   string
+	faulty  bool // something in it does not fit; what does is not judged either
 }
 
 // builder makes a plan of the tree of a house file.
@@ -115,6 +113,10 @@ func (b *builder) read(tree map[string]any) []houseEntry {
 	return out
 }
 
+// oldest is how far back the cellar of a file may stand: a year before would be
+// another harvest, and a slip.
+const oldest = 180 * 24 * time.Hour
+
 // head reads what holds for the whole file: the zone first, for every time
 // without an offset is in it, then the instant, then who says so.
 func (b *builder) head(tree map[string]any) {
@@ -123,10 +125,16 @@ func (b *builder) head(tree map[string]any) {
 		if zone, err := time.LoadLocation(name); err == nil && name != "" {
 			b.zone = zone // a wrong one is refused with the house itself
 		}
+		if units, ok := house["units"].(string); ok {
+			_ = b.sys.UnmarshalText([]byte(units)) // likewise
+		}
 	}
 	b.at = b.now
 	if x, given := tree["at"]; given {
 		b.fit(reflect.ValueOf(&b.at).Elem(), x, "at", "at")
+	}
+	if old := b.now.Sub(b.at); old > oldest {
+		b.fault("at", "at", "%s is %d days ago; write the cellar down as it stands now.", b.at.In(b.zone).Format("2 Jan 2006 15:04"), int(old.Hours()/24))
 	}
 	if b.at.After(b.now) { // said here in the time of the house, which the cellar does not know yet
 		b.fault("at", "at", "%s lies ahead of the clock, which says %s.", b.at.In(b.zone).Format("Mon 2 Jan 15:04"), b.now.In(b.zone).Format("Mon 2 Jan 15:04"))
@@ -154,18 +162,26 @@ func (b *builder) table(name string, x any) []houseEntry {
 		return []houseEntry{b.entry(name, x, name, name)}
 	}
 	var out []houseEntry
+	first := map[string]int{}
 	for i, item := range list {
-		out = append(out, b.entry(name, item, nth(name, i), entry(name, item, i)))
+		path, where := nth(name, i), entry(name, item, i)
+		if line, twice := first[where]; twice {
+			b.fault(path, where, "it stands in line %d already; one of the two would be lost.", line)
+			continue
+		}
+		first[where] = b.lines.at(path)
+		out = append(out, b.entry(name, item, path, where))
 	}
 	return out
 }
 
 func (b *builder) entry(name string, x any, path, where string) houseEntry {
 	c, _ := cellar.NewCommand(name)
+	before := len(b.faults)
 	b.fitTable(reflect.ValueOf(c).Elem(), x, path, where)
 	head := cellar.HeadOf(c)
 	head.At, head.By = b.at, b.by
-	return houseEntry{command: c, path: path, where: where}
+	return houseEntry{command: c, path: path, where: where, faulty: len(b.faults) > before}
 }
 
 // decide decides the entries one after the other. The opening stands on all of
@@ -174,6 +190,12 @@ func (b *builder) decide(entries []houseEntry) {
 	for _, e := range entries {
 		if e.command.Do() == "opening" && len(b.faults) > 0 {
 			return
+		}
+		if e.faulty {
+			if e.command.Do() == "house" {
+				return // nothing else can be judged without it
+			}
+			continue
 		}
 		facts, err := cellar.Decide(b.state, e.command, b.now)
 		if err != nil {
@@ -194,6 +216,12 @@ func (b *builder) decide(entries []houseEntry) {
 
 // refuse turns what the cellar says to an entry into a fault at its field.
 func (b *builder) refuse(e houseEntry, err error) {
+	if many, ok := err.(interface{ Unwrap() []error }); ok {
+		for _, one := range many.Unwrap() {
+			b.refuse(e, one)
+		}
+		return
+	}
 	var no *cellar.Rejection
 	if !errors.As(err, &no) || no.Field == "" {
 		b.fault(e.path, e.where, "%v", err)
@@ -203,7 +231,12 @@ func (b *builder) refuse(e houseEntry, err error) {
 	case "by", "at": // said once, at the top
 		b.fault(no.Field, no.Field, "%s", no.Message)
 	default:
-		b.fault(under(e.path, no.Field), join(e.where, no.Field), "%s", no.Message)
+		field, _, _ := strings.Cut(no.Field, "[") // the line says which of several
+		path := under(e.path, no.Field)
+		if card := under(under(e.path, "card"), no.Field); b.lines[card] > 0 {
+			path = card
+		}
+		b.fault(path, join(e.where, field), "%s", no.Message)
 	}
 }
 

@@ -30,6 +30,22 @@ brim = "100 hL"
 use = "settle"
 `
 
+const enzyme = "[[product]]\nproduct = \"E\"\nclass = \"enzyme-clarify\"\nunit = \"g/hL\"\n"
+
+// dosed is an opening with one earlier dose of the enzyme.
+func dosed(amount string) string {
+	return "name = \"x\"\n[opening]\n[[opening.vessels]]\nvessel = \"S1\"\nstage = \"waiting\"\nkind = \"juice\"\nvolume = \"50 hL\"\n" +
+		"[[opening.vessels.doses]]\nproduct = \"E\"\nrate = \"3 g/hL\"\nat = 17:00:00\namount = \"" + amount + "\"\n"
+}
+
+// A gallon is that of a house of US units, and asked about elsewhere.
+func TestAGallonOfTheHouse(t *testing.T) {
+	us := strings.Replace(smallHouse, `"100 hL"`, `"900 gal"`, 1)
+	us = strings.Replace(us, `zone =`, `units = "us"`+"\nzone =", 1)
+	v, _ := plan(t, us).state.Vessel("S1")
+	assert.InDelta(t, 900*3.785411784, v.Brim.Litres(), 0.001)
+}
+
 func plan(t *testing.T, doc string) *housePlan {
 	t.Helper()
 	got, err := planHouse([]byte(doc), evening)
@@ -89,7 +105,7 @@ func TestFaultsOfAHouseFile(t *testing.T) {
 		{"a number without its unit", strings.Replace(smallHouse, `"100 hL"`, "100", 1), []string{`line 11: vessel "S1", brim: write it as text with its unit, such as "250 hL".`}},
 		{"a text without its unit", strings.Replace(smallHouse, `"100 hL"`, `"100"`, 1), []string{`line 11: vessel "S1", brim: "100" has no unit; write it such as "250 hL".`}},
 		{"a unit of two countries", strings.Replace(smallHouse, `"100 hL"`, `"900 gal"`, 1), []string{`line 11: vessel "S1", brim: "900 gal" cannot be read.`, "900 US gal or 900 imp gal"}},
-		{"a limit of the cellar", strings.Replace(smallHouse, `"100 hL"`, `"0.2 hL"`, 1), []string{`line 11: vessel "S1", brim: a brim volume of 0.2 hL is no vessel; 1 to 5000 hL is.`}},
+		{"a limit of the cellar", strings.Replace(smallHouse, `"100 hL"`, `"0.2 hL"`, 1), []string{`line 11: vessel "S1", brim: a brim volume of 0.2 hL is no vessel; 1.0 hL to 5000.0 hL is.`}},
 		{"a text for a number", smallHouse + "limit_pct = \"90\"\n", []string{`line 13: vessel "S1", limit_pct: 90 is not what belongs here; a number does.`}},
 		{"a number for a text", smallHouse + "row = 3\n", []string{`line 13: vessel "S1", row: 3 is not what belongs here; a text in quotes does.`}},
 		{"a table for a text", smallHouse + "[[press]]\npress = \"P\"\nprogrammes = \"soft\"\n", []string{`line 15: press "P", programmes: this is not a list.`}},
@@ -97,9 +113,23 @@ func TestFaultsOfAHouseFile(t *testing.T) {
 		{"something hidden", smallHouse + "row = \"a\\u001bb\"\n", []string{`line 13: vessel "S1", row: U+001B is a character that cannot be shown`}},
 		{"a time in quotes", smallHouse + "[[book]]\nload = \"1\"\nbooked = \"21:00\"\n", []string{`line 15: book "1", booked: write it as a time, without quotes`}},
 		{"a day without a time", smallHouse + "[[book]]\nload = \"1\"\nbooked = 2026-11-20\n", []string{`line 15: book "1", booked: write it as a time, without quotes`}},
-		{"twice the same plate", smallHouse + "[[vessel]]\nvessel = \"S1\"\nbrim = \"9 hL\"\nuse = \"settle\"\n", []string{`line 14: vessel "S1", vessel: there is a S1 already.`}},
+		{"twice the same plate", smallHouse + "[[vessel]]\nvessel = \"S1\"\nbrim = \"9 hL\"\nuse = \"settle\"\n", []string{`line 13: vessel "S1": it stands in line 9 already; one of the two would be lost.`}},
 		{"deep in the opening", smallHouse + "[opening]\n[[opening.vessels]]\nvessel = \"S1\"\nstage = \"waiting\"\nvolume = \"50 hL\"\n[[opening.vessels.doses]]\nproduct = \"X\"\nrate = \"3 g\"\n", []string{`line 20: opening, vessels "S1", doses "X", rate: "3 g" cannot be read.`}},
-		{"what the cellar says to the opening", smallHouse + "[opening]\n[[opening.vessels]]\nvessel = \"S1\"\nstage = \"waiting\"\nvolume = \"150 hL\"\n", []string{`line 14: opening, vessels: S1 cannot hold 150 hL; its brim is 100 hL.`}},
+		{"what the cellar says to the opening", smallHouse + "[opening]\n[[opening.vessels]]\nvessel = \"S1\"\nstage = \"waiting\"\nvolume = \"150 hL\"\n", []string{`line 14: opening, vessels: S1 cannot hold 150.0 hL; its brim is 100.0 hL.`}},
+		{"a load booked twice", smallHouse + "[[book]]\nload = \"1\"\nbooked = 21:00:00\n[[book]]\nload = \"1\"\nbooked = 22:00:00\n", []string{`line 16: book "1": it stands in line 13 already`}},
+		{"a press named as a vessel is", smallHouse + "[[press]]\npress = \"S1\"\nrated = \"3 t\"\n", []string{`line 14: press "S1", press: there is a vessel S1 already.`}},
+		{"a plate nobody can type", strings.Replace(smallHouse, `vessel = "S1"`, `vessel = "S 🍷"`, 1), []string{`line 10: vessel "S 🍷", vessel: "S 🍷" is no plate: letters, figures, - . and / are.`}},
+		{"another harvest", strings.Replace(smallHouse, "2026-11-20T18", "2025-11-21T18", 1), []string{"line 2: at: 21 Nov 2025 18:00 is 364 days ago; write the cellar down as it stands now."}},
+		{"a card that runs backwards", smallHouse + enzyme + "card = { low = \"9 g/hL\", high = \"4 g/hL\" }\n", []string{`line 17: product "E", low: the range of a card runs from its lower to its higher dose, not from 9 g/hL to 4 g/hL.`}},
+		{"a card that allows less than one dose", smallHouse + enzyme + "card = { low = \"1 g/hL\", high = \"4 g/hL\", max = \"0.3 lb/1000 gal\" }\n", []string{`the card allows single doses of 4 g/hL and not more than 0.3 lb/1000 gal in all.`}},
+		{"less than nothing in the tub", smallHouse + enzyme + "open = \"-3 g\"\n", []string{`line 17: product "E", open: `}},
+		{"a dose of less than nothing", smallHouse + enzyme + dosed("-150 g"), []string{`line 19: opening, vessels: S1: a dose of -150 g cannot be.`}},
+		{"a dose that is not what its rate comes to", smallHouse + enzyme + dosed("150 kg"), []string{`line 19: opening, vessels: S1: 50.0 hL at 3 g/hL comes to 150 g, not to 150 kg.`}},
+		{"a clock that ends before it starts", smallHouse + "[opening]\n[[opening.clocks]]\nsubject = \"S1\"\nkind = \"settling\"\nverb = \"rack\"\nstart = 2026-11-20T17:00:00\ndue = 2026-11-20T16:00:00\n", []string{`line 14: opening, clocks: the clock of S1 is due at 16:00, before it starts.`}},
+		{"a clock of next year", smallHouse + "[opening]\n[[opening.clocks]]\nsubject = \"S1\"\nkind = \"settling\"\nverb = \"rack\"\ndue = 2027-11-20T16:00:00\n", []string{`line 14: opening, clocks: the clock of S1 is due Sat 20 Nov 2027 16:00, more than 30 days away.`}},
+		{"all that is wrong with the opening", smallHouse + "[opening]\n[[opening.vessels]]\nvessel = \"S1\"\nstage = \"setling\"\n[[opening.vessels]]\nvessel = \"S9\"\nstage = \"waiting\"\n[[opening.clocks]]\nsubject = \"S1\"\n",
+			[]string{`line 14: opening, vessels: S1: "setling" is no stage; skin contact, `, "line 17: opening, vessels: ", "line 20: opening, clocks: a clock needs its subject, its verb and its due."}},
+		{"what does not fit and what cannot be", smallHouse + enzyme + "open = \"5 parsecs\"\n[[vessel]]\nvessel = \"S2\"\nbrim = \"0.1 hL\"\nuse = \"settle\"\n", []string{`line 17: product "E", open: `, `line 20: vessel "S2", brim: a brim volume of 0.1 hL`}},
 		{"in the future", strings.Replace(smallHouse, "2026-11-20T18", "2026-11-20T23", 1), []string{"line 2: at: Fri 20 Nov 23:00 lies ahead of the clock, which says Fri 20 Nov 20:00."}},
 		{"several at once, from top to bottom", smallHouse + "x = 1\n[[press]]\npress = \"P\"\nrated = 3\n[[vessel]]\nvessel = 4\n",
 			[]string{"line 13: ", `line 16: press "P", rated: `, `line 18: vessel 2, vessel: 4 is not`}},

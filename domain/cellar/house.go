@@ -193,7 +193,7 @@ func (c *SetHouse) decide(d *decision) ([]Fact, error) {
 		seen[p.Initials] = true
 		for _, r := range p.Roles {
 			if !slices.Contains(allRoles, r) {
-				return nil, reject("people", "people", "%s: %q is no role; %v are", p.Initials, r, allRoles)
+				return nil, reject("people", "people", "%s: %q is no role; %s are", p.Initials, r, listed(allRoles))
 			}
 		}
 	}

@@ -1,10 +1,13 @@
 package cellar
 
 import (
+	"errors"
 	"fmt"
+	"math"
 	"slices"
 	"time"
 
+	"cellar.example/mustwatch/domain/dose"
 	"cellar.example/mustwatch/domain/quantity"
 )
 
@@ -79,36 +82,45 @@ func (c *Open) decide(d *decision) ([]Fact, error) {
 		return nil, reject("opened", "vessels", "the cellar was opened at %s; write what changed since", d.s.Clock(d.s.Opened))
 	}
 	f := &CellarOpened{Vessels: c.Vessels, Presses: c.Presses}
-	for _, o := range c.Vessels {
-		if err := o.check(d); err != nil {
-			return nil, err
+	var wrong []error // all of it, so that a file can be mended in one pass
+	look := func(list string, i int, err error) bool {
+		var no *Rejection
+		if errors.As(err, &no) {
+			at := *no
+			at.Field = fmt.Sprintf("%s[%d]", list, i)
+			err = &at
+		}
+		if err != nil {
+			wrong = append(wrong, err)
+		}
+		return err == nil
+	}
+	seen := map[Plate]bool{}
+	for i, o := range c.Vessels {
+		if look("vessels", i, o.check(d)) {
+			look("vessels", i, once(seen, o.Vessel))
 		}
 	}
-	if err := c.unique(); err != nil {
-		return nil, err
-	}
-	for _, o := range c.Presses {
-		if err := o.check(d); err != nil {
-			return nil, err
+	for i, o := range c.Presses {
+		if look("presses", i, o.check(d)) {
+			look("presses", i, once(seen, o.Press))
 		}
 	}
-	facts := []Fact{}
-	for _, l := range c.Loads {
+	for i, l := range c.Loads {
 		if l.Net <= 0 || l.ID == "" {
-			return nil, reject("load", "loads", "an earlier load needs its number and its net weight")
+			look("loads", i, reject("load", "loads", "an earlier load needs its number and its net weight"))
 		}
 		l.Arrived = d.at
 		f.Loads = append(f.Loads, l)
 	}
-	facts = append(facts, f)
-	for _, o := range c.Clocks {
+	facts := []Fact{f}
+	for i, o := range c.Clocks {
 		k, err := o.clock(d)
-		if err != nil {
-			return nil, err
+		if look("clocks", i, err) {
+			facts = append(facts, k)
 		}
-		facts = append(facts, k)
 	}
-	return facts, nil
+	return facts, errors.Join(wrong...)
 }
 
 func (o OpenVessel) check(d *decision) error {
@@ -116,22 +128,20 @@ func (o OpenVessel) check(d *decision) error {
 	if err != nil {
 		return err
 	}
+	sys := d.s.House.Units
 	switch {
 	case !knownStage(o.Stage):
-		return reject("stage", "vessels", "%s: %q is no stage; %v are", o.Vessel, o.Stage, Stages())
+		return reject("stage", "vessels", "%s: %q is no stage; %s are", o.Vessel, o.Stage, listed(Stages()))
 	case o.Volume < 0 || o.Volume > v.Brim:
-		return reject("volume", "vessels", "%s cannot hold %s; its brim is %s", o.Vessel, o.Volume, v.Brim)
+		return reject("volume", "vessels", "%s cannot hold %s; its brim is %s", o.Vessel, o.Volume.Text(sys), v.Brim.Text(sys))
 	case o.Stage.Empty() != (o.Volume == 0):
-		return reject("volume", "vessels", "%s: a vessel that is %s and %s do not go together", o.Vessel, o.Stage, o.Volume)
+		return reject("volume", "vessels", "%s: a vessel that is %s and %s do not go together", o.Vessel, o.Stage, o.Volume.Text(sys))
 	case o.Since.After(d.at) || o.Closed.After(d.at):
 		return reject("future", "vessels", "%s: the opening knows only what was before it", o.Vessel)
 	}
 	for _, x := range o.Doses {
-		if _, err := d.product(x.Product); err != nil {
+		if err := x.check(d, o); err != nil {
 			return err
-		}
-		if x.Amount.IsZero() || x.Rate.IsZero() || x.At.IsZero() {
-			return reject("dose", "vessels", "%s: an earlier dose needs its time, its rate and its amount", o.Vessel)
 		}
 	}
 	if _, known := goesInto[o.Kind]; o.Volume > 0 && !known && o.Kind != Yeast && o.Kind != NoProduct {
@@ -140,21 +150,39 @@ func (o OpenVessel) check(d *decision) error {
 	return nil
 }
 
-// unique refuses a vessel or a press that is opened twice.
-func (c *Open) unique() error {
-	seen := map[Plate]bool{}
-	for _, o := range c.Vessels {
-		if seen[o.Vessel] {
-			return reject("double", "vessels", "%s stands there twice", o.Vessel)
-		}
-		seen[o.Vessel] = true
+// check refuses an earlier dose that is no dose, or whose amount is not what its
+// rate comes to on what the vessel holds.
+func (x OpenDose) check(d *decision, o OpenVessel) error {
+	if _, err := d.product(x.Product); err != nil {
+		return err
 	}
-	for _, o := range c.Presses {
-		if seen[o.Press] {
-			return reject("double", "presses", "%s stands there twice", o.Press)
-		}
-		seen[o.Press] = true
+	switch {
+	case x.Amount.IsZero() || x.Rate.IsZero() || x.At.IsZero():
+		return reject("dose", "vessels", "%s: an earlier dose needs its time, its rate and its amount", o.Vessel)
+	case negative(x.Amount) || x.Rate.Value < 0:
+		return reject("dose", "vessels", "%s: a dose of %s cannot be", o.Vessel, x.Amount)
+	case x.At.After(d.at):
+		return reject("future", "vessels", "%s: the opening knows only what was before it", o.Vessel)
 	}
+	if x.Rate.Unit.OnGrapes() || o.Volume <= 0 {
+		return nil
+	}
+	want, err := dose.OnJuice(o.Volume, x.Rate)
+	if err != nil || want.Liquid() != x.Amount.Liquid() { // on a solution the amount is what was drawn
+		return nil
+	}
+	if off := dose.Weighed(want, x.Amount); math.Abs(off) > 0.5 {
+		return reject("dose", "vessels", "%s: %s at %s comes to %s, not to %s", o.Vessel, o.Volume.Text(d.s.House.Units), x.Rate, want, x.Amount)
+	}
+	return nil
+}
+
+// once refuses a vessel or a press that is opened twice.
+func once(seen map[Plate]bool, p Plate) error {
+	if seen[p] {
+		return reject("double", "vessels", "%s stands there twice", p)
+	}
+	seen[p] = true
 	return nil
 }
 
@@ -165,7 +193,7 @@ func (o OpenPress) check(d *decision) error {
 		return err
 	}
 	if !slices.Contains(pressStates, o.State) {
-		return reject("state", "presses", "%s: %q is no state of a press; %v are", o.Press, o.State, pressStates)
+		return reject("state", "presses", "%s: %q is no state of a press; %s are", o.Press, o.State, listed(pressStates))
 	}
 	for _, p := range []Plate{o.Main, o.Fraction} {
 		if _, ok := d.s.vessels[p]; p != "" && !ok {
@@ -193,7 +221,15 @@ func (o OpenClock) clock(d *decision) (*ClockSet, error) {
 		return nil, reject("what", "clocks", "a due is act-at, not-before or not-after, not %q", kind)
 	}
 	if !slices.Contains(clockKinds, o.Kind) {
-		return nil, reject("kind", "clocks", "%q is no kind of clock; %v are", o.Kind, clockKinds)
+		return nil, reject("kind", "clocks", "%q is no kind of clock; %s are", o.Kind, listed(clockKinds))
+	}
+	switch {
+	case o.Start.After(d.at):
+		return nil, reject("start", "clocks", "the clock of %s starts at %s, after the opening", o.Subject, d.s.Clock(o.Start))
+	case !o.Start.IsZero() && !o.Due.After(o.Start):
+		return nil, reject("due", "clocks", "the clock of %s is due at %s, before it starts", o.Subject, d.s.Clock(o.Due))
+	case o.Due.Sub(d.at) > maxClock || d.at.Sub(o.Due) > maxClock:
+		return nil, reject("due", "clocks", "the clock of %s is due %s, more than 30 days away", o.Subject, o.Due.In(d.s.Zone()).Format("Mon 2 Jan 2006 15:04"))
 	}
 	k := d.setClock(o.Subject, o.Kind, kind, o.Verb, o.Due, firstWords(o.Basis, "taken over"))
 	k.Typed = true

@@ -2,7 +2,9 @@ package cellar
 
 import (
 	"fmt"
+	"strings"
 	"time"
+	"unicode"
 
 	"cellar.example/mustwatch/domain/quantity"
 )
@@ -143,14 +145,12 @@ func (*AddVessel) Do() string { return "vessel" }
 
 func (c *AddVessel) decide(d *decision) ([]Fact, error) {
 	v := c.VesselSetup
-	if n := len([]rune(string(v.Plate))); n < 1 || n > 6 {
-		return nil, reject("plate", "vessel", "a plate has one to six characters, as painted on it")
+	if err := v.Plate.check(d, "vessel"); err != nil {
+		return nil, err
 	}
-	if d.s.vessels[v.Plate] != nil || d.s.presses[v.Plate] != nil {
-		return nil, reject("double", "vessel", "there is a %s already", v.Plate)
-	}
-	if v.Brim < quantity.Hectolitre || v.Brim > 5000*quantity.Hectolitre {
-		return nil, reject("brim", "brim", "a brim volume of %s is no vessel; 1 to 5000 hL is", v.Brim)
+	if least, most := quantity.Hectolitre, 5000*quantity.Hectolitre; v.Brim < least || v.Brim > most {
+		sys := d.s.House.Units
+		return nil, reject("brim", "brim", "a brim volume of %s is no vessel; %s to %s is", v.Brim.Text(sys), least.Text(sys), most.Text(sys))
 	}
 	if _, ok := knownUses[v.Use]; !ok {
 		return nil, reject("use", "use", "%q is no use; settle, ferment, must, fraction, skin, hot, lees, pallet, storage, yeast and not product are", v.Use)
@@ -165,6 +165,32 @@ func (c *AddVessel) decide(d *decision) ([]Fact, error) {
 		return nil, err
 	}
 	return []Fact{&VesselAdded{v}}, nil
+}
+
+// check refuses what is no plate: it is typed on a number pad, printed in ASCII
+// and read across a hall.
+func (p Plate) check(d *decision, field string) error {
+	letters := func(r rune) bool { return !unicode.IsLetter(r) && !unicode.IsDigit(r) && !strings.ContainsRune("-./", r) }
+	switch n := len([]rune(string(p))); {
+	case n < 1 || n > 6:
+		return reject("plate", field, "a plate has one to six characters, as painted on it")
+	case strings.ContainsFunc(string(p), letters):
+		return reject("plate", field, "%q is no plate: letters, figures, - . and / are", p)
+	case d.s.vessels[p] != nil:
+		return reject("double", field, "there is a vessel %s already", p)
+	case d.s.presses[p] != nil:
+		return reject("double", field, "there is a press %s already", p)
+	}
+	return nil
+}
+
+// listed writes the names that are known, for a sentence.
+func listed[T ~string](all []T) string {
+	words := make([]string, len(all))
+	for i, x := range all {
+		words[i] = string(x)
+	}
+	return strings.Join(words, ", ")
 }
 
 // knownUses are the uses with the working limit a house starts from, % of brim
@@ -197,11 +223,12 @@ func (*AddPress) Do() string { return "press" }
 
 func (c *AddPress) decide(d *decision) ([]Fact, error) {
 	p := c.PressSetup
-	if p.Plate == "" || d.s.presses[p.Plate] != nil || d.s.vessels[p.Plate] != nil {
-		return nil, reject("press", "press", "a press needs a name of its own; %q will not do", p.Plate)
+	if err := p.Plate.check(d, "press"); err != nil {
+		return nil, err
 	}
-	if p.Rated < quantity.Tonne/10 || p.Rated > 150*quantity.Tonne {
-		return nil, reject("rated", "rated", "a press takes 0.1 to 150 t, not %s", p.Rated)
+	if least, most := quantity.Tonne/10, 150*quantity.Tonne; p.Rated < least || p.Rated > most {
+		sys := d.s.House.Units
+		return nil, reject("rated", "rated", "a press takes %s to %s, not %s", least.Load(sys), most.Load(sys), p.Rated.Load(sys))
 	}
 	return []Fact{&PressAdded{p}}, nil
 }

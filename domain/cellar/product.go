@@ -78,9 +78,41 @@ func (c Card) check() error {
 	case c.UseWithin < 0 || c.UseWithin > quantity.Span(48*time.Hour):
 		return reject("use", "use_within", "what is made up is used within 48 hours, not %s", c.UseWithin)
 	}
+	if err := c.rates(); err != nil {
+		return err
+	}
 	if len(c.Rows) > 0 {
 		if err := c.Card.Validate(); err != nil {
 			return reject("card", "card", "%v", err)
+		}
+	}
+	return nil
+}
+
+// rates refuses a range that runs backwards, and a sum below one dose.
+func (c Card) rates() error {
+	for _, r := range []struct {
+		field string
+		rate  quantity.Rate
+	}{{"low", c.Low}, {"high", c.High}, {"max", c.Max}} {
+		if r.rate.Value < 0 {
+			return reject("rate", r.field, "a dose is more than nothing, not %s", r.rate)
+		}
+	}
+	for _, p := range []struct {
+		field, says string
+		less, more  quantity.Rate
+	}{{"low", "the range of a card runs from its lower to its higher dose, not from %s to %s", c.Low, c.High},
+		{"max", "the card allows single doses of %s and not more than %s in all", c.High, c.Max}} {
+		if p.less.IsZero() || p.more.IsZero() {
+			continue
+		}
+		same, err := p.more.To(p.less.Unit)
+		if err != nil {
+			return reject("rate", p.field, "%v", err)
+		}
+		if p.less.Value > same.Value*(1+1e-9) {
+			return reject("rate", p.field, p.says, p.less, p.more)
 		}
 	}
 	return nil
@@ -164,7 +196,7 @@ func (c *SetProduct) decide(d *decision) ([]Fact, error) {
 		return nil, reject("product", "product", "give the lot a name, as it stands on the tub")
 	}
 	if !knownClass(p.Class) {
-		return nil, reject("class", "class", "%q is no class of product; the classes are %v", p.Class, Classes())
+		return nil, reject("class", "class", "%q is no class of product; the classes are %s", p.Class, listed(Classes()))
 	}
 	if p.Sealed < 0 || p.Sealed > maxSealed {
 		return nil, reject("sealed", "sealed", "a lot has 0 to %d sealed containers, not %d", maxSealed, p.Sealed)
@@ -174,6 +206,9 @@ func (c *SetProduct) decide(d *decision) ([]Fact, error) {
 	}
 	if err := p.Card.check(); err != nil {
 		return nil, err
+	}
+	if negative(p.Open) || negative(p.Size) {
+		return nil, reject("open", "open", "%s cannot hold less than nothing", p.ID)
 	}
 	if p.Expiry != "" {
 		t, err := expiry(p.Expiry, d.s.Zone())

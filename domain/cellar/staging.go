@@ -37,7 +37,7 @@ func (c *SetStage) decide(d *decision) ([]Fact, error) {
 		return nil, err
 	}
 	if !knownStage(c.Stage) {
-		return nil, reject("stage", "stage", "%q is no stage; %v are", c.Stage, Stages())
+		return nil, reject("stage", "stage", "%q is no stage; %s are", c.Stage, listed(Stages()))
 	}
 	if t := c.Target; t != nil && (*t < -5 || *t > 95) {
 		return nil, reject("range", "target", "%s is no temperature for a tank; −5 to 95 °C is", t.Text(d.s.House.Units))

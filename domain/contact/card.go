@@ -119,7 +119,7 @@ func degrees(t quantity.Celsius) string {
 	if !finite(float64(t)) {
 		return "?"
 	}
-	return strconv.FormatFloat(float64(t), 'f', -1, 64)
+	return strconv.FormatFloat(math.Round(float64(t)*10)/10, 'f', -1, 64)
 }
 
 func finite(xs ...float64) bool {
