@@ -26,19 +26,21 @@ type Correct struct {
 func (*Correct) Do() string { return "correct" }
 
 func (c *Correct) decide(d *decision) ([]Fact, error) {
-	gas := d.s.gasOf(c.Of)
+	gas, load := d.s.gasOf(c.Of), d.s.loadOf(c.Of)
 	var v *Vessel
 	var it *Item
-	if gas == nil || c.Vessel != "" {
+	if gas == nil && load == nil || c.Vessel != "" {
 		var err error
 		if v, it, err = c.find(d); err != nil {
 			return nil, err
 		}
 	}
-	if strings.TrimSpace(c.Reason) == "" {
+	switch {
+	case strings.TrimSpace(c.Reason) == "":
 		return nil, reject("reason", "reason", "say why; the old value stays beside the new one")
-	}
-	if v == nil {
+	case v == nil && load != nil:
+		return c.load(d, load)
+	case v == nil:
 		return c.gas(gas)
 	}
 	f := &Corrected{Of: c.Of, Vessel: v.Plate, Reason: c.Reason, Strike: c.Strike, What: it.says()}
@@ -202,7 +204,8 @@ func exactValue(field, typed string, it *Item, sys quantity.System) (string, err
 type Corrected struct {
 	Of     Seq    `json:"of"`
 	Vessel Plate  `json:"vessel"`
-	Place  string `json:"place,omitempty"` // of a gas reading
+	Place  string `json:"place,omitempty"` // of a gas reading, or the load
+	Load   *Load  `json:"load,omitempty"`  // as it stands now
 	What   string `json:"what"`
 	Field  string `json:"field"`
 	Was    string `json:"was"`
@@ -277,7 +280,11 @@ func (m *Measured) set(field, text string) {
 
 func (f *Corrected) apply(s *State, r Record) {
 	if f.Place != "" {
-		f.applyGas(s)
+		if f.Load != nil {
+			f.applyLoad(s)
+		} else {
+			f.applyGas(s)
+		}
 		f.tell(s, r, f.Place)
 		return
 	}

@@ -14,7 +14,8 @@ type Correctable struct {
 	At      time.Time
 	By      Initials
 	Vessel  Plate
-	Place   string // of a gas reading, which has no vessel
+	Place   string // of a gas reading, or the load: they have no vessel
+	Load    LoadID
 	Field   string
 	Value   string
 	Says    string // what the entry was
@@ -23,7 +24,7 @@ type Correctable struct {
 }
 
 // Correctables lists what can be corrected, latest written first, of one vessel
-// or, with "", of all, gas readings among them.
+// or, with "", of all, with those of loads and gas.
 func (s *State) Correctables(p Plate) []Correctable {
 	var out []Correctable
 	for _, v := range s.Vessels() {
@@ -40,7 +41,7 @@ func (s *State) Correctables(p Plate) []Correctable {
 		}
 	}
 	if p == "" {
-		out = append(out, s.correctableGas()...)
+		out = append(append(out, s.correctableGas()...), s.correctableLoads()...)
 	}
 	sort.SliceStable(out, func(i, j int) bool {
 		if !out[i].Written.Equal(out[j].Written) {

@@ -38,6 +38,10 @@ type Load struct {
 	Route   string           `json:"route,omitempty" toml:"route"`
 	To      string           `json:"to,omitempty" toml:"to"` // planned press or vessel
 
+	Seq     Seq       `json:"-" toml:"-"` // of its weighing
+	By      Initials  `json:"-" toml:"-"`
+	Written time.Time `json:"-" toml:"-"`
+
 	State LoadState     `json:"-" toml:"-"`
 	In    quantity.Mass `json:"-" toml:"-"` // what has left the trailer
 }
@@ -143,25 +147,33 @@ func (c *WeighLoad) decide(d *decision) ([]Fact, error) {
 	if l.Gross != 0 || l.Tare != 0 {
 		l.Net = l.Gross - l.Tare
 	}
-	most := d.s.House.Limits.Whole().LoadMost
-	switch {
-	case l.Net <= 0:
-		return nil, reject("net", "tare", "gross %s less tare %s leaves nothing; are the two swapped?", l.Gross, l.Tare)
-	case l.Net < 50*quantity.Kilogram || l.Net > most:
-		return nil, reject("net", "gross", "a net weight of %s is no load; 50 kg to %s is, the house's limit of a trailer", l.Net, most)
-	case l.Brix != 0 && (l.Brix < 5 || l.Brix > 45):
-		return nil, reject("brix", "brix", "%.1f °Brix is no grape; 5 to 45 is", l.Brix)
-	case l.PH != 0 && (l.PH < 2.5 || l.PH > 4.5):
-		return nil, reject("ph", "ph", "pH %.2f is no grape; 2.5 to 4.5 is", l.PH)
-	case l.Temp < -2 || l.Temp > 45:
-		return nil, reject("temp", "temp", "grapes at %s? −2 to 45 °C is what can be", l.Temp)
-	case l.Rot < 0 || l.Rot > 100:
-		return nil, reject("rot", "rot", "rot is a share of 0 to 100 %%")
+	if err := l.check(d.s.House); err != nil {
+		return nil, err
 	}
 	l.Arrived = d.at
 	d.subject, d.what = string(l.ID), "load "+string(l.ID)
 	d.ask(&trying{load: &l})
 	return []Fact{&LoadWeighed{l}}, nil
+}
+
+// check refuses what no load of grapes weighs or is.
+func (l *Load) check(h House) error {
+	most, sys := h.Limits.Whole().LoadMost, h.Units
+	switch least, cold, hot := 50*quantity.Kilogram, quantity.Celsius(-2), quantity.Celsius(45); {
+	case l.Net <= 0:
+		return reject("net", "tare", "gross %s less tare %s leaves nothing; are the two swapped?", l.Gross.Text(sys), l.Tare.Text(sys))
+	case l.Net < least || l.Net > most:
+		return reject("net", "gross", "a net weight of %s is no load; %s to %s is, the house's limit of a trailer", l.Net.Text(sys), least.Text(sys), most.Load(sys))
+	case l.Brix != 0 && (l.Brix < 5 || l.Brix > 45):
+		return reject("brix", "brix", "%.1f °Brix is no grape; 5 to 45 is", l.Brix)
+	case l.PH != 0 && (l.PH < 2.5 || l.PH > 4.5):
+		return reject("ph", "ph", "pH %.2f is no grape; 2.5 to 4.5 is", l.PH)
+	case l.Temp < cold || l.Temp > hot:
+		return reject("temp", "temp", "grapes at %s? %s to %s is what can be", l.Temp.Text(sys), cold.Text(sys), hot.Text(sys))
+	case l.Rot < 0 || l.Rot > 100:
+		return reject("rot", "rot", "rot is a share of 0 to 100 %%")
+	}
+	return nil
 }
 
 // LoadWeighed is a load that has come and been weighed.
@@ -177,6 +189,7 @@ func (f *LoadWeighed) apply(s *State, r Record) {
 	l.Arrived, l.Gross, l.Tare, l.Net = f.Arrived, f.Gross, f.Tare, f.Net
 	l.Brix, l.PH, l.Temp, l.Rot = f.Brix, f.PH, f.Temp, f.Rot
 	l.Booked, l.In, l.State = booked, in, LoadWaiting
+	l.Seq, l.By, l.Written = r.Seq, r.By, r.Written
 	s.log(r, string(f.ID), fmt.Sprintf("%s weighed, %s net", l.Variety, l.Net))
 }
 

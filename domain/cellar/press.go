@@ -170,7 +170,9 @@ func (c *AddVessel) decide(d *decision) ([]Fact, error) {
 // check refuses what is no plate: it is typed on a number pad, printed in ASCII
 // and read across a hall.
 func (p Plate) check(d *decision, field string) error {
-	letters := func(r rune) bool { return !unicode.IsLetter(r) && !unicode.IsDigit(r) && !strings.ContainsRune("-./", r) }
+	letters := func(r rune) bool {
+		return !unicode.IsLetter(r) && !unicode.IsDigit(r) && !strings.ContainsRune("-./", r)
+	}
 	switch n := len([]rune(string(p))); {
 	case n < 1 || n > 6:
 		return reject("plate", field, "a plate has one to six characters, as painted on it")
@@ -247,6 +249,9 @@ func (f *PressAdded) apply(s *State, r Record) {
 // programme finds a programme by name; an unknown name is taken with the length
 // typed for it.
 func (p *Press) programme(name string, typed quantity.Span) (Programme, error) {
+	if d := typed.Duration(); typed != 0 && (d < 10*time.Minute || d > 10*time.Hour) {
+		return Programme{}, reject("minutes", "minutes", "a press programme runs 10 to 600 minutes, not %s", typed)
+	}
 	for _, g := range p.Programmes {
 		if g.Name == name {
 			if typed != 0 {
@@ -261,9 +266,6 @@ func (p *Press) programme(name string, typed quantity.Span) (Programme, error) {
 			names += " " + g.Name
 		}
 		return Programme{}, reject("programme", "programme", "%s has no programme %q; it has%s, or type the minutes", p.Plate, name, names)
-	}
-	if typed.Duration() < 10*time.Minute || typed.Duration() > 10*time.Hour {
-		return Programme{}, reject("minutes", "minutes", "a press programme runs 10 to 600 minutes, not %s", typed)
 	}
 	return Programme{Name: name, Minutes: typed}, nil
 }

@@ -48,9 +48,12 @@ func openCorrect(k *desk) (*Entry, string) {
 		if !ok {
 			return
 		}
-		if c.Place != "" {
+		switch {
+		case isGas(c):
 			k.form.Propose("how", doStrike, "never rewritten")
 			return
+		case c.Load != "":
+			k.form.Propose("how", doValue, "usual")
 		}
 		old := c.Value
 		if values["how"] == doTime {
@@ -61,38 +64,48 @@ func openCorrect(k *desk) (*Entry, string) {
 	return e, ""
 }
 
-// correctables are the latest values of all vessels, and after them earlier ones
-// of the vessel under the cursor.
+// correctables are the values of the load under the cursor, the latest of all, and
+// after them earlier ones of the vessel under the cursor.
 func (k *desk) correctables() []cellar.Correctable {
 	s := k.look().State
 	all := s.Correctables("")
-	out := append([]cellar.Correctable{}, all[:min(len(all), lately)]...)
-	if k.sub.Vessel == "" {
-		return out
-	}
+	var out []cellar.Correctable
 	seen := map[string]bool{}
-	for _, c := range out {
-		seen[correctKey(c)] = true
-	}
-	more := 0
-	for _, c := range s.Correctables(k.sub.Vessel) {
-		if !seen[correctKey(c)] && more < older {
-			out, more = append(out, c), more+1
+	take := func(from []cellar.Correctable, most int, fits func(c cellar.Correctable) bool) {
+		for _, c := range from {
+			if most > 0 && !seen[correctKey(c)] && fits(c) {
+				out, most = append(out, c), most-1
+				seen[correctKey(c)] = true
+			}
 		}
+	}
+	if l := k.sub.Load; l != "" {
+		take(all, lately, func(c cellar.Correctable) bool { return c.Load == l })
+	}
+	take(all, lately-len(out), func(c cellar.Correctable) bool {
+		return c.Load == "" || c.Field == "gross" || c.Field == "tare" || c.Field == "net"
+	})
+	if k.sub.Vessel != "" {
+		take(s.Correctables(k.sub.Vessel), older, func(cellar.Correctable) bool { return true })
 	}
 	return out
 }
 
 func correctKey(c cellar.Correctable) string {
-	return fmt.Sprintf("%d %s %s", c.Of, c.Vessel, c.Field)
+	return fmt.Sprintf("%d %s%s %s", c.Of, c.Vessel, c.Load, c.Field)
 }
 
 func correctLabel(g face.Sight, c cellar.Correctable) string {
-	if c.Place != "" {
+	if c.Load != "" {
+		return fmt.Sprintf("load %s %s %s, %s %s", c.Load, c.Field, c.Value, clock(g, c.At), c.By)
+	}
+	if isGas(c) {
 		return fmt.Sprintf("%s gas, %s, %s %s", c.Place, c.Value, clock(g, c.At), c.By)
 	}
 	return fmt.Sprintf("%s %s %s, %s, %s %s", whereOf(c), c.Field, c.Value, c.Says, clock(g, c.At), c.By)
 }
+
+func isGas(c cellar.Correctable) bool { return c.Place != "" && c.Load == "" }
 
 // whereOf is the vessel or the place a value is about.
 func whereOf(c cellar.Correctable) string {
@@ -138,7 +151,7 @@ func (k *desk) correctLines(list []cellar.Correctable, values map[string]string)
 		return nil
 	}
 	g := k.look()
-	if was.Place != "" {
+	if isGas(was) {
 		return []string{fmt.Sprintf("%s, %s: a gas reading is struck out, not rewritten, and the air is read again. It stays in the list with the reason.", was.Place, was.Value)}
 	}
 	lines := []string{fmt.Sprintf("%s %s: %s stays beside what you type, with the reason", was.Vessel, was.Field, was.Value)}

@@ -206,18 +206,32 @@ func doses(g face.Sight, x *cellar.Vessel) []string {
 		poured[d.Product] = poured[d.Product].Add(d.Amount)
 	}
 	for _, id := range order {
-		unit := "g/hL"
-		if p, ok := g.State.Product(id); ok && p.Liquid && p.Card.Strength == 0 {
-			unit = "mL/hL"
-		}
-		line := fmt.Sprintf("sum    %-10s %.1f %s", id, sums[id], unit)
-		if p, ok := g.State.Product(id); ok && !p.Card.Max.IsZero() {
-			line += " of " + p.Card.Max.String()
-		}
-		line += ", poured " + poured[id].Text(g.Units())
-		out = append(out, line)
+		out = append(out, fmt.Sprintf("sum    %-10s %s, poured %s", id, sumText(g, id, sums[id]), poured[id].Text(g.Units())))
 	}
 	return out
+}
+
+// sumText is what a content has had of a product, so much a volume, beside what
+// the card allows, both in the unit of the card.
+func sumText(g face.Sight, id cellar.ProductID, sum float64) string {
+	p, ok := g.State.Product(id)
+	rate := quantity.Rate{Value: sum, Unit: quantity.GPerHL}
+	if ok && p.Liquid && p.Card.Strength == 0 {
+		rate.Unit = quantity.MLPerHL
+	}
+	if ok && !p.Card.Max.IsZero() {
+		if same, err := rate.To(p.Card.Max.Unit); err == nil {
+			places := 1
+			if p.Card.Max.Value < 1 {
+				places = 3
+			}
+			return fmt.Sprintf("%.*f %s of %s", places, same.Value, same.Unit, p.Card.Max)
+		}
+	}
+	if g.Units() == quantity.US {
+		return rate.Text(quantity.US)
+	}
+	return fmt.Sprintf("%.1f %s", sum, rate.Unit)
 }
 
 func contactLines(g face.Sight, x *cellar.Vessel) []string {
