@@ -147,7 +147,9 @@ func TestADraftWaits(t *testing.T) {
 	d := sit(t, "02:11", 80, 24)
 	d.Press("102n").Words("the valve of the jacket is stiff").Press("<esc>")
 	d.Shows("kept as a draft")
-	d.Press("106d<esc>").Press("102n").Shows("the valve of the jacket is stiff")
+	d.Press("106d<esc>").Press("102n").Shows("the valve of the jacket is stiff", "ctrl+u twice empties the form")
+	d.Press("<ctrl+u><ctrl+u><esc>").Hides("kept as a draft")
+	d.Press("102n").Hides("the valve of the jacket is stiff")
 }
 
 // TestGarbageIsHarmless: pastes, bursts and control characters do not write,

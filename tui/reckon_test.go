@@ -47,7 +47,7 @@ func TestAnAnswerIsNotMixedWithADraft(t *testing.T) {
 	d.Press("<enter><enter>")
 	v, _ := d.State().Vessel("104")
 	require.Nil(t, v.Now.Last.Turbidity)
-	d.Press("104r").Shows("what was typed here at 22:20 and not written is back", "150")
+	d.Press("104r").Shows("typed here at 22:20, not written, is back", "150")
 }
 
 // TestReckonADoseIntoTheDoseForm: what was typed goes over, what the person does

@@ -295,7 +295,7 @@ func (r *Root) openForm(kind intent.Form, sub face.Subject) {
 	if d := r.drafts[e.Key]; len(d) > 0 {
 		e.Form.Restore(d)
 		if at, ok := r.draftAt[e.Key]; ok {
-			r.say(fmt.Sprintf("what was typed here at %s and not written is back", face.Clock(at, r.now, r.state.Zone())))
+			r.say(fmt.Sprintf("typed here at %s, not written, is back; ctrl+u twice empties the form", face.Clock(at, r.now, r.state.Zone())))
 		}
 	}
 	r.form = e

@@ -118,6 +118,7 @@ func newInput(limit int) textinput.Model {
 		CharacterBackward:       key.NewBinding(key.WithKeys("left")),
 		DeleteCharacterBackward: key.NewBinding(key.WithKeys("backspace", "ctrl+h")),
 		DeleteCharacterForward:  key.NewBinding(key.WithKeys("delete")),
+		DeleteWordBackward:      key.NewBinding(key.WithKeys("ctrl+w")),
 		LineStart:               key.NewBinding(key.WithKeys("home")),
 		LineEnd:                 key.NewBinding(key.WithKeys("end")),
 	}
@@ -287,7 +288,7 @@ func (e *entry) accepted(runes []rune) []rune {
 func editingKey(msg tea.KeyMsg) bool {
 	switch msg.Type {
 	case tea.KeyRunes, tea.KeySpace, tea.KeyLeft, tea.KeyRight, tea.KeyHome, tea.KeyEnd,
-		tea.KeyBackspace, tea.KeyCtrlH, tea.KeyDelete:
+		tea.KeyBackspace, tea.KeyCtrlH, tea.KeyCtrlW, tea.KeyDelete:
 		return true
 	default:
 		return false

@@ -51,6 +51,7 @@ func NewForm(title string, fields ...Field) *Form {
 		{Keys: []string{"tab", "down"}, Short: "next", Help: "next field", Intent: intent.NextField{}},
 		{Keys: []string{"shift+tab", "up"}, Help: "field before", Intent: intent.PrevField{}},
 		{Keys: []string{"esc"}, Short: "leave, draft kept", Help: "leave; the draft waits", Intent: intent.Back{}},
+		{Keys: []string{"ctrl+u"}, Help: "empty the field; once more, the whole form", Intent: intent.Clear{}},
 	}
 	f.move(0, +1)
 	return f
@@ -105,6 +106,17 @@ func (f *Form) Draft() map[string]string {
 		}
 	}
 	return draft
+}
+
+// empty takes back all that was typed: the proposals stand again, and there is no
+// draft.
+func (f *Form) empty() {
+	for _, e := range f.entries {
+		e.clear()
+		e.propose(e.Value, e.Origin)
+	}
+	f.focus = 0
+	f.settle()
 }
 
 // Restore puts a draft back. Names that no longer exist are passed over.
@@ -253,7 +265,12 @@ func (f *Form) Handle(in intent.Intent) (up intent.Intent, handled bool) {
 		}
 		e.step(in.DX)
 	case intent.Clear:
+		if e.value() == "" && e.sought == "" {
+			f.empty()
+			return nil, true
+		}
 		e.clear()
+		f.follow()
 	case intent.Submit:
 		return f.submit(), true
 	case intent.Back:

@@ -147,6 +147,22 @@ func TestDraftSurvivesLeaving(t *testing.T) {
 	assert.Equal(t, "E-2204", again.Value("lot"), "a restored value is gone on with")
 }
 
+func TestAFieldAndAFormAreEmptied(t *testing.T) {
+	f := doseForm()
+	press(t, f, "1.6<tab>e-22<tab>two words<ctrl+w>")
+	assert.Equal(t, map[string]string{"rate": "1.6", "lot": "E-22", "note": "two"}, f.Values())
+	press(t, f, "<ctrl+u>")
+	assert.Equal(t, map[string]string{"rate": "1.6", "lot": "E-22", "note": ""}, f.Values(), "first the field")
+	press(t, f, "<ctrl+u>")
+	assert.Equal(t, map[string]string{"rate": "2.0", "lot": "", "note": ""}, f.Values(), "then all that was typed: the proposal stands again")
+	assert.Empty(t, f.Draft())
+	assert.Equal(t, "rate", f.Focused())
+
+	c := checkForm()
+	press(t, c, "c<shift+tab><ctrl+u>")
+	assert.Equal(t, "", c.Value("sample"), "a picker too")
+}
+
 func TestPickerTakesOneKeyAndGoesOn(t *testing.T) {
 	f := checkForm()
 	assert.Equal(t, intent.Submit{}, press(t, f, "ss22:30<enter>"))

@@ -48,6 +48,10 @@ const gutterW = 9
 func (b *Board) bands(g face.Sight, box layout.Box) []string {
 	rs := rows(g, b.filter, b.open)
 	all := spots(rs)
+	if b.filter != "" && len(all) > 0 && box.H > 2 { // a board with most of it left out says so
+		word := g.Theme.Soon.Render(cell.Fit(fmt.Sprintf("  ONLY WHAT HOLDS %q. Esc shows all again.", b.filter), box.W))
+		return append([]string{word}, b.list(g, rs, all, layout.Box{W: box.W, H: box.H - 1})...)
+	}
 	if len(all) == 0 {
 		text := "  Nothing here yet. ? shows all keys."
 		if b.filter != "" {
@@ -55,6 +59,11 @@ func (b *Board) bands(g face.Sight, box layout.Box) []string {
 		}
 		return layout.Lines([]string{"", text}, box)
 	}
+	return b.list(g, rs, all, box)
+}
+
+// list draws the rows around the cursor.
+func (b *Board) list(g face.Sight, rs []row, all []spot, box layout.Box) []string {
 	cur := all[b.find(all)]
 	lines, first := b.lines(g, rs, cur, box)
 	b.top = layout.Window(len(lines), first, box.H, b.top)
