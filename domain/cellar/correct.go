@@ -65,7 +65,11 @@ func (c *Correct) decide(d *decision) ([]Fact, error) {
 	if w.Now.Volume < 0 || w.Now.Volume > w.Brim || !f.Strike && it.In != nil && f.mended(it, Record{}).In.Volume < 0 {
 		return nil, reject("volume", "value", "%s would hold %s; its brim is %s", v.Plate, w.Now.Volume.Text(d.s.House.Units), v.Brim.Text(d.s.House.Units))
 	}
-	return append([]Fact{f}, d.recontactOf(v, w)...), nil
+	facts := append([]Fact{f}, d.recontactOf(v, w)...)
+	if cur := d.s.openClock(string(v.Plate), KindContact); f.Strike && cur != nil && it.Dose != nil && it.Dose.Class.contact() && w.Now.lastContactDose().Product == "" {
+		facts = append(facts, &ClockCancelled{Clock: cur.ID, Reason: "its dose was struck out"})
+	}
+	return facts, nil
 }
 
 // find looks the entry up; with no vessel named it must touch only one.
@@ -141,14 +145,23 @@ func (c *Correct) value(d *decision, v *Vessel, it *Item, f *Corrected) error {
 	if err != nil {
 		return reject("value", "value", "%v", err)
 	}
+	if f.Field == "amount" && isNothing(now) {
+		return reject("value", "value", "a dose of nothing was none: strike it out")
+	}
 	if now == f.Was {
 		return reject("value", "value", "it says %s already", c.Value)
 	}
 	f.Now = now
 	if it.Reading != nil {
-		return f.mended(it, Record{}).Reading.hard(v)
+		return f.mended(it, Record{}).Reading.hard(v, d.s.House.Units)
 	}
 	return nil
+}
+
+// isNothing tells an amount of nothing, as the journal keeps it.
+func isNothing(amount string) bool {
+	var a quantity.Amount
+	return a.UnmarshalText([]byte(amount)) != nil || a.IsZero()
 }
 
 // exact is the value as the journal keeps it.
@@ -306,11 +319,41 @@ func (f *Corrected) apply(s *State, r Record) {
 	f.tell(s, r, string(f.Vessel))
 }
 
+// MendText puts a value, kept exactly in metric units, into those of the house.
+func (s *State) MendText(field, text string) string {
+	switch field {
+	case "volume", "dip":
+		var v quantity.Volume
+		if v.UnmarshalText([]byte(text)) == nil && text != "" {
+			return v.Text(s.House.Units)
+		}
+	case "amount":
+		var a quantity.Amount
+		if a.UnmarshalText([]byte(text)) == nil && text != "" {
+			return a.Text(s.House.Units)
+		}
+	case "temp":
+		var c quantity.Celsius
+		if c.UnmarshalText([]byte(text)) == nil && text != "" {
+			return c.Text(s.House.Units)
+		}
+	case "at":
+		if t, err := time.Parse(time.RFC3339, text); err == nil {
+			return s.dayClock(t)
+		}
+	}
+	return text
+}
+
 // tell keeps a correction for the sheet and the list of what was written.
 func (f *Corrected) tell(s *State, r Record, subject string) {
 	s.Mends = append(s.Mends, MendLine{Of: f.Of, Subject: subject, What: f.What,
 		Mend: Mend{Seq: r.Seq, At: r.At, By: r.By, Field: f.Field, Was: f.Was, Now: f.Now, Reason: f.Reason}})
-	s.log(r, subject, fmt.Sprintf("corrected %s of %s: %s → %s, %s", f.Field, f.What, f.Was, firstWords(f.Now, "struck out"), f.Reason))
+	field := f.Field
+	if field == "at" {
+		field = "time"
+	}
+	s.log(r, subject, fmt.Sprintf("corrected %s of %s: %s → %s, %s", field, f.What, s.MendText(f.Field, f.Was), firstWords(s.MendText(f.Field, f.Now), "struck out"), f.Reason))
 }
 
 // carry takes a correction to what hangs on the item: the source of a move, the

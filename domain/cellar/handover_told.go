@@ -94,41 +94,15 @@ func (h *handover) mends() (out []told) {
 		if !h.within(m.At) {
 			continue
 		}
-		now := h.mendValue(m.Field, m.Now)
+		now := h.s.MendText(m.Field, m.Now)
 		if now == "" {
 			now = "struck out"
 		}
-		x := h.tell(m.At, m.Subject, string(m.By), "corrected, %s, %s: %s -> %s (%s)", m.What, m.Field, h.mendValue(m.Field, m.Was), now, m.Reason)
+		x := h.tell(m.At, m.Subject, string(m.By), "corrected, %s, %s: %s -> %s (%s)", m.What, m.Field, h.s.MendText(m.Field, m.Was), now, m.Reason)
 		x.Minor = true
 		out = append(out, x)
 	}
 	return out
-}
-
-// mendValue puts a value, kept exactly in metric units, into those of the house.
-func (h *handover) mendValue(field, text string) string {
-	switch field {
-	case "volume", "dip":
-		var v quantity.Volume
-		if v.UnmarshalText([]byte(text)) == nil && text != "" {
-			return h.vol(v)
-		}
-	case "amount":
-		var a quantity.Amount
-		if a.UnmarshalText([]byte(text)) == nil && text != "" {
-			return a.Text(h.sys)
-		}
-	case "temp":
-		var c quantity.Celsius
-		if c.UnmarshalText([]byte(text)) == nil && text != "" {
-			return c.Text(h.sys)
-		}
-	case "at":
-		if t, err := time.Parse(time.RFC3339, text); err == nil {
-			return h.when(t)
-		}
-	}
-	return text
 }
 
 // stood is one standstill that began, ended and was explained alike on one press

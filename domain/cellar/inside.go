@@ -14,14 +14,14 @@ import (
 const brimApart = 0.05
 
 // checkInside refuses measures that cannot be this vessel's.
-func (v VesselSetup) checkInside() error {
+func (v VesselSetup) checkInside(sys quantity.System) error {
 	switch {
 	case v.JacketKW < 0 || v.JacketKW > 500:
 		return reject("jacket", "jacket_kw", "a jacket of %g kW is none; 0 to 500 kW is", v.JacketKW)
 	case v.UA < 0 || v.UA > 50 || math.IsNaN(v.UA):
 		return reject("ua", "ua_kw_k", "a jacket lets 0 to 50 kW/K through, not %g", v.UA)
 	case v.Coolant != nil && (*v.Coolant < -20 || *v.Coolant > 95):
-		return reject("coolant", "coolant", "a coolant of %.1f °C is none; −20 to 95 °C is", float64(*v.Coolant))
+		return reject("coolant", "coolant", "a coolant of %s is none; %s to %s is", v.Coolant.Text(sys), quantity.Celsius(-20).Text(sys), quantity.Celsius(95).Text(sys))
 	case v.UA > 0 && v.Coolant == nil:
 		return reject("coolant", "coolant", "with ua_kw_k the temperature of the coolant is needed too, such as \"2 °C\"")
 	case v.Inside == nil:
@@ -36,7 +36,7 @@ func (v VesselSetup) checkInside() error {
 		return reject("inside", "inside", "%v", err)
 	}
 	if off := math.Abs(full.Brim.HL()-v.Brim.HL()) / v.Brim.HL(); off > brimApart {
-		return reject("inside", "inside", "the inside measures make %s to the brim, but the brim of %s is %s; measure again", full.Brim, v.Plate, v.Brim)
+		return reject("inside", "inside", "the inside measures make %s to the brim, but the brim of %s is %s; measure again", full.Brim.Text(sys), v.Plate, v.Brim.Text(sys))
 	}
 	return nil
 }

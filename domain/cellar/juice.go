@@ -77,18 +77,18 @@ func (c *PressJuiceOut) inflow(d *decision, p *Press, to Plate, share string) (*
 	if err != nil {
 		return nil, err
 	}
-	vol := c.Volume
+	vol, u := c.Volume, d.s.House.Units
 	if c.Reads != 0 {
 		vol = c.Reads - v.Now.Volume
 		if c.Volume != 0 && vol != c.Volume {
-			return nil, reject("volume", "reads", "%s held %s; with %s it holds %s, not %s", to, v.Now.Volume, c.Volume, v.Now.Volume+c.Volume, c.Reads)
+			return nil, reject("volume", "reads", "%s held %s; with %s it holds %s, not %s", to, v.Now.Volume.Text(u), c.Volume.Text(u), (v.Now.Volume + c.Volume).Text(u), c.Reads.Text(u))
 		}
 	}
 	if vol < 0 || (vol == 0 && !c.Closed && !c.End) {
-		return nil, reject("volume", "volume", "%s held %s already; what runs in must be more than nothing", to, v.Now.Volume)
+		return nil, reject("volume", "volume", "%s held %s already; what runs in must be more than nothing", to, v.Now.Volume.Text(u))
 	}
 	if v.Now.Volume+vol > v.Brim {
-		return nil, reject("volume", "volume", "%s holds %s to the brim; %s is in it", to, v.Brim, v.Now.Volume)
+		return nil, reject("volume", "volume", "%s holds %s to the brim; %s is in it", to, v.Brim.Text(u), v.Now.Volume.Text(u))
 	}
 	kind := Juice
 	if share == ShareFraction {

@@ -274,7 +274,11 @@ func (f *RuleAnswered) apply(s *State, r Record) {
 		By: f.By, Second: f.Second, Reason: f.Reason, Broken: f.Broken}
 	a.ToConfirm = f.Stop && !s.may(string(f.By), gate.Lead)
 	s.Answered = append(s.Answered, a)
-	s.log(r, f.Subject, fmt.Sprintf("%s: %s Answer %s: %s", f.Rule, f.Message, f.By, firstWords(f.Reason, "taken")))
+	who := string(f.By)
+	if f.Second != "" {
+		who += " and " + string(f.Second)
+	}
+	s.log(r, f.Subject, fmt.Sprintf("%s: %s Answer %s: %s", f.Rule, f.Message, who, firstWords(f.Reason, "taken")))
 }
 
 // Stopped is something a rule stopped and that was left alone: a near miss.

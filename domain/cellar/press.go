@@ -161,7 +161,7 @@ func (c *AddVessel) decide(d *decision) ([]Fact, error) {
 	if v.LimitPct < 50 || v.LimitPct > 100 {
 		return nil, reject("limit", "limit_pct", "a working limit lies between 50 and 100 %% of the brim")
 	}
-	if err := v.checkInside(); err != nil {
+	if err := v.checkInside(d.s.House.Units); err != nil {
 		return nil, err
 	}
 	return []Fact{&VesselAdded{v}}, nil

@@ -30,7 +30,7 @@ func (c *Tip) decide(d *decision) ([]Fact, error) {
 		mass = l.Net - l.In
 	}
 	if mass <= 0 || l.In+mass > l.Net {
-		return nil, reject("mass", "mass", "load %s has %s left of %s", l.ID, l.Net-l.In, l.Net)
+		return nil, reject("mass", "mass", "load %s has %s left of %s", l.ID, (l.Net - l.In).Text(d.s.House.Units), l.Net.Text(d.s.House.Units))
 	}
 	f := &Tipping{Load: l.ID, To: c.To, Variety: l.Variety, Mass: mass}
 	facts := []Fact{f}
@@ -138,7 +138,7 @@ func (c *TipDone) decide(d *decision) ([]Fact, error) {
 		return nil, err
 	}
 	if c.Volume <= 0 || c.Volume > v.Brim {
-		return nil, reject("volume", "volume", "how much must is in %s? Its brim is %s", c.To, v.Brim)
+		return nil, reject("volume", "volume", "how much must is in %s? Its brim is %s", c.To, v.Brim.Text(d.s.House.Units))
 	}
 	d.subject, d.what = string(c.To), fmt.Sprintf("load %s into %s, %s", l.ID, c.To, c.Volume)
 	d.ask(&trying{into: []inflowTry{{vessel: v, volume: c.Volume, kind: v.Now.Kind, from: string(l.ID), field: "volume"}}})

@@ -33,7 +33,7 @@ func (c *TakeReading) decide(d *decision) ([]Fact, error) {
 	if m.empty() {
 		return nil, reject("empty", "temp", "nothing was read: give a temperature, a density or another value")
 	}
-	if err := m.hard(v); err != nil {
+	if err := m.hard(v, d.s.House.Units); err != nil {
 		return nil, err
 	}
 	d.subject, d.what = string(v.Plate), "reading of "+string(v.Plate)
@@ -50,10 +50,10 @@ func (m Measured) empty() bool {
 
 // hard refuses values that can only be slips. The ranges are common practice,
 // no source.
-func (m Measured) hard(v *Vessel) error {
-	switch {
-	case m.Temp != nil && (*m.Temp < -5 || *m.Temp > 95):
-		return reject("range", "temp", "%.1f °C cannot be; −5 to 95 °C is what is read in a cellar", float64(*m.Temp))
+func (m Measured) hard(v *Vessel, sys quantity.System) error {
+	switch cold, hot := quantity.Celsius(-5), quantity.Celsius(95); {
+	case m.Temp != nil && (*m.Temp < cold || *m.Temp > hot):
+		return reject("range", "temp", "%s cannot be; %s to %s is what is read in a cellar", m.Temp.Text(sys), cold.Text(sys), hot.Text(sys))
 	case m.Density != nil && (*m.Density < 0.980 || *m.Density > 1.200):
 		return reject("range", "density", "a density of %s cannot be; 0.980 to 1.200 is", *m.Density)
 	case m.Brix != nil && (*m.Brix < -5 || *m.Brix > 45):
@@ -63,7 +63,7 @@ func (m Measured) hard(v *Vessel) error {
 	case m.PH != nil && (*m.PH < 2.5 || *m.PH > 4.5):
 		return reject("range", "ph", "pH %.2f cannot be; 2.5 to 4.5 is", *m.PH)
 	case m.Volume != nil && (*m.Volume < 0 || *m.Volume > v.Brim):
-		return reject("range", "dip", "%s cannot be in %s; its brim is %s", *m.Volume, v.Plate, v.Brim)
+		return reject("range", "dip", "%s cannot be in %s; its brim is %s", m.Volume.Text(sys), v.Plate, v.Brim.Text(sys))
 	}
 	return nil
 }

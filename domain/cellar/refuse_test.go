@@ -14,7 +14,7 @@ func TestRefusals(t *testing.T) {
 	for _, c := range []struct{ name, line, field, says string }{
 		{"unknown plate", `20:00 NS {"do":"reading","vessel":"110","temp":"12 °C"}`, "vessel", "101 102 103"},
 		{"impossible volume", `20:00 NS {"do":"move","from":"101","to":[{"vessel":"201","volume":"220 hL"}]}`, "to", "holds 200.0 hL"},
-		{"reading out of range", `20:00 NS {"do":"reading","vessel":"101","temp":"108 °C"}`, "temp", "−5 to 95"},
+		{"reading out of range", `20:00 NS {"do":"reading","vessel":"101","temp":"108 °C"}`, "temp", "-5.0 °C to 95.0 °C"},
 		{"dip over the brim", `20:00 NS {"do":"reading","vessel":"101","dip":"1110 hL"}`, "dip", "brim"},
 		{"ten times the card's middle", `20:00 NS {"do":"dose","vessel":"101","product":"E-1","rate":"26 g/hL"}`, "rate", "ten times"},
 		{"another basis", `20:00 NS {"do":"dose","vessel":"101","product":"E-1","rate":"3 mL/hL"}`, "rate", ""},

@@ -25,7 +25,7 @@ func findDoubleDose(t *trying) (out []gate.Finding) {
 	total := sum + t.dose.perHL
 	switch {
 	case overMax(p, sum, t):
-		msg := fmt.Sprintf("The sum on %s would be %.1f g/hL; the card allows %s.", v.Plate, total, p.Card.Max)
+		msg := fmt.Sprintf("The sum on %s would be %s; the card allows %s.", v.Plate, sumIn(total, p), p.Card.Max)
 		out = append(out, gate.Finding{Field: "rate", Message: msg + since(t.d.s, last), Right: gate.Lead, Second: true, Reason: true, Like: seqOf(last)})
 	case last != nil:
 		msg := fmt.Sprintf("%s has had %s of %s already.", v.Plate, last.Amount.Text(t.d.s.House.Units), p.Class)
@@ -58,9 +58,29 @@ func findSO2(t *trying, last *Dose, sum float64) []gate.Finding {
 	msg := fmt.Sprintf("SO2 is in %s already: %s by %s at %s (%s).", t.of.Plate, last.Amount.Text(s.House.Units), last.By, s.Clock(last.At), last.Rate)
 	if err == nil && sum+t.dose.perHL > limit.Value+1e-9 {
 		return []gate.Finding{{Field: "rate", Right: gate.Lead, Second: true, Reason: true, Like: seqOf(last),
-			Message: msg + fmt.Sprintf(" With this it would be %.1f g/hL; the house allows %.1f.", sum+t.dose.perHL, limit.Value)}}
+			Message: msg + fmt.Sprintf(" With this it would be %s; the house allows %s.", s.gramsPerHL(sum+t.dose.perHL), s.gramsPerHL(limit.Value))}}
 	}
 	return []gate.Finding{{Field: "rate", Right: gate.Anyone, Like: seqOf(last), Message: msg + " One more on purpose?"}}
+}
+
+// gramsPerHL is so much on the juice as the house writes it.
+func (s *State) gramsPerHL(x float64) string {
+	if s.House.Units == quantity.US {
+		return quantity.Rate{Value: x, Unit: quantity.GPerHL}.Text(quantity.US)
+	}
+	return fmt.Sprintf("%.1f g/hL", x)
+}
+
+// sumIn is a sum on the juice in the unit of what the card allows.
+func sumIn(perHL float64, p *Product) string {
+	x := quantity.Rate{Value: perHL, Unit: quantity.GPerHL}
+	if p.Liquid && p.Card.Strength == 0 {
+		x.Unit = quantity.MLPerHL
+	}
+	if same, err := x.To(p.Card.Max.Unit); err == nil && same.Unit != x.Unit {
+		return fmt.Sprintf("%.3g %s", same.Value, same.Unit)
+	}
+	return fmt.Sprintf("%.1f %s", x.Value, x.Unit)
 }
 
 // sameClass finds the last dose of the same family on this content since its

@@ -89,6 +89,7 @@ func TestWrap(t *testing.T) {
 	assert.Equal(t, []string{"no dust, no", "spray"}, Wrap("no dust, no spray", 12))
 	assert.Equal(t, []string{"abcde", "fgh"}, Wrap("abcdefgh", 5))
 	assert.Equal(t, []string{"a", "abcde", "fgh i"}, Wrap("a abcdefgh  i", 5))
+	assert.Equal(t, []string{"it had", "20.8 %, then", "0 g"}, Wrap("it had 20.8 %, then 0 g", 12), "a figure keeps its unit")
 	assert.Nil(t, Wrap("abc", 0))
 	assert.Nil(t, Wrap(" ", 9))
 	assert.Nil(t, Wrap("\u6885", 1))

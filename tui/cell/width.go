@@ -164,7 +164,7 @@ func Wrap(s string, w int) []string {
 	}
 	var lines []string
 	line := ""
-	for word := range strings.FieldsSeq(s) {
+	for _, word := range wholes(s) {
 		if line != "" && Width(line)+1+Width(word) <= w {
 			line += " " + word
 			continue
@@ -186,6 +186,24 @@ func Wrap(s string, w int) []string {
 	}
 	return lines
 }
+
+// units stay on the line of their figure.
+var units = map[string]bool{"g": true, "kg": true, "t": true, "mL": true, "L": true, "hL": true, "gal": true, "lb": true, "oz": true, "%": true,
+	"°C": true, "°F": true, "°Brix": true, "min": true, "h": true, "bar": true, "NTU": true, "ppm": true, "g/hL": true, "mL/hL": true, "kWh": true, "kW": true}
+
+// wholes are the words of a text, a figure and its unit as one.
+func wholes(s string) (out []string) {
+	for word := range strings.FieldsSeq(s) {
+		if n := len(out); n > 0 && units[strings.TrimRight(word, ".,;:)")] && endsInDigit(out[n-1]) {
+			out[n-1] += " " + word
+			continue
+		}
+		out = append(out, word)
+	}
+	return out
+}
+
+func endsInDigit(s string) bool { return s != "" && s[len(s)-1] >= '0' && s[len(s)-1] <= '9' }
 
 // Hang breaks a line of columns so that what is too long for its last column goes
 // on below that column's beginning, never further right than the middle. The first

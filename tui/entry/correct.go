@@ -43,10 +43,15 @@ func openCorrect(k *desk) (*Entry, string) {
 	)
 	e.Command = func(values map[string]string) (cellar.Command, error) { return k.correctCommand(list, values) }
 	e.Form.Live = func(values map[string]string) []string { return k.correctLines(list, values) }
+	about := ""
 	k.follow = func(values map[string]string) {
 		c, ok := chosen(list, values["of"])
 		if !ok {
 			return
+		}
+		was := about
+		if about = values["of"] + " " + values["how"]; was != "" && was != about {
+			k.form.Renew("value", "", "") // what was typed was about something else
 		}
 		switch {
 		case isGas(c):

@@ -40,7 +40,7 @@ func openDose(k *desk) (*Entry, string) {
 		k.temp("of the juice now"),
 		only(k.volume("volume", "Volume treated", ""), func(val map[string]string) bool { return !onGrapes(val) }),
 		only(k.grapes("mass", "Grapes", "in the vessel"), onGrapes),
-		widget.Field{Name: "amount", Label: "Weighed", Kind: widget.Figure, Optional: true, Hint: "if it was not exact",
+		widget.Field{Name: "amount", Label: "Weighed", Kind: widget.Figure, Optional: true, Hint: "if it was not exact; bare it is g or mL",
 			Validate: k.reads("amount", func(s *slip) { s.amount() })},
 		k.ahead("test_at", "Test at", "empty: by the card's row"),
 		words("reason", "Reason", "for a second dose"),

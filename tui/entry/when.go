@@ -26,7 +26,7 @@ const slack = 2 * time.Minute
 const whenWanted = "type a time such as 2230 or 22:30, Fri 07:00, +45 or 1h30"
 
 // When reads an instant as it is typed in a cellar: "2230", "22:30", "22.30",
-// "0:30", with a weekday before it where it is not the nearest one, or a length
+// "0:30", "10:30 pm", with a weekday or a date before it where it is not the nearest one, or a length
 // of time from now, "+45" (minutes), "45min", "1h30". Nothing is now. future
 // says which way to look: for what is still to come, or for what has been.
 //
@@ -42,11 +42,15 @@ func When(text string, now time.Time, zone *time.Location, future bool) (time.Ti
 	if len(text) > 40 {
 		return time.Time{}, refuse("", "%s", whenWanted)
 	}
+	text, err := plainTime(text)
+	if err != nil {
+		return time.Time{}, err
+	}
 	if d, ok, err := relative(text, future); ok {
 		return now.Add(d), err
 	}
 	w := wish{now: now, zone: zone, future: future, day: -1}
-	if err := w.read(text); err != nil {
+	if err := w.read(w.date(text)); err != nil {
 		return time.Time{}, err
 	}
 	t, err := w.find()
@@ -110,6 +114,8 @@ type wish struct {
 
 	hour, minute int
 	day          int    // weekday, -1 for any
+	dayOf        int    // of month, where a date was typed
+	month        time.Month
 	which        string // "first", "second" or the letters of a zone
 }
 
@@ -169,15 +175,7 @@ func digits(s string, most int) (int, error) {
 // the wall shows the wished time.
 func (w *wish) find() (time.Time, error) {
 	var never *cellar.Rejection
-	y, m, d := w.now.In(w.zone).Date()
-	for off := range 9 {
-		if !w.future {
-			off = -off
-		}
-		date := time.Date(y, m, d+off, 12, 0, 0, 0, w.zone) // noon is there on every day
-		if w.day >= 0 && int(date.Weekday()) != w.day {
-			continue
-		}
+	for _, date := range w.days() {
 		all := wall(date, w.hour, w.minute, w.zone)
 		if len(all) == 0 && never == nil {
 			never = refuse("", "there is no %02d:%02d on %s: the clocks go forward in that hour", w.hour, w.minute, date.Format("Mon 2 Jan"))
@@ -214,7 +212,7 @@ func (w *wish) one(hits, all []time.Time) (time.Time, error) {
 	}
 	d := hits[0].Sub(w.now)
 	switch {
-	case w.day >= 0 || d < farOff && d > -farBack:
+	case w.day >= 0 || w.month != 0 || d < farOff && d > -farBack:
 		return hits[0], nil
 	case w.future:
 		return time.Time{}, refuse("", "%s has just been; type %s %s if that is meant", shown, hits[0].In(w.zone).Format("Mon"), shown)

@@ -137,6 +137,15 @@ func (f *Form) Propose(name, value, origin string) {
 	}
 }
 
+// Renew puts a proposal in place of whatever stands in a field, where what was
+// typed there was about something else.
+func (f *Form) Renew(name, value, origin string) {
+	if e := f.entry(name); e != nil {
+		e.clear()
+		e.propose(value, origin)
+	}
+}
+
 // Fail shows a sentence under a field and moves there. With a name the form does
 // not have it shows it under the field that has the focus, so that a refusal is
 // never lost.

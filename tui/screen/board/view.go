@@ -268,7 +268,7 @@ func (b *Board) dueLine(g face.Sight, d cellar.Due, w int, on bool) string {
 	}
 	who, verb := string(d.Owner), d.Verb
 	if d.SeenBy != "" {
-		who, verb = string(d.SeenBy), verb+", seen"
+		verb += ", seen " + string(d.SeenBy)
 	}
 	if !d.Again.IsZero() {
 		verb, word = d.Verb+" again", face.Clock(d.Again, g.Now, g.State.Zone())

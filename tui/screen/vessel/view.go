@@ -302,7 +302,7 @@ func readings(g face.Sight, x *cellar.Vessel) []string {
 		if it.Reading == nil {
 			continue
 		}
-		line := fmt.Sprintf("%s  %s  %s", face.Clock(it.At, g.Now, g.State.Zone()), it.Reading.Say(g.Units()), it.By)
+		line := fmt.Sprintf("%s  %s · %s", face.Clock(it.At, g.Now, g.State.Zone()), it.Reading.Say(g.Units()), it.By)
 		if x := it.Reading.Turbidity; x != nil {
 			line += "  " + g.State.House.Limits.Band(*x)
 		}
@@ -310,7 +310,7 @@ func readings(g face.Sight, x *cellar.Vessel) []string {
 			line += "  struck out"
 		}
 		for _, m := range it.Mended {
-			line += fmt.Sprintf("  (was %s: %s, %s)", m.Was, m.Reason, m.By)
+			line += fmt.Sprintf("  (was %s: %s, %s)", g.State.MendText(m.Field, m.Was), m.Reason, m.By)
 		}
 		out = append(out, line)
 	}

@@ -1,0 +1,48 @@
+package cellar_test
+
+import (
+	"fmt"
+	"testing"
+
+	"github.com/stretchr/testify/require"
+)
+
+// TestACorrectionIsToldAsTheHouseWrites: in the units and on the clock of the
+// house, though the journal keeps exact metric values and instants of UTC.
+func TestACorrectionIsToldAsTheHouseWrites(t *testing.T) {
+	h := openHouse(t)
+	h.say(t, `18:00 MA {"do":"house","zone":"Europe/Paris","units":"us"}`, `19:00 NS {"do":"reading","vessel":"101","temp":"57 °F"}`)
+	of := correctable(h, "temp").Of
+	h.say(t, fmt.Sprintf(`19:10 NS {"do":"correct","of":%d,"vessel":"101","field":"temp","value":"58.5 °F","reason":"mistyped"}`, of))
+	require.Equal(t, "corrected temp of reading: 57.0 °F → 58.5 °F, mistyped", lastEvent(h.s))
+	h.say(t, fmt.Sprintf(`19:11 NS {"do":"correct","of":%d,"vessel":"101","field":"at","value":"2026-09-24T18:50:00+02:00","reason":"late"}`, of))
+	require.Equal(t, "corrected time of reading: Thu 19:00 → Thu 18:50, late", lastEvent(h.s))
+	for line, says := range map[string]string{
+		`20:00 NS {"do":"reading","vessel":"101","temp":"0 °F"}`:                            "0.0 °F cannot be; 23.0 °F to 203.0 °F is",
+		`20:00 NS {"do":"reading","vessel":"101","dip":"9000 US gal"}`:                      "9000 gal cannot be in 101; its brim is 6604 gal",
+		`20:00 NS {"do":"load","load":"0501","gross":"2000 lb","tare":"1990 lb"}`:           "a net weight of 10 lb is no load; 110.23 lb to 44.1 short tons is",
+		`20:00 NS {"do":"load","load":"0501","gross":"30 t","tare":"12 t","temp":"140 °F"}`: "grapes at 140.0 °F? 28.4 °F to 113.0 °F is what can be",
+	} {
+		require.ErrorContains(t, h.hear(line), says)
+	}
+	// 4 g/hL of SO2 twice is 0.668 lb/1000 gal (453.59237 g in 1000 times 3.785411784 L).
+	h.say(t, `20:00 NS {"do":"dose","vessel":"101","product":"S-1","rate":"4 g/hL"}`)
+	require.ErrorContains(t, h.hear(`20:10 NS {"do":"dose","vessel":"101","product":"S-1","rate":"4 g/hL"}`), "With this it would be 0.668 lb/1000 gal; the house allows 0.501 lb/1000 gal.")
+}
+
+// TestADoseOfNothingIsStruckOut: it is not corrected to nothing, from where
+// nothing would bring it back; struck out it counts nowhere.
+func TestADoseOfNothingIsStruckOut(t *testing.T) {
+	h := openHouse(t)
+	h.say(t, dosed101[0])
+	of := correctable(h, "amount").Of
+	require.ErrorContains(t, h.hear(fmt.Sprintf(`20:00 NS {"do":"correct","of":%d,"vessel":"101","field":"amount","value":"0","reason":"x"}`, of)), "a dose of nothing was none: strike it out")
+	h.say(t, fmt.Sprintf(`20:00 NS {"do":"correct","of":%d,"vessel":"101","strike":true,"reason":"it went into 102"}`, of))
+	v, _ := h.s.Vessel("101")
+	require.Empty(t, v.Now.Doses)
+	require.Empty(t, h.s.ClocksOf("101"), "no contact, no test")
+	p, _ := h.s.Product("E-1")
+	require.Equal(t, "2 kg", p.Open.String(), "it is back in the tub")
+	h.say(t, `20:10 NS {"do":"dose","vessel":"101","product":"E-1","rate":"2 g/hL","temp":"14 °C"}`)
+	require.Equal(t, 1, v.Now.Doses[0].Number)
+}
