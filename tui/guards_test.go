@@ -76,12 +76,14 @@ func TestWeighedBackAtTheBoard(t *testing.T) {
 // another place takes no bad air off the board.
 func TestSomebodyInsideComesFirst(t *testing.T) {
 	d := sit(t, "02:10", 120, 40)
-	write(t, d, &cellar.ReadGas{Head: cellar.Head{By: "NS"}, GasReading: cellar.GasReading{Place: "300 pit", CO2: 90000, Meter: "G2"}})
-	write(t, d, &cellar.ReadGas{Head: cellar.Head{By: "NS"}, GasReading: cellar.GasReading{Place: "307", CO2: 400, O2: 20.9, Meter: "G2"}})
+	write(t, d, &cellar.ReadGas{Head: cellar.Head{By: "NS"}, GasReading: cellar.GasReading{Place: "300 pit", CO2: new(90000.0), Meter: "G2"}})
+	write(t, d, &cellar.ReadGas{Head: cellar.Head{By: "NS"}, GasReading: cellar.GasReading{Place: "307", CO2: new(400.0), O2: new(20.9), Meter: "G2"}})
 	d.Shows("90 000 ppm", "LEAVE, AIR", "gas 307: CO2", "400 ppm")
 	write(t, d, &cellar.WritePermit{Head: cellar.Head{By: "MA"}, Number: "17", Place: "307", Given: "site safety", Holder: "JH", Attendant: "NS", Until: d.Now.Add(2 * time.Minute)})
 	write(t, d, &cellar.EnterVessel{Head: cellar.Head{By: "MA"}, Place: "307", Who: "JH", Permit: "17"})
-	d.Shows("NOBODY ENTERS EXCEPT UNDER", "PERMIT 17", "JH IN 307")
+	d.Shows("NOBODY ENTERS EXCEPT UNDER", "PERMIT 17", "JH IN 307", "JH IS IN IT")
+	d.Press("104m").Press("307<tab>10").Shows("H17", "JH IS IN 307")
+	d.Press("<esc>")
 	d.Wait(3 * time.Minute)
 	top := func() string { return strings.Split(d.Screen(), "\n")[1] }
 	require.Contains(t, top(), "JH WENT INTO 307 AND THE PERMIT 17 HAS ENDED: CALL")
@@ -100,7 +102,7 @@ func TestNoPermitOnBadAir(t *testing.T) {
 	last := d.State().Stopped[len(d.State().Stopped)-1]
 	require.Equal(t, "307", last.Subject)
 	_, err := cellar.Decide(d.State(), &cellar.WritePermit{Head: cellar.Head{By: "MA"}, Number: "18", Place: "307", Given: "x", Holder: "JH", Attendant: "NS",
-		Until: d.Now.Add(time.Hour), CO2: 60000, Meter: "G2"}, d.Now)
+		Until: d.Now.Add(time.Hour), CO2: new(60000.0), Meter: "G2"}, d.Now)
 	require.ErrorContains(t, err, "no permit is written on such air")
 }
 

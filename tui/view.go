@@ -186,7 +186,7 @@ func overWords(c *cellar.AlarmClock, r *Root) string {
 func (r *Root) footer() string {
 	due := r.state.Alarms(r.now)
 	switch {
-	case r.told() != "" && (r.banner != "" || len(due) > 0 && due[0].SeenBy == ""):
+	case r.told() != "" && (r.banner != "" || face.Peril(r.state, r.now) != "" || len(due) > 0 && due[0].SeenBy == ""):
 		return r.theme.Strong.Render(cell.Fit(r.told(), r.box.W))
 	case r.top() != nil:
 		return keys.Footer(r.top().Keys(), r.box.W, r.theme)

@@ -210,6 +210,7 @@ type HeadCount struct {
 	Listed  int        `json:"listed,omitempty"`  // on the list of who is in
 	Missing []Initials `json:"missing,omitempty"` // on the list, not counted, not on break
 	Break   []Initials `json:"on_break,omitempty"`
+	Inside  []Initials `json:"inside,omitempty"` // counted, though written as in a vessel
 	Place   string     `json:"place,omitempty"`
 	Note    string     `json:"note,omitempty"`
 
@@ -225,6 +226,9 @@ func (h HeadCount) Text() string {
 	}
 	if len(h.Break) > 0 {
 		text += "; on break, not counted: " + initials(h.Break, "")
+	}
+	if len(h.Inside) > 0 {
+		text += "; counted, but written as in a vessel: " + initials(h.Inside, "")
 	}
 	if len(h.Missing) > 0 {
 		return text + "; MISSING: " + initials(h.Missing, "")
@@ -280,15 +284,18 @@ func (c *CountHeads) decide(d *decision) ([]Fact, error) {
 			continue
 		}
 		h.Listed++
+		_, inside := d.s.insideOf(p.Who)
 		switch {
+		case slices.Contains(h.Counted, p.Who) && inside:
+			h.Inside = append(h.Inside, p.Who)
 		case slices.Contains(h.Counted, p.Who):
-		case p.Break:
+		case p.Break && !inside:
 			h.Break = append(h.Break, p.Who)
 		default:
 			h.Missing = append(h.Missing, p.Who)
 		}
 	}
-	for _, list := range [][]Initials{h.Counted, h.Break, h.Missing} {
+	for _, list := range [][]Initials{h.Counted, h.Break, h.Missing, h.Inside} {
 		slices.Sort(list)
 	}
 	return []Fact{&HeadsCounted{h}}, nil

@@ -85,7 +85,7 @@ func TestLastGasIsTheLatestTrueOne(t *testing.T) {
 	_, err = h.try(c, at("20:10"))
 	require.NoError(t, err)
 	g, _ := h.s.LastGas()
-	require.Equal(t, 9500.0, g.CO2)
+	require.Equal(t, 9500.0, *g.CO2)
 }
 
 // TestEntryIsWhatThePaperSays: the words name the permit and who gave it; the
@@ -95,16 +95,16 @@ func TestEntryIsWhatThePaperSays(t *testing.T) {
 	h := openHouse(t)
 	require.Equal(t, "NOBODY ENTERS ANY VESSEL: no permit is live", h.s.EntryLine(at("20:00")))
 	h.say(t, gasOf307, permitOf307)
-	require.Equal(t, "NOBODY ENTERS EXCEPT UNDER PERMIT 17 (307, NS, attendant OF)", h.s.EntryLine(at("20:12")))
+	require.Equal(t, "NOBODY ENTERS EXCEPT UNDER PERMIT 17 (307, NS, attendant OF, until 21:30)", h.s.EntryLine(at("20:12")))
 	require.Len(t, h.s.LivePermits(at("20:12")), 1)
 	require.Empty(t, h.s.LivePermits(at("20:09")), "not before it was given")
 	require.Empty(t, h.s.LivePermits(at("21:30")), "not from its end on")
 	h.say(t, intoOf307)
 	require.Equal(t, "permit 17 of K. Moor, site safety says NS is in; attendant OF", lastEvent(h.s))
-	require.Equal(t, "NOBODY ENTERS EXCEPT UNDER PERMIT 17 (307, NS, attendant OF); NS IN 307 since 20:15", h.s.EntryLine(at("20:20")))
+	require.Equal(t, "NOBODY ENTERS EXCEPT UNDER PERMIT 17 (307, NS, attendant OF, until 21:30); NS IN 307 since 20:15", h.s.EntryLine(at("20:20")))
 	require.Equal(t, "NS WENT INTO 307 AND THE PERMIT 17 HAS ENDED: CALL", h.s.EntryLine(at("21:31")))
 	require.ErrorContains(t, h.hear(`20:30 MA {"do":"permit-end","number":"17"}`), "NS is in 307")
-	require.ErrorContains(t, h.hear(`20:30 NS {"do":"out"}`), "not on the list")
+	require.ErrorContains(t, h.hear(`20:30 NS {"do":"out"}`), "write first that they came out")
 	require.ErrorContains(t, h.hear(`20:30 OF {"do":"break","for":"20min"}`), "attendant does not leave")
 	h.say(t, `20:40 OF {"do":"left-vessel","who":"NS"}`, `20:45 MA {"do":"permit-end","number":"17"}`)
 	require.ErrorContains(t, h.hear(`20:50 NS {"do":"permit-end","number":"17"}`), "MA ended permit 17 at 20:45")
@@ -139,6 +139,9 @@ func TestNothingLiftsH17(t *testing.T) {
 		{"the attendant on break", []string{gasOf307, permitOf307, `20:12 OF {"do":"break","for":"20min"}`}, intoOf307, []string{"OF is on break since 20:12"}},
 		{"after its end", []string{gasOf307, permitOf307, `21:25 NS {"do":"gas","place":"307","co2":900,"meter":"G2"}`}, `21:30 NS {"do":"enter-vessel","place":"307","permit":"17"}`, []string{"permit 17 stood from 20:10 to 21:30"}},
 		{"an old reading", []string{gasOf307, permitOf307}, `20:36 NS {"do":"enter-vessel","place":"307","permit":"17"}`, []string{"31 min old"}},
+		{"somebody else than the paper says", []string{gasOf307, permitOf307}, `20:15 MA {"do":"enter-vessel","place":"307","who":"MA","permit":"17"}`, []string{"permit 17 is for NS"}},
+		{"who is on break", []string{gasOf307, permitOf307, `20:12 NS {"do":"break","for":"20min"}`}, intoOf307, []string{"NS is on break since 20:12"}},
+		{"a meter that shows no oxygen", []string{gasOf307, permitOf307, `20:12 NS {"do":"gas","place":"307","co2":900,"o2":0,"meter":"G2"}`}, intoOf307, []string{"the gas reading of 20:12 says leave (CO2 900 ppm, O2 0.0 %, meter G2)"}},
 		{"a reading that says leave", []string{permitGas, `20:12 NS {"do":"gas","place":"307","co2":6000,"meter":"G2"}`}, intoOf307, []string{"says leave"}},
 	} {
 		t.Run(c.name, func(t *testing.T) {

@@ -32,11 +32,11 @@ const gasLeave = "Local rules first: leave, air it, call. CO2 settles low."
 // GasReading is what somebody read off a gas meter. It is a note and never a
 // permission.
 type GasReading struct {
-	Place string  `json:"place"`
-	CO2   float64 `json:"co2,omitempty"` // ppm, 0 = not read
-	O2    float64 `json:"o2,omitempty"`  // %, 0 = not read
-	Meter string  `json:"meter"`         // which meter
-	Note  string  `json:"note,omitempty"`
+	Place string   `json:"place"`
+	CO2   *float64 `json:"co2,omitempty"` // ppm, nil = not read
+	O2    *float64 `json:"o2,omitempty"`  // %, nil = not read; 0 is the worst there is
+	Meter string   `json:"meter"`         // which meter
+	Note  string   `json:"note,omitempty"`
 
 	Seq     Seq       `json:"-"`
 	At      time.Time `json:"-"`
@@ -48,11 +48,11 @@ type GasReading struct {
 // Text is the reading with its meter: "CO2 2 900 ppm, O2 20.8 %, meter G2".
 func (g GasReading) Text() string {
 	var out []string
-	if g.CO2 > 0 {
-		out = append(out, "CO2 "+thousands(g.CO2)+" ppm")
+	if g.CO2 != nil {
+		out = append(out, "CO2 "+thousands(*g.CO2)+" ppm")
 	}
-	if g.O2 > 0 {
-		out = append(out, fmt.Sprintf("O2 %.1f %%", g.O2))
+	if g.O2 != nil {
+		out = append(out, fmt.Sprintf("O2 %.1f %%", *g.O2))
 	}
 	return strings.Join(append(out, "meter "+g.Meter), ", ")
 }
@@ -60,7 +60,7 @@ func (g GasReading) Text() string {
 // Leave tells whether the reading is one at which everybody leaves. That it is
 // not says nothing.
 func (g GasReading) Leave() bool {
-	return g.CO2 >= gasLeaveCO2 || g.O2 > 0 && g.O2 < gasLeaveO2
+	return g.CO2 != nil && *g.CO2 >= gasLeaveCO2 || g.O2 != nil && *g.O2 < gasLeaveO2
 }
 
 // thousands writes a whole number in groups of three: 12 500.
@@ -76,17 +76,20 @@ func (d *decision) gas(g GasReading) error {
 	switch {
 	case strings.TrimSpace(g.Place) == "":
 		return reject("place", "place", "say where the meter was held")
-	case g.CO2 == 0 && g.O2 == 0:
+	case g.CO2 == nil && g.O2 == nil:
 		return reject("gas", "co2", "type what the meter showed: CO2 in ppm, O2 in %%, or both")
-	case g.CO2 < 0 || g.CO2 > gasMostCO2 || g.CO2 != g.CO2:
+	case outside(g.CO2, gasMostCO2):
 		return reject("gas", "co2", "CO2 is read in ppm, up to 200 000 (1 %% is 10 000 ppm)")
-	case g.O2 < 0 || g.O2 > gasMostO2 || g.O2 != g.O2:
+	case outside(g.O2, gasMostO2):
 		return reject("gas", "o2", "O2 is read in %%, up to 25")
 	case strings.TrimSpace(g.Meter) == "":
 		return reject("meter", "meter", "which meter? A reading without its meter proves nothing")
 	}
 	return noteLength(g.Note)
 }
+
+// outside tells a figure that no meter shows.
+func outside(x *float64, most float64) bool { return x != nil && !(*x >= 0 && *x <= most) }
 
 func noteLength(text string) error {
 	if n := utf8.RuneCountInString(text); n > maxNote {
@@ -149,7 +152,13 @@ func (s *State) GasLeaves(from time.Time) (out []GasReading) {
 			out = append(out, g)
 		}
 	}
-	sort.SliceStable(out, func(i, j int) bool { return out[i].CO2 > out[j].CO2 })
+	co2 := func(g GasReading) float64 {
+		if g.CO2 == nil {
+			return 0
+		}
+		return *g.CO2
+	}
+	sort.SliceStable(out, func(i, j int) bool { return co2(out[i]) > co2(out[j]) })
 	return out
 }
 

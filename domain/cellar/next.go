@@ -125,6 +125,9 @@ const soonWithin = 15 * time.Minute
 
 // StandingOf says the one thing about a vessel at now.
 func (s *State) StandingOf(v *Vessel, now time.Time) Standing {
+	if who := s.Inhabited(v.Plate); who != "" {
+		return Standing{Text: who, Mark: MarkOver}
+	}
 	if v.Hold != nil {
 		return Standing{Text: "held, " + string(v.Hold.Releaser) + " releases", Mark: MarkHeld}
 	}

@@ -95,7 +95,7 @@ func (s *State) EntryLine(now time.Time) string {
 		if i > 0 {
 			text += " OR"
 		}
-		text += strings.Replace(" "+p.Words(), "permit", "PERMIT", 1)
+		text += fmt.Sprintf(" PERMIT %s (%s, %s, attendant %s, until %s)", p.Number, p.Place, p.Holder, p.Attendant, s.Clock(p.Until))
 	}
 	for _, in := range s.inside {
 		text += fmt.Sprintf("; %s IN %s since %s", in.Who, in.Place, s.Clock(in.Since))
@@ -139,9 +139,9 @@ type WritePermit struct {
 	Attendant Initials  `json:"attendant"`
 	Until     time.Time `json:"until"`
 	// The gas reading it stands on; left out, the last one of the place.
-	CO2   float64 `json:"co2,omitempty"`
-	O2    float64 `json:"o2,omitempty"`
-	Meter string  `json:"meter,omitempty"`
+	CO2   *float64 `json:"co2,omitempty"`
+	O2    *float64 `json:"o2,omitempty"`
+	Meter string   `json:"meter,omitempty"`
 }
 
 // Do implements Command.
@@ -179,9 +179,15 @@ func (c *WritePermit) decide(d *decision) ([]Fact, error) {
 	if n := c.Until.Sub(d.at); c.Until.IsZero() || n <= 0 || n > maxPermit {
 		return nil, reject("until", "until", "until when does the paper say? After %s and within 24 hours", d.s.Clock(d.at))
 	}
+	if ends := d.s.Shift.Ends; d.s.Shift.Ended.IsZero() && ends.After(d.at) && c.Until.After(ends) {
+		return nil, reject("until", "until", "the shift ends at %s, and the attendant with it: whoever comes then gets a paper of their own", d.s.Clock(ends))
+	}
+	if why := d.s.notEmpty(c.Place); why != "" {
+		return nil, reject("place", "place", "no permit is written for %s: %s", c.Place, why)
+	}
 	var facts []Fact
 	gas, at := GasReading{Place: c.Place, CO2: c.CO2, O2: c.O2, Meter: c.Meter}, d.at
-	if c.CO2 != 0 || c.O2 != 0 {
+	if c.CO2 != nil || c.O2 != nil {
 		if err := d.gas(gas); err != nil {
 			return nil, err
 		}
@@ -342,6 +348,8 @@ func findEntry(t *trying) []gate.Finding {
 		lack = append(lack, fmt.Sprintf("no live permit %s", x.number))
 	case !strings.EqualFold(p.Place, x.place):
 		lack = append(lack, fmt.Sprintf("permit %s is for %s", p.Number, p.Place))
+	case p.Holder != x.who:
+		lack = append(lack, fmt.Sprintf("permit %s is for %s", p.Number, p.Holder))
 	case !p.Live(at):
 		lack = append(lack, fmt.Sprintf("permit %s stood from %s to %s", p.Number, s.Clock(p.From), s.Clock(p.Until)))
 	}
@@ -350,6 +358,12 @@ func findEntry(t *trying) []gate.Finding {
 	}
 	if why := s.gasLack(x.place, at); why != "" {
 		lack = append(lack, why)
+	}
+	if why := s.notEmpty(x.place); why != "" {
+		lack = append(lack, why)
+	}
+	if p, here := s.present(x.who); here && p.Break {
+		lack = append(lack, fmt.Sprintf("%s is on break since %s", x.who, s.Clock(p.Since)))
 	}
 	if len(lack) == 0 {
 		return nil
@@ -385,6 +399,7 @@ func (f *PersonEntered) apply(s *State, r Record) {
 	in := f.Inside
 	in.Since = r.At
 	s.inside = append(s.inside, in)
+	s.arrive(in.Who, r.At) // who is in a vessel is on site
 	s.log(r, in.Place, fmt.Sprintf("permit %s of %s says %s is in; attendant %s", in.Number, in.Given, in.Who, in.Attendant))
 }
 

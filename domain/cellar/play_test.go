@@ -115,3 +115,6 @@ func TestNightPlaysWithoutARefusedLine(t *testing.T) {
 	}
 	t.Logf("total %s", h.s.Total())
 }
+
+// fill puts a text in the place of the one mark of a line.
+func fill(line, with string) string { return strings.Replace(line, "%s", with, 1) }

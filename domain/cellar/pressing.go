@@ -339,6 +339,8 @@ func (c *GoPress) decide(d *decision) ([]Fact, error) {
 	if p.State != PressStopped && p.State != PressLocked {
 		return nil, reject("press-state", "press", "%s does not stand, it is %s", p.Plate, p.State)
 	}
+	d.subject, d.what = string(p.Plate), string(p.Plate)+" runs again"
+	d.ask(&trying{press: p})
 	facts := []Fact{}
 	end := c.Until
 	if p.Started.IsZero() {

@@ -165,7 +165,7 @@ func crewCommand(t *rapid.T, h *house, head cellar.Head) cellar.Command {
 	case 4:
 		return &cellar.CountHeads{Head: head, Counted: []cellar.Initials{who}, Others: rapid.IntRange(-1, 3).Draw(t, "others")}
 	case 5:
-		return &cellar.ReadGas{Head: head, GasReading: cellar.GasReading{Place: place, CO2: float64(rapid.IntRange(0, 9000).Draw(t, "ppm")), Meter: "G2"}}
+		return &cellar.ReadGas{Head: head, GasReading: cellar.GasReading{Place: place, CO2: new(float64(rapid.IntRange(0, 9000).Draw(t, "ppm"))), Meter: "G2"}}
 	case 6:
 		return &cellar.EndPermit{Head: head, Number: number}
 	case 7:
@@ -180,7 +180,7 @@ func crewCommand(t *rapid.T, h *house, head cellar.Head) cellar.Command {
 	case 9:
 		return &cellar.StartShift{Head: head, Shift: cellar.Shift{Lead: "MA", Crew: []cellar.Initials{who}, Ends: h.now.Add(span.Duration())}}
 	}
-	return &cellar.WritePermit{Head: head, Number: number, Place: place, Given: "site", Holder: who, Attendant: "OF", Until: h.now.Add(span.Duration()), CO2: 700, Meter: "G2"}
+	return &cellar.WritePermit{Head: head, Number: number, Place: place, Given: "site", Holder: who, Attendant: "OF", Until: h.now.Add(span.Duration()), CO2: new(700.0), Meter: "G2"}
 }
 
 // again passes a record through the form in which a journal keeps it.

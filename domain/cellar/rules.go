@@ -72,6 +72,7 @@ type checkTry struct {
 // code, what it guards, and what it finds. Limits are the house's, see Limits;
 // those without a source beside them are common practice, no source.
 var rules = gate.Table[*trying]{
+	{Code: "H17", Title: "somebody is in it", Find: findInhabited},
 	{Code: "H02", Title: "clean destination", Find: findUnclean},
 	{Code: "H03", Title: "what may go where", Find: findWrongKind},
 	{Code: "H04", Title: "press load over the press's rating", Find: findOverPress},

@@ -128,14 +128,14 @@ func (k *desk) followCrew(values map[string]string) {
 
 func (k *desk) crewCommand(values map[string]string) (cellar.Command, error) {
 	s := k.slip(values)
-	gas := cellar.GasReading{Place: s.place("place"), CO2: orZero(s.number("co2")), O2: orZero(s.number("o2")), Meter: s.text("meter"), Note: s.text("note")}
+	gas := cellar.GasReading{Place: s.place("place"), CO2: s.number("co2"), O2: s.number("o2"), Meter: s.text("meter"), Note: s.text("note")}
 	switch values["what"] {
 	case crewGas:
 		return s.done(&cellar.ReadGas{Head: s.head(), GasReading: gas})
 	case crewPermit:
 		c := &cellar.WritePermit{Head: s.head(), Number: s.text("number"), Place: gas.Place, Given: s.text("given"), Holder: s.who("holder"),
 			Attendant: s.who("attendant"), Until: s.ahead("until"), CO2: gas.CO2, O2: gas.O2}
-		if c.CO2 != 0 || c.O2 != 0 {
+		if c.CO2 != nil || c.O2 != nil {
 			c.Meter = gas.Meter
 		}
 		return s.done(c)

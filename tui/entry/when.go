@@ -113,8 +113,8 @@ type wish struct {
 	future bool
 
 	hour, minute int
-	day          int    // weekday, -1 for any
-	dayOf        int    // of month, where a date was typed
+	day          int // weekday, -1 for any
+	dayOf        int // of month, where a date was typed
 	month        time.Month
 	which        string // "first", "second" or the letters of a zone
 }

@@ -279,6 +279,9 @@ func pressRow(p *cellar.Press, g face.Sight) row {
 	default:
 		r.says = timed
 	}
+	if who := s.Inhabited(p.Plate); who != "" {
+		r.says, r.mark = who, cellar.MarkOver
+	}
 	if g.Saving[r.plate] {
 		r.says = "saving"
 	}

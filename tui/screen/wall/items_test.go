@@ -217,11 +217,11 @@ func TestTheStripSaysWhatTheCrewWrote(t *testing.T) {
 	}
 	assert.Contains(t, strip("05:05:00", 80, 24), "2 h 55 ago", "the age is not cut off")
 	head := cellar.Head{By: "MA"}
-	write("02:11:30", &cellar.ReadGas{Head: head, GasReading: cellar.GasReading{Place: "300 pit", CO2: 31000, O2: 18.5, Meter: "G2"}})
+	write("02:11:30", &cellar.ReadGas{Head: head, GasReading: cellar.GasReading{Place: "300 pit", CO2: new(31000.0), O2: new(18.5), Meter: "G2"}})
 	got := strip("02:12:00", 80, 24)
 	assert.Contains(t, got, "LEAVE, AIR IT, CALL: gas 300 pit", "nor what to do")
 	write("02:12:00", &cellar.WritePermit{Head: head, Number: "17", Place: "307", Given: "site lead", Holder: "NS", Attendant: "TQ",
-		Until: moment(t, "02:40:00"), CO2: 600, O2: 20.9, Meter: "G2"})
+		Until: moment(t, "02:40:00"), CO2: new(600.0), O2: new(20.9), Meter: "G2"})
 	write("02:13:00", &cellar.EnterVessel{Head: head, Place: "307", Who: "NS", Permit: "17"})
 	large, _ := entryLine(sight(t, d, "02:14:00"))
 	assert.Equal(t, "NO ENTRY", large)

@@ -1,0 +1,106 @@
+package cellar
+
+import (
+	"fmt"
+	"strings"
+
+	"cellar.example/mustwatch/domain/gate"
+)
+
+// liquids are what nobody stands in. Skins and pomace are raked out, and whether
+// that may be done from inside is for the paper to say.
+var liquids = map[Substance]bool{Juice: true, PressJuice: true, ClearJuice: true, Lees: true, Wine: true, HotMust: true, Yeast: true}
+
+// notEmpty says why nobody can be meant to go into a place, by what the board
+// knows of it; "" says nothing about anybody's safety.
+func (s *State) notEmpty(place string) string {
+	if p := s.presses[Plate(place)]; p != nil {
+		if p.State == PressRunning || p.State == PressFilling {
+			return fmt.Sprintf("%s is %s; locked and tagged by name before a hand passes the door", p.Plate, p.State)
+		}
+		return ""
+	}
+	v := s.vessels[Plate(place)]
+	if v == nil {
+		return ""
+	}
+	switch c := &v.Now; {
+	case c.Volume > 0 && liquids[c.Kind]:
+		return fmt.Sprintf("%s of %s are in it", c.Volume.Text(s.House.Units), c.Kind)
+	case c.Stage == Flotation || c.Stage == CapRise:
+		return "it stands under gas"
+	case c.Stage == Cleaning:
+		return "it is being cleaned"
+	}
+	return s.runsInto(v.Plate)
+}
+
+// runsInto says what is on its way into a vessel.
+func (s *State) runsInto(to Plate) string {
+	for _, p := range s.Presses() {
+		running := p.State == PressRunning || p.State == PressStopped || p.State == PressLocked
+		if running && (p.Main == to || p.Fraction == to) {
+			return fmt.Sprintf("the juice of %s goes there", p.Plate)
+		}
+	}
+	for _, m := range s.RunningMoves() {
+		if m.From == to {
+			return "it is being moved out of"
+		}
+		for _, x := range m.To {
+			if x.Vessel == to {
+				return fmt.Sprintf("%s is being moved there", m.From)
+			}
+		}
+	}
+	return ""
+}
+
+// inhabitant is who is in a place, by what was written.
+func (s *State) inhabitant(place string) (Inside, bool) {
+	for _, in := range s.inside {
+		if strings.EqualFold(in.Place, place) {
+			return in, true
+		}
+	}
+	return Inside{}, false
+}
+
+// Inhabited is what stands at a vessel or a press that somebody is in; "" says
+// only that nothing was written.
+func (s *State) Inhabited(p Plate) string {
+	in, ok := s.inhabitant(string(p))
+	if !ok {
+		return ""
+	}
+	return fmt.Sprintf("%s IS IN IT", in.Who)
+}
+
+// findInhabited is the other half of H17: nothing runs into a vessel, out of it,
+// is poured into it or turns while somebody is in it by what was written. No word
+// lifts it; what has happened is written, and stands above everything as it is.
+func findInhabited(t *trying) []gate.Finding {
+	var places []struct{ plate, field string }
+	add := func(p Plate, field string) {
+		places = append(places, struct{ plate, field string }{string(p), field})
+	}
+	for _, in := range t.into {
+		add(in.vessel.Plate, in.field)
+	}
+	if t.out != nil {
+		add(t.out.Plate, "from")
+	}
+	if t.of != nil && (t.dose != nil || t.stage != "") {
+		add(t.of.Plate, "vessel")
+	}
+	if t.press != nil {
+		add(t.press.Plate, "press")
+	}
+	for _, x := range places {
+		if in, ok := t.d.s.inhabitant(x.plate); ok {
+			return []gate.Finding{{Field: x.field, Right: gate.Nobody,
+				Message: fmt.Sprintf("%s IS IN %s since %s, by what was written. Stop, shut both valves, lock it. Nothing runs, turns or is poured there until they are out and that is written (z c).", in.Who, in.Place, t.d.s.Clock(in.Since))}}
+		}
+	}
+	return nil
+}

@@ -1,0 +1,130 @@
+package cellar_test
+
+import (
+	"testing"
+
+	"github.com/stretchr/testify/require"
+
+	"cellar.example/mustwatch/domain/cellar"
+	"cellar.example/mustwatch/domain/gate"
+)
+
+// inside103 is NS in the empty tank 103, under permit 18, and P1 full.
+var inside103 = append(append([]string{}, inP1...),
+	`20:41 NS {"do":"gas","place":"103","co2":700,"o2":20.9,"meter":"G2"}`,
+	`20:42 MA {"do":"permit","number":"18","place":"103","given":"K. Moor, site safety","holder":"NS","attendant":"OF","until":"2026-09-24T21:30:00+02:00"}`,
+	`20:43 NS {"do":"enter-vessel","place":"103","permit":"18"}`)
+
+// TestNothingRunsWhereSomebodyIs: no word lifts it. What has happened all the
+// same is written, with the rule it broke.
+func TestNothingRunsWhereSomebodyIs(t *testing.T) {
+	for name, line := range map[string]string{
+		"a move":        `20:50 MA {"do":"move","from":"101","to":[{"vessel":"103","volume":"50 hL"}],"part":true%s}`,
+		"a move begun":  `20:50 MA {"do":"move-start","from":"101","to":[{"vessel":"103","volume":"50 hL"}]%s}`,
+		"a press start": `20:50 MA {"do":"press-start","press":"P1","programme":"W-120","main":"103","fraction":"401"%s}`,
+		"its fraction":  `20:50 MA {"do":"press-start","press":"P1","programme":"W-120","main":"201","fraction":"103"%s}`,
+		"cleaning":      `20:50 MA {"do":"stage","vessel":"103","stage":"cleaning"%s}`,
+	} {
+		t.Run(name, func(t *testing.T) {
+			for _, more := range []string{"", `,"answers":[{"rule":"H17","by":"MA","second":"OF","reason":"quick"},{"rule":"H11"},{"rule":"H03","by":"MA","reason":"x"}]`} {
+				h := openHouse(t)
+				h.say(t, inside103...)
+				said := h.asked(t, fill(line, more))
+				require.Contains(t, said["H17"], "NS IS IN 103 since 20:43, by what was written. Stop, shut both valves, lock it.")
+				if more != "" {
+					require.Contains(t, said["H17"]+h.hear(fill(line, more)).Error(), "No word lifts this one.")
+				}
+			}
+		})
+	}
+	h := openHouse(t)
+	h.say(t, inside103...)
+	h.say(t, `20:50 MA {"do":"move","from":"101","to":[{"vessel":"103","volume":"1 hL"}],"part":true,"happened":true}`)
+	var broke []gate.Code
+	for _, a := range h.s.Answered {
+		if a.Broken {
+			broke = append(broke, a.Rule)
+		}
+	}
+	require.Contains(t, broke, gate.Code("H17"))
+
+	h = openHouse(t)
+	h.say(t, inside103...)
+	h.say(t, `20:49 OF {"do":"left-vessel","who":"NS"}`, `20:50 MA {"do":"press-start","press":"P1","programme":"W-120","main":"103","fraction":"401"}`)
+}
+
+// TestAPressDoesNotTurnOnSomebody: neither the programme nor the restart.
+func TestAPressDoesNotTurnOnSomebody(t *testing.T) {
+	h := openHouse(t)
+	h.say(t, inP1...)
+	h.say(t, `20:45 NS {"do":"press-start","press":"P1","programme":"W-120","main":"103","fraction":"401"}`)
+	permit := `21:02 MA {"do":"permit","number":"19","place":"P1","given":"K. Moor, site safety","holder":"NS","attendant":"OF","until":"2026-09-24T21:30:00+02:00","co2":600,"o2":20.9,"meter":"G2"}`
+	require.ErrorContains(t, h.hear(permit), "no permit is written for P1: P1 is pressing; locked and tagged by name before a hand passes the door")
+	h.say(t, `21:00 NS {"do":"press-stop","press":"P1","reason":"stuck","locked":true}`, permit, `21:03 NS {"do":"enter-vessel","place":"P1","permit":"19"}`)
+	require.Contains(t, h.asked(t, `21:05 MA {"do":"press-go","press":"P1"}`)["H17"], "NS IS IN P1 since 21:03")
+	h.say(t, `21:06 OF {"do":"left-vessel","who":"NS"}`, `21:07 MA {"do":"press-go","press":"P1"}`)
+}
+
+// TestNoPermitForWhatIsNotEmpty: the board knows what is in a vessel and what is
+// on its way there.
+func TestNoPermitForWhatIsNotEmpty(t *testing.T) {
+	permit := `20:50 MA {"do":"permit","number":"18","place":"%s","given":"K. Moor, site safety","holder":"NS","attendant":"OF","until":"2026-09-24T21:30:00+02:00","co2":700,"o2":20.9,"meter":"G2"}`
+	for _, c := range []struct {
+		place string
+		given []string
+		says  string
+	}{
+		{"101", nil, "200.0 hL of juice are in it"},
+		{"103", append(append([]string{}, inP1...), `20:45 NS {"do":"press-start","press":"P1","programme":"W-120","main":"103","fraction":"401"}`), "the juice of P1 goes there"},
+		{"401", append(append([]string{}, inP1...), `20:45 NS {"do":"press-start","press":"P1","programme":"W-120","main":"103","fraction":"401"}`), "the juice of P1 goes there"},
+		{"201", []string{`20:45 NS {"do":"move-start","from":"101","to":[{"vessel":"201","volume":"50 hL"}]}`}, "101 is being moved there"},
+		{"103", []string{`20:45 NS {"do":"stage","vessel":"103","stage":"empty dirty"}`, `20:46 NS {"do":"stage","vessel":"103","stage":"cleaning"}`}, "it is being cleaned"},
+		{"103", nil, ""},
+		{"300 pit", nil, ""},
+	} {
+		h := openHouse(t)
+		h.say(t, c.given...)
+		err := h.hear(fill(permit, c.place))
+		if c.says == "" {
+			require.NoError(t, err, c.place)
+			continue
+		}
+		require.ErrorContains(t, err, c.says)
+	}
+}
+
+// A meter that shows no oxygen at all shows the worst air there is: it is not
+// taken for a figure that was left out.
+func TestNoOxygenIsAReading(t *testing.T) {
+	h := openHouse(t)
+	require.ErrorContains(t, h.hear(`20:50 MA {"do":"permit","number":"18","place":"103","given":"K. Moor","holder":"NS","attendant":"OF","until":"2026-09-24T21:30:00+02:00","co2":900,"o2":0,"meter":"G2"}`),
+		"no permit is written on such air (CO2 900 ppm, O2 0.0 %, meter G2)")
+	h.say(t, `20:51 NS {"do":"gas","place":"103","co2":0,"o2":0,"meter":"G2"}`)
+	require.Contains(t, lastEvent(h.s), "gas read: CO2 0 ppm, O2 0.0 %, meter G2. Local rules first: leave, air it, call.")
+	require.ErrorContains(t, h.hear(`20:52 NS {"do":"gas","place":"103","o2":-1,"meter":"G2"}`), "O2 is read in %")
+}
+
+// TestAPermitEndsWithTheShift: the attendant goes home then.
+func TestAPermitEndsWithTheShift(t *testing.T) {
+	h := openHouse(t)
+	h.say(t, `18:01 MA {"do":"shift-start","lead":"MA","crew":["NS","OF"],"ends":"2026-09-25T06:00:00+02:00"}`)
+	require.ErrorContains(t, h.hear(`20:50 MA {"do":"permit","number":"18","place":"103","given":"K. Moor","holder":"NS","attendant":"OF","until":"2026-09-25T07:00:00+02:00","co2":900,"o2":20.9,"meter":"G2"}`),
+		"until: the shift ends at 06:00, and the attendant with it")
+}
+
+// TestWhoIsInAVesselIsCounted: on break or not, who is in a vessel and was not
+// counted is missing; who was counted and is still written as in is named.
+func TestWhoIsInAVesselIsCounted(t *testing.T) {
+	h := openHouse(t)
+	h.say(t, `18:01 MA {"do":"shift-start","lead":"MA","crew":["OF"]}`)
+	h.say(t, inside103...)
+	h.say(t, `20:50 MA {"do":"head-count","counted":["MA","OF"]}`)
+	count, _ := h.s.LastCount()
+	require.Equal(t, []cellar.Initials{"NS"}, count.Missing, "NS came with no shift and is in 103")
+	h.say(t, `20:51 MA {"do":"head-count","counted":["MA","OF","NS"]}`)
+	count, _ = h.s.LastCount()
+	require.Empty(t, count.Missing)
+	require.Contains(t, count.Text(), "counted, but written as in a vessel: NS")
+	v, _ := h.s.Vessel("103")
+	require.Equal(t, cellar.Standing{Text: "NS IS IN IT", Mark: cellar.MarkOver}, h.s.StandingOf(v, at("20:52")))
+}
