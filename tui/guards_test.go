@@ -81,7 +81,7 @@ func TestSomebodyInsideComesFirst(t *testing.T) {
 	d.Shows("90 000 ppm", "LEAVE, AIR", "gas 307: CO2", "400 ppm")
 	write(t, d, &cellar.WritePermit{Head: cellar.Head{By: "MA"}, Number: "17", Place: "307", Given: "site safety", Holder: "JH", Attendant: "NS", Until: d.Now.Add(2 * time.Minute)})
 	write(t, d, &cellar.EnterVessel{Head: cellar.Head{By: "MA"}, Place: "307", Who: "JH", Permit: "17"})
-	d.Shows("NOBODY ENTERS EXCEPT UNDER", "PERMIT 17", "JH IN 307", "JH IS IN IT")
+	d.Shows("JH IN 307   Fri", "ENTERS EXCEPT UNDER", "PERMIT 17", "JH IN 307", "JH IS IN IT")
 	d.Press("104m").Press("307<tab>10").Shows("H17", "JH IS IN 307")
 	d.Press("<esc>")
 	d.Wait(3 * time.Minute)

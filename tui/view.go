@@ -30,7 +30,7 @@ func (r *Root) View() string {
 		if r.o.Demo {
 			line = "DEMO. " + line
 		}
-		return layout.Frame([]string{line}, r.box)
+		return layout.Frame(cell.Wrap(line+" "+r.state.EntryLine(r.now)+".", r.box.W), r.box)
 	}
 	var lines []string
 	if r.whole() {
@@ -96,13 +96,25 @@ func (r *Root) header() string {
 	if r.timing().Question.Doubt == clocks.Lost {
 		clock += " ?"
 	}
-	right := clock + "   " + who + " "
+	right := r.entryWord() + "   " + clock + "   " + who + " "
 	demo := ""
 	if r.o.Demo {
 		demo = " DEMO "
 	}
 	w := r.box.W - cell.Width(right) - cell.Width(demo)
 	return r.theme.Title.Render(cell.Fit(left, w)) + r.theme.Strong.Render(right) + r.theme.Demo.Render(demo)
+}
+
+// entryWord stands in the header of every face: nobody goes into a vessel, or only
+// who has a permit, or who is in one.
+func (r *Root) entryWord() string {
+	if in := r.state.InVessels(); len(in) > 0 {
+		return fmt.Sprintf("%s IN %s", in[0].Who, in[0].Place)
+	}
+	if live := r.state.LivePermits(r.now); len(live) > 0 {
+		return "NO ENTRY BUT PERMIT " + live[0].Number
+	}
+	return "NO ENTRY"
 }
 
 // alarmLine is the line under the header on every face: a trouble with the

@@ -101,7 +101,7 @@ func TestEntryIsWhatThePaperSays(t *testing.T) {
 	require.Empty(t, h.s.LivePermits(at("21:30")), "not from its end on")
 	h.say(t, intoOf307)
 	require.Equal(t, "permit 17 of K. Moor, site safety says NS is in; attendant OF", lastEvent(h.s))
-	require.Equal(t, "NOBODY ENTERS EXCEPT UNDER PERMIT 17 (307, NS, attendant OF, until 21:30); NS IN 307 since 20:15", h.s.EntryLine(at("20:20")))
+	require.Equal(t, "NS IN 307 since 20:15; NOBODY ENTERS EXCEPT UNDER PERMIT 17 (307, NS, attendant OF, until 21:30)", h.s.EntryLine(at("20:20")))
 	require.Equal(t, "NS WENT INTO 307 AND THE PERMIT 17 HAS ENDED: CALL", h.s.EntryLine(at("21:31")))
 	require.ErrorContains(t, h.hear(`20:30 MA {"do":"permit-end","number":"17"}`), "NS is in 307")
 	require.ErrorContains(t, h.hear(`20:30 NS {"do":"out"}`), "write first that they came out")

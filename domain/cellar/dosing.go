@@ -343,7 +343,7 @@ func (f *Dosed) apply(s *State, r Record) {
 	if p := s.products[x.Product]; p != nil && !x.Counted {
 		p.Open = p.Open.Add(s.weighingEnds(f.Weighed)).Sub(x.Drawn)
 	}
-	text := fmt.Sprintf("%s %s, %s", x.Product, x.Rate, x.Amount)
+	text := fmt.Sprintf("%s %s, %s", x.Product, x.Rate, inWords(s, x.Amount))
 	if x.Number > 1 {
 		text += fmt.Sprintf(" (dose %d)", x.Number)
 	}

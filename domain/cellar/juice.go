@@ -151,9 +151,9 @@ func (f *JuiceRan) apply(s *State, r Record) {
 		} else {
 			p.MainOut += f.Volume
 		}
-		s.pressLog(r, p, "%s of %s to %s", f.Volume, shareWords(f.Share), f.To)
+		s.pressLog(r, p, "%s of %s to %s", inWords(s, f.Volume), shareWords(f.Share), f.To)
 	}
-	text := fmt.Sprintf("%s of %s from %s", f.Volume, shareWords(f.Share), f.Press)
+	text := fmt.Sprintf("%s of %s from %s", inWords(s, f.Volume), shareWords(f.Share), f.Press)
 	if f.Closed {
 		text += ", closed"
 	}

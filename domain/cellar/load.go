@@ -190,7 +190,7 @@ func (f *LoadWeighed) apply(s *State, r Record) {
 	l.Brix, l.PH, l.Temp, l.Rot = f.Brix, f.PH, f.Temp, f.Rot
 	l.Booked, l.In, l.State = booked, in, LoadWaiting
 	l.Seq, l.By, l.Written = r.Seq, r.By, r.Written
-	s.log(r, string(f.ID), fmt.Sprintf("%s weighed, %s net", l.Variety, l.Net))
+	s.log(r, string(f.ID), fmt.Sprintf("%s weighed, %s net", l.Variety, inWords(s, l.Net)))
 }
 
 // Waits is how long a load has been standing at now; zero when it is not.

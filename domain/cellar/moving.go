@@ -345,13 +345,13 @@ func (f *Moved) apply(s *State, r Record) {
 	delete(s.running, f.From)
 	text := "moved"
 	for _, leg := range f.Legs {
-		text += fmt.Sprintf(" %s to %s,", leg.Volume, leg.Vessel)
+		text += fmt.Sprintf(" %s to %s,", inWords(s, leg.Volume), leg.Vessel)
 		if leg.Press {
 			s.toPress(r, f, leg)
 			continue
 		}
 		s.post(leg.Vessel, r, &Item{In: f.inflow(leg)})
-		what := fmt.Sprintf("%s from %s", leg.Volume, f.From)
+		what := fmt.Sprintf("%s from %s", inWords(s, leg.Volume), f.From)
 		if f.Meant != "" && f.Meant != leg.Vessel {
 			what += fmt.Sprintf(", meant for %s", f.Meant)
 		}
@@ -360,7 +360,7 @@ func (f *Moved) apply(s *State, r Record) {
 	if from != nil {
 		s.post(f.From, r, &Item{Out: &Outflow{To: legNames(f.Legs), Volume: f.Taken, Empties: f.Empties}})
 	}
-	s.log(r, string(f.From), fmt.Sprintf("%s loss %s", text, f.Loss))
+	s.log(r, string(f.From), fmt.Sprintf("%s loss %s", text, inWords(s, f.Loss)))
 }
 
 func legNames(legs []Leg) string {
@@ -388,7 +388,7 @@ func (s *State) toPress(r Record, f *Moved, leg Leg) {
 	for _, part := range leg.Parts {
 		p.Parts = append(p.Parts, PressPart{Load: part.Load, From: f.From, Variety: part.Variety, Volume: part.Volume})
 	}
-	s.pressLog(r, p, "%s from %s", leg.Volume, f.From)
+	s.pressLog(r, p, "%s from %s", inWords(s, leg.Volume), f.From)
 }
 
 var (

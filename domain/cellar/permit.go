@@ -97,10 +97,11 @@ func (s *State) EntryLine(now time.Time) string {
 		}
 		text += fmt.Sprintf(" PERMIT %s (%s, %s, attendant %s, until %s)", p.Number, p.Place, p.Holder, p.Attendant, s.Clock(p.Until))
 	}
-	for _, in := range s.inside {
-		text += fmt.Sprintf("; %s IN %s since %s", in.Who, in.Place, s.Clock(in.Since))
+	in := ""
+	for _, x := range s.inside { // first, for the end of a line may be cut off
+		in += fmt.Sprintf("%s IN %s since %s; ", x.Who, x.Place, s.Clock(x.Since))
 	}
-	return text
+	return in + text
 }
 
 func (s *State) permit(id string) *Permit {

@@ -87,7 +87,7 @@ func (*Tipping) Kind() string { return "tipping" }
 func (f *Tipping) apply(s *State, r Record) {
 	l := s.load(f.Load)
 	l.State, l.In = LoadTipping, l.In+f.Mass
-	s.log(r, string(f.Load), fmt.Sprintf("into %s, %s", f.To, f.Mass))
+	s.log(r, string(f.Load), fmt.Sprintf("into %s, %s", f.To, inWords(s, f.Mass)))
 	if f.Vessel {
 		s.post(f.To, r, &Item{In: &Inflow{From: string(f.Load), Kind: f.Brings, Opens: true, Untreated: true}})
 		s.log(r, string(f.To), fmt.Sprintf("filling from load %s", f.Load))
@@ -103,7 +103,7 @@ func (f *Tipping) apply(s *State, r Record) {
 	}
 	p.State = PressFilling
 	p.Parts = append(p.Parts, PressPart{Load: f.Load, Variety: f.Variety, Mass: f.Mass})
-	s.pressLog(r, p, "filling with %s %s, %s", f.Load, f.Variety, f.Mass)
+	s.pressLog(r, p, "filling with %s %s, %s", f.Load, f.Variety, inWords(s, f.Mass))
 }
 
 func (p *Press) clear() {
@@ -179,12 +179,12 @@ func (f *Tipped) apply(s *State, r Record) {
 	if f.Vessel {
 		s.post(f.To, r, &Item{In: &Inflow{From: string(f.Load), Volume: f.Volume, Untreated: true, Closes: true, Stage: f.Stage,
 			Parts: []Part{{Load: f.Load, Variety: f.Variety, Volume: f.Volume}}}})
-		s.log(r, string(f.To), fmt.Sprintf("load %s all in, %s", f.Load, f.Volume))
+		s.log(r, string(f.To), fmt.Sprintf("load %s all in, %s", f.Load, inWords(s, f.Volume)))
 		return
 	}
 	if p := s.presses[f.To]; p != nil {
 		p.State, p.Since = PressFull, r.At
-		s.pressLog(r, p, "full, %s", p.Mass())
+		s.pressLog(r, p, "full, %s", inWords(s, p.Mass()))
 	}
 }
 

@@ -256,7 +256,7 @@ func (f *ProductBooked) apply(s *State, r Record) {
 	p := f.Product
 	s.products[p.ID] = &p
 	s.productOrder = append(s.productOrder, p.ID)
-	s.log(r, string(p.ID), fmt.Sprintf("%s booked in, %s", p.Name, p.Left()))
+	s.log(r, string(p.ID), fmt.Sprintf("%s booked in, %s", p.Name, inWords(s, p.Left())))
 }
 
 // CardSet replaces the card and the particulars of a product lot; the stock
@@ -316,7 +316,7 @@ func (f *TubOpened) apply(s *State, r Record) {
 	}
 	p.Sealed--
 	p.Open = p.Open.Add(p.Size)
-	s.log(r, string(p.ID), fmt.Sprintf("container opened, %s open, %d sealed", p.Open, p.Sealed))
+	s.log(r, string(p.ID), fmt.Sprintf("container opened, %s open, %d sealed", inWords(s, p.Open), p.Sealed))
 }
 
 // StockCounted is what an open container was found to hold.
@@ -333,7 +333,7 @@ func (f *StockCounted) apply(s *State, r Record) {
 	if p := s.products[f.Product]; p != nil {
 		p.Open = f.Open
 	}
-	s.log(r, string(f.Product), fmt.Sprintf("counted: %s in the open container (the book said %s)", f.Open, f.Was))
+	s.log(r, string(f.Product), fmt.Sprintf("counted: %s in the open container (the book said %s)", inWords(s, f.Open), inWords(s, f.Was)))
 }
 
 func (d *decision) product(id ProductID) (*Product, error) {

@@ -108,7 +108,7 @@ func (f *DoseWeighed) apply(s *State, r Record) {
 	if p := s.products[f.Product]; p != nil {
 		p.Open = p.Open.Sub(f.Drawn)
 	}
-	s.log(r, string(f.Where), fmt.Sprintf("%s %s weighed, %s, not poured yet", f.Product, f.Rate, f.Drawn)+s.runsOut(f.Product, f.Drawn))
+	s.log(r, string(f.Where), fmt.Sprintf("%s %s weighed, %s, not poured yet", f.Product, f.Rate, inWords(s, f.Drawn))+s.runsOut(f.Product, f.Drawn))
 }
 
 // weighingEnds takes a weighing off the list and tells how much it had taken out
@@ -164,7 +164,7 @@ func (f *WeighedBack) apply(s *State, r Record) {
 	if p := s.products[f.Product]; p != nil {
 		p.Open = p.Open.Add(back)
 	}
-	s.log(r, string(f.Vessel), fmt.Sprintf("%s %s weighed back, not poured: %s", f.Drawn, f.Product, f.Reason))
+	s.log(r, string(f.Vessel), fmt.Sprintf("%s %s weighed back, not poured: %s", inWords(s, f.Drawn), f.Product, f.Reason))
 }
 
 var (

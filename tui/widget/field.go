@@ -1,6 +1,7 @@
 package widget
 
 import (
+	"fmt"
 	"strings"
 
 	"github.com/charmbracelet/bubbles/cursor"
@@ -262,6 +263,9 @@ func (e *entry) edit(msg tea.KeyMsg) bool {
 		if e.fresh {
 			e.input.Reset()
 		}
+		if over := e.signs() + len(msg.Runes) - e.limit(); over > 0 {
+			defer func() { e.fault = fmt.Sprintf("%d signs fit here; the last %s not taken", e.limit(), several(over)) }()
+		}
 		msg.Type, msg.Paste = tea.KeyRunes, true // text, even where it spells the name of a key
 	}
 	before := e.input.Value()
@@ -281,8 +285,17 @@ func (e *entry) accepted(runes []rune) []rune {
 	if e.Kind == Code {
 		s = strings.ToUpper(s)
 	}
-	out := []rune(s)
-	return out[:min(len(out), e.limit())]
+	return []rune(s)
+}
+
+// signs is how many signs stand in the field.
+func (e *entry) signs() int { return len([]rune(e.input.Value())) }
+
+func several(n int) string {
+	if n == 1 {
+		return "one was"
+	}
+	return fmt.Sprintf("%d were", n)
 }
 
 func editingKey(msg tea.KeyMsg) bool {

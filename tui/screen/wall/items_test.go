@@ -224,10 +224,10 @@ func TestTheStripSaysWhatTheCrewWrote(t *testing.T) {
 		Until: moment(t, "02:40:00"), CO2: new(600.0), O2: new(20.9), Meter: "G2"})
 	write("02:13:00", &cellar.EnterVessel{Head: head, Place: "307", Who: "NS", Permit: "17"})
 	large, _ := entryLine(sight(t, d, "02:14:00"))
-	assert.Equal(t, "NO ENTRY", large)
+	assert.Equal(t, "NS IN 307", large)
 	for _, z := range sizes {
 		got := strip("02:14:00", z[0], z[1])
-		assert.Contains(t, got, "NOBODY ENTERS EXCEPT UNDER PERMIT 17 (307, NS")
+		assert.Contains(t, got, "NS IN 307 since 02:13; NOBODY ENTERS EXCEPT UNDER PERMIT 17")
 		assert.Contains(t, got, "209", "the hold stays")
 		assert.NotContains(t, strings.ToLower(got), "safe")
 	}

@@ -17,6 +17,9 @@ func entryLine(g face.Sight) (large, says string) {
 	if g.State.Peril(g.Now) != "" {
 		return "CALL", says
 	}
+	if in := g.State.InVessels(); len(in) > 0 {
+		return spell(fmt.Sprintf("%s IN %s", in[0].Who, in[0].Place)), says
+	}
 	return "NO ENTRY", says
 }
 

@@ -1,0 +1,19 @@
+package cellar
+
+import (
+	"fmt"
+
+	"cellar.example/mustwatch/domain/quantity"
+)
+
+// inWords puts a quantity into what is written about it: exactly as the journal
+// keeps it, or rounded in a house that measures in other units.
+func inWords[Q interface {
+	fmt.Stringer
+	Text(quantity.System) string
+}](s *State, q Q) string {
+	if s.House.Units == quantity.Metric {
+		return q.String()
+	}
+	return q.Text(s.House.Units)
+}
