@@ -299,6 +299,31 @@ func (s *State) Steps(v *Vessel, by Initials, now time.Time) []Step {
 }
 
 // mayLeave tells whether the content may be moved out, whatever its goal.
+// unready is what still goes on in a vessel and would go on elsewhere if it were
+// moved now, "" when nothing does.
+func (s *State) unready(v *Vessel, now time.Time) string {
+	c := &v.Now
+	switch {
+	case c.Open:
+		return "it is still filling from " + c.Source
+	case c.Check() != nil:
+		return "a clarity check runs; read it first"
+	case len(s.WeighedFor(v.Plate)) > 0:
+		w := s.WeighedFor(v.Plate)[0]
+		return fmt.Sprintf("%s weighed for it at %s is not poured", w.Product, s.Clock(w.At))
+	case c.Stage != Contact:
+		return ""
+	}
+	k := s.firstClock(string(v.Plate))
+	switch {
+	case k == nil:
+		return "enzyme contact: no valid negative yet"
+	case k.Raised(now):
+		return "enzyme contact: test due since " + s.Clock(k.Due)
+	}
+	return "enzyme contact: test at " + s.Clock(k.Due)
+}
+
 func (s *State) mayLeave(v *Vessel, now time.Time) Step {
 	st := Step{Verb: "rack or move", May: true}
 	c := &v.Now
@@ -306,23 +331,11 @@ func (s *State) mayLeave(v *Vessel, now time.Time) Step {
 		st.May, st.Rule, st.Why = false, rule, fmt.Sprintf(format, args...)
 		return st
 	}
-	switch {
-	case v.Hold != nil:
+	if v.Hold != nil {
 		return no("H15", "%s is on hold: %s. %s releases it.", v.Plate, v.Hold.Reason, v.Hold.Releaser)
-	case c.Open:
-		return no("", "it is still filling from %s.", c.Source)
-	case c.Check() != nil:
-		return no("", "a clarity check runs; read it first.")
-	case len(s.WeighedFor(v.Plate)) > 0:
-		w := s.WeighedFor(v.Plate)[0]
-		return no("", "%s weighed for it at %s is not poured.", w.Product, s.Clock(w.At))
-	case c.Stage == Contact:
-		if k := s.firstClock(string(v.Plate)); k != nil && k.Raised(now) {
-			return no("", "enzyme contact: test due since %s.", s.Clock(k.Due))
-		} else if k != nil {
-			return no("", "enzyme contact: test at %s.", s.Clock(k.Due))
-		}
-		return no("", "enzyme contact: no valid negative yet.")
+	}
+	if why := s.unready(v, now); why != "" {
+		return no("", "%s.", why)
 	}
 	if k := s.notBefore(string(v.Plate)); k != nil && now.Before(k.Due) {
 		return no("", "%s not before %s.", k.Verb, s.Clock(k.Due))

@@ -121,6 +121,7 @@ var rules = gate.Table[*trying]{
 	{Code: "D05", Title: "control drawn long ago or opened often", Find: findOldControl},
 	{Code: "D06", Title: "weak or old alcohol", Find: findWeakAlcohol},
 	{Code: "D07", Title: "turbidity of a racking", Find: findOddTurbidity},
+	{Code: "D20", Title: "moved before it is ready", Find: findUnready},
 	{Code: "W21", Title: "looking earlier than the card says", Find: findEarly},
 	{Code: "W22", Title: "hot vessel nearly full", Find: findHotFull},
 }

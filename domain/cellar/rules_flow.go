@@ -286,3 +286,16 @@ func findHotFull(t *trying) (out []gate.Finding) {
 	}
 	return out
 }
+
+// findUnready is D20, a rule of our own: the tank still fills, is in contact, or
+// its check runs. What the board says of it must not be otherwise at the valve.
+func findUnready(t *trying) []gate.Finding {
+	if t.out == nil || t.move == nil {
+		return nil
+	}
+	why := t.d.s.unready(t.out, t.d.at)
+	if why == "" {
+		return nil
+	}
+	return []gate.Finding{{Field: "from", Right: gate.Anyone, Message: fmt.Sprintf("%s is not ready to move: %s.", t.out.Plate, why)}}
+}

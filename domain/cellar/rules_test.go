@@ -212,6 +212,11 @@ func TestRules(t *testing.T) {
 		{"W08", "juice of the load that is in it", append(append([]string{}, inP1...), pressed...), `22:30 NS {"do":"juice","press":"P1","to":"103","volume":"20 hL"}`, false, false, ""},
 		{"W19", "cleaned long ago", []string{`18:30 MA {"do":"house","limits":{"clean_for":"1h"}}`, weighed}, `20:10 NS {"do":"tip","load":"0501","to":"103","kind":"juice"}`, true, false, ""},
 		{"W19", "cleaned lately", []string{weighed}, `20:10 NS {"do":"tip","load":"0501","to":"103","kind":"juice"}`, false, false, ""},
+		{"D20", "moved out of a contact", dosed101[:1], `19:00 MA {"do":"move","from":"101","to":[{"vessel":"103","volume":"50 hL"}],"part":true}`, true, false, ""},
+		{"D20", "a move begun out of a contact", dosed101[:1], `19:00 MA {"do":"move-start","from":"101","to":[{"vessel":"103","volume":"50 hL"}]}`, true, false, ""},
+		{"D20", "moved while its check runs", dosed101[:2], `20:32 MA {"do":"move","from":"101","to":[{"vessel":"103","volume":"50 hL"}],"part":true}`, true, false, ""},
+		{"D20", "moved while it fills", append(append([]string{}, inP1...), pressed...), `22:10 MA {"do":"move","from":"103","to":[{"vessel":"201","volume":"50 hL"}],"part":true}`, true, false, ""},
+		{"D20", "moved after a valid negative", negative101, `23:50 MA {"do":"move","from":"101","to":[{"vessel":"103","volume":"50 hL"}],"part":true}`, false, false, ""},
 		{"W22", "a hot vessel nearly full", hotEmpty, `20:00 NS {"do":"tipped","load":"0501","to":"H2","volume":"108.6 hL"}`, true, false, ""},
 		{"W22", "a hot vessel with room", hotEmpty, `20:00 NS {"do":"tipped","load":"0501","to":"H2","volume":"98 hL"}`, false, false, ""},
 	} {
