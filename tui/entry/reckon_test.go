@@ -221,23 +221,35 @@ func TestStageOffersWhatMayFollow(t *testing.T) {
 	h := newHouse(t)
 	e := h.open(intent.FormStage, "104")
 	assert.Contains(t, screen(e, 80, 24), "flotation (H09 asks)")
-	h.types(e, "4")
+	h.types(e, "1")
 	assert.Contains(t, live(e), "clock: 104 rack not before")
 	assert.Contains(t, screen(e, 80, 24), "14 h______ (the house's)")
 	e = h.open(intent.FormStage, "103")
 	assert.Contains(t, e.Form.Danger, "No permit")
-	h.types(e, "2")
+	h.types(e, "7")
 	assert.Contains(t, e.Form.Danger, "Vent open. Bend off.")
+}
+
+// TestAStageKeepsItsFigure: whatever else may follow, 1 is settling and 2 is
+// flotation.
+func TestAStageKeepsItsFigure(t *testing.T) {
+	h := newHouse(t)
+	for _, lines := range []string{"", `{"do":"route","by":"MA","vessel":"104","route":"float"}`} {
+		if lines != "" {
+			h.lines(lines)
+		}
+		e := h.open(intent.FormStage, "104")
+		assert.Contains(t, screen(e, 120, 24), "1 settling")
+		assert.Contains(t, screen(e, 120, 24), "2 flotation")
+	}
 }
 
 func TestCleaningNamesTheFullNeighbours(t *testing.T) {
 	h := newHouse(t)
 	h.lines(`{"do":"move","by":"MA","from":"101","to":[{"vessel":"203","volume":"165 hL"},{"vessel":"405","volume":"49 hL"}],"answers":[{"rule":"W13"}]}`)
 	e := h.open(intent.FormStage, "101")
-	h.types(e, "1")
-	if e.Form.Value("stage") != string(cellar.Cleaning) {
-		h.types(e, "<up>2")
-	}
+	h.types(e, "7")
+	require.Equal(t, string(cellar.Cleaning), e.Form.Value("stage"))
 	assert.Contains(t, live(e), "on the same manifold and full: 102. Bend off and blanked?")
 }
 

@@ -3,6 +3,7 @@ package entry
 import (
 	"errors"
 	"fmt"
+	"sort"
 	"strings"
 
 	"cellar.example/mustwatch/domain/cellar"
@@ -99,13 +100,21 @@ func stageDanger(g cellar.Stage) string {
 	return ""
 }
 
-// steps are the stages that may follow, those that follow as a matter of course
-// first. What the cellar says to each is asked of it, not kept here as well.
+// stageKeys are the figures of the commonest stages. A stage keeps its own
+// whatever else is offered, for a hand that has learnt 1 must not find another
+// stage there; the rest are picked by their names. A route has a letter that no
+// stage begins with.
+var stageKeys = map[cellar.Stage]rune{cellar.Settling: '1', cellar.Flotation: '2', cellar.CapRise: '3', cellar.Racked: '4', cellar.Waiting: '5',
+	cellar.Fermenting: '6', cellar.Cleaning: '7', cellar.Clean: '8', cellar.Dirty: '9'}
+
+var routeKeys = map[cellar.Route]rune{cellar.RouteSettle: 'x', cellar.RouteFloat: 'y'}
+
+// steps are the stages that may follow. What the cellar says to each is asked of it, not kept here as well.
 func (k *desk) steps(v *cellar.Vessel) []widget.Choice {
 	g := k.look()
 	var plain, marked []widget.Choice
 	for _, stage := range cellar.Stages() {
-		c := widget.Choice{Label: string(stage), Value: string(stage)}
+		c := widget.Choice{Key: stageKeys[stage], Label: string(stage), Value: string(stage)}
 		_, err := cellar.Decide(g.State, &cellar.SetStage{Head: cellar.Head{By: g.Who}, Vessel: v.Plate, Stage: stage, Blank: true}, g.Now) // the form asks for the bend by itself
 		var rej *cellar.Rejection
 		var needs *cellar.Needs
@@ -120,7 +129,11 @@ func (k *desk) steps(v *cellar.Vessel) []widget.Choice {
 			plain = append(plain, c)
 		}
 	}
-	return numbered(append(append(plain, marked...), k.routes(v)...))
+	all := append(plain, marked...)
+	sort.SliceStable(all, func(i, j int) bool { // what has a figure by its figure, the rest behind
+		return all[i].Key != 0 && (all[j].Key == 0 || all[i].Key < all[j].Key)
+	})
+	return append(all, k.routes(v)...)
 }
 
 // routes are the changes of route that may be made where a stage is asked for.
@@ -133,7 +146,7 @@ func (k *desk) routes(v *cellar.Vessel) []widget.Choice {
 			if now != "" {
 				label += ", not " + string(now) + " (say why)"
 			}
-			out = append(out, widget.Choice{Label: label, Value: routePrefix + string(r)})
+			out = append(out, widget.Choice{Key: routeKeys[r], Label: label, Value: routePrefix + string(r)})
 		}
 	}
 	return out
