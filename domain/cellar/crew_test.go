@@ -102,7 +102,7 @@ func TestEntryIsWhatThePaperSays(t *testing.T) {
 	h.say(t, intoOf307)
 	require.Equal(t, "permit 17 of K. Moor, site safety says NS is in; attendant OF", lastEvent(h.s))
 	require.Equal(t, "NS IN 307 since 20:15; NOBODY ENTERS EXCEPT UNDER PERMIT 17 (307, NS, attendant OF, until 21:30)", h.s.EntryLine(at("20:20")))
-	require.Equal(t, "NS WENT INTO 307 AND THE PERMIT 17 HAS ENDED: CALL", h.s.EntryLine(at("21:31")))
+	require.Equal(t, "NS WENT INTO 307 AND THE PERMIT 17 HAS ENDED: CALL, DO NOT FOLLOW. NOBODY ENTERS", h.s.EntryLine(at("21:31")))
 	require.ErrorContains(t, h.hear(`20:30 MA {"do":"permit-end","number":"17"}`), "NS is in 307")
 	require.ErrorContains(t, h.hear(`20:30 NS {"do":"out"}`), "write first that they came out")
 	require.ErrorContains(t, h.hear(`20:30 OF {"do":"break","for":"20min"}`), "attendant does not leave")
@@ -212,7 +212,7 @@ func TestSheetSaysWhoIsInAndWhatWasRead(t *testing.T) {
 	h.say(t, `18:00 MA {"do":"shift-start","lead":"MA","crew":["NS","OF"],"ends":"2026-09-25T06:00:00+02:00"}`,
 		`19:00 NS {"do":"gas","place":"300 pit","co2":7000,"meter":"G1"}`, gasOf307, permitOf307, intoOf307, `20:20 MA {"do":"head-count","counted":["MA","OF"]}`)
 	s := h.s.Handover(at("21:40"), sheet.Mark{})
-	require.Equal(t, "NS WENT INTO 307 AND THE PERMIT 17 HAS ENDED: CALL.", s.Safety.NoEntry)
+	require.Equal(t, "NS WENT INTO 307 AND THE PERMIT 17 HAS ENDED: CALL, DO NOT FOLLOW. NOBODY ENTERS.", s.Safety.NoEntry)
 	var got []string
 	for _, r := range s.Safety.Rows {
 		got = append(got, r.When+" "+r.Where+": "+r.What)

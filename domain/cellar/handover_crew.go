@@ -32,6 +32,28 @@ func (h *handover) permits() (out []sheet.Row) {
 	return out
 }
 
+// lives are the shift's entries into vessels, the air that said leave, and the
+// head counts at which somebody was missing: over or not, the next lead hears it.
+func (h *handover) lives() (out []told) {
+	for _, x := range h.s.stays {
+		if x.Out.IsZero() || !h.within(x.Out) {
+			continue // who is still in stands under safety
+		}
+		out = append(out, h.tell(x.Since, x.Place, string(x.Who), "%s was in it to %s by permit %s of %s, attendant %s.", h.name(x.Who), h.when(x.Out), x.Number, x.Given, h.name(x.Attendant)))
+	}
+	for _, g := range h.s.gas {
+		if g.Leave() && !g.Struck && h.within(g.At) {
+			out = append(out, h.tell(g.At, g.Place, string(g.By), "the air said leave: %s.", g.Text()))
+		}
+	}
+	for _, c := range h.s.counts {
+		if len(c.Missing) > 0 && h.within(c.At) {
+			out = append(out, h.tell(c.At, "crew", string(c.By), "%s.", c.Text()))
+		}
+	}
+	return out
+}
+
 // heads is the last head count of the shift, and who is on site since by what
 // was written.
 func (h *handover) heads() []sheet.Row {

@@ -69,6 +69,7 @@ func (h *handover) happened() {
 			all = append(all, told{a.At, h.answerRow(a)})
 		}
 	}
+	all = append(all, h.lives()...)
 	all = append(all, h.mends()...)
 	all = append(all, h.stands()...)
 	h.out.Happened = inOrder(all)

@@ -1,12 +1,14 @@
 package cellar_test
 
 import (
+	"fmt"
 	"testing"
 
 	"github.com/stretchr/testify/require"
 
 	"cellar.example/mustwatch/domain/cellar"
 	"cellar.example/mustwatch/domain/gate"
+	"cellar.example/mustwatch/domain/sheet"
 )
 
 // inside103 is NS in the empty tank 103, under permit 18, and P1 full.
@@ -127,4 +129,18 @@ func TestWhoIsInAVesselIsCounted(t *testing.T) {
 	require.Contains(t, count.Text(), "counted, but written as in a vessel: NS")
 	v, _ := h.s.Vessel("103")
 	require.Equal(t, cellar.Standing{Text: "NS IS IN IT", Mark: cellar.MarkOver}, h.s.StandingOf(v, at("20:52")))
+}
+
+// TestTheSheetTellsWhoWasIn: what is over is told, too: who was in, the air that
+// said leave, and a count at which somebody was missing.
+func TestTheSheetTellsWhoWasIn(t *testing.T) {
+	h := openHouse(t)
+	h.say(t, `18:01 MA {"do":"shift-start","lead":"MA","crew":["NS","OF"],"ends":"2026-09-25T06:00:00+02:00"}`)
+	h.say(t, inside103...)
+	h.say(t, `20:45 MA {"do":"head-count","counted":["MA","OF"]}`, `20:50 OF {"do":"left-vessel","who":"NS"}`, `20:55 MA {"do":"permit-end","number":"18"}`,
+		`21:00 NS {"do":"gas","place":"300 pit","co2":60000,"o2":14,"meter":"G2"}`, `21:30 NS {"do":"gas","place":"300 pit","co2":900,"o2":20.9,"meter":"G2"}`)
+	told := fmt.Sprint(h.s.Handover(at("22:00"), sheet.Mark{}).Happened)
+	require.Contains(t, told, "20:43 103 N (NS) was in it to 20:50 by permit 18 of K. Moor, site safety, attendant O (OF).")
+	require.Contains(t, told, "21:00 300 pit the air said leave: CO2 60 000 ppm, O2 14.0 %, meter G2.")
+	require.Contains(t, told, "20:45 crew head count 2 (3 on the list): MA OF; MISSING: NS.")
 }

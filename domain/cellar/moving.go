@@ -192,7 +192,7 @@ func (c *Move) moved(d *decision, from *Vessel, src *Content) *Moved {
 	f.Taken = c.Sum()
 	f.Empties = !c.Part
 	if f.Empties {
-		f.Unexplained = src.Volume - f.Taken
+		f.Unexplained = (src.Volume - f.Taken).Settled()
 	}
 	rest := src.Parts
 	share := func(v quantity.Volume) []Part {

@@ -51,6 +51,12 @@ type Inside struct {
 	Since     time.Time `json:"-"`
 }
 
+// stay is one person's time in a vessel, by what was written.
+type stay struct {
+	Inside
+	Out time.Time // zero while nothing says that they came out
+}
+
 // LivePermits lists the permits that stand at now, oldest first.
 func (s *State) LivePermits(now time.Time) (out []Permit) {
 	for _, p := range s.permits {
@@ -70,7 +76,7 @@ func (s *State) InVessels() []Inside { return append([]Inside(nil), s.inside...)
 func (s *State) Peril(now time.Time) string {
 	for _, in := range s.inside {
 		if p := s.permit(in.Permit); p == nil || !p.Live(now) {
-			return fmt.Sprintf("%s WENT INTO %s AND THE PERMIT %s HAS ENDED: CALL", in.Who, in.Place, in.Number)
+			return fmt.Sprintf("%s WENT INTO %s AND THE PERMIT %s HAS ENDED: CALL, DO NOT FOLLOW", in.Who, in.Place, in.Number)
 		}
 		if g, ok := s.LastGasAt(in.Place); ok && g.Leave() {
 			return fmt.Sprintf("%s IS IN %s AND THE GAS READING SAYS LEAVE (%s): CALL, DO NOT FOLLOW", in.Who, in.Place, g.Text())
@@ -84,7 +90,7 @@ func (s *State) Peril(now time.Time) string {
 // permit comes before all.
 func (s *State) EntryLine(now time.Time) string {
 	if peril := s.Peril(now); peril != "" {
-		return peril
+		return peril + ". NOBODY ENTERS"
 	}
 	live := s.LivePermits(now)
 	if len(live) == 0 {
@@ -400,6 +406,7 @@ func (f *PersonEntered) apply(s *State, r Record) {
 	in := f.Inside
 	in.Since = r.At
 	s.inside = append(s.inside, in)
+	s.stays = append(s.stays, stay{Inside: in})
 	s.arrive(in.Who, r.At) // who is in a vessel is on site
 	s.log(r, in.Place, fmt.Sprintf("permit %s of %s says %s is in; attendant %s", in.Number, in.Given, in.Who, in.Attendant))
 }
@@ -439,6 +446,11 @@ func (f *PersonLeft) apply(s *State, r Record) {
 		}
 	}
 	s.inside = kept
+	for i := range s.stays {
+		if s.stays[i].Who == f.Who && s.stays[i].Out.IsZero() {
+			s.stays[i].Out = r.At
+		}
+	}
 	s.log(r, f.Place, fmt.Sprintf("%s came out", f.Who))
 }
 

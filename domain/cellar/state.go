@@ -44,6 +44,7 @@ type State struct {
 	gas          []GasReading
 	permits      []*Permit
 	inside       []Inside // who is in a vessel
+	stays        []stay   // who was
 	site         []Presence
 	counts       []HeadCount
 	runs         []alarmRun // times an alarm rang before its clock was moved

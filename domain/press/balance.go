@@ -39,7 +39,7 @@ func (r Racking) Balance() (RackingBalance, error) {
 		}
 		b.Clear += v
 	}
-	b.Missing = r.From - b.Clear - r.Lees - r.Loss
+	b.Missing = (r.From - b.Clear - r.Lees - r.Loss).Settled()
 	b.ClearShare, b.LeesShare, b.LossShare = share(b.Clear, r.From), share(r.Lees, r.From), share(r.Loss, r.From)
 	return b, nil
 }

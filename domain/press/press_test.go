@@ -186,3 +186,14 @@ func TestPublishedYieldUnits(t *testing.T) {
 	}
 	t.Log("source: unit_factors.csv (GNU units 2.22, exact units); rows 3; worst error within the last printed digit")
 }
+
+// Gallons rounded to the millilitre each are no missing juice.
+func TestRoundingIsNothingMissing(t *testing.T) {
+	gal := func(x float64) quantity.Volume { return quantity.HL(x * 3.785411784 / 100) }
+	b, err := press.Racking{From: gal(1900), To: []quantity.Volume{gal(1850)}, Lees: gal(50)}.Balance()
+	require.NoError(t, err)
+	require.Zero(t, b.Missing)
+	b, err = press.Racking{From: gal(1900), To: []quantity.Volume{gal(1850)}, Lees: gal(49.9)}.Balance()
+	require.NoError(t, err)
+	require.InDelta(t, 0.3785, b.Missing.Litres(), 0.002)
+}

@@ -136,3 +136,15 @@ func (v *Volume) UnmarshalText(text []byte) error {
 	}
 	return err
 }
+
+// roundings is what the sum of a few volumes may be off by because each was
+// rounded to the millilitre: figures typed in gallons seldom come out even.
+const roundings = 10 * Millilitre
+
+// Settled is a difference of typed volumes without what their rounding left over.
+func (v Volume) Settled() Volume {
+	if v > -roundings && v < roundings {
+		return 0
+	}
+	return v
+}

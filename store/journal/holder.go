@@ -41,5 +41,15 @@ func lockedBy(path string) error {
 	if h.Station != "" {
 		station = fmt.Sprintf("station %q", h.Station)
 	}
-	return fmt.Errorf("%w: last opened for writing at %s, process %d, %s", cellar.ErrLocked, station, h.Process, h.Since)
+	return fmt.Errorf("%w: last opened for writing at %s, process %d, since %s", cellar.ErrLocked, station, h.Process, sinceWords(h.Since))
+}
+
+// sinceWords puts the stamp of the holder on the clock of this machine: the store
+// does not know the zone of the house.
+func sinceWords(stamp string) string {
+	t, err := time.Parse(time.RFC3339, stamp)
+	if err != nil {
+		return "a time that cannot be read"
+	}
+	return t.Local().Format("Mon 2 Jan 15:04 MST")
 }

@@ -27,7 +27,7 @@ func (s *slip) sums() (x sums) {
 		x.gone += s.shown("lees_volume")
 	}
 	x.gone += s.shown("loss")
-	x.left = x.have - x.gone
+	x.left = (x.have - x.gone).Settled()
 	return x
 }
 

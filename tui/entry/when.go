@@ -149,6 +149,9 @@ func (w *wish) read(text string) error {
 		if n := len(h); n == 3 || n == 4 {
 			h, m = h[:n-2], h[n-2:]
 		} else if _, err := strconv.Atoi(h); err == nil && n <= 2 {
+			if n, _ := strconv.Atoi(h); n > 23 {
+				return refuse("", "type +%s for minutes from now, or a time such as 22:30", h)
+			}
 			return refuse("", "type %s:00 for the time, or +%s for minutes from now", h, h)
 		}
 	}

@@ -118,6 +118,7 @@ func TestWhenAsks(t *testing.T) {
 		{"45 ago", "2026-09-24T21:40:00+02:00", true, "that has been already; type a time to come, such as +45"},
 		{"22h30", "2026-09-24T21:40:00+02:00", true, "22h30 can be read in two ways: type 22:30 for the time, or +22h30 for the length"},
 		{"22", "2026-09-24T21:40:00+02:00", true, "type 22:00 for the time, or +22 for minutes from now"},
+		{"30", "2026-09-24T21:40:00+02:00", true, "type +30 for minutes from now, or a time such as 22:30"},
 		{"2460", "2026-09-24T21:40:00+02:00", true, "there is no 24:60; a day runs from 00:00 to 23:59"},
 		{"13pm", "2026-09-24T21:40:00+02:00", true, "there is no 13 pm; type 1 to 12, or the time without it"},
 		{"25 Oct 0230", "2026-09-24T21:40:00+02:00", true, "02:30 comes twice that night, first or second? add CEST or CET"},
