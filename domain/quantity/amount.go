@@ -118,6 +118,9 @@ func (a *Amount) UnmarshalText(text []byte) error {
 		*a = Amount{}
 		return nil
 	}
+	if bare(text) {
+		return unitless(text, " g", " mL")
+	}
 	_, unit := splitUnit(string(text))
 	got, err := parseAmount(string(text), Metric, poured(unit))
 	if err == nil {

@@ -65,6 +65,9 @@ func (c *Celsius) UnmarshalText(text []byte) error {
 		*c = 0
 		return nil
 	}
+	if bare(text) {
+		return unitless(text, " °C", " °F")
+	}
 	got, err := ParseCelsius(string(text), Metric)
 	if err == nil {
 		*c = got

@@ -145,6 +145,9 @@ func (m *Mass) UnmarshalText(text []byte) error {
 		*m = 0
 		return nil
 	}
+	if bare(text) {
+		return unitless(text, " g", " kg", " lb")
+	}
 	got, err := parseMass(string(text), Metric, Gram)
 	if err == nil {
 		*m = got

@@ -266,6 +266,9 @@ func (r *Rate) UnmarshalText(text []byte) error {
 		*r = Rate{}
 		return nil
 	}
+	if bare(text) {
+		return unitless(text, " g/hL", " mL/hL", " lb/1000 gal")
+	}
 	got, err := ParseRate(string(text), GPerHL)
 	if err == nil {
 		*r = got

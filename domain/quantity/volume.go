@@ -130,6 +130,9 @@ func (v *Volume) UnmarshalText(text []byte) error {
 		*v = 0
 		return nil
 	}
+	if bare(text) {
+		return unitless(text, " hL", " US gal")
+	}
 	got, err := parseVolume(string(text), Metric)
 	if err == nil {
 		*v = got
