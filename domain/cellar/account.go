@@ -302,13 +302,16 @@ func (c *Content) judged(k *Check) {
 	c.Stage, c.Before, c.Since = back, "", k.ReadAt
 }
 
-// validFor tells whether nothing came in between the sample and its reading.
+// validFor tells whether nothing came in between the sample and its reading: the
+// tubes know nothing of juice or enzyme that was not in the vessel yet, treated or
+// not. Of two entries of one second the later written counts as later.
 func (c *Content) validFor(k *Check) bool {
-	if c.LastIn.After(k.Started) {
+	late := func(at time.Time, seq Seq) bool { return at.After(k.Started) || at.Equal(k.Started) && seq > k.Seq }
+	if late(c.cameIn, c.cameSeq) {
 		return false
 	}
 	for _, d := range c.Doses {
-		if d.Class.contact() && d.At.After(k.Started) {
+		if d.Class.contact() && late(d.At, d.Seq) {
 			return false
 		}
 	}

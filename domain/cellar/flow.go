@@ -40,6 +40,9 @@ func (c *Content) flowIn(plate Plate, it *Item) {
 	} else if in.Volume > 0 {
 		c.PectinGone = earlierGone(c.PectinGone, in.NegAt)
 	}
+	if in.Volume > 0 {
+		c.cameIn, c.cameSeq = it.At, it.Seq
+	}
 	if in.Untreated && in.Volume > 0 {
 		c.LastIn = it.At
 	}

@@ -171,6 +171,8 @@ type Content struct {
 	Open    bool      // juice is still running in
 	Source  string    // where it fills from while open
 	LastIn  time.Time // last untreated juice in
+	cameIn  time.Time // last volume in, of whatever kind
+	cameSeq Seq
 	Doses   []Dose
 	Temps   []contact.Reading
 	Last    Reading // latest of each value, with the instant of the latest temperature in TempAt
