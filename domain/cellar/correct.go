@@ -2,6 +2,7 @@ package cellar
 
 import (
 	"fmt"
+	"slices"
 	"sort"
 	"strconv"
 	"strings"
@@ -53,17 +54,17 @@ func (c *Correct) decide(d *decision) ([]Fact, error) {
 	} else if err := c.value(d, v, it, f); err != nil {
 		return nil, err
 	}
-	w := &Vessel{VesselSetup: v.VesselSetup, Hold: v.Hold}
-	for _, x := range v.Items {
-		if x == it {
-			x = f.mended(x, Record{})
-		}
-		w.Items = append(w.Items, x)
-	}
-	sort.SliceStable(w.Items, func(i, j int) bool { return before(w.Items[i], w.Items[j]) })
-	w.refold()
-	if w.Now.Volume < 0 || w.Now.Volume > w.Brim || !f.Strike && it.In != nil && f.mended(it, Record{}).In.Volume < 0 {
+	fresh := f.mended(it, Record{})
+	w := f.after(v, it, fresh)
+	if w.Now.Volume < 0 || w.Now.Volume > w.Brim || !f.Strike && it.In != nil && fresh.In.Volume < 0 {
 		return nil, reject("volume", "value", "%s would hold %s; its brim is %s", v.Plate, w.Now.Volume.Text(d.s.House.Units), v.Brim.Text(d.s.House.Units))
+	}
+	for _, u := range d.s.Vessels() {
+		if u == v || it.In != nil && u.has(c.Of) {
+			if err := d.possible(u, f.after(u, it, fresh), "value"); err != nil {
+				return nil, err
+			}
+		}
 	}
 	facts := append([]Fact{f}, d.recontactOf(v, w)...)
 	if cur := d.s.openClock(string(v.Plate), KindContact); f.Strike && cur != nil && it.Dose != nil && it.Dose.Class.contact() && w.Now.lastContactDose().Product == "" {
@@ -356,22 +357,60 @@ func (f *Corrected) tell(s *State, r Record, subject string) {
 	s.log(r, subject, fmt.Sprintf("corrected %s of %s: %s → %s, %s", field, f.What, s.MendText(f.Field, f.Was), firstWords(s.MendText(f.Field, f.Now), "struck out"), f.Reason))
 }
 
+// after is a vessel as it will be with the correction: of the item itself, and of
+// what is the same event in its account. The original is not touched.
+func (f *Corrected) after(u *Vessel, was, now *Item) *Vessel {
+	w := &Vessel{VesselSetup: u.VesselSetup, Hold: u.Hold}
+	for _, x := range u.Items {
+		w.Items = append(w.Items, f.follow(u, x, was, now))
+	}
+	sort.SliceStable(w.Items, func(i, j int) bool { return before(w.Items[i], w.Items[j]) })
+	w.refold()
+	return w
+}
+
+// follow is an item of an account beside a corrected one: what ran in left its
+// source by as much, and the whole of a move was at one time.
+func (f *Corrected) follow(u *Vessel, x, was, now *Item) *Item {
+	switch {
+	case x == was:
+		return now
+	case was.In == nil || x.Seq != f.Of || was.In.FromLot == "" || x.In == nil && x.Out == nil:
+		return x
+	case f.Field == "at":
+		y := *x
+		y.At = now.At
+		return &y
+	case x.Out != nil && u.Plate == Plate(was.In.From):
+		y, out := *x, *x.Out
+		out.Volume += now.In.Volume - was.In.Volume
+		y.Out = &out
+		return &y
+	}
+	return x
+}
+
+// has tells whether an entry stands in the account.
+func (v *Vessel) has(seq Seq) bool {
+	return slices.ContainsFunc(v.Items, func(it *Item) bool { return it.Seq == seq })
+}
+
 // carry takes a correction to what hangs on the item: the source of a move, the
 // stock, the sums of a press, and doses that were reckoned on the old volume.
 func (f *Corrected) carry(s *State, v *Vessel, was, now *Item) {
 	switch {
 	case was.In != nil:
 		delta := now.In.Volume - was.In.Volume
-		if src := s.vessels[Plate(was.In.From)]; src != nil {
-			for i, it := range src.Items {
-				if it.Seq == f.Of && it.Out != nil {
-					x, out := *it, *it.Out
-					out.Volume += delta
-					x.Out = &out
-					src.Items[i] = &x
-				}
+		for _, u := range s.vessels {
+			if u != v && u.has(f.Of) {
+				w := f.after(u, was, now)
+				u.Items, u.Now, u.Looked = w.Items, w.Now, w.Looked
 			}
-			src.refold()
+		}
+		for _, m := range s.Moves {
+			if m.Seq == f.Of {
+				m.At = now.At
+			}
 		}
 		if p := s.presses[Plate(was.In.From)]; p != nil && was.In.Share == ShareMain {
 			p.MainOut += delta

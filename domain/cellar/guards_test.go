@@ -14,7 +14,7 @@ const (
 	check101 = `22:00 NS {"do":"check","vessel":"101"}`
 	clear101 = `22:05 NS {"do":"check-read","vessel":"101","sample":"clear","control":"flocs"}`
 	float101 = `22:20 NS {"do":"stage","vessel":"101","stage":"flotation"}`
-	onto101  = `{"do":"move","from":"102","to":[{"vessel":"101","volume":"5 hL"}],"part":true,"blend":true}`
+	onto101  = `{"do":"move","from":"102","to":[{"vessel":"101","volume":"5 hL"}],"part":true,"blend":true,"answers":[{"rule":"D20"}]}`
 	again101 = `{"do":"dose","vessel":"101","product":"E-1","rate":"1 g/hL","answers":[{"rule":"H07","by":"MA","second":"NS","reason":"meant"}]}`
 )
 
@@ -42,4 +42,66 @@ func TestACheckStandsOnlyForWhatItSaw(t *testing.T) {
 	}
 	h := openHouse(t)
 	h.say(t, dose102, dose101, `21:59 MA `+onto101, check101, clear101, float101)
+}
+
+// Whatever is written, late or as a correction, juice neither comes from nothing
+// nor goes to nothing, and no vessel holds more than its brim.
+func TestVolumesThatCannotBeAreRefused(t *testing.T) {
+	clean103 := []string{`18:10 NS {"do":"stage","vessel":"103","stage":"cleaning"}`, `19:00 NS {"do":"stage","vessel":"103","stage":"empty clean"}`}
+	for _, c := range []struct {
+		name  string
+		given []string
+		line  string
+		says  string
+	}{
+		{"one vessel twice", nil, `20:00 MA {"do":"move","from":"101","to":[{"vessel":"401","volume":"55 hL"},{"vessel":"401","volume":"55 hL"}],"part":true}`, "stands there twice"},
+		{"minus lees", nil, `20:00 MA {"do":"move","from":"102","to":[{"vessel":"201","volume":"165 hL"}],"lees":{"vessel":"701","volume":"-44.5 hL"}}`, "lees of -44.5 hL"},
+		{"lees over the brim", nil, `20:00 MA {"do":"move","from":"101","to":[{"vessel":"103","volume":"100 hL"}],"lees":{"vessel":"701","volume":"71 hL"},"part":true}`, "with the lees it would hold 81.0 hL"},
+		{"more than was there, by what left later", []string{`20:00 MA {"do":"move","from":"101","to":[{"vessel":"201","volume":"150 hL"}],"part":true}`},
+			`21:00 MA {"do":"move","at":"2026-09-24T19:00:00+02:00","from":"101","to":[{"vessel":"103","volume":"180 hL"}],"part":true}`, "101 held 20.0 hL at 20:00, when 150.0 hL left it"},
+		{"into a vessel that was cleaned after", clean103, `20:00 MA {"do":"move","at":"2026-09-24T18:30:00+02:00","from":"101","to":[{"vessel":"103","volume":"100 hL"}],"part":true}`, "103 held 100.0 hL at 19:00, when it was empty clean"},
+		{"a time put right to before the cleaning", append(append([]string{}, clean103...), `20:00 MA {"do":"move","from":"101","to":[{"vessel":"103","volume":"100 hL"}],"part":true}`),
+			`21:00 MA {"do":"correct","of":19,"vessel":"103","field":"at","value":"2026-09-24T18:30:00+02:00","reason":"x"}`, "103 held 100.0 hL at 19:00"},
+		{"a volume put right to more than its source had", []string{`20:00 MA {"do":"move","from":"102","to":[{"vessel":"201","volume":"40 hL"}],"part":true}`, `20:10 MA {"do":"move","from":"102","to":[{"vessel":"103","volume":"60 hL"}],"part":true}`},
+			`20:20 MA {"do":"correct","of":15,"vessel":"201","field":"volume","value":"130 hL","reason":"x"}`, "102 held 120.5 hL at 20:00, when 130.0 hL left it"},
+	} {
+		t.Run(c.name, func(t *testing.T) {
+			h := openHouse(t)
+			h.say(t, c.given...)
+			total := h.s.Total()
+			require.ErrorContains(t, h.hear(c.line), c.says)
+			require.Equal(t, total, h.s.Total())
+		})
+	}
+}
+
+// The whole of a move is put right at once: its volume leaves the source at the
+// time at which it comes.
+func TestAMoveIsPutRightAsAWhole(t *testing.T) {
+	h := openHouse(t)
+	h.say(t, `20:00 MA {"do":"move","from":"101","to":[{"vessel":"103","volume":"100 hL"},{"vessel":"201","volume":"50 hL"}],"part":true}`,
+		`21:00 MA {"do":"correct","of":15,"vessel":"103","field":"at","value":"2026-09-24T19:30:00+02:00","reason":"typed late"}`,
+		`21:01 MA {"do":"correct","of":15,"vessel":"103","field":"volume","value":"110 hL","reason":"dip"}`)
+	for _, p := range []cellar.Plate{"101", "103", "201"} {
+		items := vesselOf(t, h, p).Items
+		require.True(t, items[len(items)-1].At.Equal(at("19:30")), p)
+	}
+	require.Equal(t, "40 hL", vesselOf(t, h, "101").Now.Volume.String())
+	require.Equal(t, "330.5 hL", h.s.Total().String())
+	require.True(t, h.s.Moves[0].At.Equal(at("19:30")))
+}
+
+// A vessel that has given all calls nobody any more, and who took all of it takes
+// the contact along, however the move was written.
+func TestAnEmptiedVesselCallsNobody(t *testing.T) {
+	h := openHouse(t)
+	h.say(t, dose101, `18:20 NS {"do":"clock","subject":"101","verb":"pump over","kind":"pump-over","in":"1h"}`, `18:28 NS {"do":"check","vessel":"101"}`,
+		`18:30 MA {"do":"move","from":"101","to":[{"vessel":"103","volume":"200 hL"}],"part":true,"answers":[{"rule":"D20"}]}`)
+	require.Empty(t, h.s.ClocksOf("101"))
+	h = openHouse(t)
+	h.say(t, dose101, `18:30 MA {"do":"move","from":"101","to":[{"vessel":"103","volume":"200 hL"}],"part":true,"answers":[{"rule":"D20"}]}`)
+	require.Empty(t, h.s.ClocksOf("101"))
+	clocks := h.s.ClocksOf("103")
+	require.Len(t, clocks, 1)
+	require.True(t, clocks[0].Due.Equal(at("21:05")))
 }

@@ -56,6 +56,9 @@ func (c *PressJuiceOut) decide(d *decision) ([]Fact, error) {
 		if err != nil {
 			return nil, err
 		}
+		if err := d.fits(d.s.vessels[to], "at", &Item{At: d.at, Seq: d.s.Seq + 1, In: f.inflow(p)}); err != nil {
+			return nil, err
+		}
 		facts = append(facts, f)
 	} else if !c.End {
 		return nil, reject("volume", "volume", "how much ran in, or what does the tank hold now?")

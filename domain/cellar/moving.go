@@ -2,6 +2,7 @@ package cellar
 
 import (
 	"fmt"
+	"slices"
 	"time"
 
 	"cellar.example/mustwatch/domain/contact"
@@ -74,9 +75,13 @@ func (c *Move) decide(d *decision) ([]Fact, error) {
 	d.ask(t)
 	d.askedAtStart(from.Plate)
 	f := c.moved(d, from, &src)
+	if err := f.fits(d, from); err != nil {
+		return nil, err
+	}
 	facts := []Fact{f}
 	if f.Empties {
-		facts = append(facts, d.answer(string(from.Plate), "moved", KindSettling, KindCap, KindFloat, KindSkin, KindHot, KindLook, KindMove, KindRoute)...)
+		facts = append(facts, d.answer(string(from.Plate), "moved", KindSettling, KindCap, KindFloat, KindSkin, KindHot, KindLook, KindMove, KindRoute,
+			KindReading, KindCooling, KindPumpOver)...)
 	} else {
 		facts = append(facts, d.answer(string(from.Plate), "moved", KindMove)...)
 	}
@@ -110,9 +115,12 @@ func (d *decision) answered(subject string, since time.Time) {
 // balance refuses volumes that cannot be.
 func (c *Move) balance(d *decision, from *Vessel, src *Content) error {
 	u := d.s.House.Units
-	for _, p := range c.To {
+	for i, p := range c.To {
 		if p.Volume <= 0 {
 			return reject("volume", "to", "how much went to %s?", p.Vessel)
+		}
+		if slices.ContainsFunc(c.To[:i], func(q Portion) bool { return q.Vessel == p.Vessel }) {
+			return reject("double", "to", "%s stands there twice; write all that went there as one volume", p.Vessel)
 		}
 		if p.Vessel == c.From {
 			return reject("to", "to", "%s cannot be moved into itself", c.From)
@@ -122,6 +130,10 @@ func (c *Move) balance(d *decision, from *Vessel, src *Content) error {
 	switch {
 	case c.Loss < 0:
 		return reject("loss", "loss", "a loss of %s cannot be", c.Loss)
+	case c.Lees != nil && c.Lees.Volume < 0:
+		return reject("lees", "lees", "lees of %s cannot be", c.Lees.Volume)
+	case c.Lees != nil && c.Lees.Vessel == c.From && c.Lees.Volume > 0:
+		return reject("lees", "lees", "lees that stay in %s have not been moved; the rest stays (say so)", c.From)
 	case sum > src.Volume+balanceSlack:
 		return reject("volume", "to", "%s holds %s; %s cannot leave it", from.Plate, src.Volume.Text(u), sum.Text(u))
 	case !c.Part && !c.Happened && sum < src.Volume-balanceSlack:
@@ -154,9 +166,22 @@ func (c *Move) try(d *decision, from *Vessel, src *Content) (*trying, error) {
 		if err != nil {
 			return nil, err
 		}
+		if after := v.Now.Volume + c.Lees.Volume + c.portionOf(v.Plate); after > v.Brim {
+			return nil, reject("brim", "lees", "%s holds %s to the brim; with the lees it would hold %s", v.Plate, v.Brim.Text(d.s.House.Units), after.Text(d.s.House.Units))
+		}
 		t.into = append(t.into, inflowTry{vessel: v, volume: c.Lees.Volume, kind: Lees, from: string(c.From), field: "lees", lees: true})
 	}
 	return t, nil
+}
+
+// portionOf is what goes to a vessel beside the lees.
+func (c *Move) portionOf(to Plate) (sum quantity.Volume) {
+	for _, p := range c.To {
+		if p.Vessel == to {
+			sum += p.Volume
+		}
+	}
+	return sum
 }
 
 // seenAt is the plate that was read at the valve: now, or when the pump of the
@@ -190,7 +215,7 @@ func (c *Move) words() string {
 func (c *Move) moved(d *decision, from *Vessel, src *Content) *Moved {
 	f := &Moved{From: c.From, FromLot: src.Lot, Loss: c.Loss, Meant: c.Meant, Blend: c.Blend, Why: c.Why, Substance: src.Kind}
 	f.Taken = c.Sum()
-	f.Empties = !c.Part
+	f.Empties = !c.Part || f.Taken >= src.Volume
 	if f.Empties {
 		f.Unexplained = (src.Volume - f.Taken).Settled()
 	}
@@ -331,6 +356,22 @@ func (f *Moved) inflow(leg Leg) *Inflow {
 	return in
 }
 
+// fits holds a move that is written late against what its vessels did after it.
+func (f *Moved) fits(d *decision, from *Vessel) error {
+	for _, leg := range f.Legs {
+		if v := d.s.vessels[leg.Vessel]; v != nil {
+			if err := d.fits(v, "at", &Item{At: d.at, Seq: d.s.Seq + 1, In: f.inflow(leg)}); err != nil {
+				return err
+			}
+		}
+	}
+	return d.fits(from, "at", &Item{At: d.at, Seq: d.s.Seq + 1, Out: f.outflow()})
+}
+
+func (f *Moved) outflow() *Outflow {
+	return &Outflow{To: legNames(f.Legs), Volume: f.Taken, Empties: f.Empties}
+}
+
 // MoveLine is one move, for lists and balances.
 type MoveLine struct {
 	Seq Seq
@@ -358,7 +399,7 @@ func (f *Moved) apply(s *State, r Record) {
 		s.log(r, string(leg.Vessel), what)
 	}
 	if from != nil {
-		s.post(f.From, r, &Item{Out: &Outflow{To: legNames(f.Legs), Volume: f.Taken, Empties: f.Empties}})
+		s.post(f.From, r, &Item{Out: f.outflow()})
 	}
 	s.log(r, string(f.From), fmt.Sprintf("%s loss %s", text, inWords(s, f.Loss)))
 }

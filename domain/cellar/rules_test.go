@@ -41,7 +41,10 @@ func (h *house) hear(l string) error {
 		return err
 	}
 	head := cellar.HeadOf(c)
-	head.By, head.At = cellar.Initials(f[1]), at(f[0])
+	head.By = cellar.Initials(f[1])
+	if head.At.IsZero() {
+		head.At = at(f[0])
+	}
 	_, err = h.try(c, at(f[0]))
 	return err
 }

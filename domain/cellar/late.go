@@ -1,0 +1,70 @@
+package cellar
+
+import (
+	"fmt"
+	"slices"
+	"time"
+)
+
+// An account is kept by the time at which things were so. What is written late,
+// or whose time or volume is put right, comes before other entries: these must
+// still be possible.
+
+// fault is an entry of an account that cannot have been so, with why.
+type fault struct {
+	seq Seq
+	why string
+}
+
+// faults lists what in an account cannot have been: more left than there was, a
+// vessel was called empty that held something, or held more than its brim.
+func (v *Vessel) faults(s *State) (out []fault) {
+	w := &Vessel{VesselSetup: v.VesselSetup, Now: Content{Stage: Clean}}
+	c, u := &w.Now, s.House.Units
+	for _, it := range v.Items {
+		if it.Struck {
+			continue
+		}
+		say := func(format string, args ...any) {
+			out = append(out, fault{it.Seq, fmt.Sprintf("then "+format, args...)})
+		}
+		switch {
+		case it.Out != nil && c.Stage.Empty():
+			say("%s was empty at %s, when %s left it", v.Plate, s.Clock(it.At), it.Out.Volume.Text(u))
+		case it.Out != nil && it.Out.Volume > c.Volume+balanceSlack:
+			say("%s held %s at %s, when %s left it", v.Plate, c.Volume.Text(u), s.Clock(it.At), it.Out.Volume.Text(u))
+		case it.Stage != nil && it.Stage.Stage.Empty() && c.Volume > 0:
+			say("%s held %s at %s, when it was %s", v.Plate, c.Volume.Text(u), s.Clock(it.At), it.Stage.Stage)
+		}
+		w.fold(it)
+		if it.In != nil && c.Volume > v.Brim {
+			say("%s held %s at %s; its brim is %s", v.Plate, c.Volume.Text(u), s.Clock(it.At), v.Brim.Text(u))
+		}
+	}
+	return out
+}
+
+// possible refuses an account that has a fault which it had not before.
+func (d *decision) possible(was, now *Vessel, field string) error {
+	had := was.faults(d.s)
+	for _, f := range now.faults(d.s) {
+		if !slices.ContainsFunc(had, func(x fault) bool { return x.seq == f.seq }) {
+			return reject("late", field, "%s; give the true time, or correct that entry first", f.why)
+		}
+	}
+	return nil
+}
+
+// late tells whether anything stands in an account after an instant.
+func (v *Vessel) late(at time.Time) bool {
+	n := len(v.Items)
+	return n > 0 && v.Items[n-1].At.After(at)
+}
+
+// fits holds items that are being posted late against what follows them.
+func (d *decision) fits(v *Vessel, field string, items ...*Item) error {
+	if !v.late(d.at) {
+		return nil
+	}
+	return d.possible(v, v.preview(items...), field)
+}
