@@ -267,7 +267,9 @@ func (c *GiveDose) decide(d *decision) ([]Fact, error) {
 	if w != nil {
 		f.Weighed = w.Seq
 		facts = append(facts, &ClockAnswered{Clock: w.Clock, How: "poured"})
-		d.answered(string(v.Plate), w.At)
+		if v.Hold == nil || v.Hold.At.Before(w.At) {
+			d.pouredAsWeighed(&x, w)
+		}
 	}
 	items := []*Item{{At: d.at, Seq: d.s.Seq + 1, Dose: stamped(x, d)}}
 	if c.Temp != nil {
@@ -286,6 +288,14 @@ func (c *GiveDose) decide(d *decision) ([]Fact, error) {
 		return append(facts, k), nil
 	}
 	return append(facts, d.recontact(v, items...)...), nil
+}
+
+// pouredAsWeighed lets the answers given at the scales stand for what is poured,
+// as far as it is what was weighed.
+func (d *decision) pouredAsWeighed(x *Dose, w *Weighed) {
+	if x.Rate == w.Rate && math.Abs(dose.Weighed(w.Drawn, x.Drawn)) < 0.05 {
+		d.answered(string(w.Where), w.At)
+	}
 }
 
 func stamped(x Dose, d *decision) *Dose {

@@ -105,3 +105,40 @@ func TestAnEmptiedVesselCallsNobody(t *testing.T) {
 	require.Len(t, clocks, 1)
 	require.True(t, clocks[0].Due.Equal(at("21:05")))
 }
+
+// What was answered as the pump started, or at the scales, was answered for that
+// move and that dose and for nothing else.
+func TestAnswersStandForWhatTheyWereGivenFor(t *testing.T) {
+	start := func(to, volume, rule, by string) string {
+		return `20:00 NS {"do":"move-start","from":"101","to":[{"vessel":"` + to + `","volume":"` + volume + `"}],"answers":[{"rule":"` + rule + `","by":"` + by + `","reason":"meant"}]}`
+	}
+	held := `19:00 MA {"do":"hold","vessel":"101","reason":"wrong juice in it","releaser":"OF"}`
+	weighed := []string{dose101, `18:30 NS {"do":"weighed","vessel":"101","product":"E-1","rate":"1 g/hL","answers":[{"rule":"H07","by":"MA","second":"NS","reason":"meant"}]}`}
+	for _, c := range []struct {
+		name  string
+		given []string
+		line  string
+		asks  string // "" = written without a word
+	}{
+		{"the same move", []string{start("201", "180 hL", "H06", "MA")}, `20:30 NS {"do":"move","from":"101","to":[{"vessel":"201","volume":"180.4 hL"}],"part":true}`, ""},
+		{"more than was said, and more than anybody may", []string{start("201", "195.5 hL", "H06", "MA")}, `20:30 NS {"do":"move","from":"101","to":[{"vessel":"201","volume":"196.4 hL"}],"part":true}`, "H06"},
+		{"more than was said", []string{start("201", "171 hL", "H06", "MA")}, `20:30 NS {"do":"move","from":"101","to":[{"vessel":"201","volume":"180 hL"}],"part":true}`, "H06"},
+		{"to another vessel", []string{held, start("201", "10 hL", "H15", "OF")}, `20:30 NS {"do":"move","from":"101","to":[{"vessel":"206","volume":"10 hL"}],"part":true}`, "H15"},
+		{"into a hold put on since", []string{start("102", "10 hL", "H11", "MA"), `20:10 MA {"do":"hold","vessel":"102","reason":"wrong juice in it","releaser":"OF"}`},
+			`20:30 NS {"do":"move","from":"101","to":[{"vessel":"102","volume":"10 hL"}],"part":true}`, "H11"},
+		{"poured as weighed", weighed, `18:40 NS {"do":"dose","vessel":"101","product":"E-1"}`, ""},
+		{"more poured than weighed", weighed, `18:40 NS {"do":"dose","vessel":"101","product":"E-1","rate":"3 g/hL"}`, "H07"},
+		{"poured into a hold put on since", append(append([]string{}, weighed...), `18:35 MA {"do":"hold","vessel":"101","reason":"wrong juice in it","releaser":"OF"}`),
+			`18:40 NS {"do":"dose","vessel":"101","product":"E-1"}`, "H15"},
+	} {
+		t.Run(c.name, func(t *testing.T) {
+			h := openHouse(t)
+			h.say(t, c.given...)
+			if err := h.hear(c.line); c.asks == "" {
+				require.NoError(t, err)
+			} else {
+				require.ErrorContains(t, err, c.asks)
+			}
+		})
+	}
+}

@@ -82,6 +82,32 @@ func (f *MoveBegun) apply(s *State, r Record) {
 	s.log(r, string(f.From), fmt.Sprintf("move begun to%s", to))
 }
 
+// covers tells whether a move is the one for which the pump was started: to the
+// same vessels, not more than was said, and no vessel was put on hold since. Only
+// then do the answers given at the start stand for it.
+func (m *RunningMove) covers(s *State, c *Move) bool {
+	asked := map[Plate]quantity.Volume{}
+	for _, p := range m.To {
+		asked[p.Vessel] += p.Volume
+	}
+	if m.Lees != nil {
+		asked[m.Lees.Vessel] += m.Lees.Volume
+	}
+	goes := append([]Portion{{Vessel: c.From}}, c.To...)
+	if c.Lees != nil && c.Lees.Volume > 0 {
+		goes = append(goes, *c.Lees)
+	}
+	for i, p := range goes {
+		if _, known := asked[p.Vessel]; i > 0 && (!known || p.Volume > asked[p.Vessel]+balanceSlack) {
+			return false
+		}
+		if v := s.vessels[p.Vessel]; v != nil && v.Hold != nil && !v.Hold.At.Before(m.Started) {
+			return false
+		}
+	}
+	return true
+}
+
 // Running is the move that runs out of a vessel, if any.
 func (s *State) Running(from Plate) (*RunningMove, bool) {
 	m := s.running[from]

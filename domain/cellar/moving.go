@@ -73,7 +73,7 @@ func (c *Move) decide(d *decision) ([]Fact, error) {
 	}
 	d.subject, d.what = string(from.Plate), c.words()
 	d.ask(t)
-	d.askedAtStart(from.Plate)
+	d.askedAtStart(c)
 	f := c.moved(d, from, &src)
 	if err := f.fits(d, from); err != nil {
 		return nil, err
@@ -90,20 +90,20 @@ func (c *Move) decide(d *decision) ([]Fact, error) {
 
 // askedAtStart drops what was asked and answered when the pump of this move
 // started: no rule speaks twice about the same thing.
-func (d *decision) askedAtStart(from Plate) {
-	if m := d.s.running[from]; m != nil {
-		d.answered(string(from), m.Started)
+func (d *decision) askedAtStart(c *Move) {
+	if m := d.s.running[c.From]; m != nil && m.covers(d.s, c) {
+		d.answered(string(c.From), m.Started)
 	}
 }
 
 // answered drops the findings of rules that have been answered on a subject
-// since an instant.
+// since an instant. What no word lifts was not answered.
 func (d *decision) answered(subject string, since time.Time) {
 	var open []gate.Finding
 	for _, f := range d.found {
 		said := false
 		for _, a := range d.s.Answered {
-			said = said || a.Subject == subject && a.Rule == f.Rule && !a.At.Before(since)
+			said = said || f.Right != gate.Nobody && a.Subject == subject && a.Rule == f.Rule && !a.At.Before(since)
 		}
 		if !said {
 			open = append(open, f)
