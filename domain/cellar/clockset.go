@@ -3,6 +3,7 @@ package cellar
 import (
 	"fmt"
 	"slices"
+	"strings"
 	"time"
 
 	"cellar.example/mustwatch/domain/quantity"
@@ -33,7 +34,7 @@ func (c *SetClock) decide(d *decision) ([]Fact, error) {
 	if c.Subject == "" {
 		return nil, reject("subject", "subject", "say which vessel or press, or what it is about")
 	}
-	if c.Verb == "" {
+	if strings.TrimSpace(c.Verb) == "" {
 		return nil, reject("verb", "verb", "a clock ends in something to do: test, rack, look, call …")
 	}
 	due := Instant(c.Due)
@@ -94,7 +95,7 @@ func (c *MoveClock) decide(d *decision) ([]Fact, error) {
 	if c.Done {
 		return []Fact{&ClockAnswered{Clock: k.ID, How: firstWords(c.Reason, "done")}}, nil
 	}
-	if c.Reason == "" {
+	if strings.TrimSpace(c.Reason) == "" {
 		return nil, reject("reason", "reason", "say why the clock moves")
 	}
 	if c.Off {

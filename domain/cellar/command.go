@@ -184,6 +184,9 @@ func (d *decision) settle(facts []Fact) ([]Fact, error) {
 		f := d.found[0]
 		return []Fact{&Stopped{Subject: d.subject, What: d.what, Rule: f.Rule, Why: f.Message}}, nil
 	}
+	if err := d.named(); err != nil {
+		return nil, err
+	}
 	done, open := gate.Settle(d.found, d.head.Answers, string(d.head.By), d.s.may)
 	if len(open) > 0 && (d.strict || !d.head.Happened) {
 		return nil, &Needs{Findings: open}
@@ -200,6 +203,18 @@ func (d *decision) settle(facts []Fact) ([]Fact, error) {
 			Message: f.Message, By: d.head.By, Reason: "it had happened", Broken: true})
 	}
 	return facts, nil
+}
+
+// named refuses answers in the name of somebody whom nobody knows.
+func (d *decision) named() error {
+	for _, a := range d.head.Answers {
+		for _, who := range []Initials{Initials(a.By), Initials(a.Second)} {
+			if _, known := d.s.House.Person(who); who != "" && !known && len(d.s.House.People) > 0 {
+				return reject("who", "answers", "%s is answered by %q, who is not on the list of people; %s are", a.Rule, who, d.s.House.initialsList())
+			}
+		}
+	}
+	return nil
 }
 
 // id gives the next name of a thing made by this decision.

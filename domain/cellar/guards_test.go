@@ -142,3 +142,40 @@ func TestAnswersStandForWhatTheyWereGivenFor(t *testing.T) {
 		})
 	}
 }
+
+// A hold is lifted by the word of the person it names. A word that was not given
+// has not happened.
+func TestOnlyAWordReleases(t *testing.T) {
+	h := openHouse(t)
+	h.say(t, `19:00 MA {"do":"hold","vessel":"101","reason":"wrong juice in it","releaser":"OF"}`)
+	require.ErrorContains(t, h.hear(`19:10 NS {"do":"release","vessel":"101","reason":"x","happened":true}`), "OF is named in the hold")
+	require.NotNil(t, vesselOf(t, h, "101").Hold)
+	h.say(t, `19:10 NS {"do":"release","vessel":"101","reason":"OF by phone","answers":[{"rule":"H15","by":"OF","reason":"by phone"}]}`)
+}
+
+// Reasons are words, and who answers is somebody.
+func TestAnswersOfNobodyAndBlankReasons(t *testing.T) {
+	h := openHouse(t)
+	h.say(t, dose101, `18:10 NS {"do":"clock","subject":"102","verb":"look","in":"20min"}`)
+	for line, says := range map[string]string{
+		`19:00 NS {"do":"dose","vessel":"101","product":"E-1","rate":"2 g/hL","answers":[{"rule":"H07","by":"MA","second":"ZZ","reason":"meant"}]}`: "ZZ",
+		`19:00 NS {"do":"dose","vessel":"101","product":"E-1","rate":"2 g/hL","answers":[{"rule":"H07","by":"MA","second":"NS","reason":" "}]}`:     "Say why",
+		`19:00 NS {"do":"hold","vessel":"101","reason":" ","releaser":"OF"}`:                                                                        "say why",
+		`19:00 NS {"do":"clock-move","subject":"102","due":"2026-09-24T21:00:00+02:00","reason":" "}`:                                               "say why",
+		`19:00 NS {"do":"clock","subject":"101","verb":" ","in":"20min"}`:                                                                           "something to do",
+		`19:00 NS {"do":"press-stop","press":"P1","reason":" "}`:                                                                                    "say why",
+	} {
+		require.ErrorContains(t, h.hear(line), says, line)
+	}
+}
+
+// A promise is answered by being kept, whatever has become of its clock, and only
+// this one.
+func TestAPromiseAndItsClock(t *testing.T) {
+	h := openHouse(t)
+	promise := `{"do":"note","subject":"101","text":"decides","what":"promise","for":"OF","until":"2026-09-24T22:00:00+02:00"}`
+	h.say(t, `20:00 NS `+promise, `20:01 NS `+promise, `21:00 NS {"do":"note-done","subject":"101"}`)
+	require.Len(t, h.s.ClocksOf("101"), 1)
+	h.say(t, `21:10 NS {"do":"clock-move","subject":"101","due":"2026-09-24T23:00:00+02:00","reason":"called"}`, `21:20 NS {"do":"note-done","subject":"101"}`)
+	require.Empty(t, h.s.ClocksOf("101"))
+}

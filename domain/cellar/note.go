@@ -2,6 +2,7 @@ package cellar
 
 import (
 	"fmt"
+	"strings"
 	"time"
 	"unicode/utf8"
 
@@ -33,6 +34,7 @@ type Note struct {
 	What    NoteKind  `json:"what"`
 	For     string    `json:"for,omitempty"`
 	Until   time.Time `json:"until,omitzero"`
+	Clock   ClockID   `json:"clock,omitempty"` // of a promise
 
 	Seq    Seq       `json:"-"`
 	At     time.Time `json:"-"`
@@ -78,16 +80,17 @@ func (c *WriteNote) decide(d *decision) ([]Fact, error) {
 	default:
 		return nil, reject("what", "what", "a note is info, promise, question, warning, incident or safety, not %q", n.What)
 	}
-	facts := []Fact{&Noted{n}}
+	facts := []Fact{}
 	if n.What == NotePromise {
 		k := d.setClock(n.Subject, KindPromise, ActAt, "promise", n.Until, n.Text)
 		k.Owner = Initials(n.For)
+		n.Clock = k.ID
 		if !n.Until.After(d.at) {
 			return nil, reject("until", "until", "%s is past; a promise lies ahead", d.s.Clock(n.Until))
 		}
 		facts = append(facts, k)
 	}
-	return facts, nil
+	return append([]Fact{&Noted{n}}, facts...), nil
 }
 
 // Noted is a note that stands.
@@ -123,7 +126,7 @@ func (c *EndNote) decide(d *decision) ([]Fact, error) {
 		facts := []Fact{&NoteEnded{Note: n.ID}}
 		if n.What == NotePromise {
 			for _, k := range d.s.ClocksOf(n.Subject) {
-				if k.Kind == KindPromise && k.Due.Equal(n.Until) {
+				if k.Kind == KindPromise && (k.ID == n.Clock || n.Clock == "" && k.Due.Equal(n.Until)) {
 					facts = append(facts, &ClockAnswered{Clock: k.ID, How: "done"})
 				}
 			}
@@ -182,7 +185,7 @@ func (c *HoldVessel) decide(d *decision) ([]Fact, error) {
 	if v.Hold != nil {
 		return nil, reject("held", "vessel", "%s is on hold already: %s; %s releases it", v.Plate, v.Hold.Reason, v.Hold.Releaser)
 	}
-	if c.Reason == "" {
+	if strings.TrimSpace(c.Reason) == "" {
 		return nil, reject("reason", "reason", "say why %s must not move", v.Plate)
 	}
 	if _, ok := d.s.House.Person(c.Releaser); !ok {
@@ -228,7 +231,7 @@ func (c *ReleaseVessel) decide(d *decision) ([]Fact, error) {
 	if v.Hold == nil {
 		return nil, reject("held", "vessel", "%s is not on hold", v.Plate)
 	}
-	d.subject, d.what = string(v.Plate), "release of "+string(v.Plate)
+	d.subject, d.what, d.strict = string(v.Plate), "release of "+string(v.Plate), true // a word that was not given did not happen
 	if d.head.By != v.Hold.Releaser {
 		d.found = append(d.found, gate.Finding{Rule: "H15", Field: "reason", Right: gate.Releaser, Person: string(v.Hold.Releaser), Reason: true,
 			Message: fmt.Sprintf("%s is named in the hold; it is %s's word that releases %s.", v.Hold.Releaser, v.Hold.Releaser, v.Plate)})

@@ -2,6 +2,7 @@ package cellar
 
 import (
 	"fmt"
+	"strings"
 	"time"
 
 	"cellar.example/mustwatch/domain/quantity"
@@ -284,7 +285,7 @@ func (c *StopPress) decide(d *decision) ([]Fact, error) {
 	if err != nil {
 		return nil, err
 	}
-	if c.Reason == "" {
+	if strings.TrimSpace(c.Reason) == "" {
 		return nil, reject("reason", "reason", "say why %s stands", p.Plate)
 	}
 	facts := []Fact{&PressHalted{Press: p.Plate, Reason: c.Reason, Locked: c.Locked}}

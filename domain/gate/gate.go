@@ -1,5 +1,7 @@
 package gate
 
+import "strings"
+
 // Code names a rule: H01… for hard stops, W01… for warnings.
 type Code string
 
@@ -113,7 +115,7 @@ func lacking(f Finding, a Answer, may func(string, Right) bool) string {
 		return a.By + " may not answer this; the " + string(f.Right) + " may."
 	case f.Second && (a.Second == "" || a.Second == a.By):
 		return "A second person must be named."
-	case f.Reason && a.Reason == "":
+	case f.Reason && strings.TrimSpace(a.Reason) == "":
 		return "Say why."
 	}
 	return ""

@@ -118,7 +118,7 @@ func promiseOf(s *cellar.State, id cellar.ClockID) (*cellar.Note, bool) {
 		if n.What != cellar.NotePromise {
 			continue
 		}
-		if n.Until.Equal(c.Due) {
+		if n.Clock == id || n.Clock == "" && n.Until.Equal(c.Due) {
 			return n, true
 		}
 		open = append(open, n)
