@@ -39,16 +39,16 @@ func (s *State) contactState(c *Content) (run contact.Run, st contactStanding) {
 		if st == contactNone || slower(p.Card.Card, run.Card) {
 			run.Card = p.Card.Card
 		}
-		if at := s.steady(d.At, d.Seq); at.After(run.Start) {
-			run.Start = at
+		if d.At.After(run.Start) {
+			run.Start = d.At
 		}
 		st = contactRuns
 	}
 	if st == contactNone {
 		return run, st
 	}
-	run.Readings, run.Units = s.steadyTemps(c.Temps), s.House.Units
-	if c.Open || s.steady(c.LastIn, 0).After(run.Start) {
+	run.Readings, run.Units = c.Temps, s.House.Units
+	if c.Open || c.LastIn.After(run.Start) {
 		return run, contactOpen
 	}
 	return run, contactRuns

@@ -5,7 +5,6 @@ import (
 	"time"
 
 	"cellar.example/mustwatch/domain/clocks"
-	"cellar.example/mustwatch/domain/contact"
 	"cellar.example/mustwatch/domain/quantity"
 )
 
@@ -17,8 +16,6 @@ type HouseTime struct {
 	// Granted is how far the wall is off by the word of a person.
 	Granted time.Duration
 	Lines   []ClockLine
-
-	shifts []shift
 }
 
 // ClockLine is one thing that befell the machine's clock, for the sheet.
@@ -26,38 +23,6 @@ type ClockLine struct {
 	At   time.Time
 	By   Initials
 	Text string
-}
-
-// shift is a time that was put right: what was written before it was written by
-// a clock that was off.
-type shift struct {
-	seq Seq
-	was time.Time // the house's time before it
-	by  time.Duration
-}
-
-// steady is an instant as it would have been written had the clock been right
-// then. Without a sequence what lies before the shift is taken as written by it.
-func (s *State) steady(t time.Time, seq Seq) time.Time {
-	for _, x := range s.Time.shifts {
-		if seq != 0 && seq < x.seq || seq == 0 && t.Before(x.was) {
-			t = t.Add(x.by)
-		}
-	}
-	return t
-}
-
-// steadyTemps are readings at steady instants; the same slice where the time was
-// never put right.
-func (s *State) steadyTemps(all []contact.Reading) []contact.Reading {
-	if len(s.Time.shifts) == 0 {
-		return all
-	}
-	out := make([]contact.Reading, len(all))
-	for i, x := range all {
-		out[i] = contact.Reading{At: s.steady(x.At, 0), T: x.T}
-	}
-	return out
 }
 
 // told keeps a line about the clock, for the history and the sheet.
@@ -197,7 +162,7 @@ type ConfirmTime struct {
 	// as they stood.
 	Tie clocks.Anchor `json:"tie,omitzero"`
 	// Lost says that the house's time was not known: then what passed meanwhile
-	// did pass, and no deadline moves.
+	// did pass, and no deadline moves but to where the last entry was at the latest.
 	Lost bool `json:"lost,omitempty"`
 }
 
@@ -225,7 +190,11 @@ func (c *ConfirmTime) decide(d *decision) ([]Fact, error) {
 	if c.Tie.House.IsZero() { // a line from a pipe: the clock that wrote it was right
 		f.Was, f.Tie = now, clocks.Anchor{}
 	}
-	if by := now.Sub(f.Was); !c.Lost && by.Abs() >= time.Minute {
+	by := now.Sub(f.Was)
+	if c.Lost { // what passed meanwhile did pass; but the last entry was not in the future
+		by = min(0, now.Sub(d.s.LastAt))
+	}
+	if by.Abs() >= time.Minute {
 		f.Shift = quantity.Span(by)
 	}
 	return []Fact{f}, nil
@@ -260,33 +229,9 @@ func (f *TimeConfirmed) apply(s *State, r Record) {
 	}
 	s.Time.told(s, r, text)
 	if by := f.Shift.Duration(); by != 0 {
-		s.Time.shifts = append(s.Time.shifts, shift{seq: r.Seq, was: f.Was, by: by})
-		s.shiftClocks(r, by)
+		s.shiftAll(r, by)
 	}
 	s.LastAt = time.Time{} // this instant is the latest one, whatever was written by another clock
-}
-
-// shiftClocks moves what counts elapsed time along with a time put right.
-func (s *State) shiftClocks(r Record, by time.Duration) {
-	for _, id := range s.clockOrder {
-		c := s.clocks[id]
-		if c.Done || c.byTimeOfDay() {
-			continue
-		}
-		was := c.Due
-		c.Start, c.Due = c.Start.Add(by), c.Due.Add(by)
-		for _, t := range []*time.Time{&c.Until, &c.Model} {
-			if !t.IsZero() {
-				*t = t.Add(by)
-			}
-		}
-		s.log(r, c.Subject, fmt.Sprintf("%s: due %s → %s, the clock was put right", c.Verb, s.Clock(was), s.Clock(c.Due)))
-	}
-	for _, p := range s.presses {
-		if !p.End.IsZero() {
-			p.End = p.End.Add(by)
-		}
-	}
 }
 
 // byTimeOfDay tells whether a clock stands for a time of day that somebody named.

@@ -141,6 +141,19 @@ func (f *ClockReminded) apply(s *State, r Record) {
 	s.log(r, c.Subject, fmt.Sprintf("%s: %s, until %s: %s", c.Verb, c.RemindedText(), s.Clock(f.Until), f.Reason))
 }
 
+// endReminders brings back what was put off: who takes over has put nothing off.
+func (s *State) endReminders(r Record) {
+	for _, id := range s.clockOrder {
+		c := s.clocks[id]
+		off, is := c.PutOff(r.At)
+		if !is {
+			continue
+		}
+		c.Reminders[len(c.Reminders)-1].Until = r.At
+		s.log(r, c.Subject, fmt.Sprintf("%s: put off until %s by %s, back at the change of shift", c.Verb, s.Clock(off.Until), off.By))
+	}
+}
+
 var (
 	_ = command(func() Command { return &Remind{} })
 	_ = register(func() Fact { return &ClockReminded{} })

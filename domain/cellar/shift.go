@@ -56,6 +56,7 @@ func (*ShiftStarted) Kind() string { return "shift-started" }
 func (f *ShiftStarted) apply(s *State, r Record) {
 	s.Shift = f.Shift
 	s.Shift.Started = r.At
+	s.endReminders(r)
 	for _, who := range append([]Initials{f.Lead}, f.Crew...) { // who begins a shift is there
 		s.arrive(who, r.At)
 	}
@@ -91,6 +92,7 @@ func (*ShiftEnded) Kind() string { return "shift-ended" }
 
 func (f *ShiftEnded) apply(s *State, r Record) {
 	s.Shift.Ended = r.At
+	s.endReminders(r)
 	if f.To != "" {
 		s.Shift.Next = f.To
 	}

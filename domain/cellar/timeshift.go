@@ -1,0 +1,116 @@
+package cellar
+
+import (
+	"fmt"
+	"time"
+
+	"cellar.example/mustwatch/domain/contact"
+)
+
+// A time that was put right tells by how much the clock was off by which
+// everything before was written. What the rules and the clocks reckon with moves
+// along, so that an hour stays an hour and what was written after stays after. The
+// history keeps what was written.
+
+// shiftAll moves what was written before a time was put right.
+func (s *State) shiftAll(r Record, by time.Duration) {
+	s.shiftClocks(r, by)
+	for _, v := range s.vessels {
+		v.shift(by)
+	}
+	for _, p := range s.presses {
+		for _, t := range []*time.Time{&p.Since, &p.Started, &p.End, &p.StoppedAt} {
+			shiftTime(t, by)
+		}
+		p.Doses = shiftDoses(p.Doses, by)
+	}
+	for _, w := range s.weighings {
+		shiftTime(&w.At, by)
+	}
+	for _, m := range s.running {
+		shiftTime(&m.Started, by)
+		shiftTime(&m.End, by)
+	}
+	for _, l := range s.Loads {
+		shiftTime(&l.Arrived, by)
+	}
+	for i := range s.gas { // an old reading must not pass for a fresh one
+		shiftTime(&s.gas[i].At, by)
+	}
+}
+
+func shiftTime(t *time.Time, by time.Duration) {
+	if !t.IsZero() {
+		*t = t.Add(by)
+	}
+}
+
+func (v *Vessel) shift(by time.Duration) {
+	for i, it := range v.Items {
+		x := *it
+		shiftTime(&x.At, by)
+		if x.In != nil {
+			in := *x.In
+			in.Doses, in.Temps = shiftDoses(in.Doses, by), shiftTemps(in.Temps, by)
+			shiftTime(&in.NegAt, by)
+			x.In = &in
+		}
+		if x.Dose != nil {
+			dose := *x.Dose
+			shiftTime(&dose.At, by)
+			x.Dose = &dose
+		}
+		if x.Begun != nil {
+			k := *x.Begun
+			shiftTime(&k.Started, by)
+			x.Begun = &k
+		}
+		v.Items[i] = &x
+	}
+	if v.Hold != nil {
+		h := *v.Hold
+		shiftTime(&h.At, by)
+		v.Hold = &h
+	}
+	v.refold()
+}
+
+func shiftDoses(all []Dose, by time.Duration) []Dose {
+	out := append([]Dose(nil), all...)
+	for i := range out {
+		shiftTime(&out[i].At, by)
+	}
+	return out
+}
+
+func shiftTemps(all []contact.Reading, by time.Duration) []contact.Reading {
+	out := append([]contact.Reading(nil), all...)
+	for i := range out {
+		shiftTime(&out[i].At, by)
+	}
+	return out
+}
+
+// shiftClocks moves what counts elapsed time along with a time put right. A
+// reminder counts elapsed time whatever its clock does.
+func (s *State) shiftClocks(r Record, by time.Duration) {
+	for _, id := range s.clockOrder {
+		c := s.clocks[id]
+		if c.Done {
+			continue
+		}
+		shiftTime(&c.SeenAt, by)
+		for i := range c.Reminders {
+			shiftTime(&c.Reminders[i].At, by)
+			shiftTime(&c.Reminders[i].Until, by)
+		}
+		if c.byTimeOfDay() {
+			continue
+		}
+		was := c.Due
+		for _, t := range []*time.Time{&c.Start, &c.Due, &c.Until, &c.Model} {
+			shiftTime(t, by)
+		}
+		s.log(r, c.Subject, fmt.Sprintf("%s: due %s → %s, the clock was put right", c.Verb, s.Clock(was), s.Clock(c.Due)))
+	}
+}
