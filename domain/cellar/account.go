@@ -252,7 +252,7 @@ func (c *Content) dosed(it *Item) {
 
 func (c *Content) checkBegun(it *Item) {
 	k := *it.Begun
-	k.Seq = it.Seq
+	k.Seq, k.Started = it.Seq, it.At
 	c.Checks = append(c.Checks[:len(c.Checks):len(c.Checks)], &k)
 	if c.Stage != CheckDue {
 		c.Before = c.Stage

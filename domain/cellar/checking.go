@@ -102,7 +102,7 @@ func (c *ReadCheck) judge(d *decision) (v *Vessel, k *Check, j clarity.Judgement
 	}
 	r := clarity.Reading{Recipe: k.Recipe, Started: k.Started, ReadAt: k.inVoidMinute(d.at), Sample: c.Sample, Control: c.Control}
 	if k.Verdict == clarity.Pending {
-		if c.Second == "" {
+		if c.Second != clarity.SecondUnchanged && c.Second != clarity.SecondFlocs {
 			return v, k, j, reject("second", "second", "a faint haze waits for its second look: unchanged, or flocs?")
 		}
 		r.ReadAt, r.Sample, r.Control, r.Second, r.SecondAt = k.ReadAt, k.Sample, k.Control, c.Second, k.inVoidMinute(d.at)
@@ -128,6 +128,12 @@ func (c *Check) inVoidMinute(at time.Time) time.Time {
 		return void
 	}
 	return at
+}
+
+// judge is the verdict on a check by the times and looks that stand.
+func (c *Check) judge() clarity.Judgement {
+	return clarity.Judge(clarity.Reading{Recipe: c.Recipe, Started: c.Started, ReadAt: c.inVoidMinute(c.ReadAt), Sample: c.Sample, Control: c.Control,
+		Second: c.Second, SecondAt: c.inVoidMinute(c.SecondAt)})
 }
 
 func knownLook(l clarity.Look) bool {

@@ -114,6 +114,9 @@ func (d *decision) recontactOf(v, w *Vessel) []Fact {
 	newDose := d.newContactDose(v, w)
 	switch st {
 	case contactNone:
+		if cur != nil && contacted(v.Now.Doses) && !contacted(w.Now.Doses) {
+			return []Fact{&ClockCancelled{Clock: cur.ID, Reason: "the dose was struck out"}}
+		}
 		return nil
 	case contactOpen:
 		var out []Fact
@@ -146,6 +149,12 @@ func (d *decision) newContactDose(v, w *Vessel) *Dose {
 	return last
 }
 
+// checkedSince tells whether a check was begun after an instant.
+func (c *Content) checkedSince(t time.Time) bool {
+	n := len(c.Checks)
+	return n > 0 && c.Checks[n-1].Started.After(t)
+}
+
 func (c *Content) lastContactDose() (last Dose) {
 	for _, d := range c.Doses {
 		if d.Class.contact() {
@@ -175,7 +184,7 @@ func (d *decision) contactDue(plate string, w *Vessel, run contact.Run, cur *Ala
 	}
 	due = Instant(due)
 	switch {
-	case fresh == nil && w.Now.Check() != nil, fresh == nil && len(w.Now.Checks) > 0 && cur == nil:
+	case fresh == nil && w.Now.Check() != nil, fresh == nil && cur == nil && w.Now.checkedSince(run.Start):
 		return out // a check has taken over; readings no longer move its clocks
 	case cur == nil && fresh == nil && w.Now.lastContactDose().Where != w.Plate:
 		return out // the juice brought its enzyme along; a clock comes with a whole lot or with a dose here

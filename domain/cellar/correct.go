@@ -46,8 +46,8 @@ func (c *Correct) decide(d *decision) ([]Fact, error) {
 	}
 	f := &Corrected{Of: c.Of, Vessel: v.Plate, Reason: c.Reason, Strike: c.Strike, What: it.says()}
 	if c.Strike {
-		if it.In != nil || it.Out != nil {
-			return nil, reject("strike", "of", "volumes are not struck out: correct the volume, or write the move back")
+		if err := it.strikable(); err != nil {
+			return nil, err
 		}
 		f.Field = "entry"
 		f.Was = it.says()
@@ -58,6 +58,9 @@ func (c *Correct) decide(d *decision) ([]Fact, error) {
 	w := f.after(v, it, fresh)
 	if w.Now.Volume < 0 || w.Now.Volume > w.Brim || !f.Strike && it.In != nil && fresh.In.Volume < 0 {
 		return nil, reject("volume", "value", "%s would hold %s; its brim is %s", v.Plate, w.Now.Volume.Text(d.s.House.Units), v.Brim.Text(d.s.House.Units))
+	}
+	if err := w.judgedAlike(c.Of); err != nil {
+		return nil, err
 	}
 	for _, u := range d.s.Vessels() {
 		if u == v || it.In != nil && u.has(c.Of) {
@@ -71,6 +74,38 @@ func (c *Correct) decide(d *decision) ([]Fact, error) {
 		facts = append(facts, &ClockCancelled{Clock: cur.ID, Reason: "its dose was struck out"})
 	}
 	return facts, nil
+}
+
+// strikable refuses to take out what other entries stand on.
+func (it *Item) strikable() error {
+	switch {
+	case it.In != nil || it.Out != nil:
+		return reject("strike", "of", "volumes are not struck out: correct the volume, or write the move back")
+	case it.Begun != nil:
+		return reject("strike", "of", "a check that was begun is not struck out: strike its reading out, or test again")
+	case it.Stage != nil:
+		return reject("strike", "of", "a stage is not struck out: write the stage it is in")
+	}
+	return nil
+}
+
+// judgedAlike refuses times of a check by which its verdict would be another one:
+// a verdict is reckoned when the tubes are read and is not made afterwards.
+func (v *Vessel) judgedAlike(of Seq) error {
+	for _, it := range v.Items {
+		if it.Seq != of || it.Begun == nil && it.Read == nil || it.Struck {
+			continue
+		}
+		for _, k := range v.Now.Checks {
+			if mine := it.Begun != nil && it.Begun.ID == k.ID || it.Read != nil && it.Read.ID == k.ID; !mine || k.ReadAt.IsZero() {
+				continue
+			}
+			if would := k.judge().Verdict; would != k.Verdict {
+				return reject("verdict", "value", "by these times the check would be %s, not %s: strike its reading out and test again", would, k.Verdict)
+			}
+		}
+	}
+	return nil
 }
 
 // find looks the entry up; with no vessel named it must touch only one.

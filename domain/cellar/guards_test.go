@@ -179,3 +179,66 @@ func TestAPromiseAndItsClock(t *testing.T) {
 	h.say(t, `21:10 NS {"do":"clock-move","subject":"101","due":"2026-09-24T23:00:00+02:00","reason":"called"}`, `21:20 NS {"do":"note-done","subject":"101"}`)
 	require.Empty(t, h.s.ClocksOf("101"))
 }
+
+// A correction keeps the truth and makes no verdict: neither by another time nor
+// by taking out the reading that stands in the way.
+func TestCorrectionsOpenNoGate(t *testing.T) {
+	negative := []string{dose101, check101, clear101}
+	positive := append(append([]string{}, negative...), `22:30 NS {"do":"check","vessel":"101"}`, `22:35 NS {"do":"check-read","vessel":"101","sample":"large flocs","control":"flocs"}`)
+	void := []string{dose101, check101, `22:15 NS {"do":"check-read","vessel":"101","sample":"clear","control":"flocs","answers":[{"rule":"H10"}]}`}
+	for _, c := range []struct {
+		name  string
+		given []string
+		line  string
+		says  string
+	}{
+		{"read a minute after the alcohol", negative, `23:00 MA {"do":"correct","of":21,"vessel":"101","field":"at","value":"2026-09-24T22:01:00+02:00","reason":"x"}`, "would be TOO EARLY"},
+		{"begun a minute before the reading", negative, `23:00 MA {"do":"correct","of":18,"vessel":"101","field":"at","value":"2026-09-24T22:04:00+02:00","reason":"x"}`, "would be TOO EARLY"},
+		{"a void reading in time", void, `23:00 MA {"do":"correct","of":21,"vessel":"101","field":"at","value":"2026-09-24T22:05:00+02:00","reason":"x"}`, "would be NEGATIVE"},
+		{"the positive's alcohol", positive, `23:00 NS {"do":"correct","of":23,"vessel":"101","field":"at","strike":true,"reason":"x"}`, "not struck out"},
+		{"a minute later, as it was", negative, `23:00 MA {"do":"correct","of":21,"vessel":"101","field":"at","value":"2026-09-24T22:06:00+02:00","reason":"x"}`, ""},
+	} {
+		t.Run(c.name, func(t *testing.T) {
+			h := openHouse(t)
+			h.say(t, c.given...)
+			if err := h.hear(c.line); c.says == "" {
+				require.NoError(t, err)
+			} else {
+				require.ErrorContains(t, err, c.says)
+			}
+		})
+	}
+	h := openHouse(t)
+	h.say(t, positive...)
+	h.say(t, `22:40 NS {"do":"correct","of":25,"vessel":"101","strike":true,"reason":"wrong tube"}`)
+	require.ErrorContains(t, h.hear(`22:41 NS {"do":"stage","vessel":"101","stage":"flotation"}`), "the check of 22:30 is not read yet")
+	h.say(t, `22:45 NS {"do":"check","vessel":"101"}`, `22:50 NS {"do":"check-read","vessel":"101","sample":"clear","control":"flocs"}`,
+		`22:51 NS {"do":"stage","vessel":"101","stage":"flotation"}`)
+}
+
+// While a later check is not read the negative before it opens no gate.
+func TestNoFlotationBesideAnOpenCheck(t *testing.T) {
+	h := openHouse(t)
+	h.say(t, dose101, check101, clear101, `22:10 NS {"do":"check","vessel":"101"}`)
+	require.ErrorContains(t, h.hear(float101), "H09")
+}
+
+// The clock of a contact follows its dose: struck out with it, and set anew where
+// the dose turns out to be later than the check.
+func TestTheContactClockFollowsACorrectedDose(t *testing.T) {
+	h := openHouse(t)
+	h.say(t, dose101, `18:10 NS {"do":"correct","of":15,"vessel":"101","strike":true,"reason":"it went into 102"}`)
+	require.Empty(t, h.s.ClocksOf("101"))
+
+	h = openHouse(t)
+	h.say(t, dose101, check101, clear101, `22:30 MA {"do":"correct","of":15,"vessel":"101","field":"at","value":"2026-09-24T22:10:00+02:00","reason":"slip"}`)
+	clocks := h.s.ClocksOf("101")
+	require.Len(t, clocks, 1)
+	require.True(t, clocks[0].Due.Equal(at("01:10")), clocks[0].Due)
+}
+
+func TestASecondLookThatIsNone(t *testing.T) {
+	h := openHouse(t)
+	h.say(t, dose101, check101, `22:05 NS {"do":"check-read","vessel":"101","sample":"faint haze","control":"flocs"}`)
+	require.ErrorContains(t, h.hear(`22:10 NS {"do":"check-read","vessel":"101","second":"foo"}`), "unchanged, or flocs")
+}

@@ -21,8 +21,8 @@ func findPectin(t *trying) []gate.Finding {
 	if v.Now.Kind == RedMust || v.Now.Kind == Wine {
 		return nil
 	}
-	if !v.Now.PectinGone.IsZero() {
-		return nil
+	if !v.Now.PectinGone.IsZero() && v.Now.Check() == nil {
+		return nil // while a later check is not read the negative before it counts no more
 	}
 	why := "no clarity check of it stands"
 	if n := len(v.Now.Checks); n > 0 {

@@ -60,11 +60,6 @@ func (v *Vessel) shift(by time.Duration) {
 			shiftTime(&dose.At, by)
 			x.Dose = &dose
 		}
-		if x.Begun != nil {
-			k := *x.Begun
-			shiftTime(&k.Started, by)
-			x.Begun = &k
-		}
 		v.Items[i] = &x
 	}
 	if v.Hold != nil {
