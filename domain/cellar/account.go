@@ -240,6 +240,7 @@ func (c *Content) dosed(it *Item) {
 	d.Seq, d.At, d.By = it.Seq, it.At, it.By
 	if c.Volume > 0 {
 		d.PerHL = perHL(d.Amount, c.Volume) // on what is in it by the account, corrections and all
+		d.First = d.PerHL
 	}
 	c.Doses = append(c.Doses[:len(c.Doses):len(c.Doses)], d)
 	if d.Class.contact() {

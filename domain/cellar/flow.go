@@ -173,6 +173,7 @@ func blendDoses(have []Dose, haveVol quantity.Volume, come []Dose, comeVol quant
 	for _, d := range have {
 		if haveVol == 0 { // poured before the first juice: it is in all of it
 			d.PerHL = perHL(d.Amount, comeVol)
+			d.First = d.PerHL
 		} else {
 			d.PerHL *= float64(haveVol) / total
 		}

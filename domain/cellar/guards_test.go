@@ -1,6 +1,7 @@
 package cellar_test
 
 import (
+	"strings"
 	"testing"
 
 	"github.com/stretchr/testify/require"
@@ -241,4 +242,37 @@ func TestASecondLookThatIsNone(t *testing.T) {
 	h := openHouse(t)
 	h.say(t, dose101, check101, `22:05 NS {"do":"check-read","vessel":"101","sample":"faint haze","control":"flocs"}`)
 	require.ErrorContains(t, h.hear(`22:10 NS {"do":"check-read","vessel":"101","second":"foo"}`), "unchanged, or flocs")
+}
+
+// The double-dose guard follows the juice: a lot that was moved as a whole is the
+// lot that was dosed. The sum of SO2 is held against the house's whatever came in.
+func TestTheDoubleDoseFollowsTheJuice(t *testing.T) {
+	moved := `18:30 MA {"do":"move","from":"102","to":[{"vessel":"103","volume":"120.5 hL"}]}`
+	blend := `18:30 MA {"do":"move","from":"102","to":[{"vessel":"101","volume":"%"}],"part":true,"blend":true}`
+	so2 := `18:05 NS {"do":"dose","vessel":"102","product":"S-1","rate":"5 g/hL"}`
+	for _, c := range []struct {
+		name  string
+		given []string
+		line  string
+		says  string // "" = written without a word
+	}{
+		{"the same enzyme after the move", []string{dose102, moved}, `18:40 NS {"do":"dose","vessel":"103","product":"E-1","rate":"2 g/hL"}`, "103 has had 241 g of enzyme-clarify already"},
+		{"SO2 after the move", []string{so2, moved}, `18:40 NS {"do":"dose","vessel":"103","product":"S-1","rate":"5 g/hL"}`, "would be 10.0 g/hL; the house allows 6.0"},
+		{"SO2 after other juice came in", []string{so2, `18:30 MA {"do":"move","from":"101","to":[{"vessel":"102","volume":"14 hL"}],"part":true,"blend":true}`},
+			`18:40 NS {"do":"dose","vessel":"102","product":"S-1","rate":"5 g/hL"}`, "would be 9.5 g/hL"},
+		{"a first dose over what the house allows", nil, `18:40 NS {"do":"dose","vessel":"102","product":"S-1","rate":"30 g/hL"}`, "the SO2 of 102 would be 30.0 g/hL"},
+		{"9.9 % of it came in since", []string{dose101, strings.ReplaceAll(blend, "%", "21.9 hL")}, `18:40 NS {"do":"dose","vessel":"101","product":"E-1","rate":"2 g/hL"}`, "H07"},
+		{"10.1 % of it came in since", []string{dose101, strings.ReplaceAll(blend, "%", "22.5 hL")}, `18:40 NS {"do":"dose","vessel":"101","product":"E-1","rate":"2 g/hL"}`, ""},
+		{"a tenth of it came along with a dose", []string{dose102, strings.ReplaceAll(blend, "%", "20 hL")}, `18:40 NS {"do":"dose","vessel":"101","product":"E-1","rate":"2 g/hL"}`, ""},
+	} {
+		t.Run(c.name, func(t *testing.T) {
+			h := openHouse(t)
+			h.say(t, c.given...)
+			if err := h.hear(c.line); c.says == "" {
+				require.NoError(t, err)
+			} else {
+				require.ErrorContains(t, err, c.says)
+			}
+		})
+	}
 }

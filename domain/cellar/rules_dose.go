@@ -16,11 +16,11 @@ func findDoubleDose(t *trying) (out []gate.Finding) {
 	}
 	v, p := t.of, t.dose.product
 	last, sum := sameClass(t.d, v, p.Class)
-	if last == nil && !overMax(p, 0, t) {
-		return nil
-	}
 	if p.Class == SO2 {
 		return findSO2(t, last, sum)
+	}
+	if last == nil && !overMax(p, sum, t) {
+		return nil
 	}
 	total := sum + t.dose.perHL
 	switch {
@@ -50,17 +50,23 @@ func seqOf(d *Dose) uint64 {
 }
 
 func findSO2(t *trying, last *Dose, sum float64) []gate.Finding {
-	if last == nil || t.d.at.Sub(last.At) > 24*time.Hour {
+	s := t.d.s
+	if last != nil && t.d.at.Sub(last.At) > 24*time.Hour {
+		last = nil
+	}
+	msg, it := "", "the SO2 of "+string(t.of.Plate)
+	if last != nil {
+		it = "it"
+		msg = fmt.Sprintf("SO2 is in %s already: %s by %s at %s (%s). ", t.of.Plate, last.Amount.Text(s.House.Units), last.By, s.Clock(last.At), last.Rate)
+	}
+	if limit, err := s.House.Limits.SO2Max.To(quantity.GPerHL); err == nil && sum+t.dose.perHL > limit.Value+1e-9 {
+		return []gate.Finding{{Field: "rate", Right: gate.Lead, Second: true, Reason: true, Like: seqOf(last),
+			Message: msg + fmt.Sprintf("With this %s would be %s; the house allows %s.", it, s.gramsPerHL(sum+t.dose.perHL), s.gramsPerHL(limit.Value))}}
+	}
+	if last == nil {
 		return nil
 	}
-	s := t.d.s
-	limit, err := s.House.Limits.SO2Max.To(quantity.GPerHL)
-	msg := fmt.Sprintf("SO2 is in %s already: %s by %s at %s (%s).", t.of.Plate, last.Amount.Text(s.House.Units), last.By, s.Clock(last.At), last.Rate)
-	if err == nil && sum+t.dose.perHL > limit.Value+1e-9 {
-		return []gate.Finding{{Field: "rate", Right: gate.Lead, Second: true, Reason: true, Like: seqOf(last),
-			Message: msg + fmt.Sprintf(" With this it would be %s; the house allows %s.", s.gramsPerHL(sum+t.dose.perHL), s.gramsPerHL(limit.Value))}}
-	}
-	return []gate.Finding{{Field: "rate", Right: gate.Anyone, Like: seqOf(last), Message: msg + " One more on purpose?"}}
+	return []gate.Finding{{Field: "rate", Right: gate.Anyone, Like: seqOf(last), Message: msg + "One more on purpose?"}}
 }
 
 // gramsPerHL is so much on the juice as the house writes it.
@@ -92,23 +98,18 @@ func sameClass(d *decision, v *Vessel, k Class) (last *Dose, sum float64) {
 			continue
 		}
 		sum += x.PerHL
-		if !changedSince(d, v, x.At) {
+		if !x.changed(d.s.House.Limits) {
 			last = x
 		}
 	}
 	return last, sum
 }
 
-// changedSince tells whether so much has run in since t that the content is no
-// longer the one that was dosed.
-func changedSince(d *decision, v *Vessel, t time.Time) bool {
-	var came quantity.Volume
-	for _, it := range v.Items {
-		if it.In != nil && !it.Struck && it.At.After(t) {
-			came += it.In.Volume
-		}
-	}
-	return v.Now.Volume > 0 && float64(came) > d.s.House.Limits.SameJuice*float64(v.Now.Volume)
+// changed tells whether so much of what is there has not had the dose that it is
+// no longer the content that was dosed. The dose follows the juice, so a whole lot
+// that was moved is what it was.
+func (x *Dose) changed(lim Limits) bool {
+	return x.First > 0 && x.PerHL < (1-lim.SameJuice)*x.First-1e-9
 }
 
 func overMax(p *Product, sum float64, t *trying) bool {

@@ -70,6 +70,7 @@ type Dose struct {
 	Class   Class            `json:"class"`
 	Rate    quantity.Rate    `json:"rate"`              // as given, in the label's unit
 	PerHL   float64          `json:"per_hl"`            // g/hL or mL/hL on the juice it is in now
+	First   float64          `json:"first,omitempty"`   // the same on the juice it was poured into
 	Amount  quantity.Amount  `json:"amount"`            // of the active: for SO2 the gas
 	Drawn   quantity.Amount  `json:"drawn,omitzero"`    // what left the stock
 	Treated quantity.Volume  `json:"treated,omitzero"`  // the volume it was reckoned on
