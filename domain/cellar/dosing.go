@@ -86,6 +86,9 @@ func (c *GiveDose) reckon(d *decision) (r Reckoning, err error) {
 			return r, err
 		}
 	}
+	if c.Water < 0 || c.Volume < 0 || c.Mass < 0 {
+		return r, reject("range", "water", "water, volume and mass are nought or more")
+	}
 	r.Left, r.Water = p.Open, c.Water
 	if w != nil {
 		r.Left = r.Left.Add(w.Drawn) // it has left the tub, and stands weighed beside it
@@ -236,13 +239,16 @@ func (c *GiveDose) lay(d *decision) (r Reckoning, testAt time.Time, err error) {
 	if err := c.sane(d, &r); err != nil {
 		return r, testAt, err
 	}
+	if err := (Measured{Temp: c.Temp}).hard(v); err != nil {
+		return r, testAt, err
+	}
 	d.subject = string(v.Plate)
 	d.what = fmt.Sprintf("%s %s on %s", p.ID, c.Rate, v.Plate)
 	try := &doseTry{product: p, active: r.Active, rate: c.Rate, perHL: r.PerHL, temp: c.Temp, testAt: Instant(c.TestAt), due: r.Due, hasDue: r.HasDue}
 	if c.TestAt.IsZero() {
 		try.testAt = time.Time{}
 	}
-	if try.temp == nil && v.Now.Last.Temp != nil && p.HasClock() {
+	if try.temp == nil && v.Now.Last.Temp != nil && (p.HasClock() || p.Class.enzyme()) {
 		try.temp = v.Now.Last.Temp
 	}
 	d.ask(&trying{of: v, dose: try})

@@ -39,6 +39,9 @@ func (c *Content) flowIn(plate Plate, it *Item) {
 		}
 	} else if in.Volume > 0 {
 		c.PectinGone = earlierGone(c.PectinGone, in.NegAt)
+		if in.Kind == HotMust { // pumped onto other must: neither reading is the mixture's
+			c.Last.Temp, c.TempAt = nil, time.Time{}
+		}
 	}
 	if in.Volume > 0 {
 		c.cameIn, c.cameSeq = it.At, it.Seq

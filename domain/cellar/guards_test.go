@@ -276,3 +276,31 @@ func TestTheDoubleDoseFollowsTheJuice(t *testing.T) {
 		})
 	}
 }
+
+// Hot must that nobody has read is as hot as it may be: neither to the press nor
+// with enzyme. Pumped together it has to be read again.
+func TestHotMustIsReadBeforeItGoesOn(t *testing.T) {
+	unread := hotMust[:len(hotMust)-1]
+	heat := `18:30 MA {"do":"product","product":"T-1","name":"heat enzyme","class":"enzyme-heat","unit":"g/hL","open":"2 kg","card":{"rows":[{"from":"30 °C","to":"55 °C","wait":"2h"}],"ceiling":"55 °C","low":"1 g/hL","high":"4 g/hL"}}`
+	press := `20:00 NS {"do":"move","from":"H1","to":[{"vessel":"P1","volume":"50 hL"}]}`
+	dose := `20:00 NS {"do":"dose","vessel":"H1","product":"T-1","rate":"2 g/hL"}`
+	h := openHouse(t)
+	h.say(t, unread...)
+	h.say(t, heat)
+	require.ErrorContains(t, h.hear(press), "Nobody has read the hot must of H1")
+	require.ErrorContains(t, h.hear(dose), "Nobody has read the hot must of H1")
+	h.say(t, `19:30 NS {"do":"reading","vessel":"H1","temp":"44 °C"}`, dose)
+
+	h = openHouse(t)
+	h.say(t, hotMust...)
+	h.say(t, `19:01 MA {"do":"vessel","vessel":"H2","brim":"120 hL","use":"hot"}`, `19:01 MA {"do":"stage","vessel":"H2","stage":"empty clean"}`,
+		`19:02 NS {"do":"tip","load":"0501","to":"H2","mass":"6 t"}`, `19:03 NS {"do":"tipped","load":"0501","to":"H2","volume":"20 hL"}`,
+		`19:04 NS {"do":"reading","vessel":"H2","temp":"40 °C"}`, `19:10 NS {"do":"move","from":"H1","to":[{"vessel":"H2","volume":"50 hL"}],"blend":true}`)
+	require.ErrorContains(t, h.hear(`19:20 NS {"do":"move","from":"H2","to":[{"vessel":"P1","volume":"70 hL"}]}`), "Nobody has read the hot must of H2")
+}
+
+func TestDosesThatCannotBe(t *testing.T) {
+	h := openHouse(t)
+	require.ErrorContains(t, h.hear(`20:00 NS {"do":"dose","vessel":"101","product":"E-1","rate":"2 g/hL","temp":"-20 °C"}`), "−5 to 95")
+	require.ErrorContains(t, h.hear(`20:00 NS {"do":"dose","vessel":"101","product":"E-1","rate":"2 g/hL","water":"-100 L"}`), "nought or more")
+}

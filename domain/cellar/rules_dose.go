@@ -186,8 +186,14 @@ func findEarly(t *trying) []gate.Finding {
 // findTooHot is H08: over the ceiling of its card the enzyme would be lost. No
 // word lifts it.
 func findTooHot(t *trying) []gate.Finding {
-	if t.dose == nil || !t.dose.product.Class.enzyme() || t.dose.temp == nil {
+	if t.dose == nil || !t.dose.product.Class.enzyme() {
 		return nil
+	}
+	if t.dose.temp == nil {
+		if t.of.Now.Kind != HotMust || t.dose.product.Card.Ceiling == 0 {
+			return nil
+		}
+		return []gate.Finding{{Field: "temp", Right: gate.Nobody, Message: fmt.Sprintf("Nobody has read the hot must of %s as it is now: read it before an enzyme goes in.", t.of.Plate)}}
 	}
 	if limit := t.dose.product.Card.Ceiling; limit > 0 && *t.dose.temp > limit {
 		return []gate.Finding{{Field: "temp", Right: gate.Nobody,

@@ -181,8 +181,14 @@ func findWrongKind(t *trying) (out []gate.Finding) {
 
 // findHotPress is H14: no word lifts it, for the membrane and the hands.
 func findHotPress(t *trying) []gate.Finding {
-	if t.move == nil || t.press == nil || t.content == nil || t.content.Last.Temp == nil {
+	if t.move == nil || t.press == nil || t.content == nil {
 		return nil
+	}
+	if t.content.Last.Temp == nil {
+		if t.content.Kind != HotMust {
+			return nil
+		}
+		return []gate.Finding{{Field: "to", Right: gate.Nobody, Message: fmt.Sprintf("Nobody has read the hot must of %s as it is now: read it before it goes into %s.", t.out.Plate, t.press.Plate)}}
 	}
 	if limit, temp := t.d.s.House.Limits.PressHot, *t.content.Last.Temp; temp > limit {
 		return []gate.Finding{{Field: "to", Right: gate.Nobody, Message: fmt.Sprintf("%s is too hot for %s; cool it to %s or below.", temp.Text(t.d.s.House.Units), t.press.Plate, limit.Text(t.d.s.House.Units))}}
