@@ -226,6 +226,12 @@ func (f *ClockMoved) apply(s *State, r Record) {
 	}
 	s.endRun(c, r.At)
 	c.Due, c.Typed = f.Due, c.Typed || f.Typed
+	if p := s.presses[Plate(c.Subject)]; p != nil && c.Kind == KindProgramme {
+		p.End = f.Due
+	}
+	if m := s.running[Plate(c.Subject)]; m != nil && c.Kind == KindMove {
+		m.End = f.Due
+	}
 	c.Reminders = nil
 	c.SeenBy, c.SeenAt = "", time.Time{}
 	if f.Owner != "" {

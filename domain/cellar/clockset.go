@@ -30,6 +30,22 @@ const (
 	maxClock = 30 * 24 * time.Hour
 )
 
+// length holds a typed end against the length of a clock. A zero end was not typed.
+func (d *decision) length(field string, end time.Time) error {
+	if n := end.Sub(d.at); !end.IsZero() && (n < minClock || n > maxClock) {
+		return reject("length", field, "from one minute to thirty days after %s, not %s", d.s.Clock(d.at), end.In(d.s.Zone()).Format("Mon 2 Jan 2006 15:04"))
+	}
+	return nil
+}
+
+// after is the end of a typed length, zero when none was typed.
+func (d *decision) after(n quantity.Span) time.Time {
+	if n == 0 {
+		return time.Time{}
+	}
+	return d.at.Add(n.Duration())
+}
+
 func (c *SetClock) decide(d *decision) ([]Fact, error) {
 	if c.Subject == "" {
 		return nil, reject("subject", "subject", "say which vessel or press, or what it is about")
@@ -55,6 +71,9 @@ func (c *SetClock) decide(d *decision) ([]Fact, error) {
 		}
 	}
 	if c.ForKind != "" {
+		if !slices.Contains(clockKinds, c.ForKind) {
+			return nil, reject("kind", "kind", "%q is no kind of clock; %v are", c.ForKind, clockKinds)
+		}
 		f.AlarmClock.Kind = c.ForKind
 	}
 	if c.Owner != "" {
@@ -92,6 +111,9 @@ func (c *MoveClock) decide(d *decision) ([]Fact, error) {
 	if err != nil {
 		return nil, err
 	}
+	if c.Done && k.Kind == KindReading && d.s.checkRuns(k.Subject) {
+		return nil, reject("reading", "clock", "the tubes of %s are not read yet: read them, or take the clock off with a reason", k.Subject)
+	}
 	if c.Done {
 		return []Fact{&ClockAnswered{Clock: k.ID, How: firstWords(c.Reason, "done")}}, nil
 	}
@@ -105,7 +127,16 @@ func (c *MoveClock) decide(d *decision) ([]Fact, error) {
 	if c.Due.IsZero() || due.Sub(d.at) < minClock || due.Sub(d.at) > maxClock {
 		return nil, reject("length", "due", "the new due must lie one minute to thirty days ahead of %s", d.s.Clock(d.at))
 	}
+	if !k.Until.IsZero() && due.After(k.Until) {
+		return nil, reject("void", "due", "the reading is void after %s; a new test has its own clock", d.s.Clock(k.Until))
+	}
 	return []Fact{&ClockMoved{Clock: k.ID, Was: k.Due, Due: due, Basis: "typed", Reason: c.Reason, Typed: true, Owner: c.Owner}}, nil
+}
+
+// checkRuns tells whether a check of a vessel waits for its reading.
+func (s *State) checkRuns(subject string) bool {
+	v := s.vessels[Plate(subject)]
+	return v != nil && v.Now.Check() != nil
 }
 
 func firstWords(s, or string) string {
@@ -173,7 +204,7 @@ func (c *See) decide(d *decision) ([]Fact, error) {
 	if off, ok := k.PutOff(d.now); ok {
 		return nil, reject("put-off", "clock", "%s has put it off until %s: %s", off.By, d.s.Clock(off.Until), off.Reason)
 	}
-	if !k.Raised(d.now) {
+	if !k.Raised(d.now) || !k.Raised(d.at) {
 		return nil, reject("not-due", "clock", "%s on %s is not due before %s", k.Verb, k.Subject, d.s.Clock(k.Due))
 	}
 	return []Fact{&ClockSeen{Clock: k.ID}}, nil

@@ -340,7 +340,7 @@ func (c *GiveDose) sane(d *decision, r *Reckoning) error {
 	if !c.TestAt.IsZero() && !c.TestAt.After(d.at) {
 		return reject("test_at", "test_at", "the test must come after the dose, %s", d.s.Clock(d.at))
 	}
-	return nil
+	return d.length("test_at", c.TestAt)
 }
 
 // Dosed is one product poured into one vessel.

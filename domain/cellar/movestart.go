@@ -54,8 +54,14 @@ func (c *StartMove) decide(d *decision) ([]Fact, error) {
 	d.subject, d.what = string(c.From), m.words()
 	d.ask(t)
 	end := c.Until
+	if c.Rate < 0 || c.Rate > 0 && float64(m.Sum())/float64(c.Rate) > maxClock.Hours() {
+		return nil, reject("rate", "rate", "a pump that moves %s an hour never moves %s", c.Rate, m.Sum())
+	}
 	if end.IsZero() && c.Rate > 0 {
-		end = d.at.Add(time.Duration(float64(m.Sum()) / float64(c.Rate) * float64(time.Hour)))
+		end = d.at.Add(max(minClock, time.Duration(float64(m.Sum())/float64(c.Rate)*float64(time.Hour))))
+	}
+	if err := d.length("until", end); err != nil {
+		return nil, err
 	}
 	f := &MoveBegun{RunningMove{From: c.From, To: c.To, Lees: c.Lees, End: Instant(end)}}
 	if end.IsZero() {

@@ -26,6 +26,9 @@ func (c *Tip) decide(d *decision) ([]Fact, error) {
 	if !ok || l.Arrived.IsZero() {
 		return nil, reject("load", "load", "load %q has not been weighed", c.Load)
 	}
+	if err := d.length("until", c.Until); err != nil {
+		return nil, err
+	}
 	mass := c.Mass
 	if mass == 0 {
 		mass = l.Net - l.In
@@ -138,8 +141,11 @@ func (c *TipDone) decide(d *decision) ([]Fact, error) {
 	if err != nil {
 		return nil, err
 	}
-	if c.Volume <= 0 || c.Volume > v.Brim {
-		return nil, reject("volume", "volume", "how much must is in %s? Its brim is %s", c.To, v.Brim.Text(d.s.House.Units))
+	if c.Volume <= 0 || v.Now.Volume+c.Volume > v.Brim {
+		return nil, reject("volume", "volume", "how much must came into %s? It holds %s and its brim is %s", c.To, v.Now.Volume.Text(d.s.House.Units), v.Brim.Text(d.s.House.Units))
+	}
+	if l.In == 0 {
+		return nil, reject("load", "load", "load %s has not been tipped yet; write that first", l.ID)
 	}
 	d.subject, d.what = string(c.To), fmt.Sprintf("load %s into %s, %s", l.ID, c.To, c.Volume)
 	d.ask(&trying{into: []inflowTry{{vessel: v, volume: c.Volume, kind: v.Now.Kind, from: string(l.ID), field: "volume"}}})
@@ -339,6 +345,9 @@ func (c *GoPress) decide(d *decision) ([]Fact, error) {
 	}
 	if p.State != PressStopped && p.State != PressLocked {
 		return nil, reject("press-state", "press", "%s does not stand, it is %s", p.Plate, p.State)
+	}
+	if err := d.length("until", c.Until); err != nil {
+		return nil, err
 	}
 	d.subject, d.what = string(p.Plate), string(p.Plate)+" runs again"
 	d.ask(&trying{press: p})

@@ -48,6 +48,9 @@ func (c *SetStage) decide(d *decision) ([]Fact, error) {
 	if c.Most != 0 && c.For != 0 && c.Most < c.For {
 		return nil, reject("range", "most", "the longest time, %s, is not shorter than what is planned, %s", c.Most, c.For)
 	}
+	if err := c.sane(d, v); err != nil {
+		return nil, err
+	}
 	d.subject, d.what = string(v.Plate), fmt.Sprintf("%s on %s", c.Stage, v.Plate)
 	if err := c.legal(d, v); err != nil {
 		return nil, err
@@ -61,6 +64,29 @@ func (c *SetStage) decide(d *decision) ([]Fact, error) {
 		facts = append(facts, c.clock(d, v)...)
 	}
 	return append(facts, d.recool(v, &Item{At: d.at, Seq: d.s.Seq + 1, Stage: &set})...), nil
+}
+
+// sane refuses lengths, pressures and kinds that can only be slips.
+func (c *SetStage) sane(d *decision, v *Vessel) error {
+	ends := []struct {
+		field string
+		at    time.Time
+	}{{"until", c.Until}, {"for", d.after(c.For)}, {"least", d.after(c.Least)}, {"most", d.after(c.Most)}}
+	for _, e := range ends {
+		if err := d.length(e.field, e.at); err != nil {
+			return err
+		}
+	}
+	if c.Bar < 0 || c.Bar > 100 {
+		return reject("range", "bar", "%g bar is no pressure of a flotation", c.Bar)
+	}
+	if _, known := goesInto[c.Kind]; c.Kind != "" && !known && c.Kind != Yeast && c.Kind != NoProduct {
+		return reject("kind", "kind", "%q is no kind of content", c.Kind)
+	}
+	if c.Kind == Wine && v.Now.Kind.isJuice() && c.Stage != Fermenting && c.Stage != Stored {
+		return reject("kind", "kind", "juice that is %s is no wine", c.Stage)
+	}
+	return nil
 }
 
 func knownStage(g Stage) bool {
@@ -120,8 +146,8 @@ func (d *decision) endStage(v *Vessel, to Stage) []Fact {
 		return d.answer(plate, "run ended", KindFloat)
 	case Clean:
 		return d.answer(plate, "clean", KindClean)
-	case Settling, Flotation:
-		return d.answer(plate, string(to), KindContact, KindLook, KindCap, KindFloat, KindReading, KindRoute)
+	case Settling, Flotation: // floated juice waits for no settling any more
+		return d.answer(plate, string(to), KindContact, KindLook, KindCap, KindFloat, KindReading, KindRoute, KindSettling)
 	case Racked, Waiting:
 		return d.answer(plate, string(to), KindSettling, KindCap, KindFloat)
 	case CooledBack:

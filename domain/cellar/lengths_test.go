@@ -1,0 +1,81 @@
+package cellar_test
+
+import (
+	"testing"
+
+	"github.com/stretchr/testify/require"
+
+	"cellar.example/mustwatch/domain/cellar"
+)
+
+// Every clock, whatever makes it, runs from a minute to thirty days; what can only
+// be a slip is refused where it was typed.
+func TestEveryClockHasALength(t *testing.T) {
+	for line, field := range map[string]string{
+		`20:50 NS {"do":"stage","vessel":"102","stage":"settling","until":"2026-09-24T15:00:00+02:00"}`:                           "until",
+		`20:50 NS {"do":"stage","vessel":"102","stage":"settling","until":"9999-09-24T15:00:00+02:00"}`:                           "until",
+		`20:50 NS {"do":"stage","vessel":"102","stage":"settling","for":"9600h"}`:                                                 "for",
+		`20:50 NS {"do":"stage","vessel":"102","stage":"waiting","least":"9600h"}`:                                                "least",
+		`20:50 NS {"do":"dose","vessel":"101","product":"E-1","rate":"2 g/hL","test_at":"2028-09-24T15:00:00+02:00"}`:             "test_at",
+		`20:50 NS {"do":"press-start","press":"P1","programme":"W-120","minutes":"900h","main":"103","fraction":"401"}`:           "minutes",
+		`20:50 NS {"do":"press-start","press":"P1","programme":"W-120","minutes":"5","main":"103","fraction":"401"}`:              "minutes",
+		`20:50 NS {"do":"tip","load":"0501","to":"P1","mass":"1 t","until":"2026-09-24T19:00:00+02:00"}`:                          "until",
+		`20:50 NS {"do":"move-start","from":"101","to":[{"vessel":"201","volume":"100 hL"}],"rate":"1 mL"}`:                       "rate",
+		`20:50 NS {"do":"move-start","from":"101","to":[{"vessel":"201","volume":"100 hL"}],"rate":"-10 hL"}`:                     "rate",
+		`20:50 NS {"do":"move-start","from":"101","to":[{"vessel":"201","volume":"100 hL"}],"until":"2026-09-24T19:00:00+02:00"}`: "until",
+		`20:50 MA {"do":"shift-start","lead":"MA","ends":"2027-09-24T22:00:00+02:00"}`:                                            "ends",
+		`20:50 NS {"do":"clock","subject":"101","verb":"look","kind":"bogus","in":"20min"}`:                                       "kind",
+		`20:50 NS {"do":"stage","vessel":"102","stage":"settling","kind":"wine"}`:                                                 "kind",
+		`20:50 NS {"do":"stage","vessel":"102","stage":"settling","kind":"lemonade"}`:                                             "kind",
+		`20:50 NS {"do":"stage","vessel":"102","stage":"settling","bar":-3}`:                                                      "bar",
+		`20:50 NS {"do":"tipped","load":"0502","to":"103","volume":"100 hL"}`:                                                     "load",
+		`20:50 NS {"do":"tipped","load":"0501","to":"103","volume":"251 hL","happened":true}`:                                     "volume",
+	} {
+		h := openHouse(t)
+		h.say(t, `20:00 NS {"do":"load","load":"0501","gross":"30000 kg","tare":"12000 kg"}`, `20:00 NS {"do":"load","load":"0502","variety":"Syrah","gross":"30000 kg","tare":"12000 kg"}`,
+			`20:05 NS {"do":"tip","load":"0501","to":"P1","mass":"15 t"}`)
+		var no *cellar.Rejection
+		require.ErrorAs(t, h.hear(line), &no, line)
+		require.Equal(t, field, no.Field, "%s: %s", line, no)
+	}
+}
+
+// Tubes are read or void: their clock is not put past that, nor ticked off.
+func TestTheReadingClockStays(t *testing.T) {
+	h := openHouse(t)
+	h.say(t, dose101, check101)
+	require.ErrorContains(t, h.hear(`22:01 NS {"do":"clock-move","subject":"101","verb":"read","due":"2026-09-25T04:00:00+02:00","reason":"later"}`), "void after 22:10")
+	require.ErrorContains(t, h.hear(`22:01 NS {"do":"clock-move","subject":"101","verb":"read","done":true}`), "not read yet")
+	h.say(t, `22:01 NS {"do":"clock-move","subject":"101","verb":"read","off":true,"reason":"tube broke"}`)
+}
+
+// A press ends when its clock says so, and a pump too.
+func TestARebasedClockMovesWhatItStandsFor(t *testing.T) {
+	h := openHouse(t)
+	h.say(t, inP1...)
+	h.say(t, `20:45 NS {"do":"press-start","press":"P1","programme":"W-120","main":"103","fraction":"401"}`,
+		`20:50 NS {"do":"clock-move","subject":"P1","verb":"empty","due":"2026-09-24T23:45:00+02:00","reason":"drains slowly"}`)
+	p, _ := h.s.Press("P1")
+	require.True(t, p.End.Equal(at("23:45")), p.End)
+	h.say(t, `22:10 NS {"do":"press-stop","press":"P1","reason":"door"}`, `22:20 NS {"do":"press-go","press":"P1"}`)
+	require.True(t, p.End.Equal(at("23:55")), p.End)
+}
+
+// Nobody has seen an alarm before it rang.
+func TestSeenBeforeItRang(t *testing.T) {
+	h := openHouse(t)
+	h.say(t, `20:00 NS {"do":"clock","subject":"101","verb":"look","in":"20min"}`)
+	c, err := cellar.ParseLine([]byte(`{"do":"seen","by":"NS","at":"2026-09-24T20:01:00+02:00","subject":"101"}`))
+	require.NoError(t, err)
+	_, err = h.try(c, at("21:00"))
+	require.ErrorContains(t, err, "not due before 20:20")
+}
+
+// Floated juice waits for no settling any more.
+func TestAFlotationEndsTheSettling(t *testing.T) {
+	h := openHouse(t)
+	h.say(t, dose101, check101, clear101, `22:10 NS {"do":"stage","vessel":"101","stage":"settling"}`, `22:30 NS {"do":"stage","vessel":"101","stage":"flotation","reason":"a slot is free"}`)
+	for _, k := range h.s.ClocksOf("101") {
+		require.NotEqual(t, cellar.KindSettling, k.Kind)
+	}
+}
