@@ -48,7 +48,7 @@ func (k *keeper) note(e clocks.Event) {
 		k.todo = append(k.todo, &cellar.StepClock{From: e.From, To: e.To, Away: e.Away, Tie: tie})
 		return
 	}
-	k.todo = append(k.todo, &cellar.NoteSleep{From: e.From, Until: e.To, Unclear: e.Kind == clocks.Unclear, Tie: tie})
+	k.todo = append(k.todo, &cellar.NoteSleep{From: e.From, Until: e.To, Unclear: e.Kind == clocks.Unclear, Stood: e.Kind == clocks.Stood, Tie: tie})
 }
 
 // keepTime looks at the clocks once a beat and tells the journal what befell
@@ -88,8 +88,11 @@ func (r *Root) noted(written bool) {
 // the middle of something.
 func (r *Root) woke(e clocks.Event) {
 	why := "The machine slept"
-	if e.Kind == clocks.Unclear {
+	switch e.Kind {
+	case clocks.Unclear:
 		why = "The machine slept, or its clock was set forward,"
+	case clocks.Stood:
+		why = "The board stood still"
 	}
 	if r.form != nil || r.top() != nil {
 		r.say(fmt.Sprintf("%s %s: nothing could ring", why, r.from(e.From)))

@@ -110,7 +110,7 @@ func (f *ClockStepped) apply(s *State, r Record) {
 	s.Time.told(s, r, fmt.Sprintf("the machine's clock was stepped %s, from %s to %s%s; deadlines stay", Signed(f.To.Sub(f.From)), s.dayClock(f.From), s.dayClock(f.To), away))
 }
 
-// NoteSleep notes that the machine stood still for a while.
+// NoteSleep notes that the machine, or the board on it, stood still for a while.
 type NoteSleep struct {
 	Head
 	From  time.Time `json:"from"`
@@ -118,6 +118,7 @@ type NoteSleep struct {
 	// Unclear says that it may have been the clock that was set forward: the
 	// machine does not count its sleep.
 	Unclear bool          `json:"unclear,omitempty"`
+	Stood   bool          `json:"stood,omitempty"` // the machine ran on and the board did not
 	Tie     clocks.Anchor `json:"tie,omitzero"`
 }
 
@@ -130,14 +131,16 @@ func (c *NoteSleep) decide(*decision) ([]Fact, error) {
 	if !c.Until.After(c.From) {
 		return nil, reject("sleep", "until", "a sleep ends after it begins")
 	}
-	return []Fact{&MachineSlept{From: Instant(c.From), Until: Instant(c.Until), Unclear: c.Unclear, Tie: c.Tie}}, nil
+	return []Fact{&MachineSlept{From: Instant(c.From), Until: Instant(c.Until), Unclear: c.Unclear, Stood: c.Stood, Tie: c.Tie}}, nil
 }
 
-// MachineSlept is a time in which the machine stood still and nothing could ring.
+// MachineSlept is a time in which the machine or the board stood still and nothing
+// could ring.
 type MachineSlept struct {
 	From    time.Time     `json:"from"`
 	Until   time.Time     `json:"until"`
 	Unclear bool          `json:"unclear,omitempty"`
+	Stood   bool          `json:"stood,omitempty"`
 	Tie     clocks.Anchor `json:"tie,omitzero"`
 }
 
@@ -147,6 +150,9 @@ func (*MachineSlept) Kind() string { return "machine-slept" }
 func (f *MachineSlept) apply(s *State, r Record) {
 	s.Time.anchor(f.Tie)
 	text := "the machine slept from %s to %s, %s; nothing could ring"
+	if f.Stood {
+		text = "the board stood still from %s to %s, %s; nothing could ring"
+	}
 	if f.Unclear {
 		text = "the machine slept, or its clock was set forward, from %s to %s, %s"
 	}

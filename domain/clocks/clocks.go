@@ -61,6 +61,7 @@ const (
 	Slept   Kind = iota // the machine slept
 	Stepped             // the wall was set
 	Unclear             // one of both: the machine does not count its sleep
+	Stood               // the machine ran on and the program did not
 )
 
 // Event is something that happened to the clocks.

@@ -187,3 +187,14 @@ func TestWhereSleepIsNotCounted(t *testing.T) {
 	require.True(t, h.Now(m.Sample).Equal(ten.Add(6*time.Hour)))
 	require.Equal(t, clocks.Parted, h.Ask(m.Sample).Doubt)
 }
+
+// A program that was stopped while the machine ran on has missed that time.
+func TestStoodStill(t *testing.T) {
+	m := running()
+	h, _ := clocks.Begin(m.Sample, clocks.Anchor{}, 0, time.Time{})
+	require.Empty(t, h.Look(m.pass(time.Minute).Sample))
+	said := h.Look(m.pass(20 * time.Minute).Sample)
+	require.Len(t, said, 1)
+	require.Equal(t, clocks.Stood, said[0].Kind)
+	require.True(t, said[0].From.Equal(ten.Add(time.Minute)) && said[0].To.Equal(ten.Add(21*time.Minute)), said)
+}

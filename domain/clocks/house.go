@@ -66,12 +66,15 @@ func (h *House) elapsed(s Sample) time.Time { return h.base.Add(s.Boot - h.from.
 // Look notices what happened since the last look. It is called once a second: the
 // ends of a sleep and the instant of a step are known to that.
 func (h *House) Look(s Sample) []Event {
-	g := Between(h.seen, s)
+	g, ran := Between(h.seen, s), s.Mono-h.seen.Mono
 	was := h.Now(h.seen)
 	h.seen = s
 	var out []Event
-	if g.Slept > Slack {
+	switch {
+	case g.Slept > Slack:
 		out = append(out, Event{Kind: Slept, From: was, To: h.Now(s), At: h.Now(s)})
+	case ran > Slack && !h.lost:
+		out = append(out, Event{Kind: Stood, From: was, To: h.Now(s), At: h.Now(s)})
 	}
 	if h.lost {
 		return out
