@@ -239,7 +239,7 @@ func (c *GiveDose) lay(d *decision) (r Reckoning, testAt time.Time, err error) {
 	if err := c.sane(d, &r); err != nil {
 		return r, testAt, err
 	}
-	if err := (Measured{Temp: c.Temp}).hard(v); err != nil {
+	if err := (Measured{Temp: c.Temp}).hard(v, d.s.House.Units); err != nil {
 		return r, testAt, err
 	}
 	d.subject = string(v.Plate)

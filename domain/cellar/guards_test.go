@@ -247,8 +247,8 @@ func TestASecondLookThatIsNone(t *testing.T) {
 // The double-dose guard follows the juice: a lot that was moved as a whole is the
 // lot that was dosed. The sum of SO2 is held against the house's whatever came in.
 func TestTheDoubleDoseFollowsTheJuice(t *testing.T) {
-	moved := `18:30 MA {"do":"move","from":"102","to":[{"vessel":"103","volume":"120.5 hL"}]}`
-	blend := `18:30 MA {"do":"move","from":"102","to":[{"vessel":"101","volume":"%"}],"part":true,"blend":true}`
+	moved := `18:30 MA {"do":"move","from":"102","to":[{"vessel":"103","volume":"120.5 hL"}],"answers":[{"rule":"D20"}]}`
+	blend := `18:30 MA {"do":"move","from":"102","to":[{"vessel":"101","volume":"%"}],"part":true,"blend":true,"answers":[{"rule":"D20"}]}`
 	so2 := `18:05 NS {"do":"dose","vessel":"102","product":"S-1","rate":"5 g/hL"}`
 	for _, c := range []struct {
 		name  string
@@ -301,6 +301,6 @@ func TestHotMustIsReadBeforeItGoesOn(t *testing.T) {
 
 func TestDosesThatCannotBe(t *testing.T) {
 	h := openHouse(t)
-	require.ErrorContains(t, h.hear(`20:00 NS {"do":"dose","vessel":"101","product":"E-1","rate":"2 g/hL","temp":"-20 °C"}`), "−5 to 95")
+	require.ErrorContains(t, h.hear(`20:00 NS {"do":"dose","vessel":"101","product":"E-1","rate":"2 g/hL","temp":"-20 °C"}`), "-5.0 °C to 95.0 °C")
 	require.ErrorContains(t, h.hear(`20:00 NS {"do":"dose","vessel":"101","product":"E-1","rate":"2 g/hL","water":"-100 L"}`), "nought or more")
 }
