@@ -304,3 +304,21 @@ func TestDosesThatCannotBe(t *testing.T) {
 	require.ErrorContains(t, h.hear(`20:00 NS {"do":"dose","vessel":"101","product":"E-1","rate":"2 g/hL","temp":"-20 °C"}`), "-5.0 °C to 95.0 °C")
 	require.ErrorContains(t, h.hear(`20:00 NS {"do":"dose","vessel":"101","product":"E-1","rate":"2 g/hL","water":"-100 L"}`), "nought or more")
 }
+
+// No contact is without a clock for having been moved: every vessel that took of
+// it is to be tested.
+func TestAContactIsCalledWhereverItWent(t *testing.T) {
+	h := openHouse(t)
+	h.say(t, dose101, `18:30 MA {"do":"move","from":"101","to":[{"vessel":"103","volume":"100 hL"}],"part":true}`)
+	for _, p := range []string{"101", "103"} {
+		clocks := h.s.ClocksOf(p)
+		require.Len(t, clocks, 1, p)
+		require.True(t, clocks[0].Due.Equal(at("21:05")), p)
+	}
+	h = openHouse(t)
+	h.say(t, dose101, check101, `22:02 MA {"do":"move","from":"101","to":[{"vessel":"103","volume":"200 hL"}]}`)
+	clocks := h.s.ClocksOf("103")
+	require.Len(t, clocks, 1)
+	require.True(t, clocks[0].Due.Equal(at("22:17")))
+	require.Empty(t, h.s.ClocksOf("101"))
+}

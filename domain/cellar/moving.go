@@ -285,7 +285,8 @@ func (c *Move) stageAt(d *decision, src *Content, to Plate, st contactStanding) 
 	return Waiting
 }
 
-// clocks carries a contact that still runs to the one vessel that took it all.
+// clocks carries a contact that still runs to every empty vessel that took of it:
+// each is to be tested, and what stays behind too.
 func (c *Move) clocks(d *decision, from *Vessel, f *Moved) []Fact {
 	var out []Fact
 	cur := d.s.openClock(string(from.Plate), KindContact)
@@ -298,10 +299,14 @@ func (c *Move) clocks(d *decision, from *Vessel, f *Moved) []Fact {
 			continue
 		}
 		w := v.preview(&Item{At: d.at, Seq: d.s.Seq + 1, In: f.inflow(leg)})
-		if f.Empties && cur != nil && v.Now.Stage.Empty() {
+		if cur != nil && v.Now.Stage.Empty() {
 			k := d.setClock(string(v.Plate), cur.Kind, cur.DueKind, cur.Verb, cur.Due, cur.Basis)
 			k.Start, k.Typed, k.Model = cur.Start, cur.Typed, cur.Model
 			out = append(out, k)
+			continue
+		}
+		if leg.Stage == Contact && from.Now.Check() != nil { // its tubes say nothing of what stands elsewhere now
+			out = append(out, d.setClock(string(v.Plate), KindLook, ActAt, "test", d.at.Add(d.s.House.Limits.RepeatTest.Duration()), "moved while a check ran"))
 			continue
 		}
 		if !v.Now.Stage.Empty() {
