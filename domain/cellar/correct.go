@@ -69,7 +69,8 @@ func (c *Correct) decide(d *decision) ([]Fact, error) {
 			}
 		}
 	}
-	facts := append([]Fact{f}, d.recontactOf(v, w)...)
+	facts := append([]Fact{f}, f.broke(d, v, w, it, fresh)...)
+	facts = append(facts, d.recontactOf(v, w)...)
 	if cur := d.s.openClock(string(v.Plate), KindContact); f.Strike && cur != nil && it.Dose != nil && it.Dose.Class.contact() && w.Now.lastContactDose().Product == "" {
 		facts = append(facts, &ClockCancelled{Clock: cur.ID, Reason: "its dose was struck out"})
 	}

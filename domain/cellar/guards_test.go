@@ -309,16 +309,46 @@ func TestDosesThatCannotBe(t *testing.T) {
 // it is to be tested.
 func TestAContactIsCalledWhereverItWent(t *testing.T) {
 	h := openHouse(t)
-	h.say(t, dose101, `18:30 MA {"do":"move","from":"101","to":[{"vessel":"103","volume":"100 hL"}],"part":true}`)
+	h.say(t, dose101, `18:30 MA {"do":"move","from":"101","to":[{"vessel":"103","volume":"100 hL"}],"part":true,"answers":[{"rule":"D20"}]}`)
 	for _, p := range []string{"101", "103"} {
 		clocks := h.s.ClocksOf(p)
 		require.Len(t, clocks, 1, p)
 		require.True(t, clocks[0].Due.Equal(at("21:05")), p)
 	}
 	h = openHouse(t)
-	h.say(t, dose101, check101, `22:02 MA {"do":"move","from":"101","to":[{"vessel":"103","volume":"200 hL"}]}`)
+	h.say(t, dose101, check101, `22:02 MA {"do":"move","from":"101","to":[{"vessel":"103","volume":"200 hL"}],"answers":[{"rule":"D20"}]}`)
 	clocks := h.s.ClocksOf("103")
 	require.Len(t, clocks, 1)
 	require.True(t, clocks[0].Due.Equal(at("22:17")))
 	require.Empty(t, h.s.ClocksOf("101"))
+}
+
+// What a correction breaks is written with it.
+func TestACorrectionIsHeldAgainstTheRules(t *testing.T) {
+	h := openHouse(t)
+	h.say(t, `20:00 MA {"do":"move","from":"101","to":[{"vessel":"201","volume":"150 hL"}],"part":true}`,
+		`20:20 NS {"do":"correct","of":15,"vessel":"201","field":"volume","value":"190 hL","reason":"dip read again"}`)
+	a := h.s.Answered[len(h.s.Answered)-1]
+	require.Equal(t, "H06", string(a.Rule))
+	require.True(t, a.Broken && a.ToConfirm, a)
+
+	h = openHouse(t)
+	h.say(t, dose101, `18:10 MA {"do":"correct","of":15,"vessel":"101","field":"amount","value":"1400 g","reason":"weighed again"}`)
+	a = h.s.Answered[len(h.s.Answered)-1]
+	require.Equal(t, "H07", string(a.Rule))
+	require.Contains(t, a.Message, "is 7.0; 6.0 is the most")
+	n := len(h.s.Answered)
+	h.say(t, `18:11 MA {"do":"correct","of":15,"vessel":"101","field":"amount","value":"400 g","reason":"it was right"}`)
+	require.Len(t, h.s.Answered, n)
+}
+
+// Juice that is said to be lost is asked about, and grapes give what grapes give.
+func TestLossesAndYields(t *testing.T) {
+	h := openHouse(t)
+	require.ErrorContains(t, h.hear(`20:00 NS {"do":"move","from":"101","to":[{"vessel":"201","volume":"100 hL"}],"loss":"100 hL"}`), "W15")
+	require.ErrorContains(t, h.hear(`20:00 NS {"do":"move","from":"101","loss":"200 hL"}`), "100.0 % of what leaves 101")
+	h.say(t, inP1...)
+	h.say(t, pressed...)
+	require.ErrorContains(t, h.hear(`22:30 NS {"do":"juice","press":"P1","volume":"100 hL"}`), "give no 180.0 hL")
+	h.say(t, `22:30 NS {"do":"juice","press":"P1","volume":"40 hL"}`)
 }

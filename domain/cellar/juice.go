@@ -2,6 +2,7 @@ package cellar
 
 import (
 	"fmt"
+	"slices"
 
 	"cellar.example/mustwatch/domain/quantity"
 )
@@ -93,6 +94,9 @@ func (c *PressJuiceOut) inflow(d *decision, p *Press, to Plate, share string) (*
 	if v.Now.Volume+vol > v.Brim {
 		return nil, reject("volume", "volume", "%s holds %s to the brim; %s is in it", to, v.Brim.Text(u), v.Now.Volume.Text(u))
 	}
+	if most := quantity.HL(mostYield * p.Mass().Tonnes()); p.onlyGrapes() && !c.Happened && p.MainOut+p.FracOut+vol > most {
+		return nil, reject("yield", "volume", "%s of grapes give no %s of juice; is the volume right, or what %s held before?", p.Mass().Load(d.s.House.Units), (p.MainOut + p.FracOut + vol).Text(d.s.House.Units), to)
+	}
 	kind := Juice
 	if share == ShareFraction {
 		kind = PressJuice
@@ -104,6 +108,14 @@ func (c *PressJuiceOut) inflow(d *decision, p *Press, to Plate, share string) (*
 	d.ask(&trying{into: []inflowTry{{vessel: v, volume: vol, kind: kind, from: string(p.Plate), loads: p.loads(), field: "to", running: true}}})
 	closed := c.Closed || (c.End && share == ShareFraction && v.Use != UseFraction && !v.Now.Open)
 	return &JuiceRan{Press: p.Plate, To: to, Volume: vol, Share: share, Closed: closed, Juice: kind, Parts: p.parts(vol), Reads: c.Reads}, nil
+}
+
+// mostYield is more hL than a tonne of grapes gives (common practice, no source).
+const mostYield = 9.5
+
+// onlyGrapes tells whether all that is in a press was weighed as grapes.
+func (p *Press) onlyGrapes() bool {
+	return len(p.Parts) > 0 && !slices.ContainsFunc(p.Parts, func(x PressPart) bool { return x.Mass == 0 })
 }
 
 // JuiceRan is juice that ran from a press into a vessel.

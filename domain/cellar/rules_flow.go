@@ -250,9 +250,23 @@ func findOddLees(t *trying) []gate.Finding {
 		Message: fmt.Sprintf("Lees of %s are %.1f %% of what leaves %s; 2 to 12 %% is usual. Stirred up, racked too early, or misread?", lees.Text(t.d.s.House.Units), 100*share, t.out.Plate)}}
 }
 
+// The loss of a move from which it is asked about; below a sixth of the volume,
+// half a hectolitre, it is what hoses hold (common practice, no source).
+const (
+	mostLoss      = 3 * quantity.Hectolitre
+	mostLossShare = 0.015
+)
+
 // findImbalance is W15, for what has happened: planned moves must balance.
 func findImbalance(t *trying) []gate.Finding {
-	if t.move == nil || t.move.Part || t.content == nil {
+	if t.move == nil || t.content == nil {
+		return nil
+	}
+	if loss := t.move.Loss; loss > mostLoss || loss > mostLoss/6 && float64(loss) >= (mostLossShare+0.0005)*float64(t.move.Sum()) {
+		return []gate.Finding{{Field: "loss", Right: gate.Anyone,
+			Message: fmt.Sprintf("A loss of %s is %.1f %% of what leaves %s. Where is it?", loss.Text(t.d.s.House.Units), 100*float64(loss)/float64(t.move.Sum()), t.out.Plate)}}
+	}
+	if t.move.Part {
 		return nil
 	}
 	off := t.content.Volume - t.move.Sum()
