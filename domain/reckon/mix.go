@@ -201,7 +201,11 @@ func blendKind() kind {
 func (r *asked) blend(what string, args []string) (Answer, error) {
 	var p blend.Property
 	r.read("what", func() (err error) { p, err = blend.ParseProperty(what); return err })
-	a := Answer{Title: "Blend, " + string(p), Working: []string{"value = Σ (volume × value) ÷ Σ volume"}, Sources: []string{"additive by volume"}}
+	name := string(p)
+	if name == "°C" && r.sys == quantity.US {
+		name = "°F" // in one scale throughout, so the sum holds in either
+	}
+	a := Answer{Title: "Blend, " + name, Working: []string{"value = Σ (volume × value) ÷ Σ volume"}, Sources: []string{"additive by volume"}}
 	var lots []blend.Lot
 	for i, s := range args {
 		amount, value, ok := strings.Cut(s, "@")
@@ -226,7 +230,7 @@ func (r *asked) blend(what string, args []string) (Answer, error) {
 		return a, err
 	}
 	places := map[blend.Property]int{blend.Weight: 4, blend.Acidity: 2, blend.Dose: 2}[p]
-	a.Results = []Figure{{string(p), b.Value, "", digits(b.Value, max(places, 1))}, r.ofVolume("volume", b.Volume)}
+	a.Results = []Figure{{name, b.Value, "", digits(b.Value, max(places, 1))}, r.ofVolume("volume", b.Volume)}
 	for i, s := range b.Shares {
 		a.Results = append(a.Results, Figure{fmt.Sprintf("share of lot %d", i+1), float64(s), "%", digits(float64(s), 1) + " %"})
 	}

@@ -76,6 +76,9 @@ func onTheScale(g face.Sight, a quantity.Amount) string {
 	if a.Mass.Grams() < 10*ounce {
 		places = 2
 	}
+	if pounds := a.Mass.Grams() / (16 * ounce); pounds >= 10 { // nobody weighs 1480 oz
+		return fmt.Sprintf("%.1f lb (%s)", pounds, a.Mass)
+	}
 	return fmt.Sprintf("%.*f oz (%s)", places, a.Mass.Grams()/ounce, a.Mass)
 }
 

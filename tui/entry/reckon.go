@@ -6,6 +6,7 @@ import (
 	"strings"
 
 	"cellar.example/mustwatch/domain/cellar"
+	"cellar.example/mustwatch/domain/quantity"
 	"cellar.example/mustwatch/domain/reckon"
 	"cellar.example/mustwatch/tui/intent"
 	"cellar.example/mustwatch/tui/widget"
@@ -71,7 +72,7 @@ func openReckon(k *desk) (*Entry, string) {
 	for _, s := range reckonings {
 		choices = append(choices, widget.Choice{Label: s.label, Value: s.id})
 		for _, f := range s.fields {
-			fields = append(fields, only(widget.Field{Name: s.id + "." + f.name, Label: f.label, Hint: f.hint, Kind: widget.Figure, Width: sumWidth(s, f.name), Limit: 120, Optional: true}, on("sum", s.id)))
+			fields = append(fields, only(widget.Field{Name: s.id + "." + f.name, Label: f.label, Hint: inUnits(f.hint, k.look().Units()), Kind: widget.Figure, Width: sumWidth(s, f.name), Limit: 120, Optional: true}, on("sum", s.id)))
 		}
 	}
 	title := "Reckon on " + string(v.Plate)
@@ -85,6 +86,22 @@ func openReckon(k *desk) (*Entry, string) {
 	e.Take = k.takeSum
 	k.follow = k.fillSum
 	return e, ""
+}
+
+// usHints are the examples of a house in US units.
+var usHints = map[string]string{
+	"kg or t": "lb or short tons", "with its unit: 3 g/hL, 0.25 lb/1000 gal": "with its unit: 0.25 lb/1000 gal", "50 mg/L or 5 g/hL": "50 mg/L or 0.4 lb/1000 gal", "for the other basis: 7.2 hL/t": "for the other basis: 172 gal/short ton",
+	"7.2 hL/t": "172 gal/short ton", "from the bottom: 152 cm": "from the bottom: 60 in", "to bring it to 20 °C": "to bring it to 68 °F", "25 kW": "25 kW or 7 TR",
+	"20:00=13.5 22:00=12.1": "20:00=56 22:00=54", "12-15=3h 15-20=2h": "54-59=3h 59-68=2h", "19:15=13.5 21:00=12": "19:15=56 21:00=54",
+	"79hL@210 74hL@200": "2000gal@210 1900gal@200", "165hL 33.5hL": "4300gal 900gal", "of the juice: 3.2 m": "of the juice: 10 ft",
+}
+
+// inUnits is a hint as the house would write it.
+func inUnits(hint string, sys quantity.System) string {
+	if us, ok := usHints[hint]; ok && sys == quantity.US {
+		return us
+	}
+	return hint
 }
 
 func sumWidth(s reckoning, name string) int {

@@ -1,6 +1,7 @@
 package entry_test
 
 import (
+	"strings"
 	"testing"
 
 	"github.com/stretchr/testify/require"
@@ -28,4 +29,24 @@ func TestADoseInAUSHouse(t *testing.T) {
 	require.Contains(t, live(e), "water (1:10) at 68.0 °F, use within 2 h", "as the card says")
 	require.NotContains(t, live(e), "°C", "what the clock stands on is in the house's degrees too")
 	require.Contains(t, live(e), "row 53.6–59 °F")
+}
+
+// The reckonings of a US house show examples in its units: every hint that has
+// one of its own, and none that speaks of hectolitres or of degrees Celsius alone.
+func TestReckoningsInAUSHouse(t *testing.T) {
+	h := newHouse(t)
+	h.lines(`{"do":"house","by":"MA","zone":"America/Los_Angeles","units":"us"}`)
+	all := ""
+	for _, key := range "123456789abcdef" {
+		e := h.open(intent.FormReckon, "102")
+		h.types(e, string(key))
+		form := screen(e, 120, 40)
+		fields, _, _ := strings.Cut(form, "\n\n")
+		require.NotContains(t, fields, "hL", "%c", key)
+		require.NotContains(t, fields, "°C", "%c", key)
+		all += fields
+	}
+	for _, hint := range []string{"lb or short tons", "172 gal/short ton", "from the bottom: 60 in", "10 ft"} {
+		require.Contains(t, all, hint)
+	}
 }

@@ -56,6 +56,8 @@ func (t *Text) Keys() keys.Table {
 		{Keys: []string{"esc", "enter", "q"}, Short: "back", Help: "back", Group: keys.GroupMoving, Intent: intent.Back{}},
 		{Keys: []string{"down", "j", "space", "pgdown"}, Short: "further down", Help: "further down", Group: keys.GroupMoving, Intent: intent.PageMove{Dir: 1}},
 		{Keys: []string{"up", "k", "pgup"}, Short: "up", Help: "further up", Group: keys.GroupMoving, Intent: intent.PageMove{Dir: -1}},
+		{Keys: []string{"home"}, Help: "to the top", Group: keys.GroupMoving, Intent: intent.First{}},
+		{Keys: []string{"end"}, Help: "to the bottom", Group: keys.GroupMoving, Intent: intent.Last{}},
 	}
 	return append(append(keys.Table{}, t.Extra...), own...)
 }
@@ -65,6 +67,14 @@ func (t *Text) Update(msg tea.KeyMsg) (intent.Intent, bool) {
 	in, _, ok := t.Keys().Lookup(msg)
 	if !ok {
 		return nil, false
+	}
+	switch in.(type) {
+	case intent.First:
+		t.top = 0
+		return nil, true
+	case intent.Last:
+		t.top = max(0, t.total-t.height)
+		return nil, true
 	}
 	p, scroll := in.(intent.PageMove)
 	if !scroll {
