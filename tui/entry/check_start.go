@@ -145,6 +145,11 @@ func (k *desk) startLines(values map[string]string) []string {
 		fmt.Sprintf("%s into %s", r.Alcohol, r.Sample),
 		fmt.Sprintf("read at %s, after %s · void after %s", clock(s.g, at.Add(r.ReadAt.Duration())), r.ReadAt, clock(s.g, at.Add(r.VoidAfter.Duration()))),
 	}
+	if v, ok := k.vessel(); ok {
+		if c, ok := s.g.State.ContactOf(v, at); ok && c.HasDue && at.Before(c.Due) {
+			lines = append(lines, fmt.Sprintf("early: the contact runs since %s, %.0f %% of it by the model; its test is due %s", clock(s.g, c.Start), 100*c.Progress, clock(s.g, c.Due)))
+		}
+	}
 	if src := s.text("source"); src == "" || src == "none" {
 		lines = append(lines, "without a control only flocs count: a clear tube proves nothing")
 	}

@@ -329,3 +329,15 @@ func TestTreatedControlIsSaid(t *testing.T) {
 	h.types(e, "2t102")
 	assert.Contains(t, live(e), "102 had E-2204 at 16:30: its juice is no control")
 }
+
+// TestAnEarlyCheckSaysSo: a check may be begun at any time; while the contact has
+// not come to its due the form says how far it is.
+func TestAnEarlyCheckSaysSo(t *testing.T) {
+	h := newHouse(t)
+	h.at("19:15")
+	h.lines(`{"do":"dose","by":"MA","vessel":"104","product":"E-2204","rate":"1.5 g/hL","temp":"13.5 °C"}`)
+	h.at("20:45")
+	assert.Contains(t, live(h.open(intent.FormCheck, "104")), "early: the contact runs since 19:15, 50 % of it by the model; its test is due 22:15")
+	h.at("22:16")
+	assert.NotContains(t, live(h.open(intent.FormCheck, "104")), "early:")
+}
