@@ -4,15 +4,19 @@ import (
 	"fmt"
 	"slices"
 	"time"
+
+	"cellar.example/mustwatch/domain/quantity"
 )
 
 // An account is kept by the time at which things were so. What is written late,
 // or whose time or volume is put right, comes before other entries: these must
 // still be possible.
 
-// fault is an entry of an account that cannot have been so, with why.
+// fault is an entry of an account that cannot have been so, with why and by how
+// much.
 type fault struct {
 	seq Seq
+	off quantity.Volume
 	why string
 }
 
@@ -25,30 +29,33 @@ func (v *Vessel) faults(s *State) (out []fault) {
 		if it.Struck {
 			continue
 		}
-		say := func(format string, args ...any) {
-			out = append(out, fault{it.Seq, fmt.Sprintf("then "+format, args...)})
+		say := func(off quantity.Volume, format string, args ...any) {
+			out = append(out, fault{it.Seq, off, fmt.Sprintf("then "+format, args...)})
 		}
 		switch {
 		case it.Out != nil && c.Stage.Empty():
-			say("%s was empty at %s, when %s left it", v.Plate, s.Clock(it.At), it.Out.Volume.Text(u))
+			say(it.Out.Volume, "%s was empty at %s, when %s left it", v.Plate, s.Clock(it.At), it.Out.Volume.Text(u))
 		case it.Out != nil && it.Out.Volume > c.Volume+balanceSlack:
-			say("%s held %s at %s, when %s left it", v.Plate, c.Volume.Text(u), s.Clock(it.At), it.Out.Volume.Text(u))
+			say(it.Out.Volume-c.Volume, "%s held %s at %s, when %s left it", v.Plate, c.Volume.Text(u), s.Clock(it.At), it.Out.Volume.Text(u))
+		case it.Out != nil && it.Out.Empties && c.Volume > it.Out.Volume+balanceSlack:
+			say(c.Volume-it.Out.Volume, "%s held %s at %s, when it was emptied of %s", v.Plate, c.Volume.Text(u), s.Clock(it.At), it.Out.Volume.Text(u))
 		case it.Stage != nil && it.Stage.Stage.Empty() && c.Volume > 0:
-			say("%s held %s at %s, when it was %s", v.Plate, c.Volume.Text(u), s.Clock(it.At), it.Stage.Stage)
+			say(c.Volume, "%s held %s at %s, when it was %s", v.Plate, c.Volume.Text(u), s.Clock(it.At), it.Stage.Stage)
 		}
 		w.fold(it)
 		if it.In != nil && c.Volume > v.Brim {
-			say("%s held %s at %s; its brim is %s", v.Plate, c.Volume.Text(u), s.Clock(it.At), v.Brim.Text(u))
+			say(c.Volume-v.Brim, "%s held %s at %s; its brim is %s", v.Plate, c.Volume.Text(u), s.Clock(it.At), v.Brim.Text(u))
 		}
 	}
 	return out
 }
 
-// possible refuses an account that has a fault which it had not before.
+// possible refuses an account that has a fault which it had not before, or a
+// greater one.
 func (d *decision) possible(was, now *Vessel, field string) error {
 	had := was.faults(d.s)
 	for _, f := range now.faults(d.s) {
-		if !slices.ContainsFunc(had, func(x fault) bool { return x.seq == f.seq }) {
+		if !slices.ContainsFunc(had, func(x fault) bool { return x.seq == f.seq && f.off <= x.off }) {
 			return reject("late", field, "%s; give the true time, or correct that entry first", f.why)
 		}
 	}
