@@ -26,6 +26,9 @@ func (c *StartCheck) decide(d *decision) ([]Fact, error) {
 	if v.Now.Stage.Empty() || v.Now.Volume == 0 {
 		return nil, reject("empty", "vessel", "%s is %s; there is nothing to test", v.Plate, v.Now.Stage)
 	}
+	if err := d.held(v); err != nil {
+		return nil, err
+	}
 	if k := v.Now.Check(); k != nil && d.at.Before(k.Started.Add(k.Recipe.VoidAfter.Duration())) {
 		return nil, reject("running", "vessel", "a check of %s runs since %s; read it first", v.Plate, d.s.Clock(k.Started))
 	}
@@ -43,7 +46,7 @@ func (c *StartCheck) decide(d *decision) ([]Fact, error) {
 	d.subject, d.what = string(v.Plate), fmt.Sprintf("a check of %s", v.Plate)
 	d.ask(&trying{of: v, check: &checkTry{check: &Check{Recipe: r, Started: d.at}, control: from.ControlTube, bottle: d.s.bottle(from.Bottle)}})
 	facts := []Fact{&CheckBegun{ID: d.id("k"), Vessel: v.Plate, Recipe: r, Sampling: from}}
-	facts = append(facts, d.answer(string(v.Plate), "tested", KindContact, KindLook, KindReading)...)
+	facts = append(facts, d.tested(string(v.Plate), "tested", d.at, KindContact, KindLook, KindReading)...)
 	k := d.setClock(string(v.Plate), KindReading, ActAt, "read", d.at.Add(r.ReadAt.Duration()), r.Name)
 	k.Until = (&Check{Recipe: r, Started: d.at}).Void()
 	return append(facts, k), nil
@@ -175,9 +178,9 @@ func (c *ReadCheck) decide(d *decision) ([]Fact, error) {
 	if j.Verdict == clarity.Negative {
 		ends = append(ends, KindRoute)
 	}
-	facts = append(facts, d.answer(plate, string(j.Verdict), ends...)...)
+	facts = append(facts, d.tested(plate, string(j.Verdict), k.Started, ends...)...)
 	facts = append(facts, d.decideRoute(v, j)...)
-	return append(facts, c.lookAgain(d, v, k, j)...), nil
+	return append(facts, c.lookAgain(d, v, k, j, &f.checkReading)...), nil
 }
 
 // decideRoute gives the lead a time by which the route is decided, from the
@@ -196,10 +199,14 @@ func (d *decision) decideRoute(v *Vessel, j clarity.Judgement) []Fact {
 }
 
 // lookAgain sets the next look: after a positive by the house's wait for what
-// was seen, from the alcohol in; after a test that proves nothing, soon.
-func (c *ReadCheck) lookAgain(d *decision, v *Vessel, k *Check, j clarity.Judgement) []Fact {
+// was seen, from the alcohol in; after a test that proves nothing, soon, and so
+// after a negative of what has changed since the sample was drawn.
+func (c *ReadCheck) lookAgain(d *decision, v *Vessel, k *Check, j clarity.Judgement, read *checkReading) []Fact {
 	if j.Verdict == clarity.Negative {
-		return nil
+		w := v.preview(&Item{At: d.at, Seq: d.s.Seq + 1, Read: read})
+		if !w.Now.PectinGone.IsZero() || d.waitsForTest(string(v.Plate), k.Started) {
+			return nil
+		}
 	}
 	seen := c.Sample
 	if c.Second == clarity.SecondFlocs {
@@ -209,6 +216,9 @@ func (c *ReadCheck) lookAgain(d *decision, v *Vessel, k *Check, j clarity.Judgem
 	due, basis := k.Started.Add(wait.Duration()), fmt.Sprintf("house wait after %s, %s", seen, wait)
 	if j.Verdict != clarity.Positive {
 		due, basis = d.at.Add(d.s.House.Limits.RepeatTest.Duration()), "test again: "+string(j.Verdict)
+		if j.Verdict == clarity.Negative {
+			basis = "test again: it changed since the sample"
+		}
 	}
 	typed := !c.Next.IsZero()
 	who := d.head.By
@@ -224,6 +234,16 @@ func (c *ReadCheck) lookAgain(d *decision, v *Vessel, k *Check, j clarity.Judgem
 	f := d.setClock(string(v.Plate), KindLook, ActAt, "test", due, basis)
 	f.Typed = typed
 	return []Fact{f}
+}
+
+// waitsForTest tells whether a clock of a later contact asks for the next test.
+func (d *decision) waitsForTest(subject string, begun time.Time) bool {
+	for _, c := range d.s.ClocksOf(subject) {
+		if (c.Kind == KindContact || c.Kind == KindLook) && c.Start.After(begun) {
+			return true
+		}
+	}
+	return false
 }
 
 // CheckRead is what the tubes showed, with the verdict.

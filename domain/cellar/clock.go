@@ -160,6 +160,19 @@ func (d *decision) answer(subject, how string, kinds ...ClockKind) []Fact {
 	return out
 }
 
+// tested ends the clocks that ask for a test of a subject, as far as a check that
+// was begun at an instant could answer them: not those of a later contact.
+func (d *decision) tested(subject, how string, begun time.Time, kinds ...ClockKind) (out []Fact) {
+	for _, f := range d.answer(subject, how, kinds...) {
+		c := d.s.clocks[f.(*ClockAnswered).Clock]
+		if (c.Kind == KindContact || c.Kind == KindLook) && c.Start.After(begun) {
+			continue
+		}
+		out = append(out, f)
+	}
+	return out
+}
+
 // ClockSet is a clock that runs from now on.
 type ClockSet struct{ AlarmClock }
 

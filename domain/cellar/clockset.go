@@ -77,6 +77,9 @@ func (c *SetClock) decide(d *decision) ([]Fact, error) {
 		f.AlarmClock.Kind = c.ForKind
 	}
 	if c.Owner != "" {
+		if err := d.crew(c.Owner, "owner"); err != nil {
+			return nil, err
+		}
 		f.Owner = c.Owner
 	}
 	switch c.What {
@@ -122,6 +125,11 @@ func (c *MoveClock) decide(d *decision) ([]Fact, error) {
 	}
 	if c.Off {
 		return []Fact{&ClockCancelled{Clock: k.ID, Reason: c.Reason}}, nil
+	}
+	if c.Owner != "" {
+		if err := d.crew(c.Owner, "owner"); err != nil {
+			return nil, err
+		}
 	}
 	due := Instant(c.Due)
 	if c.Due.IsZero() || due.Sub(d.at) < minClock || due.Sub(d.at) > maxClock {

@@ -239,6 +239,14 @@ func (c *GiveDose) lay(d *decision) (r Reckoning, testAt time.Time, err error) {
 	if err := c.sane(d, &r); err != nil {
 		return r, testAt, err
 	}
+	if err := d.held(v); err != nil {
+		return r, testAt, err
+	}
+	if c.Second != "" {
+		if err := d.crew(c.Second, "second"); err != nil {
+			return r, testAt, err
+		}
+	}
 	if err := (Measured{Temp: c.Temp}).hard(v, d.s.House.Units); err != nil {
 		return r, testAt, err
 	}
@@ -286,6 +294,7 @@ func (c *GiveDose) decide(d *decision) ([]Fact, error) {
 	if p.Class == YeastClass && v.Now.Stage != Fermenting {
 		set := StageSet{Plate: v.Plate, Stage: Fermenting, Why: "inoculated"}
 		facts = append(facts, &Staged{set})
+		facts = append(facts, d.endStage(v, Fermenting)...)
 	}
 	if p.Class.contact() && !p.HasClock() && !testAt.IsZero() {
 		facts = append(facts, d.answer(string(v.Plate), "dosed again", KindLook, KindContact)...)

@@ -352,3 +352,69 @@ func TestLossesAndYields(t *testing.T) {
 	require.ErrorContains(t, h.hear(`22:30 NS {"do":"juice","press":"P1","volume":"100 hL"}`), "give no 180.0 hL")
 	h.say(t, `22:30 NS {"do":"juice","press":"P1","volume":"40 hL"}`)
 }
+
+// What is written late is about what was in the vessel then.
+func TestLateDosesAndChecksMeanWhatWasThere(t *testing.T) {
+	moved := `20:00 MA {"do":"move","from":"102","to":[{"vessel":"103","volume":"120.5 hL"}]}`
+	refilled := []string{`20:00 MA {"do":"move","from":"102","to":[{"vessel":"201","volume":"120.5 hL"}]}`, `20:10 NS {"do":"stage","vessel":"102","stage":"empty clean"}`,
+		`20:20 MA {"do":"move","from":"101","to":[{"vessel":"102","volume":"100 hL"}],"part":true}`}
+	for _, c := range []struct {
+		given      []string
+		line, says string
+	}{
+		{[]string{moved}, `{"do":"dose","vessel":"103","product":"E-1","rate":"2 g/hL","happened":true}`, "103 was empty clean at 19:30"},
+		{[]string{moved}, `{"do":"check","vessel":"103"}`, "103 was empty clean at 19:30"},
+		{refilled, `{"do":"dose","vessel":"102","product":"E-1","rate":"2 g/hL","happened":true}`, "has left it since"},
+	} {
+		h := openHouse(t)
+		h.say(t, c.given...)
+		cmd, err := cellar.ParseLine([]byte(c.line))
+		require.NoError(t, err)
+		head := cellar.HeadOf(cmd)
+		head.By, head.At = "NS", at("19:30")
+		_, err = h.try(cmd, at("20:30"))
+		require.ErrorContains(t, err, c.says)
+	}
+}
+
+// A check that was begun before a contact, or whose juice has changed since, ends
+// no contact: somebody is called for the next test.
+func TestAContactIsNotEndedByAnOlderCheck(t *testing.T) {
+	h := openHouse(t)
+	h.say(t, dose101)
+	for _, l := range []string{`{"do":"check","by":"NS","at":"2026-09-24T18:01:00+02:00","vessel":"101"}`,
+		`{"do":"check-read","by":"NS","at":"2026-09-24T18:06:00+02:00","vessel":"101","sample":"clear","control":"flocs"}`} {
+		c, err := cellar.ParseLine([]byte(l))
+		require.NoError(t, err)
+		_, err = h.try(c, at("19:30"))
+		require.NoError(t, err)
+	}
+	clocks := h.s.ClocksOf("101")
+	require.Len(t, clocks, 1)
+	require.True(t, clocks[0].Due.Equal(at("21:05")))
+
+	h = openHouse(t)
+	h.say(t, dose102, dose101, check101, `22:01 MA `+onto101, clear101)
+	clocks = h.s.ClocksOf("101")
+	require.Len(t, clocks, 1)
+	require.Equal(t, "test again: it changed since the sample", clocks[0].Basis)
+}
+
+// Yeast ends what the juice was waiting for.
+func TestYeastEndsTheContactClock(t *testing.T) {
+	h := openHouse(t)
+	h.say(t, yeast...)
+	h.say(t, dose101, `19:00 NS {"do":"dose","vessel":"101","product":"Y-1","rate":"20 g/hL","temp":"14 °C"}`)
+	require.Empty(t, h.s.ClocksOf("101"))
+}
+
+// Nobody gives themselves a right, and no limit is put where it is none.
+func TestTheSettingsAreTheLeads(t *testing.T) {
+	h := openHouse(t)
+	require.ErrorContains(t, h.hear(`20:00 NS {"do":"house","people":[{"initials":"NS","name":"N","roles":["lead","winemaker"]}]}`), "the lead's to change")
+	require.ErrorContains(t, h.hear(`20:00 NS {"do":"house","limits":{"so2_max":"60 g/hL"}}`), "the lead's to change")
+	require.ErrorContains(t, h.hear(`20:00 MA {"do":"house","limits":{"max_fill_lead":150}}`), "between 50 and 100")
+	require.ErrorContains(t, h.hear(`20:00 NS {"do":"clock","subject":"101","verb":"look","owner":"ZZ","in":"20min"}`), "ZZ")
+	require.ErrorContains(t, h.hear(`20:00 NS {"do":"dose","vessel":"101","product":"E-1","rate":"2 g/hL","second":"ZZ"}`), "ZZ")
+	h.say(t, `20:00 MA {"do":"house","limits":{"same_juice":0.2}}`)
+}

@@ -169,6 +169,9 @@ type SetHouse struct {
 func (*SetHouse) Do() string { return "house" }
 
 func (c *SetHouse) decide(d *decision) ([]Fact, error) {
+	if len(d.s.House.People) > 0 && !d.s.may(string(d.head.By), gate.Lead) {
+		return nil, reject("right", "by", "the settings, the people and their rights are the lead's to change, not %s's", d.head.By)
+	}
 	h := d.s.House.with(c.House)
 	if h.Name == "" {
 		return nil, reject("house", "name", "the house needs a name")
@@ -184,6 +187,9 @@ func (c *SetHouse) decide(d *decision) ([]Fact, error) {
 	}
 	if lim := h.Limits.Whole(); lim.NTULow < 0 || lim.NTULow >= lim.NTUHigh {
 		return nil, reject("band", "limits", "the house band of turbidity runs from the lower to the higher, not from %g to %g NTU", lim.NTULow, lim.NTUHigh)
+	}
+	if err := h.Limits.Whole().check(); err != nil {
+		return nil, err
 	}
 	seen := map[Initials]bool{}
 	for _, p := range h.People {
@@ -280,6 +286,20 @@ func (l Limits) with(o Limits) Limits {
 		}
 	}
 	return l
+}
+
+// check refuses limits that would be none.
+func (l Limits) check() error {
+	for _, x := range []struct {
+		name      string
+		at        float64
+		low, high float64
+	}{{"max_fill_lead", l.MaxFillLead, 50, 100}, {"working_float", l.WorkingFloat, 50, 100}, {"same_juice", l.SameJuice, 0.01, 1}, {"float_bar", l.FloatBar, 1, 10}, {"press_hot", float64(l.PressHot), 20, 70}} {
+		if x.at < x.low || x.at > x.high {
+			return reject("limit", "limits", "%s lies between %g and %g, not at %g", x.name, x.low, x.high, x.at)
+		}
+	}
+	return nil
 }
 
 // HouseSet is the house's settings as they stand from now on.

@@ -75,3 +75,18 @@ func (d *decision) fits(v *Vessel, field string, items ...*Item) error {
 	}
 	return d.possible(v, v.preview(items...), field)
 }
+
+// held refuses what is said of a vessel for a time at which it held nothing, or
+// something else: it would be written and count for nothing.
+func (d *decision) held(v *Vessel) error {
+	if !d.at.Before(d.now) || len(v.Items) == 0 {
+		return nil
+	}
+	switch was := v.upTo(d.at); {
+	case was.Stage.Empty():
+		return reject("late", "at", "%s was %s at %s; what is in it now came later", v.Plate, was.Stage, d.s.Clock(d.at))
+	case was.Lot != v.Now.Lot:
+		return reject("late", "at", "what was in %s at %s has left it since; write it where it is now, as a note with its time", v.Plate, d.s.Clock(d.at))
+	}
+	return nil
+}

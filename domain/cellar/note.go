@@ -88,6 +88,9 @@ func (c *WriteNote) decide(d *decision) ([]Fact, error) {
 		if !n.Until.After(d.at) {
 			return nil, reject("until", "until", "%s is past; a promise lies ahead", d.s.Clock(n.Until))
 		}
+		if err := d.length("until", n.Until); err != nil {
+			return nil, err
+		}
 		facts = append(facts, k)
 	}
 	return append([]Fact{&Noted{n}}, facts...), nil
