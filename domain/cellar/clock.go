@@ -215,6 +215,7 @@ type ClockMoved struct {
 	Clock  ClockID   `json:"clock"`
 	Was    time.Time `json:"was"`
 	Due    time.Time `json:"due"`
+	Start  time.Time `json:"start,omitzero"` // where it begins anew
 	Model  time.Time `json:"model,omitzero"`
 	Basis  string    `json:"basis,omitempty"`
 	Reason string    `json:"reason,omitempty"`
@@ -233,6 +234,9 @@ func (f *ClockMoved) apply(s *State, r Record) {
 	c.Model = f.Model
 	if f.Basis != "" {
 		c.Basis = f.Basis
+	}
+	if !f.Start.IsZero() {
+		c.Start = f.Start
 	}
 	if f.Due.Equal(c.Due) {
 		return

@@ -117,6 +117,9 @@ func (c *MoveClock) decide(d *decision) ([]Fact, error) {
 	if c.Done && k.Kind == KindReading && d.s.checkRuns(k.Subject) {
 		return nil, reject("reading", "clock", "the tubes of %s are not read yet: read them, or take the clock off with a reason", k.Subject)
 	}
+	if v := d.s.vessels[Plate(k.Subject)]; c.Done && k.Kind == KindContact && v != nil && !v.Now.Stage.Empty() {
+		return nil, reject("contact", "clock", "a contact is answered by its check (c); without one take the clock off with a reason")
+	}
 	if c.Done {
 		return []Fact{&ClockAnswered{Clock: k.ID, How: firstWords(c.Reason, "done")}}, nil
 	}

@@ -21,7 +21,7 @@ type contactStanding int
 const (
 	contactNone contactStanding = iota
 	contactRuns
-	contactOpen // dosed, but juice ran in since or still does
+	contactOpen // dosed, but juice still runs in
 )
 
 func (s *State) contactState(c *Content) (run contact.Run, st contactStanding) {
@@ -48,8 +48,11 @@ func (s *State) contactState(c *Content) (run contact.Run, st contactStanding) {
 		return run, st
 	}
 	run.Readings, run.Units = c.Temps, s.House.Units
-	if c.Open || c.LastIn.After(run.Start) {
+	if c.Open {
 		return run, contactOpen
+	}
+	if c.LastIn.After(run.Start) { // the enzyme reaches the last juice when it is in
+		run.Start = c.LastIn
 	}
 	return run, contactRuns
 }
@@ -192,6 +195,11 @@ func (d *decision) contactDue(plate string, w *Vessel, run contact.Run, cur *Ala
 		k := d.setClock(plate, KindContact, ActAt, "test", due, basis)
 		k.Start, k.Model, k.Typed = run.Start, model, typed
 		return append(out, k)
+	case run.Start.After(cur.Start) && run.Start.Equal(w.Now.LastIn): // untreated juice came in: whatever was due is due anew
+		if due.After(cur.Due) {
+			return append(out, &ClockMoved{Clock: cur.ID, Was: cur.Due, Due: due, Start: run.Start, Model: model, Basis: basis, Reason: "juice in since the dose"})
+		}
+		return out
 	case cur.Typed || !cur.Due.After(d.now): // typed by a person, or raised already: stays
 		if !cur.Model.Equal(model) {
 			out = append(out, &ClockMoved{Clock: cur.ID, Was: cur.Due, Due: cur.Due, Model: model})

@@ -1,6 +1,7 @@
 package cellar_test
 
 import (
+	"strings"
 	"testing"
 
 	"github.com/stretchr/testify/require"
@@ -68,15 +69,39 @@ func TestAReadingMovesTheContactClock(t *testing.T) {
 // again; the last dose closes it.
 func TestAnOpenTankHasNoDue(t *testing.T) {
 	h := openHouse(t)
-	h.say(t, `18:30 NS {"do":"dose","vessel":"101","product":"E-1","rate":"2 g/hL","temp":"13.5 °C"}`,
-		`19:00 MA {"do":"move","from":"102","to":[{"vessel":"101","volume":"30 hL"}],"part":true,"blend":true}`)
-	require.Empty(t, h.s.ClocksOf("101"))
-	v, _ := h.s.Vessel("101")
-	k, ok := h.s.ContactOf(v, at("19:10"))
+	h.say(t, append(append([]string{}, inP1...), pressed...)...)
+	h.say(t, `22:05 NS {"do":"dose","vessel":"103","product":"E-1","rate":"2 g/hL","temp":"13.5 °C"}`)
+	v, _ := h.s.Vessel("103")
+	k, ok := h.s.ContactOf(v, at("22:10"))
 	require.True(t, ok)
 	require.True(t, k.Open)
-	h.say(t, `19:30 NS {"do":"dose","vessel":"101","product":"E-1","rate":"2 g/hL","volume":"30 hL"}`)
-	require.Equal(t, "22:30", h.s.Clock(h.s.ClocksOf("101")[0].Due), "from the last dose")
+	require.Empty(t, h.s.ClocksOf("103"))
+	h.say(t, `22:40 NS {"do":"juice","press":"P1","volume":"10 hL","closed":true}`)
+	require.Equal(t, "01:40", h.s.Clock(h.s.ClocksOf("103")[0].Due), "C12: from the last untreated juice")
+}
+
+// TestJuiceStartsTheContactAnew is C12: the contact ends a row of the card after
+// the last dose or the last untreated juice, whichever came later. Nobody is left
+// without a clock, and what was typed for the juice before holds no longer.
+func TestJuiceStartsTheContactAnew(t *testing.T) {
+	juice := `19:00 MA {"do":"move","from":"102","to":[{"vessel":"101","volume":"30 hL"}],"part":true,"blend":true}`
+	for _, c := range []struct{ name, dose, then, due string }{
+		{"by the card", `18:30 NS {"do":"dose","vessel":"101","product":"E-1","rate":"2 g/hL","temp":"13.5 °C"}`, juice, "22:00"},
+		{"a typed time", `18:30 NS {"do":"dose","vessel":"101","product":"E-1","rate":"2 g/hL","temp":"13.5 °C","test_at":"2026-09-24T20:30:00+02:00","answers":[{"rule":"W21","by":"MA"}]}`, juice, "22:00"},
+		{"a dose for the rest", `18:30 NS {"do":"dose","vessel":"101","product":"E-1","rate":"2 g/hL","temp":"13.5 °C"}`, juice + "\n" + `19:30 NS {"do":"dose","vessel":"101","product":"E-1","rate":"2 g/hL","volume":"30 hL"}`, "22:30"},
+		{"due already", `18:30 NS {"do":"dose","vessel":"101","product":"E-1","rate":"2 g/hL","temp":"13.5 °C"}`, strings.Replace(juice, "19:00", "21:45", 1), "00:45"},
+	} {
+		h := openHouse(t)
+		h.say(t, c.dose)
+		h.say(t, strings.Split(c.then, "\n")...)
+		clocks := h.s.ClocksOf("101")
+		require.Len(t, clocks, 1, c.name)
+		require.Equal(t, c.due, h.s.Clock(clocks[0].Due), c.name)
+	}
+	h := openHouse(t)
+	h.say(t, `18:30 NS {"do":"dose","vessel":"101","product":"E-1","rate":"2 g/hL","temp":"13.5 °C"}`, juice,
+		`19:05 MA {"do":"clock-move","subject":"101","verb":"test","due":"2026-09-24T21:30:00+02:00","reason":"it is warm"}`, `20:00 NS {"do":"reading","vessel":"101","temp":"13.6 °C"}`)
+	require.Equal(t, "21:30", h.s.Clock(h.s.ClocksOf("101")[0].Due), "what is typed after the juice stands")
 }
 
 // TestCheckFromStartToVerdict: the short clock, the next look by the house's

@@ -132,7 +132,10 @@ func (s *State) StandingOf(v *Vessel, now time.Time) Standing {
 		return Standing{Text: "held, " + string(v.Hold.Releaser) + " releases", Mark: MarkHeld}
 	}
 	if k := s.firstClock(string(v.Plate)); k != nil {
-		return clockStanding(k, now)
+		first := s.notBefore(string(v.Plate))
+		if k.DueKind != NotAfter || k.Raised(now) || first == nil || !now.Before(first.Due) || first.Kind != k.Kind {
+			return clockStanding(k, now)
+		}
 	}
 	c := &v.Now
 	if m, ok := s.Running(v.Plate); ok {

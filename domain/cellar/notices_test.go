@@ -110,3 +110,33 @@ func TestBoundsOfAStage(t *testing.T) {
 	}
 	require.Equal(t, []string{"act-at 21:10", "not-after 21:40"}, got)
 }
+
+// Settled and floated juice have a time before which they are not racked, and one
+// by which they are, where the house gave it.
+func TestRackedByThen(t *testing.T) {
+	h := openHouse(t)
+	h.say(t, `18:30 NS {"do":"stage","vessel":"102","stage":"settling","for":"8h","most":"12h"}`)
+	v, _ := h.s.Vessel("102")
+	var got []string
+	for _, k := range h.s.ClocksOf("102") {
+		got = append(got, string(k.DueKind)+" "+k.Verb+" "+h.s.Clock(k.Due))
+	}
+	require.Equal(t, []string{"not-before rack 02:30", "not-after rack 06:30"}, got)
+	require.Equal(t, cellar.NotBefore, h.s.StandingOf(v, at("02:00")).Kind, "first it may not")
+	require.Equal(t, cellar.NotAfter, h.s.StandingOf(v, at("03:00")).Kind, "then it must")
+	require.Empty(t, h.s.Alarms(at("06:14")))
+	require.Len(t, h.s.Alarms(at("06:15")), 1, "a quarter of an hour before")
+	h.say(t, `06:00 NS {"do":"move","from":"102","to":[{"vessel":"201","volume":"112 hL"}],"lees":{"vessel":"701","volume":"8 hL"},"loss":"0.5 hL"}`)
+	require.Empty(t, h.s.ClocksOf("102"), "racked, both are answered")
+
+	h = openHouse(t)
+	h.say(t, negative101...)
+	h.say(t, `23:50 NS {"do":"stage","vessel":"101","stage":"flotation"}`, `00:50 NS {"do":"stage","vessel":"101","stage":"cap rising","for":"90m","most":"4h"}`)
+	due := ""
+	for _, k := range h.s.ClocksOf("101") {
+		if k.DueKind == cellar.NotAfter {
+			due = k.Verb + " " + h.s.Clock(k.Due)
+		}
+	}
+	require.Equal(t, "rack 04:50", due)
+}

@@ -121,7 +121,8 @@ func TestProblemN17TwoHalves(t *testing.T) {
 	require.Contains(t, h.says(t, `03:40 NS {"do":"move","from":"103","to":[{"vessel":"210","volume":"50 hL","seen":"210"}],"part":true}`)["D20"], "it is still filling from P")
 	h = nightUntil(t, "04:44") // E142 has closed it; the second half is not dosed
 	k, _ = h.s.ContactOf(h.vessel("103"), nightAt("04:44"))
-	require.True(t, k.Open, "juice in since the dose")
+	nightSame(t, "from the last untreated juice", h.s.Clock(k.Start), "04:10")
+	nightSame(t, "its row then", h.s.StandingOf(h.vessel("103"), nightAt("04:44")).Text, "no due: no temperature")
 	h = nightUntil(t, "04:45") // E145 and E147
 	k, _ = h.s.ContactOf(h.vessel("103"), nightAt("04:45"))
 	require.False(t, k.Open)

@@ -212,6 +212,17 @@ func TestNoContactWithoutAClock(t *testing.T) {
 	require.Equal(t, "00:10", h.s.Clock(h.s.ClocksOf("101")[0].Due))
 }
 
+// TestAContactIsAnsweredByItsCheck: it is not ticked off like a job; it may be
+// taken off, with a reason.
+func TestAContactIsAnsweredByItsCheck(t *testing.T) {
+	h := openHouse(t)
+	h.say(t, dosed101[0])
+	require.ErrorContains(t, h.hear(`20:00 NS {"do":"clock-move","subject":"101","verb":"test","done":true,"reason":"done"}`), "answered by its check (c)")
+	require.ErrorContains(t, h.hear(`20:00 NS {"do":"clock-move","subject":"101","verb":"test","off":true}`), "say why")
+	h.say(t, `20:00 NS {"do":"clock-move","subject":"101","verb":"test","off":true,"reason":"OF: it ferments on its pectin"}`)
+	require.Empty(t, h.s.ClocksOf("101"))
+}
+
 // TestTheOpenTubIsTooSmall: what the label allows and the open tub does not hold
 // is refused with the number of those that are sealed.
 func TestTheOpenTubIsTooSmall(t *testing.T) {

@@ -175,13 +175,13 @@ func (c *SetStage) clock(d *decision, v *Vessel) []Fact {
 	typed := c.For != 0 || !c.Until.IsZero()
 	switch c.Stage {
 	case Settling:
-		return []Fact{d.setClock(plate, KindSettling, NotBefore, "rack", end(lim.SettleFor), "settling")}
+		return c.latest(d, plate, KindSettling, d.setClock(plate, KindSettling, NotBefore, "rack", end(lim.SettleFor), "settling"))
 	case Flotation:
 		return []Fact{d.setClock(plate, KindFloat, ActAt, "end run", end(lim.FloatRun), "flotation run")}
 	case CapRise:
 		at := end(lim.CapRise)
-		return []Fact{d.setClock(plate, KindCap, ActAt, "look", at, "cap rising"),
-			d.setClock(plate, KindCap, NotBefore, "rack", at, "cap rising")}
+		return c.latest(d, plate, KindCap, d.setClock(plate, KindCap, ActAt, "look", at, "cap rising"),
+			d.setClock(plate, KindCap, NotBefore, "rack", at, "cap rising"))
 	case Cleaning:
 		return []Fact{d.setClock(plate, KindClean, ActAt, "inspect", end(lim.CleanTakes), "cleaning")}
 	case HotHold:
@@ -194,6 +194,15 @@ func (c *SetStage) clock(d *decision, v *Vessel) []Fact {
 		}
 	}
 	return nil
+}
+
+// latest adds the clock by which settled or floated juice is racked, where the
+// house gave one: it starts by itself, and a cap sinks again.
+func (c *SetStage) latest(d *decision, plate string, kind ClockKind, clocks ...Fact) []Fact {
+	if c.Most == 0 {
+		return clocks
+	}
+	return append(clocks, d.setClock(plate, kind, NotAfter, "rack", d.at.Add(c.Most.Duration()), "longest "+string(c.Stage)))
 }
 
 // bounds are the clocks of what may stand neither too short nor too long: skins

@@ -30,7 +30,7 @@ func openStage(k *desk) (*Entry, string) {
 		only(k.span("for", "For", ""), timed),
 		only(k.ahead("until", "Or until", ""), timed),
 		only(k.span("least", "At least", "not drained before"), on("stage", string(cellar.SkinContact))),
-		only(k.span("most", "At most", "longest time held hot"), on("stage", string(cellar.HotHold))),
+		only(k.span("most", "At most", "then it must be done"), on("stage", string(cellar.HotHold), string(cellar.Settling), string(cellar.CapRise))),
 		only(words("method", "How", "cleaned with what, which gas"), on("stage", string(cellar.Cleaning), string(cellar.Clean), string(cellar.Flotation))),
 		only(widget.Field{Name: "target", Label: "Cool to", Unit: k.degrees(), Kind: widget.Figure, Optional: true, Hint: "where the jacket takes it",
 			Validate: k.reads("target", func(s *slip) { s.celsius("target") })}, on("stage", string(cellar.Settling), string(cellar.Waiting), string(cellar.CooledBack))),
