@@ -62,13 +62,14 @@ var negative101 = append(append([]string{}, dosed101...),
 	`23:45 NS {"do":"check-read","vessel":"101","sample":"clear","control":"flocs"}`)
 
 // The rule table: for each rule a case that fires it, one that does not, and
-// one in which the answer lifts it or cannot.
+// one in which the answer lifts it or cannot. A rule without them fails here.
 func TestRules(t *testing.T) {
 	lead := `"answers":[{"rule":"%","by":"MA","second":"NS","reason":"meant"},{"rule":"D01"}]`
 	with := func(rule, line string) string {
 		return strings.TrimSuffix(line, "}") + "," + strings.ReplaceAll(lead, "%", rule) + "}"
 	}
 	maker := func(rule, line string) string { return strings.ReplaceAll(with(rule, line), `"by":"MA"`, `"by":"OF"`) }
+	fired, silent := map[string]bool{}, map[string]bool{}
 	for _, c := range []struct {
 		rule, name string
 		given      []string
@@ -220,9 +221,16 @@ func TestRules(t *testing.T) {
 		{"D20", "moved while its check runs", dosed101[:2], `20:32 MA {"do":"move","from":"101","to":[{"vessel":"103","volume":"50 hL"}],"part":true}`, true, false, ""},
 		{"D20", "moved while it fills", append(append([]string{}, inP1...), pressed...), `22:10 MA {"do":"move","from":"103","to":[{"vessel":"201","volume":"50 hL"}],"part":true}`, true, false, ""},
 		{"D20", "moved after a valid negative", negative101, `23:50 MA {"do":"move","from":"101","to":[{"vessel":"103","volume":"50 hL"}],"part":true}`, false, false, ""},
+		{"W15", "half of it lost", nil, `20:00 NS {"do":"move","from":"101","to":[{"vessel":"201","volume":"100 hL"}],"loss":"100 hL"}`, true, false, ""},
+		{"W15", "a little lost", nil, `20:00 NS {"do":"move","from":"101","to":[{"vessel":"201","volume":"165 hL"},{"vessel":"103","volume":"34 hL"}],"loss":"1 hL"}`, false, false, ""},
+		{"D08", "settled where the route says float", []string{`18:30 MA {"do":"route","vessel":"102","route":"float"}`}, `20:00 NS {"do":"stage","vessel":"102","stage":"settling","reason":"x"}`, true, false, ""},
+		{"D08", "settled as the route says", []string{`18:30 MA {"do":"route","vessel":"102","route":"settle"}`}, `20:00 NS {"do":"stage","vessel":"102","stage":"settling","reason":"x"}`, false, false, ""},
+		{"D09", "twice the dose that was ordered", []string{`18:30 MA {"do":"order","act":"dose","vessel":"102","product":"E-1","rate":"1.5 g/hL","from":"OF"}`}, `20:00 NS {"do":"dose","vessel":"102","product":"E-1","rate":"3 g/hL","temp":"14 °C"}`, true, false, ""},
+		{"D09", "the dose that was ordered", []string{`18:30 MA {"do":"order","act":"dose","vessel":"102","product":"E-1","rate":"1.5 g/hL","from":"OF"}`}, `20:00 NS {"do":"dose","vessel":"102","product":"E-1","rate":"1.5 g/hL","temp":"14 °C"}`, false, false, ""},
 		{"W22", "a hot vessel nearly full", hotEmpty, `20:00 NS {"do":"tipped","load":"0501","to":"H2","volume":"108.6 hL"}`, true, false, ""},
 		{"W22", "a hot vessel with room", hotEmpty, `20:00 NS {"do":"tipped","load":"0501","to":"H2","volume":"98 hL"}`, false, false, ""},
 	} {
+		fired[c.rule], silent[c.rule] = fired[c.rule] || c.fires, silent[c.rule] || !c.fires
 		t.Run(c.rule+" "+c.name, func(t *testing.T) {
 			play := func() *house {
 				h := openHouse(t)
@@ -253,6 +261,14 @@ func TestRules(t *testing.T) {
 				require.NoError(t, play().hear(c.lifted))
 			}
 		})
+	}
+	for _, r := range cellar.Rules() {
+		if !fired[string(r.Code)] {
+			t.Errorf("%s, %s: no case fires it and is answered", r.Code, r.Title)
+		}
+		if !silent[string(r.Code)] {
+			t.Errorf("%s, %s: no case passes it", r.Code, r.Title)
+		}
 	}
 }
 
