@@ -3,6 +3,7 @@ package board
 import (
 	"fmt"
 	"strings"
+	"time"
 
 	"cellar.example/mustwatch/domain/cellar"
 	"cellar.example/mustwatch/tui/face"
@@ -20,6 +21,31 @@ type Board struct {
 	next   int    // its place there
 	open   bool   // quiet vessels have rows
 	filter string
+	made   made
+}
+
+// made are the rows of one frame: the keys ask for them before they are drawn.
+type made struct {
+	state  *cellar.State
+	seq    cellar.Seq
+	now    time.Time
+	filter string
+	open   bool
+	rows   []row
+}
+
+// rows are the board's rows as they stand. They are made once for a frame;
+// while something is being saved they are made each time.
+func (b *Board) rows(g face.Sight) []row {
+	m := &b.made
+	if m.state == g.State && m.seq == g.State.Seq && m.now.Equal(g.Now) && m.filter == b.filter && m.open == b.open && len(g.Saving) == 0 && m.rows != nil {
+		return m.rows
+	}
+	*m = made{g.State, g.State.Seq, g.Now, b.filter, b.open, rows(g, b.filter, b.open)}
+	if len(g.Saving) > 0 {
+		defer func() { m.rows = nil }()
+	}
+	return m.rows
 }
 
 var _ face.Face = (*Board)(nil)
@@ -64,7 +90,7 @@ func (b *Board) Subject(g face.Sight) face.Subject {
 			return sub
 		}
 	}
-	all := spots(rows(g, b.filter, b.open))
+	all := spots(b.rows(g))
 	if len(all) == 0 {
 		return face.Subject{}
 	}
@@ -136,7 +162,7 @@ func (b *Board) edge(g face.Sight, last bool) {
 		}
 		return
 	}
-	all := spots(rows(g, b.filter, b.open))
+	all := spots(b.rows(g))
 	if len(all) == 0 {
 		return
 	}
@@ -158,7 +184,7 @@ func (b *Board) move(m intent.Move, g face.Sight) {
 		b.next = min(max(0, b.next+m.DY), max(0, len(due(g))-1))
 		return
 	}
-	all := spots(rows(g, b.filter, b.open))
+	all := spots(b.rows(g))
 	if len(all) == 0 {
 		return
 	}

@@ -305,22 +305,25 @@ func grapes(m quantity.Mass, g face.Sight) string {
 }
 
 func pressClock(s *cellar.State, p *cellar.Press, now time.Time) cellar.Standing {
-	for _, d := range s.Next(now) {
-		if d.Subject != string(p.Plate) {
-			continue
+	var first *cellar.AlarmClock
+	for _, k := range s.ClocksOf(string(p.Plate)) {
+		if first == nil || k.Raised(now) && !first.Raised(now) {
+			first = k
 		}
-		st := cellar.Standing{Text: d.Verb, At: d.At, Kind: d.Kind, Clock: d.Clock}
-		switch {
-		case d.Raised && d.SeenBy == "":
-			st.Mark = cellar.MarkOver
-		case d.Raised:
-			st.Mark = cellar.MarkDue
-		case d.At.Sub(now) <= 15*time.Minute:
-			st.Mark = cellar.MarkSoon
-		}
-		return st
 	}
-	return cellar.Standing{}
+	if first == nil {
+		return cellar.Standing{}
+	}
+	st := cellar.Standing{Text: first.Verb, At: first.Due, Kind: first.DueKind, Clock: first.ID}
+	switch raised := first.Raised(now); {
+	case raised && first.SeenBy == "":
+		st.Mark = cellar.MarkOver
+	case raised:
+		st.Mark = cellar.MarkDue
+	case first.Due.Sub(now) <= 15*time.Minute:
+		st.Mark = cellar.MarkSoon
+	}
+	return st
 }
 
 // loadAhead is how far ahead an expected load has a row of its own.

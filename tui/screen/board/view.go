@@ -46,7 +46,7 @@ const gutterW = 9
 
 // bands draws the rows, keeping the cursor in view.
 func (b *Board) bands(g face.Sight, box layout.Box) []string {
-	rs := rows(g, b.filter, b.open)
+	rs := b.rows(g)
 	all := spots(rs)
 	if b.filter != "" && len(all) > 0 && box.H > 2 { // a board with most of it left out says so
 		word := g.Theme.Soon.Render(cell.Fit(fmt.Sprintf("  ONLY WHAT HOLDS %q. Esc shows all again.", b.filter), box.W))
