@@ -273,9 +273,7 @@ func (b *Board) dueLine(g face.Sight, d cellar.Due, w int, on bool) string {
 	if !d.Again.IsZero() {
 		verb, word = d.Verb+" again", face.Clock(d.Again, g.Now, g.State.Zone())
 	}
-	if c, ok := g.State.ClockByID(d.Clock); ok && d.Kind == cellar.NotBefore && c.Kind != cellar.KindShift {
-		verb = "may " + verb
-	}
+	verb = mayWords(g, d, verb)
 	if d.Notice != "" {
 		word = d.Notice // beside the subject it would be cut off
 	}
@@ -284,6 +282,19 @@ func (b *Board) dueLine(g face.Sight, d cellar.Due, w int, on bool) string {
 	mid := cell.Fit(subject(d.Subject)+verb, max(0, w-cell.Width(head)-cell.Width(tail)))
 	ink := markInk(g.Theme, m)
 	return ink.Render(head+mid) + g.Theme.Quiet.Render(tail)
+}
+
+// mayWords tell what may be done from a time on from what must be, and a forecast
+// from both.
+func mayWords(g face.Sight, d cellar.Due, verb string) string {
+	c, ok := g.State.ClockByID(d.Clock)
+	switch {
+	case !ok || d.Kind != cellar.NotBefore || c.Kind == cellar.KindShift:
+		return verb
+	case c.Kind == cellar.KindCooling:
+		return strings.TrimPrefix(verb, "be ") // "at 8.5 °C"
+	}
+	return "may " + verb
 }
 
 // subject keeps the verbs under each other; a longer one takes what it needs.
@@ -375,10 +386,7 @@ func (b *Board) strip(g face.Sight, w int) []string {
 	add(g.Theme.Title.Render(" NEXT "), " NEXT ")
 	for i, d := range all {
 		word := face.DueWord(d, g.Now, g.State.Zone())
-		text := fmt.Sprintf("%s %s %s", d.Subject, d.Verb, word)
-		if c, ok := g.State.ClockByID(d.Clock); ok && d.Kind == cellar.NotBefore && c.Kind != cellar.KindShift {
-			text = fmt.Sprintf("%s may %s %s", d.Subject, d.Verb, word)
-		}
+		text := fmt.Sprintf("%s %s %s", d.Subject, mayWords(g, d, d.Verb), word)
 		if d.Notice != "" {
 			text = fmt.Sprintf("%s %s, %s", d.Subject, d.Verb, d.Notice)
 		}
