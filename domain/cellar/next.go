@@ -179,6 +179,17 @@ func (s *State) firstClock(subject string) *AlarmClock {
 	return nil
 }
 
+// testClock is the clock of the test that ends a contact, or nil. Others may run
+// on the same vessel, and say nothing of the contact.
+func (s *State) testClock(subject string) *AlarmClock {
+	for _, k := range s.ClocksOf(subject) {
+		if k.Kind == KindContact || k.Kind == KindLook || k.Verb == "test" {
+			return k
+		}
+	}
+	return nil
+}
+
 func (s *State) notBefore(subject string) *AlarmClock {
 	for _, k := range s.ClocksOf(subject) {
 		if k.DueKind == NotBefore && k.Kind != KindCooling {
@@ -317,7 +328,7 @@ func (s *State) unready(v *Vessel, now time.Time) string {
 	case c.Stage != Contact:
 		return ""
 	}
-	k := s.firstClock(string(v.Plate))
+	k := s.testClock(string(v.Plate))
 	switch {
 	case k == nil:
 		return "enzyme contact: no valid negative yet"

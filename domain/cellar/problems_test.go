@@ -82,6 +82,8 @@ func TestProblemN01TooCold(t *testing.T) {
 	nightSame(t, "the forecast", h.s.Clock(k.Due), "21:22")
 	said := h.says(t, `18:06 NS {"do":"dose","vessel":"102","product":"E-2204","rate":"1 g/hL","answers":[{"rule":"H07","by":"MA","second":"NS","reason":"colder than meant"}]}`)
 	require.Contains(t, said["W09"], "9.3 °C is under the card's floor of 10.0 °C: slow, do not trust the clock.")
+	h = nightUntil(t, "18:41") // E010: the warm water's own clock is not the test's
+	require.Contains(t, fmt.Sprint(h.s.Steps(h.vessel("102"), "MA", nightAt("18:41"))), "enzyme contact: test at 20:30")
 	h = nightUntil(t, "20:09") // E035: warmed
 	k, _ = h.s.ContactOf(h.vessel("102"), nightAt("20:09"))
 	require.False(t, k.Cold)
