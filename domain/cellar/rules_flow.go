@@ -196,15 +196,19 @@ func findHotPress(t *trying) []gate.Finding {
 	return nil
 }
 
-// findSkinsOver is W05.
+// findSkinsOver is W05, asked when the juice begins to leave the skins.
 func findSkinsOver(t *trying) []gate.Finding {
-	if t.move == nil || t.out == nil {
+	v, field := t.out, "from"
+	if t.stage == DrawingOff {
+		v, field = t.of, "stage"
+	}
+	if v == nil || t.move == nil && t.stage != DrawingOff {
 		return nil
 	}
-	for _, k := range t.d.s.ClocksOf(string(t.out.Plate)) {
+	for _, k := range t.d.s.ClocksOf(string(v.Plate)) {
 		if k.Kind == KindSkin && k.DueKind == NotAfter && t.d.at.After(k.Due) {
-			return []gate.Finding{{Field: "from", Right: gate.Anyone,
-				Message: fmt.Sprintf("The skins of %s were to be drained by %s, %s ago.", t.out.Plate, t.d.s.Clock(k.Due), quantity.Span(t.d.at.Sub(k.Due).Truncate(time.Minute)))}}
+			return []gate.Finding{{Field: field, Right: gate.Anyone,
+				Message: fmt.Sprintf("The skins of %s were to be drained by %s, %s ago.", v.Plate, t.d.s.Clock(k.Due), quantity.Span(t.d.at.Sub(k.Due).Truncate(time.Minute)))}}
 		}
 	}
 	return nil

@@ -183,6 +183,8 @@ func TestRules(t *testing.T) {
 		{"W04", "skins called drained early", leastSkins, `20:00 NS {"do":"stage","vessel":"X1","stage":"drawing off"}`, true, false, ""},
 		{"W04", "skins drained after their least time", leastSkins, `21:30 NS {"do":"stage","vessel":"X1","stage":"drawing off"}`, false, false, ""},
 		{"W05", "skins over their time", skins, `22:30 NS {"do":"move","from":"X1","to":[{"vessel":"103","volume":"20 hL"}],"part":true}`, true, false, ""},
+		{"W05", "drawn off over their time", skins, `22:30 NS {"do":"stage","vessel":"X1","stage":"drawing off"}`, true, false, ""},
+		{"W05", "drawn off in time", skins, `22:00 NS {"do":"stage","vessel":"X1","stage":"drawing off"}`, false, false, ""},
 		{"W05", "skins in time", skins, `21:30 NS {"do":"move","from":"X1","to":[{"vessel":"103","volume":"20 hL"}],"part":true}`, false, false, ""},
 		{"W06", "a press less than half full", []string{weighed, `20:05 NS {"do":"tip","load":"0501","to":"P1","mass":"8 t"}`, `20:40 NS {"do":"tipped","load":"0501","to":"P1"}`}, `20:45 NS {"do":"press-start","press":"P1","programme":"W-120","main":"103","fraction":"401"}`, true, false, ""},
 		{"W06", "a press well filled", inP1, `20:45 NS {"do":"press-start","press":"P1","programme":"W-120","main":"103","fraction":"401"}`, false, false, ""},
