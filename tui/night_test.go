@@ -73,3 +73,12 @@ func sit(t *testing.T, at string, cols, rows int, without ...string) *tuitest.De
 	j, s := night(t, at, without...)
 	return tuitest.Sit(t, tui.Options{Journal: j, State: s, Person: "MA", Station: "test", Demo: true}, clock(t, at), cols, rows)
 }
+
+// TestAPressSaysWhatItWaitsFor: the reason stands in the row of the press, where
+// the tank stands that its juice goes to while nothing keeps it.
+func TestAPressSaysWhatItWaitsFor(t *testing.T) {
+	sit(t, "00:09", 120, 40, "E092").Hides("pomace")
+	d := sit(t, "00:10", 120, 40)
+	require.Regexp(t, `P1 +602 Syrah +98\.0 hL +pomace trailer … +empty in 15 min`, d.Screen())
+	require.Regexp(t, `P1 +602 Syrah .+ to 204 +empty in 6 min`, sit(t, "00:09", 120, 40, "E092").Screen())
+}

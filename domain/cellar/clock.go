@@ -75,6 +75,7 @@ type AlarmClock struct {
 	DoneBy    Initials   `json:"-"`
 	DoneAt    time.Time  `json:"-"`
 	How       string     `json:"-"`
+	MovedFor  string     `json:"-"` // why its due is another one than it was set to
 	Reminders []Reminder `json:"-"` // for this due
 }
 
@@ -242,7 +243,7 @@ func (f *ClockMoved) apply(s *State, r Record) {
 		return
 	}
 	s.endRun(c, r.At)
-	c.Due, c.Typed = f.Due, c.Typed || f.Typed
+	c.Due, c.Typed, c.MovedFor = f.Due, c.Typed || f.Typed, f.Reason
 	if p := s.presses[Plate(c.Subject)]; p != nil && c.Kind == KindProgramme {
 		p.End = f.Due
 	}

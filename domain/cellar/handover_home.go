@@ -221,8 +221,9 @@ func (h *handover) floor() {
 		case PressReady:
 			row.Free = "now"
 		case PressRunning:
+			at, _ := h.s.EmptyAt(p)
 			row.Ends = h.when(p.End)
-			row.Free = h.when(p.End.Add(p.Empty.Duration()))
+			row.Free = h.when(at.Add(p.Empty.Duration()))
 		case PressEmptying:
 			row.Free = h.when(p.Since.Add(p.Empty.Duration()))
 		case PressFilling:
@@ -249,6 +250,9 @@ func (h *handover) pressWords(p *Press) string {
 	case p.State == PressEmptying:
 	case !p.Started.IsZero():
 		words += fmt.Sprintf(": to %s, fraction %s", orUnnamed(p.Main), orUnnamed(p.Fraction))
+		if at, waits := h.s.EmptyAt(p); waits != "" && p.State == PressRunning {
+			words += fmt.Sprintf("; emptied from %s: %s", h.when(at), waits)
+		}
 	default:
 		words += ", not started: to " + orUnnamed(h.mainOf(p))
 	}

@@ -100,6 +100,16 @@ func (p *Press) Mass() quantity.Mass {
 	return sum
 }
 
+// EmptyAt is when a press that runs is to be emptied: at the end of its programme,
+// or later, with the reason why it waits ("pomace trailer full").
+func (s *State) EmptyAt(p *Press) (at time.Time, waits string) {
+	k := s.openClock(string(p.Plate), KindProgramme)
+	if k == nil {
+		return p.End, ""
+	}
+	return k.Due, k.MovedFor
+}
+
 func (p *Press) loads() []LoadID {
 	var out []LoadID
 	for _, x := range p.Parts {

@@ -36,6 +36,8 @@ func TestProblemN10PomaceTrailer(t *testing.T) {
 	nightSame(t, "P1 now", h.due("P1", "empty"), "00:25 act-at")
 	nightSame(t, "JH comes back", h.due("pomace trailer", "return"), "00:25 act-at")
 	require.Contains(t, h.said("P1"), "empty: due 00:15 → 00:25, pomace trailer full")
+	_, waits := h.s.EmptyAt(h.press("P1"))
+	nightSame(t, "what P1 waits for", waits, "pomace trailer full")
 	for _, d := range h.s.Next(nightAt("00:20")) {
 		require.False(t, d.Subject == "P1" && d.Raised, "the old due never rings")
 	}

@@ -274,6 +274,9 @@ func pressRow(p *cellar.Press, g face.Sight) row {
 		}
 		r.says = timed
 		r.extra = fmt.Sprintf("%s · press fraction to %s", p.Programme, orNone(p.Fraction))
+		if _, waits := s.EmptyAt(p); waits != "" { // where the juice goes is known by then; what it waits for is not
+			r.state, r.extra = waits, r.state+" · "+r.extra
+		}
 	case cellar.PressStopped, cellar.PressLocked:
 		r.says, r.mark = p.Why, cellar.MarkHeld
 	default:
