@@ -319,7 +319,7 @@ func (s *State) unready(v *Vessel, now time.Time) string {
 	c := &v.Now
 	switch {
 	case c.Open:
-		return "it is still filling from " + c.Source
+		return "it is still filling from " + s.pouring(v)
 	case c.Check() != nil:
 		return "a clarity check runs; read it first"
 	case len(s.WeighedFor(v.Plate)) > 0:

@@ -120,7 +120,10 @@ func TestProblemN17TwoHalves(t *testing.T) {
 	require.True(t, k.Open)
 	require.False(t, k.HasDue)
 	nightSame(t, "its row", h.s.StandingOf(h.vessel("103"), nightAt("03:40")).Text, "tank open, no due")
-	require.Contains(t, h.says(t, `03:40 NS {"do":"move","from":"103","to":[{"vessel":"210","volume":"50 hL","seen":"210"}],"part":true}`)["D20"], "it is still filling from P")
+	require.Contains(t, h.says(t, `03:40 NS {"do":"move","from":"103","to":[{"vessel":"210","volume":"50 hL","seen":"210"}],"part":true}`)["D20"], "it is still filling from P1.")
+	h.plays(t, &cellar.StartCheck{Head: cellar.Head{By: "NS", At: nightAt("03:50")}, Vessel: "103"})
+	h.plays(t, &cellar.ReadCheck{Head: cellar.Head{By: "NS", At: nightAt("03:55")}, Vessel: "103", Sample: "clear", Control: "flocs"})
+	require.Contains(t, h.says(t, `03:56 NS {"do":"stage","vessel":"103","stage":"flotation"}`)["D13"], "103 still fills from P1: what comes now has had no enzyme")
 	h = nightUntil(t, "04:44") // E142 has closed it; the second half is not dosed
 	k, _ = h.s.ContactOf(h.vessel("103"), nightAt("04:44"))
 	nightSame(t, "from the last untreated juice", h.s.Clock(k.Start), "04:10")

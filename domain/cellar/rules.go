@@ -118,6 +118,7 @@ var rules = gate.Table[*trying]{
 	{Code: "D09", Title: "dose at another rate than ordered", Find: findOffOrder},
 	{Code: "D01", Title: "dose outside the range of the label", Find: findOffLabel},
 	{Code: "D12", Title: "dose far from the last one, or in another unit than the label's", Find: findJump},
+	{Code: "D13", Title: "cleared while juice still runs in", Find: findStillFilling},
 	{Code: "D05", Title: "control drawn long ago or opened often", Find: findOldControl},
 	{Code: "D06", Title: "weak or old alcohol", Find: findWeakAlcohol},
 	{Code: "D07", Title: "turbidity of a racking", Find: findOddTurbidity},

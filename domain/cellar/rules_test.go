@@ -144,6 +144,9 @@ func TestRules(t *testing.T) {
 		{"D07", "a thin juice called racked", append(append([]string{}, settled...), `07:00 NS {"do":"reading","vessel":"102","ntu":28}`), `08:00 NS {"do":"stage","vessel":"102","stage":"racked"}`, true, false, ""},
 		{"D07", "a racking as usual", append(append([]string{}, settled...), `07:00 NS {"do":"reading","vessel":"102","ntu":152}`), `08:00 NS {"do":"move","from":"102","to":[{"vessel":"201","volume":"112 hL"}],"lees":{"vessel":"701","volume":"8 hL"},"loss":"0.5 hL"}`, false, false, ""},
 		{"D07", "read before it settled", append([]string{`18:10 NS {"do":"reading","vessel":"102","ntu":560}`}, settled...), `08:00 NS {"do":"stage","vessel":"102","stage":"racked"}`, false, false, ""},
+		{"D13", "floated while juice runs in", stillOpen, `22:20 NS {"do":"stage","vessel":"103","stage":"flotation","bar":5}`, true, false, with("D13", `22:20 NS {"do":"stage","vessel":"103","stage":"flotation","bar":5}`)},
+		{"D13", "bentonite while juice runs in", stillOpen, `22:30 NS {"do":"dose","vessel":"103","product":"B-1","rate":"30 g/hL"}`, true, false, ""},
+		{"D13", "floated when the tank is closed", append(append([]string{}, stillOpen...), `22:18 NS {"do":"juice","press":"P1","reads":"80 hL","closed":true}`), `22:20 NS {"do":"stage","vessel":"103","stage":"flotation","bar":5}`, false, false, ""},
 		{"D01", "g/hL typed for a label in pounds", pounds, `20:00 NS {"do":"dose","vessel":"101","product":"E-2","rate":"1.6 lb/1000 gal"}`, true, false, ""},
 		{"D01", "the label's own unit", pounds, `20:00 NS {"do":"dose","vessel":"101","product":"E-2","rate":"0.14 lb/1000 gal"}`, false, false, ""},
 		{"D12", "a jump from the last dose of the class", append(append([]string{}, noCard...), dosed101[0]), `20:50 NS {"do":"dose","vessel":"102","product":"E-3","rate":"1.6 lb/1000 gal","test_at":"2026-09-24T23:50:00+02:00"}`, true, false, ""},
@@ -285,6 +288,9 @@ var (
 		`23:20 NS {"do":"press-free","press":"P1"}`, `00:05 NS {"do":"load","load":"0502","variety":"Sauvignon","gross":"30000 kg","tare":"12000 kg"}`,
 		`00:10 NS {"do":"tip","load":"0502","to":"P1"}`, `00:40 NS {"do":"tipped","load":"0502","to":"P1"}`,
 		`00:45 NS {"do":"press-start","press":"P1","programme":"W-120","main":"103","fraction":"401"}`)
+	// stillOpen is a tank with a valid negative into which P1 still runs.
+	stillOpen = append(append(append([]string{}, inP1...), pressed...), `22:05 NS {"do":"dose","vessel":"103","product":"E-1","rate":"2 g/hL","temp":"14 °C"}`,
+		`22:10 NS {"do":"check","vessel":"103"}`, `22:15 NS {"do":"check-read","vessel":"103","sample":"clear","control":"flocs"}`)
 	pounds = []string{`18:30 MA {"do":"product","product":"E-2","name":"strong enzyme","class":"enzyme-clarify","unit":"lb/1000 gal","open":"5 kg","card":{"rows":[{"from":"12 °C","to":"20 °C","wait":"3h"}],"low":"0.13 lb/1000 gal","high":"0.25 lb/1000 gal"}}`}
 	noCard = []string{`18:30 MA {"do":"product","product":"E-3","name":"strong enzyme","class":"enzyme-clarify","unit":"lb/1000 gal","open":"5 kg"}`,
 		`18:30 MA {"do":"product","product":"X-3","name":"skin enzyme","class":"enzyme-skin","unit":"g/100 kg","open":"5 kg"}`}
