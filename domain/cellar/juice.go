@@ -105,7 +105,12 @@ func (c *PressJuiceOut) inflow(d *decision, p *Press, to Plate, share string) (*
 		kind = ""
 	}
 	d.subject, d.what = string(to), fmt.Sprintf("%s from %s into %s", vol, p.Plate, to)
-	d.ask(&trying{into: []inflowTry{{vessel: v, volume: vol, kind: kind, from: string(p.Plate), loads: p.loads(), field: "to", running: true}}})
+	named := to == p.Main || to == p.Fraction // asked about when the programme began
+	of := kind
+	if !named && of == "" {
+		of = Juice
+	}
+	d.ask(&trying{into: []inflowTry{{vessel: v, volume: vol, kind: of, from: string(p.Plate), loads: p.loads(), field: "to", running: named}}})
 	closed := c.Closed || (c.End && share == ShareFraction && v.Use != UseFraction && !v.Now.Open)
 	return &JuiceRan{Press: p.Plate, To: to, Volume: vol, Share: share, Closed: closed, Juice: kind, Parts: p.parts(vol), Reads: c.Reads}, nil
 }

@@ -81,6 +81,8 @@ func TestRules(t *testing.T) {
 		{"H02", "grapes onto a closed lot", []string{weighed}, `20:10 NS {"do":"tip","load":"0501","to":"102","kind":"juice"}`, true, false, ""},
 		{"H02", "grapes into a clean vessel", []string{weighed}, `20:10 NS {"do":"tip","load":"0501","to":"103","kind":"juice"}`, false, false, ""},
 		{"H02", "grapes into a dirty vessel", []string{weighed, `20:05 NS {"do":"stage","vessel":"103","stage":"empty dirty"}`}, `20:10 NS {"do":"tip","load":"0501","to":"103","kind":"juice"}`, true, false, ""},
+		{"H02", "press juice into a tank nobody named", append(append([]string{}, inP1...), pressed[0]), `22:00 NS {"do":"juice","press":"P1","to":"102","volume":"20 hL"}`, true, false, ""},
+		{"H02", "press juice into the tank that was named", append(append([]string{}, inP1...), pressed[0]), `22:00 NS {"do":"juice","press":"P1","to":"103","volume":"20 hL"}`, false, false, ""},
 		{"H06", "over the working limit", nil, `20:00 NS {"do":"move","from":"101","to":[{"vessel":"201","volume":"190 hL"}],"part":true}`, true, false, ""},
 		{"H06", "over 98 % of the brim", nil, `20:00 NS {"do":"move","from":"101","to":[{"vessel":"201","volume":"198 hL"}],"part":true}`, true, true, ""},
 		{"H06", "within the limit", nil, `20:00 NS {"do":"move","from":"101","to":[{"vessel":"201","volume":"170 hL"}],"part":true}`, false, false, ""},
