@@ -2,6 +2,7 @@ package cellar
 
 import (
 	"fmt"
+	"strings"
 	"time"
 
 	"cellar.example/mustwatch/domain/quantity"
@@ -30,6 +31,7 @@ type Load struct {
 	Gross   quantity.Mass    `json:"gross,omitzero" toml:"-"`
 	Tare    quantity.Mass    `json:"tare,omitzero" toml:"-"`
 	Net     quantity.Mass    `json:"net,omitzero" toml:"net"`
+	Trailer string           `json:"trailer,omitempty" toml:"-"` // its number, for the memory of its tare
 	Pick    string           `json:"pick,omitempty" toml:"pick"`
 	Brix    float64          `json:"brix,omitempty" toml:"-"`
 	PH      float64          `json:"ph,omitempty" toml:"-"`
@@ -109,7 +111,7 @@ func (f *LoadBooked) apply(s *State, r Record) {
 
 // fill takes over the particulars that from names.
 func (l *Load) fill(from Load) {
-	for _, p := range []struct{ to, from *string }{{&l.Variety, &from.Variety}, {&l.Pick, &from.Pick}, {&l.Route, &from.Route}, {&l.To, &from.To}} {
+	for _, p := range []struct{ to, from *string }{{&l.Variety, &from.Variety}, {&l.Pick, &from.Pick}, {&l.Trailer, &from.Trailer}, {&l.Route, &from.Route}, {&l.To, &from.To}} {
 		if *p.from != "" {
 			*p.to = *p.from
 		}
@@ -191,6 +193,17 @@ func (f *LoadWeighed) apply(s *State, r Record) {
 	l.Booked, l.In, l.State = booked, in, LoadWaiting
 	l.Seq, l.By, l.Written = r.Seq, r.By, r.Written
 	s.log(r, string(f.ID), fmt.Sprintf("%s weighed, %s net", l.Variety, inWords(s, l.Net)))
+}
+
+// LastTare is what a trailer last weighed empty, and the load that it had brought;
+// ok is false where it has not been weighed.
+func (s *State) LastTare(trailer string) (last *Load, ok bool) {
+	for _, l := range s.Loads {
+		if trailer != "" && strings.EqualFold(l.Trailer, trailer) && l.Tare > 0 && (last == nil || l.Arrived.After(last.Arrived)) {
+			last = l
+		}
+	}
+	return last, last != nil
 }
 
 // Waits is how long a load has been standing at now; zero when it is not.

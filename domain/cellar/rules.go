@@ -90,6 +90,8 @@ var rules = gate.Table[*trying]{
 	{Code: "H16", Title: "cleaning on a manifold with a full vessel", Find: findSharedManifold},
 	{Code: "H17", Title: "a person in a vessel", Find: findEntry},
 	{Code: "W01", Title: "load waiting long", Find: findWaiting},
+	{Code: "D14", Title: "a trailer's tare far from its last", Find: findOddTare},
+	{Code: "D15", Title: "another variety than booked", Find: findOtherVariety},
 	{Code: "W02", Title: "warm white grapes", Find: findWarmGrapes},
 	{Code: "W03", Title: "rot", Find: findRot},
 	{Code: "W04", Title: "skin contact below its minimum", Find: findSkinsEarly},

@@ -117,3 +117,39 @@ func findOddEnd(t *trying) (out []gate.Finding) {
 	}
 	return out
 }
+
+// tareApart is how far an empty trailer may weigh from what it weighed before, as a
+// share: more is another trailer, or the two weights are swapped (common practice,
+// no source).
+const tareApart = 0.05
+
+// findOddTare is D14, a rule of our own.
+func findOddTare(t *trying) []gate.Finding {
+	if t.load == nil || t.tipped || t.load.Tare <= 0 {
+		return nil
+	}
+	last, ok := t.d.s.LastTare(t.load.Trailer)
+	if !ok || last.ID == t.load.ID {
+		return nil
+	}
+	if off := float64(t.load.Tare-last.Tare) / float64(last.Tare); off >= -tareApart && off <= tareApart {
+		return nil
+	}
+	u := t.d.s.House.Units
+	return []gate.Finding{{Field: "tare", Right: gate.Anyone,
+		Message: fmt.Sprintf("Trailer %s weighed %s empty with load %s at %s; %s now. Another trailer, or mistyped?", t.load.Trailer, last.Tare.Text(u), last.ID, t.d.s.Clock(last.Arrived), t.load.Tare.Text(u))}}
+}
+
+// findOtherVariety is D15, a rule of our own: what came is not what was booked
+// under this number.
+func findOtherVariety(t *trying) []gate.Finding {
+	if t.load == nil || t.tipped {
+		return nil
+	}
+	booked, ok := t.d.s.Load(t.load.ID)
+	if !ok || booked.Variety == "" || strings.EqualFold(booked.Variety, t.load.Variety) {
+		return nil
+	}
+	return []gate.Finding{{Field: "variety", Right: gate.Anyone,
+		Message: fmt.Sprintf("Load %s is booked as %s. Is it %s, or another load?", t.load.ID, booked.Variety, t.load.Variety)}}
+}

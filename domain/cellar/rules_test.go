@@ -81,6 +81,11 @@ func TestRules(t *testing.T) {
 		{"H02", "grapes onto a closed lot", []string{weighed}, `20:10 NS {"do":"tip","load":"0501","to":"102","kind":"juice"}`, true, false, ""},
 		{"H02", "grapes into a clean vessel", []string{weighed}, `20:10 NS {"do":"tip","load":"0501","to":"103","kind":"juice"}`, false, false, ""},
 		{"H02", "grapes into a dirty vessel", []string{weighed, `20:05 NS {"do":"stage","vessel":"103","stage":"empty dirty"}`}, `20:10 NS {"do":"tip","load":"0501","to":"103","kind":"juice"}`, true, false, ""},
+		{"D14", "a trailer a ton heavier than it was", []string{trailer}, `20:30 NS {"do":"load","load":"0502","variety":"Muscat","gross":"30000 kg","tare":"13000 kg","trailer":"t7"}`, true, false, ""},
+		{"D14", "a trailer as it was", []string{trailer}, `20:30 NS {"do":"load","load":"0502","variety":"Muscat","gross":"30000 kg","tare":"12100 kg","trailer":"T7"}`, false, false, ""},
+		{"D14", "another trailer", []string{trailer}, `20:30 NS {"do":"load","load":"0502","variety":"Muscat","gross":"30000 kg","tare":"13000 kg","trailer":"T8"}`, false, false, ""},
+		{"D15", "Muscat where Sauvignon is booked", nil, `20:00 NS {"do":"load","load":"0501","variety":"Muscat","gross":"30000 kg","tare":"12000 kg"}`, true, false, ""},
+		{"D15", "as it is booked", nil, `20:00 NS {"do":"load","load":"0501","variety":"sauvignon","gross":"30000 kg","tare":"12000 kg"}`, false, false, ""},
 		{"H02", "press juice into a tank nobody named", append(append([]string{}, inP1...), pressed[0]), `22:00 NS {"do":"juice","press":"P1","to":"102","volume":"20 hL"}`, true, false, ""},
 		{"H02", "press juice into the tank that was named", append(append([]string{}, inP1...), pressed[0]), `22:00 NS {"do":"juice","press":"P1","to":"103","volume":"20 hL"}`, false, false, ""},
 		{"H06", "over the working limit", nil, `20:00 NS {"do":"move","from":"101","to":[{"vessel":"201","volume":"190 hL"}],"part":true}`, true, false, ""},
@@ -278,6 +283,8 @@ func TestRules(t *testing.T) {
 		}
 	}
 }
+
+const trailer = `20:00 NS {"do":"load","load":"0501","gross":"30000 kg","tare":"12000 kg","trailer":"T7"}`
 
 const weighed = `20:00 NS {"do":"load","load":"0501","gross":"30000 kg","tare":"12000 kg"}`
 

@@ -58,7 +58,8 @@ func (k *desk) weigh(l *cellar.Load) *Entry {
 	if l != nil {
 		fields = append(append([]widget.Field{}, figures...), number, variety)
 	}
-	fields = append(fields, pick, route, to,
+	trailer := only(widget.Field{Name: "trailer", Label: "Trailer", Kind: widget.Code, Width: 8, Limit: 12, Hint: "its number: the board remembers its tare", Optional: true}, weighed)
+	fields = append(fields, trailer, pick, route, to,
 		only(k.ahead("booked", "Expected", "when"), func(v map[string]string) bool { return !weighed(v) }),
 		only(k.when(), weighed))
 	e := k.entry(title, fields...)
@@ -102,6 +103,7 @@ func (k *desk) loadCommand(values map[string]string) (cellar.Command, error) {
 		}
 		return s.done(&cellar.BookLoad{Head: s.head(), Load: l})
 	}
+	l.Trailer = strings.ToUpper(s.text("trailer"))
 	l.Gross, l.Tare, l.Temp = s.grapes("gross"), s.grapes("tare"), orZero(s.celsius("temp"))
 	l.Brix, l.PH, l.Rot = orZero(meter(s, "brix", brix)), orZero(meter(s, "ph", acid)), orZero(meter(s, "rot", share))
 	return s.done(&cellar.WeighLoad{Head: s.head(), Load: l})
@@ -120,6 +122,9 @@ func (k *desk) loadLines(values map[string]string) []string {
 		return []string{"gross less tare leaves nothing: are the two swapped?"}
 	}
 	lines := []string{s.g.Theme.Strong.Render("net " + net.Text(s.g.Units()))}
+	if last, ok := s.g.State.LastTare(s.text("trailer")); ok {
+		lines = append(lines, fmt.Sprintf("trailer %s weighed %s empty with load %s", last.Trailer, last.Tare.Text(s.g.Units()), last.ID))
+	}
 	if v, ok := s.g.State.Vessel(cellar.Plate(strings.ToUpper(s.text("to")))); ok {
 		return append(lines, fmt.Sprintf("%s: %s", v.Plate, k.destination(v.Plate)))
 	}
