@@ -25,11 +25,12 @@ func (r *Root) help() {
 	r.over = append(r.over, &overlay.Text{Title: "All keys", Lines: func(th theme.Theme, w int) []string {
 		lines := keys.Sheet(w, th, own, keys.Common())
 		if h, ok := f.(face.Helper); ok {
-			lines = append(append(lines, ""), h.HelpLines(r.Sight(), r.box)...)
+			lines = append(lines, "")
+			lines = append(lines, h.HelpLines(r.Sight(), r.box)...)
 		}
-		lines = append(lines, r.machine(w)...)
-		return append(lines, "", "This board only keeps notes. It does not measure gas, lock machines or permit entry.",
-			"Local law, site permits, labels and data sheets come first. In doubt stop and call.")
+		lines = append(append(lines, r.machine(w)...), "")
+		return append(lines, cell.Wrap("This board only keeps notes. It does not measure gas, lock machines or permit entry. "+
+			"Local law, site permits, labels and data sheets come first. In doubt stop and call.", w)...)
 	}})
 }
 

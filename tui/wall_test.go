@@ -195,7 +195,7 @@ func TestHelpOnTheWall(t *testing.T) {
 	d := sit(t, "02:10", 120, 50)
 	d.Press("b?").Shows("How far it reads", "24 inches", "43 inches", "with ease")
 	d.Press("<esc>").Shows("board alive")
-	d.Resize(80, 24).Press("?<pgdown><pgdown><pgdown>").Shows("24 inches: figures 44 mm, at most  8.7 m, with ease  6.8 m")
+	d.Resize(80, 24).Press("?<pgdown><pgdown><pgdown>").Shows("24 inches, figures 44 mm           8.7 m   6.8 m    6.2 m   4.9 m")
 }
 
 // TestTheWallsKeysCollideWithNone.

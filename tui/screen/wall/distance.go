@@ -44,13 +44,14 @@ func (w *Wall) HelpLines(g face.Sight, box layout.Box) []string {
 	figures, words := float64(p.figures.dots())/2, float64(p.words.dots())/2
 	out := []string{
 		"How far it reads",
-		fmt.Sprintf("  Figures are %.3g rows high here, words %.3g, of %d rows. Where they fill a screen of", figures, words, box.H),
+		fmt.Sprintf("  Figures are %.3g rows high here, words %.3g, of %d rows.", figures, words, box.H),
+		fmt.Sprintf("  %-36s%-17s%s", "Read from, at most and with ease", "figures", "words"),
 	}
 	for _, inches := range screens {
 		h := screenHeight(inches)
 		f, d := metres(figures, box.H, h), metres(words, box.H, h)
-		out = append(out, fmt.Sprintf("  %d inches: figures %2.0f mm, at most %4.1f m, with ease %4.1f m; words %4.1f m and %4.1f m",
+		out = append(out, fmt.Sprintf("  %d inches, figures %2.0f mm          %4.1f m  %4.1f m   %4.1f m  %4.1f m",
 			inches, figures*h/float64(box.H), f, eased(f), d, eased(d)))
 	}
-	return append(out, "  At most: height 1/200 of the distance. With ease: 22 minutes of arc. Good eyes, a clean screen.")
+	return append(out, "  At most: height 1/200 of the distance. With ease: 22 minutes of arc.", "  Good eyes, a clean screen.")
 }
