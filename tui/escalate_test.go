@@ -88,9 +88,9 @@ func TestStepsOfBeforeAreNotTakenAgain(t *testing.T) {
 	}
 }
 
-// TestMutedBell (trust, row 18): muted is shown, nothing rings, and the top line
+// TestTrustRow18MutedBell (trust, row 18): muted is shown, nothing rings, and the top line
 // goes on counting.
-func TestMutedBell(t *testing.T) {
+func TestTrustRow18MutedBell(t *testing.T) {
 	j, s := realHouse(t)
 	hear, bell, err := os.Pipe()
 	require.NoError(t, err)
