@@ -47,6 +47,27 @@ func (h *handover) noHome() {
 	}
 }
 
+// homelessAhead is how far ahead the board looks for what has no tank.
+const homelessAhead = 2 * time.Hour
+
+// Homeless says which press fractions of the next two hours have no tank, and
+// which have one that is too small for what will come: one sentence each, as it
+// stands on the sheet.
+func (s *State) Homeless(now time.Time) (out []string) {
+	h := s.newHandover(now)
+	for _, r := range append(h.fractions(), h.sharedFractions()...) {
+		if p := s.presses[Plate(r.Where)]; p != nil && !p.Started.IsZero() && p.End.Sub(now) > homelessAhead {
+			continue
+		}
+		text := r.Where + " " + r.What
+		if r.When != "" {
+			text = r.Where + " " + r.When + " " + r.What
+		}
+		out = append(out, text)
+	}
+	return out
+}
+
 // fractions lists the presses whose press fraction has no tank. Hot must leaves
 // none apart (rule H05).
 func (h *handover) fractions() (out []sheet.Row) {

@@ -239,6 +239,10 @@ func (b *Board) dueList(g face.Sight, box layout.Box) []string {
 	head := g.Theme.Title.Render(" NEXT")
 	room := max(0, box.H-len(foot)-2)
 	all := due(g)
+	if home := homeLines(g, box.W); len(home) > 0 && len(all)+len(home) <= room { // what is due is never cut for it
+		foot = append(home, foot...)
+		room -= len(home)
+	}
 	top := layout.Window(len(all), min(b.next, max(0, len(all)-1)), room, 0)
 	lines := []string{head}
 	for i := top; i < len(all) && i < top+room; i++ {
@@ -318,6 +322,23 @@ func due(g face.Sight) []cellar.Due {
 		}
 	}
 	return out
+}
+
+// homeLines are what will want a tank in the next two hours and has none.
+func homeLines(g face.Sight, w int) (out []string) {
+	for _, text := range g.State.Homeless(g.Now) {
+		for i, l := range cell.Wrap(text, w-4) {
+			lead := "   "
+			if i == 0 {
+				lead = " "
+			}
+			out = append(out, lead+l)
+		}
+	}
+	if len(out) == 0 {
+		return nil
+	}
+	return append(append([]string{g.Theme.Title.Render(" NO HOME YET")}, out...), "")
 }
 
 // heldLines are the holds and the line that never leaves the board.
