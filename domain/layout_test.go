@@ -265,3 +265,18 @@ func TestEveryPackageSaysWhatItIsFor(t *testing.T) {
 		t.Errorf("no package comment in %v", missing)
 	}
 }
+
+// TestTheTopLevelHoldsWhatItMay: a stray file there is committed sooner or later.
+func TestTheTopLevelHoldsWhatItMay(t *testing.T) {
+	may := map[string]bool{"cmd": true, "tui": true, "store": true, "domain": true, "testdata": true,
+		"go.mod": true, "go.sum": true, "README.md": true, "DEVELOPERS.md": true, "LICENSE": true}
+	all, err := os.ReadDir("..")
+	if err != nil {
+		t.Fatal(err)
+	}
+	for _, e := range all {
+		if !may[e.Name()] && !strings.HasPrefix(e.Name(), ".") {
+			t.Errorf("%s does not belong at the top level", e.Name())
+		}
+	}
+}
