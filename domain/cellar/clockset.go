@@ -117,6 +117,12 @@ func (c *MoveClock) decide(d *decision) ([]Fact, error) {
 	if c.Done && k.Kind == KindReading && d.s.checkRuns(k.Subject) {
 		return nil, reject("reading", "clock", "the tubes of %s are not read yet: read them, or take the clock off with a reason", k.Subject)
 	}
+	if p := d.s.openPermit(strings.TrimPrefix(k.Basis, "permit ")); p != nil && k.Kind == KindPermit {
+		if c.Done || c.Off {
+			return nil, reject("permit", "clock", "permit %s for %s ends when it is handed back: write that it ended", p.Number, p.Place)
+		}
+		return nil, reject("permit", "due", "permit %s says %s, and the board follows the paper: hand it back and write the new one", p.Number, d.s.Clock(p.Until))
+	}
 	if v := d.s.vessels[Plate(k.Subject)]; c.Done && k.Kind == KindContact && v != nil && !v.Now.Stage.Empty() {
 		return nil, reject("contact", "clock", "a contact is answered by its check (c); without one take the clock off with a reason")
 	}

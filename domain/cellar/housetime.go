@@ -240,9 +240,17 @@ func (f *TimeConfirmed) apply(s *State, r Record) {
 	s.LastAt = time.Time{} // this instant is the latest one, whatever was written by another clock
 }
 
-// byTimeOfDay tells whether a clock stands for a time of day that somebody named.
+// byTimeOfDay tells whether a clock stands for a time of day that somebody named:
+// on the telephone, in the plan of shifts, on the paper of a permit. Tubes are
+// read so long after the alcohol, whatever was typed.
 func (c *AlarmClock) byTimeOfDay() bool {
-	return c.Kind == KindPromise || c.Kind == KindCall || c.Typed && !c.Counted
+	switch c.Kind {
+	case KindPromise, KindCall, KindPermit, KindShift:
+		return true
+	case KindReading:
+		return false
+	}
+	return c.Typed && !c.Counted
 }
 
 // NoTime is the code of a rejection that waits for somebody to say what time it is.

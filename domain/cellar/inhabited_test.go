@@ -3,10 +3,12 @@ package cellar_test
 import (
 	"fmt"
 	"testing"
+	"time"
 
 	"github.com/stretchr/testify/require"
 
 	"cellar.example/mustwatch/domain/cellar"
+	"cellar.example/mustwatch/domain/clocks"
 	"cellar.example/mustwatch/domain/gate"
 	"cellar.example/mustwatch/domain/sheet"
 )
@@ -143,4 +145,29 @@ func TestTheSheetTellsWhoWasIn(t *testing.T) {
 	require.Contains(t, told, "20:43 103 N (NS) was in it to 20:50 by permit 18 of K. Moor, site safety, attendant O (OF).")
 	require.Contains(t, told, "21:00 300 pit the air said leave: CO2 60 000 ppm, O2 14.0 %, meter G2.")
 	require.Contains(t, told, "20:45 crew head count 2 (3 on the list): MA OF; MISSING: NS.")
+}
+
+// TestAPermitEndsByItsPaper: its alarm is not ticked off and not put elsewhere, and
+// a clock put right moves neither it nor the planned end of the shift.
+func TestAPermitEndsByItsPaper(t *testing.T) {
+	permit := `19:00 MA {"do":"permit","number":"17","place":"300 pit","given":"K. Moor","holder":"NS","attendant":"OF","until":"2026-09-24T21:00:00+02:00","co2":900,"meter":"G2"}`
+	h := openHouse(t)
+	h.say(t, permit)
+	for line, says := range map[string]string{
+		`20:50 NS {"do":"clock-move","subject":"300 pit","due":"2026-09-24T22:00:00+02:00","reason":"nearly done"}`: "permit 17 says 21:00, and the board follows the paper",
+		`20:50 NS {"do":"clock-move","subject":"300 pit","done":true}`:                                              "write that it ended",
+		`20:50 NS {"do":"clock-move","subject":"300 pit","off":true,"reason":"x"}`:                                  "write that it ended",
+	} {
+		require.ErrorContains(t, h.hear(line), says)
+	}
+	h.say(t, `20:55 NS {"do":"permit-end","number":"17"}`)
+	require.Empty(t, h.s.ClocksOf("300 pit"))
+
+	h = openHouse(t)
+	h.say(t, `18:01 MA {"do":"shift-start","lead":"MA","crew":["NS","OF"],"ends":"2026-09-25T06:00:00+02:00"}`, permit)
+	tie := clocks.Anchor{House: at("19:30"), Wall: at("20:30"), BootID: "one", Boot: time.Hour}
+	_, err := h.try(&cellar.ConfirmTime{Head: cellar.Head{By: "MA"}, Now: at("20:30"), Tie: tie}, at("20:30"))
+	require.NoError(t, err)
+	require.Equal(t, "21:00", h.s.Clock(h.s.ClocksOf("300 pit")[0].Due))
+	require.Equal(t, "06:00", h.s.Clock(h.s.ClocksOf("shift")[0].Due))
 }
