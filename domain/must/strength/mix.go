@@ -11,8 +11,9 @@ import (
 // ABV is an alcoholic strength in % vol at 20 °C.
 type ABV float64
 
-// ethanol20 is the density of pure ethanol at 20 °C in kg/m³ (OIML R22, printed).
-const ethanol20 = 789.24
+// ethanol20 is the density of pure ethanol at 20 °C in kg/m³ by the formula itself
+// (R22 prints 789.24): with the rounded figure pure ethanol would be 99.9999 % vol.
+var ethanol20 = densityR22(1, 20)
 
 // Millilitres is a volume as measured in a tube or a cylinder, where a whole
 // millilitre is too coarse.

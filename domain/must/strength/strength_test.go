@@ -65,6 +65,19 @@ func TestPublishedMixes(t *testing.T) {
 	t.Logf("source: OIML R22, computed; rows 8; worst error %.4f %% vol", worst)
 }
 
+// Pure ethanol and pure water poured to their own kind stay what they are.
+func TestPureStaysPure(t *testing.T) {
+	for _, abv := range []strength.ABV{0, 100} {
+		m, err := strength.Mix(strength.Part{Volume: 1, ABV: abv}, strength.Part{Volume: 1, ABV: abv})
+		require.NoError(t, err)
+		require.InDelta(t, float64(abv), float64(m.ABV), 1e-9)
+		require.InDelta(t, 0, m.Contraction, 1e-12)
+	}
+	rho, err := strength.EthanolDensity(100, 20)
+	require.NoError(t, err)
+	require.InDelta(t, 789.24, rho, 0.005, "OIML R22 prints 789.24")
+}
+
 // Whatever is poured together, the strength lies between those of the parts, the
 // volume grows by no more than weak alcohols do in R22, and diluting by the water
 // reckoned comes out right.
