@@ -107,3 +107,64 @@ func TestTheClockStandsOnTheBackOfTheSheet(t *testing.T) {
 	require.Len(t, back, 1)
 	require.Equal(t, "the machine slept from Thu 20:10 to Thu 20:55, 45 min; nothing could ring", back[0].What)
 }
+
+// putRight is a person's word that the board, at an instant, is off by a length.
+func (h *house) putRight(t *testing.T, clock string, by time.Duration) {
+	t.Helper()
+	was, now := at(clock), at(clock).Add(by)
+	tie := clocks.Anchor{House: was, Wall: now, BootID: "one", Boot: time.Hour}
+	_, err := h.try(&cellar.ConfirmTime{Head: cellar.Head{By: "MA"}, Now: now, Tie: tie}, now)
+	require.NoError(t, err)
+}
+
+// TestAReminderMovesWithTheTime: half an hour stays half an hour when the time is
+// put right, back or forth; over the end of the shift it does not come to reach.
+func TestAReminderMovesWithTheTime(t *testing.T) {
+	putOff := []string{`20:00 NS {"do":"clock","subject":"101","verb":"look","in":"20m"}`,
+		`20:21 NS {"do":"remind","subject":"101","verb":"look","in":"30m","reason":"the pump runs"}`}
+	for _, c := range []struct {
+		by    time.Duration
+		rings string
+	}{{-3 * time.Hour, "17:51"}, {3 * time.Hour, "23:51"}} {
+		h := openHouse(t)
+		h.say(t, putOff...)
+		h.putRight(t, "20:22", c.by)
+		require.Empty(t, h.s.Alarms(at(c.rings).Add(-time.Second)), c.rings)
+		require.Len(t, h.s.Alarms(at(c.rings)), 1, c.rings)
+	}
+	h := openHouse(t)
+	h.say(t, append([]string{shiftToSix}, putOff...)...)
+	h.putRight(t, "20:22", 9*time.Hour+15*time.Minute) // 05:37; it would ring at 06:06
+	require.Empty(t, h.s.Alarms(at("05:59")))
+	require.Len(t, h.s.Alarms(at("06:00")), 1)
+}
+
+// TestAReminderOfATimeOfDayMovesToo: the due stays where it was typed; what was
+// put off by the wrong clock rings no later than that due says.
+func TestAReminderOfATimeOfDayMovesToo(t *testing.T) {
+	h := openHouse(t)
+	h.say(t, clockAt("101", "20:20"), `20:21 NS {"do":"remind","subject":"101","verb":"look","in":"30m","reason":"the pump runs"}`)
+	h.putRight(t, "20:22", -3*time.Hour)
+	require.Empty(t, h.s.Alarms(at("20:19")))
+	require.Len(t, h.s.Alarms(at("20:20")), 1)
+}
+
+// TestWhatIsOnPaperStays: the end of a permit and the planned end of the shift are
+// times of day, and a clock put right does not move them.
+func TestWhatIsOnPaperStays(t *testing.T) {
+	h := openHouse(t)
+	h.say(t, shiftToSix,
+		`19:00 MA {"do":"permit","number":"17","place":"300 pit","given":"K","holder":"NS","attendant":"OF","until":"2026-09-24T21:00:00+02:00","co2":900,"meter":"G2"}`)
+	h.putRight(t, "19:30", time.Hour)
+	require.Equal(t, "21:00", dueOf(t, h, "300 pit"))
+	require.Equal(t, "06:00", dueOf(t, h, "shift"))
+}
+
+// TestSeenMovesWithTheTime: who has seen an alarm did so as long after it rang.
+func TestSeenMovesWithTheTime(t *testing.T) {
+	h := openHouse(t)
+	h.say(t, `20:00 NS {"do":"clock","subject":"101","verb":"look","in":"20m"}`, `20:25 NS {"do":"seen","subject":"101"}`)
+	h.putRight(t, "20:30", -3*time.Hour)
+	f := h.s.AlarmFigures(at("17:00"), at("18:00"))
+	require.Equal(t, 5*time.Minute, f.Longest)
+}

@@ -86,19 +86,17 @@ func shiftTemps(all []contact.Reading, by time.Duration) []contact.Reading {
 	return out
 }
 
-// shiftClocks moves what counts elapsed time along with a time put right. A
-// reminder counts elapsed time whatever its clock does.
+// shiftClocks moves what counts elapsed time along with a time put right.
 func (s *State) shiftClocks(r Record, by time.Duration) {
 	for _, id := range s.clockOrder {
 		c := s.clocks[id]
-		if c.Done {
+		if c.Done { // it began and ended by the clock that was off
+			for _, t := range []*time.Time{&c.Start, &c.Due, &c.SeenAt, &c.DoneAt} {
+				shiftTime(t, by)
+			}
 			continue
 		}
-		shiftTime(&c.SeenAt, by)
-		for i := range c.Reminders {
-			shiftTime(&c.Reminders[i].At, by)
-			shiftTime(&c.Reminders[i].Until, by)
-		}
+		s.shiftTaken(c, by)
 		if c.byTimeOfDay() {
 			continue
 		}
@@ -108,4 +106,20 @@ func (s *State) shiftClocks(r Record, by time.Duration) {
 		}
 		s.log(r, c.Subject, fmt.Sprintf("%s: due %s → %s, the clock was put right", c.Verb, s.Clock(was), s.Clock(c.Due)))
 	}
+}
+
+// shiftTaken moves what people did about an alarm along with a time put right. A
+// reminder is a length, whatever its clock stands for, and stays as long; over the
+// end of the shift, which is a time of day, it does not come to reach by that.
+func (s *State) shiftTaken(c *AlarmClock, by time.Duration) {
+	shiftTime(&c.SeenAt, by)
+	all := append([]Reminder(nil), c.Reminders...)
+	for i := range all {
+		shiftTime(&all[i].At, by)
+		shiftTime(&all[i].Until, by)
+		if end := s.Shift.Ends; s.Shift.Ended.IsZero() && !end.IsZero() && all[i].Until.After(end) {
+			all[i].Until = end
+		}
+	}
+	c.Reminders = all
 }
