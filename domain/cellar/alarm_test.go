@@ -77,6 +77,28 @@ func TestRemindersAreBounded(t *testing.T) {
 	}
 }
 
+// TestAReminderEndsWithTheShift: handed over early, by an end written or by a new
+// shift alone, the new lead hears at once what the old one put off, also when it
+// is written late; what rings by itself then is not touched.
+func TestAReminderEndsWithTheShift(t *testing.T) {
+	for _, change := range []string{`21:35 MA {"do":"shift-end","to":"OF"}`, `21:35 OF {"do":"shift-start","lead":"OF","ends":"2026-09-25T06:00:00+02:00"}`} {
+		h := openHouse(t)
+		h.say(t, shiftToSix, clockAt("101", "21:30"), clockAt("102", "21:20"),
+			`21:21 MA {"do":"remind","subject":"102","verb":"look","in":"5m","reason":"x"}`,
+			`21:32 MA {"do":"remind","subject":"101","verb":"look","in":"28m","reason":"the pump runs"}`)
+		require.Len(t, h.s.Alarms(at("21:34")), 1)
+		h.say(t, change)
+		require.Len(t, h.s.Alarms(at("21:35")), 2, change)
+		k := h.s.ClocksOf("101")[0]
+		require.Equal(t, "reminded 1 of 3 by MA", k.RemindedText(), "it counts")
+		rang, _ := k.RingsAt()
+		require.Equal(t, "21:35", h.s.Clock(rang), "followed up from then")
+		rang, _ = h.s.ClocksOf("102")[0].RingsAt()
+		require.Equal(t, "21:26", h.s.Clock(rang))
+		require.Contains(t, h.said("101"), "put off until 22:00 by MA, back at the change of shift")
+	}
+}
+
 // TestEscalation: the steps of an alarm nobody takes, at the house's lengths and
 // at those of a house that sets none; seen, put off or answered they end.
 func TestEscalation(t *testing.T) {

@@ -149,7 +149,9 @@ func (s *State) endReminders(r Record) {
 		if !is {
 			continue
 		}
-		c.Reminders[len(c.Reminders)-1].Until = r.At
+		all := append([]Reminder(nil), c.Reminders...)
+		all[len(all)-1].Until = r.At
+		c.Reminders = all
 		s.log(r, c.Subject, fmt.Sprintf("%s: put off until %s by %s, back at the change of shift", c.Verb, s.Clock(off.Until), off.By))
 	}
 }
