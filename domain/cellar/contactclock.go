@@ -124,10 +124,10 @@ func (d *decision) recontactOf(v, w *Vessel) []Fact {
 	case contactOpen:
 		var out []Fact
 		if cur != nil {
-			out = append(out, &ClockCancelled{Clock: cur.ID, Reason: "tank open: juice in since the dose"})
+			out = append(out, &ClockCancelled{Clock: cur.ID, Reason: "juice ran in after the dose"})
 		}
 		if look := d.s.openClock(plate, KindLook); look != nil {
-			out = append(out, &ClockCancelled{Clock: look.ID, Reason: "tank open: juice in since the dose"})
+			out = append(out, &ClockCancelled{Clock: look.ID, Reason: "juice ran in after the dose"})
 		}
 		return out
 	}

@@ -112,7 +112,7 @@ const (
 // Standing is the one thing a vessel's row says: a verb with its instant, or
 // the reason why nothing can be done.
 type Standing struct {
-	Text  string // "test", "may rack", "tank open" …
+	Text  string // "test", "may rack", "still filling" …
 	At    time.Time
 	Kind  DueKind
 	Until time.Time
@@ -226,7 +226,7 @@ func (s *State) idle(v *Vessel, c *Content, now time.Time) string {
 	if k, ok := s.ContactOf(v, now); ok {
 		switch {
 		case k.Open:
-			return "tank open, no due"
+			return "still filling, no due"
 		case k.ModelWhy != "":
 			return "no due: " + string(k.ModelWhy)
 		}

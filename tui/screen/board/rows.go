@@ -176,9 +176,9 @@ func vesselRow(v *cellar.Vessel, g face.Sight) row {
 		r.says = "saving"
 	}
 	if c.Stage.Empty() {
-		r.name, r.size = string(c.Stage), v.Brim.Text(g.Units())
+		r.name, r.state = string(c.Stage), "brim "+v.Brim.Text(g.Units()) // the column before is what is in it
 		if c.Note != "" {
-			r.state = c.Note
+			r.state, r.extra = c.Note, r.state
 		}
 		return r
 	}

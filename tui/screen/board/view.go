@@ -270,9 +270,9 @@ func (b *Board) dueLine(g face.Sight, d cellar.Due, w int, on bool) string {
 	case d.Kind != cellar.NotBefore && d.At.Sub(g.Now) <= loadAhead/2:
 		m = cellar.MarkSoon
 	}
-	who, verb := string(d.Owner), d.Verb
+	who, verb := cell.FitLeft(string(d.Owner), 3), d.Verb
 	if d.SeenBy != "" {
-		verb += ", seen " + string(d.SeenBy)
+		who = "seen " + string(d.SeenBy) // it is on that name now, whoever's it was
 	}
 	if !d.Again.IsZero() {
 		verb, word = d.Verb+" again", face.Clock(d.Again, g.Now, g.State.Zone())
@@ -282,7 +282,7 @@ func (b *Board) dueLine(g face.Sight, d cellar.Due, w int, on bool) string {
 		word = d.Notice // beside the subject it would be cut off
 	}
 	head := mark + sign(m) + cell.FitLeft(word, max(8, cell.Width(word))) + "  " // a time that is cut off is another time
-	tail := cell.FitLeft(who, 3) + " "
+	tail := who + " "
 	mid := cell.Fit(subject(d.Subject)+verb, max(0, w-cell.Width(head)-cell.Width(tail)))
 	ink := markInk(g.Theme, m)
 	return ink.Render(head+mid) + g.Theme.Quiet.Render(tail)

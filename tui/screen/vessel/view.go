@@ -242,7 +242,7 @@ func contactLines(g face.Sight, x *cellar.Vessel) []string {
 	zone := g.State.Zone()
 	out := []string{"from " + face.Clock(k.Start, g.Now, zone)}
 	if k.Open {
-		return []string{out[0] + ", tank open: juice still runs in, no due"}
+		return []string{out[0] + ", no due: juice still runs in, and the contact counts from the last of it"}
 	}
 	out[0] += ", " + k.Basis
 	if k.HasDue && k.OnCard {
