@@ -12,7 +12,9 @@ import (
 )
 
 // entryDanger stands before everything that brings a head near an empty vessel.
-const entryDanger = "No permit, no attendant, no entry. Not even your head. Nitrogen kills in an empty, clean tank."
+const entryDanger = noEntry + " Nitrogen kills in an empty, clean tank."
+
+const noEntry = "No permit, no attendant, no entry. Not even your head."
 
 func openStage(k *desk) (*Entry, string) {
 	v, ok := k.vessel()
@@ -90,8 +92,10 @@ func stageDanger(g cellar.Stage) string {
 		return "Vent open. Bend off. Glasses, gauntlets. Never hot-to-cold with the lid shut."
 	case cellar.Flotation:
 		return "Below the plate value. Tie the hose. Gas-covered: treat as deadly."
-	case cellar.Clean, cellar.Dirty, cellar.OutOfUse, cellar.DrawingOff:
+	case cellar.Clean, cellar.Dirty, cellar.OutOfUse:
 		return entryDanger
+	case cellar.DrawingOff:
+		return noEntry + " A vat that is drawn off holds CO2 down to its skins."
 	case cellar.HotHold, cellar.CooledBack:
 		return "Scald line: rope off, drain before uncoupling, check 45 °C at the press."
 	case cellar.Fermenting, cellar.Maceration:
