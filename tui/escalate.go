@@ -84,7 +84,7 @@ func (r *Root) climb() (ring bool, run tea.Cmd) {
 // environment; a rehearsal runs nothing.
 func (r *Root) command(x cellar.EscalationStep) tea.Cmd {
 	argv := r.state.House.Escalate.Command
-	if len(argv) == 0 || r.o.Demo || r.state.Rehearsal {
+	if len(argv) == 0 || r.o.Demo || r.state.Rehearsal || r.o.Joined != nil { // once is enough
 		return nil
 	}
 	do := r.o.Run

@@ -80,6 +80,9 @@ func (r *Root) onBeat(m beatMsg) tea.Cmd {
 		return cmds[0]
 	}
 	r.beat.n++
+	if r.o.Tell != nil {
+		r.o.Tell(r.now)
+	}
 	cmds = append(cmds, r.keepTime(), r.playScript())
 	fresh := r.beat.ring(r.state, r.now)
 	again, run := r.climb()

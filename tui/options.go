@@ -23,6 +23,13 @@ type Options struct {
 	// rehearsal.
 	Clocks func() clocks.Sample
 	Demo   bool
+	// Tell is told at every beat what time it is, for the screens that have joined.
+	// It does not wait. Nil where none can.
+	Tell func(now time.Time)
+	// Follow has the board take up what other screens write into the journal.
+	Follow bool
+	// Joined is set on a screen that has joined a board; nil on that board itself.
+	Joined *Joined
 	// Machine says what this machine cannot do for the night, a sentence each. Nil
 	// where nothing was asked of it.
 	Machine func() []string

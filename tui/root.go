@@ -100,6 +100,9 @@ func (r *Root) Update(msg tea.Msg) (tea.Model, tea.Cmd) {
 		return r, r.onWrote(msg)
 	case caughtMsg:
 		return r, r.onCaught(msg)
+	case followMsg:
+		r.onFollow(msg)
+		return r, nil
 	case ranMsg:
 		r.onRan(msg)
 		return r, nil

@@ -36,6 +36,13 @@ func Run(ctx context.Context, o Options) error {
 		case <-over:
 		}
 	}()
+	if o.Follow && o.Journal != nil {
+		ctx, stop := context.WithCancel(ctx)
+		defer stop()
+		if err := follow(ctx, o.Journal, root.state.Seq+1, p); err != nil {
+			return err
+		}
+	}
 	if _, err := p.Run(); err != nil {
 		return fmt.Errorf("show the board: %w", err)
 	}

@@ -146,8 +146,8 @@ func (r *Root) trouble() string {
 	if p := face.Peril(r.state, r.now); p != "" {
 		return "▲ " + p
 	}
-	if r.banner != "" {
-		return r.banner
+	if s := firstOf(r.stale(), r.banner); s != "" {
+		return s
 	}
 	return r.timeText()
 }

@@ -102,6 +102,9 @@ func (r *Root) header() string {
 		demo = " DEMO "
 	}
 	w := r.box.W - cell.Width(right) - cell.Width(demo)
+	if second := left + " · second screen"; r.o.Joined != nil && cell.Width(second) <= w {
+		left = second
+	}
 	return r.theme.Title.Render(cell.Fit(left, w)) + r.theme.Strong.Render(right) + r.theme.Demo.Render(demo)
 }
 
@@ -124,8 +127,8 @@ func (r *Root) alarmLine() string {
 	if p := face.Peril(r.state, r.now); p != "" {
 		return r.theme.Overdue.Render(cell.Fit(" ▲ "+p, w))
 	}
-	if r.banner != "" {
-		return r.theme.Overdue.Render(cell.Fit(" "+r.banner, w))
+	if s := firstOf(r.stale(), r.banner); s != "" {
+		return r.theme.Overdue.Render(cell.Fit(" "+s, w))
 	}
 	due := r.state.Alarms(r.now)
 	zone := r.state.Zone()

@@ -178,7 +178,7 @@ func (r *Root) onWrote(m wroteMsg) tea.Cmd {
 	first := m.seq - cellar.Seq(len(m.p.recs)) + 1
 	for i := range m.p.recs {
 		m.p.recs[i].Seq = first + cellar.Seq(i)
-		cellar.Apply(r.state, m.p.recs[i])
+		r.next(m.p.recs[i])
 	}
 	r.written(m.p)
 	return r.pump()
@@ -260,7 +260,7 @@ func (r *Root) onCaught(m caughtMsg) tea.Cmd {
 		return nil
 	}
 	for _, rec := range m.recs {
-		cellar.Apply(r.state, rec)
+		r.next(rec)
 	}
 	if p == nil {
 		return nil

@@ -115,8 +115,10 @@ figures several rows high, and below them the holds, the standing caution, the
 last gas reading, the time and a sign that the board is alive. Esc goes to the
 board behind it; b there, and its key ? says from how far the figures are read.
 
-One program at a time writes a journal: this is the board, with another face.
-Where there is no screen it prints the wall once and ends.`,
+Where a board has the journal open already, on this machine, this joins it as a
+second screen; what is written at one stands on both. When the board is no longer
+heard of, the screen says STALE and for how long. Where there is no screen it
+prints the wall once and ends.`,
 		Args: noArguments,
 		RunE: func(cmd *cobra.Command, _ []string) error {
 			p.desk.wall = true
@@ -139,7 +141,7 @@ func (p *program) board(ctx context.Context) error {
 	}
 	defer p.openLog(path)()
 	if p.printing() {
-		h, err := hold(ctx, path, journal.Options{ReadOnly: true})
+		h, err := p.join(ctx, path, journal.Options{ReadOnly: true})
 		if err != nil {
 			return err
 		}
@@ -150,7 +152,7 @@ func (p *program) board(ctx context.Context) error {
 		o.Missing, o.Now, o.State = path, p.now, cellar.NewState()
 		return runBoard(ctx, o)
 	}
-	h, err := hold(ctx, path, journal.Options{Station: p.station()})
+	h, err := p.join(ctx, path, journal.Options{Station: p.station()})
 	if err != nil {
 		return err
 	}
@@ -166,10 +168,18 @@ func (p *program) show(ctx context.Context, h *held, now func() time.Time, scrip
 		}
 	}
 	o := p.options()
-	o.Journal, o.State, o.Pulse, o.Guard = h.Journal, h.state, journal.NewPulse(h.path), h.SameFile
-	o.Now, o.Demo, o.Script = now, h.rehearsal(), script
-	if !o.Demo { // a rehearsal has a clock of its own, and nobody depends on it
-		o.Clocks = p.clocks
+	o.Journal, o.State, o.Demo = h.Journal, h.state, h.rehearsal()
+	if h.joined != nil {
+		h.joins(&o)
+	} else {
+		o.Pulse, o.Guard = journal.NewPulse(h.path), h.file.SameFile
+		o.Now, o.Script = now, script
+		if !o.Demo { // a rehearsal has a clock of its own, and nobody depends on it
+			o.Clocks = p.clocks
+		}
+		defer p.serve(h, &o)()
+	}
+	if !o.Demo {
 		defer p.stayAwake(&o)()
 	}
 	o.Save = saveBeside(h.path, h.rehearsal() && p.journal == "")

@@ -55,7 +55,7 @@ func (p *program) enter(ctx context.Context, name string, stop, aloud bool) erro
 		defer f.Close()
 		in = f
 	}
-	h, err := hold(ctx, path, journal.Options{Station: "enter"})
+	h, err := p.join(ctx, path, journal.Options{Station: "enter"})
 	if err != nil {
 		return err
 	}

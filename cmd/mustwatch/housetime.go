@@ -17,6 +17,9 @@ type houseTime struct {
 }
 
 func (p *program) timeOf(h *held) *houseTime {
+	if h.joined != nil { // its board keeps the time
+		return &houseTime{now: h.heardNow}
+	}
 	if h.rehearsal() {
 		return &houseTime{now: runOn(p.now, h.reached(), 1)}
 	}

@@ -24,11 +24,11 @@ func (p *program) nextCommand() *cobra.Command {
 		Use:   "next",
 		Short: "Print what is due in one line, for a prompt, a lamp or a second display",
 		Long: fmt.Sprintf(`Prints what is due in one line: what is overdue first, marked, then what comes.
-It only reads, and only a journal that no board has open.
+It only reads; where a board has the journal open, it asks that board.
 
 It ends with %d when nothing is overdue and with %d when something is, so that a
-script can switch a lamp; with %d, and nothing printed, while a board has the
-journal open; the other numbers are those of every command.`, endDone, endOverdue, endLocked),
+script can switch a lamp; with %d, and nothing printed, while something has the
+journal open that does not answer; the other numbers are those of every command.`, endDone, endOverdue, endLocked),
 		Args: noArguments,
 		RunE: func(cmd *cobra.Command, _ []string) error {
 			if count < 1 || count > mostNext {
@@ -38,7 +38,7 @@ journal open; the other numbers are those of every command.`, endDone, endOverdu
 			if err != nil {
 				return err
 			}
-			h, err := hold(cmd.Context(), path, journal.Options{ReadOnly: true})
+			h, err := p.join(cmd.Context(), path, journal.Options{ReadOnly: true})
 			if err != nil {
 				return err
 			}

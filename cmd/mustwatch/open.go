@@ -8,13 +8,18 @@ import (
 	"cellar.example/mustwatch/domain/cellar"
 	"cellar.example/mustwatch/domain/clocks"
 	"cellar.example/mustwatch/store/journal"
+	"cellar.example/mustwatch/store/link"
+	"cellar.example/mustwatch/tui"
 )
 
-// held is a journal that is open, with the state it adds up to.
+// held is a journal that is open, with the state it adds up to: the file itself, or
+// by way of the board that has it open.
 type held struct {
-	*journal.Journal
-	path  string
-	state *cellar.State
+	cellar.Journal
+	file   *journal.Journal // nil on a screen that has joined a board
+	joined *link.Client     // nil where the file itself is open
+	path   string
+	state  *cellar.State
 }
 
 // hold opens the journal at path and folds it. What comes back as an error is
@@ -24,16 +29,76 @@ func hold(ctx context.Context, path string, opts journal.Options) (*held, error)
 	if err != nil {
 		return nil, explain(err, path)
 	}
-	state, err := cellar.Replay(ctx, j)
+	return replayed(ctx, &held{Journal: j, file: j, path: path})
+}
+
+// join is hold for what may as well go by way of a board that has the journal open.
+func (p *program) join(ctx context.Context, path string, opts journal.Options) (*held, error) {
+	c, err := link.Dial(path)
 	if err != nil {
-		_ = j.Close()
-		return nil, explain(err, path)
+		return hold(ctx, path, opts)
 	}
-	return &held{Journal: j, path: path, state: state}, nil
+	if !c.Wait(3 * time.Second) {
+		_ = c.Close()
+		return nil, explain(fmt.Errorf("%w: the board at %s does not answer", cellar.ErrLocked, c.Hello().Station), path)
+	}
+	return replayed(ctx, &held{Journal: c, joined: c, path: path})
+}
+
+func replayed(ctx context.Context, h *held) (*held, error) {
+	state, err := cellar.Replay(ctx, h)
+	if err != nil {
+		_ = h.Close()
+		return nil, explain(err, h.path)
+	}
+	h.state = state
+	return h, nil
 }
 
 // rehearsal tells whether the journal has a clock of its own.
-func (h *held) rehearsal() bool { return h.Info().Kind == journal.Rehearsal }
+func (h *held) rehearsal() bool {
+	if h.joined != nil {
+		return h.joined.Hello().Rehearsal
+	}
+	return h.file.Info().Kind == journal.Rehearsal
+}
+
+// head is where the journal ends, for a person to compare. A board that has gone on
+// meanwhile no longer knows the hash of what this screen has.
+func (h *held) head() (seq cellar.Seq, hash string) {
+	if h.joined == nil {
+		return h.file.Head()
+	}
+	if hello, err := h.joined.Greet(); err == nil && hello.Seq == h.state.Seq {
+		hash = hello.Head
+	}
+	return h.state.Seq, hash
+}
+
+// serve lets further screens join the board on this journal until what it returns is
+// called. Where none can, the board says so and runs all the same.
+func (p *program) serve(h *held, o *tui.Options) (end func()) {
+	s, err := link.Serve(h.path, h.file, link.Hello{Journal: h.file.Info().ID, Station: p.station(), Rehearsal: h.rehearsal()}, h.file.Head)
+	if err != nil {
+		fmt.Fprintln(p.stderr, clean("mustwatch: note: no second screen can join this board: "+err.Error()))
+		return func() {}
+	}
+	o.Tell, o.Follow = s.Beat, true
+	return func() { _ = s.Close() }
+}
+
+// joins sets the options of a screen that has joined a board: its time is the
+// board's, and what one machine does once is done there.
+func (h *held) joins(o *tui.Options) {
+	o.Now, o.Follow = h.heardNow, true
+	o.Joined = &tui.Joined{Station: h.joined.Hello().Station, Heard: h.joined.Heard}
+}
+
+// heardNow is the house's time by the board's last beat.
+func (h *held) heardNow() time.Time {
+	at, ago := h.joined.Heard()
+	return at.Add(ago)
+}
 
 // letGo closes the journal, and says so on top of err if that fails.
 func (h *held) letGo(err error) error {
@@ -66,7 +131,10 @@ func runOn(wall func() time.Time, start time.Time, speed float64) func() time.Ti
 // warn says on stderr what is odd about a journal without standing in the
 // way of its use.
 func (p *program) warn(h *held) {
-	if err := h.Warning(); err != nil {
+	if h.joined != nil {
+		return // the board itself says it
+	}
+	if err := h.file.Warning(); err != nil {
 		fmt.Fprintln(p.stderr, clean("mustwatch: note: "+err.Error()))
 	}
 	if h.rehearsal() {

@@ -27,7 +27,7 @@ func (p *program) sheetCommand() *cobra.Command {
 			if err != nil {
 				return err
 			}
-			h, err := hold(cmd.Context(), path, journal.Options{ReadOnly: true})
+			h, err := p.join(cmd.Context(), path, journal.Options{ReadOnly: true})
 			if err != nil {
 				return err
 			}
@@ -50,7 +50,7 @@ func (p *program) sheetCommand() *cobra.Command {
 // sheetText is the handover sheet of a journal at now. It carries the head of the
 // journal, so that a sheet and a journal can be held against each other.
 func (p *program) sheetText(h *held, now time.Time, back bool) string {
-	seq, hash := h.Head()
+	seq, hash := h.head()
 	s := h.state.Handover(now, sheet.Mark{Seq: uint64(seq), Hash: hash, Version: versionName(), Demo: h.rehearsal()})
 	if back {
 		return paper.Full(s)

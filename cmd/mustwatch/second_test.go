@@ -1,0 +1,110 @@
+//go:build !windows
+
+package main
+
+import (
+	"fmt"
+	"os"
+	"regexp"
+	"syscall"
+	"testing"
+
+	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
+
+	"cellar.example/mustwatch/store/link"
+)
+
+// note is an entry that no rule asks about and both screens show.
+func note(text string) string {
+	return fmt.Sprintf(`{"do":"note","by":"RV","subject":"chiller","text":%q,"what":"warning"}`+"\n", text)
+}
+
+// TestTrustRow09SecondScreen: a wall joins the board that has the journal open; what
+// is written anywhere is seen on both. A screen that is frozen holds nobody up and
+// catches up; while the board is frozen or gone, the wall says for how long, and
+// goes on when it is back.
+func TestTrustRow09SecondScreen(t *testing.T) {
+	c := newCellar(t)
+	desk := start(t, "--journal", c.journal, "--station", "desk 1")
+	desk.shows("Quillmarsh")
+	hall := start(t, "--journal", c.journal, "--station", "hall", "--by", "JS")
+	hall.shows("second screen")
+
+	written := func(text string) {
+		t.Helper()
+		said, end := c.run(note(text), "enter", "-")
+		require.Equal(t, endDone, end, said)
+	}
+	written("runs loud")
+	for _, a := range []*atTerminal{desk, hall} {
+		a.shows("RV wrote at another screen: chiller")
+		a.shows("runs loud")
+	}
+	_, _ = hall.tty.WriteString("a") // what is written at the hall stands at the desk
+	hall.shows("seen by JS")
+	desk.shows("JS wrote at another screen: PA")
+
+	require.NoError(t, hall.cmd.Process.Signal(syscall.SIGSTOP))
+	written("runs louder")
+	desk.shows("runs louder")
+	require.NoError(t, hall.cmd.Process.Signal(syscall.SIGCONT))
+	hall.shows("runs louder")
+
+	require.NoError(t, desk.cmd.Process.Signal(syscall.SIGSTOP))
+	hall.shows("STALE for ")
+	hall.shows("the board at desk 1 was last heard")
+	said, end := c.run("", "next")
+	assert.Equal(t, endLocked, end, said)
+	require.NoError(t, desk.cmd.Process.Signal(syscall.SIGCONT))
+	written("is quiet again")
+	hall.shows("is quiet again")
+
+	_, _ = desk.tty.WriteString("q")
+	require.Equal(t, endDone, desk.ends(), desk.all())
+	desk = start(t, "--journal", c.journal, "--station", "desk 1")
+	desk.shows("Quillmarsh")
+	written("was filled up")
+	hall.shows("was filled up")
+	_, _ = hall.tty.WriteString("q")
+	require.Equal(t, endDone, hall.ends(), hall.all())
+	_, _ = desk.tty.WriteString("q")
+	require.Equal(t, endDone, desk.ends(), desk.all())
+	assert.NoFileExists(t, link.Path(c.journal), "nothing is left behind")
+	said, end = c.run("", "verify")
+	assert.Equal(t, endDone, end, said)
+}
+
+// What only looks goes by way of the board as well, with the head of its journal.
+func TestWhatOnlyLooksJoinsTheBoard(t *testing.T) {
+	c := newCellar(t)
+	desk := start(t, "--journal", c.journal, "--station", "desk 1")
+	desk.shows("Quillmarsh")
+	sheet, end := c.run("", "sheet")
+	require.Equal(t, endDone, end, sheet)
+	assert.Regexp(t, regexp.MustCompile(`journal \d+ +[0-9a-f]{8}`), sheet)
+	said, end := c.run("", "next")
+	assert.Equal(t, endOverdue, end, said)
+	assert.Contains(t, said, "PA empty")
+	said, end = c.run("", "--print", "wall")
+	assert.Equal(t, endDone, end, said)
+	info, err := os.Stat(link.Path(c.journal))
+	require.NoError(t, err)
+	assert.Equal(t, os.FileMode(0o600), info.Mode().Perm(), "whose journal it is, and nobody else")
+}
+
+// A socket that a kill left behind keeps nobody out.
+func TestALinkLeftBehind(t *testing.T) {
+	c := newCellar(t)
+	desk := start(t, "--journal", c.journal)
+	desk.shows("Quillmarsh")
+	require.NoError(t, desk.cmd.Process.Kill())
+	_ = desk.cmd.Wait()
+	assert.FileExists(t, link.Path(c.journal))
+	said, end := c.run("", "next")
+	assert.Equal(t, endOverdue, end, said)
+	again := start(t, "--journal", c.journal)
+	again.shows("Quillmarsh")
+	said, end = c.run("", "next")
+	assert.Equal(t, endOverdue, end, said)
+}

@@ -1,0 +1,181 @@
+package link_test
+
+import (
+	"encoding/binary"
+	"io"
+	"net"
+	"path/filepath"
+	"strings"
+	"testing"
+	"time"
+
+	"github.com/stretchr/testify/require"
+
+	"cellar.example/mustwatch/domain/cellar"
+	"cellar.example/mustwatch/store/link"
+	"cellar.example/mustwatch/store/memory"
+	"cellar.example/mustwatch/store/storetest"
+)
+
+// served is a journal with a board that serves it, and a screen that has joined.
+func served(t *testing.T) (*memory.Journal, *link.Server, *link.Client, string) {
+	t.Helper()
+	path := filepath.Join(t.TempDir(), "c.db")
+	j := memory.New()
+	s, err := link.Serve(path, j, link.Hello{Journal: "one", Station: "desk"}, nil)
+	require.NoError(t, err)
+	t.Cleanup(func() { _ = s.Close() })
+	c, err := link.Dial(path)
+	require.NoError(t, err)
+	t.Cleanup(func() { _ = c.Close() })
+	return j, s, c, path
+}
+
+// The port's promises hold through the link as they do on the file.
+func TestConformance(t *testing.T) {
+	storetest.Run(t, func(t *testing.T) cellar.Journal {
+		_, _, c, _ := served(t)
+		return c
+	})
+}
+
+func TestNoBoardServes(t *testing.T) {
+	_, err := link.Dial(filepath.Join(t.TempDir(), "c.db"))
+	require.ErrorIs(t, err, link.ErrGone)
+}
+
+func TestWhatOneScreenWritesTheOtherSees(t *testing.T) {
+	j, _, c, path := served(t)
+	other, err := link.Dial(path)
+	require.NoError(t, err)
+	defer other.Close()
+	recs, err := other.Watch(t.Context(), 1)
+	require.NoError(t, err)
+	own, err := j.Watch(t.Context(), 1)
+	require.NoError(t, err)
+	storetest.Fill(t, c, 0, 3)
+	for n := range 3 {
+		require.Equal(t, cellar.Seq(n+1), storetest.Take(t, recs).Seq)
+		require.Equal(t, cellar.Seq(n+1), storetest.Take(t, own).Seq)
+	}
+	_, err = c.Append(t.Context(), 1, storetest.Record(9))
+	require.ErrorIs(t, err, cellar.ErrConflict)
+	require.Contains(t, err.Error(), "the journal ends at 3")
+}
+
+func TestBeats(t *testing.T) {
+	_, s, c, _ := served(t)
+	at, _ := c.Heard()
+	require.True(t, at.IsZero())
+	require.False(t, c.Wait(time.Millisecond))
+	s.Beat(storetest.Evening)
+	require.True(t, c.Wait(10*time.Second))
+	at, ago := c.Heard()
+	require.True(t, at.Equal(storetest.Evening))
+	require.Less(t, ago, 10*time.Second)
+}
+
+// TestTrustRow09TheBoardComesBack: a screen outlives its board, knows that nothing
+// was heard, writes nothing meanwhile, and goes on without a gap.
+func TestTrustRow09TheBoardComesBack(t *testing.T) {
+	j, s, c, path := served(t)
+	recs, err := c.Watch(t.Context(), 1)
+	require.NoError(t, err)
+	storetest.Fill(t, j, 0, 2)
+	storetest.Take(t, recs)
+	storetest.Take(t, recs)
+	s.Beat(storetest.Evening)
+	require.True(t, c.Wait(10*time.Second))
+
+	require.NoError(t, s.Close())
+	_, err = c.Append(t.Context(), 2, storetest.Record(3))
+	require.ErrorIs(t, err, link.ErrGone)
+	require.ErrorIs(t, c.Read(t.Context(), 1, func(cellar.Record) error { return nil }), link.ErrGone)
+	_, before := c.Heard()
+	storetest.Fill(t, j, 2, 3)
+
+	s, err = link.Serve(path, j, link.Hello{Journal: "one", Station: "desk"}, nil)
+	require.NoError(t, err)
+	defer s.Close()
+	require.Equal(t, cellar.Seq(3), storetest.Take(t, recs).Seq)
+	_, after := c.Heard()
+	require.Greater(t, after, before, "nothing was heard since")
+	s.Beat(storetest.Evening.Add(time.Hour))
+	require.Eventually(t, func() bool {
+		at, _ := c.Heard()
+		return at.Equal(storetest.Evening.Add(time.Hour))
+	}, 20*time.Second, 10*time.Millisecond)
+	storetest.Fill(t, c, 3, 4)
+}
+
+// TestTrustRow09FrozenScreen: one that takes nothing any more costs the board
+// nothing, however much is written, and does not keep it from ending.
+func TestTrustRow09FrozenScreen(t *testing.T) {
+	j, s, c, path := served(t)
+	frozen, err := net.Dial("unix", link.Path(path))
+	require.NoError(t, err)
+	defer frozen.Close()
+	send(t, frozen, `{"protocol":1,"do":"watch","from":1}`)
+	const many = 5_000 // more than a socket holds
+	for n := 0; n < many; n += 100 {
+		storetest.Fill(t, j, n, n+100)
+		s.Beat(storetest.Evening.Add(time.Duration(n) * time.Second))
+	}
+	last := 0
+	require.NoError(t, c.Read(t.Context(), 1, func(r cellar.Record) error { last = int(r.Seq); return nil }))
+	require.Equal(t, many, last)
+	require.NoError(t, s.Close())
+}
+
+// send is a request as a stranger might make it.
+func send(t *testing.T, c net.Conn, payload string) {
+	t.Helper()
+	b := binary.BigEndian.AppendUint32([]byte{'Q'}, uint32(len(payload)))
+	_, err := c.Write(append(b, payload...))
+	require.NoError(t, err)
+}
+
+// What is no request of ours is let go, and harms nobody.
+func TestGarbageOnTheSocket(t *testing.T) {
+	j, s, c, path := served(t)
+	for _, text := range []string{"", "GET / HTTP/1.1\r\n\r\n", "Q\xff\xff\xff\xff", "Q\x00\x00\x00\x02{}", "Q\x00\x00\x00\x01{"} {
+		x, err := net.Dial("unix", link.Path(path))
+		require.NoError(t, err)
+		_, err = x.Write([]byte(text))
+		require.NoError(t, err)
+		require.NoError(t, x.Close())
+	}
+	for _, ask := range []string{`{"protocol":1,"do":"drop"}`, `{"protocol":1,"do":"append"}`, `{"protocol":1,"do":"append","count":-1}`, `{"protocol":1,"do":"append","count":99999999}`, `{"protocol":7,"do":"read"}`} {
+		x, err := net.Dial("unix", link.Path(path))
+		require.NoError(t, err)
+		send(t, x, ask)
+		all, err := io.ReadAll(x)
+		require.NoError(t, err)
+		require.Contains(t, string(all), `"code":`, ask)
+		require.NoError(t, x.Close())
+	}
+	s.Beat(storetest.Evening)
+	storetest.Fill(t, c, 0, 2)
+	require.Len(t, storetest.Collect(t, j, 1), 2)
+}
+
+// A path that no socket can have is said, not passed over.
+func TestAPathTooLong(t *testing.T) {
+	_, err := link.Serve(filepath.Join(t.TempDir(), strings.Repeat("x", 200)), memory.New(), link.Hello{}, nil)
+	require.Error(t, err)
+}
+
+// Another journal at the same place is not taken for the one that was joined.
+func TestAnotherJournalIsNotTakenForIt(t *testing.T) {
+	_, s, c, path := served(t)
+	recs, err := c.Watch(t.Context(), 1)
+	require.NoError(t, err)
+	require.NoError(t, s.Close())
+	s, err = link.Serve(path, memory.New(), link.Hello{Journal: "two"}, nil)
+	require.NoError(t, err)
+	defer s.Close()
+	_, open := <-recs
+	require.False(t, open)
+	_, err = c.Append(t.Context(), 0, storetest.Record(1))
+	require.ErrorIs(t, err, cellar.ErrDamaged)
+}

@@ -1,0 +1,102 @@
+package tui
+
+import (
+	"context"
+	"fmt"
+	"time"
+
+	tea "github.com/charmbracelet/bubbletea"
+
+	"cellar.example/mustwatch/domain/cellar"
+	"cellar.example/mustwatch/tui/face"
+)
+
+// Several screens may have one journal in front of them. One is the board that has
+// the file open and keeps the house's time; the others have joined it and know how
+// long ago they heard of it. All of them follow what is written.
+
+// Joined is how a screen stands to the board it has joined.
+type Joined struct {
+	Station string // where that board stands
+	// Heard is the house's time at the board's last beat, and how long ago it came.
+	Heard func() (at time.Time, ago time.Duration)
+}
+
+// staleFrom is how long a board must not have been heard of before what stands on
+// the screens that joined it may be old: it beats once a second.
+const staleFrom = 5 * time.Second
+
+// followMsg is a record that stands in the journal, whoever wrote it.
+type followMsg struct{ rec cellar.Record }
+
+// Followed is the message of a record that was written, for a test that has its
+// own channel.
+func Followed(rec cellar.Record) tea.Msg { return followMsg{rec} }
+
+// follow sends the program what is written in the journal from here on, until ctx
+// ends.
+func follow(ctx context.Context, j cellar.Journal, from cellar.Seq, p *tea.Program) error {
+	recs, err := j.Watch(ctx, from)
+	if err != nil {
+		return fmt.Errorf("follow the journal: %w", err)
+	}
+	go func() {
+		for rec := range recs {
+			p.Send(followMsg{rec})
+		}
+	}()
+	return nil
+}
+
+// next applies a record unless it has been already: what this screen wrote comes
+// back to it, and so does what it caught up with.
+func (r *Root) next(rec cellar.Record) bool {
+	if rec.Seq != r.state.Seq+1 {
+		return false
+	}
+	cellar.Apply(r.state, rec)
+	return true
+}
+
+// onFollow takes what was written. A rehearsal's script stops once a person has
+// taken a hand at any screen.
+func (r *Root) onFollow(m followMsg) {
+	if !r.next(m.rec) || r.writes.busy() {
+		return
+	}
+	if m.rec.Entry == "" && m.rec.By != "" && r.o.Joined == nil {
+		r.o.Script = nil
+	}
+	for i := len(r.state.Events) - 1; i >= 0 && r.state.Events[i].Seq == m.rec.Seq; i-- {
+		e := r.state.Events[i]
+		r.say(fmt.Sprintf("%s wrote at another screen: %s %s", firstOf(string(m.rec.By), "somebody"), e.Subject, e.Text))
+	}
+}
+
+func firstOf(s, or string) string {
+	if s == "" {
+		return or
+	}
+	return s
+}
+
+// stale says that the board this screen has joined is not heard of, "" while it is.
+func (r *Root) stale() string {
+	if r.o.Joined == nil {
+		return ""
+	}
+	at, ago := r.o.Joined.Heard()
+	if ago < staleFrom {
+		return ""
+	}
+	return fmt.Sprintf("STALE for %s: the board at %s was last heard at %s. What stands here may be old, and nothing can be written.",
+		lengthOf(ago), firstOf(r.o.Joined.Station, "the desk"), face.Clock(cellar.Instant(at), r.now, r.state.Zone()))
+}
+
+// lengthOf is a length that is first told in seconds.
+func lengthOf(d time.Duration) string {
+	if d < 2*time.Minute {
+		return fmt.Sprintf("%d s", int(d.Seconds()))
+	}
+	return face.Length(d)
+}

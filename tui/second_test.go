@@ -1,0 +1,131 @@
+package tui_test
+
+import (
+	"context"
+	"testing"
+	"time"
+
+	"github.com/stretchr/testify/require"
+
+	"cellar.example/mustwatch/domain/cellar"
+	"cellar.example/mustwatch/store/memory"
+	"cellar.example/mustwatch/tui"
+	"cellar.example/mustwatch/tui/tuitest"
+)
+
+// screens are two in front of one journal: the board that has it open, and one that
+// has joined it.
+type screens struct {
+	desk, hall *tuitest.Desk
+	ago        time.Duration // since the hall has heard of the desk
+	recs       <-chan cellar.Record
+}
+
+func twoScreens(t *testing.T, cols, rows int) *screens {
+	t.Helper()
+	now := clock(t, "22:00")
+	j, desk := bareHouse(t, now)
+	_, err := desk.Write(context.Background(), &cellar.SetClock{Head: cellar.Head{By: "MA"}, Subject: "101", Verb: "look", Due: now.Add(5 * time.Minute)}, now)
+	require.NoError(t, err)
+	state := func() *cellar.State {
+		s, err := cellar.Replay(context.Background(), j)
+		require.NoError(t, err)
+		return s
+	}
+	x := &screens{}
+	x.recs, err = j.Watch(t.Context(), state().Seq+1)
+	require.NoError(t, err)
+	x.desk = tuitest.Sit(t, tui.Options{Journal: j, State: state(), Person: "MA", Station: "desk"}, now, cols, rows)
+	x.hall = tuitest.Sit(t, tui.Options{Journal: j, State: state(), Person: "NS", Station: "hall", Joined: &tui.Joined{Station: "desk", Heard: func() (time.Time, time.Duration) {
+		if x.hall == nil {
+			return now, 0
+		}
+		return x.hall.Now.Add(-x.ago), x.ago
+	}}}, now, cols, rows)
+	return x
+}
+
+// arrives hands the next record that was written to both screens.
+func (x *screens) arrives(t *testing.T) {
+	t.Helper()
+	select {
+	case rec := <-x.recs:
+		x.desk.Send(tui.Followed(rec))
+		x.hall.Send(tui.Followed(rec))
+	case <-time.After(10 * time.Second):
+		t.Fatal("nothing was written")
+	}
+}
+
+// TestTrustRow11TwoScreensAcknowledge: what one screen takes stands on the other,
+// which may have decided on what it knew before; nothing counts twice.
+func TestTrustRow11TwoScreensAcknowledge(t *testing.T) {
+	x := twoScreens(t, 80, 24)
+	x.desk.Wait(6 * time.Minute)
+	x.hall.Wait(6 * time.Minute)
+	x.hall.Press("a").Shows("seen by NS, still due")
+	x.desk.Shows("LOOK  +1 min").Press("a").Shows("NS has seen it at 22:06") // it had not arrived yet
+	x.arrives(t)
+	require.Equal(t, x.desk.State().Seq, x.hall.State().Seq)
+	require.Len(t, x.desk.State().Events, len(x.hall.State().Events))
+	for _, d := range []*tuitest.Desk{x.desk, x.hall} {
+		require.Equal(t, cellar.Initials("NS"), d.State().ClocksOf("101")[0].SeenBy)
+	}
+}
+
+// Who has a form open is told what was written about the same vessel meanwhile, and
+// keeps what was typed.
+func TestWhatIsWrittenElsewhereIsTold(t *testing.T) {
+	x := twoScreens(t, 120, 40)
+	x.desk.Press("101r").Words("13.2")
+	x.hall.Press("101n").Words("smells of reduction").Press("<enter>").Shows("written")
+	x.arrives(t)
+	x.desk.Shows("NS wrote at another screen: 101", "smells of reduction", "13.2")
+	x.desk.Press("<enter>").Shows("written")
+	x.arrives(t)
+	x.hall.Shows("MA wrote at another screen: 101")
+	require.Equal(t, x.desk.State().Seq, x.hall.State().Seq)
+}
+
+// TestTrustRow09Stale: a screen that hears nothing says so, with the age, on every
+// face; what it shows goes on by its own clock.
+func TestTrustRow09Stale(t *testing.T) {
+	for _, size := range []struct{ w, h int }{{80, 24}, {120, 40}} {
+		x := twoScreens(t, size.w, size.h)
+		x.ago = 4 * time.Second
+		x.hall.Wait(time.Second).Hides("STALE")
+		x.ago = 12 * time.Second
+		x.hall.Wait(6 * time.Minute).Shows("STALE for 12 s: the board at desk was last heard at 22:05")
+		x.hall.Press("101").Press("<enter>").Shows("STALE for 12 s").Press("<esc>")
+		x.hall.Press("101r").Shows("STALE for 12 s").Press("<esc>")
+		x.hall.Press("b").Shows("STALE for 12 s")
+		x.ago = 12 * time.Minute
+		x.hall.Wait(time.Second).Shows("STALE for 12 min")
+		x.ago = 0
+		x.hall.Wait(time.Second).Hides("STALE")
+		x.desk.Hides("STALE")
+	}
+}
+
+// The house's command for an alarm nobody takes runs once, on the board itself.
+func TestOneScreenRunsTheCommand(t *testing.T) {
+	ran := 0
+	now := clock(t, "22:00")
+	j := memory.New()
+	desk := &cellar.Desk{Journal: j, State: cellar.NewState(), Station: "test"}
+	for _, l := range []string{
+		`{"do":"house","name":"Test house","zone":"Europe/Paris","units":"metric","recipe":"1:2","people":[{"initials":"MA","name":"M","roles":["lead"]}],"escalate":{"command_after":"1m","command":["/bin/true"]}}`,
+		`{"do":"clock","by":"MA","subject":"pump","verb":"look","in":"1m"}`,
+	} {
+		c, err := cellar.ParseLine([]byte(l))
+		require.NoError(t, err)
+		_, err = desk.Write(context.Background(), c, now)
+		require.NoError(t, err, l)
+	}
+	o := tui.Options{Journal: j, State: desk.State, Person: "MA", Run: func(_, _ []string) error { ran++; return nil }}
+	tuitest.Sit(t, o, now, 80, 24).Wait(10 * time.Minute)
+	require.Equal(t, 1, ran)
+	o.Joined = &tui.Joined{Station: "desk", Heard: func() (time.Time, time.Duration) { return now, 0 }}
+	tuitest.Sit(t, o, now, 80, 24).Wait(10 * time.Minute)
+	require.Equal(t, 1, ran)
+}
