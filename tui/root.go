@@ -137,7 +137,7 @@ func (r *Root) tick() {
 // Sight is what faces and forms are drawn from at this moment.
 func (r *Root) Sight() face.Sight {
 	return face.Sight{State: r.state, Now: r.now, Theme: r.theme, Who: r.who, Saving: r.writes.saving(), Demo: r.o.Demo, Plates: board.Plates(r.state),
-		Beat: r.beat.n, Told: r.told(), Banner: r.trouble(), Muted: r.beat.muted, Flash: r.beat.flash, Page: r.o.page, Time: r.timing()}
+		Beat: r.beat.n, Told: r.told(), Banner: r.trouble(), Stale: r.stale(), Muted: r.beat.muted, Flash: r.beat.flash, Page: r.o.page, Time: r.timing()}
 }
 
 // notice is one sentence about the last thing done; it goes by itself.

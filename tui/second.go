@@ -8,6 +8,7 @@ import (
 	tea "github.com/charmbracelet/bubbletea"
 
 	"cellar.example/mustwatch/domain/cellar"
+	"cellar.example/mustwatch/tui/cell"
 	"cellar.example/mustwatch/tui/face"
 )
 
@@ -80,23 +81,35 @@ func firstOf(s, or string) string {
 	return s
 }
 
-// stale says that the board this screen has joined is not heard of, "" while it is.
-func (r *Root) stale() string {
+// stale tells since when the board this screen has joined is not heard of; zero while
+// it is.
+func (r *Root) stale() (s face.Stale) {
 	if r.o.Joined == nil {
-		return ""
+		return s
 	}
 	at, ago := r.o.Joined.Heard()
 	if ago < staleFrom {
-		return ""
+		return s
 	}
-	return fmt.Sprintf("STALE for %s: the board at %s was last heard at %s. What stands here may be old, and nothing can be written.",
-		lengthOf(ago), firstOf(r.o.Joined.Station, "the desk"), face.Clock(cellar.Instant(at), r.now, r.state.Zone()))
+	return face.Stale{For: ago, Heard: cellar.Instant(at), Station: firstOf(r.o.Joined.Station, "the desk")}
 }
 
-// lengthOf is a length that is first told in seconds.
-func lengthOf(d time.Duration) string {
-	if d < 2*time.Minute {
-		return fmt.Sprintf("%d s", int(d.Seconds()))
+// staleText is the longest of its texts that the line has room for.
+func (r *Root) staleText() string {
+	s := r.stale()
+	if s.For == 0 {
+		return ""
 	}
-	return face.Length(d)
+	at := face.Clock(s.Heard, r.now, r.state.Zone())
+	text := ""
+	for _, says := range []string{
+		"STALE for %s: the board at %s was last heard at %s. What stands here may be old, and nothing can be written.",
+		"STALE for %s: %s last heard at %s. This may be old; nothing can be written.",
+		"STALE for %s: %s last heard at %s. This may be old.",
+	} {
+		if text = fmt.Sprintf(says, s.Age(), s.Station, at); cell.Width(text) < r.box.W-1 {
+			break
+		}
+	}
+	return text
 }

@@ -53,7 +53,7 @@ func TestTrustRow09SecondScreen(t *testing.T) {
 
 	require.NoError(t, desk.cmd.Process.Signal(syscall.SIGSTOP))
 	hall.shows("STALE for ")
-	hall.shows("the board at desk 1 was last heard")
+	hall.shows("desk 1 was last heard")
 	said, end := c.run("", "next")
 	assert.Equal(t, endLocked, end, said)
 	require.NoError(t, desk.cmd.Process.Signal(syscall.SIGCONT))

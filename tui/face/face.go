@@ -24,6 +24,7 @@ type Sight struct {
 	Plates []string // plates of all vessels and presses, for jumps
 	Beat   int      // counts the heartbeats, one a second
 	Told   string   // what was just said to the person, "" after a while
+	Stale  Stale    // of a screen that has joined another: since when it has not heard of it
 	Banner string   // a trouble that stays, "" when there is none
 	Muted  bool     // the bell does not ring
 	Flash  bool     // the screen is turned round for this beat

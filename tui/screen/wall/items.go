@@ -60,6 +60,17 @@ func items(g face.Sight, n int) (shown []item, rest []cellar.Due) {
 	return shown, rest
 }
 
+// staleItem is the board that is not heard of, as an alarm of its own.
+func staleItem(g face.Sight) item {
+	n := int(g.Stale.For.Seconds())
+	it := item{plate: spell(g.Stale.Station), count: fmt.Sprintf("%d:%02d", n/60, n%60), word: "STALE", alarm: true,
+		note: fmt.Sprintf("last heard %s; may be old", face.Clock(g.Stale.Heard, g.Now, g.State.Zone()))}
+	if g.Stale.For >= 10*time.Minute {
+		it.count = fmt.Sprintf("+%d", n/60)
+	}
+	return it
+}
+
 func rank(d cellar.Due) int {
 	switch {
 	case d.Raised && d.SeenBy == "":

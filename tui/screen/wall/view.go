@@ -19,6 +19,10 @@ func (w *Wall) View(g face.Sight, box layout.Box) []string {
 	p := planFor(box, houseOf(g))
 	c := newCanvas(layout.Box{W: box.W, H: box.H - 1})
 	shown, rest := items(g, p.places)
+	if g.Stale.For > 0 { // before all else: what stands below may be old
+		shown, rest = items(g, p.places-1)
+		shown = append([]item{staleItem(g)}, shown...)
+	}
 	for i, it := range shown {
 		p.draw(c, i*p.pitch, it)
 	}
@@ -171,6 +175,8 @@ func (w *Wall) lastLine(g face.Sight, p plan, width int) string {
 	}
 	if g.Page {
 		add(th.Strong, g.Now.In(g.State.Zone()).Format(" printed Mon 15:04, not live "))
+	} else if g.Stale.For > 0 {
+		add(th.Overdue, " STALE ")
 	} else {
 		add(th.Text, " board alive ")
 		if zone := strings.TrimPrefix(face.WallTime(g.Now, g.State.Zone()), g.Now.In(g.State.Zone()).Format("15:04")); zone != "" {
