@@ -18,11 +18,7 @@ func (r *Root) missed(why string, from time.Time) {
 	due := r.state.CameDue(from, r.now)
 	lines := []string{r.summary(why, from, due), ""}
 	for _, c := range due {
-		late := "+" + face.Length(r.now.Sub(c.Due))
-		if c.DueKind == cellar.NotBefore {
-			late = "may"
-		}
-		lines = append(lines, fmt.Sprintf("%6s  %-8s %-14s %-10s %s", face.Clock(c.Due, r.now, zone), c.Subject, c.Verb, late, c.Owner))
+		lines = append(lines, r.missedLine(c))
 	}
 	for i, p := range r.state.RanAt(from) {
 		if i == 0 {
@@ -36,6 +32,15 @@ func (r *Root) missed(why string, from time.Time) {
 	}
 	lines = append(lines, "", "After a power cut: count heads, fans before pits, walk each machine before it restarts.")
 	r.over = append(r.over, overlay.NewText("While nobody looked, "+face.Length(r.now.Sub(from)), lines))
+}
+
+// missedLine is one thing that came due: when, what, how late it is by now, whose.
+func (r *Root) missedLine(c *cellar.AlarmClock) string {
+	late := "+" + face.Length(r.now.Sub(c.Due))
+	if c.DueKind == cellar.NotBefore {
+		late = "may"
+	}
+	return fmt.Sprintf("%6s  %-8s %-14s %-10s %s", face.Clock(c.Due, r.now, r.state.Zone()), c.Subject, c.Verb, late, c.Owner)
 }
 
 // from is a stretch of time up to now: "01:17-01:52".

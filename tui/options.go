@@ -47,13 +47,15 @@ type Options struct {
 	Version string
 	// Run runs the house's command for an alarm nobody takes; nil means the real
 	// one. A rehearsal runs none.
-	Run   func(argv, env []string) error
-	Wall  bool // begin with the wall, not the board
-	Light bool
-	Ascii bool
-	page  bool // it is printed, not run
-	In    *os.File
-	Out   *os.File
+	Run func(argv, env []string) error
+	// NoScreen runs the board for others to join, with nothing shown and no key.
+	NoScreen bool
+	Wall     bool // begin with the wall, not the board
+	Light    bool
+	Ascii    bool
+	page     bool // it is printed, not run
+	In       *os.File
+	Out      *os.File
 	// Tick makes the heartbeat's timer; nil means the real one. Tests have none.
 	Tick func(time.Duration, func(time.Time) tea.Msg) tea.Cmd
 }

@@ -66,6 +66,9 @@ func NewRoot(o Options, th theme.Theme) *Root {
 	}
 	if o.Missing == "" {
 		r.away()
+		if o.Joined != nil && o.Joined.Unseen {
+			r.unseenList()
+		}
 		r.beat.quiet(r.state, r.now)
 		r.ladder.start(r.state, r.now, r.lastBeat())
 		if due := r.state.Alarms(r.now); len(due) > 0 {

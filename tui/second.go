@@ -10,6 +10,7 @@ import (
 	"cellar.example/mustwatch/domain/cellar"
 	"cellar.example/mustwatch/tui/cell"
 	"cellar.example/mustwatch/tui/face"
+	"cellar.example/mustwatch/tui/overlay"
 )
 
 // Several screens may have one journal in front of them. One is the board that has
@@ -19,6 +20,7 @@ import (
 // Joined is how a screen stands to the board it has joined.
 type Joined struct {
 	Station string // where that board stands
+	Unseen  bool   // nobody looks at that one: what rang meanwhile is listed at the start
 	// Heard is the house's time at the board's last beat, and how long ago it came.
 	Heard func() (at time.Time, ago time.Duration)
 }
@@ -65,6 +67,9 @@ func (r *Root) onFollow(m followMsg) {
 	if !r.next(m.rec) || r.writes.busy() {
 		return
 	}
+	if _, said := m.rec.Fact.(*cellar.TimeConfirmed); said {
+		r.confirmed()
+	}
 	if m.rec.Entry == "" && m.rec.By != "" && r.o.Joined == nil {
 		r.o.Script = nil
 	}
@@ -79,6 +84,25 @@ func firstOf(s, or string) string {
 		return or
 	}
 	return s
+}
+
+// unseenList lists what has rung and nobody has seen, for who opens the first screen on a
+// board that ran without one.
+func (r *Root) unseenList() {
+	var lines []string
+	for _, c := range r.state.Alarms(r.now) {
+		if c.SeenBy == "" {
+			lines = append(lines, r.missedLine(c))
+		}
+	}
+	if len(lines) == 0 {
+		return
+	}
+	head := fmt.Sprintf("%d rang and nobody has seen them.", len(lines))
+	if len(lines) == 1 {
+		head = "One rang and nobody has seen it."
+	}
+	r.over = append(r.over, overlay.NewText("Seen by nobody", append([]string{head, ""}, lines...)))
 }
 
 // stale tells since when the board this screen has joined is not heard of; zero while

@@ -65,6 +65,9 @@ func (r *Root) keepTime() tea.Cmd {
 			r.woke(e)
 		}
 	}
+	if r.o.Joined != nil { // the board itself writes it down
+		k.todo = nil
+	}
 	if len(k.todo) == 0 || r.quits || r.writes.busy() || k.stuck && r.beat.n%pulseEvery != 0 {
 		return nil
 	}

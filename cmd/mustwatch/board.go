@@ -23,6 +23,7 @@ type desk struct {
 	person       string
 	light, ascii bool
 	wall         bool // it begins with the wall
+	noScreen     bool // it is served to others only
 	letSleep     bool
 }
 
@@ -170,14 +171,18 @@ func (p *program) show(ctx context.Context, h *held, now func() time.Time, scrip
 	o := p.options()
 	o.Journal, o.State, o.Demo = h.Journal, h.state, h.rehearsal()
 	if h.joined != nil {
-		h.joins(&o)
+		p.joins(h, &o)
 	} else {
 		o.Pulse, o.Guard = journal.NewPulse(h.path), h.file.SameFile
 		o.Now, o.Script = now, script
 		if !o.Demo { // a rehearsal has a clock of its own, and nobody depends on it
 			o.Clocks = p.clocks
 		}
-		defer p.serve(h, &o)()
+		unserve, err := p.serve(h, &o)
+		if err != nil {
+			return err
+		}
+		defer unserve()
 	}
 	if !o.Demo {
 		defer p.stayAwake(&o)()
@@ -218,7 +223,7 @@ func (p *program) stayAwake(o *tui.Options) (letGo func()) {
 func (p *program) options() tui.Options {
 	return tui.Options{
 		Station: p.station(), Person: cellar.Initials(p.desk.person), Version: versionName(),
-		Wall: p.desk.wall, Light: p.desk.light, Ascii: p.desk.ascii, In: p.tty.in, Out: p.tty.out,
+		Wall: p.desk.wall, NoScreen: p.desk.noScreen, Light: p.desk.light, Ascii: p.desk.ascii, In: p.tty.in, Out: p.tty.out,
 	}
 }
 

@@ -17,7 +17,7 @@ type houseTime struct {
 }
 
 func (p *program) timeOf(h *held) *houseTime {
-	if h.joined != nil { // its board keeps the time
+	if h.joined != nil && h.rehearsal() { // its board keeps the time
 		return &houseTime{now: h.heardNow}
 	}
 	if h.rehearsal() {

@@ -76,22 +76,30 @@ func (h *held) head() (seq cellar.Seq, hash string) {
 }
 
 // serve lets further screens join the board on this journal until what it returns is
-// called. Where none can, the board says so and runs all the same.
-func (p *program) serve(h *held, o *tui.Options) (end func()) {
-	s, err := link.Serve(h.path, h.file, link.Hello{Journal: h.file.Info().ID, Station: p.station(), Rehearsal: h.rehearsal()}, h.file.Head)
-	if err != nil {
+// called. Where none can, a board with a screen of its own says so and runs all the
+// same.
+func (p *program) serve(h *held, o *tui.Options) (end func(), err error) {
+	s, err := link.Serve(h.path, h.file, link.Hello{Journal: h.file.Info().ID, Station: p.station(), Rehearsal: h.rehearsal(), NoScreen: o.NoScreen}, h.file.Head)
+	switch {
+	case err != nil && o.NoScreen:
+		return nil, refused("Put the journal where its name is shorter.", "No screen can join: %v.", err)
+	case err != nil:
 		fmt.Fprintln(p.stderr, clean("mustwatch: note: no second screen can join this board: "+err.Error()))
-		return func() {}
+		return func() {}, nil
 	}
 	o.Tell, o.Follow = s.Beat, true
-	return func() { _ = s.Close() }
+	return func() { _ = s.Close() }, nil
 }
 
-// joins sets the options of a screen that has joined a board: its time is the
-// board's, and what one machine does once is done there.
-func (h *held) joins(o *tui.Options) {
-	o.Now, o.Follow = h.heardNow, true
-	o.Joined = &tui.Joined{Station: h.joined.Hello().Station, Heard: h.joined.Heard}
+// joins sets the options of a screen that has joined a board. It stands on the same
+// machine and keeps the house's time by the same clocks; in a rehearsal its time is
+// the board's. What one machine does once is done there.
+func (p *program) joins(h *held, o *tui.Options) {
+	hello := h.joined.Hello()
+	o.Follow, o.Joined = true, &tui.Joined{Station: hello.Station, Unseen: hello.NoScreen, Heard: h.joined.Heard}
+	if o.Now = h.heardNow; !o.Demo {
+		o.Clocks = p.clocks
+	}
 }
 
 // heardNow is the house's time by the board's last beat.
@@ -131,11 +139,10 @@ func runOn(wall func() time.Time, start time.Time, speed float64) func() time.Ti
 // warn says on stderr what is odd about a journal without standing in the
 // way of its use.
 func (p *program) warn(h *held) {
-	if h.joined != nil {
-		return // the board itself says it
-	}
-	if err := h.file.Warning(); err != nil {
-		fmt.Fprintln(p.stderr, clean("mustwatch: note: "+err.Error()))
+	if h.file != nil { // the board itself says it else
+		if err := h.file.Warning(); err != nil {
+			fmt.Fprintln(p.stderr, clean("mustwatch: note: "+err.Error()))
+		}
 	}
 	if h.rehearsal() {
 		return

@@ -5,9 +5,12 @@ package main
 import (
 	"fmt"
 	"os"
+	"path/filepath"
 	"regexp"
+	"strings"
 	"syscall"
 	"testing"
+	"time"
 
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
@@ -107,4 +110,44 @@ func TestALinkLeftBehind(t *testing.T) {
 	again.shows("Quillmarsh")
 	said, end = c.run("", "next")
 	assert.Equal(t, endOverdue, end, said)
+}
+
+// TestTrustRow10NoScreen: with every screen closed the board goes on for others to
+// join; the first one lists what rang and nobody has seen.
+func TestTrustRow10NoScreen(t *testing.T) {
+	c := newCellar(t)
+	board := start(t, "serve", "--journal", c.journal, "--station", "rack")
+	board.shows("Join it with mustwatch")
+	assert.Eventually(t, func() bool { _, end := c.run("", "next"); return end == endOverdue }, 20*time.Second, 50*time.Millisecond)
+
+	first := start(t, "--journal", c.journal, "--by", "JS")
+	first.shows("Seen by nobody")
+	first.shows("3 rang and nobody has seen them.")
+	_, _ = first.tty.WriteString("q")
+	first.shows("second screen")
+	_, _ = first.tty.WriteString("a")
+	first.shows("seen by JS")
+	_, _ = first.tty.WriteString("q")
+	require.Equal(t, endDone, first.ends(), first.all())
+
+	next := start(t, "--journal", c.journal, "--by", "DO")
+	next.shows("2 rang and nobody has seen them.")
+	_, _ = next.tty.WriteString("q")
+	require.NoError(t, board.cmd.Process.Signal(syscall.SIGTERM))
+	require.Equal(t, endDone, board.ends(), board.all())
+	assert.NotContains(t, board.all(), "\x1b[?1049h", "it draws nothing")
+	said, end := c.run("", "verify")
+	assert.Equal(t, endDone, end, said)
+}
+
+// Without a screen of its own a board that none can join is of no use, and says so.
+func TestServeNeedsAPlaceToListen(t *testing.T) {
+	c := newCellar(t)
+	long := filepath.Join(filepath.Dir(c.journal), strings.Repeat("x", 120)+".db")
+	require.NoError(t, os.Rename(c.journal, long))
+	_ = os.Rename(c.journal+".head", long+".head")
+	c.journal = long
+	said, end := c.run("", "serve", "--journal", long)
+	assert.Equal(t, endRefused, end, said)
+	assert.Contains(t, said, "shorter")
 }
