@@ -64,15 +64,25 @@ func (h *held) rehearsal() bool {
 }
 
 // head is where the journal ends, for a person to compare. A board that has gone on
-// meanwhile no longer knows the hash of what this screen has.
+// meanwhile knows the hash of its own end only, so that is caught up with first.
 func (h *held) head() (seq cellar.Seq, hash string) {
 	if h.joined == nil {
 		return h.file.Head()
 	}
-	if hello, err := h.joined.Greet(); err == nil && hello.Seq == h.state.Seq {
-		hash = hello.Head
+	for range 5 {
+		hello, err := h.joined.Greet()
+		if err != nil || hello.Seq == h.state.Seq {
+			return h.state.Seq, hello.Head
+		}
+		err = h.Read(context.Background(), h.state.Seq+1, func(r cellar.Record) error {
+			cellar.Apply(h.state, r)
+			return nil
+		})
+		if err != nil {
+			break
+		}
 	}
-	return h.state.Seq, hash
+	return h.state.Seq, ""
 }
 
 // serve lets further screens join the board on this journal until what it returns is

@@ -124,7 +124,7 @@ func TestTrustRow10NoScreen(t *testing.T) {
 	first.shows("Seen by nobody")
 	first.shows("3 rang and nobody has seen them.")
 	_, _ = first.tty.WriteString("q")
-	first.shows("second screen")
+	first.shows("CONTACT") // the list is gone
 	_, _ = first.tty.WriteString("a")
 	first.shows("seen by JS")
 	_, _ = first.tty.WriteString("q")
