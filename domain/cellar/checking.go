@@ -155,9 +155,6 @@ func (c *ReadCheck) decide(d *decision) ([]Fact, error) {
 	if !c.Next.IsZero() && !c.Next.After(d.at) {
 		return nil, reject("next", "next", "the next look must come after %s", d.s.Clock(d.at))
 	}
-	if err := d.length("next", c.Next); err != nil {
-		return nil, err
-	}
 	d.subject, d.what = string(v.Plate), fmt.Sprintf("reading the check of %s", v.Plate)
 	if err := c.ControlTube.sound(d); err != nil {
 		return nil, err
@@ -232,7 +229,9 @@ func (c *ReadCheck) lookAgain(d *decision, v *Vessel, k *Check, j clarity.Judgem
 		due = d.at.Add(time.Minute)
 	}
 	f := d.setClock(string(v.Plate), KindLook, ActAt, "test", due, basis)
-	f.Typed = typed
+	if f.Typed = typed; typed {
+		f.typedIn("next")
+	}
 	return []Fact{f}
 }
 

@@ -141,7 +141,7 @@ func (s *State) openClock(subject string, kind ClockKind) *AlarmClock {
 
 // setClock makes a clock that starts at the instant of the decision.
 func (d *decision) setClock(subject string, kind ClockKind, due DueKind, verb string, at time.Time, basis string) *ClockSet {
-	return &ClockSet{AlarmClock{ID: ClockID(d.id("c")), Subject: subject, Kind: kind, DueKind: due, Verb: verb,
+	return &ClockSet{AlarmClock: AlarmClock{ID: ClockID(d.id("c")), Subject: subject, Kind: kind, DueKind: due, Verb: verb,
 		Owner: d.head.By, Start: d.at, Due: Instant(at), Basis: basis}}
 }
 
@@ -175,7 +175,10 @@ func (d *decision) tested(subject, how string, begun time.Time, kinds ...ClockKi
 }
 
 // ClockSet is a clock that runs from now on.
-type ClockSet struct{ AlarmClock }
+type ClockSet struct {
+	AlarmClock
+	field string // where its due was typed, "" when it was reckoned; not kept
+}
 
 // Kind implements Fact.
 func (*ClockSet) Kind() string { return "clock-set" }

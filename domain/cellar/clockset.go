@@ -24,28 +24,6 @@ type SetClock struct {
 // Do implements Command.
 func (*SetClock) Do() string { return "clock" }
 
-// The length of a clock set by hand.
-const (
-	minClock = time.Minute
-	maxClock = 30 * 24 * time.Hour
-)
-
-// length holds a typed end against the length of a clock. A zero end was not typed.
-func (d *decision) length(field string, end time.Time) error {
-	if n := end.Sub(d.at); !end.IsZero() && (n < minClock || n > maxClock) {
-		return reject("length", field, "from one minute to thirty days after %s, not %s", d.s.Clock(d.at), end.In(d.s.Zone()).Format("Mon 2 Jan 2006 15:04"))
-	}
-	return nil
-}
-
-// after is the end of a typed length, zero when none was typed.
-func (d *decision) after(n quantity.Span) time.Time {
-	if n == 0 {
-		return time.Time{}
-	}
-	return d.at.Add(n.Duration())
-}
-
 func (c *SetClock) decide(d *decision) ([]Fact, error) {
 	if c.Subject == "" {
 		return nil, reject("subject", "subject", "say which vessel or press, or what it is about")
@@ -57,10 +35,7 @@ func (c *SetClock) decide(d *decision) ([]Fact, error) {
 	if c.Due.IsZero() {
 		due = d.at.Add(c.In.Duration())
 	}
-	if n := due.Sub(d.at); n < minClock || n > maxClock {
-		return nil, reject("length", "due", "a clock runs from one minute to thirty days; this one would run %s", quantity.Span(n))
-	}
-	f := d.setClock(c.Subject, KindOther, ActAt, c.Verb, due, "typed")
+	f := d.setClock(c.Subject, KindOther, ActAt, c.Verb, due, "typed").typedIn("due")
 	f.Typed, f.Counted = true, c.Due.IsZero()
 	if v := d.s.vessels[Plate(c.Subject)]; v != nil && (c.What == NotBefore || c.What == NotAfter) {
 		switch v.Now.Stage { // what may stand neither too short nor too long: its bounds
@@ -141,8 +116,11 @@ func (c *MoveClock) decide(d *decision) ([]Fact, error) {
 		}
 	}
 	due := Instant(c.Due)
-	if c.Due.IsZero() || due.Sub(d.at) < minClock || due.Sub(d.at) > maxClock {
-		return nil, reject("length", "due", "the new due must lie one minute to thirty days ahead of %s", d.s.Clock(d.at))
+	if c.Due.IsZero() {
+		return nil, reject("length", "due", "when is it due then? One minute to thirty days ahead of %s", d.s.Clock(d.now))
+	}
+	if err := d.ahead("due", k, due); err != nil {
+		return nil, err
 	}
 	if !k.Until.IsZero() && due.After(k.Until) {
 		return nil, reject("void", "due", "the reading is void after %s; a new test has its own clock", d.s.Clock(k.Until))

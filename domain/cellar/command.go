@@ -155,6 +155,9 @@ func Decide(s *State, c Command, now time.Time) ([]Fact, error) {
 	if err != nil {
 		return nil, err
 	}
+	if err := d.bounded(facts); err != nil {
+		return nil, err
+	}
 	return d.settle(append(facts, d.ticks(facts)...))
 }
 

@@ -193,7 +193,9 @@ func (d *decision) contactDue(plate string, w *Vessel, run contact.Run, cur *Ala
 		return out // the juice brought its enzyme along; a clock comes with a whole lot or with a dose here
 	case cur == nil:
 		k := d.setClock(plate, KindContact, ActAt, "test", due, basis)
-		k.Start, k.Model, k.Typed = run.Start, model, typed
+		if k.Start, k.Model, k.Typed = run.Start, model, typed; typed {
+			k.typedIn("test_at")
+		}
 		return append(out, k)
 	case run.Start.After(cur.Start) && run.Start.Equal(w.Now.LastIn): // untreated juice came in: whatever was due is due anew
 		if due.After(cur.Due) {

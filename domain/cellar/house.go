@@ -203,6 +203,9 @@ func (c *SetHouse) decide(d *decision) ([]Fact, error) {
 			}
 		}
 	}
+	if err := h.clockLengths(); err != nil {
+		return nil, err
+	}
 	if err := h.Escalate.check(h); err != nil {
 		return nil, err
 	}

@@ -53,22 +53,19 @@ func (c *StartMove) decide(d *decision) ([]Fact, error) {
 	}
 	d.subject, d.what = string(c.From), m.words()
 	d.ask(t)
-	end := c.Until
-	if c.Rate < 0 || c.Rate > 0 && float64(m.Sum())/float64(c.Rate) > maxClock.Hours() {
-		return nil, reject("rate", "rate", "a pump that moves %s an hour never moves %s", c.Rate, m.Sum())
+	if c.Rate < 0 {
+		return nil, reject("rate", "rate", "a pump moves more than nothing in an hour, not %s", c.Rate.Text(d.s.House.Units))
 	}
+	end, field := c.Until, "until"
 	if end.IsZero() && c.Rate > 0 {
-		end = d.at.Add(max(minClock, time.Duration(float64(m.Sum())/float64(c.Rate)*float64(time.Hour))))
-	}
-	if err := d.length("until", end); err != nil {
-		return nil, err
+		end, field = d.at.Add(max(minClock, lengthOf(m.Sum(), c.Rate))), "rate"
 	}
 	f := &MoveBegun{RunningMove{From: c.From, To: c.To, Lees: c.Lees, End: Instant(end)}}
 	if end.IsZero() {
 		f.End = time.Time{}
 		return []Fact{f}, nil
 	}
-	return []Fact{f, d.setClock(string(c.From), KindMove, ActAt, "close", end, "pump rate")}, nil
+	return []Fact{f, d.setClock(string(c.From), KindMove, ActAt, "close", end, "pump rate").typedIn(field)}, nil
 }
 
 // MoveBegun is a pump that runs.

@@ -82,14 +82,11 @@ func (c *WriteNote) decide(d *decision) ([]Fact, error) {
 	}
 	facts := []Fact{}
 	if n.What == NotePromise {
-		k := d.setClock(n.Subject, KindPromise, ActAt, "promise", n.Until, n.Text)
+		k := d.setClock(n.Subject, KindPromise, ActAt, "promise", n.Until, n.Text).typedIn("until")
 		k.Owner = Initials(n.For)
 		n.Clock = k.ID
 		if !n.Until.After(d.at) {
 			return nil, reject("until", "until", "%s is past; a promise lies ahead", d.s.Clock(n.Until))
-		}
-		if err := d.length("until", n.Until); err != nil {
-			return nil, err
 		}
 		facts = append(facts, k)
 	}

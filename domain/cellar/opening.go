@@ -203,6 +203,9 @@ func (o OpenPress) check(d *decision) error {
 	if o.State == PressRunning && o.End.IsZero() {
 		return reject("end", "presses", "%s is pressing; when does it end?", o.Press)
 	}
+	if n := o.End.Sub(d.at); !o.End.IsZero() && (n > maxClock || n < -maxClock) {
+		return reject("end", "presses", "%s ends at %s, more than 30 days away", o.Press, o.End.In(d.s.Zone()).Format("Mon 2 Jan 2006 15:04"))
+	}
 	return nil
 }
 

@@ -242,6 +242,11 @@ func (c *AddPress) decide(d *decision) ([]Fact, error) {
 		sys := d.s.House.Units
 		return nil, reject("rated", "rated", "a press takes %s to %s, not %s", least.Load(sys), most.Load(sys), p.Rated.Load(sys))
 	}
+	for _, g := range p.Programmes {
+		if !runs(g.Minutes) {
+			return nil, reject("programmes", "programmes", "%s of %s: a press programme runs 10 to 600 minutes, not %s", g.Name, p.Plate, g.Minutes)
+		}
+	}
 	return []Fact{&PressAdded{p}}, nil
 }
 
@@ -256,10 +261,15 @@ func (f *PressAdded) apply(s *State, r Record) {
 	s.pressOrder = place(s.pressOrder, f.Plate)
 }
 
+// runs tells whether a press programme can be this long.
+func runs(n quantity.Span) bool {
+	return n.Duration() >= 10*time.Minute && n.Duration() <= 10*time.Hour
+}
+
 // programme finds a programme by name; an unknown name is taken with the length
 // typed for it.
 func (p *Press) programme(name string, typed quantity.Span) (Programme, error) {
-	if d := typed.Duration(); typed != 0 && (d < 10*time.Minute || d > 10*time.Hour) {
+	if typed != 0 && !runs(typed) {
 		return Programme{}, reject("minutes", "minutes", "a press programme runs 10 to 600 minutes, not %s", typed)
 	}
 	for _, g := range p.Programmes {

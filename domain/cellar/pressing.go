@@ -26,9 +26,6 @@ func (c *Tip) decide(d *decision) ([]Fact, error) {
 	if !ok || l.Arrived.IsZero() {
 		return nil, reject("load", "load", "load %q has not been weighed", c.Load)
 	}
-	if err := d.length("until", c.Until); err != nil {
-		return nil, err
-	}
 	mass := c.Mass
 	if mass == 0 {
 		mass = l.Net - l.In
@@ -45,7 +42,7 @@ func (c *Tip) decide(d *decision) ([]Fact, error) {
 		d.subject, d.what = string(c.To), fmt.Sprintf("load %s into %s", l.ID, c.To)
 		d.ask(&trying{press: p, pressed: p.Mass() + mass, load: l, tipped: true})
 		if !c.Until.IsZero() {
-			facts = append(facts, d.setClock(string(c.To), KindFill, ActAt, "close", c.Until, "line rate"))
+			facts = append(facts, d.setClock(string(c.To), KindFill, ActAt, "close", c.Until, "line rate").typedIn("until"))
 		}
 		return facts, nil
 	}
@@ -60,7 +57,7 @@ func (c *Tip) decide(d *decision) ([]Fact, error) {
 	d.subject, d.what = string(c.To), fmt.Sprintf("load %s into %s", l.ID, c.To)
 	d.ask(&trying{into: []inflowTry{{vessel: v, kind: f.Brings, from: string(l.ID), field: "to"}}, load: l, tipped: true})
 	if !c.Until.IsZero() {
-		facts = append(facts, d.setClock(string(c.To), KindTip, ActAt, "close", c.Until, "line rate"))
+		facts = append(facts, d.setClock(string(c.To), KindTip, ActAt, "close", c.Until, "line rate").typedIn("until"))
 	}
 	return facts, nil
 }
@@ -236,10 +233,13 @@ func (c *StartPress) decide(d *decision) ([]Fact, error) {
 		t.into = append(t.into, inflowTry{vessel: v, kind: Juice, from: string(p.Plate), loads: p.loads(), field: to.field})
 	}
 	d.ask(t)
-	end := d.at.Add(g.Minutes.Duration())
+	end, field := d.at.Add(g.Minutes.Duration()), "programme"
+	if c.Minutes != 0 {
+		field = "minutes"
+	}
 	facts := []Fact{&PressBegun{Press: p.Plate, Programme: g.Name, Minutes: g.Minutes, End: end, Main: c.Main, Fraction: c.Fraction}}
 	facts = append(facts, d.answer(string(p.Plate), "started", KindFill)...)
-	return append(facts, d.setClock(string(p.Plate), KindProgramme, ActAt, "empty", end, g.Name)), nil
+	return append(facts, d.setClock(string(p.Plate), KindProgramme, ActAt, "empty", end, g.Name).typedIn(field)), nil
 }
 
 // PressBegun is a programme that runs.
@@ -346,9 +346,6 @@ func (c *GoPress) decide(d *decision) ([]Fact, error) {
 	if p.State != PressStopped && p.State != PressLocked {
 		return nil, reject("press-state", "press", "%s does not stand, it is %s", p.Plate, p.State)
 	}
-	if err := d.length("until", c.Until); err != nil {
-		return nil, err
-	}
 	d.subject, d.what = string(p.Plate), string(p.Plate)+" runs again"
 	d.ask(&trying{press: p})
 	facts := []Fact{}
@@ -356,7 +353,7 @@ func (c *GoPress) decide(d *decision) ([]Fact, error) {
 	if p.Started.IsZero() {
 		facts = append(facts, &PressResumed{Press: p.Plate})
 		if !end.IsZero() {
-			facts = append(facts, d.setClock(string(p.Plate), KindFill, ActAt, "close", end, "line rate"))
+			facts = append(facts, d.setClock(string(p.Plate), KindFill, ActAt, "close", end, "line rate").typedIn("until"))
 		}
 		return facts, nil
 	}
@@ -366,8 +363,11 @@ func (c *GoPress) decide(d *decision) ([]Fact, error) {
 	if !end.After(d.at) {
 		return nil, reject("until", "until", "the programme must end after %s", d.s.Clock(d.at))
 	}
-	return append(facts, &PressResumed{Press: p.Plate, End: Instant(end)},
-		d.setClock(string(p.Plate), KindProgramme, ActAt, "empty", end, p.Programme)), nil
+	k := d.setClock(string(p.Plate), KindProgramme, ActAt, "empty", end, p.Programme)
+	if !c.Until.IsZero() {
+		k.typedIn("until")
+	}
+	return append(facts, &PressResumed{Press: p.Plate, End: Instant(end)}, k), nil
 }
 
 // PressResumed is a press that runs again.

@@ -36,14 +36,11 @@ func (c *StartShift) decide(d *decision) ([]Fact, error) {
 	if !c.Ends.IsZero() && !c.Ends.After(d.at) {
 		return nil, reject("ends", "ends", "the shift must end after it begins")
 	}
-	if err := d.length("ends", c.Ends); err != nil {
-		return nil, err
-	}
 	s := c.Shift
 	s.Ends = Instant(s.Ends)
 	facts := append([]Fact{&ShiftStarted{s}}, d.answer(shiftSubject, "a new shift", KindShift)...)
 	if !s.Ends.IsZero() {
-		k := d.setClock(shiftSubject, KindShift, NotBefore, "hand over", s.Ends, "planned end")
+		k := d.setClock(shiftSubject, KindShift, NotBefore, "hand over", s.Ends, "planned end").typedIn("ends")
 		k.Owner = s.Lead
 		facts = append(facts, k)
 	}

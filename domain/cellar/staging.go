@@ -42,10 +42,10 @@ func (c *SetStage) decide(d *decision) ([]Fact, error) {
 	if t := c.Target; t != nil && (*t < -5 || *t > 95) {
 		return nil, reject("range", "target", "%s is no temperature for a tank; −5 to 95 °C is", t.Text(d.s.House.Units))
 	}
-	if c.Least < 0 || c.Most < 0 || c.Least != 0 && c.For != 0 && c.Least > c.For {
+	if c.Least < 0 || c.Least != 0 && c.For != 0 && c.Least > c.For {
 		return nil, reject("range", "least", "the least time, %s, is not longer than the whole, %s", c.Least, c.For)
 	}
-	if c.Most != 0 && c.For != 0 && c.Most < c.For {
+	if c.Most < 0 || c.Most != 0 && c.For != 0 && c.Most < c.For {
 		return nil, reject("range", "most", "the longest time, %s, is not shorter than what is planned, %s", c.Most, c.For)
 	}
 	if err := c.sane(d, v); err != nil {
@@ -68,14 +68,12 @@ func (c *SetStage) decide(d *decision) ([]Fact, error) {
 
 // sane refuses lengths, pressures and kinds that can only be slips.
 func (c *SetStage) sane(d *decision, v *Vessel) error {
-	ends := []struct {
-		field string
-		at    time.Time
-	}{{"until", c.Until}, {"for", d.after(c.For)}, {"least", d.after(c.Least)}, {"most", d.after(c.Most)}}
-	for _, e := range ends {
-		if err := d.length(e.field, e.at); err != nil {
-			return err
-		}
+	twoEnds := c.Stage == SkinContact || c.Stage == HotHold
+	if c.Least != 0 && !twoEnds {
+		return reject("length", "least", "%s has no least time; say how long it takes", c.Stage)
+	}
+	if c.Most != 0 && !twoEnds && c.Stage != Settling && c.Stage != CapRise {
+		return reject("length", "most", "%s has no longest time; say how long it takes", c.Stage)
 	}
 	if c.Bar < 0 || c.Bar > 100 {
 		return reject("range", "bar", "%g bar is no pressure of a flotation", c.Bar)
@@ -163,34 +161,27 @@ func (d *decision) endStage(v *Vessel, to Stage) []Fact {
 // clock is the clock a stage starts, by the house's lengths unless typed.
 func (c *SetStage) clock(d *decision, v *Vessel) []Fact {
 	lim, plate := d.s.House.Limits, string(v.Plate)
-	end := func(def quantity.Span) time.Time {
-		switch {
-		case !c.Until.IsZero():
-			return c.Until
-		case c.For != 0:
-			return d.at.Add(c.For.Duration())
-		}
-		return d.at.Add(def.Duration())
+	field, typed := c.typedEnd()
+	set := func(kind ClockKind, due DueKind, verb string, def quantity.Span, basis string) Fact {
+		return d.setClock(plate, kind, due, verb, c.end(d, def), basis).typedIn(field)
 	}
-	typed := c.For != 0 || !c.Until.IsZero()
 	switch c.Stage {
 	case Settling:
-		return c.latest(d, plate, KindSettling, d.setClock(plate, KindSettling, NotBefore, "rack", end(lim.SettleFor), "settling"))
+		return c.latest(d, plate, KindSettling, set(KindSettling, NotBefore, "rack", lim.SettleFor, "settling"))
 	case Flotation:
-		return []Fact{d.setClock(plate, KindFloat, ActAt, "end run", end(lim.FloatRun), "flotation run")}
+		return []Fact{set(KindFloat, ActAt, "end run", lim.FloatRun, "flotation run")}
 	case CapRise:
-		at := end(lim.CapRise)
-		return c.latest(d, plate, KindCap, d.setClock(plate, KindCap, ActAt, "look", at, "cap rising"),
-			d.setClock(plate, KindCap, NotBefore, "rack", at, "cap rising"))
+		return c.latest(d, plate, KindCap, set(KindCap, ActAt, "look", lim.CapRise, "cap rising"),
+			set(KindCap, NotBefore, "rack", lim.CapRise, "cap rising"))
 	case Cleaning:
-		return []Fact{d.setClock(plate, KindClean, ActAt, "inspect", end(lim.CleanTakes), "cleaning")}
+		return []Fact{set(KindClean, ActAt, "inspect", lim.CleanTakes, "cleaning")}
 	case HotHold:
-		return c.bounds(d, plate, KindHot, "cool back", typed, end(0))
+		return c.bounds(d, plate, KindHot, "cool back")
 	case SkinContact:
-		return c.bounds(d, plate, KindSkin, "drain", typed, end(0))
+		return c.bounds(d, plate, KindSkin, "drain")
 	case Waiting, ColdSoak, Maceration:
 		if typed {
-			return []Fact{d.setClock(plate, KindOther, ActAt, "look", end(0), string(c.Stage))}
+			return []Fact{set(KindOther, ActAt, "look", 0, string(c.Stage))}
 		}
 	}
 	return nil
@@ -202,26 +193,48 @@ func (c *SetStage) latest(d *decision, plate string, kind ClockKind, clocks ...F
 	if c.Most == 0 {
 		return clocks
 	}
-	return append(clocks, d.setClock(plate, kind, NotAfter, "rack", d.at.Add(c.Most.Duration()), "longest "+string(c.Stage)))
+	return append(clocks, d.setClock(plate, kind, NotAfter, "rack", d.at.Add(c.Most.Duration()), "longest "+string(c.Stage)).typedIn("most"))
+}
+
+// typedEnd is the field in which the end or the length was typed, "" for none.
+func (c *SetStage) typedEnd() (field string, typed bool) {
+	switch {
+	case !c.Until.IsZero():
+		return "until", true
+	case c.For != 0:
+		return "for", true
+	}
+	return "", false
+}
+
+// end is when the stage ends: as typed, or after a length of the house.
+func (c *SetStage) end(d *decision, def quantity.Span) time.Time {
+	switch field, _ := c.typedEnd(); field {
+	case "until":
+		return c.Until
+	case "for":
+		return d.at.Add(c.For.Duration())
+	}
+	return d.at.Add(def.Duration())
 }
 
 // bounds are the clocks of what may stand neither too short nor too long: skins
 // have a least time and an end by which they are drained, hot must an end and a
 // longest time.
-func (c *SetStage) bounds(d *decision, plate string, kind ClockKind, verb string, typed bool, end time.Time) (out []Fact) {
+func (c *SetStage) bounds(d *decision, plate string, kind ClockKind, verb string) (out []Fact) {
 	basis := string(c.Stage)
 	if c.Least != 0 {
-		out = append(out, d.setClock(plate, kind, NotBefore, verb, d.at.Add(c.Least.Duration()), "least "+basis))
+		out = append(out, d.setClock(plate, kind, NotBefore, verb, d.at.Add(c.Least.Duration()), "least "+basis).typedIn("least"))
 	}
-	if typed {
+	if field, typed := c.typedEnd(); typed {
 		due := ActAt
 		if kind == KindSkin {
 			due = NotAfter
 		}
-		out = append(out, d.setClock(plate, kind, due, verb, end, basis))
+		out = append(out, d.setClock(plate, kind, due, verb, c.end(d, 0), basis).typedIn(field))
 	}
 	if c.Most != 0 {
-		out = append(out, d.setClock(plate, kind, NotAfter, verb, d.at.Add(c.Most.Duration()), "longest "+basis))
+		out = append(out, d.setClock(plate, kind, NotAfter, verb, d.at.Add(c.Most.Duration()), "longest "+basis).typedIn("most"))
 	}
 	return out
 }
