@@ -89,17 +89,8 @@ func (c *MoveClock) decide(d *decision) ([]Fact, error) {
 	if err != nil {
 		return nil, err
 	}
-	if c.Done && k.Kind == KindReading && d.s.checkRuns(k.Subject) {
-		return nil, reject("reading", "clock", "the tubes of %s are not read yet: read them, or take the clock off with a reason", k.Subject)
-	}
-	if p := d.s.openPermit(strings.TrimPrefix(k.Basis, "permit ")); p != nil && k.Kind == KindPermit {
-		if c.Done || c.Off {
-			return nil, reject("permit", "clock", "permit %s for %s ends when it is handed back: write that it ended", p.Number, p.Place)
-		}
-		return nil, reject("permit", "due", "permit %s says %s, and the board follows the paper: hand it back and write the new one", p.Number, d.s.Clock(p.Until))
-	}
-	if v := d.s.vessels[Plate(k.Subject)]; c.Done && k.Kind == KindContact && v != nil && !v.Now.Stage.Empty() {
-		return nil, reject("contact", "clock", "a contact is answered by its check (c); without one take the clock off with a reason")
+	if err := c.answeredElsewhere(d, k); err != nil {
+		return nil, err
 	}
 	if c.Done {
 		return []Fact{&ClockAnswered{Clock: k.ID, How: firstWords(c.Reason, "done")}}, nil
@@ -128,10 +119,22 @@ func (c *MoveClock) decide(d *decision) ([]Fact, error) {
 	return []Fact{&ClockMoved{Clock: k.ID, Was: k.Due, Due: due, Basis: "typed", Reason: c.Reason, Typed: true, Owner: c.Owner}}, nil
 }
 
-// checkRuns tells whether a check of a vessel waits for its reading.
-func (s *State) checkRuns(subject string) bool {
-	v := s.vessels[Plate(subject)]
-	return v != nil && v.Now.Check() != nil
+// answeredElsewhere refuses to tick off, or to put elsewhere, what only its own
+// entry answers: tubes by their reading, a contact by its check, the end of a permit
+// by handing it back. Nobody else would be called then.
+func (c *MoveClock) answeredElsewhere(d *decision, k *AlarmClock) error {
+	v := d.s.vessels[Plate(k.Subject)]
+	switch p := d.s.openPermit(strings.TrimPrefix(k.Basis, "permit ")); {
+	case c.Done && k.Kind == KindReading && v != nil && v.Now.Check() != nil:
+		return reject("reading", "clock", "the tubes of %s are not read yet: read them, or take the clock off with a reason", k.Subject)
+	case c.Done && k.Kind == KindContact && v != nil && !v.Now.Stage.Empty():
+		return reject("contact", "clock", "a contact is answered by its check (c); without one take the clock off with a reason")
+	case p != nil && k.Kind == KindPermit && (c.Done || c.Off):
+		return reject("permit", "clock", "permit %s for %s ends when it is handed back: write that it ended", p.Number, p.Place)
+	case p != nil && k.Kind == KindPermit:
+		return reject("permit", "due", "permit %s says %s, and the board follows the paper: hand it back and write the new one", p.Number, d.s.Clock(p.Until))
+	}
+	return nil
 }
 
 func firstWords(s, or string) string {

@@ -29,15 +29,6 @@ func TestASlipIsRefusedWhereItWasTyped(t *testing.T) {
 	}
 }
 
-// Tubes are read or void: their clock is not put past that, nor ticked off.
-func TestTheReadingClockStays(t *testing.T) {
-	h := openHouse(t)
-	h.say(t, dose101, check101)
-	require.ErrorContains(t, h.hear(`22:01 NS {"do":"clock-move","subject":"101","verb":"read","due":"2026-09-25T04:00:00+02:00","reason":"later"}`), "void after 22:10")
-	require.ErrorContains(t, h.hear(`22:01 NS {"do":"clock-move","subject":"101","verb":"read","done":true}`), "not read yet")
-	h.say(t, `22:01 NS {"do":"clock-move","subject":"101","verb":"read","off":true,"reason":"tube broke"}`)
-}
-
 // A press ends when its clock says so, and a pump too.
 func TestARebasedClockMovesWhatItStandsFor(t *testing.T) {
 	h := openHouse(t)
