@@ -247,18 +247,39 @@ func (f *ClockMoved) apply(s *State, r Record) {
 	}
 	s.endRun(c, r.At)
 	c.Due, c.Typed, c.MovedFor = f.Due, c.Typed || f.Typed, f.Reason
-	if p := s.presses[Plate(c.Subject)]; p != nil && c.Kind == KindProgramme {
-		p.End = f.Due
-	}
-	if m := s.running[Plate(c.Subject)]; m != nil && c.Kind == KindMove {
-		m.End = f.Due
-	}
 	c.Reminders = nil
 	c.SeenBy, c.SeenAt = "", time.Time{}
 	if f.Owner != "" {
 		c.Owner = f.Owner
 	}
+	s.follow(c)
 	s.log(r, c.Subject, fmt.Sprintf("%s: due %s → %s, %s", c.Verb, s.Clock(f.Was), s.Clock(f.Due), f.Reason))
+}
+
+// follow brings what a clock was made from to its due, so that both say the same.
+func (s *State) follow(c *AlarmClock) {
+	switch c.Kind {
+	case KindProgramme:
+		if p := s.presses[Plate(c.Subject)]; p != nil && p.State == PressRunning {
+			p.End = c.Due
+		}
+	case KindMove:
+		if m := s.running[Plate(c.Subject)]; m != nil {
+			m.End = c.Due
+		}
+	case KindPromise:
+		for _, n := range s.Notes {
+			if n.Clock == c.ID {
+				n.Until = c.Due
+			}
+		}
+	case KindBreak:
+		s.change(Initials(c.Subject), func(p *Presence) { p.Back = c.Due })
+	case KindShift:
+		if c.Subject == shiftSubject {
+			s.Shift.Ends = c.Due
+		}
+	}
 }
 
 // ClockAnswered is a clock ended by what it asked for.

@@ -61,3 +61,82 @@ func TestAReadingClockWithoutACheck(t *testing.T) {
 	h.say(t, `20:00 NS {"do":"clock","subject":"101","verb":"read","in":"5m","kind":"reading"}`, `20:05 NS {"do":"clock-move","subject":"101","done":true}`)
 	require.Empty(t, h.s.ClocksOf("101"))
 }
+
+func promise(when, subject, text, until string) string {
+	return fmt.Sprintf(`%s NS {"do":"note","subject":%q,"text":%q,"what":"promise","for":"OF","until":%q}`, when, subject, text, at(until).Format(time.RFC3339))
+}
+
+// TestAPromiseEndsItsOwnClock: also when that was put elsewhere, and with another
+// promise of the same subject and time beside it.
+func TestAPromiseEndsItsOwnClock(t *testing.T) {
+	h := openHouse(t)
+	h.say(t, promise("20:00", "chiller", "calls back", "22:00"))
+	h.say(t, rebase("20:30", "chiller", "promise", "23:00"))
+	require.Equal(t, "23:00", h.s.Clock(h.s.OpenNotes("chiller")[0].Until), "the sheet says what the clock says")
+	h.say(t, `20:40 NS {"do":"note-done","subject":"chiller"}`)
+	require.Empty(t, h.s.ClocksOf("chiller"))
+
+	h.say(t, promise("21:00", "chiller", "brings the fuse", "22:00"), promise("21:00", "chiller", "brings the key", "22:00"))
+	for _, k := range h.s.ClocksOf("chiller") {
+		n, ok := h.s.PromiseOf(k)
+		require.True(t, ok)
+		require.Equal(t, k.Basis, n.Text)
+	}
+	for _, left := range []string{"brings the fuse", ""} {
+		h.say(t, `21:10 NS {"do":"note-done","subject":"chiller"}`)
+		open := ""
+		for _, k := range h.s.ClocksOf("chiller") {
+			open += k.Basis
+		}
+		require.Equal(t, left, open)
+	}
+}
+
+// TestAPromiseOfAnOlderJournal: the note does not say which clock it made; one
+// note ends one clock, the one with its words.
+func TestAPromiseOfAnOlderJournal(t *testing.T) {
+	h := openHouse(t)
+	keep := func(line string) {
+		c, err := cellar.ParseLine([]byte(line[len("21:00 NS "):]))
+		require.NoError(t, err)
+		head := cellar.HeadOf(c)
+		head.By, head.At = "NS", at("21:00")
+		facts, err := cellar.Decide(h.s, c, at("21:00"))
+		require.NoError(t, err)
+		for _, r := range cellar.Records(c, facts, at("21:00"), "test") {
+			if n, ok := r.Fact.(*cellar.Noted); ok {
+				n.Clock = ""
+			}
+			r.Seq = h.s.Seq + 1
+			cellar.Apply(h.s, r)
+		}
+	}
+	keep(promise("21:00", "chiller", "brings the fuse", "22:00"))
+	keep(promise("21:00", "chiller", "brings the key", "22:00"))
+	h.say(t, `21:10 NS {"do":"note-done","subject":"chiller"}`)
+	require.Len(t, h.s.ClocksOf("chiller"), 1)
+	require.Equal(t, "brings the fuse", h.s.ClocksOf("chiller")[0].Basis)
+	h.say(t, rebase("21:20", "chiller", "promise", "23:00"), `21:30 NS {"do":"note-done","subject":"chiller"}`)
+	require.Empty(t, h.s.ClocksOf("chiller"))
+}
+
+// TestThePressEndsWhenItsClockSays: put elsewhere, the press's row says so too, and
+// after a standstill it goes on from there; a break and the shift's end likewise.
+func TestThePressEndsWhenItsClockSays(t *testing.T) {
+	h := openHouse(t)
+	h.say(t, pressing...) // 19:20 to 21:20
+	h.say(t, rebase("19:30", "P1", "empty", "22:00"))
+	p, _ := h.s.Press("P1")
+	require.Equal(t, "22:00", h.s.Clock(p.End))
+	h.say(t, `20:00 NS {"do":"press-stop","press":"P1","reason":"hose"}`, `20:30 NS {"do":"press-go","press":"P1"}`)
+	require.Equal(t, "22:30", dueOf(t, h, "P1"))
+	require.Equal(t, "22:30", h.s.Clock(p.End))
+
+	h.say(t, shiftToSix, `20:00 OF {"do":"break","for":"30m"}`, rebase("20:10", "OF", "back", "21:00"), rebase("20:10", "shift", "hand over", "05:00"))
+	for _, who := range h.s.OnSite() {
+		if who.Who == "OF" {
+			require.Equal(t, "21:00", h.s.Clock(who.Back))
+		}
+	}
+	require.Equal(t, "05:00", h.s.Clock(h.s.Shift.Ends))
+}

@@ -2,6 +2,7 @@ package cellar
 
 import (
 	"fmt"
+	"slices"
 	"strings"
 	"time"
 	"unicode/utf8"
@@ -124,16 +125,56 @@ func (c *EndNote) decide(d *decision) ([]Fact, error) {
 			continue
 		}
 		facts := []Fact{&NoteEnded{Note: n.ID}}
-		if n.What == NotePromise {
-			for _, k := range d.s.ClocksOf(n.Subject) {
-				if k.Kind == KindPromise && (k.ID == n.Clock || n.Clock == "" && k.Due.Equal(n.Until)) {
-					facts = append(facts, &ClockAnswered{Clock: k.ID, How: "done"})
-				}
-			}
+		if k := d.s.clockOf(n); k != nil {
+			facts = append(facts, &ClockAnswered{Clock: k.ID, How: "done"})
 		}
 		return facts, nil
 	}
 	return nil, reject("note", "subject", "no open note stands there")
+}
+
+// clockOf is the open clock of a promise, nil for none. A note of an older journal
+// does not name it: there it is the one of the subject with the words of the note,
+// the one with its time, or one that was put elsewhere, in that order.
+func (s *State) clockOf(n *Note) *AlarmClock {
+	if n.What != NotePromise {
+		return nil
+	}
+	if n.Clock != "" {
+		if k := s.clocks[n.Clock]; k != nil && !k.Done {
+			return k
+		}
+		return nil
+	}
+	var like *AlarmClock
+	best := 0
+	for _, k := range s.ClocksOf(n.Subject) {
+		fits := 0
+		switch {
+		case k.Kind != KindPromise || slices.ContainsFunc(s.Notes, func(o *Note) bool { return o.Clock == k.ID }):
+		case k.Basis == n.Text:
+			fits = 3
+		case k.Due.Equal(n.Until):
+			fits = 2
+		case k.Basis == "typed":
+			fits = 1
+		}
+		if fits > best {
+			like, best = k, fits
+		}
+	}
+	return like
+}
+
+// PromiseOf is the open promise that an open clock calls for; ok is false for any
+// other clock.
+func (s *State) PromiseOf(c *AlarmClock) (n *Note, ok bool) {
+	for _, n := range s.OpenNotes(c.Subject) {
+		if s.clockOf(n) == c {
+			return n, true
+		}
+	}
+	return nil, false
 }
 
 // NoteEnded is a note that is done with.

@@ -37,6 +37,9 @@ func (s *State) shiftAll(r Record, by time.Duration) {
 	for i := range s.gas { // an old reading must not pass for a fresh one
 		shiftTime(&s.gas[i].At, by)
 	}
+	for _, c := range s.Clocks() { // a time of day stays, and with it what ends then
+		s.follow(c)
+	}
 }
 
 func shiftTime(t *time.Time, by time.Duration) {

@@ -82,3 +82,17 @@ func TestAReminderDoesNotCrossAShiftHandedOverEarly(t *testing.T) {
 	h.say(t, `21:35 MA {"do":"shift-end","to":"OF"}`)
 	require.Len(t, h.s.Alarms(at("21:35")), 1)
 }
+
+// A press that ends at a time of day somebody named ends then by the right time too,
+// and its clock and its row say the same.
+func TestAPressEndsWithItsClockAfterATimePutRight(t *testing.T) {
+	h := openHouse(t)
+	h.say(t, pressing...)
+	p, _ := h.s.Press("P1")
+	putRight(t, h, "19:30", "19:50")
+	require.Equal(t, "21:40", h.s.Clock(p.End), "two hours stay two hours")
+	h.say(t, rebase("19:55", "P1", "empty", "22:00"))
+	putRight(t, h, "20:00", "20:20")
+	require.Equal(t, "22:00", dueOf(t, h, "P1"))
+	require.Equal(t, "22:00", h.s.Clock(p.End))
+}

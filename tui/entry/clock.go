@@ -100,33 +100,14 @@ func (k *desk) clockCommand(values map[string]string) (cellar.Command, error) {
 		return s.done(&cellar.Remind{Head: s.head(), Clock: id, Until: s.ahead("until"), Reason: s.text("reason")})
 	}
 	if values["do"] == doDone {
-		if n, ok := promiseOf(s.g.State, id); ok { // a promise kept is ticked off with its clock
-			return s.done(&cellar.EndNote{Head: s.head(), Note: n.ID})
+		if c, ok := s.g.State.ClockByID(id); ok {
+			if n, ok := s.g.State.PromiseOf(c); ok { // a promise kept is ticked off with its clock
+				return s.done(&cellar.EndNote{Head: s.head(), Note: n.ID})
+			}
 		}
 	}
 	return s.done(&cellar.MoveClock{Head: s.head(), Clock: id, Due: s.ahead("due"), Reason: s.text("reason"), Owner: s.who("owner"),
 		Off: values["do"] == doOff, Done: values["do"] == doDone})
-}
-
-func promiseOf(s *cellar.State, id cellar.ClockID) (*cellar.Note, bool) {
-	c, ok := s.ClockByID(id)
-	if !ok || c.Kind != cellar.KindPromise {
-		return nil, false
-	}
-	var open []*cellar.Note
-	for _, n := range s.OpenNotes(c.Subject) {
-		if n.What != cellar.NotePromise {
-			continue
-		}
-		if n.Clock == id || n.Clock == "" && n.Until.Equal(c.Due) {
-			return n, true
-		}
-		open = append(open, n)
-	}
-	if len(open) == 1 { // the clock was moved, which leaves the note's own time as it was
-		return open[0], true
-	}
-	return nil, false
 }
 
 // sortOf are the kinds of a clock set by hand; what they wait for answers them.
