@@ -245,7 +245,7 @@ func (f *ClockMoved) apply(s *State, r Record) {
 	if f.Due.Equal(c.Due) {
 		return
 	}
-	s.endRun(c, r.At)
+	s.endRun(c, laterOf(r.At, r.Written)) // dated back it rang all the same, until it was written
 	c.Due, c.Typed, c.MovedFor = f.Due, c.Typed || f.Typed, f.Reason
 	c.Reminders = nil
 	c.SeenBy, c.SeenAt = "", time.Time{}

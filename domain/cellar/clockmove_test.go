@@ -140,3 +140,44 @@ func TestThePressEndsWhenItsClockSays(t *testing.T) {
 	}
 	require.Equal(t, "05:00", h.s.Clock(h.s.Shift.Ends))
 }
+
+// late gives a line that is dated back: written at now, so at its own time.
+func (h *house) late(t *testing.T, now, line string) error {
+	t.Helper()
+	c, err := cellar.ParseLine([]byte(line[len("20:00 NS "):]))
+	require.NoError(t, err)
+	head := cellar.HeadOf(c)
+	head.By, head.At = cellar.Initials(line[6:8]), at(line[:5])
+	_, err = h.try(c, at(now))
+	return err
+}
+
+// TestNobodyHasSeenWhatDidNotRing: seen is dated from when it rang, so that the
+// figures say how long it waited.
+func TestNobodyHasSeenWhatDidNotRing(t *testing.T) {
+	h := openHouse(t)
+	h.say(t, clockAt("101", "20:20"))
+	err := h.late(t, "20:50", `20:01 NS {"do":"seen","subject":"101"}`)
+	var rej *cellar.Rejection
+	require.ErrorAs(t, err, &rej)
+	require.Equal(t, "at", rej.Field)
+	require.Equal(t, "look on 101 rang at 20:20; nobody has seen it before. Give a time from then to 20:50", rej.Message)
+	require.NoError(t, h.late(t, "20:50", `20:25 NS {"do":"seen","subject":"101"}`))
+	require.Equal(t, 5*time.Minute, h.s.AlarmFigures(at("20:00"), at("21:00")).Longest)
+}
+
+// TestAnotherDueIsGivenForWhatIsToCome: dated back it is held to now all the same,
+// and the alarm that rang meanwhile stays in the figures.
+func TestAnotherDueIsGivenForWhatIsToCome(t *testing.T) {
+	h := openHouse(t)
+	h.say(t, clockAt("101", "20:20"))
+	err := h.late(t, "21:30", rebase("20:10", "101", "look", "20:30"))
+	var rej *cellar.Rejection
+	require.ErrorAs(t, err, &rej)
+	require.Equal(t, "due", rej.Field)
+	require.Contains(t, rej.Message, "counted from 21:30")
+	require.NoError(t, h.late(t, "21:30", rebase("20:10", "101", "look", "22:00")))
+	f := h.s.AlarmFigures(at("20:00"), at("21:59"))
+	require.Equal(t, 1, f.Alarms)
+	require.Equal(t, 70*time.Minute, f.Longest)
+}

@@ -202,8 +202,11 @@ func (c *See) decide(d *decision) ([]Fact, error) {
 	if off, ok := k.PutOff(d.now); ok {
 		return nil, reject("put-off", "clock", "%s has put it off until %s: %s", off.By, d.s.Clock(off.Until), off.Reason)
 	}
-	if !k.Raised(d.now) || !k.Raised(d.at) {
+	if !k.Raised(d.now) {
 		return nil, reject("not-due", "clock", "%s on %s is not due before %s", k.Verb, k.Subject, d.s.Clock(k.Due))
+	}
+	if rang, _ := k.AlarmAt(); d.at.Before(rang) {
+		return nil, reject("not-due", "at", "%s on %s rang at %s; nobody has seen it before. Give a time from then to %s", k.Verb, k.Subject, d.s.Clock(rang), d.s.Clock(d.now))
 	}
 	return []Fact{&ClockSeen{Clock: k.ID}}, nil
 }

@@ -41,16 +41,6 @@ func TestARebasedClockMovesWhatItStandsFor(t *testing.T) {
 	require.True(t, p.End.Equal(at("23:55")), p.End)
 }
 
-// Nobody has seen an alarm before it rang.
-func TestSeenBeforeItRang(t *testing.T) {
-	h := openHouse(t)
-	h.say(t, `20:00 NS {"do":"clock","subject":"101","verb":"look","in":"20min"}`)
-	c, err := cellar.ParseLine([]byte(`{"do":"seen","by":"NS","at":"2026-09-24T20:01:00+02:00","subject":"101"}`))
-	require.NoError(t, err)
-	_, err = h.try(c, at("21:00"))
-	require.ErrorContains(t, err, "not due before 20:20")
-}
-
 // Floated juice waits for no settling any more.
 func TestAFlotationEndsTheSettling(t *testing.T) {
 	h := openHouse(t)
