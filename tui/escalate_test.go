@@ -74,6 +74,22 @@ func TestNobodyTakesIt(t *testing.T) {
 	require.False(t, demo, "a rehearsal runs no command")
 }
 
+// TestWhatWasWrittenLateCallsNobodyAtOnce: a clock whose due has passed when it is
+// written says how late it is, rings once, and is followed up from then.
+func TestWhatWasWrittenLateCallsNobodyAtOnce(t *testing.T) {
+	j, s := realHouse(t)
+	hear, bell, err := os.Pipe()
+	require.NoError(t, err)
+	d := tuitest.Sit(t, tui.Options{Journal: j, State: s, Person: "MA", Out: bell, Run: func(_, _ []string) error { return nil }}, clock(t, "21:30"), 120, 40)
+	write(t, d, &cellar.SetClock{Head: cellar.Head{At: clock(t, "21:05"), By: "MA"}, Subject: "106", Verb: "end run", Due: clock(t, "21:10")})
+	d.Wait(time.Second).Shows("▲ 106  END RUN  +20 min").Hides("CALL", "NOT ANSWERED")
+	d.Wait(9 * time.Minute).Hides("NOT ANSWERED")
+	d.Wait(time.Minute).Shows("▲ 106  END RUN  +30 min", "NOT ANSWERED FOR 10 min: CALL NS")
+	require.NoError(t, bell.Close())
+	rung, _ := io.ReadAll(hear)
+	require.Equal(t, 3, strings.Count(string(rung), "\a"), "when it was written, at 5, at 10 with the name")
+}
+
 // TestStepsOfBeforeAreNotTakenAgain: after a start only what came due since the
 // last beat is done.
 func TestStepsOfBeforeAreNotTakenAgain(t *testing.T) {

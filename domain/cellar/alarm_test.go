@@ -137,6 +137,30 @@ func TestEscalation(t *testing.T) {
 	}
 }
 
+// TestAnAlarmWrittenLateIsFollowedUpFromThen: how late it is counts from its due,
+// what follows when nobody takes it, and the figures, from when it was written;
+// nobody has seen it before, and a time put right changes none of it.
+func TestAnAlarmWrittenLateIsFollowedUpFromThen(t *testing.T) {
+	h := openHouse(t)
+	h.say(t, shiftToSix)
+	require.NoError(t, h.late(t, "23:00", `20:00 NS {"do":"dose","vessel":"101","product":"E-1","rate":"2 g/hL","temp":"16 °C"}`)) // due 22:00
+	k := h.s.ClocksOf("101")[0]
+	require.Len(t, h.s.Alarms(at("23:00")), 1, "it is due at once")
+	require.Equal(t, time.Hour, k.Overdue(at("23:00")), "with its true lateness")
+	require.Empty(t, h.s.Escalation(at("23:04")))
+	require.Len(t, h.s.Escalation(at("23:05")), 1)
+	require.ErrorContains(t, h.late(t, "23:06", `22:30 NS {"do":"seen","subject":"101"}`), "rang at 23:00")
+	require.Equal(t, 6*time.Minute, h.s.AlarmFigures(at("22:00"), at("23:06")).Longest)
+	putRight(t, h, "23:06", "21:06")
+	require.Empty(t, h.s.Escalation(at("21:04")))
+	require.Len(t, h.s.Escalation(at("21:05")), 1, "two hours earlier by the right time")
+
+	require.NoError(t, h.late(t, "21:31", `20:01 NS {"do":"clock","subject":"103","verb":"look","due":"2026-09-24T21:15:00+02:00"}`))
+	before := h.s.AlarmFigures(at("18:00"), at("21:40")).Alarms
+	require.NoError(t, h.late(t, "21:32", `21:20 NS {"do":"clock-move","subject":"103","verb":"look","done":true}`))
+	require.Equal(t, before-1, h.s.AlarmFigures(at("18:00"), at("21:40")).Alarms, "what was done before the board knew of it rang for nobody")
+}
+
 // TestAlarmFiguresByHand: two hours worked out with a pencil.
 //
 //	alarm  rang   taken          how                         ended   waited

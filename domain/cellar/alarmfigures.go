@@ -6,8 +6,9 @@ import (
 	"time"
 )
 
-// alarmRun is one time an alarm rang: from its instant until it was answered,
-// taken off or moved. A clock that was moved after it rang has several.
+// alarmRun is one time an alarm rang: from when it could first be heard until it was
+// answered, taken off or moved. A clock that was moved after it rang has several; one
+// that was answered before the board knew of it has none.
 type alarmRun struct {
 	clock     ClockID
 	rang      time.Time
@@ -18,7 +19,7 @@ type alarmRun struct {
 
 // endRun keeps the time a clock rang before it gets another due.
 func (s *State) endRun(c *AlarmClock, at time.Time) {
-	if t, ok := c.AlarmAt(); ok && !at.Before(t) {
+	if t, ok := c.Rang(); ok && !at.Before(t) {
 		s.runs = append(s.runs, alarmRun{clock: c.ID, rang: t, seen: c.SeenAt, ended: at, reminders: len(c.Reminders)})
 	}
 }
@@ -28,7 +29,7 @@ func (s *State) alarmRuns(from, to time.Time) []alarmRun {
 	all := append([]alarmRun(nil), s.runs...)
 	for _, id := range s.clockOrder {
 		c := s.clocks[id]
-		t, ok := c.AlarmAt()
+		t, ok := c.Rang()
 		if !ok || c.Done && c.DoneAt.Before(t) {
 			continue
 		}
@@ -51,7 +52,7 @@ type AlarmFigures struct {
 	Alarms   int           // that rang
 	PerHour  float64       // over the span
 	Taken    int           // seen by somebody, or answered
-	Median   time.Duration // from ringing to being taken
+	Median   time.Duration // from when it could be heard to being taken
 	Longest  time.Duration // unacknowledged, those still so counted to the end
 	On       string        // subject and verb of the longest
 	Floods   int           // ten within ten minutes; those that touch are one

@@ -69,6 +69,7 @@ type AlarmClock struct {
 	Typed   bool      `json:"typed,omitempty"`
 	Counted bool      `json:"counted,omitempty"` // typed as a length, not as a time of day
 
+	Known     time.Time  `json:"-"` // when its due was written: nobody could hear of it before
 	SeenBy    Initials   `json:"-"`
 	SeenAt    time.Time  `json:"-"`
 	Done      bool       `json:"-"` // answered or cancelled
@@ -91,11 +92,21 @@ func (c *AlarmClock) AlarmAt() (t time.Time, ok bool) {
 	return time.Time{}, false
 }
 
+// Rang is the instant from which the alarm could be heard: its own, or when it was
+// written if its due had passed by then. How late a thing is counts from the due,
+// how long nobody has taken the alarm from here. ok is false for a notice.
+func (c *AlarmClock) Rang() (t time.Time, ok bool) {
+	t, ok = c.AlarmAt()
+	return laterOf(t, c.Known), ok
+}
+
 // Raised tells whether the clock is an alarm at now: due, not done and not put
-// off.
+// off. When it was written does not matter: a machine's clock that has gone back
+// silences nothing.
 func (c *AlarmClock) Raised(now time.Time) bool {
-	t, ok := c.RingsAt()
-	return ok && !c.Done && !now.Before(t)
+	t, ok := c.AlarmAt()
+	_, off := c.PutOff(now)
+	return ok && !c.Done && !off && !now.Before(t)
 }
 
 // Clocks lists the clocks that are not done, by due, then by age. The list is
@@ -185,6 +196,7 @@ func (*ClockSet) Kind() string { return "clock-set" }
 
 func (f *ClockSet) apply(s *State, r Record) {
 	c := f.AlarmClock
+	c.Known = r.Written
 	s.clocks[c.ID] = &c
 	s.clockOrder = append(s.clockOrder, c.ID)
 	s.bump(string(c.ID))
@@ -246,7 +258,7 @@ func (f *ClockMoved) apply(s *State, r Record) {
 		return
 	}
 	s.endRun(c, laterOf(r.At, r.Written)) // dated back it rang all the same, until it was written
-	c.Due, c.Typed, c.MovedFor = f.Due, c.Typed || f.Typed, f.Reason
+	c.Due, c.Known, c.Typed, c.MovedFor = f.Due, r.Written, c.Typed || f.Typed, f.Reason
 	c.Reminders = nil
 	c.SeenBy, c.SeenAt = "", time.Time{}
 	if f.Owner != "" {

@@ -205,7 +205,7 @@ func (c *See) decide(d *decision) ([]Fact, error) {
 	if !k.Raised(d.now) {
 		return nil, reject("not-due", "clock", "%s on %s is not due before %s", k.Verb, k.Subject, d.s.Clock(k.Due))
 	}
-	if rang, _ := k.AlarmAt(); d.at.Before(rang) {
+	if rang, _ := k.Rang(); d.at.Before(rang) {
 		return nil, reject("not-due", "at", "%s on %s rang at %s; nobody has seen it before. Give a time from then to %s", k.Verb, k.Subject, d.s.Clock(rang), d.s.Clock(d.now))
 	}
 	return []Fact{&ClockSeen{Clock: k.ID}}, nil

@@ -9,7 +9,7 @@ import (
 )
 
 // Escalate is what follows when nobody takes an alarm: the bell again, the next
-// person, a command of the house's own. Lengths count from when it rang.
+// person, a command of the house's own. Lengths count from when it could be heard (AlarmClock.RingsAt).
 type Escalate struct {
 	Repeat       []quantity.Span `json:"repeat,omitempty" toml:"repeat"`              // the bell again
 	Call         []Initials      `json:"call,omitempty" toml:"call"`                  // whom to call, in order
@@ -89,7 +89,7 @@ const (
 // it: a step is taken once.
 type EscalationStep struct {
 	Clock   ClockID
-	Rang    time.Time // when the alarm rang
+	Rang    time.Time // from when it is followed up
 	Kind    StepKind
 	N       int // of several rings
 	At      time.Time

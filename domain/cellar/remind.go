@@ -23,10 +23,10 @@ type Reminder struct {
 	Reason string
 }
 
-// RingsAt is the instant from which the clock is an alarm now: its own, or the
-// end of the last reminder. ok is false for a notice.
+// RingsAt is the instant from which the alarm of now could be heard: the first one,
+// or the end of the last reminder. ok is false for a notice.
 func (c *AlarmClock) RingsAt() (t time.Time, ok bool) {
-	t, ok = c.AlarmAt()
+	t, ok = c.Rang()
 	if n := len(c.Reminders); ok && n > 0 && c.Reminders[n-1].Until.After(t) {
 		t = c.Reminders[n-1].Until
 	}

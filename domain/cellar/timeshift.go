@@ -94,7 +94,7 @@ func (s *State) shiftClocks(r Record, by time.Duration) {
 	for _, id := range s.clockOrder {
 		c := s.clocks[id]
 		if c.Done { // it began and ended by the clock that was off
-			for _, t := range []*time.Time{&c.Start, &c.Due, &c.SeenAt, &c.DoneAt} {
+			for _, t := range []*time.Time{&c.Start, &c.Due, &c.Known, &c.SeenAt, &c.DoneAt} {
 				shiftTime(t, by)
 			}
 			continue
@@ -115,6 +115,7 @@ func (s *State) shiftClocks(r Record, by time.Duration) {
 // reminder is a length, whatever its clock stands for, and stays as long; over the
 // end of the shift, which is a time of day, it does not come to reach by that.
 func (s *State) shiftTaken(c *AlarmClock, by time.Duration) {
+	shiftTime(&c.Known, by)
 	shiftTime(&c.SeenAt, by)
 	all := append([]Reminder(nil), c.Reminders...)
 	for i := range all {
