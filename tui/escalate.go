@@ -111,12 +111,20 @@ func somebody(who cellar.Initials) string {
 	return string(who)
 }
 
-// notAnswered says for how long nobody has taken an alarm and whom to call, ""
+// notAnswered says for how long nobody has taken an alarm, and whom to call when
+// there is somebody who does not sit before it; ""
 // before the house's length for it.
 func (r *Root) notAnswered(c *cellar.AlarmClock) string {
 	for _, x := range r.state.Escalation(r.now) {
 		if x.Clock == c.ID && x.Kind == cellar.StepCall {
-			return fmt.Sprintf("NOT ANSWERED FOR %s: CALL %s", face.Length(r.now.Sub(x.Rang)), somebody(x.Call))
+			text := "NOT ANSWERED FOR " + face.Length(r.now.Sub(x.Rang))
+			if c.SeenBy != "" { // the line says since when already
+				text = "NOT DONE"
+			}
+			if x.Call != "" {
+				text += ": CALL " + string(x.Call)
+			}
+			return text
 		}
 	}
 	return ""
@@ -127,7 +135,7 @@ const floodLine = 5
 
 func (r *Root) unseen() (n int) {
 	for _, c := range r.state.Alarms(r.now) {
-		if c.SeenBy == "" {
+		if !r.state.Taken(c, r.now) {
 			n++
 		}
 	}

@@ -63,7 +63,7 @@ func (b *beat) ring(s *cellar.State, now time.Time) bool {
 	fresh := false
 	for _, c := range s.Alarms(now) {
 		rings, _ := c.RingsAt()
-		if at, ok := b.rung[c.ID]; (!ok || !at.Equal(rings)) && (c.SeenBy == "" || rings.After(c.SeenAt)) {
+		if at, ok := b.rung[c.ID]; (!ok || !at.Equal(rings)) && !s.Taken(c, now) {
 			b.rung[c.ID] = rings
 			fresh = true
 		}

@@ -327,7 +327,7 @@ func (r *Root) answerAlarm() {
 	r.openForm(kind, sub)
 }
 
-// seen takes the alarm under the cursor, or the first nobody has seen, on the
+// seen takes the alarm under the cursor, or the first nobody has taken, on the
 // name of the person at the keys.
 func (r *Root) seen() tea.Cmd {
 	if r.who == "" && len(r.state.House.People) > 0 {
@@ -336,7 +336,7 @@ func (r *Root) seen() tea.Cmd {
 	}
 	want := r.face().Subject(r.Sight()).Clock
 	for _, c := range r.state.Alarms(r.now) {
-		if c.SeenBy == "" && (want == "" || want == c.ID) {
+		if !r.state.Taken(c, r.now) && (want == "" || want == c.ID) {
 			r.say(fmt.Sprintf("%s %s: seen by %s, still due", c.Subject, c.Verb, r.who))
 			return r.submit(&pending{cmd: &cellar.See{Head: cellar.Head{By: r.who}, Clock: c.ID}})
 		}

@@ -132,7 +132,7 @@ func (r *Root) alarmLine() string {
 	}
 	due := r.state.Alarms(r.now)
 	zone := r.state.Zone()
-	if r.told() != "" && (len(due) == 0 || due[0].SeenBy != "") {
+	if r.told() != "" && (len(due) == 0 || r.state.Taken(due[0], r.now)) {
 		return r.theme.Strong.Render(cell.Fit(" "+r.told(), w))
 	}
 	if len(due) == 0 {
@@ -156,9 +156,13 @@ func (r *Root) alarmLine() string {
 	if c.Kind == cellar.KindMove {
 		verb += " both ends" // an open valve at either end is the costliest clock there is
 	}
-	left := fmt.Sprintf(" ▲ %s  %s  %s  %s", c.Subject, strings.ToUpper(verb), overWords(c, r), c.Owner)
+	taken, whose := r.state.Taken(c, r.now), string(c.Owner)
 	if c.SeenBy != "" {
-		left = fmt.Sprintf(" ▲ %s  %s  %s  seen by %s %s", c.Subject, c.Verb, overWords(c, r), c.SeenBy, face.Clock(c.SeenAt, r.now, zone))
+		whose = fmt.Sprintf("seen by %s %s", c.SeenBy, face.Clock(c.SeenAt, r.now, zone))
+	}
+	left := fmt.Sprintf(" ▲ %s  %s  %s  %s", c.Subject, strings.ToUpper(verb), overWords(c, r), whose)
+	if taken {
+		left = fmt.Sprintf(" ▲ %s  %s  %s  %s", c.Subject, c.Verb, overWords(c, r), whose)
 	}
 	if n := r.unseen(); n > floodLine {
 		left += fmt.Sprintf("  %d UNSEEN", n)
@@ -180,7 +184,7 @@ func (r *Root) alarmLine() string {
 		right, room = "", w
 	}
 	text := cell.Fit(left, room) + right
-	if c.SeenBy != "" {
+	if taken {
 		return r.theme.Soon.Render(text)
 	}
 	return r.theme.Overdue.Render(text)
@@ -197,11 +201,11 @@ func overWords(c *cellar.AlarmClock, r *Root) string {
 }
 
 // footer is the keys of what has them now. While something is due that nobody has
-// seen, the line on top is the alarm's, and what was just done stands here.
+// taken, the line on top is the alarm's, and what was just done stands here.
 func (r *Root) footer() string {
 	due := r.state.Alarms(r.now)
 	switch {
-	case r.told() != "" && (r.banner != "" || face.Peril(r.state, r.now) != "" || len(due) > 0 && due[0].SeenBy == ""):
+	case r.told() != "" && (r.banner != "" || face.Peril(r.state, r.now) != "" || len(due) > 0 && !r.state.Taken(due[0], r.now)):
 		return r.theme.Strong.Render(cell.Fit(r.told(), r.box.W))
 	case r.top() != nil:
 		return keys.Footer(r.top().Keys(), r.box.W, r.theme)

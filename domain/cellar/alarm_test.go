@@ -100,7 +100,7 @@ func TestAReminderEndsWithTheShift(t *testing.T) {
 }
 
 // TestEscalation: the steps of an alarm nobody takes, at the house's lengths and
-// at those of a house that sets none; seen, put off or answered they end.
+// at those of a house that sets none. Put off, or seen and left, it comes back.
 func TestEscalation(t *testing.T) {
 	steps := func(h *house, when string) (out []string) {
 		for _, x := range h.s.Escalation(at(when)) {
@@ -117,7 +117,14 @@ func TestEscalation(t *testing.T) {
 	require.Empty(t, steps(h, "22:20"))
 	require.Equal(t, []string{"22:31 ring0 MA"}, steps(h, "22:31"), "counted from when it came back")
 	h.say(t, `22:32 NS {"do":"seen","subject":"101"}`)
-	require.Empty(t, steps(h, "23:59"))
+	require.Empty(t, steps(h, "23:01"), "NS has it in hand")
+	require.ErrorContains(t, h.hear(`23:01 OF {"do":"seen","subject":"101"}`), "NS has seen it at 22:32")
+	require.Equal(t, []string{"23:02 ring2 MA"}, steps(h, "23:02"), "seen is not done: it comes back with the bell")
+	require.Equal(t, []string{"23:02 ring2 MA", "23:07 ring0 MA", "23:17 ring1 MA", "23:17 call0 MA"}, steps(h, "23:17"))
+	h.say(t, `23:18 OF {"do":"seen","subject":"101"}`, `23:20 MA {"do":"remind","subject":"101","verb":"look","in":"5m","reason":"x"}`)
+	require.Empty(t, steps(h, "23:29"), "taken anew, and put off")
+	require.Equal(t, []string{"23:30 ring0 MA"}, steps(h, "23:30"), "what was seen before it was put off comes back with it")
+	require.Equal(t, 32*time.Minute, h.s.AlarmFigures(at("22:00"), at("23:59")).Longest, "it was first taken at 22:32")
 
 	h = openHouse(t)
 	h.say(t, shiftToSix, `18:30 MA {"do":"house","escalate":{"repeat":["2m"],"call":["NS","OF","MA"],"call_after":"4m","command":["/opt/lamp","on"],"command_after":"6m"}}`,
@@ -125,6 +132,11 @@ func TestEscalation(t *testing.T) {
 	require.Equal(t, []string{"22:02 ring0 OF", "22:04 call0 OF", "22:06 run0 OF"}, steps(h, "22:06"), "NS owns it, OF comes next")
 	h.say(t, `22:07 OF {"do":"break","for":"1h"}`)
 	require.Equal(t, "MA", string(h.s.Escalation(at("22:08"))[0].Call), "who is on break is passed over")
+	h.say(t, `22:09 MA {"do":"note","text":"x"}`)
+	require.Equal(t, "OF", string(h.s.Escalation(at("22:13"))[0].Call), "MA is at the keys, where it is on the top line")
+	require.Equal(t, "MA", string(h.s.Escalation(at("22:14"))[0].Call))
+	h.say(t, `22:15 OF {"do":"back"}`, `22:15 MA {"do":"note","text":"y"}`)
+	require.Empty(t, h.s.Escalation(at("22:16"))[0].Call, "nobody is left to be called")
 
 	for line, says := range map[string]string{
 		`19:00 MA {"do":"house","escalate":{"repeat":["20h"]}}`:        "one minute to twelve hours",

@@ -12,7 +12,7 @@ import (
 type alarmRun struct {
 	clock     ClockID
 	rang      time.Time
-	seen      time.Time // zero when nobody took it
+	seen      time.Time // first, zero when nobody took it
 	ended     time.Time // zero while it stands
 	reminders int
 }
@@ -20,7 +20,7 @@ type alarmRun struct {
 // endRun keeps the time a clock rang before it gets another due.
 func (s *State) endRun(c *AlarmClock, at time.Time) {
 	if t, ok := c.Rang(); ok && !at.Before(t) {
-		s.runs = append(s.runs, alarmRun{clock: c.ID, rang: t, seen: c.SeenAt, ended: at, reminders: len(c.Reminders)})
+		s.runs = append(s.runs, alarmRun{clock: c.ID, rang: t, seen: c.FirstSeen, ended: at, reminders: len(c.Reminders)})
 	}
 }
 
@@ -33,7 +33,7 @@ func (s *State) alarmRuns(from, to time.Time) []alarmRun {
 		if !ok || c.Done && c.DoneAt.Before(t) {
 			continue
 		}
-		all = append(all, alarmRun{clock: id, rang: t, seen: c.SeenAt, ended: c.DoneAt, reminders: len(c.Reminders)})
+		all = append(all, alarmRun{clock: id, rang: t, seen: c.FirstSeen, ended: c.DoneAt, reminders: len(c.Reminders)})
 	}
 	all = slices.DeleteFunc(all, func(r alarmRun) bool { return r.rang.Before(from) || r.rang.After(to) })
 	sort.SliceStable(all, func(i, j int) bool { return all[i].rang.Before(all[j].rang) })

@@ -72,6 +72,7 @@ type AlarmClock struct {
 	Known     time.Time  `json:"-"` // when its due was written: nobody could hear of it before
 	SeenBy    Initials   `json:"-"`
 	SeenAt    time.Time  `json:"-"`
+	FirstSeen time.Time  `json:"-"` // of several times for one due
 	Done      bool       `json:"-"` // answered or cancelled
 	DoneBy    Initials   `json:"-"`
 	DoneAt    time.Time  `json:"-"`
@@ -260,7 +261,7 @@ func (f *ClockMoved) apply(s *State, r Record) {
 	s.endRun(c, laterOf(r.At, r.Written)) // dated back it rang all the same, until it was written
 	c.Due, c.Known, c.Typed, c.MovedFor = f.Due, r.Written, c.Typed || f.Typed, f.Reason
 	c.Reminders = nil
-	c.SeenBy, c.SeenAt = "", time.Time{}
+	c.SeenBy, c.SeenAt, c.FirstSeen = "", time.Time{}, time.Time{}
 	if f.Owner != "" {
 		c.Owner = f.Owner
 	}
@@ -325,7 +326,8 @@ func (f *ClockCancelled) apply(s *State, r Record) {
 	}
 }
 
-// ClockSeen is an alarm that a person has seen; it stays due.
+// ClockSeen is an alarm that a person has seen; it stays due, and comes back when
+// nothing follows.
 type ClockSeen struct {
 	Clock ClockID `json:"clock"`
 }
@@ -334,8 +336,11 @@ type ClockSeen struct {
 func (*ClockSeen) Kind() string { return "clock-seen" }
 
 func (f *ClockSeen) apply(s *State, r Record) {
-	if c := s.clocks[f.Clock]; c != nil && c.SeenBy == "" {
+	if c := s.clocks[f.Clock]; c != nil && !c.Done {
 		c.SeenBy, c.SeenAt = r.By, r.At
+		if c.FirstSeen.IsZero() {
+			c.FirstSeen = r.At
+		}
 		s.log(r, c.Subject, fmt.Sprintf("%s: seen", c.Verb))
 	}
 }

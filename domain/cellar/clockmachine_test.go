@@ -22,6 +22,7 @@ type egg struct {
 	quiet  time.Time // put off until then
 	off    int       // how often, for this due
 	seen   cellar.Initials
+	seenAt time.Time
 	ended  bool
 	parted []time.Time // dues it had before: none of them may ever fire
 }
@@ -44,6 +45,13 @@ func (e *egg) rings() (time.Time, bool) {
 func (e *egg) up(now time.Time) bool {
 	at, ok := e.rings()
 	return ok && !e.ended && !now.Before(at)
+}
+
+// taken tells whether somebody has it in hand: seen half an hour ago at the most, and
+// not before it came back from being put off.
+func (e *egg) taken(now time.Time) bool {
+	rang, _ := e.rings()
+	return e.seen != "" && !e.seenAt.Before(rang) && now.Before(e.seenAt.Add(30*time.Minute))
 }
 
 // timers is the board and the model beside it, given the same commands.
@@ -72,6 +80,7 @@ func (m *timers) agrees(t *rapid.T, name string, s *cellar.State) {
 		if !e.ended {
 			require.True(t, c.Due.Equal(e.due), "%s %s", name, id)
 			require.Equal(t, e.seen, c.SeenBy, "%s %s", name, id)
+			require.Equal(t, e.taken(m.now), s.Taken(c, m.now), "%s %s", name, id)
 		}
 		delete(heard, id)
 	}
@@ -193,10 +202,10 @@ func (m *timers) Seen(t *rapid.T) {
 		return
 	}
 	c := &cellar.See{Head: m.head(t), Clock: id}
-	right := e.up(m.now) && e.seen == ""
+	right := e.up(m.now) && !e.taken(m.now)
 	m.do(t, c, right)
 	if right {
-		e.seen = c.By
+		e.seen, e.seenAt = c.By, m.now
 	}
 }
 
@@ -220,7 +229,7 @@ func (m *timers) Pass(t *rapid.T) {
 	var next []time.Time
 	for _, e := range m.eggs {
 		at, _ := e.rings()
-		for _, x := range append([]time.Time{at}, e.parted...) {
+		for _, x := range append([]time.Time{at, e.seenAt.Add(30 * time.Minute)}, e.parted...) {
 			for _, x := range []time.Time{x.Add(-time.Second), x, x.Add(time.Second)} {
 				if x.After(m.now) {
 					next = append(next, x)

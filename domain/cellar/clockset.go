@@ -196,7 +196,7 @@ func (c *See) decide(d *decision) ([]Fact, error) {
 	if err != nil {
 		return nil, err
 	}
-	if k.SeenBy != "" {
+	if d.s.Taken(k, d.now) {
 		return nil, reject("seen", "clock", "%s has seen it at %s", k.SeenBy, d.s.Clock(k.SeenAt))
 	}
 	if off, ok := k.PutOff(d.now); ok {

@@ -16,13 +16,19 @@ type Escalate struct {
 	CallAfter    quantity.Span   `json:"call_after,omitzero" toml:"call_after"`       // from then on their initials are shown
 	Command      []string        `json:"command,omitempty" toml:"command"`            // a program and its arguments
 	CommandAfter quantity.Span   `json:"command_after,omitzero" toml:"command_after"` // when it is run
+	SeenFor      quantity.Span   `json:"seen_for,omitzero" toml:"seen_for"`           // seen and nothing done: it comes back
 }
 
 // The lengths of a house that sets none (common practice, no source).
 const (
 	callAfter    = 15 * time.Minute
 	commandAfter = 15 * time.Minute
+	seenFor      = maxRemind // what is only seen is left alone for no longer than what is put off
 )
+
+// atKeys is for how long somebody who wrote counts as at the keys: the top line
+// stands before their eyes (common practice, no source).
+const atKeys = 5 * time.Minute
 
 func (e Escalate) repeats() []quantity.Span {
 	if e.Repeat == nil {
@@ -55,11 +61,14 @@ func (e Escalate) with(o Escalate) Escalate {
 	if o.CommandAfter != 0 {
 		e.CommandAfter = o.CommandAfter
 	}
+	if o.SeenFor != 0 {
+		e.SeenFor = o.SeenFor
+	}
 	return e
 }
 
 func (e Escalate) check(h House) error {
-	for _, x := range append(slices.Clone(e.Repeat), e.CallAfter, e.CommandAfter) {
+	for _, x := range append(slices.Clone(e.Repeat), e.CallAfter, e.CommandAfter, e.SeenFor) {
 		if n := x.Duration(); n != 0 && (n < minClock || n > sheetShift) || n == 0 && slices.Contains(e.Repeat, x) {
 			return reject("escalate", "escalate", "an unanswered alarm is followed up after one minute to twelve hours, not %s", x)
 		}
@@ -98,22 +107,40 @@ type EscalationStep struct {
 	Call    Initials // whom to call, "" when nobody is named
 }
 
+// Taken tells whether somebody has an alarm in hand at now: who has seen it and
+// does nothing has it for the house's length, or until it comes back from being put
+// off.
+func (s *State) Taken(c *AlarmClock, now time.Time) bool {
+	rings, _ := c.RingsAt()
+	return c.SeenBy != "" && !c.SeenAt.Before(rings) && now.Before(c.SeenAt.Add(s.seenFor()))
+}
+
+func (s *State) seenFor() time.Duration { return orSpan(s.House.Escalate.SeenFor, seenFor) }
+
 // Escalation lists the steps that are due at now for every alarm nobody has
-// taken, by their time. It is pure: which of them were taken is the caller's.
+// taken, by their time. One that was seen and left comes back with the bell, and is
+// followed up from then. It is pure: which steps were taken is the caller's.
 func (s *State) Escalation(now time.Time) (out []EscalationStep) {
 	e := s.House.Escalate
 	for _, c := range s.Alarms(now) {
-		if c.SeenBy != "" {
+		if s.Taken(c, now) {
 			continue
 		}
 		rang, _ := c.RingsAt()
+		back := c.SeenBy != "" && !c.SeenAt.Before(rang)
+		if back {
+			rang = c.SeenAt.Add(s.seenFor())
+		}
 		add := func(kind StepKind, n int, after time.Duration) {
 			if at := rang.Add(after); !now.Before(at) {
-				out = append(out, EscalationStep{Clock: c.ID, Rang: rang, Kind: kind, N: n, At: at, Subject: c.Subject, Verb: c.Verb, Call: s.nextPerson(c.Owner)})
+				out = append(out, EscalationStep{Clock: c.ID, Rang: rang, Kind: kind, N: n, At: at, Subject: c.Subject, Verb: c.Verb, Call: s.nextPerson(c.Owner, now)})
 			}
 		}
 		for i, x := range e.repeats() {
 			add(StepRing, i, x.Duration())
+		}
+		if back {
+			add(StepRing, len(e.repeats()), 0)
 		}
 		add(StepCall, 0, orSpan(e.CallAfter, callAfter))
 		if len(e.Command) > 0 {
@@ -125,8 +152,9 @@ func (s *State) Escalation(now time.Time) (out []EscalationStep) {
 }
 
 // nextPerson is who comes after the owner of an alarm: the house's list, or the
-// lead of the shift. Who is on break is passed over while there is another.
-func (s *State) nextPerson(owner Initials) Initials {
+// lead of the shift. Who is on break is passed over while there is another; who is
+// writing sees it without being called.
+func (s *State) nextPerson(owner Initials, now time.Time) Initials {
 	list := s.House.Escalate.Call
 	if len(list) == 0 && s.Shift.Lead != "" {
 		list = []Initials{s.Shift.Lead}
@@ -135,7 +163,7 @@ func (s *State) nextPerson(owner Initials) Initials {
 	for _, who := range list {
 		p, here := s.present(who)
 		switch {
-		case who == owner:
+		case who == owner || s.atKeys(who, now):
 		case here && p.Break:
 			onBreak = firstWho(onBreak, who)
 		default:
@@ -143,4 +171,9 @@ func (s *State) nextPerson(owner Initials) Initials {
 		}
 	}
 	return onBreak
+}
+
+func (s *State) atKeys(who Initials, now time.Time) bool {
+	last, ever := s.wrote[who]
+	return ever && !last.After(now) && now.Sub(last) < atKeys
 }

@@ -18,6 +18,7 @@ type Due struct {
 	Clock   ClockID // "" for a load and for a notice
 	Raised  bool    // it is an alarm now
 	SeenBy  Initials
+	Taken   bool // seen, and the seeing still holds
 	Basis   string
 	Until   time.Time // void, for a reading
 	Notice  string    // what is amiss, in a word or two; "" for a clock or a load
@@ -34,7 +35,7 @@ func (s *State) Next(now time.Time) []Due {
 		}
 		off, _ := c.PutOff(now)
 		out = append(out, Due{Subject: c.Subject, Verb: c.Verb, At: c.Due, Kind: c.DueKind, Owner: c.Owner, Clock: c.ID,
-			Raised: c.Raised(now), SeenBy: c.SeenBy, Basis: c.Basis, Until: c.Until, Again: off.Until})
+			Raised: c.Raised(now), SeenBy: c.SeenBy, Taken: s.Taken(c, now), Basis: c.Basis, Until: c.Until, Again: off.Until})
 	}
 	for _, l := range s.Loads {
 		if l.State == LoadExpected && !l.Booked.IsZero() {
@@ -54,7 +55,7 @@ func (s *State) Next(now time.Time) []Due {
 	return out
 }
 
-// Alarms lists the raised clocks, those nobody has seen first, each group by
+// Alarms lists the raised clocks, those nobody has taken first, each group by
 // due.
 func (s *State) Alarms(now time.Time) []*AlarmClock {
 	var out []*AlarmClock
@@ -64,8 +65,8 @@ func (s *State) Alarms(now time.Time) []*AlarmClock {
 		}
 	}
 	sort.SliceStable(out, func(i, j int) bool {
-		if a, b := out[i].SeenBy == "", out[j].SeenBy == ""; a != b {
-			return a
+		if a, b := s.Taken(out[i], now), s.Taken(out[j], now); a != b {
+			return b
 		}
 		return out[i].Kind == KindMove && out[j].Kind != KindMove // an open valve comes before all else
 	})
@@ -104,8 +105,8 @@ type Mark int
 const (
 	MarkCalm Mark = iota
 	MarkSoon      // due within a quarter of an hour
-	MarkDue       // an alarm that somebody has seen, or a reading to take now
-	MarkOver      // an alarm nobody has seen
+	MarkDue       // an alarm that somebody has taken, or a reading to take now
+	MarkOver      // an alarm nobody has taken
 	MarkHeld
 )
 
@@ -134,7 +135,7 @@ func (s *State) StandingOf(v *Vessel, now time.Time) Standing {
 	if k := s.firstClock(string(v.Plate)); k != nil {
 		first := s.notBefore(string(v.Plate))
 		if k.DueKind != NotAfter || k.Raised(now) || first == nil || !now.Before(first.Due) || first.Kind != k.Kind {
-			return clockStanding(k, now)
+			return s.clockStanding(k, now)
 		}
 	}
 	c := &v.Now
@@ -199,13 +200,13 @@ func (s *State) notBefore(subject string) *AlarmClock {
 	return nil
 }
 
-func clockStanding(k *AlarmClock, now time.Time) Standing {
+func (s *State) clockStanding(k *AlarmClock, now time.Time) Standing {
 	st := Standing{Text: k.Verb, At: k.Due, Kind: k.DueKind, Until: k.Until, Clock: k.ID}
 	if off, ok := k.PutOff(now); ok {
 		return Standing{Text: k.Verb + " again", At: off.Until, Kind: ActAt, Clock: k.ID, Mark: MarkDue}
 	}
 	switch {
-	case k.Raised(now) && k.SeenBy == "":
+	case k.Raised(now) && !s.Taken(k, now):
 		st.Mark = MarkOver
 	case k.Raised(now):
 		st.Mark = MarkDue

@@ -47,7 +47,8 @@ type State struct {
 	stays        []stay   // who was
 	site         []Presence
 	counts       []HeadCount
-	runs         []alarmRun // times an alarm rang before its clock was moved
+	runs         []alarmRun             // times an alarm rang before its clock was moved
+	wrote        map[Initials]time.Time // when somebody last wrote
 	serial       int
 	zone         *time.Location
 }
@@ -103,6 +104,7 @@ func NewState() *State {
 	return &State{
 		vessels: map[Plate]*Vessel{}, presses: map[Plate]*Press{}, products: map[ProductID]*Product{},
 		clocks: map[ClockID]*AlarmClock{}, running: map[Plate]*RunningMove{}, routes: map[string]Route{},
+		wrote: map[Initials]time.Time{},
 	}
 }
 
@@ -113,6 +115,7 @@ func Apply(s *State, r Record) {
 	r.Fact.apply(s, r)
 	s.open = nil
 	s.Seq = r.Seq
+	s.wrote[r.By] = r.Written
 	if r.Written.After(s.LastAt) {
 		s.LastAt = r.Written
 	}

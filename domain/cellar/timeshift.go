@@ -94,7 +94,7 @@ func (s *State) shiftClocks(r Record, by time.Duration) {
 	for _, id := range s.clockOrder {
 		c := s.clocks[id]
 		if c.Done { // it began and ended by the clock that was off
-			for _, t := range []*time.Time{&c.Start, &c.Due, &c.Known, &c.SeenAt, &c.DoneAt} {
+			for _, t := range []*time.Time{&c.Start, &c.Due, &c.Known, &c.SeenAt, &c.FirstSeen, &c.DoneAt} {
 				shiftTime(t, by)
 			}
 			continue
@@ -117,6 +117,7 @@ func (s *State) shiftClocks(r Record, by time.Duration) {
 func (s *State) shiftTaken(c *AlarmClock, by time.Duration) {
 	shiftTime(&c.Known, by)
 	shiftTime(&c.SeenAt, by)
+	shiftTime(&c.FirstSeen, by)
 	all := append([]Reminder(nil), c.Reminders...)
 	for i := range all {
 		shiftTime(&all[i].At, by)

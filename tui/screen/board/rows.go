@@ -319,7 +319,7 @@ func pressClock(s *cellar.State, p *cellar.Press, now time.Time) cellar.Standing
 	}
 	st := cellar.Standing{Text: first.Verb, At: first.Due, Kind: first.DueKind, Clock: first.ID}
 	switch raised := first.Raised(now); {
-	case raised && first.SeenBy == "":
+	case raised && !s.Taken(first, now):
 		st.Mark = cellar.MarkOver
 	case raised:
 		st.Mark = cellar.MarkDue

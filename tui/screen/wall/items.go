@@ -73,7 +73,7 @@ func staleItem(g face.Sight) item {
 
 func rank(d cellar.Due) int {
 	switch {
-	case d.Raised && d.SeenBy == "":
+	case d.Raised && !d.Taken:
 		return 0
 	case d.Raised:
 		return 1
