@@ -127,6 +127,10 @@ func TestEscalation(t *testing.T) {
 	require.Equal(t, 32*time.Minute, h.s.AlarmFigures(at("22:00"), at("23:59")).Longest, "it was first taken at 22:32")
 
 	h = openHouse(t)
+	h.say(t, shiftToSix, clockAt("101", "22:00"), `21:50 MA {"do":"shift-end","to":"OF"}`)
+	require.Equal(t, []string{"22:05 ring0 OF"}, steps(h, "22:05"), "who has left is not called")
+
+	h = openHouse(t)
 	h.say(t, shiftToSix, `18:30 MA {"do":"house","escalate":{"repeat":["2m"],"call":["NS","OF","MA"],"call_after":"4m","command":["/opt/lamp","on"],"command_after":"6m"}}`,
 		`19:00 OF {"do":"in"}`, clockAt("101", "22:00"))
 	require.Equal(t, []string{"22:02 ring0 OF", "22:04 call0 OF", "22:06 run0 OF"}, steps(h, "22:06"), "NS owns it, OF comes next")

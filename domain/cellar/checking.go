@@ -189,7 +189,7 @@ func (d *decision) decideRoute(v *Vessel, j clarity.Judgement) []Fact {
 		return nil
 	}
 	f := d.setClock(plate, KindRoute, NotAfter, "decide the route", d.at.Add(d.s.House.Limits.Whole().RouteWithin.Duration()), nth(row)+" positive in a row")
-	if lead := d.s.Shift.Lead; lead != "" {
+	if lead := d.s.Shift.Leads(); lead != "" {
 		f.Owner = lead
 	}
 	return []Fact{f}

@@ -156,8 +156,8 @@ func (s *State) Escalation(now time.Time) (out []EscalationStep) {
 // writing sees it without being called.
 func (s *State) nextPerson(owner Initials, now time.Time) Initials {
 	list := s.House.Escalate.Call
-	if len(list) == 0 && s.Shift.Lead != "" {
-		list = []Initials{s.Shift.Lead}
+	if lead := s.Shift.Leads(); len(list) == 0 && lead != "" {
+		list = []Initials{lead}
 	}
 	var onBreak Initials
 	for _, who := range list {

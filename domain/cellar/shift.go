@@ -15,6 +15,15 @@ type Shift struct {
 	Ended   time.Time  `json:"-"`
 }
 
+// Leads is who has the cellar: the lead, or once it was handed over the one it was
+// handed to. "" when nobody is named.
+func (s Shift) Leads() Initials {
+	if !s.Ended.IsZero() {
+		return s.Next
+	}
+	return s.Lead
+}
+
 // shiftSubject is what the clock of the shift's end is about.
 const shiftSubject = "shift"
 

@@ -30,6 +30,14 @@ func openShift(k *desk) (*Entry, string) {
 	}
 	lead := must(k.people("lead", "Lead", ""))
 	lead.Value, lead.Origin = string(g.Who), "at the keys"
+	switch next := string(now.Next); {
+	case !now.Ended.IsZero() && next != "":
+		lead.Value, lead.Origin = next, "handed over "+clock(g, now.Ended)
+	case g.Who == now.Lead && next != "": // who leads does not begin the next one
+		lead.Value, lead.Origin = next, "named at the start"
+	case g.Who == now.Lead && !now.Started.IsZero():
+		lead.Value, lead.Origin = "", ""
+	}
 	crew := widget.Field{Name: "crew", Label: "Crew", Kind: widget.Code, Width: 40, Limit: 80, Optional: true, Hint: "initials, " + initials(g.State),
 		Validate: k.reads("crew", func(s *slip) { s.crew() })}
 	fields = append(fields, only(lead, begins), only(crew, begins), only(k.ahead("ends", "Ends", ""), begins), only(k.people("next", "Then", "who takes over"), begins))
