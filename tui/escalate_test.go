@@ -97,8 +97,8 @@ func TestSeenAndLeftComesBack(t *testing.T) {
 	hear, bell, err := os.Pipe()
 	require.NoError(t, err)
 	d := tuitest.Sit(t, tui.Options{Journal: j, State: s, Person: "MA", Out: bell, Run: func(_, _ []string) error { return nil }}, clock(t, "22:00"), 120, 40)
-	d.Press("a").Wait(29*time.Minute).Shows("▲ 101  look  +29 min  seen by MA 22:00").Hides("CALL")
-	d.Wait(2*time.Minute).Shows("▲ 101  LOOK  +31 min  seen by MA 22:00").Hides("NOT DONE")
+	d.Press("a").Wait(29 * time.Minute).Shows("▲ 101  look  +29 min  seen by MA 22:00").Hides("CALL")
+	d.Wait(2 * time.Minute).Shows("▲ 101  LOOK  +31 min  seen by MA 22:00").Hides("NOT DONE")
 	d.Wait(10 * time.Minute).Shows("▲ 101  LOOK  +41 min  seen by MA 22:00  NOT DONE: CALL NS")
 	d.Press("a").Wait(time.Minute).Shows("▲ 101  look  +42 min  seen by MA 22:41").Hides("CALL")
 	require.NoError(t, bell.Close())
@@ -112,7 +112,7 @@ func TestWhoIsAtTheKeysIsNotCalled(t *testing.T) {
 	j, s := realHouse(t)
 	d := tuitest.Sit(t, tui.Options{Journal: j, State: s, Person: "NS", Run: func(_, _ []string) error { return nil }}, clock(t, "22:09"), 120, 40)
 	write(t, d, &cellar.WriteNote{Head: cellar.Head{By: "NS"}, Text: "hose on 3 leaks"})
-	d.Wait(2*time.Minute).Shows("NOT ANSWERED FOR 11 min").Hides("CALL")
+	d.Wait(2 * time.Minute).Shows("NOT ANSWERED FOR 11 min").Hides("CALL")
 	d.Wait(4 * time.Minute).Shows("NOT ANSWERED FOR 15 min: CALL NS")
 }
 

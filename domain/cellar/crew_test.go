@@ -218,10 +218,24 @@ func TestSheetSaysWhoIsInAndWhatWasRead(t *testing.T) {
 		got = append(got, r.When+" "+r.Where+": "+r.What)
 	}
 	require.Equal(t, []string{
-		"20:15 307: N (NS) WENT IN by permit 17 of K. Moor, site safety, attendant O (OF); not written out.",
-		"20:10 307: permit 17 of K. Moor, site safety: N (NS), attendant O (OF), until 21:30. RUN OUT, not handed back.",
-		"20:20 crew: head count 2 (3 on the list): MA OF; MISSING: NS. In now: MA NS OF.",
 		"19:00 300 pit: CO2 7 000 ppm, meter G1, 2 h 40 old. Local rules first: leave, air it, call. CO2 settles low.",
 		"20:05 307: CO2 900 ppm, O2 20.8 %, meter G2, 1 h 35 old: read again.",
+		"20:10 307: permit 17 of K. Moor, site safety: N (NS), attendant O (OF), until 21:30. RUN OUT, not handed back.",
+		"20:15 307: N (NS) WENT IN by permit 17 of K. Moor, site safety, attendant O (OF); not written out.",
+		"20:20 crew: head count 2 (3 on the list): MA OF; MISSING: NS. In now: MA NS OF.",
 	}, got)
+}
+
+// TestSheetHoldsTheHeadCountAgainstWhoIsInNow: who was on break, came since or has
+// gone is named, so that the number and the names agree; a fresh reading is no old
+// one, and lets nobody in all the same.
+func TestSheetHoldsTheHeadCountAgainstWhoIsInNow(t *testing.T) {
+	h := openHouse(t)
+	h.say(t, `18:00 MA {"do":"shift-start","lead":"MA","crew":["NS"],"ends":"2026-09-25T06:00:00+02:00"}`, `20:00 NS {"do":"break","for":"1h"}`,
+		`20:20 MA {"do":"head-count","counted":["MA"],"others":1}`, `20:50 NS {"do":"back"}`, `21:00 MA {"do":"out"}`, `21:10 OF {"do":"in"}`,
+		`21:39 OF {"do":"gas","place":"300 pit","co2":900,"meter":"G1"}`)
+	rows := h.s.Handover(at("21:40"), sheet.Mark{}).Safety.Rows
+	require.Equal(t, "head count 2, 1 not of the crew, NS on break, none missing. In now: NS, OF since 21:10; gone: MA.", rows[0].What)
+	require.Contains(t, rows[1].What, "1 min before this sheet. Read again before anybody goes in.")
+	require.NotContains(t, rows[1].What, "old")
 }

@@ -2,23 +2,23 @@ package cellar
 
 import (
 	"fmt"
+	"strings"
 	"time"
 
 	"cellar.example/mustwatch/domain/quantity"
-	"cellar.example/mustwatch/domain/sheet"
 )
 
 // insides are the people of whom it was not written that they came out.
-func (h *handover) insides() (out []sheet.Row) {
+func (h *handover) insides() (out []told) {
 	for _, in := range h.s.inside {
-		out = append(out, sheet.Row{When: h.when(in.Since), Where: in.Place, Who: string(in.Who),
-			What: fmt.Sprintf("%s WENT IN by permit %s of %s, attendant %s; not written out.", h.name(in.Who), in.Number, in.Given, h.name(in.Attendant))})
+		out = append(out, h.tell(in.Since, in.Place, string(in.Who), "%s WENT IN by permit %s of %s, attendant %s; not written out.",
+			h.name(in.Who), in.Number, in.Given, h.name(in.Attendant)))
 	}
 	return out
 }
 
 // permits are those that were not handed back, those that have run out too.
-func (h *handover) permits() (out []sheet.Row) {
+func (h *handover) permits() (out []told) {
 	for _, p := range h.s.permits {
 		if !p.Ended.IsZero() {
 			continue
@@ -27,7 +27,7 @@ func (h *handover) permits() (out []sheet.Row) {
 		if !p.Live(h.now) {
 			text += ". RUN OUT, not handed back"
 		}
-		out = append(out, sheet.Row{When: h.when(p.From), Where: p.Place, What: text + "."})
+		out = append(out, h.tell(p.From, p.Place, "", "%s.", text))
 	}
 	return out
 }
@@ -54,37 +54,74 @@ func (h *handover) lives() (out []told) {
 	return out
 }
 
-// heads is the last head count of the shift, and who is on site since by what
-// was written.
-func (h *handover) heads() []sheet.Row {
+// heads is the last head count of the shift, and who is on site now by what was
+// written: who came since it stands apart, with the time, so that the number and the
+// names can be held against one another.
+func (h *handover) heads() []told {
 	count, ok := h.s.LastCount()
 	if !ok || !h.within(count.At) {
 		return nil
 	}
-	text := fmt.Sprintf("head count %d, none missing.", len(count.Counted)+count.Others)
+	text := fmt.Sprintf("head count %d, ", len(count.Counted)+count.Others)
+	if count.Others > 0 {
+		text += fmt.Sprintf("%d not of the crew, ", count.Others)
+	}
+	if len(count.Break) > 0 {
+		text += initials(count.Break, "") + " on break, "
+	}
+	text += "none missing."
 	if len(count.Missing) > 0 {
 		text = count.Text() + "."
 	}
-	text += " In now:"
-	for _, p := range h.s.site {
-		text += " " + string(p.Who)
-		if p.Break {
-			text += " (break since " + h.when(p.Since) + ")"
+	text += " In now: " + strings.Join(h.inNow(count.At), ", ")
+	for _, who := range count.Counted {
+		if _, here := h.s.present(who); !here {
+			text += "; gone: " + string(who)
 		}
 	}
-	return []sheet.Row{{When: h.when(count.At), Where: "crew", What: text + ".", Who: string(count.By)}}
+	return []told{h.tell(count.At, "crew", string(count.By), "%s.", text)}
+}
+
+// inNow are who is on site: who was at an instant in one, then each who came after.
+func (h *handover) inNow(at time.Time) []string {
+	var before, came []string
+	for _, p := range h.s.site {
+		who := string(p.Who)
+		if p.In.After(at) {
+			who += " since " + h.when(p.In)
+		}
+		if p.Break {
+			who += " (break since " + h.when(p.Since) + ")"
+		}
+		if p.In.After(at) {
+			came = append(came, who)
+		} else {
+			before = append(before, who)
+		}
+	}
+	if len(before) > 0 {
+		came = append([]string{strings.Join(before, " ")}, came...)
+	}
+	if len(came) == 0 {
+		return []string{"nobody"}
+	}
+	return came
 }
 
 // gasRead are the last readings of each place in the shift, with the meter and
-// how old they are. None of them tells what is there now.
-func (h *handover) gasRead() (out []sheet.Row) {
+// how old they are. None of them tells what is there now, nor what will be there
+// when somebody goes in.
+func (h *handover) gasRead() (out []told) {
 	for _, g := range h.s.gasPlaces(h.from) {
-		age := quantity.Span(h.now.Sub(g.At).Truncate(time.Minute))
-		text := g.Text() + ", " + age.String() + " old: read again."
-		if g.Leave() {
-			text = g.Text() + ", " + age.String() + " old. " + gasLeave
+		age := h.now.Sub(g.At).Truncate(time.Minute)
+		old := quantity.Span(age).String() + " old: read again."
+		switch {
+		case g.Leave():
+			old = quantity.Span(age).String() + " old. " + gasLeave
+		case age <= gasStandsFor:
+			old = quantity.Span(age).String() + " before this sheet. Read again before anybody goes in."
 		}
-		out = append(out, sheet.Row{When: h.when(g.At), Where: g.Place, What: text, Who: string(g.By)})
+		out = append(out, h.tell(g.At, g.Place, string(g.By), "%s, %s", g.Text(), old))
 	}
 	return out
 }

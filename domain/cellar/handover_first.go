@@ -12,14 +12,16 @@ import (
 // (common practice, no source): hoses that carry it burn a hand.
 const scaldsFrom quantity.Celsius = 40
 
-// safety fills the block that is read first. A kind of thing of which nothing
+// safety fills the block that is read first: who is in a vessel in the line above all,
+// then what is written, in the order of time. A kind of thing of which nothing
 // is written is named as not reported, for silence must not look like order.
 func (h *handover) safety() {
 	b := &h.out.Safety
 	b.NoEntry = h.s.EntryLine(h.now) + "."
+	var all []told
 	for _, part := range []struct {
 		none string
-		rows []sheet.Row
+		rows []told
 	}{
 		{"", append(h.insides(), h.permits()...)}, // the line above says when there is none
 		{"head counts", h.heads()},
@@ -33,8 +35,9 @@ func (h *handover) safety() {
 		if len(part.rows) == 0 && part.none != "" {
 			b.None = append(b.None, part.none)
 		}
-		b.Rows = append(b.Rows, part.rows...)
+		all = append(all, part.rows...)
 	}
+	b.Rows = inOrder(all)
 	for _, x := range h.s.Stopped {
 		if h.within(x.At) && x.Rule[0] == 'H' { // slips of the pen are no near misses
 			b.NearMisses = append(b.NearMisses, fmt.Sprintf("%s %s, %s by %s", h.when(x.At), x.What, x.Rule, x.By))
@@ -45,21 +48,19 @@ func (h *handover) safety() {
 	}
 }
 
-func (h *handover) locked() (out []sheet.Row) {
+func (h *handover) locked() (out []told) {
 	for _, p := range h.s.Presses() {
 		switch p.State {
 		case PressLocked:
-			out = append(out, sheet.Row{When: h.when(p.StoppedAt), Where: string(p.Plate),
-				What: "LOCKED OUT: " + p.Why + ". Restart only when everyone is counted."})
+			out = append(out, h.tell(p.StoppedAt, string(p.Plate), "", "LOCKED OUT: %s. Restart only when everyone is counted.", p.Why))
 		case PressStopped:
-			out = append(out, sheet.Row{When: h.when(p.StoppedAt), Where: string(p.Plate),
-				What: "stands, NOT locked: " + p.Why + ". Lock and tag before a hand goes in."})
+			out = append(out, h.tell(p.StoppedAt, string(p.Plate), "", "stands, NOT locked: %s. Lock and tag before a hand goes in.", p.Why))
 		}
 	}
 	return out
 }
 
-func (h *handover) hot() (out []sheet.Row) {
+func (h *handover) hot() (out []told) {
 	for _, v := range h.s.Vessels() {
 		c := &v.Now
 		hot := c.Kind == HotMust || c.Stage == HotHold || c.Last.Temp != nil && *c.Last.Temp >= scaldsFrom
@@ -70,25 +71,24 @@ func (h *handover) hot() (out []sheet.Row) {
 		if c.Last.Temp != nil {
 			temp = c.Last.Temp.Text(h.sys) + " at " + h.when(c.TempAt)
 		}
-		out = append(out, sheet.Row{When: h.when(c.Since), Where: string(v.Plate),
-			What: c.Name() + ", " + temp + ": hoses are hot."})
+		out = append(out, h.tell(c.Since, string(v.Plate), "", "%s, %s: hoses are hot.", c.Name(), temp))
 	}
 	for _, p := range h.s.Presses() {
 		if p.Kind == HotMust && p.State != PressReady {
-			out = append(out, sheet.Row{When: h.when(p.Since), Where: string(p.Plate), What: "hot must in the press: " + pressHolds(p) + "."})
+			out = append(out, h.tell(p.Since, string(p.Plate), "", "hot must in the press: %s.", pressHolds(p)))
 		}
 	}
 	return out
 }
 
-func (h *handover) gassed() (out []sheet.Row) {
+func (h *handover) gassed() (out []told) {
 	for _, v := range h.s.Vessels() {
 		if g := v.Now.Stage; g == Flotation || g == CapRise {
 			what := string(g)
 			if v.Now.Method != "" {
 				what += ", " + v.Now.Method
 			}
-			out = append(out, sheet.Row{When: h.when(v.Now.Since), Where: string(v.Plate), What: what + ": gas-covered, treat as deadly."})
+			out = append(out, h.tell(v.Now.Since, string(v.Plate), "", "%s: gas-covered, treat as deadly.", what))
 		}
 	}
 	return out
@@ -96,7 +96,7 @@ func (h *handover) gassed() (out []sheet.Row) {
 
 // cleaning lists what is being cleaned, with the full vessels on the same
 // manifold: that is where caustic finds wine.
-func (h *handover) cleaning() (out []sheet.Row) {
+func (h *handover) cleaning() (out []told) {
 	for _, v := range h.s.Vessels() {
 		if v.Now.Stage != Cleaning {
 			continue
@@ -117,14 +117,14 @@ func (h *handover) cleaning() (out []sheet.Row) {
 		if len(mates) > 0 {
 			what += " On one manifold with full " + plates(mates) + "."
 		}
-		out = append(out, sheet.Row{When: h.when(v.Now.Since), Where: string(v.Plate), What: what})
+		out = append(out, h.tell(v.Now.Since, string(v.Plate), "", "%s", what))
 	}
 	return out
 }
 
 // safetyNotes are the latest open safety note of each subject: an older gas
 // reading beside a newer one only confuses.
-func (h *handover) safetyNotes() (out []sheet.Row) {
+func (h *handover) safetyNotes() (out []told) {
 	latest := map[string]*Note{}
 	for _, n := range h.s.OpenNotes("") {
 		if n.What == NoteSafety && (latest[n.Subject] == nil || !n.At.Before(latest[n.Subject].At)) {
@@ -133,7 +133,7 @@ func (h *handover) safetyNotes() (out []sheet.Row) {
 	}
 	for _, n := range h.s.OpenNotes("") {
 		if latest[n.Subject] == n {
-			out = append(out, h.noteRow(n, ""))
+			out = append(out, told{n.At, h.noteRow(n, "")})
 		}
 	}
 	return out

@@ -259,6 +259,9 @@ func (f *front) told() []string {
 			gone = append(gone, f.pointer(part.name, part.gone))
 		}
 	}
+	if f.cut.sums {
+		gone = append(gone, "SUMS")
+	}
 	if len(gone) > 0 {
 		out = append(out, f.g.packed("SEE BACK", gone, "; ")...)
 	}
@@ -335,7 +338,7 @@ func (f *front) short() []string {
 
 func (f *front) sums() []string {
 	if f.cut.sums {
-		return []string{"SUMS: see back"}
+		return nil // named with what else stands on the back
 	}
 	return f.g.packed("SUMS", sums(f.s), ", ")
 }

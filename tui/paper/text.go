@@ -89,7 +89,7 @@ func (f *front) fit() [][]string {
 	}
 	if over() {
 		f.cut.sums = true
-		blocks[atSums] = f.sums()
+		blocks[atTold], blocks[atSums] = f.told(), f.sums()
 	}
 	head := blocks[0]
 	return f.split(head, air(blocks[1:], Lines-len(head)))
