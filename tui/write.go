@@ -226,6 +226,24 @@ func (r *Root) lastWritten(p *pending) string {
 			text = e.Subject + " " + e.Text
 		}
 	}
+	if c, ok := p.cmd.(*cellar.Correct); ok {
+		return r.putRight(c, p.form.Subject.Name(), text)
+	}
+	return text
+}
+
+// putRight names what was corrected with its kind, and says so where it is not
+// what the form was opened on.
+func (r *Root) putRight(c *cellar.Correct, on, text string) string {
+	subject, said, _ := strings.Cut(text, " ")
+	if _, press := r.state.Press(cellar.Plate(subject)); press {
+		text = "press " + subject + " " + said
+	} else if c.Vessel != "" {
+		text = "vessel " + subject + " " + said
+	}
+	if c.Vessel != "" && on != "" && on != string(c.Vessel) {
+		text += " (not " + on + ")"
+	}
 	return text
 }
 

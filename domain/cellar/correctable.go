@@ -14,6 +14,7 @@ type Correctable struct {
 	At      time.Time
 	By      Initials
 	Vessel  Plate
+	From    Plate  // the vessel or press it ran out of
 	Place   string // of a gas reading, or the load: they have no vessel
 	Load    LoadID
 	Field   string
@@ -21,6 +22,12 @@ type Correctable struct {
 	Says    string // what the entry was
 	Struck  bool
 	Written time.Time
+}
+
+// About tells whether a value is of a vessel or press: its own, or of what ran out of
+// it.
+func (c Correctable) About(p Plate) bool {
+	return p != "" && (c.Vessel == p || c.From == p)
 }
 
 // Correctables lists what can be corrected, latest written first, of one vessel
@@ -36,7 +43,7 @@ func (s *State) Correctables(p Plate) []Correctable {
 				continue
 			}
 			for _, f := range it.fields(s.House.Units) {
-				out = append(out, Correctable{Of: it.Seq, At: it.At, By: it.By, Vessel: v.Plate, Field: f.name, Value: f.value, Says: it.says(), Written: it.Written})
+				out = append(out, Correctable{Of: it.Seq, At: it.At, By: it.By, Vessel: v.Plate, From: it.from(), Field: f.name, Value: f.value, Says: it.says(), Written: it.Written})
 			}
 		}
 	}
@@ -79,6 +86,14 @@ func (it *Item) fields(sys quantity.System) []fieldValue {
 		return out
 	}
 	return nil
+}
+
+// from is the vessel or press an inflow ran out of, "" for anything else.
+func (it *Item) from() Plate {
+	if it.In == nil {
+		return ""
+	}
+	return Plate(it.In.From)
 }
 
 func (it *Item) says() string {

@@ -16,22 +16,33 @@ const (
 	doStrike = "strike"
 )
 
-// lately is how many of the latest values are offered, as many as there are
-// figures to pick them with; of the vessel under the cursor so many more.
+// How many values are offered: of what the cursor stands on, in all, and at least
+// from elsewhere, for what was just mistyped may be in another vessel.
 const (
-	lately = 9
-	older  = 5
+	ofOwn     = 12
+	inAll     = 14
+	elsewhere = 4
 )
 
 func openCorrect(k *desk) (*Entry, string) {
-	list := k.correctables()
+	list, own := k.correctables()
 	if len(list) == 0 {
 		return nil, "Nothing has been written yet that could be corrected."
 	}
 	g := k.look()
 	var choices []widget.Choice
-	for _, c := range list {
-		choices = append(choices, widget.Choice{Label: short(correctLabel(g, c), 56), Value: correctKey(c)})
+	for i, c := range list {
+		x := widget.Choice{Label: short(correctLabel(g, c), 58), Value: correctKey(c)}
+		switch name := k.sub.Name(); {
+		case name == "":
+		case i == 0 && own == 0:
+			x.Above = "nothing is written of " + name + "; elsewhere, latest first"
+		case i == 0:
+			x.Above = "of " + name + ", latest first"
+		case i == own:
+			x.Above = "elsewhere"
+		}
+		choices = append(choices, x)
 	}
 	value := widget.Field{Name: "value", Label: "Now", Kind: widget.Words, Width: 20, Limit: 40, Optional: true}
 	e := k.entry("Put an earlier entry right",
@@ -69,31 +80,36 @@ func openCorrect(k *desk) (*Entry, string) {
 	return e, ""
 }
 
-// correctables are the values of the load under the cursor, the latest of all, and
-// after them earlier ones of the vessel under the cursor.
-func (k *desk) correctables() []cellar.Correctable {
-	s := k.look().State
-	all := s.Correctables("")
-	var out []cellar.Correctable
-	seen := map[string]bool{}
-	take := func(from []cellar.Correctable, most int, fits func(c cellar.Correctable) bool) {
-		for _, c := range from {
-			if most > 0 && !seen[correctKey(c)] && fits(c) {
-				out, most = append(out, c), most-1
-				seen[correctKey(c)] = true
-			}
+// correctables are the values of what the cursor stands on, latest first, with what
+// ran out of it, and after them those written elsewhere; own is how many are the
+// cursor's.
+func (k *desk) correctables() (out []cellar.Correctable, own int) {
+	var gone, other []cellar.Correctable
+	for _, c := range k.look().State.Correctables("") {
+		switch {
+		case k.own(c) && k.sub.Vessel != "" && c.Vessel != k.sub.Vessel:
+			gone = append(gone, c) // it stands in the account of where it went
+		case k.own(c):
+			out = append(out, c)
+		case c.Load == "" || c.Field == "gross" || c.Field == "tare" || c.Field == "net":
+			other = append(other, c)
 		}
 	}
-	if l := k.sub.Load; l != "" {
-		take(all, lately, func(c cellar.Correctable) bool { return c.Load == l })
+	out = append(out, gone...)
+	out = out[:min(len(out), ofOwn)]
+	own = len(out)
+	return append(out, other[:min(len(other), max(inAll-own, elsewhere))]...), own
+}
+
+// own tells whether a value is of what the cursor stands on.
+func (k *desk) own(c cellar.Correctable) bool {
+	switch {
+	case k.sub.Load != "":
+		return c.Load == k.sub.Load
+	case k.sub.Vessel != "":
+		return c.About(k.sub.Vessel)
 	}
-	take(all, lately-len(out), func(c cellar.Correctable) bool {
-		return c.Load == "" || c.Field == "gross" || c.Field == "tare" || c.Field == "net"
-	})
-	if k.sub.Vessel != "" {
-		take(s.Correctables(k.sub.Vessel), older, func(cellar.Correctable) bool { return true })
-	}
-	return out
+	return c.About(k.sub.Press)
 }
 
 func correctKey(c cellar.Correctable) string {
@@ -102,22 +118,25 @@ func correctKey(c cellar.Correctable) string {
 
 func correctLabel(g face.Sight, c cellar.Correctable) string {
 	if c.Load != "" {
-		return fmt.Sprintf("load %s %s %s, %s %s", c.Load, c.Field, c.Value, clock(g, c.At), c.By)
+		return fmt.Sprintf("load %s: %s %s, %s %s", c.Load, c.Field, c.Value, clock(g, c.At), c.By)
 	}
 	if isGas(c) {
-		return fmt.Sprintf("%s gas, %s, %s %s", c.Place, c.Value, clock(g, c.At), c.By)
+		return fmt.Sprintf("%s: gas, %s, %s %s", c.Place, c.Value, clock(g, c.At), c.By)
 	}
-	return fmt.Sprintf("%s %s %s, %s, %s %s", whereOf(c), c.Field, c.Value, c.Says, clock(g, c.At), c.By)
+	return fmt.Sprintf("%s: %s %s, %s, %s %s", whereOf(c), c.Field, c.Value, c.Says, clock(g, c.At), c.By)
 }
 
 func isGas(c cellar.Correctable) bool { return c.Place != "" && c.Load == "" }
 
-// whereOf is the vessel or the place a value is about.
+// whereOf is the vessel, the load or the place a value is about, with its kind.
 func whereOf(c cellar.Correctable) string {
-	if c.Vessel == "" {
+	switch {
+	case c.Load != "":
+		return "load " + string(c.Load)
+	case c.Vessel == "":
 		return c.Place
 	}
-	return string(c.Vessel)
+	return "vessel " + string(c.Vessel)
 }
 
 func chosen(list []cellar.Correctable, key string) (cellar.Correctable, bool) {
@@ -159,7 +178,7 @@ func (k *desk) correctLines(list []cellar.Correctable, values map[string]string)
 	if isGas(was) {
 		return []string{fmt.Sprintf("%s, %s: a gas reading is struck out, not rewritten, and the air is read again. It stays in the list with the reason.", was.Place, was.Value)}
 	}
-	lines := []string{fmt.Sprintf("%s %s: %s stays beside what you type, with the reason", was.Vessel, was.Field, was.Value)}
+	lines := []string{fmt.Sprintf("%s, %s: %s stays beside what you type, with the reason", whereOf(was), was.Field, was.Value)}
 	v, ok := g.State.Vessel(was.Vessel)
 	if !ok || was.Field != "volume" {
 		return lines

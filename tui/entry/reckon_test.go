@@ -2,7 +2,6 @@ package entry_test
 
 import (
 	"testing"
-	"time"
 
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
@@ -275,22 +274,6 @@ func TestWhyAFormCannotBeOpened(t *testing.T) {
 		_, why := openAs(h, tt.kind, tt.sub)
 		assert.Contains(t, why, tt.says)
 	}
-}
-
-// Nine values of all, and after them earlier ones of the vessel under the cursor.
-func TestCorrectReachesFurtherBackOnItsVessel(t *testing.T) {
-	h := newHouse(t)
-	h.lines(`{"do":"reading","by":"MA","vessel":"104","temp":"13 °C"}`)
-	for range 9 {
-		h.now = h.now.Add(time.Minute)
-		h.lines(`{"do":"reading","by":"MA","vessel":"102","temp":"14 °C"}`)
-	}
-	list := func(on string) string { return screen(h.open(intent.FormCorrect, on), 80, 30) }
-	assert.NotContains(t, list(""), "104 temp")
-	assert.Contains(t, list("104"), "a 104 temp 13.0 °C, reading, 18:00 MA")
-	c := h.typed(h.open(intent.FormCorrect, "104"), "a12.5<enter>").(*cellar.Correct)
-	assert.Equal(t, cellar.Plate("104"), c.Vessel)
-	assert.Equal(t, "12.5", c.Value)
 }
 
 func TestWaterIsWatched(t *testing.T) {

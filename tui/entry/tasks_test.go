@@ -65,7 +65,7 @@ func TestT4CorrectAVolume(t *testing.T) {
 {"do":"juice","by":"TQ","press":"P2","volume":"138.1 hL","closed":true}`)
 	h.at("18:20")
 	assert.LessOrEqual(t, tuitest.Strokes(t, "x1118.3<enter>"), 8)
-	e := h.open(intent.FormCorrect, "104")
+	e := h.open(intent.FormCorrect, "108")
 	c := h.typed(e, "1118.3<enter>").(*cellar.Correct)
 	assert.Equal(t, "mistyped", c.Reason)
 	h.write(c)

@@ -28,6 +28,7 @@ type Choice struct {
 	Key   rune   // picks it at once; 0 leaves only the arrows
 	Label string // what is shown
 	Value string // what is handed in
+	Above string // a heading that stands above this choice, on a line of its own
 }
 
 // Field describes one line of a form. With Choices it is a picker, without them

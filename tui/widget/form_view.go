@@ -265,6 +265,12 @@ func (d fieldDrawing) choiceRows(room int) []string {
 	var rows []string
 	line, used := "", 0
 	for i, c := range d.e.Choices {
+		if c.Above != "" {
+			if used > 0 {
+				rows, line, used = append(rows, line), "", 0
+			}
+			rows = append(rows, d.th.Quiet.Render(cell.Fit(c.Above, min(cell.Width(c.Above), max(room, 0)))))
+		}
 		text := c.Label
 		if c.Key != 0 {
 			text = string(c.Key) + " " + c.Label

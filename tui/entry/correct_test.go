@@ -1,0 +1,45 @@
+package entry_test
+
+import (
+	"strings"
+	"testing"
+	"time"
+
+	"github.com/stretchr/testify/assert"
+
+	"cellar.example/mustwatch/domain/cellar"
+	"cellar.example/mustwatch/tui/intent"
+)
+
+// What the cursor stands on comes first, however much was written elsewhere since,
+// and apart from the rest: the first figure never puts another tank right.
+func TestCorrectBeginsWithWhatTheCursorStandsOn(t *testing.T) {
+	h := newHouse(t)
+	h.lines(`{"do":"reading","by":"MA","vessel":"104","temp":"13 °C"}`)
+	for range 16 {
+		h.now = h.now.Add(time.Minute)
+		h.lines(`{"do":"reading","by":"MA","vessel":"102","temp":"14 °C"}`)
+	}
+	list := func(on string) string { return screen(h.open(intent.FormCorrect, on), 80, 30) }
+	assert.NotContains(t, list(""), "vessel 104")
+	shown := list("104")
+	assert.Contains(t, shown, "of 104, latest first")
+	assert.Contains(t, shown, "1 vessel 104: temp 13.0 °C, reading, 18:00 MA")
+	assert.Less(t, strings.Index(shown, "vessel 104: volume"), strings.Index(shown, " elsewhere"))
+	assert.Less(t, strings.Index(shown, " elsewhere"), strings.Index(shown, "vessel 102"))
+	c := h.typed(h.open(intent.FormCorrect, "104"), "112.5<enter>").(*cellar.Correct)
+	assert.Equal(t, cellar.Plate("104"), c.Vessel)
+	assert.True(t, strings.HasPrefix(c.Value, "12.5"))
+	assert.Contains(t, list("103"), "nothing is written of 103; elsewhere, latest first")
+}
+
+// A press has what ran out of it.
+func TestCorrectOnAPressBeginsWithItsJuice(t *testing.T) {
+	h := newHouse(t)
+	h.pressing("P2")
+	h.lines(`{"do":"juice","by":"TQ","press":"P2","volume":"20 hL"}`)
+	h.lines(`{"do":"reading","by":"MA","vessel":"102","temp":"14 °C"}`)
+	shown := screen(h.open(intent.FormCorrect, "P2"), 80, 30)
+	assert.Contains(t, shown, "of P2, latest first")
+	assert.Contains(t, shown, "1 vessel 103: volume 20.0 hL, in from P2, 18:00 TQ")
+}
