@@ -359,20 +359,20 @@ func (f *Corrected) apply(s *State, r Record) {
 // MendText puts a value, kept exactly in metric units, into those of the house.
 func (s *State) MendText(field, text string) string {
 	switch field {
-	case "volume", "dip":
+	case "volume", "dip", "holds":
 		var v quantity.Volume
 		if v.UnmarshalText([]byte(text)) == nil && text != "" {
-			return v.Text(s.House.Units)
+			return v.Full(s.House.Units)
 		}
 	case "amount":
 		var a quantity.Amount
 		if a.UnmarshalText([]byte(text)) == nil && text != "" {
-			return a.Text(s.House.Units)
+			return a.Full(s.House.Units)
 		}
 	case "temp":
 		var c quantity.Celsius
 		if c.UnmarshalText([]byte(text)) == nil && text != "" {
-			return c.Text(s.House.Units)
+			return c.Full(s.House.Units)
 		}
 	case "at":
 		if t, err := time.Parse(time.RFC3339, text); err == nil {

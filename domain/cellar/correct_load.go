@@ -24,18 +24,18 @@ func (s *State) loadOf(seq Seq) *Load {
 // fields are the values of a load that can be corrected.
 func (l *Load) fields(sys quantity.System) (out []fieldValue) {
 	if l.Gross != 0 {
-		out = append(out, fieldValue{"gross", l.Gross.Text(sys)}, fieldValue{"tare", l.Tare.Text(sys)})
+		out = append(out, fieldValue{"gross", l.Gross.Full(sys)}, fieldValue{"tare", l.Tare.Full(sys)})
 	} else {
-		out = append(out, fieldValue{"net", l.Net.Text(sys)})
+		out = append(out, fieldValue{"net", l.Net.Full(sys)})
 	}
-	out = append(out, fieldValue{"temp", l.Temp.Text(sys)})
+	out = append(out, fieldValue{"temp", l.Temp.Full(sys)})
 	for _, x := range []struct {
-		name string
-		value,
-		places float64
+		name   string
+		value  float64
+		places int
 	}{{"brix", l.Brix, 1}, {"ph", l.PH, 2}, {"rot", l.Rot, 0}} {
 		if x.value != 0 {
-			out = append(out, fieldValue{x.name, fmt.Sprintf("%.*f", int(x.places), x.value)})
+			out = append(out, fieldValue{x.name, places(x.value, x.places)})
 		}
 	}
 	return out

@@ -1,8 +1,8 @@
 package cellar
 
 import (
-	"fmt"
 	"sort"
+	"strconv"
 	"time"
 
 	"cellar.example/mustwatch/domain/quantity"
@@ -18,7 +18,7 @@ type Correctable struct {
 	Place   string // of a gas reading, or the load: they have no vessel
 	Load    LoadID
 	Field   string
-	Value   string
+	Value   string // as it can be typed, with its unit and nothing rounded away
 	Says    string // what the entry was
 	Struck  bool
 	Written time.Time
@@ -59,16 +59,26 @@ func (s *State) Correctables(p Plate) []Correctable {
 	return out
 }
 
+// places writes a number with so many decimals, or with all it has.
+func places(x float64, decimals int) string {
+	all := strconv.FormatFloat(x, 'f', -1, 64)
+	if s := strconv.FormatFloat(x, 'f', decimals, 64); len(s) > len(all) {
+		return s
+	}
+	return all
+}
+
+// fieldValue is a value as it can be typed, with nothing of it rounded away.
 type fieldValue struct{ name, value string }
 
 func (it *Item) fields(sys quantity.System) []fieldValue {
 	switch {
 	case it.In != nil && it.In.Reads > 0: // typed as what the vessel holds, so put right as that
-		return []fieldValue{{"holds", it.In.Reads.Text(sys)}}
+		return []fieldValue{{"holds", it.In.Reads.Full(sys)}}
 	case it.In != nil && it.In.Volume > 0:
-		return []fieldValue{{"volume", it.In.Volume.Text(sys)}}
+		return []fieldValue{{"volume", it.In.Volume.Full(sys)}}
 	case it.Dose != nil:
-		return []fieldValue{{"amount", it.Dose.Drawn.Text(sys)}}
+		return []fieldValue{{"amount", it.Dose.Drawn.Full(sys)}}
 	case it.Reading != nil:
 		var out []fieldValue
 		m := it.Reading
@@ -77,12 +87,12 @@ func (it *Item) fields(sys quantity.System) []fieldValue {
 				out = append(out, fieldValue{name, value()})
 			}
 		}
-		add(m.Temp != nil, "temp", func() string { return m.Temp.Text(sys) })
+		add(m.Temp != nil, "temp", func() string { return m.Temp.Full(sys) })
 		add(m.Density != nil, "density", func() string { return m.Density.String() })
-		add(m.Turbidity != nil, "ntu", func() string { return fmt.Sprintf("%.0f", *m.Turbidity) })
-		add(m.Brix != nil, "brix", func() string { return fmt.Sprintf("%.1f", *m.Brix) })
-		add(m.PH != nil, "ph", func() string { return fmt.Sprintf("%.2f", *m.PH) })
-		add(m.Volume != nil, "dip", func() string { return m.Volume.Text(sys) })
+		add(m.Turbidity != nil, "ntu", func() string { return places(*m.Turbidity, 0) })
+		add(m.Brix != nil, "brix", func() string { return places(*m.Brix, 1) })
+		add(m.PH != nil, "ph", func() string { return places(*m.PH, 2) })
+		add(m.Volume != nil, "dip", func() string { return m.Volume.Full(sys) })
 		return out
 	}
 	return nil

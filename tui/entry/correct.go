@@ -2,7 +2,9 @@ package entry
 
 import (
 	"fmt"
+	"strings"
 	"time"
+	"unicode"
 
 	"cellar.example/mustwatch/domain/cellar"
 	"cellar.example/mustwatch/tui/face"
@@ -45,6 +47,10 @@ func openCorrect(k *desk) (*Entry, string) {
 		choices = append(choices, x)
 	}
 	value := widget.Field{Name: "value", Label: "Now", Kind: widget.Words, Width: 20, Limit: 40, Optional: true}
+	value.Says = func(v map[string]string) (unit, hint string) {
+		c, _ := chosen(list, v["of"])
+		return unitOf(c, v), ""
+	}
 	e := k.entry("Put an earlier entry right",
 		widget.Field{Name: "of", Label: "Which", Choices: numbered(choices)},
 		only(value, func(v map[string]string) bool { return v["how"] != doStrike }),
@@ -71,7 +77,7 @@ func openCorrect(k *desk) (*Entry, string) {
 		case c.Load != "":
 			k.form.Propose("how", doValue, "usual")
 		}
-		old := c.Value
+		old, _ := apart(c)
 		if values["how"] == doTime {
 			old = clock(k.look(), c.At)
 		}
@@ -110,6 +116,23 @@ func (k *desk) own(c cellar.Correctable) bool {
 		return c.About(k.sub.Vessel)
 	}
 	return c.About(k.sub.Press)
+}
+
+// apart takes a value apart: what is typed, and the unit that a bare figure then
+// has.
+func apart(c cellar.Correctable) (bare, unit string) {
+	bare, unit, _ = strings.Cut(c.Value, " ")
+	return bare, unit
+}
+
+// unitOf is the unit of what is typed in place of a value, "" where it brings its
+// own or is none.
+func unitOf(c cellar.Correctable, values map[string]string) string {
+	if isGas(c) || values["how"] == doTime || strings.ContainsFunc(values["value"], unicode.IsLetter) || strings.Contains(values["value"], "°") {
+		return ""
+	}
+	_, unit := apart(c)
+	return unit
 }
 
 func correctKey(c cellar.Correctable) string {
@@ -164,6 +187,7 @@ func (k *desk) correctCommand(list []cellar.Correctable, values map[string]strin
 		if c.Value == "" {
 			return nil, refuse("value", "type what it should say; it says %s", was.Value)
 		}
+		c.Value = strings.TrimSpace(c.Value + " " + unitOf(was, values))
 	}
 	return s.done(c)
 }

@@ -43,3 +43,22 @@ func TestCorrectOnAPressBeginsWithItsJuice(t *testing.T) {
 	assert.Contains(t, shown, "of P2, latest first")
 	assert.Contains(t, shown, "1 vessel 103: volume 20.0 hL, in from P2, 18:00 TQ")
 }
+
+// A bare figure has the unit of what stands there, the field says which, and nothing
+// of a figure is rounded away.
+func TestACorrectionKeepsTheUnitOfWhatStands(t *testing.T) {
+	h := newHouse(t)
+	h.lines(`{"do":"dose","by":"MA","vessel":"209","product":"BEN","rate":"100 g/hL","amount":"16 kg","happened":true}`)
+	e := h.open(intent.FormCorrect, "209")
+	h.types(e, "1")
+	assert.Regexp(t, `Now +16\|_+ kg`, screen(e, 80, 30))
+	c := h.typed(e, "15.125<enter>").(*cellar.Correct)
+	assert.Equal(t, "amount", c.Field)
+	h.write(c)
+	assert.Equal(t, "15.125 kg", h.vessel("209").Now.Doses[0].Drawn.String())
+	assert.Contains(t, h.s.Events[len(h.s.Events)-1].Text, "16 kg → 15.125 kg")
+	shown := screen(h.open(intent.FormCorrect, "209"), 80, 30)
+	assert.Contains(t, shown, "1 vessel 209: amount 15.125 kg, BEN, 18:00 MA")
+	c = h.typed(h.open(intent.FormCorrect, "209"), "115200 g<enter>").(*cellar.Correct)
+	assert.Equal(t, "15200 g", c.Value, "a unit that was typed is the one meant")
+}
