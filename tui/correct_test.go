@@ -14,3 +14,16 @@ func TestACorrectionBeginsWithTheTankOfTheCursor(t *testing.T) {
 	d.Press("P1x").Shows("of P1, latest first", "1 vessel 204: holds 82.5 hL")
 	d.Press("182.4<enter>").Shows("written: vessel 204 corrected holds", "(not P1)")
 }
+
+// TestACorrectionTenfoldIsAskedAbout: it is not taken without a word, and says whose
+// entry it is while it is typed.
+func TestACorrectionTenfoldIsAskedAbout(t *testing.T) {
+	d := sit(t, "21:45", 120, 40)
+	d.Press("105x2").Shows("NS wrote it at 18:30, not you (MA)")
+	d.Press("42<enter>").Shows("D24", "42 kg is 10 times the old 4.2 kg")
+	v, _ := d.State().Vessel("105")
+	if got := v.Now.Doses[len(v.Now.Doses)-1].Drawn.String(); got == "42 kg" {
+		t.Fatal("written without an answer")
+	}
+	d.Press("g<enter>").Shows("written: vessel 105 corrected amount of bentonite: 4.2 kg → 42 kg")
+}

@@ -53,6 +53,8 @@ func (c *Correct) decide(d *decision) ([]Fact, error) {
 		f.Was = it.says()
 	} else if err := c.value(d, v, it, f); err != nil {
 		return nil, err
+	} else {
+		d.mend(string(v.Plate), &mendTry{field: f.Field, what: f.What, was: f.Was, now: f.Now, by: it.By, at: it.At})
 	}
 	fresh := f.mended(it, Record{})
 	w := f.after(v, it, fresh)

@@ -46,3 +46,16 @@ func TestADoseOfNothingIsStruckOut(t *testing.T) {
 	h.say(t, `20:10 NS {"do":"dose","vessel":"101","product":"E-1","rate":"2 g/hL","temp":"14 °C"}`)
 	require.Equal(t, 1, v.Now.Doses[0].Number)
 }
+
+// TestACorrectionFarOffIsAskedAbout: with both figures, how far apart they are, and
+// whose entry it is.
+func TestACorrectionFarOffIsAskedAbout(t *testing.T) {
+	h := openHouse(t)
+	h.say(t, dosed101[0])
+	correct := func(who, value string) string {
+		return fmt.Sprintf(`20:00 %s {"do":"correct","of":%d,"vessel":"101","field":"amount","value":%q,"reason":"mistyped"}`, who, correctable(h, "amount").Of, value)
+	}
+	require.EqualError(t, h.hear(correct("MA", "5.8 kg")), "D24: amount of E-1, 101: 5.8 kg is 14 times the old 400 g. NS wrote it at 18:05, not you. Is this the entry, the unit and the point?")
+	require.EqualError(t, h.hear(correct("NS", "50 g")), "D24: amount of E-1, 101: 50 g is one 8th of the old 400 g. Is this the entry, the unit and the point?")
+	h.say(t, correct("MA", "410 g"))
+}

@@ -2,6 +2,9 @@ package cellar
 
 import (
 	"fmt"
+	"strconv"
+	"strings"
+	"time"
 
 	"cellar.example/mustwatch/domain/gate"
 	"cellar.example/mustwatch/domain/quantity"
@@ -53,4 +56,70 @@ func (d *decision) sumOf(v *Vessel, x *Dose) (sum, most float64, ok bool) {
 	}
 	r, err := limit.To(unit)
 	return sum, r.Value, err == nil
+}
+
+// mendTry is a figure that is put right.
+type mendTry struct {
+	field    string
+	what     string // the entry it stands in, in words
+	was, now string // as the journal keeps them
+	by       Initials
+	at       time.Time
+}
+
+// mend lays a figure that is put right before the rules.
+func (d *decision) mend(subject string, m *mendTry) {
+	d.subject, d.what = subject, "a correction of "+subject
+	d.ask(&trying{mend: m})
+}
+
+// farMend is how many times the old figure, or what part of it, a new one is asked
+// about: a slip of the unit, of the decimal point or of the entry (common practice,
+// no source).
+const farMend = 5
+
+// findFarMend is D24, a rule of our own.
+func findFarMend(t *trying) []gate.Finding {
+	m := t.mend
+	if m == nil {
+		return nil
+	}
+	was, now := magnitude(m.field, m.was), magnitude(m.field, m.now)
+	if was <= 0 || now <= 0 || now < farMend*was && was < farMend*now {
+		return nil
+	}
+	times := fmt.Sprintf("%.0f times", now/was)
+	if now < was {
+		times = fmt.Sprintf("one %.0fth of", was/now)
+	}
+	s := t.d.s
+	msg := fmt.Sprintf("%s of %s, %s: %s is %s the old %s.", m.field, m.what, t.d.subject, s.MendText(m.field, m.now), times, s.MendText(m.field, m.was))
+	if m.by != t.d.head.By {
+		msg += fmt.Sprintf(" %s wrote it at %s, not you.", m.by, s.Clock(m.at))
+	}
+	return []gate.Finding{{Field: "value", Right: gate.Anyone, Message: msg + " Is this the entry, the unit and the point?"}}
+}
+
+// magnitude is the size of a value as the journal keeps it, for comparing two of the
+// same field; 0 where it cannot be told.
+func magnitude(field, text string) float64 {
+	switch field {
+	case "volume", "dip", "holds":
+		var v quantity.Volume
+		_ = v.UnmarshalText([]byte(text))
+		return float64(v)
+	case "amount":
+		var a quantity.Amount
+		_ = a.UnmarshalText([]byte(text))
+		return float64(a.Mass) + float64(a.Volume)
+	case "gross", "tare", "net", "mass":
+		var m quantity.Mass
+		_ = m.UnmarshalText([]byte(text))
+		return float64(m)
+	case "at", "entry":
+		return 0
+	}
+	number, _, _ := strings.Cut(text, " ")
+	x, _ := strconv.ParseFloat(number, 64)
+	return x
 }

@@ -35,6 +35,7 @@ type trying struct {
 	bar      float64           // gas pressure typed for a flotation
 	blanked  bool              // the bend is off, the manifold blanked
 	entry    *entryTry         // somebody goes into a vessel
+	mend     *mendTry          // a figure that is put right
 }
 
 type inflowTry struct {
@@ -125,6 +126,7 @@ var rules = gate.Table[*trying]{
 	{Code: "D06", Title: "weak or old alcohol", Find: findWeakAlcohol},
 	{Code: "D07", Title: "turbidity of a racking", Find: findOddTurbidity},
 	{Code: "D20", Title: "moved before it is ready", Find: findUnready},
+	{Code: "D24", Title: "a correction far from the old figure", Find: findFarMend},
 	{Code: "W21", Title: "looking earlier than the card says", Find: findEarly},
 	{Code: "W22", Title: "hot vessel nearly full", Find: findHotFull},
 }

@@ -2,6 +2,7 @@ package cellar_test
 
 import (
 	"errors"
+	"fmt"
 	"strings"
 	"testing"
 	"time"
@@ -239,6 +240,10 @@ func TestRules(t *testing.T) {
 		{"D08", "settled as the route says", []string{`18:30 MA {"do":"route","vessel":"102","route":"settle"}`}, `20:00 NS {"do":"stage","vessel":"102","stage":"settling","reason":"x"}`, false, false, ""},
 		{"D09", "twice the dose that was ordered", []string{`18:30 MA {"do":"order","act":"dose","vessel":"102","product":"E-1","rate":"1.5 g/hL","from":"OF"}`}, `20:00 NS {"do":"dose","vessel":"102","product":"E-1","rate":"3 g/hL","temp":"14 °C"}`, true, false, ""},
 		{"D09", "the dose that was ordered", []string{`18:30 MA {"do":"order","act":"dose","vessel":"102","product":"E-1","rate":"1.5 g/hL","from":"OF"}`}, `20:00 NS {"do":"dose","vessel":"102","product":"E-1","rate":"1.5 g/hL","temp":"14 °C"}`, false, false, ""},
+		{"D24", "a volume corrected to a fifth", nil, `20:00 NS {"do":"correct","of":14,"vessel":"101","field":"volume","value":"40 hL","reason":"x"}`, true, false, ""},
+		{"D24", "a dose corrected from grams to kilograms", []string{`18:05 NS {"do":"dose","vessel":"101","product":"E-1","rate":"2 g/hL"}`}, `20:00 NS {"do":"correct","of":%,"vessel":"101","field":"amount","value":"2.6 kg","reason":"x"}`, true, false, ""},
+		{"D24", "a load corrected by a figure", []string{weighed}, `20:00 NS {"do":"correct","of":%,"field":"tare","value":"1200 kg","reason":"x"}`, true, false, ""},
+		{"D24", "a correction near the old figure", nil, `20:00 NS {"do":"correct","of":14,"vessel":"101","field":"volume","value":"50 hL","reason":"x"}`, false, false, ""},
 		{"W22", "a hot vessel nearly full", hotEmpty, `20:00 NS {"do":"tipped","load":"0501","to":"H2","volume":"108.6 hL"}`, true, false, ""},
 		{"W22", "a hot vessel with room", hotEmpty, `20:00 NS {"do":"tipped","load":"0501","to":"H2","volume":"98 hL"}`, false, false, ""},
 	} {
@@ -248,9 +253,11 @@ func TestRules(t *testing.T) {
 				h := openHouse(t)
 				h.now = at("18:00")
 				h.give(t, c.given)
+				c.when = strings.ReplaceAll(c.when, `"of":%`, fmt.Sprintf(`"of":%d`, latest(h)))
 				return h
 			}
-			err := play().hear(c.when)
+			h := play()
+			err := h.hear(c.when)
 			var needs *cellar.Needs
 			if !c.fires {
 				if errors.As(err, &needs) {
@@ -283,6 +290,9 @@ func TestRules(t *testing.T) {
 		}
 	}
 }
+
+// latest is the number of the entry written last that can be put right.
+func latest(h *house) cellar.Seq { return h.s.Correctables("")[0].Of }
 
 const trailer = `20:00 NS {"do":"load","load":"0501","gross":"30000 kg","tare":"12000 kg","trailer":"T7"}`
 

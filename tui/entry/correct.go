@@ -203,6 +203,9 @@ func (k *desk) correctLines(list []cellar.Correctable, values map[string]string)
 		return []string{fmt.Sprintf("%s, %s: a gas reading is struck out, not rewritten, and the air is read again. It stays in the list with the reason.", was.Place, was.Value)}
 	}
 	lines := []string{fmt.Sprintf("%s, %s: %s stays beside what you type, with the reason", whereOf(was), was.Field, was.Value)}
+	if was.By != g.Who {
+		lines = append(lines, fmt.Sprintf("%s wrote it at %s, not you (%s)", was.By, clock(g, was.At), g.Who))
+	}
 	v, ok := g.State.Vessel(was.Vessel)
 	if !ok || was.Field != "volume" {
 		return lines
