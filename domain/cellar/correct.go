@@ -27,10 +27,10 @@ type Correct struct {
 func (*Correct) Do() string { return "correct" }
 
 func (c *Correct) decide(d *decision) ([]Fact, error) {
-	gas, load := d.s.gasOf(c.Of), d.s.loadOf(c.Of)
+	gas, load, fill := d.s.gasOf(c.Of), d.s.loadOf(c.Of), d.s.fillOf(c.Of)
 	var v *Vessel
 	var it *Item
-	if gas == nil && load == nil || c.Vessel != "" {
+	if fill == nil && (gas == nil && load == nil || c.Vessel != "") {
 		var err error
 		if v, it, err = c.find(d); err != nil {
 			return nil, err
@@ -39,6 +39,8 @@ func (c *Correct) decide(d *decision) ([]Fact, error) {
 	switch {
 	case strings.TrimSpace(c.Reason) == "":
 		return nil, reject("reason", "reason", "say why; the old value stays beside the new one")
+	case fill != nil:
+		return c.fill(d, fill)
 	case v == nil && load != nil:
 		return c.load(d, load)
 	case v == nil:
@@ -256,8 +258,9 @@ func exactValue(field, typed string, it *Item, sys quantity.System) (string, err
 type Corrected struct {
 	Of     Seq    `json:"of"`
 	Vessel Plate  `json:"vessel"`
-	Place  string `json:"place,omitempty"` // of a gas reading, or the load
+	Place  string `json:"place,omitempty"` // of a gas reading, the load, or the press
 	Load   *Load  `json:"load,omitempty"`  // as it stands now
+	Fill   bool   `json:"fill,omitempty"`  // it is of a load that went into the press
 	What   string `json:"what"`
 	Field  string `json:"field"`
 	Was    string `json:"was"`
@@ -332,9 +335,12 @@ func (m *Measured) set(field, text string) {
 
 func (f *Corrected) apply(s *State, r Record) {
 	if f.Place != "" {
-		if f.Load != nil {
+		switch {
+		case f.Fill:
+			f.applyFill(s, r)
+		case f.Load != nil:
 			f.applyLoad(s)
-		} else {
+		default:
 			f.applyGas(s)
 		}
 		f.tell(s, r, f.Place)
@@ -365,6 +371,11 @@ func (s *State) MendText(field, text string) string {
 		var v quantity.Volume
 		if v.UnmarshalText([]byte(text)) == nil && text != "" {
 			return v.Full(s.House.Units)
+		}
+	case "mass":
+		var m quantity.Mass
+		if m.UnmarshalText([]byte(text)) == nil && text != "" {
+			return m.Full(s.House.Units)
 		}
 	case "amount":
 		var a quantity.Amount

@@ -138,6 +138,11 @@ func (f *Corrected) applyLoad(s *State) {
 	if l.In == was.Net { // it went in whole
 		l.In = l.Net
 	}
+	for _, x := range s.fills {
+		if x.Load == l.ID && x.Mass == was.Net {
+			x.Mass = l.Net
+		}
+	}
 	for _, p := range s.presses {
 		for i, x := range p.Parts {
 			if x.Load == l.ID && x.Mass == was.Net {

@@ -15,6 +15,7 @@ type Correctable struct {
 	By      Initials
 	Vessel  Plate
 	From    Plate  // the vessel or press it ran out of
+	Press   Plate  // that was filled
 	Place   string // of a gas reading, or the load: they have no vessel
 	Load    LoadID
 	Field   string
@@ -27,11 +28,11 @@ type Correctable struct {
 // About tells whether a value is of a vessel or press: its own, or of what ran out of
 // it.
 func (c Correctable) About(p Plate) bool {
-	return p != "" && (c.Vessel == p || c.From == p)
+	return p != "" && (c.Vessel == p || c.From == p || c.Press == p)
 }
 
 // Correctables lists what can be corrected, latest written first, of one vessel
-// or, with "", of all, with those of loads and gas.
+// or, with "", of all, with those of loads, of what went into presses, and of gas.
 func (s *State) Correctables(p Plate) []Correctable {
 	var out []Correctable
 	for _, v := range s.Vessels() {
@@ -48,7 +49,7 @@ func (s *State) Correctables(p Plate) []Correctable {
 		}
 	}
 	if p == "" {
-		out = append(append(out, s.correctableGas()...), s.correctableLoads()...)
+		out = append(append(append(out, s.correctableGas()...), s.correctableLoads()...), s.correctableFills()...)
 	}
 	sort.SliceStable(out, func(i, j int) bool {
 		if !out[i].Written.Equal(out[j].Written) {

@@ -45,6 +45,7 @@ type PressPart struct {
 	Variety string          `json:"variety"`
 	Mass    quantity.Mass   `json:"mass,omitzero"`
 	Volume  quantity.Volume `json:"volume,omitzero"`
+	Seq     Seq             `json:"-"` // of its fill, 0 for must and for what an opening found
 }
 
 // Press is one press and its load. A press load is neither a truck nor a tank.

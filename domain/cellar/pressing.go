@@ -103,7 +103,8 @@ func (f *Tipping) apply(s *State, r Record) {
 		p.Since = r.At
 	}
 	p.State = PressFilling
-	p.Parts = append(p.Parts, PressPart{Load: f.Load, Variety: f.Variety, Mass: f.Mass})
+	p.Parts = append(p.Parts, PressPart{Load: f.Load, Variety: f.Variety, Mass: f.Mass, Seq: r.Seq})
+	s.fills = append(s.fills, &Fill{Seq: r.Seq, At: r.At, Written: r.Written, By: r.By, Press: f.To, Load: f.Load, Mass: f.Mass})
 	s.pressLog(r, p, "filling with %s %s, %s", f.Load, f.Variety, inWords(s, f.Mass))
 }
 
@@ -187,6 +188,7 @@ func (f *Tipped) apply(s *State, r Record) {
 		return
 	}
 	if p := s.presses[f.To]; p != nil {
+		s.filled(f.Load, f.To)
 		p.State, p.Since = PressFull, r.At
 		s.pressLog(r, p, "full, %s", inWords(s, p.Mass()))
 	}

@@ -42,6 +42,7 @@ type State struct {
 	weighings    []*Weighed       // not poured yet
 	bottles      []*Bottle
 	gas          []GasReading
+	fills        []*Fill
 	permits      []*Permit
 	inside       []Inside // who is in a vessel
 	stays        []stay   // who was

@@ -136,7 +136,7 @@ func unitOf(c cellar.Correctable, values map[string]string) string {
 }
 
 func correctKey(c cellar.Correctable) string {
-	return fmt.Sprintf("%d %s%s %s", c.Of, c.Vessel, c.Load, c.Field)
+	return fmt.Sprintf("%d %s%s%s %s", c.Of, c.Vessel, c.Load, c.Press, c.Field)
 }
 
 func correctLabel(g face.Sight, c cellar.Correctable) string {
@@ -156,6 +156,8 @@ func whereOf(c cellar.Correctable) string {
 	switch {
 	case c.Load != "":
 		return "load " + string(c.Load)
+	case c.Press != "":
+		return "press " + string(c.Press)
 	case c.Vessel == "":
 		return c.Place
 	}

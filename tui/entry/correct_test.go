@@ -33,8 +33,8 @@ func TestCorrectBeginsWithWhatTheCursorStandsOn(t *testing.T) {
 	assert.Contains(t, list("103"), "nothing is written of 103; elsewhere, latest first")
 }
 
-// A press has what ran out of it.
-func TestCorrectOnAPressBeginsWithItsJuice(t *testing.T) {
+// A press has what went into it and what ran out of it.
+func TestCorrectOnAPressBeginsWithItsFillsAndJuice(t *testing.T) {
 	h := newHouse(t)
 	h.pressing("P2")
 	h.lines(`{"do":"juice","by":"TQ","press":"P2","volume":"20 hL"}`)
@@ -42,6 +42,12 @@ func TestCorrectOnAPressBeginsWithItsJuice(t *testing.T) {
 	shown := screen(h.open(intent.FormCorrect, "P2"), 80, 30)
 	assert.Contains(t, shown, "of P2, latest first")
 	assert.Contains(t, shown, "1 vessel 103: volume 20.0 hL, in from P2, 18:00 TQ")
+	assert.Contains(t, shown, "2 press P2: mass 20400 kg, load 0409, 18:00 TQ")
+	c := h.typed(h.open(intent.FormCorrect, "P2"), "219500<enter>").(*cellar.Correct)
+	assert.Equal(t, "19500 kg", c.Value)
+	h.write(c)
+	p, _ := h.s.Press("P2")
+	assert.Equal(t, "19500 kg", p.Mass().String())
 }
 
 // A bare figure has the unit of what stands there, the field says which, and nothing

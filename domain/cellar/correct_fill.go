@@ -1,0 +1,160 @@
+package cellar
+
+import (
+	"fmt"
+	"time"
+
+	"cellar.example/mustwatch/domain/quantity"
+)
+
+// Fill is what was written of one load that runs into a press. It outlives the
+// press load, for what is left on the trailer hangs on it.
+type Fill struct {
+	Seq     Seq
+	At      time.Time
+	Written time.Time
+	By      Initials
+	Press   Plate
+	Load    LoadID
+	Mass    quantity.Mass
+	Done    bool // it was said to be all in
+}
+
+func (s *State) fillOf(seq Seq) *Fill {
+	for _, f := range s.fills {
+		if f.Seq == seq {
+			return f
+		}
+	}
+	return nil
+}
+
+// filled says that a load is all in a press.
+func (s *State) filled(load LoadID, press Plate) {
+	for _, f := range s.fills {
+		if f.Load == load && f.Press == press {
+			f.Done = true
+		}
+	}
+}
+
+// part is the part of a press load that a fill brought; nil once the press was
+// emptied.
+func (p *Press) part(of Seq) *PressPart {
+	for i := range p.Parts {
+		if p.Parts[i].Seq == of && of != 0 {
+			return &p.Parts[i]
+		}
+	}
+	return nil
+}
+
+// fill corrects how much of a load went into a press.
+func (c *Correct) fill(d *decision, x *Fill) ([]Fact, error) {
+	u := d.s.House.Units
+	switch l := d.s.load(x.Load); {
+	case c.Strike:
+		return nil, reject("strike", "how", "grapes that were tipped are not struck out: correct their mass")
+	case c.Field == "at":
+		return nil, reject("field", "how", "the time of a fill is not corrected here: write a note")
+	case c.Field != "" && c.Field != "mass":
+		return nil, reject("field", "field", "that entry has no %q", c.Field)
+	default:
+		mass, err := grapesMass(c.Value, u)
+		if err != nil {
+			return nil, reject("value", "value", "%v", err)
+		}
+		if mass <= 0 {
+			return nil, reject("value", "value", "a fill is more than nothing")
+		}
+		if mass == x.Mass {
+			return nil, reject("value", "value", "it says %s already", x.Mass.Full(u))
+		}
+		if room := l.Net - l.In + x.Mass; mass > room {
+			return nil, reject("value", "value", "load %s weighed %s, and %s of it went elsewhere; correct its weight first", l.ID, l.Net.Text(u), (l.Net - room).Text(u))
+		}
+		return c.refill(d, x, mass)
+	}
+}
+
+// refill holds a new mass against the press: what ran out of it, and what it takes.
+func (c *Correct) refill(d *decision, x *Fill, mass quantity.Mass) ([]Fact, error) {
+	u, p := d.s.House.Units, d.s.presses[x.Press]
+	f := &Corrected{Of: c.Of, Place: string(x.Press), Fill: true, What: "load " + string(x.Load), Field: "mass", Was: x.Mass.String(), Now: mass.String(), Reason: c.Reason}
+	facts := []Fact{f}
+	if p != nil && p.part(x.Seq) != nil {
+		whole := p.Mass() - x.Mass + mass
+		if ran := p.MainOut + p.FracOut; p.onlyGrapes() && ran > quantity.HL(mostYield*whole.Tonnes()) {
+			return nil, reject("yield", "value", "%s have run from %s; %s of grapes give no such volume", ran.Text(u), p.Plate, whole.Load(u))
+		}
+		if mass > x.Mass && whole > max(p.Rated, p.WholeBunch) {
+			facts = append(facts, &RuleAnswered{Subject: string(p.Plate), What: "a correction of " + string(p.Plate), Rule: "H04", Stop: true,
+				Message: fmt.Sprintf("%s takes %s; it holds %s.", p.Plate, p.Rated.Load(u), whole.Load(u)), By: d.head.By, Reason: "corrected: " + c.Reason, Broken: true})
+		}
+	}
+	d.mend(string(x.Press), &mendTry{field: "mass", what: f.What, was: f.Was, now: f.Now, by: x.By, at: x.At})
+	return facts, nil
+}
+
+// applyFill takes a corrected fill to the press, to the trailer, and to the shares of
+// the juice that ran out of the press since.
+func (f *Corrected) applyFill(s *State, r Record) {
+	x := s.fillOf(f.Of)
+	var mass quantity.Mass
+	if x == nil || mass.UnmarshalText([]byte(f.Now)) != nil {
+		return
+	}
+	l := s.load(x.Load)
+	l.In += mass - x.Mass
+	x.Mass = mass
+	l.settle(s)
+	s.log(r, string(l.ID), fmt.Sprintf("corrected mass into %s: %s → %s, %s", x.Press, s.MendText("mass", f.Was), s.MendText("mass", f.Now), f.Reason))
+	p := s.presses[x.Press]
+	if p == nil || p.part(x.Seq) == nil {
+		return
+	}
+	p.part(x.Seq).Mass = mass
+	for _, v := range s.vessels {
+		for i, it := range v.Items {
+			if it.In == nil || it.Seq < x.Seq || Plate(it.In.From) != p.Plate || it.In.Volume == 0 {
+				continue
+			}
+			y, in := *it, *it.In
+			in.Parts = p.parts(in.Volume)
+			y.In = &in
+			v.Items[i] = &y
+		}
+		if v.has(x.Seq) || v.Now.from(l.ID) {
+			v.refold()
+		}
+	}
+}
+
+// settle brings the state of a load to what is left on its trailer, once all that was
+// begun is in.
+func (l *Load) settle(s *State) {
+	switch {
+	case l.State == LoadIn && l.In < l.Net:
+		l.State = LoadTipping
+	case l.State == LoadTipping && l.In >= l.Net:
+		for _, f := range s.fills {
+			if f.Load == l.ID && !f.Done {
+				return
+			}
+		}
+		for _, v := range s.vessels {
+			if v.Now.Open && v.Now.Source == string(l.ID) {
+				return
+			}
+		}
+		l.State = LoadIn
+	}
+}
+
+// correctableFills are the masses that went into presses.
+func (s *State) correctableFills() (out []Correctable) {
+	for _, f := range s.fills {
+		out = append(out, Correctable{Of: f.Seq, At: f.At, By: f.By, Press: f.Press, Field: "mass", Value: f.Mass.Full(s.House.Units), Says: "load " + string(f.Load), Written: f.Written})
+	}
+	return out
+}
