@@ -40,7 +40,7 @@ func (c *Tip) decide(d *decision) ([]Fact, error) {
 			return nil, reject("press-busy", "to", "%s is %s", p.Plate, p.State)
 		}
 		d.subject, d.what = string(c.To), fmt.Sprintf("load %s into %s", l.ID, c.To)
-		d.ask(&trying{press: p, pressed: p.Mass() + mass, load: l, tipped: true})
+		d.ask(&trying{press: p, pressed: p.Mass() + mass, load: l, tipped: true, tips: mass})
 		if !c.Until.IsZero() {
 			facts = append(facts, d.setClock(string(c.To), KindFill, ActAt, "close", c.Until, "line rate").typedIn("until"))
 		}
@@ -55,7 +55,7 @@ func (c *Tip) decide(d *decision) ([]Fact, error) {
 		f.Brings = mustKind(v.Use)
 	}
 	d.subject, d.what = string(c.To), fmt.Sprintf("load %s into %s", l.ID, c.To)
-	d.ask(&trying{into: []inflowTry{{vessel: v, kind: f.Brings, from: string(l.ID), field: "to"}}, load: l, tipped: true})
+	d.ask(&trying{into: []inflowTry{{vessel: v, kind: f.Brings, from: string(l.ID), field: "to"}}, load: l, tipped: true, tips: mass})
 	if !c.Until.IsZero() {
 		facts = append(facts, d.setClock(string(c.To), KindTip, ActAt, "close", c.Until, "line rate").typedIn("until"))
 	}

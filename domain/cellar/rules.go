@@ -23,9 +23,10 @@ type trying struct {
 	press    *Press
 	main     Plate
 	fraction Plate
-	load     *Load // a load at the weighbridge or at the tip
-	tipped   bool  // it is being tipped
-	starts   bool  // the press starts its programme
+	load     *Load         // a load at the weighbridge or at the tip
+	tipped   bool          // it is being tipped
+	tips     quantity.Mass // what of it
+	starts   bool          // the press starts its programme
 	ends     *PressJuiceOut
 	pressed  quantity.Mass // what a press would hold
 	move     *Move
@@ -126,6 +127,7 @@ var rules = gate.Table[*trying]{
 	{Code: "D06", Title: "weak or old alcohol", Find: findWeakAlcohol},
 	{Code: "D07", Title: "turbidity of a racking", Find: findOddTurbidity},
 	{Code: "D20", Title: "moved before it is ready", Find: findUnready},
+	{Code: "D25", Title: "a very small share of a load", Find: findCrumb},
 	{Code: "D24", Title: "a correction far from the old figure", Find: findFarMend},
 	{Code: "W21", Title: "looking earlier than the card says", Find: findEarly},
 	{Code: "W22", Title: "hot vessel nearly full", Find: findHotFull},

@@ -153,3 +153,18 @@ func findOtherVariety(t *trying) []gate.Finding {
 	return []gate.Finding{{Field: "variety", Right: gate.Anyone,
 		Message: fmt.Sprintf("Load %s is booked as %s. Is it %s, or another load?", t.load.ID, booked.Variety, t.load.Variety)}}
 }
+
+// leastShare is the share of a load below which a part of it that is tipped is asked
+// about: it is a slip of the unit or of the field (common practice, no source).
+const leastShare = 0.02
+
+// findCrumb is D25, a rule of our own. What is left of a load may be little.
+func findCrumb(t *trying) []gate.Finding {
+	l := t.load
+	if !t.tipped || l == nil || t.tips >= quantity.Mass(leastShare*float64(l.Net)) || t.tips == l.Net-l.In {
+		return nil
+	}
+	u := t.d.s.House.Units
+	return []gate.Finding{{Field: "mass", Right: gate.Anyone,
+		Message: fmt.Sprintf("%s of load %s is %.2g %% of its %s. Is the figure right?", t.tips.Text(u), l.ID, 100*float64(t.tips)/float64(l.Net), l.Net.Text(u))}}
+}
