@@ -228,7 +228,7 @@ func (k *desk) lots(v *cellar.Vessel) []widget.Choice {
 	sort.SliceStable(all, func(i, j int) bool { return all[i].n > all[j].n })
 	var out []widget.Choice
 	for _, r := range all {
-		out = append(out, widget.Choice{Key: r.key, Label: lotLabel(g, r.p), Value: string(r.p.ID)})
+		out = append(out, widget.Choice{Key: r.key, Label: lotLabel(g, r.p), Value: string(r.p.ID), Name: string(r.p.ID)})
 	}
 	return out
 }

@@ -87,13 +87,13 @@ func (k *desk) fillFields(p *cellar.Press) []widget.Field {
 	var loads []widget.Choice
 	for _, l := range g.State.Loads {
 		if (l.State == cellar.LoadWaiting || l.State == cellar.LoadTipping) && l.In < l.Net {
-			loads = append(loads, widget.Choice{Label: fmt.Sprintf("%s %s %s", l.ID, l.Variety, (l.Net - l.In).Text(g.Units())), Value: string(l.ID)})
+			loads = append(loads, widget.Choice{Label: fmt.Sprintf("%s %s %s", l.ID, l.Variety, (l.Net - l.In).Text(g.Units())), Value: string(l.ID), Name: string(l.ID)})
 		}
 	}
 	var parts []widget.Choice
 	for _, x := range p.Parts {
 		if x.Load != "" {
-			parts = append(parts, widget.Choice{Label: string(x.Load) + " " + x.Variety, Value: string(x.Load)})
+			parts = append(parts, widget.Choice{Label: string(x.Load) + " " + x.Variety, Value: string(x.Load), Name: string(x.Load)})
 		}
 	}
 	load := widget.Field{Name: "load", Label: "Load", Choices: numbered(loads)}

@@ -24,7 +24,7 @@ func openProduct(k *desk) (*Entry, string) {
 	g := k.look()
 	var lots []widget.Choice
 	for _, p := range g.State.Products() {
-		lots = append(lots, widget.Choice{Label: lotLabel(g, p), Value: string(p.ID)})
+		lots = append(lots, widget.Choice{Label: lotLabel(g, p), Value: string(p.ID), Name: string(p.ID)})
 	}
 	known := func(v map[string]string) bool {
 		return v["product"] != "" && v["product"] != newLot && v["product"] != alcoholBottle

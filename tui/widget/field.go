@@ -28,6 +28,9 @@ type Choice struct {
 	Key   rune   // picks it at once; 0 leaves only the arrows
 	Label string // what is shown
 	Value string // what is handed in
+	// Name is the code or number it goes by, where that may be typed in place of the
+	// key: a sign that begins a name waits for the rest of it.
+	Name  string
 	Above string // a heading that stands above this choice, on a line of its own
 }
 
@@ -174,29 +177,6 @@ func (e *entry) choose(n int) {
 		return
 	}
 	e.choice, e.touched, e.fault, e.sought = n, true, "", ""
-}
-
-// seek puts the picker on the choice whose name has a word that begins with what
-// was typed, or contains it.
-func (e *entry) seek(typed string) {
-	best := -1
-	want := strings.ToLower(typed)
-	for i, c := range e.Choices {
-		label := strings.ToLower(c.Label)
-		if strings.HasPrefix(label, want) || strings.Contains(label, " "+want) {
-			best = i
-			break
-		}
-		if best < 0 && strings.Contains(label, want) {
-			best = i
-		}
-	}
-	if best >= 0 {
-		e.choose(best)
-	} else {
-		e.choice, e.fault = -1, "nothing here is called \""+typed+"\""
-	}
-	e.sought = typed
 }
 
 // step moves through the choices. From "none" the first step lands on the first

@@ -191,6 +191,9 @@ func (f *Form) Update(msg tea.KeyMsg) (up intent.Intent, handled bool) {
 		}
 	}
 	if in, _, ok := f.table.Lookup(msg); ok {
+		if n, rest, half := e.halfNumber(); half && goesOn(in) {
+			f.pickAndType(n, rest)
+		}
 		return f.Handle(in)
 	}
 	f.carried = false
@@ -204,7 +207,7 @@ func (f *Form) Update(msg tea.KeyMsg) (up intent.Intent, handled bool) {
 
 // pick is what keys mean to a picker: a sign picks its choice and goes on to the
 // next field, arrows step, the erasing keys empty it. A sign that picks nothing
-// begins a name: what is typed from there on looks for the choice that is called
+// begins a name, and so does one that may begin the number of a choice: what is typed from there on looks for the choice that is called
 // so and stays, and a figure in it picks nothing.
 func (f *Form) pick(e *entry, msg tea.KeyMsg) bool {
 	switch msg.Type {
@@ -226,12 +229,20 @@ func (f *Form) pick(e *entry, msg tea.KeyMsg) bool {
 			return false
 		}
 		n := e.byKey(msg.Runes[0])
-		if n < 0 && e.sought == "" && !unicode.IsLetter(msg.Runes[0]) {
+		if e.sought == "" && e.named(msg.Runes[0]) {
+			n = -1 // it may be the first of a name
+		}
+		if n < 0 && e.sought == "" && !unicode.IsLetter(msg.Runes[0]) && !e.hasNames() {
 			e.fault = "nothing here is picked with \"" + cell.Clean(string(msg.Runes)) + "\""
 			return true
 		}
 		if n < 0 || e.sought != "" {
-			e.seek(e.sought + cell.Clean(string(msg.Runes)))
+			typed := e.sought + cell.Clean(string(msg.Runes))
+			if n, rest, ok := e.keyed(typed); ok {
+				f.pickAndType(n, rest)
+				return true
+			}
+			e.seek(typed)
 			f.follow()
 			return true
 		}
@@ -240,6 +251,23 @@ func (f *Form) pick(e *entry, msg tea.KeyMsg) bool {
 		return false
 	}
 	return true
+}
+
+// pickAndType takes a key that waited for more and gives what was typed after it to
+// the next field.
+func (f *Form) pickAndType(n int, rest string) {
+	f.Handle(intent.Choose{N: n})
+	for _, r := range rest {
+		f.Update(tea.KeyMsg{Type: tea.KeyRunes, Runes: []rune{r}})
+	}
+}
+
+func goesOn(in intent.Intent) bool {
+	switch in.(type) {
+	case intent.NextField, intent.Submit:
+		return true
+	}
+	return false
 }
 
 // Handle acts on an intent, wherever it came from. Its results are those of

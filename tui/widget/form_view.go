@@ -130,6 +130,9 @@ func (d fieldDrawing) indent() int { return cell.Width(noMark) + d.labels + 1 }
 func (d fieldDrawing) rows(notes []string) []string {
 	out := d.fieldRows()
 	out = append(out, d.under(d.th.Error, "! ", d.e.fault)...)
+	if d.focused && d.e.picker() && d.e.waits() {
+		out = append(out, d.under(d.th.Quiet, "", "Tab takes "+d.e.sought+", or go on with the number of the one you mean")...)
+	}
 	for _, note := range notes {
 		if note == d.e.fault {
 			continue // a refusal that has come back is said once
