@@ -142,6 +142,19 @@ func (s *State) ClocksOf(subject string) []*AlarmClock {
 	return out
 }
 
+// clocksAt lists the clocks of one subject that ran at an instant, by due: what is
+// written late is held against those, not against what was answered or set since.
+func (s *State) clocksAt(subject string, at time.Time) []*AlarmClock {
+	var out []*AlarmClock
+	for _, id := range s.clockOrder {
+		if c := s.clocks[id]; c.Subject == subject && !c.Start.After(at) && (!c.Done || c.DoneAt.After(at)) {
+			out = append(out, c)
+		}
+	}
+	sort.SliceStable(out, func(i, j int) bool { return out[i].Due.Before(out[j].Due) })
+	return out
+}
+
 func (s *State) openClock(subject string, kind ClockKind) *AlarmClock {
 	for _, c := range s.Clocks() {
 		if c.Subject == subject && c.Kind == kind {

@@ -180,10 +180,10 @@ func (s *State) firstClock(subject string) *AlarmClock {
 	return nil
 }
 
-// testClock is the clock of the test that ends a contact, or nil. Others may run
-// on the same vessel, and say nothing of the contact.
-func (s *State) testClock(subject string) *AlarmClock {
-	for _, k := range s.ClocksOf(subject) {
+// testClock is the clock of the test that ends a contact, among those of a vessel,
+// or nil. Others may run there, and say nothing of the contact.
+func testClock(clocks []*AlarmClock) *AlarmClock {
+	for _, k := range clocks {
 		if k.Kind == KindContact || k.Kind == KindLook || k.Verb == "test" {
 			return k
 		}
@@ -191,8 +191,10 @@ func (s *State) testClock(subject string) *AlarmClock {
 	return nil
 }
 
-func (s *State) notBefore(subject string) *AlarmClock {
-	for _, k := range s.ClocksOf(subject) {
+func (s *State) notBefore(subject string) *AlarmClock { return firstNotBefore(s.ClocksOf(subject)) }
+
+func firstNotBefore(clocks []*AlarmClock) *AlarmClock {
+	for _, k := range clocks {
 		if k.DueKind == NotBefore && k.Kind != KindCooling {
 			return k
 		}
@@ -313,32 +315,56 @@ func (s *State) Steps(v *Vessel, by Initials, now time.Time) []Step {
 	return out
 }
 
-// mayLeave tells whether the content may be moved out, whatever its goal.
-// unready is what still goes on in a vessel and would go on elsewhere if it were
-// moved now, "" when nothing does.
-func (s *State) unready(v *Vessel, now time.Time) string {
-	c := &v.Now
+// unready is what still goes on at an instant in a vessel that holds c, and would
+// go on elsewhere if it were moved then, "" when nothing does.
+func (s *State) unready(v *Vessel, c *Content, at time.Time) string {
+	clocks := s.clocksAt(string(v.Plate), at)
 	switch {
 	case c.Open:
 		return "it is still filling from " + s.pouring(v)
 	case c.Check() != nil:
 		return "a clarity check runs; read it first"
-	case len(s.WeighedFor(v.Plate)) > 0:
-		w := s.WeighedFor(v.Plate)[0]
-		return fmt.Sprintf("%s weighed for it at %s is not poured", w.Product, s.Clock(w.At))
-	case c.Stage != Contact:
+	case c.Stage == Flotation || c.Stage == CapRise:
+		if why := floating(clocks, at, s.Clock); why != "" {
+			return why
+		}
+	}
+	for _, w := range s.WeighedFor(v.Plate) {
+		if !w.At.After(at) {
+			return fmt.Sprintf("%s weighed for it at %s is not poured", w.Product, s.Clock(w.At))
+		}
+	}
+	if c.Stage != Contact {
 		return ""
 	}
-	k := s.testClock(string(v.Plate))
+	k := testClock(clocks)
 	switch {
 	case k == nil:
 		return "enzyme contact: no valid negative yet"
-	case k.Raised(now):
+	case !at.Before(k.Due):
 		return "enzyme contact: test due since " + s.Clock(k.Due)
 	}
 	return "enzyme contact: test at " + s.Clock(k.Due)
 }
 
+// floating is what goes on in a flotation: its run until that is written as ended,
+// and its cap, where no clock says from when on it may be racked.
+func floating(clocks []*AlarmClock, at time.Time, clock func(time.Time) string) string {
+	for _, k := range clocks {
+		switch {
+		case k.Kind == KindFloat && at.Before(k.Due):
+			return "the flotation runs: " + k.Verb + " at " + clock(k.Due)
+		case k.Kind == KindFloat:
+			return "the flotation runs: " + k.Verb + " due since " + clock(k.Due)
+		case k.Kind == KindCap && k.DueKind == ActAt && at.Before(k.Due) && firstNotBefore(clocks) == nil:
+			return "the cap rises: " + k.Verb + " at " + clock(k.Due)
+		}
+	}
+	return ""
+}
+
+// mayLeave tells whether the content may be moved out, whatever its goal. It says
+// nothing that the rules do not ask at the move.
 func (s *State) mayLeave(v *Vessel, now time.Time) Step {
 	st := Step{Verb: "rack or move", May: true}
 	c := &v.Now
@@ -349,16 +375,11 @@ func (s *State) mayLeave(v *Vessel, now time.Time) Step {
 	if v.Hold != nil {
 		return no("H15", "%s is on hold: %s. %s releases it.", v.Plate, v.Hold.Reason, v.Hold.Releaser)
 	}
-	if why := s.unready(v, now); why != "" {
+	if why := s.unready(v, c, now); why != "" {
 		return no("", "%s.", why)
 	}
 	if k := s.notBefore(string(v.Plate)); k != nil && now.Before(k.Due) {
 		return no("", "%s not before %s.", k.Verb, s.Clock(k.Due))
-	}
-	if c.Stage == Flotation || c.Stage == CapRise {
-		if k := s.firstClock(string(v.Plate)); k != nil {
-			return no("", "%s at %s.", k.Verb, s.Clock(k.Due))
-		}
 	}
 	return st
 }

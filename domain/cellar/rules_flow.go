@@ -127,11 +127,11 @@ func findTooSoon(t *trying) []gate.Finding {
 	if v == nil || t.move == nil && t.stage != Racked {
 		return nil
 	}
-	k := t.d.s.notBefore(string(v.Plate))
+	k := firstNotBefore(t.d.s.clocksAt(string(v.Plate), t.d.at))
 	if k == nil || !t.d.at.Before(k.Due) || k.Kind == KindSkin { // skins have their own rule, W04
 		return nil
 	}
-	return []gate.Finding{{Field: field, Right: gate.Anyone,
+	return []gate.Finding{{Field: field, Right: gate.Anyone, Asked: true,
 		Message: fmt.Sprintf("%s: %s not before %s (%s).", v.Plate, k.Verb, t.d.s.Clock(k.Due), k.Basis)}}
 }
 
@@ -311,15 +311,15 @@ func findHotFull(t *trying) (out []gate.Finding) {
 	return out
 }
 
-// findUnready is D20, a rule of our own: the tank still fills, is in contact, or
-// its check runs. What the board says of it must not be otherwise at the valve.
+// findUnready is D20, a rule of our own: the tank still fills, is in contact, its
+// check or its flotation runs. What the board says of it must not be otherwise at the valve.
 func findUnready(t *trying) []gate.Finding {
 	if t.out == nil || t.move == nil {
 		return nil
 	}
-	why := t.d.s.unready(t.out, t.d.at)
+	why := t.d.s.unready(t.out, t.content, t.d.at)
 	if why == "" {
 		return nil
 	}
-	return []gate.Finding{{Field: "from", Right: gate.Anyone, Message: fmt.Sprintf("%s is not ready to move: %s.", t.out.Plate, why)}}
+	return []gate.Finding{{Field: "from", Right: gate.Anyone, Asked: true, Message: fmt.Sprintf("%s is not ready to move: %s.", t.out.Plate, why)}}
 }

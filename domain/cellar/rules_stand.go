@@ -20,9 +20,9 @@ func findSkinsEarly(t *trying) []gate.Finding {
 	if v == nil || t.move == nil && t.stage != DrawingOff {
 		return nil
 	}
-	for _, k := range t.d.s.ClocksOf(string(v.Plate)) {
+	for _, k := range t.d.s.clocksAt(string(v.Plate), t.d.at) {
 		if k.Kind == KindSkin && k.DueKind == NotBefore && t.d.at.Before(k.Due) {
-			return []gate.Finding{{Field: field, Right: gate.Anyone,
+			return []gate.Finding{{Field: field, Right: gate.Anyone, Asked: true,
 				Message: fmt.Sprintf("%s has been on the skins since %s, at least to %s was meant: %s are missing.", v.Plate, t.d.s.Clock(k.Start), t.d.s.Clock(k.Due), quantity.Span(k.Due.Sub(t.d.at).Truncate(time.Minute)))}}
 		}
 	}

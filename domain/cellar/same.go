@@ -17,17 +17,20 @@ func (d *decision) same() ([]Fact, error) {
 	return nil, reject("same", "", "nothing like it stands written yet; write it as it was")
 }
 
-// unasked are the findings about an earlier entry that may be this very one,
-// where nobody has said that it is another. What has happened is always written,
-// by anybody's word, but nobody should count it twice by not being asked.
+// unasked are the findings that are put also to whoever writes what has happened,
+// where they stand unanswered: an earlier entry that may be this very one, so that
+// nobody counts it twice, and what the board called not yet, which may be another
+// vessel. By anybody's word it is written.
 func (d *decision) unasked(open []gate.Finding) (out []gate.Finding) {
 	for _, f := range open {
 		answered := slices.ContainsFunc(d.head.Answers, func(a gate.Answer) bool { return a.Rule == f.Rule })
-		if f.Like == 0 || answered {
+		if f.Like == 0 && !f.Asked || answered {
 			continue
 		}
 		f.Right, f.Second, f.Reason = gate.Anyone, false, false
-		f.Message += " Is this the same one, or one more?"
+		if f.Like != 0 {
+			f.Message += " Is this the same one, or one more?"
+		}
 		out = append(out, f)
 	}
 	return out

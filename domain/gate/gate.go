@@ -31,6 +31,8 @@ type Finding struct {
 	// Like is the sequence number of an earlier entry that may be this very one,
 	// written by somebody else; 0 when there is none.
 	Like uint64
+	// Asked says that whoever writes is asked also when it has happened already.
+	Asked bool
 }
 
 // Stop tells whether the finding is a hard stop rather than a warning.
