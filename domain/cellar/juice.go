@@ -110,7 +110,7 @@ func (c *PressJuiceOut) inflow(d *decision, p *Press, to Plate, share string) (*
 	if !named && of == "" {
 		of = Juice
 	}
-	d.ask(&trying{into: []inflowTry{{vessel: v, volume: vol, kind: of, from: string(p.Plate), loads: p.loads(), field: "to", running: named}}})
+	d.ask(&trying{into: []inflowTry{{vessel: v, volume: vol, kind: of, from: string(p.Plate), loads: p.loads(), variety: p.variety(), field: "to", running: named}}})
 	closed := c.Closed || (c.End && share == ShareFraction && v.Use != UseFraction && !v.Now.Open)
 	return &JuiceRan{Press: p.Plate, To: to, Volume: vol, Share: share, Closed: closed, Juice: kind, Parts: p.parts(vol), Reads: c.Reads}, nil
 }

@@ -159,7 +159,7 @@ func (c *Move) try(d *decision, from *Vessel, src *Content) (*trying, error) {
 		if v.Now.Volume+p.Volume > v.Brim {
 			return nil, reject("brim", "to", "%s holds %s to the brim and %s is in it; %s will not go in", v.Plate, v.Brim.Text(d.s.House.Units), v.Now.Volume.Text(d.s.House.Units), p.Volume.Text(d.s.House.Units))
 		}
-		t.into = append(t.into, inflowTry{vessel: v, volume: p.Volume, kind: c.kindAt(d, src, p.Vessel), from: string(c.From), field: "to", seen: d.s.seenAt(c.From, p), temp: src.Last.Temp})
+		t.into = append(t.into, inflowTry{vessel: v, volume: p.Volume, kind: c.kindAt(d, src, p.Vessel), from: string(c.From), variety: src.Variety(), field: "to", seen: d.s.seenAt(c.From, p), temp: src.Last.Temp})
 	}
 	if c.Lees != nil && c.Lees.Volume > 0 {
 		v, err := d.vessel(c.Lees.Vessel, "lees")

@@ -101,6 +101,19 @@ func (p *Press) Mass() quantity.Mass {
 	return sum
 }
 
+// variety is of which grapes the press load is, "" where they are several.
+func (p *Press) variety() string {
+	for _, x := range p.Parts {
+		if x.Variety != p.Parts[0].Variety {
+			return ""
+		}
+	}
+	if len(p.Parts) == 0 {
+		return ""
+	}
+	return p.Parts[0].Variety
+}
+
 // EmptyAt is when a press that runs is to be emptied: at the end of its programme,
 // or later, with the reason why it waits ("pomace trailer full").
 func (s *State) EmptyAt(p *Press) (at time.Time, waits string) {

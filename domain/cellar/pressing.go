@@ -232,7 +232,7 @@ func (c *StartPress) decide(d *decision) ([]Fact, error) {
 		if err != nil {
 			return nil, err
 		}
-		t.into = append(t.into, inflowTry{vessel: v, kind: Juice, from: string(p.Plate), loads: p.loads(), field: to.field})
+		t.into = append(t.into, inflowTry{vessel: v, kind: Juice, from: string(p.Plate), loads: p.loads(), variety: p.variety(), field: to.field})
 	}
 	d.ask(t)
 	end, field := d.at.Add(g.Minutes.Duration()), "programme"

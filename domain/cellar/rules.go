@@ -45,6 +45,7 @@ type inflowTry struct {
 	kind    Substance
 	from    string
 	loads   []LoadID // what it is of
+	variety string   // of which grapes, "" where it is not one
 	field   string
 	running bool // it has run in already; only the amount is still open
 	lees    bool

@@ -31,13 +31,25 @@ func findUnclean(t *trying) (out []gate.Finding) {
 }
 
 // sameOpenLot: a fraction or pallet vessel, and a tank that still fills, is one
-// open lot until it is closed; and juice of the very loads that are in a vessel
-// belongs to what is in it.
+// open lot until it is closed, for juice of its own grapes; and juice of the very
+// loads that are in a vessel belongs to what is in it.
 func sameOpenLot(v *Vessel, in inflowTry) bool {
 	if v.Now.Stage.Empty() {
 		return false
 	}
+	if in.variety != "" && v.Use != UseLees && v.Now.Volume > 0 && !v.Now.isOf(in.variety) {
+		return false
+	}
 	return v.Now.Open || v.Use == UseFraction || v.Use == UsePallet || v.Use == UseLees || v.Now.Source == in.from || sameLoads(v.Now.Parts, in.loads)
+}
+
+// isOf tells whether a content is of some grapes: by its main variety, or where it
+// was named by hand by any of its parts. Where nobody knows, it may be.
+func (c *Content) isOf(variety string) bool {
+	if c.Title == "" {
+		return c.Variety() == variety || c.Variety() == ""
+	}
+	return c.Title == variety || slices.ContainsFunc(c.Parts, func(p Part) bool { return p.Variety == variety })
 }
 
 func sameLoads(parts []Part, loads []LoadID) bool {

@@ -115,6 +115,12 @@ func TestRules(t *testing.T) {
 		{"H11", "racking onto another lot", nil, `20:00 NS {"do":"move","from":"101","to":[{"vessel":"102","volume":"10 hL"}],"part":true}`, true, false, ""},
 		{"H11", "racking into a dirty vessel", []string{`19:00 NS {"do":"stage","vessel":"201","stage":"empty dirty"}`}, `20:00 NS {"do":"move","from":"101","to":[{"vessel":"201","volume":"10 hL"}],"part":true}`, true, false, ""},
 		{"H11", "a blend that was said", nil, `20:00 NS {"do":"move","from":"101","to":[{"vessel":"102","volume":"10 hL"}],"part":true,"blend":true}`, false, false, ""},
+		{"H11", "onto the fraction of other grapes", muscat401, `20:00 NS {"do":"move","from":"102","to":[{"vessel":"401","volume":"10 hL"}],"part":true}`, true, false, ""},
+		{"H11", "onto the fraction of other grapes, said to be a blend", muscat401, `20:00 NS {"do":"move","from":"102","to":[{"vessel":"401","volume":"10 hL"}],"part":true,"blend":true}`, false, false, ""},
+		{"H11", "onto the fraction of its own grapes", muscat401, `20:00 NS {"do":"move","from":"101","to":[{"vessel":"401","volume":"10 hL"}],"part":true}`, false, false, ""},
+		{"H11", "onto other grapes that still run in", append(append([]string{}, inP1...), pressed...), `22:10 NS {"do":"move","from":"101","to":[{"vessel":"103","volume":"10 hL"}],"part":true}`, true, false, ""},
+		{"H11", "onto its own grapes that still run in", append(append([]string{}, inP1...), pressed...), `22:10 NS {"do":"move","from":"102","to":[{"vessel":"103","volume":"10 hL"}],"part":true}`, false, false, ""},
+		{"H02", "a fraction onto that of other grapes", append(append([]string{}, muscat401...), inP1...), `20:45 NS {"do":"press-start","press":"P1","programme":"W-120","main":"103","fraction":"401"}`, true, false, ""},
 		{"H11", "lees onto lees", nil, `20:00 NS {"do":"move","from":"101","to":[{"vessel":"201","volume":"10 hL"}],"lees":{"vessel":"701","volume":"2 hL"},"part":true}`, false, false, ""},
 		{"H15", "out of a vessel on hold", []string{`19:00 MA {"do":"hold","vessel":"101","reason":"wrong juice in it","releaser":"OF"}`}, `20:00 NS {"do":"move","from":"101","to":[{"vessel":"201","volume":"10 hL"}],"part":true}`, true, true, maker("H15", `20:00 NS {"do":"move","from":"101","to":[{"vessel":"201","volume":"10 hL"}],"part":true}`)},
 		{"H15", "after the release", []string{`19:00 MA {"do":"hold","vessel":"101","reason":"wrong juice in it","releaser":"OF"}`, `19:30 OF {"do":"release","vessel":"101","reason":"tasted"}`}, `20:00 NS {"do":"move","from":"101","to":[{"vessel":"201","volume":"10 hL"}],"part":true}`, false, false, ""},
@@ -322,7 +328,8 @@ var (
 	pounds = []string{`18:30 MA {"do":"product","product":"E-2","name":"strong enzyme","class":"enzyme-clarify","unit":"lb/1000 gal","open":"5 kg","card":{"rows":[{"from":"12 °C","to":"20 °C","wait":"3h"}],"low":"0.13 lb/1000 gal","high":"0.25 lb/1000 gal"}}`}
 	noCard = []string{`18:30 MA {"do":"product","product":"E-3","name":"strong enzyme","class":"enzyme-clarify","unit":"lb/1000 gal","open":"5 kg"}`,
 		`18:30 MA {"do":"product","product":"X-3","name":"skin enzyme","class":"enzyme-skin","unit":"g/100 kg","open":"5 kg"}`}
-	readBack = []string{`19:00 MA {"do":"house","read_back":["206"]}`}
+	muscat401 = []string{`19:00 MA {"do":"move","from":"101","to":[{"vessel":"401","volume":"20 hL"}],"part":true}`}
+	readBack  = []string{`19:00 MA {"do":"house","read_back":["206"]}`}
 	// alike has a twin to 206 that is on hold, and one to 103 for red must.
 	alike = []string{`18:30 MA {"do":"house","look_alikes":"ask"}`, `18:30 MA {"do":"vessel","vessel":"209","row":"row 2 right","brim":"200 hL","use":"ferment"}`,
 		`18:31 MA {"do":"stage","vessel":"209","stage":"empty clean"}`, `18:32 MA {"do":"move","from":"102","to":[{"vessel":"209","volume":"50 hL","seen":"209"}],"part":true}`,
