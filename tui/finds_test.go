@@ -1,6 +1,13 @@
 package tui_test
 
-import "testing"
+import (
+	"testing"
+	"time"
+
+	"github.com/stretchr/testify/require"
+
+	"cellar.example/mustwatch/domain/cellar"
+)
 
 // TestOtherGrapesAreABlendInEveryVessel: a fraction tank and a pallet tank take
 // other grapes as little as a large one; the form says so before it is written.
@@ -9,4 +16,18 @@ func TestOtherGrapesAreABlendInEveryVessel(t *testing.T) {
 		d := sit(t, "02:10", 120, 40)
 		d.Press("104m"+to+"<tab>2<tab>").Shows("H11 "+to, "Say blend")
 	}
+}
+
+// TestAFreePressThatStoodIsFreeAgain: it stood with nothing in it and fills with
+// nothing now.
+func TestAFreePressThatStoodIsFreeAgain(t *testing.T) {
+	d := sit(t, "22:20", 120, 40)
+	p, _ := d.State().Press("P3")
+	require.Equal(t, cellar.PressReady, p.State)
+	d.Press("P3px").Words("noise in the drum").Press("<enter>")
+	require.Equal(t, cellar.PressStopped, p.State)
+	d.Wait(time.Minute)
+	d.Press("P3pg<enter>").Shows("ready again")
+	require.Equal(t, cellar.PressReady, p.State)
+	d.Press("P3p").Shows("fill from a load")
 }

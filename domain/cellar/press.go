@@ -67,6 +67,26 @@ type Press struct {
 	FracOut   quantity.Volume
 	Why       string // why it stands
 	StoppedAt time.Time
+	Was       PressState // what it was doing when it came to stand
+}
+
+// stands tells whether a press has been stopped or locked out.
+func (p *Press) stands() bool { return p.State == PressStopped || p.State == PressLocked }
+
+// GoesOnAs is what a press that stands does when it goes on: what it was doing. An
+// opening or an older journal does not say; then what is in it tells.
+func (p *Press) GoesOnAs() PressState {
+	switch {
+	case p.Was == PressFilling && len(p.Parts) == 0:
+		return PressReady
+	case p.Was != "":
+		return p.Was
+	case !p.Started.IsZero():
+		return PressRunning
+	case len(p.Parts) == 0:
+		return PressReady
+	}
+	return PressFilling
 }
 
 // Name is what is in the press: "0418+0419 Riesling", "502 Sauvignon".

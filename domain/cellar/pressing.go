@@ -212,8 +212,8 @@ func (c *StartPress) decide(d *decision) ([]Fact, error) {
 	if err != nil {
 		return nil, err
 	}
-	if p.State != PressFull && p.State != PressFilling {
-		return nil, reject("press-state", "press", "%s is %s; it has to be filled first", p.Plate, p.State)
+	if p.State != PressFull && p.State != PressFilling || len(p.Parts) == 0 {
+		return nil, reject("press-state", "press", "%s is %s%s; it has to be filled first", p.Plate, p.State, map[bool]string{true: " and holds nothing"}[len(p.Parts) == 0])
 	}
 	g, err := p.programme(c.Programme, c.Minutes)
 	if err != nil {
@@ -320,8 +320,8 @@ func (f *PressHalted) apply(s *State, r Record) {
 	if p == nil {
 		return
 	}
-	if p.State != PressStopped && p.State != PressLocked {
-		p.StoppedAt = r.At
+	if !p.stands() {
+		p.StoppedAt, p.Was = r.At, p.State
 	}
 	p.State, p.Why = PressStopped, f.Reason
 	if f.Locked {
@@ -330,7 +330,8 @@ func (f *PressHalted) apply(s *State, r Record) {
 	s.pressLog(r, p, "%s: %s", p.State, f.Reason)
 }
 
-// GoPress restarts a press; its programme ends as much later as it stood.
+// GoPress restarts a press. It goes on with what it was doing; a programme ends as
+// much later as it stood.
 type GoPress struct {
 	Head
 	Press Plate     `json:"press"`
@@ -345,16 +346,16 @@ func (c *GoPress) decide(d *decision) ([]Fact, error) {
 	if err != nil {
 		return nil, err
 	}
-	if p.State != PressStopped && p.State != PressLocked {
+	if !p.stands() {
 		return nil, reject("press-state", "press", "%s does not stand, it is %s", p.Plate, p.State)
 	}
 	d.subject, d.what = string(p.Plate), string(p.Plate)+" runs again"
 	d.ask(&trying{press: p})
 	facts := []Fact{}
 	end := c.Until
-	if p.Started.IsZero() {
+	if as := p.GoesOnAs(); as != PressRunning {
 		facts = append(facts, &PressResumed{Press: p.Plate})
-		if !end.IsZero() {
+		if !end.IsZero() && as == PressFilling {
 			facts = append(facts, d.setClock(string(p.Plate), KindFill, ActAt, "close", end, "line rate").typedIn("until"))
 		}
 		return facts, nil
@@ -387,13 +388,14 @@ func (f *PressResumed) apply(s *State, r Record) {
 		return
 	}
 	stood := r.At.Sub(p.StoppedAt)
-	p.State, p.Why = PressRunning, ""
+	p.Why = ""
 	if f.End.IsZero() {
-		p.State = PressFilling
-		s.pressLog(r, p, "goes on filling, stood %s", quantity.Span(stood))
+		p.State = p.GoesOnAs()
+		words := map[PressState]string{PressFilling: "goes on filling", PressEmptying: "goes on emptying"}[p.State]
+		s.pressLog(r, p, "%s, stood %s", firstWords(words, string(p.State)+" again"), quantity.Span(stood))
 		return
 	}
-	p.End = f.End
+	p.State, p.End = PressRunning, f.End
 	s.pressLog(r, p, "runs again after %s, ends %s", quantity.Span(stood), s.Clock(f.End))
 }
 

@@ -37,7 +37,10 @@ func openPress(k *desk) (*Entry, string) {
 	fields = append(fields,
 		only(must(words("reason", "Reason", "")), on("do", doStop)),
 		only(yesNo("locked", "Locked out", "usual"), on("do", doStop)),
-		only(k.ahead("until", "Ends at", ""), on("do", doGo)),
+		only(k.ahead("until", "Ends at", ""), func(v map[string]string) bool {
+			as := p.GoesOnAs()
+			return v["do"] == doGo && (as == cellar.PressRunning || as == cellar.PressFilling)
+		}),
 		k.when())
 	e := k.entry(fmt.Sprintf("%s is %s since %s %s", p.Plate, p.State, clock(k.look(), p.Since), p.Name()), fields...)
 	e.Form.Danger = pressDanger
@@ -70,12 +73,18 @@ func pressActs(p *cellar.Press) []widget.Choice {
 	case cellar.PressReady:
 		return []widget.Choice{fill, stop}
 	case cellar.PressFilling:
+		if len(p.Parts) == 0 {
+			return []widget.Choice{free, fill, stop}
+		}
 		return []widget.Choice{full, start, fill, stop}
 	case cellar.PressFull:
 		return []widget.Choice{start, fill, stop, free}
 	case cellar.PressRunning:
 		return []widget.Choice{end, stop}
 	case cellar.PressStopped, cellar.PressLocked:
+		if p.GoesOnAs() != cellar.PressRunning {
+			return []widget.Choice{goOn, free, stop}
+		}
 		return []widget.Choice{goOn, end, free, stop}
 	}
 	return []widget.Choice{free, stop}
@@ -157,7 +166,7 @@ func (k *desk) followPress(values map[string]string) {
 		frac, why := fractionTank(g.State, p)
 		k.form.Propose("fraction", string(frac), why)
 	case doGo:
-		if !p.Started.IsZero() {
+		if p.GoesOnAs() == cellar.PressRunning {
 			stood := g.Now.Sub(p.StoppedAt)
 			k.offer("until", wallTime(g, p.End.Add(stood)), "it stood "+face.Length(stood))
 		}
