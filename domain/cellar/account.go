@@ -67,12 +67,17 @@ type Outflow struct {
 
 // StageSet puts a vessel's content into a stage.
 type StageSet struct {
-	Plate  Plate     `json:"vessel"`
-	Stage  Stage     `json:"stage"`
-	Why    string    `json:"why,omitempty"`
-	Method string    `json:"method,omitempty"` // how it was cleaned, which gas
-	Kind   Substance `json:"kind,omitempty"`
-	Route  string    `json:"route,omitempty"`
+	Plate  Plate  `json:"vessel"`
+	Stage  Stage  `json:"stage"`
+	Why    string `json:"why,omitempty"`
+	Method string `json:"method,omitempty"` // how it was cleaned, which gas
+	// SeenTo and Unseen are what of the house's list was and was not seen to when
+	// the vessel was written clean; Adds says that it was clean before.
+	SeenTo []CleanStep `json:"seen_to,omitempty"`
+	Unseen []CleanStep `json:"unseen,omitempty"`
+	Adds   bool        `json:"adds,omitempty"`
+	Kind   Substance   `json:"kind,omitempty"`
+	Route  string      `json:"route,omitempty"`
 	// Target is the temperature it is cooled or warmed to.
 	Target *quantity.Celsius `json:"target,omitempty"`
 }
@@ -184,8 +189,12 @@ func (it *Item) needsContent() bool {
 func (c *Content) staged(it *Item) {
 	g := it.Stage
 	if g.Stage.Empty() {
+		if g.Adds && c.Stage == Clean {
+			c.SeenTo, c.Unseen = g.SeenTo, g.Unseen
+			return
+		}
 		clean := c.CleanSince
-		*c = Content{Stage: g.Stage, Since: it.At, Note: g.Why, Method: g.Method}
+		*c = Content{Stage: g.Stage, Since: it.At, Note: g.Why, Method: g.Method, SeenTo: g.SeenTo, Unseen: g.Unseen}
 		if g.Stage == Clean {
 			c.CleanSince = it.At
 		} else if g.Stage == OutOfUse {

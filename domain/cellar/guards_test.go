@@ -48,7 +48,7 @@ func TestACheckStandsOnlyForWhatItSaw(t *testing.T) {
 // Whatever is written, late or as a correction, juice neither comes from nothing
 // nor goes to nothing, and no vessel holds more than its brim.
 func TestVolumesThatCannotBeAreRefused(t *testing.T) {
-	clean103 := []string{`18:10 NS {"do":"stage","vessel":"103","stage":"cleaning"}`, `19:00 NS {"do":"stage","vessel":"103","stage":"empty clean"}`}
+	clean103 := []string{`18:10 NS {"do":"stage","vessel":"103","stage":"cleaning"}`, `19:00 NS {"do":"stage","vessel":"103","stage":"empty clean","seen_to":["rinsed","drained","looked into"]}`}
 	for _, c := range []struct {
 		name  string
 		given []string
@@ -293,7 +293,7 @@ func TestHotMustIsReadBeforeItGoesOn(t *testing.T) {
 
 	h = openHouse(t)
 	h.say(t, hotMust...)
-	h.say(t, `19:01 MA {"do":"vessel","vessel":"H2","brim":"120 hL","use":"hot"}`, `19:01 MA {"do":"stage","vessel":"H2","stage":"empty clean"}`,
+	h.say(t, `19:01 MA {"do":"vessel","vessel":"H2","brim":"120 hL","use":"hot"}`, `19:01 MA {"do":"stage","vessel":"H2","stage":"empty clean","seen_to":["rinsed","drained","looked into"]}`,
 		`19:02 NS {"do":"tip","load":"0501","to":"H2","mass":"6 t"}`, `19:03 NS {"do":"tipped","load":"0501","to":"H2","volume":"20 hL"}`,
 		`19:04 NS {"do":"reading","vessel":"H2","temp":"40 °C"}`, `19:10 NS {"do":"move","from":"H1","to":[{"vessel":"H2","volume":"50 hL"}],"blend":true}`)
 	require.ErrorContains(t, h.hear(`19:20 NS {"do":"move","from":"H2","to":[{"vessel":"P1","volume":"70 hL"}]}`), "Nobody has read the hot must of H2")
@@ -356,7 +356,7 @@ func TestLossesAndYields(t *testing.T) {
 // What is written late is about what was in the vessel then.
 func TestLateDosesAndChecksMeanWhatWasThere(t *testing.T) {
 	moved := `20:00 MA {"do":"move","from":"102","to":[{"vessel":"103","volume":"120.5 hL"}]}`
-	refilled := []string{`20:00 MA {"do":"move","from":"102","to":[{"vessel":"201","volume":"120.5 hL"}]}`, `20:10 NS {"do":"stage","vessel":"102","stage":"empty clean"}`,
+	refilled := []string{`20:00 MA {"do":"move","from":"102","to":[{"vessel":"201","volume":"120.5 hL"}]}`, `20:10 NS {"do":"stage","vessel":"102","stage":"empty clean","seen_to":["rinsed","drained","looked into"]}`,
 		`20:20 MA {"do":"move","from":"101","to":[{"vessel":"102","volume":"100 hL"}],"part":true}`}
 	for _, c := range []struct {
 		given      []string

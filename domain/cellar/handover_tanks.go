@@ -192,6 +192,9 @@ func (h *handover) empties() {
 			if until, ok := h.s.CleanUntil(v); ok && h.now.After(until) {
 				code += fmt.Sprintf(" cleaned %s, look again", h.when(v.Now.CleanSince))
 			}
+			if not := v.Now.NotYet(); not != "" {
+				code += " " + not
+			}
 			group.Codes = append(group.Codes, code)
 		}
 		if len(group.Codes) > 0 {

@@ -123,8 +123,10 @@ type House struct {
 	ReadBack []Plate          `json:"read_back,omitempty" toml:"read_back"`
 	Alike    [][]Plate        `json:"alike,omitempty" toml:"alike"`             // plates that this house takes for one another
 	Computed string           `json:"look_alikes,omitempty" toml:"look_alikes"` // plates that look alike by their figures: asked about, or "off"
-	People   []Person         `json:"people" toml:"people"`
-	Escalate Escalate         `json:"escalate,omitzero" toml:"escalate"`
+	// CleanList is what is seen to before a vessel counts as clean, see ToClean.
+	CleanList []CleanStep `json:"clean_list,omitempty" toml:"clean_list"`
+	People    []Person    `json:"people" toml:"people"`
+	Escalate  Escalate    `json:"escalate,omitzero" toml:"escalate"`
 }
 
 // Person finds one of the crew.
@@ -191,6 +193,9 @@ func (c *SetHouse) decide(d *decision) ([]Fact, error) {
 	if err := h.Limits.Whole().check(); err != nil {
 		return nil, err
 	}
+	if err := checkCleanSteps("clean_list", h.CleanList); err != nil {
+		return nil, err
+	}
 	seen := map[Initials]bool{}
 	for _, p := range h.People {
 		if n := len(p.Initials); n < 2 || n > 3 || seen[p.Initials] {
@@ -240,6 +245,9 @@ func (h House) with(o House) House {
 	h.Limits = h.Limits.with(o.Limits)
 	if o.ReadBack != nil {
 		h.ReadBack = o.ReadBack
+	}
+	if o.CleanList != nil {
+		h.CleanList = o.CleanList
 	}
 	if o.Alike != nil {
 		h.Alike = o.Alike

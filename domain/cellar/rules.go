@@ -131,6 +131,7 @@ var rules = gate.Table[*trying]{
 	{Code: "D25", Title: "a very small share of a load", Find: findCrumb},
 	{Code: "D24", Title: "a correction far from the old figure", Find: findFarMend},
 	{Code: "W21", Title: "looking earlier than the card says", Find: findEarly},
+	{Code: "D21", Title: "not all of the cleaning seen to", Find: findUnseenClean},
 	{Code: "W22", Title: "hot vessel nearly full", Find: findHotFull},
 }
 

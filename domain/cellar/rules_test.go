@@ -233,6 +233,9 @@ func TestRules(t *testing.T) {
 		{"W18", "inoculation as usual", yeast, `20:00 NS {"do":"dose","vessel":"102","product":"Y-1","rate":"20 g/hL","temp":"14 °C"}`, false, false, ""},
 		{"W08", "juice of a load that came hours later", laterLoad, `01:30 NS {"do":"juice","press":"P1","to":"103","volume":"20 hL"}`, true, false, ""},
 		{"W08", "juice of the load that is in it", append(append([]string{}, inP1...), pressed...), `22:30 NS {"do":"juice","press":"P1","to":"103","volume":"20 hL"}`, false, false, ""},
+		{"D21", "clean and nobody has looked into it", unseen, `20:00 NS {"do":"move","from":"101","to":[{"vessel":"103","volume":"10 hL"}],"part":true}`, true, false, ""},
+		{"D21", "a tank named for a press that nobody has rinsed", append(append([]string{}, inP1...), `20:41 NS {"do":"stage","vessel":"103","stage":"empty dirty"}`, `20:42 NS {"do":"stage","vessel":"103","stage":"empty clean"}`), pressed[0], true, false, ""},
+		{"D21", "looked into since", append(append([]string{}, unseen...), `19:30 NS {"do":"stage","vessel":"103","stage":"empty clean","seen_to":["looked into"]}`), `20:00 NS {"do":"move","from":"101","to":[{"vessel":"103","volume":"10 hL"}],"part":true}`, false, false, ""},
 		{"W19", "cleaned long ago", []string{`18:30 MA {"do":"house","limits":{"clean_for":"1h"}}`, weighed}, `20:10 NS {"do":"tip","load":"0501","to":"103","kind":"juice"}`, true, false, ""},
 		{"W19", "cleaned lately", []string{weighed}, `20:10 NS {"do":"tip","load":"0501","to":"103","kind":"juice"}`, false, false, ""},
 		{"D20", "moved out of a contact", dosed101[:1], `19:00 MA {"do":"move","from":"101","to":[{"vessel":"103","volume":"50 hL"}],"part":true}`, true, false, ""},
@@ -332,20 +335,21 @@ var (
 	readBack  = []string{`19:00 MA {"do":"house","read_back":["206"]}`}
 	// alike has a twin to 206 that is on hold, and one to 103 for red must.
 	alike = []string{`18:30 MA {"do":"house","look_alikes":"ask"}`, `18:30 MA {"do":"vessel","vessel":"209","row":"row 2 right","brim":"200 hL","use":"ferment"}`,
-		`18:31 MA {"do":"stage","vessel":"209","stage":"empty clean"}`, `18:32 MA {"do":"move","from":"102","to":[{"vessel":"209","volume":"50 hL","seen":"209"}],"part":true}`,
+		`18:31 MA {"do":"stage","vessel":"209","stage":"empty clean","seen_to":["rinsed","drained","looked into"]}`, `18:32 MA {"do":"move","from":"102","to":[{"vessel":"209","volume":"50 hL","seen":"209"}],"part":true}`,
 		`18:33 MA {"do":"hold","vessel":"209","reason":"wrong juice in it","releaser":"OF"}`, `18:34 MA {"do":"vessel","vessel":"301","brim":"180 hL","use":"must"}`}
 	mistaken = []string{`19:00 MA {"do":"house","alike":[["201","206"],["101","401"]]}`}
+	unseen   = []string{`18:30 NS {"do":"stage","vessel":"103","stage":"cleaning"}`, `19:00 NS {"do":"stage","vessel":"103","stage":"empty clean","seen_to":["rinsed","drained"]}`}
 	settled  = []string{`18:30 NS {"do":"stage","vessel":"102","stage":"settling","until":"2026-09-25T06:00:00+02:00"}`}
 	yeast    = []string{`18:30 MA {"do":"product","product":"Y-1","name":"yeast","class":"yeast","unit":"g/hL","open":"25 kg"}`}
 	manifold = []string{`18:30 MA {"do":"vessel","vessel":"M1","brim":"100 hL","use":"settle","manifold":"M2"}`,
-		`18:31 MA {"do":"vessel","vessel":"M3","brim":"100 hL","use":"settle","manifold":"M2"}`, `18:32 MA {"do":"stage","vessel":"M3","stage":"empty clean"}`,
+		`18:31 MA {"do":"vessel","vessel":"M3","brim":"100 hL","use":"settle","manifold":"M2"}`, `18:32 MA {"do":"stage","vessel":"M3","stage":"empty clean","seen_to":["rinsed","drained","looked into"]}`,
 		`18:33 MA {"do":"move","from":"101","to":[{"vessel":"M3","volume":"20 hL"}],"part":true}`}
-	hotEmpty = []string{weighed, `20:00 MA {"do":"vessel","vessel":"H2","brim":"120 hL","use":"hot"}`, `20:00 MA {"do":"stage","vessel":"H2","stage":"empty clean"}`,
+	hotEmpty = []string{weighed, `20:00 MA {"do":"vessel","vessel":"H2","brim":"120 hL","use":"hot"}`, `20:00 MA {"do":"stage","vessel":"H2","stage":"empty clean","seen_to":["rinsed","drained","looked into"]}`,
 		`20:00 NS {"do":"tip","load":"0501","to":"H2"}`}
-	hotMust = []string{`18:30 MA {"do":"vessel","vessel":"H1","brim":"120 hL","use":"hot"}`, `18:30 MA {"do":"stage","vessel":"H1","stage":"empty clean"}`,
+	hotMust = []string{`18:30 MA {"do":"vessel","vessel":"H1","brim":"120 hL","use":"hot"}`, `18:30 MA {"do":"stage","vessel":"H1","stage":"empty clean","seen_to":["rinsed","drained","looked into"]}`,
 		`18:31 NS {"do":"load","load":"0501","gross":"30000 kg","tare":"12000 kg"}`, `18:32 NS {"do":"tip","load":"0501","to":"H1","mass":"6 t"}`,
 		`18:50 NS {"do":"tipped","load":"0501","to":"H1","volume":"50 hL"}`, `19:00 NS {"do":"reading","vessel":"H1","temp":"68 °C"}`}
-	skins = []string{`18:30 MA {"do":"vessel","vessel":"X1","brim":"80 hL","use":"skin"}`, `18:30 MA {"do":"stage","vessel":"X1","stage":"empty clean"}`,
+	skins = []string{`18:30 MA {"do":"vessel","vessel":"X1","brim":"80 hL","use":"skin"}`, `18:30 MA {"do":"stage","vessel":"X1","stage":"empty clean","seen_to":["rinsed","drained","looked into"]}`,
 		`18:31 NS {"do":"load","load":"0501","gross":"30000 kg","tare":"12000 kg"}`, `18:32 NS {"do":"tip","load":"0501","to":"X1","mass":"6 t"}`,
 		`18:50 NS {"do":"tipped","load":"0501","to":"X1","volume":"50 hL"}`,
 		`18:51 NS {"do":"clock","subject":"X1","verb":"drain","kind":"skin contact","what":"not-after","due":"2026-09-24T22:00:00+02:00"}`}
@@ -358,7 +362,7 @@ var (
 	leastSkins  = append(append([]string{}, intoSkins...), `19:00 NS {"do":"clock","subject":"X1","verb":"drain","what":"not-before","in":"2h"}`)
 	hotHeld     = append(append([]string{}, hotMust...), `19:10 NS {"do":"reading","vessel":"H1","temp":"69 °C"}`)
 	hotHeldMost = append(append([]string{}, hotMust...), `19:10 NS {"do":"clock","subject":"H1","verb":"cool back","what":"not-after","in":"1h30"}`)
-	redMust     = []string{`18:30 MA {"do":"vessel","vessel":"R1","brim":"120 hL","use":"must"}`, `18:30 MA {"do":"stage","vessel":"R1","stage":"empty clean"}`,
+	redMust     = []string{`18:30 MA {"do":"vessel","vessel":"R1","brim":"120 hL","use":"must"}`, `18:30 MA {"do":"stage","vessel":"R1","stage":"empty clean","seen_to":["rinsed","drained","looked into"]}`,
 		`18:31 NS {"do":"load","load":"0501","gross":"30000 kg","tare":"12000 kg","route":"red"}`, `18:32 NS {"do":"tip","load":"0501","to":"R1","mass":"6 t","kind":"red must"}`,
 		`18:50 NS {"do":"tipped","load":"0501","to":"R1","volume":"50 hL"}`, `18:55 NS {"do":"stage","vessel":"R1","stage":"maceration"}`, `19:00 NS {"do":"reading","vessel":"R1","temp":"27 °C"}`}
 )

@@ -24,6 +24,7 @@ type SetStage struct {
 	NoTime bool          `json:"no_clock,omitempty"`
 	Bar    float64       `json:"bar,omitempty"`     // gas pressure of a flotation
 	Blank  bool          `json:"blanked,omitempty"` // bend off and manifold blanked, for cleaning
+	SeenTo []CleanStep   `json:"seen_to,omitempty"` // of the house's list, when it is clean
 	// Target is the temperature it is cooled or warmed to.
 	Target *quantity.Celsius `json:"target,omitempty"`
 }
@@ -57,6 +58,7 @@ func (c *SetStage) decide(d *decision) ([]Fact, error) {
 	}
 	d.ask(&trying{of: v, stage: c.Stage, bar: c.Bar, blanked: c.Blank})
 	set := StageSet{Plate: v.Plate, Stage: c.Stage, Why: c.Reason, Method: c.Method, Kind: c.Kind, Target: c.Target}
+	set.cleaned(d.s.House, &v.Now, c.SeenTo)
 	facts := []Fact{&Staged{set}}
 	facts = append(facts, d.reroute(v, c.Stage, c.Reason)...)
 	facts = append(facts, d.endStage(v, c.Stage)...)
@@ -74,6 +76,12 @@ func (c *SetStage) sane(d *decision, v *Vessel) error {
 	}
 	if c.Most != 0 && !twoEnds && c.Stage != Settling && c.Stage != CapRise {
 		return reject("length", "most", "%s has no longest time; say how long it takes", c.Stage)
+	}
+	if err := checkCleanSteps("seen_to", c.SeenTo); err != nil {
+		return err
+	}
+	if len(c.SeenTo) > 0 && c.Stage != Clean {
+		return reject("seen-to", "seen_to", "what is seen to for cleanliness belongs to %s, not to %s", Clean, c.Stage)
 	}
 	if c.Bar < 0 || c.Bar > 100 {
 		return reject("range", "bar", "%g bar is no pressure of a flotation", c.Bar)
@@ -103,7 +111,7 @@ func (c *SetStage) legal(d *decision, v *Vessel) error {
 		if c.Stage == Flotation && c.Reason == "" && !c.Happened {
 			return reject("reason", "reason", "a second run of the flotation on %s is unusual; say why", v.Plate)
 		}
-		if c.Stage == Flotation || c.Stage == Cleaning {
+		if c.Stage == Flotation || c.Stage == Cleaning || c.Stage == Clean && len(v.Now.Unseen) > 0 {
 			return nil
 		}
 		return reject("same", "stage", "%s is %s already, since %s", v.Plate, from, d.s.Clock(v.Now.Since))
@@ -249,7 +257,11 @@ func (f *Staged) apply(s *State, r Record) {
 	g := f.StageSet
 	s.post(f.Plate, r, &Item{Stage: &g})
 	text := string(f.Stage)
-	for _, extra := range []string{f.Why, f.Method} {
+	unseen := ""
+	if len(f.Unseen) > 0 {
+		unseen = "not yet " + stepWords(f.Unseen)
+	}
+	for _, extra := range []string{f.Why, f.Method, stepWords(f.SeenTo), unseen} {
 		if extra != "" {
 			text += ", " + extra
 		}

@@ -190,6 +190,8 @@ type Content struct {
 	Target       *quantity.Celsius
 	CleanSince   time.Time
 	Method       string
+	SeenTo       []CleanStep // of the house's list, when it was written clean
+	Unseen       []CleanStep
 }
 
 // CleanUntil is the instant up to which an empty vessel counts as clean, by the

@@ -110,6 +110,9 @@ func (k *desk) destination(p cellar.Plate) string {
 	case v.Hold != nil:
 		return "× held: " + v.Hold.Reason
 	case v.Now.Stage.Empty():
+		if not := v.Now.NotYet(); not != "" {
+			return fmt.Sprintf("%s, %s, %s", v.Use, v.Now.Stage, not)
+		}
 		return fmt.Sprintf("%s, %s", v.Use, v.Now.Stage)
 	}
 	return fmt.Sprintf("%s, holds %s %s", v.Use, vol(g, v.Now.Volume), v.Now.Name())

@@ -25,9 +25,32 @@ func openStage(k *desk) (*Entry, string) {
 	if len(steps) == 0 {
 		return nil, fmt.Sprintf("Nothing may follow %s on %s.", v.Now.Stage, v.Plate)
 	}
+	title := fmt.Sprintf("%s is %s since %s", v.Plate, v.Now.Stage, clock(k.look(), v.Now.Since))
+	if not := v.Now.NotYet(); not != "" {
+		title += ", " + not
+	}
+	e := k.entry(title, k.stageFields(v, steps)...)
+	e.Command = func(values map[string]string) (cellar.Command, error) {
+		s := k.slip(values)
+		if route, only := strings.CutPrefix(s.text("stage"), routePrefix); only {
+			return s.done(&cellar.SetRoute{Head: s.head(), Vessel: k.sub.Vessel, Route: cellar.Route(route), Reason: s.text("reason")})
+		}
+		return s.done(&cellar.SetStage{Head: s.head(), Vessel: k.sub.Vessel, Stage: cellar.Stage(s.text("stage")), Reason: s.text("reason"),
+			Method: s.text("method"), For: s.span("for"), Until: s.ahead("until"), Bar: orZero(s.number("bar")), Blank: s.yes("blanked"), Target: s.celsius("target"),
+			Least: s.span("least"), Most: s.span("most"), SeenTo: s.seenTo()})
+	}
+	e.Form.Live = func(values map[string]string) []string {
+		return append(k.neighbours(values), k.follows(e.Command, values)...)
+	}
+	k.follow = k.followStage
+	k.followStage(nil)
+	return e, ""
+}
+
+func (k *desk) stageFields(v *cellar.Vessel, steps []widget.Choice) []widget.Field {
 	timed := func(val map[string]string) bool { return timed(cellar.Stage(val["stage"])) }
-	e := k.entry(fmt.Sprintf("%s is %s since %s", v.Plate, v.Now.Stage, clock(k.look(), v.Now.Since)),
-		widget.Field{Name: "stage", Label: "Now", Choices: steps},
+	fields := append([]widget.Field{{Name: "stage", Label: "Now", Choices: steps}}, k.cleanFields(v)...)
+	return append(fields,
 		widget.Field{Name: "reason", Label: "Reason", Kind: widget.Words, Optional: true, Hint: "where it is unusual"},
 		only(k.span("for", "For", ""), timed),
 		only(k.ahead("until", "Or until", ""), timed),
@@ -39,23 +62,39 @@ func openStage(k *desk) (*Entry, string) {
 		only(widget.Field{Name: "bar", Label: "Pressure", Unit: "bar", Kind: widget.Figure, Optional: true, Hint: "below the plate of the plant"}, on("stage", string(cellar.Flotation))),
 		only(yesNo("blanked", "Bend off, blanked", "seen by you"), func(val map[string]string) bool { return len(k.neighbours(val)) > 0 }),
 		plan("begins now"),
-		k.when(),
-	)
-	e.Command = func(values map[string]string) (cellar.Command, error) {
-		s := k.slip(values)
-		if route, only := strings.CutPrefix(s.text("stage"), routePrefix); only {
-			return s.done(&cellar.SetRoute{Head: s.head(), Vessel: k.sub.Vessel, Route: cellar.Route(route), Reason: s.text("reason")})
+		k.when())
+}
+
+// cleanFields ask one by one what of the house's list was seen to, right after the
+// stage, so that a clean vessel is its key and one key for each. None stands on yes
+// before somebody says so.
+func (k *desk) cleanFields(v *cellar.Vessel) (out []widget.Field) {
+	label := map[cellar.CleanStep]string{cellar.Rinsed: "Rinsed", cellar.Drained: "Drained", cellar.Sanitised: "Sanitised", cellar.LookedInto: "Looked into"}
+	says := map[cellar.CleanStep]string{cellar.Drained: "yes, and the valve shut again", cellar.LookedInto: "yes, by torch, from outside"}
+	steps := k.look().State.House.ToClean()
+	if v.Now.Stage == cellar.Clean {
+		steps = v.Now.Unseen
+	}
+	for _, x := range steps {
+		f := yesNo(seenField(x), label[x], "not seen to")
+		if text := says[x]; text != "" {
+			f.Choices[1].Label = text
 		}
-		return s.done(&cellar.SetStage{Head: s.head(), Vessel: k.sub.Vessel, Stage: cellar.Stage(s.text("stage")), Reason: s.text("reason"),
-			Method: s.text("method"), For: s.span("for"), Until: s.ahead("until"), Bar: orZero(s.number("bar")), Blank: s.yes("blanked"), Target: s.celsius("target"),
-			Least: s.span("least"), Most: s.span("most")})
+		out = append(out, only(f, on("stage", string(cellar.Clean))))
 	}
-	e.Form.Live = func(values map[string]string) []string {
-		return append(k.neighbours(values), k.follows(e.Command, values)...)
+	return out
+}
+
+func seenField(x cellar.CleanStep) string { return "seen " + string(x) }
+
+// seenTo are the steps that stand on yes.
+func (s *slip) seenTo() (out []cellar.CleanStep) {
+	for _, x := range cellar.CleanSteps() {
+		if s.yes(seenField(x)) {
+			out = append(out, x)
+		}
 	}
-	k.follow = k.followStage
-	k.followStage(nil)
-	return e, ""
+	return out
 }
 
 // timed tells whether a stage can start a clock.

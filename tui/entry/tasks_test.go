@@ -60,7 +60,7 @@ func TestT4CorrectAVolume(t *testing.T) {
 	h.lines(`{"do":"load","by":"MA","load":"0409","variety":"Chardonnay","gross":"32900 kg","tare":"12500 kg"}
 {"do":"tip","by":"TQ","load":"0409","to":"P2"}
 {"do":"tipped","by":"TQ","load":"0409","to":"P2"}
-{"do":"stage","by":"MA","vessel":"108","stage":"empty clean"}
+{"do":"stage","by":"MA","vessel":"108","stage":"empty clean","seen_to":["rinsed","drained","looked into"]}
 {"do":"press-start","by":"TQ","press":"P2","programme":"W-120","main":"108","fraction":"403"}
 {"do":"juice","by":"TQ","press":"P2","volume":"138.1 hL","closed":true}`)
 	h.at("18:20")

@@ -61,6 +61,9 @@ func head(g face.Sight, x *cellar.Vessel, w int) []string {
 	size := fmt.Sprintf(" %s of %s, %s; working limit %s (%.0f %%)", c.Volume.Text(g.Units()), x.Brim.Text(g.Units()), face.Fill(x), x.Limit().Text(g.Units()), x.LimitPct)
 	out = append(out, size)
 	stage := fmt.Sprintf(" %s since %s", c.Stage, face.Clock(c.Since, g.Now, s.Zone()))
+	if not := c.NotYet(); not != "" {
+		stage += ", " + not
+	}
 	if c.Note != "" {
 		stage += ", " + c.Note
 	}
@@ -76,6 +79,9 @@ func head(g face.Sight, x *cellar.Vessel, w int) []string {
 		stage += ", counts as clean until " + face.Clock(until, g.Now, s.Zone())
 	}
 	out = append(out, stage)
+	if seen := c.Seen(); seen != "" {
+		out = append(out, " seen to: "+seen)
+	}
 	if st := s.StandingOf(x, g.Now); st.Text != "" && x.Hold == nil {
 		out = append(out, g.Theme.Strong.Render(cell.Fit(" next: "+face.Standing(st, g.Now, s.Zone()), w)))
 	}
@@ -109,7 +115,11 @@ func cautions(g face.Sight, x *cellar.Vessel, w int) []string {
 	if text == "" {
 		return nil
 	}
-	return []string{g.Theme.Soon.Render(cell.Fit(" "+text, w))}
+	var out []string
+	for _, l := range cell.Wrap(text, w-2) { // never cut: the last word is the one that matters
+		out = append(out, g.Theme.Soon.Render(cell.Fit(" "+l, w)))
+	}
+	return out
 }
 
 func (v *Vessel) body(g face.Sight, x *cellar.Vessel, w int) []string {

@@ -1,0 +1,46 @@
+package cellar_test
+
+import (
+	"testing"
+
+	"github.com/stretchr/testify/require"
+
+	"cellar.example/mustwatch/domain/cellar"
+)
+
+// TestCleanIsSeenToStepByStep: each thing of the house's list is said by itself, what
+// is missing stays with the vessel, and a look later makes it no cleaner than it was.
+func TestCleanIsSeenToStepByStep(t *testing.T) {
+	h := openHouse(t)
+	h.say(t, unseen...)
+	v, _ := h.s.Vessel("103")
+	require.Equal(t, "not yet looked into", v.Now.NotYet())
+	require.Equal(t, "rinsed, drained", v.Now.Seen())
+	until, ok := h.s.CleanUntil(v)
+	require.True(t, ok)
+	require.ErrorContains(t, h.hear(`19:40 NS {"do":"move","from":"101","to":[{"vessel":"103","volume":"10 hL"}],"part":true}`),
+		"D21: 103 is clean, not yet looked into. See to it from outside and write it (s), or go on as it is.")
+
+	h.say(t, `19:45 NS {"do":"stage","vessel":"103","stage":"empty clean","seen_to":["looked into"]}`)
+	require.Empty(t, v.Now.NotYet())
+	require.Equal(t, "rinsed, drained, looked into", v.Now.Seen())
+	again, _ := h.s.CleanUntil(v)
+	require.Equal(t, until, again)
+	require.ErrorContains(t, h.hear(`19:50 NS {"do":"stage","vessel":"103","stage":"empty clean"}`), "103 is empty clean already")
+	h.say(t, `20:00 NS {"do":"move","from":"101","to":[{"vessel":"103","volume":"10 hL"}],"part":true}`)
+	require.Empty(t, v.Now.Seen(), "what was seen to is of the empty vessel")
+}
+
+// TestTheHouseHasItsOwnCleaningList: a house that sanitises asks for that too; what
+// was written clean before the list changed is not judged anew.
+func TestTheHouseHasItsOwnCleaningList(t *testing.T) {
+	h := openHouse(t)
+	v, _ := h.s.Vessel("103")
+	require.Empty(t, v.Now.NotYet(), "what the opening says is clean is clean by the house's word")
+	h.say(t, `18:10 NS {"do":"stage","vessel":"103","stage":"cleaning"}`, `18:30 NS {"do":"stage","vessel":"103","stage":"empty clean","seen_to":["rinsed","drained","looked into"]}`,
+		`18:40 MA {"do":"house","clean_list":["rinsed","sanitised","drained","looked into"]}`)
+	require.Empty(t, v.Now.NotYet())
+	h.say(t, `18:50 NS {"do":"stage","vessel":"103","stage":"cleaning"}`, `19:00 NS {"do":"stage","vessel":"103","stage":"empty clean","seen_to":["rinsed"]}`)
+	require.Equal(t, "not yet drained, sanitised, looked into", v.Now.NotYet())
+	require.Equal(t, []cellar.CleanStep{cellar.Rinsed, cellar.Sanitised, cellar.Drained, cellar.LookedInto}, h.s.House.ToClean())
+}

@@ -1,0 +1,29 @@
+package tui_test
+
+import (
+	"testing"
+
+	"github.com/stretchr/testify/require"
+)
+
+// TestCleanIsTicked: clean is its key and one key for each thing that was seen to,
+// none of which stands on yes by itself, and none of which sends anybody inside.
+func TestCleanIsTicked(t *testing.T) {
+	d := sit(t, "23:05", 120, 40)
+	d.Press("105s8").Shows("Rinsed", "Drained", "Looked into", "(not seen to)", "No permit, no attendant, no entry. Not even your head.")
+	d.Strokes()
+	d.Press("yy").Shows("yes, and the valve shut again", "yes, by torch, from outside")
+	d.Press("y<enter>")
+	require.Equal(t, 4, d.Strokes())
+	d.Press("105<enter>").Shows("seen to: rinsed, drained, looked into").Hides("not yet")
+}
+
+// TestWhatWasNotSeenToIsShownAndAsked: on the vessel, in the form that fills it, and
+// as a question; it is seen to later with two keys.
+func TestWhatWasNotSeenToIsShownAndAsked(t *testing.T) {
+	d := sit(t, "23:05", 120, 40)
+	d.Press("105s8yy<enter>").Press("105<enter>").Shows("empty clean since 23:05, not yet looked into", "seen to: rinsed, drained").Press("<esc>")
+	d.Press("104m105<tab>20").Shows("settle, empty clean, not yet looked into", "D21", "105 is clean, not yet looked into.").Press("<esc>")
+	d.Press("105s").Shows("not yet looked into").Press("8").Hides("Rinsed").Shows("Looked into").Press("y<enter>")
+	d.Press("105<enter>").Shows("seen to: rinsed, drained, looked into").Hides("05, not yet")
+}
