@@ -29,10 +29,13 @@ func TestSameOneWrittenLate(t *testing.T) {
 // before anything is written, and the number seen at the valve stops it.
 func TestTheTwinIsNamedAtTheValve(t *testing.T) {
 	d := sit(t, "22:40", 120, 40)
-	d.Press("105m209<tab>14<tab><tab><tab>")
+	d.Press("105m209<tab>14")
 	d.Shows("H13 209 may be taken for 206 (6 for 9)", "209 = 152.5 hL Sauvignon clear juice, row 2 right, ON HOLD;",
 		"206 = empty clean, Grenache rosé juice runs in from 105, row 2 left.", "Which plate do you see there?")
-	d.Press("<tab>206<tab>ny<enter>")
+	before := len(d.State().Stopped)
+	d.Press("<tab><tab><tab><tab>ny<enter>").Shows("> Read at the valve", "! 209 may be taken for 206").Hides("stop H13")
+	require.Len(t, d.State().Stopped, before, "a plate that is still to be read is no near miss")
+	d.Press("206<enter>")
 	d.Shows("stop H13   You are at 206: empty clean, Grenache rosé juice runs in from 105, row 2 left. It should be 209: 152.5 hL", "ON HOLD.")
 	v, _ := d.State().Vessel("209")
 	require.Equal(t, "152.5 hL", v.Now.Volume.String())
@@ -130,4 +133,23 @@ func TestAKeyThatMeansNothingSaysSo(t *testing.T) {
 	d := sit(t, "02:10", 120, 40)
 	d.Press("104<enter>p").Shows("p does nothing here; ? shows the keys")
 	d.Press("y").Shows("SHIFT HANDOVER")
+}
+
+// TestADoseIsReadBackAtItsTank: 206 and 209 both hold clear juice; the plate is asked
+// for before the tub is tipped, without an answer that anything was stopped, and can
+// be called across the hall.
+func TestADoseIsReadBackAtItsTank(t *testing.T) {
+	d := sit(t, "01:00", 120, 40)
+	d.Press("206dSO2<tab>2").Shows("call it:", "into two-zero-six", "H13 206 may be taken for 209 (6 for 9)", "Plate seen there")
+	before := len(d.State().Stopped)
+	d.Press("<enter>").Shows("> Plate seen there", "! 206 may be taken for 209").Hides("stop H13")
+	require.Len(t, d.State().Stopped, before)
+	d.Press("209<enter>").Shows("stop H13", "You are at 209", "It should be 206").Press("<esc>")
+	v, _ := d.State().Vessel("206")
+	n := len(v.Now.Doses)
+	d.Press("<ctrl+u>206<enter>")
+	v, _ = d.State().Vessel("206")
+	require.Len(t, v.Now.Doses, n+1, d.Screen())
+	require.Equal(t, cellar.Plate("206"), v.Now.Doses[n].Seen)
+	d.Press("104dSO2<tab>2").Hides("Plate seen there").Shows("into one-zero-four")
 }

@@ -111,6 +111,9 @@ func (r *Root) refused(p *pending, err error) {
 		r.banner = fmt.Sprintf("The script's line %s was refused: %v", cellar.HeadOf(p.cmd).Entry, err)
 	case errors.As(err, &needs):
 		r.show(p)
+		if r.goAndSee(p, needs) {
+			return
+		}
 		if g, ok := r.top().(*overlay.Gate); ok && r.asked == p {
 			g.Fail(needs.Findings)
 			return
@@ -130,6 +133,22 @@ func (r *Root) refused(p *pending, err error) {
 	default:
 		r.banner = err.Error()
 	}
+}
+
+// goAndSee sends to the field of a plate that is asked for and has not been typed:
+// nothing is stopped yet, and nothing is a near miss. Who hands the form in from
+// that field, empty, is asked for the word that goes on without.
+func (r *Root) goAndSee(p *pending, needs *cellar.Needs) bool {
+	if p.form == nil {
+		return false
+	}
+	for _, f := range needs.Findings {
+		if v, shown := p.values[f.Field]; f.Field == cellar.SeenField && shown && v == "" && p.form.Form.Focused() != f.Field {
+			p.form.Form.Fail(f.Field, f.Message)
+			return true
+		}
+	}
+	return false
 }
 
 func gateTitle(p *pending) string {

@@ -23,6 +23,7 @@ type GiveDose struct {
 	TestAt  time.Time         `json:"test_at,omitzero"` // when to test, if not by the card
 	Second  Initials          `json:"second,omitempty"`
 	Reason  string            `json:"reason,omitempty"`
+	Seen    Plate             `json:"seen,omitempty"` // the plate as it was read where it goes in
 }
 
 // Do implements Command.
@@ -231,7 +232,7 @@ func (s *State) grapesIn(v *Vessel) quantity.Mass {
 
 // lay reckons a dose, refuses slips and lays it before the rules; the instant is
 // when a typed test is due, zero when none was typed.
-func (c *GiveDose) lay(d *decision) (r Reckoning, testAt time.Time, err error) {
+func (c *GiveDose) lay(d *decision, pours bool) (r Reckoning, testAt time.Time, err error) {
 	if r, err = c.reckon(d); err != nil {
 		return r, testAt, err
 	}
@@ -252,7 +253,7 @@ func (c *GiveDose) lay(d *decision) (r Reckoning, testAt time.Time, err error) {
 	}
 	d.subject = string(v.Plate)
 	d.what = fmt.Sprintf("%s %s on %s", p.ID, c.Rate, v.Plate)
-	try := &doseTry{product: p, active: r.Active, rate: c.Rate, perHL: r.PerHL, temp: c.Temp, testAt: Instant(c.TestAt), due: r.Due, hasDue: r.HasDue}
+	try := &doseTry{product: p, active: r.Active, rate: c.Rate, perHL: r.PerHL, temp: c.Temp, testAt: Instant(c.TestAt), due: r.Due, hasDue: r.HasDue, pours: pours, seen: c.Seen}
 	if c.TestAt.IsZero() {
 		try.testAt = time.Time{}
 	}
@@ -266,12 +267,12 @@ func (c *GiveDose) lay(d *decision) (r Reckoning, testAt time.Time, err error) {
 // given is the dose as it is kept.
 func (c *GiveDose) given(r *Reckoning, testAt time.Time) Dose {
 	return Dose{Product: r.Product.ID, Class: r.Product.Class, Rate: c.Rate, PerHL: r.PerHL, Amount: r.Active, Drawn: r.Drawn, Treated: r.Volume,
-		OnMass: r.Mass, Water: r.Water, Number: r.Number, Second: c.Second, Where: r.Vessel.Plate, Reason: c.Reason, TestAt: testAt}
+		OnMass: r.Mass, Water: r.Water, Number: r.Number, Second: c.Second, Where: r.Vessel.Plate, Reason: c.Reason, TestAt: testAt, Seen: c.Seen}
 }
 
 func (c *GiveDose) decide(d *decision) ([]Fact, error) {
 	c, w := c.asWeighed(d)
-	r, testAt, err := c.lay(d)
+	r, testAt, err := c.lay(d, true)
 	if err != nil {
 		return nil, err
 	}

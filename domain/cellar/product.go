@@ -44,6 +44,22 @@ func (k Class) contact() bool { return k == EnzymeClarify || k == EnzymeHeat }
 // enzyme tells whether SO2 and bentonite would spoil it.
 func (k Class) enzyme() bool { return k == EnzymeClarify || k == EnzymeHeat || k == EnzymeSkin }
 
+// Suits tells whether a class of product is common in a substance. Others are
+// listed later, not left out: what was poured must be possible to write.
+func (k Class) Suits(in Substance) bool {
+	switch k {
+	case EnzymeHeat:
+		return in == HotMust
+	case EnzymeSkin:
+		return in == RedMust || in == WhiteMust
+	case EnzymeClarify, Bentonite, Protein, Silica, Carbon:
+		return in == Juice || in == PressJuice || in == ClearJuice
+	case YeastClass, Nutrient:
+		return in == ClearJuice || in == RedMust || in == Yeast
+	}
+	return in != NoProduct && in != Lees
+}
+
 // family is the class under which doses add up: the two enzymes that clear
 // juice count as one.
 func (k Class) family() Class {

@@ -62,6 +62,8 @@ type doseTry struct {
 	testAt  time.Time
 	due     time.Time // by the card's row
 	hasDue  bool
+	pours   bool  // it goes in now; else it only stands at the scales
+	seen    Plate // what was read where it goes in
 }
 
 type checkTry struct {

@@ -186,7 +186,7 @@ func findWrongKind(t *trying) (out []gate.Finding) {
 			continue
 		}
 		out = append(out, gate.Finding{Field: in.field, Right: gate.Lead, Reason: true,
-			Message: fmt.Sprintf("%s is a vessel for %s; %s does not go there.", v.Plate, v.Use, in.kind)})
+			Message: fmt.Sprintf("%s is a vessel for %s; %s does not go there.", v.Plate, v.Use, in.kind) + t.d.s.meantTwin(v, in.kind)})
 	}
 	return out
 }

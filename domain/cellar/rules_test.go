@@ -181,6 +181,14 @@ func TestRules(t *testing.T) {
 		{"H13", "a plate that looks like another, read back", alike, `20:00 NS {"do":"move","from":"101","to":[{"vessel":"206","volume":"10 hL","seen":"206"}],"part":true}`, false, false, ""},
 		{"H13", "a plate that the house mistakes", mistaken, `20:00 NS {"do":"move","from":"101","to":[{"vessel":"201","volume":"10 hL"}],"part":true}`, true, false, ""},
 		{"H13", "a twin that never takes such content", alike, `20:00 NS {"do":"move","from":"101","to":[{"vessel":"103","volume":"10 hL"}],"part":true}`, false, false, ""},
+		{"H13", "a twin that stands clean and empty", clean209, `20:00 NS {"do":"move","from":"101","to":[{"vessel":"206","volume":"10 hL"}],"part":true}`, false, false, ""},
+		{"H13", "a twin that is being cleaned", append(append([]string{}, clean209...), `18:40 MA {"do":"stage","vessel":"209","stage":"cleaning"}`), `20:00 NS {"do":"move","from":"101","to":[{"vessel":"206","volume":"10 hL"}],"part":true}`, true, false, ""},
+		{"H13", "a twin into which a pump runs", append(append([]string{}, clean209...), `19:00 MA {"do":"move-start","from":"102","to":[{"vessel":"209","volume":"10 hL"}]}`), `20:00 NS {"do":"move","from":"101","to":[{"vessel":"206","volume":"10 hL"}],"part":true}`, true, false, ""},
+		{"H13", "a dose beside a twin that could take it", both, `20:00 NS {"do":"dose","vessel":"206","product":"S-1","rate":"2 g/hL"}`, true, false, ""},
+		{"H13", "a dose at the twin", both, `20:00 NS {"do":"dose","vessel":"206","product":"S-1","rate":"2 g/hL","seen":"209"}`, true, true, ""},
+		{"H13", "a dose read back", both, `20:00 NS {"do":"dose","vessel":"206","product":"S-1","rate":"2 g/hL","seen":"206"}`, false, false, ""},
+		{"H13", "a dose that only stands weighed", both, `20:00 NS {"do":"weighed","vessel":"206","product":"S-1","rate":"2 g/hL"}`, false, false, ""},
+		{"H13", "a dose whose twin is empty", append(append([]string{}, clean209...), both[len(both)-1]), `20:00 NS {"do":"dose","vessel":"206","product":"S-1","rate":"2 g/hL"}`, false, false, ""},
 		{"H13", "look-alikes switched off", append(append([]string{}, alike...), `19:10 MA {"do":"house","look_alikes":"off"}`), `20:00 NS {"do":"move","from":"101","to":[{"vessel":"206","volume":"10 hL"}],"part":true}`, false, false, ""},
 		{"H13", "read when the pump started", append(append([]string{}, alike...), `19:10 NS {"do":"move-start","from":"101","to":[{"vessel":"206","volume":"10 hL","seen":"206"}]}`), `20:00 NS {"do":"move","from":"101","to":[{"vessel":"206","volume":"10 hL"}],"part":true}`, false, false, ""},
 		{"H14", "hot must to the press", hotMust, `20:00 NS {"do":"move","from":"H1","to":[{"vessel":"P1","volume":"50 hL"}]}`, true, true, ""},
@@ -337,6 +345,8 @@ var (
 	alike = []string{`18:30 MA {"do":"house","look_alikes":"ask"}`, `18:30 MA {"do":"vessel","vessel":"209","row":"row 2 right","brim":"200 hL","use":"ferment"}`,
 		`18:31 MA {"do":"stage","vessel":"209","stage":"empty clean","seen_to":["rinsed","drained","looked into"]}`, `18:32 MA {"do":"move","from":"102","to":[{"vessel":"209","volume":"50 hL","seen":"209"}],"part":true}`,
 		`18:33 MA {"do":"hold","vessel":"209","reason":"wrong juice in it","releaser":"OF"}`, `18:34 MA {"do":"vessel","vessel":"301","brim":"180 hL","use":"must"}`}
+	clean209 = alike[:3]
+	both     = append(append([]string{}, alike[:4]...), `18:35 MA {"do":"move","from":"101","to":[{"vessel":"206","volume":"50 hL","seen":"206"}],"part":true}`)
 	mistaken = []string{`19:00 MA {"do":"house","alike":[["201","206"],["101","401"]]}`}
 	unseen   = []string{`18:30 NS {"do":"stage","vessel":"103","stage":"cleaning"}`, `19:00 NS {"do":"stage","vessel":"103","stage":"empty clean","seen_to":["rinsed","drained"]}`}
 	settled  = []string{`18:30 NS {"do":"stage","vessel":"102","stage":"settling","until":"2026-09-25T06:00:00+02:00"}`}

@@ -6,7 +6,14 @@ import (
 
 	"cellar.example/mustwatch/domain/gate"
 	"cellar.example/mustwatch/domain/lookalike"
+	"cellar.example/mustwatch/domain/quantity"
 )
+
+// SeenField is the field at which a plate is asked for as it was read.
+const SeenField = "valve"
+
+// housesOwn is a likeness that the house has named: it is asked about always.
+const housesOwn lookalike.Likeness = "on the house's list"
 
 // Twin is a vessel whose plate is taken for another's.
 type Twin struct {
@@ -24,7 +31,7 @@ func (s *State) twins(p Plate) (out []Twin) {
 		}
 		for _, group := range s.House.Alike {
 			if how == lookalike.None && q != p && slices.Contains(group, p) && slices.Contains(group, q) {
-				how = "on the house's list"
+				how = housesOwn
 			}
 		}
 		if how != lookalike.None {
@@ -36,25 +43,97 @@ func (s *State) twins(p Plate) (out []Twin) {
 
 // ReadsBack tells whether the plate of a destination is asked for as it is seen
 // at the valve, when the content of a vessel moves there: it stands on the
-// house's read-back list, or it has a twin into which the same content might go.
-// A twin that never takes such content is no danger, and asking would only tire.
-// twins are named in either case.
+// house's read-back list, or it has a twin at whose valve the same content would
+// do harm. twins are those.
 func (s *State) ReadsBack(from, to Plate) (twins []Twin, asked bool) {
 	src, v := s.vessels[from], s.vessels[to]
-	if src == nil || v == nil {
+	if src == nil || v == nil || from == to {
 		return nil, false
 	}
 	kind := (&Move{From: from}).kindAt(&decision{s: s}, &src.Now, to)
-	return s.readBack(kind, v, from)
+	return s.readBack(inflowTry{vessel: v, kind: kind, from: string(from)}, from)
 }
 
-func (s *State) readBack(kind Substance, v *Vessel, from Plate) (out []Twin, asked bool) {
+func (s *State) readBack(in inflowTry, from Plate) (out []Twin, asked bool) {
+	if v := in.vessel; slices.Contains(goesInto[in.kind], v.Use) { // where it may not go at all H03 speaks, and names what was meant
+		for _, t := range s.twins(v.Plate) {
+			if t.Vessel.Plate != from && slices.Contains(goesInto[in.kind], t.Vessel.Use) && (t.How == housesOwn || s.harms(t.Vessel, in)) {
+				out = append(out, t)
+			}
+		}
+	}
+	return out, len(out) > 0 || slices.Contains(s.House.ReadBack, in.vessel.Plate)
+}
+
+// harms tells whether it would be worse than a clean tank wrongly filled if the
+// content ran into the twin of the vessel that was named: the twin holds something
+// and has room, is dirty or being cleaned, or is itself the one that was meant. A
+// twin that stands clean and empty is no danger, and asking would only tire.
+func (s *State) harms(twin *Vessel, in inflowTry) bool {
+	switch g := twin.Now.Stage; {
+	case !g.Empty():
+		return twin.Brim-twin.Now.Volume >= quantity.Hectolitre
+	case g == Dirty || g == Cleaning:
+		return true
+	}
+	return s.named(twin.Plate) || !in.vessel.Now.Stage.Empty() && !sameOpenLot(in.vessel, in)
+}
+
+// meantTwin asks for the twin of a vessel that does not take a content, where the
+// twin does.
+func (s *State) meantTwin(v *Vessel, kind Substance) string {
 	for _, t := range s.twins(v.Plate) {
-		if t.Vessel.Plate != from && slices.Contains(goesInto[kind], t.Vessel.Use) {
+		if slices.Contains(goesInto[kind], t.Vessel.Use) {
+			return fmt.Sprintf(" Is %s (%s) meant?", t.Vessel.Plate, t.How)
+		}
+	}
+	return ""
+}
+
+// named tells whether something is about to run into a vessel: it is the
+// destination of a move that runs, or a press has it for its juice.
+func (s *State) named(p Plate) bool {
+	for _, m := range s.running {
+		if slices.ContainsFunc(m.To, func(x Portion) bool { return x.Vessel == p }) {
+			return true
+		}
+	}
+	for _, q := range s.presses {
+		if q.Main == p || q.Fraction == p {
+			return true
+		}
+	}
+	return false
+}
+
+// DoseReadsBack lists the twins for which the plate of a vessel is asked as it is
+// seen where the dose goes in: they hold what could take the same product, and are
+// not so much greater or smaller that nobody would pour there; and nobody takes a
+// vat of skins for a tank of juice.
+func (s *State) DoseReadsBack(p Plate, k Class) (out []Twin) {
+	v := s.vessels[p]
+	if v == nil {
+		return nil
+	}
+	for _, t := range s.twins(p) {
+		if big, small := max(v.Brim, t.Vessel.Brim), min(v.Brim, t.Vessel.Brim); big < 2*small && t.Vessel.Now.takes(k) && t.Vessel.Now.onSkins() == v.Now.onSkins() {
 			out = append(out, t)
 		}
 	}
-	return out, len(out) > 0 || slices.Contains(s.House.ReadBack, v.Plate)
+	return out
+}
+
+func (c *Content) onSkins() bool {
+	return c.Kind == RedMust || c.Kind == WhiteMust || c.Kind == HotMust
+}
+
+// takes tells whether a content could be given a class of product now. What
+// ferments foams and is not taken for juice that settles; SO2 in it would do harm.
+func (c *Content) takes(k Class) bool {
+	if c.Volume <= 0 || !k.Suits(c.Kind) {
+		return false
+	}
+	return c.Stage != Fermenting || k == SO2 || k == YeastClass || k == Nutrient
 }
 
 // findNotReadBack is H13: the plate of a vessel that is read back is typed as it
@@ -62,30 +141,51 @@ func (s *State) readBack(kind Substance, v *Vessel, from Plate) (out []Twin, ask
 // stands at the right one. Of a move that has happened only the house's list is
 // asked; which valve it was is known by then.
 func findNotReadBack(t *trying) (out []gate.Finding) {
+	if t.dose != nil {
+		return findDoseNotReadBack(t)
+	}
 	if t.move == nil {
 		return nil
 	}
 	s := t.d.s
 	for _, in := range t.into {
 		v := in.vessel
-		twins, asked := s.readBack(in.kind, v, t.move.From)
+		twins, asked := s.readBack(in, t.move.From)
 		if !asked || in.lees || in.seen == v.Plate || t.move.Happened && !slices.Contains(s.House.ReadBack, v.Plate) {
 			continue
 		}
-		f := gate.Finding{Field: "valve", Right: gate.Lead, Reason: true, Message: fmt.Sprintf("The plate of %s is to be read back at the valve.", v.Plate)}
-		if len(twins) > 0 {
-			f.Message = fmt.Sprintf("%s may be taken for %s.%s", v.Plate, twinNames(twins), s.apart(v, twins))
-		}
-		f.Message += " Which plate do you see there?"
-		if w := s.vessels[in.seen]; w != nil {
-			f.Right = gate.Nobody
-			f.Message = fmt.Sprintf("You are at %s: %s. It should be %s: %s.", w.Plate, w.isWhat(s), v.Plate, v.isWhat(s))
-		} else if in.seen != "" {
-			f.Message = fmt.Sprintf("There is no vessel %s. ", in.seen) + f.Message
-		}
-		out = append(out, f)
+		out = append(out, s.askPlate(v, twins, in.seen, "at the valve"))
 	}
 	return out
+}
+
+// findDoseNotReadBack is H13 for a dose that is about to be poured.
+func findDoseNotReadBack(t *trying) []gate.Finding {
+	x, v := t.dose, t.of
+	if !x.pours || x.seen == v.Plate || t.d.head.Happened {
+		return nil
+	}
+	twins := t.d.s.DoseReadsBack(v.Plate, x.product.Class)
+	if len(twins) == 0 {
+		return nil
+	}
+	return []gate.Finding{t.d.s.askPlate(v, twins, x.seen, "where it goes in")}
+}
+
+// askPlate asks for the plate of a vessel, or says which one was read instead.
+func (s *State) askPlate(v *Vessel, twins []Twin, seen Plate, where string) gate.Finding {
+	f := gate.Finding{Field: SeenField, Right: gate.Lead, Reason: true, Message: fmt.Sprintf("The plate of %s is to be read back %s.", v.Plate, where)}
+	if len(twins) > 0 {
+		f.Message = fmt.Sprintf("%s may be taken for %s.%s", v.Plate, twinNames(twins), s.apart(v, twins))
+	}
+	f.Message += " Which plate do you see there?"
+	if w := s.vessels[seen]; w != nil {
+		f.Right = gate.Nobody
+		f.Message = fmt.Sprintf("You are at %s: %s. It should be %s: %s.", w.Plate, w.isWhat(s), v.Plate, v.isWhat(s))
+	} else if seen != "" {
+		f.Message = fmt.Sprintf("There is no vessel %s. ", seen) + f.Message
+	}
+	return f
 }
 
 func twinNames(all []Twin) string {

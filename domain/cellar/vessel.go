@@ -83,6 +83,7 @@ type Dose struct {
 	Where   Plate            `json:"where,omitempty"`   // the vessel it was poured into
 	Reason  string           `json:"reason,omitempty"`
 	Temp    quantity.Celsius `json:"temp,omitzero"`
+	Seen    Plate            `json:"seen,omitempty"` // the plate that was read where it went in
 }
 
 // Measured is a set of values read off one vessel at one instant. A nil field

@@ -26,7 +26,7 @@ func (c *WeighDose) decide(d *decision) ([]Fact, error) {
 	if w := d.s.weighed(c.Vessel, c.Product); w != nil {
 		return nil, reject("weighed", "product", "%s for %s stands weighed since %s by %s; pour it or weigh it back first", w.Product, w.Where, d.s.Clock(w.At), w.By)
 	}
-	r, testAt, err := c.lay(d)
+	r, testAt, err := c.lay(d, false)
 	if err != nil {
 		return nil, err
 	}

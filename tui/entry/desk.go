@@ -69,7 +69,11 @@ func (k *desk) said(err error, values map[string]string) map[string][]string {
 	case errors.As(err, &needs):
 		for _, f := range needs.Findings {
 			at := k.place(f, values)
-			out[at] = append(out[at], string(f.Rule)+" "+f.Message+" "+wayOn(f))
+			way := wayOn(f)
+			if f.Field == cellar.SeenField && values[f.Field] == "" {
+				way = "[Enter, then the plate]"
+			}
+			out[at] = append(out[at], string(f.Rule)+" "+f.Message+" "+way)
 		}
 	case errors.As(err, &rej):
 		if values[rej.Field] != "" {
@@ -100,6 +104,14 @@ func wayOn(f gate.Finding) string {
 // vessels begin with its plate. What belongs to no field of the form is shown
 // under the first.
 func (k *desk) place(f gate.Finding, values map[string]string) string {
+	if f.Field == cellar.SeenField && values[cellar.SeenField] == "" { // said where the eye is, as long as it is not answered
+		for _, name := range []string{"to", "to2", "to3"} {
+			if p := values[name]; p != "" && strings.Contains(f.Message, p+" ") {
+				return name
+			}
+		}
+		return k.first
+	}
 	for _, name := range []string{"to", "to2", "to3", "lees"} {
 		if p := values[name]; p != "" && f.Field == "to" && strings.HasPrefix(f.Message, p+" ") {
 			return name

@@ -47,6 +47,7 @@ func openDose(k *desk) (*Entry, string) {
 		k.people("second", "Second person", "who checked it"),
 		k.poured(v),
 		k.when(),
+		k.doseSeen(),
 	)
 	e.Command = k.dose
 	e.Form.Live = k.doseLines
@@ -180,6 +181,15 @@ func (k *desk) poured(v *cellar.Vessel) widget.Field {
 	return f
 }
 
+// doseSeen asks for the plate where a dose goes in, when what stands at its twin
+// could take it too. It stands last, as in a move.
+func (k *desk) doseSeen() widget.Field {
+	return only(plateSeen("Plate seen there"), func(v map[string]string) bool {
+		p, ok := k.look().State.Product(cellar.ProductID(v["product"]))
+		return ok && on("plan", "", planned)(v) && len(k.look().State.DoseReadsBack(k.sub.Vessel, p.Class)) > 0
+	})
+}
+
 func (k *desk) dose(values map[string]string) (cellar.Command, error) {
 	s := k.slip(values)
 	switch c := s.doseCommand(); values["plan"] {
@@ -195,7 +205,7 @@ func (k *desk) dose(values map[string]string) (cellar.Command, error) {
 func (s *slip) doseCommand() *cellar.GiveDose {
 	c := &cellar.GiveDose{Head: s.head(), Vessel: s.k.sub.Vessel, Product: cellar.ProductID(s.text("product")), Rate: s.rate(),
 		Amount: s.amount(), Volume: s.volume("volume"), Mass: s.grapes("mass"), Temp: s.celsius("temp"), TestAt: s.ahead("test_at"),
-		Second: s.who("second"), Reason: s.text("reason")}
+		Second: s.who("second"), Reason: s.text("reason"), Seen: s.plate(cellar.SeenField)}
 	return c
 }
 
@@ -247,7 +257,7 @@ func rank(p *cellar.Product, v *cellar.Vessel, next cellar.Class, uses int, now 
 	if p.Class == next {
 		n += 100
 	}
-	if suits(p.Class, v.Now.Kind) {
+	if p.Class.Suits(v.Now.Kind) {
 		n += 50
 	}
 	for _, d := range v.Now.Doses {
@@ -286,22 +296,6 @@ func nextClass(v *cellar.Vessel) cellar.Class {
 		return cellar.Protein
 	}
 	return cellar.SO2
-}
-
-// suits tells whether a class of product is common in a substance. Others are
-// listed later, not left out: what was poured must be possible to write.
-func suits(c cellar.Class, k cellar.Substance) bool {
-	switch c {
-	case cellar.EnzymeHeat:
-		return k == cellar.HotMust
-	case cellar.EnzymeSkin:
-		return k == cellar.RedMust || k == cellar.WhiteMust
-	case cellar.EnzymeClarify, cellar.Bentonite, cellar.Protein, cellar.Silica, cellar.Carbon:
-		return k == cellar.Juice || k == cellar.PressJuice || k == cellar.ClearJuice
-	case cellar.YeastClass, cellar.Nutrient:
-		return k == cellar.ClearJuice || k == cellar.RedMust || k == cellar.Yeast
-	}
-	return k != cellar.NoProduct && k != cellar.Lees
 }
 
 // nightLong is how far back "tonight" reaches for what is used most.

@@ -8,6 +8,7 @@ import (
 
 	"cellar.example/mustwatch/domain/cellar"
 	"cellar.example/mustwatch/domain/dose"
+	"cellar.example/mustwatch/domain/lookalike"
 	"cellar.example/mustwatch/domain/quantity"
 	"cellar.example/mustwatch/tui/face"
 )
@@ -36,7 +37,10 @@ func (k *desk) doseLines(values map[string]string) []string {
 	if water := waterLine(s.g, &r); water != "" {
 		lines = append(lines, water)
 	}
-	return lines
+	if r.Vessel.Hold != nil { // nobody is sent to a tank that is held
+		return lines
+	}
+	return append(lines, fmt.Sprintf("call it: %s into %s", onTheScale(s.g, r.Drawn), lookalike.Spoken(string(r.Vessel.Plate))))
 }
 
 func weighLine(g face.Sight, r *cellar.Reckoning) string {

@@ -79,7 +79,7 @@ func (k *desk) moveFields(run *cellar.RunningMove, done func(map[string]string) 
 	stays := yesNo("part", "Rest stays", "usual")
 	fields := append(leg(0, "To"), leg(1, "And to")...)
 	fields = append(fields, plate("lees", "Lees to", lees.Vessel), leesVolume,
-		only(k.volume("loss", "Loss", ""), done), k.valveField())
+		only(k.volume("loss", "Loss", ""), done))
 	fields = append(fields, third...)
 	return append(fields,
 		only(yesNo("blend", "Blend on purpose", "usual"), k.meetsContent),
@@ -91,7 +91,8 @@ func (k *desk) moveFields(run *cellar.RunningMove, done func(map[string]string) 
 		only(k.ahead("until", "Close at", "when it will be over"), on("plan", starts)),
 		only(k.plate("meant", "Was meant for", "if it went elsewhere"), on("plan", happened)),
 		only(words("why", "Why", ""), done),
-		only(k.when(), done))
+		only(k.when(), done),
+		k.valveField())
 }
 
 // destination says what a vessel is used for and what is in it.

@@ -5,6 +5,7 @@ import (
 	"fmt"
 
 	"cellar.example/mustwatch/domain/cellar"
+	"cellar.example/mustwatch/domain/lookalike"
 	"cellar.example/mustwatch/domain/quantity"
 	"cellar.example/mustwatch/tui/face"
 )
@@ -31,6 +32,16 @@ func (k *desk) moveLines(values map[string]string) []string {
 		if d := after(s.g, cellar.Portion{Vessel: s.plate("lees"), Volume: s.shown("lees_volume")}); d != "" {
 			lines = append(lines, d)
 		}
+	}
+	called := ""
+	for i, p := range s.portions() {
+		if to, ok := s.g.State.Vessel(p.Vessel); ok && to.Hold != nil { // nobody is sent to a tank that is held
+			return lines
+		}
+		called += []string{" to ", " and "}[min(i, 1)] + lookalike.Spoken(string(p.Vessel))
+	}
+	if called != "" {
+		lines = append(lines, "call it: from "+lookalike.Spoken(string(v.Plate))+called)
 	}
 	return lines
 }

@@ -95,11 +95,19 @@ func (s *slip) leg(l struct{ to, volume string }, p cellar.Portion) {
 
 // valveField asks for the number read at the valve, where a destination is on the
 // house's read-back list or has a plate that is taken for another: typed as seen
-// there, not answered with a yes, and not twice for one move. What has happened
-// already is written as it was.
+// there, not answered with a yes, and not twice for one move. It stands last, so that
+// the way to the other fields is the same whether it is asked or not. What has
+// happened already is written as it was.
 func (k *desk) valveField() widget.Field {
-	return widget.Field{Name: "valve", Label: "Read at the valve", Kind: widget.Code, Width: 16, Optional: true, Hint: "the plate as painted there",
-		When: func(v map[string]string) bool { return v["plan"] != happened && len(k.readBack(v)) > 0 }}
+	f := plateSeen("Read at the valve")
+	f.When = func(v map[string]string) bool { return v["plan"] != happened && len(k.readBack(v)) > 0 }
+	return f
+}
+
+// plateSeen takes a plate as it is painted, whether or not there is such a vessel:
+// what does not agree is for the rule to say.
+func plateSeen(label string) widget.Field {
+	return widget.Field{Name: cellar.SeenField, Label: label, Kind: widget.Code, Width: 16, Optional: true, Hint: "the plate as painted there"}
 }
 
 // readBack are the destinations whose plates are still to be read back.
@@ -124,7 +132,7 @@ func (s *slip) seen(to []cellar.Portion) {
 		return
 	}
 	var read []cellar.Plate
-	for _, w := range strings.FieldsFunc(strings.ToUpper(s.text("valve")), func(r rune) bool { return strings.ContainsRune(" ,;+/", r) }) {
+	for _, w := range strings.FieldsFunc(strings.ToUpper(s.text(cellar.SeenField)), func(r rune) bool { return strings.ContainsRune(" ,;+/", r) }) {
 		read = append(read, cellar.Plate(w))
 	}
 	stray := cellar.Plate("")

@@ -23,7 +23,7 @@ func TestT1StartAContact(t *testing.T) {
 		e := h.open(intent.FormDose, "104")
 		require.True(t, h.types(e, form))
 		assert.Equal(t, "weigh 156 g · make up in 1.56 L water (1:10)\n1.5 g/hL on 104.0 hL · sum 1.5 of 6 g/hL\n"+
-			"27 % of the open tub, 424 g stay\nrow 12–15 °C, 3 h: test 22:15", live(e))
+			"27 % of the open tub, 424 g stay\nrow 12–15 °C, 3 h: test 22:15\ncall it: 156 g into one-zero-four", live(e))
 		c, err := e.Command(e.Form.Values())
 		require.NoError(t, err)
 		h.write(c)

@@ -1,0 +1,48 @@
+package cellar_test
+
+import (
+	"testing"
+
+	"github.com/stretchr/testify/require"
+
+	"cellar.example/mustwatch/domain/cellar"
+)
+
+// TestADoseIsReadBackWhereItsTwinCouldTakeIt: the two are told apart before the tub is
+// tipped; what is written is which plate was read.
+func TestADoseIsReadBackWhereItsTwinCouldTakeIt(t *testing.T) {
+	h := openHouse(t)
+	h.say(t, both...)
+	line := `20:00 NS {"do":"dose","vessel":"206","product":"S-1","rate":"2 g/hL"`
+	require.ErrorContains(t, h.hear(line+`}`), "H13: 206 may be taken for 209 (6 for 9). 206 = 50.0 hL Muscat juice; 209 = 50.0 hL Sauvignon juice, row 2 right. Which plate do you see there?")
+	require.ErrorContains(t, h.hear(line+`,"seen":"209"}`), "You are at 209: 50.0 hL Sauvignon juice, row 2 right. It should be 206: 50.0 hL Muscat juice.")
+	h.say(t, line+`,"seen":"206"}`)
+	v, _ := h.s.Vessel("206")
+	require.Equal(t, cellar.Plate("206"), v.Now.Doses[len(v.Now.Doses)-1].Seen)
+
+	// Yeast goes into no juice that is not clear yet: nobody would pour it into the twin.
+	require.Empty(t, h.s.DoseReadsBack("206", cellar.YeastClass))
+	// What has happened is written as it was.
+	h.say(t, `20:30 NS {"do":"dose","vessel":"209","product":"S-1","rate":"2 g/hL","happened":true}`)
+}
+
+// TestFewPlatesAreReadBack: of the night's tanks only those are asked for besides the
+// house's own list whose twin would come to harm. 501 and 601 have twins, and nothing
+// of 104 goes into them; 105 stands clean and empty like nothing that is taken for it.
+func TestFewPlatesAreReadBack(t *testing.T) {
+	h := nightUntil(t, "02:10")
+	listed := map[cellar.Plate]bool{}
+	for _, p := range h.s.House.ReadBack {
+		listed[p] = true
+	}
+	var asked []cellar.Plate
+	for _, v := range h.s.Vessels() {
+		if twins, ok := h.s.ReadsBack("104", v.Plate); ok && !listed[v.Plate] {
+			require.NotEmpty(t, twins)
+			asked = append(asked, v.Plate)
+		}
+	}
+	require.Equal(t, []cellar.Plate{"102", "402"}, asked)
+	said := h.says(t, `02:10 NS {"do":"move","from":"104","to":[{"vessel":"301","volume":"10 hL"}],"part":true}`)
+	require.Contains(t, said["H03"], "does not go there. Is 103 (read backwards) meant?")
+}
