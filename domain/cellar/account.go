@@ -52,10 +52,12 @@ type Inflow struct {
 	Stage     Stage             `json:"stage,omitempty"` // the stage the content comes to
 	Opens     bool              `json:"opens,omitempty"` // more will follow
 	Closes    bool              `json:"closes,omitempty"`
-	NegAt     time.Time         `json:"neg_at,omitzero"`  // its pectin was gone at
-	Share     string            `json:"share,omitempty"`  // main or fraction, from a press
-	Reads     quantity.Volume   `json:"reads,omitzero"`   // what the vessel was read to hold after it, if that was typed
-	Tested    bool              `json:"tested,omitempty"` // its contact had ended before it came
+	NegAt     time.Time         `json:"neg_at,omitzero"`   // its pectin was gone at
+	Share     string            `json:"share,omitempty"`   // main or fraction, from a press
+	Reads     quantity.Volume   `json:"reads,omitzero"`    // what the vessel was read to hold after it, if that was typed
+	Tested    bool              `json:"tested,omitempty"`  // its contact had ended before it came
+	How       Gauge             `json:"how,omitempty"`     // how its volume was found
+	Carried   *Gauged           `json:"carried,omitempty"` // or where it came from by the ledger
 }
 
 // Outflow is what leaves a vessel.
@@ -157,14 +159,18 @@ func (v *Vessel) fold(it *Item) {
 	}
 	switch {
 	case it.In != nil:
+		was := c.Volume
 		c.flowIn(v.Plate, it)
+		c.gaugeIn(it, was, v.Brim)
 	case it.Out != nil:
 		c.flowOut(it)
+		c.Gauge.Since = c.Volume > 0
 	case it.Dose != nil:
 		c.dosed(it)
 		v.Looked = it.At
 	case it.Reading != nil:
 		c.read(it)
+		c.gaugeDip(it, v.Brim)
 		v.Looked = it.At
 	case it.Begun != nil:
 		c.checkBegun(it)

@@ -109,7 +109,7 @@ func (h *handover) odd(v *Vessel) string {
 
 func (h *handover) tank(v *Vessel) sheet.Tank {
 	c := &v.Now
-	t := sheet.Tank{Since: h.when(c.Since), Plate: string(v.Plate), Content: contentWord(c), Volume: h.bare(c.Volume), Temp: "?",
+	t := sheet.Tank{Since: h.when(c.Since), Plate: string(v.Plate), Content: contentWord(c), Volume: h.gauged(c), Temp: "?",
 		Stage: h.stageWords(v), Looked: h.when(v.Looked)}
 	if c.Since.Equal(h.s.Opened) {
 		t.Since = "?"
@@ -220,4 +220,12 @@ func (h *handover) empties() {
 			h.out.NotClean = append(h.out.NotClean, group)
 		}
 	}
+}
+
+// gauged is what a tank holds, with ~ where that was only estimated.
+func (h *handover) gauged(c *Content) string {
+	if c.Gauge.How == Estimate {
+		return "~" + h.bare(c.Volume)
+	}
+	return h.bare(c.Volume)
 }

@@ -24,6 +24,7 @@ type PressJuiceOut struct {
 	Share  string          `json:"share,omitempty"`  // main unless said
 	Closed bool            `json:"closed,omitempty"` // no more will follow into this vessel
 	End    bool            `json:"end,omitempty"`    // the programme has ended
+	How    Gauge           `json:"how,omitempty"`    // how the volume was found
 }
 
 // Do implements Command.
@@ -36,6 +37,9 @@ func (c *PressJuiceOut) decide(d *decision) ([]Fact, error) {
 	}
 	if len(p.Parts) == 0 {
 		return nil, reject("press-state", "press", "%s is %s and holds nothing", p.Plate, p.State)
+	}
+	if err := checkGauge(c.How); err != nil {
+		return nil, err
 	}
 	share, to := firstWords(c.Share, ShareMain), c.To
 	if share != ShareMain && share != ShareFraction {
@@ -110,9 +114,9 @@ func (c *PressJuiceOut) inflow(d *decision, p *Press, to Plate, share string) (*
 	if !named && of == "" {
 		of = Juice
 	}
-	d.ask(&trying{into: []inflowTry{{vessel: v, volume: vol, kind: of, from: string(p.Plate), loads: p.loads(), variety: p.variety(), field: "to", running: named}}})
+	d.ask(&trying{into: []inflowTry{{vessel: v, volume: vol, kind: of, from: string(p.Plate), loads: p.loads(), variety: p.variety(), field: "to", running: named, doubt: c.How.doubtOf(vol, v)}}})
 	closed := c.Closed || (c.End && share == ShareFraction && v.Use != UseFraction && !v.Now.Open)
-	return &JuiceRan{Press: p.Plate, To: to, Volume: vol, Share: share, Closed: closed, Juice: kind, Parts: p.parts(vol), Reads: c.Reads}, nil
+	return &JuiceRan{Press: p.Plate, To: to, Volume: vol, Share: share, Closed: closed, Juice: kind, Parts: p.parts(vol), Reads: c.Reads, How: c.How}, nil
 }
 
 // mostYield is more hL than a tonne of grapes gives (common practice, no source).
@@ -133,13 +137,14 @@ type JuiceRan struct {
 	Juice  Substance       `json:"juice,omitempty"`
 	Parts  []Part          `json:"parts"`
 	Reads  quantity.Volume `json:"reads,omitzero"`
+	How    Gauge           `json:"how,omitempty"`
 }
 
 // Kind implements Fact.
 func (*JuiceRan) Kind() string { return "juice-ran" }
 
 func (f *JuiceRan) inflow(p *Press) *Inflow {
-	in := &Inflow{From: string(f.Press), Volume: f.Volume, Parts: f.Parts, Kind: f.Juice, Share: f.Share, Reads: f.Reads,
+	in := &Inflow{From: string(f.Press), Volume: f.Volume, Parts: f.Parts, Kind: f.Juice, Share: f.Share, Reads: f.Reads, How: f.How,
 		Untreated: true, Opens: !f.Closed && f.Share == ShareMain, Closes: f.Closed}
 	if p != nil {
 		in.FromLot, in.Doses = p.FromLot, p.Doses

@@ -31,6 +31,7 @@ type Move struct {
 	// Part says that the rest stays: without it the sum must empty the vessel.
 	Part bool   `json:"part,omitempty"`
 	Why  string `json:"why,omitempty"`
+	How  Gauge  `json:"how,omitempty"` // how the volumes were found, if not on the ledger
 }
 
 // Do implements Command.
@@ -60,6 +61,9 @@ func (c *Move) decide(d *decision) ([]Fact, error) {
 	src := from.upTo(d.at)
 	if src.Stage.Empty() || src.Volume == 0 {
 		return nil, reject("empty", "from", "%s is %s; nothing can leave it", from.Plate, src.Stage)
+	}
+	if err := checkGauge(c.How); err != nil {
+		return nil, err
 	}
 	if len(c.To) == 0 && c.Lees == nil && c.Loss == 0 {
 		return nil, reject("to", "to", "where does it go?")
@@ -159,7 +163,7 @@ func (c *Move) try(d *decision, from *Vessel, src *Content) (*trying, error) {
 		if v.Now.Volume+p.Volume > v.Brim {
 			return nil, reject("brim", "to", "%s holds %s to the brim and %s is in it; %s will not go in", v.Plate, v.Brim.Text(d.s.House.Units), v.Now.Volume.Text(d.s.House.Units), p.Volume.Text(d.s.House.Units))
 		}
-		t.into = append(t.into, inflowTry{vessel: v, volume: p.Volume, kind: c.kindAt(d, src, p.Vessel), from: string(c.From), variety: src.Variety(), field: "to", seen: d.s.seenAt(c.From, p), temp: src.Last.Temp})
+		t.into = append(t.into, inflowTry{vessel: v, volume: p.Volume, kind: c.kindAt(d, src, p.Vessel), from: string(c.From), variety: src.Variety(), field: "to", seen: d.s.seenAt(c.From, p), temp: src.Last.Temp, doubt: c.doubt(src, p.Volume, v)})
 	}
 	if c.Lees != nil && c.Lees.Volume > 0 {
 		v, err := d.vessel(c.Lees.Vessel, "lees")
@@ -213,8 +217,11 @@ func (c *Move) words() string {
 
 // moved resolves the shares of every load, exact to the millilitre.
 func (c *Move) moved(d *decision, from *Vessel, src *Content) *Moved {
-	f := &Moved{From: c.From, FromLot: src.Lot, Loss: c.Loss, Meant: c.Meant, Blend: c.Blend, Why: c.Why, Substance: src.Kind}
+	f := &Moved{From: c.From, FromLot: src.Lot, Loss: c.Loss, Meant: c.Meant, Blend: c.Blend, Why: c.Why, Substance: src.Kind, How: c.How}
 	f.Taken = c.Sum()
+	if src.Gauge != (Gauged{}) && c.How == Unsaid {
+		f.Gauge = src.carried(f.Taken)
+	}
 	f.Empties = !c.Part || f.Taken >= src.Volume
 	if f.Empties {
 		f.Unexplained = (src.Volume - f.Taken).Settled()
@@ -348,6 +355,8 @@ type Moved struct {
 	Temps       []contact.Reading `json:"temps,omitempty"`
 	NegAt       time.Time         `json:"neg_at,omitzero"`
 	Untreated   bool              `json:"untreated,omitempty"`
+	How         Gauge             `json:"how,omitempty"`   // how the volumes were found
+	Gauge       *Gauged           `json:"gauge,omitempty"` // or where that of the whole content came from
 }
 
 // Kind implements Fact.
@@ -355,6 +364,11 @@ func (*Moved) Kind() string { return "moved" }
 
 func (f *Moved) inflow(leg Leg) *Inflow {
 	in := &Inflow{From: string(f.From), FromLot: f.FromLot, Volume: leg.Volume, Parts: leg.Parts, Kind: leg.Kind, Stage: leg.Stage, Title: f.Title}
+	in.How = f.How
+	if f.Gauge != nil { // each leg has its share of the doubt
+		part := Content{Gauge: *f.Gauge, Volume: max(f.Taken, leg.Volume)}
+		in.Carried = part.carried(leg.Volume)
+	}
 	if !leg.Lees {
 		in.Doses, in.Temps, in.NegAt, in.Untreated = f.Doses, f.Temps, f.NegAt, f.Untreated
 	}

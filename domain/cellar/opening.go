@@ -317,7 +317,7 @@ func (o OpenVessel) apply(s *State, r Record) {
 	if load == "" {
 		load = LoadID("at opening " + string(o.Vessel))
 	}
-	in := &Inflow{From: "opening", Volume: o.Volume, Kind: o.Kind, Untreated: o.Kind != ClearJuice, Tested: o.Kind == ClearJuice,
+	in := &Inflow{From: "opening", How: Opened, Volume: o.Volume, Kind: o.Kind, Untreated: o.Kind != ClearJuice, Tested: o.Kind == ClearJuice,
 		Parts: []Part{{Load: load, Variety: o.Variety, Volume: o.Volume}}, Opens: o.Stage == Filling}
 	if in.Opens {
 		in.From = string(o.From)

@@ -118,6 +118,7 @@ type TipDone struct {
 	Load   LoadID          `json:"load"`
 	To     Plate           `json:"to"`
 	Volume quantity.Volume `json:"volume,omitzero"`
+	How    Gauge           `json:"how,omitempty"` // how the volume was found
 }
 
 // Do implements Command.
@@ -139,6 +140,9 @@ func (c *TipDone) decide(d *decision) ([]Fact, error) {
 	if err != nil {
 		return nil, err
 	}
+	if err := checkGauge(c.How); err != nil {
+		return nil, err
+	}
 	if c.Volume <= 0 || v.Now.Volume+c.Volume > v.Brim {
 		return nil, reject("volume", "volume", "how much must came into %s? It holds %s and its brim is %s", c.To, v.Now.Volume.Text(d.s.House.Units), v.Brim.Text(d.s.House.Units))
 	}
@@ -146,8 +150,8 @@ func (c *TipDone) decide(d *decision) ([]Fact, error) {
 		return nil, reject("load", "load", "load %s has not been tipped yet; write that first", l.ID)
 	}
 	d.subject, d.what = string(c.To), fmt.Sprintf("load %s into %s, %s", l.ID, c.To, c.Volume)
-	d.ask(&trying{into: []inflowTry{{vessel: v, volume: c.Volume, kind: v.Now.Kind, from: string(l.ID), field: "volume"}}})
-	facts := []Fact{&Tipped{Load: l.ID, To: c.To, Variety: l.Variety, Volume: c.Volume, Vessel: true, Stage: stageAfterTip(v.Use)}}
+	d.ask(&trying{into: []inflowTry{{vessel: v, volume: c.Volume, kind: v.Now.Kind, from: string(l.ID), field: "volume", doubt: c.How.doubtOf(c.Volume, v)}}})
+	facts := []Fact{&Tipped{Load: l.ID, To: c.To, Variety: l.Variety, Volume: c.Volume, Vessel: true, Stage: stageAfterTip(v.Use), How: c.How}}
 	return append(facts, d.answer(string(c.To), "full", KindTip)...), nil
 }
 
@@ -171,6 +175,7 @@ type Tipped struct {
 	Volume  quantity.Volume `json:"volume,omitzero"`
 	Vessel  bool            `json:"vessel,omitempty"`
 	Stage   Stage           `json:"stage,omitempty"`
+	How     Gauge           `json:"how,omitempty"`
 }
 
 // Kind implements Fact.
@@ -182,7 +187,7 @@ func (f *Tipped) apply(s *State, r Record) {
 		l.State = LoadIn
 	}
 	if f.Vessel {
-		s.post(f.To, r, &Item{In: &Inflow{From: string(f.Load), Volume: f.Volume, Untreated: true, Closes: true, Stage: f.Stage,
+		s.post(f.To, r, &Item{In: &Inflow{From: string(f.Load), Volume: f.Volume, Untreated: true, Closes: true, Stage: f.Stage, How: f.How,
 			Parts: []Part{{Load: f.Load, Variety: f.Variety, Volume: f.Volume}}}})
 		s.log(r, string(f.To), fmt.Sprintf("load %s all in, %s", f.Load, inWords(s, f.Volume)))
 		return

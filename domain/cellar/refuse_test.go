@@ -48,6 +48,7 @@ func TestRefusals(t *testing.T) {
 		{"a band upside down", `20:00 MA {"do":"house","limits":{"ntu_low":200,"ntu_high":100}}`, "limits", "lower to the higher"},
 		{"least longer than the whole", `20:00 NS {"do":"stage","vessel":"101","stage":"settling","least":"5h","for":"4h"}`, "least", "not longer"},
 		{"longest shorter than planned", `20:00 NS {"do":"stage","vessel":"101","stage":"settling","most":"1h","for":"4h"}`, "most", "not shorter"},
+		{"a volume found by a guess", `20:00 NS {"do":"move","from":"101","to":[{"vessel":"103","volume":"10 hL"}],"part":true,"how":"guess"}`, "how", "meter, dip, estimate"},
 		{"move out of an empty vessel", `20:00 NS {"do":"move","from":"103","to":[{"vessel":"201","volume":"1 hL"}]}`, "from", "nothing can leave"},
 		{"move that does not balance", `20:00 NS {"do":"move","from":"101","to":[{"vessel":"201","volume":"150 hL"}]}`, "loss", "accounted for"},
 		{"move into itself", `20:00 NS {"do":"move","from":"101","to":[{"vessel":"101","volume":"200 hL"}]}`, "to", "into itself"},

@@ -51,6 +51,7 @@ type inflowTry struct {
 	lees    bool
 	seen    Plate // what was read at the valve
 	temp    *quantity.Celsius
+	doubt   quantity.Volume // what an estimated volume may be out by
 }
 
 type doseTry struct {
@@ -134,6 +135,7 @@ var rules = gate.Table[*trying]{
 	{Code: "D24", Title: "a correction far from the old figure", Find: findFarMend},
 	{Code: "W21", Title: "looking earlier than the card says", Find: findEarly},
 	{Code: "D21", Title: "not all of the cleaning seen to", Find: findUnseenClean},
+	{Code: "D22", Title: "a volume only estimated", Find: findEstimated},
 	{Code: "W22", Title: "hot vessel nearly full", Find: findHotFull},
 }
 

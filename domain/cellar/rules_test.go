@@ -244,6 +244,11 @@ func TestRules(t *testing.T) {
 		{"D21", "clean and nobody has looked into it", unseen, `20:00 NS {"do":"move","from":"101","to":[{"vessel":"103","volume":"10 hL"}],"part":true}`, true, false, ""},
 		{"D21", "a tank named for a press that nobody has rinsed", append(append([]string{}, inP1...), `20:41 NS {"do":"stage","vessel":"103","stage":"empty dirty"}`, `20:42 NS {"do":"stage","vessel":"103","stage":"empty clean"}`), pressed[0], true, false, ""},
 		{"D21", "looked into since", append(append([]string{}, unseen...), `19:30 NS {"do":"stage","vessel":"103","stage":"empty clean","seen_to":["looked into"]}`), `20:00 NS {"do":"move","from":"101","to":[{"vessel":"103","volume":"10 hL"}],"part":true}`, false, false, ""},
+		{"D22", "SO2 on an estimate", guessed, `20:00 NS {"do":"dose","vessel":"103","product":"S-1","rate":"2 g/hL"}`, true, false, ""},
+		{"D22", "an estimate that may be over the limit", guessed, `20:00 NS {"do":"move","from":"103","to":[{"vessel":"401","volume":"55 hL"}],"part":true}`, true, false, ""},
+		{"D22", "an estimate that is far from the limit", guessed, `20:00 NS {"do":"move","from":"103","to":[{"vessel":"401","volume":"20 hL"}],"part":true}`, false, false, ""},
+		{"D22", "SO2 on what was dipped since", append(append([]string{}, guessed...), `19:30 NS {"do":"reading","vessel":"103","dip":"79 hL"}`), `20:00 NS {"do":"dose","vessel":"103","product":"S-1","rate":"2 g/hL"}`, false, false, ""},
+		{"D22", "SO2 on the ledger", nil, `20:00 NS {"do":"dose","vessel":"101","product":"S-1","rate":"2 g/hL"}`, false, false, ""},
 		{"W19", "cleaned long ago", []string{`18:30 MA {"do":"house","limits":{"clean_for":"1h"}}`, weighed}, `20:10 NS {"do":"tip","load":"0501","to":"103","kind":"juice"}`, true, false, ""},
 		{"W19", "cleaned lately", []string{weighed}, `20:10 NS {"do":"tip","load":"0501","to":"103","kind":"juice"}`, false, false, ""},
 		{"D20", "moved out of a contact", dosed101[:1], `19:00 MA {"do":"move","from":"101","to":[{"vessel":"103","volume":"50 hL"}],"part":true}`, true, false, ""},
@@ -346,6 +351,7 @@ var (
 		`18:31 MA {"do":"stage","vessel":"209","stage":"empty clean","seen_to":["rinsed","drained","looked into"]}`, `18:32 MA {"do":"move","from":"102","to":[{"vessel":"209","volume":"50 hL","seen":"209"}],"part":true}`,
 		`18:33 MA {"do":"hold","vessel":"209","reason":"wrong juice in it","releaser":"OF"}`, `18:34 MA {"do":"vessel","vessel":"301","brim":"180 hL","use":"must"}`}
 	clean209 = alike[:3]
+	guessed  = []string{`19:00 NS {"do":"move","from":"101","to":[{"vessel":"103","volume":"80 hL"}],"part":true,"how":"estimate"}`}
 	both     = append(append([]string{}, alike[:4]...), `18:35 MA {"do":"move","from":"101","to":[{"vessel":"206","volume":"50 hL","seen":"206"}],"part":true}`)
 	mistaken = []string{`19:00 MA {"do":"house","alike":[["201","206"],["101","401"]]}`}
 	unseen   = []string{`18:30 NS {"do":"stage","vessel":"103","stage":"cleaning"}`, `19:00 NS {"do":"stage","vessel":"103","stage":"empty clean","seen_to":["rinsed","drained"]}`}

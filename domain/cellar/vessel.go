@@ -189,6 +189,7 @@ type Content struct {
 	PectinGone   time.Time // instant of the valid negative that still stands
 	Tested       time.Time // doses before this instant have had their contact
 	Target       *quantity.Celsius
+	Gauge        Gauged // where its volume comes from
 	CleanSince   time.Time
 	Method       string
 	SeenTo       []CleanStep // of the house's list, when it was written clean

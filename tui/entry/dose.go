@@ -62,7 +62,7 @@ func (k *desk) followDose(values map[string]string) {
 		return
 	}
 	g := k.look()
-	k.offer("volume", bare(g, v.Now.Volume), "ledger")
+	k.offer("volume", bare(g, v.Now.Volume), face.Gauge(&v.Now, g.Now, g.Units()))
 	if t := v.Now.Last.Temp; t != nil && g.Now.Sub(v.Now.TempAt) < freshReading {
 		k.form.Propose("temp", bareTemp(g, *t), "read "+clock(g, v.Now.TempAt))
 	}

@@ -90,6 +90,13 @@ func (k *desk) volume(name, label, hint string) widget.Field {
 		Validate: k.reads(name, func(s *slip) { s.shown(name) })}
 }
 
+// howFound asks how a volume was found. It stands behind what is asked of everybody.
+func howFound() widget.Field {
+	return widget.Field{Name: "how", Label: "Volume by", Optional: true, Choices: []widget.Choice{
+		{Key: 'd', Label: "dip", Value: string(cellar.ByDip)}, {Key: 'm', Label: "meter", Value: string(cellar.ByMeter)},
+		{Key: 'e', Label: "estimate, by memory or eye", Value: string(cellar.Estimate)}}}
+}
+
 func (k *desk) volumeUnit() string {
 	if k.look().Units() == 0 {
 		return "hL"

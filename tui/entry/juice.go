@@ -38,7 +38,8 @@ func openJuice(k *desk) (*Entry, string) {
 		widget.Field{Name: "share", Label: "Which", Optional: true, Value: cellar.ShareMain, Origin: "usual", Choices: []widget.Choice{
 			{Key: 'm', Label: "main juice", Value: cellar.ShareMain}, {Key: 'f', Label: "press fraction", Value: cellar.ShareFraction}}},
 		yesNo("closed", "Last of it", "more will follow"),
-		k.when())
+		k.when(),
+		only(howFound(), func(v map[string]string) bool { return v["volume"] != "" }))
 	title := "Juice from a press"
 	if at != "" {
 		title = "Juice from " + string(at)
@@ -49,7 +50,7 @@ func openJuice(k *desk) (*Entry, string) {
 		to := s.plate("to")
 		s.fail("to", k.knows(to))
 		return s.done(&cellar.PressJuiceOut{Head: s.head(), Press: k.fromPress(values), To: to, Volume: s.volume("volume"), Reads: s.volume("reads"),
-			Share: s.text("share"), Closed: s.yes("closed")})
+			Share: s.text("share"), Closed: s.yes("closed"), How: cellar.Gauge(s.text("how"))})
 	}
 	e.Form.Live = k.juiceLines
 	k.follow = func(values map[string]string) {

@@ -92,6 +92,7 @@ func (k *desk) moveFields(run *cellar.RunningMove, done func(map[string]string) 
 		only(k.plate("meant", "Was meant for", "if it went elsewhere"), on("plan", happened)),
 		only(words("why", "Why", ""), done),
 		only(k.when(), done),
+		only(howFound(), done),
 		k.valveField())
 }
 
@@ -223,7 +224,7 @@ func (s *slip) move() cellar.Command {
 			Rate: s.hourly("rate"), Until: s.ahead("until")}
 	}
 	c := &cellar.Move{Head: s.head(), From: k.sub.Vessel, To: to, Lees: lees, Loss: s.exactLoss(to, lees), Blend: s.yes("blend"),
-		Meant: s.plate("meant"), Part: s.yes("part"), Why: s.text("why")}
+		Meant: s.plate("meant"), Part: s.yes("part"), Why: s.text("why"), How: cellar.Gauge(s.text("how"))}
 	if lees != nil && lees.Volume <= 0 && s.err == nil {
 		s.fail("lees_volume", refuse("", "how much lees went to %s?", lees.Vessel))
 	}

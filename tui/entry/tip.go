@@ -52,7 +52,8 @@ func (k *desk) tipped(l *cellar.Load) *Entry {
 		fields = append(fields, k.tipFields(l, on("do", doTip))...)
 	}
 	volume := k.volume("volume", "Must in it", "")
-	fields = append(fields, only(must(volume), func(v map[string]string) bool { return allIn(v) && vessel(v) }), k.when())
+	fields = append(fields, only(must(volume), func(v map[string]string) bool { return allIn(v) && vessel(v) }), k.when(),
+		only(howFound(), func(v map[string]string) bool { return allIn(v) && vessel(v) }))
 	e := k.entry(fmt.Sprintf("Load %s %s runs into %s", l.ID, l.Variety, into), fields...)
 	e.Key = " in"
 	e.Command = func(values map[string]string) (cellar.Command, error) {
@@ -60,7 +61,7 @@ func (k *desk) tipped(l *cellar.Load) *Entry {
 			return k.tipCommand(l.ID, values)
 		}
 		s := k.slip(values)
-		return s.done(&cellar.TipDone{Head: s.head(), Load: l.ID, To: into, Volume: s.volume("volume")})
+		return s.done(&cellar.TipDone{Head: s.head(), Load: l.ID, To: into, Volume: s.volume("volume"), How: cellar.Gauge(s.text("how"))})
 	}
 	return e
 }

@@ -100,6 +100,27 @@ func Age(at, now time.Time) string {
 	return fmt.Sprintf("%dd old", int(d/(24*time.Hour)))
 }
 
+// Gauge is where a volume comes from, how old that is and by how much it may be
+// out: "ledger from dip, 4h old, ±1.0 hL".
+func Gauge(c *cellar.Content, now time.Time, sys quantity.System) string {
+	from, off := c.GaugeSays(sys)
+	if from == "" {
+		return ""
+	}
+	if age := Age(c.Gauge.At, now); age != "" {
+		from += ", " + age
+	}
+	return from + ", " + off
+}
+
+// Volume is what a content holds; with ~ where that was only estimated.
+func Volume(c *cellar.Content, sys quantity.System) string {
+	if c.Volume > 0 && c.Gauge.How == cellar.Estimate {
+		return "~" + c.Volume.Text(sys)
+	}
+	return c.Volume.Text(sys)
+}
+
 // Temp is the temperature of a content, "?" when it was never read.
 func Temp(c *cellar.Content, sys quantity.System) string {
 	if c.Last.Temp == nil {

@@ -182,7 +182,7 @@ func vesselRow(v *cellar.Vessel, g face.Sight) row {
 		}
 		return r
 	}
-	r.name, r.size, r.fill = rowName(c), c.Volume.Text(g.Units()), face.Fill(v)
+	r.name, r.size, r.fill = rowName(c), face.Volume(c, g.Units()), face.Fill(v)
 	if !c.TempAt.IsZero() {
 		r.state, r.age = face.Temp(c, g.Units()), face.Age(c.TempAt, g.Now)
 	}

@@ -58,8 +58,11 @@ func head(g face.Sight, x *cellar.Vessel, w int) []string {
 		what = string(c.Stage)
 	}
 	out := []string{g.Theme.Title.Render(cell.Fit(fmt.Sprintf(" %s  %s", x.Plate, what), w))}
-	size := fmt.Sprintf(" %s of %s, %s; working limit %s (%.0f %%)", c.Volume.Text(g.Units()), x.Brim.Text(g.Units()), face.Fill(x), x.Limit().Text(g.Units()), x.LimitPct)
+	size := fmt.Sprintf(" %s of %s, %s; working limit %s (%.0f %%)", face.Volume(c, g.Units()), x.Brim.Text(g.Units()), face.Fill(x), x.Limit().Text(g.Units()), x.LimitPct)
 	out = append(out, size)
+	if from := face.Gauge(c, g.Now, g.Units()); from != "" {
+		out = append(out, " volume: "+from)
+	}
 	stage := fmt.Sprintf(" %s since %s", c.Stage, face.Clock(c.Since, g.Now, s.Zone()))
 	if not := c.NotYet(); not != "" {
 		stage += ", " + not
