@@ -67,7 +67,7 @@ func NewRoot(o Options, th theme.Theme) *Root {
 	if o.Missing == "" {
 		r.away()
 		if o.Joined != nil && o.Joined.Unseen {
-			r.unseenList()
+			r.untaken()
 		}
 		r.beat.quiet(r.state, r.now)
 		r.ladder.start(r.state, r.now, r.lastBeat())

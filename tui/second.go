@@ -86,23 +86,28 @@ func firstOf(s, or string) string {
 	return s
 }
 
-// unseenList lists what has rung and nobody has seen, for who opens the first screen on a
+// untaken lists what has rung and nobody has in hand, seen and left too, for who opens the first screen on a
 // board that ran without one.
-func (r *Root) unseenList() {
+func (r *Root) untaken() {
 	var lines []string
 	for _, c := range r.state.Alarms(r.now) {
-		if c.SeenBy == "" {
-			lines = append(lines, r.missedLine(c))
+		if r.state.Taken(c, r.now) {
+			continue
 		}
+		line := r.missedLine(c)
+		if c.SeenBy != "" {
+			line += fmt.Sprintf(", seen by %s %s", c.SeenBy, face.Clock(c.SeenAt, r.now, r.state.Zone()))
+		}
+		lines = append(lines, line)
 	}
 	if len(lines) == 0 {
 		return
 	}
-	head := fmt.Sprintf("%d rang and nobody has seen them.", len(lines))
+	head := fmt.Sprintf("%d rang and nobody has them in hand.", len(lines))
 	if len(lines) == 1 {
-		head = "One rang and nobody has seen it."
+		head = "One rang and nobody has it in hand."
 	}
-	r.over = append(r.over, overlay.NewText("Seen by nobody", append([]string{head, ""}, lines...)))
+	r.over = append(r.over, overlay.NewText("In nobody's hands", append([]string{head, ""}, lines...)))
 }
 
 // stale tells since when the board this screen has joined is not heard of; zero while

@@ -113,7 +113,7 @@ func TestALinkLeftBehind(t *testing.T) {
 }
 
 // TestTrustRow10NoScreen: with every screen closed the board goes on for others to
-// join; the first one lists what rang and nobody has seen.
+// join; the first one lists what rang and nobody has in hand.
 func TestTrustRow10NoScreen(t *testing.T) {
 	c := newCellar(t)
 	board := start(t, "serve", "--journal", c.journal, "--station", "rack")
@@ -121,8 +121,8 @@ func TestTrustRow10NoScreen(t *testing.T) {
 	assert.Eventually(t, func() bool { _, end := c.run("", "next"); return end == endOverdue }, 20*time.Second, 50*time.Millisecond)
 
 	first := start(t, "--journal", c.journal, "--by", "JS")
-	first.shows("Seen by nobody")
-	first.shows("3 rang and nobody has seen them.")
+	first.shows("In nobody's hands")
+	first.shows("3 rang and nobody has them in hand.")
 	_, _ = first.tty.WriteString("q")
 	first.shows("CONTACT") // the list is gone
 	_, _ = first.tty.WriteString("a")
@@ -131,7 +131,7 @@ func TestTrustRow10NoScreen(t *testing.T) {
 	require.Equal(t, endDone, first.ends(), first.all())
 
 	next := start(t, "--journal", c.journal, "--by", "DO")
-	next.shows("2 rang and nobody has seen them.")
+	next.shows("2 rang and nobody has them in hand.")
 	_, _ = next.tty.WriteString("q")
 	require.NoError(t, board.cmd.Process.Signal(syscall.SIGTERM))
 	require.Equal(t, endDone, board.ends(), board.all())
