@@ -45,7 +45,8 @@ type Reckoning struct {
 	Share   float64         // of what is left
 	Volume  quantity.Volume
 	Mass    quantity.Mass
-	Due     time.Time // when the test would be due by the card
+	Held    quantity.Volume // what the vessel held at the time of the dose
+	Due     time.Time       // when the test would be due by the card
 	HasDue  bool
 	Row     string
 	Model   time.Time
@@ -77,6 +78,10 @@ func (c *GiveDose) reckon(d *decision) (r Reckoning, err error) {
 	r.Rate = c.Rate
 	if c.Rate.IsZero() {
 		return r, reject("rate", "rate", "at which rate? The label says %s, in %s", cardRange(p), p.Unit)
+	}
+	then, _ := v.Then(d.at)
+	if r.Held = then.Volume; then.Stage.Empty() { // held says so later, at the field of the time
+		r.Held = v.Now.Volume
 	}
 	if err := c.amounts(d, &r); err != nil {
 		return r, err
@@ -132,13 +137,18 @@ func (c *GiveDose) amounts(d *decision, r *Reckoning) (err error) {
 	} else {
 		r.Volume = c.Volume
 		if r.Volume == 0 {
-			r.Volume = v.Now.Volume
+			r.Volume = r.Held
+		}
+		if r.Volume <= 0 && v.late(d.at) {
+			return reject("volume", "volume", "nothing is written of how much %s held at %s; give the volume", v.Plate, d.s.Clock(d.at))
 		}
 		if r.Volume <= 0 {
 			return reject("volume", "volume", "%s holds nothing yet; give the volume", v.Plate)
 		}
-		if float64(r.Volume) > 1.1*float64(v.Now.Volume) {
-			return reject("volume", "volume", "%s holds %s; a dose on %s is too much", v.Plate, v.Now.Volume.Text(d.s.House.Units), r.Volume.Text(d.s.House.Units))
+		// Juice is written after it ran: at that time there may have been more than stands
+		// written to then, but not more than there ever was.
+		if most := max(r.Held, v.Now.Volume); float64(r.Volume) > 1.1*float64(most) {
+			return reject("volume", "volume", "%s holds %s; a dose on %s is too much", v.Plate, most.Text(d.s.House.Units), r.Volume.Text(d.s.House.Units))
 		}
 		r.Active, err = dose.OnJuice(r.Volume, c.Rate)
 		r.Basis = r.Volume.Text(d.s.House.Units)
@@ -149,7 +159,7 @@ func (c *GiveDose) amounts(d *decision, r *Reckoning) (err error) {
 	if r.Active.Liquid() != r.Product.Liquid && r.Product.Card.Strength == 0 {
 		return reject("unit", "rate", "%s is dosed in %s, not in %s", r.Product.ID, r.Product.Unit, c.Rate.Unit)
 	}
-	r.PerHL = perHL(r.Active, v.Now.Volume)
+	r.PerHL = perHL(r.Active, r.onJuice())
 	return nil
 }
 
@@ -166,8 +176,17 @@ func (c *GiveDose) weighed(r *Reckoning) error {
 	if r.Product.Card.Strength == 0 {
 		r.Active = c.Amount
 	}
-	r.PerHL = perHL(r.Active, r.Vessel.Now.Volume)
+	r.PerHL = perHL(r.Active, r.onJuice())
 	return nil
+}
+
+// onJuice is the volume a dose is spread over: what the vessel held then, or what it
+// was given on where that is not written.
+func (r *Reckoning) onJuice() quantity.Volume {
+	if r.Held > 0 {
+		return r.Held
+	}
+	return r.Volume
 }
 
 // leastYield is the hL that a tonne of grapes gives at the least: below it only
@@ -257,8 +276,8 @@ func (c *GiveDose) lay(d *decision, pours bool) (r Reckoning, testAt time.Time, 
 	if c.TestAt.IsZero() {
 		try.testAt = time.Time{}
 	}
-	if try.temp == nil && v.Now.Last.Temp != nil && (p.HasClock() || p.Class.enzyme()) {
-		try.temp = v.Now.Last.Temp
+	if then, _ := v.Then(d.at); try.temp == nil && (p.HasClock() || p.Class.enzyme()) {
+		try.temp = then.Last.Temp
 	}
 	d.ask(&trying{of: v, dose: try})
 	return r, try.testAt, nil

@@ -68,6 +68,16 @@ func (v *Vessel) late(at time.Time) bool {
 	return n > 0 && v.Items[n-1].At.After(at)
 }
 
+// Then is what a vessel held at an instant, by what is written of it; ok is false where
+// it had a content of which no volume was written by then, or was empty.
+func (v *Vessel) Then(at time.Time) (c Content, ok bool) {
+	c = v.Now
+	if v.late(at) {
+		c = v.upTo(at)
+	}
+	return c, !c.Stage.Empty() && c.Volume > 0
+}
+
 // fits holds items that are being posted late against what follows them.
 func (d *decision) fits(v *Vessel, field string, items ...*Item) error {
 	if !v.late(d.at) {

@@ -33,12 +33,14 @@ func openDose(k *desk) (*Entry, string) {
 	if w := k.look().State.WeighedFor(v.Plate); len(w) > 0 {
 		product.Value, product.Origin = string(w[0].Product), "stands weighed"
 	}
+	treated := k.volume("volume", "Volume treated", "")
+	treated.Says = k.volumeThen
 	e := k.entry("Dose into "+string(v.Plate)+", "+v.Now.Name(),
 		product,
 		widget.Field{Name: "rate", Label: "Rate", Kind: widget.Figure, Width: 22, Limit: 24, Says: k.rateUnit,
 			Validate: k.reads("rate", func(s *slip) { s.rate() })},
 		k.temp("of the juice now"),
-		only(k.volume("volume", "Volume treated", ""), func(val map[string]string) bool { return !onGrapes(val) }),
+		only(treated, func(val map[string]string) bool { return !onGrapes(val) }),
 		only(k.grapes("mass", "Grapes", "in the vessel"), onGrapes),
 		widget.Field{Name: "amount", Label: "Weighed", Kind: widget.Figure, Optional: true, Hint: "if it was not exact; bare it is g or mL",
 			Validate: k.reads("amount", func(s *slip) { s.amount() })},
@@ -62,10 +64,7 @@ func (k *desk) followDose(values map[string]string) {
 		return
 	}
 	g := k.look()
-	k.offer("volume", bare(g, v.Now.Volume), face.Gauge(&v.Now, g.Now, g.Units()))
-	if t := v.Now.Last.Temp; t != nil && g.Now.Sub(v.Now.TempAt) < freshReading {
-		k.form.Propose("temp", bareTemp(g, *t), "read "+clock(g, v.Now.TempAt))
-	}
+	k.offerAsOf(v, k.doseAt(values))
 	rate, amount, from := "", "", ""
 	for _, w := range g.State.WeighedFor(v.Plate) {
 		if string(w.Product) == values["product"] {
@@ -78,6 +77,51 @@ func (k *desk) followDose(values map[string]string) {
 	if p, ok := g.State.Product(cellar.ProductID(values["product"])); ok {
 		k.form.Danger = classDanger(p.Class)
 	}
+}
+
+// doseAt is when the dose went in: now, or the time that was typed.
+func (k *desk) doseAt(values map[string]string) time.Time {
+	if s := k.slip(values); values["at"] != "" {
+		if at := s.back("at"); s.err == nil {
+			return at
+		}
+	}
+	return k.look().Now
+}
+
+// offerAsOf proposes the volume and the temperature that were known of a vessel at
+// the time of the dose, not what came or was read since.
+func (k *desk) offerAsOf(v *cellar.Vessel, at time.Time) {
+	g := k.look()
+	then, known := v.Then(at)
+	volume, from := bare(g, then.Volume), face.Gauge(&v.Now, g.Now, g.Units())
+	switch past := at.Before(g.Now); {
+	case past && !known:
+		volume = ""
+	case past && then.Open:
+		from = "written by " + clock(g, at) + ", more was running in"
+	case past:
+		from = "ledger at " + clock(g, at)
+	}
+	k.offer("volume", volume, from)
+	if t := then.Last.Temp; t != nil && at.Sub(then.TempAt) < freshReading {
+		k.offer("temp", bareTemp(g, *t), "read "+clock(g, then.TempAt))
+	} else {
+		k.offer("temp", "", "")
+	}
+}
+
+// volumeThen is the hint at the volume where nobody wrote what the vessel held.
+func (k *desk) volumeThen(values map[string]string) (unit, hint string) {
+	g := k.look()
+	if v, ok := k.vessel(); ok {
+		if at := k.doseAt(values); at.Before(g.Now) {
+			if _, known := v.Then(at); !known {
+				hint = "nothing is written of how much it held at " + clock(g, at) + ": type it"
+			}
+		}
+	}
+	return k.volumeUnit(), hint
 }
 
 // classDanger is the one line that stands before a danger, by class of product.
@@ -204,9 +248,20 @@ func (k *desk) dose(values map[string]string) (cellar.Command, error) {
 
 func (s *slip) doseCommand() *cellar.GiveDose {
 	c := &cellar.GiveDose{Head: s.head(), Vessel: s.k.sub.Vessel, Product: cellar.ProductID(s.text("product")), Rate: s.rate(),
-		Amount: s.amount(), Volume: s.volume("volume"), Mass: s.grapes("mass"), Temp: s.celsius("temp"), TestAt: s.ahead("test_at"),
+		Amount: s.amount(), Volume: s.volume("volume"), Mass: s.grapes("mass"), Temp: s.readNow("temp"), TestAt: s.ahead("test_at"),
 		Second: s.who("second"), Reason: s.text("reason"), Seen: s.plate(cellar.SeenField)}
 	return c
+}
+
+// readNow is a temperature that somebody has just read. What is proposed of an earlier
+// reading stands written already and is not written again.
+func (s *slip) readNow(name string) *quantity.Celsius {
+	if s.k.form != nil && s.text(name) == s.k.offered[name] {
+		if _, typed := s.k.form.Draft()[name]; !typed {
+			return nil
+		}
+	}
+	return s.celsius(name)
 }
 
 // lots are the product lots as choices, the likeliest first. Each has the sign of
