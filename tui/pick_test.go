@@ -30,3 +30,10 @@ func TestALotIsPickedByItsNumber(t *testing.T) {
 	d.Press("106d2240").Shows("[2 E-2240")
 	d.Press("<tab>0.134<tab>14.8<enter>").Shows("written: 106 E-2240")
 }
+
+// TestALotIsNamedOnce: where number and name are the same words they stand once.
+func TestALotIsNamedOnce(t *testing.T) {
+	d := sit(t, "22:09", 120, 40)
+	d.Press("106d").Shows("pea protein 11.48 kg").Hides("pea protein pea protein", "bentonite bentonite", "yeast yeast")
+	d.Press("<esc>").Press("u").Shows("bentonite ").Hides("pea protein pea protein", "bentonite bentonite", "yeast yeast")
+}

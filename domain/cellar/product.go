@@ -2,6 +2,7 @@ package cellar
 
 import (
 	"fmt"
+	"strings"
 	"time"
 
 	"cellar.example/mustwatch/domain/contact"
@@ -149,6 +150,14 @@ type Product struct {
 	Size    quantity.Amount   `json:"size,omitzero" toml:"size"`      // of a sealed container
 }
 
+// Words are what a lot is, to stand beside its number; "" where the number says so.
+func (p *Product) Words() string {
+	if strings.EqualFold(strings.TrimSpace(p.Name), string(p.ID)) {
+		return ""
+	}
+	return p.Name
+}
+
 // Left is all there is, open and sealed.
 func (p *Product) Left() quantity.Amount {
 	n := p.Sealed
@@ -272,7 +281,7 @@ func (f *ProductBooked) apply(s *State, r Record) {
 	p := f.Product
 	s.products[p.ID] = &p
 	s.productOrder = append(s.productOrder, p.ID)
-	s.log(r, string(p.ID), fmt.Sprintf("%s booked in, %s", p.Name, inWords(s, p.Left())))
+	s.log(r, string(p.ID), strings.TrimSpace(p.Words()+" booked in, "+inWords(s, p.Left())))
 }
 
 // CardSet replaces the card and the particulars of a product lot; the stock

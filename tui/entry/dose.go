@@ -303,7 +303,10 @@ func lotLabel(g face.Sight, p *cellar.Product) string {
 	if p.Open.IsZero() && p.Sealed > 0 {
 		left = fmt.Sprintf("none open, %d sealed", p.Sealed)
 	}
-	return fmt.Sprintf("%s %s %s", p.ID, short(p.Name, 28), left)
+	if words := p.Words(); words != "" {
+		return fmt.Sprintf("%s %s %s", p.ID, short(words, 28), left)
+	}
+	return string(p.ID) + " " + left
 }
 
 // rank says how likely a lot is to be poured next.
