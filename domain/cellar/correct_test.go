@@ -59,3 +59,13 @@ func TestACorrectionFarOffIsAskedAbout(t *testing.T) {
 	require.EqualError(t, h.hear(correct("NS", "50 g")), "D24: amount of E-1, 101: 50 g is one 8th of the old 400 g. Is this the entry, the unit and the point?")
 	h.say(t, correct("MA", "410 g"))
 }
+
+// What a tank is said to hold after juice ran in is not less than it held before.
+func TestWhatRanInIsNotLessThanNothing(t *testing.T) {
+	h := openHouse(t)
+	h.say(t, inP1...)
+	h.say(t, pressed...)
+	h.say(t, `22:30 NS {"do":"juice","press":"P1","reads":"100 hL"}`)
+	of := correctable(h, "holds").Of
+	require.ErrorContains(t, h.hear(fmt.Sprintf(`22:40 NS {"do":"correct","of":%d,"vessel":"103","field":"holds","value":"70 hL","reason":"x"}`, of)), "value: 103 held 80.0 hL before that")
+}

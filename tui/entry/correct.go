@@ -60,6 +60,13 @@ func openCorrect(k *desk) (*Entry, string) {
 	)
 	e.Command = func(values map[string]string) (cellar.Command, error) { return k.correctCommand(list, values) }
 	e.Form.Live = func(values map[string]string) []string { return k.correctLines(list, values) }
+	e.Form.FieldNotes = func(values map[string]string) map[string][]string {
+		c, _ := chosen(list, values["of"])
+		if old, _ := apart(c); values["how"] == doValue && values["value"] == old {
+			return nil // nothing has been typed yet
+		}
+		return k.notes(e.Command, values)
+	}
 	about := ""
 	k.follow = func(values map[string]string) {
 		c, ok := chosen(list, values["of"])

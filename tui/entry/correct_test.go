@@ -57,6 +57,7 @@ func TestACorrectionKeepsTheUnitOfWhatStands(t *testing.T) {
 	h.lines(`{"do":"dose","by":"MA","vessel":"209","product":"BEN","rate":"100 g/hL","amount":"16 kg","happened":true}`)
 	e := h.open(intent.FormCorrect, "209")
 	h.types(e, "1")
+	assert.NotContains(t, screen(e, 80, 30), "already")
 	assert.Regexp(t, `Now +16\|_+ kg`, screen(e, 80, 30))
 	c := h.typed(e, "15.125<enter>").(*cellar.Correct)
 	assert.Equal(t, "amount", c.Field)

@@ -1,0 +1,50 @@
+package cellar
+
+import (
+	"fmt"
+	"time"
+
+	"cellar.example/mustwatch/domain/quantity"
+)
+
+// MendText puts a value, kept exactly in metric units, into those of the house.
+func (s *State) MendText(field, text string) string {
+	switch field {
+	case "volume", "dip", "holds":
+		var v quantity.Volume
+		if v.UnmarshalText([]byte(text)) == nil && text != "" {
+			return v.Full(s.House.Units)
+		}
+	case "mass":
+		var m quantity.Mass
+		if m.UnmarshalText([]byte(text)) == nil && text != "" {
+			return m.Full(s.House.Units)
+		}
+	case "amount":
+		var a quantity.Amount
+		if a.UnmarshalText([]byte(text)) == nil && text != "" {
+			return a.Full(s.House.Units)
+		}
+	case "temp":
+		var c quantity.Celsius
+		if c.UnmarshalText([]byte(text)) == nil && text != "" {
+			return c.Full(s.House.Units)
+		}
+	case "at":
+		if t, err := time.Parse(time.RFC3339, text); err == nil {
+			return s.dayClock(t)
+		}
+	}
+	return text
+}
+
+// tell keeps a correction for the sheet and the list of what was written.
+func (f *Corrected) tell(s *State, r Record, subject string) {
+	s.Mends = append(s.Mends, MendLine{Of: f.Of, Subject: subject, What: f.What,
+		Mend: Mend{Seq: r.Seq, At: r.At, By: r.By, Field: f.Field, Was: f.Was, Now: f.Now, Reason: f.Reason}})
+	field := f.Field
+	if field == "at" {
+		field = "time"
+	}
+	s.log(r, subject, fmt.Sprintf("corrected %s of %s: %s → %s, %s", field, f.What, s.MendText(f.Field, f.Was), firstWords(s.MendText(f.Field, f.Now), "struck out"), f.Reason))
+}
