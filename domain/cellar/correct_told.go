@@ -2,6 +2,7 @@ package cellar
 
 import (
 	"fmt"
+	"strings"
 	"time"
 
 	"cellar.example/mustwatch/domain/quantity"
@@ -46,5 +47,13 @@ func (f *Corrected) tell(s *State, r Record, subject string) {
 	if field == "at" {
 		field = "time"
 	}
-	s.log(r, subject, fmt.Sprintf("corrected %s of %s: %s → %s, %s", field, f.What, s.MendText(f.Field, f.Was), firstWords(s.MendText(f.Field, f.Now), "struck out"), f.Reason))
+	s.log(r, subject, fmt.Sprintf("corrected %s: %s → %s, %s", fieldOf(field, f.What), s.MendText(f.Field, f.Was), firstWords(s.MendText(f.Field, f.Now), "struck out"), f.Reason))
+}
+
+// fieldOf names a field of an entry: "temp of reading", "volume in from P2".
+func fieldOf(field, what string) string {
+	if strings.HasPrefix(what, "in from ") {
+		return field + " " + what
+	}
+	return field + " of " + what
 }

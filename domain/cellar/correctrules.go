@@ -93,7 +93,7 @@ func findFarMend(t *trying) []gate.Finding {
 		times = fmt.Sprintf("one %.0fth of", was/now)
 	}
 	s := t.d.s
-	msg := fmt.Sprintf("%s of %s, %s: %s is %s the old %s.", m.field, m.what, t.d.subject, s.MendText(m.field, m.now), times, s.MendText(m.field, m.was))
+	msg := fmt.Sprintf("%s, %s: %s is %s the old %s.", fieldOf(m.field, m.what), t.d.subject, s.MendText(m.field, m.now), times, s.MendText(m.field, m.was))
 	if m.by != t.d.head.By {
 		msg += fmt.Sprintf(" %s wrote it at %s, not you.", m.by, s.Clock(m.at))
 	}
