@@ -31,3 +31,18 @@ func TestAFreePressThatStoodIsFreeAgain(t *testing.T) {
 	require.Equal(t, cellar.PressReady, p.State)
 	d.Press("P3p").Shows("fill from a load")
 }
+
+// TestAnEmptiedPressClosesItsTankAtTheBoard: the form says so and can leave it
+// open; then f on the tank closes it.
+func TestAnEmptiedPressClosesItsTankAtTheBoard(t *testing.T) {
+	d := sit(t, "02:10", 120, 40)
+	write(t, d, &cellar.PressJuiceOut{Head: cellar.Head{By: "TQ", Happened: true}, Press: "P4", Share: cellar.ShareFraction, End: true})
+	v, _ := d.State().Vessel("208")
+	require.True(t, v.Now.Open)
+	d.Press("P4pr").Shows("Juice in 208", "closed, its last is in")
+	d.Press("m<enter>").Shows("empty and rinsed")
+	require.True(t, v.Now.Open)
+	d.Press("208f").Shows("Juice in 208, 35.0 hL: P4 is empty", "yes, no more follows")
+	d.Press("<enter>").Shows("no more juice follows")
+	require.False(t, v.Now.Open)
+}

@@ -46,9 +46,10 @@ var subjects = []subject{
 		{says: "a programme begins; where the juice goes is said first", line: `{"do":"press-start","at":"2026-10-02T19:36:00+02:00","by":"BT","press":"PA","programme":"soft","main":"S2","fraction":"B1"}`},
 		{says: "a press stands", line: `{"do":"press-stop","at":"2026-10-02T20:10:00+02:00","by":"BT","press":"PA","reason":"door sensor"}`},
 		{says: "and goes on", line: `{"do":"press-go","at":"2026-10-02T20:25:00+02:00","by":"BT","press":"PA"}`},
-		{says: "juice ran in; or say what the vessel reads: \"reads\"", line: `{"do":"juice","at":"2026-10-02T21:30:00+02:00","by":"BT","press":"PA","volume":"29.5 hL","closed":true}`},
+		{says: "juice ran in; or say what the vessel reads: \"reads\"", line: `{"do":"juice","at":"2026-10-02T21:30:00+02:00","by":"BT","press":"PA","volume":"29.5 hL"}`},
 		{line: `{"do":"juice","at":"2026-10-02T22:20:00+02:00","by":"BT","press":"PA","share":"fraction","volume":"6.2 hL","end":true}`, quiet: true},
-		{says: "a press is empty and rinsed", line: `{"do":"press-free","at":"2026-10-02T22:55:00+02:00","by":"BT","press":"PA"}`},
+		{says: "a press is empty and rinsed; the tank it ran into is closed, \"more\" leaves it open", line: `{"do":"press-free","at":"2026-10-02T22:55:00+02:00","by":"BT","press":"PA","more":true}`},
+		{says: "no more juice follows into a vessel; or say it with the last of it: \"closed\"", line: `{"do":"juice-closed","at":"2026-10-02T22:58:00+02:00","by":"BT","vessel":"S2"}`},
 	}},
 	{"Doses, readings, checks, stages", []example{
 		{says: "one product into one vessel", line: `{"do":"dose","at":"2026-10-02T23:00:00+02:00","by":"BT","vessel":"S1","product":"EZ-1","rate":"2 g/hL","temp":"14 °C"}`},

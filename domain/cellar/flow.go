@@ -59,10 +59,7 @@ func (c *Content) flowIn(plate Plate, it *Item) {
 			c.Stage, c.Since = Filling, sinceIf(c.Stage == Filling, c.Since, it.At)
 		}
 	case in.Closes:
-		c.Open, c.Source = false, ""
-		if c.Stage == Filling {
-			c.Stage, c.Since = Waiting, it.At
-		}
+		c.closed(it)
 	}
 	if in.Stage != "" {
 		c.Stage, c.Since = in.Stage, sinceIf(c.Stage == in.Stage, c.Since, it.At)

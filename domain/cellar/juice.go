@@ -207,10 +207,12 @@ func (f *PressEnded) apply(s *State, r Record) {
 	}
 }
 
-// FreePress says that a press is empty and rinsed.
+// FreePress says that a press is empty and rinsed. A tank that only its juice kept
+// open is closed with it, unless more is to follow.
 type FreePress struct {
 	Head
 	Press Plate `json:"press"`
+	More  bool  `json:"more,omitempty"` // its tank stays open for the next press
 }
 
 // Do implements Command.
@@ -227,7 +229,16 @@ func (c *FreePress) decide(d *decision) ([]Fact, error) {
 	if p.State == PressRunning {
 		return nil, reject("press-state", "press", "%s is still pressing; end its programme first", p.Plate)
 	}
+	d.subject, d.what = string(p.Plate), string(p.Plate)+" is empty and rinsed"
+	var open []*Vessel
+	if !c.More {
+		open = d.s.LeftOpen(p)
+		d.ask(&trying{left: open})
+	}
 	facts := []Fact{&PressFreed{Press: p.Plate}}
+	for _, v := range open {
+		facts = append(facts, d.closes(v, p.Plate, string(p.Plate)+" is empty and rinsed")...)
+	}
 	return append(facts, d.answer(string(p.Plate), "free", KindProgramme, KindFill, KindClean)...), nil
 }
 

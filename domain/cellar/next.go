@@ -236,7 +236,7 @@ func (s *State) idle(v *Vessel, c *Content, now time.Time) string {
 	}
 	switch c.Stage {
 	case Filling:
-		return "from " + c.Source
+		return s.fillsFrom(v)
 	case Waiting:
 		switch {
 		case !c.PectinGone.IsZero() && s.RouteOf(v) != "":
@@ -321,7 +321,7 @@ func (s *State) unready(v *Vessel, c *Content, at time.Time) string {
 	clocks := s.clocksAt(string(v.Plate), at)
 	switch {
 	case c.Open:
-		return "it is still filling from " + s.pouring(v)
+		return s.opensStill(v, c)
 	case c.Check() != nil:
 		return "a clarity check runs; read it first"
 	case c.Stage == Flotation || c.Stage == CapRise:

@@ -24,7 +24,6 @@ func TestAPressGoesOnWithWhatItDid(t *testing.T) {
 		goes = `22:55 NS {"do":"press-go","press":"P1"}`
 	)
 	run := append(append([]string{}, inP1...), `21:00 NS {"do":"press-start","press":"P1","programme":"W-120","main":"103","fraction":"401"}`)
-	ended := append(append([]string{}, run...), `22:45 NS {"do":"juice","press":"P1","share":"fraction","volume":"20 hL","end":true}`)
 	for _, c := range []struct {
 		given []string
 		as    cellar.PressState
@@ -50,4 +49,64 @@ func TestAPressGoesOnWithWhatItDid(t *testing.T) {
 func TestNoProgrammeOnNothing(t *testing.T) {
 	h := openHouse(t)
 	require.ErrorContains(t, h.hear(`22:00 NS {"do":"press-start","press":"P1","programme":"W-120","main":"103","fraction":"401"}`), "P1 is ready and holds nothing")
+}
+
+// TestAnEmptiedPressClosesItsTank: it is written, the contact gets its time, and
+// where more is to follow the tank stays open until that is said from its side.
+func TestAnEmptiedPressClosesItsTank(t *testing.T) {
+	dosed := append(append([]string{}, ended...), `22:46 NS {"do":"dose","vessel":"103","product":"E-1","rate":"2 g/hL","temp":"14 °C"}`)
+	h := openHouse(t)
+	h.say(t, dosed...)
+	v := vesselOf(t, h, "103")
+	require.Contains(t, words(h, v, "22:50"), "nobody has said that the last juice of P1 is in (f)")
+	require.Empty(t, h.s.ClocksOf("103"))
+	h.say(t, `22:50 NS {"do":"press-free","press":"P1"}`)
+	require.False(t, v.Now.Open)
+	require.Contains(t, h.said("103"), "no more juice follows: P1 is empty and rinsed")
+	require.Equal(t, "test", h.s.ClocksOf("103")[0].Verb)
+	require.Contains(t, words(h, v, "22:51"), "enzyme contact: test at")
+
+	h = openHouse(t)
+	h.say(t, append(dosed, `22:50 NS {"do":"press-free","press":"P1","more":true}`)...)
+	v = vesselOf(t, h, "103")
+	require.True(t, v.Now.Open)
+	require.ErrorContains(t, h.hear(`23:00 NS {"do":"juice","press":"P1","to":"103","closed":true}`), "holds nothing", "its press has nothing to say any more")
+	h.say(t, `23:00 NS {"do":"juice-closed","vessel":"103"}`)
+	require.False(t, v.Now.Open)
+	require.Equal(t, "test", h.s.ClocksOf("103")[0].Verb)
+	require.ErrorContains(t, h.hear(`23:01 NS {"do":"juice-closed","vessel":"103"}`), "nothing runs into 103 any more")
+}
+
+// TestATankThatGotNothingIsEmptyAgain: none ran, so it is as clean as it was, or
+// dirty by what was poured into it.
+func TestATankThatGotNothingIsEmptyAgain(t *testing.T) {
+	h := openHouse(t)
+	h.say(t, notRun...)
+	since := vesselOf(t, h, "103").Now.CleanSince
+	require.Contains(t, h.asked(t, `22:50 NS {"do":"press-free","press":"P1"}`)["D26"], "103 was named for the juice of this press, and none is written.")
+	h.say(t, `22:50 NS {"do":"press-free","press":"P1","answers":[{"rule":"D26"}]}`)
+	require.Equal(t, cellar.Clean, vesselOf(t, h, "103").Now.Stage)
+	require.Equal(t, since, vesselOf(t, h, "103").Now.CleanSince)
+}
+
+// TestAPressThatRunsKeepsItsTankOpen: another press that is emptied does not close
+// it, and its own side cannot.
+func TestAPressThatRunsKeepsItsTankOpen(t *testing.T) {
+	h := nightUntil(t, "04:00")
+	require.Contains(t, words(h.house, h.vessel("103"), "04:00"), "it is still filling from P1.")
+	require.Contains(t, words(h.house, h.vessel("101"), "04:00"), "it is still filling from P3 P4.")
+	require.Equal(t, "from P3 P4", h.s.StandingOf(h.vessel("101"), nightAt("04:00")).Text)
+	require.ErrorContains(t, h.hear(`04:01 TQ {"do":"juice-closed","vessel":"103"}`), "P1 runs into 103 still")
+	h.say(t, `04:02 TQ {"do":"press-free","press":"P2"}`)
+	require.True(t, h.vessel("103").Now.Open)
+	require.NoError(t, h.hear(`04:03 TQ {"do":"press-stop","press":"P1","reason":"noise"}`))
+	require.Contains(t, words(h.house, h.vessel("103"), "04:03"), "it is still filling from P1.", "it goes on with its programme")
+}
+
+// words are what the board says of the next steps of a vessel.
+func words(h *house, v *cellar.Vessel, clock string) (out string) {
+	for _, s := range h.s.Steps(v, "MA", at(clock)) {
+		out += s.Verb + ": " + s.Why + "\n"
+	}
+	return out
 }

@@ -29,6 +29,7 @@ func TestRefusals(t *testing.T) {
 		{"dose into an empty vessel", `20:00 NS {"do":"dose","vessel":"103","product":"E-1","rate":"2 g/hL"}`, "vessel", "nothing to dose"},
 		{"unknown product", `20:00 NS {"do":"dose","vessel":"101","product":"E-9","rate":"2 g/hL"}`, "product", "book it in"},
 		{"unknown person", `20:00 ZZ {"do":"reading","vessel":"101","temp":"12 °C"}`, "by", "MA NS OF"},
+		{"closed what does not fill", `20:00 NS {"do":"juice-closed","vessel":"101"}`, "vessel", "nothing runs into 101"},
 		{"check without one running", `20:00 NS {"do":"check-read","vessel":"101","sample":"clear","control":"flocs"}`, "vessel", "start one first"},
 		{"control of the future", `20:00 NS {"do":"check","vessel":"101","taken_at":"2026-09-24T20:30:00+02:00"}`, "taken_at", "after the check"},
 		{"a bottle opened less than never", `20:00 NS {"do":"check","vessel":"101","openings":-1}`, "openings", "0 times or more"},

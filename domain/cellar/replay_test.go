@@ -120,6 +120,8 @@ func anyCommand(t *rapid.T, h *house) cellar.Command {
 		return &cellar.WeighLoad{Head: head, Load: cellar.Load{ID: "0501", Gross: 30 * quantity.Tonne, Tare: 12 * quantity.Tonne}}
 	case 14, 15:
 		return crewCommand(t, h, head)
+	case 16:
+		return pressCommand(t, head, plate)
 	}
 	return lessCommon(t, h, head, plate)
 }
@@ -145,6 +147,29 @@ func lessCommon(t *rapid.T, h *house, head cellar.Head, plate func() cellar.Plat
 			&cellar.NoteSleep{From: h.now, Until: h.now.Add(by.Abs() + time.Minute), Tie: tie}, &cellar.ConfirmTime{Head: head, Now: h.now.Add(by), Tie: tie})
 	}
 	return &cellar.WriteNote{Head: head, Subject: string(plate()), Text: "drawn", What: cellar.NoteInfo}
+}
+
+// pressCommand draws what is written of a press, from the load to the free press.
+func pressCommand(t *rapid.T, head cellar.Head, plate func() cellar.Plate) cellar.Command {
+	switch rapid.IntRange(0, 8).Draw(t, "press") {
+	case 0:
+		return &cellar.WeighLoad{Head: head, Load: cellar.Load{ID: "0501", Gross: 30 * quantity.Tonne, Tare: 12 * quantity.Tonne}}
+	case 1:
+		return &cellar.Tip{Head: head, Load: "0501", To: "P1", Mass: 9 * quantity.Tonne}
+	case 2:
+		return &cellar.TipDone{Head: head, Load: "0501", To: "P1"}
+	case 3:
+		return &cellar.StartPress{Head: head, Press: "P1", Programme: "W-120", Main: plate(), Fraction: "401"}
+	case 4:
+		return &cellar.PressJuiceOut{Head: head, Press: "P1", Volume: hl(t, 40), Closed: rapid.Bool().Draw(t, "closed"), End: rapid.Bool().Draw(t, "end")}
+	case 5:
+		return &cellar.StopPress{Head: head, Press: "P1", Reason: "drawn", Locked: rapid.Bool().Draw(t, "locked")}
+	case 6:
+		return &cellar.GoPress{Head: head, Press: "P1"}
+	case 7:
+		return &cellar.CloseJuice{Head: head, Vessel: plate()}
+	}
+	return &cellar.FreePress{Head: head, Press: "P1", More: rapid.Bool().Draw(t, "more")}
 }
 
 // crewCommand draws what is written of people: breaks, gas, permits, counts.

@@ -28,6 +28,7 @@ type trying struct {
 	tips     quantity.Mass // what of it
 	starts   bool          // the press starts its programme
 	ends     *PressJuiceOut
+	left     []*Vessel // open still, when their press is called empty
 	pressed  quantity.Mass // what a press would hold
 	move     *Move
 	content  *Content          // what leaves
@@ -133,6 +134,7 @@ var rules = gate.Table[*trying]{
 	{Code: "D20", Title: "moved before it is ready", Find: findUnready},
 	{Code: "D25", Title: "a very small share of a load", Find: findCrumb},
 	{Code: "D24", Title: "a correction far from the old figure", Find: findFarMend},
+	{Code: "D26", Title: "a press called empty that gave no juice", Find: findNoJuice},
 	{Code: "W21", Title: "looking earlier than the card says", Find: findEarly},
 	{Code: "D21", Title: "not all of the cleaning seen to", Find: findUnseenClean},
 	{Code: "D22", Title: "a volume only estimated", Find: findEstimated},

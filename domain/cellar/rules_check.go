@@ -57,21 +57,6 @@ func findStillFilling(t *trying) []gate.Finding {
 		Message: fmt.Sprintf("%s still fills from %s: what comes now has had no enzyme, and the check of %s says nothing of it.", t.of.Plate, t.d.s.pouring(t.of), t.d.s.Clock(t.of.Now.PectinGone))}}
 }
 
-// pouring names what still runs into a vessel that is open: the presses that have
-// it for their juice, else what it was opened for.
-func (s *State) pouring(v *Vessel) string {
-	var from []Plate
-	for _, p := range s.Presses() {
-		if p.Main == v.Plate && (p.State == PressRunning || p.State == PressStopped || p.State == PressLocked) {
-			from = append(from, p.Plate)
-		}
-	}
-	if len(from) == 0 {
-		return v.Now.Source
-	}
-	return plates(from)
-}
-
 // findNoResult is H10: read before its time, after void, or a clear sample
 // without a control. A late or unproved reading is kept, but opens no gate.
 func findNoResult(t *trying) []gate.Finding {

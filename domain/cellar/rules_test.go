@@ -262,6 +262,9 @@ func TestRules(t *testing.T) {
 		{"D04", "racked while the cap rises", capOn101, `01:30 MA {"do":"move","from":"101","to":[{"vessel":"103","volume":"50 hL"}],"part":true}`, true, false, ""},
 		{"D04", "written as racked while the cap rises", capOn101, `01:30 MA {"do":"move","from":"101","to":[{"vessel":"103","volume":"50 hL"}],"part":true,"happened":true}`, true, false, ""},
 		{"D04", "racked when the cap has risen", capOn101, `02:40 MA {"do":"move","from":"101","to":[{"vessel":"103","volume":"50 hL"}],"part":true}`, false, false, ""},
+		{"D26", "a press emptied that gave nothing", notRun, `22:50 NS {"do":"press-free","press":"P1"}`, true, false, ""},
+		{"D26", "a press emptied whose juice is written", ended, `22:50 NS {"do":"press-free","press":"P1"}`, false, false, ""},
+		{"D26", "a press emptied, more to follow from another", notRun, `22:50 NS {"do":"press-free","press":"P1","more":true}`, false, false, ""},
 		{"W15", "half of it lost", nil, `20:00 NS {"do":"move","from":"101","to":[{"vessel":"201","volume":"100 hL"}],"loss":"100 hL"}`, true, false, ""},
 		{"W15", "a little lost", nil, `20:00 NS {"do":"move","from":"101","to":[{"vessel":"201","volume":"165 hL"},{"vessel":"103","volume":"34 hL"}],"loss":"1 hL"}`, false, false, ""},
 		{"D08", "settled where the route says float", []string{`18:30 MA {"do":"route","vessel":"102","route":"float"}`}, `20:00 NS {"do":"stage","vessel":"102","stage":"settling","reason":"x"}`, true, false, ""},
@@ -332,10 +335,12 @@ const weighed = `20:00 NS {"do":"load","load":"0501","gross":"30000 kg","tare":"
 var (
 	inP1    = []string{weighed, `20:05 NS {"do":"tip","load":"0501","to":"P1"}`, `20:40 NS {"do":"tipped","load":"0501","to":"P1"}`}
 	pressed = []string{`20:45 NS {"do":"press-start","press":"P1","programme":"W-120","main":"103","fraction":"401"}`, `22:00 NS {"do":"juice","press":"P1","volume":"80 hL"}`}
+	ended   = append(append(append([]string{}, inP1...), pressed...), `22:45 NS {"do":"juice","press":"P1","share":"fraction","volume":"20 hL","end":true}`)
+	notRun  = append(append(append([]string{}, inP1...), pressed[0]), `22:45 NS {"do":"juice","press":"P1","share":"fraction","volume":"20 hL","end":true}`)
 	// laterLoad: a second load, four hours after the first, in the press whose
 	// juice goes to the same tank.
 	laterLoad = append(append(append([]string{}, inP1...), pressed...), `22:45 NS {"do":"juice","press":"P1","share":"fraction","volume":"20 hL","end":true}`,
-		`23:20 NS {"do":"press-free","press":"P1"}`, `00:05 NS {"do":"load","load":"0502","variety":"Sauvignon","gross":"30000 kg","tare":"12000 kg"}`,
+		`23:20 NS {"do":"press-free","press":"P1","more":true}`, `00:05 NS {"do":"load","load":"0502","variety":"Sauvignon","gross":"30000 kg","tare":"12000 kg"}`,
 		`00:10 NS {"do":"tip","load":"0502","to":"P1"}`, `00:40 NS {"do":"tipped","load":"0502","to":"P1"}`,
 		`00:45 NS {"do":"press-start","press":"P1","programme":"W-120","main":"103","fraction":"401"}`)
 	// stillOpen is a tank with a valid negative into which P1 still runs.

@@ -15,6 +15,9 @@ func openJuice(k *desk) (*Entry, string) {
 			presses = append(presses, widget.Choice{Label: string(p.Plate) + " " + p.Name(), Value: string(p.Plate)})
 		}
 	}
+	if v, ok := k.vessel(); ok && v.Now.Open && k.sourceIsEmpty(v) {
+		return k.closeJuice(v), ""
+	}
 	if len(presses) == 0 {
 		return nil, "No press holds anything; juice from a vessel is a move (m)."
 	}
@@ -68,13 +71,43 @@ func openJuice(k *desk) (*Entry, string) {
 	return e, ""
 }
 
+// sourceIsEmpty tells whether a vessel fills from a press that holds nothing any
+// more, and from no other.
+func (k *desk) sourceIsEmpty(v *cellar.Vessel) bool {
+	p, ok := k.look().State.Press(cellar.Plate(v.Now.Source))
+	return ok && len(p.Parts) == 0 && len(k.look().State.Feeding(v.Plate)) == 0
+}
+
+// closeJuice says from a vessel's own side that no more follows: its press has
+// been emptied and has nothing to say.
+func (k *desk) closeJuice(v *cellar.Vessel) *Entry {
+	e := k.entry(fmt.Sprintf("Juice in %s, %s: %s is empty", v.Plate, vol(k.look(), v.Now.Volume), v.Now.Source),
+		widget.Field{Name: "closed", Label: "Last of it", Value: yes, Origin: "nothing runs there", Choices: []widget.Choice{
+			{Key: 'y', Label: "yes, no more follows", Value: yes}, {Key: 'n', Label: "no, another press follows", Value: "no"}}},
+		k.when())
+	e.Command = func(values map[string]string) (cellar.Command, error) {
+		s := k.slip(values)
+		if !s.yes("closed") {
+			return nil, refuse("closed", "then nothing is to be written: the next press names %s at its start", v.Plate)
+		}
+		return s.done(&cellar.CloseJuice{Head: s.head(), Vessel: v.Plate})
+	}
+	e.Form.Live = func(values map[string]string) []string { return k.follows(e.Command, values) }
+	return e
+}
+
 // juicePress is the press the subject stands for: itself, or the one a vessel
-// fills from.
+// fills from: one that runs there, else the one it was opened for.
 func (k *desk) juicePress() cellar.Plate {
 	if _, ok := k.press(); ok {
 		return k.sub.Press
 	}
 	if v, ok := k.vessel(); ok {
+		if from := k.look().State.Feeding(v.Plate); len(from) == 1 {
+			return from[0]
+		} else if len(from) > 1 {
+			return "" // which of them is asked
+		}
 		if _, from := k.look().State.Press(cellar.Plate(v.Now.Source)); from {
 			return cellar.Plate(v.Now.Source)
 		}

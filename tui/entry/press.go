@@ -41,6 +41,7 @@ func openPress(k *desk) (*Entry, string) {
 			as := p.GoesOnAs()
 			return v["do"] == doGo && (as == cellar.PressRunning || as == cellar.PressFilling)
 		}),
+		k.moreField(p),
 		k.when())
 	e := k.entry(fmt.Sprintf("%s is %s since %s %s", p.Plate, p.State, clock(k.look(), p.Since), p.Name()), fields...)
 	e.Form.Danger = pressDanger
@@ -152,6 +153,18 @@ func (k *desk) endFields(p *cellar.Press) []widget.Field {
 		only(k.volume("reads", "Or it holds now", ""), func(v map[string]string) bool { return v["do"] == doEnd && v["volume"] == "" })}
 }
 
+// moreField asks whether the tanks of a press that is empty get more juice.
+func (k *desk) moreField(p *cellar.Press) widget.Field {
+	open := k.look().State.LeftOpen(p)
+	name := ""
+	for _, v := range open {
+		name += " " + string(v.Plate)
+	}
+	return only(widget.Field{Name: "more", Label: "Juice in" + name, Optional: true, Value: "no", Origin: "nothing else runs there", Choices: []widget.Choice{
+		{Key: 'c', Label: "closed, its last is in", Value: "no"}, {Key: 'm', Label: "more follows", Value: yes}}},
+		func(v map[string]string) bool { return v["do"] == doFree && len(open) > 0 })
+}
+
 // followPress proposes the tanks and the new end.
 func (k *desk) followPress(values map[string]string) {
 	p, ok := k.press()
@@ -240,7 +253,7 @@ func (k *desk) pressCommand(values map[string]string) (cellar.Command, error) {
 		}
 		return s.done(c)
 	case doFree:
-		return s.done(&cellar.FreePress{Head: s.head(), Press: p.Plate})
+		return s.done(&cellar.FreePress{Head: s.head(), Press: p.Plate, More: s.yes("more")})
 	}
 	return nil, refuse("do", "pick what is done with %s", p.Plate)
 }

@@ -1,0 +1,145 @@
+package cellar
+
+import (
+	"fmt"
+	"strings"
+
+	"cellar.example/mustwatch/domain/gate"
+)
+
+// A tank into which juice runs is open until no more follows: only then has its
+// contact a time. It is closed with the last of the juice, from its own side, or
+// by its press once that is empty.
+
+// Feeding are the presses whose juice runs into a vessel now.
+func (s *State) Feeding(to Plate) (from []Plate) {
+	for _, p := range s.Presses() {
+		if p.Main == to && (p.State == PressRunning || p.stands() && p.GoesOnAs() == PressRunning) {
+			from = append(from, p.Plate)
+		}
+	}
+	return from
+}
+
+// pouring names what still runs into a vessel that is open: the presses that have
+// it for their juice, else what it was opened for.
+func (s *State) pouring(v *Vessel) string {
+	if from := s.Feeding(v.Plate); len(from) > 0 {
+		return plates(from)
+	}
+	return v.Now.Source
+}
+
+// opensStill says why a vessel that is open is not closed.
+func (s *State) opensStill(v *Vessel, c *Content) string {
+	if len(s.Feeding(v.Plate)) == 0 && s.presses[Plate(c.Source)] != nil {
+		return fmt.Sprintf("nobody has said that the last juice of %s is in (f)", c.Source)
+	}
+	return "it is still filling from " + s.pouring(v)
+}
+
+// fillsFrom is what stands at a vessel that fills: what runs in, or what is to be said
+// when nothing does any more.
+func (s *State) fillsFrom(v *Vessel) string {
+	if len(s.Feeding(v.Plate)) == 0 && s.presses[Plate(v.Now.Source)] != nil {
+		return fmt.Sprintf("last of %s in?", v.Now.Source)
+	}
+	return "from " + s.pouring(v)
+}
+
+// CloseJuice says from a vessel's own side that no more juice follows.
+type CloseJuice struct {
+	Head
+	Vessel Plate `json:"vessel"`
+}
+
+// Do implements Command.
+func (*CloseJuice) Do() string { return "juice-closed" }
+
+func (c *CloseJuice) decide(d *decision) ([]Fact, error) {
+	v, err := d.vessel(c.Vessel, "vessel")
+	if err != nil {
+		return nil, err
+	}
+	if !v.Now.Open {
+		return nil, reject("closed", "vessel", "nothing runs into %s any more; it is %s", v.Plate, v.Now.Stage)
+	}
+	if from := d.s.Feeding(v.Plate); len(from) > 0 {
+		return nil, reject("press-state", "vessel", "%s runs into %s still; write the last of it from there (f)", plates(from), v.Plate)
+	}
+	if d.s.presses[Plate(v.Now.Source)] == nil {
+		return nil, reject("load", "vessel", "%s fills from %s; write how much came when that is all in", v.Plate, v.Now.Source)
+	}
+	if err := d.held(v); err != nil {
+		return nil, err
+	}
+	return d.closes(v, Plate(v.Now.Source), ""), nil
+}
+
+// closes are the facts by which a vessel is closed.
+func (d *decision) closes(v *Vessel, p Plate, why string) []Fact {
+	f := &JuiceClosed{Vessel: v.Plate, Press: p, Why: why}
+	return append([]Fact{f}, d.recontact(v, &Item{At: d.at, Seq: d.s.Seq + 1, In: f.inflow()})...)
+}
+
+// LeftOpen are the open vessels that only one press keeps open.
+func (s *State) LeftOpen(p *Press) (out []*Vessel) {
+	for _, v := range s.Vessels() {
+		if !v.Now.Open || p.Main != v.Plate && v.Now.Source != string(p.Plate) {
+			continue
+		}
+		if from := s.Feeding(v.Plate); len(from) == 0 || len(from) == 1 && from[0] == p.Plate {
+			out = append(out, v)
+		}
+	}
+	return out
+}
+
+// findNoJuice is D26, a rule of our own: a press is called empty and its tank holds
+// nothing by what was written.
+func findNoJuice(t *trying) (out []gate.Finding) {
+	for _, v := range t.left {
+		if v.Now.Volume == 0 {
+			out = append(out, gate.Finding{Field: "do", Right: gate.Anyone, Asked: true,
+				Message: fmt.Sprintf("%s was named for the juice of this press, and none is written. Write it first (f), or did none run? Then %s counts as empty again.", v.Plate, v.Plate)})
+		}
+	}
+	return out
+}
+
+// JuiceClosed is a vessel into which no more juice follows.
+type JuiceClosed struct {
+	Vessel Plate  `json:"vessel"`
+	Press  Plate  `json:"press"`
+	Why    string `json:"why,omitempty"`
+}
+
+// Kind implements Fact.
+func (*JuiceClosed) Kind() string { return "juice-closed" }
+
+func (f *JuiceClosed) inflow() *Inflow { return &Inflow{From: string(f.Press), Closes: true} }
+
+func (f *JuiceClosed) apply(s *State, r Record) {
+	s.post(f.Vessel, r, &Item{In: f.inflow()})
+	s.log(r, string(f.Vessel), strings.TrimSuffix("no more juice follows: "+f.Why, ": "))
+}
+
+// closed ends the filling of a content; one that never got any is empty again.
+func (c *Content) closed(it *Item) {
+	switch {
+	case c.Volume > 0:
+		c.Open, c.Source = false, ""
+		if c.Stage == Filling {
+			c.Stage, c.Since = Waiting, it.At
+		}
+	case len(c.Doses) > 0: // something was poured into it
+		*c = Content{Stage: Dirty, Since: it.At}
+	default:
+		*c = Content{Stage: Clean, Since: it.At, CleanSince: c.CleanSince}
+	}
+}
+
+var (
+	_ = command(func() Command { return &CloseJuice{} })
+	_ = register(func() Fact { return &JuiceClosed{} })
+)
