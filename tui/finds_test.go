@@ -46,3 +46,12 @@ func TestAnEmptiedPressClosesItsTankAtTheBoard(t *testing.T) {
 	d.Press("<enter>").Shows("no more juice follows")
 	require.False(t, v.Now.Open)
 }
+
+// TestMustIntoAMustVessel: it is must, and goes where must goes.
+func TestMustIntoAMustVessel(t *testing.T) {
+	d := sit(t, "21:45", 120, 40)
+	d.Press("501m306<tab>62<tab>").Hides("H03")
+	d.Press("<enter>")
+	v, _ := d.State().Vessel("306")
+	require.Equal(t, "Gewürztraminer must", v.Now.Name(), d.Screen())
+}

@@ -262,8 +262,8 @@ func (c *Move) kindAt(d *decision, src *Content, to Plate) Substance {
 		return Lees
 	case src.Kind.isJuice() && (src.Stage == Settling || src.Stage == CapRise || src.Stage == Flotation || src.Stage == Racked):
 		return ClearJuice
-	case src.Kind == WhiteMust && v.Use != UseSkin:
-		return Juice
+	case src.Kind == WhiteMust && v.Use != UseSkin && (v.Use != UseMust || src.Stage == DrawingOff):
+		return Juice // drained; onto another skin or must vessel it goes skins and all
 	}
 	return src.Kind
 }
@@ -284,46 +284,12 @@ func (c *Move) stageAt(d *decision, src *Content, to Plate, st contactStanding) 
 		return CooledBack
 	case st == contactRuns:
 		return Contact
-	case src.Kind == RedMust:
+	case src.Kind == RedMust, src.Stage == SkinContact && c.kindAt(d, src, to) == WhiteMust:
 		return src.Stage
 	case src.Stage == Fermenting || src.Stage == Stored:
 		return src.Stage
 	}
 	return Waiting
-}
-
-// clocks carries a contact that still runs to every empty vessel that took of it:
-// each is to be tested, and what stays behind too.
-func (c *Move) clocks(d *decision, from *Vessel, f *Moved) []Fact {
-	var out []Fact
-	cur := d.s.openClock(string(from.Plate), KindContact)
-	if cur == nil {
-		cur = d.s.openClock(string(from.Plate), KindLook)
-	}
-	for _, leg := range f.Legs {
-		v := d.s.vessels[leg.Vessel]
-		if v == nil || leg.Lees {
-			continue
-		}
-		w := v.preview(&Item{At: d.at, Seq: d.s.Seq + 1, In: f.inflow(leg)})
-		if cur != nil && v.Now.Stage.Empty() {
-			k := d.setClock(string(v.Plate), cur.Kind, cur.DueKind, cur.Verb, cur.Due, cur.Basis)
-			k.Start, k.Typed, k.Model = cur.Start, cur.Typed, cur.Model
-			out = append(out, k)
-			continue
-		}
-		if leg.Stage == Contact && from.Now.Check() != nil { // its tubes say nothing of what stands elsewhere now
-			out = append(out, d.setClock(string(v.Plate), KindLook, ActAt, "test", d.at.Add(d.s.House.Limits.RepeatTest.Duration()), "moved while a check ran"))
-			continue
-		}
-		if !v.Now.Stage.Empty() {
-			out = append(out, d.recontactOf(v, w)...)
-		}
-	}
-	if f.Empties && cur != nil {
-		out = append(out, &ClockAnswered{Clock: cur.ID, How: "moved"})
-	}
-	return out
 }
 
 // Leg is one destination of a move, with the share of every load.

@@ -110,3 +110,17 @@ func words(h *house, v *cellar.Vessel, clock string) (out string) {
 	}
 	return out
 }
+
+// TestMustGoesSkinsAndAll: moved into a vat it is must on skins still, and what it
+// was to be drained by holds there.
+func TestMustGoesSkinsAndAll(t *testing.T) {
+	h := openHouse(t)
+	h.say(t, append(vat, `21:30 NS {"do":"move","from":"X1","to":[{"vessel":"R1","volume":"50 hL"}]}`)...)
+	v := vesselOf(t, h, "R1")
+	require.Equal(t, cellar.WhiteMust, v.Now.Kind)
+	require.Equal(t, cellar.SkinContact, v.Now.Stage)
+	require.Empty(t, h.s.ClocksOf("X1"))
+	k := h.s.ClocksOf("R1")
+	require.Len(t, k, 1)
+	require.Equal(t, "drain 22:00 not-after", k[0].Verb+" "+h.s.Clock(k[0].Due)+" "+string(k[0].DueKind))
+}

@@ -28,7 +28,7 @@ type trying struct {
 	tips     quantity.Mass // what of it
 	starts   bool          // the press starts its programme
 	ends     *PressJuiceOut
-	left     []*Vessel // open still, when their press is called empty
+	left     []*Vessel     // open still, when their press is called empty
 	pressed  quantity.Mass // what a press would hold
 	move     *Move
 	content  *Content          // what leaves

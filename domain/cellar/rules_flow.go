@@ -170,7 +170,7 @@ var goesInto = map[Substance][]Use{
 	Juice:      {UseSettle, UseFerment, UseFraction, UseSkin, UsePallet},
 	PressJuice: {UseSettle, UseFerment, UseFraction, UseSkin, UsePallet},
 	ClearJuice: {UseSettle, UseFerment, UseFraction, UsePallet, UseStorage},
-	WhiteMust:  {UseSkin},
+	WhiteMust:  {UseSkin, UseMust},
 	RedMust:    {UseMust, UseSkin},
 	HotMust:    {UseHot},
 	Lees:       {UseLees},

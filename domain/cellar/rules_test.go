@@ -131,6 +131,8 @@ func TestRules(t *testing.T) {
 		{"W21", "a test typed before the row ends", nil, `20:00 NS {"do":"dose","vessel":"101","product":"E-1","rate":"2 g/hL","temp":"14.8 °C","test_at":"2026-09-24T22:00:00+02:00"}`, true, false, ""},
 		{"W21", "a test typed after the row ends", nil, `20:00 NS {"do":"dose","vessel":"101","product":"E-1","rate":"2 g/hL","temp":"14.8 °C","test_at":"2026-09-24T23:10:00+02:00"}`, false, false, ""},
 		{"H03", "red must into a settling tank", []string{weighed}, `20:10 NS {"do":"tip","load":"0501","to":"103","kind":"red must"}`, true, false, ""},
+		{"H03", "must on skins into a vat for must", vat, `21:30 NS {"do":"move","from":"X1","to":[{"vessel":"R1","volume":"50 hL"}]}`, false, false, ""},
+		{"H03", "juice drained into a vat for must", append(append([]string{}, vat...), `21:10 NS {"do":"stage","vessel":"X1","stage":"drawing off"}`), `21:30 NS {"do":"move","from":"X1","to":[{"vessel":"R1","volume":"20 hL"}],"part":true}`, true, false, ""},
 		{"H03", "juice into a fermenter", nil, `20:00 NS {"do":"move","from":"101","to":[{"vessel":"201","volume":"10 hL"}],"part":true}`, false, false, ""},
 		{"H04", "more than the press takes", []string{`20:00 NS {"do":"load","load":"0501","gross":"36000 kg","tare":"12000 kg"}`}, `20:10 NS {"do":"tip","load":"0501","to":"P1"}`, true, true, ""},
 		{"H04", "what the press takes", []string{weighed}, `20:10 NS {"do":"tip","load":"0501","to":"P1"}`, false, false, ""},
@@ -383,6 +385,7 @@ var (
 	leastSkins  = append(append([]string{}, intoSkins...), `19:00 NS {"do":"clock","subject":"X1","verb":"drain","what":"not-before","in":"2h"}`)
 	hotHeld     = append(append([]string{}, hotMust...), `19:10 NS {"do":"reading","vessel":"H1","temp":"69 °C"}`)
 	hotHeldMost = append(append([]string{}, hotMust...), `19:10 NS {"do":"clock","subject":"H1","verb":"cool back","what":"not-after","in":"1h30"}`)
+	vat         = append(append([]string{}, skins...), `19:00 MA {"do":"vessel","vessel":"R1","brim":"120 hL","use":"must"}`, `19:00 MA {"do":"stage","vessel":"R1","stage":"empty clean","seen_to":["rinsed","drained","looked into"]}`)
 	redMust     = []string{`18:30 MA {"do":"vessel","vessel":"R1","brim":"120 hL","use":"must"}`, `18:30 MA {"do":"stage","vessel":"R1","stage":"empty clean","seen_to":["rinsed","drained","looked into"]}`,
 		`18:31 NS {"do":"load","load":"0501","gross":"30000 kg","tare":"12000 kg","route":"red"}`, `18:32 NS {"do":"tip","load":"0501","to":"R1","mass":"6 t","kind":"red must"}`,
 		`18:50 NS {"do":"tipped","load":"0501","to":"R1","volume":"50 hL"}`, `18:55 NS {"do":"stage","vessel":"R1","stage":"maceration"}`, `19:00 NS {"do":"reading","vessel":"R1","temp":"27 °C"}`}
