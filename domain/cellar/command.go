@@ -158,7 +158,8 @@ func Decide(s *State, c Command, now time.Time) ([]Fact, error) {
 	if err := d.bounded(facts); err != nil {
 		return nil, err
 	}
-	return d.settle(append(facts, d.ticks(facts)...))
+	facts = append(facts, d.ticks(facts)...)
+	return d.settle(append(facts, d.acts(facts)...))
 }
 
 // person checks who writes. Before a house is set there is nobody to check.

@@ -150,8 +150,8 @@ func (d *decision) endStage(v *Vessel, to Stage) []Fact {
 	switch to {
 	case CapRise:
 		return d.answer(plate, "run ended", KindFloat)
-	case Clean:
-		return d.answer(plate, "clean", KindClean)
+	case Clean, Dirty, OutOfUse, Cleaning: // inspected, whatever was found; cleaned again it is inspected again
+		return d.answer(plate, string(to), KindClean)
 	case Settling, Flotation: // floated juice waits for no settling any more
 		return d.answer(plate, string(to), KindContact, KindLook, KindCap, KindFloat, KindReading, KindRoute, KindSettling)
 	case Racked, Waiting:
