@@ -55,3 +55,21 @@ func TestMustIntoAMustVessel(t *testing.T) {
 	v, _ := d.State().Vessel("306")
 	require.Equal(t, "Gewürztraminer must", v.Now.Name(), d.Screen())
 }
+
+// TestABegunMoveIsWrittenAsDone: the pump runs; what is written now has happened,
+// and what was asked at its start is not asked again.
+func TestABegunMoveIsWrittenAsDone(t *testing.T) {
+	d := sit(t, "21:50", 120, 40)
+	_, runs := d.State().Running("105")
+	require.True(t, runs)
+	d.Press("105m").Shows("runs since 21:45", "yes, already         (the pump was started)")
+	d.Press("<enter>").Shows("13.5 hL of 164.5 hL are not accounted for")
+	require.True(t, func() bool { _, runs := d.State().Running("105"); return runs }(), "what is missing is asked about")
+	d.Press("x<enter><esc>104m").Shows("not yet: it goes now")
+}
+
+// TestWhitesAreSownCold: the house's own rows stand at that temperature.
+func TestWhitesAreSownCold(t *testing.T) {
+	d := sit(t, "21:55", 120, 40)
+	d.Press("203dyeast<tab>20 g/hL<tab>11<tab>").Hides("W18")
+}

@@ -81,6 +81,7 @@ type Limits struct {
 	StartDrop     float64          `json:"start_drop,omitzero" toml:"start_drop"`   // fall of the density, in °Oe, that tells of a start
 	StandFor      quantity.Span    `json:"stand_for,omitzero" toml:"stand_for"`     // how long juice may stand undecided above stand_below
 	StandBelow    quantity.Celsius `json:"stand_below,omitzero" toml:"stand_below"` // the temperature at which it may stand longer
+	ColdYeast     quantity.Celsius `json:"cold_yeast,omitzero" toml:"cold_yeast"`   // W18, inoculated below it
 }
 
 // Whole returns the limits with the default in place of each that is not set:
@@ -96,7 +97,7 @@ func DefaultLimits() Limits {
 		FloatBar: 6, PressHot: 50, LoadWaits: minutes(90), WarmGrapes: 25, LoadMost: 40 * quantity.Tonne,
 		PourWithin: minutes(15),
 		ControlFor: hours(24), ControlOpens: 3, BottleFor: hours(14 * 24), RouteWithin: hours(2), NTULow: 100, NTUHigh: 200, HotMost: hours(4), LookWithin: hours(2), SowWithin: hours(12),
-		StartDrop: 3, StandFor: hours(4), StandBelow: 13,
+		StartDrop: 3, StandFor: hours(4), StandBelow: 13, ColdYeast: 10,
 	}
 }
 
@@ -291,7 +292,7 @@ func (l Limits) with(o Limits) Limits {
 	if o.LoadMost != 0 {
 		l.LoadMost = o.LoadMost
 	}
-	for _, p := range []struct{ to, from *quantity.Celsius }{{&l.SlowBelow, &o.SlowBelow}, {&l.PressHot, &o.PressHot}, {&l.WarmGrapes, &o.WarmGrapes}, {&l.StandBelow, &o.StandBelow}} {
+	for _, p := range []struct{ to, from *quantity.Celsius }{{&l.SlowBelow, &o.SlowBelow}, {&l.PressHot, &o.PressHot}, {&l.WarmGrapes, &o.WarmGrapes}, {&l.StandBelow, &o.StandBelow}, {&l.ColdYeast, &o.ColdYeast}} {
 		if *p.from != 0 {
 			*p.to = *p.from
 		}

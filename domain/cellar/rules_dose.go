@@ -202,7 +202,7 @@ func findTooHot(t *trying) []gate.Finding {
 	return nil
 }
 
-// findColdYeast is W18.
+// findColdYeast is W18, below the house's own limit: whites are sown cold.
 func findColdYeast(t *trying) []gate.Finding {
 	if t.dose == nil || t.dose.product.Class != YeastClass {
 		return nil
@@ -211,7 +211,7 @@ func findColdYeast(t *trying) []gate.Finding {
 	if temp == nil && t.d.at.Sub(t.of.Now.TempAt) < readAhead {
 		temp = t.of.Now.Last.Temp
 	}
-	if temp == nil || *temp >= 12 {
+	if temp == nil || *temp >= t.d.s.House.Limits.Whole().ColdYeast {
 		return nil
 	}
 	return []gate.Finding{{Field: "temp", Right: gate.Anyone, Message: fmt.Sprintf("%s is cold for yeast: a slow start.", temp.Text(t.d.s.House.Units))}}

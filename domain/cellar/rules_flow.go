@@ -292,7 +292,7 @@ func findImbalance(t *trying) []gate.Finding {
 	if off <= balanceSlack || float64(off) <= 0.01*float64(t.content.Volume) {
 		return nil
 	}
-	return []gate.Finding{{Field: "loss", Right: gate.Anyone,
+	return []gate.Finding{{Field: "loss", Right: gate.Anyone, Asked: true,
 		Message: fmt.Sprintf("%s of %s are not accounted for.", off.Text(t.d.s.House.Units), t.content.Volume.Text(t.d.s.House.Units))}}
 }
 

@@ -167,7 +167,7 @@ func TestCommandsOfMovesAndStages(t *testing.T) {
 		{"pump starts", intent.FormMove, "101", "203<tab>165<tab><tab><tab><tab><tab>s180 hL/h<enter>", "",
 			&cellar.StartMove{Head: byMA, From: "101", To: []cellar.Portion{hl("203", 165)}, Rate: quantity.HL(180)}},
 		{"a move that runs", intent.FormMove, "101", "<enter>", `{"do":"move-start","by":"NS","from":"101","to":[{"vessel":"203","volume":"165 hL"},{"vessel":"405","volume":"48 hL"}]}`,
-			&cellar.Move{Head: byMA, From: "101", To: []cellar.Portion{hl("203", 165), hl("405", 48)}, Loss: quantity.HL(1)}},
+			&cellar.Move{Head: cellar.Head{By: "MA", Happened: true}, From: "101", To: []cellar.Portion{hl("203", 165), hl("405", 48)}, Loss: quantity.HL(1)}},
 		{"read back at the valve", intent.FormMove, "106", "206<up>206<enter>", `{"do":"house","by":"MA","read_back":["206","209"]}`,
 			&cellar.Move{Head: byMA, From: "106", To: []cellar.Portion{{Vessel: "206", Volume: quantity.HL(62.7), Seen: "206"}}}},
 		{"stage by the house", intent.FormStage, "104", "1<enter>", "", &cellar.SetStage{Head: byMA, Vessel: "104", Stage: cellar.Settling}},

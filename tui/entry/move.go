@@ -77,6 +77,7 @@ func (k *desk) moveFields(run *cellar.RunningMove, done func(map[string]string) 
 	pump := k.volume("rate", "Pump, an hour", "or give its end")
 	pump.Validate = k.reads("rate", func(s *slip) { s.hourly("rate") })
 	stays := yesNo("part", "Rest stays", "usual")
+	plan, why := doneAlready(run, nil)
 	fields := append(leg(0, "To"), leg(1, "And to")...)
 	fields = append(fields, plate("lees", "Lees to", lees.Vessel), leesVolume,
 		only(k.volume("loss", "Loss", ""), done))
@@ -84,7 +85,7 @@ func (k *desk) moveFields(run *cellar.RunningMove, done func(map[string]string) 
 	return append(fields,
 		only(yesNo("blend", "Blend on purpose", "usual"), k.meetsContent),
 		only(stays, done),
-		widget.Field{Name: "plan", Label: "Done?", Optional: true, Value: planned, Origin: "rules are asked first", Choices: []widget.Choice{
+		widget.Field{Name: "plan", Label: "Done?", Optional: true, Value: plan, Origin: why, Choices: []widget.Choice{
 			{Key: 'p', Label: "not yet: it goes now", Value: planned}, {Key: 'h', Label: "yes, already", Value: happened},
 			{Key: 's', Label: "the pump starts now", Value: starts}}},
 		only(pump, on("plan", starts)),
@@ -94,6 +95,20 @@ func (k *desk) moveFields(run *cellar.RunningMove, done func(map[string]string) 
 		only(k.when(), done),
 		only(howFound(), done),
 		k.valveField())
+}
+
+// doneAlready proposes whether a move is done: one that was begun, and goes where
+// it was said to. Where another plate is typed for it the rules are asked first.
+func doneAlready(run *cellar.RunningMove, values map[string]string) (plan, why string) {
+	if run == nil {
+		return planned, "rules are asked first"
+	}
+	for i, l := range legs {
+		if p, typed := values[l.to]; typed && p != "" && (i >= len(run.To) || cellar.Plate(p) != run.To[i].Vessel) {
+			return planned, "not where it was begun to"
+		}
+	}
+	return happened, "the pump was started"
 }
 
 // destination says what a vessel is used for and what is in it.
@@ -140,6 +155,10 @@ func (k *desk) followMove(values map[string]string) {
 		return
 	}
 	g := k.look()
+	if run, runs := g.State.Running(v.Plate); runs {
+		plan, why := doneAlready(run, values)
+		k.form.Propose("plan", plan, why)
+	}
 	typed := k.form.Draft()
 	left := v.Now.Volume
 	for _, l := range legs {
