@@ -97,7 +97,8 @@ func (c *Correct) refill(d *decision, x *Fill, mass quantity.Mass) ([]Fact, erro
 }
 
 // applyFill takes a corrected fill to the press, to the trailer, and to the shares of
-// the juice that ran out of the press since.
+// the juice that ran out of the press since. What was moved on from there keeps the
+// shares it was moved with.
 func (f *Corrected) applyFill(s *State, r Record) {
 	x := s.fillOf(f.Of)
 	var mass quantity.Mass
@@ -115,6 +116,7 @@ func (f *Corrected) applyFill(s *State, r Record) {
 	}
 	p.part(x.Seq).Mass = mass
 	for _, v := range s.vessels {
+		changed := false
 		for i, it := range v.Items {
 			if it.In == nil || it.Seq < x.Seq || Plate(it.In.From) != p.Plate || it.In.Volume == 0 {
 				continue
@@ -122,9 +124,9 @@ func (f *Corrected) applyFill(s *State, r Record) {
 			y, in := *it, *it.In
 			in.Parts = p.parts(in.Volume)
 			y.In = &in
-			v.Items[i] = &y
+			v.Items[i], changed = &y, true
 		}
-		if v.has(x.Seq) || v.Now.from(l.ID) {
+		if changed {
 			v.refold()
 		}
 	}
