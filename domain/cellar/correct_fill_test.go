@@ -64,7 +64,7 @@ func TestAFillIsPutRight(t *testing.T) {
 func TestTheJuiceOfAFillFollows(t *testing.T) {
 	h := openHouse(t)
 	h.say(t, weighed, `20:05 NS {"do":"tip","load":"0501","to":"P1","mass":"8 t"}`, `20:10 NS {"do":"tipped","load":"0501","to":"P1"}`,
-		`20:11 NS {"do":"load","load":"0502","variety":"Muscat","gross":"30000 kg","tare":"18000 kg"}`, `20:12 NS {"do":"tip","load":"0502","to":"P1","mass":"8 t"}`,
+		`20:11 NS {"do":"load","load":"0502","variety":"Muscat","gross":"30000 kg","tare":"18000 kg","answers":[{"rule":"D23"}]}`, `20:12 NS {"do":"tip","load":"0502","to":"P1","mass":"8 t"}`,
 		`20:40 NS {"do":"tipped","load":"0502","to":"P1"}`)
 	h.say(t, pressed...)
 	share := func() []quantity.Volume {

@@ -16,6 +16,7 @@ func (h *handover) back() {
 	b.Additions, b.Tests, b.Moves = h.additions(), h.testTable(), h.moves()
 	b.Corrections = inOrder(h.mends())
 	b.Alarms = h.alarmSums()
+	b.Plan, _ = h.plan()
 	var notes []told
 	for _, n := range h.s.Notes {
 		if n.What == NoteInfo && (h.within(n.At) || !n.Done) {

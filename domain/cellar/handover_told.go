@@ -308,6 +308,8 @@ func (h *handover) sums() {
 	h.out.Sums = []sheet.Sum{{Name: "in", Value: in.Load(h.sys)}, {Name: "main juice", Value: h.vol(main)},
 		{Name: "fraction", Value: h.vol(fraction)}, {Name: "lees", Value: h.vol(lees)}, {Name: "loss", Value: h.vol(loss)},
 		{Name: "UNEXPLAINED", Value: h.vol(unexplained)}, {Name: "additions", Value: fmt.Sprint(doses)}, {Name: "tests", Value: fmt.Sprint(len(h.tests()))}}
+	_, open := h.plan()
+	h.out.Sums = append(h.out.Sums, open...)
 }
 
 // promised lists the promises that stand and the calls to be made, by time.

@@ -21,7 +21,7 @@ func TestASlipIsRefusedWhereItWasTyped(t *testing.T) {
 		`20:50 NS {"do":"tipped","load":"0501","to":"103","volume":"251 hL","happened":true}`: "volume",
 	} {
 		h := openHouse(t)
-		h.say(t, `20:00 NS {"do":"load","load":"0501","gross":"30000 kg","tare":"12000 kg"}`, `20:00 NS {"do":"load","load":"0502","variety":"Syrah","gross":"30000 kg","tare":"12000 kg"}`,
+		h.say(t, `18:20 MA {"do":"book","load":"0502","variety":"Syrah","booked":"2026-09-24T20:30:00+02:00"}`, `20:00 NS {"do":"load","load":"0501","gross":"30000 kg","tare":"12000 kg"}`, `20:00 NS {"do":"load","load":"0502","variety":"Syrah","gross":"30000 kg","tare":"12000 kg"}`,
 			`20:05 NS {"do":"tip","load":"0501","to":"P1","mass":"15 t"}`)
 		var no *cellar.Rejection
 		require.ErrorAs(t, h.hear(line), &no, line)

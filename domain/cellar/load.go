@@ -39,6 +39,9 @@ type Load struct {
 	Rot     float64          `json:"rot,omitempty" toml:"-"`
 	Route   string           `json:"route,omitempty" toml:"route"`
 	To      string           `json:"to,omitempty" toml:"to"` // planned press or vessel
+	Grower  string           `json:"grower,omitempty" toml:"grower"`
+
+	Plan Planned `json:"-" toml:"-"` // as it was booked, whatever came
 
 	Seq     Seq       `json:"-" toml:"-"` // of its weighing
 	By      Initials  `json:"-" toml:"-"`
@@ -46,6 +49,12 @@ type Load struct {
 
 	State LoadState     `json:"-" toml:"-"`
 	In    quantity.Mass `json:"-" toml:"-"` // what has left the trailer
+}
+
+// Planned is what a load was booked as.
+type Planned struct {
+	Variety, Grower string
+	Net             quantity.Mass // 0 where it was booked without
 }
 
 // Load finds a load by its number.
@@ -102,6 +111,10 @@ func (f *LoadBooked) apply(s *State, r Record) {
 	was := l.Booked
 	l.Booked = f.Booked
 	l.fill(f.Load)
+	l.Plan = Planned{Variety: l.Variety, Grower: l.Grower, Net: l.Plan.Net}
+	if f.Net != 0 {
+		l.Plan.Net = f.Net
+	}
 	text := fmt.Sprintf("%s expected %s", l.Variety, s.Clock(l.Booked))
 	if !was.IsZero() && !was.Equal(l.Booked) {
 		text = fmt.Sprintf("expected %s, was %s", s.Clock(l.Booked), s.Clock(was))
@@ -111,7 +124,7 @@ func (f *LoadBooked) apply(s *State, r Record) {
 
 // fill takes over the particulars that from names.
 func (l *Load) fill(from Load) {
-	for _, p := range []struct{ to, from *string }{{&l.Variety, &from.Variety}, {&l.Pick, &from.Pick}, {&l.Trailer, &from.Trailer}, {&l.Route, &from.Route}, {&l.To, &from.To}} {
+	for _, p := range []struct{ to, from *string }{{&l.Variety, &from.Variety}, {&l.Pick, &from.Pick}, {&l.Trailer, &from.Trailer}, {&l.Route, &from.Route}, {&l.To, &from.To}, {&l.Grower, &from.Grower}} {
 		if *p.from != "" {
 			*p.to = *p.from
 		}

@@ -118,35 +118,15 @@ func anyCommand(t *rapid.T, h *house) cellar.Command {
 			return &cellar.See{Head: head, Clock: due[0].ID}
 		}
 		if l, ok := h.s.Load("0501"); ok && !l.Arrived.IsZero() {
-			return pressCommand(t, h, head)
+			return pressCommand(t, h, head, plate)
 		}
 		return &cellar.WeighLoad{Head: head, Load: cellar.Load{ID: "0501", Gross: 30 * quantity.Tonne, Tare: 12 * quantity.Tonne}}
 	case 14, 15:
 		return crewCommand(t, h, head)
 	case 16:
-		return pressCommand(t, head, plate)
+		return pressCommand(t, h, head, plate)
 	}
 	return lessCommon(t, h, head, plate)
-}
-
-// pressCommand draws what is written of a load and the press it goes into.
-func pressCommand(t *rapid.T, h *house, head cellar.Head) cellar.Command {
-	for _, c := range h.s.Correctables("") {
-		if c.Press != "" && rapid.IntRange(0, 3).Draw(t, "fill put right") == 0 {
-			return &cellar.Correct{Head: head, Of: c.Of, Field: "mass", Value: fmt.Sprint(rapid.IntRange(100, 20000).Draw(t, "kg")), Reason: "drawn"}
-		}
-	}
-	switch rapid.IntRange(0, 4).Draw(t, "press") {
-	case 0:
-		return &cellar.TipDone{Head: head, Load: "0501", To: "P1"}
-	case 1:
-		return &cellar.StartPress{Head: head, Press: "P1", Programme: "W-120", Main: "103", Fraction: "401"}
-	case 2:
-		return &cellar.PressJuiceOut{Head: head, Press: "P1", Volume: hl(t, 60), End: rapid.Bool().Draw(t, "end")}
-	case 3:
-		return &cellar.FreePress{Head: head, Press: "P1"}
-	}
-	return &cellar.Tip{Head: head, Load: "0501", To: "P1", Mass: quantity.Mass(rapid.IntRange(1, 20).Draw(t, "t")) * quantity.Tonne / 2}
 }
 
 // lessCommon draws a command that is written now and then.
@@ -173,12 +153,17 @@ func lessCommon(t *rapid.T, h *house, head cellar.Head, plate func() cellar.Plat
 }
 
 // pressCommand draws what is written of a press, from the load to the free press.
-func pressCommand(t *rapid.T, head cellar.Head, plate func() cellar.Plate) cellar.Command {
+func pressCommand(t *rapid.T, h *house, head cellar.Head, plate func() cellar.Plate) cellar.Command {
+	for _, c := range h.s.Correctables("") {
+		if c.Press != "" && rapid.IntRange(0, 3).Draw(t, "fill put right") == 0 {
+			return &cellar.Correct{Head: head, Of: c.Of, Field: "mass", Value: fmt.Sprint(rapid.IntRange(100, 20000).Draw(t, "kg")), Reason: "drawn"}
+		}
+	}
 	switch rapid.IntRange(0, 8).Draw(t, "press") {
 	case 0:
 		return &cellar.WeighLoad{Head: head, Load: cellar.Load{ID: "0501", Gross: 30 * quantity.Tonne, Tare: 12 * quantity.Tonne}}
 	case 1:
-		return &cellar.Tip{Head: head, Load: "0501", To: "P1", Mass: 9 * quantity.Tonne}
+		return &cellar.Tip{Head: head, Load: "0501", To: "P1", Mass: quantity.Mass(rapid.IntRange(1, 20).Draw(t, "t")) * quantity.Tonne / 2}
 	case 2:
 		return &cellar.TipDone{Head: head, Load: "0501", To: "P1"}
 	case 3:

@@ -99,6 +99,7 @@ var rules = gate.Table[*trying]{
 	{Code: "W01", Title: "load waiting long", Find: findWaiting},
 	{Code: "D14", Title: "a trailer's tare far from its last", Find: findOddTare},
 	{Code: "D15", Title: "another variety than booked", Find: findOtherVariety},
+	{Code: "D23", Title: "more than booked", Find: findOverPlan},
 	{Code: "W02", Title: "warm white grapes", Find: findWarmGrapes},
 	{Code: "W03", Title: "rot", Find: findRot},
 	{Code: "W04", Title: "skin contact below its minimum", Find: findSkinsEarly},

@@ -82,11 +82,17 @@ func TestRules(t *testing.T) {
 		{"H02", "grapes onto a closed lot", []string{weighed}, `20:10 NS {"do":"tip","load":"0501","to":"102","kind":"juice"}`, true, false, ""},
 		{"H02", "grapes into a clean vessel", []string{weighed}, `20:10 NS {"do":"tip","load":"0501","to":"103","kind":"juice"}`, false, false, ""},
 		{"H02", "grapes into a dirty vessel", []string{weighed, `20:05 NS {"do":"stage","vessel":"103","stage":"empty dirty"}`}, `20:10 NS {"do":"tip","load":"0501","to":"103","kind":"juice"}`, true, false, ""},
-		{"D14", "a trailer a ton heavier than it was", []string{trailer}, `20:30 NS {"do":"load","load":"0502","variety":"Muscat","gross":"30000 kg","tare":"13000 kg","trailer":"t7"}`, true, false, ""},
-		{"D14", "a trailer as it was", []string{trailer}, `20:30 NS {"do":"load","load":"0502","variety":"Muscat","gross":"30000 kg","tare":"12100 kg","trailer":"T7"}`, false, false, ""},
-		{"D14", "another trailer", []string{trailer}, `20:30 NS {"do":"load","load":"0502","variety":"Muscat","gross":"30000 kg","tare":"13000 kg","trailer":"T8"}`, false, false, ""},
+		{"D14", "a trailer a ton heavier than it was", []string{booked0502, trailer}, `20:30 NS {"do":"load","load":"0502","variety":"Muscat","gross":"30000 kg","tare":"13000 kg","trailer":"t7"}`, true, false, ""},
+		{"D14", "a trailer as it was", []string{booked0502, trailer}, `20:30 NS {"do":"load","load":"0502","variety":"Muscat","gross":"30000 kg","tare":"12100 kg","trailer":"T7"}`, false, false, ""},
+		{"D14", "another trailer", []string{booked0502, trailer}, `20:30 NS {"do":"load","load":"0502","variety":"Muscat","gross":"30000 kg","tare":"13000 kg","trailer":"T8"}`, false, false, ""},
 		{"D15", "Muscat where Sauvignon is booked", nil, `20:00 NS {"do":"load","load":"0501","variety":"Muscat","gross":"30000 kg","tare":"12000 kg"}`, true, false, ""},
 		{"D15", "as it is booked", nil, `20:00 NS {"do":"load","load":"0501","variety":"sauvignon","gross":"30000 kg","tare":"12000 kg"}`, false, false, ""},
+		{"D23", "a second load where one is booked", []string{weighed}, `20:30 NS {"do":"load","load":"0503","variety":"Sauvignon","gross":"20000 kg","tare":"12000 kg"}`, true, false, ""},
+		{"D23", "a variety of which none is booked", nil, `20:30 NS {"do":"load","load":"0503","variety":"Syrah","gross":"20000 kg","tare":"12000 kg"}`, true, false, ""},
+		{"D23", "a fifth more than booked", []string{plan15}, `20:30 NS {"do":"load","load":"0501","gross":"30000 kg","tare":"12000 kg"}`, true, false, ""},
+		{"D23", "a tenth more than booked", []string{plan15}, `20:30 NS {"do":"load","load":"0501","gross":"28500 kg","tare":"12000 kg"}`, false, false, ""},
+		{"D23", "as it is booked", nil, weighed, false, false, ""},
+		{"D23", "the same variety of another grower", []string{weighed}, `20:30 NS {"do":"load","load":"0503","variety":"Sauvignon","grower":"east slope","gross":"20000 kg","tare":"12000 kg"}`, true, false, ""},
 		{"H02", "press juice into a tank nobody named", append(append([]string{}, inP1...), pressed[0]), `22:00 NS {"do":"juice","press":"P1","to":"102","volume":"20 hL"}`, true, false, ""},
 		{"H02", "press juice into the tank that was named", append(append([]string{}, inP1...), pressed[0]), `22:00 NS {"do":"juice","press":"P1","to":"103","volume":"20 hL"}`, false, false, ""},
 		{"H06", "over the working limit", nil, `20:00 NS {"do":"move","from":"101","to":[{"vessel":"201","volume":"190 hL"}],"part":true}`, true, false, ""},
@@ -334,6 +340,10 @@ func latest(h *house) cellar.Seq { return h.s.Correctables("")[0].Of }
 
 const trailer = `20:00 NS {"do":"load","load":"0501","gross":"30000 kg","tare":"12000 kg","trailer":"T7"}`
 
+const booked0502 = `18:20 MA {"do":"book","load":"0502","variety":"Muscat","booked":"2026-09-24T20:30:00+02:00"}`
+
+const plan15 = `18:20 MA {"do":"book","load":"0501","variety":"Sauvignon","net":"15 t","booked":"2026-09-24T20:30:00+02:00"}`
+
 const weighed = `20:00 NS {"do":"load","load":"0501","gross":"30000 kg","tare":"12000 kg"}`
 
 var (
@@ -344,7 +354,7 @@ var (
 	// laterLoad: a second load, four hours after the first, in the press whose
 	// juice goes to the same tank.
 	laterLoad = append(append(append([]string{}, inP1...), pressed...), `22:45 NS {"do":"juice","press":"P1","share":"fraction","volume":"20 hL","end":true}`,
-		`23:20 NS {"do":"press-free","press":"P1","more":true}`, `00:05 NS {"do":"load","load":"0502","variety":"Sauvignon","gross":"30000 kg","tare":"12000 kg"}`,
+		`23:20 NS {"do":"press-free","press":"P1","more":true}`, `23:30 MA {"do":"book","load":"0502","variety":"Sauvignon","booked":"2026-09-25T00:00:00+02:00"}`, `00:05 NS {"do":"load","load":"0502","variety":"Sauvignon","gross":"30000 kg","tare":"12000 kg"}`,
 		`00:10 NS {"do":"tip","load":"0502","to":"P1"}`, `00:40 NS {"do":"tipped","load":"0502","to":"P1"}`,
 		`00:45 NS {"do":"press-start","press":"P1","programme":"W-120","main":"103","fraction":"401"}`)
 	// stillOpen is a tank with a valid negative into which P1 still runs.

@@ -83,6 +83,11 @@ type Sum struct {
 	Name, Value string
 }
 
+// Booked is what came of one variety of one grower against what was booked.
+type Booked struct {
+	Name, Loads, Mass string
+}
+
 // Addition is one product given to one vessel.
 type Addition struct {
 	When, Where, Product, Rate, Basis, Weighed, Number, By string
@@ -111,6 +116,7 @@ type Back struct {
 	Moves       []Move
 	Corrections []Row
 	Alarms      []Sum
+	Plan        []Booked
 	Notes       []Row
 	Clock       []Row // what befell the machine's clock
 }

@@ -9,7 +9,7 @@ import (
 // pressing fills a press and starts its programme.
 func (h *house) pressing(press string) {
 	h.t.Helper()
-	h.lines(`{"do":"load","by":"MA","load":"0409","variety":"Chardonnay","gross":"32900 kg","tare":"12500 kg"}
+	h.lines(`{"do":"load","by":"MA","load":"0409","variety":"Chardonnay","gross":"32900 kg","tare":"12500 kg","answers":[{"rule":"D23"}]}
 {"do":"tip","by":"TQ","load":"0409","to":"` + press + `"}
 {"do":"tipped","by":"TQ","load":"0409","to":"` + press + `"}
 {"do":"press-start","by":"TQ","press":"` + press + `","programme":"W-120","main":"103","fraction":"403"}`)

@@ -59,9 +59,14 @@ func (k *desk) weigh(l *cellar.Load) *Entry {
 		fields = append(append([]widget.Field{}, figures...), number, variety)
 	}
 	trailer := only(widget.Field{Name: "trailer", Label: "Trailer", Kind: widget.Code, Width: 8, Limit: 12, Hint: "its number: the board remembers its tare", Optional: true}, weighed)
+	grower := words("grower", "Grower", "where two bring the same")
+	grower.Width = 24
+	if l != nil && l.Grower != "" {
+		grower.Value, grower.Origin = l.Grower, "as booked"
+	}
 	fields = append(fields, trailer, pick, route, to,
 		only(k.ahead("booked", "Expected", "when"), func(v map[string]string) bool { return !weighed(v) }),
-		only(k.when(), weighed))
+		only(k.when(), weighed), grower)
 	e := k.entry(title, fields...)
 	e.Form.Danger = yardDanger
 	e.Command = k.loadCommand
@@ -92,7 +97,7 @@ func nextLoad(s *cellar.State) string {
 func (k *desk) loadCommand(values map[string]string) (cellar.Command, error) {
 	s := k.slip(values)
 	l := cellar.Load{ID: cellar.LoadID(strings.ToUpper(s.text("load"))), Variety: s.text("variety"), Pick: s.text("pick"),
-		Route: s.text("route"), To: strings.ToUpper(s.text("to"))}
+		Route: s.text("route"), To: strings.ToUpper(s.text("to")), Grower: s.text("grower")}
 	if l.To != "" {
 		s.fail("to", k.knows(cellar.Plate(l.To)))
 	}
@@ -115,13 +120,13 @@ func (k *desk) loadLines(values map[string]string) []string {
 	s := k.slip(values)
 	gross, tare := s.grapes("gross"), s.grapes("tare")
 	if gross == 0 || tare == 0 {
-		return nil
+		return s.planLine(0)
 	}
 	net := gross - tare
 	if net <= 0 {
 		return []string{"gross less tare leaves nothing: are the two swapped?"}
 	}
-	lines := []string{s.g.Theme.Strong.Render("net " + net.Text(s.g.Units()))}
+	lines := append([]string{s.g.Theme.Strong.Render("net " + net.Text(s.g.Units()))}, s.planLine(net)...)
 	if last, ok := s.g.State.LastTare(s.text("trailer")); ok {
 		lines = append(lines, fmt.Sprintf("trailer %s weighed %s empty with load %s", last.Trailer, last.Tare.Text(s.g.Units()), last.ID))
 	}
@@ -134,6 +139,21 @@ func (k *desk) loadLines(values map[string]string) []string {
 	}
 	fraction := quantity.HL(s.g.State.House.Limits.PressFraction * net.Tonnes())
 	return append(lines, fractionRoom(s.g, fraction))
+}
+
+// planLine is what of the load's variety has come against what is booked, with the
+// load once it has a weight.
+func (s *slip) planLine(net quantity.Mass) []string {
+	l := cellar.Load{ID: cellar.LoadID(strings.ToUpper(s.text("load"))), Variety: s.text("variety"), Grower: s.text("grower"), Net: net}
+	x, ok := s.g.State.IntakeWith(l, s.g.Now)
+	if !ok || l.Variety == "" {
+		return nil
+	}
+	lead := "in so far: "
+	if net > 0 {
+		lead = "with this load: "
+	}
+	return []string{lead + x.Says(s.g.Units())}
 }
 
 // pressRoom lists how full each press would be.

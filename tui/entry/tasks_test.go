@@ -57,7 +57,7 @@ func TestT3ReadACheck(t *testing.T) {
 
 func TestT4CorrectAVolume(t *testing.T) {
 	h := newHouse(t)
-	h.lines(`{"do":"load","by":"MA","load":"0409","variety":"Chardonnay","gross":"32900 kg","tare":"12500 kg"}
+	h.lines(`{"do":"load","by":"MA","load":"0409","variety":"Chardonnay","gross":"32900 kg","tare":"12500 kg","answers":[{"rule":"D23"}]}
 {"do":"tip","by":"TQ","load":"0409","to":"P2"}
 {"do":"tipped","by":"TQ","load":"0409","to":"P2"}
 {"do":"stage","by":"MA","vessel":"108","stage":"empty clean","seen_to":["rinsed","drained","looked into"]}
@@ -112,7 +112,7 @@ func TestT8WeighALoad(t *testing.T) {
 	assert.LessOrEqual(t, tuitest.Strokes(t, "0414g"+form), 35)
 	e := h.open(intent.FormLoad, "0414")
 	c := h.typed(e, form).(*cellar.WeighLoad)
-	assert.Contains(t, live(e), "net 18800 kg\nfits  P1 85 % ready  P2 85 % ready\nmain juice, clean and free: 103\npress fraction about 26.3 hL, fits 403 405 · not 402 (75.3 of 57.0)")
+	assert.Contains(t, live(e), "net 18800 kg\nwith this load: Sauvignon, 1 of 1 load: 18.8 t\nfits  P1 85 % ready  P2 85 % ready\nmain juice, clean and free: 103\npress fraction about 26.3 hL, fits 403 405 · not 402 (75.3 of 57.0)")
 	h.write(c)
 	l, _ := h.s.Load("0414")
 	assert.Equal(t, "18800 kg", l.Net.String())

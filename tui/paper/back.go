@@ -96,6 +96,13 @@ func (f *front) backLines() []string {
 	}
 	out = f.parts(out, []part{{"WHAT HAPPENED", f.s.Happened}, {"OVERRIDES", f.s.Overrides}, {"WARNINGS TAKEN", f.s.Taken}})
 	out = append(append(out, ""), f.g.packed("SUMS", sums(f.s), ", ")...)
+	if len(b.Plan) > 0 {
+		out = append(out, "", "BOOKED AND WEIGHED")
+		for _, x := range b.Plan {
+			out = append(out, strings.TrimRight(fmt.Sprintf("  %-30s %-20s %s", clip(ASCII(x.Name), 30), clip(ASCII(x.Loads), 20), ASCII(x.Mass)), " "))
+		}
+		out = append(out, "")
+	}
 	if len(b.Alarms) > 0 {
 		out = append(out, f.g.packed("ALARMS", named(b.Alarms), ", ")...)
 	}

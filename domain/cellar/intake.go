@@ -1,0 +1,173 @@
+package cellar
+
+import (
+	"fmt"
+	"strings"
+	"time"
+
+	"cellar.example/mustwatch/domain/gate"
+	"cellar.example/mustwatch/domain/quantity"
+	"cellar.example/mustwatch/domain/sheet"
+)
+
+// Intake is what was booked and what has come of one variety of one grower in a
+// shift. Booked counts the loads that have come and those that are still expected;
+// what came without having been booked is in Came only.
+type Intake struct {
+	Grower, Variety string
+	Booked, Came    int
+	Planned, In     quantity.Mass
+	Weightless      bool // a load is booked without its mass, so Planned is not all
+}
+
+// Name is the variety, with the grower where that was said.
+func (x Intake) Name() string {
+	if x.Grower == "" {
+		return x.Variety
+	}
+	return x.Variety + " of " + x.Grower
+}
+
+// Count is how many loads have come of how many: "3 of 5 loads".
+func (x Intake) Count() string {
+	switch {
+	case x.Booked == 0:
+		return loads(x.Came) + ", none booked"
+	case x.Came > x.Booked:
+		return fmt.Sprintf("%s, %d booked", loads(x.Came), x.Booked)
+	}
+	return fmt.Sprintf("%d of %s", x.Came, loads(x.Booked))
+}
+
+func loads(n int) string {
+	if n == 1 {
+		return "1 load"
+	}
+	return fmt.Sprintf("%d loads", n)
+}
+
+// Weight is what has come of what is planned: "41.2 of 60.0 t".
+func (x Intake) Weight(sys quantity.System) string {
+	in := x.In.Load(sys)
+	if x.Weightless || x.Booked == 0 {
+		return in
+	}
+	planned := x.Planned.Load(sys)
+	if a, unit, ok := strings.Cut(in, " "); ok && strings.HasSuffix(planned, " "+unit) {
+		in = a
+	}
+	return in + " of " + planned
+}
+
+// Says is the whole: "Sauvignon, 3 of 5 loads: 41.2 of 60.0 t".
+func (x Intake) Says(sys quantity.System) string {
+	return fmt.Sprintf("%s, %s: %s", x.Name(), x.Count(), x.Weight(sys))
+}
+
+// over tells whether more has come than was booked: more loads, or so much more mass
+// that it is another's.
+func (x Intake) over() bool {
+	return x.Came > x.Booked || !x.Weightless && float64(x.In) > (1+intakeOver)*float64(x.Planned)
+}
+
+// intakeOver is how much more than planned may come before it is asked about, as a
+// share: growers guess what they pick (common practice, no source).
+const intakeOver = 0.10
+
+// Intakes sums what came in the shift against its plan, by grower and variety in the
+// order in which they were first named. Without a shift it is the twelve hours before
+// and those to come.
+func (s *State) Intakes(now time.Time) []Intake {
+	from, to := s.Shift.Started, s.Shift.Ends
+	if from.IsZero() {
+		from = now.Add(-sheetShift)
+	}
+	if to.IsZero() || to.Before(now) {
+		to = now.Add(sheetShift)
+	}
+	var out []Intake
+	at := map[string]int{}
+	of := func(grower, variety string) *Intake {
+		key := strings.ToLower(grower + "\n" + variety)
+		if _, known := at[key]; !known {
+			at[key], out = len(out), append(out, Intake{Grower: grower, Variety: variety})
+		}
+		return &out[at[key]]
+	}
+	for _, l := range s.Loads {
+		came := l.Seq != 0 && !l.Arrived.Before(from) && !l.Arrived.After(now)
+		if p := l.Plan; !l.Booked.IsZero() && (came || l.Arrived.IsZero() && !l.Booked.After(to)) {
+			of(p.Grower, p.Variety).book(p.Net)
+		}
+		if came {
+			x := of(l.Grower, l.Variety)
+			x.Came, x.In = x.Came+1, x.In+l.Net
+		}
+	}
+	return out
+}
+
+func (x *Intake) book(net quantity.Mass) {
+	x.Booked, x.Planned, x.Weightless = x.Booked+1, x.Planned+net, x.Weightless || net == 0
+}
+
+// IntakeWith is the sum of a load's own variety and grower as it would be with it; ok
+// is false where nothing at all is booked, for then there is no plan to hold it to.
+func (s *State) IntakeWith(l Load, now time.Time) (x Intake, ok bool) {
+	old, _ := s.Load(l.ID)
+	if old != nil && l.Grower == "" {
+		l.Grower = old.Grower
+	}
+	x = Intake{Grower: l.Grower, Variety: l.Variety}
+	for _, y := range s.Intakes(now) {
+		ok = ok || y.Booked > 0
+		if strings.EqualFold(y.Grower, l.Grower) && strings.EqualFold(y.Variety, l.Variety) {
+			x = y
+		}
+	}
+	if l.Net > 0 && (old == nil || old.Arrived.IsZero()) {
+		x.Came, x.In = x.Came+1, x.In+l.Net
+		if old != nil && !s.Shift.Ends.IsZero() && old.Booked.After(s.Shift.Ends) { // booked for later, and here
+			x.book(old.Plan.Net)
+		}
+	}
+	return x, ok
+}
+
+// findOverPlan is D23, a rule of our own: with this load more of a variety would have
+// come than is booked, so that it may be another's, or counted twice. Where the number
+// is booked as another variety D15 asks.
+func findOverPlan(t *trying) []gate.Finding {
+	if t.load == nil || t.tipped || len(findOtherVariety(t)) > 0 {
+		return nil
+	}
+	x, ok := t.d.s.IntakeWith(*t.load, t.d.at)
+	if !ok || !x.over() {
+		return nil
+	}
+	if x.Booked == 0 {
+		return []gate.Finding{{Field: "variety", Right: gate.Anyone,
+			Message: fmt.Sprintf("No %s is booked for this shift. Is it another variety, or another load?", x.Name())}}
+	}
+	u := t.d.s.House.Units
+	f := gate.Finding{Field: "load", Right: gate.Anyone,
+		Message: fmt.Sprintf("%s comes to %s with load %s; %s are booked.", x.Name(), x.In.Load(u), t.load.ID, x.Planned.Load(u))}
+	if x.Came > x.Booked {
+		f.Message = fmt.Sprintf("Load %s is %s number %d, %s in all; %d booked.", t.load.ID, x.Name(), x.Came, x.In.Load(u), x.Booked)
+	}
+	f.Message += " Is it this variety, and not weighed already?"
+	return []gate.Finding{f}
+}
+
+// plan are the sums against the plan for the sheet: all of them, and those that are
+// not as booked.
+func (h *handover) plan() (all []sheet.Booked, open []sheet.Sum) {
+	for _, x := range h.s.Intakes(h.now) {
+		b := sheet.Booked{Name: x.Name(), Loads: x.Count(), Mass: x.Weight(h.sys)}
+		all = append(all, b)
+		if x.Came != x.Booked || x.over() {
+			open = append(open, sheet.Sum{Name: b.Name, Value: b.Loads + ", " + b.Mass})
+		}
+	}
+	return all, open
+}
