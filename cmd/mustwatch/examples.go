@@ -70,7 +70,8 @@ var subjects = []subject{
 		{says: "a vessel must not move until a named person says so", line: `{"do":"hold","at":"2026-10-03T02:30:00+02:00","by":"AL","vessel":"F1","reason":"valve drips","releaser":"CW"}`},
 		{says: "that person says so", line: `{"do":"release","at":"2026-10-03T04:10:00+02:00","by":"CW","vessel":"F1","reason":"seal changed"}`},
 		{says: "a pump is about to run; the rules are asked here", line: `{"do":"move-start","at":"2026-10-03T04:25:00+02:00","by":"BT","from":"S1","to":[{"vessel":"F1","volume":"78 hL"}],"lees":{"vessel":"L1","volume":"1.8 hL"},"rate":"80 hL"}`},
-		{says: "what moved; the rest is lees, loss, or stays (\"part\":true)", line: `{"do":"move","at":"2026-10-03T05:25:00+02:00","by":"BT","from":"S1","to":[{"vessel":"F1","volume":"78 hL"}],"lees":{"vessel":"L1","volume":"1.8 hL"},"loss":"0.2 hL"}`},
+		{says: "what moved; the rest is lees, loss, or stays (\"part\":true); \"how\": dip, meter, estimate", line: `{"do":"move","at":"2026-10-03T05:25:00+02:00","by":"BT","from":"S1","to":[{"vessel":"F1","volume":"78 hL"}],"lees":{"vessel":"L1","volume":"1.8 hL"},"loss":"0.2 hL"}`},
+		{says: "a vessel is clean; what was seen to: rinsed, drained, sanitised, looked into (from outside)", line: `{"do":"stage","at":"2026-10-03T05:25:40+02:00","by":"BT","vessel":"S1","stage":"empty clean","seen_to":["rinsed","drained","looked into"]}`},
 	}},
 	{"Clocks and notes", []example{
 		{says: "a clock; \"due\" an instant, or \"in\" a length", line: `{"do":"clock","at":"2026-10-03T05:26:00+02:00","by":"BT","subject":"S1","verb":"rinse","in":"20m"}`},

@@ -72,7 +72,7 @@ func anyCommand(t *rapid.T, h *house) cellar.Command {
 	temp := quantity.Celsius(rapid.IntRange(6, 20).Draw(t, "temp"))
 	switch rapid.IntRange(0, 19).Draw(t, "kind") {
 	case 0:
-		return &cellar.GiveDose{Head: head, Vessel: plate(), Product: pick[cellar.ProductID](t, "product", "E-1", "S-1", "B-1"), Temp: &temp,
+		return &cellar.GiveDose{Head: head, Vessel: plate(), Seen: pick[cellar.Plate](t, "seen", "", "206"), Product: pick[cellar.ProductID](t, "product", "E-1", "S-1", "B-1"), Temp: &temp,
 			Rate: quantity.Rate{Value: float64(rapid.IntRange(1, 6).Draw(t, "rate")), Unit: quantity.GPerHL}}
 	case 12:
 		return &cellar.WeighDose{GiveDose: cellar.GiveDose{Head: head, Vessel: plate(), Product: pick[cellar.ProductID](t, "product", "E-1", "S-1", "B-1"),
@@ -93,13 +93,19 @@ func anyCommand(t *rapid.T, h *house) cellar.Command {
 			Tube: pick[cellar.Plate](t, "tube", "", "", "101"), ControlTube: cellar.ControlTube{TakenAt: h.now.Add(-time.Duration(rapid.IntRange(1, 40).Draw(t, "age")) * time.Hour)}}
 	case 4, 5:
 		v, _ := h.s.Vessel(plate())
-		c := &cellar.Move{Head: head, From: v.Plate, To: []cellar.Portion{{Vessel: plate(), Volume: hl(t, 60)}}, Part: rapid.Bool().Draw(t, "part"), Blend: rapid.Bool().Draw(t, "blend")}
+		c := &cellar.Move{Head: head, From: v.Plate, To: []cellar.Portion{{Vessel: plate(), Volume: hl(t, 60)}}, Part: rapid.Bool().Draw(t, "part"), Blend: rapid.Bool().Draw(t, "blend"),
+			How: pick(t, "how", cellar.Unsaid, cellar.Unsaid, cellar.ByDip, cellar.ByMeter, cellar.Estimate)}
+		c.To[0].Seen = pick(t, "seen", "", c.To[0].Vessel, "206")
 		if !c.Part && v.Now.Volume > 0 {
 			c.To[0].Volume = v.Now.Volume
 		}
 		return c
 	case 6:
-		return &cellar.SetStage{Head: head, Vessel: plate(), Stage: pick(t, "stage", cellar.Stages()...), Reason: "drawn"}
+		c := &cellar.SetStage{Head: head, Vessel: plate(), Stage: pick(t, "stage", cellar.Stages()...), Reason: "drawn"}
+		if c.Stage == cellar.Clean {
+			c.SeenTo = cellar.CleanSteps()[rapid.IntRange(0, 4).Draw(t, "seen to"):]
+		}
+		return c
 	case 7:
 		return &cellar.HoldVessel{Head: head, Vessel: plate(), Reason: "drawn", Releaser: "OF"}
 	case 8:

@@ -56,6 +56,11 @@ func (v *Vessel) shift(by time.Duration) {
 			in := *x.In
 			in.Doses, in.Temps = shiftDoses(in.Doses, by), shiftTemps(in.Temps, by)
 			shiftTime(&in.NegAt, by)
+			if in.Carried != nil {
+				g := *in.Carried
+				shiftTime(&g.At, by)
+				in.Carried = &g
+			}
 			x.In = &in
 		}
 		if x.Dose != nil {

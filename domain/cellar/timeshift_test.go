@@ -96,3 +96,12 @@ func TestAPressEndsWithItsClockAfterATimePutRight(t *testing.T) {
 	require.Equal(t, "22:00", dueOf(t, h, "P1"))
 	require.Equal(t, "22:00", h.s.Clock(p.End))
 }
+
+// A dip of an hour ago is an hour old by the right clock too, wherever the juice went.
+func TestTheSourceOfAVolumeMovesWithATimePutRight(t *testing.T) {
+	h := openHouse(t)
+	h.say(t, `18:30 NS {"do":"reading","vessel":"101","dip":"199.5 hL"}`, `18:40 NS {"do":"move","from":"101","to":[{"vessel":"103","volume":"80 hL"}],"part":true}`)
+	putRight(t, h, "19:30", "22:30")
+	require.True(t, vesselOf(t, h, "101").Now.Gauge.At.Equal(at("21:30")))
+	require.True(t, vesselOf(t, h, "103").Now.Gauge.At.Equal(at("21:30")))
+}
