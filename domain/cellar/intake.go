@@ -78,13 +78,7 @@ const intakeOver = 0.10
 // order in which they were first named. Without a shift it is the twelve hours before
 // and those to come.
 func (s *State) Intakes(now time.Time) []Intake {
-	from, to := s.Shift.Started, s.Shift.Ends
-	if from.IsZero() {
-		from = now.Add(-sheetShift)
-	}
-	if to.IsZero() || to.Before(now) {
-		to = now.Add(sheetShift)
-	}
+	from, to := s.planned(now)
 	var out []Intake
 	at := map[string]int{}
 	of := func(grower, variety string) *Intake {
@@ -107,6 +101,18 @@ func (s *State) Intakes(now time.Time) []Intake {
 	return out
 }
 
+// planned is the time whose loads are summed: the shift, or twelve hours either way.
+func (s *State) planned(now time.Time) (from, to time.Time) {
+	from, to = s.Shift.Started, s.Shift.Ends
+	if from.IsZero() {
+		from = now.Add(-sheetShift)
+	}
+	if to.IsZero() || to.Before(now) {
+		to = now.Add(sheetShift)
+	}
+	return from, to
+}
+
 func (x *Intake) book(net quantity.Mass) {
 	x.Booked, x.Planned, x.Weightless = x.Booked+1, x.Planned+net, x.Weightless || net == 0
 }
@@ -127,7 +133,7 @@ func (s *State) IntakeWith(l Load, now time.Time) (x Intake, ok bool) {
 	}
 	if l.Net > 0 && (old == nil || old.Arrived.IsZero()) {
 		x.Came, x.In = x.Came+1, x.In+l.Net
-		if old != nil && !s.Shift.Ends.IsZero() && old.Booked.After(s.Shift.Ends) { // booked for later, and here
+		if _, to := s.planned(now); old != nil && old.Booked.After(to) { // booked for later, and here
 			x.book(old.Plan.Net)
 		}
 	}

@@ -400,23 +400,6 @@ func legNames(legs []Leg) string {
 	return out
 }
 
-// toPress takes must or skins from a vessel into a press.
-func (s *State) toPress(r Record, f *Moved, leg Leg) {
-	p := s.presses[leg.Vessel]
-	if p == nil {
-		return
-	}
-	if p.State != PressFilling {
-		p.clear()
-		p.Since = r.At
-	}
-	p.State, p.FromLot, p.Doses, p.Kind, p.Tested = PressFull, f.FromLot, f.Doses, f.Substance, !f.NegAt.IsZero()
-	for _, part := range leg.Parts {
-		p.Parts = append(p.Parts, PressPart{Load: part.Load, From: f.From, Variety: part.Variety, Volume: part.Volume})
-	}
-	s.pressLog(r, p, "%s from %s", inWords(s, leg.Volume), f.From)
-}
-
 var (
 	_ = command(func() Command { return &Move{} })
 	_ = register(func() Fact { return &Moved{} })

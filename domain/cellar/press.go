@@ -328,6 +328,23 @@ func (s *State) pressLog(r Record, p *Press, format string, args ...any) {
 	s.log(r, string(p.Plate), fmt.Sprintf(format, args...))
 }
 
+// toPress takes must or skins from a vessel into a press.
+func (s *State) toPress(r Record, f *Moved, leg Leg) {
+	p := s.presses[leg.Vessel]
+	if p == nil {
+		return
+	}
+	if p.State != PressFilling {
+		p.clear()
+		p.Since = r.At
+	}
+	p.State, p.FromLot, p.Doses, p.Kind, p.Tested = PressFull, f.FromLot, f.Doses, f.Substance, !f.NegAt.IsZero()
+	for _, part := range leg.Parts {
+		p.Parts = append(p.Parts, PressPart{Load: part.Load, From: f.From, Variety: part.Variety, Volume: part.Volume})
+	}
+	s.pressLog(r, p, "%s from %s", inWords(s, leg.Volume), f.From)
+}
+
 var (
 	_ = command(func() Command { return &AddVessel{} })
 	_ = command(func() Command { return &AddPress{} })

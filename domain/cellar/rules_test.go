@@ -424,27 +424,6 @@ func codes(n *cellar.Needs) []string {
 	return out
 }
 
-// TestTwinsAreToldApart: what stands at the one plate and at the other is said
-// before the number is typed, and when the wrong one has been typed.
-func TestTwinsAreToldApart(t *testing.T) {
-	h := openHouse(t)
-	h.say(t, alike...)
-	for line, says := range map[string]string{
-		`20:00 NS {"do":"move","from":"101","to":[{"vessel":"206","volume":"10 hL"}],"part":true}`:              "206 may be taken for 209 (6 for 9). 206 = empty clean; 209 = 50.0 hL Sauvignon juice, row 2 right, ON HOLD. Which plate",
-		`20:00 NS {"do":"move","from":"101","to":[{"vessel":"206","volume":"10 hL","seen":"209"}],"part":true}`: "You are at 209: 50.0 hL Sauvignon juice, row 2 right, ON HOLD. It should be 206: empty clean.",
-		`20:00 NS {"do":"move","from":"101","to":[{"vessel":"209","volume":"10 hL","seen":"206"}],"part":true}`: "You are at 206: empty clean. It should be 209: 50.0 hL Sauvignon juice",
-		`20:00 NS {"do":"move","from":"101","to":[{"vessel":"206","volume":"10 hL","seen":"260"}],"part":true}`: "There is no vessel 260. 206 may be taken",
-	} {
-		var needs *cellar.Needs
-		require.ErrorAs(t, h.hear(line), &needs, line)
-		require.Contains(t, needs.Error(), says)
-	}
-	// What has happened is not asked for a plate: by then it is known.
-	h.say(t, `20:00 NS {"do":"move","from":"101","to":[{"vessel":"206","volume":"10 hL"}],"part":true,"happened":true}`)
-	require.Empty(t, h.s.Answered)
-	require.ErrorContains(t, h.hear(`20:01 MA {"do":"house","look_alikes":"sometimes"}`), "not \"sometimes\"")
-}
-
 // TestASlipOfTheUnitIsNamed: the dose in both units, and the figure that would
 // make sense. 1 lb/1000 gal is 11.98 g/hL (453.59237 g in 1000 times 3.785411784 L).
 func TestASlipOfTheUnitIsNamed(t *testing.T) {
