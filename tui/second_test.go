@@ -46,15 +46,20 @@ func twoScreens(t *testing.T, cols, rows int) *screens {
 	return x
 }
 
-// arrives hands the next record that was written to both screens.
+// arrives hands what was written to both screens, up to where either of them is.
 func (x *screens) arrives(t *testing.T) {
 	t.Helper()
-	select {
-	case rec := <-x.recs:
-		x.desk.Send(tui.Followed(rec))
-		x.hall.Send(tui.Followed(rec))
-	case <-time.After(10 * time.Second):
-		t.Fatal("nothing was written")
+	for end := max(x.desk.State().Seq, x.hall.State().Seq); ; {
+		select {
+		case rec := <-x.recs:
+			x.desk.Send(tui.Followed(rec))
+			x.hall.Send(tui.Followed(rec))
+			if rec.Seq == end {
+				return
+			}
+		case <-time.After(time.Minute):
+			t.Fatal("nothing was written")
+		}
 	}
 }
 

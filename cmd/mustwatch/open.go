@@ -38,7 +38,7 @@ func (p *program) join(ctx context.Context, path string, opts journal.Options) (
 	if err != nil {
 		return hold(ctx, path, opts)
 	}
-	if !c.Wait(3 * time.Second) {
+	if !c.Wait(5 * time.Second) {
 		_ = c.Close()
 		return nil, explain(fmt.Errorf("%w: the board at %s does not answer", cellar.ErrLocked, c.Hello().Station), path)
 	}

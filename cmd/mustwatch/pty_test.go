@@ -78,7 +78,7 @@ func (a *atTerminal) all() string {
 // shows waits until a text has come.
 func (a *atTerminal) shows(text string) {
 	a.t.Helper()
-	if !assert.Eventually(a.t, func() bool { return strings.Contains(a.all(), text) }, 20*time.Second, 10*time.Millisecond) {
+	if !assert.Eventually(a.t, func() bool { return strings.Contains(a.all(), text) }, time.Minute, 10*time.Millisecond) {
 		a.t.Fatalf("no %q in %q", text, a.all())
 	}
 }
@@ -88,7 +88,7 @@ func (a *atTerminal) ends() int {
 	a.t.Helper()
 	select {
 	case <-a.end:
-	case <-time.After(10 * time.Second):
+	case <-time.After(time.Minute):
 		a.t.Fatal("it does not end")
 	}
 	_ = a.cmd.Wait()

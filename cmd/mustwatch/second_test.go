@@ -118,7 +118,7 @@ func TestTrustRow10NoScreen(t *testing.T) {
 	c := newCellar(t)
 	board := start(t, "serve", "--journal", c.journal, "--station", "rack")
 	board.shows("Join it with mustwatch")
-	assert.Eventually(t, func() bool { _, end := c.run("", "next"); return end == endOverdue }, 20*time.Second, 50*time.Millisecond)
+	assert.Eventually(t, func() bool { _, end := c.run("", "next"); return end == endOverdue }, time.Minute, 50*time.Millisecond)
 
 	first := start(t, "--journal", c.journal, "--by", "JS")
 	first.shows("In nobody's hands")

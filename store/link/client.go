@@ -20,7 +20,7 @@ var ErrGone = errors.New("the board that has the journal open does not answer")
 
 // greeting is how long a board may take to say whose journal it has: one that runs
 // says so at once.
-const greeting = 3 * time.Second
+const greeting = 5 * time.Second
 
 // again is how long a screen waits before it asks a board anew that is gone.
 const again = 500 * time.Millisecond
