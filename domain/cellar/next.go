@@ -113,7 +113,7 @@ const (
 // Standing is the one thing a vessel's row says: a verb with its instant, or
 // the reason why nothing can be done.
 type Standing struct {
-	Text  string // "test", "may rack", "still filling" …
+	Text  string // "test", "may rack", "filling" …
 	At    time.Time
 	Kind  DueKind
 	Until time.Time
@@ -229,7 +229,7 @@ func (s *State) idle(v *Vessel, c *Content, now time.Time) string {
 	if k, ok := s.ContactOf(v, now); ok {
 		switch {
 		case k.Open:
-			return "still filling, no due"
+			return "filling, no due"
 		case k.ModelWhy != "":
 			return "no due: " + string(k.ModelWhy)
 		}
