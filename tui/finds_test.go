@@ -73,3 +73,20 @@ func TestWhitesAreSownCold(t *testing.T) {
 	d := sit(t, "21:55", 120, 40)
 	d.Press("203dyeast<tab>20 g/hL<tab>11<tab>").Hides("W18")
 }
+
+// TestWhyNamesThePersonInside: before all else, with skins in it or empty, and on
+// a press too; after the permit has ended it says so.
+func TestWhyNamesThePersonInside(t *testing.T) {
+	for _, place := range []string{"307", "501", "P3"} {
+		t.Run(place, func(t *testing.T) {
+			d := sit(t, "22:01", 120, 40)
+			write(t, d, &cellar.ReadGas{Head: cellar.Head{By: "NS"}, GasReading: cellar.GasReading{Place: place, CO2: new(400.0), O2: new(20.9), Meter: "G2"}})
+			write(t, d, &cellar.WritePermit{Head: cellar.Head{By: "MA"}, Number: "17", Place: place, Given: "site safety", Holder: "JH", Attendant: "NS", Until: d.Now.Add(2 * time.Minute)})
+			write(t, d, &cellar.EnterVessel{Head: cellar.Head{By: "MA"}, Place: place, Who: "JH", Permit: "17"})
+			d.Press(place+"w").Shows("H17: JH IS IN "+place+" since", "Permit 17, given by site safety, until 22:03; attendant NS.", "Nothing runs, turns or is poured there until they are out").
+				Hides("rack or move", " is empty dirty.")
+			d.Wait(3 * time.Minute)
+			d.Press("<esc>" + place + "w").Shows("THE PERMIT 17 HAS ENDED: CALL, DO NOT FOLLOW.")
+		})
+	}
+}

@@ -54,6 +54,10 @@ func (r *Root) machine(w int) []string {
 func (r *Root) why() {
 	sub := r.face().Subject(r.Sight())
 	v, ok := r.state.Vessel(sub.Vessel)
+	if said := r.state.InhabitedSays(sub.Press, r.now); sub.Press != "" && said != nil {
+		r.over = append(r.over, overlay.NewText("What stops "+string(sub.Press), said))
+		return
+	}
 	if !ok {
 		r.say("put the cursor on a vessel first")
 		return

@@ -3,6 +3,7 @@ package cellar
 import (
 	"fmt"
 	"strings"
+	"time"
 
 	"cellar.example/mustwatch/domain/gate"
 )
@@ -74,6 +75,23 @@ func (s *State) Inhabited(p Plate) string {
 		return ""
 	}
 	return fmt.Sprintf("%s IS IN IT", in.Who)
+}
+
+// InhabitedSays is what stops everything at a vessel or a press that somebody is
+// in: who, since when, under which permit, and that nothing may be done there. ""
+// says only that nothing was written.
+func (s *State) InhabitedSays(p Plate, now time.Time) []string {
+	in, ok := s.inhabitant(string(p))
+	if !ok {
+		return nil
+	}
+	out := []string{fmt.Sprintf("H17: %s IS IN %s since %s, by what was written.", in.Who, in.Place, s.Clock(in.Since))}
+	if x := s.permit(in.Permit); x != nil && x.Live(now) {
+		out = append(out, fmt.Sprintf("Permit %s, given by %s, until %s; attendant %s.", in.Number, in.Given, s.Clock(x.Until), in.Attendant))
+	} else {
+		out = append(out, fmt.Sprintf("THE PERMIT %s HAS ENDED: CALL, DO NOT FOLLOW.", in.Number))
+	}
+	return append(out, "Nothing runs, turns or is poured there until they are out and that is written (z c). No word lifts it.")
 }
 
 // findInhabited is the other half of H17: nothing runs into a vessel, out of it,

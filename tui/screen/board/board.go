@@ -250,9 +250,18 @@ func table(g face.Sight, sub face.Subject) keys.Table {
 			return why
 		}
 		if v, ok := g.State.Vessel(sub.Vessel); ok && v.Now.Stage.Empty() {
+			if who := g.State.Inhabited(sub.Vessel); who != "" {
+				return string(sub.Vessel) + ": " + who + ", nothing may be done (w)"
+			}
 			return string(sub.Vessel) + " is " + string(v.Now.Stage)
 		}
 		return ""
+	}
+	why := func() string {
+		if g.State.Inhabited(sub.Vessel) != "" || g.State.Inhabited(sub.Press) != "" {
+			return "" // that is said whatever is in it
+		}
+		return full()
 	}
 	raised := func() string {
 		if len(g.State.Alarms(g.Now)) == 0 {
@@ -287,7 +296,7 @@ func table(g face.Sight, sub face.Subject) keys.Table {
 		{Keys: []string{"z"}, Help: "crew: gas, permits, who is in, breaks, head count", Group: keys.GroupEntries, Intent: open(intent.FormCrew)},
 		{Keys: []string{"a"}, Short: "seen by me", Help: "take what is due on your name; it stays due", Group: keys.GroupLooking, Intent: intent.Seen{}, Off: raised},
 		{Keys: []string{"space"}, Help: "open what the top line calls for", Group: keys.GroupLooking, Intent: intent.AnswerAlarm{}, Off: raised},
-		{Keys: []string{"w"}, Short: "why", Help: "why a vessel may not move, step by step", Group: keys.GroupLooking, Intent: intent.Why{}, Off: full},
+		{Keys: []string{"w"}, Short: "why", Help: "why a vessel may not move, step by step", Group: keys.GroupLooking, Intent: intent.Why{}, Off: why},
 		{Keys: []string{"v"}, Help: "show the quiet vessels as rows, or fold them", Group: keys.GroupLooking, Intent: intent.ToggleQuiet{}},
 		{Keys: []string{"y"}, Help: "the handover sheet", Group: keys.GroupLooking, Intent: intent.SheetView{}},
 		{Keys: []string{"i"}, Help: "who is at the keys", Group: keys.GroupProgram, Intent: intent.SwitchPerson{}},

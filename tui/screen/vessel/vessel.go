@@ -69,6 +69,12 @@ func (v *Vessel) Keys(g face.Sight) keys.Table {
 		}
 		return ""
 	}
+	why := func() string {
+		if ok && g.State.Inhabited(x.Plate) != "" {
+			return "" // that is said whatever is in it
+		}
+		return full()
+	}
 	open := func(f intent.Form) intent.Intent { return intent.OpenForm{Form: f} }
 	hold := "hold"
 	if ok && x.Hold != nil {
@@ -90,7 +96,7 @@ func (v *Vessel) Keys(g face.Sight) keys.Table {
 		{Keys: []string{"y"}, Help: "the handover sheet", Group: keys.GroupLooking, Intent: intent.SheetView{}},
 		{Keys: []string{"b"}, Help: "the wall", Group: keys.GroupLooking, Intent: intent.WallView{}},
 		{Keys: []string{"i"}, Help: "who is at the keys", Group: keys.GroupProgram, Intent: intent.SwitchPerson{}},
-		{Keys: []string{"w"}, Help: "why it may not move", Group: keys.GroupLooking, Intent: intent.Why{}, Off: full},
+		{Keys: []string{"w"}, Help: "why it may not move", Group: keys.GroupLooking, Intent: intent.Why{}, Off: why},
 		{Keys: []string{"a"}, Help: "seen by me", Group: keys.GroupLooking, Intent: intent.Seen{}},
 		{Keys: []string{"space"}, Help: "open what the top line calls for", Group: keys.GroupLooking, Intent: intent.AnswerAlarm{}},
 	}
