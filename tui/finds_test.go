@@ -90,3 +90,18 @@ func TestWhyNamesThePersonInside(t *testing.T) {
 		})
 	}
 }
+
+// TestLeesAreAskedAboutWhenTheyAreDue: not while the first plate is typed; when
+// that field was passed, and when it is written.
+func TestLeesAreAskedAboutWhenTheyAreDue(t *testing.T) {
+	d := sit(t, "22:20", 120, 40)
+	d.Press("104m103<tab>104<tab>").Shows("D04").Hides("W13", "W15")
+	d.Press("<tab><tab>").Shows("W13 No lees are written off 104; 2 to 12 % is usual.")
+
+	d = sit(t, "22:20", 120, 40)
+	d.Press("104m103<tab>104<enter>").Shows("look W13   No lees are written off 104")
+
+	d = sit(t, "22:20", 120, 40)
+	d.Press("104m103<tab>100<tab><tab><tab>4<enter>")
+	d.Shows("look W15   A loss of 4.0 hL is 3.8 % of what leaves 104. Where is it? No lees are written off 104;").Hides("W13")
+}

@@ -249,21 +249,33 @@ func findFarApart(t *trying) (out []gate.Finding) {
 	return out
 }
 
-// findOddLees is W13, for rackings off settled or floated juice.
+// findOddLees is W13, for rackings off settled or floated juice. Where the balance
+// asks already, W15, the lees are part of that question.
 func findOddLees(t *trying) []gate.Finding {
-	if t.move == nil || t.move.Part || t.content == nil || t.content.Stage != Settling && t.content.Stage != CapRise && t.content.Stage != Flotation {
+	says := oddLees(t)
+	if says == "" || len(findImbalance(t)) > 0 {
 		return nil
+	}
+	return []gate.Finding{{Field: "lees", Right: gate.Anyone, Message: says + " Stirred up, racked too early, or misread?"}}
+}
+
+// oddLees says that the lees of a racking are not what is usual, "" where they are.
+func oddLees(t *trying) string {
+	if t.move == nil || t.move.Part || t.content == nil || t.content.Stage != Settling && t.content.Stage != CapRise && t.content.Stage != Flotation {
+		return ""
 	}
 	lees := quantity.Volume(0)
 	if t.move.Lees != nil {
 		lees = t.move.Lees.Volume
 	}
 	share := float64(lees) / float64(max(1, t.move.Sum()))
-	if share >= 0.02 && share <= 0.12 {
-		return nil
+	switch {
+	case share >= 0.02 && share <= 0.12:
+		return ""
+	case lees == 0:
+		return fmt.Sprintf("No lees are written off %s; 2 to 12 %% is usual.", t.out.Plate)
 	}
-	return []gate.Finding{{Field: "lees", Right: gate.Anyone,
-		Message: fmt.Sprintf("Lees of %s are %.1f %% of what leaves %s; 2 to 12 %% is usual. Stirred up, racked too early, or misread?", lees.Text(t.d.s.House.Units), 100*share, t.out.Plate)}}
+	return fmt.Sprintf("Lees of %s are %.1f %% of what leaves %s; 2 to 12 %% is usual.", lees.Text(t.d.s.House.Units), 100*share, t.out.Plate)
 }
 
 // The loss of a move from which it is asked about; below a sixth of the volume,
@@ -278,9 +290,16 @@ func findImbalance(t *trying) []gate.Finding {
 	if t.move == nil || t.content == nil {
 		return nil
 	}
+	u := t.d.s.House.Units
+	ask := func(asked bool, format string, args ...any) []gate.Finding {
+		f := gate.Finding{Field: "loss", Right: gate.Anyone, Asked: asked, Message: fmt.Sprintf(format, args...)}
+		if lees := oddLees(t); lees != "" {
+			f.Message += " " + lees
+		}
+		return []gate.Finding{f}
+	}
 	if loss := t.move.Loss; loss > mostLoss || loss > mostLoss/6 && float64(loss) >= (mostLossShare+0.0005)*float64(t.move.Sum()) {
-		return []gate.Finding{{Field: "loss", Right: gate.Anyone,
-			Message: fmt.Sprintf("A loss of %s is %.1f %% of what leaves %s. Where is it?", loss.Text(t.d.s.House.Units), 100*float64(loss)/float64(t.move.Sum()), t.out.Plate)}}
+		return ask(false, "A loss of %s is %.1f %% of what leaves %s. Where is it?", loss.Text(u), 100*float64(loss)/float64(t.move.Sum()), t.out.Plate)
 	}
 	if t.move.Part {
 		return nil
@@ -292,8 +311,7 @@ func findImbalance(t *trying) []gate.Finding {
 	if off <= balanceSlack || float64(off) <= 0.01*float64(t.content.Volume) {
 		return nil
 	}
-	return []gate.Finding{{Field: "loss", Right: gate.Anyone, Asked: true,
-		Message: fmt.Sprintf("%s of %s are not accounted for.", off.Text(t.d.s.House.Units), t.content.Volume.Text(t.d.s.House.Units))}}
+	return ask(true, "%s of %s are not accounted for.", off.Text(u), t.content.Volume.Text(u))
 }
 
 // findStaleClean is W19.

@@ -230,6 +230,8 @@ func TestRules(t *testing.T) {
 		{"W12", "warm juice to settle", []string{`19:00 NS {"do":"reading","vessel":"102","temp":"17 °C"}`}, `20:00 NS {"do":"stage","vessel":"102","stage":"settling"}`, true, false, ""},
 		{"W12", "cool juice to settle", nil, `20:00 NS {"do":"stage","vessel":"102","stage":"settling"}`, false, false, ""},
 		{"W13", "too much lees", settled, `08:00 NS {"do":"move","from":"102","to":[{"vessel":"201","volume":"100.5 hL"}],"lees":{"vessel":"701","volume":"20 hL"}}`, true, false, ""},
+		{"W13", "no lees and a loss, one question", settled, `08:00 NS {"do":"move","from":"102","to":[{"vessel":"201","volume":"116.5 hL"}],"loss":"4 hL"}`, false, false, ""},
+		{"W15", "no lees and a loss, one question", settled, `08:00 NS {"do":"move","from":"102","to":[{"vessel":"201","volume":"116.5 hL"}],"loss":"4 hL"}`, true, false, ""},
 		{"W13", "lees as usual", settled, `08:00 NS {"do":"move","from":"102","to":[{"vessel":"201","volume":"112 hL"}],"lees":{"vessel":"701","volume":"8 hL"},"loss":"0.5 hL"}`, false, false, ""},
 		{"W14", "cold flotation", append(append([]string{}, negative101...), `23:46 NS {"do":"reading","vessel":"101","temp":"10 °C"}`), `23:50 NS {"do":"stage","vessel":"101","stage":"flotation"}`, true, false, ""},
 		{"W14", "flotation as usual", negative101, `23:50 NS {"do":"stage","vessel":"101","stage":"flotation"}`, false, false, ""},

@@ -5,6 +5,7 @@ import (
 	"fmt"
 
 	"cellar.example/mustwatch/domain/cellar"
+	"cellar.example/mustwatch/domain/gate"
 	"cellar.example/mustwatch/domain/lookalike"
 	"cellar.example/mustwatch/domain/quantity"
 	"cellar.example/mustwatch/tui/face"
@@ -88,7 +89,25 @@ func (k *desk) moveNotes(values map[string]string) map[string][]string {
 		trial.Part = true
 		_, err = cellar.Decide(g.State, &trial, g.Now)
 	}
-	return k.overdrawn(values, k.said(err, values))
+	return k.overdrawn(values, k.said(k.reached(err, values), values))
+}
+
+// reached leaves out what the rules say of lees and loss while nobody has come to
+// those fields. It is asked about when the move is written, in any case.
+func (k *desk) reached(err error, values map[string]string) error {
+	var needs *cellar.Needs
+	if !errors.As(err, &needs) {
+		return err
+	}
+	passed := func(name string) bool { return values[name] != "" || k.form.Passed(name) }
+	open := map[gate.Code]bool{"W13": !passed("lees") || values["lees"] != "" && !passed("lees_volume"), "W15": !passed("loss")}
+	out := &cellar.Needs{}
+	for _, f := range needs.Findings {
+		if !open[f.Rule] {
+			out.Findings = append(out.Findings, f)
+		}
+	}
+	return out
 }
 
 func (k *desk) overdrawn(values map[string]string, notes map[string][]string) map[string][]string {

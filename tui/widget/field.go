@@ -98,6 +98,7 @@ type entry struct {
 	sought string // the part of a choice's name typed so far
 
 	touched bool   // the person has changed the value
+	left    bool   // the person has been in it and gone on
 	fresh   bool   // the next sign typed replaces the proposal
 	fault   string // shown under the field
 }

@@ -96,6 +96,13 @@ func (f *Form) Value(name string) string {
 	return ""
 }
 
+// Passed tells whether a field has been gone through, filled in or not: what it
+// lacks is worth a word only then.
+func (f *Form) Passed(name string) bool {
+	e := f.entry(name)
+	return e != nil && e.left
+}
+
 // Draft is what the person has typed so far, without proposals: what has to be
 // kept when the form is left. It is empty when there is nothing to lose.
 func (f *Form) Draft() map[string]string {
@@ -114,6 +121,7 @@ func (f *Form) empty() {
 	for _, e := range f.entries {
 		e.clear()
 		e.propose(e.Value, e.Origin)
+		e.left = false
 	}
 	f.focus = 0
 	f.settle()
@@ -350,6 +358,7 @@ func (f *Form) submit() intent.Intent {
 // to the next or the one before.
 func (f *Form) leave(by int) {
 	e := f.entries[f.focus]
+	e.left = e.left || by > 0
 	if said := e.complaint(); said != "" {
 		e.fault = said
 	}
