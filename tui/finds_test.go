@@ -7,6 +7,8 @@ import (
 	"github.com/stretchr/testify/require"
 
 	"cellar.example/mustwatch/domain/cellar"
+	"cellar.example/mustwatch/domain/gate"
+	"cellar.example/mustwatch/domain/quantity"
 )
 
 // TestOtherGrapesAreABlendInEveryVessel: a fraction tank and a pallet tank take
@@ -104,4 +106,14 @@ func TestLeesAreAskedAboutWhenTheyAreDue(t *testing.T) {
 	d = sit(t, "22:20", 120, 40)
 	d.Press("104m103<tab>100<tab><tab><tab>4<enter>")
 	d.Shows("look W15   A loss of 4.0 hL is 3.8 % of what leaves 104. Where is it? No lees are written off 104;").Hides("W13")
+}
+
+// TestSkinsGiveAFraction: a press filled with skins says what comes, how that was
+// reckoned, and proposes a tank for it.
+func TestSkinsGiveAFraction(t *testing.T) {
+	d := sit(t, "22:01", 120, 40)
+	write(t, d, &cellar.Move{Head: cellar.Head{By: "TQ", Happened: true, Answers: []gate.Answer{{Rule: "W05"}, {Rule: "D20"}}}, From: "501",
+		To: []cellar.Portion{{Vessel: "504", Volume: quantity.HL(40)}, {Vessel: "P3", Volume: quantity.HL(22)}}})
+	d.Press("P3ps").Shows("press fraction about 9.6 hL", "62.0 hL of must taken as 6.9 t at 9 hL/t").Hides("0.0 hL, fits")
+	require.NotContains(t, d.Screen(), "Fraction to   ______")
 }

@@ -95,13 +95,10 @@ func (h *handover) fractions() (out []sheet.Row) {
 }
 
 // expects is the press fraction that a press has still to give, by the house's
-// hectolitres a tonne. Must that was never weighed gives no figure.
+// hectolitres a tonne.
 func (h *handover) expects(p *Press) (quantity.Volume, bool) {
-	if p.Mass() == 0 {
-		return 0, false
-	}
-	v := quantity.HL(h.s.House.Limits.PressFraction*p.Mass().Tonnes()) - p.FracOut
-	return max(v, 0), true
+	v, _, known := h.s.PressFraction(p)
+	return max(v-p.FracOut, 0), known
 }
 
 // mainOf is the vessel a press runs into: named, or filling from it already.

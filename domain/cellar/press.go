@@ -45,7 +45,8 @@ type PressPart struct {
 	Variety string          `json:"variety"`
 	Mass    quantity.Mass   `json:"mass,omitzero"`
 	Volume  quantity.Volume `json:"volume,omitzero"`
-	Seq     Seq             `json:"-"` // of its fill, 0 for must and for what an opening found
+	Must    quantity.Volume `json:"must,omitzero"` // the must it was before juice was drained off
+	Seq     Seq             `json:"-"`             // of its fill, 0 for must and for what an opening found
 }
 
 // Press is one press and its load. A press load is neither a truck nor a tank.
@@ -339,8 +340,13 @@ func (s *State) toPress(r Record, f *Moved, leg Leg) {
 		p.Since = r.At
 	}
 	p.State, p.FromLot, p.Doses, p.Kind, p.Tested = PressFull, f.FromLot, f.Doses, f.Substance, !f.NegAt.IsZero()
+	must := leg.Volume
+	if v := s.vessels[f.From]; v != nil {
+		must = v.mustOf(f, leg)
+	}
 	for _, part := range leg.Parts {
-		p.Parts = append(p.Parts, PressPart{Load: part.Load, From: f.From, Variety: part.Variety, Volume: part.Volume})
+		share := float64(part.Volume) / float64(max(1, leg.Volume))
+		p.Parts = append(p.Parts, PressPart{Load: part.Load, From: f.From, Variety: part.Variety, Volume: part.Volume, Must: quantity.Volume(float64(must) * share)})
 	}
 	s.pressLog(r, p, "%s from %s", inWords(s, leg.Volume), f.From)
 }

@@ -124,3 +124,31 @@ func TestMustGoesSkinsAndAll(t *testing.T) {
 	require.Len(t, k, 1)
 	require.Equal(t, "drain 22:00 not-after", k[0].Verb+" "+h.s.Clock(k[0].Due)+" "+string(k[0].DueKind))
 }
+
+// TestTheFractionOfSkins: skins count as the must they were, whole or drained, in
+// one move or two: 62 hL of must is 6.9 t at 9 hL/t, and 1.4 hL/t of it is 9.6 hL.
+func TestTheFractionOfSkins(t *testing.T) {
+	happened := `"happened":true,"answers":[{"rule":"W04"},{"rule":"W05"},{"rule":"D04"},{"rule":"D20"},{"rule":"W15"}]}`
+	for name, moves := range map[string][]string{
+		"undrained": {`22:01 TQ {"do":"move","from":"501","to":[{"vessel":"P3","volume":"62 hL"}],` + happened},
+		"at once":   {`22:01 TQ {"do":"move","from":"501","to":[{"vessel":"504","volume":"40 hL"},{"vessel":"P3","volume":"22 hL"}],` + happened},
+		"drained first": {`22:01 TQ {"do":"move","from":"501","to":[{"vessel":"504","volume":"40 hL"}],"part":true,` + happened,
+			`22:01 TQ {"do":"move","from":"501","to":[{"vessel":"P3","volume":"22 hL"}],` + happened},
+	} {
+		t.Run(name, func(t *testing.T) {
+			h := nightUntil(t, "22:01")
+			h.say(t, moves...)
+			v, how, known := h.s.PressFraction(h.press("P3"))
+			require.True(t, known)
+			require.InDelta(t, 1.4*62/9, v.HL(), 0.01)
+			require.Equal(t, "6.9 t at 1.4 hL/t; 62.0 hL of must taken as 6.9 t at 9 hL/t", how)
+		})
+	}
+	h := openHouse(t)
+	_, _, known := h.s.PressFraction(pressOf(t, h, "P1"))
+	require.False(t, known, "nothing in it")
+	h.say(t, inP1...)
+	v, how, _ := h.s.PressFraction(pressOf(t, h, "P1"))
+	require.InDelta(t, 1.4*18, v.HL(), 0.01)
+	require.Equal(t, "18.0 t at 1.4 hL/t", how)
+}

@@ -86,14 +86,14 @@ func findPressFill(t *trying) []gate.Finding {
 // findFractionRoom is W07: where the press fraction goes is looked at before the
 // programme starts, not at the cut.
 func findFractionRoom(t *trying) []gate.Finding {
-	if t.press == nil || t.fraction == "" || t.press.Mass() == 0 {
+	if t.press == nil || t.fraction == "" || !t.starts {
 		return nil
 	}
 	v := t.d.s.vessels[t.fraction]
-	if v == nil {
+	expect, _, known := t.d.s.PressFraction(t.press)
+	if v == nil || !known {
 		return nil
 	}
-	expect := quantity.HL(t.press.Mass().Tonnes() * t.d.s.House.Limits.PressFraction)
 	if v.Now.Volume+expect <= v.Limit() {
 		return nil
 	}

@@ -203,14 +203,27 @@ func mainTank(s *cellar.State, p *cellar.Press) (cellar.Plate, string) {
 }
 
 // fractionTank proposes where the press fraction goes: where it fits, with the
-// same fruit if there is such a vessel, else into a clean one.
+// same fruit if there is such a vessel, else into a clean one; a pallet tank where
+// no fraction tank takes it.
 func fractionTank(s *cellar.State, p *cellar.Press) (cellar.Plate, string) {
-	need := quantity.HL(s.House.Limits.PressFraction * p.Mass().Tonnes())
+	need, _, _ := s.PressFraction(p)
+	if p.Kind == cellar.HotMust {
+		return "", ""
+	}
+	for _, use := range []cellar.Use{cellar.UseFraction, cellar.UsePallet} {
+		if to, why := takesFraction(s, p, use, need); to != "" {
+			return to, why
+		}
+	}
+	return "", ""
+}
+
+func takesFraction(s *cellar.State, p *cellar.Press, use cellar.Use, need quantity.Volume) (cellar.Plate, string) {
 	var clean cellar.Plate
 	for _, v := range s.Vessels() {
 		fits := v.Now.Volume+need <= v.Limit()
 		switch {
-		case v.Use != cellar.UseFraction || v.Hold != nil || !fits:
+		case v.Use != use || v.Hold != nil || !fits:
 		case v.Now.Volume > 0 && len(p.Parts) > 0 && v.Now.Variety() == p.Parts[0].Variety && v.Now.Kind == cellar.PressJuice:
 			return v.Plate, "same fruit, fits"
 		case v.Now.Stage == cellar.Clean && clean == "":
@@ -276,8 +289,14 @@ func (k *desk) pressLines(values map[string]string) []string {
 		}
 		return []string{fmt.Sprintf("%s would hold %s, %.0f %%", p.Plate, (p.Mass() + m).Text(g.Units()), 100*float64(p.Mass()+m)/float64(max(p.Rated, 1)))}
 	case doStart:
-		need := quantity.HL(g.State.House.Limits.PressFraction * p.Mass().Tonnes())
-		return []string{fractionRoom(g, need)}
+		need, how, known := g.State.PressFraction(p)
+		switch {
+		case known:
+			return []string{fractionRoom(g, need), "reckoned from " + how}
+		case p.Kind == cellar.HotMust:
+			return []string{"hot must leaves no press fraction apart"}
+		}
+		return []string{"press fraction not known: nobody weighed or measured what is in it"}
 	}
 	return nil
 }

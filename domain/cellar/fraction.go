@@ -1,0 +1,64 @@
+package cellar
+
+import (
+	"fmt"
+
+	"cellar.example/mustwatch/domain/quantity"
+)
+
+// mustPerTonne is the hL of destemmed must that a tonne of grapes makes, to reckon
+// from must that nobody weighed back to its grapes (common practice, no source).
+const mustPerTonne = 9
+
+// PressFraction is the press fraction a press load gives by the house's hL a tonne,
+// with how it was reckoned; ok is false where nobody can say. Must and skins were
+// never weighed: they count as the grapes of the must they were before any juice
+// was drained. Hot must leaves none apart.
+func (s *State) PressFraction(p *Press) (v quantity.Volume, how string, ok bool) {
+	if p.Kind == HotMust || len(p.Parts) == 0 {
+		return 0, "", false
+	}
+	var must quantity.Volume
+	for _, x := range p.Parts {
+		switch {
+		case x.Mass > 0:
+		case x.Must > 0:
+			must += x.Must
+		case x.Volume > 0:
+			must += x.Volume
+		default:
+			return 0, "", false
+		}
+	}
+	tonnes, per := p.Mass().Tonnes()+must.HL()/mustPerTonne, s.House.Limits.PressFraction
+	how = fmt.Sprintf("%.1f t at %.1f hL/t", tonnes, per)
+	if must > 0 {
+		how += fmt.Sprintf("; %s of must taken as %.1f t at %d hL/t", must.Text(s.House.Units), must.HL()/mustPerTonne, mustPerTonne)
+	}
+	return quantity.HL(tonnes * per), how, true
+}
+
+// mustOf is the must that skins were part of before juice was drained off them:
+// what came into their vessel, by the share of the skins that goes here.
+func (v *Vessel) mustOf(f *Moved, leg Leg) quantity.Volume {
+	var came quantity.Volume
+	for _, it := range v.Items {
+		switch {
+		case it.Struck:
+		case it.In != nil:
+			came += it.In.Volume
+		case it.Out != nil && it.Out.Empties, it.Stage != nil && it.Stage.Stage.Empty():
+			came = 0
+		}
+	}
+	left := v.Now.Volume
+	for _, l := range f.Legs {
+		if !l.Press {
+			left -= l.Volume
+		}
+	}
+	if left <= 0 || leg.Volume >= left {
+		return max(came, leg.Volume)
+	}
+	return max(leg.Volume, quantity.Volume(float64(came)*float64(leg.Volume)/float64(left)))
+}
