@@ -18,7 +18,8 @@ type Head struct {
 	// Entry names the line of paper or script it comes from.
 	Entry string `json:"entry,omitempty"`
 	// Happened says that it is done already: then it is always written, and the
-	// rules it broke are written with it.
+	// rules it broke are written with it. What was called not yet, what does not
+	// add up and what may stand written already is asked about once even so.
 	Happened bool `json:"happened,omitempty"`
 	// Leave gives up what a rule stopped; the near miss is written instead.
 	Leave bool `json:"leave,omitempty"`
