@@ -116,7 +116,7 @@ needs. Empty lines and lines that begin with # are passed over. Every line takes
   "by"        initials of who says so
   "at"        when it was so, with its offset; left out it is now
   "entry"     the line of paper it comes from
-  "happened"  true: it is done already, and is written with the rules it broke
+  "happened"  true: it is done already, and is written with the rules it broke; some are asked even so
   "answers"   to rules that stand in the way: [{"rule":"H07","by":"","reason":""}]
   "leave"     true: it is given up, and that a rule stopped it is written
   "same"      true: it stands written already (a dose); linked, and not counted again

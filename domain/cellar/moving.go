@@ -19,7 +19,7 @@ type Portion struct {
 
 // Move writes content moved from one vessel to others or to a press: racked,
 // drained, pumped. Planned moves are gated; with Happened it is written as it
-// was, whatever the rules say.
+// was, by one word where it was called not yet.
 type Move struct {
 	Head
 	From  Plate           `json:"from"`
