@@ -119,7 +119,10 @@ func (h *handover) gasRead() (out []told) {
 		case g.Leave():
 			old = quantity.Span(age).String() + " old. " + gasLeave
 		case age <= gasStandsFor:
-			old = quantity.Span(age).String() + " before this sheet. Read again before anybody goes in."
+			old = "Read again before anybody goes in."
+			if age >= time.Minute {
+				old = quantity.Span(age).String() + " before this sheet. " + old
+			}
 		}
 		out = append(out, h.tell(g.At, g.Place, string(g.By), "%s, %s", g.Text(), old))
 	}

@@ -71,7 +71,7 @@ func (h *handover) hot() (out []told) {
 		if c.Last.Temp != nil {
 			temp = c.Last.Temp.Text(h.sys) + " at " + h.when(c.TempAt)
 		}
-		out = append(out, h.tell(c.Since, string(v.Plate), "", "%s, %s: hoses are hot.", c.Name(), temp))
+		out = append(out, h.tell(c.Since, string(v.Plate), "", "%s, %s: hoses are hot.", firstWords(c.Name(), "hot must"), temp))
 	}
 	for _, p := range h.s.Presses() {
 		if p.Kind == HotMust && p.State != PressReady {

@@ -309,6 +309,7 @@ func (h *handover) yard() {
 				continue
 			}
 			row.What += ", expected"
+			row.Minor = l.Booked.Sub(h.now) > 2*time.Hour // after what is due next
 			if late := l.Late(h.now); late > 0 {
 				row.Over, row.Late, row.What = true, int(late.Minutes()), row.What+", not seen"
 			}

@@ -80,6 +80,9 @@ func (f *front) backLines() []string {
 	if len(f.s.Quiet) > 0 {
 		out = append(out, f.g.packed("  quiet", groups(f.s.Quiet, " "), "; ")...)
 	}
+	if f.cut.yard {
+		out = f.rows(append(out, "YARD"), "", f.s.Yard)
+	}
 	var add, test, move [][]string
 	for _, x := range b.Additions {
 		add = append(add, []string{x.When, x.Where, x.Product, x.Weighed, x.Rate, x.Basis, x.Number, x.By})

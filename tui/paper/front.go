@@ -17,6 +17,10 @@ type cut struct {
 	told  int  // rows taken off what happened
 	bare  bool // and not even their codes named
 	sums  bool
+	yard  bool // loads of later on are told in a line
+	later bool // and so are dues of later on
+	// capacity is what the clean ones hold
+	capacity bool
 }
 
 // front lays the blocks of the front page in their order. Each is a list of
@@ -29,7 +33,10 @@ type front struct {
 
 // The places of the blocks that may shrink, in the list that blocks makes.
 const (
+	atDue   = 3
+	atYard  = 5
 	atTanks = 6
+	atClean = 7
 	atTold  = 8
 	atSums  = 10
 )
@@ -129,6 +136,14 @@ func (f *front) due() []string {
 			out = append(out, f.g.packed(head, []string{"no clock falls due"}, "")...)
 			continue
 		}
+		if part.name == "THEN" && f.cut.later {
+			var all []string
+			for _, r := range part.dues.Rows {
+				all = append(all, r.When+" "+r.Where+" "+r.What)
+			}
+			out = append(out, f.g.packed(head, all, "; ")...)
+			continue
+		}
 		out = f.rows(append(out, spread(head, part.right)...), "", part.dues.Rows)
 	}
 	return out
@@ -149,7 +164,22 @@ func (f *front) presses() []string {
 	if len(f.s.Yard) == 0 {
 		return append(out, f.g.packed("", []string{"Yard: no load waits, runs in or is booked."}, "")...)
 	}
-	return f.rows(out, "", f.s.Yard)
+	if !f.cut.yard {
+		return f.rows(out, "", f.s.Yard)
+	}
+	var later []string
+	for _, r := range f.s.Yard {
+		if !r.Minor {
+			out = f.rows(out, "", []sheet.Row{r})
+			continue
+		}
+		what, _, _ := strings.Cut(r.What, ", expected")
+		later = append(later, r.When+" "+r.Where+" "+what)
+	}
+	if len(later) > 0 {
+		out = append(out, f.g.packed("  later, see back", later, "; ")...)
+	}
+	return out
 }
 
 // tanks lists what is not quiet, as far as there is room. First go those that
@@ -216,8 +246,25 @@ func groups(all []sheet.Group, join string) []string {
 	return out
 }
 
+// plates are groups without what each of theirs holds, which is painted on it.
+func plates(all []sheet.Group) []sheet.Group {
+	out := make([]sheet.Group, len(all))
+	for i, g := range all {
+		out[i].Name = g.Name
+		for _, c := range g.Codes {
+			plate, _, _ := strings.Cut(c, " (")
+			out[i].Codes = append(out[i].Codes, plate)
+		}
+	}
+	return out
+}
+
 func (f *front) clean() []string {
-	parts := groups(f.s.Clean, ", ")
+	clean, join := f.s.Clean, ", "
+	if f.cut.capacity {
+		clean, join = plates(clean), " "
+	}
+	parts := groups(clean, join)
 	if len(parts) == 0 {
 		parts = []string{"NONE"}
 	}

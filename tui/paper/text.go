@@ -63,7 +63,8 @@ func pages(s *sheet.Sheet) (fronts, backs [][]string) {
 
 // fit takes blocks off the front, in the order in which the house reads them
 // least at six in the morning, until they fit on one page: quiet codes, tanks,
-// what happened, sums. When even that does not help, it goes on to another page.
+// what happened, sums, loads of later on, what
+// the clean ones hold, dues of later on. When even that does not help, it goes on to another page.
 func (f *front) fit() [][]string {
 	blocks := f.blocks()
 	over := func() bool { return count(blocks) > Lines }
@@ -90,6 +91,18 @@ func (f *front) fit() [][]string {
 	if over() {
 		f.cut.sums = true
 		blocks[atTold], blocks[atSums] = f.told(), f.sums()
+	}
+	if over() {
+		f.cut.yard = true
+		blocks[atYard] = f.presses()
+	}
+	if over() {
+		f.cut.capacity = true
+		blocks[atClean] = f.clean()
+	}
+	if over() {
+		f.cut.later = true
+		blocks[atDue] = f.due()
 	}
 	head := blocks[0]
 	return f.split(head, air(blocks[1:], Lines-len(head)))
