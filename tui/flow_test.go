@@ -226,6 +226,17 @@ func TestKeysSayWhyTheyAreOff(t *testing.T) {
 	d.Press("a").Shows("nothing is due")
 }
 
+// TestAPlateMistyped: a figure that leads nowhere moves the cursor back to where it
+// was, and the key that was meant for the mistyped tank acts on none.
+func TestAPlateMistyped(t *testing.T) {
+	d := sit(t, "02:10", 120, 40)
+	d.Press("102").Press("17820").Shows("There is no 17820 here")
+	d.Press("m").Shows("Type the plate anew").Hides("Move from")
+	d.Press("m").Shows("Move from 102").Press("<esc>")
+	d.Press("209" + "104" + "r").Shows("104")
+	d.Press("<esc>").Press("20" + "9" + "9").Shows("There is no 9 here").Press("<esc>").Press("<enter>").Shows("209  Sauvignon")
+}
+
 // TestFirstRun: a stranger without a journal is told what to do.
 func TestFirstRun(t *testing.T) {
 	d := tuitest.Sit(t, tui.Options{Missing: "cellar.db"}, time.Date(2026, 9, 1, 0, 0, 0, 0, time.UTC), 80, 24)

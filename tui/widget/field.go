@@ -101,6 +101,7 @@ type entry struct {
 	left    bool   // the person has been in it and gone on
 	fresh   bool   // the next sign typed replaces the proposal
 	fault   string // shown under the field
+	refused bool   // what was typed was, when the field was left or the form handed in
 }
 
 func newEntry(f Field) *entry {
@@ -177,7 +178,7 @@ func (e *entry) choose(n int) {
 	if n < 0 || n >= len(e.Choices) {
 		return
 	}
-	e.choice, e.touched, e.fault, e.sought = n, true, "", ""
+	e.choice, e.touched, e.fault, e.sought, e.refused = n, true, "", "", false
 }
 
 // step moves through the choices. From "none" the first step lands on the first
@@ -197,7 +198,7 @@ func (e *entry) step(by int) {
 func (e *entry) clear() {
 	e.choice, e.sought = -1, ""
 	e.input.Reset()
-	e.touched, e.fresh, e.fault = true, false, ""
+	e.touched, e.fresh, e.fault, e.refused = true, false, "", false
 }
 
 // byKey is the choice a typed sign picks, -1 if none. Capitals count as small
@@ -215,10 +216,15 @@ func (e *entry) byKey(r rune) int {
 			return i
 		}
 	}
-	if n := int(r - '1'); r >= '1' && r <= '9' && n < len(e.Choices) && !e.figures() {
+	if n := int(r - '1'); e.byPlace(r) {
 		return n
 	}
 	return -1
+}
+
+// byPlace tells whether a figure picks a choice by its place.
+func (e *entry) byPlace(r rune) bool {
+	return r >= '1' && r <= '9' && int(r-'1') < len(e.Choices) && !e.figures()
 }
 
 func (e *entry) figures() bool {

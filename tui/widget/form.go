@@ -1,6 +1,7 @@
 package widget
 
 import (
+	"fmt"
 	tea "github.com/charmbracelet/bubbletea"
 	"unicode"
 
@@ -236,7 +237,15 @@ func (f *Form) pick(e *entry, msg tea.KeyMsg) bool {
 		if msg.Alt || len(msg.Runes) != 1 {
 			return false
 		}
+		if e.refused && e.sought != "" { // it was refused whole; the hand begins anew
+			e.clear()
+		}
 		n := e.byKey(msg.Runes[0])
+		if e.touched && e.choice >= 0 && e.sought == "" && n != e.choice && e.byPlace(msg.Runes[0]) {
+			// figures meant for another field must not turn over what was picked here
+			e.fault = fmt.Sprintf("%q is picked here already; Del empties it, arrows change it", e.Choices[e.choice].Label)
+			return true
+		}
 		if e.sought == "" && e.named(msg.Runes[0]) {
 			n = -1 // it may be the first of a name
 		}
@@ -337,7 +346,8 @@ func (f *Form) submit() intent.Intent {
 			continue
 		}
 		e.fault = e.complaint()
-		if e.value() == "" && !e.Optional {
+		e.refused = e.fault != ""
+		if e.value() == "" && !e.Optional && e.fault == "" {
 			e.fault = "still needed"
 			if e.picker() {
 				e.fault = "still needed: pick one"
@@ -360,7 +370,7 @@ func (f *Form) leave(by int) {
 	e := f.entries[f.focus]
 	e.left = e.left || by > 0
 	if said := e.complaint(); said != "" {
-		e.fault = said
+		e.fault, e.refused = said, true
 	}
 	f.move(by, by)
 }

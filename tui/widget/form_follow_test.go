@@ -1,6 +1,7 @@
 package widget_test
 
 import (
+	"strings"
 	"testing"
 
 	"github.com/stretchr/testify/assert"
@@ -51,6 +52,29 @@ func TestFiguresPickByPlace(t *testing.T) {
 	assert.Empty(t, lots.Value("a"), "not where figures are keys already")
 	press(t, lots, "2")
 	assert.Equal(t, "two", lots.Value("a"))
+}
+
+// Figures that were meant for another field do not turn over what a hand has picked;
+// its own key does, and so do figures in a place that was only proposed.
+func TestFiguresDoNotTurnOverAPick(t *testing.T) {
+	f := checkForm()
+	press(t, f, "c<shift+tab>2")
+	assert.Equal(t, "clear", f.Value("sample"))
+	assert.Contains(t, strings.Join(f.View(plain(), layout.Box{W: 80, H: 12}), "\n"), "is picked here already")
+	press(t, f, "s<shift+tab>")
+	assert.Equal(t, haze[1].Value, f.Value("sample"))
+}
+
+// A word that was refused is not gone on with: the next sign begins anew.
+func TestARefusedWordIsBegunAnew(t *testing.T) {
+	for _, refuse := range []string{"<enter>", "<tab><shift+tab>"} {
+		f := checkForm()
+		press(t, f, "zebra"+refuse)
+		assert.Empty(t, f.Value("sample"))
+		assert.Contains(t, strings.Join(f.View(plain(), layout.Box{W: 80, H: 12}), "\n"), `nothing here is called "zebra"`)
+		press(t, f, "c")
+		assert.Equal(t, "clear", f.Value("sample"), refuse)
+	}
 }
 
 func TestTabAfterAPickSkipsNothingNeeded(t *testing.T) {

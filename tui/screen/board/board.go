@@ -16,6 +16,8 @@ import (
 type Board struct {
 	at     string // name of the subject the cursor is on
 	typed  string // figures of a plate typed so far
+	astray bool   // and no plate begins with them
+	from   string // where the cursor was before them
 	top    int    // first line in view
 	onNext bool   // the cursor is in the list of what is due
 	next   int    // its place there
@@ -104,12 +106,16 @@ func (b *Board) SetFilter(words string) { b.filter = strings.TrimSpace(words) }
 func (b *Board) Filter() string { return b.filter }
 
 // Go puts the cursor on a subject.
-func (b *Board) Go(name string) { b.at, b.onNext, b.typed = name, false, "" }
+func (b *Board) Go(name string) { b.at, b.onNext, b.typed, b.astray = name, false, "", false }
 
 // Handle implements face.Face.
 func (b *Board) Handle(in intent.Intent, g face.Sight, box layout.Box) (intent.Intent, bool) {
 	if _, typing := in.(intent.Plate); !typing {
-		b.typed = ""
+		astray := b.astray
+		b.typed, b.astray = "", false
+		if astray { // the key was meant for the tank that was mistyped
+			return intent.Tell{Text: "Type the plate anew; the cursor is where it was."}, true
+		}
 	}
 	switch in := in.(type) {
 	case intent.Move:
@@ -124,7 +130,7 @@ func (b *Board) Handle(in intent.Intent, g face.Sight, box layout.Box) (intent.I
 		b.edge(g, true)
 	case intent.Plate:
 		if !b.jump(in.Digit, g) {
-			return intent.Tell{Text: fmt.Sprintf("No plate and no load begins with %c here.", in.Digit)}, true
+			return intent.Tell{Text: fmt.Sprintf("There is no %s here. Esc, and type the plate anew.", b.typed)}, true
 		}
 	case intent.TogglePane:
 		b.onNext = !b.onNext
@@ -214,21 +220,25 @@ func (b *Board) move(m intent.Move, g face.Sight) {
 	b.at = all[i].sub.Name()
 }
 
-// jump puts the cursor on the first plate that begins with what was typed. A
-// figure that leads nowhere begins a new plate, so nobody has to wait or clear.
+// jump puts the cursor on the first plate that begins with what was typed. A figure
+// after a whole plate begins another one; one that leads nowhere is a slip: it must
+// not send the hand to another tank, so the cursor goes back to where it was and
+// stays there until another key is pressed.
 func (b *Board) jump(d rune, g face.Sight) bool {
-	for _, try := range []string{b.typed + string(d), string(d)} {
-		for _, p := range g.Plates {
-			if strings.HasPrefix(p, try) {
-				b.typed, b.at, b.onNext = try, p, false
-				if len(try) == len(p) {
-					b.typed = ""
-				}
-				return true
+	if b.typed == "" {
+		b.from = b.at
+	}
+	b.typed += string(d)
+	for _, p := range g.Plates {
+		if !b.astray && strings.HasPrefix(p, b.typed) {
+			b.at, b.onNext = p, false
+			if len(b.typed) == len(p) {
+				b.typed = ""
 			}
+			return true
 		}
 	}
-	b.typed = ""
+	b.at, b.astray = b.from, true
 	return false
 }
 
