@@ -237,6 +237,34 @@ func TestAPlateMistyped(t *testing.T) {
 	d.Press("<esc>").Press("20" + "9" + "9").Shows("There is no 9 here").Press("<esc>").Press("<enter>").Shows("209  Sauvignon")
 }
 
+// TestAPlateOnAPage: a plate typed on a vessel's page goes to that vessel; half of one
+// acts on none.
+func TestAPlateOnAPage(t *testing.T) {
+	d := sit(t, "02:10", 120, 40)
+	d.Press("307<enter>").Shows("307  ").Press("101").Shows("101  ").Press("s").Shows("101 is ").Press("<esc>")
+	d.Press("10").Press("s").Shows("Type the whole plate; this is still 101").Hides("101 is empty clean since")
+	d.Press("99").Shows("There is no 99").Press("<esc>").Press("s").Shows("101 is ")
+}
+
+// TestTheLoadAtTheGate: g away from a load proposes the one that is due, with what was
+// booked of it, and another number brings what was booked of that.
+func TestTheLoadAtTheGate(t *testing.T) {
+	d := sit(t, "02:10", 120, 40)
+	d.Press("102g").Shows("0416", "(booked 02:00)", "Chardonnay")
+	d.Press("0418").Shows("Riesling").Hides("Chardonnay  ")
+	d.Press("<esc>")
+	d = sit(t, "22:00", 120, 40)
+	d.Press("102g").Shows("(next in the series)").Press("<esc>")
+}
+
+// TestWhatStandsIsTold: a load that waits, a press that is being filled from a tank.
+func TestWhatStandsIsTold(t *testing.T) {
+	d := sit(t, "04:00", 120, 40)
+	d.Wait(5 * time.Minute).Shows("waits  0417  tip")
+	d = sit(t, "22:20", 120, 40)
+	d.Shows("501 runs in")
+}
+
 // TestFirstRun: a stranger without a journal is told what to do.
 func TestFirstRun(t *testing.T) {
 	d := tuitest.Sit(t, tui.Options{Missing: "cellar.db"}, time.Date(2026, 9, 1, 0, 0, 0, 0, time.UTC), 80, 24)

@@ -93,7 +93,7 @@ func nextDue(s *cellar.State, now time.Time, count int) (out []dueOut, over bool
 		} else if n := d.At.Sub(now); n > 0 {
 			x.In = int((n + time.Minute - 1) / time.Minute)
 			if n < time.Hour {
-				word = face.Seconds(n)
+				word = fmt.Sprintf("in %d min", x.In) // minutes and seconds look like a time of day
 			}
 		}
 		if x.text = strings.TrimSpace(strings.Join([]string{word, d.Subject, d.Verb, string(d.Owner)}, " ")); x.Overdue || d.Raised {

@@ -2,6 +2,7 @@ package main
 
 import (
 	"context"
+	"errors"
 	"fmt"
 	"time"
 
@@ -34,13 +35,16 @@ func hold(ctx context.Context, path string, opts journal.Options) (*held, error)
 
 // join is hold for what may as well go by way of a board that has the journal open.
 func (p *program) join(ctx context.Context, path string, opts journal.Options) (*held, error) {
+	silent := &trouble{endLocked, fmt.Sprintf("A board has the journal %s open and does not answer: it may be frozen.", path), "Look at it; on paper until then."}
 	c, err := link.Dial(path)
-	if err != nil {
+	switch {
+	case errors.Is(err, link.ErrSilent):
+		return nil, silent
+	case err != nil:
 		return hold(ctx, path, opts)
-	}
-	if !c.Wait(5 * time.Second) {
+	case !c.Wait(5 * time.Second):
 		_ = c.Close()
-		return nil, explain(fmt.Errorf("%w: the board at %s does not answer", cellar.ErrLocked, c.Hello().Station), path)
+		return nil, silent
 	}
 	return replayed(ctx, &held{Journal: c, joined: c, path: path})
 }

@@ -159,7 +159,7 @@ func (c *ReadCheck) decide(d *decision) ([]Fact, error) {
 	if err := c.ControlTube.sound(d); err != nil {
 		return nil, err
 	}
-	d.ask(&trying{of: v, check: &checkTry{check: k, verdict: j.Verdict, control: c.ControlTube}})
+	d.ask(&trying{of: v, check: &checkTry{check: k, verdict: j.Verdict, control: c.ControlTube, second: c.Second}})
 	f := &CheckRead{checkReading{ID: k.ID, Plate: v.Plate, Sample: c.Sample, Control: c.Control, Second: c.Second,
 		Verdict: j.Verdict, Why: j.Why, Protein: j.Protein, Tube: c.Tube, ControlTube: c.ControlTube}}
 	facts := []Fact{f}

@@ -5,6 +5,7 @@ import (
 	"sort"
 	"time"
 
+	"cellar.example/mustwatch/domain/contact"
 	"cellar.example/mustwatch/domain/gate"
 )
 
@@ -32,6 +33,9 @@ func (s *State) Next(now time.Time) []Due {
 	for _, c := range s.Clocks() {
 		if c.Kind == KindCooling && !now.Before(c.Due) {
 			continue // a forecast that has passed says nothing any more
+		}
+		if _, runs := s.Running(Plate(c.Subject)); runs && c.DueKind == NotBefore {
+			continue // what may be done is being done
 		}
 		off, _ := c.PutOff(now)
 		out = append(out, Due{Subject: c.Subject, Verb: c.Verb, At: c.Due, Kind: c.DueKind, Owner: c.Owner, Clock: c.ID,
@@ -230,6 +234,8 @@ func (s *State) idle(v *Vessel, c *Content, now time.Time) string {
 		switch {
 		case k.Open:
 			return "filling, no due"
+		case k.ModelWhy == contact.NoTemperature:
+			return "read temperature"
 		case k.ModelWhy != "":
 			return "no due: " + string(k.ModelWhy)
 		}

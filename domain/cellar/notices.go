@@ -19,6 +19,11 @@ func (s *State) notices(now time.Time) (out []Due) {
 			}
 		}
 	}
+	for _, l := range s.Loads {
+		if l.State == LoadWaiting && l.Waits(now) >= loadStands {
+			out = append(out, Due{Subject: string(l.ID), Verb: "tip", At: l.Arrived, Kind: NotBefore, Notice: "waits"})
+		}
+	}
 	for _, o := range s.OpenOrders("", now) {
 		if o.Vessel != "" && o.Act != ActOther {
 			out = append(out, Due{Subject: string(o.Vessel), Verb: string(o.Act), At: o.At, Kind: NotBefore, Owner: o.From, Basis: o.Say(), Notice: "ordered"})
@@ -26,6 +31,10 @@ func (s *State) notices(now time.Time) (out []Due) {
 	}
 	return out
 }
+
+// loadStands is for how long a load may stand in the yard before that is worth a word
+// (common practice, no source).
+const loadStands = 30 * time.Minute
 
 // notLooked is W20: nobody has read, tested or dosed a vessel whose clock runs.
 // Where something may only be done from an instant on, standing is what it is

@@ -126,7 +126,7 @@ func TestProblemN17TwoHalves(t *testing.T) {
 	h = nightUntil(t, "04:44") // E142 has closed it; the second half is not dosed
 	k, _ = h.s.ContactOf(h.vessel("103"), nightAt("04:44"))
 	nightSame(t, "from the last untreated juice", h.s.Clock(k.Start), "04:10")
-	nightSame(t, "its row then", h.s.StandingOf(h.vessel("103"), nightAt("04:44")).Text, "no due: no temperature")
+	nightSame(t, "its row then", h.s.StandingOf(h.vessel("103"), nightAt("04:44")).Text, "read temperature")
 	h = nightUntil(t, "04:45") // E145 and E147
 	k, _ = h.s.ContactOf(h.vessel("103"), nightAt("04:45"))
 	require.False(t, k.Open)

@@ -72,6 +72,7 @@ type checkTry struct {
 	check   *Check
 	verdict clarity.Verdict
 	control ControlTube
+	second  clarity.SecondLook
 	bottle  *Bottle // the alcohol of a check that begins
 }
 
@@ -131,6 +132,7 @@ var rules = gate.Table[*trying]{
 	{Code: "D13", Title: "cleared while juice still runs in", Find: findStillFilling},
 	{Code: "D05", Title: "control drawn long ago or opened often", Find: findOldControl},
 	{Code: "D06", Title: "weak or old alcohol", Find: findWeakAlcohol},
+	{Code: "D27", Title: "a haze called unchanged too soon", Find: findSoonUnchanged},
 	{Code: "D07", Title: "turbidity of a racking", Find: findOddTurbidity},
 	{Code: "D20", Title: "moved before it is ready", Find: findUnready},
 	{Code: "D25", Title: "a very small share of a load", Find: findCrumb},

@@ -80,6 +80,21 @@ func findNoResult(t *trying) []gate.Finding {
 	return nil
 }
 
+// findSoonUnchanged is D27, a rule of our own: a haze may become flocs up to the void
+// time, so "unchanged" minutes before that says little. Flocs may be said at any time.
+func findSoonUnchanged(t *trying) []gate.Finding {
+	if t.check == nil || t.check.second != clarity.SecondUnchanged {
+		return nil
+	}
+	k := t.check.check
+	at := k.Started.Add(k.Recipe.VoidAfter.Duration())
+	if left := at.Sub(t.d.at); left > time.Minute {
+		return []gate.Finding{{Field: "second", Right: gate.Anyone,
+			Message: fmt.Sprintf("Unchanged for %s so far. It may still become flocs until %s: look then.", quantity.Span(t.d.at.Sub(k.ReadAt).Truncate(time.Second)), t.d.s.Clock(at))}}
+	}
+	return nil
+}
+
 // findFloatRoom is H12: a cap needs room, and the plant has a pressure on its
 // plate that no word lifts.
 func findFloatRoom(t *trying) (out []gate.Finding) {

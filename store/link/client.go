@@ -18,6 +18,9 @@ var _ cellar.Journal = (*Client)(nil)
 // wrapped by what cannot be done meanwhile.
 var ErrGone = errors.New("the board that has the journal open does not answer")
 
+// ErrSilent is ErrGone where something listens and says nothing: it may be frozen.
+var ErrSilent = fmt.Errorf("%w: it may be frozen", ErrGone)
+
 // greeting is how long a board may take to say whose journal it has: one that runs
 // says so at once.
 const greeting = 5 * time.Second
@@ -131,14 +134,14 @@ func (c *Client) open(ctx context.Context, a ask) (net.Conn, Hello, error) {
 	var d net.Dialer
 	conn, err := d.DialContext(ctx, "unix", c.path)
 	if err != nil {
-		return nil, Hello{}, fmt.Errorf("%w: %w", ErrGone, err)
+		return nil, Hello{}, ErrGone // that nobody listens is all there is to it
 	}
 	a.Protocol = protocol
 	var h Hello
 	_ = conn.SetDeadline(time.Now().Add(greeting))
 	if err := errors.Join(writeJSON(conn, frameAsk, a), expect(conn, frameHello, &h)); err != nil {
 		_ = conn.Close()
-		return nil, Hello{}, fmt.Errorf("%w: %w", ErrGone, err)
+		return nil, Hello{}, ErrSilent
 	}
 	_ = conn.SetDeadline(time.Time{})
 	switch {
@@ -246,7 +249,7 @@ func (c *Client) Read(ctx context.Context, from cellar.Seq, fn func(cellar.Recor
 		case use.Err() != nil:
 			return os.ErrClosed
 		case err != nil:
-			return fmt.Errorf("%w: %w", ErrGone, err)
+			return ErrGone
 		case kind == frameEnd:
 			e, err := parse[end](payload)
 			return errors.Join(err, e.err())

@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"strconv"
 	"strings"
+	"time"
 
 	"cellar.example/mustwatch/domain/cellar"
 	"cellar.example/mustwatch/domain/quantity"
@@ -45,6 +46,10 @@ func (k *desk) weigh(l *cellar.Load) *Entry {
 		}
 	} else {
 		number.Value, number.Origin = nextLoad(g.State), "next in the series"
+		if due := dueLoad(g); due != nil {
+			number.Value, number.Origin = string(due.ID), "booked "+clock(g, due.Booked)
+		}
+		k.follow = k.followLoad
 	}
 	figures := []widget.Field{
 		k.grapes("gross", "Gross", "empty: only book it"),
@@ -79,6 +84,28 @@ func (k *desk) meter(name, label, unit string, read func(s *slip)) widget.Field 
 }
 
 func weighed(values map[string]string) bool { return values["gross"] != "" }
+
+// dueLoad is the load that is expected next, late or within half an hour, nil for
+// none: it is most likely the one at the gate.
+func dueLoad(g face.Sight) (next *cellar.Load) {
+	for _, l := range g.State.Loads {
+		if l.State == cellar.LoadExpected && !l.Booked.IsZero() && l.Booked.Sub(g.Now) <= 30*time.Minute && (next == nil || l.Booked.Before(next.Booked)) {
+			next = l
+		}
+	}
+	return next
+}
+
+// followLoad proposes what was booked of the load whose number stands there.
+func (k *desk) followLoad(values map[string]string) {
+	l, ok := k.look().State.Load(cellar.LoadID(strings.ToUpper(strings.TrimSpace(values["load"]))))
+	if !ok || l.State != cellar.LoadExpected {
+		l = &cellar.Load{}
+	}
+	for field, v := range map[string]string{"variety": l.Variety, "pick": l.Pick, "route": l.Route, "to": l.To, "grower": l.Grower} {
+		k.offer(field, v, "as booked")
+	}
+}
 
 // nextLoad is the number after the highest of the season, in as many figures.
 func nextLoad(s *cellar.State) string {

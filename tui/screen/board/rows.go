@@ -282,6 +282,13 @@ func pressRow(p *cellar.Press, g face.Sight) row {
 	default:
 		r.says = timed
 	}
+	for _, m := range s.RunningMoves() {
+		for _, to := range m.To {
+			if to.Vessel == p.Plate {
+				r.says = fmt.Sprintf("%s runs in", m.From)
+			}
+		}
+	}
 	if who := s.Inhabited(p.Plate); who != "" {
 		r.says, r.mark = who, cellar.MarkOver
 	}

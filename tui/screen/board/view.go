@@ -412,7 +412,7 @@ func (b *Board) strip(g face.Sight, w int) []string {
 			text = fmt.Sprintf("%s %s, %s", d.Subject, d.Verb, d.Notice)
 		}
 		m := cellar.MarkCalm
-		if d.Raised {
+		if d.Raised || d.Clock == "" && d.Notice == "" && !d.At.After(g.Now) {
 			m = cellar.MarkOver
 			text = "▲" + text
 		}

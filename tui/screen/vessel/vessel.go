@@ -1,6 +1,9 @@
 package vessel
 
 import (
+	"fmt"
+	"strings"
+
 	"cellar.example/mustwatch/domain/cellar"
 	"cellar.example/mustwatch/tui/face"
 	"cellar.example/mustwatch/tui/intent"
@@ -11,6 +14,7 @@ import (
 // Vessel is the screen of one vessel.
 type Vessel struct {
 	plate cellar.Plate
+	typed string // figures of another plate typed so far
 	top   int
 	lines int
 }
@@ -25,6 +29,13 @@ func (v *Vessel) Subject(face.Sight) face.Subject { return face.Subject{Vessel: 
 
 // Handle implements face.Face.
 func (v *Vessel) Handle(in intent.Intent, g face.Sight, box layout.Box) (intent.Intent, bool) {
+	if x, is := in.(intent.Plate); is {
+		return v.jump(x.Digit, g), true
+	}
+	if v.typed != "" { // the key was meant for a tank that is not the one in view
+		v.typed = ""
+		return intent.Tell{Text: fmt.Sprintf("Type the whole plate; this is still %s.", v.plate)}, true
+	}
 	switch in := in.(type) {
 	case intent.Move:
 		if in.DX != 0 {
@@ -42,6 +53,24 @@ func (v *Vessel) Handle(in intent.Intent, g face.Sight, box layout.Box) (intent.
 		return nil, false
 	}
 	return nil, true
+}
+
+// jump goes to the vessel whose plate is typed, once it is whole. Until then no key
+// acts on the one in view.
+func (v *Vessel) jump(d rune, g face.Sight) intent.Intent {
+	v.typed += string(d)
+	begins := false
+	for _, x := range g.State.Vessels() {
+		if string(x.Plate) == v.typed {
+			v.plate, v.typed, v.top = x.Plate, "", 0
+			return intent.Tell{}
+		}
+		begins = begins || strings.HasPrefix(string(x.Plate), v.typed)
+	}
+	if begins {
+		return intent.Tell{Text: fmt.Sprintf("Plate %s…, this is still %s.", v.typed, v.plate)}
+	}
+	return intent.Tell{Text: fmt.Sprintf("There is no %s. Esc, and type the plate anew; this is still %s.", v.typed, v.plate)}
 }
 
 func (v *Vessel) scroll(n int, box layout.Box) {
@@ -99,5 +128,6 @@ func (v *Vessel) Keys(g face.Sight) keys.Table {
 		{Keys: []string{"w"}, Help: "why it may not move", Group: keys.GroupLooking, Intent: intent.Why{}, Off: why},
 		{Keys: []string{"a"}, Help: "seen by me", Group: keys.GroupLooking, Intent: intent.Seen{}},
 		{Keys: []string{"space"}, Help: "open what the top line calls for", Group: keys.GroupLooking, Intent: intent.AnswerAlarm{}},
+		keys.Plates(),
 	}
 }
