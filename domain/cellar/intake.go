@@ -144,7 +144,7 @@ func (s *State) IntakeWith(l Load, now time.Time) (x Intake, ok bool) {
 // come than is booked, so that it may be another's, or counted twice. Where the number
 // is booked as another variety D15 asks.
 func findOverPlan(t *trying) []gate.Finding {
-	if t.load == nil || t.tipped || len(findOtherVariety(t)) > 0 {
+	if t.load == nil || t.tipped || t.load.Gross > 0 && t.load.Tare == 0 || len(findOtherVariety(t)) > 0 {
 		return nil
 	}
 	x, ok := t.d.s.IntakeWith(*t.load, t.d.at)

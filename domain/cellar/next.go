@@ -251,6 +251,8 @@ func (s *State) idle(v *Vessel, c *Content, now time.Time) string {
 			return "may float or settle"
 		case c.Kind == ClearJuice:
 			return "inoculate"
+		case c.Kind == Juice && s.RouteOf(v) != "":
+			return string(s.RouteOf(v)) + ", as booked"
 		}
 		return NoRoute
 	case Racked:
