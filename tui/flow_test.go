@@ -265,6 +265,13 @@ func TestWhatStandsIsTold(t *testing.T) {
 	d.Shows("501 runs in")
 }
 
+// TestFindsALot: by the number of a product lot or of a load that is in a vessel.
+func TestFindsALot(t *testing.T) {
+	d := sit(t, "22:20", 120, 40)
+	d.Press("/E-2240<enter>").Shows("106  Grenache").Hides("104  Sauvignon").Press("<esc>")
+	d.Press("/0409<enter>").Shows("108  Chardonnay").Hides("104  Sauvignon")
+}
+
 // TestFirstRun: a stranger without a journal is told what to do.
 func TestFirstRun(t *testing.T) {
 	d := tuitest.Sit(t, tui.Options{Missing: "cellar.db"}, time.Date(2026, 9, 1, 0, 0, 0, 0, time.UTC), 80, 24)

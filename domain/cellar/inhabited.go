@@ -8,8 +8,9 @@ import (
 	"cellar.example/mustwatch/domain/gate"
 )
 
-// liquids are what nobody stands in. Skins and pomace are raked out, and whether
-// that may be done from inside is for the paper to say.
+// liquids are what nobody stands in, and neither does anybody in must before it is
+// drawn off. Skins and pomace are raked out, and whether that may be done from inside
+// is for the paper to say.
 var liquids = map[Substance]bool{Juice: true, PressJuice: true, ClearJuice: true, Lees: true, Wine: true, HotMust: true, Yeast: true}
 
 // notEmpty says why nobody can be meant to go into a place, by what the board
@@ -26,7 +27,7 @@ func (s *State) notEmpty(place string) string {
 		return ""
 	}
 	switch c := &v.Now; {
-	case c.Volume > 0 && liquids[c.Kind]:
+	case c.Volume > 0 && (liquids[c.Kind] || c.Stage != DrawingOff):
 		return fmt.Sprintf("%s of %s are in it", c.Volume.Text(s.House.Units), c.Kind)
 	case c.Stage == Flotation || c.Stage == CapRise:
 		return "it stands under gas"

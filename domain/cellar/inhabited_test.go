@@ -83,6 +83,8 @@ func TestNoPermitForWhatIsNotEmpty(t *testing.T) {
 		{"401", append(append([]string{}, inP1...), `20:45 NS {"do":"press-start","press":"P1","programme":"W-120","main":"103","fraction":"401"}`), "the juice of P1 goes there"},
 		{"201", []string{`20:45 NS {"do":"move-start","from":"101","to":[{"vessel":"201","volume":"50 hL"}]}`}, "101 is being moved there"},
 		{"103", []string{`20:45 NS {"do":"stage","vessel":"103","stage":"empty dirty"}`, `20:46 NS {"do":"stage","vessel":"103","stage":"cleaning"}`}, "it is being cleaned"},
+		{"R1", redMust, "50.0 hL of red must are in it"},
+		{"R1", append(append([]string{}, redMust...), `20:40 NS {"do":"stage","vessel":"R1","stage":"drawing off"}`), ""},
 		{"103", nil, ""},
 		{"300 pit", nil, ""},
 	} {

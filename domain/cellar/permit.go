@@ -208,7 +208,7 @@ func (c *WritePermit) decide(d *decision) ([]Fact, error) {
 		gas.At, gas.By = time.Time{}, ""
 	}
 	if gas.Leave() {
-		return nil, reject("gas", "co2", "no permit is written on such air (%s). Local rules first: leave, air it, call whoever gave the paper", gas.Text())
+		return nil, reject("gas", "co2", "no permit is written on such air (%s). Local rules first: leave, air it, call whoever gave the paper. Write the reading by itself, so that the others know", gas.Text())
 	}
 	p := Permit{ID: d.id("e"), Number: c.Number, Place: c.Place, Given: c.Given, Holder: c.Holder, Attendant: c.Attendant, Gas: gas, GasAt: at, Until: Instant(c.Until)}
 	k := d.setClock(c.Place, KindPermit, NotAfter, "all out", p.Until, "permit "+c.Number)

@@ -269,14 +269,14 @@ func TestCorrectATime(t *testing.T) {
 
 // One form writes of people, gas and permits; its fields follow what is written.
 func TestCommandsOfTheCrew(t *testing.T) {
-	permit := `{"do":"permit","number":"17","place":"305","given":"site safety","holder":"NS","attendant":"MA","until":"2026-09-24T22:00:00+02:00","co2":800,"meter":"G2","by":"MA"}`
+	permit := `{"do":"permit","number":"17","place":"203","given":"site safety","holder":"NS","attendant":"MA","until":"2026-09-24T22:00:00+02:00","co2":800,"meter":"G2","by":"MA"}`
 	runCommands(t, []commandCase{
 		{"gas", intent.FormCrew, "", "g300 pit<tab>4800<tab>20,8<tab>g2<tab>from the door<tab>2055<enter>", "",
 			&cellar.ReadGas{Head: cellar.Head{By: "MA", At: tonight(t, "20:55")}, GasReading: cellar.GasReading{Place: "300 pit", CO2: new(4800.0), O2: new(20.8), Meter: "G2", Note: "from the door"}}},
-		{"permit with its reading", intent.FormCrew, "305", "p<tab>17<tab>site safety<tab>ns<tab>ma<tab>2200<tab>800<tab>20.9<tab>g2<enter>", "",
-			&cellar.WritePermit{Head: byMA, Number: "17", Place: "305", Given: "site safety", Holder: "NS", Attendant: "MA", Until: tonight(t, "22:00"), CO2: new(800.0), O2: new(20.9), Meter: "G2"}},
-		{"goes in under the only permit", intent.FormCrew, "305", "n<enter>", permit,
-			&cellar.EnterVessel{Head: byMA, Place: "305", Who: "NS", Permit: "17"}},
+		{"permit with its reading", intent.FormCrew, "203", "p<tab>17<tab>site safety<tab>ns<tab>ma<tab>2200<tab>800<tab>20.9<tab>g2<enter>", "",
+			&cellar.WritePermit{Head: byMA, Number: "17", Place: "203", Given: "site safety", Holder: "NS", Attendant: "MA", Until: tonight(t, "22:00"), CO2: new(800.0), O2: new(20.9), Meter: "G2"}},
+		{"goes in under the only permit", intent.FormCrew, "203", "n<enter>", permit,
+			&cellar.EnterVessel{Head: byMA, Place: "203", Who: "NS", Permit: "17"}},
 		{"permit ends", intent.FormCrew, "", "e<enter>", permit, &cellar.EndPermit{Head: byMA, Number: "17"}},
 		{"break", intent.FormCrew, "", "b2130<tab>ns<tab>soup<enter>", "", &cellar.TakeBreak{Head: byMA, Who: "NS", Until: tonight(t, "21:30"), Note: "soup"}},
 		{"back, the only one", intent.FormCrew, "", "k<enter>", `{"do":"break","who":"NS","for":"20m","by":"MA"}`, &cellar.EndBreak{Head: byMA, Who: "NS"}},

@@ -138,7 +138,7 @@ func fillDose(k *desk, v *cellar.Vessel) reckon.Values {
 	out := reckon.Values{"volume": holds(g, v), "share": {"57.6%"}}
 	for _, c := range k.lots(v) {
 		p, ok := g.State.Product(cellar.ProductID(c.Value))
-		if !ok || p.Class == cellar.SO2 {
+		if !ok || p.Class != cellar.EnzymeClarify { // no other product's tub may pass for this one's
 			continue
 		}
 		if p.Card.MakeUp > 0 {

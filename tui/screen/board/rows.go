@@ -25,6 +25,7 @@ type row struct {
 	check string // how the last clarity check ended, where the row says it beside the temperature
 	says  string
 	extra string // what only a wide screen has room for
+	lots  string // product lots and loads in it, to be found by
 	codes []code // a quiet line
 }
 
@@ -124,7 +125,7 @@ func rows(g face.Sight, filter string, all bool) []row {
 }
 
 func (r row) matches(filter string) bool {
-	hay := strings.ToLower(r.plate + " " + r.name + " " + r.band + " " + r.says)
+	hay := strings.ToLower(r.plate + " " + r.name + " " + r.band + " " + r.says + " " + r.lots)
 	return strings.Contains(hay, strings.ToLower(filter))
 }
 
@@ -194,6 +195,12 @@ func vesselRow(v *cellar.Vessel, g face.Sight) row {
 		r.check = strings.ToLower(string(c.Checks[n-1].Verdict))
 	}
 	r.extra = extra(c, g)
+	for _, d := range c.Doses {
+		r.lots += string(d.Product) + " "
+	}
+	for _, part := range c.Parts {
+		r.lots += string(part.Load) + " "
+	}
 	return r
 }
 
