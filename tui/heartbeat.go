@@ -83,7 +83,7 @@ func (r *Root) onBeat(m beatMsg) tea.Cmd {
 	if r.o.Tell != nil {
 		r.o.Tell(r.now)
 	}
-	cmds = append(cmds, r.keepTime(), r.playScript())
+	cmds = append(cmds, r.lookUp(), r.keepTime(), r.playScript())
 	fresh := r.beat.ring(r.state, r.now)
 	again, run := r.climb()
 	if fresh || again {

@@ -104,7 +104,7 @@ func (r *Root) Update(msg tea.Msg) (tea.Model, tea.Cmd) {
 	case caughtMsg:
 		return r, r.onCaught(msg)
 	case followMsg:
-		r.onFollow(msg)
+		r.came(msg.rec)
 		return r, nil
 	case ranMsg:
 		r.onRan(msg)

@@ -61,21 +61,22 @@ func (r *Root) next(rec cellar.Record) bool {
 	return true
 }
 
-// onFollow takes what was written. A rehearsal's script stops once a person has
-// taken a hand at any screen.
-func (r *Root) onFollow(m followMsg) {
-	if !r.next(m.rec) || r.writes.busy() {
+// came applies a record, and does what follows from one that another screen wrote. A
+// rehearsal's script stops once a person has taken a hand at any screen.
+func (r *Root) came(rec cellar.Record) {
+	own := r.writes.flying.wrote(rec)
+	if !r.next(rec) || own {
 		return
 	}
-	if _, said := m.rec.Fact.(*cellar.TimeConfirmed); said {
+	if _, said := rec.Fact.(*cellar.TimeConfirmed); said {
 		r.confirmed()
 	}
-	if m.rec.Entry == "" && m.rec.By != "" && r.o.Joined == nil {
+	if rec.Entry == "" && rec.By != "" && r.o.Joined == nil {
 		r.o.Script = nil
 	}
-	for i := len(r.state.Events) - 1; i >= 0 && r.state.Events[i].Seq == m.rec.Seq; i-- {
+	for i := len(r.state.Events) - 1; i >= 0 && r.state.Events[i].Seq == rec.Seq; i-- {
 		e := r.state.Events[i]
-		r.say(fmt.Sprintf("%s wrote at another screen: %s %s", firstOf(string(m.rec.By), "somebody"), e.Subject, e.Text))
+		r.say(fmt.Sprintf("%s wrote at another screen: %s %s", firstOf(string(rec.By), "somebody"), e.Subject, e.Text))
 	}
 }
 

@@ -21,6 +21,9 @@ type pending struct {
 	script  bool
 	machine bool // noted by the board itself; there is nobody to ask
 	recs    []cellar.Record
+	after   cellar.Seq // what the records were decided on
+	unsure  bool       // they may be written or not: whoever has the journal did not answer
+	asking  bool       // and that is being looked up
 }
 
 // writes is the queue: one append in flight, later ones decided after it.
@@ -37,6 +40,9 @@ type wroteMsg struct {
 
 // endMsg asks the program to end, from outside.
 type endMsg struct{}
+
+// Ended is the message of an end from outside, for a test.
+func Ended() tea.Msg { return endMsg{} }
 
 type caughtMsg struct {
 	recs []cellar.Record
@@ -86,13 +92,16 @@ func (r *Root) submit(p *pending) tea.Cmd {
 	if len(facts) == 0 {
 		return r.pump()
 	}
-	p.recs = cellar.Records(p.cmd, facts, now, r.o.Station)
+	p.recs, p.after = cellar.Records(p.cmd, facts, now, r.o.Station), r.state.Seq
+	for i := range p.recs { // they have these numbers or are not written
+		p.recs[i].Seq = p.after + cellar.Seq(i) + 1
+	}
 	r.writes.flying = p
 	return r.append(p)
 }
 
 func (r *Root) append(p *pending) tea.Cmd {
-	j, after, recs := r.o.Journal, r.state.Seq, p.recs
+	j, after, recs := r.o.Journal, p.after, p.recs
 	return func() tea.Msg {
 		seq, err := j.Append(context.Background(), after, recs...)
 		return wroteMsg{p: p, seq: seq, err: err}
@@ -181,9 +190,14 @@ func (r *Root) top() overlay.Overlay {
 
 // onWrote takes the result of an append.
 func (r *Root) onWrote(m wroteMsg) tea.Cmd {
+	m.p.asking = false
 	switch {
 	case errors.Is(m.err, cellar.ErrConflict):
 		return r.catchUp()
+	case m.err != nil && (m.p.unsure || errors.Is(m.err, cellar.ErrUnsure)):
+		m.p.unsure = true
+		r.banner = "NOT KNOWN whether " + named(m.p) + " is saved: no answer. It is looked up; do not write it again."
+		return r.leaveIfAsked()
 	case m.err != nil:
 		r.writes.flying = nil
 		r.banner = fmt.Sprintf("NOT SAVED: %v. Nothing is lost, Enter tries again.", cause(m.err))
@@ -193,14 +207,44 @@ func (r *Root) onWrote(m wroteMsg) tea.Cmd {
 		r.show(m.p)
 		return r.leaveIfAsked()
 	}
-	r.writes.flying = nil
-	first := m.seq - cellar.Seq(len(m.p.recs)) + 1
-	for i := range m.p.recs {
-		m.p.recs[i].Seq = first + cellar.Seq(i)
-		r.next(m.p.recs[i])
+	for _, rec := range m.p.recs {
+		r.next(rec)
 	}
-	r.written(m.p)
+	return r.stands(m.p)
+}
+
+// stands goes on after an entry that is in the journal and in the state.
+func (r *Root) stands(p *pending) tea.Cmd {
+	r.writes.flying = nil
+	if p.unsure {
+		r.banner = ""
+	}
+	r.written(p)
 	return r.pump()
+}
+
+// wrote tells whether a record is one of those on their way.
+func (p *pending) wrote(rec cellar.Record) bool {
+	return p != nil && rec.Seq > p.after && rec.Seq <= p.after+cellar.Seq(len(p.recs)) && cellar.SameRecord(rec, p.recs[rec.Seq-p.after-1])
+}
+
+// named is how a person knows an entry again.
+func named(p *pending) string {
+	if p.form != nil {
+		return p.form.Form.Title
+	}
+	return "the last entry"
+}
+
+// lookUp finds out by the same append on the same sequence whether an entry is
+// written: nothing else can stand twice or be lost by it.
+func (r *Root) lookUp() tea.Cmd {
+	p := r.writes.flying
+	if p == nil || !p.unsure || p.asking {
+		return nil
+	}
+	p.asking = true
+	return r.append(p)
 }
 
 // cause is the last of a chain of errors: the line has room for what went wrong,
@@ -278,7 +322,7 @@ func (r *Root) pump() tea.Cmd {
 
 // catchUp reads what has been appended meanwhile and decides anew.
 func (r *Root) catchUp() tea.Cmd {
-	j, from := r.o.Journal, r.state.Seq+1
+	j, from := r.o.Journal, r.writes.flying.after+1
 	return func() tea.Msg {
 		var recs []cellar.Record
 		err := j.Read(context.Background(), from, func(rec cellar.Record) error {
@@ -291,23 +335,40 @@ func (r *Root) catchUp() tea.Cmd {
 
 func (r *Root) onCaught(m caughtMsg) tea.Cmd {
 	p := r.writes.flying
-	r.writes.flying = nil
 	if m.err != nil {
+		if p != nil && p.unsure { // it is looked up again
+			return r.leaveIfAsked()
+		}
+		r.writes.flying = nil
 		r.banner = fmt.Sprintf("The journal cannot be read: %v", m.err)
 		return nil
 	}
+	own := 0
 	for _, rec := range m.recs {
-		r.next(rec)
+		if p.wrote(rec) {
+			own++
+		}
+		r.came(rec)
 	}
+	if p != nil && p.unsure && own == len(p.recs) {
+		return r.stands(p)
+	}
+	r.writes.flying = nil
 	if p == nil {
 		return nil
+	}
+	if p.unsure {
+		p.unsure, r.banner = false, ""
 	}
 	return r.submit(p)
 }
 
 // leaveIfAsked ends the program once nothing is being written any more.
 func (r *Root) leaveIfAsked() tea.Cmd {
-	if r.quits && !r.writes.busy() && len(r.writes.queue) == 0 {
+	if !r.quits || r.writes.busy() && !r.writes.flying.unsure {
+		return nil
+	}
+	if r.writes.busy() || len(r.writes.queue) == 0 { // nobody can say when it is known
 		return tea.Quit
 	}
 	return nil

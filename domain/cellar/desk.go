@@ -36,6 +36,13 @@ type Desk struct {
 // meanwhile. A journal has one writing program, so once is the rule.
 const conflictTries = 5
 
+// What a desk does that does not know whether its entry is written: it asks again
+// so often, and so long after.
+const (
+	unsureTries = 20
+	unsurePause = 500 * time.Millisecond
+)
+
 // Write decides a command at now and appends what follows. The records are
 // durable when it returns nil. The error is a *Rejection, a *Needs or what the
 // journal said; in every case nothing of the command is written.
@@ -49,7 +56,7 @@ func (k *Desk) Write(ctx context.Context, c Command, now time.Time) ([]Record, e
 			return nil, nil
 		}
 		recs := Records(c, facts, now, k.Station)
-		seq, err := k.Journal.Append(ctx, k.State.Seq, recs...)
+		seq, err := k.append(ctx, recs)
 		if errors.Is(err, ErrConflict) && try < conflictTries {
 			if err := catchUp(ctx, k.Journal, k.State); err != nil {
 				return nil, fmt.Errorf("catch up with the journal: %w", err)
@@ -65,5 +72,36 @@ func (k *Desk) Write(ctx context.Context, c Command, now time.Time) ([]Record, e
 			Apply(k.State, recs[i])
 		}
 		return recs, nil
+	}
+}
+
+// append writes the records after the state, once, also where the journal leaves it
+// open for a while whether it did.
+func (k *Desk) append(ctx context.Context, recs []Record) (Seq, error) {
+	after, unsure := k.State.Seq, false
+	for try := 0; ; try++ {
+		seq, err := k.Journal.Append(ctx, after, recs...)
+		if unsure && errors.Is(err, ErrConflict) {
+			stands, no := Stands(ctx, k.Journal, after, recs)
+			switch {
+			case stands:
+				return after + Seq(len(recs)), nil
+			case no == nil:
+				return 0, err
+			}
+			err = no
+		}
+		unsure = unsure || errors.Is(err, ErrUnsure)
+		if err == nil || !unsure {
+			return seq, err
+		}
+		if try == unsureTries {
+			return 0, fmt.Errorf("%w; look before you write it again: %w", ErrUnsure, err)
+		}
+		select {
+		case <-time.After(unsurePause):
+		case <-ctx.Done():
+			return 0, fmt.Errorf("%w; look before you write it again: %w", ErrUnsure, ctx.Err())
+		}
 	}
 }

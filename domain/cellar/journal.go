@@ -1,7 +1,9 @@
 package cellar
 
 import (
+	"bytes"
 	"context"
+	"encoding/json"
 	"errors"
 	"time"
 )
@@ -35,7 +37,38 @@ var (
 	// ErrMissing says that there is no journal at the place named. A journal is
 	// only ever created on purpose.
 	ErrMissing = errors.New("there is no journal")
+	// ErrUnsure says that the records may be written or not: whoever was to write
+	// them did not answer. The same append on the same sequence finds out: it
+	// writes them, or it conflicts, and then Stands tells whether they were.
+	ErrUnsure = errors.New("the entry may be written or not")
 )
+
+// Stands tells whether these records are the ones that follow the sequence their
+// decision stood on. When they are not and others are, they never will be.
+func Stands(ctx context.Context, j Journal, after Seq, recs []Record) (bool, error) {
+	same, enough := 0, errors.New("seen enough")
+	err := j.Read(ctx, after+1, func(r Record) error {
+		if same == len(recs) || !SameRecord(r, recs[same]) {
+			return enough
+		}
+		same++
+		return nil
+	})
+	if err != nil && !errors.Is(err, enough) {
+		return false, err
+	}
+	return same == len(recs), nil
+}
+
+// SameRecord tells whether two records say the same, whatever their numbers.
+func SameRecord(a, b Record) bool {
+	if !a.At.Equal(b.At) || !a.Written.Equal(b.Written) || a.By != b.By || a.Station != b.Station || a.Entry != b.Entry || a.Fact.Kind() != b.Fact.Kind() {
+		return false
+	}
+	x, err := json.Marshal(a.Fact)
+	y, no := json.Marshal(b.Fact)
+	return err == nil && no == nil && bytes.Equal(x, y)
+}
 
 // Journal is the append-only truth. Everything shown is a fold of it.
 type Journal interface {

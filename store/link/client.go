@@ -183,8 +183,7 @@ func (c *Client) use(ctx context.Context) (context.Context, context.CancelFunc, 
 }
 
 // Append implements cellar.Journal by way of the board. When the connection breaks
-// before the answer, the entry may be written or not, and the error says so:
-// tried again on the same sequence it conflicts if it is.
+// before the answer, the error wraps cellar.ErrUnsure.
 func (c *Client) Append(ctx context.Context, after cellar.Seq, records ...cellar.Record) (cellar.Seq, error) {
 	seq, err := c.append(ctx, after, records)
 	if err != nil {
@@ -220,7 +219,7 @@ func (c *Client) append(ctx context.Context, after cellar.Seq, records []cellar.
 	}
 	var e end
 	if err := expect(conn, frameEnd, &e); err != nil {
-		return 0, fmt.Errorf("%w: the entry may be written or not; look before you write it again", ErrGone)
+		return 0, fmt.Errorf("%w: %w", cellar.ErrUnsure, ErrGone)
 	}
 	return e.Seq, e.err()
 }

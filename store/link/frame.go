@@ -1,6 +1,7 @@
 package link
 
 import (
+	"context"
 	"encoding/binary"
 	"encoding/json"
 	"errors"
@@ -117,7 +118,7 @@ var named = []struct {
 	err  error
 }{
 	{"conflict", cellar.ErrConflict}, {"locked", cellar.ErrLocked}, {"newer", cellar.ErrNewer},
-	{"damaged", cellar.ErrDamaged}, {"missing", cellar.ErrMissing}, {"ended", os.ErrClosed},
+	{"damaged", cellar.ErrDamaged}, {"missing", cellar.ErrMissing}, {"ended", os.ErrClosed}, {"ended", context.Canceled},
 }
 
 func endOf(seq cellar.Seq, err error) end {

@@ -1,11 +1,14 @@
 package link_test
 
 import (
+	"context"
 	"encoding/binary"
+	"errors"
 	"io"
 	"net"
 	"path/filepath"
 	"strings"
+	"sync"
 	"testing"
 	"time"
 
@@ -178,4 +181,55 @@ func TestAnotherJournalIsNotTakenForIt(t *testing.T) {
 	require.False(t, open)
 	_, err = c.Append(t.Context(), 0, storetest.Record(1))
 	require.ErrorIs(t, err, cellar.ErrDamaged)
+}
+
+// dies is a journal whose board goes once an append has been written and before it
+// is answered, or before it is written.
+type dies struct {
+	*memory.Journal
+	writes bool
+	gone   chan struct{}
+	once   sync.Once
+}
+
+func (d *dies) Append(ctx context.Context, after cellar.Seq, recs ...cellar.Record) (seq cellar.Seq, err error) {
+	first := false
+	d.once.Do(func() { first = true })
+	if first && d.writes {
+		_, err = d.Journal.Append(ctx, after, recs...)
+	} else if !first {
+		return d.Journal.Append(ctx, after, recs...)
+	}
+	close(d.gone)
+	<-ctx.Done()
+	time.Sleep(100 * time.Millisecond) // the board lets its screens go at once
+	return 0, errors.Join(err, ctx.Err())
+}
+
+// TestTrustRow11TheBoardGoesInTheMiddle: an entry whose board goes before it answers
+// stands once when the board is back, whether it had been written or not.
+func TestTrustRow11TheBoardGoesInTheMiddle(t *testing.T) {
+	for _, writes := range []bool{true, false} {
+		path := filepath.Join(t.TempDir(), "c.db")
+		d := &dies{Journal: memory.New(), writes: writes, gone: make(chan struct{})}
+		s, err := link.Serve(path, d, link.Hello{Journal: "one"}, nil)
+		require.NoError(t, err)
+		c, err := link.Dial(path)
+		require.NoError(t, err)
+		back := make(chan *link.Server, 1)
+		go func() {
+			<-d.gone
+			_ = s.Close()
+			again, _ := link.Serve(path, d, link.Hello{Journal: "one"}, nil)
+			back <- again
+		}()
+		desk := cellar.Desk{Journal: c, State: cellar.NewState(), Station: "hall"}
+		recs, wrote := desk.Write(t.Context(), &cellar.WriteNote{Head: cellar.Head{By: "MA"}, Subject: "chiller", Text: "runs loud"}, storetest.Evening)
+		require.NoError(t, wrote)
+		require.Len(t, recs, 1)
+		require.Equal(t, cellar.Seq(1), recs[0].Seq)
+		require.Len(t, storetest.Collect(t, d, 1), 1)
+		require.NoError(t, c.Close())
+		require.NoError(t, (<-back).Close())
+	}
 }
