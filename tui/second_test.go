@@ -6,6 +6,7 @@ import (
 	"testing"
 	"time"
 
+	tea "github.com/charmbracelet/bubbletea"
 	"github.com/stretchr/testify/require"
 
 	"cellar.example/mustwatch/domain/cellar"
@@ -135,4 +136,62 @@ func TestOneScreenRunsTheCommand(t *testing.T) {
 	o.Joined = &tui.Joined{Station: "desk", Heard: func() (time.Time, time.Duration) { return now, 0 }}
 	tuitest.Sit(t, o, now, 80, 24).Wait(10 * time.Minute)
 	require.Equal(t, 1, ran)
+}
+
+// A time that is said at one screen counts at the other, also while an entry is on
+// its way there: both read the same clocks and show the same time.
+func TestATimeSaidElsewhereCountsWhileWriting(t *testing.T) {
+	now := clock(t, "22:00")
+	j, desk := bareHouse(t, now)
+	m := tuitest.NewMachine(now)
+	from := desk.State.Seq
+	state := func() *cellar.State {
+		s, err := cellar.Replay(context.Background(), j)
+		require.NoError(t, err)
+		return s
+	}
+	d := tuitest.SitAt(t, tui.Options{Journal: j, State: state(), Person: "MA", Station: "desk"}, m, 120, 40)
+	h := tuitest.SitAt(t, tui.Options{Journal: j, State: state(), Person: "NS", Station: "hall", Joined: &tui.Joined{Station: "desk", Heard: func() (time.Time, time.Duration) { return m.Wall, 0 }}}, m, 120, 40)
+	d.Wait(time.Second)
+	m.Step(time.Hour)
+	d.Wait(time.Second).Shows("stepped")
+	h.Wait(time.Second).Shows("stepped")
+	recs, err := j.Watch(t.Context(), from+1)
+	require.NoError(t, err)
+	pass := func(d *tuitest.Desk, to cellar.Seq) {
+		for d.State().Seq < to {
+			d.Send(tui.Followed(<-recs))
+		}
+	}
+	pass(h, d.State().Seq)
+	d.Press("101n").Words("is quiet")
+	_, flying := d.Root.Update(tea.KeyMsg{Type: tea.KeyEnter})
+	h.Press("!m<enter>").Shows("23:00").Hides("stepped")
+	pass(d, h.State().Seq)
+	d.Run(flying)
+	d.Wait(time.Second).Shows("23:00", "is quiet").Hides("says 23:0")
+}
+
+// Who writes at another screen while a line of the script is on its way stops the
+// script all the same.
+func TestTheScriptStopsForAnotherScreenWhileWriting(t *testing.T) {
+	now := clock(t, "22:00")
+	j, desk := bareHouse(t, now)
+	asked := 0
+	script := func(now time.Time) []cellar.Command {
+		asked++
+		return []cellar.Command{&cellar.WriteNote{Head: cellar.Head{By: "NS", At: now, Entry: fmt.Sprint("N", asked)}, Subject: "102", Text: fmt.Sprint("line ", asked)}}
+	}
+	state, err := cellar.Replay(context.Background(), j)
+	require.NoError(t, err)
+	d := tuitest.Sit(t, tui.Options{Journal: j, State: state, Person: "MA", Script: script, Demo: true}, now, 120, 40)
+	_, flying := d.Root.Update(d.Root.Beat())
+	_, err = desk.Write(context.Background(), &cellar.WriteNote{Head: cellar.Head{By: "NS"}, Subject: "101", Text: "is quiet"}, now)
+	require.NoError(t, err)
+	d.Run(flying) // it conflicts, is decided anew, and written
+	require.Equal(t, 2, notesOf(t, j))
+	d.Shows("NS wrote at another screen: 101")
+	d.Wait(time.Second)
+	require.Equal(t, 1, asked)
+	require.Equal(t, 2, notesOf(t, j))
 }
