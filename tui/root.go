@@ -41,6 +41,7 @@ type Root struct {
 	notice  notice
 	banner  string // a trouble that stays until it is over
 	quits   bool
+	ends    bool // it was asked to from outside
 	warned  bool // that something is not written, by the key before
 }
 
@@ -114,7 +115,7 @@ func (r *Root) Update(msg tea.Msg) (tea.Model, tea.Cmd) {
 	case savedMsg:
 		r.onSaved(msg)
 	case endMsg: // from outside: nobody is there to be asked
-		r.warned = true
+		r.warned, r.ends = true, true
 		return r, r.quit()
 	case tea.KeyMsg:
 		return r, r.onKey(msg)

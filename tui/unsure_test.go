@@ -2,7 +2,9 @@ package tui_test
 
 import (
 	"context"
+	"errors"
 	"fmt"
+	tea "github.com/charmbracelet/bubbletea"
 	"testing"
 	"time"
 
@@ -95,4 +97,40 @@ func TestUnsureKeepsNobody(t *testing.T) {
 			require.True(t, d.Quit)
 		})
 	}
+}
+
+// Entries that wait behind one that cannot be written do not keep the program from
+// ending, and none is left without a word.
+func TestLeavingWhileNothingCanBeWritten(t *testing.T) {
+	for _, hard := range []bool{false, true} {
+		now := clock(t, "22:00")
+		m, desk := bareHouse(t, now)
+		d := tuitest.Sit(t, tui.Options{Journal: &refuses{m}, State: desk.State, Person: "MA", Station: "hall"}, now, 120, 40)
+		enter := func(text string) tea.Cmd {
+			d.Press("101n").Words(text)
+			_, cmd := d.Root.Update(tea.KeyMsg{Type: tea.KeyEnter})
+			return cmd
+		}
+		flying := enter("smells of reduction")
+		require.Nil(t, enter("is stirred"), "it waits")
+		if hard {
+			d.Send(tui.Ended())
+			d.Run(flying)
+			require.True(t, d.Quit)
+			continue
+		}
+		d.Press("qq")
+		require.False(t, d.Quit)
+		d.Run(flying)
+		require.False(t, d.Quit, "what is not saved is said before the end")
+		d.Shows("NOT SAVED").Press("<esc>qq")
+		require.True(t, d.Quit)
+	}
+}
+
+// refuses is a journal that writes nothing.
+type refuses struct{ *memory.Journal }
+
+func (*refuses) Append(context.Context, cellar.Seq, ...cellar.Record) (cellar.Seq, error) {
+	return 0, errors.New("the board does not answer")
 }

@@ -205,7 +205,10 @@ func (r *Root) onWrote(m wroteMsg) tea.Cmd {
 			r.noted(false)
 		}
 		r.show(m.p)
-		return r.leaveIfAsked()
+		if !r.ends { // who asked to leave is told first that something is not saved
+			r.quits = false
+		}
+		return r.pump() // what waited is tried as well, not kept for ever
 	}
 	for _, rec := range m.p.recs {
 		r.next(rec)
@@ -341,7 +344,13 @@ func (r *Root) onCaught(m caughtMsg) tea.Cmd {
 		}
 		r.writes.flying = nil
 		r.banner = fmt.Sprintf("The journal cannot be read: %v", m.err)
-		return nil
+		if p != nil {
+			r.show(p)
+		}
+		if !r.ends {
+			r.quits = false
+		}
+		return r.pump()
 	}
 	own := 0
 	for _, rec := range m.recs {
