@@ -33,8 +33,9 @@ type Desk struct {
 }
 
 // conflictTries is how often a decision is made anew when the journal has grown
-// meanwhile. A journal has one writing program, so once is the rule.
-const conflictTries = 5
+// meanwhile. Each time somebody else has written; several files that are entered at
+// once do so hundreds of times a second.
+const conflictTries = 2000
 
 // What a desk does that does not know whether its entry is written: it asks again
 // so often, and so long after.

@@ -4,6 +4,7 @@ import (
 	"context"
 	"encoding/binary"
 	"errors"
+	"fmt"
 	"io"
 	"net"
 	"path/filepath"
@@ -232,4 +233,28 @@ func TestTrustRow11TheBoardGoesInTheMiddle(t *testing.T) {
 		require.NoError(t, c.Close())
 		require.NoError(t, (<-back).Close())
 	}
+}
+
+// Whoever enters at several screens at once, however fast, enters all of it.
+func TestTrustRow11Flood(t *testing.T) {
+	j, _, _, path := served(t)
+	const screens, entries = 4, 60
+	var all sync.WaitGroup
+	for n := range screens {
+		c, err := link.Dial(path)
+		require.NoError(t, err)
+		all.Go(func() {
+			defer c.Close()
+			desk := cellar.Desk{Journal: c, State: cellar.NewState(), Station: "hall"}
+			for i := range entries {
+				note := &cellar.WriteNote{Head: cellar.Head{By: "MA"}, Subject: "chiller", Text: fmt.Sprintf("%d from %d", i, n)}
+				if _, err := desk.Write(t.Context(), note, storetest.Evening); err != nil {
+					t.Errorf("entry %d at %d: %v", i, n, err)
+					return
+				}
+			}
+		})
+	}
+	all.Wait()
+	require.Len(t, storetest.Collect(t, j, 1), screens*entries)
 }
