@@ -96,7 +96,7 @@ func (p *program) serve(h *held, o *tui.Options) (end func(), err error) {
 	s, err := link.Serve(h.path, h.file, link.Hello{Journal: h.file.Info().ID, Station: p.station(), Rehearsal: h.rehearsal(), NoScreen: o.NoScreen}, h.file.Head)
 	switch {
 	case err != nil && o.NoScreen:
-		return nil, refused("Put the journal where its name is shorter.", "No screen can join: %v.", err)
+		return nil, refused("Put the journal where a file can be made beside it and its name is shorter.", "No screen can join: %v.", err)
 	case err != nil:
 		fmt.Fprintln(p.stderr, clean("mustwatch: note: no second screen can join this board: "+err.Error()))
 		return func() {}, nil

@@ -34,6 +34,7 @@ const again = 500 * time.Millisecond
 type Client struct {
 	path  string
 	hello Hello
+	most  time.Duration // how long a board may fall silent in the middle of an answer
 	ctx   context.Context
 	stop  context.CancelFunc
 	all   sync.WaitGroup
@@ -47,7 +48,7 @@ type Client struct {
 // Dial joins the board that has the journal at a path open. An error says that no
 // board serves it.
 func Dial(journal string) (*Client, error) {
-	c := &Client{path: Path(journal), heard: time.Now()}
+	c := &Client{path: Path(journal), most: patience, heard: time.Now()}
 	c.ctx, c.stop = context.WithCancel(context.Background())
 	conn, hello, err := c.open(c.ctx, ask{Do: doBeat})
 	if err != nil {
@@ -209,7 +210,7 @@ func (c *Client) append(ctx context.Context, after cellar.Seq, records []cellar.
 		return 0, err
 	}
 	defer conn.Close()
-	_ = conn.SetDeadline(time.Now().Add(patience))
+	_ = conn.SetDeadline(time.Now().Add(c.most))
 	var ch chain
 	for i, rec := range records {
 		rec.Seq = cellar.Seq(i + 1) // the board gives the true one
@@ -241,6 +242,7 @@ func (c *Client) Read(ctx context.Context, from cellar.Seq, fn func(cellar.Recor
 	defer conn.Close()
 	var ch chain
 	for {
+		_ = conn.SetReadDeadline(time.Now().Add(c.most))
 		kind, payload, err := readFrame(conn)
 		switch {
 		case use.Err() != nil && ctx.Err() != nil:

@@ -43,6 +43,8 @@ type Server struct {
 	j     cellar.Journal
 	hello Hello
 	head  func() (cellar.Seq, string)
+	path  string
+	own   os.FileInfo // the socket at the path
 	ln    net.Listener
 	stop  context.CancelFunc
 	ctx   context.Context
@@ -60,22 +62,40 @@ type Server struct {
 // errors are those of the system: a path of some hundred characters is too long
 // for a socket.
 func Serve(journal string, j cellar.Journal, hello Hello, head func() (cellar.Seq, string)) (*Server, error) {
-	path := Path(journal)
-	_ = os.Remove(path)
-	ln, err := net.Listen("unix", path)
+	ln, own, err := listen(Path(journal))
 	if err != nil {
 		return nil, fmt.Errorf("listen beside the journal: %w", err)
 	}
-	if err := os.Chmod(path, 0o600); err != nil {
-		_ = ln.Close()
-		return nil, fmt.Errorf("listen beside the journal: %w", err)
-	}
 	hello.Protocol = protocol
-	s := &Server{j: j, hello: hello, head: head, ln: ln, next: make(chan struct{}), conns: map[net.Conn]bool{}}
+	s := &Server{j: j, hello: hello, head: head, path: Path(journal), own: own, ln: ln, next: make(chan struct{}), conns: map[net.Conn]bool{}}
 	s.ctx, s.stop = context.WithCancel(context.Background())
 	s.all.Add(1)
 	go s.accept()
 	return s, nil
+}
+
+// listen makes a socket in the place of one that was left behind. What else lies
+// there belongs to somebody, and stays.
+func listen(path string) (net.Listener, os.FileInfo, error) {
+	if was, err := os.Lstat(path); err == nil {
+		if m := was.Mode(); m.IsRegular() || m.IsDir() || m&os.ModeSymlink != 0 {
+			return nil, nil, fmt.Errorf("something lies at %s that is not of a board; take it away", path)
+		}
+		_ = os.Remove(path)
+	}
+	ln, err := net.Listen("unix", path)
+	if err != nil {
+		return nil, nil, err
+	}
+	ln.(*net.UnixListener).SetUnlinkOnClose(false) // by then another board's may be there
+	err = os.Chmod(path, 0o600)
+	own, no := os.Lstat(path)
+	if err = errors.Join(err, no); err != nil {
+		_ = ln.Close()
+		_ = os.Remove(path)
+		return nil, nil, err
+	}
+	return ln, own, nil
 }
 
 // Beat tells all screens that the board runs and what time it is there. It never
@@ -90,9 +110,12 @@ func (s *Server) Beat(at time.Time) {
 
 // Close ends the serving and lets all screens go. The journal stays open.
 func (s *Server) Close() error {
-	s.stop()
+	if now, err := os.Lstat(s.path); err == nil && os.SameFile(now, s.own) {
+		_ = os.Remove(s.path)
+	}
 	err := s.ln.Close()
 	s.mu.Lock()
+	s.stop()
 	for c := range s.conns {
 		_ = c.Close()
 	}
@@ -108,19 +131,23 @@ func (s *Server) accept() {
 	defer s.all.Done()
 	for {
 		c, err := s.ln.Accept()
-		switch {
-		case s.ctx.Err() != nil:
-			if err == nil {
-				_ = c.Close()
+		if err != nil {
+			if errors.Is(err, net.ErrClosed) {
+				return
 			}
-			return
-		case err != nil: // out of files, say: screens try again
-			time.Sleep(100 * time.Millisecond)
+			time.Sleep(100 * time.Millisecond) // out of files, say: screens try again
 			continue
 		}
 		s.mu.Lock()
-		s.conns[c] = true
+		over := s.ctx.Err() != nil
+		if !over {
+			s.conns[c] = true
+		}
 		s.mu.Unlock()
+		if over {
+			_ = c.Close()
+			return
+		}
 		s.all.Add(1)
 		go func() {
 			defer s.all.Done()
