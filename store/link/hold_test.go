@@ -4,6 +4,7 @@ import (
 	"net"
 	"os"
 	"path/filepath"
+	"sync/atomic"
 	"testing"
 	"time"
 
@@ -73,4 +74,64 @@ func TestTheSocketOfTheNextBoardStays(t *testing.T) {
 	require.NoError(t, c.Close())
 	require.NoError(t, second.Close())
 	require.NoFileExists(t, Path(path))
+}
+
+// A socket that somebody cleared away is made anew, and those who have joined write
+// on.
+func TestASocketThatWasClearedAway(t *testing.T) {
+	path := filepath.Join(t.TempDir(), "c.db")
+	s, err := Serve(path, memory.New(), Hello{Journal: "one"}, nil)
+	require.NoError(t, err)
+	c, err := Dial(path)
+	require.NoError(t, err)
+	require.NoError(t, os.Remove(Path(path)))
+	_, err = c.Greet()
+	require.ErrorIs(t, err, ErrGone)
+	for range stayEvery {
+		s.Beat(time.Unix(1_790_000_000, 0))
+	}
+	require.Eventually(t, func() bool { _, err := c.Greet(); return err == nil }, time.Minute, 5*time.Millisecond)
+	require.NoError(t, s.Close())
+	require.NoError(t, c.Close())
+	require.NoFileExists(t, Path(path))
+}
+
+// moved is a journal whose file can be taken from its place.
+type moved struct {
+	*memory.Journal
+	away atomic.Bool
+}
+
+func (m *moved) SameFile() error {
+	if m.away.Load() {
+		return cellar.ErrMissing
+	}
+	return nil
+}
+
+// A board whose file was taken away serves nobody, and those who have joined hear
+// nothing, until it is back.
+func TestAJournalThatWasTakenAway(t *testing.T) {
+	path := filepath.Join(t.TempDir(), "c.db")
+	j := &moved{Journal: memory.New()}
+	s, err := Serve(path, j, Hello{Journal: "one"}, nil)
+	require.NoError(t, err)
+	c, err := Dial(path)
+	require.NoError(t, err)
+	at := time.Unix(1_790_000_000, 0)
+	beats := func() {
+		for range stayEvery {
+			s.Beat(at)
+		}
+	}
+	answers := func() bool { _, err := c.Greet(); return err == nil }
+	j.away.Store(true)
+	beats()
+	require.Eventually(t, func() bool { return !answers() }, time.Minute, 5*time.Millisecond)
+	require.NoFileExists(t, Path(path))
+	j.away.Store(false)
+	beats()
+	require.Eventually(t, answers, time.Minute, 5*time.Millisecond)
+	require.NoError(t, c.Close())
+	require.NoError(t, s.Close())
 }

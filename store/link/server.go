@@ -44,13 +44,14 @@ type Server struct {
 	hello Hello
 	head  func() (cellar.Seq, string)
 	path  string
-	own   os.FileInfo // the socket at the path
-	ln    net.Listener
 	stop  context.CancelFunc
 	ctx   context.Context
 	all   sync.WaitGroup
 
 	mu    sync.Mutex
+	ln    net.Listener
+	own   os.FileInfo // the socket at the path
+	told  int         // beats
 	beat  Beat
 	next  chan struct{} // closed and replaced at each beat
 	conns map[net.Conn]bool
@@ -70,7 +71,7 @@ func Serve(journal string, j cellar.Journal, hello Hello, head func() (cellar.Se
 	s := &Server{j: j, hello: hello, head: head, path: Path(journal), own: own, ln: ln, next: make(chan struct{}), conns: map[net.Conn]bool{}}
 	s.ctx, s.stop = context.WithCancel(context.Background())
 	s.all.Add(1)
-	go s.accept()
+	go s.accept(ln)
 	return s, nil
 }
 
@@ -106,19 +107,44 @@ func (s *Server) Beat(at time.Time) {
 	s.beat = Beat{At: at}
 	close(s.next)
 	s.next = make(chan struct{})
+	if s.told++; s.told%stayEvery == 0 && s.ctx.Err() == nil {
+		s.all.Add(1)
+		go s.stay()
+	}
+}
+
+// stayEvery is after how many beats a board looks whether its socket is there.
+const stayEvery = 10
+
+// stay makes the socket anew when somebody has cleared it away: those who have
+// joined would see the beats and could write nothing. While the file of the journal
+// is not at its place nobody is served: what is there now is not what the board has.
+func (s *Server) stay() {
+	defer s.all.Done()
+	s.mu.Lock()
+	defer s.mu.Unlock()
+	if f, ok := s.j.(interface{ SameFile() error }); ok && f.SameFile() != nil {
+		s.letGo()
+		return
+	}
+	if _, err := os.Lstat(s.path); !errors.Is(err, os.ErrNotExist) || s.ctx.Err() != nil {
+		return
+	}
+	ln, own, err := listen(s.path)
+	if err != nil {
+		return
+	}
+	_ = s.ln.Close()
+	s.ln, s.own = ln, own
+	s.all.Add(1)
+	go s.accept(ln)
 }
 
 // Close ends the serving and lets all screens go. The journal stays open.
 func (s *Server) Close() error {
-	if now, err := os.Lstat(s.path); err == nil && os.SameFile(now, s.own) {
-		_ = os.Remove(s.path)
-	}
-	err := s.ln.Close()
 	s.mu.Lock()
 	s.stop()
-	for c := range s.conns {
-		_ = c.Close()
-	}
+	err := s.letGo()
 	s.mu.Unlock()
 	s.all.Wait()
 	if errors.Is(err, net.ErrClosed) {
@@ -127,10 +153,22 @@ func (s *Server) Close() error {
 	return err
 }
 
-func (s *Server) accept() {
+// letGo takes the socket away and lets all screens go. It is called with the lock.
+func (s *Server) letGo() error {
+	if now, err := os.Lstat(s.path); err == nil && os.SameFile(now, s.own) {
+		_ = os.Remove(s.path)
+	}
+	err := s.ln.Close()
+	for c := range s.conns {
+		_ = c.Close()
+	}
+	return err
+}
+
+func (s *Server) accept(ln net.Listener) {
 	defer s.all.Done()
 	for {
-		c, err := s.ln.Accept()
+		c, err := ln.Accept()
 		if err != nil {
 			if errors.Is(err, net.ErrClosed) {
 				return
