@@ -134,3 +134,18 @@ type refuses struct{ *memory.Journal }
 func (*refuses) Append(context.Context, cellar.Seq, ...cellar.Record) (cellar.Seq, error) {
 	return 0, errors.New("the board does not answer")
 }
+
+// shorter is a journal that ends before what the screen has seen: an older copy was
+// put in its place.
+type shorter struct{ *memory.Journal }
+
+func (*shorter) Append(context.Context, cellar.Seq, ...cellar.Record) (cellar.Seq, error) {
+	return 0, cellar.ErrConflict
+}
+
+func TestAnOlderJournalInItsPlace(t *testing.T) {
+	now := clock(t, "22:00")
+	m, desk := bareHouse(t, now)
+	d := tuitest.Sit(t, tui.Options{Journal: &shorter{m}, State: desk.State, Person: "MA", Station: "hall"}, now, 120, 40)
+	d.Press("101n").Words("is stirred").Press("<enter>").Shows("ends before what stands here", "is stirred")
+}

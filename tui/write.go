@@ -342,15 +342,10 @@ func (r *Root) onCaught(m caughtMsg) tea.Cmd {
 		if p != nil && p.unsure { // it is looked up again
 			return r.leaveIfAsked()
 		}
-		r.writes.flying = nil
-		r.banner = fmt.Sprintf("The journal cannot be read: %v", m.err)
-		if p != nil {
-			r.show(p)
-		}
-		if !r.ends {
-			r.quits = false
-		}
-		return r.pump()
+		return r.unread(m.err)
+	}
+	if len(m.recs) == 0 { // a conflict with nothing: the end lies before what stands here
+		return r.unread(fmt.Errorf("%w: it ends before what stands here; leave the board and start it again", cellar.ErrDamaged))
 	}
 	own := 0
 	for _, rec := range m.recs {
@@ -370,6 +365,22 @@ func (r *Root) onCaught(m caughtMsg) tea.Cmd {
 		p.unsure, r.banner = false, ""
 	}
 	return r.submit(p)
+}
+
+// unread goes on after the journal could not be caught up with.
+func (r *Root) unread(err error) tea.Cmd {
+	p := r.writes.flying
+	r.writes.flying = nil
+	r.banner = fmt.Sprintf("The journal cannot be read: %v", err)
+	if p != nil && p.machine {
+		r.noted(false)
+	} else if p != nil {
+		r.show(p)
+	}
+	if !r.ends {
+		r.quits = false
+	}
+	return r.pump()
 }
 
 // leaveIfAsked ends the program once nothing is being written any more.

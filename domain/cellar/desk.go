@@ -59,8 +59,12 @@ func (k *Desk) Write(ctx context.Context, c Command, now time.Time) ([]Record, e
 		recs := Records(c, facts, now, k.Station)
 		seq, err := k.append(ctx, recs)
 		if errors.Is(err, ErrConflict) && try < conflictTries {
+			known := k.State.Seq
 			if err := catchUp(ctx, k.Journal, k.State); err != nil {
 				return nil, fmt.Errorf("catch up with the journal: %w", err)
+			}
+			if k.State.Seq == known {
+				return nil, fmt.Errorf("catch up with the journal: %w: it ends before record %d, which was read from it", ErrDamaged, known)
 			}
 			continue
 		}

@@ -41,7 +41,8 @@ type Client struct {
 
 	mu     sync.Mutex
 	beat   Beat
-	heard  time.Time // with the monotonic clock: when the last beat came
+	heard  time.Time  // with the monotonic clock: when the last beat came
+	seen   cellar.Seq // the last record that the screen knows of
 	closed bool
 }
 
@@ -132,6 +133,7 @@ func (c *Client) pause(d time.Duration) bool {
 // open asks for something and reads whose journal it is. The connection ends with
 // ctx and with the client.
 func (c *Client) open(ctx context.Context, a ask) (net.Conn, Hello, error) {
+	seen := c.saw(0) // before the board is asked: it can only have more by then
 	var d net.Dialer
 	conn, err := d.DialContext(ctx, "unix", c.path)
 	if err != nil {
@@ -150,6 +152,8 @@ func (c *Client) open(ctx context.Context, a ask) (net.Conn, Hello, error) {
 		err = fmt.Errorf("%w: the board speaks version %d, this screen version %d", cellar.ErrNewer, h.Protocol, protocol)
 	case c.hello.Journal != "" && h.Journal != c.hello.Journal:
 		err = fmt.Errorf("%w: another journal is open there now", cellar.ErrDamaged)
+	case h.Head != "" && h.Seq < seen:
+		err = fmt.Errorf("%w: the journal that is open there now ends at %d, this screen has seen %d", cellar.ErrDamaged, h.Seq, seen)
 	}
 	if err != nil {
 		_ = conn.Close()
@@ -157,6 +161,14 @@ func (c *Client) open(ctx context.Context, a ask) (net.Conn, Hello, error) {
 	}
 	let := context.AfterFunc(ctx, func() { _ = conn.Close() })
 	return &tied{conn, let}, h, nil
+}
+
+// saw notes the last record that is known, and says which it is.
+func (c *Client) saw(seq cellar.Seq) cellar.Seq {
+	c.mu.Lock()
+	defer c.mu.Unlock()
+	c.seen = max(c.seen, seq)
+	return c.seen
 }
 
 // tied is a connection that ends with a context, and is forgotten by it once it is
@@ -222,6 +234,7 @@ func (c *Client) append(ctx context.Context, after cellar.Seq, records []cellar.
 	if err := expect(conn, frameEnd, &e); err != nil {
 		return 0, fmt.Errorf("%w: %w", cellar.ErrUnsure, ErrGone)
 	}
+	c.saw(e.Seq)
 	return e.Seq, e.err()
 }
 
@@ -259,6 +272,7 @@ func (c *Client) Read(ctx context.Context, from cellar.Seq, fn func(cellar.Recor
 		if err != nil {
 			return err
 		}
+		c.saw(rec.Seq)
 		if err := fn(rec); err != nil {
 			return err
 		}
@@ -316,6 +330,7 @@ func (c *Client) follow(ctx context.Context, from *cellar.Seq, out chan<- cellar
 		}
 		select {
 		case out <- rec:
+			c.saw(rec.Seq)
 			*from = rec.Seq + 1
 		case <-ctx.Done():
 			return false

@@ -258,3 +258,25 @@ func TestTrustRow11Flood(t *testing.T) {
 	all.Wait()
 	require.Len(t, storetest.Collect(t, j, 1), screens*entries)
 }
+
+// Nor is an older copy of it.
+func TestAnOlderCopyIsNotTakenForIt(t *testing.T) {
+	path := filepath.Join(t.TempDir(), "c.db")
+	serve := func(n int) *link.Server {
+		j := memory.New()
+		storetest.Fill(t, j, 0, n)
+		s, err := link.Serve(path, j, link.Hello{Journal: "one"}, func() (cellar.Seq, string) { return cellar.Seq(n), "cafe" })
+		require.NoError(t, err)
+		return s
+	}
+	s := serve(5)
+	c, err := link.Dial(path)
+	require.NoError(t, err)
+	defer c.Close()
+	require.Len(t, storetest.Collect(t, c, 1), 5)
+	require.NoError(t, s.Close())
+	defer serve(3).Close()
+	_, err = c.Append(t.Context(), 5, storetest.Record(6))
+	require.ErrorIs(t, err, cellar.ErrDamaged)
+	require.ErrorContains(t, err, "ends at 3")
+}
