@@ -33,16 +33,29 @@ func hold(ctx context.Context, path string, opts journal.Options) (*held, error)
 	return replayed(ctx, &held{Journal: j, file: j, path: path})
 }
 
+// joinTries is how often a journal that is locked is asked for a board: each time
+// that takes a second.
+const joinTries = 4
+
 // join is hold for what may as well go by way of a board that has the journal open.
 func (p *program) join(ctx context.Context, path string, opts journal.Options) (*held, error) {
 	silent := &trouble{endLocked, fmt.Sprintf("A board has the journal %s open and does not answer: it may be frozen.", path), "Look at it; on paper until then."}
 	c, err := link.Dial(path)
-	switch {
-	case errors.Is(err, link.ErrSilent):
-		return nil, silent
-	case err != nil:
-		return hold(ctx, path, opts)
-	case !c.Wait(5 * time.Second):
+	for try := 1; err != nil; try++ {
+		if errors.Is(err, link.ErrSilent) {
+			return nil, silent
+		}
+		if !errors.Is(err, link.ErrGone) { // a board of another version, say
+			return nil, explain(err, path)
+		}
+		h, no := hold(ctx, path, opts)
+		var t *trouble
+		if !errors.As(no, &t) || t.code != endLocked || try == joinTries {
+			return h, no
+		}
+		c, err = link.Dial(path) // a board that has just started serves by and by
+	}
+	if !c.Wait(5 * time.Second) {
 		_ = c.Close()
 		return nil, silent
 	}

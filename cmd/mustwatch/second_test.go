@@ -4,6 +4,7 @@ package main
 
 import (
 	"fmt"
+	"net"
 	"os"
 	"path/filepath"
 	"regexp"
@@ -15,6 +16,7 @@ import (
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 
+	"cellar.example/mustwatch/store/journal"
 	"cellar.example/mustwatch/store/link"
 )
 
@@ -150,4 +152,47 @@ func TestServeNeedsAPlaceToListen(t *testing.T) {
 	said, end := c.run("", "serve", "--journal", long)
 	assert.Equal(t, endRefused, end, said)
 	assert.Contains(t, said, "shorter")
+}
+
+// A board that has opened the journal and does not serve it yet is waited for.
+func TestABoardThatStartsAtTheSameTime(t *testing.T) {
+	c := newCellar(t)
+	j, err := journal.Open(c.journal, journal.Options{Station: "desk 1"})
+	require.NoError(t, err)
+	defer j.Close()
+	end := make(chan int, 1)
+	go func() { _, n := c.run("", "next"); end <- n }()
+	select {
+	case n := <-end:
+		t.Fatalf("it ended with %d before a board could serve", n)
+	case <-time.After(1500 * time.Millisecond):
+	}
+	s, err := link.Serve(c.journal, j, link.Hello{Journal: j.Info().ID, Station: "desk 1"}, j.Head)
+	require.NoError(t, err)
+	defer s.Close()
+	s.Beat(time.Now())
+	require.Equal(t, endOverdue, <-end)
+}
+
+// A board of another version is named as what it is.
+func TestABoardOfAnotherVersion(t *testing.T) {
+	c := newCellar(t)
+	ln, err := net.Listen("unix", link.Path(c.journal))
+	require.NoError(t, err)
+	defer ln.Close()
+	go func() {
+		for {
+			conn, err := ln.Accept()
+			if err != nil {
+				return
+			}
+			_, _ = conn.Read(make([]byte, 512))
+			hello := `{"protocol":99,"journal":"x"}`
+			_, _ = conn.Write(append([]byte{'H', 0, 0, 0, byte(len(hello))}, hello...))
+			_ = conn.Close()
+		}
+	}()
+	said, end := c.run("", "next")
+	require.Equal(t, endNewer, end, said)
+	require.Contains(t, said, "the board speaks version 99")
 }
