@@ -40,6 +40,7 @@ type Root struct {
 	title   string // of the terminal's window
 	notice  notice
 	banner  string // a trouble that stays until it is over
+	deaf    bool   // what others write does not come any more
 	quits   bool
 	ends    bool // it was asked to from outside
 	warned  bool // that something is not written, by the key before
@@ -106,6 +107,9 @@ func (r *Root) Update(msg tea.Msg) (tea.Model, tea.Cmd) {
 		return r, r.onCaught(msg)
 	case followMsg:
 		r.came(msg.rec)
+		return r, nil
+	case deafMsg:
+		r.deaf = true
 		return r, nil
 	case ranMsg:
 		r.onRan(msg)

@@ -36,6 +36,22 @@ type followMsg struct{ rec cellar.Record }
 // own channel.
 func Followed(rec cellar.Record) tea.Msg { return followMsg{rec} }
 
+// deafMsg says that what others write does not come any more: a record cannot be
+// read, or another journal is open in the place of the one that was joined.
+type deafMsg struct{}
+
+// Deaf is its message, for a test.
+func Deaf() tea.Msg { return deafMsg{} }
+
+// out is said of a screen that is out of touch. That nothing is followed stands until
+// it is started again.
+func (r *Root) out() string {
+	if s := r.staleText(); s != "" || !r.deaf {
+		return s
+	}
+	return "NOT FOLLOWED: what others write does not come to this screen any more. Leave it and start it again."
+}
+
 // follow sends the program what is written in the journal from here on, until ctx
 // ends.
 func follow(ctx context.Context, j cellar.Journal, from cellar.Seq, p *tea.Program) error {
@@ -46,6 +62,9 @@ func follow(ctx context.Context, j cellar.Journal, from cellar.Seq, p *tea.Progr
 	go func() {
 		for rec := range recs {
 			p.Send(followMsg{rec})
+		}
+		if ctx.Err() == nil {
+			p.Send(deafMsg{})
 		}
 	}()
 	return nil

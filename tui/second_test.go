@@ -195,3 +195,13 @@ func TestTheScriptStopsForAnotherScreenWhileWriting(t *testing.T) {
 	require.Equal(t, 1, asked)
 	require.Equal(t, 2, notesOf(t, j))
 }
+
+// A screen to which nothing comes any more says so, on every face, until it is
+// started again.
+func TestAScreenThatIsNotFollowed(t *testing.T) {
+	x := twoScreens(t, 80, 24)
+	x.hall.Hides("NOT FOLLOWED")
+	x.hall.Send(tui.Deaf())
+	x.hall.Shows("NOT FOLLOWED").Press("101").Press("<enter>").Shows("NOT FOLLOWED").Press("<esc>")
+	x.hall.Press("b").Shows("NOT FOLLOWED")
+}

@@ -149,7 +149,7 @@ func (r *Root) trouble() string {
 	if p := face.Peril(r.state, r.now); p != "" {
 		return "▲ " + p
 	}
-	if s := firstOf(r.staleText(), r.banner); s != "" {
+	if s := firstOf(r.out(), r.banner); s != "" {
 		return s
 	}
 	return r.timeText()
