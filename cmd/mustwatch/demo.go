@@ -83,6 +83,7 @@ func (p *program) demo(ctx context.Context, r rehearse, goesOn bool) error {
 	if p.printing() {
 		return h.letGo(p.print(h, start))
 	}
+	p.speed = r.speed
 	var next func(time.Time) []cellar.Command
 	if goesOn {
 		next = script(rest)

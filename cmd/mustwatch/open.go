@@ -106,7 +106,7 @@ func (h *held) head() (seq cellar.Seq, hash string) {
 // called. Where none can, a board with a screen of its own says so and runs all the
 // same.
 func (p *program) serve(h *held, o *tui.Options) (end func(), err error) {
-	s, err := link.Serve(h.path, h.file, link.Hello{Journal: h.file.Info().ID, Station: p.station(), Rehearsal: h.rehearsal(), NoScreen: o.NoScreen}, h.file.Head)
+	s, err := link.Serve(h.path, h.file, link.Hello{Journal: h.file.Info().ID, Station: p.station(), Rehearsal: h.rehearsal(), Speed: p.speed, NoScreen: o.NoScreen}, h.file.Head)
 	switch {
 	case err != nil && o.NoScreen:
 		return nil, refused("Put the journal where a file can be made beside it and its name is shorter.", "No screen can join: %v.", err)
@@ -132,6 +132,9 @@ func (p *program) joins(h *held, o *tui.Options) {
 // heardNow is the house's time by the board's last beat.
 func (h *held) heardNow() time.Time {
 	at, ago := h.joined.Heard()
+	if s := h.joined.Hello().Speed; s > 0 {
+		ago = time.Duration(float64(ago) * s)
+	}
 	return at.Add(ago)
 }
 

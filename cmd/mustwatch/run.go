@@ -27,7 +27,8 @@ type program struct {
 	tty    terminal
 	night  []byte // the script of the demo
 
-	journal string // --journal
+	journal string  // --journal
+	speed   float64 // of a rehearsal's clock; 0 is that of life
 	page    page
 	desk    desk
 }

@@ -18,6 +18,7 @@ import (
 
 	"cellar.example/mustwatch/store/journal"
 	"cellar.example/mustwatch/store/link"
+	"cellar.example/mustwatch/store/memory"
 )
 
 // note is an entry that no rule asks about and both screens show.
@@ -195,4 +196,21 @@ func TestABoardOfAnotherVersion(t *testing.T) {
 	said, end := c.run("", "next")
 	require.Equal(t, endNewer, end, said)
 	require.Contains(t, said, "the board speaks version 99")
+}
+
+// A screen that has joined a rehearsal goes as fast as its board between two beats.
+func TestAJoinedScreenGoesAsFastAsItsBoard(t *testing.T) {
+	path := filepath.Join(t.TempDir(), "c.db")
+	s, err := link.Serve(path, memory.New(), link.Hello{Journal: "one", Rehearsal: true, Speed: 3600}, nil)
+	require.NoError(t, err)
+	defer s.Close()
+	c, err := link.Dial(path)
+	require.NoError(t, err)
+	defer c.Close()
+	at := time.Date(2026, 9, 24, 20, 0, 0, 0, time.UTC)
+	s.Beat(at)
+	require.True(t, c.Wait(time.Minute))
+	_, ago := c.Heard()
+	h := &held{joined: c}
+	require.GreaterOrEqual(t, h.heardNow().Sub(at), 3600*ago)
 }

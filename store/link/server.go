@@ -19,7 +19,9 @@ type Hello struct {
 	Journal   string `json:"journal"` // tells one journal from another
 	Station   string `json:"station"` // where the board stands that has it open
 	Rehearsal bool   `json:"rehearsal,omitempty"`
-	NoScreen  bool   `json:"no_screen,omitempty"` // nobody looks at the board itself
+	// Speed is how many times as fast as life the board's clock goes; 0 is once.
+	Speed    float64 `json:"speed,omitempty"`
+	NoScreen bool    `json:"no_screen,omitempty"` // nobody looks at the board itself
 	// Seq and Head are where the journal ended when the screen asked, as
 	// journal.Head has it.
 	Seq  cellar.Seq `json:"seq"`
