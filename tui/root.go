@@ -136,7 +136,7 @@ const (
 func (r *Root) tick() {
 	switch {
 	case r.keeper != nil:
-		r.now = r.keeper.tick()
+		r.now = r.boardTime(r.keeper.tick())
 	case r.o.Now != nil:
 		r.now = cellar.Instant(r.o.Now())
 	}

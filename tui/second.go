@@ -8,6 +8,7 @@ import (
 	tea "github.com/charmbracelet/bubbletea"
 
 	"cellar.example/mustwatch/domain/cellar"
+	"cellar.example/mustwatch/domain/clocks"
 	"cellar.example/mustwatch/tui/cell"
 	"cellar.example/mustwatch/tui/face"
 	"cellar.example/mustwatch/tui/overlay"
@@ -128,6 +129,21 @@ func (r *Root) untaken() {
 		head = "One rang and nobody has it in hand."
 	}
 	r.over = append(r.over, overlay.NewText("In nobody's hands", append([]string{head, ""}, lines...)))
+}
+
+// boardTime is the house's time by the board that this screen has joined, as long as it
+// is heard of. Both read the same clocks; but what little a wall is kept right by counts
+// from when each began. More apart than that they go by what they were told, each
+// by itself.
+func (r *Root) boardTime(own time.Time) time.Time {
+	if r.o.Joined == nil {
+		return own
+	}
+	at, ago := r.o.Joined.Heard()
+	if heard := at.Add(ago); ago < staleFrom && heard.Sub(own).Abs() <= clocks.Slack+time.Second {
+		return cellar.Instant(heard)
+	}
+	return own
 }
 
 // stale tells since when the board this screen has joined is not heard of; zero while

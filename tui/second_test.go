@@ -151,7 +151,7 @@ func TestATimeSaidElsewhereCountsWhileWriting(t *testing.T) {
 		return s
 	}
 	d := tuitest.SitAt(t, tui.Options{Journal: j, State: state(), Person: "MA", Station: "desk"}, m, 120, 40)
-	h := tuitest.SitAt(t, tui.Options{Journal: j, State: state(), Person: "NS", Station: "hall", Joined: &tui.Joined{Station: "desk", Heard: func() (time.Time, time.Duration) { return m.Wall, 0 }}}, m, 120, 40)
+	h := tuitest.SitAt(t, tui.Options{Journal: j, State: state(), Person: "NS", Station: "hall", Joined: &tui.Joined{Station: "desk", Heard: func() (time.Time, time.Duration) { return d.Root.Sight().Now, 0 }}}, m, 120, 40)
 	d.Wait(time.Second)
 	m.Step(time.Hour)
 	d.Wait(time.Second).Shows("stepped")
@@ -204,4 +204,34 @@ func TestAScreenThatIsNotFollowed(t *testing.T) {
 	x.hall.Send(tui.Deaf())
 	x.hall.Shows("NOT FOLLOWED").Press("101").Press("<enter>").Shows("NOT FOLLOWED").Press("<esc>")
 	x.hall.Press("b").Shows("NOT FOLLOWED")
+}
+
+// The house has one time: a wall that was put right by less than is said, between the
+// start of the board and that of another screen, parts the two by nothing.
+func TestScreensAgreeOnTheTime(t *testing.T) {
+	for _, by := range []time.Duration{55 * time.Second, -55 * time.Second} {
+		now := clock(t, "22:00")
+		j, _ := bareHouse(t, now)
+		m := tuitest.NewMachine(now)
+		state := func() *cellar.State {
+			s, err := cellar.Replay(context.Background(), j)
+			require.NoError(t, err)
+			return s
+		}
+		d := tuitest.SitAt(t, tui.Options{Journal: j, State: state(), Person: "MA", Station: "desk"}, m, 80, 24).Wait(time.Second)
+		m.Pass(10 * time.Minute)
+		m.Step(by)
+		d.Wait(time.Second)
+		ago := time.Duration(0)
+		h := tuitest.SitAt(t, tui.Options{Journal: j, State: state(), Person: "NS", Station: "hall", Joined: &tui.Joined{Station: "desk", Heard: func() (time.Time, time.Duration) {
+			return d.Root.Sight().Now, ago
+		}}}, m, 80, 24)
+		h.Wait(0)
+		require.Equal(t, d.Root.Sight().Now, h.Root.Sight().Now)
+		ago = time.Minute // the board is silent: by its own clocks
+		h.Wait(0)
+		if by > 0 { // the other way the last entry is the least that it can be
+			require.InDelta(t, by.Seconds(), h.Root.Sight().Now.Sub(d.Root.Sight().Now).Seconds(), 1)
+		}
+	}
 }
