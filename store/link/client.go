@@ -32,7 +32,8 @@ const again = 500 * time.Millisecond
 // goroutines. It is made by Dial and outlives the board it joined: when a board
 // has the same journal open again, it goes on with that one.
 type Client struct {
-	path  string
+	path  string // of the socket
+	of    string // the journal
 	hello Hello
 	most  time.Duration // how long a board may fall silent in the middle of an answer
 	ctx   context.Context
@@ -49,7 +50,7 @@ type Client struct {
 // Dial joins the board that has the journal at a path open. An error says that no
 // board serves it.
 func Dial(journal string) (*Client, error) {
-	c := &Client{path: Path(journal), most: patience, heard: time.Now()}
+	c := &Client{path: Path(journal), of: journal, most: patience, heard: time.Now()}
 	c.ctx, c.stop = context.WithCancel(context.Background())
 	conn, hello, err := c.open(c.ctx, ask{Do: doBeat})
 	if err != nil {
@@ -134,6 +135,9 @@ func (c *Client) pause(d time.Duration) bool {
 // ctx and with the client.
 func (c *Client) open(ctx context.Context, a ask) (net.Conn, Hello, error) {
 	seen := c.saw(0) // before the board is asked: it can only have more by then
+	if err := trusted(c.of); err != nil {
+		return nil, Hello{}, fmt.Errorf("%w: %w", ErrGone, err)
+	}
 	var d net.Dialer
 	conn, err := d.DialContext(ctx, "unix", c.path)
 	if err != nil {
