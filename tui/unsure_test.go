@@ -2,7 +2,6 @@ package tui_test
 
 import (
 	"context"
-	"errors"
 	"fmt"
 	tea "github.com/charmbracelet/bubbletea"
 	"testing"
@@ -123,7 +122,7 @@ func TestLeavingWhileNothingCanBeWritten(t *testing.T) {
 		require.False(t, d.Quit)
 		d.Run(flying)
 		require.False(t, d.Quit, "what is not saved is said before the end")
-		d.Shows("NOT SAVED").Press("<esc>qq")
+		d.Shows("NOT SAVED: the journal is damaged: another journal is open there now.").Press("<esc>qq")
 		require.True(t, d.Quit)
 	}
 }
@@ -132,7 +131,7 @@ func TestLeavingWhileNothingCanBeWritten(t *testing.T) {
 type refuses struct{ *memory.Journal }
 
 func (*refuses) Append(context.Context, cellar.Seq, ...cellar.Record) (cellar.Seq, error) {
-	return 0, errors.New("the board does not answer")
+	return 0, fmt.Errorf("append through the board: %w", fmt.Errorf("%w: another journal is open there now", cellar.ErrDamaged))
 }
 
 // shorter is a journal that ends before what the screen has seen: an older copy was

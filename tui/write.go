@@ -250,12 +250,12 @@ func (r *Root) lookUp() tea.Cmd {
 	return r.append(p)
 }
 
-// cause is the last of a chain of errors: the line has room for what went wrong,
-// the log for how it was reached.
+// cause is the last of a chain of errors that only say how it was reached: the line
+// has room for what went wrong. What one says beyond the next belongs to that.
 func cause(err error) error {
 	for {
 		next := errors.Unwrap(err)
-		if next == nil {
+		if next == nil || !strings.HasSuffix(err.Error(), next.Error()) {
 			return err
 		}
 		err = next

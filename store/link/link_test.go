@@ -8,6 +8,7 @@ import (
 	"io"
 	"net"
 	"path/filepath"
+	"runtime"
 	"strings"
 	"sync"
 	"testing"
@@ -279,4 +280,33 @@ func TestAnOlderCopyIsNotTakenForIt(t *testing.T) {
 	_, err = c.Append(t.Context(), 5, storetest.Record(6))
 	require.ErrorIs(t, err, cellar.ErrDamaged)
 	require.ErrorContains(t, err, "ends at 3")
+}
+
+// However often screens come, ask and go, and however many beats there were, nothing
+// of it stays behind on the board or on a screen.
+func TestNothingStaysBehind(t *testing.T) {
+	_, s, c, path := served(t)
+	storetest.Fill(t, c, 0, 20)
+	round := func() {
+		other, err := link.Dial(path)
+		require.NoError(t, err)
+		ctx, stop := context.WithCancel(t.Context())
+		recs, err := other.Watch(ctx, 1)
+		require.NoError(t, err)
+		storetest.Take(t, recs)
+		s.Beat(storetest.Evening)
+		_, err = c.Greet()
+		require.NoError(t, err)
+		require.Len(t, storetest.Collect(t, c, 1), 20)
+		_, err = c.Append(t.Context(), 3, storetest.Record(4))
+		require.ErrorIs(t, err, cellar.ErrConflict)
+		stop()
+		require.NoError(t, other.Close())
+	}
+	round()
+	before := runtime.NumGoroutine()
+	for range 100 {
+		round()
+	}
+	require.Eventually(t, func() bool { return runtime.NumGoroutine() <= before+4 }, time.Minute, 10*time.Millisecond)
 }
