@@ -60,7 +60,7 @@ func (p *program) enter(ctx context.Context, name string, stop, aloud bool) erro
 		return err
 	}
 	p.warn(h)
-	c := &clerk{p: p, h: h, time: p.timeOf(h), stop: stop, aloud: aloud, desk: cellar.Desk{Journal: h, State: h.state, Station: "enter"}}
+	c := &clerk{p: p, h: h, time: p.timeOf(h), stop: stop, aloud: aloud, desk: cellar.Desk{Journal: h, State: h.state, Station: "enter", Again: askAgain}}
 	err = c.work(ctx, in)
 	if errors.Is(err, errNoText) {
 		err = refused("Save it as plain text.", "%s %v.", name, err)
@@ -69,6 +69,17 @@ func (p *program) enter(ctx context.Context, name string, stop, aloud bool) erro
 		err = said
 	}
 	return h.letGo(explain(err, path))
+}
+
+// askAgain waits for a board to come back that went in the middle of a line: half a
+// second, and ten in all.
+func askAgain(ctx context.Context, try int) bool {
+	select {
+	case <-time.After(500 * time.Millisecond):
+		return try < 20
+	case <-ctx.Done():
+		return false
+	}
 }
 
 // clerk writes the lines of a file, one after the other.

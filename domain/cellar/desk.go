@@ -30,19 +30,15 @@ type Desk struct {
 	Journal Journal
 	State   *State
 	Station string
+	// Again waits before it is asked anew whether an entry is written that the
+	// journal gave no answer on, and says whether to ask. Nil does not ask.
+	Again func(ctx context.Context, try int) bool
 }
 
 // conflictTries is how often a decision is made anew when the journal has grown
 // meanwhile. Each time somebody else has written; several files that are entered at
 // once do so hundreds of times a second.
 const conflictTries = 2000
-
-// What a desk does that does not know whether its entry is written: it asks again
-// so often, and so long after.
-const (
-	unsureTries = 20
-	unsurePause = 500 * time.Millisecond
-)
 
 // Write decides a command at now and appends what follows. The records are
 // durable when it returns nil. The error is a *Rejection, a *Needs or what the
@@ -100,13 +96,8 @@ func (k *Desk) append(ctx context.Context, recs []Record) (Seq, error) {
 		if err == nil || !unsure {
 			return seq, err
 		}
-		if try == unsureTries {
+		if k.Again == nil || !k.Again(ctx, try) {
 			return 0, fmt.Errorf("%w; look before you write it again: %w", ErrUnsure, err)
-		}
-		select {
-		case <-time.After(unsurePause):
-		case <-ctx.Done():
-			return 0, fmt.Errorf("%w; look before you write it again: %w", ErrUnsure, ctx.Err())
 		}
 	}
 }

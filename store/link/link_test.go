@@ -225,7 +225,7 @@ func TestTrustRow11TheBoardGoesInTheMiddle(t *testing.T) {
 			again, _ := link.Serve(path, d, link.Hello{Journal: "one"}, nil)
 			back <- again
 		}()
-		desk := cellar.Desk{Journal: c, State: cellar.NewState(), Station: "hall"}
+		desk := cellar.Desk{Journal: c, State: cellar.NewState(), Station: "hall", Again: func(context.Context, int) bool { time.Sleep(time.Millisecond); return true }}
 		recs, wrote := desk.Write(t.Context(), &cellar.WriteNote{Head: cellar.Head{By: "MA"}, Subject: "chiller", Text: "runs loud"}, storetest.Evening)
 		require.NoError(t, wrote)
 		require.Len(t, recs, 1)
