@@ -93,6 +93,7 @@ var subjects = []subject{
 		{says: "what a gas meter showed, ppm and %: a note, never a permission", line: `{"do":"gas","at":"2026-10-03T05:50:50+02:00","by":"BT","place":"S1","co2":900,"o2":20.8,"meter":"G2"}`},
 		{says: "a permit on paper, given by somebody with the right to", line: `{"do":"permit","at":"2026-10-03T05:51:00+02:00","by":"AL","number":"17","place":"S1","given":"site safety","holder":"BT","attendant":"CW","until":"2026-10-03T05:59:00+02:00"}`},
 		{says: "what the paper says: somebody is in", line: `{"do":"enter-vessel","at":"2026-10-03T05:51:10+02:00","by":"BT","place":"S1","permit":"17"}`},
+		{says: "another attendant, on site and outside; nobody is in without one", line: `{"do":"attendant","at":"2026-10-03T05:51:15+02:00","by":"AL","number":"17","attendant":"AL"}`},
 		{says: "and came out", line: `{"do":"left-vessel","at":"2026-10-03T05:51:20+02:00","by":"CW","who":"BT"}`},
 		{says: "the permit is handed back", line: `{"do":"permit-end","at":"2026-10-03T05:51:30+02:00","by":"AL","number":"17"}`},
 		{says: "somebody left the site", line: `{"do":"out","at":"2026-10-03T05:51:40+02:00","by":"CW"}`},

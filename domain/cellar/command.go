@@ -2,6 +2,7 @@ package cellar
 
 import (
 	"fmt"
+	"strings"
 	"time"
 
 	"cellar.example/mustwatch/domain/gate"
@@ -205,9 +206,19 @@ func (d *decision) settle(facts []Fact) ([]Fact, error) {
 	}
 	for _, f := range open {
 		facts = append(facts, &RuleAnswered{Subject: d.subject, What: d.what, Rule: f.Rule, Stop: f.Stop(),
-			Message: f.Message, By: d.head.By, Reason: "it had happened", Broken: true})
+			Message: d.spoke(f), By: d.head.By, Reason: "it had happened", Broken: true})
 	}
 	return facts, nil
+}
+
+// spoke is what a rule said, without what an answer to it lacked.
+func (d *decision) spoke(f gate.Finding) string {
+	for _, x := range d.found {
+		if x.Rule == f.Rule && strings.HasPrefix(f.Message, x.Message) {
+			return x.Message
+		}
+	}
+	return f.Message
 }
 
 // named refuses answers in the name of somebody whom nobody knows.

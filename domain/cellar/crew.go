@@ -34,6 +34,7 @@ func (s *State) present(who Initials) (Presence, bool) {
 // arrive puts a person on the list, at most once.
 func (s *State) arrive(who Initials, at time.Time) {
 	if _, here := s.present(who); !here && who != "" {
+		delete(s.gone, who)
 		s.site = append(s.site, Presence{Who: who, In: at})
 	}
 }
@@ -97,6 +98,7 @@ func (c *GoOut) decide(d *decision) ([]Fact, error) {
 	if in, ok := d.s.insideOf(who); ok {
 		return nil, reject("inside", "who", "%s is in %s since %s; write first that they came out", who, in.Place, d.s.Clock(in.Since))
 	}
+	d.leaves(&leaveTry{goes: only(who), does: "does not leave", field: "who"}, string(who)+" out")
 	return append([]Fact{&WentOut{Who: who}}, d.answer(string(who), "left", KindBreak)...), nil
 }
 
@@ -110,7 +112,12 @@ func (*WentOut) Kind() string { return "went-out" }
 
 func (f *WentOut) apply(s *State, r Record) {
 	s.site = slices.DeleteFunc(s.site, func(p Presence) bool { return p.Who == f.Who })
+	if s.gone == nil {
+		s.gone = map[Initials]time.Time{}
+	}
+	s.gone[f.Who] = r.At
 	s.log(r, "crew", string(f.Who)+" left the site")
+	s.unwatch(r, "left the site", only(f.Who))
 }
 
 // TakeBreak writes that somebody is on break, and sets the clock for their
@@ -137,11 +144,6 @@ func (c *TakeBreak) decide(d *decision) ([]Fact, error) {
 	if in, ok := d.s.insideOf(who); ok {
 		return nil, reject("inside", "who", "%s is in %s since %s; write first that they came out", who, in.Place, d.s.Clock(in.Since))
 	}
-	for _, in := range d.s.inside {
-		if in.Attendant == who {
-			return nil, reject("attendant", "who", "%s attends to %s in %s; the attendant does not leave", who, in.Who, in.Place)
-		}
-	}
 	back := Instant(c.Until)
 	if c.Until.IsZero() {
 		back = d.at.Add(c.For.Duration())
@@ -152,6 +154,7 @@ func (c *TakeBreak) decide(d *decision) ([]Fact, error) {
 	if err := noteLength(c.Note); err != nil {
 		return nil, err
 	}
+	d.leaves(&leaveTry{goes: only(who), does: "does not leave", field: "who"}, string(who)+" on break")
 	k := d.setClock(string(who), KindBreak, ActAt, "back", back, "break")
 	k.Owner = who
 	return []Fact{&BreakBegun{Who: who, Back: back, Note: c.Note}, k}, nil
@@ -171,6 +174,7 @@ func (f *BreakBegun) apply(s *State, r Record) {
 	s.arrive(f.Who, r.At)
 	s.change(f.Who, func(p *Presence) { p.Break, p.Since, p.Back = true, r.At, f.Back })
 	s.log(r, "crew", strings.TrimSpace(fmt.Sprintf("%s on break, back at %s. %s", f.Who, s.Clock(f.Back), f.Note)))
+	s.unwatch(r, "is on break", only(f.Who))
 }
 
 // EndBreak writes that somebody is back from break.

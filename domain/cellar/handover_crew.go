@@ -11,8 +11,12 @@ import (
 // insides are the people of whom it was not written that they came out.
 func (h *handover) insides() (out []told) {
 	for _, in := range h.s.inside {
-		out = append(out, h.tell(in.Since, in.Place, string(in.Who), "%s WENT IN by permit %s of %s, attendant %s; not written out.",
-			h.name(in.Who), in.Number, in.Given, h.name(in.Attendant)))
+		attends := "attendant " + h.name(in.Attendant)
+		if !in.Alone.IsZero() {
+			attends = "NOBODY WATCHES since " + h.when(in.Alone)
+		}
+		out = append(out, h.tell(in.Since, in.Place, string(in.Who), "%s WENT IN by permit %s of %s, %s; not written out.",
+			h.name(in.Who), in.Number, in.Given, attends))
 	}
 	return out
 }
@@ -23,7 +27,11 @@ func (h *handover) permits() (out []told) {
 		if !p.Ended.IsZero() {
 			continue
 		}
-		text := fmt.Sprintf("permit %s of %s: %s, attendant %s, until %s", p.Number, p.Given, h.name(p.Holder), h.name(p.Attendant), h.when(p.Until))
+		attends := "attendant " + h.name(p.Attendant)
+		if !h.s.attended(p) {
+			attends = "NO ATTENDANT"
+		}
+		text := fmt.Sprintf("permit %s of %s: %s, %s, until %s", p.Number, p.Given, h.name(p.Holder), attends, h.when(p.Until))
 		if !p.Live(h.now) {
 			text += ". RUN OUT, not handed back"
 		}
@@ -39,7 +47,7 @@ func (h *handover) lives() (out []told) {
 		if x.Out.IsZero() || !h.within(x.Out) {
 			continue // who is still in stands under safety
 		}
-		out = append(out, h.tell(x.Since, x.Place, string(x.Who), "%s was in it to %s by permit %s of %s, attendant %s.", h.name(x.Who), h.when(x.Out), x.Number, x.Given, h.name(x.Attendant)))
+		out = append(out, h.tell(x.Since, x.Place, string(x.Who), "%s was in it to %s by permit %s of %s, %s.", h.name(x.Who), h.when(x.Out), x.Number, x.Given, x.watchWords(h.name, h.when)))
 	}
 	for _, g := range h.s.gas {
 		if g.Leave() && !g.Struck && h.within(g.At) {

@@ -75,6 +75,9 @@ func (s *State) Inhabited(p Plate) string {
 	if !ok {
 		return ""
 	}
+	if !in.Alone.IsZero() {
+		return fmt.Sprintf("%s IN, NO ATTENDANT", in.Who)
+	}
 	return fmt.Sprintf("%s IS IN IT", in.Who)
 }
 
@@ -87,8 +90,11 @@ func (s *State) InhabitedSays(p Plate, now time.Time) []string {
 		return nil
 	}
 	out := []string{fmt.Sprintf("H17: %s IS IN %s since %s, by what was written.", in.Who, in.Place, s.Clock(in.Since))}
+	if !in.Alone.IsZero() {
+		out = append(out, fmt.Sprintf("NOBODY WATCHES since %s: CALL, DO NOT FOLLOW. Write who attends now (z a).", s.Clock(in.Alone)))
+	}
 	if x := s.permit(in.Permit); x != nil && x.Live(now) {
-		out = append(out, fmt.Sprintf("Permit %s, given by %s, until %s; attendant %s.", in.Number, in.Given, s.Clock(x.Until), in.Attendant))
+		out = append(out, fmt.Sprintf("Permit %s, given by %s, until %s; %s.", in.Number, in.Given, s.Clock(x.Until), s.attendantWords(x)))
 	} else {
 		out = append(out, fmt.Sprintf("THE PERMIT %s HAS ENDED: CALL, DO NOT FOLLOW.", in.Number))
 	}

@@ -26,6 +26,7 @@ type Permit struct {
 	Until     time.Time  `json:"until"`
 
 	From    time.Time `json:"-"`
+	Named   time.Time `json:"-"` // when the attendant was
 	Ended   time.Time `json:"-"` // zero while it was not handed back
 	EndedBy Initials  `json:"-"`
 }
@@ -49,12 +50,14 @@ type Inside struct {
 	Given     string    `json:"given"`
 	Attendant Initials  `json:"attendant"`
 	Since     time.Time `json:"-"`
+	Alone     time.Time `json:"-"` // since when nobody attends; zero while somebody does
 }
 
 // stay is one person's time in a vessel, by what was written.
 type stay struct {
 	Inside
-	Out time.Time // zero while nothing says that they came out
+	Out   time.Time // zero while nothing says that they came out
+	Watch []watch   // who attended, in order
 }
 
 // LivePermits lists the permits that stand at now, oldest first.
@@ -71,16 +74,31 @@ func (s *State) LivePermits(now time.Time) (out []Permit) {
 func (s *State) InVessels() []Inside { return append([]Inside(nil), s.inside...) }
 
 // Peril is what comes before everything on every face: somebody is in a vessel by
-// what was written, and the permit has ended or the air says leave. "" otherwise,
-// which says nothing about anybody's safety.
+// what was written, and the permit has ended, the air says leave or nobody watches.
+// "" otherwise, which says nothing about anybody's safety.
 func (s *State) Peril(now time.Time) string {
+	var out []string
 	for _, in := range s.inside {
-		if p := s.permit(in.Permit); p == nil || !p.Live(now) {
-			return fmt.Sprintf("%s WENT INTO %s AND THE PERMIT %s HAS ENDED: CALL, DO NOT FOLLOW", in.Who, in.Place, in.Number)
+		if text := s.perilOf(in, now); text != "" {
+			out = append(out, text+": CALL, DO NOT FOLLOW")
 		}
-		if g, ok := s.LastGasAt(in.Place); ok && g.Leave() {
-			return fmt.Sprintf("%s IS IN %s AND THE GAS READING SAYS LEAVE (%s): CALL, DO NOT FOLLOW", in.Who, in.Place, g.Text())
-		}
+	}
+	return strings.Join(out, "; ")
+}
+
+func (s *State) perilOf(in Inside, now time.Time) string {
+	alone := ""
+	if !in.Alone.IsZero() {
+		alone = " AND NOBODY WATCHES"
+	}
+	if p := s.permit(in.Permit); p == nil || !p.Live(now) {
+		return fmt.Sprintf("%s WENT INTO %s%s AND THE PERMIT %s HAS ENDED", in.Who, in.Place, alone, in.Number)
+	}
+	if g, ok := s.LastGasAt(in.Place); ok && g.Leave() {
+		return fmt.Sprintf("%s IS IN %s%s AND THE GAS READING SAYS LEAVE (%s)", in.Who, in.Place, alone, g.Text())
+	}
+	if alone != "" {
+		return fmt.Sprintf("%s IS IN %s%s SINCE %s", in.Who, in.Place, alone, s.Clock(in.Alone))
 	}
 	return ""
 }
@@ -96,12 +114,20 @@ func (s *State) EntryLine(now time.Time) string {
 	if len(live) == 0 {
 		return "NOBODY ENTERS ANY VESSEL: no permit is live"
 	}
-	text := "NOBODY ENTERS EXCEPT UNDER"
-	for i, p := range live {
-		if i > 0 {
-			text += " OR"
+	var under, without []string
+	for _, p := range live {
+		if s.attended(&p) {
+			under = append(under, fmt.Sprintf("PERMIT %s (%s, %s, attendant %s, until %s)", p.Number, p.Place, p.Holder, p.Attendant, s.Clock(p.Until)))
+		} else {
+			without = append(without, fmt.Sprintf("permit %s for %s has NO ATTENDANT", p.Number, p.Place))
 		}
-		text += fmt.Sprintf(" PERMIT %s (%s, %s, attendant %s, until %s)", p.Number, p.Place, p.Holder, p.Attendant, s.Clock(p.Until))
+	}
+	text := "NOBODY ENTERS EXCEPT UNDER " + strings.Join(under, " OR ")
+	switch {
+	case len(under) == 0:
+		text = "NOBODY ENTERS ANY VESSEL: " + strings.Join(without, "; ")
+	case len(without) > 0:
+		text += "; " + strings.Join(without, "; ")
 	}
 	in := ""
 	for _, x := range s.inside { // first, for the end of a line may be cut off
@@ -176,8 +202,11 @@ func (c *WritePermit) decide(d *decision) ([]Fact, error) {
 		who   Initials
 		field string
 	}{{c.Holder, "holder"}, {c.Attendant, "attendant"}} {
-		if p, here := d.s.present(x.who); here && p.Break {
-			return nil, reject("break", x.field, "%s is on break since %s", x.who, d.s.Clock(p.Since))
+		if away := d.s.away(x.who); away != "" {
+			return nil, reject("away", x.field, "%s %s", x.who, away)
+		}
+		if of := d.s.Watching(x.who); of != "" && x.field == "holder" {
+			return nil, reject("attendant", x.field, "%s attends to %s; the attendant stays outside", x.who, of)
 		}
 	}
 	if c.Holder == c.Attendant {
@@ -224,7 +253,7 @@ func (*PermitWritten) Kind() string { return "permit-written" }
 
 func (f *PermitWritten) apply(s *State, r Record) {
 	p := f.Permit
-	p.From = r.At
+	p.From, p.Named = r.At, r.At
 	s.permits = append(s.permits, &p)
 	s.bump(p.ID)
 	s.log(r, p.Place, fmt.Sprintf("permit %s of %s on paper, for %s, attendant %s, until %s; %s at %s", p.Number, p.Given, p.Holder, p.Attendant,
@@ -241,14 +270,9 @@ type EndPermit struct {
 func (*EndPermit) Do() string { return "permit-end" }
 
 func (c *EndPermit) decide(d *decision) ([]Fact, error) {
-	p := d.s.openPermit(c.Number)
-	if p == nil {
-		for _, old := range d.s.permits {
-			if strings.EqualFold(old.Number, c.Number) {
-				return nil, reject("permit", "number", "%s ended permit %s at %s", old.EndedBy, old.Number, d.s.Clock(old.Ended))
-			}
-		}
-		return nil, reject("permit", "number", "there is no permit %q on the board", c.Number)
+	p, err := d.standing(c.Number)
+	if err != nil {
+		return nil, err
 	}
 	for _, in := range d.s.inside {
 		if in.Permit == p.ID {
@@ -372,6 +396,9 @@ func findEntry(t *trying) []gate.Finding {
 	if p, here := s.present(x.who); here && p.Break {
 		lack = append(lack, fmt.Sprintf("%s is on break since %s", x.who, s.Clock(p.Since)))
 	}
+	if of := s.Watching(x.who); of != "" {
+		lack = append(lack, fmt.Sprintf("%s attends to %s and does not leave", x.who, of))
+	}
 	if len(lack) == 0 {
 		return nil
 	}
@@ -381,17 +408,17 @@ func findEntry(t *trying) []gate.Finding {
 
 func (s *State) attendantLack(x *entryTry) string {
 	_, known := s.House.Person(x.attendant)
-	in, inside := s.insideOf(x.attendant)
-	p, here := s.present(x.attendant)
+	away := s.away(x.attendant)
+	if p := x.permit; p != nil && p.Attendant == x.attendant {
+		away = s.notThere(p)
+	}
 	switch {
 	case x.attendant == "" || !known:
 		return "no attendant"
 	case x.attendant == x.who:
 		return fmt.Sprintf("%s cannot attend to themselves", x.who)
-	case inside:
-		return fmt.Sprintf("the attendant %s is in %s", x.attendant, in.Place)
-	case here && p.Break:
-		return fmt.Sprintf("the attendant %s is on break since %s", x.attendant, s.Clock(p.Since))
+	case away != "":
+		return fmt.Sprintf("the attendant %s %s", x.attendant, away)
 	}
 	return ""
 }
@@ -406,8 +433,9 @@ func (f *PersonEntered) apply(s *State, r Record) {
 	in := f.Inside
 	in.Since = r.At
 	s.inside = append(s.inside, in)
-	s.stays = append(s.stays, stay{Inside: in})
-	s.arrive(in.Who, r.At) // who is in a vessel is on site
+	s.stays = append(s.stays, stay{Inside: in, Watch: []watch{{in.Attendant, r.At}}})
+	s.arrive(in.Who, r.At) // who is in a vessel is on site, and who watches
+	s.arrive(in.Attendant, r.At)
 	s.log(r, in.Place, fmt.Sprintf("permit %s of %s says %s is in; attendant %s", in.Number, in.Given, in.Who, in.Attendant))
 }
 

@@ -83,6 +83,7 @@ func TestRefusals(t *testing.T) {
 		{"permit for days", `20:00 MA {"do":"permit","number":"17","place":"307","given":"K","holder":"NS","attendant":"OF","until":"2026-09-26T21:00:00+02:00","co2":900,"meter":"G2"}`, "until", "24 hours"},
 		{"permit without gas", `20:00 MA {"do":"permit","number":"17","place":"307","given":"K","holder":"NS","attendant":"OF","until":"2026-09-24T21:00:00+02:00"}`, "co2", "which gas reading"},
 		{"end of no permit", `20:00 MA {"do":"permit-end","number":"17"}`, "number", "no permit"},
+		{"attendant under no permit", `20:00 MA {"do":"attendant","number":"17","attendant":"MA"}`, "number", "no permit"},
 		{"came out of nowhere", `20:00 NS {"do":"left-vessel"}`, "who", "nothing says"},
 		{"out without being in", `20:00 NS {"do":"out"}`, "who", "not on the list"},
 		{"break without an end", `20:00 NS {"do":"break"}`, "until", "when are they back"},

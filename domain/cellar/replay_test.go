@@ -192,7 +192,15 @@ func crewCommand(t *rapid.T, h *house, head cellar.Head) cellar.Command {
 	span := quantity.Span(time.Duration(rapid.IntRange(0, 90).Draw(t, "min")) * time.Minute)
 	place := pick(t, "place", "101", "P1", "300 pit")
 	number := fmt.Sprint(rapid.IntRange(1, 2).Draw(t, "number"))
-	switch rapid.IntRange(0, 11).Draw(t, "crew") {
+	head.Happened = rapid.IntRange(0, 3).Draw(t, "happened") == 0
+	if head.Happened {
+		head.Answers = []gate.Answer{{Rule: "H17"}}
+	}
+	switch rapid.IntRange(0, 13).Draw(t, "crew") {
+	case 12:
+		return &cellar.NameAttendant{Head: head, Number: number, Attendant: who}
+	case 13:
+		return &cellar.EndShift{Head: head, To: who}
 	case 0:
 		return &cellar.ComeIn{Head: head, Who: who}
 	case 1:

@@ -37,6 +37,7 @@ type trying struct {
 	bar      float64           // gas pressure typed for a flotation
 	blanked  bool              // the bend is off, the manifold blanked
 	entry    *entryTry         // somebody goes into a vessel
+	leave    *leaveTry         // somebody who may be watching one goes
 	mend     *mendTry          // a figure that is put right
 }
 
@@ -97,6 +98,7 @@ var rules = gate.Table[*trying]{
 	{Code: "H15", Title: "hold", Find: findHeld},
 	{Code: "H16", Title: "cleaning on a manifold with a full vessel", Find: findSharedManifold},
 	{Code: "H17", Title: "a person in a vessel", Find: findEntry},
+	{Code: "H17", Title: "an attendant who leaves", Find: findUnwatched},
 	{Code: "W01", Title: "load waiting long", Find: findWaiting},
 	{Code: "D14", Title: "a trailer's tare far from its last", Find: findOddTare},
 	{Code: "D15", Title: "another variety than booked", Find: findOtherVariety},

@@ -47,6 +47,7 @@ func (c *StartShift) decide(d *decision) ([]Fact, error) {
 	}
 	s := c.Shift
 	s.Ends = Instant(s.Ends)
+	d.leaves(&leaveTry{goes: d.s.homeFor(s), does: "does not go with the shift", field: "crew"}, "a new shift")
 	facts := append([]Fact{&ShiftStarted{s}}, d.answer(shiftSubject, "a new shift", KindShift)...)
 	if !s.Ends.IsZero() {
 		k := d.setClock(shiftSubject, KindShift, NotBefore, "hand over", s.Ends, "planned end").typedIn("ends")
@@ -63,6 +64,7 @@ type ShiftStarted struct{ Shift }
 func (*ShiftStarted) Kind() string { return "shift-started" }
 
 func (f *ShiftStarted) apply(s *State, r Record) {
+	s.unwatch(r, "went with the shift", s.homeFor(f.Shift))
 	s.Shift = f.Shift
 	s.Shift.Started = r.At
 	s.endReminders(r)
@@ -88,6 +90,7 @@ func (c *EndShift) decide(d *decision) ([]Fact, error) {
 	if _, ok := d.s.House.Person(c.To); c.To != "" && !ok {
 		return nil, reject("who", "to", "%q is not on the list of people; %s are", c.To, d.s.House.initialsList())
 	}
+	d.leaves(&leaveTry{goes: d.s.homeAt(c.To), does: "does not go with the shift", field: "to"}, "the shift handed over")
 	return append([]Fact{&ShiftEnded{To: c.To}}, d.answer(shiftSubject, "handed over", KindShift)...), nil
 }
 
@@ -100,12 +103,30 @@ type ShiftEnded struct {
 func (*ShiftEnded) Kind() string { return "shift-ended" }
 
 func (f *ShiftEnded) apply(s *State, r Record) {
+	s.unwatch(r, "went with the shift", s.homeAt(f.To))
 	s.Shift.Ended = r.At
 	s.endReminders(r)
 	if f.To != "" {
 		s.Shift.Next = f.To
 	}
 	s.log(r, "house", fmt.Sprintf("handed over to %s", firstWords(string(f.To), "the next shift")))
+}
+
+// homeAt tells who goes home when the shift is handed over: who is of it, but for
+// the one who has the next.
+func (s *State) homeAt(to Initials) func(Initials) bool {
+	if to == "" {
+		to = s.Shift.Next
+	}
+	old := s.Shift
+	return func(who Initials) bool { return old.has(who) && who != to }
+}
+
+// homeFor tells who goes home when a shift takes over from one that was not handed
+// over: who is of the old one and not of the new.
+func (s *State) homeFor(next Shift) func(Initials) bool {
+	old := s.Shift
+	return func(who Initials) bool { return old.Ended.IsZero() && old.has(who) && !next.has(who) }
 }
 
 // Rehearse marks a journal as a rehearsal: its now follows the entries.

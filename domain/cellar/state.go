@@ -47,6 +47,7 @@ type State struct {
 	inside       []Inside // who is in a vessel
 	stays        []stay   // who was
 	site         []Presence
+	gone         map[Initials]time.Time // who was written as having left the site, and when
 	counts       []HeadCount
 	runs         []alarmRun             // times an alarm rang before its clock was moved
 	wrote        map[Initials]time.Time // when somebody last wrote

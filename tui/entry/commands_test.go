@@ -277,6 +277,7 @@ func TestCommandsOfTheCrew(t *testing.T) {
 			&cellar.WritePermit{Head: byMA, Number: "17", Place: "203", Given: "site safety", Holder: "NS", Attendant: "MA", Until: tonight(t, "22:00"), CO2: new(800.0), O2: new(20.9), Meter: "G2"}},
 		{"goes in under the only permit", intent.FormCrew, "203", "n<enter>", permit,
 			&cellar.EnterVessel{Head: byMA, Place: "203", Who: "NS", Permit: "17"}},
+		{"another attendant under the only permit", intent.FormCrew, "", "a<tab>tq<enter>", permit, &cellar.NameAttendant{Head: byMA, Number: "17", Attendant: "TQ"}},
 		{"permit ends", intent.FormCrew, "", "e<enter>", permit, &cellar.EndPermit{Head: byMA, Number: "17"}},
 		{"break", intent.FormCrew, "", "b2130<tab>ns<tab>soup<enter>", "", &cellar.TakeBreak{Head: byMA, Who: "NS", Until: tonight(t, "21:30"), Note: "soup"}},
 		{"back, the only one", intent.FormCrew, "", "k<enter>", `{"do":"break","who":"NS","for":"20m","by":"MA"}`, &cellar.EndBreak{Head: byMA, Who: "NS"}},

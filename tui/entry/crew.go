@@ -14,6 +14,7 @@ const (
 	crewGas    = "gas"
 	crewPermit = "permit"
 	crewEnds   = "permit-end"
+	crewWatch  = "attendant"
 	crewEnters = "enter"
 	crewLeft   = "left"
 	crewIn     = "in"
@@ -48,10 +49,10 @@ func openCrew(k *desk) (*Entry, string) {
 	e := k.entry("Crew, gas and permits",
 		widget.Field{Name: "what", Label: "What", Choices: crewChoices},
 		only(place, on("what", crewGas, crewPermit, crewEnters)),
-		only(must(k.permitNumber("number")), on("what", crewPermit, crewEnds)),
+		only(must(k.permitNumber("number")), on("what", crewPermit, crewEnds, crewWatch)),
 		only(must(words("given", "Given by", "who may give permits here")), permit),
 		only(must(k.people("holder", "For", "who goes in")), permit),
-		only(must(k.people("attendant", "Attendant", "stays outside")), permit),
+		only(must(k.people("attendant", "Attendant", "stays outside")), on("what", crewPermit, crewWatch)),
 		only(until, on("what", crewPermit, crewBreak)),
 		only(k.permitNumber("permit"), on("what", crewEnters)),
 		only(who, on("what", crewEnters, crewLeft, crewIn, crewOut, crewBreak, crewBack)),
@@ -63,6 +64,7 @@ func openCrew(k *desk) (*Entry, string) {
 		only(widget.Field{Name: "others", Label: "And others", Kind: widget.Figure, Optional: true, Hint: "drivers, fitters, visitors",
 			Validate: k.reads("others", func(s *slip) { s.whole("others") })}, on("what", crewCount)),
 		only(words("note", "Note", ""), on("what", crewGas, crewBreak, crewCount)),
+		only(plan("it is asked about first"), k.leavesWatch),
 		k.when())
 	e.Command = k.crewCommand
 	e.Form.Live = k.crewLines
@@ -75,6 +77,7 @@ var crewChoices = []widget.Choice{
 	{Key: 'b', Label: "break", Value: crewBreak}, {Key: 'k', Label: "back", Value: crewBack},
 	{Key: 'i', Label: "in", Value: crewIn}, {Key: 'o', Label: "out", Value: crewOut},
 	{Key: 'p', Label: "permit", Value: crewPermit}, {Key: 'e', Label: "permit ends", Value: crewEnds},
+	{Key: 'a', Label: "attendant", Value: crewWatch},
 	{Key: 'n', Label: "goes in", Value: crewEnters}, {Key: 'c', Label: "came out", Value: crewLeft},
 }
 
@@ -97,6 +100,13 @@ func (k *desk) followCrew(values map[string]string) {
 		k.form.Danger = gasDanger
 	case crewPermit:
 		k.form.Danger = entryDanger
+	case crewWatch:
+		k.form.Danger = entryDanger
+		if in := s.InVessels(); len(in) == 1 {
+			k.form.Propose("number", in[0].Number, fmt.Sprintf("%s is in %s under it", in[0].Who, in[0].Place))
+		} else if live := s.LivePermits(k.look().Now); len(live) == 1 {
+			k.form.Propose("number", live[0].Number, "the only live one")
+		}
 	case crewEnters, crewEnds:
 		k.form.Danger = entryDanger
 		if live := s.LivePermits(k.look().Now); len(live) == 1 {
@@ -126,6 +136,19 @@ func (k *desk) followCrew(values map[string]string) {
 	k.form.Propose("who", string(who), "the only one")
 }
 
+// leavesWatch tells whether somebody about to be written as gone attends to a person
+// in a vessel.
+func (k *desk) leavesWatch(values map[string]string) bool {
+	if !on("what", crewOut, crewBreak)(values) {
+		return false
+	}
+	who := cellar.Initials(strings.ToUpper(strings.TrimSpace(values["who"])))
+	if who == "" {
+		who = k.look().Who
+	}
+	return k.look().State.Watching(who) != ""
+}
+
 func (k *desk) crewCommand(values map[string]string) (cellar.Command, error) {
 	s := k.slip(values)
 	gas := cellar.GasReading{Place: s.place("place"), CO2: s.number("co2"), O2: s.number("o2"), Meter: s.text("meter"), Note: s.text("note")}
@@ -141,6 +164,8 @@ func (k *desk) crewCommand(values map[string]string) (cellar.Command, error) {
 		return s.done(c)
 	case crewEnds:
 		return s.done(&cellar.EndPermit{Head: s.head(), Number: s.text("number")})
+	case crewWatch:
+		return s.done(&cellar.NameAttendant{Head: s.head(), Number: s.text("number"), Attendant: s.who("attendant")})
 	case crewEnters:
 		return s.done(&cellar.EnterVessel{Head: s.head(), Place: gas.Place, Who: s.who("who"), Permit: s.text("permit")})
 	case crewLeft:
@@ -191,7 +216,7 @@ func (k *desk) crewLines(values map[string]string) []string {
 		if c, ok := mustCount(k, values); ok {
 			out = append(out, c.Text())
 		}
-	case crewIn, crewOut, crewBreak, crewBack:
+	case crewIn, crewOut, crewBreak, crewBack, crewWatch:
 		out = append(out, "on the list: "+onList(g.State))
 	}
 	if len(values["what"]) > 0 {

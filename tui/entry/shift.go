@@ -45,6 +45,7 @@ func openShift(k *desk) (*Entry, string) {
 	if open {
 		title = fmt.Sprintf("Shift of %s since %s", now.Lead, clock(g, now.Started))
 	}
+	fields = append(fields, only(plan("it is asked about first"), func(map[string]string) bool { return open && len(k.look().State.InVessels()) > 0 }))
 	e := k.entry(title, append(fields, k.when())...)
 	e.Command = func(values map[string]string) (cellar.Command, error) {
 		s := k.slip(values)

@@ -1,0 +1,254 @@
+package cellar
+
+import (
+	"fmt"
+	"slices"
+	"strings"
+	"time"
+
+	"cellar.example/mustwatch/domain/gate"
+)
+
+// Nobody is in a vessel without somebody outside who watches. Who watches does not
+// leave, and where they have left all the same that is written as it is: then
+// nobody watches, until a name is written again. That somebody is back on site
+// does not put them at the manhole.
+
+// watch is one stretch of somebody's time in a vessel: who attended from when on,
+// "" when nobody did.
+type watch struct {
+	Who  Initials
+	From time.Time
+}
+
+// away says why somebody cannot attend: "is on break since 20:12"; "" when nothing
+// that was written says so.
+func (s *State) away(who Initials) string {
+	if in, inside := s.insideOf(who); inside {
+		return "is in " + in.Place
+	}
+	if p, here := s.present(who); here && p.Break {
+		return "is on break since " + s.Clock(p.Since)
+	}
+	if at, left := s.gone[who]; left {
+		return "left the site at " + s.Clock(at)
+	}
+	return ""
+}
+
+// notThere says why the attendant under a permit does not attend: for what was
+// written of them, or since they were named for a shift that was handed over.
+func (s *State) notThere(p *Permit) string {
+	if away := s.away(p.Attendant); away != "" {
+		return away
+	}
+	if end := s.Shift.Ended; !end.IsZero() && !p.Named.After(end) && s.Shift.has(p.Attendant) && p.Attendant != s.Shift.Next {
+		return "went with the shift at " + s.Clock(end)
+	}
+	return ""
+}
+
+// has tells whether somebody is of a shift.
+func (s Shift) has(who Initials) bool { return who == s.Lead || slices.Contains(s.Crew, who) }
+
+// attendantWords name who attends under a permit, or say that nobody does.
+func (s *State) attendantWords(p *Permit) string {
+	if s.attended(p) {
+		return "attendant " + string(p.Attendant)
+	}
+	return "NO ATTENDANT"
+}
+
+// attended tells whether, by what was written, somebody attends under a permit.
+func (s *State) attended(p *Permit) bool {
+	for _, in := range s.inside {
+		if in.Permit == p.ID {
+			return in.Alone.IsZero()
+		}
+	}
+	return s.notThere(p) == ""
+}
+
+// watchWords name who attended to a stay in a vessel, one after the other; name
+// writes a person, when an instant.
+func (x stay) watchWords(name func(Initials) string, when func(time.Time) string) string {
+	text := "attendant " + name(x.Attendant)
+	for i, w := range x.Watch {
+		switch {
+		case i == 0:
+			text = "attendant " + name(w.Who)
+		case w.Who == "":
+			text += ", from " + when(w.From) + " NOBODY WATCHED"
+		default:
+			text += ", from " + when(w.From) + " " + name(w.Who)
+		}
+	}
+	return text
+}
+
+// unwatch writes that who attends to somebody in a vessel does so no more.
+func (s *State) unwatch(r Record, why string, goes func(Initials) bool) {
+	for i := range s.inside {
+		in := &s.inside[i]
+		if !goes(in.Attendant) || !in.Alone.IsZero() {
+			continue
+		}
+		in.Alone = r.At
+		s.ownAllOut(in.Permit, "")
+		s.watches(in.Who, watch{From: r.At})
+		s.log(r, in.Place, fmt.Sprintf("NOBODY WATCHES %s, who is in by what was written: %s %s", in.Who, in.Attendant, why))
+	}
+}
+
+// ownAllOut gives the alarm before the end of a permit to who attends.
+func (s *State) ownAllOut(permit string, who Initials) {
+	p := s.permit(permit)
+	if p == nil {
+		return
+	}
+	for _, k := range s.ClocksOf(p.Place) {
+		if k.Kind == KindPermit && k.Basis == "permit "+p.Number {
+			k.Owner = who
+		}
+	}
+}
+
+// watches adds to who attended to somebody's stay that is not over.
+func (s *State) watches(who Initials, w watch) {
+	for i := range s.stays {
+		if s.stays[i].Who == who && s.stays[i].Out.IsZero() {
+			s.stays[i].Watch = append(slices.Clone(s.stays[i].Watch), w)
+		}
+	}
+}
+
+func only(who Initials) func(Initials) bool { return func(x Initials) bool { return x == who } }
+
+// leaveTry is an attendant about to be written as no longer there.
+type leaveTry struct {
+	goes  func(Initials) bool
+	does  string // "does not leave"
+	field string
+}
+
+// leaves puts to the rules that somebody goes from where they may be watching.
+func (d *decision) leaves(x *leaveTry, what string) {
+	for _, in := range d.s.inside {
+		if x.goes(in.Attendant) && in.Alone.IsZero() {
+			d.subject, d.what = in.Place, what
+			d.ask(&trying{leave: x})
+			return
+		}
+	}
+}
+
+// findUnwatched is the third part of H17: who attends to somebody in a vessel is
+// not written as gone. No word lifts it. Where they have gone, that is the truth,
+// and is written once it was asked about: nobody watches then.
+func findUnwatched(t *trying) (out []gate.Finding) {
+	if t.leave == nil {
+		return nil
+	}
+	s := t.d.s
+	for _, in := range s.inside {
+		if !t.leave.goes(in.Attendant) || !in.Alone.IsZero() {
+			continue
+		}
+		text := fmt.Sprintf("%s IS IN %s since %s by what was written, and %s attends to them: the attendant %s. ", in.Who, in.Place, s.Clock(in.Since), in.Attendant, t.leave.does)
+		if t.d.head.Happened {
+			text += fmt.Sprintf("Nobody watches %s then. Call, do not follow; write that %s came out (z c), or who attends now (z a).", in.Who, in.Who)
+		} else {
+			text += fmt.Sprintf("Write first that %s came out (z c), or who attends instead (z a). If %s has gone already, say so at Done.", in.Who, in.Attendant)
+		}
+		out = append(out, gate.Finding{Field: t.leave.field, Right: gate.Nobody, Asked: true, Message: text})
+	}
+	return out
+}
+
+// Watching is whom somebody attends to by what was written, "" for nobody.
+func (s *State) Watching(who Initials) Initials {
+	for _, in := range s.inside {
+		if in.Attendant == who && in.Alone.IsZero() {
+			return in.Who
+		}
+	}
+	return ""
+}
+
+// NameAttendant writes who attends from now on under a permit that stands.
+type NameAttendant struct {
+	Head
+	Number    string   `json:"number"`
+	Attendant Initials `json:"attendant"`
+}
+
+// Do implements Command.
+func (*NameAttendant) Do() string { return "attendant" }
+
+func (c *NameAttendant) decide(d *decision) ([]Fact, error) {
+	p, err := d.standing(c.Number)
+	if err != nil {
+		return nil, err
+	}
+	if err := d.crew(c.Attendant, "attendant"); err != nil {
+		return nil, err
+	}
+	inside := slices.ContainsFunc(d.s.inside, func(in Inside) bool { return in.Permit == p.ID })
+	_, here := d.s.present(c.Attendant)
+	switch away := d.s.away(c.Attendant); {
+	case c.Attendant == p.Holder:
+		return nil, reject("attendant", "attendant", "the attendant stays outside: not the one who goes in")
+	case !inside && !p.Live(d.at):
+		return nil, reject("permit", "number", "permit %s stood from %s to %s", p.Number, d.s.Clock(p.From), d.s.Clock(p.Until))
+	case away != "":
+		return nil, reject("away", "attendant", "%s %s", c.Attendant, away)
+	case !here:
+		return nil, reject("here", "attendant", "%s is not on the list of who is in; only somebody on site attends (z i)", c.Attendant)
+	case c.Attendant == p.Attendant && d.s.attended(p):
+		return nil, reject("attendant", "attendant", "%s attends under permit %s already", c.Attendant, p.Number)
+	}
+	return []Fact{&AttendantNamed{Permit: p.ID, Attendant: c.Attendant}}, nil
+}
+
+// AttendantNamed is another attendant under a permit, or one again.
+type AttendantNamed struct {
+	Permit    string   `json:"permit"` // id
+	Attendant Initials `json:"attendant"`
+}
+
+// Kind implements Fact.
+func (*AttendantNamed) Kind() string { return "attendant-named" }
+
+func (f *AttendantNamed) apply(s *State, r Record) {
+	p := s.permit(f.Permit)
+	if p == nil {
+		return
+	}
+	s.ownAllOut(p.ID, f.Attendant)
+	for i := range s.inside {
+		if in := &s.inside[i]; in.Permit == f.Permit {
+			in.Attendant, in.Alone = f.Attendant, time.Time{}
+			s.watches(in.Who, watch{Who: f.Attendant, From: r.At})
+		}
+	}
+	s.log(r, p.Place, fmt.Sprintf("%s attends under permit %s; before: %s", f.Attendant, p.Number, p.Attendant))
+	p.Attendant, p.Named = f.Attendant, r.At
+}
+
+// standing finds a permit that was not handed back, or says what became of it.
+func (d *decision) standing(number string) (*Permit, error) {
+	if p := d.s.openPermit(number); p != nil {
+		return p, nil
+	}
+	for _, old := range d.s.permits {
+		if strings.EqualFold(old.Number, number) {
+			return nil, reject("permit", "number", "%s ended permit %s at %s", old.EndedBy, old.Number, d.s.Clock(old.Ended))
+		}
+	}
+	return nil, reject("permit", "number", "there is no permit %q on the board", number)
+}
+
+var (
+	_ = command(func() Command { return &NameAttendant{} })
+	_ = register(func() Fact { return &AttendantNamed{} })
+)
