@@ -4,6 +4,8 @@ import (
 	"testing"
 
 	"github.com/stretchr/testify/require"
+
+	"cellar.example/mustwatch/domain/cellar"
 )
 
 // TestCleanIsTicked: clean is its key and one key for each thing that was seen to,
@@ -26,4 +28,26 @@ func TestWhatWasNotSeenToIsShownAndAsked(t *testing.T) {
 	d.Press("104m105<tab>20").Shows("settle, empty clean, not yet looked into", "D21", "105 is clean, not yet looked into.").Press("<esc>")
 	d.Press("105s").Shows("not yet looked into").Press("8").Hides("Rinsed").Shows("Looked into").Press("y<enter>")
 	d.Press("105<enter>").Shows("seen to: rinsed, drained, looked into").Hides("05, not yet")
+}
+
+// TestWhatIsNotSeenToStandsApart: a vessel written clean without all of the list is
+// told from the others in the codes, and where a clean one is proposed it comes after
+// those that are seen to; the same with the small tanks for a press fraction.
+func TestWhatIsNotSeenToStandsApart(t *testing.T) {
+	d := sit(t, "02:10", 120, 40)
+	d.Press("307s8yy<enter>").Shows("307 (look)").Hides("306 (look)")
+	d.Press("307s8y<enter>").Shows(">307  503").Hides("307 (look)")
+
+	d = sit(t, "02:10", 120, 40)
+	dirty := func(p cellar.Plate, seen ...cellar.CleanStep) {
+		write(t, d, &cellar.SetStage{Head: cellar.Head{By: "MA"}, Vessel: p, Stage: cellar.Dirty})
+		write(t, d, &cellar.SetStage{Head: cellar.Head{By: "MA", Happened: true}, Vessel: p, Stage: cellar.Cleaning})
+		write(t, d, &cellar.SetStage{Head: cellar.Head{By: "MA"}, Vessel: p, Stage: cellar.Clean, SeenTo: seen})
+	}
+	dirty("101", cellar.Rinsed)
+	d.Shows("101 (look)  105  210")
+	d.Press("P1pa<enter>").Press("P1ps").Shows("105___ (first clean one)").Press("<esc>")
+	dirty("105", cellar.Rinsed)
+	d.Press("P1ps").Shows("101___ (first clean one, not yet drained, looked into)").Press("<esc>")
+	d.Press("0417g32900<tab>12500").Shows("clean and free: 101 (look) 105 (look)")
 }

@@ -1,11 +1,13 @@
 package cellar_test
 
 import (
+	"fmt"
 	"testing"
 
 	"github.com/stretchr/testify/require"
 
 	"cellar.example/mustwatch/domain/cellar"
+	"cellar.example/mustwatch/domain/sheet"
 )
 
 // TestCleanIsSeenToStepByStep: each thing of the house's list is said by itself, what
@@ -43,4 +45,17 @@ func TestTheHouseHasItsOwnCleaningList(t *testing.T) {
 	h.say(t, `18:50 NS {"do":"stage","vessel":"103","stage":"cleaning"}`, `19:00 NS {"do":"stage","vessel":"103","stage":"empty clean","seen_to":["rinsed"]}`)
 	require.Equal(t, "not yet drained, sanitised, looked into", v.Now.NotYet())
 	require.Equal(t, []cellar.CleanStep{cellar.Rinsed, cellar.Sanitised, cellar.Drained, cellar.LookedInto}, h.s.House.ToClean())
+}
+
+// TestTheSheetNamesSmallTanksSeenToFirst: one on which something of the cleaning list
+// is not seen to comes last among the clean ones, with what that is.
+func TestTheSheetNamesSmallTanksSeenToFirst(t *testing.T) {
+	h := openHouse(t)
+	h.say(t, inP1...)
+	h.say(t, `20:45 NS {"do":"press-start","press":"P1","programme":"W-120","main":"103","happened":true}`)
+	home := func() string { return fmt.Sprint(h.s.Handover(at("20:55"), sheet.Mark{}).NoHome) }
+	require.Contains(t, home(), "Small tanks clean: 401 takes")
+	h.say(t, `20:51 NS {"do":"stage","vessel":"401","stage":"empty dirty"}`, `20:52 NS {"do":"stage","vessel":"401","stage":"cleaning"}`,
+		`20:53 NS {"do":"stage","vessel":"401","stage":"empty clean","seen_to":["rinsed","drained"]}`)
+	require.Regexp(t, `Small tanks clean: .*401 takes [0-9.]+ hL \(not yet looked into\)\.`, home())
 }

@@ -135,14 +135,20 @@ func (h *handover) takers(p *Press) string {
 	return " Same grapes: " + strings.Join(same, ", ") + "."
 }
 
-// cleanSmall names the clean vessels that a press fraction could go to.
+// cleanSmall names the clean vessels that a press fraction could go to, last those on
+// which something of the house's cleaning list is not seen to.
 func (h *handover) cleanSmall() string {
-	var clean []string
+	var clean, look []string
 	for _, v := range h.s.Vessels() {
 		if (v.Use == UseFraction || v.Use == UsePallet) && v.Hold == nil && v.Now.Stage == Clean {
+			if not := v.Now.NotYet(); not != "" {
+				look = append(look, h.takes(v)+" ("+not+")")
+				continue
+			}
 			clean = append(clean, h.takes(v))
 		}
 	}
+	clean = append(clean, look...)
 	if len(clean) == 0 {
 		return "No small tank is clean."
 	}

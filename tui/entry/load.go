@@ -216,30 +216,39 @@ func pressRoom(g face.Sight, net quantity.Mass) []string {
 	return out
 }
 
-// cleanTanks lists the clean settling tanks.
+// cleanTanks lists the clean settling tanks, first those on which all of the house's
+// cleaning list is seen to.
 func cleanTanks(s *cellar.State) string {
-	out := ""
+	seen, look := "", ""
 	for _, v := range s.Vessels() {
-		if v.Use == cellar.UseSettle && v.Now.Stage == cellar.Clean && v.Hold == nil {
-			out += " " + string(v.Plate)
+		switch {
+		case v.Use != cellar.UseSettle || v.Now.Stage != cellar.Clean || v.Hold != nil:
+		case v.Now.NotYet() != "":
+			look += " " + string(v.Plate) + " (look)"
+		default:
+			seen += " " + string(v.Plate)
 		}
 	}
-	return out
+	return seen + look
 }
 
 // fractionRoom lists which fraction vessels take so much press juice.
 func fractionRoom(g face.Sight, v quantity.Volume) string {
-	var can, not string
+	var can, look, not string
 	for _, x := range g.State.Vessels() {
 		if x.Use != cellar.UseFraction || x.Hold != nil || x.Now.Stage == cellar.Dirty || x.Now.Stage == cellar.Cleaning || x.Now.Stage == cellar.OutOfUse {
 			continue
 		}
-		if would := x.Now.Volume + v; would > x.Limit() {
+		switch would := x.Now.Volume + v; {
+		case would > x.Limit():
 			not += fmt.Sprintf(" %s (%s of %s)", x.Plate, plainVol(g, would), plainVol(g, x.Limit()))
-		} else {
+		case x.Now.NotYet() != "":
+			look += " " + string(x.Plate) + " (look)"
+		default:
 			can += " " + string(x.Plate)
 		}
 	}
+	can += look
 	line := "press fraction about " + vol(g, v)
 	if can != "" {
 		line += ", fits" + can

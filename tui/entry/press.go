@@ -187,19 +187,45 @@ func (k *desk) followPress(values map[string]string) {
 }
 
 // mainTank proposes where the main juice goes: the tank that still fills with
-// the same fruit, else the first clean settling tank that takes it.
+// the same fruit, else the first clean settling tank that takes it, one on which all
+// of the house's cleaning list is seen to before any other.
 func mainTank(s *cellar.State, p *cellar.Press) (cellar.Plate, string) {
-	var clean cellar.Plate
+	var clean firstClean
 	for _, v := range s.Vessels() {
 		switch {
 		case v.Use != cellar.UseSettle || v.Hold != nil:
 		case v.Now.Open && len(p.Parts) > 0 && v.Now.Variety() == p.Parts[0].Variety:
 			return v.Plate, "open, same fruit"
-		case v.Now.Stage == cellar.Clean && clean == "":
-			clean = v.Plate
+		default:
+			clean.take(v)
 		}
 	}
-	return clean, "first clean one"
+	if clean.seen != nil {
+		return clean.seen.Plate, "first clean one"
+	}
+	return clean.unseen()
+}
+
+// firstClean are the first clean vessel on which all of the house's cleaning list is
+// seen to, and the first on which something of it is not.
+type firstClean struct{ seen, look *cellar.Vessel }
+
+func (f *firstClean) take(v *cellar.Vessel) {
+	switch not := v.Now.NotYet(); {
+	case v.Now.Stage != cellar.Clean:
+	case not == "" && f.seen == nil:
+		f.seen = v
+	case not != "" && f.look == nil:
+		f.look = v
+	}
+}
+
+// unseen is the vessel that is proposed where none is seen to, with what is not.
+func (f *firstClean) unseen() (cellar.Plate, string) {
+	if f.look == nil {
+		return "", ""
+	}
+	return f.look.Plate, "first clean one, " + f.look.Now.NotYet()
 }
 
 // fractionTank proposes where the press fraction goes: where it fits, with the
@@ -210,27 +236,30 @@ func fractionTank(s *cellar.State, p *cellar.Press) (cellar.Plate, string) {
 	if p.Kind == cellar.HotMust {
 		return "", ""
 	}
+	var clean firstClean
 	for _, use := range []cellar.Use{cellar.UseFraction, cellar.UsePallet} {
-		if to, why := takesFraction(s, p, use, need); to != "" {
+		if to, why := takesFraction(s, p, use, need, &clean); to != "" {
 			return to, why
 		}
 	}
-	return "", ""
+	return clean.unseen()
 }
 
-func takesFraction(s *cellar.State, p *cellar.Press, use cellar.Use, need quantity.Volume) (cellar.Plate, string) {
-	var clean cellar.Plate
+func takesFraction(s *cellar.State, p *cellar.Press, use cellar.Use, need quantity.Volume, clean *firstClean) (cellar.Plate, string) {
 	for _, v := range s.Vessels() {
 		fits := v.Now.Volume+need <= v.Limit()
 		switch {
 		case v.Use != use || v.Hold != nil || !fits:
 		case v.Now.Volume > 0 && len(p.Parts) > 0 && v.Now.Variety() == p.Parts[0].Variety && v.Now.Kind == cellar.PressJuice:
 			return v.Plate, "same fruit, fits"
-		case v.Now.Stage == cellar.Clean && clean == "":
-			clean = v.Plate
+		default:
+			clean.take(v)
 		}
 	}
-	return clean, "first clean one that takes it"
+	if clean.seen != nil {
+		return clean.seen.Plate, "first clean one that takes it"
+	}
+	return "", ""
 }
 
 func (k *desk) pressCommand(values map[string]string) (cellar.Command, error) {

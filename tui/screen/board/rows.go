@@ -162,6 +162,9 @@ func quietText(v *cellar.Vessel, g face.Sight) string {
 	if until, ok := g.State.CleanUntil(v); ok && g.Now.After(until) {
 		return string(v.Plate) + " (rinse)"
 	}
+	if v.Now.NotYet() != "" {
+		return string(v.Plate) + " (look)"
+	}
 	if _, warm := g.State.WarmSince(v, g.Now); warm {
 		return string(v.Plate) + " (warm)"
 	}
