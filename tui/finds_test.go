@@ -117,3 +117,13 @@ func TestSkinsGiveAFraction(t *testing.T) {
 	d.Press("P3ps").Shows("press fraction about 9.6 hL", "62.0 hL of must taken as 6.9 t at 9 hL/t").Hides("0.0 hL, fits")
 	require.NotContains(t, d.Screen(), "Fraction to   ______")
 }
+
+// TestAPartMoveNeedsNoWordAboutTheRest: 20 of 104 hL go, and the form says what it
+// takes for granted of the rest.
+func TestAPartMoveNeedsNoWordAboutTheRest(t *testing.T) {
+	d := sit(t, "22:20", 120, 40)
+	d.Press("104m103<tab>20").Shows("Rest stays", "yes", "(most stays)").Hides("W13", "W15")
+	d.Press("<enter>").Shows("look D04").Hides("W13", "W15", "is accounted for").Press("<enter>")
+	v, _ := d.State().Vessel("104")
+	require.Equal(t, 84*quantity.Hectolitre, v.Now.Volume)
+}

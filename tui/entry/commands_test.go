@@ -157,6 +157,7 @@ func TestCommandsOfMovesAndStages(t *testing.T) {
 			&cellar.Move{Head: byMA, From: "101", To: []cellar.Portion{hl("203", 170), hl("405", 44)}}},
 		{"three ways", intent.FormMove, "101", "203<tab>100<tab>206<tab>100<tab><tab><tab>405<tab>14<tab><tab><tab><tab><tab><tab>206<enter>", "",
 			&cellar.Move{Head: byMA, From: "101", To: []cellar.Portion{hl("203", 100), {Vessel: "206", Volume: quantity.HL(100), Seen: "206"}, hl("405", 14)}}},
+		{"most stays, unasked", intent.FormMove, "101", "203<tab>20<enter>", "", &cellar.Move{Head: byMA, From: "101", To: []cellar.Portion{hl("203", 20)}, Part: true}},
 		{"rest stays", intent.FormMove, "101", "203<tab>100<tab><tab><tab><tab>y<enter>", "",
 			&cellar.Move{Head: byMA, From: "101", To: []cellar.Portion{hl("203", 100)}, Part: true}},
 		{"blend, happened, meant for another", intent.FormMove, "101", "209<tab>3.5<tab><tab><tab><tab>yyh206<tab>wrong plate<tab>2055<enter>", "",

@@ -160,7 +160,7 @@ func (k *desk) followMove(values map[string]string) {
 		k.form.Propose("plan", plan, why)
 	}
 	typed := k.form.Draft()
-	left := v.Now.Volume
+	left, said := v.Now.Volume, false
 	for _, l := range legs {
 		if values[l.to] == "" {
 			continue
@@ -168,21 +168,37 @@ func (k *desk) followMove(values map[string]string) {
 		if _, mine := typed[l.volume]; !mine && !k.prefilled(l.volume) {
 			fits, why := k.fits(cellar.Plate(values[l.to]), left)
 			k.form.Propose(l.volume, volumeOr(k, fits), why)
+		} else {
+			said = true
 		}
 		left -= k.slip(k.form.Values()).shown(l.volume)
 	}
 	if values["lees"] != "" {
 		left -= k.slip(values).shown("lees_volume")
+		said = true
 	}
+	part := k.restStays(said && left > v.Now.Volume/2 && left < v.Now.Volume)
 	limit := max(quantity.Hectolitre, quantity.Volume(float64(v.Now.Volume)*smallLoss))
 	switch {
-	case values["plan"] == starts || values["part"] == yes || values["to"] == "" && values["lees"] == "":
+	case values["plan"] == starts || part == yes || values["to"] == "" && values["lees"] == "":
 		k.form.Propose("loss", "", "")
 	case left > 0 && left <= limit:
 		k.form.Propose("loss", bare(g, left), "what is left over")
 	default:
 		k.form.Propose("loss", "", "")
 	}
+}
+
+// restStays proposes whether the rest stays, and gives back what stands there then:
+// it does where somebody said how much goes and that is less than half. What is only
+// the room of a destination says nothing about the rest.
+func (k *desk) restStays(most bool) string {
+	if most {
+		k.form.Propose("part", yes, "most stays")
+	} else {
+		k.form.Propose("part", "no", "usual")
+	}
+	return k.form.Value("part")
 }
 
 // prefilled tells whether a volume was planned when the pump started.

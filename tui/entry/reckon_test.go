@@ -125,6 +125,31 @@ func TestMoveBalances(t *testing.T) {
 	assert.Contains(t, live(e), "accounted 214.5 · 0.5 hL more than there is")
 }
 
+// TestMostStays: the rest is proposed to stay where less than half goes by somebody's
+// word; not where it is only what a destination takes, and never over a hand.
+func TestMostStays(t *testing.T) {
+	for _, c := range []struct{ keys, part, origin string }{
+		{"203", "no", "usual"},
+		{"203<tab>20", "yes", "most stays"},
+		{"203<tab>106", "yes", "most stays"},
+		{"203<tab>107", "no", "usual"},
+		{"203<tab>170<tab>405<tab>44", "no", "usual"},
+		{"203<tab>20<tab>206", "no", "usual"},
+		{"405", "no", "usual"}, // its room, 57 of 214 hL
+		{"203<tab>20<tab><tab><tab><tab>n", "no", ""},
+		{"<tab><tab>701<tab>5", "yes", "most stays"},
+	} {
+		h := newHouse(t)
+		h.at("21:15")
+		e := h.open(intent.FormMove, "101")
+		h.types(e, c.keys)
+		assert.Equal(t, c.part, e.Form.Value("part"), c.keys)
+		if c.origin != "" {
+			assert.Contains(t, screen(e, 120, 40), "("+c.origin+")", c.keys)
+		}
+	}
+}
+
 func TestMoveBalanceOver(t *testing.T) {
 	h := newHouse(t)
 	e := h.open(intent.FormMove, "101")
