@@ -1,0 +1,194 @@
+package cellar
+
+import (
+	"fmt"
+	"strings"
+
+	"cellar.example/mustwatch/domain/gate"
+)
+
+// EnterVessel writes that a permit says that somebody is in a vessel. No word
+// lifts what stands against it, and nothing that happened does: the board grants
+// no entry, it only refuses to write one.
+type EnterVessel struct {
+	Head
+	Place     string   `json:"place"`
+	Who       Initials `json:"who,omitempty"` // who goes in; the writer unless said
+	Permit    string   `json:"permit"`        // number on the paper
+	Attendant Initials `json:"attendant,omitempty"`
+}
+
+// Do implements Command.
+func (*EnterVessel) Do() string { return "enter-vessel" }
+
+func (c *EnterVessel) decide(d *decision) ([]Fact, error) {
+	who := firstWho(c.Who, d.head.By)
+	if strings.TrimSpace(c.Place) == "" {
+		return nil, reject("place", "place", "which vessel or press?")
+	}
+	if err := d.crew(who, "who"); err != nil {
+		return nil, err
+	}
+	if in, ok := d.s.insideOf(who); ok {
+		return nil, reject("inside", "who", "%s is in %s already, since %s", who, in.Place, d.s.Clock(in.Since))
+	}
+	x := &entryTry{who: who, place: c.Place, number: c.Permit, attendant: c.Attendant}
+	if x.permit = d.s.openPermit(c.Permit); x.permit != nil && x.attendant == "" {
+		x.attendant = x.permit.Attendant
+	}
+	d.subject, d.what, d.strict = c.Place, fmt.Sprintf("%s into %s", who, c.Place), true
+	d.ask(&trying{entry: x})
+	if x.permit == nil {
+		x.permit = &Permit{} // the rule has spoken, nothing of this is written
+	}
+	return []Fact{&PersonEntered{Inside{Who: who, Place: c.Place, Permit: x.permit.ID, Number: x.permit.Number, Given: x.permit.Given, Attendant: x.attendant}}}, nil
+}
+
+func firstWho(a, b Initials) Initials {
+	if a != "" {
+		return a
+	}
+	return b
+}
+
+func (s *State) insideOf(who Initials) (Inside, bool) {
+	for _, in := range s.inside {
+		if in.Who == who {
+			return in, true
+		}
+	}
+	return Inside{}, false
+}
+
+// entryTry is a person entry about to be written.
+type entryTry struct {
+	who, attendant Initials
+	place, number  string
+	permit         *Permit
+}
+
+// findEntry is H17. It never ends in a grant: when nothing is missing it is
+// silent, and what is written is what the paper says.
+func findEntry(t *trying) []gate.Finding {
+	x := t.entry
+	if x == nil {
+		return nil
+	}
+	s, at := t.d.s, t.d.at
+	var lack []string
+	switch p := x.permit; {
+	case p == nil && x.number == "":
+		lack = append(lack, "no permit number")
+	case p == nil:
+		lack = append(lack, fmt.Sprintf("no live permit %s", x.number))
+	case !strings.EqualFold(p.Place, x.place):
+		lack = append(lack, fmt.Sprintf("permit %s is for %s", p.Number, p.Place))
+	case p.Holder != x.who:
+		lack = append(lack, fmt.Sprintf("permit %s is for %s", p.Number, p.Holder))
+	case !p.Live(at):
+		lack = append(lack, fmt.Sprintf("permit %s stood from %s to %s", p.Number, s.Clock(p.From), s.Clock(p.Until)))
+	}
+	if why := s.attendantLack(x); why != "" {
+		lack = append(lack, why)
+	}
+	if why := s.gasLack(x.place, at); why != "" {
+		lack = append(lack, why)
+	}
+	if why := s.notEmpty(x.place); why != "" {
+		lack = append(lack, why)
+	}
+	if p, here := s.present(x.who); here && p.Break {
+		lack = append(lack, fmt.Sprintf("%s is on break since %s", x.who, s.Clock(p.Since)))
+	}
+	if of := s.Watching(x.who); of != "" {
+		lack = append(lack, fmt.Sprintf("%s attends to %s and does not leave", x.who, of))
+	}
+	if len(lack) == 0 {
+		return nil
+	}
+	return []gate.Finding{{Field: "permit", Right: gate.Nobody, Message: fmt.Sprintf("%s into %s is not written: %s. Not even a head goes in. If somebody is in there, do not follow: call.",
+		x.who, x.place, strings.Join(lack, ", "))}}
+}
+
+func (s *State) attendantLack(x *entryTry) string {
+	_, known := s.House.Person(x.attendant)
+	away := s.away(x.attendant)
+	if p := x.permit; p != nil && p.Attendant == x.attendant {
+		away = s.notThere(p)
+	}
+	switch {
+	case x.attendant == "" || !known:
+		return "no attendant"
+	case x.attendant == x.who:
+		return fmt.Sprintf("%s cannot attend to themselves", x.who)
+	case away != "":
+		return fmt.Sprintf("the attendant %s %s", x.attendant, away)
+	}
+	return ""
+}
+
+// PersonEntered is a person of whom a permit says that they are in.
+type PersonEntered struct{ Inside }
+
+// Kind implements Fact.
+func (*PersonEntered) Kind() string { return "person-entered" }
+
+func (f *PersonEntered) apply(s *State, r Record) {
+	in := f.Inside
+	in.Since = r.At
+	s.inside = append(s.inside, in)
+	s.stays = append(s.stays, stay{Inside: in, Watch: []watch{{in.Attendant, r.At}}})
+	s.arrive(in.Who, r.At) // who is in a vessel is on site, and who watches
+	s.arrive(in.Attendant, r.At)
+	s.log(r, in.Place, fmt.Sprintf("permit %s of %s says %s is in; attendant %s", in.Number, in.Given, in.Who, in.Attendant))
+}
+
+// LeaveVessel writes that somebody came out.
+type LeaveVessel struct {
+	Head
+	Who Initials `json:"who,omitempty"` // the writer unless said
+}
+
+// Do implements Command.
+func (*LeaveVessel) Do() string { return "left-vessel" }
+
+func (c *LeaveVessel) decide(d *decision) ([]Fact, error) {
+	who := firstWho(c.Who, d.head.By)
+	in, ok := d.s.insideOf(who)
+	if !ok {
+		return nil, reject("inside", "who", "nothing says that %s is in a vessel", who)
+	}
+	return []Fact{&PersonLeft{Who: who, Place: in.Place}}, nil
+}
+
+// PersonLeft is a person who came out.
+type PersonLeft struct {
+	Who   Initials `json:"who"`
+	Place string   `json:"place"`
+}
+
+// Kind implements Fact.
+func (*PersonLeft) Kind() string { return "person-left" }
+
+func (f *PersonLeft) apply(s *State, r Record) {
+	kept := s.inside[:0]
+	for _, in := range s.inside {
+		if in.Who != f.Who {
+			kept = append(kept, in)
+		}
+	}
+	s.inside = kept
+	for i := range s.stays {
+		if s.stays[i].Who == f.Who && s.stays[i].Out.IsZero() {
+			s.stays[i].Out = r.At
+		}
+	}
+	s.log(r, f.Place, fmt.Sprintf("%s came out", f.Who))
+}
+
+var (
+	_ = command(func() Command { return &EnterVessel{} })
+	_ = command(func() Command { return &LeaveVessel{} })
+	_ = register(func() Fact { return &PersonEntered{} })
+	_ = register(func() Fact { return &PersonLeft{} })
+)
