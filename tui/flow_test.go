@@ -272,6 +272,13 @@ func TestFindsALot(t *testing.T) {
 	d.Press("/0409<enter>").Shows("108  Chardonnay").Hides("104  Sauvignon")
 }
 
+// TestWhyOfWhatGoesOn: hot must before it is cooled back, and the other route.
+func TestWhyOfWhatGoesOn(t *testing.T) {
+	d := sit(t, "02:10", 120, 40)
+	d.Press("601w").Shows("rack or move   not yet: it is held hot: cool back at 02:18.").Press("<esc>")
+	d.Press("104w").Shows("float          may, only with a reason: it is another route.")
+}
+
 // TestFirstRun: a stranger without a journal is told what to do.
 func TestFirstRun(t *testing.T) {
 	d := tuitest.Sit(t, tui.Options{Missing: "cellar.db"}, time.Date(2026, 9, 1, 0, 0, 0, 0, time.UTC), 80, 24)

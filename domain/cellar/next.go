@@ -311,9 +311,11 @@ func (s *State) Steps(v *Vessel, by Initials, now time.Time) []Step {
 			try(verb, &SetStage{Head: head, Vessel: v.Plate, Stage: g, Reason: "asked"})
 			last := &out[len(out)-1]
 			switch {
-			case !last.May || g != Settling:
-			case v.Now.Stage == Contact && v.Now.PectinGone.IsZero(), v.Now.Stage == CheckDue:
+			case !last.May:
+			case g == Settling && (v.Now.Stage == Contact && v.Now.PectinGone.IsZero() || v.Now.Stage == CheckDue):
 				last.May, last.Rule, last.Why = false, "", "not before a valid negative, or with a reason."
+			case v.Now.Stage == Settling:
+				last.Why = "only with a reason: it is another route."
 			case follows[v.Now.Stage][g] == stepReason:
 				last.Why = "only with a reason: it is out of the usual order."
 			}
@@ -335,6 +337,12 @@ func (s *State) unready(v *Vessel, c *Content, at time.Time) string {
 	case c.Stage == Flotation || c.Stage == CapRise:
 		if why := floating(clocks, at, s.Clock); why != "" {
 			return why
+		}
+	case c.Stage == HotHold:
+		for _, k := range clocks {
+			if k.Kind == KindHot && k.DueKind == ActAt && at.Before(k.Due) {
+				return "it is held hot: " + k.Verb + " at " + s.Clock(k.Due)
+			}
 		}
 	}
 	for _, w := range s.WeighedFor(v.Plate) {

@@ -275,6 +275,8 @@ func TestRules(t *testing.T) {
 		{"D20", "moved while its check runs", dosed101[:2], `20:32 MA {"do":"move","from":"101","to":[{"vessel":"103","volume":"50 hL"}],"part":true}`, true, false, ""},
 		{"D20", "moved while it fills", append(append([]string{}, inP1...), pressed...), `22:10 MA {"do":"move","from":"103","to":[{"vessel":"201","volume":"50 hL"}],"part":true}`, true, false, ""},
 		{"D20", "moved after a valid negative", negative101, `23:50 MA {"do":"move","from":"101","to":[{"vessel":"103","volume":"50 hL"}],"part":true}`, false, false, ""},
+		{"D20", "hot must before it is cooled back", hotUntil, `20:00 NS {"do":"move","from":"H1","to":[{"vessel":"H2","volume":"50 hL"}]}`, true, false, ""},
+		{"D20", "hot must when it is to be", hotUntil, `21:00 NS {"do":"move","from":"H1","to":[{"vessel":"H2","volume":"50 hL"}]}`, false, false, ""},
 		{"D20", "moved in its flotation run", floated101, `00:30 MA {"do":"move","from":"101","to":[{"vessel":"103","volume":"50 hL"}],"part":true}`, true, false, ""},
 		{"D20", "written as done in its flotation run", floated101, `00:30 MA {"do":"move","from":"101","to":[{"vessel":"103","volume":"50 hL"}],"part":true,"happened":true}`, true, false, ""},
 		{"D20", "moved while the cap rises", capOn101, `01:30 MA {"do":"move","from":"101","to":[{"vessel":"103","volume":"50 hL"}],"part":true}`, false, false, ""},
@@ -402,8 +404,10 @@ var (
 // leastSkins stand to 21:00 at least; hotHeld is hot from 18:50, by hotHeldMost to
 // 20:40 at the longest; redMust was 27 °C at 19:00.
 var (
-	intoSkins   = skins[:len(skins)-1]
-	leastSkins  = append(append([]string{}, intoSkins...), `19:00 NS {"do":"clock","subject":"X1","verb":"drain","what":"not-before","in":"2h"}`)
+	intoSkins  = skins[:len(skins)-1]
+	leastSkins = append(append([]string{}, intoSkins...), `19:00 NS {"do":"clock","subject":"X1","verb":"drain","what":"not-before","in":"2h"}`)
+	hotUntil   = append(append([]string{}, hotMust...), `19:00 NS {"do":"clock","subject":"H1","kind":"hot hold","verb":"cool back","in":"2h"}`,
+		`19:01 MA {"do":"vessel","vessel":"H2","brim":"120 hL","use":"hot"}`, `19:02 MA {"do":"stage","vessel":"H2","stage":"empty clean","seen_to":["rinsed","drained","looked into"]}`)
 	hotHeld     = append(append([]string{}, hotMust...), `19:10 NS {"do":"reading","vessel":"H1","temp":"69 °C"}`)
 	hotHeldMost = append(append([]string{}, hotMust...), `19:10 NS {"do":"clock","subject":"H1","verb":"cool back","what":"not-after","in":"1h30"}`)
 	vat         = append(append([]string{}, skins...), `19:00 MA {"do":"vessel","vessel":"R1","brim":"120 hL","use":"must"}`, `19:00 MA {"do":"stage","vessel":"R1","stage":"empty clean","seen_to":["rinsed","drained","looked into"]}`)
