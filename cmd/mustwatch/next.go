@@ -79,7 +79,11 @@ type dueOut struct {
 
 // nextDue is what is due at now, and whether any of it, shown or not, is overdue.
 // An alarm that was put off is overdue all the same.
+// Somebody whom nothing covers comes before all that is due, as on every face.
 func nextDue(s *cellar.State, now time.Time, count int) (out []dueOut, over bool) {
+	if peril := face.Peril(s, now); peril != "" {
+		out, over = append(out, dueOut{Subject: "crew", Verb: peril, Due: now.In(s.Zone()), Kind: string(cellar.NotAfter), Overdue: true, text: "▲ " + peril}), true
+	}
 	for _, d := range s.Next(now) {
 		x := dueOut{Subject: d.Subject, Verb: d.Verb, Due: d.At.In(s.Zone()), Kind: string(d.Kind), Owner: string(d.Owner), SeenBy: string(d.SeenBy)}
 		x.Overdue = d.Kind != cellar.NotBefore && !now.Before(d.At)

@@ -35,6 +35,28 @@ func TestNextOfTheDemoNight(t *testing.T) {
 	assert.True(t, got[0].Overdue)
 }
 
+// TestNextSaysWhoIsInPeril: somebody in a vessel with nobody outside comes before what
+// is due, for the prompt, the lamp and the machine.
+func TestNextSaysWhoIsInPeril(t *testing.T) {
+	b := newBench(t)
+	b.clock = time.Date(2026, 11, 21, 2, 10, 0, 0, time.UTC)
+	b.house()
+	b.pipe(`{"do":"permit","by":"DO","number":"17","place":"yard pit","given":"site safety","holder":"JS","attendant":"DO","until":"2026-11-21T03:00:00Z","co2":400,"o2":20.9,"meter":"G2"}
+{"do":"enter-vessel","by":"JS","place":"yard pit","permit":"17"}
+`)
+	require.Equal(t, endDone, b.run("enter", "-"), b.err.String())
+	require.Equal(t, endDone, b.run("next"))
+	b.pipe(`{"do":"out","by":"JS","who":"DO"}` + "\n")
+	require.Equal(t, endRefused, b.run("enter", "-"))
+	assert.Contains(t, b.err.String(), "JS IS IN yard pit since 18:10 by what was written, and DO attends to them: the attendant does not leave.")
+	b.pipe(`{"do":"out","by":"JS","who":"DO","happened":true,"answers":[{"rule":"H17"}]}` + "\n")
+	require.Equal(t, endDone, b.run("enter", "-"), b.err.String())
+	require.Equal(t, endOverdue, b.run("next", "--count", "1"))
+	assert.Equal(t, "▲ JS IS IN yard pit AND NOBODY WATCHES SINCE 18:10: CALL, DO NOT FOLLOW\n", b.out.String())
+	require.Equal(t, endOverdue, b.run("next", "--count", "1", "--json"))
+	assert.Contains(t, b.out.String(), "NOBODY WATCHES")
+}
+
 // TestNextOfARealJournal: nothing overdue ends with 0, later with 10; while a
 // board holds the journal it ends with 3 and prints nothing.
 func TestNextOfARealJournal(t *testing.T) {
