@@ -52,3 +52,17 @@ func TestEveryFaceSaysThatNobodyWatches(t *testing.T) {
 		require.Contains(t, d.State().EntryLine(d.Now), "attendant NS")
 	}
 }
+
+// TestTheTruthIsWrittenWhereItIsTyped: out, break and the end of the shift say at
+// Done that it is so already; a word is asked for, and it rings until it is answered.
+func TestTheTruthIsWrittenWhereItIsTyped(t *testing.T) {
+	for _, keys := range []string{"zoMA<tab>h<enter>", "zb+20<tab>MA<tab><tab>h<enter>", "e<tab><tab>h<enter>"} {
+		d := insideOf307(t, 120, 40)
+		d.Press(keys).Shows("look H17", "MA attends to them").Press("<enter>")
+		require.Contains(t, d.State().Peril(d.Now), "JH IS IN 307 AND NOBODY WATCHES", keys)
+		d.Shows("now  307   call")
+		d.Press("zc").Press("<enter>")
+		require.Empty(t, d.State().Peril(d.Now), keys)
+		d.Hides("307   call")
+	}
+}

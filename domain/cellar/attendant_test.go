@@ -73,7 +73,16 @@ func TestNobodyWatchesIsSaid(t *testing.T) {
 			require.NotContains(t, h.s.EntryLine(at("20:31")), "attendant OF")
 			require.Equal(t, "NS WENT INTO 307 AND NOBODY WATCHES AND THE PERMIT 17 HAS ENDED: CALL, DO NOT FOLLOW", h.s.Peril(at("21:31")))
 			require.Equal(t, "NS IN, NO ATTENDANT", h.s.Inhabited("307"))
-			require.Empty(t, h.s.ClocksOf("307")[0].Owner, "all out is the attendant's, and there is none")
+			for _, k := range h.s.ClocksOf("307") {
+				require.Empty(t, k.Owner, "all out is the attendant's, and there is none")
+			}
+			due := h.s.Alarms(at("20:31"))
+			require.Equal(t, "307 call 20:30", due[0].Subject+" "+due[0].Verb+" "+h.s.Clock(due[0].Due), "it rings")
+			require.ErrorContains(t, h.hear(`20:32 MA {"do":"clock-move","subject":"307","verb":"call","done":true}`), "write who attends (z a), or that they came out (z c)")
+			came := openHouse(t)
+			came.say(t, nsIn307...)
+			came.say(t, fill(line, `,"answers":[{"rule":"H17"}]`), `20:33 MA {"do":"left-vessel","who":"NS"}`)
+			require.Len(t, came.s.ClocksOf("307"), 1, "the permit's own")
 			require.Contains(t, fmt.Sprint(h.s.InhabitedSays("307", at("20:31"))), "NOBODY WATCHES since 20:30: CALL, DO NOT FOLLOW.")
 			rows := fmt.Sprint(h.s.Handover(at("20:35"), sheet.Mark{}).Safety)
 			require.Contains(t, rows, "N (NS) WENT IN by permit 17 of K. Moor, site safety, NOBODY WATCHES since 20:30; not written out.")
@@ -89,6 +98,7 @@ func TestNobodyWatchesIsSaid(t *testing.T) {
 				h.say(t, `20:39 OF {"do":"in"}`, `20:40 OF {"do":"attendant","number":"17","attendant":"OF"}`)
 			}
 			require.Empty(t, h.s.Peril(at("20:41")))
+			require.Len(t, h.s.ClocksOf("307"), 1, "the permit's own")
 			h.say(t, `20:50 OF {"do":"left-vessel","who":"NS"}`)
 			require.Contains(t, fmt.Sprint(h.s.Handover(at("20:55"), sheet.Mark{}).Happened),
 				"N (NS) was in it to 20:50 by permit 17 of K. Moor, site safety, attendant O (OF), from 20:30 NOBODY WATCHED, from 20:40 O (OF).")

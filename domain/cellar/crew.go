@@ -98,8 +98,8 @@ func (c *GoOut) decide(d *decision) ([]Fact, error) {
 	if in, ok := d.s.insideOf(who); ok {
 		return nil, reject("inside", "who", "%s is in %s since %s; write first that they came out", who, in.Place, d.s.Clock(in.Since))
 	}
-	d.leaves(&leaveTry{goes: only(who), does: "does not leave", field: "who"}, string(who)+" out")
-	return append([]Fact{&WentOut{Who: who}}, d.answer(string(who), "left", KindBreak)...), nil
+	rings := d.leaves(&leaveTry{goes: only(who), does: "does not leave", field: "who"}, string(who)+" out")
+	return append(append([]Fact{&WentOut{Who: who}}, rings...), d.answer(string(who), "left", KindBreak)...), nil
 }
 
 // WentOut is a person who left the site.
@@ -154,10 +154,10 @@ func (c *TakeBreak) decide(d *decision) ([]Fact, error) {
 	if err := noteLength(c.Note); err != nil {
 		return nil, err
 	}
-	d.leaves(&leaveTry{goes: only(who), does: "does not leave", field: "who"}, string(who)+" on break")
+	rings := d.leaves(&leaveTry{goes: only(who), does: "does not leave", field: "who"}, string(who)+" on break")
 	k := d.setClock(string(who), KindBreak, ActAt, "back", back, "break")
 	k.Owner = who
-	return []Fact{&BreakBegun{Who: who, Back: back, Note: c.Note}, k}, nil
+	return append([]Fact{&BreakBegun{Who: who, Back: back, Note: c.Note}, k}, rings...), nil
 }
 
 // BreakBegun is a person on break.

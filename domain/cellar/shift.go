@@ -47,8 +47,8 @@ func (c *StartShift) decide(d *decision) ([]Fact, error) {
 	}
 	s := c.Shift
 	s.Ends = Instant(s.Ends)
-	d.leaves(&leaveTry{goes: d.s.homeFor(s), does: "does not go with the shift", field: "crew"}, "a new shift")
-	facts := append([]Fact{&ShiftStarted{s}}, d.answer(shiftSubject, "a new shift", KindShift)...)
+	rings := d.leaves(&leaveTry{goes: d.s.homeFor(s), does: "does not go with the shift", field: "crew"}, "a new shift")
+	facts := append(append([]Fact{&ShiftStarted{s}}, rings...), d.answer(shiftSubject, "a new shift", KindShift)...)
 	if !s.Ends.IsZero() {
 		k := d.setClock(shiftSubject, KindShift, NotBefore, "hand over", s.Ends, "planned end").typedIn("ends")
 		k.Owner = s.Lead
@@ -90,8 +90,8 @@ func (c *EndShift) decide(d *decision) ([]Fact, error) {
 	if _, ok := d.s.House.Person(c.To); c.To != "" && !ok {
 		return nil, reject("who", "to", "%q is not on the list of people; %s are", c.To, d.s.House.initialsList())
 	}
-	d.leaves(&leaveTry{goes: d.s.homeAt(c.To), does: "does not go with the shift", field: "to"}, "the shift handed over")
-	return append([]Fact{&ShiftEnded{To: c.To}}, d.answer(shiftSubject, "handed over", KindShift)...), nil
+	rings := d.leaves(&leaveTry{goes: d.s.homeAt(c.To), does: "does not go with the shift", field: "to"}, "the shift handed over")
+	return append(append([]Fact{&ShiftEnded{To: c.To}}, rings...), d.answer(shiftSubject, "handed over", KindShift)...), nil
 }
 
 // ShiftEnded is a shift handed over.
