@@ -61,7 +61,8 @@ func TestTheTruthIsWrittenWhereItIsTyped(t *testing.T) {
 		d.Press(keys).Shows("look H17", "MA attends to them").Press("<enter>")
 		require.Contains(t, d.State().Peril(d.Now), "JH IS IN 307 AND NOBODY WATCHES", keys)
 		d.Shows("now  307   call")
-		d.Press("zc").Press("<enter>")
+		d.Press("<space>").Shows("Crew, gas and permits", "came out") // before the test that is overdue
+		d.Press("c<enter>")
 		require.Empty(t, d.State().Peril(d.Now), keys)
 		d.Hides("307   call")
 	}

@@ -307,7 +307,7 @@ var formFor = map[cellar.ClockKind]intent.Form{
 	cellar.KindSettling: intent.FormMove, cellar.KindMove: intent.FormMove, cellar.KindSkin: intent.FormMove,
 	cellar.KindCap: intent.FormMove, cellar.KindFloat: intent.FormStage, cellar.KindHot: intent.FormStage, cellar.KindClean: intent.FormStage,
 	cellar.KindProgramme: intent.FormPress, cellar.KindFill: intent.FormPress, cellar.KindTip: intent.FormPress,
-	cellar.KindPour: intent.FormDose,
+	cellar.KindPour: intent.FormDose, cellar.KindWatch: intent.FormCrew,
 }
 
 // answerAlarm opens the entry that the alarm on the top line calls for.
@@ -320,7 +320,7 @@ func (r *Root) answerAlarm() {
 	sub := face.SubjectOf(r.state, c.Subject)
 	sub.Clock = c.ID
 	kind, ok := formFor[c.Kind]
-	if !ok || sub.Name() == "" {
+	if !ok || sub.Name() == "" && kind != intent.FormCrew {
 		kind = intent.FormClock
 	}
 	r.board.Go(c.Subject)

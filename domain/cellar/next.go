@@ -72,9 +72,21 @@ func (s *State) Alarms(now time.Time) []*AlarmClock {
 		if a, b := s.Taken(out[i], now), s.Taken(out[j], now); a != b {
 			return b
 		}
-		return out[i].Kind == KindMove && out[j].Kind != KindMove // an open valve comes before all else
+		return out[i].first() < out[j].first()
 	})
 	return out
+}
+
+// first ranks what comes before all else: somebody inside whom nobody watches, then
+// an open valve.
+func (c *AlarmClock) first() int {
+	switch c.Kind {
+	case KindWatch:
+		return 0
+	case KindMove:
+		return 1
+	}
+	return 2
 }
 
 // CameDue lists the clocks that fell due after from and not after to, by due:
