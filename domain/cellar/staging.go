@@ -122,6 +122,9 @@ func (c *SetStage) legal(d *decision, v *Vessel) error {
 	if from.Empty() && !c.Stage.Empty() {
 		return reject("empty", "stage", "%s is %s; a stage follows when juice or must comes in", v.Plate, from)
 	}
+	if d.s.presses[Plate(v.Now.Source)] != nil && from == Filling && c.Stage != Filling && !c.Stage.Empty() && v.Now.Volume == 0 { // grapes are tipped before their volume is known; juice is not
+		return reject("empty", "stage", "nothing has come into %s yet; %s follows when it has", v.Plate, c.Stage)
+	}
 	switch follows[from][c.Stage] {
 	case stepYes:
 		return nil
