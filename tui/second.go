@@ -1,6 +1,7 @@
 package tui
 
 import (
+	"cmp"
 	"context"
 	"fmt"
 	"time"
@@ -96,15 +97,8 @@ func (r *Root) came(rec cellar.Record) {
 	}
 	for i := len(r.state.Events) - 1; i >= 0 && r.state.Events[i].Seq == rec.Seq; i-- {
 		e := r.state.Events[i]
-		r.say(fmt.Sprintf("%s wrote at another screen: %s %s", firstOf(string(rec.By), "somebody"), e.Subject, e.Text))
+		r.say(fmt.Sprintf("%s wrote at another screen: %s %s", cmp.Or(string(rec.By), "somebody"), e.Subject, e.Text))
 	}
-}
-
-func firstOf(s, or string) string {
-	if s == "" {
-		return or
-	}
-	return s
 }
 
 // untaken lists what has rung and nobody has in hand, seen and left too, for who opens the first screen on a
@@ -156,7 +150,7 @@ func (r *Root) stale() (s face.Stale) {
 	if ago < staleFrom {
 		return s
 	}
-	return face.Stale{For: ago, Heard: cellar.Instant(at), Station: firstOf(r.o.Joined.Station, "the desk")}
+	return face.Stale{For: ago, Heard: cellar.Instant(at), Station: cmp.Or(r.o.Joined.Station, "the desk")}
 }
 
 // staleText is the longest of its texts that the line has room for.

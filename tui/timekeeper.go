@@ -1,6 +1,7 @@
 package tui
 
 import (
+	"cmp"
 	"fmt"
 	"time"
 
@@ -149,7 +150,7 @@ func (r *Root) trouble() string {
 	if p := face.Peril(r.state, r.now); p != "" {
 		return "▲ " + p
 	}
-	if s := firstOf(r.out(), r.banner); s != "" {
+	if s := cmp.Or(r.out(), r.banner); s != "" {
 		return s
 	}
 	return r.timeText()

@@ -1,6 +1,7 @@
 package tui
 
 import (
+	"cmp"
 	"fmt"
 	"strings"
 
@@ -127,7 +128,7 @@ func (r *Root) alarmLine() string {
 	if p := face.Peril(r.state, r.now); p != "" {
 		return r.theme.Overdue.Render(cell.Fit(" ▲ "+p, w))
 	}
-	if s := firstOf(r.out(), r.banner); s != "" {
+	if s := cmp.Or(r.out(), r.banner); s != "" {
 		return r.theme.Overdue.Render(cell.Fit(" "+s, w))
 	}
 	due := r.state.Alarms(r.now)
