@@ -10,11 +10,14 @@ import (
 // J. Biol. Macromol. 2019, 126, 820).
 const flattest, steepest = 9.2, 80.3
 
-// Spread returns between which instants the contact would end if the pectinase of
-// the lot had one or the other of the published extremes of activation energy, 9.2
-// and 80.3 kJ/mol, anchored at the middle of the card's row, as known at an
-// instant. It is worth showing only when it is at least 15 min wide; ok is false
-// when it is not, and where there is no row, no temperature or no end in sight.
+// Spread returns the earliest and the latest of three forecasts of the end of the
+// contact, as known at an instant: the model's own, and the row of the card, taken
+// from its middle to the temperatures that were read by each of the published
+// extremes of activation energy, 9.2 and 80.3 kJ/mol. The model's own belongs
+// among them because it stays level above the warmest row, where both extremes go
+// on getting faster. It is worth showing only when it is at least 15 min wide; ok
+// is false when it is not, and where there is no row, no temperature or no end in
+// sight.
 func (r Run) Spread(at time.Time) (early, late time.Time, ok bool) {
 	d := r.Deadline(at)
 	known := r.known(at)
@@ -23,12 +26,17 @@ func (r Run) Spread(at time.Time) (early, late time.Time, ok bool) {
 	}
 	flat, okFlat, _ := r.dueBy(anchored(r.Card, d.Row, flattest), known)
 	steep, okSteep, _ := r.dueBy(anchored(r.Card, d.Row, steepest), known)
-	if !okFlat || !okSteep {
+	if !okFlat || !okSteep || !d.HasModel {
 		return time.Time{}, time.Time{}, false
 	}
-	early, late = flat, steep
-	if late.Before(early) {
-		early, late = late, early
+	early, late = flat, flat
+	for _, t := range []time.Time{steep, d.Model} {
+		if t.Before(early) {
+			early = t
+		}
+		if t.After(late) {
+			late = t
+		}
 	}
 	return early, late, late.Sub(early) >= worthShowing
 }

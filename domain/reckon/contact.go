@@ -98,7 +98,8 @@ func (r *asked) due(a *Answer, run contact.Run, at time.Time) {
 	}
 	if early, late, ok := run.Spread(at); ok {
 		a.Results = append(a.Results, Figure{"earliest", since(early), "h", hour(early, run.Start)}, Figure{"latest", since(late), "h", hour(late, run.Start)})
-		a.Notes = append(a.Notes, "Earliest and latest: by the flattest and the steepest published activation energy, 9.2 and 80.3 kJ/mol.")
+		a.Notes = append(a.Notes, "Earliest and latest of three: the model, and the row by the lowest and by the highest published activation energy, "+
+			"9.2 and 80.3 kJ/mol.")
 	}
 	if d.Cold {
 		a.Notes = append(a.Notes, "Cold: the last reading is under the floor of the card.")
