@@ -134,7 +134,7 @@ func (r *Root) notAnswered(c *cellar.AlarmClock) string {
 const floodLine = 5
 
 func (r *Root) unseen() (n int) {
-	for _, c := range r.state.Alarms(r.now) {
+	for _, c := range r.Sight().Alarms() {
 		if !r.state.Taken(c, r.now) {
 			n++
 		}

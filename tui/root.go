@@ -35,6 +35,7 @@ type Root struct {
 	draftAt map[string]time.Time
 	writes  writes
 	beat    beat
+	looked  looked
 	keeper  *keeper // nil on a clock of its own
 	ladder  ladder
 	title   string // of the terminal's window
@@ -92,6 +93,7 @@ func (r *Root) Init() tea.Cmd { return r.beat.start() }
 // then keys.
 func (r *Root) Update(msg tea.Msg) (tea.Model, tea.Cmd) {
 	r.tick()
+	r.looked.state = nil // whatever is kept is of the message before
 	switch msg := msg.(type) {
 	case tea.WindowSizeMsg:
 		if msg.Width == 0 || msg.Height == 0 { // a serial line does not know its size
@@ -142,11 +144,35 @@ func (r *Root) tick() {
 	}
 }
 
-// Sight is what faces and forms are drawn from at this moment.
-func (r *Root) Sight() face.Sight {
-	return face.Sight{State: r.state, Now: r.now, Theme: r.theme, Who: r.who, Saving: r.writes.saving(), Demo: r.o.Demo, Plates: board.Plates(r.state),
-		Beat: r.beat.n, Told: r.told(), Banner: r.trouble(), Stale: r.stale(), Muted: r.beat.muted, Flash: r.beat.flash, Page: r.o.page, Time: r.timing()}
+// looked is what a message is looked at with: the part of the sight that costs to
+// work out, kept until the state or the time is another.
+type looked struct {
+	state *cellar.State
+	seq   cellar.Seq
+	now   time.Time
+	g     face.Sight
+	n     int // how often it was worked out
 }
+
+// Sight is what faces and forms are drawn from at this moment. A form asks for it
+// at each of its fields, so only what is cheap is put in each time.
+func (r *Root) Sight() face.Sight {
+	if c := &r.looked; c.state != r.state || c.seq != r.state.Seq || !c.now.Equal(r.now) || c.n == 0 {
+		*c = looked{r.state, r.state.Seq, r.now, r.derive(), c.n + 1}
+	}
+	g := r.looked.g
+	g.Theme, g.Who, g.Saving, g.Told, g.Banner = r.theme, r.who, r.writes.saving(), r.told(), r.trouble()
+	g.Beat, g.Muted, g.Flash, g.Stale, g.Time = r.beat.n, r.beat.muted, r.beat.flash, r.stale(), r.timing()
+	return g
+}
+
+// derive works out the sight of one state at one time.
+func (r *Root) derive() face.Sight {
+	return face.Sight{State: r.state, Now: r.now, Demo: r.o.Demo, Page: r.o.page, Plates: board.Plates(r.state)}.Fresh()
+}
+
+// Derived is how often the sight was worked out since the start.
+func (r *Root) Derived() int { return r.looked.n }
 
 // notice is one sentence about the last thing done; it goes by itself.
 type notice struct {

@@ -25,7 +25,7 @@ const (
 func (r *Root) View() string {
 	if r.box.W < leastW || r.box.H < leastH {
 		line := fmt.Sprintf("mustwatch needs %d x %d; this window has %d x %d. Clocks go on.", leastW, leastH, r.box.W, r.box.H)
-		if due := r.state.Alarms(r.now); len(due) > 0 {
+		if due := r.Sight().Alarms(); len(due) > 0 {
 			line = fmt.Sprintf("DUE: %s %s. ", due[0].Subject, due[0].Verb) + line
 		}
 		if r.o.Demo {
@@ -131,7 +131,7 @@ func (r *Root) alarmLine() string {
 	if s := cmp.Or(r.out(), r.banner); s != "" {
 		return r.theme.Overdue.Render(cell.Fit(" "+s, w))
 	}
-	due := r.state.Alarms(r.now)
+	due := r.Sight().Alarms()
 	zone := r.state.Zone()
 	if r.told() != "" && (len(due) == 0 || r.state.Taken(due[0], r.now)) {
 		return r.theme.Strong.Render(cell.Fit(" "+r.told(), w))
@@ -142,7 +142,7 @@ func (r *Root) alarmLine() string {
 				return r.theme.Soon.Render(cell.Fit(fmt.Sprintf(" No clock is due. Load %s %s, expected %s, not seen, +%s", l.ID, l.Variety, face.Clock(l.Booked, r.now, zone), face.Length(late)), w))
 			}
 		}
-		for _, d := range r.state.Next(r.now) {
+		for _, d := range r.Sight().Next() {
 			if !d.Again.IsZero() {
 				return r.theme.Soon.Render(cell.Fit(fmt.Sprintf(" Put off: %s %s, due %s, again %s", d.Subject, d.Verb, face.Clock(d.At, r.now, zone), face.Clock(d.Again, r.now, zone)), w))
 			}
@@ -204,7 +204,7 @@ func overWords(c *cellar.AlarmClock, r *Root) string {
 // footer is the keys of what has them now. While something is due that nobody has
 // taken, the line on top is the alarm's, and what was just done stands here.
 func (r *Root) footer() string {
-	due := r.state.Alarms(r.now)
+	due := r.Sight().Alarms()
 	switch {
 	case r.told() != "" && (r.banner != "" || face.Peril(r.state, r.now) != "" || len(due) > 0 && !r.state.Taken(due[0], r.now)):
 		return r.theme.Strong.Render(cell.Fit(r.told(), r.box.W))

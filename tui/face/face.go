@@ -30,6 +30,46 @@ type Sight struct {
 	Flash  bool     // the screen is turned round for this beat
 	Page   bool     // it is printed once and will not change
 	Time   Timing
+
+	once *once
+}
+
+// once is what several parts of one frame ask for and what costs to work out.
+type once struct {
+	next   []cellar.Due
+	alarms []*cellar.AlarmClock
+	listed bool
+	rung   bool
+}
+
+// Fresh is the sight of another state or another time than the one it was made
+// from: what is due is listed again, and then only once.
+func (g Sight) Fresh() Sight {
+	g.once = &once{}
+	return g
+}
+
+// Next is what is due, as State.Next lists it. It is not to be changed.
+func (g Sight) Next() []cellar.Due {
+	if g.once == nil {
+		return g.State.Next(g.Now)
+	}
+	if !g.once.listed {
+		g.once.next, g.once.listed = g.State.Next(g.Now), true
+	}
+	return g.once.next
+}
+
+// Alarms are the raised clocks, as State.Alarms lists them. They are not to be
+// changed.
+func (g Sight) Alarms() []*cellar.AlarmClock {
+	if g.once == nil {
+		return g.State.Alarms(g.Now)
+	}
+	if !g.once.rung {
+		g.once.alarms, g.once.rung = g.State.Alarms(g.Now), true
+	}
+	return g.once.alarms
 }
 
 // Timing is what is known of the machine's clocks.

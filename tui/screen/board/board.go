@@ -274,7 +274,7 @@ func table(g face.Sight, sub face.Subject) keys.Table {
 		return full()
 	}
 	raised := func() string {
-		if len(g.State.Alarms(g.Now)) == 0 {
+		if len(g.Alarms()) == 0 {
 			return "nothing is due"
 		}
 		return ""

@@ -316,7 +316,7 @@ const nextAhead = 2 * time.Hour
 // due is what is due, without the loads of later on.
 func due(g face.Sight) []cellar.Due {
 	var out []cellar.Due
-	for _, d := range g.State.Next(g.Now) {
+	for _, d := range g.Next() {
 		if d.Clock != "" || d.At.Sub(g.Now) <= nextAhead {
 			out = append(out, d)
 		}

@@ -34,7 +34,7 @@ const (
 // room.
 func items(g face.Sight, n int) (shown []item, rest []cellar.Due) {
 	var acts, may, later []cellar.Due
-	for _, d := range g.State.Next(g.Now) {
+	for _, d := range g.Next() {
 		ahead := d.At.Sub(g.Now)
 		switch {
 		case d.Notice != "": // worth a look at the desk, nothing to run for

@@ -42,7 +42,7 @@ func (w *Wall) Handle(in intent.Intent, g face.Sight, _ layout.Box) (intent.Inte
 
 func raised(g face.Sight) func() string {
 	return func() string {
-		if len(g.State.Alarms(g.Now)) == 0 {
+		if len(g.Alarms()) == 0 {
 			return "nothing is due"
 		}
 		return ""
