@@ -9,6 +9,7 @@ import (
 	"unicode"
 
 	"cellar.example/mustwatch/domain/cellar"
+	"cellar.example/mustwatch/domain/contact"
 	"cellar.example/mustwatch/domain/quantity"
 )
 
@@ -52,6 +53,7 @@ var (
 		reflect.TypeFor[quantity.Amount]():  "500 g",
 		reflect.TypeFor[quantity.Celsius](): "12.5 °C",
 		reflect.TypeFor[quantity.Rate]():    "3 g/hL",
+		reflect.TypeFor[contact.Wait]():     "3h",
 	}
 )
 

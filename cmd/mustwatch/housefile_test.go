@@ -122,6 +122,7 @@ func TestFaultsOfAHouseFile(t *testing.T) {
 		{"another harvest", strings.Replace(smallHouse, "2026-11-20T18", "2025-11-21T18", 1), []string{"line 2: at: 21 Nov 2025 18:00 is 364 days ago; write the cellar down as it stands now."}},
 		{"a card that runs backwards", smallHouse + enzyme + "card = { low = \"9 g/hL\", high = \"4 g/hL\" }\n", []string{`line 17: product "E", low: the range of a card runs from its lower to its higher dose, not from 9 g/hL to 4 g/hL.`}},
 		{"a card that allows less than one dose", smallHouse + enzyme + "card = { low = \"1 g/hL\", high = \"4 g/hL\", max = \"0.3 lb/1000 gal\" }\n", []string{`the card allows single doses of 4 g/hL and not more than 0.3 lb/1000 gal in all.`}},
+		{"a wait that may be hours or minutes", smallHouse + enzyme + "card = { rows = [{ from = \"15 °C\", to = \"20 °C\", wait = \"2\" }] }\n", []string{`line 17: product "E", card, rows 1, wait: "2" has no unit; write it such as "3h".`}},
 		{"less than nothing in the tub", smallHouse + enzyme + "open = \"-3 g\"\n", []string{`line 17: product "E", open: `}},
 		{"a dose of less than nothing", smallHouse + enzyme + dosed("-150 g"), []string{`line 19: opening, vessels: S1: a dose of -150 g cannot be.`}},
 		{"a dose that is not what its rate comes to", smallHouse + enzyme + dosed("150 kg"), []string{`line 19: opening, vessels: S1: 50.0 hL at 3 g/hL comes to 150 g, not to 150 kg.`}},

@@ -4,7 +4,6 @@ import (
 	"time"
 
 	"cellar.example/mustwatch/domain/contact"
-	"cellar.example/mustwatch/domain/quantity"
 )
 
 // contactRun is the enzyme contact that runs in a content: from the last dose
@@ -62,7 +61,7 @@ func slower(a, b contact.Card) bool {
 	return longest(a) > longest(b)
 }
 
-func longest(c contact.Card) (n quantity.Span) {
+func longest(c contact.Card) (n contact.Wait) {
 	for _, r := range c.Rows {
 		n = max(n, r.Wait)
 	}

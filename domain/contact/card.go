@@ -23,7 +23,7 @@ const lowestEa, highestEa = 9.0, 80.0
 type Row struct {
 	From quantity.Celsius `json:"from" toml:"from"`
 	To   quantity.Celsius `json:"to" toml:"to"`
-	Wait quantity.Span    `json:"wait" toml:"wait"`
+	Wait Wait             `json:"wait" toml:"wait"`
 }
 
 // middle is the temperature for which the model takes the hours of the band, °C.

@@ -81,8 +81,9 @@ func TestCardAsText(t *testing.T) {
 	var back Card
 	require.NoError(t, json.Unmarshal(text, &back))
 	assert.Equal(t, demo(), back)
-	require.NoError(t, json.Unmarshal([]byte(`{"rows":[{"from":"50F","to":"12 °C","wait":"240"}],"ea":62.1}`), &back))
+	require.NoError(t, json.Unmarshal([]byte(`{"rows":[{"from":"50F","to":"12 °C","wait":"240 min"}],"ea":62.1}`), &back))
 	assert.Equal(t, Row{10, 12, hours(4)}, back.Rows[0])
+	require.EqualError(t, json.Unmarshal([]byte(`{"rows":[{"from":"50F","to":"12 °C","wait":"2"}]}`), &back), `"2" has no unit: type 2 h or 2 min.`)
 }
 
 func TestWithoutWhatItNeeds(t *testing.T) {

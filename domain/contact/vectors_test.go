@@ -19,7 +19,7 @@ import (
 // evening is the day on which the clocks of the vectors begin.
 var evening = time.Date(2026, 9, 24, 0, 0, 0, 0, time.UTC)
 
-func hours(h float64) quantity.Span { return quantity.Span(h * float64(time.Hour)) }
+func hours(h float64) Wait { return Wait(h * float64(time.Hour)) }
 
 // demo is the card of the powder in the demo night, hot that of its liquid.
 func demo() Card {

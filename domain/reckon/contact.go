@@ -119,7 +119,7 @@ func (r *asked) card(f contactFlags) contact.Card {
 		if !ok && r.fault == nil {
 			r.fault = slip("row", "", errors.New("Type a row of the card with its band and its wait, such as 12-15=3h."))
 		}
-		c.Rows = append(c.Rows, contact.Row{From: r.celsius("row", from), To: r.celsius("row", to), Wait: r.span("row", wait)})
+		c.Rows = append(c.Rows, contact.Row{From: r.celsius("row", from), To: r.celsius("row", to), Wait: r.wait("row", wait)})
 	}
 	c.Floor = r.celsius("floor", f.floor)
 	if r.sys == quantity.US && f.floor == "0" {

@@ -7,6 +7,7 @@ import (
 	"strings"
 	"time"
 
+	"cellar.example/mustwatch/domain/contact"
 	"cellar.example/mustwatch/domain/quantity"
 	"cellar.example/mustwatch/domain/tank"
 )
@@ -60,6 +61,12 @@ func (r *asked) rate(field, s string) (q quantity.Rate) {
 
 func (r *asked) span(field, s string) (q quantity.Span) {
 	r.read(field, func() (err error) { q, err = quantity.ParseSpan(s); return err })
+	return q
+}
+
+// wait reads how long a card asks for, which says its unit.
+func (r *asked) wait(field, s string) (q contact.Wait) {
+	r.readOne(field, s, func() (err error) { q, err = contact.ParseWait(s); return err })
 	return q
 }
 

@@ -59,6 +59,7 @@ func TestSlipsNameTheirField(t *testing.T) {
 		{"strength", "part", "5mL", Values{"part": {"5mL@96%", "5mL"}}},
 		{"blend", "lot", "x@1", Values{"lot": {"1hL@1", "x@1"}}},
 		{"dip", "length", "", Values{"shape": {"lying"}, "diameter": {"2m"}, "height": {"1m"}}},
+		{"contact", "row", "2", Values{"row": {"15-20=2"}, "start": {"19:00"}, "reading": {"19:00=16"}}},
 		{"contact", "row", "", Values{"row": {"12"}, "start": {"19:00"}, "reading": {"19:00=12"}}},
 	} {
 		_, err := Work(c.kind, c.v, quantity.Metric)
@@ -66,6 +67,23 @@ func TestSlipsNameTheirField(t *testing.T) {
 		require.ErrorAs(t, err, &wrong, c.kind)
 		assert.Equal(t, c.field, wrong.Field, c.kind)
 		assert.Equal(t, c.typed, wrong.Typed, c.kind)
+	}
+}
+
+// TestAWaitWithoutAUnitIsAsked: two hours and two minutes are told apart by the unit
+// only, and a row that is read as minutes ends a contact that has not begun.
+func TestAWaitWithoutAUnitIsAsked(t *testing.T) {
+	work := func(row string) (Answer, error) {
+		return Work("contact", Values{"row": {row}, "start": {"19:00"}, "reading": {"19:00=16"}}, quantity.Metric)
+	}
+	_, err := work("15-20=2")
+	require.EqualError(t, err, `"2" has no unit: type 2 h or 2 min.`)
+	for _, typed := range []string{"2h", "2 h", "2:00", "120min"} {
+		a, err := work("15-20=" + typed)
+		require.NoError(t, err, typed)
+		due, ok := a.Result("due")
+		require.True(t, ok)
+		assert.Equal(t, "21:00", due.Text, typed)
 	}
 }
 

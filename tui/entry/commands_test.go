@@ -216,7 +216,7 @@ func TestCommandsOfTheYardAndThePresses(t *testing.T) {
 func TestCommandsOfTheRest(t *testing.T) {
 	kept := `{"do":"note","by":"MA","subject":"209","text":"call back","what":"promise","for":"NS","until":"2026-09-24T23:00:00+02:00"}`
 	held := `{"do":"hold","by":"MA","vessel":"209","reason":"rose in it","releaser":"OF"}`
-	card := cellar.Card{Card: contact.Card{Floor: 10, Ceiling: 45, Rows: []contact.Row{{From: 15, To: 20, Wait: quantity.Span(2 * time.Hour)}, {From: 12, To: 15, Wait: quantity.Span(3 * time.Hour)}}},
+	card := cellar.Card{Card: contact.Card{Floor: 10, Ceiling: 45, Rows: []contact.Row{{From: 15, To: 20, Wait: contact.Wait(2 * time.Hour)}, {From: 12, To: 15, Wait: contact.Wait(3 * time.Hour)}}},
 		Low: gPerHL(1), High: gPerHL(4), Max: gPerHL(6), MakeUp: 10}
 	runCommands(t, []commandCase{
 		{"note", intent.FormNote, "104", "cold spot<enter>", "", &cellar.WriteNote{Head: byMA, Subject: "104", Text: "cold spot", What: cellar.NoteInfo}},

@@ -145,9 +145,11 @@ func (s *slip) rows() (out []contact.Row) {
 		}
 		from, err1 := quantity.ParseCelsius(a, s.g.Units())
 		to, err2 := quantity.ParseCelsius(b, s.g.Units())
-		span, err3 := quantity.ParseSpan(wait)
+		span, err3 := contact.ParseWait(wait)
 		for _, err := range []error{err1, err2, err3} {
-			s.fail("card", err)
+			if err != nil {
+				s.fail("card", fmt.Errorf("%s: %w", part, err))
+			}
 		}
 		out = append(out, contact.Row{From: from, To: to, Wait: span})
 	}

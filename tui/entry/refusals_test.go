@@ -49,6 +49,7 @@ func TestRefusedAtTheField(t *testing.T) {
 		{"promise to a stranger", intent.FormNote, "104", "ring<tab>pxx<tab>2200", "for", "XX is not on the list"},
 		{"rot", intent.FormLoad, "0414", "31260<tab>12460<tab><tab><tab><tab>some", "rot", "Type the share in per cent"},
 		{"rows", intent.FormProduct, "", "1l<tab><tab><tab><tab><tab>warm", "card", "write the rows as 15-20 2h"},
+		{"a wait that may be hours or minutes", intent.FormProduct, "", "1l<tab><tab><tab><tab><tab>12-15 3h; 15-20 2", "card", `15-20 2: "2" has no unit: type 2 h or 2 min.`},
 		{"releaser", intent.FormHold, "104", "why<tab>zz", "releaser", "ZZ is not on the list"},
 		{"crew", intent.FormShift, "", "<tab>NS, QQ", "crew", "QQ is not on the list"},
 	} {
