@@ -25,7 +25,7 @@ type subject struct {
 var subjects = []subject{
 	{"The house and its vessels", []example{
 		{says: "a rehearsal; first line only, demo writes it", line: `{"do":"rehearse","at":"2026-10-02T18:00:00+02:00","title":"a night to practise"}`},
-		{says: "settings and people; a later line changes what it names", line: `{"do":"house","at":"2026-10-02T18:00:00+02:00","by":"AL","name":"Example Cellar","zone":"Europe/Vienna","units":"metric","recipe":"1:2","people":[{"initials":"AL","name":"A. Lind","roles":["lead"]},{"initials":"BT","name":"B. Tarn","roles":["tank"]},{"initials":"CW","name":"C. Wold","roles":["winemaker"]}]}`},
+		{says: "settings and people; a later line changes what and whom it names, and \"left\":true takes somebody off the list", line: `{"do":"house","at":"2026-10-02T18:00:00+02:00","by":"AL","name":"Example Cellar","zone":"Europe/Vienna","units":"metric","recipe":"1:2","people":[{"initials":"AL","name":"A. Lind","roles":["lead"]},{"initials":"BT","name":"B. Tarn","roles":["tank"]},{"initials":"CW","name":"C. Wold","roles":["winemaker"]}]}`},
 		{says: "a vessel", line: `{"do":"vessel","at":"2026-10-02T18:00:00+02:00","by":"AL","vessel":"S1","brim":"120 hL","use":"settle"}`},
 		{line: `{"do":"vessel","at":"2026-10-02T18:00:00+02:00","by":"AL","vessel":"S2","brim":"120 hL","use":"settle"}`, quiet: true},
 		{line: `{"do":"vessel","at":"2026-10-02T18:00:00+02:00","by":"AL","vessel":"F1","brim":"100 hL","use":"ferment"}`, quiet: true},

@@ -93,6 +93,7 @@ func TestFaultsOfAHouseFile(t *testing.T) {
 		{"no TOML", smallHouse + "x = = 1\n", []string{"line 13: "}},
 		{"no text", "a\x00", []string{"line 1: this is no text in UTF-8."}},
 		{"nobody says it", strings.Replace(smallHouse, `by = "AL"`, "", 1), []string{`line 1: say who sets the house up`}},
+		{"people without a lead", strings.Replace(smallHouse, `roles = ["lead"]`, `roles = ["tank"]`, 1), []string{`line 7: house, people: this leaves nobody who is lead or winemaker (AL)`}},
 		{"a stranger says it", strings.Replace(smallHouse, `by = "AL"`, `by = "ZZ"`, 1), []string{`line 1: by: ZZ is not on the list of people; AL are.`}},
 		{"no house", `by = "AL"`, []string{"line 1: there is no [house] table; it says the name and the time zone."}},
 		{"a wrong zone", strings.Replace(smallHouse, "Europe/Vienna", "Vienna", 1), []string{`line 6: house, zone: "Vienna" is not a time zone`}},

@@ -1,7 +1,6 @@
 package cellar
 
 import (
-	"slices"
 	"sort"
 	"strings"
 	"time"
@@ -35,6 +34,8 @@ type Person struct {
 	Initials Initials `json:"initials" toml:"initials"`
 	Name     string   `json:"name" toml:"name"`
 	Roles    []Role   `json:"roles" toml:"roles"`
+	// Left takes a person off the list. It stands in a line only, never on the list.
+	Left bool `json:"left,omitempty" toml:"left"`
 }
 
 // Has tells whether a person holds a role.
@@ -197,17 +198,8 @@ func (c *SetHouse) decide(d *decision) ([]Fact, error) {
 	if err := checkCleanSteps("clean_list", h.CleanList); err != nil {
 		return nil, err
 	}
-	seen := map[Initials]bool{}
-	for _, p := range h.People {
-		if n := len(p.Initials); n < 2 || n > 3 || seen[p.Initials] {
-			return nil, reject("people", "people", "initials are two or three letters and belong to one person: %q", p.Initials)
-		}
-		seen[p.Initials] = true
-		for _, r := range p.Roles {
-			if !slices.Contains(allRoles, r) {
-				return nil, reject("people", "people", "%s: %q is no role; %s are", p.Initials, r, listed(allRoles))
-			}
-		}
+	if err := d.checkPeople(h, c.People); err != nil {
+		return nil, err
 	}
 	if err := h.clockLengths(); err != nil {
 		return nil, err
@@ -256,9 +248,7 @@ func (h House) with(o House) House {
 	if o.Computed != "" {
 		h.Computed = o.Computed
 	}
-	if len(o.People) > 0 {
-		h.People = o.People
-	}
+	h.People = withPeople(h.People, o.People)
 	h.Escalate = h.Escalate.with(o.Escalate)
 	return h
 }
@@ -331,18 +321,7 @@ func (f *HouseSet) apply(s *State, r Record) {
 // may tells whether a person has a right.
 func (s *State) may(who string, r gate.Right) bool {
 	p, ok := s.House.Person(Initials(who))
-	if !ok {
-		return false
-	}
-	switch r {
-	case gate.Anyone:
-		return true
-	case gate.Lead:
-		return p.Has(RoleLead) || p.Has(RoleWinemaker)
-	case gate.Winemaker:
-		return p.Has(RoleWinemaker)
-	}
-	return false
+	return ok && p.has(r)
 }
 
 var (
