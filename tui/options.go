@@ -33,6 +33,11 @@ type Options struct {
 	// Machine says what this machine cannot do for the night, a sentence each. Nil
 	// where nothing was asked of it.
 	Machine func() []string
+	// Screens counts those that have joined. Nil where none can.
+	Screens func() int
+	// Suspend stops the program until the shell has it go on; an error says that it
+	// was not stopped. Nil where there is no shell.
+	Suspend func() error
 	// Script hands out the commands of a script that are due at now. It is not
 	// asked again once a person has written something. Nil without a script.
 	Script func(now time.Time) []cellar.Command

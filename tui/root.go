@@ -107,26 +107,34 @@ func (r *Root) Update(msg tea.Msg) (tea.Model, tea.Cmd) {
 		return r, r.onWrote(msg)
 	case caughtMsg:
 		return r, r.onCaught(msg)
-	case followMsg:
-		r.came(msg.rec)
-		return r, nil
-	case deafMsg:
-		r.deaf = true
-		return r, nil
-	case ranMsg:
-		r.onRan(msg)
-		return r, nil
 	case guardMsg:
 		return r, r.onGuard(msg)
-	case savedMsg:
-		r.onSaved(msg)
 	case endMsg: // from outside: nobody is there to be asked
 		r.warned, r.ends = true, true
 		return r, r.quit()
 	case tea.KeyMsg:
 		return r, r.onKey(msg)
 	}
+	r.onNews(msg)
 	return r, nil
+}
+
+// onNews takes what only has to be noted or said.
+func (r *Root) onNews(msg tea.Msg) {
+	switch msg := msg.(type) {
+	case followMsg:
+		r.came(msg.rec)
+	case deafMsg:
+		r.deaf = true
+	case ranMsg:
+		r.onRan(msg)
+	case savedMsg:
+		r.onSaved(msg)
+	case burstMsg:
+		r.onBurst(msg)
+	case suspendedMsg:
+		r.onSuspended(msg)
+	}
 }
 
 // A window larger than this is a mistake of the terminal.

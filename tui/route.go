@@ -26,6 +26,12 @@ func (r *Root) onKey(msg tea.KeyMsg) tea.Cmd {
 	if keys.Name(msg) == "ctrl+c" {
 		return r.act(intent.Quit{})
 	}
+	if keys.Name(msg) == "ctrl+z" {
+		return r.act(intent.Suspend{})
+	}
+	if r.pasted(msg) {
+		return nil
+	}
 	if r.box.W < leastW || r.box.H < leastH { // nobody types into what cannot be seen
 		if keys.Name(msg) == "q" && r.form == nil {
 			return r.act(intent.Quit{})
@@ -192,6 +198,8 @@ func (r *Root) act(in intent.Intent) tea.Cmd {
 	switch in := in.(type) {
 	case intent.Quit:
 		return r.quit()
+	case intent.Suspend:
+		return r.suspend()
 	case intent.Back:
 		r.back()
 	case intent.Open:

@@ -26,12 +26,14 @@ func Run(ctx context.Context, o Options) error {
 		o.Out = os.Stdout
 	}
 	root := NewRoot(o, theme.New(renderer(o.Out), mode(o.Light)))
-	end := []tea.ProgramOption{tea.WithAltScreen(), tea.WithInput(o.In), tea.WithOutput(o.Out)}
+	in := &keyboard{File: o.In}
+	end := []tea.ProgramOption{tea.WithAltScreen(), tea.WithInput(in), tea.WithOutput(o.Out)}
 	if o.NoScreen {
 		root.beat.muted = true // there is nobody to hear it
 		end = []tea.ProgramOption{tea.WithoutRenderer(), tea.WithInput(nil), tea.WithOutput(io.Discard)}
 	}
 	p := tea.NewProgram(root, append(end, tea.WithoutSignalHandler())...)
+	in.dropped = func(signs int) { p.Send(burstMsg{signs}) }
 	over := make(chan struct{})
 	defer close(over)
 	go func() { // a signal asks as a person does, so that what is being written is waited for

@@ -224,6 +224,7 @@ func (p *program) options() tui.Options {
 	return tui.Options{
 		Station: p.station(), Person: cellar.Initials(p.desk.person), Version: versionName(),
 		Wall: p.desk.wall, NoScreen: p.desk.noScreen, Light: p.desk.light, Ascii: p.desk.ascii, In: p.tty.in, Out: p.tty.out,
+		Suspend: p.suspend,
 	}
 }
 

@@ -47,7 +47,13 @@ type atTerminal struct {
 
 func start(t *testing.T, args ...string) *atTerminal {
 	t.Helper()
-	a := &atTerminal{t: t, temp: t.TempDir(), cmd: exec.Command(binary, args...), end: make(chan struct{})}
+	return startAt(t, binary, args...)
+}
+
+// startAt is start for a program that may run ours.
+func startAt(t *testing.T, program string, args ...string) *atTerminal {
+	t.Helper()
+	a := &atTerminal{t: t, temp: t.TempDir(), cmd: exec.Command(program, args...), end: make(chan struct{})}
 	a.cmd.Env = append(os.Environ(), "TMPDIR="+a.temp, "TERM=xterm-256color", "XDG_DATA_HOME="+a.temp+"/data", "MUSTWATCH_JOURNAL=", "MUSTWATCH_LOG=", "MUSTWATCH_LET_SLEEP=1")
 	tty, err := pty.StartWithSize(a.cmd, &pty.Winsize{Cols: 120, Rows: 40})
 	require.NoError(t, err)

@@ -17,15 +17,16 @@ import (
 // program is one run of mustwatch: what it reads and writes, the time it goes
 // by, and the settings that all commands share. Tests make one of their own.
 type program struct {
-	stdin  io.Reader
-	stdout io.Writer
-	stderr io.Writer
-	getenv func(string) string
-	now    func() time.Time // the wall clock
-	clocks func() clocks.Sample
-	awake  func() (*machine.Awake, string) // holds the machine awake; nil leaves it alone
-	tty    terminal
-	night  []byte // the script of the demo
+	stdin   io.Reader
+	stdout  io.Writer
+	stderr  io.Writer
+	getenv  func(string) string
+	now     func() time.Time // the wall clock
+	clocks  func() clocks.Sample
+	awake   func() (*machine.Awake, string) // holds the machine awake; nil leaves it alone
+	suspend func() error                    // nil suspends nothing
+	tty     terminal
+	night   []byte // the script of the demo
 
 	journal string  // --journal
 	speed   float64 // of a rehearsal's clock; 0 is that of life
@@ -41,7 +42,7 @@ type terminal struct {
 
 func newProgram() *program {
 	return &program{
-		stdin: os.Stdin, stdout: os.Stdout, stderr: os.Stderr, getenv: os.Getenv, now: time.Now, clocks: machine.Clocks, awake: machine.StayAwake, night: testdata.Night,
+		stdin: os.Stdin, stdout: os.Stdout, stderr: os.Stderr, getenv: os.Getenv, now: time.Now, clocks: machine.Clocks, awake: machine.StayAwake, suspend: machine.Suspend, night: testdata.Night,
 		tty: terminal{in: os.Stdin, out: os.Stdout, keys: term.IsTerminal(int(os.Stdin.Fd())), screen: term.IsTerminal(int(os.Stdout.Fd()))},
 	}
 }

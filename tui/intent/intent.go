@@ -26,6 +26,8 @@ type (
 	Back struct{}
 	// Quit ends the program, after the pending write.
 	Quit struct{}
+	// Suspend leaves the terminal to the shell for a while.
+	Suspend struct{}
 )
 
 // Faces and help.
@@ -119,6 +121,7 @@ func (TogglePane) isIntent()   {}
 func (Open) isIntent()         {}
 func (Back) isIntent()         {}
 func (Quit) isIntent()         {}
+func (Suspend) isIntent()      {}
 func (Help) isIntent()         {}
 func (Find) isIntent()         {}
 func (Why) isIntent()          {}

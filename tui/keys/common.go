@@ -33,6 +33,7 @@ func Common() Table {
 		{Keys: []string{"!"}, Help: "say what time it is, when the machine's clock is off", Group: GroupProgram, Intent: intent.OpenForm{Form: intent.FormTime}},
 		{Keys: []string{"?"}, Short: "all keys", Help: "all keys", Group: GroupProgram, Intent: intent.Help{}},
 		{Keys: []string{"q", "ctrl+c"}, Label: "q", Help: "end the program, after what is being written", Group: GroupProgram, Intent: intent.Quit{}},
+		{Keys: []string{"ctrl+z"}, Help: "suspend this screen; fg in the shell brings it back", Group: GroupProgram, Intent: intent.Suspend{}},
 		{Keys: []string{"b"}, Help: "the wall: large figures, to be read from far away", Group: GroupLooking, Intent: intent.WallView{}},
 		{Keys: []string{"-"}, Help: "light or dark ground", Group: GroupProgram, Intent: intent.ToggleLight{}},
 		{Keys: []string{","}, Help: "mute the bell, or let it ring", Group: GroupProgram, Intent: intent.ToggleBell{}},

@@ -102,6 +102,9 @@ func (g *Gate) Fail(found []gate.Finding) {
 	g.form.Fail("by", found[0].Message)
 }
 
+// Typing tells whether the keys go to a field that takes text.
+func (g *Gate) Typing() bool { return g.form.Typing() }
+
 // Keys implements Overlay.
 func (g *Gate) Keys() keys.Table { return g.form.Keys() }
 

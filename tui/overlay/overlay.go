@@ -111,6 +111,9 @@ type Ask struct {
 	Done func(values map[string]string) (field, sentence string)
 }
 
+// Typing tells whether the keys go to a field that takes text.
+func (a *Ask) Typing() bool { return a.Form.Typing() }
+
 // Keys implements Overlay.
 func (a *Ask) Keys() keys.Table { return a.Form.Keys() }
 

@@ -177,6 +177,9 @@ func (f *Form) Focus(name string) {
 	}
 }
 
+// Typing tells whether the keys go to a field that takes text.
+func (f *Form) Typing() bool { return !f.entries[f.focus].picker() }
+
 // Focused is the name of the field the keys go to.
 func (f *Form) Focused() string { return f.entries[f.focus].Name }
 

@@ -1,0 +1,47 @@
+package tui
+
+import (
+	"fmt"
+	"io"
+
+	tea "github.com/charmbracelet/bubbletea"
+)
+
+// suspendedMsg comes back once the program goes on, or could not be suspended.
+type suspendedMsg struct{ err error }
+
+// suspend leaves the terminal to the shell it was started from, until that has the
+// program go on. Nothing rings meanwhile, and that is said where the board was.
+func (r *Root) suspend() tea.Cmd {
+	if r.o.Suspend == nil {
+		r.say("this screen cannot be suspended")
+		return nil
+	}
+	says := "mustwatch is suspended: nothing rings here. fg brings it back."
+	if r.o.Joined == nil && r.o.Screens != nil && r.o.Screens() > 0 {
+		says = "mustwatch is suspended: nothing rings here, and the screens that joined it stand still. fg brings it back."
+	}
+	return tea.Exec(&suspended{stop: r.o.Suspend, says: says}, func(err error) tea.Msg { return suspendedMsg{err} })
+}
+
+func (r *Root) onSuspended(m suspendedMsg) {
+	if m.err != nil {
+		r.say(fmt.Sprintf("not suspended: %v", m.err))
+	}
+}
+
+// suspended is what runs while the terminal is let go of.
+type suspended struct {
+	stop func() error
+	says string
+	out  io.Writer
+}
+
+func (s *suspended) SetStdin(io.Reader)      {}
+func (s *suspended) SetStdout(out io.Writer) { s.out = out }
+func (s *suspended) SetStderr(io.Writer)     {}
+
+func (s *suspended) Run() error {
+	fmt.Fprintf(s.out, "\n%s\n", s.says)
+	return s.stop()
+}
