@@ -65,7 +65,8 @@ func (c *Correct) decide(d *decision) ([]Fact, error) {
 		return nil, reject("volume", "value", "%s held %s before that; what ran in is not less than nothing", v.Plate, before.Text(d.s.House.Units))
 	}
 	if w.Now.Volume < 0 || w.Now.Volume > w.Brim {
-		return nil, reject("volume", "value", "%s would hold %s; its brim is %s", v.Plate, w.Now.Volume.Text(d.s.House.Units), v.Brim.Text(d.s.House.Units))
+		would, brim := w.Now.Volume.Beside(v.Brim, d.s.House.Units)
+		return nil, reject("volume", "value", "%s would hold %s; its brim is %s", v.Plate, would, brim)
 	}
 	if err := w.judgedAlike(c.Of); err != nil {
 		return nil, err

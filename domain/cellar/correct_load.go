@@ -109,7 +109,8 @@ func (c *Correct) load(d *decision, l *Load) ([]Fact, error) {
 		return nil, err
 	}
 	if fresh.Net < l.In && l.In != l.Net {
-		return nil, reject("value", "value", "%s of load %s have been tipped already; the load cannot have weighed %s", l.In.Text(sys), l.ID, fresh.Net.Text(sys))
+		in, net := l.In.Beside(fresh.Net, sys)
+		return nil, reject("value", "value", "%s of load %s have been tipped already; the load cannot have weighed %s", in, l.ID, net)
 	}
 	now := ""
 	for _, f := range fresh.fields(sys) {

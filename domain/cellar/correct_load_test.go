@@ -26,7 +26,7 @@ func TestALoadIsPutRight(t *testing.T) {
 		correct("tare", "31000 kg"):  "are the two swapped?",
 		correct("gross", "90000 kg"): "is no load",
 		correct("gross", "30000 kg"): "it says 30000 kg already",
-		correct("ph", "33"):          "pH 33.00 is no grape",
+		correct("ph", "33"):          "pH 33 is no grape",
 		correct("rot", "4"):          `no "rot"`,
 		correct("at", "x"):           "write a note",
 		fmt.Sprintf(`20:30 NS {"do":"correct","of":%d,"strike":true,"reason":"x"}`, l.Seq):                   "not struck out",

@@ -20,13 +20,18 @@ func (f *Corrected) broke(d *decision, v, w *Vessel, was, now *Item) (out []Fact
 	}
 	u := d.s.House.Units
 	if was.In != nil && w.Now.Volume > w.Limit() && w.Now.Volume > v.Now.Volume {
-		say("H06", "%s holds %s, %s; its limit is %s (%.0f %%).", w.Plate, w.Now.Volume.Text(u), percent(w.Now.Volume, w.Brim), w.Limit().Text(u), w.LimitPct)
+		say("H06", "%s holds %s.", w.Plate, w.overLimit(w.Now.Volume, u))
 	}
 	if was.Dose != nil && !now.Struck && f.Field == "amount" {
 		before, _, _ := d.sumOf(v, was.Dose)
 		sum, most, known := d.sumOf(w, was.Dose)
 		if known && sum > most+1e-9 && sum > before {
-			say("H07", "The sum of %s on %s is %.1f; %.1f is the most.", was.Dose.Class, w.Plate, sum, most)
+			unit := quantity.GPerHL
+			if was.Dose.Amount.Liquid() {
+				unit = quantity.MLPerHL
+			}
+			is, limit := quantity.Rate{Value: sum, Unit: unit}.Beside(quantity.Rate{Value: most, Unit: unit})
+			say("H07", "The sum of %s on %s is %s; the most is %s.", was.Dose.Class, w.Plate, is, limit)
 		}
 	}
 	return out

@@ -148,7 +148,8 @@ func (c *GiveDose) amounts(d *decision, r *Reckoning) (err error) {
 		// Juice is written after it ran: at that time there may have been more than stands
 		// written to then, but not more than there ever was.
 		if most := max(r.Held, v.Now.Volume); float64(r.Volume) > 1.1*float64(most) {
-			return reject("volume", "volume", "%s holds %s; a dose on %s is too much", v.Plate, most.Text(d.s.House.Units), r.Volume.Text(d.s.House.Units))
+			holds, on := most.Beside(r.Volume, d.s.House.Units)
+			return reject("volume", "volume", "%s holds %s; a dose on %s is too much", v.Plate, holds, on)
 		}
 		r.Active, err = dose.OnJuice(r.Volume, c.Rate)
 		r.Basis = r.Volume.Text(d.s.House.Units)
@@ -355,13 +356,14 @@ func (c *GiveDose) sane(d *decision, r *Reckoning) error {
 		return reject("expired", "product", "%s expired at the end of %s; take another lot or write it as happened", p.ID, p.Expiry)
 	}
 	if short := r.Left.Sub(r.Drawn); !c.Happened && (short.Mass < 0 || short.Volume < 0) {
+		left, needs := r.Left.Beside(r.Drawn, d.s.House.Units)
 		if slip := slipOf(r.Rate, p); slip != "" { // before anybody opens another tub for a slip of the unit
-			return reject("stock", "rate", "%s The open tub holds %s and %s would be needed.", slip, r.Left.Text(d.s.House.Units), r.Drawn.Text(d.s.House.Units))
+			return reject("stock", "rate", "%s The open tub holds %s and %s would be needed.", slip, left, needs)
 		}
 		if p.Sealed > 0 {
-			return reject("stock", "product", "the open tub of %s holds %s and %s is needed; open another first (u), %d are sealed", p.ID, r.Left.Text(d.s.House.Units), r.Drawn.Text(d.s.House.Units), p.Sealed)
+			return reject("stock", "product", "the open tub of %s holds %s and %s is needed; open another first (u), %d are sealed", p.ID, left, needs, p.Sealed)
 		}
-		return reject("stock", "product", "%s holds %s and %s is needed; take another lot, or count it again (u)", p.ID, r.Left.Text(d.s.House.Units), r.Drawn.Text(d.s.House.Units))
+		return reject("stock", "product", "%s holds %s and %s is needed; take another lot, or count it again (u)", p.ID, left, needs)
 	}
 	if p.Class.contact() && !p.HasClock() && c.TestAt.IsZero() && !c.Happened {
 		return reject("card", "test_at", "%s has no card with rows yet, so no time can be reckoned: type when to test, or enter its card first (u)", p.ID)

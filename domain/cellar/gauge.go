@@ -129,8 +129,9 @@ func findEstimated(t *trying) (out []gate.Finding) {
 			off += v.Now.Gauge.Off
 		}
 		if after := hotVolume(v.Now.Volume+in.volume, in); off > 0 && in.volume > 0 && after <= v.Limit() && after+off > v.Limit() {
+			holds, limit := after.Beside(v.Limit(), u)
 			out = append(out, gate.Finding{Field: in.field, Right: gate.Anyone,
-				Message: fmt.Sprintf("%s would hold %s ±%s, only estimated; its limit is %s. Dip it first.", v.Plate, after.Text(u), off.Text(u), v.Limit().Text(u))})
+				Message: fmt.Sprintf("%s would hold %s ±%s, only estimated; its limit is %s. Dip it first.", v.Plate, holds, off.Text(u), limit)})
 		}
 	}
 	return out

@@ -44,7 +44,8 @@ func (v *Vessel) faults(s *State) (out []fault) {
 		}
 		w.fold(it)
 		if it.In != nil && c.Volume > v.Brim {
-			say(c.Volume-v.Brim, "%s held %s at %s; its brim is %s", v.Plate, c.Volume.Text(u), s.Clock(it.At), v.Brim.Text(u))
+			held, brim := c.Volume.Beside(v.Brim, u)
+			say(c.Volume-v.Brim, "%s held %s at %s; its brim is %s", v.Plate, held, s.Clock(it.At), brim)
 		}
 	}
 	return out

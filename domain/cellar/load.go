@@ -178,13 +178,13 @@ func (l *Load) check(h House) error {
 	case l.Net <= 0:
 		return reject("net", "tare", "gross %s less tare %s leaves nothing; are the two swapped?", l.Gross.Text(sys), l.Tare.Text(sys))
 	case l.Net < least || l.Net > most:
-		return reject("net", "gross", "a net weight of %s is no load; %s to %s is, the house's limit of a trailer", l.Net.Text(sys), least.Text(sys), most.Load(sys))
+		return reject("net", "gross", "a net weight of %s is no load; %s to %s is, the house's limit of a trailer", l.Net.Full(sys), least.Text(sys), most.Load(sys))
 	case l.Brix != 0 && (l.Brix < 5 || l.Brix > 45):
-		return reject("brix", "brix", "%.1f °Brix is no grape; 5 to 45 is", l.Brix)
+		return reject("brix", "brix", "%g °Brix is no grape; 5 to 45 is", l.Brix)
 	case l.PH != 0 && (l.PH < 2.5 || l.PH > 4.5):
-		return reject("ph", "ph", "pH %.2f is no grape; 2.5 to 4.5 is", l.PH)
+		return reject("ph", "ph", "pH %g is no grape; 2.5 to 4.5 is", l.PH)
 	case l.Temp < cold || l.Temp > hot:
-		return reject("temp", "temp", "grapes at %s? %s to %s is what can be", l.Temp.Text(sys), cold.Text(sys), hot.Text(sys))
+		return reject("temp", "temp", "grapes at %s? %s to %s is what can be", l.Temp.Full(sys), cold.Text(sys), hot.Text(sys))
 	case l.Rot < 0 || l.Rot > 100:
 		return reject("rot", "rot", "rot is a share of 0 to 100 %%")
 	}

@@ -171,7 +171,8 @@ func (c *Move) try(d *decision, from *Vessel, src *Content) (*trying, error) {
 			return nil, err
 		}
 		if after := v.Now.Volume + c.Lees.Volume + c.portionOf(v.Plate); after > v.Brim {
-			return nil, reject("brim", "lees", "%s holds %s to the brim; with the lees it would hold %s", v.Plate, v.Brim.Text(d.s.House.Units), after.Text(d.s.House.Units))
+			would, brim := after.Beside(v.Brim, d.s.House.Units)
+			return nil, reject("brim", "lees", "%s holds %s to the brim; with the lees it would hold %s", v.Plate, brim, would)
 		}
 		t.into = append(t.into, inflowTry{vessel: v, volume: c.Lees.Volume, kind: Lees, from: string(c.From), field: "lees", lees: true})
 	}

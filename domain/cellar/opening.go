@@ -133,7 +133,8 @@ func (o OpenVessel) check(d *decision) error {
 	case !knownStage(o.Stage):
 		return reject("stage", "vessels", "%s: %q is no stage; %s are", o.Vessel, o.Stage, listed(Stages()))
 	case o.Volume < 0 || o.Volume > v.Brim:
-		return reject("volume", "vessels", "%s cannot hold %s; its brim is %s", o.Vessel, o.Volume.Text(sys), v.Brim.Text(sys))
+		holds, brim := o.Volume.Beside(v.Brim, sys)
+		return reject("volume", "vessels", "%s cannot hold %s; its brim is %s", o.Vessel, holds, brim)
 	case o.Stage.Empty() != (o.Volume == 0):
 		return reject("volume", "vessels", "%s: a vessel that is %s and %s do not go together", o.Vessel, o.Stage, o.Volume.Text(sys))
 	case o.Since.After(d.at) || o.Closed.After(d.at):

@@ -31,7 +31,8 @@ func (c *Tip) decide(d *decision) ([]Fact, error) {
 		mass = l.Net - l.In
 	}
 	if mass <= 0 || l.In+mass > l.Net {
-		return nil, reject("mass", "mass", "load %s has %s left of %s", l.ID, (l.Net - l.In).Text(d.s.House.Units), l.Net.Text(d.s.House.Units))
+		left, net := (l.Net - l.In).Beside(l.Net, d.s.House.Units)
+		return nil, reject("mass", "mass", "load %s has %s left of %s", l.ID, left, net)
 	}
 	f := &Tipping{Load: l.ID, To: c.To, Variety: l.Variety, Mass: mass}
 	facts := []Fact{f}

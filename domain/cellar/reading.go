@@ -53,17 +53,18 @@ func (m Measured) empty() bool {
 func (m Measured) hard(v *Vessel, sys quantity.System) error {
 	switch cold, hot := quantity.Celsius(-5), quantity.Celsius(95); {
 	case m.Temp != nil && (*m.Temp < cold || *m.Temp > hot):
-		return reject("range", "temp", "%s cannot be; %s to %s is what is read in a cellar", m.Temp.Text(sys), cold.Text(sys), hot.Text(sys))
+		return reject("range", "temp", "%s cannot be; %s to %s is what is read in a cellar", m.Temp.Full(sys), cold.Text(sys), hot.Text(sys))
 	case m.Density != nil && (*m.Density < 0.980 || *m.Density > 1.200):
 		return reject("range", "density", "a density of %s cannot be; 0.980 to 1.200 is", *m.Density)
 	case m.Brix != nil && (*m.Brix < -5 || *m.Brix > 45):
-		return reject("range", "brix", "%.1f °Brix cannot be; −5 to 45 is", *m.Brix)
+		return reject("range", "brix", "%g °Brix cannot be; −5 to 45 is", *m.Brix)
 	case m.Turbidity != nil && (*m.Turbidity < 0 || *m.Turbidity > 4000):
-		return reject("range", "ntu", "%.0f NTU cannot be; 0 to 4000 is", *m.Turbidity)
+		return reject("range", "ntu", "%g NTU cannot be; 0 to 4000 is", *m.Turbidity)
 	case m.PH != nil && (*m.PH < 2.5 || *m.PH > 4.5):
-		return reject("range", "ph", "pH %.2f cannot be; 2.5 to 4.5 is", *m.PH)
+		return reject("range", "ph", "pH %g cannot be; 2.5 to 4.5 is", *m.PH)
 	case m.Volume != nil && (*m.Volume < 0 || *m.Volume > v.Brim):
-		return reject("range", "dip", "%s cannot be in %s; its brim is %s", m.Volume.Text(sys), v.Plate, v.Brim.Text(sys))
+		holds, brim := m.Volume.Beside(v.Brim, sys)
+		return reject("range", "dip", "%s cannot be in %s; its brim is %s", holds, v.Plate, brim)
 	}
 	return nil
 }

@@ -103,12 +103,13 @@ func findFloatRoom(t *trying) (out []gate.Finding) {
 	}
 	lim, v := t.d.s.House.Limits, t.of
 	if share := 100 * v.Fill(); share > lim.WorkingFloat+1e-9 {
+		full, most := quantity.Percent(share).Beside(quantity.Percent(lim.WorkingFloat))
 		out = append(out, gate.Finding{Field: "stage", Right: gate.Lead, Reason: true,
-			Message: fmt.Sprintf("%s is %.0f %% full; a cap wants room above %.0f %%.", v.Plate, share, lim.WorkingFloat)})
+			Message: fmt.Sprintf("%s is %s full; a cap wants room above %s.", v.Plate, full, most)})
 	}
 	if t.bar > lim.FloatBar {
 		out = append(out, gate.Finding{Field: "bar", Right: gate.Nobody,
-			Message: fmt.Sprintf("%.1f bar is over the %.1f bar on the plate of the plant.", t.bar, lim.FloatBar)})
+			Message: fmt.Sprintf("%g bar is over the %g bar on the plate of the plant.", t.bar, lim.FloatBar)})
 	}
 	return out
 }

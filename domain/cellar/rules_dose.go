@@ -25,7 +25,8 @@ func findDoubleDose(t *trying) (out []gate.Finding) {
 	total := sum + t.dose.perHL
 	switch {
 	case overMax(p, sum, t):
-		msg := fmt.Sprintf("The sum on %s would be %s; the card allows %s.", v.Plate, sumIn(total, p), p.Card.Max)
+		would, most := quantity.Rate{Value: total, Unit: p.pouredIn()}.Beside(p.Card.Max)
+		msg := fmt.Sprintf("The sum on %s would be %s; the card allows %s.", v.Plate, would, most)
 		out = append(out, gate.Finding{Field: "rate", Message: msg + since(t.d.s, last), Right: gate.Lead, Second: true, Reason: true, Like: seqOf(last)})
 	case last != nil:
 		msg := fmt.Sprintf("%s has had %s of %s already.", v.Plate, last.Amount.Text(t.d.s.House.Units), p.Class)
@@ -60,8 +61,9 @@ func findSO2(t *trying, last *Dose, sum float64) []gate.Finding {
 		msg = fmt.Sprintf("SO2 is in %s already: %s by %s at %s (%s). ", t.of.Plate, last.Amount.Text(s.House.Units), last.By, s.Clock(last.At), last.Rate)
 	}
 	if limit, err := s.House.Limits.SO2Max.To(quantity.GPerHL); err == nil && sum+t.dose.perHL > limit.Value+1e-9 {
+		would, most := quantity.Rate{Value: sum + t.dose.perHL, Unit: quantity.GPerHL}.Beside(s.onJuice(limit))
 		return []gate.Finding{{Field: "rate", Right: gate.Lead, Second: true, Reason: true, Like: seqOf(last),
-			Message: msg + fmt.Sprintf("With this %s would be %s; the house allows %s.", it, s.gramsPerHL(sum+t.dose.perHL), s.gramsPerHL(limit.Value))}}
+			Message: msg + fmt.Sprintf("With this %s would be %s; the house allows %s.", it, would, most)}}
 	}
 	if last == nil {
 		return nil
@@ -69,24 +71,24 @@ func findSO2(t *trying, last *Dose, sum float64) []gate.Finding {
 	return []gate.Finding{{Field: "rate", Right: gate.Anyone, Like: seqOf(last), Message: msg + "One more on purpose?"}}
 }
 
-// gramsPerHL is so much on the juice as the house writes it.
-func (s *State) gramsPerHL(x float64) string {
+// onJuice is a dose of a powder on juice in the unit of the house.
+func (s *State) onJuice(r quantity.Rate) quantity.Rate {
+	unit := quantity.GPerHL
 	if s.House.Units == quantity.US {
-		return quantity.Rate{Value: x, Unit: quantity.GPerHL}.Text(quantity.US)
+		unit = quantity.LbPer1000Gal
 	}
-	return fmt.Sprintf("%.1f g/hL", x)
+	if same, err := r.To(unit); err == nil {
+		return same
+	}
+	return r
 }
 
-// sumIn is a sum on the juice in the unit of what the card allows.
-func sumIn(perHL float64, p *Product) string {
-	x := quantity.Rate{Value: perHL, Unit: quantity.GPerHL}
+// pouredIn is the unit in which the sums of a product are kept.
+func (p *Product) pouredIn() quantity.RateUnit {
 	if p.Liquid && p.Card.Strength == 0 {
-		x.Unit = quantity.MLPerHL
+		return quantity.MLPerHL
 	}
-	if same, err := x.To(p.Card.Max.Unit); err == nil && same.Unit != x.Unit {
-		return fmt.Sprintf("%.3g %s", same.Value, same.Unit)
-	}
-	return fmt.Sprintf("%.1f %s", x.Value, x.Unit)
+	return quantity.GPerHL
 }
 
 // sameClass finds the last dose of the same family on this content since its
@@ -132,10 +134,11 @@ func findCold(t *trying) []gate.Finding {
 	}
 	temp, card := *t.dose.temp, t.dose.product.Card
 	row, on := card.RowFor(temp)
+	is, floor := temp.Beside(card.Floor, t.d.s.House.Units)
 	switch {
 	case temp < card.Floor:
 		return []gate.Finding{{Field: "temp", Right: gate.Anyone,
-			Message: fmt.Sprintf("%s is under the card's floor of %s: slow, do not trust the clock. Warm it.", temp.Text(t.d.s.House.Units), card.Floor.Text(t.d.s.House.Units))}}
+			Message: fmt.Sprintf("%s is under the card's floor of %s: slow, do not trust the clock. Warm it.", is, floor)}}
 	case !on:
 		return []gate.Finding{{Field: "temp", Right: gate.Anyone,
 			Message: fmt.Sprintf("%s stands on no row of the card: the clock is a forecast only.", temp.Text(t.d.s.House.Units))}}
@@ -196,8 +199,9 @@ func findTooHot(t *trying) []gate.Finding {
 		return []gate.Finding{{Field: "temp", Right: gate.Nobody, Message: fmt.Sprintf("Nobody has read the hot must of %s as it is now: read it before an enzyme goes in.", t.of.Plate)}}
 	}
 	if limit := t.dose.product.Card.Ceiling; limit > 0 && *t.dose.temp > limit {
+		is, ceiling := t.dose.temp.Beside(limit, t.d.s.House.Units)
 		return []gate.Finding{{Field: "temp", Right: gate.Nobody,
-			Message: fmt.Sprintf("%s is over the card's ceiling of %s: the enzyme would be lost. Cool first.", t.dose.temp.Text(t.d.s.House.Units), limit.Text(t.d.s.House.Units))}}
+			Message: fmt.Sprintf("%s is over the card's ceiling of %s: the enzyme would be lost. Cool first.", is, ceiling)}}
 	}
 	return nil
 }

@@ -61,6 +61,18 @@ func sameLoads(parts []Part, loads []LoadID) bool {
 	return len(parts) > 0
 }
 
+// overLimit is a content beside the working limit, each in hectolitres or gallons
+// and in per cent of the brim.
+func (v *Vessel) overLimit(holds quantity.Volume, sys quantity.System) string {
+	volume, limit := holds.Beside(v.Limit(), sys)
+	share, most := fillOf(holds, v.Brim).Beside(quantity.Percent(v.LimitPct))
+	return fmt.Sprintf("%s, %s; its limit is %s (%s)", volume, share, limit, most)
+}
+
+func fillOf(v, brim quantity.Volume) quantity.Percent {
+	return quantity.Percent(100 * float64(v) / float64(max(brim, 1)))
+}
+
 // findTooFull is H06: after the move no vessel stands above its working limit;
 // the lead may go to 98 % of the brim, nobody higher.
 func findTooFull(t *trying) (out []gate.Finding) {
@@ -72,8 +84,7 @@ func findTooFull(t *trying) (out []gate.Finding) {
 			continue
 		}
 		f := gate.Finding{Field: in.field, Right: gate.Lead, Reason: true}
-		f.Message = fmt.Sprintf("%s would hold %s, %s; its limit is %s (%.0f %%).", v.Plate, after.Text(t.d.s.House.Units),
-			percent(after, v.Brim), v.Limit().Text(t.d.s.House.Units), v.LimitPct)
+		f.Message = fmt.Sprintf("%s would hold %s.", v.Plate, v.overLimit(after, t.d.s.House.Units))
 		if float64(after) > float64(v.Brim)*max(lim.MaxFillLead, v.LimitPct)/100 {
 			f.Right = gate.Nobody
 			f.Message += fmt.Sprintf(" Above %.0f %% nobody may fill it.", max(lim.MaxFillLead, v.LimitPct))
@@ -203,7 +214,8 @@ func findHotPress(t *trying) []gate.Finding {
 		return []gate.Finding{{Field: "to", Right: gate.Nobody, Message: fmt.Sprintf("Nobody has read the hot must of %s as it is now: read it before it goes into %s.", t.out.Plate, t.press.Plate)}}
 	}
 	if limit, temp := t.d.s.House.Limits.PressHot, *t.content.Last.Temp; temp > limit {
-		return []gate.Finding{{Field: "to", Right: gate.Nobody, Message: fmt.Sprintf("%s is too hot for %s; cool it to %s or below.", temp.Text(t.d.s.House.Units), t.press.Plate, limit.Text(t.d.s.House.Units))}}
+		is, most := temp.Beside(limit, t.d.s.House.Units)
+		return []gate.Finding{{Field: "to", Right: gate.Nobody, Message: fmt.Sprintf("%s is too hot for %s; cool it to %s or below.", is, t.press.Plate, most)}}
 	}
 	return nil
 }

@@ -97,8 +97,9 @@ func findFractionRoom(t *trying) []gate.Finding {
 	if v.Now.Volume+expect <= v.Limit() {
 		return nil
 	}
+	comes, room := expect.Beside(max(0, v.Limit()-v.Now.Volume), t.d.s.House.Units)
 	return []gate.Finding{{Field: "fraction", Right: gate.Anyone,
-		Message: fmt.Sprintf("About %s of press fraction will come; %s has room for %s to its limit.", expect.Text(t.d.s.House.Units), v.Plate, max(0, v.Limit()-v.Now.Volume).Text(t.d.s.House.Units))}}
+		Message: fmt.Sprintf("About %s of press fraction will come; %s has room for %s to its limit.", comes, v.Plate, room)}}
 }
 
 // findOddEnd is D02, a rule of our own: a programme that ends long before its

@@ -73,8 +73,9 @@ func findHotRed(t *trying) []gate.Finding {
 	}
 	u := t.d.s.House.Units
 	if *t.temp > redHot {
+		is, most := t.temp.Beside(redHot, u)
 		return []gate.Finding{{Field: "temp", Right: gate.Anyone,
-			Message: fmt.Sprintf("%s is over %s: the yeast may stick. Cool, and pump over.", t.temp.Text(u), redHot.Text(u))}}
+			Message: fmt.Sprintf("%s is over %s: the yeast may stick. Cool, and pump over.", is, most)}}
 	}
 	line, ok := t.drift()
 	if !ok || line.PerHour <= 0 {

@@ -162,11 +162,13 @@ func (r *asked) doseWater(a *Answer, need quantity.Amount, juice quantity.Volume
 	}
 	sum := dose.Waters(juice, waters...)
 	a.Working = append(a.Working, "water share = all water ÷ juice")
-	a.Results = append(a.Results, r.ofAmount("all water", quantity.Amount{Volume: sum.Water}), ofShare("of the juice", 100*sum.Share))
+	share := ofShare("of the juice", 100*sum.Share)
 	says := "The water is within 1 % of the juice."
 	if sum.Over {
 		says = "More than 1 % of water: use less, or ask the winemaker."
+		share.Text, _ = quantity.Percent(100 * sum.Share).Beside(1)
 	}
+	a.Results = append(a.Results, r.ofAmount("all water", quantity.Amount{Volume: sum.Water}), share)
 	a.Notes = append(a.Notes, says)
 	a.Sources = append(a.Sources, "27 CFR 24.246(a)(2): up to 1 % of water to dissolve treating materials")
 }

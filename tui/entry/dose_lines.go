@@ -100,7 +100,8 @@ func rateLine(g face.Sight, r *cellar.Reckoning) string {
 	line += " on " + r.Basis
 	if !r.Max.IsZero() {
 		if m, err := r.Max.To(quantity.RateUnit(unit)); err == nil {
-			line += fmt.Sprintf(" · sum %.1f of %s %s", r.Total, few(m.Value), unit)
+			sum, most := quantity.Rate{Value: r.Total, Unit: m.Unit}.Beside(m)
+			line += fmt.Sprintf(" · sum %s of %s", strings.TrimSuffix(sum, " "+unit), most)
 		}
 	} else if r.Number > 1 {
 		line += fmt.Sprintf(" · sum %.1f %s", r.Total, unit)
@@ -176,5 +177,6 @@ func waterLine(g face.Sight, r *cellar.Reckoning) string {
 	if share <= 0.01 || r.Vessel.Now.Volume == 0 {
 		return ""
 	}
-	return fmt.Sprintf("water so far %s, %.1f %% of the juice: more than 1 %%", vol(g, water), share*100)
+	is, most := quantity.Percent(share * 100).Beside(1)
+	return fmt.Sprintf("water so far %s, %s of the juice: more than %s", vol(g, water), is, most)
 }

@@ -234,11 +234,8 @@ func sumText(g face.Sight, id cellar.ProductID, sum float64) string {
 	}
 	if ok && !p.Card.Max.IsZero() {
 		if same, err := rate.To(p.Card.Max.Unit); err == nil {
-			places := 1
-			if p.Card.Max.Value < 1 {
-				places = 3
-			}
-			return fmt.Sprintf("%.*f %s of %s", places, same.Value, same.Unit, p.Card.Max)
+			is, most := same.Beside(p.Card.Max)
+			return is + " of " + most
 		}
 	}
 	if g.Units() == quantity.US {
