@@ -77,3 +77,19 @@ func TestBesideNeverReadsAlike(t *testing.T) {
 		}
 	})
 }
+
+// Something never reads as nothing.
+func TestSmallFiguresNeverReadAsNone(t *testing.T) {
+	for grams, want := range map[float64]string{0.6: "0.021 oz", 0.1: "0.0035 oz", 28.349523125: "1 oz", 156: "5.5 oz", 384: "13.5 oz", 4000: "141.1 oz", 4535.9237: "10.0 lb", 0: "0 oz", -0.6: "-0.021 oz"} {
+		assert.Equal(t, want, Grams(grams).Ounces(), grams)
+	}
+	for rate, want := range map[Rate]string{{0.02, GPerHL}: "0.0017 lb/1000 gal", {1.5, GPerHL}: "0.125 lb/1000 gal", {0.0001, GPerT}: "0.0000002 lb/short ton"} {
+		assert.Equal(t, want, rate.Text(US), rate.String())
+	}
+	rapid.Check(t, func(t *rapid.T) {
+		m := Mass(rapid.Int64Range(1, 1000).Draw(t, "mg"))
+		if strings.HasPrefix(m.Ounces(), "0 ") {
+			t.Fatalf("%d mg read %q", m, m.Ounces())
+		}
+	})
+}

@@ -60,6 +60,15 @@ func fixed(x float64, decimals int) string {
 	return s
 }
 
+// seen is in how many decimals a number shows two of its digits: in those asked
+// for, or in as many more as a small one takes.
+func seen(x float64, decimals int) int {
+	for decimals < mostDecimals && x != 0 && math.Abs(x) < 10/math.Pow10(decimals) {
+		decimals++
+	}
+	return decimals
+}
+
 // shortest writes x in the fewest digits that read back as x, with at least so
 // many decimals and no exponent.
 func shortest(x float64, decimals int) string {

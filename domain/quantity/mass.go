@@ -73,6 +73,21 @@ func (m Mass) Text(sys System) string {
 	return trimZeros(fixed(x, decimals)) + unit
 }
 
+// Ounces returns what a scale in ounces shows, to two digits at least, so that
+// something never reads as nothing: "13.5 oz", "0.021 oz"; in pounds from 10 lb
+// on, for nobody weighs 1480 oz.
+func (m Mass) Ounces() string {
+	ounces := float64(m) / mgPerOz
+	if pounds := float64(m) / mgPerLb; pounds >= 10 || pounds <= -10 {
+		return fixed(pounds, 1) + " lb"
+	}
+	least := 2
+	if ounces >= 10 || ounces <= -10 {
+		least = 1
+	}
+	return trimZeros(fixed(ounces, seen(ounces, least))) + " oz"
+}
+
 // Load returns a load of grapes for a screen: "17.8 t" or "19.6 short tons".
 func (m Mass) Load(sys System) string {
 	if sys == US {

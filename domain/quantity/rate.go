@@ -196,8 +196,9 @@ func (r Rate) String() string {
 }
 
 // Text returns the dose for a screen in the units of the house, to three
-// decimals at most: "1.606 g/hL", "0.134 lb/1000 gal". A liquid dose on juice is
-// mL/hL in both.
+// decimals, or more for one so small that it would read as none: "1.606 g/hL",
+// "0.134 lb/1000 gal", "0.0017 lb/1000 gal". A liquid dose on juice is mL/hL in
+// both.
 func (r Rate) Text(sys System) string {
 	if r.IsZero() || !r.Unit.Known() {
 		return r.String()
@@ -217,7 +218,7 @@ func (r Rate) Text(sys System) string {
 	if err != nil {
 		return unknown
 	}
-	return trimZeros(fixed(shown.Value, 3)) + " " + string(to)
+	return trimZeros(fixed(shown.Value, seen(shown.Value, 3))) + " " + string(to)
 }
 
 // To converts a dose into another unit of the same basis and kind. From juice to

@@ -139,16 +139,10 @@ func (r *asked) ofAmount(name string, a quantity.Amount) Figure {
 	}
 	f := Figure{name, a.Mass.Grams(), "g", a.Text(r.sys)}
 	if r.sys == quantity.US {
-		f.Text = plainly(a.Mass.Grams()/gramsPerOunce, 1) + " oz (" + plainly(a.Mass.Grams(), 1) + " g)"
-		if pounds := a.Mass.Grams() / (16 * gramsPerOunce); pounds >= 10 {
-			f.Text = plainly(pounds, 1) + " lb (" + plainly(a.Mass.Kilograms(), 2) + " kg)"
-		}
+		f.Text = a.Mass.Ounces() + " (" + a.Mass.Text(quantity.Metric) + ")"
 	}
 	return f
 }
-
-// gramsPerOunce is the avoirdupois ounce, exact by definition.
-const gramsPerOunce = 28.349523125
 
 func (r *asked) ofRate(name string, q quantity.Rate) Figure {
 	text := q.String()

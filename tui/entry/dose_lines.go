@@ -67,23 +67,13 @@ func weighLine(g face.Sight, r *cellar.Reckoning) string {
 	return line
 }
 
-// ounce is the avoirdupois ounce in grams, exact by definition.
-const ounce = 28.349523125
-
 // onTheScale writes what is weighed: in a US house in ounces and in grams, for
 // either may stand on the scale.
 func onTheScale(g face.Sight, a quantity.Amount) string {
 	if g.Units() != quantity.US || a.Liquid() {
 		return a.Text(g.Units())
 	}
-	places := 1
-	if a.Mass.Grams() < 10*ounce {
-		places = 2
-	}
-	if pounds := a.Mass.Grams() / (16 * ounce); pounds >= 10 { // nobody weighs 1480 oz
-		return fmt.Sprintf("%.1f lb (%s)", pounds, a.Mass)
-	}
-	return fmt.Sprintf("%.*f oz (%s)", places, a.Mass.Grams()/ounce, a.Mass)
+	return fmt.Sprintf("%s (%s)", a.Mass.Ounces(), a.Mass)
 }
 
 // rateLine is the rate as typed, in g/hL as well where that is another unit,
