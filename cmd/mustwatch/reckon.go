@@ -61,7 +61,7 @@ func (r *reckoner) command(k reckon.Kind) *cobra.Command {
 		}
 	}
 	cmd.RunE = func(_ *cobra.Command, args []string) error {
-		v := reckon.Values{k.Words: args}
+		v := reckon.Values{k.Words: reckon.Joined(args)}
 		for name, s := range one {
 			v[name] = []string{*s}
 		}

@@ -185,14 +185,15 @@ func blendKind() kind {
 	what := "sugar"
 	var lots []string
 	return kind{name: "blend", short: "What comes of lots put together", words: "lot",
-		example: `  mustwatch reckon blend --what sugar 79hL@210 74hL@200`,
+		example: `  mustwatch reckon blend --what sugar 79hL@210g/L 74hL@21.5brix
+  mustwatch reckon blend --what so2 79hL@50mg/L 74hL@3g/hL`,
 		fields: []field{
 			one(&what, "what", "`property` to blend: sugar, acidity, density, oe, temperature, so2, nitrogen or dose"),
-			many(&lots, "lot", "`lot` with its value, such as 79hL@210; given again for each"),
+			many(&lots, "lot", "`lot` with its value, such as 79hL@210g/L or 79hL@21.5brix; given again for each"),
 		},
 		work: func(r *asked) (Answer, error) {
 			if len(lots) == 0 {
-				return Answer{}, missing("blend takes lots, such as 79hL@210 74hL@200.")
+				return Answer{}, missing("blend takes lots, such as 79hL@210g/L 74hL@21.5brix.")
 			}
 			return r.blend(what, lots)
 		}}
@@ -201,26 +202,27 @@ func blendKind() kind {
 func (r *asked) blend(what string, args []string) (Answer, error) {
 	var p blend.Property
 	r.read("what", func() (err error) { p, err = blend.ParseProperty(what); return err })
-	name := string(p)
-	if name == "°C" && r.sys == quantity.US {
-		name = "°F" // in one scale throughout, so the sum holds in either
-	}
-	a := Answer{Title: "Blend, " + name, Working: []string{"value = Σ (volume × value) ÷ Σ volume"}, Sources: []string{"additive by volume"}}
+	a := Answer{Title: "Blend, " + string(p), Working: []string{"value = Σ (volume × value) ÷ Σ volume"}, Sources: []string{"additive by volume"}}
 	var lots []blend.Lot
 	for i, s := range args {
 		amount, value, ok := strings.Cut(s, "@")
 		if !ok {
-			return a, errors.New("Type each lot with its volume and its value, such as 79hL@210.")
+			return a, errors.New("Type each lot with its volume and its value, such as 79hL@210g/L or 79hL@21.5brix.")
 		}
 		var l blend.Lot
+		var from string
 		r.readOne("lot", s, func() (err error) {
 			if l.Volume, err = quantity.ParseVolume(amount, r.sys); err == nil {
-				l.Value, err = quantity.ParseNumber(value)
+				l.Value, from, err = p.Read(value, r.sys)
 			}
 			return err
 		})
 		lots = append(lots, l)
-		a.Given = append(a.Given, Figure{fmt.Sprintf("lot %d", i+1), l.Volume.HL(), "hL", l.Volume.Text(r.sys) + " at " + plainly(l.Value, 4)})
+		text := l.Volume.Text(r.sys) + " at " + p.Text(l.Value, r.sys)
+		if from != "" {
+			text += " (" + from + ")"
+		}
+		a.Given = append(a.Given, Figure{fmt.Sprintf("lot %d", i+1), l.Volume.HL(), "hL", text})
 	}
 	if r.fault != nil {
 		return a, nil
@@ -229,8 +231,10 @@ func (r *asked) blend(what string, args []string) (Answer, error) {
 	if err != nil {
 		return a, err
 	}
-	places := map[blend.Property]int{blend.Weight: 4, blend.Acidity: 2, blend.Dose: 2}[p]
-	a.Results = []Figure{{name, b.Value, "", digits(b.Value, max(places, 1))}, r.ofVolume("volume", b.Volume)}
+	a.Results = []Figure{{string(p), b.Value, p.Unit(), p.Text(b.Value, r.sys)}, r.ofVolume("volume", b.Volume)}
+	if p == blend.SugarGL {
+		r.asBrix(&a, b.Value)
+	}
 	for i, s := range b.Shares {
 		a.Results = append(a.Results, Figure{fmt.Sprintf("share of lot %d", i+1), float64(s), "%", digits(float64(s), 1) + " %"})
 	}
@@ -238,4 +242,19 @@ func (r *asked) blend(what string, args []string) (Answer, error) {
 		a.Notes = []string{"Temperatures add up by heat, not quite by volume: an estimate."}
 	}
 	return a, nil
+}
+
+// asBrix puts a sugar in g/L beside what a refractometer shows, for the two numbers
+// lie so far apart that one taken for the other is seen.
+func (r *asked) asBrix(a *Answer, sugar float64) {
+	s, err := must.Convert(must.Reading{Value: sugar, Scale: must.Sugar})
+	if err != nil || !s.Brix.Known {
+		return
+	}
+	text := digits(s.Brix.Value, 1) + " °Brix"
+	if s.Brix.Extrapolated {
+		text += "  extrapolated, outside the table"
+	}
+	a.Results = append(a.Results, Figure{"refractometer", s.Brix.Value, "°Brix", text})
+	a.Sources = append(a.Sources, s.Brix.Basis)
 }

@@ -4,6 +4,7 @@ import (
 	"errors"
 	"fmt"
 	"math"
+	"strings"
 
 	"cellar.example/mustwatch/domain/quantity"
 )
@@ -41,6 +42,21 @@ func (a Answer) Result(name string) (Figure, bool) {
 // Values are what was typed, by the name of the field. A field that may be given
 // more than once has several.
 type Values map[string][]string
+
+// Joined puts words that were typed apart together again: one that does not begin
+// with a digit belongs to the one before it, as the units do in "79 hL@21.5 brix".
+func Joined(words []string) []string {
+	var out []string
+	for _, w := range words {
+		last := len(out) - 1
+		if last >= 0 && (!strings.ContainsAny(w[:min(1, len(w))], "0123456789.") || strings.HasSuffix(out[last], "@") || strings.HasSuffix(out[last], "=")) {
+			out[last] += " " + w
+			continue
+		}
+		out = append(out, w)
+	}
+	return out
+}
 
 // Field is one thing that may be typed for a reckoning.
 type Field struct {

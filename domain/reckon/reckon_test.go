@@ -57,7 +57,8 @@ func TestSlipsNameTheirField(t *testing.T) {
 		{"dose", "volume", "", Values{"volume": {"5 gal"}, "rate": {"3g/hL"}}},
 		{"dose", "rate", "", Values{"volume": {"5 hL"}, "rate": {"3"}}},
 		{"strength", "part", "5mL", Values{"part": {"5mL@96%", "5mL"}}},
-		{"blend", "lot", "x@1", Values{"lot": {"1hL@1", "x@1"}}},
+		{"blend", "lot", "x@200", Values{"lot": {"1hL@200", "x@200"}}},
+		{"blend", "lot", "1hL@21.5", Values{"lot": {"1hL@200", "1hL@21.5"}}},
 		{"dip", "length", "", Values{"shape": {"lying"}, "diameter": {"2m"}, "height": {"1m"}}},
 		{"contact", "row", "2", Values{"row": {"15-20=2"}, "start": {"19:00"}, "reading": {"19:00=16"}}},
 		{"contact", "row", "", Values{"row": {"12"}, "start": {"19:00"}, "reading": {"19:00=12"}}},
@@ -122,4 +123,20 @@ func FuzzWork(f *testing.F) {
 			}
 		}
 	})
+}
+
+// A unit typed apart from its number belongs to it.
+func TestWordsTypedApartAreJoined(t *testing.T) {
+	for typed, want := range map[string][]string{
+		"79hL@210 74hL@200":               {"79hL@210", "74hL@200"},
+		"79 hL@21.5 brix 74 hL @ 200 g/L": {"79 hL@21.5 brix", "74 hL @ 200 g/L"},
+		"5 mL@96 % .5 mL@0 %":             {"5 mL@96 %", ".5 mL@0 %"},
+		"12-15 = 3h 15-20=2 h":            {"12-15 = 3h", "15-20=2 h"},
+		"20:00=13.5 °C 22:00=12.1":        {"20:00=13.5 °C", "22:00=12.1"},
+		"brix":                            {"brix"},
+		"":                                nil,
+	} {
+		assert.Equal(t, want, Joined(strings.Fields(typed)), typed)
+	}
+	assert.Equal(t, []string{"1 000hL@210", "2hL@3 "}, Joined([]string{"1 000hL@210", "2hL@3", ""}))
 }

@@ -49,7 +49,7 @@ var reckonings = []reckoning{
 	{"drift", "warms by itself: hours to a limit", "heat", []sumField{{"sugar-use", "Sugar used", "g/L an hour"}, {"from", "Now", ""}, {"to", "Limit", ""}}, fillHeat, nil, takeNote},
 	{"contact", "enzyme contact", "contact", []sumField{{"row", "Card rows", "12-15=3h 15-20=2h"}, {"start", "Start", "last dose or last juice"}, {"reading", "Readings", "19:15=13.5 21:00=12"},
 		{"at", "Now", ""}, {"floor", "Floor", ""}, {"ceiling", "Ceiling", ""}}, fillContact, nil, takeContact},
-	{"blend", "blend of lots", "blend", []sumField{{"what", "Of", "sugar, acidity, density, oe, temperature, so2, nitrogen, dose"}, {"lot", "Lots", "79hL@210 74hL@200"}}, fillBlend, nil, takeNote},
+	{"blend", "blend of lots", "blend", []sumField{{"what", "Of", "sugar, acidity, density, oe, temperature, so2, nitrogen, dose"}, {"lot", "Lots", "79hL@210g/L 74hL@21brix"}}, fillBlend, nil, takeNote},
 	{"yield", "yield of a pressing", "yield", []sumField{{"juice", "Juice", ""}, {"grapes", "Grapes", "kg or t"}, {"at", "or at", "7.2 hL/t"}, {"density", "Density", "for a balance"},
 		{"stems", "Stems", ""}, {"pomace", "Pomace", ""}}, fillYield, nil, takeNote},
 	{"rack", "racking that adds up", "yield", []sumField{{"from", "From", "what was in it"}, {"to", "Arrived", "165hL 33.5hL"}, {"lees", "Lees", ""}, {"loss", "Loss", ""}}, fillRack, nil, takeNote},
@@ -93,7 +93,7 @@ var usHints = map[string]string{
 	"kg or t": "lb or short tons", "with its unit: 3 g/hL, 0.25 lb/1000 gal": "with its unit: 0.25 lb/1000 gal", "50 mg/L or 5 g/hL": "50 mg/L or 0.4 lb/1000 gal", "for the other basis: 7.2 hL/t": "for the other basis: 172 gal/short ton",
 	"7.2 hL/t": "172 gal/short ton", "from the bottom: 152 cm": "from the bottom: 60 in", "to bring it to 20 °C": "to bring it to 68 °F", "25 kW": "25 kW or 7 TR",
 	"20:00=13.5 22:00=12.1": "20:00=56 22:00=54", "12-15=3h 15-20=2h": "54-59=3h 59-68=2h", "19:15=13.5 21:00=12": "19:15=56 21:00=54",
-	"79hL@210 74hL@200": "2000gal@210 1900gal@200", "165hL 33.5hL": "4300gal 900gal", "of the juice: 3.2 m": "of the juice: 10 ft",
+	"79hL@210g/L 74hL@21brix": "2000gal@210g/L 1900gal@21brix", "165hL 33.5hL": "4300gal 900gal", "of the juice: 3.2 m": "of the juice: 10 ft",
 }
 
 // inUnits is a hint as the house would write it.
@@ -158,7 +158,7 @@ func (k *desk) typed(s reckoning, values map[string]string) reckon.Values {
 		switch {
 		case text == "":
 		case s.several(f.name):
-			in[f.name] = strings.Fields(text)
+			in[f.name] = reckon.Joined(strings.Fields(text))
 		default:
 			in[f.name] = []string{text}
 		}

@@ -13,14 +13,14 @@ type Property string
 
 // What adds up by volume, and what does not: Mix refuses the last three.
 const (
-	SugarGL     Property = "sugar g/L"
-	Acidity     Property = "titratable acidity g/L"
+	SugarGL     Property = "sugar"
+	Acidity     Property = "titratable acidity"
 	Weight      Property = "density"
-	DegreesOe   Property = "°Oe"
-	Warmth      Property = "°C"
-	SO2         Property = "SO2 mg/L"
-	Nitrogen    Property = "nitrogen mg/L"
-	Dose        Property = "dose g/hL"
+	DegreesOe   Property = "Oechsle"
+	Warmth      Property = "temperature"
+	SO2         Property = "SO2"
+	Nitrogen    Property = "nitrogen"
+	Dose        Property = "dose"
 	PH          Property = "pH"
 	Turbidity   Property = "NTU"
 	ColourDepth Property = "colour"
@@ -38,6 +38,9 @@ func ParseProperty(s string) (Property, error) {
 	}
 	if p, ok := named[strings.ToLower(strings.TrimSpace(s))]; ok {
 		return p, nil
+	}
+	if b := strings.ToLower(strings.TrimSpace(s)); b == "brix" || b == "°brix" || b == "bx" {
+		return "", errors.New("°Brix goes by weight and does not add up by volume: blend sugar, and type each lot with its scale, such as 79hL@21.5brix.")
 	}
 	return "", errors.New(propertyWanted)
 }
@@ -57,12 +60,20 @@ type Blended struct {
 	Rough  bool
 }
 
+// measuredOnly refuses what does not add up.
+func (p Property) measuredOnly() error {
+	switch p {
+	case PH, Turbidity, ColourDepth:
+		return errors.New("A blend's " + string(p) + " cannot be reckoned from its parts: mix a sample and measure it.")
+	}
+	return nil
+}
+
 // Mix returns Σ V·x / Σ V. pH, turbidity and colour do not add up and are
 // refused, as are less than one lot, an empty lot and a value that is no number.
 func Mix(p Property, lots ...Lot) (Blended, error) {
-	switch p {
-	case PH, Turbidity, ColourDepth:
-		return Blended{}, errors.New("A blend's " + string(p) + " cannot be reckoned from its parts: mix a sample and measure it.")
+	if err := p.measuredOnly(); err != nil {
+		return Blended{}, err
 	}
 	if !slices.Contains([]Property{SugarGL, Acidity, Weight, DegreesOe, Warmth, SO2, Nitrogen, Dose}, p) {
 		return Blended{}, errors.New(propertyWanted)
@@ -70,13 +81,13 @@ func Mix(p Property, lots ...Lot) (Blended, error) {
 	var total, sum float64
 	for _, l := range lots {
 		if l.Volume <= 0 || !(l.Value <= 1e6 && l.Value >= -1e6) {
-			return Blended{}, errors.New("Type each lot with its volume and its value, such as 100hL@215.")
+			return Blended{}, errors.New("Type each lot with its volume and its value, such as 100hL@215g/L.")
 		}
 		total += l.Volume.HL()
 		sum += l.Volume.HL() * l.Value
 	}
 	if total == 0 {
-		return Blended{}, errors.New("Type at least one lot with its volume and its value, such as 100hL@215.")
+		return Blended{}, errors.New("Type at least one lot with its volume and its value, such as 100hL@215g/L.")
 	}
 	out := Blended{Volume: quantity.HL(total), Value: sum / total, Rough: p == Warmth}
 	for _, l := range lots {

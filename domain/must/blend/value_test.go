@@ -1,0 +1,92 @@
+package blend_test
+
+import (
+	"errors"
+	"testing"
+
+	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
+
+	"cellar.example/mustwatch/domain/must/blend"
+	"cellar.example/mustwatch/domain/quantity"
+)
+
+// Units behind the @ are read, and what is not the unit in which the property adds
+// up is turned into it by its table: OIV-MA-AS2-02 Table II has 191.9 g/L and 1.0818
+// kg/L at 20.0 °Brix, and 214.7 g/L at 22.0.
+func TestBlendReadsUnits(t *testing.T) {
+	for _, c := range []struct {
+		p      blend.Property
+		text   string
+		sys    quantity.System
+		want   float64
+		within float64
+		turned bool
+	}{
+		{blend.SugarGL, "210", quantity.Metric, 210, 0, false},
+		{blend.SugarGL, "210g/L", quantity.Metric, 210, 0, false},
+		{blend.SugarGL, "210 g/L sugar", quantity.Metric, 210, 0, false},
+		{blend.SugarGL, "21.5 g/L", quantity.Metric, 21.5, 0, false},
+		{blend.SugarGL, "20brix", quantity.Metric, 191.9, 0.05, true},
+		{blend.SugarGL, "22 °Bx", quantity.Metric, 214.7, 0.05, true},
+		{blend.SugarGL, "83.7oe", quantity.Metric, 191.9, 0.5, true},
+		{blend.Acidity, "6.5", quantity.Metric, 6.5, 0, false},
+		{blend.Acidity, "6.5 g/l", quantity.Metric, 6.5, 0, false},
+		{blend.Weight, "1.0818", quantity.Metric, 1.0818, 0, false},
+		{blend.Weight, "1.0818kg/L", quantity.Metric, 1.0818, 0, false},
+		{blend.Weight, "20 brix", quantity.Metric, 1.0818, 0.00005, true},
+		{blend.Weight, "1.0837sg", quantity.Metric, 1.0818, 0.0001, true},
+		{blend.DegreesOe, "90", quantity.Metric, 90, 0, false},
+		{blend.DegreesOe, "90 °Oe", quantity.Metric, 90, 0, false},
+		{blend.Warmth, "13.5C", quantity.US, 13.5, 0, false},
+		{blend.Warmth, "59", quantity.US, 15, 1e-9, false},
+		{blend.SO2, "50", quantity.Metric, 50, 0, false},
+		{blend.SO2, "50ppm", quantity.Metric, 50, 0, false},
+		{blend.SO2, "3g/hL", quantity.Metric, 30, 1e-9, true},
+		{blend.SO2, "1 lb/1000 gal", quantity.US, 119.826, 0.001, true},
+		{blend.Dose, "3", quantity.Metric, 3, 0, false},
+		{blend.Dose, "0.25 lb/1000 gal", quantity.US, 2.9957, 0.0001, true},
+	} {
+		x, from, err := c.p.Read(c.text, c.sys)
+		require.NoError(t, err, c.text)
+		assert.InDelta(t, c.want, x, c.within+1e-12, c.text)
+		assert.Equal(t, c.turned, from != "", "%s: %s", c.text, from)
+	}
+}
+
+// A sugar without a unit that may be either is asked about, and what cannot be the
+// property is refused: °Brix is no g/L.
+func TestBlendAsksForTheUnit(t *testing.T) {
+	for _, s := range []string{"21.5", "31", "8,5"} {
+		_, _, err := blend.SugarGL.Read(s, quantity.Metric)
+		var ask *quantity.AskError
+		require.True(t, errors.As(err, &ask), s)
+		for _, o := range ask.Options {
+			_, _, err := blend.SugarGL.Read(o, quantity.Metric)
+			assert.NoError(t, err, o)
+		}
+	}
+	for _, c := range []struct {
+		p    blend.Property
+		text string
+		says string
+	}{
+		{blend.SugarGL, "6mg/L", "Type a reading with its scale"}, {blend.SugarGL, "40brix", "no table of must"}, {blend.Acidity, "0.65%", "in g/L"},
+		{blend.SO2, "4mL/hL", "in mg/L"}, {blend.Nitrogen, "4g/t", "in mg/L"}, {blend.Dose, "4mL/hL", "79hL@3g/hL"}, {blend.PH, "3.2", "mix a sample"},
+		{blend.Warmth, "13 hL", "Type a temperature"}, {blend.SugarGL, "x", "Type a reading"}, {blend.Weight, "", "Type a reading"},
+	} {
+		_, _, err := c.p.Read(c.text, quantity.Metric)
+		assert.ErrorContains(t, err, c.says, "%s %s", c.p, c.text)
+	}
+	_, err := blend.ParseProperty("Brix")
+	assert.ErrorContains(t, err, "does not add up by volume")
+}
+
+func TestBlendWritesUnits(t *testing.T) {
+	for p, want := range map[blend.Property]string{blend.SugarGL: "1.5 g/L", blend.Acidity: "1.50 g/L", blend.Weight: "1.5000 kg/L",
+		blend.DegreesOe: "1.5 °Oe", blend.SO2: "1.5 mg/L", blend.Nitrogen: "1.5 mg/L", blend.Dose: "1.50 g/hL"} {
+		assert.Equal(t, want, p.Text(1.5, quantity.Metric))
+	}
+	assert.Equal(t, "34.7 °F", blend.Warmth.Text(1.5, quantity.US))
+	assert.Equal(t, "0.125 lb/1000 gal", blend.Dose.Text(1.5, quantity.US))
+}
