@@ -23,7 +23,7 @@ func insideOf307(t *testing.T, w, h int) *tuitest.Desk {
 // TestTheAttendantIsStoppedWhereItIsTyped: out, break and the end of the shift; the
 // answer that is offered is to leave it.
 func TestTheAttendantIsStoppedWhereItIsTyped(t *testing.T) {
-	for _, keys := range []string{"zoMA<enter>", "zb+20<tab>MA<enter>", "e<enter>"} {
+	for _, keys := range []string{"zoMA<enter>", "zb+20<tab>MA<enter>", "e<tab>GW<tab>y<enter>"} {
 		d := insideOf307(t, 120, 40)
 		d.Press(keys).Shows("stop H17", "JH IS IN 307 since", "MA attends to them: the attendant does not", "(z c)", "(z a)", "leave it").Hides("go on")
 		d.Press("<enter>")
@@ -56,7 +56,7 @@ func TestEveryFaceSaysThatNobodyWatches(t *testing.T) {
 // TestTheTruthIsWrittenWhereItIsTyped: out, break and the end of the shift say at
 // Done that it is so already; a word is asked for, and it rings until it is answered.
 func TestTheTruthIsWrittenWhereItIsTyped(t *testing.T) {
-	for _, keys := range []string{"zoMA<tab>h<enter>", "zb+20<tab>MA<tab><tab>h<enter>", "e<tab><tab>h<enter>"} {
+	for _, keys := range []string{"zoMA<tab>h<enter>", "zb+20<tab>MA<tab><tab>h<enter>", "e<tab>GW<tab>yh<enter>"} {
 		d := insideOf307(t, 120, 40)
 		d.Press(keys).Shows("look H17", "MA attends to them").Press("<enter>")
 		require.Contains(t, d.State().Peril(d.Now), "JH IS IN 307 AND NOBODY WATCHES", keys)

@@ -81,7 +81,8 @@ func TestRemindersAreBounded(t *testing.T) {
 // shift alone, the new lead hears at once what the old one put off, also when it
 // is written late; what rings by itself then is not touched.
 func TestAReminderEndsWithTheShift(t *testing.T) {
-	for _, change := range []string{`21:35 MA {"do":"shift-end","to":"OF"}`, `21:35 OF {"do":"shift-start","lead":"OF","ends":"2026-09-25T06:00:00+02:00"}`} {
+	for _, change := range []string{`21:35 MA {"do":"shift-end","to":"OF","told":["101 look","102 look"],"answers":[{"rule":"D30"}]}`,
+		`21:35 OF {"do":"shift-start","lead":"OF","ends":"2026-09-25T06:00:00+02:00","answers":[{"rule":"D30"}]}`} {
 		h := openHouse(t)
 		h.say(t, shiftToSix, clockAt("101", "21:30"), clockAt("102", "21:20"),
 			`21:21 MA {"do":"remind","subject":"102","verb":"look","in":"5m","reason":"x"}`,
@@ -127,7 +128,7 @@ func TestEscalation(t *testing.T) {
 	require.Equal(t, 32*time.Minute, h.s.AlarmFigures(at("22:00"), at("23:59")).Longest, "it was first taken at 22:32")
 
 	h = openHouse(t)
-	h.say(t, shiftToSix, clockAt("101", "22:00"), `21:50 MA {"do":"shift-end","to":"OF"}`)
+	h.say(t, shiftToSix, clockAt("101", "22:00"), `21:50 MA {"do":"shift-end","to":"OF","answers":[{"rule":"D30"}]}`)
 	require.Equal(t, []string{"22:05 ring0 OF"}, steps(h, "22:05"), "who has left is not called")
 
 	h = openHouse(t)

@@ -19,10 +19,11 @@ var nsIn307 = []string{shiftOf, gasOf307, permitOf307, intoOf307}
 // TestTheAttendantDoesNotLeave: neither off the site nor on a break nor with the
 // shift, and no word lifts it; it is said who is in, who watches and what comes first.
 func TestTheAttendantDoesNotLeave(t *testing.T) {
+	const early = `,"answers":[{"rule":"D30"}]` // it has hours to go
 	for name, line := range map[string]string{
 		"off the site":   `20:30 MA {"do":"out","who":"OF"%s}`,
 		"on a break":     `20:30 OF {"do":"break","for":"20min"%s}`,
-		"with the shift": `20:30 MA {"do":"shift-end","to":"MA"%s}`,
+		"with the shift": `20:30 MA {"do":"shift-end","to":"MA","told":["307 all out"]%s}`,
 		"a new shift":    `20:30 MA {"do":"shift-start","lead":"MA","crew":["NS"]%s}`,
 	} {
 		t.Run(name, func(t *testing.T) {
@@ -40,13 +41,13 @@ func TestTheAttendantDoesNotLeave(t *testing.T) {
 			h.say(t, nsIn307...)
 			h.say(t, `20:25 MA {"do":"attendant","number":"17","attendant":"MA"}`)
 			if name != "a new shift" {
-				h.say(t, fill(line, ""))
+				h.say(t, fill(line, early))
 				require.Contains(t, h.s.EntryLine(at("20:31")), "attendant MA")
 				require.Empty(t, h.s.Peril(at("20:31")))
 			}
 			h = openHouse(t)
 			h.say(t, nsIn307...)
-			h.say(t, `20:25 OF {"do":"left-vessel","who":"NS"}`, fill(line, ""))
+			h.say(t, `20:25 OF {"do":"left-vessel","who":"NS"}`, fill(line, early))
 		})
 	}
 }
@@ -144,7 +145,7 @@ func TestAPermitWithoutItsAttendantSaysSo(t *testing.T) {
 	for name, line := range map[string]string{
 		"left the site at 20:12":       `20:12 OF {"do":"out"}`,
 		"is on break since 20:12":      `20:12 OF {"do":"break","for":"20min"}`,
-		"went with the shift at 20:12": `20:12 MA {"do":"shift-end","to":"MA"}`,
+		"went with the shift at 20:12": `20:12 MA {"do":"shift-end","to":"MA","answers":[{"rule":"D30"}]}`,
 	} {
 		h := openHouse(t)
 		h.say(t, shiftOf, gasOf307, permitOf307, line)

@@ -59,6 +59,11 @@ func autumnNight(t *testing.T, until time.Time, without ...string) *house {
 			line["ends"] = "2026-10-25T06:00:00+01:00"
 		case "shift-end":
 			line["at"] = "2026-10-25T06:00:00+01:00"
+			told := []string{} // whatever is open in this night
+			for _, k := range h.s.OpenAlarms(time.Date(2026, 10, 25, 5, 0, 0, 0, time.UTC)) {
+				told = append(told, k.Name())
+			}
+			line["told"] = told
 		}
 		moved, err := json.Marshal(line)
 		require.NoError(t, err)

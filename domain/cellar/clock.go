@@ -82,6 +82,9 @@ type AlarmClock struct {
 	Reminders []Reminder `json:"-"` // for this due
 }
 
+// Name is what the clock is called in a list of what is due.
+func (c *AlarmClock) Name() string { return c.Subject + " " + c.Verb }
+
 // AlarmAt is the instant at which the clock raises an alarm; ok is false for a
 // notice, which never does.
 func (c *AlarmClock) AlarmAt() (t time.Time, ok bool) {

@@ -47,6 +47,7 @@ func TestRefusals(t *testing.T) {
 		{"a run of a night", `20:00 NS {"do":"paper-drop","vessel":"101","method":"c","seconds":36000}`, "seconds", "hour"},
 		{"a paper test of an empty vessel", `20:00 NS {"do":"paper-drop","vessel":"103","method":"a","ring":"wide ring"}`, "vessel", "nothing to test"},
 		{"a band upside down", `20:00 MA {"do":"house","limits":{"ntu_low":200,"ntu_high":100}}`, "limits", "lower to the higher"},
+		{"handed over to nobody", `20:00 MA {"do":"shift-end"}`, "to", "no shift is open"},
 		{"least longer than the whole", `20:00 NS {"do":"stage","vessel":"101","stage":"settling","least":"5h","for":"4h"}`, "least", "not longer"},
 		{"longest shorter than planned", `20:00 NS {"do":"stage","vessel":"101","stage":"settling","most":"1h","for":"4h"}`, "most", "not shorter"},
 		{"a volume found by a guess", `20:00 NS {"do":"move","from":"101","to":[{"vessel":"103","volume":"10 hL"}],"part":true,"how":"guess"}`, "how", "meter, dip, estimate"},

@@ -38,6 +38,7 @@ type trying struct {
 	blanked  bool              // the bend is off, the manifold blanked
 	entry    *entryTry         // somebody goes into a vessel
 	leave    *leaveTry         // somebody who may be watching one goes
+	shift    *shiftTry         // the cellar goes to somebody else
 	mend     *mendTry          // a figure that is put right
 }
 
@@ -139,6 +140,7 @@ var rules = gate.Table[*trying]{
 	{Code: "D20", Title: "moved before it is ready", Find: findUnready},
 	{Code: "D25", Title: "a very small share of a load", Find: findCrumb},
 	{Code: "D24", Title: "a correction far from the old figure", Find: findFarMend},
+	{Code: "D30", Title: "handed over long before the shift ends", Find: findEarlyShift},
 	{Code: "D26", Title: "a press called empty that gave no juice", Find: findNoJuice},
 	{Code: "W21", Title: "looking earlier than the card says", Find: findEarly},
 	{Code: "D21", Title: "not all of the cleaning seen to", Find: findUnseenClean},

@@ -2,7 +2,12 @@ package cellar
 
 import (
 	"fmt"
+	"slices"
+	"strings"
 	"time"
+
+	"cellar.example/mustwatch/domain/gate"
+	"cellar.example/mustwatch/domain/quantity"
 )
 
 // Shift is who has the night.
@@ -47,6 +52,9 @@ func (c *StartShift) decide(d *decision) ([]Fact, error) {
 	}
 	s := c.Shift
 	s.Ends = Instant(s.Ends)
+	if c.Lead != d.s.Shift.Lead && d.s.Shift.Ended.IsZero() {
+		d.handsOver(fmt.Sprintf("a shift of %s begins", c.Lead))
+	}
 	rings := d.leaves(&leaveTry{goes: d.s.homeFor(s), does: "does not go with the shift", field: "crew"}, "a new shift")
 	facts := append(append([]Fact{&ShiftStarted{s}}, rings...), d.answer(shiftSubject, "a new shift", KindShift)...)
 	if !s.Ends.IsZero() {
@@ -78,6 +86,9 @@ func (f *ShiftStarted) apply(s *State, r Record) {
 type EndShift struct {
 	Head
 	To Initials `json:"to,omitempty"`
+	// Told are the open alarms that the one who takes over was told of, by
+	// AlarmClock.Name.
+	Told []string `json:"told,omitempty"`
 }
 
 // Do implements Command.
@@ -87,16 +98,75 @@ func (c *EndShift) decide(d *decision) ([]Fact, error) {
 	if d.s.Shift.Started.IsZero() || !d.s.Shift.Ended.IsZero() {
 		return nil, reject("shift", "to", "no shift is open")
 	}
-	if _, ok := d.s.House.Person(c.To); c.To != "" && !ok {
+	if c.To == "" {
+		return nil, reject("who", "to", "who takes over? Their initials: %s", d.s.House.initialsList())
+	}
+	if _, ok := d.s.House.Person(c.To); !ok {
 		return nil, reject("who", "to", "%q is not on the list of people; %s are", c.To, d.s.House.initialsList())
 	}
+	told, err := c.told(d)
+	if err != nil {
+		return nil, err
+	}
+	d.handsOver("handed over to " + string(c.To))
 	rings := d.leaves(&leaveTry{goes: d.s.homeAt(c.To), does: "does not go with the shift", field: "to"}, "the shift handed over")
-	return append(append([]Fact{&ShiftEnded{To: c.To}}, rings...), d.answer(shiftSubject, "handed over", KindShift)...), nil
+	return append(append([]Fact{&ShiftEnded{To: c.To, Told: told}}, rings...), d.answer(shiftSubject, "handed over", KindShift)...), nil
+}
+
+// told are the clocks of the alarms that were told. One that is open and not among
+// them would go to somebody who does not know of it.
+func (c *EndShift) told(d *decision) (told []ClockID, err error) {
+	var left []string
+	for _, k := range d.s.OpenAlarms(d.at) {
+		if slices.ContainsFunc(c.Told, func(name string) bool { return strings.EqualFold(strings.TrimSpace(name), k.Name()) }) {
+			told = append(told, k.ID)
+		} else {
+			left = append(left, k.Name())
+		}
+	}
+	if len(left) > 0 && !d.head.Happened {
+		return nil, reject("told", "told", "open and not told to %s: %s. Say each of them to %s, and name it here", c.To, strings.Join(left, ", "), c.To)
+	}
+	return told, nil
+}
+
+// OpenAlarms are those that have rung and wait for their act, put off ones too, by due.
+func (s *State) OpenAlarms(now time.Time) (out []*AlarmClock) {
+	for _, c := range s.Clocks() {
+		if at, ok := c.AlarmAt(); ok && !now.Before(at) {
+			out = append(out, c)
+		}
+	}
+	return out
+}
+
+// earlyBy is how long before its planned end a shift may be handed over without a
+// question: common practice, no source.
+const earlyBy = 30 * time.Minute
+
+// shiftTry is a shift that goes to somebody else.
+type shiftTry struct{ ends time.Time }
+
+// handsOver puts to the rules that somebody else has the cellar from now on.
+func (d *decision) handsOver(what string) {
+	d.subject, d.what = shiftSubject, what
+	d.ask(&trying{shift: &shiftTry{ends: d.s.Shift.Ends}})
+}
+
+// findEarlyShift is D30: a stray key must not take the night from who has it.
+func findEarlyShift(t *trying) []gate.Finding {
+	if t.shift == nil || t.shift.ends.Sub(t.d.at) <= earlyBy {
+		return nil
+	}
+	s := t.d.s
+	return []gate.Finding{{Field: "to", Right: gate.Anyone,
+		Message: fmt.Sprintf("The shift of %s ends at %s, in %s. Is it handed over now?", s.Shift.Lead, s.Clock(t.shift.ends), quantity.Span(t.shift.ends.Sub(t.d.at)))}}
 }
 
 // ShiftEnded is a shift handed over.
 type ShiftEnded struct {
-	To Initials `json:"to,omitempty"`
+	To   Initials  `json:"to,omitempty"`
+	Told []ClockID `json:"told,omitempty"`
 }
 
 // Kind implements Fact.
@@ -109,7 +179,17 @@ func (f *ShiftEnded) apply(s *State, r Record) {
 	if f.To != "" {
 		s.Shift.Next = f.To
 	}
-	s.log(r, "house", fmt.Sprintf("handed over to %s", firstWords(string(f.To), "the next shift")))
+	text := fmt.Sprintf("handed over to %s", firstWords(string(f.To), "the next shift"))
+	var told []string
+	for _, id := range f.Told {
+		if c := s.clocks[id]; c != nil {
+			told = append(told, c.Name())
+		}
+	}
+	if len(told) > 0 {
+		text += ", told of " + strings.Join(told, ", ")
+	}
+	s.log(r, "house", text)
 }
 
 // homeAt tells who goes home when the shift is handed over: who is of it, but for

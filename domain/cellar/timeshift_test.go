@@ -79,7 +79,7 @@ func TestAReminderDoesNotCrossAShiftHandedOverEarly(t *testing.T) {
 	h.say(t, `18:30 MA {"do":"shift-start","lead":"MA","crew":["NS"],"ends":"2026-09-24T22:00:00+02:00"}`,
 		`21:00 NS {"do":"clock","subject":"101","verb":"look","in":"20min"}`, `21:31 NS {"do":"remind","subject":"101","in":"29min","reason":"pump"}`)
 	require.Empty(t, h.s.Alarms(at("21:35")))
-	h.say(t, `21:35 MA {"do":"shift-end","to":"OF"}`)
+	h.say(t, `21:35 MA {"do":"shift-end","to":"OF","told":["101 look"]}`)
 	require.Len(t, h.s.Alarms(at("21:35")), 1)
 }
 

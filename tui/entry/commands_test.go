@@ -248,7 +248,7 @@ func TestCommandsOfTheRest(t *testing.T) {
 			&cellar.StartShift{Head: byMA, Shift: cellar.Shift{Lead: "OF", Crew: []cellar.Initials{"NS"}, Ends: tonight(t, "06:00")}}},
 		{"a new one before it was handed over", intent.FormShift, "", "s<tab>NS<tab>0600<enter>", `{"do":"shift-start","by":"MA","lead":"MA","next":"OF"}`,
 			&cellar.StartShift{Head: byMA, Shift: cellar.Shift{Lead: "OF", Crew: []cellar.Initials{"NS"}, Ends: tonight(t, "06:00")}}},
-		{"handed over", intent.FormShift, "", "<enter>", `{"do":"shift-start","by":"MA","lead":"MA","next":"OF"}`, &cellar.EndShift{Head: byMA, To: "OF"}},
+		{"handed over", intent.FormShift, "", "<tab>of<enter>", `{"do":"shift-start","by":"MA","lead":"MA","next":"OF"}`, &cellar.EndShift{Head: byMA, To: "OF"}},
 		{"strike", intent.FormCorrect, "104", "1<tab><tab>s<enter>", `{"do":"reading","by":"MA","vessel":"104","temp":"31 °C"}`,
 			&cellar.Correct{Head: byMA, Of: 26, Vessel: "104", Field: "temp", Strike: true, Reason: "mistyped"}},
 	})

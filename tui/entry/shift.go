@@ -2,9 +2,12 @@ package entry
 
 import (
 	"fmt"
+	"slices"
 	"strings"
+	"time"
 
 	"cellar.example/mustwatch/domain/cellar"
+	"cellar.example/mustwatch/tui/face"
 	"cellar.example/mustwatch/tui/widget"
 )
 
@@ -19,14 +22,16 @@ func openShift(k *desk) (*Entry, string) {
 	var fields []widget.Field
 	if open {
 		begins = on("do", doStart)
-		to := k.people("to", "To", "who takes over")
-		if to.Value = string(now.Next); now.Next != "" {
-			to.Origin = "named at the start"
+		hint := "initials of who takes over"
+		if now.Next != "" {
+			hint += "; " + string(now.Next) + " was named at the start"
 		}
+		to := must(k.people("to", "To", hint))
 		fields = append(fields,
 			widget.Field{Name: "do", Label: "What", Value: doEnd, Origin: "usual", Choices: []widget.Choice{
 				{Key: 'e', Label: "hand over", Value: doEnd}, {Key: 's', Label: "a new shift begins", Value: doStart}}},
 			only(to, on("do", doEnd)))
+		fields = append(fields, k.told()...)
 	}
 	lead := must(k.people("lead", "Lead", ""))
 	lead.Value, lead.Origin = string(g.Who), "at the keys"
@@ -50,11 +55,51 @@ func openShift(k *desk) (*Entry, string) {
 	e.Command = func(values map[string]string) (cellar.Command, error) {
 		s := k.slip(values)
 		if !begins(values) {
-			return s.done(&cellar.EndShift{Head: s.head(), To: s.who("to")})
+			return s.done(&cellar.EndShift{Head: s.head(), To: s.who("to"), Told: told(k.look(), values)})
 		}
 		return s.done(&cellar.StartShift{Head: s.head(), Shift: cellar.Shift{Lead: s.who("lead"), Crew: s.crew(), Next: s.who("next"), Ends: s.ahead("ends")}})
 	}
 	return e, ""
+}
+
+// tellAhead is how far ahead of now an alarm may lie and still be asked about, for a
+// form that stands open while it rings.
+const tellAhead = 2 * time.Hour
+
+// told asks of each open alarm, by itself, whether the one who takes over was told.
+func (k *desk) told() (fields []widget.Field) {
+	g := k.look()
+	for _, c := range g.State.OpenAlarms(g.Now.Add(tellAhead)) {
+		f := widget.Field{Name: toldOf + string(c.ID), Label: c.Name(), Choices: []widget.Choice{{Key: 'y', Label: "yes, told", Value: yes}},
+			Says: func(map[string]string) (string, string) { return "", late(k.look(), c) }}
+		fields = append(fields, only(f, func(v map[string]string) bool {
+			now := k.look()
+			return v["do"] == doEnd && slices.Contains(now.State.OpenAlarms(now.Now), c)
+		}))
+	}
+	return fields
+}
+
+// toldOf begins the name of such a field.
+const toldOf = "told "
+
+// late is since when an alarm is open.
+func late(g face.Sight, c *cellar.AlarmClock) string {
+	text := "due " + clock(g, c.Due)
+	if c.SeenBy != "" {
+		text += ", seen by " + string(c.SeenBy)
+	}
+	return text + ": have they been told?"
+}
+
+// told are the alarms that were confirmed.
+func told(g face.Sight, values map[string]string) (names []string) {
+	for _, c := range g.State.OpenAlarms(g.Now) {
+		if values[toldOf+string(c.ID)] == yes {
+			names = append(names, c.Name())
+		}
+	}
+	return names
 }
 
 // crew reads initials parted by anything that is no letter.
