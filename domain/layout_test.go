@@ -140,6 +140,31 @@ func forbiddenOutside(dir, imp string) string {
 	return ""
 }
 
+// TestTypedNumbersGoOneWay: quantity.Habit.Number is the only rule for a number that is
+// typed, so nothing else turns text into one. What the journal keeps and what a
+// program has printed is no typed text.
+func TestTypedNumbersGoOneWay(t *testing.T) {
+	own := map[string]bool{"domain/cellar/correct.go": true, "domain/cellar/correctrules.go": true, "domain/reckon/dose.go": true}
+	for _, s := range sources(t) {
+		if s.isTest() || s.dir() == "domain/quantity" || own[s.path] || top(s.dir()) == "store" || s.dir() == "testdata" {
+			continue
+		}
+		ast.Inspect(s.file, func(n ast.Node) bool {
+			sel, ok := n.(*ast.SelectorExpr)
+			if !ok {
+				return true
+			}
+			switch sel.Sel.Name {
+			case "ParseFloat", "Sscan", "Sscanf", "Fscan", "SetString":
+				if pkg, ok := sel.X.(*ast.Ident); ok && (pkg.Name == "strconv" || pkg.Name == "fmt") {
+					t.Errorf("%s: read a typed number with quantity.Habit.Number", s.set.Position(n.Pos()))
+				}
+			}
+			return true
+		})
+	}
+}
+
 func TestTheDomainNeverReadsAClock(t *testing.T) {
 	for _, s := range sources(t) {
 		if top(s.dir()) != "domain" || s.isTest() {

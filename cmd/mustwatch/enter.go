@@ -132,10 +132,11 @@ func (c *clerk) work(ctx context.Context, in io.Reader) error {
 // take writes one line, or says why not. The error is one of the journal, after
 // which no other line can be written either.
 func (c *clerk) take(ctx context.Context, l line) error {
-	err := l.err
+	cmd, err := l.command(c.desk.State.House)
+	unread := err != nil
 	var recs []cellar.Record
-	if err == nil {
-		recs, err = c.write(ctx, l.command)
+	if !unread {
+		recs, err = c.write(ctx, cmd)
 	}
 	var no *cellar.Rejection
 	var needs *cellar.Needs
@@ -146,7 +147,7 @@ func (c *clerk) take(ctx context.Context, l line) error {
 			fmt.Fprintf(c.p.stdout, "line %d written, %s\n", l.no, seqs(recs))
 		}
 		return nil
-	case l.err == nil && !errors.As(err, &no) && !errors.As(err, &needs):
+	case !unread && !errors.As(err, &no) && !errors.As(err, &needs):
 		return fmt.Errorf("line %d: %w", l.no, err)
 	}
 	c.refused++

@@ -37,7 +37,7 @@ func TestEveryExampleOfTheHelpIsTaken(t *testing.T) {
 func TestTheExamplesAreWhatTheReaderOfLinesTakes(t *testing.T) {
 	for _, group := range subjects {
 		for _, x := range group.examples {
-			_, err := parse([]byte(x.line))
+			_, err := line{text: []byte(x.line)}.command(cellar.House{})
 			assert.NoError(t, err, x.line)
 			assert.True(t, json.Valid([]byte(x.line)), x.line)
 			assert.Equal(t, x.quiet, x.says == "", "a shown example says what it is for: %s", x.line)

@@ -33,8 +33,8 @@ func (f fault) String() string {
 type fitter struct {
 	lines  lineMap
 	zone   *time.Location
-	at     time.Time       // what a time without a day is next to
-	sys    quantity.System // of the house: what a bare gallon or ton is
+	at     time.Time      // what a time without a day is next to
+	habit  quantity.Habit // of the house
 	faults []fault
 }
 
@@ -125,12 +125,11 @@ func (f *fitter) fitText(v reflect.Value, x any, path, where string) {
 	}
 }
 
-// readText reads a text; in a house of US units a gallon is its own.
-func (f *fitter) readText(v reflect.Value, text string) (err error) {
+// readText reads a text, a quantity as the house writes it.
+func (f *fitter) readText(v reflect.Value, text string) error {
 	to := v.Addr().Interface()
-	if volume, ok := to.(*quantity.Volume); ok {
-		*volume, err = quantity.ParseVolume(text, f.sys)
-		return err
+	if typed, ok := to.(quantity.Typed); ok {
+		return typed.ReadTyped(text, f.habit)
 	}
 	return to.(encoding.TextUnmarshaler).UnmarshalText([]byte(text))
 }

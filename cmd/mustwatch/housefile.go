@@ -126,7 +126,10 @@ func (b *builder) head(tree map[string]any) {
 			b.zone = zone // a wrong one is refused with the house itself
 		}
 		if units, ok := house["units"].(string); ok {
-			_ = b.sys.UnmarshalText([]byte(units)) // likewise
+			_ = b.habit.Units.UnmarshalText([]byte(units)) // likewise
+		}
+		if sign, ok := house["decimal"].(string); ok {
+			_ = b.habit.Decimal.UnmarshalText([]byte(sign)) // likewise
 		}
 	}
 	b.at = b.now

@@ -207,3 +207,17 @@ func FuzzPlanHouse(f *testing.F) {
 		}
 	})
 }
+
+// TestAHouseFileAsksAboutThreeDigits: a quantity with two readings is a fault at its
+// line, unless the file names the decimal sign of the house or its units do.
+func TestAHouseFileAsksAboutThreeDigits(t *testing.T) {
+	doc := strings.Replace(smallHouse, `"100 hL"`, `"100.000 L"`, 1)
+	_, err := planHouse([]byte(doc), evening)
+	require.ErrorContains(t, err, `line 11: vessel "S1", brim: "100.000 L" cannot be read. "100.000 L" can be read in two ways: type 100 L or 100000 L.`)
+	for sign, want := range map[string]quantity.Volume{".": 100 * quantity.Litre, "comma": 100_000 * quantity.Litre} {
+		v, _ := plan(t, strings.Replace(doc, "zone =", `decimal = "`+sign+`"`+"\nzone =", 1)).state.Vessel("S1")
+		assert.Equal(t, want, v.Brim, sign)
+	}
+	_, err = planHouse([]byte(strings.Replace(doc, "zone =", "decimal = \";\"\nzone =", 1)), evening)
+	require.ErrorContains(t, err, `line 6: house, decimal: ";" cannot be read. The decimal sign of the house is`)
+}

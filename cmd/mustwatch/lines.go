@@ -17,9 +17,9 @@ const maxLine = 1 << 20
 
 // line is one line of a file of entries.
 type line struct {
-	no      int // from 1
-	command cellar.Command
-	err     error // why it is none; a *cellar.Rejection where a field is at fault
+	no   int // from 1
+	text []byte
+	err  error // why it is none
 }
 
 // errNoText says that a file is not made of lines of text at all.
@@ -27,7 +27,7 @@ var errNoText = errors.New("is no text file; it takes lines of JSON, in UTF-8")
 
 // readLines hands each entry in r to do, in order, until do returns false or r
 // ends. Empty lines and lines that begin with # are passed over. A line that
-// cannot be read goes to do as well, with the reason. The error is errNoText, or
+// is no text goes to do as well, with the reason. The error is errNoText, or
 // what reading came to.
 func readLines(r io.Reader, do func(line) bool) error {
 	in := bufio.NewReaderSize(r, 64<<10)
@@ -50,9 +50,9 @@ func readLines(r io.Reader, do func(line) bool) error {
 			}
 			one.err = errors.New("this line holds bytes that are no text")
 		default:
-			one.command, one.err = parse(text)
+			one.text = text
 		}
-		if (one.command != nil || one.err != nil) && !do(one) {
+		if (one.text != nil || one.err != nil) && !do(one) {
 			return nil
 		}
 		if errors.Is(err, io.EOF) {
@@ -82,9 +82,13 @@ func nextLine(in *bufio.Reader) (text []byte, long bool, err error) {
 
 func isText(b []byte) bool { return utf8.Valid(b) && bytes.IndexByte(b, 0) < 0 }
 
-// parse reads one entry and refuses what a screen could not show.
-func parse(text []byte) (cellar.Command, error) {
-	c, err := cellar.ParseLine(text)
+// command reads the entry of a line as a house writes its numbers, and refuses what a
+// screen could not show. The error is a *cellar.Rejection where a field is at fault.
+func (l line) command(h cellar.House) (cellar.Command, error) {
+	if l.err != nil {
+		return nil, l.err
+	}
+	c, err := h.ParseLine(l.text)
 	if err != nil {
 		return nil, err
 	}

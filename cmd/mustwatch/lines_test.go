@@ -10,6 +10,8 @@ import (
 
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
+
+	"cellar.example/mustwatch/domain/cellar"
 )
 
 // readAll tells what a text is read as: the command or the reason, by line.
@@ -17,10 +19,10 @@ func readAll(t *testing.T, in io.Reader) ([]string, error) {
 	t.Helper()
 	var out []string
 	err := readLines(in, func(l line) bool {
-		if l.err != nil {
-			out = append(out, fmt.Sprintf("%d: %v", l.no, l.err))
+		if c, err := l.command(cellar.House{}); err != nil {
+			out = append(out, fmt.Sprintf("%d: %v", l.no, err))
 		} else {
-			out = append(out, fmt.Sprintf("%d: %s", l.no, l.command.Do()))
+			out = append(out, fmt.Sprintf("%d: %s", l.no, c.Do()))
 		}
 		return true
 	})
@@ -90,8 +92,8 @@ func FuzzReadLines(f *testing.F) {
 	f.Fuzz(func(t *testing.T, text []byte) {
 		last := 0
 		_ = readLines(bytes.NewReader(text), func(l line) bool {
-			if l.no <= last || (l.command == nil) == (l.err == nil) {
-				t.Fatalf("line %d after %d: %v %v", l.no, last, l.command, l.err)
+			if l.no <= last || (l.text == nil) == (l.err == nil) {
+				t.Fatalf("line %d after %d: %q %v", l.no, last, l.text, l.err)
 			}
 			last = l.no
 			return true

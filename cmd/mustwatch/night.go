@@ -14,6 +14,7 @@ import (
 type night struct {
 	title string
 	zone  *time.Location
+	house cellar.House // as its lines have named it, for how it writes numbers
 	lines []nightLine
 }
 
@@ -66,10 +67,11 @@ func (n *night) begin() {
 }
 
 func (n *night) add(l line) error {
-	if l.err != nil {
-		return fmt.Errorf("line %d: %w", l.no, l.err)
+	cmd, err := l.command(n.house)
+	if err != nil {
+		return fmt.Errorf("line %d: %w", l.no, err)
 	}
-	head := cellar.HeadOf(l.command)
+	head := cellar.HeadOf(cmd)
 	known := head.Written
 	if known.IsZero() {
 		known = head.At
@@ -80,7 +82,8 @@ func (n *night) add(l line) error {
 	if k := len(n.lines); k > 0 && known.Before(n.lines[k-1].known) {
 		return fmt.Errorf("line %d became known before the one above it", l.no)
 	}
-	if c, ok := l.command.(*cellar.SetHouse); ok && c.Zone != "" {
+	if c, ok := cmd.(*cellar.SetHouse); ok && c.Zone != "" {
+		n.house = c.House
 		if zone, err := time.LoadLocation(c.Zone); err == nil {
 			n.zone = zone
 		}
@@ -93,7 +96,7 @@ func (n *night) add(l line) error {
 	if head.Entry == "" {
 		head.Entry = fmt.Sprintf("line %d", l.no)
 	}
-	n.lines = append(n.lines, nightLine{no: l.no, known: known, command: l.command})
+	n.lines = append(n.lines, nightLine{no: l.no, known: known, command: cmd})
 	return nil
 }
 

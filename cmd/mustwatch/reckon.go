@@ -16,9 +16,10 @@ import (
 
 // reckoner is one call of mustwatch reckon: how it reads units and how it prints.
 type reckoner struct {
-	p     *program
-	units string
-	json  bool
+	p       *program
+	units   string
+	decimal string
+	json    bool
 }
 
 func (p *program) reckonCommand() *cobra.Command {
@@ -31,11 +32,13 @@ went in, the formula in words, the result, and the table it comes from. It opens
 no journal and writes nothing.
 
 Numbers take a decimal point or a decimal comma. What can be read in two ways,
-such as 1,500, or a gallon or a ton of no country, is asked about.`,
+such as 1,500 or 1.500, or a gallon or a ton of no country, is asked about;
+--decimal says which sign stands before the decimals, with --units us the point.`,
 		Args: noArguments,
 		RunE: func(cmd *cobra.Command, _ []string) error { return cmd.Help() },
 	}
 	cmd.PersistentFlags().StringVar(&r.units, "units", "metric", "read and print as a `house` does, metric or us")
+	cmd.PersistentFlags().StringVar(&r.decimal, "decimal", "", "the `sign` before decimals: . or , or ask")
 	cmd.PersistentFlags().BoolVar(&r.json, "json", false, "print the answer for machines")
 	for _, k := range reckon.Kinds() {
 		cmd.AddCommand(r.command(k))
@@ -74,11 +77,14 @@ func (r *reckoner) command(k reckon.Kind) *cobra.Command {
 }
 
 func (r *reckoner) work(k reckon.Kind, v reckon.Values) error {
-	var sys quantity.System
-	if err := sys.UnmarshalText([]byte(r.units)); err != nil {
+	var h quantity.Habit
+	if err := h.Units.UnmarshalText([]byte(r.units)); err != nil {
 		return usage("--units takes metric or us, not %q.", r.units)
 	}
-	a, err := reckon.Work(k.Name, v, sys)
+	if err := h.Decimal.UnmarshalText([]byte(r.decimal)); err != nil {
+		return usage("--decimal takes . or , or ask, not %q.", r.decimal)
+	}
+	a, err := reckon.Work(k.Name, v, h)
 	var short *reckon.Missing
 	var wrong *reckon.Slip
 	switch {

@@ -225,3 +225,21 @@ func TestFolded(t *testing.T) {
 	assert.Equal(t, []string{"one two", "  three", "  four"}, folded("one two three four", 8))
 	assert.Equal(t, []string{"unbreakable-word"}, folded("unbreakable-word", 8))
 }
+
+// TestReckonAsksAboutThreeDigits: also of a point, unless the sign is named.
+func TestReckonAsksAboutThreeDigits(t *testing.T) {
+	for _, c := range []struct {
+		args []string
+		code int
+		says string
+	}{
+		{[]string{"dose", "--volume", "4.000 L", "--rate", "3 g/hL"}, endRefused, "type 4 L or 4000 L"},
+		{[]string{"dose", "--volume", "4.000 L", "--rate", "3 g/hL", "--decimal", ","}, endDone, "120 g"},
+		{[]string{"dose", "--volume", "1,000 gal", "--rate", "3 g/hL", "--units", "us"}, endDone, "113.6 g"},
+		{[]string{"dose", "--volume", "4 L", "--rate", "3 g/hL", "--decimal", ";"}, endUsage, "--decimal takes"},
+	} {
+		b := newBench(t)
+		assert.Equal(t, c.code, b.run(append([]string{"reckon"}, c.args...)...), b.err.String())
+		assert.Contains(t, b.out.String()+b.err.String(), c.says)
+	}
+}

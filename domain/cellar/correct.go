@@ -187,7 +187,7 @@ func (c *Correct) value(d *decision, v *Vessel, it *Item, f *Corrected) error {
 	if f.Was == "" {
 		return reject("field", "field", "that entry has no %q", c.Field)
 	}
-	now, err := exactValue(f.Field, c.Value, it, d.s.House.Units)
+	now, err := exactValue(f.Field, c.Value, it, d.s.House.Habit())
 	if err != nil {
 		return reject("value", "value", "%v", err)
 	}
@@ -237,26 +237,33 @@ func (it *Item) exact(field string) string {
 
 func number(x *float64) string { return strconv.FormatFloat(*x, 'f', -1, 64) }
 
-func exactValue(field, typed string, it *Item, sys quantity.System) (string, error) {
+func exactValue(field, typed string, it *Item, h quantity.Habit) (string, error) {
 	switch field {
 	case "volume", "dip", "holds":
-		v, err := quantity.ParseVolume(typed, sys)
+		v, err := h.Volume(typed)
 		if err == nil && v <= 0 {
 			err = fmt.Errorf("a volume is more than nothing")
 		}
 		return v.String(), err
 	case "amount":
-		a, err := quantity.ParseAmount(typed, sys, it.Dose.Drawn.Liquid())
+		a, err := h.Amount(typed, it.Dose.Drawn.Liquid())
 		return a.String(), err
 	case "temp":
-		t, err := quantity.ParseCelsius(typed, sys)
+		t, err := h.Celsius(typed)
 		return t.String(), err
 	case "density":
-		x, err := quantity.ParseDensity(typed)
+		x, err := h.Density(typed)
 		return x.String(), err
 	}
-	x, err := quantity.ParseNumber(typed)
+	span := meterSpans[field]
+	x, err := h.Number(typed, span.low, span.high)
 	return strconv.FormatFloat(x, 'f', -1, 64), err
+}
+
+// meterSpans are what the meters of a cellar can show: a number outside is not what a
+// hand meant that typed one with two readings.
+var meterSpans = map[string]struct{ low, high float64 }{
+	"ntu": {0, 9999}, "brix": {-10, 80}, "ph": {0, 14}, "rot": {0, 100},
 }
 
 // Corrected is one value of an earlier entry replaced, or an entry struck out.

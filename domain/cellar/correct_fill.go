@@ -60,7 +60,7 @@ func (c *Correct) fill(d *decision, x *Fill) ([]Fact, error) {
 	case c.Field != "" && c.Field != "mass":
 		return nil, reject("field", "field", "that entry has no %q", c.Field)
 	default:
-		mass, err := grapesMass(c.Value, u)
+		mass, err := grapesMass(c.Value, d.s.House.Habit())
 		if err != nil {
 			return nil, reject("value", "value", "%v", err)
 		}

@@ -42,23 +42,24 @@ func (l *Load) fields(sys quantity.System) (out []fieldValue) {
 }
 
 // with is the load with one value replaced, as typed.
-func (l Load) with(field, typed string, sys quantity.System) (Load, error) {
+func (l Load) with(field, typed string, h quantity.Habit) (Load, error) {
 	var err error
+	span := meterSpans[field]
 	switch field {
 	case "gross":
-		l.Gross, err = grapesMass(typed, sys)
+		l.Gross, err = grapesMass(typed, h)
 	case "tare":
-		l.Tare, err = grapesMass(typed, sys)
+		l.Tare, err = grapesMass(typed, h)
 	case "net":
-		l.Net, err = grapesMass(typed, sys)
+		l.Net, err = grapesMass(typed, h)
 	case "temp":
-		l.Temp, err = quantity.ParseCelsius(typed, sys)
+		l.Temp, err = h.Celsius(typed)
 	case "brix":
-		l.Brix, err = quantity.ParseNumber(typed)
+		l.Brix, err = h.Number(typed, span.low, span.high)
 	case "ph":
-		l.PH, err = quantity.ParseNumber(typed)
+		l.PH, err = h.Number(typed, span.low, span.high)
 	case "rot":
-		l.Rot, err = quantity.ParseNumber(typed)
+		l.Rot, err = h.Number(typed, span.low, span.high)
 	default:
 		return l, reject("field", "field", "that entry has no %q", field)
 	}
@@ -73,11 +74,11 @@ func (l Load) with(field, typed string, sys quantity.System) (Load, error) {
 
 // grapesMass reads a weight of grapes; a bare number is kg, or lb in a house of US
 // units.
-func grapesMass(typed string, sys quantity.System) (quantity.Mass, error) {
-	if sys == quantity.US && !strings.ContainsFunc(typed, unicode.IsLetter) {
+func grapesMass(typed string, h quantity.Habit) (quantity.Mass, error) {
+	if h.Units == quantity.US && !strings.ContainsFunc(typed, unicode.IsLetter) {
 		typed += " lb"
 	}
-	return quantity.ParseMass(typed, sys, quantity.Kilogram)
+	return h.Mass(typed, quantity.Kilogram)
 }
 
 // load corrects one value of a load that has come.
@@ -98,7 +99,7 @@ func (c *Correct) load(d *decision, l *Load) ([]Fact, error) {
 	if was == "" {
 		return nil, reject("field", "field", "that entry has no %q", c.Field)
 	}
-	fresh, err := l.with(c.Field, c.Value, sys)
+	fresh, err := l.with(c.Field, c.Value, d.s.House.Habit())
 	if err != nil {
 		return nil, err
 	}

@@ -115,9 +115,11 @@ func minutes(n int) quantity.Span { return quantity.Span(time.Duration(n) * time
 
 // House is the winery's own settings.
 type House struct {
-	Name     string           `json:"name" toml:"name"`
-	Zone     string           `json:"zone" toml:"zone"` // IANA name
-	Units    quantity.System  `json:"units" toml:"units"`
+	Name  string          `json:"name" toml:"name"`
+	Zone  string          `json:"zone" toml:"zone"` // IANA name
+	Units quantity.System `json:"units" toml:"units"`
+	// Decimal is the sign before the decimals, where the house has named it.
+	Decimal  quantity.Decimal `json:"decimal,omitempty" toml:"decimal"`
 	Recipe   string           `json:"recipe" toml:"recipe"` // id of the clarity recipe in use
 	Recipes  []clarity.Recipe `json:"recipes,omitempty" toml:"recipes"`
 	Waits    clarity.Waits    `json:"waits,omitzero" toml:"waits"`
@@ -130,6 +132,9 @@ type House struct {
 	People    []Person    `json:"people" toml:"people"`
 	Escalate  Escalate    `json:"escalate,omitzero" toml:"escalate"`
 }
+
+// Habit is how the house writes quantities.
+func (h House) Habit() quantity.Habit { return quantity.Habit{Units: h.Units, Decimal: h.Decimal} }
 
 // Person finds one of the crew.
 func (h House) Person(who Initials) (Person, bool) {
@@ -217,6 +222,9 @@ func (h House) with(o House) House {
 	}
 	if o.Zone != "" {
 		h.Zone, h.Units = o.Zone, o.Units
+	}
+	if o.Decimal != "" {
+		h.Decimal = o.Decimal
 	}
 	if o.Recipe != "" {
 		h.Recipe = o.Recipe

@@ -6,6 +6,7 @@ import (
 	"errors"
 	"fmt"
 	"io"
+	"reflect"
 	"strings"
 	"time"
 )
@@ -14,8 +15,12 @@ import (
 // names the command and whose other names are its fields. Quantities are text
 // with their unit ("192 hL", "576 g", "9.4 °C", "3 g/hL"), instants are RFC 3339
 // with their offset. An unknown name is refused, for it is a slip that would
-// otherwise lose what was typed. The error is a *Rejection.
-func ParseLine(line []byte) (Command, error) {
+// otherwise lose what was typed. A quantity with two readings is asked about, see
+// quantity.Habit.Number. The error is a *Rejection.
+func ParseLine(line []byte) (Command, error) { return House{}.ParseLine(line) }
+
+// ParseLine reads a line as the house writes its quantities.
+func (h House) ParseLine(line []byte) (Command, error) {
 	var head struct {
 		Do string `json:"do"`
 	}
@@ -31,6 +36,9 @@ func ParseLine(line []byte) (Command, error) {
 		return nil, lineError(err)
 	}
 	delete(body, "do")
+	if err := respelled(body, reflect.TypeOf(c).Elem(), h.Habit(), ""); err != nil {
+		return nil, err
+	}
 	rest, err := json.Marshal(body)
 	if err != nil {
 		return nil, lineError(err)

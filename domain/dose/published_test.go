@@ -48,21 +48,21 @@ func number(t *testing.T, s string) float64 {
 
 func mass(t *testing.T, s string) quantity.Mass {
 	t.Helper()
-	m, err := quantity.ParseMass(s, quantity.Metric, quantity.Gram)
+	m, err := quantity.Habit{}.Mass(s, quantity.Gram)
 	require.NoError(t, err)
 	return m
 }
 
 func volume(t *testing.T, s string) quantity.Volume {
 	t.Helper()
-	v, err := quantity.ParseVolume(s, quantity.Metric)
+	v, err := quantity.Habit{}.Volume(s)
 	require.NoError(t, err)
 	return v
 }
 
 func rate(t *testing.T, s string) quantity.Rate {
 	t.Helper()
-	r, err := quantity.ParseRate(s, "")
+	r, err := quantity.Habit{}.Rate(s, "")
 	require.NoError(t, err)
 	return r
 }

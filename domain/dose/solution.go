@@ -126,12 +126,15 @@ func GrapesBasis(r quantity.Rate, hlPerTonne float64) (quantity.Rate, error) {
 	return quantity.Rate{Value: value, Unit: out}, nil
 }
 
+// mostWater is the most parts of water that make one part of product up.
+const mostWater = 1000
+
 const ratioWanted = "Type the make-up as 1:10 or 20 mL/g, up to 1000 parts of water."
 
 // ParseRatio reads how much water makes a product up: "1:10" or "1 : 10" (parts of
 // water for one of product), "20 mL/g", "20 mL a gram", "16.7 L/kg", or a bare 10.
 // It returns what Water takes: litres of water for a kilogram or a litre.
-func ParseRatio(s string) (float64, error) {
+func ParseRatio(s string, h quantity.Habit) (float64, error) {
 	text := strings.ToLower(strings.Join(strings.Fields(s), ""))
 	for _, unit := range []string{"ml/g", "mlagram", "mlpergram", "l/kg", "ml/ml", "l/l"} {
 		text = strings.TrimSuffix(text, unit)
@@ -142,12 +145,12 @@ func ParseRatio(s string) (float64, error) {
 			return 0, errors.New(ratioWanted)
 		}
 	}
-	x, err := quantity.ParseNumber(text)
+	x, err := h.Number(text, 0, mostWater)
 	var ask *quantity.AskError
 	if errors.As(err, &ask) {
 		return 0, err
 	}
-	if err != nil || len(s) > 100 || !(x > 0 && x <= 1000) {
+	if err != nil || len(s) > 100 || !(x > 0 && x <= mostWater) {
 		return 0, errors.New(ratioWanted)
 	}
 	return x, nil

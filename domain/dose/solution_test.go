@@ -96,17 +96,19 @@ func TestBasisThereAndBack(t *testing.T) {
 
 func TestParseRatio(t *testing.T) {
 	for in, want := range map[string]float64{"1:10": 10, "1 : 10": 10, "20 mL/g": 20, "20 mL a gram": 20, "16,7 L/kg": 16.7, "10": 10, "1:2.5": 2.5} {
-		got, err := dose.ParseRatio(in)
+		got, err := dose.ParseRatio(in, quantity.Habit{})
 		require.NoError(t, err, in)
 		assert.Equal(t, want, got, in)
 	}
 	for _, in := range []string{"", "0", "-1", "2:10", "1:0", "1:10:3", "x", "1001", "NaN"} {
-		_, err := dose.ParseRatio(in)
+		_, err := dose.ParseRatio(in, quantity.Habit{})
 		require.Error(t, err, in)
 	}
-	_, err := dose.ParseRatio("1:1,500")
-	var ask *quantity.AskError
-	require.ErrorAs(t, err, &ask)
+	for _, in := range []string{"1:1,500", "1:1.500"} { // 1500 parts of water are none
+		got, err := dose.ParseRatio(in, quantity.Habit{})
+		require.NoError(t, err)
+		assert.Equal(t, 1.5, got)
+	}
 }
 
 func TestSolutionsRefuse(t *testing.T) {
@@ -132,7 +134,7 @@ func FuzzParseRatio(f *testing.F) {
 		f.Add(s)
 	}
 	f.Fuzz(func(t *testing.T, s string) {
-		x, err := dose.ParseRatio(s)
+		x, err := dose.ParseRatio(s, quantity.Habit{})
 		var ask *quantity.AskError
 		if err == nil && !(x > 0 && x <= 1000) || err != nil && err.Error() == "" || errors.As(err, &ask) && len(ask.Options) == 0 {
 			t.Fatalf("%q gives %v %v", s, x, err)

@@ -46,20 +46,17 @@ const readingWanted = "Type a reading with its scale, such as 21.5 brix, 90 oe, 
 // kmw" or "203 g/L". Under 500 "g/L" is sugar, from 900 on it is a density. A
 // number without a scale is an *quantity.AskError that offers the scales it could
 // be on, for 1.090 as a density and as SG 20/20 differ by 2 °Oe.
-func ParseReading(s string) (Reading, error) {
+func ParseReading(s string, h quantity.Habit) (Reading, error) {
 	number, unit := parts(s)
-	x, err := quantity.ParseNumber(number)
+	x, err := h.Number(number, 0, scaleEnd(unit))
 	var ask *quantity.AskError
-	scale, known := spellings[unit]
-	switch {
-	case errors.As(err, &ask) && known && (scale == SG || scale == Density) && !strings.Contains(unit, "m"):
-		x, err = quantity.ParseNumber(strings.Replace(number, ",", ".", 1)) // 1,090 can only be 1.090 here
-	case errors.As(err, &ask):
+	if errors.As(err, &ask) {
 		return Reading{}, askAgain(s, ask.Options, unit)
 	}
 	if err != nil || len(s) > 100 || math.Abs(x) > 2000 {
 		return Reading{}, errors.New(readingWanted)
 	}
+	scale, known := spellings[unit]
 	switch {
 	case unit == "":
 		return Reading{}, askScale(s, x)
@@ -74,6 +71,24 @@ func ParseReading(s string) (Reading, error) {
 		return Reading{}, errors.New(readingWanted)
 	}
 	return Reading{x, scale}, nil
+}
+
+// scaleEnd is the greatest number a hand can mean on a scale: 1,090 sg is 1.090, and
+// 21.500 brix is not 21500.
+func scaleEnd(unit string) float64 {
+	switch spellings[unit] {
+	case SG, Density:
+		if !strings.Contains(unit, "m3") && !strings.Contains(unit, "m³") {
+			return 2
+		}
+	case Brix, Baume, KMW:
+		return 100
+	case "":
+		if unit == "" {
+			return 999
+		}
+	}
+	return 2000
 }
 
 // parts cuts a text into its number and its unit, the unit in small letters and

@@ -29,11 +29,11 @@ func TestParseReading(t *testing.T) {
 		"1088 kg/m³": {Value: 1.088, Scale: must.Density}, "203 g/L": {Value: 203, Scale: must.Sugar}, "203 g/L sugar": {Value: 203, Scale: must.Sugar},
 		"190 g/kg": {Value: 190, Scale: must.SugarPer}, "12 bé": {Value: 12, Scale: must.Baume}, "12be": {Value: 12, Scale: must.Baume}, "17 KMW": {Value: 17, Scale: must.KMW},
 	} {
-		got, err := must.ParseReading(in)
+		got, err := must.ParseReading(in, quantity.Habit{})
 		require.NoError(t, err, in)
 		assert.Equal(t, want.Scale, got.Scale, in)
 		assert.InDelta(t, want.Value, got.Value, 1e-12, in)
-		again, err := must.ParseReading(got.String())
+		again, err := must.ParseReading(got.String(), quantity.Habit{})
 		require.NoError(t, err, got.String())
 		assert.Equal(t, got.Scale, again.Scale)
 	}
@@ -41,13 +41,13 @@ func TestParseReading(t *testing.T) {
 		"21.5": {"21.5 brix", "21.5 kmw", "21.5 bé", "21.5 oe"}, "1.090": {"1.090 brix", "1.090 kmw", "1.090 bé", "1.090 sg", "1.090 kg/L"},
 		"90": {"90 oe"}, "1,500 oe": {"1.5 oe", "1500 oe"}, "220": {"220 g/L sugar"},
 	} {
-		_, err := must.ParseReading(in)
+		_, err := must.ParseReading(in, quantity.Habit{})
 		var ask *quantity.AskError
 		require.ErrorAs(t, err, &ask, in)
 		assert.Equal(t, options, ask.Options, in)
 	}
 	for _, in := range []string{"", "brix", "21 cups", "600 g/L", "NaN brix", "1e3 oe", "700", "-90000 oe", strings.Repeat("1", 200) + " oe"} {
-		_, err := must.ParseReading(in)
+		_, err := must.ParseReading(in, quantity.Habit{})
 		require.Error(t, err, in)
 		assert.Regexp(t, `^[A-Z"].*\.$`, err.Error(), in)
 	}
@@ -138,7 +138,7 @@ func FuzzParseReading(f *testing.F) {
 		f.Add(s)
 	}
 	f.Fuzz(func(t *testing.T, s string) {
-		r, err := must.ParseReading(s)
+		r, err := must.ParseReading(s, quantity.Habit{})
 		if err != nil {
 			var ask *quantity.AskError
 			if err.Error() == "" || errors.As(err, &ask) && len(ask.Options) == 0 {

@@ -45,35 +45,23 @@ var yieldUnits = map[string]float64{
 // ParseYield reads "720 L/t", "7.2 hL/t", "72 %" (litres from 100 kg) or "172
 // gal/short ton". "gal/ton" is an *quantity.AskError in a metric house, as is a
 // bare "L/ton".
-func ParseYield(s string, sys quantity.System) (Yield, error) {
+func ParseYield(s string, h quantity.Habit) (Yield, error) {
 	text := strings.TrimSpace(s)
 	end := strings.IndexFunc(text, func(r rune) bool { return !strings.ContainsRune("0123456789+-−–., \t", r) })
 	if end < 0 || len(s) > 100 {
 		return 0, errors.New(yieldWanted)
 	}
 	number, unit := strings.TrimSpace(text[:end]), strings.ToLower(strings.Join(strings.Fields(text[end:]), ""))
-	x, err := quantity.ParseNumber(number)
-	var ask *quantity.AskError
-	if errors.As(err, &ask) {
-		return 0, again(text, ask.Options, unit)
-	}
-	size, known := yieldUnits[unit]
 	switch {
-	case err != nil:
-		return 0, errors.New(yieldWanted)
-	case unit == "gal/ton" && sys == quantity.US:
-		size = galPerShortTon
+	case unit == "gal/ton" && h.Units == quantity.US:
+		text = number + " gal/short ton"
 	case unit == "gal/ton":
 		return 0, again(text, []string{number}, "gal/short ton")
 	case unit == "l/ton":
 		return 0, again(text, []string{number}, "L/t")
-	case !known:
-		return 0, errors.New(yieldWanted)
 	}
-	if y := x * size; y >= leastYield && y <= mostYield {
-		return Yield(y), nil
-	}
-	return 0, errors.New(yieldWanted)
+	y, err := h.In(text, yieldUnits, leastYield, mostYield, yieldWanted)
+	return Yield(y), err
 }
 
 func again(input string, numbers []string, unit string) error {

@@ -62,11 +62,11 @@ func (a Amount) Sub(b Amount) Amount {
 	return a.Add(Amount{Mass: -b.Mass, Volume: -b.Volume})
 }
 
-// ParseAmount reads how much of a product was weighed or measured, nought or
+// Amount reads how much of a product was weighed or measured, nought or
 // more. A bare number is mL when the product is liquid and g when not; a unit of
 // the other kind is refused.
-func ParseAmount(s string, sys System, liquid bool) (Amount, error) {
-	a, err := parseAmount(s, sys, liquid)
+func (h Habit) Amount(s string, liquid bool) (Amount, error) {
+	a, err := parseAmount(s, h, liquid)
 	if err == nil && (a.Mass < 0 || a.Volume < 0) {
 		return Amount{}, errors.New(amountWanted(liquid))
 	}
@@ -80,7 +80,7 @@ func amountWanted(liquid bool) string {
 	return "This product is weighed: type it as 156 (g), 156 g or 2.5 kg."
 }
 
-func parseAmount(s string, sys System, liquid bool) (Amount, error) {
+func parseAmount(s string, h Habit, liquid bool) (Amount, error) {
 	number, unit := splitUnit(s)
 	if unit == "" {
 		unit = map[bool]string{true: "mL", false: "g"}[liquid]
@@ -89,10 +89,10 @@ func parseAmount(s string, sys System, liquid bool) (Amount, error) {
 		return Amount{}, errors.New(amountWanted(liquid))
 	}
 	if liquid {
-		v, err := parseVolume(number+" "+unit, sys)
+		v, err := parseVolume(number+" "+unit, h)
 		return Amount{Volume: v}, err
 	}
-	m, err := parseMass(number+" "+unit, sys, Gram)
+	m, err := parseMass(number+" "+unit, h, Gram)
 	return Amount{Mass: m}, err
 }
 
@@ -102,27 +102,30 @@ func poured(unit string) bool {
 	return ok || plainGallon(unit)
 }
 
-// MarshalText returns the canonical text; none is empty text, and an amount with
+// MarshalText returns the canonical text, as it can be typed again; none is empty text, and an amount with
 // both a mass and a volume is an error.
 func (a Amount) MarshalText() ([]byte, error) {
 	if a.Mass != 0 && a.Volume != 0 {
 		return nil, errors.New("An amount is either weighed or poured, not both.")
 	}
-	return []byte(a.String()), nil
+	return []byte(ToType(a.String())), nil
 }
 
-// UnmarshalText reads a mass or a volume by its unit, minus ones included. A
-// bare number is grams; empty text is none.
-func (a *Amount) UnmarshalText(text []byte) error {
-	if len(text) == 0 {
+// UnmarshalText reads what the program wrote, see ReadTyped.
+func (a *Amount) UnmarshalText(text []byte) error { return a.ReadTyped(string(text), canonical) }
+
+// ReadTyped reads a mass or a volume by its unit, minus ones included. A bare number is
+// asked about; empty text is none.
+func (a *Amount) ReadTyped(text string, h Habit) error {
+	if text == "" {
 		*a = Amount{}
 		return nil
 	}
 	if bare(text) {
 		return unitless(text, " g", " mL")
 	}
-	_, unit := splitUnit(string(text))
-	got, err := parseAmount(string(text), Metric, poured(unit))
+	_, unit := splitUnit(text)
+	got, err := parseAmount(text, h, poured(unit))
 	if err == nil {
 		*a = got
 	}

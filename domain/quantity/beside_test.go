@@ -54,20 +54,20 @@ func TestBesideNeverReadsAlike(t *testing.T) {
 			parse func(string) (float64, error)
 		}{
 			{func(a, b int64) (string, string) { return Volume(a).Beside(Volume(b), sys) },
-				func(s string) (float64, error) { v, err := ParseVolume(s, Metric); return float64(v), err }},
+				func(s string) (float64, error) { v, err := (Habit{Decimal: Point}).Volume(s); return float64(v), err }},
 			{func(a, b int64) (string, string) { return Mass(a).Beside(Mass(b), sys) },
-				func(s string) (float64, error) { m, err := ParseMass(s, Metric, 0); return float64(m), err }},
+				func(s string) (float64, error) { m, err := (Habit{Decimal: Point}).Mass(s, 0); return float64(m), err }},
 			{func(a, b int64) (string, string) {
 				return Amount{Volume: Volume(a)}.Beside(Amount{Volume: Volume(b)}, sys)
 			}, func(s string) (float64, error) {
 				if strings.HasSuffix(s, " g") { // none of a product is "0 g"
 					return 0, nil
 				}
-				v, err := ParseVolume(s, Metric)
+				v, err := (Habit{Decimal: Point}).Volume(s)
 				return float64(v), err
 			}},
 			{func(a, b int64) (string, string) { return Celsius(float64(a)/1e6).Beside(Celsius(float64(b)/1e6), sys) },
-				func(s string) (float64, error) { c, err := ParseCelsius(s, Metric); return float64(c), err }},
+				func(s string) (float64, error) { c, err := (Habit{Decimal: Point}).Celsius(s); return float64(c), err }},
 		} {
 			more, less := c.write(n+off, n)
 			x, y := size(t, more, c.parse), size(t, less, c.parse)

@@ -14,16 +14,12 @@ const (
 
 const temperatureWanted = "Type a temperature such as 15.2, 15,2 °C or 59F, between -50 and 150 °C."
 
-// ParseCelsius reads "15.2", "9,4", "15 °C" or "59F". A bare number is °C in a
+// Celsius reads "15.2", "9,4", "15 °C" or "59F". A bare number is °C in a
 // metric house and °F in a US one. Fahrenheit is kept to 0.0001 °C, finer than
 // any thermometer.
-func ParseCelsius(s string, sys System) (Celsius, error) {
+func (h Habit) Celsius(s string) (Celsius, error) {
 	number, unit := splitUnit(s)
-	x, err := parseNumber(number, false)
-	if err != nil || len(s) > maxTyped {
-		return 0, askWithUnit(err, s, unit, temperatureWanted)
-	}
-	fahrenheit := sys == US
+	fahrenheit := h.Units == US
 	switch squeeze(unit) {
 	case "", "°", "º", "deg", "degrees":
 	case "c", "°c", "ºc", "degc", "℃", "celsius":
@@ -33,14 +29,23 @@ func ParseCelsius(s string, sys System) (Celsius, error) {
 	default:
 		return 0, errors.New(temperatureWanted)
 	}
-	c := Celsius(x)
-	if fahrenheit {
-		c = Celsius(roundDecimals((x-32)*5/9, 4))
+	degrees := func(x float64) Celsius {
+		if fahrenheit {
+			return Celsius(roundDecimals((x-32)*5/9, 4))
+		}
+		return Celsius(x)
 	}
-	if c < coldest || c > hottest {
-		return 0, errors.New(temperatureWanted)
+	x, err := parseNumber(number, h, func(x float64) (float64, bool) {
+		c := degrees(x)
+		return float64(c), c >= coldest && c <= hottest
+	})
+	if err != nil || len(s) > maxTyped {
+		return 0, askWithUnit(err, s, unit, temperatureWanted)
 	}
-	return c, nil
+	if c := degrees(x); c >= coldest && c <= hottest {
+		return c, nil
+	}
+	return 0, errors.New(temperatureWanted)
 }
 
 // Text returns the temperature for a screen, to a tenth: "9.4 °C", "48.9 °F".
@@ -58,17 +63,20 @@ func (c Celsius) String() string { return shortest(float64(c), 1) + " °C" }
 // MarshalText returns the canonical text; a number that is none is an error.
 func (c Celsius) MarshalText() ([]byte, error) { return finiteText(float64(c), c.String()) }
 
-// UnmarshalText reads what ParseCelsius reads in a metric house. Empty text is
+// UnmarshalText reads what the program wrote, see ReadTyped.
+func (c *Celsius) UnmarshalText(text []byte) error { return c.ReadTyped(string(text), canonical) }
+
+// ReadTyped reads what Habit.Celsius reads. A bare number is asked about; empty text is
 // 0 °C.
-func (c *Celsius) UnmarshalText(text []byte) error {
-	if len(text) == 0 {
+func (c *Celsius) ReadTyped(text string, h Habit) error {
+	if text == "" {
 		*c = 0
 		return nil
 	}
 	if bare(text) {
 		return unitless(text, " °C", " °F")
 	}
-	got, err := ParseCelsius(string(text), Metric)
+	got, err := h.Celsius(text)
 	if err == nil {
 		*c = got
 	}

@@ -15,37 +15,49 @@ const (
 
 const densityWanted = "Type a density such as 1.089, 1089 or 89 oe, between 0.980 and 1.200."
 
-// ParseDensity reads "1.089", "1,089" (here a comma is always decimal), "1089"
+// Density reads "1.089", "1,089" (1089 is the same density here), "1089"
 // and degrees Oechsle ("89oe", "89 °Oe" = 1.089), to five decimals. Outside
 // 0.980 to 1.200 g/mL it refuses.
-func ParseDensity(s string) (Density, error) {
-	return parseDensity(s, thinnest, thickest)
+func (h Habit) Density(s string) (Density, error) {
+	return parseDensity(s, h, thinnest, thickest)
 }
 
-func parseDensity(s string, low, high float64) (Density, error) {
+func parseDensity(s string, h Habit, low, high float64) (Density, error) {
 	number, unit := splitUnit(s)
-	x, err := parseNumber(number, true)
-	if err != nil || len(s) > maxTyped {
+	grams, known := densityUnits[squeeze(unit)]
+	if !known || len(s) > maxTyped {
+		return 0, errors.New(densityWanted)
+	}
+	means := func(x float64) (float64, bool) {
+		d := roundDecimals(grams(x), 5)
+		return d, d >= low && d <= high
+	}
+	x, err := parseNumber(number, h, means)
+	if err != nil {
 		return 0, askWithUnit(err, s, unit, densityWanted)
 	}
-	switch squeeze(unit) {
-	case "", "g/ml", "sg", "kg/l", "g/cm3", "g/cm³":
-		if x >= 100 {
-			x /= 1000
-		}
-	case "g/l", "kg/m3", "kg/m³":
-		x /= 1000
-	case "oe", "°oe", "ºoe", "oechsle":
-		x = (1000 + x) / 1000
-	default:
-		return 0, errors.New(densityWanted)
+	if d, ok := means(x); ok {
+		return Density(d), nil
 	}
-	x = roundDecimals(x, 5)
-	if x < low || x > high {
-		return 0, errors.New(densityWanted)
-	}
-	return Density(x), nil
+	return 0, errors.New(densityWanted)
 }
+
+// densityUnits turn a number into g/mL.
+var densityUnits = map[string]func(float64) float64{
+	"": perMillilitre, "g/ml": perMillilitre, "sg": perMillilitre, "kg/l": perMillilitre, "g/cm3": perMillilitre, "g/cm³": perMillilitre,
+	"g/l": perLitre, "kg/m3": perLitre, "kg/m³": perLitre,
+	"oe": oechsle, "°oe": oechsle, "ºoe": oechsle, "oechsle": oechsle,
+}
+
+func perMillilitre(x float64) float64 {
+	if x >= 100 { // 1089 for 1.089
+		return x / 1000
+	}
+	return x
+}
+
+func perLitre(x float64) float64 { return x / 1000 }
+func oechsle(x float64) float64  { return (1000 + x) / 1000 }
 
 // String returns the density with three decimals, more when it has them, and
 // "?" when there is none.
@@ -64,14 +76,17 @@ func (d Density) MarshalText() ([]byte, error) {
 	return finiteText(float64(d), d.String())
 }
 
-// UnmarshalText reads what ParseDensity reads, from 0.5 to 2 g/mL so that a
-// liquid product can be kept. Empty text is none.
-func (d *Density) UnmarshalText(text []byte) error {
-	if len(text) == 0 {
+// UnmarshalText reads what the program wrote, see ReadTyped.
+func (d *Density) UnmarshalText(text []byte) error { return d.ReadTyped(string(text), canonical) }
+
+// ReadTyped reads what Habit.Density reads, from 0.5 to 2 g/mL so that a liquid product
+// can be kept. Empty text is none.
+func (d *Density) ReadTyped(text string, h Habit) error {
+	if text == "" {
 		*d = 0
 		return nil
 	}
-	got, err := parseDensity(string(text), thinnestStored, densestSaved)
+	got, err := parseDensity(text, h, thinnestStored, densestSaved)
 	if err == nil {
 		*d = got
 	}

@@ -17,7 +17,7 @@ func TestFullLosesNothing(t *testing.T) {
 		{HL(118.3).Full(Metric), "118.3 hL"},
 		{HL(118.34567).Full(Metric), "118.34567 hL"},
 		{HL(0.00392).Full(Metric), "392 mL"},
-		{Amount{Volume: HL(0.0384123)}.Full(Metric), "3.841 L"},
+		{Amount{Volume: HL(0.0384123)}.Full(Metric), "3.8410 L"},
 		{Amount{Mass: Grams(63)}.Full(Metric), "63 g"},
 		{Celsius(14.25).Full(Metric), "14.25 °C"},
 		{Celsius(14).Full(Metric), "14.0 °C"},
@@ -29,12 +29,13 @@ func TestFullLosesNothing(t *testing.T) {
 func TestFullReadsBack(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {
 		sys := rapid.SampledFrom([]System{Metric, US}).Draw(t, "system")
+		h := Habit{sys, rapid.SampledFrom([]Decimal{"", Point, Comma, "ask"}).Draw(t, "decimal")}
 		m := Mass(rapid.Int64Range(1, int64(40*Tonne)).Draw(t, "mass"))
-		back, err := ParseMass(m.Full(sys), sys, Gram)
+		back, err := h.Mass(m.Full(sys), Gram)
 		require.NoError(t, err)
 		require.Equal(t, m, back, m.Full(sys))
 		v := Volume(rapid.Int64Range(1, int64(5000*Hectolitre)).Draw(t, "volume"))
-		vback, err := ParseVolume(v.Full(sys), sys)
+		vback, err := h.Volume(v.Full(sys))
 		require.NoError(t, err)
 		require.Equal(t, v, vback, v.Full(sys))
 	})

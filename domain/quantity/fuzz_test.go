@@ -62,12 +62,12 @@ func sow(f *testing.F) {
 func FuzzParseNumber(f *testing.F) {
 	sow(f)
 	f.Fuzz(func(t *testing.T, s string) {
-		x, err := ParseNumber(s)
+		x, err := Habit{}.Number(s, -1e15, 1e15)
 		if math.IsNaN(x) || math.IsInf(x, 0) {
 			t.Fatalf("%q gives %v", s, x)
 		}
 		if err != nil {
-			refused(t, err, func(o string) error { _, err := ParseNumber(o); return err })
+			refused(t, err, func(o string) error { _, err := Habit{}.Number(o, -1e15, 1e15); return err })
 		}
 	})
 }
@@ -76,9 +76,9 @@ func FuzzParseVolume(f *testing.F) {
 	sow(f)
 	f.Fuzz(func(t *testing.T, s string) {
 		for _, sys := range []System{Metric, US} {
-			v, err := ParseVolume(s, sys)
+			v, err := sys.Habit().Volume(s)
 			if err != nil {
-				refused(t, err, func(o string) error { _, err := ParseVolume(o, sys); return err })
+				refused(t, err, func(o string) error { _, err := sys.Habit().Volume(o); return err })
 				continue
 			}
 			if v < 0 {
@@ -94,9 +94,9 @@ func FuzzParseMass(f *testing.F) {
 	sow(f)
 	f.Fuzz(func(t *testing.T, s string) {
 		for _, bare := range []Mass{Gram, Kilogram} {
-			m, err := ParseMass(s, Metric, bare)
+			m, err := Metric.Habit().Mass(s, bare)
 			if err != nil {
-				refused(t, err, func(o string) error { _, err := ParseMass(o, Metric, bare); return err })
+				refused(t, err, func(o string) error { _, err := Metric.Habit().Mass(o, bare); return err })
 				continue
 			}
 			if m < 0 {
@@ -112,9 +112,9 @@ func FuzzParseCelsius(f *testing.F) {
 	sow(f)
 	f.Fuzz(func(t *testing.T, s string) {
 		for _, sys := range []System{Metric, US} {
-			c, err := ParseCelsius(s, sys)
+			c, err := sys.Habit().Celsius(s)
 			if err != nil {
-				refused(t, err, func(o string) error { _, err := ParseCelsius(o, sys); return err })
+				refused(t, err, func(o string) error { _, err := sys.Habit().Celsius(o); return err })
 				continue
 			}
 			var back Celsius
@@ -126,9 +126,9 @@ func FuzzParseCelsius(f *testing.F) {
 func FuzzParseDensity(f *testing.F) {
 	sow(f)
 	f.Fuzz(func(t *testing.T, s string) {
-		d, err := ParseDensity(s)
+		d, err := Habit{}.Density(s)
 		if err != nil {
-			refused(t, err, func(o string) error { _, err := ParseDensity(o); return err })
+			refused(t, err, func(o string) error { _, err := Habit{}.Density(o); return err })
 			return
 		}
 		if d < 0.980 || d > 1.200 {
@@ -142,9 +142,9 @@ func FuzzParseDensity(f *testing.F) {
 func FuzzParseSpan(f *testing.F) {
 	sow(f)
 	f.Fuzz(func(t *testing.T, s string) {
-		d, err := ParseSpan(s)
+		d, err := Habit{}.Span(s)
 		if err != nil {
-			refused(t, err, func(o string) error { _, err := ParseSpan(o); return err })
+			refused(t, err, func(o string) error { _, err := Habit{}.Span(o); return err })
 			return
 		}
 		if d <= 0 {
@@ -152,7 +152,7 @@ func FuzzParseSpan(f *testing.F) {
 		}
 		var back Span
 		written(t, d, d, &back, func() Span { return back })
-		if again, err := ParseSpan(d.String()); err != nil || again != d {
+		if again, err := (Habit{}).Span(d.String()); err != nil || again != d {
 			t.Fatalf("%q is shown as %q, which reads %v, %v", s, d, again, err)
 		}
 	})
@@ -161,9 +161,9 @@ func FuzzParseSpan(f *testing.F) {
 func FuzzParseRate(f *testing.F) {
 	sow(f)
 	f.Fuzz(func(t *testing.T, s string) {
-		r, err := ParseRate(s, GPerHL)
+		r, err := Habit{}.Rate(s, GPerHL)
 		if err != nil {
-			refused(t, err, func(o string) error { _, err := ParseRate(o, GPerHL); return err })
+			refused(t, err, func(o string) error { _, err := Habit{}.Rate(o, GPerHL); return err })
 			return
 		}
 		if r.Value < 0 || !r.Unit.Known() {
@@ -178,9 +178,9 @@ func FuzzParseAmount(f *testing.F) {
 	sow(f)
 	f.Fuzz(func(t *testing.T, s string) {
 		for _, liquid := range []bool{true, false} {
-			a, err := ParseAmount(s, Metric, liquid)
+			a, err := Metric.Habit().Amount(s, liquid)
 			if err != nil {
-				refused(t, err, func(o string) error { _, err := ParseAmount(o, Metric, liquid); return err })
+				refused(t, err, func(o string) error { _, err := Metric.Habit().Amount(o, liquid); return err })
 				continue
 			}
 			if !a.IsZero() && a.Liquid() != liquid {

@@ -107,14 +107,18 @@ var massUnits = map[string]float64{
 	"longton": mgPerLongTon, "longtons": mgPerLongTon,
 }
 
-// ParseMass reads a mass of nought or more. bare is the unit of a number with
+// mostGrapes bounds what a number with two readings can mean, in milligrams: nothing
+// that is weighed at once in a cellar comes to 1000 t.
+const mostGrapes = 1000 * float64(Tonne)
+
+// Mass reads a mass of nought or more. bare is the unit of a number with
 // none behind it: Gram for a product, Kilogram for grapes. It takes mg, g, kg, t
-// (1000 kg), lb, oz, short tons and long tons; a plain "ton" is an *AskError. sys
-// chooses the examples in the sentences.
-func ParseMass(s string, sys System, bare Mass) (Mass, error) {
-	m, err := parseMass(s, sys, bare)
+// (1000 kg), lb, oz, short tons and long tons; a plain "ton" is an *AskError. the
+// units of the house choose the examples in the sentences.
+func (h Habit) Mass(s string, bare Mass) (Mass, error) {
+	m, err := parseMass(s, h, bare)
 	if err == nil && m < 0 {
-		return 0, errors.New("A mass is nought or more, " + massExamples(sys) + ".")
+		return 0, errors.New("A mass is nought or more, " + massExamples(h.Units) + ".")
 	}
 	return m, err
 }
@@ -126,7 +130,8 @@ func massExamples(sys System) string {
 	return "such as 156 g, 2.5 kg or 17.8 t"
 }
 
-func parseMass(s string, sys System, bare Mass) (Mass, error) {
+func parseMass(s string, h Habit, bare Mass) (Mass, error) {
+	sys := h.Units
 	number, unit := splitUnit(s)
 	size, known := massUnits[squeeze(unit)]
 	ton := squeeze(unit) == "ton" || squeeze(unit) == "tons"
@@ -136,7 +141,9 @@ func parseMass(s string, sys System, bare Mass) (Mass, error) {
 	if !known && !ton || len(s) > maxTyped {
 		return 0, errors.New("Type a mass " + massExamples(sys) + ".")
 	}
-	x, err := parseNumber(number, false)
+	x, err := parseNumber(number, h, func(x float64) (float64, bool) {
+		return x * size, x*size >= -mostGrapes && x*size <= mostGrapes
+	})
 	if err != nil {
 		return 0, askWithUnit(err, s, unit, "Type a mass "+massExamples(sys)+".")
 	}
@@ -150,20 +157,23 @@ func parseMass(s string, sys System, bare Mass) (Mass, error) {
 	return Mass(toCount(x * size)), nil
 }
 
-// MarshalText returns the canonical text.
-func (m Mass) MarshalText() ([]byte, error) { return []byte(m.String()), nil }
+// MarshalText returns the canonical text, as it can be typed again.
+func (m Mass) MarshalText() ([]byte, error) { return []byte(ToType(m.String())), nil }
 
-// UnmarshalText reads what ParseMass reads, and minus masses (a stock may be
-// short). A bare number is grams; empty text is 0.
-func (m *Mass) UnmarshalText(text []byte) error {
-	if len(text) == 0 {
+// UnmarshalText reads what the program wrote, see ReadTyped.
+func (m *Mass) UnmarshalText(text []byte) error { return m.ReadTyped(string(text), canonical) }
+
+// ReadTyped reads what Habit.Mass reads, and minus masses (a stock may be short). A bare
+// number is asked about; empty text is 0.
+func (m *Mass) ReadTyped(text string, h Habit) error {
+	if text == "" {
 		*m = 0
 		return nil
 	}
 	if bare(text) {
 		return unitless(text, " g", " kg", " lb")
 	}
-	got, err := parseMass(string(text), Metric, Gram)
+	got, err := parseMass(text, h, Gram)
 	if err == nil {
 		*m = got
 	}

@@ -24,27 +24,30 @@ type Percent float64
 // memory; unit factor table, 14.503774).
 const psiPerBar = 14.503773773
 
-// meter reads a number off a meter, in one of some units, within limits. UnmarshalText
-// of the five types is their parser: it takes a decimal comma and an optional
-// unit, and gives a sentence when it refuses.
-func meter(text []byte, units map[string]float64, low, high float64, wanted string) (float64, error) {
-	if len(text) == 0 {
-		return 0, nil
-	}
-	s := string(text)
+// In reads a number with one of some units, by their sizes; "" is the size of a
+// number without one. What is refused is answered with wanted.
+func (h Habit) In(s string, units map[string]float64, low, high float64, wanted string) (float64, error) {
 	number, unit := splitUnit(s)
-	x, err := parseNumber(number, false)
-	if err != nil || len(s) > maxTyped {
+	size, ok := units[squeeze(unit)]
+	if !ok || len(s) > maxTyped {
+		return 0, errors.New(wanted)
+	}
+	x, err := h.Number(number, low/size, high/size)
+	if err != nil {
 		return 0, askWithUnit(err, s, unit, wanted)
 	}
-	size, ok := 1.0, unit == ""
-	if !ok {
-		size, ok = units[squeeze(unit)]
-	}
-	if x *= size; !ok || x < low || x > high {
+	if x *= size; x < low || x > high {
 		return 0, errors.New(wanted)
 	}
 	return x, nil
+}
+
+// meter reads a number off a meter; none is 0.
+func meter(text string, h Habit, units map[string]float64, low, high float64, wanted string) (float64, error) {
+	if text == "" {
+		return 0, nil
+	}
+	return h.In(text, units, low, high, wanted)
 }
 
 // String returns "120 NTU".
@@ -53,9 +56,12 @@ func (n NTU) String() string { return exact(int64(n), 0) + " NTU" }
 // MarshalText returns the canonical text.
 func (n NTU) MarshalText() ([]byte, error) { return []byte(n.String()), nil }
 
-// UnmarshalText reads 0 to 9999 NTU, rounded to a whole number; empty text is 0.
-func (n *NTU) UnmarshalText(text []byte) error {
-	x, err := meter(text, map[string]float64{"ntu": 1}, 0, 9999, "Type the turbidity in NTU, from 0 to 9999, such as 150.")
+// UnmarshalText reads what the program wrote, see ReadTyped.
+func (n *NTU) UnmarshalText(text []byte) error { return n.ReadTyped(string(text), canonical) }
+
+// ReadTyped reads 0 to 9999 NTU, rounded to a whole number; empty text is 0.
+func (n *NTU) ReadTyped(text string, h Habit) error {
+	x, err := meter(text, h, map[string]float64{"": 1, "ntu": 1}, 0, 9999, "Type the turbidity in NTU, from 0 to 9999, such as 150.")
 	if err == nil {
 		*n = NTU(math.Round(x))
 	}
@@ -68,9 +74,12 @@ func (p PH) String() string { return shortest(float64(p), 2) }
 // MarshalText returns the canonical text; a number that is none is an error.
 func (p PH) MarshalText() ([]byte, error) { return finiteText(float64(p), p.String()) }
 
-// UnmarshalText reads 0 to 14; empty text is 0.
-func (p *PH) UnmarshalText(text []byte) error {
-	x, err := meter(text, map[string]float64{"ph": 1}, 0, 14, "Type the pH, from 0 to 14, such as 3.25.")
+// UnmarshalText reads what the program wrote, see ReadTyped.
+func (p *PH) UnmarshalText(text []byte) error { return p.ReadTyped(string(text), canonical) }
+
+// ReadTyped reads 0 to 14; empty text is 0.
+func (p *PH) ReadTyped(text string, h Habit) error {
+	x, err := meter(text, h, map[string]float64{"": 1, "ph": 1}, 0, 14, "Type the pH, from 0 to 14, such as 3.25.")
 	if err == nil {
 		*p = PH(x)
 	}
@@ -83,11 +92,14 @@ func (b Brix) String() string { return shortest(float64(b), 1) + " °Brix" }
 // MarshalText returns the canonical text; a number that is none is an error.
 func (b Brix) MarshalText() ([]byte, error) { return finiteText(float64(b), b.String()) }
 
-// UnmarshalText reads -10 to 80 °Brix (a spindle in finished wine reads below
+// UnmarshalText reads what the program wrote, see ReadTyped.
+func (b *Brix) UnmarshalText(text []byte) error { return b.ReadTyped(string(text), canonical) }
+
+// ReadTyped reads -10 to 80 °Brix (a spindle in finished wine reads below
 // nought); empty text is 0.
-func (b *Brix) UnmarshalText(text []byte) error {
-	units := map[string]float64{"°brix": 1, "ºbrix": 1, "brix": 1, "°bx": 1, "bx": 1, "°": 1}
-	x, err := meter(text, units, -10, 80, "Type the sugar in °Brix, from -10 to 80, such as 21.5.")
+func (b *Brix) ReadTyped(text string, h Habit) error {
+	units := map[string]float64{"": 1, "°brix": 1, "ºbrix": 1, "brix": 1, "°bx": 1, "bx": 1, "°": 1}
+	x, err := meter(text, h, units, -10, 80, "Type the sugar in °Brix, from -10 to 80, such as 21.5.")
 	if err == nil {
 		*b = Brix(x)
 	}
@@ -108,11 +120,14 @@ func (b Bar) Text(sys System) string {
 // MarshalText returns the canonical text; a number that is none is an error.
 func (b Bar) MarshalText() ([]byte, error) { return finiteText(float64(b), b.String()) }
 
-// UnmarshalText reads -1 (a vacuum) to 100 bar, and psi and kPa by suffix; a
+// UnmarshalText reads what the program wrote, see ReadTyped.
+func (b *Bar) UnmarshalText(text []byte) error { return b.ReadTyped(string(text), canonical) }
+
+// ReadTyped reads -1 (a vacuum) to 100 bar, and psi and kPa by suffix; a
 // bare number is bar, empty text is 0.
-func (b *Bar) UnmarshalText(text []byte) error {
-	units := map[string]float64{"bar": 1, "mbar": 0.001, "psi": 1 / psiPerBar, "kpa": 0.01}
-	x, err := meter(text, units, -1, 100, "Type the pressure in bar, such as 5.5, or as 80 psi or 550 kPa.")
+func (b *Bar) ReadTyped(text string, h Habit) error {
+	units := map[string]float64{"": 1, "bar": 1, "mbar": 0.001, "psi": 1 / psiPerBar, "kpa": 0.01}
+	x, err := meter(text, h, units, -1, 100, "Type the pressure in bar, such as 5.5, or as 80 psi or 550 kPa.")
 	if err == nil {
 		*b = Bar(x)
 	}
@@ -125,10 +140,13 @@ func (p Percent) String() string { return shortest(float64(p), 0) + " %" }
 // MarshalText returns the canonical text; a number that is none is an error.
 func (p Percent) MarshalText() ([]byte, error) { return finiteText(float64(p), p.String()) }
 
-// UnmarshalText reads -1000 to 1000 %, for a share may be of less than was
+// UnmarshalText reads what the program wrote, see ReadTyped.
+func (p *Percent) UnmarshalText(text []byte) error { return p.ReadTyped(string(text), canonical) }
+
+// ReadTyped reads -1000 to 1000 %, for a share may be of less than was
 // there; empty text is 0.
-func (p *Percent) UnmarshalText(text []byte) error {
-	x, err := meter(text, map[string]float64{"%": 1, "percent": 1}, -1000, 1000, "Type the share in per cent, such as 5.5.")
+func (p *Percent) ReadTyped(text string, h Habit) error {
+	x, err := meter(text, h, map[string]float64{"": 1, "%": 1, "percent": 1}, -1000, 1000, "Type the share in per cent, such as 5.5.")
 	if err == nil {
 		*p = Percent(x)
 	}

@@ -38,18 +38,26 @@ func newAsk(input string, options ...string) *AskError {
 
 var errNumber = errors.New("Type a number such as 12, 12.5 or 12,5.")
 
-// ParseNumber reads a plain number with a decimal point or a decimal comma, and
-// spaces between groups of three. "1,5" and "1.5" are 1.5; "1.500" is 1.5. Where
-// a comma or a second mark could stand for thousands ("1,500", "1.500,0") it
-// returns an *AskError instead of guessing. "0,500" is 0.5, since no thousands
-// begin with a nought. No exponents, no NaN, no infinity.
-func ParseNumber(s string) (float64, error) {
-	return parseNumber(s, false)
+// Number reads a plain number that the field takes from low to high: with a
+// decimal point or a decimal comma, and spaces between groups of three. It is the one
+// rule for every number that is typed. "1,5" and "1.5" are 1.5 in every house. One
+// sign with three figures behind it, "1.500" or "1,500", may be 1.5 or 1500: where the
+// field can hold only one of the two it is that one, where it can hold both the
+// house's decimal sign says which, and a house that has named none is asked, by an
+// *AskError. "0.500" is 0.5, since no thousands begin with 0. Two signs, "1,500.25",
+// are taken where they fit the house's and asked about where not. No exponents, no
+// NaN, no infinity. A number outside low and high is still returned: the field says
+// in its own words what it takes.
+func (h Habit) Number(s string, low, high float64) (float64, error) {
+	return parseNumber(s, h, func(x float64) (float64, bool) { return x, x >= low && x <= high })
 }
 
-// parseNumber reads as ParseNumber does; with comma set, one comma is always a
-// decimal comma.
-func parseNumber(s string, comma bool) (float64, error) {
+// means turns a number into what it would be in a field, and reports whether the field
+// can hold that.
+type means func(x float64) (value float64, possible bool)
+
+// parseNumber reads as Habit.Number does.
+func parseNumber(s string, h Habit, m means) (float64, error) {
 	if len(s) > maxTyped {
 		return 0, errNumber
 	}
@@ -59,28 +67,68 @@ func parseNumber(s string, comma bool) (float64, error) {
 	if !ok {
 		return 0, errNumber
 	}
-	commas, points := strings.Count(body, ","), strings.Count(body, ".")
-	if commas+points > 1 {
-		if plain, ok := thousands(body); ok {
-			return 0, newAsk(text, sign+plain)
-		}
+	whole, frac, one := strings.Cut(strings.Replace(body, ",", ".", 1), ".")
+	if strings.ContainsAny(frac, ".,") {
+		return h.parted(text, sign, body)
+	}
+	x, err := decimal(sign, whole, frac)
+	if err != nil || !one || grouped || !wellGrouped([]string{whole, frac}) {
+		return x, err
+	}
+	y, err := decimal(sign, whole+frac, "")
+	if err != nil {
+		return 0, err
+	}
+	asX, possibleX := m(x)
+	asY, possibleY := m(y)
+	mark := h.mark()
+	switch {
+	case !possibleY, possibleX && asX == asY:
+		return x, nil
+	case !possibleX:
+		return y, nil
+	case mark == unnamed:
+		return 0, newAsk(text, ToType(trimZeros(sign+whole+"."+frac)), sign+whole+frac)
+	case strings.Contains(body, string(mark)):
+		return x, nil
+	}
+	return y, nil
+}
+
+// parted reads a number with two or more signs: thousands, as one of the signs parts
+// them, and an optional fraction after the other. A house that has named its decimal
+// sign parts thousands with the other one.
+func (h Habit) parted(text, sign, body string) (float64, error) {
+	plain, by, ok := thousands(body)
+	switch mark := h.mark(); {
+	case !ok:
+		return 0, errNumber
+	case mark == unnamed || string(mark) == by:
+		return 0, newAsk(text, ToType(sign+plain))
+	}
+	return decimal(sign, plain, "")
+}
+
+func decimal(sign, whole, frac string) (float64, error) {
+	if whole == "" && frac == "" {
 		return 0, errNumber
 	}
-	if commas == 1 {
-		whole, frac, _ := strings.Cut(body, ",")
-		if !comma && !grouped && len(frac) == 3 && len(whole) >= 1 && len(whole) <= 3 && whole[0] != '0' {
-			return 0, newAsk(text, sign+trimZeros(whole+"."+frac), sign+whole+frac)
-		}
-		body = whole + "." + frac
-	}
-	if body == "." || body == "" {
-		return 0, errNumber
-	}
-	x, err := strconv.ParseFloat(sign+body, 64)
+	x, err := strconv.ParseFloat(sign+whole+strings.TrimRight("."+frac, "."), 64)
 	if err != nil || !finite(x) {
 		return 0, errNumber
 	}
 	return x + 0, nil // + 0 turns a minus nought into nought
+}
+
+// ToType returns a text that begins with a number so that it can be typed again in
+// every house: three decimals get a fourth, for "14.625 kg" may be read as 14625.
+func ToType(text string) string {
+	number, unit := splitUnit(text)
+	_, body := cutSign(number)
+	if whole, frac, ok := strings.Cut(body, "."); !ok || !wellGrouped([]string{whole, frac}) {
+		return text
+	}
+	return strings.TrimSpace(number + "0 " + unit)
 }
 
 func cutSign(s string) (sign, rest string) {
@@ -116,22 +164,22 @@ func joinGroups(s string) (joined string, grouped, ok bool) {
 }
 
 // thousands reads a number with two or more marks as groups of three with an
-// optional fraction after the other mark.
-func thousands(s string) (plain string, ok bool) {
+// optional fraction after the other mark; by is the mark between the groups.
+func thousands(s string) (plain, by string, ok bool) {
 	whole, frac := s, ""
 	last := strings.LastIndexAny(s, ",.")
 	if mark := s[last : last+1]; strings.Count(s, mark) == 1 {
 		whole, frac = s[:last], s[last+1:]
 	}
-	sep := ","
+	by = ","
 	if strings.Contains(whole, ".") {
-		sep = "."
+		by = "."
 	}
-	groups := strings.Split(whole, sep)
+	groups := strings.Split(whole, by)
 	if !wellGrouped(groups) {
-		return "", false
+		return "", "", false
 	}
-	return trimZeros(strings.Join(groups, "") + "." + frac), true
+	return trimZeros(strings.Join(groups, "") + "." + frac), by, true
 }
 
 func wellGrouped(groups []string) bool {

@@ -35,27 +35,27 @@ func asked(t *testing.T, err error, options ...string) {
 
 func TestParseNumber(t *testing.T) {
 	for in, want := range map[string]float64{
-		"0": 0, "12": 12, "1.5": 1.5, "1,5": 1.5, "12,50": 12.5, "1.500": 1.5, "0,500": 0.5, "0,134": 0.134,
+		"0": 0, "12": 12, "1.5": 1.5, "1,5": 1.5, "12,50": 12.5, "1.5000": 1.5, "0,500": 0.5, "0,134": 0.134,
 		"1500,250": 1500.25, "1500": 1500, "14 600": 14600, "14 600,5": 14600.5, "1 500,250": 1500.25, "2\u202f000": 2000,
 		".5": 0.5, ",5": 0.5, "5.": 5, "-3": -3, "−3": -3, "+3": 3, " 7 ": 7, "-0": 0,
 	} {
-		got, err := ParseNumber(in)
+		got, err := Habit{}.Number(in, -1e15, 1e15)
 		require.NoError(t, err, in)
 		assert.Equal(t, want, got, in)
 		assert.False(t, math.Signbit(got) && got == 0, "minus nought from %q", in)
 	}
 	for in, options := range map[string][]string{
-		"1,500": {"1.5", "1500"}, "12,125": {"12.125", "12125"}, "-1,500": {"-1.5", "-1500"}, "100,000": {"100", "100000"},
+		"1,500": {"1.5", "1500"}, "1.500": {"1.5", "1500"}, "12,125": {"12.1250", "12125"}, "-1,500": {"-1.5", "-1500"}, "100,000": {"100", "100000"},
 		"1.500,0": {"1500"}, "1,500.25": {"1500.25"}, "1.500.000": {"1500000"}, "12,000,000": {"12000000"},
 	} {
-		_, err := ParseNumber(in)
+		_, err := Habit{}.Number(in, -1e15, 1e15)
 		asked(t, err, options...)
 	}
 	for _, in := range []string{
 		"", " ", "-", ".", ",", "abc", "1e5", "0x10", "NaN", "Inf", "1..2", "1,,2", "1,2,3", "1.2.3", "12 34", "1 2", "1_000",
 		"--1", "1-2", "1 500 00", "0,500.5.1", "٣", strings.Repeat("9", 400),
 	} {
-		_, err := ParseNumber(in)
+		_, err := Habit{}.Number(in, -1e15, 1e15)
 		sentence(t, err)
 		assert.False(t, errors.As(err, new(*AskError)), in)
 	}
@@ -73,19 +73,17 @@ func TestParseVolume(t *testing.T) {
 		{"1000", US, 3_785_412}, {"600gal", US, 2_271_247}, {"192 hl", US, 192 * Hectolitre}, {"14 600 L", Metric, 146 * Hectolitre},
 	}
 	for _, c := range cases {
-		got, err := ParseVolume(c.in, c.sys)
+		got, err := c.sys.Habit().Volume(c.in)
 		require.NoError(t, err, c.in)
 		assert.Equal(t, c.want, got, c.in)
 	}
-	_, err := ParseVolume("600gal", Metric)
+	_, err := Metric.Habit().Volume("600gal")
 	asked(t, err, "600 US gal", "600 imp gal")
-	_, err = ParseVolume("1,500 L", Metric)
+	_, err = Metric.Habit().Volume("1,500 L")
 	asked(t, err, "1.5 L", "1500 L")
-	_, err = ParseVolume("1,500", US)
-	asked(t, err, "1.5", "1500")
 	for _, in := range []string{"", "x", "hL", "5 kg", "-1", "-1 L", "1e3", "99999999999999", "3 hL 4", "NaN"} {
 		for _, sys := range []System{Metric, US} {
-			_, err := ParseVolume(in, sys)
+			_, err := sys.Habit().Volume(in)
 			sentence(t, err)
 		}
 	}
@@ -102,21 +100,21 @@ func TestParseMass(t *testing.T) {
 		{"1 short ton", Gram, 907_184_740}, {"19.6 short tons", Gram, 17_780_820_904}, {"1 metric ton", Gram, Tonne}, {"5mg", Gram, 5},
 	}
 	for _, c := range cases {
-		got, err := ParseMass(c.in, Metric, c.bare)
+		got, err := Metric.Habit().Mass(c.in, c.bare)
 		require.NoError(t, err, c.in)
 		assert.Equal(t, c.want, got, c.in)
 	}
 	for _, sys := range []System{Metric, US} {
-		_, err := ParseMass("18 ton", sys, Kilogram)
+		_, err := sys.Habit().Mass("18 ton", Kilogram)
 		asked(t, err, "18 t", "18 short tons")
-		_, err = ParseMass("1,500", sys, Kilogram)
+		_, err = Habit{sys, "ask"}.Mass("1,500", Kilogram)
 		asked(t, err, "1.5", "1500")
 		for _, in := range []string{"", "g", "-5 g", "5 hL", "5 gal", "1e9 t", "9999999999 t"} {
-			_, err = ParseMass(in, sys, Gram)
+			_, err = sys.Habit().Mass(in, Gram)
 			sentence(t, err)
 		}
 	}
-	_, err := ParseMass("5", Metric, 0)
+	_, err := Metric.Habit().Mass("5", 0)
 	sentence(t, err)
 }
 
@@ -130,12 +128,12 @@ func TestParseCelsius(t *testing.T) {
 		{"60 °f", Metric, 15.5556}, {"15°", Metric, 15}, {"-5", Metric, -5}, {"0", Metric, 0}, {"32", US, 0}, {"48 deg C", Metric, 48},
 	}
 	for _, c := range cases {
-		got, err := ParseCelsius(c.in, c.sys)
+		got, err := c.sys.Habit().Celsius(c.in)
 		require.NoError(t, err, c.in)
 		assert.Equal(t, c.want, got, c.in)
 	}
 	for _, in := range []string{"", "151", "-51", "15 K", "warm", "1e1", "9.4.1", "NaN"} {
-		_, err := ParseCelsius(in, Metric)
+		_, err := Metric.Habit().Celsius(in)
 		sentence(t, err)
 	}
 }
@@ -145,12 +143,12 @@ func TestParseDensity(t *testing.T) {
 		"1.089": 1.089, "1,089": 1.089, "1089": 1.089, "89oe": 1.089, "89 °Oe": 1.089, "1.0895": 1.0895, "995": 0.995, "0,995": 0.995,
 		"-5 oe": 0.995, "1.2": 1.2, "0.98": 0.98, "1089 g/L": 1.089, "1.1": 1.1, "1,1": 1.1,
 	} {
-		got, err := ParseDensity(in)
+		got, err := Habit{}.Density(in)
 		require.NoError(t, err, in)
 		assert.Equal(t, want, got, in)
 	}
 	for _, in := range []string{"", "0.979", "1.201", "89", "1201", "979", "300oe", "1.089 kg", "1,0,8", "NaN", "0"} {
-		_, err := ParseDensity(in)
+		_, err := Habit{}.Density(in)
 		sentence(t, err)
 	}
 }
@@ -163,7 +161,7 @@ func TestParseSpan(t *testing.T) {
 		"2 min 30 s": 150 * time.Second, "2m30": 150 * time.Second, "2H": 2 * time.Hour, "5'": 5 * time.Minute, "2.5": 150 * time.Second,
 		"1d6": 30 * time.Hour, "100:00": 100 * time.Hour,
 	} {
-		got, err := ParseSpan(in)
+		got, err := Habit{}.Span(in)
 		require.NoError(t, err, in)
 		assert.Equal(t, want, got.Duration(), in)
 	}
@@ -171,10 +169,10 @@ func TestParseSpan(t *testing.T) {
 		"", "0", "0h", "-3h", "-180", "3x", "h", "1h75", "1:75", "1:5", "1:", ":30", "-1:30", "1h30h", "30 min 1 h", "1h-30", "10000000h",
 		"3::00", "NaN", "0.1 s", "367 d",
 	} {
-		_, err := ParseSpan(in)
+		_, err := Habit{}.Span(in)
 		sentence(t, err)
 	}
-	_, err := ParseSpan("1,500 h")
+	_, err := Habit{}.Span("1,500 h")
 	asked(t, err, "1.5 h", "1500 h")
 }
 
@@ -192,30 +190,30 @@ func TestParseRate(t *testing.T) {
 		{"0", GPerHL, Rate{0, GPerHL}}, {"2 oz/1000 gallons", "", Rate{2, OzPer1000Gal}},
 	}
 	for _, c := range cases {
-		got, err := ParseRate(c.in, c.bare)
+		got, err := Habit{}.Rate(c.in, c.bare)
 		require.NoError(t, err, c.in)
 		assert.Equal(t, c.want, got, c.in)
 	}
 	for _, in := range []string{"", "3", "3 g", "3 g/L of juice", "-1 g/hL", "g/hL", "3 kg/ton", "x", "1e3 g/hL"} {
-		_, err := ParseRate(in, "")
+		_, err := Habit{}.Rate(in, "")
 		sentence(t, err)
 	}
 	for in, options := range map[string][]string{
 		"30 g/ton":     {"30 g/t", "0.066139 lb/short ton"},
-		"0.06 lb/ton":  {"27.216 g/t", "0.06 lb/short ton"},
+		"0.06 lb/ton":  {"27.2160 g/t", "0.06 lb/short ton"},
 		"30 mL/ton":    {"30 mL/t", "1.0144 fl oz/short ton"},
-		"1 fl oz/tons": {"29.574 mL/t", "1 fl oz/short ton"},
+		"1 fl oz/tons": {"29.5740 mL/t", "1 fl oz/short ton"},
 		"1,500 g/hL":   {"1.5 g/hL", "1500 g/hL"},
 		"1.500,0 g/hl": {"1500 g/hl"},
 	} {
-		_, err := ParseRate(in, "")
+		_, err := Habit{}.Rate(in, "")
 		asked(t, err, options...)
 		for _, o := range options {
-			_, err := ParseRate(o, "")
+			_, err := Habit{}.Rate(o, "")
 			assert.NoError(t, err)
 		}
 	}
-	_, err := ParseRate("1,500 cups", "")
+	_, err := Habit{}.Rate("1,500 cups", "")
 	sentence(t, err)
 	assert.False(t, errors.As(err, new(*AskError)))
 }
@@ -230,24 +228,24 @@ func TestParseAmount(t *testing.T) {
 		{"392", true, Amount{Volume: 392}}, {"3,84 L", true, Amount{Volume: 3840}}, {"0", false, Amount{}}, {"0", true, Amount{}},
 	}
 	for _, c := range cases {
-		got, err := ParseAmount(c.in, Metric, c.liquid)
+		got, err := Metric.Habit().Amount(c.in, c.liquid)
 		require.NoError(t, err, c.in)
 		assert.Equal(t, c.want, got, c.in)
 	}
 	for _, c := range cases[:4] {
 		if strings.ContainsAny(c.in, "gL") {
-			_, err := ParseAmount(c.in, Metric, !c.liquid)
+			_, err := Metric.Habit().Amount(c.in, !c.liquid)
 			sentence(t, err)
 		}
 	}
 	for _, in := range []string{"", "-3", "x", "3 ft"} {
 		for _, liquid := range []bool{true, false} {
-			_, err := ParseAmount(in, US, liquid)
+			_, err := US.Habit().Amount(in, liquid)
 			sentence(t, err)
 		}
 	}
-	_, err := ParseAmount("2 gal", Metric, true)
+	_, err := Metric.Habit().Amount("2 gal", true)
 	asked(t, err, "2 US gal", "2 imp gal")
-	_, err = ParseAmount("1,500", Metric, false)
+	_, err = Metric.Habit().Amount("1,500", false)
 	asked(t, err, "1.5 g", "1500 g")
 }

@@ -46,7 +46,7 @@ func number(t *testing.T, s string) float64 {
 // viaRate converts one of a rate unit into another.
 func viaRate(t *testing.T, from string, to RateUnit, per float64) float64 {
 	t.Helper()
-	r, err := ParseRate(from, "")
+	r, err := Habit{}.Rate(from, "")
 	require.NoError(t, err, from)
 	out, err := r.To(to)
 	require.NoError(t, err, from)
@@ -57,12 +57,12 @@ func viaRate(t *testing.T, from string, to RateUnit, per float64) float64 {
 // package reckons it, under "from>to".
 func factors(t *testing.T) map[string]func() float64 {
 	volume := func(s string) float64 {
-		v, err := ParseVolume(s, Metric)
+		v, err := Metric.Habit().Volume(s)
 		require.NoError(t, err)
 		return v.Litres()
 	}
 	mass := func(s string) float64 {
-		m, err := ParseMass(s, Metric, Gram)
+		m, err := Metric.Habit().Mass(s, Gram)
 		require.NoError(t, err)
 		return m.Kilograms()
 	}
@@ -134,7 +134,7 @@ func TestPublishedFahrenheit(t *testing.T) {
 	points := map[string]float64{"32F": 0, "212F": 100, "-40F": -40, "50 °F": 10, "59F": 15, "98.6F": 37}
 	worst := 0.0
 	for in, want := range points {
-		c, err := ParseCelsius(in, Metric)
+		c, err := Metric.Habit().Celsius(in)
 		require.NoError(t, err)
 		worst = max(worst, math.Abs(float64(c)-want))
 	}

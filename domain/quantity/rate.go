@@ -93,7 +93,7 @@ func readUnit(text string) (RateUnit, bool) {
 // MarshalText returns the unit as it stands.
 func (u RateUnit) MarshalText() ([]byte, error) { return []byte(u), nil }
 
-// UnmarshalText reads a unit in any spelling ParseRate takes; empty text is
+// UnmarshalText reads a unit in any spelling Habit.Rate takes; empty text is
 // none.
 func (u *RateUnit) UnmarshalText(text []byte) error {
 	if len(text) == 0 {
@@ -118,11 +118,11 @@ type Rate struct {
 // IsZero says whether there is no dose.
 func (r Rate) IsZero() bool { return r == Rate{} }
 
-// ParseRate reads "3 g/hL", "3g/hl" or "0.134 lb/1000gal"; a number alone has
+// Rate reads "3 g/hL", "3g/hl" or "0.134 lb/1000gal"; a number alone has
 // the unit bare. "ppm" is mg/L, as cellars mean it. A plain "ton" under the
 // stroke is an *AskError that offers both tons. Nought is a dose; less is
 // refused.
-func ParseRate(s string, bare RateUnit) (Rate, error) {
+func (h Habit) Rate(s string, bare RateUnit) (Rate, error) {
 	number, unit := splitUnit(s)
 	u, known := bare, bare.Known()
 	if unit != "" {
@@ -132,7 +132,7 @@ func ParseRate(s string, bare RateUnit) (Rate, error) {
 	if !known && !ton || len(s) > maxTyped {
 		return Rate{}, errors.New(rateWanted)
 	}
-	x, err := parseNumber(number, false)
+	x, err := h.Number(number, 0, maxCount)
 	switch {
 	case err != nil:
 		return Rate{}, askWithUnit(err, s, unit, rateWanted)
@@ -183,7 +183,7 @@ func askTon(input string, x float64, per string) error {
 	default:
 		metric = x * mlPerFlOz
 	}
-	return newAsk(input, rounded(metric)+" "+string(tonne), rounded(us)+" "+string(short))
+	return newAsk(input, ToType(rounded(metric)+" "+string(tonne)), ToType(rounded(us)+" "+string(short)))
 }
 
 // String returns the canonical text in the unit of the label, in the fewest
@@ -248,7 +248,7 @@ func (r Rate) To(u RateUnit) (Rate, error) {
 	return Rate{Value: x, Unit: u}, nil
 }
 
-// MarshalText returns the canonical text. A dose that is no number or has no
+// MarshalText returns the canonical text, as it can be typed again. A dose that is no number or has no
 // unit is an error; none is empty text.
 func (r Rate) MarshalText() ([]byte, error) {
 	if r.IsZero() {
@@ -257,20 +257,23 @@ func (r Rate) MarshalText() ([]byte, error) {
 	if !r.Unit.Known() || r.Value < 0 {
 		return nil, errors.New(rateWanted)
 	}
-	return finiteText(r.Value, r.String())
+	return finiteText(r.Value, ToType(r.String()))
 }
 
-// UnmarshalText reads what ParseRate reads; a bare number is g/hL, empty text is
+// UnmarshalText reads what the program wrote, see ReadTyped.
+func (r *Rate) UnmarshalText(text []byte) error { return r.ReadTyped(string(text), canonical) }
+
+// ReadTyped reads what Habit.Rate reads. A bare number is asked about; empty text is
 // none.
-func (r *Rate) UnmarshalText(text []byte) error {
-	if len(text) == 0 {
+func (r *Rate) ReadTyped(text string, h Habit) error {
+	if text == "" {
 		*r = Rate{}
 		return nil
 	}
 	if bare(text) {
 		return unitless(text, " g/hL", " mL/hL", " lb/1000 gal")
 	}
-	got, err := ParseRate(string(text), GPerHL)
+	got, err := h.Rate(text, GPerHL)
 	if err == nil {
 		*r = got
 	}

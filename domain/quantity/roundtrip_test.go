@@ -145,7 +145,7 @@ func TestMetersReadTheirUnits(t *testing.T) {
 	sentence(t, p.UnmarshalText([]byte("15")))
 	sentence(t, p.UnmarshalText([]byte("3 bar")))
 	assert.Equal(t, PH(3.25), p)
-	asked(t, b.UnmarshalText([]byte("1,500 psi")), "1.5 psi", "1500 psi")
+	asked(t, b.ReadTyped("1,200 psi", Habit{}), "1.2 psi", "1200 psi")
 }
 
 func TestNoNumberIsNeverWritten(t *testing.T) {

@@ -16,11 +16,11 @@ const longest = Span(366 * 24 * time.Hour)
 
 const spanWanted = "Type a time such as 3h, 90 (minutes), 1h30 or 1:30, more than nought."
 
-// ParseSpan reads "3h", "180" (minutes), "3:00", "1h30", "1 h 30 min", "90min",
+// Span reads "3h", "180" (minutes), "3:00", "1h30", "1 h 30 min", "90min",
 // "1.5h", "90 s" or "2d", to the second. Nought, less, and more than a year are
 // refused.
-func ParseSpan(s string) (Span, error) {
-	span, err := parseSpan(s)
+func (h Habit) Span(s string) (Span, error) {
+	span, err := parseSpan(s, h)
 	if err != nil {
 		return 0, err
 	}
@@ -30,7 +30,7 @@ func ParseSpan(s string) (Span, error) {
 	return span, nil
 }
 
-func parseSpan(s string) (Span, error) {
+func parseSpan(s string, h Habit) (Span, error) {
 	text := strings.TrimSpace(s)
 	if text == "" || len(s) > maxTyped {
 		return 0, errors.New(spanWanted)
@@ -42,14 +42,17 @@ func parseSpan(s string) (Span, error) {
 	for rest != "" {
 		number, unit, tail := cutPart(rest)
 		rest = tail
-		x, err := parseNumber(number, false)
+		seconds, ok := spanUnit(unit, smallest)
+		if !ok {
+			return 0, errors.New(spanWanted)
+		}
+		x, err := h.Number(number, 0, longest.Duration().Seconds()/seconds)
 		if err != nil {
 			return 0, askWithUnit(err, s, unit, spanWanted)
 		}
-		seconds, ok := spanUnit(unit, smallest)
 		// A later part counts smaller units than the one before it, and fewer
 		// of them than make one of those: "1h75" is a slip of the finger.
-		if !ok || seconds >= smallest || (!math.IsInf(smallest, 1) && x*seconds >= smallest) || x < 0 {
+		if seconds >= smallest || (!math.IsInf(smallest, 1) && x*seconds >= smallest) || x < 0 {
 			return 0, errors.New(spanWanted)
 		}
 		total += x * seconds
@@ -153,18 +156,27 @@ func (s Span) MarshalText() ([]byte, error) {
 	return []byte(text), nil
 }
 
-// UnmarshalText reads what MarshalText wrote and what ParseSpan reads, nought
-// and minus included. A bare number is minutes; empty text is 0.
+// UnmarshalText reads what MarshalText wrote, minus included, and what ReadTyped does.
 func (s *Span) UnmarshalText(text []byte) error {
-	if len(text) == 0 {
-		*s = 0
-		return nil
-	}
 	if d, err := time.ParseDuration(string(text)); err == nil && string(text) != "0" {
 		*s = Span(d)
 		return nil
 	}
-	got, err := parseSpan(string(text))
+	return s.ReadTyped(string(text), canonical)
+}
+
+// ReadTyped reads what Habit.Span reads, nought included. A bare number is minutes; empty
+// text is 0.
+func (s *Span) ReadTyped(text string, h Habit) error {
+	if text == "" {
+		*s = 0
+		return nil
+	}
+	got, err := parseSpan(text, h)
+	var ask *AskError
+	if d, less := time.ParseDuration(text); err != nil && !errors.As(err, &ask) && less == nil {
+		got, err = Span(d), nil // less than nothing is refused where it is used, with its reason
+	}
 	if err == nil {
 		*s = got
 	}

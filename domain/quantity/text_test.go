@@ -148,7 +148,7 @@ func TestRateText(t *testing.T) {
 		"30 mL/t":           {"30 mL/t", "0.92 fl oz/short ton"},
 		"4 mL/hL":           {"4 mL/hL", "4 mL/hL"},
 	} {
-		r, err := ParseRate(in, "")
+		r, err := Habit{}.Rate(in, "")
 		require.NoError(t, err)
 		assert.Equal(t, in, r.String())
 		assert.Equal(t, want[0], r.Text(Metric))

@@ -65,14 +65,18 @@ var volumeUnits = map[string]float64{
 	"impgal": mlPerImpGal, "impgals": mlPerImpGal, "imperialgal": mlPerImpGal, "imperialgallon": mlPerImpGal, "imperialgallons": mlPerImpGal,
 }
 
-// ParseVolume reads a volume of nought or more. A bare number is hL in a metric
+// largestTank bounds what a number with two readings can mean, in millilitres: no tank
+// of a winery holds 20 000 hL (from memory), so 138.125 hL is not 138125 hL.
+const largestTank = 20_000 * float64(Hectolitre)
+
+// Volume reads a volume of nought or more. A bare number is hL in a metric
 // house and US gal in a US one; "hL", "L", "mL", "US gal" and "imp gal" may be
 // written. "gal" is taken in a US house and is an *AskError in a metric one, for
 // the gallons of two countries differ by a fifth.
-func ParseVolume(s string, sys System) (Volume, error) {
-	v, err := parseVolume(s, sys)
+func (h Habit) Volume(s string) (Volume, error) {
+	v, err := parseVolume(s, h)
 	if err == nil && v < 0 {
-		return 0, errors.New("A volume is nought or more, " + volumeExamples(sys) + ".")
+		return 0, errors.New("A volume is nought or more, " + volumeExamples(h.Units) + ".")
 	}
 	return v, err
 }
@@ -84,7 +88,8 @@ func volumeExamples(sys System) string {
 	return "such as 192 (hL), 600 L, 392 mL or 600 US gal"
 }
 
-func parseVolume(s string, sys System) (Volume, error) {
+func parseVolume(s string, h Habit) (Volume, error) {
+	sys := h.Units
 	number, unit := splitUnit(s)
 	size, known := volumeUnits[squeeze(unit)]
 	gallon := plainGallon(unit)
@@ -97,7 +102,9 @@ func parseVolume(s string, sys System) (Volume, error) {
 	if !known || len(s) > maxTyped {
 		return 0, errors.New("Type a volume " + volumeExamples(sys) + ".")
 	}
-	x, err := parseNumber(number, false)
+	x, err := parseNumber(number, h, func(x float64) (float64, bool) {
+		return x * size, x*size >= -largestTank && x*size <= largestTank
+	})
 	if err != nil {
 		return 0, askWithUnit(err, s, unit, "Type a volume "+volumeExamples(sys)+".")
 	}
@@ -120,20 +127,23 @@ func plainGallon(unit string) bool {
 	return false
 }
 
-// MarshalText returns the canonical text.
-func (v Volume) MarshalText() ([]byte, error) { return []byte(v.String()), nil }
+// MarshalText returns the canonical text, as it can be typed again.
+func (v Volume) MarshalText() ([]byte, error) { return []byte(ToType(v.String())), nil }
 
-// UnmarshalText reads what ParseVolume reads in a metric house, and minus
-// volumes (a balance may be short). A bare number is hL; empty text is 0.
-func (v *Volume) UnmarshalText(text []byte) error {
-	if len(text) == 0 {
+// UnmarshalText reads what the program wrote, see ReadTyped.
+func (v *Volume) UnmarshalText(text []byte) error { return v.ReadTyped(string(text), canonical) }
+
+// ReadTyped reads what Habit.Volume reads, and minus volumes (a balance may be short). A
+// bare number is asked about; empty text is 0.
+func (v *Volume) ReadTyped(text string, h Habit) error {
+	if text == "" {
 		*v = 0
 		return nil
 	}
 	if bare(text) {
 		return unitless(text, " hL", " US gal")
 	}
-	got, err := parseVolume(string(text), Metric)
+	got, err := parseVolume(text, h)
 	if err == nil {
 		*v = got
 	}

@@ -33,8 +33,8 @@ solids, warms and moves: the figure is an indication and opens nothing.`,
 }
 
 func (r *asked) settling(f settleFlags) (Answer, error) {
-	p := tank.Particle{Diameter: r.plain("particle", f.particle, "µm", "um"), Heavier: r.plain("heavier", f.heavier, "kg/m³", "kg/m3"),
-		Viscosity: r.plain("viscosity", f.viscosity, "mPa·s", "mPas", "cP")}
+	p := tank.Particle{Diameter: r.plain("particle", f.particle, 10_000, "µm", "um"), Heavier: r.plain("heavier", f.heavier, 10_000, "kg/m³", "kg/m3"),
+		Viscosity: r.plain("viscosity", f.viscosity, 1000, "mPa·s", "mPas", "cP")}
 	if r.fault != nil {
 		return Answer{}, nil
 	}
@@ -91,10 +91,10 @@ house tastes and decides.`,
 func (r *asked) conductivity(field, s string) float64 {
 	for _, u := range []string{"µS/cm", "uS/cm", "µS", "uS"} {
 		if n := len(s) - len(u); n >= 0 && strings.EqualFold(s[n:], u) {
-			return r.plain(field, s[:n]) / 1000
+			return r.plain(field, s[:n], 100_000) / 1000
 		}
 	}
-	return r.plain(field, s, "mS/cm", "mS")
+	return r.plain(field, s, 100, "mS/cm", "mS")
 }
 
 // zones say where in the published trial a pressing would stand.

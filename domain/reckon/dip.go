@@ -65,7 +65,7 @@ func (r *asked) measure(field, s string) (l tank.Length) {
 		if s == "" {
 			return errors.New("This shape needs it: type a length with its unit, such as 2.4 m.")
 		}
-		l, err = tank.ParseLength(s)
+		l, err = tank.ParseLength(s, r.habit)
 		return err
 	})
 	return l
@@ -167,7 +167,7 @@ func (r *asked) dipLimit(a *Answer, l tank.Level, limit string) {
 	if limit == "" {
 		return
 	}
-	percent := r.plain("limit", limit, "%")
+	percent := r.plain("limit", limit, 100, "%")
 	if r.fault != nil {
 		return
 	}

@@ -106,7 +106,7 @@ func (r *asked) doseBasis(a *Answer, rate quantity.Rate, yield string) {
 		return
 	}
 	var y press.Yield
-	r.read("yield", func() (err error) { y, err = press.ParseYield(yield, r.sys); return err })
+	r.read("yield", func() (err error) { y, err = press.ParseYield(yield, r.habit); return err })
 	if r.fault != nil {
 		return
 	}
@@ -139,13 +139,13 @@ func (r *asked) doseWater(a *Answer, need quantity.Amount, juice quantity.Volume
 		r.fault = missing("dose takes ratio or slurry, not both.")
 	case f.ratio != "":
 		var ratio float64
-		r.read("ratio", func() (err error) { ratio, err = dose.ParseRatio(f.ratio); return err })
+		r.read("ratio", func() (err error) { ratio, err = dose.ParseRatio(f.ratio, r.habit); return err })
 		water := dose.Water(need, ratio)
 		a.Working = append(a.Working, "make-up water = product × "+plainly(ratio, 2)+" (litres for a kilogram or a litre)")
 		a.Results = append(a.Results, r.ofAmount("water", quantity.Amount{Volume: water}))
 		waters = append(waters, water)
 	case f.slurry != "":
-		percent := r.plain("slurry", f.slurry, "% w/v", "%")
+		percent := r.plain("slurry", f.slurry, 100, "% w/v", "%")
 		slurry := dose.Slurry(need.Mass, quantity.Percent(percent))
 		if slurry == 0 && r.fault == nil {
 			r.fault = slip("slurry", "", errors.New("A slurry holds more than 0 and up to 50 % w/v of a powder, such as 5%."))
@@ -233,7 +233,7 @@ func (r *asked) makeup(amount, ratio, stock string) (Answer, error) {
 		return a, nil
 	}
 	var x float64
-	r.read("ratio", func() (err error) { x, err = dose.ParseRatio(ratio); return err })
+	r.read("ratio", func() (err error) { x, err = dose.ParseRatio(ratio, r.habit); return err })
 	water := dose.Water(need, x)
 	if water == 0 && r.fault == nil {
 		return a, errors.New("That is less than can be poured: check the amount and the ratio.")
@@ -249,7 +249,7 @@ func (r *asked) makeup(amount, ratio, stock string) (Answer, error) {
 // gramsPerLitre reads "10%", which is w/v, or "100 g/L".
 func (r *asked) gramsPerLitre(about, s string) float64 {
 	if n := len(s); n > 0 && s[n-1] == '%' {
-		return 10 * r.plain(about, s, "%")
+		return 10 * r.plain(about, s, 100, "%")
 	}
-	return r.plain(about, s, "g/L")
+	return r.plain(about, s, 1000, "g/L")
 }

@@ -63,14 +63,14 @@ func (r *asked) body(a *Answer, f heatFlags) heat.Body {
 	b := heat.Body{Volume: r.volume("volume", f.volume), Density: 1.090, Cp: heat.HouseCp}
 	a.Given = append(a.Given, r.ofVolume("must", b.Volume))
 	if f.density != "" {
-		r.read("density", func() (err error) { b.Density, err = quantity.ParseDensity(f.density); return err })
+		r.read("density", func() (err error) { b.Density, err = r.habit.Density(f.density); return err })
 	} else {
 		a.Notes = append(a.Notes, "The density was not given: 1.090 is assumed.")
 	}
 	basis := "specific heat 3.65 kJ/(kg·K), a setting of the house"
 	switch {
 	case f.cp != "":
-		b.Cp, basis = heat.SpecificHeat(r.plain("cp", f.cp)), "specific heat as typed"
+		b.Cp, basis = heat.SpecificHeat(r.plain("cp", f.cp, 10)), "specific heat as typed"
 	case f.brix != "":
 		sugar := r.brix("brix", f.brix)
 		r.read("brix", func() (err error) { b.Cp, err = heat.Cp(sugar, 20); return err })
@@ -97,7 +97,7 @@ func (r *asked) energy(f heatFlags) (Answer, error) {
 	a.Results = []Figure{{"mass", b.Mass().Kilograms(), "kg", plainly(b.Mass().Kilograms(), 0) + " kg"}, {"energy", e.KWh(), "kWh", e.String()}}
 	if f.power != "" {
 		var p heat.Power
-		r.read("power", func() (err error) { p, err = heat.ParsePower(f.power); return err })
+		r.read("power", func() (err error) { p, err = heat.ParsePower(f.power, r.habit); return err })
 		if r.fault != nil {
 			return a, nil
 		}
@@ -115,7 +115,7 @@ func (r *asked) energy(f heatFlags) (Answer, error) {
 	if f.coolant == "" {
 		return a, missing("ua takes the temperature of the coolant too.")
 	}
-	ua, coolant := heat.Conductance(r.plain("ua", f.ua, "kW/K")), r.celsius("coolant", f.coolant)
+	ua, coolant := heat.Conductance(r.plain("ua", f.ua, 500, "kW/K")), r.celsius("coolant", f.coolant)
 	s, err := heat.ByJacket(b, ua, coolant, from, to)
 	if err != nil {
 		return a, err
@@ -217,7 +217,7 @@ func pace(c heat.Curve) string {
 }
 
 func (r *asked) drift(f heatFlags) (Answer, error) {
-	use := r.plain("sugar-use", f.use, "g/L/h", "g/L")
+	use := r.plain("sugar-use", f.use, 100, "g/L/h", "g/L")
 	from, to := r.celsius("from", f.from), r.celsius("to", f.to)
 	if r.fault != nil {
 		return Answer{}, nil

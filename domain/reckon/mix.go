@@ -35,7 +35,7 @@ func (r *asked) strength(args []string, to string) (Answer, error) {
 	var parts []strength.Part
 	for i, s := range args {
 		var p strength.Part
-		r.readOne("part", s, func() (err error) { p, err = strength.ParsePart(s, r.sys); return err })
+		r.readOne("part", s, func() (err error) { p, err = strength.ParsePart(s, r.habit); return err })
 		parts = append(parts, p)
 		a.Given = append(a.Given, Figure{fmt.Sprintf("part %d", i+1), float64(p.Volume), "mL", fmt.Sprintf("%s mL at %s %% vol", plainly(float64(p.Volume), 2), plainly(float64(p.ABV), 2))})
 	}
@@ -55,7 +55,7 @@ func (r *asked) strength(args []string, to string) (Answer, error) {
 		{"contraction", 100 * m.Contraction, "%", digits(100*m.Contraction, 2) + " %"},
 	}
 	if to != "" {
-		target := r.plain("to", to, "% vol", "%")
+		target := r.plain("to", to, 100, "% vol", "%")
 		water, err := strength.WaterTo(strength.Part{Volume: m.Volume, ABV: m.ABV}, strength.ABV(target))
 		if err != nil {
 			return a, err
@@ -105,7 +105,7 @@ func so2Kind() kind {
 
 func (r *asked) sulphite(f so2Flags) (Answer, error) {
 	volume, rate := r.volume("volume", f.volume), r.rate("rate", f.rate)
-	share := r.plain("share", f.share, "%")
+	share := r.plain("share", f.share, 100, "%")
 	if strings.HasSuffix(strings.TrimSpace(f.share), "%") || share > 1 {
 		share /= 100
 	}
@@ -135,13 +135,13 @@ func (r *asked) sulphite(f so2Flags) (Answer, error) {
 
 func (r *asked) molecular(f so2Flags) (Answer, error) {
 	var ph quantity.PH
-	r.read("ph", func() error { return ph.UnmarshalText([]byte(f.ph)) })
+	r.read("ph", func() error { return ph.ReadTyped(f.ph, r.habit) })
 	pka, source := must.CautiousPKa, "pKa 1.81: fits the table of Enology Briefs I(1), University of California, 1982; the cautious side at 12 % vol"
 	switch {
 	case f.pka != "" && f.abv == "" && f.temp == "":
-		pka, source = must.PKa(r.plain("pka", f.pka)), "the pKa as typed"
+		pka, source = must.PKa(r.plain("pka", f.pka, 14)), "the pKa as typed"
 	case f.abv != "" && f.temp != "" && f.pka == "":
-		strong := strength.ABV(r.plain("abv", f.abv, "% vol", "%"))
+		strong := strength.ABV(r.plain("abv", f.abv, 100, "% vol", "%"))
 		t := r.celsius("temp", f.temp)
 		r.read("abv", func() (err error) { pka, err = must.PKaAt(strong, t); return err })
 		pka -= must.InWine
@@ -161,7 +161,7 @@ func (r *asked) molecular(f so2Flags) (Answer, error) {
 	a.Results = []Figure{{"molecular share", float64(share), "%", digits(float64(share), 2) + " %"}}
 	switch {
 	case f.free != "":
-		free := must.MgL(r.plain("free", f.free, "mg/L", "ppm"))
+		free := must.MgL(r.plain("free", f.free, 1000, "mg/L", "ppm"))
 		m, err := must.Molecular(free, ph, pka)
 		if err != nil {
 			return a, err
@@ -169,7 +169,7 @@ func (r *asked) molecular(f so2Flags) (Answer, error) {
 		a.Given = append(a.Given, Figure{"free", float64(free), "mg/L", plainly(float64(free), 1) + " mg/L"})
 		a.Results = append(a.Results, Figure{"molecular", float64(m), "mg/L", digits(float64(m), 2) + " mg/L"})
 	case f.molecular != "":
-		want := must.MgL(r.plain("molecular", f.molecular, "mg/L", "ppm"))
+		want := must.MgL(r.plain("molecular", f.molecular, 100, "mg/L", "ppm"))
 		free, err := must.FreeFor(want, ph, pka)
 		if err != nil {
 			return a, err
@@ -212,8 +212,8 @@ func (r *asked) blend(what string, args []string) (Answer, error) {
 		var l blend.Lot
 		var from string
 		r.readOne("lot", s, func() (err error) {
-			if l.Volume, err = quantity.ParseVolume(amount, r.sys); err == nil {
-				l.Value, from, err = p.Read(value, r.sys)
+			if l.Volume, err = r.habit.Volume(amount); err == nil {
+				l.Value, from, err = p.Read(value, r.habit)
 			}
 			return err
 		})

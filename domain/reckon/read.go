@@ -15,7 +15,8 @@ import (
 // asked is one reckoning at work: the units it reads and prints, and what was
 // wrong with what was typed. After the first fault nothing more is read.
 type asked struct {
-	sys   quantity.System
+	habit quantity.Habit
+	sys   quantity.System // its units
 	fault error
 }
 
@@ -40,46 +41,46 @@ func (r *asked) readOne(field, typed string, f func() error) {
 }
 
 func (r *asked) volume(field, s string) (v quantity.Volume) {
-	r.read(field, func() (err error) { v, err = quantity.ParseVolume(s, r.sys); return err })
+	r.read(field, func() (err error) { v, err = r.habit.Volume(s); return err })
 	return v
 }
 
 func (r *asked) grapes(field, s string) (m quantity.Mass) {
-	r.read(field, func() (err error) { m, err = quantity.ParseMass(s, r.sys, quantity.Kilogram); return err })
+	r.read(field, func() (err error) { m, err = r.habit.Mass(s, quantity.Kilogram); return err })
 	return m
 }
 
 func (r *asked) celsius(field, s string) (c quantity.Celsius) {
-	r.read(field, func() (err error) { c, err = quantity.ParseCelsius(s, r.sys); return err })
+	r.read(field, func() (err error) { c, err = r.habit.Celsius(s); return err })
 	return c
 }
 
 func (r *asked) rate(field, s string) (q quantity.Rate) {
-	r.read(field, func() (err error) { q, err = quantity.ParseRate(s, ""); return err })
+	r.read(field, func() (err error) { q, err = r.habit.Rate(s, ""); return err })
 	return q
 }
 
 func (r *asked) span(field, s string) (q quantity.Span) {
-	r.read(field, func() (err error) { q, err = quantity.ParseSpan(s); return err })
+	r.read(field, func() (err error) { q, err = r.habit.Span(s); return err })
 	return q
 }
 
 // wait reads how long a card asks for, which says its unit.
 func (r *asked) wait(field, s string) (q contact.Wait) {
-	r.readOne(field, s, func() (err error) { q, err = contact.ParseWait(s); return err })
+	r.readOne(field, s, func() (err error) { q, err = contact.ParseWait(s, r.habit); return err })
 	return q
 }
 
 // amount reads a mass or a volume of product, by its unit.
 func (r *asked) amount(field, s string) (a quantity.Amount) {
 	r.read(field, func() (err error) {
-		m, err := quantity.ParseMass(s, r.sys, quantity.Gram)
+		m, err := r.habit.Mass(s, quantity.Gram)
 		var ask *quantity.AskError
 		if err == nil || errors.As(err, &ask) {
 			a.Mass = m
 			return err
 		}
-		if a.Volume, err = quantity.ParseVolume(s, r.sys); err != nil && !errors.As(err, &ask) {
+		if a.Volume, err = r.habit.Volume(s); err != nil && !errors.As(err, &ask) {
 			return errors.New("Type an amount such as 156 g, 2.5 kg, 392 mL or 3.84 L.")
 		}
 		return err
@@ -87,8 +88,8 @@ func (r *asked) amount(field, s string) (a quantity.Amount) {
 	return a
 }
 
-// plain reads a number whose unit is one of those given, or none.
-func (r *asked) plain(field, s string, units ...string) (x float64) {
+// plain reads a number of at most so much whose unit is one of those given, or none.
+func (r *asked) plain(field, s string, most float64, units ...string) (x float64) {
 	r.read(field, func() (err error) {
 		text := strings.TrimSpace(s)
 		for _, u := range units {
@@ -97,7 +98,7 @@ func (r *asked) plain(field, s string, units ...string) (x float64) {
 				break
 			}
 		}
-		x, err = quantity.ParseNumber(text)
+		x, err = r.habit.Number(text, 0, most)
 		return err
 	})
 	return x
@@ -105,7 +106,7 @@ func (r *asked) plain(field, s string, units ...string) (x float64) {
 
 // brix reads a sugar in °Brix.
 func (r *asked) brix(field, s string) (b quantity.Brix) {
-	r.read(field, func() error { return b.UnmarshalText([]byte(s)) })
+	r.read(field, func() error { return b.ReadTyped(s, r.habit) })
 	return b
 }
 

@@ -127,7 +127,7 @@ func Kinds() []Kind {
 // Work works a reckoning out. Names that the kind does not have are passed over;
 // an empty value counts as not given. The error is a *Slip or a *Missing. NaN and
 // infinity never leave it.
-func Work(name string, v Values, sys quantity.System) (Answer, error) {
+func Work(name string, v Values, h quantity.Habit) (Answer, error) {
 	for _, open := range kinds {
 		k := open()
 		if k.name != name {
@@ -136,7 +136,7 @@ func Work(name string, v Values, sys quantity.System) (Answer, error) {
 		for _, f := range k.fields {
 			f.fill(v[f.name])
 		}
-		r := &asked{sys: sys}
+		r := &asked{habit: h, sys: h.Units}
 		a, err := k.work(r)
 		if r.fault != nil {
 			err = r.fault

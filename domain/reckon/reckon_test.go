@@ -39,12 +39,12 @@ func TestFieldsAreNamed(t *testing.T) {
 // A kind keeps nothing of the call before it.
 func TestCallsKeepNothing(t *testing.T) {
 	v := Values{"volume": {"192hL"}, "rate": {"3g/hL"}, "water": {"20L"}}
-	first, err := Work("dose", v, quantity.Metric)
+	first, err := Work("dose", v, quantity.Metric.Habit())
 	require.NoError(t, err)
-	again, err := Work("dose", v, quantity.Metric)
+	again, err := Work("dose", v, quantity.Metric.Habit())
 	require.NoError(t, err)
 	assert.Equal(t, first, again)
-	_, err = Work("dose", Values{"volume": {"192hL"}}, quantity.Metric)
+	_, err = Work("dose", Values{"volume": {"192hL"}}, quantity.Metric.Habit())
 	var short *Missing
 	require.ErrorAs(t, err, &short)
 }
@@ -63,7 +63,7 @@ func TestSlipsNameTheirField(t *testing.T) {
 		{"contact", "row", "2", Values{"row": {"15-20=2"}, "start": {"19:00"}, "reading": {"19:00=16"}}},
 		{"contact", "row", "", Values{"row": {"12"}, "start": {"19:00"}, "reading": {"19:00=12"}}},
 	} {
-		_, err := Work(c.kind, c.v, quantity.Metric)
+		_, err := Work(c.kind, c.v, quantity.Metric.Habit())
 		var wrong *Slip
 		require.ErrorAs(t, err, &wrong, c.kind)
 		assert.Equal(t, c.field, wrong.Field, c.kind)
@@ -75,7 +75,7 @@ func TestSlipsNameTheirField(t *testing.T) {
 // only, and a row that is read as minutes ends a contact that has not begun.
 func TestAWaitWithoutAUnitIsAsked(t *testing.T) {
 	work := func(row string) (Answer, error) {
-		return Work("contact", Values{"row": {row}, "start": {"19:00"}, "reading": {"19:00=16"}}, quantity.Metric)
+		return Work("contact", Values{"row": {row}, "start": {"19:00"}, "reading": {"19:00=16"}}, quantity.Metric.Habit())
 	}
 	_, err := work("15-20=2")
 	require.EqualError(t, err, `"2" has no unit: type 2 h or 2 min.`)
@@ -108,7 +108,7 @@ func FuzzWork(f *testing.F) {
 			}
 			v[field.Name] = []string{s}
 		}
-		got, err := Work(k.Name, v, quantity.System(given>>60&1))
+		got, err := Work(k.Name, v, quantity.System(given>>60&1).Habit())
 		var short *Missing
 		var wrong *Slip
 		if err != nil {

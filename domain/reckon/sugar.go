@@ -34,7 +34,7 @@ func sugarKind() kind {
 
 func (r *asked) sugar(text, temp, with, by string) (Answer, error) {
 	var reading must.Reading
-	r.read("", func() (err error) { reading, err = must.ParseReading(text); return err })
+	r.read("", func() (err error) { reading, err = must.ParseReading(text, r.habit); return err })
 	if r.fault != nil {
 		return Answer{}, nil
 	}

@@ -81,7 +81,7 @@ func (r *asked) pressing(f yieldFlags) (Answer, error) {
 		return a, nil
 	}
 	p := press.Pressing{Grapes: grapes, Juice: juice}
-	r.read("density", func() (err error) { p.Density, err = quantity.ParseDensity(f.density); return err })
+	r.read("density", func() (err error) { p.Density, err = r.habit.Density(f.density); return err })
 	if f.stems != "" {
 		p.Stems = r.grapes("stems", f.stems)
 		a.Given = append(a.Given, ofTonnes("stems", p.Stems))
@@ -111,7 +111,7 @@ func (r *asked) pressing(f yieldFlags) (Answer, error) {
 func (r *asked) expected(f yieldFlags) (Answer, error) {
 	grapes := r.grapes("grapes", f.grapes)
 	var y press.Yield
-	r.read("at", func() (err error) { y, err = press.ParseYield(f.at, r.sys); return err })
+	r.read("at", func() (err error) { y, err = press.ParseYield(f.at, r.habit); return err })
 	if r.fault != nil {
 		return Answer{}, nil
 	}

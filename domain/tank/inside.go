@@ -89,9 +89,15 @@ func (l Length) MarshalText() ([]byte, error) {
 	return []byte(strconv.FormatFloat(float64(l), 'f', -1, 64) + " m"), nil
 }
 
-// UnmarshalText reads a length, see ParseLength.
-func (l *Length) UnmarshalText(b []byte) (err error) {
-	*l, err = ParseLength(string(b))
+// UnmarshalText reads a length as the program wrote it.
+func (l *Length) UnmarshalText(b []byte) error { return l.ReadTyped(string(b), written) }
+
+// written is how the program writes.
+var written = quantity.Habit{Decimal: quantity.Point}
+
+// ReadTyped reads a length, see ParseLength.
+func (l *Length) ReadTyped(text string, h quantity.Habit) (err error) {
+	*l, err = ParseLength(text, h)
 	return err
 }
 
@@ -105,15 +111,18 @@ func (m Mark) MarshalText() ([]byte, error) {
 	return []byte(string(height) + " = " + string(volume)), err
 }
 
-// UnmarshalText reads a mark, "50 cm = 18.2 hL".
-func (m *Mark) UnmarshalText(b []byte) (err error) {
-	height, volume, ok := strings.Cut(string(b), "=")
+// UnmarshalText reads a mark as the program wrote it.
+func (m *Mark) UnmarshalText(b []byte) error { return m.ReadTyped(string(b), written) }
+
+// ReadTyped reads a mark, "50 cm = 18.2 hL".
+func (m *Mark) ReadTyped(text string, h quantity.Habit) (err error) {
+	height, volume, ok := strings.Cut(text, "=")
 	if !ok {
 		return errors.New("Type a mark as a height and its volume, such as 50 cm = 18.2 hL.")
 	}
-	if m.Height, err = ParseLength(height); err != nil {
+	if m.Height, err = ParseLength(height, h); err != nil {
 		return err
 	}
-	m.Volume, err = quantity.ParseVolume(volume, quantity.Metric)
+	m.Volume, err = h.Volume(volume)
 	return err
 }

@@ -1,7 +1,6 @@
 package tank
 
 import (
-	"errors"
 	"math"
 	"strconv"
 	"strings"
@@ -16,45 +15,26 @@ type Length float64
 const (
 	Metre      Length = 1
 	Centimetre Length = 0.01
-	Inch       Length = 0.0254 // exact
+	Inch       Length = inch
 )
 
-var lengthUnits = map[string]Length{
+const inch = 0.0254 // metres, exact
+
+var lengthUnits = map[string]float64{
 	"m": 1, "metre": 1, "metres": 1, "cm": 0.01, "mm": 0.001,
-	"in": Inch, "inch": Inch, "inches": Inch, "\"": Inch, "ft": 12 * Inch, "feet": 12 * Inch, "foot": 12 * Inch, "'": 12 * Inch,
+	"in": inch, "inch": inch, "inches": inch, "\"": inch, "ft": 12 * inch, "feet": 12 * inch, "foot": 12 * inch, "'": 12 * inch,
 }
 
 const lengthWanted = "Type a length with its unit, such as 75 cm, 0.75 m, 750 mm, 29.5 in or 6 ft."
 
 // ParseLength reads "75 cm", "0,75 m", "750mm", "29.5 in" or "6 ft", from 0 to 100
 // m. A bare number is an *quantity.AskError: a stick may be marked in any of them.
-func ParseLength(s string) (Length, error) {
-	text := strings.TrimSpace(s)
-	end := strings.IndexFunc(text, func(r rune) bool { return !strings.ContainsRune("0123456789+-−–., \t", r) })
-	number, unit := text, ""
-	if end >= 0 {
-		number, unit = strings.TrimSpace(text[:end]), strings.ToLower(strings.TrimSpace(text[end:]))
-	}
-	size, known := lengthUnits[unit]
-	x, err := quantity.ParseNumber(number)
-	var ask *quantity.AskError
-	switch {
-	case errors.As(err, &ask):
-		options := make([]string, len(ask.Options))
-		for i, o := range ask.Options {
-			options[i] = strings.TrimSpace(o + " " + unit)
-		}
-		return 0, asked(text, options)
-	case err != nil || len(s) > 100 || unit != "" && !known:
-		return 0, errors.New(lengthWanted)
-	case unit == "":
+func ParseLength(s string, h quantity.Habit) (Length, error) {
+	if text := strings.TrimSpace(s); text != "" && strings.Trim(text, "0123456789+.,") == "" {
 		return 0, asked(text, []string{text + " cm", text + " m", text + " in"})
 	}
-	l := Length(x) * size
-	if !(l >= 0 && l <= farthest) {
-		return 0, errors.New(lengthWanted)
-	}
-	return l, nil
+	l, err := h.In(s, lengthUnits, 0, farthest, lengthWanted)
+	return Length(l), err
 }
 
 func asked(input string, options []string) error {

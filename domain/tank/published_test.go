@@ -276,18 +276,18 @@ func TestTankRefuses(t *testing.T) {
 
 func TestParseLength(t *testing.T) {
 	for in, want := range map[string]tank.Length{"75 cm": 0.75, "0,75 m": 0.75, "750mm": 0.75, "29.5 in": 0.7493, "6 ft": 1.8288, `48"`: 1.2192, "0 cm": 0} {
-		got, err := tank.ParseLength(in)
+		got, err := tank.ParseLength(in, quantity.Habit{})
 		require.NoError(t, err, in)
 		assert.InDelta(t, float64(want), float64(got), 1e-12, in)
 	}
 	for in, options := range map[string][]string{"75": {"75 cm", "75 m", "75 in"}, "1,500 mm": {"1.5 mm", "1500 mm"}} {
-		_, err := tank.ParseLength(in)
+		_, err := tank.ParseLength(in, quantity.Habit{})
 		var ask *quantity.AskError
 		require.ErrorAs(t, err, &ask)
 		assert.Equal(t, options, ask.Options)
 	}
 	for _, in := range []string{"", "cm", "5 hands", "-1 cm", "101 m", "NaN m", "x"} {
-		_, err := tank.ParseLength(in)
+		_, err := tank.ParseLength(in, quantity.Habit{})
 		require.Error(t, err, in)
 		assert.Regexp(t, `^Type a length .*\.$`, err.Error())
 	}
@@ -299,7 +299,7 @@ func FuzzParseLength(f *testing.F) {
 		f.Add(s)
 	}
 	f.Fuzz(func(t *testing.T, s string) {
-		l, err := tank.ParseLength(s)
+		l, err := tank.ParseLength(s, quantity.Habit{})
 		if err == nil && !(l >= 0 && l <= 100) || err != nil && err.Error() == "" {
 			t.Fatalf("%q gives %v %v", s, l, err)
 		}

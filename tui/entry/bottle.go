@@ -6,7 +6,6 @@ import (
 
 	"cellar.example/mustwatch/domain/cellar"
 	"cellar.example/mustwatch/domain/must/strength"
-	"cellar.example/mustwatch/domain/quantity"
 	"cellar.example/mustwatch/tui/widget"
 )
 
@@ -32,11 +31,13 @@ func (k *desk) bottleFields() []widget.Field {
 func (s *slip) abv(name string) float64 {
 	text := s.text(name)
 	if !strings.Contains(text, "@") {
-		return read(s, name, strings.TrimSpace(strings.TrimSuffix(strings.TrimSpace(strings.TrimSuffix(text, "vol")), "%")), quantity.ParseNumber)
+		return read(s, name, strings.TrimSpace(strings.TrimSuffix(strings.TrimSpace(strings.TrimSuffix(text, "vol")), "%")), func(t string) (float64, error) {
+			return s.g.Habit().Number(t, 0, 100)
+		})
 	}
 	var parts []strength.Part
 	for _, t := range strings.Split(text, "+") {
-		p, err := strength.ParsePart(strings.TrimSpace(t), s.g.Units())
+		p, err := strength.ParsePart(strings.TrimSpace(t), s.g.Habit())
 		if err != nil {
 			s.fail(name, err)
 			return 0

@@ -99,7 +99,7 @@ func lastSource(s *cellar.State) string {
 
 // count reads a whole number of times.
 func (s *slip) count(name string) int {
-	x := orZero(s.number(name))
+	x := orZero(s.number(name, 1000))
 	if x != float64(int(x)) || x < 0 {
 		s.fail(name, refuse(name, "type how many times, such as 3"))
 		return 0

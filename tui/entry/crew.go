@@ -56,8 +56,8 @@ func openCrew(k *desk) (*Entry, string) {
 		only(until, on("what", crewPermit, crewBreak)),
 		only(k.permitNumber("permit"), on("what", crewEnters)),
 		only(who, on("what", crewEnters, crewLeft, crewIn, crewOut, crewBreak, crewBack)),
-		only(k.gasFigure("co2", "CO2", "ppm"), writes),
-		only(k.gasFigure("o2", "O2", "%"), writes),
+		only(k.gasFigure("co2", "CO2", "ppm", mostCO2), writes),
+		only(k.gasFigure("o2", "O2", "%", 100), writes),
 		only(meter, writes),
 		only(must(widget.Field{Name: "counted", Label: "Counted", Kind: widget.Code, Width: 40, Limit: 80, Hint: "initials of whom you saw",
 			Validate: k.reads("counted", func(s *slip) { s.people("counted") })}), on("what", crewCount)),
@@ -85,8 +85,11 @@ func (k *desk) permitNumber(name string) widget.Field {
 	return widget.Field{Name: name, Label: "Permit", Kind: widget.Code, Hint: "number on the paper", Optional: true}
 }
 
-func (k *desk) gasFigure(name, label, unit string) widget.Field {
-	return widget.Field{Name: name, Label: label, Kind: widget.Figure, Unit: unit, Optional: true, Validate: k.reads(name, func(s *slip) { s.number(name) })}
+// mostCO2 is all of the air, in ppm.
+const mostCO2 = 1e6
+
+func (k *desk) gasFigure(name, label, unit string, most float64) widget.Field {
+	return widget.Field{Name: name, Label: label, Kind: widget.Figure, Unit: unit, Optional: true, Validate: k.reads(name, func(s *slip) { s.number(name, most) })}
 }
 
 // followCrew shows the danger of what is written, and proposes what there is
@@ -151,7 +154,7 @@ func (k *desk) leavesWatch(values map[string]string) bool {
 
 func (k *desk) crewCommand(values map[string]string) (cellar.Command, error) {
 	s := k.slip(values)
-	gas := cellar.GasReading{Place: s.place("place"), CO2: s.number("co2"), O2: s.number("o2"), Meter: s.text("meter"), Note: s.text("note")}
+	gas := cellar.GasReading{Place: s.place("place"), CO2: s.number("co2", mostCO2), O2: s.number("o2", 100), Meter: s.text("meter"), Note: s.text("note")}
 	switch values["what"] {
 	case crewGas:
 		return s.done(&cellar.ReadGas{Head: s.head(), GasReading: gas})
@@ -194,7 +197,7 @@ func (s *slip) place(name string) string {
 
 // whole reads a count.
 func (s *slip) whole(name string) int {
-	x := orZero(s.number(name))
+	x := orZero(s.number(name, 1000))
 	if x != float64(int(x)) || x < 0 || x > 1000 {
 		s.fail(name, fmt.Errorf("a count is a whole number from 0 to 1000"))
 		return 0

@@ -42,6 +42,7 @@ func (k *desk) press() (*cellar.Press, bool) { return k.look().State.Press(k.sub
 // in unchanged it is not taken for something typed. A command then carries
 // nothing there, and the cellar uses its own exact number.
 func (k *desk) offer(name, value, origin string) {
+	value = quantity.ToType(value)
 	k.offered[name] = value
 	k.form.Propose(name, value, origin)
 }

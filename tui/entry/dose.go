@@ -176,7 +176,7 @@ func (s *slip) rate() quantity.Rate {
 	if known {
 		bare = p.Unit
 	}
-	r := read(s, "rate", s.text("rate"), func(t string) (quantity.Rate, error) { return quantity.ParseRate(t, bare) })
+	r := read(s, "rate", s.text("rate"), func(t string) (quantity.Rate, error) { return s.g.Habit().Rate(t, bare) })
 	if known && !r.IsZero() && p.Class != cellar.SO2 && r.Unit.OnGrapes() != p.Unit.OnGrapes() {
 		s.fail("rate", refuse("", "%s is dosed in %s, %s; %s is another basis", p.ID, p.Unit, basisWord(p.Unit), r.Unit))
 		return quantity.Rate{}
@@ -204,7 +204,7 @@ func (s *slip) amount() quantity.Amount {
 	p, ok := s.g.State.Product(cellar.ProductID(s.k.picked(s.v, "product")))
 	liquid := ok && (p.Liquid || p.Card.Strength > 0)
 	return read(s, "amount", s.text("amount"), func(t string) (quantity.Amount, error) {
-		return quantity.ParseAmount(t, s.g.Units(), liquid)
+		return s.g.Habit().Amount(t, liquid)
 	})
 }
 

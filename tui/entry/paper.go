@@ -30,8 +30,8 @@ func (k *desk) paperFields(when func(map[string]string) bool) []widget.Field {
 	fields := []widget.Field{
 		{Name: "method", Label: "Which", Choices: methods},
 		{Name: "ring", Label: "Clear ring", Optional: true, Choices: rings},
-		figure("mm", "Ring", "mm", "", func(s *slip) { s.number("mm") }),
-		figure("seconds", "Took", "s", "", func(s *slip) { s.number("seconds") }),
+		figure("mm", "Ring", "mm", "", func(s *slip) { s.number("mm", 200) }),
+		figure("seconds", "Took", "s", "", func(s *slip) { s.number("seconds", 3600) }),
 		run("treated", "Free run", "of the treated mash"),
 		run("untreated", "Untreated ran", "of the same mash, no enzyme"),
 		{Name: "untreated_ring", Label: "Untreated ring", Optional: true, Choices: rings},
@@ -60,8 +60,8 @@ func (k *desk) paperCommand(values map[string]string) (cellar.Command, error) {
 }
 
 func (s *slip) paper() cellar.PaperDrop {
-	return cellar.PaperDrop{Method: clarity.PaperMethod(s.text("method")), Ring: clarity.Ring(s.text("ring")), MM: orZero(s.number("mm")),
-		Seconds: orZero(s.number("seconds")), Treated: s.millilitres("treated"), Untreated: s.millilitres("untreated"),
+	return cellar.PaperDrop{Method: clarity.PaperMethod(s.text("method")), Ring: clarity.Ring(s.text("ring")), MM: orZero(s.number("mm", 200)),
+		Seconds: orZero(s.number("seconds", 3600)), Treated: s.millilitres("treated"), Untreated: s.millilitres("untreated"),
 		Beside: clarity.Ring(s.text("untreated_ring")), Colour: s.text("colour"), Words: s.text("paper_words")}
 }
 

@@ -76,13 +76,13 @@ func (k *desk) cardFields(card func(map[string]string) bool) []widget.Field {
 		rows,
 		f("floor", "Not below", k.degrees(), func(s *slip) { s.celsius("floor") }),
 		f("ceiling", "Not above", k.degrees(), func(s *slip) { s.celsius("ceiling") }),
-		f("make_up", "Water", "litres a kilogram, such as 10", func(s *slip) { s.number("make_up") }),
+		f("make_up", "Water", "litres a kilogram, such as 10", func(s *slip) { s.number("make_up", 1000) }),
 		f("water_temp", "Its temperature", k.degrees(), func(s *slip) { s.celsius("water_temp") }),
 		f("use_within", "Use within", "30min, 2h: once made up", func(s *slip) { s.span("use_within") }),
-		f("strength", "Solution", "grams a litre, for a solution only", func(s *slip) { s.number("strength") }),
+		f("strength", "Solution", "grams a litre, for a solution only", func(s *slip) { s.number("strength", 2000) }),
 		f("expiry", "Expires", "2026-12", func(*slip) {}),
 		only(k.stock("open", "Open", "what is in the open one"), fresh),
-		only(f("sealed", "Sealed", "how many", func(s *slip) { s.number("sealed") }), fresh),
+		only(f("sealed", "Sealed", "how many", func(s *slip) { s.number("sealed", 10_000) }), fresh),
 		only(k.stock("size", "Each of", ""), fresh),
 	}
 	out[3].Optional = false
@@ -116,7 +116,7 @@ func (s *slip) dosage() (low, high quantity.Rate) {
 		to   *quantity.Rate
 		text string
 	}{{&low, a}, {&high, b}} {
-		r, err := quantity.ParseRate(strings.TrimSpace(x.text), unit)
+		r, err := s.g.Habit().Rate(strings.TrimSpace(x.text), unit)
 		s.fail("range", err)
 		*x.to = r
 	}
@@ -128,7 +128,7 @@ func (s *slip) dosage() (low, high quantity.Rate) {
 
 func (s *slip) limit() quantity.Rate {
 	unit := s.unit()
-	return read(s, "max", s.text("max"), func(t string) (quantity.Rate, error) { return quantity.ParseRate(t, unit) })
+	return read(s, "max", s.text("max"), func(t string) (quantity.Rate, error) { return s.g.Habit().Rate(t, unit) })
 }
 
 // rows reads "15-20 2h; 12-15 3h": bands of temperature with their waiting time.
@@ -143,9 +143,9 @@ func (s *slip) rows() (out []contact.Row) {
 			s.fail("card", refuse("", "write the rows as 15-20 2h; 12-15 3h; 10-12 4h, not %q", part))
 			return nil
 		}
-		from, err1 := quantity.ParseCelsius(a, s.g.Units())
-		to, err2 := quantity.ParseCelsius(b, s.g.Units())
-		span, err3 := contact.ParseWait(wait)
+		from, err1 := s.g.Habit().Celsius(a)
+		to, err2 := s.g.Habit().Celsius(b)
+		span, err3 := contact.ParseWait(wait, s.g.Habit())
 		for _, err := range []error{err1, err2, err3} {
 			if err != nil {
 				s.fail("card", fmt.Errorf("%s: %w", part, err))
@@ -170,7 +170,7 @@ func (s *slip) liquid() bool {
 }
 
 func (s *slip) stock(name string) quantity.Amount {
-	return read(s, name, s.text(name), func(t string) (quantity.Amount, error) { return quantity.ParseAmount(t, s.g.Units(), s.liquid()) })
+	return read(s, name, s.text(name), func(t string) (quantity.Amount, error) { return s.g.Habit().Amount(t, s.liquid()) })
 }
 
 func (k *desk) productCommand(values map[string]string) (cellar.Command, error) {
@@ -189,9 +189,9 @@ func (k *desk) productCommand(values map[string]string) (cellar.Command, error) 
 	}
 	low, high := s.dosage()
 	p := cellar.Product{ID: id, Name: s.text("name"), Class: cellar.Class(s.text("class")), Unit: s.unit(), Liquid: s.liquid(),
-		Expiry: s.text("expiry"), Open: s.stock("open"), Sealed: int(orZero(s.number("sealed"))), Size: s.stock("size"),
+		Expiry: s.text("expiry"), Open: s.stock("open"), Sealed: int(orZero(s.number("sealed", 10_000))), Size: s.stock("size"),
 		Card: cellar.Card{Card: contact.Card{Rows: s.rows(), Floor: orZero(s.celsius("floor")), Ceiling: orZero(s.celsius("ceiling"))},
-			Low: low, High: high, Max: s.limit(), MakeUp: orZero(s.number("make_up")), Strength: orZero(s.number("strength")),
+			Low: low, High: high, Max: s.limit(), MakeUp: orZero(s.number("make_up", 1000)), Strength: orZero(s.number("strength", 2000)),
 			WaterTemp: orZero(s.celsius("water_temp")), UseWithin: s.span("use_within")}}
 	if old, ok := s.g.State.Product(id); ok {
 		p.Card.Ea, p.Card.Label = old.Card.Ea, old.Card.Label

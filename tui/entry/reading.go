@@ -47,7 +47,7 @@ func openReading(k *desk) (*Entry, string) {
 }
 
 func (s *slip) density() *quantity.Density {
-	return given(s, "density", s.text("density"), quantity.ParseDensity)
+	return given(s, "density", s.text("density"), s.g.Habit().Density)
 }
 
 func (k *desk) wasTemp(v *cellar.Vessel) string {
@@ -99,7 +99,7 @@ func (s *slip) dip(name string) (*quantity.Volume, *tank.Length) {
 		return nil, nil
 	}
 	if unit := strings.ToLower(strings.TrimLeft(text, "0123456789.,+- ")); unit != "" {
-		if l, err := tank.ParseLength(text); err == nil {
+		if l, err := tank.ParseLength(text, s.g.Habit()); err == nil {
 			return nil, &l
 		}
 	}

@@ -174,7 +174,7 @@ func (k *desk) sumLines(values map[string]string) []string {
 	if v, there := k.vessel(); there && s.id == "dip" && v.Inside == nil {
 		return []string{fmt.Sprintf("No inside measures of %s are set. mustwatch reckon dip takes them; the house file keeps them.", v.Plate)}
 	}
-	a, err := reckon.Work(s.kind, k.typed(s, values), k.look().Units())
+	a, err := reckon.Work(s.kind, k.typed(s, values), k.look().Habit())
 	var short *reckon.Missing
 	var wrong *reckon.Slip
 	switch {
@@ -206,7 +206,7 @@ func (k *desk) sumNotes(values map[string]string) map[string][]string {
 	if !ok {
 		return nil
 	}
-	_, err := reckon.Work(s.kind, k.typed(s, values), k.look().Units())
+	_, err := reckon.Work(s.kind, k.typed(s, values), k.look().Habit())
 	var wrong *reckon.Slip
 	if errors.As(err, &wrong) && values[s.id+"."+wrong.Field] != "" {
 		return map[string][]string{s.id + "." + wrong.Field: {wrong.Message}}
@@ -221,7 +221,7 @@ func (k *desk) takeSum(values map[string]string) (Taken, error) {
 		return Taken{}, refuse("sum", "pick a reckoning first")
 	}
 	in := k.typed(s, values)
-	a, err := reckon.Work(s.kind, in, k.look().Units())
+	a, err := reckon.Work(s.kind, in, k.look().Habit())
 	var short *reckon.Missing
 	var wrong *reckon.Slip
 	switch {
@@ -232,5 +232,9 @@ func (k *desk) takeSum(values map[string]string) (Taken, error) {
 	case err != nil:
 		return Taken{}, refuse("sum", "%v", err)
 	}
-	return s.take(k, a, in), nil
+	t := s.take(k, a, in)
+	for name, value := range t.Values {
+		t.Values[name] = quantity.ToType(value)
+	}
+	return t, nil
 }

@@ -81,7 +81,7 @@ func given[T any](s *slip, name, text string, parse func(string) (T, error)) *T 
 }
 
 func (s *slip) parseVolume(t string) (quantity.Volume, error) {
-	return quantity.ParseVolume(t, s.g.Units())
+	return s.g.Habit().Volume(t)
 }
 
 // volume reads a volume in the house's units.
@@ -101,7 +101,7 @@ func (s *slip) grapes(name string) quantity.Mass {
 		if s.g.Units() == quantity.US && strings.IndexFunc(t, letter) < 0 {
 			t += " lb"
 		}
-		return quantity.ParseMass(t, s.g.Units(), quantity.Kilogram)
+		return s.g.Habit().Mass(t, quantity.Kilogram)
 	})
 }
 
@@ -109,12 +109,12 @@ func letter(r rune) bool { return r >= 'a' && r <= 'z' || r >= 'A' && r <= 'Z' }
 
 // celsius reads a temperature.
 func (s *slip) celsius(name string) *quantity.Celsius {
-	return given(s, name, s.text(name), func(t string) (quantity.Celsius, error) { return quantity.ParseCelsius(t, s.g.Units()) })
+	return given(s, name, s.text(name), s.g.Habit().Celsius)
 }
 
 // span reads a length of time.
 func (s *slip) span(name string) quantity.Span {
-	return read(s, name, s.own(name), quantity.ParseSpan)
+	return read(s, name, s.own(name), s.g.Habit().Span)
 }
 
 // ahead reads an instant to come, back one that has been.
@@ -144,27 +144,36 @@ func (k *desk) person(text string) (cellar.Initials, error) {
 	return who, nil
 }
 
-// number reads a plain figure.
-func (s *slip) number(name string) *float64 {
-	return given(s, name, s.text(name), quantity.ParseNumber)
+// number reads a plain figure of at most so much.
+func (s *slip) number(name string, most float64) *float64 {
+	return given(s, name, s.text(name), func(t string) (float64, error) { return s.g.Habit().Number(t, 0, most) })
 }
 
 // meter reads a figure off a meter through the parser of its type.
-func meter[T ~float64 | ~int](s *slip, name string, parse func([]byte) (T, error)) *float64 {
+func meter[T ~float64 | ~int](s *slip, name string, parse func(string, quantity.Habit) (T, error)) *float64 {
 	if s.text(name) == "" {
 		return nil
 	}
-	x, err := parse([]byte(s.text(name)))
+	x, err := parse(s.text(name), s.g.Habit())
 	s.fail(name, err)
 	f := float64(x)
 	return &f
 }
 
-func brix(b []byte) (x quantity.Brix, err error) { err = x.UnmarshalText(b); return x, err }
-func ntu(b []byte) (x quantity.NTU, err error)   { err = x.UnmarshalText(b); return x, err }
-func acid(b []byte) (x quantity.PH, err error)   { err = x.UnmarshalText(b); return x, err }
-func share(b []byte) (x quantity.Percent, err error) {
-	err = x.UnmarshalText(b)
+func brix(t string, h quantity.Habit) (x quantity.Brix, err error) {
+	err = x.ReadTyped(t, h)
+	return x, err
+}
+func ntu(t string, h quantity.Habit) (x quantity.NTU, err error) {
+	err = x.ReadTyped(t, h)
+	return x, err
+}
+func acid(t string, h quantity.Habit) (x quantity.PH, err error) {
+	err = x.ReadTyped(t, h)
+	return x, err
+}
+func share(t string, h quantity.Habit) (x quantity.Percent, err error) {
+	err = x.ReadTyped(t, h)
 	return x, err
 }
 

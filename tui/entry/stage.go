@@ -36,7 +36,7 @@ func openStage(k *desk) (*Entry, string) {
 			return s.done(&cellar.SetRoute{Head: s.head(), Vessel: k.sub.Vessel, Route: cellar.Route(route), Reason: s.text("reason")})
 		}
 		return s.done(&cellar.SetStage{Head: s.head(), Vessel: k.sub.Vessel, Stage: cellar.Stage(s.text("stage")), Reason: s.text("reason"),
-			Method: s.text("method"), For: s.span("for"), Until: s.ahead("until"), Bar: orZero(s.number("bar")), Blank: s.yes("blanked"), Target: s.celsius("target"),
+			Method: s.text("method"), For: s.span("for"), Until: s.ahead("until"), Bar: orZero(s.number("bar", 100)), Blank: s.yes("blanked"), Target: s.celsius("target"),
 			Least: s.span("least"), Most: s.span("most"), SeenTo: s.seenTo()})
 	}
 	e.Form.Live = func(values map[string]string) []string {

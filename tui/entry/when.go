@@ -72,7 +72,7 @@ func relative(text string, future bool) (d time.Duration, ok bool, err error) {
 	if !ago && !in && !plus && !minus && clockLike(body) {
 		return 0, true, refuse("", "%s can be read in two ways: type %s for the time, or +%s for the length", text, strings.Replace(body, "h", ":", 1), body)
 	}
-	span, err := quantity.ParseSpan(body)
+	span, err := quantity.Habit{}.Span(body)
 	if err != nil {
 		return 0, true, refuse("", "%s", whenWanted)
 	}
@@ -94,7 +94,7 @@ func length(s string) bool {
 	if strings.HasSuffix(s, "second") || strings.Trim(s, "0123456789:., ") == "" {
 		return false
 	}
-	_, err := quantity.ParseSpan(s)
+	_, err := quantity.Habit{}.Span(s)
 	return err == nil
 }
 

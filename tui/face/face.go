@@ -82,6 +82,9 @@ type Timing struct {
 // Units is the house's system of units.
 func (g Sight) Units() quantity.System { return g.State.House.Units }
 
+// Habit is how the house writes quantities.
+func (g Sight) Habit() quantity.Habit { return g.State.House.Habit() }
+
 // Subject is what a face points at: what an entry opened now would be about.
 type Subject struct {
 	Vessel cellar.Plate

@@ -13,11 +13,15 @@ import (
 // must has more, and one with so few grams in a litre is nearly dry.
 const mustBrix = 50
 
+// most keeps 1.090 from being read as 1090: no property comes to a thousand in the
+// unit in which it adds up.
+const most = 999
+
 // Read reads the value of a lot, with or without its unit, in the unit in which
 // the property adds up. Where that is not the unit that was typed, from says what
 // it was and by which table it was turned: °Brix is no g/L. A sugar of 21.5 that
 // does not say which of the two it is, is an *quantity.AskError.
-func (p Property) Read(s string, sys quantity.System) (x float64, from string, err error) {
+func (p Property) Read(s string, h quantity.Habit) (x float64, from string, err error) {
 	s = strings.TrimSpace(s)
 	if err := p.measuredOnly(); err != nil {
 		return 0, "", err
@@ -25,12 +29,12 @@ func (p Property) Read(s string, sys quantity.System) (x float64, from string, e
 	bare := strings.Trim(s, "0123456789+-−–., \t") == ""
 	switch p {
 	case Warmth:
-		c, err := quantity.ParseCelsius(s, sys)
+		c, err := h.Celsius(s)
 		return float64(c), "", err
 	case SO2, Nitrogen:
-		return p.rate(s, quantity.MgPerL)
+		return p.rate(s, h, quantity.MgPerL)
 	case Dose:
-		return p.rate(s, quantity.GPerHL)
+		return p.rate(s, h, quantity.GPerHL)
 	case Acidity:
 		unit := len(s) - len("g/L")
 		if unit > 0 && strings.EqualFold(s[unit:], "g/L") {
@@ -39,23 +43,23 @@ func (p Property) Read(s string, sys quantity.System) (x float64, from string, e
 		if !bare {
 			return 0, "", errors.New("Type a titratable acidity in g/L, such as 79hL@6.5g/L.")
 		}
-		x, err = quantity.ParseNumber(s)
+		x, err = h.Number(s, 0, most)
 		return x, "", err
 	}
 	if bare {
-		x, err := quantity.ParseNumber(s)
+		x, err := h.Number(s, 0, most)
 		if err == nil && p == SugarGL && x > 0 && x <= mustBrix {
 			return 0, "", &quantity.AskError{Input: s, Options: []string{s + " g/L", s + " brix"},
 				Message: "\"" + s + "\" can be read in two ways: type " + s + "g/L or " + s + "brix."}
 		}
 		s += map[Property]string{SugarGL: " g/L sugar", Weight: " kg/L", DegreesOe: " oe"}[p]
 	}
-	return p.scale(s)
+	return p.scale(s, h)
 }
 
 // scale reads a sugar or a density on any of their scales.
-func (p Property) scale(s string) (float64, string, error) {
-	r, err := must.ParseReading(s)
+func (p Property) scale(s string, h quantity.Habit) (float64, string, error) {
+	r, err := must.ParseReading(s, h)
 	if err != nil {
 		return 0, "", err
 	}
@@ -78,8 +82,8 @@ func (p Property) scale(s string) (float64, string, error) {
 	}
 }
 
-func (p Property) rate(s string, unit quantity.RateUnit) (float64, string, error) {
-	r, err := quantity.ParseRate(s, unit)
+func (p Property) rate(s string, h quantity.Habit, unit quantity.RateUnit) (float64, string, error) {
+	r, err := h.Rate(s, unit)
 	if err != nil {
 		return 0, "", err
 	}

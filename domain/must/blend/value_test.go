@@ -47,7 +47,7 @@ func TestBlendReadsUnits(t *testing.T) {
 		{blend.Dose, "3", quantity.Metric, 3, 0, false},
 		{blend.Dose, "0.25 lb/1000 gal", quantity.US, 2.9957, 0.0001, true},
 	} {
-		x, from, err := c.p.Read(c.text, c.sys)
+		x, from, err := c.p.Read(c.text, c.sys.Habit())
 		require.NoError(t, err, c.text)
 		assert.InDelta(t, c.want, x, c.within+1e-12, c.text)
 		assert.Equal(t, c.turned, from != "", "%s: %s", c.text, from)
@@ -58,11 +58,11 @@ func TestBlendReadsUnits(t *testing.T) {
 // property is refused: °Brix is no g/L.
 func TestBlendAsksForTheUnit(t *testing.T) {
 	for _, s := range []string{"21.5", "31", "8,5"} {
-		_, _, err := blend.SugarGL.Read(s, quantity.Metric)
+		_, _, err := blend.SugarGL.Read(s, quantity.Habit{})
 		var ask *quantity.AskError
 		require.True(t, errors.As(err, &ask), s)
 		for _, o := range ask.Options {
-			_, _, err := blend.SugarGL.Read(o, quantity.Metric)
+			_, _, err := blend.SugarGL.Read(o, quantity.Habit{})
 			assert.NoError(t, err, o)
 		}
 	}
@@ -75,7 +75,7 @@ func TestBlendAsksForTheUnit(t *testing.T) {
 		{blend.SO2, "4mL/hL", "in mg/L"}, {blend.Nitrogen, "4g/t", "in mg/L"}, {blend.Dose, "4mL/hL", "79hL@3g/hL"}, {blend.PH, "3.2", "mix a sample"},
 		{blend.Warmth, "13 hL", "Type a temperature"}, {blend.SugarGL, "x", "Type a reading"}, {blend.Weight, "", "Type a reading"},
 	} {
-		_, _, err := c.p.Read(c.text, quantity.Metric)
+		_, _, err := c.p.Read(c.text, quantity.Habit{})
 		assert.ErrorContains(t, err, c.says, "%s %s", c.p, c.text)
 	}
 	_, err := blend.ParseProperty("Brix")

@@ -17,7 +17,7 @@ func TestPublishedPowerUnits(t *testing.T) {
 	source, rows := published(t, "unit_factors.csv")
 	got := map[string]float64{"1 kWh>MJ": heat.Energy(3600).MJ()}
 	for name, typed := range map[string]string{"1 ton refrigeration>kW": "1 TR", "1 kfrig/h (1000 kcal_IT/h)>kW": "1000 kcal/h"} {
-		p, err := heat.ParsePower(typed)
+		p, err := heat.ParsePower(typed, quantity.Habit{})
 		require.NoError(t, err)
 		got[name] = float64(p)
 	}
@@ -37,16 +37,16 @@ func TestPublishedPowerUnits(t *testing.T) {
 
 func TestParsePower(t *testing.T) {
 	for in, want := range map[string]float64{"25kW": 25, "25": 25, "2,5 kW": 2.5, "2500 W": 2.5, "12000 BTU/h": 3.5168528, "1 TR": 3.5168528, "1 kfrig/h": 1.163, "1 hp": 0.7457} {
-		p, err := heat.ParsePower(in)
+		p, err := heat.ParsePower(in, quantity.Habit{})
 		require.NoError(t, err, in)
 		assert.InDelta(t, want, float64(p), 5e-5, in)
 	}
 	for _, in := range []string{"", "kW", "0", "-1 kW", "7 tons", "1e3 kW", "NaN", "9999999 MW"} {
-		_, err := heat.ParsePower(in)
+		_, err := heat.ParsePower(in, quantity.Habit{})
 		require.Error(t, err, in)
 		assert.Regexp(t, `^Type a power .*\.$`, err.Error())
 	}
-	_, err := heat.ParsePower("1,500 kW")
+	_, err := heat.ParsePower("1,500 kW", quantity.Habit{})
 	var ask *quantity.AskError
 	require.ErrorAs(t, err, &ask)
 	assert.Equal(t, []string{"1.5 kW", "1500 kW"}, ask.Options)
@@ -57,7 +57,7 @@ func FuzzParsePower(f *testing.F) {
 		f.Add(s)
 	}
 	f.Fuzz(func(t *testing.T, s string) {
-		p, err := heat.ParsePower(s)
+		p, err := heat.ParsePower(s, quantity.Habit{})
 		var ask *quantity.AskError
 		if err == nil && !(p > 0 && p <= 1e6) || err != nil && err.Error() == "" || errors.As(err, &ask) && len(ask.Options) == 0 {
 			t.Fatalf("%q gives %v %v", s, p, err)

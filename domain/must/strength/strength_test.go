@@ -118,7 +118,7 @@ func TestParsePart(t *testing.T) {
 		"5mL@96%": {Volume: 5, ABV: 96}, "2.5 mL @ 96": {Volume: 2.5, ABV: 96}, "2,5ml@0%": {Volume: 2.5}, "1L@12,5%": {Volume: 1000, ABV: 12.5},
 		"1 hL@12": {Volume: 100_000, ABV: 12}, "1 US gal@96%": {Volume: 3785, ABV: 96}, "0.5 dL@40 % vol": {},
 	} {
-		got, err := strength.ParsePart(in, quantity.Metric)
+		got, err := strength.ParsePart(in, quantity.Metric.Habit())
 		if want == (strength.Part{}) {
 			require.Error(t, err, in)
 			continue
@@ -127,16 +127,16 @@ func TestParsePart(t *testing.T) {
 		assert.Equal(t, want, got, in)
 	}
 	for _, in := range []string{"", "5mL", "5@96", "5mL@101", "5mL@-1", "-5mL@96", "x@y", "5cups@3", "5mL@NaN"} {
-		_, err := strength.ParsePart(in, quantity.Metric)
+		_, err := strength.ParsePart(in, quantity.Metric.Habit())
 		require.Error(t, err, in)
 		assert.Regexp(t, `^Type .*\.$`, err.Error(), in)
 	}
 	for _, in := range []string{"1 gal@96", "1,500 mL@96"} {
-		_, err := strength.ParsePart(in, quantity.Metric)
+		_, err := strength.ParsePart(in, quantity.Metric.Habit())
 		var ask *quantity.AskError
 		require.ErrorAs(t, err, &ask, in)
 	}
-	_, err := strength.ParsePart("1 gal@96", quantity.US)
+	_, err := strength.ParsePart("1 gal@96", quantity.US.Habit())
 	require.NoError(t, err)
 }
 
@@ -162,7 +162,7 @@ func FuzzParsePart(f *testing.F) {
 	}
 	f.Fuzz(func(t *testing.T, s string) {
 		for _, sys := range []quantity.System{quantity.Metric, quantity.US} {
-			p, err := strength.ParsePart(s, sys)
+			p, err := strength.ParsePart(s, sys.Habit())
 			if err != nil {
 				if err.Error() == "" {
 					t.Fatal("an error without a sentence")

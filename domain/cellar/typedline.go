@@ -1,0 +1,92 @@
+package cellar
+
+import (
+	"encoding/json"
+	"fmt"
+	"reflect"
+	"strings"
+
+	"cellar.example/mustwatch/domain/quantity"
+)
+
+// A line is typed by somebody, a record was written by the program: in a line a
+// quantity is read as the house writes it, and asked about where it has two readings.
+// What a line holds is therefore put into the program's own spelling before it is
+// decoded.
+
+var typedType = reflect.TypeFor[quantity.Typed]()
+
+// respelled puts every quantity of a line into the program's spelling. The error is a
+// *Rejection at the field.
+func respelled(body map[string]json.RawMessage, to reflect.Type, h quantity.Habit, path string) error {
+	for i := range to.NumField() {
+		f := to.Field(i)
+		name, _, _ := strings.Cut(f.Tag.Get("json"), ",")
+		if f.Anonymous && name == "" {
+			if err := respelled(body, f.Type, h, path); err != nil {
+				return err
+			}
+			continue
+		}
+		if name == "" {
+			name = f.Name
+		}
+		for key, raw := range body { // encoding/json takes names in any case
+			if !f.IsExported() || name == "-" || !strings.EqualFold(key, name) {
+				continue
+			}
+			fresh, err := respell(raw, f.Type, h, strings.TrimPrefix(path+"."+key, "."))
+			if err != nil {
+				return err
+			}
+			body[key] = fresh
+		}
+	}
+	return nil
+}
+
+// respell does it for one value.
+func respell(raw json.RawMessage, to reflect.Type, h quantity.Habit, path string) (json.RawMessage, error) {
+	for to.Kind() == reflect.Pointer {
+		to = to.Elem()
+	}
+	switch {
+	case reflect.PointerTo(to).Implements(typedType):
+		return retype(raw, to, h, path)
+	case to.Kind() == reflect.Struct:
+		var body map[string]json.RawMessage
+		if json.Unmarshal(raw, &body) != nil || body == nil {
+			return raw, nil // it is none of that, as the decoder will say
+		}
+		if err := respelled(body, to, h, path); err != nil {
+			return nil, err
+		}
+		return json.Marshal(body)
+	case to.Kind() == reflect.Slice || to.Kind() == reflect.Array:
+		var list []json.RawMessage
+		if json.Unmarshal(raw, &list) != nil || list == nil {
+			return raw, nil
+		}
+		for i, one := range list {
+			fresh, err := respell(one, to.Elem(), h, fmt.Sprintf("%s[%d]", path, i))
+			if err != nil {
+				return nil, err
+			}
+			list[i] = fresh
+		}
+		return json.Marshal(list)
+	}
+	return raw, nil
+}
+
+func retype(raw json.RawMessage, to reflect.Type, h quantity.Habit, path string) (json.RawMessage, error) {
+	var text string
+	if json.Unmarshal(raw, &text) != nil {
+		return raw, nil
+	}
+	x := reflect.New(to).Interface()
+	if err := x.(quantity.Typed).ReadTyped(text, h); err != nil {
+		return nil, reject("value", path, "%q cannot be read. %v", text, err)
+	}
+	return json.Marshal(x)
+}
