@@ -256,6 +256,10 @@ func (r *Root) toggleLight() {
 		return
 	}
 	r.theme = r.theme.Other()
+	if !r.theme.OwnGround() {
+		r.say("colours for a " + string(r.theme.Mode) + " screen; with 16 colours the ground is the terminal's own")
+		return
+	}
 	r.say(string(r.theme.Mode) + " ground")
 }
 

@@ -59,9 +59,11 @@ func (r *Root) whole() bool {
 	return ok && r.form == nil && r.top() == nil
 }
 
-// grounded tells whether the theme's ground has to be painted: a light one
+// grounded reports whether the theme's ground has to be painted: a light one
 // always, for most terminals are dark, and a dark one where light was asked for.
-func (r *Root) grounded() bool { return r.theme.Mode == theme.Light || r.o.Light }
+func (r *Root) grounded() bool {
+	return r.theme.OwnGround() && (r.theme.Mode == theme.Light || r.o.Light)
+}
 
 // middle is the overlay, the form or the face.
 func (r *Root) middle() []string {

@@ -177,7 +177,9 @@ func TestLightAndDark(t *testing.T) {
 			light := root.View()
 			require.NoError(t, layout.Check(light, box))
 			for _, line := range strings.Split(light, "\n") {
-				require.Regexp(t, `^\x1b\[[0-9;]+m`, line, "no line is left to the terminal's ground")
+				if p != termenv.ANSI { // text is in the terminal's own foreground there, so its ground stays as well
+					require.Regexp(t, `^\x1b\[[0-9;]+m`, line, "no line is left to the terminal's ground")
+				}
 			}
 			now = now.Add(time.Minute)
 			root.Update(tuitest.Burst("-"))

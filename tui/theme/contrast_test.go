@@ -72,6 +72,7 @@ func TestContrast(t *testing.T) {
 func worst(t *testing.T, mode Mode, tn tone) [4]float64 {
 	t.Helper()
 	ground16 := map[Mode]string{Dark: "0", Light: "15"}[mode]
+	text16 := map[Mode]string{Dark: "7", Light: "0"}[mode] // a terminal's own, where a tone has no shade
 	lowest := [4]float64{math.Inf(1), math.Inf(1), math.Inf(1), math.Inf(1)}
 	for _, ground := range grounds[mode] {
 		pick := func(column string, bg, ground string) string {
@@ -83,8 +84,8 @@ func worst(t *testing.T, mode Mode, tn tone) [4]float64 {
 		pairs := [4][2]string{
 			{tn.fg.TrueColor, pick(tn.bg.TrueColor, tn.bg.TrueColor, ground)},
 			{xterm256(t, tn.fg.ANSI256), pick(xterm256(t, tn.bg.ANSI256), tn.bg.ANSI256, ground)},
-			{from16(t, console16, tn.fg.ANSI), from16(t, console16, pick(tn.bg.ANSI, tn.bg.ANSI, ground16))},
-			{from16(t, xterm16, tn.fg.ANSI), from16(t, xterm16, pick(tn.bg.ANSI, tn.bg.ANSI, ground16))},
+			{from16(t, console16, pick(tn.fg.ANSI, tn.fg.ANSI, text16)), from16(t, console16, pick(tn.bg.ANSI, tn.bg.ANSI, ground16))},
+			{from16(t, xterm16, pick(tn.fg.ANSI, tn.fg.ANSI, text16)), from16(t, xterm16, pick(tn.bg.ANSI, tn.bg.ANSI, ground16))},
 		}
 		for i, pair := range pairs {
 			lowest[i] = min(lowest[i], contrast(t, pair[0], pair[1]))

@@ -8,7 +8,11 @@ import "github.com/charmbracelet/lipgloss"
 type shade lipgloss.CompleteColor
 
 // tone is a look before it is bound to a renderer. Without fg the terminal's
-// own foreground is used.
+// own foreground is used, and likewise where fg or bg has no shade among sixteen.
+//
+// Among sixteen colours nobody knows what colour 0 is, and bold turns it into
+// colour 8 on many terminals, a grey that is fainter than what is not bold. So text
+// has no shade there, and what has colour 0 on a ground of its own is never bold.
 type tone struct {
 	fg, bg  shade
 	bold    bool
@@ -32,9 +36,9 @@ func darkPalette() palette {
 	black, white := shade{"#000000", "16", "0"}, shade{"#FFFFFF", "231", "15"}
 	skyBlue := shade{"#56B4E9", "75", "14"}
 	return palette{
-		quiet: tone{fg: shade{"#B0B0B0", "249", "7"}},
+		quiet: tone{fg: shade{"#B0B0B0", "249", ""}},
 		band:  tone{fg: skyBlue},
-		rule:  tone{fg: shade{"#8A8A8A", "245", "7"}},
+		rule:  tone{fg: shade{"#8A8A8A", "245", ""}},
 
 		overdue: tone{fg: shade{"#000000", "16", "15"}, bg: shade{"#D55E00", "166", "1"}, bold: true},
 		soon:    tone{fg: shade{"#F0E442", "227", "11"}},
@@ -46,9 +50,9 @@ func darkPalette() palette {
 		fault:  tone{fg: shade{"#F58A3C", "208", "9"}, bold: true},
 
 		key:  tone{fg: skyBlue, bold: true},
-		demo: tone{fg: black, bg: shade{"#E69F00", "214", "7"}, bold: true}, // no orange among sixteen
+		demo: tone{fg: black, bg: shade{"#E69F00", "214", "7"}}, // no orange among sixteen
 
-		ground: tone{fg: shade{"#E4E4E4", "254", "7"}, bg: black},
+		ground: tone{fg: shade{"#E4E4E4", "254", ""}, bg: shade{"#000000", "16", ""}},
 	}
 }
 
@@ -56,22 +60,22 @@ func lightPalette() palette {
 	black, white := shade{"#000000", "16", "0"}, shade{"#FFFFFF", "231", "15"}
 	blue := shade{"#00588A", "24", "4"}
 	return palette{
-		quiet: tone{fg: shade{"#4D4D4D", "239", "0"}},
+		quiet: tone{fg: shade{"#4D4D4D", "239", ""}},
 		band:  tone{fg: blue},
-		rule:  tone{fg: shade{"#6E6E6E", "242", "8"}},
+		rule:  tone{fg: shade{"#6E6E6E", "242", ""}},
 
 		overdue: tone{fg: shade{"#000000", "16", "15"}, bg: shade{"#D55E00", "166", "1"}, bold: true},
 		soon:    tone{fg: black, bg: shade{"#F0E442", "227", "11"}}, // yellow letters cannot be read on white
 		held:    tone{fg: shade{"#8F3A6B", "89", "5"}},
-		good:    tone{fg: shade{"#006048", "23", "0"}},
+		good:    tone{fg: shade{"#006048", "23", ""}},
 
 		focus:  tone{fg: black, bg: shade{"#BFE3F7", "153", "14"}},
 		cursor: tone{fg: white, bg: black},
 		fault:  tone{fg: shade{"#A03800", "124", "1"}, bold: true},
 
 		key:  tone{fg: blue, bold: true},
-		demo: tone{fg: black, bg: shade{"#E69F00", "214", "7"}, bold: true},
+		demo: tone{fg: black, bg: shade{"#E69F00", "214", "7"}},
 
-		ground: tone{fg: black, bg: white},
+		ground: tone{fg: shade{"#000000", "16", ""}, bg: shade{"#FFFFFF", "231", ""}},
 	}
 }

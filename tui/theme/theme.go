@@ -85,6 +85,11 @@ func New(r *lipgloss.Renderer, mode Mode) Theme {
 // Other is the theme for the other ground on the same terminal.
 func (t Theme) Other() Theme { return New(t.renderer, t.Mode.Other()) }
 
+// OwnGround reports whether the theme has a ground of its own to paint. With sixteen
+// colours it has none: text is in the terminal's own foreground there, which can
+// only be read on the terminal's own ground.
+func (t Theme) OwnGround() bool { return t.ground.open != "" }
+
 // Ground paints what a finished line leaves to the terminal, so that a theme can
 // be read on a terminal that has the other ground.
 func (t Theme) Ground(line string) string {
