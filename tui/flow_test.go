@@ -79,7 +79,7 @@ func TestLatenessCountsUpUntilAnswered(t *testing.T) {
 	d.Press("<space>").Press("cf<enter>")
 	v, _ := d.State().Vessel("102")
 	require.False(t, v.Now.PectinGone.IsZero())
-	d.Shows("negative 02:27")
+	d.Shows("negative 6h old")
 }
 
 // TestCleanIsForATime: an empty vessel says until when it counts as clean, and in
@@ -268,7 +268,7 @@ func TestWhatStandsIsTold(t *testing.T) {
 // TestFindsALot: by the number of a product lot or of a load that is in a vessel.
 func TestFindsALot(t *testing.T) {
 	d := sit(t, "22:20", 120, 40)
-	d.Press("/E-2240<enter>").Shows("106  Grenache").Hides("104  Sauvignon").Press("<esc>")
+	d.Press("/E-2240<enter>").Shows("106  Gren. rosé").Hides("104  Sauvignon").Press("<esc>")
 	d.Press("/0409<enter>").Shows("108  Chardonnay").Hides("104  Sauvignon")
 }
 

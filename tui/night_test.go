@@ -74,11 +74,11 @@ func sit(t *testing.T, at string, cols, rows int, without ...string) *tuitest.De
 	return tuitest.Sit(t, tui.Options{Journal: j, State: s, Person: "MA", Station: "test", Demo: true}, clock(t, at), cols, rows)
 }
 
-// TestAPressSaysWhatItWaitsFor: the reason stands in the row of the press, where
-// the tank stands that its juice goes to while nothing keeps it.
+// TestAPressSaysWhatItWaitsFor: the reason stands whole below what is due, and the
+// tank that the juice goes to stays.
 func TestAPressSaysWhatItWaitsFor(t *testing.T) {
 	sit(t, "00:09", 120, 40, "E092").Hides("pomace")
 	d := sit(t, "00:10", 120, 40)
-	require.Regexp(t, `P1 +602 Syrah +98\.0 hL +pomace trailer … +empty in 15 min`, d.Screen())
-	require.Regexp(t, `P1 +602 Syrah .+ to 204 +empty in 6 min`, sit(t, "00:09", 120, 40, "E092").Screen())
+	require.Regexp(t, `P1 +from 602 +98\.0 hL +to 204 +empty in 15 min .*\n +pomace trailer full `, d.Screen())
+	require.Regexp(t, `P1 +from 602 .+ to 204 +empty in 6 min`, sit(t, "00:09", 120, 40, "E092").Screen())
 }

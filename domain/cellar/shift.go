@@ -18,6 +18,7 @@ type Shift struct {
 	Ends    time.Time  `json:"ends,omitzero"`  // planned end
 	Started time.Time  `json:"-"`
 	Ended   time.Time  `json:"-"`
+	Before  time.Time  `json:"-"` // when the shift before it began
 }
 
 // Leads is who has the cellar: the lead, or once it was handed over the one it was
@@ -73,8 +74,9 @@ func (*ShiftStarted) Kind() string { return "shift-started" }
 
 func (f *ShiftStarted) apply(s *State, r Record) {
 	s.unwatch(r, "went with the shift", s.homeFor(f.Shift))
+	before := s.Shift.Started
 	s.Shift = f.Shift
-	s.Shift.Started = r.At
+	s.Shift.Started, s.Shift.Before = r.At, before
 	s.endReminders(r)
 	for _, who := range append([]Initials{f.Lead}, f.Crew...) { // who begins a shift is there
 		s.arrive(who, r.At)

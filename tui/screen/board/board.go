@@ -24,9 +24,10 @@ type Board struct {
 	open   bool   // quiet vessels have rows
 	filter string
 	made   made
+	names  names
 }
 
-// made are the rows of one frame: the keys ask for them before they are drawn.
+// made is what one frame is drawn from: the keys ask for it before it is drawn.
 type made struct {
 	state  *cellar.State
 	seq    cellar.Seq
@@ -34,20 +35,28 @@ type made struct {
 	filter string
 	open   bool
 	rows   []row
+	sizes  sizes
+	spots  []spot
+	due    []cellar.Due
 }
 
-// rows are the board's rows as they stand. They are made once for a frame;
-// while something is being saved they are made each time.
-func (b *Board) rows(g face.Sight) []row {
+// frame makes what a frame is drawn from as things stand, once for a frame; while
+// something is being saved it is made each time.
+func (b *Board) frame(g face.Sight) *made {
 	m := &b.made
-	if m.state == g.State && m.seq == g.State.Seq && m.now.Equal(g.Now) && m.filter == b.filter && m.open == b.open && len(g.Saving) == 0 && m.rows != nil {
-		return m.rows
+	if m.state == g.State && m.seq == g.State.Seq && m.now.Equal(g.Now) && m.filter == b.filter && m.open == b.open && len(g.Saving) == 0 {
+		return m
 	}
-	*m = made{g.State, g.State.Seq, g.Now, b.filter, b.open, rows(g, b.filter, b.open)}
+	if b.names == nil {
+		b.names = names{}
+	}
+	*m = made{state: g.State, seq: g.State.Seq, now: g.Now, filter: b.filter, open: b.open, due: due(g)}
+	m.rows, m.sizes = rows(g, b.names, b.filter, b.open)
+	m.spots = spots(m.rows)
 	if len(g.Saving) > 0 {
-		defer func() { m.rows = nil }()
+		m.state = nil
 	}
-	return m.rows
+	return m
 }
 
 var _ face.Face = (*Board)(nil)
@@ -60,7 +69,7 @@ type spot struct {
 }
 
 func spots(rs []row) []spot {
-	var out []spot
+	out := make([]spot, 0, 2*len(rs))
 	for i, r := range rs {
 		if len(r.codes) == 0 {
 			out = append(out, spot{line: i, sub: r.sub})
@@ -85,14 +94,14 @@ func (b *Board) find(all []spot) int {
 // Subject implements face.Face.
 func (b *Board) Subject(g face.Sight) face.Subject {
 	if b.onNext {
-		if all := due(g); len(all) > 0 {
+		if all := b.frame(g).due; len(all) > 0 {
 			d := all[min(b.next, len(all)-1)]
 			sub := face.SubjectOf(g.State, d.Subject)
 			sub.Clock = d.Clock
 			return sub
 		}
 	}
-	all := spots(b.rows(g))
+	all := b.frame(g).spots
 	if len(all) == 0 {
 		return face.Subject{}
 	}
@@ -164,11 +173,11 @@ func (b *Board) edge(g face.Sight, last bool) {
 	if b.onNext {
 		b.next = 0
 		if last {
-			b.next = max(0, len(due(g))-1)
+			b.next = max(0, len(b.frame(g).due)-1)
 		}
 		return
 	}
-	all := spots(b.rows(g))
+	all := b.frame(g).spots
 	if len(all) == 0 {
 		return
 	}
@@ -187,10 +196,10 @@ func (b *Board) move(m intent.Move, g face.Sight) {
 			b.onNext = false
 			return
 		}
-		b.next = min(max(0, b.next+m.DY), max(0, len(due(g))-1))
+		b.next = min(max(0, b.next+m.DY), max(0, len(b.frame(g).due)-1))
 		return
 	}
-	all := spots(b.rows(g))
+	all := b.frame(g).spots
 	if len(all) == 0 {
 		return
 	}

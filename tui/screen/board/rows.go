@@ -2,6 +2,7 @@ package board
 
 import (
 	"fmt"
+	"slices"
 	"strings"
 	"time"
 
@@ -17,16 +18,26 @@ type row struct {
 	sub   face.Subject
 	mark  cellar.Mark
 	plate string
-	name  string
+	name  string // what is in it
+	short string // the same, short; "" until it has been shortened
 	size  string
 	fill  string
-	state string // temperature, or what a press does
-	age   string
-	check string // how the last clarity check ended, where the row says it beside the temperature
-	says  string
-	extra string // what only a wide screen has room for
-	lots  string // product lots and loads in it, to be found by
-	codes []code // a quiet line
+	temp  string
+	age   string   // of the temperature
+	check string   // how the last clarity check ended, or where a press runs to
+	says  []string // the phrase, and what must stand below it
+	whose string
+	since string
+	facts []string // what only a wide screen has room for, whole or not at all
+	lots  string   // product lots and loads in it, to be found by
+	codes []code   // a quiet line
+}
+
+// add puts a line below the phrase.
+func (r *row) add(text string) {
+	if text != "" {
+		r.says = append(r.says, text)
+	}
 }
 
 // code is one quiet vessel in a line of codes.
@@ -80,10 +91,11 @@ func bandFor(c *cellar.Content) string {
 	return bandOf[c.Stage]
 }
 
-// rows makes the board's lines from the state. filter keeps what contains it;
-// all opens the quiet vessels into rows.
-func rows(g face.Sight, filter string, all bool) []row {
-	byBand := map[string][]row{}
+// rows makes the board's lines from the state, and the widths of what could stand
+// in them: what is folded or left out counts too, so that unfolding moves nothing
+// sideways. filter keeps what contains it; all opens the quiet vessels into rows.
+func rows(g face.Sight, short names, filter string, all bool) ([]row, sizes) {
+	byBand, z := map[string][]row{}, leastWide
 	put := func(r row) {
 		if filter != "" && !r.matches(filter) {
 			return
@@ -93,6 +105,7 @@ func rows(g face.Sight, filter string, all bool) []row {
 	var coming []code
 	for _, l := range g.State.Loads {
 		if r, ok := loadRow(l, g); ok {
+			z.measure(&r, short)
 			put(r)
 		} else if l.State == cellar.LoadExpected {
 			coming = append(coming, code{face.Subject{Load: l.ID}, fmt.Sprintf("%s %s", l.ID, face.Clock(l.Booked, g.Now, g.State.Zone()))})
@@ -102,11 +115,14 @@ func rows(g face.Sight, filter string, all bool) []row {
 		byBand[bandYard] = append(byBand[bandYard], row{band: bandYard, codes: coming, name: "expected"})
 	}
 	for _, p := range g.State.Presses() {
-		put(pressRow(p, g))
+		r := pressRow(p, g)
+		z.measure(&r, short)
+		put(r)
 	}
 	codes := map[string][]code{}
 	for _, v := range g.State.Vessels() {
 		r := vesselRow(v, g)
+		z.measure(&r, short)
 		if !all && filter == "" && isQuiet(v, r) {
 			band := quietBand(v)
 			codes[band] = append(codes[band], code{r.sub, quietText(v, g)})
@@ -114,18 +130,22 @@ func rows(g face.Sight, filter string, all bool) []row {
 		}
 		put(r)
 	}
-	var out []row
+	n := len(codes)
+	for _, band := range byBand {
+		n += len(band)
+	}
+	out := make([]row, 0, n)
 	for _, b := range append(append([]string{}, order...), quiet...) {
 		out = append(out, byBand[b]...)
 		if c := codes[b]; len(c) > 0 {
 			out = append(out, row{band: b, codes: c})
 		}
 	}
-	return out
+	return out, z
 }
 
 func (r row) matches(filter string) bool {
-	hay := strings.ToLower(r.plate + " " + r.name + " " + r.band + " " + r.says + " " + r.lots)
+	hay := strings.ToLower(r.plate + " " + r.name + " " + r.band + " " + strings.Join(r.says, " ") + " " + r.lots)
 	return strings.Contains(hay, strings.ToLower(filter))
 }
 
@@ -138,7 +158,7 @@ func isQuiet(v *cellar.Vessel, r row) bool {
 	case bandFerment, bandRed, bandHolding, bandClean, bandCleanin, bandDirty, bandOut:
 		return true
 	case bandWait:
-		return kept(v) && r.says == cellar.NoRoute
+		return kept(v) && len(r.says) == 1 && r.says[0] == cellar.NoRoute
 	}
 	return false
 }
@@ -174,30 +194,29 @@ func quietText(v *cellar.Vessel, g face.Sight) string {
 func vesselRow(v *cellar.Vessel, g face.Sight) row {
 	s, c := g.State, &v.Now
 	st := s.StandingOf(v, g.Now)
-	r := row{band: bandFor(c), sub: face.Subject{Vessel: v.Plate}, mark: st.Mark, plate: string(v.Plate),
-		says: face.Standing(st, g.Now, s.Zone())}
-	if g.Saving[string(v.Plate)] {
-		r.says = "saving"
+	r := row{band: bandFor(c), sub: face.Subject{Vessel: v.Plate}, mark: st.Mark, plate: string(v.Plate), whose: whose(s, v, st)}
+	if r.add(face.Standing(st, g.Now, s.Zone())); g.Saving[string(v.Plate)] {
+		r.says = []string{"saving"}
 	}
 	if c.Stage.Empty() {
-		r.name, r.state = string(c.Stage), "brim "+v.Brim.Text(g.Units()) // the column before is what is in it
-		if c.Note != "" {
-			r.state, r.extra = c.Note, r.state
-		}
+		r.name, r.short, r.since = string(c.Stage), strings.ToLower(r.band), since(c.Since, g)
+		r.add(c.Note)
+		r.add("brim " + v.Brim.Text(g.Units())) // the column of volumes is what is in it
 		return r
 	}
-	r.name, r.size, r.fill = rowName(c), face.Volume(c, g.Units()), face.Fill(v)
+	r.name = rowName(c)
+	r.size, r.fill, r.since = face.Volume(c, g.Units()), face.Fill(v), since(c.Since, g)
 	if !c.TempAt.IsZero() {
-		r.state, r.age = face.Temp(c, g.Units()), face.Age(c.TempAt, g.Now)
+		r.temp, r.age = face.Temp(c, g.Units()), face.Age(c.TempAt, g.Now)
 	}
-	plain := r.state
-	r.state, r.says = withReason(s, v, c, r.state, r.says, g)
-	if r.state != plain {
-		r.age = "" // the age is that of a temperature
-	} else if n := len(c.Checks); n > 0 && c.Check() == nil {
-		r.check = strings.ToLower(string(c.Checks[n-1].Verdict))
+	r.check = checkWord(s, v, g)
+	for _, d := range c.Doses {
+		if d.LookAt != "" {
+			r.add("dose: look again")
+			break
+		}
 	}
-	r.extra = extra(c, g)
+	r.facts = facts(c, g)
 	for _, d := range c.Doses {
 		r.lots += string(d.Product) + " "
 	}
@@ -205,6 +224,25 @@ func vesselRow(v *cellar.Vessel, g face.Sight) row {
 		r.lots += string(part.Load) + " "
 	}
 	return r
+}
+
+// whose job it is: of who holds it, or of whose clock runs.
+func whose(s *cellar.State, v *cellar.Vessel, st cellar.Standing) string {
+	if st.Mark == cellar.MarkHeld && v.Hold != nil {
+		return string(v.Hold.Releaser)
+	}
+	if k, ok := s.ClockByID(st.Clock); ok {
+		return string(k.Owner)
+	}
+	return ""
+}
+
+// since is from when on a row is as it stands.
+func since(t time.Time, g face.Sight) string {
+	if t.IsZero() {
+		return ""
+	}
+	return "since " + face.Clock(t, g.Now, g.State.Zone())
 }
 
 // rowName is the variety; what is not plain juice says so.
@@ -225,46 +263,42 @@ func rowName(c *cellar.Content) string {
 	return name
 }
 
-// withReason puts the one thing that explains a row where its temperature would
-// stand: a haze being watched, the negative that opened the gate; and adds to
-// the phrase what must not be missed: cold juice on a running clock, a dose to
-// look at again.
-func withReason(s *cellar.State, v *cellar.Vessel, c *cellar.Content, state, says string, g face.Sight) (string, string) {
-	switch {
-	case v.Hold != nil:
-		return state, says
-	case c.Check() != nil && c.Check().Sample != "":
-		return string(c.Check().Sample), says
-	case !c.PectinGone.IsZero() && c.Stage == cellar.Waiting:
-		return "negative " + face.Clock(c.PectinGone, g.Now, s.Zone()), says
-	}
+// checkWord is how the clarity checks stand, in the word that may open a gate or
+// keep it shut; but first that juice is too cold on a running clock.
+func checkWord(s *cellar.State, v *cellar.Vessel, g face.Sight) string {
+	c := &v.Now
 	if k, ok := s.ContactOf(v, g.Now); ok && k.Cold && c.Stage == cellar.Contact {
-		return state + " COLD", says
+		return "COLD"
 	}
-	for _, d := range c.Doses {
-		if d.LookAt != "" {
-			return "dose: look again", says
-		}
+	if k := c.Check(); k != nil {
+		return strings.TrimPrefix(string(k.Sample), "faint ") // a haze being watched
 	}
-	return state, says
+	if n := len(c.Checks); n > 0 {
+		return strings.ToLower(string(c.Checks[n-1].Verdict))
+	}
+	return ""
 }
 
-// extra is what a wide screen adds: since when, and how the contact stands.
-func extra(c *cellar.Content, g face.Sight) string {
-	out := "since " + face.Clock(c.Since, g.Now, g.State.Zone())
+// facts are what a wide screen adds: how the contact stands, and the last dose.
+func facts(c *cellar.Content, g face.Sight) (out []string) {
+	if !c.PectinGone.IsZero() {
+		out = append(out, "negative "+face.Clock(c.PectinGone, g.Now, g.State.Zone()))
+	}
 	for i := len(c.Doses) - 1; i >= 0; i-- {
-		d := c.Doses[i]
-		if d.Where == "" {
-			continue
+		if d := c.Doses[i]; d.Where != "" {
+			return append(out, fmt.Sprintf("%s %s %s", d.Product, d.Rate, face.Clock(d.At, g.Now, g.State.Zone())))
 		}
-		return out + fmt.Sprintf(" · %s %s %s", d.Product, d.Rate, face.Clock(d.At, g.Now, g.State.Zone()))
 	}
 	return out
 }
 
 func pressRow(p *cellar.Press, g face.Sight) row {
 	s := g.State
-	r := row{band: bandPress, sub: face.Subject{Press: p.Plate}, plate: string(p.Plate), name: p.Name(), state: string(p.State)}
+	r := row{band: bandPress, sub: face.Subject{Press: p.Plate}, plate: string(p.Plate)}
+	r.name = p.Name()
+	if from := drainedFrom(p); from != "" { // "502 Sauvignon" beside a press reads as tank 502
+		r.name, r.short = from+" "+p.Parts[0].Variety, from
+	}
 	if m := p.Mass(); m > 0 {
 		r.size, r.fill = grapes(m, g), fmt.Sprintf("%d %%", int(100*float64(m)/float64(p.Rated)+0.5))
 	} else {
@@ -274,38 +308,64 @@ func pressRow(p *cellar.Press, g face.Sight) row {
 	}
 	st := pressClock(s, p, g.Now)
 	r.mark = st.Mark
+	if k, ok := s.ClockByID(st.Clock); ok {
+		r.whose = string(k.Owner)
+	}
 	timed := face.Standing(st, g.Now, s.Zone())
 	switch p.State {
 	case cellar.PressReady:
-		r.name, r.state, r.says = "free", "", "since "+face.Clock(p.Since, g.Now, s.Zone())
+		r.name, r.short = "free", "free"
+		r.add(since(p.Since, g))
 	case cellar.PressRunning:
-		if r.state = "pressing"; p.Main != "" {
-			r.state = "to " + string(p.Main)
+		if p.Main != "" {
+			r.check = "to " + string(p.Main)
 		}
-		r.says = timed
-		r.extra = fmt.Sprintf("%s · press fraction to %s", p.Programme, orNone(p.Fraction))
-		if _, waits := s.EmptyAt(p); waits != "" { // where the juice goes is known by then; what it waits for is not
-			r.state, r.extra = waits, r.state+" · "+r.extra
+		r.add(timed)
+		if _, waits := s.EmptyAt(p); waits != "" {
+			r.add(waits)
 		}
+		r.since = since(p.Started, g)
+		r.facts = []string{p.Programme, "press fraction to " + orNone(p.Fraction)}
 	case cellar.PressStopped, cellar.PressLocked:
-		r.says, r.mark = p.Why, cellar.MarkHeld
+		r.add(string(p.State) + ", " + p.Why)
+		r.mark, r.since = cellar.MarkHeld, since(p.Since, g)
 	default:
-		r.says = timed
+		if r.add(timed); timed == "" {
+			r.add(string(p.State))
+		}
+		r.since = since(p.Since, g)
 	}
 	for _, m := range s.RunningMoves() {
 		for _, to := range m.To {
 			if to.Vessel == p.Plate {
-				r.says = fmt.Sprintf("%s runs in", m.From)
+				r.says = append([]string{fmt.Sprintf("%s runs in", m.From)}, r.says...)
 			}
 		}
 	}
 	if who := s.Inhabited(p.Plate); who != "" {
-		r.says, r.mark = who, cellar.MarkOver
+		r.says, r.mark = []string{who}, cellar.MarkOver
 	}
 	if g.Saving[r.plate] {
-		r.says = "saving"
+		r.says = []string{"saving"}
 	}
 	return r
+}
+
+// drainedFrom names the vessels that what is in a press came from, "" for loads.
+func drainedFrom(p *cellar.Press) string {
+	var from []string
+	for _, x := range p.Parts {
+		if x.From == "" {
+			return ""
+		}
+		if !slices.Contains(from, string(x.From)) {
+			from = append(from, string(x.From))
+		}
+	}
+	if len(from) == 0 {
+		return ""
+	}
+	return "from " + strings.Join(from, " ")
 }
 
 func orNone(p cellar.Plate) string {
@@ -352,7 +412,8 @@ const loadAhead = 30 * time.Minute
 // loadRow is the row of a load in the yard; ok is false for one that is in, or
 // too far ahead to stand there.
 func loadRow(l *cellar.Load, g face.Sight) (row, bool) {
-	r := row{band: bandYard, sub: face.Subject{Load: l.ID}, plate: string(l.ID), name: l.Variety, size: "? t"}
+	r := row{band: bandYard, sub: face.Subject{Load: l.ID}, plate: string(l.ID), size: "? t"}
+	r.name = l.Variety
 	if l.Net > 0 {
 		r.size = grapes(l.Net, g)
 	}
@@ -361,23 +422,38 @@ func loadRow(l *cellar.Load, g face.Sight) (row, bool) {
 		if l.Booked.Sub(g.Now) > loadAhead {
 			return r, false
 		}
-		r.state = "booked " + face.Clock(l.Booked, g.Now, g.State.Zone())
-		r.says = "expected " + face.Left(l.Booked, g.Now)
+		r.since = "booked " + face.Clock(l.Booked, g.Now, g.State.Zone())
 		if late := l.Late(g.Now); late > 0 {
-			r.says, r.mark = "not seen, +"+face.Length(late), cellar.MarkDue
+			r.mark = cellar.MarkDue
+			r.add("not seen, +" + face.Length(late))
+		} else {
+			r.add("expected " + face.Left(l.Booked, g.Now))
 		}
 	case cellar.LoadWaiting:
-		r.state, r.says = "waiting", "for "+face.Length(l.Waits(g.Now))
+		r.since = since(l.Arrived, g)
+		r.add("waiting for " + face.Length(l.Waits(g.Now)))
 		if l.Waits(g.Now) > 90*time.Minute {
 			r.mark = cellar.MarkDue
 		}
 	case cellar.LoadTipping:
-		r.state, r.says = "tipping", ""
+		r.add(tipping(l, g))
 	default:
 		return r, false
 	}
 	if l.To != "" && l.State != cellar.LoadTipping {
-		r.extra = "for " + l.To
+		r.facts = []string{"for " + l.To}
 	}
 	return r, true
+}
+
+// tipping says into which press a load is tipped.
+func tipping(l *cellar.Load, g face.Sight) string {
+	for _, p := range g.State.Presses() {
+		for _, x := range p.Parts {
+			if x.Load == l.ID {
+				return "tipping into " + string(p.Plate)
+			}
+		}
+	}
+	return "tipping"
 }

@@ -1,0 +1,206 @@
+package board
+
+import (
+	"fmt"
+	"strings"
+	"time"
+
+	"cellar.example/mustwatch/domain/cellar"
+	"cellar.example/mustwatch/tui/cell"
+	"cellar.example/mustwatch/tui/face"
+	"cellar.example/mustwatch/tui/theme"
+)
+
+// nextAhead is how far ahead loads stand among what is due; the yard's band
+// lists them all.
+const nextAhead = 2 * time.Hour
+
+// due is what is due, what is overdue first, without the loads of later on.
+func due(g face.Sight) []cellar.Due {
+	var out, later []cellar.Due
+	for _, d := range g.Next() {
+		switch {
+		case late(d, g.Now):
+			out = append(out, d)
+		case d.Clock != "" || d.At.Sub(g.Now) <= nextAhead:
+			later = append(later, d)
+		}
+	}
+	return append(out, later...)
+}
+
+// late reports whether something was to be done by now: a clock that rings, or a
+// load that has not been seen.
+func late(d cellar.Due, now time.Time) bool {
+	return d.Raised || d.Clock == "" && d.Notice == "" && !d.At.After(now)
+}
+
+// lates counts what leads the list because it is overdue, and what of that came due
+// before the last shift began.
+func lates(g face.Sight, all []cellar.Due) (n, older int) {
+	for n < len(all) && late(all[n], g.Now) {
+		if all[n].At.Before(g.State.Shift.Before) {
+			older++
+		}
+		n++
+	}
+	return n, older
+}
+
+// dueText is one line of what is due in its parts.
+type dueText struct {
+	mark                     cellar.Mark
+	word, subject, verb, who string
+}
+
+func dueTextOf(g face.Sight, d cellar.Due) dueText {
+	t := dueText{word: face.DueWord(d, g.Now, g.State.Zone()), subject: d.Subject, verb: d.Verb, who: string(d.Owner)}
+	switch {
+	case late(d, g.Now):
+		t.mark = cellar.MarkOver
+	case d.Kind != cellar.NotBefore && d.At.Sub(g.Now) <= loadAhead/2:
+		t.mark = cellar.MarkSoon
+	}
+	if d.SeenBy != "" {
+		t.who = "seen " + string(d.SeenBy) // it is on that name now, whoever's it was
+	}
+	if !d.Again.IsZero() {
+		t.verb, t.word = d.Verb+" again", face.Clock(d.Again, g.Now, g.State.Zone())
+	}
+	t.verb = mayWords(g, d, t.verb)
+	if d.Notice != "" {
+		t.word = d.Notice // beside the subject it would be cut off
+	}
+	return t
+}
+
+// mayWords tell what may be done from a time on from what must be, and a forecast
+// from both.
+func mayWords(g face.Sight, d cellar.Due, verb string) string {
+	c, ok := g.State.ClockByID(d.Clock)
+	switch {
+	case !ok || d.Kind != cellar.NotBefore || c.Kind == cellar.KindShift:
+		return verb
+	case c.Kind == cellar.KindCooling:
+		return strings.TrimPrefix(verb, "be ") // "at 8.5 °C"
+	}
+	return "may " + verb
+}
+
+// The parts of a line of the list, and the room from which verb and subject share
+// a line with the time.
+const (
+	wordW    = 8
+	subjectW = 6
+	leastMid = 12
+)
+
+// lines draws one line of the list, or as many as its words need: nothing of it is
+// cut, least of all what is to be done.
+func (t dueText) lines(th theme.Theme, w int, on bool) []string {
+	mark := " "
+	if on {
+		mark = ">"
+	}
+	head := mark + sign(t.mark) + cell.FitLeft(t.word, max(wordW, cell.Width(t.word))) + "  "
+	who := cell.FitLeft(t.who, 2)
+	subject := cell.Fit(t.subject, max(subjectW, cell.Width(t.subject)+1))
+	ink := markInk(th, t.mark)
+	room := w - cell.Width(head) - 1 - cell.Width(who)
+	mid := cell.Wrap(t.verb, room-cell.Width(subject))
+	if room-cell.Width(subject) < leastMid/2 { // a long word, or a name instead of a plate
+		mid = cell.Wrap(strings.TrimRight(subject, " ")+" "+t.verb, room)
+		subject = ""
+		if room < leastMid {
+			room = w - wordW - 4 - 1 - cell.Width(who)
+			mid = append([]string{""}, cell.Wrap(t.subject+" "+t.verb, room)...)
+		}
+	}
+	indent := cell.Blank(wordW + 4 + cell.Width(subject))
+	var out []string
+	for i, text := range mid {
+		lead := indent
+		if i == 0 {
+			lead = head + subject
+		}
+		line := ink.Render(cell.Fit(lead+text, w-1-cell.Width(who)))
+		if i == 0 || i == 1 && mid[0] == "" {
+			line += th.Quiet.Render(" " + who)
+		}
+		out = append(out, cell.Fit(line, w))
+	}
+	return out
+}
+
+// nextList draws the list of what is due under its head into h lines. What is overdue
+// never leaves it, though what came due before the last shift may be counted; the
+// rest goes by as the cursor does.
+func (b *Board) nextList(g face.Sight, w, h int) []string {
+	all := b.frame(g).due
+	cur := -1
+	if b.onNext {
+		cur = min(b.next, len(all)-1)
+	}
+	n, older := lates(g, all)
+	var pinned, rest [][]string
+	for i, d := range all {
+		lines := dueTextOf(g, d).lines(g.Theme, w, i == cur)
+		if i < n {
+			pinned = append(pinned, lines)
+		} else {
+			rest = append(rest, lines)
+		}
+	}
+	if older > 0 && count(pinned)+1 > h {
+		mark := " "
+		if cur >= 0 && cur < older {
+			mark = ">"
+		}
+		text := fmt.Sprintf("▲ %d more, since %s", older, face.Clock(all[0].At, g.Now, g.State.Zone()))
+		pinned = append([][]string{{g.Theme.Overdue.Render(cell.Fit(mark+text, w))}}, pinned[older:]...)
+	}
+	title := " NEXT"
+	room := h - 1 - count(pinned)
+	top := 0
+	if cur >= n {
+		for top < cur-n && count(rest[top:cur-n+1]) > room-1 {
+			top++
+		}
+	}
+	shown, lines := 0, flat(pinned)
+	for _, l := range rest[top:] {
+		if len(l) > room {
+			break
+		}
+		room -= len(l)
+		lines = append(lines, l...)
+		shown++
+	}
+	if shown < len(rest) {
+		title += fmt.Sprintf("  %d of %d", len(all)-len(rest)+shown, len(all))
+	}
+	out := append([]string{g.Theme.Title.Render(cell.Fit(title, w))}, lines...)
+	if len(out) > h && h > 0 {
+		left := len(out) - h + 1
+		out = append(out[:h-1], g.Theme.Overdue.Render(cell.Fit(fmt.Sprintf(" ▲ and %d more lines", left), w)))
+	}
+	for len(out) < h {
+		out = append(out, cell.Blank(w))
+	}
+	return out
+}
+
+func count(all [][]string) (n int) {
+	for _, l := range all {
+		n += len(l)
+	}
+	return n
+}
+
+func flat(all [][]string) []string {
+	out := make([]string, 0, count(all))
+	for _, l := range all {
+		out = append(out, l...)
+	}
+	return out
+}

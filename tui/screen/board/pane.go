@@ -1,0 +1,257 @@
+package board
+
+import (
+	"fmt"
+	"strings"
+
+	"cellar.example/mustwatch/domain/cellar"
+	"cellar.example/mustwatch/tui/cell"
+	"cellar.example/mustwatch/tui/face"
+	"cellar.example/mustwatch/tui/layout"
+	"cellar.example/mustwatch/tui/theme"
+)
+
+// panelFrom is the height of the board from which what is due has a panel below the
+// bands, where it does not stand beside them: a window of 34 rows.
+const panelFrom = 31
+
+// side draws the pane beside the bands: what is due, and at its foot, always in the
+// same place, what has no home, what is held and the standing caution.
+func (b *Board) side(g face.Sight, box layout.Box) []string {
+	n, _ := lates(g, b.frame(g).due)
+	foot := standing(g, box.W, true, box.H-2-max(n, 4))
+	next := b.nextList(g, box.W, max(0, box.H-len(foot)-1))
+	return layout.Lines(layout.Stack(next, []string{""}, foot), box)
+}
+
+// The panel below the bands: the width of its list, and the fewest lines it has.
+const (
+	listW      = 40
+	leastPanel = 10
+)
+
+// panel draws what is due and what stands at the foot of the pane side by side, under
+// a rule.
+func (b *Board) panel(g face.Sight, box layout.Box) []string {
+	right := box.W - listW - 1
+	all := b.frame(g).due
+	n, _ := lates(g, all)
+	foot := standing(g, right, false, box.H-8)
+	h := max(len(foot), min(n+1, box.H-8), min(len(all)+1, leastPanel-1))
+	next := b.nextList(g, listW-1, h)
+	rule := g.Theme.Rule.Render(cell.Repeat("─", listW) + "┬" + cell.Repeat("─", right))
+	out, bar := []string{rule}, g.Theme.Rule.Render("│")
+	for i := range h {
+		text := ""
+		if i < len(foot) {
+			text = foot[i]
+		}
+		out = append(out, next[i]+" "+bar+cell.Fit(text, right))
+	}
+	return out
+}
+
+// standing are the blocks at the foot of the pane, in at most h lines if that can
+// be: the reasons of the holds give way first, then the blanks between the blocks.
+// What is held, what has no home and the caution never do.
+func standing(g face.Sight, w int, airy bool, h int) []string {
+	home := homeLines(g, w)
+	for _, try := range []struct{ reasons, airy bool }{{true, airy}, {true, false}, {false, false}} {
+		var out []string
+		for _, block := range [][]string{home, heldLines(g, w, try.reasons), cautionLines(g, w)} {
+			if len(block) > 0 && len(out) > 0 && try.airy {
+				out = append(out, "")
+			}
+			out = append(out, block...)
+		}
+		if len(out) <= h || !try.reasons {
+			return out
+		}
+	}
+	return nil
+}
+
+// homeLines are what will want a tank in the next two hours and has none.
+func homeLines(g face.Sight, w int) (out []string) {
+	for _, text := range g.State.Homeless(g.Now) {
+		for i, l := range cell.Wrap(text, w-4) {
+			lead := "   "
+			if i == 0 {
+				lead = " "
+			}
+			out = append(out, lead+l)
+		}
+	}
+	if len(out) == 0 {
+		return nil
+	}
+	return append([]string{g.Theme.Title.Render(" NO HOME YET")}, out...)
+}
+
+// heldLines are the holds: each with who releases it, and why if there is room.
+func heldLines(g face.Sight, w int, reasons bool) (out []string) {
+	for _, v := range g.State.Vessels() {
+		if v.Hold == nil {
+			continue
+		}
+		if len(out) == 0 {
+			out = append(out, g.Theme.Title.Render(" HELD"))
+		}
+		until := ""
+		if !v.Hold.Until.IsZero() {
+			until = ", by " + face.Clock(v.Hold.Until, g.Now, g.State.Zone())
+		}
+		out = append(out, painted(g.Theme.Held, fmt.Sprintf("× %s, %s releases%s", v.Plate, v.Hold.Releaser, until), w)...)
+		if reasons {
+			for _, l := range cell.Wrap(v.Hold.Reason, w-4) {
+				out = append(out, "   "+l)
+			}
+		}
+	}
+	return out
+}
+
+// cautionLines are who may enter what, the air, who is missing and the tired hours.
+func cautionLines(g face.Sight, w int) (out []string) {
+	who, why, _ := strings.Cut(g.State.EntryLine(g.Now), ": ")
+	out = append(painted(g.Theme.Strong, who, w), painted(g.Theme.Strong, why, w)...)
+	out = append(out, painted(g.Theme.Text, face.GasLine(g.State, g.Now), w)...)
+	out = append(out, painted(g.Theme.Overdue, face.MissingLine(g.State, g.Now), w)...)
+	return append(out, painted(g.Theme.Soon, face.TiredLine(g.State, g.Now), w)...)
+}
+
+// painted breaks a text into lines of a pane and paints each.
+func painted(ink theme.Ink, text string, w int) (out []string) {
+	for _, l := range cell.Wrap(text, w-2) {
+		out = append(out, ink.Render(" "+l))
+	}
+	return out
+}
+
+// nextLines is how many lines of what is due stand below the bands on a small screen,
+// unless more is overdue than they hold.
+const nextLines = 2
+
+// leastBands is how many lines are left to the bands whatever is due.
+const leastBands = 4
+
+// strip is what is due and the standing caution in lines, for small screens.
+func (b *Board) strip(g face.Sight, box layout.Box) []string {
+	caution := stripCaution(g, box.W)
+	all := b.frame(g).due
+	n, older := lates(g, all)
+	f := flow{w: box.W, indent: len(" NEXT ")}
+	f.add(g.Theme.Title, " NEXT ")
+	most := max(nextLines, box.H-leastBands-len(caution))
+	if older > 0 && n > most {
+		f.add(g.Theme.Overdue, fmt.Sprintf("▲%d more, since %s  ", older, face.Clock(all[0].At, g.Now, g.State.Zone())))
+		all, n = all[older:], n-older
+	}
+	for i, d := range all {
+		t := dueTextOf(g, d)
+		text := fmt.Sprintf("%s %s %s", t.subject, t.verb, t.word)
+		if d.Notice != "" {
+			text = fmt.Sprintf("%s %s, %s", t.subject, t.verb, t.word)
+		}
+		if sign := sign(t.mark); sign != " " {
+			text = sign + text
+		}
+		if b.onNext && i == min(b.next, len(all)-1) {
+			text = ">" + text
+		}
+		if i >= n && !f.fits(text, nextLines) {
+			break
+		}
+		if i < n && !f.fits(text+"  ▲999 more", most) {
+			f.add(g.Theme.Overdue, fmt.Sprintf("▲%d more", n-i))
+			break
+		}
+		ink := g.Theme.Text
+		if t.mark == cellar.MarkOver {
+			ink = markInk(g.Theme, t.mark)
+		}
+		f.add(ink, text)
+		f.add(g.Theme.Text, "  ")
+	}
+	return append(f.lines(nextLines), caution...)
+}
+
+// stripCaution are the caution, the air and the holds as sentences, one behind the
+// other.
+func stripCaution(g face.Sight, w int) (out []string) {
+	text := g.State.EntryLine(g.Now)
+	if missing := face.MissingLine(g.State, g.Now); missing != "" {
+		text = missing + " · " + text
+	}
+	for _, more := range []string{face.GasLine(g.State, g.Now), heldText(g), face.TiredLine(g.State, g.Now)} {
+		if more != "" {
+			text += " · " + more
+		}
+	}
+	for _, l := range cell.Wrap(text, w-2) {
+		out = append(out, g.Theme.Strong.Render(cell.Fit(" "+l, w)))
+	}
+	return out
+}
+
+// heldText names every vessel on hold, by who releases it.
+func heldText(g face.Sight) string {
+	var who []cellar.Initials
+	plates := map[cellar.Initials]string{}
+	for _, v := range g.State.Vessels() {
+		if v.Hold == nil {
+			continue
+		}
+		if plates[v.Hold.Releaser] == "" {
+			who = append(who, v.Hold.Releaser)
+		}
+		plates[v.Hold.Releaser] += " " + string(v.Plate)
+	}
+	var out []string
+	for _, by := range who {
+		out = append(out, fmt.Sprintf("×%s held, %s releases", plates[by], by))
+	}
+	return strings.Join(out, " · ")
+}
+
+// flow sets painted words into lines of w cells.
+type flow struct {
+	w, indent int
+	done      []string
+	line      string
+	used      int
+}
+
+// fits reports whether a text finds room before more than most lines are full.
+func (f *flow) fits(text string, most int) bool {
+	return f.used+cell.Width(text) <= f.w || len(f.done)+2 <= most && f.indent+cell.Width(text) <= f.w
+}
+
+// add sets a text, on the next line where it does not fit, broken where it is wider
+// than any.
+func (f *flow) add(ink theme.Ink, text string) {
+	if strings.TrimSpace(text) == "" && f.used+len(text) > f.w {
+		return
+	}
+	parts := []string{text}
+	if f.indent+cell.Width(text) > f.w {
+		parts = cell.Wrap(text, f.w-f.indent)
+	}
+	for _, part := range parts {
+		if n := cell.Width(part); f.used > 0 && f.used+n > f.w {
+			f.done = append(f.done, f.line)
+			f.line, f.used = cell.Blank(f.indent), f.indent
+		}
+		f.line += ink.Render(part)
+		f.used += cell.Width(part)
+	}
+}
+
+// lines are at least n lines of what was set.
+func (f *flow) lines(n int) []string {
+	out := append(f.done, f.line)
+	for len(out) < n {
+		out = append(out, "")
+	}
+	return out
+}
