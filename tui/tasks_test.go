@@ -116,7 +116,8 @@ func taskRack(t *testing.T) *tuitest.Desk {
 	require.Equal(t, cellar.Dirty, from.Now.Stage, d.Screen())
 	to, _ := d.State().Vessel("203")
 	require.InDelta(t, 0.825, to.Fill(), 1e-9)
-	last := d.State().Moves[len(d.State().Moves)-1]
+	moves := d.State().Moves()
+	last := moves[len(moves)-1]
 	require.Equal(t, "214 hL", last.Taken.String())
 	require.Equal(t, "1.5 hL", last.Loss.String())
 	return d

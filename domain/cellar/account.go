@@ -1,7 +1,7 @@
 package cellar
 
 import (
-	"sort"
+	"fmt"
 	"time"
 
 	"cellar.example/mustwatch/domain/clarity"
@@ -25,7 +25,7 @@ type Item struct {
 	Stage   *StageSet
 	Drop    *PaperDrop
 	Mended  []Mend // corrections, oldest first; what stands is in the item itself
-	Struck  bool   // taken out of the account by a correction
+	Struck  bool   // taken back: it stays to be seen and counts for nothing
 }
 
 // Mend is one correction of an item: both sides stay visible.
@@ -40,24 +40,24 @@ type Mend struct {
 
 // Inflow is what runs into a vessel.
 type Inflow struct {
-	From      string            `json:"from"` // plate, press, load or "opening"
-	FromLot   string            `json:"from_lot,omitempty"`
-	Volume    quantity.Volume   `json:"volume"`
-	Parts     []Part            `json:"parts"`
-	Kind      Substance         `json:"kind"`
-	Title     string            `json:"title,omitempty"`
-	Doses     []Dose            `json:"doses,omitempty"` // carried with the juice
-	Temps     []contact.Reading `json:"temps,omitempty"` // of the contact it brings along
-	Untreated bool              `json:"untreated,omitempty"`
-	Stage     Stage             `json:"stage,omitempty"` // the stage the content comes to
-	Opens     bool              `json:"opens,omitempty"` // more will follow
-	Closes    bool              `json:"closes,omitempty"`
-	NegAt     time.Time         `json:"neg_at,omitzero"`   // its pectin was gone at
-	Share     string            `json:"share,omitempty"`   // main or fraction, from a press
-	Reads     quantity.Volume   `json:"reads,omitzero"`    // what the vessel was read to hold after it, if that was typed
-	Tested    bool              `json:"tested,omitempty"`  // its contact had ended before it came
-	How       Gauge             `json:"how,omitempty"`     // how its volume was found
-	Carried   *Gauged           `json:"carried,omitempty"` // or where it came from by the ledger
+	From      string          `json:"from"` // plate, press, load or "opening"
+	FromLot   string          `json:"from_lot,omitempty"`
+	Volume    quantity.Volume `json:"volume"`
+	Parts     []Part          `json:"parts"`
+	Kind      Substance       `json:"kind"`
+	Title     string          `json:"title,omitempty"`
+	Doses     []Dose          `json:"doses,omitempty"` // carried with the juice
+	Temps     *Trail          `json:"-"`               // the temperatures it brings along
+	Untreated bool            `json:"untreated,omitempty"`
+	Stage     Stage           `json:"stage,omitempty"` // the stage the content comes to
+	Opens     bool            `json:"opens,omitempty"` // more will follow
+	Closes    bool            `json:"closes,omitempty"`
+	NegAt     time.Time       `json:"neg_at,omitzero"`   // its pectin was gone at
+	Share     string          `json:"share,omitempty"`   // main or fraction, from a press
+	Reads     quantity.Volume `json:"reads,omitzero"`    // what the vessel was read to hold after it, if that was typed
+	Tested    bool            `json:"tested,omitempty"`  // its contact had ended before it came
+	How       Gauge           `json:"how,omitempty"`     // how its volume was found
+	Carried   *Gauged         `json:"carried,omitempty"` // or where it came from by the ledger
 }
 
 // Outflow is what leaves a vessel.
@@ -65,6 +65,7 @@ type Outflow struct {
 	To      string          `json:"to"`
 	Volume  quantity.Volume `json:"volume"`
 	Empties bool            `json:"empties,omitempty"`
+	Left    []Part          `json:"-"` // of every load, what stays
 }
 
 // StageSet puts a vessel's content into a stage.
@@ -84,76 +85,17 @@ type StageSet struct {
 	Target *quantity.Celsius `json:"target,omitempty"`
 }
 
+// checkReading is what tubes showed, with the verdict that follows from it.
 type checkReading struct {
-	ID      string              `json:"check"`
-	Plate   Plate               `json:"vessel"`
-	Sample  clarity.Look        `json:"sample,omitempty"`
-	Control clarity.ControlLook `json:"control,omitempty"`
-	Second  clarity.SecondLook  `json:"second,omitempty"`
-	Verdict clarity.Verdict     `json:"verdict"`
-	Why     string              `json:"why"`
-	Protein bool                `json:"protein,omitempty"`
-	Tube    Plate               `json:"tube,omitempty"` // the plate read back off the tube
-	ControlTube
+	CheckRead
+	Verdict clarity.Verdict
+	Why     string
+	Protein bool
 }
 
-// post adds an item to the account and brings the sum up to date. An item that
-// is the latest is folded onto the sum; an earlier one makes the sum anew.
-func (v *Vessel) post(it *Item) {
-	n := len(v.Items)
-	v.Items = append(v.Items, it)
-	if n > 0 && before(it, v.Items[n-1]) {
-		sort.SliceStable(v.Items, func(i, j int) bool { return before(v.Items[i], v.Items[j]) })
-		v.refold()
-		return
-	}
-	v.fold(it)
-}
-
-func before(a, b *Item) bool {
-	if !a.At.Equal(b.At) {
-		return a.At.Before(b.At)
-	}
-	return a.Seq < b.Seq
-}
-
-// refold makes the sum anew from the whole account.
-func (v *Vessel) refold() {
-	v.Now, v.Looked = Content{Stage: Clean}, time.Time{}
-	for _, it := range v.Items {
-		v.fold(it)
-	}
-}
-
-// upTo returns the content as it stood just after t.
-func (v *Vessel) upTo(t time.Time) Content {
-	w := &Vessel{VesselSetup: v.VesselSetup, Now: Content{Stage: Clean}}
-	for _, it := range v.Items {
-		if it.At.After(t) {
-			break
-		}
-		w.fold(it)
-	}
-	return w.Now
-}
-
-// preview returns a copy of the vessel with more items posted, for a decision
-// to see what would follow. The original is not touched.
-func (v *Vessel) preview(items ...*Item) *Vessel {
-	w := &Vessel{VesselSetup: v.VesselSetup, Hold: v.Hold, Items: append([]*Item(nil), v.Items...)}
-	w.Items = append(w.Items, items...)
-	sort.SliceStable(w.Items, func(i, j int) bool { return before(w.Items[i], w.Items[j]) })
-	w.refold()
-	return w
-}
-
-// fold takes one item into the sum. Slices are copied before they grow, so that
-// a Content handed out keeps its own.
-func (v *Vessel) fold(it *Item) {
-	if it.Struck {
-		return
-	}
-	c := &v.Now
+// take brings an item into the content of a vessel. Slices are copied before they
+// grow, so that a content handed out keeps its own.
+func (c *Content) take(v VesselSetup, it *Item) {
 	if c.Stage.Empty() && it.needsContent() {
 		return // a late entry has emptied the vessel before; the item stays in the account
 	}
@@ -167,20 +109,20 @@ func (v *Vessel) fold(it *Item) {
 		c.Gauge.Since = c.Volume > 0
 	case it.Dose != nil:
 		c.dosed(it)
-		v.Looked = it.At
+		c.Looked = it.At
 	case it.Reading != nil:
 		c.read(it)
 		c.gaugeDip(it, v.Brim)
-		v.Looked = it.At
+		c.Looked = it.At
 	case it.Begun != nil:
 		c.checkBegun(it)
-		v.Looked = it.At
+		c.Looked = it.At
 	case it.Read != nil:
 		c.checkRead(it)
-		v.Looked = it.At
+		c.Looked = it.At
 	case it.Drop != nil:
 		c.Drops = append(c.Drops[:len(c.Drops):len(c.Drops)], PaperDropped{PaperDrop: *it.Drop, At: it.At, By: it.By})
-		v.Looked = it.At
+		c.Looked = it.At
 	case it.Stage != nil:
 		c.staged(it)
 	}
@@ -223,7 +165,7 @@ func (c *Content) read(it *Item) {
 	c.Last.Seq, c.Last.At, c.Last.By = it.Seq, it.At, it.By
 	if m.Temp != nil {
 		c.Last.Temp, c.TempAt = m.Temp, it.At
-		c.Temps = append(c.Temps[:len(c.Temps):len(c.Temps)], contact.Reading{At: it.At, T: *m.Temp})
+		c.Temps = c.Temps.and(contact.Reading{At: it.At, T: *m.Temp})
 	}
 	if m.Density != nil {
 		c.Last.Density, c.DensityAt = m.Density, it.At
@@ -253,6 +195,9 @@ func setIf[T any](to **T, from *T) {
 func (c *Content) dosed(it *Item) {
 	d := *it.Dose
 	d.Seq, d.At, d.By = it.Seq, it.At, it.By
+	if d.Held > 0 && c.Volume > 0 && c.Volume != d.Held && d.OnMass == 0 {
+		d.LookAt = fmt.Sprintf("reckoned on %s; by now there were %s", d.Held, c.Volume)
+	}
 	if c.Volume > 0 {
 		d.PerHL = perHL(d.Amount, c.Volume) // on what is in it by the account, corrections and all
 		d.First = d.PerHL
@@ -283,12 +228,7 @@ func (c *Content) checkRead(it *Item) {
 			continue
 		}
 		k := *old
-		if r.Second != "" {
-			k.Second, k.SecondAt = r.Second, it.At
-		} else {
-			k.ReadAt, k.ReadBy, k.Sample, k.Control = it.At, it.By, r.Sample, r.Control
-		}
-		k.ControlTube = k.ControlTube.with(r.ControlTube)
+		k.read(&r.CheckRead, it.At, it.By)
 		k.Verdict, k.Why, k.Protein = r.Verdict, r.Why, r.Protein
 		c.Checks = append([]*Check(nil), c.Checks...)
 		c.Checks[i] = &k

@@ -65,8 +65,12 @@ func (*CheckBegun) Kind() string { return "check-begun" }
 
 func (f *CheckBegun) apply(s *State, r Record) {
 	s.bump(f.ID)
-	s.post(f.Vessel, r, &Item{Begun: &Check{ID: f.ID, Recipe: f.Recipe, Started: r.At, StartedBy: r.By, Sampling: f.Sampling}})
+	s.enter(r, f)
 	s.log(r, string(f.Vessel), fmt.Sprintf("clarity check %s begun", f.Recipe.ID))
+}
+
+func (f *CheckBegun) lines(s *State, e *entry) []*line {
+	return s.on(e, e.At, 0, f.Vessel, &Item{Begun: &Check{ID: f.ID, Recipe: f.Recipe, Started: e.At, StartedBy: e.By, Sampling: f.Sampling}})
 }
 
 // ReadCheck writes what the two tubes show. The verdict is computed, never
@@ -160,8 +164,7 @@ func (c *ReadCheck) decide(d *decision) ([]Fact, error) {
 		return nil, err
 	}
 	d.ask(&trying{of: v, check: &checkTry{check: k, verdict: j.Verdict, control: c.ControlTube, second: c.Second}})
-	f := &CheckRead{checkReading{ID: k.ID, Plate: v.Plate, Sample: c.Sample, Control: c.Control, Second: c.Second,
-		Verdict: j.Verdict, Why: j.Why, Protein: j.Protein, Tube: c.Tube, ControlTube: c.ControlTube}}
+	f := &CheckRead{ID: k.ID, Plate: v.Plate, Sample: c.Sample, Control: c.Control, Second: c.Second, Tube: c.Tube, ControlTube: c.ControlTube}
 	facts := []Fact{f}
 	plate := string(v.Plate)
 	if j.Verdict == clarity.Pending {
@@ -177,7 +180,7 @@ func (c *ReadCheck) decide(d *decision) ([]Fact, error) {
 	}
 	facts = append(facts, d.tested(plate, string(j.Verdict), k.Started, ends...)...)
 	facts = append(facts, d.decideRoute(v, j)...)
-	return append(facts, c.lookAgain(d, v, k, j, &f.checkReading)...), nil
+	return append(facts, c.lookAgain(d, v, k, j, f)...), nil
 }
 
 // decideRoute gives the lead a time by which the route is decided, from the
@@ -198,9 +201,9 @@ func (d *decision) decideRoute(v *Vessel, j clarity.Judgement) []Fact {
 // lookAgain sets the next look: after a positive by the house's wait for what
 // was seen, from the alcohol in; after a test that proves nothing, soon, and so
 // after a negative of what has changed since the sample was drawn.
-func (c *ReadCheck) lookAgain(d *decision, v *Vessel, k *Check, j clarity.Judgement, read *checkReading) []Fact {
+func (c *ReadCheck) lookAgain(d *decision, v *Vessel, k *Check, j clarity.Judgement, read *CheckRead) []Fact {
 	if j.Verdict == clarity.Negative {
-		w := v.preview(&Item{At: d.at, Seq: d.s.Seq + 1, Read: read})
+		w := d.after(read).vessel(v.Plate)
 		if !w.Now.PectinGone.IsZero() || d.waitsForTest(string(v.Plate), k.Started) {
 			return nil
 		}
@@ -245,20 +248,67 @@ func (d *decision) waitsForTest(subject string, begun time.Time) bool {
 	return false
 }
 
-// CheckRead is what the tubes showed, with the verdict.
-type CheckRead struct{ checkReading }
+// CheckRead is what the tubes showed. The verdict follows, by the times that stand.
+type CheckRead struct {
+	ID      string              `json:"check"`
+	Plate   Plate               `json:"vessel"`
+	Sample  clarity.Look        `json:"sample,omitempty"`
+	Control clarity.ControlLook `json:"control,omitempty"`
+	Second  clarity.SecondLook  `json:"second,omitempty"`
+	Tube    Plate               `json:"tube,omitempty"` // the plate read back off the tube
+	ControlTube
+}
 
 // Kind implements Fact.
 func (*CheckRead) Kind() string { return "check-read" }
 
 func (f *CheckRead) apply(s *State, r Record) {
-	x := f.checkReading
-	s.post(f.Plate, r, &Item{Read: &x})
-	text := fmt.Sprintf("clarity check %s: sample %s, control %s", x.Verdict, x.Sample, x.Control)
-	if x.Second != "" {
-		text = fmt.Sprintf("clarity check %s: second look %s", x.Verdict, x.Second)
+	e := s.enter(r, f)
+	if len(e.seq) == 0 {
+		return
+	}
+	_, h, _ := s.book.Around(place{plate: f.Plate}, e.seq[0])
+	verdict := h.items[0].Read.Verdict
+	text := fmt.Sprintf("clarity check %s: sample %s, control %s", verdict, f.Sample, f.Control)
+	if f.Second != "" {
+		text = fmt.Sprintf("clarity check %s: second look %s", verdict, f.Second)
 	}
 	s.log(r, string(f.Plate), text)
+}
+
+func (f *CheckRead) lines(s *State, e *entry) []*line {
+	v := s.vessels[f.Plate]
+	if v == nil {
+		return nil
+	}
+	return []*line{e.line(e.At, 0, func(before []*holding) []*holding {
+		it := e.stamp(e.At, f.Plate, &Item{Read: f.judged(before[0].contents(), e)})
+		return []*holding{posted(v.VesselSetup, before[0], it)}
+	}, place{plate: f.Plate})}
+}
+
+// judged is the reading with its verdict, by the check as it stands in a content.
+func (f *CheckRead) judged(c *Content, e *entry) *checkReading {
+	x := &checkReading{CheckRead: *f}
+	for _, old := range c.Checks {
+		if old.ID == f.ID {
+			k := *old
+			k.read(f, e.At, e.By)
+			j := k.judge()
+			x.Verdict, x.Why, x.Protein = j.Verdict, j.Why, j.Protein
+		}
+	}
+	return x
+}
+
+// read takes what the tubes showed into the check, or what the second look did.
+func (c *Check) read(f *CheckRead, at time.Time, by Initials) {
+	if f.Second != "" {
+		c.Second, c.SecondAt = f.Second, at
+	} else {
+		c.ReadAt, c.ReadBy, c.Sample, c.Control = at, by, f.Sample, f.Control
+	}
+	c.ControlTube = c.ControlTube.with(f.ControlTube)
 }
 
 var (

@@ -283,16 +283,29 @@ func (f *ClockMoved) apply(s *State, r Record) {
 		c.Owner = f.Owner
 	}
 	s.follow(c)
+	if c.Kind == KindProgramme {
+		s.enter(r, f)
+	}
 	s.log(r, c.Subject, fmt.Sprintf("%s: due %s → %s, %s", c.Verb, s.Clock(f.Was), s.Clock(f.Due), f.Reason))
+}
+
+// lines takes a press that runs along with the clock of its programme.
+func (f *ClockMoved) lines(s *State, e *entry) []*line {
+	c := s.clocks[f.Clock]
+	due := e.when(f.Due)
+	if c.byTimeOfDay() {
+		due = f.Due
+	}
+	return s.press(e, Plate(c.Subject), func(p *Press) {
+		if p.State == PressRunning {
+			p.End = due
+		}
+	})
 }
 
 // follow brings what a clock was made from to its due, so that both say the same.
 func (s *State) follow(c *AlarmClock) {
 	switch c.Kind {
-	case KindProgramme:
-		if p := s.presses[Plate(c.Subject)]; p != nil && p.State == PressRunning {
-			p.End = c.Due
-		}
 	case KindMove:
 		if m := s.running[Plate(c.Subject)]; m != nil {
 			m.End = c.Due

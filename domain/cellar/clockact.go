@@ -26,7 +26,7 @@ func (d *decision) acts(facts []Fact) (out []Fact) {
 			if _, read := f.(*WasRead); read && (dosed || k.Due.Sub(d.at) > readAhead) {
 				continue // read for the dose, or on an earlier round: the look is still to come
 			}
-			if k.askedFor(f) {
+			if k.askedFor(d.s, f) {
 				out = append(out, &ClockAnswered{Clock: k.ID, How: "done by " + string(d.head.By)})
 				break
 			}
@@ -36,7 +36,7 @@ func (d *decision) acts(facts []Fact) (out []Fact) {
 }
 
 // askedFor tells whether a fact is what the words of a clock ask for.
-func (k *AlarmClock) askedFor(f Fact) bool {
+func (k *AlarmClock) askedFor(s *State, f Fact) bool {
 	words := strings.FieldsFunc(strings.ToLower(k.Verb), func(r rune) bool { return strings.ContainsRune(" ,;:.", r) })
 	if len(words) == 0 {
 		return false
@@ -54,7 +54,7 @@ func (k *AlarmClock) askedFor(f Fact) bool {
 	case *Staged:
 		return is(string(f.Plate), stageVerbs[f.Stage]...)
 	case *Moved:
-		return k.Subject == string(f.From) && f.asked(words[0])
+		return k.Subject == string(f.From) && f.asked(s, words[0])
 	case *JuiceClosed:
 		return is(string(f.Vessel), "close")
 	case *PressBegun:
@@ -77,12 +77,12 @@ var stageVerbs = map[Stage][]string{
 
 // asked tells whether a move is what a word asks for. What is racked, drained or
 // emptied leaves nothing behind; what is moved or pressed may.
-func (f *Moved) asked(verb string) bool {
+func (f *Moved) asked(s *State, verb string) bool {
 	switch verb {
 	case "rack", "drain", "empty":
-		return f.Empties
+		return !f.Part
 	case "press":
-		return slices.ContainsFunc(f.Legs, func(l Leg) bool { return l.Press })
+		return slices.ContainsFunc(f.To, func(p Portion) bool { return s.presses[p.Vessel] != nil })
 	case "move", "pump":
 		return true
 	}

@@ -79,7 +79,7 @@ func (c *CloseJuice) decide(d *decision) ([]Fact, error) {
 // closes are the facts by which a vessel is closed.
 func (d *decision) closes(v *Vessel, p Plate, why string) []Fact {
 	f := &JuiceClosed{Vessel: v.Plate, Press: p, Why: why}
-	return append([]Fact{f}, d.recontact(v, &Item{At: d.at, Seq: d.s.Seq + 1, In: f.inflow()})...)
+	return append([]Fact{f}, d.recontact(d.after(f))...)
 }
 
 // LeftOpen are the open vessels that only one press keeps open.
@@ -117,11 +117,13 @@ type JuiceClosed struct {
 // Kind implements Fact.
 func (*JuiceClosed) Kind() string { return "juice-closed" }
 
-func (f *JuiceClosed) inflow() *Inflow { return &Inflow{From: string(f.Press), Closes: true} }
-
 func (f *JuiceClosed) apply(s *State, r Record) {
-	s.post(f.Vessel, r, &Item{In: f.inflow()})
+	s.enter(r, f)
 	s.log(r, string(f.Vessel), strings.TrimSuffix("no more juice follows: "+f.Why, ": "))
+}
+
+func (f *JuiceClosed) lines(s *State, e *entry) []*line {
+	return s.on(e, e.At, 0, f.Vessel, &Item{In: &Inflow{From: string(f.Press), Closes: true}})
 }
 
 // closed ends the filling of a content; one that never got any is empty again.

@@ -1,6 +1,7 @@
 package cellar
 
 import (
+	"slices"
 	"time"
 
 	"cellar.example/mustwatch/domain/contact"
@@ -46,12 +47,12 @@ func (s *State) contactState(c *Content) (run contact.Run, st contactStanding) {
 	if st == contactNone {
 		return run, st
 	}
-	run.Readings, run.Units = c.Temps, s.House.Units
+	if !c.Open && c.LastIn.After(run.Start) { // the enzyme reaches the last juice when it is in
+		run.Start = c.LastIn
+	}
+	run.Readings, run.Units = c.Temps.Since(run.Start), s.House.Units
 	if c.Open {
 		return run, contactOpen
-	}
-	if c.LastIn.After(run.Start) { // the enzyme reaches the last juice when it is in
-		run.Start = c.LastIn
 	}
 	return run, contactRuns
 }
@@ -102,11 +103,16 @@ func deadline(run contact.Run, at time.Time) contact.Deadline {
 	return dl
 }
 
-// recontact looks at a vessel as it will be once the items are posted, and says
-// what becomes of its contact clock: set, moved, or taken off.
-func (d *decision) recontact(v *Vessel, items ...*Item) []Fact {
-	w := v.preview(items...)
-	return d.recontactOf(v, w)
+// recontact says of every vessel that will be other than it is what becomes of its
+// contact clock: set, moved, or taken off. What is written late reaches also where
+// the juice has gone since.
+func (d *decision) recontact(o *outlook, but ...Plate) (out []Fact) {
+	for _, p := range o.touched() {
+		if !slices.Contains(but, p) {
+			out = append(out, d.recontactOf(d.s.vessels[p], o.vessel(p))...)
+		}
+	}
+	return out
 }
 
 func (d *decision) recontactOf(v, w *Vessel) []Fact {

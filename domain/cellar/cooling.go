@@ -73,12 +73,12 @@ const coolingApart = 5 * time.Minute
 
 // recool sets or moves the notice of when a vessel meets its target, as it will
 // be with what is being written; it ends when the target is met or called off.
-func (d *decision) recool(v *Vessel, items ...*Item) []Fact {
-	w := v.preview(items...)
+func (d *decision) recool(v *Vessel, o *outlook) []Fact {
+	w := o.vessel(v.Plate)
 	cur := d.s.openClock(string(v.Plate), KindCooling)
 	k, cooling := d.s.CoolingOf(w)
 	c := &w.Now
-	met := c.Target != nil && c.Last.Temp != nil && len(c.Temps) > 0 && c.past()
+	met := c.Target != nil && c.Last.Temp != nil && c.Temps != nil && c.past()
 	if !cooling || met {
 		if cur == nil {
 			return nil
@@ -102,12 +102,7 @@ func (d *decision) recool(v *Vessel, items ...*Item) []Fact {
 // past tells whether the last reading has come to the target or beyond it, seen
 // from where the content came from.
 func (c *Content) past() bool {
-	from, now, to := c.Temps[0].T, *c.Last.Temp, *c.Target
-	for _, r := range c.Temps {
-		if !r.At.After(c.Since) {
-			from = r.T
-		}
-	}
+	from, now, to := c.Temps.Since(c.Since)[0].T, *c.Last.Temp, *c.Target
 	return from >= to && now <= to || from <= to && now >= to
 }
 
@@ -116,12 +111,13 @@ func (c *Content) past() bool {
 func (k *Cooling) fit(v *Vessel) {
 	c := &v.Now
 	var since []heat.Logged
-	for i, r := range c.Temps {
+	read := c.Temps.Since(c.Since)
+	for i, r := range read {
 		if r.At.Before(c.Since) {
 			continue
 		}
-		if len(since) == 0 && i > 0 && i == len(c.Temps)-1 {
-			since = append(since, heat.Logged{At: c.Since, T: c.Temps[i-1].T})
+		if len(since) == 0 && i > 0 && i == len(read)-1 {
+			since = append(since, heat.Logged{At: c.Since, T: read[i-1].T})
 		}
 		since = append(since, heat.Logged{At: r.At, T: r.T})
 	}

@@ -3,7 +3,6 @@ package cellar
 import (
 	"fmt"
 	"slices"
-	"sort"
 	"strconv"
 	"strings"
 	"time"
@@ -48,72 +47,71 @@ func (c *Correct) decide(d *decision) ([]Fact, error) {
 	}
 	f := &Corrected{Of: c.Of, Vessel: v.Plate, Reason: c.Reason, Strike: c.Strike, What: it.says()}
 	if c.Strike {
-		if err := it.strikable(); err != nil {
-			return nil, err
-		}
 		f.Field = "entry"
 		f.Was = it.says()
 	} else if err := c.value(d, v, it, f); err != nil {
 		return nil, err
-	} else {
-		d.mend(string(v.Plate), &mendTry{field: f.Field, what: f.What, was: f.Was, now: f.Now, by: it.By, at: it.At})
 	}
-	fresh := f.mended(it, Record{})
-	w := f.after(v, it, fresh)
-	if !f.Strike && it.In != nil && fresh.In.Volume < 0 {
-		before := w.upTo(it.At.Add(-time.Second)).Volume
-		return nil, reject("volume", "value", "%s held %s before that; what ran in is not less than nothing", v.Plate, before.Text(d.s.House.Units))
+	e := d.s.entryOf(c.Of)
+	o := d.instead(e, f.fresh(e, Record{}))
+	d.mend(string(v.Plate), &mendTry{field: f.Field, what: f.What, was: f.Was, now: f.Now, by: it.By, at: it.At, frees: o.frees()})
+	w := o.vessel(v.Plate)
+	if l := o.lineOf(v.Plate); l != nil && f.Field == "holds" {
+		before, now, _ := o.book.Around(place{plate: v.Plate}, l)
+		if held := before.contents().Volume; now.items[0].In.Reads < held {
+			return nil, reject("volume", "value", "%s held %s before that; what ran in is not less than nothing", v.Plate, held.Text(d.s.House.Units))
+		}
 	}
-	if w.Now.Volume < 0 || w.Now.Volume > w.Brim {
+	if w.Now.Volume > w.Brim {
 		would, brim := w.Now.Volume.Beside(v.Brim, d.s.House.Units)
 		return nil, reject("volume", "value", "%s would hold %s; its brim is %s", v.Plate, would, brim)
 	}
-	if err := w.judgedAlike(c.Of); err != nil {
-		return nil, err
-	}
-	for _, u := range d.s.Vessels() {
-		if u == v || it.In != nil && u.has(c.Of) {
-			if err := d.possible(u, f.after(u, it, fresh), "value"); err != nil {
-				return nil, err
-			}
+	for _, p := range o.touched() {
+		if err := d.possible(d.s.vessels[p], o.vessel(p), "value"); err != nil {
+			return nil, err
 		}
 	}
-	facts := append([]Fact{f}, f.broke(d, v, w, it, fresh)...)
-	facts = append(facts, d.recontactOf(v, w)...)
-	if cur := d.s.openClock(string(v.Plate), KindContact); f.Strike && cur != nil && it.Dose != nil && it.Dose.Class.contact() && w.Now.lastContactDose().Product == "" {
-		facts = append(facts, &ClockCancelled{Clock: cur.ID, Reason: "its dose was struck out"})
-	}
-	return facts, nil
+	facts := append([]Fact{f}, f.broke(d, v, w, it)...)
+	facts = append(facts, d.recontact(o)...)
+	return append(facts, f.grounds(d, e)...), nil
 }
 
-// strikable refuses to take out what other entries stand on.
-func (it *Item) strikable() error {
-	switch {
-	case it.In != nil || it.Out != nil:
-		return reject("strike", "of", "volumes are not struck out: correct the volume, or write the move back")
-	case it.Begun != nil:
-		return reject("strike", "of", "a check that was begun is not struck out: strike its reading out, or test again")
-	case it.Stage != nil:
-		return reject("strike", "of", "a stage is not struck out: write the stage it is in")
-	}
-	return nil
+// instead is how the cellar would be with one entry in the place of another.
+func (d *decision) instead(was, now *entry) *outlook {
+	o := &outlook{s: d.s, book: d.s.book.Draft()}
+	o.flows = now.again(d.s)
+	o.book.Edit(was.seq, o.flows)
+	return o
 }
 
-// judgedAlike refuses times of a check by which its verdict would be another one:
-// a verdict is reckoned when the tubes are read and is not made afterwards.
-func (v *Vessel) judgedAlike(of Seq) error {
-	for _, it := range v.Items {
-		if it.Seq != of || it.Begun == nil && it.Read == nil || it.Struck {
+// grounds says what becomes of the clocks that a stage or a check started, when that
+// was taken back or was at another time.
+func (f *Corrected) grounds(d *decision, e *entry) (out []Fact) {
+	kinds := startedBy(e.Fact)
+	for _, k := range d.s.ClocksOf(string(f.Vessel)) {
+		if !slices.Contains(kinds, k.Kind) || !k.Start.Equal(e.At) {
 			continue
 		}
-		for _, k := range v.Now.Checks {
-			if mine := it.Begun != nil && it.Begun.ID == k.ID || it.Read != nil && it.Read.ID == k.ID; !mine || k.ReadAt.IsZero() {
-				continue
-			}
-			if would := k.judge().Verdict; would != k.Verdict {
-				return reject("verdict", "value", "by these times the check would be %s, not %s: strike its reading out and test again", would, k.Verdict)
-			}
+		switch t, err := time.Parse(time.RFC3339, f.Now); {
+		case f.Strike:
+			out = append(out, &ClockCancelled{Clock: k.ID, Reason: "what it stood on was taken back"})
+		case f.Field == "at" && err == nil && !k.Typed:
+			by := Instant(t).Sub(e.At)
+			out = append(out, &ClockMoved{Clock: k.ID, Was: k.Due, Due: k.Due.Add(by), Start: k.Start.Add(by), Basis: k.Basis, Reason: "its start was corrected"})
 		}
+	}
+	return out
+}
+
+// startedBy are the kinds of clock that a fact starts in the vessel it is about.
+func startedBy(f Fact) []ClockKind {
+	switch f.(type) {
+	case *Staged:
+		return []ClockKind{KindSettling, KindFloat, KindCap, KindClean, KindHot, KindSkin, KindOther}
+	case *CheckBegun:
+		return []ClockKind{KindReading}
+	case *CheckRead:
+		return []ClockKind{KindLook, KindReading}
 	}
 	return nil
 }
@@ -127,11 +125,11 @@ func (c *Correct) find(d *decision) (*Vessel, *Item, error) {
 		if c.Vessel != "" && v.Plate != c.Vessel {
 			continue
 		}
-		for _, it := range v.Items {
-			if it.Seq != c.Of || it.Out != nil || !it.has(c.Field) {
+		for _, it := range v.Items() {
+			if it.Seq != c.Of || it.Out != nil || !c.Strike && !it.has(c.Field) {
 				continue
 			}
-			if hit != nil && hitV == v {
+			if hit != nil && (hitV == v || c.Strike && d.s.entryOf(c.Of).whole()) {
 				continue // an opening books several lines at once; the first that fits is meant
 			}
 			if hit != nil {
@@ -199,7 +197,9 @@ func (c *Correct) value(d *decision, v *Vessel, it *Item, f *Corrected) error {
 	}
 	f.Now = now
 	if it.Reading != nil {
-		return f.mended(it, Record{}).Reading.hard(v, d.s.House.Units)
+		m := *it.Reading
+		m.set(f.Field, f.Now)
+		return m.hard(v, d.s.House.Units)
 	}
 	return nil
 }
@@ -284,41 +284,111 @@ type Corrected struct {
 // Kind implements Fact.
 func (*Corrected) Kind() string { return "corrected" }
 
-// mended returns a copy of an item with the correction in it.
-func (f *Corrected) mended(it *Item, r Record) *Item {
-	x := *it
-	x.Mended = append(x.Mended[:len(x.Mended):len(x.Mended)], Mend{Seq: r.Seq, At: r.At, By: r.By, Field: f.Field, Was: f.Was, Now: f.Now, Reason: f.Reason})
-	if f.Strike {
-		x.Struck = true
-		return &x
+// mendable is a fact of which values can be put right.
+type mendable interface {
+	flower
+	// mend is the fact with a value replaced, as the journal keeps it, of what it says
+	// of one vessel.
+	mend(at Plate, field, value string) flower
+}
+
+func (f *JuiceRan) mend(_ Plate, field, value string) flower {
+	x := *f
+	if field == "holds" {
+		_ = x.Reads.UnmarshalText([]byte(value))
+	} else {
+		_ = x.Volume.UnmarshalText([]byte(value))
 	}
-	switch {
+	return &x
+}
+
+func (f *Tipped) mend(_ Plate, _, value string) flower {
+	x := *f
+	_ = x.Volume.UnmarshalText([]byte(value))
+	return &x
+}
+
+func (f *Moved) mend(at Plate, _, value string) flower {
+	x := *f
+	x.To = slices.Clone(f.To)
+	for i := range x.To {
+		if x.To[i].Vessel == at {
+			_ = x.To[i].Volume.UnmarshalText([]byte(value))
+			return &x
+		}
+	}
+	if x.Lees != nil && x.Lees.Vessel == at {
+		lees := *x.Lees
+		_ = lees.Volume.UnmarshalText([]byte(value))
+		x.Lees = &lees
+	}
+	return &x
+}
+
+func (f *Dosed) mend(_ Plate, _, value string) flower {
+	x := *f
+	_ = x.Drawn.UnmarshalText([]byte(value))
+	if !x.Drawn.Liquid() || x.Amount.Liquid() {
+		x.Amount = x.Drawn
+	}
+	return &x
+}
+
+func (f *WasRead) mend(_ Plate, field, value string) flower {
+	x := *f
+	x.set(field, value)
+	return &x
+}
+
+func (f *CellarOpened) mend(at Plate, field, value string) flower {
+	x := *f
+	x.Vessels = slices.Clone(f.Vessels)
+	for i := range x.Vessels {
+		o := &x.Vessels[i]
+		if o.Vessel != at {
+			continue
+		}
+		switch field {
+		case "volume":
+			_ = o.Volume.UnmarshalText([]byte(value))
+		case "amount":
+			if o.Doses = slices.Clone(o.Doses); len(o.Doses) > 0 {
+				_ = o.Doses[0].Amount.UnmarshalText([]byte(value))
+			}
+		case "temp", "density":
+			m := Measured{}
+			if m.set(field, value); m.Temp != nil {
+				o.Temp = m.Temp
+			} else {
+				o.Density = m.Density
+			}
+		}
+	}
+	return &x
+}
+
+// whole reports whether an entry is taken back as one: all of it, wherever it is.
+func (e *entry) whole() bool {
+	_, opening := e.Fact.(*CellarOpened)
+	return !opening
+}
+
+// fresh is an entry with the correction in it; the one it is made of stays as it is.
+func (f *Corrected) fresh(e *entry, r Record) *entry {
+	x := *e
+	x.seq = nil
+	x.mends = append(e.mends[:len(e.mends):len(e.mends)], mended{f.Vessel, Mend{Seq: r.Seq, At: r.At, By: r.By, Field: f.Field, Was: f.Was, Now: f.Now, Reason: f.Reason}})
+	switch m, ok := e.Fact.(mendable); {
+	case f.Strike && e.whole():
+		x.taken = []struckOut{{}}
+	case f.Strike:
+		x.taken = append(e.taken[:len(e.taken):len(e.taken)], struckOut{f.Vessel, f.What})
 	case f.Field == "at":
 		if t, err := time.Parse(time.RFC3339, f.Now); err == nil {
 			x.At = Instant(t)
 		}
-	case x.In != nil:
-		in := *x.In
-		if f.Field == "holds" {
-			was := in.Reads
-			_ = in.Reads.UnmarshalText([]byte(f.Now))
-			in.Volume += in.Reads - was
-		} else {
-			_ = in.Volume.UnmarshalText([]byte(f.Now))
-		}
-		in.Parts = scaleParts(in.Parts, in.Volume)
-		x.In = &in
-	case x.Dose != nil:
-		dose := *x.Dose
-		_ = dose.Drawn.UnmarshalText([]byte(f.Now))
-		if !dose.Drawn.Liquid() || dose.Amount.Liquid() {
-			dose.Amount = dose.Drawn
-		}
-		x.Dose = &dose
-	case x.Reading != nil:
-		m := *x.Reading
-		m.set(f.Field, f.Now)
-		x.Reading = &m
+	case ok:
+		x.Fact = m.mend(f.Vessel, f.Field, f.Now)
 	}
 	return &x
 }
@@ -358,97 +428,40 @@ func (f *Corrected) apply(s *State, r Record) {
 		f.tell(s, r, f.Place)
 		return
 	}
-	v := s.vessels[f.Vessel]
-	if v == nil {
+	e := s.entryOf(f.Of)
+	if e == nil {
 		return
 	}
-	for i, it := range v.Items {
-		if it.Seq != f.Of || it.Out != nil || !it.has(f.Field) || f.Strike && it.says() != f.What {
-			continue
-		}
-		fresh := f.mended(it, r)
-		v.Items[i] = fresh
-		f.carry(s, v, it, fresh)
-		break
-	}
-	sort.SliceStable(v.Items, func(i, j int) bool { return before(v.Items[i], v.Items[j]) })
-	v.refold()
+	fresh := f.fresh(e, r)
+	s.restock(e, fresh)
+	s.replace(e, fresh)
 	f.tell(s, r, string(f.Vessel))
 }
 
-// after is a vessel as it will be with the correction: of the item itself, and of
-// what is the same event in its account. The original is not touched.
-func (f *Corrected) after(u *Vessel, was, now *Item) *Vessel {
-	w := &Vessel{VesselSetup: u.VesselSetup, Hold: u.Hold}
-	for _, x := range u.Items {
-		w.Items = append(w.Items, f.follow(u, x, was, now))
+// replace puts an entry of the book in the place of an earlier state of it.
+func (s *State) replace(e, fresh *entry) {
+	was := e.seq
+	*e = *fresh
+	e.seq = e.again(s)
+	s.book.Edit(was, e.seq)
+	s.refresh()
+}
+
+// restock brings the stock to what a corrected dose drew from it.
+func (s *State) restock(was, now *entry) {
+	f, ok := was.Fact.(*Dosed)
+	p := (*Product)(nil)
+	if ok {
+		p = s.products[f.Product]
 	}
-	sort.SliceStable(w.Items, func(i, j int) bool { return before(w.Items[i], w.Items[j]) })
-	w.refold()
-	return w
-}
-
-// follow is an item of an account beside a corrected one: what ran in left its
-// source by as much, and the whole of a move was at one time.
-func (f *Corrected) follow(u *Vessel, x, was, now *Item) *Item {
-	switch {
-	case x == was:
-		return now
-	case was.In == nil || x.Seq != f.Of || was.In.FromLot == "" || x.In == nil && x.Out == nil:
-		return x
-	case f.Field == "at":
-		y := *x
-		y.At = now.At
-		return &y
-	case x.Out != nil && u.Plate == Plate(was.In.From):
-		y, out := *x, *x.Out
-		out.Volume += now.In.Volume - was.In.Volume
-		y.Out = &out
-		return &y
+	if p == nil || f.Counted {
+		return
 	}
-	return x
-}
-
-// has tells whether an entry stands in the account.
-func (v *Vessel) has(seq Seq) bool {
-	return slices.ContainsFunc(v.Items, func(it *Item) bool { return it.Seq == seq })
-}
-
-// carry takes a correction to what hangs on the item: the source of a move, the
-// stock, the sums of a press, and doses that were reckoned on the old volume.
-func (f *Corrected) carry(s *State, v *Vessel, was, now *Item) {
-	switch {
-	case was.In != nil:
-		delta := now.In.Volume - was.In.Volume
-		for _, u := range s.vessels {
-			if u != v && u.has(f.Of) {
-				w := f.after(u, was, now)
-				u.Items, u.Now, u.Looked = w.Items, w.Now, w.Looked
-			}
-		}
-		for _, m := range s.Moves {
-			if m.Seq == f.Of {
-				m.At = now.At
-			}
-		}
-		if p := s.presses[Plate(was.In.From)]; p != nil && was.In.Share == ShareMain {
-			p.MainOut += delta
-		}
-		for i, it := range v.Items {
-			if it.Dose != nil && !it.At.Before(was.At) && it.Dose.Treated > 0 && delta != 0 {
-				x, dose := *it, *it.Dose
-				dose.LookAt = fmt.Sprintf("reckoned on %s before %s was corrected", dose.Treated, f.What)
-				x.Dose = &dose
-				v.Items[i] = &x
-			}
-		}
-	case was.Dose != nil && !was.Dose.Counted:
-		if p := s.products[was.Dose.Product]; p != nil {
-			p.Open = p.Open.Add(was.Dose.Drawn)
-			if !now.Struck {
-				p.Open = p.Open.Sub(now.Dose.Drawn)
-			}
-		}
+	if !was.struck("", "") {
+		p.Open = p.Open.Add(f.Drawn)
+	}
+	if !now.struck("", "") {
+		p.Open = p.Open.Sub(now.Fact.(*Dosed).Drawn)
 	}
 }
 

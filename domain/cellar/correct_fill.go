@@ -96,9 +96,8 @@ func (c *Correct) refill(d *decision, x *Fill, mass quantity.Mass) ([]Fact, erro
 	return facts, nil
 }
 
-// applyFill takes a corrected fill to the press, to the trailer, and to the shares of
-// the juice that ran out of the press since. What was moved on from there keeps the
-// shares it was moved with.
+// applyFill takes a corrected fill to the trailer and to the press, and with it to the
+// shares of the juice that ran out of the press since, wherever that is now.
 func (f *Corrected) applyFill(s *State, r Record) {
 	x := s.fillOf(f.Of)
 	var mass quantity.Mass
@@ -110,25 +109,10 @@ func (f *Corrected) applyFill(s *State, r Record) {
 	x.Mass = mass
 	l.settle(s)
 	s.log(r, string(l.ID), fmt.Sprintf("corrected mass into %s: %s → %s, %s", x.Press, s.MendText("mass", f.Was), s.MendText("mass", f.Now), f.Reason))
-	p := s.presses[x.Press]
-	if p == nil || p.part(x.Seq) == nil {
-		return
-	}
-	p.part(x.Seq).Mass = mass
-	for _, v := range s.vessels {
-		changed := false
-		for i, it := range v.Items {
-			if it.In == nil || it.Seq < x.Seq || Plate(it.In.From) != p.Plate || it.In.Volume == 0 {
-				continue
-			}
-			y, in := *it, *it.In
-			in.Parts = p.parts(in.Volume)
-			y.In = &in
-			v.Items[i], changed = &y, true
-		}
-		if changed {
-			v.refold()
-		}
+	if e := s.entryOf(f.Of); e != nil {
+		fresh, fill := *e, *e.Fact.(*Tipping)
+		fill.Mass, fresh.Fact = mass, &fill
+		s.replace(e, &fresh)
 	}
 }
 

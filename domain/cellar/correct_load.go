@@ -145,26 +145,27 @@ func (f *Corrected) applyLoad(s *State) {
 			x.Mass = l.Net
 		}
 	}
-	for _, p := range s.presses {
-		for i, x := range p.Parts {
-			if x.Load == l.ID && x.Mass == was.Net {
-				p.Parts[i].Mass = l.Net
+	for _, e := range s.said {
+		fresh := *e
+		switch x := e.Fact.(type) {
+		case *Tipping:
+			if x.Load != l.ID || x.Mass != was.Net {
+				continue
 			}
-		}
-	}
-	for _, v := range s.vessels {
-		if !v.Now.from(l.ID) {
+			fill := *x
+			fill.Mass, fresh.Fact = l.Net, &fill
+		case *Dosed:
+			v := s.vessels[x.Vessel]
+			if x.OnMass == 0 || v == nil || !v.Now.from(l.ID) {
+				continue
+			}
+			dose := *x
+			dose.LookAt = fmt.Sprintf("reckoned on %s of grapes before load %s was corrected", x.OnMass, l.ID)
+			fresh.Fact = &dose
+		default:
 			continue
 		}
-		for i, it := range v.Items {
-			if it.Dose != nil && it.Dose.OnMass > 0 {
-				x, dose := *it, *it.Dose
-				dose.LookAt = fmt.Sprintf("reckoned on %s of grapes before load %s was corrected", dose.OnMass, l.ID)
-				x.Dose = &dose
-				v.Items[i] = &x
-			}
-		}
-		v.refold()
+		s.replace(e, &fresh)
 	}
 }
 

@@ -39,7 +39,7 @@ func (s *State) Correctables(p Plate) []Correctable {
 		if p != "" && v.Plate != p {
 			continue
 		}
-		for _, it := range v.Items {
+		for _, it := range v.Items() {
 			if it.Struck {
 				continue
 			}
@@ -119,6 +119,10 @@ func (it *Item) says() string {
 		return "check read"
 	case it.Drop != nil:
 		return "paper drop"
+	case it.Begun != nil:
+		return "check begun"
+	case it.Stage != nil:
+		return string(it.Stage.Stage)
 	}
 	return ""
 }

@@ -13,7 +13,7 @@ import (
 // broke lists the rules that what is true by a correction broke. A correction is
 // always written, for it is what happened; what it broke is written with it, so
 // that no entry is small for the rules and great afterwards.
-func (f *Corrected) broke(d *decision, v, w *Vessel, was, now *Item) (out []Fact) {
+func (f *Corrected) broke(d *decision, v, w *Vessel, was *Item) (out []Fact) {
 	say := func(rule gate.Code, format string, args ...any) {
 		out = append(out, &RuleAnswered{Subject: string(v.Plate), What: "a correction of " + string(v.Plate), Rule: rule, Stop: true,
 			Message: fmt.Sprintf(format, args...), By: d.head.By, Reason: "corrected: " + f.Reason, Broken: true})
@@ -22,7 +22,7 @@ func (f *Corrected) broke(d *decision, v, w *Vessel, was, now *Item) (out []Fact
 	if was.In != nil && w.Now.Volume > w.Limit() && w.Now.Volume > v.Now.Volume {
 		say("H06", "%s holds %s.", w.Plate, w.overLimit(w.Now.Volume, u))
 	}
-	if was.Dose != nil && !now.Struck && f.Field == "amount" {
+	if was.Dose != nil && f.Field == "amount" {
 		before, _, _ := d.sumOf(v, was.Dose)
 		sum, most, known := d.sumOf(w, was.Dose)
 		if known && sum > most+1e-9 && sum > before {
@@ -70,6 +70,7 @@ type mendTry struct {
 	was, now string // as the journal keeps them
 	by       Initials
 	at       time.Time
+	frees    []*Vessel // whose pectin counts as gone by it, and did not
 }
 
 // mend lays a figure that is put right before the rules.
@@ -86,7 +87,7 @@ const farMend = 5
 // findFarMend is D24, a rule of our own.
 func findFarMend(t *trying) []gate.Finding {
 	m := t.mend
-	if m == nil {
+	if m == nil || m.field == "entry" {
 		return nil
 	}
 	was, now := magnitude(m.field, m.was), magnitude(m.field, m.now)
@@ -127,4 +128,28 @@ func magnitude(field, text string) float64 {
 	number, _, _ := strings.Cut(text, " ")
 	x, _ := strconv.ParseFloat(number, 64)
 	return x
+}
+
+// findFreed is D31, a rule of our own: what is put right or taken back may turn a test
+// into a negative, or take the one out of the way that stood against it. The verdict
+// follows from what was seen; whoever says that it was seen so has the right to.
+func findFreed(t *trying) (out []gate.Finding) {
+	if t.mend == nil {
+		return nil
+	}
+	for _, v := range t.mend.frees {
+		out = append(out, gate.Finding{Field: "value", Right: gate.Lead,
+			Message: fmt.Sprintf("With this the pectin of %s counts as gone since %s, by the test that then stands. Is that what the tubes showed?", v.Plate, t.d.s.Clock(v.Now.PectinGone))})
+	}
+	return out
+}
+
+// frees are the vessels whose pectin counts as gone in an outlook, and does not now.
+func (o *outlook) frees() (out []*Vessel) {
+	for _, p := range o.touched() {
+		if w := o.vessel(p); !w.Now.PectinGone.IsZero() && w.Now.Check() == nil && o.s.vessels[p].Now.PectinGone.IsZero() {
+			out = append(out, w)
+		}
+	}
+	return out
 }

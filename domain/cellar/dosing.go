@@ -207,12 +207,11 @@ func (c *GiveDose) due(d *decision, r *Reckoning) {
 	if !r.Product.HasClock() {
 		return
 	}
-	x := Dose{Seq: d.s.Seq + 1, At: d.at, Product: r.Product.ID, Class: r.Product.Class, PerHL: r.PerHL}
-	items := []*Item{{At: d.at, Seq: d.s.Seq + 1, Dose: &x}}
+	facts := []Fact{&Dosed{Vessel: r.Vessel.Plate, Dose: Dose{Product: r.Product.ID, Class: r.Product.Class, PerHL: r.PerHL}}}
 	if c.Temp != nil {
-		items = append(items, &Item{At: d.at, Seq: d.s.Seq + 2, Reading: &Measured{Temp: c.Temp}})
+		facts = append(facts, &WasRead{Vessel: r.Vessel.Plate, Measured: Measured{Temp: c.Temp}})
 	}
-	w := r.Vessel.preview(items...)
+	w := d.after(facts...).vessel(r.Vessel.Plate)
 	run, ok := d.s.contactRun(&w.Now)
 	if !ok {
 		return
@@ -286,7 +285,7 @@ func (c *GiveDose) lay(d *decision, pours bool) (r Reckoning, testAt time.Time, 
 
 // given is the dose as it is kept.
 func (c *GiveDose) given(r *Reckoning, testAt time.Time) Dose {
-	return Dose{Product: r.Product.ID, Class: r.Product.Class, Rate: c.Rate, PerHL: r.PerHL, Amount: r.Active, Drawn: r.Drawn, Treated: r.Volume,
+	return Dose{Product: r.Product.ID, Class: r.Product.Class, Rate: c.Rate, PerHL: r.PerHL, Amount: r.Active, Drawn: r.Drawn, Treated: r.Volume, Held: r.Held,
 		OnMass: r.Mass, Water: r.Water, Number: r.Number, Second: c.Second, Where: r.Vessel.Plate, Reason: c.Reason, TestAt: testAt, Seen: c.Seen}
 }
 
@@ -306,11 +305,9 @@ func (c *GiveDose) decide(d *decision) ([]Fact, error) {
 			d.pouredAsWeighed(&x, w)
 		}
 	}
-	items := []*Item{{At: d.at, Seq: d.s.Seq + 1, Dose: stamped(x, d)}}
 	if c.Temp != nil {
 		m := Measured{Temp: c.Temp}
 		facts = append(facts, &WasRead{Vessel: v.Plate, Measured: m})
-		items = append(items, &Item{At: d.at, Seq: d.s.Seq + 2, Reading: &m})
 	}
 	if p.Class == YeastClass && v.Now.Stage != Fermenting {
 		set := StageSet{Plate: v.Plate, Stage: Fermenting, Why: "inoculated"}
@@ -323,7 +320,7 @@ func (c *GiveDose) decide(d *decision) ([]Fact, error) {
 		k.Typed = true
 		return append(facts, k), nil
 	}
-	return append(facts, d.recontact(v, items...)...), nil
+	return append(facts, d.recontact(d.after(facts...))...), nil
 }
 
 // pouredAsWeighed lets the answers given at the scales stand for what is poured,
@@ -332,11 +329,6 @@ func (d *decision) pouredAsWeighed(x *Dose, w *Weighed) {
 	if x.Rate == w.Rate && math.Abs(dose.Weighed(w.Drawn, x.Drawn)) < 0.05 {
 		d.answered(string(w.Where), w.At)
 	}
-}
-
-func stamped(x Dose, d *decision) *Dose {
-	x.Seq, x.At, x.By = d.s.Seq+1, d.at, d.head.By
-	return &x
 }
 
 // sane refuses what can only be a slip of the pen or an empty tub.
@@ -386,7 +378,7 @@ func (*Dosed) Kind() string { return "dosed" }
 
 func (f *Dosed) apply(s *State, r Record) {
 	x := f.Dose
-	s.post(f.Vessel, r, &Item{Dose: &x})
+	s.enter(r, f)
 	if p := s.products[x.Product]; p != nil && !x.Counted {
 		p.Open = p.Open.Add(s.weighingEnds(f.Weighed)).Sub(x.Drawn)
 	}
@@ -398,6 +390,11 @@ func (f *Dosed) apply(s *State, r Record) {
 		text += s.runsOut(x.Product, x.Drawn)
 	}
 	s.log(r, string(f.Vessel), text)
+}
+
+func (f *Dosed) lines(s *State, e *entry) []*line {
+	x := f.Dose
+	return s.on(e, e.At, 0, f.Vessel, &Item{Dose: &x})
 }
 
 var (

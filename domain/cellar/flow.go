@@ -2,6 +2,7 @@ package cellar
 
 import (
 	"fmt"
+	"slices"
 	"sort"
 	"time"
 
@@ -19,22 +20,21 @@ func (c *Content) flowIn(plate Plate, it *Item) {
 		was := *c
 		*c = Content{Stage: Filling, Since: it.At, Lot: fmt.Sprintf("%s/%d", plate, it.Seq), Kind: in.Kind, Title: in.Title, CleanSince: was.CleanSince}
 		if it.At.Sub(was.TempAt) < readAhead { // read as the first juice came, before its volume was written
-			c.Last, c.TempAt, c.Temps = was.Last, was.TempAt, was.Temps
+			c.Last, c.TempAt, c.Temps, c.Looked = was.Last, was.TempAt, was.Temps, was.Looked
 		}
 	} else if in.Kind != "" && c.Kind != in.Kind && was < in.Volume {
 		c.Kind = in.Kind
 	}
 	c.Volume += in.Volume
+	c.Came += in.Volume
 	c.Parts = mergeParts(c.Parts, in.Parts)
 	if in.FromLot != "" && in.Volume > 0 {
 		c.Parents = append(c.Parents[:len(c.Parents):len(c.Parents)], Parent{Lot: in.FromLot, From: in.From, Volume: in.Volume, At: it.At})
 	}
 	c.Doses = blendDoses(c.Doses, was, in.Doses, in.Volume)
 	if fresh {
-		c.Temps = append(c.Temps, in.Temps...)
-		c.PectinGone = in.NegAt
-		if n := len(in.Temps); n > 0 {
-			t := in.Temps[n-1]
+		c.Temps, c.PectinGone = in.Temps.joined(c.Temps), in.NegAt
+		if t := c.Temps; t != nil {
 			c.Last.Temp, c.TempAt = &t.T, t.At
 		}
 	} else if in.Volume > 0 {
@@ -92,11 +92,7 @@ func (c *Content) flowOut(it *Item) {
 		*c = Content{Stage: Dirty, Since: it.At}
 		return
 	}
-	taken := splitParts(c.Parts, out.Volume)
-	c.Parts = append([]Part(nil), c.Parts...)
-	for i := range taken {
-		c.Parts[i].Volume -= taken[i].Volume
-	}
+	c.Parts = slices.DeleteFunc(slices.Clone(out.Left), func(p Part) bool { return p.Volume == 0 })
 }
 
 // splitParts takes a volume out of a content, each load by its share, whole
@@ -193,12 +189,4 @@ func blendDoses(have []Dose, haveVol quantity.Volume, come []Dose, comeVol quant
 		}
 	}
 	return out
-}
-
-// scaleParts brings the parts of an inflow to another total, for corrections.
-func scaleParts(parts []Part, to quantity.Volume) []Part {
-	if len(parts) == 0 {
-		return parts
-	}
-	return splitParts(parts, to)
 }

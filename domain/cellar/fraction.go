@@ -38,27 +38,23 @@ func (s *State) PressFraction(p *Press) (v quantity.Volume, how string, ok bool)
 	return quantity.HL(tonnes * per), how, true
 }
 
-// mustOf is the must that skins were part of before juice was drained off them:
-// what came into their vessel, by the share of the skins that goes here.
-func (v *Vessel) mustOf(f *Moved, leg Leg) quantity.Volume {
-	var came quantity.Volume
-	for _, it := range v.Items {
-		switch {
-		case it.Struck:
-		case it.In != nil:
-			came += it.In.Volume
-		case it.Out != nil && it.Out.Empties, it.Stage != nil && it.Stage.Stage.Empty():
-			came = 0
-		}
-	}
-	left := v.Now.Volume
-	for _, l := range f.Legs {
+// skins says of what goes to a press how much must it was part of before juice was
+// drained off: what came into its vessel, by the share of the skins that goes there.
+func (x *Flow) skins(src *Content) {
+	left := src.Volume
+	for _, l := range x.Legs {
 		if !l.Press {
 			left -= l.Volume
 		}
 	}
-	if left <= 0 || leg.Volume >= left {
-		return max(came, leg.Volume)
+	for i := range x.Legs {
+		leg := &x.Legs[i]
+		switch {
+		case !leg.Press:
+		case left <= 0 || leg.Volume >= left:
+			leg.Must = max(src.Came, leg.Volume)
+		default:
+			leg.Must = max(leg.Volume, quantity.Volume(float64(src.Came)*float64(leg.Volume)/float64(left)))
+		}
 	}
-	return max(leg.Volume, quantity.Volume(float64(came)*float64(leg.Volume)/float64(left)))
 }

@@ -1,12 +1,14 @@
 package cellar_test
 
 import (
+	"fmt"
 	"strings"
 	"testing"
 
 	"github.com/stretchr/testify/require"
 
 	"cellar.example/mustwatch/domain/cellar"
+	"cellar.example/mustwatch/domain/clarity"
 )
 
 const (
@@ -84,12 +86,12 @@ func TestAMoveIsPutRightAsAWhole(t *testing.T) {
 		`21:00 MA {"do":"correct","of":15,"vessel":"103","field":"at","value":"2026-09-24T19:30:00+02:00","reason":"typed late"}`,
 		`21:01 MA {"do":"correct","of":15,"vessel":"103","field":"volume","value":"110 hL","reason":"dip"}`)
 	for _, p := range []cellar.Plate{"101", "103", "201"} {
-		items := vesselOf(t, h, p).Items
+		items := vesselOf(t, h, p).Items()
 		require.True(t, items[len(items)-1].At.Equal(at("19:30")), p)
 	}
 	require.Equal(t, "40 hL", vesselOf(t, h, "101").Now.Volume.String())
 	require.Equal(t, "330.5 hL", h.s.Total().String())
-	require.True(t, h.s.Moves[0].At.Equal(at("19:30")))
+	require.True(t, h.s.Moves()[0].At.Equal(at("19:30")))
 }
 
 // A vessel that has given all calls nobody any more, and who took all of it takes
@@ -181,32 +183,39 @@ func TestAPromiseAndItsClock(t *testing.T) {
 	require.Empty(t, h.s.ClocksOf("101"))
 }
 
-// A correction keeps the truth and makes no verdict: neither by another time nor
-// by taking out the reading that stands in the way.
+// A verdict follows from what the tubes showed and when, also when that is corrected
+// or taken back. What opens a gate by it asks the lead.
 func TestCorrectionsOpenNoGate(t *testing.T) {
 	negative := []string{dose101, check101, clear101}
 	positive := append(append([]string{}, negative...), `22:30 NS {"do":"check","vessel":"101"}`, `22:35 NS {"do":"check-read","vessel":"101","sample":"large flocs","control":"flocs"}`)
 	void := []string{dose101, check101, `22:15 NS {"do":"check-read","vessel":"101","sample":"clear","control":"flocs","answers":[{"rule":"H10"}]}`}
+	at := func(of int, when string) string {
+		return fmt.Sprintf(`23:00 NS {"do":"correct","of":%d,"vessel":"101","field":"at","value":"2026-09-24T%s:00+02:00","reason":"x"}`, of, when)
+	}
 	for _, c := range []struct {
-		name  string
-		given []string
-		line  string
-		says  string
+		name    string
+		given   []string
+		line    string
+		asks    bool
+		verdict clarity.Verdict
 	}{
-		{"read a minute after the alcohol", negative, `23:00 MA {"do":"correct","of":21,"vessel":"101","field":"at","value":"2026-09-24T22:01:00+02:00","reason":"x"}`, "would be TOO EARLY"},
-		{"begun a minute before the reading", negative, `23:00 MA {"do":"correct","of":18,"vessel":"101","field":"at","value":"2026-09-24T22:04:00+02:00","reason":"x"}`, "would be TOO EARLY"},
-		{"a void reading in time", void, `23:00 MA {"do":"correct","of":21,"vessel":"101","field":"at","value":"2026-09-24T22:05:00+02:00","reason":"x"}`, "would be NEGATIVE"},
-		{"the positive's alcohol", positive, `23:00 NS {"do":"correct","of":23,"vessel":"101","field":"at","strike":true,"reason":"x"}`, "not struck out"},
-		{"a minute later, as it was", negative, `23:00 MA {"do":"correct","of":21,"vessel":"101","field":"at","value":"2026-09-24T22:06:00+02:00","reason":"x"}`, ""},
+		{"read a minute after the alcohol", negative, at(21, "22:01"), false, clarity.Early},
+		{"begun a minute before the reading", negative, at(18, "22:04"), false, clarity.Early},
+		{"a void reading in time", void, at(21, "22:05"), true, clarity.Negative},
+		{"the positive's alcohol taken back", positive, `23:00 NS {"do":"correct","of":23,"vessel":"101","strike":true,"reason":"x"}`, true, clarity.Negative},
+		{"a minute later, as it was", negative, at(21, "22:06"), false, clarity.Negative},
 	} {
 		t.Run(c.name, func(t *testing.T) {
 			h := openHouse(t)
 			h.say(t, c.given...)
-			if err := h.hear(c.line); c.says == "" {
-				require.NoError(t, err)
-			} else {
-				require.ErrorContains(t, err, c.says)
+			if c.asks {
+				require.ErrorContains(t, h.hear(c.line), "D31")
+				c.line = strings.TrimSuffix(c.line, "}") + `,"answers":[{"rule":"D31","by":"MA"}]}`
 			}
+			h.say(t, c.line)
+			v, _ := h.s.Vessel("101")
+			require.Equal(t, c.verdict, v.Now.Checks[len(v.Now.Checks)-1].Verdict)
+			require.Equal(t, c.verdict != clarity.Negative, v.Now.PectinGone.IsZero())
 		})
 	}
 	h := openHouse(t)
@@ -358,23 +367,27 @@ func TestLateDosesAndChecksMeanWhatWasThere(t *testing.T) {
 	moved := `20:00 MA {"do":"move","from":"102","to":[{"vessel":"103","volume":"120.5 hL"}]}`
 	refilled := []string{`20:00 MA {"do":"move","from":"102","to":[{"vessel":"201","volume":"120.5 hL"}]}`, `20:10 NS {"do":"stage","vessel":"102","stage":"empty clean","seen_to":["rinsed","drained","looked into"]}`,
 		`20:20 MA {"do":"move","from":"101","to":[{"vessel":"102","volume":"100 hL"}],"part":true}`}
-	for _, c := range []struct {
-		given      []string
-		line, says string
-	}{
-		{[]string{moved}, `{"do":"dose","vessel":"103","product":"E-1","rate":"2 g/hL","happened":true}`, "103 was empty clean at 19:30"},
-		{[]string{moved}, `{"do":"check","vessel":"103"}`, "103 was empty clean at 19:30"},
-		{refilled, `{"do":"dose","vessel":"102","product":"E-1","rate":"2 g/hL","happened":true}`, "has left it since"},
-	} {
-		h := openHouse(t)
-		h.say(t, c.given...)
-		cmd, err := cellar.ParseLine([]byte(c.line))
+	late := func(h *house, line string) error {
+		cmd, err := cellar.ParseLine([]byte(line))
 		require.NoError(t, err)
 		head := cellar.HeadOf(cmd)
 		head.By, head.At = "NS", at("19:30")
 		_, err = h.try(cmd, at("20:30"))
-		require.ErrorContains(t, err, c.says)
+		return err
 	}
+	for _, line := range []string{`{"do":"dose","vessel":"103","product":"E-1","rate":"2 g/hL","happened":true}`, `{"do":"check","vessel":"103"}`} {
+		h := openHouse(t)
+		h.say(t, moved)
+		require.ErrorContains(t, late(h, line), "103 was empty clean at 19:30")
+	}
+	h := openHouse(t)
+	h.say(t, refilled...)
+	require.NoError(t, late(h, `{"do":"dose","vessel":"102","product":"E-1","rate":"2 g/hL","happened":true}`))
+	gone, _ := h.s.Vessel("201")
+	require.Len(t, gone.Now.Doses, 1, "it went where the juice went")
+	require.Len(t, h.s.ClocksOf("201"), 1)
+	there, _ := h.s.Vessel("102")
+	require.Empty(t, there.Now.Doses, "what is in it now came later")
 }
 
 // A check that was begun before a contact, or whose juice has changed since, ends

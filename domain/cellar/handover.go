@@ -266,7 +266,7 @@ func (h *handover) tests() []sheetTest {
 	var out []sheetTest
 	for _, v := range h.s.Vessels() {
 		at := map[string]int{}
-		for _, it := range v.Items {
+		for _, it := range v.Items() {
 			switch {
 			case it.Struck:
 			case it.Begun != nil:

@@ -53,7 +53,7 @@ func (h *handover) additions() []sheet.Addition {
 	}
 	var all []line
 	for _, v := range h.s.Vessels() {
-		for _, it := range v.Items {
+		for _, it := range v.Items() {
 			d := it.Dose
 			if d == nil || it.Struck || d.Counted || !h.within(it.At) {
 				continue
@@ -108,7 +108,7 @@ func (h *handover) testTable() []sheet.Test {
 		all = append(all, line{t.begun.At, x})
 	}
 	for _, v := range h.s.Vessels() {
-		for _, it := range v.Items {
+		for _, it := range v.Items() {
 			if it.Drop == nil || it.Struck || !h.within(it.At) {
 				continue
 			}
@@ -128,7 +128,7 @@ func (h *handover) testTable() []sheet.Test {
 }
 
 func (h *handover) moves() []sheet.Move {
-	all := append([]*MoveLine(nil), h.s.Moves...)
+	all := h.s.Moves()
 	sort.SliceStable(all, func(i, j int) bool { return all[i].At.Before(all[j].At) })
 	var out []sheet.Move
 	for _, m := range all {

@@ -96,7 +96,7 @@ func (h *handover) quietWaiting(v *Vessel) string {
 // an inoculation, or "".
 func (h *handover) odd(v *Vessel) string {
 	why := ""
-	for _, it := range v.Items {
+	for _, it := range v.Items() {
 		if it.Out != nil && it.Out.Empties {
 			why = ""
 		}
@@ -110,7 +110,7 @@ func (h *handover) odd(v *Vessel) string {
 func (h *handover) tank(v *Vessel) sheet.Tank {
 	c := &v.Now
 	t := sheet.Tank{Since: h.when(c.Since), Plate: string(v.Plate), Content: contentWord(c), Volume: h.gauged(c), Temp: "?",
-		Stage: h.stageWords(v), Looked: h.when(v.Looked)}
+		Stage: h.stageWords(v), Looked: h.when(v.Now.Looked)}
 	if c.Since.Equal(h.s.Opened) {
 		t.Since = "?"
 	}

@@ -49,7 +49,7 @@ func (h *handover) happened() {
 			all = append(all, row)
 		}
 	}
-	for _, m := range h.s.Moves {
+	for _, m := range h.s.Moves() {
 		for _, leg := range m.Legs {
 			if m.Meant != "" && m.Meant != leg.Vessel && h.within(m.At) {
 				all = append(all, h.tell(m.At, string(leg.Vessel), string(m.By), "WRONG VESSEL: %s from %s, meant for %s.", h.vol(leg.Volume), m.From, m.Meant))
@@ -259,7 +259,7 @@ func times(a quantity.Amount, n int) quantity.Amount {
 func (h *handover) lastDrawn() map[ProductID]quantity.Amount {
 	out, at := map[ProductID]quantity.Amount{}, map[ProductID]time.Time{}
 	for _, v := range h.s.Vessels() {
-		for _, it := range v.Items {
+		for _, it := range v.Items() {
 			if it.Dose == nil || it.Struck || it.At.Before(at[it.Dose.Product]) {
 				continue
 			}
@@ -281,7 +281,7 @@ func (h *handover) sums() {
 	var main, fraction, lees, loss, unexplained quantity.Volume
 	doses := 0
 	for _, v := range h.s.Vessels() {
-		for _, it := range v.Items {
+		for _, it := range v.Items() {
 			switch {
 			case it.Struck || !h.within(it.At):
 			case it.Dose != nil && !it.Dose.Counted:
@@ -293,7 +293,7 @@ func (h *handover) sums() {
 			}
 		}
 	}
-	for _, m := range h.s.Moves {
+	for _, m := range h.s.Moves() {
 		if !h.within(m.At) {
 			continue
 		}

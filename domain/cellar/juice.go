@@ -61,7 +61,7 @@ func (c *PressJuiceOut) decide(d *decision) ([]Fact, error) {
 		if err != nil {
 			return nil, err
 		}
-		if err := d.fits(d.s.vessels[to], "at", &Item{At: d.at, Seq: d.s.Seq + 1, In: f.inflow(p)}); err != nil {
+		if err := d.fits(d.after(f), "at"); err != nil {
 			return nil, err
 		}
 		facts = append(facts, f)
@@ -72,12 +72,7 @@ func (c *PressJuiceOut) decide(d *decision) ([]Fact, error) {
 		facts = append(facts, &PressEnded{Press: p.Plate})
 		facts = append(facts, d.answer(string(p.Plate), "ended", KindProgramme)...)
 	}
-	if v := d.s.vessels[to]; v != nil && len(facts) > 0 {
-		if f, ok := facts[0].(*JuiceRan); ok {
-			facts = append(facts, d.recontact(v, &Item{At: d.at, Seq: d.s.Seq + 1, In: f.inflow(p)})...)
-		}
-	}
-	return facts, nil
+	return append(facts, d.recontact(d.after(facts...))...), nil
 }
 
 func (c *PressJuiceOut) inflow(d *decision, p *Press, to Plate, share string) (*JuiceRan, error) {
@@ -85,18 +80,18 @@ func (c *PressJuiceOut) inflow(d *decision, p *Press, to Plate, share string) (*
 	if err != nil {
 		return nil, err
 	}
-	vol, u := c.Volume, d.s.House.Units
+	vol, u, held := c.Volume, d.s.House.Units, v.upTo(d.at).Volume
 	if c.Reads != 0 {
-		vol = c.Reads - v.Now.Volume
+		vol = c.Reads - held
 		if c.Volume != 0 && vol != c.Volume {
-			return nil, reject("volume", "reads", "%s held %s; with %s it holds %s, not %s", to, v.Now.Volume.Text(u), c.Volume.Text(u), (v.Now.Volume + c.Volume).Text(u), c.Reads.Text(u))
+			return nil, reject("volume", "reads", "%s held %s; with %s it holds %s, not %s", to, held.Text(u), c.Volume.Text(u), (held + c.Volume).Text(u), c.Reads.Text(u))
 		}
 	}
 	if vol < 0 || (vol == 0 && !c.Closed && !c.End) {
-		return nil, reject("volume", "volume", "%s held %s already; what runs in must be more than nothing", to, v.Now.Volume.Text(u))
+		return nil, reject("volume", "volume", "%s held %s already; what runs in must be more than nothing", to, held.Text(u))
 	}
-	if v.Now.Volume+vol > v.Brim {
-		return nil, reject("volume", "volume", "%s holds %s to the brim; %s is in it", to, v.Brim.Text(u), v.Now.Volume.Text(u))
+	if held+vol > v.Brim {
+		return nil, reject("volume", "volume", "%s holds %s to the brim; %s is in it", to, v.Brim.Text(u), held.Text(u))
 	}
 	if most := quantity.HL(mostYield * p.Mass().Tonnes()); p.onlyGrapes() && !c.Happened && p.MainOut+p.FracOut+vol > most {
 		return nil, reject("yield", "volume", "%s of grapes give no %s of juice; is the volume right, or what %s held before?", p.Mass().Load(d.s.House.Units), (p.MainOut + p.FracOut + vol).Text(d.s.House.Units), to)
@@ -105,7 +100,7 @@ func (c *PressJuiceOut) inflow(d *decision, p *Press, to Plate, share string) (*
 	if share == ShareFraction {
 		kind = PressJuice
 	}
-	if v.Now.Volume > 0 {
+	if held > 0 {
 		kind = ""
 	}
 	d.subject, d.what = string(to), fmt.Sprintf("%s from %s into %s", vol, p.Plate, to)
@@ -116,7 +111,11 @@ func (c *PressJuiceOut) inflow(d *decision, p *Press, to Plate, share string) (*
 	}
 	d.ask(&trying{into: []inflowTry{{vessel: v, volume: vol, kind: of, from: string(p.Plate), loads: p.loads(), variety: p.variety(), field: "to", running: named, doubt: c.How.doubtOf(vol, v)}}})
 	closed := c.Closed || (c.End && share == ShareFraction && v.Use != UseFraction && !v.Now.Open)
-	return &JuiceRan{Press: p.Plate, To: to, Volume: vol, Share: share, Closed: closed, Juice: kind, Parts: p.parts(vol), Reads: c.Reads, How: c.How}, nil
+	f := &JuiceRan{Press: p.Plate, To: to, Volume: vol, Reads: c.Reads, Share: share, Closed: closed, How: c.How}
+	if c.Reads != 0 {
+		f.Volume = 0 // it is what the reading leaves
+	}
+	return f, nil
 }
 
 // mostYield is more hL than a tonne of grapes gives (common practice, no source).
@@ -131,27 +130,33 @@ func (p *Press) onlyGrapes() bool {
 type JuiceRan struct {
 	Press  Plate           `json:"press"`
 	To     Plate           `json:"to"`
-	Volume quantity.Volume `json:"volume"`
+	Volume quantity.Volume `json:"volume,omitzero"` // what ran, or
+	Reads  quantity.Volume `json:"reads,omitzero"`  // what the vessel was read to hold after it
 	Share  string          `json:"share"`
 	Closed bool            `json:"closed,omitempty"`
-	Juice  Substance       `json:"juice,omitempty"`
-	Parts  []Part          `json:"parts"`
-	Reads  quantity.Volume `json:"reads,omitzero"`
 	How    Gauge           `json:"how,omitempty"`
 }
 
 // Kind implements Fact.
 func (*JuiceRan) Kind() string { return "juice-ran" }
 
-func (f *JuiceRan) inflow(p *Press) *Inflow {
-	in := &Inflow{From: string(f.Press), Volume: f.Volume, Parts: f.Parts, Kind: f.Juice, Share: f.Share, Reads: f.Reads, How: f.How,
-		Untreated: true, Opens: !f.Closed && f.Share == ShareMain, Closes: f.Closed}
-	if p != nil {
-		in.FromLot, in.Doses = p.FromLot, p.Doses
-		in.Untreated, in.Tested = !contacted(p.Doses), p.Tested
+// inflow is what runs into a vessel that holds c, from a press that holds p: the
+// loads in it then, with what was dosed on them.
+func (f *JuiceRan) inflow(p *Press, c *Content) *Inflow {
+	in := &Inflow{From: string(f.Press), Volume: f.Volume, Share: f.Share, Reads: f.Reads, How: f.How,
+		FromLot: p.FromLot, Doses: p.Doses, Untreated: !contacted(p.Doses), Tested: p.Tested,
+		Opens: !f.Closed && f.Share == ShareMain, Closes: f.Closed || f.Share == ShareFraction}
+	if f.Reads > 0 {
+		in.Volume = max(0, f.Reads-c.Volume) // less than it held is a fault, told apart
 	}
-	if f.Share == ShareFraction && !f.Closed {
-		in.Opens, in.Closes = false, true
+	if c.Volume <= 0 {
+		in.Kind = Juice
+		if f.Share == ShareFraction {
+			in.Kind = PressJuice
+		}
+	}
+	if in.Parts = p.parts(in.Volume); len(in.Parts) == 0 && in.Volume > 0 {
+		in.Parts = []Part{{Load: LoadID("from " + f.Press), Variety: "?", Volume: in.Volume}} // nobody said what was in it
 	}
 	return in
 }
@@ -167,22 +172,45 @@ func contacted(doses []Dose) bool {
 }
 
 func (f *JuiceRan) apply(s *State, r Record) {
-	p := s.presses[f.Press]
-	in := f.inflow(p)
-	s.post(f.To, r, &Item{In: in})
-	if p != nil {
-		if f.Share == ShareFraction {
-			p.FracOut += f.Volume
-		} else {
-			p.MainOut += f.Volume
-		}
-		s.pressLog(r, p, "%s of %s to %s", inWords(s, f.Volume), shareWords(f.Share), f.To)
+	v := s.vessels[f.To]
+	e := s.enter(r, f)
+	if v == nil || len(e.seq) == 0 {
+		return
 	}
-	text := fmt.Sprintf("%s of %s from %s", inWords(s, f.Volume), shareWords(f.Share), f.Press)
+	ran := f.ran(s, e).Volume
+	if p := s.presses[f.Press]; p != nil {
+		s.pressLog(r, p, "%s of %s to %s", inWords(s, ran), shareWords(f.Share), f.To)
+	}
+	text := fmt.Sprintf("%s of %s from %s", inWords(s, ran), shareWords(f.Share), f.Press)
 	if f.Closed {
 		text += ", closed"
 	}
 	s.log(r, string(f.To), text)
+}
+
+// ran is what ran by the book as it stands.
+func (f *JuiceRan) ran(s *State, e *entry) *Inflow {
+	_, h, _ := s.book.Around(place{plate: f.To}, e.seq[0])
+	return h.items[0].In
+}
+
+func (f *JuiceRan) lines(s *State, e *entry) []*line {
+	x, v := s.presses[f.Press], s.vessels[f.To]
+	if x == nil || v == nil {
+		return nil
+	}
+	return []*line{e.line(e.At, 0, func(before []*holding) []*holding {
+		p := before[0].pressed(x.PressSetup)
+		it := &Item{In: f.inflow(p, before[1].contents())}
+		if e.stamp(e.At, f.To, it); !it.Struck {
+			if f.Share == ShareFraction {
+				p.FracOut += it.In.Volume
+			} else {
+				p.MainOut += it.In.Volume
+			}
+		}
+		return []*holding{{press: p}, posted(v.VesselSetup, before[1], it)}
+	}, place{true, f.Press}, place{plate: f.To})}
 }
 
 func shareWords(s string) string {
@@ -202,9 +230,13 @@ func (*PressEnded) Kind() string { return "press-ended" }
 
 func (f *PressEnded) apply(s *State, r Record) {
 	if p := s.presses[f.Press]; p != nil {
-		p.State, p.Since, p.End = PressEmptying, r.At, r.At
+		s.enter(r, f)
 		s.pressLog(r, p, "programme ended")
 	}
+}
+
+func (f *PressEnded) lines(s *State, e *entry) []*line {
+	return s.press(e, f.Press, func(p *Press) { p.State, p.Since, p.End = PressEmptying, e.At, e.At })
 }
 
 // FreePress says that a press is empty and rinsed. A tank that only its juice kept
@@ -252,10 +284,16 @@ func (*PressFreed) Kind() string { return "press-freed" }
 
 func (f *PressFreed) apply(s *State, r Record) {
 	if p := s.presses[f.Press]; p != nil {
-		p.clear()
-		p.State, p.Since = PressReady, r.At
+		s.enter(r, f)
 		s.pressLog(r, p, "empty and rinsed, ready")
 	}
+}
+
+func (f *PressFreed) lines(s *State, e *entry) []*line {
+	return s.press(e, f.Press, func(p *Press) {
+		p.clear()
+		p.State, p.Since = PressReady, e.At
+	})
 }
 
 var (

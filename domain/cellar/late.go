@@ -23,30 +23,35 @@ type fault struct {
 // faults lists what in an account cannot have been: more left than there was, a
 // vessel was called empty that held something, or held more than its brim.
 func (v *Vessel) faults(s *State) (out []fault) {
-	w := &Vessel{VesselSetup: v.VesselSetup, Now: Content{Stage: Clean}}
-	c, u := &w.Now, s.House.Units
-	for _, it := range v.Items {
-		if it.Struck {
-			continue
+	u := s.House.Units
+	c := &Content{Stage: Clean}
+	for l, h := range v.book.Steps(place{plate: v.Plate}) {
+		after := h.content
+		for _, it := range h.items {
+			if it.Struck {
+				continue
+			}
+			say := func(off quantity.Volume, format string, args ...any) {
+				out = append(out, fault{it.Seq, off, fmt.Sprintf(format, args...)})
+			}
+			at := s.Clock(l.Key.At)
+			switch {
+			case it.Out != nil && c.Stage.Empty():
+				say(it.Out.Volume, "%s was empty at %s, when %s left it", v.Plate, at, it.Out.Volume.Text(u))
+			case it.Out != nil && it.Out.Volume > c.Volume+balanceSlack:
+				say(it.Out.Volume-c.Volume, "%s held %s at %s, when %s left it", v.Plate, c.Volume.Text(u), at, it.Out.Volume.Text(u))
+			case it.Out != nil && it.Out.Empties && c.Volume > it.Out.Volume+balanceSlack:
+				say(c.Volume-it.Out.Volume, "%s held %s at %s, when it was emptied of %s", v.Plate, c.Volume.Text(u), at, it.Out.Volume.Text(u))
+			case it.Stage != nil && it.Stage.Stage.Empty() && c.Volume > 0:
+				say(c.Volume, "%s held %s at %s, when it was %s", v.Plate, c.Volume.Text(u), at, it.Stage.Stage)
+			case it.In != nil && it.In.Reads > 0 && it.In.Reads < c.Volume:
+				say(c.Volume-it.In.Reads, "%s held %s at %s, before it was read to hold %s", v.Plate, c.Volume.Text(u), at, it.In.Reads.Text(u))
+			case it.In != nil && after.Volume > v.Brim:
+				held, brim := after.Volume.Beside(v.Brim, u)
+				say(after.Volume-v.Brim, "%s held %s at %s; its brim is %s", v.Plate, held, at, brim)
+			}
 		}
-		say := func(off quantity.Volume, format string, args ...any) {
-			out = append(out, fault{it.Seq, off, fmt.Sprintf("then "+format, args...)})
-		}
-		switch {
-		case it.Out != nil && c.Stage.Empty():
-			say(it.Out.Volume, "%s was empty at %s, when %s left it", v.Plate, s.Clock(it.At), it.Out.Volume.Text(u))
-		case it.Out != nil && it.Out.Volume > c.Volume+balanceSlack:
-			say(it.Out.Volume-c.Volume, "%s held %s at %s, when %s left it", v.Plate, c.Volume.Text(u), s.Clock(it.At), it.Out.Volume.Text(u))
-		case it.Out != nil && it.Out.Empties && c.Volume > it.Out.Volume+balanceSlack:
-			say(c.Volume-it.Out.Volume, "%s held %s at %s, when it was emptied of %s", v.Plate, c.Volume.Text(u), s.Clock(it.At), it.Out.Volume.Text(u))
-		case it.Stage != nil && it.Stage.Stage.Empty() && c.Volume > 0:
-			say(c.Volume, "%s held %s at %s, when it was %s", v.Plate, c.Volume.Text(u), s.Clock(it.At), it.Stage.Stage)
-		}
-		w.fold(it)
-		if it.In != nil && c.Volume > v.Brim {
-			held, brim := c.Volume.Beside(v.Brim, u)
-			say(c.Volume-v.Brim, "%s held %s at %s; its brim is %s", v.Plate, held, s.Clock(it.At), brim)
-		}
+		c = after
 	}
 	return out
 }
@@ -57,16 +62,18 @@ func (d *decision) possible(was, now *Vessel, field string) error {
 	had := was.faults(d.s)
 	for _, f := range now.faults(d.s) {
 		if !slices.ContainsFunc(had, func(x fault) bool { return x.seq == f.seq && f.off <= x.off }) {
-			return reject("late", field, "%s; give the true time, or correct that entry first", f.why)
+			return reject("late", field, "then %s; give the true time, or correct that entry first", f.why)
 		}
 	}
 	return nil
 }
 
-// late tells whether anything stands in an account after an instant.
+// late reports whether anything stands in an account after an instant.
 func (v *Vessel) late(at time.Time) bool {
-	n := len(v.Items)
-	return n > 0 && v.Items[n-1].At.After(at)
+	for it := range v.Latest {
+		return it.At.After(at)
+	}
+	return false
 }
 
 // Then is what a vessel held at an instant, by what is written of it; ok is false where
@@ -79,25 +86,29 @@ func (v *Vessel) Then(at time.Time) (c Content, ok bool) {
 	return c, !c.Stage.Empty() && c.Volume > 0
 }
 
-// fits holds items that are being posted late against what follows them.
-func (d *decision) fits(v *Vessel, field string, items ...*Item) error {
-	if !v.late(d.at) {
-		return nil
+// fits holds what is posted late against what follows it, wherever that is.
+func (d *decision) fits(o *outlook, field string) error {
+	for _, p := range o.touched() {
+		v := d.s.vessels[p]
+		if !v.late(d.at) {
+			continue
+		}
+		if err := d.possible(v, o.vessel(p), field); err != nil {
+			return err
+		}
 	}
-	return d.possible(v, v.preview(items...), field)
+	return nil
 }
 
-// held refuses what is said of a vessel for a time at which it held nothing, or
-// something else: it would be written and count for nothing.
+// held refuses what is said of a vessel for a time at which it held nothing: it would
+// be written and count for nothing. What it held then may have gone elsewhere since;
+// what is written of it follows it there.
 func (d *decision) held(v *Vessel) error {
-	if !d.at.Before(d.now) || len(v.Items) == 0 {
+	if !d.at.Before(d.now) || v.book.Len(place{plate: v.Plate}) == 0 {
 		return nil
 	}
-	switch was := v.upTo(d.at); {
-	case was.Stage.Empty():
+	if was := v.upTo(d.at); was.Stage.Empty() {
 		return reject("late", "at", "%s was %s at %s; what is in it now came later", v.Plate, was.Stage, d.s.Clock(d.at))
-	case was.Lot != v.Now.Lot:
-		return reject("late", "at", "what was in %s at %s has left it since; write it where it is now, as a note with its time", v.Plate, d.s.Clock(d.at))
 	}
 	return nil
 }

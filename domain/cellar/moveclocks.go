@@ -2,8 +2,9 @@ package cellar
 
 // clocks carries a contact that still runs to every empty vessel that took of it:
 // each is to be tested, and what stays behind too.
-func (c *Move) clocks(d *decision, from *Vessel, f *Moved) []Fact {
+func (c *Move) clocks(d *decision, from *Vessel, o *outlook) []Fact {
 	var out []Fact
+	f, carried := o.flow(), []Plate{from.Plate}
 	cur := d.s.openClock(string(from.Plate), KindContact)
 	if cur == nil {
 		cur = d.s.openClock(string(from.Plate), KindLook)
@@ -13,7 +14,7 @@ func (c *Move) clocks(d *decision, from *Vessel, f *Moved) []Fact {
 		if v == nil || leg.Lees {
 			continue
 		}
-		w := v.preview(&Item{At: d.at, Seq: d.s.Seq + 1, In: f.inflow(leg)})
+		carried = append(carried, v.Plate)
 		if cur != nil && v.Now.Stage.Empty() {
 			k := d.setClock(string(v.Plate), cur.Kind, cur.DueKind, cur.Verb, cur.Due, cur.Basis)
 			k.Start, k.Typed, k.Model = cur.Start, cur.Typed, cur.Model
@@ -25,9 +26,10 @@ func (c *Move) clocks(d *decision, from *Vessel, f *Moved) []Fact {
 			continue
 		}
 		if !v.Now.Stage.Empty() {
-			out = append(out, d.recontactOf(v, w)...)
+			out = append(out, d.recontactOf(v, o.vessel(v.Plate))...)
 		}
 	}
+	out = append(out, d.recontact(o, carried...)...) // where it went on to, if this is written late
 	out = append(out, c.skins(d, from, f)...)
 	if f.Empties && cur != nil {
 		out = append(out, &ClockAnswered{Clock: cur.ID, How: "moved"})
@@ -37,7 +39,7 @@ func (c *Move) clocks(d *decision, from *Vessel, f *Moved) []Fact {
 
 // skins carries the bounds of a skin contact to the vessel that takes skins and
 // all: the time on them does not begin anew.
-func (c *Move) skins(d *decision, from *Vessel, f *Moved) (out []Fact) {
+func (c *Move) skins(d *decision, from *Vessel, f *Flow) (out []Fact) {
 	for _, leg := range f.Legs {
 		if v := d.s.vessels[leg.Vessel]; v == nil || leg.Stage != SkinContact {
 			continue

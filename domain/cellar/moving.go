@@ -5,7 +5,6 @@ import (
 	"slices"
 	"time"
 
-	"cellar.example/mustwatch/domain/contact"
 	"cellar.example/mustwatch/domain/gate"
 	"cellar.example/mustwatch/domain/quantity"
 )
@@ -78,18 +77,19 @@ func (c *Move) decide(d *decision) ([]Fact, error) {
 	d.subject, d.what = string(from.Plate), c.words()
 	d.ask(t)
 	d.askedAtStart(c)
-	f := c.moved(d, from, &src)
-	if err := f.fits(d, from); err != nil {
+	f := &Moved{From: c.From, To: c.To, Lees: c.Lees, Loss: c.Loss, Part: c.Part, Blend: c.Blend, Meant: c.Meant, Why: c.Why, How: c.How}
+	o := d.after(f)
+	if err := d.fits(o, "at"); err != nil {
 		return nil, err
 	}
 	facts := []Fact{f}
-	if f.Empties {
+	if o.flow().Empties {
 		facts = append(facts, d.answer(string(from.Plate), "moved", KindSettling, KindCap, KindFloat, KindSkin, KindHot, KindLook, KindMove, KindRoute,
 			KindReading, KindCooling, KindPumpOver)...)
 	} else {
 		facts = append(facts, d.answer(string(from.Plate), "moved", KindMove)...)
 	}
-	return append(facts, c.clocks(d, from, f)...), nil
+	return append(facts, c.clocks(d, from, o)...), nil
 }
 
 // askedAtStart drops what was asked and answered when the pump of this move
@@ -163,7 +163,7 @@ func (c *Move) try(d *decision, from *Vessel, src *Content) (*trying, error) {
 		if v.Now.Volume+p.Volume > v.Brim {
 			return nil, reject("brim", "to", "%s holds %s to the brim and %s is in it; %s will not go in", v.Plate, v.Brim.Text(d.s.House.Units), v.Now.Volume.Text(d.s.House.Units), p.Volume.Text(d.s.House.Units))
 		}
-		t.into = append(t.into, inflowTry{vessel: v, volume: p.Volume, kind: c.kindAt(d, src, p.Vessel), from: string(c.From), variety: src.Variety(), field: "to", seen: d.s.seenAt(c.From, p), temp: src.Last.Temp, doubt: c.doubt(src, p.Volume, v)})
+		t.into = append(t.into, inflowTry{vessel: v, volume: p.Volume, kind: d.s.kindAt(src, p.Vessel), from: string(c.From), variety: src.Variety(), field: "to", seen: d.s.seenAt(c.From, p), temp: src.Last.Temp, doubt: c.doubt(src, p.Volume, v)})
 	}
 	if c.Lees != nil && c.Lees.Volume > 0 {
 		v, err := d.vessel(c.Lees.Vessel, "lees")
@@ -216,45 +216,9 @@ func (c *Move) words() string {
 	return out
 }
 
-// moved resolves the shares of every load, exact to the millilitre.
-func (c *Move) moved(d *decision, from *Vessel, src *Content) *Moved {
-	f := &Moved{From: c.From, FromLot: src.Lot, Loss: c.Loss, Meant: c.Meant, Blend: c.Blend, Why: c.Why, Substance: src.Kind, How: c.How}
-	f.Taken = c.Sum()
-	if src.Gauge != (Gauged{}) && c.How == Unsaid {
-		f.Gauge = src.carried(f.Taken)
-	}
-	f.Empties = !c.Part || f.Taken >= src.Volume
-	if f.Empties {
-		f.Unexplained = (src.Volume - f.Taken).Settled()
-	}
-	rest := src.Parts
-	share := func(v quantity.Volume) []Part {
-		p := splitParts(rest, v)
-		return p
-	}
-	run, st := d.s.contactState(src)
-	for _, p := range c.To {
-		leg := Leg{Vessel: p.Vessel, Volume: p.Volume, Parts: share(p.Volume), Press: d.s.presses[p.Vessel] != nil}
-		leg.Kind = c.kindAt(d, src, p.Vessel)
-		leg.Stage = c.stageAt(d, src, p.Vessel, st)
-		f.Legs = append(f.Legs, leg)
-	}
-	if c.Lees != nil && c.Lees.Volume > 0 {
-		f.Legs = append(f.Legs, Leg{Vessel: c.Lees.Vessel, Volume: c.Lees.Volume, Parts: share(c.Lees.Volume), Kind: Lees, Stage: JuiceLees, Lees: true})
-	}
-	f.Doses, f.NegAt, f.Title = src.Doses, src.PectinGone, src.Title
-	if st != contactNone {
-		f.Temps = append([]contact.Reading(nil), run.Readings...)
-	} else if n := len(src.Temps); n > 0 {
-		f.Temps = src.Temps[n-1:]
-	}
-	f.Untreated = (src.Kind.isJuice() && src.Tested.IsZero() || src.Kind == WhiteMust) && !contacted(src.Doses)
-	return f
-}
-
-// kindAt is what the content counts as where it arrives.
-func (c *Move) kindAt(d *decision, src *Content, to Plate) Substance {
-	v := d.s.vessels[to]
+// kindAt is what a content that leaves its vessel counts as where it arrives.
+func (s *State) kindAt(src *Content, to Plate) Substance {
+	v := s.vessels[to]
 	if v == nil {
 		return src.Kind
 	}
@@ -269,23 +233,24 @@ func (c *Move) kindAt(d *decision, src *Content, to Plate) Substance {
 	return src.Kind
 }
 
-// stageAt is the stage to which the content comes where it arrives.
-func (c *Move) stageAt(d *decision, src *Content, to Plate, st contactStanding) Stage {
-	v := d.s.vessels[to]
+// stageAt is the stage to which a content comes in a vessel that held there.
+func (s *State) stageAt(src *Content, to Plate, there *Content) Stage {
+	v, kind := s.vessels[to], s.kindAt(src, to)
+	_, st := s.contactState(src)
 	switch {
 	case v == nil:
 		return ""
 	case v.Use == UseLees:
 		return JuiceLees
-	case !v.Now.Stage.Empty():
+	case !there.Stage.Empty():
 		return "" // it joins what is there
-	case c.kindAt(d, src, to) == ClearJuice:
+	case kind == ClearJuice:
 		return Racked
 	case src.Kind == HotMust:
 		return CooledBack
 	case st == contactRuns:
 		return Contact
-	case src.Kind == RedMust, src.Stage == SkinContact && c.kindAt(d, src, to) == WhiteMust:
+	case src.Kind == RedMust, src.Stage == SkinContact && kind == WhiteMust:
 		return src.Stage
 	case src.Stage == Fermenting || src.Stage == Stored:
 		return src.Stage
@@ -295,67 +260,118 @@ func (c *Move) stageAt(d *decision, src *Content, to Plate, st contactStanding) 
 
 // Leg is one destination of a move, with the share of every load.
 type Leg struct {
-	Vessel Plate           `json:"vessel"`
-	Volume quantity.Volume `json:"volume"`
-	Parts  []Part          `json:"parts"`
-	Kind   Substance       `json:"kind"`
-	Stage  Stage           `json:"stage,omitempty"`
-	Press  bool            `json:"press,omitempty"`
-	Lees   bool            `json:"lees,omitempty"`
+	Vessel Plate
+	Volume quantity.Volume
+	Parts  []Part
+	Kind   Substance
+	Stage  Stage
+	Press  bool
+	Lees   bool
+	Must   quantity.Volume // into a press: the must that the skins were part of
 }
 
-// Moved is content moved from one vessel to others.
+// Flow is what flowed by a move, by what its vessel held then.
+type Flow struct {
+	From        Plate
+	FromLot     string
+	Legs        []Leg
+	Loss        quantity.Volume
+	Taken       quantity.Volume // all that left, with lees and loss
+	Empties     bool
+	Unexplained quantity.Volume // left by the ledger when it was emptied; negative where more went than there was
+	Meant       Plate
+	Substance   Substance
+	Title       string
+	Doses       []Dose
+	Temps       *Trail
+	NegAt       time.Time
+	Untreated   bool
+	How         Gauge   // how the volumes were found
+	Gauge       *Gauged // or where that of the whole content came from
+	left        []Part  // of every load, what has not left
+}
+
+// take takes a volume out of what is left, each load by its share. Of more than there
+// is, each load has its share as well: it was there, and where it came from is
+// unexplained.
+func (x *Flow) take(src *Content, v quantity.Volume) []Part {
+	var total quantity.Volume
+	for _, p := range x.left {
+		total += p.Volume
+	}
+	if v > total {
+		for i := range x.left {
+			x.left[i].Volume = 0
+		}
+		return splitParts(src.Parts, v)
+	}
+	out := splitParts(x.left, v)
+	for i := range out {
+		x.left[i].Volume -= out[i].Volume
+	}
+	return out
+}
+
+// Moved is content moved from one vessel to others, as it was said.
 type Moved struct {
-	From        Plate             `json:"from"`
-	FromLot     string            `json:"from_lot"`
-	Legs        []Leg             `json:"legs"`
-	Loss        quantity.Volume   `json:"loss,omitzero"`
-	Taken       quantity.Volume   `json:"taken"` // all that left, with lees and loss
-	Empties     bool              `json:"empties,omitempty"`
-	Unexplained quantity.Volume   `json:"unexplained,omitzero"`
-	Meant       Plate             `json:"meant,omitempty"`
-	Blend       bool              `json:"blend,omitempty"`
-	Why         string            `json:"why,omitempty"`
-	Substance   Substance         `json:"substance"`
-	Title       string            `json:"title,omitempty"`
-	Doses       []Dose            `json:"doses,omitempty"`
-	Temps       []contact.Reading `json:"temps,omitempty"`
-	NegAt       time.Time         `json:"neg_at,omitzero"`
-	Untreated   bool              `json:"untreated,omitempty"`
-	How         Gauge             `json:"how,omitempty"`   // how the volumes were found
-	Gauge       *Gauged           `json:"gauge,omitempty"` // or where that of the whole content came from
+	From  Plate           `json:"from"`
+	To    []Portion       `json:"to,omitempty"`
+	Lees  *Portion        `json:"lees,omitempty"`
+	Loss  quantity.Volume `json:"loss,omitzero"`
+	Part  bool            `json:"part,omitempty"` // the rest stays
+	Blend bool            `json:"blend,omitempty"`
+	Meant Plate           `json:"meant,omitempty"`
+	Why   string          `json:"why,omitempty"`
+	How   Gauge           `json:"how,omitempty"`
 }
 
 // Kind implements Fact.
 func (*Moved) Kind() string { return "moved" }
 
-func (f *Moved) inflow(leg Leg) *Inflow {
-	in := &Inflow{From: string(f.From), FromLot: f.FromLot, Volume: leg.Volume, Parts: leg.Parts, Kind: leg.Kind, Stage: leg.Stage, Title: f.Title}
-	in.How = f.How
-	if f.Gauge != nil { // each leg has its share of the doubt
-		part := Content{Gauge: *f.Gauge, Volume: max(f.Taken, leg.Volume)}
+// flow resolves the shares of every load, exact to the millilitre. there is what a
+// destination held.
+func (f *Moved) flow(s *State, src *Content, there func(Plate) *Content) *Flow {
+	x := &Flow{From: f.From, FromLot: src.Lot, Loss: f.Loss, Meant: f.Meant, Substance: src.Kind, Title: src.Title, How: f.How,
+		Doses: src.Doses, NegAt: src.PectinGone, Temps: src.Temps, Taken: f.Loss}
+	x.left = slices.Clone(src.Parts)
+	take := func(p Portion) Leg {
+		x.Taken += p.Volume
+		return Leg{Vessel: p.Vessel, Volume: p.Volume, Parts: x.take(src, p.Volume), Press: s.presses[p.Vessel] != nil}
+	}
+	for _, p := range f.To {
+		leg := take(p)
+		leg.Kind, leg.Stage = s.kindAt(src, p.Vessel), s.stageAt(src, p.Vessel, there(p.Vessel))
+		x.Legs = append(x.Legs, leg)
+	}
+	if f.Lees != nil && f.Lees.Volume > 0 {
+		leg := take(*f.Lees)
+		leg.Kind, leg.Stage, leg.Lees = Lees, JuiceLees, true
+		x.Legs = append(x.Legs, leg)
+	}
+	x.take(src, f.Loss)
+	if src.Gauge != (Gauged{}) && f.How == Unsaid {
+		x.Gauge = src.carried(x.Taken)
+	}
+	if x.Empties = !f.Part || x.Taken >= src.Volume; x.Empties {
+		x.Unexplained = (src.Volume - x.Taken).Settled()
+	}
+	x.skins(src)
+	x.Untreated = (src.Kind.isJuice() && src.Tested.IsZero() || src.Kind == WhiteMust) && !contacted(src.Doses)
+	return x
+}
+
+// inflow is what one leg brings.
+func (x *Flow) inflow(leg Leg) *Inflow {
+	in := &Inflow{From: string(x.From), FromLot: x.FromLot, Volume: leg.Volume, Parts: leg.Parts, Kind: leg.Kind, Stage: leg.Stage, Title: x.Title}
+	in.How = x.How
+	if x.Gauge != nil { // each leg has its share of the doubt
+		part := Content{Gauge: *x.Gauge, Volume: max(x.Taken, leg.Volume)}
 		in.Carried = part.carried(leg.Volume)
 	}
 	if !leg.Lees {
-		in.Doses, in.Temps, in.NegAt, in.Untreated = f.Doses, f.Temps, f.NegAt, f.Untreated
+		in.Doses, in.Temps, in.NegAt, in.Untreated = x.Doses, x.Temps, x.NegAt, x.Untreated
 	}
 	return in
-}
-
-// fits holds a move that is written late against what its vessels did after it.
-func (f *Moved) fits(d *decision, from *Vessel) error {
-	for _, leg := range f.Legs {
-		if v := d.s.vessels[leg.Vessel]; v != nil {
-			if err := d.fits(v, "at", &Item{At: d.at, Seq: d.s.Seq + 1, In: f.inflow(leg)}); err != nil {
-				return err
-			}
-		}
-	}
-	return d.fits(from, "at", &Item{At: d.at, Seq: d.s.Seq + 1, Out: f.outflow()})
-}
-
-func (f *Moved) outflow() *Outflow {
-	return &Outflow{To: legNames(f.Legs), Volume: f.Taken, Empties: f.Empties}
 }
 
 // MoveLine is one move, for lists and balances.
@@ -363,31 +379,100 @@ type MoveLine struct {
 	Seq Seq
 	At  time.Time
 	By  Initials
-	Moved
+	Flow
+}
+
+// Moves lists the moves in the order in which they were saved, as they flowed by the
+// book as it stands; what was taken back is not among them.
+func (s *State) Moves() []MoveLine {
+	var out []MoveLine
+	for _, e := range s.said {
+		if _, moved := e.Fact.(*Moved); !moved || len(e.seq) == 0 || e.struck("", "") {
+			continue
+		}
+		if _, h, ok := s.book.Around(e.seq[0].Places[0], e.seq[0]); ok && h.flow != nil {
+			out = append(out, MoveLine{Seq: e.Seq, At: e.seq[0].Key.At, By: e.By, Flow: *h.flow})
+		}
+	}
+	return out
 }
 
 func (f *Moved) apply(s *State, r Record) {
-	s.Moves = append(s.Moves, &MoveLine{Seq: r.Seq, At: r.At, By: r.By, Moved: *f})
-	from := s.vessels[f.From]
 	delete(s.running, f.From)
+	e := s.enter(r, f)
+	if len(e.seq) == 0 {
+		return
+	}
+	_, h, _ := s.book.Around(e.seq[0].Places[0], e.seq[0])
 	text := "moved"
-	for _, leg := range f.Legs {
+	for _, leg := range h.flow.Legs {
 		text += fmt.Sprintf(" %s to %s,", inWords(s, leg.Volume), leg.Vessel)
-		if leg.Press {
-			s.toPress(r, f, leg)
-			continue
-		}
-		s.post(leg.Vessel, r, &Item{In: f.inflow(leg)})
 		what := fmt.Sprintf("%s from %s", inWords(s, leg.Volume), f.From)
 		if f.Meant != "" && f.Meant != leg.Vessel {
 			what += fmt.Sprintf(", meant for %s", f.Meant)
 		}
 		s.log(r, string(leg.Vessel), what)
 	}
-	if from != nil {
-		s.post(f.From, r, &Item{Out: f.outflow()})
-	}
 	s.log(r, string(f.From), fmt.Sprintf("%s loss %s", text, inWords(s, f.Loss)))
+}
+
+// lines lets a move flow from one place to all the others at once.
+func (f *Moved) lines(s *State, e *entry) []*line {
+	from := s.vessels[f.From]
+	if from == nil {
+		return nil
+	}
+	places := []place{{plate: f.From}}
+	for _, p := range f.goes() {
+		at := place{press: s.presses[p.Vessel] != nil, plate: p.Vessel}
+		if at.press || s.vessels[p.Vessel] != nil {
+			if !slices.Contains(places, at) {
+				places = append(places, at)
+			}
+		}
+	}
+	return []*line{e.line(e.At, 0, func(before []*holding) []*holding { return f.fold(s, e, places, before) }, places...)}
+}
+
+// goes are all the portions of a move, lees and all.
+func (f *Moved) goes() []Portion {
+	if f.Lees == nil || f.Lees.Volume == 0 {
+		return f.To
+	}
+	return append(slices.Clone(f.To), *f.Lees)
+}
+
+func (f *Moved) fold(s *State, e *entry, places []place, before []*holding) []*holding {
+	x := f.flow(s, before[0].contents(), func(p Plate) *Content {
+		if i := slices.Index(places, place{plate: p}); i >= 0 {
+			return before[i].contents()
+		}
+		return &Content{Stage: Clean}
+	})
+	out := make([]*holding, len(places))
+	leaves := e.stamp(e.At, f.From, &Item{Out: &Outflow{To: legNames(x.Legs), Volume: x.Taken, Empties: x.Empties, Left: x.left}})
+	out[0] = posted(s.vessels[f.From].VesselSetup, before[0], leaves)
+	out[0].flow = x
+	for i, at := range places[1:] {
+		if at.press {
+			p := before[i+1].pressed(s.presses[at.plate].PressSetup)
+			for _, leg := range x.Legs {
+				if leg.Vessel == at.plate && !leaves.Struck {
+					p.fromVessel(e.At, e.Seq, x, leg)
+				}
+			}
+			out[i+1] = &holding{press: p}
+			continue
+		}
+		var come []*Item
+		for _, leg := range x.Legs {
+			if leg.Vessel == at.plate {
+				come = append(come, e.stamp(e.At, at.plate, &Item{In: x.inflow(leg)}))
+			}
+		}
+		out[i+1] = posted(s.vessels[at.plate].VesselSetup, before[i+1], come...)
+	}
+	return out
 }
 
 func legNames(legs []Leg) string {

@@ -40,7 +40,7 @@ const loadStands = 30 * time.Minute
 // Where something may only be done from an instant on, standing is what it is
 // there for, and it counts from that instant.
 func (s *State) notLooked(v *Vessel, lim Limits, now time.Time) (Due, bool) {
-	seen, runs := v.Looked, false
+	seen, runs := v.Now.Looked, false
 	for _, k := range s.ClocksOf(string(v.Plate)) {
 		from := k.Start
 		if k.DueKind == NotBefore {
@@ -77,10 +77,8 @@ func (s *State) unsown(v *Vessel, lim Limits, now time.Time) (Due, bool) {
 		return Due{}, false
 	}
 	clear := c.Since
-	for _, it := range v.Items { // how long it has been here, whatever was done to it
-		if it.In != nil && !it.Struck {
-			clear = it.At
-		}
+	if !c.cameIn.IsZero() { // how long it has been here, whatever was done to it
+		clear = c.cameIn
 	}
 	at := clear.Add(lim.SowWithin.Duration())
 	if !now.After(at) {

@@ -264,54 +264,61 @@ func (f *CellarOpened) apply(s *State, r Record) {
 		x.State, x.In = LoadIn, l.Net
 	}
 	for _, o := range f.Vessels {
-		o.apply(s, r)
-	}
-	for _, o := range f.Presses {
-		p := s.presses[o.Press]
-		if p == nil {
-			continue
-		}
-		p.State, p.Since = o.State, orAt(o.Since, r.At)
-		if o.Load != "" {
-			p.Parts = []PressPart{{Load: o.Load, Variety: o.Variety, Mass: o.Mass}}
-		}
-		p.Programme, p.Main, p.Fraction, p.End = o.Programme, o.Main, o.Fraction, o.End
-		if o.State == PressRunning {
-			p.Started = p.Since
+		for _, x := range o.Doses {
+			if p := s.products[x.Product]; p != nil && !x.Counted {
+				p.Open = p.Open.Sub(p.drawn(x.Amount))
+			}
 		}
 	}
+	s.enter(r, f)
 	s.log(r, "house", fmt.Sprintf("the cellar as it stands: %d vessels, %s", len(f.Vessels), s.Total()))
 }
 
-func orAt(t, or time.Time) time.Time {
-	if t.IsZero() {
-		return or
+// lines puts the cellar into the book, each thing at its own true time.
+func (f *CellarOpened) lines(s *State, e *entry) (out []*line) {
+	for i, o := range f.Vessels {
+		out = append(out, o.lines(s, e, i*openSteps)...)
 	}
-	return Instant(t)
+	for _, o := range f.Presses {
+		out = append(out, s.press(e, o.Press, func(p *Press) {
+			p.State, p.Since = o.State, e.orAt(o.Since)
+			if o.Load != "" {
+				p.Parts = []PressPart{{Load: o.Load, Variety: o.Variety, Mass: o.Mass}}
+			}
+			p.Programme, p.Main, p.Fraction, p.End = o.Programme, o.Main, o.Fraction, e.when(o.End)
+			if o.State == PressRunning {
+				p.Started = p.Since
+			}
+		})...)
+	}
+	return out
 }
 
-// apply books one vessel's opening, each thing at its own true time.
-func (o OpenVessel) apply(s *State, r Record) {
-	v := s.vessels[o.Vessel]
-	if v == nil {
-		return
+// openSteps is more than the lines that the opening of one vessel makes.
+const openSteps = 1000
+
+// orAt is an instant that an entry carries, or its own.
+func (e *entry) orAt(t time.Time) time.Time {
+	if t.IsZero() {
+		return e.At
 	}
-	v.Items = nil
-	v.refold()
-	at := func(t time.Time) Record {
-		x := r
-		x.At = orAt(t, r.At)
-		return x
+	return e.when(t)
+}
+
+func (o OpenVessel) lines(s *State, e *entry, sub int) (out []*line) {
+	add := func(at time.Time, it *Item) *Item {
+		out = append(out, s.on(e, at, sub+len(out), o.Vessel, it)...)
+		return it
 	}
-	since := orAt(o.Since, r.At)
+	since := e.orAt(o.Since)
 	if o.Stage.Empty() {
-		s.post(o.Vessel, at(since), &Item{Stage: &StageSet{Plate: o.Vessel, Stage: o.Stage, Why: o.Why}})
-		return
+		add(since, &Item{Stage: &StageSet{Plate: o.Vessel, Stage: o.Stage, Why: o.Why}})
+		return out
 	}
 	start := since
 	for _, t := range append(o.doseTimes(), o.Closed) {
-		if !t.IsZero() && t.Before(start) {
-			start = Instant(t)
+		if !t.IsZero() && e.when(t).Before(start) {
+			start = e.when(t)
 		}
 	}
 	load := o.Load
@@ -323,27 +330,23 @@ func (o OpenVessel) apply(s *State, r Record) {
 	if in.Opens {
 		in.From = string(o.From)
 	}
-	s.post(o.Vessel, at(start), &Item{In: in})
+	add(start, &Item{In: in})
 	for _, x := range o.Doses {
-		p := s.products[x.Product]
 		dose := Dose{Product: x.Product, Rate: x.Rate, Amount: x.Amount, Drawn: x.Amount, Treated: o.Volume, Where: o.Vessel, Counted: x.Counted, Number: 1}
-		if p != nil {
+		if p := s.products[x.Product]; p != nil {
 			dose.Class, dose.Drawn = p.Class, p.drawn(x.Amount)
-			if !x.Counted {
-				p.Open = p.Open.Sub(dose.Drawn)
-			}
 		}
-		rec := at(x.At)
-		rec.By = Initials(firstWords(string(x.By), string(r.By)))
-		s.post(o.Vessel, rec, &Item{Dose: &dose})
+		it := add(e.orAt(x.At), &Item{Dose: &dose})
+		it.By = Initials(firstWords(string(x.By), string(e.By)))
 	}
-	s.post(o.Vessel, at(since), &Item{Stage: &StageSet{Plate: o.Vessel, Stage: o.Stage, Why: o.Why}})
+	add(since, &Item{Stage: &StageSet{Plate: o.Vessel, Stage: o.Stage, Why: o.Why}})
 	if in.Opens { // a stage closes a tank; this one still fills
-		s.post(o.Vessel, at(since), &Item{In: &Inflow{From: string(o.From), Opens: true, Untreated: true}})
+		add(since, &Item{In: &Inflow{From: string(o.From), Opens: true, Untreated: true}})
 	}
 	if o.Temp != nil || o.Density != nil {
-		s.post(o.Vessel, r, &Item{Reading: &Measured{Temp: o.Temp, Density: o.Density}})
+		add(e.At, &Item{Reading: &Measured{Temp: o.Temp, Density: o.Density}})
 	}
+	return out
 }
 
 func (o OpenVessel) doseTimes() []time.Time {

@@ -119,9 +119,12 @@ type PaperDropSeen struct {
 func (*PaperDropSeen) Kind() string { return "paper-drop" }
 
 func (f *PaperDropSeen) apply(s *State, r Record) {
-	p := f.PaperDrop
-	s.post(f.Vessel, r, &Item{Drop: &p})
-	s.log(r, string(f.Vessel), fmt.Sprintf("paper drop, %s: %s; %s", p.Method.Say(), p.Say(), clarity.HouseMethod))
+	s.enter(r, f)
+	s.log(r, string(f.Vessel), fmt.Sprintf("paper drop, %s: %s; %s", f.Method.Say(), f.Say(), clarity.HouseMethod))
+}
+
+func (f *PaperDropSeen) lines(s *State, e *entry) []*line {
+	return s.on(e, e.At, 0, f.Vessel, &Item{Drop: &f.PaperDrop})
 }
 
 var (

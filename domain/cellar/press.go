@@ -253,10 +253,19 @@ type VesselAdded struct{ VesselSetup }
 func (*VesselAdded) Kind() string { return "vessel-added" }
 
 func (f *VesselAdded) apply(s *State, r Record) {
-	v := &Vessel{VesselSetup: f.VesselSetup, Now: Content{Stage: Dirty, Since: r.At}}
+	v := &Vessel{VesselSetup: f.VesselSetup, Now: Content{Stage: Dirty, Since: r.At}, book: s.book}
 	s.vessels[v.Plate] = v
-	s.vesselOrder = place(s.vesselOrder, v.Plate)
-	s.post(v.Plate, r, &Item{Stage: &StageSet{Plate: v.Plate, Stage: Dirty}})
+	s.vesselOrder = inPlateOrder(s.vesselOrder, v.Plate)
+	s.enter(r, f)
+}
+
+// lines puts a vessel into the book dirty, before all that is said of it: an opening
+// and late entries know of times before it stood on the board.
+func (f *VesselAdded) lines(s *State, e *entry) []*line {
+	it := e.stamp(e.At, f.Plate, &Item{Stage: &StageSet{Plate: f.Plate, Stage: Dirty}})
+	return []*line{e.line(time.Time{}, 0, func(before []*holding) []*holding {
+		return []*holding{posted(f.VesselSetup, before[0], it)}
+	}, place{plate: f.Plate})}
 }
 
 // AddPress puts a press on the board.
@@ -293,7 +302,14 @@ func (*PressAdded) Kind() string { return "press-added" }
 
 func (f *PressAdded) apply(s *State, r Record) {
 	s.presses[f.Plate] = &Press{PressSetup: f.PressSetup, State: PressReady, Since: r.At}
-	s.pressOrder = place(s.pressOrder, f.Plate)
+	s.pressOrder = inPlateOrder(s.pressOrder, f.Plate)
+	s.enter(r, f)
+}
+
+func (f *PressAdded) lines(s *State, e *entry) []*line {
+	return []*line{e.line(time.Time{}, 0, func(before []*holding) []*holding {
+		return []*holding{{press: &Press{PressSetup: f.PressSetup, State: PressReady, Since: e.At}}}
+	}, place{true, f.Plate})}
 }
 
 // runs tells whether a press programme can be this long.
@@ -329,26 +345,18 @@ func (s *State) pressLog(r Record, p *Press, format string, args ...any) {
 	s.log(r, string(p.Plate), fmt.Sprintf(format, args...))
 }
 
-// toPress takes must or skins from a vessel into a press.
-func (s *State) toPress(r Record, f *Moved, leg Leg) {
-	p := s.presses[leg.Vessel]
-	if p == nil {
-		return
-	}
+// fromVessel takes must or skins from a vessel into a press.
+func (p *Press) fromVessel(at time.Time, seq Seq, f *Flow, leg Leg) {
 	if p.State != PressFilling {
 		p.clear()
-		p.Since = r.At
+		p.Since = at
 	}
 	p.State, p.FromLot, p.Doses, p.Kind, p.Tested = PressFull, f.FromLot, f.Doses, f.Substance, !f.NegAt.IsZero()
-	must := leg.Volume
-	if v := s.vessels[f.From]; v != nil {
-		must = v.mustOf(f, leg)
-	}
 	for _, part := range leg.Parts {
 		share := float64(part.Volume) / float64(max(1, leg.Volume))
-		p.Parts = append(p.Parts, PressPart{Load: part.Load, From: f.From, Variety: part.Variety, Volume: part.Volume, Must: quantity.Volume(float64(must) * share)})
+		p.Parts = append(p.Parts, PressPart{Load: part.Load, From: f.From, Variety: part.Variety, Volume: part.Volume,
+			Must: quantity.Volume(float64(leg.Must) * share)})
 	}
-	s.pressLog(r, p, "%s from %s", inWords(s, leg.Volume), f.From)
 }
 
 var (

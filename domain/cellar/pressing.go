@@ -90,8 +90,8 @@ func (f *Tipping) apply(s *State, r Record) {
 	l := s.load(f.Load)
 	l.State, l.In = LoadTipping, l.In+f.Mass
 	s.log(r, string(f.Load), fmt.Sprintf("into %s, %s", f.To, inWords(s, f.Mass)))
+	s.enter(r, f)
 	if f.Vessel {
-		s.post(f.To, r, &Item{In: &Inflow{From: string(f.Load), Kind: f.Brings, Opens: true, Untreated: true}})
 		s.log(r, string(f.To), fmt.Sprintf("filling from load %s", f.Load))
 		return
 	}
@@ -99,14 +99,22 @@ func (f *Tipping) apply(s *State, r Record) {
 	if p == nil {
 		return
 	}
-	if p.State != PressFilling && p.State != PressFull {
-		p.clear()
-		p.Since = r.At
-	}
-	p.State = PressFilling
-	p.Parts = append(p.Parts, PressPart{Load: f.Load, Variety: f.Variety, Mass: f.Mass, Seq: r.Seq})
 	s.fills = append(s.fills, &Fill{Seq: r.Seq, At: r.At, Written: r.Written, By: r.By, Press: f.To, Load: f.Load, Mass: f.Mass})
 	s.pressLog(r, p, "filling with %s %s, %s", f.Load, f.Variety, inWords(s, f.Mass))
+}
+
+func (f *Tipping) lines(s *State, e *entry) []*line {
+	if f.Vessel {
+		return s.on(e, e.At, 0, f.To, &Item{In: &Inflow{From: string(f.Load), Kind: f.Brings, Opens: true, Untreated: true}})
+	}
+	return s.press(e, f.To, func(p *Press) {
+		if p.State != PressFilling && p.State != PressFull {
+			p.clear()
+			p.Since = e.At
+		}
+		p.State = PressFilling
+		p.Parts = append(p.Parts, PressPart{Load: f.Load, Variety: f.Variety, Mass: f.Mass, Seq: e.Seq})
+	})
 }
 
 func (p *Press) clear() {
@@ -187,17 +195,23 @@ func (f *Tipped) apply(s *State, r Record) {
 	if l.In >= l.Net {
 		l.State = LoadIn
 	}
+	s.enter(r, f)
 	if f.Vessel {
-		s.post(f.To, r, &Item{In: &Inflow{From: string(f.Load), Volume: f.Volume, Untreated: true, Closes: true, Stage: f.Stage, How: f.How,
-			Parts: []Part{{Load: f.Load, Variety: f.Variety, Volume: f.Volume}}}})
 		s.log(r, string(f.To), fmt.Sprintf("load %s all in, %s", f.Load, inWords(s, f.Volume)))
 		return
 	}
 	if p := s.presses[f.To]; p != nil {
 		s.filled(f.Load, f.To)
-		p.State, p.Since = PressFull, r.At
 		s.pressLog(r, p, "full, %s", inWords(s, p.Mass()))
 	}
+}
+
+func (f *Tipped) lines(s *State, e *entry) []*line {
+	if f.Vessel {
+		return s.on(e, e.At, 0, f.To, &Item{In: &Inflow{From: string(f.Load), Volume: f.Volume, Untreated: true, Closes: true, Stage: f.Stage,
+			How: f.How, Parts: []Part{{Load: f.Load, Variety: f.Variety, Volume: f.Volume}}}})
+	}
+	return s.press(e, f.To, func(p *Press) { p.State, p.Since = PressFull, e.At })
 }
 
 // StartPress starts a programme and names where the juice goes.
@@ -268,12 +282,28 @@ func (f *PressBegun) apply(s *State, r Record) {
 	if p == nil {
 		return
 	}
-	p.State, p.Since, p.Started, p.End, p.Programme = PressRunning, r.At, r.At, f.End, f.Programme
-	p.Main, p.Fraction = f.Main, f.Fraction
-	if v := s.vessels[f.Main]; v != nil && f.Main != "" {
-		s.post(f.Main, r, &Item{In: &Inflow{From: string(f.Press), Kind: Juice, Opens: true, Untreated: len(p.Doses) == 0}})
-	}
+	s.enter(r, f)
 	s.pressLog(r, p, "programme %s to %s, main juice to %s, press fraction to %s", f.Programme, s.Clock(f.End), orNone(f.Main), orNone(f.Fraction))
+}
+
+// lines sets the press going and opens the tank for its juice.
+func (f *PressBegun) lines(s *State, e *entry) []*line {
+	starts := func(p *Press) {
+		p.State, p.Since, p.Started, p.End, p.Programme = PressRunning, e.At, e.At, e.when(f.End), f.Programme
+		p.Main, p.Fraction = f.Main, f.Fraction
+	}
+	x, v := s.presses[f.Press], s.vessels[f.Main]
+	if x == nil || v == nil {
+		return s.press(e, f.Press, starts)
+	}
+	return []*line{e.line(e.At, 0, func(before []*holding) []*holding {
+		p := before[0].pressed(x.PressSetup)
+		it := e.stamp(e.At, v.Plate, &Item{In: &Inflow{From: string(f.Press), Kind: Juice, Opens: true, Untreated: len(p.Doses) == 0}})
+		if !it.Struck {
+			starts(p)
+		}
+		return []*holding{{press: p}, posted(v.VesselSetup, before[1], it)}
+	}, place{true, f.Press}, place{plate: f.Main})}
 }
 
 func orNone(p Plate) string {
@@ -326,14 +356,20 @@ func (f *PressHalted) apply(s *State, r Record) {
 	if p == nil {
 		return
 	}
-	if !p.stands() {
-		p.StoppedAt, p.Was = r.At, p.State
-	}
-	p.State, p.Why = PressStopped, f.Reason
-	if f.Locked {
-		p.State = PressLocked
-	}
+	s.enter(r, f)
 	s.pressLog(r, p, "%s: %s", p.State, f.Reason)
+}
+
+func (f *PressHalted) lines(s *State, e *entry) []*line {
+	return s.press(e, f.Press, func(p *Press) {
+		if !p.stands() {
+			p.StoppedAt, p.Was = e.At, p.State
+		}
+		p.State, p.Why = PressStopped, f.Reason
+		if f.Locked {
+			p.State = PressLocked
+		}
+	})
 }
 
 // GoPress restarts a press. It goes on with what it was doing; a programme ends as
@@ -394,15 +430,23 @@ func (f *PressResumed) apply(s *State, r Record) {
 		return
 	}
 	stood := r.At.Sub(p.StoppedAt)
-	p.Why = ""
+	s.enter(r, f)
 	if f.End.IsZero() {
-		p.State = p.GoesOnAs()
 		words := map[PressState]string{PressFilling: "goes on filling", PressEmptying: "goes on emptying"}[p.State]
 		s.pressLog(r, p, "%s, stood %s", firstWords(words, string(p.State)+" again"), quantity.Span(stood))
 		return
 	}
-	p.State, p.End = PressRunning, f.End
 	s.pressLog(r, p, "runs again after %s, ends %s", quantity.Span(stood), s.Clock(f.End))
+}
+
+func (f *PressResumed) lines(s *State, e *entry) []*line {
+	return s.press(e, f.Press, func(p *Press) {
+		if p.Why = ""; f.End.IsZero() {
+			p.State = p.GoesOnAs()
+			return
+		}
+		p.State, p.End = PressRunning, e.when(f.End)
+	})
 }
 
 var (

@@ -39,9 +39,9 @@ func (c *TakeReading) decide(d *decision) ([]Fact, error) {
 	d.subject, d.what = string(v.Plate), "reading of "+string(v.Plate)
 	d.ask(&trying{of: v, temp: m.Temp, dip: m.Volume})
 	facts := []Fact{&WasRead{Vessel: v.Plate, Measured: m}}
-	item := &Item{At: d.at, Seq: d.s.Seq + 1, Reading: &m}
-	facts = append(facts, d.recontact(v, item)...)
-	return append(facts, d.recool(v, item)...), nil
+	o := d.after(facts...)
+	facts = append(facts, d.recontact(o)...)
+	return append(facts, d.recool(v, o)...), nil
 }
 
 func (m Measured) empty() bool {
@@ -110,9 +110,12 @@ type WasRead struct {
 func (*WasRead) Kind() string { return "was-read" }
 
 func (f *WasRead) apply(s *State, r Record) {
-	m := f.Measured
-	s.post(f.Vessel, r, &Item{Reading: &m})
-	s.log(r, string(f.Vessel), "read "+m.Say(s.House.Units))
+	s.enter(r, f)
+	s.log(r, string(f.Vessel), "read "+f.Say(s.House.Units))
+}
+
+func (f *WasRead) lines(s *State, e *entry) []*line {
+	return s.on(e, e.At, 0, f.Vessel, &Item{Reading: &f.Measured})
 }
 
 var (

@@ -141,6 +141,7 @@ var rules = gate.Table[*trying]{
 	{Code: "D25", Title: "a very small share of a load", Find: findCrumb},
 	{Code: "D24", Title: "a correction far from the old figure", Find: findFarMend},
 	{Code: "D30", Title: "handed over long before the shift ends", Find: findEarlyShift},
+	{Code: "D31", Title: "a correction that opens a gate", Find: findFreed},
 	{Code: "D26", Title: "a press called empty that gave no juice", Find: findNoJuice},
 	{Code: "W21", Title: "looking earlier than the card says", Find: findEarly},
 	{Code: "D21", Title: "not all of the cleaning seen to", Find: findUnseenClean},

@@ -122,7 +122,7 @@ func (t *trying) drift() (heat.Curve, bool) {
 	from := laterOf(t.of.Now.Since, t.d.at.Add(-driftWithin))
 	all := []heat.Logged{{At: t.d.at, T: *t.temp}}
 	apart := time.Duration(0)
-	for _, r := range t.of.Now.Temps {
+	for _, r := range t.of.Now.Temps.Since(from) {
 		if !r.At.Before(from) && r.At.Before(t.d.at) {
 			all = append(all, heat.Logged{At: r.At, T: r.T})
 			apart = max(apart, t.d.at.Sub(r.At))

@@ -135,7 +135,7 @@ func findJump(t *trying) []gate.Finding {
 // given in this unit before.
 func (s *State) lastOfClass(p *Product, r quantity.Rate) (last *Dose, used bool) {
 	for _, plate := range s.vesselOrder {
-		for _, it := range s.vessels[plate].Items {
+		for _, it := range s.vessels[plate].Items() {
 			if it.Dose == nil || it.Struck || it.Dose.Class.family() != p.Class.family() {
 				continue
 			}

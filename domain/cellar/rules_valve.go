@@ -50,7 +50,7 @@ func (s *State) ReadsBack(from, to Plate) (twins []Twin, asked bool) {
 	if src == nil || v == nil || from == to {
 		return nil, false
 	}
-	kind := (&Move{From: from}).kindAt(&decision{s: s}, &src.Now, to)
+	kind := s.kindAt(&src.Now, to)
 	return s.readBack(inflowTry{vessel: v, kind: kind, from: string(from)}, from)
 }
 

@@ -60,12 +60,13 @@ func (c *SetStage) decide(d *decision) ([]Fact, error) {
 	set := StageSet{Plate: v.Plate, Stage: c.Stage, Why: c.Reason, Method: c.Method, Kind: c.Kind, Target: c.Target}
 	set.cleaned(d.s.House, &v.Now, c.SeenTo)
 	facts := []Fact{&Staged{set}}
+	o := d.after(facts...)
 	facts = append(facts, d.reroute(v, c.Stage, c.Reason)...)
 	facts = append(facts, d.endStage(v, c.Stage)...)
 	if !c.NoTime {
 		facts = append(facts, c.clock(d, v)...)
 	}
-	return append(facts, d.recool(v, &Item{At: d.at, Seq: d.s.Seq + 1, Stage: &set})...), nil
+	return append(facts, d.recool(v, o)...), nil
 }
 
 // sane refuses lengths, pressures and kinds that can only be slips.
@@ -257,8 +258,7 @@ type Staged struct{ StageSet }
 func (*Staged) Kind() string { return "staged" }
 
 func (f *Staged) apply(s *State, r Record) {
-	g := f.StageSet
-	s.post(f.Plate, r, &Item{Stage: &g})
+	s.enter(r, f)
 	text := string(f.Stage)
 	unseen := ""
 	if len(f.Unseen) > 0 {
@@ -270,6 +270,10 @@ func (f *Staged) apply(s *State, r Record) {
 		}
 	}
 	s.log(r, string(f.Plate), text)
+}
+
+func (f *Staged) lines(s *State, e *entry) []*line {
+	return s.on(e, e.At, 0, f.Plate, &Item{Stage: &f.StageSet})
 }
 
 var (

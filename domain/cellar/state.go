@@ -5,6 +5,7 @@ import (
 	"time"
 
 	"cellar.example/mustwatch/domain/gate"
+	"cellar.example/mustwatch/domain/ledger"
 	"cellar.example/mustwatch/domain/quantity"
 )
 
@@ -23,11 +24,12 @@ type State struct {
 	Answered []Answered // overrides and warnings taken
 	Stopped  []NearMiss
 	Mends    []MendLine
-	Moves    []*MoveLine
 	Events   []Event
 	Shift    Shift
 	Time     HouseTime
 
+	book         *ledger.Book[place, *holding] // what is held where, and was
+	said         []*entry                      // what the book has lines of, in the order of the journal
 	vessels      map[Plate]*Vessel
 	vesselOrder  []Plate
 	presses      map[Plate]*Press
@@ -104,7 +106,7 @@ type Event struct {
 // NewState is the state before the first record.
 func NewState() *State {
 	return &State{
-		vessels: map[Plate]*Vessel{}, presses: map[Plate]*Press{}, products: map[ProductID]*Product{},
+		book: newBook(), vessels: map[Plate]*Vessel{}, presses: map[Plate]*Press{}, products: map[ProductID]*Product{},
 		clocks: map[ClockID]*AlarmClock{}, running: map[Plate]*RunningMove{}, routes: map[string]Route{},
 		wrote: map[Initials]time.Time{},
 	}
@@ -215,17 +217,9 @@ func (s *State) log(r Record, subject, text string) {
 	s.Events = append(s.Events, Event{Seq: r.Seq, At: r.At, Written: r.Written, By: r.By, Entry: r.Entry, Subject: subject, Text: text})
 }
 
-// post adds an item to the account of a vessel, stamped with its record.
-func (s *State) post(p Plate, r Record, it *Item) {
-	if v := s.vessels[p]; v != nil {
-		it.Seq, it.At, it.Written, it.By, it.Entry = r.Seq, r.At, r.Written, r.By, r.Entry
-		v.post(it)
-	}
-}
-
-// place inserts a plate into a plate order: numbers before letters, shorter
+// inPlateOrder inserts a plate into a plate order: numbers before letters, shorter
 // before longer, then by the letters.
-func place(order []Plate, p Plate) []Plate {
+func inPlateOrder(order []Plate, p Plate) []Plate {
 	i := sort.Search(len(order), func(i int) bool { return plateLess(p, order[i]) })
 	order = append(order, "")
 	copy(order[i+1:], order[i:])

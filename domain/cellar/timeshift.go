@@ -3,8 +3,6 @@ package cellar
 import (
 	"fmt"
 	"time"
-
-	"cellar.example/mustwatch/domain/contact"
 )
 
 // A time that was put right tells by how much the clock was off by which
@@ -15,15 +13,7 @@ import (
 // shiftAll moves what was written before a time was put right.
 func (s *State) shiftAll(r Record, by time.Duration) {
 	s.shiftClocks(r, by)
-	for _, v := range s.vessels {
-		v.shift(by)
-	}
-	for _, p := range s.presses {
-		for _, t := range []*time.Time{&p.Since, &p.Started, &p.End, &p.StoppedAt} {
-			shiftTime(t, by)
-		}
-		p.Doses = shiftDoses(p.Doses, by)
-	}
+	s.shiftBook(by)
 	for _, w := range s.weighings {
 		shiftTime(&w.At, by)
 	}
@@ -48,50 +38,24 @@ func shiftTime(t *time.Time, by time.Duration) {
 	}
 }
 
-func (v *Vessel) shift(by time.Duration) {
-	for i, it := range v.Items {
-		x := *it
-		shiftTime(&x.At, by)
-		if x.In != nil {
-			in := *x.In
-			in.Doses, in.Temps = shiftDoses(in.Doses, by), shiftTemps(in.Temps, by)
-			shiftTime(&in.NegAt, by)
-			if in.Carried != nil {
-				g := *in.Carried
-				shiftTime(&g.At, by)
-				in.Carried = &g
-			}
-			x.In = &in
+// shiftBook puts all that was said by the clock that was off where it belongs.
+func (s *State) shiftBook(by time.Duration) {
+	var was, now []*line
+	for _, e := range s.said {
+		was = append(was, e.seq...)
+		e.At, e.shift = e.At.Add(by), e.shift+by
+		e.seq = e.again(s)
+		now = append(now, e.seq...)
+	}
+	s.book.Edit(was, now)
+	s.refresh()
+	for _, v := range s.vessels {
+		if v.Hold != nil {
+			h := *v.Hold
+			shiftTime(&h.At, by)
+			v.Hold = &h
 		}
-		if x.Dose != nil {
-			dose := *x.Dose
-			shiftTime(&dose.At, by)
-			x.Dose = &dose
-		}
-		v.Items[i] = &x
 	}
-	if v.Hold != nil {
-		h := *v.Hold
-		shiftTime(&h.At, by)
-		v.Hold = &h
-	}
-	v.refold()
-}
-
-func shiftDoses(all []Dose, by time.Duration) []Dose {
-	out := append([]Dose(nil), all...)
-	for i := range out {
-		shiftTime(&out[i].At, by)
-	}
-	return out
-}
-
-func shiftTemps(all []contact.Reading, by time.Duration) []contact.Reading {
-	out := append([]contact.Reading(nil), all...)
-	for i := range out {
-		shiftTime(&out[i].At, by)
-	}
-	return out
 }
 
 // shiftClocks moves what counts elapsed time along with a time put right.

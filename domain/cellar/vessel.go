@@ -4,7 +4,7 @@ import (
 	"time"
 
 	"cellar.example/mustwatch/domain/clarity"
-	"cellar.example/mustwatch/domain/contact"
+	"cellar.example/mustwatch/domain/ledger"
 	"cellar.example/mustwatch/domain/quantity"
 	"cellar.example/mustwatch/domain/tank"
 )
@@ -74,6 +74,7 @@ type Dose struct {
 	Amount  quantity.Amount  `json:"amount"`            // of the active: for SO2 the gas
 	Drawn   quantity.Amount  `json:"drawn,omitzero"`    // what left the stock
 	Treated quantity.Volume  `json:"treated,omitzero"`  // the volume it was reckoned on
+	Held    quantity.Volume  `json:"held,omitzero"`     // what the vessel held then, as was known when it was saved
 	OnMass  quantity.Mass    `json:"on_mass,omitzero"`  // the grapes it was reckoned on
 	Water   quantity.Volume  `json:"water,omitzero"`    // make-up water
 	TestAt  time.Time        `json:"test_at,omitzero"`  // a typed time for the test
@@ -148,14 +149,12 @@ type Hold struct {
 	Until    time.Time `json:"until,omitzero"`
 }
 
-// Vessel is one vessel: its account, and what the account adds up to.
+// Vessel is one vessel: what it is, and what it holds by all that was said of it.
 type Vessel struct {
 	VesselSetup
-	Items []*Item // the account, by true time, then by sequence
-	Now   Content // the sum of the account
-	Hold  *Hold
-	// Looked is when somebody last read, tested or dosed it.
-	Looked time.Time
+	Now  Content
+	Hold *Hold
+	book *ledger.Book[place, *holding] // where its account stands
 }
 
 // Content is what a vessel holds and where that stands: the fold of its account.
@@ -176,8 +175,10 @@ type Content struct {
 	cameIn  time.Time // last volume in, of whatever kind
 	cameSeq Seq
 	Doses   []Dose
-	Temps   []contact.Reading
-	Last    Reading // latest of each value, with the instant of the latest temperature in TempAt
+	Temps   *Trail
+	Looked  time.Time       // when somebody last read, tested or dosed it
+	Came    quantity.Volume // all that came in, whatever has left since
+	Last    Reading         // latest of each value, with the instant of the latest temperature in TempAt
 	TempAt  time.Time
 	NTUAt   time.Time // of the latest turbidity
 	// DensityWas is the first density of this content, to see a start.

@@ -36,10 +36,10 @@ func TestALateDoseIsOfferedWhatWasKnownThen(t *testing.T) {
 	e.Form.Focus("product")
 	c := h.typed(e, "2204<tab>2<enter>").(*cellar.GiveDose)
 	assert.Nil(t, c.Temp, "it was read at ten to nine and stands so")
-	n := len(h.vessel("103").Now.Temps)
+	temps := h.vessel("103").Now.Temps
 	h.write(c)
 	assert.Equal(t, "142 g", h.vessel("103").Now.Doses[0].Drawn.String())
-	assert.Len(t, h.vessel("103").Now.Temps, n)
+	assert.Equal(t, temps, h.vessel("103").Now.Temps)
 
 	e = h.open(intent.FormDose, "103")
 	e.Form.Focus("at")

@@ -80,10 +80,10 @@ func takeHeat(k *desk, a reckon.Answer, in reckon.Values) Taken {
 func takeMeets(k *desk, a reckon.Answer, in reckon.Values) Taken {
 	v, ok := k.vessel()
 	f, there := a.Result("after the last reading")
-	if !ok || !there || len(v.Now.Temps) == 0 {
+	if !ok || !there || v.Now.Temps == nil {
 		return takeNote(k, a, in)
 	}
-	last := v.Now.Temps[len(v.Now.Temps)-1].At
+	last := v.Now.Temps.At
 	return k.clockAt("at "+first(in["target"]), last.Add(time.Duration(f.Value*float64(time.Hour))))
 }
 
@@ -242,15 +242,12 @@ func fillMeets(k *desk, v *cellar.Vessel) reckon.Values {
 // logged are the temperatures since an instant as they are typed; with fewer than
 // two, the one before counts too.
 func logged(g face.Sight, c *cellar.Content, since time.Time) []string {
-	from := len(c.Temps)
-	for from > 0 && !c.Temps[from-1].At.Before(since) {
-		from--
-	}
-	if len(c.Temps)-from < 2 && from > 0 {
-		from--
+	read := c.Temps.Since(since)
+	if len(read) > 2 && read[0].At.Before(since) {
+		read = read[1:]
 	}
 	var out []string
-	for _, r := range c.Temps[from:] {
+	for _, r := range read {
 		if g.Now.Sub(r.At) < 20*time.Hour { // clock times without a day
 			out = append(out, r.At.In(g.State.Zone()).Format("15:04")+"="+strings.ReplaceAll(r.T.Text(g.Units()), " ", ""))
 		}

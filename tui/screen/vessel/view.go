@@ -307,8 +307,10 @@ func clockOf(g face.Sight) func(time.Time) string {
 // readings are the last ones, latest first.
 func readings(g face.Sight, x *cellar.Vessel) []string {
 	var out []string
-	for i := len(x.Items) - 1; i >= 0 && len(out) < 8; i-- {
-		it := x.Items[i]
+	for it := range x.Latest {
+		if len(out) == 8 {
+			break
+		}
 		if it.Reading == nil {
 			continue
 		}

@@ -1,0 +1,303 @@
+package cellar
+
+import (
+	"reflect"
+	"slices"
+	"sort"
+	"time"
+
+	"cellar.example/mustwatch/domain/ledger"
+)
+
+// What vessels and presses hold follows from what was said of them, at the times at
+// which it was so, and from nothing else: the book folds it. In which order it was
+// saved makes no difference, and what is written late or put right reaches the juice
+// wherever that has gone since.
+
+// place is where something can be.
+type place struct {
+	press bool
+	plate Plate
+}
+
+// holding is what a place holds after a line, and what the line was to it. It is
+// never changed once it stands in the book.
+type holding struct {
+	content *Content // of a vessel
+	press   *Press   // of a press
+	items   []*Item  // the line as it stands in the account of a vessel
+	flow    *Flow    // what flowed, at the place a move left
+}
+
+type line = ledger.Line[place, *holding]
+
+// flower is a fact that says what flowed, was given, read or done to what is held.
+type flower interface {
+	Fact
+	// lines puts it into the book. A line rests on nothing but the setup of the
+	// cellar, the cards of its products, and what its places held before.
+	lines(s *State, e *entry) []*line
+}
+
+// entry is one record that the book has lines of.
+type entry struct {
+	Record
+	seq   []*line
+	mends []mended
+	taken []struckOut
+	shift time.Duration // by how much its clock was off, as was found later
+}
+
+// mended is a correction of what an entry said of a vessel.
+type mended struct {
+	at Plate
+	Mend
+}
+
+// struckOut is a part of an entry that was taken back: all of it, or what it said of
+// one vessel in one word.
+type struckOut struct {
+	at   Plate
+	says string
+}
+
+// when is an instant that a fact carries, by the right clock.
+func (e *entry) when(t time.Time) time.Time {
+	if t.IsZero() {
+		return t
+	}
+	return Instant(t).Add(e.shift)
+}
+
+func newBook() *ledger.Book[place, *holding] {
+	return ledger.New[place](nil, sameHolding)
+}
+
+// sameHolding reports whether what follows from two holdings is the same. Readings
+// are compared by where they are kept: two that were gathered apart count as two,
+// which costs a little and is never wrong.
+func sameHolding(a, b *holding) bool {
+	switch {
+	case a == nil || b == nil:
+		return a == b
+	case a.press != nil || b.press != nil:
+		return reflect.DeepEqual(a.press, b.press)
+	}
+	x, y := *a.content, *b.content
+	if x.Temps != y.Temps {
+		return false
+	}
+	x.Temps, y.Temps = nil, nil
+	return reflect.DeepEqual(x, y)
+}
+
+// contents is what a vessel holds, as a copy to be changed.
+func (h *holding) contents() *Content {
+	if h == nil || h.content == nil {
+		return &Content{Stage: Clean}
+	}
+	c := *h.content
+	return &c
+}
+
+// pressed is what a press holds and does, as a copy to be changed.
+func (h *holding) pressed(setup PressSetup) *Press {
+	if h == nil || h.press == nil {
+		return &Press{PressSetup: setup, State: PressReady}
+	}
+	p := *h.press
+	p.Parts = slices.Clone(p.Parts)
+	return &p
+}
+
+// stamp gives an item what its record says of it, with what was put right there.
+func (e *entry) stamp(at time.Time, p Plate, it *Item) *Item {
+	it.Seq, it.At, it.Written, it.By, it.Entry, it.Mended = e.Seq, at, e.Written, e.By, e.Entry, nil
+	for _, m := range e.mends {
+		if m.at == p && it.has(m.Field) {
+			it.Mended = append(it.Mended, m.Mend)
+		}
+	}
+	it.Struck = e.struck(p, it.says())
+	return it
+}
+
+func (e *entry) struck(p Plate, says string) bool {
+	return slices.ContainsFunc(e.taken, func(x struckOut) bool { return x == struckOut{} || x.at == p && x.says == says })
+}
+
+// line makes a line of several places.
+func (e *entry) line(at time.Time, sub int, fold func(before []*holding) []*holding, places ...place) *line {
+	return &line{Key: ledger.Key{At: at, Seq: uint64(e.Seq), Sub: sub}, Places: places, Fold: fold}
+}
+
+// on makes the line of an item in the account of one vessel.
+func (s *State) on(e *entry, at time.Time, sub int, p Plate, it *Item) []*line {
+	v := s.vessels[p]
+	if v == nil {
+		return nil
+	}
+	e.stamp(at, p, it)
+	return []*line{e.line(at, sub, func(before []*holding) []*holding {
+		return []*holding{posted(v.VesselSetup, before[0], it)}
+	}, place{plate: p})}
+}
+
+// posted is what a vessel holds after items.
+func posted(v VesselSetup, before *holding, items ...*Item) *holding {
+	c := before.contents()
+	for _, it := range items {
+		if !it.Struck {
+			c.take(v, it)
+		}
+	}
+	return &holding{content: c, items: items}
+}
+
+// press makes the line of what a press does.
+func (s *State) press(e *entry, p Plate, do func(p *Press)) []*line {
+	x := s.presses[p]
+	if x == nil {
+		return nil
+	}
+	return []*line{e.line(e.At, 0, func(before []*holding) []*holding {
+		after := before[0].pressed(x.PressSetup)
+		if !e.struck("", "") {
+			do(after)
+		}
+		return []*holding{{press: after}}
+	}, place{true, p})}
+}
+
+// enter takes a fact into the book.
+func (s *State) enter(r Record, f flower) *entry {
+	e := &entry{Record: r}
+	s.said = append(s.said, e)
+	e.seq = f.lines(s, e)
+	s.book.Add(e.seq...)
+	s.refresh()
+	return e
+}
+
+// entryOf finds what the book has of a record, or nil.
+func (s *State) entryOf(seq Seq) *entry {
+	i := sort.Search(len(s.said), func(i int) bool { return s.said[i].Seq >= seq })
+	if i < len(s.said) && s.said[i].Seq == seq {
+		return s.said[i]
+	}
+	return nil
+}
+
+// again makes the lines of an entry anew, for a draft or for the book itself.
+func (e *entry) again(s *State) []*line {
+	f, ok := e.Fact.(flower)
+	if !ok {
+		return nil
+	}
+	return f.lines(s, e)
+}
+
+// refresh brings vessels and presses to what the book says of them now.
+func (s *State) refresh() {
+	for _, p := range s.book.Touched() {
+		h := s.book.Now(p)
+		if v := s.vessels[p.plate]; v != nil && !p.press {
+			v.Now = *h.contents()
+		}
+		if x := s.presses[p.plate]; x != nil && p.press {
+			*x = *h.pressed(x.PressSetup)
+		}
+	}
+}
+
+// Items lists the account of a vessel by true time, what was taken back among it.
+func (v *Vessel) Items() []*Item {
+	var out []*Item
+	for _, h := range v.book.Steps(place{plate: v.Plate}) {
+		out = append(out, h.items...)
+	}
+	return out
+}
+
+// Latest goes over the account of a vessel from its latest item to its first, until
+// yield has seen enough.
+func (v *Vessel) Latest(yield func(*Item) bool) {
+	for _, h := range v.book.Back(place{plate: v.Plate}) {
+		for i := len(h.items) - 1; i >= 0; i-- {
+			if !yield(h.items[i]) {
+				return
+			}
+		}
+	}
+}
+
+// upTo returns the content as it stood just after t.
+func (v *Vessel) upTo(t time.Time) Content {
+	return *v.book.At(place{plate: v.Plate}, t).contents()
+}
+
+// outlook is the cellar as it would be with more said of it.
+type outlook struct {
+	s     *State
+	book  *ledger.Book[place, *holding]
+	flows []*line
+	other []Plate // the vessels that would be other than they are, once asked for
+	asked bool
+}
+
+// after is how the cellar will be with facts that are about to be written.
+func (d *decision) after(facts ...Fact) *outlook {
+	o := &outlook{s: d.s, book: d.s.book.Draft()}
+	for i, f := range facts {
+		if x, ok := f.(flower); ok {
+			lines := x.lines(d.s, &entry{Record: Record{Seq: d.s.Seq + 1 + Seq(i), At: d.at, Written: d.now, By: d.head.By, Entry: d.head.Entry, Fact: f}})
+			o.book.Add(lines...)
+			o.flows = append(o.flows, lines...)
+		}
+	}
+	return o
+}
+
+// vessel is a vessel as it would be.
+func (o *outlook) vessel(p Plate) *Vessel {
+	v := o.s.vessels[p]
+	if v == nil {
+		return nil
+	}
+	return &Vessel{VesselSetup: v.VesselSetup, Hold: v.Hold, Now: *o.book.Now(place{plate: p}).contents(), book: o.book}
+}
+
+// flow is what would flow by a move that was said.
+func (o *outlook) flow() *Flow {
+	for _, l := range o.flows {
+		if _, h, ok := o.book.Around(l.Places[0], l); ok && h.flow != nil {
+			return h.flow
+		}
+	}
+	return nil
+}
+
+// touched are the vessels that would be other than they are, in plate order.
+func (o *outlook) touched() []Plate {
+	if o.asked {
+		return o.other
+	}
+	at := o.book.Touched()
+	for _, p := range o.s.vesselOrder {
+		if slices.Contains(at, place{plate: p}) {
+			o.other = append(o.other, p)
+		}
+	}
+	o.asked = true
+	return o.other
+}
+
+// lineOf is the line of the outlook that touches a vessel, or nil.
+func (o *outlook) lineOf(p Plate) *line {
+	for _, l := range o.flows {
+		if slices.Contains(l.Places, place{plate: p}) {
+			return l
+		}
+	}
+	return nil
+}
