@@ -23,7 +23,7 @@ func (c *StartCheck) decide(d *decision) ([]Fact, error) {
 	if err != nil {
 		return nil, err
 	}
-	if v.Now.Stage.Empty() || v.Now.Volume == 0 {
+	if v = d.asOf(v); v.Now.Stage.Empty() || v.Now.Volume == 0 {
 		return nil, reject("empty", "vessel", "%s is %s; there is nothing to test", v.Plate, v.Now.Stage)
 	}
 	if err := d.held(v); err != nil {

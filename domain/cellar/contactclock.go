@@ -173,7 +173,7 @@ func (c *Content) lastContactDose() (last Dose) {
 }
 
 func (d *decision) contactDue(plate string, w *Vessel, run contact.Run, cur *AlarmClock, fresh *Dose) []Fact {
-	dl := deadline(run, d.at)
+	dl := deadline(run, d.now) // with all that has been read, whenever that was saved
 	due, basis, typed := dl.Due, dl.Basis, false
 	var model time.Time
 	if dl.HasModel && dl.ModelDiffers() {

@@ -71,6 +71,7 @@ func (c *GiveDose) reckon(d *decision) (r Reckoning, err error) {
 	if r.Product, err = d.product(c.Product); err != nil {
 		return r, err
 	}
+	r.Vessel = d.asOf(r.Vessel)
 	v, p := r.Vessel, r.Product
 	if v.Now.Stage.Empty() {
 		return r, reject("empty", "vessel", "%s is %s; there is nothing to dose", v.Plate, v.Now.Stage)
@@ -216,7 +217,7 @@ func (c *GiveDose) due(d *decision, r *Reckoning) {
 	if !ok {
 		return
 	}
-	dl := deadline(run, d.at)
+	dl := deadline(run, d.now)
 	r.Due, r.HasDue, r.Row = dl.Due, dl.HasDue, dl.Basis
 	if dl.HasModel && dl.ModelDiffers() {
 		r.Model = dl.Model
@@ -295,7 +296,7 @@ func (c *GiveDose) decide(d *decision) ([]Fact, error) {
 	if err != nil {
 		return nil, err
 	}
-	v, p, x := r.Vessel, r.Product, c.given(&r, testAt)
+	v, p, x := d.s.vessels[r.Vessel.Plate], r.Product, c.given(&r, testAt)
 	f := &Dosed{Vessel: v.Plate, Dose: x}
 	facts := []Fact{f}
 	if w != nil {

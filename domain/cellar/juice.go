@@ -35,7 +35,7 @@ func (c *PressJuiceOut) decide(d *decision) ([]Fact, error) {
 	if err != nil {
 		return nil, err
 	}
-	if len(p.Parts) == 0 {
+	if p = d.pressThen(p); len(p.Parts) == 0 {
 		return nil, reject("press-state", "press", "%s is %s and holds nothing", p.Plate, p.State)
 	}
 	if err := checkGauge(c.How); err != nil {

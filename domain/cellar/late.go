@@ -100,6 +100,21 @@ func (d *decision) fits(o *outlook, field string) error {
 	return nil
 }
 
+// asOf is a vessel as the decision means it: with what it held at its true time, where
+// that is something else than it holds now.
+func (d *decision) asOf(v *Vessel) *Vessel {
+	if !v.late(d.at) {
+		return v
+	}
+	then := v.upTo(d.at)
+	if then.Stage.Empty() || then.Lot == v.Now.Lot {
+		return v // held says so at the field of the time
+	}
+	w := *v
+	w.Now = then
+	return &w
+}
+
 // held refuses what is said of a vessel for a time at which it held nothing: it would
 // be written and count for nothing. What it held then may have gone elsewhere since;
 // what is written of it follows it there.
@@ -111,4 +126,12 @@ func (d *decision) held(v *Vessel) error {
 		return reject("late", "at", "%s was %s at %s; what is in it now came later", v.Plate, was.Stage, d.s.Clock(d.at))
 	}
 	return nil
+}
+
+// pressThen is a press as it was at the true time of a decision.
+func (d *decision) pressThen(p *Press) *Press {
+	if !d.at.Before(d.now) {
+		return p
+	}
+	return d.s.book.At(place{true, p.Plate}, d.at).pressed(p.PressSetup)
 }

@@ -288,7 +288,24 @@ type Flow struct {
 	Untreated   bool
 	How         Gauge   // how the volumes were found
 	Gauge       *Gauged // or where that of the whole content came from
+	Lost        []Part  // of every load, its share of the loss
+	Missing     []Part  // and of what is unexplained, with its sign
 	left        []Part  // of every load, what has not left
+}
+
+// missing is what of every load the account of an emptied vessel cannot explain.
+func (x *Flow) missing(src *Content) []Part {
+	out := slices.Clone(src.Parts)
+	all := [][]Part{x.Lost}
+	for _, l := range x.Legs {
+		all = append(all, l.Parts)
+	}
+	for _, parts := range all {
+		for i := range parts { // shares stand in the order of the content
+			out[i].Volume -= parts[i].Volume
+		}
+	}
+	return slices.DeleteFunc(out, func(p Part) bool { return p.Volume == 0 })
 }
 
 // take takes a volume out of what is left, each load by its share. Of more than there
@@ -348,12 +365,13 @@ func (f *Moved) flow(s *State, src *Content, there func(Plate) *Content) *Flow {
 		leg.Kind, leg.Stage, leg.Lees = Lees, JuiceLees, true
 		x.Legs = append(x.Legs, leg)
 	}
-	x.take(src, f.Loss)
+	x.Lost = x.take(src, f.Loss)
 	if src.Gauge != (Gauged{}) && f.How == Unsaid {
 		x.Gauge = src.carried(x.Taken)
 	}
 	if x.Empties = !f.Part || x.Taken >= src.Volume; x.Empties {
 		x.Unexplained = (src.Volume - x.Taken).Settled()
+		x.Missing = x.missing(src)
 	}
 	x.skins(src)
 	x.Untreated = (src.Kind.isJuice() && src.Tested.IsZero() || src.Kind == WhiteMust) && !contacted(src.Doses)

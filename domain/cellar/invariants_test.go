@@ -1,0 +1,389 @@
+package cellar_test
+
+import (
+	"encoding/json"
+	"fmt"
+	"maps"
+	"slices"
+	"sort"
+	"strings"
+	"testing"
+	"time"
+
+	"pgregory.net/rapid"
+
+	"cellar.example/mustwatch/domain/cellar"
+	"cellar.example/mustwatch/domain/clarity"
+	"cellar.example/mustwatch/domain/gate"
+	"cellar.example/mustwatch/domain/quantity"
+)
+
+// The invariants of the ledger, over generated nights: what a cellar holds follows
+// from what was said and when it was so, and from nothing else.
+
+// flows are the kinds of fact that the ledger folds.
+var flows = map[string]bool{"moved": true, "juice-ran": true, "juice-closed": true, "tipping": true, "tipped": true, "dosed": true, "was-read": true,
+	"check-begun": true, "check-read": true, "paper-drop": true, "staged": true, "press-begun": true, "press-halted": true, "press-resumed": true,
+	"press-ended": true, "press-freed": true}
+
+// drawNight draws a night as it is saved in order: the house, then what was said of
+// what it holds, no two things at one instant.
+func drawNight(t *rapid.T) (h *house, night []cellar.Record) {
+	h = openHouse(t)
+	for n := rapid.IntRange(4, 30).Draw(t, "length"); n > 0; n-- {
+		h.now = h.now.Add(time.Duration(rapid.IntRange(1, 40).Draw(t, "step")) * time.Minute)
+		c := flowCommand(t, h)
+		facts, err := cellar.Decide(h.s, c, h.now)
+		if err != nil {
+			continue
+		}
+		for i, r := range cellar.Records(c, facts, h.now, "test") {
+			r.Seq, r.At = h.s.Seq+1, r.At.Add(time.Duration(i)*time.Second)
+			cellar.Apply(h.s, r)
+			if flows[r.Fact.Kind()] {
+				night = append(night, r)
+			}
+		}
+	}
+	return h, night
+}
+
+// flowCommand draws what happened in a cellar; that it happened saves it whatever the
+// rules say.
+func flowCommand(t *rapid.T, h *house) cellar.Command {
+	head := cellar.Head{By: "NS", Happened: true}
+	for _, r := range cellar.Rules() {
+		head.Answers = append(head.Answers, gate.Answer{Rule: r.Code, By: "OF", Second: "NS", Reason: "drawn"})
+	}
+	plate := func() cellar.Plate {
+		return pick[cellar.Plate](t, "plate", "101", "102", "103", "201", "206", "401", "701")
+	}
+	full := func() cellar.Plate {
+		var out []cellar.Plate
+		for _, v := range h.s.Vessels() {
+			if v.Now.Volume > 0 {
+				out = append(out, v.Plate)
+			}
+		}
+		if len(out) == 0 {
+			return "101"
+		}
+		return pick(t, "full", out...)
+	}
+	temp := quantity.Celsius(rapid.IntRange(6, 20).Draw(t, "temp"))
+	switch rapid.IntRange(0, 13).Draw(t, "flow") {
+	case 0, 1:
+		return &cellar.GiveDose{Head: head, Vessel: full(), Product: pick[cellar.ProductID](t, "product", "E-1", "S-1", "B-1"), Temp: &temp,
+			Rate: quantity.Rate{Value: float64(rapid.IntRange(1, 6).Draw(t, "rate")), Unit: quantity.GPerHL}}
+	case 2:
+		return &cellar.TakeReading{Head: head, Vessel: full(), Measured: cellar.Measured{Temp: &temp}}
+	case 3, 4:
+		for _, v := range h.s.Vessels() {
+			if k := v.Now.Check(); k != nil {
+				head.At = k.Started.Add(time.Duration(rapid.IntRange(1, 12).Draw(t, "tube")) * time.Minute)
+				if head.At.After(h.now) {
+					h.now = head.At
+				}
+				return &cellar.ReadCheck{Head: head, Vessel: v.Plate, Sample: pick(t, "sample", clarity.LargeFlocs, clarity.Clear), Control: clarity.ControlFlocs}
+			}
+		}
+		return &cellar.StartCheck{Head: head, Vessel: full()}
+	case 5, 6, 7, 8:
+		return drawMove(t, h, head, full(), plate)
+	case 9:
+		return &cellar.SetStage{Head: head, Vessel: plate(), Stage: pick(t, "stage", cellar.Stages()...), Reason: "drawn"}
+	}
+	return nextOfPress(t, h, head, plate)
+}
+
+// drawMove draws a move of some or all of what a vessel holds.
+func drawMove(t *rapid.T, h *house, head cellar.Head, from cellar.Plate, plate func() cellar.Plate) cellar.Command {
+	v, _ := h.s.Vessel(from)
+	part := rapid.Bool().Draw(t, "part")
+	c := &cellar.Move{Head: head, From: from, Part: part, Blend: true}
+	left := v.Now.Volume
+	take := func() quantity.Volume {
+		x := quantity.Volume(rapid.Int64Range(1, max(2, int64(left)/2)).Draw(t, "mL"))
+		left -= x
+		return x
+	}
+	if rapid.IntRange(0, 2).Draw(t, "two") == 0 {
+		c.To = append(c.To, cellar.Portion{Vessel: plate(), Volume: take()})
+	}
+	if rapid.IntRange(0, 2).Draw(t, "lees") == 0 {
+		c.Lees = &cellar.Portion{Vessel: "701", Volume: take() / 20}
+	}
+	if rapid.IntRange(0, 2).Draw(t, "loss") == 0 {
+		c.Loss = min(quantity.Hectolitre, take())
+	}
+	rest := v.Now.Volume - c.Sum()
+	if part {
+		rest = take()
+	}
+	if p, _ := h.s.Press("P1"); p.State == cellar.PressReady && rapid.IntRange(0, 5).Draw(t, "to press") == 0 {
+		c.To = append(c.To, cellar.Portion{Vessel: "P1", Volume: rest})
+	} else {
+		c.To = append(c.To, cellar.Portion{Vessel: plate(), Volume: rest})
+	}
+	return c
+}
+
+// nextOfPress draws what a press does next, now and then what it does not.
+func nextOfPress(t *rapid.T, h *house, head cellar.Head, plate func() cellar.Plate) cellar.Command {
+	p, _ := h.s.Press("P1")
+	load := pick[cellar.LoadID](t, "load", "0501", "0502")
+	if l, ok := h.s.Load(load); !ok || l.Arrived.IsZero() {
+		return &cellar.WeighLoad{Head: head, Load: cellar.Load{ID: load, Variety: "Sauvignon", Gross: 40 * quantity.Tonne, Tare: 12 * quantity.Tonne}}
+	}
+	tip := &cellar.Tip{Head: head, Load: load, To: "P1", Mass: quantity.Mass(rapid.IntRange(1, 8).Draw(t, "t")) * quantity.Tonne}
+	odd := rapid.IntRange(0, 9).Draw(t, "odd") == 0
+	switch {
+	case odd:
+		return pressCommand(t, h, head, plate)
+	case p.State == cellar.PressReady:
+		return tip
+	case p.State == cellar.PressFilling:
+		return pick[cellar.Command](t, "fills", tip, &cellar.TipDone{Head: head, Load: p.Parts[0].Load, To: "P1"},
+			&cellar.StartPress{Head: head, Press: "P1", Programme: "W-120", Main: plate(), Fraction: "401"})
+	case p.State == cellar.PressFull:
+		return &cellar.StartPress{Head: head, Press: "P1", Programme: "W-120", Main: plate(), Fraction: "401"}
+	case p.State == cellar.PressRunning:
+		return pick[cellar.Command](t, "runs", &cellar.PressJuiceOut{Head: head, Press: "P1", Volume: hl(t, 20), Closed: rapid.Bool().Draw(t, "closed")},
+			&cellar.PressJuiceOut{Head: head, Press: "P1", Volume: hl(t, 20), End: true}, &cellar.StopPress{Head: head, Press: "P1", Reason: "drawn"})
+	case p.State == cellar.PressStopped:
+		return &cellar.GoPress{Head: head, Press: "P1"}
+	}
+	return pick[cellar.Command](t, "empties", &cellar.PressJuiceOut{Head: head, Press: "P1", Share: cellar.ShareFraction, Volume: hl(t, 8)}, &cellar.FreePress{Head: head, Press: "P1"})
+}
+
+// replayed applies records in the order given, under their own numbers, to the house
+// as it was opened.
+func replayed(t *rapid.T, records []cellar.Record) *cellar.State {
+	s := openHouse(t).s
+	for _, r := range records {
+		cellar.Apply(s, again(t, r))
+	}
+	return s
+}
+
+// standing is what the ledger says of a cellar, one line for each thing, without the
+// numbers of the records that said it.
+func standing(s *cellar.State) string {
+	var out []string
+	say := func(format string, args ...any) { out = append(out, fmt.Sprintf(format, args...)) }
+	for _, v := range s.Vessels() {
+		c := &v.Now
+		say("%s: %s since %s, %d mL of %s, open %v from %s, pectin gone %s, least sure %v", v.Plate, c.Stage, c.Since, c.Volume, c.Kind, c.Open, c.Source, c.PectinGone, c.Gauge)
+		var parts []string
+		for load, ml := range shares(c) {
+			if ml != 0 {
+				parts = append(parts, fmt.Sprintf("%s %d", load, ml))
+			}
+		}
+		sort.Strings(parts)
+		say("  parts %s", strings.Join(parts, ", "))
+		for _, d := range c.Doses {
+			say("  %s %s %s at %s, %.6f on %.6f", d.Product, d.Amount, d.Drawn, d.At, d.PerHL, d.First)
+		}
+		for _, k := range c.Checks {
+			say("  check of %s: %s", k.Started, k.Verdict)
+		}
+		for _, r := range c.Temps.Since(time.Time{}) {
+			say("  %s at %s", r.T, r.At)
+		}
+	}
+	for _, p := range s.Presses() {
+		say("%s: %s since %s, %v, main %s, fraction %s, started %s, ends %s", p.Plate, p.State, p.Since, partsOf(p), p.MainOut, p.FracOut, p.Started, p.End)
+	}
+	for _, m := range byTime(s.Moves()) {
+		say("moved %s: %s of %d mL, unexplained %d", m.At, m.From, m.Taken, m.Unexplained)
+	}
+	return strings.Join(out, "\n")
+}
+
+func partsOf(p *cellar.Press) (out []string) {
+	for _, x := range p.Parts {
+		out = append(out, fmt.Sprint(x.Load, x.From, x.Mass, x.Volume, x.Must))
+	}
+	return out
+}
+
+func byTime(all []cellar.MoveLine) []cellar.MoveLine {
+	slices.SortFunc(all, func(a, b cellar.MoveLine) int { return a.At.Compare(b.At) })
+	return all
+}
+
+func sameCellar(t *rapid.T, got, want *cellar.State) {
+	if a, b := standing(got), standing(want); a != b {
+		t.Fatalf("differs:\n%s", firstDifference(a, b))
+	}
+}
+
+func firstDifference(got, want string) string {
+	a, b := strings.Split(got, "\n"), strings.Split(want, "\n")
+	for i := range max(len(a), len(b)) {
+		x, y := "", ""
+		if i < len(a) {
+			x = a[i]
+		}
+		if i < len(b) {
+			y = b[i]
+		}
+		if x != y {
+			return fmt.Sprintf("line %d\n got %s\nwant %s", i, x, y)
+		}
+	}
+	return ""
+}
+
+// 1: the same facts of the same times, saved in any order, are the same cellar.
+func TestInvariantOrder(t *testing.T) {
+	rapid.Check(t, func(t *rapid.T) {
+		_, night := drawNight(t)
+		if len(night) == 0 {
+			return
+		}
+		sameCellar(t, replayed(t, rapid.Permutation(night).Draw(t, "saved")), replayed(t, night))
+	})
+}
+
+// strike is the record that takes another back.
+func strike(of cellar.Record, last cellar.Seq) cellar.Record {
+	return cellar.Record{Seq: last + 1, At: of.At.Add(time.Hour), Written: of.At.Add(time.Hour), By: "NS",
+		Fact: &cellar.Corrected{Of: of.Seq, Vessel: "101", Field: "entry", Strike: true, Reason: "drawn"}}
+}
+
+// 2: what was taken back is as if it had never been saved, whatever it was.
+func TestInvariantTakenBack(t *testing.T) {
+	rapid.Check(t, func(t *rapid.T) {
+		h, night := drawNight(t)
+		if len(night) == 0 {
+			return
+		}
+		i := rapid.IntRange(0, len(night)-1).Draw(t, "taken back")
+		without := slices.Delete(slices.Clone(night), i, i+1)
+		sameCellar(t, replayed(t, append(slices.Clone(night), strike(night[i], h.s.Seq))), replayed(t, without))
+	})
+}
+
+// 3: what was corrected is as if it had been saved right the first time.
+func TestInvariantCorrected(t *testing.T) {
+	rapid.Check(t, func(t *rapid.T) {
+		h, night := drawNight(t)
+		var can []int
+		for i, r := range night {
+			if _, ok := amended(t, r, nil); ok {
+				can = append(can, i)
+			}
+		}
+		if len(can) == 0 {
+			return
+		}
+		i := pick(t, "corrected", can...)
+		c := &cellar.Corrected{Of: night[i].Seq, Reason: "drawn"}
+		right, _ := amended(t, night[i], c)
+		first := slices.Clone(night)
+		first[i] = right
+		fix := cellar.Record{Seq: h.s.Seq + 1, At: h.now, Written: h.now, By: "NS", Fact: c}
+		sameCellar(t, replayed(t, append(slices.Clone(night), fix)), replayed(t, first))
+	})
+}
+
+// amended is a record as it should have been, and in c the correction that says so; ok
+// is false where it has nothing of the kind.
+func amended(t *rapid.T, r cellar.Record, c *cellar.Corrected) (cellar.Record, bool) {
+	draw := c != nil
+	if !draw {
+		c = &cellar.Corrected{}
+	}
+	text, _ := json.Marshal(r.Fact)
+	fact, _ := cellar.NewFact(r.Fact.Kind())
+	if err := json.Unmarshal(text, fact); err != nil {
+		t.Fatal(err)
+	}
+	r.Fact = fact
+	if draw && rapid.IntRange(0, 2).Draw(t, "its time") == 0 {
+		at := r.At.Add(time.Duration(rapid.IntRange(-90, 90).Draw(t, "off"))*time.Minute + 30*time.Second)
+		c.Vessel, c.Field, c.Now = "101", "at", at.Format(time.RFC3339)
+		r.At = at
+		return r, true
+	}
+	vol := quantity.HL(12.3)
+	if draw {
+		vol = hl(t, 60)
+	}
+	switch f := fact.(type) {
+	case *cellar.Moved:
+		if len(f.To) == 0 {
+			return r, false
+		}
+		c.Vessel, c.Field, c.Now = f.To[0].Vessel, "volume", vol.String()
+		f.To[0].Volume = vol
+	case *cellar.JuiceRan:
+		if f.Reads > 0 || f.Volume == 0 {
+			return r, false
+		}
+		c.Vessel, c.Field, c.Now = f.To, "volume", vol.String()
+		f.Volume = vol
+	case *cellar.Dosed:
+		if f.Drawn.Liquid() {
+			return r, false
+		}
+		f.Drawn = quantity.Amount{Mass: quantity.Mass(vol) * quantity.Gram / 1000}
+		f.Amount = f.Drawn
+		c.Vessel, c.Field, c.Now = f.Vessel, "amount", f.Drawn.String()
+		_ = f.Drawn.UnmarshalText([]byte(c.Now))
+		f.Amount = f.Drawn
+	case *cellar.WasRead:
+		temp := quantity.Celsius(7)
+		if draw {
+			temp = quantity.Celsius(rapid.IntRange(5, 25).Draw(t, "temp"))
+		}
+		f.Temp = &temp
+		c.Vessel, c.Field, c.Now = f.Vessel, "temp", temp.String()
+	default:
+		return r, false
+	}
+	return r, true
+}
+
+// 4: what came is what is held, what left, what was lost, and what is unexplained, load
+// by load and to the millilitre, in whatever order it was saved.
+func TestInvariantConservation(t *testing.T) {
+	rapid.Check(t, func(t *rapid.T) {
+		_, night := drawNight(t)
+		s := openHouse(t).s
+		if len(night) > 0 {
+			s = replayed(t, rapid.Permutation(night).Draw(t, "saved"))
+		}
+		account := map[cellar.LoadID]quantity.Volume{}
+		post := func(parts []cellar.Part, sign quantity.Volume) {
+			for _, p := range parts {
+				account[p.Load] += sign * p.Volume
+			}
+		}
+		for _, v := range s.Vessels() {
+			post(v.Now.Parts, -1)
+			for _, it := range v.Items() {
+				if it.In != nil && !it.Struck {
+					if _, vessel := s.Vessel(cellar.Plate(it.In.From)); !vessel {
+						post(it.In.Parts, 1)
+					}
+				}
+			}
+		}
+		for _, m := range s.Moves() {
+			post(m.Lost, -1)
+			post(m.Missing, -1)
+			for _, leg := range m.Legs {
+				if leg.Press {
+					post(leg.Parts, -1)
+				}
+			}
+		}
+		maps.DeleteFunc(account, func(_ cellar.LoadID, v quantity.Volume) bool { return v == 0 })
+		if len(account) > 0 {
+			t.Fatalf("not accounted for: %v\n%s", account, standing(s))
+		}
+	})
+}
