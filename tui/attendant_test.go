@@ -27,7 +27,7 @@ func TestTheAttendantIsStoppedWhereItIsTyped(t *testing.T) {
 		d := insideOf307(t, 120, 40)
 		d.Press(keys).Shows("stop H17", "JH IS IN 307 since", "MA attends to them: the attendant does not", "(z c)", "(z a)", "leave it").Hides("go on")
 		d.Press("<enter>")
-		require.Empty(t, d.State().Peril(d.Now))
+		require.Empty(t, d.State().Emergencies(d.Now))
 		require.Contains(t, d.State().EntryLine(d.Now), "attendant MA")
 	}
 }
@@ -59,11 +59,9 @@ func TestTheTruthIsWrittenWhereItIsTyped(t *testing.T) {
 	for _, keys := range []string{"zoMA<tab>h<enter>", "zb+20<tab>MA<tab><tab>h<enter>", "e<tab>GW<tab>yh<enter>"} {
 		d := insideOf307(t, 120, 40)
 		d.Press(keys).Shows("look H17", "MA attends to them").Press("<enter>")
-		require.Contains(t, d.State().Peril(d.Now), "JH IS IN 307 AND NOBODY WATCHES", keys)
-		d.Shows("now  307   call")
+		require.Contains(t, d.State().Emergencies(d.Now)[0].Title, "JH IS IN 307 AND NOBODY WATCHES", keys)
 		d.Press("<space>").Shows("Crew, gas and permits", "came out") // before the test that is overdue
 		d.Press("c<enter>")
-		require.Empty(t, d.State().Peril(d.Now), keys)
-		d.Hides("307   call")
+		require.Empty(t, d.State().Emergencies(d.Now), keys)
 	}
 }

@@ -39,6 +39,9 @@ func rungOf(x cellar.EscalationStep) rung { return rung{x.Clock, x.Rang.Unix(), 
 func (l *ladder) start(s *cellar.State, now, last time.Time) {
 	l.taken = map[rung]bool{}
 	for _, x := range s.Escalation(now) {
+		if x.Emergency && x.Kind == cellar.StepRing {
+			continue // heard again by who opens a board on it
+		}
 		if last.IsZero() || !x.At.After(last) {
 			l.taken[rungOf(x)] = true
 		}
@@ -69,15 +72,20 @@ func (r *Root) lastBeat() time.Time {
 }
 
 // climb takes the steps that have come due: one bell and one run of the command,
-// however many alarms nobody takes.
-func (r *Root) climb() (ring bool, run tea.Cmd) {
+// however many alarms nobody takes. A new emergency is heard though the bell is
+// muted; muted after that it stays so. The screen is turned round for it once.
+func (r *Root) climb() (ring, flash bool, run tea.Cmd) {
 	for _, x := range r.ladder.fresh(r.state, r.now) {
 		ring = true
+		if x.Emergency && x.Kind == cellar.StepRing && x.N == 0 {
+			r.beat.muted = false
+		}
+		flash = flash || !x.Emergency || x.N == 0
 		if x.Kind == cellar.StepRun && run == nil {
 			run = r.command(x)
 		}
 	}
-	return ring, run
+	return ring, flash, run
 }
 
 // command runs the house's own command. It is told what is due in its
@@ -146,7 +154,9 @@ func (r *Root) unseen() (n int) {
 // is seen while something else is in front.
 func (r *Root) retitle() tea.Cmd {
 	title := "mustwatch"
-	if n := len(r.state.Alarms(r.now)); n > 0 {
+	if len(r.state.Emergencies(r.now)) > 0 {
+		title = "(EMERGENCY) mustwatch"
+	} else if n := len(r.state.Alarms(r.now)); n > 0 {
 		title = fmt.Sprintf("(%d due) mustwatch", n)
 	}
 	if r.o.Demo {

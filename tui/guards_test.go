@@ -89,24 +89,25 @@ func TestSomebodyInsideComesFirst(t *testing.T) {
 	d.Press("<esc>")
 	d.Wait(3 * time.Minute)
 	top := func() string { return strings.Split(d.Screen(), "\n")[1] }
-	require.Contains(t, top(), "JH WENT INTO 307 AND THE PERMIT 17 HAS ENDED: CALL")
+	require.Contains(t, top(), "JH WENT INTO 307 AND THE PERMIT 17 HAS ENDED. CALL, DO NOT FOLLOW.")
 	d.Press("b")
 	d.Shows("JH WENT INTO 307 AND THE PERMIT 17 HAS ENDED")
 	d.Press("<esc>104r")
 	require.Contains(t, top(), "JH WENT INTO 307", "over a form too")
 }
 
-// TestNoPermitOnBadAir: a permit is not written on a reading that says leave, and
-// an entry without one is kept as refused.
+// TestNoPermitOnBadAir: a permit is not written on a reading that says leave, but the
+// reading is, and an entry without one is kept as refused.
 func TestNoPermitOnBadAir(t *testing.T) {
 	d := sit(t, "02:10", 120, 40)
 	d.Press("zn").Press("307<tab><tab>JH<enter>").Shows("H17", "JH into 307", "no permit number", "Not even a head goes in")
 	d.Press("<enter>")
 	last := d.State().Stopped[len(d.State().Stopped)-1]
 	require.Equal(t, "307", last.Subject)
-	_, err := cellar.Decide(d.State(), &cellar.WritePermit{Head: cellar.Head{By: "MA"}, Number: "18", Place: "307", Given: "x", Holder: "JH", Attendant: "NS",
-		Until: d.Now.Add(time.Hour), CO2: new(60000.0), Meter: "G2"}, d.Now)
-	require.ErrorContains(t, err, "no permit is written on such air")
+	d.Press("zp307<tab>18<tab>").Words("site lead").Press("<tab>JH<tab>NS<tab>+30<tab>60000<enter>").Shows("307: STAY OUT. CO2 60 000 ppm", "NOT WRITTEN: permit 18. Written: 307 gas read: CO2 60 000 ppm")
+	require.Empty(t, d.State().LivePermits(d.Now))
+	last = d.State().Stopped[len(d.State().Stopped)-1]
+	require.Contains(t, last.Why, "no permit is written on such air")
 }
 
 // TestTiredHours: the line stands from three to six and on a shift that has

@@ -85,12 +85,10 @@ func (r *Root) onBeat(m beatMsg) tea.Cmd {
 	}
 	cmds = append(cmds, r.lookUp(), r.keepTime(), r.playScript())
 	fresh := r.beat.ring(r.state, r.now)
-	again, run := r.climb()
-	if fresh || again {
-		r.beat.want = true
-		if !r.beat.muted {
-			cmds = append(cmds, effect.Bell(r.o.Out))
-		}
+	again, flash, run := r.climb()
+	r.beat.want = r.beat.want || fresh || flash
+	if (fresh || again) && !r.beat.muted {
+		cmds = append(cmds, effect.Bell(r.o.Out))
 	}
 	cmds = append(cmds, run, r.retitle())
 	r.beat.turn(r.whole())

@@ -204,7 +204,7 @@ func (r *Root) face() face.Face { return r.faces[len(r.faces)-1] }
 
 // body is the box between the top lines and the footer.
 func (r *Root) body() layout.Box {
-	return layout.Box{W: r.box.W, H: max(0, r.box.H-3-len(r.timeLine()))}
+	return layout.Box{W: r.box.W, H: max(0, r.box.H-2-len(r.topLines()))}
 }
 
 // State is the fold behind the screen. It is only read.

@@ -293,7 +293,7 @@ func (r *Root) open() {
 	}
 }
 
-// openForm opens an entry form, with the draft that waits for it.
+// openForm opens an entry form.
 func (r *Root) openForm(kind intent.Form, sub face.Subject) {
 	if r.who == "" && len(r.state.House.People) > 0 {
 		r.person()
@@ -304,6 +304,11 @@ func (r *Root) openForm(kind intent.Form, sub face.Subject) {
 		r.say(why)
 		return
 	}
+	r.openEntry(e)
+}
+
+// openEntry puts a form on the screen, with the draft that waits for it.
+func (r *Root) openEntry(e *entry.Entry) {
 	if d := r.drafts[e.Key]; len(d) > 0 {
 		e.Form.Restore(d)
 		if at, ok := r.draftAt[e.Key]; ok {
@@ -319,11 +324,15 @@ var formFor = map[cellar.ClockKind]intent.Form{
 	cellar.KindSettling: intent.FormMove, cellar.KindMove: intent.FormMove, cellar.KindSkin: intent.FormMove,
 	cellar.KindCap: intent.FormMove, cellar.KindFloat: intent.FormStage, cellar.KindHot: intent.FormStage, cellar.KindClean: intent.FormStage,
 	cellar.KindProgramme: intent.FormPress, cellar.KindFill: intent.FormPress, cellar.KindTip: intent.FormPress,
-	cellar.KindPour: intent.FormDose, cellar.KindWatch: intent.FormCrew,
+	cellar.KindPour: intent.FormDose,
 }
 
-// answerAlarm opens the entry that the alarm on the top line calls for.
+// answerAlarm opens the entry that ends the emergency on top, or that the alarm on the
+// top line calls for.
 func (r *Root) answerAlarm() {
+	if r.answerEmergency() {
+		return
+	}
 	due := r.state.Alarms(r.now)
 	if len(due) == 0 {
 		return
@@ -332,7 +341,7 @@ func (r *Root) answerAlarm() {
 	sub := face.SubjectOf(r.state, c.Subject)
 	sub.Clock = c.ID
 	kind, ok := formFor[c.Kind]
-	if !ok || sub.Name() == "" && kind != intent.FormCrew {
+	if !ok || sub.Name() == "" {
 		kind = intent.FormClock
 	}
 	r.board.Go(c.Subject)

@@ -147,9 +147,6 @@ func (r *Root) timeLine() []string {
 // trouble is what stands in the banner of a face that has the whole screen: the
 // journal's first, then that of the clocks.
 func (r *Root) trouble() string {
-	if p := face.Peril(r.state, r.now); p != "" {
-		return "▲ " + p
-	}
 	if s := cmp.Or(r.out(), r.banner); s != "" {
 		return s
 	}

@@ -25,7 +25,9 @@ const (
 func (r *Root) View() string {
 	if r.box.W < leastW || r.box.H < leastH {
 		line := fmt.Sprintf("mustwatch needs %d x %d; this window has %d x %d. Clocks go on.", leastW, leastH, r.box.W, r.box.H)
-		if due := r.Sight().Alarms(); len(due) > 0 {
+		if e := r.state.Emergencies(r.now); len(e) > 0 {
+			line = "▲ " + e[0].Line() + " " + line
+		} else if due := r.Sight().Alarms(); len(due) > 0 {
 			line = fmt.Sprintf("DUE: %s %s. ", due[0].Subject, due[0].Verb) + line
 		}
 		if r.o.Demo {
@@ -37,7 +39,7 @@ func (r *Root) View() string {
 	if r.whole() {
 		lines = r.face().View(r.Sight(), r.box)
 	} else {
-		lines = append([]string{r.header(), r.alarmLine()}, r.timeLine()...)
+		lines = append([]string{r.header()}, r.topLines()...)
 		lines = append(lines, r.middle()...)
 		lines = append(lines, r.footer())
 	}
@@ -123,13 +125,22 @@ func (r *Root) entryWord() string {
 	return "NO ENTRY"
 }
 
-// alarmLine is the line under the header on every face: a trouble with the
+// topLines stand under the header on every face: emergencies, or what is due, and
+// what the clocks of the machine ask.
+func (r *Root) topLines() []string {
+	lines := r.emergencyLines()
+	if len(lines) == 0 {
+		lines = []string{r.alarmLine()}
+	} else if s := cmp.Or(r.out(), r.banner); s != "" {
+		lines = append(lines, r.theme.Overdue.Render(cell.Fit(" "+s, r.box.W)))
+	}
+	return append(lines, r.timeLine()...)
+}
+
+// alarmLine is the line under the header where there is no emergency: a trouble with the
 // journal first, then what is due, then what was just done, then what comes.
 func (r *Root) alarmLine() string {
 	w := r.box.W
-	if p := face.Peril(r.state, r.now); p != "" {
-		return r.theme.Overdue.Render(cell.Fit(" ▲ "+p, w))
-	}
 	if s := cmp.Or(r.out(), r.banner); s != "" {
 		return r.theme.Overdue.Render(cell.Fit(" "+s, w))
 	}
@@ -208,7 +219,7 @@ func overWords(c *cellar.AlarmClock, r *Root) string {
 func (r *Root) footer() string {
 	due := r.Sight().Alarms()
 	switch {
-	case r.told() != "" && (r.banner != "" || face.Peril(r.state, r.now) != "" || len(due) > 0 && !r.state.Taken(due[0], r.now)):
+	case r.told() != "" && (r.banner != "" || len(r.state.Emergencies(r.now)) > 0 || len(due) > 0 && !r.state.Taken(due[0], r.now)):
 		return r.theme.Strong.Render(cell.Fit(r.told(), r.box.W))
 	case r.top() != nil:
 		return keys.Footer(r.top().Keys(), r.box.W, r.theme)

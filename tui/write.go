@@ -279,6 +279,7 @@ func (r *Root) written(p *pending) {
 		delete(r.drafts, p.form.Key)
 		r.say("written: " + r.lastWritten(p))
 		r.board.Go(p.form.Subject.Name())
+		r.askOfGas(p)
 	}
 	r.o.Script = nil
 }
@@ -291,6 +292,9 @@ func (r *Root) lastWritten(p *pending) string {
 		if own := p.form.Subject.Name(); e.Subject == own || !strings.HasPrefix(text, own+" ") {
 			text = e.Subject + " " + e.Text
 		}
+	}
+	if _, stopped := p.recs[len(p.recs)-1].Fact.(*cellar.Stopped); stopped && len(p.recs) > 1 {
+		text = "NOT WRITTEN: " + p.recs[len(p.recs)-1].Fact.(*cellar.Stopped).What + ". Written: " + text
 	}
 	if c, ok := p.cmd.(*cellar.Correct); ok {
 		return r.putRight(c, p.form.Subject.Name(), text)

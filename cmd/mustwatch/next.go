@@ -77,12 +77,19 @@ type dueOut struct {
 	text string
 }
 
+// emergencyKind is the kind of an emergency, which has no due.
+const emergencyKind = "emergency"
+
 // nextDue is what is due at now, and whether any of it, shown or not, is overdue.
 // An alarm that was put off is overdue all the same.
-// Somebody whom nothing covers comes before all that is due, as on every face.
+// An emergency comes before all that is due, as on every face.
 func nextDue(s *cellar.State, now time.Time, count int) (out []dueOut, over bool) {
-	if peril := face.Peril(s, now); peril != "" {
-		out, over = append(out, dueOut{Subject: "crew", Verb: peril, Due: now.In(s.Zone()), Kind: string(cellar.NotAfter), Overdue: true, text: "▲ " + peril}), true
+	for _, e := range s.Emergencies(now) {
+		over = true
+		if len(out) < count {
+			out = append(out, dueOut{Subject: e.Subject(), Verb: e.Line(), Due: e.At.In(s.Zone()), Kind: emergencyKind, Owner: string(e.By), Overdue: true,
+				Late: int(now.Sub(e.At).Minutes()), text: "▲ " + e.Line()})
+		}
 	}
 	for _, d := range s.Next(now) {
 		x := dueOut{Subject: d.Subject, Verb: d.Verb, Due: d.At.In(s.Zone()), Kind: string(d.Kind), Owner: string(d.Owner), SeenBy: string(d.SeenBy)}

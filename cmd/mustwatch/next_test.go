@@ -52,9 +52,36 @@ func TestNextSaysWhoIsInPeril(t *testing.T) {
 	b.pipe(`{"do":"out","by":"JS","who":"DO","happened":true,"answers":[{"rule":"H17"}]}` + "\n")
 	require.Equal(t, endDone, b.run("enter", "-"), b.err.String())
 	require.Equal(t, endOverdue, b.run("next", "--count", "1"))
-	assert.Equal(t, "▲ JS IS IN yard pit AND NOBODY WATCHES SINCE 18:10: CALL, DO NOT FOLLOW\n", b.out.String())
+	assert.Equal(t, "▲ JS IS IN yard pit AND NOBODY WATCHES SINCE 18:10. CALL, DO NOT FOLLOW.\n", b.out.String())
 	require.Equal(t, endOverdue, b.run("next", "--count", "1", "--json"))
 	assert.Contains(t, b.out.String(), "NOBODY WATCHES")
+}
+
+// TestNextSaysTheEmergency: air beyond the limits, and who is missing, come before
+// what is due, whatever the count; they are overdue, and gone once they are ended.
+func TestNextSaysTheEmergency(t *testing.T) {
+	b := newBench(t)
+	b.clock = time.Date(2026, 11, 21, 2, 10, 0, 0, time.UTC)
+	b.house()
+	b.pipe(`{"do":"in","by":"DO","who":"JS"}
+{"do":"gas","by":"DO","co2":25000}
+{"do":"head-count","by":"DO","counted":["DO"]}
+`)
+	require.Equal(t, endDone, b.run("enter", "-"), b.err.String())
+	require.Equal(t, endOverdue, b.run("next", "--count", "2"))
+	assert.Equal(t, "▲ MISSING: JS. 0 of 1 counted at 18:10 by DO, just now. JS has written nothing yet. Call the name. Meter before any pit. Nobody goes down alone."+
+		" · ▲ PLACE NOT SAID: STAY OUT. CO2 25 000 ppm, meter not said, read 18:10 by DO, just now. GET OUT. VENTILATE. CALL. Nobody goes in after somebody.\n", b.out.String())
+	require.Equal(t, endOverdue, b.run("next", "--count", "1", "--json"))
+	assert.Contains(t, b.out.String(), `"kind": "emergency"`)
+	require.Equal(t, endDone, b.run("sheet"), b.err.String())
+	assert.Contains(t, b.out.String(), "EMERGENCY")
+	b.pipe(`{"do":"end-emergency","by":"DO","of":"JS","who":"RV","how":"on the phone"}
+{"do":"gas-told","by":"DO","place":"S1","meter":"G2"}
+{"do":"gas","by":"DO","place":"S1","co2":900,"meter":"G2"}
+{"do":"end-emergency","by":"DO","of":"S1","who":"RV","how":"aired"}
+`)
+	require.Equal(t, endDone, b.run("enter", "-"), b.err.String())
+	require.Equal(t, endDone, b.run("next"), b.out.String())
 }
 
 // TestNextOfARealJournal: nothing overdue ends with 0, later with 10; while a

@@ -131,31 +131,15 @@ type leaveTry struct {
 	field string
 }
 
-// leaves puts to the rules that somebody goes from where they may be watching, and
-// has it ring where that is so: until a name is written, or that all are out.
-func (d *decision) leaves(x *leaveTry, what string) (rings []Fact) {
+// leaves puts to the rules that somebody goes from where they may be watching.
+func (d *decision) leaves(x *leaveTry, what string) {
 	for _, in := range d.s.inside {
 		if x.goes(in.Attendant) && in.Alone.IsZero() {
 			d.subject, d.what = in.Place, what
-			k := d.setClock(in.Place, KindWatch, ActAt, "call", d.at, "nobody watches, permit "+in.Number)
-			k.Owner = ""
-			rings = append(rings, k)
+			d.ask(&trying{leave: x})
+			return
 		}
 	}
-	if len(rings) > 0 {
-		d.ask(&trying{leave: x})
-	}
-	return rings
-}
-
-// watched ends what rings for nobody watching under a permit.
-func (d *decision) watched(number, how string) (out []Fact) {
-	for _, k := range d.s.Clocks() {
-		if k.Kind == KindWatch && k.Basis == "nobody watches, permit "+number {
-			out = append(out, &ClockAnswered{Clock: k.ID, How: how})
-		}
-	}
-	return out
 }
 
 // findUnwatched is the third part of H17: who attends to somebody in a vessel is
@@ -223,7 +207,7 @@ func (c *NameAttendant) decide(d *decision) ([]Fact, error) {
 	case c.Attendant == p.Attendant && d.s.attended(p):
 		return nil, reject("attendant", "attendant", "%s attends under permit %s already", c.Attendant, p.Number)
 	}
-	return append([]Fact{&AttendantNamed{Permit: p.ID, Attendant: c.Attendant}}, d.watched(p.Number, string(c.Attendant)+" attends")...), nil
+	return []Fact{&AttendantNamed{Permit: p.ID, Attendant: c.Attendant}}, nil
 }
 
 // AttendantNamed is another attendant under a permit, or one again.

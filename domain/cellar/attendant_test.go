@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"strings"
 	"testing"
+	"time"
 
 	"github.com/stretchr/testify/require"
 
@@ -43,7 +44,7 @@ func TestTheAttendantDoesNotLeave(t *testing.T) {
 			if name != "a new shift" {
 				h.say(t, fill(line, early))
 				require.Contains(t, h.s.EntryLine(at("20:31")), "attendant MA")
-				require.Empty(t, h.s.Peril(at("20:31")))
+				require.Empty(t, peril(h.s, at("20:31")))
 			}
 			h = openHouse(t)
 			h.say(t, nsIn307...)
@@ -70,16 +71,17 @@ func TestNobodyWatchesIsSaid(t *testing.T) {
 			a := h.s.Answered[len(h.s.Answered)-1]
 			require.True(t, a.Broken && a.Stop)
 			require.NotContains(t, a.Message, "No word lifts")
-			require.Equal(t, "NS IS IN 307 AND NOBODY WATCHES SINCE 20:30: CALL, DO NOT FOLLOW", h.s.Peril(at("20:31")))
+			require.Equal(t, "NS IS IN 307 AND NOBODY WATCHES SINCE 20:30: CALL, DO NOT FOLLOW", peril(h.s, at("20:31")))
 			require.NotContains(t, h.s.EntryLine(at("20:31")), "attendant OF")
-			require.Equal(t, "NS WENT INTO 307 AND NOBODY WATCHES AND THE PERMIT 17 HAS ENDED: CALL, DO NOT FOLLOW", h.s.Peril(at("21:31")))
+			require.Equal(t, "NS WENT INTO 307 AND NOBODY WATCHES AND THE PERMIT 17 HAS ENDED: CALL, DO NOT FOLLOW", peril(h.s, at("21:31")))
 			require.Equal(t, "NS IN, NO ATTENDANT", h.s.Inhabited("307"))
 			for _, k := range h.s.ClocksOf("307") {
 				require.Empty(t, k.Owner, "all out is the attendant's, and there is none")
 			}
-			due := h.s.Alarms(at("20:31"))
-			require.Equal(t, "307 call 20:30", due[0].Subject+" "+due[0].Verb+" "+h.s.Clock(due[0].Due), "it rings")
-			require.ErrorContains(t, h.hear(`20:32 MA {"do":"clock-move","subject":"307","verb":"call","done":true}`), "write who attends (z a), or that they came out (z c)")
+			e := h.s.Emergencies(at("20:31"))
+			require.Len(t, e, 1)
+			require.Equal(t, "inside 307 NS 20:30", string(e[0].Kind)+" "+e[0].Place+" "+string(e[0].Who[0])+" "+h.s.Clock(e[0].Rings), "it rings")
+			require.ErrorContains(t, h.hear(`20:32 MA {"do":"end-emergency","of":"307","how":"seen"}`), "no emergency stood at 20:32 that is ended by a word")
 			came := openHouse(t)
 			came.say(t, nsIn307...)
 			came.say(t, fill(line, `,"answers":[{"rule":"H17"}]`), `20:33 MA {"do":"left-vessel","who":"NS"}`)
@@ -90,7 +92,7 @@ func TestNobodyWatchesIsSaid(t *testing.T) {
 			require.NotContains(t, rows, "attendant O (OF)")
 			if name == "break" {
 				h.say(t, `20:36 OF {"do":"back"}`)
-				require.Contains(t, h.s.Peril(at("20:37")), "NOBODY WATCHES", "back on site is not at the manhole")
+				require.Contains(t, peril(h.s, at("20:37")), "NOBODY WATCHES", "back on site is not at the manhole")
 			}
 			if name != "out" {
 				h.say(t, `20:40 OF {"do":"attendant","number":"17","attendant":"OF"}`)
@@ -98,7 +100,7 @@ func TestNobodyWatchesIsSaid(t *testing.T) {
 				require.ErrorContains(t, h.hear(`20:40 OF {"do":"attendant","number":"17","attendant":"OF"}`), "attendant: OF left the site at 20:30")
 				h.say(t, `20:39 OF {"do":"in"}`, `20:40 OF {"do":"attendant","number":"17","attendant":"OF"}`)
 			}
-			require.Empty(t, h.s.Peril(at("20:41")))
+			require.Empty(t, peril(h.s, at("20:41")))
 			require.Len(t, h.s.ClocksOf("307"), 1, "the permit's own")
 			h.say(t, `20:50 OF {"do":"left-vessel","who":"NS"}`)
 			require.Contains(t, fmt.Sprint(h.s.Handover(at("20:55"), sheet.Mark{}).Happened),
@@ -164,4 +166,15 @@ func TestAPermitWithoutItsAttendantSaysSo(t *testing.T) {
 	h = openHouse(t)
 	h.say(t, shiftOf, gasOf307, strings.Replace(permitOf307, `"OF"`, `"MA"`, 1), intoOf307)
 	require.Contains(t, h.s.EntryLine(at("20:20")), "attendant MA", "who writes may be who watches")
+}
+
+// peril is what stands above everything of those in vessels, "" for nothing.
+func peril(s *cellar.State, now time.Time) string {
+	out := ""
+	for _, e := range s.Emergencies(now) {
+		if e.Kind == cellar.EmergencyInside {
+			out += e.Title + ": " + strings.TrimSuffix(e.Act, ".")
+		}
+	}
+	return out
 }

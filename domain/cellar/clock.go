@@ -47,7 +47,6 @@ const (
 	KindCall      ClockKind = "call back"
 	KindPromise   ClockKind = "promise"
 	KindPermit    ClockKind = "permit"
-	KindWatch     ClockKind = "nobody watches"
 	KindBreak     ClockKind = "break"
 	KindShift     ClockKind = "shift end"
 	KindOther     ClockKind = "other"

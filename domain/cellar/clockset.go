@@ -125,8 +125,6 @@ func (c *MoveClock) decide(d *decision) ([]Fact, error) {
 func (c *MoveClock) answeredElsewhere(d *decision, k *AlarmClock) error {
 	v := d.s.vessels[Plate(k.Subject)]
 	switch p := d.s.openPermit(strings.TrimPrefix(k.Basis, "permit ")); {
-	case k.Kind == KindWatch:
-		return reject("watch", "clock", "somebody is in %s and nobody watches: write who attends (z a), or that they came out (z c)", k.Subject)
 	case c.Done && k.Kind == KindReading && v != nil && v.Now.Check() != nil:
 		return reject("reading", "clock", "the tubes of %s are not read yet: read them, or take the clock off with a reason", k.Subject)
 	case c.Done && k.Kind == KindContact && v != nil && !v.Now.Stage.Empty():

@@ -98,8 +98,8 @@ func (c *GoOut) decide(d *decision) ([]Fact, error) {
 	if in, ok := d.s.insideOf(who); ok {
 		return nil, reject("inside", "who", "%s is in %s since %s; write first that they came out", who, in.Place, d.s.Clock(in.Since))
 	}
-	rings := d.leaves(&leaveTry{goes: only(who), does: "does not leave", field: "who"}, string(who)+" out")
-	return append(append([]Fact{&WentOut{Who: who}}, rings...), d.answer(string(who), "left", KindBreak)...), nil
+	d.leaves(&leaveTry{goes: only(who), does: "does not leave", field: "who"}, string(who)+" out")
+	return append([]Fact{&WentOut{Who: who}}, d.answer(string(who), "left", KindBreak)...), nil
 }
 
 // WentOut is a person who left the site.
@@ -154,10 +154,10 @@ func (c *TakeBreak) decide(d *decision) ([]Fact, error) {
 	if err := noteLength(c.Note); err != nil {
 		return nil, err
 	}
-	rings := d.leaves(&leaveTry{goes: only(who), does: "does not leave", field: "who"}, string(who)+" on break")
+	d.leaves(&leaveTry{goes: only(who), does: "does not leave", field: "who"}, string(who)+" on break")
 	k := d.setClock(string(who), KindBreak, ActAt, "back", back, "break")
 	k.Owner = who
-	return append([]Fact{&BreakBegun{Who: who, Back: back, Note: c.Note}, k}, rings...), nil
+	return []Fact{&BreakBegun{Who: who, Back: back, Note: c.Note}, k}, nil
 }
 
 // BreakBegun is a person on break.
@@ -315,6 +315,7 @@ func (f *HeadsCounted) apply(s *State, r Record) {
 	h := f.HeadCount
 	h.At, h.By = r.At, r.By
 	s.counts = append(s.counts, h)
+	s.missed(h, r)
 	text := h.Text() + "."
 	for _, more := range []string{h.Place, h.Note} {
 		if more != "" {

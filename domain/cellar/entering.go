@@ -158,7 +158,7 @@ func (c *LeaveVessel) decide(d *decision) ([]Fact, error) {
 	if !ok {
 		return nil, reject("inside", "who", "nothing says that %s is in a vessel", who)
 	}
-	return append([]Fact{&PersonLeft{Who: who, Place: in.Place}}, d.watched(in.Number, "came out")...), nil
+	return []Fact{&PersonLeft{Who: who, Place: in.Place}}, nil
 }
 
 // PersonLeft is a person who came out.

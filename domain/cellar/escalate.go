@@ -97,7 +97,7 @@ const (
 // EscalationStep is one step that is due. Clock, Rang, Kind and N together name
 // it: a step is taken once.
 type EscalationStep struct {
-	Clock   ClockID
+	Clock   ClockID   // or the key of an emergency
 	Rang    time.Time // from when it is followed up
 	Kind    StepKind
 	N       int // of several rings
@@ -105,6 +105,8 @@ type EscalationStep struct {
 	Subject string
 	Verb    string
 	Call    Initials // whom to call, "" when nobody is named
+
+	Emergency bool // it is no clock's
 }
 
 // Taken tells whether somebody has an alarm in hand at now: who has seen it and
@@ -122,6 +124,7 @@ func (s *State) seenFor() time.Duration { return orSpan(s.House.Escalate.SeenFor
 // followed up from then. It is pure: which steps were taken is the caller's.
 func (s *State) Escalation(now time.Time) (out []EscalationStep) {
 	e := s.House.Escalate
+	out = s.emergencySteps(now)
 	for _, c := range s.Alarms(now) {
 		if s.Taken(c, now) {
 			continue
@@ -150,6 +153,34 @@ func (s *State) Escalation(now time.Time) (out []EscalationStep) {
 	slices.SortStableFunc(out, func(a, b EscalationStep) int { return a.At.Compare(b.At) })
 	return out
 }
+
+// emergencySteps are those of what nobody can take, only end: the bell at once and
+// every minute, and at once whom to call and the house's command.
+func (s *State) emergencySteps(now time.Time) (out []EscalationStep) {
+	for _, e := range s.Emergencies(now) {
+		if now.Before(e.Rings) {
+			continue
+		}
+		n := int(now.Sub(e.Rings) / emergencyRings)
+		step := EscalationStep{Clock: ClockID(e.Key()), Rang: e.Rings, Kind: StepRing, N: n, At: e.Rings.Add(time.Duration(n) * emergencyRings),
+			Subject: e.Subject(), Verb: emergencyVerb, Call: s.nextPerson("", now), Emergency: true}
+		out = append(out, step)
+		step.Kind, step.N, step.At = StepCall, 0, e.Rings
+		out = append(out, step)
+		if len(s.House.Escalate.Command) > 0 {
+			step.Kind = StepRun
+			out = append(out, step)
+		}
+	}
+	return out
+}
+
+// emergencyRings is how often the bell rings while an emergency stands (common
+// practice, no source).
+const emergencyRings = time.Minute
+
+// emergencyVerb stands where a clock's verb does.
+const emergencyVerb = "EMERGENCY"
 
 // nextPerson is who comes after the owner of an alarm: the house's list, or the
 // lead of the shift. Who is on break is passed over while there is another; who is

@@ -11,19 +11,28 @@ import (
 	"cellar.example/mustwatch/domain/quantity"
 )
 
-// The readings from which a line says to leave: 5 000 ppm CO2 is the commonly
-// published limit for eight hours; 20.5 % O2 is common practice, no source. The
-// house's own rules come first. There is no reading below which the board says
-// that anything may be done.
+// The readings of a house that sets none. Local rules come first. There is no
+// reading below which the board says that anything may be done.
+//
+//   - 5 000 ppm CO2 is the limit for eight hours of Directive 2006/15/EC, of HSE EH40/2005
+//     and of OSHA (29 CFR 1910.1000, table Z-1).
+//   - 15 000 ppm CO2 is the limit for fifteen minutes of HSE EH40/2005; that of NIOSH is
+//     30 000.
+//   - below 19.5 % O2 the air lacks oxygen by 29 CFR 1910.146(b).
+//   - 20.5 % O2 is common practice, no source: fresh air has 20.9, and a meter that
+//     shows less stands in something else.
 const (
-	gasLeaveCO2 = 5000 // ppm
-	gasLeaveO2  = 20.5 // %
+	co2Leave     = 5000
+	co2Emergency = 15000
+	o2Emergency  = 19.5
+	o2Leave      = 20.5
 )
 
 // What a meter in a cellar can show at all.
 const (
-	gasMostCO2 = 200000 // ppm
-	gasMostO2  = 25     // %
+	gasMostCO2  = 1e6 // ppm: nothing else in it
+	gasLeastCO2 = 200 // ppm, but for a meter that shows nought; outside there are about 420 (from memory)
+	gasMostO2   = 25  // %
 )
 
 // gasLeave is said after a reading at which one leaves.
@@ -54,13 +63,51 @@ func (g GasReading) Text() string {
 	if g.O2 != nil {
 		out = append(out, fmt.Sprintf("O2 %.1f %%", *g.O2))
 	}
+	if g.Meter == "" {
+		return strings.Join(append(out, "meter not said"), ", ")
+	}
 	return strings.Join(append(out, "meter "+g.Meter), ", ")
 }
 
-// Leave tells whether the reading is one at which everybody leaves. That it is
-// not says nothing.
-func (g GasReading) Leave() bool {
-	return g.CO2 != nil && *g.CO2 >= gasLeaveCO2 || g.O2 != nil && *g.O2 < gasLeaveO2
+// Where is the place of the reading in words.
+func (g GasReading) Where() string { return firstWords(g.Place, noPlace) }
+
+// noPlace stands for a place that nobody has said.
+const noPlace = "place not said"
+
+// Leave reports whether a reading is one at which everybody leaves, by the house's
+// limits. That it is not says nothing.
+func (s *State) Leave(g GasReading) bool {
+	l := s.House.Limits.Whole()
+	return g.CO2 != nil && *g.CO2 >= l.CO2Leave || g.O2 != nil && *g.O2 < l.O2Leave || s.deadly(g)
+}
+
+// deadly reports whether a reading is an emergency.
+func (s *State) deadly(g GasReading) bool { return s.deadlyCO2(g) || s.deadlyO2(g) }
+
+func (s *State) deadlyCO2(g GasReading) bool {
+	return g.CO2 != nil && *g.CO2 >= s.House.Limits.Whole().CO2Emergency
+}
+
+func (s *State) deadlyO2(g GasReading) bool {
+	return g.O2 != nil && *g.O2 < s.House.Limits.Whole().O2Emergency
+}
+
+// checkGas refuses limits for gas that would be none. 40 000 ppm CO2 is at once
+// dangerous to life (NIOSH); below 17 % O2 a person no longer judges well (from memory).
+func (l Limits) checkGas() error {
+	for _, x := range []struct {
+		name          string
+		at, low, high float64
+	}{
+		{"co2_leave", l.CO2Leave, 1000, l.CO2Emergency}, {"co2_emergency", l.CO2Emergency, 1000, 40000},
+		{"o2_emergency", l.O2Emergency, 17, l.O2Leave}, {"o2_leave", l.O2Leave, 17, 20.9},
+	} {
+		if !(x.at >= x.low && x.at <= x.high) {
+			return reject("limit", "limits", "%s lies between %g and %g, not at %g", x.name, x.low, x.high, x.at)
+		}
+	}
+	return nil
 }
 
 // thousands writes a whole number in groups of three: 12 500.
@@ -72,17 +119,22 @@ func thousands(x float64) string {
 	return s
 }
 
+// gas refuses a reading that is none. One at which everybody leaves is taken
+// whatever is missing beside its figures: that is asked about afterwards.
 func (d *decision) gas(g GasReading) error {
+	leave := d.s.Leave(g)
 	switch {
-	case strings.TrimSpace(g.Place) == "":
-		return reject("place", "place", "say where the meter was held")
 	case g.CO2 == nil && g.O2 == nil:
 		return reject("gas", "co2", "type what the meter showed: CO2 in ppm, O2 in %%, or both")
+	case g.CO2 != nil && *g.CO2 > 0 && *g.CO2 < gasLeastCO2:
+		return reject("gas", "co2", "%g ppm is less than in any air. If the meter showed %%: 1 %% is 10 000 ppm, so %g %% is %s", *g.CO2, *g.CO2, thousands(*g.CO2*1e4))
 	case outside(g.CO2, gasMostCO2):
-		return reject("gas", "co2", "CO2 is read in ppm, up to 200 000 (1 %% is 10 000 ppm)")
+		return reject("gas", "co2", "CO2 is read in ppm, up to 1 000 000 (1 %% is 10 000 ppm)")
 	case outside(g.O2, gasMostO2):
 		return reject("gas", "o2", "O2 is read in %%, up to 25")
-	case strings.TrimSpace(g.Meter) == "":
+	case !leave && strings.TrimSpace(g.Place) == "":
+		return reject("place", "place", "say where the meter was held")
+	case !leave && strings.TrimSpace(g.Meter) == "":
 		return reject("meter", "meter", "which meter? A reading without its meter proves nothing")
 	}
 	return noteLength(g.Note)
@@ -108,10 +160,12 @@ type ReadGas struct {
 func (*ReadGas) Do() string { return "gas" }
 
 func (c *ReadGas) decide(d *decision) ([]Fact, error) {
-	if err := d.gas(c.GasReading); err != nil {
+	g := c.GasReading
+	if err := d.gas(g); err != nil {
 		return nil, err
 	}
-	return []Fact{&GasRead{c.GasReading}}, nil
+	g.Place, _ = d.s.gasPlace(g.Place)
+	return []Fact{&GasRead{g}}, nil
 }
 
 // GasRead is a reading of a gas meter, written down.
@@ -125,13 +179,16 @@ func (f *GasRead) apply(s *State, r Record) {
 	g.Seq, g.At, g.By, g.Written = r.Seq, r.At, r.By, r.Written
 	s.gas = append(s.gas, g)
 	text := "gas read: " + g.Text() + "."
-	if g.Leave() {
+	if s.Leave(g) {
 		text += " " + gasLeave
 	}
 	if g.Note != "" {
 		text += " " + g.Note
 	}
-	s.log(r, g.Place, text)
+	s.log(r, g.Where(), text)
+	if s.deadly(g) {
+		s.raise(&emergency{kind: EmergencyGas, gas: g.Seq, at: r.At, rings: laterOf(r.At, r.Written), by: r.By})
+	}
 }
 
 // LastGas is the latest reading of any place; ok is false when none was written.
@@ -148,7 +205,7 @@ func (s *State) LastGas() (last GasReading, ok bool) {
 // worst air first: a later reading elsewhere changes nothing there.
 func (s *State) GasLeaves(from time.Time) (out []GasReading) {
 	for _, g := range s.gasPlaces(from) {
-		if g.Leave() {
+		if s.Leave(g) {
 			out = append(out, g)
 		}
 	}
@@ -193,7 +250,7 @@ func (s *State) gasLack(place string, at time.Time) string {
 	switch age := at.Sub(g.At); {
 	case !ok:
 		return "no gas reading"
-	case g.Leave():
+	case s.Leave(g):
 		return fmt.Sprintf("the gas reading of %s says leave (%s)", s.Clock(g.At), g.Text())
 	case age > gasStandsFor:
 		return fmt.Sprintf("the gas reading is %s old, read again", quantity.Span(age.Truncate(time.Minute)))

@@ -50,8 +50,13 @@ func (h *handover) lives() (out []told) {
 		out = append(out, h.tell(x.Since, x.Place, string(x.Who), "%s was in it to %s by permit %s of %s, %s.", h.name(x.Who), h.when(x.Out), x.Number, x.Given, x.watchWords(h.name, h.when)))
 	}
 	for _, g := range h.s.gas {
-		if g.Leave() && !g.Struck && h.within(g.At) {
+		if h.s.Leave(g) && !g.Struck && h.within(g.At) {
 			out = append(out, h.tell(g.At, g.Place, string(g.By), "the air said leave: %s.", g.Text()))
+		}
+	}
+	for _, e := range h.s.emergencies {
+		if !e.over.IsZero() && h.within(e.over) {
+			out = append(out, h.ended(e))
 		}
 	}
 	for _, c := range h.s.counts {
@@ -60,6 +65,15 @@ func (h *handover) lives() (out []told) {
 		}
 	}
 	return out
+}
+
+// ended is an emergency that was one, with who ended it and how.
+func (h *handover) ended(e *emergency) told {
+	where, what := "crew", string(e.who)+" was missing"
+	if g := h.s.gasOf(e.gas); e.kind == EmergencyGas && g != nil {
+		where, what = g.Where(), "EMERGENCY, "+g.Text()
+	}
+	return h.tell(e.at, where, string(e.by), "%s, ended %s by %s: %s.", what, h.when(e.over), h.name(e.ender), strings.TrimSuffix(e.how, "."))
 }
 
 // heads is the last head count of the shift, and who is on site now by what was
@@ -124,7 +138,7 @@ func (h *handover) gasRead() (out []told) {
 		age := h.now.Sub(g.At).Truncate(time.Minute)
 		old := quantity.Span(age).String() + " old: read again."
 		switch {
-		case g.Leave():
+		case h.s.Leave(g):
 			old = quantity.Span(age).String() + " old. " + gasLeave
 		case age <= gasStandsFor:
 			old = "Read again before anybody goes in."

@@ -17,6 +17,9 @@ const scaldsFrom quantity.Celsius = 40
 // is written is named as not reported, for silence must not look like order.
 func (h *handover) safety() {
 	b := &h.out.Safety
+	for _, e := range h.s.Emergencies(h.now) {
+		b.Emergencies = append(b.Emergencies, e.Line()+" "+e.Ends)
+	}
 	b.NoEntry = h.s.EntryLine(h.now) + "."
 	var all []told
 	for _, part := range []struct {

@@ -83,13 +83,20 @@ type Limits struct {
 	StandFor      quantity.Span    `json:"stand_for,omitzero" toml:"stand_for"`     // how long juice may stand undecided above stand_below
 	StandBelow    quantity.Celsius `json:"stand_below,omitzero" toml:"stand_below"` // the temperature at which it may stand longer
 	ColdYeast     quantity.Celsius `json:"cold_yeast,omitzero" toml:"cold_yeast"`   // W18, inoculated below it
+	// What a gas meter shows: from leave on everybody leaves, from emergency on it is
+	// one. CO2 in ppm, at or above; O2 in %, below.
+	CO2Leave     float64 `json:"co2_leave,omitzero" toml:"co2_leave"`
+	CO2Emergency float64 `json:"co2_emergency,omitzero" toml:"co2_emergency"`
+	O2Leave      float64 `json:"o2_leave,omitzero" toml:"o2_leave"`
+	O2Emergency  float64 `json:"o2_emergency,omitzero" toml:"o2_emergency"`
 }
 
 // Whole returns the limits with the default in place of each that is not set:
 // a house written down before a limit was known has none of it.
 func (l Limits) Whole() Limits { return DefaultLimits().with(l) }
 
-// DefaultLimits are common practice, no source, each to be set by the house.
+// DefaultLimits are common practice, no source, each to be set by the house; those
+// for gas stand with their sources in gas.go.
 func DefaultLimits() Limits {
 	return Limits{
 		SO2Max: quantity.Rate{Value: 6, Unit: quantity.GPerHL}, SettleFor: hours(14), ApartFor: minutes(20),
@@ -99,6 +106,7 @@ func DefaultLimits() Limits {
 		PourWithin: minutes(15),
 		ControlFor: hours(24), ControlOpens: 3, BottleFor: hours(14 * 24), RouteWithin: hours(2), NTULow: 100, NTUHigh: 200, HotMost: hours(4), LookWithin: hours(2), SowWithin: hours(12),
 		StartDrop: 3, StandFor: hours(4), StandBelow: 13, ColdYeast: 10,
+		CO2Leave: co2Leave, CO2Emergency: co2Emergency, O2Leave: o2Leave, O2Emergency: o2Emergency,
 	}
 }
 
@@ -129,8 +137,10 @@ type House struct {
 	Computed string           `json:"look_alikes,omitempty" toml:"look_alikes"` // plates that look alike by their figures: asked about, or "off"
 	// CleanList is what is seen to before a vessel counts as clean, see ToClean.
 	CleanList []CleanStep `json:"clean_list,omitempty" toml:"clean_list"`
-	People    []Person    `json:"people" toml:"people"`
-	Escalate  Escalate    `json:"escalate,omitzero" toml:"escalate"`
+	// GasPlaces are where a meter is held beside the vessels and presses: pits, galleries.
+	GasPlaces []string `json:"gas_places,omitempty" toml:"gas_places"`
+	People    []Person `json:"people" toml:"people"`
+	Escalate  Escalate `json:"escalate,omitzero" toml:"escalate"`
 }
 
 // Habit is how the house writes quantities.
@@ -206,6 +216,9 @@ func (c *SetHouse) decide(d *decision) ([]Fact, error) {
 	if err := d.checkPeople(h, c.People); err != nil {
 		return nil, err
 	}
+	if err := h.checkGasPlaces(); err != nil {
+		return nil, err
+	}
 	if err := h.clockLengths(); err != nil {
 		return nil, err
 	}
@@ -250,6 +263,9 @@ func (h House) with(o House) House {
 	if o.CleanList != nil {
 		h.CleanList = o.CleanList
 	}
+	if o.GasPlaces != nil {
+		h.GasPlaces = o.GasPlaces
+	}
 	if o.Alike != nil {
 		h.Alike = o.Alike
 	}
@@ -282,6 +298,7 @@ func (l Limits) with(o Limits) Limits {
 	for _, p := range []struct{ to, from *float64 }{
 		{&l.SameJuice, &o.SameJuice}, {&l.MaxFillLead, &o.MaxFillLead}, {&l.WorkingFloat, &o.WorkingFloat}, {&l.PressFraction, &o.PressFraction}, {&l.FloatBar, &o.FloatBar},
 		{&l.ControlOpens, &o.ControlOpens}, {&l.NTULow, &o.NTULow}, {&l.NTUHigh, &o.NTUHigh}, {&l.StartDrop, &o.StartDrop},
+		{&l.CO2Leave, &o.CO2Leave}, {&l.CO2Emergency, &o.CO2Emergency}, {&l.O2Leave, &o.O2Leave}, {&l.O2Emergency, &o.O2Emergency},
 	} {
 		if *p.from != 0 {
 			*p.to = *p.from
@@ -309,7 +326,7 @@ func (l Limits) check() error {
 			return reject("limit", "limits", "%s lies between %g and %g, not at %g", x.name, x.low, x.high, x.at)
 		}
 	}
-	return nil
+	return l.checkGas()
 }
 
 // HouseSet is the house's settings as they stand from now on.

@@ -77,16 +77,12 @@ func (s *State) Alarms(now time.Time) []*AlarmClock {
 	return out
 }
 
-// first ranks what comes before all else: somebody inside whom nobody watches, then
-// an open valve.
+// first ranks what comes before all else that is due: an open valve.
 func (c *AlarmClock) first() int {
-	switch c.Kind {
-	case KindWatch:
+	if c.Kind == KindMove {
 		return 0
-	case KindMove:
-		return 1
 	}
-	return 2
+	return 1
 }
 
 // CameDue lists the clocks that fell due after from and not after to, by due:

@@ -519,7 +519,7 @@ func TestNightCrewAndGas(t *testing.T) {
 	nightSame(t, "no permit all night", h.s.EntryLine(nightAt("02:10")), "NOBODY ENTERS ANY VESSEL: no permit is live")
 	at := nightUntil(t, "01:53")
 	gas, _ = at.s.LastGas()
-	nightSame(t, "leave", gas.Leave(), true)
+	nightSame(t, "leave", at.s.Leave(gas), true)
 	h = nightUntil(t, "06:00")
 	var in []string
 	for _, p := range h.s.OnSite() {

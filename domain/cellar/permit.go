@@ -71,41 +71,45 @@ func (s *State) LivePermits(now time.Time) (out []Permit) {
 // InVessels lists who is in a vessel by what was written, longest first.
 func (s *State) InVessels() []Inside { return append([]Inside(nil), s.inside...) }
 
-// Peril is what comes before everything on every face: somebody is in a vessel by
-// what was written, and the permit has ended, the air says leave or nobody watches.
-// "" otherwise, which says nothing about anybody's safety.
-func (s *State) Peril(now time.Time) string {
+// peril is what stands in the line about entry before all else: somebody is in a
+// vessel by what was written, and the permit has ended, the air says leave or nobody
+// watches. "" otherwise, which says nothing about anybody's safety.
+func (s *State) peril(now time.Time) string {
 	var out []string
 	for _, in := range s.inside {
-		if text := s.perilOf(in, now); text != "" {
+		if text, _ := s.perilOf(in, now); text != "" {
 			out = append(out, text+": CALL, DO NOT FOLLOW")
 		}
 	}
 	return strings.Join(out, "; ")
 }
 
-func (s *State) perilOf(in Inside, now time.Time) string {
+// perilOf says it of one, with since when it is so.
+func (s *State) perilOf(in Inside, now time.Time) (text string, since time.Time) {
 	alone := ""
-	if !in.Alone.IsZero() {
+	if since = in.Alone; !in.Alone.IsZero() {
 		alone = " AND NOBODY WATCHES"
 	}
 	if p := s.permit(in.Permit); p == nil || !p.Live(now) {
-		return fmt.Sprintf("%s WENT INTO %s%s AND THE PERMIT %s HAS ENDED", in.Who, in.Place, alone, in.Number)
+		if p != nil && p.Ended.IsZero() {
+			since = p.Until
+		}
+		return fmt.Sprintf("%s WENT INTO %s%s AND THE PERMIT %s HAS ENDED", in.Who, in.Place, alone, in.Number), laterOf(since, in.Since)
 	}
-	if g, ok := s.LastGasAt(in.Place); ok && g.Leave() {
-		return fmt.Sprintf("%s IS IN %s%s AND THE GAS READING SAYS LEAVE (%s)", in.Who, in.Place, alone, g.Text())
+	if g, ok := s.LastGasAt(in.Place); ok && s.Leave(g) {
+		return fmt.Sprintf("%s IS IN %s%s AND THE GAS READING SAYS LEAVE (%s)", in.Who, in.Place, alone, g.Text()), laterOf(laterOf(g.At, g.Written), since)
 	}
 	if alone != "" {
-		return fmt.Sprintf("%s IS IN %s%s SINCE %s", in.Who, in.Place, alone, s.Clock(in.Alone))
+		return fmt.Sprintf("%s IS IN %s%s SINCE %s", in.Who, in.Place, alone, s.Clock(in.Alone)), since
 	}
-	return ""
+	return "", time.Time{}
 }
 
 // EntryLine is the line about entry that never leaves a face. Without a live
 // permit nobody enters; with one, only under it. Somebody in after the end of a
 // permit comes before all.
 func (s *State) EntryLine(now time.Time) string {
-	if peril := s.Peril(now); peril != "" {
+	if peril := s.peril(now); peril != "" {
 		return peril + ". NOBODY ENTERS"
 	}
 	live := s.LivePermits(now)
@@ -234,8 +238,12 @@ func (c *WritePermit) decide(d *decision) ([]Fact, error) {
 		gas, at = last, last.At
 		gas.At, gas.By = time.Time{}, ""
 	}
-	if gas.Leave() {
-		return nil, reject("gas", "co2", "no permit is written on such air (%s). Local rules first: leave, air it, call whoever gave the paper. Write the reading by itself, so that the others know", gas.Text())
+	if d.s.Leave(gas) {
+		const why = "no permit is written on such air (%s). Local rules first: leave, air it, call whoever gave the paper"
+		if len(facts) == 0 {
+			return nil, reject("gas", "co2", why, gas.Text())
+		}
+		return append(facts, &Stopped{Subject: c.Place, What: "permit " + c.Number, Rule: "H17", Why: fmt.Sprintf(why, gas.Text()) + "."}), nil // the others must hear of it
 	}
 	p := Permit{ID: d.id("e"), Number: c.Number, Place: c.Place, Given: c.Given, Holder: c.Holder, Attendant: c.Attendant, Gas: gas, GasAt: at, Until: Instant(c.Until)}
 	k := d.setClock(c.Place, KindPermit, NotAfter, "all out", p.Until, "permit "+c.Number)

@@ -196,11 +196,15 @@ func crewCommand(t *rapid.T, h *house, head cellar.Head) cellar.Command {
 	if head.Happened {
 		head.Answers = []gate.Answer{{Rule: "H17"}}
 	}
-	switch rapid.IntRange(0, 13).Draw(t, "crew") {
+	switch rapid.IntRange(0, 15).Draw(t, "crew") {
 	case 12:
 		return &cellar.NameAttendant{Head: head, Number: number, Attendant: who}
 	case 13:
 		return &cellar.EndShift{Head: head, To: who}
+	case 14:
+		return &cellar.EndEmergency{Head: head, Of: pick(t, "emergency", "", place, string(who)), Who: who, How: "drawn"}
+	case 15:
+		return &cellar.TellGas{Head: head, Place: place, Meter: pick(t, "meter", "", "G1")}
 	case 0:
 		return &cellar.ComeIn{Head: head, Who: who}
 	case 1:
@@ -212,7 +216,7 @@ func crewCommand(t *rapid.T, h *house, head cellar.Head) cellar.Command {
 	case 4:
 		return &cellar.CountHeads{Head: head, Counted: []cellar.Initials{who}, Others: rapid.IntRange(-1, 3).Draw(t, "others")}
 	case 5:
-		return &cellar.ReadGas{Head: head, GasReading: cellar.GasReading{Place: place, CO2: new(float64(rapid.IntRange(0, 9000).Draw(t, "ppm"))), Meter: "G2"}}
+		return &cellar.ReadGas{Head: head, GasReading: cellar.GasReading{Place: place, CO2: new(float64(rapid.IntRange(0, 30000).Draw(t, "ppm"))), Meter: pick(t, "meter", "", "G2")}}
 	case 6:
 		return &cellar.EndPermit{Head: head, Number: number}
 	case 7:

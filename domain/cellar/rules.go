@@ -39,6 +39,7 @@ type trying struct {
 	entry    *entryTry         // somebody goes into a vessel
 	leave    *leaveTry         // somebody who may be watching one goes
 	shift    *shiftTry         // the cellar goes to somebody else
+	stillBad *emergency        // is about to be ended
 	mend     *mendTry          // a figure that is put right
 }
 
@@ -100,6 +101,7 @@ var rules = gate.Table[*trying]{
 	{Code: "H16", Title: "cleaning on a manifold with a full vessel", Find: findSharedManifold},
 	{Code: "H17", Title: "a person in a vessel", Find: findEntry},
 	{Code: "H17", Title: "an attendant who leaves", Find: findUnwatched},
+	{Code: "H18", Title: "an emergency ended over bad air", Find: findStillBad},
 	{Code: "W01", Title: "load waiting long", Find: findWaiting},
 	{Code: "D14", Title: "a trailer's tare far from its last", Find: findOddTare},
 	{Code: "D15", Title: "another variety than booked", Find: findOtherVariety},

@@ -3,6 +3,7 @@ package cellar_test
 import (
 	"errors"
 	"fmt"
+	"slices"
 	"strings"
 	"testing"
 	"time"
@@ -283,6 +284,8 @@ func TestRules(t *testing.T) {
 		{"D04", "racked while the cap rises", capOn101, `01:30 MA {"do":"move","from":"101","to":[{"vessel":"103","volume":"50 hL"}],"part":true}`, true, false, ""},
 		{"D04", "written as racked while the cap rises", capOn101, `01:30 MA {"do":"move","from":"101","to":[{"vessel":"103","volume":"50 hL"}],"part":true,"happened":true}`, true, false, ""},
 		{"D04", "racked when the cap has risen", capOn101, `02:40 MA {"do":"move","from":"101","to":[{"vessel":"103","volume":"50 hL"}],"part":true}`, false, false, ""},
+		{"H18", "an emergency ended over bad air", badAir, `01:50 MA {"do":"end-emergency","of":"300 pit","how":"fans on"}`, true, false, ""},
+		{"H18", "an emergency ended on a lower reading", append(slices.Clone(badAir), lowAir), `02:20 NS {"do":"end-emergency","of":"300 pit","how":"fans on"}`, false, false, ""},
 		{"D26", "a press emptied that gave nothing", notRun, `22:50 NS {"do":"press-free","press":"P1"}`, true, false, ""},
 		{"D26", "a press emptied whose juice is written", ended, `22:50 NS {"do":"press-free","press":"P1"}`, false, false, ""},
 		{"D26", "a press emptied, more to follow from another", notRun, `22:50 NS {"do":"press-free","press":"P1","more":true}`, false, false, ""},

@@ -56,8 +56,8 @@ func (c *StartShift) decide(d *decision) ([]Fact, error) {
 	if c.Lead != d.s.Shift.Lead && d.s.Shift.Ended.IsZero() {
 		d.handsOver(fmt.Sprintf("a shift of %s begins", c.Lead))
 	}
-	rings := d.leaves(&leaveTry{goes: d.s.homeFor(s), does: "does not go with the shift", field: "crew"}, "a new shift")
-	facts := append(append([]Fact{&ShiftStarted{s}}, rings...), d.answer(shiftSubject, "a new shift", KindShift)...)
+	d.leaves(&leaveTry{goes: d.s.homeFor(s), does: "does not go with the shift", field: "crew"}, "a new shift")
+	facts := append([]Fact{&ShiftStarted{s}}, d.answer(shiftSubject, "a new shift", KindShift)...)
 	if !s.Ends.IsZero() {
 		k := d.setClock(shiftSubject, KindShift, NotBefore, "hand over", s.Ends, "planned end").typedIn("ends")
 		k.Owner = s.Lead
@@ -111,8 +111,8 @@ func (c *EndShift) decide(d *decision) ([]Fact, error) {
 		return nil, err
 	}
 	d.handsOver("handed over to " + string(c.To))
-	rings := d.leaves(&leaveTry{goes: d.s.homeAt(c.To), does: "does not go with the shift", field: "to"}, "the shift handed over")
-	return append(append([]Fact{&ShiftEnded{To: c.To, Told: told}}, rings...), d.answer(shiftSubject, "handed over", KindShift)...), nil
+	d.leaves(&leaveTry{goes: d.s.homeAt(c.To), does: "does not go with the shift", field: "to"}, "the shift handed over")
+	return append([]Fact{&ShiftEnded{To: c.To, Told: told}}, d.answer(shiftSubject, "handed over", KindShift)...), nil
 }
 
 // told are the clocks of the alarms that were told. One that is open and not among

@@ -44,6 +44,8 @@ type State struct {
 	weighings    []*Weighed       // not poured yet
 	bottles      []*Bottle
 	gas          []GasReading
+	told         map[string]bool // places that are none of the house's and were said to be right
+	emergencies  []*emergency
 	fills        []*Fill
 	permits      []*Permit
 	inside       []Inside // who is in a vessel

@@ -27,6 +27,11 @@ func (s *State) shiftAll(r Record, by time.Duration) {
 	for i := range s.gas { // an old reading must not pass for a fresh one
 		shiftTime(&s.gas[i].At, by)
 	}
+	for _, e := range s.emergencies {
+		for _, t := range []*time.Time{&e.at, &e.rings, &e.over, &e.count.At} {
+			shiftTime(t, by)
+		}
+	}
 	for _, c := range s.Clocks() { // a time of day stays, and with it what ends then
 		s.follow(c)
 	}

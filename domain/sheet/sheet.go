@@ -41,10 +41,12 @@ type Head struct {
 
 // Safety is the block that prints even when nothing was reported.
 type Safety struct {
-	NoEntry    string   // stands always
-	Rows       []Row    // locks, hot must, gas, cleaning, notes
-	NearMisses []string // when and where; what happened tells them
-	None       []string // of what there is no report; that is no all-clear
+	// Emergencies stand before all else, a sentence each: those nobody has ended.
+	Emergencies []string
+	NoEntry     string   // stands always
+	Rows        []Row    // locks, hot must, gas, cleaning, notes
+	NearMisses  []string // when and where; what happened tells them
+	None        []string // of what there is no report; that is no all-clear
 }
 
 // Dues is a list of what is due up to an instant.

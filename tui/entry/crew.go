@@ -33,7 +33,7 @@ func openCrew(k *desk) (*Entry, string) {
 	if len(g.State.House.People) == 0 {
 		return nil, "The house has no list of people yet."
 	}
-	place := must(widget.Field{Name: "place", Label: "Place", Kind: widget.Words, Width: 20, Limit: 40, Hint: "plate, press, pit"})
+	place := widget.Field{Name: "place", Label: "Place", Kind: widget.Words, Width: 20, Limit: 40, Hint: "plate, press, pit", Optional: true}
 	if place.Value = k.sub.Name(); place.Value != "" && k.sub.Load == "" {
 		place.Origin = "the cursor was on it"
 	} else {
@@ -46,8 +46,8 @@ func openCrew(k *desk) (*Entry, string) {
 	who := k.people("who", "Who", "empty: you")
 	until := must(k.ahead("until", "Until", "2230, +45, 1h30"))
 	permit, writes := on("what", crewPermit), on("what", crewGas, crewPermit)
-	e := k.entry("Crew, gas and permits",
-		widget.Field{Name: "what", Label: "What", Choices: crewChoices},
+	fields := append([]widget.Field{{Name: "what", Label: "What", Choices: append(k.urgentChoices(), crewChoices...)}}, k.urgentFields()...)
+	e := k.entry("Crew, gas and permits", append(fields,
 		only(place, on("what", crewGas, crewPermit, crewEnters)),
 		only(must(k.permitNumber("number")), on("what", crewPermit, crewEnds, crewWatch)),
 		only(must(words("given", "Given by", "who may give permits here")), permit),
@@ -58,14 +58,14 @@ func openCrew(k *desk) (*Entry, string) {
 		only(who, on("what", crewEnters, crewLeft, crewIn, crewOut, crewBreak, crewBack)),
 		only(k.gasFigure("co2", "CO2", "ppm", mostCO2), writes),
 		only(k.gasFigure("o2", "O2", "%", 100), writes),
-		only(meter, writes),
+		only(meter, func(v map[string]string) bool { return writes(v) || k.asksMeter(v) }),
 		only(must(widget.Field{Name: "counted", Label: "Counted", Kind: widget.Code, Width: 40, Limit: 80, Hint: "initials of whom you saw",
 			Validate: k.reads("counted", func(s *slip) { s.people("counted") })}), on("what", crewCount)),
 		only(widget.Field{Name: "others", Label: "And others", Kind: widget.Figure, Optional: true, Hint: "drivers, fitters, visitors",
 			Validate: k.reads("others", func(s *slip) { s.whole("others") })}, on("what", crewCount)),
 		only(words("note", "Note", ""), on("what", crewGas, crewBreak, crewCount)),
 		only(plan("it is asked about first"), k.leavesWatch),
-		k.when())
+		k.when())...)
 	e.Command = k.crewCommand
 	e.Form.Live = k.crewLines
 	k.follow = k.followCrew
@@ -99,7 +99,7 @@ func (k *desk) followCrew(values map[string]string) {
 	k.form.Danger = ""
 	var who cellar.Initials
 	switch values["what"] {
-	case crewGas:
+	case crewGas, CrewOver, CrewTold:
 		k.form.Danger = gasDanger
 	case crewPermit:
 		k.form.Danger = entryDanger
@@ -154,6 +154,9 @@ func (k *desk) leavesWatch(values map[string]string) bool {
 
 func (k *desk) crewCommand(values map[string]string) (cellar.Command, error) {
 	s := k.slip(values)
+	if c := s.urgentCommand(values["what"]); c != nil {
+		return s.done(c)
+	}
 	gas := cellar.GasReading{Place: s.place("place"), CO2: s.number("co2", mostCO2), O2: s.number("o2", 100), Meter: s.text("meter"), Note: s.text("note")}
 	switch values["what"] {
 	case crewGas:
@@ -208,7 +211,7 @@ func (s *slip) whole(name string) int {
 // crewLines say who is expected, what was read last, and what would follow.
 func (k *desk) crewLines(values map[string]string) []string {
 	g := k.look()
-	var out []string
+	out := k.urgentLines(values)
 	switch values["what"] {
 	case crewGas, crewPermit, crewEnters:
 		if last, ok := g.State.LastGasAt(values["place"]); ok {

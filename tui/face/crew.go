@@ -8,19 +8,8 @@ import (
 	"cellar.example/mustwatch/domain/cellar"
 )
 
-// How long the last gas reading and a head count with somebody missing stay on a
-// face: a night.
+// How long the last gas reading stays on a face: a night.
 const crewShown = 12 * time.Hour
-
-// Peril is what stands above everything on every face, "" when nothing that was
-// written says so: somebody in a vessel whom nothing covers any more, or somebody
-// missing at the head count.
-func Peril(s *cellar.State, now time.Time) string {
-	if p := s.Peril(now); p != "" {
-		return p
-	}
-	return MissingLine(s, now)
-}
 
 // The hours in which sums and valves go wrong at night, and how long a shift may
 // have lasted (common practice, no source for the hours; more than 12 h on shift is
@@ -75,18 +64,4 @@ func Ago(t, now time.Time) string {
 		return "just now"
 	}
 	return Length(d) + " ago"
-}
-
-// MissingLine names who was missing at the last head count, "" when nobody was.
-// Only another count takes it away.
-func MissingLine(s *cellar.State, now time.Time) string {
-	h, ok := s.LastCount()
-	if !ok || len(h.Missing) == 0 || now.Sub(h.At) > crewShown {
-		return ""
-	}
-	text := fmt.Sprintf("HEAD COUNT %s, MISSING:", Clock(h.At, now, s.Zone()))
-	for _, who := range h.Missing {
-		text += " " + string(who)
-	}
-	return text
 }

@@ -90,7 +90,11 @@ func (f *front) rows(out []string, mark string, rows []sheet.Row) []string {
 
 func (f *front) safety() []string {
 	b := &f.s.Safety
-	out := f.g.packed("SAFETY", []string{b.NoEntry}, "")
+	var out []string
+	for _, e := range b.Emergencies {
+		out = append(out, f.g.packed("EMERGENCY", []string{e}, "")...)
+	}
+	out = append(out, f.g.packed("SAFETY", []string{b.NoEntry}, "")...)
 	out = f.rows(out, "", b.Rows)
 	var rest []string
 	if len(b.NearMisses) > 0 {

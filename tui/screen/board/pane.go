@@ -111,12 +111,11 @@ func heldLines(g face.Sight, w int, reasons bool) (out []string) {
 	return out
 }
 
-// cautionLines are who may enter what, the air, who is missing and the tired hours.
+// cautionLines are who may enter what, the air and the tired hours.
 func cautionLines(g face.Sight, w int) (out []string) {
 	who, why, _ := strings.Cut(g.State.EntryLine(g.Now), ": ")
 	out = append(painted(g.Theme.Strong, who, w), painted(g.Theme.Strong, why, w)...)
 	out = append(out, painted(g.Theme.Text, face.GasLine(g.State, g.Now), w)...)
-	out = append(out, painted(g.Theme.Overdue, face.MissingLine(g.State, g.Now), w)...)
 	return append(out, painted(g.Theme.Soon, face.TiredLine(g.State, g.Now), w)...)
 }
 
@@ -180,9 +179,6 @@ func (b *Board) strip(g face.Sight, box layout.Box) []string {
 // other.
 func stripCaution(g face.Sight, w int) (out []string) {
 	text := g.State.EntryLine(g.Now)
-	if missing := face.MissingLine(g.State, g.Now); missing != "" {
-		text = missing + " · " + text
-	}
 	for _, more := range []string{face.GasLine(g.State, g.Now), heldText(g), face.TiredLine(g.State, g.Now)} {
 		if more != "" {
 			text += " · " + more

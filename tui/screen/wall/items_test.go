@@ -231,14 +231,7 @@ func TestTheStripSaysWhatTheCrewWrote(t *testing.T) {
 		assert.Contains(t, got, "209", "the hold stays")
 		assert.NotContains(t, strings.ToLower(got), "safe")
 	}
-	large, _ = entryLine(sight(t, d, "02:41:00"))
-	assert.Equal(t, "CALL", large)
 	assert.Contains(t, strip("02:41:00", 80, 24), "NS WENT INTO 307 AND THE PERMIT 17 HAS ENDED: CALL")
-	write("02:42:00", &cellar.CountHeads{Head: head, Counted: []cellar.Initials{"MA"}})
-	require.NotEmpty(t, face.MissingLine(d.State, moment(t, "02:43:00")))
-	for _, z := range sizes {
-		assert.Contains(t, strip("02:43:00", z[0], z[1]), "MISSING:")
-	}
 }
 
 // TestPlanFits: at every size from the least window on there are four to six

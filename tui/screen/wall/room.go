@@ -14,9 +14,6 @@ import (
 // everybody else reads NO ENTRY.
 func entryLine(g face.Sight) (large, says string) {
 	says = g.State.EntryLine(g.Now)
-	if g.State.Peril(g.Now) != "" {
-		return "CALL", says
-	}
 	if in := g.State.InVessels(); len(in) > 0 {
 		return spell(fmt.Sprintf("%s IN %s", in[0].Who, in[0].Place)), says
 	}

@@ -16,6 +16,12 @@ func (w *Wall) View(g face.Sight, box layout.Box) []string {
 	if box.H < 2 || box.W < 1 {
 		return layout.Lines(nil, box)
 	}
+	top := emergencies(g, box)
+	return append(top, w.below(g, layout.Box{W: box.W, H: box.H - len(top)})...)
+}
+
+// below is the wall without what takes its top.
+func (w *Wall) below(g face.Sight, box layout.Box) []string {
 	p := planFor(box, houseOf(g))
 	c := newCanvas(layout.Box{W: box.W, H: box.H - 1})
 	shown, rest := items(g, p.places)
@@ -117,9 +123,6 @@ func (p plan) drawStrip(c *canvas, g face.Sight, rest []cellar.Due) {
 	if hold != "" {
 		ink = asHeld
 	}
-	if missing := face.MissingLine(g.State, g.Now); missing != "" {
-		holdSays, ink = missing, asSoon
-	}
 	c.text(1, row+1, room, holdSays, ink)
 	c.text(1, row+2, room, gasLine(g, room), asText)
 }
@@ -128,7 +131,7 @@ func (p plan) drawStrip(c *canvas, g face.Sight, rest []cellar.Due) {
 const holdRoom = 12
 
 // smallStrip is the strip in lines of words: the caution, the gas, and what
-// found no place; who is missing goes before that.
+// found no place.
 func (p plan) smallStrip(c *canvas, g face.Sight, top, room int, entry string, rest []cellar.Due) {
 	n := c.text(1, top, room, entry, asStrong)
 	c.text(1, top+1, room, gasLine(g, room), asText)
@@ -147,10 +150,6 @@ func (p plan) smallStrip(c *canvas, g face.Sight, top, room int, entry string, r
 	}
 	if row == top {
 		used = 0
-	}
-	if missing := face.MissingLine(g.State, g.Now); missing != "" {
-		c.text(1+used, top+2, room-used, missing, asSoon)
-		return
 	}
 	c.text(1+used, top+2, room-used, restLine(rest, g), asText)
 }

@@ -42,7 +42,7 @@ func (w *Wall) Handle(in intent.Intent, g face.Sight, _ layout.Box) (intent.Inte
 
 func raised(g face.Sight) func() string {
 	return func() string {
-		if len(g.Alarms()) == 0 {
+		if len(g.Alarms()) == 0 && len(g.State.Emergencies(g.Now)) == 0 {
 			return "nothing is due"
 		}
 		return ""
@@ -57,6 +57,7 @@ func (w *Wall) Keys(g face.Sight) keys.Table {
 		{Keys: []string{"space"}, Short: "open", Help: "open what stands on top, also enter", Group: keys.GroupLooking, Intent: intent.AnswerAlarm{}, Off: raised(g)},
 		{Keys: []string{"a"}, Short: "seen by me", Help: "take the first that nobody has seen on your name; it stays due", Group: keys.GroupLooking, Intent: intent.Seen{}, Off: raised(g)},
 		{Keys: []string{"esc"}, Short: "board", Help: "back to the board", Group: keys.GroupMoving, Intent: intent.Back{}},
+		{Keys: []string{"z"}, Help: "crew: gas, permits, who is in, breaks, head count", Group: keys.GroupEntries, Intent: intent.OpenForm{Form: intent.FormCrew}},
 		{Keys: []string{"i"}, Help: "who is at the keys", Group: keys.GroupProgram, Intent: intent.SwitchPerson{}},
 		plates,
 	}

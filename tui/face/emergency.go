@@ -1,0 +1,11 @@
+package face
+
+import "cellar.example/mustwatch/domain/cellar"
+
+// EndWords say what the key opens that takes an emergency off the top.
+func EndWords(e cellar.Emergency) string {
+	if e.Kind == cellar.EmergencyInside {
+		return "write that they are out, or who watches"
+	}
+	return "end it by name"
+}
