@@ -99,7 +99,10 @@ func (k *desk) followCrew(values map[string]string) {
 	k.form.Danger = ""
 	var who cellar.Initials
 	switch values["what"] {
-	case crewGas, CrewOver, CrewTold:
+	case crewGas:
+		k.form.Danger = gasDanger
+		k.form.Propose("place", "", "") // the cursor rests where something is due, not where the meter was
+	case CrewOver, CrewTold:
 		k.form.Danger = gasDanger
 	case crewPermit:
 		k.form.Danger = entryDanger

@@ -23,7 +23,7 @@ func emergencies(g face.Sight, box layout.Box) []string {
 	}
 	w := box.W - 2*edge
 	says, lines := saysOf(all, w), bigLines(all[0])
-	rows := min(max((box.H+1)/2, len(says)+bigRows(lines, sizes[0])), max(box.H-leastBelow, len(says)+2), box.H-1)
+	rows := min(max((box.H+1)/2, len(says)+1+bigRows(lines, sizes[0])), max(box.H-leastBelow, len(says)+2), box.H-1)
 	shown := fittingLines(lines, rows-len(says)-1, w)
 	if len(shown) < len(lines) {
 		says = append(cell.Wrap(all[0].Title, w), says...)

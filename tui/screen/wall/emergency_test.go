@@ -37,6 +37,9 @@ func TestEmergencyTakesHalfTheWall(t *testing.T) {
 				for _, part := range append([]string{e.Act, e.Ends}, e.Says...) {
 					require.Contains(t, text, part, "%s %dx%d", name, w, h)
 				}
+				if name == "usual" {
+					require.NotContains(t, text, e.Title, "%dx%d: place and figure are large", w, h)
+				}
 				if name == "none" || name == "long" && w < 160 { // on a wider one the name itself is large
 					require.Contains(t, text, e.Title, "%s %dx%d", name, w, h)
 				}
