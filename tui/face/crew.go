@@ -54,7 +54,7 @@ func BadAir(s *cellar.State, now time.Time) []cellar.GasReading {
 }
 
 func gasAt(g cellar.GasReading, now time.Time) string {
-	return fmt.Sprintf("gas %s: %s, %s", g.Place, g.Text(), Ago(g.At, now))
+	return fmt.Sprintf("gas %s: %s, %s", g.Where(), g.Text(), Ago(g.At, now))
 }
 
 // Ago is how long an instant is past, in words: "just now", "25 min ago".

@@ -23,10 +23,15 @@ func emergencies(g face.Sight, box layout.Box) []string {
 	}
 	w := box.W - 2*edge
 	says, lines := saysOf(all, w), bigLines(all[0])
+	if e := all[0]; e.Kind == cellar.EmergencyInside || e.Subject() != e.Place && e.Kind == cellar.EmergencyGas {
+		says = append(cell.Wrap(e.Title, w), says...) // the large words do not say it all
+	}
 	rows := min(max((box.H+1)/2, len(says)+1+bigRows(lines, sizes[0])), max(box.H-leastBelow, len(says)+2), box.H-1)
 	shown := fittingLines(lines, rows-len(says)-1, w)
 	if len(shown) < len(lines) {
-		says = append(cell.Wrap(all[0].Title, w), says...)
+		if title := cell.Wrap(all[0].Title, w); says[0] != title[0] {
+			says = append(title, says...)
+		}
 		rows = min(max(rows, len(says)+1), box.H-1)
 		shown = fittingLines(shown, rows-len(says)-1, w)
 	}
@@ -132,9 +137,6 @@ func drawBig(c *canvas, lines [][]bigWord, n, w int) int {
 func saysOf(all []cellar.Emergency, w int) (out []string) {
 	e := all[0]
 	parts := append([]string(nil), e.Says...)
-	if e.Kind == cellar.EmergencyInside || e.Place == "" && e.Kind == cellar.EmergencyGas {
-		parts = append([]string{e.Title}, parts...)
-	}
 	parts = append(parts, e.Act, e.Ends+" [space: "+face.EndWords(e)+"]")
 	if len(all) > 1 {
 		var titles []string

@@ -37,6 +37,7 @@ func TestEmergencyTakesHalfTheWall(t *testing.T) {
 				for _, part := range append([]string{e.Act, e.Ends}, e.Says...) {
 					require.Contains(t, text, part, "%s %dx%d", name, w, h)
 				}
+				require.LessOrEqual(t, strings.Count(text, e.Title), 1, "%s %dx%d", name, w, h)
 				if name == "usual" {
 					require.NotContains(t, text, e.Title, "%dx%d: place and figure are large", w, h)
 				}

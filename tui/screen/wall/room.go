@@ -37,7 +37,7 @@ func gasLine(g face.Sight, w int) string {
 	} else {
 		r, _ = g.State.LastGas()
 	}
-	return fmt.Sprintf("%sgas %s %s: %s", leave, r.Place, face.Ago(r.At, g.Now), r.Text())
+	return fmt.Sprintf("%sgas %s %s: %s", leave, r.Where(), face.Ago(r.At, g.Now), r.Text())
 }
 
 // holds are the plates on hold: in large letters, and as a sentence of at most
