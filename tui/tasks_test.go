@@ -8,6 +8,7 @@ import (
 	"github.com/stretchr/testify/require"
 
 	"cellar.example/mustwatch/domain/cellar"
+	"cellar.example/mustwatch/domain/quantity"
 	"cellar.example/mustwatch/tui/tuitest"
 )
 
@@ -86,7 +87,7 @@ func taskCheck(t *testing.T) *tuitest.Desk {
 func taskCorrect(t *testing.T) *tuitest.Desk {
 	d := sit(t, "21:10", 120, 40, "E048", "E049", "E050")
 	d.Press("P2f").Press("<esc>")
-	write(t, d, &cellar.PressJuiceOut{Head: cellar.Head{By: "TQ"}, Press: "P2", Reads: 13810000, Closed: true})
+	write(t, d, &cellar.PressJuiceOut{Head: cellar.Head{By: "TQ"}, Press: "P2", Reads: quantity.HL(138.1), Closed: true})
 	d.Wait(20 * 60 * 1e9)
 	d.Strokes()
 	d.Press("x").Shows("138.1 hL")

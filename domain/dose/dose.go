@@ -12,17 +12,9 @@ import (
 // powder is set against a liquid: so far over that no limit lets it pass.
 const far = 999.0
 
-// Steps to which amounts are weighed and poured. Enzyme is weighed to 0.1 g;
-// liquids are read to 1 mL in a cylinder below 1 L and to 10 mL in a jug above.
-const (
-	weighStep = int64(quantity.Gram) / 10
-	jugStep   = 10 * int64(quantity.Millilitre)
-)
-
 // OnJuice returns the product for a volume of juice at a rate on juice:
-// hL × g/hL, or hL × mL/hL, rounded half up to 0.1 g, to 1 mL below 1 L and to
-// 10 mL from there on. A rate on grapes, no juice, no rate, and an amount that
-// rounds to nothing are errors.
+// hL × g/hL, or hL × mL/hL, rounded half up to a Step. A rate on grapes, no juice, no
+// rate, and an amount less than can be measured are errors.
 func OnJuice(v quantity.Volume, r quantity.Rate) (quantity.Amount, error) {
 	if r.Unit.OnGrapes() {
 		return quantity.Amount{}, errors.New("This dose is for grapes: type a dose on juice, such as 3 g/hL or 4 mL/hL.")
@@ -39,7 +31,7 @@ func OnJuice(v quantity.Volume, r quantity.Rate) (quantity.Amount, error) {
 
 // OnGrapes returns the product for a mass of grapes at a rate on grapes:
 // kg × (g/100 kg) / 100, or t × mL/t, rounded as OnJuice does. A rate on juice,
-// no grapes, no rate, and an amount that rounds to nothing are errors.
+// no grapes, no rate, and an amount less than can be measured are errors.
 func OnGrapes(m quantity.Mass, r quantity.Rate) (quantity.Amount, error) {
 	if r.Unit.Known() && !r.Unit.OnGrapes() {
 		return quantity.Amount{}, errors.New("This dose is for juice: type a dose on grapes, such as 3 g/100 kg or 30 mL/t.")
@@ -64,17 +56,16 @@ func amount(count, size int64, r quantity.Rate, base quantity.RateUnit) (quantit
 	if per.Value <= 0 {
 		return quantity.Amount{}, errors.New("The dose is more than nought, such as 3 g/hL or 3 g/100 kg.")
 	}
+	// A gram has as many milligrams as a millilitre has microlitres.
 	x := new(big.Rat).Mul(decimal(per.Value), big.NewRat(count, size))
-	var a quantity.Amount
+	x.Mul(x, big.NewRat(int64(quantity.Gram), 1))
+	if err := tooLittle(x, base.Liquid()); err != nil {
+		return quantity.Amount{}, err
+	}
 	if base.Liquid() {
-		a.Volume = pour(x)
-	} else {
-		a.Mass = weigh(x.Mul(x, big.NewRat(int64(quantity.Gram), 1)))
+		return quantity.Amount{Volume: pour(x)}, nil
 	}
-	if a.IsZero() {
-		return a, errors.New("That is less than can be weighed: check the dose and the volume or the mass.")
-	}
-	return a, nil
+	return quantity.Amount{Mass: weigh(x)}, nil
 }
 
 // Water returns the make-up water for an amount of product. ratio is litres of
@@ -84,8 +75,8 @@ func Water(a quantity.Amount, ratio float64) quantity.Volume {
 	if !(ratio > 0) || ratio > limit {
 		return 0
 	}
-	// L per kg is mL per g, so milligrams count thousandths of a millilitre.
-	x := big.NewRat(int64(a.Mass), int64(quantity.Gram))
+	// L per kg is mL per g, so microlitres come of milligrams.
+	x := big.NewRat(int64(a.Mass), 1)
 	if a.Liquid() {
 		x = big.NewRat(int64(a.Volume), 1)
 	}
@@ -113,7 +104,7 @@ func PerHL(a quantity.Amount, v quantity.Volume) float64 {
 		return 0
 	}
 	if a.Liquid() {
-		return float64(a.Volume) / v.HL()
+		return float64(a.Volume) / float64(quantity.Millilitre) / v.HL()
 	}
 	return a.Mass.Grams() / v.HL()
 }
@@ -154,18 +145,19 @@ func JuiceBasis(r quantity.Rate, hlPerTonne float64) (quantity.Rate, error) {
 }
 
 // Stock returns the volume of a solution that holds a mass of what is wanted;
-// gramsPerLitre is its strength (10 % w/v is 100 g/L). Rounded half up to 1 mL
-// below 1 L and 10 mL from there on; no strength gives 0.
+// gramsPerLitre is its strength (10 % w/v is 100 g/L). Rounded half up to a Step; no
+// strength gives 0.
 func Stock(gas quantity.Mass, gramsPerLitre float64) quantity.Volume {
 	if !(gramsPerLitre > 0) || gramsPerLitre > limit || gas <= 0 {
 		return 0
 	}
-	return pour(new(big.Rat).Quo(big.NewRat(int64(gas), 1), decimal(gramsPerLitre)))
+	x := new(big.Rat).Quo(big.NewRat(int64(gas), 1), decimal(gramsPerLitre))
+	return pour(x.Mul(x, big.NewRat(int64(quantity.Millilitre), 1)))
 }
 
 // Powder returns the mass of powder that gives off a mass of gas; share is the
 // gas in it (0.57 for potassium metabisulphite as it lies in a cellar, 0.576 in
-// theory). Rounded half up to 0.1 g; a share outside 0 to 1 gives 0.
+// theory). Rounded half up to a Step; a share outside 0 to 1 gives 0.
 func Powder(gas quantity.Mass, share float64) quantity.Mass {
 	if !(share > 0) || share > 1 || gas <= 0 {
 		return 0
@@ -205,15 +197,6 @@ func counts(a, b quantity.Amount) (x, y float64, alike bool) {
 func decimal(x float64) *big.Rat {
 	r, _ := new(big.Rat).SetString(strconv.FormatFloat(x, 'f', -1, 64))
 	return r
-}
-
-func weigh(mg *big.Rat) quantity.Mass { return quantity.Mass(nearest(mg, weighStep)) }
-
-func pour(ml *big.Rat) quantity.Volume {
-	if whole := nearest(ml, 1); whole < int64(quantity.Litre) {
-		return quantity.Volume(whole)
-	}
-	return quantity.Volume(nearest(ml, jugStep))
 }
 
 // nearest rounds x to a multiple of step, halves up, and stops at a billion

@@ -14,7 +14,9 @@ import (
 )
 
 func g(x float64) quantity.Amount { return quantity.Amount{Mass: quantity.Grams(x)} }
-func ml(x int64) quantity.Amount  { return quantity.Amount{Volume: quantity.Volume(x)} }
+func ml(x int64) quantity.Amount {
+	return quantity.Amount{Volume: quantity.Volume(x) * quantity.Millilitre}
+}
 
 func TestRoundingIsHalfUp(t *testing.T) {
 	for _, c := range []struct {
@@ -27,7 +29,7 @@ func TestRoundingIsHalfUp(t *testing.T) {
 		{104.0999, 1.5, quantity.GPerHL, g(156.1)}, // 156.14985
 		{98, 4, quantity.MLPerHL, ml(392)},
 		{108.6, 4, quantity.MLPerHL, ml(434)}, // 434.4
-		{0.125, 4, quantity.MLPerHL, ml(1)},   // half a millilitre
+		{0.125, 4, quantity.MLPerHL, quantity.Amount{Volume: quantity.Millilitre / 2}},
 		{249.9, 4, quantity.MLPerHL, ml(1000)},
 		{301, 4, quantity.MLPerHL, ml(1200)}, // 1.204 L, in a jug
 		{10, 1.5, quantity.MgPerL, g(1.5)},
@@ -47,6 +49,48 @@ func TestRoundingIsHalfUp(t *testing.T) {
 	got, err = dose.OnGrapes(quantity.Mass(907_184_740), quantity.Rate{Value: 2, Unit: quantity.FlOzPerShortTon})
 	require.NoError(t, err)
 	assert.Equal(t, ml(59), got)
+}
+
+// TestSmallDosesKeepTheDigitThatMatters: half a millilitre is not a whole one, and what
+// no scale and no pipette of a cellar tells from nothing is said to be so.
+func TestSmallDosesKeepTheDigitThatMatters(t *testing.T) {
+	for _, c := range []struct {
+		litres, rate float64
+		unit         quantity.RateUnit
+		says, step   string
+	}{
+		{25, 2, quantity.MLPerHL, "0.5 mL", "0.01 mL"},
+		{70, 2, quantity.MLPerHL, "1.4 mL", "0.01 mL"},
+		{7, 2, quantity.MLPerHL, "0.14 mL", "0.01 mL"},
+		{720, 2, quantity.MLPerHL, "14.4 mL", "0.1 mL"},
+		{5000, 2, quantity.MLPerHL, "100 mL", "1 mL"},
+		{7, 2, quantity.GPerHL, "0.14 g", "0.01 g"},
+		{70, 2, quantity.GPerHL, "1.4 g", "0.01 g"},
+		{104.17, 2, quantity.GPerHL, "2.1 g", "0.1 g"},
+	} {
+		r := quantity.Rate{Value: c.rate, Unit: c.unit}
+		a, err := dose.OnJuice(quantity.HL(c.litres/100), r)
+		require.NoError(t, err, c.says)
+		assert.Equal(t, c.says, a.Text(quantity.Metric))
+		assert.Equal(t, c.says, a.String(), "the screen shows what is reckoned with")
+		assert.Equal(t, c.step, dose.Step(a).String())
+	}
+	_, err := dose.OnJuice(quantity.Litre, quantity.Rate{Value: 2, Unit: quantity.MLPerHL})
+	require.EqualError(t, err, "That comes to 0.02 mL; less than 0.05 mL cannot be measured: dilute the product first, or check the dose and the volume.")
+	_, err = dose.OnJuice(quantity.Litre, quantity.Rate{Value: 2, Unit: quantity.GPerHL})
+	require.EqualError(t, err, "That comes to 0.02 g; less than 0.05 g cannot be weighed: make a solution first, or check the dose and the volume or the mass.")
+}
+
+// From 0.2 mL on no rounding is more than a fortieth of what is measured.
+func TestRoundingHidesLittle(t *testing.T) {
+	rapid.Check(t, func(t *rapid.T) {
+		ml := rapid.Float64Range(0.2001, 1e5).Draw(t, "mL")
+		a, err := dose.OnJuice(quantity.Hectolitre, quantity.Rate{Value: ml, Unit: quantity.MLPerHL})
+		require.NoError(t, err)
+		require.InEpsilon(t, ml, 1000*a.Volume.Litres(), 1.0/40+1e-9)
+		gas := quantity.Grams(ml)
+		require.InEpsilon(t, gas.Grams(), 1000*dose.Stock(gas, 1000).Litres(), 1.0/40+1e-9)
+	})
 }
 
 func TestRefusals(t *testing.T) {
@@ -90,10 +134,10 @@ func TestJuiceBasisOfLiquids(t *testing.T) {
 // Make-up water: 1 : 10 by common practice, and 10 g in 200 mL (common practice,
 // no source).
 func TestWater(t *testing.T) {
-	assert.Equal(t, quantity.Volume(1560), dose.Water(g(156), 10))
-	assert.Equal(t, quantity.Volume(200), dose.Water(g(10), 20))
-	assert.Equal(t, quantity.Volume(3920), dose.Water(ml(392), 10))
-	assert.Equal(t, quantity.Volume(1), dose.Water(g(0.05), 10), "half a millilitre goes up")
+	assert.Equal(t, 1560*quantity.Millilitre, dose.Water(g(156), 10))
+	assert.Equal(t, 200*quantity.Millilitre, dose.Water(g(10), 20))
+	assert.Equal(t, 3920*quantity.Millilitre, dose.Water(ml(392), 10))
+	assert.Equal(t, quantity.Millilitre/2, dose.Water(g(0.05), 10))
 	for _, x := range []float64{0, -1, math.NaN(), math.Inf(1), math.Inf(-1)} {
 		assert.Zero(t, dose.Water(g(156), x))
 		assert.Zero(t, dose.Stock(quantity.Gram, x))
@@ -143,12 +187,9 @@ func TestDoseProperties(t *testing.T) {
 			return // less than can be weighed
 		}
 		base := quantity.GPerHL
-		half := 0.05
+		half := dose.Step(a).Mass.Grams() / 2
 		if r.Unit.Liquid() {
-			base, half = quantity.MLPerHL, 0.5
-			if a.Volume >= quantity.Litre {
-				half = 5.5
-			}
+			base, half = quantity.MLPerHL, 500*dose.Step(a).Volume.Litres()
 		}
 		per, err := r.To(base)
 		require.NoError(t, err)

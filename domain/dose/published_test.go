@@ -120,7 +120,7 @@ func in(a quantity.Amount, unit string) float64 {
 	case "L":
 		return a.Volume.Litres()
 	case "mL":
-		return float64(a.Volume)
+		return float64(a.Volume) / float64(quantity.Millilitre)
 	}
 	return a.Mass.Grams()
 }

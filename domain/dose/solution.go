@@ -60,8 +60,8 @@ func Waters(juice quantity.Volume, waters ...quantity.Volume) Additions {
 		a.Water += max(w, 0)
 	}
 	a.Share = WaterShare(a.Water, juice)
-	// In whole millilitres, so that a hundredth is a hundredth.
-	a.Over = a.Water > 0 && float64(a.Water) > waterLimit*float64(max(juice, 0))+0.5
+	// To half a millilitre, so that a hundredth is a hundredth.
+	a.Over = a.Water > 0 && float64(a.Water) > waterLimit*float64(max(juice, 0))+float64(quantity.Millilitre)/2
 	return a
 }
 

@@ -32,11 +32,11 @@ func TestPublishedSulphite(t *testing.T) {
 	require.InDelta(t, 730, c09.Powder.Grams(), 0.5)
 	eighteen, err := dose.Sulphite(quantity.HL(10), rate(t, "100 mg/L"), 0, 180)
 	require.NoError(t, err)
-	require.InDelta(t, 550, float64(eighteen.Solution), 6)
+	require.InDelta(t, 550, 1000*eighteen.Solution.Litres(), 6)
 	yeast, err := dose.OnJuice(quantity.HL(165), rate(t, "20 g/hL"))
 	require.NoError(t, err)
 	require.Equal(t, 3300.0, yeast.Mass.Grams())
-	t.Logf("source: stoichiometry 57.6 %%, C09, C10, C37 (computed), DLR Rheinpfalz (read); rows 8; worst error %.1f mL, where the print rounds", math.Abs(550-float64(eighteen.Solution)))
+	t.Logf("source: stoichiometry 57.6 %%, C09, C10, C37 (computed), DLR Rheinpfalz (read); rows 8; worst error %.1f mL, where the print rounds", math.Abs(550-1000*eighteen.Solution.Litres()))
 }
 
 // TestPublishedOnePerCent is the rule on the limit itself: 50 g/hL of bentonite as 5
@@ -51,8 +51,8 @@ func TestPublishedOnePerCent(t *testing.T) {
 	a := dose.Waters(juice, slurry)
 	require.InDelta(t, 0.01, a.Share, 1e-12)
 	require.False(t, a.Over)
-	require.True(t, dose.Waters(juice, slurry, 1).Over)
-	require.Equal(t, quantity.Volume(1), dose.Slurry(50*quantity.Milligram, 5))
+	require.True(t, dose.Waters(juice, slurry, quantity.Millilitre).Over)
+	require.Equal(t, quantity.Millilitre, dose.Slurry(50*quantity.Milligram, 5))
 	t.Log("source: 27 CFR 24.246(a)(2), read; T28, read; rows 3; worst error 0")
 }
 
@@ -126,7 +126,7 @@ func TestSolutionsRefuse(t *testing.T) {
 	assert.Zero(t, dose.Slurry(quantity.Kilogram, 51))
 	assert.Zero(t, dose.Slurry(quantity.Kilogram, quantity.Percent(math.NaN())))
 	assert.Zero(t, dose.Waters(quantity.HL(1), -5).Water)
-	assert.True(t, dose.Waters(0, 5).Over)
+	assert.True(t, dose.Waters(0, 5*quantity.Millilitre).Over)
 }
 
 func FuzzParseRatio(f *testing.F) {

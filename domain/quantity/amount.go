@@ -24,24 +24,24 @@ func (a Amount) String() string {
 	case !a.Liquid():
 		return a.Mass.String()
 	case a.Volume > -Litre && a.Volume < Litre:
-		return exact(int64(a.Volume), 0) + " mL"
+		return exact(int64(a.Volume), 3) + " mL"
 	}
-	return exact(int64(a.Volume), 3) + " L"
+	return exact(int64(a.Volume), 6) + " L"
 }
 
 // Text returns the amount for a screen. Liquids are mL below 1 L, then L to
 // 10 mL, and from 10 L on "60 L" or, in a US house, "15.9 gal". None is "0 g".
 func (a Amount) Text(sys System) string {
-	size := roundTo(abs64(int64(a.Volume)), 10)
+	size := roundTo(abs64(int64(a.Volume)), jug)
 	switch {
 	case !a.Liquid():
 		return a.Mass.Text(sys)
 	case size < 10*int64(Litre):
 		return a.Volume.Text(sys)
 	case sys == US:
-		return fixed(float64(a.Volume)/mlPerUSGal, 1) + " gal"
+		return fixed(float64(a.Volume)/usGallon, 1) + " gal"
 	}
-	return trimZeros(fixed(float64(roundTo(int64(a.Volume), 100))/float64(Litre), 1)) + " L"
+	return trimZeros(fixed(float64(roundTo(int64(a.Volume), 10*jug))/float64(Litre), 1)) + " L"
 }
 
 // Add returns the sum. A mass and a volume have no sum: then the first is

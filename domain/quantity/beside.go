@@ -38,7 +38,7 @@ func (v Volume) Beside(other Volume, sys System) (text, others string) {
 // in is the volume in a unit that Text writes, where a gallon is the US one.
 func (v Volume) in(unit string) float64 {
 	if plainGallon(unit) {
-		return float64(v) / mlPerUSGal
+		return float64(v) / usGallon
 	}
 	return float64(v) / volumeUnits[squeeze(unit)]
 }

@@ -9,7 +9,7 @@ import "strings"
 // fullHabit reads back what is written here: always with a point.
 func fullHabit(sys System) Habit { return Habit{Units: sys, Decimal: Point} }
 
-// Full returns the volume in the unit that Text gives it, to the millilitre.
+// Full returns the volume in the unit that Text gives it, to the microlitre.
 func (v Volume) Full(sys System) string {
 	return full(int64(v), v.Text(sys), func(s string) (int64, error) {
 		x, err := parseVolume(s, fullHabit(sys))
@@ -62,7 +62,7 @@ func full(count int64, text string, parse func(string) (int64, error)) string {
 		return ToType(text)
 	}
 	_, unit, _ := strings.Cut(text, " ")
-	const many = 1_000_000 // of the unit, for a gallon is no whole number of millilitres
+	const many = 1_000_000 // of the unit, for a gallon is no whole number of microlitres
 	size, err := parse("1000000 " + unit)
 	if err != nil || size == 0 {
 		return text

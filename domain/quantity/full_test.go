@@ -9,8 +9,8 @@ import (
 
 func TestFullLosesNothing(t *testing.T) {
 	for _, c := range []struct{ got, want string }{
-		{Grams(1.15).Full(Metric), "1.15 g"},
-		{Grams(1.15).Text(Metric), "1.2 g"},
+		{Grams(2.15).Full(Metric), "2.15 g"},
+		{Grams(2.15).Text(Metric), "2.2 g"},
 		{Kilograms(1.15).Full(Metric), "1.15 kg"},
 		{Kilograms(2.5234).Full(Metric), "2.5234 kg"},
 		{Kilograms(16).Full(Metric), "16 kg"},

@@ -48,12 +48,18 @@ func (m Mass) String() string {
 	return exact(int64(m), 6) + " kg"
 }
 
-// Text returns the mass of a product for a screen. Below 1 kg it is "156 g" or
-// "100.3 g" in either house, as scales there read grams; from 1 kg on "2.52 kg"
-// or, in a US house, "5.56 lb".
+// Text returns the mass of a product for a screen. Below 1 kg it is "156 g",
+// "100.3 g" or "0.14 g" in either house, as scales there read grams; from 1 kg on
+// "2.52 kg" or, in a US house, "5.56 lb".
 func (m Mass) Text(sys System) string {
-	tenths := roundTo(int64(m), int64(Gram)/10)
-	if abs64(tenths) < int64(Kilogram) {
+	step := int64(Gram) / 10
+	if abs64(int64(m)) < 2*int64(Gram) { // a tenth would hide more than a fortieth of it
+		step = int64(Gram) / 100
+	}
+	switch tenths := roundTo(int64(m), step); {
+	case tenths == 0:
+		return exact(int64(m), 3) + " g"
+	case abs64(tenths) < int64(Kilogram):
 		return exact(tenths, 3) + " g"
 	}
 	x, unit := m.Kilograms(), " kg"

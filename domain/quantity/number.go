@@ -12,7 +12,7 @@ import (
 // text a float64 is written as, and an end to what a stuck key can cost.
 const maxTyped = 400
 
-// maxCount bounds every volume in millilitres and every mass in milligrams.
+// maxCount bounds every volume in microlitres and every mass in milligrams.
 // Below it a float64 names each whole count, so text and number agree.
 const maxCount = 1_000_000_000_000_000
 

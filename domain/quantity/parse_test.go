@@ -67,10 +67,10 @@ func TestParseVolume(t *testing.T) {
 		sys  System
 		want Volume
 	}{
-		{"192", Metric, 192 * Hectolitre}, {"192.0 hL", Metric, 192 * Hectolitre}, {"104,5", Metric, 10_450_000},
-		{"600L", Metric, 600 * Litre}, {"392 mL", Metric, 392}, {"3,89 l", Metric, 3890}, {"0", Metric, 0}, {"0.1ml", Metric, 0},
-		{"1 US gal", Metric, 3785}, {"1 imp gal", Metric, 4546}, {"1000 usgal", Metric, 3_785_412}, {"2 liters", US, 2000},
-		{"1000", US, 3_785_412}, {"600gal", US, 2_271_247}, {"192 hl", US, 192 * Hectolitre}, {"14 600 L", Metric, 146 * Hectolitre},
+		{"192", Metric, 192 * Hectolitre}, {"192.0 hL", Metric, 192 * Hectolitre}, {"104,5", Metric, 104*Hectolitre + 50*Litre},
+		{"600L", Metric, 600 * Litre}, {"392 mL", Metric, 392 * Millilitre}, {"3,89 l", Metric, 3890 * Millilitre}, {"0", Metric, 0}, {"0.1ml", Metric, Millilitre / 10}, {"0.0001ml", Metric, 0},
+		{"1 US gal", Metric, 3_785_412}, {"1 imp gal", Metric, 4_546_090}, {"1000 usgal", Metric, 3_785_411_784}, {"2 liters", US, 2 * Litre},
+		{"1000", US, 3_785_411_784}, {"600gal", US, 2_271_247_070}, {"192 hl", US, 192 * Hectolitre}, {"14 600 L", Metric, 146 * Hectolitre},
 	}
 	for _, c := range cases {
 		got, err := c.sys.Habit().Volume(c.in)
@@ -225,7 +225,7 @@ func TestParseAmount(t *testing.T) {
 		want   Amount
 	}{
 		{"384", false, Amount{Mass: 384 * Gram}}, {"125.4 g", false, Amount{Mass: 125_400}}, {"2.5 kg", false, Amount{Mass: 2_500_000}},
-		{"392", true, Amount{Volume: 392}}, {"3,84 L", true, Amount{Volume: 3840}}, {"0", false, Amount{}}, {"0", true, Amount{}},
+		{"392", true, Amount{Volume: 392 * Millilitre}}, {"0.5", true, Amount{Volume: Millilitre / 2}}, {"3,84 L", true, Amount{Volume: 3840 * Millilitre}}, {"0", false, Amount{}}, {"0", true, Amount{}},
 	}
 	for _, c := range cases {
 		got, err := Metric.Habit().Amount(c.in, c.liquid)

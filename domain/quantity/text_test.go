@@ -17,17 +17,24 @@ func TestVolumeText(t *testing.T) {
 		text, metric, us string
 	}{
 		{HL(192), "192 hL", "192.0 hL", "5072 gal"},
-		{350_123, "3.50123 hL", "3.5 hL", "92.5 gal"},
-		{392, "0.00392 hL", "392 mL", "392 mL"},
-		{3890, "0.0389 hL", "3.89 L", "3.89 L"},
-		{3894, "0.03894 hL", "3.89 L", "3.89 L"},
-		{9996, "0.09996 hL", "0.1 hL", "2.6 gal"},
-		{10_000, "0.1 hL", "0.1 hL", "2.6 gal"},
-		{19_205_000, "192.05 hL", "192.1 hL", "5073 gal"},
+		{350_123 * Millilitre, "3.50123 hL", "3.5 hL", "92.5 gal"},
+		{392 * Millilitre, "0.00392 hL", "392 mL", "392 mL"},
+		{3890 * Millilitre, "0.0389 hL", "3.89 L", "3.89 L"},
+		{3894 * Millilitre, "0.03894 hL", "3.89 L", "3.89 L"},
+		{9996 * Millilitre, "0.09996 hL", "0.1 hL", "2.6 gal"},
+		{10 * Litre, "0.1 hL", "0.1 hL", "2.6 gal"},
+		{19_205 * Litre, "192.05 hL", "192.1 hL", "5073 gal"},
 		{0, "0 hL", "0.0 hL", "0 gal"},
-		{-350_000, "-3.5 hL", "-3.5 hL", "-92.5 gal"},
-		{-5, "-0.00005 hL", "-5 mL", "-5 mL"},
-		{1, "0.00001 hL", "1 mL", "1 mL"},
+		{-350 * Litre, "-3.5 hL", "-3.5 hL", "-92.5 gal"},
+		{-5 * Millilitre, "-0.00005 hL", "-5 mL", "-5 mL"},
+		{Millilitre, "0.00001 hL", "1 mL", "1 mL"},
+		{Millilitre / 2, "0.000005 hL", "0.5 mL", "0.5 mL"},
+		{1400, "0.000014 hL", "1.4 mL", "1.4 mL"},
+		{1456, "0.00001456 hL", "1.46 mL", "1.46 mL"},
+		{14_560, "0.0001456 hL", "14.6 mL", "14.6 mL"},
+		{392_400, "0.003924 hL", "392 mL", "392 mL"},
+		{999_700, "0.009997 hL", "1.00 L", "1.00 L"},
+		{4, "0.00000004 hL", "0.004 mL", "0.004 mL"},
 	} {
 		assert.Equal(t, c.text, c.v.String())
 		assert.Equal(t, c.metric, c.v.Text(Metric))
@@ -47,7 +54,9 @@ func TestMassText(t *testing.T) {
 		{Kilograms(2.525), "2.525 kg", "2.53 kg", "5.57 lb"},
 		{14600 * Kilogram, "14600 kg", "14600 kg", "32187 lb"},
 		{Grams(999.96), "999.96 g", "1 kg", "2.2 lb"},
-		{1, "0.001 g", "0 g", "0 g"},
+		{1, "0.001 g", "0.001 g", "0.001 g"},
+		{140, "0.14 g", "0.14 g", "0.14 g"},
+		{Grams(2.15), "2.15 g", "2.2 g", "2.2 g"},
 		{0, "0 g", "0 g", "0 g"},
 		{Grams(-249.6), "-249.6 g", "-249.6 g", "-249.6 g"},
 		{Kilograms(123.456), "123.456 kg", "123.5 kg", "272.2 lb"},
@@ -163,7 +172,7 @@ func TestRateText(t *testing.T) {
 
 func TestAmount(t *testing.T) {
 	g := func(x float64) Amount { return Amount{Mass: Grams(x)} }
-	ml := func(x int64) Amount { return Amount{Volume: Volume(x)} }
+	ml := func(x int64) Amount { return Amount{Volume: Volume(x) * Millilitre} }
 	for _, c := range []struct {
 		a                Amount
 		text, metric, us string
@@ -193,11 +202,11 @@ func TestAmount(t *testing.T) {
 }
 
 func TestConstructors(t *testing.T) {
-	assert.Equal(t, Volume(19_200_000), HL(192))
-	assert.Equal(t, Volume(350_123), HL(3.50123))
-	assert.Equal(t, Volume(1), HL(0.000005))
-	assert.Equal(t, 3.5, Volume(350_000).HL())
-	assert.Equal(t, 1.5, Volume(1500).Litres())
+	assert.Equal(t, Volume(19_200_000_000), HL(192))
+	assert.Equal(t, Volume(350_123_000), HL(3.50123))
+	assert.Equal(t, Millilitre, HL(0.000005))
+	assert.Equal(t, 3.5, (350 * Litre).HL())
+	assert.Equal(t, 1.5, (1500 * Millilitre).Litres())
 	for _, x := range []float64{math.NaN(), math.Inf(1), math.Inf(-1), 1e300} {
 		// No number is nought, and too much stops: nothing wraps round.
 		assert.Equal(t, x > 0, HL(x) > 0)

@@ -5,15 +5,15 @@ import (
 	"strings"
 )
 
-// Volume is a whole number of millilitres, at the temperature at which it was
-// read.
+// Volume is a whole number of microlitres, at the temperature at which it was read:
+// a tank is read to the litre, and a dose for a trial is half a millilitre.
 type Volume int64
 
 // Sizes of a volume.
 const (
-	Millilitre Volume = 1
-	Litre      Volume = 1000
-	Hectolitre Volume = 100_000
+	Millilitre Volume = 1000
+	Litre      Volume = 1_000_000
+	Hectolitre Volume = 100_000_000
 )
 
 // millilitres in a gallon: the US one is exactly 231 cubic inches, the imperial
@@ -22,10 +22,16 @@ const (
 	mlPerUSGal  = 3785.411784
 	mlPerImpGal = 4546.09
 	mlPerFlOz   = 29.5735295625 // US, one 128th of the gallon
+
+	usGallon  = mlPerUSGal * float64(Millilitre)
+	impGallon = mlPerImpGal * float64(Millilitre)
 )
 
-// HL makes a volume of x hectolitres, to the nearest millilitre. NaN gives 0.
-func HL(x float64) Volume { return Volume(toCount(x * float64(Hectolitre))) }
+// HL makes a volume of x hectolitres, to the nearest millilitre: nothing that is counted
+// in hectolitres is known better. NaN gives 0.
+func HL(x float64) Volume {
+	return Volume(clampCount(toCount(x*float64(Hectolitre/Millilitre)) * int64(Millilitre)))
+}
 
 // HL returns hectolitres.
 func (v Volume) HL() float64 { return float64(v) / float64(Hectolitre) }
@@ -35,20 +41,23 @@ func (v Volume) Litres() float64 { return float64(v) / float64(Litre) }
 
 // String returns the exact canonical text in hectolitres: "192 hL",
 // "3.50123 hL".
-func (v Volume) String() string { return exact(int64(v), 5) + " hL" }
+func (v Volume) String() string { return exact(int64(v), 8) + " hL" }
 
 // Text returns the volume for a screen. Below 10 L, where it is measured in a
-// cylinder or a jug, it is "392 mL" or "3.89 L" in either house; above,
-// "192.0 hL" or "5072 gal". Nothing is "0.0 hL" or "0 gal".
+// pipette, a cylinder or a jug, it is "1.4 mL", "392 mL" or "3.89 L" in either house;
+// above, "192.0 hL" or "5072 gal". Nothing is "0.0 hL" or "0 gal".
 func (v Volume) Text(sys System) string {
 	size := abs64(int64(v))
+	small := roundTo(size, v.step())
 	switch {
-	case size > 0 && size < int64(Litre):
-		return exact(int64(v), 0) + " mL"
-	case size > 0 && roundTo(size, 10) < 10*int64(Litre):
-		return fixed(float64(roundTo(int64(v), 10))/float64(Litre), 2) + " L"
+	case size > 0 && small == 0: // less than is measured, yet not nothing
+		return exact(int64(v), 3) + " mL"
+	case size > 0 && small < int64(Litre):
+		return exact(roundTo(int64(v), v.step()), 3) + " mL"
+	case size > 0 && roundTo(size, jug) < 10*int64(Litre):
+		return fixed(float64(roundTo(int64(v), jug))/float64(Litre), 2) + " L"
 	case sys == US:
-		gal := float64(v) / mlPerUSGal
+		gal := float64(v) / usGallon
 		if size > 0 && gal > -100 && gal < 100 {
 			return fixed(gal, 1) + " gal"
 		}
@@ -57,15 +66,30 @@ func (v Volume) Text(sys System) string {
 	return fixed(float64(roundTo(int64(v), 10*int64(Litre)))/float64(Hectolitre), 1) + " hL"
 }
 
+// jug is the step to which more than a litre is read.
+const jug = 10 * int64(Millilitre)
+
+// step is how finely a volume is shown, so that from 0.2 mL on no rounding hides more
+// than a fortieth of it.
+func (v Volume) step() int64 {
+	switch size := abs64(int64(v)); {
+	case size < 2*int64(Millilitre):
+		return int64(Millilitre) / 100
+	case size < 20*int64(Millilitre):
+		return int64(Millilitre) / 10
+	}
+	return int64(Millilitre)
+}
+
 var volumeUnits = map[string]float64{
 	"hl": float64(Hectolitre), "hectolitre": float64(Hectolitre), "hectolitres": float64(Hectolitre),
 	"l": float64(Litre), "litre": float64(Litre), "litres": float64(Litre), "liter": float64(Litre), "liters": float64(Litre),
-	"ml": 1, "millilitre": 1, "millilitres": 1,
-	"usgal": mlPerUSGal, "usgals": mlPerUSGal, "usgallon": mlPerUSGal, "usgallons": mlPerUSGal,
-	"impgal": mlPerImpGal, "impgals": mlPerImpGal, "imperialgal": mlPerImpGal, "imperialgallon": mlPerImpGal, "imperialgallons": mlPerImpGal,
+	"ml": float64(Millilitre), "millilitre": float64(Millilitre), "millilitres": float64(Millilitre),
+	"usgal": usGallon, "usgals": usGallon, "usgallon": usGallon, "usgallons": usGallon,
+	"impgal": impGallon, "impgals": impGallon, "imperialgal": impGallon, "imperialgallon": impGallon, "imperialgallons": impGallon,
 }
 
-// largestTank bounds what a number with two readings can mean, in millilitres: no tank
+// largestTank bounds what a number with two readings can mean: no tank
 // of a winery holds 20 000 hL (from memory), so 138.125 hL is not 138125 hL.
 const largestTank = 20_000 * float64(Hectolitre)
 
@@ -95,7 +119,7 @@ func parseVolume(s string, h Habit) (Volume, error) {
 	gallon := plainGallon(unit)
 	switch {
 	case gallon, unit == "" && sys == US:
-		size, known = mlPerUSGal, true
+		size, known = usGallon, true
 	case unit == "":
 		size, known = float64(Hectolitre), true
 	}
@@ -112,7 +136,7 @@ func parseVolume(s string, h Habit) (Volume, error) {
 		n := shortest(x, 0)
 		return 0, newAsk(strings.TrimSpace(s), n+" US gal", n+" imp gal")
 	}
-	if ml := x * size; ml > maxCount || ml < -maxCount {
+	if n := x * size; n > maxCount || n < -maxCount {
 		return 0, errors.New("That is more than any cellar holds: type a volume " + volumeExamples(sys) + ".")
 	}
 	return Volume(toCount(x * size)), nil
@@ -151,7 +175,8 @@ func (v *Volume) ReadTyped(text string, h Habit) error {
 }
 
 // roundings is what the sum of a few volumes may be off by because each was
-// rounded to the millilitre: figures typed in gallons seldom come out even.
+// rounded, to the millilitre in older journals: figures typed in gallons seldom come
+// out even.
 const roundings = 10 * Millilitre
 
 // Settled is a difference of typed volumes without what their rounding left over.

@@ -94,11 +94,7 @@ func doseWorking(juice quantity.Volume, grapes quantity.Mass, rate quantity.Rate
 	if grapes > 0 {
 		what = plainly(grapes.Tonnes(), 4) + " t"
 	}
-	step := "rounded to 0.1 g"
-	if need.Liquid() {
-		step = "rounded to 1 mL, from 1 L on to 10 mL"
-	}
-	return fmt.Sprintf("amount = %s × %s %s = %s, %s", what, plainly(per.Value, 4), base, need, step)
+	return fmt.Sprintf("amount = %s × %s %s = %s, rounded to %s", what, plainly(per.Value, 4), base, need, dose.Step(need))
 }
 
 func (r *asked) doseBasis(a *Answer, rate quantity.Rate, yield string) {

@@ -71,7 +71,7 @@ func HeightOf(s Shape, v quantity.Volume) (Length, error) {
 	low, high := 0.0, float64(s.Height())
 	for range 60 {
 		mid := (low + high) / 2
-		if s.cubic(mid)*1e6 < float64(v) {
+		if s.cubic(mid)*10 < v.HL() {
 			low = mid
 		} else {
 			high = mid

@@ -126,7 +126,7 @@ func TestCommandsOfChecks(t *testing.T) {
 			&cellar.WritePaperDrop{Head: byMA, Vessel: "102", PaperDrop: cellar.PaperDrop{Method: clarity.PaperDrop, Ring: clarity.WideRing}}},
 		{"a timed run beside the untreated mash", intent.FormCheck, "102", "pcw14<tab>90<tab>62<tab>0,05 L<tab>npaler<tab>no foam<tab>2050<enter>", "",
 			&cellar.WritePaperDrop{Head: cellar.Head{By: "MA", At: tonight(t, "20:50")}, Vessel: "102", PaperDrop: cellar.PaperDrop{Method: clarity.PaperRun, Ring: clarity.WideRing,
-				MM: 14, Seconds: 90, Treated: 62, Untreated: 50, Beside: clarity.NarrowRing, Colour: "paler", Words: "no foam"}}},
+				MM: 14, Seconds: 90, Treated: 62 * quantity.Millilitre, Untreated: 50 * quantity.Millilitre, Beside: clarity.NarrowRing, Colour: "paler", Words: "no foam"}}},
 		{"paper round a fining trial", intent.FormCheck, "104", "pb<tab>12<enter>", "",
 			&cellar.WritePaperDrop{Head: byMA, Vessel: "104", PaperDrop: cellar.PaperDrop{Method: clarity.PaperFining, MM: 12}}},
 		{"the plate on the tube", intent.FormCheck, "102", "cf102<enter>", runs,

@@ -49,6 +49,25 @@ func TestDoseReckonsWhileTyped(t *testing.T) {
 	}
 }
 
+// TestASmallDoseIsNotRoundedInSilence: half a millilitre into a trial is not a whole
+// one, and what cannot be measured is refused at the rate.
+func TestASmallDoseIsNotRoundedInSilence(t *testing.T) {
+	h := newHouse(t)
+	h.at("20:40")
+	h.lines(`{"do":"product","by":"MA","product":"E-3105","name":"liquid enzyme","class":"enzyme-clarify","liquid":true,"unit":"mL/hL","open":"1.5 L"}`)
+	for litres, want := range map[string]string{"25 L": "measure 0.5 mL", "70 L": "measure 1.4 mL", "720 L": "measure 14.4 mL"} {
+		e := h.open(intent.FormDose, "104")
+		h.types(e, "62<tab><tab>"+litres)
+		assert.Contains(t, live(e), want+"\n", litres)
+	}
+	e := h.open(intent.FormDose, "104")
+	h.types(e, "62<tab><tab>1 L")
+	c, err := e.Command(e.Form.Values())
+	require.NoError(t, err)
+	_, err = cellar.Decide(h.s, c, h.now)
+	require.ErrorContains(t, err, "rate: That comes to 0.02 mL; less than 0.05 mL cannot be measured")
+}
+
 func TestStaleTemperatureIsNotProposed(t *testing.T) {
 	h := newHouse(t)
 	h.at("18:15")

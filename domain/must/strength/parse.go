@@ -42,7 +42,7 @@ func ParseMillilitres(s string, h quantity.Habit) (Millilitres, error) {
 		return 0, errors.New(partWanted)
 	}
 	v, err := h.Volume(s)
-	return Millilitres(v), err
+	return Millilitres(float64(v) / float64(quantity.Millilitre)), err
 }
 
 // mostInTube is a hundred hectolitres, in mL: far more than is mixed for a test.

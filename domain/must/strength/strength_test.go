@@ -116,7 +116,7 @@ func TestMixProperties(t *testing.T) {
 func TestParsePart(t *testing.T) {
 	for in, want := range map[string]strength.Part{
 		"5mL@96%": {Volume: 5, ABV: 96}, "2.5 mL @ 96": {Volume: 2.5, ABV: 96}, "2,5ml@0%": {Volume: 2.5}, "1L@12,5%": {Volume: 1000, ABV: 12.5},
-		"1 hL@12": {Volume: 100_000, ABV: 12}, "1 US gal@96%": {Volume: 3785, ABV: 96}, "0.5 dL@40 % vol": {},
+		"1 hL@12": {Volume: 100_000, ABV: 12}, "1 US gal@96%": {Volume: 3785.412, ABV: 96}, "0.5 dL@40 % vol": {},
 	} {
 		got, err := strength.ParsePart(in, quantity.Metric.Habit())
 		if want == (strength.Part{}) {
