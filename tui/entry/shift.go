@@ -70,8 +70,7 @@ const tellAhead = 2 * time.Hour
 func (k *desk) told() (fields []widget.Field) {
 	g := k.look()
 	for _, c := range g.State.OpenAlarms(g.Now.Add(tellAhead)) {
-		f := widget.Field{Name: toldOf + string(c.ID), Label: c.Name(), Choices: []widget.Choice{{Key: 'y', Label: "yes, told", Value: yes}},
-			Says: func(map[string]string) (string, string) { return "", late(k.look(), c) }}
+		f := widget.Field{Name: toldOf + string(c.ID), Label: c.Name(), Choices: []widget.Choice{{Key: 'y', Label: "yes, they know: " + since(g, c), Value: yes}}}
 		fields = append(fields, only(f, func(v map[string]string) bool {
 			now := k.look()
 			return v["do"] == doEnd && slices.Contains(now.State.OpenAlarms(now.Now), c)
@@ -83,13 +82,13 @@ func (k *desk) told() (fields []widget.Field) {
 // toldOf begins the name of such a field.
 const toldOf = "told "
 
-// late is since when an alarm is open.
-func late(g face.Sight, c *cellar.AlarmClock) string {
+// since is when an alarm was due, and who has seen it.
+func since(g face.Sight, c *cellar.AlarmClock) string {
 	text := "due " + clock(g, c.Due)
 	if c.SeenBy != "" {
 		text += ", seen by " + string(c.SeenBy)
 	}
-	return text + ": have they been told?"
+	return text
 }
 
 // told are the alarms that were confirmed.
