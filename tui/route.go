@@ -198,6 +198,8 @@ func (r *Root) act(in intent.Intent) tea.Cmd {
 	switch in := in.(type) {
 	case intent.Quit:
 		return r.quit()
+	case intent.End:
+		return r.leave()
 	case intent.Suspend:
 		return r.suspend()
 	case intent.Back:
@@ -261,19 +263,6 @@ func (r *Root) toggleLight() {
 		return
 	}
 	r.say(string(r.theme.Mode) + " ground")
-}
-
-func (r *Root) quit() tea.Cmd {
-	if left := r.unwritten(); left != "" && !r.warned && !r.quits {
-		r.warned = true
-		r.say("not written: " + left + ". The same key again leaves it.")
-		return nil
-	}
-	r.quits, r.o.Script = true, nil // what was handed out is still written
-	if r.writes.busy() {
-		r.say("waiting for what is being written")
-	}
-	return r.leaveIfAsked()
 }
 
 // open enters what the cursor is on.

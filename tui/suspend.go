@@ -18,7 +18,7 @@ func (r *Root) suspend() tea.Cmd {
 		return nil
 	}
 	says := "mustwatch is suspended: nothing rings here. fg brings it back."
-	if r.o.Joined == nil && r.o.Screens != nil && r.o.Screens() > 0 {
+	if r.joinedBy() > 0 {
 		says = "mustwatch is suspended: nothing rings here, and the screens that joined it stand still. fg brings it back."
 	}
 	return tea.Exec(&suspended{stop: r.o.Suspend, says: says}, func(err error) tea.Msg { return suspendedMsg{err} })

@@ -33,6 +33,9 @@ func (r *Root) View() string {
 		if r.o.Demo {
 			line = "DEMO. " + line
 		}
+		if r.leaving() {
+			line = "q again ends the board. " + strings.Join(r.hangsOnIt(), " ")
+		}
 		return layout.Frame(cell.Wrap(line+" "+r.state.EntryLine(r.now)+".", r.box.W), r.box)
 	}
 	var lines []string

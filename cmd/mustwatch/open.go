@@ -114,7 +114,7 @@ func (p *program) serve(h *held, o *tui.Options) (end func(), err error) {
 		fmt.Fprintln(p.stderr, clean("mustwatch: note: no second screen can join this board: "+err.Error()))
 		return func() {}, nil
 	}
-	o.Tell, o.Follow = s.Beat, true
+	o.Tell, o.Screens, o.Follow = s.Beat, s.Screens, true
 	return func() { _ = s.Close() }, nil
 }
 

@@ -89,6 +89,15 @@ func (a *atTerminal) shows(text string) {
 	}
 }
 
+// leaves ends a board that holds a journal on which something hangs.
+func (a *atTerminal) leaves() {
+	a.t.Helper()
+	_, _ = a.tty.WriteString("q")
+	a.shows("End the board?")
+	_, _ = a.tty.WriteString("y")
+	require.Equal(a.t, endDone, a.ends(), a.all())
+}
+
 // ends waits for the end of the program and returns its number.
 func (a *atTerminal) ends() int {
 	a.t.Helper()
@@ -132,8 +141,7 @@ func TestTheBoardHoldsItsJournal(t *testing.T) {
 	said, end := c.run("", "verify")
 	assert.Equal(t, endLocked, end)
 	assert.Contains(t, said, `station "desk 1"`)
-	_, _ = a.tty.WriteString("q")
-	require.Equal(t, endDone, a.ends(), a.all())
+	a.leaves()
 	_, end = c.run("", "verify")
 	assert.Equal(t, endDone, end)
 }

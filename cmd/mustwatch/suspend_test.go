@@ -57,6 +57,8 @@ func TestItem19SuspendedAndBack(t *testing.T) {
 	_, _ = a.tty.WriteString("rd\r")
 	a.showsSince(mark, "half a word", "all keys")
 	_, _ = a.tty.WriteString("\x03")
+	a.showsSince(mark, "End the board?")
+	_, _ = a.tty.WriteString("y")
 	a.showsSince(mark, "ready> ")
 	_, _ = a.tty.WriteString("exit\n")
 	a.ends()

@@ -8,6 +8,7 @@ import (
 	"net"
 	"os"
 	"sync"
+	"sync/atomic"
 	"time"
 
 	"cellar.example/mustwatch/domain/cellar"
@@ -49,6 +50,8 @@ type Server struct {
 	stop  context.CancelFunc
 	ctx   context.Context
 	all   sync.WaitGroup
+
+	screens atomic.Int64
 
 	mu    sync.Mutex
 	ln    net.Listener
@@ -100,6 +103,9 @@ func listen(path string) (net.Listener, os.FileInfo, error) {
 	}
 	return ln, own, nil
 }
+
+// Screens counts those that have joined.
+func (s *Server) Screens() int { return int(s.screens.Load()) }
 
 // Beat tells all screens that the board runs and what time it is there. It never
 // waits.
@@ -266,6 +272,8 @@ func (s *Server) watch(ctx context.Context, w out, from cellar.Seq) {
 }
 
 func (s *Server) beats(ctx context.Context, w out) {
+	s.screens.Add(1)
+	defer s.screens.Add(-1)
 	for {
 		s.mu.Lock()
 		b, next := s.beat, s.next

@@ -26,6 +26,8 @@ type (
 	Back struct{}
 	// Quit ends the program, after the pending write.
 	Quit struct{}
+	// End ends it, whatever hangs on it.
+	End struct{}
 	// Suspend leaves the terminal to the shell for a while.
 	Suspend struct{}
 )
@@ -122,6 +124,7 @@ func (Open) isIntent()         {}
 func (Back) isIntent()         {}
 func (Quit) isIntent()         {}
 func (Suspend) isIntent()      {}
+func (End) isIntent()          {}
 func (Help) isIntent()         {}
 func (Find) isIntent()         {}
 func (Why) isIntent()          {}
