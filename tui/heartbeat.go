@@ -83,6 +83,7 @@ func (r *Root) onBeat(m beatMsg) tea.Cmd {
 	if r.o.Tell != nil {
 		r.o.Tell(r.now)
 	}
+	r.followed()
 	cmds = append(cmds, r.lookUp(), r.keepTime(), r.playScript())
 	fresh := r.beat.ring(r.state, r.now)
 	again, flash, run := r.climb()

@@ -54,5 +54,5 @@ func TestItem17TheBoardAsksBeforeItEnds(t *testing.T) {
 	}
 	require.True(t, board(tui.Options{Demo: true}).Wait(6*time.Minute).Press("q").Quit, "nobody depends on a rehearsal")
 	heard := func() (time.Time, time.Duration) { return now, 0 }
-	require.True(t, board(tui.Options{Joined: &tui.Joined{Station: "desk", Heard: heard}}).Wait(6*time.Minute).Press("q").Quit, "another board keeps the clocks")
+	require.True(t, board(tui.Options{Joined: &tui.Joined{Station: atDesk, Heard: heard}}).Wait(6*time.Minute).Press("q").Quit, "another board keeps the clocks")
 }

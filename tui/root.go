@@ -41,6 +41,7 @@ type Root struct {
 	title   string // of the terminal's window
 	notice  notice
 	banner  string // a trouble that stays until it is over
+	boardAt string // where the board stands that this screen has joined
 	deaf    bool   // what others write does not come any more
 	quits   bool
 	ends    bool // it was asked to from outside
@@ -115,12 +116,11 @@ func (r *Root) Update(msg tea.Msg) (tea.Model, tea.Cmd) {
 	case tea.KeyMsg:
 		return r, r.onKey(msg)
 	}
-	r.onNews(msg)
-	return r, nil
+	return r, r.onNews(msg)
 }
 
-// onNews takes what only has to be noted or said.
-func (r *Root) onNews(msg tea.Msg) {
+// onNews takes what is heard from outside, and what came of something that was sent off.
+func (r *Root) onNews(msg tea.Msg) tea.Cmd {
 	switch msg := msg.(type) {
 	case followMsg:
 		r.came(msg.rec)
@@ -134,7 +134,12 @@ func (r *Root) onNews(msg tea.Msg) {
 		r.onBurst(msg)
 	case suspendedMsg:
 		r.onSuspended(msg)
+	case tookMsg:
+		return r.onTook()
+	case keptMsg:
+		r.onKept(msg)
 	}
+	return nil
 }
 
 // A window larger than this is a mistake of the terminal.

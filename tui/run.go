@@ -43,6 +43,9 @@ func Run(ctx context.Context, o Options) error {
 		case <-over:
 		}
 	}()
+	if o.Joined != nil && o.Joined.Taken != nil {
+		go awaitTakeover(o.Joined, p, over)
+	}
 	if o.Follow && o.Journal != nil {
 		ctx, stop := context.WithCancel(ctx)
 		defer stop()

@@ -21,10 +21,18 @@ import (
 
 // Joined is how a screen stands to the board it has joined.
 type Joined struct {
-	Station string // where that board stands
-	Unseen  bool   // nobody looks at that one: what rang meanwhile is listed at the start
+	Station func() string // where the board stands that is heard, or was last
+	Unseen  bool          // nobody looks at that one: what rang meanwhile is listed at the start
 	// Heard is the house's time at the board's last beat, and how long ago it came.
 	Heard func() (at time.Time, ago time.Duration)
+	// Taken is closed once that board has ended and this screen has the journal itself.
+	Taken <-chan struct{}
+	// Keeps sets the options of a board that has the journal itself. It is called after
+	// Taken.
+	Keeps func(o *Options)
+	// Stuck says why this screen does not have it though no board has; "" where one has.
+	// Nil where none takes over.
+	Stuck func() string
 }
 
 // staleFrom is how long a board must not have been heard of before what stands on
@@ -150,8 +158,19 @@ func (r *Root) stale() (s face.Stale) {
 	if ago < staleFrom {
 		return s
 	}
-	return face.Stale{For: ago, Heard: cellar.Instant(at), Station: cmp.Or(r.o.Joined.Station, "the desk")}
+	return face.Stale{For: ago, Heard: cellar.Instant(at), Station: r.boardStation()}
 }
+
+// stuck says why this screen does not have the journal though no board has.
+func (r *Root) stuck() string {
+	if r.o.Joined == nil || r.o.Joined.Stuck == nil {
+		return ""
+	}
+	return r.o.Joined.Stuck()
+}
+
+// boardStation is where the board stands that this screen has joined.
+func (r *Root) boardStation() string { return cmp.Or(r.o.Joined.Station(), "the desk") }
 
 // staleText is the longest of its texts that the line has room for.
 func (r *Root) staleText() string {
@@ -161,10 +180,13 @@ func (r *Root) staleText() string {
 	}
 	at := face.Clock(s.Heard, r.now, r.state.Zone())
 	text := ""
+	if why := r.stuck(); why != "" {
+		return fmt.Sprintf("STALE for %s, nothing is saved: write on paper. %s", s.Age(), why)
+	}
 	for _, says := range []string{
-		"STALE for %s: the board at %s was last heard at %s. What stands here may be old, and nothing can be written.",
-		"STALE for %s: %s last heard at %s. This may be old; nothing can be written.",
-		"STALE for %s: %s last heard at %s. This may be old.",
+		"STALE for %s: the board at %s was last heard at %s. Look there; write on paper, nothing is saved here.",
+		"STALE for %s: %s last heard at %s. Look there; write on paper.",
+		"STALE for %s: %s last heard at %s. Write on paper.",
 	} {
 		if text = fmt.Sprintf(says, s.Age(), s.Station, at); cell.Width(text) < r.box.W-1 {
 			break

@@ -23,6 +23,9 @@ type screens struct {
 	recs       <-chan cellar.Record
 }
 
+// atDesk is where the board stands that others have joined.
+func atDesk() string { return "desk" }
+
 func twoScreens(t *testing.T, cols, rows int) *screens {
 	t.Helper()
 	now := clock(t, "22:00")
@@ -38,7 +41,7 @@ func twoScreens(t *testing.T, cols, rows int) *screens {
 	x.recs, err = j.Watch(t.Context(), state().Seq+1)
 	require.NoError(t, err)
 	x.desk = tuitest.Sit(t, tui.Options{Journal: j, State: state(), Person: "MA", Station: "desk"}, now, cols, rows)
-	x.hall = tuitest.Sit(t, tui.Options{Journal: j, State: state(), Person: "NS", Station: "hall", Joined: &tui.Joined{Station: "desk", Heard: func() (time.Time, time.Duration) {
+	x.hall = tuitest.Sit(t, tui.Options{Journal: j, State: state(), Person: "NS", Station: "hall", Joined: &tui.Joined{Station: atDesk, Heard: func() (time.Time, time.Duration) {
 		if x.hall == nil {
 			return now, 0
 		}
@@ -133,7 +136,7 @@ func TestOneScreenRunsTheCommand(t *testing.T) {
 	o := tui.Options{Journal: j, State: desk.State, Person: "MA", Run: func(_, _ []string) error { ran++; return nil }}
 	tuitest.Sit(t, o, now, 80, 24).Wait(10 * time.Minute)
 	require.Equal(t, 1, ran)
-	o.Joined = &tui.Joined{Station: "desk", Heard: func() (time.Time, time.Duration) { return now, 0 }}
+	o.Joined = &tui.Joined{Station: atDesk, Heard: func() (time.Time, time.Duration) { return now, 0 }}
 	tuitest.Sit(t, o, now, 80, 24).Wait(10 * time.Minute)
 	require.Equal(t, 1, ran)
 }
@@ -151,7 +154,7 @@ func TestATimeSaidElsewhereCountsWhileWriting(t *testing.T) {
 		return s
 	}
 	d := tuitest.SitAt(t, tui.Options{Journal: j, State: state(), Person: "MA", Station: "desk"}, m, 120, 40)
-	h := tuitest.SitAt(t, tui.Options{Journal: j, State: state(), Person: "NS", Station: "hall", Joined: &tui.Joined{Station: "desk", Heard: func() (time.Time, time.Duration) { return d.Root.Sight().Now, 0 }}}, m, 120, 40)
+	h := tuitest.SitAt(t, tui.Options{Journal: j, State: state(), Person: "NS", Station: "hall", Joined: &tui.Joined{Station: atDesk, Heard: func() (time.Time, time.Duration) { return d.Root.Sight().Now, 0 }}}, m, 120, 40)
 	d.Wait(time.Second)
 	m.Step(time.Hour)
 	d.Wait(time.Second).Shows("stepped")
@@ -223,7 +226,7 @@ func TestScreensAgreeOnTheTime(t *testing.T) {
 		m.Step(by)
 		d.Wait(time.Second)
 		ago := time.Duration(0)
-		h := tuitest.SitAt(t, tui.Options{Journal: j, State: state(), Person: "NS", Station: "hall", Joined: &tui.Joined{Station: "desk", Heard: func() (time.Time, time.Duration) {
+		h := tuitest.SitAt(t, tui.Options{Journal: j, State: state(), Person: "NS", Station: "hall", Joined: &tui.Joined{Station: atDesk, Heard: func() (time.Time, time.Duration) {
 			return d.Root.Sight().Now, ago
 		}}}, m, 80, 24)
 		h.Wait(0)

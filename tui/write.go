@@ -331,11 +331,7 @@ func (r *Root) pump() tea.Cmd {
 func (r *Root) catchUp() tea.Cmd {
 	j, from := r.o.Journal, r.writes.flying.after+1
 	return func() tea.Msg {
-		var recs []cellar.Record
-		err := j.Read(context.Background(), from, func(rec cellar.Record) error {
-			recs = append(recs, rec)
-			return nil
-		})
+		recs, err := readFrom(j, from)
 		return caughtMsg{recs, err}
 	}
 }

@@ -173,7 +173,6 @@ func (p *program) show(ctx context.Context, h *held, now func() time.Time, scrip
 	if h.joined != nil {
 		p.joins(h, &o)
 	} else {
-		o.Pulse, o.Guard = journal.NewPulse(h.path), h.file.SameFile
 		o.Now, o.Script = now, script
 		if !o.Demo { // a rehearsal has a clock of its own, and nobody depends on it
 			o.Clocks = p.clocks

@@ -10,7 +10,6 @@ import (
 	"cellar.example/mustwatch/domain/clocks"
 	"cellar.example/mustwatch/store/journal"
 	"cellar.example/mustwatch/store/link"
-	"cellar.example/mustwatch/tui"
 )
 
 // held is a journal that is open, with the state it adds up to: the file itself, or
@@ -100,33 +99,6 @@ func (h *held) head() (seq cellar.Seq, hash string) {
 		}
 	}
 	return h.state.Seq, ""
-}
-
-// serve lets further screens join the board on this journal until what it returns is
-// called. Where none can, a board with a screen of its own says so and runs all the
-// same.
-func (p *program) serve(h *held, o *tui.Options) (end func(), err error) {
-	s, err := link.Serve(h.path, h.file, link.Hello{Journal: h.file.Info().ID, Station: p.station(), Rehearsal: h.rehearsal(), Speed: p.speed, NoScreen: o.NoScreen}, h.file.Head)
-	switch {
-	case err != nil && o.NoScreen:
-		return nil, refused("Put the journal where a file can be made beside it and its name is shorter.", "No screen can join: %v.", err)
-	case err != nil:
-		fmt.Fprintln(p.stderr, clean("mustwatch: note: no second screen can join this board: "+err.Error()))
-		return func() {}, nil
-	}
-	o.Tell, o.Screens, o.Follow = s.Beat, s.Screens, true
-	return func() { _ = s.Close() }, nil
-}
-
-// joins sets the options of a screen that has joined a board. It stands on the same
-// machine and keeps the house's time by the same clocks; in a rehearsal its time is
-// the board's. What one machine does once is done there.
-func (p *program) joins(h *held, o *tui.Options) {
-	hello := h.joined.Hello()
-	o.Follow, o.Joined = true, &tui.Joined{Station: hello.Station, Unseen: hello.NoScreen, Heard: h.joined.Heard}
-	if o.Now = h.heardNow; !o.Demo {
-		o.Clocks = p.clocks
-	}
 }
 
 // heardNow is the house's time by the board's last beat.

@@ -18,7 +18,8 @@ func (p *program) serveCommand() *cobra.Command {
 every screen may be closed: alarms go on being raised, and the house's command for
 one that nobody takes is run. mustwatch, mustwatch wall and the other commands on
 this machine join it; the first screen to open lists what rang and was seen by
-nobody. It ends by Ctrl+C or when the system ends it.
+nobody. Beside a board that runs it waits, and keeps the clocks once that board has
+ended. It ends by Ctrl+C or when the system ends it.
 
 A terminal bell rings only where a screen is open.`,
 		Args: noArguments,
@@ -37,11 +38,15 @@ func (p *program) serveAlone(ctx context.Context) error {
 		return err
 	}
 	defer p.openLog(path)()
-	h, err := hold(ctx, path, journal.Options{Station: p.station()})
+	h, err := p.join(ctx, path, journal.Options{Station: p.station()})
 	if err != nil {
 		return err
 	}
 	p.desk.noScreen = true
-	fmt.Fprintf(p.stdout, "Serving %s at %s. Join it with mustwatch or mustwatch wall; end it with Ctrl+C.\n", path, link.Path(path))
+	if h.joined != nil {
+		fmt.Fprintf(p.stdout, "The board at %s keeps %s. When it ends this goes on with the clocks; end it with Ctrl+C.\n", clean(h.joined.Hello().Station), path)
+	} else {
+		fmt.Fprintf(p.stdout, "Serving %s at %s. Join it with mustwatch or mustwatch wall; end it with Ctrl+C.\n", path, link.Path(path))
+	}
 	return h.letGo(p.show(ctx, h, p.clock(h), nil))
 }

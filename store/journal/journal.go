@@ -77,6 +77,15 @@ func (j *Journal) Head() (cellar.Seq, string) {
 	return h.seq, hexOf(h.hash)[:8]
 }
 
+// HeadAt is what Head said when a record was the last one.
+func (j *Journal) HeadAt(seq cellar.Seq) (string, error) {
+	hash, err := j.hashAt(seq)
+	if err != nil {
+		return "", fmt.Errorf("look into the journal: %w", err)
+	}
+	return hexOf(hash)[:8], nil
+}
+
 func (j *Journal) headNow() head {
 	j.mu.Lock()
 	defer j.mu.Unlock()

@@ -33,6 +33,9 @@ type Options struct {
 	// Station is where this program runs: it is written into records that name
 	// none, and told to those who find the journal locked.
 	Station string
+	// ID is Info.ID of the journal that it must be, "" where any will do. Of another one
+	// nothing is touched: it is ErrDamaged.
+	ID string
 }
 
 // advice is what to do about damage that has no better advice of its own.
@@ -79,7 +82,7 @@ func open(path string, opts Options) (*Journal, error) {
 	if err := j.openStore(opts); err != nil {
 		return nil, err
 	}
-	if err := j.load(shape); err != nil {
+	if err := j.load(shape, opts.ID); err != nil {
 		// Closed without the head being written: it is the proof against the file.
 		if errors.Is(err, errFault) {
 			_ = unlock(j.file)
@@ -187,7 +190,7 @@ func (j *Journal) openStore(opts Options) error {
 }
 
 // load reads who the journal is and where it ends, and checks the end.
-func (j *Journal) load(s shape) error {
+func (j *Journal) load(s shape, id string) error {
 	err := j.view(func(tx *bbolt.Tx, records *bbolt.Bucket) (err error) {
 		var sealed []byte
 		if meta := tx.Bucket(metaBucket); meta != nil {
@@ -198,6 +201,9 @@ func (j *Journal) load(s shape) error {
 		}
 		if j.info, j.genesis, err = openInfo(sealed); err != nil {
 			return err
+		}
+		if id != "" && j.info.ID != id {
+			return fmt.Errorf("%w: another journal lies there", cellar.ErrDamaged)
 		}
 		j.head, err = j.end(records)
 		return err

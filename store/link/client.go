@@ -10,6 +10,7 @@ import (
 	"time"
 
 	"cellar.example/mustwatch/domain/cellar"
+	"cellar.example/mustwatch/store/codec"
 )
 
 var _ cellar.Journal = (*Client)(nil)
@@ -20,6 +21,9 @@ var ErrGone = errors.New("the board that has the journal open does not answer")
 
 // ErrSilent is ErrGone where something listens and says nothing: it may be frozen.
 var ErrSilent = fmt.Errorf("%w: it may be frozen", ErrGone)
+
+// errNobody is ErrGone where nothing listens: the board has ended, or is not up yet.
+var errNobody = fmt.Errorf("%w", ErrGone)
 
 // greeting is how long a board may take to say whose journal it has: one that runs
 // says so at once.
@@ -32,19 +36,42 @@ const again = 500 * time.Millisecond
 // goroutines. It is made by Dial and outlives the board it joined: when a board
 // has the same journal open again, it goes on with that one.
 type Client struct {
-	path  string // of the socket
-	of    string // the journal
-	hello Hello
-	most  time.Duration // how long a board may fall silent in the middle of an answer
-	ctx   context.Context
-	stop  context.CancelFunc
-	all   sync.WaitGroup
+	path string        // of the socket
+	of   string        // the journal
+	id   string        // which one it is, once it has been joined
+	most time.Duration // how long a board may fall silent in the middle of an answer
+	ctx  context.Context
+	stop context.CancelFunc
+	all  sync.WaitGroup
 
 	mu     sync.Mutex
+	hello  Hello // of the board that is heard, or was last
 	beat   Beat
-	heard  time.Time  // with the monotonic clock: when the last beat came
-	seen   cellar.Seq // the last record that the screen knows of
+	heard  time.Time // with the monotonic clock: when the last beat came
+	alone  bool      // nothing listens there any more
+	known  Known
+	last   sealed // the last record that was read
 	closed bool
+}
+
+// sealed is a record as it came. What was read from it belongs to the screen, which may
+// have changed it by the time it is compared.
+type sealed struct {
+	seq  cellar.Seq
+	body []byte
+	prev codec.Hash
+}
+
+// Known is what a screen knows of the journal it has joined: enough to tell whether a
+// file is that journal, as far as it has come.
+type Known struct {
+	Journal string
+	Seq     cellar.Seq    // of the last record that is known of
+	Last    cellar.Record // the last one that was read; without a Fact there was none
+	// Told is a record of which the board has told the hash, Head that hash as
+	// journal.Head has it; "" when it has told none.
+	Told cellar.Seq
+	Head string
 }
 
 // Dial joins the board that has the journal at a path open. An error says that no
@@ -57,14 +84,55 @@ func Dial(journal string) (*Client, error) {
 		c.stop()
 		return nil, err
 	}
-	c.hello = hello
+	c.id = hello.Journal
+	c.greeted(hello)
 	c.all.Add(1)
 	go c.listen(conn)
 	return c, nil
 }
 
-// Hello says which journal it was when the screen joined, and where its board stands.
-func (c *Client) Hello() Hello { return c.hello }
+// Hello says which journal it is, and where the board stands that has it open, or was
+// the last to.
+func (c *Client) Hello() Hello {
+	c.mu.Lock()
+	defer c.mu.Unlock()
+	return c.hello
+}
+
+// Known is what is known of the journal by now.
+func (c *Client) Known() Known {
+	c.mu.Lock()
+	defer c.mu.Unlock()
+	k := c.known
+	k.Journal = c.id
+	if c.last.seq > 0 {
+		k.Last, _, _ = codec.Decode(c.last.body, c.last.prev) // it was read once
+	}
+	return k
+}
+
+// Alone tells whether nothing listens where the board was. A board that is frozen
+// still does.
+func (c *Client) Alone() bool {
+	c.mu.Lock()
+	defer c.mu.Unlock()
+	return c.alone
+}
+
+// greeted takes what a board says of itself.
+func (c *Client) greeted(h Hello) {
+	c.mu.Lock()
+	defer c.mu.Unlock()
+	c.hello, c.alone = h, false
+	c.told(h.Seq, h.Head)
+}
+
+// told notes the hash of a record. It is called with the lock.
+func (c *Client) told(seq cellar.Seq, head string) {
+	if head != "" && seq >= c.known.Told {
+		c.known.Told, c.known.Head = seq, head
+	}
+}
 
 // Greet asks the board anew where its journal stands.
 func (c *Client) Greet() (Hello, error) {
@@ -108,6 +176,7 @@ func (c *Client) listen(conn net.Conn) {
 			if b, err := parse[Beat](payload); err == nil {
 				c.mu.Lock()
 				c.beat, c.heard = b, time.Now()
+				c.told(b.Seq, b.Head)
 				c.mu.Unlock()
 			}
 		}
@@ -117,7 +186,15 @@ func (c *Client) listen(conn net.Conn) {
 		if !c.pause(again) {
 			return
 		}
-		conn, _, _ = c.open(c.ctx, ask{Do: doBeat})
+		var hello Hello
+		var err error
+		if conn, hello, err = c.open(c.ctx, ask{Do: doBeat}); err == nil {
+			c.greeted(hello)
+			continue
+		}
+		c.mu.Lock()
+		c.alone = errors.Is(err, errNobody)
+		c.mu.Unlock()
 	}
 }
 
@@ -135,13 +212,15 @@ func (c *Client) pause(d time.Duration) bool {
 // ctx and with the client.
 func (c *Client) open(ctx context.Context, a ask) (net.Conn, Hello, error) {
 	seen := c.saw(0) // before the board is asked: it can only have more by then
-	if err := trusted(c.of); err != nil {
+	if err := trusted(c.of); errors.Is(err, os.ErrNotExist) {
+		return nil, Hello{}, errNobody
+	} else if err != nil {
 		return nil, Hello{}, fmt.Errorf("%w: %w", ErrGone, err)
 	}
 	var d net.Dialer
 	conn, err := d.DialContext(ctx, "unix", c.path)
 	if err != nil {
-		return nil, Hello{}, ErrGone // that nobody listens is all there is to it
+		return nil, Hello{}, errNobody // that is all there is to it
 	}
 	a.Protocol = protocol
 	var h Hello
@@ -154,7 +233,7 @@ func (c *Client) open(ctx context.Context, a ask) (net.Conn, Hello, error) {
 	switch {
 	case h.Protocol != protocol:
 		err = fmt.Errorf("%w: the board speaks version %d, this screen version %d", cellar.ErrNewer, h.Protocol, protocol)
-	case c.hello.Journal != "" && h.Journal != c.hello.Journal:
+	case c.id != "" && h.Journal != c.id:
 		err = fmt.Errorf("%w: another journal is open there now", cellar.ErrDamaged)
 	case h.Head != "" && h.Seq < seen:
 		err = fmt.Errorf("%w: the journal that is open there now ends at %d, this screen has seen %d", cellar.ErrDamaged, h.Seq, seen)
@@ -167,12 +246,28 @@ func (c *Client) open(ctx context.Context, a ask) (net.Conn, Hello, error) {
 	return &tied{conn, let}, h, nil
 }
 
-// saw notes the last record that is known, and says which it is.
+// saw notes the last record that is known of, and says which it is.
 func (c *Client) saw(seq cellar.Seq) cellar.Seq {
 	c.mu.Lock()
 	defer c.mu.Unlock()
-	c.seen = max(c.seen, seq)
-	return c.seen
+	c.known.Seq = max(c.known.Seq, seq)
+	return c.known.Seq
+}
+
+// took reads a record that came, and notes it.
+func (c *Client) took(ch *chain, body []byte) (cellar.Record, error) {
+	prev := ch.last
+	rec, err := ch.take(body)
+	if err != nil {
+		return rec, err
+	}
+	c.saw(rec.Seq)
+	c.mu.Lock()
+	defer c.mu.Unlock()
+	if rec.Seq >= c.last.seq {
+		c.last = sealed{rec.Seq, body, prev}
+	}
+	return rec, nil
 }
 
 // tied is a connection that ends with a context, and is forgotten by it once it is
@@ -272,11 +367,10 @@ func (c *Client) Read(ctx context.Context, from cellar.Seq, fn func(cellar.Recor
 			e, err := parse[end](payload)
 			return errors.Join(err, e.err())
 		}
-		rec, err := ch.take(payload)
+		rec, err := c.took(&ch, payload)
 		if err != nil {
 			return err
 		}
-		c.saw(rec.Seq)
 		if err := fn(rec); err != nil {
 			return err
 		}
@@ -328,13 +422,12 @@ func (c *Client) follow(ctx context.Context, from *cellar.Seq, out chan<- cellar
 			e, err := parse[end](payload)
 			return err == nil && errors.Is(e.err(), ErrGone)
 		}
-		rec, err := ch.take(payload)
+		rec, err := c.took(&ch, payload)
 		if err != nil {
 			return false
 		}
 		select {
 		case out <- rec:
-			c.saw(rec.Seq)
 			*from = rec.Seq + 1
 		case <-ctx.Done():
 			return false

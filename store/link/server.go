@@ -29,9 +29,12 @@ type Hello struct {
 	Head string     `json:"head,omitempty"`
 }
 
-// Beat is one heartbeat of the board: the house's time by its reckoning.
+// Beat is one heartbeat of the board: the house's time by its reckoning, and where its
+// journal ends, as Hello has it.
 type Beat struct {
-	At time.Time `json:"at"`
+	At   time.Time  `json:"at"`
+	Seq  cellar.Seq `json:"seq,omitempty"`
+	Head string     `json:"head,omitempty"`
 }
 
 // Path is where the socket of a journal is.
@@ -110,9 +113,13 @@ func (s *Server) Screens() int { return int(s.screens.Load()) }
 // Beat tells all screens that the board runs and what time it is there. It never
 // waits.
 func (s *Server) Beat(at time.Time) {
+	b := Beat{At: at}
+	if s.head != nil {
+		b.Seq, b.Head = s.head()
+	}
 	s.mu.Lock()
 	defer s.mu.Unlock()
-	s.beat = Beat{At: at}
+	s.beat = b
 	close(s.next)
 	s.next = make(chan struct{})
 	if s.told++; s.told%stayEvery == 0 && s.ctx.Err() == nil {
