@@ -12,7 +12,7 @@ import (
 // none of which stands on yes by itself, and none of which sends anybody inside.
 func TestCleanIsTicked(t *testing.T) {
 	d := sit(t, "23:05", 120, 40)
-	d.Press("105s8").Shows("Rinsed", "Drained", "Looked into", "(not seen to)", "No permit, no attendant, no entry. Not even your head.")
+	d.Press("105s8").Shows("Rinsed", "Drained", "Looked into", "(not seen to)", "No permit, no attendant, no entry. Do not put your head in.")
 	d.Strokes()
 	d.Press("yy").Shows("yes, and the valve shut again", "yes, by torch, from outside")
 	d.Press("y<enter>")

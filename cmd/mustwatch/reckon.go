@@ -137,6 +137,7 @@ func answerText(a reckon.Answer) string {
 		}
 		return lines
 	}
+	block("caution", a.Cautions)
 	block("given", figures(a.Given))
 	block("working", a.Working)
 	block("result", figures(a.Results))

@@ -5,6 +5,7 @@ import (
 	"slices"
 	"strings"
 
+	"cellar.example/mustwatch/domain/caution"
 	"cellar.example/mustwatch/domain/quantity"
 	"cellar.example/mustwatch/domain/tank"
 )
@@ -56,7 +57,8 @@ are inside measures; the height is above the lowest inside point.
 			one(&f.brix, "brix", "its sugar in `°Brix`; with temp"),
 			many(&f.marks, "mark", "`mark` of the dip table, such as 50cm=18.2hL; given again for each"),
 		},
-		work: func(r *asked) (Answer, error) { return r.dip(f) }}
+		cautions: []caution.Code{caution.Lid},
+		work:     func(r *asked) (Answer, error) { return r.dip(f) }}
 }
 
 // measure reads a length that must be there.

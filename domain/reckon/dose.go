@@ -4,6 +4,7 @@ import (
 	"errors"
 	"fmt"
 
+	"cellar.example/mustwatch/domain/caution"
 	"cellar.example/mustwatch/domain/dose"
 	"cellar.example/mustwatch/domain/press"
 	"cellar.example/mustwatch/domain/quantity"
@@ -33,7 +34,8 @@ func doseKind() kind {
 			one(&f.weighed, "weighed", "`amount` that was weighed, held against what is needed"),
 			many(&f.waters, "water", "`volume` of water that other additions brought; may be given again"),
 		},
-		work: func(r *asked) (Answer, error) { return r.dose(f) }}
+		cautions: []caution.Code{caution.Label},
+		work:     func(r *asked) (Answer, error) { return r.dose(f) }}
 }
 
 func (r *asked) dose(f doseFlags) (Answer, error) {
@@ -66,6 +68,7 @@ func (r *asked) dose(f doseFlags) (Answer, error) {
 	if err != nil {
 		return a, err
 	}
+	a.dangers = asPowder(need)
 	a.Given = append(a.Given, r.ofRate("rate", rate))
 	a.Working = []string{doseWorking(juice, mass, rate, need)}
 	a.Results = []Figure{r.ofAmount("product", need)}
@@ -73,6 +76,14 @@ func (r *asked) dose(f doseFlags) (Answer, error) {
 	r.doseWater(&a, need, juice, f)
 	r.doseTub(&a, need, f)
 	return a, nil
+}
+
+// asPowder are the cautions of what is weighed: which product it is, nobody said.
+func asPowder(need quantity.Amount) []caution.Code {
+	if need.Liquid() {
+		return nil
+	}
+	return []caution.Code{caution.Powder}
 }
 
 // doseWorking is the multiplication, in the units in which it is done.
@@ -207,7 +218,8 @@ func makeupKind() kind {
 			one(&ratio, "ratio", "the house's `ratio`, 1:10 or 20mL/g"),
 			one(&stock, "stock", "`strength` of a stock solution, such as 10% (w/v) or 100g/L"),
 		},
-		work: func(r *asked) (Answer, error) { return r.makeup(amount, ratio, stock) }}
+		cautions: []caution.Code{caution.Label},
+		work:     func(r *asked) (Answer, error) { return r.makeup(amount, ratio, stock) }}
 }
 
 func (r *asked) makeup(amount, ratio, stock string) (Answer, error) {
@@ -215,7 +227,7 @@ func (r *asked) makeup(amount, ratio, stock string) (Answer, error) {
 		return Answer{}, missing("makeup takes amount and either ratio or stock.")
 	}
 	need := r.amount("amount", amount)
-	a := Answer{Title: "Make-up", Given: []Figure{r.ofAmount("product", need)}}
+	a := Answer{Title: "Make-up", dangers: asPowder(need), Given: []Figure{r.ofAmount("product", need)}}
 	if stock != "" {
 		strength := r.gramsPerLitre("stock", stock)
 		volume := dose.Stock(need.Mass, strength)

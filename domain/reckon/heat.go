@@ -6,6 +6,7 @@ import (
 	"strings"
 	"time"
 
+	"cellar.example/mustwatch/domain/caution"
 	"cellar.example/mustwatch/domain/must/heat"
 	"cellar.example/mustwatch/domain/quantity"
 )
@@ -93,6 +94,7 @@ func (r *asked) energy(f heatFlags) (Answer, error) {
 	if err != nil {
 		return a, err
 	}
+	a.dangers = caution.OfMust(from, to)
 	a.Working = []string{"energy = volume × density × specific heat × difference"}
 	a.Results = []Figure{{"mass", b.Mass().Kilograms(), "kg", plainly(b.Mass().Kilograms(), 0) + " kg"}, {"energy", e.KWh(), "kWh", e.String()}}
 	if f.power != "" {
@@ -195,6 +197,7 @@ func (r *asked) cooling(f heatFlags) (Answer, error) {
 	if err != nil {
 		return a, err
 	}
+	a.dangers = caution.OfMust(c.Last.T, target)
 	at, err := c.Meets(target)
 	if err != nil {
 		return a, err
@@ -231,6 +234,7 @@ func (r *asked) drift(f heatFlags) (Answer, error) {
 	if err != nil {
 		return a, err
 	}
+	a.dangers = caution.OfMust(from, to)
 	a.Working = []string{"drift = sugar used × 0.55 kJ/g ÷ 3.9 kJ/(L·K)", "time = (limit − now) ÷ drift"}
 	a.Results = []Figure{{"drift", d, "K/h", digits(d, 2) + " K/h"}, ofHours("to the limit", s)}
 	a.Sources = []string{"heat of fermentation about 0.55 kJ a gram of sugar (24 kcal/mol, read)"}

@@ -5,6 +5,7 @@ import (
 	"fmt"
 	"strings"
 
+	"cellar.example/mustwatch/domain/caution"
 	"cellar.example/mustwatch/domain/dose"
 	"cellar.example/mustwatch/domain/must"
 	"cellar.example/mustwatch/domain/must/blend"
@@ -22,6 +23,7 @@ func strengthKind() kind {
 			many(&parts, "part", "`part` with its strength, such as 5mL@96%; given again for each"),
 			one(&to, "to", "also the water that brings the mix down to this `strength`"),
 		},
+		cautions: []caution.Code{caution.Flammable},
 		work: func(r *asked) (Answer, error) {
 			if len(parts) == 0 {
 				return Answer{}, missing("strength takes parts, volumes with their strengths, such as 5mL@96%% 5mL@0%%.")
@@ -92,6 +94,7 @@ func so2Kind() kind {
 			one(&f.abv, "abv", "`strength` for a pKa out of the table; with temp"),
 			one(&f.temp, "temp", "`temperature` for a pKa out of the table, 20 to 40 °C; with abv"),
 		},
+		cautions: []caution.Code{caution.Sulphite},
 		work: func(r *asked) (Answer, error) {
 			switch {
 			case f.volume != "" && f.rate != "" && f.ph == "":

@@ -4,20 +4,25 @@ import (
 	"errors"
 	"fmt"
 	"math"
+	"slices"
 	"strings"
 
+	"cellar.example/mustwatch/domain/caution"
 	"cellar.example/mustwatch/domain/quantity"
 )
 
 // Answer is a figure with its working: what went in, how, what came out, and
 // what stands behind it.
 type Answer struct {
-	Title   string   `json:"reckoned"`
-	Given   []Figure `json:"given"`
-	Working []string `json:"working"`
-	Results []Figure `json:"results"`
-	Notes   []string `json:"notes,omitempty"`
-	Sources []string `json:"sources"`
+	Title    string   `json:"reckoned"`
+	Cautions []string `json:"cautions,omitempty"`
+	Given    []Figure `json:"given"`
+	Working  []string `json:"working"`
+	Results  []Figure `json:"results"`
+	Notes    []string `json:"notes,omitempty"`
+	Sources  []string `json:"sources"`
+
+	dangers []caution.Code // of these values, beside those of the kind
 }
 
 // Figure is one number with its name. Value and Unit are for machines, Text for
@@ -71,6 +76,7 @@ type Kind struct {
 	Name, Short, Long, Example string
 	Words                      string // the field that bare words belong to, "" for none
 	Fields                     []Field
+	Cautions                   []string // of whatever it works out
 }
 
 // Slip is a value that cannot be read or cannot be so.
@@ -92,6 +98,7 @@ type kind struct {
 	name, short, long, example string
 	words                      string
 	fields                     []field
+	cautions                   []caution.Code
 	work                       func(r *asked) (Answer, error)
 }
 
@@ -111,7 +118,7 @@ func Kinds() []Kind {
 	var out []Kind
 	for _, open := range kinds {
 		k := open()
-		shown := Kind{Name: k.name, Short: k.short, Long: k.long, Example: k.example, Words: k.words}
+		shown := Kind{Name: k.name, Short: k.short, Long: k.long, Example: k.example, Words: k.words, Cautions: caution.Texts(k.cautions...)}
 		for _, f := range k.fields {
 			x := Field{Name: f.name, Say: f.say, Many: f.all != nil}
 			if f.to != nil {
@@ -147,6 +154,7 @@ func Work(name string, v Values, h quantity.Habit) (Answer, error) {
 		if err != nil {
 			return Answer{}, slip("", "", err)
 		}
+		a.Cautions = caution.Texts(append(slices.Clone(k.cautions), a.dangers...)...)
 		return a, nil
 	}
 	return Answer{}, missing("There is no reckoning of %q.", name)

@@ -10,6 +10,7 @@ import (
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 
+	"cellar.example/mustwatch/domain/caution"
 	"cellar.example/mustwatch/domain/quantity"
 )
 
@@ -139,4 +140,37 @@ func TestWordsTypedApartAreJoined(t *testing.T) {
 		assert.Equal(t, want, Joined(strings.Fields(typed)), typed)
 	}
 	assert.Equal(t, []string{"1 000hL@210", "2hL@3 "}, Joined([]string{"1 000hL@210", "2hL@3", ""}))
+}
+
+// Reckonings of what can hurt say so: SO2, a dose, heat above 45 °C, below freezing
+// and from boiling on, strong alcohol, a lid that is opened.
+func TestReckoningsPrintTheirCautions(t *testing.T) {
+	heat := func(from, to string) Values { return Values{"volume": {"1 hL"}, "from": {from}, "to": {to}} }
+	for _, c := range []struct {
+		kind string
+		v    Values
+		want []caution.Code
+	}{
+		{"so2", Values{"volume": {"100hL"}, "rate": {"50mg/L"}, "share": {"57.6%"}}, []caution.Code{caution.Sulphite}},
+		{"so2", Values{"ph": {"3.4"}, "free": {"30"}}, []caution.Code{caution.Sulphite}},
+		{"dose", Values{"volume": {"100hL"}, "rate": {"3g/hL"}}, []caution.Code{caution.Label, caution.Powder}},
+		{"dose", Values{"volume": {"100hL"}, "rate": {"3mL/hL"}}, []caution.Code{caution.Label}},
+		{"dose", Values{"grapes": {"14600kg"}, "rate": {"3 g/100 kg"}}, []caution.Code{caution.Label, caution.Powder}},
+		{"makeup", Values{"amount": {"384g"}, "ratio": {"1:10"}}, []caution.Code{caution.Label, caution.Powder}},
+		{"makeup", Values{"amount": {"384mL"}, "ratio": {"1:10"}}, []caution.Code{caution.Label}},
+		{"heat", heat("20", "8"), nil},
+		{"heat", heat("20", "68"), []caution.Code{caution.Scald}},
+		{"heat", heat("46", "20"), []caution.Code{caution.Scald}},
+		{"heat", heat("20", "-1"), []caution.Code{caution.Freezing}},
+		{"heat", heat("20", "100"), []caution.Code{caution.Scald, caution.Boiling}},
+		{"heat", Values{"reading": {"20:00=68", "21:00=60"}, "target": {"20"}}, []caution.Code{caution.Scald}},
+		{"heat", Values{"reading": {"20:00=13", "21:00=10"}, "target": {"-2"}}, []caution.Code{caution.Freezing}},
+		{"heat", Values{"sugar-use": {"2.9"}, "from": {"26"}, "to": {"46"}}, []caution.Code{caution.Scald}},
+		{"strength", Values{"part": {"5mL@96%", "5mL@0%"}}, []caution.Code{caution.Flammable}},
+		{"dip", Values{"shape": {"lying"}, "diameter": {"2m"}, "length": {"3m"}, "height": {"50cm"}}, []caution.Code{caution.Lid}},
+	} {
+		a, err := Work(c.kind, c.v, quantity.Metric.Habit())
+		require.NoError(t, err, "%s %v", c.kind, c.v)
+		assert.Equal(t, caution.Texts(c.want...), a.Cautions, "%s %v", c.kind, c.v)
+	}
 }

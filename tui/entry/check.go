@@ -16,9 +16,6 @@ const (
 	doRead  = "read"
 )
 
-// alcoholDanger stands on the check forms.
-const alcoholDanger = "Flammable, acid. Small bottle, cap on, no flame, glasses on."
-
 func openCheck(k *desk) (*Entry, string) {
 	v, ok := k.vessel()
 	if !ok {
@@ -55,7 +52,7 @@ func (k *desk) readCheck(v *cellar.Vessel, run *cellar.Check) *Entry {
 		only(k.plate("tube", "Plate on tube", "read it back off the tube"), reading), k.when())
 	e := k.entry("Check of "+string(v.Plate)+", alcohol in "+clock(k.look(), run.Started), fields...)
 	e.Key = " " + run.ID
-	e.Form.Danger = alcoholDanger
+	k.warns(k.sampleCautions)
 	e.Command = func(values map[string]string) (cellar.Command, error) {
 		if values["do"] == doStart {
 			return k.beginCheck(values)

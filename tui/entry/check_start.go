@@ -14,11 +14,11 @@ import (
 func (k *desk) startCheck(v *cellar.Vessel) *Entry {
 	e := k.entry("Check of "+string(v.Plate)+": alcohol in now", append(k.startFields(always), k.when())...)
 	e.Key = " start"
-	e.Form.Verb, e.Form.Danger = "start the clock", alcoholDanger
+	e.Form.Verb = "start the clock"
+	k.warns(k.sampleCautions)
 	k.follow = func(values map[string]string) {
-		e.Form.Verb, e.Form.Danger = "start the clock", alcoholDanger
-		if values["recipe"] == paperTest {
-			e.Form.Verb, e.Form.Danger = "", ""
+		if e.Form.Verb = "start the clock"; values["recipe"] == paperTest {
+			e.Form.Verb = ""
 		}
 	}
 	e.Command = func(values map[string]string) (cellar.Command, error) { return k.beginCheck(values) }

@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"strings"
 
+	"cellar.example/mustwatch/domain/caution"
 	"cellar.example/mustwatch/domain/cellar"
 	"cellar.example/mustwatch/tui/face"
 	"cellar.example/mustwatch/tui/widget"
@@ -23,10 +24,6 @@ const (
 	crewBack   = "back"
 	crewCount  = "count"
 )
-
-// gasDanger stands before a gas reading: the limit is named with where it comes
-// from, and the local one comes first.
-const gasDanger = "CO2 settles low. Meter before you go down. Two people. Your local rule first; commonly published: 5 000 ppm in 8 h."
 
 func openCrew(k *desk) (*Entry, string) {
 	g := k.look()
@@ -68,6 +65,7 @@ func openCrew(k *desk) (*Entry, string) {
 		k.when())...)
 	e.Command = k.crewCommand
 	e.Form.Live = k.crewLines
+	k.warns(crewCautions)
 	k.follow = k.followCrew
 	return e, ""
 }
@@ -92,29 +90,31 @@ func (k *desk) gasFigure(name, label, unit string, most float64) widget.Field {
 	return widget.Field{Name: name, Label: label, Kind: widget.Figure, Unit: unit, Optional: true, Validate: k.reads(name, func(s *slip) { s.number(name, most) })}
 }
 
-// followCrew shows the danger of what is written, and proposes what there is
-// only one of. Who was counted is never proposed: it is counted with the eyes.
+// crewCautions are those of gas and of going in.
+func crewCautions(values map[string]string) []caution.Code {
+	switch values["what"] {
+	case crewGas, CrewOver, CrewTold:
+		return []caution.Code{caution.CO2, caution.GasLimit}
+	case crewPermit, crewWatch, crewEnters, crewEnds:
+		return []caution.Code{caution.Entry, caution.Nitrogen}
+	}
+	return nil
+}
+
+// followCrew proposes what there is only one of. Who was counted is never proposed: it is counted with the eyes.
 func (k *desk) followCrew(values map[string]string) {
 	s := k.look().State
-	k.form.Danger = ""
 	var who cellar.Initials
 	switch values["what"] {
 	case crewGas:
-		k.form.Danger = gasDanger
 		k.form.Propose("place", "", "") // the cursor rests where something is due, not where the meter was
-	case CrewOver, CrewTold:
-		k.form.Danger = gasDanger
-	case crewPermit:
-		k.form.Danger = entryDanger
 	case crewWatch:
-		k.form.Danger = entryDanger
 		if in := s.InVessels(); len(in) == 1 {
 			k.form.Propose("number", in[0].Number, fmt.Sprintf("%s is in %s under it", in[0].Who, in[0].Place))
 		} else if live := s.LivePermits(k.look().Now); len(live) == 1 {
 			k.form.Propose("number", live[0].Number, "the only live one")
 		}
 	case crewEnters, crewEnds:
-		k.form.Danger = entryDanger
 		if live := s.LivePermits(k.look().Now); len(live) == 1 {
 			k.form.Propose("permit", live[0].Number, "the only live one")
 			if values["place"] == "" {

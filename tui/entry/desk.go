@@ -25,7 +25,7 @@ type desk struct {
 	follow  func(values map[string]string)
 }
 
-// entry starts an entry with its form. Dangers and live lines are added by the
+// entry starts an entry with its form. Cautions and live lines are added by the
 // opener.
 func (k *desk) entry(title string, fields ...widget.Field) *Entry {
 	k.form, k.first = widget.NewForm(title, fields...), fields[0].Name

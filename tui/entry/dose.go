@@ -5,6 +5,7 @@ import (
 	"sort"
 	"time"
 
+	"cellar.example/mustwatch/domain/caution"
 	"cellar.example/mustwatch/domain/cellar"
 	"cellar.example/mustwatch/domain/clarity"
 	"cellar.example/mustwatch/domain/quantity"
@@ -53,11 +54,12 @@ func openDose(k *desk) (*Entry, string) {
 	)
 	e.Command = k.dose
 	e.Form.Live = k.doseLines
+	k.warns(k.doseCautions)
 	k.follow = k.followDose
 	return e, ""
 }
 
-// followDose keeps the proposals and the danger line with what has been picked.
+// followDose keeps the proposals with what has been picked.
 func (k *desk) followDose(values map[string]string) {
 	v, ok := k.vessel()
 	if !ok {
@@ -73,10 +75,16 @@ func (k *desk) followDose(values map[string]string) {
 	}
 	k.form.Propose("rate", rate, from)
 	k.form.Propose("amount", amount, from)
-	k.form.Danger = ""
-	if p, ok := g.State.Product(cellar.ProductID(values["product"])); ok {
-		k.form.Danger = classDanger(p.Class)
+}
+
+// doseCautions are those of the product that is picked, as it goes into what is
+// there.
+func (k *desk) doseCautions(values map[string]string) []caution.Code {
+	p, picked := k.look().State.Product(cellar.ProductID(values["product"]))
+	if v, ok := k.vessel(); ok && picked {
+		return v.Now.Receives(p)
 	}
+	return k.opened()
 }
 
 // doseAt is when the dose went in: now, or the time that was typed.
@@ -122,23 +130,6 @@ func (k *desk) volumeThen(values map[string]string) (unit, hint string) {
 		}
 	}
 	return k.volumeUnit(), hint
-}
-
-// classDanger is the one line that stands before a danger, by class of product.
-func classDanger(c cellar.Class) string {
-	switch c {
-	case cellar.EnzymeClarify, cellar.EnzymeSkin, cellar.EnzymeHeat:
-		return "No dust, no spray: cut the bag low, pour slowly, wet the spill, mask as labelled."
-	case cellar.SO2:
-		return "Ventilate, eye and acid-gas protection as your data sheet says. Never with acid or in a closed pit."
-	case cellar.Bentonite, cellar.Carbon:
-		return "Slurry with the lid on; wet floor is slippery."
-	case cellar.Protein, cellar.Silica, cellar.Tannin:
-		return "Slurry with the lid on. If it comes from milk, egg or fish, write it: it may have to be declared."
-	case cellar.YeastClass:
-		return "CO2 settles low once it works. Meter before you go down. Two people."
-	}
-	return ""
 }
 
 // onGrapes tells whether the rate is on grapes rather than on juice: by the unit

@@ -3,6 +3,7 @@ package entry
 import (
 	"fmt"
 
+	"cellar.example/mustwatch/domain/caution"
 	"cellar.example/mustwatch/domain/cellar"
 	"cellar.example/mustwatch/tui/widget"
 )
@@ -56,6 +57,13 @@ func openJuice(k *desk) (*Entry, string) {
 			Share: s.text("share"), Closed: s.yes("closed"), How: cellar.Gauge(s.text("how"))})
 	}
 	e.Form.Live = k.juiceLines
+	k.warns(func(val map[string]string) []caution.Code {
+		codes := append(k.opened(), k.openedAt(val, "to")...)
+		if p, ok := k.look().State.Press(k.fromPress(val)); ok {
+			codes = append(codes, p.Opened()...)
+		}
+		return codes
+	})
 	k.follow = func(values map[string]string) {
 		p, ok := k.look().State.Press(k.fromPress(values))
 		switch {
@@ -93,6 +101,7 @@ func (k *desk) closeJuice(v *cellar.Vessel) *Entry {
 		return s.done(&cellar.CloseJuice{Head: s.head(), Vessel: v.Plate})
 	}
 	e.Form.Live = func(values map[string]string) []string { return k.follows(e.Command, values) }
+	k.warns(func(map[string]string) []caution.Code { return k.opened() })
 	return e
 }
 

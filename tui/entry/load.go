@@ -6,6 +6,7 @@ import (
 	"strings"
 	"time"
 
+	"cellar.example/mustwatch/domain/caution"
 	"cellar.example/mustwatch/domain/cellar"
 	"cellar.example/mustwatch/domain/quantity"
 	"cellar.example/mustwatch/tui/face"
@@ -25,8 +26,6 @@ func openLoad(k *desk) (*Entry, string) {
 	}
 	return k.weigh(nil), ""
 }
-
-const yardDanger = "Hi-vis, marshal, eye contact while a truck backs."
 
 // weigh takes a load in at the weighbridge, or books one that has no weight yet.
 func (k *desk) weigh(l *cellar.Load) *Entry {
@@ -73,11 +72,13 @@ func (k *desk) weigh(l *cellar.Load) *Entry {
 		only(k.ahead("booked", "Expected", "when"), func(v map[string]string) bool { return !weighed(v) }),
 		only(k.when(), weighed), grower)
 	e := k.entry(title, fields...)
-	e.Form.Danger = yardDanger
+	k.warns(truck)
 	e.Command = k.loadCommand
 	e.Form.Live = k.loadLines
 	return e
 }
+
+func truck(map[string]string) []caution.Code { return []caution.Code{caution.Truck} }
 
 func (k *desk) meter(name, label, unit string, read func(s *slip)) widget.Field {
 	return widget.Field{Name: name, Label: label, Unit: unit, Kind: widget.Figure, Optional: true, Validate: k.reads(name, read)}

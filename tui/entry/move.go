@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"strings"
 
+	"cellar.example/mustwatch/domain/caution"
 	"cellar.example/mustwatch/domain/cellar"
 	"cellar.example/mustwatch/domain/quantity"
 	"cellar.example/mustwatch/tui/widget"
@@ -29,7 +30,9 @@ func openMove(k *desk) (*Entry, string) {
 	run, runs := k.look().State.Running(v.Plate)
 	done := func(val map[string]string) bool { return val["plan"] != starts }
 	e := k.entry("Move from "+string(v.Plate)+", "+vol(k.look(), v.Now.Volume)+" "+v.Now.Name(), k.moveFields(run, done)...)
-	e.Form.Danger = "Lid or vent open before the pump. Read the plate at the valve, close both ends at the stop."
+	k.warns(func(val map[string]string) []caution.Code {
+		return append(append(k.opened(), k.openedAt(val, "to", "to2", "to3", "lees")...), caution.Transfer)
+	})
 	if runs {
 		e.Form.Title += ", runs since " + clock(k.look(), run.Started)
 	}

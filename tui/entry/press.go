@@ -3,6 +3,7 @@ package entry
 import (
 	"fmt"
 
+	"cellar.example/mustwatch/domain/caution"
 	"cellar.example/mustwatch/domain/cellar"
 	"cellar.example/mustwatch/domain/quantity"
 	"cellar.example/mustwatch/tui/face"
@@ -18,8 +19,6 @@ const (
 	doEnd  = "end"
 	doFree = "free"
 )
-
-const pressDanger = "Locked and tagged by name before a hand passes the door. Restart only when everyone is counted."
 
 func openPress(k *desk) (*Entry, string) {
 	p, ok := k.press()
@@ -44,7 +43,7 @@ func openPress(k *desk) (*Entry, string) {
 		k.moreField(p),
 		k.when())
 	e := k.entry(fmt.Sprintf("%s is %s since %s %s", p.Plate, p.State, clock(k.look(), p.Since), p.Name()), fields...)
-	e.Form.Danger = pressDanger
+	k.warns(k.pressCautions)
 	e.Command = func(values map[string]string) (cellar.Command, error) { return k.pressCommand(values) }
 	e.Form.Live = func(values map[string]string) []string {
 		return append(k.pressLines(values), k.follows(e.Command, values)...)
@@ -163,6 +162,16 @@ func (k *desk) moreField(p *cellar.Press) widget.Field {
 	return only(widget.Field{Name: "more", Label: "Juice in" + name, Optional: true, Value: "no", Origin: "nothing else runs there", Choices: []widget.Choice{
 		{Key: 'c', Label: "closed, its last is in", Value: "no"}, {Key: 'm', Label: "more follows", Value: yes}}},
 		func(v map[string]string) bool { return v["do"] == doFree && len(open) > 0 })
+}
+
+// pressCautions are those of work at the press, and of a vessel that its juice is to
+// run into.
+func (k *desk) pressCautions(values map[string]string) []caution.Code {
+	p, ok := k.press()
+	if !ok {
+		return nil
+	}
+	return append(p.Cautions(), k.openedAt(values, "main", "fraction", "to")...)
 }
 
 // followPress proposes the tanks and the new end.

@@ -5,6 +5,7 @@ import (
 	"strconv"
 	"strings"
 
+	"cellar.example/mustwatch/domain/caution"
 	"cellar.example/mustwatch/domain/cellar"
 	"cellar.example/mustwatch/domain/contact"
 	"cellar.example/mustwatch/domain/quantity"
@@ -44,6 +45,7 @@ func openProduct(k *desk) (*Entry, string) {
 	e := k.entry("Product lots", append(fields, k.cardFields(card)...)...)
 	e.Command = k.productCommand
 	e.Form.Live = k.productLines
+	k.warns(k.lotCautions)
 	k.follow = k.followProduct
 	return e, ""
 }
@@ -202,14 +204,23 @@ func (k *desk) productCommand(values map[string]string) (cellar.Command, error) 
 	return s.done(&cellar.SetProduct{Head: s.head(), Product: p})
 }
 
+// lotCautions are those of the lot that is picked, or of what is typed of a new one.
+func (k *desk) lotCautions(values map[string]string) []caution.Code {
+	switch p, ok := k.look().State.Product(cellar.ProductID(values["product"])); {
+	case values["product"] == alcoholBottle:
+		return []caution.Code{caution.Flammable}
+	case ok && values["do"] != doCard:
+		return p.Cautions()
+	case values["class"] == "":
+		return nil
+	}
+	return cellar.Class(values["class"]).Cautions(k.slip(values).liquid())
+}
+
 // followProduct fills the card in with what is known of the lot.
 func (k *desk) followProduct(values map[string]string) {
 	g := k.look()
 	p, ok := g.State.Product(cellar.ProductID(values["product"]))
-	k.form.Danger = ""
-	if ok && values["do"] == doOpen {
-		k.form.Danger = classDanger(p.Class)
-	}
 	if !ok || values["do"] != doCard {
 		return
 	}

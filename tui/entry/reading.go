@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"strings"
 
+	"cellar.example/mustwatch/domain/caution"
 	"cellar.example/mustwatch/domain/cellar"
 	"cellar.example/mustwatch/domain/quantity"
 	"cellar.example/mustwatch/domain/tank"
@@ -28,6 +29,7 @@ func openReading(k *desk) (*Entry, string) {
 		words("words", "Words", "smell, look, cap"),
 		k.when(),
 	)
+	k.warns(func(map[string]string) []caution.Code { return append(k.opened(), caution.Lid) })
 	e.Command = func(values map[string]string) (cellar.Command, error) {
 		s := k.slip(values)
 		m := cellar.Measured{Temp: s.celsius("temp"), Density: s.density(), Turbidity: meter(s, "ntu", ntu), Brix: meter(s, "brix", brix),

@@ -83,6 +83,7 @@ func openReckon(k *desk) (*Entry, string) {
 	e.Form.Verb = "take the answer"
 	e.Form.Live = func(values map[string]string) []string { return k.sumLines(values) }
 	e.Form.FieldNotes = k.sumNotes
+	e.Form.Cautions = k.sumCautions
 	e.Take = k.takeSum
 	k.follow = k.fillSum
 	return e, ""

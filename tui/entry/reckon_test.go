@@ -271,9 +271,9 @@ func TestStageOffersWhatMayFollow(t *testing.T) {
 	assert.Contains(t, live(e), "clock: 104 rack not before")
 	assert.Contains(t, screen(e, 80, 24), "14 h______ (the house's)")
 	e = h.open(intent.FormStage, "103")
-	assert.Contains(t, e.Form.Danger, "No permit")
+	assert.Contains(t, screen(e, 80, 24), "No permit")
 	h.types(e, "7")
-	assert.Contains(t, e.Form.Danger, "Vent open. Bend off.")
+	assert.Contains(t, screen(e, 80, 24), "Vent open. Bend off.")
 }
 
 // TestAStageKeepsItsFigure: whatever else may follow, 1 is settling and 2 is

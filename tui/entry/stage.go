@@ -6,15 +6,11 @@ import (
 	"sort"
 	"strings"
 
+	"cellar.example/mustwatch/domain/caution"
 	"cellar.example/mustwatch/domain/cellar"
 	"cellar.example/mustwatch/domain/quantity"
 	"cellar.example/mustwatch/tui/widget"
 )
-
-// entryDanger stands before everything that brings a head near an empty vessel.
-const entryDanger = noEntry + " Nitrogen kills in an empty, clean tank."
-
-const noEntry = "No permit, no attendant, no entry. Not even your head."
 
 func openStage(k *desk) (*Entry, string) {
 	v, ok := k.vessel()
@@ -42,6 +38,7 @@ func openStage(k *desk) (*Entry, string) {
 	e.Form.Live = func(values map[string]string) []string {
 		return append(k.neighbours(values), k.follows(e.Command, values)...)
 	}
+	k.warns(k.stageCautions)
 	k.follow = k.followStage
 	k.followStage(nil)
 	return e, ""
@@ -107,7 +104,7 @@ func timed(g cellar.Stage) bool {
 	return false
 }
 
-// followStage proposes the house's length for the stage and shows its danger.
+// followStage proposes the house's length for the stage.
 func (k *desk) followStage(values map[string]string) {
 	g := k.look()
 	stage := cellar.Stage(values["stage"])
@@ -119,28 +116,15 @@ func (k *desk) followStage(values map[string]string) {
 	} else {
 		k.offer("for", "", "")
 	}
-	k.form.Danger = stageDanger(stage)
-	if v, ok := k.vessel(); ok && stage == "" && v.Now.Stage.Empty() {
-		k.form.Danger = entryDanger
-	}
 }
 
-func stageDanger(g cellar.Stage) string {
-	switch g {
-	case cellar.Cleaning:
-		return "Vent open. Bend off. Glasses, gauntlets. Never hot-to-cold with the lid shut."
-	case cellar.Flotation:
-		return "Below the plate value. Tie the hose. Gas-covered: treat as deadly."
-	case cellar.Clean, cellar.Dirty, cellar.OutOfUse:
-		return entryDanger
-	case cellar.DrawingOff:
-		return noEntry + " A vat that is drawn off holds CO2 down to its skins."
-	case cellar.HotHold, cellar.CooledBack:
-		return "Scald line: rope off, drain before uncoupling, check 45 °C at the press."
-	case cellar.Fermenting, cellar.Maceration:
-		return "CO2 settles low. Meter before you go down. Two people."
+// stageCautions are those of the stage that is picked, else of the one it is in.
+func (k *desk) stageCautions(values map[string]string) []caution.Code {
+	stage := cellar.Stage(values["stage"])
+	if v, ok := k.vessel(); ok && stage == "" && v.Now.Stage.Empty() {
+		stage = v.Now.Stage
 	}
-	return ""
+	return append(k.opened(), stage.Cautions()...)
 }
 
 // stageKeys are the figures of the commonest stages. A stage keeps its own

@@ -3,6 +3,7 @@ package entry
 import (
 	"fmt"
 
+	"cellar.example/mustwatch/domain/caution"
 	"cellar.example/mustwatch/domain/cellar"
 	"cellar.example/mustwatch/tui/widget"
 )
@@ -18,9 +19,14 @@ func (k *desk) tip(l *cellar.Load) *Entry {
 	e := k.entry(fmt.Sprintf("Load %s %s, %s: tip it", l.ID, l.Variety, (l.Net-l.In).Text(k.look().Units())),
 		append(k.tipFields(l, always), plan("starts now"), k.when())...)
 	e.Key = " tip"
-	e.Form.Danger = yardDanger
+	k.warns(k.tipCautions)
 	e.Command = func(values map[string]string) (cellar.Command, error) { return k.tipCommand(l.ID, values) }
 	return e
+}
+
+// tipCautions are those of a truck that backs, and of the vessel it is tipped into.
+func (k *desk) tipCautions(values map[string]string) []caution.Code {
+	return append(truck(values), k.openedAt(values, "to")...)
 }
 
 func (k *desk) tipFields(l *cellar.Load, when func(map[string]string) bool) []widget.Field {
@@ -56,6 +62,7 @@ func (k *desk) tipped(l *cellar.Load) *Entry {
 		only(howFound(), func(v map[string]string) bool { return allIn(v) && vessel(v) }))
 	e := k.entry(fmt.Sprintf("Load %s %s runs into %s", l.ID, l.Variety, into), fields...)
 	e.Key = " in"
+	k.warns(k.tipCautions)
 	e.Command = func(values map[string]string) (cellar.Command, error) {
 		if !allIn(values) {
 			return k.tipCommand(l.ID, values)

@@ -18,8 +18,10 @@ import (
 // them, the caller says so with Fail, and nothing that was typed is lost.
 type Form struct {
 	Title string
-	// Danger is the one line shown before a danger. It never scrolls away.
-	Danger string
+	// Cautions gives the lines shown before a danger, which never scroll away. It is
+	// asked on every drawing, for what is a danger hangs on what is filled in and on
+	// what others write meanwhile.
+	Cautions func(values map[string]string) []string
 	// Verb says what Enter does, in the footer. Empty means "write".
 	Verb string
 	// Live gives lines shown below the fields: the reckoning while somebody

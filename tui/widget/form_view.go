@@ -17,16 +17,18 @@ const (
 )
 
 // View draws the form as exactly box.H lines of exactly box.W cells: title,
-// danger line, fields, and the live lines below them. Where the fields need more
+// cautions, fields, and the live lines below them. Where the fields need more
 // room than there is they scroll between the two, and the focused one stays in
 // view with its refusal and warnings.
 func (f *Form) View(th theme.Theme, box layout.Box) []string {
 	values := f.Values()
 	body := f.bodyLines(th, box.W, values)
 	head := []string{""}
-	if f.Danger != "" {
-		for _, line := range cell.Wrap(f.Danger, box.W-len(noMark)) {
-			head = append(head, noMark+th.Strong.Render(line))
+	if f.Cautions != nil {
+		for _, caution := range f.Cautions(values) {
+			for _, line := range cell.Wrap(caution, box.W-len(noMark)) {
+				head = append(head, noMark+th.Strong.Render(line))
+			}
 		}
 	}
 	live := f.liveLines(values, box, box.H-len(head)-len(body.lines))

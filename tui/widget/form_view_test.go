@@ -30,7 +30,7 @@ func longForm() *widget.Form {
 	fields[7].Kind = widget.Words
 	fields[8].Optional = true
 	f := widget.NewForm("Rack 101", fields...)
-	f.Danger = "Lid or vent open before the pump."
+	f.Cautions = func(map[string]string) []string { return []string{"Lid or vent open before the pump."} }
 	f.Live = func(v map[string]string) []string { return []string{"out  214.0 hL", "in   " + v["0"]} }
 	f.FieldNotes = func(map[string]string) map[string][]string {
 		return map[string][]string{"5": {"203 would be 82.5 % full, over its working limit of 80 %, which was set for reds"}}
@@ -40,7 +40,7 @@ func longForm() *widget.Form {
 
 func TestFormView(t *testing.T) {
 	f := doseForm()
-	f.Danger = "No dust, no spray: pour slowly."
+	f.Cautions = func(map[string]string) []string { return []string{"No dust, no spray: pour slowly."} }
 	f.Live = func(v map[string]string) []string { return []string{v["rate"] + " g/hL × 104.0 hL"} }
 	f.FieldNotes = func(map[string]string) map[string][]string {
 		return map[string][]string{"lot": {"E-2204 has 424 g left"}}

@@ -6,6 +6,7 @@ import (
 	"strings"
 	"time"
 
+	"cellar.example/mustwatch/domain/caution"
 	"cellar.example/mustwatch/domain/cellar"
 	"cellar.example/mustwatch/domain/quantity"
 	"cellar.example/mustwatch/tui/cell"
@@ -102,25 +103,13 @@ func head(g face.Sight, x *cellar.Vessel, w int) []string {
 	return append(out, cautions(g, x, w)...)
 }
 
-// cautions is the one line of safety that fits what is in front of the reader.
+// cautions are the lines of safety that fit what is in front of the reader.
 func cautions(g face.Sight, x *cellar.Vessel, w int) []string {
-	text := ""
-	switch c := &x.Now; {
-	case c.Stage.Empty():
-		text = "Empty is not harmless: no permit, no attendant, no entry. Not even a head."
-	case c.Stage == cellar.Fermenting || c.Stage == cellar.Maceration:
-		text = "CO2 settles low. Meter before you go down. Two people."
-	case c.Kind == cellar.HotMust:
-		text = "Scalding: rope it off, drain before uncoupling."
-	case c.Stage == cellar.Flotation || c.Stage == cellar.CapRise:
-		text = "Gas-covered: treat as deadly. Stay below the plate pressure."
-	}
-	if text == "" {
-		return nil
-	}
 	var out []string
-	for _, l := range cell.Wrap(text, w-2) { // never cut: the last word is the one that matters
-		out = append(out, g.Theme.Soon.Render(cell.Fit(" "+l, w)))
+	for _, text := range caution.Texts(append(x.Now.Cautions(), x.Now.Stage.Cautions()...)...) {
+		for _, l := range cell.Wrap(text, w-2) { // never cut: the last word is the one that matters
+			out = append(out, g.Theme.Soon.Render(cell.Fit(" "+l, w)))
+		}
 	}
 	return out
 }

@@ -1,0 +1,119 @@
+package cellar
+
+import (
+	"cellar.example/mustwatch/domain/caution"
+)
+
+// Which caution stands where. What it says stands in package caution; forms, the
+// vessel's own page and reckonings ask here and there, and keep no text of their
+// own.
+
+// forms are the cautions of a class of product, as a powder and as a liquid.
+type forms struct{ powder, liquid []caution.Code }
+
+// byClass has every class. A powder has a line on what is breathed in, a liquid one
+// on skin and eyes.
+var byClass = map[Class]forms{
+	EnzymeClarify: enzymes, EnzymeSkin: enzymes, EnzymeHeat: enzymes,
+	SO2:       {powder: []caution.Code{caution.Sulphite}, liquid: []caution.Code{caution.Sulphite}},
+	Bentonite: dusts, Carbon: dusts, Silica: dusts,
+	Protein:    {powder: []caution.Code{caution.Powder, caution.Allergen}, liquid: []caution.Code{caution.Label, caution.Allergen}},
+	Tannin:     {powder: []caution.Code{caution.Powder}, liquid: []caution.Code{caution.Label}},
+	YeastClass: {powder: []caution.Code{caution.Powder, caution.CO2}, liquid: []caution.Code{caution.Label, caution.CO2}},
+	Nutrient:   labelled, Acid: labelled, OtherClass: labelled,
+}
+
+var (
+	enzymes  = forms{powder: []caution.Code{caution.Powder}, liquid: []caution.Code{caution.Enzyme}}
+	dusts    = forms{powder: []caution.Code{caution.Dust}, liquid: []caution.Code{caution.Label}} // made up, or a sol
+	labelled = forms{powder: []caution.Code{caution.Label, caution.Powder}, liquid: []caution.Code{caution.Label}}
+)
+
+// Cautions are those of a class of product in a form. A class that no list has is
+// treated as other.
+func (k Class) Cautions(liquid bool) []caution.Code {
+	of, ok := byClass[k]
+	if !ok {
+		of = labelled
+	}
+	if liquid {
+		return of.liquid
+	}
+	return of.powder
+}
+
+// Cautions are those of a product lot in the form in which it leaves the tub.
+func (p *Product) Cautions() []caution.Code { return p.Class.Cautions(p.poured()) }
+
+// poured reports whether a lot leaves its tub as a liquid.
+func (p *Product) poured() bool { return p.Liquid || p.Card.Strength > 0 }
+
+// Receives are the cautions of a product that goes into a content: a powder makes an
+// active ferment erupt.
+func (c *Content) Receives(p *Product) []caution.Code {
+	out := c.Cautions()
+	if c.ferments() && !p.poured() {
+		out = append(out, caution.Eruption)
+	}
+	return append(out, p.Cautions()...)
+}
+
+// byStage are the stages that are a danger by themselves.
+var byStage = map[Stage][]caution.Code{
+	Cleaning:  {caution.Caustic, caution.Vacuum},
+	Flotation: {caution.GasCover}, CapRise: {caution.GasCover},
+	Clean: {caution.Entry, caution.Nitrogen}, Dirty: {caution.Entry, caution.Nitrogen}, OutOfUse: {caution.Entry, caution.Nitrogen},
+	DrawingOff: {caution.Entry, caution.Skins},
+	HotHold:    {caution.Scald}, CooledBack: {caution.Scald},
+	Fermenting: {caution.CO2}, Maceration: {caution.CO2},
+}
+
+// Cautions are those of a vessel in a stage.
+func (g Stage) Cautions() []caution.Code { return byStage[g] }
+
+// Cautions are those of whoever opens what is in a vessel, by its state.
+func (c *Content) Cautions() (out []caution.Code) {
+	if c.Scalds() {
+		out = append(out, caution.Scald)
+	}
+	if c.ferments() {
+		out = append(out, caution.CO2)
+	}
+	return out
+}
+
+// Scalds reports whether what is in a vessel is hot enough to scald: by its last
+// reading, or, where nobody has read it, because it was heated.
+func (c *Content) Scalds() bool {
+	switch {
+	case c.Stage.Empty():
+		return false
+	case c.Stage == HotHold:
+		return true
+	case c.Last.Temp != nil:
+		return caution.Hot(*c.Last.Temp)
+	}
+	return c.Kind == HotMust
+}
+
+func (c *Content) ferments() bool {
+	return c.Stage == Fermenting || c.Stage == Maceration || c.Stage == DrawingOff && c.Kind == RedMust
+}
+
+// Cautions are those of whoever works at a press. Hot must is pressed hot; nobody
+// reads it there.
+func (p *Press) Cautions() []caution.Code {
+	out := []caution.Code{caution.Machine}
+	if p.stands() {
+		out = append(out, caution.Restart)
+	}
+	return append(out, p.Opened()...)
+}
+
+// Opened are the cautions of whoever lets juice out of a press.
+func (p *Press) Opened() []caution.Code {
+	if p.Kind == HotMust && len(p.Parts) > 0 {
+		return []caution.Code{caution.Scald}
+	}
+	return nil
+}

@@ -1,0 +1,73 @@
+package entry
+
+import (
+	"slices"
+
+	"cellar.example/mustwatch/domain/caution"
+	"cellar.example/mustwatch/domain/cellar"
+	"cellar.example/mustwatch/domain/reckon"
+)
+
+// warns says which cautions a form shows, by what has been picked.
+func (k *desk) warns(of func(values map[string]string) []caution.Code) {
+	k.form.Cautions = func(values map[string]string) []string { return caution.Texts(of(values)...) }
+}
+
+// opened are the cautions of whoever opens the vessel or the press of the form, by
+// what is in it now.
+func (k *desk) opened() []caution.Code {
+	if v, ok := k.vessel(); ok {
+		return v.Now.Cautions()
+	}
+	if p, ok := k.press(); ok {
+		return p.Opened()
+	}
+	return nil
+}
+
+// openedAt is the same for the vessels and presses that are named in fields.
+func (k *desk) openedAt(values map[string]string, fields ...string) (out []caution.Code) {
+	s := k.look().State
+	for _, f := range fields {
+		if v, ok := s.Vessel(cellar.Plate(values[f])); ok {
+			out = append(out, v.Now.Cautions()...)
+		}
+		if p, ok := s.Press(cellar.Plate(values[f])); ok {
+			out = append(out, p.Opened()...)
+		}
+	}
+	return out
+}
+
+// sampleCautions are those of a clarity check: of the must it is drawn from, and of
+// the alcohol, which a paper drop test does without.
+func (k *desk) sampleCautions(values map[string]string) []caution.Code {
+	if values["recipe"] == paperTest {
+		return k.opened()
+	}
+	return append(k.opened(), caution.Flammable)
+}
+
+// sumCautions are those of a reckoning: of its answer, else of whatever it is asked,
+// and, where something is done with what is in the vessel, of that.
+func (k *desk) sumCautions(values map[string]string) []string {
+	s, ok := sumOf(values)
+	if !ok {
+		return nil
+	}
+	var out []string
+	for _, kind := range reckon.Kinds() {
+		if kind.Name == s.kind {
+			out = kind.Cautions
+		}
+	}
+	if a, err := reckon.Work(s.kind, k.typed(s, values), k.look().Habit()); err == nil {
+		out = a.Cautions
+	}
+	for _, text := range caution.Texts(k.opened()...) {
+		if (len(out) > 0 || s.kind == "heat") && !slices.Contains(out, text) {
+			out = append(out, text)
+		}
+	}
+	return out
+}
