@@ -59,7 +59,7 @@ func (r *Root) onKept(m keptMsg) {
 	if r.o.Tell != nil {
 		r.o.Tell(r.now)
 	}
-	r.say(fmt.Sprintf("The board at %s has ended. This screen has the journal now and keeps the clocks", station))
+	r.say(fmt.Sprintf("The board at %s ended: this screen keeps the clocks now", station))
 }
 
 // followed says when the board has come to be another one.
@@ -69,7 +69,7 @@ func (r *Root) followed() {
 	}
 	at := r.boardStation()
 	if r.boardAt != "" && r.boardAt != at {
-		r.say(fmt.Sprintf("The board at %s has ended. The one at %s has the journal now and keeps the clocks", r.boardAt, at))
+		r.say(fmt.Sprintf("The board at %s ended: the one at %s keeps the clocks now", r.boardAt, at))
 	}
 	r.boardAt = at
 }

@@ -32,6 +32,9 @@ func (p *program) serve(h *held, o *tui.Options) (end func(), err error) {
 
 func (p *program) listen(h *held, j *journal.Journal) (*link.Server, error) {
 	hello := link.Hello{Journal: j.Info().ID, Station: p.station(), Rehearsal: h.rehearsal(), Speed: p.speed, NoScreen: p.desk.noScreen}
+	if h.joined != nil { // it goes on as fast as the board it comes after
+		hello.Speed = h.joined.Hello().Speed
+	}
 	return link.Serve(h.path, j, hello, j.Head)
 }
 

@@ -40,7 +40,7 @@ func TestItem17TheScreensLeftBehindGoOn(t *testing.T) {
 	_, _ = at["desk"].tty.WriteString("y")
 	require.Equal(t, endDone, at["desk"].ends())
 
-	const has, follows = "This screen has the journal now and keeps the clocks", "has the journal now and keeps the clocks"
+	const has, follows = "this screen keeps the clocks now", "keeps the clocks now"
 	ended := time.Now()
 	keeper, other := "", ""
 	require.Eventually(t, func() bool {
@@ -52,7 +52,7 @@ func TestItem17TheScreensLeftBehindGoOn(t *testing.T) {
 		return keeper != ""
 	}, time.Minute, 5*time.Millisecond)
 	first := time.Since(ended)
-	at[other].shows("The one at " + keeper + " " + follows)
+	at[other].shows("the one at " + keeper + " " + follows)
 	assert.NotContains(t, at[other].all(), has, "two have the journal")
 	said, end := c.run("", "verify")
 	assert.Equal(t, endLocked, end)
@@ -81,7 +81,26 @@ func TestItem17TheScreensLeftBehindGoOn(t *testing.T) {
 	assert.Equal(t, endDone, end, sheet)
 }
 
-// served beside a board waits, and keeps the clocks once that board has ended.
+// A rehearsal that is kept goes on at the screen that is left, by its own time.
+func TestItem17ARehearsalGoesOn(t *testing.T) {
+	path := t.TempDir() + "/night.db"
+	desk := start(t, "demo", "--journal", path, "--at", "22:20", "--speed", "600")
+	desk.shows("Thu 22:3")
+	hall := start(t, "--journal", path, "--station", "hall")
+	hall.shows("second screen")
+	_, _ = desk.tty.WriteString("q")
+	require.Equal(t, endDone, desk.ends())
+	hall.shows("this screen keeps the clocks now")
+	next := start(t, "--journal", path)
+	next.shows("DEMO")
+	hall.shows("Fri 00:")
+	next.shows("Fri 00:")
+	_, _ = hall.tty.WriteString("q")
+	require.Equal(t, endDone, hall.ends())
+	next.shows("this screen keeps the clocks now")
+}
+
+// serve beside a board waits, and keeps the clocks once that board has ended.
 func TestItem17ServeWaitsBesideABoard(t *testing.T) {
 	c := newCellar(t)
 	desk := start(t, "--journal", c.journal, "--station", "desk")
@@ -98,7 +117,7 @@ func TestItem17ServeWaitsBesideABoard(t *testing.T) {
 	first.shows("In nobody's hands")
 	require.NoError(t, rack.cmd.Process.Signal(syscall.SIGTERM))
 	require.Equal(t, endDone, rack.ends(), rack.all())
-	first.shows("The board at rack has ended. This screen has the journal now")
+	first.shows("The board at rack ended: this screen keeps the clocks now")
 }
 
 // A file that is not the journal which was joined, or an older copy of it, or one with
@@ -143,7 +162,7 @@ func TestItem17WhatAScreenDoesNotTakeOver(t *testing.T) {
 			require.NoError(t, err)
 			require.NoError(t, hall.cmd.Process.Signal(syscall.SIGCONT))
 			hall.shows("nothing is saved: write on paper. Not taken over: " + says[name])
-			assert.NotContains(t, hall.all(), "This screen has the journal now")
+			assert.NotContains(t, hall.all(), "this screen keeps the clocks now")
 			after, err := os.ReadFile(c.journal)
 			require.NoError(t, err)
 			assert.Equal(t, before, after)
