@@ -38,7 +38,7 @@ func TestWhatIsNotSeenToStandsApart(t *testing.T) {
 	d.Press("307s8yy<enter>").Shows("307 (look)").Hides("306 (look)")
 	d.Press("307s8y<enter>").Shows(">307  503").Hides("307 (look)")
 
-	d = sit(t, "02:10", 120, 40)
+	d = sit(t, "03:17", 120, 40) // P3 is full of 0416, and no tank has any of its grapes
 	dirty := func(p cellar.Plate, seen ...cellar.CleanStep) {
 		write(t, d, &cellar.SetStage{Head: cellar.Head{By: "MA"}, Vessel: p, Stage: cellar.Dirty})
 		write(t, d, &cellar.SetStage{Head: cellar.Head{By: "MA", Happened: true}, Vessel: p, Stage: cellar.Cleaning})
@@ -46,8 +46,8 @@ func TestWhatIsNotSeenToStandsApart(t *testing.T) {
 	}
 	dirty("101", cellar.Rinsed)
 	d.Shows("101 (look)  105  210")
-	d.Press("P1pa<enter>").Press("P1ps").Shows("105___ (first clean one)").Press("<esc>")
+	d.Press("P3ps").Shows("105___ (first clean one that takes it)").Press("<esc>")
 	dirty("105", cellar.Rinsed)
-	d.Press("P1ps").Shows("101___ (first clean one, not yet drained, looked into)").Press("<esc>")
-	d.Press("0417g32900<tab>12500").Shows("clean and free: 101 (look) 105 (look)")
+	d.Press("P3ps").Shows("101___ (first clean one that takes it, not yet drained, looked into)").Press("<esc>")
+	d.Press("0417g32900<tab>12500").Shows("main juice: fits 101, 105 (not yet drained, looked into)")
 }

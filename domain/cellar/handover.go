@@ -2,6 +2,7 @@ package cellar
 
 import (
 	"fmt"
+	"slices"
 	"strings"
 	"time"
 
@@ -39,6 +40,7 @@ func (s *State) Handover(now time.Time, mark sheet.Mark) sheet.Sheet {
 	h.sums()
 	h.promised()
 	h.back()
+	h.words()
 	h.out.Valid = h.stamp(h.now.Add(sheetValid))
 	return h.out
 }
@@ -92,9 +94,20 @@ func (h *handover) head() {
 	local := h.now.In(h.s.Zone())
 	h.out.Head = sheet.Head{
 		House: h.s.House.Name, Span: h.span(), Changes: h.changes(),
-		Out: h.name(sh.Lead), In: h.name(sh.Next), Crew: initials(sh.Crew, sh.Lead),
+		Out: h.name(sh.Lead), In: h.name(sh.Next), Crew: h.crew(),
 		Day: local.Format("Mon 2 Jan"), Time: h.clock(h.now), Counts: h.counts(),
 	}
+}
+
+// crew names the others of the shift.
+func (h *handover) crew() string {
+	var out []string
+	for _, who := range h.s.Shift.Crew {
+		if who != h.s.Shift.Lead {
+			out = append(out, h.name(who))
+		}
+	}
+	return strings.Join(out, ", ")
 }
 
 // counts are the numbers that must be on the front whatever else is cut.
@@ -180,8 +193,13 @@ func (h *handover) changes() []string {
 // clock is an instant's time of day, with the zone in an hour that comes twice.
 func (h *handover) clock(t time.Time) string { return h.s.Clock(t) }
 
-// when says an instant for a column: bare within the shift and on the day of
-// printing, with the weekday otherwise, as a date when it lies a week off.
+// nearAhead is how far ahead an hour of the day can be no other than the next such hour
+// (common practice, no source).
+const nearAhead = 24 * time.Hour
+
+// when says an instant for a column: bare within the shift, on the day of printing
+// and in the hours after it, with the weekday otherwise, as a date when it lies a
+// week off.
 func (h *handover) when(t time.Time) string {
 	if t.IsZero() {
 		return ""
@@ -192,7 +210,7 @@ func (h *handover) when(t time.Time) string {
 		return a.Format("2 Jan")
 	}
 	shift := n >= 0 && n < 24*time.Hour && !t.Before(h.from)
-	if shift || a.Format("2006-01-02") == b.Format("2006-01-02") {
+	if ahead := -n; shift || ahead > 0 && ahead < nearAhead || a.Format("2006-01-02") == b.Format("2006-01-02") {
 		return h.clock(t)
 	}
 	return a.Format("Mon ") + h.clock(t)
@@ -224,6 +242,27 @@ func initials(all []Initials, but Initials) string {
 		}
 	}
 	return strings.Join(out, " ")
+}
+
+// words are the codes of the house that may stand on the sheet: the people, the
+// product lots, the recipes of the alcohol test.
+func (h *handover) words() {
+	add := func(code, says string) {
+		if says != "" && says != code {
+			h.out.Words = append(h.out.Words, sheet.Word{Code: code, Says: says})
+		}
+	}
+	for _, p := range h.s.House.People {
+		add(string(p.Initials), p.Name)
+	}
+	for _, p := range h.s.Products() {
+		add(string(p.ID), p.Words())
+	}
+	for _, t := range h.tests() {
+		if r := t.begun.Begun.Recipe; !slices.ContainsFunc(h.out.Words, func(w sheet.Word) bool { return w.Code == r.ID }) {
+			add(r.ID, "alcohol test "+r.Name)
+		}
+	}
 }
 
 // vol is a volume in the units of the house.

@@ -115,7 +115,7 @@ func (h *handover) testTable() []sheet.Test {
 			p := *it.Drop
 			control := string(p.Beside)
 			p.Beside = ""
-			all = append(all, line{it.At, sheet.Test{When: h.when(it.At), Where: string(v.Plate), Recipe: "paper " + string(p.Method),
+			all = append(all, line{it.At, sheet.Test{When: h.when(it.At), Where: string(v.Plate), Recipe: "paper, " + p.Method.Say(),
 				Sample: p.Say(), Control: control, Verdict: "supports", By: string(it.By)}})
 		}
 	}
@@ -171,11 +171,11 @@ func (h *handover) alarmSums() []sheet.Sum {
 	}
 	out := []sheet.Sum{{Name: "rang", Value: fmt.Sprintf("%d, %.1f an hour", f.Alarms, f.PerHour)}}
 	if f.Taken > 0 {
-		out = append(out, sheet.Sum{Name: "median to be taken", Value: length(f.Median)})
+		out = append(out, sheet.Sum{Name: "half of them answered within", Value: length(f.Median)})
 	}
 	if f.Longest > 0 {
-		out = append(out, sheet.Sum{Name: "longest not taken", Value: length(f.Longest) + " (" + f.On + ")"})
+		out = append(out, sheet.Sum{Name: "longest wait", Value: length(f.Longest) + " (" + f.On + ")"})
 	}
-	return append(out, sheet.Sum{Name: "floods", Value: fmt.Sprint(f.Floods)}, sheet.Sum{Name: "put off", Value: fmt.Sprint(f.Reminded)},
+	return append(out, sheet.Sum{Name: fmt.Sprintf("floods (%d within %s)", floodOf, quantity.Span(floodWithin)), Value: fmt.Sprint(f.Floods)}, sheet.Sum{Name: "put off", Value: fmt.Sprint(f.Reminded)},
 		sheet.Sum{Name: "not answered", Value: fmt.Sprint(f.Open)})
 }

@@ -40,15 +40,26 @@ func (h *handover) safety() {
 		}
 		all = append(all, part.rows...)
 	}
-	b.Rows = inOrder(all)
-	for _, x := range h.s.Stopped {
-		if h.within(x.At) && x.Rule[0] == 'H' { // slips of the pen are no near misses
-			b.NearMisses = append(b.NearMisses, fmt.Sprintf("%s %s, %s by %s", h.when(x.At), x.What, x.Rule, x.By))
-		}
-	}
-	if len(b.NearMisses) == 0 {
+	near := h.nearMisses()
+	if len(near) == 0 {
 		b.None = append(b.None, "near misses")
 	}
+	b.Rows = append(inOrder(all), near...)
+}
+
+// nearMisses are what hard stops have prevented, in one row: when and where. What
+// happened tells them in full.
+func (h *handover) nearMisses() []sheet.Row {
+	var at []string
+	for _, x := range h.s.Stopped {
+		if h.within(x.At) && x.Rule[0] == 'H' { // slips of the pen are no near misses
+			at = append(at, h.when(x.At)+" at "+x.Subject)
+		}
+	}
+	if len(at) == 0 {
+		return nil
+	}
+	return []sheet.Row{{What: "near misses, stopped: " + strings.Join(at, ", ") + "."}}
 }
 
 func (h *handover) locked() (out []told) {
@@ -116,10 +127,11 @@ func (h *handover) cleaning() (out []told) {
 				mates = append(mates, m.Plate)
 			}
 		}
-		what += ": vent open, bend off."
+		what += ". Keep the vent open"
 		if len(mates) > 0 {
-			what += " On one manifold with full " + plates(mates) + "."
+			what += " and the bend off: " + plates(mates) + " on its manifold is full"
 		}
+		what += "."
 		out = append(out, h.tell(v.Now.Since, string(v.Plate), "", "%s", what))
 	}
 	return out
@@ -210,6 +222,8 @@ func (h *handover) dueWords(d Due) string {
 	switch {
 	case c != nil && (c.Kind == KindPromise || c.Kind == KindCall):
 		return strings.TrimSuffix(text+": "+d.Basis, ": typed")
+	case c != nil && c.Kind == KindBreak:
+		text += " from break"
 	case c != nil && c.Kind == KindCooling:
 		text = "forecast: " + strings.TrimPrefix(d.Verb, "be ")
 	case d.Kind == NotBefore:
@@ -253,8 +267,8 @@ func pressHolds(p *Press) string {
 	var ids, out []string
 	for i, x := range p.Parts {
 		id := string(x.Load)
-		if id == "" {
-			id = string(x.From)
+		if x.From != "" { // must: the press got it from a vessel
+			id = "from " + string(x.From)
 		}
 		if n := len(ids); n == 0 || ids[n-1] != id {
 			ids = append(ids, id)

@@ -15,11 +15,9 @@ import (
 // somebody wrote it, for the facts hold no plans.
 func (h *handover) noHome() {
 	add := func(rows ...sheet.Row) { h.out.NoHome = append(h.out.NoHome, rows...) }
-	if rows := h.fractions(); len(rows) > 0 {
-		add(rows...)
-		add(sheet.Row{What: h.cleanSmall()})
+	for _, x := range h.s.Homeless() {
+		add(sheet.Row{When: h.when(x.At), Where: string(x.Where()), What: h.s.HomelessSay(x)})
 	}
-	add(h.sharedFractions()...)
 	for _, l := range h.s.Loads {
 		if l.State == LoadWaiting && l.To == "" && l.Route == "" {
 			add(sheet.Row{When: h.when(l.Arrived), Where: string(l.ID), What: fmt.Sprintf("%s %s waits: no press or vessel named.", l.Variety, l.Net.Load(h.sys))})
@@ -33,176 +31,33 @@ func (h *handover) noHome() {
 			add(h.noteRow(n, ""))
 		}
 	}
-	settle, free := 0, 0
-	for _, v := range h.s.Vessels() {
-		if v.Use == UseSettle {
-			settle++
-			if v.Now.Stage == Clean && v.Hold == nil {
-				free++
-			}
-		}
-	}
-	if settle > 0 && free == 0 {
-		add(sheet.Row{What: "NO SETTLING TANK FREE."})
-	}
 }
 
-// homelessAhead is how far ahead the board looks for what has no tank.
-const homelessAhead = 2 * time.Hour
-
-// Homeless says which press fractions of the next two hours have no tank, and
-// which have one that is too small for what will come: one sentence each, as it
-// stands on the sheet.
-func (s *State) Homeless(now time.Time) (out []string) {
-	h := s.newHandover(now)
-	for _, r := range append(h.fractions(), h.sharedFractions()...) {
-		if p := s.presses[Plate(r.Where)]; p != nil && !p.Started.IsZero() && p.End.Sub(now) > homelessAhead {
-			continue
-		}
-		text := r.Where + " " + r.What
-		if r.When != "" {
-			text = r.Where + " " + r.When + " " + r.What
-		}
-		out = append(out, text)
-	}
-	return out
-}
-
-// fractions lists the presses whose press fraction has no tank. Hot must leaves
-// none apart (rule H05).
-func (h *handover) fractions() (out []sheet.Row) {
-	for _, p := range h.s.Presses() {
-		if p.Fraction != "" || p.Kind == HotMust || len(p.Parts) == 0 || p.State == PressReady || p.State == PressEmptying {
-			continue
-		}
-		started := !p.Started.IsZero()
-		comes, known := h.expects(p)
-		about := "of unknown volume"
-		if known {
-			about = "about " + h.vol(comes)
-		}
-		row := sheet.Row{Where: string(p.Plate), What: "press fraction " + about + ": no tank named."}
-		switch {
-		case started:
-			row.When = h.when(p.End)
-		case h.mainOf(p) == "":
-			row.What = "main juice and " + row.What
-		}
-		row.What += h.takers(p)
-		out = append(out, row)
-	}
-	return out
-}
-
-// expects is the press fraction that a press has still to give, by the house's
-// hectolitres a tonne.
-func (h *handover) expects(p *Press) (quantity.Volume, bool) {
-	v, _, known := h.s.PressFraction(p)
-	return max(v-p.FracOut, 0), known
-}
-
-// mainOf is the vessel a press runs into: named, or filling from it already.
-func (h *handover) mainOf(p *Press) Plate {
-	if p.Main != "" {
-		return p.Main
-	}
-	for _, v := range h.s.Vessels() {
-		if v.Now.Open && v.Now.Source == string(p.Plate) {
-			return v.Plate
-		}
-	}
-	return ""
-}
-
-// room is what a vessel still takes up to its working limit.
-func room(v *Vessel) quantity.Volume { return max(v.Limit()-v.Now.Volume, 0) }
-
-// takers names the small vessels with the grapes of a press and room left.
-func (h *handover) takers(p *Press) string {
-	var same []string
-	for _, v := range h.s.Vessels() {
-		g := v.Now.Stage
-		if v.Use != UseFraction && v.Use != UsePallet || v.Hold != nil || g.Empty() || g == Fermenting || g == Stored || room(v) == 0 {
-			continue
-		}
-		if v.Now.Variety() == p.Parts[0].Variety {
-			same = append(same, h.takes(v))
-		}
-	}
-	if len(same) == 0 {
-		return ""
-	}
-	return " Same grapes: " + strings.Join(same, ", ") + "."
-}
-
-// cleanSmall names the clean vessels that a press fraction could go to, last those on
-// which something of the house's cleaning list is not seen to.
-func (h *handover) cleanSmall() string {
-	var clean, look []string
-	for _, v := range h.s.Vessels() {
-		if (v.Use == UseFraction || v.Use == UsePallet) && v.Hold == nil && v.Now.Stage == Clean {
-			if not := v.Now.NotYet(); not != "" {
-				look = append(look, h.takes(v)+" ("+not+")")
-				continue
-			}
-			clean = append(clean, h.takes(v))
-		}
-	}
-	clean = append(clean, look...)
-	if len(clean) == 0 {
-		return "No small tank is clean."
-	}
-	return "Small tanks clean: " + strings.Join(clean, ", ") + "."
-}
-
-// takes is a vessel with its room: "401 takes 9.0 hL".
-func (h *handover) takes(v *Vessel) string { return string(v.Plate) + " takes " + h.vol(room(v)) }
-
-// sharedFractions lists the fraction tanks that cannot take all that the presses
-// named for them have still to give, together.
-func (h *handover) sharedFractions() (out []sheet.Row) {
-	comes, from, ends := map[Plate]quantity.Volume{}, map[Plate][]Plate{}, map[Plate]time.Time{}
-	for _, p := range h.s.Presses() {
-		if p.Fraction == "" || p.Started.IsZero() || p.State == PressReady || p.State == PressEmptying {
-			continue
-		}
-		v, ok := h.expects(p)
-		if !ok || v == 0 {
-			continue
-		}
-		comes[p.Fraction] += v
-		from[p.Fraction] = append(from[p.Fraction], p.Plate)
-		if e := ends[p.Fraction]; e.IsZero() || p.End.Before(e) {
-			ends[p.Fraction] = p.End
-		}
-	}
-	for _, v := range h.s.Vessels() {
-		if n := comes[v.Plate]; n > room(v) {
-			out = append(out, sheet.Row{When: h.when(ends[v.Plate]), Where: string(v.Plate),
-				What: fmt.Sprintf("takes %s more to its limit; press fraction of %s is about %s.", h.vol(room(v)), plates(from[v.Plate]), h.vol(n))})
-		}
-	}
-	return out
-}
-
-// undecided is all juice that waits without a route, on one line: the codes are
-// the question.
+// undecided is all juice that waits without a route, in one row, the warm first: the
+// codes are the question.
 func (h *handover) undecided() []sheet.Row {
-	var all []string
+	var warm, others []string
 	for _, v := range h.s.Vessels() {
 		if !h.noRoute(v) {
 			continue
 		}
 		text := fmt.Sprintf("%s %s %s", v.Plate, v.Now.Variety(), h.bare(v.Now.Volume))
-		if _, warm := h.s.WarmSince(v, h.now); warm {
-			text += " WARM"
+		if _, is := h.s.WarmSince(v, h.now); is {
+			warm = append(warm, text)
+		} else {
+			others = append(others, text)
 		}
-		all = append(all, text)
 	}
-	if len(all) == 0 {
+	text := strings.Join(others, ", ")
+	switch {
+	case len(warm)+len(others) == 0:
 		return nil
+	case len(others) == 0:
+		text = "WARM: " + strings.Join(warm, ", ")
+	case len(warm) > 0:
+		text = "WARM: " + strings.Join(warm, ", ") + "; others: " + text
 	}
-	return []sheet.Row{{What: "No route decided, " + h.out.Units.Volume + ": " + strings.Join(all, "; ") + "."}}
+	return []sheet.Row{{Where: "route?", What: h.out.Units.Volume + ", " + text + "."}}
 }
 
 // startedByItself is juice that may ferment already and nobody has said so.
@@ -263,31 +118,36 @@ func (h *handover) floor() {
 
 func (h *handover) pressWords(p *Press) string {
 	words := string(p.State)
-	switch p.State {
-	case PressReady:
+	if p.State == PressReady {
 		return words + " since " + h.when(p.Since)
-	case PressStopped, PressLocked:
-		words += ", " + p.Why + ","
+	}
+	if p.stands() { // why stands under safety
+		words += ","
 	}
 	words += " " + pressHolds(p) + h.pressMass(p)
 	switch {
 	case p.State == PressEmptying:
 	case !p.Started.IsZero():
-		words += fmt.Sprintf(": to %s, fraction %s", orUnnamed(p.Main), orUnnamed(p.Fraction))
+		words += " to " + orUnnamed(p.Main)
+		if p.Kind != HotMust { // it leaves no fraction apart
+			words += ", fraction " + orUnnamed(p.Fraction)
+		}
 		if at, waits := h.s.EmptyAt(p); waits != "" && p.State == PressRunning {
 			words += fmt.Sprintf("; emptied from %s: %s", h.when(at), waits)
 		}
 	default:
-		words += ", not started: to " + orUnnamed(h.mainOf(p))
+		words += ", not started"
+		if to := h.s.mainOf(p); to != "" { // what has none stands under no home
+			words += ", to " + string(to)
+		}
 	}
 	return words
 }
 
-// orUnnamed is a plate, or that none is named. What leaves no fraction has none
-// to be named either.
+// orUnnamed is a plate, or that none is named.
 func orUnnamed(p Plate) string {
 	if p == "" {
-		return "none"
+		return "no tank"
 	}
 	return string(p)
 }

@@ -179,12 +179,23 @@ var useGroups = []struct {
 }{{UseSettle, "settling"}, {UseFerment, "fermenter"}, {UseMust, "red must"}, {UseFraction, "small"}, {UseSkin, "skin contact"},
 	{UseHot, "hot"}, {UsePallet, "pallet"}, {UseLees, "lees"}, {UseStorage, "storage"}, {UseYeast, "yeast"}, {UseNotProduct, "not product"}}
 
+// useName is what the vessels of a use are called.
+func useName(u Use) string {
+	for _, g := range useGroups {
+		if g.use == u {
+			return g.name
+		}
+	}
+	return string(u)
+}
+
 // empties lists the clean vessels with what they take up to their limit, and
 // those that are empty but must not be filled.
 func (h *handover) empties() {
 	for _, g := range useGroups {
-		group := sheet.Group{Name: g.name}
+		group, has := sheet.Group{Name: g.name}, false
 		for _, v := range h.s.Vessels() {
+			has = has || v.Use == g.use
 			if v.Use != g.use || v.Now.Stage != Clean || v.Hold != nil {
 				continue
 			}
@@ -196,6 +207,9 @@ func (h *handover) empties() {
 				code += " " + not
 			}
 			group.Codes = append(group.Codes, code)
+		}
+		if has && g.use == UseSettle && len(group.Codes) == 0 {
+			group.Codes = []string{"NONE"} // what the next press load will ask for
 		}
 		if len(group.Codes) > 0 {
 			h.out.Clean = append(h.out.Clean, group)

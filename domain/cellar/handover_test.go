@@ -89,7 +89,7 @@ func wantIn(t *testing.T, what, in string, parts ...string) {
 
 func TestHandoverHead(t *testing.T) {
 	s := inEvening(t).sheetAt("2026-09-25T05:55:00+02:00")
-	want := sheet.Head{House: "Example Cellars", Span: "Thu 24 Sep 18:00 - Fri 25 Sep 06:00 CEST", Out: "Mira Aas (MA)", In: "Gro Wiik (GW)", Crew: "NS",
+	want := sheet.Head{House: "Example Cellars", Span: "Thu 24 Sep 18:00 - Fri 25 Sep 06:00 CEST", Out: "Mira Aas (MA)", In: "Gro Wiik (GW)", Crew: "Nils Sund (NS)",
 		Day: "Fri 25 Sep", Time: "05:55", Counts: []sheet.Count{{Name: "OPEN CLOCKS", N: 2}, {Name: "OVERDUE", N: 1}, {Name: "ON HOLD"}, {Name: "OVERRIDES"}, {Name: "INVALID TESTS"}}}
 	if !reflect.DeepEqual(s.Head, want) {
 		t.Errorf("head\n got %+v\nwant %+v", s.Head, want)
@@ -117,12 +117,12 @@ func TestHandoverSafetyFirst(t *testing.T) {
 		`{"do":"stage","at":"2026-09-25T03:00:00+02:00","by":"NS","vessel":"402","stage":"cleaning","method":"hot caustic"}`,
 		`{"do":"dose","at":"2026-09-25T03:10:00+02:00","by":"NS","vessel":"102","product":"B-1","rate":"30 g/hL","leave":true}`,
 	).sheetAt("2026-09-25T05:55:00+02:00")
-	wantIn(t, "safety", flat(s.Safety.Rows)+fmt.Sprint(s.Safety.NearMisses), "19:52 | P2 | LOCKED OUT: drain blocked.", "602 | Syrah hot must, 68.0 °C at Thu 17:30: hoses are hot.",
-		"402 | being cleaned, hot caustic: vent open, bend off.", "02:10 | 300 pit | 2 900 ppm", "[03:10 B-1 30 g/hL on 102, H09 by NS]")
+	wantIn(t, "safety", flat(s.Safety.Rows), "19:52 | P2 | LOCKED OUT: drain blocked.", "602 | Syrah hot must, 68.0 °C at Thu 17:30: hoses are hot.",
+		"402 | being cleaned, hot caustic. Keep the vent open.", "02:10 | 300 pit | 2 900 ppm", "near misses, stopped: 03:10 at 102.")
 	if strings.Contains(flat(s.Safety.Rows), "4 800") {
 		t.Error("an older safety note of the same subject stands beside the newer one")
 	}
-	wantIn(t, "what happened", flat(s.Happened), "03:10 | 102 | near miss: B-1 30 g/hL on 102, left alone. No bentonite on 102 yet: no clarity check of it stands.")
+	wantIn(t, "what happened", flat(s.Happened), "03:10 | 102 | near miss, stopped: B-1 30 g/hL on 102. No bentonite on 102 yet: no clarity check of it stands.")
 }
 
 func TestHandoverHolds(t *testing.T) {
@@ -161,10 +161,11 @@ func TestHandoverNoHome(t *testing.T) {
 		`{"do":"note","at":"2026-09-25T05:10:00+02:00","by":"MA","subject":"209","what":"question","text":"wanted twice"}`,
 	).sheetAt("2026-09-25T05:55:00+02:00")
 	wantIn(t, "no home", flat(s.NoHome),
-		"06:55 | P1 | press fraction about 22.4 hL: no tank named. Same grapes: 401 takes 9.0 hL.", "No small tank is clean.",
+		"06:55 | P1 | press fraction about 22.4 hL, no tank yet; no tank has room.",
 		"07:00 | 401 | takes 9.0 hL more to its limit; press fraction of P2 is about 14.0 hL.",
 		"03:02 | 0419 | Syrah 9.0 t waits: no press or vessel named.",
-		"No route decided, hL: 102 Muscat 192.0 WARM; 401 Riesling 48.0.", "05:10 | 209 | wanted twice | MA", "NO SETTLING TANK FREE.")
+		" | route? | hL, WARM: 102 Muscat 192.0; others: 401 Riesling 48.0.", "05:10 | 209 | wanted twice | MA")
+	wantIn(t, "clean", fmt.Sprint(s.Clean), "{settling [NONE]}")
 	wantIn(t, "overrides", flat(s.Overrides), "04:55 | P1 | No tank is named for the press fraction of P1. Reason: clean 402 first | MA")
 	if s.Presses[0].Free != "07:30" || s.Presses[0].Ends != "06:55" {
 		t.Errorf("presses %+v", s.Presses)
@@ -242,7 +243,7 @@ func TestHandoverTellsWhatHappened(t *testing.T) {
 		t.Errorf("counts %v", s.Head.Counts)
 	}
 	wantIn(t, "sums", fmt.Sprint(s.Sums), "{in 20.4 t}", "{UNEXPLAINED 0.0 hL}", "{additions 1}", "{tests 1}")
-	wantIn(t, "short", flat(s.Short), "E-1 | open 203 g, none sealed; not one more of 377 g; last container; expires 2026-09-26")
+	wantIn(t, "short", flat(s.Short), "E-1 | clarifying enzyme: 203 g left, under one dose (377 g), the last container, expires 2026-09-26")
 	if strings.Contains(flat(s.Short), "B-1") {
 		t.Error("a product that was never used is short")
 	}
@@ -294,5 +295,30 @@ func TestHandoverOfNothing(t *testing.T) {
 	s := cellar.NewState().Handover(time.Date(2026, 9, 25, 4, 0, 0, 0, time.UTC), sheet.Mark{})
 	if s.Safety.NoEntry == "" || len(s.Head.Counts) != 5 {
 		t.Errorf("%+v", s)
+	}
+}
+
+// TestShortCountsSealedStock: what stands sealed in the store counts; where only the
+// open container runs low, the sheet says to open the next one.
+func TestShortCountsSealedStock(t *testing.T) {
+	dose := `{"do":"dose","at":"2026-09-24T22:10:00+02:00","by":"NS","product":"C-1","rate":"2 g/hL","vessel":"102"}`
+	for _, c := range []struct{ open, sealed, want string }{
+		{"2 kg", "0", "C-1 | enzyme: 1.62 kg left, the last container"},
+		{"700 g", "1", "C-1 | enzyme: 316 g open and 1 x 1 kg sealed, last dose 384 g: open the next in time"},
+		{"700 g", "0", "C-1 | enzyme: 316 g left, under one dose (384 g), the last container"},
+		{"1 kg", "0", "C-1 | enzyme: 616 g left, last dose 384 g, the last container"},
+		{"1200 g", "1", ""},
+	} {
+		s := inEvening(t, `{"do":"product","at":"2026-09-24T18:00:00+02:00","by":"HL","product":"C-1","name":"enzyme","class":"enzyme-clarify","unit":"g/hL","open":"`+c.open+`","sealed":`+c.sealed+`,"size":"1 kg","card":{"rows":[{"from":"10 °C","to":"20 °C","wait":"3h"}],"floor":"10 °C","ceiling":"45 °C"}}`,
+			dose).sheetAt("2026-09-25T05:55:00+02:00")
+		got := ""
+		for _, r := range s.Short {
+			if r.Where == "C-1" {
+				got = r.Where + " | " + r.What
+			}
+		}
+		if got != c.want {
+			t.Errorf("%s open, %s sealed: %q, want %q", c.open, c.sealed, got, c.want)
+		}
 	}
 }

@@ -44,7 +44,7 @@ func (h *handover) happened() {
 	}
 	for _, x := range h.s.Stopped {
 		if h.within(x.At) {
-			row := h.tell(x.At, x.Subject, string(x.By), "near miss: %s, left alone. %s", x.What, firstSentence(x.Why))
+			row := h.tell(x.At, x.Subject, string(x.By), "near miss, stopped: %s. %s", x.What, firstSentence(x.Why))
 			row.Minor = true // named under safety already
 			all = append(all, row)
 		}
@@ -58,7 +58,7 @@ func (h *handover) happened() {
 	}
 	for _, t := range h.tests() {
 		if t.provesNothing() {
-			row := h.tell(t.read.At, string(t.plate), string(t.read.By), "test %s: sample %s, control %s. It opens no gate.",
+			row := h.tell(t.read.At, string(t.plate), string(t.read.By), "test %s: sample %s, control %s. It proves nothing.",
 				t.verdict, orQuestion(string(t.sample)), orQuestion(string(t.control)))
 			row.Minor = true // counted in the head already
 			all = append(all, row)
@@ -74,6 +74,9 @@ func (h *handover) happened() {
 	all = append(all, h.stands()...)
 	h.out.Happened = inOrder(all)
 }
+
+// ended is a text with a full stop behind it.
+func ended(s string) string { return strings.TrimSuffix(s, ".") + "." }
 
 func orQuestion(s string) string {
 	if s == "" {
@@ -185,70 +188,84 @@ func (h *handover) answered() {
 }
 
 func (h *handover) answerRow(a Answered) sheet.Row {
-	who := string(a.By)
-	if a.Second != "" {
-		who += "+" + string(a.Second)
-	}
 	what := firstSentence(a.Message)
 	switch {
 	case a.Broken:
-		what = "rule " + string(a.Rule) + " broken: " + what
+		what = "done against a stop: " + what
 	case a.Reason != "":
 		what += " Reason: " + a.Reason
 	}
-	if a.ToConfirm {
-		what += " LEAD TO CONFIRM."
+	if a.Second != "" {
+		what = ended(what) + " Second person " + string(a.Second) + "."
 	}
-	return sheet.Row{When: h.when(a.At), Where: a.Subject, What: what, Who: who}
+	if a.ToConfirm {
+		what = ended(what) + " LEAD TO CONFIRM."
+	}
+	return sheet.Row{When: h.when(a.At), Where: a.Subject, What: what, Who: string(a.By)}
 }
 
 // The bounds of what counts as short (common practice, no source).
 const (
-	shortDoses  = 2                  // doses like the last that the open container must hold
+	shortDoses  = 2                  // doses like the last that must be there
 	nearExpires = 7 * 24 * time.Hour // how long before the end of its life a lot is named
 )
 
-// short lists the product lots that will give trouble in the coming shift: an
-// open container under two doses like the last one, the last container, or a lot
-// near the end of its life. A lot that was never used and is not opened is none.
+// short lists the product lots that will give trouble in the coming shift: less in
+// all than two doses like the last one, no container behind the open one, or a lot
+// near the end of its life; and behind them those of which the open container alone
+// runs low, for the next one must be fetched before the dose. A lot that was never
+// used and is not opened is none.
 func (h *handover) short() {
 	last := h.lastDrawn()
+	var fetch []sheet.Row
 	for _, p := range h.s.Products() {
-		var why []string
-		need, used := last[p.ID]
-		if used && negative(p.Open.Sub(times(need, shortDoses))) {
-			word := "last dose "
-			if !p.OneMore(need) {
-				word = "not one more of "
-			}
-			why = append(why, word+need.Text(h.sys))
-		}
+		need, left := last[p.ID], p.Left()
+		why := h.fewDoses(left, need)
 		if p.Sealed == 0 && !p.Size.IsZero() {
-			why = append(why, "last container")
+			why = append(why, "the last container")
 		}
-		if left := p.Expires.Sub(h.now); !p.Expires.IsZero() && left < nearExpires && !p.Left().IsZero() {
+		if days := p.Expires.Sub(h.now); !p.Expires.IsZero() && days < nearExpires && !left.IsZero() {
 			word := "expires "
-			if left <= 0 {
+			if days <= 0 {
 				word = "EXPIRED "
 			}
 			why = append(why, word+p.Expiry)
 		}
-		if len(why) == 0 {
-			continue
-		}
-		what := "open " + openText(p, h.sys) + ", none sealed"
+		what := amountText(left, h.sys) + " left"
 		if p.Sealed > 0 {
-			what = fmt.Sprintf("open %s, sealed %d x %s", openText(p, h.sys), p.Sealed, p.Size.Text(h.sys))
+			what = fmt.Sprintf("%s open and %d x %s sealed", amountText(p.Open, h.sys), p.Sealed, p.Size.Text(h.sys))
 		}
-		h.out.Short = append(h.out.Short, sheet.Row{Where: string(p.ID), What: what + "; " + strings.Join(why, "; ")})
+		if p.Words() != "" {
+			what = p.Words() + ": " + what
+		}
+		switch {
+		case len(why) > 0:
+			h.out.Short = append(h.out.Short, sheet.Row{Where: string(p.ID), What: what + ", " + strings.Join(why, ", ")})
+		case p.Sealed > 0 && len(h.fewDoses(p.Open, need)) > 0:
+			fetch = append(fetch, sheet.Row{Where: string(p.ID), Minor: true, What: what + ", last dose " + need.Text(h.sys) + ": open the next in time"})
+		}
 	}
+	h.out.Short = append(h.out.Short, fetch...)
 }
 
-func openText(p *Product, sys quantity.System) string {
-	if p.Open.IsZero() {
+// fewDoses says that an amount is less than two doses like the last one.
+func (h *handover) fewDoses(there, need quantity.Amount) []string {
+	switch {
+	case need.IsZero() || !negative(there.Sub(times(need, shortDoses))):
+		return nil
+	case negative(there.Sub(need)):
+		return []string{"under one dose (" + need.Text(h.sys) + ")"}
+	}
+	return []string{"last dose " + need.Text(h.sys)}
+}
+
+func openText(p *Product, sys quantity.System) string { return amountText(p.Open, sys) }
+
+func amountText(a quantity.Amount, sys quantity.System) string {
+	if a.IsZero() {
 		return "0"
 	}
-	return p.Open.Text(sys)
+	return a.Text(sys)
 }
 
 func times(a quantity.Amount, n int) quantity.Amount {

@@ -30,7 +30,7 @@ func TestPaperDropNeverOpensAGate(t *testing.T) {
 	require.Contains(t, events[len(events)-1].Text, "house method, no published limit")
 	tests := h.s.Handover(at("21:00"), sheet.Mark{}).Back.Tests
 	last := tests[len(tests)-1]
-	require.Equal(t, "paper c", last.Recipe)
+	require.Equal(t, "paper, timed run through paper", last.Recipe)
 	require.Equal(t, "supports", last.Verdict)
 	require.Equal(t, "narrow ring", last.Control)
 	require.Contains(t, last.Sample, "+24 %")

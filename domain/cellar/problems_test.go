@@ -157,5 +157,5 @@ func TestProblemN08DoubleSO2(t *testing.T) {
 	h.plays(t, leave)
 	miss := h.s.Stopped[len(h.s.Stopped)-1]
 	nightSame(t, "the near miss", string(miss.Rule)+" "+miss.Subject, "H07 104")
-	require.Contains(t, fmt.Sprint(h.front("23:40").Safety), "23:35 SO2-150 4 g/hL on 104, H07 by NS")
+	require.Contains(t, fmt.Sprint(h.front("23:40").Safety), "near misses, stopped: 21:10 at 307, 23:35 at 104.")
 }

@@ -73,7 +73,7 @@ func TestUndecidedJuiceHasAClock(t *testing.T) {
 		if ok {
 			require.Equal(t, "decide", d.Verb)
 			require.Equal(t, "14.0 °C, waits since 18:00: cool it, or decide its route", d.Basis)
-			require.Contains(t, fmt.Sprint(h.s.Handover(at("22:01"), sheet.Mark{}).NoHome), "102 Sauvignon 120.5 WARM")
+			require.Contains(t, fmt.Sprint(h.s.Handover(at("22:01"), sheet.Mark{}).NoHome), "WARM: 101 Muscat 200.0, 102 Sauvignon 120.5.")
 		}
 	}
 }

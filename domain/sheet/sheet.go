@@ -44,8 +44,7 @@ type Safety struct {
 	// Emergencies stand before all else, a sentence each: those nobody has ended.
 	Emergencies []string
 	NoEntry     string   // stands always
-	Rows        []Row    // locks, hot must, gas, cleaning, notes
-	NearMisses  []string // when and where; what happened tells them
+	Rows        []Row    // locks, hot must, gas, cleaning, notes, near misses
 	None        []string // of what there is no report; that is no all-clear
 }
 
@@ -78,6 +77,12 @@ type Tank struct {
 type Group struct {
 	Name  string
 	Codes []string
+}
+
+// Word is a code of the house and what it stands for: initials, a product lot, a
+// recipe. The paper explains those that stand on it.
+type Word struct {
+	Code, Says string
 }
 
 // Sum is one number of the shift with its name.
@@ -148,5 +153,6 @@ type Sheet struct {
 	Promised  []Row   // L
 
 	Valid string // until when the sheet may be used
+	Words []Word // all codes that may stand on it
 	Back  Back
 }

@@ -143,7 +143,7 @@ func (k *desk) loadCommand(values map[string]string) (cellar.Command, error) {
 }
 
 // loadLines say the net weight and where it can go: the presses that are or come
-// free, and the vessels that take its press fraction.
+// free, and the vessels that take its juice.
 func (k *desk) loadLines(values map[string]string) []string {
 	s := k.slip(values)
 	gross, tare := s.grapes("gross"), s.grapes("tare")
@@ -162,11 +162,18 @@ func (k *desk) loadLines(values map[string]string) []string {
 		return append(lines, fmt.Sprintf("%s: %s", v.Plate, k.destination(v.Plate)))
 	}
 	lines = append(lines, pressRoom(s.g, net)...)
-	if clean := cleanTanks(s.g.State); clean != "" {
-		lines = append(lines, "main juice, clean and free:"+clean)
-	}
 	fraction := quantity.HL(s.g.State.House.Limits.PressFraction * net.Tonnes())
-	return append(lines, fractionRoom(s.g, fraction))
+	return append(lines, juiceRoom(s.g, cellar.Wanted{Share: cellar.ShareMain, Variety: s.text("variety")}),
+		juiceRoom(s.g, cellar.Wanted{Share: cellar.ShareFraction, Variety: s.text("variety"), Volume: fraction}))
+}
+
+// juiceRoom says which vessels take juice: what the sheet says of juice without a tank.
+func juiceRoom(g face.Sight, w cellar.Wanted) string {
+	what := "main juice"
+	if w.Share == cellar.ShareFraction {
+		what = "press fraction about " + vol(g, w.Volume)
+	}
+	return what + ": " + g.State.TakersSay(w)
 }
 
 // planLine is what of the load's variety has come against what is booked, with the
@@ -215,47 +222,4 @@ func pressRoom(g face.Sight, net quantity.Mass) []string {
 		out = append(out, "too much for"+not)
 	}
 	return out
-}
-
-// cleanTanks lists the clean settling tanks, first those on which all of the house's
-// cleaning list is seen to.
-func cleanTanks(s *cellar.State) string {
-	seen, look := "", ""
-	for _, v := range s.Vessels() {
-		switch {
-		case v.Use != cellar.UseSettle || v.Now.Stage != cellar.Clean || v.Hold != nil:
-		case v.Now.NotYet() != "":
-			look += " " + string(v.Plate) + " (look)"
-		default:
-			seen += " " + string(v.Plate)
-		}
-	}
-	return seen + look
-}
-
-// fractionRoom lists which fraction vessels take so much press juice.
-func fractionRoom(g face.Sight, v quantity.Volume) string {
-	var can, look, not string
-	for _, x := range g.State.Vessels() {
-		if x.Use != cellar.UseFraction || x.Hold != nil || x.Now.Stage == cellar.Dirty || x.Now.Stage == cellar.Cleaning || x.Now.Stage == cellar.OutOfUse {
-			continue
-		}
-		switch would := x.Now.Volume + v; {
-		case would > x.Limit():
-			not += fmt.Sprintf(" %s (%s of %s)", x.Plate, plainVol(g, would), plainVol(g, x.Limit()))
-		case x.Now.NotYet() != "":
-			look += " " + string(x.Plate) + " (look)"
-		default:
-			can += " " + string(x.Plate)
-		}
-	}
-	can += look
-	line := "press fraction about " + vol(g, v)
-	if can != "" {
-		line += ", fits" + can
-	}
-	if not != "" {
-		line += " · not" + not
-	}
-	return line
 }

@@ -5,7 +5,6 @@ import (
 
 	"cellar.example/mustwatch/domain/caution"
 	"cellar.example/mustwatch/domain/cellar"
-	"cellar.example/mustwatch/domain/quantity"
 	"cellar.example/mustwatch/tui/face"
 	"cellar.example/mustwatch/tui/widget"
 )
@@ -183,9 +182,9 @@ func (k *desk) followPress(values map[string]string) {
 	g := k.look()
 	switch values["do"] {
 	case doStart:
-		main, why := mainTank(g.State, p)
+		main, why := juiceTank(g.State, p, cellar.ShareMain)
 		k.form.Propose("main", string(main), why)
-		frac, why := fractionTank(g.State, p)
+		frac, why := juiceTank(g.State, p, cellar.ShareFraction)
 		k.form.Propose("fraction", string(frac), why)
 	case doGo:
 		if p.GoesOnAs() == cellar.PressRunning {
@@ -195,78 +194,24 @@ func (k *desk) followPress(values map[string]string) {
 	}
 }
 
-// mainTank proposes where the main juice goes: the tank that still fills with
-// the same fruit, else the first clean settling tank that takes it, one on which all
-// of the house's cleaning list is seen to before any other.
-func mainTank(s *cellar.State, p *cellar.Press) (cellar.Plate, string) {
-	var clean firstClean
-	for _, v := range s.Vessels() {
+// juiceTank proposes where juice of a press goes: the best of the vessels that take all
+// of it, with the reason.
+func juiceTank(s *cellar.State, p *cellar.Press, share string) (cellar.Plate, string) {
+	if share == cellar.ShareFraction && p.Kind == cellar.HotMust {
+		return "", "" // it leaves none apart
+	}
+	w, _ := s.Wants(p, share)
+	for _, t := range s.Takers(w) {
+		not := t.Now.NotYet()
 		switch {
-		case v.Use != cellar.UseSettle || v.Hold != nil:
-		case v.Now.Open && len(p.Parts) > 0 && v.Now.Variety() == p.Parts[0].Variety:
-			return v.Plate, "open, same fruit"
+		case t.Room < w.Volume:
+		case t.Same:
+			return t.Plate, "same grapes, fits"
+		case not != "":
+			return t.Plate, "first clean one that takes it, " + not
 		default:
-			clean.take(v)
+			return t.Plate, "first clean one that takes it"
 		}
-	}
-	if clean.seen != nil {
-		return clean.seen.Plate, "first clean one"
-	}
-	return clean.unseen()
-}
-
-// firstClean are the first clean vessel on which all of the house's cleaning list is
-// seen to, and the first on which something of it is not.
-type firstClean struct{ seen, look *cellar.Vessel }
-
-func (f *firstClean) take(v *cellar.Vessel) {
-	switch not := v.Now.NotYet(); {
-	case v.Now.Stage != cellar.Clean:
-	case not == "" && f.seen == nil:
-		f.seen = v
-	case not != "" && f.look == nil:
-		f.look = v
-	}
-}
-
-// unseen is the vessel that is proposed where none is seen to, with what is not.
-func (f *firstClean) unseen() (cellar.Plate, string) {
-	if f.look == nil {
-		return "", ""
-	}
-	return f.look.Plate, "first clean one, " + f.look.Now.NotYet()
-}
-
-// fractionTank proposes where the press fraction goes: where it fits, with the
-// same fruit if there is such a vessel, else into a clean one; a pallet tank where
-// no fraction tank takes it.
-func fractionTank(s *cellar.State, p *cellar.Press) (cellar.Plate, string) {
-	need, _, _ := s.PressFraction(p)
-	if p.Kind == cellar.HotMust {
-		return "", ""
-	}
-	var clean firstClean
-	for _, use := range []cellar.Use{cellar.UseFraction, cellar.UsePallet} {
-		if to, why := takesFraction(s, p, use, need, &clean); to != "" {
-			return to, why
-		}
-	}
-	return clean.unseen()
-}
-
-func takesFraction(s *cellar.State, p *cellar.Press, use cellar.Use, need quantity.Volume, clean *firstClean) (cellar.Plate, string) {
-	for _, v := range s.Vessels() {
-		fits := v.Now.Volume+need <= v.Limit()
-		switch {
-		case v.Use != use || v.Hold != nil || !fits:
-		case v.Now.Volume > 0 && len(p.Parts) > 0 && v.Now.Variety() == p.Parts[0].Variety && v.Now.Kind == cellar.PressJuice:
-			return v.Plate, "same fruit, fits"
-		default:
-			clean.take(v)
-		}
-	}
-	if clean.seen != nil {
-		return clean.seen.Plate, "first clean one that takes it"
 	}
 	return "", ""
 }
@@ -327,10 +272,11 @@ func (k *desk) pressLines(values map[string]string) []string {
 		}
 		return []string{fmt.Sprintf("%s would hold %s, %.0f %%", p.Plate, (p.Mass() + m).Text(g.Units()), 100*float64(p.Mass()+m)/float64(max(p.Rated, 1)))}
 	case doStart:
-		need, how, known := g.State.PressFraction(p)
+		_, how, known := g.State.PressFraction(p)
 		switch {
 		case known:
-			return []string{fractionRoom(g, need), "reckoned from " + how}
+			w, _ := g.State.Wants(p, cellar.ShareFraction)
+			return []string{juiceRoom(g, w), "reckoned from " + how}
 		case p.Kind == cellar.HotMust:
 			return []string{"hot must leaves no press fraction apart"}
 		}

@@ -2,66 +2,80 @@ package paper
 
 import (
 	"fmt"
+	"slices"
 	"strings"
 
 	"cellar.example/mustwatch/domain/sheet"
 )
 
-// tank is one line of a tank table on the grid.
-func (g grid) tank(t sheet.Tank, u sheet.Units) string {
-	when := ASCII(t.Since)
-	if len(when) > g.when {
-		when = when[:g.when]
+// tanks is a table of vessels on the grid.
+func (g grid) tanks(all []sheet.Tank, u sheet.Units) []string {
+	var rows [][]string
+	for _, t := range all {
+		rows = append(rows, []string{t.Since, t.Plate, t.Content, t.Volume, t.Temp, t.Stage, t.Looked})
 	}
-	head := fmt.Sprintf("  %-*s %-*s %-20s %6s %5s ", g.when, when, g.where, clip(t.Plate, g.where), clip(t.Content, 20), clip(t.Volume, 6), clip(t.Temp, 5))
-	looked := ASCII(t.Looked)
-	if len(looked) > 9 {
-		looked = looked[:9]
-	}
-	stage := clip(t.Stage, max(Columns-len(head)-len(looked)-1, 1))
-	return strings.TrimRight(head+stage+strings.Repeat(" ", max(0, Columns-len(head)-len(stage)-len(looked)))+looked, " ")
+	return g.columns([]string{"since", "tank", "content", u.Volume, u.Temp, "stage", "looked"}, rows, 3, 4)
 }
 
-// table writes lines of cells, each column as wide as it needs to be; the last
-// but one gives way when the line would be too long.
+// table is a named table; one without rows says so.
 func (g grid) table(name string, heads []string, rows [][]string) []string {
 	if len(rows) == 0 {
 		return []string{name + ": none"}
 	}
+	return append([]string{name}, g.columns(heads, rows)...)
+}
+
+// columns writes rows of cells under their heads, each column as wide as it needs to
+// be, those of numbers set to the right. When a line would be too long the widest
+// columns give way, and their cells go on in the next line: nothing is cut.
+func (g grid) columns(heads []string, rows [][]string, numbers ...int) (out []string) {
 	wide := make([]int, len(heads))
-	for _, r := range append([][]string{heads}, rows...) {
+	all := append([][]string{heads}, rows...)
+	for _, r := range all {
 		for i := range r {
 			r[i] = ASCII(r[i])
-			wide[i] = min(max(wide[i], len(r[i])), 30)
+			wide[i] = max(wide[i], len(r[i]))
 		}
 	}
-	wide[0], wide[1] = max(wide[0], g.when), max(wide[1], g.where) // the columns of the grid
-	for over := g.width(wide) - Columns; over > 0; over-- {
-		widest := 2
+	wide[0] = max(wide[0], g.when) // the codes stand in the column of the grid
+	for over := lineWidth(wide) - Columns; over > 0; over-- {
+		widest := 0
 		for i := range wide {
-			if i >= 2 && wide[i] > wide[widest] {
+			if wide[i] > wide[widest] {
 				widest = i
 			}
 		}
 		wide[widest]--
 	}
-	out := []string{name}
-	for _, r := range append([][]string{heads}, rows...) {
-		line := "  "
-		for i, c := range r {
-			line += fmt.Sprintf("%-*s", wide[i], clip(c, wide[i]))
-			if i == 0 {
-				line += " "
-			} else if i < len(r)-1 {
-				line += "  "
-			}
+	for _, r := range all {
+		cells, most := make([][]string, len(r)), 0
+		for i := range r {
+			cells[i] = wrap(r[i], wide[i])
+			most = max(most, len(cells[i]))
 		}
-		out = append(out, strings.TrimRight(line, " "))
+		for n := range most {
+			line := "  "
+			for i, c := range cells {
+				text := ""
+				if n < len(c) {
+					text = c[n]
+				}
+				if slices.Contains(numbers, i) {
+					text = fmt.Sprintf("%*s", wide[i], text)
+				}
+				line += fmt.Sprintf("%-*s ", wide[i], text)
+				if i > 0 {
+					line += " "
+				}
+			}
+			out = append(out, strings.TrimRight(line, " "))
+		}
 	}
 	return out
 }
 
-func (g grid) width(wide []int) int {
+// lineWidth is how long a line of such columns is.
+func lineWidth(wide []int) int {
 	n := 1 + 2*(len(wide)-1)
 	for _, w := range wide {
 		n += w
@@ -73,15 +87,12 @@ func (g grid) width(wide []int) int {
 // here first, in full.
 func (f *front) backLines() []string {
 	b := &f.s.Back
-	out := spread(fmt.Sprintf("ALL TANKS by stage since (? = taken over in it), %s and %s", ASCII(f.s.Units.Volume), ASCII(f.s.Units.Temp)), "looked")
-	for _, t := range b.Tanks {
-		out = append(out, f.g.tank(t, f.s.Units))
-	}
+	out := append([]string{"ALL TANKS"}, f.g.tanks(b.Tanks, f.s.Units)...)
 	if len(f.s.Quiet) > 0 {
 		out = append(out, f.g.packed("  quiet", groups(f.s.Quiet, " "), "; ")...)
 	}
 	if f.cut.yard {
-		out = f.rows(append(out, "YARD"), "", f.s.Yard)
+		out = f.rows(append(out, "", "YARD"), "", f.s.Yard)
 	}
 	var add, test, move [][]string
 	for _, x := range b.Additions {
@@ -101,10 +112,15 @@ func (f *front) backLines() []string {
 	out = append(append(out, ""), f.g.packed("SUMS", sums(f.s), ", ")...)
 	if len(b.Plan) > 0 {
 		out = append(out, "", "BOOKED AND WEIGHED")
+		var rows [][]string
 		for _, x := range b.Plan {
-			out = append(out, strings.TrimRight(fmt.Sprintf("  %-30s %-20s %s", clip(ASCII(x.Name), 30), clip(ASCII(x.Loads), 20), ASCII(x.Mass)), " "))
+			rows = append(rows, []string{x.Name, x.Loads, x.Mass})
 		}
+		out = append(out, f.g.columns([]string{"grapes", "loads", "weighed of booked"}, rows)...)
 		out = append(out, "")
+	}
+	if f.cut.fetch {
+		out = append(f.rows(append(out, "STOCK"), "", f.s.Short), "")
 	}
 	if len(b.Alarms) > 0 {
 		out = append(out, f.g.packed("ALARMS", named(b.Alarms), ", ")...)

@@ -18,6 +18,9 @@ type cut struct {
 	bare  bool // and not even their codes named
 	sums  bool
 	yard  bool // loads of later on are told in a line
+	loads bool // of which only how many there are
+	above bool // promises that stand above are not named again
+	fetch bool // of the stock only what is short
 	later bool // and so are dues of later on
 	// capacity is what the clean ones hold
 	capacity bool
@@ -38,12 +41,15 @@ const (
 	atTanks = 6
 	atClean = 7
 	atTold  = 8
+	atShort = 9
 	atSums  = 10
+	atOwed  = 11
+	atCodes = 12
 )
 
 func (f *front) blocks() [][]string {
 	return [][]string{f.head(), f.safety(), f.holds(), f.due(), f.noHome(), f.presses(), f.tanks(), f.clean(), f.told(),
-		f.short(), f.sums(), f.promised(), f.foot()}
+		f.short(), f.sums(), f.promised(), nil, f.foot()}
 }
 
 // head says which sheet it is. The hour of printing is spaced out to be seen
@@ -52,23 +58,20 @@ func (f *front) head() []string {
 	h := &f.s.Head
 	out := spread(strings.ToUpper(ASCII(h.House))+"  SHIFT HANDOVER"+f.demo(), "PRINTED "+strings.ToUpper(h.Day)+"  "+spaced(h.Time))
 	out = append(out, spread("Shift "+h.Span, pageMark+"  "+f.s.Mark.Version)...)
-	out = append(out, spread("out "+h.Out+"   in "+h.In, crew(h.Crew))...)
+	people := "out " + h.Out + ", in " + h.In
+	if h.Crew != "" {
+		people += ", with " + h.Crew
+	}
+	out = append(out, wrap(ASCII(people), Columns)...)
 	for _, c := range h.Changes {
-		out = append(out, wrap("! "+ASCII(c), Columns, Columns)...)
+		out = append(out, wrap("! "+ASCII(c), Columns)...)
 	}
 	var counts []string
 	for _, c := range h.Counts {
 		counts = append(counts, c.Name+" "+strconv.Itoa(c.N))
 	}
-	out = append(out, wrap(ASCII(strings.Join(counts, " | ")), Columns, Columns)...)
-	return append(out, strings.Repeat("-", Columns))
-}
-
-func crew(s string) string {
-	if s == "" {
-		return ""
-	}
-	return "with " + s
+	out = append(out, wrap(ASCII(strings.Join(counts, " | ")), Columns)...)
+	return append(out, signs+strings.Repeat("-", Columns-len(signs)))
 }
 
 func (f *front) demo() string {
@@ -92,21 +95,14 @@ func (f *front) safety() []string {
 	b := &f.s.Safety
 	var out []string
 	for _, e := range b.Emergencies {
-		out = append(out, f.g.packed("EMERGENCY", []string{e}, "")...)
+		out = append(out, f.g.said("EMERGENCY", e)...)
 	}
-	out = append(out, f.g.packed("SAFETY", []string{b.NoEntry}, "")...)
+	out = append(out, f.g.said("SAFETY", b.NoEntry)...)
 	out = f.rows(out, "", b.Rows)
-	var rest []string
-	if len(b.NearMisses) > 0 {
-		rest = append(rest, "Near misses, stopped: "+strings.Join(b.NearMisses, "; ")+".")
-	}
-	if len(b.None) > 0 {
-		rest = append(rest, "No report of "+strings.Join(b.None, ", ")+".")
-	}
-	if len(rest) == 0 {
+	if len(b.None) == 0 {
 		return out
 	}
-	return append(out, f.g.packed("", rest, " ")...)
+	return append(out, f.g.said("", "No report of "+strings.Join(b.None, ", ")+".")...)
 }
 
 // holds are boxed, so that they are found without reading. An empty box says
@@ -124,7 +120,7 @@ func (f *front) holds() []string {
 		}
 	}
 	if len(f.s.Holds) == 0 {
-		put(strings.Repeat(" ", f.g.code()) + "nothing is on hold")
+		put(strings.Repeat(" ", f.g.text()) + "nothing is on hold")
 	}
 	return append(out, "+"+strings.Repeat("-", Columns-2)+"+")
 }
@@ -132,12 +128,12 @@ func (f *front) holds() []string {
 func (f *front) due() []string {
 	var out []string
 	for _, part := range []struct {
-		name, right string
-		dues        sheet.Dues
+		name, who string
+		dues      sheet.Dues
 	}{{"NEXT", "who", f.s.Next}, {"THEN", "", f.s.Later}} {
 		head := part.name + ", to " + part.dues.Until
 		if len(part.dues.Rows) == 0 {
-			out = append(out, f.g.packed(head, []string{"no clock falls due"}, "")...)
+			out = append(out, f.g.said(head, "no clock falls due")...)
 			continue
 		}
 		if part.name == "THEN" && f.cut.later {
@@ -148,40 +144,46 @@ func (f *front) due() []string {
 			out = append(out, f.g.packed(head, all, "; ")...)
 			continue
 		}
-		out = f.rows(append(out, spread(head, part.right)...), "", part.dues.Rows)
+		out = f.rows(append(out, f.g.heading(head, part.who, "")), "", part.dues.Rows)
 	}
 	return out
 }
 
 func (f *front) noHome() []string {
 	if len(f.s.NoHome) == 0 {
-		return f.g.packed("NO HOME YET", []string{"nothing open is written down"}, "")
+		return f.g.said("NO HOME YET", "nothing open is written down")
 	}
-	return f.rows(spread("NOT DECIDED, NO HOME YET", ""), ">", f.s.NoHome)
+	return f.rows([]string{"NOT DECIDED, NO HOME YET"}, ">", f.s.NoHome)
 }
 
+// presses are laid out with the loads of the yard; the column of the persons is
+// that of the hour at which a press is free.
 func (f *front) presses() []string {
-	out := spread("PRESSES by end, YARD", "free")
+	g := f.g
 	for _, p := range f.s.Presses {
-		out = append(out, f.g.row("", sheet.Row{When: p.Ends, Where: p.Plate, What: p.What, Who: p.Free}, Columns)...)
+		g.who = max(g.who, min(len(ASCII(p.Free)), maxWhen))
+	}
+	out := []string{g.heading("PRESSES, YARD", "free", "in front: its end; of a load, when it came or comes")}
+	for _, p := range f.s.Presses {
+		out = append(out, g.row("", sheet.Row{When: p.Ends, Where: p.Plate, What: p.What, Who: p.Free}, Columns)...)
 	}
 	if len(f.s.Yard) == 0 {
-		return append(out, f.g.packed("", []string{"Yard: no load waits, runs in or is booked."}, "")...)
-	}
-	if !f.cut.yard {
-		return f.rows(out, "", f.s.Yard)
+		return append(out, g.said("", "Yard: no load waits, runs in or is booked.")...)
 	}
 	var later []string
 	for _, r := range f.s.Yard {
-		if !r.Minor {
-			out = f.rows(out, "", []sheet.Row{r})
+		if !f.cut.yard || !r.Minor {
+			out = append(out, g.row("", r, Columns)...)
 			continue
 		}
 		what, _, _ := strings.Cut(r.What, ", expected")
 		later = append(later, r.When+" "+r.Where+" "+what)
 	}
-	if len(later) > 0 {
-		out = append(out, f.g.packed("  later, see back", later, "; ")...)
+	switch {
+	case len(later) > 0 && f.cut.loads:
+		out = append(out, g.packed("", []string{fmt.Sprintf("later on: %d more, see back", len(later))}, "")...)
+	case len(later) > 0:
+		out = append(out, g.packed("  later, see back", later, "; ")...)
 	}
 	return out
 }
@@ -191,8 +193,10 @@ func (f *front) presses() []string {
 func (f *front) tanks() []string {
 	rows := f.kept()
 	all := len(f.s.Tanks)
-	name := "TANKS NOT QUIET by stage since"
+	name := "TANKS NOT QUIET"
 	switch {
+	case len(rows) == 0 && all > 0 && (f.cut.quiet || len(f.s.Quiet) == 0):
+		return nil // named with what else stands on the back
 	case len(rows) == 0 && all > 0:
 		name = fmt.Sprintf("TANKS NOT QUIET (%d): see back", all)
 	case len(rows) < all:
@@ -203,9 +207,9 @@ func (f *front) tanks() []string {
 	if f.cut.quiet && len(f.s.Quiet) > 0 {
 		name += "; quiet ones: see back"
 	}
-	out := spread(name, map[bool]string{true: "looked"}[len(rows) > 0])
-	for _, t := range rows {
-		out = append(out, f.g.tank(t, f.s.Units))
+	out := []string{name}
+	if len(rows) > 0 {
+		out = append(out, f.g.tanks(rows, f.s.Units)...)
 	}
 	if !f.cut.quiet && len(f.s.Quiet) > 0 {
 		out = append(out, f.g.packed("  quiet", groups(f.s.Quiet, " "), "; ")...)
@@ -264,17 +268,17 @@ func plates(all []sheet.Group) []sheet.Group {
 }
 
 func (f *front) clean() []string {
-	clean, join := f.s.Clean, ", "
+	clean, not, join := f.s.Clean, f.s.NotClean, ", "
 	if f.cut.capacity {
-		clean, join = plates(clean), " "
+		clean, not, join = plates(clean), plates(not), " "
 	}
 	parts := groups(clean, join)
 	if len(parts) == 0 {
 		parts = []string{"NONE"}
 	}
 	out := f.g.packed("CLEAN", parts, "; ")
-	if len(f.s.NotClean) > 0 {
-		out = append(out, f.g.packed("NOT TO FILL", groups(f.s.NotClean, " "), "; ")...)
+	if len(not) > 0 {
+		out = append(out, f.g.packed("NOT TO FILL", groups(not, " "), "; ")...)
 	}
 	return out
 }
@@ -297,7 +301,7 @@ func (f *front) told() []string {
 	for _, part := range []struct {
 		name       string
 		rows, gone []sheet.Row
-	}{{"WHAT HAPPENED", happened, goneTold}, {"OVERRIDES", overrides, goneOver}, {"WARNINGS TAKEN", taken, goneTaken}} {
+	}{{"WHAT HAPPENED", happened, goneTold}, {"OVERRIDES", overrides, goneOver}, {"WARNINGS", taken, goneTaken}} {
 		switch {
 		case len(part.rows) > 0 && f.cut.brief:
 			out = f.tells(append(out, part.name+" (in full: see back)"), part.rows)
@@ -313,8 +317,11 @@ func (f *front) told() []string {
 	if f.cut.sums {
 		gone = append(gone, "SUMS")
 	}
+	if all := len(f.s.Tanks); all > 0 && f.cut.tanks >= all && (f.cut.quiet || len(f.s.Quiet) == 0) {
+		gone = append([]string{fmt.Sprintf("TANKS (%d)", all)}, gone...)
+	}
 	if len(gone) > 0 {
-		out = append(out, f.g.packed("SEE BACK", gone, "; ")...)
+		out = append(out, f.g.packed("SEE BACK", gone, ", ")...)
 	}
 	return out
 }
@@ -343,8 +350,7 @@ func (f *front) tells(out []string, rows []sheet.Row) []string {
 	for _, r := range rows {
 		lines := f.g.row("", r, Columns)
 		if f.cut.brief && len(lines) > 1 {
-			r.Who = strings.TrimSpace(".. " + r.Who) // shows that there is more
-			lines = f.g.row("", r, Columns)[:1]
+			lines = []string{f.g.row("", r, Columns-3)[0] + " .."} // shows that there is more
 		}
 		out = append(out, lines...)
 	}
@@ -373,18 +379,22 @@ func lessMinor(rows []sheet.Row, n int) (kept, gone []sheet.Row) {
 
 // headed writes rows under a heading, on the line of the first one where that
 // has no instant.
-func (f *front) headed(name, right string, rows []sheet.Row) []string {
+func (f *front) headed(name string, rows []sheet.Row) []string {
 	if len(rows) > 0 && rows[0].When == "" && len(name) <= f.g.when+2 && !rows[0].Over {
 		return f.rows(f.g.row(name, rows[0], Columns), "", rows[1:])
 	}
-	return f.rows(spread(name, right), "", rows)
+	return f.rows([]string{name}, "", rows)
 }
 
 func (f *front) short() []string {
 	if len(f.s.Short) == 0 {
-		return f.g.packed("SHORT", []string{"nothing counted is short"}, "")
+		return f.g.said("SHORT", "nothing counted is short")
 	}
-	return f.headed("SHORT", "", f.s.Short)
+	rows := f.s.Short
+	if f.cut.fetch {
+		rows = slices.DeleteFunc(slices.Clone(rows), func(r sheet.Row) bool { return r.Minor })
+	}
+	return f.headed("SHORT", rows)
 }
 
 func (f *front) sums() []string {
@@ -423,10 +433,12 @@ func (f *front) promised() []string {
 		}
 	}
 	switch {
+	case len(full) == 0 && f.cut.above:
+		return nil
 	case len(f.s.Promised) == 0:
-		return f.g.packed("PROMISED", []string{"nothing stands"}, "")
-	case len(brief) == 0:
-		return f.rows(spread("PROMISED, CALLS by when", "who"), "", full)
+		return f.g.said("PROMISED", "nothing stands")
+	case len(brief) == 0 || f.cut.above && len(full) > 0:
+		return f.rows([]string{f.g.heading("PROMISED, CALLS", "who", "")}, "", full)
 	}
 	return f.rows(f.g.packed("PROMISED", []string{strings.Join(brief, ", ") + " (above)"}, ""), "", full)
 }

@@ -3,6 +3,7 @@ package paper_test
 import (
 	"bufio"
 	"flag"
+	"fmt"
 	"os"
 	"path/filepath"
 	"strings"
@@ -26,12 +27,21 @@ func data(parts ...string) string {
 // playNight folds the demo night up to and including an instant.
 func playNight(t *testing.T, until time.Time) *cellar.State {
 	t.Helper()
-	f, err := os.Open(data("night.jsonl"))
-	if err != nil {
+	s := cellar.NewState()
+	if err := throughNight(s, func(next time.Time) bool { return !next.After(until) }); err != nil {
 		t.Fatal(err)
 	}
+	return s
+}
+
+// throughNight plays the demo night line by line into a state, as long as goOn says so
+// of the instant at which the next line is known.
+func throughNight(s *cellar.State, goOn func(next time.Time) bool) error {
+	f, err := os.Open(data("night.jsonl"))
+	if err != nil {
+		return err
+	}
 	defer f.Close()
-	s := cellar.NewState()
 	sc := bufio.NewScanner(f)
 	sc.Buffer(make([]byte, 1<<20), 1<<20)
 	for n := 1; sc.Scan(); n++ {
@@ -41,25 +51,25 @@ func playNight(t *testing.T, until time.Time) *cellar.State {
 		}
 		c, err := cellar.ParseLine([]byte(l))
 		if err != nil {
-			t.Fatalf("line %d: %v", n, err)
+			return fmt.Errorf("line %d: %w", n, err)
 		}
 		now := cellar.HeadOf(c).Written
 		if now.IsZero() {
 			now = cellar.HeadOf(c).At
 		}
-		if now.After(until) {
-			break
+		if !goOn(now) {
+			return nil
 		}
 		facts, err := cellar.Decide(s, c, now)
 		if err != nil {
-			t.Fatalf("line %d: %v", n, err)
+			return fmt.Errorf("line %d: %w", n, err)
 		}
 		for _, r := range cellar.Records(c, facts, now, "test") {
 			r.Seq = s.Seq + 1
 			cellar.Apply(s, r)
 		}
 	}
-	return s
+	return sc.Err()
 }
 
 // The sheet of the demo night is read by eye: whoever changes it prints it and

@@ -139,7 +139,7 @@ func TestTheFrontShrinksInItsOrder(t *testing.T) {
 		{"room", 4, 2, []string{"901 902", "tank-3.", "told-0.", "UNEXPLAINED"}, []string{"see back"}, 1, 0},
 		{"quiet first", 20, 8, []string{"quiet ones: see back", "told-0.", "UNEXPLAINED"}, []string{"901 902"}, 1, 0},
 		{"then tanks, those named above first", 26, 8, []string{"see back", "tank-25.", "told-0."}, []string{"tank-11.", "901"}, 1, 0},
-		{"then what happened, the oldest first", 20, 40, []string{"TANKS NOT QUIET (20): see back", "told-39.", "UNEXPLAINED"}, []string{"tank-19.", "told-0."}, 1, 0},
+		{"then what happened, the oldest first", 20, 40, []string{"SEE BACK  TANKS (20), WHAT HAPPENED", "told-39.", "UNEXPLAINED"}, []string{"tank-19.", "told-0."}, 1, 0},
 	} {
 		t.Run(c.name, func(t *testing.T) {
 			s := crowded(c.tanks, c.told)

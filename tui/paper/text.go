@@ -2,6 +2,7 @@ package paper
 
 import (
 	"fmt"
+	"slices"
 	"strings"
 
 	"cellar.example/mustwatch/domain/sheet"
@@ -58,16 +59,27 @@ func number(line string, n, all int) string {
 // pages lays out the front and the back.
 func pages(s *sheet.Sheet) (fronts, backs [][]string) {
 	f := &front{s: s, g: newGrid(s)}
-	return f.fit(), f.split(nil, f.backLines())
+	fronts, back := f.fit(), f.backLines()
+	if codes := f.codes(back, slices.Concat(fronts...)); len(codes) > 0 {
+		back = append(append(codes, ""), back...)
+	}
+	return fronts, f.split(nil, back)
 }
 
 // fit takes blocks off the front, in the order in which the house reads them
 // least at six in the morning, until they fit on one page: quiet codes, tanks,
-// what happened, sums, loads of later on, what
-// the clean ones hold, dues of later on. When even that does not help, it goes on to another page.
+// what happened, sums, loads of later on, what the clean ones hold, promises that are
+// named twice, stock that only runs low in its open container, which loads come later
+// on, dues of later on. When even that does not help, it goes on to another page.
 func (f *front) fit() [][]string {
 	blocks := f.blocks()
-	over := func() bool { return count(blocks) > Lines }
+	over := func() bool {
+		if blocks[atCodes] = nil; count(blocks) > Lines {
+			return true
+		}
+		blocks[atCodes] = f.codes(slices.Concat(blocks...), nil)
+		return count(blocks) > Lines
+	}
 	if over() && len(f.s.Quiet) > 0 {
 		f.cut.quiet = true
 		blocks[atTanks] = f.tanks()
@@ -101,9 +113,22 @@ func (f *front) fit() [][]string {
 		blocks[atClean] = f.clean()
 	}
 	if over() {
+		f.cut.above = true
+		blocks[atOwed] = f.promised()
+	}
+	if over() {
+		f.cut.fetch = true
+		blocks[atShort] = f.short()
+	}
+	if over() {
+		f.cut.loads = true
+		blocks[atYard] = f.presses()
+	}
+	if over() {
 		f.cut.later = true
 		blocks[atDue] = f.due()
 	}
+	over()
 	head := blocks[0]
 	return f.split(head, air(blocks[1:], Lines-len(head)))
 }

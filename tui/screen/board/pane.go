@@ -71,10 +71,10 @@ func standing(g face.Sight, w int, airy bool, h int) []string {
 	return nil
 }
 
-// homeLines are what will want a tank in the next two hours and has none.
+// homeLines are the juice that has no tank.
 func homeLines(g face.Sight, w int) (out []string) {
-	for _, text := range g.State.Homeless(g.Now) {
-		for i, l := range cell.Wrap(text, w-4) {
+	for _, x := range g.State.Homeless() {
+		for i, l := range cell.Wrap(g.State.HomelessBrief(x), w-3) {
 			lead := "   "
 			if i == 0 {
 				lead = " "

@@ -1,0 +1,309 @@
+package cellar
+
+import (
+	"slices"
+	"sort"
+	"strings"
+	"time"
+
+	"cellar.example/mustwatch/domain/quantity"
+)
+
+// Wanted is juice of a press that wants a vessel.
+type Wanted struct {
+	Share   string // main juice or press fraction
+	From    Plate  // the press, "" where it is not known yet
+	Variety string
+	Volume  quantity.Volume // what will come, 0 where nobody can say
+	loads   []LoadID        // that it is of
+}
+
+func (w Wanted) substance() Substance {
+	if w.Share == ShareFraction {
+		return PressJuice
+	}
+	return Juice
+}
+
+// Wants is what a press has still to give of a share. How much main juice that is,
+// nobody can say; of the press fraction it is known, or nobody weighed what is in it.
+func (s *State) Wants(p *Press, share string) (w Wanted, known bool) {
+	w = Wanted{Share: share, From: p.Plate, Variety: p.variety(), loads: p.loads()}
+	if share == ShareFraction {
+		w.Volume, _, known = s.PressFraction(p)
+		w.Volume = max(w.Volume-p.FracOut, 0)
+	}
+	return w, known
+}
+
+// Taker is a vessel that may take juice, with the room up to its working limit that
+// nothing else will fill.
+type Taker struct {
+	*Vessel
+	Room quantity.Volume
+	Same bool // it holds, or is named for, juice of the same grapes that goes on coming; else it is clean
+}
+
+// takes reports whether a vessel has room for all of it.
+func (t Taker) takes(w Wanted) bool { return t.Room > 0 && t.Room >= w.Volume }
+
+// usual are the uses of the vessels juice is looked for first, and those where it is
+// looked for when none of the first takes all of it (common practice, no source).
+// Where else the house matrix lets it flow, somebody has to name the vessel.
+var usual = map[string][2][]Use{
+	ShareMain:     {{UseSettle}, {UseFerment}},
+	ShareFraction: {{UseFraction, UsePallet}, {UseSkin}},
+}
+
+// Takers lists the vessels that may take juice, the best first: of the right use,
+// the same open lot or clean, on no hold, and not named for or filling with anything
+// else. It is the one answer to where juice can go.
+func (s *State) Takers(w Wanted) (out []Taker) {
+	var uses []Use
+	for _, more := range usual[w.Share] {
+		uses, out = append(uses, more...), nil
+		for _, v := range s.Vessels() {
+			if t, ok := s.taker(v, w); ok && (t.Same || slices.Contains(uses, v.Use)) {
+				out = append(out, t)
+			}
+		}
+		if slices.ContainsFunc(out, func(t Taker) bool { return t.takes(w) }) {
+			break
+		}
+	}
+	rank := func(t Taker) int {
+		switch {
+		case t.Same:
+			return 0
+		case t.Now.NotYet() == "":
+			return 1
+		}
+		return 2
+	}
+	sort.SliceStable(out, func(i, j int) bool { return rank(out[i]) < rank(out[j]) })
+	return out
+}
+
+// taker looks at one vessel.
+func (s *State) taker(v *Vessel, w Wanted) (Taker, bool) {
+	t := Taker{Vessel: v, Room: max(v.Limit()-v.Now.Volume, 0)}
+	if v.Hold != nil || !slices.Contains(goesInto[w.substance()], v.Use) || s.comesElse(v, w) {
+		return t, false
+	}
+	t.Same = s.sameJuice(v, w)
+	for _, p := range s.Presses() {
+		if p.Fraction != v.Plate || p.Plate == w.From {
+			continue
+		}
+		t.Same = t.Same || v.Now.Stage == Clean && w.Share == ShareFraction
+		comes, _ := s.Wants(p, ShareFraction)
+		t.Room = max(t.Room-comes.Volume, 0)
+	}
+	return t, t.Room > 0 && (t.Same || v.Now.Stage == Clean)
+}
+
+// sameJuice reports whether a vessel holds the juice that is to come, as rule H02 sees
+// it, and no treatment of it has begun: a press fraction that waits, main juice while
+// its tank is open.
+func (s *State) sameJuice(v *Vessel, w Wanted) bool {
+	c := &v.Now
+	if w.Variety == "" || c.Volume > 0 && c.Kind != w.substance() || s.StartedSays(v) != "" ||
+		!sameOpenLot(v, inflowTry{from: string(w.From), loads: w.loads, variety: w.Variety}) {
+		return false
+	}
+	if w.Share == ShareMain {
+		return c.Stage == Filling && c.Open
+	}
+	return (c.Stage == Filling || c.Stage == Waiting) && slices.Contains(usual[ShareFraction][0], v.Use) && !contacted(c.Doses)
+}
+
+// comesElse reports whether something that is not this juice is on its way into a
+// vessel: by a pump that runs, from a load, or from a press that has it named.
+func (s *State) comesElse(v *Vessel, w Wanted) bool {
+	for _, m := range s.running {
+		if slices.ContainsFunc(m.To, func(x Portion) bool { return x.Vessel == v.Plate }) || m.Lees != nil && m.Lees.Vessel == v.Plate {
+			return true
+		}
+	}
+	for _, l := range s.Loads {
+		if l.State != LoadIn && l.To == string(v.Plate) {
+			return true
+		}
+	}
+	for _, p := range s.Presses() {
+		main, fraction := p.Main == v.Plate, p.Fraction == v.Plate
+		if !main && !fraction || p.Plate == w.From {
+			continue
+		}
+		if p.variety() != w.Variety || main && w.Share == ShareFraction || fraction && w.Share == ShareMain {
+			return true
+		}
+	}
+	return false
+}
+
+// TakersSay names in words the vessels that take all of some juice, and with their
+// room those that take a part of it: of the same grapes, and where nothing takes all
+// the clean ones too.
+func (s *State) TakersSay(w Wanted) string {
+	var fits, room, says names
+	for _, t := range s.Takers(w) {
+		switch {
+		case t.takes(w):
+			fits.add(t, w, string(t.Plate))
+		case len(fits) == 0 || t.Same:
+			room.add(t, w, string(t.Plate)+" "+t.Room.Text(s.House.Units))
+		}
+	}
+	if len(fits) > 0 {
+		says = append(says, "fits "+fits.list())
+	}
+	if len(room) > 0 {
+		says = append(says, "room: "+room.list())
+	}
+	if len(says) == 0 {
+		return "no tank has room"
+	}
+	return strings.Join(says, "; ")
+}
+
+// names are vessels in words. What is said of several in a row is said once, behind the
+// last of them.
+type names []string
+
+func (n *names) add(t Taker, w Wanted, text string) {
+	says := ""
+	switch not := t.Now.NotYet(); {
+	case t.Same:
+		says = " (same grapes)"
+	case not != "":
+		says = " (" + not + ")"
+	case !slices.Contains(usual[w.Share][0], t.Use):
+		says = " (" + useName(t.Use) + ")"
+	}
+	if last := len(*n) - 1; says != "" && last >= 0 {
+		(*n)[last] = strings.TrimSuffix((*n)[last], says)
+	}
+	*n = append(*n, text+says)
+}
+
+func (n names) list() string { return strings.Join(n, ", ") }
+
+// Homeless is juice that has no tank, or one that is too small.
+type Homeless struct {
+	Wanted
+	At    time.Time       // of the end of the programme; zero while it has not begun
+	Known bool            // the volume is
+	Named Plate           // the tank that is too small, "" where none is named
+	Room  quantity.Volume // what that one takes
+	From  []Plate         // all presses it comes from
+}
+
+// Homeless lists the juice of the presses that has no tank. Sheet, board and the
+// forms tell of the same list.
+func (s *State) Homeless() (out []Homeless) {
+	for _, p := range s.Presses() {
+		if len(p.Parts) == 0 || p.State == PressReady || p.State == PressEmptying {
+			continue
+		}
+		h := Homeless{From: []Plate{p.Plate}}
+		if !p.Started.IsZero() {
+			h.At = p.End
+		}
+		if s.mainOf(p) == "" {
+			h.Wanted, h.Known = s.Wants(p, ShareMain)
+			out = append(out, h)
+		}
+		if p.Fraction == "" && p.Kind != HotMust {
+			h.Wanted, h.Known = s.Wants(p, ShareFraction)
+			out = append(out, h)
+		}
+	}
+	return append(out, s.tooSmall()...)
+}
+
+// mainOf is the vessel a press runs into: named, or filling from it already.
+func (s *State) mainOf(p *Press) Plate {
+	if p.Main != "" {
+		return p.Main
+	}
+	for _, v := range s.Vessels() {
+		if v.Now.Open && v.Now.Source == string(p.Plate) {
+			return v.Plate
+		}
+	}
+	return ""
+}
+
+// tooSmall lists the fraction tanks that cannot take all that the presses named for
+// them have still to give, together.
+func (s *State) tooSmall() (out []Homeless) {
+	for _, v := range s.Vessels() {
+		h := Homeless{Wanted: Wanted{Share: ShareFraction}, Known: true, Named: v.Plate, Room: max(v.Limit()-v.Now.Volume, 0)}
+		for _, p := range s.Presses() {
+			w, known := s.Wants(p, ShareFraction)
+			if p.Fraction != v.Plate || p.Started.IsZero() || p.State == PressReady || p.State == PressEmptying || !known || w.Volume == 0 {
+				continue
+			}
+			h.Volume += w.Volume
+			h.From = append(h.From, p.Plate)
+			if h.At.IsZero() || p.End.Before(h.At) {
+				h.At = p.End
+			}
+		}
+		if h.Volume > h.Room {
+			out = append(out, h)
+		}
+	}
+	return out
+}
+
+// Where is what the juice comes from, or the tank that is too small for it.
+func (h Homeless) Where() Plate {
+	if h.Named != "" {
+		return h.Named
+	}
+	return h.Wanted.From
+}
+
+// HomelessSay tells of juice without a tank in a sentence, and where it could go.
+func (s *State) HomelessSay(h Homeless) string {
+	u := s.House.Units
+	if h.Named != "" {
+		return "takes " + h.Room.Text(u) + " more to its limit; " + shareWords(h.Share) + " of " + plates(h.From) + " is about " + h.Volume.Text(u) + "."
+	}
+	text := shareWords(h.Share)
+	switch {
+	case h.Known:
+		text += " about " + h.Volume.Text(u)
+	case h.Share == ShareFraction:
+		text += " of unknown volume"
+	}
+	return text + ", no tank yet; " + s.TakersSay(h.Wanted) + "."
+}
+
+// HomelessBrief is HomelessSay for a narrow column, in one line: how much, and where
+// all of it goes.
+func (s *State) HomelessBrief(h Homeless) string {
+	const most = 3 // more names than that are no answer at a glance
+	what := plates(h.From) + " fraction"
+	if h.Known {
+		what += " " + h.Volume.Text(s.House.Units)
+	}
+	if h.Share == ShareMain {
+		what = plates(h.From) + " main juice"
+	}
+	if h.Named != "" {
+		return what + ": " + string(h.Named) + " too small"
+	}
+	var fits []Plate
+	for _, t := range s.Takers(h.Wanted) {
+		if t.takes(h.Wanted) && len(fits) < most {
+			fits = append(fits, t.Plate)
+		}
+	}
+	if len(fits) == 0 {
+		return what + ": none fits"
+	}
+	return what + ": " + plates(fits)
+}
