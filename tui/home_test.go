@@ -9,7 +9,7 @@ import (
 
 // TestJuiceWithoutATankStandsOnTheBoard: at 120 columns and 40 rows, whatever is due.
 func TestJuiceWithoutATankStandsOnTheBoard(t *testing.T) {
-	sit(t, "05:55", 120, 40).Shows("NO HOME YET", "P1 fraction 28.6 hL: none fits", "P2 fraction 22.4 hL: none fits")
+	sit(t, "05:55", 120, 40).Shows("NO HOME YET", "P1 fraction 28.6 hL: no room", "P2 fraction 22.4 hL: no room")
 	listed := 0
 	for _, at := range []string{"18:30", "19:40", "20:50", "21:30", "22:30", "23:20", "23:55", "00:20", "00:55", "01:30", "01:55", "02:10", "02:50", "03:20", "03:45", "04:20", "04:54", "05:30", "05:50", "05:55", "06:00"} {
 		_, s := night(t, at)

@@ -303,7 +303,7 @@ func (s *State) HomelessBrief(h Homeless) string {
 		}
 	}
 	if len(fits) == 0 {
-		return what + ": none fits"
+		return what + ": no room"
 	}
 	return what + ": " + plates(fits)
 }

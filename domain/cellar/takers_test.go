@@ -88,7 +88,7 @@ func TestOneListOfJuiceWithoutATank(t *testing.T) {
 		return out
 	}
 	require.Equal(t, []string{"P1 main juice: 103 101 105", "P1 fraction 24.6 hL: 503"}, list("02:10"))
-	require.Equal(t, []string{"P1 fraction 28.6 hL: none fits", "P2 fraction 22.4 hL: none fits"}, list("05:55"))
+	require.Equal(t, []string{"P1 fraction 28.6 hL: no room", "P2 fraction 22.4 hL: no room"}, list("05:55"))
 	require.Equal(t, []string{"P2 fraction 28.6 hL: 401 too small"}, list("20:50"))
 	require.Empty(t, list("22:00"), "all that presses has a tank")
 	h := nightUntil(t, "23:20")
