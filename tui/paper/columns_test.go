@@ -70,7 +70,7 @@ func eachMinute(t *testing.T, units quantity.System, check func(p printed)) {
 }
 
 // rowsOf are the blocks whose lines stand on the grid; the others are lists and tables.
-var rowsOf = regexp.MustCompile(`^(SAFETY|\+-- DO NOT TOUCH|NEXT, to|THEN, to|NOT DECIDED|NO HOME|SHORT|STOCK|PROMISED, CALLS|YARD|WHAT HAPPENED|OVERRIDES|WARNINGS TAKEN|CORRECTIONS|NOTES|THE MACHINE)`)
+var rowsOf = regexp.MustCompile(`^(EMERGENCY|SAFETY|\+-- DO NOT TOUCH|NEXT, to|THEN, to|NOT DECIDED|NO HOME|SHORT|STOCK|PROMISED, CALLS|YARD|WHAT HAPPENED|OVERRIDES|WARNINGS TAKEN|CORRECTIONS|NOTES|THE MACHINE)`)
 
 // gridLines are the lines of a print that stand on the grid, with a heading that shares
 // its line with a row blanked out.
@@ -81,7 +81,7 @@ func gridLines(text string) (out []string) {
 		switch {
 		case rowsOf.MatchString(line):
 			inside = true
-			if head == "SAFETY" || head == "SHORT" {
+			if head == "EMERGENCY" || head == "SAFETY" || head == "SHORT" {
 				out = append(out, strings.Repeat(" ", len(head))+line[len(head):])
 			}
 			if strings.HasPrefix(head, "THEN") && line != head { // in one list, for want of room
@@ -166,6 +166,9 @@ func TestNoSentenceOfTheFrontIsBroken(t *testing.T) {
 		}
 		text, x := one(strings.Join(all, " ")), p.sheet
 		rows := [][]sheet.Row{{{What: x.Safety.NoEntry}}, x.Safety.Rows, x.Holds, x.Next.Rows, x.NoHome}
+		for _, e := range x.Safety.Emergencies {
+			rows = append(rows, []sheet.Row{{What: e}})
+		}
 		if strings.Contains(p.front, "\nTHEN, to "+x.Later.Until+"\n") {
 			rows = append(rows, x.Later.Rows)
 		}
