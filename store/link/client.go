@@ -325,7 +325,10 @@ func (c *Client) append(ctx context.Context, after cellar.Seq, records []cellar.
 	var ch chain
 	for i, rec := range records {
 		rec.Seq = cellar.Seq(i + 1) // the board gives the true one
-		if err := ch.write(conn, rec); err != nil {
+		var broke *net.OpError
+		if err := ch.write(conn, rec); errors.As(err, &broke) { // the board has not got all of it
+			return 0, fmt.Errorf("nothing was written: %w", ErrGone)
+		} else if err != nil {
 			return 0, fmt.Errorf("nothing was written: %w", err)
 		}
 	}
