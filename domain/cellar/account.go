@@ -2,6 +2,7 @@ package cellar
 
 import (
 	"fmt"
+	"slices"
 	"time"
 
 	"cellar.example/mustwatch/domain/clarity"
@@ -23,6 +24,7 @@ type Item struct {
 	Begun   *Check // a check begins
 	Read    *checkReading
 	Stage   *StageSet
+	Clocks  []Timer // that it starts
 	Drop    *PaperDrop
 	Mended  []Mend // corrections, oldest first; what stands is in the item itself
 	Struck  bool   // taken back: it stays to be seen and counts for nothing
@@ -56,6 +58,8 @@ type Inflow struct {
 	Share     string          `json:"share,omitempty"`   // main or fraction, from a press
 	Reads     quantity.Volume `json:"reads,omitzero"`    // what the vessel was read to hold after it, if that was typed
 	Tested    bool            `json:"tested,omitempty"`  // its contact had ended before it came
+	CalledOff time.Time       `json:"-"`                 // contacts that began up to then were tested where it came from
+	Timers    []Timer         `json:"-"`                 // the clocks that come along with a whole lot
 	How       Gauge           `json:"how,omitempty"`     // how its volume was found
 	Carried   *Gauged         `json:"carried,omitempty"` // or where it came from by the ledger
 }
@@ -83,6 +87,7 @@ type StageSet struct {
 	Route  string      `json:"route,omitempty"`
 	// Target is the temperature it is cooled or warmed to.
 	Target *quantity.Celsius `json:"target,omitempty"`
+	Lapses []Lapse           `json:"clocks,omitempty"` // that it starts
 }
 
 // checkReading is what tubes showed, with the verdict that follows from it.
@@ -126,6 +131,7 @@ func (c *Content) take(v VesselSetup, it *Item) {
 	case it.Stage != nil:
 		c.staged(it)
 	}
+	c.starts(it.Clocks...)
 }
 
 // needsContent tells whether an item says something of a content, so that it
@@ -150,8 +156,12 @@ func (c *Content) staged(it *Item) {
 		}
 		return
 	}
+	ends := stageEnds[g.Stage]
+	if c.ends(ends...); slices.Contains(ends, KindContact) {
+		c.calledOff = it.At
+	}
 	c.Before, c.Stage, c.Since, c.Note, c.Method = "", g.Stage, it.At, g.Why, g.Method
-	c.Target = g.Target
+	c.Target, c.stageSeq = g.Target, it.Seq
 	if g.Stage != Filling {
 		c.Open, c.Source = false, ""
 	}
@@ -204,7 +214,8 @@ func (c *Content) dosed(it *Item) {
 	}
 	c.Doses = append(c.Doses[:len(c.Doses):len(c.Doses)], d)
 	if d.Class.contact() {
-		c.PectinGone = time.Time{}
+		c.PectinGone, c.contactHere = time.Time{}, true
+		c.ends(KindLook)
 		if c.Stage != Contact && c.Stage != HotHold && c.Stage != ColdSoak && c.Stage != Maceration {
 			c.Stage, c.Since, c.Before = Contact, it.At, ""
 		}
@@ -215,6 +226,7 @@ func (c *Content) checkBegun(it *Item) {
 	k := *it.Begun
 	k.Seq, k.Started = it.Seq, it.At
 	c.Checks = append(c.Checks[:len(c.Checks):len(c.Checks)], &k)
+	c.ends(KindLook, KindReading)
 	if c.Stage != CheckDue {
 		c.Before = c.Stage
 	}
@@ -232,6 +244,13 @@ func (c *Content) checkRead(it *Item) {
 		k.Verdict, k.Why, k.Protein = r.Verdict, r.Why, r.Protein
 		c.Checks = append([]*Check(nil), c.Checks...)
 		c.Checks[i] = &k
+		c.ends(KindReading)
+		if k.Verdict != clarity.Pending { // it answers what asked for a test before it was begun
+			c.Timers = slices.DeleteFunc(slices.Clone(c.Timers), func(t Timer) bool { return t.Kind == KindLook && !t.Start.After(k.Started) })
+		}
+		if k.Verdict == clarity.Negative {
+			c.ends(KindRoute)
+		}
 		c.judged(&k)
 		return
 	}

@@ -175,7 +175,7 @@ func (s *State) enter(r Record, f flower) *entry {
 	s.said = append(s.said, e)
 	e.seq = f.lines(s, e)
 	s.book.Add(e.seq...)
-	s.refresh()
+	s.refresh(r)
 	return e
 }
 
@@ -197,9 +197,11 @@ func (e *entry) again(s *State) []*line {
 	return f.lines(s, e)
 }
 
-// refresh brings vessels and presses to what the book says of them now.
-func (s *State) refresh() {
-	for _, p := range s.book.Touched() {
+// refresh brings vessels, presses and their clocks to what the book says of them now.
+func (s *State) refresh(r Record) { s.refreshed(r, s.book.Touched()) }
+
+func (s *State) refreshed(r Record, changed []place) {
+	for _, p := range changed {
 		h := s.book.Now(p)
 		if v := s.vessels[p.plate]; v != nil && !p.press {
 			v.Now = *h.contents()
@@ -208,6 +210,7 @@ func (s *State) refresh() {
 			*x = *h.pressed(x.PressSetup)
 		}
 	}
+	s.changed = append(s.changed, changed...)
 }
 
 // Items lists the account of a vessel by true time, what was taken back among it.
@@ -242,6 +245,7 @@ type outlook struct {
 	book  *ledger.Book[place, *holding]
 	flows []*line
 	other []Plate // the vessels that would be other than they are, once asked for
+	press []Plate // and the presses
 	asked bool
 }
 
@@ -288,8 +292,19 @@ func (o *outlook) touched() []Plate {
 			o.other = append(o.other, p)
 		}
 	}
+	for _, p := range o.s.pressOrder {
+		if slices.Contains(at, place{true, p}) {
+			o.press = append(o.press, p)
+		}
+	}
 	o.asked = true
 	return o.other
+}
+
+// presses are the presses that would be other than they are.
+func (o *outlook) presses() []Plate {
+	o.touched()
+	return o.press
 }
 
 // lineOf is the line of the outlook that touches a vessel, or nil.
@@ -300,4 +315,19 @@ func (o *outlook) lineOf(p Plate) *line {
 		}
 	}
 	return nil
+}
+
+// reckonedAgain folds all anew by what lines rest on beside the book: the cards of the
+// products, the setup of the house.
+func (s *State) reckonedAgain(r Record) {
+	s.book.Again()
+	s.book.Touched()
+	var all []place
+	for _, p := range s.vesselOrder {
+		all = append(all, place{plate: p})
+	}
+	for _, p := range s.pressOrder {
+		all = append(all, place{true, p})
+	}
+	s.refreshed(r, all)
 }

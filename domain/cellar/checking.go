@@ -2,9 +2,11 @@ package cellar
 
 import (
 	"fmt"
+	"slices"
 	"time"
 
 	"cellar.example/mustwatch/domain/clarity"
+	"cellar.example/mustwatch/domain/quantity"
 )
 
 // StartCheck says that the alcohol has gone in. Its short clock runs from there.
@@ -47,9 +49,7 @@ func (c *StartCheck) decide(d *decision) ([]Fact, error) {
 	d.ask(&trying{of: v, check: &checkTry{check: &Check{Recipe: r, Started: d.at}, control: from.ControlTube, bottle: d.s.bottle(from.Bottle)}})
 	facts := []Fact{&CheckBegun{ID: d.id("k"), Vessel: v.Plate, Recipe: r, Sampling: from}}
 	facts = append(facts, d.tested(string(v.Plate), "tested", d.at, KindContact, KindLook, KindReading)...)
-	k := d.setClock(string(v.Plate), KindReading, ActAt, "read", d.at.Add(r.ReadAt.Duration()), r.Name)
-	k.Until = (&Check{Recipe: r, Started: d.at}).Void()
-	return append(facts, k), nil
+	return facts, nil
 }
 
 // CheckBegun is a clarity check whose alcohol has gone in.
@@ -70,7 +70,10 @@ func (f *CheckBegun) apply(s *State, r Record) {
 }
 
 func (f *CheckBegun) lines(s *State, e *entry) []*line {
-	return s.on(e, e.At, 0, f.Vessel, &Item{Begun: &Check{ID: f.ID, Recipe: f.Recipe, Started: e.At, StartedBy: e.By, Sampling: f.Sampling}})
+	k := &Check{ID: f.ID, Recipe: f.Recipe, Started: e.At, StartedBy: e.By, Sampling: f.Sampling}
+	t := Lapse{Kind: KindReading, DueKind: ActAt, Verb: "read", After: f.Recipe.ReadAt, Basis: f.Recipe.Name}.timer(e, 0)
+	t.Until = k.Void()
+	return s.on(e, e.At, 0, f.Vessel, &Item{Begun: k, Clocks: []Timer{t}})
 }
 
 // ReadCheck writes what the two tubes show. The verdict is computed, never
@@ -164,88 +167,76 @@ func (c *ReadCheck) decide(d *decision) ([]Fact, error) {
 		return nil, err
 	}
 	d.ask(&trying{of: v, check: &checkTry{check: k, verdict: j.Verdict, control: c.ControlTube, second: c.Second}})
-	f := &CheckRead{ID: k.ID, Plate: v.Plate, Sample: c.Sample, Control: c.Control, Second: c.Second, Tube: c.Tube, ControlTube: c.ControlTube}
+	f := &CheckRead{ID: k.ID, Plate: v.Plate, Sample: c.Sample, Control: c.Control, Second: c.Second, Tube: c.Tube, ControlTube: c.ControlTube,
+		Again: d.s.House.Limits.RepeatTest, Route: d.s.House.Limits.Whole().RouteWithin, Next: c.Next, NextBy: c.NextBy}
+	seen := c.Sample
+	if c.Second == clarity.SecondFlocs {
+		seen = clarity.FineFlocs
+	}
+	f.Wait = d.s.House.Waits.Next(seen, v.Now.Kind == HotMust)
+	if !c.Next.IsZero() {
+		if err := d.bound(string(v.Plate), Lapse{Verb: "test", At: c.Next, field: "next"}); err != nil {
+			return nil, err
+		}
+	}
 	facts := []Fact{f}
 	plate := string(v.Plate)
 	if j.Verdict == clarity.Pending {
-		facts = append(facts, d.answer(plate, "read", KindReading)...)
-		due := k.Started.Add(k.Recipe.VoidAfter.Duration())
-		n := d.setClock(plate, KindReading, ActAt, "second look", due, "faint haze: second look decides")
-		n.Until = k.Void()
-		return append(facts, n), nil
+		return append(facts, d.answer(plate, "read", KindReading)...), nil
 	}
 	ends := []ClockKind{KindReading, KindLook, KindContact}
 	if j.Verdict == clarity.Negative {
 		ends = append(ends, KindRoute)
 	}
-	facts = append(facts, d.tested(plate, string(j.Verdict), k.Started, ends...)...)
-	facts = append(facts, d.decideRoute(v, j)...)
-	return append(facts, c.lookAgain(d, v, k, j, f)...), nil
+	return append(facts, d.tested(plate, string(j.Verdict), k.Started, ends...)...), nil
 }
 
-// decideRoute gives the lead a time by which the route is decided, from the
-// third positive in a row on. A negative or another route answers it.
-func (d *decision) decideRoute(v *Vessel, j clarity.Judgement) []Fact {
-	plate := string(v.Plate)
-	row := 1 + v.Now.positives()
-	if j.Verdict != clarity.Positive || row < 3 || d.s.openClock(plate, KindRoute) != nil {
-		return nil
+// nextTest is the clock that a reading starts: a faint haze is looked at again; after a
+// positive the next test follows by the house's wait for what was seen, from the
+// alcohol in; after a test that proves nothing soon, and so after a negative of what
+// has changed since the sample was drawn. ok is false when nothing follows.
+func (f *CheckRead) nextTest(s *State, e *entry, c *Content, k *Check, verdict clarity.Verdict) (t Timer, ok bool) {
+	soon := func(why string) Timer {
+		return Lapse{Kind: KindLook, DueKind: ActAt, Verb: "test", After: f.Again, Basis: "test again: " + why}.timer(e, 0)
 	}
-	f := d.setClock(plate, KindRoute, NotAfter, "decide the route", d.at.Add(d.s.House.Limits.Whole().RouteWithin.Duration()), nth(row)+" positive in a row")
-	if lead := d.s.Shift.Leads(); lead != "" {
-		f.Owner = lead
+	switch verdict {
+	case clarity.Pending:
+		t = Lapse{Kind: KindReading, DueKind: ActAt, Verb: "second look", Basis: "faint haze: second look decides"}.timer(e, 0)
+		t.Due, t.Until = k.Started.Add(k.Recipe.VoidAfter.Duration()), k.Void()
+		return t, true
+	case clarity.Positive:
+		seen := f.Sample
+		if f.Second == clarity.SecondFlocs {
+			seen = clarity.FineFlocs
+		}
+		t = soon("")
+		t.Due, t.Basis = k.Started.Add(f.Wait.Duration()), fmt.Sprintf("house wait after %s, %s", seen, f.Wait)
+	case clarity.Negative:
+		if run, runs := s.contactRun(c); !c.PectinGone.IsZero() || runs && run.Start.After(k.Started) {
+			return t, false
+		}
+		t = soon("it changed since the sample")
+	default:
+		t = soon(string(verdict))
 	}
-	return []Fact{f}
+	if !f.Next.IsZero() {
+		who := firstWords(string(f.NextBy), string(e.By))
+		t.Due, t.Basis, t.Typed = e.when(f.Next), "typed "+who, true
+	}
+	if !t.Due.After(e.At) {
+		t.Due = e.At.Add(time.Minute)
+	}
+	return t, true
 }
 
-// lookAgain sets the next look: after a positive by the house's wait for what
-// was seen, from the alcohol in; after a test that proves nothing, soon, and so
-// after a negative of what has changed since the sample was drawn.
-func (c *ReadCheck) lookAgain(d *decision, v *Vessel, k *Check, j clarity.Judgement, read *CheckRead) []Fact {
-	if j.Verdict == clarity.Negative {
-		w := d.after(read).vessel(v.Plate)
-		if !w.Now.PectinGone.IsZero() || d.waitsForTest(string(v.Plate), k.Started) {
-			return nil
-		}
+// routeBy gives the lead a time by which the route is decided, from the third positive
+// in a row on. A negative or another route answers it.
+func (f *CheckRead) routeBy(e *entry, c *Content) (t Timer, ok bool) {
+	row := c.positives()
+	if row < 3 || slices.ContainsFunc(c.Timers, func(t Timer) bool { return t.Kind == KindRoute }) {
+		return t, false
 	}
-	seen := c.Sample
-	if c.Second == clarity.SecondFlocs {
-		seen = clarity.FineFlocs
-	}
-	wait := d.s.House.Waits.Next(seen, v.Now.Kind == HotMust)
-	due, basis := k.Started.Add(wait.Duration()), fmt.Sprintf("house wait after %s, %s", seen, wait)
-	if j.Verdict != clarity.Positive {
-		due, basis = d.at.Add(d.s.House.Limits.RepeatTest.Duration()), "test again: "+string(j.Verdict)
-		if j.Verdict == clarity.Negative {
-			basis = "test again: it changed since the sample"
-		}
-	}
-	typed := !c.Next.IsZero()
-	who := d.head.By
-	if typed {
-		if c.NextBy != "" {
-			who = c.NextBy
-		}
-		due, basis = c.Next, "typed "+string(who)
-	}
-	if !due.After(d.at) {
-		due = d.at.Add(time.Minute)
-	}
-	f := d.setClock(string(v.Plate), KindLook, ActAt, "test", due, basis)
-	if f.Typed = typed; typed {
-		f.typedIn("next")
-	}
-	return []Fact{f}
-}
-
-// waitsForTest tells whether a clock of a later contact asks for the next test.
-func (d *decision) waitsForTest(subject string, begun time.Time) bool {
-	for _, c := range d.s.ClocksOf(subject) {
-		if (c.Kind == KindContact || c.Kind == KindLook) && c.Start.After(begun) {
-			return true
-		}
-	}
-	return false
+	return Lapse{Kind: KindRoute, DueKind: NotAfter, Verb: "decide the route", After: f.Route, Basis: nth(row) + " positive in a row"}.timer(e, 1), true
 }
 
 // CheckRead is what the tubes showed. The verdict follows, by the times that stand.
@@ -256,6 +247,14 @@ type CheckRead struct {
 	Control clarity.ControlLook `json:"control,omitempty"`
 	Second  clarity.SecondLook  `json:"second,omitempty"`
 	Tube    Plate               `json:"tube,omitempty"` // the plate read back off the tube
+	// When to look again: by the house's wait for what was seen, from the alcohol in;
+	// after a test that proves nothing; or as somebody said. Route is by when the lead
+	// decides the route after too many positives.
+	Wait   quantity.Span `json:"wait,omitzero"`
+	Again  quantity.Span `json:"again,omitzero"`
+	Route  quantity.Span `json:"route,omitzero"`
+	Next   time.Time     `json:"next,omitzero"`
+	NextBy Initials      `json:"next_by,omitempty"`
 	ControlTube
 }
 
@@ -283,7 +282,23 @@ func (f *CheckRead) lines(s *State, e *entry) []*line {
 	}
 	return []*line{e.line(e.At, 0, func(before []*holding) []*holding {
 		it := e.stamp(e.At, f.Plate, &Item{Read: f.judged(before[0].contents(), e)})
-		return []*holding{posted(v.VesselSetup, before[0], it)}
+		after := posted(v.VesselSetup, before[0], it)
+		if it.Struck {
+			return []*holding{after}
+		}
+		c := after.content
+		for _, k := range c.Checks {
+			if k.ID != f.ID {
+				continue
+			}
+			if t, ok := f.routeBy(e, c); ok && k.Verdict == clarity.Positive {
+				c.starts(t)
+			}
+			if t, ok := f.nextTest(s, e, c, k, k.Verdict); ok {
+				c.starts(t)
+			}
+		}
+		return []*holding{after}
 	}, place{plate: f.Plate})}
 }
 

@@ -2,6 +2,7 @@ package cellar
 
 import (
 	"fmt"
+	"slices"
 	"sort"
 	"time"
 )
@@ -79,6 +80,9 @@ type AlarmClock struct {
 	How       string     `json:"-"`
 	MovedFor  string     `json:"-"` // why its due is another one than it was set to
 	Reminders []Reminder `json:"-"` // for this due
+	Derived   bool       `json:"-"` // it follows from what a vessel or a press holds
+	Hand      bool       `json:"-"` // and somebody has put it elsewhere, or taken it off
+	made      Seq
 }
 
 // Name is what the clock is called in a list of what is due.
@@ -150,10 +154,11 @@ func (s *State) ClocksOf(subject string) []*AlarmClock {
 func (s *State) clocksAt(subject string, at time.Time) []*AlarmClock {
 	var out []*AlarmClock
 	for _, id := range s.clockOrder {
-		if c := s.clocks[id]; c.Subject == subject && !c.Start.After(at) && (!c.Done || c.DoneAt.After(at)) {
+		if c := s.clocks[id]; c.Subject == subject && !c.Derived && !c.Start.After(at) && (!c.Done || c.DoneAt.After(at)) {
 			out = append(out, c)
 		}
 	}
+	out = append(out, s.derivedAt(subject, at)...)
 	sort.SliceStable(out, func(i, j int) bool { return out[i].Due.Before(out[j].Due) })
 	return out
 }
@@ -181,7 +186,7 @@ func (d *decision) answer(subject, how string, kinds ...ClockKind) []Fact {
 			continue
 		}
 		for _, k := range kinds {
-			if c.Kind == k {
+			if c.Kind == k && !c.Derived {
 				out = append(out, &ClockAnswered{Clock: c.ID, How: how})
 			}
 		}
@@ -218,6 +223,7 @@ func (f *ClockSet) apply(s *State, r Record) {
 	s.clockOrder = append(s.clockOrder, c.ID)
 	s.bump(string(c.ID))
 	s.log(r, c.Subject, fmt.Sprintf("clock: %s %s %s", c.Verb, s.when(c.DueKind), s.Clock(c.Due)))
+	s.storedChanged(r, &c)
 }
 
 func (s *State) when(k DueKind) string {
@@ -274,6 +280,7 @@ func (f *ClockMoved) apply(s *State, r Record) {
 	if f.Due.Equal(c.Due) {
 		return
 	}
+	c.Hand = c.Derived
 	s.endRun(c, laterOf(r.At, r.Written)) // dated back it rang all the same, until it was written
 	c.Due, c.Known, c.Typed, c.MovedFor = f.Due, r.Written, c.Typed || f.Typed, f.Reason
 	c.Reminders = nil
@@ -298,6 +305,12 @@ func (f *ClockMoved) lines(s *State, e *entry) []*line {
 	return s.press(e, Plate(c.Subject), func(p *Press) {
 		if p.State == PressRunning {
 			p.End = due
+		}
+		p.Timers = slices.Clone(p.Timers)
+		for i := range p.Timers {
+			if p.Timers[i].id(c.Subject) == c.ID {
+				p.Timers[i].Due = due
+			}
 		}
 	})
 }
@@ -335,7 +348,8 @@ func (*ClockAnswered) Kind() string { return "clock-answered" }
 
 func (f *ClockAnswered) apply(s *State, r Record) {
 	if c := s.clocks[f.Clock]; c != nil && !c.Done {
-		c.Done, c.DoneBy, c.DoneAt, c.How = true, r.By, r.At, f.How
+		c.Done, c.DoneBy, c.DoneAt, c.How, c.Hand = true, r.By, r.At, f.How, c.Derived
+		s.storedChanged(r, c)
 	}
 }
 
@@ -350,7 +364,8 @@ func (*ClockCancelled) Kind() string { return "clock-cancelled" }
 
 func (f *ClockCancelled) apply(s *State, r Record) {
 	if c := s.clocks[f.Clock]; c != nil && !c.Done {
-		c.Done, c.DoneBy, c.DoneAt, c.How = true, r.By, r.At, "taken off: "+f.Reason
+		c.Done, c.DoneBy, c.DoneAt, c.How, c.Hand = true, r.By, r.At, "taken off: "+f.Reason, c.Derived
+		s.storedChanged(r, c)
 		s.log(r, c.Subject, fmt.Sprintf("clock %q taken off: %s", c.Verb, f.Reason))
 	}
 }

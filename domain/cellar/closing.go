@@ -79,7 +79,7 @@ func (c *CloseJuice) decide(d *decision) ([]Fact, error) {
 // closes are the facts by which a vessel is closed.
 func (d *decision) closes(v *Vessel, p Plate, why string) []Fact {
 	f := &JuiceClosed{Vessel: v.Plate, Press: p, Why: why}
-	return append([]Fact{f}, d.recontact(d.after(f))...)
+	return []Fact{f}
 }
 
 // LeftOpen are the open vessels that only one press keeps open.

@@ -142,26 +142,32 @@ const maxAhead = 2 * time.Minute
 // only read, and now is the only time it knows. All facts of one command share
 // one instant. The error is a *Rejection or a *Needs.
 func Decide(s *State, c Command, now time.Time) ([]Fact, error) {
+	_, facts, err := decide(s, c, now)
+	return facts, err
+}
+
+func decide(s *State, c Command, now time.Time) (*decision, []Fact, error) {
 	d := &decision{s: s, now: Instant(now), head: c.head(), serial: s.serial}
 	d.at = Instant(d.head.At)
 	if d.head.At.IsZero() {
 		d.at = d.now
 	}
 	if d.at.Sub(d.now) > maxAhead {
-		return nil, reject("future", "at", "%s lies ahead of the clock (%s); give the time it happened", s.Clock(d.at), s.Clock(d.now))
+		return nil, nil, reject("future", "at", "%s lies ahead of the clock (%s); give the time it happened", s.Clock(d.at), s.Clock(d.now))
 	}
 	if err := d.person(c); err != nil {
-		return nil, err
+		return nil, nil, err
 	}
 	facts, err := c.decide(d)
 	if err != nil {
-		return nil, err
+		return nil, nil, err
 	}
 	if err := d.bounded(facts); err != nil {
-		return nil, err
+		return nil, nil, err
 	}
 	facts = append(facts, d.ticks(facts)...)
-	return d.settle(append(facts, d.acts(facts)...))
+	facts, err = d.settle(append(facts, d.acts(facts)...))
+	return d, facts, err
 }
 
 // person checks who writes. Before a house is set there is nobody to check.

@@ -71,32 +71,21 @@ func (k Cooling) When() (at time.Time, basis string, ok bool) {
 // coolingApart is by how much a forecast must move before its clock does.
 const coolingApart = 5 * time.Minute
 
-// recool sets or moves the notice of when a vessel meets its target, as it will
-// be with what is being written; it ends when the target is met or called off.
-func (d *decision) recool(v *Vessel, o *outlook) []Fact {
-	w := o.vessel(v.Plate)
-	cur := d.s.openClock(string(v.Plate), KindCooling)
-	k, cooling := d.s.CoolingOf(w)
-	c := &w.Now
-	met := c.Target != nil && c.Last.Temp != nil && c.Temps != nil && c.past()
-	if !cooling || met {
-		if cur == nil {
-			return nil
-		}
-		return []Fact{&ClockAnswered{Clock: cur.ID, How: map[bool]string{true: "met", false: "called off"}[c.Target != nil]}}
+// coolingTimer is the notice of when a vessel meets its target; ok is false when it is
+// met, called off, or cannot be told.
+func (s *State) coolingTimer(v *Vessel, now time.Time) (t Timer, ok bool) {
+	c := &v.Now
+	k, cooling := s.CoolingOf(v)
+	if !cooling || c.Temps != nil && c.past() {
+		return t, false
 	}
 	at, basis, ok := k.When()
 	at = Instant(at)
-	switch {
-	case !ok || !at.After(d.at) || at.Sub(d.at) > maxClock:
-		return nil
-	case cur == nil:
-		f := d.setClock(string(v.Plate), KindCooling, NotBefore, "be at "+k.Target.Text(d.s.House.Units), at, "forecast, "+basis)
-		return []Fact{f}
-	case at.Sub(cur.Due).Abs() < coolingApart:
-		return nil
+	if !ok || !at.After(now) || at.Sub(now) > maxClock {
+		return t, false
 	}
-	return []Fact{&ClockMoved{Clock: cur.ID, Was: cur.Due, Due: at, Basis: "forecast, " + basis, Reason: c.Last.Temp.Text(d.s.House.Units) + " read"}}
+	return Timer{Kind: KindCooling, DueKind: NotBefore, Verb: "be at " + k.Target.Text(s.House.Units), Start: c.Since, Due: at,
+		Basis: "forecast, " + basis, Owner: c.Last.By, Ground: c.stageSeq}, true
 }
 
 // past tells whether the last reading has come to the target or beyond it, seen

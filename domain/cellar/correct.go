@@ -72,8 +72,7 @@ func (c *Correct) decide(d *decision) ([]Fact, error) {
 		}
 	}
 	facts := append([]Fact{f}, f.broke(d, v, w, it)...)
-	facts = append(facts, d.recontact(o)...)
-	return append(facts, f.grounds(d, e)...), nil
+	return facts, nil
 }
 
 // instead is how the cellar would be with one entry in the place of another.
@@ -82,38 +81,6 @@ func (d *decision) instead(was, now *entry) *outlook {
 	o.flows = now.again(d.s)
 	o.book.Edit(was.seq, o.flows)
 	return o
-}
-
-// grounds says what becomes of the clocks that a stage or a check started, when that
-// was taken back or was at another time.
-func (f *Corrected) grounds(d *decision, e *entry) (out []Fact) {
-	kinds := startedBy(e.Fact)
-	for _, k := range d.s.ClocksOf(string(f.Vessel)) {
-		if !slices.Contains(kinds, k.Kind) || !k.Start.Equal(e.At) {
-			continue
-		}
-		switch t, err := time.Parse(time.RFC3339, f.Now); {
-		case f.Strike:
-			out = append(out, &ClockCancelled{Clock: k.ID, Reason: "what it stood on was taken back"})
-		case f.Field == "at" && err == nil && !k.Typed:
-			by := Instant(t).Sub(e.At)
-			out = append(out, &ClockMoved{Clock: k.ID, Was: k.Due, Due: k.Due.Add(by), Start: k.Start.Add(by), Basis: k.Basis, Reason: "its start was corrected"})
-		}
-	}
-	return out
-}
-
-// startedBy are the kinds of clock that a fact starts in the vessel it is about.
-func startedBy(f Fact) []ClockKind {
-	switch f.(type) {
-	case *Staged:
-		return []ClockKind{KindSettling, KindFloat, KindCap, KindClean, KindHot, KindSkin, KindOther}
-	case *CheckBegun:
-		return []ClockKind{KindReading}
-	case *CheckRead:
-		return []ClockKind{KindLook, KindReading}
-	}
-	return nil
 }
 
 // find looks the entry up; with no vessel named it must touch only one.
@@ -421,7 +388,7 @@ func (f *Corrected) apply(s *State, r Record) {
 		case f.Fill:
 			f.applyFill(s, r)
 		case f.Load != nil:
-			f.applyLoad(s)
+			f.applyLoad(s, r)
 		default:
 			f.applyGas(s)
 		}
@@ -434,17 +401,17 @@ func (f *Corrected) apply(s *State, r Record) {
 	}
 	fresh := f.fresh(e, r)
 	s.restock(e, fresh)
-	s.replace(e, fresh)
+	s.replace(r, e, fresh)
 	f.tell(s, r, string(f.Vessel))
 }
 
 // replace puts an entry of the book in the place of an earlier state of it.
-func (s *State) replace(e, fresh *entry) {
+func (s *State) replace(r Record, e, fresh *entry) {
 	was := e.seq
 	*e = *fresh
 	e.seq = e.again(s)
 	s.book.Edit(was, e.seq)
-	s.refresh()
+	s.refresh(r)
 }
 
 // restock brings the stock to what a corrected dose drew from it.
@@ -469,3 +436,13 @@ var (
 	_ = command(func() Command { return &Correct{} })
 	_ = register(func() Fact { return &Corrected{} })
 )
+
+// outlook is how the cellar would be with a correction that was decided.
+func (c *Correct) outlook(d *decision, facts []Fact) *outlook {
+	f, ok := facts[0].(*Corrected)
+	e := d.s.entryOf(c.Of)
+	if !ok || e == nil {
+		return d.after()
+	}
+	return d.instead(e, f.fresh(e, Record{}))
+}

@@ -112,7 +112,7 @@ func (f *Corrected) applyFill(s *State, r Record) {
 	if e := s.entryOf(f.Of); e != nil {
 		fresh, fill := *e, *e.Fact.(*Tipping)
 		fill.Mass, fresh.Fact = mass, &fill
-		s.replace(e, &fresh)
+		s.replace(r, e, &fresh)
 	}
 }
 

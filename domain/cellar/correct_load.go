@@ -127,7 +127,7 @@ func (c *Correct) load(d *decision, l *Load) ([]Fact, error) {
 }
 
 // applyLoad puts the corrected load in place of the one that was written.
-func (f *Corrected) applyLoad(s *State) {
+func (f *Corrected) applyLoad(s *State, r Record) {
 	l := s.loadOf(f.Of)
 	if l == nil {
 		return
@@ -165,7 +165,7 @@ func (f *Corrected) applyLoad(s *State) {
 		default:
 			continue
 		}
-		s.replace(e, &fresh)
+		s.replace(r, e, &fresh)
 	}
 }
 

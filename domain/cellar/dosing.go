@@ -313,15 +313,17 @@ func (c *GiveDose) decide(d *decision) ([]Fact, error) {
 	if p.Class == YeastClass && v.Now.Stage != Fermenting {
 		set := StageSet{Plate: v.Plate, Stage: Fermenting, Why: "inoculated"}
 		facts = append(facts, &Staged{set})
-		facts = append(facts, d.endStage(v, Fermenting)...)
+		facts = append(facts, d.answer(string(v.Plate), string(Fermenting), stageEnds[Fermenting]...)...)
 	}
-	if p.Class.contact() && !p.HasClock() && !testAt.IsZero() {
+	if p.Class.contact() {
 		facts = append(facts, d.answer(string(v.Plate), "dosed again", KindLook, KindContact)...)
-		k := d.setClock(string(v.Plate), KindContact, ActAt, "test", testAt, "typed "+string(d.head.By)+", no card").typedIn("test_at")
-		k.Typed = true
-		return append(facts, k), nil
 	}
-	return append(facts, d.recontact(d.after(facts...))...), nil
+	if !testAt.IsZero() {
+		if err := d.bound(string(v.Plate), Lapse{Verb: "test", At: testAt, field: "test_at"}); err != nil {
+			return nil, err
+		}
+	}
+	return facts, nil
 }
 
 // pouredAsWeighed lets the answers given at the scales stand for what is poured,

@@ -46,8 +46,14 @@ func (c *Content) flowIn(plate Plate, it *Item) {
 	if in.Volume > 0 {
 		c.cameIn, c.cameSeq = it.At, it.Seq
 	}
+	if fresh {
+		c.contactHere, c.calledOff, c.Timers = contacted(in.Doses), in.CalledOff, in.Timers
+	}
 	if in.Untreated && in.Volume > 0 {
-		c.LastIn = it.At
+		c.LastIn, c.lastInSeq = it.At, it.Seq
+		if contacted(c.Doses) { // whatever was due is due anew
+			c.ends(KindLook)
+		}
 	}
 	if in.Tested {
 		c.Tested = it.At
@@ -55,10 +61,14 @@ func (c *Content) flowIn(plate Plate, it *Item) {
 	switch {
 	case in.Opens:
 		c.Open, c.Source = true, in.From
+		if contacted(c.Doses) && c.PectinGone.IsZero() {
+			c.ends(KindLook)
+		}
 		if in.Stage == "" && c.Stage != Contact && c.Stage != CheckDue {
 			c.Stage, c.Since = Filling, sinceIf(c.Stage == Filling, c.Since, it.At)
 		}
 	case in.Closes:
+		c.ends(KindTip)
 		c.closed(it)
 	}
 	if in.Stage != "" {

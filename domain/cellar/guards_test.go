@@ -64,7 +64,7 @@ func TestVolumesThatCannotBeAreRefused(t *testing.T) {
 			`21:00 MA {"do":"move","at":"2026-09-24T19:00:00+02:00","from":"101","to":[{"vessel":"103","volume":"180 hL"}],"part":true}`, "101 held 20.0 hL at 20:00, when 150.0 hL left it"},
 		{"into a vessel that was cleaned after", clean103, `20:00 MA {"do":"move","at":"2026-09-24T18:30:00+02:00","from":"101","to":[{"vessel":"103","volume":"100 hL"}],"part":true}`, "103 held 100.0 hL at 19:00, when it was empty clean"},
 		{"a time put right to before the cleaning", append(append([]string{}, clean103...), `20:00 MA {"do":"move","from":"101","to":[{"vessel":"103","volume":"100 hL"}],"part":true}`),
-			`21:00 MA {"do":"correct","of":19,"vessel":"103","field":"at","value":"2026-09-24T18:30:00+02:00","reason":"x"}`, "103 held 100.0 hL at 19:00"},
+			`21:00 MA {"do":"correct","of":17,"vessel":"103","field":"at","value":"2026-09-24T18:30:00+02:00","reason":"x"}`, "103 held 100.0 hL at 19:00"},
 		{"a volume put right to more than its source had", []string{`20:00 MA {"do":"move","from":"102","to":[{"vessel":"201","volume":"40 hL"}],"part":true}`, `20:10 MA {"do":"move","from":"102","to":[{"vessel":"103","volume":"60 hL"}],"part":true}`},
 			`20:20 MA {"do":"correct","of":15,"vessel":"201","field":"volume","value":"130 hL","reason":"x"}`, "102 held 120.5 hL at 20:00, when 130.0 hL left it"},
 	} {
@@ -199,11 +199,11 @@ func TestCorrectionsOpenNoGate(t *testing.T) {
 		asks    bool
 		verdict clarity.Verdict
 	}{
-		{"read a minute after the alcohol", negative, at(21, "22:01"), false, clarity.Early},
-		{"begun a minute before the reading", negative, at(18, "22:04"), false, clarity.Early},
-		{"a void reading in time", void, at(21, "22:05"), true, clarity.Negative},
-		{"the positive's alcohol taken back", positive, `23:00 NS {"do":"correct","of":23,"vessel":"101","strike":true,"reason":"x"}`, true, clarity.Negative},
-		{"a minute later, as it was", negative, at(21, "22:06"), false, clarity.Negative},
+		{"read a minute after the alcohol", negative, at(18, "22:01"), false, clarity.Early},
+		{"begun a minute before the reading", negative, at(17, "22:04"), false, clarity.Early},
+		{"a void reading in time", void, at(18, "22:05"), true, clarity.Negative},
+		{"the positive's alcohol taken back", positive, `23:00 NS {"do":"correct","of":19,"vessel":"101","strike":true,"reason":"x"}`, true, clarity.Negative},
+		{"a minute later, as it was", negative, at(18, "22:06"), false, clarity.Negative},
 	} {
 		t.Run(c.name, func(t *testing.T) {
 			h := openHouse(t)
@@ -220,7 +220,7 @@ func TestCorrectionsOpenNoGate(t *testing.T) {
 	}
 	h := openHouse(t)
 	h.say(t, positive...)
-	h.say(t, `22:40 NS {"do":"correct","of":25,"vessel":"101","strike":true,"reason":"wrong tube"}`)
+	h.say(t, `22:40 NS {"do":"correct","of":20,"vessel":"101","strike":true,"reason":"wrong tube"}`)
 	require.ErrorContains(t, h.hear(`22:41 NS {"do":"stage","vessel":"101","stage":"flotation"}`), "the check of 22:30 is not read yet")
 	h.say(t, `22:45 NS {"do":"check","vessel":"101"}`, `22:50 NS {"do":"check-read","vessel":"101","sample":"clear","control":"flocs"}`,
 		`22:51 NS {"do":"stage","vessel":"101","stage":"flotation"}`)

@@ -188,17 +188,32 @@ func standing(s *cellar.State) string {
 		for _, k := range c.Checks {
 			say("  check of %s: %s", k.Started, k.Verdict)
 		}
+		for _, k := range dues(s, string(v.Plate)) {
+			say("  %s", k)
+		}
 		for _, r := range c.Temps.Since(time.Time{}) {
 			say("  %s at %s", r.T, r.At)
 		}
 	}
 	for _, p := range s.Presses() {
-		say("%s: %s since %s, %v, main %s, fraction %s, started %s, ends %s", p.Plate, p.State, p.Since, partsOf(p), p.MainOut, p.FracOut, p.Started, p.End)
+		say("%s: %s since %s, %v, main %s, fraction %s, started %s, ends %s, %q", p.Plate, p.State, p.Since, partsOf(p), p.MainOut, p.FracOut, p.Started, p.End, dues(s, string(p.Plate)))
 	}
 	for _, m := range byTime(s.Moves()) {
 		say("moved %s: %s of %d mL, unexplained %d", m.At, m.From, m.Taken, m.Unexplained)
 	}
 	return strings.Join(out, "\n")
+}
+
+// dues are the clocks that follow for a subject. The forecast of a cooling stands by what
+// was known when it was made, within its minutes.
+func dues(s *cellar.State, subject string) (out []string) {
+	for _, k := range s.ClocksOf(subject) {
+		if k.Derived && k.Kind != cellar.KindCooling {
+			out = append(out, fmt.Sprintf("%s %s %s (%s) from %s, void %s, model %s", k.Verb, k.DueKind, k.Due, k.Basis, k.Start, k.Until, k.Model))
+		}
+	}
+	sort.Strings(out)
+	return out
 }
 
 func partsOf(p *cellar.Press) (out []string) {

@@ -72,7 +72,7 @@ func (c *PressJuiceOut) decide(d *decision) ([]Fact, error) {
 		facts = append(facts, &PressEnded{Press: p.Plate})
 		facts = append(facts, d.answer(string(p.Plate), "ended", KindProgramme)...)
 	}
-	return append(facts, d.recontact(d.after(facts...))...), nil
+	return facts, nil
 }
 
 func (c *PressJuiceOut) inflow(d *decision, p *Press, to Plate, share string) (*JuiceRan, error) {
@@ -236,7 +236,10 @@ func (f *PressEnded) apply(s *State, r Record) {
 }
 
 func (f *PressEnded) lines(s *State, e *entry) []*line {
-	return s.press(e, f.Press, func(p *Press) { p.State, p.Since, p.End = PressEmptying, e.At, e.At })
+	return s.press(e, f.Press, func(p *Press) {
+		p.State, p.Since, p.End = PressEmptying, e.At, e.At
+		p.ends(KindProgramme)
+	})
 }
 
 // FreePress says that a press is empty and rinsed. A tank that only its juice kept

@@ -89,7 +89,7 @@ func (c *Move) decide(d *decision) ([]Fact, error) {
 	} else {
 		facts = append(facts, d.answer(string(from.Plate), "moved", KindMove)...)
 	}
-	return append(facts, c.clocks(d, from, o)...), nil
+	return append(facts, c.clocks(d, from, o.flow())...), nil
 }
 
 // askedAtStart drops what was asked and answered when the pump of this move
@@ -286,11 +286,14 @@ type Flow struct {
 	Temps       *Trail
 	NegAt       time.Time
 	Untreated   bool
-	How         Gauge   // how the volumes were found
-	Gauge       *Gauged // or where that of the whole content came from
-	Lost        []Part  // of every load, its share of the loss
-	Missing     []Part  // and of what is unexplained, with its sign
-	left        []Part  // of every load, what has not left
+	How         Gauge     // how the volumes were found
+	Gauge       *Gauged   // or where that of the whole content came from
+	Lost        []Part    // of every load, its share of the loss
+	Missing     []Part    // and of what is unexplained, with its sign
+	timers      []Timer   // the clocks that ran on it
+	tested      time.Time // contacts that began up to then were tested there
+	again       Timer     // the test that is asked for again where it comes, when a check ran
+	left        []Part    // of every load, what has not left
 }
 
 // missing is what of every load the account of an emptied vessel cannot explain.
@@ -347,7 +350,7 @@ func (*Moved) Kind() string { return "moved" }
 
 // flow resolves the shares of every load, exact to the millilitre. there is what a
 // destination held.
-func (f *Moved) flow(s *State, src *Content, there func(Plate) *Content) *Flow {
+func (f *Moved) flow(s *State, e *entry, src *Content, there func(Plate) *Content) *Flow {
 	x := &Flow{From: f.From, FromLot: src.Lot, Loss: f.Loss, Meant: f.Meant, Substance: src.Kind, Title: src.Title, How: f.How,
 		Doses: src.Doses, NegAt: src.PectinGone, Temps: src.Temps, Taken: f.Loss}
 	x.left = slices.Clone(src.Parts)
@@ -374,6 +377,13 @@ func (f *Moved) flow(s *State, src *Content, there func(Plate) *Content) *Flow {
 		x.Missing = x.missing(src)
 	}
 	x.skins(src)
+	x.timers = src.Timers
+	if n := len(src.Checks); n > 0 {
+		x.tested = src.Checks[n-1].Started
+	}
+	if x.tested = laterOf(x.tested, src.calledOff); src.Check() != nil {
+		x.again = Lapse{Kind: KindLook, DueKind: ActAt, Verb: "test", After: s.House.Limits.RepeatTest, Basis: "moved while a check ran"}.timer(e, 0)
+	}
 	x.Untreated = (src.Kind.isJuice() && src.Tested.IsZero() || src.Kind == WhiteMust) && !contacted(src.Doses)
 	return x
 }
@@ -387,6 +397,15 @@ func (x *Flow) inflow(leg Leg) *Inflow {
 		in.Carried = part.carried(leg.Volume)
 	}
 	if !leg.Lees {
+		in.CalledOff = x.tested
+		for _, t := range x.timers {
+			if t.Kind == KindLook || t.Kind == KindSkin && leg.Stage == SkinContact {
+				in.Timers = append(in.Timers, t)
+			}
+		}
+		if x.again.Kind != "" && leg.Stage == Contact { // its tubes say nothing of what stands elsewhere now
+			in.Timers = []Timer{x.again}
+		}
 		in.Doses, in.Temps, in.NegAt, in.Untreated = x.Doses, x.Temps, x.NegAt, x.Untreated
 	}
 	return in
@@ -461,7 +480,7 @@ func (f *Moved) goes() []Portion {
 }
 
 func (f *Moved) fold(s *State, e *entry, places []place, before []*holding) []*holding {
-	x := f.flow(s, before[0].contents(), func(p Plate) *Content {
+	x := f.flow(s, e, before[0].contents(), func(p Plate) *Content {
 		if i := slices.Index(places, place{plate: p}); i >= 0 {
 			return before[i].contents()
 		}

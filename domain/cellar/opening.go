@@ -113,14 +113,14 @@ func (c *Open) decide(d *decision) ([]Fact, error) {
 		l.Arrived = d.at
 		f.Loads = append(f.Loads, l)
 	}
-	facts := []Fact{f}
+	facts := []Fact{} // the clocks first: they stand for those that would follow
 	for i, o := range c.Clocks {
 		k, err := o.clock(d)
 		if look("clocks", i, err) {
 			facts = append(facts, k)
 		}
 	}
-	return facts, errors.Join(wrong...)
+	return append(facts, f), errors.Join(wrong...)
 }
 
 func (o OpenVessel) check(d *decision) error {

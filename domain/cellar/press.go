@@ -2,6 +2,7 @@ package cellar
 
 import (
 	"fmt"
+	"slices"
 	"strings"
 	"time"
 	"unicode"
@@ -69,7 +70,13 @@ type Press struct {
 	Why       string // why it stands
 	StoppedAt time.Time
 	Was       PressState // what it was doing when it came to stand
+	Timers    []Timer    // the clocks that run on it
 }
+
+func (p *Press) ends(kinds ...ClockKind) { p.Timers = without(p.Timers, kinds...) }
+
+// starts starts a clock on a press by an entry.
+func (p *Press) starts(e *entry, l Lapse) { p.Timers = append(slices.Clone(p.Timers), l.timer(e, 0)) }
 
 // stands tells whether a press has been stopped or locked out.
 func (p *Press) stands() bool { return p.State == PressStopped || p.State == PressLocked }

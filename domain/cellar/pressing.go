@@ -34,7 +34,7 @@ func (c *Tip) decide(d *decision) ([]Fact, error) {
 		left, net := (l.Net - l.In).Beside(l.Net, d.s.House.Units)
 		return nil, reject("mass", "mass", "load %s has %s left of %s", l.ID, left, net)
 	}
-	f := &Tipping{Load: l.ID, To: c.To, Variety: l.Variety, Mass: mass}
+	f := &Tipping{Load: l.ID, To: c.To, Variety: l.Variety, Mass: mass, Until: c.Until}
 	facts := []Fact{f}
 	if p := d.s.presses[c.To]; p != nil {
 		if p.State != PressReady && p.State != PressFilling && p.State != PressFull {
@@ -42,10 +42,7 @@ func (c *Tip) decide(d *decision) ([]Fact, error) {
 		}
 		d.subject, d.what = string(c.To), fmt.Sprintf("load %s into %s", l.ID, c.To)
 		d.ask(&trying{press: p, pressed: p.Mass() + mass, load: l, tipped: true, tips: mass})
-		if !c.Until.IsZero() {
-			facts = append(facts, d.setClock(string(c.To), KindFill, ActAt, "close", c.Until, "line rate").typedIn("until"))
-		}
-		return facts, nil
+		return facts, d.bound(string(c.To), f.lapses()...)
 	}
 	v, err := d.vessel(c.To, "to")
 	if err != nil {
@@ -57,10 +54,7 @@ func (c *Tip) decide(d *decision) ([]Fact, error) {
 	}
 	d.subject, d.what = string(c.To), fmt.Sprintf("load %s into %s", l.ID, c.To)
 	d.ask(&trying{into: []inflowTry{{vessel: v, kind: f.Brings, from: string(l.ID), field: "to"}}, load: l, tipped: true, tips: mass})
-	if !c.Until.IsZero() {
-		facts = append(facts, d.setClock(string(c.To), KindTip, ActAt, "close", c.Until, "line rate").typedIn("until"))
-	}
-	return facts, nil
+	return facts, d.bound(string(c.To), f.lapses()...)
 }
 
 func mustKind(u Use) Substance {
@@ -81,6 +75,29 @@ type Tipping struct {
 	Mass    quantity.Mass `json:"mass"`
 	Vessel  bool          `json:"vessel,omitempty"`
 	Brings  Substance     `json:"brings,omitempty"`
+	Until   time.Time     `json:"until,omitzero"` // when it is to be closed, as typed
+}
+
+// lapses is the clock by which the tap is closed, where somebody said when.
+func (f *Tipping) lapses() []Lapse {
+	if f.Until.IsZero() {
+		return nil
+	}
+	l := closing(f.Until)
+	if f.Vessel {
+		l.Kind = KindTip
+	}
+	return []Lapse{l}
+}
+
+// closing is the clock by which the filling of a press is closed.
+func closing(at time.Time) Lapse {
+	return Lapse{Kind: KindFill, DueKind: ActAt, Verb: "close", At: at, Basis: "line rate", field: "until"}
+}
+
+// programme is the clock by which a press is emptied.
+func programme(end time.Time, name, field string) Lapse {
+	return Lapse{Kind: KindProgramme, DueKind: ActAt, Verb: "empty", At: end, Basis: name, field: field}
 }
 
 // Kind implements Fact.
@@ -105,7 +122,11 @@ func (f *Tipping) apply(s *State, r Record) {
 
 func (f *Tipping) lines(s *State, e *entry) []*line {
 	if f.Vessel {
-		return s.on(e, e.At, 0, f.To, &Item{In: &Inflow{From: string(f.Load), Kind: f.Brings, Opens: true, Untreated: true}})
+		it := &Item{In: &Inflow{From: string(f.Load), Kind: f.Brings, Opens: true, Untreated: true}}
+		for i, l := range f.lapses() {
+			it.Clocks = append(it.Clocks, l.timer(e, i))
+		}
+		return s.on(e, e.At, 0, f.To, it)
 	}
 	return s.press(e, f.To, func(p *Press) {
 		if p.State != PressFilling && p.State != PressFull {
@@ -114,6 +135,9 @@ func (f *Tipping) lines(s *State, e *entry) []*line {
 		}
 		p.State = PressFilling
 		p.Parts = append(p.Parts, PressPart{Load: f.Load, Variety: f.Variety, Mass: f.Mass, Seq: e.Seq})
+		for _, l := range f.lapses() {
+			p.starts(e, l)
+		}
 	})
 }
 
@@ -211,7 +235,10 @@ func (f *Tipped) lines(s *State, e *entry) []*line {
 		return s.on(e, e.At, 0, f.To, &Item{In: &Inflow{From: string(f.Load), Volume: f.Volume, Untreated: true, Closes: true, Stage: f.Stage,
 			How: f.How, Parts: []Part{{Load: f.Load, Variety: f.Variety, Volume: f.Volume}}}})
 	}
-	return s.press(e, f.To, func(p *Press) { p.State, p.Since = PressFull, e.At })
+	return s.press(e, f.To, func(p *Press) {
+		p.State, p.Since = PressFull, e.At
+		p.ends(KindFill)
+	})
 }
 
 // StartPress starts a programme and names where the juice goes.
@@ -260,8 +287,10 @@ func (c *StartPress) decide(d *decision) ([]Fact, error) {
 		field = "minutes"
 	}
 	facts := []Fact{&PressBegun{Press: p.Plate, Programme: g.Name, Minutes: g.Minutes, End: end, Main: c.Main, Fraction: c.Fraction}}
-	facts = append(facts, d.answer(string(p.Plate), "started", KindFill)...)
-	return append(facts, d.setClock(string(p.Plate), KindProgramme, ActAt, "empty", end, g.Name).typedIn(field)), nil
+	if err := d.bound(string(p.Plate), programme(end, g.Name, field)); err != nil {
+		return nil, err
+	}
+	return append(facts, d.answer(string(p.Plate), "started", KindFill)...), nil
 }
 
 // PressBegun is a programme that runs.
@@ -291,6 +320,8 @@ func (f *PressBegun) lines(s *State, e *entry) []*line {
 	starts := func(p *Press) {
 		p.State, p.Since, p.Started, p.End, p.Programme = PressRunning, e.At, e.At, e.when(f.End), f.Programme
 		p.Main, p.Fraction = f.Main, f.Fraction
+		p.ends(KindFill)
+		p.starts(e, programme(f.End, f.Programme, ""))
 	}
 	x, v := s.presses[f.Press], s.vessels[f.Main]
 	if x == nil || v == nil {
@@ -334,7 +365,7 @@ func (c *StopPress) decide(d *decision) ([]Fact, error) {
 	}
 	facts := []Fact{&PressHalted{Press: p.Plate, Reason: c.Reason, Locked: c.Locked}}
 	for _, k := range d.s.ClocksOf(string(p.Plate)) {
-		if k.Kind == KindProgramme || k.Kind == KindFill {
+		if !k.Derived && (k.Kind == KindProgramme || k.Kind == KindFill) {
 			facts = append(facts, &ClockCancelled{Clock: k.ID, Reason: "press stopped: " + c.Reason})
 		}
 	}
@@ -366,7 +397,7 @@ func (f *PressHalted) lines(s *State, e *entry) []*line {
 			p.StoppedAt, p.Was = e.At, p.State
 		}
 		p.State, p.Why = PressStopped, f.Reason
-		if f.Locked {
+		if p.ends(KindProgramme, KindFill); f.Locked {
 			p.State = PressLocked
 		}
 	})
@@ -393,14 +424,14 @@ func (c *GoPress) decide(d *decision) ([]Fact, error) {
 	}
 	d.subject, d.what = string(p.Plate), string(p.Plate)+" runs again"
 	d.ask(&trying{press: p})
-	facts := []Fact{}
 	end := c.Until
 	if as := p.GoesOnAs(); as != PressRunning {
-		facts = append(facts, &PressResumed{Press: p.Plate})
+		f := &PressResumed{Press: p.Plate}
 		if !end.IsZero() && as == PressFilling {
-			facts = append(facts, d.setClock(string(p.Plate), KindFill, ActAt, "close", end, "line rate").typedIn("until"))
+			f.Close = Instant(end)
+			return []Fact{f}, d.bound(string(p.Plate), closing(end))
 		}
-		return facts, nil
+		return []Fact{f}, nil
 	}
 	if end.IsZero() {
 		end = p.End.Add(d.at.Sub(p.StoppedAt))
@@ -408,17 +439,18 @@ func (c *GoPress) decide(d *decision) ([]Fact, error) {
 	if !end.After(d.at) {
 		return nil, reject("until", "until", "the programme must end after %s", d.s.Clock(d.at))
 	}
-	k := d.setClock(string(p.Plate), KindProgramme, ActAt, "empty", end, p.Programme)
+	field := ""
 	if !c.Until.IsZero() {
-		k.typedIn("until")
+		field = "until"
 	}
-	return append(facts, &PressResumed{Press: p.Plate, End: Instant(end)}, k), nil
+	return []Fact{&PressResumed{Press: p.Plate, End: Instant(end)}}, d.bound(string(p.Plate), programme(end, p.Programme, field))
 }
 
 // PressResumed is a press that runs again.
 type PressResumed struct {
 	Press Plate     `json:"press"`
 	End   time.Time `json:"end,omitzero"`
+	Close time.Time `json:"close,omitzero"` // when its filling is closed, as typed
 }
 
 // Kind implements Fact.
@@ -442,10 +474,13 @@ func (f *PressResumed) apply(s *State, r Record) {
 func (f *PressResumed) lines(s *State, e *entry) []*line {
 	return s.press(e, f.Press, func(p *Press) {
 		if p.Why = ""; f.End.IsZero() {
-			p.State = p.GoesOnAs()
+			if p.State = p.GoesOnAs(); !f.Close.IsZero() {
+				p.starts(e, closing(f.Close))
+			}
 			return
 		}
 		p.State, p.End = PressRunning, e.when(f.End)
+		p.starts(e, programme(f.End, p.Programme, ""))
 	})
 }
 

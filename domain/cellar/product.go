@@ -296,6 +296,7 @@ func (f *CardSet) apply(s *State, r Record) {
 	p := f.Product
 	p.Open, p.Sealed, p.Size = was.Open, was.Sealed, was.Size
 	s.products[p.ID] = &p
+	s.reckonedAgain(r)
 	s.log(r, string(p.ID), "card entered: "+p.Card.Label)
 }
 

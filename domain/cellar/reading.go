@@ -39,9 +39,7 @@ func (c *TakeReading) decide(d *decision) ([]Fact, error) {
 	d.subject, d.what = string(v.Plate), "reading of "+string(v.Plate)
 	d.ask(&trying{of: v, temp: m.Temp, dip: m.Volume})
 	facts := []Fact{&WasRead{Vessel: v.Plate, Measured: m}}
-	o := d.after(facts...)
-	facts = append(facts, d.recontact(o)...)
-	return append(facts, d.recool(v, o)...), nil
+	return facts, nil
 }
 
 func (m Measured) empty() bool {

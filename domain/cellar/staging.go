@@ -59,14 +59,14 @@ func (c *SetStage) decide(d *decision) ([]Fact, error) {
 	d.ask(&trying{of: v, stage: c.Stage, bar: c.Bar, blanked: c.Blank})
 	set := StageSet{Plate: v.Plate, Stage: c.Stage, Why: c.Reason, Method: c.Method, Kind: c.Kind, Target: c.Target}
 	set.cleaned(d.s.House, &v.Now, c.SeenTo)
-	facts := []Fact{&Staged{set}}
-	o := d.after(facts...)
-	facts = append(facts, d.reroute(v, c.Stage, c.Reason)...)
-	facts = append(facts, d.endStage(v, c.Stage)...)
 	if !c.NoTime {
-		facts = append(facts, c.clock(d, v)...)
+		set.Lapses = c.clocks(d.s.House.Limits)
 	}
-	return append(facts, d.recool(v, o)...), nil
+	if err := d.bound(string(v.Plate), set.Lapses...); err != nil {
+		return nil, err
+	}
+	facts := append([]Fact{&Staged{set}}, d.reroute(v, c.Stage, c.Reason)...)
+	return append(facts, d.answer(string(v.Plate), string(c.Stage), stageEnds[c.Stage]...)...), nil
 }
 
 // sane refuses lengths, pressures and kinds that can only be slips.
@@ -148,52 +148,34 @@ func (c *SetStage) legal(d *decision, v *Vessel) error {
 	return reject("illegal", "stage", "%s does not follow %s on %s", c.Stage, from, v.Plate)
 }
 
-// endStage answers the clocks that the coming stage ends.
-func (d *decision) endStage(v *Vessel, to Stage) []Fact {
-	plate := string(v.Plate)
-	switch to {
-	case CapRise:
-		return d.answer(plate, "run ended", KindFloat)
-	case Clean, Dirty, OutOfUse, Cleaning: // inspected, whatever was found; cleaned again it is inspected again
-		return d.answer(plate, string(to), KindClean)
-	case Settling, Flotation: // floated juice waits for no settling any more
-		return d.answer(plate, string(to), KindContact, KindLook, KindCap, KindFloat, KindReading, KindRoute, KindSettling)
-	case Racked, Waiting:
-		return d.answer(plate, string(to), KindSettling, KindCap, KindFloat)
-	case CooledBack:
-		return d.answer(plate, string(to), KindHot)
-	case Fermenting:
-		return d.answer(plate, string(to), KindContact, KindLook, KindSettling, KindCap, KindFloat, KindReading, KindRoute)
-	case DrawingOff:
-		return d.answer(plate, string(to), KindPumpOver, KindSkin)
-	}
-	return nil
-}
-
-// clock is the clock a stage starts, by the house's lengths unless typed.
-func (c *SetStage) clock(d *decision, v *Vessel) []Fact {
-	lim, plate := d.s.House.Limits, string(v.Plate)
-	field, typed := c.typedEnd()
-	set := func(kind ClockKind, due DueKind, verb string, def quantity.Span, basis string) Fact {
-		return d.setClock(plate, kind, due, verb, c.end(d, def), basis).typedIn(field)
+// clocks are those that a stage starts, by the house's lengths unless typed.
+func (c *SetStage) clocks(lim Limits) []Lapse {
+	set := func(kind ClockKind, due DueKind, verb string, def quantity.Span, basis string) Lapse {
+		l := Lapse{Kind: kind, DueKind: due, Verb: verb, After: def, Basis: basis}
+		switch field, _ := c.typedEnd(); field {
+		case "until":
+			l.After, l.At, l.field = 0, Instant(c.Until), field
+		case "for":
+			l.After, l.field = c.For, field
+		}
+		return l
 	}
 	switch c.Stage {
 	case Settling:
-		return c.latest(d, plate, KindSettling, set(KindSettling, NotBefore, "rack", lim.SettleFor, "settling"))
+		return c.latest(KindSettling, set(KindSettling, NotBefore, "rack", lim.SettleFor, "settling"))
 	case Flotation:
-		return []Fact{set(KindFloat, ActAt, "end run", lim.FloatRun, "flotation run")}
+		return []Lapse{set(KindFloat, ActAt, "end run", lim.FloatRun, "flotation run")}
 	case CapRise:
-		return c.latest(d, plate, KindCap, set(KindCap, ActAt, "look", lim.CapRise, "cap rising"),
-			set(KindCap, NotBefore, "rack", lim.CapRise, "cap rising"))
+		return c.latest(KindCap, set(KindCap, ActAt, "look", lim.CapRise, "cap rising"), set(KindCap, NotBefore, "rack", lim.CapRise, "cap rising"))
 	case Cleaning:
-		return []Fact{set(KindClean, ActAt, "inspect", lim.CleanTakes, "cleaning")}
+		return []Lapse{set(KindClean, ActAt, "inspect", lim.CleanTakes, "cleaning")}
 	case HotHold:
-		return c.bounds(d, plate, KindHot, "cool back")
+		return c.bounds(KindHot, "cool back", set)
 	case SkinContact:
-		return c.bounds(d, plate, KindSkin, "drain")
+		return c.bounds(KindSkin, "drain", set)
 	case Waiting, ColdSoak, Maceration:
-		if typed {
-			return []Fact{set(KindOther, ActAt, "look", 0, string(c.Stage))}
+		if _, typed := c.typedEnd(); typed {
+			return []Lapse{set(KindOther, ActAt, "look", 0, string(c.Stage))}
 		}
 	}
 	return nil
@@ -201,11 +183,11 @@ func (c *SetStage) clock(d *decision, v *Vessel) []Fact {
 
 // latest adds the clock by which settled or floated juice is racked, where the
 // house gave one: it starts by itself, and a cap sinks again.
-func (c *SetStage) latest(d *decision, plate string, kind ClockKind, clocks ...Fact) []Fact {
+func (c *SetStage) latest(kind ClockKind, clocks ...Lapse) []Lapse {
 	if c.Most == 0 {
 		return clocks
 	}
-	return append(clocks, d.setClock(plate, kind, NotAfter, "rack", d.at.Add(c.Most.Duration()), "longest "+string(c.Stage)).typedIn("most"))
+	return append(clocks, Lapse{Kind: kind, DueKind: NotAfter, Verb: "rack", After: c.Most, Basis: "longest " + string(c.Stage), field: "most"})
 }
 
 // typedEnd is the field in which the end or the length was typed, "" for none.
@@ -219,34 +201,23 @@ func (c *SetStage) typedEnd() (field string, typed bool) {
 	return "", false
 }
 
-// end is when the stage ends: as typed, or after a length of the house.
-func (c *SetStage) end(d *decision, def quantity.Span) time.Time {
-	switch field, _ := c.typedEnd(); field {
-	case "until":
-		return c.Until
-	case "for":
-		return d.at.Add(c.For.Duration())
-	}
-	return d.at.Add(def.Duration())
-}
-
 // bounds are the clocks of what may stand neither too short nor too long: skins
 // have a least time and an end by which they are drained, hot must an end and a
 // longest time.
-func (c *SetStage) bounds(d *decision, plate string, kind ClockKind, verb string) (out []Fact) {
+func (c *SetStage) bounds(kind ClockKind, verb string, set func(ClockKind, DueKind, string, quantity.Span, string) Lapse) (out []Lapse) {
 	basis := string(c.Stage)
 	if c.Least != 0 {
-		out = append(out, d.setClock(plate, kind, NotBefore, verb, d.at.Add(c.Least.Duration()), "least "+basis).typedIn("least"))
+		out = append(out, Lapse{Kind: kind, DueKind: NotBefore, Verb: verb, After: c.Least, Basis: "least " + basis, field: "least"})
 	}
-	if field, typed := c.typedEnd(); typed {
+	if _, typed := c.typedEnd(); typed {
 		due := ActAt
 		if kind == KindSkin {
 			due = NotAfter
 		}
-		out = append(out, d.setClock(plate, kind, due, verb, c.end(d, 0), basis).typedIn(field))
+		out = append(out, set(kind, due, verb, 0, basis))
 	}
 	if c.Most != 0 {
-		out = append(out, d.setClock(plate, kind, NotAfter, verb, d.at.Add(c.Most.Duration()), "longest "+basis).typedIn("most"))
+		out = append(out, Lapse{Kind: kind, DueKind: NotAfter, Verb: verb, After: c.Most, Basis: "longest " + basis, field: "most"})
 	}
 	return out
 }
@@ -273,7 +244,11 @@ func (f *Staged) apply(s *State, r Record) {
 }
 
 func (f *Staged) lines(s *State, e *entry) []*line {
-	return s.on(e, e.At, 0, f.Plate, &Item{Stage: &f.StageSet})
+	it := &Item{Stage: &f.StageSet}
+	for i, l := range f.Lapses {
+		it.Clocks = append(it.Clocks, l.timer(e, i))
+	}
+	return s.on(e, e.At, 0, f.Plate, it)
 }
 
 var (

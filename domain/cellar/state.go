@@ -29,6 +29,7 @@ type State struct {
 	Time     HouseTime
 
 	book         *ledger.Book[place, *holding] // what is held where, and was
+	changed      []place                       // by the record that is being applied
 	said         []*entry                      // what the book has lines of, in the order of the journal
 	vessels      map[Plate]*Vessel
 	vesselOrder  []Plate
@@ -119,7 +120,8 @@ func NewState() *State {
 func Apply(s *State, r Record) {
 	s.open = nil
 	r.Fact.apply(s, r)
-	s.open = nil
+	s.derive(r, s.changed)
+	s.open, s.changed = nil, nil
 	s.Seq = r.Seq
 	s.wrote[r.By] = r.Written
 	if r.Written.After(s.LastAt) {

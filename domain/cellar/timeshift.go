@@ -13,7 +13,7 @@ import (
 // shiftAll moves what was written before a time was put right.
 func (s *State) shiftAll(r Record, by time.Duration) {
 	s.shiftClocks(r, by)
-	s.shiftBook(by)
+	s.shiftBook(r, by)
 	for _, w := range s.weighings {
 		shiftTime(&w.At, by)
 	}
@@ -44,7 +44,7 @@ func shiftTime(t *time.Time, by time.Duration) {
 }
 
 // shiftBook puts all that was said by the clock that was off where it belongs.
-func (s *State) shiftBook(by time.Duration) {
+func (s *State) shiftBook(r Record, by time.Duration) {
 	var was, now []*line
 	for _, e := range s.said {
 		was = append(was, e.seq...)
@@ -53,7 +53,7 @@ func (s *State) shiftBook(by time.Duration) {
 		now = append(now, e.seq...)
 	}
 	s.book.Edit(was, now)
-	s.refresh()
+	s.refresh(r)
 	for _, v := range s.vessels {
 		if v.Hold != nil {
 			h := *v.Hold

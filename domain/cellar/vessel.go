@@ -172,15 +172,22 @@ type Content struct {
 	Open    bool      // juice is still running in
 	Source  string    // where it fills from while open
 	LastIn  time.Time // last untreated juice in
-	cameIn  time.Time // last volume in, of whatever kind
-	cameSeq Seq
-	Doses   []Dose
-	Temps   *Trail
-	Looked  time.Time       // when somebody last read, tested or dosed it
-	Came    quantity.Volume // all that came in, whatever has left since
-	Last    Reading         // latest of each value, with the instant of the latest temperature in TempAt
-	TempAt  time.Time
-	NTUAt   time.Time // of the latest turbidity
+	Timers  []Timer   // the clocks that run on it, but for those that are reckoned from it
+	// contactHere says that the enzyme was poured here, or came with the whole lot: juice
+	// that brings a little along calls nobody.
+	contactHere bool
+	calledOff   time.Time // contacts that began up to then call nobody any more
+	lastInSeq   Seq
+	stageSeq    Seq       // of the record that set its target
+	cameIn      time.Time // last volume in, of whatever kind
+	cameSeq     Seq
+	Doses       []Dose
+	Temps       *Trail
+	Looked      time.Time       // when somebody last read, tested or dosed it
+	Came        quantity.Volume // all that came in, whatever has left since
+	Last        Reading         // latest of each value, with the instant of the latest temperature in TempAt
+	TempAt      time.Time
+	NTUAt       time.Time // of the latest turbidity
 	// DensityWas is the first density of this content, to see a start.
 	DensityWas   quantity.Density
 	DensityWasAt time.Time

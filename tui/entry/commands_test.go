@@ -244,11 +244,11 @@ func TestCommandsOfTheRest(t *testing.T) {
 			&cellar.SetBottle{Head: byMA, Bottle: cellar.Bottle{ID: "A-3", Strength: 91.9}}},
 		{"a shift begins", intent.FormShift, "", "<tab>NS, TQ<tab>0600<tab>of<enter>", "",
 			&cellar.StartShift{Head: byMA, Shift: cellar.Shift{Lead: "MA", Crew: []cellar.Initials{"NS", "TQ"}, Next: "OF", Ends: tonight(t, "06:00")}}},
-		{"the next shift is theirs it was handed to", intent.FormShift, "", "<tab>NS<tab>0600<enter>", `{"do":"shift-start","by":"MA","lead":"MA"}` + "\n" + `{"do":"shift-end","by":"MA","to":"OF"}`,
+		{"the next shift is theirs it was handed to", intent.FormShift, "", "<tab>NS<tab>0600<enter>", `{"do":"shift-start","by":"MA","lead":"MA"}` + "\n" + `{"do":"shift-end","by":"MA","to":"OF","told":["102 test"]}`,
 			&cellar.StartShift{Head: byMA, Shift: cellar.Shift{Lead: "OF", Crew: []cellar.Initials{"NS"}, Ends: tonight(t, "06:00")}}},
 		{"a new one before it was handed over", intent.FormShift, "", "s<tab>NS<tab>0600<enter>", `{"do":"shift-start","by":"MA","lead":"MA","next":"OF"}`,
 			&cellar.StartShift{Head: byMA, Shift: cellar.Shift{Lead: "OF", Crew: []cellar.Initials{"NS"}, Ends: tonight(t, "06:00")}}},
-		{"handed over", intent.FormShift, "", "<tab>of<enter>", `{"do":"shift-start","by":"MA","lead":"MA","next":"OF"}`, &cellar.EndShift{Head: byMA, To: "OF"}},
+		{"handed over", intent.FormShift, "", "<tab>of<tab>y<enter>", `{"do":"shift-start","by":"MA","lead":"MA","next":"OF"}`, &cellar.EndShift{Head: byMA, To: "OF", Told: []string{"102 test"}}},
 		{"strike", intent.FormCorrect, "104", "1<tab><tab>s<enter>", `{"do":"reading","by":"MA","vessel":"104","temp":"31 °C"}`,
 			&cellar.Correct{Head: byMA, Of: 26, Vessel: "104", Field: "temp", Strike: true, Reason: "mistyped"}},
 	})

@@ -132,19 +132,19 @@ func (k *desk) follows(command func(map[string]string) (cellar.Command, error), 
 		return nil
 	}
 	g := k.look()
-	facts, err := cellar.Decide(g.State, c, g.Now)
+	clocks, err := g.State.Foresee(c, g.Now)
 	if err != nil {
 		return nil
 	}
 	var out []string
-	for _, f := range facts {
-		switch f := f.(type) {
-		case *cellar.ClockSet:
+	for _, f := range clocks {
+		switch {
+		case f.Was.IsZero():
 			out = append(out, fmt.Sprintf("clock: %s %s %s%s (%s)", f.Subject, f.Verb, dueWord(f.DueKind), clock(g, f.Due), f.Basis))
-		case *cellar.ClockMoved:
-			if old, ok := g.State.ClockByID(f.Clock); ok && !f.Due.Equal(f.Was) {
-				out = append(out, fmt.Sprintf("clock: %s %s %s → %s (%s)", old.Subject, old.Verb, clock(g, f.Was), clock(g, f.Due), f.Reason))
-			}
+		case f.Due.IsZero():
+			out = append(out, fmt.Sprintf("clock: %s %s %s ends", f.Subject, f.Verb, clock(g, f.Was)))
+		default:
+			out = append(out, fmt.Sprintf("clock: %s %s %s → %s (%s)", f.Subject, f.Verb, clock(g, f.Was), clock(g, f.Due), f.Basis))
 		}
 	}
 	return out

@@ -1,0 +1,297 @@
+package cellar
+
+import (
+	"slices"
+	"sort"
+	"time"
+
+	"cellar.example/mustwatch/domain/contact"
+)
+
+// The clocks of vessels and presses follow from what these hold. What people do about
+// them (seen, put off, put elsewhere, taken off) is kept by the name of the clock, and
+// ends with the record that the clock follows from.
+
+// timers are the clocks that follow from what a vessel holds, as far as has been said
+// by an instant.
+func (s *State) timers(v *Vessel, now time.Time) []Timer {
+	out := slices.Clone(v.Now.Timers)
+	if t, ok := s.contactTimer(v); ok {
+		out = append(out, t)
+	}
+	if t, ok := s.coolingTimer(v, now); ok {
+		out = append(out, t)
+	}
+	return out
+}
+
+// contactTimer is the test that a contact ends in; ok is false when none can be told:
+// none runs, juice still runs in, a check has taken over, or it is off the card.
+func (s *State) contactTimer(v *Vessel) (t Timer, ok bool) {
+	c := &v.Now
+	if !c.contactHere || !c.PectinGone.IsZero() || c.Open || c.Check() != nil {
+		return t, false
+	}
+	last := c.lastContactDose()
+	t = Timer{Kind: KindContact, DueKind: ActAt, Verb: "test", Start: last.At, Owner: last.By, Ground: last.Seq}
+	run, runs := s.contactRun(c)
+	if runs {
+		if t.Start = run.Start; run.Start.Equal(c.LastIn) && !run.Start.Equal(last.At) {
+			t.Ground = c.lastInSeq
+		}
+	}
+	if c.checkedSince(t.Start) || !c.calledOff.Before(t.Start) && !c.calledOff.IsZero() || !last.At.After(c.Tested) {
+		return t, false
+	}
+	if !last.TestAt.IsZero() && t.Start.Equal(last.At) {
+		t.Due, t.Typed, t.Basis = Instant(last.TestAt), true, "typed "+string(last.By)
+		if !runs {
+			t.Basis += ", no card"
+		}
+		if dl := deadline(upTo(run, t.Due), forEver); runs && dl.HasModel && dl.Model.Sub(t.Due).Abs() > modelApart {
+			t.Model = Instant(dl.Model)
+		}
+		return t, true
+	}
+	if !runs {
+		return t, false
+	}
+	dl := known(run)
+	if !dl.HasDue {
+		return t, false
+	}
+	if t.Due, t.Basis = Instant(dl.Due), dl.Basis; dl.HasModel && dl.ModelDiffers() {
+		t.Model = Instant(dl.Model)
+	}
+	return t, true
+}
+
+// modelApart is by how much a forecast differs from a typed time to be shown beside it.
+const modelApart = 15 * time.Minute
+
+// forEver is after every reading.
+var forEver = time.Date(9000, 1, 1, 0, 0, 0, 0, time.UTC)
+
+// known is the deadline of a contact by its readings in the order of their times. The
+// coldest so far counts; what is read once the test is due moves it no more.
+func known(run contact.Run) contact.Deadline {
+	dl := contact.Deadline{}
+	for n := 1; n <= len(run.Readings); n++ {
+		if n < len(run.Readings) && !run.Readings[n].At.After(run.Start) {
+			continue // it held no more when the contact began
+		}
+		part := run
+		part.Readings = run.Readings[:n]
+		if n < len(run.Readings) { // cheap: the card only
+			if due, ok := cardDue(part); !ok || due.After(run.Readings[n].At) {
+				continue
+			}
+		}
+		return deadline(part, forEver)
+	}
+	return dl
+}
+
+// cardDue is the due by the card's row alone.
+func cardDue(run contact.Run) (time.Time, bool) {
+	low := run.Readings[0].T
+	for _, r := range run.Readings {
+		low = min(low, r.T)
+	}
+	row, on := run.Card.RowFor(low)
+	return run.Start.Add(row.Wait.Duration()), on && row.Wait > 0
+}
+
+// upTo is a contact with the readings up to an instant.
+func upTo(run contact.Run, at time.Time) contact.Run {
+	run.Readings = slices.DeleteFunc(slices.Clone(run.Readings), func(r contact.Reading) bool { return r.At.After(at) })
+	return run
+}
+
+// derive brings the clocks of vessels and presses to what follows from what they hold
+// by a record.
+func (s *State) derive(r Record, changed []place) {
+	sort.Slice(changed, func(i, j int) bool {
+		a, b := changed[i], changed[j]
+		if a.press != b.press {
+			return b.press
+		}
+		return plateLess(a.plate, b.plate)
+	})
+	for _, p := range changed {
+		if v := s.vessels[p.plate]; v != nil && !p.press {
+			s.follows(r, string(p.plate), s.timers(v, r.Written))
+		}
+		if x := s.presses[p.plate]; x != nil && p.press {
+			s.follows(r, string(p.plate), x.Timers)
+		}
+	}
+	s.open = nil
+}
+
+// stored reports whether somebody has set a clock of a kind by hand, or it was taken
+// over at the opening: it stands for the one that would follow.
+func (s *State) stored(subject string, kind ClockKind) bool {
+	for _, c := range s.Clocks() {
+		same := c.Kind == kind || kind == KindContact && c.Kind == KindLook
+		if c.Subject == subject && same && !c.Derived {
+			return true
+		}
+	}
+	return false
+}
+
+// follows ends the clocks of a subject that follow from nothing any more, starts those
+// that do now, and moves those that are due at another time.
+func (s *State) follows(r Record, subject string, all []Timer) {
+	want := map[ClockID]Timer{}
+	var order []ClockID
+	for _, t := range all {
+		id := t.id(subject)
+		if _, twice := want[id]; !twice && !s.stored(subject, t.Kind) {
+			want[id] = t
+			order = append(order, id)
+		}
+	}
+	for _, c := range s.ClocksOf(subject) {
+		if _, stays := want[c.ID]; c.Derived && !stays {
+			c.Done, c.DoneBy, c.DoneAt, c.How = true, r.By, r.At, endedBy(r.Fact)
+			s.open = nil
+		}
+	}
+	for _, id := range order {
+		s.followOne(r, subject, id, want[id])
+	}
+}
+
+func (s *State) followOne(r Record, subject string, id ClockID, t Timer) {
+	c := s.clocks[id]
+	switch {
+	case c == nil:
+		c = &AlarmClock{ID: id, Subject: subject, Kind: t.Kind, DueKind: t.DueKind, Derived: true, Due: t.Due, Known: r.Written, made: r.Seq}
+		s.clocks[id] = c
+		s.clockOrder = append(s.clockOrder, id)
+		c.take(t)
+		if t.Kind == KindRoute {
+			c.Owner = Initials(firstWords(string(s.Shift.Leads()), string(c.Owner)))
+		}
+		s.log(r, subject, "clock: "+t.Verb+" "+s.when(t.DueKind)+" "+s.Clock(t.Due))
+	case c.Done && c.Hand: // somebody has taken it off, or said that it is done
+	case c.Done: // what ended it was taken back
+		c.Done, c.DoneBy, c.DoneAt, c.How, c.Known = false, "", time.Time{}, "", r.Written
+		c.Due = t.Due
+		c.take(t)
+		s.log(r, subject, "clock: "+t.Verb+" "+s.when(t.DueKind)+" "+s.Clock(t.Due))
+	case c.Hand:
+		c.Model, c.Until = t.Model, t.Until
+	default:
+		was := c.Due
+		c.take(t)
+		apart := t.Due.Sub(was).Abs()
+		if apart == 0 || t.Kind == KindCooling && apart < coolingApart {
+			return
+		}
+		fresh := c.Known.Equal(r.Written) && r.Seq < c.made+8 // one command that says several things
+		if !fresh {
+			s.endRun(c, laterOf(r.At, r.Written))
+			s.log(r, subject, t.Verb+": due "+s.Clock(was)+" → "+s.Clock(t.Due)+", "+t.Basis)
+			c.MovedFor = t.Basis
+		}
+		c.Due, c.Known, c.Reminders = t.Due, r.Written, nil
+		c.SeenBy, c.SeenAt, c.FirstSeen = "", time.Time{}, time.Time{}
+	}
+	s.open = nil
+}
+
+// take brings all but the due of a clock to its timer.
+func (c *AlarmClock) take(t Timer) {
+	c.Verb, c.Start, c.Until, c.Model, c.Basis, c.Typed = t.Verb, t.Start, t.Until, t.Model, t.Basis, t.Typed
+	if t.Owner != "" && c.Owner == "" {
+		c.Owner = t.Owner
+	}
+}
+
+// endedBy says in a word or two by what a clock was ended.
+func endedBy(f Fact) string {
+	switch f := f.(type) {
+	case *CheckBegun:
+		return "tested"
+	case *CheckRead:
+		return "read"
+	case *Dosed:
+		return "dosed again"
+	case *Moved:
+		return "moved"
+	case *Staged:
+		return string(f.Stage)
+	case *Tipped:
+		return "full"
+	case *PressBegun:
+		return "started"
+	case *PressEnded:
+		return "ended"
+	case *PressFreed:
+		return "free"
+	case *PressHalted:
+		return "taken off: press stopped: " + f.Reason
+	case *WasRead:
+		return "met"
+	case *JuiceRan, *Tipping:
+		return "taken off: juice ran in after the dose"
+	case *Corrected:
+		return "taken off: " + map[bool]string{true: "what it stood on was taken back", false: "what it stood on was corrected"}[f.Strike]
+	}
+	return "ended"
+}
+
+// derivedAt are the clocks of a vessel that followed from what it held at an instant.
+func (s *State) derivedAt(subject string, at time.Time) (out []*AlarmClock) {
+	v := s.vessels[Plate(subject)]
+	if v == nil {
+		return nil
+	}
+	was := *v
+	if v.late(at) {
+		was.Now = v.upTo(at)
+	}
+	for _, t := range s.timers(&was, at) {
+		c := &AlarmClock{ID: t.id(subject), Subject: subject, Kind: t.Kind, DueKind: t.DueKind, Due: t.Due, Derived: true}
+		c.take(t)
+		if now := s.clocks[c.ID]; now != nil && now.Hand {
+			if now.Done && !now.DoneAt.After(at) {
+				continue
+			}
+			c.Due = now.Due
+		}
+		if !s.stored(subject, t.Kind) {
+			out = append(out, c)
+		}
+	}
+	return out
+}
+
+// storedChanged looks again at what follows for the subject of a clock that somebody
+// set by hand, or that was taken over, now that it stands or does not any more. Who
+// takes such a clock off wants none in its place.
+func (s *State) storedChanged(r Record, c *AlarmClock) {
+	s.open = nil
+	if c.Derived {
+		return
+	}
+	p := place{plate: Plate(c.Subject)}
+	if _, press := s.presses[p.plate]; press {
+		p.press = true
+	} else if s.vessels[p.plate] == nil {
+		return
+	}
+	s.derive(r, []place{p})
+	if _, off := r.Fact.(*ClockCancelled); !off {
+		return
+	}
+	for _, k := range s.ClocksOf(c.Subject) {
+		if k.Derived && k.made == r.Seq {
+			k.Done, k.DoneBy, k.DoneAt, k.How, k.Hand = true, c.DoneBy, c.DoneAt, c.How, true
+		}
+	}
+	s.open = nil
+}

@@ -1,0 +1,69 @@
+package cellar
+
+import "time"
+
+// Foreseen is what would become of one clock if a command were saved now: set where
+// Was is zero, ended where Due is.
+type Foreseen struct {
+	Subject string
+	Verb    string
+	DueKind DueKind
+	Was     time.Time
+	Due     time.Time
+	Basis   string
+}
+
+// Foresee says what a command would do to clocks if it were saved now: its own, and
+// those of every vessel and press that it reaches. The error is that of Decide.
+func (s *State) Foresee(c Command, now time.Time) ([]Foreseen, error) {
+	d, facts, err := decide(s, c, now)
+	if err != nil {
+		return nil, err
+	}
+	var out []Foreseen
+	for _, f := range facts {
+		switch f := f.(type) {
+		case *ClockSet:
+			out = append(out, Foreseen{Subject: f.Subject, Verb: f.Verb, DueKind: f.DueKind, Due: f.Due, Basis: f.Basis})
+		case *ClockMoved:
+			if c := s.clocks[f.Clock]; c != nil && !f.Due.Equal(f.Was) {
+				out = append(out, Foreseen{Subject: c.Subject, Verb: c.Verb, DueKind: c.DueKind, Was: f.Was, Due: f.Due, Basis: f.Reason})
+			}
+		}
+	}
+	if x, ok := c.(*Correct); ok {
+		return append(out, x.outlook(d, facts).foreseen(now)...), nil
+	}
+	return append(out, d.after(facts...).foreseen(now)...), nil
+}
+
+// foreseen compares the clocks that would follow with those that do.
+func (o *outlook) foreseen(now time.Time) (out []Foreseen) {
+	compare := func(subject string, will []Timer) {
+		stays := map[ClockID]bool{}
+		for _, t := range will {
+			id := t.id(subject)
+			stays[id] = true
+			c := o.s.clocks[id]
+			switch {
+			case o.s.stored(subject, t.Kind):
+			case c == nil || c.Done && !c.Hand:
+				out = append(out, Foreseen{Subject: subject, Verb: t.Verb, DueKind: t.DueKind, Due: t.Due, Basis: t.Basis})
+			case !c.Done && !c.Hand && !c.Due.Equal(t.Due) && t.Kind != KindCooling:
+				out = append(out, Foreseen{Subject: subject, Verb: t.Verb, DueKind: t.DueKind, Was: c.Due, Due: t.Due, Basis: t.Basis})
+			}
+		}
+		for _, c := range o.s.ClocksOf(subject) {
+			if c.Derived && !stays[c.ID] && c.Kind != KindCooling {
+				out = append(out, Foreseen{Subject: subject, Verb: c.Verb, DueKind: c.DueKind, Was: c.Due})
+			}
+		}
+	}
+	for _, p := range o.touched() {
+		compare(string(p), o.s.timers(o.vessel(p), now))
+	}
+	for _, p := range o.presses() {
+		compare(string(p), o.book.Now(place{true, p}).pressed(o.s.presses[p].PressSetup).Timers)
+	}
+	return out
+}
