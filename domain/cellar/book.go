@@ -201,10 +201,13 @@ func (e *entry) again(s *State) []*line {
 func (s *State) refresh(r Record) { s.refreshed(r, s.book.Touched()) }
 
 func (s *State) refreshed(r Record, changed []place) {
+	inOrderOfPlaces(changed)
 	for _, p := range changed {
 		h := s.book.Now(p)
 		if v := s.vessels[p.plate]; v != nil && !p.press {
+			was := v.Now
 			v.Now = *h.contents()
+			s.tellEffects(r, p.plate, &was, &v.Now)
 		}
 		if x := s.presses[p.plate]; x != nil && p.press {
 			*x = *h.pressed(x.PressSetup)

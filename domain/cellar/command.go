@@ -142,11 +142,16 @@ const maxAhead = 2 * time.Minute
 // only read, and now is the only time it knows. All facts of one command share
 // one instant. The error is a *Rejection or a *Needs.
 func Decide(s *State, c Command, now time.Time) ([]Fact, error) {
-	_, facts, err := decide(s, c, now)
-	return facts, err
+	d, facts, err := lay(s, c, now)
+	if err != nil {
+		return nil, err
+	}
+	return d.settle(facts)
 }
 
-func decide(s *State, c Command, now time.Time) (*decision, []Fact, error) {
+// lay makes the facts of a command and lays them before the rules, without asking for
+// the answers.
+func lay(s *State, c Command, now time.Time) (*decision, []Fact, error) {
 	d := &decision{s: s, now: Instant(now), head: c.head(), serial: s.serial}
 	d.at = Instant(d.head.At)
 	if d.head.At.IsZero() {
@@ -166,8 +171,7 @@ func decide(s *State, c Command, now time.Time) (*decision, []Fact, error) {
 		return nil, nil, err
 	}
 	facts = append(facts, d.ticks(facts)...)
-	facts, err = d.settle(append(facts, d.acts(facts)...))
-	return d, facts, err
+	return d, append(facts, d.acts(facts)...), nil
 }
 
 // person checks who writes. Before a house is set there is nobody to check.

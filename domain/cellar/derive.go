@@ -111,13 +111,6 @@ func upTo(run contact.Run, at time.Time) contact.Run {
 // derive brings the clocks of vessels and presses to what follows from what they hold
 // by a record.
 func (s *State) derive(r Record, changed []place) {
-	sort.Slice(changed, func(i, j int) bool {
-		a, b := changed[i], changed[j]
-		if a.press != b.press {
-			return b.press
-		}
-		return plateLess(a.plate, b.plate)
-	})
 	for _, p := range changed {
 		if v := s.vessels[p.plate]; v != nil && !p.press {
 			s.follows(r, string(p.plate), s.timers(v, r.Written))
@@ -127,6 +120,17 @@ func (s *State) derive(r Record, changed []place) {
 		}
 	}
 	s.open = nil
+}
+
+// inOrderOfPlaces sorts places: vessels, then presses, each in plate order.
+func inOrderOfPlaces(all []place) {
+	sort.Slice(all, func(i, j int) bool {
+		a, b := all[i], all[j]
+		if a.press != b.press {
+			return b.press
+		}
+		return plateLess(a.plate, b.plate)
+	})
 }
 
 // stored reports whether somebody has set a clock of a kind by hand, or it was taken

@@ -13,12 +13,24 @@ type Foreseen struct {
 	Basis   string
 }
 
-// Foresee says what a command would do to clocks if it were saved now: its own, and
-// those of every vessel and press that it reaches. The error is that of Decide.
-func (s *State) Foresee(c Command, now time.Time) ([]Foreseen, error) {
-	d, facts, err := decide(s, c, now)
+// Foresee says what a command would do if it were saved now, whatever the rules say to
+// it: to its own clocks and to those of every vessel and press that it reaches, and
+// what else would be another there than it is. The error is a *Rejection.
+func (s *State) Foresee(c Command, now time.Time) ([]Foreseen, []Effect, error) {
+	d, facts, err := lay(s, c, now)
 	if err != nil {
-		return nil, err
+		return nil, nil, err
+	}
+	o := d.after(facts...)
+	if x, ok := c.(*Correct); ok {
+		o = x.outlook(d, facts)
+	}
+	var effects []Effect
+	for _, p := range o.touched() {
+		if _, corrects := c.(*Correct); corrects || o.lineOf(p) == nil {
+			w := o.vessel(p)
+			effects = append(effects, s.effects(p, &s.vessels[p].Now, &w.Now)...)
+		}
 	}
 	var out []Foreseen
 	for _, f := range facts {
@@ -31,10 +43,7 @@ func (s *State) Foresee(c Command, now time.Time) ([]Foreseen, error) {
 			}
 		}
 	}
-	if x, ok := c.(*Correct); ok {
-		return append(out, x.outlook(d, facts).foreseen(now)...), nil
-	}
-	return append(out, d.after(facts...).foreseen(now)...), nil
+	return append(out, o.foreseen(now)...), effects, nil
 }
 
 // foreseen compares the clocks that would follow with those that do.

@@ -59,7 +59,12 @@ func openCorrect(k *desk) (*Entry, string) {
 			{Key: 'v', Label: "the value", Value: doValue}, {Key: 't', Label: "the time", Value: doTime}, {Key: 's', Label: "strike it out", Value: doStrike}}},
 	)
 	e.Command = func(values map[string]string) (cellar.Command, error) { return k.correctCommand(list, values) }
-	e.Form.Live = func(values map[string]string) []string { return k.correctLines(list, values) }
+	e.Form.Live = func(values map[string]string) []string {
+		if values["reason"] == "" {
+			values = with(values, "reason", "-") // what would change does not hang on why
+		}
+		return append(k.correctLines(list, values), k.follows(e.Command, values)...)
+	}
 	e.Form.FieldNotes = func(values map[string]string) map[string][]string {
 		c, _ := chosen(list, values["of"])
 		if old, _ := apart(c); values["how"] == doValue && values["value"] == old {

@@ -3,6 +3,8 @@ package entry
 import (
 	"errors"
 	"fmt"
+	"maps"
+	"slices"
 	"strings"
 	"time"
 
@@ -125,18 +127,21 @@ func (k *desk) place(f gate.Finding, values map[string]string) string {
 }
 
 // follows puts into words what the clocks would do if the command were written
-// now; nothing when it would not be.
+// now, and what else would be another wherever it reaches; nothing when it would not be.
 func (k *desk) follows(command func(map[string]string) (cellar.Command, error), values map[string]string) []string {
 	c, err := command(values)
 	if err != nil || c == nil {
 		return nil
 	}
 	g := k.look()
-	clocks, err := g.State.Foresee(c, g.Now)
+	clocks, effects, err := g.State.Foresee(c, g.Now)
 	if err != nil {
 		return nil
 	}
 	var out []string
+	for _, x := range effects {
+		out = append(out, fmt.Sprintf("%s: %s", x.Vessel, x.Say()))
+	}
 	for _, f := range clocks {
 		switch {
 		case f.Was.IsZero():
@@ -147,6 +152,25 @@ func (k *desk) follows(command func(map[string]string) (cellar.Command, error), 
 			out = append(out, fmt.Sprintf("clock: %s %s %s → %s (%s)", f.Subject, f.Verb, clock(g, f.Was), clock(g, f.Due), f.Basis))
 		}
 	}
+	return out
+}
+
+// elsewhere puts into words what a command would do to vessels and presses that it says
+// nothing of: where the juice has gone since.
+func (k *desk) elsewhere(command func(map[string]string) (cellar.Command, error), values map[string]string, named ...string) (out []string) {
+	for _, line := range k.follows(command, values) {
+		subject, _, _ := strings.Cut(strings.TrimPrefix(line, "clock: "), " ")
+		if !slices.Contains(named, strings.TrimSuffix(subject, ":")) {
+			out = append(out, line)
+		}
+	}
+	return out
+}
+
+// with is a copy of typed values with one of them replaced.
+func with(values map[string]string, field, value string) map[string]string {
+	out := maps.Clone(values)
+	out[field] = value
 	return out
 }
 

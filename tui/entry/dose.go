@@ -53,7 +53,9 @@ func openDose(k *desk) (*Entry, string) {
 		k.doseSeen(),
 	)
 	e.Command = k.dose
-	e.Form.Live = k.doseLines
+	e.Form.Live = func(values map[string]string) []string {
+		return append(k.doseLines(values), k.elsewhere(e.Command, values, values["vessel"], k.sub.Name())...)
+	}
 	k.warns(k.doseCautions)
 	k.follow = k.followDose
 	return e, ""

@@ -37,7 +37,9 @@ func openMove(k *desk) (*Entry, string) {
 		e.Form.Title += ", runs since " + clock(k.look(), run.Started)
 	}
 	e.Command = k.moveCommand
-	e.Form.Live = k.moveLines
+	e.Form.Live = func(values map[string]string) []string {
+		return append(k.moveLines(values), k.elsewhere(e.Command, values, k.sub.Name(), values["to"], values["to2"], values["to3"], values["lees"])...)
+	}
 	e.Form.FieldNotes = k.moveNotes
 	k.follow = k.followMove
 	return e, ""

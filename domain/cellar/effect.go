@@ -1,0 +1,163 @@
+package cellar
+
+import (
+	"fmt"
+	"math"
+	"sort"
+	"strings"
+
+	"cellar.example/mustwatch/domain/quantity"
+)
+
+// EffectKind is what of a vessel is another by something that was said of another time
+// or place.
+type EffectKind string
+
+// The kinds of effect.
+const (
+	EffectVolume EffectKind = "volume"
+	EffectSum    EffectKind = "sum"    // of a class of products
+	EffectShare  EffectKind = "share"  // of a load
+	EffectTest   EffectKind = "test"   // the verdict on the last check
+	EffectPectin EffectKind = "pectin" // counts as gone, or not any more
+	EffectStage  EffectKind = "stage"
+)
+
+// Effect is one thing of a vessel that is another than it was. The empty text is none.
+type Effect struct {
+	Vessel Plate
+	Kind   EffectKind
+	Of     string // the class, the load
+	Was    string
+	Now    string
+}
+
+// Say puts an effect into words, without its vessel.
+func (e Effect) Say() string {
+	what := string(e.Kind)
+	switch e.Kind {
+	case EffectSum:
+		what = "sum of " + e.Of
+	case EffectShare:
+		what = e.Of
+	case EffectPectin:
+		what = "pectin gone"
+	}
+	return fmt.Sprintf("%s %s → %s", what, firstWords(e.Was, "none"), firstWords(e.Now, "none"))
+}
+
+// effects compares what a vessel holds with what it held.
+func (s *State) effects(p Plate, was, now *Content) (out []Effect) {
+	u := s.House.Units
+	add := func(kind EffectKind, of, a, b string) {
+		if a != b {
+			out = append(out, Effect{p, kind, of, a, b})
+		}
+	}
+	volume := func(c *Content) string {
+		if c.Volume == 0 {
+			return ""
+		}
+		return c.Volume.Text(u)
+	}
+	add(EffectVolume, "", volume(was), volume(now))
+	add(EffectStage, "", string(was.Stage), string(now.Stage))
+	sums := func(c *Content) map[Class]float64 {
+		out := map[Class]float64{}
+		for _, d := range c.Doses {
+			out[d.Class.family()] += d.PerHL
+		}
+		return out
+	}
+	a, b := sums(was), sums(now)
+	for _, k := range keysOf(a, b) {
+		if math.Abs(a[k]-b[k]) > 0.005 {
+			add(EffectSum, string(k), s.sumText(was, k, a[k]), s.sumText(now, k, b[k]))
+		}
+	}
+	loads := func(c *Content) map[LoadID]float64 {
+		out := map[LoadID]float64{}
+		for _, x := range c.Parts {
+			out[x.Load] += 100 * float64(x.Volume) / math.Max(1, float64(c.Volume))
+		}
+		return out
+	}
+	x, y := loads(was), loads(now)
+	for _, id := range keysOf(x, y) {
+		if math.Abs(x[id]-y[id]) > 0.05 && was.Volume > 0 && now.Volume > 0 {
+			add(EffectShare, string(id), percentText(x[id]), percentText(y[id]))
+		}
+	}
+	verdict := func(c *Content) string {
+		if n := len(c.Checks); n > 0 {
+			return strings.ToLower(string(c.Checks[n-1].Verdict))
+		}
+		return ""
+	}
+	add(EffectTest, "", verdict(was), verdict(now))
+	gone := func(c *Content) string {
+		if c.PectinGone.IsZero() {
+			return ""
+		}
+		return "since " + s.Clock(c.PectinGone)
+	}
+	add(EffectPectin, "", gone(was), gone(now))
+	return out
+}
+
+func (s *State) sumText(c *Content, k Class, perHL float64) string {
+	if perHL == 0 {
+		return ""
+	}
+	unit := quantity.GPerHL
+	for _, d := range c.Doses {
+		if d.Class.family() == k && d.Amount.Liquid() {
+			unit = quantity.MLPerHL
+		}
+	}
+	return quantity.Rate{Value: math.Round(perHL*100) / 100, Unit: unit}.Text(s.House.Units)
+}
+
+func percentText(x float64) string { return fmt.Sprintf("%.1f %%", x) }
+
+func keysOf[K ~string, V any](all ...map[K]V) (out []K) {
+	seen := map[K]bool{}
+	for _, m := range all {
+		for k := range m {
+			if !seen[k] {
+				seen[k] = true
+				out = append(out, k)
+			}
+		}
+	}
+	sort.Slice(out, func(i, j int) bool { return out[i] < out[j] })
+	return out
+}
+
+// tellEffects keeps what a record changed elsewhere than where it was said: where the
+// juice has gone since, or where an entry that is corrected had reached.
+func (s *State) tellEffects(r Record, p Plate, was, now *Content) {
+	_, corrected := r.Fact.(*Corrected)
+	if !corrected && !s.reaches(r, p) {
+		return
+	}
+	for _, e := range s.effects(p, was, now) {
+		s.log(r, string(p), "by what was written late or corrected: "+e.Say())
+	}
+}
+
+// reaches reports whether a record reached a vessel that it says nothing of.
+func (s *State) reaches(r Record, p Plate) bool {
+	e := s.entryOf(r.Seq)
+	if e == nil {
+		return false
+	}
+	for _, l := range e.seq {
+		for _, at := range l.Places {
+			if at.plate == p {
+				return false
+			}
+		}
+	}
+	return true
+}
