@@ -402,3 +402,72 @@ func TestInvariantConservation(t *testing.T) {
 		}
 	})
 }
+
+// 6: what a form said beforehand is what changed.
+func TestInvariantPreview(t *testing.T) {
+	rapid.Check(t, func(t *rapid.T) {
+		h, night := drawNight(t)
+		h.now = h.now.Add(5 * time.Minute)
+		c := flowCommand(t, h)
+		if len(night) > 0 && rapid.Bool().Draw(t, "corrects") {
+			r := pick(t, "of", night...)
+			c = &cellar.Correct{Head: *cellar.HeadOf(c), Of: r.Seq, Strike: true, Reason: "drawn"}
+		} else if rapid.Bool().Draw(t, "late") {
+			cellar.HeadOf(c).At = h.now.Add(-time.Duration(rapid.IntRange(1, 200).Draw(t, "back")) * time.Minute)
+		}
+		clocks, effects, err := h.s.Foresee(c, h.now)
+		if err != nil {
+			return
+		}
+		before, volumes := openClocks(h.s), volumesOf(h.s)
+		if _, err := h.try(c, h.now); err != nil {
+			return
+		}
+		for _, f := range clocks {
+			name := f.Subject + " " + f.Verb + " " + string(f.DueKind) + " "
+			if !f.Was.IsZero() {
+				before[name+fmt.Sprint(f.Was)]--
+			}
+			if !f.Due.IsZero() {
+				before[name+fmt.Sprint(f.Due)]++
+			}
+		}
+		maps.DeleteFunc(before, func(_ string, n int) bool { return n == 0 })
+		if after := openClocks(h.s); !maps.Equal(before, after) {
+			t.Fatalf("%s: by what was foreseen %v would run, these do: %v", c.Do(), before, after)
+		}
+		told := map[cellar.Plate]string{}
+		for _, e := range effects {
+			if e.Kind == cellar.EffectVolume {
+				told[e.Vessel] = e.Now
+			}
+		}
+		for plate, now := range volumesOf(h.s) {
+			if v, said := told[plate]; said && now.Text(quantity.Metric) != v && (v != "" || now != 0) {
+				t.Fatalf("%s: %s holds %s, foreseen was %q", c.Do(), plate, now, v)
+			}
+			if _, corrects := c.(*cellar.Correct); corrects && now.Text(quantity.Metric) != volumes[plate].Text(quantity.Metric) && told[plate] == "" && now != 0 {
+				t.Fatalf("%s: %s holds %s instead of %s, and nobody had said so", c.Do(), plate, now, volumes[plate])
+			}
+		}
+	})
+}
+
+// openClocks counts the clocks that follow, by name and due.
+func openClocks(s *cellar.State) map[string]int {
+	out := map[string]int{}
+	for _, k := range s.Clocks() {
+		if k.Derived && k.Kind != cellar.KindCooling {
+			out[k.Subject+" "+k.Verb+" "+string(k.DueKind)+" "+fmt.Sprint(k.Due)]++
+		}
+	}
+	return out
+}
+
+func volumesOf(s *cellar.State) map[cellar.Plate]quantity.Volume {
+	out := map[cellar.Plate]quantity.Volume{}
+	for _, v := range s.Vessels() {
+		out[v.Plate] = v.Now.Volume
+	}
+	return out
+}
