@@ -205,9 +205,8 @@ func (s *State) refreshed(r Record, changed []place) {
 	for _, p := range changed {
 		h := s.book.Now(p)
 		if v := s.vessels[p.plate]; v != nil && !p.press {
-			was := v.Now
+			s.was = append(s.was, held{p.plate, v.Now})
 			v.Now = *h.contents()
-			s.tellEffects(r, p.plate, &was, &v.Now)
 		}
 		if x := s.presses[p.plate]; x != nil && p.press {
 			*x = *h.pressed(x.PressSetup)
@@ -318,6 +317,12 @@ func (o *outlook) lineOf(p Plate) *line {
 		}
 	}
 	return nil
+}
+
+// held is what a vessel held before the record that is being applied.
+type held struct {
+	plate Plate
+	Content
 }
 
 // reckonedAgain folds all anew by what lines rest on beside the book: the cards of the

@@ -30,6 +30,7 @@ type State struct {
 
 	book         *ledger.Book[place, *holding] // what is held where, and was
 	changed      []place                       // by the record that is being applied
+	was          []held                        // and what the vessels held before it
 	said         []*entry                      // what the book has lines of, in the order of the journal
 	vessels      map[Plate]*Vessel
 	vesselOrder  []Plate
@@ -120,8 +121,11 @@ func NewState() *State {
 func Apply(s *State, r Record) {
 	s.open = nil
 	r.Fact.apply(s, r)
+	for i := range s.was {
+		s.tellEffects(r, s.was[i].plate, &s.was[i].Content, &s.vessels[s.was[i].plate].Now)
+	}
 	s.derive(r, s.changed)
-	s.open, s.changed = nil, nil
+	s.open, s.changed, s.was = nil, nil, nil
 	s.Seq = r.Seq
 	s.wrote[r.By] = r.Written
 	if r.Written.After(s.LastAt) {
