@@ -102,7 +102,7 @@ var subjects = []subject{
 		{says: "somebody left the site", line: `{"do":"out","at":"2026-10-03T05:51:40+02:00","by":"CW"}`},
 	}},
 	{"Putting right and handing over", []example{
-		{says: "one value of an earlier entry, by its seq; the old one stays beside it", line: `{"do":"correct","at":"2026-10-03T05:52:00+02:00","by":"AL","of":26,"field":"volume","value":"29 hL","reason":"read off the wrong gauge"}`},
+		{says: "one value of an earlier entry, by its seq; the old one stays beside it", line: `{"do":"correct","at":"2026-10-03T05:52:00+02:00","by":"AL","of":21,"field":"volume","value":"29 hL","reason":"read off the wrong gauge"}`},
 		{says: "the shift is handed over; told are the open alarms that the other knows of", line: `{"do":"shift-end","at":"2026-10-03T06:00:00+02:00","by":"AL","to":"CW","told":["chiller call","S1 rinse"]}`},
 	}},
 }
