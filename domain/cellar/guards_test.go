@@ -265,7 +265,7 @@ func TestTheDoubleDoseFollowsTheJuice(t *testing.T) {
 		line  string
 		says  string // "" = written without a word
 	}{
-		{"the same enzyme after the move", []string{dose102, moved}, `18:40 NS {"do":"dose","vessel":"103","product":"E-1","rate":"2 g/hL"}`, "103 has had 241 g of enzyme-clarify already"},
+		{"the same enzyme after the move", []string{dose102, moved}, `18:40 NS {"do":"dose","vessel":"103","product":"E-1","rate":"2 g/hL"}`, "103 has had 241 g of clarifying enzyme already"},
 		{"SO2 after the move", []string{so2, moved}, `18:40 NS {"do":"dose","vessel":"103","product":"S-1","rate":"5 g/hL"}`, "would be 10.0 g/hL; the house allows 6 g/hL"},
 		{"SO2 after other juice came in", []string{so2, `18:30 MA {"do":"move","from":"101","to":[{"vessel":"102","volume":"14 hL"}],"part":true,"blend":true}`},
 			`18:40 NS {"do":"dose","vessel":"102","product":"S-1","rate":"5 g/hL"}`, "would be 9.5 g/hL"},

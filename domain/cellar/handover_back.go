@@ -165,7 +165,12 @@ func (h *handover) alarmSums() []sheet.Sum {
 		to = h.now
 	}
 	f := h.s.AlarmFigures(h.from, to)
-	length := func(d time.Duration) string { return quantity.Span(d.Truncate(time.Minute)).String() }
+	length := func(d time.Duration) string {
+		if d < time.Minute {
+			return "1 min" // within it, and 0 min reads as if nobody had waited
+		}
+		return quantity.Span(d.Truncate(time.Minute)).String()
+	}
 	if f.Alarms == 0 {
 		return []sheet.Sum{{Name: "rang", Value: "0"}}
 	}

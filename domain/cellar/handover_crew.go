@@ -136,17 +136,18 @@ func (h *handover) inNow(at time.Time) []string {
 func (h *handover) gasRead() (out []told) {
 	for _, g := range h.s.gasPlaces(h.from) {
 		age := h.now.Sub(g.At).Truncate(time.Minute)
-		old := quantity.Span(age).String() + " old: read again."
+		old := ", " + quantity.Span(age).String() + " old"
 		switch {
 		case h.s.Leave(g):
-			old = quantity.Span(age).String() + " old. " + gasLeave
+			old += ". " + gasLeave
+		case age < time.Minute:
+			old = ". Read again before anybody goes in."
 		case age <= gasStandsFor:
-			old = "Read again before anybody goes in."
-			if age >= time.Minute {
-				old = quantity.Span(age).String() + " before this sheet. " + old
-			}
+			old = ", " + quantity.Span(age).String() + " before this sheet. Read again before anybody goes in."
+		default:
+			old += ": read again."
 		}
-		out = append(out, h.tell(g.At, g.Place, string(g.By), "%s, %s", g.Text(), old))
+		out = append(out, h.tell(g.At, g.Place, string(g.By), "%s%s", g.Text(), old))
 	}
 	return out
 }

@@ -29,9 +29,9 @@ func (h *handover) safety() {
 		{"", append(h.insides(), h.permits()...)}, // the line above says when there is none
 		{"head counts", h.heads()},
 		{"gas readings", h.gasRead()},
-		{"presses locked", h.locked()},
+		{"locks", h.locked()},
 		{"hot must", h.hot()},
-		{"vessels under gas", h.gassed()},
+		{"gas cover", h.gassed()},
 		{"cleaning", h.cleaning()},
 		{"safety notes", h.safetyNotes()},
 	} {
@@ -224,6 +224,10 @@ func (h *handover) dueWords(d Due) string {
 		return strings.TrimSuffix(text+": "+d.Basis, ": typed")
 	case c != nil && c.Kind == KindBreak:
 		text += " from break"
+	case c != nil && c.Kind == KindReading && d.Verb == "read":
+		text += " THE TEST"
+	case c != nil && c.Kind == KindClean:
+		text += ", being cleaned"
 	case c != nil && c.Kind == KindCooling:
 		text = "forecast: " + strings.TrimPrefix(d.Verb, "be ")
 	case d.Kind == NotBefore:

@@ -57,7 +57,7 @@ func (h *handover) undecided() []sheet.Row {
 	case len(warm) > 0:
 		text = "WARM: " + strings.Join(warm, ", ") + "; others: " + text
 	}
-	return []sheet.Row{{Where: "route?", What: h.out.Units.Volume + ", " + text + "."}}
+	return []sheet.Row{{Where: "route?", What: "nobody has decided (" + h.out.Units.Volume + "). " + text + "."}}
 }
 
 // startedByItself is juice that may ferment already and nobody has said so.
@@ -177,7 +177,7 @@ func (h *handover) yard() {
 			row.What += ", expected"
 			row.Minor = l.Booked.Sub(h.now) > 2*time.Hour // after what is due next
 			if late := l.Late(h.now); late > 0 {
-				row.Over, row.Late, row.What = true, int(late.Minutes()), row.What+", not seen"
+				row.Over, row.Late, row.What = true, int(late.Minutes()), row.What+", not arrived"
 			}
 		default:
 			continue

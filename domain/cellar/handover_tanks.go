@@ -165,7 +165,7 @@ func (h *handover) stageWords(v *Vessel) string {
 		return "ON HOLD, " + text
 	case c.Stage == Filling, st.Text == "", !st.At.IsZero():
 		return text
-	case c.Stage == Waiting && strings.HasPrefix(st.Text, "may "):
+	case c.Stage == Waiting && (strings.HasPrefix(st.Text, "may ") || st.Text == NoRoute):
 		return st.Text
 	}
 	return text + ", " + st.Text

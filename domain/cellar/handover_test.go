@@ -164,7 +164,7 @@ func TestHandoverNoHome(t *testing.T) {
 		"06:55 | P1 | press fraction about 22.4 hL, no tank yet; no tank has room.",
 		"07:00 | 401 | takes 9.0 hL more to its limit; press fraction of P2 is about 14.0 hL.",
 		"03:02 | 0419 | Syrah 9.0 t waits: no press or vessel named.",
-		" | route? | hL, WARM: 102 Muscat 192.0; others: 401 Riesling 48.0.", "05:10 | 209 | wanted twice | MA")
+		" | route? | nobody has decided (hL). WARM: 102 Muscat 192.0; others: 401 Riesling 48.0.", "05:10 | 209 | wanted twice | MA")
 	wantIn(t, "clean", fmt.Sprint(s.Clean), "{settling [NONE]}")
 	wantIn(t, "overrides", flat(s.Overrides), "04:55 | P1 | No tank is named for the press fraction of P1. Reason: clean 402 first | MA")
 	if s.Presses[0].Free != "07:30" || s.Presses[0].Ends != "06:55" {
@@ -242,7 +242,7 @@ func TestHandoverTellsWhatHappened(t *testing.T) {
 	if s.Head.Counts[4].N != 1 {
 		t.Errorf("counts %v", s.Head.Counts)
 	}
-	wantIn(t, "sums", fmt.Sprint(s.Sums), "{in 20.4 t}", "{UNEXPLAINED 0.0 hL}", "{additions 1}", "{tests 1}")
+	wantIn(t, "sums", fmt.Sprint(s.Sums), "{grapes in 20.4 t}", "{UNEXPLAINED 0.0 hL}", "{additions 1}", "{tests 1}")
 	wantIn(t, "short", flat(s.Short), "E-1 | clarifying enzyme: 203 g left, under one dose (377 g), the last container, expires 2026-09-26")
 	if strings.Contains(flat(s.Short), "B-1") {
 		t.Error("a product that was never used is short")

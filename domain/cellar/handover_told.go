@@ -322,8 +322,8 @@ func (h *handover) sums() {
 			}
 		}
 	}
-	h.out.Sums = []sheet.Sum{{Name: "in", Value: in.Load(h.sys)}, {Name: "main juice", Value: h.vol(main)},
-		{Name: "fraction", Value: h.vol(fraction)}, {Name: "lees", Value: h.vol(lees)}, {Name: "loss", Value: h.vol(loss)},
+	h.out.Sums = []sheet.Sum{{Name: "grapes in", Value: in.Load(h.sys)}, {Name: "main juice", Value: h.vol(main)},
+		{Name: "press fraction", Value: h.vol(fraction)}, {Name: "lees", Value: h.vol(lees)}, {Name: "loss", Value: h.vol(loss)},
 		{Name: "UNEXPLAINED", Value: h.vol(unexplained)}, {Name: "additions", Value: fmt.Sprint(doses)}, {Name: "tests", Value: fmt.Sprint(len(h.tests()))}}
 	_, open := h.plan()
 	h.out.Sums = append(h.out.Sums, open...)

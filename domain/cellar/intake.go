@@ -16,6 +16,7 @@ import (
 type Intake struct {
 	Grower, Variety string
 	Booked, Came    int
+	due             int // of those booked, whose time has come
 	Planned, In     quantity.Mass
 	Weightless      bool // a load is booked without its mass, so Planned is not all
 }
@@ -91,7 +92,11 @@ func (s *State) Intakes(now time.Time) []Intake {
 	for _, l := range s.Loads {
 		came := l.Seq != 0 && !l.Arrived.Before(from) && !l.Arrived.After(now)
 		if p := l.Plan; !l.Booked.IsZero() && (came || l.Arrived.IsZero() && !l.Booked.After(to)) {
-			of(p.Grower, p.Variety).book(p.Net)
+			x := of(p.Grower, p.Variety)
+			x.book(p.Net)
+			if came || !l.Booked.After(now) {
+				x.due++
+			}
 		}
 		if came {
 			x := of(l.Grower, l.Variety)
@@ -166,12 +171,12 @@ func findOverPlan(t *trying) []gate.Finding {
 }
 
 // plan are the sums against the plan for the sheet: all of them, and those that are
-// not as booked.
+// not as booked by now.
 func (h *handover) plan() (all []sheet.Booked, open []sheet.Sum) {
 	for _, x := range h.s.Intakes(h.now) {
 		b := sheet.Booked{Name: x.Name(), Loads: x.Count(), Mass: x.Weight(h.sys)}
 		all = append(all, b)
-		if x.Came != x.Booked || x.over() {
+		if x.Came < x.due || x.Came > x.Booked || x.over() {
 			open = append(open, sheet.Sum{Name: b.Name, Value: b.Loads + ", " + b.Mass})
 		}
 	}

@@ -45,6 +45,21 @@ func (k Class) contact() bool { return k == EnzymeClarify || k == EnzymeHeat }
 // enzyme tells whether SO2 and bentonite would spoil it.
 func (k Class) enzyme() bool { return k == EnzymeClarify || k == EnzymeHeat || k == EnzymeSkin }
 
+// said is what a class is called in a sentence.
+func (k Class) said() string {
+	switch k {
+	case EnzymeClarify:
+		return "clarifying enzyme"
+	case EnzymeSkin:
+		return "enzyme for skins"
+	case EnzymeHeat:
+		return "enzyme for hot must"
+	case Protein:
+		return "gelatine or protein"
+	}
+	return string(k)
+}
+
 // Suits tells whether a class of product is common in a substance. Others are
 // listed later, not left out: what was poured must be possible to write.
 func (k Class) Suits(in Substance) bool {

@@ -29,7 +29,7 @@ func findDoubleDose(t *trying) (out []gate.Finding) {
 		msg := fmt.Sprintf("The sum on %s would be %s; the card allows %s.", v.Plate, would, most)
 		out = append(out, gate.Finding{Field: "rate", Message: msg + since(t.d.s, last), Right: gate.Lead, Second: true, Reason: true, Like: seqOf(last)})
 	case last != nil:
-		msg := fmt.Sprintf("%s has had %s of %s already.", v.Plate, last.Amount.Text(t.d.s.House.Units), p.Class)
+		msg := fmt.Sprintf("%s has had %s of %s already.", v.Plate, last.Amount.Text(t.d.s.House.Units), p.Class.said())
 		out = append(out, gate.Finding{Field: "product", Message: msg + since(t.d.s, last), Right: gate.Lead, Second: true, Reason: true, Like: seqOf(last)})
 	}
 	return out

@@ -109,7 +109,7 @@ func TestALotKeepsItsSign(t *testing.T) {
 func TestRulesSpeakWhileTyped(t *testing.T) {
 	for _, tt := range []struct{ name, on, keys, lines, field, says string }{
 		{"over the card's maximum", "102", "14<tab>14.9", `{"do":"tub","by":"MA","product":"E-2204","count":"2 kg"}`, "rate", "H07 The sum on 102 would be 7.0 g/hL; the card allows 6 g/hL."},
-		{"second dose", "102", "11<tab>14.9", "", "product", "H07 102 has had 576 g of enzyme-clarify already."},
+		{"second dose", "102", "11<tab>14.9", "", "product", "H07 102 has had 576 g of clarifying enzyme already."},
 		{"cold", "104", "11.5<tab>8", "", "temp", "W09 8.0 °C is under the card's floor of 10.0 °C"},
 		{"early test", "104", "11.5<tab>13.5<tab><tab><tab>+60", "", "test_at", "W21 The card's row ends at 23:40"},
 		{"tenfold", "104", "145<tab>", "", "rate", "more than ten times"},

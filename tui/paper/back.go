@@ -87,7 +87,7 @@ func lineWidth(wide []int) int {
 // here first, in full.
 func (f *front) backLines() []string {
 	b := &f.s.Back
-	out := append([]string{"ALL TANKS"}, f.g.tanks(b.Tanks, f.s.Units)...)
+	out := append([]string{"ALL TANKS: since when in their stage (? = taken over in it), when looked at"}, f.g.tanks(b.Tanks, f.s.Units)...)
 	if len(f.s.Quiet) > 0 {
 		out = append(out, f.g.packed("  quiet", groups(f.s.Quiet, " "), "; ")...)
 	}
@@ -119,6 +119,11 @@ func (f *front) backLines() []string {
 		out = append(out, f.g.columns([]string{"grapes", "loads", "weighed of booked"}, rows)...)
 		out = append(out, "")
 	}
+	if f.cut.capacity {
+		whole := *f
+		whole.cut.capacity = false
+		out = append(out, append(whole.clean(), "")...)
+	}
 	if f.cut.fetch {
 		out = append(f.rows(append(out, "STOCK"), "", f.s.Short), "")
 	}
@@ -126,11 +131,11 @@ func (f *front) backLines() []string {
 		out = append(out, f.g.packed("ALARMS", named(b.Alarms), ", ")...)
 	}
 	out = append(out, "")
-	out = append(out, f.g.table("ADDITIONS", []string{"when", "", "product", "weighed", "dose", "on", "no.", "by"}, add)...)
+	out = append(out, f.g.table("ADDITIONS", []string{"when", "", "product", "weighed", "dose", "on", "dose no.", "by"}, add)...)
 	out = append(out, "")
 	out = append(out, f.g.table(tests, []string{"when", "", "verdict", "sample", "control", "recipe", "by"}, test)...)
 	out = append(out, "")
-	out = append(out, f.g.table("MOVES, "+ASCII(f.s.Units.Volume), []string{"when", "from", "to", "lees", "loss", "unexpl.", "by"}, move)...)
+	out = append(out, f.g.table("MOVES, "+ASCII(f.s.Units.Volume), []string{"when", "from", "to", "lees", "loss", "unexplained", "by"}, move)...)
 	last := []part{{"CORRECTIONS", b.Corrections}, {"NOTES", b.Notes}}
 	if len(b.Clock) > 0 { // a machine that behaved is no news
 		last = append(last, part{"THE MACHINE'S CLOCK", b.Clock})

@@ -181,7 +181,7 @@ func (f *front) presses() []string {
 	}
 	switch {
 	case len(later) > 0 && f.cut.loads:
-		out = append(out, g.packed("", []string{fmt.Sprintf("later on: %d more, see back", len(later))}, "")...)
+		out = append(out, g.packed("", []string{fmt.Sprintf("loads later on: %d, see back", len(later))}, "")...)
 	case len(later) > 0:
 		out = append(out, g.packed("  later, see back", later, "; ")...)
 	}

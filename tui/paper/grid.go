@@ -121,7 +121,7 @@ var units = map[string]bool{"hL": true, "L": true, "mL": true, "gal": true, "g":
 func words(text string) (out []string) {
 	for _, w := range strings.Fields(text) {
 		bare := strings.TrimRight(w, ".,;:)")
-		if n := len(out); n > 0 && len(out[n-1])+1+len(w) <= 16 && numeral(out[n-1]) && (units[bare] || numeral(bare)) {
+		if n := len(out); n > 0 && len(out[n-1])+1+len(w) <= 16 && (numeral(out[n-1]) && (units[bare] || numeral(bare)) || strings.HasSuffix(out[n-1], " x")) {
 			out[n-1] += " " + w
 			continue
 		}

@@ -86,7 +86,7 @@ func (f *front) fit() [][]string {
 	}
 	for over() && f.cut.tanks < len(f.s.Tanks) {
 		f.cut.tanks++
-		blocks[atTanks] = f.tanks()
+		blocks[atTanks], blocks[atTold] = f.tanks(), f.told() // which names the tanks when all are gone
 	}
 	if over() {
 		f.cut.brief = true
@@ -129,8 +129,34 @@ func (f *front) fit() [][]string {
 		blocks[atDue] = f.due()
 	}
 	over()
+	f.putBack(blocks, over)
 	head := blocks[0]
 	return f.split(head, air(blocks[1:], Lines-len(head)))
+}
+
+// putBack takes up again what the later cuts have made room for, the last that was
+// taken off first.
+func (f *front) putBack(blocks [][]string, over func() bool) {
+	lay := func() { blocks[atTanks], blocks[atTold], blocks[atSums] = f.tanks(), f.told(), f.sums() }
+	fits := func(more func()) bool {
+		was := f.cut
+		if more(); f.cut == was {
+			return false
+		}
+		if lay(); !over() {
+			return true
+		}
+		f.cut = was
+		lay()
+		over()
+		return false
+	}
+	fits(func() { f.cut.sums = false })
+	fits(func() { f.cut.bare = false })
+	for fits(func() { f.cut.told = max(f.cut.told-1, 0) }) {
+	}
+	for fits(func() { f.cut.tanks = max(f.cut.tanks-1, 0) }) {
+	}
 }
 
 func count(blocks [][]string) int {
