@@ -49,5 +49,5 @@ func TestWhatIsNotSeenToStandsApart(t *testing.T) {
 	d.Press("P3ps").Shows("105___ (first clean one that takes it)").Press("<esc>")
 	dirty("105", cellar.Rinsed)
 	d.Press("P3ps").Shows("101___ (first clean one that takes it, not yet drained, looked into)").Press("<esc>")
-	d.Press("0417g32900<tab>12500").Shows("main juice: fits 101, 105 (not yet drained, looked into)")
+	d.Press("0417g32900<tab>12500").Shows("main juice · fits 101, 105 (not yet drained, looked into)")
 }

@@ -31,7 +31,7 @@ func TestJuiceWithoutATankStandsOnTheBoard(t *testing.T) {
 // 404 holds yeast, 405 and 406 ferment, 407 holds other grapes and 503 is named for them.
 func TestTheLoadFormNamesOnlyTanksThatMayTakeIt(t *testing.T) {
 	d := sit(t, "02:10", 120, 40)
-	d.Press("0417g32900<tab>12500").Shows("main juice: fits 101, 105", "press fraction about 28.6 hL: room: 401 9.0 hL, 403 28.4 hL (same grapes), K3 9.8 hL").Press("<esc>")
+	d.Press("0417g32900<tab>12500").Shows("main juice · fits 101, 105", "press fraction about 28.6 hL · room: 401 9.0 hL, 403 28.4 hL (same grapes), K3 9.8 hL").Press("<esc>")
 	d = sit(t, "05:15", 120, 40)
-	d.Press("0419g22120<tab>12520").Shows("main juice: fits 105", "press fraction about 13.4 hL: room: K3 9.8 hL")
+	d.Press("0419g22120<tab>12520").Shows("main juice · fits 105", "press fraction about 13.4 hL · room: K3 9.8 hL")
 }

@@ -173,7 +173,7 @@ func juiceRoom(g face.Sight, w cellar.Wanted) string {
 	if w.Share == cellar.ShareFraction {
 		what = "press fraction about " + vol(g, w.Volume)
 	}
-	return what + ": " + g.State.TakersSay(w)
+	return what + " · " + g.State.TakersSay(w)
 }
 
 // planLine is what of the load's variety has come against what is booked, with the

@@ -112,7 +112,7 @@ func TestT8WeighALoad(t *testing.T) {
 	assert.LessOrEqual(t, tuitest.Strokes(t, "0414g"+form), 35)
 	e := h.open(intent.FormLoad, "0414")
 	c := h.typed(e, form).(*cellar.WeighLoad)
-	assert.Contains(t, live(e), "net 18800 kg\nwith this load: Sauvignon, 1 of 1 load: 18.8 t\nfits  P1 85 % ready  P2 85 % ready\nmain juice: fits 103\npress fraction about 26.3 hL: fits 403, 405; room: 402 8.0 hL (same grapes)")
+	assert.Contains(t, live(e), "net 18800 kg\nwith this load: Sauvignon, 1 of 1 load: 18.8 t\nfits  P1 85 % ready  P2 85 % ready\nmain juice · fits 103\npress fraction about 26.3 hL · fits 403, 405; room: 402 8.0 hL (same grapes)")
 	h.write(c)
 	l, _ := h.s.Load("0414")
 	assert.Equal(t, "18800 kg", l.Net.String())
