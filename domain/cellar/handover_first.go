@@ -2,6 +2,7 @@ package cellar
 
 import (
 	"fmt"
+	"slices"
 	"strings"
 
 	"cellar.example/mustwatch/domain/quantity"
@@ -17,18 +18,21 @@ const scaldsFrom quantity.Celsius = 40
 // is written is named as not reported, for silence must not look like order.
 func (h *handover) safety() {
 	b := &h.out.Safety
+	above := map[string]bool{} // places whose air is told as an emergency
 	for _, e := range h.s.Emergencies(h.now) {
 		b.Emergencies = append(b.Emergencies, e.Line()+" "+e.Ends)
+		above[e.Place] = above[e.Place] || e.Kind == EmergencyGas
 	}
 	b.NoEntry = h.s.EntryLine(h.now) + "."
 	var all []told
+	gas := h.gasRead()
 	for _, part := range []struct {
 		none string
 		rows []told
 	}{
 		{"", append(h.insides(), h.permits()...)}, // the line above says when there is none
 		{"head counts", h.heads()},
-		{"gas readings", h.gasRead()},
+		{"gas readings", gas},
 		{"locks", h.locked()},
 		{"hot must", h.hot()},
 		{"gas cover", h.gassed()},
@@ -40,6 +44,7 @@ func (h *handover) safety() {
 		}
 		all = append(all, part.rows...)
 	}
+	all = slices.DeleteFunc(all, func(t told) bool { return above[t.Where] && slices.Contains(gas, t) })
 	near := h.nearMisses()
 	if len(near) == 0 {
 		b.None = append(b.None, "near misses")

@@ -322,3 +322,18 @@ func TestShortCountsSealedStock(t *testing.T) {
 		}
 	}
 }
+
+// TestAnEmergencyIsToldOnce: the reading that is one stands on top, and no second time
+// among the rows; gas was read, so it is not among what nobody reported.
+func TestAnEmergencyIsToldOnce(t *testing.T) {
+	s := inEvening(t, `{"do":"gas","at":"2026-09-25T05:50:00+02:00","by":"NS","place":"300 pit","co2":25000,"o2":18.5,"meter":"G2"}`,
+		`{"do":"gas","at":"2026-09-25T05:51:00+02:00","by":"NS","place":"press hall","co2":900,"o2":20.8,"meter":"G2"}`).sheetAt("2026-09-25T05:55:00+02:00")
+	if len(s.Safety.Emergencies) != 1 || !strings.Contains(s.Safety.Emergencies[0], "25 000 ppm") || slices.Contains(s.Safety.None, "gas readings") {
+		t.Errorf("safety %+v", s.Safety)
+	}
+	rows := flat(s.Safety.Rows)
+	wantIn(t, "safety", rows, "05:51 | press hall | CO2 900 ppm")
+	if strings.Contains(rows, "25 000") {
+		t.Errorf("told twice:\n%s", rows)
+	}
+}
