@@ -39,7 +39,7 @@ func TestEveryFaceSaysThatNobodyWatches(t *testing.T) {
 		d := insideOf307(t, size[0], size[1])
 		top := func() string { return strings.Split(d.Screen(), "\n")[1] }
 		d.Press("zoMA<tab>h<enter>").Shows("look H17", "watches JH then.", "go on")
-		d.Press("<enter>")
+		d.Press("g<enter>")
 		says := "JH IS IN 307 AND NOBODY WATCHES SINCE"
 		require.Contains(t, top(), says)
 		d.Hides("attendant MA")
@@ -58,7 +58,7 @@ func TestEveryFaceSaysThatNobodyWatches(t *testing.T) {
 func TestTheTruthIsWrittenWhereItIsTyped(t *testing.T) {
 	for _, keys := range []string{"zoMA<tab>h<enter>", "zb+20<tab>MA<tab><tab>h<enter>", "e<tab>GW<tab>yh<enter>"} {
 		d := insideOf307(t, 120, 40)
-		d.Press(keys).Shows("look H17", "MA attends to them").Press("<enter>")
+		d.Press(keys).Shows("look H17", "MA attends to them").Press("g<enter>")
 		require.Contains(t, d.State().Emergencies(d.Now)[0].Title, "JH IS IN 307 AND NOBODY WATCHES", keys)
 		d.Press("<space>").Shows("Crew, gas and permits", "came out") // before the test that is overdue
 		d.Press("c<enter>")

@@ -123,7 +123,7 @@ func TestSkinsGiveAFraction(t *testing.T) {
 func TestAPartMoveNeedsNoWordAboutTheRest(t *testing.T) {
 	d := sit(t, "22:20", 120, 40)
 	d.Press("104m103<tab>20").Shows("Rest stays", "yes", "(most stays)").Hides("W13", "W15")
-	d.Press("<enter>").Shows("look D04").Hides("W13", "W15", "is accounted for").Press("<enter>")
+	d.Press("<enter>").Shows("look D04").Hides("W13", "W15", "is accounted for").Press("g<enter>")
 	v, _ := d.State().Vessel("104")
 	require.Equal(t, 84*quantity.Hectolitre, v.Now.Volume)
 }

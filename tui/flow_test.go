@@ -338,12 +338,12 @@ func TestQuitNamesWhatIsNotWritten(t *testing.T) {
 }
 
 // TestTheOtherRouteIsAskedAbout: the reason typed in the form is the answer's, so
-// the question costs one key.
+// the question costs two keys.
 func TestTheOtherRouteIsAskedAbout(t *testing.T) {
 	d := sit(t, "05:55", 120, 40)
 	d.Press("103s").Press("settling").Press("<tab>no nitrogen").Shows("D08 The route of 103 is float")
-	d.Press("<enter>").Shows("A word before this is written", "The route of 103 is float", "no nitrogen", "from the form")
-	d.Press("<enter>")
+	d.Press("<enter>").Shows("A word before this is written", "The route of 103 is float")
+	d.Press("g").Shows("no nitrogen", "from the form").Press("<enter>")
 	v, _ := d.State().Vessel("103")
 	require.Equal(t, cellar.Settling, v.Now.Stage, d.Screen())
 	require.Equal(t, cellar.RouteSettle, d.State().RouteOf(v))

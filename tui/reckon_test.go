@@ -29,10 +29,10 @@ func TestReckonADipIntoAReading(t *testing.T) {
 	d := sit(t, "22:20", 120, 40)
 	d.Press("104=5<tab>1 m").Shows("volume: 191.3 hL", "full: 75.7 %")
 	d.Press("<enter>").Shows("Reading of 104", "191.3 hL").Press("<enter>")
-	d.Shows("look D11", "The ledger of 104 says 104.0 hL, the dip 191.3 hL: 87.3 hL apart").Press("<enter>")
+	d.Shows("look D11", "The ledger of 104 says 104.0 hL, the dip 191.3 hL: 87.3 hL apart").Press("g<enter>")
 	v, _ := d.State().Vessel("104")
 	require.InDelta(t, 191.3, v.Now.Last.Volume.HL(), 1e-9)
-	d.Press("104r<tab><tab><tab><tab><tab>1 m").Shows("= 191.3 hL").Press("<enter><enter>")
+	d.Press("104r<tab><tab><tab><tab><tab>1 m").Shows("= 191.3 hL").Press("<enter>g<enter>")
 	v, _ = d.State().Vessel("104")
 	require.Equal(t, "1 m", v.Now.Last.Stick.String())
 }

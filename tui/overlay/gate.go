@@ -14,9 +14,9 @@ import (
 	"cellar.example/mustwatch/tui/widget"
 )
 
-// Gate shows what rules say against an entry and takes the answer. A warning
-// is taken with one key. A stop is left alone with one key; to go on wants the
-// person, the second person and the reason that the rule asks for.
+// Gate shows what rules say against an entry and takes the answer. Enter leaves the
+// entry alone; to go on is a key of its own, and a stop then wants the person, the
+// second person and the reason that the rule asks for.
 type Gate struct {
 	What     string
 	Findings []gate.Finding
@@ -46,12 +46,13 @@ func NewGate(what string, found []gate.Finding, writer string, typed map[string]
 		final = final || f.Right == gate.Nobody
 		like = like || f.Like != 0
 	}
-	pick := widget.Field{Name: "then", Label: "Then", Origin: "Enter takes it", Value: goOn,
-		Choices: []widget.Choice{{Key: 'g', Label: "go on", Value: goOn}, {Key: 'x', Label: "leave it", Value: leave}}}
+	on := "go on"
 	if stop {
-		pick.Value = leave
-		pick.Choices = []widget.Choice{{Key: 'x', Label: "leave it", Value: leave}, {Key: 'g', Label: "go on all the same", Value: goOn}}
+		on = "go on all the same"
 	}
+	// Going on is never what a hand that presses Enter twice gets.
+	pick := widget.Field{Name: "then", Label: "Then", Origin: "Enter takes it", Value: leave,
+		Choices: []widget.Choice{{Key: 'x', Label: "leave it", Value: leave}, {Key: 'g', Label: on, Value: goOn}}}
 	if final {
 		pick.Choices = pick.Choices[:1]
 	}

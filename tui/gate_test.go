@@ -1,0 +1,26 @@
+package tui_test
+
+import (
+	"testing"
+
+	"github.com/stretchr/testify/require"
+
+	"cellar.example/mustwatch/domain/cellar"
+)
+
+// TestGoingOnIsNeverWhatEnterTakes: a question about going on stands on leaving it,
+// whether it warns or stops, so a hand that presses Enter twice writes nothing.
+func TestGoingOnIsNeverWhatEnterTakes(t *testing.T) {
+	for _, c := range []struct{ keys, says string }{
+		{"103s<right>settling<tab>no nitrogen<enter>", "look D08"},
+		{"104m209<tab>1<tab><tab><tab><tab><tab><tab><tab><tab><tab>209<enter>", "stop "},
+	} {
+		d := sit(t, "05:55", 120, 40)
+		moves := len(d.State().Moves)
+		d.Press(c.keys).Shows(c.says, "[x leave it]").Press("<enter>")
+		require.Regexp(t, "^stopped: ", d.State().Events[len(d.State().Events)-1].Text)
+		require.Len(t, d.State().Moves, moves)
+		v, _ := d.State().Vessel("103")
+		require.NotEqual(t, cellar.Settling, v.Now.Stage)
+	}
+}
