@@ -50,13 +50,27 @@ func (k *desk) ahead(name, label, hint string) widget.Field {
 		Validate: k.reads(name, func(s *slip) { s.ahead(name) })}
 }
 
+// then is the instant that a typed time of an entry is next to: when it was, where that
+// is typed, or else now. "Filled at 1755" of what began at 17:40 is a quarter of an
+// hour after it, whichever of the two was typed first.
+func (k *desk) then(g face.Sight, values map[string]string, name string) time.Time {
+	at, there := values["at"]
+	if !there && len(values) == 1 { // a field's own check sees only its own value
+		at = k.picked(nil, "at")
+	}
+	if t, err := When(at, g.Now, g.State.Zone(), false); err == nil && name != "at" {
+		return t
+	}
+	return g.Now
+}
+
 // echo says which instant a typed time is taken for, with its day and how far
 // off it is; until something is typed it gives the hint.
 func (k *desk) echo(name, hint string, future bool) func(map[string]string) (unit, said string) {
 	return func(values map[string]string) (string, string) {
 		g := k.look()
 		text := values[name]
-		t, err := When(text, g.Now, g.State.Zone(), future)
+		t, err := When(text, k.then(g, values, name), g.State.Zone(), future)
 		switch {
 		case text == "" || err != nil:
 			return "", hint

@@ -123,7 +123,7 @@ func (s *slip) back(name string) time.Time  { return s.instant(name, false) }
 
 func (s *slip) instant(name string, future bool) time.Time {
 	return read(s, name, s.own(name), func(t string) (time.Time, error) {
-		return When(t, s.g.Now, s.g.State.Zone(), future)
+		return When(t, s.k.then(s.g, s.v, name), s.g.State.Zone(), future)
 	})
 }
 

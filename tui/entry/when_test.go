@@ -10,6 +10,7 @@ import (
 
 	"cellar.example/mustwatch/domain/cellar"
 	"cellar.example/mustwatch/tui/entry"
+	"cellar.example/mustwatch/tui/intent"
 )
 
 func paris(t testing.TB) *time.Location {
@@ -159,4 +160,25 @@ func TestWhenLooksTheRightWay(t *testing.T) {
 		}
 		require.Less(t, got.Sub(now).Abs(), 370*24*time.Hour)
 	})
+}
+
+// TestFilledAtFollowsALaterWhen: a time that was typed before it was said when the
+// entry was, is taken as next to that, and is refused no longer.
+func TestFilledAtFollowsALaterWhen(t *testing.T) {
+	h := newHouse(t)
+	h.at("17:30")
+	h.lines(`{"do":"load","by":"MA","load":"0409","variety":"Chardonnay","gross":"32900 kg","tare":"12500 kg","answers":[{"rule":"D23"}]}`)
+	h.at("18:30")
+	e := h.open(intent.FormPress, "P1")
+	e.Form.Focus("filled")
+	h.types(e, "1755<tab>")
+	require.Contains(t, screen(e, 100, 30), "17:55 has just been")
+	e.Form.Focus("at")
+	h.types(e, "1740")
+	shown := screen(e, 100, 30)
+	require.NotContains(t, shown, "has just been")
+	require.Contains(t, shown, "Thu 17:55, 35 min ago")
+	c := h.typed(e, "<enter>").(*cellar.Tip)
+	require.Equal(t, "17:40", h.s.Clock(c.At))
+	require.Equal(t, "17:55", h.s.Clock(c.Until))
 }

@@ -392,9 +392,15 @@ func (f *Form) move(offset, by int) {
 	}
 }
 
-// settle lets the proposals follow and moves off a field that has just vanished.
+// settle lets the proposals and refusals follow and moves off a field that has just vanished.
 func (f *Form) settle() {
 	f.follow()
+	for i, e := range f.entries { // what was refused may hold now: a time, once it is known of when
+		if e.refused && i != f.focus && f.shown(e) {
+			e.fault = e.complaint()
+			e.refused = e.fault != ""
+		}
+	}
 	f.move(0, +1)
 }
 
