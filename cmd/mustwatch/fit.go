@@ -16,6 +16,7 @@ import (
 // fault is one thing wrong with a house file: where it stands, and a sentence.
 type fault struct {
 	line  int
+	path  string // of the field in the file
 	where string // the entry and the field, for a person
 	says  string
 }
@@ -36,10 +37,13 @@ type fitter struct {
 	at     time.Time      // what a time without a day is next to
 	habit  quantity.Habit // of the house
 	faults []fault
+	unread map[int]bool // lines that are no TOML
 }
 
 func (f *fitter) fault(path, where, format string, args ...any) {
-	f.faults = append(f.faults, fault{f.lines.at(path), where, fmt.Sprintf(format, args...)})
+	if line := f.lines.at(path); !f.unread[line] { // what stands there could not be read at all
+		f.faults = append(f.faults, fault{line, path, where, fmt.Sprintf(format, args...)})
+	}
 }
 
 var (

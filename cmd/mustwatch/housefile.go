@@ -3,14 +3,11 @@ package main
 import (
 	"bytes"
 	"cmp"
-	"errors"
 	"fmt"
 	"reflect"
 	"slices"
 	"strings"
 	"time"
-
-	"github.com/pelletier/go-toml/v2"
 
 	"cellar.example/mustwatch/domain/cellar"
 )
@@ -49,11 +46,15 @@ func planHouse(doc []byte, now time.Time) (*housePlan, error) {
 	if !isText(doc) {
 		return nil, faultyHouse{{line: 1, says: "this is no text in UTF-8"}}
 	}
-	tree := map[string]any{}
-	if err := toml.Unmarshal(doc, &tree); err != nil {
-		return nil, faultyHouse{syntaxFault(err)}
+	tree, doc, unread := readTree(doc)
+	b := &builder{fitter: fitter{zone: time.UTC, faults: unread, unread: map[int]bool{}}, now: now, state: cellar.NewState()}
+	for _, f := range unread {
+		b.unread[f.line] = true
 	}
-	b := &builder{fitter: fitter{lines: linesOf(doc), zone: time.UTC}, now: now, state: cellar.NewState()}
+	if tree == nil {
+		return nil, faultyHouse(b.faults)
+	}
+	b.lines = linesOf(doc)
 	b.decide(b.read(tree))
 	if len(b.faults) > 0 {
 		slices.SortStableFunc(b.faults, func(a, b fault) int { return cmp.Compare(a.line, b.line) })
@@ -62,21 +63,11 @@ func planHouse(doc []byte, now time.Time) (*housePlan, error) {
 	return &housePlan{records: b.records, state: b.state}, nil
 }
 
-func syntaxFault(err error) fault {
-	var at *toml.DecodeError
-	if !errors.As(err, &at) {
-		return fault{line: 1, says: strings.TrimPrefix(err.Error(), "toml: ")}
-	}
-	line, _ := at.Position()
-	return fault{line: line, says: "the file cannot be read on from here: " + strings.TrimPrefix(at.Error(), "toml: ")}
-}
-
 // houseEntry is one entry of the file, read but not decided.
 type houseEntry struct {
 	command cellar.Command
 	path    string
 	where   string
-	faulty  bool // something in it does not fit; what does is not judged either
 }
 
 // builder makes a plan of the tree of a house file.
@@ -180,67 +171,10 @@ func (b *builder) table(name string, x any) []houseEntry {
 
 func (b *builder) entry(name string, x any, path, where string) houseEntry {
 	c, _ := cellar.NewCommand(name)
-	before := len(b.faults)
 	b.fitTable(reflect.ValueOf(c).Elem(), x, path, where)
 	head := cellar.HeadOf(c)
 	head.At, head.By = b.at, b.by
-	return houseEntry{command: c, path: path, where: where, faulty: len(b.faults) > before}
-}
-
-// decide decides the entries one after the other. The opening stands on all of
-// the others, so it is only decided when they hold.
-func (b *builder) decide(entries []houseEntry) {
-	for _, e := range entries {
-		if e.command.Do() == "opening" && len(b.faults) > 0 {
-			return
-		}
-		if e.faulty {
-			if e.command.Do() == "house" {
-				return // nothing else can be judged without it
-			}
-			continue
-		}
-		facts, err := cellar.Decide(b.state, e.command, b.now)
-		if err != nil {
-			b.refuse(e, err)
-			if e.command.Do() == "house" {
-				return // nothing else can be judged without it
-			}
-			continue
-		}
-		recs := cellar.Records(e.command, facts, b.now, "init")
-		for i := range recs {
-			recs[i].Seq = b.state.Seq + 1
-			cellar.Apply(b.state, recs[i])
-		}
-		b.records = append(b.records, recs...)
-	}
-}
-
-// refuse turns what the cellar says to an entry into a fault at its field.
-func (b *builder) refuse(e houseEntry, err error) {
-	if many, ok := err.(interface{ Unwrap() []error }); ok {
-		for _, one := range many.Unwrap() {
-			b.refuse(e, one)
-		}
-		return
-	}
-	var no *cellar.Rejection
-	if !errors.As(err, &no) || no.Field == "" {
-		b.fault(e.path, e.where, "%v", err)
-		return
-	}
-	switch no.Field {
-	case "by", "at": // said once, at the top
-		b.fault(no.Field, no.Field, "%s", no.Message)
-	default:
-		field, _, _ := strings.Cut(no.Field, "[") // the line says which of several
-		path := under(e.path, no.Field)
-		if card := under(under(e.path, "card"), no.Field); b.lines[card] > 0 {
-			path = card
-		}
-		b.fault(path, join(e.where, field), "%s", no.Message)
-	}
+	return houseEntry{command: c, path: path, where: where}
 }
 
 // sum is what was set up, in a line.

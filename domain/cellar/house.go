@@ -1,6 +1,7 @@
 package cellar
 
 import (
+	"errors"
 	"sort"
 	"strings"
 	"time"
@@ -317,16 +318,17 @@ func (l Limits) with(o Limits) Limits {
 
 // check refuses limits that would be none.
 func (l Limits) check() error {
+	var wrong []error
 	for _, x := range []struct {
 		name      string
 		at        float64
 		low, high float64
 	}{{"max_fill_lead", l.MaxFillLead, 50, 100}, {"working_float", l.WorkingFloat, 50, 100}, {"same_juice", l.SameJuice, 0.01, 1}, {"float_bar", l.FloatBar, 1, 10}, {"press_hot", float64(l.PressHot), 20, 70}} {
 		if x.at < x.low || x.at > x.high {
-			return reject("limit", "limits", "%s lies between %g and %g, not at %g", x.name, x.low, x.high, x.at)
+			wrong = append(wrong, reject("limit", "limits."+x.name, "%s lies between %g and %g, not at %g", x.name, x.low, x.high, x.at))
 		}
 	}
-	return l.checkGas()
+	return errors.Join(append(wrong, l.checkGas())...)
 }
 
 // HouseSet is the house's settings as they stand from now on.

@@ -83,7 +83,14 @@ func (c *Open) decide(d *decision) ([]Fact, error) {
 	}
 	f := &CellarOpened{Vessels: c.Vessels, Presses: c.Presses}
 	var wrong []error // all of it, so that a file can be mended in one pass
-	look := func(list string, i int, err error) bool {
+	var look func(list string, i int, err error) bool
+	look = func(list string, i int, err error) bool {
+		if many, ok := err.(interface{ Unwrap() []error }); ok {
+			for _, one := range many.Unwrap() {
+				look(list, i, one)
+			}
+			return false
+		}
 		var no *Rejection
 		if errors.As(err, &no) {
 			at := *no
@@ -129,26 +136,30 @@ func (o OpenVessel) check(d *decision) error {
 		return err
 	}
 	sys := d.s.House.Units
+	var wrong []error
+	no := func(code, format string, args ...any) { wrong = append(wrong, reject(code, "vessels", format, args...)) }
+	if !knownStage(o.Stage) {
+		no("stage", "%s: %q is no stage; %s are", o.Vessel, o.Stage, listed(Stages()))
+	}
 	switch {
-	case !knownStage(o.Stage):
-		return reject("stage", "vessels", "%s: %q is no stage; %s are", o.Vessel, o.Stage, listed(Stages()))
 	case o.Volume < 0 || o.Volume > v.Brim:
 		holds, brim := o.Volume.Beside(v.Brim, sys)
-		return reject("volume", "vessels", "%s cannot hold %s; its brim is %s", o.Vessel, holds, brim)
-	case o.Stage.Empty() != (o.Volume == 0):
-		return reject("volume", "vessels", "%s: a vessel that is %s and %s do not go together", o.Vessel, o.Stage, o.Volume.Text(sys))
-	case o.Since.After(d.at) || o.Closed.After(d.at):
-		return reject("future", "vessels", "%s: the opening knows only what was before it", o.Vessel)
+		no("volume", "%s cannot hold %s; its brim is %s", o.Vessel, holds, brim)
+	case knownStage(o.Stage) && o.Stage.Empty() != (o.Volume == 0):
+		no("volume", "%s: a vessel that is %s and %s do not go together", o.Vessel, o.Stage, o.Volume.Text(sys))
+	}
+	if o.Since.After(d.at) || o.Closed.After(d.at) {
+		no("future", "%s: the opening knows only what was before it", o.Vessel)
 	}
 	for _, x := range o.Doses {
 		if err := x.check(d, o); err != nil {
-			return err
+			wrong = append(wrong, err)
 		}
 	}
 	if _, known := goesInto[o.Kind]; o.Volume > 0 && !known && o.Kind != Yeast && o.Kind != NoProduct {
-		return reject("kind", "vessels", "%s: %q is no kind of content; juice, press juice, clear juice, must on skins, red must, hot must, lees, wine, yeast and not product are", o.Vessel, o.Kind)
+		no("kind", "%s: %q is no kind of content; juice, press juice, clear juice, must on skins, red must, hot must, lees, wine, yeast and not product are", o.Vessel, o.Kind)
 	}
-	return nil
+	return errors.Join(wrong...)
 }
 
 // check refuses an earlier dose that is no dose, or whose amount is not what its

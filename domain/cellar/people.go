@@ -1,6 +1,8 @@
 package cellar
 
 import (
+	"errors"
+	"fmt"
 	"slices"
 
 	"cellar.example/mustwatch/domain/gate"
@@ -39,19 +41,24 @@ func withPeople(people, line []Person) []Person {
 // away somebody the cellar still needs, or leaves nobody who may change it.
 func (d *decision) checkPeople(h House, line []Person) error {
 	seen := map[Initials]bool{}
-	for _, p := range line {
+	var wrong []error // all of it, so that a file can be mended in one pass
+	for i, p := range line {
+		at := fmt.Sprintf("people[%d]", i)
 		if n := len(p.Initials); n < 2 || n > 3 || seen[p.Initials] {
-			return reject("people", "people", "initials are two or three letters and belong to one person: %q", p.Initials)
+			wrong = append(wrong, reject("people", at, "initials are two or three letters and belong to one person: %q", p.Initials))
 		}
 		seen[p.Initials] = true
 		for _, r := range p.Roles {
 			if !slices.Contains(allRoles, r) {
-				return reject("people", "people", "%s: %q is no role; %s are", p.Initials, r, listed(allRoles))
+				wrong = append(wrong, reject("people", at, "%s: %q is no role; %s are", p.Initials, r, listed(allRoles)))
 			}
 		}
 		if err := d.mayLeave(p); err != nil {
-			return err
+			wrong = append(wrong, err)
 		}
+	}
+	if len(wrong) > 0 {
+		return errors.Join(wrong...)
 	}
 	settles := func(p Person) bool { return p.has(gate.Lead) }
 	if len(line) > 0 && !slices.ContainsFunc(h.People, settles) {

@@ -45,7 +45,7 @@ func TestAHouseIsNeverLockedForGood(t *testing.T) {
 		err := h.hear(c.line)
 		var no *cellar.Rejection
 		require.ErrorAs(t, err, &no, c.name)
-		require.Equal(t, "people", no.Field, c.name)
+		require.Contains(t, no.Field, "people", c.name)
 		require.Contains(t, no.Message, c.says, c.name)
 		require.Equal(t, before, h.s.House.People, c.name)
 	}
