@@ -7,6 +7,7 @@ import (
 	"time"
 
 	"cellar.example/mustwatch/domain/cellar"
+	"cellar.example/mustwatch/domain/daytime"
 )
 
 // night is a script: the lines of one night in the order in which they became
@@ -150,16 +151,16 @@ const (
 	nightEnds  = 6
 )
 
-// moment reads a time of the night: 02:10, or an instant with its offset.
+// moment reads a time of the night as the forms do, 0210 or 02:10, or an instant with
+// its offset.
 func (n *night) moment(s string) (time.Time, error) {
 	if t, err := time.Parse(time.RFC3339, s); err == nil {
 		return t, nil
 	}
-	clock, err := time.Parse("15:04", s)
+	h, m, err := daytime.Parse(s)
 	if err != nil {
-		return time.Time{}, usage("--at takes a time of the night such as 02:10, or 2026-09-25T02:10:00+02:00, not %q.", s)
+		return time.Time{}, usage("--at takes a time of the night such as 0210 or 02:10, or 2026-09-25T02:10:00+02:00, not %q: %v.", s, err)
 	}
-	h, m := clock.Hour(), clock.Minute()
 	if h < nightFalls && h*60+m > nightEnds*60 {
 		return time.Time{}, usage("The night goes from %02d:00 to %02d:00; --at %s lies in the day.", nightFalls, nightEnds, s)
 	}

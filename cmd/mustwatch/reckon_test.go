@@ -122,6 +122,7 @@ func TestWhatReckonReckons(t *testing.T) {
 		{"heat --reading 20:00=25 --reading 02:00=15 --coolant 2 --target 12", "meets 12.0 °C", 8.76, 0.005},
 		{"heat --sugar-use 2.9 --from 26 --to 30", "to the limit", 9.8, 0.05},
 		{"contact --row 10-12=4h --row 12-15=3h --row 15-20=2h --start 19:15 --reading 19:15=13.5 --at 20:45", "progress", 0.5, 1e-6},
+		{"contact --row 10-12=4h --row 12-15=3h --row 15-20=2h --start 1915 --reading 1915=13.5 --at 8:45pm", "progress", 0.5, 1e-6},
 		{"contact --row 10-12=4h --row 12-15=3h --row 15-20=2h --start 23:15 --reading 23:15=13.5 --at 00:45", "due", 3, 1e-9},
 		{"contact --row 10-12=4h --row 12-15=3h --start 00:15 --reading 23:50=13.5 --at 00:45", "due", 3, 1e-9},
 		{"blend --what density 100hL@1.090 50hL@1.084", "density", 1.088, 1e-9},

@@ -2,8 +2,10 @@ package main
 
 import (
 	"context"
+	"fmt"
 	"io"
 	"os"
+	"strings"
 	"time"
 
 	"github.com/spf13/cobra"
@@ -70,10 +72,19 @@ func (p *program) commands() *cobra.Command {
 	return root
 }
 
-// noArguments refuses anything that is neither a command nor a flag.
+// noArguments refuses anything that is neither a command nor a flag, with a guess at
+// the command that was meant.
 func noArguments(cmd *cobra.Command, args []string) error {
-	if len(args) > 0 {
+	if len(args) == 0 {
+		return nil
+	}
+	cmd.SuggestionsMinimumDistance = 2
+	meant := cmd.SuggestionsFor(args[0])
+	if len(meant) == 0 {
 		return usage("%s does not take %q.", cmd.CommandPath(), args[0])
 	}
-	return nil
+	for i, name := range meant {
+		meant[i] = cmd.CommandPath() + " " + name
+	}
+	return &trouble{code: endUsage, says: fmt.Sprintf("There is no command %q.", args[0]), do: "Did you mean " + strings.Join(meant, " or ") + "?"}
 }

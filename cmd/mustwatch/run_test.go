@@ -198,3 +198,19 @@ func TestSaveBeside(t *testing.T) {
 	_, err = saveBeside(filepath.Join(dir, "gone", "cellar.db"), false)("x.txt", "x")
 	require.Error(t, err)
 }
+
+// TestAMistypedCommandGetsAGuess: by edit distance, also below another command; what
+// is like nothing gets none.
+func TestAMistypedCommandGetsAGuess(t *testing.T) {
+	for call, guess := range map[string]string{
+		"demmo": "Did you mean mustwatch demo?", "shet": "Did you mean mustwatch sheet?", "recon": "Did you mean mustwatch reckon?",
+		"SERVE": "Did you mean mustwatch serve?", "reckon doze": "Did you mean mustwatch reckon dose?", "entr": "Did you mean mustwatch enter?",
+	} {
+		b := newBench(t)
+		assert.Equal(t, endUsage, b.run(strings.Fields(call)...), call)
+		assert.Contains(t, b.err.String(), guess)
+	}
+	b := newBench(t)
+	assert.Equal(t, endUsage, b.run("fermentation"))
+	assert.NotContains(t, b.err.String(), "Did you mean")
+}

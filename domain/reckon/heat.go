@@ -7,6 +7,7 @@ import (
 	"time"
 
 	"cellar.example/mustwatch/domain/caution"
+	"cellar.example/mustwatch/domain/daytime"
 	"cellar.example/mustwatch/domain/must/heat"
 	"cellar.example/mustwatch/domain/quantity"
 )
@@ -147,14 +148,14 @@ func (r *asked) clocks(field string, typed []string) []heat.Logged {
 	return out
 }
 
-// clock reads "20:00" on the first day.
+// clock reads "20:00" or "2000" on the first day.
 func (r *asked) clock(field, s string) (at time.Time) {
 	r.read(field, func() error {
-		t, err := time.Parse("15:04", strings.TrimSpace(s))
+		h, m, err := daytime.Parse(s)
 		if err != nil {
-			return errors.New("Type a time of the clock, such as 20:00, and for a reading its temperature, such as 20:00=13.5.")
+			return errors.New("Type a time of the clock, such as 20:00 or 2000, and for a reading its temperature, such as 20:00=13.5.")
 		}
-		at = anyDay.Add(time.Duration(t.Hour())*time.Hour + time.Duration(t.Minute())*time.Minute)
+		at = anyDay.Add(time.Duration(h)*time.Hour + time.Duration(m)*time.Minute)
 		return nil
 	})
 	return at

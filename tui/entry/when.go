@@ -1,6 +1,7 @@
 package entry
 
 import (
+	"errors"
 	"fmt"
 	"sort"
 	"strconv"
@@ -8,6 +9,7 @@ import (
 	"time"
 
 	"cellar.example/mustwatch/domain/cellar"
+	"cellar.example/mustwatch/domain/daytime"
 	"cellar.example/mustwatch/domain/quantity"
 )
 
@@ -42,9 +44,9 @@ func When(text string, now time.Time, zone *time.Location, future bool) (time.Ti
 	if len(text) > 40 {
 		return time.Time{}, refuse("", "%s", whenWanted)
 	}
-	text, err := plainTime(text)
+	text, err := daytime.Plain(text)
 	if err != nil {
-		return time.Time{}, err
+		return time.Time{}, refuse("", "%v", err)
 	}
 	if d, ok, err := relative(text, future); ok {
 		return now.Add(d), err
@@ -144,34 +146,20 @@ func (w *wish) read(text string) error {
 	if len(fields) != 1 {
 		return refuse("", "%s", whenWanted)
 	}
-	h, m, ok := strings.Cut(strings.Replace(fields[0], ".", ":", 1), ":")
-	if !ok {
-		if n := len(h); n == 3 || n == 4 {
-			h, m = h[:n-2], h[n-2:]
-		} else if _, err := strconv.Atoi(h); err == nil && n <= 2 {
-			if n, _ := strconv.Atoi(h); n > 23 {
-				return refuse("", "type +%s for minutes from now, or a time such as 22:30", h)
-			}
-			return refuse("", "type %s:00 for the time, or +%s for minutes from now", h, h)
-		}
-	}
-	var err, errM error
-	w.hour, err = digits(h, 2)
-	w.minute, errM = digits(m, 2)
-	if err != nil || errM != nil || len(m) != 2 {
+	var err error
+	var bare *daytime.Bare
+	w.hour, w.minute, err = daytime.Parse(fields[0])
+	switch {
+	case errors.As(err, &bare) && bare.N > 23:
+		return refuse("", "type +%s for minutes from now, or a time such as 22:30", bare.Typed)
+	case errors.As(err, &bare):
+		return refuse("", "type %s:00 for the time, or +%s for minutes from now", bare.Typed, bare.Typed)
+	case err != nil && strings.HasPrefix(err.Error(), "there"):
+		return refuse("", "%v", err)
+	case err != nil:
 		return refuse("", "%s", whenWanted)
 	}
-	if w.hour > 23 || w.minute > 59 {
-		return refuse("", "there is no %02d:%02d; a day runs from 00:00 to 23:59", w.hour, w.minute)
-	}
 	return nil
-}
-
-func digits(s string, most int) (int, error) {
-	if len(s) < 1 || len(s) > most || strings.Trim(s, "0123456789") != "" {
-		return 0, strconv.ErrSyntax
-	}
-	return strconv.Atoi(s)
 }
 
 // find is the nearest instant on the right side of now at which the clock on
