@@ -16,10 +16,10 @@ func TestGoingOnIsNeverWhatEnterTakes(t *testing.T) {
 		{"104m209<tab>1<tab><tab><tab><tab><tab><tab><tab><tab><tab>209<enter>", "stop "},
 	} {
 		d := sit(t, "05:55", 120, 40)
-		moves := len(d.State().Moves)
+		moves := len(d.State().Moves())
 		d.Press(c.keys).Shows(c.says, "[x leave it]").Press("<enter>")
 		require.Regexp(t, "^stopped: ", d.State().Events[len(d.State().Events)-1].Text)
-		require.Len(t, d.State().Moves, moves)
+		require.Len(t, d.State().Moves(), moves)
 		v, _ := d.State().Vessel("103")
 		require.NotEqual(t, cellar.Settling, v.Now.Stage)
 	}
