@@ -137,7 +137,9 @@ func (o OpenVessel) check(d *decision) error {
 	}
 	sys := d.s.House.Units
 	var wrong []error
-	no := func(code, format string, args ...any) { wrong = append(wrong, reject(code, "vessels", format, args...)) }
+	no := func(code, format string, args ...any) {
+		wrong = append(wrong, reject(code, "vessels", format, args...))
+	}
 	if !knownStage(o.Stage) {
 		no("stage", "%s: %q is no stage; %s are", o.Vessel, o.Stage, listed(Stages()))
 	}
