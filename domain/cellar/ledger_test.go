@@ -159,3 +159,13 @@ func TestTakenBackMove(t *testing.T) {
 	require.Equal(t, cellar.Clean, holds(t, h, "201").Stage)
 	require.Empty(t, h.s.Moves())
 }
+
+// Juice that was tested and juice that was not are, blended, juice that was not.
+func TestBlendIsFreeOfPectinOnlyWhenBothSidesWere(t *testing.T) {
+	h := openHouse(t)
+	h.say(t, dose101, check101, clear101)
+	require.False(t, holds(t, h, "101").PectinGone.IsZero())
+	h.say(t, `22:10 MA {"do":"move","from":"101","to":[{"vessel":"102","volume":"100 hL"}],"part":true,"blend":true,"happened":true}`)
+	require.True(t, holds(t, h, "102").PectinGone.IsZero())
+	require.False(t, holds(t, h, "101").PectinGone.IsZero())
+}
