@@ -74,6 +74,9 @@ func (c *GiveDose) reckon(d *decision) (r Reckoning, err error) {
 	r.Vessel = d.asOf(r.Vessel)
 	v, p := r.Vessel, r.Product
 	if v.Now.Stage.Empty() {
+		if _, until, ok := d.s.Held(v, d.now); ok && !d.at.Before(until) {
+			return r, reject("empty", "at", "%s is empty since %s; give the time of the dose, before that", v.Plate, d.s.Clock(until))
+		}
 		return r, reject("empty", "vessel", "%s is %s; there is nothing to dose", v.Plate, v.Now.Stage)
 	}
 	r.Rate = c.Rate

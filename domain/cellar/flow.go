@@ -200,3 +200,12 @@ func blendDoses(have []Dose, haveVol quantity.Volume, come []Dose, comeVol quant
 	}
 	return out
 }
+
+// In is how much of a dose is in a volume that got its share of it.
+func (d Dose) In(v quantity.Volume) quantity.Amount {
+	got := d.PerHL * v.HL()
+	if d.Amount.Liquid() {
+		return quantity.Amount{Volume: quantity.Volume(got * float64(quantity.Millilitre))}
+	}
+	return quantity.Amount{Mass: quantity.Mass(got * float64(quantity.Gram))}
+}

@@ -135,3 +135,22 @@ func (d *decision) pressThen(p *Press) *Press {
 	}
 	return d.s.book.At(place{true, p.Plate}, d.at).pressed(p.PressSetup)
 }
+
+// lateWithin is for how long after a vessel was emptied the board offers to save what
+// was done to what it held (common practice, no source: a shift and a night's sleep).
+const lateWithin = 24 * time.Hour
+
+// Held is what an empty vessel held last, and until when; ok is false where it holds
+// something, or was emptied too long ago for anybody to have forgotten an entry.
+func (s *State) Held(v *Vessel, now time.Time) (last Content, until time.Time, ok bool) {
+	if !v.Now.Stage.Empty() {
+		return last, until, false
+	}
+	for l, h := range v.book.Back(place{plate: v.Plate}) {
+		if c := h.contents(); c.Volume > 0 {
+			return *c, until, now.Sub(until) < lateWithin
+		}
+		until = l.Key.At
+	}
+	return last, until, false
+}

@@ -396,7 +396,8 @@ func (x *Flow) inflow(leg Leg) *Inflow {
 		part := Content{Gauge: *x.Gauge, Volume: max(x.Taken, leg.Volume)}
 		in.Carried = part.carried(leg.Volume)
 	}
-	if !leg.Lees {
+	in.Doses = x.Doses
+	if in.Tested = leg.Lees; !leg.Lees { // lees take along what was given, and no contact
 		in.CalledOff = x.tested
 		for _, t := range x.timers {
 			if t.Kind == KindLook || t.Kind == KindSkin && leg.Stage == SkinContact {
@@ -406,7 +407,7 @@ func (x *Flow) inflow(leg Leg) *Inflow {
 		if x.again.Kind != "" && leg.Stage == Contact { // its tubes say nothing of what stands elsewhere now
 			in.Timers = []Timer{x.again}
 		}
-		in.Doses, in.Temps, in.NegAt, in.Untreated = x.Doses, x.Temps, x.NegAt, x.Untreated
+		in.Temps, in.NegAt, in.Untreated = x.Temps, x.NegAt, x.Untreated
 	}
 	return in
 }

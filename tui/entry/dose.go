@@ -22,7 +22,12 @@ func openDose(k *desk) (*Entry, string) {
 	if !ok {
 		return nil, "A dose goes into a vessel: put the cursor on one."
 	}
-	if v.Now.Stage.Empty() {
+	when, held := k.when(), v.Now.Name()
+	if last, until, ok := k.look().State.Held(v, k.look().Now); ok { // saved late: it follows the juice
+		when.Optional, when.Hint = false, ""
+		when.Says = k.echo("at", "when it went in, before "+clock(k.look(), until), false)
+		held = fmt.Sprintf("%s, empty since %s", last.Name(), clock(k.look(), until))
+	} else if v.Now.Stage.Empty() {
 		return nil, fmt.Sprintf("%s is %s; there is nothing to dose.", v.Plate, v.Now.Stage)
 	}
 	lots := k.lots(v)
@@ -36,7 +41,7 @@ func openDose(k *desk) (*Entry, string) {
 	}
 	treated := k.volume("volume", "Volume treated", "")
 	treated.Says = k.volumeThen
-	e := k.entry("Dose into "+string(v.Plate)+", "+v.Now.Name(),
+	e := k.entry("Dose into "+string(v.Plate)+", "+held,
 		product,
 		widget.Field{Name: "rate", Label: "Rate", Kind: widget.Figure, Width: 22, Limit: 24, Says: k.rateUnit,
 			Validate: k.reads("rate", func(s *slip) { s.rate() })},
@@ -49,7 +54,7 @@ func openDose(k *desk) (*Entry, string) {
 		words("reason", "Reason", "for a second dose"),
 		k.people("second", "Second person", "who checked it"),
 		k.poured(v),
-		k.when(),
+		when,
 		k.doseSeen(),
 	)
 	e.Command = k.dose

@@ -276,6 +276,14 @@ func table(g face.Sight, sub face.Subject) keys.Table {
 		}
 		return ""
 	}
+	dosed := func() string { // a dose may be saved after its juice has gone on
+		if v, ok := g.State.Vessel(sub.Vessel); ok && g.State.Inhabited(sub.Vessel) == "" {
+			if _, _, late := g.State.Held(v, g.Now); late {
+				return ""
+			}
+		}
+		return full()
+	}
 	why := func() string {
 		if g.State.Inhabited(sub.Vessel) != "" || g.State.Inhabited(sub.Press) != "" {
 			return "" // that is said whatever is in it
@@ -297,7 +305,7 @@ func table(g face.Sight, sub face.Subject) keys.Table {
 		load = "load"
 	}
 	return keys.Table{
-		{Keys: []string{"d"}, Short: "dose", Help: "write a dose: it reckons while you type", Group: keys.GroupEntries, Intent: open(intent.FormDose), Off: full},
+		{Keys: []string{"d"}, Short: "dose", Help: "write a dose: it reckons while you type", Group: keys.GroupEntries, Intent: open(intent.FormDose), Off: dosed},
 		{Keys: []string{"r"}, Short: "reading", Help: "write a temperature, density, turbidity …", Group: keys.GroupEntries, Intent: open(intent.FormReading), Off: vessel},
 		{Keys: []string{"c"}, Short: "check", Help: "start or read the clarity check", Group: keys.GroupEntries, Intent: open(intent.FormCheck), Off: full},
 		{Keys: []string{"m"}, Short: "move", Help: "write a move: racked, drained, pumped", Group: keys.GroupEntries, Intent: open(intent.FormMove), Off: full},

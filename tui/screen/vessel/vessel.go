@@ -98,6 +98,14 @@ func (v *Vessel) Keys(g face.Sight) keys.Table {
 		}
 		return ""
 	}
+	dosed := func() string { // a dose may be saved after its juice has gone on
+		if ok {
+			if _, _, late := g.State.Held(x, g.Now); late {
+				return ""
+			}
+		}
+		return full()
+	}
 	why := func() string {
 		if ok && g.State.Inhabited(x.Plate) != "" {
 			return "" // that is said whatever is in it
@@ -110,7 +118,7 @@ func (v *Vessel) Keys(g face.Sight) keys.Table {
 		hold = "release"
 	}
 	return keys.Table{
-		{Keys: []string{"d"}, Short: "dose", Help: "write a dose", Group: keys.GroupEntries, Intent: open(intent.FormDose), Off: full},
+		{Keys: []string{"d"}, Short: "dose", Help: "write a dose", Group: keys.GroupEntries, Intent: open(intent.FormDose), Off: dosed},
 		{Keys: []string{"r"}, Short: "reading", Help: "write a reading", Group: keys.GroupEntries, Intent: open(intent.FormReading)},
 		{Keys: []string{"c"}, Short: "check", Help: "start or read the clarity check", Group: keys.GroupEntries, Intent: open(intent.FormCheck), Off: full},
 		{Keys: []string{"m"}, Short: "move", Help: "write a move", Group: keys.GroupEntries, Intent: open(intent.FormMove), Off: full},

@@ -180,7 +180,8 @@ func orders(g face.Sight, x *cellar.Vessel) []string {
 // doses are the additions on this content, with the sum per product.
 func doses(g face.Sight, x *cellar.Vessel) []string {
 	var out []string
-	sums, poured := map[cellar.ProductID]float64{}, map[cellar.ProductID]quantity.Amount{}
+	sums, came := map[cellar.ProductID]float64{}, map[cellar.ProductID]bool{}
+	poured, here := map[cellar.ProductID]quantity.Amount{}, map[cellar.ProductID]quantity.Amount{}
 	var order []cellar.ProductID
 	for _, d := range x.Now.Doses {
 		where := ""
@@ -206,9 +207,15 @@ func doses(g face.Sight, x *cellar.Vessel) []string {
 		}
 		sums[d.Product] += d.PerHL
 		poured[d.Product] = poured[d.Product].Add(d.Amount)
+		here[d.Product] = here[d.Product].Add(d.In(x.Now.Volume))
+		came[d.Product] = came[d.Product] || d.Where != "" && d.Where != x.Plate
 	}
 	for _, id := range order {
-		out = append(out, fmt.Sprintf("sum    %-10s %s, poured %s", id, sumText(g, id, sums[id]), poured[id].Text(g.Units())))
+		got := "poured " + poured[id].Text(g.Units())
+		if came[id] { // poured elsewhere, and only its share is here
+			got = here[id].Text(g.Units()) + " of it is here"
+		}
+		out = append(out, fmt.Sprintf("sum    %-10s %s, %s", id, sumText(g, id, sums[id]), got))
 	}
 	return out
 }
