@@ -30,6 +30,10 @@ func TestRefusalsShowTheDigitThatDecides(t *testing.T) {
 			"201 would hold 170.02 hL, 85.01 %; its limit is 170.00 hL (85 %)"},
 		{"over the brim", nil, `19:00 MA {"do":"move","from":"102","to":[{"vessel":"103","volume":"50 hL"}],"lees":{"vessel":"701","volume":"70.04 hL"},"part":true}`,
 			"701 holds 80.00 hL to the brim; with the lees it would hold 80.04 hL"},
+		{"over what anybody may fill", nil, `19:00 MA {"do":"move","from":"101","to":[{"vessel":"201","volume":"196.02 hL"}],"part":true}`,
+			"Above 98 % nobody may fill it; that is 98.01 %."},
+		{"over a press", []string{`18:05 MA {"do":"load","load":"0501","variety":"Sauvignon","gross":"34540 kg","tare":"12500 kg"}`},
+			`19:00 MA {"do":"tip","load":"0501","to":"P1"}`, "P1 takes 22000 kg; with this it would hold 22040 kg."},
 		{"pressure", nil, `19:00 MA {"do":"stage","vessel":"101","stage":"flotation","bar":6.04}`, "6.04 bar is over the 6 bar"},
 		{"no pH", nil, `19:00 MA {"do":"reading","vessel":"101","ph":4.504}`, "pH 4.504 cannot be; 2.5 to 4.5 is"},
 		{"no temperature", nil, `19:00 MA {"do":"reading","vessel":"101","temp":"95.04 °C"}`, "95.04 °C cannot be; -5.0 °C to 95.0 °C is"},
@@ -50,4 +54,11 @@ func TestSO2BesideItsLimitInAUSHouse(t *testing.T) {
 	_, err := h.try(&cellar.GiveDose{Head: cellar.Head{By: "NS"}, Vessel: "101", Product: "S-1",
 		Rate: quantity.Rate{Value: 0.5004, Unit: quantity.LbPer1000Gal}}, at("19:00"))
 	require.ErrorContains(t, err, "would be 0.5004 lb/1000 gal; the house allows 0.5 lb/1000 gal.")
+}
+
+// A reading just under the limit for oxygen does not read as the limit itself.
+func TestOxygenIsWrittenAsTheMeterShowsIt(t *testing.T) {
+	for x, want := range map[float64]string{19.46: "O2 19.46 %, meter G2", 20.8: "O2 20.8 %, meter G2", 21: "O2 21.0 %, meter G2"} {
+		require.Equal(t, want, cellar.GasReading{O2: &x, Meter: "G2"}.Text())
+	}
 }

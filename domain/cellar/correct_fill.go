@@ -88,8 +88,9 @@ func (c *Correct) refill(d *decision, x *Fill, mass quantity.Mass) ([]Fact, erro
 			return nil, reject("yield", "value", "%s have run from %s; %s of grapes give no such volume", ran.Text(u), p.Plate, whole.Load(u))
 		}
 		if mass > x.Mass && whole > max(p.Rated, p.WholeBunch) {
+			takes, holds := p.Rated.LoadBeside(whole, u)
 			facts = append(facts, &RuleAnswered{Subject: string(p.Plate), What: "a correction of " + string(p.Plate), Rule: "H04", Stop: true,
-				Message: fmt.Sprintf("%s takes %s; it holds %s.", p.Plate, p.Rated.Load(u), whole.Load(u)), By: d.head.By, Reason: "corrected: " + c.Reason, Broken: true})
+				Message: fmt.Sprintf("%s takes %s; it holds %s.", p.Plate, takes, holds), By: d.head.By, Reason: "corrected: " + c.Reason, Broken: true})
 		}
 	}
 	d.mend(string(x.Press), &mendTry{field: "mass", what: f.What, was: f.Was, now: f.Now, by: x.By, at: x.At})

@@ -61,12 +61,22 @@ func (g GasReading) Text() string {
 		out = append(out, "CO2 "+thousands(*g.CO2)+" ppm")
 	}
 	if g.O2 != nil {
-		out = append(out, fmt.Sprintf("O2 %.1f %%", *g.O2))
+		out = append(out, "O2 "+o2Text(*g.O2)+" %")
 	}
 	if g.Meter == "" {
 		return strings.Join(append(out, "meter not said"), ", ")
 	}
 	return strings.Join(append(out, "meter "+g.Meter), ", ")
+}
+
+// o2Text writes a tenth, or every digit of the meter: 19.46 must not read as 19.5,
+// which is a limit.
+func o2Text(x float64) string {
+	s := strconv.FormatFloat(x, 'f', -1, 64)
+	if !strings.Contains(s, ".") {
+		s += ".0"
+	}
+	return s
 }
 
 // Where is the place of the reading in words.

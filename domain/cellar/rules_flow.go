@@ -87,7 +87,8 @@ func findTooFull(t *trying) (out []gate.Finding) {
 		f.Message = fmt.Sprintf("%s would hold %s.", v.Plate, v.overLimit(after, t.d.s.House.Units))
 		if float64(after) > float64(v.Brim)*max(lim.MaxFillLead, v.LimitPct)/100 {
 			f.Right = gate.Nobody
-			f.Message += fmt.Sprintf(" Above %.0f %% nobody may fill it.", max(lim.MaxFillLead, v.LimitPct))
+			is, most := fillOf(after, v.Brim).Beside(quantity.Percent(max(lim.MaxFillLead, v.LimitPct)))
+			f.Message += fmt.Sprintf(" Above %s nobody may fill it; that is %s.", most, is)
 		}
 		out = append(out, f)
 	}

@@ -29,8 +29,9 @@ func findOverPress(t *trying) []gate.Finding {
 	if t.press == nil || t.pressed == 0 || t.pressed <= max(t.press.Rated, t.press.WholeBunch) {
 		return nil
 	}
+	takes, would := t.press.Rated.LoadBeside(t.pressed, t.d.s.House.Units)
 	return []gate.Finding{{Field: "mass", Right: gate.Nobody,
-		Message: fmt.Sprintf("%s takes %s; with this it would hold %s.", t.press.Plate, t.press.Rated.Load(t.d.s.House.Units), t.pressed.Load(t.d.s.House.Units))}}
+		Message: fmt.Sprintf("%s takes %s; with this it would hold %s.", t.press.Plate, takes, would)}}
 }
 
 // findWaiting is W01: warm, oxidising, it starts.

@@ -48,6 +48,15 @@ func (m Mass) Beside(other Mass, sys System) (text, others string) {
 	return beside(m, other, sys, Mass.in)
 }
 
+// LoadBeside writes a load of grapes and another, in tonnes or short tons, and as
+// they are weighed where those read alike.
+func (m Mass) LoadBeside(other Mass, sys System) (text, others string) {
+	if s, t := m.Load(sys), other.Load(sys); s != t || m == other {
+		return s, t
+	}
+	return m.Beside(other, sys)
+}
+
 // in is the mass in a unit that Text writes.
 func (m Mass) in(unit string) float64 { return float64(m) / massUnits[squeeze(unit)] }
 

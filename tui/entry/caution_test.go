@@ -177,3 +177,15 @@ func TestBoardReckoningsShowTheirCautions(t *testing.T) {
 	warned(t, sum("104", "6", map[string]string{"heat.from": "20", "heat.to": "100"}), caution.Scald, caution.Boiling)
 	warned(t, sum("602", "6", map[string]string{"heat.to": ""}), caution.Scald)
 }
+
+// A blend on the board reads units, typed apart too, and asks which of two a sugar is.
+func TestBoardBlendReadsUnits(t *testing.T) {
+	h := ferments(t)
+	e := h.open(intent.FormReckon, "104")
+	h.types(e, "a")
+	require.Equal(t, "blend", e.Form.Value("sum"))
+	e.Form.Restore(map[string]string{"blend.what": "sugar", "blend.lot": "79 hL@20 brix 74hL@191.9g/L"})
+	require.Contains(t, live(e), "sugar: 191.9 g/L\n")
+	e.Form.Restore(map[string]string{"blend.lot": "79hL@21.5 74hL@200"})
+	require.Contains(t, onScreen(e), "type 21.5g/L or 21.5brix")
+}

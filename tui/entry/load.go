@@ -191,6 +191,11 @@ func (s *slip) planLine(net quantity.Mass) []string {
 	return []string{lead + x.Says(s.g.Units())}
 }
 
+// shareOf is a load as a share of what a press takes.
+func shareOf(m, rated quantity.Mass) quantity.Percent {
+	return quantity.Percent(100 * float64(m) / float64(max(rated, 1)))
+}
+
 // pressRoom lists how full each press would be.
 func pressRoom(g face.Sight, net quantity.Mass) []string {
 	var can, not string
@@ -199,7 +204,8 @@ func pressRoom(g face.Sight, net quantity.Mass) []string {
 		if p.State == cellar.PressFilling || p.State == cellar.PressFull {
 			total += p.Mass()
 		}
-		text := fmt.Sprintf("  %s %.0f %%", p.Plate, 100*float64(total)/float64(max(p.Rated, 1)))
+		share, _ := shareOf(total, p.Rated).Beside(100)
+		text := fmt.Sprintf("  %s %s", p.Plate, share)
 		if total > max(p.Rated, p.WholeBunch) {
 			not += text
 			continue

@@ -270,7 +270,8 @@ func (k *desk) pressLines(values map[string]string) []string {
 		if m == 0 {
 			m = l.Net - l.In
 		}
-		return []string{fmt.Sprintf("%s would hold %s, %.0f %%", p.Plate, (p.Mass() + m).Text(g.Units()), 100*float64(p.Mass()+m)/float64(max(p.Rated, 1)))}
+		share, _ := shareOf(p.Mass()+m, p.Rated).Beside(100)
+		return []string{fmt.Sprintf("%s would hold %s, %s", p.Plate, (p.Mass() + m).Text(g.Units()), share)}
 	case doStart:
 		_, how, known := g.State.PressFraction(p)
 		switch {
