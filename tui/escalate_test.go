@@ -152,7 +152,7 @@ func TestReminderFromTheClockForm(t *testing.T) {
 	j, s := realHouse(t)
 	d := tuitest.Sit(t, tui.Options{Journal: j, State: s, Person: "MA"}, clock(t, "22:01"), 120, 40)
 	d.Press("<space>").Press("1l+10<tab>").Words("the pump runs").Press("<enter>")
-	d.Shows("22:11  101   look again")
+	d.Shows("22:11  101  look again")
 	d.Wait(time.Minute).Shows("Put off: 101 look, due 22:00, again 22:11")
 	d.Wait(9*time.Minute).Shows("▲ 101  LOOK  +11 min", "reminded 1 of 3 by MA")
 	require.Equal(t, quantity.Span(11*time.Minute), quantity.Span(d.State().ClocksOf("101")[0].Overdue(d.Now)))

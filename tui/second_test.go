@@ -108,7 +108,7 @@ func TestTrustRow09Stale(t *testing.T) {
 		x.hall.Wait(6*time.Minute).Shows("STALE for 12 s: ", "last heard at 22:05. ")
 		x.hall.Press("101").Press("<enter>").Shows("STALE for 12 s").Press("<esc>")
 		x.hall.Press("101r").Shows("STALE for 12 s").Press("<esc>")
-		x.hall.Press("b").Shows("STALE for 12 s", " STALE ", "last heard 22:05; may be old").Hides("board alive")
+		x.hall.Press("b").Shows("STALE for 12 s", " STALE ", "last heard 22:05, may be old").Hides("board alive")
 		tuitest.Golden(t, fmt.Sprintf("clock/stale-wall-%dx%d", size.w, size.h), x.hall.Screen())
 		x.ago = 12 * time.Minute
 		x.hall.Wait(time.Second).Shows("STALE for 12 min")

@@ -197,7 +197,7 @@ func (r *Root) alarmLine() string {
 		right = ""
 	}
 	room := w - cell.Width(right)
-	if room < cell.Width(left) {
+	if room < cell.Width(left)+2 {
 		right, room = "", w
 	}
 	text := cell.Fit(left, room) + right

@@ -14,7 +14,6 @@ import (
 	"cellar.example/mustwatch/domain/cellar"
 	"cellar.example/mustwatch/store/journal"
 	"cellar.example/mustwatch/tui"
-	"cellar.example/mustwatch/tui/cell"
 )
 
 // desk is where the board stands and who is at it.
@@ -238,11 +237,7 @@ func (p *program) print(h *held, now time.Time) error {
 	if p.page.what == "wall" || p.page.what == "" && p.desk.wall {
 		draw = printWall
 	}
-	text := draw(h.state, now, cols, rows, h.rehearsal())
-	if p.desk.ascii {
-		text = cell.Plain(text)
-	}
-	_, err := io.WriteString(p.stdout, text)
+	_, err := io.WriteString(p.stdout, draw(h.state, now, cols, rows, h.rehearsal(), p.desk.ascii))
 	return err
 }
 

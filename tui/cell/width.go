@@ -189,19 +189,58 @@ func Wrap(s string, w int) []string {
 
 // units stay on the line of their figure.
 var units = map[string]bool{"g": true, "kg": true, "t": true, "mL": true, "L": true, "hL": true, "gal": true, "lb": true, "oz": true, "%": true,
-	"°C": true, "°F": true, "°Brix": true, "min": true, "h": true, "bar": true, "NTU": true, "ppm": true, "g/hL": true, "mL/hL": true, "kWh": true, "kW": true}
+	"°C": true, "°F": true, "°Brix": true, "min": true, "h": true, "bar": true, "NTU": true, "ppm": true, "g/hL": true, "mL/hL": true, "kWh": true, "kW": true, "d": true, "s": true, "K": true, "g/L": true, "mg/L": true,
+	"short": true, "lb/1000": true, "g/100": true}
 
-// wholes are the words of a text, a figure and its unit as one.
+// wholes are the words of a text, a figure and its unit as one: "2 900 ppm", "1 h 45",
+// "7.5 US gal".
 func wholes(s string) (out []string) {
-	for word := range strings.FieldsSeq(s) {
-		if n := len(out); n > 0 && units[strings.TrimRight(word, ".,;:)")] && endsInDigit(out[n-1]) {
-			out[n-1] += " " + word
-			continue
-		}
-		out = append(out, word)
+	words := strings.Fields(s)
+	for i := 0; i < len(words); i++ {
+		n := figure(words[i:])
+		out = append(out, strings.Join(words[i:i+n], " "))
+		i += n - 1
 	}
 	return out
 }
+
+// figure is how many words from the first one on belong together.
+func figure(words []string) int {
+	if !endsInDigit(words[0]) {
+		return 1
+	}
+	n := 1
+	for n < len(words) && thousands(words[n]) {
+		n++
+	}
+	if n < len(words) && words[n] == "US" {
+		n++
+	}
+	if n+1 < len(words) && words[n] == "of" {
+		if m := figure(words[n+1:]); m > 1 {
+			return n + 1 + m // 5.7 of 17.6 t
+		}
+	}
+	if n == len(words) || !units[strings.TrimRight(words[n], ".,;:)")] {
+		return 1 // plates that stand behind one another are no figure
+	}
+	if words[n] == "h" && n+1 < len(words) && minutes(words[n+1]) {
+		n++
+	}
+	return n + 1
+}
+
+func thousands(word string) bool { return len(word) >= 3 && allDigits(word[:3]) && !endsLater(word, 3) }
+
+func minutes(word string) bool {
+	word = strings.TrimRight(word, ".,;:)")
+	return len(word) == 2 && allDigits(word)
+}
+
+// endsLater reports whether digits follow the first n of a word.
+func endsLater(word string, n int) bool { return len(word) > n && word[n] >= '0' && word[n] <= '9' }
+
+func allDigits(s string) bool { return strings.Trim(s, "0123456789") == "" }
 
 func endsInDigit(s string) bool { return s != "" && s[len(s)-1] >= '0' && s[len(s)-1] <= '9' }
 

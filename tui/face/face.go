@@ -29,6 +29,7 @@ type Sight struct {
 	Muted  bool     // the bell does not ring
 	Flash  bool     // the screen is turned round for this beat
 	Page   bool     // it is printed once and will not change
+	Ascii  bool     // the terminal has no half blocks to draw with
 	Time   Timing
 
 	once *once

@@ -76,10 +76,25 @@ func Length(d time.Duration) string {
 	return fmt.Sprintf("%d d", m/60/24)
 }
 
-// Seconds is a short countdown, "3:12".
+// Seconds is a short countdown where there is room for it: "3 min 12 s". With a
+// colon it would be taken for a moment.
 func Seconds(d time.Duration) string {
 	s := int(d / time.Second)
-	return fmt.Sprintf("%d:%02d", s/60, s%60)
+	switch {
+	case s < 60:
+		return fmt.Sprintf("%d s", s)
+	case s%60 == 0:
+		return fmt.Sprintf("%d min", s/60)
+	}
+	return fmt.Sprintf("%d min %d s", s/60, s%60)
+}
+
+// short is a countdown in a row: minutes, and seconds only in the last of them.
+func short(d, minutes time.Duration) string {
+	if d < time.Minute {
+		return Seconds(d)
+	}
+	return Length(minutes)
 }
 
 // oldReading is when the age of a reading is worth saying.
@@ -164,9 +179,10 @@ func Standing(st cellar.Standing, now time.Time, zone *time.Location) string {
 func reading(st cellar.Standing, now time.Time, zone *time.Location) string {
 	switch {
 	case now.Before(st.At):
-		return st.Text + " in " + Seconds(st.At.Sub(now))
-	case !now.After(st.Until.Add(-lastMinute)):
-		return st.Text + " now, void in " + Seconds(st.Until.Add(-lastMinute).Sub(now))
+		return st.Text + " in " + short(st.At.Sub(now), roundUp(st.At.Sub(now)))
+	case now.Before(st.Until.Add(-lastMinute)):
+		left := st.Until.Add(-lastMinute).Sub(now)
+		return st.Text + " now, void in " + short(left, left)
 	case !now.After(st.Until):
 		return st.Text + " now, last minute"
 	}

@@ -32,7 +32,7 @@ type sizes struct {
 // What a column has at least, so that it does not jump when a figure comes or goes:
 // 10 hL and 9.9 hL, 5 min and 1 h 40.
 var leastWide = sizes{plate: 4, long: shortName, cols: [columns]int{
-	colName: shortName, colSize: len("100.0 hL"), colFill: len("99 %"), colTemp: len("19.9 °C") - 1, colSays: len("may float or settle")}}
+	colName: shortName, colSize: len("100.0 hL"), colFill: len("99 %"), colTemp: len("19.9 °C") - 1, colSays: len("second look in 5 min")}}
 
 const (
 	shortName = 10 // the widest short name

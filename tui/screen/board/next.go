@@ -91,7 +91,7 @@ func mayWords(g face.Sight, d cellar.Due, verb string) string {
 // a line with the time.
 const (
 	wordW    = 8
-	subjectW = 6
+	subjectW = 5
 	leastMid = 12
 )
 
@@ -103,7 +103,7 @@ func (t dueText) lines(th theme.Theme, w int, on bool) []string {
 		mark = ">"
 	}
 	head := mark + sign(t.mark) + cell.FitLeft(t.word, max(wordW, cell.Width(t.word))) + "  "
-	who := cell.FitLeft(t.who, 2)
+	who := cell.FitLeft(t.who, max(2, cell.Width(t.who)))
 	subject := cell.Fit(t.subject, max(subjectW, cell.Width(t.subject)+1))
 	ink := markInk(th, t.mark)
 	room := w - cell.Width(head) - 1 - cell.Width(who)

@@ -204,7 +204,9 @@ func vesselRow(v *cellar.Vessel, g face.Sight) row {
 		r.add("brim " + v.Brim.Text(g.Units())) // the column of volumes is what is in it
 		return r
 	}
-	r.name = rowName(c)
+	if r.name = rowName(c); c.Kind == cellar.PressJuice && c.Volume > 0 { // which must not be what is left out
+		r.short = brief(c.Variety(), shortName-len(" pr.")) + " pr."
+	}
 	r.size, r.fill, r.since = face.Volume(c, g.Units()), face.Fill(v), since(c.Since, g)
 	if !c.TempAt.IsZero() {
 		r.temp, r.age = face.Temp(c, g.Units()), face.Age(c.TempAt, g.Now)

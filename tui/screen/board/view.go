@@ -44,7 +44,7 @@ func sideWide(w int) int {
 	case w >= 140:
 		return 33
 	case w >= 119:
-		return 32
+		return 31
 	}
 	return 0
 }

@@ -59,12 +59,12 @@ func head(g face.Sight, x *cellar.Vessel, w int) []string {
 		what = string(c.Stage)
 	}
 	out := []string{g.Theme.Title.Render(cell.Fit(fmt.Sprintf(" %s  %s", x.Plate, what), w))}
-	size := fmt.Sprintf(" %s of %s, %s; working limit %s (%.0f %%)", face.Volume(c, g.Units()), x.Brim.Text(g.Units()), face.Fill(x), x.Limit().Text(g.Units()), x.LimitPct)
-	out = append(out, size)
+	size := fmt.Sprintf("%s of %s, %s; working limit %s (%.0f %%)", face.Volume(c, g.Units()), x.Brim.Text(g.Units()), face.Fill(x), x.Limit().Text(g.Units()), x.LimitPct)
+	out = append(out, told(size, w)...)
 	if from := face.Gauge(c, g.Now, g.Units()); from != "" {
-		out = append(out, " volume: "+from)
+		out = append(out, told("volume: "+from, w)...)
 	}
-	stage := fmt.Sprintf(" %s since %s", c.Stage, face.Clock(c.Since, g.Now, s.Zone()))
+	stage := fmt.Sprintf("%s since %s", c.Stage, face.Clock(c.Since, g.Now, s.Zone()))
 	if not := c.NotYet(); not != "" {
 		stage += ", " + not
 	}
@@ -82,12 +82,14 @@ func head(g face.Sight, x *cellar.Vessel, w int) []string {
 	} else if ok {
 		stage += ", counts as clean until " + face.Clock(until, g.Now, s.Zone())
 	}
-	out = append(out, stage)
+	out = append(out, told(stage, w)...)
 	if seen := c.Seen(); seen != "" {
-		out = append(out, " seen to: "+seen)
+		out = append(out, told("seen to: "+seen, w)...)
 	}
 	if st := s.StandingOf(x, g.Now); st.Text != "" && x.Hold == nil {
-		out = append(out, g.Theme.Strong.Render(cell.Fit(" next: "+face.Standing(st, g.Now, s.Zone()), w)))
+		for _, l := range told("next: "+face.Standing(st, g.Now, s.Zone()), w) {
+			out = append(out, g.Theme.Strong.Render(l))
+		}
 	}
 	if says := s.StartedSays(x); says != "" {
 		for _, l := range cell.Wrap(" "+says, w-1) {
@@ -101,6 +103,21 @@ func head(g face.Sight, x *cellar.Vessel, w int) []string {
 		}
 	}
 	return append(out, cautions(g, x, w)...)
+}
+
+// told breaks a sentence of the head into lines: a figure that is cut is another one.
+func told(text string, w int) (out []string) {
+	if cell.Width(text) < w {
+		return []string{" " + text}
+	}
+	for i, l := range cell.Wrap(text, w-4) {
+		lead := " "
+		if i > 0 {
+			lead = "   "
+		}
+		out = append(out, lead+l)
+	}
+	return out
 }
 
 // cautions are the lines of safety that fit what is in front of the reader.

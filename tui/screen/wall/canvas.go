@@ -33,6 +33,7 @@ type spot struct {
 	sign    rune
 	paint   paint
 	written bool // by text, which a reversed row does not fill
+	plate   bool // of a plate's block, which is always the other way round than its row
 }
 
 // canvas is a box of cells on which figures are drawn dot by dot.
@@ -40,6 +41,7 @@ type canvas struct {
 	box      layout.Box
 	spots    []spot
 	reversed []bool // rows that are drawn light on dark the other way round
+	ascii    bool   // nothing is drawn by filling: what is reversed has a look or a sign
 }
 
 func newCanvas(box layout.Box) *canvas {
@@ -67,7 +69,7 @@ func (c *canvas) dot(x, y int, p paint) {
 	if y%2 == 1 {
 		half, other = other, half
 	}
-	s.paint, s.written = p, false
+	s.paint, s.written = p, false // what it belongs to stays
 	switch s.sign {
 	case other, '█':
 		s.sign = '█'
@@ -96,8 +98,8 @@ func (c *canvas) figures(x, y int, z size, text string, p paint) {
 				if line[j] != '#' {
 					continue
 				}
-				for k := range z.times * z.times {
-					c.dot(x+j*z.times+k%z.times, y+i*z.times+k/z.times, p)
+				for k := range z.times * z.dot() {
+					c.dot(x+j*z.times+k%z.times, y+i*z.dot()+k/z.times, p)
 				}
 			}
 		}
@@ -130,6 +132,22 @@ func (c *canvas) text(x, row, w int, text string, p paint) int {
 	return min(n, w)
 }
 
+// block makes cells those of a plate, cut out of what is around them; in ASCII it
+// stands in brackets.
+func (c *canvas) block(x, row, w, h int) {
+	for r := row; r < row+h; r++ {
+		for i := range w {
+			if s := c.at(x+i, r); s != nil && !c.ascii {
+				s.plate = true
+			}
+		}
+		if c.ascii {
+			c.text(x, r, 1, "[", asText)
+			c.text(x+w-1, r, 1, "]", asText)
+		}
+	}
+}
+
 // reverse turns whole rows round.
 func (c *canvas) reverse(row, n int) {
 	for i := max(0, row); i < min(row+n, c.box.H); i++ {
@@ -145,20 +163,21 @@ func (c *canvas) lines(th theme.Theme, flash bool) []string {
 	out := make([]string, c.box.H)
 	var line, run strings.Builder
 	for row := range out {
-		turned := c.reversed[row] != flash
+		around := c.reversed[row] != flash
 		line.Reset()
 		cells := c.spots[row*c.box.W : (row+1)*c.box.W]
 		for i := 0; i < len(cells); {
-			p := cells[i].paint
+			p, plate := cells[i].paint, cells[i].plate
+			turned := around != plate
 			run.Reset()
-			for ; i < len(cells) && cells[i].paint == p; i++ {
-				run.WriteRune(shown(cells, i, turned && th.Mono))
+			for ; i < len(cells) && cells[i].paint == p && cells[i].plate == plate; i++ {
+				run.WriteRune(shown(cells, i, turned && th.Mono && !c.ascii))
 			}
 			look := ink[p]
 			switch {
-			case flash && turned:
+			case flash && turned, plate && turned:
 				look = th.Flash
-			case flash:
+			case flash, plate:
 				look = th.Strong
 			case turned:
 				look = th.Overdue
@@ -174,7 +193,7 @@ func (c *canvas) lines(th theme.Theme, flash bool) []string {
 // Words stay words, with a blank around them.
 func shown(cells []spot, i int, turned bool) rune {
 	s := cells[i]
-	beside := i > 0 && cells[i-1].written || i+1 < len(cells) && cells[i+1].written
+	beside := !s.plate && (i > 0 && cells[i-1].written || i+1 < len(cells) && cells[i+1].written)
 	if !turned || s.written || beside && s.sign == ' ' {
 		return s.sign
 	}

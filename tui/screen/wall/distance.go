@@ -40,7 +40,7 @@ func screenHeight(inches int) float64 {
 
 // HelpLines implements face.Helper: from how far this wall is read.
 func (w *Wall) HelpLines(g face.Sight, box layout.Box) []string {
-	p := planFor(box, houseOf(g))
+	p := planFor(box, houseOf(g), g.Ascii)
 	figures, words := float64(p.figures.dots())/2, float64(p.words.dots())/2
 	out := []string{
 		"How far it reads",

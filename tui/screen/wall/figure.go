@@ -30,18 +30,38 @@ func (a *alphabet) sign(r rune) []string {
 	return a.signs['?']
 }
 
-// size is an alphabet drawn so many times as large.
+// size is an alphabet drawn so many times as large. Where there are no half blocks,
+// in ASCII, a dot is a row high, so that it is twice as tall as it is wide.
 type size struct {
 	set   *alphabet
 	times int
+	tall  bool
 }
 
 // sizes are all that are used, the smallest first. An even number of times has
 // edges on whole rows.
-var sizes = []size{{low, 1}, {high, 1}, {low, 2}, {high, 2}, {low, 3}, {low, 4}, {high, 3}, {high, 4}, {high, 5}, {high, 6}}
+var sizes = []size{{set: low, times: 1}, {set: high, times: 1}, {set: low, times: 2}, {set: high, times: 2}, {set: low, times: 3},
+	{set: low, times: 4}, {set: high, times: 3}, {set: high, times: 4}, {set: high, times: 5}, {set: high, times: 6}}
 
-// dots is the height in dots, half a row each.
-func (z size) dots() int { return z.set.high * z.times }
+// inASCII are the same with dots of a whole row.
+var inASCII = func() (out []size) {
+	for _, z := range sizes {
+		z.tall = true
+		out = append(out, z)
+	}
+	return out
+}()
+
+// dot is the height of a dot in half rows.
+func (z size) dot() int {
+	if z.tall {
+		return 2 * z.times
+	}
+	return z.times
+}
+
+// dots is the height in half rows.
+func (z size) dots() int { return z.set.high * z.dot() }
 
 // rows is the height in rows that a figure needs with nothing above it.
 func (z size) rows() int { return (z.dots() + 1) / 2 }
@@ -77,8 +97,8 @@ func spell(text string) string {
 
 // fitting is the largest size not above most dots in which a text is at most w
 // cells wide; ok is false if even the smallest is too wide.
-func fitting(text string, most, w int) (z size, ok bool) {
-	for _, s := range sizes {
+func (p plan) fitting(text string, most, w int) (z size, ok bool) {
+	for _, s := range p.sizes() {
 		if s.dots() <= most && s.width(text) <= w && (!ok || s.dots() > z.dots()) {
 			z, ok = s, true
 		}

@@ -22,7 +22,7 @@ func inked(p termenv.Profile) theme.Theme {
 	return theme.New(r, theme.Dark)
 }
 
-const needed = "0123456789ABCDEFGHIJKLMNOPQRSTUVWXYZ+-:./×▲? "
+const needed = "0123456789ABCDEFGHIJKLMNOPQRSTUVWXYZ+-:./×▲? mhd"
 
 // Every sign that plates, minutes and words need is there, of the height of its
 // alphabet, and no two look alike: a 0 that might be an O costs a tank.
@@ -52,7 +52,7 @@ func TestAlphabets(t *testing.T) {
 // dots, in both alphabets, and stay apart in plain ASCII.
 func TestFiguresAreTold(t *testing.T) {
 	for _, z := range sizes {
-		for _, pair := range []string{"08", "0O", "17", "1I", "38", "39", "49", "56", "58", "68", "69", "89", "0D", "2Z", "5S", "8B"} {
+		for _, pair := range []string{"08", "0O", "17", "1I", "38", "39", "49", "56", "58", "68", "69", "89", "0D", "2Z", "5S", "8B", "hH", "d0", "d6", "dO", "mM", "mN"} {
 			a, b := drawn(z, pair[:1]), drawn(z, pair[1:])
 			assert.NotEqual(t, cell.Plain(a), cell.Plain(b), "%s at %d dots", pair, z.dots())
 		}
@@ -71,20 +71,20 @@ func TestFigures(t *testing.T) {
 		"█▀█ ▀▀█ ▄ ▄█  █▀█",
 		"█ █ █▀▀ ▄  █  █ █",
 		"▀▀▀ ▀▀▀   ▀▀▀ ▀▀▀",
-	}, "\n"), drawn(size{low, 1}, "02:10"))
+	}, "\n"), drawn(size{set: low, times: 1}, "02:10"))
 	assert.Equal(t, strings.Join([]string{
 		"█▀▀▀▄ █  █",
 		"█▄▄▄▀ █▄▄█",
 		"█        █",
 		"▀        ▀",
-	}, "\n"), drawn(size{high, 1}, "P4"))
+	}, "\n"), drawn(size{set: high, times: 1}, "P4"))
 	assert.Equal(t, strings.Join([]string{
 		"██████",
 		"    ██",
 		"██████",
 		"██    ",
 		"██████",
-	}, "\n"), drawn(size{low, 2}, "2"), "an even size has edges on whole rows")
+	}, "\n"), drawn(size{set: low, times: 2}, "2"), "an even size has edges on whole rows")
 }
 
 func TestSpell(t *testing.T) {
@@ -99,7 +99,7 @@ func TestSpell(t *testing.T) {
 // colour, and words stay words.
 func TestReversedRows(t *testing.T) {
 	c := newCanvas(layout.Box{W: 12, H: 3})
-	c.figures(1, 0, size{low, 1}, "1", asStrong)
+	c.figures(1, 0, size{set: low, times: 1}, "1", asStrong)
 	c.text(6, 1, 4, "a b", asText)
 	c.reverse(0, 3)
 	assert.Equal(t, []string{

@@ -7,18 +7,20 @@ import (
 	"time"
 
 	"cellar.example/mustwatch/domain/cellar"
+	"cellar.example/mustwatch/tui/cell"
 	"cellar.example/mustwatch/tui/face"
 )
 
 // item is one thing that is due, in the few words the wall has for it.
 type item struct {
-	plate string // capitals: "P2", "0416"
-	count string // minutes left or over: "26", "4:59", "+12", "NOW", "MAY"
-	word  string // one word of action
-	who   string // initials: whose it is, or who has seen it
-	note  string // the whole verb, the time and the unit of the count, for those who stand near
-	alarm bool   // it stands on top, reversed, with its mark
-	soon  bool   // due within a quarter of an hour
+	plate string   // capitals: "P2", "0416"
+	block bool     // it is a tank or a press, not a load, a person or a word
+	count string   // time left or over, with its letter: "26m", "1h45", "+12m", "NOW", "MAY"
+	word  string   // one word of action
+	who   string   // initials: whose it is, or who has seen it
+	notes []string // the whole verb and the time, for those who stand near
+	alarm bool     // it stands on top, reversed, with its mark
+	soon  bool     // due within a quarter of an hour
 }
 
 // How near a due must be to be marked, and how far ahead a load that is booked
@@ -38,7 +40,7 @@ func items(g face.Sight, n int) (shown []item, rest []cellar.Due) {
 		ahead := d.At.Sub(g.Now)
 		switch {
 		case d.Notice != "": // worth a look at the desk, nothing to run for
-		case d.Kind != cellar.NotBefore:
+		case d.Kind != cellar.NotBefore, overdue(d, g):
 			acts = append(acts, d)
 		case d.Clock == "" && ahead <= loadAhead || d.Clock != "" && ahead <= 0:
 			may = append(may, d)
@@ -46,7 +48,7 @@ func items(g face.Sight, n int) (shown []item, rest []cellar.Due) {
 			later = append(later, d)
 		}
 	}
-	sort.SliceStable(acts, func(i, j int) bool { return rank(acts[i]) < rank(acts[j]) })
+	sort.SliceStable(acts, func(i, j int) bool { return rank(acts[i], g) < rank(acts[j], g) })
 	all := append(acts, may...)
 	if len(all) == 0 {
 		all = later
@@ -62,28 +64,33 @@ func items(g face.Sight, n int) (shown []item, rest []cellar.Due) {
 
 // staleItem is the board that is not heard of, as an alarm of its own.
 func staleItem(g face.Sight) item {
-	n := int(g.Stale.For.Seconds())
-	it := item{plate: spell(g.Stale.Station), count: fmt.Sprintf("%d:%02d", n/60, n%60), word: "STALE", alarm: true,
-		note: fmt.Sprintf("last heard %s; may be old", face.Clock(g.Stale.Heard, g.Now, g.State.Zone()))}
-	if g.Stale.For >= 10*time.Minute {
-		it.count = fmt.Sprintf("+%d", n/60)
-	}
-	return it
+	return item{plate: spell(g.Stale.Station), count: count(-g.Stale.For), word: "STALE", alarm: true,
+		notes: []string{"last heard " + face.Clock(g.Stale.Heard, g.Now, g.State.Zone()), "may be old"}}
 }
 
-func rank(d cellar.Due) int {
+func rank(d cellar.Due, g face.Sight) int {
 	switch {
 	case d.Raised && !d.Taken:
 		return 0
 	case d.Raised:
 		return 1
+	case overdue(d, g):
+		return 2
 	}
-	return 2
+	return 3
+}
+
+// overdue reports whether it is a load that was to be there and has not been seen.
+func overdue(d cellar.Due, g face.Sight) bool {
+	l, ok := g.State.Load(cellar.LoadID(d.Subject))
+	return ok && d.Clock == "" && d.Notice == "" && l.Late(g.Now) > 0
 }
 
 func itemOf(d cellar.Due, g face.Sight) item {
 	left := d.At.Sub(g.Now)
-	it := item{plate: spell(d.Subject), count: count(left), word: word(d.Verb), who: spell(string(d.Owner)), alarm: d.Raised}
+	sub := face.SubjectOf(g.State, d.Subject)
+	it := item{plate: spell(d.Subject), block: sub.Vessel != "" || sub.Press != "", count: count(left), word: word(d.Verb),
+		who: spell(string(d.Owner)), alarm: d.Raised || overdue(d, g)}
 	it.soon = !d.Raised && d.Kind != cellar.NotBefore && left <= soonWithin
 	at := face.Clock(d.At, g.Now, g.State.Zone())
 	var notes []string
@@ -96,6 +103,8 @@ func itemOf(d cellar.Due, g face.Sight) item {
 			it.count = "MAY"
 		}
 		notes = append(notes, "may, from "+at)
+	case it.alarm && d.Clock == "":
+		notes = append(notes, "booked "+at+", not seen")
 	case d.Clock == "":
 		notes = append(notes, "booked "+at)
 	case !d.Until.IsZero() && left <= 0:
@@ -108,6 +117,8 @@ func itemOf(d cellar.Due, g face.Sight) item {
 		}
 	case d.Kind == cellar.NotAfter:
 		notes = append(notes, "by "+at)
+	case left <= 0:
+		notes = append(notes, "due "+at)
 	default:
 		notes = append(notes, at)
 	}
@@ -115,52 +126,47 @@ func itemOf(d cellar.Due, g face.Sight) item {
 		it.who = spell(string(d.SeenBy))
 		notes = append([]string{"seen by " + string(d.SeenBy)}, notes...)
 	}
-	it.note = strings.Join(notes, ", ")
-	if says := inMinutes(it.count); says != "" && it.word != "VOID" && len(it.note)+len(says) <= noteRoom {
-		it.note += says
-	}
+	it.notes = notes
 	return it
 }
 
-// noteRoom is what a note has to the right edge of the narrowest wall.
-const noteRoom = 33
-
-// inMinutes says what a count in large figures without a colon counts.
-func inMinutes(count string) string {
-	n := strings.TrimPrefix(count, "+")
-	if strings.Trim(n, "0123456789") != "" {
+// note is as much of an item's notes as w cells hold, whole ones and at least the
+// words that fit: half a time is another one.
+func (it item) note(w int) string {
+	for n := len(it.notes); n > 0; n-- {
+		if text := strings.Join(it.notes[:n], ", "); cell.Width(text) <= w {
+			return text
+		}
+	}
+	if len(it.notes) == 0 {
 		return ""
 	}
-	if n == count {
-		return ", " + n + " min left"
-	}
-	return ", " + n + " min over"
+	return append(cell.Wrap(it.notes[0], max(1, w)), "")[0]
 }
 
 // voidSays is how a reading that was not taken in its time is told.
 const voidSays = "void, test again"
 
-// count is the time left or over in the figures of the wall: minutes, seconds
-// only below ten minutes, hours where minutes would take five figures.
+// count is the time left or over in the figures of the wall, each with its letter:
+// a bare 105 beside a tank called 103 is read as one. A begun minute counts.
 func count(left time.Duration) string {
-	sign, d := "", left
+	sign, d := "", left+time.Minute-1
 	switch {
 	case left <= 0 && left > -time.Minute:
 		return "NOW"
 	case left < 0:
 		sign, d = "+", -left
-	case left < 10*time.Minute:
-		return face.Seconds(left)
-	default:
-		d = left + time.Minute - time.Second // a begun minute counts
 	}
-	if m := int(d / time.Minute); m < 1000 {
-		return fmt.Sprintf("%s%d", sign, m)
+	m, h := int(d/time.Minute), int(d/time.Hour)
+	switch {
+	case m < 60:
+		return fmt.Sprintf("%s%dm", sign, m)
+	case h < 10:
+		return fmt.Sprintf("%s%dh%02d", sign, h, m%60)
+	case h < 100:
+		return fmt.Sprintf("%s%dh", sign, h)
 	}
-	if h := int(d / time.Hour); h < 100 {
-		return fmt.Sprintf("%s%dH", sign, h)
-	}
-	return fmt.Sprintf("%s%dD", sign, min(99, int(d/(24*time.Hour))))
+	return fmt.Sprintf("%s%dd", sign, min(99, h/24))
 }
 
 // oneWord are the verbs whose first word is not the one that says what to do.
@@ -177,11 +183,31 @@ func word(verb string) string {
 	return spell(w)
 }
 
-// restLine counts what found no place and names the first of it.
-func restLine(rest []cellar.Due, g face.Sight) string {
+// restLine counts what found no place and names as much of it as w cells hold, what
+// is overdue first.
+func restLine(rest []cellar.Due, g face.Sight, w int) string {
 	if len(rest) == 0 {
 		return ""
 	}
-	d := rest[0]
-	return fmt.Sprintf("and %d more, next %s %s %s", len(rest), face.Clock(d.At, g.Now, g.State.Zone()), d.Subject, d.Verb)
+	text := fmt.Sprintf("and %d more", len(rest))
+	if n := lates(rest, g); n > 0 {
+		text += fmt.Sprintf(", %d overdue", n)
+	}
+	for i, d := range rest {
+		next := text + map[bool]string{true: ": ", false: ", "}[i == 0] + fmt.Sprintf("%s %s %s", d.Subject, d.Verb, count(d.At.Sub(g.Now)))
+		if cell.Width(next) > w {
+			break
+		}
+		text = next
+	}
+	return text
+}
+
+func lates(rest []cellar.Due, g face.Sight) (n int) {
+	for _, d := range rest {
+		if rank(d, g) < 3 {
+			n++
+		}
+	}
+	return n
 }

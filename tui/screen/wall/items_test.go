@@ -71,7 +71,7 @@ func told(all []item) []string {
 		if it.soon {
 			mark = "soon "
 		}
-		out = append(out, fmt.Sprintf("%s%s %s %s %s (%s)", mark, it.plate, it.count, it.word, it.who, it.note))
+		out = append(out, fmt.Sprintf("%s%s %s %s %s (%s)", mark, it.plate, it.count, it.word, it.who, it.note(99)))
 	}
 	return out
 }
@@ -82,16 +82,16 @@ func TestItemsOfTheNight(t *testing.T) {
 	d := desk(t, "02:10:00")
 	shown, rest := items(sight(t, d, "02:10:05"), 4)
 	assert.Equal(t, []string{
-		"▲102 +10 TEST NS (02:00, 10 min over)",
-		"soon 108 4:55 LOOK NS (second look, 02:15)",
-		"soon 601 7:55 COOL MA (cool back, 02:18)",
-		"P4 20 EMPTY TQ (02:30, 20 min left)",
+		"▲102 +10m TEST NS (due 02:00)",
+		"▲0416 +10m RECEIVE  (booked 02:00, not seen)",
+		"soon 108 5m LOOK NS (second look, 02:15)",
+		"soon 601 8m COOL MA (cool back, 02:18)",
 	}, told(shown))
-	assert.Equal(t, "and 4 more, next 02:36 P1 close", restLine(rest, sight(t, d, "02:10:05")))
+	assert.Equal(t, "and 5 more: P4 empty 20m, P1 close 26m, P2 empty 1h20", restLine(rest, sight(t, d, "02:10:05"), 60))
+	assert.Equal(t, "and 5 more", restLine(rest, sight(t, d, "02:10:05"), 20), "what does not fit is counted")
 	all, none := items(sight(t, d, "02:10:05"), 20)
 	assert.Empty(t, none)
-	assert.Equal(t, "", restLine(none, sight(t, d, "02:10:05")))
-	assert.Equal(t, "0416 +10 RECEIVE  (booked 02:00, 10 min over)", told(all)[8], "a load stands behind what is to be done")
+	assert.Equal(t, "", restLine(none, sight(t, d, "02:10:05"), 60))
 	for _, it := range all {
 		assert.NotEqual(t, "104", it.plate, "racking from 12:20 on is no deed of the night")
 	}
@@ -107,7 +107,7 @@ func TestSeenStandsBehindUnseen(t *testing.T) {
 	require.NoError(t, err)
 	g := sight(t, d, "02:17:30")
 	shown, _ := items(g, 4)
-	assert.Equal(t, []string{"▲108 +2 VOID NS (second look, void, test again)", "▲102 +17 TEST MA (seen by MA, 02:00, 17 min over)"}, told(shown)[:2])
+	assert.Equal(t, []string{"▲108 +2m VOID NS (second look, void, test again)", "▲102 +17m TEST MA (seen by MA, due 02:00)"}, told(shown)[:2])
 	assert.Equal(t, d.State.Alarms(g.Now)[0].Subject, shown[0].plate)
 }
 
@@ -129,7 +129,7 @@ func TestAReadingAndItsVoidTime(t *testing.T) {
 		}
 		return ""
 	}
-	assert.Equal(t, "▲102 NOW READ NS (void in 3:30)", first(k.Until.Add(-4*time.Minute-29*time.Second)))
+	assert.Equal(t, "▲102 NOW READ NS (void in 3 min)", first(k.Until.Add(-4*time.Minute-29*time.Second)))
 	assert.Contains(t, first(k.Until), "NOW READ NS (last minute)")
 	assert.Contains(t, first(k.Until.Add(2*time.Minute)), "VOID NS (void, test again)")
 }
@@ -149,7 +149,7 @@ func TestOnlyNotices(t *testing.T) {
 		}
 	}
 	shown, _ = items(sight(t, d, "22:20:00"), 2)
-	assert.Equal(t, []string{"0413 25 RECEIVE  (booked 22:45, 25 min left)"}, told(shown), "105 may be racked, and runs already")
+	assert.Equal(t, []string{"0413 25m RECEIVE  (booked 22:45)"}, told(shown), "105 may be racked, and runs already")
 }
 
 func TestCount(t *testing.T) {
@@ -157,18 +157,22 @@ func TestCount(t *testing.T) {
 		left time.Duration
 		want string
 	}{
-		{26 * time.Minute, "26"}, {10 * time.Minute, "10"}, {10*time.Minute + time.Second, "11"}, {10*time.Minute - time.Second, "9:59"},
-		{61 * time.Second, "1:01"}, {9 * time.Second, "0:09"}, {time.Millisecond, "0:00"}, {0, "NOW"}, {-59 * time.Second, "NOW"},
-		{-time.Minute, "+1"}, {-12*time.Minute - 59*time.Second, "+12"}, {-999 * time.Minute, "+999"}, {-1000 * time.Minute, "+16H"},
-		{80 * time.Minute, "80"}, {999 * time.Minute, "999"}, {17 * time.Hour, "17H"}, {-30 * 24 * time.Hour, "+30D"}, {365 * 24 * time.Hour, "99D"},
+		{26 * time.Minute, "26m"}, {10 * time.Minute, "10m"}, {10*time.Minute + time.Second, "11m"}, {10*time.Minute - time.Second, "10m"},
+		{61 * time.Second, "2m"}, {9 * time.Second, "1m"}, {time.Millisecond, "1m"}, {0, "NOW"}, {-59 * time.Second, "NOW"},
+		{-time.Minute, "+1m"}, {-12*time.Minute - 59*time.Second, "+12m"}, {-105 * time.Minute, "+1h45"}, {-1000 * time.Minute, "+16h"},
+		{80 * time.Minute, "1h20"}, {105 * time.Minute, "1h45"}, {59*time.Minute + 30*time.Second, "1h00"}, {17 * time.Hour, "17h"},
+		{-30 * 24 * time.Hour, "+30d"}, {365 * 24 * time.Hour, "99d"},
 	} {
 		assert.Equal(t, c.want, count(c.left), c.left.String())
-		assert.LessOrEqual(t, len(count(c.left)), 4)
+		assert.LessOrEqual(t, len(count(c.left)), len(counts))
 	}
 	for m := -200000; m < 200000; m += 37 {
 		text := count(time.Duration(m) * time.Second)
 		for _, z := range sizes {
 			require.LessOrEqual(t, z.width(text), max(z.width(counts), z.width("NOW")), text)
+		}
+		if text != "NOW" {
+			require.Regexp(t, `^\+?(\d{1,2}m|\dh\d\d|\d\dh|\d{1,2}d)$`, text, "always with its letter, never the shape of a plate")
 		}
 	}
 }
@@ -235,28 +239,36 @@ func TestTheStripSaysWhatTheCrewWrote(t *testing.T) {
 }
 
 // TestPlanFits: at every size from the least window on there are four to six
-// places, every column has its room, and nothing lies on anything else.
+// places, in ASCII three to six, every column has its room, and nothing lies on
+// anything else.
 func TestPlanFits(t *testing.T) {
 	g := sight(t, desk(t, "02:10:00"), "02:10:00")
 	h := houseOf(g)
 	for w := 80; w <= 500; w += 3 {
 		for rows := 24; rows <= 150; rows++ {
-			p := planFor(layout.Box{W: w, H: rows}, h)
-			at := fmt.Sprintf("%dx%d", w, rows)
-			require.GreaterOrEqual(t, p.places, 4, at)
-			require.LessOrEqual(t, p.places, 6, at)
-			require.LessOrEqual(t, p.places*p.pitch+p.strip.rows+1, rows, at)
-			require.Less(t, p.mark+p.figures.width("▲"), p.plate, at)
-			require.Less(t, p.plate+p.plateW, p.count, at)
-			require.Less(t, p.count+p.countW+1, p.word, at)
-			require.Less(t, p.word+p.wordW, p.who, at)
-			require.Less(t, p.who+p.whoW, w, at)
-			require.GreaterOrEqual(t, p.wordW, p.words.width(goodWord), at)
-			require.GreaterOrEqual(t, p.words.dots(), p.figures.dots()/2, at)
+			for _, ascii := range []bool{false, true} {
+				p := planFor(layout.Box{W: w, H: rows}, h, ascii)
+				at := fmt.Sprintf("%dx%d ascii %v", w, rows, ascii)
+				require.GreaterOrEqual(t, p.places, map[bool]int{false: 4, true: 3}[ascii], at)
+				require.LessOrEqual(t, p.places, 6, at)
+				require.LessOrEqual(t, p.places*p.pitch+p.strip.rows+1, rows, at)
+				require.GreaterOrEqual(t, p.block, p.figures.width(aLoad), "a load has its four figures at "+at)
+				require.Less(t, p.plate+p.plateW, margin+p.block, at)
+				require.Less(t, margin+p.block, p.count, at)
+				require.Less(t, p.count+p.countW+1, p.word, at)
+				require.Less(t, p.word+p.wordW, w, at)
+				require.GreaterOrEqual(t, p.wordW, p.words.width(goodWord), at)
+				require.GreaterOrEqual(t, p.words.dots(), p.figures.dots()/2, at)
+				require.Less(t, p.noteRow(), p.pitch, "the note stands in its own item at "+at)
+				if p.whoW > 0 {
+					require.Less(t, p.word+p.wordW, p.who, at)
+					require.Less(t, p.who+p.whoW, w, at)
+				}
+			}
 		}
 	}
 	for _, c := range []struct{ w, h, places, dots int }{{80, 24, 4, 7}, {120, 40, 5, 10}, {200, 60, 6, 14}} {
-		p := planFor(layout.Box{W: c.w, H: c.h}, h)
+		p := planFor(layout.Box{W: c.w, H: c.h}, h, false)
 		assert.Equal(t, []int{c.places, c.dots}, []int{p.places, p.figures.dots()}, "%dx%d", c.w, c.h)
 	}
 }

@@ -12,22 +12,34 @@ const most = 6
 // house's plates alone, so that nothing moves sideways when a figure goes.
 const (
 	leastPlate = "000"
-	counts     = "0000" // "+125" and "9:59" are narrower
+	aLoad      = "0000"
+	counts     = "+0h00" // the widest that a count can be
 	goodWord   = "EMPTY"
+	goodNote   = len("NS  press on P3, due 06:00")
 	initials   = "NS"
 )
 
 // plan is where everything goes in a window of one size.
 type plan struct {
-	figures size // plates and minutes
+	ascii   bool
+	figures size // plates and times
+	block   int  // the width of a plate's block, and of a load's figures, which have none
 	words   size // the word of action and the initials
 	places  int  // items
 	pitch   int  // rows from item to item
 
-	mark, plate, count, word, who int // left edges in cells
-	plateW, countW, wordW, whoW   int
+	plate, count, word, who     int // left edges in cells; of a plate's figures, not of its block
+	plateW, countW, wordW, whoW int // whoW is 0 where the initials stand in the note
 
 	strip stripPlan
+}
+
+// sizes are the figures of this terminal.
+func (p plan) sizes() []size {
+	if p.ascii {
+		return inASCII
+	}
+	return sizes
 }
 
 // stripPlan is the part below the items.
@@ -44,61 +56,115 @@ var strips = []struct {
 	w, h int
 	stripPlan
 }{
-	{190, 54, stripPlan{fewest: 6, rows: 10, letters: size{high, 1}, clock: size{high, 2}, large: true}},
-	{110, 34, stripPlan{fewest: 5, rows: 8, letters: size{low, 1}, clock: size{low, 2}, large: true}},
-	{0, 0, stripPlan{fewest: 4, rows: 3, clock: size{low, 1}}},
+	{190, 54, stripPlan{fewest: 6, rows: 10, letters: size{set: high, times: 1}, clock: size{set: high, times: 2}, large: true}},
+	{110, 34, stripPlan{fewest: 5, rows: 8, letters: size{set: low, times: 1}, clock: size{set: low, times: 2}, large: true}},
+	{0, 0, stripPlan{fewest: 4, rows: 3, clock: size{set: low, times: 1}}},
+}
+
+// stripFor is the strip of a window. In ASCII, where a dot takes a row, its words are
+// small ones, and there is room for fewer items.
+func stripFor(box layout.Box, ascii bool) stripPlan {
+	for i, s := range strips {
+		if box.W < s.w || box.H < s.h {
+			continue
+		}
+		if ascii {
+			clock := inASCII[0]
+			return stripPlan{fewest: 5 - i, rows: clock.rows(), clock: clock}
+		}
+		return s.stripPlan
+	}
+	return stripPlan{}
 }
 
 // planFor fits figures as large as leave room for enough items, a word beside
 // each and the strip. The last row is for keys and is not in it.
-func planFor(box layout.Box, h house) plan {
-	p := plan{}
-	for _, s := range strips {
-		if box.W >= s.w && box.H >= s.h {
-			p.strip = s.stripPlan
-			break
-		}
-	}
+func planFor(box layout.Box, h house, ascii bool) plan {
+	p := plan{ascii: ascii, strip: stripFor(box, ascii)}
 	room := box.H - 1 - p.strip.rows
-	for _, z := range sizes {
-		if try := columns(p, z, box.W, h); z.pitch()*p.strip.fewest <= room && try.wordW >= try.words.width(goodWord) {
+	for _, z := range p.sizes() {
+		if try := p.columns(z, box.W, h); z.pitch()*p.strip.fewest <= room && try.fits() {
 			p = try
 		}
 	}
 	if p.pitch == 0 {
-		p = columns(p, sizes[0], box.W, h)
+		p = p.columns(p.sizes()[0], box.W, h)
 	}
 	p.places = min(most, max(1, room/p.pitch))
 	return p
 }
 
-// wordSize is what words are drawn in beside figures, at least half as high.
-func wordSize(figures size) size {
-	word := sizes[0]
-	for _, z := range sizes {
-		if d := z.dots(); d*4 <= figures.dots()*3 && d > word.dots() {
-			word = z
+// columns gives each part of an item its place beside figures of one size. Words tall
+// enough to be read with them come first, initials in figures second: where there is
+// no room for both, the initials stand in the note.
+func (p plan) columns(z size, w int, h house) plan {
+	best, most := p.placed(z, p.sizes()[0], false, w, h), 0
+	for _, words := range p.sizes() {
+		for _, who := range []bool{false, true} {
+			try := p.placed(z, words, who, w, h)
+			if words.dots() > z.dots() || try.noteRow() >= try.pitch || !try.fits() {
+				continue
+			}
+			worth := words.dots()
+			if words.set.high*words.times >= high.high {
+				worth += 2000
+			}
+			if who {
+				worth += 1000
+			}
+			if worth > most {
+				best, most = try, worth
+			}
 		}
 	}
-	return word
+	return best
 }
 
-// columns gives each part of an item its place. What is left over goes between
-// them, up to two figures' width.
-func columns(p plan, z size, w int, h house) plan {
-	p.figures, p.pitch, p.words = z, z.pitch(), wordSize(z)
-	p.plateW, p.countW, p.whoW = z.width(h.plate), max(z.width(counts), z.width("NOW")), p.words.width(h.who)
-	const edge = 1
-	markW := z.width("▲") + 2*z.times
-	air := p.words.dots() / 2
-	fixed := edge + markW + p.plateW + p.countW + p.words.width(goodWord) + air + p.whoW + edge
+// top is the half row of an item at which its figures begin: below a dot of air, but
+// in ASCII a dot is a row.
+func (p plan) top() int {
+	if p.ascii {
+		return 0
+	}
+	return 1
+}
+
+// noteRow is the row of an item in which its note stands: below its word, and where
+// the figures end.
+func (p plan) noteRow() int {
+	return max((p.top()+p.figures.dots()-1)/2, (p.top()+p.words.dots()-1)/2+1)
+}
+
+// fits reports whether there is room for a word that is read with its figures.
+func (p plan) fits() bool {
+	return p.wordW >= p.words.width(goodWord) && 2*p.words.dots() >= p.figures.dots() && p.who+p.whoW-p.word >= goodNote
+}
+
+// margin is what is left free at the left, so that a block is seen as one.
+const margin = 2
+
+// placed puts the columns side by side: the plate's block at the left edge, the time
+// up to its own right edge, the word behind it. What is left over goes between them,
+// up to two figures' width.
+func (p plan) placed(z, words size, who bool, w int, h house) plan {
+	p.figures, p.pitch, p.words = z, z.pitch(), words
+	p.plateW, p.countW, p.whoW = z.width(h.plate), max(z.width(counts), z.width("NOW")), 0
+	air := words.times * 2
+	p.block = max(p.plateW+2*z.times, z.width(aLoad))
+	fixed := margin + p.block + p.countW + words.width(goodWord) + 1
+	if who {
+		p.whoW = words.width(h.who)
+		fixed += air + p.whoW
+	}
 	gap := max(2, min(z.width("00"), (w-fixed)/2))
-	p.mark = edge
-	p.plate = p.mark + markW
-	p.count = p.plate + p.plateW + gap
+	p.plate = margin + z.times
+	p.count = margin + p.block + gap
 	p.word = p.count + p.countW + gap
-	p.who = w - edge - p.whoW
-	p.wordW = p.who - p.word - air
+	p.who = w - 1 - p.whoW
+	p.wordW = p.who - p.word
+	if who {
+		p.wordW -= air
+	}
 	return p
 }
 

@@ -37,7 +37,17 @@ func gasLine(g face.Sight, w int) string {
 	} else {
 		r, _ = g.State.LastGas()
 	}
-	return fmt.Sprintf("%sgas %s %s: %s", leave, r.Where(), face.Ago(r.At, g.Now), r.Text())
+	plain := r
+	plain.Meter = ""
+	for _, try := range []string{
+		fmt.Sprintf("%sgas %s %s: %s", leave, r.Where(), face.Ago(r.At, g.Now), r.Text()),
+		fmt.Sprintf("%sgas %s %s: %s", leave, r.Where(), face.Ago(r.At, g.Now), strings.TrimSuffix(plain.Text(), ", meter not said")),
+	} {
+		if says = try; cell.Width(says) <= w {
+			break
+		}
+	}
+	return says
 }
 
 // holds are the plates on hold: in large letters, and as a sentence of at most

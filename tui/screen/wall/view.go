@@ -22,8 +22,9 @@ func (w *Wall) View(g face.Sight, box layout.Box) []string {
 
 // below is the wall without what takes its top.
 func (w *Wall) below(g face.Sight, box layout.Box) []string {
-	p := planFor(box, houseOf(g))
+	p := planFor(box, houseOf(g), g.Ascii)
 	c := newCanvas(layout.Box{W: box.W, H: box.H - 1})
+	c.ascii = g.Ascii
 	shown, rest := items(g, p.places)
 	if g.Stale.For > 0 { // before all else: what stands below may be old
 		shown, rest = items(g, p.places-1)
@@ -40,29 +41,46 @@ func (w *Wall) below(g face.Sight, box layout.Box) []string {
 	return layout.Lines(lines, box)
 }
 
-// draw puts one item on its rows, the first of which is row.
+// draw puts one item on its rows, the first of which is row. A tank or a press stands
+// in a block of its own, always the other way round than its row; a time stands on the
+// ground, up to the right edge of its column.
 func (p plan) draw(c *canvas, row int, it item) {
-	y := 2*row + 1 // a dot of air above
+	y := 2*row + p.top()
 	ink := asStrong
 	if it.soon {
 		ink = asSoon
 	}
+	rows := (p.top() + p.figures.dots() + 1) / 2
 	if it.alarm {
 		c.reverse(row, p.pitch)
-		c.figures(p.mark, y, p.figures, "▲", asStrong)
+		if p.ascii {
+			c.text(p.plate-p.figures.times-1, row+rows/2, 1, "!", asText)
+		}
 	}
-	p.put(c, p.plate, y, p.plateW, it.plate, asStrong, p.figures.dots(), false)
+	if it.block {
+		c.block(p.plate-p.figures.times, row, p.plateW+2*p.figures.times, rows)
+	}
+	if it.block {
+		p.put(c, p.plate, y, p.plateW, it.plate, asStrong, p.figures.dots(), false)
+	} else {
+		p.put(c, margin, y, p.block, it.plate, asStrong, p.figures.dots(), false)
+	}
 	p.put(c, p.count, y, p.countW, it.count, ink, p.figures.dots(), true)
 	p.put(c, p.word, y, p.wordW, it.word, asWord, p.words.dots(), false)
-	p.put(c, p.who, y, p.whoW, it.who, asText, p.words.dots(), true)
-	below := max((y+p.figures.dots()-1)/2, (y+p.words.dots()-1)/2+1)
-	c.text(p.word, below, c.box.W-p.word-1, it.note, asText)
+	who := ""
+	if p.whoW > 0 {
+		p.put(c, p.who, y, p.whoW, it.who, asText, p.words.dots(), true)
+	} else if it.who != "" {
+		who = it.who + "  "
+	}
+	room := c.box.W - p.word - 1
+	c.text(p.word, row+p.noteRow(), room, who+it.note(room-cell.Width(who)), asText)
 }
 
 // put draws a text as large as its place lets it, and writes it where it is too
 // long for figures.
 func (p plan) put(c *canvas, x, y, w int, text string, ink paint, dots int, right bool) {
-	z, ok := fitting(text, dots, w)
+	z, ok := p.fitting(text, dots, w)
 	if !ok {
 		if wide := strings.Join(strings.Split(text, ""), " "); len(wide) <= w {
 			text = wide
@@ -75,6 +93,9 @@ func (p plan) put(c *canvas, x, y, w int, text string, ink paint, dots int, righ
 	}
 	if z.dots() < p.figures.dots() && dots == p.figures.dots() { // a long plate stands in the middle of its row
 		y += (dots - z.dots()) / 2
+		if p.ascii {
+			y -= y % 2
+		}
 	}
 	c.figures(x, y, z, text, ink)
 }
@@ -83,10 +104,10 @@ func (p plan) put(c *canvas, x, y, w int, text string, ink paint, dots int, righ
 // for a broken one.
 func (p plan) nothing(c *canvas) {
 	const says = "NOTHING DUE"
-	if z, ok := fitting(says, p.figures.dots(), c.box.W-2*p.mark); ok {
-		c.figures(p.mark, 2*p.pitch+1, z, says, asText)
+	if z, ok := p.fitting(says, p.figures.dots(), c.box.W-2*margin); ok {
+		c.figures(margin, 2*p.pitch, z, says, asText)
 	}
-	c.text(p.mark, 2*p.pitch+1, c.box.W-2*p.mark, "no clock runs", asText)
+	c.text(margin, 2*p.pitch+1, c.box.W-2*margin, "no clock runs", asText)
 }
 
 // drawStrip draws what never leaves the wall.
@@ -105,8 +126,8 @@ func (p plan) drawStrip(c *canvas, g face.Sight, rest []cellar.Due) {
 		return
 	}
 	c.text(1, top, c.box.W-2, cell.Repeat("─", c.box.W-2), asRule)
-	if text := restLine(rest, g); text != "" {
-		c.text(p.plate-1, top, room, " "+text+" ", asText)
+	if text := restLine(rest, g, room-margin-2); text != "" {
+		c.text(margin, top, room, " "+text+" ", asText)
 	}
 	y := 2*top + 3
 	c.figures(clockX, y, s.clock, now, asStrong)
@@ -151,7 +172,7 @@ func (p plan) smallStrip(c *canvas, g face.Sight, top, room int, entry string, r
 	if row == top {
 		used = 0
 	}
-	c.text(1+used, top+2, room-used, restLine(rest, g), asText)
+	c.text(1+used, top+2, room-used, restLine(rest, g, room-used), asText)
 }
 
 // lastLine is a trouble, what was just said, or the keys; and always the word
