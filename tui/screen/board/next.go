@@ -2,6 +2,7 @@ package board
 
 import (
 	"fmt"
+	"sort"
 	"strings"
 	"time"
 
@@ -15,7 +16,8 @@ import (
 // lists them all.
 const nextAhead = 2 * time.Hour
 
-// due is what is due, what is overdue first, without the loads of later on.
+// due is what is due, what is overdue first and the oldest of that on top, without the
+// loads of later on.
 func due(g face.Sight) []cellar.Due {
 	var out, later []cellar.Due
 	for _, d := range g.Next() {
@@ -26,6 +28,7 @@ func due(g face.Sight) []cellar.Due {
 			later = append(later, d)
 		}
 	}
+	sort.SliceStable(out, func(i, j int) bool { return out[i].At.Before(out[j].At) })
 	return append(out, later...)
 }
 

@@ -269,8 +269,10 @@ func rowName(c *cellar.Content) string {
 // keep it shut; but first that juice is too cold on a running clock.
 func checkWord(s *cellar.State, v *cellar.Vessel, g face.Sight) string {
 	c := &v.Now
-	if k, ok := s.ContactOf(v, g.Now); ok && k.Cold && c.Stage == cellar.Contact {
-		return "COLD"
+	if c.Stage == cellar.Contact {
+		if k, ok := s.ContactOf(v, g.Now); ok && k.Cold {
+			return "COLD"
+		}
 	}
 	if k := c.Check(); k != nil {
 		return strings.TrimPrefix(string(k.Sample), "faint ") // a haze being watched

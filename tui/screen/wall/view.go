@@ -22,7 +22,7 @@ func (w *Wall) View(g face.Sight, box layout.Box) []string {
 
 // below is the wall without what takes its top.
 func (w *Wall) below(g face.Sight, box layout.Box) []string {
-	p := planFor(box, houseOf(g), g.Ascii)
+	p := w.planFor(g, box)
 	c := newCanvas(layout.Box{W: box.W, H: box.H - 1})
 	c.ascii = g.Ascii
 	shown, rest := items(g, p.places)

@@ -7,9 +7,27 @@ import (
 	"cellar.example/mustwatch/tui/layout"
 )
 
-// Wall is the face for reading from far away. It has no cursor and keeps
-// nothing; the zero value is ready for use.
-type Wall struct{}
+// Wall is the face for reading from far away. It has no cursor; the zero value is
+// ready for use.
+type Wall struct {
+	planned planned
+}
+
+// planned is the plan of the last frame, kept while window and house stay: to find
+// where everything fits costs as much as to draw it.
+type planned struct {
+	box   layout.Box
+	house house
+	ascii bool
+	plan  plan
+}
+
+func (w *Wall) planFor(g face.Sight, box layout.Box) plan {
+	if h := houseOf(g); w.planned.box != box || w.planned.house != h || w.planned.ascii != g.Ascii {
+		w.planned = planned{box, h, g.Ascii, planFor(box, h, g.Ascii)}
+	}
+	return w.planned.plan
+}
 
 var _ face.Whole = (*Wall)(nil)
 
