@@ -228,6 +228,9 @@ func (f frame) uncut() error {
 	if f.ascii {
 		mark = cutASCII
 	}
+	if f.face != "wall" && mark.MatchString(f.lines[1]) {
+		return fmt.Errorf("rule 2: the top line is cut")
+	}
 	for _, pane := range f.panes() {
 		for i, l := range pane {
 			if !mark.MatchString(l) {

@@ -181,16 +181,10 @@ func (r *Root) alarmLine() string {
 	if taken {
 		left = fmt.Sprintf(" ▲ %s  %s  %s  %s", c.Subject, c.Verb, overWords(c, r), whose)
 	}
-	if n := r.unseen(); n > floodLine {
-		left += fmt.Sprintf("  %d UNSEEN", n)
-	}
-	if why := r.notAnswered(c); why != "" {
-		left += "  " + why
-	} else if text := c.RemindedText(); text != "" {
-		left += "  " + text
-	}
-	if len(due) > 1 {
-		left += fmt.Sprintf("   and %d more", len(due)-1)
+	for _, more := range r.moreOf(c, len(due)-1) { // whole or not at all
+		if cell.Width(left)+cell.Width(more) <= w {
+			left += more
+		}
 	}
 	right := "space opens it · a seen by me "
 	if r.form != nil || r.top() != nil {
@@ -205,6 +199,23 @@ func (r *Root) alarmLine() string {
 		return r.theme.Soon.Render(text)
 	}
 	return r.theme.Overdue.Render(text)
+}
+
+// moreOf is what the line of an alarm says beside it where there is room: that nobody
+// answers first, then how many there are.
+func (r *Root) moreOf(c *cellar.AlarmClock, others int) (out []string) {
+	if why := r.notAnswered(c); why != "" {
+		out = append(out, "  "+why)
+	} else if text := c.RemindedText(); text != "" {
+		out = append(out, "  "+text)
+	}
+	if n := r.unseen(); n > floodLine {
+		out = append(out, fmt.Sprintf("  %d UNSEEN", n))
+	}
+	if others > 0 {
+		out = append(out, fmt.Sprintf("   and %d more", others))
+	}
+	return out
 }
 
 func overWords(c *cellar.AlarmClock, r *Root) string {

@@ -185,7 +185,7 @@ func stripCaution(g face.Sight, w int) (out []string) {
 		}
 	}
 	for _, l := range cell.Wrap(text, w-2) {
-		out = append(out, g.Theme.Strong.Render(cell.Fit(" "+l, w)))
+		out = append(out, g.Theme.Strong.Render(cell.Fit(" "+strings.TrimPrefix(l, "· "), w)))
 	}
 	return out
 }
