@@ -69,7 +69,7 @@ func (n names) name(r *row) {
 func (z *sizes) measure(r *row, n names) {
 	n.name(r)
 	z.plate = max(z.plate, cell.Width(r.plate))
-	z.long = max(z.long, cell.Width(r.name))
+	z.long = max(z.long, cell.Width(r.name), cell.Width(r.short))
 	for i, text := range [columns]string{colName: r.short, colSize: r.size, colFill: r.fill, colTemp: r.temp, colCheck: r.check,
 		colAge: r.age, colWhose: r.whose, colSince: r.since} {
 		z.cols[i] = max(z.cols[i], cell.Width(text))
@@ -89,28 +89,17 @@ type grid struct {
 	at, w  [columns]int
 	long   bool // names are written out
 	shared bool // an age stands in the column of the check's word, for it has none of its own
-	read   bool // every reading has its column
 }
 
 // given is the order in which columns are given their place: what a row cannot be
 // read without comes first.
 var given = []int{colSays, colName, colSize, colTemp, colCheck, colFill, colAge}
 
-// fit gives w cells to the columns. Where a long phrase would push the readings off
-// the row, it is broken into lines instead.
+// fit gives w cells to the columns, each its full measure, until one does not fit;
+// that one and all after it are left out. A long phrase has its measure only after the
+// readings: until then it is broken into lines. What is left over goes before the
+// phrase, at most two cells of it, and to the names; where facts stand, to them.
 func (z sizes) fit(w int) grid {
-	g := z.give(w)
-	if z.cols[colSays] > leastWide.cols[colSays] && !g.read {
-		z.cols[colSays] = leastWide.cols[colSays]
-		g = z.give(w)
-	}
-	return g
-}
-
-// give gives w cells to the columns, each its full measure, until one does not fit;
-// that one and all after it are left out. What is left over goes before the phrase,
-// at most two cells of it, and to the names; where facts stand, to them.
-func (z sizes) give(w int) grid {
 	g := grid{plateW: z.plate}
 	room := w - gutterW - signsW - 1 - z.plate
 	take := func(n int) bool {
@@ -127,6 +116,9 @@ func (z sizes) give(w int) grid {
 		n := z.cols[c]
 		if c == colCheck { // room for either, until the ages have a column of their own
 			n = max(n, z.cols[colAge])
+		}
+		if c == colSays {
+			n = min(n, leastWide.cols[colSays])
 		}
 		back := 0
 		if c == colAge && g.w[colCheck] > 0 {
@@ -145,13 +137,18 @@ func (z sizes) give(w int) grid {
 			room -= back
 		}
 	}
-	g.shared, g.read = z.cols[colAge] > 0 && g.w[colAge] == 0, full
-	if g.long = full && z.long-g.w[colName] <= room; g.long {
-		room -= z.long - g.w[colName]
-		g.w[colName] = z.long
+	g.shared = z.cols[colAge] > 0 && g.w[colAge] == 0
+	widen := func(c, to int) bool {
+		if full = full && to-g.w[c] <= room; full {
+			room -= to - g.w[c]
+			g.w[c] = to
+		}
+		return full
 	}
+	widen(colSays, z.cols[colSays])
+	g.long = widen(colName, z.long)
 	for _, c := range []int{colWhose, colSince, colFacts} {
-		if full = full && g.long && take(z.cols[c]); full {
+		if full = full && take(z.cols[c]); full {
 			g.w[c] = z.cols[c]
 		}
 	}
