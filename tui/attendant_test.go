@@ -47,7 +47,7 @@ func TestEveryFaceSaysThatNobodyWatches(t *testing.T) {
 		d.Press("<esc>104r")
 		require.Contains(t, top(), says)
 		d.Press("<esc>za").Shows("17", "JH is in 307 under it", "No permit, no attendant, no entry")
-		d.Press("<tab>NS<enter>")
+		d.Press("<tab><tab>NS<enter>")
 		require.NotContains(t, top(), "NOBODY WATCHES")
 		require.Contains(t, d.State().EntryLine(d.Now), "attendant NS")
 	}

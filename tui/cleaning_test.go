@@ -14,7 +14,7 @@ func TestCleanIsTicked(t *testing.T) {
 	d := sit(t, "23:05", 120, 40)
 	d.Press("105s8").Shows("Rinsed", "Drained", "Looked into", "(not seen to)", "No permit, no attendant, no entry. Do not put your head in.")
 	d.Strokes()
-	d.Press("yy").Shows("yes, and the valve shut again", "yes, by torch, from outside")
+	d.Press("yy").Shows("yes, and the valve shut again")
 	d.Press("y<enter>")
 	require.Equal(t, 4, d.Strokes())
 	d.Press("105<enter>").Shows("seen to: rinsed, drained, looked into").Hides("not yet")

@@ -99,7 +99,7 @@ func TestAnEmergencyEndsByName(t *testing.T) {
 // saved and raised at once; what is missing is asked for then, and may wait.
 func TestABadReadingIsSavedThenAsked(t *testing.T) {
 	d := sit(t, "02:10", 80, 24)
-	d.Press("102zg<tab>25000<tab><tab><ctrl+u><enter>")
+	d.Press("102zg<tab><tab>25000<tab><tab><ctrl+u><enter>")
 	d.Shows("PLACE NOT SAID: STAY OUT", "Place", "Meter", "it is saved: CO2 25 000 ppm, meter not said", "places of the house: 300 pit")
 	d.Press("<esc>").Shows("PLACE NOT SAID: STAY OUT")
 	d.Press("zw").Words("300 Pit").Press("<tab>G2<enter>").Shows("300 PIT: STAY OUT. CO2 25 000 ppm, meter G2")

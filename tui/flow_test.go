@@ -205,7 +205,7 @@ func TestAStopIsLiftedByWhoMay(t *testing.T) {
 	d := sit(t, "20:45", 80, 24, "E044")
 	d.Press("102d1"+"2<tab><enter>").Shows("Stopped", "H07", "576 g")
 	d.Press("g").Shows("Whose word", "Second person", "Because")
-	d.Press("<enter>").Shows("needed")
+	d.Press("<enter>").Shows("> Second person").Press("<enter>").Shows("needed")
 	d.Press("<tab>")
 	d.Press("<esc><esc>")
 }

@@ -14,7 +14,7 @@ func TestReckonOnAVessel(t *testing.T) {
 	d.Press("104=").Shows("Reckon on 104", "cool or warm")
 	d.Press("6").Shows("104.0 hL", "(filled in)", "energy: 57.5 kWh", "at 25 kW: 2 h 18", "by the jacket: 2 h 40", "Source: specific heat")
 	d.Press("<enter>").Shows("A note about 104", "7.5 kWh", "2 h 40") // its forecast stands among the clocks already
-	d.Press("<esc>104=6<tab><tab>8<enter>").Shows("Clocks of 104", "at 8", "Fri 01:20")
+	d.Press("<esc>104=6<tab><tab><tab>8<enter>").Shows("Clocks of 104", "at 8", "Fri 01:20")
 	d.Press("<enter>")
 	var found bool
 	for _, c := range d.State().ClocksOf("104") {
@@ -27,7 +27,7 @@ func TestReckonOnAVessel(t *testing.T) {
 // geometry of its inside, see the test of the stick in the cellar.
 func TestReckonADipIntoAReading(t *testing.T) {
 	d := sit(t, "22:20", 120, 40)
-	d.Press("104=5<tab>1 m").Shows("volume: 191.3 hL", "full: 75.7 %")
+	d.Press("104=5<tab><tab>1 m").Shows("volume: 191.3 hL", "full: 75.7 %")
 	d.Press("<enter>").Shows("Reading of 104", "191.3 hL").Press("<enter>")
 	d.Shows("look D11", "The ledger of 104 says 104.0 hL, the dip 191.3 hL: 87.3 hL apart").Press("g<enter>")
 	v, _ := d.State().Vessel("104")
@@ -43,7 +43,7 @@ func TestReckonADipIntoAReading(t *testing.T) {
 func TestAnAnswerIsNotMixedWithADraft(t *testing.T) {
 	d := sit(t, "22:20", 120, 40)
 	d.Press("104r13<tab><tab>150<esc>").Shows("kept as a draft")
-	d.Press("104=5<tab>1 m<enter>").Shows("Reading of 104").Hides("150")
+	d.Press("104=5<tab><tab>1 m<enter>").Shows("Reading of 104").Hides("150")
 	d.Press("<enter><enter>")
 	v, _ := d.State().Vessel("104")
 	require.Nil(t, v.Now.Last.Turbidity)
@@ -54,7 +54,7 @@ func TestAnAnswerIsNotMixedWithADraft(t *testing.T) {
 // next is the usual form with its rules.
 func TestReckonADoseIntoTheDoseForm(t *testing.T) {
 	d := sit(t, "22:09", 120, 40)
-	d.Press("106=1<tab><tab>1.6 g/hL").Shows("product: 100.3 g", "water:")
+	d.Press("106=1<tab><tab><tab>1.6 g/hL").Shows("product: 100.3 g", "water:")
 	d.Press("<enter>").Shows("Dose into 106", "1.6 g/hL")
 }
 
@@ -62,9 +62,9 @@ func TestReckonADoseIntoTheDoseForm(t *testing.T) {
 // goes somewhere, and nothing that is wrong is taken.
 func TestEveryReckoningIsTaken(t *testing.T) {
 	for _, c := range []struct{ plate, keys, title string }{
-		{"102", "2<tab>50 mg/L", "Dose into 102"}, {"104", "33.4<tab>30", "Note"}, {"104", "421.5 brix", "Reading of 104"},
+		{"102", "2<tab><tab>50 mg/L", "Dose into 102"}, {"104", "33.4<tab>30", "Note"}, {"104", "421.5 brix", "Reading of 104"},
 		{"104", "7<enter>", "Clocks of 104"}, {"301", "82.9<tab>26<tab>30", "Note"}, {"102", "9", "Clocks of 102"},
-		{"104", "adensity<tab>104hL@1.090 50hL@1.084", "Note"}, {"103", "b", "Note"}, {"104", "c<tab>90hL<tab>14hL", "Note"}, {"104", "d5mL@96% 5mL@0%", "Note"},
+		{"104", "a<tab>density<tab>104hL@1.090 50hL@1.084", "Note"}, {"103", "b", "Note"}, {"104", "c<tab>90hL<tab>14hL", "Note"}, {"104", "d5mL@96% 5mL@0%", "Note"},
 	} {
 		t.Run(c.keys[:1], func(t *testing.T) {
 			d := sit(t, "05:55", 120, 40)
@@ -76,7 +76,7 @@ func TestEveryReckoningIsTaken(t *testing.T) {
 		})
 	}
 	d := sit(t, "05:55", 120, 40)
-	d.Press("104=5<tab>9 m").Shows("height of its reference point")
+	d.Press("104=5<tab><tab>9 m").Shows("height of its reference point")
 	d.Press("<enter>").Shows("Reckon on 104", "! ")
 	d.Press("<esc>").Shows("kept as a draft")
 	d.Press("104=").Shows("9 m")
@@ -86,7 +86,7 @@ func TestEveryReckoningIsTaken(t *testing.T) {
 // reckoning stays.
 func TestAReckoningNobodyCanTake(t *testing.T) {
 	d := sit(t, "02:10", 80, 24)
-	d.Press("210=1<tab>").Shows("Reckon on 210")
+	d.Press("210=1<tab><tab>").Shows("Reckon on 210")
 	d.Press("2 t<tab>3 g/t<enter>").Shows("210 is empty clean", "Reckon on 210")
 	d.Press("<esc>P1=").Shows("put the cursor on a vessel")
 }

@@ -48,7 +48,7 @@ func (k *desk) readCheck(v *cellar.Vessel, run *cellar.Check) *Entry {
 	} else {
 		fields = append(fields, only(sampleField(), reading), only(controlField(), reading))
 	}
-	fields = append(fields, only(k.ahead("next", "Next look", "empty: by the house"), func(val map[string]string) bool { return reading(val) && k.looksAgain(val) }),
+	fields = append(fields, only(where(k.ahead("next", "Next look", "empty: by the house"), k.looksAgain), reading),
 		only(k.plate("tube", "Plate on tube", "read it back off the tube"), reading), k.when())
 	e := k.entry("Check of "+string(v.Plate)+", alcohol in "+clock(k.look(), run.Started), fields...)
 	e.Key = " " + run.ID

@@ -52,7 +52,7 @@ func (k *desk) startFields(when func(map[string]string) bool) []widget.Field {
 	}
 	asked := when
 	when = func(v map[string]string) bool { return asked(v) && v["recipe"] != paperTest }
-	control := func(v map[string]string) bool { return when(v) && v["source"] != "" && v["source"] != "none" }
+	control := func(v map[string]string) bool { return v["source"] != "" && v["source"] != "none" }
 	var points, bottles []widget.Choice
 	for _, p := range cellar.SamplePoints() {
 		points = append(points, widget.Choice{Label: p, Value: p})
@@ -62,11 +62,11 @@ func (k *desk) startFields(when func(map[string]string) bool) []widget.Field {
 	}
 	out := []widget.Field{
 		only(widget.Field{Name: "recipe", Label: "Recipe", Value: recipe, Origin: "the house's", Choices: append(numbered(recipes), widget.Choice{Key: 'p', Label: "paper drop, house method", Value: paperTest})}, asked),
-		only(widget.Field{Name: "source", Label: "Control from", Value: lastSource(g.State), Origin: "as last time", Optional: true, Choices: sources}, when),
-		only(words("source_words", "Which control", ""), func(v map[string]string) bool { return when(v) && v["source"] == "other" }),
-		only(must(k.plate("source_tank", "Which tank", "its juice has had no enzyme")), func(v map[string]string) bool { return when(v) && v["source"] == anotherTank }),
-		only(k.past("taken_at", "Control drawn", "frozen: when thawed"), control),
-		only(widget.Field{Name: "openings", Label: "Its bottle opened", Unit: "times", Kind: widget.Figure, Optional: true, Validate: k.reads("openings", func(s *slip) { s.count("openings") })}, control),
+		only(widget.Field{Name: "source", Label: "Control from", Value: lastSource(g.State), Origin: "as last time", Optional: true, Choices: sources, Else: "other", ElseTo: "source_words"}, when),
+		only(where(words("source_words", "Which control", ""), on("source", "other")), when),
+		only(where(must(k.plate("source_tank", "Which tank", "its juice has had no enzyme")), on("source", anotherTank)), when),
+		only(where(k.past("taken_at", "Control drawn", "frozen: when thawed"), control), when),
+		only(where(widget.Field{Name: "openings", Label: "Its bottle opened", Unit: "times", Kind: widget.Figure, Optional: true, Validate: k.reads("openings", func(s *slip) { s.count("openings") })}, control), when),
 		only(widget.Field{Name: "from", Label: "Sample from", Optional: true, Choices: numbered(points)}, when),
 		only(widget.Field{Name: "filtered", Label: "Filtered", Optional: true, Choices: []widget.Choice{{Key: 'y', Label: "yes", Value: yes}, {Key: 'n', Label: "no", Value: "no"}}}, when),
 	}

@@ -43,13 +43,13 @@ func openClock(k *desk) (*Entry, string) {
 			{Key: 'o', Label: "take off", Value: doOff}, {Key: 'd', Label: "done", Value: doDone},
 			{Key: 'l', Label: "remind later", Value: doLater}}}, old),
 		only(verb, fresh),
-		only(must(k.ahead("due", "Due", "2230, Fri 07:00, +45, 1h30")), moves),
-		only(must(k.ahead("until", "Again at", "+10, 2240; half an hour at most")), func(v map[string]string) bool { return old(v) && v["do"] == doLater }),
-		only(must(words("reason", "Reason", "")), func(v map[string]string) bool { return old(v) && v["do"] != "" && v["do"] != doDone }),
+		where(must(k.ahead("due", "Due", "2230, Fri 07:00, +45, 1h30")), moves),
+		only(where(must(k.ahead("until", "Again at", "+10, 2240; half an hour at most")), on("do", doLater)), old),
+		only(where(must(words("reason", "Reason", "")), on("do", doMove, doOff, doLater)), old),
 		only(widget.Field{Name: "what", Label: "Kind of due", Optional: true, Value: string(cellar.ActAt), Origin: "usual", Choices: []widget.Choice{
 			{Key: 'a', Label: "act at", Value: string(cellar.ActAt)}, {Key: 'b', Label: "not before", Value: string(cellar.NotBefore)},
 			{Key: 'c', Label: "not after", Value: string(cellar.NotAfter)}}}, fresh),
-		only(k.people("owner", "Whose", "empty: yours"), moves),
+		where(k.people("owner", "Whose", "empty: yours"), moves),
 		only(subject, fresh),
 		only(widget.Field{Name: "kind", Label: "Sort", Optional: true, Value: string(cellar.KindOther), Origin: "usual", Choices: sortOf}, fresh)}
 	title := "Clocks"

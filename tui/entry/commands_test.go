@@ -116,18 +116,18 @@ func TestCommandsOfChecks(t *testing.T) {
 	runCommands(t, []commandCase{
 		{"start", intent.FormCheck, "102", "<enter>", "", &cellar.StartCheck{Head: byMA, Vessel: "102", Recipe: "1:2"}},
 		{"start with source", intent.FormCheck, "102", "1z<enter>", "", &cellar.StartCheck{Head: byMA, Vessel: "102", Recipe: "5+5", Sampling: cellar.Sampling{ControlTube: cellar.ControlTube{Source: "frozen raw juice"}}}},
-		{"start with other source", intent.FormCheck, "102", "2ojug of 104<enter>", "", &cellar.StartCheck{Head: byMA, Vessel: "102", Recipe: "1:2", Sampling: cellar.Sampling{ControlTube: cellar.ControlTube{Source: "jug of 104"}}}},
+		{"start with other source", intent.FormCheck, "102", "2o<tab>jug of 104<enter>", "", &cellar.StartCheck{Head: byMA, Vessel: "102", Recipe: "1:2", Sampling: cellar.Sampling{ControlTube: cellar.ControlTube{Source: "jug of 104"}}}},
 		{"start with all there is to say", intent.FormCheck, "102", "2z1800<tab>2<tab>3y2<enter>", `{"do":"bottle","by":"MA","bottle":"A-1","abv":95,"opened":"2026-09-24T12:00:00+02:00"}` + "\n" + `{"do":"bottle","by":"MA","bottle":"A-2","abv":96}`,
 			&cellar.StartCheck{Head: byMA, Vessel: "102", Recipe: "1:2", Sampling: cellar.Sampling{From: "racking valve", Filtered: ptr(true), Bottle: "A-1",
 				ControlTube: cellar.ControlTube{Source: "frozen raw juice", TakenAt: tonight(t, "18:00"), Openings: 2}}}},
 		{"start with a control out of another tank", intent.FormCheck, "102", "2t104<enter>", "",
 			&cellar.StartCheck{Head: byMA, Vessel: "102", Recipe: "1:2", Sampling: cellar.Sampling{ControlTube: cellar.ControlTube{Source: "juice of 104"}}}},
-		{"a paper drop", intent.FormCheck, "102", "paw<enter>", "",
+		{"a paper drop", intent.FormCheck, "102", "p<tab>aw<enter>", "",
 			&cellar.WritePaperDrop{Head: byMA, Vessel: "102", PaperDrop: cellar.PaperDrop{Method: clarity.PaperDrop, Ring: clarity.WideRing}}},
 		{"a timed run beside the untreated mash", intent.FormCheck, "102", "pcw14<tab>90<tab>62<tab>0,05 L<tab>npaler<tab>no foam<tab>2050<enter>", "",
 			&cellar.WritePaperDrop{Head: cellar.Head{By: "MA", At: tonight(t, "20:50")}, Vessel: "102", PaperDrop: cellar.PaperDrop{Method: clarity.PaperRun, Ring: clarity.WideRing,
 				MM: 14, Seconds: 90, Treated: 62 * quantity.Millilitre, Untreated: 50 * quantity.Millilitre, Beside: clarity.NarrowRing, Colour: "paler", Words: "no foam"}}},
-		{"paper round a fining trial", intent.FormCheck, "104", "pb<tab>12<enter>", "",
+		{"paper round a fining trial", intent.FormCheck, "104", "pb<tab><tab>12<enter>", "",
 			&cellar.WritePaperDrop{Head: byMA, Vessel: "104", PaperDrop: cellar.PaperDrop{Method: clarity.PaperFining, MM: 12}}},
 		{"the plate on the tube", intent.FormCheck, "102", "cf102<enter>", runs,
 			&cellar.ReadCheck{Head: byMA, Vessel: "102", Sample: clarity.Clear, Control: clarity.ControlFlocs, Tube: "102"}},
@@ -140,7 +140,7 @@ func TestCommandsOfChecks(t *testing.T) {
 		{"typed next look", intent.FormCheck, "102", "sf2230<enter>", runs,
 			&cellar.ReadCheck{Head: byMA, Vessel: "102", Sample: clarity.SmallFlocs, Control: clarity.ControlFlocs, Next: tonight(t, "22:30")}},
 		{"void: a new test at once", intent.FormCheck, "102", "<enter>", void, &cellar.StartCheck{Head: byMA, Vessel: "102", Recipe: "1:2"}},
-		{"void, but read in time", intent.FormCheck, "102", "rsf<tab><tab>2046<enter>", void,
+		{"void, but read in time", intent.FormCheck, "102", "rsf<tab><tab><tab>2046<enter>", void,
 			&cellar.ReadCheck{Head: cellar.Head{By: "MA", At: tonight(t, "20:46")}, Vessel: "102", Sample: clarity.SmallFlocs, Control: clarity.ControlFlocs}},
 		{"second look", intent.FormCheck, "102", "u<enter>", runs + "\n" + `{"do":"check-read","by":"NS","vessel":"102","sample":"faint haze","control":"flocs"}`,
 			&cellar.ReadCheck{Head: byMA, Vessel: "102", Second: clarity.SecondUnchanged}},
@@ -163,7 +163,7 @@ func TestCommandsOfMovesAndStages(t *testing.T) {
 		{"blend, happened, meant for another", intent.FormMove, "101", "209<tab>3.5<tab><tab><tab><tab>yyh206<tab>wrong plate<tab>2055<enter>", "",
 			&cellar.Move{Head: cellar.Head{By: "MA", Happened: true, At: tonight(t, "20:55")}, From: "101", To: []cellar.Portion{hl("209", 3.5)},
 				Blend: true, Part: true, Meant: "206", Why: "wrong plate"}},
-		{"rest stays, by eye", intent.FormMove, "101", "203<tab>100<tab><tab><tab><tab>yp<tab><tab>e<enter>", "",
+		{"rest stays, by eye", intent.FormMove, "101", "203<tab>100<tab><tab><tab><tab>yp<tab><tab><tab>e<enter>", "",
 			&cellar.Move{Head: byMA, From: "101", To: []cellar.Portion{hl("203", 100)}, Part: true, How: cellar.Estimate}},
 		{"pump starts", intent.FormMove, "101", "203<tab>165<tab><tab><tab><tab><tab>s180 hL/h<enter>", "",
 			&cellar.StartMove{Head: byMA, From: "101", To: []cellar.Portion{hl("203", 165)}, Rate: quantity.HL(180)}},
@@ -174,7 +174,7 @@ func TestCommandsOfMovesAndStages(t *testing.T) {
 		{"stage by the house", intent.FormStage, "104", "1<enter>", "", &cellar.SetStage{Head: byMA, Vessel: "104", Stage: cellar.Settling}},
 		{"stage for a time", intent.FormStage, "104", "1cold<tab>16h<enter>", "",
 			&cellar.SetStage{Head: byMA, Vessel: "104", Stage: cellar.Settling, Reason: "cold", For: quantity.Span(16 * time.Hour)}},
-		{"cleaning", intent.FormStage, "103", "7<tab><tab><tab>hot caustic<enter>", "",
+		{"cleaning", intent.FormStage, "103", "7<tab><tab><tab><tab>hot caustic<enter>", "",
 			&cellar.SetStage{Head: byMA, Vessel: "103", Stage: cellar.Cleaning, Method: "hot caustic"}},
 	})
 }
@@ -201,7 +201,7 @@ func TestCommandsOfTheYardAndThePresses(t *testing.T) {
 		{"start another programme", intent.FormPress, "P2", "soX-90<tab>90<tab>103<tab>405<enter>", full,
 			&cellar.StartPress{Head: byMA, Press: "P2", Programme: "X-90", Minutes: quantity.Span(90 * time.Minute), Main: "103", Fraction: "405"}},
 		{"stop, locked", intent.FormPress, "P2", "xscreen blocked<tab>y<enter>", pressing, &cellar.StopPress{Head: byMA, Press: "P2", Reason: "screen blocked", Locked: true}},
-		{"ended", intent.FormPress, "P2", "e<tab>26.3<enter>", pressing,
+		{"ended", intent.FormPress, "P2", "e<tab><tab>26.3<enter>", pressing,
 			&cellar.PressJuiceOut{Head: byMA, Press: "P2", To: "403", Volume: quantity.HL(26.3), Share: cellar.ShareFraction, End: true}},
 		{"juice", intent.FormJuice, "P2", "71<enter>", pressing, &cellar.PressJuiceOut{Head: byMA, Press: "P2", To: "103", Volume: quantity.HL(71), Share: cellar.ShareMain}},
 		{"juice by the meter", intent.FormJuice, "P2", "71<tab><tab><tab><tab><tab>m<enter>", pressing, &cellar.PressJuiceOut{Head: byMA, Press: "P2", To: "103", Volume: quantity.HL(71), Share: cellar.ShareMain, How: cellar.ByMeter}},
@@ -246,10 +246,10 @@ func TestCommandsOfTheRest(t *testing.T) {
 			&cellar.StartShift{Head: byMA, Shift: cellar.Shift{Lead: "MA", Crew: []cellar.Initials{"NS", "TQ"}, Next: "OF", Ends: tonight(t, "06:00")}}},
 		{"the next shift is theirs it was handed to", intent.FormShift, "", "<tab>NS<tab>0600<enter>", `{"do":"shift-start","by":"MA","lead":"MA"}` + "\n" + `{"do":"shift-end","by":"MA","to":"OF","told":["102 test"]}`,
 			&cellar.StartShift{Head: byMA, Shift: cellar.Shift{Lead: "OF", Crew: []cellar.Initials{"NS"}, Ends: tonight(t, "06:00")}}},
-		{"a new one before it was handed over", intent.FormShift, "", "s<tab>NS<tab>0600<enter>", `{"do":"shift-start","by":"MA","lead":"MA","next":"OF"}`,
+		{"a new one before it was handed over", intent.FormShift, "", "s<tab><tab>NS<tab>0600<enter>", `{"do":"shift-start","by":"MA","lead":"MA","next":"OF"}`,
 			&cellar.StartShift{Head: byMA, Shift: cellar.Shift{Lead: "OF", Crew: []cellar.Initials{"NS"}, Ends: tonight(t, "06:00")}}},
 		{"handed over", intent.FormShift, "", "<tab>of<tab>y<enter>", `{"do":"shift-start","by":"MA","lead":"MA","next":"OF"}`, &cellar.EndShift{Head: byMA, To: "OF", Told: []string{"102 test"}}},
-		{"strike", intent.FormCorrect, "104", "1<tab><tab>s<enter>", `{"do":"reading","by":"MA","vessel":"104","temp":"31 °C"}`,
+		{"strike", intent.FormCorrect, "104", "1<tab><tab><tab>s<enter>", `{"do":"reading","by":"MA","vessel":"104","temp":"31 °C"}`,
 			&cellar.Correct{Head: byMA, Of: 26, Vessel: "104", Field: "temp", Strike: true, Reason: "mistyped"}},
 	})
 }
@@ -260,7 +260,7 @@ func TestCorrectATime(t *testing.T) {
 	h.at("21:00")
 	h.lines(`{"do":"reading","by":"MA","vessel":"104","temp":"13 °C"}`)
 	e := h.open(intent.FormCorrect, "104")
-	h.types(e, "1<tab><tab>t")
+	h.types(e, "1<tab><tab><tab>t")
 	e.Form.Focus("value")
 	c := h.typed(e, "2040<enter>").(*cellar.Correct)
 	require.Equal(t, "at", c.Field)
@@ -274,11 +274,11 @@ func TestCommandsOfTheCrew(t *testing.T) {
 	runCommands(t, []commandCase{
 		{"gas", intent.FormCrew, "", "g300 pit<tab>4800<tab>20,8<tab>g2<tab>from the door<tab>2055<enter>", "",
 			&cellar.ReadGas{Head: cellar.Head{By: "MA", At: tonight(t, "20:55")}, GasReading: cellar.GasReading{Place: "300 pit", CO2: new(4800.0), O2: new(20.8), Meter: "G2", Note: "from the door"}}},
-		{"permit with its reading", intent.FormCrew, "203", "p<tab>17<tab>site safety<tab>ns<tab>ma<tab>2200<tab>800<tab>20.9<tab>g2<enter>", "",
+		{"permit with its reading", intent.FormCrew, "203", "p<tab><tab>17<tab>site safety<tab>ns<tab>ma<tab>2200<tab>800<tab>20.9<tab>g2<enter>", "",
 			&cellar.WritePermit{Head: byMA, Number: "17", Place: "203", Given: "site safety", Holder: "NS", Attendant: "MA", Until: tonight(t, "22:00"), CO2: new(800.0), O2: new(20.9), Meter: "G2"}},
 		{"goes in under the only permit", intent.FormCrew, "203", "n<enter>", permit,
 			&cellar.EnterVessel{Head: byMA, Place: "203", Who: "NS", Permit: "17"}},
-		{"another attendant under the only permit", intent.FormCrew, "", "a<tab>tq<enter>", permit, &cellar.NameAttendant{Head: byMA, Number: "17", Attendant: "TQ"}},
+		{"another attendant under the only permit", intent.FormCrew, "", "a<tab><tab>tq<enter>", permit, &cellar.NameAttendant{Head: byMA, Number: "17", Attendant: "TQ"}},
 		{"permit ends", intent.FormCrew, "", "e<enter>", permit, &cellar.EndPermit{Head: byMA, Number: "17"}},
 		{"break", intent.FormCrew, "", "b2130<tab>ns<tab>soup<enter>", "", &cellar.TakeBreak{Head: byMA, Who: "NS", Until: tonight(t, "21:30"), Note: "soup"}},
 		{"back, the only one", intent.FormCrew, "", "k<enter>", `{"do":"break","who":"NS","for":"20m","by":"MA"}`, &cellar.EndBreak{Head: byMA, Who: "NS"}},
@@ -287,7 +287,7 @@ func TestCommandsOfTheCrew(t *testing.T) {
 		{"came out", intent.FormCrew, "", "cns<enter>", "", &cellar.LeaveVessel{Head: byMA, Who: "NS"}},
 		{"head count", intent.FormCrew, "", "hma, ns<tab>2<tab>yard<enter>", "",
 			&cellar.CountHeads{Head: byMA, Counted: []cellar.Initials{"MA", "NS"}, Others: 2, Note: "yard"}},
-		{"a clock of a call back", intent.FormClock, "", "ncall the fitter<tab>2230<tab>a<tab>chiller<tab>c<enter>", "",
+		{"a clock of a call back", intent.FormClock, "", "ncall the fitter<tab>2230<tab>a<tab><tab>chiller<tab>c<enter>", "",
 			&cellar.SetClock{Head: byMA, Subject: "chiller", Verb: "call the fitter", Due: tonight(t, "22:30"), What: cellar.ActAt, ForKind: cellar.KindCall}},
 	})
 }

@@ -53,7 +53,7 @@ func openCorrect(k *desk) (*Entry, string) {
 	}
 	e := k.entry("Put an earlier entry right",
 		widget.Field{Name: "of", Label: "Which", Choices: numbered(choices)},
-		only(value, func(v map[string]string) bool { return v["how"] != doStrike }),
+		where(value, func(v map[string]string) bool { return v["how"] != doStrike }),
 		widget.Field{Name: "reason", Label: "Reason", Kind: widget.Words, Value: "mistyped"},
 		widget.Field{Name: "how", Label: "What is wrong", Optional: true, Value: doValue, Origin: "usual", Choices: []widget.Choice{
 			{Key: 'v', Label: "the value", Value: doValue}, {Key: 't', Label: "the time", Value: doTime}, {Key: 's', Label: "strike it out", Value: doStrike}}},

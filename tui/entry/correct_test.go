@@ -57,7 +57,7 @@ func TestACorrectionKeepsTheUnitOfWhatStands(t *testing.T) {
 	h := newHouse(t)
 	h.lines(`{"do":"dose","by":"MA","vessel":"209","product":"BEN","rate":"100 g/hL","amount":"16 kg","happened":true}`)
 	e := h.open(intent.FormCorrect, "209")
-	h.types(e, "1")
+	h.types(e, "1<tab>")
 	assert.NotContains(t, screen(e, 80, 30), "already")
 	assert.Regexp(t, `Now +16\|_+ kg`, screen(e, 80, 30))
 	c := h.typed(e, "15.1250<enter>").(*cellar.Correct)

@@ -61,7 +61,7 @@ func openCrew(k *desk) (*Entry, string) {
 		only(widget.Field{Name: "others", Label: "And others", Kind: widget.Figure, Optional: true, Hint: "drivers, fitters, visitors",
 			Validate: k.reads("others", func(s *slip) { s.whole("others") })}, on("what", crewCount)),
 		only(words("note", "Note", ""), on("what", crewGas, crewBreak, crewCount)),
-		only(plan("it is asked about first"), k.leavesWatch),
+		only(where(plan("it is asked about first"), k.leavesWatch), on("what", crewOut, crewBreak)),
 		k.when())...)
 	e.Command = k.crewCommand
 	e.Form.Live = k.crewLines

@@ -226,9 +226,9 @@ func (k *desk) poured(v *cellar.Vessel) widget.Field {
 // doseSeen asks for the plate where a dose goes in, when what stands at its twin
 // could take it too. It stands last, as in a move.
 func (k *desk) doseSeen() widget.Field {
-	return only(plateSeen("Plate seen there"), func(v map[string]string) bool {
+	return only(where(plateSeen("Plate seen there"), on("plan", "", planned)), func(v map[string]string) bool {
 		p, ok := k.look().State.Product(cellar.ProductID(v["product"]))
-		return ok && on("plan", "", planned)(v) && len(k.look().State.DoseReadsBack(k.sub.Vessel, p.Class)) > 0
+		return ok && len(k.look().State.DoseReadsBack(k.sub.Vessel, p.Class)) > 0
 	})
 }
 

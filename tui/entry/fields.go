@@ -184,9 +184,15 @@ func must(f widget.Field) widget.Field {
 	return f
 }
 
-// only shows a field while a condition holds.
-func only(f widget.Field, when func(v map[string]string) bool) widget.Field {
-	f.When = when
+// only gives a field to one of the things that the form's first picker can choose.
+func only(f widget.Field, part func(v map[string]string) bool) widget.Field {
+	f.Part = part
+	return f
+}
+
+// where asks a field where a condition holds on what is typed elsewhere; else it is dim.
+func where(f widget.Field, needed func(v map[string]string) bool) widget.Field {
+	f.When = needed
 	return f
 }
 

@@ -37,13 +37,13 @@ func openJuice(k *desk) (*Entry, string) {
 	to.Says = func(v map[string]string) (string, string) { return "", k.destination(cellar.Plate(v["to"])) }
 	fields = append(fields,
 		k.volume("volume", "Ran in", ""),
-		only(k.volume("reads", "Or it holds now", ""), func(v map[string]string) bool { return v["volume"] == "" }),
+		where(k.volume("reads", "Or it holds now", ""), func(v map[string]string) bool { return v["volume"] == "" }),
 		to,
 		widget.Field{Name: "share", Label: "Which", Optional: true, Value: cellar.ShareMain, Origin: "usual", Choices: []widget.Choice{
 			{Key: 'm', Label: "main juice", Value: cellar.ShareMain}, {Key: 'f', Label: "press fraction", Value: cellar.ShareFraction}}},
 		yesNo("closed", "Last of it", "more will follow"),
 		k.when(),
-		only(howFound(), func(v map[string]string) bool { return v["volume"] != "" }))
+		where(howFound(), func(v map[string]string) bool { return v["volume"] != "" }))
 	title := "Juice from a press"
 	if at != "" {
 		title = "Juice from " + string(at)

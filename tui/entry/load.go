@@ -52,25 +52,25 @@ func (k *desk) weigh(l *cellar.Load) *Entry {
 	}
 	figures := []widget.Field{
 		k.grapes("gross", "Gross", "empty: only book it"),
-		only(k.grapes("tare", "Tare", ""), weighed),
-		only(k.temp(""), weighed),
-		only(k.meter("brix", "Sugar", "°Brix", func(s *slip) { meter(s, "brix", brix) }), weighed),
-		only(k.meter("ph", "pH", "", func(s *slip) { meter(s, "ph", acid) }), weighed),
-		only(k.meter("rot", "Rot", "%", func(s *slip) { meter(s, "rot", share) }), weighed),
+		where(k.grapes("tare", "Tare", ""), weighed),
+		where(k.temp(""), weighed),
+		where(k.meter("brix", "Sugar", "°Brix", func(s *slip) { meter(s, "brix", brix) }), weighed),
+		where(k.meter("ph", "pH", "", func(s *slip) { meter(s, "ph", acid) }), weighed),
+		where(k.meter("rot", "Rot", "%", func(s *slip) { meter(s, "rot", share) }), weighed),
 	}
 	fields := append([]widget.Field{number, variety}, figures...)
 	if l != nil {
 		fields = append(append([]widget.Field{}, figures...), number, variety)
 	}
-	trailer := only(widget.Field{Name: "trailer", Label: "Trailer", Kind: widget.Code, Width: 8, Limit: 12, Hint: "its number: the board remembers its tare", Optional: true}, weighed)
+	trailer := where(widget.Field{Name: "trailer", Label: "Trailer", Kind: widget.Code, Width: 8, Limit: 12, Hint: "its number: the board remembers its tare", Optional: true}, weighed)
 	grower := words("grower", "Grower", "where two bring the same")
 	grower.Width = 24
 	if l != nil && l.Grower != "" {
 		grower.Value, grower.Origin = l.Grower, "as booked"
 	}
 	fields = append(fields, trailer, pick, route, to,
-		only(k.ahead("booked", "Expected", "when"), func(v map[string]string) bool { return !weighed(v) }),
-		only(k.when(), weighed), grower)
+		where(k.ahead("booked", "Expected", "when"), func(v map[string]string) bool { return !weighed(v) }),
+		where(k.when(), weighed), grower)
 	e := k.entry(title, fields...)
 	k.warns(truck)
 	e.Command = k.loadCommand

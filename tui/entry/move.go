@@ -69,7 +69,7 @@ func (k *desk) moveFields(run *cellar.RunningMove, done func(map[string]string) 
 		}
 		p := plate(legs[i].to, label, to[i].Vessel)
 		p.Says = func(v map[string]string) (string, string) { return "", k.destination(cellar.Plate(v[legs[i].to])) }
-		return []widget.Field{p, only(f, func(v map[string]string) bool { return v[legs[i].to] != "" })}
+		return []widget.Field{p, where(f, func(v map[string]string) bool { return v[legs[i].to] != "" })}
 	}
 	third := leg(2, "And to")
 	third[0].When = func(v map[string]string) bool { return v["to2"] != "" }
@@ -85,20 +85,20 @@ func (k *desk) moveFields(run *cellar.RunningMove, done func(map[string]string) 
 	plan, why := doneAlready(run, nil)
 	fields := append(leg(0, "To"), leg(1, "And to")...)
 	fields = append(fields, plate("lees", "Lees to", lees.Vessel), leesVolume,
-		only(k.volume("loss", "Loss", ""), done))
+		where(k.volume("loss", "Loss", ""), done))
 	fields = append(fields, third...)
 	return append(fields,
-		only(yesNo("blend", "Blend on purpose", "usual"), k.meetsContent),
-		only(stays, done),
+		where(yesNo("blend", "Blend on purpose", "usual"), k.meetsContent),
+		where(stays, done),
 		widget.Field{Name: "plan", Label: "Done?", Optional: true, Value: plan, Origin: why, Choices: []widget.Choice{
 			{Key: 'p', Label: "not yet: it goes now", Value: planned}, {Key: 'h', Label: "yes, already", Value: happened},
 			{Key: 's', Label: "the pump starts now", Value: starts}}},
-		only(pump, on("plan", starts)),
-		only(k.ahead("until", "Close at", "when it will be over"), on("plan", starts)),
-		only(k.plate("meant", "Was meant for", "if it went elsewhere"), on("plan", happened)),
-		only(words("why", "Why", ""), done),
-		only(k.when(), done),
-		only(howFound(), done),
+		where(pump, on("plan", starts)),
+		where(k.ahead("until", "Close at", "when it will be over"), on("plan", starts)),
+		where(k.plate("meant", "Was meant for", "if it went elsewhere"), on("plan", happened)),
+		where(words("why", "Why", ""), done),
+		where(k.when(), done),
+		where(howFound(), done),
 		k.valveField())
 }
 

@@ -85,7 +85,7 @@ func (k *desk) orderFields() []widget.Field {
 		acts = append(acts, widget.Choice{Key: rune(a[0]), Label: string(a), Value: string(a)})
 	}
 	isOrder := on("what", noteOrder)
-	dosing := func(v map[string]string) bool { return isOrder(v) && v["act"] == string(cellar.ActDose) }
+	dosing := on("act", string(cellar.ActDose))
 	from := must(k.people("from", "Whose order", ""))
 	if w := winemaker(k.look().State); w != "" {
 		from.Value, from.Origin = string(w), "winemaker"
@@ -97,7 +97,7 @@ func (k *desk) orderFields() []widget.Field {
 		return nil
 	}}
 	rate := widget.Field{Name: "rate", Label: "Rate", Kind: widget.Figure, Width: 18, Optional: true, Hint: "with its unit; else the label's", Validate: k.reads("rate", func(s *slip) { s.rate() })}
-	return []widget.Field{only(widget.Field{Name: "act", Label: "To do", Choices: acts}, isOrder), only(lot, dosing), only(rate, dosing), only(from, isOrder)}
+	return []widget.Field{only(widget.Field{Name: "act", Label: "To do", Choices: acts}, isOrder), only(where(lot, dosing), isOrder), only(where(rate, dosing), isOrder), only(from, isOrder)}
 }
 
 // openOrders are those of the vessel the form is about, and those of the cellar.

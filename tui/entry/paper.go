@@ -39,7 +39,7 @@ func (k *desk) paperFields(when func(map[string]string) bool) []widget.Field {
 		words("paper_words", "Words", ""),
 	}
 	for i := range fields {
-		fields[i].When = when
+		fields[i].Part = when
 	}
 	return fields
 }

@@ -126,14 +126,14 @@ func (k *desk) startPressFields(p *cellar.Press) []widget.Field {
 		progs = append(progs, widget.Choice{Label: x.Name + " " + x.Minutes.String(), Value: x.Name})
 	}
 	progs = append(numbered(progs), widget.Choice{Key: 'o', Label: "other", Value: "other"})
-	other := func(v map[string]string) bool { return starting(v) && v["programme"] == "other" }
+	other := on("programme", "other")
 	main, fraction := k.plate("main", "Main juice to", ""), k.plate("fraction", "Fraction to", "")
 	for name, f := range map[string]*widget.Field{"main": &main, "fraction": &fraction} {
 		f.Says = func(v map[string]string) (string, string) { return "", k.destination(cellar.Plate(v[name])) }
 	}
 	return []widget.Field{
 		only(widget.Field{Name: "programme", Label: "Programme", Choices: progs}, starting),
-		only(must(words("name", "Its name", "")), other),
+		only(where(must(words("name", "Its name", "")), other), starting),
 		only(k.span("minutes", "Length", "if not the programme's"), starting),
 		only(main, starting), only(fraction, starting),
 	}
@@ -148,7 +148,7 @@ func (k *desk) endFields(p *cellar.Press) []widget.Field {
 	to.Says = func(v map[string]string) (string, string) { return "", k.destination(cellar.Plate(v["to"])) }
 	return []widget.Field{only(to, on("do", doEnd)),
 		only(k.volume("volume", "Press fraction", "what ran in"), on("do", doEnd)),
-		only(k.volume("reads", "Or it holds now", ""), func(v map[string]string) bool { return v["do"] == doEnd && v["volume"] == "" })}
+		only(where(k.volume("reads", "Or it holds now", ""), func(v map[string]string) bool { return v["volume"] == "" }), on("do", doEnd))}
 }
 
 // moreField asks whether the tanks of a press that is empty get more juice.

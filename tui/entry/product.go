@@ -39,7 +39,7 @@ func openProduct(k *desk) (*Entry, string) {
 	fields := []widget.Field{which,
 		only(widget.Field{Name: "do", Label: "Do", Choices: []widget.Choice{{Key: 'o', Label: "open a container", Value: doOpen},
 			{Key: 'c', Label: "count", Value: doCount}, {Key: 'l', Label: "label, card", Value: doCard}}}, known),
-		only(must(k.stock("count", "In the open one", "counted")), func(v map[string]string) bool { return known(v) && v["do"] == doCount }),
+		only(where(must(k.stock("count", "In the open one", "counted")), on("do", doCount)), known),
 	}
 	fields = append(fields, k.bottleFields()...)
 	e := k.entry("Product lots", append(fields, k.cardFields(card)...)...)
@@ -89,8 +89,8 @@ func (k *desk) cardFields(card func(map[string]string) bool) []widget.Field {
 	}
 	out[3].Optional = false
 	for i := range out {
-		if out[i].When == nil {
-			out[i].When = card
+		if out[i].Part == nil {
+			out[i].Part = card
 		}
 	}
 	return out

@@ -343,10 +343,10 @@ func TestBandAndGainWhileTyped(t *testing.T) {
 	h.types(e, "<tab><tab>152")
 	assert.Equal(t, "152 NTU: in the house band 100–200", live(e))
 	e = h.open(intent.FormCheck, "102")
-	h.types(e, "pc<tab><tab><tab>62<tab>50")
+	h.types(e, "pc<tab><tab><tab><tab>62<tab>50")
 	assert.Equal(t, "house method, no published limit: it supports a check and opens no gate\ngain +24.0 % free run over the untreated", live(e))
 	e = h.open(intent.FormCheck, "102")
-	h.types(e, "pc<tab><tab><tab>62")
+	h.types(e, "pc<tab><tab><tab><tab>62")
 	assert.Equal(t, "house method, no published limit: it supports a check and opens no gate", live(e))
 }
 

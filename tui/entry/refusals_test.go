@@ -30,7 +30,7 @@ func TestRefusedAtTheField(t *testing.T) {
 		says string
 	}{
 		{"no product", intent.FormDose, "104", "<tab>1.5", "product", "still needed: pick one"},
-		{"no rate", intent.FormDose, "104", "1", "rate", "still needed"},
+		{"no rate", intent.FormDose, "104", "1<enter>", "rate", "still needed"},
 		{"thousands", intent.FormDose, "104", "11,500", "rate", `"1,500" can be read in two ways: type 1.5 or 1500`},
 		{"other basis", intent.FormDose, "104", "13 g/100kg", "rate", "E-2204 is dosed in g/hL, on the juice; g/100 kg is another basis"},
 		{"juice for grapes", intent.FormDose, "305", "43 g/hL", "rate", "E-1987 is dosed in g/100 kg, on the grapes; g/hL is another basis"},
@@ -48,8 +48,8 @@ func TestRefusedAtTheField(t *testing.T) {
 		{"past look", intent.FormCheck, "602", "sf2030", "next", "20:30 has just been"},
 		{"promise to a stranger", intent.FormNote, "104", "ring<tab>pxx<tab>2200", "for", "XX is not on the list"},
 		{"rot", intent.FormLoad, "0414", "31260<tab>12460<tab><tab><tab><tab>some", "rot", "Type the share in per cent"},
-		{"rows", intent.FormProduct, "", "1l<tab><tab><tab><tab><tab>warm", "card", "write the rows as 15-20 2h"},
-		{"a wait that may be hours or minutes", intent.FormProduct, "", "1l<tab><tab><tab><tab><tab>12-15 3h; 15-20 2", "card", `15-20 2: "2" has no unit: type 2 h or 2 min.`},
+		{"rows", intent.FormProduct, "", "1l<tab><tab><tab><tab><tab><tab>warm", "card", "write the rows as 15-20 2h"},
+		{"a wait that may be hours or minutes", intent.FormProduct, "", "1l<tab><tab><tab><tab><tab><tab>12-15 3h; 15-20 2", "card", `15-20 2: "2" has no unit: type 2 h or 2 min.`},
 		{"releaser", intent.FormHold, "104", "why<tab>zz", "releaser", "ZZ is not on the list"},
 		{"crew", intent.FormShift, "", "<tab>NS, QQ", "crew", "QQ is not on the list"},
 	} {

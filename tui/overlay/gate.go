@@ -59,12 +59,16 @@ func NewGate(what string, found []gate.Finding, writer string, typed map[string]
 	if like {
 		pick.Choices = append(pick.Choices, widget.Choice{Key: 's', Label: "same one, I am late writing it", Value: same})
 	}
-	going := func(v map[string]string) bool { return v["then"] == goOn && stop && !final }
-	because := func(v map[string]string) bool { return going(v) || v["then"] == goOn && reason && !final }
-	fields := []widget.Field{pick,
-		{Name: "by", Label: "Whose word", Kind: widget.Code, Value: writer, Hint: "initials", When: going},
-		{Name: "second", Label: "Second person", Kind: widget.Code, Value: typed["second"], Origin: "from the form", Hint: "initials", Optional: !second, When: func(v map[string]string) bool { return going(v) && second }},
-		{Name: "reason", Label: "Because", Kind: widget.Words, Value: typed["reason"], Origin: "from the form", Optional: !reason, When: because},
+	going := func(v map[string]string) bool { return v["then"] == goOn }
+	fields := []widget.Field{pick}
+	if stop && !final {
+		fields = append(fields, widget.Field{Name: "by", Label: "Whose word", Kind: widget.Code, Value: writer, Hint: "initials", When: going})
+	}
+	if stop && !final && second {
+		fields = append(fields, widget.Field{Name: "second", Label: "Second person", Kind: widget.Code, Value: typed["second"], Origin: "from the form", Hint: "initials", When: going})
+	}
+	if !final && (stop || reason) {
+		fields = append(fields, widget.Field{Name: "reason", Label: "Because", Kind: widget.Words, Value: typed["reason"], Origin: "from the form", Optional: !reason, When: going})
 	}
 	title := "A word before this is written"
 	if stop {

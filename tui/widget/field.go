@@ -51,19 +51,26 @@ type Field struct {
 	Value  string
 	Origin string // where Value comes from; empty means "proposed"
 
-	Kind     Kind
-	Choices  []Choice
-	Optional bool
-	Width    int // cells of the value; 0 goes by Kind
-	Limit    int // signs taken; 0 goes by Kind
+	Kind    Kind
+	Choices []Choice
+	// Else is the choice that any other words stand for, and ElseTo the field that takes
+	// them: what is typed here and is the name of no choice is not refused.
+	Else, ElseTo string
+	Optional     bool
+	Width        int // cells of the value; 0 goes by Kind
+	Limit        int // signs taken; 0 goes by Kind
 
 	// Validate says what is wrong with a value, in a sentence for the person at
 	// the keys. It is asked when the field is left and when the form is handed
 	// in, never for an empty value.
 	Validate func(string) error
-	// When says whether the field is shown at all, given what is filled in so
-	// far. A field that is not shown is neither asked for nor handed in.
+	// When says whether the field is needed, given what is filled in so far. One that
+	// is not is drawn dim and skipped, so that nothing moves under the hand; it is
+	// neither asked for nor handed in.
 	When func(values map[string]string) bool
+	// Part says whether the field is of what the form's first picker has chosen to do;
+	// one that is not belongs to another form and is not drawn.
+	Part func(values map[string]string) bool
 }
 
 func (f Field) picker() bool { return len(f.Choices) > 0 }
@@ -157,13 +164,18 @@ func (e *entry) restore(value string) {
 	e.touched, e.fresh, e.fault = true, e.Kind == Figure && !e.picker(), "" // a figure is typed anew, words are gone on with
 }
 
-func (e *entry) put(value string) {
-	e.choice = -1
+// indexOf is the place of the choice with a value, -1 if there is none.
+func (e *entry) indexOf(value string) int {
 	for i, c := range e.Choices {
 		if c.Value == value {
-			e.choice = i
+			return i
 		}
 	}
+	return -1
+}
+
+func (e *entry) put(value string) {
+	e.choice = e.indexOf(value)
 	if e.picker() {
 		return
 	}

@@ -2,16 +2,21 @@ package widget
 
 import (
 	"fmt"
-	tea "github.com/charmbracelet/bubbletea"
+	"strings"
 	"unicode"
+	"unicode/utf8"
+
+	tea "github.com/charmbracelet/bubbletea"
 
 	"cellar.example/mustwatch/tui/cell"
 	"cellar.example/mustwatch/tui/intent"
 	"cellar.example/mustwatch/tui/keys"
 )
 
-// Form is a few fields that are handed in together. Tab and the arrows go from
-// field to field, Enter hands in the whole form from any of them, Esc leaves.
+// Form is a few fields that are handed in together. Tab, Enter and the arrows leave a
+// field, and nothing else does: a sign that picks waits, for it may begin a word, and
+// only one that cannot go on with the word belongs to the next field. Enter goes to what
+// is still needed, and hands in the form from any field when nothing is. Esc leaves.
 //
 // It decides nothing: Submit comes back up when all fields are filled in and
 // valid by themselves, and the caller reads Values. If the cellar's rules refuse
@@ -39,7 +44,6 @@ type Form struct {
 	entries []*entry
 	focus   int
 	table   keys.Table
-	carried bool // the last key was a pick that went on to the next field by itself
 }
 
 // NewForm makes a form with the focus on its first field. It needs at least one
@@ -50,7 +54,7 @@ func NewForm(title string, fields ...Field) *Form {
 		f.entries = append(f.entries, newEntry(field))
 	}
 	f.table = keys.Table{
-		{Keys: []string{"enter"}, Help: "write it, from any field", Intent: intent.Submit{}},
+		{Keys: []string{"enter"}, Help: "leave the field; write it, when nothing is needed any more", Intent: intent.Submit{}},
 		{Keys: []string{"tab", "down"}, Short: "next", Help: "next field", Intent: intent.NextField{}},
 		{Keys: []string{"shift+tab", "up"}, Help: "field before", Intent: intent.PrevField{}},
 		{Keys: []string{"esc"}, Short: "leave, draft kept", Help: "leave; the draft waits", Intent: intent.Back{}},
@@ -67,20 +71,31 @@ func (f *Form) Keys() keys.Table {
 	if f.Verb == "" {
 		t[0].Short = "write"
 	}
+	if n := f.lacking(); n >= 0 && n != f.focus {
+		t[0].Short = "on to " + strings.ToLower(f.entries[n].Label)
+	}
 	return t
 }
 
-// Values are the values of the fields that are shown, by name, trimmed. A field
+// Values are the values of the fields that are needed, by name, trimmed. A field
 // left empty has an empty value.
 func (f *Form) Values() map[string]string {
 	all := f.all()
 	values := make(map[string]string, len(all))
 	for _, e := range f.entries {
-		if e.When == nil || e.When(all) {
+		if e.needed(all) {
 			values[e.Name] = all[e.Name]
 		}
 	}
 	return values
+}
+
+// drawn reports whether a field has its line, needed or not.
+func (e *entry) drawn(all map[string]string) bool { return e.Part == nil || e.Part(all) }
+
+// needed reports whether a field is asked for, given all values.
+func (e *entry) needed(all map[string]string) bool {
+	return e.drawn(all) && (e.When == nil || e.When(all))
 }
 
 func (f *Form) all() map[string]string {
@@ -173,7 +188,7 @@ func (f *Form) Fail(name, sentence string) {
 func (f *Form) Focus(name string) {
 	for i, e := range f.entries {
 		if e.Name == name && f.shown(e) {
-			f.focus = i
+			f.goTo(i)
 			return
 		}
 	}
@@ -210,7 +225,6 @@ func (f *Form) Update(msg tea.KeyMsg) (up intent.Intent, handled bool) {
 		}
 		return f.Handle(in)
 	}
-	f.carried = false
 	if e.picker() {
 		return nil, false
 	}
@@ -219,10 +233,8 @@ func (f *Form) Update(msg tea.KeyMsg) (up intent.Intent, handled bool) {
 	return nil, handled
 }
 
-// pick is what keys mean to a picker: a sign picks its choice and goes on to the
-// next field, arrows step, the erasing keys empty it. A sign that picks nothing
-// begins a name, and so does one that may begin the number of a choice: what is typed from there on looks for the choice that is called
-// so and stays, and a figure in it picks nothing.
+// pick is what keys mean to a picker: arrows step, the erasing keys empty it, and a sign
+// picks its choice or begins the name of one.
 func (f *Form) pick(e *entry, msg tea.KeyMsg) bool {
 	switch msg.Type {
 	case tea.KeyLeft, tea.KeyRight:
@@ -235,6 +247,8 @@ func (f *Form) pick(e *entry, msg tea.KeyMsg) bool {
 	case tea.KeyBackspace, tea.KeyDelete:
 		if n := len([]rune(e.sought)); n > 1 {
 			e.seek(string([]rune(e.sought)[:n-1]))
+			f.elsewhere(e)
+			f.settle()
 			return true
 		}
 		f.Handle(intent.Clear{})
@@ -242,43 +256,92 @@ func (f *Form) pick(e *entry, msg tea.KeyMsg) bool {
 		if msg.Alt || len(msg.Runes) != 1 {
 			return false
 		}
-		if e.refused && e.sought != "" { // it was refused whole; the hand begins anew
-			e.clear()
-		}
-		n := e.byKey(msg.Runes[0])
-		if e.touched && e.choice >= 0 && e.sought == "" && n != e.choice && e.byPlace(msg.Runes[0]) {
-			// figures meant for another field must not turn over what was picked here
-			e.fault = fmt.Sprintf("%q is picked here already; Del empties it, arrows change it", e.Choices[e.choice].Label)
-			return true
-		}
-		if e.sought == "" && e.named(msg.Runes[0]) {
-			n = -1 // it may be the first of a name
-		}
-		if n < 0 && e.sought == "" && !unicode.IsLetter(msg.Runes[0]) && !e.hasNames() {
-			e.fault = "nothing here is picked with \"" + cell.Clean(string(msg.Runes)) + "\""
-			return true
-		}
-		if n < 0 || e.sought != "" {
-			typed := e.sought + cell.Clean(string(msg.Runes))
-			if n, rest, ok := e.keyed(typed); ok {
-				f.pickAndType(n, rest)
-				return true
-			}
-			e.seek(typed)
-			f.follow()
-			return true
-		}
-		f.Handle(intent.Choose{N: n})
+		f.sign(e, msg.Runes[0])
+		f.elsewhere(e)
+		f.settle()
 	default:
 		return false
 	}
 	return true
 }
 
+// sign is one sign typed at a picker. What is typed from the first one on looks for the
+// choice that is called so. A sign that cannot go on with a name belongs to the next
+// field, where the one before it was a key and the next field has a use for it.
+func (f *Form) sign(e *entry, r rune) {
+	if e.refused && e.sought != "" { // it was refused whole; the hand begins anew
+		e.clear()
+	}
+	n := e.byKey(r)
+	switch typed := e.sought + cell.Clean(string(r)); {
+	case e.sought == "" && e.touched && e.choice >= 0 && n != e.choice && e.byPlace(r):
+		// figures meant for another field must not turn over what was picked here
+		e.fault = fmt.Sprintf("%q is picked here already; Del empties it, arrows change it", e.Choices[e.choice].Label)
+	case e.sought == "" && n < 0 && !unicode.IsLetter(r) && !e.hasNames():
+		e.fault = "nothing here is picked with \"" + cell.Clean(string(r)) + "\""
+	case e.sought == "":
+		e.seek(typed)
+	default:
+		key, rest, ok := e.keyed(typed)
+		switch ok = ok && (e.Else == "" || unicode.IsDigit(r) && unicode.IsLetter([]rune(typed)[0])); { // no word begins so
+		case ok && f.takes(rest):
+			f.pickAndType(key, rest)
+		case ok && n >= 0 && e.waits():
+			e.seek(string(r)) // another key of the same picker
+		default:
+			e.seek(typed)
+		}
+	}
+}
+
+// elsewhere keeps the words typed at a picker in the field that takes them, as long as
+// they are the name of no choice.
+func (f *Form) elsewhere(e *entry) {
+	to := f.entry(e.ElseTo)
+	if to == nil {
+		return
+	}
+	other, named := e.indexOf(e.Else), e.fits(e.sought)
+	switch {
+	case !named && len([]rune(e.sought)) > 1 && other >= 0:
+		e.choice, e.touched, e.fault = other, true, ""
+		to.restore(e.sought)
+	case to.touched:
+		to.clear()
+		to.touched = false
+	}
+}
+
+// takes reports whether the field after the focused one has a use for what begins so.
+func (f *Form) takes(text string) bool {
+	next := f.next()
+	r, _ := utf8.DecodeRuneInString(text)
+	switch {
+	case next == nil:
+		return false
+	case next.picker():
+		return next.byKey(r) >= 0 || next.fits(string(r))
+	case next.Kind == Figure && f.entries[f.focus].byKey(r) >= 0: // rather another key here
+		return unicode.IsDigit(r)
+	}
+	return true
+}
+
+// next is the needed field after the focused one, nil at the end.
+func (f *Form) next() *entry {
+	for _, e := range f.entries[f.focus+1:] {
+		if f.shown(e) {
+			return e
+		}
+	}
+	return nil
+}
+
 // pickAndType takes a key that waited for more and gives what was typed after it to
 // the next field.
 func (f *Form) pickAndType(n int, rest string) {
 	f.Handle(intent.Choose{N: n})
+	f.leave(+1)
 	for _, r := range rest {
 		f.Update(tea.KeyMsg{Type: tea.KeyRunes, Runes: []rune{r}})
 	}
@@ -296,15 +359,8 @@ func goesOn(in intent.Intent) bool {
 // Update.
 func (f *Form) Handle(in intent.Intent) (up intent.Intent, handled bool) {
 	e := f.entries[f.focus]
-	carried := f.carried
-	f.carried = false
 	switch in := in.(type) {
 	case intent.NextField:
-		// A hand that presses Tab out of habit after a pick must not skip the
-		// field the pick has gone on to, while that field still needs something.
-		if carried && !e.Optional && e.value() == "" {
-			return nil, true
-		}
 		f.leave(+1)
 	case intent.PrevField:
 		f.leave(-1)
@@ -313,11 +369,6 @@ func (f *Form) Handle(in intent.Intent) (up intent.Intent, handled bool) {
 			return nil, false
 		}
 		e.choose(in.N)
-		f.follow() // what has just been picked may show or hide the next field
-		if !f.last() {
-			f.leave(+1)
-			f.carried = true
-		}
 	case intent.Move:
 		if !e.picker() || in.DX == 0 {
 			return nil, false
@@ -341,32 +392,49 @@ func (f *Form) Handle(in intent.Intent) (up intent.Intent, handled bool) {
 	return nil, true
 }
 
-// submit looks through the whole form and moves to the first field that is
-// wrong. Only a form without any comes back up.
+// submit leaves the field: for the first one that is wrong or still needed, or else the
+// form comes back up. A field that is not reached yet is not blamed for being empty.
 func (f *Form) submit() intent.Intent {
+	f.entries[f.focus].left = true
 	f.follow()
-	wrong := -1
-	for i, e := range f.entries {
+	for _, e := range f.entries {
 		if !f.shown(e) {
 			continue
 		}
 		e.fault = e.complaint()
 		e.refused = e.fault != ""
-		if e.value() == "" && !e.Optional && e.fault == "" {
-			e.fault = "still needed"
-			if e.picker() {
-				e.fault = "still needed: pick one"
-			}
-		}
-		if e.fault != "" && wrong < 0 {
-			wrong = i
+	}
+	wrong := f.lacking()
+	if wrong < 0 {
+		return intent.Submit{}
+	}
+	e := f.entries[wrong]
+	if e.fault == "" && (e.left || wrong < f.focus) {
+		e.fault = "still needed"
+		if e.picker() {
+			e.fault = "still needed: pick one"
 		}
 	}
-	if wrong >= 0 {
-		f.focus = wrong
-		return nil
+	f.goTo(wrong)
+	return nil
+}
+
+// lacking is the first field that is refused or still needed, -1 when there is none:
+// of those that are empty the next one first.
+func (f *Form) lacking() int {
+	empty := -1
+	for i, e := range f.entries {
+		if !f.shown(e) {
+			continue
+		}
+		if e.refused {
+			return i
+		}
+		if e.value() == "" && !e.Optional && (empty < 0 || empty < f.focus && i >= f.focus) {
+			empty = i
+		}
 	}
-	return intent.Submit{}
+	return empty
 }
 
 // leave checks the field that is left, which never holds anybody back, and goes
@@ -377,7 +445,16 @@ func (f *Form) leave(by int) {
 	if said := e.complaint(); said != "" {
 		e.fault, e.refused = said, true
 	}
+	e.rest()
 	f.move(by, by)
+}
+
+// goTo puts the focus on a field.
+func (f *Form) goTo(i int) {
+	if i != f.focus {
+		f.entries[f.focus].rest()
+	}
+	f.focus = i
 }
 
 // move goes by fields that are shown, round at the ends, starting offset away.
@@ -410,17 +487,7 @@ func (f *Form) follow() {
 	}
 }
 
-// last says that no field after the focused one is shown.
-func (f *Form) last() bool {
-	for _, e := range f.entries[f.focus+1:] {
-		if f.shown(e) {
-			return false
-		}
-	}
-	return true
-}
-
-func (f *Form) shown(e *entry) bool { return e.When == nil || e.When(f.all()) }
+func (f *Form) shown(e *entry) bool { return e.needed(f.all()) }
 
 func (f *Form) entry(name string) *entry {
 	for _, e := range f.entries {

@@ -58,10 +58,10 @@ func TestFiguresPickByPlace(t *testing.T) {
 // its own key does, and so do figures in a place that was only proposed.
 func TestFiguresDoNotTurnOverAPick(t *testing.T) {
 	f := checkForm()
-	press(t, f, "c<shift+tab>2")
+	press(t, f, "c<tab><shift+tab>2")
 	assert.Equal(t, "clear", f.Value("sample"))
 	assert.Contains(t, strings.Join(f.View(plain(), layout.Box{W: 80, H: 12}), "\n"), "is picked here already")
-	press(t, f, "s<shift+tab>")
+	press(t, f, "s")
 	assert.Equal(t, haze[1].Value, f.Value("sample"))
 }
 
@@ -77,7 +77,9 @@ func TestARefusedWordIsBegunAnew(t *testing.T) {
 	}
 }
 
-func TestTabAfterAPickSkipsNothingNeeded(t *testing.T) {
+// Tab and Enter leave a field, a pick does not: what is pressed next goes on with the
+// word, belongs to the next field, or leaves.
+func TestAPickStaysUntilItIsLeft(t *testing.T) {
 	fields := func(optional bool) *widget.Form {
 		return widget.NewForm("x", widget.Field{Name: "lot", Label: "lot", Choices: haze},
 			widget.Field{Name: "rate", Label: "rate", Kind: widget.Figure, Optional: optional}, widget.Field{Name: "temp", Label: "temp", Optional: true})
@@ -86,9 +88,9 @@ func TestTabAfterAPickSkipsNothingNeeded(t *testing.T) {
 		keys, at string
 		optional bool
 	}{
-		{"s", "rate", false}, {"s<tab>", "rate", false}, {"s<tab><tab>", "temp", false},
-		{"s1<tab>", "temp", false}, {"s<tab>1<tab>", "temp", false}, {"s<shift+tab>", "lot", false},
-		{"s<tab>", "temp", true},
+		{"s", "lot", false}, {"s<tab>", "rate", false}, {"s<tab><tab>", "temp", false}, {"s<enter>", "rate", false},
+		{"s1", "rate", false}, {"s1<tab>", "temp", false}, {"s<tab>1<tab>", "temp", false}, {"s<shift+tab>", "temp", false},
+		{"s<tab>", "rate", true}, {"small flocs", "lot", false}, {"sm<tab>", "rate", false}, {"smx", "lot", false}, {"sl", "lot", false},
 	} {
 		f := fields(tt.optional)
 		press(t, f, tt.keys)

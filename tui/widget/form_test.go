@@ -68,6 +68,9 @@ func TestFormAsksForWhatIsMissing(t *testing.T) {
 	f := doseForm()
 	assert.Nil(t, press(t, f, "<enter>"), "the proposal is fine, the lot is missing")
 	assert.Equal(t, "lot", f.Focused())
+	assert.NotContains(t, view(t, f, 60, 8), "! still needed", "it was not reached before")
+	assert.Equal(t, "write", f.Keys()[0].Short)
+	assert.Nil(t, press(t, f, "<enter>"))
 	assert.Contains(t, view(t, f, 60, 8), "! still needed")
 	press(t, f, "e")
 	assert.NotContains(t, view(t, f, 60, 8), "! still needed", "typing answers it")
@@ -163,7 +166,7 @@ func TestAFieldAndAFormAreEmptied(t *testing.T) {
 	assert.Equal(t, "", c.Value("sample"), "a picker too")
 }
 
-func TestPickerTakesOneKeyAndGoesOn(t *testing.T) {
+func TestPickerTakesOneKey(t *testing.T) {
 	f := checkForm()
 	assert.Equal(t, intent.Submit{}, press(t, f, "ss22:30<enter>"))
 	assert.Equal(t, map[string]string{"sample": "small", "control": "small", "next": "22:30"}, f.Values())
@@ -179,11 +182,11 @@ func TestPickerInOneBurst(t *testing.T) {
 
 func TestPicker(t *testing.T) {
 	tests := []struct{ name, keys, want, at string }{
-		{"capital letter", "S", "small", "control"},
+		{"capital letter", "S", "small", "sample"},
 		{"arrow from nothing", "<right>", "clear", "sample"},
 		{"arrow back from nothing", "<left>", "large", "sample"},
 		{"arrows go round", "<right><right><right><right>", "clear", "sample"},
-		{"erased", "s<up><backspace>", "", "sample"},
+		{"erased", "s<backspace>", "", "sample"}, {"another key", "sl", "small", "control"}, {"a word", "small flocs", "small", "sample"}, {"half a word", "sm<tab>", "small", "control"},
 		{"no such choice", "z", "", "sample"},
 		{"space is no choice", " ", "", "sample"},
 	}
@@ -200,7 +203,7 @@ func TestPicker(t *testing.T) {
 	assert.Contains(t, view(t, f, 60, 8), `! nothing here is called "z"`)
 	f.Update(tuitest.Paste("s"))
 	assert.Empty(t, f.Value("sample"), "a paste picks nothing")
-	assert.Nil(t, press(t, f, "s<enter>"))
+	assert.Nil(t, press(t, f, "<backspace>s<enter><enter>"))
 	assert.Contains(t, view(t, f, 60, 8), "! still needed: pick one")
 
 	last := widget.NewForm("x", widget.Field{Name: "a", Label: "a", Choices: haze})
@@ -251,24 +254,32 @@ func TestTypedTextIsCleaned(t *testing.T) {
 	assert.Equal(t, "left", f.Value("rate"))
 }
 
-func TestFieldsThatComeAndGo(t *testing.T) {
-	f := widget.NewForm("Rack 101",
-		widget.Field{Name: "how", Label: "How", Choices: []widget.Choice{{Key: 'p', Label: "pump", Value: "pump"}, {Key: 'g', Label: "gravity", Value: "gravity"}}},
-		widget.Field{Name: "pump", Label: "Pump", Kind: widget.Code, When: func(v map[string]string) bool { return v["how"] == "pump" }},
-		widget.Field{Name: "to", Label: "To", Kind: widget.Code},
-	)
+// TestNothingAppearsOrVanishesUnderTheHand: what is not needed is dim, is skipped, and
+// is not handed in; only what the first picker chooses to do has other fields.
+func TestNothingAppearsOrVanishesUnderTheHand(t *testing.T) {
+	form := func() *widget.Form {
+		return widget.NewForm("Rack 101",
+			widget.Field{Name: "how", Label: "How", Choices: []widget.Choice{{Key: 'p', Label: "pump", Value: "pump"}, {Key: 'g', Label: "gravity", Value: "gravity"}}},
+			widget.Field{Name: "pump", Label: "Pump", Kind: widget.Code, When: func(v map[string]string) bool { return v["how"] == "pump" }},
+			widget.Field{Name: "slope", Label: "Slope", Kind: widget.Code, Optional: true, Part: func(v map[string]string) bool { return v["how"] == "gravity" }},
+			widget.Field{Name: "to", Label: "To", Kind: widget.Code},
+		)
+	}
+	f := form()
+	assert.Contains(t, view(t, f, 60, 8), "\n  Pump -\n  To   __________\n")
 	assert.NotContains(t, f.Values(), "pump")
-	press(t, f, "g")
-	assert.Equal(t, "to", f.Focused())
-	assert.Equal(t, intent.Submit{}, press(t, f, "203<enter>"), "what is not shown is not asked for")
-	press(t, f, "<up>p")
-	assert.Equal(t, "pump", f.Focused())
-	assert.Contains(t, f.Values(), "pump")
+	press(t, f, "p")
+	assert.Contains(t, view(t, f, 60, 8), "\n  Pump __________\n  To   __________\n", "nothing has moved")
+	press(t, f, "<tab>a1<up><backspace>g<tab>")
+	assert.Equal(t, "slope", f.Focused(), "what is not needed is skipped")
+	assert.Contains(t, view(t, f, 60, 8), "\n  Pump  -\n> Slope")
+	assert.NotContains(t, f.Values(), "pump", "nor handed in, though it was typed")
 	f.Focus("pump")
-	press(t, f, "a1<up>g")
-	assert.NotContains(t, f.Values(), "pump")
-	f.Focus("pump")
-	assert.Equal(t, "to", f.Focused(), "what is not shown cannot be moved to")
+	assert.Equal(t, "slope", f.Focused(), "nor moved to")
+	assert.Equal(t, intent.Submit{}, press(t, f, "<tab>203<enter>"), "nor asked for")
+	press(t, f, "<up><up><backspace>p")
+	assert.NotContains(t, view(t, f, 60, 8), "Slope")
+	assert.Equal(t, "A1", f.Value("pump"), "and is not lost")
 }
 
 // Whatever is pressed in whatever order, a form stays whole: a field is in

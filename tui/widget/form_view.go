@@ -78,20 +78,23 @@ func (f *Form) bodyLines(th theme.Theme, width int, values map[string]string) bo
 	if f.FieldNotes != nil {
 		notes = f.FieldNotes(values)
 	}
-	labels := 0
+	all, labels := f.all(), 0
 	for _, e := range f.entries {
-		if _, shown := values[e.Name]; shown {
+		if e.drawn(all) {
 			labels = max(labels, cell.Width(e.Label))
 		}
 	}
 	labels = min(labels, width/3)
 	var b body
 	for i, e := range f.entries {
-		if _, shown := values[e.Name]; !shown {
+		from := len(b.lines)
+		if _, needed := values[e.Name]; !needed {
+			if e.drawn(all) {
+				b.lines = append(b.lines, noMark+th.Quiet.Render(cell.Fit(e.Label, labels)+" "+unneeded))
+			}
 			continue
 		}
 		b.of++
-		from := len(b.lines)
 		d := fieldDrawing{th: th, e: e, focused: i == f.focus, labels: labels, width: width, unit: e.Unit, hint: e.Hint}
 		if e.Says != nil {
 			d.unit, d.hint = e.Says(values)
@@ -103,6 +106,10 @@ func (f *Form) bodyLines(th theme.Theme, width int, values map[string]string) bo
 	}
 	return b
 }
+
+// unneeded stands for the value of a field that is not needed: a sign, because without
+// colours dim is not seen.
+const unneeded = "-"
 
 // window is the part of the body that is shown, exactly room lines. It depends
 // on the focus alone, so drawing remembers nothing; one line of what comes next
@@ -132,7 +139,7 @@ func (d fieldDrawing) indent() int { return cell.Width(noMark) + d.labels + 1 }
 func (d fieldDrawing) rows(notes []string) []string {
 	out := d.fieldRows()
 	out = append(out, d.under(d.th.Error, "! ", d.e.fault)...)
-	if d.focused && d.e.picker() && d.e.waits() {
+	if d.focused && d.e.picker() && d.e.waits() && d.e.named([]rune(d.e.sought)[0]) {
 		out = append(out, d.under(d.th.Quiet, "", "Tab takes "+d.e.sought+", or go on with the number of the one you mean")...)
 	}
 	for _, note := range notes {

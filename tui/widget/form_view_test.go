@@ -61,7 +61,7 @@ func TestFormView(t *testing.T) {
 
 func TestPickerView(t *testing.T) {
 	f := checkForm()
-	press(t, f, "s")
+	press(t, f, "s<tab>")
 	assert.Equal(t, strings.Join([]string{
 		"── Test 602 ──────────────────",
 		"  Sample    small flocs",
@@ -145,6 +145,8 @@ func TestViewChangesNothing(t *testing.T) {
 
 func TestFormKeys(t *testing.T) {
 	f := doseForm()
+	assert.Equal(t, "on to lot", f.Keys()[0].Short, "what Enter does now")
+	press(t, f, "<tab>e")
 	assert.Equal(t, "write", f.Keys()[0].Short)
 	f.Verb = "write dose"
 	assert.Equal(t, "write dose", f.Keys()[0].Short)

@@ -5,10 +5,10 @@ import (
 	"unicode"
 )
 
-// A picker whose choices go by numbers of their own is typed at in two ways: by the
-// figure before a choice, or by its number. Where one sign may be either, it picks
-// and waits, and the rest of a number never lands in the next field. Only what can be
-// no number here is a key and what was typed after it.
+// A picker is typed at in two ways: by the sign before a choice, or by its name or
+// number. One sign may be either, so it picks and waits, and the rest of a word never
+// lands in the next field. Only what can be no word here is a key and what was typed
+// after it.
 
 // named tells whether the name of a choice, or a word in it, begins with a sign.
 func (e *entry) named(r rune) bool {
@@ -30,6 +30,13 @@ func (e *entry) hasNames() bool {
 	return false
 }
 
+// rest ends what was typed at a picker, once it has picked.
+func (e *entry) rest() {
+	if e.choice >= 0 {
+		e.sought = ""
+	}
+}
+
 // waits is true after one sign that may be a key or the first of a name.
 func (e *entry) waits() bool {
 	r := []rune(e.sought)
@@ -42,12 +49,12 @@ func (e *entry) waits() bool {
 // further on is still a number.
 func (e *entry) keyed(typed string) (n int, rest string, ok bool) {
 	r := []rune(typed)
-	if len(r) < 2 || !e.named(r[0]) {
+	if len(r) < 2 {
 		return 0, "", false
 	}
 	n = e.byKey(r[0])
 	point := r[len(r)-1] == '.' || r[len(r)-1] == ','
-	if n < 0 || len(r) > 2 && !point || e.fits(typed) {
+	if n < 0 || len(r) > 2 && !(point && e.named(r[0])) || e.fits(typed) {
 		return 0, "", false
 	}
 	return n, string(r[1:]), true
@@ -63,10 +70,11 @@ func (e *entry) halfNumber() (n int, rest string, ok bool) {
 	return e.byKey(r[0]), string(r[1:]), true
 }
 
-// fits tells whether a choice goes by what was typed.
+// fits tells whether a choice goes by what was typed, from its first sign on.
 func (e *entry) fits(typed string) bool {
+	typed = strings.ToLower(typed)
 	for _, c := range e.Choices {
-		if match(c, strings.ToLower(typed)) < noMatch {
+		if match(c, typed) <= startOfName || strings.ContainsFunc(typed, unicode.IsLetter) && strings.HasPrefix(strings.ToLower(c.Label), typed) {
 			return true
 		}
 	}

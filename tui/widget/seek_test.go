@@ -22,7 +22,7 @@ func TestANumberTypedWholePicksItsLot(t *testing.T) {
 	for _, tt := range []struct{ keys, lot, rate, at string }{
 		{"2240", "E-2240", "", "lot"}, {"2240<tab>0.134", "E-2240", "0.134", "rate"}, {"E-2240<tab>", "E-2240", "", "rate"},
 		{"2204", "E-2204", "", "lot"}, {"1987<tab>3", "E-1987", "3", "rate"}, {"bentonite<tab>30", "bentonite", "30", "rate"},
-		{"2", "E-2240", "", "lot"}, {"2<tab>4", "E-2240", "4", "rate"}, {"3", "E-1987", "", "rate"}, {"340", "E-1987", "40", "rate"},
+		{"2", "E-2240", "", "lot"}, {"2<tab>4", "E-2240", "4", "rate"}, {"3", "E-1987", "", "lot"}, {"340", "E-1987", "40", "rate"},
 		{"20.134", "E-2240", "0.134", "rate"}, {"11.5", "E-2204", "1.5", "rate"}, {"22.5", "E-2240", "2.5", "rate"}, {"19<tab>14", "E-2204", "9", "temp"},
 		{"1<tab>9", "E-2204", "9", "rate"}, {"b30", "bentonite", "30", "rate"}, {"2250", "", "", "lot"}, {"2250<tab>", "", "", "rate"},
 		{"0417", "", "", "lot"}, {"2<backspace>", "", "", "lot"}, {"22<backspace><tab>4", "E-2240", "4", "rate"},
@@ -40,4 +40,27 @@ func TestANumberTypedWholePicksItsLot(t *testing.T) {
 		widget.Field{Name: "mass", Label: "of it", Optional: true})
 	press(t, f, "0417")
 	assert.Equal(t, map[string]string{"load": "0417", "mass": ""}, f.Values())
+}
+
+// TestFreeTextTakesAnyWord: where words of one's own are an answer, what is no name of a
+// choice is taken as they are, and no sign of them lands in another field.
+func TestFreeTextTakesAnyWord(t *testing.T) {
+	form := func() *widget.Form {
+		return widget.NewForm("x", widget.Field{Name: "from", Label: "Control from", Else: "other", ElseTo: "words", Choices: []widget.Choice{
+			{Key: 'p', Label: "press juice", Value: "press juice"}, {Key: 't', Label: "another tank", Value: "tank"}, {Key: 'o', Label: "other", Value: "other"}}},
+			widget.Field{Name: "words", Label: "Which control", When: func(v map[string]string) bool { return v["from"] == "other" }},
+			widget.Field{Name: "tank", Label: "Which tank", Kind: widget.Code, When: func(v map[string]string) bool { return v["from"] == "tank" }},
+			widget.Field{Name: "note", Label: "Note", Optional: true})
+	}
+	for _, tt := range []struct{ keys, from, words, at string }{
+		{"press juice no enzyme<tab>", "other", "press juice no enzyme", "words"}, {"press juice<tab>", "press juice", "", "note"},
+		{"p<tab>", "press juice", "", "note"}, {"tap water<tab>", "other", "tap water", "words"}, {"xyz<tab>", "other", "xyz", "words"},
+		{"press juicex<backspace><tab>", "press juice", "", "note"}, {"o<tab>raw must<tab>", "other", "raw must", "note"},
+		{"104 before<tab>", "other", "104 before", "words"},
+	} {
+		f := form()
+		press(t, f, tt.keys)
+		assert.Equal(t, []string{tt.from, tt.words, tt.at}, []string{f.Value("from"), f.Value("words"), f.Focused()}, tt.keys)
+		assert.Empty(t, f.Value("note")+f.Value("tank"), tt.keys)
+	}
 }
