@@ -24,12 +24,13 @@ type Root struct {
 	now   time.Time
 	who   cellar.Initials
 
-	board *board.Board
-	faces []face.Face // the board at the bottom; the last one has the keys
-	form  *entry.Entry
-	over  []overlay.Overlay
-	later []overlay.Overlay // waits until the wall is left
-	asked *pending          // the entry that the gate on top is about
+	board  *board.Board
+	letter letter
+	faces  []face.Face // the board at the bottom; the last one has the keys
+	form   *entry.Entry
+	over   []overlay.Overlay
+	later  []overlay.Overlay // waits until the wall is left
+	asked  *pending          // the entry that the gate on top is about
 
 	drafts  map[string]map[string]string
 	draftAt map[string]time.Time
@@ -122,6 +123,8 @@ func (r *Root) Update(msg tea.Msg) (tea.Model, tea.Cmd) {
 // onNews takes what is heard from outside, and what came of something that was sent off.
 func (r *Root) onNews(msg tea.Msg) tea.Cmd {
 	switch msg := msg.(type) {
+	case letterMsg:
+		return r.onRest(msg)
 	case followMsg:
 		r.came(msg.rec)
 	case deafMsg:

@@ -60,7 +60,8 @@ func (r *Root) onKey(msg tea.KeyMsg) tea.Cmd {
 	return tea.Batch(cmds...)
 }
 
-func (r *Root) onFaceKey(k tea.KeyMsg) tea.Cmd {
+// faceKey gives a key to the face.
+func (r *Root) faceKey(k tea.KeyMsg) tea.Cmd {
 	r.say("")
 	for _, t := range []keys.Table{r.face().Keys(r.Sight()), keys.Common()} {
 		in, off, ok := t.Lookup(k)

@@ -41,12 +41,13 @@ func Common() Table {
 }
 
 // Plates is the binding by which a vessel's plate is typed to jump to it: its
-// figures, and the capital letters some plates begin with.
+// figures, and the letters some plates have. Small letters are keys too: the root tells
+// the two apart.
 func Plates() Binding {
 	return Binding{
 		Keys:   slices.Concat(Range('0', '9'), Range('A', 'Z')),
 		Label:  "0-9 A-Z",
-		Help:   "type a plate to jump to it",
+		Help:   "type a plate to jump to it, its letters small or large",
 		Group:  GroupMoving,
 		Intent: intent.Plate{},
 	}

@@ -100,6 +100,7 @@ func (d *Desk) Press(script string) *Desk {
 		d.strokes++
 		d.Send(k)
 	}
+	d.Send(d.Root.Rested()) // whoever looks at the screen lets the keys be
 	return d
 }
 

@@ -2,6 +2,7 @@ package board
 
 import (
 	"fmt"
+	"slices"
 	"strings"
 	"time"
 
@@ -17,6 +18,7 @@ type Board struct {
 	at     string // name of the subject the cursor is on
 	typed  string // figures of a plate typed so far
 	astray bool   // and no plate begins with them
+	whole  bool   // a whole plate has just been typed
 	from   string // where the cursor was before them
 	top    int    // first line in view
 	onNext bool   // the cursor is in the list of what is due
@@ -115,11 +117,12 @@ func (b *Board) SetFilter(words string) { b.filter = strings.TrimSpace(words) }
 func (b *Board) Filter() string { return b.filter }
 
 // Go puts the cursor on a subject.
-func (b *Board) Go(name string) { b.at, b.onNext, b.typed, b.astray = name, false, "", false }
+func (b *Board) Go(name string) { b.at, b.onNext, b.typed, b.astray, b.whole = name, false, "", false, false }
 
 // Handle implements face.Face.
 func (b *Board) Handle(in intent.Intent, g face.Sight, box layout.Box) (intent.Intent, bool) {
 	if _, typing := in.(intent.Plate); !typing {
+		b.whole = false
 		astray := b.astray
 		b.typed, b.astray = "", false
 		if astray { // the key was meant for the tank that was mistyped
@@ -238,17 +241,40 @@ func (b *Board) jump(d rune, g face.Sight) bool {
 		b.from = b.at
 	}
 	b.typed += string(d)
+	fits := plates(g, b.typed)
+	if b.astray || len(fits) == 0 {
+		b.at, b.astray, b.whole = b.from, true, false
+		return false
+	}
+	b.at, b.onNext, b.whole = fits[0], false, slices.Contains(fits, b.typed)
+	if b.whole {
+		b.at = b.typed
+	}
+	if b.whole && len(fits) == 1 {
+		b.typed = ""
+	}
+	return true
+}
+
+// plates are those that begin with what is typed.
+func plates(g face.Sight, typed string) (out []string) {
 	for _, p := range g.Plates {
-		if !b.astray && strings.HasPrefix(p, b.typed) {
-			b.at, b.onNext = p, false
-			if len(b.typed) == len(p) {
-				b.typed = ""
-			}
-			return true
+		if strings.HasPrefix(p, typed) {
+			out = append(out, p)
 		}
 	}
-	b.at, b.astray = b.from, true
-	return false
+	return out
+}
+
+// Begins reports whether a plate begins with some signs, where one may begin: right after
+// a whole plate a letter is a key.
+func (b *Board) Begins(first rune, g face.Sight, more ...rune) bool {
+	return !b.whole && !b.astray && b.typed == "" && len(plates(g, string(first)+string(more))) > 0
+}
+
+// GoesOn reports whether a sign goes on with the plate that is half typed.
+func (b *Board) GoesOn(sign rune, g face.Sight) bool {
+	return !b.whole && !b.astray && b.typed != "" && len(plates(g, b.typed+string(sign))) > 0
 }
 
 // Keys implements face.Face.
