@@ -116,6 +116,7 @@ func TestCommandsOfChecks(t *testing.T) {
 	runCommands(t, []commandCase{
 		{"start", intent.FormCheck, "102", "<enter>", "", &cellar.StartCheck{Head: byMA, Vessel: "102", Recipe: "1:2"}},
 		{"start with source", intent.FormCheck, "102", "1z<enter>", "", &cellar.StartCheck{Head: byMA, Vessel: "102", Recipe: "5+5", Sampling: cellar.Sampling{ControlTube: cellar.ControlTube{Source: "frozen raw juice"}}}},
+		{"a control in words of one's own", intent.FormCheck, "102", "2<tab>press juice no enzyme<enter>", "", &cellar.StartCheck{Head: byMA, Vessel: "102", Recipe: "1:2", Sampling: cellar.Sampling{ControlTube: cellar.ControlTube{Source: "press juice no enzyme"}}}},
 		{"start with other source", intent.FormCheck, "102", "2o<tab>jug of 104<enter>", "", &cellar.StartCheck{Head: byMA, Vessel: "102", Recipe: "1:2", Sampling: cellar.Sampling{ControlTube: cellar.ControlTube{Source: "jug of 104"}}}},
 		{"start with all there is to say", intent.FormCheck, "102", "2z1800<tab>2<tab>3y2<enter>", `{"do":"bottle","by":"MA","bottle":"A-1","abv":95,"opened":"2026-09-24T12:00:00+02:00"}` + "\n" + `{"do":"bottle","by":"MA","bottle":"A-2","abv":96}`,
 			&cellar.StartCheck{Head: byMA, Vessel: "102", Recipe: "1:2", Sampling: cellar.Sampling{From: "racking valve", Filtered: ptr(true), Bottle: "A-1",

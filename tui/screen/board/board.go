@@ -117,7 +117,9 @@ func (b *Board) SetFilter(words string) { b.filter = strings.TrimSpace(words) }
 func (b *Board) Filter() string { return b.filter }
 
 // Go puts the cursor on a subject.
-func (b *Board) Go(name string) { b.at, b.onNext, b.typed, b.astray, b.whole = name, false, "", false, false }
+func (b *Board) Go(name string) {
+	b.at, b.onNext, b.typed, b.astray, b.whole = name, false, "", false, false
+}
 
 // Handle implements face.Face.
 func (b *Board) Handle(in intent.Intent, g face.Sight, box layout.Box) (intent.Intent, bool) {
