@@ -83,7 +83,7 @@ func TestTheJuiceOfAFillFollows(t *testing.T) {
 		fmt.Sprintf(`23:30 NS {"do":"correct","of":%d,"value":"9 t","reason":"x"}`, of))
 	l, _ := h.s.Load("0502")
 	require.Equal(t, 9*quantity.Tonne, l.In)
-	require.Equal(t, []quantity.Volume{3_764_705_882, 4_235_294_118}, share(), "80 hL by 8 t and 9 t, as if it had been right the first time")
+	require.Equal(t, []quantity.Volume{3_764_706_000, 4_235_294_000}, share(), "80 hL by 8 t and 9 t, as if it had been right the first time")
 }
 
 // More than a press takes is written, for it is what happened, with the rule it broke.

@@ -116,10 +116,13 @@ func splitParts(parts []Part, take quantity.Volume) []Part {
 	for i, p := range parts {
 		weights[i] = int64(p.Volume)
 	}
-	shares := largestRemainder(int64(take), weights, int64(total))
+	if total == 0 && len(weights) > 0 {
+		weights[0], total = 1, 1
+	}
+	shares := largestRemainder(int64(take/quantity.Millilitre), weights, int64(total))
 	out := make([]Part, len(parts))
 	for i, p := range parts {
-		out[i] = Part{Load: p.Load, Variety: p.Variety, Volume: quantity.Volume(shares[i])}
+		out[i] = Part{Load: p.Load, Variety: p.Variety, Volume: quantity.Volume(shares[i]) * quantity.Millilitre}
 	}
 	return out
 }

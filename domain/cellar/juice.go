@@ -143,11 +143,11 @@ func (*JuiceRan) Kind() string { return "juice-ran" }
 // inflow is what runs into a vessel that holds c, from a press that holds p: the
 // loads in it then, with what was dosed on them.
 func (f *JuiceRan) inflow(p *Press, c *Content) *Inflow {
-	in := &Inflow{From: string(f.Press), Volume: f.Volume, Share: f.Share, Reads: f.Reads, How: f.How,
+	in := &Inflow{From: string(f.Press), Volume: f.Volume.Whole(), Share: f.Share, Reads: f.Reads, How: f.How,
 		FromLot: p.FromLot, Doses: p.Doses, Untreated: !contacted(p.Doses), Tested: p.Tested,
 		Opens: !f.Closed && f.Share == ShareMain, Closes: f.Closed || f.Share == ShareFraction}
 	if f.Reads > 0 {
-		in.Volume = max(0, f.Reads-c.Volume) // less than it held is a fault, told apart
+		in.Volume = max(0, f.Reads.Whole()-c.Volume) // less than it held is a fault, told apart
 	}
 	if c.Volume <= 0 {
 		in.Kind = Juice

@@ -351,12 +351,17 @@ func (*Moved) Kind() string { return "moved" }
 // flow resolves the shares of every load, exact to the millilitre. there is what a
 // destination held.
 func (f *Moved) flow(s *State, e *entry, src *Content, there func(Plate) *Content) *Flow {
-	x := &Flow{From: f.From, FromLot: src.Lot, Loss: f.Loss, Meant: f.Meant, Substance: src.Kind, Title: src.Title, How: f.How,
-		Doses: src.Doses, NegAt: src.PectinGone, Temps: src.Temps, Taken: f.Loss}
-	x.left = slices.Clone(src.Parts)
+	x := &Flow{From: f.From, FromLot: src.Lot, Meant: f.Meant, Substance: src.Kind, Title: src.Title, How: f.How,
+		Doses: src.Doses, NegAt: src.PectinGone, Temps: src.Temps}
+	if len(src.Parts) == 0 { // something has flowed, and nobody knows what
+		src.Parts = []Part{{Load: LoadID("from " + f.From), Variety: "?"}}
+	}
+	x.Loss = f.Loss.Whole()
+	x.Taken, x.left = x.Loss, slices.Clone(src.Parts)
 	take := func(p Portion) Leg {
-		x.Taken += p.Volume
-		return Leg{Vessel: p.Vessel, Volume: p.Volume, Parts: x.take(src, p.Volume), Press: s.presses[p.Vessel] != nil}
+		v := p.Volume.Whole()
+		x.Taken += v
+		return Leg{Vessel: p.Vessel, Volume: v, Parts: x.take(src, v), Press: s.presses[p.Vessel] != nil}
 	}
 	for _, p := range f.To {
 		leg := take(p)
@@ -368,7 +373,7 @@ func (f *Moved) flow(s *State, e *entry, src *Content, there func(Plate) *Conten
 		leg.Kind, leg.Stage, leg.Lees = Lees, JuiceLees, true
 		x.Legs = append(x.Legs, leg)
 	}
-	x.Lost = x.take(src, f.Loss)
+	x.Lost = x.take(src, x.Loss)
 	if src.Gauge != (Gauged{}) && f.How == Unsaid {
 		x.Gauge = src.carried(x.Taken)
 	}

@@ -338,8 +338,9 @@ func (o OpenVessel) lines(s *State, e *entry, sub int) (out []*line) {
 	if load == "" {
 		load = LoadID("at opening " + string(o.Vessel))
 	}
-	in := &Inflow{From: "opening", How: Opened, Volume: o.Volume, Kind: o.Kind, Untreated: o.Kind != ClearJuice, Tested: o.Kind == ClearJuice,
-		Parts: []Part{{Load: load, Variety: o.Variety, Volume: o.Volume}}, Opens: o.Stage == Filling}
+	held := o.Volume.Whole()
+	in := &Inflow{From: "opening", How: Opened, Volume: held, Kind: o.Kind, Untreated: o.Kind != ClearJuice, Tested: o.Kind == ClearJuice,
+		Parts: []Part{{Load: load, Variety: o.Variety, Volume: held}}, Opens: o.Stage == Filling}
 	if in.Opens {
 		in.From = string(o.From)
 	}

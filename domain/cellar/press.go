@@ -178,10 +178,10 @@ func (p *Press) parts(v quantity.Volume) []Part {
 	if total == 0 && len(weights) > 0 {
 		weights[0], total = 1, 1
 	}
-	shares := largestRemainder(int64(v), weights, total)
+	shares := largestRemainder(int64(v/quantity.Millilitre), weights, total)
 	out := make([]Part, len(p.Parts))
 	for i, x := range p.Parts {
-		out[i] = Part{Load: x.Load, Variety: x.Variety, Volume: quantity.Volume(shares[i])}
+		out[i] = Part{Load: x.Load, Variety: x.Variety, Volume: quantity.Volume(shares[i]) * quantity.Millilitre}
 	}
 	return out
 }

@@ -232,8 +232,9 @@ func (f *Tipped) apply(s *State, r Record) {
 
 func (f *Tipped) lines(s *State, e *entry) []*line {
 	if f.Vessel {
-		return s.on(e, e.At, 0, f.To, &Item{In: &Inflow{From: string(f.Load), Volume: f.Volume, Untreated: true, Closes: true, Stage: f.Stage,
-			How: f.How, Parts: []Part{{Load: f.Load, Variety: f.Variety, Volume: f.Volume}}}})
+		v := f.Volume.Whole()
+		return s.on(e, e.At, 0, f.To, &Item{In: &Inflow{From: string(f.Load), Volume: v, Untreated: true, Closes: true, Stage: f.Stage,
+			How: f.How, Parts: []Part{{Load: f.Load, Variety: f.Variety, Volume: v}}}})
 	}
 	return s.press(e, f.To, func(p *Press) {
 		p.State, p.Since = PressFull, e.At

@@ -179,6 +179,12 @@ func (v *Volume) ReadTyped(text string, h Habit) error {
 // out even.
 const roundings = 10 * Millilitre
 
+// Whole is a volume to the nearest millilitre: what fills a tank is known no better, and
+// in whole ones its shares add up in every unit they are given in.
+func (v Volume) Whole() Volume {
+	return Volume(roundTo(int64(v), int64(Millilitre)))
+}
+
 // Settled is a difference of typed volumes without what their rounding left over.
 func (v Volume) Settled() Volume {
 	if v > -roundings && v < roundings {
