@@ -91,6 +91,14 @@ func TestWhatOnlyLooksJoinsTheBoard(t *testing.T) {
 	said, end := c.run("", "next")
 	assert.Equal(t, endOverdue, end, said)
 	assert.Contains(t, said, "PA empty")
+	for _, args := range [][]string{{"show", "--json"}, {"show", "--json", "--at", "1 min ago"}} {
+		said, end = c.run("", args...)
+		require.Equal(t, endDone, end, said)
+		d := documentOf(t, said)
+		assert.Equal(t, "Quillmarsh Cellar", d.House)
+		assert.True(t, d.Total.AddsUp())
+		assert.Positive(t, d.Total.Held)
+	}
 	said, end = c.run("", "--print", "wall")
 	assert.Equal(t, endDone, end, said)
 	info, err := os.Stat(link.Path(c.journal))

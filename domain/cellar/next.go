@@ -280,10 +280,12 @@ func (s *State) idle(v *Vessel, c *Content, now time.Time) string {
 // Step is one thing that might be done next with a vessel, and whether the
 // rules let it.
 type Step struct {
-	Verb string
-	May  bool
-	Why  string // the one reason why not
-	Rule gate.Code
+	Name  string // short and stable: settle, float, move
+	Verb  string
+	May   bool
+	Why   string // the one reason why not
+	Rule  gate.Code
+	Codes []string // all that speak against it or ask: rules, else short and stable words
 }
 
 // Steps tries the next steps of a vessel against the rules, without writing
@@ -294,14 +296,17 @@ func (s *State) Steps(v *Vessel, by Initials, now time.Time) []Step {
 	}
 	var out []Step
 	try := func(verb string, c Command) {
-		st := Step{Verb: verb, May: true}
+		st := Step{Name: verb, Verb: verb, May: true}
 		_, err := Decide(s, c, now)
 		switch e := err.(type) {
 		case *Needs:
 			f := e.Findings[0]
 			st.May, st.Why, st.Rule = !f.Stop(), f.Message, f.Rule
+			for _, f := range e.Findings {
+				st.Codes = append(st.Codes, string(f.Rule))
+			}
 		case *Rejection:
-			st.May, st.Why = false, e.Message
+			st.May, st.Why, st.Codes = false, e.Message, []string{e.Code}
 		}
 		out = append(out, st)
 	}
@@ -313,7 +318,7 @@ func (s *State) Steps(v *Vessel, by Initials, now time.Time) []Step {
 			}
 			verb := map[Stage]string{Settling: "settle", Flotation: "float"}[g]
 			if v.Hold != nil {
-				out = append(out, Step{Verb: verb, Rule: "H15", Why: "it is on hold."})
+				out = append(out, Step{Name: verb, Verb: verb, Rule: "H15", Why: "it is on hold.", Codes: []string{"H15"}})
 				continue
 			}
 			try(verb, &SetStage{Head: head, Vessel: v.Plate, Stage: g, Reason: "asked"})
@@ -322,10 +327,13 @@ func (s *State) Steps(v *Vessel, by Initials, now time.Time) []Step {
 			case !last.May:
 			case g == Settling && (v.Now.Stage == Contact && v.Now.PectinGone.IsZero() || v.Now.Stage == CheckDue):
 				last.May, last.Rule, last.Why = false, "", "not before a valid negative, or with a reason."
+				last.Codes = append([]string{"no-negative"}, last.Codes...)
 			case v.Now.Stage == Settling:
 				last.Why = "only with a reason: it is another route."
+				last.Codes = append(last.Codes, "reason")
 			case follows[v.Now.Stage][g] == stepReason:
 				last.Why = "only with a reason: it is out of the usual order."
+				last.Codes = append(last.Codes, "reason")
 			}
 		}
 	}
@@ -334,41 +342,42 @@ func (s *State) Steps(v *Vessel, by Initials, now time.Time) []Step {
 }
 
 // unready is what still goes on at an instant in a vessel that holds c, and would
-// go on elsewhere if it were moved then, "" when nothing does.
-func (s *State) unready(v *Vessel, c *Content, at time.Time) string {
+// go on elsewhere if it were moved then, "" when nothing does; code says it short and
+// stable.
+func (s *State) unready(v *Vessel, c *Content, at time.Time) (code, why string) {
 	clocks := s.clocksAt(string(v.Plate), at)
 	switch {
 	case c.Open:
-		return s.opensStill(v, c)
+		return "open", s.opensStill(v, c)
 	case c.Check() != nil:
-		return "a clarity check runs; read it first"
+		return "check", "a clarity check runs; read it first"
 	case c.Stage == Flotation || c.Stage == CapRise:
 		if why := floating(clocks, at, s.Clock); why != "" {
-			return why
+			return "flotation", why
 		}
 	case c.Stage == HotHold:
 		for _, k := range clocks {
 			if k.Kind == KindHot && k.DueKind == ActAt && at.Before(k.Due) {
-				return "it is held hot: " + k.Verb + " at " + s.Clock(k.Due)
+				return "hot-hold", "it is held hot: " + k.Verb + " at " + s.Clock(k.Due)
 			}
 		}
 	}
 	for _, w := range s.WeighedFor(v.Plate) {
 		if !w.At.After(at) {
-			return fmt.Sprintf("%s weighed for it at %s is not poured", w.Product, s.Clock(w.At))
+			return "weighed", fmt.Sprintf("%s weighed for it at %s is not poured", w.Product, s.Clock(w.At))
 		}
 	}
 	if c.Stage != Contact {
-		return ""
+		return "", ""
 	}
 	k := testClock(clocks)
 	switch {
 	case k == nil:
-		return "enzyme contact: no valid negative yet"
+		return "contact", "enzyme contact: no valid negative yet"
 	case !at.Before(k.Due):
-		return "enzyme contact: test due since " + s.Clock(k.Due)
+		return "contact", "enzyme contact: test due since " + s.Clock(k.Due)
 	}
-	return "enzyme contact: test at " + s.Clock(k.Due)
+	return "contact", "enzyme contact: test at " + s.Clock(k.Due)
 }
 
 // floating is what goes on in a flotation: its run until that is written as ended,
@@ -390,20 +399,20 @@ func floating(clocks []*AlarmClock, at time.Time, clock func(time.Time) string) 
 // mayLeave tells whether the content may be moved out, whatever its goal. It says
 // nothing that the rules do not ask at the move.
 func (s *State) mayLeave(v *Vessel, now time.Time) Step {
-	st := Step{Verb: "rack or move", May: true}
-	c := &v.Now
-	no := func(rule gate.Code, format string, args ...any) Step {
-		st.May, st.Rule, st.Why = false, rule, fmt.Sprintf(format, args...)
+	st := Step{Name: "move", Verb: "rack or move", May: true}
+	no := func(code, format string, args ...any) Step {
+		st.May, st.Codes, st.Why = false, []string{code}, fmt.Sprintf(format, args...)
 		return st
 	}
 	if v.Hold != nil {
+		st.Rule = "H15"
 		return no("H15", "%s is on hold: %s. %s releases it.", v.Plate, v.Hold.Reason, v.Hold.Releaser)
 	}
-	if why := s.unready(v, c, now); why != "" {
-		return no("", "%s.", why)
+	if code, why := s.unready(v, &v.Now, now); why != "" {
+		return no(code, "%s.", why)
 	}
 	if k := s.notBefore(string(v.Plate)); k != nil && now.Before(k.Due) {
-		return no("", "%s not before %s.", k.Verb, s.Clock(k.Due))
+		return no("not-before", "%s not before %s.", k.Verb, s.Clock(k.Due))
 	}
 	return st
 }

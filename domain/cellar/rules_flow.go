@@ -360,7 +360,7 @@ func findUnready(t *trying) []gate.Finding {
 	if t.out == nil || t.move == nil {
 		return nil
 	}
-	why := t.d.s.unready(t.out, t.content, t.d.at)
+	_, why := t.d.s.unready(t.out, t.content, t.d.at)
 	if why == "" {
 		return nil
 	}

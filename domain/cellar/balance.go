@@ -1,0 +1,67 @@
+package cellar
+
+import (
+	"cmp"
+	"slices"
+
+	"cellar.example/mustwatch/domain/document"
+)
+
+// balance is what became of every load in the vessels: what came from outside, what is
+// there, what went into presses, what was lost, and what the ledger cannot explain. Each
+// is added up by itself from what stands in the ledger, so that a litre gone astray
+// shows.
+func (s *State) balance() []document.Balance {
+	a := account{}
+	for _, v := range s.Vessels() {
+		a.post(v.Now.Parts, func(b *document.Sums, ml int64) { b.Held += ml })
+		before := &Content{}
+		for _, h := range v.book.Steps(place{plate: v.Plate}) {
+			for _, it := range h.items {
+				if it.Struck {
+					continue
+				}
+				if it.In != nil && s.vessels[Plate(it.In.From)] == nil {
+					a.post(it.In.Parts, func(b *document.Sums, ml int64) { b.In += ml })
+				}
+				if it.Stage != nil && it.Stage.Stage.Empty() { // called empty, and was not
+					a.post(before.Parts, func(b *document.Sums, ml int64) { b.Unexplained += ml })
+				}
+			}
+			before = h.content
+		}
+	}
+	for _, m := range s.Moves() {
+		a.post(m.Lost, func(b *document.Sums, ml int64) { b.Loss += ml })
+		a.post(m.Missing, func(b *document.Sums, ml int64) { b.Unexplained += ml })
+		for _, leg := range m.Legs {
+			if leg.Press {
+				a.post(leg.Parts, func(b *document.Sums, ml int64) { b.Out += ml })
+			}
+		}
+	}
+	out := []document.Balance{}
+	for _, b := range a {
+		out = append(out, *b)
+	}
+	slices.SortFunc(out, func(a, b document.Balance) int { return cmp.Compare(a.Load, b.Load) })
+	return out
+}
+
+// account is a balance by load.
+type account map[LoadID]*document.Balance
+
+// post books parts into a sum.
+func (a account) post(parts []Part, to func(*document.Sums, int64)) {
+	for _, p := range parts {
+		b := a[p.Load]
+		if b == nil {
+			b = &document.Balance{Load: string(p.Load), Variety: p.Variety}
+			a[p.Load] = b
+		}
+		if b.Variety == "" || b.Variety > p.Variety && p.Variety != "" { // one of several, always the same
+			b.Variety = p.Variety
+		}
+		to(&b.Sums, ml(p.Volume))
+	}
+}
