@@ -203,7 +203,7 @@ func TestSaveBeside(t *testing.T) {
 // is like nothing gets none.
 func TestAMistypedCommandGetsAGuess(t *testing.T) {
 	for call, guess := range map[string]string{
-		"demmo": "Did you mean mustwatch demo?", "shet": "Did you mean mustwatch sheet?", "recon": "Did you mean mustwatch reckon?",
+		"demmo": "Did you mean mustwatch demo?", "shet": "Did you mean mustwatch sheet", "recon": "Did you mean mustwatch reckon?",
 		"SERVE": "Did you mean mustwatch serve?", "reckon doze": "Did you mean mustwatch reckon dose?", "entr": "Did you mean mustwatch enter?",
 	} {
 		b := newBench(t)
