@@ -13,6 +13,7 @@ import (
 
 	"cellar.example/mustwatch/domain/cellar"
 	"cellar.example/mustwatch/store/journal"
+	"cellar.example/mustwatch/store/memory"
 )
 
 // demoAt is the moment at which the demo begins unless another is named: the
@@ -25,6 +26,7 @@ const maxSpeed = 3600
 // rehearse is what the demo was asked for.
 type rehearse struct {
 	at    string
+	night string // a file, "" for the made-up night
 	speed float64
 }
 
@@ -39,6 +41,14 @@ the board; the clock runs on from there. Nothing of it touches your own journal.
 Without --journal the rehearsal is thrown away at the end. With it, it is kept,
 and taken up again where it was left, or at a later --at.
 
+With --night it plays a night of yours: last night for practice, or what would be
+if. The file has the lines that enter takes (enter --help), begins with
+{"do":"rehearse","at":…,"title":…}, and is played in its order; a line becomes
+known at its "at", or at its "written" where it was written late. Before anything
+is made every line is tried: one that cannot be read, or that a rule stops, is
+named with its number, and the end is 1. Without --at all of it is played. A file
+that was changed meanwhile wants a journal of its own.
+
 With --speed the night goes on by itself, so many times as fast as life, until
 you write something.`,
 		Args: noArguments,
@@ -46,7 +56,8 @@ you write something.`,
 			return p.demo(cmd.Context(), r, cmd.Flags().Changed("speed"))
 		},
 	}
-	cmd.Flags().StringVar(&r.at, "at", "", "`moment` of the night, such as 22:20 (else "+demoAt+")")
+	cmd.Flags().StringVar(&r.at, "at", "", "`moment` of the night, such as 22:20 (else "+demoAt+", or the end of a --night)")
+	cmd.Flags().StringVar(&r.night, "night", "", "play the night in this `file` instead")
 	cmd.Flags().Float64Var(&r.speed, "speed", 1, "let the night go on, `n` times as fast as life")
 	cmd.Flags().BoolVar(&p.desk.wall, "wall", false, "begin with the wall, to be read from far away")
 	p.desk.flags(cmd)
@@ -62,9 +73,14 @@ func (p *program) demo(ctx context.Context, r rehearse, goesOn bool) error {
 	if r.speed <= 0 || r.speed > maxSpeed || r.speed != r.speed {
 		return usage("--speed takes a number above 0 and up to %d.", maxSpeed)
 	}
-	n, err := readNight(p.night)
+	n, err := p.nightOf(ctx, r.night)
 	if err != nil {
 		return err
+	}
+	if r.at != "" { // before a journal is made
+		if _, err := n.moment(r.at); err != nil {
+			return err
+		}
 	}
 	h, done, err := p.rehearsalFor(ctx, n)
 	if err != nil {
@@ -151,10 +167,7 @@ func (p *program) play(ctx context.Context, h *held, n *night, at string) (start
 	if at == "" && begun {
 		start = h.reached()
 	} else {
-		if at == "" {
-			at = demoAt
-		}
-		if start, err = n.moment(at); err != nil {
+		if start, err = n.startAt(at); err != nil {
 			return start, nil, err
 		}
 	}
@@ -177,25 +190,87 @@ func (p *program) play(ctx context.Context, h *held, n *night, at string) (start
 	return start, rest, p.writeLines(ctx, h, ready)
 }
 
-// writeLines writes lines of the night like those of anybody else. A line that
-// became known before what is written already is a late one. After a person has
+// startAt is the moment named, else the one at which a night is shown first.
+func (n *night) startAt(at string) (time.Time, error) {
+	switch {
+	case at != "":
+		return n.moment(at)
+	case n.file != "":
+		return n.lines[len(n.lines)-1].known, nil
+	}
+	return n.moment(demoAt)
+}
+
+// nightOf is the night in a file, every line of it tried, or the one that the program
+// brings along.
+func (p *program) nightOf(ctx context.Context, file string) (*night, error) {
+	if file == "" {
+		return readNight(p.night)
+	}
+	text, err := os.ReadFile(file)
+	if err != nil {
+		return nil, refused("Name a file of lines that begins with rehearse.", "The night cannot be read: %v.", err)
+	}
+	n, stopped := &night{file: file, zone: time.UTC}, 0
+	say := func(no int, err error) bool {
+		stopped++
+		fmt.Fprintln(p.stderr, clean(fmt.Sprintf("line %d: %s", no, reason(err))))
+		return len(n.lines) > 0 // without its first line nothing else means anything
+	}
+	err = n.read(text, say)
+	if errors.Is(err, errNoText) {
+		return nil, refused("Save it as plain text.", "%s %v.", file, err)
+	}
+	if err != nil && stopped == 0 {
+		return nil, refused("Name a file of lines that begins with rehearse.", "%s is no night: %v.", file, err)
+	}
+	if stopped == 0 {
+		n.begin()
+		desk := cellar.Desk{Journal: memory.New(), State: cellar.NewState(), Station: "script"}
+		err = playLines(ctx, desk, n.lines, func(l nightLine, err error) {
+			say(l.no, err)
+			var needs *cellar.Needs
+			if errors.As(err, &needs) {
+				for _, s := range howTo(desk.State, needs) {
+					fmt.Fprintln(p.stderr, clean("  "+s))
+				}
+			}
+		})
+	}
+	switch {
+	case stopped == 1:
+		return nil, refused("Put it right; nothing was made.", "A line of %s cannot be played.", file)
+	case stopped > 1:
+		return nil, refused("Put the first right, and try again; nothing was made.", "%d lines of %s cannot be played.", stopped, file)
+	}
+	return n, err
+}
+
+// writeLines writes lines of the night like those of anybody else. After a person has
 // taken a hand some lines may no longer fit; they are left out and said.
 func (p *program) writeLines(ctx context.Context, h *held, lines []nightLine) error {
 	desk := cellar.Desk{Journal: h, State: h.state, Station: "script"}
+	err := playLines(ctx, desk, lines, func(l nightLine, err error) {
+		fmt.Fprintln(p.stderr, clean(fmt.Sprintf("mustwatch: note: line %d of the night no longer fits: %s", l.no, reason(err))))
+	})
+	return explain(err, h.path)
+}
+
+// playLines writes lines, each when it became known; one that became known before what is
+// written already is a late one. Those that are refused, or that a rule stops, are told.
+func playLines(ctx context.Context, desk cellar.Desk, lines []nightLine, stopped func(nightLine, error)) error {
 	for _, l := range lines {
 		now := l.known
-		if now.Before(h.state.LastAt) {
-			now = h.state.LastAt
+		if now.Before(desk.State.LastAt) {
+			now = desk.State.LastAt
 		}
 		_, err := desk.Write(ctx, l.command, now)
 		var no *cellar.Rejection
 		var needs *cellar.Needs
 		if errors.As(err, &no) || errors.As(err, &needs) {
-			fmt.Fprintln(p.stderr, clean(fmt.Sprintf("mustwatch: note: line %d of the night no longer fits: %s", l.no, reason(err))))
-			continue
-		}
-		if err != nil {
-			return explain(err, h.path)
+			stopped(l, err)
+		} else if err != nil {
+			return err
 		}
 	}
 	return nil

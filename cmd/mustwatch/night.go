@@ -4,16 +4,18 @@ import (
 	"bytes"
 	"errors"
 	"fmt"
+	"strings"
 	"time"
 
 	"cellar.example/mustwatch/domain/cellar"
-	"cellar.example/mustwatch/domain/daytime"
+	forms "cellar.example/mustwatch/tui/entry"
 )
 
 // night is a script: the lines of one night in the order in which they became
 // known.
 type night struct {
 	title string
+	file  string // its name, "" for the night that the program brings along
 	zone  *time.Location
 	house cellar.House // as its lines have named it, for how it writes numbers
 	lines []nightLine
@@ -36,22 +38,37 @@ type entryKey struct {
 // readNight reads a script. No line may have become known before an earlier one.
 func readNight(text []byte) (*night, error) {
 	n := &night{zone: time.UTC}
-	var bad error
-	err := readLines(bytes.NewReader(text), func(l line) bool {
-		bad = n.add(l)
-		return bad == nil
-	})
-	if err == nil {
-		err = bad
-	}
-	if err == nil && len(n.lines) == 0 {
-		err = errors.New("it has no lines")
-	}
+	err := n.read(text, func(_ int, err error) bool { return false })
 	if err != nil {
 		return nil, fmt.Errorf("the script of the night: %w", err)
 	}
 	n.begin()
 	return n, nil
+}
+
+// read adds the lines of a script. One that is none is told, and goes on where that
+// returns true; the error is the first.
+func (n *night) read(text []byte, goOn func(no int, err error) bool) error {
+	var first error
+	err := readLines(bytes.NewReader(text), func(l line) bool {
+		err := n.add(l)
+		if err == nil {
+			return true
+		}
+		if first == nil {
+			first = fmt.Errorf("line %d: %w", l.no, err)
+		}
+		return goOn(l.no, err)
+	})
+	switch {
+	case err != nil:
+		return err
+	case first != nil:
+		return first
+	case len(n.lines) == 0:
+		return errors.New("it has no lines")
+	}
+	return nil
 }
 
 // begin sees to it that the script makes its journal a rehearsal before anything
@@ -70,7 +87,10 @@ func (n *night) begin() {
 func (n *night) add(l line) error {
 	cmd, err := l.command(n.house)
 	if err != nil {
-		return fmt.Errorf("line %d: %w", l.no, err)
+		return err
+	}
+	if _, begins := cmd.(*cellar.Rehearse); n.file != "" && len(n.lines) == 0 && !begins {
+		return fmt.Errorf("a night begins with a line {\"do\":\"rehearse\",\"at\":…,\"title\":…}, not with %q: it must never be taken for what has happened", cmd.Do())
 	}
 	head := cellar.HeadOf(cmd)
 	known := head.Written
@@ -78,10 +98,10 @@ func (n *night) add(l line) error {
 		known = head.At
 	}
 	if known.IsZero() {
-		return fmt.Errorf("line %d says neither when it was nor when it was written", l.no)
+		return errors.New("it says neither when it was (at) nor when it was written")
 	}
 	if k := len(n.lines); k > 0 && known.Before(n.lines[k-1].known) {
-		return fmt.Errorf("line %d became known before the one above it", l.no)
+		return errors.New("it became known before the one above it; one that was written late says so (written)")
 	}
 	if c, ok := cmd.(*cellar.SetHouse); ok && c.Zone != "" {
 		n.house = c.House
@@ -144,29 +164,34 @@ func script(lines []nightLine) func(time.Time) []cellar.Command {
 	}
 }
 
-// The night goes from evening to morning: a time of day before nightfall means
-// the morning after.
-const (
-	nightFalls = 18
-	nightEnds  = 6
-)
+// leastNight is how long a night goes on after its first line, whenever its last one is.
+const leastNight = 12 * time.Hour
+
+// ends is the last moment that is the night's.
+func (n *night) ends() time.Time {
+	last := n.lines[len(n.lines)-1].known
+	if least := n.lines[0].known.Add(leastNight); last.Before(least) {
+		return least
+	}
+	return last
+}
 
 // moment reads a time of the night as the forms do, 0210 or 02:10, or an instant with
-// its offset.
+// its offset. A time of day is the first one after the night has begun.
 func (n *night) moment(s string) (time.Time, error) {
 	if t, err := time.Parse(time.RFC3339, s); err == nil {
 		return t, nil
 	}
-	h, m, err := daytime.Parse(s)
+	first, last := n.lines[0].known, n.ends()
+	t, err := forms.When(s, first.Add(-time.Second), n.zone, true)
+	if strings.TrimSpace(s) == "" {
+		err = errors.New("it is empty")
+	}
 	if err != nil {
-		return time.Time{}, usage("--at takes a time of the night such as 0210 or 02:10, or 2026-09-25T02:10:00+02:00, not %q: %v.", s, err)
+		return t, usage("--at takes a time of the night such as 0210 or 02:10, or 2026-09-25T02:10:00+02:00, not %q: %v.", s, err)
 	}
-	if h < nightFalls && h*60+m > nightEnds*60 {
-		return time.Time{}, usage("The night goes from %02d:00 to %02d:00; --at %s lies in the day.", nightFalls, nightEnds, s)
+	if t.After(last) {
+		return t, usage("The night goes from %s to %s; --at %s lies outside it.", first.In(n.zone).Format("15:04"), last.In(n.zone).Format("15:04"), s)
 	}
-	year, month, day := n.lines[0].known.In(n.zone).Date()
-	if h < nightFalls {
-		day++
-	}
-	return time.Date(year, month, day, h, m, 0, 0, n.zone), nil
+	return t, nil
 }

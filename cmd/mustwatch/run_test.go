@@ -65,7 +65,7 @@ func TestHowItEnds(t *testing.T) {
 		{"sheet x", endUsage, `does not take "x"`},
 		{"sheet --out " + real, endUsage, "is the journal"},
 		{"demo --at noon", endUsage, "--at takes"},
-		{"demo --at 12:00", endUsage, "lies in the day"},
+		{"demo --at 12:00", endUsage, "lies outside it"},
 		{"demo --speed 0", endUsage, "--speed takes"},
 		{"demo --speed NaN", endUsage, "--speed takes"},
 		{"demo --speed 1e9", endUsage, "--speed takes"},

@@ -19,12 +19,14 @@ const showFields = `  format, seq, at   the version of the document, the last re
                     temp_c and temp_at: the last temperature, and when
     parts           load, variety, ml: they add up to volume_ml
     doses           product, class, amount and unit (g or mL): what of it is in
-                    this vessel by share; per_hl, first_at: when it was poured
+                    this vessel by share, of SO2 the gas; per_hl; first_at: when
+                    it was poured
     contact         since, due (of its test), row of the card: from_c, to_c, minutes
     check           the latest: begun, read, sample, control, verdict
     can             step (settle, float, move), can, why: codes of rules that speak
                     (H15, W22), else a word: open, contact, check, flotation,
-                    hot-hold, weighed, not-before, no-negative, reason …
+                    hot-hold, weighed, not-before, no-negative, reason … That no
+                    rule speaks never says that it is safe.
   presses           press, state, since, programme, started, end, main_ml and
                     fraction_ml: what has run; parts: load, variety, g or ml
   clocks            subject (kind, name), verb, what (act-at, not-before, not-after),
