@@ -90,7 +90,8 @@ func (n *night) add(l line) error {
 		return err
 	}
 	if _, begins := cmd.(*cellar.Rehearse); n.file != "" && len(n.lines) == 0 && !begins {
-		return fmt.Errorf("a night begins with a line {\"do\":\"rehearse\",\"at\":…,\"title\":…}, not with %q: it must never be taken for what has happened", cmd.Do())
+		return fmt.Errorf(`a night begins with a line {"do":"rehearse","at":…,"title":…}, not with %q: `+
+			"it must never be taken for what has happened", cmd.Do())
 	}
 	head := cellar.HeadOf(cmd)
 	known := head.Written
@@ -191,7 +192,8 @@ func (n *night) moment(s string) (time.Time, error) {
 		return t, usage("--at takes a time of the night such as 0210 or 02:10, or 2026-09-25T02:10:00+02:00, not %q: %v.", s, err)
 	}
 	if t.After(last) {
-		return t, usage("The night goes from %s to %s; --at %s lies outside it.", first.In(n.zone).Format("15:04"), last.In(n.zone).Format("15:04"), s)
+		return t, usage("The night goes from %s to %s; --at %s lies outside it.",
+			first.In(n.zone).Format("15:04"), last.In(n.zone).Format("15:04"), s)
 	}
 	return t, nil
 }

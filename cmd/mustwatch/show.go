@@ -108,7 +108,8 @@ func (h *held) asOf(ctx context.Context, at time.Time) (*cellar.State, error) {
 	case err != nil:
 		return nil, explain(err, h.path)
 	case !ok:
-		return nil, refused("Give a later --at.", "The journal says nothing of %s yet.", at.In(h.state.Zone()).Format("Mon 2 Jan 2006 15:04"))
+		return nil, refused("Give a later --at.", "The journal says nothing of %s yet.",
+			at.In(h.state.Zone()).Format("Mon 2 Jan 2006 15:04"))
 	}
 	return s, nil
 }

@@ -43,7 +43,7 @@ const showFields = `  format, seq, at   the version of the document, the last re
 func printState(w io.Writer, s *cellar.State, d *document.Document) error {
 	var text strings.Builder
 	t := &table{s: s, d: d, w: tabwriter.NewWriter(&text, 0, 0, 2, ' ', 0)}
-	t.row("%s at %s %s, record %d", d.House, d.At.In(s.Zone()).Format("Mon 2 Jan 2006"), d.At.In(s.Zone()).Format("15:04 MST"), d.Seq)
+	t.row("%s at %s, record %d", d.House, d.At.In(s.Zone()).Format("Mon 2 Jan 2006 15:04 MST"), d.Seq)
 	t.vessels()
 	t.presses()
 	t.clocks()
@@ -112,7 +112,8 @@ func (t *table) presses() {
 	}
 	t.head("PRESS\tSTATE\tMAIN\tFRACTION\tDUE\tLOADS")
 	for _, p := range t.d.Presses {
-		t.row("%s\t%s\t%s\t%s\t%s\t%s", p.Press, p.State, t.volume(p.MainOut), t.volume(p.FractionOut), t.due("press", p.Press), shares(p.Parts))
+		t.row("%s\t%s\t%s\t%s\t%s\t%s", p.Press, p.State, t.volume(p.MainOut), t.volume(p.FractionOut),
+			t.due("press", p.Press), shares(p.Parts))
 	}
 }
 
@@ -134,7 +135,8 @@ func (t *table) clocks() {
 func (t *table) balance() {
 	t.head("LOAD\tVARIETY\tIN\t= HELD\t+ OUT\t+ LOSS\t+ UNEXPLAINED")
 	line := func(load, variety string, b document.Sums) {
-		t.row("%s\t%s\t%s\t%s\t%s\t%s\t%s", load, variety, t.volume(b.In), t.volume(b.Held), t.volume(b.Out), t.volume(b.Loss), t.volume(b.Unexplained))
+		t.row("%s\t%s\t%s\t%s\t%s\t%s\t%s", load, variety, t.volume(b.In), t.volume(b.Held), t.volume(b.Out),
+			t.volume(b.Loss), t.volume(b.Unexplained))
 	}
 	for _, b := range t.d.Balance {
 		line(b.Load, b.Variety, b.Sums)

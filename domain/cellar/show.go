@@ -13,7 +13,8 @@ import (
 // Show puts the cellar as it stands at now into plain values for other programs.
 func (s *State) Show(now time.Time) document.Document {
 	now = Instant(now)
-	d := document.Document{Format: document.Format, Seq: uint64(s.Seq), At: now, House: s.House.Name, Zone: s.Zone().String(),
+	d := document.Document{Format: document.Format, Seq: uint64(s.Seq), At: now,
+		House: s.House.Name, Zone: s.Zone().String(),
 		Vessels: []document.Vessel{}, Presses: []document.Press{}, Clocks: []document.Clock{}, Balance: s.balance()}
 	for _, v := range s.Vessels() {
 		d.Vessels = append(d.Vessels, s.showVessel(v, now))
@@ -25,7 +26,8 @@ func (s *State) Show(now time.Time) document.Document {
 		d.Clocks = append(d.Clocks, s.showClock(c, now))
 	}
 	slices.SortStableFunc(d.Clocks, func(a, b document.Clock) int {
-		return cmp.Or(a.Due.Compare(b.Due), cmp.Compare(a.Subject.Kind, b.Subject.Kind), cmp.Compare(a.Subject.Name, b.Subject.Name), cmp.Compare(a.Verb, b.Verb))
+		return cmp.Or(a.Due.Compare(b.Due), cmp.Compare(a.Subject.Kind, b.Subject.Kind),
+			cmp.Compare(a.Subject.Name, b.Subject.Name), cmp.Compare(a.Verb, b.Verb))
 	})
 	for _, b := range d.Balance {
 		d.Total.Add(b.Sums)
@@ -36,8 +38,9 @@ func (s *State) Show(now time.Time) document.Document {
 
 func (s *State) showVessel(v *Vessel, now time.Time) document.Vessel {
 	c := &v.Now
-	out := document.Vessel{Vessel: string(v.Plate), Stage: string(c.Stage), Since: c.Since, Volume: ml(c.Volume), Kind: string(c.Kind),
-		Parts: showParts(c.Parts), Doses: showDoses(c), Contact: s.showContact(v, now), Check: showCheck(c), Can: s.showSteps(v, now)}
+	out := document.Vessel{Vessel: string(v.Plate), Stage: string(c.Stage), Since: c.Since,
+		Volume: ml(c.Volume), Kind: string(c.Kind), Parts: showParts(c.Parts), Doses: showDoses(c),
+		Contact: s.showContact(v, now), Check: showCheck(c), Can: s.showSteps(v, now)}
 	if c.Last.Temp != nil {
 		t := rounded(float64(*c.Last.Temp), 2)
 		out.Temp, out.TempAt = &t, c.TempAt
@@ -72,7 +75,8 @@ func showDoses(c *Content) []document.Dose {
 	slices.SortStableFunc(doses, func(a, b Dose) int { return cmp.Or(a.At.Compare(b.At), cmp.Compare(a.Seq, b.Seq)) })
 	out := []document.Dose{}
 	for _, x := range doses {
-		d := document.Dose{Product: string(x.Product), Class: string(x.Class), Unit: "g", PerHL: rounded(x.PerHL, 6), FirstAt: Instant(x.At)}
+		d := document.Dose{Product: string(x.Product), Class: string(x.Class), Unit: "g",
+			PerHL: rounded(x.PerHL, 6), FirstAt: Instant(x.At)}
 		if x.Amount.Liquid() {
 			d.Unit = "mL"
 		}
@@ -112,7 +116,8 @@ func (s *State) showContact(v *Vessel, now time.Time) *document.Contact {
 		}
 	}
 	if k.OnCard {
-		out.Row = &document.Row{From: rounded(float64(k.Row.From), 2), To: rounded(float64(k.Row.To), 2), Minutes: int64(k.Row.Wait.Duration().Minutes())}
+		out.Row = &document.Row{From: rounded(float64(k.Row.From), 2), To: rounded(float64(k.Row.To), 2),
+			Minutes: int64(k.Row.Wait.Duration().Minutes())}
 	}
 	return out
 }
@@ -122,7 +127,8 @@ func showCheck(c *Content) *document.Check {
 		return nil
 	}
 	k := c.Checks[len(c.Checks)-1]
-	return &document.Check{Begun: k.Started, Read: k.ReadAt, Sample: string(k.Sample), Control: string(k.Control), Verdict: string(k.Verdict)}
+	return &document.Check{Begun: k.Started, Read: k.ReadAt,
+		Sample: string(k.Sample), Control: string(k.Control), Verdict: string(k.Verdict)}
 }
 
 // showSteps are the next steps of a vessel. Where somebody is in it none may be done,
@@ -153,11 +159,12 @@ func (s *State) anybody() Initials {
 }
 
 func showPress(p *Press) document.Press {
-	out := document.Press{Press: string(p.Plate), State: string(p.State), Since: p.Since, Parts: []document.Part{}, Programme: p.Programme,
-		Started: p.Started, End: p.End, MainOut: ml(p.MainOut), FractionOut: ml(p.FracOut)}
+	out := document.Press{Press: string(p.Plate), State: string(p.State), Since: p.Since,
+		Parts: []document.Part{}, Programme: p.Programme, Started: p.Started, End: p.End, MainOut: ml(p.MainOut), FractionOut: ml(p.FracOut)}
 	for _, x := range p.Parts {
 		part := document.Part{Load: string(x.Load), Variety: x.Variety, ML: ml(x.Volume), Grams: int64(x.Mass / quantity.Gram)}
-		if i := slices.IndexFunc(out.Parts, func(y document.Part) bool { return y.Load == part.Load && y.Variety == part.Variety }); i >= 0 {
+		same := func(y document.Part) bool { return y.Load == part.Load && y.Variety == part.Variety }
+		if i := slices.IndexFunc(out.Parts, same); i >= 0 {
 			out.Parts[i].ML, out.Parts[i].Grams = out.Parts[i].ML+part.ML, out.Parts[i].Grams+part.Grams
 			continue
 		}
@@ -168,7 +175,8 @@ func showPress(p *Press) document.Press {
 }
 
 func (s *State) showClock(c *AlarmClock, now time.Time) document.Clock {
-	out := document.Clock{Subject: s.showSubject(c), Verb: c.Verb, What: string(c.DueKind), Due: c.Due, State: document.Running, Stored: !c.Derived || c.Hand}
+	out := document.Clock{Subject: s.showSubject(c), Verb: c.Verb, What: string(c.DueKind), Due: c.Due,
+		State: document.Running, Stored: !c.Derived || c.Hand}
 	_, off := c.PutOff(now)
 	switch {
 	case off:
