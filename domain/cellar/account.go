@@ -49,6 +49,7 @@ type Inflow struct {
 	Kind      Substance       `json:"kind"`
 	Title     string          `json:"title,omitempty"`
 	Doses     []Dose          `json:"doses,omitempty"` // carried with the juice
+	TempCalc  bool            `json:"-"`               // the last of them is calculated
 	Temps     *Trail          `json:"-"`               // the temperatures it brings along
 	Untreated bool            `json:"untreated,omitempty"`
 	Stage     Stage           `json:"stage,omitempty"` // the stage the content comes to
@@ -174,7 +175,7 @@ func (c *Content) read(it *Item) {
 	m := it.Reading
 	c.Last.Seq, c.Last.At, c.Last.By = it.Seq, it.At, it.By
 	if m.Temp != nil {
-		c.Last.Temp, c.TempAt = m.Temp, it.At
+		c.Last.Temp, c.TempAt, c.TempCalc = m.Temp, it.At, false
 		c.Temps = c.Temps.and(contact.Reading{At: it.At, T: *m.Temp})
 	}
 	if m.Density != nil {

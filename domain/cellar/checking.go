@@ -168,7 +168,7 @@ func (c *ReadCheck) decide(d *decision) ([]Fact, error) {
 	}
 	d.ask(&trying{of: v, check: &checkTry{check: k, verdict: j.Verdict, control: c.ControlTube, second: c.Second}})
 	f := &CheckRead{ID: k.ID, Plate: v.Plate, Sample: c.Sample, Control: c.Control, Second: c.Second, Tube: c.Tube, ControlTube: c.ControlTube,
-		Again: d.s.House.Limits.RepeatTest, Route: d.s.House.Limits.Whole().RouteWithin, Next: c.Next, NextBy: c.NextBy}
+		Again: d.s.House.Limits.RepeatTest, Route: d.s.House.Limits.RouteWithin, Next: c.Next, NextBy: c.NextBy}
 	seen := c.Sample
 	if c.Second == clarity.SecondFlocs {
 		seen = clarity.FineFlocs

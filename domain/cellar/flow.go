@@ -2,10 +2,14 @@ package cellar
 
 import (
 	"fmt"
+	"math"
 	"slices"
 	"sort"
+	"strconv"
+	"strings"
 	"time"
 
+	"cellar.example/mustwatch/domain/contact"
 	"cellar.example/mustwatch/domain/quantity"
 )
 
@@ -35,13 +39,14 @@ func (c *Content) flowIn(plate Plate, it *Item) {
 	if fresh {
 		c.Temps, c.PectinGone = in.Temps.joined(c.Temps), in.NegAt
 		if t := c.Temps; t != nil {
-			c.Last.Temp, c.TempAt = &t.T, t.At
+			c.Last.Temp, c.TempAt, c.TempCalc = &t.T, t.At, in.TempCalc
 		}
 	} else if in.Volume > 0 {
 		c.PectinGone = earlierGone(c.PectinGone, in.NegAt)
 		if in.Kind == HotMust { // pumped onto other must: neither reading is the mixture's
-			c.Last.Temp, c.TempAt = nil, time.Time{}
+			c.Last.Temp, c.TempAt, c.TempCalc = nil, time.Time{}, false
 		}
+		c.balanceHeat(it, was)
 	}
 	if in.Volume > 0 {
 		c.cameIn, c.cameSeq = it.At, it.Seq
@@ -211,4 +216,36 @@ func (d Dose) In(v quantity.Volume) quantity.Amount {
 		return quantity.Amount{Volume: quantity.Volume(got * float64(quantity.Millilitre))}
 	}
 	return quantity.Amount{Mass: quantity.Mass(got * float64(quantity.Gram))}
+}
+
+// balanceHeat gives a mixture the temperature at which the heat of both sides is in it,
+// by their volumes: juices and musts hold nearly the same heat a litre, and the few per
+// cent between them are less than a reading is out by (common practice, no source).
+// Where either was never read nothing is known of the mixture.
+func (c *Content) balanceHeat(it *Item, was quantity.Volume) {
+	in := it.In
+	if was <= 0 || c.Last.Temp == nil || in.Temps == nil {
+		return
+	}
+	own, come := float64(*c.Last.Temp)*float64(was), float64(in.Temps.T)*float64(in.Volume)
+	mixed := quantity.Celsius(math.Round((own+come)/float64(was+in.Volume)*10) / 10)
+	if mixed == *c.Last.Temp {
+		return
+	}
+	c.Temps = c.Temps.and(contact.Reading{At: it.At, T: mixed})
+	c.Last.Temp, c.TempAt, c.TempCalc = &mixed, it.At, true
+}
+
+// TempText is the temperature of a content as it is shown, "?" where nobody knows it. One
+// that nobody has read is marked, and told to the degree.
+func (c *Content) TempText(sys quantity.System) string {
+	if c.Last.Temp == nil {
+		return "?"
+	}
+	text := c.Last.Temp.Text(sys)
+	figure, unit, _ := strings.Cut(text, " ")
+	if t, err := strconv.ParseFloat(figure, 64); err == nil && c.TempCalc {
+		return fmt.Sprintf("~%.0f %s", t, unit)
+	}
+	return text
 }

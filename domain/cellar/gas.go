@@ -88,7 +88,7 @@ const noPlace = "place not said"
 // Leave reports whether a reading is one at which everybody leaves, by the house's
 // limits. That it is not says nothing.
 func (s *State) Leave(g GasReading) bool {
-	l := s.House.Limits.Whole()
+	l := s.House.Limits
 	return g.CO2 != nil && *g.CO2 >= l.CO2Leave || g.O2 != nil && *g.O2 < l.O2Leave || s.deadly(g)
 }
 
@@ -96,11 +96,11 @@ func (s *State) Leave(g GasReading) bool {
 func (s *State) deadly(g GasReading) bool { return s.deadlyCO2(g) || s.deadlyO2(g) }
 
 func (s *State) deadlyCO2(g GasReading) bool {
-	return g.CO2 != nil && *g.CO2 >= s.House.Limits.Whole().CO2Emergency
+	return g.CO2 != nil && *g.CO2 >= s.House.Limits.CO2Emergency
 }
 
 func (s *State) deadlyO2(g GasReading) bool {
-	return g.O2 != nil && *g.O2 < s.House.Limits.Whole().O2Emergency
+	return g.O2 != nil && *g.O2 < s.House.Limits.O2Emergency
 }
 
 // checkGas refuses limits for gas that would be none. 40 000 ppm CO2 is at once

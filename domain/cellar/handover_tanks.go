@@ -115,7 +115,7 @@ func (h *handover) tank(v *Vessel) sheet.Tank {
 		t.Since = "?"
 	}
 	if c.Last.Temp != nil {
-		t.Temp = trimUnit(c.Last.Temp.Text(h.sys))
+		t.Temp = trimUnit(c.TempText(h.sys))
 	}
 	return t
 }

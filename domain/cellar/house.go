@@ -341,6 +341,7 @@ func (*HouseSet) Kind() string { return "house-set" }
 
 func (f *HouseSet) apply(s *State, r Record) {
 	s.House = f.House
+	s.House.Limits = s.House.Limits.Whole() // an older journal lacks some
 	s.zone = nil
 	s.log(r, "house", "settings of "+f.House.Name)
 }

@@ -169,3 +169,19 @@ func TestBlendIsFreeOfPectinOnlyWhenBothSidesWere(t *testing.T) {
 	require.True(t, holds(t, h, "102").PectinGone.IsZero())
 	require.False(t, holds(t, h, "101").PectinGone.IsZero())
 }
+
+// What flows together has the temperature of both until somebody reads it, and a contact
+// goes by it: 100 hL at 12 °C onto 200 hL at 15 °C are 14 °C.
+func TestBlendHasTheHeatOfBothSides(t *testing.T) {
+	h := openHouse(t)
+	h.say(t, `18:00 NS {"do":"reading","vessel":"101","temp":"15.2 °C"}`, `18:01 NS {"do":"reading","vessel":"102","temp":"8 °C"}`,
+		`18:05 NS {"do":"dose","vessel":"101","product":"E-1","rate":"2 g/hL"}`)
+	require.Equal(t, "20:05", dueOf(t, h, "101"), "the row from 15 °C")
+	h.say(t, `18:30 MA {"do":"move","from":"102","to":[{"vessel":"101","volume":"40 hL"}],"part":true,"blend":true,"happened":true}`)
+	c := holds(t, h, "101")
+	require.True(t, c.TempCalc)
+	require.Equal(t, "14.0 °C", c.Last.Temp.String(), "200 hL at 15.2 and 40 hL at 8 °C")
+	require.Equal(t, "21:30", dueOf(t, h, "101"), "three hours by the colder row, from the untreated juice on")
+	h.say(t, `18:40 NS {"do":"reading","vessel":"101","temp":"14.4 °C"}`)
+	require.False(t, holds(t, h, "101").TempCalc)
+}

@@ -173,7 +173,7 @@ func (c *WeighLoad) decide(d *decision) ([]Fact, error) {
 
 // check refuses what no load of grapes weighs or is.
 func (l *Load) check(h House) error {
-	most, sys := h.Limits.Whole().LoadMost, h.Units
+	most, sys := h.Limits.LoadMost, h.Units
 	switch least, cold, hot := 50*quantity.Kilogram, quantity.Celsius(-2), quantity.Celsius(45); {
 	case l.Net <= 0:
 		return reject("net", "tare", "gross %s less tare %s leaves nothing; are the two swapped?", l.Gross.Text(sys), l.Tare.Text(sys))

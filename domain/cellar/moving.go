@@ -293,6 +293,7 @@ type Flow struct {
 	timers      []Timer   // the clocks that ran on it
 	tested      time.Time // contacts that began up to then were tested there
 	again       Timer     // the test that is asked for again where it comes, when a check ran
+	calc        bool      // the temperature was calculated
 	left        []Part    // of every load, what has not left
 }
 
@@ -382,7 +383,7 @@ func (f *Moved) flow(s *State, e *entry, src *Content, there func(Plate) *Conten
 		x.Missing = x.missing(src)
 	}
 	x.skins(src)
-	x.timers = src.Timers
+	x.timers, x.calc = src.Timers, src.TempCalc
 	if n := len(src.Checks); n > 0 {
 		x.tested = src.Checks[n-1].Started
 	}
@@ -412,7 +413,7 @@ func (x *Flow) inflow(leg Leg) *Inflow {
 		if x.again.Kind != "" && leg.Stage == Contact { // its tubes say nothing of what stands elsewhere now
 			in.Timers = []Timer{x.again}
 		}
-		in.Temps, in.NegAt, in.Untreated = x.Temps, x.NegAt, x.Untreated
+		in.Temps, in.TempCalc, in.NegAt, in.Untreated = x.Temps, x.calc, x.NegAt, x.Untreated
 	}
 	return in
 }

@@ -5,7 +5,7 @@ import "time"
 // notices are what is worth a look and no clock asks for. They stand among what
 // may be done: never an alarm, never a key, and not on the sheet.
 func (s *State) notices(now time.Time) (out []Due) {
-	lim := s.House.Limits.Whole()
+	lim := s.House.Limits
 	for _, v := range s.Vessels() {
 		for _, find := range []func() (Due, bool){
 			func() (Due, bool) { return s.started(v) },

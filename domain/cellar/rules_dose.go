@@ -215,7 +215,7 @@ func findColdYeast(t *trying) []gate.Finding {
 	if temp == nil && t.d.at.Sub(t.of.Now.TempAt) < readAhead {
 		temp = t.of.Now.Last.Temp
 	}
-	if temp == nil || *temp >= t.d.s.House.Limits.Whole().ColdYeast {
+	if temp == nil || *temp >= t.d.s.House.Limits.ColdYeast {
 		return nil
 	}
 	return []gate.Finding{{Field: "temp", Right: gate.Anyone, Message: fmt.Sprintf("%s is cold for yeast: a slow start.", temp.Text(t.d.s.House.Units))}}

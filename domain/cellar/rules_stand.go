@@ -39,7 +39,7 @@ func findHotOver(t *trying) []gate.Finding {
 	if v == nil || v.Now.Stage != HotHold || t.move == nil && t.stage != CooledBack {
 		return nil
 	}
-	most := v.Now.Since.Add(t.d.s.House.Limits.Whole().HotMost.Duration())
+	most := v.Now.Since.Add(t.d.s.House.Limits.HotMost.Duration())
 	for _, k := range t.d.s.ClocksOf(string(v.Plate)) {
 		if k.Kind == KindHot && k.DueKind == NotAfter {
 			most = k.Due

@@ -97,7 +97,7 @@ func findOldControl(t *trying) (out []gate.Finding) {
 	if t.check == nil {
 		return nil
 	}
-	lim, c := t.d.s.House.Limits.Whole(), t.check.control
+	lim, c := t.d.s.House.Limits, t.check.control
 	if age := t.d.at.Sub(c.TakenAt); !c.TakenAt.IsZero() && age > lim.ControlFor.Duration() {
 		out = append(out, gate.Finding{Field: "taken_at", Right: gate.Anyone,
 			Message: fmt.Sprintf("The control is %s old, over %s: if both tubes stay clear it proves nothing. Draw or thaw a fresh one.", quantity.Span(age.Truncate(time.Minute)), lim.ControlFor)})
@@ -121,7 +121,7 @@ func findWeakAlcohol(t *trying) (out []gate.Finding) {
 		out = append(out, gate.Finding{Field: "bottle", Right: gate.Anyone,
 			Message: fmt.Sprintf("%s is %g %% vol, the recipe asks for %g %%. %s", b.ID, b.Strength, r.Strength, so)})
 	}
-	if age, most := t.d.at.Sub(b.Opened), t.d.s.House.Limits.Whole().BottleFor.Duration(); age > most {
+	if age, most := t.d.at.Sub(b.Opened), t.d.s.House.Limits.BottleFor.Duration(); age > most {
 		out = append(out, gate.Finding{Field: "bottle", Right: gate.Anyone,
 			Message: fmt.Sprintf("%s is open since %s, %.0f days, over %.0f. %s", b.ID, b.Opened.In(t.d.s.Zone()).Format("2 Jan"), age.Hours()/24, most.Hours()/24, so)})
 	}

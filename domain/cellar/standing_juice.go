@@ -18,7 +18,7 @@ func (s *State) StartedByItself(v *Vessel) (was, now quantity.Density, ok bool) 
 		return 0, 0, false
 	}
 	was, now = c.DensityWas, *c.Last.Density
-	drop := s.House.Limits.Whole().StartDrop / 1000
+	drop := s.House.Limits.StartDrop / 1000
 	return was, now, float64(was-now) > drop+1e-9
 }
 
@@ -59,7 +59,7 @@ func (s *State) started(v *Vessel) (Due, bool) {
 // WarmSince is the instant since when juice waits, undecided, warmer than it may
 // stand for long; ok is false before the house's hours are over.
 func (s *State) WarmSince(v *Vessel, now time.Time) (since time.Time, ok bool) {
-	c, lim := &v.Now, s.House.Limits.Whole()
+	c, lim := &v.Now, s.House.Limits
 	if !standing(c) || c.Stage != Waiting || c.Last.Temp == nil || *c.Last.Temp <= lim.StandBelow {
 		return time.Time{}, false
 	}

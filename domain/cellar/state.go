@@ -110,7 +110,7 @@ type Event struct {
 // NewState is the state before the first record.
 func NewState() *State {
 	return &State{
-		book: newBook(), vessels: map[Plate]*Vessel{}, presses: map[Plate]*Press{}, products: map[ProductID]*Product{},
+		House: House{Limits: DefaultLimits()}, book: newBook(), vessels: map[Plate]*Vessel{}, presses: map[Plate]*Press{}, products: map[ProductID]*Product{},
 		clocks: map[ClockID]*AlarmClock{}, running: map[Plate]*RunningMove{}, routes: map[string]Route{},
 		wrote: map[Initials]time.Time{},
 	}

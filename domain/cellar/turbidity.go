@@ -21,7 +21,6 @@ const (
 // Band puts a turbidity beside the house's band of settled juice: "152 NTU: in
 // the house band 100–200".
 func (l Limits) Band(ntu float64) string {
-	l = l.Whole()
 	where := "in"
 	switch {
 	case ntu < l.NTULow:

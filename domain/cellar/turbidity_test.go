@@ -15,7 +15,7 @@ func TestTurbidityBesideTheBand(t *testing.T) {
 		152: "152 NTU: in the house band 100–200", 100: "100 NTU: in the house band 100–200", 200: "200 NTU: in the house band 100–200",
 		99: "99 NTU: below the house band 100–200", 201: "201 NTU: above the house band 100–200",
 	} {
-		require.Equal(t, want, cellar.Limits{}.Band(ntu))
+		require.Equal(t, want, cellar.DefaultLimits().Band(ntu))
 	}
 	h := openHouse(t)
 	require.NoError(t, h.hear(`18:00 MA {"do":"house","limits":{"ntu_low":50,"ntu_high":120}}`))

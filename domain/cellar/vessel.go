@@ -187,6 +187,7 @@ type Content struct {
 	Came        quantity.Volume // all that came in, whatever has left since
 	Last        Reading         // latest of each value, with the instant of the latest temperature in TempAt
 	TempAt      time.Time
+	TempCalc    bool      // it is the heat balance of what flowed together; nobody has read it since
 	NTUAt       time.Time // of the latest turbidity
 	// DensityWas is the first density of this content, to see a start.
 	DensityWas   quantity.Density

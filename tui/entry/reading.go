@@ -57,6 +57,9 @@ func (k *desk) wasTemp(v *cellar.Vessel) string {
 	if v.Now.Last.Temp == nil {
 		return "never read yet"
 	}
+	if v.Now.TempCalc {
+		return fmt.Sprintf("calculated %s at %s, from what flowed together", v.Now.Last.Temp.Text(g.Units()), clock(g, v.Now.TempAt))
+	}
 	return fmt.Sprintf("was %s at %s", v.Now.Last.Temp.Text(g.Units()), clock(g, v.Now.TempAt))
 }
 

@@ -141,7 +141,7 @@ func Temp(c *cellar.Content, sys quantity.System) string {
 	if c.Last.Temp == nil {
 		return "? °C"
 	}
-	return c.Last.Temp.Text(sys)
+	return c.TempText(sys)
 }
 
 // Fill is a share of the brim as the board prints it.
