@@ -5,7 +5,6 @@ import (
 	"math"
 	"slices"
 	"sort"
-	"strconv"
 	"strings"
 	"time"
 
@@ -242,10 +241,14 @@ func (c *Content) TempText(sys quantity.System) string {
 	if c.Last.Temp == nil {
 		return "?"
 	}
-	text := c.Last.Temp.Text(sys)
-	figure, unit, _ := strings.Cut(text, " ")
-	if t, err := strconv.ParseFloat(figure, 64); err == nil && c.TempCalc {
-		return fmt.Sprintf("~%.0f %s", t, unit)
+	if !c.TempCalc {
+		return c.Last.Temp.Text(sys)
 	}
-	return text
+	half := quantity.Celsius(0.5)
+	if sys == quantity.US {
+		half /= 1.8
+	}
+	figure, unit, _ := strings.Cut((*c.Last.Temp + half).Text(sys), " ")
+	whole, _, _ := strings.Cut(figure, ".")
+	return "~" + whole + " " + unit
 }
