@@ -60,11 +60,6 @@ func (r *asked) rate(field, s string) (q quantity.Rate) {
 	return q
 }
 
-func (r *asked) span(field, s string) (q quantity.Span) {
-	r.read(field, func() (err error) { q, err = r.habit.Span(s); return err })
-	return q
-}
-
 // wait reads how long a card asks for, which says its unit.
 func (r *asked) wait(field, s string) (q contact.Wait) {
 	r.readOne(field, s, func() (err error) { q, err = contact.ParseWait(s, r.habit); return err })
