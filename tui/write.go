@@ -277,11 +277,20 @@ func (r *Root) written(p *pending) {
 	}
 	if p.form != nil {
 		delete(r.drafts, p.form.Key)
-		r.say("written: " + r.lastWritten(p))
+		r.say(r.saidOf(p) + r.lastWritten(p))
 		r.board.Go(p.form.Subject.Name())
 		r.askOfGas(p)
 	}
 	r.o.Script = nil
+}
+
+// saidOf begins what is said of an entry that is saved: one that a rule stopped and that
+// was left alone is not what was typed.
+func (r *Root) saidOf(p *pending) string {
+	if _, stopped := p.recs[0].Fact.(*cellar.Stopped); stopped {
+		return "NOT DONE, kept as stopped: "
+	}
+	return "written: "
 }
 
 // lastWritten is what the first fact of an entry says, as the history keeps it.

@@ -81,6 +81,15 @@ func (p *Press) starts(e *entry, l Lapse) { p.Timers = append(slices.Clone(p.Tim
 // stands tells whether a press has been stopped or locked out.
 func (p *Press) stands() bool { return p.State == PressStopped || p.State == PressLocked }
 
+// StandsSince is since when a press is what it is: one that was stopped or locked out,
+// since it stopped, not since its programme began.
+func (p *Press) StandsSince() time.Time {
+	if p.stands() && !p.StoppedAt.IsZero() {
+		return p.StoppedAt
+	}
+	return p.Since
+}
+
 // GoesOnAs is what a press that stands does when it goes on: what it was doing. An
 // opening or an older journal does not say; then what is in it tells.
 func (p *Press) GoesOnAs() PressState {

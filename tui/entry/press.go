@@ -41,7 +41,7 @@ func openPress(k *desk) (*Entry, string) {
 		}),
 		k.moreField(p),
 		k.when())
-	e := k.entry(fmt.Sprintf("%s is %s since %s %s", p.Plate, p.State, clock(k.look(), p.Since), p.Name()), fields...)
+	e := k.entry(fmt.Sprintf("%s is %s since %s %s", p.Plate, p.State, clock(k.look(), p.StandsSince()), p.Name()), fields...)
 	k.warns(k.pressCautions)
 	e.Command = func(values map[string]string) (cellar.Command, error) { return k.pressCommand(values) }
 	e.Form.Live = func(values map[string]string) []string {

@@ -2,6 +2,7 @@ package overlay
 
 import (
 	"fmt"
+	"slices"
 
 	tea "github.com/charmbracelet/bubbletea"
 
@@ -111,7 +112,15 @@ func (g *Gate) Fail(found []gate.Finding) {
 func (g *Gate) Typing() bool { return g.form.Typing() }
 
 // Keys implements Overlay.
-func (g *Gate) Keys() keys.Table { return g.form.Keys() }
+func (g *Gate) Keys() keys.Table {
+	t := slices.Clone(g.form.Keys())
+	for i := range t {
+		if slices.Contains(t[i].Keys, "esc") { // nothing is left here: what was typed is still to be handed in
+			t[i].Short, t[i].Help = "back to the form", "back to the form, as it was typed"
+		}
+	}
+	return t
+}
 
 // Update implements Overlay. Submit and Back come up.
 func (g *Gate) Update(msg tea.KeyMsg) (intent.Intent, bool) { return g.form.Update(msg) }
