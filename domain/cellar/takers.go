@@ -241,8 +241,11 @@ func (s *State) tooSmall() (out []Homeless) {
 	for _, v := range s.Vessels() {
 		h := Homeless{Wanted: Wanted{Share: ShareFraction}, Known: true, Named: v.Plate, Room: max(v.Limit()-v.Now.Volume, 0)}
 		for _, p := range s.Presses() {
+			if p.Fraction != v.Plate || p.Started.IsZero() || p.State == PressReady || p.State == PressEmptying {
+				continue
+			}
 			w, known := s.Wants(p, ShareFraction)
-			if p.Fraction != v.Plate || p.Started.IsZero() || p.State == PressReady || p.State == PressEmptying || !known || w.Volume == 0 {
+			if !known || w.Volume == 0 {
 				continue
 			}
 			h.Volume += w.Volume

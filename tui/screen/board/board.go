@@ -27,6 +27,7 @@ type Board struct {
 	filter string
 	made   made
 	names  names
+	homes  homes
 }
 
 // made is what one frame is drawn from: the keys ask for it before it is drawn.

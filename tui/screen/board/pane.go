@@ -19,7 +19,7 @@ const panelFrom = 31
 // same place, what has no home, what is held and the standing caution.
 func (b *Board) side(g face.Sight, box layout.Box) []string {
 	n, _ := lates(g, b.frame(g).due)
-	foot := standing(g, box.W, true, box.H-2-max(n, 4))
+	foot := b.standing(g, box.W, true, box.H-2-max(n, 4))
 	next := b.nextList(g, box.W, max(0, box.H-len(foot)-1))
 	return layout.Lines(layout.Stack(next, []string{""}, foot), box)
 }
@@ -36,7 +36,7 @@ func (b *Board) panel(g face.Sight, box layout.Box) []string {
 	right := box.W - listW - 1
 	all := b.frame(g).due
 	n, _ := lates(g, all)
-	foot := standing(g, right, false, box.H-8)
+	foot := b.standing(g, right, false, box.H-8)
 	h := max(len(foot), min(n+1, box.H-8), min(len(all)+1, leastPanel-1))
 	next := b.nextList(g, listW-1, h)
 	rule := g.Theme.Rule.Render(cell.Repeat("─", listW) + "┬" + cell.Repeat("─", right))
@@ -54,11 +54,11 @@ func (b *Board) panel(g face.Sight, box layout.Box) []string {
 // standing are the blocks at the foot of the pane, in at most h lines if that can
 // be: the reasons of the holds give way first, then the blanks between the blocks.
 // What is held, what has no home and the caution never do.
-func standing(g face.Sight, w int, airy bool, h int) []string {
-	home := homeLines(g, w)
+func (b *Board) standing(g face.Sight, w int, airy bool, h int) []string {
+	home, caution := b.homeLines(g, w), cautionLines(g, w)
 	for _, try := range []struct{ reasons, airy bool }{{true, airy}, {true, false}, {false, false}} {
 		var out []string
-		for _, block := range [][]string{home, heldLines(g, w, try.reasons), cautionLines(g, w)} {
+		for _, block := range [][]string{home, heldLines(g, w, try.reasons), caution} {
 			if len(block) > 0 && len(out) > 0 && try.airy {
 				out = append(out, "")
 			}
@@ -72,9 +72,9 @@ func standing(g face.Sight, w int, airy bool, h int) []string {
 }
 
 // homeLines are the juice that has no tank.
-func homeLines(g face.Sight, w int) (out []string) {
-	for _, x := range g.State.Homeless() {
-		for i, l := range cell.Wrap(g.State.HomelessBrief(x), w-3) {
+func (b *Board) homeLines(g face.Sight, w int) (out []string) {
+	for _, text := range b.homeless(g.State) {
+		for i, l := range cell.Wrap(text, w-3) {
 			lead := "   "
 			if i == 0 {
 				lead = " "
@@ -86,6 +86,24 @@ func homeLines(g face.Sight, w int) (out []string) {
 		return nil
 	}
 	return append([]string{g.Theme.Title.Render(" NO HOME YET")}, out...)
+}
+
+// homes are the texts of what has no home, which no passing of time changes: to find
+// who could take it costs as much as the rows.
+type homes struct {
+	state *cellar.State
+	seq   cellar.Seq
+	texts []string
+}
+
+func (b *Board) homeless(s *cellar.State) []string {
+	if h := &b.homes; h.state != s || h.seq != s.Seq {
+		*h = homes{state: s, seq: s.Seq}
+		for _, x := range s.Homeless() {
+			h.texts = append(h.texts, s.HomelessBrief(x))
+		}
+	}
+	return b.homes.texts
 }
 
 // heldLines are the holds: each with who releases it, and why if there is room.
