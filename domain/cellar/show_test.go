@@ -111,3 +111,19 @@ func TestShowSaysWhatStandsOfAVessel(t *testing.T) {
 	test := d.Clocks[slices.IndexFunc(d.Clocks, func(c document.Clock) bool { return c.Subject.Name == "102" })]
 	assert.Equal(t, document.Clock{Subject: document.Subject{Kind: "vessel", Name: "102"}, Verb: "test", What: "act-at", Due: nightAt("02:00").UTC(), State: document.Rings}, test)
 }
+
+// TestShowInGallonsAddsUp: a gallon is no whole number of millilitres; what is counted in
+// gallons adds up all the same, and what is missing stands there.
+func TestShowInGallonsAddsUp(t *testing.T) {
+	h := openHouse(t)
+	for _, l := range []string{
+		`{"do":"move","at":"2026-09-24T20:00:00+02:00","by":"NS","from":"101","to":[{"vessel":"201","volume":"333 US gal"},{"vessel":"206","volume":"667 US gal"}],"loss":"5 US gal","part":true,"happened":true}`,
+		`{"do":"move","at":"2026-09-24T21:00:00+02:00","by":"NS","from":"201","to":[{"vessel":"206","volume":"300 US gal"}],"happened":true,"answers":[{"rule":"W15"}]}`,
+	} {
+		require.NoError(t, h.line(l))
+	}
+	d := h.s.Show(h.now)
+	addsUp(t, d)
+	assert.Equal(t, int64(18_927), d.Loss, "5 gal of 231 cubic inches, 3785.411784 mL each")
+	assert.InDelta(t, 33*3785.411784, d.Unexplained, 1)
+}
