@@ -126,8 +126,9 @@ needs. Empty lines and lines that begin with # are passed over. Every line takes
   "same"      true: it stands written already (a dose); linked, and not counted again
 
 Quantities are text with their unit: "192 hL", "5072 US gal", "576 g", "9.4 °C",
-"59 °F", "3 g/hL", "90m", "1h30". In a rehearsal "written" is when a line became
-known, and the clock goes by the lines.
+"59 °F", "3 g/hL", "90m", "1h30". A number with two readings, "4.000 L" or
+"4,000 L", is asked about unless the house names its decimal sign ("decimal"). In a
+rehearsal "written" is when a line became known, and the clock goes by the lines.
 `)
 	for _, s := range subjects {
 		b.WriteString("\n" + s.name + "\n")
