@@ -4,6 +4,10 @@ import (
 	"testing"
 
 	"github.com/stretchr/testify/require"
+
+	"cellar.example/mustwatch/domain/cellar"
+	"cellar.example/mustwatch/domain/dose"
+	"cellar.example/mustwatch/domain/quantity"
 )
 
 // TestReckonOnAVessel: the reckoning opens with the vessel's figures, and one key
@@ -56,6 +60,17 @@ func TestReckonADoseIntoTheDoseForm(t *testing.T) {
 	d := sit(t, "22:09", 120, 40)
 	d.Press("106=1<tab><tab><tab>1.6 g/hL").Shows("product: 100.3 g", "water:")
 	d.Press("<enter>").Shows("Dose into 106", "1.6 g/hL")
+}
+
+// TestMetabisulphiteIsTakenByItsShare: 200 g of SO2 are 347.2 g of metabisulphite in the
+// reckoning, and 347.2 g are weighed in the form that takes it over.
+func TestMetabisulphiteIsTakenByItsShare(t *testing.T) {
+	d := sit(t, "22:20", 120, 40)
+	write(t, d, &cellar.OpenTub{Head: cellar.Head{By: "MA"}, Product: "SO2-150", Count: &quantity.Amount{}})
+	write(t, d, &cellar.SetProduct{Head: cellar.Head{By: "MA"}, Product: cellar.Product{ID: "KMS", Name: "metabisulphite", Class: cellar.SO2, Unit: quantity.GPerHL,
+		Open: quantity.Amount{Mass: quantity.Kilogram}, Card: cellar.Card{Strength: dose.Strength{Value: 57.6, Unit: dose.OfSO2}}}})
+	d.Press("108=240 hL<tab>50 mg/L").Shows("as metabisulphite: 347.2 g")
+	d.Press("<enter>").Shows("Dose into 108", "weigh 347.2 g (200 g of SO2, 57.6 % SO2)", "35 % of the open tub")
 }
 
 // TestEveryReckoningIsTaken: with what is known or a plausible value each answer

@@ -10,6 +10,7 @@ import (
 
 	"cellar.example/mustwatch/domain/cellar"
 	"cellar.example/mustwatch/domain/contact"
+	"cellar.example/mustwatch/domain/dose"
 	"cellar.example/mustwatch/domain/quantity"
 )
 
@@ -58,6 +59,7 @@ var (
 		reflect.TypeFor[quantity.Celsius](): "12.5 °C",
 		reflect.TypeFor[quantity.Rate]():    "3 g/hL",
 		reflect.TypeFor[contact.Wait]():     "3h",
+		reflect.TypeFor[dose.Strength]():    "150 g/L",
 	}
 )
 

@@ -43,16 +43,13 @@ func (k Class) Cautions(liquid bool) []caution.Code {
 }
 
 // Cautions are those of a product lot in the form in which it leaves the tub.
-func (p *Product) Cautions() []caution.Code { return p.Class.Cautions(p.poured()) }
-
-// poured reports whether a lot leaves its tub as a liquid.
-func (p *Product) poured() bool { return p.Liquid || p.Card.Strength > 0 }
+func (p *Product) Cautions() []caution.Code { return p.Class.Cautions(p.Poured()) }
 
 // Receives are the cautions of a product that goes into a content: a powder makes an
 // active ferment erupt.
 func (c *Content) Receives(p *Product) []caution.Code {
 	out := c.Cautions()
-	if c.ferments() && !p.poured() {
+	if c.ferments() && !p.Poured() {
 		out = append(out, caution.Eruption)
 	}
 	return append(out, p.Cautions()...)

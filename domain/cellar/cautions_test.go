@@ -9,6 +9,7 @@ import (
 	"cellar.example/mustwatch/domain/caution"
 	"cellar.example/mustwatch/domain/cellar"
 	"cellar.example/mustwatch/domain/contact"
+	"cellar.example/mustwatch/domain/dose"
 	"cellar.example/mustwatch/domain/quantity"
 )
 
@@ -55,7 +56,7 @@ func someOf(have, want []caution.Code) bool {
 func TestCautionsGoByTheStateOfTheMust(t *testing.T) {
 	temp := func(c quantity.Celsius) cellar.Reading { return cellar.Reading{Measured: cellar.Measured{Temp: &c}} }
 	powder, liquid := &cellar.Product{Class: cellar.Nutrient}, &cellar.Product{Class: cellar.Nutrient, Liquid: true}
-	solution := &cellar.Product{Class: cellar.SO2, Card: cellar.Card{Card: contact.Card{}, Strength: 150}}
+	solution := &cellar.Product{Class: cellar.SO2, Card: cellar.Card{Card: contact.Card{}, Strength: dose.Strength{Value: 150, Unit: dose.GPerL}}}
 	juice, ferment := &cellar.Content{Stage: cellar.Waiting, Kind: cellar.Juice}, &cellar.Content{Stage: cellar.Fermenting, Kind: cellar.Juice}
 	assert.NotContains(t, juice.Receives(powder), caution.Eruption)
 	assert.Contains(t, ferment.Receives(powder), caution.Eruption)

@@ -295,8 +295,8 @@ func (f *Moved) mend(at Plate, _, value string) flower {
 func (f *Dosed) mend(_ Plate, _, value string) flower {
 	x := *f
 	_ = x.Drawn.UnmarshalText([]byte(value))
-	if !x.Drawn.Liquid() || x.Amount.Liquid() {
-		x.Amount = x.Drawn
+	if holds := x.Strength.Active(x.Drawn); holds.Liquid() == x.Amount.Liquid() {
+		x.Amount = holds
 	}
 	return &x
 }

@@ -41,7 +41,7 @@ func (f *Corrected) broke(d *decision, v, w *Vessel, was *Item) (out []Fact) {
 // most it may have by the card or, of SO2, by the house; ok is false without one.
 func (d *decision) sumOf(v *Vessel, x *Dose) (sum, most float64, ok bool) {
 	for _, y := range v.Now.Doses {
-		if y.Class.family() == x.Class.family() {
+		if y.Class.family() == x.Class.family() && y.Amount.Liquid() == x.Amount.Liquid() {
 			sum += y.PerHL
 		}
 	}
@@ -49,17 +49,14 @@ func (d *decision) sumOf(v *Vessel, x *Dose) (sum, most float64, ok bool) {
 	if p == nil {
 		return sum, 0, false
 	}
-	limit, unit := p.Card.Max, quantity.GPerHL
-	switch {
-	case x.Class == SO2:
+	limit := p.Card.Max
+	if x.Class == SO2 {
 		limit = d.s.House.Limits.SO2Max
-	case p.Liquid:
-		unit = quantity.MLPerHL
 	}
 	if limit.IsZero() {
 		return sum, 0, false
 	}
-	r, err := limit.To(unit)
+	r, err := limit.To(p.SumUnit())
 	return sum, r.Value, err == nil
 }
 

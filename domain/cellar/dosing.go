@@ -73,6 +73,9 @@ func (c *GiveDose) reckon(d *decision) (r Reckoning, err error) {
 	}
 	r.Vessel = d.asOf(r.Vessel)
 	v, p := r.Vessel, r.Product
+	if says := p.Unknown(); says != "" && !c.Happened {
+		return r, reject("strength", "product", "%s", says)
+	}
 	if v.Now.Stage.Empty() {
 		if _, until, ok := d.s.Held(v, d.now); ok && !d.at.Before(until) {
 			return r, reject("empty", "at", "%s is empty since %s; give the time of the dose, before that", v.Plate, d.s.Clock(until))
@@ -90,7 +93,6 @@ func (c *GiveDose) reckon(d *decision) (r Reckoning, err error) {
 	if err := c.amounts(d, &r); err != nil {
 		return r, err
 	}
-	r.Drawn = p.drawn(r.Active)
 	if !c.Amount.IsZero() {
 		if err := c.weighed(&r); err != nil {
 			return r, err
@@ -107,7 +109,7 @@ func (c *GiveDose) reckon(d *decision) (r Reckoning, err error) {
 		r.Water = dose.Water(r.Drawn, p.Card.MakeUp)
 	}
 	r.Share = dose.TubShare(r.Drawn, p.Open)
-	_, sum := sameClass(d, v, p.Class)
+	_, sum := sameClass(d, v, p)
 	for _, x := range v.Now.Doses {
 		if x.Class.family() == p.Class.family() {
 			r.Number++
@@ -122,9 +124,11 @@ func (c *GiveDose) reckon(d *decision) (r Reckoning, err error) {
 	return r, nil
 }
 
-// amounts reckons the active amount from the rate on its own basis.
+// amounts reckons what is measured out, and what is active in it, from the rate on its
+// own basis.
 func (c *GiveDose) amounts(d *decision, r *Reckoning) (err error) {
 	v := r.Vessel
+	var asked quantity.Amount
 	if c.Rate.Unit.OnGrapes() {
 		r.Mass = c.Mass
 		if r.Mass == 0 {
@@ -136,7 +140,7 @@ func (c *GiveDose) amounts(d *decision, r *Reckoning) (err error) {
 		if hl := v.Now.Volume.HL(); c.Mass == 0 && hl > 0 && hl/r.Mass.Tonnes() < leastYield {
 			return reject("mass", "mass", "the loads of %s weigh %s, too much for its %s; how many kg of grapes are in it?", v.Plate, r.Mass, v.Now.Volume.Text(d.s.House.Units))
 		}
-		r.Active, err = dose.OnGrapes(r.Mass, c.Rate)
+		asked, err = dose.OnGrapes(r.Mass, c.Rate)
 		r.Basis = r.Mass.String() + " of grapes"
 	} else {
 		r.Volume = c.Volume
@@ -155,20 +159,28 @@ func (c *GiveDose) amounts(d *decision, r *Reckoning) (err error) {
 			holds, on := most.Beside(r.Volume, d.s.House.Units)
 			return reject("volume", "volume", "%s holds %s; a dose on %s is too much", v.Plate, holds, on)
 		}
-		r.Active, err = dose.OnJuice(r.Volume, c.Rate)
+		asked, err = dose.OnJuice(r.Volume, c.Rate)
 		r.Basis = r.Volume.Text(d.s.House.Units)
 	}
 	if err != nil {
 		return reject("rate", "rate", "%v", err)
 	}
-	if r.Active.Liquid() != r.Product.Liquid && r.Product.Card.Strength == 0 {
+	s := r.Product.Card.Strength
+	switch {
+	case asked.Liquid() != r.Product.Poured() && (asked.Liquid() || s.IsZero()):
 		return reject("unit", "rate", "%s is dosed in %s, not in %s", r.Product.ID, r.Product.Unit, c.Rate.Unit)
+	case asked.Liquid(): // a rate of the product as it is poured
+		r.Drawn, r.Active = asked, s.Active(asked)
+	case s.IsZero():
+		r.Drawn, r.Active = asked, asked
+	default:
+		r.Drawn, r.Active = s.Product(asked.Mass), asked
 	}
 	r.PerHL = perHL(r.Active, r.onJuice())
 	return nil
 }
 
-// weighed takes the weighed amount instead of the reckoned one.
+// weighed takes the weighed amount instead of the reckoned one, and what is active in it.
 func (c *GiveDose) weighed(r *Reckoning) error {
 	if c.Amount.Liquid() != r.Drawn.Liquid() {
 		return reject("amount", "amount", "%s is measured as %s", r.Product.ID, r.Drawn)
@@ -178,9 +190,7 @@ func (c *GiveDose) weighed(r *Reckoning) error {
 		return reject("amount", "amount", "%s is %+.0f %% off the %s that the rate asks for", c.Amount, off*100, r.Drawn)
 	}
 	r.Drawn = c.Amount
-	if r.Product.Card.Strength == 0 {
-		r.Active = c.Amount
-	}
+	r.Active = r.Product.Card.Strength.Counted(r.Active, c.Amount)
 	r.PerHL = perHL(r.Active, r.onJuice())
 	return nil
 }
@@ -289,7 +299,8 @@ func (c *GiveDose) lay(d *decision, pours bool) (r Reckoning, testAt time.Time, 
 
 // given is the dose as it is kept.
 func (c *GiveDose) given(r *Reckoning, testAt time.Time) Dose {
-	return Dose{Product: r.Product.ID, Class: r.Product.Class, Rate: c.Rate, PerHL: r.PerHL, Amount: r.Active, Drawn: r.Drawn, Treated: r.Volume, Held: r.Held,
+	return Dose{Product: r.Product.ID, Class: r.Product.Class, Rate: c.Rate, PerHL: r.PerHL, Amount: r.Active, Strength: r.Product.Card.Strength,
+		Drawn: r.Drawn, Treated: r.Volume, Held: r.Held,
 		OnMass: r.Mass, Water: r.Water, Number: r.Number, Second: c.Second, Where: r.Vessel.Plate, Reason: c.Reason, TestAt: testAt, Seen: c.Seen}
 }
 
@@ -383,12 +394,17 @@ type Dosed struct {
 func (*Dosed) Kind() string { return "dosed" }
 
 func (f *Dosed) apply(s *State, r Record) {
-	x := f.Dose
-	s.enter(r, f)
-	if p := s.products[x.Product]; p != nil && !x.Counted {
+	p, kept := s.products[f.Product], *f
+	kept.Dose = f.Dose.holds(p)
+	x := kept.Dose
+	s.enter(r, &kept)
+	if p != nil && !x.Counted {
 		p.Open = p.Open.Add(s.weighingEnds(f.Weighed)).Sub(x.Drawn)
 	}
-	text := fmt.Sprintf("%s %s, %s", x.Product, x.Rate, inWords(s, x.Amount))
+	text := fmt.Sprintf("%s %s, %s", x.Product, x.Rate, inWords(s, x.Drawn))
+	if x.Amount != x.Drawn {
+		text += fmt.Sprintf(" (%s of %s)", inWords(s, x.Amount), x.Class)
+	}
 	if x.Number > 1 {
 		text += fmt.Sprintf(" (dose %d)", x.Number)
 	}

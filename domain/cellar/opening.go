@@ -182,7 +182,10 @@ func (x OpenDose) check(d *decision, o OpenVessel) error {
 		return nil
 	}
 	want, err := dose.OnJuice(o.Volume, x.Rate)
-	if err != nil || want.Liquid() != x.Amount.Liquid() { // on a solution the amount is what was drawn
+	if p := d.s.products[x.Product]; err == nil && !want.Liquid() && x.Amount.Liquid() == p.Poured() { // the amount is what was poured
+		want = p.Card.Strength.Product(want.Mass)
+	}
+	if err != nil || want.Liquid() != x.Amount.Liquid() {
 		return nil
 	}
 	if off := dose.Weighed(want, x.Amount); math.Abs(off) > 0.5 {
@@ -279,7 +282,7 @@ func (f *CellarOpened) apply(s *State, r Record) {
 	for _, o := range f.Vessels {
 		for _, x := range o.Doses {
 			if p := s.products[x.Product]; p != nil && !x.Counted {
-				p.Open = p.Open.Sub(p.drawn(x.Amount))
+				p.Open = p.Open.Sub(p.opened(x.Amount))
 			}
 		}
 	}
@@ -348,7 +351,8 @@ func (o OpenVessel) lines(s *State, e *entry, sub int) (out []*line) {
 	for _, x := range o.Doses {
 		dose := Dose{Product: x.Product, Rate: x.Rate, Amount: x.Amount, Drawn: x.Amount, Treated: o.Volume, Where: o.Vessel, Counted: x.Counted, Number: 1}
 		if p := s.products[x.Product]; p != nil {
-			dose.Class, dose.Drawn = p.Class, p.drawn(x.Amount)
+			dose.Class, dose.Drawn = p.Class, p.opened(x.Amount)
+			dose = dose.holds(p)
 		}
 		it := add(e.orAt(x.At), &Item{Dose: &dose})
 		it.By = Initials(firstWords(string(x.By), string(e.By)))

@@ -89,12 +89,13 @@ func (k Class) family() Class {
 // it knows no product.
 type Card struct {
 	contact.Card
-	Low      quantity.Rate `json:"low,omitzero" toml:"low"` // dose range, in the label's unit
-	High     quantity.Rate `json:"high,omitzero" toml:"high"`
-	Max      quantity.Rate `json:"max,omitzero" toml:"max"` // sum on one juice
-	Label    string        `json:"label,omitempty" toml:"label"`
-	MakeUp   float64       `json:"make_up,omitzero" toml:"make_up"` // litres of water a kilogram (or a litre)
-	Strength float64       `json:"strength,omitzero" toml:"strength"`
+	Low    quantity.Rate `json:"low,omitzero" toml:"low"` // dose range, in the label's unit
+	High   quantity.Rate `json:"high,omitzero" toml:"high"`
+	Max    quantity.Rate `json:"max,omitzero" toml:"max"` // sum on one juice
+	Label  string        `json:"label,omitempty" toml:"label"`
+	MakeUp float64       `json:"make_up,omitzero" toml:"make_up"` // litres of water a kilogram (or a litre)
+	// Strength is how much of the active substance is in it, which the doses are of.
+	Strength dose.Strength `json:"strength,omitzero" toml:"strength"`
 	// Of the make-up water and of what is made up; zero when the label is silent.
 	WaterTemp quantity.Celsius `json:"water_temp,omitzero" toml:"water_temp"`
 	UseWithin quantity.Span    `json:"use_within,omitzero" toml:"use_within"`
@@ -212,15 +213,6 @@ func (p *Product) Middle() quantity.Rate {
 // HasClock tells whether a dose of it starts a contact clock.
 func (p *Product) HasClock() bool { return p.Class.contact() && len(p.Card.Rows) > 0 }
 
-// drawn is what leaves the stock for an amount of the active: a solution is
-// drawn by its strength, anything else as it is.
-func (p *Product) drawn(active quantity.Amount) quantity.Amount {
-	if p.Card.Strength > 0 && !active.Liquid() {
-		return quantity.Amount{Volume: dose.Stock(active.Mass, p.Card.Strength)}
-	}
-	return active
-}
-
 // SetProduct books in a product lot with its card, or replaces what is known.
 type SetProduct struct {
 	Head
@@ -245,6 +237,10 @@ func (c *SetProduct) decide(d *decision) ([]Fact, error) {
 		return nil, reject("unit", "unit", "%q is no dose unit; g/hL, mL/hL, mg/L, lb/1000 gal, g/100 kg and so on are", p.Unit)
 	}
 	if err := p.Card.check(); err != nil {
+		return nil, err
+	}
+	var err error
+	if p.Liquid, p.Card.Strength, err = c.strengthOf(d); err != nil {
 		return nil, err
 	}
 	if negative(p.Open) || negative(p.Size) {
@@ -331,8 +327,8 @@ func (c *OpenTub) decide(d *decision) ([]Fact, error) {
 		return nil, err
 	}
 	if c.Count != nil {
-		if !c.Count.IsZero() && c.Count.Liquid() != p.Liquid {
-			return nil, reject("count", "count", "%s is counted in %s", p.ID, map[bool]string{true: "mL or L", false: "g or kg"}[p.Liquid])
+		if !c.Count.IsZero() && c.Count.Liquid() != p.Poured() {
+			return nil, reject("count", "count", "%s is counted in %s", p.ID, amountUnits(p.Poured()))
 		}
 		return []Fact{&StockCounted{Product: p.ID, Was: p.Open, Open: *c.Count}}, nil
 	}

@@ -29,7 +29,7 @@ var smallHouse = []string{
 	`{"do":"vessel","by":"MA","vessel":"701","brim":"80 hL","use":"lees"}`,
 	`{"do":"press","by":"MA","press":"P1","rated":"22 t","whole_bunch":"12 t","empty":"35min","programmes":[{"name":"W-120","minutes":"2h"}]}`,
 	`{"do":"product","by":"MA","product":"E-1","name":"clarifying enzyme","class":"enzyme-clarify","unit":"g/hL","open":"2 kg","sealed":2,"size":"1 kg","expiry":"2027-12","card":{"rows":[{"from":"15 °C","to":"20 °C","wait":"2h"},{"from":"12 °C","to":"15 °C","wait":"3h"},{"from":"10 °C","to":"12 °C","wait":"4h"}],"floor":"10 °C","ceiling":"45 °C","low":"1 g/hL","high":"4 g/hL","max":"6 g/hL","make_up":10}}`,
-	`{"do":"product","by":"MA","product":"S-1","name":"SO2 solution","class":"SO2","unit":"g/hL","liquid":true,"open":"60 L","card":{"strength":150}}`,
+	`{"do":"product","by":"MA","product":"S-1","name":"SO2 solution","class":"SO2","unit":"g/hL","liquid":true,"open":"60 L","card":{"strength":"150 g/L"}}`,
 	`{"do":"product","by":"MA","product":"B-1","name":"bentonite","class":"bentonite","unit":"g/hL","open":"75 kg"}`,
 	`{"do":"book","by":"MA","load":"0501","variety":"Sauvignon","booked":"2026-09-24T20:00:00+02:00"}`,
 	`{"do":"opening","by":"MA","vessels":[{"vessel":"101","volume":"200 hL","variety":"Muscat","kind":"juice","stage":"waiting","temp":"13.5 °C"},{"vessel":"102","volume":"120.5 hL","variety":"Sauvignon","kind":"juice","stage":"waiting","temp":"14 °C"},{"vessel":"103","stage":"empty clean"},{"vessel":"201","stage":"empty clean"},{"vessel":"206","stage":"empty clean"},{"vessel":"401","stage":"empty clean"},{"vessel":"701","volume":"10 hL","variety":"lees","kind":"lees","stage":"juice lees"}],"presses":[{"press":"P1","state":"ready"}]}`,

@@ -15,7 +15,7 @@ func findDoubleDose(t *trying) (out []gate.Finding) {
 		return nil
 	}
 	v, p := t.of, t.dose.product
-	last, sum := sameClass(t.d, v, p.Class)
+	last, sum := sameClass(t.d, v, p)
 	if p.Class == SO2 {
 		return findSO2(t, last, sum)
 	}
@@ -25,7 +25,7 @@ func findDoubleDose(t *trying) (out []gate.Finding) {
 	total := sum + t.dose.perHL
 	switch {
 	case overMax(p, sum, t):
-		would, most := quantity.Rate{Value: total, Unit: p.pouredIn()}.Beside(p.Card.Max)
+		would, most := quantity.Rate{Value: total, Unit: p.SumUnit()}.Beside(p.Card.Max)
 		msg := fmt.Sprintf("The sum on %s would be %s; the card allows %s.", v.Plate, would, most)
 		out = append(out, gate.Finding{Field: "rate", Message: msg + since(t.d.s, last), Right: gate.Lead, Second: true, Reason: true, Like: seqOf(last)})
 	case last != nil:
@@ -83,23 +83,18 @@ func (s *State) onJuice(r quantity.Rate) quantity.Rate {
 	return r
 }
 
-// pouredIn is the unit in which the sums of a product are kept.
-func (p *Product) pouredIn() quantity.RateUnit {
-	if p.Liquid && p.Card.Strength == 0 {
-		return quantity.MLPerHL
-	}
-	return quantity.GPerHL
-}
-
 // sameClass finds the last dose of the same family on this content since its
-// last change, and the sum of all of them.
-func sameClass(d *decision, v *Vessel, k Class) (last *Dose, sum float64) {
+// last change, and the sum of all that add up with the product: grams and
+// millilitres have no sum.
+func sameClass(d *decision, v *Vessel, p *Product) (last *Dose, sum float64) {
 	for i := range v.Now.Doses {
 		x := &v.Now.Doses[i]
-		if x.Class.family() != k.family() {
+		if x.Class.family() != p.Class.family() {
 			continue
 		}
-		sum += x.PerHL
+		if x.Amount.Liquid() == p.SumUnit().Liquid() {
+			sum += x.PerHL
+		}
 		if !x.changed(d.s.House.Limits) {
 			last = x
 		}
@@ -118,11 +113,7 @@ func overMax(p *Product, sum float64, t *trying) bool {
 	if p.Card.Max.IsZero() {
 		return false
 	}
-	unit := quantity.GPerHL
-	if p.Liquid {
-		unit = quantity.MLPerHL
-	}
-	m, err := p.Card.Max.To(unit)
+	m, err := p.Card.Max.To(p.SumUnit())
 	return err == nil && sum+t.dose.perHL > m.Value+1e-9
 }
 

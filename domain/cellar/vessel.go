@@ -4,6 +4,7 @@ import (
 	"time"
 
 	"cellar.example/mustwatch/domain/clarity"
+	"cellar.example/mustwatch/domain/dose"
 	"cellar.example/mustwatch/domain/ledger"
 	"cellar.example/mustwatch/domain/quantity"
 	"cellar.example/mustwatch/domain/tank"
@@ -62,29 +63,31 @@ type Part struct {
 // Dose is one product given to one content. Doses follow the juice through
 // moves; carried ones keep the instant and the person of the first pouring.
 type Dose struct {
-	Seq     Seq              `json:"seq,omitempty"`
-	At      time.Time        `json:"at"`
-	By      Initials         `json:"by"`
-	Second  Initials         `json:"second,omitempty"`
-	Product ProductID        `json:"product"`
-	Class   Class            `json:"class"`
-	Rate    quantity.Rate    `json:"rate"`              // as given, in the label's unit
-	PerHL   float64          `json:"per_hl"`            // g/hL or mL/hL on the juice it is in now
-	First   float64          `json:"first,omitempty"`   // the same on the juice it was poured into
-	Amount  quantity.Amount  `json:"amount"`            // of the active: for SO2 the gas
-	Drawn   quantity.Amount  `json:"drawn,omitzero"`    // what left the stock
-	Treated quantity.Volume  `json:"treated,omitzero"`  // the volume it was reckoned on
-	Held    quantity.Volume  `json:"held,omitzero"`     // what the vessel held then, as was known when it was saved
-	OnMass  quantity.Mass    `json:"on_mass,omitzero"`  // the grapes it was reckoned on
-	Water   quantity.Volume  `json:"water,omitzero"`    // make-up water
-	TestAt  time.Time        `json:"test_at,omitzero"`  // a typed time for the test
-	Number  int              `json:"number,omitempty"`  // first, second … of its class
-	Counted bool             `json:"counted,omitempty"` // already out of the stock count
-	LookAt  string           `json:"look_at,omitempty"` // why it should be looked at again
-	Where   Plate            `json:"where,omitempty"`   // the vessel it was poured into
-	Reason  string           `json:"reason,omitempty"`
-	Temp    quantity.Celsius `json:"temp,omitzero"`
-	Seen    Plate            `json:"seen,omitempty"` // the plate that was read where it went in
+	Seq     Seq             `json:"seq,omitempty"`
+	At      time.Time       `json:"at"`
+	By      Initials        `json:"by"`
+	Second  Initials        `json:"second,omitempty"`
+	Product ProductID       `json:"product"`
+	Class   Class           `json:"class"`
+	Rate    quantity.Rate   `json:"rate"`            // as given, in the label's unit
+	PerHL   float64         `json:"per_hl"`          // g/hL or mL/hL on the juice it is in now
+	First   float64         `json:"first,omitempty"` // the same on the juice it was poured into
+	Amount  quantity.Amount `json:"amount"`          // of the active: for SO2 the gas
+	// Strength is that of the product when it was poured.
+	Strength dose.Strength    `json:"strength,omitzero"`
+	Drawn    quantity.Amount  `json:"drawn,omitzero"`    // what left the stock
+	Treated  quantity.Volume  `json:"treated,omitzero"`  // the volume it was reckoned on
+	Held     quantity.Volume  `json:"held,omitzero"`     // what the vessel held then, as was known when it was saved
+	OnMass   quantity.Mass    `json:"on_mass,omitzero"`  // the grapes it was reckoned on
+	Water    quantity.Volume  `json:"water,omitzero"`    // make-up water
+	TestAt   time.Time        `json:"test_at,omitzero"`  // a typed time for the test
+	Number   int              `json:"number,omitempty"`  // first, second … of its class
+	Counted  bool             `json:"counted,omitempty"` // already out of the stock count
+	LookAt   string           `json:"look_at,omitempty"` // why it should be looked at again
+	Where    Plate            `json:"where,omitempty"`   // the vessel it was poured into
+	Reason   string           `json:"reason,omitempty"`
+	Temp     quantity.Celsius `json:"temp,omitzero"`
+	Seen     Plate            `json:"seen,omitempty"` // the plate that was read where it went in
 }
 
 // Measured is a set of values read off one vessel at one instant. A nil field

@@ -229,12 +229,13 @@ func (r *asked) makeup(amount, ratio, stock string) (Answer, error) {
 	need := r.amount("amount", amount)
 	a := Answer{Title: "Make-up", dangers: asPowder(need), Given: []Figure{r.ofAmount("product", need)}}
 	if stock != "" {
-		strength := r.gramsPerLitre("stock", stock)
-		volume := dose.Stock(need.Mass, strength)
+		var s dose.Strength
+		r.read("stock", func() (err error) { s, err = dose.ParseSolution(stock, r.habit); return err })
+		volume := dose.Stock(need.Mass, s.Value)
 		if volume == 0 && r.fault == nil {
 			return a, errors.New("Type a powder and the strength of its solution, such as 384g and 10%.")
 		}
-		a.Given = append(a.Given, Figure{"solution", strength, "g/L", plainly(strength, 1) + " g/L"})
+		a.Given = append(a.Given, Figure{"solution", s.Value, "g/L", s.String()})
 		a.Working = []string{"volume = product ÷ strength; 10 % w/v is 100 g/L"}
 		a.Results = []Figure{r.ofAmount("stock solution", quantity.Amount{Volume: volume})}
 		a.Sources = []string{"definition of w/v"}
@@ -252,12 +253,4 @@ func (r *asked) makeup(amount, ratio, stock string) (Answer, error) {
 	a.Notes = []string{"Temperature of the water and use-within stand on the card of the lot."}
 	a.Sources = []string{"the ratio of the house for this lot"}
 	return a, nil
-}
-
-// gramsPerLitre reads "10%", which is w/v, or "100 g/L".
-func (r *asked) gramsPerLitre(about, s string) float64 {
-	if n := len(s); n > 0 && s[n-1] == '%' {
-		return 10 * r.plain(about, s, 100, "%")
-	}
-	return r.plain(about, s, 1000, "g/L")
 }

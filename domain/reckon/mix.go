@@ -79,14 +79,14 @@ type so2Flags struct{ volume, rate, share, solution, ph, free, molecular, pka, a
 func so2Kind() kind {
 	f := so2Flags{share: "57.6%"}
 	return kind{name: "so2", short: "An addition of SO2, or its molecular share",
-		example: `  mustwatch reckon so2 --volume 100hL --rate 50mg/L --solution 5%
+		example: `  mustwatch reckon so2 --volume 100hL --rate 50mg/L --solution "5% SO2"
   mustwatch reckon so2 --ph 3.4 --free 30
   mustwatch reckon so2 --ph 3.4 --molecular 0.8 --pka 1.77`,
 		fields: []field{
 			one(&f.volume, "volume", "`juice` to treat"),
 			one(&f.rate, "rate", "`dose` of SO2 itself, such as 50mg/L"),
 			one(&f.share, "share", "SO2 in the metabisulphite, a setting of the house: `57.6%` in theory, 57% for powder that has stood"),
-			one(&f.solution, "solution", "`strength` of a solution, such as 5% (w/v) or 150g/L"),
+			one(&f.solution, "solution", "`strength` of a solution, such as 150g/L, '5% SO2' or '10% salt' (of metabisulphite); per cent are w/v"),
 			one(&f.ph, "ph", "`pH` of the must"),
 			one(&f.free, "free", "free SO2 in `mg/L`"),
 			one(&f.molecular, "molecular", "molecular SO2 wanted in `mg/L`"),
@@ -108,18 +108,15 @@ func so2Kind() kind {
 
 func (r *asked) sulphite(f so2Flags) (Answer, error) {
 	volume, rate := r.volume("volume", f.volume), r.rate("rate", f.rate)
-	share := r.plain("share", f.share, 100, "%")
-	if strings.HasSuffix(strings.TrimSpace(f.share), "%") || share > 1 {
-		share /= 100
-	}
-	strong := 0.0
+	share, strong := r.so2Share("share", f.share), dose.Strength{}
 	if f.solution != "" {
-		strong = r.gramsPerLitre("solution", f.solution)
+		r.read("solution", func() (err error) { strong, err = dose.ParseStrength(f.solution, r.habit); return err })
+		strong = strong.Solution()
 	}
 	if r.fault != nil {
 		return Answer{}, nil
 	}
-	s, err := dose.Sulphite(volume, rate, share, strong)
+	s, err := dose.Sulphite(volume, rate, share, strong.Value)
 	if err != nil {
 		return Answer{}, err
 	}
@@ -127,13 +124,40 @@ func (r *asked) sulphite(f so2Flags) (Answer, error) {
 	a.Working = []string{"SO2 = juice × rate", "metabisulphite = SO2 ÷ share"}
 	a.Results = []Figure{r.ofAmount("as gas", quantity.Amount{Mass: s.Gas}), r.ofAmount("as metabisulphite", quantity.Amount{Mass: s.Powder})}
 	if s.Solution > 0 {
-		a.Given = append(a.Given, Figure{"solution", strong, "g/L", plainly(strong, 1) + " g/L"})
+		a.Given = append(a.Given, Figure{"solution", strong.Value, "g/L", strong.String() + " of SO2"})
 		a.Working = append(a.Working, "solution = SO2 ÷ strength")
 		a.Results = append(a.Results, r.ofAmount("as solution", quantity.Amount{Volume: s.Solution}))
 	}
 	a.Notes = []string{"Give one of the forms, not all."}
+	if says := strong.BelowCodex(); says != "" {
+		a.Notes = append(a.Notes, says)
+	}
 	a.Sources = []string{"potassium metabisulphite: 2 × 64.06 ÷ 222.32 = 57.6 % SO2; the share is a setting of the house"}
 	return a, nil
+}
+
+// so2Share reads the share of SO2 in a powder. The field says of what it is, so a per cent
+// needs no more words; but 100 % is asked, for it may be pure gas or pure salt.
+func (r *asked) so2Share(field, s string) (share float64) {
+	r.read(field, func() error {
+		text := strings.TrimSpace(s)
+		if number, ok := strings.CutSuffix(text, "%"); ok && strings.Trim(number, " ") != "100" {
+			text += " SO2"
+		}
+		if x, err := r.habit.Number(text, 0, 100); err == nil {
+			if x <= 1 {
+				x *= 100
+			}
+			return fmt.Errorf("\"%s\" has no unit: type %s %% if that is what it means.", text, plainly(x, 4))
+		}
+		got, err := dose.ParseStrength(text, r.habit)
+		if err == nil && got.Poured() {
+			err = errors.New("Type the SO2 in the powder as 57.6 % SO2; g/L is for a solution.")
+		}
+		share = got.Value / 100
+		return err
+	})
+	return share
 }
 
 func (r *asked) molecular(f so2Flags) (Answer, error) {

@@ -10,6 +10,7 @@ import (
 
 	"cellar.example/mustwatch/domain/caution"
 	"cellar.example/mustwatch/domain/cellar"
+	"cellar.example/mustwatch/domain/dose"
 	"cellar.example/mustwatch/domain/quantity"
 	"cellar.example/mustwatch/tui/entry"
 	"cellar.example/mustwatch/tui/face"
@@ -55,6 +56,9 @@ func TestEveryProductIsCautionedWhereItIsHandled(t *testing.T) {
 				p := cellar.Product{ID: "LOT", Name: "tried here", Class: class, Liquid: liquid, Unit: quantity.GPerHL, Sealed: 1}
 				if liquid {
 					p.Unit = quantity.MLPerHL
+				}
+				if class == cellar.SO2 {
+					p.Card.Strength = dose.Strength{Value: 57.6, Unit: dose.OfSO2}
 				}
 				h.write(&cellar.SetProduct{Head: cellar.Head{By: "MA"}, Product: p})
 				own := class.Cautions(liquid)

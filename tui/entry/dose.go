@@ -200,7 +200,7 @@ func (k *desk) picked(values map[string]string, name string) string {
 
 func (s *slip) amount() quantity.Amount {
 	p, ok := s.g.State.Product(cellar.ProductID(s.k.picked(s.v, "product")))
-	liquid := ok && (p.Liquid || p.Card.Strength > 0)
+	liquid := ok && p.Poured()
 	return read(s, "amount", s.text("amount"), func(t string) (quantity.Amount, error) {
 		return s.g.Habit().Amount(t, liquid)
 	})

@@ -37,6 +37,9 @@ func (k *desk) doseLines(values map[string]string) []string {
 	if water := waterLine(s.g, &r); water != "" {
 		lines = append(lines, water)
 	}
+	if says := r.Product.Card.Strength.BelowCodex(); says != "" && r.Product.Class == cellar.SO2 {
+		lines = append(lines, says)
+	}
 	if r.Vessel.Hold != nil { // nobody is sent to a tank that is held
 		return lines
 	}
@@ -50,7 +53,7 @@ func weighLine(g face.Sight, r *cellar.Reckoning) string {
 	}
 	line := verb + onTheScale(g, r.Drawn)
 	if r.Drawn != r.Active {
-		line += fmt.Sprintf(" (%s of %s)", r.Active.Text(g.Units()), r.Product.Class)
+		line += fmt.Sprintf(" (%s of %s, %s)", r.Active.Text(g.Units()), r.Product.Class, r.Product.Card.Strength)
 	}
 	if r.Water > 0 {
 		line += " · make up in " + vol(g, r.Water) + " water"
@@ -79,22 +82,23 @@ func onTheScale(g face.Sight, a quantity.Amount) string {
 // rateLine is the rate as typed, in g/hL as well where that is another unit,
 // its basis, and the sum on this juice.
 func rateLine(g face.Sight, r *cellar.Reckoning) string {
-	unit := "g/hL"
-	if r.Active.Liquid() {
-		unit = "mL/hL"
-	}
+	unit := string(r.Product.SumUnit())
 	line := r.Rate.String()
 	if string(r.Rate.Unit) != unit && r.PerHL > 0 {
-		line += fmt.Sprintf(" = %s %s", few(r.PerHL), unit)
+		per := r.PerHL // of a rate on grapes, and of a solution in mL: what it comes to here
+		if same, err := r.Rate.To(r.Product.SumUnit()); err == nil {
+			per = same.Value
+		}
+		line += fmt.Sprintf(" = %s %s", few(per), unit)
 	}
 	line += " on " + r.Basis
 	if !r.Max.IsZero() {
 		if m, err := r.Max.To(quantity.RateUnit(unit)); err == nil {
-			sum, most := quantity.Rate{Value: r.Total, Unit: m.Unit}.Beside(m)
+			sum, most := face.SumOf(quantity.Rate{Value: r.Total, Unit: m.Unit}, m)
 			line += fmt.Sprintf(" · sum %s of %s", strings.TrimSuffix(sum, " "+unit), most)
 		}
 	} else if r.Number > 1 {
-		line += fmt.Sprintf(" · sum %.1f %s", r.Total, unit)
+		line += fmt.Sprintf(" · sum %s %s", face.Sum(r.Total), unit)
 	}
 	if r.Number > 1 {
 		line += fmt.Sprintf(", dose %d", r.Number)
@@ -102,16 +106,8 @@ func rateLine(g face.Sight, r *cellar.Reckoning) string {
 	return line
 }
 
-// few writes a figure in as many digits as are weighed by.
-func few(x float64) string {
-	switch {
-	case x >= 100:
-		return fmt.Sprintf("%.0f", x)
-	case x >= 1:
-		return strings.TrimSuffix(fmt.Sprintf("%.1f", x), ".0")
-	}
-	return fmt.Sprintf("%.2g", x)
-}
+// few writes a figure in the digits that count, a whole one without a decimal.
+func few(x float64) string { return strings.TrimSuffix(face.Sum(x), ".0") }
 
 func stockLine(g face.Sight, r *cellar.Reckoning) string {
 	stays := r.Left.Sub(r.Drawn)
@@ -120,6 +116,9 @@ func stockLine(g face.Sight, r *cellar.Reckoning) string {
 	}
 	if stays.Mass < 0 || stays.Volume < 0 {
 		return fmt.Sprintf("the open tub holds %s only, %d sealed", r.Left.Text(g.Units()), r.Product.Sealed)
+	}
+	if r.Left.Liquid() != r.Drawn.Liquid() {
+		return fmt.Sprintf("the open tub is counted as %s: what this takes of it cannot be told", r.Left.Text(g.Units()))
 	}
 	line := fmt.Sprintf("%.0f %% of the open tub, %s stay", math.Round(r.Share*100), stays.Text(g.Units()))
 	if left := stays.Sub(r.Drawn); left.Mass < 0 || left.Volume < 0 {

@@ -51,7 +51,7 @@ const setup = `
 {"do":"press","by":"MA","press":"P2","rated":"22 t","whole_bunch":"12 t","empty":"35m","programmes":[{"name":"W-120","minutes":"2h"},{"name":"R-110","minutes":"1h50m"}]}
 {"do":"product","by":"MA","product":"E-2204","name":"clarifying enzyme","class":"enzyme-clarify","unit":"g/hL","open":"580 g","expiry":"2026-12","card":{"rows":[{"from":"15 °C","to":"20 °C","wait":"2h"},{"from":"12 °C","to":"15 °C","wait":"3h"},{"from":"10 °C","to":"12 °C","wait":"4h"}],"floor":"10 °C","ceiling":"45 °C","low":"1 g/hL","high":"4 g/hL","max":"6 g/hL","make_up":10}}
 {"do":"product","by":"MA","product":"E-2240","name":"clarifying enzyme","class":"enzyme-clarify","unit":"lb/1000 gal","open":"1 kg","sealed":2,"size":"1 kg","expiry":"2027-06","card":{"rows":[{"from":"15 °C","to":"20 °C","wait":"2h"},{"from":"12 °C","to":"15 °C","wait":"3h"},{"from":"10 °C","to":"12 °C","wait":"4h"}],"floor":"10 °C","ceiling":"45 °C","low":"0.13 lb/1000 gal","high":"0.25 lb/1000 gal","max":"0.5 lb/1000 gal","make_up":10}}
-{"do":"product","by":"MA","product":"SO2","name":"SO2 solution","class":"SO2","unit":"g/hL","liquid":true,"open":"60 L","card":{"strength":150}}
+{"do":"product","by":"MA","product":"SO2","name":"SO2 solution","class":"SO2","unit":"g/hL","liquid":true,"open":"60 L","card":{"strength":"150 g/L"}}
 {"do":"product","by":"MA","product":"E-1987","name":"red maceration enzyme","class":"enzyme-skin","unit":"g/100 kg","open":"2100 g","card":{"low":"2 g/100 kg","high":"4 g/100 kg"}}
 {"do":"product","by":"MA","product":"BEN","name":"bentonite","class":"bentonite","unit":"g/hL","open":"75 kg"}
 {"do":"opening","by":"MA","loads":[{"load":"0407","variety":"Grenache","net":"14600 kg"}],"vessels":[

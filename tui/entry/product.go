@@ -8,6 +8,7 @@ import (
 	"cellar.example/mustwatch/domain/caution"
 	"cellar.example/mustwatch/domain/cellar"
 	"cellar.example/mustwatch/domain/contact"
+	"cellar.example/mustwatch/domain/dose"
 	"cellar.example/mustwatch/domain/quantity"
 	"cellar.example/mustwatch/tui/face"
 	"cellar.example/mustwatch/tui/widget"
@@ -81,7 +82,7 @@ func (k *desk) cardFields(card func(map[string]string) bool) []widget.Field {
 		f("make_up", "Water", "litres a kilogram, such as 10", func(s *slip) { s.number("make_up", 1000) }),
 		f("water_temp", "Its temperature", k.degrees(), func(s *slip) { s.celsius("water_temp") }),
 		f("use_within", "Use within", "30min, 2h: once made up", func(s *slip) { s.span("use_within") }),
-		f("strength", "Solution", "grams a litre, for a solution only", func(s *slip) { s.number("strength", 2000) }),
+		f("strength", "Strength", "150 g/L, 57.6 % SO2, 10 % salt", func(s *slip) { s.strength() }),
 		f("expiry", "Expires", "2026-12", func(*slip) {}),
 		only(k.stock("open", "Open", "what is in the open one"), fresh),
 		only(f("sealed", "Sealed", "how many", func(s *slip) { s.number("sealed", 10_000) }), fresh),
@@ -158,17 +159,36 @@ func (s *slip) rows() (out []contact.Row) {
 	return out
 }
 
-// liquid tells whether the lot is measured rather than weighed.
+// strength is how much active substance the lot holds. Only of SO2 a per cent can be of
+// two things.
+func (s *slip) strength() dose.Strength {
+	parse := dose.ParseStrength
+	if class := cellar.Class(s.k.picked(s.v, "class")); class != "" && class != cellar.SO2 {
+		parse = dose.ParseSolution
+	}
+	return read(s, "strength", s.k.picked(s.v, "strength"), func(t string) (dose.Strength, error) { return parse(t, s.g.Habit()) })
+}
+
+// liquid reports whether the lot is measured rather than weighed: a known one as it was
+// booked in, a new one by its strength, by the label's unit, or by how its stock is typed.
 func (s *slip) liquid() bool {
 	if p, ok := s.g.State.Product(cellar.ProductID(s.k.picked(s.v, "product"))); ok {
-		return p.Liquid
-	}
-	if s.k.picked(s.v, "strength") != "" {
-		return true
+		return p.Poured()
 	}
 	var u quantity.RateUnit
 	_ = u.UnmarshalText([]byte(s.k.picked(s.v, "unit")))
-	return u.Liquid()
+	strength, err := dose.ParseStrength(s.k.picked(s.v, "strength"), s.g.Habit())
+	if u.Liquid() || err == nil && strength.Poured() {
+		return true
+	}
+	for _, name := range []string{"open", "size"} {
+		text := s.k.picked(s.v, name)
+		_, weighed := s.g.Habit().Amount(text, false)
+		if _, err := s.g.Habit().Amount(text, true); err == nil && weighed != nil {
+			return true
+		}
+	}
+	return false
 }
 
 func (s *slip) stock(name string) quantity.Amount {
@@ -193,7 +213,7 @@ func (k *desk) productCommand(values map[string]string) (cellar.Command, error) 
 	p := cellar.Product{ID: id, Name: s.text("name"), Class: cellar.Class(s.text("class")), Unit: s.unit(), Liquid: s.liquid(),
 		Expiry: s.text("expiry"), Open: s.stock("open"), Sealed: int(orZero(s.number("sealed", 10_000))), Size: s.stock("size"),
 		Card: cellar.Card{Card: contact.Card{Rows: s.rows(), Floor: orZero(s.celsius("floor")), Ceiling: orZero(s.celsius("ceiling"))},
-			Low: low, High: high, Max: s.limit(), MakeUp: orZero(s.number("make_up", 1000)), Strength: orZero(s.number("strength", 2000)),
+			Low: low, High: high, Max: s.limit(), MakeUp: orZero(s.number("make_up", 1000)), Strength: s.strength(),
 			WaterTemp: orZero(s.celsius("water_temp")), UseWithin: s.span("use_within")}}
 	if old, ok := s.g.State.Product(id); ok {
 		p.Card.Ea, p.Card.Label = old.Card.Ea, old.Card.Label
@@ -234,7 +254,7 @@ func (k *desk) followProduct(values map[string]string) {
 	}
 	for name, value := range map[string]string{"name": p.Name, "class": string(p.Class), "unit": string(p.Unit), "range": rng,
 		"max": p.Card.Max.String(), "card": strings.Join(rows, "; "), "floor": limitTemp(g, p.Card.Floor),
-		"ceiling": limitTemp(g, p.Card.Ceiling), "make_up": figure(p.Card.MakeUp), "water_temp": limitTemp(g, p.Card.WaterTemp), "use_within": spanText(p.Card.UseWithin), "strength": figure(p.Card.Strength), "expiry": p.Expiry} {
+		"ceiling": limitTemp(g, p.Card.Ceiling), "make_up": figure(p.Card.MakeUp), "water_temp": limitTemp(g, p.Card.WaterTemp), "use_within": spanText(p.Card.UseWithin), "strength": p.Card.Strength.String(), "expiry": p.Expiry} {
 		k.form.Propose(name, value, "as it stands")
 	}
 }
@@ -276,7 +296,7 @@ func (k *desk) productLines(values map[string]string) []string {
 	g := k.look()
 	p, ok := g.State.Product(cellar.ProductID(values["product"]))
 	if !ok {
-		return nil
+		return k.strengthLines(values)
 	}
 	line := fmt.Sprintf("%s: %s open, none sealed", p.ID, p.Open.Text(g.Units()))
 	if p.Sealed > 0 {
@@ -286,5 +306,25 @@ func (k *desk) productLines(values map[string]string) []string {
 	if values["do"] == doCount && values["count"] != "" {
 		lines = append(lines, fmt.Sprintf("counted %s, the book says %s", k.slip(values).stock("count").Text(g.Units()), p.Open.Text(g.Units())))
 	}
-	return lines
+	return append(lines, k.strengthLines(values)...)
+}
+
+// strengthLines say what a typed strength comes to, and what the Codex says of it.
+func (k *desk) strengthLines(values map[string]string) (out []string) {
+	s := k.slip(values)
+	strength := s.strength()
+	if s.err != nil || strength.IsZero() {
+		return nil
+	}
+	if s.liquid() {
+		strength = strength.Solution()
+	}
+	if cellar.Class(values["class"]) != cellar.SO2 {
+		return nil
+	}
+	out = append(out, "doses go by the SO2 in it: "+strength.String())
+	if says := strength.BelowCodex(); says != "" {
+		out = append(out, says)
+	}
+	return out
 }

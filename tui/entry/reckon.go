@@ -37,7 +37,7 @@ var reckonings = []reckoning{
 	{"dose", "dose on juice or grapes", "dose", []sumField{{"volume", "Juice", ""}, {"grapes", "or grapes", "kg or t"}, {"rate", "Rate", "with its unit: 3 g/hL, 0.25 lb/1000 gal"},
 		{"yield", "Yield", "for the other basis: 7.2 hL/t"}, {"ratio", "Make-up", "1:10 or 20mL/g"}, {"tub", "In the tub", ""}, {"weighed", "Weighed", ""}}, fillDose, nil, takeDose},
 	{"so2", "SO2 addition", "so2", []sumField{{"volume", "Juice", ""}, {"rate", "SO2", "50 mg/L or 5 g/hL"}, {"share", "Share", "of SO2 in the powder"},
-		{"solution", "Solution", "5% (w/v) or 150 g/L"}}, fillSO2, nil, takeSO2},
+		{"solution", "Solution", "150 g/L, 5% SO2 or 10% salt"}}, fillSO2, nil, takeSO2},
 	{"free", "SO2, molecular share", "so2", []sumField{{"ph", "pH", ""}, {"free", "Free SO2", "mg/L"}, {"molecular", "or wanted", "molecular SO2, mg/L"}, {"pka", "pKa", "else 1.81"}}, fillSugar, nil, takeNote},
 	{"sugar", "sugar on every scale", "sugar", []sumField{{"reading", "Reading", "60oe, 21.5 brix, 1.090 sg"}, {"temp", "Temperature", "of the sample"},
 		{"with", "Instrument", "refractometer or hydrometer"}, {"by", "Alcohol by", "16.83, 17, 17.5 or german"}}, fillSugar, nil, takeSugar},

@@ -32,9 +32,11 @@ func takeDose(_ *desk, a reckon.Answer, in reckon.Values) Taken {
 	return Taken{intent.FormDose, filled(out)}
 }
 
+// takeSO2 hands over the rate and the lot by whose strength the form was filled in: the
+// dose form reckons by the lot again.
 func takeSO2(k *desk, _ reckon.Answer, in reckon.Values) Taken {
 	out := map[string]string{"rate": first(in["rate"]), "volume": first(in["volume"])}
-	if p, ok := so2Lot(k.look()); ok {
+	if p, ok := k.so2Lot(); ok {
 		out["product"] = string(p.ID)
 	}
 	return Taken{intent.FormDose, filled(out)}
@@ -152,20 +154,28 @@ func fillDose(k *desk, v *cellar.Vessel) reckon.Values {
 	return out
 }
 
-// fillSO2 takes the strength of the solution in store: an answer in litres of
+// fillSO2 takes the strength of the lot in store: an answer in litres or in grams of
 // another one would be poured out of the wrong can.
 func fillSO2(k *desk, v *cellar.Vessel) reckon.Values {
-	g := k.look()
-	out := reckon.Values{"volume": holds(g, v), "share": {"57.6%"}}
-	if p, ok := so2Lot(g); ok && p.Card.Strength > 0 {
-		out["solution"] = []string{fmt.Sprintf("%g g/L", p.Card.Strength)}
+	out := reckon.Values{"volume": holds(k.look(), v), "share": {"57.6 % SO2"}}
+	switch p, ok := k.so2Lot(); {
+	case !ok || p.Card.Strength.IsZero():
+	case p.Poured():
+		out["solution"] = []string{p.Card.Strength.String()}
+	default:
+		out["share"] = []string{p.Card.Strength.String()}
 	}
 	return out
 }
 
-func so2Lot(g face.Sight) (*cellar.Product, bool) {
-	for _, p := range g.State.Products() {
-		if p.Class == cellar.SO2 {
+// so2Lot is the lot of SO2 that is likeliest to be poured next.
+func (k *desk) so2Lot() (*cellar.Product, bool) {
+	v, ok := k.vessel()
+	if !ok {
+		return nil, false
+	}
+	for _, c := range k.lots(v) {
+		if p, ok := k.look().State.Product(cellar.ProductID(c.Value)); ok && p.Class == cellar.SO2 {
 			return p, true
 		}
 	}

@@ -7,6 +7,8 @@ import (
 	"github.com/stretchr/testify/require"
 
 	"cellar.example/mustwatch/domain/cellar"
+	"cellar.example/mustwatch/domain/quantity"
+	"cellar.example/mustwatch/tui/entry"
 	"cellar.example/mustwatch/tui/face"
 	"cellar.example/mustwatch/tui/intent"
 )
@@ -24,11 +26,11 @@ func TestDoseReckonsWhileTyped(t *testing.T) {
 		{"second dose after a positive", "102", "12<tab>14.9", positive + `{"do":"tub","by":"MA","product":"E-2204","count":"424 g"}`,
 			"weigh 384 g · make up in 3.84 L water (1:10)\n2 g/hL on 192.0 hL · sum 5.0 of 6 g/hL, dose 2\n91 % of the open tub, 40 g stay: less than one more dose, none sealed\nrow 12–15 °C, 3 h: test 23:40, forecast 23:16\ncall it: 384 g into one-zero-two"},
 		{"label in pounds per 1000 gallons", "106", "20.134<tab>14.8", "",
-			"weigh 100.7 g · make up in 1.01 L water (1:10)\n0.134 lb/1000 gal = 1.6 g/hL on 62.7 hL · sum 1.6 of 6 g/hL\n10 % of the open tub, 899.3 g stay\nrow 12–15 °C, 3 h: test 23:40, forecast 23:18\ncall it: 100.7 g into one-zero-six"},
+			"weigh 100.7 g · make up in 1.01 L water (1:10)\n0.134 lb/1000 gal = 1.61 g/hL on 62.7 hL · sum 1.61 of 6 g/hL\n10 % of the open tub, 899.3 g stay\nrow 12–15 °C, 3 h: test 23:40, forecast 23:18\ncall it: 100.7 g into one-zero-six"},
 		{"a solution is measured", "104", "34", "",
-			"measure 2.77 L (416 g of SO2)\n4 g/hL on 104.0 hL · sum 4.0 of 6 g/hL\n5 % of the open tub, 57.2 L stay\ncall it: 2.77 L into one-zero-four"},
+			"measure 2.77 L (416 g of SO2, 150 g/L)\n4 g/hL on 104.0 hL · sum 4.0 of 6 g/hL\n5 % of the open tub, 57.2 L stay\ncall it: 2.77 L into one-zero-four"},
 		{"on grapes, from the load", "305", "43", "",
-			"weigh 438 g\n3 g/100 kg = 3.3 g/hL on 14600 kg of grapes\n21 % of the open tub, 1.66 kg stay\ncall it: 438 g into three-zero-five"},
+			"weigh 438 g\n3 g/100 kg = 3.26 g/hL on 14600 kg of grapes\n21 % of the open tub, 1.66 kg stay\ncall it: 438 g into three-zero-five"},
 		{"without a temperature", "104", "11.5", "",
 			"weigh 156 g · make up in 1.56 L water (1:10)\n1.5 g/hL on 104.0 hL · sum 1.5 of 6 g/hL\n27 % of the open tub, 424 g stay\nno test time yet: give the temperature\ncall it: 156 g into one-zero-four"},
 		{"by an old temperature", "102", "11", "",
@@ -47,6 +49,90 @@ func TestDoseReckonsWhileTyped(t *testing.T) {
 			assert.Equal(t, tt.want, live(e))
 		})
 	}
+}
+
+// TestTheSumInTheFormCountsWhatIsPoured: 4.7 L of 50 g/L on 80 hL are 2.94 g/hL, not the
+// 2.0 of the rate; a solution weaker than the Codex allows is said to be so.
+func TestTheSumInTheFormCountsWhatIsPoured(t *testing.T) {
+	h := newHouse(t)
+	h.at("20:40")
+	h.lines(`{"do":"product","by":"MA","product":"S-50","name":"SO2 solution","class":"SO2","unit":"mg/L","liquid":true,"open":"20 L","card":{"strength":"50 g/L"}}
+{"do":"product","by":"MA","product":"S-40","name":"SO2 solution","class":"SO2","unit":"mg/L","liquid":true,"open":"20 L","card":{"strength":"40 g/L"}}
+{"do":"move","by":"MA","from":"104","to":[{"vessel":"103","volume":"80 hL"}],"part":true}`)
+	e := h.open(intent.FormDose, "103")
+	h.types(e, "620<tab><tab><tab>4.7 L")
+	assert.Contains(t, live(e), "measure 4.70 L (235 g of SO2, 50 g/L)\n20 mg/L = 2 g/hL on 80.0 hL · sum 2.94 of 6 g/hL\n")
+	e = h.open(intent.FormDose, "103")
+	h.types(e, "720")
+	assert.Contains(t, live(e), "measure 4.00 L (160 g of SO2, 40 g/L)")
+	assert.Contains(t, live(e), "40 g/L is weaker than the International Oenological Codex allows for a solution of SO2: 50 g/L.")
+}
+
+// TestALotOfUnknownStrengthIsNotWeighed is of the journals of the first version.
+func TestALotOfUnknownStrengthIsNotWeighed(t *testing.T) {
+	h := newHouse(t)
+	h.at("20:40")
+	cellar.Apply(h.s, cellar.Record{Seq: h.s.Seq + 1, At: h.now, Written: h.now, By: "MA", Fact: &cellar.ProductBooked{Product: cellar.Product{ID: "KMS", Class: cellar.SO2,
+		Unit: quantity.GPerHL, Open: quantity.Amount{Mass: quantity.Kilogram}}}})
+	e := h.open(intent.FormDose, "104")
+	h.types(e, "64")
+	assert.NotContains(t, live(e), "weigh")
+	c, err := e.Command(e.Form.Values())
+	require.NoError(t, err)
+	_, err = cellar.Decide(h.s, c, h.now)
+	require.EqualError(t, err, "product: how much SO2 is in KMS? Enter its strength on its card first (u)")
+}
+
+// TestTheStrengthIsAskedAtItsField where a lot is booked in, and where a card is entered.
+func TestTheStrengthIsAskedAtItsField(t *testing.T) {
+	to := func(h *house, e *entry.Entry, field string) {
+		for range 30 {
+			if e.Form.Focused() == field {
+				return
+			}
+			h.types(e, "<tab>")
+		}
+		t.Fatal("no way to " + field)
+	}
+	fresh := func(h *house) *entry.Entry {
+		e := h.open(intent.FormProduct, "")
+		for _, x := range []struct{ field, typed string }{{"product", "n"}, {"id", "X-1"}, {"name", "x"}, {"class", "4"}, {"unit", "g/hL"}, {"strength", ""}} {
+			to(h, e, x.field)
+			h.types(e, x.typed)
+		}
+		return e
+	}
+	for typed, says := range map[string]string{
+		"60":         `"60" has no unit: type 60 g/L, 60 % SO2 or 60 % salt.`,
+		"100%":       `"100%" of what? Salt is potassium metabisulphite, 57.6 % SO2: type 100 % SO2 or 100 % salt.`,
+		"10 %":       `"10 %" of what? Salt is potassium metabisulphite, 57.6 % SO2: type 10 % SO2 or 10 % salt.`,
+		"sharp":      "Type a strength as 150 g/L, 57.6 % SO2 or 10 % salt (of potassium metabisulphite).",
+		"40 g/L":     "40 g/L is weaker than the International Oenological Codex allows",
+		"45g/L salt": "doses go by the SO2 in it: 25.92 g/L",
+	} {
+		h := newHouse(t)
+		e := fresh(h)
+		h.types(e, typed+"<tab>")
+		assert.Contains(t, screen(e, 120, 40), says, typed)
+	}
+	h := newHouse(t)
+	e := fresh(h)
+	h.types(e, "10 % salt")
+	to(h, e, "open")
+	c := h.typed(e, "5 L<enter>").(*cellar.SetProduct)
+	assert.True(t, c.Liquid, "it is counted in litres")
+	h.write(c)
+	p, _ := h.s.Product("X-1")
+	assert.Equal(t, "57.6 g/L", p.Card.Strength.String())
+
+	e = h.open(intent.FormProduct, "") // a powder with a strength typed into its card
+	h.types(e, "1")
+	to(h, e, "do")
+	h.types(e, "l")
+	to(h, e, "strength")
+	c = h.typed(e, "60 g/L<enter>").(*cellar.SetProduct)
+	_, err := cellar.Decide(h.s, c, h.now)
+	require.ErrorContains(t, err, "strength: E-2204 is weighed, 580 g of it: g/L is the strength of a solution.")
 }
 
 // TestASmallDoseIsNotRoundedInSilence: half a millilitre into a trial is not a whole

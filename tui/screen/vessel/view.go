@@ -223,7 +223,7 @@ func doses(g face.Sight, x *cellar.Vessel) []string {
 			order = append(order, d.Product)
 		}
 		sums[d.Product] += d.PerHL
-		poured[d.Product] = poured[d.Product].Add(d.Amount)
+		poured[d.Product] = poured[d.Product].Add(d.Drawn)
 		here[d.Product] = here[d.Product].Add(d.In(x.Now.Volume))
 		came[d.Product] = came[d.Product] || d.Where != "" && d.Where != x.Plate
 	}
@@ -242,19 +242,19 @@ func doses(g face.Sight, x *cellar.Vessel) []string {
 func sumText(g face.Sight, id cellar.ProductID, sum float64) string {
 	p, ok := g.State.Product(id)
 	rate := quantity.Rate{Value: sum, Unit: quantity.GPerHL}
-	if ok && p.Liquid && p.Card.Strength == 0 {
-		rate.Unit = quantity.MLPerHL
+	if ok {
+		rate.Unit = p.SumUnit()
 	}
 	if ok && !p.Card.Max.IsZero() {
 		if same, err := rate.To(p.Card.Max.Unit); err == nil {
-			is, most := same.Beside(p.Card.Max)
+			is, most := face.SumOf(same, p.Card.Max)
 			return is + " of " + most
 		}
 	}
 	if g.Units() == quantity.US {
 		return rate.Text(quantity.US)
 	}
-	return fmt.Sprintf("%.1f %s", sum, rate.Unit)
+	return face.Sum(sum) + " " + string(rate.Unit)
 }
 
 func contactLines(g face.Sight, x *cellar.Vessel) []string {
