@@ -73,6 +73,12 @@ func TestMetabisulphiteIsTakenByItsShare(t *testing.T) {
 	d.Press("<enter>").Shows("Dose into 108", "weigh 347.2 g (200 g of SO2, 57.6 % SO2)", "35 % of the open tub")
 }
 
+// TestTheVesselSaysWhatWasPoured: the SO2 in it, and the litres it came in.
+func TestTheVesselSaysWhatWasPoured(t *testing.T) {
+	d := sit(t, "23:35", 120, 40)
+	d.Press("104<enter>").Shows("416 g TQ, 2.77 L poured", "4.0 g/hL, poured 2.77 L")
+}
+
 // TestEveryReckoningIsTaken: with what is known or a plausible value each answer
 // goes somewhere, and nothing that is wrong is taken.
 func TestEveryReckoningIsTaken(t *testing.T) {

@@ -208,13 +208,13 @@ func blendDoses(have []Dose, haveVol quantity.Volume, come []Dose, comeVol quant
 	return out
 }
 
-// In is how much of a dose is in a volume that got its share of it.
+// In is how much of the product is in a volume that got its share of a dose.
 func (d Dose) In(v quantity.Volume) quantity.Amount {
 	got := d.PerHL * v.HL()
 	if d.Amount.Liquid() {
 		return quantity.Amount{Volume: quantity.Volume(got * float64(quantity.Millilitre))}
 	}
-	return quantity.Amount{Mass: quantity.Mass(got * float64(quantity.Gram))}
+	return d.Strength.Product(quantity.Grams(got))
 }
 
 // balanceHeat gives a mixture the temperature at which the heat of both sides is in it,

@@ -45,7 +45,7 @@ func (v Volume) String() string { return exact(int64(v), 8) + " hL" }
 
 // Text returns the volume for a screen. Below 10 L, where it is measured in a
 // pipette, a cylinder or a jug, it is "1.4 mL", "392 mL" or "3.89 L" in either house;
-// above, "192.0 hL" or "5072 gal". Nothing is "0.0 hL" or "0 gal".
+// above, "0.25 hL", "192.0 hL" or "5072 gal". Nothing is "0.0 hL" or "0 gal".
 func (v Volume) Text(sys System) string {
 	size := abs64(int64(v))
 	small := roundTo(size, v.step())
@@ -63,7 +63,11 @@ func (v Volume) Text(sys System) string {
 		}
 		return fixed(gal, 0) + " gal"
 	}
-	return fixed(float64(roundTo(int64(v), 10*int64(Litre)))/float64(Hectolitre), 1) + " hL"
+	tenths := roundTo(int64(v), 10*int64(Litre))
+	if 40*abs64(int64(v)-tenths) > size { // a quarter of a hectolitre is not three tenths
+		return fixed(float64(roundTo(int64(v), int64(Litre)))/float64(Hectolitre), 2) + " hL"
+	}
+	return fixed(float64(tenths)/float64(Hectolitre), 1) + " hL"
 }
 
 // jug is the step to which more than a litre is read.

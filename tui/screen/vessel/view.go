@@ -209,6 +209,9 @@ func doses(g face.Sight, x *cellar.Vessel) []string {
 		if d.Second != "" {
 			line += "+" + string(d.Second)
 		}
+		if m := measured(d); m != d.Amount { // the column has what is active in it
+			line += ", " + m.Text(g.Units()) + map[bool]string{true: " poured", false: " weighed"}[m.Liquid()]
+		}
 		if d.Number > 1 {
 			line += fmt.Sprintf(", dose %d", d.Number)
 		}
@@ -223,7 +226,7 @@ func doses(g face.Sight, x *cellar.Vessel) []string {
 			order = append(order, d.Product)
 		}
 		sums[d.Product] += d.PerHL
-		poured[d.Product] = poured[d.Product].Add(d.Drawn)
+		poured[d.Product] = poured[d.Product].Add(measured(d))
 		here[d.Product] = here[d.Product].Add(d.In(x.Now.Volume))
 		came[d.Product] = came[d.Product] || d.Where != "" && d.Where != x.Plate
 	}
@@ -235,6 +238,14 @@ func doses(g face.Sight, x *cellar.Vessel) []string {
 		out = append(out, fmt.Sprintf("sum    %-10s %s, %s", id, sumText(g, id, sums[id]), got))
 	}
 	return out
+}
+
+// measured is what was weighed or poured of a dose.
+func measured(d cellar.Dose) quantity.Amount {
+	if d.Drawn.IsZero() { // carried by an older journal
+		return d.Amount
+	}
+	return d.Drawn
 }
 
 // sumText is what a content has had of a product, so much a volume, beside what
