@@ -72,7 +72,7 @@ func TestItem17TheScreensLeftBehindGoOn(t *testing.T) {
 	at[other].showsSince(mark, has)
 	second := time.Since(ended)
 	t.Log("taken over after", first, second)
-	assert.Less(t, min(first, second), mostWait)
+	assert.Less(t, min(first, second), 5*mostWait) // tests run beside it, some of them under the race detector
 	written, end := c.run(note("by the third board"), "enter", "-")
 	require.Equal(t, endDone, end, written)
 	at[other].showsSince(mark, "by the third board")
