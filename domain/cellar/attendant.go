@@ -136,31 +136,28 @@ func (d *decision) leaves(x *leaveTry, what string) {
 	for _, in := range d.s.inside {
 		if x.goes(in.Attendant) && in.Alone.IsZero() {
 			d.subject, d.what = in.Place, what
-			d.ask(&trying{leave: x})
+			ask(d, leaveRules, x)
 			return
 		}
 	}
 }
 
-// findUnwatched is the third part of H17: who attends to somebody in a vessel is
+// unwatched is the third part of H17: who attends to somebody in a vessel is
 // not written as gone. No word lifts it. Where they have gone, that is the truth,
 // and is written once it was asked about: nobody watches then.
-func findUnwatched(t *trying) (out []gate.Finding) {
-	if t.leave == nil {
-		return nil
-	}
-	s := t.d.s
+func (t *leaveTry) unwatched(d *decision) (out []gate.Finding) {
+	s := d.s
 	for _, in := range s.inside {
-		if !t.leave.goes(in.Attendant) || !in.Alone.IsZero() {
+		if !t.goes(in.Attendant) || !in.Alone.IsZero() {
 			continue
 		}
-		text := fmt.Sprintf("%s IS IN %s since %s by what was written, and %s attends to them: the attendant %s. ", in.Who, in.Place, s.Clock(in.Since), in.Attendant, t.leave.does)
-		if t.d.head.Happened {
+		text := fmt.Sprintf("%s IS IN %s since %s by what was written, and %s attends to them: the attendant %s. ", in.Who, in.Place, s.Clock(in.Since), in.Attendant, t.does)
+		if d.head.Happened {
 			text += fmt.Sprintf("Nobody watches %s then. Call, do not follow; write that %s came out (z c), or who attends now (z a).", in.Who, in.Who)
 		} else {
 			text += fmt.Sprintf("Write first that %s came out (z c), or who attends instead (z a). If %s has gone already, say so at Done.", in.Who, in.Attendant)
 		}
-		out = append(out, gate.Finding{Field: t.leave.field, Right: gate.Nobody, Asked: true, Message: text})
+		out = append(out, gate.Finding{Field: t.field, Right: gate.Nobody, Asked: true, Message: text})
 	}
 	return out
 }

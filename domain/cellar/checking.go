@@ -46,7 +46,7 @@ func (c *StartCheck) decide(d *decision) ([]Fact, error) {
 		return nil, err
 	}
 	d.subject, d.what = string(v.Plate), fmt.Sprintf("a check of %s", v.Plate)
-	d.ask(&trying{of: v, check: &checkTry{check: &Check{Recipe: r, Started: d.at}, control: from.ControlTube, bottle: d.s.bottle(from.Bottle)}})
+	ask(d, checkRules, &checkTry{from.ControlTube, r, d.s.bottle(from.Bottle)})
 	facts := []Fact{&CheckBegun{ID: d.id("k"), Vessel: v.Plate, Recipe: r, Sampling: from}}
 	facts = append(facts, d.tested(string(v.Plate), "tested", d.at, KindContact, KindLook, KindReading)...)
 	return facts, nil
@@ -166,7 +166,7 @@ func (c *ReadCheck) decide(d *decision) ([]Fact, error) {
 	if err := c.ControlTube.sound(d); err != nil {
 		return nil, err
 	}
-	d.ask(&trying{of: v, check: &checkTry{check: k, verdict: j.Verdict, control: c.ControlTube, second: c.Second}})
+	ask(d, verdictRules, &verdictTry{c.ControlTube, v, k, j.Verdict, c.Second})
 	f := &CheckRead{ID: k.ID, Plate: v.Plate, Sample: c.Sample, Control: c.Control, Second: c.Second, Tube: c.Tube, ControlTube: c.ControlTube,
 		Again: d.s.House.Limits.RepeatTest, Route: d.s.House.Limits.RouteWithin, Next: c.Next, NextBy: c.NextBy}
 	seen := c.Sample

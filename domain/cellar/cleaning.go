@@ -82,11 +82,11 @@ func stepWords(steps []CleanStep) string {
 	return strings.Join(out, ", ")
 }
 
-// findUnseenClean is D21, a rule of our own: "looked clean" is not clean. What of
+// unseenClean is D21, a rule of our own: "looked clean" is not clean. What of
 // the house's list nobody has seen to is asked about before something goes in; once
 // it has run in there is nothing to look at any more.
-func findUnseenClean(t *trying) (out []gate.Finding) {
-	for _, in := range t.into {
+func (t inflows) unseenClean(d *decision) (out []gate.Finding) {
+	for _, in := range t {
 		if not := in.vessel.Now.NotYet(); not != "" && !in.running {
 			out = append(out, gate.Finding{Field: in.field, Right: gate.Anyone,
 				Message: fmt.Sprintf("%s is clean, %s. See to it from outside and write it (s), or go on as it is.", in.vessel.Plate, not)})

@@ -95,10 +95,10 @@ func (s *State) LeftOpen(p *Press) (out []*Vessel) {
 	return out
 }
 
-// findNoJuice is D26, a rule of our own: a press is called empty and its tank holds
+// noJuice is D26, a rule of our own: a press is called empty and its tank holds
 // nothing by what was written.
-func findNoJuice(t *trying) (out []gate.Finding) {
-	for _, v := range t.left {
+func (t leftTry) noJuice(d *decision) (out []gate.Finding) {
+	for _, v := range t {
 		if v.Now.Volume == 0 {
 			out = append(out, gate.Finding{Field: "do", Right: gate.Anyone, Asked: true,
 				Message: fmt.Sprintf("%s was named for the juice of this press, and none is written. Write it first (f), or did none run? Then %s counts as empty again.", v.Plate, v.Plate)})

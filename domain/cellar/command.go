@@ -249,10 +249,9 @@ func (d *decision) id(prefix string) string {
 	return fmt.Sprintf("%s%d", prefix, d.serial)
 }
 
-// ask runs the rule table over what is being tried and keeps what it finds.
-func (d *decision) ask(t *trying) {
-	t.d = d
-	d.found = append(d.found, rules.Ask(t)...)
+// ask runs a table of rules over what is being tried and keeps what it finds.
+func ask[T any](d *decision, rules table[T], try T) {
+	d.found = append(d.found, rules.Ask(try, d)...)
 }
 
 // Records turns the facts of one decision into records ready for a journal.

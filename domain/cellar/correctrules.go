@@ -73,7 +73,7 @@ type mendTry struct {
 // mend lays a figure that is put right before the rules.
 func (d *decision) mend(subject string, m *mendTry) {
 	d.subject, d.what = subject, "a correction of "+subject
-	d.ask(&trying{mend: m})
+	ask(d, mendRules, m)
 }
 
 // farMend is how many times the old figure, or what part of it, a new one is asked
@@ -81,10 +81,9 @@ func (d *decision) mend(subject string, m *mendTry) {
 // no source).
 const farMend = 5
 
-// findFarMend is D24, a rule of our own.
-func findFarMend(t *trying) []gate.Finding {
-	m := t.mend
-	if m == nil || m.field == "entry" {
+// farMend is D24, a rule of our own.
+func (m *mendTry) farMend(d *decision) []gate.Finding {
+	if m.field == "entry" {
 		return nil
 	}
 	was, now := magnitude(m.field, m.was), magnitude(m.field, m.now)
@@ -95,9 +94,9 @@ func findFarMend(t *trying) []gate.Finding {
 	if now < was {
 		times = fmt.Sprintf("one %.0fth of", was/now)
 	}
-	s := t.d.s
-	msg := fmt.Sprintf("%s, %s: %s is %s the old %s.", fieldOf(m.field, m.what), t.d.subject, s.MendText(m.field, m.now), times, s.MendText(m.field, m.was))
-	if m.by != t.d.head.By {
+	s := d.s
+	msg := fmt.Sprintf("%s, %s: %s is %s the old %s.", fieldOf(m.field, m.what), d.subject, s.MendText(m.field, m.now), times, s.MendText(m.field, m.was))
+	if m.by != d.head.By {
 		msg += fmt.Sprintf(" %s wrote it at %s, not you.", m.by, s.Clock(m.at))
 	}
 	return []gate.Finding{{Field: "value", Right: gate.Anyone, Message: msg + " Is this the entry, the unit and the point?"}}
@@ -127,16 +126,13 @@ func magnitude(field, text string) float64 {
 	return x
 }
 
-// findFreed is D31, a rule of our own: what is put right or taken back may turn a test
+// freed is D31, a rule of our own: what is put right or taken back may turn a test
 // into a negative, or take the one out of the way that stood against it. The verdict
 // follows from what was seen; whoever says that it was seen so has the right to.
-func findFreed(t *trying) (out []gate.Finding) {
-	if t.mend == nil {
-		return nil
-	}
-	for _, v := range t.mend.frees {
+func (m *mendTry) freed(d *decision) (out []gate.Finding) {
+	for _, v := range m.frees {
 		out = append(out, gate.Finding{Field: "value", Right: gate.Lead,
-			Message: fmt.Sprintf("With this the pectin of %s counts as gone since %s, by the test that then stands. Is that what the tubes showed?", v.Plate, t.d.s.Clock(v.Now.PectinGone))})
+			Message: fmt.Sprintf("With this the pectin of %s counts as gone since %s, by the test that then stands. Is that what the tubes showed?", v.Plate, d.s.Clock(v.Now.PectinGone))})
 	}
 	return out
 }

@@ -286,14 +286,14 @@ func (c *GiveDose) lay(d *decision, pours bool) (r Reckoning, testAt time.Time, 
 	}
 	d.subject = string(v.Plate)
 	d.what = fmt.Sprintf("%s %s on %s", p.ID, c.Rate, v.Plate)
-	try := &doseTry{product: p, active: r.Active, rate: c.Rate, perHL: r.PerHL, temp: c.Temp, testAt: Instant(c.TestAt), due: r.Due, hasDue: r.HasDue, pours: pours, seen: c.Seen}
+	try := &doseTry{onVessel: onVessel{v}, product: p, rate: c.Rate, perHL: r.PerHL, temp: c.Temp, testAt: Instant(c.TestAt), due: r.Due, hasDue: r.HasDue, pours: pours, seen: c.Seen}
 	if c.TestAt.IsZero() {
 		try.testAt = time.Time{}
 	}
 	if then, _ := v.Then(d.at); try.temp == nil && (p.HasClock() || p.Class.enzyme()) {
 		try.temp = then.Last.Temp
 	}
-	d.ask(&trying{of: v, dose: try})
+	ask(d, doseRules, try)
 	return r, try.testAt, nil
 }
 

@@ -171,7 +171,7 @@ func (c *EndEmergency) decide(d *decision) ([]Fact, error) {
 	if f.Who = e.who; e.kind == EmergencyGas {
 		f.Place = d.s.placeOf(e)
 		d.subject, d.what = firstWords(f.Place, noPlace), "emergency ended"
-		d.ask(&trying{stillBad: e})
+		ask(d, calmRules, e)
 	}
 	return []Fact{f}, nil
 }
@@ -204,14 +204,11 @@ func (d *decision) emergency(of string) (*emergency, error) {
 	return found[len(found)-1], nil
 }
 
-// findStillBad asks before an emergency is ended over a last reading that still is
+// stillBad asks before an emergency is ended over a last reading that still is
 // one. Who must, may: the meter may be broken, or nobody goes near it any more.
-func findStillBad(t *trying) []gate.Finding {
-	if t.stillBad == nil {
-		return nil
-	}
-	s := t.d.s
-	last, ok := s.LastGasAt(s.placeOf(t.stillBad))
+func (e *emergency) stillBad(d *decision) []gate.Finding {
+	s := d.s
+	last, ok := s.LastGasAt(s.placeOf(e))
 	if !ok || !s.deadly(last) {
 		return nil
 	}

@@ -37,7 +37,7 @@ func (c *EnterVessel) decide(d *decision) ([]Fact, error) {
 		x.attendant = x.permit.Attendant
 	}
 	d.subject, d.what, d.strict = c.Place, fmt.Sprintf("%s into %s", who, c.Place), true
-	d.ask(&trying{entry: x})
+	ask(d, entryRules, x)
 	if x.permit == nil {
 		x.permit = &Permit{} // the rule has spoken, nothing of this is written
 	}
@@ -67,14 +67,10 @@ type entryTry struct {
 	permit         *Permit
 }
 
-// findEntry is H17. It never ends in a grant: when nothing is missing it is
+// lacking is H17. It never ends in a grant: when nothing is missing it is
 // silent, and what is written is what the paper says.
-func findEntry(t *trying) []gate.Finding {
-	x := t.entry
-	if x == nil {
-		return nil
-	}
-	s, at := t.d.s, t.d.at
+func (x *entryTry) lacking(d *decision) []gate.Finding {
+	s, at := d.s, d.at
 	var lack []string
 	switch p := x.permit; {
 	case p == nil && x.number == "":

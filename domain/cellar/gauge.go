@@ -115,15 +115,20 @@ func (c *Content) GaugeSays(sys quantity.System) (from, off string) {
 	return word, "±" + c.Gauge.Off.Text(sys)
 }
 
-// findEstimated is D22, a rule of our own: before SO2 is reckoned on a volume, or a
+// estimated is D22, a rule of our own: before SO2 is reckoned on a volume, or a
 // vessel is filled so far that the doubt decides, an estimate is dipped.
-func findEstimated(t *trying) (out []gate.Finding) {
-	u := t.d.s.House.Units
-	if x := t.of; t.dose != nil && t.dose.product.Class == SO2 && x.Now.Gauge.How == Estimate {
-		out = append(out, gate.Finding{Field: "volume", Right: gate.Anyone,
-			Message: fmt.Sprintf("The %s of %s were only estimated, ±%s. Dip it before SO2 goes in.", x.Now.Volume.Text(u), x.Plate, x.Now.Gauge.Off.Text(u))})
+func (t *doseTry) estimated(d *decision) []gate.Finding {
+	x, u := t.of, d.s.House.Units
+	if t.product.Class != SO2 || x.Now.Gauge.How != Estimate {
+		return nil
 	}
-	for _, in := range t.into {
+	return []gate.Finding{{Field: "volume", Right: gate.Anyone,
+		Message: fmt.Sprintf("The %s of %s were only estimated, ±%s. Dip it before SO2 goes in.", x.Now.Volume.Text(u), x.Plate, x.Now.Gauge.Off.Text(u))}}
+}
+
+func (t inflows) estimated(d *decision) (out []gate.Finding) {
+	u := d.s.House.Units
+	for _, in := range t {
 		v, off := in.vessel, in.doubt
 		if v.Now.Gauge.How == Estimate {
 			off += v.Now.Gauge.Off

@@ -101,31 +101,50 @@ func (s *State) InhabitedSays(p Plate, now time.Time) []string {
 	return append(out, "Nothing runs, turns or is poured there until they are out and that is written (z c). No word lifts it.")
 }
 
-// findInhabited is the other half of H17: nothing runs into a vessel, out of it,
+// site is a place at which something is tried, and the field that names it.
+type site struct {
+	plate Plate
+	field string
+}
+
+// inhabited is the other half of H17: nothing runs into a vessel, out of it,
 // is poured into it or turns while somebody is in it by what was written. No word
 // lifts it; what has happened is written, and stands above everything as it is.
-func findInhabited(t *trying) []gate.Finding {
-	var places []struct{ plate, field string }
-	add := func(p Plate, field string) {
-		places = append(places, struct{ plate, field string }{string(p), field})
-	}
-	for _, in := range t.into {
-		add(in.vessel.Plate, in.field)
-	}
-	if t.out != nil {
-		add(t.out.Plate, "from")
-	}
-	if t.of != nil && (t.dose != nil || t.stage != "") {
-		add(t.of.Plate, "vessel")
-	}
-	if t.press != nil {
-		add(t.press.Plate, "press")
-	}
+func (d *decision) inhabited(places ...site) []gate.Finding {
 	for _, x := range places {
-		if in, ok := t.d.s.inhabitant(x.plate); ok {
+		if in, ok := d.s.inhabitant(string(x.plate)); ok {
 			return []gate.Finding{{Field: x.field, Right: gate.Nobody,
-				Message: fmt.Sprintf("%s IS IN %s since %s, by what was written. Stop, shut both valves, lock it. Nothing runs, turns or is poured there until they are out and that is written (z c).", in.Who, in.Place, t.d.s.Clock(in.Since))}}
+				Message: fmt.Sprintf("%s IS IN %s since %s, by what was written. Stop, shut both valves, lock it. Nothing runs, turns or is poured there until they are out and that is written (z c).", in.Who, in.Place, d.s.Clock(in.Since))}}
 		}
 	}
 	return nil
+}
+
+func (t inflows) sites() (out []site) {
+	for _, in := range t {
+		out = append(out, site{in.vessel.Plate, in.field})
+	}
+	return out
+}
+
+func (t inflows) inhabited(d *decision) []gate.Finding { return d.inhabited(t.sites()...) }
+
+func (t onVessel) inhabited(d *decision) []gate.Finding {
+	return d.inhabited(site{t.of.Plate, "vessel"})
+}
+
+func (t onPress) inhabited(d *decision) []gate.Finding {
+	return d.inhabited(site{t.press.Plate, "press"})
+}
+
+func (t *programmeTry) inhabited(d *decision) []gate.Finding {
+	return d.inhabited(append(t.sites(), site{t.press.Plate, "press"})...)
+}
+
+func (t *moveTry) inhabited(d *decision) []gate.Finding {
+	all := append(t.sites(), site{t.out.Plate, "from"})
+	if t.press != nil {
+		all = append(all, site{t.press.Plate, "press"})
+	}
+	return d.inhabited(all...)
 }

@@ -60,21 +60,21 @@ const (
 	dipStick = quantity.Hectolitre
 )
 
-// findOddDip is D11: the dip and the ledger tell of different volumes. One of them
+// oddDip is D11: the dip and the ledger tell of different volumes. One of them
 // is wrong, and a tank that is emptier than it should be is a leak or a valve.
-func findOddDip(t *trying) []gate.Finding {
-	if t.dip == nil || t.of == nil {
+func (t *readTry) oddDip(d *decision) []gate.Finding {
+	if t.Volume == nil {
 		return nil
 	}
 	ledger := t.of.Now.Volume
-	off := *t.dip - ledger
+	off := *t.Volume - ledger
 	if off < 0 {
 		off = -off
 	}
 	if off <= dipStick || float64(off) <= dipShare*float64(ledger) || t.of.Now.Open {
 		return nil
 	}
-	u := t.d.s.House.Units
+	u := d.s.House.Units
 	return []gate.Finding{{Field: "dip", Right: gate.Anyone,
-		Message: fmt.Sprintf("The ledger of %s says %s, the dip %s: %s apart. Dip again; if it is right, look for the valve, and put the ledger right (x).", t.of.Plate, ledger.Text(u), t.dip.Text(u), off.Text(u))}}
+		Message: fmt.Sprintf("The ledger of %s says %s, the dip %s: %s apart. Dip again; if it is right, look for the valve, and put the ledger right (x).", t.of.Plate, ledger.Text(u), t.Volume.Text(u), off.Text(u))}}
 }

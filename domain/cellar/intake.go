@@ -145,14 +145,14 @@ func (s *State) IntakeWith(l Load, now time.Time) (x Intake, ok bool) {
 	return x, ok
 }
 
-// findOverPlan is D23, a rule of our own: with this load more of a variety would have
+// overPlan is D23, a rule of our own: with this load more of a variety would have
 // come than is booked, so that it may be another's, or counted twice. Where the number
 // is booked as another variety D15 asks.
-func findOverPlan(t *trying) []gate.Finding {
-	if t.load == nil || t.tipped || t.load.Gross > 0 && t.load.Tare == 0 || len(findOtherVariety(t)) > 0 {
+func (t *loadTry) overPlan(d *decision) []gate.Finding {
+	if t.load.Gross > 0 && t.load.Tare == 0 || len(t.otherVariety(d)) > 0 {
 		return nil
 	}
-	x, ok := t.d.s.IntakeWith(*t.load, t.d.at)
+	x, ok := d.s.IntakeWith(*t.load, d.at)
 	if !ok || !x.over() {
 		return nil
 	}
@@ -160,7 +160,7 @@ func findOverPlan(t *trying) []gate.Finding {
 		return []gate.Finding{{Field: "variety", Right: gate.Anyone,
 			Message: fmt.Sprintf("No %s is booked for this shift. Is it another variety, or another load?", x.Name())}}
 	}
-	u := t.d.s.House.Units
+	u := d.s.House.Units
 	f := gate.Finding{Field: "load", Right: gate.Anyone,
 		Message: fmt.Sprintf("%s comes to %s with load %s; %s are booked.", x.Name(), x.In.Load(u), t.load.ID, x.Planned.Load(u))}
 	if x.Came > x.Booked {

@@ -54,7 +54,7 @@ func (c *PressJuiceOut) decide(d *decision) ([]Fact, error) {
 	var facts []Fact
 	if c.End {
 		d.subject, d.what = string(p.Plate), fmt.Sprintf("end of %s on %s", p.Programme, p.Plate)
-		d.ask(&trying{press: p, ends: c})
+		ask(d, endRules, &endTry{onPress{p}, c})
 	}
 	if c.Volume != 0 || c.Reads != 0 || to != "" && !(c.End && !c.Closed) {
 		f, err := c.inflow(d, p, to, share)
@@ -109,7 +109,8 @@ func (c *PressJuiceOut) inflow(d *decision, p *Press, to Plate, share string) (*
 	if !named && of == "" {
 		of = Juice
 	}
-	d.ask(&trying{into: []inflowTry{{vessel: v, volume: vol, kind: of, from: string(p.Plate), loads: p.loads(), variety: p.variety(), field: "to", running: named, doubt: c.How.doubtOf(vol, v)}}})
+	ask(d, juiceRules, inflows{{vessel: v, volume: vol, kind: of, from: string(p.Plate), loads: p.loads(), variety: p.variety(), field: "to",
+		running: named, doubt: c.How.doubtOf(vol, v)}})
 	closed := c.Closed || (c.End && share == ShareFraction && v.Use != UseFraction && !v.Now.Open)
 	f := &JuiceRan{Press: p.Plate, To: to, Volume: vol, Reads: c.Reads, Share: share, Closed: closed, How: c.How}
 	if c.Reads != 0 {
@@ -268,7 +269,7 @@ func (c *FreePress) decide(d *decision) ([]Fact, error) {
 	var open []*Vessel
 	if !c.More {
 		open = d.s.LeftOpen(p)
-		d.ask(&trying{left: open})
+		ask(d, emptyRules, leftTry(open))
 	}
 	facts := []Fact{&PressFreed{Press: p.Plate}}
 	for _, v := range open {

@@ -167,7 +167,7 @@ func (c *WeighLoad) decide(d *decision) ([]Fact, error) {
 	}
 	l.Arrived = d.at
 	d.subject, d.what = string(l.ID), "load "+string(l.ID)
-	d.ask(&trying{load: &l})
+	ask(d, loadRules, &loadTry{&l})
 	return []Fact{&LoadWeighed{l}}, nil
 }
 

@@ -52,7 +52,7 @@ func (c *StartMove) decide(d *decision) ([]Fact, error) {
 		return nil, err
 	}
 	d.subject, d.what = string(c.From), m.words()
-	d.ask(t)
+	ask(d, moveRules, t)
 	if c.Rate < 0 {
 		return nil, reject("rate", "rate", "a pump moves more than nothing in an hour, not %s", c.Rate.Text(d.s.House.Units))
 	}

@@ -75,7 +75,7 @@ func (c *Move) decide(d *decision) ([]Fact, error) {
 		return nil, err
 	}
 	d.subject, d.what = string(from.Plate), c.words()
-	d.ask(t)
+	ask(d, moveRules, t)
 	d.askedAtStart(c)
 	f := &Moved{From: c.From, To: c.To, Lees: c.Lees, Loss: c.Loss, Part: c.Part, Blend: c.Blend, Meant: c.Meant, Why: c.Why, How: c.How}
 	o := d.after(f)
@@ -146,8 +146,8 @@ func (c *Move) balance(d *decision, from *Vessel, src *Content) error {
 	return nil
 }
 
-func (c *Move) try(d *decision, from *Vessel, src *Content) (*trying, error) {
-	t := &trying{out: from, racking: true, blend: c.Blend, move: c, content: src}
+func (c *Move) try(d *decision, from *Vessel, src *Content) (*moveTry, error) {
+	t := &moveTry{out: from, move: c, content: src}
 	for _, p := range c.To {
 		if d.s.presses[p.Vessel] != nil {
 			if pr := d.s.presses[p.Vessel]; pr.State != PressReady && pr.State != PressFilling {
@@ -163,7 +163,7 @@ func (c *Move) try(d *decision, from *Vessel, src *Content) (*trying, error) {
 		if v.Now.Volume+p.Volume > v.Brim {
 			return nil, reject("brim", "to", "%s holds %s to the brim and %s is in it; %s will not go in", v.Plate, v.Brim.Text(d.s.House.Units), v.Now.Volume.Text(d.s.House.Units), p.Volume.Text(d.s.House.Units))
 		}
-		t.into = append(t.into, inflowTry{vessel: v, volume: p.Volume, kind: d.s.kindAt(src, p.Vessel), from: string(c.From), variety: src.Variety(), field: "to", seen: d.s.seenAt(c.From, p), temp: src.Last.Temp, doubt: c.doubt(src, p.Volume, v)})
+		t.inflows = append(t.inflows, inflowTry{vessel: v, volume: p.Volume, kind: d.s.kindAt(src, p.Vessel), from: string(c.From), variety: src.Variety(), field: "to", seen: d.s.seenAt(c.From, p), temp: src.Last.Temp, doubt: c.doubt(src, p.Volume, v)})
 	}
 	if c.Lees != nil && c.Lees.Volume > 0 {
 		v, err := d.vessel(c.Lees.Vessel, "lees")
@@ -174,7 +174,7 @@ func (c *Move) try(d *decision, from *Vessel, src *Content) (*trying, error) {
 			would, brim := after.Beside(v.Brim, d.s.House.Units)
 			return nil, reject("brim", "lees", "%s holds %s to the brim; with the lees it would hold %s", v.Plate, brim, would)
 		}
-		t.into = append(t.into, inflowTry{vessel: v, volume: c.Lees.Volume, kind: Lees, from: string(c.From), field: "lees", lees: true})
+		t.inflows = append(t.inflows, inflowTry{vessel: v, volume: c.Lees.Volume, kind: Lees, from: string(c.From), field: "lees", lees: true})
 	}
 	return t, nil
 }

@@ -257,36 +257,33 @@ func (o *Order) carriedOut(f Fact) bool {
 	return false
 }
 
-// findOffOrder is D09: a dose at another rate than the one that was ordered for
+// offOrder is D09: a dose at another rate than the one that was ordered for
 // this vessel or for this lot.
-func findOffOrder(t *trying) []gate.Finding {
-	if t.dose == nil {
-		return nil
-	}
-	for _, o := range t.d.s.OpenOrders("", t.d.at) {
-		if o.Act != ActDose || o.Product != t.dose.product.ID || o.Rate.IsZero() || o.Vessel != "" && o.Vessel != t.of.Plate {
+func (t *doseTry) offOrder(d *decision) []gate.Finding {
+	for _, o := range d.s.OpenOrders("", d.at) {
+		if o.Act != ActDose || o.Product != t.product.ID || o.Rate.IsZero() || o.Vessel != "" && o.Vessel != t.of.Plate {
 			continue
 		}
-		said, err := t.dose.rate.To(o.Rate.Unit)
+		said, err := t.rate.To(o.Rate.Unit)
 		if err != nil || math.Abs(said.Value-o.Rate.Value) <= 0.05*o.Rate.Value {
 			continue
 		}
 		return []gate.Finding{{Field: "rate", Right: gate.Anyone,
-			Message: fmt.Sprintf("%s ordered %s at %s; this is %s.", o.From, o.Say(), t.d.s.Clock(o.At), t.dose.rate)}}
+			Message: fmt.Sprintf("%s ordered %s at %s; this is %s.", o.From, o.Say(), d.s.Clock(o.At), t.rate)}}
 	}
 	return nil
 }
 
-// findAgainstOrder is D10: a vessel cleared the other way than it was ordered.
-func findAgainstOrder(t *trying) []gate.Finding {
-	if t.of == nil || t.stage != Settling && t.stage != Flotation {
+// againstOrder is D10: a vessel cleared the other way than it was ordered.
+func (t *stageTry) againstOrder(d *decision) []gate.Finding {
+	if t.Stage != Settling && t.Stage != Flotation {
 		return nil
 	}
-	against := map[Stage]Act{Settling: ActFloat, Flotation: ActSettle}[t.stage]
-	for _, o := range t.d.s.OpenOrders(t.of.Plate, t.d.at) {
+	against := map[Stage]Act{Settling: ActFloat, Flotation: ActSettle}[t.Stage]
+	for _, o := range d.s.OpenOrders(t.of.Plate, d.at) {
 		if o.Act == against {
 			return []gate.Finding{{Field: "stage", Right: gate.Anyone, Reason: true,
-				Message: fmt.Sprintf("%s ordered at %s: %s. This is the other way. Has %s been asked?", o.From, t.d.s.Clock(o.At), o.Say(), o.From)}}
+				Message: fmt.Sprintf("%s ordered at %s: %s. This is the other way. Has %s been asked?", o.From, d.s.Clock(o.At), o.Say(), o.From)}}
 		}
 	}
 	return nil

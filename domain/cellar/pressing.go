@@ -41,7 +41,7 @@ func (c *Tip) decide(d *decision) ([]Fact, error) {
 			return nil, reject("press-busy", "to", "%s is %s", p.Plate, p.State)
 		}
 		d.subject, d.what = string(c.To), fmt.Sprintf("load %s into %s", l.ID, c.To)
-		d.ask(&trying{press: p, pressed: p.Mass() + mass, load: l, tipped: true, tips: mass})
+		ask(d, pressTipRules, &pressTipTry{tipTry{l, mass}, onPress{p}})
 		return facts, d.bound(string(c.To), f.lapses()...)
 	}
 	v, err := d.vessel(c.To, "to")
@@ -53,7 +53,7 @@ func (c *Tip) decide(d *decision) ([]Fact, error) {
 		f.Brings = mustKind(v.Use)
 	}
 	d.subject, d.what = string(c.To), fmt.Sprintf("load %s into %s", l.ID, c.To)
-	d.ask(&trying{into: []inflowTry{{vessel: v, kind: f.Brings, from: string(l.ID), field: "to"}}, load: l, tipped: true, tips: mass})
+	ask(d, vesselTipRules, &vesselTipTry{tipTry{l, mass}, inflows{{vessel: v, kind: f.Brings, from: string(l.ID), field: "to"}}})
 	return facts, d.bound(string(c.To), f.lapses()...)
 }
 
@@ -183,7 +183,7 @@ func (c *TipDone) decide(d *decision) ([]Fact, error) {
 		return nil, reject("load", "load", "load %s has not been tipped yet; write that first", l.ID)
 	}
 	d.subject, d.what = string(c.To), fmt.Sprintf("load %s into %s, %s", l.ID, c.To, c.Volume)
-	d.ask(&trying{into: []inflowTry{{vessel: v, volume: c.Volume, kind: v.Now.Kind, from: string(l.ID), field: "volume", doubt: c.How.doubtOf(c.Volume, v)}}})
+	ask(d, tippedRules, inflows{{vessel: v, volume: c.Volume, kind: v.Now.Kind, from: string(l.ID), field: "volume", doubt: c.How.doubtOf(c.Volume, v)}})
 	facts := []Fact{&Tipped{Load: l.ID, To: c.To, Variety: l.Variety, Volume: c.Volume, Vessel: true, Stage: stageAfterTip(v.Use), How: c.How}}
 	return append(facts, d.answer(string(c.To), "full", KindTip)...), nil
 }
@@ -268,7 +268,7 @@ func (c *StartPress) decide(d *decision) ([]Fact, error) {
 		return nil, err
 	}
 	d.subject, d.what = string(p.Plate), fmt.Sprintf("programme %s on %s", g.Name, p.Plate)
-	t := &trying{press: p, starts: true, main: c.Main, fraction: c.Fraction}
+	t := &programmeTry{onPress: onPress{p}, main: c.Main, fraction: c.Fraction}
 	for _, to := range []struct {
 		plate Plate
 		field string
@@ -280,9 +280,9 @@ func (c *StartPress) decide(d *decision) ([]Fact, error) {
 		if err != nil {
 			return nil, err
 		}
-		t.into = append(t.into, inflowTry{vessel: v, kind: Juice, from: string(p.Plate), loads: p.loads(), variety: p.variety(), field: to.field})
+		t.inflows = append(t.inflows, inflowTry{vessel: v, kind: Juice, from: string(p.Plate), loads: p.loads(), variety: p.variety(), field: to.field})
 	}
-	d.ask(t)
+	ask(d, programmeRules, t)
 	end, field := d.at.Add(g.Minutes.Duration()), "programme"
 	if c.Minutes != 0 {
 		field = "minutes"
@@ -424,7 +424,7 @@ func (c *GoPress) decide(d *decision) ([]Fact, error) {
 		return nil, reject("press-state", "press", "%s does not stand, it is %s", p.Plate, p.State)
 	}
 	d.subject, d.what = string(p.Plate), string(p.Plate)+" runs again"
-	d.ask(&trying{press: p})
+	ask(d, goRules, onPress{p})
 	end := c.Until
 	if as := p.GoesOnAs(); as != PressRunning {
 		f := &PressResumed{Press: p.Plate}

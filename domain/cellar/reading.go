@@ -37,7 +37,7 @@ func (c *TakeReading) decide(d *decision) ([]Fact, error) {
 		return nil, err
 	}
 	d.subject, d.what = string(v.Plate), "reading of "+string(v.Plate)
-	d.ask(&trying{of: v, temp: m.Temp, dip: m.Volume})
+	ask(d, readRules, &readTry{m, v})
 	facts := []Fact{&WasRead{Vessel: v.Plate, Measured: m}}
 	return facts, nil
 }

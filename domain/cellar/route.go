@@ -109,18 +109,18 @@ func (f *Routed) apply(s *State, r Record) {
 	s.log(r, string(f.Vessel), text)
 }
 
-// findOffRoute is D08: a juice cleared the other way than its route says. The
+// offRoute is D08: a juice cleared the other way than its route says. The
 // answer's reason is the reason of the change.
-func findOffRoute(t *trying) []gate.Finding {
-	if t.of == nil || t.stage != Settling && t.stage != Flotation {
+func (t *stageTry) offRoute(d *decision) []gate.Finding {
+	if t.Stage != Settling && t.Stage != Flotation {
 		return nil
 	}
-	route := t.d.s.RouteOf(t.of)
-	if route == "" || route.stage() == t.stage || t.of.Now.Stage == Flotation || t.of.Now.Stage == CapRise {
+	route := d.s.RouteOf(t.of)
+	if route == "" || route.stage() == t.Stage || t.of.Now.Stage == Flotation || t.of.Now.Stage == CapRise {
 		return nil
 	}
 	return []gate.Finding{{Field: "stage", Right: gate.Anyone, Reason: true,
-		Message: fmt.Sprintf("The route of %s is %s; %s is the other one. Change it?", t.of.Plate, route, t.stage)}}
+		Message: fmt.Sprintf("The route of %s is %s; %s is the other one. Change it?", t.of.Plate, route, t.Stage)}}
 }
 
 // reroute lets the route follow a stage that was begun the other way.

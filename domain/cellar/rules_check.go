@@ -9,15 +9,9 @@ import (
 	"cellar.example/mustwatch/domain/quantity"
 )
 
-// findPectin is H09. Flotation lifts no juice that still holds pectin, and
+// pectin is H09. Flotation lifts no juice that still holds pectin, and
 // bentonite takes a working enzyme out (IFV, bentonite sheet; IGWS 2016).
-func findPectin(t *trying) []gate.Finding {
-	floats := t.stage == Flotation
-	bentonite := t.dose != nil && t.dose.product.Class == Bentonite
-	if !floats && !bentonite {
-		return nil
-	}
-	v := t.of
+func (d *decision) pectin(v *Vessel, field string) []gate.Finding {
 	if v.Now.Kind == RedMust || v.Now.Kind == Wine {
 		return nil
 	}
@@ -27,46 +21,38 @@ func findPectin(t *trying) []gate.Finding {
 	why := "no clarity check of it stands"
 	if n := len(v.Now.Checks); n > 0 {
 		k := v.Now.Checks[n-1]
-		why = fmt.Sprintf("the check of %s is %s", t.d.s.Clock(k.Started), k.Verdict)
+		why = fmt.Sprintf("the check of %s is %s", d.s.Clock(k.Started), k.Verdict)
 		if k.Open() {
-			why = fmt.Sprintf("the check of %s is not read yet", t.d.s.Clock(k.Started))
+			why = fmt.Sprintf("the check of %s is not read yet", d.s.Clock(k.Started))
 		} else if k.Verdict.OpensGate() {
-			why = fmt.Sprintf("juice or enzyme came in after the check of %s", t.d.s.Clock(k.Started))
+			why = fmt.Sprintf("juice or enzyme came in after the check of %s", d.s.Clock(k.Started))
 		}
 	}
-	what, field := "flotation", "stage"
-	if bentonite {
-		what, field = "bentonite", "product"
+	what := "flotation"
+	if field == "product" {
+		what = "bentonite"
 	}
 	return []gate.Finding{{Field: field, Right: gate.Winemaker, Reason: true,
 		Message: fmt.Sprintf("No %s on %s yet: %s. A valid negative is needed, sample clear beside a control that flocs.", what, v.Plate, why)}}
 }
 
-// findStillFilling is D13, a rule of our own: the check of what is in a vessel says
+// stillFilling is D13, a rule of our own: the check of what is in a vessel says
 // nothing of the juice that still runs into it, which has had no enzyme.
-func findStillFilling(t *trying) []gate.Finding {
-	bentonite := t.dose != nil && t.dose.product.Class == Bentonite
-	if t.stage != Flotation && t.stage != Settling && !bentonite || !t.of.Now.Open || t.of.Now.PectinGone.IsZero() {
+func (d *decision) stillFilling(v *Vessel, field string) []gate.Finding {
+	if !v.Now.Open || v.Now.PectinGone.IsZero() {
 		return nil // without a negative H09 asks, and a tank without enzyme is settled with a reason
 	}
-	field := "stage"
-	if bentonite {
-		field = "product"
-	}
 	return []gate.Finding{{Field: field, Right: gate.Anyone, Reason: true,
-		Message: fmt.Sprintf("%s still fills from %s: what comes now has had no enzyme, and the check of %s says nothing of it.", t.of.Plate, t.d.s.pouring(t.of), t.d.s.Clock(t.of.Now.PectinGone))}}
+		Message: fmt.Sprintf("%s still fills from %s: what comes now has had no enzyme, and the check of %s says nothing of it.", v.Plate, d.s.pouring(v), d.s.Clock(v.Now.PectinGone))}}
 }
 
-// findNoResult is H10: read before its time, after void, or a clear sample
+// noResult is H10: read before its time, after void, or a clear sample
 // without a control. A late or unproved reading is kept, but opens no gate.
-func findNoResult(t *trying) []gate.Finding {
-	if t.check == nil {
-		return nil
-	}
-	k := t.check.check
+func (t *verdictTry) noResult(d *decision) []gate.Finding {
+	k := t.check
 	read, void := k.Started.Add(k.Recipe.ReadAt.Duration()), k.Started.Add(k.Recipe.VoidAfter.Duration())
-	s := t.d.s
-	switch t.check.verdict {
+	s := d.s
+	switch t.verdict {
 	case clarity.Early:
 		return []gate.Finding{{Field: "sample", Right: gate.Nobody,
 			Message: fmt.Sprintf("Too early: the tubes are read at %s.", s.Clock(read))}}
@@ -80,77 +66,77 @@ func findNoResult(t *trying) []gate.Finding {
 	return nil
 }
 
-// findSoonUnchanged is D27, a rule of our own: a haze may become flocs up to the void
+// soonUnchanged is D27, a rule of our own: a haze may become flocs up to the void
 // time, so "unchanged" minutes before that says little. Flocs may be said at any time.
-func findSoonUnchanged(t *trying) []gate.Finding {
-	if t.check == nil || t.check.second != clarity.SecondUnchanged {
+func (t *verdictTry) soonUnchanged(d *decision) []gate.Finding {
+	if t.second != clarity.SecondUnchanged {
 		return nil
 	}
-	k := t.check.check
+	k := t.check
 	at := k.Started.Add(k.Recipe.VoidAfter.Duration())
-	if left := at.Sub(t.d.at); left > time.Minute {
+	if left := at.Sub(d.at); left > time.Minute {
 		return []gate.Finding{{Field: "second", Right: gate.Anyone,
-			Message: fmt.Sprintf("Unchanged for %s so far. It may still become flocs until %s: look then.", quantity.Span(t.d.at.Sub(k.ReadAt).Truncate(time.Second)), t.d.s.Clock(at))}}
+			Message: fmt.Sprintf("Unchanged for %s so far. It may still become flocs until %s: look then.", quantity.Span(d.at.Sub(k.ReadAt).Truncate(time.Second)), d.s.Clock(at))}}
 	}
 	return nil
 }
 
-// findFloatRoom is H12: a cap needs room, and the plant has a pressure on its
+// floatRoom is H12: a cap needs room, and the plant has a pressure on its
 // plate that no word lifts.
-func findFloatRoom(t *trying) (out []gate.Finding) {
-	if t.stage != Flotation {
+func (t *stageTry) floatRoom(d *decision) (out []gate.Finding) {
+	if t.Stage != Flotation {
 		return nil
 	}
-	lim, v := t.d.s.House.Limits, t.of
+	lim, v := d.s.House.Limits, t.of
 	if share := 100 * v.Fill(); share > lim.WorkingFloat+1e-9 {
 		full, most := quantity.Percent(share).Beside(quantity.Percent(lim.WorkingFloat))
 		out = append(out, gate.Finding{Field: "stage", Right: gate.Lead, Reason: true,
 			Message: fmt.Sprintf("%s is %s full; a cap wants room above %s.", v.Plate, full, most)})
 	}
-	if t.bar > lim.FloatBar {
+	if t.Bar > lim.FloatBar {
 		out = append(out, gate.Finding{Field: "bar", Right: gate.Nobody,
-			Message: fmt.Sprintf("%g bar is over the %g bar on the plate of the plant.", t.bar, lim.FloatBar)})
+			Message: fmt.Sprintf("%g bar is over the %g bar on the plate of the plant.", t.Bar, lim.FloatBar)})
 	}
 	return out
 }
 
-// findFloatTemp is W14.
-func findFloatTemp(t *trying) []gate.Finding {
-	if t.stage != Flotation || t.of.Now.Last.Temp == nil {
+// floatTemp is W14.
+func (t *stageTry) floatTemp(d *decision) []gate.Finding {
+	if t.Stage != Flotation || t.of.Now.Last.Temp == nil {
 		return nil
 	}
 	if temp := *t.of.Now.Last.Temp; temp < 12 || temp > 22 {
-		return []gate.Finding{{Field: "stage", Right: gate.Anyone, Message: fmt.Sprintf("%s makes a weak cap; 12 to 22 °C is usual.", temp.Text(t.d.s.House.Units))}}
+		return []gate.Finding{{Field: "stage", Right: gate.Anyone, Message: fmt.Sprintf("%s makes a weak cap; 12 to 22 °C is usual.", temp.Text(d.s.House.Units))}}
 	}
 	return nil
 }
 
-// findWarmSettling is W12.
-func findWarmSettling(t *trying) []gate.Finding {
-	if t.stage != Settling || t.of.Now.Last.Temp == nil {
+// warmSettling is W12.
+func (t *stageTry) warmSettling(d *decision) []gate.Finding {
+	if t.Stage != Settling || t.of.Now.Last.Temp == nil {
 		return nil
 	}
 	if temp := *t.of.Now.Last.Temp; temp > 15 {
-		return []gate.Finding{{Field: "stage", Right: gate.Anyone, Message: fmt.Sprintf("%s is warm for settling: it will start by itself. Cool it.", temp.Text(t.d.s.House.Units))}}
+		return []gate.Finding{{Field: "stage", Right: gate.Anyone, Message: fmt.Sprintf("%s is warm for settling: it will start by itself. Cool it.", temp.Text(d.s.House.Units))}}
 	}
 	return nil
 }
 
-// findThirdPositive is W11: the third positive in a row, or one long after the
+// thirdPositive is W11: the third positive in a row, or one long after the
 // first dose. Call somebody and plan another route.
-func findThirdPositive(t *trying) []gate.Finding {
-	if t.check == nil || t.check.verdict != clarity.Positive {
+func (t *verdictTry) thirdPositive(d *decision) []gate.Finding {
+	if t.verdict != clarity.Positive {
 		return nil
 	}
 	why := ""
 	if row := 1 + t.of.Now.positives(); row >= 3 {
 		why = fmt.Sprintf("The %s positive in a row on %s", nth(row), t.of.Plate)
 	}
-	if since := t.of.Now.firstContactDose(); !since.IsZero() && t.d.at.Sub(since) > stillPositive {
+	if since := t.of.Now.firstContactDose(); !since.IsZero() && d.at.Sub(since) > stillPositive {
 		if why == "" {
 			why = fmt.Sprintf("Still positive on %s", t.of.Plate)
 		}
-		why += fmt.Sprintf(", %s after the first dose", quantity.Span(t.d.at.Sub(since).Truncate(time.Minute)))
+		why += fmt.Sprintf(", %s after the first dose", quantity.Span(d.at.Sub(since).Truncate(time.Minute)))
 	}
 	if why == "" {
 		return nil
@@ -194,15 +180,15 @@ func nth(n int) string {
 	return fmt.Sprintf("%dth", n)
 }
 
-// findSharedManifold is H16: no caustic towards a full vessel. The bend is taken
+// sharedManifold is H16: no caustic towards a full vessel. The bend is taken
 // off and the manifold blanked, and that is said.
-func findSharedManifold(t *trying) []gate.Finding {
-	if t.stage != Cleaning || t.blanked || t.of.Manifold == "" {
+func (t *stageTry) sharedManifold(d *decision) []gate.Finding {
+	if t.Stage != Cleaning || t.Blank || t.of.Manifold == "" {
 		return nil
 	}
 	full := ""
-	for _, p := range t.d.s.vesselOrder {
-		if v := t.d.s.vessels[p]; v != t.of && v.Manifold == t.of.Manifold && v.Now.Volume > 0 {
+	for _, p := range d.s.vesselOrder {
+		if v := d.s.vessels[p]; v != t.of && v.Manifold == t.of.Manifold && v.Now.Volume > 0 {
 			full += " " + string(v.Plate)
 		}
 	}

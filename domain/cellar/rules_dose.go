@@ -8,29 +8,26 @@ import (
 	"cellar.example/mustwatch/domain/quantity"
 )
 
-// findDoubleDose is H07. SO2 goes by the sum, for split doses are normal; other
+// doubleDose is H07. SO2 goes by the sum, for split doses are normal; other
 // products by count and by the sum on the card.
-func findDoubleDose(t *trying) (out []gate.Finding) {
-	if t.dose == nil {
-		return nil
-	}
-	v, p := t.of, t.dose.product
-	last, sum := sameClass(t.d, v, p)
+func (t *doseTry) doubleDose(d *decision) (out []gate.Finding) {
+	v, p := t.of, t.product
+	last, sum := sameClass(d, v, p)
 	if p.Class == SO2 {
-		return findSO2(t, last, sum)
+		return t.so2Again(d, last, sum)
 	}
-	if last == nil && !overMax(p, sum, t) {
+	if last == nil && !t.overMax(sum) {
 		return nil
 	}
-	total := sum + t.dose.perHL
+	total := sum + t.perHL
 	switch {
-	case overMax(p, sum, t):
+	case t.overMax(sum):
 		would, most := quantity.Rate{Value: total, Unit: p.SumUnit()}.Beside(p.Card.Max)
 		msg := fmt.Sprintf("The sum on %s would be %s; the card allows %s.", v.Plate, would, most)
-		out = append(out, gate.Finding{Field: "rate", Message: msg + since(t.d.s, last), Right: gate.Lead, Second: true, Reason: true, Like: seqOf(last)})
+		out = append(out, gate.Finding{Field: "rate", Message: msg + since(d.s, last), Right: gate.Lead, Second: true, Reason: true, Like: seqOf(last)})
 	case last != nil:
-		msg := fmt.Sprintf("%s has had %s of %s already.", v.Plate, last.Amount.Text(t.d.s.House.Units), p.Class.said())
-		out = append(out, gate.Finding{Field: "product", Message: msg + since(t.d.s, last), Right: gate.Lead, Second: true, Reason: true, Like: seqOf(last)})
+		msg := fmt.Sprintf("%s has had %s of %s already.", v.Plate, last.Amount.Text(d.s.House.Units), p.Class.said())
+		out = append(out, gate.Finding{Field: "product", Message: msg + since(d.s, last), Right: gate.Lead, Second: true, Reason: true, Like: seqOf(last)})
 	}
 	return out
 }
@@ -50,9 +47,9 @@ func seqOf(d *Dose) uint64 {
 	return uint64(d.Seq)
 }
 
-func findSO2(t *trying, last *Dose, sum float64) []gate.Finding {
-	s := t.d.s
-	if last != nil && t.d.at.Sub(last.At) > 24*time.Hour {
+func (t *doseTry) so2Again(d *decision, last *Dose, sum float64) []gate.Finding {
+	s := d.s
+	if last != nil && d.at.Sub(last.At) > 24*time.Hour {
 		last = nil
 	}
 	msg, it := "", "the SO2 of "+string(t.of.Plate)
@@ -60,8 +57,8 @@ func findSO2(t *trying, last *Dose, sum float64) []gate.Finding {
 		it = "it"
 		msg = fmt.Sprintf("SO2 is in %s already: %s by %s at %s (%s). ", t.of.Plate, last.Amount.Text(s.House.Units), last.By, s.Clock(last.At), last.Rate)
 	}
-	if limit, err := s.House.Limits.SO2Max.To(quantity.GPerHL); err == nil && sum+t.dose.perHL > limit.Value+1e-9 {
-		would, most := quantity.Rate{Value: sum + t.dose.perHL, Unit: quantity.GPerHL}.Beside(s.onJuice(limit))
+	if limit, err := s.House.Limits.SO2Max.To(quantity.GPerHL); err == nil && sum+t.perHL > limit.Value+1e-9 {
+		would, most := quantity.Rate{Value: sum + t.perHL, Unit: quantity.GPerHL}.Beside(s.onJuice(limit))
 		return []gate.Finding{{Field: "rate", Right: gate.Lead, Second: true, Reason: true, Like: seqOf(last),
 			Message: msg + fmt.Sprintf("With this %s would be %s; the house allows %s.", it, would, most)}}
 	}
@@ -109,53 +106,51 @@ func (x *Dose) changed(lim Limits) bool {
 	return x.First > 0 && x.PerHL < (1-lim.SameJuice)*x.First-1e-9
 }
 
-func overMax(p *Product, sum float64, t *trying) bool {
+func (t *doseTry) overMax(sum float64) bool {
+	p := t.product
 	if p.Card.Max.IsZero() {
 		return false
 	}
 	m, err := p.Card.Max.To(p.SumUnit())
-	return err == nil && sum+t.dose.perHL > m.Value+1e-9
+	return err == nil && sum+t.perHL > m.Value+1e-9
 }
 
-// findCold is W09: below the card's floor, or below the house's slow limit
+// cold is W09: below the card's floor, or below the house's slow limit
 // without the longer row.
-func findCold(t *trying) []gate.Finding {
-	if t.dose == nil || !t.dose.product.HasClock() || t.dose.temp == nil {
+func (t *doseTry) cold(d *decision) []gate.Finding {
+	if !t.product.HasClock() || t.temp == nil {
 		return nil
 	}
-	temp, card := *t.dose.temp, t.dose.product.Card
+	temp, card := *t.temp, t.product.Card
 	row, on := card.RowFor(temp)
-	is, floor := temp.Beside(card.Floor, t.d.s.House.Units)
+	is, floor := temp.Beside(card.Floor, d.s.House.Units)
 	switch {
 	case temp < card.Floor:
 		return []gate.Finding{{Field: "temp", Right: gate.Anyone,
 			Message: fmt.Sprintf("%s is under the card's floor of %s: slow, do not trust the clock. Warm it.", is, floor)}}
 	case !on:
 		return []gate.Finding{{Field: "temp", Right: gate.Anyone,
-			Message: fmt.Sprintf("%s stands on no row of the card: the clock is a forecast only.", temp.Text(t.d.s.House.Units))}}
-	case temp < t.d.s.House.Limits.SlowBelow && !t.dose.testAt.IsZero() && t.dose.testAt.Before(t.d.at.Add(row.Wait.Duration())):
+			Message: fmt.Sprintf("%s stands on no row of the card: the clock is a forecast only.", temp.Text(d.s.House.Units))}}
+	case temp < d.s.House.Limits.SlowBelow && !t.testAt.IsZero() && t.testAt.Before(d.at.Add(row.Wait.Duration())):
 		return []gate.Finding{{Field: "test_at", Right: gate.Anyone,
-			Message: fmt.Sprintf("%s is cold: the row says %s.", temp.Text(t.d.s.House.Units), row.Wait)}}
+			Message: fmt.Sprintf("%s is cold: the row says %s.", temp.Text(d.s.House.Units), row.Wait)}}
 	}
 	return nil
 }
 
-// findTooClose is W10: enzyme and SO2, or enzyme and bentonite, poured to poured.
-func findTooClose(t *trying) (out []gate.Finding) {
-	if t.dose == nil {
-		return nil
-	}
-	k, gap := t.dose.product.Class, t.d.s.House.Limits.ApartFor.Duration()
+// tooClose is W10: enzyme and SO2, or enzyme and bentonite, poured to poured.
+func (t *doseTry) tooClose(d *decision) (out []gate.Finding) {
+	k, gap := t.product.Class, d.s.House.Limits.ApartFor.Duration()
 	for _, x := range t.of.Now.Doses {
 		other := x.Class
 		clash := k.enzyme() && (other == SO2 || other == Bentonite) || other.enzyme() && (k == SO2 || k == Bentonite)
-		n := t.d.at.Sub(x.At)
+		n := d.at.Sub(x.At)
 		if n < 0 {
 			n = -n
 		}
 		if clash && n < gap && (x.Where == "" || x.Where == t.of.Plate) {
 			out = append(out, gate.Finding{Field: "product", Right: gate.Anyone,
-				Message: fmt.Sprintf("%s went in at %s, %s ago; enzyme and %s keep %s apart.", other, t.d.s.Clock(x.At), quantity.Span(n.Truncate(time.Minute)), notEnzyme(k, other), t.d.s.House.Limits.ApartFor)})
+				Message: fmt.Sprintf("%s went in at %s, %s ago; enzyme and %s keep %s apart.", other, d.s.Clock(x.At), quantity.Span(n.Truncate(time.Minute)), notEnzyme(k, other), d.s.House.Limits.ApartFor)})
 		}
 	}
 	return out
@@ -168,61 +163,61 @@ func notEnzyme(a, b Class) Class {
 	return a
 }
 
-// findEarly is W21: a typed time for the test that comes before the card's row.
-func findEarly(t *trying) []gate.Finding {
-	if t.dose == nil || !t.dose.hasDue || t.dose.testAt.IsZero() || !t.dose.testAt.Before(t.dose.due) {
+// early is W21: a typed time for the test that comes before the card's row.
+func (t *doseTry) early(d *decision) []gate.Finding {
+	if !t.hasDue || t.testAt.IsZero() || !t.testAt.Before(t.due) {
 		return nil
 	}
 	return []gate.Finding{{Field: "test_at", Right: gate.Anyone,
-		Message: fmt.Sprintf("The card's row ends at %s; a test at %s may come too early.", t.d.s.Clock(t.dose.due), t.d.s.Clock(t.dose.testAt))}}
+		Message: fmt.Sprintf("The card's row ends at %s; a test at %s may come too early.", d.s.Clock(t.due), d.s.Clock(t.testAt))}}
 }
 
-// findTooHot is H08: over the ceiling of its card the enzyme would be lost. No
+// tooHot is H08: over the ceiling of its card the enzyme would be lost. No
 // word lifts it.
-func findTooHot(t *trying) []gate.Finding {
-	if t.dose == nil || !t.dose.product.Class.enzyme() {
+func (t *doseTry) tooHot(d *decision) []gate.Finding {
+	if !t.product.Class.enzyme() {
 		return nil
 	}
-	if t.dose.temp == nil {
-		if t.of.Now.Kind != HotMust || t.dose.product.Card.Ceiling == 0 {
+	if t.temp == nil {
+		if t.of.Now.Kind != HotMust || t.product.Card.Ceiling == 0 {
 			return nil
 		}
 		return []gate.Finding{{Field: "temp", Right: gate.Nobody, Message: fmt.Sprintf("Nobody has read the hot must of %s as it is now: read it before an enzyme goes in.", t.of.Plate)}}
 	}
-	if limit := t.dose.product.Card.Ceiling; limit > 0 && *t.dose.temp > limit {
-		is, ceiling := t.dose.temp.Beside(limit, t.d.s.House.Units)
+	if limit := t.product.Card.Ceiling; limit > 0 && *t.temp > limit {
+		is, ceiling := t.temp.Beside(limit, d.s.House.Units)
 		return []gate.Finding{{Field: "temp", Right: gate.Nobody,
 			Message: fmt.Sprintf("%s is over the card's ceiling of %s: the enzyme would be lost. Cool first.", is, ceiling)}}
 	}
 	return nil
 }
 
-// findColdYeast is W18, below the house's own limit: whites are sown cold.
-func findColdYeast(t *trying) []gate.Finding {
-	if t.dose == nil || t.dose.product.Class != YeastClass {
+// coldYeast is W18, below the house's own limit: whites are sown cold.
+func (t *doseTry) coldYeast(d *decision) []gate.Finding {
+	if t.product.Class != YeastClass {
 		return nil
 	}
-	temp := t.dose.temp
-	if temp == nil && t.d.at.Sub(t.of.Now.TempAt) < readAhead {
+	temp := t.temp
+	if temp == nil && d.at.Sub(t.of.Now.TempAt) < readAhead {
 		temp = t.of.Now.Last.Temp
 	}
-	if temp == nil || *temp >= t.d.s.House.Limits.ColdYeast {
+	if temp == nil || *temp >= d.s.House.Limits.ColdYeast {
 		return nil
 	}
-	return []gate.Finding{{Field: "temp", Right: gate.Anyone, Message: fmt.Sprintf("%s is cold for yeast: a slow start.", temp.Text(t.d.s.House.Units))}}
+	return []gate.Finding{{Field: "temp", Right: gate.Anyone, Message: fmt.Sprintf("%s is cold for yeast: a slow start.", temp.Text(d.s.House.Units))}}
 }
 
-// findWildTemp is D03, a rule of our own: a reading more than eight degrees from
+// wildTemp is D03, a rule of our own: a reading more than eight degrees from
 // the last one of the same content, which can only be a slip or an alarm.
-func findWildTemp(t *trying) []gate.Finding {
-	if t.temp == nil || t.of == nil || t.of.Now.Last.Temp == nil || t.of.Now.Stage.Empty() || t.of.Now.Kind == HotMust {
+func (t *readTry) wildTemp(d *decision) []gate.Finding {
+	if t.Temp == nil || t.of.Now.Last.Temp == nil || t.of.Now.Stage.Empty() || t.of.Now.Kind == HotMust {
 		return nil // hot must is cooled on its way, by twenty degrees and more
 	}
 	was := *t.of.Now.Last.Temp
-	if jump := *t.temp - was; jump <= 8 && jump >= -8 {
+	if jump := *t.Temp - was; jump <= 8 && jump >= -8 {
 		return nil
 	}
-	u := t.d.s.House.Units
+	u := d.s.House.Units
 	return []gate.Finding{{Field: "temp", Right: gate.Anyone,
-		Message: fmt.Sprintf("%s? It read %s at %s.", t.temp.Text(u), was.Text(u), t.d.s.Clock(t.of.Now.TempAt))}}
+		Message: fmt.Sprintf("%s? It read %s at %s.", t.Temp.Text(u), was.Text(u), d.s.Clock(t.of.Now.TempAt))}}
 }

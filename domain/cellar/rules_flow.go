@@ -9,13 +9,10 @@ import (
 	"cellar.example/mustwatch/domain/quantity"
 )
 
-// findUnclean is H02: grapes, must or press juice go only into a clean vessel
+// unclean is H02: grapes, must or press juice go only into a clean vessel
 // or onto the open lot they belong to.
-func findUnclean(t *trying) (out []gate.Finding) {
-	if t.racking {
-		return nil // racking has its own rule, H11
-	}
-	for _, in := range t.into {
+func (t inflows) unclean(d *decision) (out []gate.Finding) {
+	for _, in := range t {
 		v := in.vessel
 		g := v.Now.Stage
 		if g == Clean || sameOpenLot(v, in) || in.running && !g.Empty() {
@@ -23,7 +20,7 @@ func findUnclean(t *trying) (out []gate.Finding) {
 		}
 		msg := fmt.Sprintf("%s is %s.", v.Plate, g)
 		if !g.Empty() {
-			msg = fmt.Sprintf("%s holds %s %s, closed.", v.Plate, v.Now.Volume.Text(t.d.s.House.Units), v.Now.Name())
+			msg = fmt.Sprintf("%s holds %s %s, closed.", v.Plate, v.Now.Volume.Text(d.s.House.Units), v.Now.Name())
 		}
 		out = append(out, gate.Finding{Field: in.field, Message: msg + " Clean vessel or the same open lot.", Right: gate.Lead, Reason: true})
 	}
@@ -73,18 +70,18 @@ func fillOf(v, brim quantity.Volume) quantity.Percent {
 	return quantity.Percent(100 * float64(v) / float64(max(brim, 1)))
 }
 
-// findTooFull is H06: after the move no vessel stands above its working limit;
+// tooFull is H06: after the move no vessel stands above its working limit;
 // the lead may go to 98 % of the brim, nobody higher.
-func findTooFull(t *trying) (out []gate.Finding) {
-	lim := t.d.s.House.Limits
-	for _, in := range t.into {
+func (t inflows) tooFull(d *decision) (out []gate.Finding) {
+	lim := d.s.House.Limits
+	for _, in := range t {
 		v := in.vessel
 		after := hotVolume(v.Now.Volume+in.volume, in)
 		if in.volume <= 0 || after <= v.Limit() {
 			continue
 		}
 		f := gate.Finding{Field: in.field, Right: gate.Lead, Reason: true}
-		f.Message = fmt.Sprintf("%s would hold %s.", v.Plate, v.overLimit(after, t.d.s.House.Units))
+		f.Message = fmt.Sprintf("%s would hold %s.", v.Plate, v.overLimit(after, d.s.House.Units))
 		if float64(after) > float64(v.Brim)*max(lim.MaxFillLead, v.LimitPct)/100 {
 			f.Right = gate.Nobody
 			is, most := fillOf(after, v.Brim).Beside(quantity.Percent(max(lim.MaxFillLead, v.LimitPct)))
@@ -99,12 +96,9 @@ func percent(a, b quantity.Volume) string {
 	return fmt.Sprintf("%d %%", int(float64(a)/float64(b)*100+0.5))
 }
 
-// findOtherLot is H11.
-func findOtherLot(t *trying) (out []gate.Finding) {
-	if !t.racking {
-		return nil
-	}
-	for _, in := range t.into {
+// otherLot is H11.
+func (t *moveTry) otherLot(d *decision) (out []gate.Finding) {
+	for _, in := range t.inflows {
 		v := in.vessel
 		if v.Use == UseLees || in.lees && v.Use == UseLees {
 			continue
@@ -115,8 +109,8 @@ func findOtherLot(t *trying) (out []gate.Finding) {
 			msg = fmt.Sprintf("%s is on hold: %s.", v.Plate, v.Hold.Reason)
 		case g == OutOfUse || g == Cleaning || g == Dirty:
 			msg = fmt.Sprintf("%s is %s.", v.Plate, g)
-		case !g.Empty() && !sameOpenLot(v, in) && !t.blend:
-			msg = fmt.Sprintf("%s holds %s %s. Say blend if that is meant.", v.Plate, v.Now.Volume.Text(t.d.s.House.Units), v.Now.Name())
+		case !g.Empty() && !sameOpenLot(v, in) && !t.move.Blend:
+			msg = fmt.Sprintf("%s holds %s %s. Say blend if that is meant.", v.Plate, v.Now.Volume.Text(d.s.House.Units), v.Now.Name())
 		}
 		if msg != "" {
 			out = append(out, gate.Finding{Field: in.field, Message: msg, Right: gate.Lead, Reason: true})
@@ -125,38 +119,26 @@ func findOtherLot(t *trying) (out []gate.Finding) {
 	return out
 }
 
-// findHeld is H15: nothing leaves a vessel on hold, and nothing is done to it.
-func findHeld(t *trying) []gate.Finding {
-	v, field := t.out, "from"
-	switch {
-	case t.dose != nil:
-		v, field = t.of, "product"
-	case t.stage != "":
-		v, field = t.of, "stage"
-	}
-	if v == nil || v.Hold == nil {
+// onHold is H15: nothing leaves a vessel on hold, and nothing is done to it.
+func (d *decision) onHold(v *Vessel, field string) []gate.Finding {
+	if v.Hold == nil {
 		return nil
 	}
 	h := v.Hold
 	return []gate.Finding{{Field: field, Right: gate.Releaser, Person: string(h.Releaser), Reason: true,
-		Message: fmt.Sprintf("%s is on hold since %s by %s: %s. %s releases it.", v.Plate, t.d.s.Clock(h.At), h.By, h.Reason, h.Releaser)}}
+		Message: fmt.Sprintf("%s is on hold since %s by %s: %s. %s releases it.", v.Plate, d.s.Clock(h.At), h.By, h.Reason, h.Releaser)}}
 }
 
-// findTooSoon is D04, a rule of our own: racked while a clock says not before.
-func findTooSoon(t *trying) []gate.Finding {
-	v, field := t.out, "from"
-	if t.stage == Racked {
-		v, field = t.of, "stage"
-	}
-	if v == nil || t.move == nil && t.stage != Racked {
-		return nil
-	}
-	k := firstNotBefore(t.d.s.clocksAt(string(v.Plate), t.d.at))
-	if k == nil || !t.d.at.Before(k.Due) || k.Kind == KindSkin { // skins have their own rule, W04
+func (t *doseTry) onHold(d *decision) []gate.Finding { return d.onHold(t.of, "product") }
+
+// tooSoon is D04, a rule of our own: racked while a clock says not before.
+func (d *decision) tooSoon(v *Vessel, field string) []gate.Finding {
+	k := firstNotBefore(d.s.clocksAt(string(v.Plate), d.at))
+	if k == nil || !d.at.Before(k.Due) || k.Kind == KindSkin { // skins have their own rule, W04
 		return nil
 	}
 	return []gate.Finding{{Field: field, Right: gate.Anyone, Asked: true,
-		Message: fmt.Sprintf("%s: %s not before %s (%s).", v.Plate, k.Verb, t.d.s.Clock(k.Due), k.Basis)}}
+		Message: fmt.Sprintf("%s: %s not before %s (%s).", v.Plate, k.Verb, d.s.Clock(k.Due), k.Basis)}}
 }
 
 // hotVolume is what a volume of hot must takes up: about 0.045 % more for each
@@ -189,23 +171,23 @@ var goesInto = map[Substance][]Use{
 	Wine:       {UseFerment, UseStorage, UseFraction, UsePallet, UseSettle},
 }
 
-// findWrongKind is H03. Lees vessels take lees of anything.
-func findWrongKind(t *trying) (out []gate.Finding) {
-	for _, in := range t.into {
+// wrongKind is H03. Lees vessels take lees of anything.
+func (t inflows) wrongKind(d *decision) (out []gate.Finding) {
+	for _, in := range t {
 		v := in.vessel
 		uses, known := goesInto[in.kind]
 		if !known || slices.Contains(uses, v.Use) || v.Use == UseLees && in.lees {
 			continue
 		}
 		out = append(out, gate.Finding{Field: in.field, Right: gate.Lead, Reason: true,
-			Message: fmt.Sprintf("%s is a vessel for %s; %s does not go there.", v.Plate, v.Use, in.kind) + t.d.s.meantTwin(v, in.kind)})
+			Message: fmt.Sprintf("%s is a vessel for %s; %s does not go there.", v.Plate, v.Use, in.kind) + d.s.meantTwin(v, in.kind)})
 	}
 	return out
 }
 
-// findHotPress is H14: no word lifts it, for the membrane and the hands.
-func findHotPress(t *trying) []gate.Finding {
-	if t.move == nil || t.press == nil || t.content == nil {
+// hotPress is H14: no word lifts it, for the membrane and the hands.
+func (t *moveTry) hotPress(d *decision) []gate.Finding {
+	if t.press == nil {
 		return nil
 	}
 	if t.content.Last.Temp == nil {
@@ -214,45 +196,38 @@ func findHotPress(t *trying) []gate.Finding {
 		}
 		return []gate.Finding{{Field: "to", Right: gate.Nobody, Message: fmt.Sprintf("Nobody has read the hot must of %s as it is now: read it before it goes into %s.", t.out.Plate, t.press.Plate)}}
 	}
-	if limit, temp := t.d.s.House.Limits.PressHot, *t.content.Last.Temp; temp > limit {
-		is, most := temp.Beside(limit, t.d.s.House.Units)
+	if limit, temp := d.s.House.Limits.PressHot, *t.content.Last.Temp; temp > limit {
+		is, most := temp.Beside(limit, d.s.House.Units)
 		return []gate.Finding{{Field: "to", Right: gate.Nobody, Message: fmt.Sprintf("%s is too hot for %s; cool it to %s or below.", is, t.press.Plate, most)}}
 	}
 	return nil
 }
 
-// findSkinsOver is W05, asked when the juice begins to leave the skins.
-func findSkinsOver(t *trying) []gate.Finding {
-	v, field := t.out, "from"
-	if t.stage == DrawingOff {
-		v, field = t.of, "stage"
-	}
-	if v == nil || t.move == nil && t.stage != DrawingOff {
-		return nil
-	}
-	for _, k := range t.d.s.ClocksOf(string(v.Plate)) {
-		if k.Kind == KindSkin && k.DueKind == NotAfter && t.d.at.After(k.Due) {
+// skinsOver is W05, asked when the juice begins to leave the skins.
+func (d *decision) skinsOver(v *Vessel, field string) []gate.Finding {
+	for _, k := range d.s.ClocksOf(string(v.Plate)) {
+		if k.Kind == KindSkin && k.DueKind == NotAfter && d.at.After(k.Due) {
 			return []gate.Finding{{Field: field, Right: gate.Anyone,
-				Message: fmt.Sprintf("The skins of %s were to be drained by %s, %s ago.", v.Plate, t.d.s.Clock(k.Due), quantity.Span(t.d.at.Sub(k.Due).Truncate(time.Minute)))}}
+				Message: fmt.Sprintf("The skins of %s were to be drained by %s, %s ago.", v.Plate, d.s.Clock(k.Due), quantity.Span(d.at.Sub(k.Due).Truncate(time.Minute)))}}
 		}
 	}
 	return nil
 }
 
-// findFarApart is W08: the first juice settles or starts while the next one
+// farApart is W08: the first juice settles or starts while the next one
 // comes.
-func findFarApart(t *trying) (out []gate.Finding) {
-	for _, in := range t.into {
+func (t inflows) farApart(d *decision) (out []gate.Finding) {
+	for _, in := range t {
 		if u := in.vessel.Use; !in.running || in.volume <= 0 || u == UseFraction || u == UsePallet {
 			continue // small tanks gather fractions as they come
 		}
 		for _, p := range in.vessel.Now.Parts {
-			was, ok := t.d.s.Load(p.Load)
+			was, ok := d.s.Load(p.Load)
 			if !ok || slices.Contains(in.loads, p.Load) {
 				continue
 			}
 			for _, id := range in.loads {
-				if l, ok := t.d.s.Load(id); ok && l.Arrived.Sub(was.Arrived) > 3*time.Hour {
+				if l, ok := d.s.Load(id); ok && l.Arrived.Sub(was.Arrived) > 3*time.Hour {
 					out = append(out, gate.Finding{Field: in.field, Right: gate.Anyone,
 						Message: fmt.Sprintf("%s holds juice of load %s, which came %s earlier than %s.", in.vessel.Plate, was.ID, quantity.Span(l.Arrived.Sub(was.Arrived).Truncate(time.Minute)), l.ID)})
 				}
@@ -262,19 +237,19 @@ func findFarApart(t *trying) (out []gate.Finding) {
 	return out
 }
 
-// findOddLees is W13, for rackings off settled or floated juice. Where the balance
+// oddLees is W13, for rackings off settled or floated juice. Where the balance
 // asks already, W15, the lees are part of that question.
-func findOddLees(t *trying) []gate.Finding {
-	says := oddLees(t)
-	if says == "" || len(findImbalance(t)) > 0 {
+func (t *moveTry) oddLees(d *decision) []gate.Finding {
+	says := t.leesSay(d)
+	if says == "" || len(t.imbalance(d)) > 0 {
 		return nil
 	}
 	return []gate.Finding{{Field: "lees", Right: gate.Anyone, Message: says + " Stirred up, racked too early, or misread?"}}
 }
 
-// oddLees says that the lees of a racking are not what is usual, "" where they are.
-func oddLees(t *trying) string {
-	if t.move == nil || t.move.Part || t.content == nil || t.content.Stage != Settling && t.content.Stage != CapRise && t.content.Stage != Flotation {
+// leesSay says that the lees of a racking are not what is usual, "" where they are.
+func (t *moveTry) leesSay(d *decision) string {
+	if t.move.Part || t.content.Stage != Settling && t.content.Stage != CapRise && t.content.Stage != Flotation {
 		return ""
 	}
 	lees := quantity.Volume(0)
@@ -288,7 +263,7 @@ func oddLees(t *trying) string {
 	case lees == 0:
 		return fmt.Sprintf("No lees are written off %s; 2 to 12 %% is usual.", t.out.Plate)
 	}
-	return fmt.Sprintf("Lees of %s are %.1f %% of what leaves %s; 2 to 12 %% is usual.", lees.Text(t.d.s.House.Units), 100*share, t.out.Plate)
+	return fmt.Sprintf("Lees of %s are %.1f %% of what leaves %s; 2 to 12 %% is usual.", lees.Text(d.s.House.Units), 100*share, t.out.Plate)
 }
 
 // The loss of a move from which it is asked about; below a sixth of the volume,
@@ -298,15 +273,12 @@ const (
 	mostLossShare = 0.015
 )
 
-// findImbalance is W15, for what has happened: planned moves must balance.
-func findImbalance(t *trying) []gate.Finding {
-	if t.move == nil || t.content == nil {
-		return nil
-	}
-	u := t.d.s.House.Units
+// imbalance is W15, for what has happened: planned moves must balance.
+func (t *moveTry) imbalance(d *decision) []gate.Finding {
+	u := d.s.House.Units
 	ask := func(asked bool, format string, args ...any) []gate.Finding {
 		f := gate.Finding{Field: "loss", Right: gate.Anyone, Asked: asked, Message: fmt.Sprintf(format, args...)}
-		if lees := oddLees(t); lees != "" {
+		if lees := t.leesSay(d); lees != "" {
 			f.Message += " " + lees
 		}
 		return []gate.Finding{f}
@@ -327,12 +299,12 @@ func findImbalance(t *trying) []gate.Finding {
 	return ask(true, "%s of %s are not accounted for.", off.Text(u), t.content.Volume.Text(u))
 }
 
-// findStaleClean is W19.
-func findStaleClean(t *trying) (out []gate.Finding) {
-	for _, in := range t.into {
+// staleClean is W19.
+func (t inflows) staleClean(d *decision) (out []gate.Finding) {
+	for _, in := range t {
 		c := &in.vessel.Now
-		if until, ok := t.d.s.CleanUntil(in.vessel); ok && t.d.at.After(until) {
-			age := t.d.at.Sub(c.CleanSince)
+		if until, ok := d.s.CleanUntil(in.vessel); ok && d.at.After(until) {
+			age := d.at.Sub(c.CleanSince)
 			out = append(out, gate.Finding{Field: in.field, Right: gate.Anyone,
 				Message: fmt.Sprintf("%s was cleaned %s ago: rinse it again.", in.vessel.Plate, quantity.Span(age.Truncate(time.Hour)))})
 		}
@@ -340,27 +312,24 @@ func findStaleClean(t *trying) (out []gate.Finding) {
 	return out
 }
 
-// findHotFull is W22.
-func findHotFull(t *trying) (out []gate.Finding) {
-	for _, in := range t.into {
+// hotFull is W22.
+func (t inflows) hotFull(d *decision) (out []gate.Finding) {
+	for _, in := range t {
 		if in.kind != HotMust || in.volume <= 0 {
 			continue
 		}
 		if after := hotVolume(in.vessel.Now.Volume+in.volume, in); float64(after) > 0.9*float64(in.vessel.Brim) {
 			out = append(out, gate.Finding{Field: in.field, Right: gate.Anyone,
-				Message: fmt.Sprintf("%s would stand at %s hot, %s: mind the expansion.", in.vessel.Plate, after.Text(t.d.s.House.Units), percent(after, in.vessel.Brim))})
+				Message: fmt.Sprintf("%s would stand at %s hot, %s: mind the expansion.", in.vessel.Plate, after.Text(d.s.House.Units), percent(after, in.vessel.Brim))})
 		}
 	}
 	return out
 }
 
-// findUnready is D20, a rule of our own: the tank still fills, is in contact, its
+// unready is D20, a rule of our own: the tank still fills, is in contact, its
 // check or its flotation runs. What the board says of it must not be otherwise at the valve.
-func findUnready(t *trying) []gate.Finding {
-	if t.out == nil || t.move == nil {
-		return nil
-	}
-	_, why := t.d.s.unready(t.out, t.content, t.d.at)
+func (t *moveTry) unready(d *decision) []gate.Finding {
+	_, why := d.s.unready(t.out, t.content, d.at)
 	if why == "" {
 		return nil
 	}

@@ -9,12 +9,9 @@ import (
 	"cellar.example/mustwatch/domain/quantity"
 )
 
-// findUnnamed is H05: no programme starts without a tank for its juice and one
+// unnamed is H05: no programme starts without a tank for its juice and one
 // for its press fraction. Hot must leaves no fraction apart.
-func findUnnamed(t *trying) (out []gate.Finding) {
-	if t.press == nil || !t.starts {
-		return nil
-	}
+func (t *programmeTry) unnamed(d *decision) (out []gate.Finding) {
 	if t.main == "" {
 		out = append(out, gate.Finding{Field: "main", Message: "No tank is named for the juice of " + string(t.press.Plate) + ".", Right: gate.Lead, Reason: true})
 	}
@@ -24,22 +21,20 @@ func findUnnamed(t *trying) (out []gate.Finding) {
 	return out
 }
 
-// findOverPress is H04: no word lifts it, for the membrane and the door.
-func findOverPress(t *trying) []gate.Finding {
-	if t.press == nil || t.pressed == 0 || t.pressed <= max(t.press.Rated, t.press.WholeBunch) {
+// overPress is H04: no word lifts it, for the membrane and the door.
+func (t *pressTipTry) overPress(d *decision) []gate.Finding {
+	would := t.press.Mass() + t.mass
+	if would <= max(t.press.Rated, t.press.WholeBunch) {
 		return nil
 	}
-	takes, would := t.press.Rated.LoadBeside(t.pressed, t.d.s.House.Units)
+	takes, holds := t.press.Rated.LoadBeside(would, d.s.House.Units)
 	return []gate.Finding{{Field: "mass", Right: gate.Nobody,
-		Message: fmt.Sprintf("%s takes %s; with this it would hold %s.", t.press.Plate, takes, would)}}
+		Message: fmt.Sprintf("%s takes %s; with this it would hold %s.", t.press.Plate, takes, holds)}}
 }
 
-// findWaiting is W01: warm, oxidising, it starts.
-func findWaiting(t *trying) []gate.Finding {
-	if !t.tipped || t.load == nil {
-		return nil
-	}
-	wait, limit := t.d.at.Sub(t.load.Arrived), t.d.s.House.Limits.LoadWaits.Duration()
+// waiting is W01: warm, oxidising, it starts.
+func (t tipTry) waiting(d *decision) []gate.Finding {
+	wait, limit := d.at.Sub(t.load.Arrived), d.s.House.Limits.LoadWaits.Duration()
 	if t.load.In > 0 || wait <= limit {
 		return nil
 	}
@@ -47,32 +42,29 @@ func findWaiting(t *trying) []gate.Finding {
 		Message: fmt.Sprintf("Load %s has waited %s.", t.load.ID, quantity.Span(wait.Truncate(time.Minute)))}}
 }
 
-// findWarmGrapes is W02.
-func findWarmGrapes(t *trying) []gate.Finding {
-	if t.load == nil || t.tipped {
-		return nil
-	}
-	limit := t.d.s.House.Limits.WarmGrapes
+// warmGrapes is W02.
+func (t *loadTry) warmGrapes(d *decision) []gate.Finding {
+	limit := d.s.House.Limits.WarmGrapes
 	light := strings.Contains(t.load.Route, "white") || strings.Contains(t.load.Route, "ros") || strings.Contains(t.load.Route, "bunch")
 	if !light || t.load.Temp <= limit {
 		return nil
 	}
 	return []gate.Finding{{Field: "temp", Right: gate.Anyone,
-		Message: fmt.Sprintf("Grapes for %s at %s: cool them or press them first.", t.load.Route, t.load.Temp.Text(t.d.s.House.Units))}}
+		Message: fmt.Sprintf("Grapes for %s at %s: cool them or press them first.", t.load.Route, t.load.Temp.Text(d.s.House.Units))}}
 }
 
-// findRot is W03.
-func findRot(t *trying) []gate.Finding {
-	if t.load == nil || t.tipped || t.load.Rot < 5 {
+// rot is W03.
+func (t *loadTry) rot(d *decision) []gate.Finding {
+	if t.load.Rot < 5 {
 		return nil
 	}
 	return []gate.Finding{{Field: "rot", Right: gate.Anyone,
 		Message: fmt.Sprintf("%.0f %% rot: slower to clear, a route of its own.", t.load.Rot)}}
 }
 
-// findPressFill is W06.
-func findPressFill(t *trying) []gate.Finding {
-	if t.press == nil || !t.starts || t.press.Mass() == 0 {
+// pressFill is W06.
+func (t *programmeTry) pressFill(d *decision) []gate.Finding {
+	if t.press.Mass() == 0 {
 		return nil
 	}
 	switch share := float64(t.press.Mass()) / float64(t.press.Rated); {
@@ -84,34 +76,31 @@ func findPressFill(t *trying) []gate.Finding {
 	return nil
 }
 
-// findFractionRoom is W07: where the press fraction goes is looked at before the
+// fractionRoom is W07: where the press fraction goes is looked at before the
 // programme starts, not at the cut.
-func findFractionRoom(t *trying) []gate.Finding {
-	if t.press == nil || t.fraction == "" || !t.starts {
+func (t *programmeTry) fractionRoom(d *decision) []gate.Finding {
+	if t.fraction == "" {
 		return nil
 	}
-	v := t.d.s.vessels[t.fraction]
-	expect, _, known := t.d.s.PressFraction(t.press)
+	v := d.s.vessels[t.fraction]
+	expect, _, known := d.s.PressFraction(t.press)
 	if v == nil || !known {
 		return nil
 	}
 	if v.Now.Volume+expect <= v.Limit() {
 		return nil
 	}
-	comes, room := expect.Beside(max(0, v.Limit()-v.Now.Volume), t.d.s.House.Units)
+	comes, room := expect.Beside(max(0, v.Limit()-v.Now.Volume), d.s.House.Units)
 	return []gate.Finding{{Field: "fraction", Right: gate.Anyone,
 		Message: fmt.Sprintf("About %s of press fraction will come; %s has room for %s to its limit.", comes, v.Plate, room)}}
 }
 
-// findOddEnd is D02, a rule of our own: a programme that ends long before its
+// oddEnd is D02, a rule of our own: a programme that ends long before its
 // time, or with a tank named for its fraction and no volume given.
-func findOddEnd(t *trying) (out []gate.Finding) {
-	if t.ends == nil {
-		return nil
-	}
-	if left := t.press.End.Sub(t.d.at); left > 15*time.Minute {
+func (t *endTry) oddEnd(d *decision) (out []gate.Finding) {
+	if left := t.press.End.Sub(d.at); left > 15*time.Minute {
 		out = append(out, gate.Finding{Field: "what", Right: gate.Anyone,
-			Message: fmt.Sprintf("%s ends %s before its time (%s).", t.press.Programme, quantity.Span(left.Truncate(time.Minute)), t.d.s.Clock(t.press.End))})
+			Message: fmt.Sprintf("%s ends %s before its time (%s).", t.press.Programme, quantity.Span(left.Truncate(time.Minute)), d.s.Clock(t.press.End))})
 	}
 	if t.ends.Volume == 0 && t.ends.Reads == 0 && t.press.Fraction != "" {
 		out = append(out, gate.Finding{Field: "volume", Right: gate.Anyone,
@@ -125,30 +114,27 @@ func findOddEnd(t *trying) (out []gate.Finding) {
 // no source).
 const tareApart = 0.05
 
-// findOddTare is D14, a rule of our own.
-func findOddTare(t *trying) []gate.Finding {
-	if t.load == nil || t.tipped || t.load.Tare <= 0 {
+// oddTare is D14, a rule of our own.
+func (t *loadTry) oddTare(d *decision) []gate.Finding {
+	if t.load.Tare <= 0 {
 		return nil
 	}
-	last, ok := t.d.s.LastTare(t.load.Trailer)
+	last, ok := d.s.LastTare(t.load.Trailer)
 	if !ok || last.ID == t.load.ID {
 		return nil
 	}
 	if off := float64(t.load.Tare-last.Tare) / float64(last.Tare); off >= -tareApart && off <= tareApart {
 		return nil
 	}
-	u := t.d.s.House.Units
+	u := d.s.House.Units
 	return []gate.Finding{{Field: "tare", Right: gate.Anyone,
-		Message: fmt.Sprintf("Trailer %s weighed %s empty with load %s at %s; %s now. Another trailer, or mistyped?", t.load.Trailer, last.Tare.Text(u), last.ID, t.d.s.Clock(last.Arrived), t.load.Tare.Text(u))}}
+		Message: fmt.Sprintf("Trailer %s weighed %s empty with load %s at %s; %s now. Another trailer, or mistyped?", t.load.Trailer, last.Tare.Text(u), last.ID, d.s.Clock(last.Arrived), t.load.Tare.Text(u))}}
 }
 
-// findOtherVariety is D15, a rule of our own: what came is not what was booked
+// otherVariety is D15, a rule of our own: what came is not what was booked
 // under this number.
-func findOtherVariety(t *trying) []gate.Finding {
-	if t.load == nil || t.tipped {
-		return nil
-	}
-	booked, ok := t.d.s.Load(t.load.ID)
+func (t *loadTry) otherVariety(d *decision) []gate.Finding {
+	booked, ok := d.s.Load(t.load.ID)
 	if !ok || booked.Variety == "" || strings.EqualFold(booked.Variety, t.load.Variety) {
 		return nil
 	}
@@ -160,13 +146,13 @@ func findOtherVariety(t *trying) []gate.Finding {
 // about: it is a slip of the unit or of the field (common practice, no source).
 const leastShare = 0.02
 
-// findCrumb is D25, a rule of our own. What is left of a load may be little.
-func findCrumb(t *trying) []gate.Finding {
+// crumb is D25, a rule of our own. What is left of a load may be little.
+func (t tipTry) crumb(d *decision) []gate.Finding {
 	l := t.load
-	if !t.tipped || l == nil || t.tips >= quantity.Mass(leastShare*float64(l.Net)) || t.tips == l.Net-l.In {
+	if t.mass >= quantity.Mass(leastShare*float64(l.Net)) || t.mass == l.Net-l.In {
 		return nil
 	}
-	u := t.d.s.House.Units
+	u := d.s.House.Units
 	return []gate.Finding{{Field: "mass", Right: gate.Anyone,
-		Message: fmt.Sprintf("%s of load %s is %.2g %% of its %s. Is the figure right?", t.tips.Text(u), l.ID, 100*float64(t.tips)/float64(l.Net), l.Net.Text(u))}}
+		Message: fmt.Sprintf("%s of load %s is %.2g %% of its %s. Is the figure right?", t.mass.Text(u), l.ID, 100*float64(t.mass)/float64(l.Net), l.Net.Text(u))}}
 }

@@ -11,45 +11,34 @@ import (
 
 // The rules of what stands and waits: skins, hot must, red must, settling juice.
 
-// findSkinsEarly is W04: drained or pressed before the least time on the skins.
-func findSkinsEarly(t *trying) []gate.Finding {
-	v, field := t.out, "from"
-	if t.stage == DrawingOff {
-		v, field = t.of, "stage"
-	}
-	if v == nil || t.move == nil && t.stage != DrawingOff {
-		return nil
-	}
-	for _, k := range t.d.s.clocksAt(string(v.Plate), t.d.at) {
-		if k.Kind == KindSkin && k.DueKind == NotBefore && t.d.at.Before(k.Due) {
+// skinsEarly is W04: drained or pressed before the least time on the skins.
+func (d *decision) skinsEarly(v *Vessel, field string) []gate.Finding {
+	for _, k := range d.s.clocksAt(string(v.Plate), d.at) {
+		if k.Kind == KindSkin && k.DueKind == NotBefore && d.at.Before(k.Due) {
 			return []gate.Finding{{Field: field, Right: gate.Anyone, Asked: true,
-				Message: fmt.Sprintf("%s has been on the skins since %s, at least to %s was meant: %s are missing.", v.Plate, t.d.s.Clock(k.Start), t.d.s.Clock(k.Due), quantity.Span(k.Due.Sub(t.d.at).Truncate(time.Minute)))}}
+				Message: fmt.Sprintf("%s has been on the skins since %s, at least to %s was meant: %s are missing.", v.Plate, d.s.Clock(k.Start), d.s.Clock(k.Due), quantity.Span(k.Due.Sub(d.at).Truncate(time.Minute)))}}
 		}
 	}
 	return nil
 }
 
-// findHotOver is W16: cooled back or moved after the longest time it was to be
+// hotOver is W16: cooled back or moved after the longest time it was to be
 // held hot, by its own clock, else by the house.
-func findHotOver(t *trying) []gate.Finding {
-	v, field := t.out, "from"
-	if t.stage == CooledBack {
-		v, field = t.of, "stage"
-	}
-	if v == nil || v.Now.Stage != HotHold || t.move == nil && t.stage != CooledBack {
+func (d *decision) hotOver(v *Vessel, field string) []gate.Finding {
+	if v.Now.Stage != HotHold {
 		return nil
 	}
-	most := v.Now.Since.Add(t.d.s.House.Limits.HotMost.Duration())
-	for _, k := range t.d.s.ClocksOf(string(v.Plate)) {
+	most := v.Now.Since.Add(d.s.House.Limits.HotMost.Duration())
+	for _, k := range d.s.ClocksOf(string(v.Plate)) {
 		if k.Kind == KindHot && k.DueKind == NotAfter {
 			most = k.Due
 		}
 	}
-	if !t.d.at.After(most) {
+	if !d.at.After(most) {
 		return nil
 	}
 	return []gate.Finding{{Field: field, Right: gate.Anyone,
-		Message: fmt.Sprintf("%s was to be held hot to %s at the longest, %s ago: a cooked taste. Say so to the winemaker.", v.Plate, t.d.s.Clock(most), quantity.Span(t.d.at.Sub(most).Truncate(time.Minute)))}}
+		Message: fmt.Sprintf("%s was to be held hot to %s at the longest, %s ago: a cooked taste. Say so to the winemaker.", v.Plate, d.s.Clock(most), quantity.Span(d.at.Sub(most).Truncate(time.Minute)))}}
 }
 
 // The limits of red must on its skins (common practice, no source).
@@ -62,50 +51,50 @@ const (
 // nothing new.
 const askedAgain = 3 * time.Hour
 
-// findHotRed is W17: red must over 30 °C, or on its way there within three hours
+// hotRed is W17: red must over 30 °C, or on its way there within three hours
 // by the line through its readings.
-func findHotRed(t *trying) []gate.Finding {
-	if t.temp == nil || t.of == nil || t.of.Now.Kind != RedMust || t.of.Now.Stage != ColdSoak && t.of.Now.Stage != Maceration {
+func (t *readTry) hotRed(d *decision) []gate.Finding {
+	if t.Temp == nil || t.of.Now.Kind != RedMust || t.of.Now.Stage != ColdSoak && t.of.Now.Stage != Maceration {
 		return nil
 	}
-	if t.d.s.answeredSince(t.of.Plate, "W17", t.d.at.Add(-askedAgain)) {
+	if d.s.answeredSince(t.of.Plate, "W17", d.at.Add(-askedAgain)) {
 		return nil
 	}
-	u := t.d.s.House.Units
-	if *t.temp > redHot {
-		is, most := t.temp.Beside(redHot, u)
+	u := d.s.House.Units
+	if *t.Temp > redHot {
+		is, most := t.Temp.Beside(redHot, u)
 		return []gate.Finding{{Field: "temp", Right: gate.Anyone,
 			Message: fmt.Sprintf("%s is over %s: the yeast may stick. Cool, and pump over.", is, most)}}
 	}
-	line, ok := t.drift()
+	line, ok := t.drift(d)
 	if !ok || line.PerHour <= 0 {
 		return nil
 	}
 	meets, err := line.Meets(redHot)
-	if err != nil || meets.Sub(t.d.at) >= redHotAhead {
+	if err != nil || meets.Sub(d.at) >= redHotAhead {
 		return nil
 	}
 	return []gate.Finding{{Field: "temp", Right: gate.Anyone,
-		Message: fmt.Sprintf("%s, up %.1f K an hour: %s about %s. Cool before that.", t.temp.Text(u), line.PerHour, redHot.Text(u), t.d.s.Clock(meets))}}
+		Message: fmt.Sprintf("%s, up %.1f K an hour: %s about %s. Cool before that.", t.Temp.Text(u), line.PerHour, redHot.Text(u), d.s.Clock(meets))}}
 }
 
 // settlingRise is the rise in K/h from which settling juice is about to start
 // (common practice, no source).
 const settlingRise = 0.3
 
-// findWarmingSettling is the second half of W12, and its first once the juice has
+// warmingSettling is the second half of W12, and its first once the juice has
 // settled for a while: read as warm, or as rising.
-func findWarmingSettling(t *trying) []gate.Finding {
-	if t.temp == nil || t.of == nil || t.of.Now.Stage != Settling || t.d.s.answeredSince(t.of.Plate, "W12", t.d.at.Add(-askedAgain)) {
+func (t *readTry) warmingSettling(d *decision) []gate.Finding {
+	if t.Temp == nil || t.of.Now.Stage != Settling || d.s.answeredSince(t.of.Plate, "W12", d.at.Add(-askedAgain)) {
 		return nil
 	}
-	u := t.d.s.House.Units
-	if *t.temp > 15 {
-		return []gate.Finding{{Field: "temp", Right: gate.Anyone, Message: fmt.Sprintf("%s is warm for settling: it will start by itself. Cool it.", t.temp.Text(u))}}
+	u := d.s.House.Units
+	if *t.Temp > 15 {
+		return []gate.Finding{{Field: "temp", Right: gate.Anyone, Message: fmt.Sprintf("%s is warm for settling: it will start by itself. Cool it.", t.Temp.Text(u))}}
 	}
-	if line, ok := t.drift(); ok && line.PerHour > settlingRise {
+	if line, ok := t.drift(d); ok && line.PerHour > settlingRise {
 		return []gate.Finding{{Field: "temp", Right: gate.Anyone,
-			Message: fmt.Sprintf("%s, up %.1f K an hour while it settles: it will start by itself. Cool it.", t.temp.Text(u), line.PerHour)}}
+			Message: fmt.Sprintf("%s, up %.1f K an hour while it settles: it will start by itself. Cool it.", t.Temp.Text(u), line.PerHour)}}
 	}
 	return nil
 }
@@ -118,14 +107,14 @@ const (
 )
 
 // drift is the line through the readings of this stage and the one being written.
-func (t *trying) drift() (heat.Curve, bool) {
-	from := laterOf(t.of.Now.Since, t.d.at.Add(-driftWithin))
-	all := []heat.Logged{{At: t.d.at, T: *t.temp}}
+func (t *readTry) drift(d *decision) (heat.Curve, bool) {
+	from := laterOf(t.of.Now.Since, d.at.Add(-driftWithin))
+	all := []heat.Logged{{At: d.at, T: *t.Temp}}
 	apart := time.Duration(0)
 	for _, r := range t.of.Now.Temps.Since(from) {
-		if !r.At.Before(from) && r.At.Before(t.d.at) {
+		if !r.At.Before(from) && r.At.Before(d.at) {
 			all = append(all, heat.Logged{At: r.At, T: r.T})
-			apart = max(apart, t.d.at.Sub(r.At))
+			apart = max(apart, d.at.Sub(r.At))
 		}
 	}
 	if apart < driftApart {

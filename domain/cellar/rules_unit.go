@@ -9,14 +9,11 @@ import (
 	"cellar.example/mustwatch/domain/quantity"
 )
 
-// findOffLabel is D01, a rule of our own: a dose outside the range of the label.
+// offLabel is D01, a rule of our own: a dose outside the range of the label.
 // It catches the slips between units, g/hL typed for a label in lb/1000 gal is
 // twelve times too much, says the dose in both and which slip would explain it.
-func findOffLabel(t *trying) []gate.Finding {
-	if t.dose == nil {
-		return nil
-	}
-	if says := slipOf(t.dose.rate, t.dose.product); says != "" {
+func (t *doseTry) offLabel(d *decision) []gate.Finding {
+	if says := slipOf(t.rate, t.product); says != "" {
 		return []gate.Finding{{Field: "rate", Right: gate.Anyone, Message: says}}
 	}
 	return nil
@@ -98,18 +95,18 @@ func timesWords(f float64) string {
 // and lb/1000 gal (12), above what recipes differ by (common practice, no source).
 const jumpFrom = 6
 
-// findJump is D12, a rule of our own, for lots whose label gives no range to hold
+// jump is D12, a rule of our own, for lots whose label gives no range to hold
 // a dose against: one far from the last dose of its class in this cellar, or
 // typed in another system or on another basis than the label for the first time.
-func findJump(t *trying) []gate.Finding {
-	if t.dose == nil || ranged(t.dose.product) || t.dose.rate.IsZero() {
+func (t *doseTry) jump(d *decision) []gate.Finding {
+	if ranged(t.product) || t.rate.IsZero() {
 		return nil
 	}
-	p, r := t.dose.product, t.dose.rate
+	p, r := t.product, t.rate
 	ask := func(msg string) []gate.Finding {
 		return []gate.Finding{{Field: "rate", Right: gate.Anyone, Message: msg}}
 	}
-	last, used := t.d.s.lastOfClass(p, r)
+	last, used := d.s.lastOfClass(p, r)
 	if last != nil {
 		was, _ := last.Rate.To(r.Unit)
 		near := func(x quantity.Rate) bool {
@@ -117,13 +114,13 @@ func findJump(t *trying) []gate.Finding {
 			return err == nil && math.Abs(math.Log(y.Value/was.Value)) <= math.Log(2)
 		}
 		if f := r.Value / was.Value; f >= jumpFrom || f <= 1.0/jumpFrom {
-			return ask(fmt.Sprintf("%s; the last %s in this cellar was %s %s on %s at %s.", inBoth(r, p.Unit), p.Class, last.Product, last.Rate, last.Where, t.d.s.Clock(last.At)) + meant(r, p, near))
+			return ask(fmt.Sprintf("%s; the last %s in this cellar was %s %s on %s at %s.", inBoth(r, p.Unit), p.Class, last.Product, last.Rate, last.Where, d.s.Clock(last.At)) + meant(r, p, near))
 		}
 	}
 	switch label, err := r.To(p.Unit); {
 	case used || p.Unit == "" || p.Class == SO2:
 	case p.Unit.OnGrapes() != r.Unit.OnGrapes():
-		return ask(fmt.Sprintf("%s is %s; the label of %s is %s, in %s.%s", r, onWhat(r.Unit), p.ID, onWhat(p.Unit), p.Unit, t.otherBasis()))
+		return ask(fmt.Sprintf("%s is %s; the label of %s is %s, in %s.%s", r, onWhat(r.Unit), p.ID, onWhat(p.Unit), p.Unit, t.otherBasis(d)))
 	case err == nil && american(p.Unit) != american(r.Unit):
 		return ask(fmt.Sprintf("%s is %.3g %s; the label of %s is in %s. Does it say %.3g?", r, label.Value, p.Unit, p.ID, p.Unit, label.Value))
 	}
@@ -166,11 +163,11 @@ func american(u quantity.RateUnit) bool {
 
 // otherBasis says what a dose would be on the other basis, by the yield of the
 // loads that are in the vessel.
-func (t *trying) otherBasis() string {
-	kg, hl := t.d.s.grapesIn(t.of).Kilograms(), t.of.Now.Volume.HL()
+func (t *doseTry) otherBasis(d *decision) string {
+	kg, hl := d.s.grapesIn(t.of).Kilograms(), t.of.Now.Volume.HL()
 	if kg <= 0 || hl/kg*1000 < leastYield {
 		return ""
 	}
-	perHL := t.dose.perHL
+	perHL := t.perHL
 	return fmt.Sprintf(" Here %.3g g/hL is %.3g g/100 kg, at %.1f hL/t.", perHL, perHL*hl/kg*100, hl/kg*1000)
 }

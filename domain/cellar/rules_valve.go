@@ -136,19 +136,13 @@ func (c *Content) takes(k Class) bool {
 	return c.Stage != Fermenting || k == SO2 || k == YeastClass || k == Nutrient
 }
 
-// findNotReadBack is H13: the plate of a vessel that is read back is typed as it
+// notReadBack is H13: the plate of a vessel that is read back is typed as it
 // was seen at the valve, and what stands at the wrong one is told from what
 // stands at the right one. Of a move that has happened only the house's list is
 // asked; which valve it was is known by then.
-func findNotReadBack(t *trying) (out []gate.Finding) {
-	if t.dose != nil {
-		return findDoseNotReadBack(t)
-	}
-	if t.move == nil {
-		return nil
-	}
-	s := t.d.s
-	for _, in := range t.into {
+func (t *moveTry) notReadBack(d *decision) (out []gate.Finding) {
+	s := d.s
+	for _, in := range t.inflows {
 		v := in.vessel
 		twins, asked := s.readBack(in, t.move.From)
 		if !asked || in.lees || in.seen == v.Plate || t.move.Happened && !slices.Contains(s.House.ReadBack, v.Plate) {
@@ -159,17 +153,17 @@ func findNotReadBack(t *trying) (out []gate.Finding) {
 	return out
 }
 
-// findDoseNotReadBack is H13 for a dose that is about to be poured.
-func findDoseNotReadBack(t *trying) []gate.Finding {
-	x, v := t.dose, t.of
-	if !x.pours || x.seen == v.Plate || t.d.head.Happened {
+// notReadBack is H13 for a dose that is about to be poured.
+func (t *doseTry) notReadBack(d *decision) []gate.Finding {
+	v := t.of
+	if !t.pours || t.seen == v.Plate || d.head.Happened {
 		return nil
 	}
-	twins := t.d.s.DoseReadsBack(v.Plate, x.product.Class)
+	twins := d.s.DoseReadsBack(v.Plate, t.product.Class)
 	if len(twins) == 0 {
 		return nil
 	}
-	return []gate.Finding{t.d.s.askPlate(v, twins, x.seen, "where it goes in")}
+	return []gate.Finding{d.s.askPlate(v, twins, t.seen, "where it goes in")}
 }
 
 // askPlate asks for the plate of a vessel, or says which one was read instead.

@@ -90,15 +90,12 @@ func (c Sampling) Say(at func(time.Time) string) string {
 	return strings.Join(out, ", ")
 }
 
-// findOldControl is D05, a rule of our own: a control that has stood for long or
+// oldControl is D05, a rule of our own: a control that has stood for long or
 // whose bottle was opened often may start, clear, or have been topped up with
 // treated juice; it proves less and less.
-func findOldControl(t *trying) (out []gate.Finding) {
-	if t.check == nil {
-		return nil
-	}
-	lim, c := t.d.s.House.Limits, t.check.control
-	if age := t.d.at.Sub(c.TakenAt); !c.TakenAt.IsZero() && age > lim.ControlFor.Duration() {
+func (c ControlTube) oldControl(d *decision) (out []gate.Finding) {
+	lim := d.s.House.Limits
+	if age := d.at.Sub(c.TakenAt); !c.TakenAt.IsZero() && age > lim.ControlFor.Duration() {
 		out = append(out, gate.Finding{Field: "taken_at", Right: gate.Anyone,
 			Message: fmt.Sprintf("The control is %s old, over %s: if both tubes stay clear it proves nothing. Draw or thaw a fresh one.", quantity.Span(age.Truncate(time.Minute)), lim.ControlFor)})
 	}
@@ -109,21 +106,21 @@ func findOldControl(t *trying) (out []gate.Finding) {
 	return out
 }
 
-// findWeakAlcohol is D06, a rule of our own: what is weaker than the recipe asks
+// weakAlcohol is D06, a rule of our own: what is weaker than the recipe asks
 // for, or has stood open for long, may leave pectin in solution.
-func findWeakAlcohol(t *trying) (out []gate.Finding) {
-	if t.check == nil || t.check.bottle == nil {
+func (t *checkTry) weakAlcohol(d *decision) (out []gate.Finding) {
+	if t.bottle == nil {
 		return nil
 	}
-	b, r := t.check.bottle, t.check.check.Recipe
+	b, r := t.bottle, t.recipe
 	const so = "A weak alcohol leaves the tube clear and makes a false negative: only a control that flocs proves it."
 	if b.Strength < r.Strength {
 		out = append(out, gate.Finding{Field: "bottle", Right: gate.Anyone,
 			Message: fmt.Sprintf("%s is %g %% vol, the recipe asks for %g %%. %s", b.ID, b.Strength, r.Strength, so)})
 	}
-	if age, most := t.d.at.Sub(b.Opened), t.d.s.House.Limits.BottleFor.Duration(); age > most {
+	if age, most := d.at.Sub(b.Opened), d.s.House.Limits.BottleFor.Duration(); age > most {
 		out = append(out, gate.Finding{Field: "bottle", Right: gate.Anyone,
-			Message: fmt.Sprintf("%s is open since %s, %.0f days, over %.0f. %s", b.ID, b.Opened.In(t.d.s.Zone()).Format("2 Jan"), age.Hours()/24, most.Hours()/24, so)})
+			Message: fmt.Sprintf("%s is open since %s, %.0f days, over %.0f. %s", b.ID, b.Opened.In(d.s.Zone()).Format("2 Jan"), age.Hours()/24, most.Hours()/24, so)})
 	}
 	return out
 }

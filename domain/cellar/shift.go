@@ -152,17 +152,17 @@ type shiftTry struct{ ends time.Time }
 // handsOver puts to the rules that somebody else has the cellar from now on.
 func (d *decision) handsOver(what string) {
 	d.subject, d.what = shiftSubject, what
-	d.ask(&trying{shift: &shiftTry{ends: d.s.Shift.Ends}})
+	ask(d, shiftRules, &shiftTry{ends: d.s.Shift.Ends})
 }
 
-// findEarlyShift is D30: a stray key must not take the night from who has it.
-func findEarlyShift(t *trying) []gate.Finding {
-	if t.shift == nil || t.shift.ends.Sub(t.d.at) <= earlyBy {
+// earlyShift is D30: a stray key must not take the night from who has it.
+func (t *shiftTry) earlyShift(d *decision) []gate.Finding {
+	if t.ends.Sub(d.at) <= earlyBy {
 		return nil
 	}
-	s := t.d.s
+	s := d.s
 	return []gate.Finding{{Field: "to", Right: gate.Anyone,
-		Message: fmt.Sprintf("The shift of %s ends at %s, in %s. Is it handed over now?", s.Shift.Lead, s.Clock(t.shift.ends), quantity.Span(t.shift.ends.Sub(t.d.at)))}}
+		Message: fmt.Sprintf("The shift of %s ends at %s, in %s. Is it handed over now?", s.Shift.Lead, s.Clock(t.ends), quantity.Span(t.ends.Sub(d.at)))}}
 }
 
 // ShiftEnded is a shift handed over.

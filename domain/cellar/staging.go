@@ -56,7 +56,7 @@ func (c *SetStage) decide(d *decision) ([]Fact, error) {
 	if err := c.legal(d, v); err != nil {
 		return nil, err
 	}
-	d.ask(&trying{of: v, stage: c.Stage, bar: c.Bar, blanked: c.Blank})
+	ask(d, stageRules, &stageTry{onVessel{v}, c})
 	set := StageSet{Plate: v.Plate, Stage: c.Stage, Why: c.Reason, Method: c.Method, Kind: c.Kind, Target: c.Target}
 	set.cleaned(d.s.House, &v.Now, c.SeenTo)
 	if !c.NoTime {

@@ -31,14 +31,10 @@ func (l Limits) Band(ntu float64) string {
 	return fmt.Sprintf("%.0f NTU: %s the house band %g–%g", ntu, where, l.NTULow, l.NTUHigh)
 }
 
-// findOddTurbidity is D07, a rule of our own: juice racked off its lees that was
+// oddTurbidity is D07, a rule of our own: juice racked off its lees that was
 // last read as very thin or very cloudy in this stage.
-func findOddTurbidity(t *trying) []gate.Finding {
-	c, field := t.content, "from"
-	if t.stage == Racked {
-		c, field = &t.of.Now, "stage"
-	}
-	if c == nil || t.move == nil && t.stage != Racked || c.Stage != Settling && c.Stage != CapRise && c.Stage != Flotation {
+func (d *decision) oddTurbidity(c *Content, field string) []gate.Finding {
+	if c.Stage != Settling && c.Stage != CapRise && c.Stage != Flotation {
 		return nil
 	}
 	if c.Last.Turbidity == nil || c.NTUAt.Before(c.Since) {
@@ -54,5 +50,14 @@ func findOddTurbidity(t *trying) []gate.Finding {
 		return nil
 	}
 	return []gate.Finding{{Field: field, Right: gate.Anyone,
-		Message: fmt.Sprintf("%.0f NTU at %s, %s", *c.Last.Turbidity, t.d.s.Clock(c.NTUAt), says)}}
+		Message: fmt.Sprintf("%.0f NTU at %s, %s", *c.Last.Turbidity, d.s.Clock(c.NTUAt), says)}}
+}
+
+func (t *moveTry) oddTurbidity(d *decision) []gate.Finding { return d.oddTurbidity(t.content, "from") }
+
+func (t *stageTry) oddTurbidity(d *decision) []gate.Finding {
+	if t.Stage != Racked {
+		return nil
+	}
+	return d.oddTurbidity(&t.of.Now, "stage")
 }

@@ -2,5 +2,5 @@
 // they find, and how findings are answered.
 //
 // It knows nothing of vessels or juice. What a rule looks at is a type
-// parameter; the cellar's own rules stand in one table in package cellar.
+// parameter; the cellar's own rules stand in a table for each kind of attempt.
 package gate

@@ -46,21 +46,21 @@ type Answer struct {
 	Reason string `json:"reason,omitempty"`
 }
 
-// Rule is one row of a table of rules over T, the thing being tried.
-type Rule[T any] struct {
-	Code  Code
-	Title string // what it guards, for lists and help
-	Find  func(T) []Finding
+// Rule is one row of a table of rules over T, the thing being tried, in the
+// circumstances C.
+type Rule[T, C any] struct {
+	Code Code
+	Find func(T, C) []Finding
 }
 
 // Table is a list of rules, asked in order.
-type Table[T any] []Rule[T]
+type Table[T, C any] []Rule[T, C]
 
 // Ask returns what the rules find, each finding stamped with its rule's code.
-func (t Table[T]) Ask(x T) []Finding {
+func (t Table[T, C]) Ask(x T, in C) []Finding {
 	var out []Finding
 	for _, r := range t {
-		for _, f := range r.Find(x) {
+		for _, f := range r.Find(x, in) {
 			f.Rule = r.Code
 			out = append(out, f)
 		}

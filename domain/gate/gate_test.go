@@ -48,17 +48,17 @@ func TestSettle(t *testing.T) {
 }
 
 func TestFindingsCarryTheCodeOfTheirRule(t *testing.T) {
-	table := gate.Table[int]{
-		{Code: "H1", Find: func(n int) []gate.Finding {
+	table := gate.Table[int, string]{
+		{Code: "H1", Find: func(n int, _ string) []gate.Finding {
 			if n > 1 {
 				return []gate.Finding{{Right: gate.Lead}, {Right: gate.Anyone}}
 			}
 			return nil
 		}},
-		{Code: "W2", Find: func(int) []gate.Finding { return []gate.Finding{{Right: gate.Anyone}} }},
+		{Code: "W2", Find: func(int, string) []gate.Finding { return []gate.Finding{{Right: gate.Anyone}} }},
 	}
-	require.Len(t, table.Ask(1), 1)
-	found := table.Ask(2)
+	require.Len(t, table.Ask(1, "tonight"), 1)
+	found := table.Ask(2, "tonight")
 	require.Equal(t, []gate.Code{"H1", "H1", "W2"}, []gate.Code{found[0].Rule, found[1].Rule, found[2].Rule})
 	require.True(t, found[0].Stop())
 	require.False(t, found[1].Stop())
