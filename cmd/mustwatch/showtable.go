@@ -19,8 +19,8 @@ const showFields = `  format, seq, at   the version of the document, the last re
                     temp_c and temp_at: the last temperature, and when
     parts           load, variety, ml: they add up to volume_ml
     doses           product, class, amount and unit (g or mL): what of it is in
-                    this vessel by share, of SO2 the gas; per_hl; first_at: when
-                    it was poured
+                    this vessel by share, of SO2 the gas; per_hl; first_at and
+                    first_in: when and where it was poured
     contact         since, due (of its test), row of the card: from_c, to_c, minutes
     check           the latest: begun, read, sample, control, verdict
     can             step (settle, float, move), can, why: codes of rules that speak
@@ -37,7 +37,10 @@ const showFields = `  format, seq, at   the version of the document, the last re
                     than there was
   balance, total    by load and variety, and in all:
                     in_ml = held_ml + out_ml + loss_ml + unexplained_ml
-                    (in: from presses, trailers, the opening; out: into presses)`
+                    (in: from presses, trailers, the opening; out: into presses)
+  dose_balance      by dose: product, class, first_at, first_in, unit, and in that
+                    unit given = held + out + loss + unexplained
+                    (out: into presses, less what came back with juice)`
 
 // printState prints a document as tables, in the units and by the clock of the house.
 func printState(w io.Writer, s *cellar.State, d *document.Document) error {
@@ -142,6 +145,15 @@ func (t *table) balance() {
 		line(b.Load, b.Variety, b.Sums)
 	}
 	line("all", "", t.d.Total)
+	if len(t.d.Given) == 0 {
+		return
+	}
+	t.head("DOSE\tAT\tIN\tGIVEN\t= HELD\t+ OUT\t+ LOSS\t+ UNEXPLAINED")
+	for _, g := range t.d.Given {
+		amount := func(x float64) string { return fmt.Sprintf("%.5g %s", x, g.Unit) }
+		t.row("%s\t%s\t%s\t%s\t%s\t%s\t%s\t%s", g.Product, t.s.Clock(g.FirstAt), g.FirstIn, amount(g.Given), amount(g.Held), amount(g.Out),
+			amount(g.Loss), amount(g.Unexplained))
+	}
 }
 
 func (t *table) volume(ml int64) string {

@@ -71,6 +71,7 @@ type Outflow struct {
 	Volume  quantity.Volume `json:"volume"`
 	Empties bool            `json:"empties,omitempty"`
 	Left    []Part          `json:"-"` // of every load, what stays
+	Doses   []Dose          `json:"-"` // and of every dose
 }
 
 // StageSet puts a vessel's content into a stage.
@@ -209,6 +210,7 @@ func (c *Content) dosed(it *Item) {
 	if d.Held > 0 && c.Volume > 0 && c.Volume != d.Held && d.OnMass == 0 {
 		d.LookAt = fmt.Sprintf("reckoned on %s; by now there were %s", d.Held, c.Volume)
 	}
+	d.Here = d.Amount
 	if c.Volume > 0 {
 		d.PerHL = perHL(d.Amount, c.Volume) // on what is in it by the account, corrections and all
 		d.First = d.PerHL

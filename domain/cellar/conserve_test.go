@@ -1,12 +1,16 @@
 package cellar_test
 
 import (
+	"fmt"
+	"strings"
 	"testing"
 	"time"
 
+	"github.com/stretchr/testify/require"
 	"pgregory.net/rapid"
 
 	"cellar.example/mustwatch/domain/cellar"
+	"cellar.example/mustwatch/domain/gate"
 	"cellar.example/mustwatch/domain/quantity"
 )
 
@@ -80,4 +84,91 @@ func TestVolumesAreConserved(t *testing.T) {
 			}
 		}
 	})
+}
+
+// TestInvariantDoses: whatever is dosed, moved, pressed, called empty, taken back or
+// corrected, in whatever order it was saved, what was given is in the tanks, left with
+// juice, or is unexplained, to the milligram and the microlitre.
+func TestInvariantDoses(t *testing.T) {
+	rapid.Check(t, func(t *rapid.T) {
+		h := openHouse(t)
+		for range rapid.IntRange(3, 25).Draw(t, "length") {
+			h.now = h.now.Add(time.Duration(rapid.IntRange(1, 60).Draw(t, "step")) * time.Minute)
+			var c cellar.Command
+			switch rapid.IntRange(0, 5).Draw(t, "what") {
+			case 0:
+				c = anyMove(t, h)
+			case 1:
+				c = anyCommand(t, h)
+			case 2:
+				c = anyCorrection(t, h)
+			default:
+				c = flowCommand(t, h)
+			}
+			if _, err := h.try(c, h.now); err == nil {
+				addsUp(t, h.s.Show(h.now))
+			}
+		}
+	})
+}
+
+// anyCorrection takes back or puts right some line that can be.
+func anyCorrection(t *rapid.T, h *house) cellar.Command {
+	head := cellar.Head{By: "OF"}
+	for _, r := range cellar.Rules() {
+		head.Answers = append(head.Answers, gate.Answer{Rule: r.Code, By: "OF", Second: "NS", Reason: "drawn"})
+	}
+	all := h.s.Correctables("")
+	if len(all) == 0 {
+		return &cellar.Correct{Head: head}
+	}
+	x := pick(t, "correctable", all...)
+	c := &cellar.Correct{Head: head, Of: x.Of, Vessel: x.Vessel, Field: x.Field, Reason: "drawn"}
+	switch x.Field {
+	case "amount":
+		c.Value = fmt.Sprintf("%d %s", rapid.IntRange(1, 900).Draw(t, "g"), pick(t, "unit", "g", "mL"))
+	case "volume":
+		c.Value = fmt.Sprintf("%.3f hL", float64(rapid.IntRange(1, 90_000).Draw(t, "L"))/1000)
+	default:
+		c.Field, c.Strike = "", true
+	}
+	return c
+}
+
+// TestOpenedDosesStayApart: several products that a tank came with are no single dose
+// when its juice moves on.
+func TestOpenedDosesStayApart(t *testing.T) {
+	h := &house{t: t, s: cellar.NewState(), now: sixPM}
+	for _, l := range smallHouse {
+		if strings.Contains(l, `"do":"opening"`) {
+			l = strings.Replace(l, `"vessel":"101",`, `"vessel":"101","doses":[`+
+				`{"at":"2026-09-24T10:00:00+02:00","product":"E-1","rate":"2 g/hL","amount":"400 g"},`+
+				`{"at":"2026-09-24T11:00:00+02:00","product":"B-1","rate":"50 g/hL","amount":"10 kg"}],`, 1)
+			require.Contains(t, l, "10 kg")
+		}
+		require.NoError(t, h.line(l))
+	}
+	h.say(t, `20:00 NS {"do":"move","from":"101","to":[{"vessel":"201","volume":"50 hL"}],"part":true,"answers":[{"rule":"D20"}]}`)
+	got := holds(t, h, "201").Doses
+	require.Len(t, got, 2)
+	require.Equal(t, "100 g of 400 g, 2.5 kg of 10 kg", fmt.Sprintf("%s of %s, %s of %s", got[0].Here, got[0].Amount, got[1].Here, got[1].Amount))
+	addsUp(t, h.s.Show(h.now))
+}
+
+// TestDosesGoThroughThePress: of what was dosed on must, juice has its share and the
+// skins keep the rest, however often juice runs out.
+func TestDosesGoThroughThePress(t *testing.T) {
+	h := openHouse(t)
+	h.say(t, `19:00 NS {"do":"dose","vessel":"102","product":"S-1","rate":"4 g/hL"}`,
+		`20:00 NS {"do":"move","from":"102","to":[{"vessel":"P1","volume":"120.5 hL"}]}`,
+		`20:10 NS {"do":"press-start","press":"P1","programme":"W-120","main":"103","fraction":"401"}`,
+		`21:00 NS {"do":"juice","press":"P1","volume":"40 hL"}`, `21:30 NS {"do":"juice","press":"P1","volume":"40 hL"}`,
+		`22:10 NS {"do":"juice","press":"P1","share":"fraction","volume":"20 hL","end":true}`)
+	require.Equal(t, "320 g", holds(t, h, "103").Doses[0].Here.String(), "80 hL of 120.5 hL, of 482 g")
+	require.Equal(t, "80 g", holds(t, h, "401").Doses[0].Here.String())
+	d := h.s.Show(h.now)
+	addsUp(t, d)
+	require.InDelta(t, 82, d.Given[0].Out, 1e-9, "in the press, with the skins")
+	h.say(t, `22:40 NS {"do":"press-free","press":"P1"}`)
+	require.InDelta(t, 82, h.s.Show(h.now).Given[0].Out, 1e-9)
 }

@@ -34,7 +34,7 @@ func (c *Content) flowIn(plate Plate, it *Item) {
 	if in.FromLot != "" && in.Volume > 0 {
 		c.Parents = append(c.Parents[:len(c.Parents):len(c.Parents)], Parent{Lot: in.FromLot, From: in.From, Volume: in.Volume, At: it.At})
 	}
-	c.Doses = blendDoses(c.Doses, was, in.Doses, in.Volume)
+	c.Doses = blendDoses(c.Doses, in.Doses, c.Volume, was == 0)
 	if fresh {
 		c.Temps, c.PectinGone = in.Temps.joined(c.Temps), in.NegAt
 		if t := c.Temps; t != nil {
@@ -107,6 +107,7 @@ func (c *Content) flowOut(it *Item) {
 		return
 	}
 	c.Parts = slices.DeleteFunc(slices.Clone(out.Left), func(p Part) bool { return p.Volume == 0 })
+	c.Doses = spread(out.Doses, c.Volume)
 }
 
 // splitParts takes a volume out of a content, each load by its share, whole
@@ -173,48 +174,6 @@ func mergeParts(a, b []Part) []Part {
 		}
 	}
 	return out
-}
-
-// blendDoses carries what has been added through a blend: the amount per
-// hectolitre of each dose is spread over the volume it is in now.
-func blendDoses(have []Dose, haveVol quantity.Volume, come []Dose, comeVol quantity.Volume) []Dose {
-	total := float64(haveVol + comeVol)
-	if total == 0 {
-		return have
-	}
-	var out []Dose
-	for _, d := range have {
-		if haveVol == 0 { // poured before the first juice: it is in all of it
-			d.PerHL = perHL(d.Amount, comeVol)
-			d.First = d.PerHL
-		} else {
-			d.PerHL *= float64(haveVol) / total
-		}
-		out = append(out, d)
-	}
-	for _, d := range come {
-		d.PerHL *= float64(comeVol) / total
-		merged := false
-		for i := range out {
-			if out[i].Seq == d.Seq && d.Seq != 0 {
-				out[i].PerHL += d.PerHL
-				merged = true
-			}
-		}
-		if !merged {
-			out = append(out, d)
-		}
-	}
-	return out
-}
-
-// In is how much of the product is in a volume that got its share of a dose.
-func (d Dose) In(v quantity.Volume) quantity.Amount {
-	got := d.PerHL * v.HL()
-	if d.Amount.Liquid() {
-		return quantity.Amount{Volume: quantity.Volume(got * float64(quantity.Millilitre))}
-	}
-	return d.Strength.Product(quantity.Grams(got))
 }
 
 // balanceHeat gives a mixture the temperature at which the heat of both sides is in it,

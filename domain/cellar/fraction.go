@@ -7,7 +7,7 @@ import (
 )
 
 // mustPerTonne is the hL of destemmed must that a tonne of grapes makes, to reckon
-// from must that nobody weighed back to its grapes (common practice, no source).
+// from must that nobody weighed to its grapes and back (common practice, no source).
 const mustPerTonne = 9
 
 // PressFraction is the press fraction a press load gives by the house's hL a tonne,

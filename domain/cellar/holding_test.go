@@ -46,7 +46,7 @@ func TestTheSumCountsWhatWasPoured(t *testing.T) {
 	h.say(t, `18:30 NS {"do":"move","from":"103","to":[{"vessel":"401","volume":"40 hL"}],"part":true}`)
 	require.InDelta(t, 2.94, perHL(t, h, "401"), 0.005)
 	half, _ := h.s.Vessel("401")
-	require.Equal(t, "2.35 L", half.Now.Doses[0].In(half.Now.Volume).String(), "half of the 4.7 L")
+	require.Equal(t, "2.35 L", half.Now.Doses[0].Got().String(), "half of the 4.7 L")
 	of := correctable(h, "amount").Of
 	h.say(t, fmt.Sprintf(`18:40 NS {"do":"correct","of":%d,"vessel":"103","field":"amount","value":"3.2 L","reason":"misread the jug"}`, of))
 	require.InDelta(t, 2.0, perHL(t, h, "103"), 1e-9)

@@ -142,10 +142,11 @@ type JuiceRan struct {
 func (*JuiceRan) Kind() string { return "juice-ran" }
 
 // inflow is what runs into a vessel that holds c, from a press that holds p: the
-// loads in it then, with what was dosed on them.
-func (f *JuiceRan) inflow(p *Press, c *Content) *Inflow {
-	in := &Inflow{From: string(f.Press), Volume: f.Volume.Whole(), Share: f.Share, Reads: f.Reads, How: f.How,
-		FromLot: p.FromLot, Doses: p.Doses, Untreated: !contacted(p.Doses), Tested: p.Tested,
+// loads in it then, with what was dosed on them; stays is what then is left of that in
+// the press.
+func (f *JuiceRan) inflow(p *Press, c *Content) (in *Inflow, stays []Dose) {
+	in = &Inflow{From: string(f.Press), Volume: f.Volume.Whole(), Share: f.Share, Reads: f.Reads, How: f.How,
+		FromLot: p.FromLot, Untreated: !contacted(p.Doses), Tested: p.Tested,
 		Opens: !f.Closed && f.Share == ShareMain, Closes: f.Closed || f.Share == ShareFraction}
 	if f.Reads > 0 {
 		in.Volume = max(0, f.Reads.Whole()-c.Volume) // less than it held is a fault, told apart
@@ -159,7 +160,8 @@ func (f *JuiceRan) inflow(p *Press, c *Content) *Inflow {
 	if in.Parts = p.parts(in.Volume); len(in.Parts) == 0 && in.Volume > 0 {
 		in.Parts = []Part{{Load: LoadID("from " + f.Press), Variety: "?", Volume: in.Volume}} // nobody said what was in it
 	}
-	return in
+	in.Doses, stays = splitDoses(p.Doses, in.Volume, max(in.Volume, p.must()-p.MainOut-p.FracOut))
+	return in, stays
 }
 
 // contacted tells whether an enzyme that clears juice came along.
@@ -202,13 +204,15 @@ func (f *JuiceRan) lines(s *State, e *entry) []*line {
 	}
 	return []*line{e.line(e.At, 0, func(before []*holding) []*holding {
 		p := before[0].pressed(x.PressSetup)
-		it := &Item{In: f.inflow(p, before[1].contents())}
+		in, stays := f.inflow(p, before[1].contents())
+		it := &Item{In: in}
 		if e.stamp(e.At, f.To, it); !it.Struck {
 			if f.Share == ShareFraction {
 				p.FracOut += it.In.Volume
 			} else {
 				p.MainOut += it.In.Volume
 			}
+			p.Doses = stays
 		}
 		return []*holding{{press: p}, posted(v.VesselSetup, before[1], it)}
 	}, place{true, f.Press}, place{plate: f.To})}

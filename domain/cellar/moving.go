@@ -263,6 +263,7 @@ type Leg struct {
 	Vessel Plate
 	Volume quantity.Volume
 	Parts  []Part
+	Doses  []Dose // of every dose, its share
 	Kind   Substance
 	Stage  Stage
 	Press  bool
@@ -282,7 +283,6 @@ type Flow struct {
 	Meant       Plate
 	Substance   Substance
 	Title       string
-	Doses       []Dose
 	Temps       *Trail
 	NegAt       time.Time
 	Untreated   bool
@@ -290,11 +290,14 @@ type Flow struct {
 	Gauge       *Gauged   // or where that of the whole content came from
 	Lost        []Part    // of every load, its share of the loss
 	Missing     []Part    // and of what is unexplained, with its sign
+	LostDoses   []Dose    // of every dose, its share of the loss
+	GoneDoses   []Dose    // and of what is unexplained
 	timers      []Timer   // the clocks that ran on it
 	tested      time.Time // contacts that began up to then were tested there
 	again       Timer     // the test that is asked for again where it comes, when a check ran
 	calc        bool      // the temperature was calculated
 	left        []Part    // of every load, what has not left
+	doses       []Dose    // and of every dose
 }
 
 // missing is what of every load the account of an emptied vessel cannot explain.
@@ -353,16 +356,25 @@ func (*Moved) Kind() string { return "moved" }
 // destination held.
 func (f *Moved) flow(s *State, e *entry, src *Content, there func(Plate) *Content) *Flow {
 	x := &Flow{From: f.From, FromLot: src.Lot, Meant: f.Meant, Substance: src.Kind, Title: src.Title, How: f.How,
-		Doses: src.Doses, NegAt: src.PectinGone, Temps: src.Temps}
+		doses: src.Doses, NegAt: src.PectinGone, Temps: src.Temps}
 	if len(src.Parts) == 0 { // something has flowed, and nobody knows what
 		src.Parts = []Part{{Load: LoadID("from " + f.From), Variety: "?"}}
 	}
 	x.Loss = f.Loss.Whole()
-	x.Taken, x.left = x.Loss, slices.Clone(src.Parts)
+	x.left = slices.Clone(src.Parts)
+	for _, p := range f.goes() {
+		x.Taken += p.Volume.Whole()
+	}
+	x.Taken += x.Loss
+	spreads := max(src.Volume, x.Taken) // what was given is in all of it, however much that was
+	takeDoses := func(v quantity.Volume) (goes []Dose) {
+		goes, x.doses = splitDoses(x.doses, v, spreads)
+		spreads -= v
+		return goes
+	}
 	take := func(p Portion) Leg {
 		v := p.Volume.Whole()
-		x.Taken += v
-		return Leg{Vessel: p.Vessel, Volume: v, Parts: x.take(src, v), Press: s.presses[p.Vessel] != nil}
+		return Leg{Vessel: p.Vessel, Volume: v, Parts: x.take(src, v), Doses: takeDoses(v), Press: s.presses[p.Vessel] != nil}
 	}
 	for _, p := range f.To {
 		leg := take(p)
@@ -374,13 +386,13 @@ func (f *Moved) flow(s *State, e *entry, src *Content, there func(Plate) *Conten
 		leg.Kind, leg.Stage, leg.Lees = Lees, JuiceLees, true
 		x.Legs = append(x.Legs, leg)
 	}
-	x.Lost = x.take(src, x.Loss)
+	x.Lost, x.LostDoses = x.take(src, x.Loss), takeDoses(x.Loss)
 	if src.Gauge != (Gauged{}) && f.How == Unsaid {
 		x.Gauge = src.carried(x.Taken)
 	}
 	if x.Empties = !f.Part || x.Taken >= src.Volume; x.Empties {
 		x.Unexplained = (src.Volume - x.Taken).Settled()
-		x.Missing = x.missing(src)
+		x.Missing, x.GoneDoses = x.missing(src), x.doses
 	}
 	x.skins(src)
 	x.timers, x.calc = src.Timers, src.TempCalc
@@ -402,7 +414,7 @@ func (x *Flow) inflow(leg Leg) *Inflow {
 		part := Content{Gauge: *x.Gauge, Volume: max(x.Taken, leg.Volume)}
 		in.Carried = part.carried(leg.Volume)
 	}
-	in.Doses = x.Doses
+	in.Doses = leg.Doses
 	if in.Tested = leg.Lees; !leg.Lees { // lees take along what was given, and no contact
 		in.CalledOff = x.tested
 		for _, t := range x.timers {
@@ -494,7 +506,7 @@ func (f *Moved) fold(s *State, e *entry, places []place, before []*holding) []*h
 		return &Content{Stage: Clean}
 	})
 	out := make([]*holding, len(places))
-	leaves := e.stamp(e.At, f.From, &Item{Out: &Outflow{To: legNames(x.Legs), Volume: x.Taken, Empties: x.Empties, Left: x.left}})
+	leaves := e.stamp(e.At, f.From, &Item{Out: &Outflow{To: legNames(x.Legs), Volume: x.Taken, Empties: x.Empties, Left: x.left, Doses: x.doses}})
 	out[0] = posted(s.vessels[f.From].VesselSetup, before[0], leaves)
 	out[0].flow = x
 	for i, at := range places[1:] {

@@ -348,8 +348,8 @@ func (o OpenVessel) lines(s *State, e *entry, sub int) (out []*line) {
 		in.From = string(o.From)
 	}
 	add(start, &Item{In: in})
-	for _, x := range o.Doses {
-		dose := Dose{Product: x.Product, Rate: x.Rate, Amount: x.Amount, Drawn: x.Amount, Treated: o.Volume, Where: o.Vessel, Counted: x.Counted, Number: 1}
+	for i, x := range o.Doses {
+		dose := Dose{nth: sub + i + 1, Product: x.Product, Rate: x.Rate, Amount: x.Amount, Drawn: x.Amount, Treated: o.Volume, Where: o.Vessel, Counted: x.Counted, Number: 1}
 		if p := s.products[x.Product]; p != nil {
 			dose.Class, dose.Drawn = p.Class, p.opened(x.Amount)
 			dose = dose.holds(p)

@@ -57,7 +57,7 @@ type Press struct {
 	Since     time.Time
 	Parts     []PressPart
 	FromLot   string
-	Doses     []Dose // carried with must
+	Doses     []Dose // carried with must, less what ran out with juice
 	Kind      Substance
 	Tested    bool // the must's contact has ended in a valid negative
 	Programme string
@@ -367,12 +367,22 @@ func (p *Press) fromVessel(at time.Time, seq Seq, f *Flow, leg Leg) {
 		p.clear()
 		p.Since = at
 	}
-	p.State, p.FromLot, p.Doses, p.Kind, p.Tested = PressFull, f.FromLot, f.Doses, f.Substance, !f.NegAt.IsZero()
+	p.State, p.FromLot, p.Kind, p.Tested = PressFull, f.FromLot, f.Substance, !f.NegAt.IsZero()
 	for _, part := range leg.Parts {
 		share := float64(part.Volume) / float64(max(1, leg.Volume))
 		p.Parts = append(p.Parts, PressPart{Load: part.Load, From: f.From, Variety: part.Variety, Volume: part.Volume,
 			Must: quantity.Volume(float64(leg.Must) * share)})
 	}
+	p.Doses = blendDoses(p.Doses, leg.Doses, p.must(), false)
+}
+
+// must is what is in a press as must, before any of it ran out.
+func (p *Press) must() quantity.Volume {
+	sum := quantity.HL(p.Mass().Tonnes() * mustPerTonne)
+	for _, x := range p.Parts {
+		sum += x.Volume
+	}
+	return sum.Whole()
 }
 
 var (

@@ -15,7 +15,7 @@ func (s *State) Show(now time.Time) document.Document {
 	now = Instant(now)
 	d := document.Document{Format: document.Format, Seq: uint64(s.Seq), At: now,
 		House: s.House.Name, Zone: s.Zone().String(),
-		Vessels: []document.Vessel{}, Presses: []document.Press{}, Clocks: []document.Clock{}, Balance: s.balance()}
+		Vessels: []document.Vessel{}, Presses: []document.Press{}, Clocks: []document.Clock{}, Balance: s.balance(), Given: s.givenDoses()}
 	for _, v := range s.Vessels() {
 		d.Vessels = append(d.Vessels, s.showVessel(v, now))
 	}
@@ -75,26 +75,23 @@ func showDoses(c *Content) []document.Dose {
 	slices.SortStableFunc(doses, func(a, b Dose) int { return cmp.Or(a.At.Compare(b.At), cmp.Compare(a.Seq, b.Seq)) })
 	out := []document.Dose{}
 	for _, x := range doses {
-		d := document.Dose{Product: string(x.Product), Class: string(x.Class), Unit: "g",
-			PerHL: rounded(x.PerHL, 6), FirstAt: Instant(x.At)}
-		if x.Amount.Liquid() {
-			d.Unit = "mL"
-		}
-		d.Amount = rounded(x.PerHL*float64(c.Volume)/float64(quantity.Hectolitre), 3)
-		if c.Volume == 0 { // poured before the first juice: all of it is there
-			d.Amount = rounded(inUnit(x.Amount), 3)
-		}
-		out = append(out, d)
+		out = append(out, document.Dose{Product: string(x.Product), Class: string(x.Class), Unit: x.unit(),
+			Amount: counted(x.Here), PerHL: rounded(x.PerHL, 6), FirstAt: Instant(x.At), FirstIn: string(x.Where)})
 	}
 	return out
 }
 
-// inUnit is an amount in grams or in millilitres.
-func inUnit(a quantity.Amount) float64 {
-	if a.Liquid() {
-		return float64(a.Volume) / float64(quantity.Millilitre)
+// unit is in what a dose is counted.
+func (d *Dose) unit() string {
+	if d.Amount.Liquid() {
+		return "mL"
 	}
-	return float64(a.Mass) / float64(quantity.Gram)
+	return "g"
+}
+
+// counted is an amount in grams or in millilitres, to the milligram or microlitre.
+func counted(a quantity.Amount) float64 {
+	return float64(a.Volume)/float64(quantity.Millilitre) + float64(a.Mass)/float64(quantity.Gram)
 }
 
 // rounded brings what was reckoned to as many digits as mean anything, so that the same

@@ -2,6 +2,7 @@ package cellar_test
 
 import (
 	"encoding/json"
+	"math"
 	"slices"
 	"testing"
 	"time"
@@ -17,15 +18,33 @@ import (
 // addsUp fails where the parts of a vessel are not its volume, or what came of a load is
 // not accounted for.
 func addsUp(t interface{ Fatalf(string, ...any) }, d document.Document) {
-	held := map[string]int64{}
+	litres := map[string]int64{}
 	for _, v := range d.Vessels {
 		sum := int64(0)
 		for _, p := range v.Parts {
 			sum += p.ML
-			held[p.Load] += p.ML
+			litres[p.Load] += p.ML
 		}
 		if sum != v.Volume {
 			t.Fatalf("%s holds %d mL, its parts are %d mL: %v", v.Vessel, v.Volume, sum, v.Parts)
+		}
+	}
+	type poured struct{ product, in, at string }
+	there, held := map[poured]float64{}, map[poured]float64{}
+	for _, v := range d.Vessels {
+		for _, x := range v.Doses {
+			there[poured{x.Product, x.FirstIn, x.FirstAt.String()}] += x.Amount
+		}
+	}
+	for _, g := range d.Given {
+		if !g.AddsUp() || g.Out < 0 || g.Unexplained < 0 {
+			t.Fatalf("does not add up: %+v", g)
+		}
+		held[poured{g.Product, g.FirstIn, g.FirstAt.String()}] += g.Held
+	}
+	for p, got := range there {
+		if math.Abs(got-held[p]) > 1e-6 {
+			t.Fatalf("of %v the vessels hold %g, its account says %g", p, got, held[p])
 		}
 	}
 	total := document.Sums{}
@@ -33,8 +52,8 @@ func addsUp(t interface{ Fatalf(string, ...any) }, d document.Document) {
 		if !b.AddsUp() {
 			t.Fatalf("load %s does not add up: %+v", b.Load, b.Sums)
 		}
-		if b.Held != held[b.Load] {
-			t.Fatalf("of load %s the vessels hold %d mL, the balance says %d", b.Load, held[b.Load], b.Held)
+		if b.Held != litres[b.Load] {
+			t.Fatalf("of load %s the vessels hold %d mL, the balance says %d", b.Load, litres[b.Load], b.Held)
 		}
 		total.Add(b.Sums)
 	}
@@ -78,6 +97,11 @@ func TestShowOfTheDemoNightAddsUp(t *testing.T) {
 	assert.Equal(t, int64(h.s.Total()/1000), d.Total.Held)
 	assert.Positive(t, d.Loss)
 	assert.Positive(t, d.Total.Out, "must went into presses")
+	assert.NotEmpty(t, d.Given)
+	for _, g := range d.Given {
+		assert.Positive(t, g.Given, g)
+		assert.Positive(t, g.Held+g.Out, g)
+	}
 	again, err := json.Marshal(h.s.Show(nightAt("06:00")))
 	require.NoError(t, err)
 	assert.Equal(t, string(text), string(again))

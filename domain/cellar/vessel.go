@@ -70,7 +70,7 @@ type Dose struct {
 	Product ProductID       `json:"product"`
 	Class   Class           `json:"class"`
 	Rate    quantity.Rate   `json:"rate"`            // as given, in the label's unit
-	PerHL   float64         `json:"per_hl"`          // g/hL or mL/hL on the juice it is in now
+	PerHL   float64         `json:"per_hl"`          // g/hL or mL/hL of Here, on the juice it is in now
 	First   float64         `json:"first,omitempty"` // the same on the juice it was poured into
 	Amount  quantity.Amount `json:"amount"`          // of the active: for SO2 the gas
 	// Strength is that of the product when it was poured.
@@ -88,6 +88,9 @@ type Dose struct {
 	Reason   string           `json:"reason,omitempty"`
 	Temp     quantity.Celsius `json:"temp,omitzero"`
 	Seen     Plate            `json:"seen,omitempty"` // the plate that was read where it went in
+	// Here is what of Amount is in the content; nth tells the pourings of one record apart.
+	Here quantity.Amount `json:"-"`
+	nth  int
 }
 
 // Measured is a set of values read off one vessel at one instant. A nil field

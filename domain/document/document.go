@@ -1,6 +1,9 @@
 package document
 
-import "time"
+import (
+	"math"
+	"time"
+)
 
 // Format is the version of the document. Fields may be added without another one.
 const Format = 1
@@ -19,6 +22,7 @@ type Document struct {
 	Unexplained int64     `json:"unexplained_ml"`
 	Loss        int64     `json:"loss_ml"`
 	Balance     []Balance `json:"balance"` // by load
+	Given       []Given   `json:"dose_balance"`
 	Total       Sums      `json:"total"`
 }
 
@@ -50,10 +54,11 @@ type Part struct {
 type Dose struct {
 	Product string    `json:"product"`
 	Class   string    `json:"class"`
-	Amount  float64   `json:"amount"` // to the milligram or the microlitre
-	Unit    string    `json:"unit"`   // g or mL
-	PerHL   float64   `json:"per_hl"` // of it, on the juice that it is in now
-	FirstAt time.Time `json:"first_at"`
+	Amount  float64   `json:"amount"`   // to the milligram or the microlitre
+	Unit    string    `json:"unit"`     // g or mL
+	PerHL   float64   `json:"per_hl"`   // of it, on the juice that it is in now
+	FirstAt time.Time `json:"first_at"` // when and where it was poured
+	FirstIn string    `json:"first_in"`
 }
 
 // Contact is an enzyme contact that runs.
@@ -149,3 +154,25 @@ func (s Sums) AddsUp() bool { return s.In == s.Held+s.Out+s.Loss+s.Unexplained }
 func (s *Sums) Add(o Sums) {
 	s.In, s.Held, s.Out, s.Loss, s.Unexplained = s.In+o.In, s.Held+o.Held, s.Out+o.Out, s.Loss+o.Loss, s.Unexplained+o.Unexplained
 }
+
+// Given is what became of one dose: given = held + out + loss + unexplained, each in its
+// unit and whole thousandths of it.
+type Given struct {
+	Product     string    `json:"product"`
+	Class       string    `json:"class"`
+	FirstAt     time.Time `json:"first_at"` // when and where it was poured
+	FirstIn     string    `json:"first_in"`
+	Unit        string    `json:"unit"` // g or mL
+	Given       float64   `json:"given"`
+	Held        float64   `json:"held"` // in all vessels
+	Out         float64   `json:"out"`  // with must into presses, less what came back with juice
+	Loss        float64   `json:"loss"`
+	Unexplained float64   `json:"unexplained"`
+}
+
+// AddsUp reports whether what was given is accounted for.
+func (g Given) AddsUp() bool {
+	return thousandths(g.Given) == thousandths(g.Held)+thousandths(g.Out)+thousandths(g.Loss)+thousandths(g.Unexplained)
+}
+
+func thousandths(x float64) int64 { return int64(math.Round(1000 * x)) }

@@ -1,6 +1,9 @@
 package quantity
 
-import "errors"
+import (
+	"errors"
+	"math/bits"
+)
 
 // Amount is how much of a product: a mass of powder or a volume of liquid.
 // Exactly one of the two is set; the zero value is none.
@@ -60,6 +63,29 @@ func (a Amount) Add(b Amount) Amount {
 // taken from a mass: then the first is returned as it was.
 func (a Amount) Sub(b Amount) Amount {
 	return a.Add(Amount{Mass: -b.Mass, Volume: -b.Volume})
+}
+
+// Share returns what of the amount is in a part of a whole that it is spread over evenly,
+// to the nearest milligram or microlitre: all of it in the whole, and in more.
+func (a Amount) Share(part, whole int64) Amount {
+	return Amount{Mass: Mass(share(int64(a.Mass), part, whole)), Volume: Volume(share(int64(a.Volume), part, whole))}
+}
+
+func share(n, part, whole int64) int64 {
+	switch {
+	case part >= whole:
+		return n
+	case part <= 0:
+		return 0
+	case n < 0:
+		return -share(-n, part, whole)
+	}
+	hi, lo := bits.Mul64(uint64(n), uint64(part))
+	out, rest := bits.Div64(hi, lo, uint64(whole))
+	if rest >= uint64(whole)-rest {
+		out++
+	}
+	return int64(out)
 }
 
 // Amount reads how much of a product was weighed or measured, nought or

@@ -227,7 +227,7 @@ func doses(g face.Sight, x *cellar.Vessel) []string {
 		}
 		sums[d.Product] += d.PerHL
 		poured[d.Product] = poured[d.Product].Add(measured(d))
-		here[d.Product] = here[d.Product].Add(d.In(x.Now.Volume))
+		here[d.Product] = here[d.Product].Add(d.Got())
 		came[d.Product] = came[d.Product] || d.Where != "" && d.Where != x.Plate
 	}
 	for _, id := range order {

@@ -1,0 +1,88 @@
+package cellar
+
+import (
+	"cmp"
+	"slices"
+
+	"cellar.example/mustwatch/domain/document"
+	"cellar.example/mustwatch/domain/quantity"
+)
+
+// given is one dose with what became of it.
+type given struct {
+	Dose
+	all, held, out, loss, gone quantity.Amount
+}
+
+// givens are doses by the record that says them, and the how many of it.
+type givens map[[2]int]*given
+
+// post books doses into a sum.
+func (a givens) post(doses []Dose, to func(g *given, here quantity.Amount)) {
+	for _, d := range doses {
+		id := [2]int{int(d.Seq), d.nth}
+		if a[id] == nil {
+			a[id] = &given{Dose: d}
+		}
+		to(a[id], d.Here)
+	}
+}
+
+func (g *given) isHeld(x quantity.Amount)  { g.held = g.held.Add(x) }
+func (g *given) isLost(x quantity.Amount)  { g.loss = g.loss.Add(x) }
+func (g *given) isGone(x quantity.Amount)  { g.gone = g.gone.Add(x) }
+func (g *given) wentOut(x quantity.Amount) { g.out = g.out.Add(x) }
+func (g *given) cameIn(x quantity.Amount)  { g.out = g.out.Sub(x) }
+
+// item books one line of a vessel: what was poured, what came from a press, what was in
+// it when it was called empty or poured into nothing.
+func (a givens) item(s *State, before *Content, it *Item) {
+	switch {
+	case it.Struck:
+	case it.Dose != nil:
+		d := *it.Dose
+		d.Seq, d.At, d.Here = it.Seq, it.At, d.Amount
+		a.post([]Dose{d}, func(g *given, x quantity.Amount) { g.all = g.all.Add(x) })
+		if before.Stage.Empty() {
+			a.post([]Dose{d}, (*given).isGone)
+		}
+	case it.In != nil && s.vessels[Plate(it.In.From)] == nil:
+		a.post(it.In.Doses, (*given).cameIn)
+	case it.Stage != nil && it.Stage.Stage.Empty():
+		a.post(before.Doses, (*given).isGone)
+	}
+}
+
+// givenDoses are what became of every dose, to the milligram or the microlitre. Each
+// figure is added up by itself from what stands in the ledger.
+func (s *State) givenDoses() []document.Given {
+	a := givens{}
+	for _, v := range s.Vessels() {
+		a.post(v.Now.Doses, (*given).isHeld)
+		before := &Content{Stage: Clean}
+		for _, h := range v.book.Steps(place{plate: v.Plate}) {
+			for _, it := range h.items {
+				a.item(s, before, it)
+			}
+			before = h.content
+		}
+	}
+	for _, m := range s.Moves() {
+		a.post(m.LostDoses, (*given).isLost)
+		a.post(m.GoneDoses, (*given).isGone)
+		for _, leg := range m.Legs {
+			if leg.Press {
+				a.post(leg.Doses, (*given).wentOut)
+			}
+		}
+	}
+	out := []document.Given{}
+	for _, g := range a {
+		out = append(out, document.Given{Product: string(g.Product), Class: string(g.Class), FirstAt: Instant(g.At), FirstIn: string(g.Where), Unit: g.unit(),
+			Given: counted(g.all), Held: counted(g.held), Out: counted(g.out), Loss: counted(g.loss), Unexplained: counted(g.gone)})
+	}
+	slices.SortFunc(out, func(a, b document.Given) int {
+		return cmp.Or(a.FirstAt.Compare(b.FirstAt), cmp.Compare(a.FirstIn, b.FirstIn), cmp.Compare(a.Product, b.Product), cmp.Compare(a.Given, b.Given))
+	})
+	return out
+}
