@@ -43,8 +43,8 @@ func (s *State) alarmRuns(from, to time.Time) []alarmRun {
 // A flood is ten alarms within ten minutes: the definition of the alarm
 // standards ISA-18.2 and IEC 62682 (from memory).
 const (
-	floodOf     = 10
-	floodWithin = 10 * time.Minute
+	FloodOf     = 10
+	FloodWithin = 10 * time.Minute
 )
 
 // AlarmFigures are the figures of a shift's alarms.
@@ -104,9 +104,9 @@ func median(all []time.Duration) time.Duration {
 
 func floods(runs []alarmRun) (n int) {
 	last := time.Time{} // end of the flood counted last
-	for i := floodOf - 1; i < len(runs); i++ {
-		first := runs[i-floodOf+1].rang
-		if runs[i].rang.Sub(first) > floodWithin {
+	for i := FloodOf - 1; i < len(runs); i++ {
+		first := runs[i-FloodOf+1].rang
+		if runs[i].rang.Sub(first) > FloodWithin {
 			continue
 		}
 		if last.IsZero() || first.After(last) {

@@ -27,7 +27,7 @@ func (s *State) away(who Initials) string {
 	if in, inside := s.insideOf(who); inside {
 		return "is in " + in.Place
 	}
-	if p, here := s.present(who); here && p.Break {
+	if p, here := s.Present(who); here && p.Break {
 		return "is on break since " + s.Clock(p.Since)
 	}
 	if at, left := s.gone[who]; left {
@@ -53,14 +53,14 @@ func (s Shift) has(who Initials) bool { return who == s.Lead || slices.Contains(
 
 // attendantWords name who attends under a permit, or say that nobody does.
 func (s *State) attendantWords(p *Permit) string {
-	if s.attended(p) {
+	if s.Attended(p) {
 		return "attendant " + string(p.Attendant)
 	}
 	return "NO ATTENDANT"
 }
 
-// attended tells whether, by what was written, somebody attends under a permit.
-func (s *State) attended(p *Permit) bool {
+// Attended tells whether, by what was written, somebody attends under a permit.
+func (s *State) Attended(p *Permit) bool {
 	for _, in := range s.inside {
 		if in.Permit == p.ID {
 			return in.Alone.IsZero()
@@ -69,9 +69,9 @@ func (s *State) attended(p *Permit) bool {
 	return s.notThere(p) == ""
 }
 
-// watchWords name who attended to a stay in a vessel, one after the other; name
+// WatchWords name who attended to a stay in a vessel, one after the other; name
 // writes a person, when an instant.
-func (x stay) watchWords(name func(Initials) string, when func(time.Time) string) string {
+func (x Stay) WatchWords(name func(Initials) string, when func(time.Time) string) string {
 	text := "attendant " + name(x.Attendant)
 	for i, w := range x.Watch {
 		switch {
@@ -191,7 +191,7 @@ func (c *NameAttendant) decide(d *decision) ([]Fact, error) {
 		return nil, err
 	}
 	inside := slices.ContainsFunc(d.s.inside, func(in Inside) bool { return in.Permit == p.ID })
-	_, here := d.s.present(c.Attendant)
+	_, here := d.s.Present(c.Attendant)
 	switch away := d.s.away(c.Attendant); {
 	case c.Attendant == p.Holder:
 		return nil, reject("attendant", "attendant", "the attendant stays outside: not the one who goes in")
@@ -201,7 +201,7 @@ func (c *NameAttendant) decide(d *decision) ([]Fact, error) {
 		return nil, reject("away", "attendant", "%s %s", c.Attendant, away)
 	case !here:
 		return nil, reject("here", "attendant", "%s is not on the list of who is in; only somebody on site attends (z i)", c.Attendant)
-	case c.Attendant == p.Attendant && d.s.attended(p):
+	case c.Attendant == p.Attendant && d.s.Attended(p):
 		return nil, reject("attendant", "attendant", "%s attends under permit %s already", c.Attendant, p.Number)
 	}
 	return []Fact{&AttendantNamed{Permit: p.ID, Attendant: c.Attendant}}, nil

@@ -101,7 +101,7 @@ func (c *Content) ferments() bool {
 // reads it there.
 func (p *Press) Cautions() []caution.Code {
 	out := []caution.Code{caution.Machine}
-	if p.stands() {
+	if p.Stands() {
 		out = append(out, caution.Restart)
 	}
 	return append(out, p.Opened()...)

@@ -14,7 +14,7 @@ import (
 // Feeding are the presses whose juice runs into a vessel now.
 func (s *State) Feeding(to Plate) (from []Plate) {
 	for _, p := range s.Presses() {
-		if p.Main == to && (p.State == PressRunning || p.stands() && p.GoesOnAs() == PressRunning) {
+		if p.Main == to && (p.State == PressRunning || p.Stands() && p.GoesOnAs() == PressRunning) {
 			from = append(from, p.Plate)
 		}
 	}
@@ -25,7 +25,7 @@ func (s *State) Feeding(to Plate) (from []Plate) {
 // it for their juice, else what it was opened for.
 func (s *State) pouring(v *Vessel) string {
 	if from := s.Feeding(v.Plate); len(from) > 0 {
-		return plates(from)
+		return spaced(from)
 	}
 	return v.Now.Source
 }
@@ -65,7 +65,7 @@ func (c *CloseJuice) decide(d *decision) ([]Fact, error) {
 		return nil, reject("closed", "vessel", "nothing runs into %s any more; it is %s", v.Plate, v.Now.Stage)
 	}
 	if from := d.s.Feeding(v.Plate); len(from) > 0 {
-		return nil, reject("press-state", "vessel", "%s runs into %s still; write the last of it from there (f)", plates(from), v.Plate)
+		return nil, reject("press-state", "vessel", "%s runs into %s still; write the last of it from there (f)", spaced(from), v.Plate)
 	}
 	if d.s.presses[Plate(v.Now.Source)] == nil {
 		return nil, reject("load", "vessel", "%s fills from %s; write how much came when that is all in", v.Plate, v.Now.Source)

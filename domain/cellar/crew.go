@@ -22,7 +22,7 @@ type Presence struct {
 // until they are written out.
 func (s *State) OnSite() []Presence { return append([]Presence(nil), s.site...) }
 
-func (s *State) present(who Initials) (Presence, bool) {
+func (s *State) Present(who Initials) (Presence, bool) {
 	for _, p := range s.site {
 		if p.Who == who {
 			return p, true
@@ -33,7 +33,7 @@ func (s *State) present(who Initials) (Presence, bool) {
 
 // arrive puts a person on the list, at most once.
 func (s *State) arrive(who Initials, at time.Time) {
-	if _, here := s.present(who); !here && who != "" {
+	if _, here := s.Present(who); !here && who != "" {
 		delete(s.gone, who)
 		s.site = append(s.site, Presence{Who: who, In: at})
 	}
@@ -62,7 +62,7 @@ func (c *ComeIn) decide(d *decision) ([]Fact, error) {
 	if err := d.crew(who, "who"); err != nil {
 		return nil, err
 	}
-	if p, here := d.s.present(who); here {
+	if p, here := d.s.Present(who); here {
 		return nil, reject("here", "who", "%s is in since %s", who, d.s.Clock(p.In))
 	}
 	return []Fact{&CameIn{Who: who}}, nil
@@ -92,7 +92,7 @@ func (*GoOut) Do() string { return "out" }
 
 func (c *GoOut) decide(d *decision) ([]Fact, error) {
 	who := firstWho(c.Who, d.head.By)
-	if _, here := d.s.present(who); !here {
+	if _, here := d.s.Present(who); !here {
 		return nil, reject("here", "who", "%s is not on the list of who is in", who)
 	}
 	if in, ok := d.s.insideOf(who); ok {
@@ -138,7 +138,7 @@ func (c *TakeBreak) decide(d *decision) ([]Fact, error) {
 	if err := d.crew(who, "who"); err != nil {
 		return nil, err
 	}
-	if p, here := d.s.present(who); here && p.Break {
+	if p, here := d.s.Present(who); here && p.Break {
 		return nil, reject("break", "who", "%s is on break since %s", who, d.s.Clock(p.Since))
 	}
 	if in, ok := d.s.insideOf(who); ok {
@@ -148,7 +148,7 @@ func (c *TakeBreak) decide(d *decision) ([]Fact, error) {
 	if c.Until.IsZero() {
 		back = d.at.Add(c.For.Duration())
 	}
-	if n := back.Sub(d.at); n < minClock || n > sheetShift {
+	if n := back.Sub(d.at); n < minClock || n > UsualShift {
 		return nil, reject("length", "until", "when are they back? From one minute to twelve hours ahead of %s", d.s.Clock(d.at))
 	}
 	if err := noteLength(c.Note); err != nil {
@@ -188,7 +188,7 @@ func (*EndBreak) Do() string { return "back" }
 
 func (c *EndBreak) decide(d *decision) ([]Fact, error) {
 	who := firstWho(c.Who, d.head.By)
-	if p, here := d.s.present(who); !here || !p.Break {
+	if p, here := d.s.Present(who); !here || !p.Break {
 		return nil, reject("break", "who", "nothing says that %s is on break", who)
 	}
 	return append([]Fact{&BreakEnded{Who: who}}, d.answer(string(who), "back", KindBreak)...), nil
@@ -224,21 +224,24 @@ type HeadCount struct {
 
 // Text is the count with who is missing.
 func (h HeadCount) Text() string {
-	text := fmt.Sprintf("head count %d (%d on the list): %s", len(h.Counted)+h.Others, h.Listed, initials(h.Counted, ""))
+	text := fmt.Sprintf("head count %d (%d on the list): %s", len(h.Counted)+h.Others, h.Listed, spaced(h.Counted))
 	if h.Others > 0 {
 		text += fmt.Sprintf(" and %d not of the crew", h.Others)
 	}
 	if len(h.Break) > 0 {
-		text += "; on break, not counted: " + initials(h.Break, "")
+		text += "; on break, not counted: " + spaced(h.Break)
 	}
 	if len(h.Inside) > 0 {
-		text += "; counted, but written as in a vessel: " + initials(h.Inside, "")
+		text += "; counted, but written as in a vessel: " + spaced(h.Inside)
 	}
 	if len(h.Missing) > 0 {
-		return text + "; MISSING: " + initials(h.Missing, "")
+		return text + "; MISSING: " + spaced(h.Missing)
 	}
 	return text + "; none missing"
 }
+
+// HeadCounts lists the head counts, as they were written.
+func (s *State) HeadCounts() []HeadCount { return slices.Clone(s.counts) }
 
 // LastCount is the latest head count; ok is false when none was written.
 func (s *State) LastCount() (last HeadCount, ok bool) {

@@ -46,13 +46,13 @@ func (e Emergency) Key() string {
 	if e.Kind == EmergencyMissing {
 		return string(e.Kind)
 	}
-	return string(e.Kind) + " " + strings.ToLower(e.Place) + initials(e.Who, "")
+	return string(e.Kind) + " " + strings.ToLower(e.Place) + spaced(e.Who)
 }
 
 // Subject is what it is about, as one types it where it is ended.
 func (e Emergency) Subject() string {
 	if e.Kind == EmergencyMissing {
-		return initials(e.Who, "")
+		return spaced(e.Who)
 	}
 	return firstWords(e.Place, noPlace)
 }
@@ -81,6 +81,30 @@ func (s *State) standing(kind EmergencyKind) (out []*emergency) {
 		if e.kind == kind && e.over.IsZero() {
 			out = append(out, e)
 		}
+	}
+	return out
+}
+
+// PastEmergency is one that a person has taken off the top.
+type PastEmergency struct {
+	Where, What string
+	By          Initials // who read or counted
+	At, Over    time.Time
+	Ender       Initials
+	How         string
+}
+
+// PastEmergencies lists them in the order in which they were raised.
+func (s *State) PastEmergencies() (out []PastEmergency) {
+	for _, e := range s.emergencies {
+		if e.over.IsZero() {
+			continue
+		}
+		x := PastEmergency{"crew", string(e.who) + " was missing", e.by, e.at, e.over, e.ender, strings.TrimSuffix(e.how, ".")}
+		if g := s.gasOf(e.gas); e.kind == EmergencyGas && g != nil {
+			x.Where, x.What = g.Where(), "EMERGENCY, "+g.Text()
+		}
+		out = append(out, x)
 	}
 	return out
 }

@@ -93,7 +93,7 @@ func (x *entryTry) lacking(d *decision) []gate.Finding {
 	if why := s.notEmpty(x.place); why != "" {
 		lack = append(lack, why)
 	}
-	if p, here := s.present(x.who); here && p.Break {
+	if p, here := s.Present(x.who); here && p.Break {
 		lack = append(lack, fmt.Sprintf("%s is on break since %s", x.who, s.Clock(p.Since)))
 	}
 	if of := s.Watching(x.who); of != "" {
@@ -133,7 +133,7 @@ func (f *PersonEntered) apply(s *State, r Record) {
 	in := f.Inside
 	in.Since = r.At
 	s.inside = append(s.inside, in)
-	s.stays = append(s.stays, stay{Inside: in, Watch: []watch{{in.Attendant, r.At}}})
+	s.stays = append(s.stays, Stay{Inside: in, Watch: []watch{{in.Attendant, r.At}}})
 	s.arrive(in.Who, r.At) // who is in a vessel is on site, and who watches
 	s.arrive(in.Attendant, r.At)
 	s.log(r, in.Place, fmt.Sprintf("permit %s of %s says %s is in; attendant %s", in.Number, in.Given, in.Who, in.Attendant))

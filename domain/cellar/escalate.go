@@ -27,7 +27,7 @@ const (
 )
 
 // atKeys is for how long somebody who wrote counts as at the keys: the top line
-// stands before their eyes (common practice, no source).
+// Stands before their eyes (common practice, no source).
 const atKeys = 5 * time.Minute
 
 func (e Escalate) repeats() []quantity.Span {
@@ -69,7 +69,7 @@ func (e Escalate) with(o Escalate) Escalate {
 
 func (e Escalate) check(h House) error {
 	for _, x := range append(slices.Clone(e.Repeat), e.CallAfter, e.CommandAfter, e.SeenFor) {
-		if n := x.Duration(); n != 0 && (n < minClock || n > sheetShift) || n == 0 && slices.Contains(e.Repeat, x) {
+		if n := x.Duration(); n != 0 && (n < minClock || n > UsualShift) || n == 0 && slices.Contains(e.Repeat, x) {
 			return reject("escalate", "escalate", "an unanswered alarm is followed up after one minute to twelve hours, not %s", x)
 		}
 	}
@@ -192,7 +192,7 @@ func (s *State) nextPerson(owner Initials, now time.Time) Initials {
 	}
 	var onBreak Initials
 	for _, who := range list {
-		p, here := s.present(who)
+		p, here := s.Present(who)
 		switch {
 		case who == owner || s.atKeys(who, now):
 		case here && p.Break:

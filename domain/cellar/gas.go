@@ -2,6 +2,7 @@ package cellar
 
 import (
 	"fmt"
+	"slices"
 	"sort"
 	"strconv"
 	"strings"
@@ -35,8 +36,8 @@ const (
 	gasMostO2   = 25  // %
 )
 
-// gasLeave is said after a reading at which one leaves.
-const gasLeave = "Local rules first: leave, air it, call. CO2 settles low."
+// GasLeave is said after a reading at which one leaves.
+const GasLeave = "Local rules first: leave, air it, call. CO2 settles low."
 
 // GasReading is what somebody read off a gas meter. It is a note and never a
 // permission.
@@ -190,7 +191,7 @@ func (f *GasRead) apply(s *State, r Record) {
 	s.gas = append(s.gas, g)
 	text := "gas read: " + g.Text() + "."
 	if s.Leave(g) {
-		text += " " + gasLeave
+		text += " " + GasLeave
 	}
 	if g.Note != "" {
 		text += " " + g.Note
@@ -214,7 +215,7 @@ func (s *State) LastGas() (last GasReading, ok bool) {
 // GasLeaves are the places whose latest reading since from says to leave, the
 // worst air first: a later reading elsewhere changes nothing there.
 func (s *State) GasLeaves(from time.Time) (out []GasReading) {
-	for _, g := range s.gasPlaces(from) {
+	for _, g := range s.GasPlaces(from) {
 		if s.Leave(g) {
 			out = append(out, g)
 		}
@@ -239,8 +240,11 @@ func (s *State) LastGasAt(place string) (last GasReading, ok bool) {
 	return last, ok
 }
 
-// gasPlaces are the latest readings of each place since from, oldest first.
-func (s *State) gasPlaces(from time.Time) (out []GasReading) {
+// GasReadings lists all of them, as they were written.
+func (s *State) GasReadings() []GasReading { return slices.Clone(s.gas) }
+
+// GasPlaces are the latest readings of each place since from, oldest first.
+func (s *State) GasPlaces(from time.Time) (out []GasReading) {
 	for _, g := range s.gas {
 		if last, _ := s.LastGasAt(g.Place); last == g && !g.At.Before(from) {
 			out = append(out, g)
@@ -249,9 +253,9 @@ func (s *State) gasPlaces(from time.Time) (out []GasReading) {
 	return out
 }
 
-// gasStandsFor is how long a reading stands for a person entry (common
+// GasStandsFor is how long a reading stands for a person entry (common
 // practice, no source): air moves, must works on.
-const gasStandsFor = 30 * time.Minute
+const GasStandsFor = 30 * time.Minute
 
 // gasLack says what is wrong with the reading of a place as a ground for
 // writing an entry at an instant, "" when one stands.
@@ -262,7 +266,7 @@ func (s *State) gasLack(place string, at time.Time) string {
 		return "no gas reading"
 	case s.Leave(g):
 		return fmt.Sprintf("the gas reading of %s says leave (%s)", s.Clock(g.At), g.Text())
-	case age > gasStandsFor:
+	case age > GasStandsFor:
 		return fmt.Sprintf("the gas reading is %s old, read again", quantity.Span(age.Truncate(time.Minute)))
 	}
 	return ""

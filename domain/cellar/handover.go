@@ -12,11 +12,9 @@ import (
 )
 
 // The lengths on the sheet (common practice, no source): what is near enough to
-// be done by whoever comes in, how long a shift is when none is planned, and how
-// long a printed sheet may be believed.
+// be done by whoever comes in, and how long a printed sheet may be believed.
 const (
 	sheetSoon  = 2 * time.Hour
-	sheetShift = 12 * time.Hour
 	sheetValid = 2 * time.Hour
 )
 
@@ -62,14 +60,14 @@ func (s *State) newHandover(now time.Time) *handover {
 	h := &handover{s: s, now: now, sys: s.House.Units}
 	h.from = s.Shift.Started
 	if h.from.IsZero() {
-		h.from = now.Add(-sheetShift)
+		h.from = now.Add(-UsualShift)
 		if h.from.Before(s.Opened) {
 			h.from = s.Opened
 		}
 	}
-	h.to = h.ends().Add(sheetShift)
+	h.to = h.ends().Add(UsualShift)
 	if h.to.Before(now.Add(sheetSoon)) {
-		h.to = now.Add(sheetShift)
+		h.to = now.Add(UsualShift)
 	}
 	h.out.Units = sheet.Units{Volume: "hL", Temp: "°C"}
 	if h.sys == quantity.US {
@@ -233,17 +231,6 @@ func (h *handover) name(who Initials) string {
 	return string(who)
 }
 
-// initials joins initials, leaving one out.
-func initials(all []Initials, but Initials) string {
-	var out []string
-	for _, x := range all {
-		if x != but {
-			out = append(out, string(x))
-		}
-	}
-	return strings.Join(out, " ")
-}
-
 // words are the codes of the house that may stand on the sheet: the people, the
 // product lots, the recipes of the alcohol test.
 func (h *handover) words() {
@@ -271,15 +258,6 @@ func (h *handover) vol(v quantity.Volume) string { return v.Text(h.sys) }
 // bare is a volume without the unit of the column; smaller units stay.
 func (h *handover) bare(v quantity.Volume) string {
 	return strings.TrimSuffix(h.vol(v), " "+h.out.Units.Volume)
-}
-
-// plates joins plates with blanks.
-func plates(all []Plate) string {
-	out := make([]string, len(all))
-	for i, p := range all {
-		out[i] = string(p)
-	}
-	return strings.Join(out, " ")
 }
 
 // sheetTest is a clarity check as its vessel's account holds it, whatever became

@@ -181,6 +181,6 @@ func (h *handover) alarmSums() []sheet.Sum {
 	if f.Longest > 0 {
 		out = append(out, sheet.Sum{Name: "longest wait", Value: length(f.Longest) + " (" + f.On + ")"})
 	}
-	return append(out, sheet.Sum{Name: fmt.Sprintf("floods (%d within %s)", floodOf, quantity.Span(floodWithin)), Value: fmt.Sprint(f.Floods)}, sheet.Sum{Name: "put off", Value: fmt.Sprint(f.Reminded)},
+	return append(out, sheet.Sum{Name: fmt.Sprintf("floods (%d within %s)", FloodOf, quantity.Span(FloodWithin)), Value: fmt.Sprint(f.Floods)}, sheet.Sum{Name: "put off", Value: fmt.Sprint(f.Reminded)},
 		sheet.Sum{Name: "not answered", Value: fmt.Sprint(f.Open)})
 }

@@ -10,7 +10,7 @@ import (
 
 // insides are the people of whom it was not written that they came out.
 func (h *handover) insides() (out []told) {
-	for _, in := range h.s.inside {
+	for _, in := range h.s.InVessels() {
 		attends := "attendant " + h.name(in.Attendant)
 		if !in.Alone.IsZero() {
 			attends = "NOBODY WATCHES since " + h.when(in.Alone)
@@ -23,12 +23,12 @@ func (h *handover) insides() (out []told) {
 
 // permits are those that were not handed back, those that have run out too.
 func (h *handover) permits() (out []told) {
-	for _, p := range h.s.permits {
+	for _, p := range h.s.Permits() {
 		if !p.Ended.IsZero() {
 			continue
 		}
 		attends := "attendant " + h.name(p.Attendant)
-		if !h.s.attended(p) {
+		if !h.s.Attended(p) {
 			attends = "NO ATTENDANT"
 		}
 		text := fmt.Sprintf("permit %s of %s: %s, %s, until %s", p.Number, p.Given, h.name(p.Holder), attends, h.when(p.Until))
@@ -43,37 +43,28 @@ func (h *handover) permits() (out []told) {
 // lives are the shift's entries into vessels, the air that said leave, and the
 // head counts at which somebody was missing: over or not, the next lead hears it.
 func (h *handover) lives() (out []told) {
-	for _, x := range h.s.stays {
+	for _, x := range h.s.Stays() {
 		if x.Out.IsZero() || !h.within(x.Out) {
 			continue // who is still in stands under safety
 		}
-		out = append(out, h.tell(x.Since, x.Place, string(x.Who), "%s was in it to %s by permit %s of %s, %s.", h.name(x.Who), h.when(x.Out), x.Number, x.Given, x.watchWords(h.name, h.when)))
+		out = append(out, h.tell(x.Since, x.Place, string(x.Who), "%s was in it to %s by permit %s of %s, %s.", h.name(x.Who), h.when(x.Out), x.Number, x.Given, x.WatchWords(h.name, h.when)))
 	}
-	for _, g := range h.s.gas {
+	for _, g := range h.s.GasReadings() {
 		if h.s.Leave(g) && !g.Struck && h.within(g.At) {
 			out = append(out, h.tell(g.At, g.Place, string(g.By), "the air said leave: %s.", g.Text()))
 		}
 	}
-	for _, e := range h.s.emergencies {
-		if !e.over.IsZero() && h.within(e.over) {
-			out = append(out, h.ended(e))
+	for _, e := range h.s.PastEmergencies() {
+		if h.within(e.Over) {
+			out = append(out, h.tell(e.At, e.Where, string(e.By), "%s, ended %s by %s: %s.", e.What, h.when(e.Over), h.name(e.Ender), e.How))
 		}
 	}
-	for _, c := range h.s.counts {
+	for _, c := range h.s.HeadCounts() {
 		if len(c.Missing) > 0 && h.within(c.At) {
 			out = append(out, h.tell(c.At, "crew", string(c.By), "%s.", c.Text()))
 		}
 	}
 	return out
-}
-
-// ended is an emergency that was one, with who ended it and how.
-func (h *handover) ended(e *emergency) told {
-	where, what := "crew", string(e.who)+" was missing"
-	if g := h.s.gasOf(e.gas); e.kind == EmergencyGas && g != nil {
-		where, what = g.Where(), "EMERGENCY, "+g.Text()
-	}
-	return h.tell(e.at, where, string(e.by), "%s, ended %s by %s: %s.", what, h.when(e.over), h.name(e.ender), strings.TrimSuffix(e.how, "."))
 }
 
 // heads is the last head count of the shift, and who is on site now by what was
@@ -89,7 +80,7 @@ func (h *handover) heads() []told {
 		text += fmt.Sprintf("%d not of the crew, ", count.Others)
 	}
 	if len(count.Break) > 0 {
-		text += initials(count.Break, "") + " on break, "
+		text += spaced(count.Break) + " on break, "
 	}
 	text += "none missing."
 	if len(count.Missing) > 0 {
@@ -97,7 +88,7 @@ func (h *handover) heads() []told {
 	}
 	text += " In now: " + strings.Join(h.inNow(count.At), ", ")
 	for _, who := range count.Counted {
-		if _, here := h.s.present(who); !here {
+		if _, here := h.s.Present(who); !here {
 			text += "; gone: " + string(who)
 		}
 	}
@@ -107,7 +98,7 @@ func (h *handover) heads() []told {
 // inNow are who is on site: who was at an instant in one, then each who came after.
 func (h *handover) inNow(at time.Time) []string {
 	var before, came []string
-	for _, p := range h.s.site {
+	for _, p := range h.s.OnSite() {
 		who := string(p.Who)
 		if p.In.After(at) {
 			who += " since " + h.when(p.In)
@@ -134,15 +125,15 @@ func (h *handover) inNow(at time.Time) []string {
 // how old they are. None of them tells what is there now, nor what will be there
 // when somebody goes in.
 func (h *handover) gasRead() (out []told) {
-	for _, g := range h.s.gasPlaces(h.from) {
+	for _, g := range h.s.GasPlaces(h.from) {
 		age := h.now.Sub(g.At).Truncate(time.Minute)
 		old := ", " + quantity.Span(age).String() + " old"
 		switch {
 		case h.s.Leave(g):
-			old += ". " + gasLeave
+			old += ". " + GasLeave
 		case age < time.Minute:
 			old = ". Read again before anybody goes in."
-		case age <= gasStandsFor:
+		case age <= GasStandsFor:
 			old = ", " + quantity.Span(age).String() + " before this sheet. Read again before anybody goes in."
 		default:
 			old += ": read again."

@@ -134,7 +134,7 @@ func (h *handover) cleaning() (out []told) {
 		}
 		what += ". Keep the vent open"
 		if len(mates) > 0 {
-			what += " and the bend off: " + plates(mates) + " on its manifold is full"
+			what += " and the bend off: " + spaced(mates) + " on its manifold is full"
 		}
 		what += "."
 		out = append(out, h.tell(v.Now.Since, string(v.Plate), "", "%s", what))

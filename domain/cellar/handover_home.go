@@ -121,7 +121,7 @@ func (h *handover) pressWords(p *Press) string {
 	if p.State == PressReady {
 		return words + " since " + h.when(p.Since)
 	}
-	if p.stands() { // why stands under safety
+	if p.Stands() { // why stands under safety
 		words += ","
 	}
 	words += " " + pressHolds(p) + h.pressMass(p)
@@ -137,7 +137,7 @@ func (h *handover) pressWords(p *Press) string {
 		}
 	default:
 		words += ", not started"
-		if to := h.s.mainOf(p); to != "" { // what has none stands under no home
+		if to := h.s.MainOf(p); to != "" { // what has none stands under no home
 			words += ", to " + string(to)
 		}
 	}

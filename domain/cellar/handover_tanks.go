@@ -171,32 +171,14 @@ func (h *handover) stageWords(v *Vessel) string {
 	return text + ", " + st.Text
 }
 
-// useGroups are the uses that ask for empty vessels, in the order in which a
-// night wants them.
-var useGroups = []struct {
-	use  Use
-	name string
-}{{UseSettle, "settling"}, {UseFerment, "fermenter"}, {UseMust, "red must"}, {UseFraction, "small"}, {UseSkin, "skin contact"},
-	{UseHot, "hot"}, {UsePallet, "pallet"}, {UseLees, "lees"}, {UseStorage, "storage"}, {UseYeast, "yeast"}, {UseNotProduct, "not product"}}
-
-// useName is what the vessels of a use are called.
-func useName(u Use) string {
-	for _, g := range useGroups {
-		if g.use == u {
-			return g.name
-		}
-	}
-	return string(u)
-}
-
 // empties lists the clean vessels with what they take up to their limit, and
 // those that are empty but must not be filled.
 func (h *handover) empties() {
-	for _, g := range useGroups {
-		group, has := sheet.Group{Name: g.name}, false
+	for _, use := range Uses() {
+		group, has := sheet.Group{Name: use.Called()}, false
 		for _, v := range h.s.Vessels() {
-			has = has || v.Use == g.use
-			if v.Use != g.use || v.Now.Stage != Clean || v.Hold != nil {
+			has = has || v.Use == use
+			if v.Use != use || v.Now.Stage != Clean || v.Hold != nil {
 				continue
 			}
 			code := fmt.Sprintf("%s (%s)", v.Plate, h.vol(v.Limit()))
@@ -208,7 +190,7 @@ func (h *handover) empties() {
 			}
 			group.Codes = append(group.Codes, code)
 		}
-		if has && g.use == UseSettle && len(group.Codes) == 0 {
+		if has && use == UseSettle && len(group.Codes) == 0 {
 			group.Codes = []string{"NONE"} // what the next press load will ask for
 		}
 		if len(group.Codes) > 0 {

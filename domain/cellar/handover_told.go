@@ -116,7 +116,7 @@ type stood struct {
 	why, by  string
 }
 
-// stands lists the presses that stood in this shift and run again, each with
+// Stands lists the presses that stood in this shift and run again, each with
 // its first reason; one power cut that stopped several is one line.
 func (h *handover) stands() (out []told) {
 	var order []stood
@@ -130,7 +130,7 @@ func (h *handover) stands() (out []told) {
 		}
 	}
 	for _, x := range order {
-		row := h.tell(x.from, plates(on[x]), x.by, "stood %s, to %s: %s", quantity.Span(x.to.Sub(x.from)), h.when(x.to), x.why)
+		row := h.tell(x.from, spaced(on[x]), x.by, "stood %s, to %s: %s", quantity.Span(x.to.Sub(x.from)), h.when(x.to), x.why)
 		row.Minor = true
 		out = append(out, row)
 	}
@@ -231,9 +231,9 @@ func (h *handover) short() {
 			}
 			why = append(why, word+p.Expiry)
 		}
-		what := amountText(left, h.sys) + " left"
+		what := left.Stock(h.sys) + " left"
 		if p.Sealed > 0 {
-			what = fmt.Sprintf("%s open and %d x %s sealed", amountText(p.Open, h.sys), p.Sealed, p.Size.Text(h.sys))
+			what = fmt.Sprintf("%s open and %d x %s sealed", p.Open.Stock(h.sys), p.Sealed, p.Size.Text(h.sys))
 		}
 		if p.Words() != "" {
 			what = p.Words() + ": " + what
@@ -251,21 +251,12 @@ func (h *handover) short() {
 // fewDoses says that an amount is less than two doses like the last one.
 func (h *handover) fewDoses(there, need quantity.Amount) []string {
 	switch {
-	case need.IsZero() || !negative(there.Sub(times(need, shortDoses))):
+	case need.IsZero() || !there.Sub(times(need, shortDoses)).Negative():
 		return nil
-	case negative(there.Sub(need)):
+	case there.Sub(need).Negative():
 		return []string{"under one dose (" + need.Text(h.sys) + ")"}
 	}
 	return []string{"last dose " + need.Text(h.sys)}
-}
-
-func openText(p *Product, sys quantity.System) string { return amountText(p.Open, sys) }
-
-func amountText(a quantity.Amount, sys quantity.System) string {
-	if a.IsZero() {
-		return "0"
-	}
-	return a.Text(sys)
 }
 
 func times(a quantity.Amount, n int) quantity.Amount {
@@ -353,4 +344,15 @@ func (h *handover) promised() {
 	h.out.Promised = inOrder(all)
 }
 
-func negative(a quantity.Amount) bool { return a.Mass < 0 || a.Volume < 0 }
+// plan are the sums against the plan for the sheet: all of them, and those that are
+// not as booked by now.
+func (h *handover) plan() (all []sheet.Booked, open []sheet.Sum) {
+	for _, x := range h.s.Intakes(h.now) {
+		b := sheet.Booked{Name: x.Name(), Loads: x.Count(), Mass: x.Weight(h.sys)}
+		all = append(all, b)
+		if x.Came < x.Due || x.Came > x.Booked || x.Over() {
+			open = append(open, sheet.Sum{Name: b.Name, Value: b.Loads + ", " + b.Mass})
+		}
+	}
+	return all, open
+}

@@ -7,7 +7,6 @@ import (
 
 	"cellar.example/mustwatch/domain/gate"
 	"cellar.example/mustwatch/domain/quantity"
-	"cellar.example/mustwatch/domain/sheet"
 )
 
 // Intake is what was booked and what has come of one variety of one grower in a
@@ -16,7 +15,7 @@ import (
 type Intake struct {
 	Grower, Variety string
 	Booked, Came    int
-	due             int // of those booked, whose time has come
+	Due             int // of those booked, whose time has come
 	Planned, In     quantity.Mass
 	Weightless      bool // a load is booked without its mass, so Planned is not all
 }
@@ -65,9 +64,9 @@ func (x Intake) Says(sys quantity.System) string {
 	return fmt.Sprintf("%s, %s: %s", x.Name(), x.Count(), x.Weight(sys))
 }
 
-// over tells whether more has come than was booked: more loads, or so much more mass
+// Over tells whether more has come than was booked: more loads, or so much more mass
 // that it is another's.
-func (x Intake) over() bool {
+func (x Intake) Over() bool {
 	return x.Came > x.Booked || !x.Weightless && float64(x.In) > (1+intakeOver)*float64(x.Planned)
 }
 
@@ -95,7 +94,7 @@ func (s *State) Intakes(now time.Time) []Intake {
 			x := of(p.Grower, p.Variety)
 			x.book(p.Net)
 			if came || !l.Booked.After(now) {
-				x.due++
+				x.Due++
 			}
 		}
 		if came {
@@ -110,10 +109,10 @@ func (s *State) Intakes(now time.Time) []Intake {
 func (s *State) planned(now time.Time) (from, to time.Time) {
 	from, to = s.Shift.Started, s.Shift.Ends
 	if from.IsZero() {
-		from = now.Add(-sheetShift)
+		from = now.Add(-UsualShift)
 	}
 	if to.IsZero() || to.Before(now) {
-		to = now.Add(sheetShift)
+		to = now.Add(UsualShift)
 	}
 	return from, to
 }
@@ -153,7 +152,7 @@ func (t *loadTry) overPlan(d *decision) []gate.Finding {
 		return nil
 	}
 	x, ok := d.s.IntakeWith(*t.load, d.at)
-	if !ok || !x.over() {
+	if !ok || !x.Over() {
 		return nil
 	}
 	if x.Booked == 0 {
@@ -168,17 +167,4 @@ func (t *loadTry) overPlan(d *decision) []gate.Finding {
 	}
 	f.Message += " Is it this variety, and not weighed already?"
 	return []gate.Finding{f}
-}
-
-// plan are the sums against the plan for the sheet: all of them, and those that are
-// not as booked by now.
-func (h *handover) plan() (all []sheet.Booked, open []sheet.Sum) {
-	for _, x := range h.s.Intakes(h.now) {
-		b := sheet.Booked{Name: x.Name(), Loads: x.Count(), Mass: x.Weight(h.sys)}
-		all = append(all, b)
-		if x.Came < x.due || x.Came > x.Booked || x.over() {
-			open = append(open, sheet.Sum{Name: b.Name, Value: b.Loads + ", " + b.Mass})
-		}
-	}
-	return all, open
 }

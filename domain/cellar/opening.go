@@ -173,7 +173,7 @@ func (x OpenDose) check(d *decision, o OpenVessel) error {
 	switch {
 	case x.Amount.IsZero() || x.Rate.IsZero() || x.At.IsZero():
 		return reject("dose", "vessels", "%s: an earlier dose needs its time, its rate and its amount", o.Vessel)
-	case negative(x.Amount) || x.Rate.Value < 0:
+	case x.Amount.Negative() || x.Rate.Value < 0:
 		return reject("dose", "vessels", "%s: a dose of %s cannot be", o.Vessel, x.Amount)
 	case x.At.After(d.at):
 		return reject("future", "vessels", "%s: the opening knows only what was before it", o.Vessel)

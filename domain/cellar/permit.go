@@ -2,6 +2,7 @@ package cellar
 
 import (
 	"fmt"
+	"slices"
 	"strings"
 	"time"
 )
@@ -51,12 +52,18 @@ type Inside struct {
 	Alone     time.Time `json:"-"` // since when nobody attends; zero while somebody does
 }
 
-// stay is one person's time in a vessel, by what was written.
-type stay struct {
+// Stay is one person's time in a vessel, by what was written.
+type Stay struct {
 	Inside
 	Out   time.Time // zero while nothing says that they came out
 	Watch []watch   // who attended, in order
 }
+
+// Permits lists all that were written, oldest first.
+func (s *State) Permits() []*Permit { return slices.Clone(s.permits) }
+
+// Stays lists the times that somebody was in a vessel, by what was written.
+func (s *State) Stays() []Stay { return slices.Clone(s.stays) }
 
 // LivePermits lists the permits that stand at now, oldest first.
 func (s *State) LivePermits(now time.Time) (out []Permit) {
@@ -118,7 +125,7 @@ func (s *State) EntryLine(now time.Time) string {
 	}
 	var under, without []string
 	for _, p := range live {
-		if s.attended(&p) {
+		if s.Attended(&p) {
 			under = append(under, fmt.Sprintf("PERMIT %s (%s, %s, attendant %s, until %s)", p.Number, p.Place, p.Holder, p.Attendant, s.Clock(p.Until)))
 		} else {
 			without = append(without, fmt.Sprintf("permit %s for %s has NO ATTENDANT", p.Number, p.Place))

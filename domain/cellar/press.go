@@ -78,13 +78,13 @@ func (p *Press) ends(kinds ...ClockKind) { p.Timers = without(p.Timers, kinds...
 // starts starts a clock on a press by an entry.
 func (p *Press) starts(e *entry, l Lapse) { p.Timers = append(slices.Clone(p.Timers), l.timer(e, 0)) }
 
-// stands tells whether a press has been stopped or locked out.
-func (p *Press) stands() bool { return p.State == PressStopped || p.State == PressLocked }
+// Stands tells whether a press has been stopped or locked out.
+func (p *Press) Stands() bool { return p.State == PressStopped || p.State == PressLocked }
 
 // StandsSince is since when a press is what it is: one that was stopped or locked out,
 // since it stopped, not since its programme began.
 func (p *Press) StandsSince() time.Time {
-	if p.stands() && !p.StoppedAt.IsZero() {
+	if p.Stands() && !p.StoppedAt.IsZero() {
 		return p.StoppedAt
 	}
 	return p.Since
@@ -213,11 +213,12 @@ func (c *AddVessel) decide(d *decision) ([]Fact, error) {
 		sys := d.s.House.Units
 		return nil, reject("brim", "brim", "a brim volume of %s is no vessel; %s to %s is", v.Brim.Text(sys), least.Text(sys), most.Text(sys))
 	}
-	if _, ok := knownUses[v.Use]; !ok {
-		return nil, reject("use", "use", "%q is no use; settle, ferment, must, fraction, skin, hot, lees, pallet, storage, yeast and not product are", v.Use)
+	limit, ok := v.Use.Limit()
+	if !ok {
+		return nil, reject("use", "use", "%q is no use; %s are", v.Use, listed(Uses()))
 	}
 	if v.LimitPct == 0 {
-		v.LimitPct = knownUses[v.Use]
+		v.LimitPct = limit
 	}
 	if v.LimitPct < 50 || v.LimitPct > 100 {
 		return nil, reject("limit", "limit_pct", "a working limit lies between 50 and 100 %% of the brim")
@@ -255,11 +256,6 @@ func listed[T ~string](all []T) string {
 	}
 	return strings.Join(words, ", ")
 }
-
-// knownUses are the uses with the working limit a house starts from, % of brim
-// (common practice, no source).
-var knownUses = map[Use]float64{UseSettle: 95, UseFerment: 85, UseMust: 80, UseFraction: 95, UseSkin: 85, UseHot: 95,
-	UseLees: 95, UsePallet: 98, UseStorage: 99, UseYeast: 95, UseNotProduct: 95}
 
 // VesselAdded is a vessel the board knows from now on, empty and dirty until
 // something else is said.

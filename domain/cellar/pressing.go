@@ -394,7 +394,7 @@ func (f *PressHalted) apply(s *State, r Record) {
 
 func (f *PressHalted) lines(s *State, e *entry) []*line {
 	return s.press(e, f.Press, func(p *Press) {
-		if !p.stands() {
+		if !p.Stands() {
 			p.StoppedAt, p.Was = e.At, p.State
 		}
 		p.State, p.Why = PressStopped, f.Reason
@@ -420,7 +420,7 @@ func (c *GoPress) decide(d *decision) ([]Fact, error) {
 	if err != nil {
 		return nil, err
 	}
-	if !p.stands() {
+	if !p.Stands() {
 		return nil, reject("press-state", "press", "%s does not stand, it is %s", p.Plate, p.State)
 	}
 	d.subject, d.what = string(p.Plate), string(p.Plate)+" runs again"

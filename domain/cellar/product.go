@@ -182,7 +182,7 @@ func (p *Product) Left() quantity.Amount {
 
 // OneMore tells whether the open container holds one more dose like the last,
 // given what the last drew.
-func (p *Product) OneMore(drawn quantity.Amount) bool { return !negative(p.Open.Sub(drawn)) }
+func (p *Product) OneMore(drawn quantity.Amount) bool { return !p.Open.Sub(drawn).Negative() }
 
 // runsOut warns one dose ahead, for the outcome of a dose; "" while there is
 // enough.
@@ -191,7 +191,7 @@ func (s *State) runsOut(id ProductID, drawn quantity.Amount) string {
 	if p == nil || drawn.IsZero() || p.OneMore(drawn) {
 		return ""
 	}
-	return fmt.Sprintf("; %s left in the open container of %s, less than one more dose, %s", openText(p, s.House.Units), id, p.SealedText())
+	return fmt.Sprintf("; %s left in the open container of %s, less than one more dose, %s", p.Open.Stock(s.House.Units), id, p.SealedText())
 }
 
 // SealedText says how many sealed containers there are.
@@ -243,7 +243,7 @@ func (c *SetProduct) decide(d *decision) ([]Fact, error) {
 	if p.Liquid, p.Card.Strength, err = c.strengthOf(d); err != nil {
 		return nil, err
 	}
-	if negative(p.Open) || negative(p.Size) {
+	if p.Open.Negative() || p.Size.Negative() {
 		return nil, reject("open", "open", "%s cannot hold less than nothing", p.ID)
 	}
 	if p.Expiry != "" {

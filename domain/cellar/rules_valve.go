@@ -138,7 +138,7 @@ func (c *Content) takes(k Class) bool {
 
 // notReadBack is H13: the plate of a vessel that is read back is typed as it
 // was seen at the valve, and what stands at the wrong one is told from what
-// stands at the right one. Of a move that has happened only the house's list is
+// Stands at the right one. Of a move that has happened only the house's list is
 // asked; which valve it was is known by then.
 func (t *moveTry) notReadBack(d *decision) (out []gate.Finding) {
 	s := d.s

@@ -30,6 +30,9 @@ func (s Shift) Leads() Initials {
 	return s.Lead
 }
 
+// UsualShift is how long a shift is when none is planned (common practice, no source).
+const UsualShift = 12 * time.Hour
+
 // shiftSubject is what the clock of the shift's end is about.
 const shiftSubject = "shift"
 

@@ -51,7 +51,7 @@ type State struct {
 	fills        []*Fill
 	permits      []*Permit
 	inside       []Inside // who is in a vessel
-	stays        []stay   // who was
+	stays        []Stay   // who was
 	site         []Presence
 	gone         map[Initials]time.Time // who was written as having left the site, and when
 	counts       []HeadCount

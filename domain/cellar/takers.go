@@ -179,7 +179,7 @@ func (n *names) add(t Taker, w Wanted, text string) {
 	case not != "":
 		says = " (" + not + ")"
 	case !slices.Contains(usual[w.Share][0], t.Use):
-		says = " (" + useName(t.Use) + ")"
+		says = " (" + t.Use.Called() + ")"
 	}
 	if last := len(*n) - 1; says != "" && last >= 0 {
 		(*n)[last] = strings.TrimSuffix((*n)[last], says)
@@ -210,7 +210,7 @@ func (s *State) Homeless() (out []Homeless) {
 		if !p.Started.IsZero() {
 			h.At = p.End
 		}
-		if s.mainOf(p) == "" {
+		if s.MainOf(p) == "" {
 			h.Wanted, h.Known = s.Wants(p, ShareMain)
 			out = append(out, h)
 		}
@@ -222,8 +222,8 @@ func (s *State) Homeless() (out []Homeless) {
 	return append(out, s.tooSmall()...)
 }
 
-// mainOf is the vessel a press runs into: named, or filling from it already.
-func (s *State) mainOf(p *Press) Plate {
+// MainOf is the vessel a press runs into: named, or filling from it already.
+func (s *State) MainOf(p *Press) Plate {
 	if p.Main != "" {
 		return p.Main
 	}
@@ -273,7 +273,7 @@ func (h Homeless) Where() Plate {
 func (s *State) HomelessSay(h Homeless) string {
 	u := s.House.Units
 	if h.Named != "" {
-		return "takes " + h.Room.Text(u) + " more to its limit; " + shareWords(h.Share) + " of " + plates(h.From) + " is about " + h.Volume.Text(u) + "."
+		return "takes " + h.Room.Text(u) + " more to its limit; " + shareWords(h.Share) + " of " + spaced(h.From) + " is about " + h.Volume.Text(u) + "."
 	}
 	text := shareWords(h.Share)
 	switch {
@@ -289,12 +289,12 @@ func (s *State) HomelessSay(h Homeless) string {
 // all of it goes.
 func (s *State) HomelessBrief(h Homeless) string {
 	const most = 3 // more names than that are no answer at a glance
-	what := plates(h.From) + " fraction"
+	what := spaced(h.From) + " fraction"
 	if h.Known {
 		what += " " + h.Volume.Text(s.House.Units)
 	}
 	if h.Share == ShareMain {
-		what = plates(h.From) + " main juice"
+		what = spaced(h.From) + " main juice"
 	}
 	if h.Named != "" {
 		return what + ": " + string(h.Named) + " too small"
@@ -308,5 +308,5 @@ func (s *State) HomelessBrief(h Homeless) string {
 	if len(fits) == 0 {
 		return what + ": no room"
 	}
-	return what + ": " + plates(fits)
+	return what + ": " + spaced(fits)
 }

@@ -13,25 +13,6 @@ import (
 // Plate is what is painted on a vessel or a press.
 type Plate string
 
-// Use is what a vessel is there for. It decides its working limit and what may
-// flow into it.
-type Use string
-
-// The uses.
-const (
-	UseSettle     Use = "settle"
-	UseFerment    Use = "ferment"
-	UseMust       Use = "must"
-	UseFraction   Use = "fraction"
-	UseSkin       Use = "skin"
-	UseHot        Use = "hot"
-	UseLees       Use = "lees"
-	UsePallet     Use = "pallet"
-	UseStorage    Use = "storage"
-	UseYeast      Use = "yeast"
-	UseNotProduct Use = "not product"
-)
-
 // VesselSetup is what is known of a vessel however full it is.
 type VesselSetup struct {
 	Plate    Plate           `json:"vessel" toml:"vessel"`

@@ -2,6 +2,7 @@ package cellar
 
 import (
 	"fmt"
+	"strings"
 
 	"cellar.example/mustwatch/domain/quantity"
 )
@@ -16,4 +17,13 @@ func inWords[Q interface {
 		return q.String()
 	}
 	return q.Text(s.House.Units)
+}
+
+// spaced joins plates or initials with blanks.
+func spaced[T ~string](all []T) string {
+	out := make([]string, len(all))
+	for i, x := range all {
+		out[i] = string(x)
+	}
+	return strings.Join(out, " ")
 }

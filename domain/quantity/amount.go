@@ -15,6 +15,9 @@ type Amount struct {
 // IsZero says whether there is none.
 func (a Amount) IsZero() bool { return a == Amount{} }
 
+// Negative says whether it is less than none.
+func (a Amount) Negative() bool { return a.Mass < 0 || a.Volume < 0 }
+
 // Liquid says whether the amount is a volume.
 func (a Amount) Liquid() bool { return a.Volume != 0 }
 
@@ -45,6 +48,14 @@ func (a Amount) Text(sys System) string {
 		return fixed(float64(a.Volume)/usGallon, 1) + " gal"
 	}
 	return trimZeros(fixed(float64(roundTo(int64(a.Volume), 10*jug))/float64(Litre), 1)) + " L"
+}
+
+// Stock returns what there is left of a product for a screen; none is "0".
+func (a Amount) Stock(sys System) string {
+	if a.IsZero() {
+		return "0"
+	}
+	return a.Text(sys)
 }
 
 // Add returns the sum. A mass and a volume have no sum: then the first is
@@ -93,7 +104,7 @@ func share(n, part, whole int64) int64 {
 // the other kind is refused.
 func (h Habit) Amount(s string, liquid bool) (Amount, error) {
 	a, err := parseAmount(s, h, liquid)
-	if err == nil && (a.Mass < 0 || a.Volume < 0) {
+	if err == nil && a.Negative() {
 		return Amount{}, errors.New(amountWanted(liquid))
 	}
 	return a, err
