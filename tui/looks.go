@@ -7,6 +7,7 @@ import (
 	tea "github.com/charmbracelet/bubbletea"
 
 	"cellar.example/mustwatch/domain/cellar"
+	"cellar.example/mustwatch/domain/handover"
 	"cellar.example/mustwatch/domain/sheet"
 	"cellar.example/mustwatch/tui/cell"
 	"cellar.example/mustwatch/tui/face"
@@ -76,7 +77,7 @@ func (r *Root) sheet() {
 }
 
 func (r *Root) sheetText() string {
-	return paper.Full(r.state.Handover(r.now, sheet.Mark{Seq: uint64(r.state.Seq), Version: r.o.Version, Demo: r.o.Demo}))
+	return paper.Full(handover.Sheet(r.state, r.now, sheet.Mark{Seq: uint64(r.state.Seq), Version: r.o.Version, Demo: r.o.Demo}))
 }
 
 // savedMsg is the outcome of writing a sheet to a file.

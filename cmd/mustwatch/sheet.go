@@ -10,6 +10,7 @@ import (
 
 	"github.com/spf13/cobra"
 
+	"cellar.example/mustwatch/domain/handover"
 	"cellar.example/mustwatch/domain/sheet"
 	"cellar.example/mustwatch/store/journal"
 	"cellar.example/mustwatch/tui/paper"
@@ -51,7 +52,7 @@ func (p *program) sheetCommand() *cobra.Command {
 // journal, so that a sheet and a journal can be held against each other.
 func (p *program) sheetText(h *held, now time.Time, back bool) string {
 	seq, hash := h.head()
-	s := h.state.Handover(now, sheet.Mark{Seq: uint64(seq), Hash: hash, Version: versionName(), Demo: h.rehearsal()})
+	s := handover.Sheet(h.state, now, sheet.Mark{Seq: uint64(seq), Hash: hash, Version: versionName(), Demo: h.rehearsal()})
 	if back {
 		return paper.Full(s)
 	}

@@ -9,6 +9,7 @@ import (
 	"github.com/stretchr/testify/require"
 
 	"cellar.example/mustwatch/domain/cellar"
+	"cellar.example/mustwatch/domain/handover"
 	"cellar.example/mustwatch/domain/sheet"
 )
 
@@ -87,7 +88,7 @@ func TestNobodyWatchesIsSaid(t *testing.T) {
 			came.say(t, fill(line, `,"answers":[{"rule":"H17"}]`), `20:33 MA {"do":"left-vessel","who":"NS"}`)
 			require.Len(t, came.s.ClocksOf("307"), 1, "the permit's own")
 			require.Contains(t, fmt.Sprint(h.s.InhabitedSays("307", at("20:31"))), "NOBODY WATCHES since 20:30: CALL, DO NOT FOLLOW.")
-			rows := fmt.Sprint(h.s.Handover(at("20:35"), sheet.Mark{}).Safety)
+			rows := fmt.Sprint(handover.Sheet(h.s, at("20:35"), sheet.Mark{}).Safety)
 			require.Contains(t, rows, "N (NS) WENT IN by permit 17 of K. Moor, site safety, NOBODY WATCHES since 20:30; not written out.")
 			require.NotContains(t, rows, "attendant O (OF)")
 			if name == "break" {
@@ -103,7 +104,7 @@ func TestNobodyWatchesIsSaid(t *testing.T) {
 			require.Empty(t, peril(h.s, at("20:41")))
 			require.Len(t, h.s.ClocksOf("307"), 1, "the permit's own")
 			h.say(t, `20:50 OF {"do":"left-vessel","who":"NS"}`)
-			require.Contains(t, fmt.Sprint(h.s.Handover(at("20:55"), sheet.Mark{}).Happened),
+			require.Contains(t, fmt.Sprint(handover.Sheet(h.s, at("20:55"), sheet.Mark{}).Happened),
 				"N (NS) was in it to 20:50 by permit 17 of K. Moor, site safety, attendant O (OF), from 20:30 NOBODY WATCHED, from 20:40 O (OF).")
 		})
 	}

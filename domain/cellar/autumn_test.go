@@ -12,6 +12,7 @@ import (
 	"github.com/stretchr/testify/require"
 
 	"cellar.example/mustwatch/domain/cellar"
+	"cellar.example/mustwatch/domain/handover"
 	"cellar.example/mustwatch/domain/sheet"
 )
 
@@ -121,14 +122,14 @@ func TestTrustRow06AutumnShift(t *testing.T) {
 	for _, at := range []string{"2026-10-25T05:00:00+01:00", "2026-10-25T06:00:00+01:00"} {
 		now := parisAt(t, at)
 		h := autumnNight(t, now)
-		x := h.s.Handover(now, sheet.Mark{Seq: uint64(h.s.Seq)})
+		x := handover.Sheet(h.s, now, sheet.Mark{Seq: uint64(h.s.Seq)})
 		require.Equal(t, "Sat 24 Oct 18:00 CEST - Sun 25 Oct 06:00 CET", x.Head.Span)
 		require.Contains(t, x.Head.Changes, "Clocks in this shift: at 03:00 CEST they go back to 02:00 CET; it lasts 13 h.")
 	}
 	h := autumnNight(t, parisAt(t, "2026-10-25T06:00:00+01:00"))
 	require.Equal(t, 13*time.Hour, h.s.Shift.Ended.Sub(h.s.Shift.Started))
 	require.True(t, h.s.Shift.Ends.Equal(h.s.Shift.Ended))
-	last := h.s.Handover(h.now, sheet.Mark{})
+	last := handover.Sheet(h.s, h.now, sheet.Mark{})
 	shown := map[string]bool{}
 	for _, m := range last.Back.Moves {
 		shown[m.When] = true

@@ -7,6 +7,7 @@ import (
 	"github.com/stretchr/testify/require"
 
 	"cellar.example/mustwatch/domain/cellar"
+	"cellar.example/mustwatch/domain/handover"
 	"cellar.example/mustwatch/domain/sheet"
 )
 
@@ -53,7 +54,7 @@ func TestTheSheetNamesSmallTanksSeenToFirst(t *testing.T) {
 	h := openHouse(t)
 	h.say(t, inP1...)
 	h.say(t, `20:45 NS {"do":"press-start","press":"P1","programme":"W-120","main":"103","happened":true}`)
-	home := func() string { return fmt.Sprint(h.s.Handover(at("20:55"), sheet.Mark{}).NoHome) }
+	home := func() string { return fmt.Sprint(handover.Sheet(h.s, at("20:55"), sheet.Mark{}).NoHome) }
 	require.Contains(t, home(), "no tank yet; fits 401.")
 	h.say(t, `20:51 NS {"do":"stage","vessel":"401","stage":"empty dirty"}`, `20:52 NS {"do":"stage","vessel":"401","stage":"cleaning"}`,
 		`20:53 NS {"do":"stage","vessel":"401","stage":"empty clean","seen_to":["rinsed","drained"]}`)

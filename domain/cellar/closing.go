@@ -25,7 +25,7 @@ func (s *State) Feeding(to Plate) (from []Plate) {
 // it for their juice, else what it was opened for.
 func (s *State) pouring(v *Vessel) string {
 	if from := s.Feeding(v.Plate); len(from) > 0 {
-		return spaced(from)
+		return Spaced(from)
 	}
 	return v.Now.Source
 }
@@ -65,7 +65,7 @@ func (c *CloseJuice) decide(d *decision) ([]Fact, error) {
 		return nil, reject("closed", "vessel", "nothing runs into %s any more; it is %s", v.Plate, v.Now.Stage)
 	}
 	if from := d.s.Feeding(v.Plate); len(from) > 0 {
-		return nil, reject("press-state", "vessel", "%s runs into %s still; write the last of it from there (f)", spaced(from), v.Plate)
+		return nil, reject("press-state", "vessel", "%s runs into %s still; write the last of it from there (f)", Spaced(from), v.Plate)
 	}
 	if d.s.presses[Plate(v.Now.Source)] == nil {
 		return nil, reject("load", "vessel", "%s fills from %s; write how much came when that is all in", v.Plate, v.Now.Source)

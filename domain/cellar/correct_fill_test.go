@@ -7,6 +7,7 @@ import (
 	"github.com/stretchr/testify/require"
 
 	"cellar.example/mustwatch/domain/cellar"
+	"cellar.example/mustwatch/domain/handover"
 	"cellar.example/mustwatch/domain/quantity"
 	"cellar.example/mustwatch/domain/sheet"
 )
@@ -47,7 +48,7 @@ func TestAFillIsPutRight(t *testing.T) {
 	require.Equal(t, 6*quantity.Tonne, p.Mass())
 	require.Equal(t, 6*quantity.Tonne, l.In)
 	require.Equal(t, "6000 kg", fillOf(h, "0501").Value)
-	require.Contains(t, fmt.Sprint(h.s.Handover(at("21:00"), sheet.Mark{})), "corrected, load 0501, mass: 4000 kg -> 6000 kg (mistyped)")
+	require.Contains(t, fmt.Sprint(handover.Sheet(h.s, at("21:00"), sheet.Mark{})), "corrected, load 0501, mass: 4000 kg -> 6000 kg (mistyped)")
 
 	h.say(t, `20:31 NS {"do":"tipped","load":"0501","to":"P1"}`)
 	require.Equal(t, cellar.LoadTipping, l.State, "twelve tons are on the trailer")

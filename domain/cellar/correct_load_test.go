@@ -7,6 +7,7 @@ import (
 	"github.com/stretchr/testify/require"
 
 	"cellar.example/mustwatch/domain/cellar"
+	"cellar.example/mustwatch/domain/handover"
 	"cellar.example/mustwatch/domain/quantity"
 	"cellar.example/mustwatch/domain/sheet"
 )
@@ -50,7 +51,7 @@ func TestALoadIsPutRight(t *testing.T) {
 	require.Equal(t, 17*quantity.Tonne, l.In, "it went in whole")
 	v, _ := h.s.Vessel("103")
 	require.Equal(t, "reckoned on 18000 kg of grapes before load 0501 was corrected", v.Now.Doses[0].LookAt)
-	sheet := fmt.Sprint(h.s.Handover(at("21:00"), sheet.Mark{}))
+	sheet := fmt.Sprint(handover.Sheet(h.s, at("21:00"), sheet.Mark{}))
 	require.Contains(t, sheet, "corrected, load, gross: 30000 kg -> 29000 kg (mistyped)")
 	require.Contains(t, sheet, "in 17.0 t")
 	h.say(t, correct("ph", "3.4"))

@@ -224,18 +224,18 @@ type HeadCount struct {
 
 // Text is the count with who is missing.
 func (h HeadCount) Text() string {
-	text := fmt.Sprintf("head count %d (%d on the list): %s", len(h.Counted)+h.Others, h.Listed, spaced(h.Counted))
+	text := fmt.Sprintf("head count %d (%d on the list): %s", len(h.Counted)+h.Others, h.Listed, Spaced(h.Counted))
 	if h.Others > 0 {
 		text += fmt.Sprintf(" and %d not of the crew", h.Others)
 	}
 	if len(h.Break) > 0 {
-		text += "; on break, not counted: " + spaced(h.Break)
+		text += "; on break, not counted: " + Spaced(h.Break)
 	}
 	if len(h.Inside) > 0 {
-		text += "; counted, but written as in a vessel: " + spaced(h.Inside)
+		text += "; counted, but written as in a vessel: " + Spaced(h.Inside)
 	}
 	if len(h.Missing) > 0 {
-		return text + "; MISSING: " + spaced(h.Missing)
+		return text + "; MISSING: " + Spaced(h.Missing)
 	}
 	return text + "; none missing"
 }

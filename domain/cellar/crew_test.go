@@ -10,6 +10,7 @@ import (
 
 	"cellar.example/mustwatch/domain/cellar"
 	"cellar.example/mustwatch/domain/gate"
+	"cellar.example/mustwatch/domain/handover"
 	"cellar.example/mustwatch/domain/sheet"
 )
 
@@ -70,7 +71,7 @@ func TestGasIsStruckOutNeverRewritten(t *testing.T) {
 	require.False(t, ok)
 	require.ErrorContains(t, h.hear(intoOf307), "no gas reading")
 	require.ErrorContains(t, h.hear(`20:16 NS {"do":"correct",`+of+`,"strike":true,"reason":"again"}`), "struck out already")
-	require.Contains(t, fmt.Sprint(h.s.Handover(at("20:20"), sheet.Mark{})), "corrected, gas reading, entry: CO2 900 ppm, O2 20.8 %, meter G2 -> struck out (it was 9 000)")
+	require.Contains(t, fmt.Sprint(handover.Sheet(h.s, at("20:20"), sheet.Mark{})), "corrected, gas reading, entry: CO2 900 ppm, O2 20.8 %, meter G2 -> struck out (it was 9 000)")
 	for _, c := range h.s.Correctables("") {
 		require.Empty(t, c.Place)
 	}
@@ -211,7 +212,7 @@ func TestSheetSaysWhoIsInAndWhatWasRead(t *testing.T) {
 	h := openHouse(t)
 	h.say(t, `18:00 MA {"do":"shift-start","lead":"MA","crew":["NS","OF"],"ends":"2026-09-25T06:00:00+02:00"}`,
 		`19:00 NS {"do":"gas","place":"300 pit","co2":7000,"meter":"G1"}`, gasOf307, permitOf307, intoOf307, `20:20 MA {"do":"head-count","counted":["MA","OF"]}`)
-	s := h.s.Handover(at("21:40"), sheet.Mark{})
+	s := handover.Sheet(h.s, at("21:40"), sheet.Mark{})
 	require.Equal(t, "NS WENT INTO 307 AND THE PERMIT 17 HAS ENDED: CALL, DO NOT FOLLOW. NOBODY ENTERS.", s.Safety.NoEntry)
 	var got []string
 	for _, r := range s.Safety.Rows {
@@ -234,7 +235,7 @@ func TestSheetHoldsTheHeadCountAgainstWhoIsInNow(t *testing.T) {
 	h.say(t, `18:00 MA {"do":"shift-start","lead":"MA","crew":["NS"],"ends":"2026-09-25T06:00:00+02:00"}`, `20:00 NS {"do":"break","for":"1h"}`,
 		`20:20 MA {"do":"head-count","counted":["MA"],"others":1}`, `20:50 NS {"do":"back"}`, `21:00 MA {"do":"out"}`, `21:10 OF {"do":"in"}`,
 		`21:39 OF {"do":"gas","place":"300 pit","co2":900,"meter":"G1"}`)
-	rows := h.s.Handover(at("21:40"), sheet.Mark{}).Safety.Rows
+	rows := handover.Sheet(h.s, at("21:40"), sheet.Mark{}).Safety.Rows
 	require.Equal(t, "head count 2, 1 not of the crew, NS on break, none missing. In now: NS, OF since 21:10; gone: MA.", rows[0].What)
 	require.Contains(t, rows[1].What, "1 min before this sheet. Read again before anybody goes in.")
 	require.NotContains(t, rows[1].What, "old")

@@ -46,13 +46,13 @@ func (e Emergency) Key() string {
 	if e.Kind == EmergencyMissing {
 		return string(e.Kind)
 	}
-	return string(e.Kind) + " " + strings.ToLower(e.Place) + spaced(e.Who)
+	return string(e.Kind) + " " + strings.ToLower(e.Place) + Spaced(e.Who)
 }
 
 // Subject is what it is about, as one types it where it is ended.
 func (e Emergency) Subject() string {
 	if e.Kind == EmergencyMissing {
-		return spaced(e.Who)
+		return Spaced(e.Who)
 	}
 	return firstWords(e.Place, noPlace)
 }

@@ -9,6 +9,7 @@ import (
 	"github.com/stretchr/testify/require"
 
 	"cellar.example/mustwatch/domain/cellar"
+	"cellar.example/mustwatch/domain/handover"
 	"cellar.example/mustwatch/domain/sheet"
 )
 
@@ -208,10 +209,10 @@ func TestTheSheetSaysTheEmergency(t *testing.T) {
 	h := openHouse(t)
 	h.say(t, shiftOf)
 	h.say(t, badAir...)
-	s := h.s.Handover(at("02:00"), sheet.Mark{})
+	s := handover.Sheet(h.s, at("02:00"), sheet.Mark{})
 	require.Equal(t, []string{"300 PIT: STAY OUT. CO2 25 000 ppm, O2 18.5 %, meter G2, read 01:45 by NS, 15 min ago. GET OUT. VENTILATE. CALL. Nobody goes in after somebody. Stays until a person ends it by name. A lower reading does not."}, s.Safety.Emergencies)
 	h.say(t, lowAir, `02:15 NS {"do":"end-emergency","who":"MA","how":"fans on"}`)
-	s = h.s.Handover(at("02:20"), sheet.Mark{})
+	s = handover.Sheet(h.s, at("02:20"), sheet.Mark{})
 	require.Empty(t, s.Safety.Emergencies)
 	require.Contains(t, fmt.Sprint(s.Happened), "EMERGENCY, CO2 25 000 ppm, O2 18.5 %, meter G2, ended 02:15 by M (MA): fans on.")
 }

@@ -39,7 +39,7 @@ func (s *State) missingEmergency(all []*emergency, now time.Time) Emergency {
 		}
 		seen = append(seen, string(x.who)+" "+x.seen)
 	}
-	e.Title = "MISSING: " + spaced(e.Who)
+	e.Title = "MISSING: " + Spaced(e.Who)
 	e.Says = []string{fmt.Sprintf("%d of %d counted at %s by %s, %s", last.Listed-len(last.Missing)-len(last.Break), last.Listed-len(last.Break),
 		s.Clock(last.At), last.By, ago(last.At, now)), strings.Join(seen, ". ")}
 	return e

@@ -9,6 +9,7 @@ import (
 	"time"
 
 	"cellar.example/mustwatch/domain/cellar"
+	"cellar.example/mustwatch/domain/handover"
 	"cellar.example/mustwatch/domain/sheet"
 )
 
@@ -62,7 +63,7 @@ func (h *house) sheetAt(clock string) sheet.Sheet {
 	if err != nil {
 		h.t.Fatal(err)
 	}
-	return h.s.Handover(now, sheet.Mark{Seq: uint64(h.s.Seq), Hash: "abc", Version: "v1"})
+	return handover.Sheet(h.s, now, sheet.Mark{Seq: uint64(h.s.Seq), Hash: "abc", Version: "v1"})
 }
 
 // flat writes rows as text, for searching.
@@ -292,7 +293,7 @@ func TestHandoverNeverSaysSafe(t *testing.T) {
 }
 
 func TestHandoverOfNothing(t *testing.T) {
-	s := cellar.NewState().Handover(time.Date(2026, 9, 25, 4, 0, 0, 0, time.UTC), sheet.Mark{})
+	s := handover.Sheet(cellar.NewState(), time.Date(2026, 9, 25, 4, 0, 0, 0, time.UTC), sheet.Mark{})
 	if s.Safety.NoEntry == "" || len(s.Head.Counts) != 5 {
 		t.Errorf("%+v", s)
 	}

@@ -8,6 +8,7 @@ import (
 
 	"cellar.example/mustwatch/domain/cellar"
 	"cellar.example/mustwatch/domain/clocks"
+	"cellar.example/mustwatch/domain/handover"
 	"cellar.example/mustwatch/domain/sheet"
 )
 
@@ -103,7 +104,7 @@ func TestTheClockStandsOnTheBackOfTheSheet(t *testing.T) {
 	h := dosed(t)
 	_, err := h.try(&cellar.NoteSleep{From: at("20:10"), Until: at("20:55")}, at("20:55"))
 	require.NoError(t, err)
-	back := h.s.Handover(at("21:00"), sheet.Mark{}).Back.Clock
+	back := handover.Sheet(h.s, at("21:00"), sheet.Mark{}).Back.Clock
 	require.Len(t, back, 1)
 	require.Equal(t, "the machine slept from Thu 20:10 to Thu 20:55, 45 min; nothing could ring", back[0].What)
 }

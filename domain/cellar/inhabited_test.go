@@ -10,6 +10,7 @@ import (
 	"cellar.example/mustwatch/domain/cellar"
 	"cellar.example/mustwatch/domain/clocks"
 	"cellar.example/mustwatch/domain/gate"
+	"cellar.example/mustwatch/domain/handover"
 	"cellar.example/mustwatch/domain/sheet"
 )
 
@@ -144,7 +145,7 @@ func TestTheSheetTellsWhoWasIn(t *testing.T) {
 	h.say(t, inside103...)
 	h.say(t, `20:45 MA {"do":"head-count","counted":["MA","OF"]}`, `20:50 OF {"do":"left-vessel","who":"NS"}`, `20:55 MA {"do":"permit-end","number":"18"}`,
 		`21:00 NS {"do":"gas","place":"300 pit","co2":60000,"o2":14,"meter":"G2"}`, `21:30 NS {"do":"gas","place":"300 pit","co2":900,"o2":20.9,"meter":"G2"}`)
-	told := fmt.Sprint(h.s.Handover(at("22:00"), sheet.Mark{}).Happened)
+	told := fmt.Sprint(handover.Sheet(h.s, at("22:00"), sheet.Mark{}).Happened)
 	require.Contains(t, told, "20:43 103 N (NS) was in it to 20:50 by permit 18 of K. Moor, site safety, attendant O (OF).")
 	require.Contains(t, told, "21:00 300 pit the air said leave: CO2 60 000 ppm, O2 14.0 %, meter G2.")
 	require.Contains(t, told, "20:45 crew head count 2 (3 on the list): MA OF; MISSING: NS.")

@@ -7,6 +7,7 @@ import (
 	"github.com/stretchr/testify/require"
 
 	"cellar.example/mustwatch/domain/cellar"
+	"cellar.example/mustwatch/domain/handover"
 	"cellar.example/mustwatch/domain/quantity"
 	"cellar.example/mustwatch/domain/sheet"
 )
@@ -41,7 +42,7 @@ func TestWhatCameAgainstThePlan(t *testing.T) {
 	said := intakes(h.s.Intakes(h.now))
 	require.Contains(t, said, "Muscat of west slope, 2 of 3 loads: 20.0 of 30.0 t", "what was meant for the next shift came in this one")
 	require.Contains(t, said, "Sauvignon of west slope, 1 load, none booked: 10.0 t")
-	s := h.s.Handover(h.now, sheet.Mark{})
+	s := handover.Sheet(h.s, h.now, sheet.Mark{})
 	require.Contains(t, fmt.Sprint(s.Sums), "{Muscat of west slope 2 of 3 loads, 20.0 of 30.0 t}")
 	require.NotContains(t, fmt.Sprint(s.Sums), "east slope", "what came as booked stands on the back")
 	require.Contains(t, fmt.Sprint(s.Back.Plan), "{Muscat of east slope 1 of 1 load 20.0 of 20.0 t}")

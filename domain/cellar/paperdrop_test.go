@@ -6,6 +6,7 @@ import (
 	"github.com/stretchr/testify/require"
 
 	"cellar.example/mustwatch/domain/cellar"
+	"cellar.example/mustwatch/domain/handover"
 	"cellar.example/mustwatch/domain/sheet"
 )
 
@@ -28,7 +29,7 @@ func TestPaperDropNeverOpensAGate(t *testing.T) {
 	require.Equal(t, "wide ring, 14 mm, 90 s, free run 62 mL beside 50 mL untreated, +24 %, untreated narrow ring, paler", v.Now.Drops[0].Say())
 	events := h.s.EventsOf("101")
 	require.Contains(t, events[len(events)-1].Text, "house method, no published limit")
-	tests := h.s.Handover(at("21:00"), sheet.Mark{}).Back.Tests
+	tests := handover.Sheet(h.s, at("21:00"), sheet.Mark{}).Back.Tests
 	last := tests[len(tests)-1]
 	require.Equal(t, "paper, timed run through paper", last.Recipe)
 	require.Equal(t, "supports", last.Verdict)

@@ -8,6 +8,7 @@ import (
 	"github.com/stretchr/testify/require"
 
 	"cellar.example/mustwatch/domain/cellar"
+	"cellar.example/mustwatch/domain/handover"
 	"cellar.example/mustwatch/domain/sheet"
 )
 
@@ -66,7 +67,7 @@ func (h night) says(t *testing.T, line string) map[string]string {
 }
 
 func (h night) front(clock string) sheet.Sheet {
-	return h.s.Handover(nightAt(clock), sheet.Mark{})
+	return handover.Sheet(h.s, nightAt(clock), sheet.Mark{})
 }
 
 // E002, 18:05: the tank is under the floor of its card, whatever the clock says

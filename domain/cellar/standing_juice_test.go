@@ -7,6 +7,7 @@ import (
 	"github.com/stretchr/testify/require"
 
 	"cellar.example/mustwatch/domain/cellar"
+	"cellar.example/mustwatch/domain/handover"
 	"cellar.example/mustwatch/domain/sheet"
 )
 
@@ -36,7 +37,7 @@ func TestStartedByItself(t *testing.T) {
 		d, ok := notice(h, "102", "22:10")
 		require.Equal(t, c.want, ok && d.Notice == "started?", c.name)
 		require.Equal(t, c.want, h.s.StandingOf(v, at("22:10")).Text == cellar.Started, c.name)
-		front := fmt.Sprint(h.s.Handover(at("22:10"), sheet.Mark{}).NoHome)
+		front := fmt.Sprint(handover.Sheet(h.s, at("22:10"), sheet.Mark{}).NoHome)
 		if !c.want {
 			require.Empty(t, h.s.StartedSays(v), c.name)
 			require.NotContains(t, front, "started", c.name)
@@ -73,7 +74,7 @@ func TestUndecidedJuiceHasAClock(t *testing.T) {
 		if ok {
 			require.Equal(t, "decide", d.Verb)
 			require.Equal(t, "14.0 °C, waits since 18:00: cool it, or decide its route", d.Basis)
-			require.Contains(t, fmt.Sprint(h.s.Handover(at("22:01"), sheet.Mark{}).NoHome), "WARM: 101 Muscat 200.0, 102 Sauvignon 120.5.")
+			require.Contains(t, fmt.Sprint(handover.Sheet(h.s, at("22:01"), sheet.Mark{}).NoHome), "WARM: 101 Muscat 200.0, 102 Sauvignon 120.5.")
 		}
 	}
 }

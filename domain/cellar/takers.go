@@ -273,7 +273,7 @@ func (h Homeless) Where() Plate {
 func (s *State) HomelessSay(h Homeless) string {
 	u := s.House.Units
 	if h.Named != "" {
-		return "takes " + h.Room.Text(u) + " more to its limit; " + shareWords(h.Share) + " of " + spaced(h.From) + " is about " + h.Volume.Text(u) + "."
+		return "takes " + h.Room.Text(u) + " more to its limit; " + shareWords(h.Share) + " of " + Spaced(h.From) + " is about " + h.Volume.Text(u) + "."
 	}
 	text := shareWords(h.Share)
 	switch {
@@ -289,12 +289,12 @@ func (s *State) HomelessSay(h Homeless) string {
 // all of it goes.
 func (s *State) HomelessBrief(h Homeless) string {
 	const most = 3 // more names than that are no answer at a glance
-	what := spaced(h.From) + " fraction"
+	what := Spaced(h.From) + " fraction"
 	if h.Known {
 		what += " " + h.Volume.Text(s.House.Units)
 	}
 	if h.Share == ShareMain {
-		what = spaced(h.From) + " main juice"
+		what = Spaced(h.From) + " main juice"
 	}
 	if h.Named != "" {
 		return what + ": " + string(h.Named) + " too small"
@@ -308,5 +308,5 @@ func (s *State) HomelessBrief(h Homeless) string {
 	if len(fits) == 0 {
 		return what + ": no room"
 	}
-	return what + ": " + spaced(fits)
+	return what + ": " + Spaced(fits)
 }

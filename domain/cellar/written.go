@@ -19,8 +19,8 @@ func inWords[Q interface {
 	return q.Text(s.House.Units)
 }
 
-// spaced joins plates or initials with blanks.
-func spaced[T ~string](all []T) string {
+// Spaced joins plates or initials with blanks.
+func Spaced[T ~string](all []T) string {
 	out := make([]string, len(all))
 	for i, x := range all {
 		out[i] = string(x)

@@ -9,6 +9,7 @@ import (
 	"time"
 
 	"cellar.example/mustwatch/domain/cellar"
+	"cellar.example/mustwatch/domain/handover"
 	"cellar.example/mustwatch/domain/quantity"
 	"cellar.example/mustwatch/domain/sheet"
 	"cellar.example/mustwatch/tui/paper"
@@ -36,7 +37,7 @@ func printNight(units quantity.System, step time.Duration) (out []printed, err e
 		for ; at.Before(until); at = at.Add(step) {
 			was := s.House.Units
 			s.House.Units = units
-			x := s.Handover(at, sheet.Mark{Seq: uint64(s.Seq), Hash: "0123456789ab", Version: "v1.0.0", Demo: true})
+			x := handover.Sheet(s, at, sheet.Mark{Seq: uint64(s.Seq), Hash: "0123456789ab", Version: "v1.0.0", Demo: true})
 			s.House.Units = was
 			p := printed{s.Clock(at), x, paper.Text(x), paper.Full(x), map[string]string{}}
 			for _, who := range s.House.People {

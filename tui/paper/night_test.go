@@ -12,6 +12,7 @@ import (
 	_ "time/tzdata"
 
 	"cellar.example/mustwatch/domain/cellar"
+	"cellar.example/mustwatch/domain/handover"
 	"cellar.example/mustwatch/domain/quantity"
 	"cellar.example/mustwatch/domain/sheet"
 	"cellar.example/mustwatch/tui/paper"
@@ -77,7 +78,7 @@ func throughNight(s *cellar.State, goOn func(next time.Time) bool) error {
 func TestSheetOfTheDemoNight(t *testing.T) {
 	at := time.Date(2026, 9, 25, 4, 0, 0, 0, time.UTC)
 	s := playNight(t, at)
-	text := paper.Full(s.Handover(at, sheet.Mark{Seq: uint64(s.Seq), Hash: "0123456789ab", Version: "v1.0.0", Demo: true}))
+	text := paper.Full(handover.Sheet(s, at, sheet.Mark{Seq: uint64(s.Seq), Hash: "0123456789ab", Version: "v1.0.0", Demo: true}))
 	checkPages(t, text)
 	path := data("golden", "sheet-0600.txt")
 	if *update {
@@ -114,7 +115,7 @@ func TestSheetOfTheDemoNightInUSUnits(t *testing.T) {
 	at := time.Date(2026, 9, 25, 4, 0, 0, 0, time.UTC)
 	s := playNight(t, at)
 	s.House.Units = quantity.US
-	x := s.Handover(at, sheet.Mark{Seq: 1, Hash: "0123456789ab", Version: "v1.0.0"})
+	x := handover.Sheet(s, at, sheet.Mark{Seq: 1, Hash: "0123456789ab", Version: "v1.0.0"})
 	checkPages(t, paper.Full(x))
 	if x.Units.Volume != "gal" || x.Units.Temp != "°F" {
 		t.Errorf("units %+v", x.Units)

@@ -1,9 +1,10 @@
-package cellar
+package handover
 
 import (
 	"fmt"
 	"strings"
 
+	"cellar.example/mustwatch/domain/cellar"
 	"cellar.example/mustwatch/domain/quantity"
 	"cellar.example/mustwatch/domain/sheet"
 )
@@ -38,7 +39,7 @@ func (h *handover) tanks() {
 
 // quiet names the group of a vessel about which nothing is open, "" for one that
 // needs its own line. In doubt a vessel is not quiet.
-func (h *handover) quiet(v *Vessel) string {
+func (h *handover) quiet(v *cellar.Vessel) string {
 	c := &v.Now
 	if v.Hold != nil || c.Open || c.Check() != nil {
 		return ""
@@ -47,17 +48,17 @@ func (h *handover) quiet(v *Vessel) string {
 		return ""
 	}
 	for _, k := range h.s.ClocksOf(string(v.Plate)) {
-		if k.Kind != KindPumpOver && k.Kind != KindPromise {
+		if k.Kind != cellar.KindPumpOver && k.Kind != cellar.KindPromise {
 			return ""
 		}
 	}
 	switch v.Use { // whatever its stage is called, nobody waits for it
-	case UseYeast, UseNotProduct, UseLees:
+	case cellar.UseYeast, cellar.UseNotProduct, cellar.UseLees:
 		return string(v.Use)
 	}
-	red := c.Kind == RedMust || v.Use == UseMust
+	red := c.Kind == cellar.RedMust || v.Use == cellar.UseMust
 	switch c.Stage {
-	case Fermenting:
+	case cellar.Fermenting:
 		switch {
 		case h.odd(v) != "":
 			return ""
@@ -65,16 +66,16 @@ func (h *handover) quiet(v *Vessel) string {
 			return "red"
 		}
 		return "fermenting"
-	case Maceration:
+	case cellar.Maceration:
 		if c.Last.Density != nil && *c.Last.Density < dryBelow {
 			return ""
 		}
 		return "red"
-	case ColdSoak, Stored:
+	case cellar.ColdSoak, cellar.Stored:
 		return string(c.Stage)
-	case JuiceLees:
+	case cellar.JuiceLees:
 		return "lees"
-	case Waiting:
+	case cellar.Waiting:
 		return h.quietWaiting(v)
 	}
 	return ""
@@ -82,11 +83,11 @@ func (h *handover) quiet(v *Vessel) string {
 
 // quietWaiting: press fractions and small lots wait as a matter of course, and
 // those without a route are named under "no home" already.
-func (h *handover) quietWaiting(v *Vessel) string {
+func (h *handover) quietWaiting(v *cellar.Vessel) string {
 	if _, contact := h.s.ContactOf(v, h.now); contact || !v.Now.PectinGone.IsZero() {
 		return ""
 	}
-	if v.Use == UseFraction || v.Use == UsePallet {
+	if v.Use == cellar.UseFraction || v.Use == cellar.UsePallet {
 		return "waiting"
 	}
 	return ""
@@ -94,20 +95,20 @@ func (h *handover) quietWaiting(v *Vessel) string {
 
 // odd is the reason given in this shift for a fermentation that did not come of
 // an inoculation, or "".
-func (h *handover) odd(v *Vessel) string {
+func (h *handover) odd(v *cellar.Vessel) string {
 	why := ""
 	for _, it := range v.Items() {
 		if it.Out != nil && it.Out.Empties {
 			why = ""
 		}
-		if g := it.Stage; g != nil && !it.Struck && g.Stage == Fermenting && g.Why != "" && g.Why != "inoculated" && h.within(it.At) {
+		if g := it.Stage; g != nil && !it.Struck && g.Stage == cellar.Fermenting && g.Why != "" && g.Why != "inoculated" && h.within(it.At) {
 			why = g.Why
 		}
 	}
 	return why
 }
 
-func (h *handover) tank(v *Vessel) sheet.Tank {
+func (h *handover) tank(v *cellar.Vessel) sheet.Tank {
 	c := &v.Now
 	t := sheet.Tank{Since: h.when(c.Since), Plate: string(v.Plate), Content: contentWord(c), Volume: h.gauged(c), Temp: "?",
 		Stage: h.stageWords(v), Looked: h.when(v.Now.Looked)}
@@ -121,9 +122,9 @@ func (h *handover) tank(v *Vessel) sheet.Tank {
 }
 
 // contentWord names a content in a column where most is juice.
-func contentWord(c *Content) string {
+func contentWord(c *cellar.Content) string {
 	name := c.Name()
-	if c.Kind == ClearJuice && c.Stage == Fermenting {
+	if c.Kind == cellar.ClearJuice && c.Stage == cellar.Fermenting {
 		name = c.Variety()
 	}
 	if name = strings.TrimSuffix(name, " juice"); name == "" {
@@ -144,18 +145,18 @@ func trimUnit(s string) string {
 
 // stageWords is the stage with what stands next, unless that is a clock: clocks
 // stand under what is due, and one thing is said once.
-func (h *handover) stageWords(v *Vessel) string {
+func (h *handover) stageWords(v *cellar.Vessel) string {
 	c := &v.Now
 	text, odd := string(c.Stage), h.odd(v)
 	switch {
-	case c.Stage == Filling && c.Source != "":
+	case c.Stage == cellar.Filling && c.Source != "":
 		text = "filling from " + c.Source
-	case c.Stage == Fermenting && odd != "":
+	case c.Stage == cellar.Fermenting && odd != "":
 		text = odd
 	}
-	if c.Last.Density != nil && odd == "" && (c.Stage == Fermenting || c.Stage == Maceration) {
+	if c.Last.Density != nil && odd == "" && (c.Stage == cellar.Fermenting || c.Stage == cellar.Maceration) {
 		text = c.Last.Density.String() + " " + text
-		if c.Stage == Maceration && *c.Last.Density < dryBelow {
+		if c.Stage == cellar.Maceration && *c.Last.Density < dryBelow {
 			text = c.Last.Density.String() + " dry, " + string(c.Stage)
 		}
 	}
@@ -163,9 +164,9 @@ func (h *handover) stageWords(v *Vessel) string {
 	switch {
 	case v.Hold != nil:
 		return "ON HOLD, " + text
-	case c.Stage == Filling, st.Text == "", !st.At.IsZero():
+	case c.Stage == cellar.Filling, st.Text == "", !st.At.IsZero():
 		return text
-	case c.Stage == Waiting && (strings.HasPrefix(st.Text, "may ") || st.Text == NoRoute):
+	case c.Stage == cellar.Waiting && (strings.HasPrefix(st.Text, "may ") || st.Text == cellar.NoRoute):
 		return st.Text
 	}
 	return text + ", " + st.Text
@@ -174,11 +175,11 @@ func (h *handover) stageWords(v *Vessel) string {
 // empties lists the clean vessels with what they take up to their limit, and
 // those that are empty but must not be filled.
 func (h *handover) empties() {
-	for _, use := range Uses() {
+	for _, use := range cellar.Uses() {
 		group, has := sheet.Group{Name: use.Called()}, false
 		for _, v := range h.s.Vessels() {
 			has = has || v.Use == use
-			if v.Use != use || v.Now.Stage != Clean || v.Hold != nil {
+			if v.Use != use || v.Now.Stage != cellar.Clean || v.Hold != nil {
 				continue
 			}
 			code := fmt.Sprintf("%s (%s)", v.Plate, h.vol(v.Limit()))
@@ -190,7 +191,7 @@ func (h *handover) empties() {
 			}
 			group.Codes = append(group.Codes, code)
 		}
-		if has && use == UseSettle && len(group.Codes) == 0 {
+		if has && use == cellar.UseSettle && len(group.Codes) == 0 {
 			group.Codes = []string{"NONE"} // what the next press load will ask for
 		}
 		if len(group.Codes) > 0 {
@@ -198,16 +199,16 @@ func (h *handover) empties() {
 		}
 	}
 	for _, g := range []struct {
-		stage Stage
+		stage cellar.Stage
 		name  string
-	}{{Dirty, "dirty"}, {Cleaning, "being cleaned"}, {OutOfUse, "out of service"}} {
+	}{{cellar.Dirty, "dirty"}, {cellar.Cleaning, "being cleaned"}, {cellar.OutOfUse, "out of service"}} {
 		group := sheet.Group{Name: g.name}
 		for _, v := range h.s.Vessels() {
 			if v.Now.Stage != g.stage || v.Hold != nil {
 				continue
 			}
 			code := string(v.Plate)
-			if g.stage == OutOfUse && v.Now.Note != "" {
+			if g.stage == cellar.OutOfUse && v.Now.Note != "" {
 				code += " (" + v.Now.Note + ")"
 			}
 			group.Codes = append(group.Codes, code)
@@ -219,8 +220,8 @@ func (h *handover) empties() {
 }
 
 // gauged is what a tank holds, with ~ where that was only estimated.
-func (h *handover) gauged(c *Content) string {
-	if c.Gauge.How == Estimate {
+func (h *handover) gauged(c *cellar.Content) string {
+	if c.Gauge.How == cellar.Estimate {
 		return "~" + h.bare(c.Volume)
 	}
 	return h.bare(c.Volume)

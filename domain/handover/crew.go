@@ -1,10 +1,11 @@
-package cellar
+package handover
 
 import (
 	"fmt"
 	"strings"
 	"time"
 
+	"cellar.example/mustwatch/domain/cellar"
 	"cellar.example/mustwatch/domain/quantity"
 )
 
@@ -80,7 +81,7 @@ func (h *handover) heads() []told {
 		text += fmt.Sprintf("%d not of the crew, ", count.Others)
 	}
 	if len(count.Break) > 0 {
-		text += spaced(count.Break) + " on break, "
+		text += cellar.Spaced(count.Break) + " on break, "
 	}
 	text += "none missing."
 	if len(count.Missing) > 0 {
@@ -130,10 +131,10 @@ func (h *handover) gasRead() (out []told) {
 		old := ", " + quantity.Span(age).String() + " old"
 		switch {
 		case h.s.Leave(g):
-			old += ". " + GasLeave
+			old += ". " + cellar.GasLeave
 		case age < time.Minute:
 			old = ". Read again before anybody goes in."
-		case age <= GasStandsFor:
+		case age <= cellar.GasStandsFor:
 			old = ", " + quantity.Span(age).String() + " before this sheet. Read again before anybody goes in."
 		default:
 			old += ": read again."

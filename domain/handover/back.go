@@ -1,10 +1,12 @@
-package cellar
+package handover
 
 import (
+	"cmp"
 	"fmt"
 	"sort"
 	"time"
 
+	"cellar.example/mustwatch/domain/cellar"
 	"cellar.example/mustwatch/domain/quantity"
 	"cellar.example/mustwatch/domain/sheet"
 )
@@ -19,7 +21,7 @@ func (h *handover) back() {
 	b.Plan, _ = h.plan()
 	var notes []told
 	for _, n := range h.s.Notes {
-		if n.What == NoteInfo && (h.within(n.At) || !n.Done) {
+		if n.What == cellar.NoteInfo && (h.within(n.At) || !n.Done) {
 			row := h.noteRow(n, "")
 			if n.Done {
 				row.What += " Done."
@@ -29,7 +31,7 @@ func (h *handover) back() {
 	}
 	for _, o := range h.s.Orders {
 		if h.within(o.At) {
-			row := h.tell(o.At, firstWords(string(o.Vessel), "cellar"), string(o.By), "order of %s: %s", o.From, o.Say())
+			row := h.tell(o.At, cmp.Or(string(o.Vessel), "cellar"), string(o.By), "order of %s: %s", o.From, o.Say())
 			if o.Done {
 				row.What += "; " + o.How + " " + h.when(o.Ended)
 			}
@@ -181,6 +183,6 @@ func (h *handover) alarmSums() []sheet.Sum {
 	if f.Longest > 0 {
 		out = append(out, sheet.Sum{Name: "longest wait", Value: length(f.Longest) + " (" + f.On + ")"})
 	}
-	return append(out, sheet.Sum{Name: fmt.Sprintf("floods (%d within %s)", FloodOf, quantity.Span(FloodWithin)), Value: fmt.Sprint(f.Floods)}, sheet.Sum{Name: "put off", Value: fmt.Sprint(f.Reminded)},
+	return append(out, sheet.Sum{Name: fmt.Sprintf("floods (%d within %s)", cellar.FloodOf, quantity.Span(cellar.FloodWithin)), Value: fmt.Sprint(f.Floods)}, sheet.Sum{Name: "put off", Value: fmt.Sprint(f.Reminded)},
 		sheet.Sum{Name: "not answered", Value: fmt.Sprint(f.Open)})
 }

@@ -1,4 +1,4 @@
-package cellar
+package handover
 
 import (
 	"fmt"
@@ -6,6 +6,7 @@ import (
 	"strings"
 	"time"
 
+	"cellar.example/mustwatch/domain/cellar"
 	"cellar.example/mustwatch/domain/quantity"
 	"cellar.example/mustwatch/domain/sheet"
 )
@@ -19,7 +20,7 @@ func (h *handover) noHome() {
 		add(sheet.Row{When: h.when(x.At), Where: string(x.Where()), What: h.s.HomelessSay(x)})
 	}
 	for _, l := range h.s.Loads {
-		if l.State == LoadWaiting && l.To == "" && l.Route == "" {
+		if l.State == cellar.LoadWaiting && l.To == "" && l.Route == "" {
 			add(sheet.Row{When: h.when(l.Arrived), Where: string(l.ID), What: fmt.Sprintf("%s %s waits: no press or vessel named.", l.Variety, l.Net.Load(h.sys))})
 		}
 	}
@@ -27,7 +28,7 @@ func (h *handover) noHome() {
 	add(h.undecided()...)
 	add(h.doubtfulDoses()...)
 	for _, n := range h.s.OpenNotes("") {
-		if n.What == NoteQuestion {
+		if n.What == cellar.NoteQuestion {
 			add(h.noteRow(n, ""))
 		}
 	}
@@ -71,15 +72,15 @@ func (h *handover) startedByItself() (out []sheet.Row) {
 }
 
 // noRoute tells whether a vessel holds product that waits for a decision.
-func (h *handover) noRoute(v *Vessel) bool {
+func (h *handover) noRoute(v *cellar.Vessel) bool {
 	k := v.Now.Kind
-	return v.Use != UseNotProduct && v.Use != UseYeast && v.Use != UseLees && k != Wine && k != Yeast && k != NoProduct && k != Lees &&
-		h.s.StandingOf(v, h.now).Text == NoRoute
+	return v.Use != cellar.UseNotProduct && v.Use != cellar.UseYeast && v.Use != cellar.UseLees && k != cellar.Wine && k != cellar.Yeast && k != cellar.NoProduct && k != cellar.Lees &&
+		h.s.StandingOf(v, h.now).Text == cellar.NoRoute
 }
 
 // doubtfulDoses are doses that a correction has made doubtful.
 func (h *handover) doubtfulDoses() (out []sheet.Row) {
-	seen := map[Seq]bool{}
+	seen := map[cellar.Seq]bool{}
 	for _, v := range h.s.Vessels() {
 		for _, x := range v.Now.Doses {
 			if x.LookAt != "" && !seen[x.Seq] {
@@ -97,17 +98,17 @@ func (h *handover) floor() {
 	for _, p := range h.s.Presses() {
 		row := sheet.Press{Plate: string(p.Plate), What: h.pressWords(p), Free: "?"}
 		switch p.State {
-		case PressReady:
+		case cellar.PressReady:
 			row.Free = "now"
-		case PressRunning:
+		case cellar.PressRunning:
 			at, _ := h.s.EmptyAt(p)
 			row.Ends = h.when(p.End)
 			row.Free = h.when(at.Add(p.Empty.Duration()))
-		case PressEmptying:
+		case cellar.PressEmptying:
 			row.Free = h.when(p.Since.Add(p.Empty.Duration()))
-		case PressFilling:
+		case cellar.PressFilling:
 			for _, c := range h.s.ClocksOf(string(p.Plate)) {
-				if c.Kind == KindFill {
+				if c.Kind == cellar.KindFill {
 					row.Ends = h.when(c.Due)
 				}
 			}
@@ -116,9 +117,9 @@ func (h *handover) floor() {
 	}
 }
 
-func (h *handover) pressWords(p *Press) string {
+func (h *handover) pressWords(p *cellar.Press) string {
 	words := string(p.State)
-	if p.State == PressReady {
+	if p.State == cellar.PressReady {
 		return words + " since " + h.when(p.Since)
 	}
 	if p.Stands() { // why stands under safety
@@ -126,13 +127,13 @@ func (h *handover) pressWords(p *Press) string {
 	}
 	words += " " + pressHolds(p) + h.pressMass(p)
 	switch {
-	case p.State == PressEmptying:
+	case p.State == cellar.PressEmptying:
 	case !p.Started.IsZero():
 		words += " to " + orUnnamed(p.Main)
-		if p.Kind != HotMust { // it leaves no fraction apart
+		if p.Kind != cellar.HotMust { // it leaves no fraction apart
 			words += ", fraction " + orUnnamed(p.Fraction)
 		}
-		if at, waits := h.s.EmptyAt(p); waits != "" && p.State == PressRunning {
+		if at, waits := h.s.EmptyAt(p); waits != "" && p.State == cellar.PressRunning {
 			words += fmt.Sprintf("; emptied from %s: %s", h.when(at), waits)
 		}
 	default:
@@ -145,7 +146,7 @@ func (h *handover) pressWords(p *Press) string {
 }
 
 // orUnnamed is a plate, or that none is named.
-func orUnnamed(p Plate) string {
+func orUnnamed(p cellar.Plate) string {
 	if p == "" {
 		return "no tank"
 	}
@@ -155,7 +156,7 @@ func orUnnamed(p Plate) string {
 // yard lists the loads that are not all in: waiting, running in, expected up to
 // the end of the coming shift.
 func (h *handover) yard() {
-	loads := append([]*Load(nil), h.s.Loads...)
+	loads := append([]*cellar.Load(nil), h.s.Loads...)
 	sort.SliceStable(loads, func(i, j int) bool { return loadTime(loads[i]).Before(loadTime(loads[j])) })
 	for _, l := range loads {
 		row := sheet.Row{When: h.when(loadTime(l)), Where: string(l.ID), What: l.Variety}
@@ -163,14 +164,14 @@ func (h *handover) yard() {
 			row.What += " " + l.Net.Load(h.sys)
 		}
 		switch l.State {
-		case LoadWaiting:
+		case cellar.LoadWaiting:
 			row.What += ", waiting " + quantity.Span(l.Waits(h.now).Truncate(time.Minute)).String()
-		case LoadTipping:
+		case cellar.LoadTipping:
 			row.What += ", running in"
 			if rest := l.Net - l.In; rest > 0 {
 				row.What += ", " + rest.Load(h.sys) + " not yet begun"
 			}
-		case LoadExpected:
+		case cellar.LoadExpected:
 			if l.Booked.After(h.to) {
 				continue
 			}
@@ -193,7 +194,7 @@ func (h *handover) yard() {
 }
 
 // loadTime is when a load came, or is to come.
-func loadTime(l *Load) time.Time {
+func loadTime(l *cellar.Load) time.Time {
 	if !l.Arrived.IsZero() {
 		return l.Arrived
 	}

@@ -1,10 +1,12 @@
-package cellar
+package handover
 
 import (
+	"cmp"
 	"fmt"
 	"slices"
 	"strings"
 
+	"cellar.example/mustwatch/domain/cellar"
 	"cellar.example/mustwatch/domain/quantity"
 	"cellar.example/mustwatch/domain/sheet"
 )
@@ -21,7 +23,7 @@ func (h *handover) safety() {
 	above := map[string]bool{} // places whose air is told as an emergency
 	for _, e := range h.s.Emergencies(h.now) {
 		b.Emergencies = append(b.Emergencies, e.Line()+" "+e.Ends)
-		above[e.Place] = above[e.Place] || e.Kind == EmergencyGas
+		above[e.Place] = above[e.Place] || e.Kind == cellar.EmergencyGas
 	}
 	b.NoEntry = h.s.EntryLine(h.now) + "."
 	var all []told
@@ -70,9 +72,9 @@ func (h *handover) nearMisses() []sheet.Row {
 func (h *handover) locked() (out []told) {
 	for _, p := range h.s.Presses() {
 		switch p.State {
-		case PressLocked:
+		case cellar.PressLocked:
 			out = append(out, h.tell(p.StoppedAt, string(p.Plate), "", "LOCKED OUT: %s. Restart only when everyone is counted.", p.Why))
-		case PressStopped:
+		case cellar.PressStopped:
 			out = append(out, h.tell(p.StoppedAt, string(p.Plate), "", "stands, NOT locked: %s. Lock and tag before a hand goes in.", p.Why))
 		}
 	}
@@ -82,18 +84,18 @@ func (h *handover) locked() (out []told) {
 func (h *handover) hot() (out []told) {
 	for _, v := range h.s.Vessels() {
 		c := &v.Now
-		hot := c.Kind == HotMust || c.Stage == HotHold || c.Last.Temp != nil && *c.Last.Temp >= scaldsFrom
-		if c.Stage.Empty() || !hot || c.Last.Temp != nil && *c.Last.Temp < scaldsFrom && c.Stage != HotHold {
+		hot := c.Kind == cellar.HotMust || c.Stage == cellar.HotHold || c.Last.Temp != nil && *c.Last.Temp >= scaldsFrom
+		if c.Stage.Empty() || !hot || c.Last.Temp != nil && *c.Last.Temp < scaldsFrom && c.Stage != cellar.HotHold {
 			continue
 		}
 		temp := "temperature not read"
 		if c.Last.Temp != nil {
 			temp = c.Last.Temp.Text(h.sys) + " at " + h.when(c.TempAt)
 		}
-		out = append(out, h.tell(c.Since, string(v.Plate), "", "%s, %s: hoses are hot.", firstWords(c.Name(), "hot must"), temp))
+		out = append(out, h.tell(c.Since, string(v.Plate), "", "%s, %s: hoses are hot.", cmp.Or(c.Name(), "hot must"), temp))
 	}
 	for _, p := range h.s.Presses() {
-		if p.Kind == HotMust && p.State != PressReady {
+		if p.Kind == cellar.HotMust && p.State != cellar.PressReady {
 			out = append(out, h.tell(p.Since, string(p.Plate), "", "hot must in the press: %s.", pressHolds(p)))
 		}
 	}
@@ -102,7 +104,7 @@ func (h *handover) hot() (out []told) {
 
 func (h *handover) gassed() (out []told) {
 	for _, v := range h.s.Vessels() {
-		if g := v.Now.Stage; g == Flotation || g == CapRise {
+		if g := v.Now.Stage; g == cellar.Flotation || g == cellar.CapRise {
 			what := string(g)
 			if v.Now.Method != "" {
 				what += ", " + v.Now.Method
@@ -117,7 +119,7 @@ func (h *handover) gassed() (out []told) {
 // manifold: that is where caustic finds wine.
 func (h *handover) cleaning() (out []told) {
 	for _, v := range h.s.Vessels() {
-		if v.Now.Stage != Cleaning {
+		if v.Now.Stage != cellar.Cleaning {
 			continue
 		}
 		what := "being cleaned"
@@ -126,7 +128,7 @@ func (h *handover) cleaning() (out []told) {
 				what += ", " + x
 			}
 		}
-		var mates []Plate
+		var mates []cellar.Plate
 		for _, m := range h.s.Vessels() {
 			if m != v && v.Manifold != "" && m.Manifold == v.Manifold && !m.Now.Stage.Empty() {
 				mates = append(mates, m.Plate)
@@ -134,7 +136,7 @@ func (h *handover) cleaning() (out []told) {
 		}
 		what += ". Keep the vent open"
 		if len(mates) > 0 {
-			what += " and the bend off: " + spaced(mates) + " on its manifold is full"
+			what += " and the bend off: " + cellar.Spaced(mates) + " on its manifold is full"
 		}
 		what += "."
 		out = append(out, h.tell(v.Now.Since, string(v.Plate), "", "%s", what))
@@ -145,9 +147,9 @@ func (h *handover) cleaning() (out []told) {
 // safetyNotes are the latest open safety note of each subject: an older gas
 // reading beside a newer one only confuses.
 func (h *handover) safetyNotes() (out []told) {
-	latest := map[string]*Note{}
+	latest := map[string]*cellar.Note{}
 	for _, n := range h.s.OpenNotes("") {
-		if n.What == NoteSafety && (latest[n.Subject] == nil || !n.At.Before(latest[n.Subject].At)) {
+		if n.What == cellar.NoteSafety && (latest[n.Subject] == nil || !n.At.Before(latest[n.Subject].At)) {
 			latest[n.Subject] = n
 		}
 	}
@@ -160,7 +162,7 @@ func (h *handover) safetyNotes() (out []told) {
 }
 
 // noteRow is a note as a line; whoever is asked to act stands at its end.
-func (h *handover) noteRow(n *Note, lead string) sheet.Row {
+func (h *handover) noteRow(n *cellar.Note, lead string) sheet.Row {
 	text := lead + n.Text
 	if n.For != "" {
 		text += " For " + n.For + "."
@@ -200,10 +202,10 @@ func (h *handover) due() {
 	h.out.Next.Until, h.out.Later.Until = h.when(soon), h.when(h.to)
 	var over, next []sheet.Row
 	for _, d := range h.s.Next(h.now) {
-		if k, ok := h.s.ClockByID(d.Clock); ok && k.Kind == KindShift {
+		if k, ok := h.s.ClockByID(d.Clock); ok && k.Kind == cellar.KindShift {
 			continue
 		}
-		if d.Clock == "" || d.At.After(h.to) || d.Kind == NotBefore && !h.now.Before(d.At) {
+		if d.Clock == "" || d.At.After(h.to) || d.Kind == cellar.NotBefore && !h.now.Before(d.At) {
 			continue
 		}
 		row := sheet.Row{When: h.when(d.At), Where: d.Subject, What: h.dueWords(d), Who: string(d.Owner)}
@@ -221,23 +223,23 @@ func (h *handover) due() {
 }
 
 // dueWords is what is due: its verb first, then what it is done to.
-func (h *handover) dueWords(d Due) string {
+func (h *handover) dueWords(d cellar.Due) string {
 	c, _ := h.s.ClockByID(d.Clock)
 	text := strings.ToUpper(d.Verb) // a verb like "empty" must not read as a state
 	switch {
-	case c != nil && (c.Kind == KindPromise || c.Kind == KindCall):
+	case c != nil && (c.Kind == cellar.KindPromise || c.Kind == cellar.KindCall):
 		return strings.TrimSuffix(text+": "+d.Basis, ": typed")
-	case c != nil && c.Kind == KindBreak:
+	case c != nil && c.Kind == cellar.KindBreak:
 		text += " from break"
-	case c != nil && c.Kind == KindReading && d.Verb == "read":
+	case c != nil && c.Kind == cellar.KindReading && d.Verb == "read":
 		text += " THE TEST"
-	case c != nil && c.Kind == KindClean:
+	case c != nil && c.Kind == cellar.KindClean:
 		text += ", being cleaned"
-	case c != nil && c.Kind == KindCooling:
+	case c != nil && c.Kind == cellar.KindCooling:
 		text = "forecast: " + strings.TrimPrefix(d.Verb, "be ")
-	case d.Kind == NotBefore:
+	case d.Kind == cellar.NotBefore:
 		text = "not before: " + text
-	case d.Kind == NotAfter:
+	case d.Kind == cellar.NotAfter:
 		text += " by then at the latest"
 	}
 	if on := h.content(d.Subject); on != "" {
@@ -251,16 +253,16 @@ func (h *handover) dueWords(d Due) string {
 
 // content is what a vessel or a press holds, in a few words, or "".
 func (h *handover) content(subject string) string {
-	if v, ok := h.s.Vessel(Plate(subject)); ok && v.Now.Volume > 0 {
+	if v, ok := h.s.Vessel(cellar.Plate(subject)); ok && v.Now.Volume > 0 {
 		return v.Now.Name() + ", " + h.vol(v.Now.Volume)
 	}
-	if p, ok := h.s.Press(Plate(subject)); ok && len(p.Parts) > 0 {
+	if p, ok := h.s.Press(cellar.Plate(subject)); ok && len(p.Parts) > 0 {
 		return pressHolds(p) + h.pressMass(p)
 	}
 	return ""
 }
 
-func (h *handover) pressMass(p *Press) string {
+func (h *handover) pressMass(p *cellar.Press) string {
 	if m := p.Mass(); m > 0 {
 		return " " + m.Load(h.sys)
 	}
@@ -269,7 +271,7 @@ func (h *handover) pressMass(p *Press) string {
 
 // pressHolds names what is in a press, a variety that several loads share once:
 // "0418+0419 Riesling".
-func pressHolds(p *Press) string {
+func pressHolds(p *cellar.Press) string {
 	if len(p.Parts) == 0 {
 		return ""
 	}

@@ -1,4 +1,4 @@
-package cellar
+package handover
 
 import (
 	"fmt"
@@ -6,6 +6,7 @@ import (
 	"strings"
 	"time"
 
+	"cellar.example/mustwatch/domain/cellar"
 	"cellar.example/mustwatch/domain/clarity"
 	"cellar.example/mustwatch/domain/quantity"
 	"cellar.example/mustwatch/domain/sheet"
@@ -18,10 +19,10 @@ const (
 	sheetValid = 2 * time.Hour
 )
 
-// Handover makes the handover sheet of the state at now. It says only what the
+// Sheet makes the handover sheet of the state at now. It says only what the
 // facts carry: what nobody wrote down is shown as not known, never as in order.
-func (s *State) Handover(now time.Time, mark sheet.Mark) sheet.Sheet {
-	h := s.newHandover(Instant(now))
+func Sheet(s *cellar.State, now time.Time, mark sheet.Mark) sheet.Sheet {
+	h := newHandover(s, cellar.Instant(now))
 	h.out.Mark = mark
 	h.head()
 	h.safety()
@@ -46,7 +47,7 @@ func (s *State) Handover(now time.Time, mark sheet.Mark) sheet.Sheet {
 // handover is a sheet in the making: the window of the shift and the words of
 // the house.
 type handover struct {
-	s    *State
+	s    *cellar.State
 	now  time.Time
 	from time.Time // begin of the shift that hands over
 	to   time.Time // end of the coming one
@@ -56,18 +57,18 @@ type handover struct {
 
 // newHandover finds the window. Without a shift it is the twelve hours before,
 // but never earlier than the cellar was opened.
-func (s *State) newHandover(now time.Time) *handover {
+func newHandover(s *cellar.State, now time.Time) *handover {
 	h := &handover{s: s, now: now, sys: s.House.Units}
 	h.from = s.Shift.Started
 	if h.from.IsZero() {
-		h.from = now.Add(-UsualShift)
+		h.from = now.Add(-cellar.UsualShift)
 		if h.from.Before(s.Opened) {
 			h.from = s.Opened
 		}
 	}
-	h.to = h.ends().Add(UsualShift)
+	h.to = h.ends().Add(cellar.UsualShift)
 	if h.to.Before(now.Add(sheetSoon)) {
-		h.to = now.Add(UsualShift)
+		h.to = now.Add(cellar.UsualShift)
 	}
 	h.out.Units = sheet.Units{Volume: "hL", Temp: "°C"}
 	if h.sys == quantity.US {
@@ -112,7 +113,7 @@ func (h *handover) crew() string {
 func (h *handover) counts() []sheet.Count {
 	open, over, held, lifted, invalid := 0, 0, 0, 0, 0
 	for _, c := range h.s.Clocks() {
-		if c.Kind == KindShift { // the sheet itself is what it calls for
+		if c.Kind == cellar.KindShift { // the sheet itself is what it calls for
 			continue
 		}
 		open++
@@ -141,8 +142,8 @@ func (h *handover) counts() []sheet.Count {
 
 // over tells whether something is past its due. What may be done from an
 // instant on is never overdue.
-func (h *handover) over(k DueKind, due time.Time) bool {
-	return k != NotBefore && !h.now.Before(due)
+func (h *handover) over(k cellar.DueKind, due time.Time) bool {
+	return k != cellar.NotBefore && !h.now.Before(due)
 }
 
 // within tells whether an instant belongs to the shift that hands over.
@@ -221,7 +222,7 @@ func (h *handover) stamp(t time.Time) string {
 
 // name is a person as the sheet calls them: in full, for the incoming lead may
 // not know every pair of initials.
-func (h *handover) name(who Initials) string {
+func (h *handover) name(who cellar.Initials) string {
 	if who == "" {
 		return "?"
 	}
@@ -263,9 +264,9 @@ func (h *handover) bare(v quantity.Volume) string {
 // sheetTest is a clarity check as its vessel's account holds it, whatever became
 // of the vessel since.
 type sheetTest struct {
-	plate   Plate
-	begun   *Item
-	read    *Item
+	plate   cellar.Plate
+	begun   *cellar.Item
+	read    *cellar.Item
 	sample  clarity.Look
 	control clarity.ControlLook
 	verdict clarity.Verdict
@@ -306,7 +307,7 @@ func (h *handover) tests() []sheetTest {
 }
 
 // reads takes a reading or a second look into the test.
-func (t *sheetTest) reads(it *Item) {
+func (t *sheetTest) reads(it *cellar.Item) {
 	r := it.Read
 	t.read, t.verdict, t.why = it, r.Verdict, r.Why
 	if r.Second != "" {

@@ -1,11 +1,13 @@
-package cellar
+package handover
 
 import (
+	"cmp"
 	"fmt"
 	"sort"
 	"strings"
 	"time"
 
+	"cellar.example/mustwatch/domain/cellar"
 	"cellar.example/mustwatch/domain/quantity"
 	"cellar.example/mustwatch/domain/sheet"
 )
@@ -34,9 +36,9 @@ func (h *handover) tell(at time.Time, where, who, format string, args ...any) to
 func (h *handover) happened() {
 	var all []told
 	for _, n := range h.s.Notes {
-		if n.What == NoteIncident && (h.within(n.At) || !n.Done) || n.What == NoteWarning && !n.Done {
+		if n.What == cellar.NoteIncident && (h.within(n.At) || !n.Done) || n.What == cellar.NoteWarning && !n.Done {
 			row := h.noteRow(n, "")
-			if n.What == NoteWarning {
+			if n.What == cellar.NoteWarning {
 				row.What, row.Minor = "warning: "+row.What, true
 			}
 			all = append(all, told{n.At, row})
@@ -120,7 +122,7 @@ type stood struct {
 // its first reason; one power cut that stopped several is one line.
 func (h *handover) stands() (out []told) {
 	var order []stood
-	on := map[stood][]Plate{}
+	on := map[stood][]cellar.Plate{}
 	for _, p := range h.s.Presses() {
 		for _, x := range h.standsOf(p) {
 			if on[x] == nil {
@@ -130,7 +132,7 @@ func (h *handover) stands() (out []told) {
 		}
 	}
 	for _, x := range order {
-		row := h.tell(x.from, spaced(on[x]), x.by, "stood %s, to %s: %s", quantity.Span(x.to.Sub(x.from)), h.when(x.to), x.why)
+		row := h.tell(x.from, cellar.Spaced(on[x]), x.by, "stood %s, to %s: %s", quantity.Span(x.to.Sub(x.from)), h.when(x.to), x.why)
 		row.Minor = true
 		out = append(out, row)
 	}
@@ -139,14 +141,14 @@ func (h *handover) stands() (out []told) {
 
 // standsOf reads the standstills of one press off its log, the only place that
 // keeps both ends of them.
-func (h *handover) standsOf(p *Press) (out []stood) {
-	near := map[Seq]bool{}
+func (h *handover) standsOf(p *cellar.Press) (out []stood) {
+	near := map[cellar.Seq]bool{}
 	for _, x := range h.s.Stopped {
 		near[x.Seq] = true
 	}
 	var x stood
 	for _, e := range h.s.EventsOf(string(p.Plate)) {
-		_, reason, halted := cutAny(e.Text, string(PressStopped)+": ", string(PressLocked)+": ")
+		_, reason, halted := cutAny(e.Text, string(cellar.PressStopped)+": ", string(cellar.PressLocked)+": ")
 		_, _, goes := cutAny(e.Text, "runs again after ", "goes on filling, stood ")
 		switch {
 		case near[e.Seq]:
@@ -187,7 +189,7 @@ func (h *handover) answered() {
 	}
 }
 
-func (h *handover) answerRow(a Answered) sheet.Row {
+func (h *handover) answerRow(a cellar.Answered) sheet.Row {
 	what := firstSentence(a.Message)
 	switch {
 	case a.Broken:
@@ -264,8 +266,8 @@ func times(a quantity.Amount, n int) quantity.Amount {
 }
 
 // lastDrawn is what the last dose of each lot took out of the stock.
-func (h *handover) lastDrawn() map[ProductID]quantity.Amount {
-	out, at := map[ProductID]quantity.Amount{}, map[ProductID]time.Time{}
+func (h *handover) lastDrawn() map[cellar.ProductID]quantity.Amount {
+	out, at := map[cellar.ProductID]quantity.Amount{}, map[cellar.ProductID]time.Time{}
 	for _, v := range h.s.Vessels() {
 		for _, it := range v.Items() {
 			if it.Dose == nil || it.Struck || it.At.Before(at[it.Dose.Product]) {
@@ -294,9 +296,9 @@ func (h *handover) sums() {
 			case it.Struck || !h.within(it.At):
 			case it.Dose != nil && !it.Dose.Counted:
 				doses++
-			case it.In != nil && it.In.Share == ShareMain:
+			case it.In != nil && it.In.Share == cellar.ShareMain:
 				main += it.In.Volume
-			case it.In != nil && it.In.Share == ShareFraction:
+			case it.In != nil && it.In.Share == cellar.ShareFraction:
 				fraction += it.In.Volume
 			}
 		}
@@ -308,7 +310,7 @@ func (h *handover) sums() {
 		loss += m.Loss
 		unexplained += max(m.Unexplained, -m.Unexplained)
 		for _, leg := range m.Legs {
-			if leg.Lees || leg.Kind == Lees {
+			if leg.Lees || leg.Kind == cellar.Lees {
 				lees += leg.Volume
 			}
 		}
@@ -324,9 +326,9 @@ func (h *handover) sums() {
 func (h *handover) promised() {
 	var all []told
 	for _, n := range h.s.OpenNotes("") {
-		if n.What == NotePromise {
+		if n.What == cellar.NotePromise {
 			x := h.tell(n.Until, n.Subject, n.For, "%s (promised to %s)", n.Text, n.By)
-			x.Over = h.over(ActAt, n.Until)
+			x.Over = h.over(cellar.ActAt, n.Until)
 			if x.Over {
 				x.Late = int(h.now.Sub(n.Until).Minutes())
 			}
@@ -334,12 +336,12 @@ func (h *handover) promised() {
 		}
 	}
 	for _, c := range h.s.Clocks() {
-		if c.Kind == KindCall {
+		if c.Kind == cellar.KindCall {
 			all = append(all, h.tell(c.Due, c.Subject, string(c.Owner), "call: %s", c.Verb))
 		}
 	}
 	for _, o := range h.s.OpenOrders("", h.now) {
-		all = append(all, h.tell(o.Until, firstWords(string(o.Vessel), "--"), string(o.From), "ordered: %s", o.Say()))
+		all = append(all, h.tell(o.Until, cmp.Or(string(o.Vessel), "--"), string(o.From), "ordered: %s", o.Say()))
 	}
 	h.out.Promised = inOrder(all)
 }
