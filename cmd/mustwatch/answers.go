@@ -19,8 +19,8 @@ func howTo(s *cellar.State, n *cellar.Needs) []string {
 	} else {
 		var answers []string
 		for _, f := range n.Findings {
-			answers = append(answers, answerTo(f))
-			out = append(out, string(f.Rule)+" is answered by "+whoMay(s, f)+".")
+			answers = append(answers, answerTo(f, n.Findings))
+			out = append(out, which(f, n.Findings)+" is answered by "+whoMay(s, f)+".")
 		}
 		out = append(out, `To go on, add "answers":[`+strings.Join(answers, ",")+`] and fill in what is empty.`)
 	}
@@ -30,10 +30,43 @@ func howTo(s *cellar.State, n *cellar.Needs) []string {
 	return append(out, `To leave it, and have it written that it was stopped, add "leave":true.`)
 }
 
-// answerTo is the answer to one finding as it is written in a line.
-func answerTo(f gate.Finding) string {
+// twins counts the other findings of a rule, and those of them about the same thing.
+func twins(f gate.Finding, all []gate.Finding) (others, same int) {
+	for _, o := range all {
+		if o.Rule == f.Rule && !o.Same(f) {
+			others++
+			if o.Of.Name == f.Of.Name {
+				same++
+			}
+		}
+	}
+	return others, same
+}
+
+// which names a finding: by its rule, and where that has others by what it is about.
+func which(f gate.Finding, all []gate.Finding) string {
+	out := string(f.Rule)
+	others, same := twins(f, all)
+	if others > 0 {
+		out += " on " + f.Of.Full()
+	}
+	if same > 0 {
+		out += " (" + f.Field + ")"
+	}
+	return out
+}
+
+// answerTo is the answer to one of the findings as it is written in a line.
+func answerTo(f gate.Finding, all []gate.Finding) string {
 	var b strings.Builder
 	fmt.Fprintf(&b, `{"rule":%s`, quoted(string(f.Rule)))
+	others, same := twins(f, all)
+	if others > 0 {
+		fmt.Fprintf(&b, `,"of":%s`, quoted(f.Of.Full()))
+	}
+	if same > 0 {
+		fmt.Fprintf(&b, `,"field":%s`, quoted(f.Field))
+	}
 	switch {
 	case f.Right == gate.Releaser:
 		fmt.Fprintf(&b, `,"by":%s`, quoted(f.Person))

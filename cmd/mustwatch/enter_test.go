@@ -68,6 +68,21 @@ func TestTheAnswerThatIsAskedForIsTaken(t *testing.T) {
 	}
 }
 
+// Two findings of one rule are two answers, and the refusal says which is whose.
+func TestTwoAnswersAreAskedForWhereTwoThingsStandInTheWay(t *testing.T) {
+	b := newBench(t).house()
+	line := `{"do":"move","by":"DO","from":"S1","to":[{"vessel":"S3","volume":"10 hL"},{"vessel":"S4","volume":"10 hL"}],"part":true%s}`
+	b.pipe(`{"do":"stage","by":"DO","vessel":"S3","stage":"empty dirty","happened":true}
+{"do":"stage","by":"DO","vessel":"S4","stage":"empty dirty","happened":true}
+`+strings.Replace(line, "%s", "", 1)).run("enter", "-")
+	assert.Contains(t, b.err.String(), `{"rule":"H11","of":"vessel S3","by":"","reason":""}`)
+	assert.Contains(t, b.err.String(), "H11 on vessel S4 is answered by the lead")
+	b.pipe(strings.Replace(line, "%s", `,"answers":[{"rule":"H11","of":"vessel S3","by":"WM","reason":"rinsed"}]`, 1))
+	assert.Equal(t, endRefused, b.run("enter", "-"))
+	assert.Contains(t, b.err.String(), "S4 is empty dirty")
+	assert.NotContains(t, b.err.String(), "S3 is empty dirty")
+}
+
 func TestEnterStops(t *testing.T) {
 	b := newBench(t).house()
 	b.pipe("x\n" + `{"do":"reading","by":"DO","vessel":"S1","temp":"9 °C"}`)

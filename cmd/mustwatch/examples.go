@@ -93,7 +93,7 @@ var subjects = []subject{
 		{says: "what a gas meter showed, ppm and %: a note, never a permission", line: `{"do":"gas","at":"2026-10-03T05:50:50+02:00","by":"BT","place":"S1","co2":900,"o2":20.8,"meter":"G2"}`},
 		{says: "a bad one is taken with its figures alone, and is an emergency until a person ends it", line: `{"do":"gas","at":"2026-10-03T05:50:51+02:00","by":"BT","co2":16000}`},
 		{says: "what it lacked is said afterwards", line: `{"do":"gas-told","at":"2026-10-03T05:50:53+02:00","by":"BT","place":"pump pit","meter":"G2"}`},
-		{says: "the emergency ends, in somebody's name; over bad air the lead says why", line: `{"do":"end-emergency","at":"2026-10-03T05:50:55+02:00","by":"BT","of":"pump pit","who":"AL","how":"barrier up, fans on","answers":[{"rule":"H18","by":"AL","reason":"meter broke, pit locked"}]}`},
+		{says: "the emergency ends, in somebody's name; over bad air the lead says why", line: `{"do":"end-emergency","at":"2026-10-03T05:50:55+02:00","by":"BT","of":"pump pit","who":"AL","how":"barrier up, fans on","answers":[{"rule":"H18","of":"pump pit","by":"AL","reason":"meter broke, pit locked"}]}`},
 		{says: "a permit on paper, given by somebody with the right to", line: `{"do":"permit","at":"2026-10-03T05:51:00+02:00","by":"AL","number":"17","place":"S1","given":"site safety","holder":"BT","attendant":"CW","until":"2026-10-03T05:59:00+02:00"}`},
 		{says: "what the paper says: somebody is in", line: `{"do":"enter-vessel","at":"2026-10-03T05:51:10+02:00","by":"BT","place":"S1","permit":"17"}`},
 		{says: "another attendant, on site and outside; nobody is in without one", line: `{"do":"attendant","at":"2026-10-03T05:51:15+02:00","by":"AL","number":"17","attendant":"AL"}`},
@@ -121,7 +121,8 @@ needs. Empty lines and lines that begin with # are passed over. Every line takes
   "at"        when it was so, with its offset; left out it is now
   "entry"     the line of paper it comes from
   "happened"  true: it is done already, and is written with the rules it broke; some are asked even so
-  "answers"   to rules that stand in the way: [{"rule":"H07","by":"","reason":""}]
+  "answers"   to rules that stand in the way: [{"rule":"H07","by":"","reason":""}]; where
+              a rule speaks of two things, one for each: "of" says which ("of":"S1")
   "leave"     true: it is given up, and that a rule stopped it is written
   "same"      true: it stands written already (a dose); linked, and not counted again
 

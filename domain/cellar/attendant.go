@@ -135,7 +135,7 @@ type leaveTry struct {
 func (d *decision) leaves(x *leaveTry, what string) {
 	for _, in := range d.s.inside {
 		if x.goes(in.Attendant) && in.Alone.IsZero() {
-			d.subject, d.what = in.Place, what
+			d.subject, d.what = d.s.where(in.Place), what
 			ask(d, leaveRules, x)
 			return
 		}
@@ -157,7 +157,7 @@ func (t *leaveTry) unwatched(d *decision) (out []gate.Finding) {
 		} else {
 			text += fmt.Sprintf("Write first that %s came out (z c), or who attends instead (z a). If %s has gone already, say so at Done.", in.Who, in.Attendant)
 		}
-		out = append(out, gate.Finding{Field: t.field, Right: gate.Nobody, Asked: true, Message: text})
+		out = append(out, gate.Finding{Of: s.where(in.Place), Field: t.field, Right: gate.Nobody, Asked: true, Message: text})
 	}
 	return out
 }

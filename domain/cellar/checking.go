@@ -45,7 +45,7 @@ func (c *StartCheck) decide(d *decision) ([]Fact, error) {
 	if err := from.sound(d); err != nil {
 		return nil, err
 	}
-	d.subject, d.what = string(v.Plate), fmt.Sprintf("a check of %s", v.Plate)
+	d.subject, d.what = v.Ref(), fmt.Sprintf("a check of %s", v.Plate)
 	ask(d, checkRules, &checkTry{from.ControlTube, r, d.s.bottle(from.Bottle)})
 	facts := []Fact{&CheckBegun{ID: d.id("k"), Vessel: v.Plate, Recipe: r, Sampling: from}}
 	facts = append(facts, d.tested(string(v.Plate), "tested", d.at, KindContact, KindLook, KindReading)...)
@@ -162,7 +162,7 @@ func (c *ReadCheck) decide(d *decision) ([]Fact, error) {
 	if !c.Next.IsZero() && !c.Next.After(d.at) {
 		return nil, reject("next", "next", "the next look must come after %s", d.s.Clock(d.at))
 	}
-	d.subject, d.what = string(v.Plate), fmt.Sprintf("reading the check of %s", v.Plate)
+	d.subject, d.what = v.Ref(), fmt.Sprintf("reading the check of %s", v.Plate)
 	if err := c.ControlTube.sound(d); err != nil {
 		return nil, err
 	}

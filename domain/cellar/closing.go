@@ -100,7 +100,7 @@ func (s *State) LeftOpen(p *Press) (out []*Vessel) {
 func (t leftTry) noJuice(d *decision) (out []gate.Finding) {
 	for _, v := range t {
 		if v.Now.Volume == 0 {
-			out = append(out, gate.Finding{Field: "do", Right: gate.Anyone, Asked: true,
+			out = append(out, gate.Finding{Of: v.Ref(), Field: "do", Right: gate.Anyone, Asked: true,
 				Message: fmt.Sprintf("%s was named for the juice of this press, and none is written. Write it first (f), or did none run? Then %s counts as empty again.", v.Plate, v.Plate)})
 		}
 	}

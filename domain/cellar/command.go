@@ -6,6 +6,7 @@ import (
 	"time"
 
 	"cellar.example/mustwatch/domain/gate"
+	"cellar.example/mustwatch/domain/subject"
 )
 
 // Head is what every command carries beside its own fields.
@@ -129,9 +130,9 @@ type decision struct {
 	head    *Head
 	serial  int
 	found   []gate.Finding
-	subject string // plate or press the rules spoke about
-	what    string // what was being tried, for the near-miss line
-	strict  bool   // not even what happened is written against the rules
+	subject subject.Ref // what the rules spoke about
+	what    string      // what was being tried, for the near-miss line
+	strict  bool        // not even what happened is written against the rules
 }
 
 // maxAhead is how far a typed time may lie ahead of the clock before it counts
@@ -198,7 +199,7 @@ func (d *decision) settle(facts []Fact) ([]Fact, error) {
 	}
 	if d.head.Leave {
 		f := d.found[0]
-		return []Fact{&Stopped{Subject: d.subject, What: d.what, Rule: f.Rule, Why: f.Message}}, nil
+		return []Fact{&Stopped{Subject: d.subject.Name, What: d.what, Rule: f.Rule, Why: f.Message}}, nil
 	}
 	if err := d.named(); err != nil {
 		return nil, err
@@ -211,20 +212,27 @@ func (d *decision) settle(facts []Fact) ([]Fact, error) {
 		return nil, &Needs{Findings: ask}
 	}
 	for _, a := range done {
-		facts = append(facts, &RuleAnswered{Subject: d.subject, What: d.what, Rule: a.Finding.Rule, Stop: a.Finding.Stop(),
-			Message: a.Finding.Message, By: Initials(a.Answer.By), Second: Initials(a.Answer.Second), Reason: a.Answer.Reason})
+		x := d.answerTo(a.Finding)
+		x.By, x.Second, x.Reason = Initials(a.Answer.By), Initials(a.Answer.Second), a.Answer.Reason
+		facts = append(facts, x)
 	}
 	for _, f := range open {
-		facts = append(facts, &RuleAnswered{Subject: d.subject, What: d.what, Rule: f.Rule, Stop: f.Stop(),
-			Message: d.spoke(f), By: d.head.By, Reason: "it had happened", Broken: true})
+		x := d.answerTo(f)
+		x.Message, x.By, x.Reason, x.Broken = d.spoke(f), d.head.By, "it had happened", true
+		facts = append(facts, x)
 	}
 	return facts, nil
+}
+
+// answerTo is an answer to a finding, as it is kept.
+func (d *decision) answerTo(f gate.Finding) *RuleAnswered {
+	return &RuleAnswered{Subject: d.subject.Name, What: d.what, Rule: f.Rule, Of: f.Of, Field: f.Field, Stop: f.Stop(), Message: f.Message}
 }
 
 // spoke is what a rule said, without what an answer to it lacked.
 func (d *decision) spoke(f gate.Finding) string {
 	for _, x := range d.found {
-		if x.Rule == f.Rule && strings.HasPrefix(f.Message, x.Message) {
+		if x.Same(f) && strings.HasPrefix(f.Message, x.Message) {
 			return x.Message
 		}
 	}
@@ -249,9 +257,20 @@ func (d *decision) id(prefix string) string {
 	return fmt.Sprintf("%s%d", prefix, d.serial)
 }
 
+// find keeps what speaks against what is being tried. What says of nothing in
+// particular that it is about that is about the subject of the decision.
+func (d *decision) find(found ...gate.Finding) {
+	for _, f := range found {
+		if f.Of.IsZero() {
+			f.Of = d.subject
+		}
+		d.found = append(d.found, f)
+	}
+}
+
 // ask runs a table of rules over what is being tried and keeps what it finds.
 func ask[T any](d *decision, rules table[T], try T) {
-	d.found = append(d.found, rules.Ask(try, d)...)
+	d.find(rules.Ask(try, d)...)
 }
 
 // Records turns the facts of one decision into records ready for a journal.

@@ -54,7 +54,7 @@ func (c *Correct) decide(d *decision) ([]Fact, error) {
 	}
 	e := d.s.entryOf(c.Of)
 	o := d.instead(e, f.fresh(e, Record{}))
-	d.mend(string(v.Plate), &mendTry{field: f.Field, what: f.What, was: f.Was, now: f.Now, by: it.By, at: it.At, frees: o.frees()})
+	d.mend(v.Ref(), &mendTry{field: f.Field, what: f.What, was: f.Was, now: f.Now, by: it.By, at: it.At, frees: o.frees()})
 	w := o.vessel(v.Plate)
 	if l := o.lineOf(v.Plate); l != nil && f.Field == "holds" {
 		before, now, _ := o.book.Around(place{plate: v.Plate}, l)

@@ -89,11 +89,11 @@ func (c *Correct) refill(d *decision, x *Fill, mass quantity.Mass) ([]Fact, erro
 		}
 		if mass > x.Mass && whole > max(p.Rated, p.WholeBunch) {
 			takes, holds := p.Rated.LoadBeside(whole, u)
-			facts = append(facts, &RuleAnswered{Subject: string(p.Plate), What: "a correction of " + string(p.Plate), Rule: "H04", Stop: true,
+			facts = append(facts, &RuleAnswered{Subject: string(p.Plate), What: "a correction of " + string(p.Plate), Rule: "H04", Of: p.Ref(), Field: "mass", Stop: true,
 				Message: fmt.Sprintf("%s takes %s; it holds %s.", p.Plate, takes, holds), By: d.head.By, Reason: "corrected: " + c.Reason, Broken: true})
 		}
 	}
-	d.mend(string(x.Press), &mendTry{field: "mass", what: f.What, was: f.Was, now: f.Now, by: x.By, at: x.At})
+	d.mend(pressRef(x.Press), &mendTry{field: "mass", what: f.What, was: f.Was, now: f.Now, by: x.By, at: x.At})
 	return facts, nil
 }
 

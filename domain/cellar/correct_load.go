@@ -122,7 +122,7 @@ func (c *Correct) load(d *decision, l *Load) ([]Fact, error) {
 	if now == was {
 		return nil, reject("value", "value", "it says %s already", was)
 	}
-	d.mend(string(l.ID), &mendTry{field: c.Field, what: "load", was: was, now: now, by: l.By, at: l.Arrived})
+	d.mend(l.Ref(), &mendTry{field: c.Field, what: "load", was: was, now: now, by: l.By, at: l.Arrived})
 	return []Fact{&Corrected{Of: c.Of, Place: string(l.ID), Load: &fresh, What: "load", Field: c.Field, Was: was, Now: now, Reason: c.Reason}}, nil
 }
 

@@ -8,6 +8,7 @@ import (
 
 	"cellar.example/mustwatch/domain/gate"
 	"cellar.example/mustwatch/domain/quantity"
+	"cellar.example/mustwatch/domain/subject"
 )
 
 // broke lists the rules that what is true by a correction broke. A correction is
@@ -15,7 +16,7 @@ import (
 // that no entry is small for the rules and great afterwards.
 func (f *Corrected) broke(d *decision, v, w *Vessel, was *Item) (out []Fact) {
 	say := func(rule gate.Code, format string, args ...any) {
-		out = append(out, &RuleAnswered{Subject: string(v.Plate), What: "a correction of " + string(v.Plate), Rule: rule, Stop: true,
+		out = append(out, &RuleAnswered{Subject: string(v.Plate), What: "a correction of " + string(v.Plate), Rule: rule, Of: v.Ref(), Field: f.Field, Stop: true,
 			Message: fmt.Sprintf(format, args...), By: d.head.By, Reason: "corrected: " + f.Reason, Broken: true})
 	}
 	u := d.s.House.Units
@@ -71,8 +72,8 @@ type mendTry struct {
 }
 
 // mend lays a figure that is put right before the rules.
-func (d *decision) mend(subject string, m *mendTry) {
-	d.subject, d.what = subject, "a correction of "+subject
+func (d *decision) mend(of subject.Ref, m *mendTry) {
+	d.subject, d.what = of, "a correction of "+of.Name
 	ask(d, mendRules, m)
 }
 

@@ -284,7 +284,7 @@ func (c *GiveDose) lay(d *decision, pours bool) (r Reckoning, testAt time.Time, 
 	if err := (Measured{Temp: c.Temp}).hard(v, d.s.House.Units); err != nil {
 		return r, testAt, err
 	}
-	d.subject = string(v.Plate)
+	d.subject = v.Ref()
 	d.what = fmt.Sprintf("%s %s on %s", p.ID, c.Rate, v.Plate)
 	try := &doseTry{onVessel: onVessel{v}, product: p, rate: c.Rate, perHL: r.PerHL, temp: c.Temp, testAt: Instant(c.TestAt), due: r.Due, hasDue: r.HasDue, pours: pours, seen: c.Seen}
 	if c.TestAt.IsZero() {
@@ -344,7 +344,7 @@ func (c *GiveDose) decide(d *decision) ([]Fact, error) {
 // as far as it is what was weighed.
 func (d *decision) pouredAsWeighed(x *Dose, w *Weighed) {
 	if x.Rate == w.Rate && math.Abs(dose.Weighed(w.Drawn, x.Drawn)) < 0.05 {
-		d.answered(string(w.Where), w.At)
+		d.answered(w.At)
 	}
 }
 

@@ -194,7 +194,7 @@ func (c *EndEmergency) decide(d *decision) ([]Fact, error) {
 	f := &EmergencyEnded{Emergency: e.kind, Ender: who, How: c.How}
 	if f.Who = e.who; e.kind == EmergencyGas {
 		f.Place = d.s.placeOf(e)
-		d.subject, d.what = firstWords(f.Place, noPlace), "emergency ended"
+		d.subject, d.what = d.s.where(firstWords(f.Place, noPlace)), "emergency ended"
 		ask(d, calmRules, e)
 	}
 	return []Fact{f}, nil

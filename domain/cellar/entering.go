@@ -36,7 +36,7 @@ func (c *EnterVessel) decide(d *decision) ([]Fact, error) {
 	if x.permit = d.s.openPermit(c.Permit); x.permit != nil && x.attendant == "" {
 		x.attendant = x.permit.Attendant
 	}
-	d.subject, d.what, d.strict = c.Place, fmt.Sprintf("%s into %s", who, c.Place), true
+	d.subject, d.what, d.strict = d.s.where(c.Place), fmt.Sprintf("%s into %s", who, c.Place), true
 	ask(d, entryRules, x)
 	if x.permit == nil {
 		x.permit = &Permit{} // the rule has spoken, nothing of this is written

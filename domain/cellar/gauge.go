@@ -135,7 +135,7 @@ func (t inflows) estimated(d *decision) (out []gate.Finding) {
 		}
 		if after := hotVolume(v.Now.Volume+in.volume, in); off > 0 && in.volume > 0 && after <= v.Limit() && after+off > v.Limit() {
 			holds, limit := after.Beside(v.Limit(), u)
-			out = append(out, gate.Finding{Field: in.field, Right: gate.Anyone,
+			out = append(out, gate.Finding{Of: v.Ref(), Field: in.field, Right: gate.Anyone,
 				Message: fmt.Sprintf("%s would hold %s ±%s, only estimated; its limit is %s. Dip it first.", v.Plate, holds, off.Text(u), limit)})
 		}
 	}

@@ -53,7 +53,7 @@ func (c *PressJuiceOut) decide(d *decision) ([]Fact, error) {
 	}
 	var facts []Fact
 	if c.End {
-		d.subject, d.what = string(p.Plate), fmt.Sprintf("end of %s on %s", p.Programme, p.Plate)
+		d.subject, d.what = p.Ref(), fmt.Sprintf("end of %s on %s", p.Programme, p.Plate)
 		ask(d, endRules, &endTry{onPress{p}, c})
 	}
 	if c.Volume != 0 || c.Reads != 0 || to != "" && !(c.End && !c.Closed) {
@@ -103,7 +103,7 @@ func (c *PressJuiceOut) inflow(d *decision, p *Press, to Plate, share string) (*
 	if held > 0 {
 		kind = ""
 	}
-	d.subject, d.what = string(to), fmt.Sprintf("%s from %s into %s", vol, p.Plate, to)
+	d.subject, d.what = vesselRef(to), fmt.Sprintf("%s from %s into %s", vol, p.Plate, to)
 	named := to == p.Main || to == p.Fraction // asked about when the programme began
 	of := kind
 	if !named && of == "" {
@@ -269,7 +269,7 @@ func (c *FreePress) decide(d *decision) ([]Fact, error) {
 	if p.State == PressRunning {
 		return nil, reject("press-state", "press", "%s is still pressing; end its programme first", p.Plate)
 	}
-	d.subject, d.what = string(p.Plate), string(p.Plate)+" is empty and rinsed"
+	d.subject, d.what = p.Ref(), string(p.Plate)+" is empty and rinsed"
 	var open []*Vessel
 	if !c.More {
 		open = d.s.LeftOpen(p)

@@ -166,7 +166,7 @@ func (c *WeighLoad) decide(d *decision) ([]Fact, error) {
 		return nil, err
 	}
 	l.Arrived = d.at
-	d.subject, d.what = string(l.ID), "load "+string(l.ID)
+	d.subject, d.what = l.Ref(), "load "+string(l.ID)
 	ask(d, loadRules, &loadTry{&l})
 	return []Fact{&LoadWeighed{l}}, nil
 }

@@ -51,7 +51,7 @@ func (c *StartMove) decide(d *decision) ([]Fact, error) {
 	if err != nil {
 		return nil, err
 	}
-	d.subject, d.what = string(c.From), m.words()
+	d.subject, d.what = from.Ref(), m.words()
 	ask(d, moveRules, t)
 	if c.Rate < 0 {
 		return nil, reject("rate", "rate", "a pump moves more than nothing in an hour, not %s", c.Rate.Text(d.s.House.Units))

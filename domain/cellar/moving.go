@@ -74,7 +74,7 @@ func (c *Move) decide(d *decision) ([]Fact, error) {
 	if err != nil {
 		return nil, err
 	}
-	d.subject, d.what = string(from.Plate), c.words()
+	d.subject, d.what = from.Ref(), c.words()
 	ask(d, moveRules, t)
 	d.askedAtStart(c)
 	f := &Moved{From: c.From, To: c.To, Lees: c.Lees, Loss: c.Loss, Part: c.Part, Blend: c.Blend, Meant: c.Meant, Why: c.Why, How: c.How}
@@ -96,18 +96,18 @@ func (c *Move) decide(d *decision) ([]Fact, error) {
 // started: no rule speaks twice about the same thing.
 func (d *decision) askedAtStart(c *Move) {
 	if m := d.s.running[c.From]; m != nil && m.covers(d.s, c) {
-		d.answered(string(c.From), m.Started)
+		d.answered(m.Started)
 	}
 }
 
-// answered drops the findings of rules that have been answered on a subject
-// since an instant. What no word lifts was not answered.
-func (d *decision) answered(subject string, since time.Time) {
+// answered drops the findings that have been answered since an instant, in an attempt
+// on the same subject. What no word lifts was not answered.
+func (d *decision) answered(since time.Time) {
 	var open []gate.Finding
 	for _, f := range d.found {
 		said := false
 		for _, a := range d.s.Answered {
-			said = said || f.Right != gate.Nobody && a.Subject == subject && a.Rule == f.Rule && !a.At.Before(since)
+			said = said || f.Right != gate.Nobody && a.Subject == d.subject.Name && a.to(f) && !a.At.Before(since)
 		}
 		if !said {
 			open = append(open, f)

@@ -8,6 +8,7 @@ import (
 	"unicode/utf8"
 
 	"cellar.example/mustwatch/domain/gate"
+	"cellar.example/mustwatch/domain/subject"
 )
 
 // NoteKind says what a note is for.
@@ -272,9 +273,9 @@ func (c *ReleaseVessel) decide(d *decision) ([]Fact, error) {
 	if v.Hold == nil {
 		return nil, reject("held", "vessel", "%s is not on hold", v.Plate)
 	}
-	d.subject, d.what, d.strict = string(v.Plate), "release of "+string(v.Plate), true // a word that was not given did not happen
+	d.subject, d.what, d.strict = v.Ref(), "release of "+string(v.Plate), true // a word that was not given did not happen
 	if d.head.By != v.Hold.Releaser {
-		d.found = append(d.found, gate.Finding{Rule: "H15", Field: "reason", Right: gate.Releaser, Person: string(v.Hold.Releaser), Reason: true,
+		d.find(gate.Finding{Rule: "H15", Field: "reason", Right: gate.Releaser, Person: string(v.Hold.Releaser), Reason: true,
 			Message: fmt.Sprintf("%s is named in the hold; it is %s's word that releases %s.", v.Hold.Releaser, v.Hold.Releaser, v.Plate)})
 	}
 	return []Fact{&WasReleased{Vessel: v.Plate, Reason: c.Reason}}, nil
@@ -299,22 +300,24 @@ func (f *WasReleased) apply(s *State, r Record) {
 // RuleAnswered is a rule that spoke and was answered, or broken by what had
 // happened already.
 type RuleAnswered struct {
-	Subject string    `json:"subject"`
-	What    string    `json:"what"`
-	Rule    gate.Code `json:"rule"`
-	Stop    bool      `json:"stop"`
-	Message string    `json:"message"`
-	By      Initials  `json:"answer_by"`
-	Second  Initials  `json:"second,omitempty"`
-	Reason  string    `json:"reason,omitempty"`
-	Broken  bool      `json:"broken,omitempty"`
+	Subject string      `json:"subject"`
+	What    string      `json:"what"`
+	Rule    gate.Code   `json:"rule"`
+	Of      subject.Ref `json:"of,omitzero"` // of what its finding was, and at which field
+	Field   string      `json:"field,omitempty"`
+	Stop    bool        `json:"stop"`
+	Message string      `json:"message"`
+	By      Initials    `json:"answer_by"`
+	Second  Initials    `json:"second,omitempty"`
+	Reason  string      `json:"reason,omitempty"`
+	Broken  bool        `json:"broken,omitempty"`
 }
 
 // Kind implements Fact.
 func (*RuleAnswered) Kind() string { return "rule-answered" }
 
 func (f *RuleAnswered) apply(s *State, r Record) {
-	a := Answered{Seq: r.Seq, At: r.At, Subject: f.Subject, What: f.What, Rule: f.Rule, Stop: f.Stop, Message: f.Message,
+	a := Answered{Seq: r.Seq, At: r.At, Subject: f.Subject, What: f.What, Rule: f.Rule, Of: f.Of, Field: f.Field, Stop: f.Stop, Message: f.Message,
 		By: f.By, Second: f.Second, Reason: f.Reason, Broken: f.Broken}
 	a.ToConfirm = f.Stop && !s.may(string(f.By), gate.Lead)
 	s.Answered = append(s.Answered, a)

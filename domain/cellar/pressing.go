@@ -40,7 +40,7 @@ func (c *Tip) decide(d *decision) ([]Fact, error) {
 		if p.State != PressReady && p.State != PressFilling && p.State != PressFull {
 			return nil, reject("press-busy", "to", "%s is %s", p.Plate, p.State)
 		}
-		d.subject, d.what = string(c.To), fmt.Sprintf("load %s into %s", l.ID, c.To)
+		d.subject, d.what = d.s.at(c.To), fmt.Sprintf("load %s into %s", l.ID, c.To)
 		ask(d, pressTipRules, &pressTipTry{tipTry{l, mass}, onPress{p}})
 		return facts, d.bound(string(c.To), f.lapses()...)
 	}
@@ -52,7 +52,7 @@ func (c *Tip) decide(d *decision) ([]Fact, error) {
 	if f.Brings == "" {
 		f.Brings = mustKind(v.Use)
 	}
-	d.subject, d.what = string(c.To), fmt.Sprintf("load %s into %s", l.ID, c.To)
+	d.subject, d.what = d.s.at(c.To), fmt.Sprintf("load %s into %s", l.ID, c.To)
 	ask(d, vesselTipRules, &vesselTipTry{tipTry{l, mass}, inflows{{vessel: v, kind: f.Brings, from: string(l.ID), field: "to"}}})
 	return facts, d.bound(string(c.To), f.lapses()...)
 }
@@ -182,7 +182,7 @@ func (c *TipDone) decide(d *decision) ([]Fact, error) {
 	if l.In == 0 {
 		return nil, reject("load", "load", "load %s has not been tipped yet; write that first", l.ID)
 	}
-	d.subject, d.what = string(c.To), fmt.Sprintf("load %s into %s, %s", l.ID, c.To, c.Volume)
+	d.subject, d.what = d.s.at(c.To), fmt.Sprintf("load %s into %s, %s", l.ID, c.To, c.Volume)
 	ask(d, tippedRules, inflows{{vessel: v, volume: c.Volume, kind: v.Now.Kind, from: string(l.ID), field: "volume", doubt: c.How.doubtOf(c.Volume, v)}})
 	facts := []Fact{&Tipped{Load: l.ID, To: c.To, Variety: l.Variety, Volume: c.Volume, Vessel: true, Stage: stageAfterTip(v.Use), How: c.How}}
 	return append(facts, d.answer(string(c.To), "full", KindTip)...), nil
@@ -267,7 +267,7 @@ func (c *StartPress) decide(d *decision) ([]Fact, error) {
 	if err != nil {
 		return nil, err
 	}
-	d.subject, d.what = string(p.Plate), fmt.Sprintf("programme %s on %s", g.Name, p.Plate)
+	d.subject, d.what = p.Ref(), fmt.Sprintf("programme %s on %s", g.Name, p.Plate)
 	t := &programmeTry{onPress: onPress{p}, main: c.Main, fraction: c.Fraction}
 	for _, to := range []struct {
 		plate Plate
@@ -423,7 +423,7 @@ func (c *GoPress) decide(d *decision) ([]Fact, error) {
 	if !p.Stands() {
 		return nil, reject("press-state", "press", "%s does not stand, it is %s", p.Plate, p.State)
 	}
-	d.subject, d.what = string(p.Plate), string(p.Plate)+" runs again"
+	d.subject, d.what = p.Ref(), string(p.Plate)+" runs again"
 	ask(d, goRules, onPress{p})
 	end := c.Until
 	if as := p.GoesOnAs(); as != PressRunning {

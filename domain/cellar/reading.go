@@ -36,7 +36,7 @@ func (c *TakeReading) decide(d *decision) ([]Fact, error) {
 	if err := m.hard(v, d.s.House.Units); err != nil {
 		return nil, err
 	}
-	d.subject, d.what = string(v.Plate), "reading of "+string(v.Plate)
+	d.subject, d.what = v.Ref(), "reading of "+string(v.Plate)
 	ask(d, readRules, &readTry{m, v})
 	facts := []Fact{&WasRead{Vessel: v.Plate, Measured: m}}
 	return facts, nil

@@ -149,7 +149,7 @@ func (t *doseTry) tooClose(d *decision) (out []gate.Finding) {
 			n = -n
 		}
 		if clash && n < gap && (x.Where == "" || x.Where == t.of.Plate) {
-			out = append(out, gate.Finding{Field: "product", Right: gate.Anyone,
+			out = append(out, gate.Finding{Of: productRef(x.Product), Field: "product", Right: gate.Anyone,
 				Message: fmt.Sprintf("%s went in at %s, %s ago; enzyme and %s keep %s apart.", other, d.s.Clock(x.At), quantity.Span(n.Truncate(time.Minute)), notEnzyme(k, other), d.s.House.Limits.ApartFor)})
 		}
 	}

@@ -22,7 +22,7 @@ func (t inflows) unclean(d *decision) (out []gate.Finding) {
 		if !g.Empty() {
 			msg = fmt.Sprintf("%s holds %s %s, closed.", v.Plate, v.Now.Volume.Text(d.s.House.Units), v.Now.Name())
 		}
-		out = append(out, gate.Finding{Field: in.field, Message: msg + " Clean vessel or the same open lot.", Right: gate.Lead, Reason: true})
+		out = append(out, gate.Finding{Of: v.Ref(), Field: in.field, Message: msg + " Clean vessel or the same open lot.", Right: gate.Lead, Reason: true})
 	}
 	return out
 }
@@ -80,7 +80,7 @@ func (t inflows) tooFull(d *decision) (out []gate.Finding) {
 		if in.volume <= 0 || after <= v.Limit() {
 			continue
 		}
-		f := gate.Finding{Field: in.field, Right: gate.Lead, Reason: true}
+		f := gate.Finding{Of: v.Ref(), Field: in.field, Right: gate.Lead, Reason: true}
 		f.Message = fmt.Sprintf("%s would hold %s.", v.Plate, v.overLimit(after, d.s.House.Units))
 		if float64(after) > float64(v.Brim)*max(lim.MaxFillLead, v.LimitPct)/100 {
 			f.Right = gate.Nobody
@@ -113,7 +113,7 @@ func (t *moveTry) otherLot(d *decision) (out []gate.Finding) {
 			msg = fmt.Sprintf("%s holds %s %s. Say blend if that is meant.", v.Plate, v.Now.Volume.Text(d.s.House.Units), v.Now.Name())
 		}
 		if msg != "" {
-			out = append(out, gate.Finding{Field: in.field, Message: msg, Right: gate.Lead, Reason: true})
+			out = append(out, gate.Finding{Of: v.Ref(), Field: in.field, Message: msg, Right: gate.Lead, Reason: true})
 		}
 	}
 	return out
@@ -179,7 +179,7 @@ func (t inflows) wrongKind(d *decision) (out []gate.Finding) {
 		if !known || slices.Contains(uses, v.Use) || v.Use == UseLees && in.lees {
 			continue
 		}
-		out = append(out, gate.Finding{Field: in.field, Right: gate.Lead, Reason: true,
+		out = append(out, gate.Finding{Of: v.Ref(), Field: in.field, Right: gate.Lead, Reason: true,
 			Message: fmt.Sprintf("%s is a vessel for %s; %s does not go there.", v.Plate, v.Use, in.kind) + d.s.meantTwin(v, in.kind)})
 	}
 	return out
@@ -228,7 +228,7 @@ func (t inflows) farApart(d *decision) (out []gate.Finding) {
 			}
 			for _, id := range in.loads {
 				if l, ok := d.s.Load(id); ok && l.Arrived.Sub(was.Arrived) > 3*time.Hour {
-					out = append(out, gate.Finding{Field: in.field, Right: gate.Anyone,
+					out = append(out, gate.Finding{Of: was.Ref(), Field: in.field, Right: gate.Anyone,
 						Message: fmt.Sprintf("%s holds juice of load %s, which came %s earlier than %s.", in.vessel.Plate, was.ID, quantity.Span(l.Arrived.Sub(was.Arrived).Truncate(time.Minute)), l.ID)})
 				}
 			}
@@ -305,7 +305,7 @@ func (t inflows) staleClean(d *decision) (out []gate.Finding) {
 		c := &in.vessel.Now
 		if until, ok := d.s.CleanUntil(in.vessel); ok && d.at.After(until) {
 			age := d.at.Sub(c.CleanSince)
-			out = append(out, gate.Finding{Field: in.field, Right: gate.Anyone,
+			out = append(out, gate.Finding{Of: in.vessel.Ref(), Field: in.field, Right: gate.Anyone,
 				Message: fmt.Sprintf("%s was cleaned %s ago: rinse it again.", in.vessel.Plate, quantity.Span(age.Truncate(time.Hour)))})
 		}
 	}
@@ -319,7 +319,7 @@ func (t inflows) hotFull(d *decision) (out []gate.Finding) {
 			continue
 		}
 		if after := hotVolume(in.vessel.Now.Volume+in.volume, in); float64(after) > 0.9*float64(in.vessel.Brim) {
-			out = append(out, gate.Finding{Field: in.field, Right: gate.Anyone,
+			out = append(out, gate.Finding{Of: in.vessel.Ref(), Field: in.field, Right: gate.Anyone,
 				Message: fmt.Sprintf("%s would stand at %s hot, %s: mind the expansion.", in.vessel.Plate, after.Text(d.s.House.Units), percent(after, in.vessel.Brim))})
 		}
 	}

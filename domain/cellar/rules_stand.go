@@ -124,10 +124,15 @@ func (t *readTry) drift(d *decision) (heat.Curve, bool) {
 	return line, err == nil
 }
 
+// to reports whether an answer was to a finding.
+func (a *Answered) to(f gate.Finding) bool {
+	return a.Rule == f.Rule && a.Of == f.Of && a.Field == f.Field
+}
+
 // answeredSince tells whether somebody has answered a rule about a vessel since t.
 func (s *State) answeredSince(p Plate, code gate.Code, t time.Time) bool {
 	for i := len(s.Answered) - 1; i >= 0; i-- {
-		if a := s.Answered[i]; a.Subject == string(p) && a.Rule == code && a.At.After(t) {
+		if a := s.Answered[i]; a.Of == vesselRef(p) && a.Rule == code && a.At.After(t) {
 			return true
 		}
 	}

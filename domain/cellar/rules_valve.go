@@ -168,7 +168,7 @@ func (t *doseTry) notReadBack(d *decision) []gate.Finding {
 
 // askPlate asks for the plate of a vessel, or says which one was read instead.
 func (s *State) askPlate(v *Vessel, twins []Twin, seen Plate, where string) gate.Finding {
-	f := gate.Finding{Field: SeenField, Right: gate.Lead, Reason: true, Message: fmt.Sprintf("The plate of %s is to be read back %s.", v.Plate, where)}
+	f := gate.Finding{Of: v.Ref(), Field: SeenField, Right: gate.Lead, Reason: true, Message: fmt.Sprintf("The plate of %s is to be read back %s.", v.Plate, where)}
 	if len(twins) > 0 {
 		f.Message = fmt.Sprintf("%s may be taken for %s.%s", v.Plate, twinNames(twins), s.apart(v, twins))
 	}

@@ -2,7 +2,6 @@ package cellar
 
 import (
 	"fmt"
-	"slices"
 
 	"cellar.example/mustwatch/domain/gate"
 )
@@ -11,7 +10,7 @@ import (
 func (d *decision) same() ([]Fact, error) {
 	for _, f := range d.found {
 		if f.Like != 0 {
-			return []Fact{&SameEntry{Of: Seq(f.Like), Subject: d.subject, What: d.what, Rule: f.Rule}}, nil
+			return []Fact{&SameEntry{Of: Seq(f.Like), Subject: d.subject.Name, What: d.what, Rule: f.Rule}}, nil
 		}
 	}
 	return nil, reject("same", "", "nothing like it stands written yet; write it as it was")
@@ -23,7 +22,7 @@ func (d *decision) same() ([]Fact, error) {
 // vessel. By anybody's word it is written.
 func (d *decision) unasked(open []gate.Finding) (out []gate.Finding) {
 	for _, f := range open {
-		answered := slices.ContainsFunc(d.head.Answers, func(a gate.Answer) bool { return a.Rule == f.Rule })
+		_, answered := gate.AnswerTo(f, d.found, d.head.Answers)
 		if f.Like == 0 && !f.Asked || answered {
 			continue
 		}

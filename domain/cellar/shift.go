@@ -154,7 +154,7 @@ type shiftTry struct{ ends time.Time }
 
 // handsOver puts to the rules that somebody else has the cellar from now on.
 func (d *decision) handsOver(what string) {
-	d.subject, d.what = shiftSubject, what
+	d.subject, d.what = theShift, what
 	ask(d, shiftRules, &shiftTry{ends: d.s.Shift.Ends})
 }
 

@@ -52,7 +52,7 @@ func (c *SetStage) decide(d *decision) ([]Fact, error) {
 	if err := c.sane(d, v); err != nil {
 		return nil, err
 	}
-	d.subject, d.what = string(v.Plate), fmt.Sprintf("%s on %s", c.Stage, v.Plate)
+	d.subject, d.what = v.Ref(), fmt.Sprintf("%s on %s", c.Stage, v.Plate)
 	if err := c.legal(d, v); err != nil {
 		return nil, err
 	}
@@ -141,7 +141,7 @@ func (c *SetStage) legal(d *decision, v *Vessel) error {
 		return nil
 	}
 	if c.Happened {
-		d.found = append(d.found, gate.Finding{Rule: "S01", Field: "stage", Right: gate.Nobody,
+		d.find(gate.Finding{Rule: "S01", Field: "stage", Right: gate.Nobody,
 			Message: fmt.Sprintf("%s does not follow %s.", c.Stage, from)})
 		return nil
 	}

@@ -7,6 +7,7 @@ import (
 	"cellar.example/mustwatch/domain/gate"
 	"cellar.example/mustwatch/domain/ledger"
 	"cellar.example/mustwatch/domain/quantity"
+	"cellar.example/mustwatch/domain/subject"
 )
 
 // State is everything the facts add up to. Outside this package it is only
@@ -68,6 +69,8 @@ type Answered struct {
 	Subject   string
 	What      string
 	Rule      gate.Code
+	Of        subject.Ref // of what its finding was
+	Field     string
 	Stop      bool
 	Message   string
 	By        Initials

@@ -1,6 +1,10 @@
 package gate
 
-import "strings"
+import (
+	"strings"
+
+	"cellar.example/mustwatch/domain/subject"
+)
 
 // Code names a rule: H01… for hard stops, W01… for warnings.
 type Code string
@@ -19,15 +23,17 @@ const (
 )
 
 // Finding is one rule that speaks against what is about to be written, with the
-// values it spoke on.
+// values it spoke on. What tells it from the others is its rule, what it is about and
+// its field.
 type Finding struct {
 	Rule    Code
-	Field   string // the field of the form it belongs to
-	Message string // one sentence for a cellar hand, with the values
-	Right   Right  // who may answer
-	Person  string // the person when Right is Releaser
-	Second  bool   // a second person must be named
-	Reason  bool   // a reason must be given
+	Of      subject.Ref // what it is about: of two destinations, which
+	Field   string      // the field of the form it belongs to
+	Message string      // one sentence for a cellar hand, with the values
+	Right   Right       // who may answer
+	Person  string      // the person when Right is Releaser
+	Second  bool        // a second person must be named
+	Reason  bool        // a reason must be given
 	// Like is the sequence number of an earlier entry that may be this very one,
 	// written by somebody else; 0 when there is none.
 	Like uint64
@@ -38,12 +44,19 @@ type Finding struct {
 // Stop tells whether the finding is a hard stop rather than a warning.
 func (f Finding) Stop() bool { return f.Right != Anyone }
 
-// Answer is what a person said to a finding.
+// Same reports whether two findings are one: of the same rule, about the same thing, at
+// the same field.
+func (f Finding) Same(o Finding) bool { return f.Rule == o.Rule && f.Of == o.Of && f.Field == o.Field }
+
+// Answer is what a person said to one finding. It need not say to which where its rule
+// has found one thing only.
 type Answer struct {
-	Rule   Code   `json:"rule"`
-	By     string `json:"by,omitempty"`     // initials of who decides; empty = who writes
-	Second string `json:"second,omitempty"` // initials of the second person
-	Reason string `json:"reason,omitempty"`
+	Rule   Code        `json:"rule"`
+	Of     subject.Ref `json:"of,omitzero"`
+	Field  string      `json:"field,omitempty"`
+	By     string      `json:"by,omitempty"`     // initials of who decides; empty = who writes
+	Second string      `json:"second,omitempty"` // initials of the second person
+	Reason string      `json:"reason,omitempty"`
 }
 
 // Rule is one row of a table of rules over T, the thing being tried, in the
@@ -79,8 +92,11 @@ type Settled struct {
 // still in the way, each with its message grown by what the answer lacked.
 func Settle(found []Finding, answers []Answer, writer string, may func(who string, r Right) bool) (done []Settled, open []Finding) {
 	for _, f := range found {
-		a, given := answerFor(f.Rule, answers)
+		a, given := AnswerTo(f, found, answers)
 		if !given {
+			if vague(f, found, answers) {
+				f.Message += " " + string(f.Rule) + " speaks more than once here: say which one is answered."
+			}
 			open = append(open, f)
 			continue
 		}
@@ -97,13 +113,44 @@ func Settle(found []Finding, answers []Answer, writer string, may func(who strin
 	return done, open
 }
 
-func answerFor(c Code, answers []Answer) (Answer, bool) {
+// AnswerTo is the answer that was given to a finding, and to no other of those found.
+func AnswerTo(f Finding, found []Finding, answers []Answer) (Answer, bool) {
 	for _, a := range answers {
-		if a.Rule == c {
+		if a.may(f) && !a.several(found) {
 			return a, true
 		}
 	}
 	return Answer{}, false
+}
+
+// vague reports whether an answer may have been meant for a finding, or for another one.
+func vague(f Finding, found []Finding, answers []Answer) bool {
+	for _, a := range answers {
+		if a.may(f) && a.several(found) {
+			return true
+		}
+	}
+	return false
+}
+
+// may reports whether an answer can be to a finding, by what it says.
+func (a Answer) may(f Finding) bool {
+	return a.Rule == f.Rule && (a.Of.IsZero() || a.Of.Meets(f.Of)) && (a.Field == "" || a.Field == f.Field)
+}
+
+// several reports whether an answer can be to findings that are not the same.
+func (a Answer) several(found []Finding) bool {
+	var first *Finding
+	for i := range found {
+		if !a.may(found[i]) {
+			continue
+		}
+		if first != nil && !first.Same(found[i]) {
+			return true
+		}
+		first = &found[i]
+	}
+	return false
 }
 
 // lacking says what an answer still needs, or "".

@@ -6,6 +6,7 @@ import (
 	"github.com/stretchr/testify/require"
 
 	"cellar.example/mustwatch/domain/gate"
+	"cellar.example/mustwatch/domain/subject"
 )
 
 func may(who string, r gate.Right) bool {
@@ -62,4 +63,46 @@ func TestFindingsCarryTheCodeOfTheirRule(t *testing.T) {
 	require.Equal(t, []gate.Code{"H1", "H1", "W2"}, []gate.Code{found[0].Rule, found[1].Rule, found[2].Rule})
 	require.True(t, found[0].Stop())
 	require.False(t, found[1].Stop())
+}
+
+// An answer belongs to one finding, not to every finding of its rule.
+func TestAnAnswerBelongsToOneFinding(t *testing.T) {
+	tank := func(name string) subject.Ref { return subject.Of(subject.Vessel, name) }
+	found := []gate.Finding{
+		{Rule: "H1", Of: tank("211"), Field: "to", Right: gate.Lead, Message: "211 is dirty."},
+		{Rule: "H1", Of: tank("212"), Field: "to", Right: gate.Lead, Message: "212 is dirty."},
+		{Rule: "H1", Of: subject.Of(subject.Load, "212"), Field: "to", Right: gate.Lead, Message: "load 212 is old."},
+		{Rule: "W2", Of: tank("211"), Field: "taken", Right: gate.Anyone, Message: "old"},
+		{Rule: "W2", Of: tank("211"), Field: "opened", Right: gate.Anyone, Message: "opened often"},
+		{Rule: "W3", Of: tank("211"), Right: gate.Anyone, Message: "cold"},
+	}
+	for name, c := range map[string]struct {
+		answer gate.Answer
+		done   string // the one message that it settles, "" for none
+	}{
+		"the rule alone, of one finding":   {gate.Answer{Rule: "W3"}, "cold"},
+		"the rule alone, of several":       {gate.Answer{Rule: "H1"}, ""},
+		"by a name that one has":           {gate.Answer{Rule: "H1", Of: subject.Bare("211")}, "211 is dirty."},
+		"by a name that two have":          {gate.Answer{Rule: "H1", Of: subject.Bare("212")}, ""},
+		"by kind and name":                 {gate.Answer{Rule: "H1", Of: tank("212")}, "212 is dirty."},
+		"by the name, of two at one thing": {gate.Answer{Rule: "W2", Of: tank("211")}, ""},
+		"by the field":                     {gate.Answer{Rule: "W2", Field: "opened"}, "opened often"},
+		"to what nothing is found of":      {gate.Answer{Rule: "W3", Of: tank("212")}, ""},
+	} {
+		t.Run(name, func(t *testing.T) {
+			done, open := gate.Settle(found, []gate.Answer{c.answer}, "MA", may)
+			require.Len(t, open, len(found)-len(done))
+			if c.done == "" {
+				require.Empty(t, done)
+				return
+			}
+			require.Len(t, done, 1)
+			require.Equal(t, c.done, done[0].Finding.Message)
+		})
+	}
+	_, open := gate.Settle(found[:2], []gate.Answer{{Rule: "H1"}}, "MA", may)
+	require.Contains(t, open[0].Message, "say which one")
+	done, open := gate.Settle(found[:2], []gate.Answer{{Rule: "H1", Of: tank("212")}, {Rule: "H1", Of: tank("211")}}, "MA", may)
+	require.Empty(t, open)
+	require.Equal(t, tank("211"), done[0].Answer.Of)
 }

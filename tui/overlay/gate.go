@@ -15,13 +15,15 @@ import (
 	"cellar.example/mustwatch/tui/widget"
 )
 
-// Gate shows what rules say against an entry and takes the answer. Enter leaves the
-// entry alone; to go on is a key of its own, and a stop then wants the person, the
-// second person and the reason that the rule asks for.
+// Gate shows what rules say against an entry and takes the answers. Enter leaves the
+// entry alone; to go on is a key of its own, and each finding that wants a person, a
+// second person or a reason is then asked by itself: a word on one is none on another.
 type Gate struct {
 	What     string
 	Findings []gate.Finding
 	form     *widget.Form
+	writer   string
+	typed    map[string]string
 }
 
 // The values of the picker.
@@ -35,15 +37,17 @@ const (
 // of the form it comes from, so that a second person and a reason that stand
 // there are not asked for twice.
 func NewGate(what string, found []gate.Finding, writer string, typed map[string]string) *Gate {
-	g := &Gate{What: what, Findings: found}
-	stop, second, reason, final, like := false, false, false, false, false
+	g := &Gate{What: what, writer: writer, typed: typed}
+	g.pose(found)
+	return g
+}
+
+// pose asks about findings.
+func (g *Gate) pose(found []gate.Finding) {
+	g.Findings = found
+	stop, final, like := false, false, false
 	for _, f := range found {
-		if f.Right == gate.Releaser || f.Right == gate.Winemaker {
-			writer = "" // not the word of whoever happens to be at the keys
-		}
 		stop = stop || f.Stop()
-		second = second || f.Second
-		reason = reason || f.Reason
 		final = final || f.Right == gate.Nobody
 		like = like || f.Like != 0
 	}
@@ -60,16 +64,11 @@ func NewGate(what string, found []gate.Finding, writer string, typed map[string]
 	if like {
 		pick.Choices = append(pick.Choices, widget.Choice{Key: 's', Label: "same one, I am late writing it", Value: same})
 	}
-	going := func(v map[string]string) bool { return v["then"] == goOn }
 	fields := []widget.Field{pick}
-	if stop && !final {
-		fields = append(fields, widget.Field{Name: "by", Label: "Whose word", Kind: widget.Code, Value: writer, Hint: "initials", When: going})
-	}
-	if stop && !final && second {
-		fields = append(fields, widget.Field{Name: "second", Label: "Second person", Kind: widget.Code, Value: typed["second"], Origin: "from the form", Hint: "initials", When: going})
-	}
-	if !final && (stop || reason) {
-		fields = append(fields, widget.Field{Name: "reason", Label: "Because", Kind: widget.Words, Value: typed["reason"], Origin: "from the form", Optional: !reason, When: going})
+	if !final {
+		for i := range found {
+			fields = append(fields, g.asks(i)...)
+		}
 	}
 	title := "A word before this is written"
 	if stop {
@@ -77,7 +76,48 @@ func NewGate(what string, found []gate.Finding, writer string, typed map[string]
 	}
 	g.form = widget.NewForm(title, fields...)
 	g.form.Verb = "answer"
-	return g
+}
+
+// asks are the fields for the answer to one finding.
+func (g *Gate) asks(i int) (out []widget.Field) {
+	f := g.Findings[i]
+	going := func(v map[string]string) bool { return v["then"] == goOn }
+	if f.Stop() {
+		writer := g.writer
+		if f.Right == gate.Releaser || f.Right == gate.Winemaker {
+			writer = "" // not the word of whoever happens to be at the keys
+		}
+		out = append(out, widget.Field{Name: name("by", i), Label: g.label("Whose word", i), Kind: widget.Code, Value: writer, Hint: "initials", When: going})
+	}
+	if f.Stop() && f.Second {
+		out = append(out, widget.Field{Name: name("second", i), Label: g.label("Second person", i), Kind: widget.Code, Value: g.typed["second"], Origin: "from the form", Hint: "initials", When: going})
+	}
+	if f.Stop() || f.Reason {
+		out = append(out, widget.Field{Name: name("reason", i), Label: g.label("Because", i), Kind: widget.Words, Value: g.typed["reason"], Origin: "from the form", Optional: !f.Reason, When: going})
+	}
+	return out
+}
+
+func name(field string, i int) string { return fmt.Sprintf("%s %d", field, i) }
+
+// label says to which finding a field belongs, where several are asked.
+func (g *Gate) label(text string, i int) string {
+	f, asked, alike := g.Findings[i], 0, 0
+	for _, o := range g.Findings {
+		if o.Stop() || o.Reason {
+			asked++
+			if o.Of == f.Of {
+				alike++
+			}
+		}
+	}
+	switch {
+	case asked < 2:
+		return text
+	case alike > 1:
+		return fmt.Sprintf("%s %s: %s", f.Rule, f.Of, text)
+	}
+	return fmt.Sprintf("%s: %s", f.Of, text)
 }
 
 // Left tells whether the answer is to leave it.
@@ -86,26 +126,47 @@ func (g *Gate) Left() bool { return g.form.Value("then") == leave }
 // Same tells whether the answer is that it stands written already.
 func (g *Gate) Same() bool { return g.form.Value("then") == same }
 
-// Answers are the answers to every finding.
+// Answers are the answers, one to each finding.
 func (g *Gate) Answers() []gate.Answer {
 	var out []gate.Answer
-	for _, f := range g.Findings {
-		a := gate.Answer{Rule: f.Rule}
+	for i, f := range g.Findings {
+		a := gate.Answer{Rule: f.Rule, Of: f.Of, Field: f.Field}
 		if f.Stop() {
-			a.By, a.Second = g.form.Value("by"), g.form.Value("second")
+			a.By, a.Second = g.form.Value(name("by", i)), g.form.Value(name("second", i))
 		}
 		if f.Stop() || f.Reason {
-			a.Reason = g.form.Value("reason")
+			a.Reason = g.form.Value(name("reason", i))
 		}
 		out = append(out, a)
 	}
 	return out
 }
 
-// Fail shows what an answer lacked.
+// Fail shows what answers lacked, at their fields. What rules say that was not asked
+// about, because something else was written meanwhile, is asked about now.
 func (g *Gate) Fail(found []gate.Finding) {
-	g.Findings = found
-	g.form.Fail("by", found[0].Message)
+	for _, f := range found {
+		if g.nth(f) < 0 {
+			g.pose(found)
+			break
+		}
+	}
+	i := g.nth(found[0])
+	for _, field := range []string{"second", "reason", "by"} {
+		if at := name(field, i); g.shows(at) && (g.form.Value(at) == "" || field == "by") {
+			g.form.Fail(at, found[0].Message)
+			return
+		}
+	}
+	g.form.Fail(name("by", i), found[0].Message)
+}
+
+// nth is the place of a finding among those that were asked about, -1 for none.
+func (g *Gate) nth(f gate.Finding) int { return slices.IndexFunc(g.Findings, f.Same) }
+
+func (g *Gate) shows(field string) bool {
+	_, ok := g.form.Values()[field]
+	return ok
 }
 
 // Typing tells whether the keys go to a field that takes text.
