@@ -32,7 +32,7 @@ var listPackages = map[string]bool{"domain/cellar": true, "tui/intent": true}
 
 // readers are the packages that read the state of the cellar and write nothing. They
 // know the cellar and the small packages, and are known by faces and commands only.
-var readers = map[string]bool{"domain/handover": true}
+var readers = map[string]bool{"domain/handover": true, "domain/show": true}
 
 type source struct {
 	path string // from the root, with slashes

@@ -14,6 +14,7 @@ import (
 	"cellar.example/mustwatch/domain/cellar"
 	"cellar.example/mustwatch/domain/document"
 	"cellar.example/mustwatch/domain/lookalike"
+	"cellar.example/mustwatch/domain/show"
 	"cellar.example/mustwatch/store/journal"
 	forms "cellar.example/mustwatch/tui/entry"
 )
@@ -69,7 +70,7 @@ func (p *program) showState(ctx context.Context, names []string, at string, aske
 	if err := h.letGo(err); err != nil {
 		return err
 	}
-	d := s.Show(now)
+	d := show.Cellar(s, now)
 	if len(names) > 0 {
 		d.Only(names)
 	}

@@ -224,6 +224,20 @@ func (v *Vessel) Items() []*Item {
 	return out
 }
 
+// Account goes over the account of a vessel by true time, each item with what the
+// vessel held before its line.
+func (v *Vessel) Account(yield func(before *Content, it *Item) bool) {
+	before := &Content{Stage: Clean}
+	for _, h := range v.book.Steps(place{plate: v.Plate}) {
+		for _, it := range h.items {
+			if !yield(before, it) {
+				return
+			}
+		}
+		before = h.content
+	}
+}
+
 // Latest goes over the account of a vessel from its latest item to its first, until
 // yield has seen enough.
 func (v *Vessel) Latest(yield func(*Item) bool) {

@@ -12,6 +12,7 @@ import (
 	"cellar.example/mustwatch/domain/cellar"
 	"cellar.example/mustwatch/domain/gate"
 	"cellar.example/mustwatch/domain/quantity"
+	"cellar.example/mustwatch/domain/show"
 )
 
 // anyMove draws moves to several vessels, with lees and loss, late, twice to the
@@ -106,7 +107,7 @@ func TestInvariantDoses(t *testing.T) {
 				c = flowCommand(t, h)
 			}
 			if _, err := h.try(c, h.now); err == nil {
-				addsUp(t, h.s.Show(h.now))
+				addsUp(t, show.Cellar(h.s, h.now))
 			}
 		}
 	})
@@ -152,7 +153,7 @@ func TestOpenedDosesStayApart(t *testing.T) {
 	got := holds(t, h, "201").Doses
 	require.Len(t, got, 2)
 	require.Equal(t, "100 g of 400 g, 2.5 kg of 10 kg", fmt.Sprintf("%s of %s, %s of %s", got[0].Here, got[0].Amount, got[1].Here, got[1].Amount))
-	addsUp(t, h.s.Show(h.now))
+	addsUp(t, show.Cellar(h.s, h.now))
 }
 
 // TestDosesGoThroughThePress: of what was dosed on must, juice has its share and the
@@ -166,9 +167,9 @@ func TestDosesGoThroughThePress(t *testing.T) {
 		`22:10 NS {"do":"juice","press":"P1","share":"fraction","volume":"20 hL","end":true}`)
 	require.Equal(t, "320 g", holds(t, h, "103").Doses[0].Here.String(), "80 hL of 120.5 hL, of 482 g")
 	require.Equal(t, "80 g", holds(t, h, "401").Doses[0].Here.String())
-	d := h.s.Show(h.now)
+	d := show.Cellar(h.s, h.now)
 	addsUp(t, d)
 	require.InDelta(t, 82, d.Given[0].Out, 1e-9, "in the press, with the skins")
 	h.say(t, `22:40 NS {"do":"press-free","press":"P1"}`)
-	require.InDelta(t, 82, h.s.Show(h.now).Given[0].Out, 1e-9)
+	require.InDelta(t, 82, show.Cellar(h.s, h.now).Given[0].Out, 1e-9)
 }

@@ -9,6 +9,9 @@ import (
 // A dose goes where its juice goes, by share, and is counted there in whole milligrams
 // or microlitres: what was given is in the tanks, left with juice, or is unexplained.
 
+// Said names what was said when a dose was given: the record, and how many of it.
+func (d *Dose) Said() [2]int { return [2]int{int(d.Seq), d.nth} }
+
 // same reports whether two shares are of one pouring.
 func (d *Dose) same(o *Dose) bool {
 	return d.Seq == o.Seq && d.nth == o.nth && d.Seq != 0

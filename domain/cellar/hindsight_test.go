@@ -10,6 +10,7 @@ import (
 	"pgregory.net/rapid"
 
 	"cellar.example/mustwatch/domain/cellar"
+	"cellar.example/mustwatch/domain/show"
 )
 
 // recorded is a journal that is only read.
@@ -103,7 +104,7 @@ func TestHindsightIsWhatTheLedgerSays(t *testing.T) {
 				t.Fatalf("at %s\n got %s\nwant %s", at, got, want)
 			}
 		}
-		addsUp(t, then.Show(at))
+		addsUp(t, show.Cellar(then, at))
 	})
 }
 

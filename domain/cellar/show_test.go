@@ -13,6 +13,7 @@ import (
 
 	"cellar.example/mustwatch/domain/cellar"
 	"cellar.example/mustwatch/domain/document"
+	"cellar.example/mustwatch/domain/show"
 )
 
 // addsUp fails where the parts of a vessel are not its volume, or what came of a load is
@@ -81,7 +82,7 @@ func TestShowAddsUp(t *testing.T) {
 			}
 			said, last = append(said, fix), last+1
 		}
-		addsUp(t, replayed(t, said).Show(h.now))
+		addsUp(t, show.Cellar(replayed(t, said), h.now))
 	})
 }
 
@@ -89,7 +90,7 @@ func TestShowAddsUp(t *testing.T) {
 // also after it has been written out and read again.
 func TestShowOfTheDemoNightAddsUp(t *testing.T) {
 	h := playNight(t, nightAt("06:00"))
-	text, err := json.Marshal(h.s.Show(nightAt("06:00")))
+	text, err := json.Marshal(show.Cellar(h.s, nightAt("06:00")))
 	require.NoError(t, err)
 	var d document.Document
 	require.NoError(t, json.Unmarshal(text, &d))
@@ -102,7 +103,7 @@ func TestShowOfTheDemoNightAddsUp(t *testing.T) {
 		assert.Positive(t, g.Given, g)
 		assert.Positive(t, g.Held+g.Out, g)
 	}
-	again, err := json.Marshal(h.s.Show(nightAt("06:00")))
+	again, err := json.Marshal(show.Cellar(h.s, nightAt("06:00")))
 	require.NoError(t, err)
 	assert.Equal(t, string(text), string(again))
 }
@@ -110,7 +111,7 @@ func TestShowOfTheDemoNightAddsUp(t *testing.T) {
 // TestShowSaysWhatStandsOfAVessel holds the document against the night's tables.
 func TestShowSaysWhatStandsOfAVessel(t *testing.T) {
 	h := playNight(t, nightAt("02:10"))
-	d := h.s.Show(nightAt("02:10"))
+	d := show.Cellar(h.s, nightAt("02:10"))
 	assert.Equal(t, document.Format, d.Format)
 	assert.Equal(t, "Europe/Paris", d.Zone)
 	assert.Equal(t, "2026-09-25T00:10:00Z", d.At.Format(time.RFC3339))
@@ -146,7 +147,7 @@ func TestShowInGallonsAddsUp(t *testing.T) {
 	} {
 		require.NoError(t, h.line(l))
 	}
-	d := h.s.Show(h.now)
+	d := show.Cellar(h.s, h.now)
 	addsUp(t, d)
 	assert.Equal(t, int64(18_927), d.Loss, "5 gal of 231 cubic inches, 3785.411784 mL each")
 	assert.InDelta(t, 33*3785.411784, d.Unexplained, 1)

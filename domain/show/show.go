@@ -1,4 +1,4 @@
-package cellar
+package show
 
 import (
 	"cmp"
@@ -6,24 +6,25 @@ import (
 	"slices"
 	"time"
 
+	"cellar.example/mustwatch/domain/cellar"
 	"cellar.example/mustwatch/domain/document"
 	"cellar.example/mustwatch/domain/quantity"
 )
 
-// Show puts the cellar as it stands at now into plain values for other programs.
-func (s *State) Show(now time.Time) document.Document {
-	now = Instant(now)
+// Cellar puts the cellar as it stands at now into plain values for other programs.
+func Cellar(s *cellar.State, now time.Time) document.Document {
+	now = cellar.Instant(now)
 	d := document.Document{Format: document.Format, Seq: uint64(s.Seq), At: now,
 		House: s.House.Name, Zone: s.Zone().String(),
-		Vessels: []document.Vessel{}, Presses: []document.Press{}, Clocks: []document.Clock{}, Balance: s.balance(), Given: s.givenDoses()}
+		Vessels: []document.Vessel{}, Presses: []document.Press{}, Clocks: []document.Clock{}, Balance: balance(s), Given: givenDoses(s)}
 	for _, v := range s.Vessels() {
-		d.Vessels = append(d.Vessels, s.showVessel(v, now))
+		d.Vessels = append(d.Vessels, showVessel(s, v, now))
 	}
 	for _, p := range s.Presses() {
 		d.Presses = append(d.Presses, showPress(p))
 	}
 	for _, c := range s.Clocks() {
-		d.Clocks = append(d.Clocks, s.showClock(c, now))
+		d.Clocks = append(d.Clocks, showClock(s, c, now))
 	}
 	slices.SortStableFunc(d.Clocks, func(a, b document.Clock) int {
 		return cmp.Or(a.Due.Compare(b.Due), cmp.Compare(a.Subject.Kind, b.Subject.Kind),
@@ -36,11 +37,11 @@ func (s *State) Show(now time.Time) document.Document {
 	return d
 }
 
-func (s *State) showVessel(v *Vessel, now time.Time) document.Vessel {
+func showVessel(s *cellar.State, v *cellar.Vessel, now time.Time) document.Vessel {
 	c := &v.Now
 	out := document.Vessel{Vessel: string(v.Plate), Stage: string(c.Stage), Since: c.Since,
 		Volume: ml(c.Volume), Kind: string(c.Kind), Parts: showParts(c.Parts), Doses: showDoses(c),
-		Contact: s.showContact(v, now), Check: showCheck(c), Can: s.showSteps(v, now)}
+		Contact: showContact(s, v, now), Check: showCheck(c), Can: showSteps(s, v, now)}
 	if c.Last.Temp != nil {
 		t := rounded(float64(*c.Last.Temp), 2)
 		out.Temp, out.TempAt = &t, c.TempAt
@@ -52,7 +53,7 @@ func (s *State) showVessel(v *Vessel, now time.Time) document.Vessel {
 func ml(v quantity.Volume) int64 { return int64(v / quantity.Millilitre) }
 
 // showParts are the loads in a content, in the order of their numbers.
-func showParts(parts []Part) []document.Part {
+func showParts(parts []cellar.Part) []document.Part {
 	out := []document.Part{}
 	for _, p := range parts {
 		if p.Volume != 0 {
@@ -70,19 +71,19 @@ func inOrderOfLoads(parts []document.Part) []document.Part {
 }
 
 // showDoses are what of every dose is in a content, by its share.
-func showDoses(c *Content) []document.Dose {
+func showDoses(c *cellar.Content) []document.Dose {
 	doses := slices.Clone(c.Doses)
-	slices.SortStableFunc(doses, func(a, b Dose) int { return cmp.Or(a.At.Compare(b.At), cmp.Compare(a.Seq, b.Seq)) })
+	slices.SortStableFunc(doses, func(a, b cellar.Dose) int { return cmp.Or(a.At.Compare(b.At), cmp.Compare(a.Seq, b.Seq)) })
 	out := []document.Dose{}
 	for _, x := range doses {
-		out = append(out, document.Dose{Product: string(x.Product), Class: string(x.Class), Unit: x.unit(),
-			Amount: counted(x.Here), PerHL: rounded(x.PerHL, 6), FirstAt: Instant(x.At), FirstIn: string(x.Where)})
+		out = append(out, document.Dose{Product: string(x.Product), Class: string(x.Class), Unit: unitOf(x),
+			Amount: counted(x.Here), PerHL: rounded(x.PerHL, 6), FirstAt: cellar.Instant(x.At), FirstIn: string(x.Where)})
 	}
 	return out
 }
 
-// unit is in what a dose is counted.
-func (d *Dose) unit() string {
+// unitOf is in what a dose is counted.
+func unitOf(d cellar.Dose) string {
 	if d.Amount.Liquid() {
 		return "mL"
 	}
@@ -101,14 +102,14 @@ func rounded(x float64, digits int) float64 {
 	return math.Round(x*f) / f
 }
 
-func (s *State) showContact(v *Vessel, now time.Time) *document.Contact {
+func showContact(s *cellar.State, v *cellar.Vessel, now time.Time) *document.Contact {
 	k, runs := s.ContactOf(v, now)
 	if !runs {
 		return nil
 	}
-	out := &document.Contact{Since: Instant(k.Start)}
+	out := &document.Contact{Since: cellar.Instant(k.Start)}
 	for _, c := range s.ClocksOf(string(v.Plate)) {
-		if c.Kind == KindContact {
+		if c.Kind == cellar.KindContact {
 			out.Due = c.Due
 		}
 	}
@@ -119,7 +120,7 @@ func (s *State) showContact(v *Vessel, now time.Time) *document.Contact {
 	return out
 }
 
-func showCheck(c *Content) *document.Check {
+func showCheck(c *cellar.Content) *document.Check {
 	if len(c.Checks) == 0 {
 		return nil
 	}
@@ -130,9 +131,9 @@ func showCheck(c *Content) *document.Check {
 
 // showSteps are the next steps of a vessel. Where somebody is in it none may be done,
 // whatever else stands of it.
-func (s *State) showSteps(v *Vessel, now time.Time) []document.Step {
+func showSteps(s *cellar.State, v *cellar.Vessel, now time.Time) []document.Step {
 	out := []document.Step{}
-	for _, st := range s.Steps(v, s.anybody(), now) {
+	for _, st := range s.Steps(v, anybody(s), now) {
 		x := document.Step{Step: st.Name, Can: st.May, Why: []string{}}
 		if s.Inhabited(v.Plate) != "" {
 			x.Can, st.Codes = false, []string{"H17"}
@@ -148,14 +149,14 @@ func (s *State) showSteps(v *Vessel, now time.Time) []document.Step {
 }
 
 // anybody is a person in whose name a step is tried: who answers a rule is asked later.
-func (s *State) anybody() Initials {
+func anybody(s *cellar.State) cellar.Initials {
 	if who := s.Shift.Leads(); who != "" || len(s.House.People) == 0 {
 		return who
 	}
 	return s.House.People[0].Initials
 }
 
-func showPress(p *Press) document.Press {
+func showPress(p *cellar.Press) document.Press {
 	out := document.Press{Press: string(p.Plate), State: string(p.State), Since: p.Since,
 		Parts: []document.Part{}, Programme: p.Programme, Started: p.Started, End: p.End, MainOut: ml(p.MainOut), FractionOut: ml(p.FracOut)}
 	for _, x := range p.Parts {
@@ -171,8 +172,8 @@ func showPress(p *Press) document.Press {
 	return out
 }
 
-func (s *State) showClock(c *AlarmClock, now time.Time) document.Clock {
-	out := document.Clock{Subject: s.showSubject(c), Verb: c.Verb, What: string(c.DueKind), Due: c.Due,
+func showClock(s *cellar.State, c *cellar.AlarmClock, now time.Time) document.Clock {
+	out := document.Clock{Subject: showSubject(s, c), Verb: c.Verb, What: string(c.DueKind), Due: c.Due,
 		State: document.Running, Stored: !c.Derived || c.Hand}
 	_, off := c.PutOff(now)
 	switch {
@@ -182,27 +183,28 @@ func (s *State) showClock(c *AlarmClock, now time.Time) document.Clock {
 		out.State = document.Seen
 	case c.Raised(now):
 		out.State = document.Rings
-	case c.DueKind == NotBefore && !now.Before(c.Due):
+	case c.DueKind == cellar.NotBefore && !now.Before(c.Due):
 		out.State = document.Open
 	}
 	return out
 }
 
 // showSubject tells what the subject of a clock is the name of.
-func (s *State) showSubject(c *AlarmClock) document.Subject {
+func showSubject(s *cellar.State, c *cellar.AlarmClock) document.Subject {
 	out := document.Subject{Kind: "words", Name: c.Subject}
-	_, load := s.Load(LoadID(c.Subject))
-	_, person := s.House.Person(Initials(c.Subject))
-	switch plate := Plate(c.Subject); {
-	case c.Kind == KindShift:
+	_, load := s.Load(cellar.LoadID(c.Subject))
+	_, person := s.House.Person(cellar.Initials(c.Subject))
+	_, press := s.Press(cellar.Plate(c.Subject))
+	switch vessel := isVessel(s, c.Subject); {
+	case c.Kind == cellar.KindShift:
 		out.Kind = "shift"
-	case c.Kind == KindBreak:
+	case c.Kind == cellar.KindBreak:
 		out.Kind = "person"
-	case c.Kind == KindPermit:
+	case c.Kind == cellar.KindPermit:
 		out.Kind = "place"
-	case s.presses[plate] != nil && (c.Kind == KindProgramme || c.Kind == KindFill || s.vessels[plate] == nil):
+	case press && (c.Kind == cellar.KindProgramme || c.Kind == cellar.KindFill || !vessel):
 		out.Kind = "press"
-	case s.vessels[plate] != nil:
+	case vessel:
 		out.Kind = "vessel"
 	case load:
 		out.Kind = "load"
@@ -210,4 +212,9 @@ func (s *State) showSubject(c *AlarmClock) document.Subject {
 		out.Kind = "person"
 	}
 	return out
+}
+
+func isVessel(s *cellar.State, name string) bool {
+	_, ok := s.Vessel(cellar.Plate(name))
+	return ok
 }

@@ -1,9 +1,10 @@
-package cellar
+package show
 
 import (
 	"cmp"
 	"slices"
 
+	"cellar.example/mustwatch/domain/cellar"
 	"cellar.example/mustwatch/domain/document"
 )
 
@@ -11,24 +12,20 @@ import (
 // there, what went into presses, what was lost, and what the ledger cannot explain. Each
 // is added up by itself from what stands in the ledger, so that a litre gone astray
 // shows.
-func (s *State) balance() []document.Balance {
+func balance(s *cellar.State) []document.Balance {
 	a := account{}
 	for _, v := range s.Vessels() {
 		a.post(v.Now.Parts, func(b *document.Sums, ml int64) { b.Held += ml })
-		before := &Content{}
-		for _, h := range v.book.Steps(place{plate: v.Plate}) {
-			for _, it := range h.items {
-				if it.Struck {
-					continue
-				}
-				if it.In != nil && s.vessels[Plate(it.In.From)] == nil {
-					a.post(it.In.Parts, func(b *document.Sums, ml int64) { b.In += ml })
-				}
-				if it.Stage != nil && it.Stage.Stage.Empty() { // called empty, and was not
-					a.post(before.Parts, func(b *document.Sums, ml int64) { b.Unexplained += ml })
-				}
+		for before, it := range v.Account {
+			if it.Struck {
+				continue
 			}
-			before = h.content
+			if it.In != nil && !isVessel(s, it.In.From) {
+				a.post(it.In.Parts, func(b *document.Sums, ml int64) { b.In += ml })
+			}
+			if it.Stage != nil && it.Stage.Stage.Empty() { // called empty, and was not
+				a.post(before.Parts, func(b *document.Sums, ml int64) { b.Unexplained += ml })
+			}
 		}
 	}
 	for _, m := range s.Moves() {
@@ -49,10 +46,10 @@ func (s *State) balance() []document.Balance {
 }
 
 // account is a balance by load.
-type account map[LoadID]*document.Balance
+type account map[cellar.LoadID]*document.Balance
 
 // post books parts into a sum.
-func (a account) post(parts []Part, to func(*document.Sums, int64)) {
+func (a account) post(parts []cellar.Part, to func(*document.Sums, int64)) {
 	for _, p := range parts {
 		b := a[p.Load]
 		if b == nil {

@@ -1,16 +1,17 @@
-package cellar
+package show
 
 import (
 	"cmp"
 	"slices"
 
+	"cellar.example/mustwatch/domain/cellar"
 	"cellar.example/mustwatch/domain/document"
 	"cellar.example/mustwatch/domain/quantity"
 )
 
 // given is one dose with what became of it.
 type given struct {
-	Dose
+	cellar.Dose
 	all, held, out, loss, gone quantity.Amount
 }
 
@@ -18,9 +19,9 @@ type given struct {
 type givens map[[2]int]*given
 
 // post books doses into a sum.
-func (a givens) post(doses []Dose, to func(g *given, here quantity.Amount)) {
+func (a givens) post(doses []cellar.Dose, to func(g *given, here quantity.Amount)) {
 	for _, d := range doses {
-		id := [2]int{int(d.Seq), d.nth}
+		id := d.Said()
 		if a[id] == nil {
 			a[id] = &given{Dose: d}
 		}
@@ -36,17 +37,17 @@ func (g *given) cameIn(x quantity.Amount)  { g.out = g.out.Sub(x) }
 
 // item books one line of a vessel: what was poured, what came from a press, what was in
 // it when it was called empty or poured into nothing.
-func (a givens) item(s *State, before *Content, it *Item) {
+func (a givens) item(s *cellar.State, before *cellar.Content, it *cellar.Item) {
 	switch {
 	case it.Struck:
 	case it.Dose != nil:
 		d := *it.Dose
 		d.Seq, d.At, d.Here = it.Seq, it.At, d.Amount
-		a.post([]Dose{d}, func(g *given, x quantity.Amount) { g.all = g.all.Add(x) })
+		a.post([]cellar.Dose{d}, func(g *given, x quantity.Amount) { g.all = g.all.Add(x) })
 		if before.Stage.Empty() {
-			a.post([]Dose{d}, (*given).isGone)
+			a.post([]cellar.Dose{d}, (*given).isGone)
 		}
-	case it.In != nil && s.vessels[Plate(it.In.From)] == nil:
+	case it.In != nil && !isVessel(s, it.In.From):
 		a.post(it.In.Doses, (*given).cameIn)
 	case it.Stage != nil && it.Stage.Stage.Empty():
 		a.post(before.Doses, (*given).isGone)
@@ -55,16 +56,12 @@ func (a givens) item(s *State, before *Content, it *Item) {
 
 // givenDoses are what became of every dose, to the milligram or the microlitre. Each
 // figure is added up by itself from what stands in the ledger.
-func (s *State) givenDoses() []document.Given {
+func givenDoses(s *cellar.State) []document.Given {
 	a := givens{}
 	for _, v := range s.Vessels() {
 		a.post(v.Now.Doses, (*given).isHeld)
-		before := &Content{Stage: Clean}
-		for _, h := range v.book.Steps(place{plate: v.Plate}) {
-			for _, it := range h.items {
-				a.item(s, before, it)
-			}
-			before = h.content
+		for before, it := range v.Account {
+			a.item(s, before, it)
 		}
 	}
 	for _, m := range s.Moves() {
@@ -78,7 +75,7 @@ func (s *State) givenDoses() []document.Given {
 	}
 	out := []document.Given{}
 	for _, g := range a {
-		out = append(out, document.Given{Product: string(g.Product), Class: string(g.Class), FirstAt: Instant(g.At), FirstIn: string(g.Where), Unit: g.unit(),
+		out = append(out, document.Given{Product: string(g.Product), Class: string(g.Class), FirstAt: cellar.Instant(g.At), FirstIn: string(g.Where), Unit: unitOf(g.Dose),
 			Given: counted(g.all), Held: counted(g.held), Out: counted(g.out), Loss: counted(g.loss), Unexplained: counted(g.gone)})
 	}
 	slices.SortFunc(out, func(a, b document.Given) int {
