@@ -39,10 +39,11 @@ type flower interface {
 	lines(s *State, e *entry) []*line
 }
 
-// entry is one record that the book has lines of.
+// entry is one record that the book has lines of, or a mark.
 type entry struct {
 	Record
 	seq   []*line
+	mark  *mark // of a reading that stands there as it was saved
 	mends []mended
 	taken []struckOut
 	shift time.Duration // by how much its clock was off, as was found later
@@ -69,13 +70,27 @@ func (e *entry) when(t time.Time) time.Time {
 	return Instant(t).Add(e.shift)
 }
 
-func newBook() *ledger.Book[place, *holding] {
-	return ledger.New[place](nil, sameHolding)
+// book is the ledger, with what was read.
+type book struct {
+	*ledger.Book[place, *holding, mark]
+	readings *readings
 }
 
-// sameHolding reports whether what follows from two holdings is the same. Readings
-// are compared by where they are kept: two that were gathered apart count as two,
-// which costs a little and is never wrong.
+func (s *State) newBook() *book {
+	return &book{ledger.New(nil, sameHolding, s.seen), &readings{}}
+}
+
+func (b *book) draft() *book { return &book{b.Draft(), b.readings} }
+
+// edit puts what an entry says now in the place of what it said.
+func (b *book) edit(was *entry, now []*line) {
+	if was.mark != nil {
+		b.Unmark(place{plate: was.Fact.(*WasRead).Vessel}, *was.mark)
+	}
+	b.Edit(was.seq, now)
+}
+
+// sameHolding reports whether what follows from two holdings is the same.
 func sameHolding(a, b *holding) bool {
 	switch {
 	case a == nil || b == nil:
@@ -84,7 +99,7 @@ func sameHolding(a, b *holding) bool {
 		return reflect.DeepEqual(a.press, b.press)
 	}
 	x, y := *a.content, *b.content
-	if x.Temps != y.Temps {
+	if !x.Temps.same(y.Temps) {
 		return false
 	}
 	x.Temps, y.Temps = nil, nil
@@ -179,13 +194,30 @@ func (s *State) enter(r Record, f flower) *entry {
 	return e
 }
 
+// mark takes a reading into the book; ok is false where it is a line like any other.
+func (s *State) mark(r Record, f *WasRead) bool {
+	if s.vessels[f.Vessel] == nil {
+		return false
+	}
+	m, ok := s.book.readings.take(r, f)
+	if ok {
+		s.book.Mark(place{plate: f.Vessel}, m)
+		s.refresh(r)
+	}
+	return ok
+}
+
+// saidAt is where an entry stands among those that are lines, or would stand.
+func (s *State) saidAt(seq Seq) int {
+	return sort.Search(len(s.said), func(i int) bool { return s.said[i].Seq >= seq })
+}
+
 // entryOf finds what the book has of a record, or nil.
 func (s *State) entryOf(seq Seq) *entry {
-	i := sort.Search(len(s.said), func(i int) bool { return s.said[i].Seq >= seq })
-	if i < len(s.said) && s.said[i].Seq == seq {
+	if i := s.saidAt(seq); i < len(s.said) && s.said[i].Seq == seq {
 		return s.said[i]
 	}
-	return nil
+	return s.book.readings.entryOf(seq)
 }
 
 // again makes the lines of an entry anew, for a draft or for the book itself.
@@ -215,20 +247,21 @@ func (s *State) refreshed(r Record, changed []place) {
 	s.changed = append(s.changed, changed...)
 }
 
-// Items lists the account of a vessel by true time, what was taken back among it.
-func (v *Vessel) Items() []*Item {
-	var out []*Item
-	for _, h := range v.book.Steps(place{plate: v.Plate}) {
-		out = append(out, h.items...)
+// Items lists the account of a vessel by true time, what was taken back among it. It
+// grows with all that was ever read; most only want the Account, or the Latest.
+func (v *Vessel) Items() (out []*Item) {
+	for it := range v.Latest {
+		out = append(out, it)
 	}
+	slices.Reverse(out)
 	return out
 }
 
-// Account goes over the account of a vessel by true time, each item with what the
-// vessel held before its line.
+// Account goes over what an account says beside its readings, by true time, each item
+// with what the vessel held before its line.
 func (v *Vessel) Account(yield func(before *Content, it *Item) bool) {
 	before := &Content{Stage: Clean}
-	for _, h := range v.book.Steps(place{plate: v.Plate}) {
+	for _, h := range v.book.Lines(place{plate: v.Plate}) {
 		for _, it := range h.items {
 			if !yield(before, it) {
 				return
@@ -241,13 +274,35 @@ func (v *Vessel) Account(yield func(before *Content, it *Item) bool) {
 // Latest goes over the account of a vessel from its latest item to its first, until
 // yield has seen enough.
 func (v *Vessel) Latest(yield func(*Item) bool) {
-	for _, h := range v.book.Back(place{plate: v.Plate}) {
-		for i := len(h.items) - 1; i >= 0; i-- {
-			if !yield(h.items[i]) {
+	for step := range v.book.Back(place{plate: v.Plate}) {
+		for _, m := range slices.Backward(step.Marks) {
+			if !yield(v.book.readings.item(m)) {
+				return
+			}
+		}
+		if step.Line == nil {
+			return
+		}
+		for _, it := range slices.Backward(step.After.items) {
+			if !yield(it) {
 				return
 			}
 		}
 	}
+}
+
+// said is what an entry says of a vessel, by true time.
+func (v *Vessel) said(e *entry) (out []*Item) {
+	if e.mark != nil && e.Fact.(*WasRead).Vessel == v.Plate {
+		return []*Item{v.book.readings.item(*e.mark)}
+	}
+	lines := slices.SortedFunc(slices.Values(e.seq), func(a, b *line) int { return a.Key.Compare(b.Key) })
+	for _, l := range lines {
+		if _, h, ok := v.book.Around(place{plate: v.Plate}, l); ok {
+			out = append(out, h.items...)
+		}
+	}
+	return out
 }
 
 // upTo returns the content as it stood just after t.
@@ -258,7 +313,7 @@ func (v *Vessel) upTo(t time.Time) Content {
 // outlook is the cellar as it would be with more said of it.
 type outlook struct {
 	s     *State
-	book  *ledger.Book[place, *holding]
+	book  *book
 	flows []*line
 	other []Plate // the vessels that would be other than they are, once asked for
 	press []Plate // and the presses
@@ -267,7 +322,7 @@ type outlook struct {
 
 // after is how the cellar will be with facts that are about to be written.
 func (d *decision) after(facts ...Fact) *outlook {
-	o := &outlook{s: d.s, book: d.s.book.Draft()}
+	o := &outlook{s: d.s, book: d.s.book.draft()}
 	for i, f := range facts {
 		if x, ok := f.(flower); ok {
 			lines := x.lines(d.s, &entry{Record: Record{Seq: d.s.Seq + 1 + Seq(i), At: d.at, Written: d.now, By: d.head.By, Entry: d.head.Entry, Fact: f}})

@@ -77,9 +77,9 @@ func (c *Correct) decide(d *decision) ([]Fact, error) {
 
 // instead is how the cellar would be with one entry in the place of another.
 func (d *decision) instead(was, now *entry) *outlook {
-	o := &outlook{s: d.s, book: d.s.book.Draft()}
+	o := &outlook{s: d.s, book: d.s.book.draft()}
 	o.flows = now.again(d.s)
-	o.book.Edit(was.seq, o.flows)
+	o.book.edit(was, o.flows)
 	return o
 }
 
@@ -87,16 +87,17 @@ func (d *decision) instead(was, now *entry) *outlook {
 func (c *Correct) find(d *decision) (*Vessel, *Item, error) {
 	var hitV *Vessel
 	var hit *Item
+	e := d.s.entryOf(c.Of)
 	for _, p := range d.s.vesselOrder {
 		v := d.s.vessels[p]
-		if c.Vessel != "" && v.Plate != c.Vessel {
+		if e == nil || c.Vessel != "" && v.Plate != c.Vessel {
 			continue
 		}
-		for _, it := range v.Items() {
-			if it.Seq != c.Of || it.Out != nil || !c.Strike && !it.has(c.Field) {
+		for _, it := range v.said(e) {
+			if it.Out != nil || !c.Strike && !it.has(c.Field) {
 				continue
 			}
-			if hit != nil && (hitV == v || c.Strike && d.s.entryOf(c.Of).whole()) {
+			if hit != nil && (hitV == v || c.Strike && e.whole()) {
 				continue // an opening books several lines at once; the first that fits is meant
 			}
 			if hit != nil {
@@ -343,7 +344,7 @@ func (e *entry) whole() bool {
 // fresh is an entry with the correction in it; the one it is made of stays as it is.
 func (f *Corrected) fresh(e *entry, r Record) *entry {
 	x := *e
-	x.seq = nil
+	x.seq, x.mark = nil, nil
 	x.mends = append(e.mends[:len(e.mends):len(e.mends)], mended{f.Vessel, Mend{Seq: r.Seq, At: r.At, By: r.By, Field: f.Field, Was: f.Was, Now: f.Now, Reason: f.Reason}})
 	switch m, ok := e.Fact.(mendable); {
 	case f.Strike && e.whole():
@@ -407,10 +408,14 @@ func (f *Corrected) apply(s *State, r Record) {
 
 // replace puts an entry of the book in the place of an earlier state of it.
 func (s *State) replace(r Record, e, fresh *entry) {
-	was := e.seq
+	was := *e
+	if e.mark != nil { // it is a line from now on
+		s.book.readings.rows.at(int(e.mark.row)).line = true
+		s.said = slices.Insert(s.said, s.saidAt(e.Seq), e)
+	}
 	*e = *fresh
 	e.seq = e.again(s)
-	s.book.Edit(was, e.seq)
+	s.book.edit(&was, e.seq)
 	s.refresh(r)
 }
 

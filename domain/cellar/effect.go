@@ -148,6 +148,9 @@ func (s *State) tellEffects(r Record, p Plate, was, now *Content) {
 
 // reaches reports whether a record reached a vessel that it says nothing of.
 func (s *State) reaches(r Record, p Plate) bool {
+	if f, ok := r.Fact.(*WasRead); ok {
+		return f.Vessel != p
+	}
 	e := s.entryOf(r.Seq)
 	if e == nil {
 		return false

@@ -19,11 +19,13 @@ const readAhead = 30 * time.Minute
 func (c *Content) flowIn(plate Plate, it *Item) {
 	in := it.In
 	was, fresh := c.Volume, c.Stage.Empty()
+	var own []contact.Reading
 	if fresh {
 		was := *c
 		*c = Content{Stage: Filling, Since: it.At, Lot: fmt.Sprintf("%s/%d", plate, it.Seq), Kind: in.Kind, Title: in.Title, CleanSince: was.CleanSince}
 		if it.At.Sub(was.TempAt) < readAhead { // read as the first juice came, before its volume was written
-			c.Last, c.TempAt, c.Temps, c.Looked = was.Last, was.TempAt, was.Temps, was.Looked
+			c.Last, c.TempAt, c.Looked = was.Last, was.TempAt, was.Looked
+			own = was.Temps.Since(it.At.Add(-readAhead))
 		}
 	} else if in.Kind != "" && c.Kind != in.Kind && was < in.Volume {
 		c.Kind = in.Kind
@@ -36,7 +38,7 @@ func (c *Content) flowIn(plate Plate, it *Item) {
 	}
 	c.Doses = blendDoses(c.Doses, in.Doses, c.Volume, was == 0)
 	if fresh {
-		c.Temps, c.PectinGone = in.Temps.joined(c.Temps), in.NegAt
+		c.Temps, c.PectinGone = in.Temps.joined(own), in.NegAt
 		if t := c.Temps; t != nil {
 			c.Last.Temp, c.TempAt, c.TempCalc = &t.T, t.At, in.TempCalc
 		}

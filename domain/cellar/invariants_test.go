@@ -71,12 +71,12 @@ func flowCommand(t *rapid.T, h *house) cellar.Command {
 		return pick(t, "full", out...)
 	}
 	temp := quantity.Celsius(rapid.IntRange(6, 20).Draw(t, "temp"))
-	switch rapid.IntRange(0, 13).Draw(t, "flow") {
+	switch rapid.IntRange(0, 16).Draw(t, "flow") {
 	case 0, 1:
 		return &cellar.GiveDose{Head: head, Vessel: full(), Product: pick[cellar.ProductID](t, "product", "E-1", "S-1", "B-1"), Temp: &temp,
 			Rate: quantity.Rate{Value: float64(rapid.IntRange(1, 6).Draw(t, "rate")), Unit: quantity.GPerHL}}
-	case 2:
-		return &cellar.TakeReading{Head: head, Vessel: full(), Measured: cellar.Measured{Temp: &temp}}
+	case 2, 14, 15, 16:
+		return drawReading(t, head, full)
 	case 3, 4:
 		for _, v := range h.s.Vessels() {
 			if k := v.Now.Check(); k != nil {
@@ -94,6 +94,41 @@ func flowCommand(t *rapid.T, h *house) cellar.Command {
 		return &cellar.SetStage{Head: head, Vessel: plate(), Stage: pick(t, "stage", cellar.Stages()...), Reason: "drawn"}
 	}
 	return nextOfPress(t, h, head, plate)
+}
+
+// drawReading draws what a probe or a person reads: of an empty vessel too, and words.
+func drawReading(t *rapid.T, head cellar.Head, full func() cellar.Plate) cellar.Command {
+	m := cellar.Measured{}
+	which := rapid.IntRange(1, 63).Draw(t, "read")
+	if which&1 != 0 {
+		x := quantity.Celsius(rapid.IntRange(6, 20).Draw(t, "temp"))
+		m.Temp = &x
+	}
+	if which&2 != 0 {
+		x := quantity.Density(1 + float64(rapid.IntRange(0, 90).Draw(t, "density"))/1000)
+		m.Density = &x
+	}
+	if which&4 != 0 {
+		x := quantity.HL(float64(rapid.IntRange(1, 60).Draw(t, "dip")))
+		m.Volume = &x
+	}
+	if which&8 != 0 {
+		x := float64(rapid.IntRange(1, 900).Draw(t, "ntu"))
+		m.Turbidity = &x
+	}
+	if which&16 != 0 {
+		x := float64(rapid.IntRange(30, 40).Draw(t, "ph")) / 10
+		m.PH = &x
+	}
+	if which&32 != 0 && which&1 == 0 {
+		m.Words = "drawn"
+	} else if which == 32 {
+		m.Brix = new(float64)
+	}
+	if m == (cellar.Measured{}) {
+		m.Words = "nothing else"
+	}
+	return &cellar.TakeReading{Head: head, Vessel: full(), Measured: m}
 }
 
 // drawMove draws a move of some or all of what a vessel holds.
@@ -174,6 +209,13 @@ func standing(s *cellar.State) string {
 	for _, v := range s.Vessels() {
 		c := &v.Now
 		say("%s: %s since %s, %d mL of %s, open %v from %s, pectin gone %s, least sure %v", v.Plate, c.Stage, c.Since, c.Volume, c.Kind, c.Open, c.Source, c.PectinGone, c.Gauge)
+		say("  last %q, looked %s, temperature of %s (calculated %v), density first %s at %s, last at %s, turbid at %s",
+			c.Last.Say(quantity.Metric), c.Looked, c.TempAt, c.TempCalc, c.DensityWas, c.DensityWasAt, c.DensityAt, c.NTUAt)
+		for it := range v.Latest {
+			if it.Reading != nil && !it.Struck {
+				say("  read %s at %s by %s", it.Reading.Say(quantity.Metric), it.At, it.By)
+			}
+		}
 		var parts []string
 		for load, ml := range shares(c) {
 			if ml != 0 {

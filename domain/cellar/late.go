@@ -25,7 +25,7 @@ type fault struct {
 func (v *Vessel) faults(s *State) (out []fault) {
 	u := s.House.Units
 	c := &Content{Stage: Clean}
-	for l, h := range v.book.Steps(place{plate: v.Plate}) {
+	for l, h := range v.book.Lines(place{plate: v.Plate}) {
 		after := h.content
 		for _, it := range h.items {
 			if it.Struck {
@@ -119,7 +119,7 @@ func (d *decision) asOf(v *Vessel) *Vessel {
 // be written and count for nothing. What it held then may have gone elsewhere since;
 // what is written of it follows it there.
 func (d *decision) held(v *Vessel) error {
-	if !d.at.Before(d.now) || v.book.Len(place{plate: v.Plate}) == 0 {
+	if !d.at.Before(d.now) || v.book.Empty(place{plate: v.Plate}) {
 		return nil
 	}
 	if was := v.upTo(d.at); was.Stage.Empty() {
@@ -146,11 +146,14 @@ func (s *State) Held(v *Vessel, now time.Time) (last Content, until time.Time, o
 	if !v.Now.Stage.Empty() {
 		return last, until, false
 	}
-	for l, h := range v.book.Back(place{plate: v.Plate}) {
-		if c := h.contents(); c.Volume > 0 {
-			return *c, until, now.Sub(until) < lateWithin
+	for step := range v.book.Back(place{plate: v.Plate}) {
+		if step.Line == nil {
+			break
 		}
-		until = l.Key.At
+		until = step.Line.Key.At
+		if before, _, _ := v.book.Around(place{plate: v.Plate}, step.Line); before.contents().Volume > 0 {
+			return *before.contents(), until, now.Sub(until) < lateWithin
+		}
 	}
 	return last, until, false
 }

@@ -108,7 +108,9 @@ type WasRead struct {
 func (*WasRead) Kind() string { return "was-read" }
 
 func (f *WasRead) apply(s *State, r Record) {
-	s.enter(r, f)
+	if !s.mark(r, f) {
+		s.enter(r, f)
+	}
 	s.log(r, string(f.Vessel), "read "+f.Say(s.House.Units))
 }
 

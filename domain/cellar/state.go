@@ -5,7 +5,6 @@ import (
 	"time"
 
 	"cellar.example/mustwatch/domain/gate"
-	"cellar.example/mustwatch/domain/ledger"
 	"cellar.example/mustwatch/domain/quantity"
 	"cellar.example/mustwatch/domain/subject"
 )
@@ -29,7 +28,7 @@ type State struct {
 	Shift    Shift
 	Time     HouseTime
 
-	book         *ledger.Book[place, *holding] // what is held where, and was
+	book         *book // what is held where, and was
 	changed      []place                       // by the record that is being applied
 	was          []held                        // and what the vessels held before it
 	said         []*entry                      // what the book has lines of, in the order of the journal
@@ -112,11 +111,13 @@ type Event struct {
 
 // NewState is the state before the first record.
 func NewState() *State {
-	return &State{
-		House: House{Limits: DefaultLimits()}, book: newBook(), vessels: map[Plate]*Vessel{}, presses: map[Plate]*Press{}, products: map[ProductID]*Product{},
+	s := &State{
+		House: House{Limits: DefaultLimits()}, vessels: map[Plate]*Vessel{}, presses: map[Plate]*Press{}, products: map[ProductID]*Product{},
 		clocks: map[ClockID]*AlarmClock{}, running: map[Plate]*RunningMove{}, routes: map[string]Route{},
 		wrote: map[Initials]time.Time{},
 	}
+	s.book = s.newBook()
+	return s
 }
 
 // Apply takes one record into the state. It never fails: what Decide let

@@ -45,14 +45,30 @@ func shiftTime(t *time.Time, by time.Duration) {
 
 // shiftBook puts all that was said by the clock that was off where it belongs.
 func (s *State) shiftBook(r Record, by time.Duration) {
-	var was, now []*line
+	marks := map[place][]mark{}
+	for p := range s.vessels {
+		at := place{plate: p}
+		for step := range s.book.Steps(at) {
+			for _, m := range step.Marks {
+				m.at += int64(by / time.Second)
+				marks[at] = append(marks[at], m)
+			}
+		}
+	}
+	s.book.Clear()
+	s.book.readings.shifts = append(s.book.readings.shifts, shifted{r.Seq, by})
+	for at, all := range marks {
+		for _, m := range all {
+			s.book.Mark(at, m)
+		}
+	}
+	var lines []*line
 	for _, e := range s.said {
-		was = append(was, e.seq...)
 		e.At, e.shift = e.At.Add(by), e.shift+by
 		e.seq = e.again(s)
-		now = append(now, e.seq...)
+		lines = append(lines, e.seq...)
 	}
-	s.book.Edit(was, now)
+	s.book.Add(lines...)
 	s.refresh(r)
 	for _, v := range s.vessels {
 		if v.Hold != nil {

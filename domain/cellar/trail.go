@@ -2,6 +2,7 @@ package cellar
 
 import (
 	"slices"
+	"sort"
 	"time"
 
 	"cellar.example/mustwatch/domain/contact"
@@ -12,34 +13,94 @@ import (
 // reading costs the same after ten and after ten thousand. Nil is none.
 type Trail struct {
 	contact.Reading
-	Before *Trail
+	run    []mark // of one vessel, up to and with the latest; nil where that stands alone
+	before *Trail
 }
 
 // and is the trail with a reading more.
-func (t *Trail) and(r contact.Reading) *Trail { return &Trail{r, t} }
+func (t *Trail) and(r contact.Reading) *Trail { return &Trail{Reading: r, before: t} }
 
-// joined is the trail with what another vessel read of it before it came, each by
-// its time.
-func (t *Trail) joined(own *Trail) *Trail {
-	if own == nil {
-		return t
+// with is the trail with what was read of one vessel, the last of it a temperature. It
+// has the first of that already, up to from.
+func (t *Trail) with(run []mark, from int) *Trail {
+	if from > 0 && t != nil && len(t.run) > 0 && t.run[0] == run[0] {
+		t = t.before
 	}
-	if t != nil && t.At.After(own.At) {
-		return &Trail{t.Reading, t.Before.joined(own)}
+	last := run[len(run)-1]
+	return &Trail{contact.Reading{At: last.time(), T: last.temp}, run, t}
+}
+
+// Back goes over the readings from the latest to the first.
+func (t *Trail) Back(yield func(contact.Reading) bool) {
+	for ; t != nil; t = t.before {
+		if t.run == nil && !yield(t.Reading) {
+			return
+		}
+		for i := len(t.run) - 1; i >= 0; i-- {
+			if m := &t.run[i]; m.has&hasTemp != 0 && !yield(contact.Reading{At: m.time(), T: m.temp}) {
+				return
+			}
+		}
 	}
-	return &Trail{own.Reading, t.joined(own.Before)}
 }
 
 // Since lists the readings from an instant on, oldest first, with the last one before
 // it: what held then.
-func (t *Trail) Since(at time.Time) []contact.Reading {
-	var out []contact.Reading
-	for ; t != nil; t = t.Before {
-		out = append(out, t.Reading)
-		if !t.At.After(at) {
+func (t *Trail) Since(at time.Time) (out []contact.Reading) {
+	for r := range t.Back {
+		out = append(out, r)
+		if !r.At.After(at) {
 			break
 		}
 	}
 	slices.Reverse(out)
 	return out
+}
+
+// upTo is the trail without what was read after an instant.
+func (t *Trail) upTo(at time.Time) *Trail {
+	for ; t != nil && t.At.After(at); t = t.before {
+		n := sort.Search(len(t.run), func(i int) bool { return t.run[i].at > at.Unix() })
+		for n > 0 && t.run[n-1].has&hasTemp == 0 {
+			n--
+		}
+		if n > 0 {
+			return t.before.with(t.run[:n], 0)
+		}
+	}
+	return t
+}
+
+// joined is the trail with what was read of another vessel before it came there, each
+// by its time.
+func (t *Trail) joined(own []contact.Reading) *Trail {
+	if len(own) == 0 {
+		return t
+	}
+	from := own[0].At
+	all := own
+	if came := t.Since(from); len(came) > 0 {
+		came = slices.DeleteFunc(came, func(r contact.Reading) bool { return !r.At.After(from) })
+		all = slices.Concat(came, own)
+		sort.SliceStable(all, func(i, j int) bool { return all[i].At.Before(all[j].At) })
+	}
+	out := t.upTo(from)
+	for _, r := range all {
+		out = out.and(r)
+	}
+	return out
+}
+
+// same reports whether two trails are kept alike: of two that were gathered apart it
+// may say that they are two, which costs a little and is never wrong.
+func (t *Trail) same(o *Trail) bool {
+	for ; t != o; t, o = t.before, o.before {
+		if t == nil || o == nil || t.T != o.T || !t.At.Equal(o.At) || len(t.run) != len(o.run) {
+			return false
+		}
+		if len(t.run) > 0 && &t.run[0] != &o.run[0] && !slices.Equal(t.run, o.run) {
+			return false
+		}
+	}
+	return true
 }

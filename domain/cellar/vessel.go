@@ -5,7 +5,6 @@ import (
 
 	"cellar.example/mustwatch/domain/clarity"
 	"cellar.example/mustwatch/domain/dose"
-	"cellar.example/mustwatch/domain/ledger"
 	"cellar.example/mustwatch/domain/quantity"
 	"cellar.example/mustwatch/domain/tank"
 )
@@ -141,7 +140,7 @@ type Vessel struct {
 	VesselSetup
 	Now  Content
 	Hold *Hold
-	book *ledger.Book[place, *holding] // where its account stands
+	book *book // where its account stands
 }
 
 // Content is what a vessel holds and where that stands: the fold of its account.

@@ -4,7 +4,6 @@ import (
 	"cmp"
 	"container/heap"
 	"iter"
-	"slices"
 	"sort"
 	"time"
 )
@@ -22,6 +21,13 @@ func (k Key) Compare(o Key) int {
 	return cmp.Or(k.At.Compare(o.At), cmp.Compare(k.Rank, o.Rank), cmp.Compare(k.Seq, o.Seq), cmp.Compare(k.Sub, o.Sub))
 }
 
+// Mark is something small that was read at a place: it changes what is seen of the
+// place and flows nowhere. A type without pointers costs next to nothing to keep.
+type Mark interface {
+	comparable
+	Key() Key
+}
+
 // Line is one thing that was said. P names places, V is what a place holds.
 type Line[P comparable, V any] struct {
 	Key    Key
@@ -32,77 +38,35 @@ type Line[P comparable, V any] struct {
 	Fold func(before []V) []V
 }
 
-// step is a line on one of its places, with what the place holds after it. The next
-// step was folded on just that, or is in the queue of work.
-type step[P comparable, V any] struct {
-	line  *Line[P, V]
-	after V
-}
-
-// track is all that touched one place, in order. A draft's track takes its first
-// steps from the track it was drawn from.
-type track[P comparable, V any] struct {
-	base  *track[P, V]
-	cut   int // steps taken from base
-	steps []step[P, V]
-}
-
-func (t *track[P, V]) len() int { return t.cut + len(t.steps) }
-
-func (t *track[P, V]) at(i int) *step[P, V] {
-	for i < t.cut {
-		t = t.base
-	}
-	return &t.steps[i-t.cut]
-}
-
-// after is the number of steps whose lines stand before k, or at it.
-func (t *track[P, V]) after(k Key) int {
-	n := t.len()
-	if n == 0 || t.at(n-1).line.Key.Compare(k) <= 0 {
-		return n // the usual case: it is the latest
-	}
-	return sort.Search(n, func(i int) bool { return t.at(i).line.Key.Compare(k) > 0 })
-}
-
-// own makes the steps from i on the track's own, so that they may be changed.
-func (t *track[P, V]) own(i int) {
-	if i >= t.cut {
-		return
-	}
-	steps := make([]step[P, V], 0, t.len()-i)
-	for j := i; j < t.len(); j++ {
-		steps = append(steps, *t.at(j))
-	}
-	t.steps, t.cut = steps, i
-}
-
 // Book keeps lines and what follows from them. It is not safe for use from several
 // goroutines; a draft may be read beside its book as long as neither changes.
-type Book[P comparable, V any] struct {
-	base   *Book[P, V] // of a draft
+type Book[P comparable, V any, M Mark] struct {
+	base   *Book[P, V, M] // of a draft
 	zero   V
 	same   func(a, b V) bool
-	tracks map[P]*track[P, V]
+	see    func(p P, v V, marks []M, from int) V
+	tracks map[P]*track[P, V, M]
 	touch  map[P]bool // places whose content was changed since the last Touched
 }
 
 // New returns a book in which every place holds zero. same reports whether two
-// contents are one: where they are, nothing that follows is folded again.
-func New[P comparable, V any](zero V, same func(a, b V) bool) *Book[P, V] {
-	return &Book[P, V]{zero: zero, same: same, tracks: map[P]*track[P, V]{}, touch: map[P]bool{}}
+// contents are one: where they are, nothing that follows is folded again. see is what
+// is seen of a place by the marks that were read of it, of which v has the first ones
+// in it already, up to from; it changes nothing it is given.
+func New[P comparable, V any, M Mark](zero V, same func(a, b V) bool, see func(p P, v V, marks []M, from int) V) *Book[P, V, M] {
+	return &Book[P, V, M]{zero: zero, same: same, see: see, tracks: map[P]*track[P, V, M]{}, touch: map[P]bool{}}
 }
 
 // Draft returns a book that begins as this one stands and changes nothing in it:
 // what would be if. This book must not change as long as the draft is used.
-func (b *Book[P, V]) Draft() *Book[P, V] {
-	d := New[P](b.zero, b.same)
+func (b *Book[P, V, M]) Draft() *Book[P, V, M] {
+	d := New(b.zero, b.same, b.see)
 	d.base = b
 	return d
 }
 
 // look returns the track of a place for reading, or nil.
-func (b *Book[P, V]) look(p P) *track[P, V] {
+func (b *Book[P, V, M]) look(p P) *track[P, V, M] {
 	for ; b != nil; b = b.base {
 		if t := b.tracks[p]; t != nil {
 			return t
@@ -112,12 +76,15 @@ func (b *Book[P, V]) look(p P) *track[P, V] {
 }
 
 // track returns the track of a place for changing.
-func (b *Book[P, V]) track(p P) *track[P, V] {
+func (b *Book[P, V, M]) track(p P) *track[P, V, M] {
 	t := b.tracks[p]
 	if t == nil {
-		t = &track[P, V]{}
+		t = &track[P, V, M]{endAt: -1}
 		if base := b.look(p); base != nil {
 			t.base, t.cut = base, base.len()
+			t.end, t.endAt, t.endN = base.end, base.endAt, base.endN
+		} else {
+			t.steps = []Step[P, V, M]{{After: b.zero}}
 		}
 		b.tracks[p] = t
 	}
@@ -125,80 +92,67 @@ func (b *Book[P, V]) track(p P) *track[P, V] {
 }
 
 // Add takes lines in, wherever in time they stand.
-func (b *Book[P, V]) Add(lines ...*Line[P, V]) { b.Edit(nil, lines) }
+func (b *Book[P, V, M]) Add(lines ...*Line[P, V]) { b.Edit(nil, lines) }
 
 // Remove takes lines out, as if they had never been said.
-func (b *Book[P, V]) Remove(lines ...*Line[P, V]) { b.Edit(lines, nil) }
+func (b *Book[P, V, M]) Remove(lines ...*Line[P, V]) { b.Edit(lines, nil) }
 
 // Edit takes lines out and others in, and folds once what follows from both.
-func (b *Book[P, V]) Edit(out, in []*Line[P, V]) {
-	w := &work[P, V]{b: b}
+func (b *Book[P, V, M]) Edit(out, in []*Line[P, V]) {
+	w := &work[P, V, M]{b: b}
 	for _, l := range out {
 		for _, p := range l.Places {
 			t := b.track(p)
 			i := t.after(l.Key) - 1
-			if i < 0 || t.at(i).line != l {
+			if t.at(i).Line != l {
 				continue // it is not in this book
 			}
-			t.own(i)
-			w.changed(p, i, t.before(i, b.zero), t.at(i).after)
-			t.steps = slices.Delete(t.steps, i-t.cut, i-t.cut+1)
+			w.changed(p, i, b.before(p, t, i), t.at(i).After)
+			t.join(i)
 		}
 	}
 	for _, l := range in {
 		for _, p := range l.Places {
-			t := b.track(p)
-			i := t.after(l.Key)
-			t.own(i)
-			// Until it is folded it changes nothing: what follows was folded on this.
-			t.steps = slices.Insert(t.steps, i-t.cut, step[P, V]{line: l, after: t.before(i, b.zero)})
+			b.split(p, b.track(p), l)
 		}
 		w.push(l)
 	}
 	w.run()
 }
 
-// before is what the place held before its step i.
-func (t *track[P, V]) before(i int, zero V) V {
-	if i == 0 {
-		return zero
-	}
-	return t.at(i - 1).after
-}
-
 // work is one pass of the fold: lines that must be folded again, earliest first.
-type work[P comparable, V any] struct {
-	b     *Book[P, V]
+type work[P comparable, V any, M Mark] struct {
+	b     *Book[P, V, M]
 	queue []*Line[P, V]
 }
 
-func (w *work[P, V]) Len() int           { return len(w.queue) }
-func (w *work[P, V]) Less(i, j int) bool { return w.queue[i].Key.Compare(w.queue[j].Key) < 0 }
-func (w *work[P, V]) Swap(i, j int)      { w.queue[i], w.queue[j] = w.queue[j], w.queue[i] }
-func (w *work[P, V]) Push(x any)         { w.queue = append(w.queue, x.(*Line[P, V])) }
-func (w *work[P, V]) Pop() any {
+func (w *work[P, V, M]) Len() int           { return len(w.queue) }
+func (w *work[P, V, M]) Less(i, j int) bool { return w.queue[i].Key.Compare(w.queue[j].Key) < 0 }
+func (w *work[P, V, M]) Swap(i, j int)      { w.queue[i], w.queue[j] = w.queue[j], w.queue[i] }
+func (w *work[P, V, M]) Push(x any)         { w.queue = append(w.queue, x.(*Line[P, V])) }
+func (w *work[P, V, M]) Pop() any {
 	n := len(w.queue) - 1
 	l := w.queue[n]
 	w.queue = w.queue[:n]
 	return l
 }
 
-func (w *work[P, V]) push(l *Line[P, V]) { heap.Push(w, l) }
+func (w *work[P, V, M]) push(l *Line[P, V]) { heap.Push(w, l) }
 
 // changed notes that a place holds something else before its step i+1 than it did.
 // The step itself is about to go, or has been folded.
-func (w *work[P, V]) changed(p P, i int, now, was V) {
+func (w *work[P, V, M]) changed(p P, i int, now, was V) {
 	if w.b.same(now, was) {
 		return
 	}
 	w.b.touch[p] = true
 	if t := w.b.tracks[p]; i+1 < t.len() {
-		w.push(t.at(i + 1).line)
+		w.push(t.at(i + 1).Line)
 	}
 }
 
 // run folds what is in the queue, and what follows from it.
-func (w *work[P, V]) run() {
+func (w *work[P, V, M]) run() {
 	for len(w.queue) > 0 {
 		l := heap.Pop(w).(*Line[P, V])
 		for len(w.queue) > 0 && w.queue[0] == l {
@@ -208,40 +162,46 @@ func (w *work[P, V]) run() {
 	}
 }
 
-func (w *work[P, V]) fold(l *Line[P, V]) {
+func (w *work[P, V, M]) fold(l *Line[P, V]) {
 	before, index := make([]V, len(l.Places)), make([]int, len(l.Places))
 	for i, p := range l.Places {
 		t := w.b.track(p)
 		at := t.after(l.Key) - 1
-		if at < 0 || t.at(at).line != l {
+		if t.at(at).Line != l {
 			return // it has been taken out
 		}
-		index[i], before[i] = at, t.before(at, w.b.zero)
+		index[i], before[i] = at, w.b.before(p, t, at)
 	}
 	for i, after := range l.Fold(before) {
 		t := w.b.track(l.Places[i])
 		t.own(index[i])
-		was := t.at(index[i]).after
-		t.at(index[i]).after = after
+		was := t.at(index[i]).After
+		t.at(index[i]).After = after
 		w.changed(l.Places[i], index[i], after, was)
 	}
 }
 
 // Again folds every line anew, for when what the folds rest on has changed. A draft
 // does so from what is its own.
-func (b *Book[P, V]) Again() {
-	w := &work[P, V]{b: b}
+func (b *Book[P, V, M]) Again() {
+	w := &work[P, V, M]{b: b}
 	for _, t := range b.tracks {
+		t.endAt = -1
 		for i := range t.steps {
-			w.push(t.steps[i].line)
+			if l := t.steps[i].Line; l != nil {
+				w.push(l)
+			}
 		}
 	}
 	w.run()
 }
 
+// Clear takes everything out.
+func (b *Book[P, V, M]) Clear() { clear(b.tracks) }
+
 // Touched returns the places whose contents have changed since it was last asked,
 // in no order.
-func (b *Book[P, V]) Touched() []P {
+func (b *Book[P, V, M]) Touched() []P {
 	out := make([]P, 0, len(b.touch))
 	for p := range b.touch {
 		out = append(out, p)
@@ -250,66 +210,76 @@ func (b *Book[P, V]) Touched() []P {
 	return out
 }
 
-// Now is what a place holds after all its lines.
-func (b *Book[P, V]) Now(p P) V {
+// Now is what a place holds after all its lines, as it was read last.
+func (b *Book[P, V, M]) Now(p P) V {
 	t := b.look(p)
 	if t == nil {
 		return b.zero
 	}
-	return t.before(t.len(), b.zero)
+	return b.before(p, t, t.len())
 }
 
 // At is what a place held at an instant, after all that was then.
-func (b *Book[P, V]) At(p P, at time.Time) V {
+func (b *Book[P, V, M]) At(p P, at time.Time) V {
 	t := b.look(p)
 	if t == nil {
 		return b.zero
 	}
-	n := sort.Search(t.len(), func(i int) bool { return t.at(i).line.Key.At.After(at) })
-	return t.before(n, b.zero)
+	i := sort.Search(t.len()-1, func(i int) bool { return t.at(i + 1).Line.Key.At.After(at) })
+	marks := t.at(i).Marks
+	return b.seen(p, t, i, sort.Search(len(marks), func(n int) bool { return marks[n].Key().At.After(at) }))
 }
 
 // Around is what a place held just before a line and just after it; ok is false
 // where the line does not touch it.
-func (b *Book[P, V]) Around(p P, l *Line[P, V]) (before, after V, ok bool) {
+func (b *Book[P, V, M]) Around(p P, l *Line[P, V]) (before, after V, ok bool) {
 	t := b.look(p)
 	if t == nil {
 		return b.zero, b.zero, false
 	}
 	i := t.after(l.Key) - 1
-	if i < 0 || t.at(i).line != l {
+	if t.at(i).Line != l {
 		return b.zero, b.zero, false
 	}
-	return t.before(i, b.zero), t.at(i).after, true
+	return b.before(p, t, i), t.at(i).After, true
 }
 
-// Len is the number of lines that touch a place.
-func (b *Book[P, V]) Len(p P) int {
-	if t := b.look(p); t != nil {
-		return t.len()
-	}
-	return 0
+// Empty reports whether nothing was ever said or read of a place.
+func (b *Book[P, V, M]) Empty(p P) bool {
+	t := b.look(p)
+	return t == nil || t.len() == 1 && len(t.at(0).Marks) == 0
 }
 
-// Steps goes over the lines of a place in order, each with what the place holds
+// Lines goes over the lines of a place in order, each with what the place holds
 // after it.
-func (b *Book[P, V]) Steps(p P) iter.Seq2[*Line[P, V], V] {
+func (b *Book[P, V, M]) Lines(p P) iter.Seq2[*Line[P, V], V] {
 	return func(yield func(*Line[P, V], V) bool) {
-		t := b.look(p)
-		for i := 0; t != nil && i < t.len(); i++ {
-			if s := t.at(i); !yield(s.line, s.after) {
+		for s := range b.Steps(p) {
+			if s.Line != nil && !yield(s.Line, s.After) {
 				return
 			}
 		}
 	}
 }
 
-// Back goes over the lines of a place from the latest to the first.
-func (b *Book[P, V]) Back(p P) iter.Seq2[*Line[P, V], V] {
-	return func(yield func(*Line[P, V], V) bool) {
+// Steps goes over all that stands of a place in order, what was read of it among it.
+func (b *Book[P, V, M]) Steps(p P) iter.Seq[Step[P, V, M]] {
+	return func(yield func(Step[P, V, M]) bool) {
 		t := b.look(p)
-		for i := b.Len(p) - 1; i >= 0; i-- {
-			if s := t.at(i); !yield(s.line, s.after) {
+		for i := 0; t != nil && i < t.len(); i++ {
+			if !yield(*t.at(i)) {
+				return
+			}
+		}
+	}
+}
+
+// Back goes over the same from the latest to the first.
+func (b *Book[P, V, M]) Back(p P) iter.Seq[Step[P, V, M]] {
+	return func(yield func(Step[P, V, M]) bool) {
+		t := b.look(p)
+		for i := 0; t != nil && i < t.len(); i++ {
+			if !yield(*t.at(t.len() - 1 - i)) {
 				return
 			}
 		}

@@ -24,12 +24,33 @@ func (d drops) sum() (n int) {
 	return n
 }
 
-type book = ledger.Book[string, drops]
+type book = ledger.Book[string, drops, mark]
 type line = ledger.Line[string, drops]
 
 func sameDrops(a, b drops) bool { return maps.Equal(a, b) }
 
-func newBook() *book { return ledger.New[string](drops{}, sameDrops) }
+// mark counts the drops of a place: the last count is seen by whatever comes next, and
+// the first one stays.
+type mark struct {
+	minute int
+	seq    uint64
+	n      int
+}
+
+func (m mark) Key() ledger.Key { return key(m.minute, m.seq) }
+
+func seeDrops(_ string, v drops, marks []mark, from int) drops {
+	out := maps.Clone(v)
+	for _, m := range marks[from:] {
+		out["counted"] = m.n
+		if out["first"] == 0 {
+			out["first"] = m.n
+		}
+	}
+	return out
+}
+
+func newBook() *book { return ledger.New(drops{}, sameDrops, seeDrops) }
 
 var start = time.Date(2026, 9, 24, 16, 0, 0, 0, time.UTC)
 
@@ -126,7 +147,7 @@ func plain(lines []*line) map[string][]drops {
 func steps(b *book) map[string][]drops {
 	out := map[string][]drops{}
 	for _, p := range places {
-		for _, after := range b.Steps(p) {
+		for _, after := range b.Lines(p) {
 			out[p] = append(out[p], after)
 		}
 	}
@@ -183,6 +204,175 @@ func TestReplacedIsRightTheFirstTime(t *testing.T) {
 		b.Edit(lines[:n], fresh[:n])
 		agree(t, b, fresh)
 	})
+}
+
+// said is a line or a mark.
+type said struct {
+	line  *line
+	place string
+	mark  mark
+}
+
+func (x said) key() ledger.Key {
+	if x.line != nil {
+		return x.line.Key
+	}
+	return x.mark.Key()
+}
+
+func (x said) to(b *book) {
+	if x.line != nil {
+		b.Add(x.line)
+	} else {
+		b.Mark(x.place, x.mark)
+	}
+}
+
+func (x said) outOf(b *book) {
+	if x.line != nil {
+		b.Remove(x.line)
+	} else {
+		b.Unmark(x.place, x.mark)
+	}
+}
+
+func anySaid(t *rapid.T) (out []said) {
+	for i := range rapid.IntRange(1, 24).Draw(t, "said") {
+		if rapid.IntRange(0, 2).Draw(t, "line") == 0 {
+			out = append(out, said{line: anyLine(t, uint64(i+1))})
+			continue
+		}
+		m := mark{rapid.IntRange(0, 12).Draw(t, "minute"), uint64(i + 1), rapid.IntRange(1, 9).Draw(t, "counts")}
+		out = append(out, said{place: rapid.SampledFrom(places).Draw(t, "at"), mark: m})
+	}
+	return out
+}
+
+// slow is what each place holds by what was said, said in order.
+func slow(all []said, until int) map[string]drops {
+	all = slices.Clone(all)
+	slices.SortFunc(all, func(a, b said) int { return a.key().Compare(b.key()) })
+	now := map[string]drops{}
+	for _, p := range places {
+		now[p] = drops{}
+	}
+	for _, x := range all {
+		if x.key().At.After(key(until, 0).At) {
+			break
+		}
+		if x.line == nil {
+			now[x.place] = seeDrops("", now[x.place], []mark{x.mark}, 0)
+			continue
+		}
+		before := make([]drops, len(x.line.Places))
+		for i, p := range x.line.Places {
+			before[i] = now[p]
+		}
+		for i, after := range x.line.Fold(before) {
+			now[x.line.Places[i]] = after
+		}
+	}
+	return now
+}
+
+func agreeNow(t require.TestingT, b *book, all []said) {
+	now := slow(all, 99)
+	for _, p := range places {
+		require.Equal(t, fmt.Sprint(now[p]), fmt.Sprint(b.Now(p)), "place %s", p)
+	}
+	for _, minute := range []int{0, 5, 9} {
+		then := slow(all, minute)
+		for _, p := range places {
+			require.Equal(t, fmt.Sprint(then[p]), fmt.Sprint(b.At(p, key(minute, 0).At)), "place %s at %d", p, minute)
+		}
+	}
+	for _, p := range places {
+		var lines, marks int
+		var last ledger.Key
+		for s := range b.Steps(p) {
+			if s.Line != nil {
+				require.Positive(t, s.Line.Key.Compare(last))
+				last = s.Line.Key
+				lines++
+			}
+			for _, m := range s.Marks {
+				require.Positive(t, m.Key().Compare(last), "a mark stands where its time is")
+				last = m.Key()
+				marks++
+			}
+		}
+		for _, x := range all {
+			if x.line == nil && x.place == p {
+				marks--
+			} else if x.line != nil && slices.Contains(x.line.Places, p) {
+				lines--
+			}
+		}
+		require.Zero(t, marks)
+		require.Zero(t, lines)
+	}
+}
+
+// Marks and lines, saved in any order and taken out again, are as if what is left of
+// them had been said in order; a draft is so too, and its book knows nothing of it.
+func TestMarks(t *testing.T) {
+	rapid.Check(t, func(t *rapid.T) {
+		all := rapid.Permutation(anySaid(t)).Draw(t, "saved")
+		have := rapid.IntRange(0, len(all)).Draw(t, "have")
+		out := rapid.IntRange(0, have).Draw(t, "out")
+		b := newBook()
+		for i, x := range all[:have] {
+			x.to(b)
+			if i%3 == 0 {
+				agreeNow(t, b, all[:i+1])
+			}
+		}
+		agreeNow(t, b, all[:have])
+		change := func(b *book) {
+			for _, x := range all[:out] {
+				x.outOf(b)
+			}
+			for _, x := range all[have:] {
+				x.to(b)
+			}
+		}
+		one, two := b.Draft(), b.Draft()
+		change(one)
+		for _, x := range all[have:] {
+			x.to(two)
+		}
+		agreeNow(t, one, all[out:])
+		agreeNow(t, two, all)
+		agreeNow(t, b, all[:have])
+		twice := one.Draft()
+		for _, x := range all[:out] {
+			x.to(twice)
+		}
+		agreeNow(t, twice, all)
+		agreeNow(t, one, all[out:])
+		change(b)
+		agreeNow(t, b, all[out:])
+		b.Again()
+		agreeNow(t, b, all[out:])
+	})
+}
+
+// A mark at the end folds nothing, and a late one only what comes next, where that makes
+// the place again what it was.
+func TestMarkFoldsWhatComesNext(t *testing.T) {
+	b, folds := newBook(), 0
+	for i := range 100 {
+		b.Add(&line{Key: key(20+2*i, uint64(i+1)), Places: []string{"A"}, Fold: func([]drops) []drops {
+			folds++
+			return []drops{{"red": 1}}
+		}})
+	}
+	folds = 0
+	b.Mark("A", mark{999, 1000, 7})
+	require.Zero(t, folds)
+	require.Equal(t, 7, b.Now("A")["counted"])
+	b.Mark("A", mark{21, 1001, 7})
+	require.Equal(t, 1, folds)
 }
 
 // What a draft says would be is what is once the same has been done to the book, and
