@@ -88,7 +88,7 @@ func TestAnEmergencyEndsByName(t *testing.T) {
 	d.Press("b<space>").Shows("NS", "fans on, barrier up").Press("<enter>")
 	require.Empty(t, d.State().Emergencies(d.Now))
 	d.Press("<esc>").Hides("STAY OUT")
-	e := d.State().Events[len(d.State().Events)-1]
+	e := lastEvent(d)
 	require.Equal(t, "emergency ended by NS: fans on, barrier up. This permits nothing", e.Text)
 	for _, l := range strings.Split(strings.ToLower(d.Screen()), "\n") {
 		require.NotContains(t, l, "safe")

@@ -6,6 +6,7 @@ import (
 	"github.com/stretchr/testify/require"
 
 	"cellar.example/mustwatch/domain/cellar"
+	"cellar.example/mustwatch/tui/tuitest"
 )
 
 // TestGoingOnIsNeverWhatEnterTakes: a question about going on stands on leaving it,
@@ -18,9 +19,16 @@ func TestGoingOnIsNeverWhatEnterTakes(t *testing.T) {
 		d := sit(t, "05:55", 120, 40)
 		moves := len(d.State().Moves())
 		d.Press(c.keys).Shows(c.says, "[x leave it]").Press("<enter>")
-		require.Regexp(t, "^stopped: ", d.State().Events[len(d.State().Events)-1].Text)
+		require.Regexp(t, "^stopped: ", lastEvent(d).Text)
 		require.Len(t, d.State().Moves(), moves)
 		v, _ := d.State().Vessel("103")
 		require.NotEqual(t, cellar.Settling, v.Now.Stage)
 	}
+}
+
+func lastEvent(d *tuitest.Desk) (last cellar.Event) {
+	for e := range d.State().LatestEvents {
+		return e
+	}
+	return last
 }

@@ -103,8 +103,10 @@ func (r *Root) came(rec cellar.Record) {
 	if rec.Entry == "" && rec.By != "" && r.o.Joined == nil {
 		r.o.Script = nil
 	}
-	for i := len(r.state.Events) - 1; i >= 0 && r.state.Events[i].Seq == rec.Seq; i-- {
-		e := r.state.Events[i]
+	for e := range r.state.LatestEvents {
+		if e.Seq != rec.Seq {
+			break
+		}
 		r.say(fmt.Sprintf("%s wrote at another screen: %s %s", cmp.Or(string(rec.By), "somebody"), e.Subject, e.Text))
 	}
 }

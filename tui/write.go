@@ -296,8 +296,10 @@ func (r *Root) saidOf(p *pending) string {
 // lastWritten is what the first fact of an entry says, as the history keeps it.
 func (r *Root) lastWritten(p *pending) string {
 	text := p.form.Form.Title
-	for i := len(r.state.Events) - 1; i >= 0 && r.state.Events[i].Seq >= p.recs[0].Seq; i-- {
-		e := r.state.Events[i]
+	for e := range r.state.LatestEvents {
+		if e.Seq < p.recs[0].Seq {
+			break
+		}
 		if own := p.form.Subject.Name(); e.Subject == own || !strings.HasPrefix(text, own+" ") {
 			text = e.Subject + " " + e.Text
 		}

@@ -1,6 +1,7 @@
 package cellar
 
 import (
+	"cmp"
 	"fmt"
 	"slices"
 	"sort"
@@ -83,6 +84,8 @@ type AlarmClock struct {
 	Derived   bool       `json:"-"` // it follows from what a vessel or a press holds
 	Hand      bool       `json:"-"` // and somebody has put it elsewhere, or taken it off
 	made      Seq
+	nth       int  // of all that were ever made
+	going     bool // it is listed there
 }
 
 // Name is what the clock is called in a list of what is due.
@@ -121,15 +124,37 @@ func (c *AlarmClock) Raised(now time.Time) bool {
 // made once after each record, for every row of every frame asks for it.
 func (s *State) Clocks() []*AlarmClock {
 	if s.open == nil {
-		s.open = []*AlarmClock{}
-		for _, id := range s.clockOrder {
-			if c := s.clocks[id]; !c.Done {
-				s.open = append(s.open, c)
-			}
-		}
-		sort.SliceStable(s.open, func(i, j int) bool { return s.open[i].Due.Before(s.open[j].Due) })
+		s.going = slices.DeleteFunc(s.going, func(c *AlarmClock) bool {
+			c.going = !c.Done
+			return c.Done
+		})
+		s.open = append([]*AlarmClock{}, s.going...)
+		slices.SortFunc(s.open, func(a, b *AlarmClock) int { return cmp.Or(a.Due.Compare(b.Due), cmp.Compare(a.nth, b.nth)) })
 	}
 	return s.open
+}
+
+// starts takes a new clock in.
+func (s *State) starts(c *AlarmClock) {
+	c.nth = len(s.clockOrder)
+	s.clocks[c.ID] = c
+	s.clockOrder = append(s.clockOrder, c.ID)
+	if !c.Derived {
+		if s.setOn == nil {
+			s.setOn = map[string][]*AlarmClock{}
+		}
+		s.setOn[c.Subject] = append(s.setOn[c.Subject], c)
+	}
+	s.goes(c)
+}
+
+// goes lists a clock among those that run.
+func (s *State) goes(c *AlarmClock) {
+	if !c.going {
+		c.going = true
+		s.going = append(s.going, c)
+	}
+	s.open = nil
 }
 
 // ClockByID finds any clock, done or not.
@@ -153,8 +178,8 @@ func (s *State) ClocksOf(subject string) []*AlarmClock {
 // written late is held against those, not against what was answered or set since.
 func (s *State) clocksAt(subject string, at time.Time) []*AlarmClock {
 	var out []*AlarmClock
-	for _, id := range s.clockOrder {
-		if c := s.clocks[id]; c.Subject == subject && !c.Derived && !c.Start.After(at) && (!c.Done || c.DoneAt.After(at)) {
+	for _, c := range s.setOn[subject] {
+		if !c.Start.After(at) && (!c.Done || c.DoneAt.After(at)) {
 			out = append(out, c)
 		}
 	}
@@ -219,8 +244,7 @@ func (*ClockSet) Kind() string { return "clock-set" }
 func (f *ClockSet) apply(s *State, r Record) {
 	c := f.AlarmClock
 	c.Known = r.Written
-	s.clocks[c.ID] = &c
-	s.clockOrder = append(s.clockOrder, c.ID)
+	s.starts(&c)
 	s.bump(string(c.ID))
 	s.log(r, c.Subject, fmt.Sprintf("clock: %s %s %s", c.Verb, s.when(c.DueKind), s.Clock(c.Due)))
 	s.storedChanged(r, &c)

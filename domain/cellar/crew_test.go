@@ -20,7 +20,12 @@ const (
 	intoOf307   = `20:15 NS {"do":"enter-vessel","place":"307","who":"NS","permit":"17"}`
 )
 
-func lastEvent(s *cellar.State) string { return s.Events[len(s.Events)-1].Text }
+func lastEvent(s *cellar.State) string {
+	for e := range s.LatestEvents {
+		return e.Text
+	}
+	return ""
+}
 
 // TestGasIsANoteNeverAPermission: whatever was read, nothing that is written
 // says that anything may be done, and from the commonly published 5 000 ppm CO2

@@ -173,8 +173,7 @@ func (s *State) followOne(r Record, subject string, id ClockID, t Timer) {
 	switch {
 	case c == nil:
 		c = &AlarmClock{ID: id, Subject: subject, Kind: t.Kind, DueKind: t.DueKind, Derived: true, Due: t.Due, Known: r.Written, made: r.Seq}
-		s.clocks[id] = c
-		s.clockOrder = append(s.clockOrder, id)
+		s.starts(c)
 		c.take(t)
 		if t.Kind == KindRoute {
 			c.Owner = Initials(firstWords(string(s.Shift.Leads()), string(c.Owner)))
@@ -183,6 +182,7 @@ func (s *State) followOne(r Record, subject string, id ClockID, t Timer) {
 	case c.Done && c.Hand: // somebody has taken it off, or said that it is done
 	case c.Done: // what ended it was taken back
 		c.Done, c.DoneBy, c.DoneAt, c.How, c.Known = false, "", time.Time{}, "", r.Written
+		s.goes(c)
 		c.Due = t.Due
 		c.take(t)
 		s.log(r, subject, "clock: "+t.Verb+" "+s.when(t.DueKind)+" "+s.Clock(t.Due))

@@ -93,7 +93,13 @@ func (s *State) lastSeen(who Initials, before time.Time) string {
 			at, where = t, place
 		}
 	}
-	for _, e := range s.Events {
+	for e := range s.LatestEvents {
+		if e.Written.Add(maxAhead).Before(at) {
+			break // nothing that was written before that is later
+		}
+		if e.At.Equal(at) {
+			continue // written after it, and as late
+		}
 		if e.By == who && !notAPlace[e.Subject] && s.products[ProductID(e.Subject)] == nil {
 			see(e.At, e.Subject)
 		}

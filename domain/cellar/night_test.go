@@ -355,7 +355,7 @@ func TestNightBoardKnowsOnlyWhatWasKnown(t *testing.T) {
 		{"02:09", []string{"E111", "E112", "E113"}},
 		{"02:10", []string{"E112", "E113", "E114"}},
 	} {
-		for _, e := range nightUntil(t, x.at).s.Events {
+		for _, e := range slices.Collect(nightUntil(t, x.at).s.LatestEvents) {
 			if slices.Contains(x.not, e.Entry) {
 				t.Errorf("at %s the board knows %s: %s", x.at, e.Entry, e.Text)
 			}

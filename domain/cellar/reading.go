@@ -108,11 +108,15 @@ type WasRead struct {
 func (*WasRead) Kind() string { return "was-read" }
 
 func (f *WasRead) apply(s *State, r Record) {
-	if !s.mark(r, f) {
-		s.enter(r, f)
+	if s.mark(r, f) {
+		s.wroteOf(string(f.Vessel), isRow|writing(s.book.readings.rows.n-1))
+		return
 	}
-	s.log(r, string(f.Vessel), "read "+f.Say(s.House.Units))
+	s.enter(r, f)
+	s.log(r, string(f.Vessel), f.wrote(s))
 }
+
+func (f *WasRead) wrote(s *State) string { return "read " + f.Say(s.House.Units) }
 
 func (f *WasRead) lines(s *State, e *entry) []*line {
 	return s.on(e, e.At, 0, f.Vessel, &Item{Reading: &f.Measured})

@@ -2,6 +2,7 @@ package cellar
 
 import (
 	"fmt"
+	"slices"
 	"strings"
 	"time"
 
@@ -143,8 +144,7 @@ func (f *ClockReminded) apply(s *State, r Record) {
 
 // endReminders brings back what was put off: who takes over has put nothing off.
 func (s *State) endReminders(r Record) {
-	for _, id := range s.clockOrder {
-		c := s.clocks[id]
+	for _, c := range slices.Clone(s.Clocks()) {
 		off, is := c.PutOff(r.At)
 		if !is {
 			continue

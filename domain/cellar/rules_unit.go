@@ -132,7 +132,7 @@ func (t *doseTry) jump(d *decision) []gate.Finding {
 // given in this unit before.
 func (s *State) lastOfClass(p *Product, r quantity.Rate) (last *Dose, used bool) {
 	for _, plate := range s.vesselOrder {
-		for _, it := range s.vessels[plate].Items() {
+		for _, it := range s.vessels[plate].Account {
 			if it.Dose == nil || it.Struck || it.Dose.Class.family() != p.Class.family() {
 				continue
 			}

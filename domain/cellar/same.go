@@ -49,11 +49,8 @@ func (*SameEntry) Kind() string { return "same-entry" }
 
 func (f *SameEntry) apply(s *State, r Record) {
 	text := fmt.Sprintf("%s: the same as entry %d", f.What, f.Of)
-	for _, e := range s.Events {
-		if e.Seq == f.Of {
-			text = fmt.Sprintf("%s: the same that %s wrote for %s, not counted again", f.What, e.By, s.Clock(e.At))
-			break
-		}
+	if e, ok := s.eventBy(f.Of); ok {
+		text = fmt.Sprintf("%s: the same that %s wrote for %s, not counted again", f.What, e.By, s.Clock(e.At))
 	}
 	s.log(r, f.Subject, text)
 }

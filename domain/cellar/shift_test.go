@@ -29,9 +29,9 @@ func TestItem18WhoTakesOverIsToldOfEachAlarm(t *testing.T) {
 	}
 	h.say(t, `05:45 MA {"do":"shift-end","to":"OF","told":["101 Look","102 look"]}`)
 	require.Equal(t, cellar.Initials("OF"), h.s.Shift.Leads())
-	require.Equal(t, "handed over to OF, told of 101 look, 102 look", h.s.Events[len(h.s.Events)-1].Text)
+	require.Equal(t, "handed over to OF, told of 101 look, 102 look", lastEvent(h.s))
 
 	h = openHouse(t)
 	h.say(t, shiftToSix, clockAt("101", "05:30"), `06:20 MA {"do":"shift-end","at":"2026-09-25T05:50:00+02:00","to":"OF","happened":true}`)
-	require.Equal(t, "handed over to OF", h.s.Events[len(h.s.Events)-1].Text)
+	require.Equal(t, "handed over to OF", lastEvent(h.s))
 }

@@ -24,14 +24,14 @@ type State struct {
 	Answered []Answered // overrides and warnings taken
 	Stopped  []NearMiss
 	Mends    []MendLine
-	Events   []Event
 	Shift    Shift
 	Time     HouseTime
 
-	book         *book // what is held where, and was
-	changed      []place                       // by the record that is being applied
-	was          []held                        // and what the vessels held before it
-	said         []*entry                      // what the book has lines of, in the order of the journal
+	history      history
+	book         *book    // what is held where, and was
+	changed      []place  // by the record that is being applied
+	was          []held   // and what the vessels held before it
+	said         []*entry // what the book has lines of, in the order of the journal
 	vessels      map[Plate]*Vessel
 	vesselOrder  []Plate
 	presses      map[Plate]*Press
@@ -40,7 +40,9 @@ type State struct {
 	productOrder []ProductID
 	clocks       map[ClockID]*AlarmClock
 	clockOrder   []ClockID
-	open         []*AlarmClock // made by Clocks, forgotten by Apply
+	setOn        map[string][]*AlarmClock // those that people set, of each subject
+	going        []*AlarmClock            // those that are not done, and some that are
+	open         []*AlarmClock            // made by Clocks, forgotten by Apply
 	running      map[Plate]*RunningMove
 	routes       map[string]Route // by lot, as decided; else as booked
 	weighings    []*Weighed       // not poured yet
@@ -96,17 +98,6 @@ type MendLine struct {
 	Of      Seq
 	Subject string
 	What    string
-}
-
-// Event is one line of what was written, for histories.
-type Event struct {
-	Seq     Seq
-	At      time.Time
-	Written time.Time
-	By      Initials
-	Entry   string
-	Subject string // plate, press, load, product or "house"
-	Text    string
 }
 
 // NewState is the state before the first record.
@@ -211,22 +202,6 @@ func (s *State) Total() quantity.Volume {
 		sum += v.Now.Volume
 	}
 	return sum
-}
-
-// EventsOf lists what was written about a subject, oldest first by true time.
-func (s *State) EventsOf(subject string) []Event {
-	var out []Event
-	for _, e := range s.Events {
-		if e.Subject == subject {
-			out = append(out, e)
-		}
-	}
-	sort.SliceStable(out, func(i, j int) bool { return out[i].At.Before(out[j].At) })
-	return out
-}
-
-func (s *State) log(r Record, subject, text string) {
-	s.Events = append(s.Events, Event{Seq: r.Seq, At: r.At, Written: r.Written, By: r.By, Entry: r.Entry, Subject: subject, Text: text})
 }
 
 // inPlateOrder inserts a plate into a plate order: numbers before letters, shorter

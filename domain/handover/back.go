@@ -55,7 +55,7 @@ func (h *handover) additions() []sheet.Addition {
 	}
 	var all []line
 	for _, v := range h.s.Vessels() {
-		for _, it := range v.Items() {
+		for _, it := range v.Account {
 			d := it.Dose
 			if d == nil || it.Struck || d.Counted || !h.within(it.At) {
 				continue
@@ -110,7 +110,7 @@ func (h *handover) testTable() []sheet.Test {
 		all = append(all, line{t.begun.At, x})
 	}
 	for _, v := range h.s.Vessels() {
-		for _, it := range v.Items() {
+		for _, it := range v.Account {
 			if it.Drop == nil || it.Struck || !h.within(it.At) {
 				continue
 			}

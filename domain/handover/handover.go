@@ -284,7 +284,7 @@ func (h *handover) tests() []sheetTest {
 	var out []sheetTest
 	for _, v := range h.s.Vessels() {
 		at := map[string]int{}
-		for _, it := range v.Items() {
+		for _, it := range v.Account {
 			switch {
 			case it.Struck:
 			case it.Begun != nil:

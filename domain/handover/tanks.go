@@ -97,7 +97,7 @@ func (h *handover) quietWaiting(v *cellar.Vessel) string {
 // an inoculation, or "".
 func (h *handover) odd(v *cellar.Vessel) string {
 	why := ""
-	for _, it := range v.Items() {
+	for _, it := range v.Account {
 		if it.Out != nil && it.Out.Empties {
 			why = ""
 		}

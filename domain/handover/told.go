@@ -269,7 +269,7 @@ func times(a quantity.Amount, n int) quantity.Amount {
 func (h *handover) lastDrawn() map[cellar.ProductID]quantity.Amount {
 	out, at := map[cellar.ProductID]quantity.Amount{}, map[cellar.ProductID]time.Time{}
 	for _, v := range h.s.Vessels() {
-		for _, it := range v.Items() {
+		for _, it := range v.Account {
 			if it.Dose == nil || it.Struck || it.At.Before(at[it.Dose.Product]) {
 				continue
 			}
@@ -291,7 +291,7 @@ func (h *handover) sums() {
 	var main, fraction, lees, loss, unexplained quantity.Volume
 	doses := 0
 	for _, v := range h.s.Vessels() {
-		for _, it := range v.Items() {
+		for _, it := range v.Account {
 			switch {
 			case it.Struck || !h.within(it.At):
 			case it.Dose != nil && !it.Dose.Counted:

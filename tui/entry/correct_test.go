@@ -64,7 +64,7 @@ func TestACorrectionKeepsTheUnitOfWhatStands(t *testing.T) {
 	assert.Equal(t, "amount", c.Field)
 	h.write(c)
 	assert.Equal(t, "15.125 kg", h.vessel("209").Now.Doses[0].Drawn.String())
-	assert.True(t, slices.ContainsFunc(h.s.Events, func(e cellar.Event) bool { return strings.Contains(e.Text, "16 kg → 15.1250 kg") }))
+	assert.True(t, slices.ContainsFunc(slices.Collect(h.s.LatestEvents), func(e cellar.Event) bool { return strings.Contains(e.Text, "16 kg → 15.1250 kg") }))
 	shown := screen(h.open(intent.FormCorrect, "209"), 80, 30)
 	assert.Contains(t, shown, "1 vessel 209: amount 15.1250 kg, BEN, 18:00 MA")
 	c = h.typed(h.open(intent.FormCorrect, "209"), "115200 g<enter>").(*cellar.Correct)

@@ -360,7 +360,7 @@ const nightLong = 14 * time.Hour
 func usedTonight(s *cellar.State, now time.Time) map[cellar.ProductID]int {
 	out := map[cellar.ProductID]int{}
 	for _, v := range s.Vessels() {
-		for _, it := range v.Items() {
+		for _, it := range v.Account {
 			if it.Dose != nil && !it.Struck && now.Sub(it.At) < nightLong {
 				out[it.Dose.Product]++
 			}

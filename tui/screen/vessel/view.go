@@ -31,11 +31,11 @@ func (v *Vessel) View(g face.Sight, box layout.Box) []string {
 			bar[i] = g.Theme.Rule.Render("│")
 		}
 		a := v.window(append(head(g, x, left), v.body(g, x, left)...), layout.Box{W: left, H: box.H})
-		b := layout.Lines(history(g, x, right), layout.Box{W: right, H: box.H})
+		b := layout.Lines(history(g, x, right, box.H), layout.Box{W: right, H: box.H})
 		return layout.Beside(layout.Beside(a, bar, left, 1), b, left+1, right)
 	}
 	lines := append(head(g, x, box.W), v.body(g, x, box.W)...)
-	return v.window(append(lines, history(g, x, box.W)...), box)
+	return v.window(append(lines, history(g, x, box.W, mostHistory)...), box)
 }
 
 // window shows the lines from the top on and says when there are more.
@@ -387,15 +387,19 @@ func notes(g face.Sight, x *cellar.Vessel) []string {
 	return out
 }
 
-// history is everything written about the vessel, latest first.
-func history(g face.Sight, x *cellar.Vessel, w int) []string {
+// mostHistory is more lines than anybody pages through.
+const mostHistory = 1000
+
+// history is what was written about the vessel, latest first, as far as it fits.
+func history(g face.Sight, x *cellar.Vessel, w, most int) []string {
 	out := []string{title(g, "WRITTEN, LATEST FIRST")}
 	if w < twoColumnsFrom/2 {
 		out = append([]string{""}, out...)
 	}
-	events := g.State.EventsOf(string(x.Plate))
-	for i := len(events) - 1; i >= 0; i-- {
-		e := events[i]
+	for e := range g.State.LatestOf(string(x.Plate)) {
+		if len(out) >= most {
+			break
+		}
 		stamp := face.Clock(e.At, g.Now, g.State.Zone())
 		if e.Written.Sub(e.At) > oldWriting {
 			stamp += " (written " + face.Clock(e.Written, g.Now, g.State.Zone()) + ")"

@@ -1,0 +1,118 @@
+package cellar
+
+import (
+	"iter"
+	"slices"
+	"sort"
+	"time"
+)
+
+// Event is one line of what was written, for histories.
+type Event struct {
+	Seq     Seq
+	At      time.Time
+	Written time.Time
+	By      Initials
+	Entry   string
+	Subject string // plate, press, load, product or "house"
+	Text    string
+}
+
+// history is what was written, as it was written: what was put right later stands
+// beside it. A reading that is kept in a row is told from there.
+type history struct {
+	events []Event              // in the order of the journal
+	of     map[string][]writing // of each subject, by true time
+}
+
+// writing is one of the events, or with isRow of the rows of readings.
+type writing uint32
+
+const isRow writing = 1 << 31
+
+func (s *State) log(r Record, subject, text string) {
+	s.history.events = append(s.history.events, Event{Seq: r.Seq, At: r.At, Written: r.Written, By: r.By, Entry: r.Entry, Subject: subject, Text: text})
+	s.wroteOf(subject, writing(len(s.history.events)-1))
+}
+
+// wroteOf lists what was written under its subject, behind all that is as old.
+func (s *State) wroteOf(subject string, w writing) {
+	if s.history.of == nil {
+		s.history.of = map[string][]writing{}
+	}
+	all, at := s.history.of[subject], s.writtenAt(w)
+	n := len(all)
+	if n > 0 && at < s.writtenAt(all[n-1]) {
+		n = sort.Search(n, func(i int) bool { return s.writtenAt(all[i]) > at })
+	}
+	s.history.of[subject] = slices.Insert(all, n, w)
+}
+
+// writtenAt is the true time of what was written, in seconds, by the clock it was
+// written by.
+func (s *State) writtenAt(w writing) int64 {
+	if w&isRow != 0 {
+		return s.book.readings.rows.at(int(w &^ isRow)).at
+	}
+	return s.history.events[w].At.Unix()
+}
+
+func (s *State) event(w writing) Event {
+	if w&isRow == 0 {
+		return s.history.events[w]
+	}
+	r := s.book.readings.record(s.book.readings.rows.at(int(w &^ isRow)))
+	f := r.Fact.(*WasRead)
+	return Event{Seq: r.Seq, At: r.At, Written: r.Written, By: r.By, Entry: r.Entry, Subject: string(f.Vessel), Text: f.wrote(s)}
+}
+
+// LatestEvents goes over all that was written, from the last record back.
+func (s *State) LatestEvents(yield func(Event) bool) {
+	rows := s.book.readings.rows
+	i, k := len(s.history.events), rows.n
+	for i > 0 || k > 0 {
+		w := writing(i - 1)
+		if i == 0 || k > 0 && rows.at(k-1).seq > s.history.events[i-1].Seq {
+			k--
+			w = isRow | writing(k)
+		} else {
+			i--
+		}
+		if !yield(s.event(w)) {
+			return
+		}
+	}
+}
+
+// LatestOf goes over what was written about a subject, from the latest by true time
+// back.
+func (s *State) LatestOf(subject string) iter.Seq[Event] {
+	return func(yield func(Event) bool) {
+		for _, w := range slices.Backward(s.history.of[subject]) {
+			if !yield(s.event(w)) {
+				return
+			}
+		}
+	}
+}
+
+// EventsOf lists what was written about a subject, oldest first by true time.
+func (s *State) EventsOf(subject string) (out []Event) {
+	for _, w := range s.history.of[subject] {
+		out = append(out, s.event(w))
+	}
+	return out
+}
+
+// eventBy is the first thing that a record wrote; ok is false where it wrote nothing.
+func (s *State) eventBy(seq Seq) (e Event, ok bool) {
+	all := s.history.events
+	i := sort.Search(len(all), func(i int) bool { return all[i].Seq >= seq })
+	if x := s.book.readings.entryOf(seq); x != nil {
+		return s.event(isRow | writing(x.mark.row)), true
+	}
+	if i == len(all) || all[i].Seq != seq {
+		return e, false
+	}
+	return all[i], true
+}
