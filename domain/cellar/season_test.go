@@ -3,6 +3,7 @@ package cellar_test
 import (
 	"fmt"
 	"runtime"
+	"slices"
 	"testing"
 	"time"
 
@@ -40,69 +41,190 @@ func openSeason(tb testing.TB) *house {
 	return h
 }
 
+// happened is a head that is saved whatever the rules say.
+func happened() cellar.Head {
+	head := cellar.Head{By: "NS", Happened: true}
+	for _, r := range cellar.Rules() {
+		head.Answers = append(head.Answers, gate.Answer{Rule: r.Code, By: "MA", Second: "NS", Reason: "measured"})
+	}
+	return head
+}
+
 // reads says what a probe reads: the nth reading of the season, two a minute.
 func (h *house) reads(tb testing.TB, n int) {
 	h.now = h.now.Add(30 * time.Second)
 	temp := quantity.Celsius(12 + float64(n%7)/10)
-	c := &cellar.TakeReading{Head: cellar.Head{By: "NS"}, Vessel: cellar.Plate(fmt.Sprintf("T%d", n%seasonTanks)), Measured: cellar.Measured{Temp: &temp}}
+	h.does(tb, &cellar.TakeReading{Head: cellar.Head{By: "NS"}, Vessel: cellar.Plate(fmt.Sprintf("T%d", n%seasonTanks)), Measured: cellar.Measured{Temp: &temp}})
+}
+
+func (h *house) does(tb testing.TB, c cellar.Command) {
 	if _, err := h.try(c, h.now); err != nil {
 		tb.Fatal(err)
 	}
 }
 
-// An entry at the end costs the same however much there is before it.
-func BenchmarkEntryAtTheEnd(b *testing.B) {
-	for _, have := range []int{1_000, 100_000} {
-		b.Run(fmt.Sprint(have), func(b *testing.B) {
-			h := openSeason(b)
-			for n := range have {
-				h.reads(b, n)
-			}
-			b.ResetTimer()
-			for n := range b.N {
-				h.reads(b, n)
-			}
-		})
+// says is the nth line of a season in which one of fifty is none of a probe: what a tank
+// holds is racked into one that is empty, which is written clean again.
+func (h *house) says(tb testing.TB, n int) {
+	if n%50 != 0 {
+		h.reads(tb, n)
+		return
 	}
+	all := h.s.Vessels()
+	for i := range all {
+		from, to := all[(n/50+i)%len(all)], all[(n/50+i+len(all)/2)%len(all)]
+		switch {
+		case from.Now.Stage == cellar.Dirty:
+			h.does(tb, &cellar.SetStage{Head: happened(), Vessel: from.Plate, Stage: cellar.Clean})
+			return
+		case from.Now.Volume > 0 && to.Now.Stage == cellar.Clean:
+			h.does(tb, &cellar.Move{Head: happened(), From: from.Plate, To: []cellar.Portion{{Vessel: to.Plate, Volume: from.Now.Volume}}})
+			return
+		}
+	}
+	h.reads(tb, n)
 }
 
-// A dose that is saved late is folded forward through what its tank has had since.
+// apart measures one and other by turns, so that both see the same machine, and reports
+// the median of each and how many times other one is.
+func apart(b *testing.B, one, other func()) {
+	var x, y []time.Duration
+	for b.Loop() {
+		for _, m := range []struct {
+			do  func()
+			all *[]time.Duration
+		}{{one, &x}, {other, &y}} {
+			began := time.Now()
+			m.do()
+			*m.all = append(*m.all, time.Since(began))
+		}
+	}
+	median := func(all []time.Duration) float64 {
+		slices.Sort(all)
+		return float64(all[len(all)/2])
+	}
+	b.ReportMetric(median(x)/median(y), "x-other")
+	b.ReportMetric(median(x), "ns/one")
+	b.ReportMetric(median(y), "ns/other")
+}
+
+// An entry at the end costs the same however much there is before it: at a million lines
+// against a thousand. The target is a ratio of at most 1.2.
+func BenchmarkEntryAtTheEnd(b *testing.B) {
+	houses, done := [2]*house{openSeason(b), openSeason(b)}, [2]int{1_000_000, 1_000}
+	for i, h := range houses {
+		for n := range done[i] {
+			h.reads(b, n)
+		}
+	}
+	runtime.GC()
+	entry := func(i int) func() {
+		return func() {
+			houses[i].reads(b, done[i])
+			done[i]++
+		}
+	}
+	apart(b, entry(0), entry(1))
+}
+
+// A dose that is saved late, 30 000 lines back, is folded forward through what its tank
+// has had since. The target is 5 ms.
 func BenchmarkLateDose(b *testing.B) {
 	h := openSeason(b)
 	from := h.now.Add(time.Minute)
 	for n := range 30_000 {
-		h.reads(b, n)
+		h.says(b, n)
 	}
-	b.ResetTimer()
-	for n := range b.N {
-		head := cellar.Head{By: "NS", Happened: true, At: from.Add(time.Duration(n/seasonTanks) * time.Second)}
-		for _, r := range cellar.Rules() {
-			head.Answers = append(head.Answers, gate.Answer{Rule: r.Code, By: "MA", Second: "NS", Reason: "measured"})
-		}
-		c := &cellar.GiveDose{Head: head, Vessel: cellar.Plate(fmt.Sprintf("T%d", n%seasonTanks)), Product: "E-1",
+	var all []time.Duration
+	for b.Loop() {
+		c := &cellar.GiveDose{Head: happened(), Vessel: cellar.Plate(fmt.Sprintf("T%d", len(all)%seasonTanks)), Product: "E-1",
 			Rate: quantity.Rate{Value: 2, Unit: quantity.GPerHL}}
-		if _, err := h.try(c, h.now); err != nil {
+		c.At = from.Add(time.Duration(len(all)/seasonTanks) * time.Second)
+		began := time.Now()
+		_, err := h.try(c, h.now)
+		all = append(all, time.Since(began))
+		if err != nil {
 			b.Fatal(err)
 		}
 	}
+	slices.Sort(all)
+	b.ReportMetric(float64(all[len(all)/2]), "ns/median")
+	b.ReportMetric(float64(all[len(all)*99/100]), "ns/99th")
 }
 
-// What a season takes in memory, for each line of it.
+// What half a million lines of a season take in memory. The target is 300 MB, resident.
 func BenchmarkSeasonMemory(b *testing.B) {
-	const lines = 100_000
-	for range b.N {
+	const lines = 500_000
+	for b.Loop() {
 		h := openSeason(b)
-		heap := func() uint64 {
+		heap := func() (live, taken uint64) {
 			var m runtime.MemStats
+			runtime.ReadMemStats(&m)
+			taken = m.HeapInuse + m.StackInuse
 			runtime.GC()
 			runtime.ReadMemStats(&m)
-			return m.HeapAlloc
+			return m.HeapAlloc, taken
 		}
-		before := heap()
+		before, _ := heap()
+		most := uint64(0)
 		for n := range lines {
-			h.reads(b, n)
+			h.says(b, n)
+			if n%50_000 == 49_999 {
+				var m runtime.MemStats
+				runtime.ReadMemStats(&m)
+				most = max(most, m.HeapInuse+m.StackInuse)
+			}
 		}
-		b.ReportMetric(float64(heap()-before)/lines, "B/line")
+		live, _ := heap()
+		b.ReportMetric(float64(live-before)/lines, "B/line")
+		b.ReportMetric(float64(most)/1e6, "MB")
 		runtime.KeepAlive(h)
 	}
+}
+
+// Width: 300 loads that were blended through 60 tanks until each holds dozens of them.
+// One more move costs what its parts cost; the cost is named in DEVELOPERS.md.
+func BenchmarkWidth(b *testing.B) {
+	wide := func(loads int) *house {
+		h := openSeason(b)
+		for n := range loads * 4 {
+			h.now = h.now.Add(10 * time.Minute)
+			from, to := (n*7)%60, (n*7+1+n%13)%60
+			v, _ := h.s.Vessel(cellar.Plate(fmt.Sprintf("T%d", from)))
+			w, _ := h.s.Vessel(cellar.Plate(fmt.Sprintf("T%d", to)))
+			most := min(v.Now.Volume/2, w.Brim-w.Now.Volume)
+			if from == to || most < quantity.Hectolitre {
+				continue
+			}
+			if n < loads { // what came is of a load of its own
+				l := cellar.LoadID(fmt.Sprintf("L%d", n))
+				h.does(b, &cellar.WeighLoad{Head: happened(), Load: cellar.Load{ID: l, Variety: "Sauvignon", Gross: 20 * quantity.Tonne, Tare: 12 * quantity.Tonne}})
+				h.does(b, &cellar.Tip{Head: happened(), Load: l, To: w.Plate, Mass: quantity.Tonne})
+				h.does(b, &cellar.TipDone{Head: happened(), Load: l, To: w.Plate, Volume: min(most, 7*quantity.Hectolitre)})
+				continue
+			}
+			h.does(b, &cellar.Move{Head: happened(), From: v.Plate, To: []cellar.Portion{{Vessel: w.Plate, Volume: most}}, Part: true, Blend: true})
+		}
+		return h
+	}
+	houses := [2]*house{wide(300), wide(0)}
+	parts := 0
+	for _, v := range houses[0].s.Vessels() {
+		parts = max(parts, len(v.Now.Parts))
+	}
+	n := 0
+	move := func(i int) func() {
+		return func() {
+			h := houses[i]
+			h.now = h.now.Add(time.Minute)
+			from, to := cellar.Plate(fmt.Sprintf("T%d", n%60)), cellar.Plate(fmt.Sprintf("T%d", 60+n%60))
+			v, _ := h.s.Vessel(from)
+			if n++; v.Now.Volume < 2*quantity.Hectolitre {
+				return
+			}
+			h.does(b, &cellar.Move{Head: happened(), From: from, To: []cellar.Portion{{Vessel: to, Volume: quantity.Litre}}, Part: true, Blend: true})
+		}
+	}
+	apart(b, move(0), move(1))
+	b.ReportMetric(float64(parts), "parts")
 }
