@@ -52,7 +52,11 @@ type bench struct {
 
 func newBench(t *testing.T) *bench {
 	t.Helper()
-	b := &bench{t: t, dir: t.TempDir(), env: map[string]string{}, clock: evening}
+	return benchIn(t, t.TempDir())
+}
+
+func benchIn(t *testing.T, dir string) *bench {
+	b := &bench{t: t, dir: dir, env: map[string]string{}, clock: evening}
 	b.program = &program{
 		stdin: strings.NewReader(""), stdout: &b.out, stderr: &b.err, now: func() time.Time { return b.clock },
 		clocks: func() clocks.Sample { // one that never slept and was never set, unless the test does
