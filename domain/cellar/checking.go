@@ -212,7 +212,7 @@ func (f *CheckRead) nextTest(s *State, e *entry, c *Content, k *Check, verdict c
 		t = soon("")
 		t.Due, t.Basis = k.Started.Add(f.Wait.Duration()), fmt.Sprintf("house wait after %s, %s", seen, f.Wait)
 	case clarity.Negative:
-		if run, runs := s.contactRun(c); !c.PectinGone.IsZero() || runs && run.Start.After(k.Started) {
+		if run, st := s.contactState(c); !c.PectinGone.IsZero() || st == contactRuns && run.Start.After(k.Started) {
 			return t, false
 		}
 		t = soon("it changed since the sample")

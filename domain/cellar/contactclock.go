@@ -6,13 +6,23 @@ import (
 	"cellar.example/mustwatch/domain/contact"
 )
 
-// contactRun is the enzyme contact that runs in a content: from the last dose
+// contactRun is the enzyme contact that runs in a content, with its readings: from the last dose
 // that clears juice, or the last untreated juice when that came later. ok is
 // false when there is none, when pectin is gone, or while the tank is open:
 // then no deadline can be named.
 func (s *State) contactRun(c *Content) (run contact.Run, ok bool) {
 	run, state := s.contactState(c)
+	if state == contactNone {
+		return run, false
+	}
+	run.Readings = c.Temps.Between(run.Start, watched(run))
 	return run, state == contactRuns
+}
+
+// watched is until when readings count for a contact that nobody tests: a probe may go
+// on for weeks (common practice, no source).
+func watched(run contact.Run) time.Time {
+	return run.Start.Add(max(48*time.Hour, 2*longest(run.Card).Duration()))
 }
 
 type contactStanding int
@@ -49,7 +59,7 @@ func (s *State) contactState(c *Content) (run contact.Run, st contactStanding) {
 	if !c.Open && c.LastIn.After(run.Start) { // the enzyme reaches the last juice when it is in
 		run.Start = c.LastIn
 	}
-	run.Readings, run.Units = c.Temps.Since(run.Start), s.House.Units
+	run.Units = s.House.Units
 	if c.Open {
 		return run, contactOpen
 	}
@@ -84,6 +94,7 @@ func (s *State) ContactOf(v *Vessel, now time.Time) (Contacting, bool) {
 		return Contacting{}, false
 	}
 	k := Contacting{Start: run.Start, Open: st == contactOpen}
+	run.Readings = v.Now.Temps.Between(run.Start, watched(run))
 	if st == contactRuns {
 		k.Deadline = deadline(run, now)
 		k.Progress = run.Progress(now)

@@ -91,16 +91,25 @@ func (s *State) coolingTimer(v *Vessel, now time.Time) (t Timer, ok bool) {
 // past tells whether the last reading has come to the target or beyond it, seen
 // from where the content came from.
 func (c *Content) past() bool {
-	from, now, to := c.Temps.Since(c.Since)[0].T, *c.Last.Temp, *c.Target
+	now, to := *c.Last.Temp, *c.Target
+	from := now
+	for r := range c.Temps.From(c.Since) {
+		from = r.T
+		break
+	}
 	return from >= to && now <= to || from <= to && now >= to
 }
+
+// fittedFor is how far back readings make a curve: what a jacket did the day before says
+// little of what it does now (common practice, no source).
+const fittedFor = 24 * time.Hour
 
 // fit draws the curve. With one reading since the stage began, the one before it
 // counts too, as of the beginning: nothing cooled the vessel until then.
 func (k *Cooling) fit(v *Vessel) {
 	c := &v.Now
 	var since []heat.Logged
-	read := c.Temps.Since(c.Since)
+	read := c.Temps.Since(laterOf(c.Since, c.TempAt.Add(-fittedFor)))
 	for i, r := range read {
 		if r.At.Before(c.Since) {
 			continue

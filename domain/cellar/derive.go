@@ -6,6 +6,7 @@ import (
 	"time"
 
 	"cellar.example/mustwatch/domain/contact"
+	"cellar.example/mustwatch/domain/quantity"
 )
 
 // The clocks of vessels and presses follow from what these hold. What people do about
@@ -34,7 +35,8 @@ func (s *State) contactTimer(v *Vessel) (t Timer, ok bool) {
 	}
 	last := c.lastContactDose()
 	t = Timer{Kind: KindContact, DueKind: ActAt, Verb: "test", Start: last.At, Owner: last.By, Ground: last.Seq}
-	run, runs := s.contactRun(c)
+	run, st := s.contactState(c)
+	runs := st == contactRuns
 	if runs {
 		if t.Start = run.Start; run.Start.Equal(c.LastIn) && !run.Start.Equal(last.At) {
 			t.Ground = c.lastInSeq
@@ -48,7 +50,8 @@ func (s *State) contactTimer(v *Vessel) (t Timer, ok bool) {
 		if !runs {
 			t.Basis += ", no card"
 		}
-		if dl := deadline(upTo(run, t.Due), forEver); runs && dl.HasModel && dl.Model.Sub(t.Due).Abs() > modelApart {
+		run.Readings = c.Temps.Between(run.Start, t.Due)
+		if dl := deadline(run, forEver); runs && dl.HasModel && dl.Model.Sub(t.Due).Abs() > modelApart {
 			t.Model = Instant(dl.Model)
 		}
 		return t, true
@@ -56,7 +59,7 @@ func (s *State) contactTimer(v *Vessel) (t Timer, ok bool) {
 	if !runs {
 		return t, false
 	}
-	dl := known(run)
+	dl := known(run, c.Temps)
 	if !dl.HasDue {
 		return t, false
 	}
@@ -74,38 +77,24 @@ var forEver = time.Date(9000, 1, 1, 0, 0, 0, 0, time.UTC)
 
 // known is the deadline of a contact by its readings in the order of their times. The
 // coldest so far counts; what is read once the test is due moves it no more.
-func known(run contact.Run) contact.Deadline {
-	dl := contact.Deadline{}
-	for n := 1; n <= len(run.Readings); n++ {
-		if n < len(run.Readings) && !run.Readings[n].At.After(run.Start) {
-			continue // it held no more when the contact began
-		}
-		part := run
-		part.Readings = run.Readings[:n]
-		if n < len(run.Readings) { // cheap: the card only
-			if due, ok := cardDue(part); !ok || due.After(run.Readings[n].At) {
-				continue
+func known(run contact.Run, read *Trail) contact.Deadline {
+	var low quantity.Celsius
+	for r := range read.From(run.Start) {
+		if n := len(run.Readings); n > 0 && r.At.After(run.Start) {
+			row, on := run.Card.RowFor(low)
+			if on && row.Wait > 0 && !run.Start.Add(row.Wait.Duration()).After(r.At) || r.At.After(watched(run)) {
+				break
 			}
 		}
-		return deadline(part, forEver)
+		if len(run.Readings) == 0 || r.T < low {
+			low = r.T
+		}
+		run.Readings = append(run.Readings, r)
 	}
-	return dl
-}
-
-// cardDue is the due by the card's row alone.
-func cardDue(run contact.Run) (time.Time, bool) {
-	low := run.Readings[0].T
-	for _, r := range run.Readings {
-		low = min(low, r.T)
+	if len(run.Readings) == 0 {
+		return contact.Deadline{}
 	}
-	row, on := run.Card.RowFor(low)
-	return run.Start.Add(row.Wait.Duration()), on && row.Wait > 0
-}
-
-// upTo is a contact with the readings up to an instant.
-func upTo(run contact.Run, at time.Time) contact.Run {
-	run.Readings = slices.DeleteFunc(slices.Clone(run.Readings), func(r contact.Reading) bool { return r.At.After(at) })
-	return run
+	return deadline(run, forEver)
 }
 
 // derive brings the clocks of vessels and presses to what follows from what they hold

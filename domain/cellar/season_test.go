@@ -228,3 +228,55 @@ func BenchmarkWidth(b *testing.B) {
 	apart(b, move(0), move(1))
 	b.ReportMetric(float64(parts), "parts")
 }
+
+// What is kept of a reading are numbers: some dozens of bytes, and no copy of what its
+// tank holds.
+func TestAReadingIsSmall(t *testing.T) {
+	h := openSeason(t)
+	live := func() uint64 {
+		var m runtime.MemStats
+		runtime.GC()
+		runtime.ReadMemStats(&m)
+		return m.HeapAlloc
+	}
+	before := live()
+	const lines = 50_000
+	for n := range lines {
+		h.reads(t, n)
+	}
+	if each := (live() - before) / lines; each > 200 {
+		t.Errorf("%d bytes a reading", each)
+	}
+	runtime.KeepAlive(h)
+}
+
+// A reading allocates the same at the end of much and of little, in a contact that nobody
+// has tested, and in a tank that is cooled, too.
+func TestAReadingAllocatesTheSame(t *testing.T) {
+	h := openHouse(t)
+	for _, l := range []string{
+		`{"do":"dose","by":"NS","vessel":"101","product":"E-1","rate":"2 g/hL","temp":"13 °C","happened":true}`,
+		`{"do":"stage","by":"NS","vessel":"102","stage":"settling","target":"8 °C","reason":"measured","happened":true}`,
+	} {
+		if err := h.line(l); err != nil {
+			t.Fatal(err)
+		}
+	}
+	n := 0
+	read := func() {
+		n++
+		h.now = h.now.Add(30 * time.Second)
+		temp := quantity.Celsius(12 + float64(n%7)/10)
+		h.does(t, &cellar.TakeReading{Head: happened(), Vessel: []cellar.Plate{"101", "102"}[n%2], Measured: cellar.Measured{Temp: &temp}})
+	}
+	for n < 8_000 {
+		read()
+	}
+	few := testing.AllocsPerRun(200, read)
+	for n < 24_000 {
+		read()
+	}
+	if many := testing.AllocsPerRun(200, read); many > 1.2*few {
+		t.Errorf("%.0f allocations after %d readings, %.0f before", many, n, few)
+	}
+}

@@ -1,6 +1,7 @@
 package cellar
 
 import (
+	"iter"
 	"slices"
 	"sort"
 	"time"
@@ -30,42 +31,65 @@ func (t *Trail) with(run []mark, from int) *Trail {
 	return &Trail{contact.Reading{At: last.time(), T: last.temp}, run, t}
 }
 
-// Back goes over the readings from the latest to the first.
-func (t *Trail) Back(yield func(contact.Reading) bool) {
-	for ; t != nil; t = t.before {
-		if t.run == nil && !yield(t.Reading) {
-			return
+// From goes over the readings from an instant on, oldest first, with the last one before
+// it: what held then.
+func (t *Trail) From(at time.Time) iter.Seq[contact.Reading] {
+	return func(yield func(contact.Reading) bool) {
+		first := 0
+		var nodes []*Trail
+		for ; t != nil; t = t.before {
+			nodes = append(nodes, t)
+			if first = t.lastTo(at); first >= 0 {
+				break
+			}
 		}
-		for i := len(t.run) - 1; i >= 0; i-- {
-			if m := &t.run[i]; m.has&hasTemp != 0 && !yield(contact.Reading{At: m.time(), T: m.temp}) {
+		for _, n := range slices.Backward(nodes) {
+			if n.run == nil && !yield(n.Reading) {
 				return
 			}
+			for i := max(first, 0); i < len(n.run); i++ {
+				if m := &n.run[i]; m.has&hasTemp != 0 && !yield(contact.Reading{At: m.time(), T: m.temp}) {
+					return
+				}
+			}
+			first = 0
 		}
 	}
 }
 
+// lastTo is where in a run the last temperature stands that was read by an instant, -1
+// where none was.
+func (t *Trail) lastTo(at time.Time) int {
+	if t.run == nil && !t.At.After(at) {
+		return 0
+	}
+	n := sort.Search(len(t.run), func(i int) bool { return t.run[i].at > at.Unix() })
+	for n > 0 && t.run[n-1].has&hasTemp == 0 {
+		n--
+	}
+	return n - 1
+}
+
 // Since lists the readings from an instant on, oldest first, with the last one before
-// it: what held then.
-func (t *Trail) Since(at time.Time) (out []contact.Reading) {
-	for r := range t.Back {
-		out = append(out, r)
-		if !r.At.After(at) {
+// it.
+func (t *Trail) Since(at time.Time) []contact.Reading { return slices.Collect(t.From(at)) }
+
+// Between lists them up to another instant.
+func (t *Trail) Between(at, end time.Time) (out []contact.Reading) {
+	for r := range t.From(at) {
+		if r.At.After(end) {
 			break
 		}
+		out = append(out, r)
 	}
-	slices.Reverse(out)
 	return out
 }
 
 // upTo is the trail without what was read after an instant.
 func (t *Trail) upTo(at time.Time) *Trail {
 	for ; t != nil && t.At.After(at); t = t.before {
-		n := sort.Search(len(t.run), func(i int) bool { return t.run[i].at > at.Unix() })
-		for n > 0 && t.run[n-1].has&hasTemp == 0 {
-			n--
-		}
-		if n > 0 {
-			return t.before.with(t.run[:n], 0)
+		if n := t.lastTo(at); n >= 0 {
+			return t.before.with(t.run[:n+1], 0)
 		}
 	}
 	return t
