@@ -38,7 +38,7 @@ func (c *cutOff) Append(ctx context.Context, after cellar.Seq, recs ...cellar.Re
 func notesOf(t *testing.T, j cellar.Journal) (n int) {
 	t.Helper()
 	require.NoError(t, j.Read(t.Context(), 1, func(r cellar.Record) error {
-		if r.Fact.Kind() == "noted" {
+		if cellar.Kind(r.Fact) == "noted" {
 			n++
 		}
 		return nil

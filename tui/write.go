@@ -164,7 +164,7 @@ func gateTitle(p *pending) string {
 	if p.form != nil {
 		return p.form.Form.Title
 	}
-	return p.cmd.Do()
+	return cellar.Do(p.cmd)
 }
 
 func (r *Root) closeGate(p *pending) {

@@ -24,9 +24,9 @@ func TestEveryExampleOfTheHelpIsTaken(t *testing.T) {
 			for _, r := range cellar.Records(c, facts, cellar.HeadOf(c).At, "test") {
 				r.Seq = s.Seq + 1
 				cellar.Apply(s, r)
-				t.Log(r.Seq, r.Fact.Kind())
+				t.Log(r.Seq, cellar.Kind(r.Fact))
 			}
-			shown[c.Do()] = shown[c.Do()] || !x.quiet
+			shown[cellar.Do(c)] = shown[cellar.Do(c)] || !x.quiet
 		}
 	}
 	for _, name := range cellar.CommandNames() {

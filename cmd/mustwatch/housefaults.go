@@ -65,7 +65,7 @@ func syntaxFault(err error) fault {
 
 // decide decides the entries one after the other.
 func (b *builder) decide(entries []houseEntry) {
-	if len(entries) == 0 || entries[0].command.Do() != "house" { // that there is none is said already
+	if len(entries) == 0 || cellar.Do(entries[0].command) != "house" { // that there is none is said already
 		house, _ := cellar.NewCommand("house")
 		b.settle(houseEntry{path: "house"}, b.standIn(house, 0))
 	}
@@ -173,7 +173,7 @@ func mend(c, good cellar.Command, field string) bool {
 
 // standIn is an entry that any house may have, in place of the nth one.
 func (b *builder) standIn(c cellar.Command, n int) cellar.Command {
-	good, _ := cellar.NewCommand(c.Do())
+	good, _ := cellar.NewCommand(cellar.Do(c))
 	*cellar.HeadOf(good) = cellar.Head{At: b.at, By: b.by}
 	if faulted(b.faults, "at") {
 		cellar.HeadOf(good).At = b.now

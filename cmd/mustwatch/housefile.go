@@ -99,7 +99,7 @@ func (b *builder) read(tree map[string]any) []houseEntry {
 		b.fault("", "", "there is no [house] table; it says the name and the time zone.")
 	}
 	slices.SortStableFunc(out, func(x, y houseEntry) int {
-		return cmp.Compare(slices.Index(houseTables, x.command.Do()), slices.Index(houseTables, y.command.Do()))
+		return cmp.Compare(slices.Index(houseTables, cellar.Do(x.command)), slices.Index(houseTables, cellar.Do(y.command)))
 	})
 	return out
 }

@@ -22,7 +22,7 @@ func readAll(t *testing.T, in io.Reader) ([]string, error) {
 		if c, err := l.command(cellar.House{}); err != nil {
 			out = append(out, fmt.Sprintf("%d: %v", l.no, err))
 		} else {
-			out = append(out, fmt.Sprintf("%d: %s", l.no, c.Do()))
+			out = append(out, fmt.Sprintf("%d: %s", l.no, cellar.Do(c)))
 		}
 		return true
 	})

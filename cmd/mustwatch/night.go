@@ -91,7 +91,7 @@ func (n *night) add(l line) error {
 	}
 	if _, begins := cmd.(*cellar.Rehearse); n.file != "" && len(n.lines) == 0 && !begins {
 		return fmt.Errorf(`a night begins with a line {"do":"rehearse","at":…,"title":…}, not with %q: `+
-			"it must never be taken for what has happened", cmd.Do())
+			"it must never be taken for what has happened", cellar.Do(cmd))
 	}
 	head := cellar.HeadOf(cmd)
 	known := head.Written

@@ -63,7 +63,7 @@ func TestEveryScriptIsARehearsal(t *testing.T) {
 	n, err := readNight([]byte(`{"do":"note","at":"2026-10-02T19:00:00Z","text":"x"}`))
 	require.NoError(t, err)
 	require.Len(t, n.lines, 2)
-	assert.Equal(t, "rehearse", n.lines[0].command.Do())
+	assert.Equal(t, "rehearse", cellar.Do(n.lines[0].command))
 	assert.NotEmpty(t, n.title)
 }
 
@@ -117,7 +117,7 @@ func TestDemoGoesOnByItself(t *testing.T) {
 	require.NotNil(t, got.Script)
 	lines := got.Script(got.Now())
 	require.Len(t, lines, 1)
-	assert.Equal(t, "press-start", lines[0].Do())
+	assert.Equal(t, "press-start", cellar.Do(lines[0]))
 }
 
 func TestARehearsalIsTakenUpAgain(t *testing.T) {

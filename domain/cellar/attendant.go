@@ -179,9 +179,6 @@ type NameAttendant struct {
 	Attendant Initials `json:"attendant"`
 }
 
-// Do implements Command.
-func (*NameAttendant) Do() string { return "attendant" }
-
 func (c *NameAttendant) decide(d *decision) ([]Fact, error) {
 	p, err := d.standing(c.Number)
 	if err != nil {
@@ -213,9 +210,6 @@ type AttendantNamed struct {
 	Attendant Initials `json:"attendant"`
 }
 
-// Kind implements Fact.
-func (*AttendantNamed) Kind() string { return "attendant-named" }
-
 func (f *AttendantNamed) apply(s *State, r Record) {
 	p := s.permit(f.Permit)
 	if p == nil {
@@ -246,6 +240,6 @@ func (d *decision) standing(number string) (*Permit, error) {
 }
 
 var (
-	_ = command(func() Command { return &NameAttendant{} })
-	_ = register(func() Fact { return &AttendantNamed{} })
+	_ = command[NameAttendant]("attendant")
+	_ = fact[AttendantNamed]("attendant-named")
 )

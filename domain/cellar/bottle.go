@@ -26,9 +26,6 @@ type SetBottle struct {
 	Bottle
 }
 
-// Do implements Command.
-func (*SetBottle) Do() string { return "bottle" }
-
 func (c *SetBottle) decide(d *decision) ([]Fact, error) {
 	b := c.Bottle
 	b.ID = BottleID(strings.TrimSpace(string(b.ID)))
@@ -50,9 +47,6 @@ func (c *SetBottle) decide(d *decision) ([]Fact, error) {
 
 // BottleSet is a bottle of alcohol as it stands from now on.
 type BottleSet struct{ Bottle }
-
-// Kind implements Fact.
-func (*BottleSet) Kind() string { return "bottle-set" }
 
 func (f *BottleSet) apply(s *State, r Record) {
 	b := f.Bottle
@@ -92,6 +86,6 @@ func (d *decision) bottle(id BottleID) (BottleID, error) {
 }
 
 var (
-	_ = command(func() Command { return &SetBottle{} })
-	_ = register(func() Fact { return &BottleSet{} })
+	_ = command[SetBottle]("bottle")
+	_ = fact[BottleSet]("bottle-set")
 )

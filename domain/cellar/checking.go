@@ -17,9 +17,6 @@ type StartCheck struct {
 	Sampling
 }
 
-// Do implements Command.
-func (*StartCheck) Do() string { return "check" }
-
 func (c *StartCheck) decide(d *decision) ([]Fact, error) {
 	v, err := d.vessel(c.Vessel, "vessel")
 	if err != nil {
@@ -60,9 +57,6 @@ type CheckBegun struct {
 	Sampling
 }
 
-// Kind implements Fact.
-func (*CheckBegun) Kind() string { return "check-begun" }
-
 func (f *CheckBegun) apply(s *State, r Record) {
 	s.bump(f.ID)
 	s.enter(r, f)
@@ -89,9 +83,6 @@ type ReadCheck struct {
 	Tube    Plate               `json:"tube,omitempty"` // the plate written on the tube, read back
 	ControlTube
 }
-
-// Do implements Command.
-func (*ReadCheck) Do() string { return "check-read" }
 
 // Judge is the verdict these tubes would give at now, without writing it.
 func (s *State) Judge(c *ReadCheck, now time.Time) (clarity.Judgement, error) {
@@ -258,9 +249,6 @@ type CheckRead struct {
 	ControlTube
 }
 
-// Kind implements Fact.
-func (*CheckRead) Kind() string { return "check-read" }
-
 func (f *CheckRead) apply(s *State, r Record) {
 	e := s.enter(r, f)
 	if len(e.seq) == 0 {
@@ -327,8 +315,8 @@ func (c *Check) read(f *CheckRead, at time.Time, by Initials) {
 }
 
 var (
-	_ = command(func() Command { return &StartCheck{} })
-	_ = command(func() Command { return &ReadCheck{} })
-	_ = register(func() Fact { return &CheckBegun{} })
-	_ = register(func() Fact { return &CheckRead{} })
+	_ = command[StartCheck]("check")
+	_ = command[ReadCheck]("check-read")
+	_ = fact[CheckBegun]("check-begun")
+	_ = fact[CheckRead]("check-read")
 )

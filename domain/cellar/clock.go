@@ -238,9 +238,6 @@ type ClockSet struct {
 	field string // where its due was typed, "" when it was reckoned; not kept
 }
 
-// Kind implements Fact.
-func (*ClockSet) Kind() string { return "clock-set" }
-
 func (f *ClockSet) apply(s *State, r Record) {
 	c := f.AlarmClock
 	c.Known = r.Written
@@ -285,9 +282,6 @@ type ClockMoved struct {
 	Typed  bool      `json:"typed,omitempty"`
 	Owner  Initials  `json:"owner,omitempty"`
 }
-
-// Kind implements Fact.
-func (*ClockMoved) Kind() string { return "clock-moved" }
 
 func (f *ClockMoved) apply(s *State, r Record) {
 	c := s.clocks[f.Clock]
@@ -367,9 +361,6 @@ type ClockAnswered struct {
 	How   string  `json:"how"`
 }
 
-// Kind implements Fact.
-func (*ClockAnswered) Kind() string { return "clock-answered" }
-
 func (f *ClockAnswered) apply(s *State, r Record) {
 	if c := s.clocks[f.Clock]; c != nil && !c.Done {
 		c.Done, c.DoneBy, c.DoneAt, c.How, c.Hand = true, r.By, r.At, f.How, c.Derived
@@ -382,9 +373,6 @@ type ClockCancelled struct {
 	Clock  ClockID `json:"clock"`
 	Reason string  `json:"reason"`
 }
-
-// Kind implements Fact.
-func (*ClockCancelled) Kind() string { return "clock-cancelled" }
 
 func (f *ClockCancelled) apply(s *State, r Record) {
 	if c := s.clocks[f.Clock]; c != nil && !c.Done {
@@ -400,9 +388,6 @@ type ClockSeen struct {
 	Clock ClockID `json:"clock"`
 }
 
-// Kind implements Fact.
-func (*ClockSeen) Kind() string { return "clock-seen" }
-
 func (f *ClockSeen) apply(s *State, r Record) {
 	if c := s.clocks[f.Clock]; c != nil && !c.Done {
 		c.SeenBy, c.SeenAt = r.By, r.At
@@ -414,9 +399,9 @@ func (f *ClockSeen) apply(s *State, r Record) {
 }
 
 var (
-	_ = register(func() Fact { return &ClockSet{} })
-	_ = register(func() Fact { return &ClockMoved{} })
-	_ = register(func() Fact { return &ClockAnswered{} })
-	_ = register(func() Fact { return &ClockCancelled{} })
-	_ = register(func() Fact { return &ClockSeen{} })
+	_ = fact[ClockSet]("clock-set")
+	_ = fact[ClockMoved]("clock-moved")
+	_ = fact[ClockAnswered]("clock-answered")
+	_ = fact[ClockCancelled]("clock-cancelled")
+	_ = fact[ClockSeen]("clock-seen")
 )

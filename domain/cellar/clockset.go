@@ -21,9 +21,6 @@ type SetClock struct {
 	Owner   Initials      `json:"owner,omitempty"`
 }
 
-// Do implements Command.
-func (*SetClock) Do() string { return "clock" }
-
 func (c *SetClock) decide(d *decision) ([]Fact, error) {
 	if c.Subject == "" {
 		return nil, reject("subject", "subject", "say which vessel or press, or what it is about")
@@ -80,9 +77,6 @@ type MoveClock struct {
 	Done    bool      `json:"done,omitempty"` // it was done; nothing else to write
 	Owner   Initials  `json:"owner,omitempty"`
 }
-
-// Do implements Command.
-func (*MoveClock) Do() string { return "clock-move" }
 
 func (c *MoveClock) decide(d *decision) ([]Fact, error) {
 	k, err := d.clock(c.Clock, c.Subject, c.Verb)
@@ -188,9 +182,6 @@ type See struct {
 	Verb    string  `json:"verb,omitempty"`
 }
 
-// Do implements Command.
-func (*See) Do() string { return "seen" }
-
 func (c *See) decide(d *decision) ([]Fact, error) {
 	k, err := d.clock(c.Clock, c.Subject, c.Verb)
 	if err != nil {
@@ -212,7 +203,7 @@ func (c *See) decide(d *decision) ([]Fact, error) {
 }
 
 var (
-	_ = command(func() Command { return &SetClock{} })
-	_ = command(func() Command { return &MoveClock{} })
-	_ = command(func() Command { return &See{} })
+	_ = command[SetClock]("clock")
+	_ = command[MoveClock]("clock-move")
+	_ = command[See]("seen")
 )

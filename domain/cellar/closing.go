@@ -53,9 +53,6 @@ type CloseJuice struct {
 	Vessel Plate `json:"vessel"`
 }
 
-// Do implements Command.
-func (*CloseJuice) Do() string { return "juice-closed" }
-
 func (c *CloseJuice) decide(d *decision) ([]Fact, error) {
 	v, err := d.vessel(c.Vessel, "vessel")
 	if err != nil {
@@ -114,9 +111,6 @@ type JuiceClosed struct {
 	Why    string `json:"why,omitempty"`
 }
 
-// Kind implements Fact.
-func (*JuiceClosed) Kind() string { return "juice-closed" }
-
 func (f *JuiceClosed) apply(s *State, r Record) {
 	s.enter(r, f)
 	s.log(r, string(f.Vessel), strings.TrimSuffix("no more juice follows: "+f.Why, ": "))
@@ -142,6 +136,6 @@ func (c *Content) closed(it *Item) {
 }
 
 var (
-	_ = command(func() Command { return &CloseJuice{} })
-	_ = register(func() Fact { return &JuiceClosed{} })
+	_ = command[CloseJuice]("juice-closed")
+	_ = fact[JuiceClosed]("juice-closed")
 )

@@ -38,8 +38,6 @@ func (h *Head) head() *Head { return h }
 // types carry the names of the documented line format as JSON names.
 type Command interface {
 	head() *Head
-	// Do is the name of the command in the line format.
-	Do() string
 	decide(d *decision) ([]Fact, error)
 }
 
@@ -58,24 +56,21 @@ func KnownAt(c Command, now time.Time) time.Time {
 // HeadOf gives access to the head of a command.
 func HeadOf(c Command) *Head { return c.head() }
 
-var commandKinds = map[string]func() Command{}
-var commandOrder []string
+var commandNames = registry[Command]{}
 
-func command(make func() Command) bool {
-	name := make().Do()
-	commandKinds[name] = make
-	commandOrder = append(commandOrder, name)
-	return true
+// command lists a command under its name in the line format, which never changes.
+func command[T any, P interface {
+	*T
+	Command
+}](do string) bool {
+	return commandNames.list(do, func() Command { return P(new(T)) })
 }
+
+// Do is the name of a command in the line format.
+func Do(c Command) string { return commandNames.name(c) }
 
 // NewCommand returns an empty command by its name, as a pointer to decode into.
-func NewCommand(do string) (Command, bool) {
-	make, ok := commandKinds[do]
-	if !ok {
-		return nil, false
-	}
-	return make(), true
-}
+func NewCommand(do string) (Command, bool) { return commandNames.make(do) }
 
 // Rejection says why a command cannot be written as it stands.
 type Rejection struct {

@@ -81,7 +81,7 @@ func TestVolumesAreConserved(t *testing.T) {
 			}
 			sound(t, h.s)
 			if have, want := h.s.Total(), adds(h.s); have != want {
-				t.Fatalf("%s %+v: the vessels hold %s, by what was written %s", c.Do(), c, have, want)
+				t.Fatalf("%s %+v: the vessels hold %s, by what was written %s", cellar.Do(c), c, have, want)
 			}
 		}
 	})

@@ -22,9 +22,6 @@ type Correct struct {
 	Reason string `json:"reason"`
 }
 
-// Do implements Command.
-func (*Correct) Do() string { return "correct" }
-
 func (c *Correct) decide(d *decision) ([]Fact, error) {
 	gas, load, fill := d.s.gasOf(c.Of), d.s.loadOf(c.Of), d.s.fillOf(c.Of)
 	var v *Vessel
@@ -249,9 +246,6 @@ type Corrected struct {
 	Reason string `json:"reason"`
 }
 
-// Kind implements Fact.
-func (*Corrected) Kind() string { return "corrected" }
-
 // mendable is a fact of which values can be put right.
 type mendable interface {
 	flower
@@ -438,8 +432,8 @@ func (s *State) restock(was, now *entry) {
 }
 
 var (
-	_ = command(func() Command { return &Correct{} })
-	_ = register(func() Fact { return &Corrected{} })
+	_ = command[Correct]("correct")
+	_ = fact[Corrected]("corrected")
 )
 
 // outlook is how the cellar would be with a correction that was decided.

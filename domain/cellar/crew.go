@@ -54,9 +54,6 @@ type ComeIn struct {
 	Who Initials `json:"who,omitempty"` // the writer unless said
 }
 
-// Do implements Command.
-func (*ComeIn) Do() string { return "in" }
-
 func (c *ComeIn) decide(d *decision) ([]Fact, error) {
 	who := firstWho(c.Who, d.head.By)
 	if err := d.crew(who, "who"); err != nil {
@@ -73,9 +70,6 @@ type CameIn struct {
 	Who Initials `json:"who"`
 }
 
-// Kind implements Fact.
-func (*CameIn) Kind() string { return "came-in" }
-
 func (f *CameIn) apply(s *State, r Record) {
 	s.arrive(f.Who, r.At)
 	s.log(r, "crew", string(f.Who)+" is on site")
@@ -86,9 +80,6 @@ type GoOut struct {
 	Head
 	Who Initials `json:"who,omitempty"` // the writer unless said
 }
-
-// Do implements Command.
-func (*GoOut) Do() string { return "out" }
 
 func (c *GoOut) decide(d *decision) ([]Fact, error) {
 	who := firstWho(c.Who, d.head.By)
@@ -106,9 +97,6 @@ func (c *GoOut) decide(d *decision) ([]Fact, error) {
 type WentOut struct {
 	Who Initials `json:"who"`
 }
-
-// Kind implements Fact.
-func (*WentOut) Kind() string { return "went-out" }
 
 func (f *WentOut) apply(s *State, r Record) {
 	s.site = slices.DeleteFunc(s.site, func(p Presence) bool { return p.Who == f.Who })
@@ -129,9 +117,6 @@ type TakeBreak struct {
 	For   quantity.Span `json:"for,omitzero"`
 	Note  string        `json:"note,omitempty"`
 }
-
-// Do implements Command.
-func (*TakeBreak) Do() string { return "break" }
 
 func (c *TakeBreak) decide(d *decision) ([]Fact, error) {
 	who := firstWho(c.Who, d.head.By)
@@ -167,9 +152,6 @@ type BreakBegun struct {
 	Note string    `json:"note,omitempty"`
 }
 
-// Kind implements Fact.
-func (*BreakBegun) Kind() string { return "break-begun" }
-
 func (f *BreakBegun) apply(s *State, r Record) {
 	s.arrive(f.Who, r.At)
 	s.change(f.Who, func(p *Presence) { p.Break, p.Since, p.Back = true, r.At, f.Back })
@@ -183,9 +165,6 @@ type EndBreak struct {
 	Who Initials `json:"who,omitempty"` // the writer unless said
 }
 
-// Do implements Command.
-func (*EndBreak) Do() string { return "back" }
-
 func (c *EndBreak) decide(d *decision) ([]Fact, error) {
 	who := firstWho(c.Who, d.head.By)
 	if p, here := d.s.Present(who); !here || !p.Break {
@@ -198,9 +177,6 @@ func (c *EndBreak) decide(d *decision) ([]Fact, error) {
 type BreakEnded struct {
 	Who Initials `json:"who"`
 }
-
-// Kind implements Fact.
-func (*BreakEnded) Kind() string { return "break-ended" }
 
 func (f *BreakEnded) apply(s *State, r Record) {
 	s.change(f.Who, func(p *Presence) { p.Break, p.Since, p.Back = false, time.Time{}, time.Time{} })
@@ -263,9 +239,6 @@ type CountHeads struct {
 	Note    string     `json:"note,omitempty"`
 }
 
-// Do implements Command.
-func (*CountHeads) Do() string { return "head-count" }
-
 func (c *CountHeads) decide(d *decision) ([]Fact, error) {
 	h := HeadCount{Others: c.Others, Place: c.Place, Note: c.Note}
 	if len(c.Counted) == 0 {
@@ -311,9 +284,6 @@ func (c *CountHeads) decide(d *decision) ([]Fact, error) {
 // HeadsCounted is a head count.
 type HeadsCounted struct{ HeadCount }
 
-// Kind implements Fact.
-func (*HeadsCounted) Kind() string { return "heads-counted" }
-
 func (f *HeadsCounted) apply(s *State, r Record) {
 	h := f.HeadCount
 	h.At, h.By = r.At, r.By
@@ -329,14 +299,14 @@ func (f *HeadsCounted) apply(s *State, r Record) {
 }
 
 var (
-	_ = command(func() Command { return &ComeIn{} })
-	_ = command(func() Command { return &GoOut{} })
-	_ = command(func() Command { return &TakeBreak{} })
-	_ = command(func() Command { return &EndBreak{} })
-	_ = command(func() Command { return &CountHeads{} })
-	_ = register(func() Fact { return &CameIn{} })
-	_ = register(func() Fact { return &WentOut{} })
-	_ = register(func() Fact { return &BreakBegun{} })
-	_ = register(func() Fact { return &BreakEnded{} })
-	_ = register(func() Fact { return &HeadsCounted{} })
+	_ = command[ComeIn]("in")
+	_ = command[GoOut]("out")
+	_ = command[TakeBreak]("break")
+	_ = command[EndBreak]("back")
+	_ = command[CountHeads]("head-count")
+	_ = fact[CameIn]("came-in")
+	_ = fact[WentOut]("went-out")
+	_ = fact[BreakBegun]("break-begun")
+	_ = fact[BreakEnded]("break-ended")
+	_ = fact[HeadsCounted]("heads-counted")
 )

@@ -26,9 +26,6 @@ type GiveDose struct {
 	Seen    Plate             `json:"seen,omitempty"` // the plate as it was read where it goes in
 }
 
-// Do implements Command.
-func (*GiveDose) Do() string { return "dose" }
-
 // Reckoning is a dose worked out, before anything is written.
 type Reckoning struct {
 	Vessel  *Vessel
@@ -390,9 +387,6 @@ type Dosed struct {
 	Weighed Seq `json:"weighed,omitzero"` // the weighing it ends
 }
 
-// Kind implements Fact.
-func (*Dosed) Kind() string { return "dosed" }
-
 func (f *Dosed) apply(s *State, r Record) {
 	p, kept := s.products[f.Product], *f
 	kept.Dose = f.Dose.holds(p)
@@ -420,6 +414,6 @@ func (f *Dosed) lines(s *State, e *entry) []*line {
 }
 
 var (
-	_ = command(func() Command { return &GiveDose{} })
-	_ = register(func() Fact { return &Dosed{} })
+	_ = command[GiveDose]("dose")
+	_ = fact[Dosed]("dosed")
 )

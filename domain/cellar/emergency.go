@@ -173,9 +173,6 @@ type EndEmergency struct {
 	How string   `json:"how"`           // what was found and done
 }
 
-// Do implements Command.
-func (*EndEmergency) Do() string { return "end-emergency" }
-
 func (c *EndEmergency) decide(d *decision) ([]Fact, error) {
 	who := firstWho(c.Who, d.head.By)
 	if err := d.crew(who, "who"); err != nil {
@@ -250,9 +247,6 @@ type EmergencyEnded struct {
 	How       string        `json:"how"`
 }
 
-// Kind implements Fact.
-func (*EmergencyEnded) Kind() string { return "emergency-ended" }
-
 func (f *EmergencyEnded) apply(s *State, r Record) {
 	for _, e := range s.standing(f.Emergency) {
 		if e.who != f.Who || e.at.After(r.At) || e.kind == EmergencyGas && !strings.EqualFold(s.placeOf(e), f.Place) {
@@ -268,6 +262,6 @@ func (f *EmergencyEnded) apply(s *State, r Record) {
 }
 
 var (
-	_ = command(func() Command { return &EndEmergency{} })
-	_ = register(func() Fact { return &EmergencyEnded{} })
+	_ = command[EndEmergency]("end-emergency")
+	_ = fact[EmergencyEnded]("emergency-ended")
 )

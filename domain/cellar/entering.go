@@ -18,9 +18,6 @@ type EnterVessel struct {
 	Attendant Initials `json:"attendant,omitempty"`
 }
 
-// Do implements Command.
-func (*EnterVessel) Do() string { return "enter-vessel" }
-
 func (c *EnterVessel) decide(d *decision) ([]Fact, error) {
 	who := firstWho(c.Who, d.head.By)
 	if strings.TrimSpace(c.Place) == "" {
@@ -126,9 +123,6 @@ func (s *State) attendantLack(x *entryTry) string {
 // PersonEntered is a person of whom a permit says that they are in.
 type PersonEntered struct{ Inside }
 
-// Kind implements Fact.
-func (*PersonEntered) Kind() string { return "person-entered" }
-
 func (f *PersonEntered) apply(s *State, r Record) {
 	in := f.Inside
 	in.Since = r.At
@@ -145,9 +139,6 @@ type LeaveVessel struct {
 	Who Initials `json:"who,omitempty"` // the writer unless said
 }
 
-// Do implements Command.
-func (*LeaveVessel) Do() string { return "left-vessel" }
-
 func (c *LeaveVessel) decide(d *decision) ([]Fact, error) {
 	who := firstWho(c.Who, d.head.By)
 	in, ok := d.s.insideOf(who)
@@ -162,9 +153,6 @@ type PersonLeft struct {
 	Who   Initials `json:"who"`
 	Place string   `json:"place"`
 }
-
-// Kind implements Fact.
-func (*PersonLeft) Kind() string { return "person-left" }
 
 func (f *PersonLeft) apply(s *State, r Record) {
 	kept := s.inside[:0]
@@ -183,8 +171,8 @@ func (f *PersonLeft) apply(s *State, r Record) {
 }
 
 var (
-	_ = command(func() Command { return &EnterVessel{} })
-	_ = command(func() Command { return &LeaveVessel{} })
-	_ = register(func() Fact { return &PersonEntered{} })
-	_ = register(func() Fact { return &PersonLeft{} })
+	_ = command[EnterVessel]("enter-vessel")
+	_ = command[LeaveVessel]("left-vessel")
+	_ = fact[PersonEntered]("person-entered")
+	_ = fact[PersonLeft]("person-left")
 )

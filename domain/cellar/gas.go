@@ -167,9 +167,6 @@ type ReadGas struct {
 	GasReading
 }
 
-// Do implements Command.
-func (*ReadGas) Do() string { return "gas" }
-
 func (c *ReadGas) decide(d *decision) ([]Fact, error) {
 	g := c.GasReading
 	if err := d.gas(g); err != nil {
@@ -181,9 +178,6 @@ func (c *ReadGas) decide(d *decision) ([]Fact, error) {
 
 // GasRead is a reading of a gas meter, written down.
 type GasRead struct{ GasReading }
-
-// Kind implements Fact.
-func (*GasRead) Kind() string { return "gas-read" }
 
 func (f *GasRead) apply(s *State, r Record) {
 	g := f.GasReading
@@ -273,6 +267,6 @@ func (s *State) gasLack(place string, at time.Time) string {
 }
 
 var (
-	_ = command(func() Command { return &ReadGas{} })
-	_ = register(func() Fact { return &GasRead{} })
+	_ = command[ReadGas]("gas")
+	_ = fact[GasRead]("gas-read")
 )

@@ -69,9 +69,6 @@ type TellGas struct {
 	Meter string `json:"meter,omitempty"`
 }
 
-// Do implements Command.
-func (*TellGas) Do() string { return "gas-told" }
-
 func (c *TellGas) decide(d *decision) ([]Fact, error) {
 	ask, ok := d.s.GasAsks()
 	if c.Of != 0 {
@@ -106,9 +103,6 @@ type GasTold struct {
 	Meter string `json:"meter,omitempty"`
 }
 
-// Kind implements Fact.
-func (*GasTold) Kind() string { return "gas-told" }
-
 func (f *GasTold) apply(s *State, r Record) {
 	g := s.gasOf(f.Of)
 	if g == nil {
@@ -132,6 +126,6 @@ func (f *GasTold) apply(s *State, r Record) {
 }
 
 var (
-	_ = command(func() Command { return &TellGas{} })
-	_ = register(func() Fact { return &GasTold{} })
+	_ = command[TellGas]("gas-told")
+	_ = fact[GasTold]("gas-told")
 )

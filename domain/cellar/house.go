@@ -185,9 +185,6 @@ type SetHouse struct {
 	House
 }
 
-// Do implements Command.
-func (*SetHouse) Do() string { return "house" }
-
 func (c *SetHouse) decide(d *decision) ([]Fact, error) {
 	if len(d.s.House.People) > 0 && !d.s.may(string(d.head.By), gate.Lead) {
 		return nil, reject("right", "by", "the settings, the people and their rights are the lead's to change, not %s's", d.head.By)
@@ -336,9 +333,6 @@ type HouseSet struct {
 	House House `json:"house"`
 }
 
-// Kind implements Fact.
-func (*HouseSet) Kind() string { return "house-set" }
-
 func (f *HouseSet) apply(s *State, r Record) {
 	s.House = f.House
 	s.House.Limits = s.House.Limits.Whole() // an older journal lacks some
@@ -353,6 +347,6 @@ func (s *State) may(who string, r gate.Right) bool {
 }
 
 var (
-	_ = command(func() Command { return &SetHouse{} })
-	_ = register(func() Fact { return &HouseSet{} })
+	_ = command[SetHouse]("house")
+	_ = fact[HouseSet]("house-set")
 )

@@ -41,9 +41,6 @@ type AnchorClock struct {
 	clocks.Anchor
 }
 
-// Do implements Command.
-func (*AnchorClock) Do() string { return "clock-anchor" }
-
 func (*AnchorClock) byMachine() {}
 
 func (c *AnchorClock) decide(*decision) ([]Fact, error) { return []Fact{&ClockAnchored{c.Anchor}}, nil }
@@ -51,9 +48,6 @@ func (c *AnchorClock) decide(*decision) ([]Fact, error) { return []Fact{&ClockAn
 // ClockAnchored is the house's time tied to the machine. It is no event of the
 // night and stands in no history.
 type ClockAnchored struct{ clocks.Anchor }
-
-// Kind implements Fact.
-func (*ClockAnchored) Kind() string { return "clock-anchored" }
 
 func (f *ClockAnchored) apply(s *State, _ Record) { s.Time.anchor(f.Anchor) }
 
@@ -78,9 +72,6 @@ type StepClock struct {
 	Tie  clocks.Anchor `json:"tie,omitzero"`
 }
 
-// Do implements Command.
-func (*StepClock) Do() string { return "clock-step" }
-
 func (*StepClock) byMachine() {}
 
 func (c *StepClock) decide(*decision) ([]Fact, error) {
@@ -97,9 +88,6 @@ type ClockStepped struct {
 	Away bool          `json:"away,omitempty"` // while no board ran
 	Tie  clocks.Anchor `json:"tie,omitzero"`
 }
-
-// Kind implements Fact.
-func (*ClockStepped) Kind() string { return "clock-stepped" }
 
 func (f *ClockStepped) apply(s *State, r Record) {
 	s.Time.anchor(f.Tie)
@@ -122,9 +110,6 @@ type NoteSleep struct {
 	Tie     clocks.Anchor `json:"tie,omitzero"`
 }
 
-// Do implements Command.
-func (*NoteSleep) Do() string { return "machine-sleep" }
-
 func (*NoteSleep) byMachine() {}
 
 func (c *NoteSleep) decide(*decision) ([]Fact, error) {
@@ -143,9 +128,6 @@ type MachineSlept struct {
 	Stood   bool          `json:"stood,omitempty"`
 	Tie     clocks.Anchor `json:"tie,omitzero"`
 }
-
-// Kind implements Fact.
-func (*MachineSlept) Kind() string { return "machine-slept" }
 
 func (f *MachineSlept) apply(s *State, r Record) {
 	s.Time.anchor(f.Tie)
@@ -171,9 +153,6 @@ type ConfirmTime struct {
 	// did pass, and no deadline moves but to where the last entry was at the latest.
 	Lost bool `json:"lost,omitempty"`
 }
-
-// Do implements Command.
-func (*ConfirmTime) Do() string { return "time" }
 
 // The years in which this program may run: a date outside is a slip.
 const (
@@ -217,9 +196,6 @@ type TimeConfirmed struct {
 	Reason string        `json:"reason,omitempty"`
 	Tie    clocks.Anchor `json:"tie,omitzero"`
 }
-
-// Kind implements Fact.
-func (*TimeConfirmed) Kind() string { return "time-confirmed" }
 
 func (f *TimeConfirmed) apply(s *State, r Record) {
 	if !f.Tie.House.IsZero() {
@@ -294,12 +270,12 @@ func Signed(d time.Duration) string {
 }
 
 var (
-	_ = command(func() Command { return &AnchorClock{} })
-	_ = command(func() Command { return &StepClock{} })
-	_ = command(func() Command { return &NoteSleep{} })
-	_ = command(func() Command { return &ConfirmTime{} })
-	_ = register(func() Fact { return &ClockAnchored{} })
-	_ = register(func() Fact { return &ClockStepped{} })
-	_ = register(func() Fact { return &MachineSlept{} })
-	_ = register(func() Fact { return &TimeConfirmed{} })
+	_ = command[AnchorClock]("clock-anchor")
+	_ = command[StepClock]("clock-step")
+	_ = command[NoteSleep]("machine-sleep")
+	_ = command[ConfirmTime]("time")
+	_ = fact[ClockAnchored]("clock-anchored")
+	_ = fact[ClockStepped]("clock-stepped")
+	_ = fact[MachineSlept]("machine-slept")
+	_ = fact[TimeConfirmed]("time-confirmed")
 )

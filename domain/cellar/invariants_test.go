@@ -40,7 +40,7 @@ func drawNight(t *rapid.T) (h *house, night []cellar.Record) {
 		for i, r := range cellar.Records(c, facts, h.now, "test") {
 			r.Seq, r.At = h.s.Seq+1, r.At.Add(time.Duration(i)*time.Second)
 			cellar.Apply(h.s, r)
-			if flows[r.Fact.Kind()] {
+			if flows[cellar.Kind(r.Fact)] {
 				night = append(night, r)
 			}
 		}
@@ -358,7 +358,7 @@ func amended(t *rapid.T, r cellar.Record, c *cellar.Corrected) (cellar.Record, b
 		c = &cellar.Corrected{}
 	}
 	text, _ := json.Marshal(r.Fact)
-	fact, _ := cellar.NewFact(r.Fact.Kind())
+	fact, _ := cellar.NewFact(cellar.Kind(r.Fact))
 	if err := json.Unmarshal(text, fact); err != nil {
 		t.Fatal(err)
 	}
@@ -480,7 +480,7 @@ func TestInvariantPreview(t *testing.T) {
 		}
 		maps.DeleteFunc(before, func(_ string, n int) bool { return n == 0 })
 		if after := openClocks(h.s); !maps.Equal(before, after) {
-			t.Fatalf("%s: by what was foreseen %v would run, these do: %v", c.Do(), before, after)
+			t.Fatalf("%s: by what was foreseen %v would run, these do: %v", cellar.Do(c), before, after)
 		}
 		told := map[cellar.Plate]string{}
 		for _, e := range effects {
@@ -490,10 +490,10 @@ func TestInvariantPreview(t *testing.T) {
 		}
 		for plate, now := range volumesOf(h.s) {
 			if v, said := told[plate]; said && now.Text(quantity.Metric) != v && (v != "" || now != 0) {
-				t.Fatalf("%s: %s holds %s, foreseen was %q", c.Do(), plate, now, v)
+				t.Fatalf("%s: %s holds %s, foreseen was %q", cellar.Do(c), plate, now, v)
 			}
 			if _, corrects := c.(*cellar.Correct); corrects && now.Text(quantity.Metric) != volumes[plate].Text(quantity.Metric) && told[plate] == "" && now != 0 {
-				t.Fatalf("%s: %s holds %s instead of %s, and nobody had said so", c.Do(), plate, now, volumes[plate])
+				t.Fatalf("%s: %s holds %s instead of %s, and nobody had said so", cellar.Do(c), plate, now, volumes[plate])
 			}
 		}
 	})

@@ -62,7 +62,7 @@ func Stands(ctx context.Context, j Journal, after Seq, recs []Record) (bool, err
 
 // SameRecord tells whether two records say the same, whatever their numbers.
 func SameRecord(a, b Record) bool {
-	if !a.At.Equal(b.At) || !a.Written.Equal(b.Written) || a.By != b.By || a.Station != b.Station || a.Entry != b.Entry || a.Fact.Kind() != b.Fact.Kind() {
+	if !a.At.Equal(b.At) || !a.Written.Equal(b.Written) || a.By != b.By || a.Station != b.Station || a.Entry != b.Entry || Kind(a.Fact) != Kind(b.Fact) {
 		return false
 	}
 	x, err := json.Marshal(a.Fact)

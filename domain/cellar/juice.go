@@ -27,9 +27,6 @@ type PressJuiceOut struct {
 	How    Gauge           `json:"how,omitempty"`    // how the volume was found
 }
 
-// Do implements Command.
-func (*PressJuiceOut) Do() string { return "juice" }
-
 func (c *PressJuiceOut) decide(d *decision) ([]Fact, error) {
 	p, err := d.press(c.Press, "press")
 	if err != nil {
@@ -138,9 +135,6 @@ type JuiceRan struct {
 	How    Gauge           `json:"how,omitempty"`
 }
 
-// Kind implements Fact.
-func (*JuiceRan) Kind() string { return "juice-ran" }
-
 // inflow is what runs into a vessel that holds c, from a press that holds p: the
 // loads in it then, with what was dosed on them; stays is what then is left of that in
 // the press.
@@ -230,9 +224,6 @@ type PressEnded struct {
 	Press Plate `json:"press"`
 }
 
-// Kind implements Fact.
-func (*PressEnded) Kind() string { return "press-ended" }
-
 func (f *PressEnded) apply(s *State, r Record) {
 	if p := s.presses[f.Press]; p != nil {
 		s.enter(r, f)
@@ -254,9 +245,6 @@ type FreePress struct {
 	Press Plate `json:"press"`
 	More  bool  `json:"more,omitempty"` // its tank stays open for the next press
 }
-
-// Do implements Command.
-func (*FreePress) Do() string { return "press-free" }
 
 func (c *FreePress) decide(d *decision) ([]Fact, error) {
 	p, err := d.press(c.Press, "press")
@@ -287,9 +275,6 @@ type PressFreed struct {
 	Press Plate `json:"press"`
 }
 
-// Kind implements Fact.
-func (*PressFreed) Kind() string { return "press-freed" }
-
 func (f *PressFreed) apply(s *State, r Record) {
 	if p := s.presses[f.Press]; p != nil {
 		s.enter(r, f)
@@ -305,9 +290,9 @@ func (f *PressFreed) lines(s *State, e *entry) []*line {
 }
 
 var (
-	_ = command(func() Command { return &PressJuiceOut{} })
-	_ = command(func() Command { return &FreePress{} })
-	_ = register(func() Fact { return &JuiceRan{} })
-	_ = register(func() Fact { return &PressEnded{} })
-	_ = register(func() Fact { return &PressFreed{} })
+	_ = command[PressJuiceOut]("juice")
+	_ = command[FreePress]("press-free")
+	_ = fact[JuiceRan]("juice-ran")
+	_ = fact[PressEnded]("press-ended")
+	_ = fact[PressFreed]("press-freed")
 )

@@ -7,6 +7,7 @@ import (
 	"fmt"
 	"io"
 	"reflect"
+	"slices"
 	"strings"
 	"time"
 )
@@ -75,13 +76,13 @@ func lineError(err error) error {
 func FormatLine(c Command) ([]byte, error) {
 	body, err := json.Marshal(c)
 	if err != nil {
-		return nil, fmt.Errorf("write a %s line: %w", c.Do(), err)
+		return nil, fmt.Errorf("write a %s line: %w", Do(c), err)
 	}
 	if string(body) == "{}" {
-		return []byte(fmt.Sprintf(`{"do":%q}`, c.Do())), nil
+		return []byte(fmt.Sprintf(`{"do":%q}`, Do(c))), nil
 	}
-	return append([]byte(fmt.Sprintf(`{"do":%q,`, c.Do())), body[1:]...), nil
+	return append([]byte(fmt.Sprintf(`{"do":%q,`, Do(c))), body[1:]...), nil
 }
 
 // CommandNames lists the names of the commands, in the order of their subjects.
-func CommandNames() []string { return append([]string(nil), commandOrder...) }
+func CommandNames() []string { return slices.Clone(commandNames.order) }

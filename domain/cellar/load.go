@@ -82,9 +82,6 @@ type BookLoad struct {
 	Load
 }
 
-// Do implements Command.
-func (*BookLoad) Do() string { return "book" }
-
 func (c *BookLoad) decide(d *decision) ([]Fact, error) {
 	if c.ID == "" {
 		return nil, reject("load", "load", "give the load a number")
@@ -102,9 +99,6 @@ func (c *BookLoad) decide(d *decision) ([]Fact, error) {
 
 // LoadBooked is a load that is expected.
 type LoadBooked struct{ Load }
-
-// Kind implements Fact.
-func (*LoadBooked) Kind() string { return "load-booked" }
 
 func (f *LoadBooked) apply(s *State, r Record) {
 	l := s.load(f.ID)
@@ -139,9 +133,6 @@ type WeighLoad struct {
 	Head
 	Load
 }
-
-// Do implements Command.
-func (*WeighLoad) Do() string { return "load" }
 
 func (c *WeighLoad) decide(d *decision) ([]Fact, error) {
 	l := c.Load
@@ -194,9 +185,6 @@ func (l *Load) check(h House) error {
 // LoadWeighed is a load that has come and been weighed.
 type LoadWeighed struct{ Load }
 
-// Kind implements Fact.
-func (*LoadWeighed) Kind() string { return "load-weighed" }
-
 func (f *LoadWeighed) apply(s *State, r Record) {
 	l := s.load(f.ID)
 	booked, in := l.Booked, l.In
@@ -236,8 +224,8 @@ func (l *Load) Late(now time.Time) time.Duration {
 }
 
 var (
-	_ = command(func() Command { return &BookLoad{} })
-	_ = command(func() Command { return &WeighLoad{} })
-	_ = register(func() Fact { return &LoadBooked{} })
-	_ = register(func() Fact { return &LoadWeighed{} })
+	_ = command[BookLoad]("book")
+	_ = command[WeighLoad]("load")
+	_ = fact[LoadBooked]("load-booked")
+	_ = fact[LoadWeighed]("load-weighed")
 )

@@ -29,9 +29,6 @@ type StartMove struct {
 	Until time.Time       `json:"until,omitzero"`
 }
 
-// Do implements Command.
-func (*StartMove) Do() string { return "move-start" }
-
 func (c *StartMove) decide(d *decision) ([]Fact, error) {
 	m := &Move{Head: c.Head, From: c.From, To: c.To, Lees: c.Lees, Blend: c.Blend, Part: true}
 	from, err := d.vessel(c.From, "from")
@@ -70,9 +67,6 @@ func (c *StartMove) decide(d *decision) ([]Fact, error) {
 
 // MoveBegun is a pump that runs.
 type MoveBegun struct{ RunningMove }
-
-// Kind implements Fact.
-func (*MoveBegun) Kind() string { return "move-begun" }
 
 func (f *MoveBegun) apply(s *State, r Record) {
 	m := f.RunningMove
@@ -129,6 +123,6 @@ func (s *State) RunningMoves() []*RunningMove {
 }
 
 var (
-	_ = command(func() Command { return &StartMove{} })
-	_ = register(func() Fact { return &MoveBegun{} })
+	_ = command[StartMove]("move-start")
+	_ = fact[MoveBegun]("move-begun")
 )

@@ -33,9 +33,6 @@ type Move struct {
 	How  Gauge  `json:"how,omitempty"` // how the volumes were found, if not on the ledger
 }
 
-// Do implements Command.
-func (*Move) Do() string { return "move" }
-
 // Sum is all that leaves the vessel by this move.
 func (c *Move) Sum() quantity.Volume {
 	sum := c.Loss
@@ -349,9 +346,6 @@ type Moved struct {
 	How   Gauge           `json:"how,omitempty"`
 }
 
-// Kind implements Fact.
-func (*Moved) Kind() string { return "moved" }
-
 // flow resolves the shares of every load, exact to the millilitre. there is what a
 // destination held.
 func (f *Moved) flow(s *State, e *entry, src *Content, there func(Plate) *Content) *Flow {
@@ -543,6 +537,6 @@ func legNames(legs []Leg) string {
 }
 
 var (
-	_ = command(func() Command { return &Move{} })
-	_ = register(func() Fact { return &Moved{} })
+	_ = command[Move]("move")
+	_ = fact[Moved]("moved")
 )

@@ -127,10 +127,10 @@ func TestNightHasEveryEntryInTheOrderItBecameKnown(t *testing.T) {
 	for i, c := range lines {
 		h := cellar.HeadOf(c)
 		if !entry.MatchString(h.Entry) {
-			t.Errorf("command %d (%s) names no entry: %q", i+1, c.Do(), h.Entry)
+			t.Errorf("command %d (%s) names no entry: %q", i+1, cellar.Do(c), h.Entry)
 		}
 		if h.At.IsZero() || h.By == "" {
-			t.Errorf("command %d (%s, %s) lacks when or who", i+1, c.Do(), h.Entry)
+			t.Errorf("command %d (%s, %s) lacks when or who", i+1, cellar.Do(c), h.Entry)
 		}
 		if !h.Written.IsZero() && !h.Written.After(h.At) {
 			t.Errorf("command %d (%s): written %s, not after %s", i+1, h.Entry, h.Written, h.At)
@@ -153,7 +153,7 @@ func TestNightHasEveryEntryInTheOrderItBecameKnown(t *testing.T) {
 		t.Errorf("%s is no entry of the night", e)
 	}
 	if _, ok := lines[0].(*cellar.Rehearse); !ok {
-		t.Errorf("the first line is %s, want rehearse", lines[0].Do())
+		t.Errorf("the first line is %s, want rehearse", cellar.Do(lines[0]))
 	}
 	t.Logf("172 entries in %d lines", len(lines))
 }

@@ -56,9 +56,6 @@ type WriteNote struct {
 	Until   time.Time `json:"until,omitzero"`
 }
 
-// Do implements Command.
-func (*WriteNote) Do() string { return "note" }
-
 func (c *WriteNote) decide(d *decision) ([]Fact, error) {
 	if c.Text == "" {
 		return nil, reject("text", "text", "an empty note says nothing")
@@ -98,9 +95,6 @@ func (c *WriteNote) decide(d *decision) ([]Fact, error) {
 // Noted is a note that stands.
 type Noted struct{ Note }
 
-// Kind implements Fact.
-func (*Noted) Kind() string { return "noted" }
-
 func (f *Noted) apply(s *State, r Record) {
 	n := f.Note
 	n.Seq, n.At, n.By = r.Seq, r.At, r.By
@@ -115,9 +109,6 @@ type EndNote struct {
 	Note    string `json:"note,omitempty"` // its id, or
 	Subject string `json:"subject,omitempty"`
 }
-
-// Do implements Command.
-func (*EndNote) Do() string { return "note-done" }
 
 func (c *EndNote) decide(d *decision) ([]Fact, error) {
 	for i := len(d.s.Notes) - 1; i >= 0; i-- {
@@ -183,9 +174,6 @@ type NoteEnded struct {
 	Note string `json:"note"`
 }
 
-// Kind implements Fact.
-func (*NoteEnded) Kind() string { return "note-ended" }
-
 func (f *NoteEnded) apply(s *State, r Record) {
 	for _, n := range s.Notes {
 		if n.ID == f.Note {
@@ -216,9 +204,6 @@ type HoldVessel struct {
 	Until    time.Time `json:"until,omitzero"`
 }
 
-// Do implements Command.
-func (*HoldVessel) Do() string { return "hold" }
-
 func (c *HoldVessel) decide(d *decision) ([]Fact, error) {
 	v, err := d.vessel(c.Vessel, "vessel")
 	if err != nil {
@@ -242,9 +227,6 @@ type WasHeld struct {
 	Hold
 }
 
-// Kind implements Fact.
-func (*WasHeld) Kind() string { return "held" }
-
 func (f *WasHeld) apply(s *State, r Record) {
 	if v := s.vessels[f.Vessel]; v != nil {
 		h := f.Hold
@@ -261,9 +243,6 @@ type ReleaseVessel struct {
 	Vessel Plate  `json:"vessel"`
 	Reason string `json:"reason"`
 }
-
-// Do implements Command.
-func (*ReleaseVessel) Do() string { return "release" }
 
 func (c *ReleaseVessel) decide(d *decision) ([]Fact, error) {
 	v, err := d.vessel(c.Vessel, "vessel")
@@ -286,9 +265,6 @@ type WasReleased struct {
 	Vessel Plate  `json:"vessel"`
 	Reason string `json:"reason,omitempty"`
 }
-
-// Kind implements Fact.
-func (*WasReleased) Kind() string { return "released" }
 
 func (f *WasReleased) apply(s *State, r Record) {
 	if v := s.vessels[f.Vessel]; v != nil {
@@ -313,9 +289,6 @@ type RuleAnswered struct {
 	Broken  bool        `json:"broken,omitempty"`
 }
 
-// Kind implements Fact.
-func (*RuleAnswered) Kind() string { return "rule-answered" }
-
 func (f *RuleAnswered) apply(s *State, r Record) {
 	a := Answered{Seq: r.Seq, At: r.At, Subject: f.Subject, What: f.What, Rule: f.Rule, Of: f.Of, Field: f.Field, Stop: f.Stop, Message: f.Message,
 		By: f.By, Second: f.Second, Reason: f.Reason, Broken: f.Broken}
@@ -336,23 +309,20 @@ type Stopped struct {
 	Why     string    `json:"why"`
 }
 
-// Kind implements Fact.
-func (*Stopped) Kind() string { return "stopped" }
-
 func (f *Stopped) apply(s *State, r Record) {
 	s.Stopped = append(s.Stopped, NearMiss{Seq: r.Seq, At: r.At, By: r.By, Subject: f.Subject, What: f.What, Rule: f.Rule, Why: f.Why})
 	s.log(r, f.Subject, fmt.Sprintf("stopped: %s (%s) %s", f.What, f.Rule, f.Why))
 }
 
 var (
-	_ = command(func() Command { return &WriteNote{} })
-	_ = command(func() Command { return &EndNote{} })
-	_ = command(func() Command { return &HoldVessel{} })
-	_ = command(func() Command { return &ReleaseVessel{} })
-	_ = register(func() Fact { return &Noted{} })
-	_ = register(func() Fact { return &NoteEnded{} })
-	_ = register(func() Fact { return &WasHeld{} })
-	_ = register(func() Fact { return &WasReleased{} })
-	_ = register(func() Fact { return &RuleAnswered{} })
-	_ = register(func() Fact { return &Stopped{} })
+	_ = command[WriteNote]("note")
+	_ = command[EndNote]("note-done")
+	_ = command[HoldVessel]("hold")
+	_ = command[ReleaseVessel]("release")
+	_ = fact[Noted]("noted")
+	_ = fact[NoteEnded]("note-ended")
+	_ = fact[WasHeld]("held")
+	_ = fact[WasReleased]("released")
+	_ = fact[RuleAnswered]("rule-answered")
+	_ = fact[Stopped]("stopped")
 )

@@ -74,9 +74,6 @@ type OpenClock struct {
 	Basis   string    `json:"basis,omitempty" toml:"basis"`
 }
 
-// Do implements Command.
-func (*Open) Do() string { return "opening" }
-
 func (c *Open) decide(d *decision) ([]Fact, error) {
 	if !d.s.Opened.IsZero() {
 		return nil, reject("opened", "vessels", "the cellar was opened at %s; write what changed since", d.s.Clock(d.s.Opened))
@@ -269,9 +266,6 @@ type CellarOpened struct {
 	Loads   []Load       `json:"loads,omitempty"`
 }
 
-// Kind implements Fact.
-func (*CellarOpened) Kind() string { return "cellar-opened" }
-
 func (f *CellarOpened) apply(s *State, r Record) {
 	s.Opened = r.At
 	for _, l := range f.Loads {
@@ -376,6 +370,6 @@ func (o OpenVessel) doseTimes() []time.Time {
 }
 
 var (
-	_ = command(func() Command { return &Open{} })
-	_ = register(func() Fact { return &CellarOpened{} })
+	_ = command[Open]("opening")
+	_ = fact[CellarOpened]("cellar-opened")
 )

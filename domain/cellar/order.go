@@ -91,9 +91,6 @@ type GiveOrder struct {
 	Until   time.Time     `json:"until,omitzero"`
 }
 
-// Do implements Command.
-func (*GiveOrder) Do() string { return "order" }
-
 func (c *GiveOrder) decide(d *decision) ([]Fact, error) {
 	if err := c.check(d); err != nil {
 		return nil, err
@@ -145,9 +142,6 @@ func (c *GiveOrder) check(d *decision) error {
 // Ordered is an order that stands.
 type Ordered struct{ Order }
 
-// Kind implements Fact.
-func (*Ordered) Kind() string { return "ordered" }
-
 func (f *Ordered) apply(s *State, r Record) {
 	o := f.Order
 	o.Seq, o.At, o.By = r.Seq, r.At, r.By
@@ -165,9 +159,6 @@ type EndOrder struct {
 	Reason string `json:"reason,omitempty"`
 	Off    bool   `json:"off,omitempty"` // called back, not done
 }
-
-// Do implements Command.
-func (*EndOrder) Do() string { return "order-end" }
 
 func (c *EndOrder) decide(d *decision) ([]Fact, error) {
 	for i := len(d.s.Orders) - 1; i >= 0; i-- {
@@ -198,9 +189,6 @@ type OrderEnded struct {
 	Order string `json:"order"`
 	How   string `json:"how"`
 }
-
-// Kind implements Fact.
-func (*OrderEnded) Kind() string { return "order-ended" }
 
 func (f *OrderEnded) apply(s *State, r Record) {
 	for _, o := range s.Orders {
@@ -290,8 +278,8 @@ func (t *stageTry) againstOrder(d *decision) []gate.Finding {
 }
 
 var (
-	_ = command(func() Command { return &GiveOrder{} })
-	_ = command(func() Command { return &EndOrder{} })
-	_ = register(func() Fact { return &Ordered{} })
-	_ = register(func() Fact { return &OrderEnded{} })
+	_ = command[GiveOrder]("order")
+	_ = command[EndOrder]("order-end")
+	_ = fact[Ordered]("ordered")
+	_ = fact[OrderEnded]("order-ended")
 )

@@ -37,9 +37,6 @@ type WritePaperDrop struct {
 	PaperDrop
 }
 
-// Do implements Command.
-func (*WritePaperDrop) Do() string { return "paper-drop" }
-
 func (c *WritePaperDrop) decide(d *decision) ([]Fact, error) {
 	v, err := d.vessel(c.Vessel, "vessel")
 	if err != nil {
@@ -115,9 +112,6 @@ type PaperDropSeen struct {
 	PaperDrop
 }
 
-// Kind implements Fact.
-func (*PaperDropSeen) Kind() string { return "paper-drop" }
-
 func (f *PaperDropSeen) apply(s *State, r Record) {
 	s.enter(r, f)
 	s.log(r, string(f.Vessel), fmt.Sprintf("paper drop, %s: %s; %s", f.Method.Say(), f.Say(), clarity.HouseMethod))
@@ -128,6 +122,6 @@ func (f *PaperDropSeen) lines(s *State, e *entry) []*line {
 }
 
 var (
-	_ = command(func() Command { return &WritePaperDrop{} })
-	_ = register(func() Fact { return &PaperDropSeen{} })
+	_ = command[WritePaperDrop]("paper-drop")
+	_ = fact[PaperDropSeen]("paper-drop")
 )

@@ -186,9 +186,6 @@ type WritePermit struct {
 	Meter string   `json:"meter,omitempty"`
 }
 
-// Do implements Command.
-func (*WritePermit) Do() string { return "permit" }
-
 func (c *WritePermit) decide(d *decision) ([]Fact, error) {
 	switch {
 	case strings.TrimSpace(c.Number) == "":
@@ -261,9 +258,6 @@ func (c *WritePermit) decide(d *decision) ([]Fact, error) {
 // PermitWritten is a permit on paper, recorded.
 type PermitWritten struct{ Permit }
 
-// Kind implements Fact.
-func (*PermitWritten) Kind() string { return "permit-written" }
-
 func (f *PermitWritten) apply(s *State, r Record) {
 	p := f.Permit
 	p.From, p.Named = r.At, r.At
@@ -278,9 +272,6 @@ type EndPermit struct {
 	Head
 	Number string `json:"number"`
 }
-
-// Do implements Command.
-func (*EndPermit) Do() string { return "permit-end" }
 
 func (c *EndPermit) decide(d *decision) ([]Fact, error) {
 	p, err := d.standing(c.Number)
@@ -306,9 +297,6 @@ type PermitEnded struct {
 	Permit string `json:"permit"`
 }
 
-// Kind implements Fact.
-func (*PermitEnded) Kind() string { return "permit-ended" }
-
 func (f *PermitEnded) apply(s *State, r Record) {
 	if p := s.permit(f.Permit); p != nil {
 		p.Ended, p.EndedBy = r.At, r.By
@@ -317,8 +305,8 @@ func (f *PermitEnded) apply(s *State, r Record) {
 }
 
 var (
-	_ = command(func() Command { return &WritePermit{} })
-	_ = command(func() Command { return &EndPermit{} })
-	_ = register(func() Fact { return &PermitWritten{} })
-	_ = register(func() Fact { return &PermitEnded{} })
+	_ = command[WritePermit]("permit")
+	_ = command[EndPermit]("permit-end")
+	_ = fact[PermitWritten]("permit-written")
+	_ = fact[PermitEnded]("permit-ended")
 )

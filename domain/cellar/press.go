@@ -201,9 +201,6 @@ type AddVessel struct {
 	VesselSetup
 }
 
-// Do implements Command.
-func (*AddVessel) Do() string { return "vessel" }
-
 func (c *AddVessel) decide(d *decision) ([]Fact, error) {
 	v := c.VesselSetup
 	if err := v.Plate.check(d, "vessel"); err != nil {
@@ -261,9 +258,6 @@ func listed[T ~string](all []T) string {
 // something else is said.
 type VesselAdded struct{ VesselSetup }
 
-// Kind implements Fact.
-func (*VesselAdded) Kind() string { return "vessel-added" }
-
 func (f *VesselAdded) apply(s *State, r Record) {
 	v := &Vessel{VesselSetup: f.VesselSetup, Now: Content{Stage: Dirty, Since: r.At}, book: s.book}
 	s.vessels[v.Plate] = v
@@ -286,9 +280,6 @@ type AddPress struct {
 	PressSetup
 }
 
-// Do implements Command.
-func (*AddPress) Do() string { return "press" }
-
 func (c *AddPress) decide(d *decision) ([]Fact, error) {
 	p := c.PressSetup
 	if err := p.Plate.check(d, "press"); err != nil {
@@ -308,9 +299,6 @@ func (c *AddPress) decide(d *decision) ([]Fact, error) {
 
 // PressAdded is a press the board knows from now on, ready.
 type PressAdded struct{ PressSetup }
-
-// Kind implements Fact.
-func (*PressAdded) Kind() string { return "press-added" }
 
 func (f *PressAdded) apply(s *State, r Record) {
 	s.presses[f.Plate] = &Press{PressSetup: f.PressSetup, State: PressReady, Since: r.At}
@@ -382,8 +370,8 @@ func (p *Press) must() quantity.Volume {
 }
 
 var (
-	_ = command(func() Command { return &AddVessel{} })
-	_ = command(func() Command { return &AddPress{} })
-	_ = register(func() Fact { return &VesselAdded{} })
-	_ = register(func() Fact { return &PressAdded{} })
+	_ = command[AddVessel]("vessel")
+	_ = command[AddPress]("press")
+	_ = fact[VesselAdded]("vessel-added")
+	_ = fact[PressAdded]("press-added")
 )

@@ -18,9 +18,6 @@ type Tip struct {
 	Kind  Substance     `json:"kind,omitempty"` // what runs into a vessel
 }
 
-// Do implements Command.
-func (*Tip) Do() string { return "tip" }
-
 func (c *Tip) decide(d *decision) ([]Fact, error) {
 	l, ok := d.s.Load(c.Load)
 	if !ok || l.Arrived.IsZero() {
@@ -100,9 +97,6 @@ func programme(end time.Time, name, field string) Lapse {
 	return Lapse{Kind: KindProgramme, DueKind: ActAt, Verb: "empty", At: end, Basis: name, field: field}
 }
 
-// Kind implements Fact.
-func (*Tipping) Kind() string { return "tipping" }
-
 func (f *Tipping) apply(s *State, r Record) {
 	l := s.load(f.Load)
 	l.State, l.In = LoadTipping, l.In+f.Mass
@@ -153,9 +147,6 @@ type TipDone struct {
 	Volume quantity.Volume `json:"volume,omitzero"`
 	How    Gauge           `json:"how,omitempty"` // how the volume was found
 }
-
-// Do implements Command.
-func (*TipDone) Do() string { return "tipped" }
 
 func (c *TipDone) decide(d *decision) ([]Fact, error) {
 	l, ok := d.s.Load(c.Load)
@@ -211,9 +202,6 @@ type Tipped struct {
 	How     Gauge           `json:"how,omitempty"`
 }
 
-// Kind implements Fact.
-func (*Tipped) Kind() string { return "tipped" }
-
 func (f *Tipped) apply(s *State, r Record) {
 	l := s.load(f.Load)
 	if l.In >= l.Net {
@@ -251,9 +239,6 @@ type StartPress struct {
 	Main      Plate         `json:"main"`
 	Fraction  Plate         `json:"fraction,omitempty"`
 }
-
-// Do implements Command.
-func (*StartPress) Do() string { return "press-start" }
 
 func (c *StartPress) decide(d *decision) ([]Fact, error) {
 	p, err := d.press(c.Press, "press")
@@ -304,9 +289,6 @@ type PressBegun struct {
 	Fraction  Plate         `json:"fraction,omitempty"`
 }
 
-// Kind implements Fact.
-func (*PressBegun) Kind() string { return "press-begun" }
-
 func (f *PressBegun) apply(s *State, r Record) {
 	p := s.presses[f.Press]
 	if p == nil {
@@ -353,9 +335,6 @@ type StopPress struct {
 	Locked bool   `json:"locked,omitempty"`
 }
 
-// Do implements Command.
-func (*StopPress) Do() string { return "press-stop" }
-
 func (c *StopPress) decide(d *decision) ([]Fact, error) {
 	p, err := d.press(c.Press, "press")
 	if err != nil {
@@ -379,9 +358,6 @@ type PressHalted struct {
 	Reason string `json:"reason"`
 	Locked bool   `json:"locked,omitempty"`
 }
-
-// Kind implements Fact.
-func (*PressHalted) Kind() string { return "press-halted" }
 
 func (f *PressHalted) apply(s *State, r Record) {
 	p := s.presses[f.Press]
@@ -411,9 +387,6 @@ type GoPress struct {
 	Press Plate     `json:"press"`
 	Until time.Time `json:"until,omitzero"`
 }
-
-// Do implements Command.
-func (*GoPress) Do() string { return "press-go" }
 
 func (c *GoPress) decide(d *decision) ([]Fact, error) {
 	p, err := d.press(c.Press, "press")
@@ -454,9 +427,6 @@ type PressResumed struct {
 	Close time.Time `json:"close,omitzero"` // when its filling is closed, as typed
 }
 
-// Kind implements Fact.
-func (*PressResumed) Kind() string { return "press-resumed" }
-
 func (f *PressResumed) apply(s *State, r Record) {
 	p := s.presses[f.Press]
 	if p == nil {
@@ -486,14 +456,14 @@ func (f *PressResumed) lines(s *State, e *entry) []*line {
 }
 
 var (
-	_ = command(func() Command { return &Tip{} })
-	_ = command(func() Command { return &TipDone{} })
-	_ = command(func() Command { return &StartPress{} })
-	_ = command(func() Command { return &StopPress{} })
-	_ = command(func() Command { return &GoPress{} })
-	_ = register(func() Fact { return &Tipping{} })
-	_ = register(func() Fact { return &Tipped{} })
-	_ = register(func() Fact { return &PressBegun{} })
-	_ = register(func() Fact { return &PressHalted{} })
-	_ = register(func() Fact { return &PressResumed{} })
+	_ = command[Tip]("tip")
+	_ = command[TipDone]("tipped")
+	_ = command[StartPress]("press-start")
+	_ = command[StopPress]("press-stop")
+	_ = command[GoPress]("press-go")
+	_ = fact[Tipping]("tipping")
+	_ = fact[Tipped]("tipped")
+	_ = fact[PressBegun]("press-begun")
+	_ = fact[PressHalted]("press-halted")
+	_ = fact[PressResumed]("press-resumed")
 )

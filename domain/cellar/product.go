@@ -219,9 +219,6 @@ type SetProduct struct {
 	Product
 }
 
-// Do implements Command.
-func (*SetProduct) Do() string { return "product" }
-
 func (c *SetProduct) decide(d *decision) ([]Fact, error) {
 	p := c.Product
 	if p.ID == "" {
@@ -285,9 +282,6 @@ func expiry(s string, zone *time.Location) (time.Time, error) {
 // ProductBooked is a product lot that the house has from now on.
 type ProductBooked struct{ Product }
 
-// Kind implements Fact.
-func (*ProductBooked) Kind() string { return "product-booked" }
-
 func (f *ProductBooked) apply(s *State, r Record) {
 	p := f.Product
 	s.products[p.ID] = &p
@@ -298,9 +292,6 @@ func (f *ProductBooked) apply(s *State, r Record) {
 // CardSet replaces the card and the particulars of a product lot; the stock
 // stays what it was.
 type CardSet struct{ Product }
-
-// Kind implements Fact.
-func (*CardSet) Kind() string { return "card-set" }
 
 func (f *CardSet) apply(s *State, r Record) {
 	was := s.products[f.ID]
@@ -317,9 +308,6 @@ type OpenTub struct {
 	Product ProductID        `json:"product"`
 	Count   *quantity.Amount `json:"count,omitempty"` // what the open one was counted to hold
 }
-
-// Do implements Command.
-func (*OpenTub) Do() string { return "tub" }
 
 func (c *OpenTub) decide(d *decision) ([]Fact, error) {
 	p, err := d.product(c.Product)
@@ -343,9 +331,6 @@ type TubOpened struct {
 	Product ProductID `json:"product"`
 }
 
-// Kind implements Fact.
-func (*TubOpened) Kind() string { return "tub-opened" }
-
 func (f *TubOpened) apply(s *State, r Record) {
 	p := s.products[f.Product]
 	if p == nil {
@@ -362,9 +347,6 @@ type StockCounted struct {
 	Was     quantity.Amount `json:"was"`
 	Open    quantity.Amount `json:"open"`
 }
-
-// Kind implements Fact.
-func (*StockCounted) Kind() string { return "stock-counted" }
 
 func (f *StockCounted) apply(s *State, r Record) {
 	if p := s.products[f.Product]; p != nil {
@@ -397,10 +379,10 @@ func (s *State) Products() []*Product {
 }
 
 var (
-	_ = command(func() Command { return &SetProduct{} })
-	_ = command(func() Command { return &OpenTub{} })
-	_ = register(func() Fact { return &ProductBooked{} })
-	_ = register(func() Fact { return &CardSet{} })
-	_ = register(func() Fact { return &TubOpened{} })
-	_ = register(func() Fact { return &StockCounted{} })
+	_ = command[SetProduct]("product")
+	_ = command[OpenTub]("tub")
+	_ = fact[ProductBooked]("product-booked")
+	_ = fact[CardSet]("card-set")
+	_ = fact[TubOpened]("tub-opened")
+	_ = fact[StockCounted]("stock-counted")
 )

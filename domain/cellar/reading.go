@@ -14,9 +14,6 @@ type TakeReading struct {
 	Measured
 }
 
-// Do implements Command.
-func (*TakeReading) Do() string { return "reading" }
-
 func (c *TakeReading) decide(d *decision) ([]Fact, error) {
 	v, err := d.vessel(c.Vessel, "vessel")
 	if err != nil {
@@ -104,9 +101,6 @@ type WasRead struct {
 	Measured
 }
 
-// Kind implements Fact.
-func (*WasRead) Kind() string { return "was-read" }
-
 func (f *WasRead) apply(s *State, r Record) {
 	if s.mark(r, f) {
 		s.wroteOf(string(f.Vessel), isRow|writing(s.book.readings.rows.n-1))
@@ -123,6 +117,6 @@ func (f *WasRead) lines(s *State, e *entry) []*line {
 }
 
 var (
-	_ = command(func() Command { return &TakeReading{} })
-	_ = register(func() Fact { return &WasRead{} })
+	_ = command[TakeReading]("reading")
+	_ = fact[WasRead]("was-read")
 )

@@ -64,9 +64,6 @@ type Remind struct {
 	Reason  string        `json:"reason"`
 }
 
-// Do implements Command.
-func (*Remind) Do() string { return "remind" }
-
 func (c *Remind) decide(d *decision) ([]Fact, error) {
 	k, err := d.clock(c.Clock, c.Subject, c.Verb)
 	if err != nil {
@@ -130,9 +127,6 @@ type ClockReminded struct {
 	Reason string    `json:"reason"`
 }
 
-// Kind implements Fact.
-func (*ClockReminded) Kind() string { return "clock-reminded" }
-
 func (f *ClockReminded) apply(s *State, r Record) {
 	c := s.clocks[f.Clock]
 	if c == nil || c.Done {
@@ -157,6 +151,6 @@ func (s *State) endReminders(r Record) {
 }
 
 var (
-	_ = command(func() Command { return &Remind{} })
-	_ = register(func() Fact { return &ClockReminded{} })
+	_ = command[Remind]("remind")
+	_ = fact[ClockReminded]("clock-reminded")
 )

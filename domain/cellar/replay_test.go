@@ -240,9 +240,9 @@ func again(t interface{ Fatal(...any) }, r cellar.Record) cellar.Record {
 	if err != nil {
 		t.Fatal(err)
 	}
-	f, ok := cellar.NewFact(r.Fact.Kind())
+	f, ok := cellar.NewFact(cellar.Kind(r.Fact))
 	if !ok {
-		t.Fatal("unknown kind", r.Fact.Kind())
+		t.Fatal("unknown kind", cellar.Kind(r.Fact))
 	}
 	if err := json.Unmarshal(text, f); err != nil {
 		t.Fatal(string(text), err)

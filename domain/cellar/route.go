@@ -63,9 +63,6 @@ type SetRoute struct {
 	Reason string `json:"reason,omitempty"`
 }
 
-// Do implements Command.
-func (*SetRoute) Do() string { return "route" }
-
 func (c *SetRoute) decide(d *decision) ([]Fact, error) {
 	v, err := d.vessel(c.Vessel, "vessel")
 	if err != nil {
@@ -93,9 +90,6 @@ type Routed struct {
 	Was    Route  `json:"was,omitempty"`
 	Reason string `json:"reason,omitempty"`
 }
-
-// Kind implements Fact.
-func (*Routed) Kind() string { return "routed" }
 
 func (f *Routed) apply(s *State, r Record) {
 	s.routes[f.Lot] = f.Route
@@ -139,6 +133,6 @@ func (d *decision) reroute(v *Vessel, to Stage, reason string) []Fact {
 }
 
 var (
-	_ = command(func() Command { return &SetRoute{} })
-	_ = register(func() Fact { return &Routed{} })
+	_ = command[SetRoute]("route")
+	_ = fact[Routed]("routed")
 )

@@ -44,9 +44,6 @@ type SameEntry struct {
 	Rule    gate.Code `json:"rule"`
 }
 
-// Kind implements Fact.
-func (*SameEntry) Kind() string { return "same-entry" }
-
 func (f *SameEntry) apply(s *State, r Record) {
 	text := fmt.Sprintf("%s: the same as entry %d", f.What, f.Of)
 	if e, ok := s.eventBy(f.Of); ok {
@@ -55,4 +52,4 @@ func (f *SameEntry) apply(s *State, r Record) {
 	s.log(r, f.Subject, text)
 }
 
-var _ = register(func() Fact { return &SameEntry{} })
+var _ = fact[SameEntry]("same-entry")

@@ -42,9 +42,6 @@ type StartShift struct {
 	Shift
 }
 
-// Do implements Command.
-func (*StartShift) Do() string { return "shift-start" }
-
 func (c *StartShift) decide(d *decision) ([]Fact, error) {
 	for _, who := range append([]Initials{c.Lead}, c.Crew...) {
 		if _, ok := d.s.House.Person(who); !ok {
@@ -72,9 +69,6 @@ func (c *StartShift) decide(d *decision) ([]Fact, error) {
 // ShiftStarted is a shift that has begun.
 type ShiftStarted struct{ Shift }
 
-// Kind implements Fact.
-func (*ShiftStarted) Kind() string { return "shift-started" }
-
 func (f *ShiftStarted) apply(s *State, r Record) {
 	s.unwatch(r, "went with the shift", s.homeFor(f.Shift))
 	before := s.Shift.Started
@@ -95,9 +89,6 @@ type EndShift struct {
 	// AlarmClock.Name.
 	Told []string `json:"told,omitempty"`
 }
-
-// Do implements Command.
-func (*EndShift) Do() string { return "shift-end" }
 
 func (c *EndShift) decide(d *decision) ([]Fact, error) {
 	if d.s.Shift.Started.IsZero() || !d.s.Shift.Ended.IsZero() {
@@ -174,9 +165,6 @@ type ShiftEnded struct {
 	Told []ClockID `json:"told,omitempty"`
 }
 
-// Kind implements Fact.
-func (*ShiftEnded) Kind() string { return "shift-ended" }
-
 func (f *ShiftEnded) apply(s *State, r Record) {
 	s.unwatch(r, "went with the shift", s.homeAt(f.To))
 	s.Shift.Ended = r.At
@@ -220,9 +208,6 @@ type Rehearse struct {
 	Title string `json:"title"`
 }
 
-// Do implements Command.
-func (*Rehearse) Do() string { return "rehearse" }
-
 func (c *Rehearse) decide(d *decision) ([]Fact, error) {
 	if d.s.Seq != 0 {
 		return nil, reject("rehearse", "title", "a journal is a rehearsal from its first entry or never")
@@ -235,19 +220,16 @@ type RehearsalBegun struct {
 	Title string `json:"title"`
 }
 
-// Kind implements Fact.
-func (*RehearsalBegun) Kind() string { return "rehearsal-begun" }
-
 func (f *RehearsalBegun) apply(s *State, r Record) {
 	s.Rehearsal = true
 	s.log(r, "house", "rehearsal: "+f.Title)
 }
 
 var (
-	_ = command(func() Command { return &StartShift{} })
-	_ = command(func() Command { return &EndShift{} })
-	_ = command(func() Command { return &Rehearse{} })
-	_ = register(func() Fact { return &ShiftStarted{} })
-	_ = register(func() Fact { return &ShiftEnded{} })
-	_ = register(func() Fact { return &RehearsalBegun{} })
+	_ = command[StartShift]("shift-start")
+	_ = command[EndShift]("shift-end")
+	_ = command[Rehearse]("rehearse")
+	_ = fact[ShiftStarted]("shift-started")
+	_ = fact[ShiftEnded]("shift-ended")
+	_ = fact[RehearsalBegun]("rehearsal-begun")
 )

@@ -29,9 +29,6 @@ type SetStage struct {
 	Target *quantity.Celsius `json:"target,omitempty"`
 }
 
-// Do implements Command.
-func (*SetStage) Do() string { return "stage" }
-
 func (c *SetStage) decide(d *decision) ([]Fact, error) {
 	v, err := d.vessel(c.Vessel, "vessel")
 	if err != nil {
@@ -225,9 +222,6 @@ func (c *SetStage) bounds(kind ClockKind, verb string, set func(ClockKind, DueKi
 // Staged is a vessel put into a stage.
 type Staged struct{ StageSet }
 
-// Kind implements Fact.
-func (*Staged) Kind() string { return "staged" }
-
 func (f *Staged) apply(s *State, r Record) {
 	s.enter(r, f)
 	text := string(f.Stage)
@@ -252,6 +246,6 @@ func (f *Staged) lines(s *State, e *entry) []*line {
 }
 
 var (
-	_ = command(func() Command { return &SetStage{} })
-	_ = register(func() Fact { return &Staged{} })
+	_ = command[SetStage]("stage")
+	_ = fact[Staged]("staged")
 )

@@ -19,9 +19,6 @@ type Weighed struct {
 // the stock goes down here.
 type WeighDose struct{ GiveDose }
 
-// Do implements Command.
-func (*WeighDose) Do() string { return "weighed" }
-
 func (c *WeighDose) decide(d *decision) ([]Fact, error) {
 	if w := d.s.weighed(c.Vessel, c.Product); w != nil {
 		return nil, reject("weighed", "product", "%s for %s stands weighed since %s by %s; pour it or weigh it back first", w.Product, w.Where, d.s.Clock(w.At), w.By)
@@ -98,9 +95,6 @@ type DoseWeighed struct {
 	Clock ClockID `json:"clock"`
 }
 
-// Kind implements Fact.
-func (*DoseWeighed) Kind() string { return "dose-weighed" }
-
 func (f *DoseWeighed) apply(s *State, r Record) {
 	w := &Weighed{Dose: f.Dose, Clock: f.Clock}
 	w.Seq, w.At, w.By = r.Seq, r.At, r.By
@@ -132,9 +126,6 @@ type WeighBack struct {
 	Reason  string    `json:"reason"`
 }
 
-// Do implements Command.
-func (*WeighBack) Do() string { return "weighed-back" }
-
 func (c *WeighBack) decide(d *decision) ([]Fact, error) {
 	w := d.s.weighed(c.Vessel, c.Product)
 	switch {
@@ -156,9 +147,6 @@ type WeighedBack struct {
 	Reason  string          `json:"reason"`
 }
 
-// Kind implements Fact.
-func (*WeighedBack) Kind() string { return "weighed-back" }
-
 func (f *WeighedBack) apply(s *State, r Record) {
 	back := s.weighingEnds(f.Of)
 	if p := s.products[f.Product]; p != nil {
@@ -168,8 +156,8 @@ func (f *WeighedBack) apply(s *State, r Record) {
 }
 
 var (
-	_ = command(func() Command { return &WeighDose{} })
-	_ = command(func() Command { return &WeighBack{} })
-	_ = register(func() Fact { return &DoseWeighed{} })
-	_ = register(func() Fact { return &WeighedBack{} })
+	_ = command[WeighDose]("weighed")
+	_ = command[WeighBack]("weighed-back")
+	_ = fact[DoseWeighed]("dose-weighed")
+	_ = fact[WeighedBack]("weighed-back")
 )

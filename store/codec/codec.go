@@ -67,7 +67,7 @@ func (c codec) encode(rec cellar.Record, prev Hash) ([]byte, Hash, error) {
 	if rec.Fact == nil {
 		return nil, Hash{}, errors.New("encode a record: it has no fact")
 	}
-	kind := rec.Fact.Kind()
+	kind := cellar.Kind(rec.Fact)
 	if rec.Seq == 0 {
 		return nil, Hash{}, fmt.Errorf("encode %q: it has no sequence", kind)
 	}

@@ -58,7 +58,7 @@ func TestFixtureOfVersion1(t *testing.T) {
 	require.Len(t, got, int(seq))
 	for _, rec := range got {
 		if rec.Entry != "" {
-			require.Equal(t, rec.Entry, rec.Fact.Kind(), "a kind never changes its name")
+			require.Equal(t, rec.Entry, cellar.Kind(rec.Fact), "a kind never changes its name")
 		}
 	}
 	require.Equal(t, storetest.Text(t, storetest.Record(int(seq))), storetest.Text(t, got[seq-1]))

@@ -92,7 +92,7 @@ func (h *house) lines(text string) {
 func (h *house) write(c cellar.Command) {
 	h.t.Helper()
 	facts, err := cellar.Decide(h.s, c, h.now)
-	require.NoError(h.t, err, "%s", c.Do())
+	require.NoError(h.t, err, "%s", cellar.Do(c))
 	for _, r := range cellar.Records(c, facts, h.now, "test") {
 		r.Seq = h.s.Seq + 1
 		cellar.Apply(h.s, r)
