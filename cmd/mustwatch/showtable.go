@@ -16,7 +16,8 @@ import (
 const showFields = `  format, seq, at   the version of the document, the last record read, the instant
   house, zone       the house and its time zone
   vessels           vessel, stage, since (of the stage), volume_ml, kind,
-                    temp_c and temp_at: the last temperature, and when
+                    temp_c and temp_at: the last temperature, and when;
+                    unexplained_ml: of all that was ever in it, without signs
     parts           load, variety, ml: they add up to volume_ml
     doses           product, class, amount and unit (g or mL): what of it is in
                     this vessel by share, of SO2 the gas; per_hl; first_at and
@@ -32,6 +33,11 @@ const showFields = `  format, seq, at   the version of the document, the last re
   clocks            subject (kind, name), verb, what (act-at, not-before, not-after),
                     due, state (running, open, rings, seen, put-off), stored:
                     somebody has set its due, else it follows from what was written
+  faults            what was written and cannot have been: vessel, at, seqs of the
+                    entries that do not go together, held_ml by the ledger, said_ml
+                    by the entry, what, kind: left-more (than there was), held-more
+                    (when it was emptied), called-empty (and was not), read-less
+                    (than it held before), over-brim, was-empty (when dosed)
   loss_ml           what was lost in the whole cellar
   unexplained_ml    what the ledger cannot account for; negative where more went
                     than there was
@@ -50,6 +56,7 @@ func printState(w io.Writer, s *cellar.State, d *document.Document) error {
 	t.vessels()
 	t.presses()
 	t.clocks()
+	t.faults()
 	t.balance()
 	_ = t.w.Flush()
 	for l := range strings.Lines(text.String()) {
@@ -132,6 +139,22 @@ func (t *table) clocks() {
 			first = false
 		}
 		t.row("%s\t%s\t%s", c.Subject.Name, c.Verb, t.at(c))
+	}
+}
+
+// faults are what does not add up, each with the entries that do not go together.
+func (t *table) faults() {
+	if len(t.d.Faults) > 0 {
+		t.head("DOES NOT ADD UP")
+	}
+	for _, f := range t.d.Faults {
+		if v, ok := t.s.Vessel(cellar.Plate(f.Vessel)); ok {
+			for _, x := range v.Faults() {
+				if string(x.Kind) == f.Kind && x.At.Equal(f.At) && uint64(x.Seq) == f.Seqs[0] {
+					t.row("%s", t.s.SayLines(x))
+				}
+			}
+		}
 	}
 }
 

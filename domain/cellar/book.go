@@ -7,6 +7,7 @@ import (
 	"time"
 
 	"cellar.example/mustwatch/domain/ledger"
+	"cellar.example/mustwatch/domain/quantity"
 )
 
 // What vessels and presses hold follows from what was said of them, at the times at
@@ -27,6 +28,11 @@ type holding struct {
 	press   *Press   // of a press
 	items   []*Item  // the line as it stands in the account of a vessel
 	flow    *Flow    // what flowed, at the place a move left
+	// What of all that was said of a vessel up to here cannot have been, and how many
+	// litres it leaves unexplained, without their signs: two errors hide nothing.
+	faults []Fault
+	astray quantity.Volume
+	spilt  Spilt // what this line leaves unexplained beside its flow
 }
 
 type line = ledger.Line[place, *holding]
@@ -99,7 +105,7 @@ func sameHolding(a, b *holding) bool {
 		return reflect.DeepEqual(a.press, b.press)
 	}
 	x, y := *a.content, *b.content
-	if !x.Temps.same(y.Temps) {
+	if !x.Temps.same(y.Temps) || a.astray != b.astray || !slices.Equal(a.faults, b.faults) {
 		return false
 	}
 	x.Temps, y.Temps = nil, nil
@@ -160,13 +166,19 @@ func (s *State) on(e *entry, at time.Time, sub int, p Plate, it *Item) []*line {
 
 // posted is what a vessel holds after items.
 func posted(v VesselSetup, before *holding, items ...*Item) *holding {
-	c := before.contents()
-	for _, it := range items {
-		if !it.Struck {
-			c.take(v, it)
-		}
+	h := &holding{content: before.contents(), items: items}
+	if before != nil {
+		h.faults, h.astray = before.faults, before.astray
 	}
-	return &holding{content: c, items: items}
+	for _, it := range items {
+		if it.Struck {
+			continue
+		}
+		was := *h.content
+		h.content.take(v, it)
+		h.bounded(v, it, &was)
+	}
+	return h
 }
 
 // press makes the line of what a press does.
@@ -237,8 +249,8 @@ func (s *State) refreshed(r Record, changed []place) {
 	for _, p := range changed {
 		h := s.book.Now(p)
 		if v := s.vessels[p.plate]; v != nil && !p.press {
-			s.was = append(s.was, held{p.plate, v.Now})
-			v.Now = *h.contents()
+			s.was = append(s.was, held{p.plate, v.Now, v.amiss})
+			v.Now, v.amiss = *h.contents(), h.amiss()
 		}
 		if x := s.presses[p.plate]; x != nil && p.press {
 			*x = *h.pressed(x.PressSetup)
@@ -339,7 +351,8 @@ func (o *outlook) vessel(p Plate) *Vessel {
 	if v == nil {
 		return nil
 	}
-	return &Vessel{VesselSetup: v.VesselSetup, Hold: v.Hold, Now: *o.book.Now(place{plate: p}).contents(), book: o.book}
+	h := o.book.Now(place{plate: p})
+	return &Vessel{VesselSetup: v.VesselSetup, Hold: v.Hold, Now: *h.contents(), amiss: h.amiss(), book: o.book}
 }
 
 // flow is what would flow by a move that was said.
@@ -392,6 +405,7 @@ func (o *outlook) lineOf(p Plate) *line {
 type held struct {
 	plate Plate
 	Content
+	amiss amiss
 }
 
 // reckonedAgain folds all anew by what lines rest on beside the book: the cards of the

@@ -77,6 +77,7 @@ type Rejection struct {
 	Code    string // short and stable, for tests and callers
 	Field   string // the field where the mistake was made
 	Message string // one sentence for a cellar hand
+	With    Seq    // the entry that it does not go together with, where it is that
 }
 
 func (r *Rejection) Error() string {
@@ -125,6 +126,7 @@ type decision struct {
 	head    *Head
 	serial  int
 	found   []gate.Finding
+	cannots []string    // what cannot have been, and has happened
 	subject subject.Ref // what the rules spoke about
 	what    string      // what was being tried, for the near-miss line
 	strict  bool        // not even what happened is written against the rules

@@ -52,22 +52,10 @@ func (c *Correct) decide(d *decision) ([]Fact, error) {
 	e := d.s.entryOf(c.Of)
 	o := d.instead(e, f.fresh(e, Record{}))
 	d.mend(v.Ref(), &mendTry{field: f.Field, what: f.What, was: f.Was, now: f.Now, by: it.By, at: it.At, frees: o.frees()})
+	if err := d.possible(o, "value", func(n Seq) bool { return n == c.Of }); err != nil {
+		return nil, err
+	}
 	w := o.vessel(v.Plate)
-	if l := o.lineOf(v.Plate); l != nil && f.Field == "holds" {
-		before, now, _ := o.book.Around(place{plate: v.Plate}, l)
-		if held := before.contents().Volume; now.items[0].In.Reads < held {
-			return nil, reject("volume", "value", "%s held %s before that; what ran in is not less than nothing", v.Plate, held.Text(d.s.House.Units))
-		}
-	}
-	if w.Now.Volume > w.Brim {
-		would, brim := w.Now.Volume.Beside(v.Brim, d.s.House.Units)
-		return nil, reject("volume", "value", "%s would hold %s; its brim is %s", v.Plate, would, brim)
-	}
-	for _, p := range o.touched() {
-		if err := d.possible(d.s.vessels[p], o.vessel(p), "value"); err != nil {
-			return nil, err
-		}
-	}
 	facts := append([]Fact{f}, f.broke(d, v, w, it)...)
 	return facts, nil
 }

@@ -67,5 +67,5 @@ func TestWhatRanInIsNotLessThanNothing(t *testing.T) {
 	h.say(t, pressed...)
 	h.say(t, `22:30 NS {"do":"juice","press":"P1","reads":"100 hL"}`)
 	of := correctable(h, "holds").Of
-	require.ErrorContains(t, h.hear(fmt.Sprintf(`22:40 NS {"do":"correct","of":%d,"vessel":"103","field":"holds","value":"70 hL","reason":"x"}`, of)), "value: 103 held 80.0 hL before that")
+	require.ErrorContains(t, h.hear(fmt.Sprintf(`22:40 NS {"do":"correct","of":%d,"vessel":"103","field":"holds","value":"70 hL","reason":"x"}`, of)), "value: then 103 held 80.0 hL at 22:30, before it was read to hold 70.0 hL (against 80.0 hL from P1, 22:00 NS,")
 }

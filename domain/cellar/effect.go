@@ -21,6 +21,8 @@ const (
 	EffectTest   EffectKind = "test"   // the verdict on the last check
 	EffectPectin EffectKind = "pectin" // counts as gone, or not any more
 	EffectStage  EffectKind = "stage"
+	EffectFault  EffectKind = "fault"       // what was said of it does not go together, or does again
+	EffectAstray EffectKind = "unexplained" // litres
 )
 
 // Effect is one thing of a vessel that is another than it was. The empty text is none.
@@ -35,6 +37,9 @@ type Effect struct {
 // Say puts an effect into words, without its vessel.
 func (e Effect) Say() string {
 	what := string(e.Kind)
+	if e.Kind == EffectFault {
+		return firstWords(map[bool]string{true: "DOES NOT ADD UP: " + e.Now}[e.Now != ""], "adds up again: "+e.Was)
+	}
 	switch e.Kind {
 	case EffectSum:
 		what = "sum of " + e.Of

@@ -27,10 +27,13 @@ func (s *State) Foresee(c Command, now time.Time) ([]Foreseen, []Effect, error) 
 	}
 	var effects []Effect
 	for _, p := range o.touched() {
-		if _, corrects := c.(*Correct); corrects || o.lineOf(p) == nil {
-			w := o.vessel(p)
-			effects = append(effects, s.effects(p, &s.vessels[p].Now, &w.Now)...)
+		v, w := s.vessels[p], o.vessel(p)
+		_, corrects := c.(*Correct)
+		elsewhere := corrects || o.lineOf(p) == nil
+		if elsewhere {
+			effects = append(effects, s.effects(p, &v.Now, &w.Now)...)
 		}
+		effects = append(effects, s.amissEffects(p, v.amiss, w.amiss, elsewhere || v.late(d.at))...)
 	}
 	var out []Foreseen
 	for _, f := range facts {

@@ -52,6 +52,7 @@ func drawNight(t *rapid.T) (h *house, night []cellar.Record) {
 // rules say.
 func flowCommand(t *rapid.T, h *house) cellar.Command {
 	head := cellar.Head{By: "NS", Happened: true}
+	head.Answers = append(head.Answers, gate.Answer{Rule: "S02", By: "OF", Second: "NS", Reason: "drawn"})
 	for _, r := range cellar.Rules() {
 		head.Answers = append(head.Answers, gate.Answer{Rule: r.Code, By: "OF", Second: "NS", Reason: "drawn"})
 	}
@@ -425,6 +426,9 @@ func TestInvariantConservation(t *testing.T) {
 		}
 		for _, v := range s.Vessels() {
 			post(v.Now.Parts, -1)
+			for x := range v.Spilt {
+				post(x.Parts, -1)
+			}
 			for _, it := range v.Items() {
 				if it.In != nil && !it.Struck {
 					if _, vessel := s.Vessel(cellar.Plate(it.In.From)); !vessel {

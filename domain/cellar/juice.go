@@ -84,10 +84,10 @@ func (c *PressJuiceOut) inflow(d *decision, p *Press, to Plate, share string) (*
 			return nil, reject("volume", "reads", "%s held %s; with %s it holds %s, not %s", to, held.Text(u), c.Volume.Text(u), (held + c.Volume).Text(u), c.Reads.Text(u))
 		}
 	}
-	if vol < 0 || (vol == 0 && !c.Closed && !c.End) {
+	if c.Volume < 0 || !(c.Happened && c.Reads > 0) && (vol < 0 || vol == 0 && !c.Closed && !c.End) {
 		return nil, reject("volume", "volume", "%s held %s already; what runs in must be more than nothing", to, held.Text(u))
 	}
-	if held+vol > v.Brim {
+	if !c.Happened && held+vol > v.Brim {
 		return nil, reject("volume", "volume", "%s holds %s to the brim; %s is in it", to, v.Brim.Text(u), held.Text(u))
 	}
 	if most := quantity.HL(mostYield * p.Mass().Tonnes()); p.onlyGrapes() && !c.Happened && p.MainOut+p.FracOut+vol > most {

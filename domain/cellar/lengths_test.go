@@ -12,13 +12,13 @@ import (
 // held in TestEveryClockIsBounded.
 func TestASlipIsRefusedWhereItWasTyped(t *testing.T) {
 	for line, field := range map[string]string{
-		`20:50 NS {"do":"stage","vessel":"102","stage":"waiting","least":"9600h"}`:            "least",
-		`20:50 NS {"do":"clock","subject":"101","verb":"look","kind":"bogus","in":"20min"}`:   "kind",
-		`20:50 NS {"do":"stage","vessel":"102","stage":"settling","kind":"wine"}`:             "kind",
-		`20:50 NS {"do":"stage","vessel":"102","stage":"settling","kind":"lemonade"}`:         "kind",
-		`20:50 NS {"do":"stage","vessel":"102","stage":"settling","bar":-3}`:                  "bar",
-		`20:50 NS {"do":"tipped","load":"0502","to":"103","volume":"100 hL"}`:                 "load",
-		`20:50 NS {"do":"tipped","load":"0501","to":"103","volume":"251 hL","happened":true}`: "volume",
+		`20:50 NS {"do":"stage","vessel":"102","stage":"waiting","least":"9600h"}`:          "least",
+		`20:50 NS {"do":"clock","subject":"101","verb":"look","kind":"bogus","in":"20min"}`: "kind",
+		`20:50 NS {"do":"stage","vessel":"102","stage":"settling","kind":"wine"}`:           "kind",
+		`20:50 NS {"do":"stage","vessel":"102","stage":"settling","kind":"lemonade"}`:       "kind",
+		`20:50 NS {"do":"stage","vessel":"102","stage":"settling","bar":-3}`:                "bar",
+		`20:50 NS {"do":"tipped","load":"0502","to":"103","volume":"100 hL"}`:               "load",
+		`20:50 NS {"do":"tipped","load":"0501","to":"103","volume":"251 hL"}`:               "volume",
 	} {
 		h := openHouse(t)
 		h.say(t, `18:20 MA {"do":"book","load":"0502","variety":"Syrah","booked":"2026-09-24T20:30:00+02:00"}`, `20:00 NS {"do":"load","load":"0501","gross":"30000 kg","tare":"12000 kg"}`, `20:00 NS {"do":"load","load":"0502","variety":"Syrah","gross":"30000 kg","tare":"12000 kg"}`,

@@ -55,7 +55,7 @@ func (c *Move) decide(d *decision) ([]Fact, error) {
 		return nil, err
 	}
 	src := from.upTo(d.at)
-	if src.Stage.Empty() || src.Volume == 0 {
+	if !c.Happened && (src.Stage.Empty() || src.Volume == 0) {
 		return nil, reject("empty", "from", "%s is %s; nothing can leave it", from.Plate, src.Stage)
 	}
 	if err := checkGauge(c.How); err != nil {
@@ -135,7 +135,7 @@ func (c *Move) balance(d *decision, from *Vessel, src *Content) error {
 		return reject("lees", "lees", "lees of %s cannot be", c.Lees.Volume)
 	case c.Lees != nil && c.Lees.Vessel == c.From && c.Lees.Volume > 0:
 		return reject("lees", "lees", "lees that stay in %s have not been moved; the rest stays (say so)", c.From)
-	case sum > src.Volume+balanceSlack:
+	case !c.Happened && sum > src.Volume+balanceSlack:
 		return reject("volume", "to", "%s holds %s; %s cannot leave it", from.Plate, src.Volume.Text(u), sum.Text(u))
 	case !c.Part && !c.Happened && sum < src.Volume-balanceSlack:
 		return reject("balance", "loss", "%s holds %s and %s is accounted for; the rest of %s is lees, loss, or stays (say so)", from.Plate, src.Volume.Text(u), sum.Text(u), (src.Volume - sum).Text(u))
@@ -157,7 +157,7 @@ func (c *Move) try(d *decision, from *Vessel, src *Content) (*moveTry, error) {
 		if err != nil {
 			return nil, err
 		}
-		if v.Now.Volume+p.Volume > v.Brim {
+		if !c.Happened && v.Now.Volume+p.Volume > v.Brim {
 			return nil, reject("brim", "to", "%s holds %s to the brim and %s is in it; %s will not go in", v.Plate, v.Brim.Text(d.s.House.Units), v.Now.Volume.Text(d.s.House.Units), p.Volume.Text(d.s.House.Units))
 		}
 		t.inflows = append(t.inflows, inflowTry{vessel: v, volume: p.Volume, kind: d.s.kindAt(src, p.Vessel), from: string(c.From), variety: src.Variety(), field: "to", seen: d.s.seenAt(c.From, p), temp: src.Last.Temp, doubt: c.doubt(src, p.Volume, v)})
@@ -167,7 +167,7 @@ func (c *Move) try(d *decision, from *Vessel, src *Content) (*moveTry, error) {
 		if err != nil {
 			return nil, err
 		}
-		if after := v.Now.Volume + c.Lees.Volume + c.portionOf(v.Plate); after > v.Brim {
+		if after := v.Now.Volume + c.Lees.Volume + c.portionOf(v.Plate); !c.Happened && after > v.Brim {
 			would, brim := after.Beside(v.Brim, d.s.House.Units)
 			return nil, reject("brim", "lees", "%s holds %s to the brim; with the lees it would hold %s", v.Plate, brim, would)
 		}
@@ -502,7 +502,9 @@ func (f *Moved) fold(s *State, e *entry, places []place, before []*holding) []*h
 	out := make([]*holding, len(places))
 	leaves := e.stamp(e.At, f.From, &Item{Out: &Outflow{To: legNames(x.Legs), Volume: x.Taken, Empties: x.Empties, Left: x.left, Doses: x.doses}})
 	out[0] = posted(s.vessels[f.From].VesselSetup, before[0], leaves)
-	out[0].flow = x
+	if out[0].flow = x; !leaves.Struck {
+		out[0].astray += max(x.Unexplained, -x.Unexplained)
+	}
 	for i, at := range places[1:] {
 		if at.press {
 			p := before[i+1].pressed(s.presses[at.plate].PressSetup)

@@ -167,7 +167,7 @@ func (c *TipDone) decide(d *decision) ([]Fact, error) {
 	if err := checkGauge(c.How); err != nil {
 		return nil, err
 	}
-	if c.Volume <= 0 || v.Now.Volume+c.Volume > v.Brim {
+	if c.Volume <= 0 || !c.Happened && v.Now.Volume+c.Volume > v.Brim {
 		return nil, reject("volume", "volume", "how much must came into %s? It holds %s and its brim is %s", c.To, v.Now.Volume.Text(d.s.House.Units), v.Brim.Text(d.s.House.Units))
 	}
 	if l.In == 0 {
@@ -176,6 +176,9 @@ func (c *TipDone) decide(d *decision) ([]Fact, error) {
 	d.subject, d.what = d.s.at(c.To), fmt.Sprintf("load %s into %s, %s", l.ID, c.To, c.Volume)
 	ask(d, tippedRules, inflows{{vessel: v, volume: c.Volume, kind: v.Now.Kind, from: string(l.ID), field: "volume", doubt: c.How.doubtOf(c.Volume, v)}})
 	facts := []Fact{&Tipped{Load: l.ID, To: c.To, Variety: l.Variety, Volume: c.Volume, Vessel: true, Stage: stageAfterTip(v.Use), How: c.How}}
+	if err := d.fits(d.after(facts...), "volume"); err != nil {
+		return nil, err
+	}
 	return append(facts, d.answer(string(c.To), "full", KindTip)...), nil
 }
 

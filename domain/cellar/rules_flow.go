@@ -289,14 +289,18 @@ func (t *moveTry) imbalance(d *decision) []gate.Finding {
 	if t.move.Part {
 		return nil
 	}
-	off := t.content.Volume - t.move.Sum()
-	if off < 0 {
-		off = -off
-	}
-	if off <= balanceSlack || float64(off) <= 0.01*float64(t.content.Volume) {
+	if !unbalanced(t.content.Volume, t.move.Sum()) {
 		return nil
 	}
+	off := max(t.content.Volume-t.move.Sum(), t.move.Sum()-t.content.Volume)
 	return ask(true, "%s of %s are not accounted for.", off.Text(u), t.content.Volume.Text(u))
+}
+
+// unbalanced reports whether what left an emptied vessel is too far from what it held
+// for a dip stick to explain.
+func unbalanced(held, left quantity.Volume) bool {
+	off := max(held-left, left-held)
+	return off > balanceSlack && float64(off) > 0.01*float64(held)
 }
 
 // staleClean is W19.

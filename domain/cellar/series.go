@@ -211,7 +211,11 @@ func (s *State) seen(p place, h *holding, marks []mark, from int) *holding {
 	if i := last[0]; i > 0 {
 		c.Temps = had.with(marks[:i], from)
 	}
-	return &holding{content: c}
+	out := &holding{content: c}
+	if h != nil {
+		out.faults, out.astray = h.faults, h.astray
+	}
+	return out
 }
 
 func (s *State) brim(p place) quantity.Volume {

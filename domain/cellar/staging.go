@@ -56,6 +56,9 @@ func (c *SetStage) decide(d *decision) ([]Fact, error) {
 	ask(d, stageRules, &stageTry{onVessel{v}, c})
 	set := StageSet{Plate: v.Plate, Stage: c.Stage, Why: c.Reason, Method: c.Method, Kind: c.Kind, Target: c.Target}
 	set.cleaned(d.s.House, &v.Now, c.SeenTo)
+	if err := d.fits(d.after(&Staged{set}), "stage"); err != nil {
+		return nil, err
+	}
 	if !c.NoTime {
 		set.Lapses = c.clocks(d.s.House.Limits)
 	}
@@ -114,7 +117,7 @@ func (c *SetStage) legal(d *decision, v *Vessel) error {
 		}
 		return reject("same", "stage", "%s is %s already, since %s", v.Plate, from, d.s.Clock(v.Now.Since))
 	}
-	if !from.Empty() && c.Stage.Empty() {
+	if !from.Empty() && c.Stage.Empty() && !c.Happened {
 		return reject("full", "stage", "%s holds %s; it is not empty", v.Plate, v.Now.Volume.Text(d.s.House.Units))
 	}
 	if from.Empty() && !c.Stage.Empty() {
@@ -137,9 +140,12 @@ func (c *SetStage) legal(d *decision, v *Vessel) error {
 		}
 		return nil
 	}
-	if c.Happened {
+	if c.Happened && from.Empty() == c.Stage.Empty() { // else it is told what cannot have been
 		d.find(gate.Finding{Rule: "S01", Field: "stage", Right: gate.Nobody,
 			Message: fmt.Sprintf("%s does not follow %s.", c.Stage, from)})
+		return nil
+	}
+	if c.Happened {
 		return nil
 	}
 	return reject("illegal", "stage", "%s does not follow %s on %s", c.Stage, from, v.Plate)

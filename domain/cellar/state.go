@@ -117,7 +117,9 @@ func Apply(s *State, r Record) {
 	s.open = nil
 	r.Fact.apply(s, r)
 	for i := range s.was {
-		s.tellEffects(r, s.was[i].plate, &s.was[i].Content, &s.vessels[s.was[i].plate].Now)
+		w, v := &s.was[i], s.vessels[s.was[i].plate]
+		s.tellEffects(r, w.plate, &w.Content, &v.Now)
+		s.tellAmiss(r, v, w.amiss)
 	}
 	s.derive(r, s.changed)
 	s.open, s.changed, s.was = nil, nil, nil

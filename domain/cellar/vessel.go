@@ -140,7 +140,11 @@ type Vessel struct {
 	VesselSetup
 	Now  Content
 	Hold *Hold
-	book *book // where its account stands
+
+	amiss   amiss
+	faultAt time.Time // when its last fault was written
+	odd     *Odd      // that litres of it are unexplained by what was written of another time
+	book    *book     // where its account stands
 }
 
 // Content is what a vessel holds and where that stands: the fold of its account.

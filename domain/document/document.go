@@ -21,6 +21,7 @@ type Document struct {
 	Clocks      []Clock   `json:"clocks"`
 	Unexplained int64     `json:"unexplained_ml"`
 	Loss        int64     `json:"loss_ml"`
+	Faults      []Fault   `json:"faults"`
 	Balance     []Balance `json:"balance"` // by load
 	Given       []Given   `json:"dose_balance"`
 	Total       Sums      `json:"total"`
@@ -37,6 +38,7 @@ type Vessel struct {
 	Doses   []Dose    `json:"doses"`
 	Temp    *float64  `json:"temp_c,omitempty"`
 	TempAt  time.Time `json:"temp_at,omitzero"`
+	Astray  int64     `json:"unexplained_ml,omitempty"` // of all that it held, without signs
 	Contact *Contact  `json:"contact,omitempty"`
 	Check   *Check    `json:"check,omitempty"`
 	Can     []Step    `json:"can"`
@@ -129,6 +131,17 @@ const (
 	Seen    = "seen"    // an alarm that somebody has taken
 	PutOff  = "put-off" // an alarm that rings again later
 )
+
+// Fault is something that was written of a vessel and cannot have been so.
+type Fault struct {
+	Vessel string    `json:"vessel"`
+	Kind   string    `json:"kind"`
+	At     time.Time `json:"at"`
+	Seqs   []uint64  `json:"seqs"`    // of the entries that do not go together
+	Held   int64     `json:"held_ml"` // by the ledger
+	Said   int64     `json:"said_ml"` // by the entry, or the brim
+	What   string    `json:"what,omitempty"`
+}
 
 // Balance is what became of one load in the vessels.
 type Balance struct {

@@ -71,6 +71,7 @@ func (h *handover) happened() {
 			all = append(all, told{a.At, h.answerRow(a)})
 		}
 	}
+	all = append(all, h.amissed()...)
 	all = append(all, h.lives()...)
 	all = append(all, h.mends()...)
 	all = append(all, h.stands()...)
@@ -93,6 +94,16 @@ func firstSentence(s string) string {
 		return s[:i+1]
 	}
 	return s
+}
+
+// amissed lists what does not add up, of this shift or by what was written in it.
+func (h *handover) amissed() (out []told) {
+	for _, x := range h.s.AllAmiss() {
+		if h.within(x.At) || h.within(x.Written) {
+			out = append(out, h.tell(x.At, string(x.Vessel), string(x.By), "DOES NOT ADD UP: %s", x.Says))
+		}
+	}
+	return out
 }
 
 func (h *handover) mends() (out []told) {
@@ -288,7 +299,7 @@ func (h *handover) sums() {
 			in += l.Net
 		}
 	}
-	var main, fraction, lees, loss, unexplained quantity.Volume
+	var main, fraction, lees, loss quantity.Volume
 	doses := 0
 	for _, v := range h.s.Vessels() {
 		for _, it := range v.Account {
@@ -308,7 +319,6 @@ func (h *handover) sums() {
 			continue
 		}
 		loss += m.Loss
-		unexplained += max(m.Unexplained, -m.Unexplained)
 		for _, leg := range m.Legs {
 			if leg.Lees || leg.Kind == cellar.Lees {
 				lees += leg.Volume
@@ -317,7 +327,7 @@ func (h *handover) sums() {
 	}
 	h.out.Sums = []sheet.Sum{{Name: "grapes in", Value: in.Load(h.sys)}, {Name: "main juice", Value: h.vol(main)},
 		{Name: "press fraction", Value: h.vol(fraction)}, {Name: "lees", Value: h.vol(lees)}, {Name: "loss", Value: h.vol(loss)},
-		{Name: "UNEXPLAINED", Value: h.vol(unexplained)}, {Name: "additions", Value: fmt.Sprint(doses)}, {Name: "tests", Value: fmt.Sprint(len(h.tests()))}}
+		{Name: "UNEXPLAINED", Value: h.vol(h.s.Unexplained(h.within))}, {Name: "additions", Value: fmt.Sprint(doses)}, {Name: "tests", Value: fmt.Sprint(len(h.tests()))}}
 	_, open := h.plan()
 	h.out.Sums = append(h.out.Sums, open...)
 }

@@ -16,15 +16,12 @@ func balance(s *cellar.State) []document.Balance {
 	a := account{}
 	for _, v := range s.Vessels() {
 		a.post(v.Now.Parts, func(b *document.Sums, ml int64) { b.Held += ml })
-		for before, it := range v.Account {
-			if it.Struck {
-				continue
-			}
-			if it.In != nil && !isVessel(s, it.In.From) {
+		for x := range v.Spilt {
+			a.post(x.Parts, func(b *document.Sums, ml int64) { b.Unexplained += ml })
+		}
+		for _, it := range v.Account {
+			if it.In != nil && !it.Struck && !isVessel(s, it.In.From) {
 				a.post(it.In.Parts, func(b *document.Sums, ml int64) { b.In += ml })
-			}
-			if it.Stage != nil && it.Stage.Stage.Empty() { // called empty, and was not
-				a.post(before.Parts, func(b *document.Sums, ml int64) { b.Unexplained += ml })
 			}
 		}
 	}

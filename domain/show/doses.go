@@ -35,8 +35,8 @@ func (g *given) isGone(x quantity.Amount)  { g.gone = g.gone.Add(x) }
 func (g *given) wentOut(x quantity.Amount) { g.out = g.out.Add(x) }
 func (g *given) cameIn(x quantity.Amount)  { g.out = g.out.Sub(x) }
 
-// item books one line of a vessel: what was poured, what came from a press, what was in
-// it when it was called empty or poured into nothing.
+// item books one line of a vessel: what was poured, what came from a press, what was
+// poured into nothing.
 func (a givens) item(s *cellar.State, before *cellar.Content, it *cellar.Item) {
 	switch {
 	case it.Struck:
@@ -49,8 +49,6 @@ func (a givens) item(s *cellar.State, before *cellar.Content, it *cellar.Item) {
 		}
 	case it.In != nil && !isVessel(s, it.In.From):
 		a.post(it.In.Doses, (*given).cameIn)
-	case it.Stage != nil && it.Stage.Stage.Empty():
-		a.post(before.Doses, (*given).isGone)
 	}
 }
 
@@ -60,6 +58,9 @@ func givenDoses(s *cellar.State) []document.Given {
 	a := givens{}
 	for _, v := range s.Vessels() {
 		a.post(v.Now.Doses, (*given).isHeld)
+		for x := range v.Spilt {
+			a.post(x.Doses, (*given).isGone)
+		}
 		for before, it := range v.Account {
 			a.item(s, before, it)
 		}

@@ -16,9 +16,11 @@ func Cellar(s *cellar.State, now time.Time) document.Document {
 	now = cellar.Instant(now)
 	d := document.Document{Format: document.Format, Seq: uint64(s.Seq), At: now,
 		House: s.House.Name, Zone: s.Zone().String(),
-		Vessels: []document.Vessel{}, Presses: []document.Press{}, Clocks: []document.Clock{}, Balance: balance(s), Given: givenDoses(s)}
+		Vessels: []document.Vessel{}, Presses: []document.Press{}, Clocks: []document.Clock{}, Faults: []document.Fault{},
+		Balance: balance(s), Given: givenDoses(s)}
 	for _, v := range s.Vessels() {
 		d.Vessels = append(d.Vessels, showVessel(s, v, now))
+		d.Faults = append(d.Faults, showFaults(s, v)...)
 	}
 	for _, p := range s.Presses() {
 		d.Presses = append(d.Presses, showPress(p))
@@ -41,7 +43,7 @@ func showVessel(s *cellar.State, v *cellar.Vessel, now time.Time) document.Vesse
 	c := &v.Now
 	out := document.Vessel{Vessel: string(v.Plate), Stage: string(c.Stage), Since: c.Since,
 		Volume: ml(c.Volume), Kind: string(c.Kind), Parts: showParts(c.Parts), Doses: showDoses(c),
-		Contact: showContact(s, v, now), Check: showCheck(c), Can: showSteps(s, v, now)}
+		Astray: ml(v.Astray()), Contact: showContact(s, v, now), Check: showCheck(c), Can: showSteps(s, v, now)}
 	if c.Last.Temp != nil {
 		t := rounded(float64(*c.Last.Temp), 2)
 		out.Temp, out.TempAt = &t, c.TempAt
@@ -217,4 +219,17 @@ func showSubject(s *cellar.State, c *cellar.AlarmClock) document.Subject {
 func isVessel(s *cellar.State, name string) bool {
 	_, ok := s.Vessel(cellar.Plate(name))
 	return ok
+}
+
+// showFaults are what cannot have been of what was said of a vessel.
+func showFaults(s *cellar.State, v *cellar.Vessel) (out []document.Fault) {
+	for _, f := range v.Faults() {
+		x := document.Fault{Vessel: string(f.Vessel), Kind: string(f.Kind), At: f.At, Seqs: []uint64{},
+			Held: ml(f.Held), Said: ml(f.Said), What: f.What}
+		for _, l := range s.Disagree(f) {
+			x.Seqs = append(x.Seqs, uint64(l.Seq))
+		}
+		out = append(out, x)
+	}
+	return out
 }

@@ -148,6 +148,7 @@ func (v *Vessel) body(g face.Sight, x *cellar.Vessel, w int) []string {
 			}
 		}
 	}
+	add("DOES NOT ADD UP", g.State.Amiss(x))
 	add("LOADS AND SHARES", shares(g, x))
 	add("ORDERED", orders(g, x))
 	add("ADDED", doses(g, x))

@@ -1,0 +1,263 @@
+package cellar
+
+import (
+	"fmt"
+	"slices"
+	"strings"
+	"time"
+
+	"cellar.example/mustwatch/domain/gate"
+	"cellar.example/mustwatch/domain/quantity"
+)
+
+// What was said of a vessel may not go together: more left than there was, more came
+// than it holds, it was called empty and was not. What is planned is refused then. What
+// has happened is saved, and so is what a correction says that has happened; the ledger
+// goes on with what can be, the difference is unexplained, and the fault stands with the
+// lines that disagree until one of them is put right.
+
+// FaultKind says what of an account cannot have been.
+type FaultKind string
+
+// The kinds of fault.
+const (
+	FaultLeft    FaultKind = "left-more"    // more left than there was
+	FaultEmptied FaultKind = "held-more"    // it was emptied of less than there was
+	FaultCalled  FaultKind = "called-empty" // and was not
+	FaultRead    FaultKind = "read-less"    // after juice had run in than it held before
+	FaultBrim    FaultKind = "over-brim"
+	FaultNothing FaultKind = "was-empty" // when something was poured into what it held
+)
+
+// Fault is a line of an account that cannot have been so.
+type Fault struct {
+	Vessel Plate
+	Seq    Seq // of the entry
+	At     time.Time
+	Kind   FaultKind
+	Held   quantity.Volume // by the ledger
+	Said   quantity.Volume // by the line, or the brim
+	What   string          // the stage, or the product
+}
+
+// Off is by how much it cannot have been.
+func (f Fault) Off() quantity.Volume { return max(f.Held-f.Said, f.Said-f.Held) }
+
+// Spilt is what a line leaves unexplained of a content that cannot have been there, or
+// cannot have gone.
+type Spilt struct {
+	Parts []Part
+	Doses []Dose
+}
+
+// Spilt goes over what the lines of a vessel leave unexplained beside what its moves do:
+// it was called empty and was not, or would hold more than its brim.
+func (v *Vessel) Spilt(yield func(Spilt) bool) {
+	for _, h := range v.book.Lines(place{plate: v.Plate}) {
+		if len(h.spilt.Parts) > 0 && !yield(h.spilt) {
+			return
+		}
+	}
+}
+
+// bounded notes what of an item cannot have been, and keeps the content to what can be.
+func (h *holding) bounded(v VesselSetup, it *Item, was *Content) {
+	f := Fault{Vessel: v.Plate, Seq: it.Seq, At: it.At, Held: was.Volume}
+	switch {
+	case it.Out != nil && it.Out.Volume > was.Volume+balanceSlack, it.Out != nil && was.Stage.Empty() && it.Out.Volume > 0:
+		f.Kind, f.Said = FaultLeft, it.Out.Volume
+	case it.Out != nil && it.Out.Empties && unbalanced(was.Volume, it.Out.Volume):
+		f.Kind, f.Said = FaultEmptied, it.Out.Volume
+	case it.Stage != nil && it.Stage.Stage.Empty() && was.Volume > 0:
+		f.Kind, f.What = FaultCalled, string(it.Stage.Stage)
+		h.spilt = Spilt{mergeParts(h.spilt.Parts, was.Parts), append(h.spilt.Doses, was.Doses...)}
+		h.astray += was.Volume
+	case it.In != nil && it.In.Reads > 0 && it.In.Reads < was.Volume:
+		f.Kind, f.Said = FaultRead, it.In.Reads
+	case it.In != nil && h.content.Volume > v.Brim:
+		f.Kind, f.Held, f.Said = FaultBrim, h.content.Volume, v.Brim
+		h.spills(f.Off())
+	case it.Dose != nil && was.Stage.Empty():
+		f.Kind, f.What = FaultNothing, string(it.Dose.Product)
+	default:
+		return
+	}
+	h.faults = append(h.faults[:len(h.faults):len(h.faults)], f)
+}
+
+// spills takes what cannot be in a vessel out of its content, each load by its share.
+func (h *holding) spills(over quantity.Volume) {
+	c, out := h.content, splitParts(h.content.Parts, over)
+	c.Parts = slices.Clone(c.Parts)
+	for i := range out { // in the order of the content
+		c.Parts[i].Volume -= out[i].Volume
+	}
+	gone, stay := splitDoses(c.Doses, over, c.Volume)
+	c.Volume, c.Doses = c.Volume-over, stay
+	h.spilt = Spilt{mergeParts(h.spilt.Parts, out), append(h.spilt.Doses, gone...)}
+	h.astray += over
+}
+
+// Faults are what cannot have been of all that was said of a vessel, by true time.
+func (v *Vessel) Faults() []Fault { return slices.Clone(v.amiss.faults) }
+
+// Astray is what is unexplained of all that a vessel held, added up without signs.
+func (v *Vessel) Astray() quantity.Volume { return v.amiss.astray }
+
+// Say puts a fault into words: "103 held 12 hL at 21:10, when 20 hL left it".
+func (s *State) Say(f Fault) string {
+	u, at := s.House.Units, s.Clock(f.At)
+	held, said := f.Held.Beside(f.Said, u)
+	switch f.Kind {
+	case FaultLeft:
+		if f.Held == 0 {
+			return fmt.Sprintf("%s was empty at %s, when %s left it", f.Vessel, at, said)
+		}
+		return fmt.Sprintf("%s held %s at %s, when %s left it", f.Vessel, held, at, said)
+	case FaultEmptied:
+		return fmt.Sprintf("%s held %s at %s, when it was emptied of %s", f.Vessel, held, at, said)
+	case FaultCalled:
+		return fmt.Sprintf("%s held %s at %s, when it was %s", f.Vessel, f.Held.Text(u), at, f.What)
+	case FaultRead:
+		return fmt.Sprintf("%s held %s at %s, before it was read to hold %s", f.Vessel, held, at, said)
+	case FaultBrim:
+		return fmt.Sprintf("%s held %s at %s; its brim is %s", f.Vessel, held, at, said)
+	}
+	return fmt.Sprintf("%s was empty at %s, when %s was poured into it", f.Vessel, at, f.What)
+}
+
+// Said is one line of an account, for naming it.
+type Said struct {
+	Seq  Seq
+	At   time.Time
+	By   Initials
+	Says string // "40 hL to 201"
+}
+
+// Name is how a line is told from others: "40 hL to 201, 21:10 NS, entry 12".
+func (s *State) Name(x Said) string {
+	return fmt.Sprintf("%s, %s %s, entry %d", x.Says, s.Clock(x.At), x.By, x.Seq)
+}
+
+// Disagree are the lines of a fault that do not go together: the one that cannot have
+// been, and of those before it on the same content the one that was saved or corrected
+// last, where there is one.
+func (s *State) Disagree(f Fault) (out []Said) {
+	if v := s.vessels[f.Vessel]; v != nil {
+		for _, it := range v.disagree(f) {
+			out = append(out, s.said1(it))
+		}
+	}
+	return out
+}
+
+func (s *State) said1(it *Item) Said {
+	x := Said{Seq: it.Seq, At: it.At, By: it.By, Says: it.says()}
+	u := s.House.Units
+	switch {
+	case it.Out != nil:
+		x.Says = it.Out.Volume.Text(u) + " to " + firstWords(it.Out.To, "loss")
+	case it.In != nil && it.In.Reads > 0:
+		x.Says = "read to hold " + it.In.Reads.Text(u)
+	case it.In != nil:
+		x.Says = it.In.Volume.Text(u) + " from " + it.In.From
+	case it.Stage != nil:
+		x.Says = "written as " + string(it.Stage.Stage)
+	case it.Dose != nil:
+		x.Says = it.Dose.Drawn.Text(u) + " of " + string(it.Dose.Product)
+	}
+	return x
+}
+
+func (v *Vessel) disagree(f Fault) (out []*Item) {
+	var with *Item
+	lately := func(it *Item) Seq {
+		last := it.Seq
+		for _, m := range it.Mended {
+			last = max(last, m.Seq)
+		}
+		return last
+	}
+	for it := range v.Latest {
+		if len(out) == 0 {
+			if it.Seq == f.Seq && it.At.Equal(f.At) && !it.Struck {
+				out = append(out, it)
+			}
+			continue
+		}
+		ends := f.Held == 0 && it.Out != nil && it.Out.Empties || f.Held == 0 && it.Stage != nil && it.Stage.Stage.Empty()
+		if it.Struck || !ends && it.Out == nil && (it.In == nil || it.In.Volume == 0 && it.In.Reads == 0) {
+			continue
+		}
+		if with == nil || !ends && lately(it) > lately(with) {
+			with = it
+		}
+		if ends {
+			break // what was in it before that is another content
+		}
+	}
+	if with != nil {
+		out = append(out, with)
+	}
+	return out
+}
+
+// possible refuses an account that has a fault which it had not before, or a greater
+// one. What has happened is asked about, and saved: mine tells the lines that are being
+// written from those that stand.
+func (d *decision) possible(o *outlook, field string, mine func(Seq) bool) error {
+	d.cannots = nil
+	for _, p := range o.touched() {
+		w := o.vessel(p)
+		for _, f := range newer(d.s.vessels[p].amiss.faults, w.amiss.faults) {
+			if err := d.cannot(w, f, field, mine); err != nil {
+				return err
+			}
+		}
+	}
+	if len(d.cannots) > 0 { // one question about all of it
+		d.find(gate.Finding{Rule: cannotBe, Field: field, Right: gate.Anyone, Asked: true,
+			Message: strings.Join(d.cannots, "; ") + ". Both cannot be so. Saved as it is, the fault stands until one of them is put right."})
+	}
+	return nil
+}
+
+// fits holds what is posted against what else is said of the time, wherever that is.
+func (d *decision) fits(o *outlook, field string) error {
+	return d.possible(o, field, func(n Seq) bool { return n > d.s.Seq })
+}
+
+// cannotBe is the code under which it is asked whether what cannot have been has
+// happened.
+const cannotBe = "S02"
+
+// cannot says why a line cannot be so: it names the line that stands against it, and
+// the way out.
+func (d *decision) cannot(w *Vessel, f Fault, field string, mine func(Seq) bool) error {
+	says := d.s.Say(f)
+	var against *Said
+	for _, it := range w.disagree(f) {
+		if !mine(it.Seq) {
+			x := d.s.said1(it)
+			against = &x
+			break
+		}
+	}
+	if against != nil {
+		says += " (against " + d.s.Name(*against) + ")"
+	}
+	if d.head.Happened && mine(f.Seq) && (f.Kind == FaultEmptied || f.Kind == FaultLeft) &&
+		slices.ContainsFunc(d.found, func(g gate.Finding) bool { return g.Rule == "W15" && g.Asked }) {
+		return nil // it is asked already where the rest is
+	}
+	if d.head.Happened {
+		d.cannots = append(d.cannots, says)
+		return nil
+	}
+	no := &Rejection{Code: "late", Field: field, Message: "then " + says + "; give the true time, or put that entry right"}
+	if against != nil {
+		no.With = against.Seq
+		no.Message += " together with this one"
+	}
+	return no
+}
