@@ -55,19 +55,6 @@ func (c *Content) Receives(p *Product) []caution.Code {
 	return append(out, p.Cautions()...)
 }
 
-// byStage are the stages that are a danger by themselves.
-var byStage = map[Stage][]caution.Code{
-	Cleaning:  {caution.Caustic, caution.Vacuum},
-	Flotation: {caution.GasCover}, CapRise: {caution.GasCover},
-	Clean: {caution.Entry, caution.Nitrogen}, Dirty: {caution.Entry, caution.Nitrogen}, OutOfUse: {caution.Entry, caution.Nitrogen},
-	DrawingOff: {caution.Entry, caution.Skins},
-	HotHold:    {caution.Scald}, CooledBack: {caution.Scald},
-	Fermenting: {caution.CO2}, Maceration: {caution.CO2},
-}
-
-// Cautions are those of a vessel in a stage.
-func (g Stage) Cautions() []caution.Code { return byStage[g] }
-
 // Cautions are those of whoever opens what is in a vessel, by its state.
 func (c *Content) Cautions() (out []caution.Code) {
 	if c.Scalds() {

@@ -222,7 +222,7 @@ func (s *State) kindAt(src *Content, to Plate) Substance {
 	switch {
 	case v.Use == UseLees:
 		return Lees
-	case src.Kind.isJuice() && (src.Stage == Settling || src.Stage == CapRise || src.Stage == Flotation || src.Stage == Racked):
+	case src.Kind.IsJuice() && (src.Stage == Settling || src.Stage == CapRise || src.Stage == Flotation || src.Stage == Racked):
 		return ClearJuice
 	case src.Kind == WhiteMust && v.Use != UseSkin && (v.Use != UseMust || src.Stage == DrawingOff):
 		return Juice // drained; onto another skin or must vessel it goes skins and all
@@ -396,7 +396,7 @@ func (f *Moved) flow(s *State, e *entry, src *Content, there func(Plate) *Conten
 	if x.tested = laterOf(x.tested, src.calledOff); src.Check() != nil {
 		x.again = Lapse{Kind: KindLook, DueKind: ActAt, Verb: "test", After: s.House.Limits.RepeatTest, Basis: "moved while a check ran"}.timer(e, 0)
 	}
-	x.Untreated = (src.Kind.isJuice() && src.Tested.IsZero() || src.Kind == WhiteMust) && !contacted(src.Doses)
+	x.Untreated = (src.Kind.IsJuice() && src.Tested.IsZero() || src.Kind == WhiteMust) && !contacted(src.Doses)
 	return x
 }
 

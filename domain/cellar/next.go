@@ -311,7 +311,7 @@ func (s *State) Steps(v *Vessel, by Initials, now time.Time) []Step {
 		out = append(out, st)
 	}
 	head := Head{By: by}
-	if v.Now.Kind.isJuice() {
+	if v.Now.Kind.IsJuice() {
 		for _, g := range []Stage{Settling, Flotation} {
 			if g == v.Now.Stage {
 				continue
@@ -331,7 +331,7 @@ func (s *State) Steps(v *Vessel, by Initials, now time.Time) []Step {
 			case v.Now.Stage == Settling:
 				last.Why = "only with a reason: it is another route."
 				last.Codes = append(last.Codes, "reason")
-			case follows[v.Now.Stage][g] == stepReason:
+			case v.Now.Stage.To(g) == WithReason:
 				last.Why = "only with a reason: it is out of the usual order."
 				last.Codes = append(last.Codes, "reason")
 			}

@@ -137,14 +137,14 @@ func (o OpenVessel) check(d *decision) error {
 	no := func(code, format string, args ...any) {
 		wrong = append(wrong, reject(code, "vessels", format, args...))
 	}
-	if !knownStage(o.Stage) {
+	if !o.Stage.Known() {
 		no("stage", "%s: %q is no stage; %s are", o.Vessel, o.Stage, listed(Stages()))
 	}
 	switch {
 	case o.Volume < 0 || o.Volume > v.Brim:
 		holds, brim := o.Volume.Beside(v.Brim, sys)
 		no("volume", "%s cannot hold %s; its brim is %s", o.Vessel, holds, brim)
-	case knownStage(o.Stage) && o.Stage.Empty() != (o.Volume == 0):
+	case o.Stage.Known() && o.Stage.Empty() != (o.Volume == 0):
 		no("volume", "%s: a vessel that is %s and %s do not go together", o.Vessel, o.Stage, o.Volume.Text(sys))
 	}
 	if o.Since.After(d.at) || o.Closed.After(d.at) {
@@ -155,7 +155,7 @@ func (o OpenVessel) check(d *decision) error {
 			wrong = append(wrong, err)
 		}
 	}
-	if _, known := goesInto[o.Kind]; o.Volume > 0 && !known && o.Kind != Yeast && o.Kind != NoProduct {
+	if o.Volume > 0 && !o.Kind.Flows() && o.Kind != Yeast && o.Kind != NoProduct {
 		no("kind", "%s: %q is no kind of content; juice, press juice, clear juice, must on skins, red must, hot must, lees, wine, yeast and not product are", o.Vessel, o.Kind)
 	}
 	return errors.Join(wrong...)

@@ -28,7 +28,7 @@ func (r Route) stage() Stage {
 // its loads were booked, when all of them agree. "" when nobody has said.
 func (s *State) RouteOf(v *Vessel) Route {
 	c := &v.Now
-	if c.Stage.Empty() || !c.Kind.isJuice() {
+	if c.Stage.Empty() || !c.Kind.IsJuice() {
 		return ""
 	}
 	if r, ok := s.routes[c.Lot]; ok {
@@ -72,7 +72,7 @@ func (c *SetRoute) decide(d *decision) ([]Fact, error) {
 	switch {
 	case c.Route != RouteSettle && c.Route != RouteFloat:
 		return nil, reject("route", "route", "a juice is cleared by settle or by float, not by %q", c.Route)
-	case v.Now.Stage.Empty() || !v.Now.Kind.isJuice():
+	case v.Now.Stage.Empty() || !v.Now.Kind.IsJuice():
 		return nil, reject("juice", "vessel", "%s holds no juice to be cleared", v.Plate)
 	case was == c.Route:
 		return nil, reject("same", "route", "the route of %s is %s already", v.Plate, was)

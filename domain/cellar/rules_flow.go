@@ -158,25 +158,11 @@ func hotVolume(v quantity.Volume, in inflowTry) quantity.Volume {
 // hotMustAt is how hot must is taken to be when nobody has read it.
 const hotMustAt = 68
 
-// goesInto is the house matrix of what may flow into which use (common practice,
-// no source).
-var goesInto = map[Substance][]Use{
-	Juice:      {UseSettle, UseFerment, UseFraction, UseSkin, UsePallet},
-	PressJuice: {UseSettle, UseFerment, UseFraction, UseSkin, UsePallet},
-	ClearJuice: {UseSettle, UseFerment, UseFraction, UsePallet, UseStorage},
-	WhiteMust:  {UseSkin, UseMust},
-	RedMust:    {UseMust, UseSkin},
-	HotMust:    {UseHot},
-	Lees:       {UseLees},
-	Wine:       {UseFerment, UseStorage, UseFraction, UsePallet, UseSettle},
-}
-
 // wrongKind is H03. Lees vessels take lees of anything.
 func (t inflows) wrongKind(d *decision) (out []gate.Finding) {
 	for _, in := range t {
 		v := in.vessel
-		uses, known := goesInto[in.kind]
-		if !known || slices.Contains(uses, v.Use) || v.Use == UseLees && in.lees {
+		if !in.kind.Flows() || in.kind.GoesInto(v.Use) || v.Use == UseLees && in.lees {
 			continue
 		}
 		out = append(out, gate.Finding{Of: v.Ref(), Field: in.field, Right: gate.Lead, Reason: true,

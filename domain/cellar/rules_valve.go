@@ -55,9 +55,9 @@ func (s *State) ReadsBack(from, to Plate) (twins []Twin, asked bool) {
 }
 
 func (s *State) readBack(in inflowTry, from Plate) (out []Twin, asked bool) {
-	if v := in.vessel; slices.Contains(goesInto[in.kind], v.Use) { // where it may not go at all H03 speaks, and names what was meant
+	if v := in.vessel; in.kind.GoesInto(v.Use) { // where it may not go at all H03 speaks, and names what was meant
 		for _, t := range s.twins(v.Plate) {
-			if t.Vessel.Plate != from && slices.Contains(goesInto[in.kind], t.Vessel.Use) && (t.How == housesOwn || s.harms(t.Vessel, in)) {
+			if t.Vessel.Plate != from && in.kind.GoesInto(t.Vessel.Use) && (t.How == housesOwn || s.harms(t.Vessel, in)) {
 				out = append(out, t)
 			}
 		}
@@ -83,7 +83,7 @@ func (s *State) harms(twin *Vessel, in inflowTry) bool {
 // twin does.
 func (s *State) meantTwin(v *Vessel, kind Substance) string {
 	for _, t := range s.twins(v.Plate) {
-		if slices.Contains(goesInto[kind], t.Vessel.Use) {
+		if kind.GoesInto(t.Vessel.Use) {
 			return fmt.Sprintf(" Is %s (%s) meant?", t.Vessel.Plate, t.How)
 		}
 	}

@@ -1,5 +1,11 @@
 package cellar
 
+import (
+	"slices"
+
+	"cellar.example/mustwatch/domain/caution"
+)
+
 // Stage is where a vessel's content stands on its way.
 type Stage string
 
@@ -39,41 +45,41 @@ func (g Stage) Empty() bool {
 	return g == Dirty || g == Cleaning || g == Clean || g == OutOfUse
 }
 
-// step is how one stage may follow another.
-type step int
+// Following is how one stage may follow another.
+type Following int
 
 const (
-	stepNo     step = iota // not at all
-	stepYes                // as a matter of course
-	stepReason             // with a reason
-	stepClear              // only after a valid negative clarity check
+	Never      Following = iota // not at all
+	Freely                      // as a matter of course
+	WithReason                  // with a reason
+	WhenClear                   // only after a valid negative clarity check
 )
 
 // follows is the table of legal moves of one vessel's content (common practice,
 // no source; the stage definitions follow the OIV Code, Part II). What is not
 // listed may not follow. Hold is not a stage: it lies over any stage.
-var follows = map[Stage]map[Stage]step{
-	SkinContact: {Filling: stepReason, Contact: stepYes, Waiting: stepYes, DrawingOff: stepYes, Maceration: stepReason},
-	HotHold:     {CooledBack: stepYes},
-	CooledBack:  {Contact: stepYes, Waiting: stepYes, Maceration: stepYes},
-	Filling:     {Contact: stepYes, CheckDue: stepReason, Settling: stepReason, Fermenting: stepReason, Waiting: stepYes, CooledBack: stepYes, HotHold: stepYes, ColdSoak: stepYes, Maceration: stepYes, SkinContact: stepYes},
-	Contact:     {Filling: stepYes, CheckDue: stepYes, Settling: stepReason, Flotation: stepClear, Fermenting: stepReason, Waiting: stepReason},
-	CheckDue:    {Contact: stepYes, Settling: stepYes, Flotation: stepClear, Fermenting: stepReason, Waiting: stepYes},
-	Settling:    {Contact: stepReason, CheckDue: stepReason, Flotation: stepClear, Racked: stepYes, Fermenting: stepReason, Waiting: stepReason},
-	Flotation:   {CapRise: stepYes, Settling: stepReason, Racked: stepYes, Fermenting: stepReason},
-	CapRise:     {Settling: stepReason, Flotation: stepReason, Racked: stepYes, Fermenting: stepReason},
-	Racked:      {Settling: stepReason, Fermenting: stepYes, Waiting: stepYes},
-	Waiting:     {Filling: stepYes, Contact: stepYes, CheckDue: stepYes, Settling: stepYes, Flotation: stepClear, Racked: stepYes, Fermenting: stepYes, Stored: stepYes},
-	ColdSoak:    {Contact: stepYes, Maceration: stepYes, DrawingOff: stepReason, Fermenting: stepYes},
-	Maceration:  {DrawingOff: stepYes, Fermenting: stepReason},
-	DrawingOff:  {Maceration: stepReason, Fermenting: stepYes},
-	Fermenting:  {Stored: stepYes, Waiting: stepReason},
-	Stored:      {Waiting: stepReason, Fermenting: stepReason},
-	JuiceLees:   {Waiting: stepReason},
-	Dirty:       {Cleaning: stepYes, Clean: stepYes, OutOfUse: stepYes},
-	Cleaning:    {Clean: stepYes, Dirty: stepYes, OutOfUse: stepYes},
-	Clean:       {Dirty: stepYes, Cleaning: stepYes, OutOfUse: stepYes},
-	OutOfUse:    {Dirty: stepYes, Cleaning: stepYes},
+var follows = map[Stage]map[Stage]Following{
+	SkinContact: {Filling: WithReason, Contact: Freely, Waiting: Freely, DrawingOff: Freely, Maceration: WithReason},
+	HotHold:     {CooledBack: Freely},
+	CooledBack:  {Contact: Freely, Waiting: Freely, Maceration: Freely},
+	Filling:     {Contact: Freely, CheckDue: WithReason, Settling: WithReason, Fermenting: WithReason, Waiting: Freely, CooledBack: Freely, HotHold: Freely, ColdSoak: Freely, Maceration: Freely, SkinContact: Freely},
+	Contact:     {Filling: Freely, CheckDue: Freely, Settling: WithReason, Flotation: WhenClear, Fermenting: WithReason, Waiting: WithReason},
+	CheckDue:    {Contact: Freely, Settling: Freely, Flotation: WhenClear, Fermenting: WithReason, Waiting: Freely},
+	Settling:    {Contact: WithReason, CheckDue: WithReason, Flotation: WhenClear, Racked: Freely, Fermenting: WithReason, Waiting: WithReason},
+	Flotation:   {CapRise: Freely, Settling: WithReason, Racked: Freely, Fermenting: WithReason},
+	CapRise:     {Settling: WithReason, Flotation: WithReason, Racked: Freely, Fermenting: WithReason},
+	Racked:      {Settling: WithReason, Fermenting: Freely, Waiting: Freely},
+	Waiting:     {Filling: Freely, Contact: Freely, CheckDue: Freely, Settling: Freely, Flotation: WhenClear, Racked: Freely, Fermenting: Freely, Stored: Freely},
+	ColdSoak:    {Contact: Freely, Maceration: Freely, DrawingOff: WithReason, Fermenting: Freely},
+	Maceration:  {DrawingOff: Freely, Fermenting: WithReason},
+	DrawingOff:  {Maceration: WithReason, Fermenting: Freely},
+	Fermenting:  {Stored: Freely, Waiting: WithReason},
+	Stored:      {Waiting: WithReason, Fermenting: WithReason},
+	JuiceLees:   {Waiting: WithReason},
+	Dirty:       {Cleaning: Freely, Clean: Freely, OutOfUse: Freely},
+	Cleaning:    {Clean: Freely, Dirty: Freely, OutOfUse: Freely},
+	Clean:       {Dirty: Freely, Cleaning: Freely, OutOfUse: Freely},
+	OutOfUse:    {Dirty: Freely, Cleaning: Freely},
 }
 
 // Substance is what kind of thing a vessel holds.
@@ -93,5 +99,24 @@ const (
 	NoProduct  Substance = "not product"
 )
 
-// isJuice tells whether clarity checks and settling make sense for it.
-func (k Substance) isJuice() bool { return k == Juice || k == PressJuice || k == ClearJuice }
+// IsJuice tells whether clarity checks and settling make sense for it.
+func (k Substance) IsJuice() bool { return k == Juice || k == PressJuice || k == ClearJuice }
+
+// To is how a stage may follow this one.
+func (g Stage) To(next Stage) Following { return follows[g][next] }
+
+// Known reports whether it is a stage at all.
+func (g Stage) Known() bool { return slices.Contains(Stages(), g) }
+
+// byStage are the stages that are a danger by themselves.
+var byStage = map[Stage][]caution.Code{
+	Cleaning:  {caution.Caustic, caution.Vacuum},
+	Flotation: {caution.GasCover}, CapRise: {caution.GasCover},
+	Clean: {caution.Entry, caution.Nitrogen}, Dirty: {caution.Entry, caution.Nitrogen}, OutOfUse: {caution.Entry, caution.Nitrogen},
+	DrawingOff: {caution.Entry, caution.Skins},
+	HotHold:    {caution.Scald}, CooledBack: {caution.Scald},
+	Fermenting: {caution.CO2}, Maceration: {caution.CO2},
+}
+
+// Cautions are those of a vessel in a stage.
+func (g Stage) Cautions() []caution.Code { return byStage[g] }

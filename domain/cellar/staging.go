@@ -34,7 +34,7 @@ func (c *SetStage) decide(d *decision) ([]Fact, error) {
 	if err != nil {
 		return nil, err
 	}
-	if !knownStage(c.Stage) {
+	if !c.Stage.Known() {
 		return nil, reject("stage", "stage", "%q is no stage; %s are", c.Stage, listed(Stages()))
 	}
 	if t := c.Target; t != nil && (*t < -5 || *t > 95) {
@@ -87,22 +87,13 @@ func (c *SetStage) sane(d *decision, v *Vessel) error {
 	if c.Bar < 0 || c.Bar > 100 {
 		return reject("range", "bar", "%g bar is no pressure of a flotation", c.Bar)
 	}
-	if _, known := goesInto[c.Kind]; c.Kind != "" && !known && c.Kind != Yeast && c.Kind != NoProduct {
+	if c.Kind != "" && !c.Kind.Flows() && c.Kind != Yeast && c.Kind != NoProduct {
 		return reject("kind", "kind", "%q is no kind of content", c.Kind)
 	}
-	if c.Kind == Wine && v.Now.Kind.isJuice() && c.Stage != Fermenting && c.Stage != Stored {
+	if c.Kind == Wine && v.Now.Kind.IsJuice() && c.Stage != Fermenting && c.Stage != Stored {
 		return reject("kind", "kind", "juice that is %s is no wine", c.Stage)
 	}
 	return nil
-}
-
-func knownStage(g Stage) bool {
-	for _, x := range Stages() {
-		if x == g {
-			return true
-		}
-	}
-	return false
 }
 
 // legal holds the step against the table of legal moves.
@@ -126,15 +117,15 @@ func (c *SetStage) legal(d *decision, v *Vessel) error {
 	if d.s.presses[Plate(v.Now.Source)] != nil && from == Filling && c.Stage != Filling && !c.Stage.Empty() && v.Now.Volume == 0 { // grapes are tipped before their volume is known; juice is not
 		return reject("empty", "stage", "nothing has come into %s yet; %s follows when it has", v.Plate, c.Stage)
 	}
-	switch follows[from][c.Stage] {
-	case stepYes:
+	switch from.To(c.Stage) {
+	case Freely:
 		return nil
-	case stepClear: // a clear check is asked for by rule H09
+	case WhenClear: // a clear check is asked for by rule H09
 		if from == Settling && c.Reason == "" && !c.Happened {
 			return reject("reason", "reason", "%s after %s is another route; say why", c.Stage, from)
 		}
 		return nil
-	case stepReason:
+	case WithReason:
 		if c.Reason == "" && !c.Happened {
 			return reject("reason", "reason", "%s after %s is unusual; say why", c.Stage, from)
 		}

@@ -87,7 +87,7 @@ func (s *State) Takers(w Wanted) (out []Taker) {
 // taker looks at one vessel.
 func (s *State) taker(v *Vessel, w Wanted) (Taker, bool) {
 	t := Taker{Vessel: v, Room: max(v.Limit()-v.Now.Volume, 0)}
-	if v.Hold != nil || !slices.Contains(goesInto[w.substance()], v.Use) || s.comesElse(v, w) {
+	if v.Hold != nil || !w.substance().GoesInto(v.Use) || s.comesElse(v, w) {
 		return t, false
 	}
 	t.Same = s.sameJuice(v, w)

@@ -1,5 +1,7 @@
 package cellar
 
+import "slices"
+
 // Use is what a vessel is there for. It decides its working limit and what may
 // flow into it.
 type Use string
@@ -59,3 +61,22 @@ func (u Use) Limit() (float64, bool) {
 	}
 	return 0, false
 }
+
+// goesInto is the house matrix of what may flow into which use (common practice,
+// no source).
+var goesInto = map[Substance][]Use{
+	Juice:      {UseSettle, UseFerment, UseFraction, UseSkin, UsePallet},
+	PressJuice: {UseSettle, UseFerment, UseFraction, UseSkin, UsePallet},
+	ClearJuice: {UseSettle, UseFerment, UseFraction, UsePallet, UseStorage},
+	WhiteMust:  {UseSkin, UseMust},
+	RedMust:    {UseMust, UseSkin},
+	HotMust:    {UseHot},
+	Lees:       {UseLees},
+	Wine:       {UseFerment, UseStorage, UseFraction, UsePallet, UseSettle},
+}
+
+// GoesInto reports whether a substance may flow into vessels of a use.
+func (k Substance) GoesInto(u Use) bool { return slices.Contains(goesInto[k], u) }
+
+// Flows reports whether it is known where a substance may flow.
+func (k Substance) Flows() bool { return len(goesInto[k]) > 0 }
