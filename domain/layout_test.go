@@ -17,8 +17,8 @@ import (
 
 const module = "cellar.example/mustwatch/"
 
-// The budgets. Tables of data, and packages that are lists of facts, commands
-// or intents, are apart.
+// The budgets. Tables of data, and packages that are lists of facts, commands,
+// intents or words of the trade, are apart.
 const (
 	maxFile     = 600
 	maxFunc     = 90
@@ -28,7 +28,7 @@ const (
 	maxUpdate   = 40
 )
 
-var listPackages = map[string]bool{"domain/cellar": true, "tui/intent": true}
+var listPackages = map[string]bool{"domain/cellar": true, "tui/intent": true, "domain/stage": true}
 
 // readers are the packages that read the state of the cellar and write nothing. They
 // know the cellar and the small packages, and are known by faces and commands only.

@@ -6,6 +6,7 @@ import (
 	"github.com/stretchr/testify/require"
 
 	"cellar.example/mustwatch/domain/cellar"
+	"cellar.example/mustwatch/domain/stage"
 )
 
 // TestCleanIsTicked: clean is its key and one key for each thing that was seen to,
@@ -40,9 +41,9 @@ func TestWhatIsNotSeenToStandsApart(t *testing.T) {
 
 	d = sit(t, "03:17", 120, 40) // P3 is full of 0416, and no tank has any of its grapes
 	dirty := func(p cellar.Plate, seen ...cellar.CleanStep) {
-		write(t, d, &cellar.SetStage{Head: cellar.Head{By: "MA"}, Vessel: p, Stage: cellar.Dirty})
-		write(t, d, &cellar.SetStage{Head: cellar.Head{By: "MA", Happened: true}, Vessel: p, Stage: cellar.Cleaning})
-		write(t, d, &cellar.SetStage{Head: cellar.Head{By: "MA"}, Vessel: p, Stage: cellar.Clean, SeenTo: seen})
+		write(t, d, &cellar.SetStage{Head: cellar.Head{By: "MA"}, Vessel: p, Stage: stage.Dirty})
+		write(t, d, &cellar.SetStage{Head: cellar.Head{By: "MA", Happened: true}, Vessel: p, Stage: stage.Cleaning})
+		write(t, d, &cellar.SetStage{Head: cellar.Head{By: "MA"}, Vessel: p, Stage: stage.Clean, SeenTo: seen})
 	}
 	dirty("101", cellar.Rinsed)
 	d.Shows("101 (look)  105  210")

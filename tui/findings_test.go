@@ -6,6 +6,7 @@ import (
 	"github.com/stretchr/testify/require"
 
 	"cellar.example/mustwatch/domain/cellar"
+	"cellar.example/mustwatch/domain/stage"
 )
 
 // TestAStopAsksEach: two destinations are unclean, and a word on one is none on the
@@ -13,7 +14,7 @@ import (
 func TestAStopAsksEach(t *testing.T) {
 	d := sit(t, "23:05", 120, 40)
 	for _, p := range []cellar.Plate{"208", "101"} {
-		write(t, d, &cellar.SetStage{Head: cellar.Head{By: "NS"}, Vessel: p, Stage: cellar.Dirty})
+		write(t, d, &cellar.SetStage{Head: cellar.Head{By: "NS"}, Vessel: p, Stage: stage.Dirty})
 	}
 	before := len(d.State().Answered)
 	d.Press("104m101<tab>20<tab>208<tab>15<enter>208<enter>").Shows("stop H11   101 is empty dirty", "stop H11   208 is empty dirty")

@@ -13,6 +13,7 @@ import (
 
 	"cellar.example/mustwatch/domain/cellar"
 	"cellar.example/mustwatch/domain/quantity"
+	"cellar.example/mustwatch/domain/stage"
 	"cellar.example/mustwatch/store/memory"
 	"cellar.example/mustwatch/tui"
 	"cellar.example/mustwatch/tui/keys"
@@ -345,7 +346,7 @@ func TestTheOtherRouteIsAskedAbout(t *testing.T) {
 	d.Press("<enter>").Shows("A word before this is written", "The route of 103 is float")
 	d.Press("g").Shows("no nitrogen", "from the form").Press("<enter>")
 	v, _ := d.State().Vessel("103")
-	require.Equal(t, cellar.Settling, v.Now.Stage, d.Screen())
+	require.Equal(t, stage.Settling, v.Now.Stage, d.Screen())
 	require.Equal(t, cellar.RouteSettle, d.State().RouteOf(v))
 }
 

@@ -6,6 +6,7 @@ import (
 	"github.com/stretchr/testify/require"
 
 	"cellar.example/mustwatch/domain/cellar"
+	"cellar.example/mustwatch/domain/stage"
 	"cellar.example/mustwatch/tui/tuitest"
 )
 
@@ -22,7 +23,7 @@ func TestGoingOnIsNeverWhatEnterTakes(t *testing.T) {
 		require.Regexp(t, "^stopped: ", lastEvent(d).Text)
 		require.Len(t, d.State().Moves(), moves)
 		v, _ := d.State().Vessel("103")
-		require.NotEqual(t, cellar.Settling, v.Now.Stage)
+		require.NotEqual(t, stage.Settling, v.Now.Stage)
 	}
 }
 

@@ -7,6 +7,7 @@ import (
 
 	"cellar.example/mustwatch/domain/cellar"
 	"cellar.example/mustwatch/domain/quantity"
+	"cellar.example/mustwatch/domain/stage"
 	"cellar.example/mustwatch/tui/tuitest"
 )
 
@@ -17,7 +18,7 @@ func TestLettersOfATankNumberMayBeSmall(t *testing.T) {
 	sitG := func() *tuitest.Desk {
 		d := sit(t, "05:55", 120, 40)
 		for _, p := range []cellar.Plate{"G2", "G2D", "10A"} {
-			write(t, d, &cellar.AddVessel{Head: cellar.Head{By: "MA"}, VesselSetup: cellar.VesselSetup{Plate: p, Brim: quantity.HL(50), Use: cellar.UseSettle}})
+			write(t, d, &cellar.AddVessel{Head: cellar.Head{By: "MA"}, VesselSetup: cellar.VesselSetup{Plate: p, Brim: quantity.HL(50), Use: stage.UseSettle}})
 		}
 		return d
 	}

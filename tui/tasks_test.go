@@ -9,6 +9,7 @@ import (
 
 	"cellar.example/mustwatch/domain/cellar"
 	"cellar.example/mustwatch/domain/quantity"
+	"cellar.example/mustwatch/domain/stage"
 	"cellar.example/mustwatch/tui/tuitest"
 )
 
@@ -114,7 +115,7 @@ func taskRack(t *testing.T) *tuitest.Desk {
 	d.Shows("(what is left over)", "82.5 %")
 	d.Press("<enter>")
 	from, _ := d.State().Vessel("101")
-	require.Equal(t, cellar.Dirty, from.Now.Stage, d.Screen())
+	require.Equal(t, stage.Dirty, from.Now.Stage, d.Screen())
 	to, _ := d.State().Vessel("203")
 	require.InDelta(t, 0.825, to.Fill(), 1e-9)
 	moves := d.State().Moves()

@@ -13,6 +13,7 @@ import (
 
 	"cellar.example/mustwatch/domain/cellar"
 	"cellar.example/mustwatch/domain/quantity"
+	"cellar.example/mustwatch/domain/stage"
 )
 
 // A house file is mended in one go, so all its faults are named at once: a line that
@@ -188,7 +189,7 @@ func (b *builder) standIn(c cellar.Command, n int) cellar.Command {
 	case *cellar.SetHouse:
 		x.Name, x.Zone, x.People = "?", b.zone.String(), b.people(c.(*cellar.SetHouse))
 	case *cellar.AddVessel:
-		x.Plate, x.Brim, x.Use = cellar.Plate(spare), 5000*quantity.Hectolitre, cellar.UseSettle
+		x.Plate, x.Brim, x.Use = cellar.Plate(spare), 5000*quantity.Hectolitre, stage.UseSettle
 	case *cellar.AddPress:
 		x.Plate, x.Rated, x.WholeBunch = cellar.Plate(spare), 20*quantity.Tonne, 10*quantity.Tonne
 	case *cellar.SetProduct:

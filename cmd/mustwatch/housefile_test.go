@@ -12,6 +12,7 @@ import (
 
 	"cellar.example/mustwatch/domain/cellar"
 	"cellar.example/mustwatch/domain/quantity"
+	"cellar.example/mustwatch/domain/stage"
 	"cellar.example/mustwatch/testdata"
 )
 
@@ -72,7 +73,7 @@ func TestTheExampleOfAHouseHolds(t *testing.T) {
 	v, _ := s.Vessel("S1")
 	assert.InDelta(t, 1180*3.785411784, v.Now.Volume.Litres(), 0.001)
 	v, _ = s.Vessel("F4")
-	assert.Equal(t, cellar.Dirty, v.Now.Stage, "a vessel that is not named is empty and dirty")
+	assert.Equal(t, stage.Dirty, v.Now.Stage, "a vessel that is not named is empty and dirty")
 	dosed, _ := s.Vessel("S2")
 	require.Len(t, dosed.Now.Doses, 1)
 	assert.Equal(t, cellar.Initials("DO"), dosed.Now.Doses[0].By)

@@ -8,6 +8,7 @@ import (
 	"cellar.example/mustwatch/domain/clarity"
 	"cellar.example/mustwatch/domain/contact"
 	"cellar.example/mustwatch/domain/quantity"
+	"cellar.example/mustwatch/domain/stage"
 )
 
 // Item is one line of a vessel's account. Exactly one of its pointers is set.
@@ -46,13 +47,13 @@ type Inflow struct {
 	FromLot   string          `json:"from_lot,omitempty"`
 	Volume    quantity.Volume `json:"volume"`
 	Parts     []Part          `json:"parts"`
-	Kind      Substance       `json:"kind"`
+	Kind      stage.Substance `json:"kind"`
 	Title     string          `json:"title,omitempty"`
 	Doses     []Dose          `json:"doses,omitempty"` // carried with the juice
 	TempCalc  bool            `json:"-"`               // the last of them is calculated
 	Temps     *Trail          `json:"-"`               // the temperatures it brings along
 	Untreated bool            `json:"untreated,omitempty"`
-	Stage     Stage           `json:"stage,omitempty"` // the stage the content comes to
+	Stage     stage.Stage     `json:"stage,omitempty"` // the stage the content comes to
 	Opens     bool            `json:"opens,omitempty"` // more will follow
 	Closes    bool            `json:"closes,omitempty"`
 	NegAt     time.Time       `json:"neg_at,omitzero"`   // its pectin was gone at
@@ -76,17 +77,17 @@ type Outflow struct {
 
 // StageSet puts a vessel's content into a stage.
 type StageSet struct {
-	Plate  Plate  `json:"vessel"`
-	Stage  Stage  `json:"stage"`
-	Why    string `json:"why,omitempty"`
-	Method string `json:"method,omitempty"` // how it was cleaned, which gas
+	Plate  Plate       `json:"vessel"`
+	Stage  stage.Stage `json:"stage"`
+	Why    string      `json:"why,omitempty"`
+	Method string      `json:"method,omitempty"` // how it was cleaned, which gas
 	// SeenTo and Unseen are what of the house's list was and was not seen to when
 	// the vessel was written clean; Adds says that it was clean before.
-	SeenTo []CleanStep `json:"seen_to,omitempty"`
-	Unseen []CleanStep `json:"unseen,omitempty"`
-	Adds   bool        `json:"adds,omitempty"`
-	Kind   Substance   `json:"kind,omitempty"`
-	Route  string      `json:"route,omitempty"`
+	SeenTo []CleanStep     `json:"seen_to,omitempty"`
+	Unseen []CleanStep     `json:"unseen,omitempty"`
+	Adds   bool            `json:"adds,omitempty"`
+	Kind   stage.Substance `json:"kind,omitempty"`
+	Route  string          `json:"route,omitempty"`
 	// Target is the temperature it is cooled or warmed to.
 	Target *quantity.Celsius `json:"target,omitempty"`
 	Lapses []Lapse           `json:"clocks,omitempty"` // that it starts
@@ -145,15 +146,15 @@ func (it *Item) needsContent() bool {
 func (c *Content) staged(it *Item) {
 	g := it.Stage
 	if g.Stage.Empty() {
-		if g.Adds && c.Stage == Clean {
+		if g.Adds && c.Stage == stage.Clean {
 			c.SeenTo, c.Unseen = g.SeenTo, g.Unseen
 			return
 		}
 		clean := c.CleanSince
 		*c = Content{Stage: g.Stage, Since: it.At, Note: g.Why, Method: g.Method, SeenTo: g.SeenTo, Unseen: g.Unseen}
-		if g.Stage == Clean {
+		if g.Stage == stage.Clean {
 			c.CleanSince = it.At
-		} else if g.Stage == OutOfUse {
+		} else if g.Stage == stage.OutOfUse {
 			c.CleanSince = clean
 		}
 		return
@@ -164,7 +165,7 @@ func (c *Content) staged(it *Item) {
 	}
 	c.Before, c.Stage, c.Since, c.Note, c.Method = "", g.Stage, it.At, g.Why, g.Method
 	c.Target, c.stageSeq = g.Target, it.Seq
-	if g.Stage != Filling {
+	if g.Stage != stage.Filling {
 		c.Open, c.Source = false, ""
 	}
 	if g.Kind != "" {
@@ -219,8 +220,8 @@ func (c *Content) dosed(it *Item) {
 	if d.Class.contact() {
 		c.PectinGone, c.contactHere = time.Time{}, true
 		c.ends(KindLook)
-		if c.Stage != Contact && c.Stage != HotHold && c.Stage != ColdSoak && c.Stage != Maceration {
-			c.Stage, c.Since, c.Before = Contact, it.At, ""
+		if c.Stage != stage.Contact && c.Stage != stage.HotHold && c.Stage != stage.ColdSoak && c.Stage != stage.Maceration {
+			c.Stage, c.Since, c.Before = stage.Contact, it.At, ""
 		}
 	}
 }
@@ -230,10 +231,10 @@ func (c *Content) checkBegun(it *Item) {
 	k.Seq, k.Started = it.Seq, it.At
 	c.Checks = append(c.Checks[:len(c.Checks):len(c.Checks)], &k)
 	c.ends(KindLook, KindReading)
-	if c.Stage != CheckDue {
+	if c.Stage != stage.CheckDue {
 		c.Before = c.Stage
 	}
-	c.Stage, c.Since = CheckDue, it.At
+	c.Stage, c.Since = stage.CheckDue, it.At
 }
 
 func (c *Content) checkRead(it *Item) {
@@ -266,13 +267,13 @@ func (c *Content) judged(k *Check) {
 		return
 	}
 	back := c.Before
-	if back == "" || back == CheckDue || back == Filling {
-		back = Contact
+	if back == "" || back == stage.CheckDue || back == stage.Filling {
+		back = stage.Contact
 	}
 	if k.Verdict.OpensGate() && c.validFor(k) {
 		c.PectinGone = k.ReadAt
-		if back == Contact {
-			back = Waiting
+		if back == stage.Contact {
+			back = stage.Waiting
 		}
 	} else if k.Verdict == clarity.Positive {
 		c.PectinGone = time.Time{}

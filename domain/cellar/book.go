@@ -8,6 +8,7 @@ import (
 
 	"cellar.example/mustwatch/domain/ledger"
 	"cellar.example/mustwatch/domain/quantity"
+	"cellar.example/mustwatch/domain/stage"
 )
 
 // What vessels and presses hold follows from what was said of them, at the times at
@@ -115,7 +116,7 @@ func sameHolding(a, b *holding) bool {
 // contents is what a vessel holds, as a copy to be changed.
 func (h *holding) contents() *Content {
 	if h == nil || h.content == nil {
-		return &Content{Stage: Clean}
+		return &Content{Stage: stage.Clean}
 	}
 	c := *h.content
 	return &c
@@ -272,7 +273,7 @@ func (v *Vessel) Items() (out []*Item) {
 // Account goes over what an account says beside its readings, by true time, each item
 // with what the vessel held before its line.
 func (v *Vessel) Account(yield func(before *Content, it *Item) bool) {
-	before := &Content{Stage: Clean}
+	before := &Content{Stage: stage.Clean}
 	for _, h := range v.book.Lines(place{plate: v.Plate}) {
 		for _, it := range h.items {
 			if !yield(before, it) {

@@ -2,6 +2,7 @@ package cellar
 
 import (
 	"cellar.example/mustwatch/domain/caution"
+	"cellar.example/mustwatch/domain/stage"
 )
 
 // Which caution stands where. What it says stands in package caution; forms, the
@@ -72,16 +73,16 @@ func (c *Content) Scalds() bool {
 	switch {
 	case c.Stage.Empty():
 		return false
-	case c.Stage == HotHold:
+	case c.Stage == stage.HotHold:
 		return true
 	case c.Last.Temp != nil:
 		return caution.Hot(*c.Last.Temp)
 	}
-	return c.Kind == HotMust
+	return c.Kind == stage.HotMust
 }
 
 func (c *Content) ferments() bool {
-	return c.Stage == Fermenting || c.Stage == Maceration || c.Stage == DrawingOff && c.Kind == RedMust
+	return c.Stage == stage.Fermenting || c.Stage == stage.Maceration || c.Stage == stage.DrawingOff && c.Kind == stage.RedMust
 }
 
 // Cautions are those of whoever works at a press. Hot must is pressed hot; nobody
@@ -96,7 +97,7 @@ func (p *Press) Cautions() []caution.Code {
 
 // Opened are the cautions of whoever lets juice out of a press.
 func (p *Press) Opened() []caution.Code {
-	if p.Kind == HotMust && len(p.Parts) > 0 {
+	if p.Kind == stage.HotMust && len(p.Parts) > 0 {
 		return []caution.Code{caution.Scald}
 	}
 	return nil

@@ -11,6 +11,7 @@ import (
 	"cellar.example/mustwatch/domain/contact"
 	"cellar.example/mustwatch/domain/dose"
 	"cellar.example/mustwatch/domain/quantity"
+	"cellar.example/mustwatch/domain/stage"
 )
 
 // Every class of product in every form has a caution, acid, nutrient and other too:
@@ -57,7 +58,7 @@ func TestCautionsGoByTheStateOfTheMust(t *testing.T) {
 	temp := func(c quantity.Celsius) cellar.Reading { return cellar.Reading{Measured: cellar.Measured{Temp: &c}} }
 	powder, liquid := &cellar.Product{Class: cellar.Nutrient}, &cellar.Product{Class: cellar.Nutrient, Liquid: true}
 	solution := &cellar.Product{Class: cellar.SO2, Card: cellar.Card{Card: contact.Card{}, Strength: dose.Strength{Value: 150, Unit: dose.GPerL}}}
-	juice, ferment := &cellar.Content{Stage: cellar.Waiting, Kind: cellar.Juice}, &cellar.Content{Stage: cellar.Fermenting, Kind: cellar.Juice}
+	juice, ferment := &cellar.Content{Stage: stage.Waiting, Kind: stage.Juice}, &cellar.Content{Stage: stage.Fermenting, Kind: stage.Juice}
 	assert.NotContains(t, juice.Receives(powder), caution.Eruption)
 	assert.Contains(t, ferment.Receives(powder), caution.Eruption)
 	assert.NotContains(t, ferment.Receives(liquid), caution.Eruption)
@@ -69,29 +70,29 @@ func TestCautionsGoByTheStateOfTheMust(t *testing.T) {
 		in   cellar.Content
 		want bool
 	}{
-		{"hot hold", cellar.Content{Stage: cellar.HotHold, Kind: cellar.HotMust, Last: temp(68)}, true},
-		{"hot hold that was read cold", cellar.Content{Stage: cellar.HotHold, Kind: cellar.HotMust, Last: temp(20)}, true},
-		{"over 45 on its way down", cellar.Content{Stage: cellar.CooledBack, Kind: cellar.HotMust, Last: temp(45.1)}, true},
-		{"45 and below", cellar.Content{Stage: cellar.CooledBack, Kind: cellar.HotMust, Last: temp(45)}, false},
-		{"hot must nobody has read", cellar.Content{Stage: cellar.Contact, Kind: cellar.HotMust}, true},
-		{"any must over 45", cellar.Content{Stage: cellar.Waiting, Kind: cellar.RedMust, Last: temp(52)}, true},
-		{"juice nobody has read", cellar.Content{Stage: cellar.Waiting, Kind: cellar.Juice}, false},
-		{"empty", cellar.Content{Stage: cellar.Dirty, Last: temp(68)}, false},
+		{"hot hold", cellar.Content{Stage: stage.HotHold, Kind: stage.HotMust, Last: temp(68)}, true},
+		{"hot hold that was read cold", cellar.Content{Stage: stage.HotHold, Kind: stage.HotMust, Last: temp(20)}, true},
+		{"over 45 on its way down", cellar.Content{Stage: stage.CooledBack, Kind: stage.HotMust, Last: temp(45.1)}, true},
+		{"45 and below", cellar.Content{Stage: stage.CooledBack, Kind: stage.HotMust, Last: temp(45)}, false},
+		{"hot must nobody has read", cellar.Content{Stage: stage.Contact, Kind: stage.HotMust}, true},
+		{"any must over 45", cellar.Content{Stage: stage.Waiting, Kind: stage.RedMust, Last: temp(52)}, true},
+		{"juice nobody has read", cellar.Content{Stage: stage.Waiting, Kind: stage.Juice}, false},
+		{"empty", cellar.Content{Stage: stage.Dirty, Last: temp(68)}, false},
 	} {
 		assert.Equal(t, c.want, c.in.Scalds(), c.name)
 	}
-	press := cellar.Press{Kind: cellar.HotMust, State: cellar.PressStopped, Parts: []cellar.PressPart{{}}}
+	press := cellar.Press{Kind: stage.HotMust, State: cellar.PressStopped, Parts: []cellar.PressPart{{}}}
 	assert.Equal(t, []caution.Code{caution.Machine, caution.Restart, caution.Scald}, press.Cautions())
 }
 
 // Every stage in which a vessel is empty, gassed, hot or working has its caution.
 func TestStagesAreCautioned(t *testing.T) {
-	for stage, want := range map[cellar.Stage]caution.Code{cellar.Clean: caution.Entry, cellar.Dirty: caution.Entry, cellar.OutOfUse: caution.Entry, cellar.DrawingOff: caution.Entry,
-		cellar.Cleaning: caution.Caustic, cellar.Flotation: caution.GasCover, cellar.CapRise: caution.GasCover, cellar.HotHold: caution.Scald,
-		cellar.CooledBack: caution.Scald, cellar.Fermenting: caution.CO2, cellar.Maceration: caution.CO2} {
+	for stage, want := range map[stage.Stage]caution.Code{stage.Clean: caution.Entry, stage.Dirty: caution.Entry, stage.OutOfUse: caution.Entry, stage.DrawingOff: caution.Entry,
+		stage.Cleaning: caution.Caustic, stage.Flotation: caution.GasCover, stage.CapRise: caution.GasCover, stage.HotHold: caution.Scald,
+		stage.CooledBack: caution.Scald, stage.Fermenting: caution.CO2, stage.Maceration: caution.CO2} {
 		require.Contains(t, stage.Cautions(), want, stage)
 	}
-	for _, stage := range cellar.Stages() {
+	for _, stage := range stage.Stages() {
 		if stage.Empty() {
 			require.NotEmpty(t, stage.Cautions(), stage)
 		}

@@ -7,6 +7,7 @@ import (
 
 	"cellar.example/mustwatch/domain/clarity"
 	"cellar.example/mustwatch/domain/quantity"
+	"cellar.example/mustwatch/domain/stage"
 )
 
 // StartCheck says that the alcohol has gone in. Its short clock runs from there.
@@ -164,7 +165,7 @@ func (c *ReadCheck) decide(d *decision) ([]Fact, error) {
 	if c.Second == clarity.SecondFlocs {
 		seen = clarity.FineFlocs
 	}
-	f.Wait = d.s.House.Waits.Next(seen, v.Now.Kind == HotMust)
+	f.Wait = d.s.House.Waits.Next(seen, v.Now.Kind == stage.HotMust)
 	if !c.Next.IsZero() {
 		if err := d.bound(string(v.Plate), Lapse{Verb: "test", At: c.Next, field: "next"}); err != nil {
 			return nil, err

@@ -6,6 +6,7 @@ import (
 	"strings"
 
 	"cellar.example/mustwatch/domain/gate"
+	"cellar.example/mustwatch/domain/stage"
 )
 
 // CleanStep is one thing that is seen to before a vessel counts as clean. None of
@@ -47,10 +48,10 @@ func checkCleanSteps(field string, steps []CleanStep) error {
 // is seen to later is added to what was: the vessel is clean since it was, for a
 // look makes it no cleaner.
 func (g *StageSet) cleaned(h House, was *Content, now []CleanStep) {
-	if g.Stage != Clean {
+	if g.Stage != stage.Clean {
 		return
 	}
-	g.Adds = was.Stage == Clean
+	g.Adds = was.Stage == stage.Clean
 	for _, x := range CleanSteps() {
 		switch seen := slices.Contains(now, x) || g.Adds && slices.Contains(was.SeenTo, x); {
 		case seen:
@@ -65,7 +66,7 @@ func (g *StageSet) cleaned(h House, was *Content, now []CleanStep) {
 // "not yet rinsed, looked into"; empty when all is, or when its cleaning was
 // written before there was such a list.
 func (c *Content) NotYet() string {
-	if c.Stage != Clean || len(c.Unseen) == 0 {
+	if c.Stage != stage.Clean || len(c.Unseen) == 0 {
 		return ""
 	}
 	return "not yet " + stepWords(c.Unseen)

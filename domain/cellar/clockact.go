@@ -3,6 +3,8 @@ package cellar
 import (
 	"slices"
 	"strings"
+
+	"cellar.example/mustwatch/domain/stage"
 )
 
 // A clock that the board makes is answered by the command that does what it asks
@@ -70,9 +72,9 @@ func (k *AlarmClock) askedFor(s *State, f Fact) bool {
 }
 
 // stageVerbs are the words that ask for a stage.
-var stageVerbs = map[Stage][]string{
-	Settling: {"settle"}, Flotation: {"float"}, Racked: {"rack"}, Fermenting: {"inoculate", "pitch", "sow"}, CooledBack: {"cool"},
-	DrawingOff: {"drain", "draw"}, Cleaning: {"clean", "rinse"}, Clean: {"clean", "rinse", "inspect"},
+var stageVerbs = map[stage.Stage][]string{
+	stage.Settling: {"settle"}, stage.Flotation: {"float"}, stage.Racked: {"rack"}, stage.Fermenting: {"inoculate", "pitch", "sow"}, stage.CooledBack: {"cool"},
+	stage.DrawingOff: {"drain", "draw"}, stage.Cleaning: {"clean", "rinse"}, stage.Clean: {"clean", "rinse", "inspect"},
 }
 
 // asked tells whether a move is what a word asks for. What is racked, drained or

@@ -7,6 +7,7 @@ import (
 	"time"
 
 	"cellar.example/mustwatch/domain/quantity"
+	"cellar.example/mustwatch/domain/stage"
 )
 
 // SetClock sets a clock by hand.
@@ -36,9 +37,9 @@ func (c *SetClock) decide(d *decision) ([]Fact, error) {
 	f.Typed, f.Counted = true, c.Due.IsZero()
 	if v := d.s.vessels[Plate(c.Subject)]; v != nil && (c.What == NotBefore || c.What == NotAfter) {
 		switch v.Now.Stage { // what may stand neither too short nor too long: its bounds
-		case SkinContact:
+		case stage.SkinContact:
 			f.AlarmClock.Kind = KindSkin
-		case HotHold:
+		case stage.HotHold:
 			f.AlarmClock.Kind = KindHot
 		}
 	}

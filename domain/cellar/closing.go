@@ -5,6 +5,7 @@ import (
 	"strings"
 
 	"cellar.example/mustwatch/domain/gate"
+	"cellar.example/mustwatch/domain/stage"
 )
 
 // A tank into which juice runs is open until no more follows: only then has its
@@ -125,13 +126,13 @@ func (c *Content) closed(it *Item) {
 	switch {
 	case c.Volume > 0:
 		c.Open, c.Source = false, ""
-		if c.Stage == Filling {
-			c.Stage, c.Since = Waiting, it.At
+		if c.Stage == stage.Filling {
+			c.Stage, c.Since = stage.Waiting, it.At
 		}
 	case len(c.Doses) > 0: // something was poured into it
-		*c = Content{Stage: Dirty, Since: it.At}
+		*c = Content{Stage: stage.Dirty, Since: it.At}
 	default:
-		*c = Content{Stage: Clean, Since: it.At, CleanSince: c.CleanSince}
+		*c = Content{Stage: stage.Clean, Since: it.At, CleanSince: c.CleanSince}
 	}
 }
 

@@ -13,6 +13,7 @@ import (
 	"cellar.example/mustwatch/domain/gate"
 	"cellar.example/mustwatch/domain/quantity"
 	"cellar.example/mustwatch/domain/show"
+	"cellar.example/mustwatch/domain/stage"
 )
 
 // anyMove draws moves to several vessels, with lees and loss, late, twice to the
@@ -79,7 +80,7 @@ func TestVolumesAreConserved(t *testing.T) {
 			case 0:
 				c = anyCommand(t, h)
 			case 1:
-				c = &cellar.SetStage{Head: cellar.Head{By: "MA", Happened: rapid.Bool().Draw(t, "was")}, Vessel: pick[cellar.Plate](t, "stage of", "101", "102", "103", "201"), Stage: pick(t, "empty", cellar.Cleaning, cellar.Clean, cellar.Dirty)}
+				c = &cellar.SetStage{Head: cellar.Head{By: "MA", Happened: rapid.Bool().Draw(t, "was")}, Vessel: pick[cellar.Plate](t, "stage of", "101", "102", "103", "201"), Stage: pick(t, "empty", stage.Cleaning, stage.Clean, stage.Dirty)}
 			}
 			cellar.HeadOf(c).Answers = append(cellar.HeadOf(c).Answers, gate.Answer{Rule: "S02", By: "MA"})
 			if _, err := h.try(c, h.now); err != nil {

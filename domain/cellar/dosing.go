@@ -7,6 +7,7 @@ import (
 
 	"cellar.example/mustwatch/domain/dose"
 	"cellar.example/mustwatch/domain/quantity"
+	"cellar.example/mustwatch/domain/stage"
 )
 
 // GiveDose writes one product given to one vessel.
@@ -321,10 +322,10 @@ func (c *GiveDose) decide(d *decision) ([]Fact, error) {
 		m := Measured{Temp: c.Temp}
 		facts = append(facts, &WasRead{Vessel: v.Plate, Measured: m})
 	}
-	if p.Class == YeastClass && v.Now.Stage != Fermenting {
-		set := StageSet{Plate: v.Plate, Stage: Fermenting, Why: "inoculated"}
+	if p.Class == YeastClass && v.Now.Stage != stage.Fermenting {
+		set := StageSet{Plate: v.Plate, Stage: stage.Fermenting, Why: "inoculated"}
 		facts = append(facts, &Staged{set})
-		facts = append(facts, d.answer(string(v.Plate), string(Fermenting), stageEnds[Fermenting]...)...)
+		facts = append(facts, d.answer(string(v.Plate), string(stage.Fermenting), stageEnds[stage.Fermenting]...)...)
 	}
 	if p.Class.contact() {
 		facts = append(facts, d.answer(string(v.Plate), "dosed again", KindLook, KindContact)...)

@@ -10,6 +10,7 @@ import (
 
 	"cellar.example/mustwatch/domain/contact"
 	"cellar.example/mustwatch/domain/quantity"
+	"cellar.example/mustwatch/domain/stage"
 )
 
 // readAhead is how long before the first volume a reading still belongs to it.
@@ -22,7 +23,7 @@ func (c *Content) flowIn(plate Plate, it *Item) {
 	var own []contact.Reading
 	if fresh {
 		was := *c
-		*c = Content{Stage: Filling, Since: it.At, Lot: fmt.Sprintf("%s/%d", plate, it.Seq), Kind: in.Kind, Title: in.Title, CleanSince: was.CleanSince}
+		*c = Content{Stage: stage.Filling, Since: it.At, Lot: fmt.Sprintf("%s/%d", plate, it.Seq), Kind: in.Kind, Title: in.Title, CleanSince: was.CleanSince}
 		if it.At.Sub(was.TempAt) < readAhead { // read as the first juice came, before its volume was written
 			c.Last, c.TempAt, c.Looked = was.Last, was.TempAt, was.Looked
 			own = was.Temps.Since(it.At.Add(-readAhead))
@@ -44,7 +45,7 @@ func (c *Content) flowIn(plate Plate, it *Item) {
 		}
 	} else if in.Volume > 0 {
 		c.PectinGone = earlierGone(c.PectinGone, in.NegAt)
-		if in.Kind == HotMust { // pumped onto other must: neither reading is the mixture's
+		if in.Kind == stage.HotMust { // pumped onto other must: neither reading is the mixture's
 			c.Last.Temp, c.TempAt, c.TempCalc = nil, time.Time{}, false
 		}
 		c.balanceHeat(it, was)
@@ -70,8 +71,8 @@ func (c *Content) flowIn(plate Plate, it *Item) {
 		if contacted(c.Doses) && c.PectinGone.IsZero() {
 			c.ends(KindLook)
 		}
-		if in.Stage == "" && c.Stage != Contact && c.Stage != CheckDue {
-			c.Stage, c.Since = Filling, sinceIf(c.Stage == Filling, c.Since, it.At)
+		if in.Stage == "" && c.Stage != stage.Contact && c.Stage != stage.CheckDue {
+			c.Stage, c.Since = stage.Filling, sinceIf(c.Stage == stage.Filling, c.Since, it.At)
 		}
 	case in.Closes:
 		c.ends(KindTip)
@@ -105,7 +106,7 @@ func (c *Content) flowOut(it *Item) {
 	out := it.Out
 	c.Volume -= out.Volume
 	if c.Volume <= 0 || out.Empties {
-		*c = Content{Stage: Dirty, Since: it.At}
+		*c = Content{Stage: stage.Dirty, Since: it.At}
 		return
 	}
 	c.Parts = slices.DeleteFunc(slices.Clone(out.Left), func(p Part) bool { return p.Volume == 0 })

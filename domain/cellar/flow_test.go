@@ -8,6 +8,7 @@ import (
 
 	"cellar.example/mustwatch/domain/cellar"
 	"cellar.example/mustwatch/domain/clarity"
+	"cellar.example/mustwatch/domain/stage"
 )
 
 // TestLotsAndSharesFollowEveryMove: shares are exact to the millilitre, doses
@@ -41,9 +42,9 @@ func TestRackingBalanceC23(t *testing.T) {
 	require.Equal(t, "21:15", h.s.Clock(m.End), "C26: 212.5 hL at 180 hL/h")
 	h.say(t, `21:15 NS {"do":"move","from":"101","to":[{"vessel":"201","volume":"165 hL"},{"vessel":"401","volume":"33.5 hL"}],"lees":{"vessel":"701","volume":"14 hL"},"loss":"1.5 hL"}`)
 	from, _ := h.s.Vessel("101")
-	require.Equal(t, cellar.Dirty, from.Now.Stage)
+	require.Equal(t, stage.Dirty, from.Now.Stage)
 	to, _ := h.s.Vessel("201")
-	require.Equal(t, cellar.ClearJuice, to.Now.Kind)
+	require.Equal(t, stage.ClearJuice, to.Now.Kind)
 	require.InDelta(t, 0.825, to.Fill(), 1e-9)
 	require.Empty(t, h.s.ClocksOf("101"), "the settling and the move are answered")
 }
@@ -124,7 +125,7 @@ func TestCheckFromStartToVerdict(t *testing.T) {
 	require.Equal(t, "second look", h.s.ClocksOf("101")[0].Verb)
 	h.say(t, `00:30 NS {"do":"check-read","vessel":"101","second":"unchanged"}`)
 	require.Equal(t, "00:25", h.s.Clock(v.Now.PectinGone), "dated at the first reading")
-	require.Equal(t, cellar.Waiting, v.Now.Stage)
+	require.Equal(t, stage.Waiting, v.Now.Stage)
 	require.Empty(t, h.s.ClocksOf("101"))
 }
 

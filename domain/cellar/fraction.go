@@ -4,6 +4,7 @@ import (
 	"fmt"
 
 	"cellar.example/mustwatch/domain/quantity"
+	"cellar.example/mustwatch/domain/stage"
 )
 
 // mustPerTonne is the hL of destemmed must that a tonne of grapes makes, to reckon
@@ -15,7 +16,7 @@ const mustPerTonne = 9
 // never weighed: they count as the grapes of the must they were before any juice
 // was drained. Hot must leaves none apart.
 func (s *State) PressFraction(p *Press) (v quantity.Volume, how string, ok bool) {
-	if p.Kind == HotMust || len(p.Parts) == 0 {
+	if p.Kind == stage.HotMust || len(p.Parts) == 0 {
 		return 0, "", false
 	}
 	var must quantity.Volume

@@ -6,12 +6,13 @@ import (
 	"time"
 
 	"cellar.example/mustwatch/domain/gate"
+	"cellar.example/mustwatch/domain/stage"
 )
 
 // liquids are what nobody stands in, and neither does anybody in must before it is
 // drawn off. Skins and pomace are raked out, and whether that may be done from inside
 // is for the paper to say.
-var liquids = map[Substance]bool{Juice: true, PressJuice: true, ClearJuice: true, Lees: true, Wine: true, HotMust: true, Yeast: true}
+var liquids = map[stage.Substance]bool{stage.Juice: true, stage.PressJuice: true, stage.ClearJuice: true, stage.Lees: true, stage.Wine: true, stage.HotMust: true, stage.Yeast: true}
 
 // notEmpty says why nobody can be meant to go into a place, by what the board
 // knows of it; "" says nothing about anybody's safety.
@@ -27,11 +28,11 @@ func (s *State) notEmpty(place string) string {
 		return ""
 	}
 	switch c := &v.Now; {
-	case c.Volume > 0 && (liquids[c.Kind] || c.Stage != DrawingOff):
+	case c.Volume > 0 && (liquids[c.Kind] || c.Stage != stage.DrawingOff):
 		return fmt.Sprintf("%s of %s are in it", c.Volume.Text(s.House.Units), c.Kind)
-	case c.Stage == Flotation || c.Stage == CapRise:
+	case c.Stage == stage.Flotation || c.Stage == stage.CapRise:
 		return "it stands under gas"
-	case c.Stage == Cleaning:
+	case c.Stage == stage.Cleaning:
 		return "it is being cleaned"
 	}
 	return s.runsInto(v.Plate)

@@ -16,6 +16,7 @@ import (
 	"cellar.example/mustwatch/domain/clarity"
 	"cellar.example/mustwatch/domain/gate"
 	"cellar.example/mustwatch/domain/quantity"
+	"cellar.example/mustwatch/domain/stage"
 )
 
 // The invariants of the ledger, over generated nights: what a cellar holds follows
@@ -92,7 +93,7 @@ func flowCommand(t *rapid.T, h *house) cellar.Command {
 	case 5, 6, 7, 8:
 		return drawMove(t, h, head, full(), plate)
 	case 9:
-		return &cellar.SetStage{Head: head, Vessel: plate(), Stage: pick(t, "stage", cellar.Stages()...), Reason: "drawn"}
+		return &cellar.SetStage{Head: head, Vessel: plate(), Stage: pick(t, "stage", stage.Stages()...), Reason: "drawn"}
 	}
 	return nextOfPress(t, h, head, plate)
 }

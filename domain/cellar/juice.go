@@ -5,6 +5,7 @@ import (
 	"slices"
 
 	"cellar.example/mustwatch/domain/quantity"
+	"cellar.example/mustwatch/domain/stage"
 )
 
 // The two shares of a press load.
@@ -93,9 +94,9 @@ func (c *PressJuiceOut) inflow(d *decision, p *Press, to Plate, share string) (*
 	if most := quantity.HL(mostYield * p.Mass().Tonnes()); p.onlyGrapes() && !c.Happened && p.MainOut+p.FracOut+vol > most {
 		return nil, reject("yield", "volume", "%s of grapes give no %s of juice; is the volume right, or what %s held before?", p.Mass().Load(d.s.House.Units), (p.MainOut + p.FracOut + vol).Text(d.s.House.Units), to)
 	}
-	kind := Juice
+	kind := stage.Juice
 	if share == ShareFraction {
-		kind = PressJuice
+		kind = stage.PressJuice
 	}
 	if held > 0 {
 		kind = ""
@@ -104,11 +105,11 @@ func (c *PressJuiceOut) inflow(d *decision, p *Press, to Plate, share string) (*
 	named := to == p.Main || to == p.Fraction // asked about when the programme began
 	of := kind
 	if !named && of == "" {
-		of = Juice
+		of = stage.Juice
 	}
 	ask(d, juiceRules, inflows{{vessel: v, volume: vol, kind: of, from: string(p.Plate), loads: p.loads(), variety: p.variety(), field: "to",
 		running: named, doubt: c.How.doubtOf(vol, v)}})
-	closed := c.Closed || (c.End && share == ShareFraction && v.Use != UseFraction && !v.Now.Open)
+	closed := c.Closed || (c.End && share == ShareFraction && v.Use != stage.UseFraction && !v.Now.Open)
 	f := &JuiceRan{Press: p.Plate, To: to, Volume: vol, Reads: c.Reads, Share: share, Closed: closed, How: c.How}
 	if c.Reads != 0 {
 		f.Volume = 0 // it is what the reading leaves
@@ -146,9 +147,9 @@ func (f *JuiceRan) inflow(p *Press, c *Content) (in *Inflow, stays []Dose) {
 		in.Volume = max(0, f.Reads.Whole()-c.Volume) // less than it held is a fault, told apart
 	}
 	if c.Volume <= 0 {
-		in.Kind = Juice
+		in.Kind = stage.Juice
 		if f.Share == ShareFraction {
-			in.Kind = PressJuice
+			in.Kind = stage.PressJuice
 		}
 	}
 	if in.Parts = p.parts(in.Volume); len(in.Parts) == 0 && in.Volume > 0 {

@@ -8,6 +8,7 @@ import (
 
 	"cellar.example/mustwatch/domain/cellar"
 	"cellar.example/mustwatch/domain/quantity"
+	"cellar.example/mustwatch/domain/stage"
 )
 
 // What is said late, put right or taken back, one test for each way in which a board
@@ -147,7 +148,7 @@ func TestClockFollowsItsGround(t *testing.T) {
 	require.Equal(t, due.Add(-30*60*1e9), h.s.ClocksOf("101")[0].Due)
 	h.say(t, fmt.Sprintf(`20:40 NS {"do":"correct","of":%d,"vessel":"101","strike":true,"reason":"another tank"}`, of))
 	require.Empty(t, h.s.ClocksOf("101"))
-	require.Equal(t, cellar.Waiting, holds(t, h, "101").Stage)
+	require.Equal(t, stage.Waiting, holds(t, h, "101").Stage)
 }
 
 // What is moved and taken back is where it was.
@@ -156,7 +157,7 @@ func TestTakenBackMove(t *testing.T) {
 	of := seqOf[*cellar.Moved](t, h, func() { h.say(t, halfOn) })
 	h.say(t, fmt.Sprintf(`20:30 NS {"do":"correct","of":%d,"vessel":"201","strike":true,"reason":"it was 102"}`, of))
 	require.Equal(t, "200 hL", holds(t, h, "101").Volume.String())
-	require.Equal(t, cellar.Clean, holds(t, h, "201").Stage)
+	require.Equal(t, stage.Clean, holds(t, h, "201").Stage)
 	require.Empty(t, h.s.Moves())
 }
 

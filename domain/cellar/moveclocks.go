@@ -1,5 +1,7 @@
 package cellar
 
+import "cellar.example/mustwatch/domain/stage"
+
 // clocks carries a test that somebody asked for by hand to every empty vessel that took
 // of what was to be tested; what stays behind is tested too. The clocks that follow
 // from the juice go with it by themselves.
@@ -12,7 +14,7 @@ func (c *Move) clocks(d *decision, from *Vessel, f *Flow) []Fact {
 		}
 		for _, leg := range f.Legs {
 			v := d.s.vessels[leg.Vessel]
-			if v == nil || leg.Lees || !v.Now.Stage.Empty() || cur.Kind == KindSkin && leg.Stage != SkinContact {
+			if v == nil || leg.Lees || !v.Now.Stage.Empty() || cur.Kind == KindSkin && leg.Stage != stage.SkinContact {
 				continue
 			}
 			k := d.setClock(string(v.Plate), cur.Kind, cur.DueKind, cur.Verb, cur.Due, cur.Basis)

@@ -7,6 +7,7 @@ import (
 
 	"cellar.example/mustwatch/domain/gate"
 	"cellar.example/mustwatch/domain/quantity"
+	"cellar.example/mustwatch/domain/stage"
 )
 
 // Portion is what one destination of a move receives.
@@ -171,7 +172,7 @@ func (c *Move) try(d *decision, from *Vessel, src *Content) (*moveTry, error) {
 			would, brim := after.Beside(v.Brim, d.s.House.Units)
 			return nil, reject("brim", "lees", "%s holds %s to the brim; with the lees it would hold %s", v.Plate, brim, would)
 		}
-		t.inflows = append(t.inflows, inflowTry{vessel: v, volume: c.Lees.Volume, kind: Lees, from: string(c.From), field: "lees", lees: true})
+		t.inflows = append(t.inflows, inflowTry{vessel: v, volume: c.Lees.Volume, kind: stage.Lees, from: string(c.From), field: "lees", lees: true})
 	}
 	return t, nil
 }
@@ -214,45 +215,45 @@ func (c *Move) words() string {
 }
 
 // kindAt is what a content that leaves its vessel counts as where it arrives.
-func (s *State) kindAt(src *Content, to Plate) Substance {
+func (s *State) kindAt(src *Content, to Plate) stage.Substance {
 	v := s.vessels[to]
 	if v == nil {
 		return src.Kind
 	}
 	switch {
-	case v.Use == UseLees:
-		return Lees
-	case src.Kind.IsJuice() && (src.Stage == Settling || src.Stage == CapRise || src.Stage == Flotation || src.Stage == Racked):
-		return ClearJuice
-	case src.Kind == WhiteMust && v.Use != UseSkin && (v.Use != UseMust || src.Stage == DrawingOff):
-		return Juice // drained; onto another skin or must vessel it goes skins and all
+	case v.Use == stage.UseLees:
+		return stage.Lees
+	case src.Kind.IsJuice() && (src.Stage == stage.Settling || src.Stage == stage.CapRise || src.Stage == stage.Flotation || src.Stage == stage.Racked):
+		return stage.ClearJuice
+	case src.Kind == stage.WhiteMust && v.Use != stage.UseSkin && (v.Use != stage.UseMust || src.Stage == stage.DrawingOff):
+		return stage.Juice // drained; onto another skin or must vessel it goes skins and all
 	}
 	return src.Kind
 }
 
 // stageAt is the stage to which a content comes in a vessel that held there.
-func (s *State) stageAt(src *Content, to Plate, there *Content) Stage {
+func (s *State) stageAt(src *Content, to Plate, there *Content) stage.Stage {
 	v, kind := s.vessels[to], s.kindAt(src, to)
 	_, st := s.contactState(src)
 	switch {
 	case v == nil:
 		return ""
-	case v.Use == UseLees:
-		return JuiceLees
+	case v.Use == stage.UseLees:
+		return stage.JuiceLees
 	case !there.Stage.Empty():
 		return "" // it joins what is there
-	case kind == ClearJuice:
-		return Racked
-	case src.Kind == HotMust:
-		return CooledBack
+	case kind == stage.ClearJuice:
+		return stage.Racked
+	case src.Kind == stage.HotMust:
+		return stage.CooledBack
 	case st == contactRuns:
-		return Contact
-	case src.Kind == RedMust, src.Stage == SkinContact && kind == WhiteMust:
+		return stage.Contact
+	case src.Kind == stage.RedMust, src.Stage == stage.SkinContact && kind == stage.WhiteMust:
 		return src.Stage
-	case src.Stage == Fermenting || src.Stage == Stored:
+	case src.Stage == stage.Fermenting || src.Stage == stage.Stored:
 		return src.Stage
 	}
-	return Waiting
+	return stage.Waiting
 }
 
 // Leg is one destination of a move, with the share of every load.
@@ -261,8 +262,8 @@ type Leg struct {
 	Volume quantity.Volume
 	Parts  []Part
 	Doses  []Dose // of every dose, its share
-	Kind   Substance
-	Stage  Stage
+	Kind   stage.Substance
+	Stage  stage.Stage
 	Press  bool
 	Lees   bool
 	Must   quantity.Volume // into a press: the must that the skins were part of
@@ -278,7 +279,7 @@ type Flow struct {
 	Empties     bool
 	Unexplained quantity.Volume // left by the ledger when it was emptied; negative where more went than there was
 	Meant       Plate
-	Substance   Substance
+	Substance   stage.Substance
 	Title       string
 	Temps       *Trail
 	NegAt       time.Time
@@ -377,7 +378,7 @@ func (f *Moved) flow(s *State, e *entry, src *Content, there func(Plate) *Conten
 	}
 	if f.Lees != nil && f.Lees.Volume > 0 {
 		leg := take(*f.Lees)
-		leg.Kind, leg.Stage, leg.Lees = Lees, JuiceLees, true
+		leg.Kind, leg.Stage, leg.Lees = stage.Lees, stage.JuiceLees, true
 		x.Legs = append(x.Legs, leg)
 	}
 	x.Lost, x.LostDoses = x.take(src, x.Loss), takeDoses(x.Loss)
@@ -396,7 +397,7 @@ func (f *Moved) flow(s *State, e *entry, src *Content, there func(Plate) *Conten
 	if x.tested = laterOf(x.tested, src.calledOff); src.Check() != nil {
 		x.again = Lapse{Kind: KindLook, DueKind: ActAt, Verb: "test", After: s.House.Limits.RepeatTest, Basis: "moved while a check ran"}.timer(e, 0)
 	}
-	x.Untreated = (src.Kind.IsJuice() && src.Tested.IsZero() || src.Kind == WhiteMust) && !contacted(src.Doses)
+	x.Untreated = (src.Kind.IsJuice() && src.Tested.IsZero() || src.Kind == stage.WhiteMust) && !contacted(src.Doses)
 	return x
 }
 
@@ -412,11 +413,11 @@ func (x *Flow) inflow(leg Leg) *Inflow {
 	if in.Tested = leg.Lees; !leg.Lees { // lees take along what was given, and no contact
 		in.CalledOff = x.tested
 		for _, t := range x.timers {
-			if t.Kind == KindLook || t.Kind == KindSkin && leg.Stage == SkinContact {
+			if t.Kind == KindLook || t.Kind == KindSkin && leg.Stage == stage.SkinContact {
 				in.Timers = append(in.Timers, t)
 			}
 		}
-		if x.again.Kind != "" && leg.Stage == Contact { // its tubes say nothing of what stands elsewhere now
+		if x.again.Kind != "" && leg.Stage == stage.Contact { // its tubes say nothing of what stands elsewhere now
 			in.Timers = []Timer{x.again}
 		}
 		in.Temps, in.TempCalc, in.NegAt, in.Untreated = x.Temps, x.calc, x.NegAt, x.Untreated
@@ -497,7 +498,7 @@ func (f *Moved) fold(s *State, e *entry, places []place, before []*holding) []*h
 		if i := slices.Index(places, place{plate: p}); i >= 0 {
 			return before[i].contents()
 		}
-		return &Content{Stage: Clean}
+		return &Content{Stage: stage.Clean}
 	})
 	out := make([]*holding, len(places))
 	leaves := e.stamp(e.At, f.From, &Item{Out: &Outflow{To: legNames(x.Legs), Volume: x.Taken, Empties: x.Empties, Left: x.left, Doses: x.doses}})

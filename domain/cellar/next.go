@@ -7,6 +7,7 @@ import (
 
 	"cellar.example/mustwatch/domain/contact"
 	"cellar.example/mustwatch/domain/gate"
+	"cellar.example/mustwatch/domain/stage"
 )
 
 // Due is one line of what is due: a clock, or a load that is expected.
@@ -249,29 +250,29 @@ func (s *State) idle(v *Vessel, c *Content, now time.Time) string {
 		}
 	}
 	switch c.Stage {
-	case Filling:
+	case stage.Filling:
 		return s.fillsFrom(v)
-	case Waiting:
+	case stage.Waiting:
 		switch {
 		case !c.PectinGone.IsZero() && s.RouteOf(v) != "":
 			return "may " + string(s.RouteOf(v))
 		case !c.PectinGone.IsZero():
 			return "may float or settle"
-		case c.Kind == ClearJuice:
+		case c.Kind == stage.ClearJuice:
 			return "inoculate"
-		case c.Kind == Juice && s.RouteOf(v) != "":
+		case c.Kind == stage.Juice && s.RouteOf(v) != "":
 			return string(s.RouteOf(v)) + ", as booked"
 		}
 		return NoRoute
-	case Racked:
+	case stage.Racked:
 		return "inoculate"
-	case SkinContact, DrawingOff:
+	case stage.SkinContact, stage.DrawingOff:
 		return "drain or press"
-	case CooledBack:
+	case stage.CooledBack:
 		return "dose or press"
-	case Clean, Dirty, Cleaning, OutOfUse, Stored, Fermenting:
+	case stage.Clean, stage.Dirty, stage.Cleaning, stage.OutOfUse, stage.Stored, stage.Fermenting:
 		return ""
-	case Contact:
+	case stage.Contact:
 		return "no due"
 	}
 	return ""
@@ -312,11 +313,11 @@ func (s *State) Steps(v *Vessel, by Initials, now time.Time) []Step {
 	}
 	head := Head{By: by}
 	if v.Now.Kind.IsJuice() {
-		for _, g := range []Stage{Settling, Flotation} {
+		for _, g := range []stage.Stage{stage.Settling, stage.Flotation} {
 			if g == v.Now.Stage {
 				continue
 			}
-			verb := map[Stage]string{Settling: "settle", Flotation: "float"}[g]
+			verb := map[stage.Stage]string{stage.Settling: "settle", stage.Flotation: "float"}[g]
 			if v.Hold != nil {
 				out = append(out, Step{Name: verb, Verb: verb, Rule: "H15", Why: "it is on hold.", Codes: []string{"H15"}})
 				continue
@@ -325,13 +326,13 @@ func (s *State) Steps(v *Vessel, by Initials, now time.Time) []Step {
 			last := &out[len(out)-1]
 			switch {
 			case !last.May:
-			case g == Settling && (v.Now.Stage == Contact && v.Now.PectinGone.IsZero() || v.Now.Stage == CheckDue):
+			case g == stage.Settling && (v.Now.Stage == stage.Contact && v.Now.PectinGone.IsZero() || v.Now.Stage == stage.CheckDue):
 				last.May, last.Rule, last.Why = false, "", "not before a valid negative, or with a reason."
 				last.Codes = append([]string{"no-negative"}, last.Codes...)
-			case v.Now.Stage == Settling:
+			case v.Now.Stage == stage.Settling:
 				last.Why = "only with a reason: it is another route."
 				last.Codes = append(last.Codes, "reason")
-			case v.Now.Stage.To(g) == WithReason:
+			case v.Now.Stage.To(g) == stage.WithReason:
 				last.Why = "only with a reason: it is out of the usual order."
 				last.Codes = append(last.Codes, "reason")
 			}
@@ -351,11 +352,11 @@ func (s *State) unready(v *Vessel, c *Content, at time.Time) (code, why string) 
 		return "open", s.opensStill(v, c)
 	case c.Check() != nil:
 		return "check", "a clarity check runs; read it first"
-	case c.Stage == Flotation || c.Stage == CapRise:
+	case c.Stage == stage.Flotation || c.Stage == stage.CapRise:
 		if why := floating(clocks, at, s.Clock); why != "" {
 			return "flotation", why
 		}
-	case c.Stage == HotHold:
+	case c.Stage == stage.HotHold:
 		for _, k := range clocks {
 			if k.Kind == KindHot && k.DueKind == ActAt && at.Before(k.Due) {
 				return "hot-hold", "it is held hot: " + k.Verb + " at " + s.Clock(k.Due)
@@ -367,7 +368,7 @@ func (s *State) unready(v *Vessel, c *Content, at time.Time) (code, why string) 
 			return "weighed", fmt.Sprintf("%s weighed for it at %s is not poured", w.Product, s.Clock(w.At))
 		}
 	}
-	if c.Stage != Contact {
+	if c.Stage != stage.Contact {
 		return "", ""
 	}
 	k := testClock(clocks)

@@ -16,6 +16,7 @@ import (
 	"cellar.example/mustwatch/domain/clarity"
 	"cellar.example/mustwatch/domain/gate"
 	"cellar.example/mustwatch/domain/quantity"
+	"cellar.example/mustwatch/domain/stage"
 )
 
 // nightAt is an instant of the demo night: from 18:00 on it is the Thursday,
@@ -186,56 +187,56 @@ func TestNightVesselsAtSix(t *testing.T) {
 	rows := []struct {
 		plate cellar.Plate
 		hl    float64
-		stage cellar.Stage
+		stage stage.Stage
 		name  string
 	}{
-		{"101", 163.2, cellar.Filling, "Chardonnay juice"},
-		{"102", 192.0, cellar.Flotation, "Muscat juice"},
-		{"103", 211.1, cellar.Contact, "Sauvignon juice"},
-		{"104", 104.0, cellar.Settling, "Sauvignon juice"},
-		{"105", 22.0, cellar.Filling, "Riesling juice"},
-		{"106", 62.7, cellar.Waiting, "Grenache rosé juice"},
-		{"107", 0, cellar.OutOfUse, ""},
-		{"108", 118.3, cellar.Settling, "Chardonnay juice"},
-		{"201", 168.0, cellar.Fermenting, "Chardonnay juice"},
-		{"202", 166.0, cellar.Fermenting, "Chardonnay juice"},
-		{"203", 165.0, cellar.Fermenting, "Chardonnay clear juice"},
-		{"204", 82.7, cellar.Waiting, "Syrah juice"},
-		{"205", 170.0, cellar.Fermenting, "Sauvignon juice"},
-		{"206", 151.0, cellar.Racked, "Grenache rosé clear juice"},
-		{"207", 158.0, cellar.Fermenting, "Riesling juice"},
-		{"208", 48.0, cellar.Waiting, "Sauvignon juice"},
-		{"209", 152.5, cellar.Racked, "Sauvignon clear juice"},
-		{"210", 0, cellar.Clean, ""},
-		{"211", 165.0, cellar.Fermenting, "Chardonnay juice"},
-		{"212", 198.0, cellar.Stored, "2025 blend"},
-		{"301", 142.0, cellar.Maceration, "Syrah must"},
-		{"302", 138.0, cellar.ColdSoak, "Syrah must"},
-		{"303", 144.0, cellar.Maceration, "Merlot must"},
-		{"304", 144.0, cellar.Maceration, "Merlot must"},
-		{"305", 134.3, cellar.ColdSoak, "Grenache must"},
-		{"306", 0, cellar.Clean, ""},
-		{"307", 0, cellar.Dirty, ""},
-		{"308", 140.0, cellar.Maceration, "Merlot must"},
-		{"401", 48.0, cellar.Waiting, "Chardonnay press juice"},
-		{"402", 49.0, cellar.Waiting, "Sauvignon press juice"},
-		{"403", 53.6, cellar.Waiting, "Chardonnay press juice"},
-		{"404", 12.0, cellar.Fermenting, "yeast build-up"},
-		{"405", 33.5, cellar.Fermenting, "Chardonnay clear juice"},
-		{"406", 45.8, cellar.Fermenting, "Grenache rosé juice"},
-		{"407", 15.3, cellar.Waiting, "Pinot Noir juice"},
-		{"408", 30.0, cellar.Stored, "cleaning solution"},
-		{"501", 0, cellar.Dirty, ""},
-		{"502", 0, cellar.Dirty, ""},
-		{"503", 51.0, cellar.Waiting, "Sauvignon press juice"},
-		{"504", 39.4, cellar.Settling, "Gewürztraminer juice"},
-		{"601", 0, cellar.Dirty, ""},
-		{"602", 108.6, cellar.Waiting, "Syrah hot must"},
-		{"701", 59.0, cellar.JuiceLees, "juice lees"},
-		{"702", 0, cellar.Clean, ""},
-		{"K1", 3.9, cellar.Waiting, "Pinot Noir press juice"},
-		{"K2", 9.6, cellar.Waiting, "Gewürztraminer press juice"},
-		{"K3", 0, cellar.Clean, ""},
+		{"101", 163.2, stage.Filling, "Chardonnay juice"},
+		{"102", 192.0, stage.Flotation, "Muscat juice"},
+		{"103", 211.1, stage.Contact, "Sauvignon juice"},
+		{"104", 104.0, stage.Settling, "Sauvignon juice"},
+		{"105", 22.0, stage.Filling, "Riesling juice"},
+		{"106", 62.7, stage.Waiting, "Grenache rosé juice"},
+		{"107", 0, stage.OutOfUse, ""},
+		{"108", 118.3, stage.Settling, "Chardonnay juice"},
+		{"201", 168.0, stage.Fermenting, "Chardonnay juice"},
+		{"202", 166.0, stage.Fermenting, "Chardonnay juice"},
+		{"203", 165.0, stage.Fermenting, "Chardonnay clear juice"},
+		{"204", 82.7, stage.Waiting, "Syrah juice"},
+		{"205", 170.0, stage.Fermenting, "Sauvignon juice"},
+		{"206", 151.0, stage.Racked, "Grenache rosé clear juice"},
+		{"207", 158.0, stage.Fermenting, "Riesling juice"},
+		{"208", 48.0, stage.Waiting, "Sauvignon juice"},
+		{"209", 152.5, stage.Racked, "Sauvignon clear juice"},
+		{"210", 0, stage.Clean, ""},
+		{"211", 165.0, stage.Fermenting, "Chardonnay juice"},
+		{"212", 198.0, stage.Stored, "2025 blend"},
+		{"301", 142.0, stage.Maceration, "Syrah must"},
+		{"302", 138.0, stage.ColdSoak, "Syrah must"},
+		{"303", 144.0, stage.Maceration, "Merlot must"},
+		{"304", 144.0, stage.Maceration, "Merlot must"},
+		{"305", 134.3, stage.ColdSoak, "Grenache must"},
+		{"306", 0, stage.Clean, ""},
+		{"307", 0, stage.Dirty, ""},
+		{"308", 140.0, stage.Maceration, "Merlot must"},
+		{"401", 48.0, stage.Waiting, "Chardonnay press juice"},
+		{"402", 49.0, stage.Waiting, "Sauvignon press juice"},
+		{"403", 53.6, stage.Waiting, "Chardonnay press juice"},
+		{"404", 12.0, stage.Fermenting, "yeast build-up"},
+		{"405", 33.5, stage.Fermenting, "Chardonnay clear juice"},
+		{"406", 45.8, stage.Fermenting, "Grenache rosé juice"},
+		{"407", 15.3, stage.Waiting, "Pinot Noir juice"},
+		{"408", 30.0, stage.Stored, "cleaning solution"},
+		{"501", 0, stage.Dirty, ""},
+		{"502", 0, stage.Dirty, ""},
+		{"503", 51.0, stage.Waiting, "Sauvignon press juice"},
+		{"504", 39.4, stage.Settling, "Gewürztraminer juice"},
+		{"601", 0, stage.Dirty, ""},
+		{"602", 108.6, stage.Waiting, "Syrah hot must"},
+		{"701", 59.0, stage.JuiceLees, "juice lees"},
+		{"702", 0, stage.Clean, ""},
+		{"K1", 3.9, stage.Waiting, "Pinot Noir press juice"},
+		{"K2", 9.6, stage.Waiting, "Gewürztraminer press juice"},
+		{"K3", 0, stage.Clean, ""},
 	}
 	nightSame(t, "rows", len(rows), len(h.s.Vessels()))
 	for _, r := range rows {
@@ -280,7 +281,7 @@ func TestNightDueAtTwentyPastNine(t *testing.T) {
 func TestNightAtTwentyPastTen(t *testing.T) {
 	h := nightUntil(t, "22:20")
 	nightSame(t, "104 verdict", h.lastCheck("104").Verdict, clarity.Negative)
-	nightSame(t, "104 stage", h.vessel("104").Now.Stage, cellar.Settling)
+	nightSame(t, "104 stage", h.vessel("104").Now.Stage, stage.Settling)
 	nightSame(t, "104 rack", h.due("104", "rack"), "12:20 not-before")
 	nightSame(t, "102 verdict", h.lastCheck("102").Verdict, clarity.Positive)
 	nightSame(t, "102 look", h.due("102", "test"), "23:00 act-at")
@@ -298,7 +299,7 @@ func TestNightAtTwentyPastTen(t *testing.T) {
 // The board ten minutes past two: what the dark left behind.
 func TestNightAtTenPastTwo(t *testing.T) {
 	now, h := nightAt("02:10"), nightUntil(t, "02:10")
-	nightSame(t, "102 stage", h.vessel("102").Now.Stage, cellar.Contact)
+	nightSame(t, "102 stage", h.vessel("102").Now.Stage, stage.Contact)
 	nightSame(t, "102 test", h.due("102", "test"), "02:00 act-at")
 	alarms := h.s.Alarms(now)
 	if len(alarms) != 1 || alarms[0].Subject != "102" || alarms[0].Overdue(now) != 10*time.Minute || alarms[0].SeenBy != "" {
@@ -307,20 +308,20 @@ func TestNightAtTenPastTwo(t *testing.T) {
 			t.Errorf("    %s %s %s, %s over, %s", a.Subject, a.Verb, h.s.Clock(a.Due), a.Overdue(now), a.Basis)
 		}
 	}
-	nightSame(t, "108 stage", h.vessel("108").Now.Stage, cellar.CheckDue)
+	nightSame(t, "108 stage", h.vessel("108").Now.Stage, stage.CheckDue)
 	nightSame(t, "108 verdict", h.lastCheck("108").Verdict, clarity.Pending)
 	nightSame(t, "108 second look", h.due("108", "second look"), "02:15 act-at")
-	nightSame(t, "601 stage", h.vessel("601").Now.Stage, cellar.HotHold)
+	nightSame(t, "601 stage", h.vessel("601").Now.Stage, stage.HotHold)
 	nightSame(t, "601 hold", h.due("601", "cool back"), "02:18 act-at")
-	nightSame(t, "504 stage", h.vessel("504").Now.Stage, cellar.Contact)
+	nightSame(t, "504 stage", h.vessel("504").Now.Stage, stage.Contact)
 	nightSame(t, "504 test", h.due("504", "test"), "03:40 act-at")
-	nightSame(t, "104 stage", h.vessel("104").Now.Stage, cellar.Settling)
+	nightSame(t, "104 stage", h.vessel("104").Now.Stage, stage.Settling)
 	nightSame(t, "104 rack", h.due("104", "rack"), "12:20 not-before")
 	for _, v := range []struct {
 		plate cellar.Plate
 		hl    float64
-		stage cellar.Stage
-	}{{"601", 108.6, cellar.HotHold}, {"106", 62.7, cellar.Waiting}, {"204", 82.7, cellar.Waiting}, {"206", 151, cellar.Racked}, {"209", 152.5, cellar.Racked}} {
+		stage stage.Stage
+	}{{"601", 108.6, stage.HotHold}, {"106", 62.7, stage.Waiting}, {"204", 82.7, stage.Waiting}, {"206", 151, stage.Racked}, {"209", 152.5, stage.Racked}} {
 		nightSame(t, string(v.plate)+" volume", h.vessel(v.plate).Now.Volume, quantity.HL(v.hl))
 		nightSame(t, string(v.plate)+" stage", h.vessel(v.plate).Now.Stage, v.stage)
 	}
@@ -404,7 +405,7 @@ func TestNightStockOnTheWay(t *testing.T) {
 // A control that stays clear opens no gate; a new one does.
 func TestNightFlotationOf102(t *testing.T) {
 	float := func(h night, now time.Time) error {
-		_, err := cellar.Decide(h.s, &cellar.SetStage{Head: cellar.Head{By: "NS"}, Vessel: "102", Stage: cellar.Flotation}, now)
+		_, err := cellar.Decide(h.s, &cellar.SetStage{Head: cellar.Head{By: "NS"}, Vessel: "102", Stage: stage.Flotation}, now)
 		return err
 	}
 	h := nightUntil(t, "04:35")

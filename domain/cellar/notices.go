@@ -1,6 +1,10 @@
 package cellar
 
-import "time"
+import (
+	"time"
+
+	"cellar.example/mustwatch/domain/stage"
+)
 
 // notices are what is worth a look and no clock asks for. They stand among what
 // may be done: never an alarm, never a key, and not on the sheet.
@@ -74,7 +78,7 @@ func (s *State) calls(v *Vessel, now time.Time) bool {
 // starts by itself.
 func (s *State) unsown(v *Vessel, lim Limits, now time.Time) (Due, bool) {
 	c := &v.Now
-	if c.Kind != ClearJuice || !standing(c) || c.Stage == Fermenting || c.Stage == Stored || c.Last.Temp == nil || *c.Last.Temp <= 14 {
+	if c.Kind != stage.ClearJuice || !standing(c) || c.Stage == stage.Fermenting || c.Stage == stage.Stored || c.Last.Temp == nil || *c.Last.Temp <= 14 {
 		return Due{}, false
 	}
 	clear := c.Since

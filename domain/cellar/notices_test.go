@@ -6,6 +6,7 @@ import (
 	"github.com/stretchr/testify/require"
 
 	"cellar.example/mustwatch/domain/cellar"
+	"cellar.example/mustwatch/domain/stage"
 )
 
 // notice is what Next says of a subject without a clock of its own.
@@ -76,7 +77,7 @@ func TestClearJuiceWithoutYeast(t *testing.T) {
 		h.say(t, clear...)
 		h.say(t, c.then...)
 		v, _ := h.s.Vessel("201")
-		require.Equal(t, cellar.ClearJuice, v.Now.Kind)
+		require.Equal(t, stage.ClearJuice, v.Now.Kind)
 		_, ok := notice(h, "201", "06:40")
 		require.False(t, ok, "twelve hours are not over")
 		d, ok := notice(h, "201", "06:41")

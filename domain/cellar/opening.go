@@ -9,6 +9,7 @@ import (
 
 	"cellar.example/mustwatch/domain/dose"
 	"cellar.example/mustwatch/domain/quantity"
+	"cellar.example/mustwatch/domain/stage"
 )
 
 // Open writes the cellar as it stands when the board is first used: a house
@@ -26,9 +27,9 @@ type OpenVessel struct {
 	Vessel  Plate             `json:"vessel" toml:"vessel"`
 	Volume  quantity.Volume   `json:"volume,omitzero" toml:"volume"`
 	Variety string            `json:"variety,omitempty" toml:"variety"`
-	Kind    Substance         `json:"kind,omitempty" toml:"kind"`
+	Kind    stage.Substance   `json:"kind,omitempty" toml:"kind"`
 	Load    LoadID            `json:"load,omitempty" toml:"load"`
-	Stage   Stage             `json:"stage" toml:"stage"`
+	Stage   stage.Stage       `json:"stage" toml:"stage"`
 	Since   time.Time         `json:"since,omitzero" toml:"since"` // of the stage; for clean vessels, when cleaned
 	Why     string            `json:"why,omitempty" toml:"why"`
 	From    Plate             `json:"from,omitempty" toml:"from"` // press it fills from
@@ -138,7 +139,7 @@ func (o OpenVessel) check(d *decision) error {
 		wrong = append(wrong, reject(code, "vessels", format, args...))
 	}
 	if !o.Stage.Known() {
-		no("stage", "%s: %q is no stage; %s are", o.Vessel, o.Stage, listed(Stages()))
+		no("stage", "%s: %q is no stage; %s are", o.Vessel, o.Stage, listed(stage.Stages()))
 	}
 	switch {
 	case o.Volume < 0 || o.Volume > v.Brim:
@@ -155,7 +156,7 @@ func (o OpenVessel) check(d *decision) error {
 			wrong = append(wrong, err)
 		}
 	}
-	if o.Volume > 0 && !o.Kind.Flows() && o.Kind != Yeast && o.Kind != NoProduct {
+	if o.Volume > 0 && !o.Kind.Flows() && o.Kind != stage.Yeast && o.Kind != stage.NoProduct {
 		no("kind", "%s: %q is no kind of content; juice, press juice, clear juice, must on skins, red must, hot must, lees, wine, yeast and not product are", o.Vessel, o.Kind)
 	}
 	return errors.Join(wrong...)
@@ -336,8 +337,8 @@ func (o OpenVessel) lines(s *State, e *entry, sub int) (out []*line) {
 		load = LoadID("at opening " + string(o.Vessel))
 	}
 	held := o.Volume.Whole()
-	in := &Inflow{From: "opening", How: Opened, Volume: held, Kind: o.Kind, Untreated: o.Kind != ClearJuice, Tested: o.Kind == ClearJuice,
-		Parts: []Part{{Load: load, Variety: o.Variety, Volume: held}}, Opens: o.Stage == Filling}
+	in := &Inflow{From: "opening", How: Opened, Volume: held, Kind: o.Kind, Untreated: o.Kind != stage.ClearJuice, Tested: o.Kind == stage.ClearJuice,
+		Parts: []Part{{Load: load, Variety: o.Variety, Volume: held}}, Opens: o.Stage == stage.Filling}
 	if in.Opens {
 		in.From = string(o.From)
 	}

@@ -7,6 +7,7 @@ import (
 
 	"cellar.example/mustwatch/domain/gate"
 	"cellar.example/mustwatch/domain/quantity"
+	"cellar.example/mustwatch/domain/stage"
 )
 
 // Act is what an order asks for. Doing it ticks the order off.
@@ -234,7 +235,7 @@ func (d *decision) ticks(facts []Fact) []Fact {
 func (o *Order) carriedOut(f Fact) bool {
 	switch f := f.(type) {
 	case *Staged:
-		return f.Plate == o.Vessel && (o.Act == ActFloat && f.Stage == Flotation || o.Act == ActSettle && f.Stage == Settling)
+		return f.Plate == o.Vessel && (o.Act == ActFloat && f.Stage == stage.Flotation || o.Act == ActSettle && f.Stage == stage.Settling)
 	case *Dosed:
 		return o.Act == ActDose && f.Vessel == o.Vessel && f.Product == o.Product
 	case *CheckBegun:
@@ -264,10 +265,10 @@ func (t *doseTry) offOrder(d *decision) []gate.Finding {
 
 // againstOrder is D10: a vessel cleared the other way than it was ordered.
 func (t *stageTry) againstOrder(d *decision) []gate.Finding {
-	if t.Stage != Settling && t.Stage != Flotation {
+	if t.Stage != stage.Settling && t.Stage != stage.Flotation {
 		return nil
 	}
-	against := map[Stage]Act{Settling: ActFloat, Flotation: ActSettle}[t.Stage]
+	against := map[stage.Stage]Act{stage.Settling: ActFloat, stage.Flotation: ActSettle}[t.Stage]
 	for _, o := range d.s.OpenOrders(t.of.Plate, d.at) {
 		if o.Act == against {
 			return []gate.Finding{{Field: "stage", Right: gate.Anyone, Reason: true,

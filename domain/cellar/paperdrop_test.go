@@ -8,6 +8,7 @@ import (
 	"cellar.example/mustwatch/domain/cellar"
 	"cellar.example/mustwatch/domain/handover"
 	"cellar.example/mustwatch/domain/sheet"
+	"cellar.example/mustwatch/domain/stage"
 )
 
 // TestPaperDropNeverOpensAGate: the best paper there can be leaves flotation shut,
@@ -19,7 +20,7 @@ func TestPaperDropNeverOpensAGate(t *testing.T) {
 	h.say(t, `20:40 NS {"do":"paper-drop","vessel":"101","method":"c","ring":"wide ring","mm":14,"seconds":90,"treated":"62 mL","untreated":"50 mL","untreated_ring":"narrow ring","colour":"paler"}`)
 	v, _ := h.s.Vessel("101")
 	require.True(t, v.Now.PectinGone.IsZero())
-	require.Equal(t, cellar.Contact, v.Now.Stage)
+	require.Equal(t, stage.Contact, v.Now.Stage)
 	err := h.hear(`20:50 NS {"do":"stage","vessel":"101","stage":"flotation"}`)
 	var needs *cellar.Needs
 	require.ErrorAs(t, err, &needs)

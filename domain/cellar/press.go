@@ -8,6 +8,7 @@ import (
 	"unicode"
 
 	"cellar.example/mustwatch/domain/quantity"
+	"cellar.example/mustwatch/domain/stage"
 )
 
 // PressState is what a press is doing.
@@ -58,7 +59,7 @@ type Press struct {
 	Parts     []PressPart
 	FromLot   string
 	Doses     []Dose // carried with must, less what ran out with juice
-	Kind      Substance
+	Kind      stage.Substance
 	Tested    bool // the must's contact has ended in a valid negative
 	Programme string
 	Started   time.Time
@@ -212,7 +213,7 @@ func (c *AddVessel) decide(d *decision) ([]Fact, error) {
 	}
 	limit, ok := v.Use.Limit()
 	if !ok {
-		return nil, reject("use", "use", "%q is no use; %s are", v.Use, listed(Uses()))
+		return nil, reject("use", "use", "%q is no use; %s are", v.Use, listed(stage.Uses()))
 	}
 	if v.LimitPct == 0 {
 		v.LimitPct = limit
@@ -259,7 +260,7 @@ func listed[T ~string](all []T) string {
 type VesselAdded struct{ VesselSetup }
 
 func (f *VesselAdded) apply(s *State, r Record) {
-	v := &Vessel{VesselSetup: f.VesselSetup, Now: Content{Stage: Dirty, Since: r.At}, book: s.book}
+	v := &Vessel{VesselSetup: f.VesselSetup, Now: Content{Stage: stage.Dirty, Since: r.At}, book: s.book}
 	s.vessels[v.Plate] = v
 	s.vesselOrder = inPlateOrder(s.vesselOrder, v.Plate)
 	s.enter(r, f)
@@ -268,7 +269,7 @@ func (f *VesselAdded) apply(s *State, r Record) {
 // lines puts a vessel into the book dirty, before all that is said of it: an opening
 // and late entries know of times before it stood on the board.
 func (f *VesselAdded) lines(s *State, e *entry) []*line {
-	it := e.stamp(e.At, f.Plate, &Item{Stage: &StageSet{Plate: f.Plate, Stage: Dirty}})
+	it := e.stamp(e.At, f.Plate, &Item{Stage: &StageSet{Plate: f.Plate, Stage: stage.Dirty}})
 	return []*line{e.line(time.Time{}, 0, func(before []*holding) []*holding {
 		return []*holding{posted(f.VesselSetup, before[0], it)}
 	}, place{plate: f.Plate})}

@@ -6,16 +6,17 @@ import (
 	"time"
 
 	"cellar.example/mustwatch/domain/quantity"
+	"cellar.example/mustwatch/domain/stage"
 )
 
 // Tip starts to fill a press or a vessel from a load of grapes.
 type Tip struct {
 	Head
-	Load  LoadID        `json:"load"`
-	To    Plate         `json:"to"`
-	Mass  quantity.Mass `json:"mass,omitzero"` // what goes there; all that is left unless said
-	Until time.Time     `json:"until,omitzero"`
-	Kind  Substance     `json:"kind,omitempty"` // what runs into a vessel
+	Load  LoadID          `json:"load"`
+	To    Plate           `json:"to"`
+	Mass  quantity.Mass   `json:"mass,omitzero"` // what goes there; all that is left unless said
+	Until time.Time       `json:"until,omitzero"`
+	Kind  stage.Substance `json:"kind,omitempty"` // what runs into a vessel
 }
 
 func (c *Tip) decide(d *decision) ([]Fact, error) {
@@ -54,25 +55,25 @@ func (c *Tip) decide(d *decision) ([]Fact, error) {
 	return facts, d.bound(string(c.To), f.lapses()...)
 }
 
-func mustKind(u Use) Substance {
+func mustKind(u stage.Use) stage.Substance {
 	switch u {
-	case UseHot:
-		return HotMust
-	case UseSkin:
-		return WhiteMust
+	case stage.UseHot:
+		return stage.HotMust
+	case stage.UseSkin:
+		return stage.WhiteMust
 	}
-	return RedMust
+	return stage.RedMust
 }
 
 // Tipping is a load that has begun to run into a press or a vessel.
 type Tipping struct {
-	Load    LoadID        `json:"load"`
-	To      Plate         `json:"to"`
-	Variety string        `json:"variety"`
-	Mass    quantity.Mass `json:"mass"`
-	Vessel  bool          `json:"vessel,omitempty"`
-	Brings  Substance     `json:"brings,omitempty"`
-	Until   time.Time     `json:"until,omitzero"` // when it is to be closed, as typed
+	Load    LoadID          `json:"load"`
+	To      Plate           `json:"to"`
+	Variety string          `json:"variety"`
+	Mass    quantity.Mass   `json:"mass"`
+	Vessel  bool            `json:"vessel,omitempty"`
+	Brings  stage.Substance `json:"brings,omitempty"`
+	Until   time.Time       `json:"until,omitzero"` // when it is to be closed, as typed
 }
 
 // lapses is the clock by which the tap is closed, where somebody said when.
@@ -182,16 +183,16 @@ func (c *TipDone) decide(d *decision) ([]Fact, error) {
 	return append(facts, d.answer(string(c.To), "full", KindTip)...), nil
 }
 
-func stageAfterTip(u Use) Stage {
+func stageAfterTip(u stage.Use) stage.Stage {
 	switch u {
-	case UseHot:
-		return HotHold
-	case UseSkin:
-		return SkinContact
-	case UseMust:
-		return ColdSoak
+	case stage.UseHot:
+		return stage.HotHold
+	case stage.UseSkin:
+		return stage.SkinContact
+	case stage.UseMust:
+		return stage.ColdSoak
 	}
-	return Waiting
+	return stage.Waiting
 }
 
 // Tipped is a load that is all in.
@@ -201,7 +202,7 @@ type Tipped struct {
 	Variety string          `json:"variety,omitempty"`
 	Volume  quantity.Volume `json:"volume,omitzero"`
 	Vessel  bool            `json:"vessel,omitempty"`
-	Stage   Stage           `json:"stage,omitempty"`
+	Stage   stage.Stage     `json:"stage,omitempty"`
 	How     Gauge           `json:"how,omitempty"`
 }
 
@@ -268,7 +269,7 @@ func (c *StartPress) decide(d *decision) ([]Fact, error) {
 		if err != nil {
 			return nil, err
 		}
-		t.inflows = append(t.inflows, inflowTry{vessel: v, kind: Juice, from: string(p.Plate), loads: p.loads(), variety: p.variety(), field: to.field})
+		t.inflows = append(t.inflows, inflowTry{vessel: v, kind: stage.Juice, from: string(p.Plate), loads: p.loads(), variety: p.variety(), field: to.field})
 	}
 	ask(d, programmeRules, t)
 	end, field := d.at.Add(g.Minutes.Duration()), "programme"
@@ -315,7 +316,7 @@ func (f *PressBegun) lines(s *State, e *entry) []*line {
 	}
 	return []*line{e.line(e.At, 0, func(before []*holding) []*holding {
 		p := before[0].pressed(x.PressSetup)
-		it := e.stamp(e.At, v.Plate, &Item{In: &Inflow{From: string(f.Press), Kind: Juice, Opens: true, Untreated: len(p.Doses) == 0}})
+		it := e.stamp(e.At, v.Plate, &Item{In: &Inflow{From: string(f.Press), Kind: stage.Juice, Opens: true, Untreated: len(p.Doses) == 0}})
 		if !it.Struck {
 			starts(p)
 		}

@@ -6,6 +6,7 @@ import (
 	"github.com/stretchr/testify/require"
 
 	"cellar.example/mustwatch/domain/cellar"
+	"cellar.example/mustwatch/domain/stage"
 )
 
 func pressOf(t *testing.T, h *house, p cellar.Plate) *cellar.Press {
@@ -85,7 +86,7 @@ func TestATankThatGotNothingIsEmptyAgain(t *testing.T) {
 	since := vesselOf(t, h, "103").Now.CleanSince
 	require.Contains(t, h.asked(t, `22:50 NS {"do":"press-free","press":"P1"}`)["D26"], "103 was named for the juice of this press, and none is written.")
 	h.say(t, `22:50 NS {"do":"press-free","press":"P1","answers":[{"rule":"D26"}]}`)
-	require.Equal(t, cellar.Clean, vesselOf(t, h, "103").Now.Stage)
+	require.Equal(t, stage.Clean, vesselOf(t, h, "103").Now.Stage)
 	require.Equal(t, since, vesselOf(t, h, "103").Now.CleanSince)
 }
 
@@ -117,8 +118,8 @@ func TestMustGoesSkinsAndAll(t *testing.T) {
 	h := openHouse(t)
 	h.say(t, append(vat, `21:30 NS {"do":"move","from":"X1","to":[{"vessel":"R1","volume":"50 hL"}]}`)...)
 	v := vesselOf(t, h, "R1")
-	require.Equal(t, cellar.WhiteMust, v.Now.Kind)
-	require.Equal(t, cellar.SkinContact, v.Now.Stage)
+	require.Equal(t, stage.WhiteMust, v.Now.Kind)
+	require.Equal(t, stage.SkinContact, v.Now.Stage)
 	require.Empty(t, h.s.ClocksOf("X1"))
 	k := h.s.ClocksOf("R1")
 	require.Len(t, k, 1)

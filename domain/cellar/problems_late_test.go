@@ -9,6 +9,7 @@ import (
 	"cellar.example/mustwatch/domain/cellar"
 	"cellar.example/mustwatch/domain/clarity"
 	"cellar.example/mustwatch/domain/gate"
+	"cellar.example/mustwatch/domain/stage"
 )
 
 // The problems of the demo night from half past ten on; see problems_test.go.
@@ -76,7 +77,7 @@ func TestProblemN14StartsByItself(t *testing.T) {
 	h = nightUntil(t, "03:50") // E129 and E138: it ferments, and is sown
 	_, ok = notice(h.house, "406", "03:51")
 	require.False(t, ok)
-	nightSame(t, "406", h.vessel("406").Now.Stage, cellar.Fermenting)
+	nightSame(t, "406", h.vessel("406").Now.Stage, stage.Fermenting)
 }
 
 // E143, 04:35: both tubes are clear. It is no result, and opens nothing; E148

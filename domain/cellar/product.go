@@ -8,6 +8,7 @@ import (
 	"cellar.example/mustwatch/domain/contact"
 	"cellar.example/mustwatch/domain/dose"
 	"cellar.example/mustwatch/domain/quantity"
+	"cellar.example/mustwatch/domain/stage"
 )
 
 // ProductID names a product lot as the house writes it on the tub.
@@ -62,18 +63,18 @@ func (k Class) said() string {
 
 // Suits tells whether a class of product is common in a substance. Others are
 // listed later, not left out: what was poured must be possible to write.
-func (k Class) Suits(in Substance) bool {
+func (k Class) Suits(in stage.Substance) bool {
 	switch k {
 	case EnzymeHeat:
-		return in == HotMust
+		return in == stage.HotMust
 	case EnzymeSkin:
-		return in == RedMust || in == WhiteMust
+		return in == stage.RedMust || in == stage.WhiteMust
 	case EnzymeClarify, Bentonite, Protein, Silica, Carbon:
-		return in == Juice || in == PressJuice || in == ClearJuice
+		return in == stage.Juice || in == stage.PressJuice || in == stage.ClearJuice
 	case YeastClass, Nutrient:
-		return in == ClearJuice || in == RedMust || in == Yeast
+		return in == stage.ClearJuice || in == stage.RedMust || in == stage.Yeast
 	}
-	return in != NoProduct && in != Lees
+	return in != stage.NoProduct && in != stage.Lees
 }
 
 // family is the class under which doses add up: the two enzymes that clear

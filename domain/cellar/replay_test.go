@@ -15,6 +15,7 @@ import (
 	"cellar.example/mustwatch/domain/clocks"
 	"cellar.example/mustwatch/domain/gate"
 	"cellar.example/mustwatch/domain/quantity"
+	"cellar.example/mustwatch/domain/stage"
 )
 
 // smallHouse is a house of eight vessels and a press, in mid-harvest.
@@ -101,8 +102,8 @@ func anyCommand(t *rapid.T, h *house) cellar.Command {
 		}
 		return c
 	case 6:
-		c := &cellar.SetStage{Head: head, Vessel: plate(), Stage: pick(t, "stage", cellar.Stages()...), Reason: "drawn"}
-		if c.Stage == cellar.Clean {
+		c := &cellar.SetStage{Head: head, Vessel: plate(), Stage: pick(t, "stage", stage.Stages()...), Reason: "drawn"}
+		if c.Stage == stage.Clean {
 			c.SeenTo = cellar.CleanSteps()[rapid.IntRange(0, 4).Draw(t, "seen to"):]
 		}
 		return c

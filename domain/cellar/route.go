@@ -5,6 +5,7 @@ import (
 	"strings"
 
 	"cellar.example/mustwatch/domain/gate"
+	"cellar.example/mustwatch/domain/stage"
 )
 
 // Route is how a juice is to be cleared.
@@ -17,11 +18,11 @@ const (
 )
 
 // stage is the stage in which a route clears the juice.
-func (r Route) stage() Stage {
+func (r Route) stage() stage.Stage {
 	if r == RouteFloat {
-		return Flotation
+		return stage.Flotation
 	}
-	return Settling
+	return stage.Settling
 }
 
 // RouteOf is the route of what is in a vessel: as it was last decided, else as
@@ -106,11 +107,11 @@ func (f *Routed) apply(s *State, r Record) {
 // offRoute is D08: a juice cleared the other way than its route says. The
 // answer's reason is the reason of the change.
 func (t *stageTry) offRoute(d *decision) []gate.Finding {
-	if t.Stage != Settling && t.Stage != Flotation {
+	if t.Stage != stage.Settling && t.Stage != stage.Flotation {
 		return nil
 	}
 	route := d.s.RouteOf(t.of)
-	if route == "" || route.stage() == t.Stage || t.of.Now.Stage == Flotation || t.of.Now.Stage == CapRise {
+	if route == "" || route.stage() == t.Stage || t.of.Now.Stage == stage.Flotation || t.of.Now.Stage == stage.CapRise {
 		return nil
 	}
 	return []gate.Finding{{Field: "stage", Right: gate.Anyone, Reason: true,
@@ -118,8 +119,8 @@ func (t *stageTry) offRoute(d *decision) []gate.Finding {
 }
 
 // reroute lets the route follow a stage that was begun the other way.
-func (d *decision) reroute(v *Vessel, to Stage, reason string) []Fact {
-	route := map[Stage]Route{Settling: RouteSettle, Flotation: RouteFloat}[to]
+func (d *decision) reroute(v *Vessel, to stage.Stage, reason string) []Fact {
+	route := map[stage.Stage]Route{stage.Settling: RouteSettle, stage.Flotation: RouteFloat}[to]
 	was := d.s.RouteOf(v)
 	if route == "" || was == "" || was == route {
 		return nil

@@ -7,6 +7,7 @@ import (
 	"cellar.example/mustwatch/domain/clarity"
 	"cellar.example/mustwatch/domain/gate"
 	"cellar.example/mustwatch/domain/quantity"
+	"cellar.example/mustwatch/domain/stage"
 )
 
 // RuleName is a rule by its code and what it guards.
@@ -104,7 +105,7 @@ type inflows []inflowTry
 type inflowTry struct {
 	vessel  *Vessel
 	volume  quantity.Volume
-	kind    Substance
+	kind    stage.Substance
 	from    string
 	loads   []LoadID // what it is of
 	variety string   // of which grapes, "" where it is not one
@@ -292,19 +293,19 @@ type stageTry struct {
 
 var stageRules = table[*stageTry]{
 	{Code: "H17", Find: (*stageTry).inhabited},
-	{Code: "H09", Find: begins((*decision).pectin, Flotation)},
+	{Code: "H09", Find: begins((*decision).pectin, stage.Flotation)},
 	{Code: "H12", Find: (*stageTry).floatRoom},
-	{Code: "H15", Find: begins((*decision).onHold, Stages()...)},
+	{Code: "H15", Find: begins((*decision).onHold, stage.Stages()...)},
 	{Code: "H16", Find: (*stageTry).sharedManifold},
-	{Code: "W04", Find: begins((*decision).skinsEarly, DrawingOff)},
-	{Code: "W05", Find: begins((*decision).skinsOver, DrawingOff)},
+	{Code: "W04", Find: begins((*decision).skinsEarly, stage.DrawingOff)},
+	{Code: "W05", Find: begins((*decision).skinsOver, stage.DrawingOff)},
 	{Code: "W12", Find: (*stageTry).warmSettling},
 	{Code: "W14", Find: (*stageTry).floatTemp},
-	{Code: "W16", Find: begins((*decision).hotOver, CooledBack)},
-	{Code: "D04", Find: begins((*decision).tooSoon, Racked)},
+	{Code: "W16", Find: begins((*decision).hotOver, stage.CooledBack)},
+	{Code: "D04", Find: begins((*decision).tooSoon, stage.Racked)},
 	{Code: "D08", Find: (*stageTry).offRoute},
 	{Code: "D10", Find: (*stageTry).againstOrder},
-	{Code: "D13", Find: begins((*decision).stillFilling, Flotation, Settling)},
+	{Code: "D13", Find: begins((*decision).stillFilling, stage.Flotation, stage.Settling)},
 	{Code: "D07", Find: (*stageTry).oddTurbidity},
 }
 
@@ -326,7 +327,7 @@ func pours(k Class, find onVesselRule) func(*doseTry, *decision) []gate.Finding 
 	}
 }
 
-func begins(find onVesselRule, stages ...Stage) func(*stageTry, *decision) []gate.Finding {
+func begins(find onVesselRule, stages ...stage.Stage) func(*stageTry, *decision) []gate.Finding {
 	return func(t *stageTry, d *decision) []gate.Finding {
 		if !slices.Contains(stages, t.Stage) {
 			return nil

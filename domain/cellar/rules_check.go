@@ -7,12 +7,13 @@ import (
 	"cellar.example/mustwatch/domain/clarity"
 	"cellar.example/mustwatch/domain/gate"
 	"cellar.example/mustwatch/domain/quantity"
+	"cellar.example/mustwatch/domain/stage"
 )
 
 // pectin is H09. Flotation lifts no juice that still holds pectin, and
 // bentonite takes a working enzyme out (IFV, bentonite sheet; IGWS 2016).
 func (d *decision) pectin(v *Vessel, field string) []gate.Finding {
-	if v.Now.Kind == RedMust || v.Now.Kind == Wine {
+	if v.Now.Kind == stage.RedMust || v.Now.Kind == stage.Wine {
 		return nil
 	}
 	if !v.Now.PectinGone.IsZero() && v.Now.Check() == nil {
@@ -84,7 +85,7 @@ func (t *verdictTry) soonUnchanged(d *decision) []gate.Finding {
 // floatRoom is H12: a cap needs room, and the plant has a pressure on its
 // plate that no word lifts.
 func (t *stageTry) floatRoom(d *decision) (out []gate.Finding) {
-	if t.Stage != Flotation {
+	if t.Stage != stage.Flotation {
 		return nil
 	}
 	lim, v := d.s.House.Limits, t.of
@@ -102,7 +103,7 @@ func (t *stageTry) floatRoom(d *decision) (out []gate.Finding) {
 
 // floatTemp is W14.
 func (t *stageTry) floatTemp(d *decision) []gate.Finding {
-	if t.Stage != Flotation || t.of.Now.Last.Temp == nil {
+	if t.Stage != stage.Flotation || t.of.Now.Last.Temp == nil {
 		return nil
 	}
 	if temp := *t.of.Now.Last.Temp; temp < 12 || temp > 22 {
@@ -113,7 +114,7 @@ func (t *stageTry) floatTemp(d *decision) []gate.Finding {
 
 // warmSettling is W12.
 func (t *stageTry) warmSettling(d *decision) []gate.Finding {
-	if t.Stage != Settling || t.of.Now.Last.Temp == nil {
+	if t.Stage != stage.Settling || t.of.Now.Last.Temp == nil {
 		return nil
 	}
 	if temp := *t.of.Now.Last.Temp; temp > 15 {
@@ -183,7 +184,7 @@ func nth(n int) string {
 // sharedManifold is H16: no caustic towards a full vessel. The bend is taken
 // off and the manifold blanked, and that is said.
 func (t *stageTry) sharedManifold(d *decision) []gate.Finding {
-	if t.Stage != Cleaning || t.Blank || t.of.Manifold == "" {
+	if t.Stage != stage.Cleaning || t.Blank || t.of.Manifold == "" {
 		return nil
 	}
 	full := ""

@@ -6,6 +6,7 @@ import (
 
 	"cellar.example/mustwatch/domain/gate"
 	"cellar.example/mustwatch/domain/quantity"
+	"cellar.example/mustwatch/domain/stage"
 )
 
 // doubleDose is H07. SO2 goes by the sum, for split doses are normal; other
@@ -179,7 +180,7 @@ func (t *doseTry) tooHot(d *decision) []gate.Finding {
 		return nil
 	}
 	if t.temp == nil {
-		if t.of.Now.Kind != HotMust || t.product.Card.Ceiling == 0 {
+		if t.of.Now.Kind != stage.HotMust || t.product.Card.Ceiling == 0 {
 			return nil
 		}
 		return []gate.Finding{{Field: "temp", Right: gate.Nobody, Message: fmt.Sprintf("Nobody has read the hot must of %s as it is now: read it before an enzyme goes in.", t.of.Plate)}}
@@ -210,7 +211,7 @@ func (t *doseTry) coldYeast(d *decision) []gate.Finding {
 // wildTemp is D03, a rule of our own: a reading more than eight degrees from
 // the last one of the same content, which can only be a slip or an alarm.
 func (t *readTry) wildTemp(d *decision) []gate.Finding {
-	if t.Temp == nil || t.of.Now.Last.Temp == nil || t.of.Now.Stage.Empty() || t.of.Now.Kind == HotMust {
+	if t.Temp == nil || t.of.Now.Last.Temp == nil || t.of.Now.Stage.Empty() || t.of.Now.Kind == stage.HotMust {
 		return nil // hot must is cooled on its way, by twenty degrees and more
 	}
 	was := *t.of.Now.Last.Temp

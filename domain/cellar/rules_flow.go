@@ -7,6 +7,7 @@ import (
 
 	"cellar.example/mustwatch/domain/gate"
 	"cellar.example/mustwatch/domain/quantity"
+	"cellar.example/mustwatch/domain/stage"
 )
 
 // unclean is H02: grapes, must or press juice go only into a clean vessel
@@ -15,7 +16,7 @@ func (t inflows) unclean(d *decision) (out []gate.Finding) {
 	for _, in := range t {
 		v := in.vessel
 		g := v.Now.Stage
-		if g == Clean || sameOpenLot(v, in) || in.running && !g.Empty() {
+		if g == stage.Clean || sameOpenLot(v, in) || in.running && !g.Empty() {
 			continue
 		}
 		msg := fmt.Sprintf("%s is %s.", v.Plate, g)
@@ -34,10 +35,10 @@ func sameOpenLot(v *Vessel, in inflowTry) bool {
 	if v.Now.Stage.Empty() {
 		return false
 	}
-	if in.variety != "" && v.Use != UseLees && v.Now.Volume > 0 && !v.Now.isOf(in.variety) {
+	if in.variety != "" && v.Use != stage.UseLees && v.Now.Volume > 0 && !v.Now.isOf(in.variety) {
 		return false
 	}
-	return v.Now.Open || v.Use == UseFraction || v.Use == UsePallet || v.Use == UseLees || v.Now.Source == in.from || sameLoads(v.Now.Parts, in.loads)
+	return v.Now.Open || v.Use == stage.UseFraction || v.Use == stage.UsePallet || v.Use == stage.UseLees || v.Now.Source == in.from || sameLoads(v.Now.Parts, in.loads)
 }
 
 // isOf tells whether a content is of some grapes: by its main variety, or where it
@@ -100,14 +101,14 @@ func percent(a, b quantity.Volume) string {
 func (t *moveTry) otherLot(d *decision) (out []gate.Finding) {
 	for _, in := range t.inflows {
 		v := in.vessel
-		if v.Use == UseLees || in.lees && v.Use == UseLees {
+		if v.Use == stage.UseLees || in.lees && v.Use == stage.UseLees {
 			continue
 		}
 		msg := ""
 		switch g := v.Now.Stage; {
 		case v.Hold != nil:
 			msg = fmt.Sprintf("%s is on hold: %s.", v.Plate, v.Hold.Reason)
-		case g == OutOfUse || g == Cleaning || g == Dirty:
+		case g == stage.OutOfUse || g == stage.Cleaning || g == stage.Dirty:
 			msg = fmt.Sprintf("%s is %s.", v.Plate, g)
 		case !g.Empty() && !sameOpenLot(v, in) && !t.move.Blend:
 			msg = fmt.Sprintf("%s holds %s %s. Say blend if that is meant.", v.Plate, v.Now.Volume.Text(d.s.House.Units), v.Now.Name())
@@ -145,7 +146,7 @@ func (d *decision) tooSoon(v *Vessel, field string) []gate.Finding {
 // degree above 20 °C (vector C17 of the reckoning notes). Other things are taken
 // at the volume they were measured at.
 func hotVolume(v quantity.Volume, in inflowTry) quantity.Volume {
-	if in.kind != HotMust {
+	if in.kind != stage.HotMust {
 		return v
 	}
 	temp := quantity.Celsius(hotMustAt)
@@ -162,7 +163,7 @@ const hotMustAt = 68
 func (t inflows) wrongKind(d *decision) (out []gate.Finding) {
 	for _, in := range t {
 		v := in.vessel
-		if !in.kind.Flows() || in.kind.GoesInto(v.Use) || v.Use == UseLees && in.lees {
+		if !in.kind.Flows() || in.kind.GoesInto(v.Use) || v.Use == stage.UseLees && in.lees {
 			continue
 		}
 		out = append(out, gate.Finding{Of: v.Ref(), Field: in.field, Right: gate.Lead, Reason: true,
@@ -177,7 +178,7 @@ func (t *moveTry) hotPress(d *decision) []gate.Finding {
 		return nil
 	}
 	if t.content.Last.Temp == nil {
-		if t.content.Kind != HotMust {
+		if t.content.Kind != stage.HotMust {
 			return nil
 		}
 		return []gate.Finding{{Field: "to", Right: gate.Nobody, Message: fmt.Sprintf("Nobody has read the hot must of %s as it is now: read it before it goes into %s.", t.out.Plate, t.press.Plate)}}
@@ -204,7 +205,7 @@ func (d *decision) skinsOver(v *Vessel, field string) []gate.Finding {
 // comes.
 func (t inflows) farApart(d *decision) (out []gate.Finding) {
 	for _, in := range t {
-		if u := in.vessel.Use; !in.running || in.volume <= 0 || u == UseFraction || u == UsePallet {
+		if u := in.vessel.Use; !in.running || in.volume <= 0 || u == stage.UseFraction || u == stage.UsePallet {
 			continue // small tanks gather fractions as they come
 		}
 		for _, p := range in.vessel.Now.Parts {
@@ -235,7 +236,7 @@ func (t *moveTry) oddLees(d *decision) []gate.Finding {
 
 // leesSay says that the lees of a racking are not what is usual, "" where they are.
 func (t *moveTry) leesSay(d *decision) string {
-	if t.move.Part || t.content.Stage != Settling && t.content.Stage != CapRise && t.content.Stage != Flotation {
+	if t.move.Part || t.content.Stage != stage.Settling && t.content.Stage != stage.CapRise && t.content.Stage != stage.Flotation {
 		return ""
 	}
 	lees := quantity.Volume(0)
@@ -305,7 +306,7 @@ func (t inflows) staleClean(d *decision) (out []gate.Finding) {
 // hotFull is W22.
 func (t inflows) hotFull(d *decision) (out []gate.Finding) {
 	for _, in := range t {
-		if in.kind != HotMust || in.volume <= 0 {
+		if in.kind != stage.HotMust || in.volume <= 0 {
 			continue
 		}
 		if after := hotVolume(in.vessel.Now.Volume+in.volume, in); float64(after) > 0.9*float64(in.vessel.Brim) {

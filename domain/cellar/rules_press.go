@@ -7,6 +7,7 @@ import (
 
 	"cellar.example/mustwatch/domain/gate"
 	"cellar.example/mustwatch/domain/quantity"
+	"cellar.example/mustwatch/domain/stage"
 )
 
 // unnamed is H05: no programme starts without a tank for its juice and one
@@ -15,7 +16,7 @@ func (t *programmeTry) unnamed(d *decision) (out []gate.Finding) {
 	if t.main == "" {
 		out = append(out, gate.Finding{Field: "main", Message: "No tank is named for the juice of " + string(t.press.Plate) + ".", Right: gate.Lead, Reason: true})
 	}
-	if t.fraction == "" && t.press.Kind != HotMust {
+	if t.fraction == "" && t.press.Kind != stage.HotMust {
 		out = append(out, gate.Finding{Field: "fraction", Message: "No tank is named for the press fraction of " + string(t.press.Plate) + ".", Right: gate.Lead, Reason: true})
 	}
 	return out

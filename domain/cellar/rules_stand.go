@@ -7,6 +7,7 @@ import (
 	"cellar.example/mustwatch/domain/gate"
 	"cellar.example/mustwatch/domain/must/heat"
 	"cellar.example/mustwatch/domain/quantity"
+	"cellar.example/mustwatch/domain/stage"
 )
 
 // The rules of what stands and waits: skins, hot must, red must, settling juice.
@@ -25,7 +26,7 @@ func (d *decision) skinsEarly(v *Vessel, field string) []gate.Finding {
 // hotOver is W16: cooled back or moved after the longest time it was to be
 // held hot, by its own clock, else by the house.
 func (d *decision) hotOver(v *Vessel, field string) []gate.Finding {
-	if v.Now.Stage != HotHold {
+	if v.Now.Stage != stage.HotHold {
 		return nil
 	}
 	most := v.Now.Since.Add(d.s.House.Limits.HotMost.Duration())
@@ -54,7 +55,7 @@ const askedAgain = 3 * time.Hour
 // hotRed is W17: red must over 30 °C, or on its way there within three hours
 // by the line through its readings.
 func (t *readTry) hotRed(d *decision) []gate.Finding {
-	if t.Temp == nil || t.of.Now.Kind != RedMust || t.of.Now.Stage != ColdSoak && t.of.Now.Stage != Maceration {
+	if t.Temp == nil || t.of.Now.Kind != stage.RedMust || t.of.Now.Stage != stage.ColdSoak && t.of.Now.Stage != stage.Maceration {
 		return nil
 	}
 	if d.s.answeredSince(t.of.Plate, "W17", d.at.Add(-askedAgain)) {
@@ -85,7 +86,7 @@ const settlingRise = 0.3
 // warmingSettling is the second half of W12, and its first once the juice has
 // settled for a while: read as warm, or as rising.
 func (t *readTry) warmingSettling(d *decision) []gate.Finding {
-	if t.Temp == nil || t.of.Now.Stage != Settling || d.s.answeredSince(t.of.Plate, "W12", d.at.Add(-askedAgain)) {
+	if t.Temp == nil || t.of.Now.Stage != stage.Settling || d.s.answeredSince(t.of.Plate, "W12", d.at.Add(-askedAgain)) {
 		return nil
 	}
 	u := d.s.House.Units

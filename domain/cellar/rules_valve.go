@@ -7,6 +7,7 @@ import (
 	"cellar.example/mustwatch/domain/gate"
 	"cellar.example/mustwatch/domain/lookalike"
 	"cellar.example/mustwatch/domain/quantity"
+	"cellar.example/mustwatch/domain/stage"
 )
 
 // SeenField is the field at which a plate is asked for as it was read.
@@ -73,7 +74,7 @@ func (s *State) harms(twin *Vessel, in inflowTry) bool {
 	switch g := twin.Now.Stage; {
 	case !g.Empty():
 		return twin.Brim-twin.Now.Volume >= quantity.Hectolitre
-	case g == Dirty || g == Cleaning:
+	case g == stage.Dirty || g == stage.Cleaning:
 		return true
 	}
 	return s.named(twin.Plate) || !in.vessel.Now.Stage.Empty() && !sameOpenLot(in.vessel, in)
@@ -81,7 +82,7 @@ func (s *State) harms(twin *Vessel, in inflowTry) bool {
 
 // meantTwin asks for the twin of a vessel that does not take a content, where the
 // twin does.
-func (s *State) meantTwin(v *Vessel, kind Substance) string {
+func (s *State) meantTwin(v *Vessel, kind stage.Substance) string {
 	for _, t := range s.twins(v.Plate) {
 		if kind.GoesInto(t.Vessel.Use) {
 			return fmt.Sprintf(" Is %s (%s) meant?", t.Vessel.Plate, t.How)
@@ -124,7 +125,7 @@ func (s *State) DoseReadsBack(p Plate, k Class) (out []Twin) {
 }
 
 func (c *Content) onSkins() bool {
-	return c.Kind == RedMust || c.Kind == WhiteMust || c.Kind == HotMust
+	return c.Kind == stage.RedMust || c.Kind == stage.WhiteMust || c.Kind == stage.HotMust
 }
 
 // takes tells whether a content could be given a class of product now. What
@@ -133,7 +134,7 @@ func (c *Content) takes(k Class) bool {
 	if c.Volume <= 0 || !k.Suits(c.Kind) {
 		return false
 	}
-	return c.Stage != Fermenting || k == SO2 || k == YeastClass || k == Nutrient
+	return c.Stage != stage.Fermenting || k == SO2 || k == YeastClass || k == Nutrient
 }
 
 // notReadBack is H13: the plate of a vessel that is read back is typed as it

@@ -10,6 +10,7 @@ import (
 	"cellar.example/mustwatch/domain/cellar"
 	"cellar.example/mustwatch/domain/gate"
 	"cellar.example/mustwatch/domain/quantity"
+	"cellar.example/mustwatch/domain/stage"
 )
 
 // A season: 200 tanks of juice, and what probes and people say of them for weeks. It
@@ -74,10 +75,10 @@ func (h *house) says(tb testing.TB, n int) {
 	for i := range all {
 		from, to := all[(n/50+i)%len(all)], all[(n/50+i+len(all)/2)%len(all)]
 		switch {
-		case from.Now.Stage == cellar.Dirty:
-			h.does(tb, &cellar.SetStage{Head: happened(), Vessel: from.Plate, Stage: cellar.Clean})
+		case from.Now.Stage == stage.Dirty:
+			h.does(tb, &cellar.SetStage{Head: happened(), Vessel: from.Plate, Stage: stage.Clean})
 			return
-		case from.Now.Volume > 0 && to.Now.Stage == cellar.Clean:
+		case from.Now.Volume > 0 && to.Now.Stage == stage.Clean:
 			h.does(tb, &cellar.Move{Head: happened(), From: from.Plate, To: []cellar.Portion{{Vessel: to.Plate, Volume: from.Now.Volume}}})
 			return
 		}

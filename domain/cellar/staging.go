@@ -6,25 +6,26 @@ import (
 
 	"cellar.example/mustwatch/domain/gate"
 	"cellar.example/mustwatch/domain/quantity"
+	"cellar.example/mustwatch/domain/stage"
 )
 
 // SetStage puts a vessel into another stage and starts the clock that goes
 // with it.
 type SetStage struct {
 	Head
-	Vessel Plate         `json:"vessel"`
-	Stage  Stage         `json:"stage"`
-	Reason string        `json:"reason,omitempty"`
-	Method string        `json:"method,omitempty"` // how it is cleaned, which gas
-	For    quantity.Span `json:"for,omitzero"`     // length, if not the house's
-	Until  time.Time     `json:"until,omitzero"`   // or its end
-	Kind   Substance     `json:"kind,omitempty"`   // what it counts as from now on
-	Least  quantity.Span `json:"least,omitzero"`   // least time on the skins
-	Most   quantity.Span `json:"most,omitzero"`    // longest time held hot
-	NoTime bool          `json:"no_clock,omitempty"`
-	Bar    float64       `json:"bar,omitempty"`     // gas pressure of a flotation
-	Blank  bool          `json:"blanked,omitempty"` // bend off and manifold blanked, for cleaning
-	SeenTo []CleanStep   `json:"seen_to,omitempty"` // of the house's list, when it is clean
+	Vessel Plate           `json:"vessel"`
+	Stage  stage.Stage     `json:"stage"`
+	Reason string          `json:"reason,omitempty"`
+	Method string          `json:"method,omitempty"` // how it is cleaned, which gas
+	For    quantity.Span   `json:"for,omitzero"`     // length, if not the house's
+	Until  time.Time       `json:"until,omitzero"`   // or its end
+	Kind   stage.Substance `json:"kind,omitempty"`   // what it counts as from now on
+	Least  quantity.Span   `json:"least,omitzero"`   // least time on the skins
+	Most   quantity.Span   `json:"most,omitzero"`    // longest time held hot
+	NoTime bool            `json:"no_clock,omitempty"`
+	Bar    float64         `json:"bar,omitempty"`     // gas pressure of a flotation
+	Blank  bool            `json:"blanked,omitempty"` // bend off and manifold blanked, for cleaning
+	SeenTo []CleanStep     `json:"seen_to,omitempty"` // of the house's list, when it is clean
 	// Target is the temperature it is cooled or warmed to.
 	Target *quantity.Celsius `json:"target,omitempty"`
 }
@@ -35,7 +36,7 @@ func (c *SetStage) decide(d *decision) ([]Fact, error) {
 		return nil, err
 	}
 	if !c.Stage.Known() {
-		return nil, reject("stage", "stage", "%q is no stage; %s are", c.Stage, listed(Stages()))
+		return nil, reject("stage", "stage", "%q is no stage; %s are", c.Stage, listed(stage.Stages()))
 	}
 	if t := c.Target; t != nil && (*t < -5 || *t > 95) {
 		return nil, reject("range", "target", "%s is no temperature for a tank; −5 to 95 °C is", t.Text(d.s.House.Units))
@@ -71,26 +72,26 @@ func (c *SetStage) decide(d *decision) ([]Fact, error) {
 
 // sane refuses lengths, pressures and kinds that can only be slips.
 func (c *SetStage) sane(d *decision, v *Vessel) error {
-	twoEnds := c.Stage == SkinContact || c.Stage == HotHold
+	twoEnds := c.Stage == stage.SkinContact || c.Stage == stage.HotHold
 	if c.Least != 0 && !twoEnds {
 		return reject("length", "least", "%s has no least time; say how long it takes", c.Stage)
 	}
-	if c.Most != 0 && !twoEnds && c.Stage != Settling && c.Stage != CapRise {
+	if c.Most != 0 && !twoEnds && c.Stage != stage.Settling && c.Stage != stage.CapRise {
 		return reject("length", "most", "%s has no longest time; say how long it takes", c.Stage)
 	}
 	if err := checkCleanSteps("seen_to", c.SeenTo); err != nil {
 		return err
 	}
-	if len(c.SeenTo) > 0 && c.Stage != Clean {
-		return reject("seen-to", "seen_to", "what is seen to for cleanliness belongs to %s, not to %s", Clean, c.Stage)
+	if len(c.SeenTo) > 0 && c.Stage != stage.Clean {
+		return reject("seen-to", "seen_to", "what is seen to for cleanliness belongs to %s, not to %s", stage.Clean, c.Stage)
 	}
 	if c.Bar < 0 || c.Bar > 100 {
 		return reject("range", "bar", "%g bar is no pressure of a flotation", c.Bar)
 	}
-	if c.Kind != "" && !c.Kind.Flows() && c.Kind != Yeast && c.Kind != NoProduct {
+	if c.Kind != "" && !c.Kind.Flows() && c.Kind != stage.Yeast && c.Kind != stage.NoProduct {
 		return reject("kind", "kind", "%q is no kind of content", c.Kind)
 	}
-	if c.Kind == Wine && v.Now.Kind.IsJuice() && c.Stage != Fermenting && c.Stage != Stored {
+	if c.Kind == stage.Wine && v.Now.Kind.IsJuice() && c.Stage != stage.Fermenting && c.Stage != stage.Stored {
 		return reject("kind", "kind", "juice that is %s is no wine", c.Stage)
 	}
 	return nil
@@ -100,10 +101,10 @@ func (c *SetStage) sane(d *decision, v *Vessel) error {
 func (c *SetStage) legal(d *decision, v *Vessel) error {
 	from := v.Now.Stage
 	if from == c.Stage {
-		if c.Stage == Flotation && c.Reason == "" && !c.Happened {
+		if c.Stage == stage.Flotation && c.Reason == "" && !c.Happened {
 			return reject("reason", "reason", "a second run of the flotation on %s is unusual; say why", v.Plate)
 		}
-		if c.Stage == Flotation || c.Stage == Cleaning || c.Stage == Clean && len(v.Now.Unseen) > 0 {
+		if c.Stage == stage.Flotation || c.Stage == stage.Cleaning || c.Stage == stage.Clean && len(v.Now.Unseen) > 0 {
 			return nil
 		}
 		return reject("same", "stage", "%s is %s already, since %s", v.Plate, from, d.s.Clock(v.Now.Since))
@@ -114,18 +115,18 @@ func (c *SetStage) legal(d *decision, v *Vessel) error {
 	if from.Empty() && !c.Stage.Empty() {
 		return reject("empty", "stage", "%s is %s; a stage follows when juice or must comes in", v.Plate, from)
 	}
-	if d.s.presses[Plate(v.Now.Source)] != nil && from == Filling && c.Stage != Filling && !c.Stage.Empty() && v.Now.Volume == 0 { // grapes are tipped before their volume is known; juice is not
+	if d.s.presses[Plate(v.Now.Source)] != nil && from == stage.Filling && c.Stage != stage.Filling && !c.Stage.Empty() && v.Now.Volume == 0 { // grapes are tipped before their volume is known; juice is not
 		return reject("empty", "stage", "nothing has come into %s yet; %s follows when it has", v.Plate, c.Stage)
 	}
 	switch from.To(c.Stage) {
-	case Freely:
+	case stage.Freely:
 		return nil
-	case WhenClear: // a clear check is asked for by rule H09
-		if from == Settling && c.Reason == "" && !c.Happened {
+	case stage.WhenClear: // a clear check is asked for by rule H09
+		if from == stage.Settling && c.Reason == "" && !c.Happened {
 			return reject("reason", "reason", "%s after %s is another route; say why", c.Stage, from)
 		}
 		return nil
-	case WithReason:
+	case stage.WithReason:
 		if c.Reason == "" && !c.Happened {
 			return reject("reason", "reason", "%s after %s is unusual; say why", c.Stage, from)
 		}
@@ -155,19 +156,19 @@ func (c *SetStage) clocks(lim Limits) []Lapse {
 		return l
 	}
 	switch c.Stage {
-	case Settling:
+	case stage.Settling:
 		return c.latest(KindSettling, set(KindSettling, NotBefore, "rack", lim.SettleFor, "settling"))
-	case Flotation:
+	case stage.Flotation:
 		return []Lapse{set(KindFloat, ActAt, "end run", lim.FloatRun, "flotation run")}
-	case CapRise:
+	case stage.CapRise:
 		return c.latest(KindCap, set(KindCap, ActAt, "look", lim.CapRise, "cap rising"), set(KindCap, NotBefore, "rack", lim.CapRise, "cap rising"))
-	case Cleaning:
+	case stage.Cleaning:
 		return []Lapse{set(KindClean, ActAt, "inspect", lim.CleanTakes, "cleaning")}
-	case HotHold:
+	case stage.HotHold:
 		return c.bounds(KindHot, "cool back", set)
-	case SkinContact:
+	case stage.SkinContact:
 		return c.bounds(KindSkin, "drain", set)
-	case Waiting, ColdSoak, Maceration:
+	case stage.Waiting, stage.ColdSoak, stage.Maceration:
 		if _, typed := c.typedEnd(); typed {
 			return []Lapse{set(KindOther, ActAt, "look", 0, string(c.Stage))}
 		}

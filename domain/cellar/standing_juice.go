@@ -5,6 +5,7 @@ import (
 	"time"
 
 	"cellar.example/mustwatch/domain/quantity"
+	"cellar.example/mustwatch/domain/stage"
 )
 
 // Juice that stands has a clock too, though nobody started one: it warms, and it
@@ -14,7 +15,7 @@ import (
 // fallen since it was first read, and from what to what.
 func (s *State) StartedByItself(v *Vessel) (was, now quantity.Density, ok bool) {
 	c := &v.Now
-	if !standing(c) || c.Stage == Fermenting || c.Stage == Stored || c.Last.Density == nil || c.DensityWas == 0 {
+	if !standing(c) || c.Stage == stage.Fermenting || c.Stage == stage.Stored || c.Last.Density == nil || c.DensityWas == 0 {
 		return 0, 0, false
 	}
 	was, now = c.DensityWas, *c.Last.Density
@@ -24,7 +25,7 @@ func (s *State) StartedByItself(v *Vessel) (was, now quantity.Density, ok bool) 
 
 // standing tells whether a content is juice without yeast.
 func standing(c *Content) bool {
-	if c.Volume <= 0 || c.Kind != Juice && c.Kind != PressJuice && c.Kind != ClearJuice {
+	if c.Volume <= 0 || c.Kind != stage.Juice && c.Kind != stage.PressJuice && c.Kind != stage.ClearJuice {
 		return false
 	}
 	for _, d := range c.Doses {
@@ -60,7 +61,7 @@ func (s *State) started(v *Vessel) (Due, bool) {
 // stand for long; ok is false before the house's hours are over.
 func (s *State) WarmSince(v *Vessel, now time.Time) (since time.Time, ok bool) {
 	c, lim := &v.Now, s.House.Limits
-	if !standing(c) || c.Stage != Waiting || c.Last.Temp == nil || *c.Last.Temp <= lim.StandBelow {
+	if !standing(c) || c.Stage != stage.Waiting || c.Last.Temp == nil || *c.Last.Temp <= lim.StandBelow {
 		return time.Time{}, false
 	}
 	return c.Since, now.After(c.Since.Add(lim.StandFor.Duration()))

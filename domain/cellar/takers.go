@@ -7,6 +7,7 @@ import (
 	"time"
 
 	"cellar.example/mustwatch/domain/quantity"
+	"cellar.example/mustwatch/domain/stage"
 )
 
 // Wanted is juice of a press that wants a vessel.
@@ -18,11 +19,11 @@ type Wanted struct {
 	loads   []LoadID        // that it is of
 }
 
-func (w Wanted) substance() Substance {
+func (w Wanted) substance() stage.Substance {
 	if w.Share == ShareFraction {
-		return PressJuice
+		return stage.PressJuice
 	}
-	return Juice
+	return stage.Juice
 }
 
 // Wants is what a press has still to give of a share. How much main juice that is,
@@ -50,16 +51,16 @@ func (t Taker) takes(w Wanted) bool { return t.Room > 0 && t.Room >= w.Volume }
 // usual are the uses of the vessels juice is looked for first, and those where it is
 // looked for when none of the first takes all of it (common practice, no source).
 // Where else the house matrix lets it flow, somebody has to name the vessel.
-var usual = map[string][2][]Use{
-	ShareMain:     {{UseSettle}, {UseFerment}},
-	ShareFraction: {{UseFraction, UsePallet}, {UseSkin}},
+var usual = map[string][2][]stage.Use{
+	ShareMain:     {{stage.UseSettle}, {stage.UseFerment}},
+	ShareFraction: {{stage.UseFraction, stage.UsePallet}, {stage.UseSkin}},
 }
 
 // Takers lists the vessels that may take juice, the best first: of the right use,
 // the same open lot or clean, on no hold, and not named for or filling with anything
 // else. It is the one answer to where juice can go.
 func (s *State) Takers(w Wanted) (out []Taker) {
-	var uses []Use
+	var uses []stage.Use
 	for _, more := range usual[w.Share] {
 		uses, out = append(uses, more...), nil
 		for _, v := range s.Vessels() {
@@ -95,11 +96,11 @@ func (s *State) taker(v *Vessel, w Wanted) (Taker, bool) {
 		if p.Fraction != v.Plate || p.Plate == w.From {
 			continue
 		}
-		t.Same = t.Same || v.Now.Stage == Clean && w.Share == ShareFraction
+		t.Same = t.Same || v.Now.Stage == stage.Clean && w.Share == ShareFraction
 		comes, _ := s.Wants(p, ShareFraction)
 		t.Room = max(t.Room-comes.Volume, 0)
 	}
-	return t, t.Room > 0 && (t.Same || v.Now.Stage == Clean)
+	return t, t.Room > 0 && (t.Same || v.Now.Stage == stage.Clean)
 }
 
 // sameJuice reports whether a vessel holds the juice that is to come, as rule H02 sees
@@ -112,9 +113,9 @@ func (s *State) sameJuice(v *Vessel, w Wanted) bool {
 		return false
 	}
 	if w.Share == ShareMain {
-		return c.Stage == Filling && c.Open
+		return c.Stage == stage.Filling && c.Open
 	}
-	return (c.Stage == Filling || c.Stage == Waiting) && slices.Contains(usual[ShareFraction][0], v.Use) && !contacted(c.Doses)
+	return (c.Stage == stage.Filling || c.Stage == stage.Waiting) && slices.Contains(usual[ShareFraction][0], v.Use) && !contacted(c.Doses)
 }
 
 // comesElse reports whether something that is not this juice is on its way into a
@@ -214,7 +215,7 @@ func (s *State) Homeless() (out []Homeless) {
 			h.Wanted, h.Known = s.Wants(p, ShareMain)
 			out = append(out, h)
 		}
-		if p.Fraction == "" && p.Kind != HotMust {
+		if p.Fraction == "" && p.Kind != stage.HotMust {
 			h.Wanted, h.Known = s.Wants(p, ShareFraction)
 			out = append(out, h)
 		}

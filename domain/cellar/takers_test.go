@@ -10,6 +10,7 @@ import (
 
 	"cellar.example/mustwatch/domain/cellar"
 	"cellar.example/mustwatch/domain/quantity"
+	"cellar.example/mustwatch/domain/stage"
 )
 
 // TestWhereJuiceCanGo: the vessels that take juice are of the right use, clean or the
@@ -52,7 +53,7 @@ func TestNoTakerIsAsked(t *testing.T) {
 			}
 			for _, share := range []string{cellar.ShareMain, cellar.ShareFraction} {
 				w, _ := h.s.Wants(p, share)
-				if share == cellar.ShareFraction && p.Kind == cellar.HotMust {
+				if share == cellar.ShareFraction && p.Kind == stage.HotMust {
 					continue
 				}
 				for _, taker := range h.s.Takers(w) {

@@ -6,6 +6,7 @@ import (
 	"time"
 
 	"cellar.example/mustwatch/domain/quantity"
+	"cellar.example/mustwatch/domain/stage"
 )
 
 // Timer is a clock that follows from what was said of a vessel or a press. It stands
@@ -86,17 +87,17 @@ func (c *Content) ends(kinds ...ClockKind) { c.Timers = without(c.Timers, kinds.
 func (c *Content) starts(t ...Timer) { c.Timers = append(slices.Clone(c.Timers), t...) }
 
 // stageEnds are the clocks that a stage ends when it begins.
-var stageEnds = map[Stage][]ClockKind{
-	CapRise:    {KindFloat},
-	Clean:      {KindClean}, // inspected, whatever was found; cleaned again it is inspected again
-	Dirty:      {KindClean},
-	OutOfUse:   {KindClean},
-	Cleaning:   {KindClean},
-	Settling:   {KindContact, KindLook, KindCap, KindFloat, KindReading, KindRoute, KindSettling}, // floated juice waits for no settling any more
-	Flotation:  {KindContact, KindLook, KindCap, KindFloat, KindReading, KindRoute, KindSettling},
-	Racked:     {KindSettling, KindCap, KindFloat},
-	Waiting:    {KindSettling, KindCap, KindFloat},
-	CooledBack: {KindHot},
-	Fermenting: {KindContact, KindLook, KindSettling, KindCap, KindFloat, KindReading, KindRoute},
-	DrawingOff: {KindPumpOver, KindSkin},
+var stageEnds = map[stage.Stage][]ClockKind{
+	stage.CapRise:    {KindFloat},
+	stage.Clean:      {KindClean}, // inspected, whatever was found; cleaned again it is inspected again
+	stage.Dirty:      {KindClean},
+	stage.OutOfUse:   {KindClean},
+	stage.Cleaning:   {KindClean},
+	stage.Settling:   {KindContact, KindLook, KindCap, KindFloat, KindReading, KindRoute, KindSettling}, // floated juice waits for no settling any more
+	stage.Flotation:  {KindContact, KindLook, KindCap, KindFloat, KindReading, KindRoute, KindSettling},
+	stage.Racked:     {KindSettling, KindCap, KindFloat},
+	stage.Waiting:    {KindSettling, KindCap, KindFloat},
+	stage.CooledBack: {KindHot},
+	stage.Fermenting: {KindContact, KindLook, KindSettling, KindCap, KindFloat, KindReading, KindRoute},
+	stage.DrawingOff: {KindPumpOver, KindSkin},
 }

@@ -4,6 +4,7 @@ import (
 	"fmt"
 
 	"cellar.example/mustwatch/domain/gate"
+	"cellar.example/mustwatch/domain/stage"
 )
 
 // The house's band of settled juice is its own. What is printed differs: 50 to
@@ -34,7 +35,7 @@ func (l Limits) Band(ntu float64) string {
 // oddTurbidity is D07, a rule of our own: juice racked off its lees that was
 // last read as very thin or very cloudy in this stage.
 func (d *decision) oddTurbidity(c *Content, field string) []gate.Finding {
-	if c.Stage != Settling && c.Stage != CapRise && c.Stage != Flotation {
+	if c.Stage != stage.Settling && c.Stage != stage.CapRise && c.Stage != stage.Flotation {
 		return nil
 	}
 	if c.Last.Turbidity == nil || c.NTUAt.Before(c.Since) {
@@ -56,7 +57,7 @@ func (d *decision) oddTurbidity(c *Content, field string) []gate.Finding {
 func (t *moveTry) oddTurbidity(d *decision) []gate.Finding { return d.oddTurbidity(t.content, "from") }
 
 func (t *stageTry) oddTurbidity(d *decision) []gate.Finding {
-	if t.Stage != Racked {
+	if t.Stage != stage.Racked {
 		return nil
 	}
 	return d.oddTurbidity(&t.of.Now, "stage")

@@ -6,6 +6,7 @@ import (
 	"cellar.example/mustwatch/domain/clarity"
 	"cellar.example/mustwatch/domain/dose"
 	"cellar.example/mustwatch/domain/quantity"
+	"cellar.example/mustwatch/domain/stage"
 	"cellar.example/mustwatch/domain/tank"
 )
 
@@ -17,7 +18,7 @@ type VesselSetup struct {
 	Plate    Plate           `json:"vessel" toml:"vessel"`
 	Row      string          `json:"row,omitempty" toml:"row"` // where it stands, in the house's words
 	Brim     quantity.Volume `json:"brim" toml:"brim"`
-	Use      Use             `json:"use" toml:"use"`
+	Use      stage.Use       `json:"use" toml:"use"`
 	LimitPct float64         `json:"limit_pct" toml:"limit_pct"` // working limit, % of brim
 	Manifold string          `json:"manifold,omitempty" toml:"manifold"`
 	JacketKW float64         `json:"jacket_kw,omitempty" toml:"jacket_kw"`
@@ -149,14 +150,14 @@ type Vessel struct {
 
 // Content is what a vessel holds and where that stands: the fold of its account.
 type Content struct {
-	Stage   Stage
+	Stage   stage.Stage
 	Since   time.Time
-	Before  Stage // the stage before a check began
+	Before  stage.Stage // the stage before a check began
 	Note    string
 	Volume  quantity.Volume
 	Parts   []Part
 	Lot     string // from empty to empty
-	Kind    Substance
+	Kind    stage.Substance
 	Title   string // a name given by hand, else from the parts
 	Parents []Parent
 	Open    bool      // juice is still running in
@@ -200,7 +201,7 @@ type Content struct {
 // It is no clock: nothing need be done until the vessel is wanted.
 func (s *State) CleanUntil(v *Vessel) (until time.Time, ok bool) {
 	c := &v.Now
-	if c.Stage != Clean || c.CleanSince.IsZero() || s.House.Limits.CleanFor <= 0 {
+	if c.Stage != stage.Clean || c.CleanSince.IsZero() || s.House.Limits.CleanFor <= 0 {
 		return time.Time{}, false
 	}
 	return c.CleanSince.Add(s.House.Limits.CleanFor.Duration()), true
@@ -266,11 +267,11 @@ func (c *Content) Name() string {
 	}
 	v := c.Variety()
 	switch {
-	case c.Kind == NoProduct || c.Kind == Wine || c.Kind == Yeast || c.Kind == "":
+	case c.Kind == stage.NoProduct || c.Kind == stage.Wine || c.Kind == stage.Yeast || c.Kind == "":
 		return v
-	case c.Kind == RedMust || c.Kind == WhiteMust:
+	case c.Kind == stage.RedMust || c.Kind == stage.WhiteMust:
 		return v + " must"
-	case c.Kind == Lees:
+	case c.Kind == stage.Lees:
 		return "juice lees"
 	}
 	return v + " " + string(c.Kind)

@@ -8,6 +8,7 @@ import (
 	"github.com/stretchr/testify/require"
 
 	"cellar.example/mustwatch/domain/cellar"
+	"cellar.example/mustwatch/domain/stage"
 )
 
 // TestWeighedAndPoured: what is weighed leaves the stock at once, is asked for
@@ -19,7 +20,7 @@ func TestWeighedAndPoured(t *testing.T) {
 	h.say(t, `21:40 NS {"do":"weighed","vessel":"101","product":"E-1","rate":"2 g/hL","temp":"14 °C","second":"MA"}`)
 	require.Equal(t, "1.6 kg", p.Open.String())
 	require.Empty(t, v.Now.Doses)
-	require.Equal(t, cellar.Waiting, v.Now.Stage, "no contact before it is in")
+	require.Equal(t, stage.Waiting, v.Now.Stage, "no contact before it is in")
 	due := h.s.ClocksOf("101")[0]
 	require.Equal(t, "101 pour E-1", due.Subject+" "+due.Verb)
 	require.Equal(t, "weighed 21:40, 400 g", due.Basis)

@@ -9,6 +9,7 @@ import (
 	"cellar.example/mustwatch/domain/cellar"
 	"cellar.example/mustwatch/domain/quantity"
 	"cellar.example/mustwatch/domain/sheet"
+	"cellar.example/mustwatch/domain/stage"
 )
 
 // scaldsFrom is the temperature from which must counts as hot on the sheet
@@ -84,8 +85,8 @@ func (h *handover) locked() (out []told) {
 func (h *handover) hot() (out []told) {
 	for _, v := range h.s.Vessels() {
 		c := &v.Now
-		hot := c.Kind == cellar.HotMust || c.Stage == cellar.HotHold || c.Last.Temp != nil && *c.Last.Temp >= scaldsFrom
-		if c.Stage.Empty() || !hot || c.Last.Temp != nil && *c.Last.Temp < scaldsFrom && c.Stage != cellar.HotHold {
+		hot := c.Kind == stage.HotMust || c.Stage == stage.HotHold || c.Last.Temp != nil && *c.Last.Temp >= scaldsFrom
+		if c.Stage.Empty() || !hot || c.Last.Temp != nil && *c.Last.Temp < scaldsFrom && c.Stage != stage.HotHold {
 			continue
 		}
 		temp := "temperature not read"
@@ -95,7 +96,7 @@ func (h *handover) hot() (out []told) {
 		out = append(out, h.tell(c.Since, string(v.Plate), "", "%s, %s: hoses are hot.", cmp.Or(c.Name(), "hot must"), temp))
 	}
 	for _, p := range h.s.Presses() {
-		if p.Kind == cellar.HotMust && p.State != cellar.PressReady {
+		if p.Kind == stage.HotMust && p.State != cellar.PressReady {
 			out = append(out, h.tell(p.Since, string(p.Plate), "", "hot must in the press: %s.", pressHolds(p)))
 		}
 	}
@@ -104,7 +105,7 @@ func (h *handover) hot() (out []told) {
 
 func (h *handover) gassed() (out []told) {
 	for _, v := range h.s.Vessels() {
-		if g := v.Now.Stage; g == cellar.Flotation || g == cellar.CapRise {
+		if g := v.Now.Stage; g == stage.Flotation || g == stage.CapRise {
 			what := string(g)
 			if v.Now.Method != "" {
 				what += ", " + v.Now.Method
@@ -119,7 +120,7 @@ func (h *handover) gassed() (out []told) {
 // manifold: that is where caustic finds wine.
 func (h *handover) cleaning() (out []told) {
 	for _, v := range h.s.Vessels() {
-		if v.Now.Stage != cellar.Cleaning {
+		if v.Now.Stage != stage.Cleaning {
 			continue
 		}
 		what := "being cleaned"

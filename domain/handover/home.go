@@ -9,6 +9,7 @@ import (
 	"cellar.example/mustwatch/domain/cellar"
 	"cellar.example/mustwatch/domain/quantity"
 	"cellar.example/mustwatch/domain/sheet"
+	"cellar.example/mustwatch/domain/stage"
 )
 
 // noHome fills the block no other paper has: what will want a place or a word
@@ -74,7 +75,7 @@ func (h *handover) startedByItself() (out []sheet.Row) {
 // noRoute tells whether a vessel holds product that waits for a decision.
 func (h *handover) noRoute(v *cellar.Vessel) bool {
 	k := v.Now.Kind
-	return v.Use != cellar.UseNotProduct && v.Use != cellar.UseYeast && v.Use != cellar.UseLees && k != cellar.Wine && k != cellar.Yeast && k != cellar.NoProduct && k != cellar.Lees &&
+	return v.Use != stage.UseNotProduct && v.Use != stage.UseYeast && v.Use != stage.UseLees && k != stage.Wine && k != stage.Yeast && k != stage.NoProduct && k != stage.Lees &&
 		h.s.StandingOf(v, h.now).Text == cellar.NoRoute
 }
 
@@ -130,7 +131,7 @@ func (h *handover) pressWords(p *cellar.Press) string {
 	case p.State == cellar.PressEmptying:
 	case !p.Started.IsZero():
 		words += " to " + orUnnamed(p.Main)
-		if p.Kind != cellar.HotMust { // it leaves no fraction apart
+		if p.Kind != stage.HotMust { // it leaves no fraction apart
 			words += ", fraction " + orUnnamed(p.Fraction)
 		}
 		if at, waits := h.s.EmptyAt(p); waits != "" && p.State == cellar.PressRunning {

@@ -7,6 +7,7 @@ import (
 	"cellar.example/mustwatch/domain/cellar"
 	"cellar.example/mustwatch/domain/quantity"
 	"cellar.example/mustwatch/domain/sheet"
+	"cellar.example/mustwatch/domain/stage"
 )
 
 // dryBelow is the density under which a must on skins shows no sugar: from there
@@ -53,12 +54,12 @@ func (h *handover) quiet(v *cellar.Vessel) string {
 		}
 	}
 	switch v.Use { // whatever its stage is called, nobody waits for it
-	case cellar.UseYeast, cellar.UseNotProduct, cellar.UseLees:
+	case stage.UseYeast, stage.UseNotProduct, stage.UseLees:
 		return string(v.Use)
 	}
-	red := c.Kind == cellar.RedMust || v.Use == cellar.UseMust
+	red := c.Kind == stage.RedMust || v.Use == stage.UseMust
 	switch c.Stage {
-	case cellar.Fermenting:
+	case stage.Fermenting:
 		switch {
 		case h.odd(v) != "":
 			return ""
@@ -66,16 +67,16 @@ func (h *handover) quiet(v *cellar.Vessel) string {
 			return "red"
 		}
 		return "fermenting"
-	case cellar.Maceration:
+	case stage.Maceration:
 		if c.Last.Density != nil && *c.Last.Density < dryBelow {
 			return ""
 		}
 		return "red"
-	case cellar.ColdSoak, cellar.Stored:
+	case stage.ColdSoak, stage.Stored:
 		return string(c.Stage)
-	case cellar.JuiceLees:
+	case stage.JuiceLees:
 		return "lees"
-	case cellar.Waiting:
+	case stage.Waiting:
 		return h.quietWaiting(v)
 	}
 	return ""
@@ -87,7 +88,7 @@ func (h *handover) quietWaiting(v *cellar.Vessel) string {
 	if _, contact := h.s.ContactOf(v, h.now); contact || !v.Now.PectinGone.IsZero() {
 		return ""
 	}
-	if v.Use == cellar.UseFraction || v.Use == cellar.UsePallet {
+	if v.Use == stage.UseFraction || v.Use == stage.UsePallet {
 		return "waiting"
 	}
 	return ""
@@ -101,7 +102,7 @@ func (h *handover) odd(v *cellar.Vessel) string {
 		if it.Out != nil && it.Out.Empties {
 			why = ""
 		}
-		if g := it.Stage; g != nil && !it.Struck && g.Stage == cellar.Fermenting && g.Why != "" && g.Why != "inoculated" && h.within(it.At) {
+		if g := it.Stage; g != nil && !it.Struck && g.Stage == stage.Fermenting && g.Why != "" && g.Why != "inoculated" && h.within(it.At) {
 			why = g.Why
 		}
 	}
@@ -124,7 +125,7 @@ func (h *handover) tank(v *cellar.Vessel) sheet.Tank {
 // contentWord names a content in a column where most is juice.
 func contentWord(c *cellar.Content) string {
 	name := c.Name()
-	if c.Kind == cellar.ClearJuice && c.Stage == cellar.Fermenting {
+	if c.Kind == stage.ClearJuice && c.Stage == stage.Fermenting {
 		name = c.Variety()
 	}
 	if name = strings.TrimSuffix(name, " juice"); name == "" {
@@ -149,14 +150,14 @@ func (h *handover) stageWords(v *cellar.Vessel) string {
 	c := &v.Now
 	text, odd := string(c.Stage), h.odd(v)
 	switch {
-	case c.Stage == cellar.Filling && c.Source != "":
+	case c.Stage == stage.Filling && c.Source != "":
 		text = "filling from " + c.Source
-	case c.Stage == cellar.Fermenting && odd != "":
+	case c.Stage == stage.Fermenting && odd != "":
 		text = odd
 	}
-	if c.Last.Density != nil && odd == "" && (c.Stage == cellar.Fermenting || c.Stage == cellar.Maceration) {
+	if c.Last.Density != nil && odd == "" && (c.Stage == stage.Fermenting || c.Stage == stage.Maceration) {
 		text = c.Last.Density.String() + " " + text
-		if c.Stage == cellar.Maceration && *c.Last.Density < dryBelow {
+		if c.Stage == stage.Maceration && *c.Last.Density < dryBelow {
 			text = c.Last.Density.String() + " dry, " + string(c.Stage)
 		}
 	}
@@ -164,9 +165,9 @@ func (h *handover) stageWords(v *cellar.Vessel) string {
 	switch {
 	case v.Hold != nil:
 		return "ON HOLD, " + text
-	case c.Stage == cellar.Filling, st.Text == "", !st.At.IsZero():
+	case c.Stage == stage.Filling, st.Text == "", !st.At.IsZero():
 		return text
-	case c.Stage == cellar.Waiting && (strings.HasPrefix(st.Text, "may ") || st.Text == cellar.NoRoute):
+	case c.Stage == stage.Waiting && (strings.HasPrefix(st.Text, "may ") || st.Text == cellar.NoRoute):
 		return st.Text
 	}
 	return text + ", " + st.Text
@@ -175,11 +176,11 @@ func (h *handover) stageWords(v *cellar.Vessel) string {
 // empties lists the clean vessels with what they take up to their limit, and
 // those that are empty but must not be filled.
 func (h *handover) empties() {
-	for _, use := range cellar.Uses() {
+	for _, use := range stage.Uses() {
 		group, has := sheet.Group{Name: use.Called()}, false
 		for _, v := range h.s.Vessels() {
 			has = has || v.Use == use
-			if v.Use != use || v.Now.Stage != cellar.Clean || v.Hold != nil {
+			if v.Use != use || v.Now.Stage != stage.Clean || v.Hold != nil {
 				continue
 			}
 			code := fmt.Sprintf("%s (%s)", v.Plate, h.vol(v.Limit()))
@@ -191,7 +192,7 @@ func (h *handover) empties() {
 			}
 			group.Codes = append(group.Codes, code)
 		}
-		if has && use == cellar.UseSettle && len(group.Codes) == 0 {
+		if has && use == stage.UseSettle && len(group.Codes) == 0 {
 			group.Codes = []string{"NONE"} // what the next press load will ask for
 		}
 		if len(group.Codes) > 0 {
@@ -199,16 +200,16 @@ func (h *handover) empties() {
 		}
 	}
 	for _, g := range []struct {
-		stage cellar.Stage
+		stage stage.Stage
 		name  string
-	}{{cellar.Dirty, "dirty"}, {cellar.Cleaning, "being cleaned"}, {cellar.OutOfUse, "out of service"}} {
+	}{{stage.Dirty, "dirty"}, {stage.Cleaning, "being cleaned"}, {stage.OutOfUse, "out of service"}} {
 		group := sheet.Group{Name: g.name}
 		for _, v := range h.s.Vessels() {
 			if v.Now.Stage != g.stage || v.Hold != nil {
 				continue
 			}
 			code := string(v.Plate)
-			if g.stage == cellar.OutOfUse && v.Now.Note != "" {
+			if g.stage == stage.OutOfUse && v.Now.Note != "" {
 				code += " (" + v.Now.Note + ")"
 			}
 			group.Codes = append(group.Codes, code)

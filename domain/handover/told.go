@@ -10,6 +10,7 @@ import (
 	"cellar.example/mustwatch/domain/cellar"
 	"cellar.example/mustwatch/domain/quantity"
 	"cellar.example/mustwatch/domain/sheet"
+	"cellar.example/mustwatch/domain/stage"
 )
 
 // told is a line with its instant, for lists that come from several places.
@@ -320,7 +321,7 @@ func (h *handover) sums() {
 		}
 		loss += m.Loss
 		for _, leg := range m.Legs {
-			if leg.Lees || leg.Kind == cellar.Lees {
+			if leg.Lees || leg.Kind == stage.Lees {
 				lees += leg.Volume
 			}
 		}

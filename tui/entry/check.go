@@ -6,6 +6,7 @@ import (
 
 	"cellar.example/mustwatch/domain/cellar"
 	"cellar.example/mustwatch/domain/clarity"
+	"cellar.example/mustwatch/domain/stage"
 	"cellar.example/mustwatch/tui/face"
 	"cellar.example/mustwatch/tui/widget"
 )
@@ -124,7 +125,7 @@ func (k *desk) followCheck(values map[string]string) {
 		if look == "" {
 			look = clarity.FineFlocs
 		}
-		wait := house.Waits.Next(look, v.Now.Kind == cellar.HotMust)
+		wait := house.Waits.Next(look, v.Now.Kind == stage.HotMust)
 		k.offer("next", wallTime(s.g, v.Now.Check().Started.Add(wait.Duration())), "house wait "+wait.String())
 	default:
 		k.offer("next", wallTime(s.g, s.g.Now.Add(house.Limits.RepeatTest.Duration())), "test again after "+house.Limits.RepeatTest.String())

@@ -11,6 +11,7 @@ import (
 	"cellar.example/mustwatch/domain/clarity"
 	"cellar.example/mustwatch/domain/contact"
 	"cellar.example/mustwatch/domain/quantity"
+	"cellar.example/mustwatch/domain/stage"
 	"cellar.example/mustwatch/tui/intent"
 )
 
@@ -172,11 +173,11 @@ func TestCommandsOfMovesAndStages(t *testing.T) {
 			&cellar.Move{Head: cellar.Head{By: "MA", Happened: true}, From: "101", To: []cellar.Portion{hl("203", 165), hl("405", 48)}, Loss: quantity.HL(1)}},
 		{"read back at the valve", intent.FormMove, "106", "206<up>206<enter>", `{"do":"house","by":"MA","read_back":["206","209"]}`,
 			&cellar.Move{Head: byMA, From: "106", To: []cellar.Portion{{Vessel: "206", Volume: quantity.HL(62.7), Seen: "206"}}}},
-		{"stage by the house", intent.FormStage, "104", "1<enter>", "", &cellar.SetStage{Head: byMA, Vessel: "104", Stage: cellar.Settling}},
+		{"stage by the house", intent.FormStage, "104", "1<enter>", "", &cellar.SetStage{Head: byMA, Vessel: "104", Stage: stage.Settling}},
 		{"stage for a time", intent.FormStage, "104", "1cold<tab>16h<enter>", "",
-			&cellar.SetStage{Head: byMA, Vessel: "104", Stage: cellar.Settling, Reason: "cold", For: quantity.Span(16 * time.Hour)}},
+			&cellar.SetStage{Head: byMA, Vessel: "104", Stage: stage.Settling, Reason: "cold", For: quantity.Span(16 * time.Hour)}},
 		{"cleaning", intent.FormStage, "103", "7<tab><tab><tab><tab>hot caustic<enter>", "",
-			&cellar.SetStage{Head: byMA, Vessel: "103", Stage: cellar.Cleaning, Method: "hot caustic"}},
+			&cellar.SetStage{Head: byMA, Vessel: "103", Stage: stage.Cleaning, Method: "hot caustic"}},
 	})
 }
 

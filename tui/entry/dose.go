@@ -9,6 +9,7 @@ import (
 	"cellar.example/mustwatch/domain/cellar"
 	"cellar.example/mustwatch/domain/clarity"
 	"cellar.example/mustwatch/domain/quantity"
+	"cellar.example/mustwatch/domain/stage"
 	"cellar.example/mustwatch/tui/face"
 	"cellar.example/mustwatch/tui/widget"
 )
@@ -340,13 +341,13 @@ func nextClass(v *cellar.Vessel) cellar.Class {
 	}
 	positive := len(c.Checks) > 0 && c.Checks[len(c.Checks)-1].Verdict == clarity.Positive
 	switch {
-	case c.Kind == cellar.HotMust && !has[cellar.EnzymeHeat]:
+	case c.Kind == stage.HotMust && !has[cellar.EnzymeHeat]:
 		return cellar.EnzymeHeat
-	case (c.Kind == cellar.RedMust || c.Kind == cellar.WhiteMust) && has[cellar.SO2] && !has[cellar.EnzymeSkin]:
+	case (c.Kind == stage.RedMust || c.Kind == stage.WhiteMust) && has[cellar.SO2] && !has[cellar.EnzymeSkin]:
 		return cellar.EnzymeSkin
-	case c.Kind == cellar.ClearJuice || c.Stage == cellar.Racked:
+	case c.Kind == stage.ClearJuice || c.Stage == stage.Racked:
 		return cellar.YeastClass
-	case (c.Kind == cellar.Juice || c.Kind == cellar.PressJuice) && (positive || !has[cellar.EnzymeClarify] && c.PectinGone.IsZero()):
+	case (c.Kind == stage.Juice || c.Kind == stage.PressJuice) && (positive || !has[cellar.EnzymeClarify] && c.PectinGone.IsZero()):
 		return cellar.EnzymeClarify
 	case !c.PectinGone.IsZero() && has[cellar.SO2]:
 		return cellar.Protein

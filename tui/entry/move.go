@@ -7,6 +7,7 @@ import (
 	"cellar.example/mustwatch/domain/caution"
 	"cellar.example/mustwatch/domain/cellar"
 	"cellar.example/mustwatch/domain/quantity"
+	"cellar.example/mustwatch/domain/stage"
 	"cellar.example/mustwatch/tui/widget"
 )
 
@@ -144,7 +145,7 @@ func (k *desk) destination(p cellar.Plate) string {
 func (k *desk) meetsContent(values map[string]string) bool {
 	for _, l := range legs {
 		v, ok := k.look().State.Vessel(cellar.Plate(values[l.to]))
-		if ok && !v.Now.Stage.Empty() && v.Use != cellar.UseLees {
+		if ok && !v.Now.Stage.Empty() && v.Use != stage.UseLees {
 			return true
 		}
 	}

@@ -5,6 +5,7 @@ import (
 
 	"cellar.example/mustwatch/domain/caution"
 	"cellar.example/mustwatch/domain/cellar"
+	"cellar.example/mustwatch/domain/stage"
 	"cellar.example/mustwatch/tui/face"
 	"cellar.example/mustwatch/tui/widget"
 )
@@ -197,7 +198,7 @@ func (k *desk) followPress(values map[string]string) {
 // juiceTank proposes where juice of a press goes: the best of the vessels that take all
 // of it, with the reason.
 func juiceTank(s *cellar.State, p *cellar.Press, share string) (cellar.Plate, string) {
-	if share == cellar.ShareFraction && p.Kind == cellar.HotMust {
+	if share == cellar.ShareFraction && p.Kind == stage.HotMust {
 		return "", "" // it leaves none apart
 	}
 	w, _ := s.Wants(p, share)
@@ -278,7 +279,7 @@ func (k *desk) pressLines(values map[string]string) []string {
 		case known:
 			w, _ := g.State.Wants(p, cellar.ShareFraction)
 			return []string{juiceRoom(g, w), "reckoned from " + how}
-		case p.Kind == cellar.HotMust:
+		case p.Kind == stage.HotMust:
 			return []string{"hot must leaves no press fraction apart"}
 		}
 		return []string{"press fraction not known: nobody weighed or measured what is in it"}

@@ -8,6 +8,7 @@ import (
 
 	"cellar.example/mustwatch/domain/cellar"
 	"cellar.example/mustwatch/domain/quantity"
+	"cellar.example/mustwatch/domain/stage"
 	"cellar.example/mustwatch/tui/entry"
 	"cellar.example/mustwatch/tui/face"
 	"cellar.example/mustwatch/tui/intent"
@@ -381,7 +382,7 @@ func TestCleaningNamesTheFullNeighbours(t *testing.T) {
 	h.lines(`{"do":"move","by":"MA","from":"101","to":[{"vessel":"203","volume":"165 hL"},{"vessel":"405","volume":"49 hL"}],"answers":[{"rule":"W13"}]}`)
 	e := h.open(intent.FormStage, "101")
 	h.types(e, "7")
-	require.Equal(t, string(cellar.Cleaning), e.Form.Value("stage"))
+	require.Equal(t, string(stage.Cleaning), e.Form.Value("stage"))
 	assert.Contains(t, live(e), "on the same manifold and full: 102. Bend off and blanked?")
 }
 

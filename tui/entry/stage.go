@@ -9,6 +9,7 @@ import (
 	"cellar.example/mustwatch/domain/caution"
 	"cellar.example/mustwatch/domain/cellar"
 	"cellar.example/mustwatch/domain/quantity"
+	"cellar.example/mustwatch/domain/stage"
 	"cellar.example/mustwatch/tui/widget"
 )
 
@@ -31,7 +32,7 @@ func openStage(k *desk) (*Entry, string) {
 		if route, only := strings.CutPrefix(s.text("stage"), routePrefix); only {
 			return s.done(&cellar.SetRoute{Head: s.head(), Vessel: k.sub.Vessel, Route: cellar.Route(route), Reason: s.text("reason")})
 		}
-		return s.done(&cellar.SetStage{Head: s.head(), Vessel: k.sub.Vessel, Stage: cellar.Stage(s.text("stage")), Reason: s.text("reason"),
+		return s.done(&cellar.SetStage{Head: s.head(), Vessel: k.sub.Vessel, Stage: stage.Stage(s.text("stage")), Reason: s.text("reason"),
 			Method: s.text("method"), For: s.span("for"), Until: s.ahead("until"), Bar: orZero(s.number("bar", 100)), Blank: s.yes("blanked"), Target: s.celsius("target"),
 			Least: s.span("least"), Most: s.span("most"), SeenTo: s.seenTo()})
 	}
@@ -45,18 +46,18 @@ func openStage(k *desk) (*Entry, string) {
 }
 
 func (k *desk) stageFields(v *cellar.Vessel, steps []widget.Choice) []widget.Field {
-	timed := func(val map[string]string) bool { return timed(cellar.Stage(val["stage"])) }
+	timed := func(val map[string]string) bool { return timed(stage.Stage(val["stage"])) }
 	fields := append([]widget.Field{{Name: "stage", Label: "Now", Choices: steps}}, k.cleanFields(v)...)
 	return append(fields,
 		widget.Field{Name: "reason", Label: "Reason", Kind: widget.Words, Optional: true, Hint: "where it is unusual"},
 		only(k.span("for", "For", ""), timed),
 		only(k.ahead("until", "Or until", ""), timed),
-		only(k.span("least", "At least", "not drained before"), on("stage", string(cellar.SkinContact))),
-		only(k.span("most", "At most", "then it must be done"), on("stage", string(cellar.HotHold), string(cellar.Settling), string(cellar.CapRise))),
-		only(words("method", "How", "cleaned with what, which gas"), on("stage", string(cellar.Cleaning), string(cellar.Clean), string(cellar.Flotation))),
+		only(k.span("least", "At least", "not drained before"), on("stage", string(stage.SkinContact))),
+		only(k.span("most", "At most", "then it must be done"), on("stage", string(stage.HotHold), string(stage.Settling), string(stage.CapRise))),
+		only(words("method", "How", "cleaned with what, which gas"), on("stage", string(stage.Cleaning), string(stage.Clean), string(stage.Flotation))),
 		only(widget.Field{Name: "target", Label: "Cool to", Unit: k.degrees(), Kind: widget.Figure, Optional: true, Hint: "where the jacket takes it",
-			Validate: k.reads("target", func(s *slip) { s.celsius("target") })}, on("stage", string(cellar.Settling), string(cellar.Waiting), string(cellar.CooledBack))),
-		only(widget.Field{Name: "bar", Label: "Pressure", Unit: "bar", Kind: widget.Figure, Optional: true, Hint: "below the plate of the plant"}, on("stage", string(cellar.Flotation))),
+			Validate: k.reads("target", func(s *slip) { s.celsius("target") })}, on("stage", string(stage.Settling), string(stage.Waiting), string(stage.CooledBack))),
+		only(widget.Field{Name: "bar", Label: "Pressure", Unit: "bar", Kind: widget.Figure, Optional: true, Hint: "below the plate of the plant"}, on("stage", string(stage.Flotation))),
 		only(yesNo("blanked", "Bend off, blanked", "seen by you"), func(val map[string]string) bool { return len(k.neighbours(val)) > 0 }),
 		plan("begins now"),
 		k.when())
@@ -69,7 +70,7 @@ func (k *desk) cleanFields(v *cellar.Vessel) (out []widget.Field) {
 	label := map[cellar.CleanStep]string{cellar.Rinsed: "Rinsed", cellar.Drained: "Drained", cellar.Sanitised: "Sanitised", cellar.LookedInto: "Looked into"}
 	says := map[cellar.CleanStep]string{cellar.Drained: "yes, and the valve shut again", cellar.LookedInto: "yes, by torch, from outside"}
 	steps := k.look().State.House.ToClean()
-	if v.Now.Stage == cellar.Clean {
+	if v.Now.Stage == stage.Clean {
 		steps = v.Now.Unseen
 	}
 	for _, x := range steps {
@@ -77,7 +78,7 @@ func (k *desk) cleanFields(v *cellar.Vessel) (out []widget.Field) {
 		if text := says[x]; text != "" {
 			f.Choices[1].Label = text
 		}
-		out = append(out, only(f, on("stage", string(cellar.Clean))))
+		out = append(out, only(f, on("stage", string(stage.Clean))))
 	}
 	return out
 }
@@ -95,10 +96,10 @@ func (s *slip) seenTo() (out []cellar.CleanStep) {
 }
 
 // timed tells whether a stage can start a clock.
-func timed(g cellar.Stage) bool {
+func timed(g stage.Stage) bool {
 	switch g {
-	case cellar.Settling, cellar.Flotation, cellar.CapRise, cellar.Cleaning, cellar.HotHold, cellar.SkinContact,
-		cellar.Waiting, cellar.ColdSoak, cellar.Maceration:
+	case stage.Settling, stage.Flotation, stage.CapRise, stage.Cleaning, stage.HotHold, stage.SkinContact,
+		stage.Waiting, stage.ColdSoak, stage.Maceration:
 		return true
 	}
 	return false
@@ -107,10 +108,10 @@ func timed(g cellar.Stage) bool {
 // followStage proposes the house's length for the stage.
 func (k *desk) followStage(values map[string]string) {
 	g := k.look()
-	stage := cellar.Stage(values["stage"])
+	picked := stage.Stage(values["stage"])
 	lim := g.State.House.Limits
-	def := map[cellar.Stage]quantity.Span{cellar.Settling: lim.SettleFor, cellar.Flotation: lim.FloatRun,
-		cellar.CapRise: lim.CapRise, cellar.Cleaning: lim.CleanTakes}[stage]
+	def := map[stage.Stage]quantity.Span{stage.Settling: lim.SettleFor, stage.Flotation: lim.FloatRun,
+		stage.CapRise: lim.CapRise, stage.Cleaning: lim.CleanTakes}[picked]
 	if def != 0 {
 		k.offer("for", def.String(), "the house's")
 	} else {
@@ -120,19 +121,19 @@ func (k *desk) followStage(values map[string]string) {
 
 // stageCautions are those of the stage that is picked, else of the one it is in.
 func (k *desk) stageCautions(values map[string]string) []caution.Code {
-	stage := cellar.Stage(values["stage"])
-	if v, ok := k.vessel(); ok && stage == "" && v.Now.Stage.Empty() {
-		stage = v.Now.Stage
+	picked := stage.Stage(values["stage"])
+	if v, ok := k.vessel(); ok && picked == "" && v.Now.Stage.Empty() {
+		picked = v.Now.Stage
 	}
-	return append(k.opened(), stage.Cautions()...)
+	return append(k.opened(), picked.Cautions()...)
 }
 
 // stageKeys are the figures of the commonest stages. A stage keeps its own
 // whatever else is offered, for a hand that has learnt 1 must not find another
 // stage there; the rest are picked by their names. A route has a letter that no
 // stage begins with.
-var stageKeys = map[cellar.Stage]rune{cellar.Settling: '1', cellar.Flotation: '2', cellar.CapRise: '3', cellar.Racked: '4', cellar.Waiting: '5',
-	cellar.Fermenting: '6', cellar.Cleaning: '7', cellar.Clean: '8', cellar.Dirty: '9'}
+var stageKeys = map[stage.Stage]rune{stage.Settling: '1', stage.Flotation: '2', stage.CapRise: '3', stage.Racked: '4', stage.Waiting: '5',
+	stage.Fermenting: '6', stage.Cleaning: '7', stage.Clean: '8', stage.Dirty: '9'}
 
 var routeKeys = map[cellar.Route]rune{cellar.RouteSettle: 'x', cellar.RouteFloat: 'y'}
 
@@ -140,9 +141,9 @@ var routeKeys = map[cellar.Route]rune{cellar.RouteSettle: 'x', cellar.RouteFloat
 func (k *desk) steps(v *cellar.Vessel) []widget.Choice {
 	g := k.look()
 	var plain, marked []widget.Choice
-	for _, stage := range cellar.Stages() {
-		c := widget.Choice{Key: stageKeys[stage], Label: string(stage), Value: string(stage)}
-		_, err := cellar.Decide(g.State, &cellar.SetStage{Head: cellar.Head{By: g.Who}, Vessel: v.Plate, Stage: stage, Blank: true}, g.Now) // the form asks for the bend by itself
+	for _, next := range stage.Stages() {
+		c := widget.Choice{Key: stageKeys[next], Label: string(next), Value: string(next)}
+		_, err := cellar.Decide(g.State, &cellar.SetStage{Head: cellar.Head{By: g.Who}, Vessel: v.Plate, Stage: next, Blank: true}, g.Now) // the form asks for the bend by itself
 		var rej *cellar.Rejection
 		var needs *cellar.Needs
 		switch {
@@ -168,7 +169,7 @@ func (k *desk) routes(v *cellar.Vessel) []widget.Choice {
 	var out []widget.Choice
 	now := k.look().State.RouteOf(v)
 	for _, r := range []cellar.Route{cellar.RouteSettle, cellar.RouteFloat} {
-		if !v.Now.Stage.Empty() && r != now && (v.Now.Kind == cellar.Juice || v.Now.Kind == cellar.PressJuice) {
+		if !v.Now.Stage.Empty() && r != now && (v.Now.Kind == stage.Juice || v.Now.Kind == stage.PressJuice) {
 			label := "only its route: " + string(r)
 			if now != "" {
 				label += ", not " + string(now) + " (say why)"
@@ -186,7 +187,7 @@ const routePrefix = "route "
 // be cleaned: the bend to each must be off.
 func (k *desk) neighbours(values map[string]string) []string {
 	v, ok := k.vessel()
-	if !ok || cellar.Stage(values["stage"]) != cellar.Cleaning || v.Manifold == "" {
+	if !ok || stage.Stage(values["stage"]) != stage.Cleaning || v.Manifold == "" {
 		return nil
 	}
 	full := ""

@@ -8,6 +8,7 @@ import (
 
 	"cellar.example/mustwatch/domain/cellar"
 	"cellar.example/mustwatch/domain/clarity"
+	"cellar.example/mustwatch/domain/stage"
 	"cellar.example/mustwatch/tui/intent"
 	"cellar.example/mustwatch/tui/tuitest"
 )
@@ -86,7 +87,7 @@ func TestT5RackingIntoThree(t *testing.T) {
 	assert.Contains(t, live(e), "214.0 hL in 101 · accounted 214.0 · left over 0.0")
 	assert.Contains(t, live(e), "203 0.0 hL → 165.0 hL, 82.5 %, 5.0 hL to its limit")
 	h.write(c)
-	assert.Equal(t, cellar.Dirty, h.vessel("101").Now.Stage)
+	assert.Equal(t, stage.Dirty, h.vessel("101").Now.Stage)
 	assert.InDelta(t, 0.825, h.vessel("203").Fill(), 1e-9)
 }
 

@@ -8,6 +8,7 @@ import (
 
 	"cellar.example/mustwatch/domain/cellar"
 	"cellar.example/mustwatch/domain/quantity"
+	"cellar.example/mustwatch/domain/stage"
 	"cellar.example/mustwatch/tui/face"
 )
 
@@ -68,12 +69,12 @@ const (
 )
 
 // bandOf puts each stage into its band.
-var bandOf = map[cellar.Stage]string{
-	cellar.SkinContact: bandSkins, cellar.HotHold: bandHot, cellar.CooledBack: bandHot, cellar.Filling: bandFill,
-	cellar.Contact: bandContact, cellar.CheckDue: bandCheck, cellar.Settling: bandSettle, cellar.Flotation: bandFloat,
-	cellar.CapRise: bandFloat, cellar.Racked: bandWait, cellar.Waiting: bandWait, cellar.ColdSoak: bandRed,
-	cellar.Maceration: bandRed, cellar.DrawingOff: bandRed, cellar.Fermenting: bandFerment, cellar.Stored: bandHolding,
-	cellar.JuiceLees: bandHolding, cellar.Dirty: bandDirty, cellar.Cleaning: bandCleanin, cellar.Clean: bandClean, cellar.OutOfUse: bandOut,
+var bandOf = map[stage.Stage]string{
+	stage.SkinContact: bandSkins, stage.HotHold: bandHot, stage.CooledBack: bandHot, stage.Filling: bandFill,
+	stage.Contact: bandContact, stage.CheckDue: bandCheck, stage.Settling: bandSettle, stage.Flotation: bandFloat,
+	stage.CapRise: bandFloat, stage.Racked: bandWait, stage.Waiting: bandWait, stage.ColdSoak: bandRed,
+	stage.Maceration: bandRed, stage.DrawingOff: bandRed, stage.Fermenting: bandFerment, stage.Stored: bandHolding,
+	stage.JuiceLees: bandHolding, stage.Dirty: bandDirty, stage.Cleaning: bandCleanin, stage.Clean: bandClean, stage.OutOfUse: bandOut,
 }
 
 // order is the order of the bands; the second list may stand as codes.
@@ -85,7 +86,7 @@ var (
 // bandFor is the band of a content: white must that is being drained stands with
 // the skins, not with the reds.
 func bandFor(c *cellar.Content) string {
-	if c.Stage == cellar.DrawingOff && c.Kind == cellar.WhiteMust {
+	if c.Stage == stage.DrawingOff && c.Kind == stage.WhiteMust {
 		return bandSkins
 	}
 	return bandOf[c.Stage]
@@ -165,7 +166,7 @@ func isQuiet(v *cellar.Vessel, r row) bool {
 
 // kept: fractions and pallet tanks that wait for nothing in particular.
 func kept(v *cellar.Vessel) bool {
-	return v.Use == cellar.UseFraction || v.Use == cellar.UsePallet || v.Now.Kind == cellar.PressJuice
+	return v.Use == stage.UseFraction || v.Use == stage.UsePallet || v.Now.Kind == stage.PressJuice
 }
 
 func quietBand(v *cellar.Vessel) string {
@@ -176,7 +177,7 @@ func quietBand(v *cellar.Vessel) string {
 }
 
 func quietText(v *cellar.Vessel, g face.Sight) string {
-	if v.Now.Stage == cellar.ColdSoak {
+	if v.Now.Stage == stage.ColdSoak {
 		return string(v.Plate) + " (soak)"
 	}
 	if until, ok := g.State.CleanUntil(v); ok && g.Now.After(until) {
@@ -204,7 +205,7 @@ func vesselRow(v *cellar.Vessel, g face.Sight) row {
 		r.add("brim " + v.Brim.Text(g.Units())) // the column of volumes is what is in it
 		return r
 	}
-	if r.name = rowName(c); c.Kind == cellar.PressJuice && c.Volume > 0 { // which must not be what is left out
+	if r.name = rowName(c); c.Kind == stage.PressJuice && c.Volume > 0 { // which must not be what is left out
 		r.short = brief(c.Variety(), shortName-len(" pr.")) + " pr."
 	}
 	r.size, r.fill, r.since = face.Volume(c, g.Units()), face.Fill(v), since(c.Since, g)
@@ -258,7 +259,7 @@ func rowName(c *cellar.Content) string {
 		cuts = append(cuts, " hot must")
 	}
 	for _, cut := range cuts {
-		if c.Kind != cellar.PressJuice {
+		if c.Kind != stage.PressJuice {
 			name = strings.TrimSuffix(name, cut)
 		}
 	}
@@ -269,7 +270,7 @@ func rowName(c *cellar.Content) string {
 // keep it shut; but first that juice is too cold on a running clock.
 func checkWord(s *cellar.State, v *cellar.Vessel, g face.Sight) string {
 	c := &v.Now
-	if c.Stage == cellar.Contact {
+	if c.Stage == stage.Contact {
 		if k, ok := s.ContactOf(v, g.Now); ok && k.Cold {
 			return "COLD"
 		}

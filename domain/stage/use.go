@@ -1,4 +1,4 @@
-package cellar
+package stage
 
 import "slices"
 
