@@ -18,6 +18,7 @@ type house struct {
 	t   *testing.T
 	s   *cellar.State
 	now time.Time
+	saw func(cellar.Record) // told of every record, where it is set
 }
 
 func newHouse(t *testing.T) *house {
@@ -34,6 +35,9 @@ func (h *house) try(c cellar.Command, now time.Time) ([]cellar.Fact, error) {
 	for _, r := range cellar.Records(c, facts, now, "test") {
 		r.Seq = h.s.Seq + 1
 		cellar.Apply(h.s, r)
+		if h.saw != nil {
+			h.saw(r)
+		}
 	}
 	if now.After(h.now) {
 		h.now = now

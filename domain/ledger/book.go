@@ -196,6 +196,18 @@ func (b *Book[P, V, M]) Again() {
 	w.run()
 }
 
+// Settle forgets what is only kept to be looked up sooner.
+func (b *Book[P, V, M]) Settle() {
+	for _, t := range b.tracks {
+		t.end, t.endAt, t.endN = b.zero, -1, 0
+	}
+}
+
+// GoesBy gives a book its functions, as New does.
+func (b *Book[P, V, M]) GoesBy(same func(a, b V) bool, see func(p P, v V, marks []M, from int) V) {
+	b.same, b.see = same, see
+}
+
 // Clear takes everything out.
 func (b *Book[P, V, M]) Clear() { clear(b.tracks) }
 
