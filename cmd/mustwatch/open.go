@@ -20,6 +20,7 @@ type held struct {
 	joined *link.Client     // nil where the file itself is open
 	path   string
 	state  *cellar.State
+	kept   cellar.Seq // up to where its state is kept beside it
 }
 
 // hold opens the journal at path and folds it. What comes back as an error is
@@ -62,12 +63,16 @@ func (p *program) join(ctx context.Context, path string, opts journal.Options) (
 }
 
 func replayed(ctx context.Context, h *held) (*held, error) {
-	state, err := cellar.Replay(ctx, h)
+	var err error
+	if h.file != nil {
+		h.state, h.kept, err = takenUp(ctx, h.file)
+	} else {
+		h.state, err = cellar.Replay(ctx, h)
+	}
 	if err != nil {
 		_ = h.Close()
 		return nil, explain(err, h.path)
 	}
-	h.state = state
 	return h, nil
 }
 
@@ -112,6 +117,7 @@ func (h *held) heardNow() time.Time {
 
 // letGo closes the journal, and says so on top of err if that fails.
 func (h *held) letGo(err error) error {
+	h.keep()
 	if closed := h.Close(); err == nil && closed != nil {
 		return explain(closed, h.path)
 	}

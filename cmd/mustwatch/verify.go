@@ -36,8 +36,13 @@ func (p *program) verify(ctx context.Context) error {
 		return explain(err, path)
 	}
 	// A record may be whole and still mean nothing to this program.
-	if _, err := cellar.Replay(ctx, j); err != nil {
+	state, err := cellar.Replay(ctx, j)
+	if err != nil {
 		return explain(err, path)
+	}
+	kept, err := keptSays(ctx, j, state)
+	if err != nil {
+		return refused("The journal itself is whole.", "%s: %v.", path, err)
 	}
 	info := j.Info()
 	seq, hash := j.Head()
@@ -45,6 +50,9 @@ func (p *program) verify(ctx context.Context) error {
 	fmt.Fprintf(p.stdout, "  %s journal, begun %s\n", info.Kind, info.Created.UTC().Format(time.RFC3339))
 	fmt.Fprintf(p.stdout, "  %d records, each follows from the one before\n", seq)
 	fmt.Fprintf(p.stdout, "  head %d %s, the one printed on a sheet of this state\n", seq, hash)
+	if kept != "" {
+		fmt.Fprintln(p.stdout, kept)
+	}
 	if err := j.Warning(); err != nil {
 		fmt.Fprintln(p.stderr, clean("mustwatch: note: "+err.Error()))
 	}

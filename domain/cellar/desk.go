@@ -10,13 +10,14 @@ import (
 // Replay folds a whole journal into a state.
 func Replay(ctx context.Context, j Journal) (*State, error) {
 	s := NewState()
-	if err := catchUp(ctx, j, s); err != nil {
+	if err := CatchUp(ctx, j, s); err != nil {
 		return nil, err
 	}
 	return s, nil
 }
 
-func catchUp(ctx context.Context, j Journal, s *State) error {
+// CatchUp folds what a journal has after a state.
+func CatchUp(ctx context.Context, j Journal, s *State) error {
 	return j.Read(ctx, s.Seq+1, func(r Record) error {
 		Apply(s, r)
 		return nil
@@ -56,7 +57,7 @@ func (k *Desk) Write(ctx context.Context, c Command, now time.Time) ([]Record, e
 		seq, err := k.append(ctx, recs)
 		if errors.Is(err, ErrConflict) && try < conflictTries {
 			known := k.State.Seq
-			if err := catchUp(ctx, k.Journal, k.State); err != nil {
+			if err := CatchUp(ctx, k.Journal, k.State); err != nil {
 				return nil, fmt.Errorf("catch up with the journal: %w", err)
 			}
 			if k.State.Seq == known {

@@ -186,7 +186,7 @@ var scalars = map[reflect.Kind]coder{
 	}, func(p unsafe.Pointer, n uint64) { *(*bool)(p) = n == 1 }),
 	reflect.Float64: scalar(func(p unsafe.Pointer) uint64 { return math.Float64bits(*(*float64)(p)) }, func(p unsafe.Pointer, n uint64) { *(*float64)(p) = math.Float64frombits(n) }),
 	reflect.Float32: scalar(func(p unsafe.Pointer) uint64 { return uint64(math.Float32bits(*(*float32)(p))) }, func(p unsafe.Pointer, n uint64) { *(*float32)(p) = math.Float32frombits(uint32(n)) }),
-	reflect.String: {func(w *writer, p unsafe.Pointer) { w.text(*(*string)(p)) }, func(r *reader, p unsafe.Pointer) { *(*string)(p) = r.text() }},
+	reflect.String:  {func(w *writer, p unsafe.Pointer) { w.text(*(*string)(p)) }, func(r *reader, p unsafe.Pointer) { *(*string)(p) = r.text() }},
 }
 
 // instants keep the second, its parts, and the zone by its name.
