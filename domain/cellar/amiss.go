@@ -34,7 +34,7 @@ type Odd struct {
 }
 
 // tellAmiss keeps what does not add up any more, or adds up again, by a record.
-func (s *State) tellAmiss(r Record, v *Vessel, was amiss) {
+func (s *State) tellAmiss(r Record, v *Vessel, was amiss, batch bool) {
 	p := string(v.Plate)
 	for _, f := range newer(was.faults, v.amiss.faults) {
 		v.faultAt = r.Written
@@ -45,7 +45,7 @@ func (s *State) tellAmiss(r Record, v *Vessel, was amiss) {
 			s.log(r, p, "adds up again: "+s.Say(f))
 		}
 	}
-	if was.astray == v.amiss.astray || !s.elsewhen(r, v) {
+	if was.astray == v.amiss.astray || !batch && !s.elsewhen(r, v) {
 		return
 	}
 	s.log(r, p, "by what was written late or corrected: "+astrayEffect(v.Plate, was.astray, v.amiss.astray, s.House.Units).Say())

@@ -227,6 +227,9 @@ func (s *State) saidAt(seq Seq) int {
 
 // entryOf finds what the book has of a record, or nil.
 func (s *State) entryOf(seq Seq) *entry {
+	if e := s.over[seq]; e != nil {
+		return e
+	}
 	if i := s.saidAt(seq); i < len(s.said) && s.said[i].Seq == seq {
 		return s.said[i]
 	}
@@ -327,6 +330,7 @@ func (v *Vessel) upTo(t time.Time) Content {
 type outlook struct {
 	s     *State
 	book  *book
+	all   bool // it may reach what it says something of as well: corrections, a batch
 	flows []*line
 	other []Plate // the vessels that would be other than they are, once asked for
 	press []Plate // and the presses

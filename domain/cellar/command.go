@@ -130,6 +130,8 @@ type decision struct {
 	subject subject.Ref // what the rules spoke about
 	what    string      // what was being tried, for the near-miss line
 	strict  bool        // not even what happened is written against the rules
+	batch   bool        // it is a line of a batch, which is held against the ledger as a whole
+	draft   *outlook    // of a correction or a batch: how the cellar would be
 }
 
 // maxAhead is how far a typed time may lie ahead of the clock before it counts
@@ -150,13 +152,22 @@ func Decide(s *State, c Command, now time.Time) ([]Fact, error) {
 // lay makes the facts of a command and lays them before the rules, without asking for
 // the answers.
 func lay(s *State, c Command, now time.Time) (*decision, []Fact, error) {
-	d := &decision{s: s, now: Instant(now), head: c.head(), serial: s.serial}
+	return layOn(&decision{s: s, now: Instant(now), head: c.head(), serial: s.serial}, c)
+}
+
+func layOn(d *decision, c Command) (*decision, []Fact, error) {
+	s := d.s
 	d.at = Instant(d.head.At)
 	if d.head.At.IsZero() {
 		d.at = d.now
 	}
 	if d.at.Sub(d.now) > maxAhead {
 		return nil, nil, reject("future", "at", "%s lies ahead of the clock (%s); give the time it happened", s.Clock(d.at), s.Clock(d.now))
+	}
+	if _, time := c.(*ConfirmTime); !time {
+		if err := d.opened(d.at, "at"); err != nil {
+			return nil, nil, err
+		}
 	}
 	if err := d.person(c); err != nil {
 		return nil, nil, err
@@ -170,6 +181,15 @@ func lay(s *State, c Command, now time.Time) (*decision, []Fact, error) {
 	}
 	facts = append(facts, d.ticks(facts)...)
 	return d, append(facts, d.acts(facts)...), nil
+}
+
+// opened refuses a time of which the journal knows nothing.
+func (d *decision) opened(at time.Time, field string) error {
+	s := d.s
+	if s.Opened.IsZero() || !at.Before(s.Opened) {
+		return nil
+	}
+	return reject("opening", field, "%s lies before the opening, %s: what was so by then stands there, and is put right there (x)", s.dayClock(at), s.dayClock(s.Opened))
 }
 
 // person checks who writes. Before a house is set there is nobody to check.
@@ -279,7 +299,13 @@ func Records(c Command, facts []Fact, now time.Time, station string) []Record {
 	}
 	out := make([]Record, len(facts))
 	for i, f := range facts {
-		out[i] = Record{At: at, Written: Instant(now), By: h.By, Station: station, Entry: h.Entry, Fact: f}
+		out[i] = Record{At: at, Written: Instant(now), By: h.By, Station: station, Entry: h.Entry, Fact: bare(f)}
+		if x, ok := f.(*spoken); ok { // a line of a batch has its own
+			out[i].By, out[i].Entry = x.head.By, x.head.Entry
+			if out[i].At = Instant(x.head.At); x.head.At.IsZero() {
+				out[i].At = Instant(now)
+			}
+		}
 	}
 	return out
 }

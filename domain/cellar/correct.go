@@ -7,6 +7,7 @@ import (
 	"strings"
 	"time"
 
+	"cellar.example/mustwatch/domain/gate"
 	"cellar.example/mustwatch/domain/quantity"
 )
 
@@ -49,8 +50,10 @@ func (c *Correct) decide(d *decision) ([]Fact, error) {
 	} else if err := c.value(d, v, it, f); err != nil {
 		return nil, err
 	}
+	d.correctedBefore(it, f)
 	e := d.s.entryOf(c.Of)
 	o := d.instead(e, f.fresh(e, Record{}))
+	d.draft = o
 	d.mend(v.Ref(), &mendTry{field: f.Field, what: f.What, was: f.Was, now: f.Now, by: it.By, at: it.At, frees: o.frees()})
 	if err := d.possible(o, "value", func(n Seq) bool { return n == c.Of }); err != nil {
 		return nil, err
@@ -62,7 +65,7 @@ func (c *Correct) decide(d *decision) ([]Fact, error) {
 
 // instead is how the cellar would be with one entry in the place of another.
 func (d *decision) instead(was, now *entry) *outlook {
-	o := &outlook{s: d.s, book: d.s.book.draft()}
+	o := &outlook{s: d.s, book: d.s.book.draft(), all: true}
 	o.flows = now.again(d.s)
 	o.book.edit(was, o.flows)
 	return o
@@ -95,9 +98,38 @@ func (c *Correct) find(d *decision) (*Vessel, *Item, error) {
 		return nil, nil, reject("of", "of", "there is no such entry to correct")
 	}
 	if hit.Struck {
-		return nil, nil, reject("struck", "of", "that entry is struck out already")
+		return nil, nil, reject("struck", "of", "that entry is struck out already%s", d.s.struckBy(c.Of))
 	}
 	return hitV, hit, nil
+}
+
+// struckBy says who struck an entry out, when and why.
+func (s *State) struckBy(of Seq) string {
+	if e := s.entryOf(of); e != nil {
+		for _, m := range slices.Backward(e.mends) {
+			if m.Field == "entry" {
+				return fmt.Sprintf(", by %s at %s: %s", m.By, s.Clock(m.At), m.Reason)
+			}
+		}
+	}
+	return ""
+}
+
+// mendedTwice is the code under which it is asked whether what somebody else has
+// corrected is to be corrected again.
+const mendedTwice = "S03"
+
+// correctedBefore asks about a value that somebody else has put right since it was
+// written: who corrects it may have the old one before them.
+func (d *decision) correctedBefore(it *Item, f *Corrected) {
+	for _, m := range slices.Backward(it.Mended) {
+		if m.Field == f.Field && m.By != d.head.By {
+			d.found = append(d.found, gate.Finding{Rule: mendedTwice, Field: "value", Right: gate.Anyone,
+				Message: fmt.Sprintf("%s corrected it at %s already: %s → %s (%s). Is it corrected again?", m.By, d.s.Clock(m.At),
+					d.s.MendText(m.Field, m.Was), d.s.MendText(m.Field, m.Now), m.Reason)})
+			return
+		}
+	}
 }
 
 // has tells whether an item has a field to correct; every item has its instant
@@ -128,7 +160,7 @@ func (c *Correct) value(d *decision, v *Vessel, it *Item, f *Corrected) error {
 			return reject("value", "value", "write the true time, not in the future, as 2026-09-24T22:15:00+02:00")
 		}
 		f.Was, f.Now = it.At.Format(time.RFC3339), Instant(t).Format(time.RFC3339)
-		return nil
+		return d.opened(t, "value")
 	}
 	for _, x := range fields {
 		if x.name == f.Field {
@@ -423,13 +455,3 @@ var (
 	_ = command[Correct]("correct")
 	_ = fact[Corrected]("corrected")
 )
-
-// outlook is how the cellar would be with a correction that was decided.
-func (c *Correct) outlook(d *decision, facts []Fact) *outlook {
-	f, ok := facts[0].(*Corrected)
-	e := d.s.entryOf(c.Of)
-	if !ok || e == nil {
-		return d.after()
-	}
-	return d.instead(e, f.fresh(e, Record{}))
-}

@@ -5,6 +5,8 @@ import (
 	"testing"
 
 	"github.com/stretchr/testify/require"
+
+	"cellar.example/mustwatch/domain/cellar"
 )
 
 // TestACorrectionIsToldAsTheHouseWrites: in the units and on the clock of the
@@ -68,4 +70,25 @@ func TestWhatRanInIsNotLessThanNothing(t *testing.T) {
 	h.say(t, `22:30 NS {"do":"juice","press":"P1","reads":"100 hL"}`)
 	of := correctable(h, "holds").Of
 	require.ErrorContains(t, h.hear(fmt.Sprintf(`22:40 NS {"do":"correct","of":%d,"vessel":"103","field":"holds","value":"70 hL","reason":"x"}`, of)), "value: then 103 held 80.0 hL at 22:30, before it was read to hold 70.0 hL (against 80.0 hL from P1, 22:00 NS,")
+}
+
+// What cannot be corrected says so in a sentence.
+func TestCorrectionsThatCannotBe(t *testing.T) {
+	h := openHouse(t)
+	of := seqOf[*cellar.Moved](t, h, func() {
+		h.say(t, `20:00 NS {"do":"move","from":"101","to":[{"vessel":"201","volume":"100 hL"}],"part":true}`)
+	})
+	correct := func(who, rest string) string {
+		return fmt.Sprintf(`20:30 %s {"do":"correct","of":%d,"reason":"x",%s}`, who, of, rest)
+	}
+	h.say(t, correct("NS", `"vessel":"201","field":"volume","value":"90 hL"`))
+	require.EqualError(t, h.hear(correct("MA", `"vessel":"201","field":"volume","value":"80 hL"`)),
+		"S03: NS corrected it at 20:30 already: 100.0 hL → 90.0 hL (x). Is it corrected again?")
+	h.say(t, correct("NS", `"vessel":"201","field":"volume","value":"95 hL"`), correct("MA", `"vessel":"201","field":"volume","value":"80 hL","answers":[{"rule":"S03"}]`))
+	require.ErrorContains(t, h.hear(correct("NS", `"vessel":"201","field":"at","value":"2026-09-24T17:30:00+02:00"`)),
+		"value: Thu 17:30 lies before the opening, Thu 18:00: what was so by then stands there")
+	h.say(t, correct("NS", `"strike":true`))
+	require.ErrorContains(t, h.hear(correct("MA", `"strike":true`)), "of: that entry is struck out already, by NS at 20:30: x")
+	require.ErrorContains(t, h.hear(correct("MA", `"vessel":"201","field":"volume","value":"70 hL"`)), "struck out already")
+	require.ErrorContains(t, h.hear(`17:30 NS {"do":"reading","vessel":"101","temp":"12 °C"}`), "at: Thu 17:30 lies before the opening, Thu 18:00")
 }

@@ -141,8 +141,9 @@ func keysOf[K ~string, V any](all ...map[K]V) (out []K) {
 
 // tellEffects keeps what a record changed elsewhere than where it was said: where the
 // juice has gone since, or where an entry that is corrected had reached.
-func (s *State) tellEffects(r Record, p Plate, was, now *Content) {
+func (s *State) tellEffects(r Record, p Plate, was, now *Content, batch bool) {
 	_, corrected := r.Fact.(*Corrected)
+	corrected = corrected || batch
 	if !corrected && !s.reaches(r, p) {
 		return
 	}

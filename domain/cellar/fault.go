@@ -145,13 +145,13 @@ func (s *State) Name(x Said) string {
 func (s *State) Disagree(f Fault) (out []Said) {
 	if v := s.vessels[f.Vessel]; v != nil {
 		for _, it := range v.disagree(f) {
-			out = append(out, s.said1(it))
+			out = append(out, s.saidBy(it))
 		}
 	}
 	return out
 }
 
-func (s *State) said1(it *Item) Said {
+func (s *State) saidBy(it *Item) Said {
 	x := Said{Seq: it.Seq, At: it.At, By: it.By, Says: it.says()}
 	u := s.House.Units
 	switch {
@@ -206,6 +206,9 @@ func (v *Vessel) disagree(f Fault) (out []*Item) {
 // one. What has happened is asked about, and saved: mine tells the lines that are being
 // written from those that stand.
 func (d *decision) possible(o *outlook, field string, mine func(Seq) bool) error {
+	if d.batch {
+		return nil // the batch is held against it as a whole
+	}
 	d.cannots = nil
 	for _, p := range o.touched() {
 		w := o.vessel(p)
@@ -238,7 +241,7 @@ func (d *decision) cannot(w *Vessel, f Fault, field string, mine func(Seq) bool)
 	var against *Said
 	for _, it := range w.disagree(f) {
 		if !mine(it.Seq) {
-			x := d.s.said1(it)
+			x := d.s.saidBy(it)
 			against = &x
 			break
 		}

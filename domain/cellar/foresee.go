@@ -21,15 +21,14 @@ func (s *State) Foresee(c Command, now time.Time) ([]Foreseen, []Effect, error) 
 	if err != nil {
 		return nil, nil, err
 	}
-	o := d.after(facts...)
-	if x, ok := c.(*Correct); ok {
-		o = x.outlook(d, facts)
+	o := d.draft
+	if o == nil {
+		o = d.after(facts...)
 	}
 	var effects []Effect
 	for _, p := range o.touched() {
 		v, w := s.vessels[p], o.vessel(p)
-		_, corrects := c.(*Correct)
-		elsewhere := corrects || o.lineOf(p) == nil
+		elsewhere := o.all || o.lineOf(p) == nil
 		if elsewhere {
 			effects = append(effects, s.effects(p, &v.Now, &w.Now)...)
 		}
@@ -37,7 +36,7 @@ func (s *State) Foresee(c Command, now time.Time) ([]Foreseen, []Effect, error) 
 	}
 	var out []Foreseen
 	for _, f := range facts {
-		switch f := f.(type) {
+		switch f := bare(f).(type) {
 		case *ClockSet:
 			out = append(out, Foreseen{Subject: f.Subject, Verb: f.Verb, DueKind: f.DueKind, Due: f.Due, Basis: f.Basis})
 		case *ClockMoved:

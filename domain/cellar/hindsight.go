@@ -36,6 +36,9 @@ func Hindsight(ctx context.Context, j Journal, now *State, at time.Time) (then *
 		was := !trueTime(r).After(at)
 		ok = ok || was
 		_, sets := r.Fact.(setup)
+		if _, batch := r.Fact.(*PutTogether); batch { // of what belongs together only a part may have been so by then
+			return nil
+		}
 		if f, corrects := r.Fact.(*Corrected); corrects {
 			was = kept[f.Of]
 		}

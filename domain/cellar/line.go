@@ -10,6 +10,8 @@ import (
 	"slices"
 	"strings"
 	"time"
+
+	"cellar.example/mustwatch/domain/quantity"
 )
 
 // ParseLine reads one command in the line format: a JSON object whose "do"
@@ -21,7 +23,9 @@ import (
 func ParseLine(line []byte) (Command, error) { return House{}.ParseLine(line) }
 
 // ParseLine reads a line as the house writes its quantities.
-func (h House) ParseLine(line []byte) (Command, error) {
+func (h House) ParseLine(line []byte) (Command, error) { return parseLine(line, h.Habit()) }
+
+func parseLine(line []byte, h quantity.Habit) (Command, error) {
 	var head struct {
 		Do string `json:"do"`
 	}
@@ -37,7 +41,7 @@ func (h House) ParseLine(line []byte) (Command, error) {
 		return nil, lineError(err)
 	}
 	delete(body, "do")
-	if err := respelled(body, reflect.TypeOf(c).Elem(), h.Habit(), ""); err != nil {
+	if err := respelled(body, reflect.TypeOf(c).Elem(), h, ""); err != nil {
 		return nil, err
 	}
 	rest, err := json.Marshal(body)

@@ -1,6 +1,7 @@
 package cellar
 
 import (
+	"slices"
 	"sort"
 	"time"
 
@@ -28,10 +29,12 @@ type State struct {
 	Time     HouseTime
 
 	history      history
-	book         *book    // what is held where, and was
-	changed      []place  // by the record that is being applied
-	was          []held   // and what the vessels held before it
-	said         []*entry // what the book has lines of, in the order of the journal
+	book         *book          // what is held where, and was
+	changed      []place        // by the record that is being applied
+	was          []held         // and what the vessels held before it
+	said         []*entry       // what the book has lines of, in the order of the journal
+	over         map[Seq]*entry // of those what a batch makes of them, in a draft
+	together     int            // records of a batch that are still to come
 	vessels      map[Plate]*Vessel
 	vesselOrder  []Plate
 	presses      map[Plate]*Press
@@ -115,19 +118,34 @@ func NewState() *State {
 // through, Apply takes. Records come in the order of their sequence.
 func Apply(s *State, r Record) {
 	s.open = nil
+	waits := s.together > 0
 	r.Fact.apply(s, r)
-	for i := range s.was {
-		w, v := &s.was[i], s.vessels[s.was[i].plate]
-		s.tellEffects(r, w.plate, &w.Content, &v.Now)
-		s.tellAmiss(r, v, w.amiss)
+	if waits {
+		s.together--
 	}
-	s.derive(r, s.changed)
-	s.open, s.changed, s.was = nil, nil, nil
+	if s.together == 0 {
+		s.settled(r, waits)
+	}
+	s.open = nil
 	s.Seq = r.Seq
 	s.wrote[r.By] = r.Written
 	if r.Written.After(s.LastAt) {
 		s.LastAt = r.Written
 	}
+}
+
+// settled tells what became of the cellar by a record, or by the last of a batch.
+func (s *State) settled(r Record, batch bool) {
+	for i := range s.was {
+		w, v := &s.was[i], s.vessels[s.was[i].plate]
+		if slices.ContainsFunc(s.was[:i], func(x held) bool { return x.plate == w.plate }) {
+			continue // what it was before the first record of a batch counts
+		}
+		s.tellEffects(r, w.plate, &w.Content, &v.Now, batch)
+		s.tellAmiss(r, v, w.amiss, batch)
+	}
+	s.derive(r, s.changed)
+	s.changed, s.was = nil, nil
 }
 
 // Zone is the house's time zone, UTC before a house is set.

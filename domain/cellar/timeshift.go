@@ -21,6 +21,7 @@ func (s *State) shiftAll(r Record, by time.Duration) {
 		shiftTime(&m.Started, by)
 		shiftTime(&m.End, by)
 	}
+	shiftTime(&s.Opened, by)
 	for _, l := range s.Loads {
 		shiftTime(&l.Arrived, by)
 	}

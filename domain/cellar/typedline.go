@@ -51,6 +51,8 @@ func respell(raw json.RawMessage, to reflect.Type, h quantity.Habit, path string
 		to = to.Elem()
 	}
 	switch {
+	case to == reflect.TypeFor[Line]():
+		return respelledLine(raw, h, path)
 	case reflect.PointerTo(to).Implements(typedType):
 		return retype(raw, to, h, path)
 	case to.Kind() == reflect.Struct:
