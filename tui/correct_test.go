@@ -19,7 +19,7 @@ func TestACorrectionBeginsWithTheTankOfTheCursor(t *testing.T) {
 // entry it is while it is typed.
 func TestACorrectionTenfoldIsAskedAbout(t *testing.T) {
 	d := sit(t, "21:45", 120, 40)
-	d.Press("105x2").Shows("NS wrote it at 18:30, not you (MA)")
+	d.Press("105x4").Shows("NS wrote it at 18:30, not you (MA)")
 	d.Press("42<enter>").Shows("D24", "42 kg is 10 times the old 4.2 kg")
 	v, _ := d.State().Vessel("105")
 	if got := v.Now.Doses[len(v.Now.Doses)-1].Drawn.String(); got == "42 kg" {

@@ -34,19 +34,21 @@ type Root struct {
 
 	drafts  map[string]map[string]string
 	draftAt map[string]time.Time
-	writes  writes
-	beat    beat
-	looked  looked
-	keeper  *keeper // nil on a clock of its own
-	ladder  ladder
-	title   string // of the terminal's window
-	notice  notice
-	banner  string // a trouble that stays until it is over
-	boardAt string // where the board stands that this screen has joined
-	deaf    bool   // what others write does not come any more
-	quits   bool
-	ends    bool // it was asked to from outside
-	warned  bool // that something is not written, by the key before
+	// gathered are lines that are written together with the next correction.
+	gathered entry.Gathered
+	writes   writes
+	beat     beat
+	looked   looked
+	keeper   *keeper // nil on a clock of its own
+	ladder   ladder
+	title    string // of the terminal's window
+	notice   notice
+	banner   string // a trouble that stays until it is over
+	boardAt  string // where the board stands that this screen has joined
+	deaf     bool   // what others write does not come any more
+	quits    bool
+	ends     bool // it was asked to from outside
+	warned   bool // that something is not written, by the key before
 }
 
 var _ tea.Model = (*Root)(nil)

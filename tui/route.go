@@ -93,8 +93,11 @@ func (r *Root) onOverlay(o overlay.Overlay, msg tea.KeyMsg) tea.Cmd {
 	if up == nil {
 		return nil
 	}
-	if g, ok := o.(*overlay.Gate); ok {
-		return r.onGate(g, up)
+	switch o := o.(type) {
+	case *overlay.Gate:
+		return r.onGate(o, up)
+	case *overlay.Clash:
+		return r.onClash(o)
 	}
 	r.over = r.over[:len(r.over)-1]
 	if _, back := up.(intent.Back); back {
@@ -145,6 +148,9 @@ func (r *Root) onForm(up intent.Intent) tea.Cmd {
 			return r.take(values)
 		}
 		p := &pending{form: r.form, values: values}
+		if more := r.form.More; more != nil && more(values) {
+			return r.gather(p)
+		}
 		c, err := r.form.Command(values)
 		if err != nil {
 			r.refused(p, err)
@@ -289,7 +295,11 @@ func (r *Root) openForm(kind intent.Form, sub face.Subject) {
 		r.person()
 		return
 	}
-	e, why := entry.Open(kind, sub, r.Sight)
+	var with entry.Gathered
+	if kind == intent.FormCorrect {
+		with = r.gathered
+	}
+	e, why := entry.OpenWith(kind, sub, r.Sight, with)
 	if why != "" {
 		r.say(why)
 		return
@@ -367,6 +377,9 @@ func (r *Root) unwritten() string {
 		if r.form == nil || key != r.form.Key {
 			left = append(left, key)
 		}
+	}
+	if n := len(r.gathered.Lines); n > 0 {
+		left = append(left, fmt.Sprintf("%d lines to be put right together", n))
 	}
 	sort.Strings(left)
 	return strings.Join(left, ", ")

@@ -132,10 +132,11 @@ func (r *Root) refused(p *pending, err error) {
 	case errors.As(err, &rej):
 		r.closeGate(p)
 		r.show(p)
+		r.clash(p, rej)
 		if r.form == nil && rej.Code == cellar.NoTime {
 			r.say("say what time it is first: press !") // the whole of it stands below
 		} else if r.form != nil {
-			r.form.Form.Fail(rej.Field, rej.Message)
+			r.form.Form.Fail(entry.OwnField(rej.Field), rej.Message)
 		} else {
 			r.say(rej.Message)
 		}
@@ -277,6 +278,7 @@ func (r *Root) written(p *pending) {
 	}
 	if p.form != nil {
 		delete(r.drafts, p.form.Key)
+		r.gatheredWritten(p)
 		r.say(r.saidOf(p) + r.lastWritten(p))
 		r.board.Go(p.form.Subject.Name())
 		r.askOfGas(p)
@@ -307,6 +309,9 @@ func (r *Root) lastWritten(p *pending) string {
 	if _, stopped := p.recs[len(p.recs)-1].Fact.(*cellar.Stopped); stopped && len(p.recs) > 1 {
 		text = "NOT WRITTEN: " + p.recs[len(p.recs)-1].Fact.(*cellar.Stopped).What + ". Written: " + text
 	}
+	if c, ok := p.cmd.(*cellar.Together); ok {
+		return batchWritten(c, text)
+	}
 	if c, ok := p.cmd.(*cellar.Correct); ok {
 		return r.putRight(c, p.form.Subject.Name(), text)
 	}
@@ -319,13 +324,18 @@ func (r *Root) putRight(c *cellar.Correct, on, text string) string {
 	subject, said, _ := strings.Cut(text, " ")
 	if _, press := r.state.Press(cellar.Plate(subject)); press {
 		text = "press " + subject + " " + said
-	} else if c.Vessel != "" {
+	} else if r.isVessel(subject) {
 		text = "vessel " + subject + " " + said
 	}
 	if c.Vessel != "" && on != "" && on != string(c.Vessel) {
 		text += " (not " + on + ")"
 	}
 	return text
+}
+
+func (r *Root) isVessel(name string) bool {
+	_, ok := r.state.Vessel(cellar.Plate(name))
+	return ok
 }
 
 // pump sends the next command of the queue.

@@ -2,6 +2,7 @@ package cellar
 
 import (
 	"fmt"
+	"slices"
 	"strings"
 	"time"
 
@@ -164,17 +165,17 @@ func layOn(d *decision, c Command) (*decision, []Fact, error) {
 	if d.at.Sub(d.now) > maxAhead {
 		return nil, nil, reject("future", "at", "%s lies ahead of the clock (%s); give the time it happened", s.Clock(d.at), s.Clock(d.now))
 	}
-	if _, time := c.(*ConfirmTime); !time {
-		if err := d.opened(d.at, "at"); err != nil {
-			return nil, nil, err
-		}
-	}
 	if err := d.person(c); err != nil {
 		return nil, nil, err
 	}
 	facts, err := c.decide(d)
 	if err != nil {
 		return nil, nil, err
+	}
+	if slices.ContainsFunc(facts, func(f Fact) bool { _, flows := f.(flower); return flows }) {
+		if err := d.opened(d.at, "at"); err != nil {
+			return nil, nil, err
+		}
 	}
 	if err := d.bounded(facts); err != nil {
 		return nil, nil, err
@@ -183,7 +184,7 @@ func layOn(d *decision, c Command) (*decision, []Fact, error) {
 	return d, append(facts, d.acts(facts)...), nil
 }
 
-// opened refuses a time of which the journal knows nothing.
+// opened refuses a time at which the ledger knows nothing of what was where.
 func (d *decision) opened(at time.Time, field string) error {
 	s := d.s
 	if s.Opened.IsZero() || !at.Before(s.Opened) {

@@ -25,6 +25,20 @@ type Correctable struct {
 	Written time.Time
 }
 
+// opens reports whether an entry is the opening, or sets a vessel up.
+func (s *State) opens(seq Seq) bool {
+	e := s.entryOf(seq)
+	if e == nil {
+		return false
+	}
+	_, sets := e.Fact.(setup)
+	return sets || !e.whole()
+}
+
+// WholeEntry is the field of a line that has no value: its time can be put right, and it
+// can be struck out.
+const WholeEntry = "entry"
+
 // About tells whether a value is of a vessel or press: its own, or of what ran out of
 // it.
 func (c Correctable) About(p Plate) bool {
@@ -43,8 +57,14 @@ func (s *State) Correctables(p Plate) []Correctable {
 			if it.Struck {
 				continue
 			}
+			c := Correctable{Of: it.Seq, At: it.At, By: it.By, Vessel: v.Plate, From: it.from(), Says: it.says(), Written: it.Written}
 			for _, f := range it.fields(s.House.Units) {
-				out = append(out, Correctable{Of: it.Seq, At: it.At, By: it.By, Vessel: v.Plate, From: it.from(), Field: f.name, Value: f.value, Says: it.says(), Written: it.Written})
+				c.Field, c.Value = f.name, f.value
+				out = append(out, c)
+			}
+			if !s.opens(it.Seq) && (it.Stage != nil || it.Begun != nil || it.Read != nil || it.Drop != nil) {
+				c.Field, c.Value = WholeEntry, it.says()
+				out = append(out, c)
 			}
 		}
 	}

@@ -219,7 +219,7 @@ func (d *decision) possible(o *outlook, field string, mine func(Seq) bool) error
 		}
 	}
 	if len(d.cannots) > 0 { // one question about all of it
-		d.find(gate.Finding{Rule: cannotBe, Field: field, Right: gate.Anyone, Asked: true,
+		d.find(gate.Finding{Rule: CannotBe, Field: field, Right: gate.Anyone, Asked: true,
 			Message: strings.Join(d.cannots, "; ") + ". Both cannot be so. Saved as it is, the fault stands until one of them is put right."})
 	}
 	return nil
@@ -230,9 +230,9 @@ func (d *decision) fits(o *outlook, field string) error {
 	return d.possible(o, field, func(n Seq) bool { return n > d.s.Seq })
 }
 
-// cannotBe is the code under which it is asked whether what cannot have been has
+// CannotBe is the code under which it is asked whether what cannot have been has
 // happened.
-const cannotBe = "S02"
+const CannotBe = "S02"
 
 // cannot says why a line cannot be so: it names the line that stands against it, and
 // the way out.

@@ -52,18 +52,27 @@ func openCorrect(k *desk) (*Entry, string) {
 		return unitOf(c, v), ""
 	}
 	e := k.entry("Put an earlier entry right",
-		widget.Field{Name: "of", Label: "Which", Choices: numbered(choices)},
+		k.which(list, numbered(choices)),
 		where(value, func(v map[string]string) bool { return v["how"] != doStrike }),
 		widget.Field{Name: "reason", Label: "Reason", Kind: widget.Words, Value: "mistyped"},
 		widget.Field{Name: "how", Label: "What is wrong", Optional: true, Value: doValue, Origin: "usual", Choices: []widget.Choice{
 			{Key: 'v', Label: "the value", Value: doValue}, {Key: 't', Label: "the time", Value: doTime}, {Key: 's', Label: "strike it out", Value: doStrike}}},
+		k.thenField(),
 	)
-	e.Command = func(values map[string]string) (cellar.Command, error) { return k.correctCommand(list, values) }
+	e.Line = func(values map[string]string) (cellar.Command, string, error) { return k.correctLine(list, values) }
+	e.More = func(values map[string]string) bool { return values["then"] == thenMore }
+	e.Command = func(values map[string]string) (cellar.Command, error) {
+		c, _, err := k.correctLine(list, values)
+		return k.together(c, err)
+	}
+	if n := len(k.with.Lines); n > 0 {
+		e.Form.Title, e.Key = fmt.Sprintf("Put entries right together: number %d", n+1), fmt.Sprint(" with ", n)
+	}
 	e.Form.Live = func(values map[string]string) []string {
 		if values["reason"] == "" {
 			values = with(values, "reason", "-") // what would change does not hang on why
 		}
-		return append(k.correctLines(list, values), k.follows(e.Command, values)...)
+		return append(append(k.gatheredLines(), k.correctLines(list, values)...), k.follows(e.Command, values)...)
 	}
 	e.Form.FieldNotes = func(values map[string]string) map[string][]string {
 		c, _ := chosen(list, values["of"])
@@ -86,6 +95,8 @@ func openCorrect(k *desk) (*Entry, string) {
 		case isGas(c):
 			k.form.Propose("how", doStrike, "never rewritten")
 			return
+		case c.Field == cellar.WholeEntry:
+			k.form.Propose("how", doStrike, "or its time")
 		case c.Load != "":
 			k.form.Propose("how", doValue, "usual")
 		}
@@ -102,9 +113,15 @@ func openCorrect(k *desk) (*Entry, string) {
 // ran out of it, and after them those written elsewhere; own is how many are the
 // cursor's.
 func (k *desk) correctables() (out []cellar.Correctable, own int) {
-	var gone, other []cellar.Correctable
+	var with, far, gone, other []cellar.Correctable
 	for _, c := range k.look().State.Correctables("") {
 		switch {
+		case c.Of == k.with.With && c.Of != 0: // it is to be put right next, wherever it is
+			if k.own(c) {
+				with = append(with, c)
+			} else {
+				far = append(far, c)
+			}
 		case k.own(c) && k.sub.Vessel != "" && c.Vessel != k.sub.Vessel:
 			gone = append(gone, c) // it stands in the account of where it went
 		case k.own(c):
@@ -113,7 +130,10 @@ func (k *desk) correctables() (out []cellar.Correctable, own int) {
 			other = append(other, c)
 		}
 	}
-	out = append(out, gone...)
+	if len(with) == 0 {
+		with = far
+	}
+	out = append(append(with, out...), gone...)
 	out = out[:min(len(out), ofOwn)]
 	own = len(out)
 	return append(out, other[:min(len(other), max(inAll-own, elsewhere))]...), own
@@ -158,6 +178,9 @@ func correctLabel(g face.Sight, c cellar.Correctable) string {
 	if isGas(c) {
 		return fmt.Sprintf("%s: gas, %s, %s %s", c.Place, c.Value, clock(g, c.At), c.By)
 	}
+	if c.Field == cellar.WholeEntry {
+		return fmt.Sprintf("%s: %s, %s %s", whereOf(c), c.Says, clock(g, c.At), c.By)
+	}
 	return fmt.Sprintf("%s: %s %s, %s, %s %s", whereOf(c), c.Field, c.Value, c.Says, clock(g, c.At), c.By)
 }
 
@@ -198,6 +221,9 @@ func (k *desk) correctCommand(list []cellar.Correctable, values map[string]strin
 	case doTime:
 		c.Field, c.Value = "at", s.back("value").Format(time.RFC3339)
 	default:
+		if was.Field == cellar.WholeEntry {
+			return nil, refuse("how", "it has no value: strike it out, or put its time right")
+		}
 		if c.Value == "" {
 			return nil, refuse("value", "type what it should say; it says %s", was.Value)
 		}
@@ -215,6 +241,9 @@ func (k *desk) correctLines(list []cellar.Correctable, values map[string]string)
 	g := k.look()
 	if isGas(was) {
 		return []string{fmt.Sprintf("%s, %s: a gas reading is struck out, not rewritten, and the air is read again. It stays in the list with the reason.", was.Place, was.Value)}
+	}
+	if was.Field == cellar.WholeEntry {
+		return []string{fmt.Sprintf("%s, %s of %s stays in the list, with the reason", whereOf(was), was.Says, clock(g, was.At))}
 	}
 	lines := []string{fmt.Sprintf("%s, %s: %s stays beside what you type, with the reason", whereOf(was), was.Field, was.Value)}
 	if was.By != g.Who {

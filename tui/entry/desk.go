@@ -21,6 +21,7 @@ import (
 type desk struct {
 	look    func() face.Sight
 	sub     face.Subject
+	with    Gathered
 	form    *widget.Form
 	first   string // name of the first field
 	offered map[string]string
@@ -79,8 +80,8 @@ func (k *desk) said(err error, values map[string]string) map[string][]string {
 			out[at] = append(out[at], string(f.Rule)+" "+f.Message+" "+way)
 		}
 	case errors.As(err, &rej):
-		if values[rej.Field] != "" {
-			out[rej.Field] = []string{rej.Message}
+		if at := OwnField(rej.Field); values[at] != "" {
+			out[at] = []string{rej.Message}
 		}
 	}
 	return out
@@ -101,6 +102,15 @@ func wayOn(f gate.Finding) string {
 		who += " and a second person"
 	}
 	return "[Enter, g: by " + who + "]"
+}
+
+// OwnField is the field of a form at which a refusal belongs: that of a batch names its
+// line first, and the line of the form is the last.
+func OwnField(field string) string {
+	if _, own, ok := strings.Cut(field, "]."); ok {
+		return own
+	}
+	return field
 }
 
 // place is the field a finding is shown under. Findings about one of several

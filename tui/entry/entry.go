@@ -21,6 +21,18 @@ type Entry struct {
 	// Take, for a form that writes nothing, hands what it worked out to another
 	// form. Then Command is nil.
 	Take func(values map[string]string) (Taken, error)
+	// More reports whether another line is to be written together with this one. Line is
+	// this one by itself, and what it is called.
+	More func(values map[string]string) bool
+	Line func(values map[string]string) (cellar.Command, string, error)
+}
+
+// Gathered are lines that are written together with the one of a form, and the entry
+// that does not go together with them, which is put right next.
+type Gathered struct {
+	Lines  []cellar.Command
+	Labels []string
+	With   cellar.Seq
 }
 
 // opener fills in the form and the command of an entry, or says in one sentence
@@ -42,11 +54,16 @@ var openers = map[intent.Form]opener{
 // whenever the form reckons, so that state and time may move on while it is
 // open. why is not empty when it cannot be opened now, and says so in a sentence.
 func Open(kind intent.Form, sub face.Subject, look func() face.Sight) (e *Entry, why string) {
+	return OpenWith(kind, sub, look, Gathered{})
+}
+
+// OpenWith does so for a line that is written together with others.
+func OpenWith(kind intent.Form, sub face.Subject, look func() face.Sight, with Gathered) (e *Entry, why string) {
 	open, ok := openers[kind]
 	if !ok {
 		return nil, "There is no form for " + string(kind) + "."
 	}
-	k := &desk{look: look, sub: sub, offered: map[string]string{}}
+	k := &desk{look: look, sub: sub, with: with, offered: map[string]string{}}
 	e, why = open(k)
 	if why != "" {
 		return nil, why
