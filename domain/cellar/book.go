@@ -171,11 +171,17 @@ func posted(v VesselSetup, before *holding, items ...*Item) *holding {
 	if before != nil {
 		h.faults, h.astray = before.faults, before.astray
 	}
-	for _, it := range items {
+	for i, it := range items {
 		if it.Struck {
 			continue
 		}
 		was := *h.content
+		if it.Dose != nil && it.Dose.ByRate {
+			x, d := *it, it.Dose.onHeld(was.Volume)
+			x.Dose, it = &d, &x
+			h.items = slices.Clone(items)
+			h.items[i] = it
+		}
 		h.content.take(v, it)
 		h.bounded(v, it, &was)
 	}

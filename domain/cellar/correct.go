@@ -310,6 +310,7 @@ func (f *Moved) mend(at Plate, _, value string) flower {
 func (f *Dosed) mend(_ Plate, _, value string) flower {
 	x := *f
 	_ = x.Drawn.UnmarshalText([]byte(value))
+	x.ByRate = false
 	if holds := x.Strength.Active(x.Drawn); holds.Liquid() == x.Amount.Liquid() {
 		x.Amount = holds
 	}

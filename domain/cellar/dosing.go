@@ -164,18 +164,34 @@ func (c *GiveDose) amounts(d *decision, r *Reckoning) (err error) {
 		return reject("rate", "rate", "%v", err)
 	}
 	s := r.Product.Card.Strength
-	switch {
-	case asked.Liquid() != r.Product.Poured() && (asked.Liquid() || s.IsZero()):
+	if asked.Liquid() != r.Product.Poured() && (asked.Liquid() || s.IsZero()) {
 		return reject("unit", "rate", "%s is dosed in %s, not in %s", r.Product.ID, r.Product.Unit, c.Rate.Unit)
-	case asked.Liquid(): // a rate of the product as it is poured
-		r.Drawn, r.Active = asked, s.Active(asked)
-	case s.IsZero():
-		r.Drawn, r.Active = asked, asked
-	default:
-		r.Drawn, r.Active = s.Product(asked.Mass), asked
 	}
+	r.Drawn, r.Active = measuredOut(asked, s)
 	r.PerHL = perHL(r.Active, r.onJuice())
 	return nil
+}
+
+// measuredOut is what is weighed or poured for what a rate asks for, and what is active
+// in it: a liquid rate is one of the product as it is poured.
+func measuredOut(asked quantity.Amount, s dose.Strength) (drawn, active quantity.Amount) {
+	switch {
+	case asked.Liquid():
+		return asked, s.Active(asked)
+	case s.IsZero():
+		return asked, asked
+	}
+	return s.Product(asked.Mass), asked
+}
+
+// onHeld is a dose that was said by its rate alone, on what its vessel held by the
+// ledger: it follows that. Where it held nothing, what was reckoned first stays.
+func (x Dose) onHeld(v quantity.Volume) Dose {
+	if asked, err := dose.OnJuice(v, x.Rate); x.ByRate && err == nil {
+		x.Drawn, x.Amount = measuredOut(asked, x.Strength)
+		x.Treated, x.Held = v, v
+	}
+	return x
 }
 
 // weighed takes the weighed amount instead of the reckoned one, and what is active in it.
@@ -299,7 +315,7 @@ func (c *GiveDose) lay(d *decision, pours bool) (r Reckoning, testAt time.Time, 
 func (c *GiveDose) given(r *Reckoning, testAt time.Time) Dose {
 	return Dose{Product: r.Product.ID, Class: r.Product.Class, Rate: c.Rate, PerHL: r.PerHL, Amount: r.Active, Strength: r.Product.Card.Strength,
 		Drawn: r.Drawn, Treated: r.Volume, Held: r.Held,
-		OnMass: r.Mass, Water: r.Water, Number: r.Number, Second: c.Second, Where: r.Vessel.Plate, Reason: c.Reason, TestAt: testAt, Seen: c.Seen}
+		ByRate: c.Amount.IsZero() && c.Volume == 0 && !c.Rate.Unit.OnGrapes(), OnMass: r.Mass, Water: r.Water, Number: r.Number, Second: c.Second, Where: r.Vessel.Plate, Reason: c.Reason, TestAt: testAt, Seen: c.Seen}
 }
 
 func (c *GiveDose) decide(d *decision) ([]Fact, error) {

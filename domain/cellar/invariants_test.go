@@ -396,6 +396,7 @@ func amended(t *rapid.T, r cellar.Record, c *cellar.Corrected) (cellar.Record, b
 		f.Amount = f.Drawn
 		c.Vessel, c.Field, c.Now = f.Vessel, "amount", f.Drawn.String()
 		_ = f.Drawn.UnmarshalText([]byte(c.Now))
+		f.ByRate = false
 		f.Amount = f.Drawn
 	case *cellar.WasRead:
 		temp := quantity.Celsius(7)

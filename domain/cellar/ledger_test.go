@@ -186,3 +186,28 @@ func TestBlendHasTheHeatOfBothSides(t *testing.T) {
 	h.say(t, `18:40 NS {"do":"reading","vessel":"101","temp":"14.4 °C"}`)
 	require.False(t, holds(t, h, "101").TempCalc)
 }
+
+// A dose that was said by its rate alone is that rate on what its tank held at the time,
+// also by what is said later; what was weighed never moves.
+func TestARateAloneFollowsTheLedger(t *testing.T) {
+	for said, grams := range map[string]int{"": 300, `"amount":"400 g",`: 400} {
+		h := openHouse(t)
+		of := seqOf[*cellar.Dosed](t, h, func() {
+			h.say(t, `20:00 NS {"do":"dose","vessel":"101","product":"E-1","rate":"2 g/hL",`+said+`"temp":"14 °C"}`)
+		})
+		require.Equal(t, 400*quantity.Gram, holds(t, h, "101").Doses[0].Drawn.Mass)
+		require.NoError(t, h.late(t, "20:30", `19:00 NS {"do":"move","from":"101","to":[{"vessel":"201","volume":"50 hL"}],"part":true}`))
+		x := holds(t, h, "101").Doses[0]
+		require.Equal(t, quantity.Mass(grams)*quantity.Gram, x.Drawn.Mass, said)
+		require.Equal(t, x.Drawn, x.Here)
+		require.Equal(t, said == "", x.LookAt == "", "what was weighed by another volume is to be looked at")
+		v, _ := h.s.Vessel("101")
+		for it := range v.Latest {
+			if it.Dose != nil {
+				require.Equal(t, x.Drawn, it.Dose.Drawn, "so it stands in the account")
+			}
+		}
+		h.say(t, fmt.Sprintf(`20:40 NS {"do":"correct","of":%d,"vessel":"101","field":"amount","value":"320 g","reason":"slip of the scale"}`, of))
+		require.Equal(t, 320*quantity.Gram, holds(t, h, "101").Doses[0].Drawn.Mass, "then it is one that was weighed")
+	}
+}

@@ -59,6 +59,7 @@ type Dose struct {
 	Drawn    quantity.Amount  `json:"drawn,omitzero"`    // what left the stock
 	Treated  quantity.Volume  `json:"treated,omitzero"`  // the volume it was reckoned on
 	Held     quantity.Volume  `json:"held,omitzero"`     // what the vessel held then, as was known when it was saved
+	ByRate   bool             `json:"by_rate,omitempty"` // only the rate was said: it follows what the vessel held
 	OnMass   quantity.Mass    `json:"on_mass,omitzero"`  // the grapes it was reckoned on
 	Water    quantity.Volume  `json:"water,omitzero"`    // make-up water
 	TestAt   time.Time        `json:"test_at,omitzero"`  // a typed time for the test

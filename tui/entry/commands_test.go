@@ -89,22 +89,29 @@ func TestARouteIsChangedWhereStagesAre(t *testing.T) {
 	require.Contains(t, screen(e, 100, 30), "only its route: settle, not float (say why)")
 }
 
+func grams(g float64) quantity.Amount {
+	return quantity.Amount{Mass: quantity.Mass(g * float64(quantity.Gram))}
+}
+
 func TestCommandsOfDosesAndReadings(t *testing.T) {
 	runCommands(t, []commandCase{
 		{"dose in the label's unit", intent.FormDose, "104", "11.5<tab>13.5<enter>", "",
-			&cellar.GiveDose{Head: byMA, Vessel: "104", Product: "E-2204", Rate: gPerHL(1.5), Temp: ptr(quantity.Celsius(13.5))}},
+			&cellar.GiveDose{Head: byMA, Vessel: "104", Product: "E-2204", Rate: gPerHL(1.5), Amount: grams(156), Temp: ptr(quantity.Celsius(13.5))}},
 		{"decimal comma, typed unit", intent.FormDose, "104", "115 mg/L<tab>13,5<enter>", "",
-			&cellar.GiveDose{Head: byMA, Vessel: "104", Product: "E-2204", Rate: quantity.Rate{Value: 15, Unit: quantity.MgPerL}, Temp: ptr(quantity.Celsius(13.5))}},
+			&cellar.GiveDose{Head: byMA, Vessel: "104", Product: "E-2204", Rate: quantity.Rate{Value: 15, Unit: quantity.MgPerL}, Amount: grams(156), Temp: ptr(quantity.Celsius(13.5))}},
 		{"label in pounds", intent.FormDose, "106", "20.134<enter>", "",
-			&cellar.GiveDose{Head: byMA, Vessel: "106", Product: "E-2240", Rate: quantity.Rate{Value: 0.134, Unit: quantity.LbPer1000Gal}}},
+			&cellar.GiveDose{Head: byMA, Vessel: "106", Product: "E-2240", Rate: quantity.Rate{Value: 0.134, Unit: quantity.LbPer1000Gal},
+				Amount: grams(100.7)}},
 		{"everything", intent.FormDose, "104", "12<tab>13<tab>100<tab>201<tab>2330<tab>late<tab>ns<tab>h2005<enter>", "",
 			&cellar.GiveDose{Head: cellar.Head{By: "MA", Happened: true, At: tonight(t, "20:05")}, Vessel: "104", Product: "E-2204", Rate: gPerHL(2),
 				Temp: ptr(quantity.Celsius(13)), Volume: quantity.HL(100), Amount: quantity.Amount{Mass: 201 * quantity.Gram},
 				TestAt: tonight(t, "23:30"), Reason: "late", Second: "NS"}},
 		{"on grapes", intent.FormDose, "305", "43<tab><tab>14600<enter>", "",
-			&cellar.GiveDose{Head: byMA, Vessel: "305", Product: "E-1987", Rate: quantity.Rate{Value: 3, Unit: quantity.GPer100Kg}, Mass: 14600 * quantity.Kilogram}},
+			&cellar.GiveDose{Head: byMA, Vessel: "305", Product: "E-1987", Rate: quantity.Rate{Value: 3, Unit: quantity.GPer100Kg},
+				Amount: grams(438), Mass: 14600 * quantity.Kilogram}},
 		{"SO2 on grapes", intent.FormDose, "305", "34 g/100kg<enter>", "",
-			&cellar.GiveDose{Head: byMA, Vessel: "305", Product: "SO2", Rate: quantity.Rate{Value: 4, Unit: quantity.GPer100Kg}}},
+			&cellar.GiveDose{Head: byMA, Vessel: "305", Product: "SO2", Rate: quantity.Rate{Value: 4, Unit: quantity.GPer100Kg},
+				Amount: quantity.Amount{Volume: 3890 * quantity.Millilitre}}},
 		{"reading", intent.FormReading, "102", "9,4<tab>1089<tab>145<tab>21.5<tab>3.25<tab>191<tab>clean nose<tab>10min<enter>", "",
 			&cellar.TakeReading{Head: cellar.Head{By: "MA", At: tonight(t, "20:50")}, Vessel: "102", Measured: cellar.Measured{Temp: ptr(quantity.Celsius(9.4)),
 				Density: ptr(quantity.Density(1.089)), Turbidity: ptr(145.0), Brix: ptr(21.5), PH: ptr(3.25), Volume: ptr(quantity.HL(191)), Words: "clean nose"}}},

@@ -241,6 +241,10 @@ func (k *desk) dose(values map[string]string) (cellar.Command, error) {
 	case weighedBack:
 		return s.done(&cellar.WeighBack{Head: c.Head, Vessel: c.Vessel, Product: c.Product, Reason: c.Reason})
 	default:
+		// What the form said to weigh is what was weighed, whatever is found later of the tank.
+		if r, err := k.look().State.Reckon(c, k.look().Now); err == nil && c.Amount.IsZero() {
+			c.Amount = r.Drawn
+		}
 		return s.done(c)
 	}
 }
