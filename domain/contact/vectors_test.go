@@ -1,9 +1,7 @@
 package contact_test
 
 import (
-	"encoding/csv"
 	"math"
-	"os"
 	"strconv"
 	"strings"
 	"testing"
@@ -14,6 +12,7 @@ import (
 
 	. "cellar.example/mustwatch/domain/contact"
 	"cellar.example/mustwatch/domain/quantity"
+	"cellar.example/mustwatch/testdata/tables"
 )
 
 // evening is the day on which the clocks of the vectors begin.
@@ -59,40 +58,10 @@ func logged(t testing.TB, s string) []Reading {
 	return out
 }
 
-// published reads a table of testdata/published: its source line and its rows by
-// column name.
-func published(t *testing.T, name string) (source string, rows []map[string]string) {
-	t.Helper()
-	text, err := os.ReadFile("../../testdata/published/" + name)
-	require.NoError(t, err)
-	first, _, _ := strings.Cut(string(text), "\n")
-	source, ok := strings.CutPrefix(first, "# source: ")
-	require.True(t, ok, "%s names no source", name)
-	r := csv.NewReader(strings.NewReader(string(text)))
-	r.Comment = '#'
-	all, err := r.ReadAll()
-	require.NoError(t, err)
-	for _, rec := range all[1:] {
-		row := map[string]string{}
-		for i, head := range all[0] {
-			row[head] = rec[i]
-		}
-		rows = append(rows, row)
-	}
-	return source, rows
-}
-
-func number(t *testing.T, s string) float64 {
-	t.Helper()
-	x, err := strconv.ParseFloat(s, 64)
-	require.NoError(t, err)
-	return x
-}
-
 // TestPublishedVectors checks A1–A8, calculated once with an independent
 // quadrature: arithmetic only, no evidence that the model fits must.
 func TestPublishedVectors(t *testing.T) {
-	source, rows := published(t, "enzyme_vectors.csv")
+	source, rows := tables.Published(t, "enzyme_vectors.csv")
 	worstP, worstMinutes := 0.0, 0.0
 	for _, row := range rows {
 		card := map[string]Card{"E-2204": demo(), "E-3105": hot()}[row["card"]]
@@ -102,7 +71,7 @@ func TestPublishedVectors(t *testing.T) {
 		name := row["case"] + " " + row["kind"] + " at " + row["at"]
 		switch row["kind"] {
 		case "P":
-			off := math.Abs(r.Progress(at) - number(t, row["expected"]))
+			off := math.Abs(r.Progress(at) - tables.Number(t, row["expected"]))
 			assert.LessOrEqual(t, off, 1e-4, name)
 			worstP = max(worstP, off)
 		case "row":
@@ -186,11 +155,11 @@ func factor(ea, celsius float64) float64 {
 // the program evaluates the formula. Sources of the activation energies stand in
 // the table.
 func TestPublishedArrhenius(t *testing.T) {
-	source, rows := published(t, "arrhenius_factors.csv")
+	source, rows := tables.Published(t, "arrhenius_factors.csv")
 	worst := 0.0
 	for _, row := range rows {
-		got, want := factor(number(t, row["ea_kj_per_mol"]), number(t, row["celsius"])), number(t, row["factor"])
-		assert.InDelta(t, want, got, number(t, row["tolerance"]), "%s at %s °C", row["case"], row["celsius"])
+		got, want := factor(tables.Number(t, row["ea_kj_per_mol"]), tables.Number(t, row["celsius"])), tables.Number(t, row["factor"])
+		assert.InDelta(t, want, got, tables.Number(t, row["tolerance"]), "%s at %s °C", row["case"], row["celsius"])
 		worst = max(worst, math.Abs(got-want)/want)
 	}
 	t.Logf("source: %s; rows %d; worst relative error %.1e (printed to three decimals)", source, len(rows), worst)
@@ -214,16 +183,16 @@ func TestPublishedEquivalentTime(t *testing.T) {
 // the straight line from 15 to 30 °C. Source: Beverages 2018, 4(1), 10, which
 // found activity linear in that span; the numbers are calculated.
 func TestPublishedLinearity(t *testing.T) {
-	source, rows := published(t, "enzyme_linearity.csv")
+	source, rows := tables.Published(t, "enzyme_linearity.csv")
 	worst := 0.0
 	for _, row := range rows {
-		at := number(t, row["celsius"])
+		at := tables.Number(t, row["celsius"])
 		low, high := factor(41.8, 15), factor(41.8, 30)
 		chord := low + (high-low)*(at-15)/15
 		off := factor(41.8, at)/chord - 1
-		assert.InDelta(t, number(t, row["chord_15_30"]), chord, 0.001)
-		assert.InDelta(t, number(t, row["relative_difference"]), off, 0.001)
-		assert.LessOrEqual(t, math.Abs(off), number(t, row["allowed"]))
+		assert.InDelta(t, tables.Number(t, row["chord_15_30"]), chord, 0.001)
+		assert.InDelta(t, tables.Number(t, row["relative_difference"]), off, 0.001)
+		assert.LessOrEqual(t, math.Abs(off), tables.Number(t, row["allowed"]))
 		worst = max(worst, math.Abs(off))
 	}
 	t.Logf("source: %s; rows %d; worst difference from the line %.3f", source, len(rows), worst)

@@ -11,6 +11,7 @@ import (
 
 	"cellar.example/mustwatch/domain/dose"
 	"cellar.example/mustwatch/domain/quantity"
+	"cellar.example/mustwatch/testdata/tables"
 )
 
 // TestPublishedGNUUnits holds doses in every unit of a label against the GNU units
@@ -27,7 +28,7 @@ func TestPublishedGNUUnits(t *testing.T) {
 	gnu := func(from, to string) float64 {
 		out, err := exec.Command(program, "--terse", "--digits", "15", from, to).CombinedOutput()
 		require.NoError(t, err, "%s", out)
-		return number(t, strings.TrimSpace(string(out)))
+		return tables.Number(t, strings.TrimSpace(string(out)))
 	}
 	worst, rows := 0.0, 0
 	check := func(want, got float64, what string) {

@@ -1,50 +1,17 @@
 package dose_test
 
 import (
-	"encoding/csv"
 	"math"
-	"os"
-	"strconv"
-	"strings"
 	"testing"
 
 	"github.com/stretchr/testify/require"
 
 	"cellar.example/mustwatch/domain/dose"
 	"cellar.example/mustwatch/domain/quantity"
+	"cellar.example/mustwatch/testdata/tables"
 )
 
 type row map[string]string
-
-// published reads a table of testdata/published: its source line and its rows by
-// column name.
-func published(t *testing.T, name string) (source string, rows []row) {
-	t.Helper()
-	text, err := os.ReadFile("../../testdata/published/" + name)
-	require.NoError(t, err)
-	first, _, _ := strings.Cut(string(text), "\n")
-	source, ok := strings.CutPrefix(first, "# source: ")
-	require.True(t, ok, "%s names no source", name)
-	r := csv.NewReader(strings.NewReader(string(text)))
-	r.Comment = '#'
-	all, err := r.ReadAll()
-	require.NoError(t, err)
-	for _, rec := range all[1:] {
-		one := row{}
-		for i, head := range all[0] {
-			one[head] = rec[i]
-		}
-		rows = append(rows, one)
-	}
-	return source, rows
-}
-
-func number(t *testing.T, s string) float64 {
-	t.Helper()
-	x, err := strconv.ParseFloat(s, 64)
-	require.NoError(t, err)
-	return x
-}
 
 func mass(t *testing.T, s string) quantity.Mass {
 	t.Helper()
@@ -90,28 +57,28 @@ var reckon = map[string]func(t *testing.T, r row) float64{
 		return out.Value
 	},
 	"juice basis": func(t *testing.T, r row) float64 {
-		out, err := dose.JuiceBasis(rate(t, r["a"]), number(t, r["b"]))
+		out, err := dose.JuiceBasis(rate(t, r["a"]), tables.Number(t, r["b"]))
 		require.NoError(t, err)
 		require.Equal(t, r["unit"], string(out.Unit))
 		return out.Value
 	},
 	"stock": func(t *testing.T, r row) float64 {
-		return in(quantity.Amount{Volume: dose.Stock(mass(t, r["a"]), number(t, r["b"]))}, r["unit"])
+		return in(quantity.Amount{Volume: dose.Stock(mass(t, r["a"]), tables.Number(t, r["b"]))}, r["unit"])
 	},
 	"weighed": func(t *testing.T, r row) float64 {
 		return dose.Weighed(weighed(t, r["a"]), weighed(t, r["b"]))
 	},
 	"powder": func(t *testing.T, r row) float64 {
-		return dose.Powder(mass(t, r["a"]), number(t, r["b"])).Grams()
+		return dose.Powder(mass(t, r["a"]), tables.Number(t, r["b"])).Grams()
 	},
 	"per hL": func(t *testing.T, r row) float64 {
 		return dose.PerHL(weighed(t, r["a"]), volume(t, r["b"]))
 	},
 	"water share": func(t *testing.T, r row) float64 {
-		return dose.WaterShare(dose.Water(weighed(t, r["a"]), number(t, r["b"])), volume(t, r["c"]))
+		return dose.WaterShare(dose.Water(weighed(t, r["a"]), tables.Number(t, r["b"])), volume(t, r["c"]))
 	},
 	"water": func(t *testing.T, r row) float64 {
-		return in(quantity.Amount{Volume: dose.Water(weighed(t, r["a"]), number(t, r["b"]))}, r["unit"])
+		return in(quantity.Amount{Volume: dose.Water(weighed(t, r["a"]), tables.Number(t, r["b"]))}, r["unit"])
 	},
 }
 
@@ -129,13 +96,13 @@ func in(a quantity.Amount, unit string) float64 {
 // examples T14, T15, T23–T25 and W3; each row of the table names its formula or
 // its source.
 func TestPublishedDoses(t *testing.T) {
-	source, rows := published(t, "dose_vectors.csv")
+	source, rows := tables.Published(t, "dose_vectors.csv")
 	worst := 0.0
 	for _, r := range rows {
 		f, ok := reckon[r["what"]]
 		require.True(t, ok, r["what"])
-		want, got := number(t, r["expected"]), f(t, r)
-		require.InDelta(t, want, got, number(t, r["tolerance"])+1e-9, "%s: %s", r["case"], r["source"])
+		want, got := tables.Number(t, r["expected"]), f(t, r)
+		require.InDelta(t, want, got, tables.Number(t, r["tolerance"])+1e-9, "%s: %s", r["case"], r["source"])
 		worst = max(worst, math.Abs(got-want)/math.Abs(want))
 	}
 	t.Logf("source: %s; rows %d; worst relative error %.1e (printed results are rounded)", source, len(rows), worst)

@@ -2,7 +2,6 @@ package must_test
 
 import (
 	"math"
-	"strconv"
 	"strings"
 	"testing"
 
@@ -11,24 +10,8 @@ import (
 
 	"cellar.example/mustwatch/domain/must"
 	"cellar.example/mustwatch/domain/quantity"
-	"cellar.example/mustwatch/testdata"
+	"cellar.example/mustwatch/testdata/tables"
 )
-
-// published reads a table of testdata/published: its source line and its rows by
-// column name.
-func published(t *testing.T, name string) (source string, rows []map[string]string) {
-	t.Helper()
-	source, rows, err := testdata.Published(name)
-	require.NoError(t, err)
-	return source, rows
-}
-
-func number(t testing.TB, s string) float64 {
-	t.Helper()
-	x, err := strconv.ParseFloat(s, 64)
-	require.NoError(t, err)
-	return x
-}
 
 // half is half a unit of the last digit printed, with room for the float.
 func half(printed string) float64 {
@@ -40,7 +23,7 @@ func half(printed string) float64 {
 // the worst error.
 func near(t *testing.T, printed string, got float64, worst *float64, of ...any) {
 	t.Helper()
-	off := math.Abs(got - number(t, printed))
+	off := math.Abs(got - tables.Number(t, printed))
 	if !assert.LessOrEqual(t, off, half(printed), of...) {
 		t.Logf("printed %s, got %g", printed, got)
 	}
@@ -57,11 +40,11 @@ func convert(t testing.TB, value float64, scale must.Scale) must.Scales {
 // TestPublishedOIVTable checks every row of the table of must through the
 // conversion, forwards and backwards. Source: OIV-MA-AS2-02 Table II, read.
 func TestPublishedOIVTable(t *testing.T) {
-	source, rows := published(t, "oiv_as2_02_table2_10_30.csv")
+	source, rows := tables.Published(t, "oiv_as2_02_table2_10_30.csv")
 	require.Len(t, rows, 201)
 	var worst, back float64
 	for _, r := range rows {
-		b := number(t, r["brix_pct_mass"])
+		b := tables.Number(t, r["brix_pct_mass"])
 		s := convert(t, b, must.Brix)
 		near(t, r["must_density_kg_per_L"], s.Density.Value, &worst, b)
 		near(t, r["sugar_g_per_L"], s.Sugar.Value, &worst, b)
@@ -71,7 +54,7 @@ func TestPublishedOIVTable(t *testing.T) {
 		for scale, x := range map[must.Scale]string{
 			must.Density: r["must_density_kg_per_L"], must.Sugar: r["sugar_g_per_L"], must.SugarPer: r["sugar_g_per_kg"],
 		} {
-			again := convert(t, number(t, x), scale)
+			again := convert(t, tables.Number(t, x), scale)
 			require.True(t, again.Brix.Known)
 			back = max(back, math.Abs(again.Brix.Value-b))
 		}
@@ -84,16 +67,16 @@ func TestPublishedOIVTable(t *testing.T) {
 // prints beside the table. Row 24.8 prints 14.2 where 247.1 / 17.5 is 14.12: a
 // printing error of the source, counted apart.
 func TestPublishedPotentialAlcohol(t *testing.T) {
-	source, rows := published(t, "oiv_as2_02_table2_10_30.csv")
+	source, rows := tables.Published(t, "oiv_as2_02_table2_10_30.csv")
 	var by1683, by175 float64
 	checked, misprints, beyondDigit := 0, 0, 0
 	for _, r := range rows {
-		s := convert(t, number(t, r["brix_pct_mass"]), must.Brix)
+		s := convert(t, tables.Number(t, r["brix_pct_mass"]), must.Brix)
 		f, err := must.Potential(s, must.By1683)
 		require.NoError(t, err)
 		// The column was made of sugar with more digits than it prints: half a tenth
 		// of a gram is 0.003 % vol on top of half the last digit.
-		off := math.Abs(f.Value - number(t, r["abv_16_83"]))
+		off := math.Abs(f.Value - tables.Number(t, r["abv_16_83"]))
 		require.LessOrEqual(t, off, 0.0103, r["brix_pct_mass"])
 		if off > half("0.00") {
 			beyondDigit++
@@ -105,7 +88,7 @@ func TestPublishedPotentialAlcohol(t *testing.T) {
 		}
 		f, err = must.Potential(s, must.By175)
 		require.NoError(t, err)
-		off = math.Abs(f.Value - number(t, r["abv_17_5"]))
+		off = math.Abs(f.Value - tables.Number(t, r["abv_17_5"]))
 		checked++
 		if r["brix_pct_mass"] == "24.8" {
 			misprints++
@@ -122,11 +105,11 @@ func TestPublishedPotentialAlcohol(t *testing.T) {
 // TestPublishedScales checks all columns of the table of scales at once, rows 0 to
 // 40 °Brix. Sources stand in its first line, by column.
 func TestPublishedScales(t *testing.T) {
-	source, rows := published(t, "must_scales_0_40.csv")
+	source, rows := tables.Published(t, "must_scales_0_40.csv")
 	var worst, rough float64
 	cells := 0
 	for _, r := range rows {
-		b := quantity.Brix(number(t, r["brix"]))
+		b := quantity.Brix(tables.Number(t, r["brix"]))
 		sg, err := must.SucroseSG(b)
 		require.NoError(t, err)
 		near(t, r["sg_sucrose_20_20_app"], sg, &worst, b)
@@ -148,13 +131,13 @@ func TestPublishedScales(t *testing.T) {
 			cells++
 		}
 		// The table took °KMW from °Oe rounded to a tenth: 0.02 °KMW.
-		rough = max(rough, math.Abs(s.KMW.Value-number(t, r["kmw_calc"])))
+		rough = max(rough, math.Abs(s.KMW.Value-tables.Number(t, r["kmw_calc"])))
 		f, err := must.Potential(s, must.By17)
 		require.NoError(t, err)
 		near(t, r["abv_17_calc"], f.Value, &worst, b)
 		f, err = must.Potential(s, must.ByGerman)
 		require.NoError(t, err)
-		require.Equal(t, number(t, r["abv_weinv_anlage8"]), f.Value, b)
+		require.Equal(t, tables.Number(t, r["abv_weinv_anlage8"]), f.Value, b)
 		cells += 3
 	}
 	require.Less(t, rough, 0.021)
@@ -164,14 +147,14 @@ func TestPublishedScales(t *testing.T) {
 // TestPublishedSucrose checks every row of C440 forwards and backwards, and prints
 // what the two formulas that could stand in for it would miss.
 func TestPublishedSucrose(t *testing.T) {
-	source, rows := published(t, "nbs_c440_table114_sg2020.csv")
+	source, rows := tables.Published(t, "nbs_c440_table114_sg2020.csv")
 	require.Len(t, rows, 96)
 	var back, icumsa, widely, cubic float64
 	for _, r := range rows {
-		b := number(t, r["brix"])
+		b := tables.Number(t, r["brix"])
 		sg, err := must.SucroseSG(quantity.Brix(b))
 		require.NoError(t, err)
-		require.Equal(t, number(t, r["sg_20_20_apparent"]), sg)
+		require.Equal(t, tables.Number(t, r["sg_20_20_apparent"]), sg)
 		again, err := must.SucroseBrix(sg)
 		require.NoError(t, err)
 		back = max(back, math.Abs(float64(again)-b))
@@ -193,22 +176,22 @@ func TestPublishedSucrose(t *testing.T) {
 // TestPublishedBaume checks modulus 145 on sucrose both ways. Source: Handbook of
 // Sugars (1973), read in an extract.
 func TestPublishedBaume(t *testing.T) {
-	source, rows := published(t, "brix_baume_145_published.csv")
+	source, rows := tables.Published(t, "brix_baume_145_published.csv")
 	var out, in float64
 	for _, r := range rows {
-		sg, err := must.SucroseSG(quantity.Brix(number(t, r["brix"])))
+		sg, err := must.SucroseSG(quantity.Brix(tables.Number(t, r["brix"])))
 		require.NoError(t, err)
 		baume := 145 - 145/sg
 		if sg < 1.2 {
 			baume = convert(t, sg, must.SG).Baume.Value
 		}
-		out = max(out, math.Abs(baume-number(t, r["baume"])))
-		b, err := must.SucroseBrix(145 / (145 - number(t, r["baume_in"])))
+		out = max(out, math.Abs(baume-tables.Number(t, r["baume"])))
+		b, err := must.SucroseBrix(145 / (145 - tables.Number(t, r["baume_in"])))
 		if err != nil {
 			continue
 		}
-		if number(t, r["baume_in"]) <= 25 {
-			in = max(in, math.Abs(float64(b)-number(t, r["brix_out"])))
+		if tables.Number(t, r["baume_in"]) <= 25 {
+			in = max(in, math.Abs(float64(b)-tables.Number(t, r["brix_out"])))
 		}
 	}
 	require.LessOrEqual(t, out, 0.031)
@@ -218,20 +201,20 @@ func TestPublishedBaume(t *testing.T) {
 
 // TestPublishedGermanTable checks all rows of Anlage 8 and what lies between them.
 func TestPublishedGermanTable(t *testing.T) {
-	source, rows := published(t, "weinv_anlage8_oechsle_to_abv.csv")
+	source, rows := tables.Published(t, "weinv_anlage8_oechsle_to_abv.csv")
 	require.Len(t, rows, 111)
 	line := 0.0
 	for _, r := range rows {
-		oe := number(t, r["oechsle"])
+		oe := tables.Number(t, r["oechsle"])
 		for _, x := range []float64{oe, oe - 0.5, oe + 0.49} {
 			if x < 40 {
 				continue
 			}
 			f, err := must.Potential(convert(t, x, must.Oechsle), must.ByGerman)
 			require.NoError(t, err)
-			require.Equal(t, number(t, r["abv_pct_vol"]), f.Value, "%g °Oe", x)
+			require.Equal(t, tables.Number(t, r["abv_pct_vol"]), f.Value, "%g °Oe", x)
 		}
-		line = max(line, math.Abs(0.156075*oe-1.8551-number(t, r["abv_pct_vol"])))
+		line = max(line, math.Abs(0.156075*oe-1.8551-tables.Number(t, r["abv_pct_vol"])))
 	}
 	for _, x := range []float64{39.4, 150.6} {
 		_, err := must.Potential(convert(t, x, must.Oechsle), must.ByGerman)
@@ -243,7 +226,7 @@ func TestPublishedGermanTable(t *testing.T) {
 // TestPublishedFits prints what the short polynomials miss that carry the table of
 // must two degrees beyond its ends. Inside it the table itself is used.
 func TestPublishedFits(t *testing.T) {
-	source, rows := published(t, "oiv_as2_02_table2_10_30.csv")
+	source, rows := tables.Published(t, "oiv_as2_02_table2_10_30.csv")
 	fits := []struct {
 		column string
 		allow  float64
@@ -259,7 +242,7 @@ func TestPublishedFits(t *testing.T) {
 	for _, fit := range fits {
 		worst := 0.0
 		for _, r := range rows {
-			worst = max(worst, math.Abs(fit.f(number(t, r["brix_pct_mass"]))-number(t, r[fit.column])))
+			worst = max(worst, math.Abs(fit.f(tables.Number(t, r["brix_pct_mass"]))-tables.Number(t, r[fit.column])))
 		}
 		require.LessOrEqual(t, worst, fit.allow, fit.column)
 		t.Logf("source: %.40s…; rows %d; the polynomial for %s misses by at most %.1e", source, len(rows), fit.column, worst)

@@ -17,6 +17,7 @@ import (
 	"cellar.example/mustwatch/domain/must"
 	"cellar.example/mustwatch/domain/must/strength"
 	"cellar.example/mustwatch/domain/quantity"
+	"cellar.example/mustwatch/testdata/tables"
 )
 
 func abv(x float64) strength.ABV { return strength.ABV(x) }
@@ -167,7 +168,7 @@ func TestPublishedGNUUnits(t *testing.T) {
 	for b := 0; b <= 95; b += 5 {
 		out, err := exec.Command(program, "--terse", "--digits", "12", "brix("+strconv.Itoa(b)+")", "g/cm^3").CombinedOutput()
 		require.NoError(t, err, string(out))
-		rho := number(t, regexp.MustCompile(`[0-9.]+`).FindString(string(out)))
+		rho := tables.Number(t, regexp.MustCompile(`[0-9.]+`).FindString(string(out)))
 		sg, err := must.SucroseSG(quantity.Brix(b))
 		require.NoError(t, err)
 		worst = max(worst, math.Abs(rho/0.99717-sg))

@@ -8,28 +8,29 @@ import (
 
 	"cellar.example/mustwatch/domain/must"
 	"cellar.example/mustwatch/domain/quantity"
+	"cellar.example/mustwatch/testdata/tables"
 )
 
 // corrections checks a whole table of corrections through To20 and returns the
 // number of cells and the worst error, and how far a formula would miss it.
 func corrections(t *testing.T, i must.Instrument, name string, formula func(d, b float64) float64) (source string, cells, recalled int, worst, missed float64) {
-	source, rows := published(t, name)
+	source, rows := tables.Published(t, name)
 	for _, r := range rows {
 		for column, printed := range r {
 			if column[0] != 'b' || printed == "" {
 				continue
 			}
-			celsius, b := number(t, r["temp_C"]), number(t, column[1:])
+			celsius, b := tables.Number(t, r["temp_C"]), tables.Number(t, column[1:])
 			c, err := must.To20(i, quantity.Brix(b), quantity.Celsius(celsius))
 			require.NoError(t, err)
-			worst = max(worst, math.Abs(c.Add-number(t, printed)))
+			worst = max(worst, math.Abs(c.Add-tables.Number(t, printed)))
 			require.InDelta(t, b+c.Add, float64(c.Brix), 1e-12)
 			require.False(t, c.Extrapolated)
 			if c.Recalled {
 				recalled++
 			}
 			if celsius >= 10 && celsius <= 30 && b <= 30 {
-				missed = max(missed, math.Abs(formula(celsius-20, b)-number(t, printed)))
+				missed = max(missed, math.Abs(formula(celsius-20, b)-tables.Number(t, printed)))
 			}
 			cells++
 		}
@@ -124,15 +125,15 @@ func TestCorrectionsEnd(t *testing.T) {
 // TestPublishedSucroseDensity checks every cell of the density of sucrose by
 // temperature (coefficients from memory, computed table).
 func TestPublishedSucroseDensity(t *testing.T) {
-	source, rows := published(t, "sucrose_density_temperature_icumsa.csv")
+	source, rows := tables.Published(t, "sucrose_density_temperature_icumsa.csv")
 	worst, cells := 0.0, 0
 	for _, r := range rows {
 		for column, printed := range r {
 			if column == "brix" {
 				continue
 			}
-			celsius := number(t, column[len("rho_"):len(column)-1])
-			rho, err := must.SucroseDensity(quantity.Brix(number(t, r["brix"])), quantity.Celsius(celsius))
+			celsius := tables.Number(t, column[len("rho_"):len(column)-1])
+			rho, err := must.SucroseDensity(quantity.Brix(tables.Number(t, r["brix"])), quantity.Celsius(celsius))
 			require.NoError(t, err)
 			near(t, printed, rho, &worst, r["brix"], column)
 			cells++
@@ -160,19 +161,19 @@ func TestPublishedHotVolume(t *testing.T) {
 // steps of 0.05 were made from rounded shares and miss by up to 2.8 mg/L; those at
 // steps of 0.1 are met within 0.6.
 func TestPublishedSO2(t *testing.T) {
-	source, rows := published(t, "so2_molecular_uc_enology_briefs_1982.csv")
+	source, rows := tables.Published(t, "so2_molecular_uc_enology_briefs_1982.csv")
 	require.Len(t, rows, 23)
 	var share, tenth, all float64
 	for i, r := range rows {
-		ph := quantity.PH(number(t, r["pH"]))
+		ph := quantity.PH(tables.Number(t, r["pH"]))
 		s, err := must.MolecularShare(ph, must.CautiousPKa)
 		require.NoError(t, err)
-		require.InDelta(t, number(t, r["calc_pct_pKa1_81"]), float64(s), 5.1e-4)
-		share = max(share, math.Abs(float64(s)-number(t, r["pct_molecular"])))
+		require.InDelta(t, tables.Number(t, r["calc_pct_pKa1_81"]), float64(s), 5.1e-4)
+		share = max(share, math.Abs(float64(s)-tables.Number(t, r["pct_molecular"])))
 		for column, target := range map[string]must.MgL{"free_mg_L_for_0_8": 0.8, "free_mg_L_for_0_5": 0.5} {
 			free, err := must.FreeFor(target, ph, must.CautiousPKa)
 			require.NoError(t, err)
-			off := math.Abs(float64(free) - number(t, r[column]))
+			off := math.Abs(float64(free) - tables.Number(t, r[column]))
 			all = max(all, off)
 			if i%2 == 0 {
 				tenth = max(tenth, off)
@@ -190,17 +191,17 @@ func TestPublishedSO2(t *testing.T) {
 
 // TestPublishedPK checks every cell of the thermodynamic pK.
 func TestPublishedPK(t *testing.T) {
-	source, rows := published(t, "so2_pkT_oiv_as323_04c_table1.csv")
+	source, rows := tables.Published(t, "so2_pkT_oiv_as323_04c_table1.csv")
 	cells, worst := 0, 0.0
 	for _, r := range rows {
 		for column, printed := range r {
 			if column == "abv_pct_vol" {
 				continue
 			}
-			celsius := number(t, column[len("pkT_"):len(column)-1])
-			pk, err := must.PKaAt(abv(number(t, r["abv_pct_vol"])), quantity.Celsius(celsius))
+			celsius := tables.Number(t, column[len("pkT_"):len(column)-1])
+			pk, err := must.PKaAt(abv(tables.Number(t, r["abv_pct_vol"])), quantity.Celsius(celsius))
 			require.NoError(t, err)
-			worst = max(worst, math.Abs(float64(pk)-number(t, printed)))
+			worst = max(worst, math.Abs(float64(pk)-tables.Number(t, printed)))
 			cells++
 		}
 	}

@@ -1,47 +1,16 @@
 package quantity_test
 
 import (
-	"encoding/csv"
 	"math"
-	"os"
-	"strconv"
 	"strings"
 	"testing"
 
 	"github.com/stretchr/testify/require"
 
 	. "cellar.example/mustwatch/domain/quantity"
+
+	"cellar.example/mustwatch/testdata/tables"
 )
-
-// published reads a table of testdata/published: its source line and its rows by
-// column name.
-func published(t *testing.T, name string) (source string, rows []map[string]string) {
-	t.Helper()
-	text, err := os.ReadFile("../../testdata/published/" + name)
-	require.NoError(t, err)
-	first, _, _ := strings.Cut(string(text), "\n")
-	source, ok := strings.CutPrefix(first, "# source: ")
-	require.True(t, ok, "%s names no source", name)
-	r := csv.NewReader(strings.NewReader(string(text)))
-	r.Comment = '#'
-	all, err := r.ReadAll()
-	require.NoError(t, err)
-	for _, rec := range all[1:] {
-		row := map[string]string{}
-		for i, head := range all[0] {
-			row[head] = rec[i]
-		}
-		rows = append(rows, row)
-	}
-	return source, rows
-}
-
-func number(t *testing.T, s string) float64 {
-	t.Helper()
-	x, err := strconv.ParseFloat(s, 64)
-	require.NoError(t, err)
-	return x
-}
 
 // viaRate converts one of a rate unit into another.
 func viaRate(t *testing.T, from string, to RateUnit, per float64) float64 {
@@ -104,7 +73,7 @@ func factors(t *testing.T) map[string]func() float64 {
 // the others, as marked in the table. The tolerance is half a unit of the last
 // digit printed.
 func TestPublishedUnitFactors(t *testing.T) {
-	source, rows := published(t, "unit_factors.csv")
+	source, rows := tables.Published(t, "unit_factors.csv")
 	got := factors(t)
 	checked, worst := 0, 0.0
 	for _, row := range rows {
@@ -112,7 +81,7 @@ func TestPublishedUnitFactors(t *testing.T) {
 		if !ok {
 			continue
 		}
-		want := number(t, row["factor"])
+		want := tables.Number(t, row["factor"])
 		_, decimals, _ := strings.Cut(row["factor"], ".")
 		half := 0.5000001 * math.Pow10(-len(decimals))
 		if strings.HasPrefix(row["status"], "exact") {
@@ -145,13 +114,13 @@ func TestPublishedFahrenheit(t *testing.T) {
 // TestPublishedDualUnitLimits checks lb/1000 gal against the metric limits that
 // the rule prints beside them. Source: 27 CFR 24.246 (2015 annual edition), read.
 func TestPublishedDualUnitLimits(t *testing.T) {
-	source, rows := published(t, "cfr_24_246_dual_unit_limits.csv")
+	source, rows := tables.Published(t, "cfr_24_246_dual_unit_limits.csv")
 	worst := 0.0
 	for _, row := range rows {
 		gPerL := viaRate(t, row["value"]+" "+row["unit"], MgPerL, 1e-3)
-		stated := number(t, strings.TrimSuffix(row["stated_metric"], " g/L"))
+		stated := tables.Number(t, strings.TrimSuffix(row["stated_metric"], " g/L"))
 		require.InDelta(t, stated, gPerL, 0.006, row["material"])
-		require.InDelta(t, number(t, row["calc_g_per_L"]), gPerL, 5e-7, row["material"])
+		require.InDelta(t, tables.Number(t, row["calc_g_per_L"]), gPerL, 5e-7, row["material"])
 		worst = max(worst, math.Abs(stated-gPerL))
 	}
 	// The other pairs of the same section, as read there.

@@ -12,6 +12,7 @@ import (
 
 	"cellar.example/mustwatch/domain/quantity"
 	"cellar.example/mustwatch/domain/tank"
+	"cellar.example/mustwatch/testdata/tables"
 )
 
 // shapes are the vessels of the table of test points, by name and parameters.
@@ -31,16 +32,16 @@ var shapes = map[string]tank.Shape{
 // TestPublishedTankPoints checks every test point, to 0.01 L, and that each height
 // comes back from its volume.
 func TestPublishedTankPoints(t *testing.T) {
-	source, rows := published(t, "tank_test_points.csv")
+	source, rows := tables.Published(t, "tank_test_points.csv")
 	require.Len(t, rows, 21)
 	worst, back := 0.0, 0.0
 	for _, r := range rows {
 		s, ok := shapes[r["shape"]+r["parameters"]]
 		require.True(t, ok, "%v", r)
-		h := tank.Length(number(t, r["h_m"]))
+		h := tank.Length(tables.Number(t, r["h_m"]))
 		l, err := tank.Dip(s, h)
 		require.NoError(t, err)
-		off := math.Abs(l.Volume.Litres() - number(t, r["volume_L"]))
+		off := math.Abs(l.Volume.Litres() - tables.Number(t, r["volume_L"]))
 		require.LessOrEqual(t, off, 0.0101, "%v", r)
 		worst = max(worst, off)
 		again, err := tank.HeightOf(s, l.Volume)
@@ -57,13 +58,13 @@ func TestPublishedTankPoints(t *testing.T) {
 // TestPublishedLyingFractions checks every row of the table of fractions, and the
 // lying tank that stands in print: 48 in by 96 in holds 752 US gal, 280.9 at 19.2 in.
 func TestPublishedLyingFractions(t *testing.T) {
-	source, rows := published(t, "horizontal_cylinder_fraction.csv")
+	source, rows := tables.Published(t, "horizontal_cylinder_fraction.csv")
 	s := tank.Lying{Diameter: 10, Length: 100}
 	worst := 0.0
 	for _, r := range rows {
-		l, err := tank.Dip(s, tank.Length(10*number(t, r["h_over_D"])))
+		l, err := tank.Dip(s, tank.Length(10*tables.Number(t, r["h_over_D"])))
 		require.NoError(t, err)
-		off := math.Abs(l.Volume.HL()/l.Brim.HL() - number(t, r["volume_fraction"]))
+		off := math.Abs(l.Volume.HL()/l.Brim.HL() - tables.Number(t, r["volume_fraction"]))
 		require.LessOrEqual(t, off, 5.1e-7)
 		worst = max(worst, off)
 	}

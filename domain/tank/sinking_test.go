@@ -8,11 +8,12 @@ import (
 	"github.com/stretchr/testify/require"
 
 	"cellar.example/mustwatch/domain/tank"
+	"cellar.example/mustwatch/testdata/tables"
 )
 
 // TestPublishedSettling is T26: Stokes' law on inputs that stand in print.
 func TestPublishedSettling(t *testing.T) {
-	source, rows := published(t, "settling_and_cut.csv")
+	source, rows := tables.Published(t, "settling_and_cut.csv")
 	worst, n := 0.0, 0
 	for _, r := range rows {
 		if !strings.HasPrefix(r["case"], "T26") {
@@ -20,17 +21,17 @@ func TestPublishedSettling(t *testing.T) {
 		}
 		n++
 		in := strings.Fields(r["input"])
-		p := tank.Particle{Diameter: number(t, in[0]), Heavier: number(t, in[1]), Viscosity: number(t, in[2])}
+		p := tank.Particle{Diameter: tables.Number(t, in[0]), Heavier: tables.Number(t, in[1]), Viscosity: tables.Number(t, in[2])}
 		v, err := p.Sinking()
 		require.NoError(t, err)
 		got := 1000 * v
 		if r["case"] == "T26 time" {
-			down, err := p.Down(tank.Length(number(t, in[3])))
+			down, err := p.Down(tank.Length(tables.Number(t, in[3])))
 			require.NoError(t, err)
 			got = down.Duration().Hours()
 		}
-		want := number(t, r["expected"])
-		require.InDelta(t, want, got, number(t, r["tolerance"]), r["case"])
+		want := tables.Number(t, r["expected"])
+		require.InDelta(t, want, got, tables.Number(t, r["tolerance"]), r["case"])
 		worst = max(worst, math.Abs(got/want-1))
 	}
 	require.Equal(t, 2, n)

@@ -13,6 +13,7 @@ import (
 
 	"cellar.example/mustwatch/domain/must/heat"
 	"cellar.example/mustwatch/domain/quantity"
+	"cellar.example/mustwatch/testdata/tables"
 )
 
 func body(hl float64, d quantity.Density, cp heat.SpecificHeat) heat.Body {
@@ -23,19 +24,19 @@ func body(hl float64, d quantity.Density, cp heat.SpecificHeat) heat.Body {
 // for sucrose lies from the mixing rule beside it. Source in the table; the
 // coefficients are from memory.
 func TestPublishedSpecificHeat(t *testing.T) {
-	source, rows := published(t, "heat_points.csv")
+	source, rows := tables.Published(t, "heat_points.csv")
 	var worst, other, warm float64
 	for _, r := range rows {
-		b := number(t, r["brix"])
+		b := tables.Number(t, r["brix"])
 		cp, err := heat.Cp(quantity.Brix(b), 20)
 		require.NoError(t, err)
-		worst = max(worst, math.Abs(float64(cp)-number(t, r["cp_bubnik_20C"])))
+		worst = max(worst, math.Abs(float64(cp)-tables.Number(t, r["cp_bubnik_20C"])))
 		if b >= 18 && b <= 26 {
-			other = max(other, math.Abs(float64(cp)/number(t, r["cp_choi_okos_20C"])-1))
+			other = max(other, math.Abs(float64(cp)/tables.Number(t, r["cp_choi_okos_20C"])-1))
 		}
-		e, err := heat.Between(body(1, quantity.Density(number(t, r["rho_sucrose_20C"])/1000), cp), 10, 20)
+		e, err := heat.Between(body(1, quantity.Density(tables.Number(t, r["rho_sucrose_20C"])/1000), cp), 10, 20)
 		require.NoError(t, err)
-		warm = max(warm, math.Abs(e.MJ()-number(t, r["MJ_per_hL_per_10K"])))
+		warm = max(warm, math.Abs(e.MJ()-tables.Number(t, r["MJ_per_hL_per_10K"])))
 	}
 	require.LessOrEqual(t, worst, 0.00051)
 	require.LessOrEqual(t, warm, 0.0006)

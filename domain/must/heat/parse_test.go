@@ -10,11 +10,12 @@ import (
 
 	"cellar.example/mustwatch/domain/must/heat"
 	"cellar.example/mustwatch/domain/quantity"
+	"cellar.example/mustwatch/testdata/tables"
 )
 
 // TestPublishedPowerUnits checks the factors of power and energy of the table.
 func TestPublishedPowerUnits(t *testing.T) {
-	source, rows := published(t, "unit_factors.csv")
+	source, rows := tables.Published(t, "unit_factors.csv")
 	got := map[string]float64{"1 kWh>MJ": heat.Energy(3600).MJ()}
 	for name, typed := range map[string]string{"1 ton refrigeration>kW": "1 TR", "1 kfrig/h (1000 kcal_IT/h)>kW": "1000 kcal/h"} {
 		p, err := heat.ParsePower(typed, quantity.Habit{})
@@ -27,7 +28,7 @@ func TestPublishedPowerUnits(t *testing.T) {
 		if !ok {
 			continue
 		}
-		off := math.Abs(x - number(t, r["factor"]))
+		off := math.Abs(x - tables.Number(t, r["factor"]))
 		require.LessOrEqual(t, off, 5.1e-8, r["from"])
 		checked, worst = checked+1, max(worst, off)
 	}

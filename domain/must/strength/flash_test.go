@@ -6,19 +6,20 @@ import (
 	"github.com/stretchr/testify/require"
 
 	"cellar.example/mustwatch/domain/must/strength"
+	"cellar.example/mustwatch/testdata/tables"
 )
 
 // TestPublishedFlashPoints is T32 and the rows about it; between two rows it is
 // the stronger one's.
 func TestPublishedFlashPoints(t *testing.T) {
-	source, rows := published(t, "ethanol_flash_point.csv")
+	source, rows := tables.Published(t, "ethanol_flash_point.csv")
 	require.Len(t, rows, 7)
 	for _, r := range rows {
-		at := number(t, r["percent"])
+		at := tables.Number(t, r["percent"])
 		c, known, err := strength.FlashPoint(strength.ABV(at))
 		require.NoError(t, err)
 		require.True(t, known)
-		require.Equal(t, number(t, r["flash_celsius"]), c, "%v %%", at)
+		require.Equal(t, tables.Number(t, r["flash_celsius"]), c, "%v %%", at)
 		if at > 10 {
 			weaker, _, err := strength.FlashPoint(strength.ABV(at - 0.5))
 			require.NoError(t, err)

@@ -10,22 +10,23 @@ import (
 
 	"cellar.example/mustwatch/domain/must/strength"
 	"cellar.example/mustwatch/domain/quantity"
+	"cellar.example/mustwatch/testdata/tables"
 )
 
 // TestPublishedR22Densities checks every row of the density of ethanol and water at
 // 20 °C, the 19 that stand in print and those computed.
 func TestPublishedR22Densities(t *testing.T) {
-	source, rows := published(t, "ethanol_r22_density_20C.csv")
+	source, rows := tables.Published(t, "ethanol_r22_density_20C.csv")
 	require.Len(t, rows, 101)
 	var worst, computed float64
 	printed := 0
 	for _, r := range rows {
-		rho, err := strength.EthanolDensity(strength.ABV(number(t, r["abv_pct_vol"])), 20)
+		rho, err := strength.EthanolDensity(strength.ABV(tables.Number(t, r["abv_pct_vol"])), 20)
 		require.NoError(t, err)
-		computed = max(computed, math.Abs(rho-number(t, r["rho20_calc"])))
+		computed = max(computed, math.Abs(rho-tables.Number(t, r["rho20_calc"])))
 		if r["rho_published"] != "" {
 			printed++
-			worst = max(worst, math.Abs(rho-number(t, r["rho_published"])))
+			worst = max(worst, math.Abs(rho-tables.Number(t, r["rho_published"])))
 		}
 	}
 	require.Equal(t, 19, printed)
