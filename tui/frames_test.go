@@ -1,8 +1,6 @@
 package tui_test
 
 import (
-	"bufio"
-	"bytes"
 	"context"
 	"fmt"
 	"io"
@@ -23,7 +21,6 @@ import (
 
 	"cellar.example/mustwatch/domain/cellar"
 	"cellar.example/mustwatch/store/memory"
-	"cellar.example/mustwatch/testdata"
 	"cellar.example/mustwatch/tui"
 	"cellar.example/mustwatch/tui/cell"
 	"cellar.example/mustwatch/tui/face"
@@ -59,21 +56,13 @@ func newMoments(t *testing.T) *moments {
 	j := memory.New()
 	desk := &cellar.Desk{Journal: j, State: cellar.NewState(), Station: "test"}
 	until := clock(t, dusk).Add(nightMins * time.Minute)
-	sc := bufio.NewScanner(bytes.NewReader(testdata.Night))
-	sc.Buffer(make([]byte, 1<<20), 1<<20)
-	for sc.Scan() {
-		l := bytes.TrimSpace(sc.Bytes())
-		if len(l) == 0 || l[0] == '#' {
-			continue
-		}
-		c, err := cellar.ParseLine(l)
-		require.NoError(t, err)
+	for _, c := range nightLines(t) {
 		now := cellar.KnownAt(c, until)
 		if now.After(until) {
 			break
 		}
-		_, err = desk.Write(context.Background(), c, now)
-		require.NoError(t, err, string(l))
+		_, err := desk.Write(context.Background(), c, now)
+		require.NoError(t, err, cellar.HeadOf(c).Entry)
 		for cellar.Seq(len(m.known)) < desk.State.Seq {
 			m.known = append(m.known, now)
 		}

@@ -1,9 +1,9 @@
 package tui_test
 
 import (
-	"bufio"
 	"bytes"
 	"context"
+	"slices"
 	"testing"
 	"time"
 	_ "time/tzdata"
@@ -36,35 +36,31 @@ func night(t *testing.T, at string, without ...string) (*memory.Journal, *cellar
 	until := clock(t, at)
 	j := memory.New()
 	desk := &cellar.Desk{Journal: j, State: cellar.NewState(), Station: "test"}
-	sc := bufio.NewScanner(bytes.NewReader(testdata.Night))
-	sc.Buffer(make([]byte, 1<<20), 1<<20)
-	for sc.Scan() {
-		l := bytes.TrimSpace(sc.Bytes())
-		if len(l) == 0 || l[0] == '#' {
-			continue
-		}
-		c, err := cellar.ParseLine(l)
-		require.NoError(t, err)
-		now := cellar.KnownAt(c, until)
+	for _, c := range nightLines(t) {
+		now, entry := cellar.KnownAt(c, until), cellar.HeadOf(c).Entry
 		if now.After(until) {
 			break
 		}
-		if in(cellar.HeadOf(c).Entry, without) {
-			continue
+		if !slices.Contains(without, entry) {
+			_, err := desk.Write(context.Background(), c, now)
+			require.NoError(t, err, entry)
 		}
-		_, err = desk.Write(context.Background(), c, now)
-		require.NoError(t, err, string(l))
 	}
 	return j, desk.State
 }
 
-func in(x string, all []string) bool {
-	for _, y := range all {
-		if x == y {
-			return true
+// nightLines are the lines of the demo night, in the order in which they became known.
+func nightLines(t testing.TB) (out []cellar.Command) {
+	t.Helper()
+	for l := range bytes.Lines(testdata.Night) {
+		if l = bytes.TrimSpace(l); len(l) == 0 || l[0] == '#' {
+			continue
 		}
+		c, err := cellar.ParseLine(l)
+		require.NoError(t, err, string(l))
+		out = append(out, c)
 	}
-	return false
+	return out
 }
 
 // sit opens the board on the night at an instant, with the lead at the keys.

@@ -1,7 +1,6 @@
 package tui_test
 
 import (
-	"bytes"
 	"fmt"
 	"io"
 	"sort"
@@ -17,7 +16,6 @@ import (
 
 	"cellar.example/mustwatch/domain/cellar"
 	"cellar.example/mustwatch/domain/clocks"
-	"cellar.example/mustwatch/testdata"
 	"cellar.example/mustwatch/tui"
 	"cellar.example/mustwatch/tui/theme"
 	"cellar.example/mustwatch/tui/tuitest"
@@ -145,12 +143,7 @@ func eightHours(t *testing.T, frame, beat time.Duration) (out []lateness) {
 // nightFrom are the lines of the demo night that became known after an instant.
 func nightFrom(t *testing.T, after time.Time) (out []cellar.Command) {
 	t.Helper()
-	for _, l := range bytes.Split(testdata.Night, []byte("\n")) {
-		if l = bytes.TrimSpace(l); len(l) == 0 || l[0] == '#' {
-			continue
-		}
-		c, err := cellar.ParseLine(l)
-		require.NoError(t, err)
+	for _, c := range nightLines(t) {
 		if cellar.KnownAt(c, after).After(after) {
 			out = append(out, c)
 		}
