@@ -15,7 +15,7 @@ func (s *State) contactRun(c *Content) (run contact.Run, ok bool) {
 	if state == contactNone {
 		return run, false
 	}
-	run.Readings = c.Temps.Between(run.Start, watched(run))
+	run.Readings = c.Temps.coldest(run.Start, watched(run))
 	return run, state == contactRuns
 }
 
@@ -94,7 +94,7 @@ func (s *State) ContactOf(v *Vessel, now time.Time) (Contacting, bool) {
 		return Contacting{}, false
 	}
 	k := Contacting{Start: run.Start, Open: st == contactOpen}
-	run.Readings = v.Now.Temps.Between(run.Start, watched(run))
+	run.Readings = v.Now.Temps.coldest(run.Start, watched(run))
 	if st == contactRuns {
 		k.Deadline = deadline(run, now)
 		k.Progress = run.Progress(now)

@@ -109,7 +109,7 @@ const fittedFor = 24 * time.Hour
 func (k *Cooling) fit(v *Vessel) {
 	c := &v.Now
 	var since []heat.Logged
-	read := c.Temps.Since(laterOf(c.Since, c.TempAt.Add(-fittedFor)))
+	read := c.Temps.evenly(laterOf(c.Since, c.TempAt.Add(-fittedFor)))
 	for i, r := range read {
 		if r.At.Before(c.Since) {
 			continue

@@ -50,7 +50,7 @@ func (s *State) contactTimer(v *Vessel) (t Timer, ok bool) {
 		if !runs {
 			t.Basis += ", no card"
 		}
-		run.Readings = c.Temps.Between(run.Start, t.Due)
+		run.Readings = c.Temps.coldest(run.Start, t.Due)
 		if dl := deadline(run, forEver); runs && dl.HasModel && dl.Model.Sub(t.Due).Abs() > modelApart {
 			t.Model = Instant(dl.Model)
 		}
@@ -78,20 +78,20 @@ var forEver = time.Date(9000, 1, 1, 0, 0, 0, 0, time.UTC)
 // known is the deadline of a contact by its readings in the order of their times. The
 // coldest so far counts; what is read once the test is due moves it no more.
 func known(run contact.Run, read *Trail) contact.Deadline {
-	var low quantity.Celsius
+	end, low, any := watched(run), quantity.Celsius(0), false
 	for r := range read.From(run.Start) {
-		if n := len(run.Readings); n > 0 && r.At.After(run.Start) {
+		if any && r.At.After(run.Start) {
 			row, on := run.Card.RowFor(low)
-			if on && row.Wait > 0 && !run.Start.Add(row.Wait.Duration()).After(r.At) || r.At.After(watched(run)) {
+			if due := run.Start.Add(row.Wait.Duration()); on && row.Wait > 0 && !due.After(r.At) || r.At.After(end) {
+				end = r.At.Add(-time.Second)
 				break
 			}
 		}
-		if len(run.Readings) == 0 || r.T < low {
-			low = r.T
+		if !any || r.T < low {
+			low, any = r.T, true
 		}
-		run.Readings = append(run.Readings, r)
 	}
-	if len(run.Readings) == 0 {
+	if run.Readings = read.coldest(run.Start, end); len(run.Readings) == 0 {
 		return contact.Deadline{}
 	}
 	return deadline(run, forEver)

@@ -281,3 +281,50 @@ func TestAReadingAllocatesTheSame(t *testing.T) {
 		t.Errorf("%.0f allocations after %d readings, %.0f before", many, n, few)
 	}
 }
+
+// However many readings a probe makes of a contact, the coldest decides; and a forecast of
+// cooling is that of a hand who reads now and then.
+func TestManyReadingsSayWhatFewDo(t *testing.T) {
+	read := func(h *house, plate cellar.Plate, at time.Time, temp quantity.Celsius) {
+		if at.After(h.now) {
+			h.now = at
+		}
+		h.does(t, &cellar.TakeReading{Head: happened(), Vessel: plate, Measured: cellar.Measured{Temp: &temp}})
+	}
+	h := openHouse(t)
+	if err := h.line(`{"do":"dose","by":"NS","vessel":"101","product":"E-1","rate":"2 g/hL","temp":"14 °C","happened":true}`); err != nil {
+		t.Fatal(err)
+	}
+	start := h.now
+	for n := range 3_000 {
+		temp := quantity.Celsius(14)
+		if n == 333 {
+			temp = 11
+		}
+		read(h, "101", start.Add(time.Duration(n)*4*time.Second), temp)
+	}
+	v, _ := h.s.Vessel("101")
+	k, ok := h.s.ContactOf(v, h.now)
+	if !ok || k.Lowest != 11 || !k.Due.Equal(start.Add(4*time.Hour)) {
+		t.Errorf("the coldest was %s, the test is due %s", k.Lowest, k.Due)
+	}
+
+	var when [2]time.Time
+	for i, every := range []time.Duration{30 * time.Second, 20 * time.Minute} {
+		h := openHouse(t)
+		if err := h.line(`{"do":"stage","by":"NS","vessel":"102","stage":"settling","target":"6 °C","reason":"measured","happened":true}`); err != nil {
+			t.Fatal(err)
+		}
+		start := h.now
+		for after := time.Duration(0); after <= 4*time.Hour; after += every {
+			read(h, "102", start.Add(after), 14-quantity.Celsius(after.Hours()))
+		}
+		v, _ := h.s.Vessel("102")
+		if k, ok := h.s.CoolingOf(v); ok {
+			when[i], _, _ = k.When()
+		}
+	}
+	if when[0].IsZero() || when[0].Sub(when[1]).Abs() > 5*time.Minute {
+		t.Errorf("by many readings at %s, by few at %s", when[0], when[1])
+	}
+}

@@ -35,36 +35,41 @@ func (t *Trail) with(run []mark, from int) *Trail {
 // it: what held then.
 func (t *Trail) From(at time.Time) iter.Seq[contact.Reading] {
 	return func(yield func(contact.Reading) bool) {
-		first := 0
-		var nodes []*Trail
-		for ; t != nil; t = t.before {
-			nodes = append(nodes, t)
-			if first = t.lastTo(at); first >= 0 {
-				break
-			}
-		}
-		for _, n := range slices.Backward(nodes) {
-			if n.run == nil && !yield(n.Reading) {
-				return
-			}
-			for i := max(first, 0); i < len(n.run); i++ {
-				if m := &n.run[i]; m.has&hasTemp != 0 && !yield(contact.Reading{At: m.time(), T: m.temp}) {
+		for _, run := range t.runs(at, forEver) {
+			for i := range run {
+				if m := &run[i]; m.has&hasTemp != 0 && !yield(contact.Reading{At: m.time(), T: m.temp}) {
 					return
 				}
 			}
-			first = 0
 		}
 	}
 }
 
+// runs are the marks from an instant on, with the last temperature before it, up to
+// another instant.
+func (t *Trail) runs(at, end time.Time) (out [][]mark) {
+	for ; t != nil; t = t.before {
+		run := t.run
+		if run == nil {
+			run = []mark{{at: t.At.Unix(), temp: t.T, has: hasTemp}}
+		}
+		from, to := lastTo(run, at), sort.Search(len(run), func(i int) bool { return run[i].at > end.Unix() })
+		if first := max(from, 0); first < to {
+			out = append(out, run[first:to])
+		}
+		if from >= 0 {
+			break
+		}
+	}
+	slices.Reverse(out)
+	return out
+}
+
 // lastTo is where in a run the last temperature stands that was read by an instant, -1
 // where none was.
-func (t *Trail) lastTo(at time.Time) int {
-	if t.run == nil && !t.At.After(at) {
-		return 0
-	}
-	n := sort.Search(len(t.run), func(i int) bool { return t.run[i].at > at.Unix() })
-	for n > 0 && t.run[n-1].has&hasTemp == 0 {
+func lastTo(run []mark, at time.Time) int {
+	n := sort.Search(len(run), func(i int) bool { return run[i].at > at.Unix() })
+	for n > 0 && run[n-1].has&hasTemp == 0 {
 		n--
 	}
 	return n - 1
@@ -74,13 +79,50 @@ func (t *Trail) lastTo(at time.Time) int {
 // it.
 func (t *Trail) Since(at time.Time) []contact.Reading { return slices.Collect(t.From(at)) }
 
-// Between lists them up to another instant.
-func (t *Trail) Between(at, end time.Time) (out []contact.Reading) {
-	for r := range t.From(at) {
-		if r.At.After(end) {
-			break
+// coldest are the readings between two instants, with the last one before them. Where so
+// many stand together that they are more than can be reckoned with, it is of each bunch
+// the coldest, for that is what a contact goes by, and the last of all.
+func (t *Trail) coldest(at, end time.Time) []contact.Reading {
+	return t.bunched(at, end, 96, func(a, b *mark) bool { return b.temp < a.temp })
+}
+
+// evenly are the readings from an instant on, with the last one before it: where there
+// are many, so many of them, and the last of all. More would make a curve dearer and no
+// better.
+func (t *Trail) evenly(at time.Time) []contact.Reading {
+	return t.bunched(at, forEver, 48, func(_, _ *mark) bool { return true })
+}
+
+func (t *Trail) bunched(at, end time.Time, most int, better func(a, b *mark) bool) (out []contact.Reading) {
+	runs, all := t.runs(at, end), 0
+	for _, run := range runs {
+		all += len(run)
+	}
+	bunch, n := (all+most-1)/most, 0
+	var best, last *mark
+	keep := func() {
+		out = append(out, contact.Reading{At: best.time(), T: best.temp})
+		best, n = nil, 0
+	}
+	for _, run := range runs {
+		for i := range run {
+			m := &run[i]
+			if m.has&hasTemp == 0 {
+				continue
+			}
+			if best == nil || better(best, m) {
+				best = m
+			}
+			if last, n = m, n+1; n == bunch {
+				keep()
+			}
 		}
-		out = append(out, r)
+	}
+	if best != nil {
+		keep()
+	}
+	if last != nil && !out[len(out)-1].At.Equal(last.time()) {
+		out = append(out, contact.Reading{At: last.time(), T: last.temp})
 	}
 	return out
 }
@@ -88,7 +130,7 @@ func (t *Trail) Between(at, end time.Time) (out []contact.Reading) {
 // upTo is the trail without what was read after an instant.
 func (t *Trail) upTo(at time.Time) *Trail {
 	for ; t != nil && t.At.After(at); t = t.before {
-		if n := t.lastTo(at); n >= 0 {
+		if n := lastTo(t.run, at); n >= 0 {
 			return t.before.with(t.run[:n+1], 0)
 		}
 	}
