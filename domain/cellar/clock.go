@@ -84,8 +84,7 @@ type AlarmClock struct {
 	Derived   bool       `json:"-"` // it follows from what a vessel or a press holds
 	Hand      bool       `json:"-"` // and somebody has put it elsewhere, or taken it off
 	made      Seq
-	nth       int  // of all that were ever made
-	going     bool // it is listed there
+	nth       int // of all that were ever made
 }
 
 // Name is what the clock is called in a list of what is due.
@@ -124,10 +123,9 @@ func (c *AlarmClock) Raised(now time.Time) bool {
 // made once after each record, for every row of every frame asks for it.
 func (s *State) Clocks() []*AlarmClock {
 	if s.open == nil {
-		s.going = slices.DeleteFunc(s.going, func(c *AlarmClock) bool {
-			c.going = !c.Done
-			return c.Done
-		})
+		if done := func(c *AlarmClock) bool { return c.Done }; slices.ContainsFunc(s.going, done) {
+			s.going = slices.DeleteFunc(slices.Clone(s.going), done) // a batch may look at the same list
+		}
 		s.open = append([]*AlarmClock{}, s.going...)
 		slices.SortFunc(s.open, func(a, b *AlarmClock) int { return cmp.Or(a.Due.Compare(b.Due), cmp.Compare(a.nth, b.nth)) })
 	}
@@ -150,8 +148,7 @@ func (s *State) starts(c *AlarmClock) {
 
 // goes lists a clock among those that run.
 func (s *State) goes(c *AlarmClock) {
-	if !c.going {
-		c.going = true
+	if !slices.Contains(s.going, c) {
 		s.going = append(s.going, c)
 	}
 	s.open = nil

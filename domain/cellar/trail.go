@@ -79,18 +79,21 @@ func lastTo(run []mark, at time.Time) int {
 // it.
 func (t *Trail) Since(at time.Time) []contact.Reading { return slices.Collect(t.From(at)) }
 
+// mostReckoned is how many readings a forecast is reckoned from: more would make it
+// dearer and no better.
+const mostReckoned = 32
+
 // coldest are the readings between two instants, with the last one before them. Where so
 // many stand together that they are more than can be reckoned with, it is of each bunch
 // the coldest, for that is what a contact goes by, and the last of all.
 func (t *Trail) coldest(at, end time.Time) []contact.Reading {
-	return t.bunched(at, end, 96, func(a, b *mark) bool { return b.temp < a.temp })
+	return t.bunched(at, end, mostReckoned, func(a, b *mark) bool { return b.temp < a.temp })
 }
 
 // evenly are the readings from an instant on, with the last one before it: where there
-// are many, so many of them, and the last of all. More would make a curve dearer and no
-// better.
+// are many, some of them, and the last of all.
 func (t *Trail) evenly(at time.Time) []contact.Reading {
-	return t.bunched(at, forEver, 48, func(_, _ *mark) bool { return true })
+	return t.bunched(at, forEver, mostReckoned, func(_, _ *mark) bool { return true })
 }
 
 func (t *Trail) bunched(at, end time.Time, most int, better func(a, b *mark) bool) (out []contact.Reading) {
