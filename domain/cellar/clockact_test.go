@@ -117,3 +117,33 @@ func TestYeastPouredEarlyRingsNoMore(t *testing.T) {
 		require.NotEqual(t, "203", a.Subject)
 	}
 }
+
+// A batch is decided on a copy of the state; the clocks of the state itself stay as they
+// are listed, though one of them has ended just before.
+func TestABatchLeavesTheClocksAlone(t *testing.T) {
+	h := openHouse(t)
+	for _, l := range []string{
+		`{"do":"clock","by":"NS","subject":"yard","verb":"look","in":"10min"}`,
+		`{"do":"clock","by":"NS","subject":"yard","verb":"sweep","in":"20min"}`,
+		`{"do":"clock","by":"NS","subject":"yard","verb":"lock","in":"30min"}`,
+		`{"do":"clock-move","by":"NS","subject":"yard","verb":"look","done":true}`,
+	} {
+		if err := h.line(l); err != nil {
+			t.Fatal(l, err)
+		}
+	}
+	c, err := cellar.ParseLine([]byte(`{"do":"together","by":"NS","happened":true,"lines":[{"do":"check","vessel":"101"}]}`))
+	if err != nil {
+		t.Fatal(err)
+	}
+	for range 2 {
+		_, _ = cellar.Decide(h.s, c, h.now)
+	}
+	var verbs []string
+	for _, k := range h.s.ClocksOf("yard") {
+		verbs = append(verbs, k.Verb)
+	}
+	if fmt.Sprint(verbs) != "[sweep lock]" {
+		t.Errorf("in the yard run %v", verbs)
+	}
+}
