@@ -63,9 +63,9 @@ func TestAStartTakesUpWhatWasKept(t *testing.T) {
 
 	j, err := journal.Open(path, journal.Options{})
 	require.NoError(t, err)
-	data, _, ok := j.Kept(build())
+	_, _, ok := j.Kept(build())
 	require.False(t, ok)
-	data, err = h.state.Kept()
+	data, err := h.state.Kept()
 	require.NoError(t, err)
 	require.NoError(t, j.Keep("another build", end, data))
 	_, _, ok = j.Kept(build())
