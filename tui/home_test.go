@@ -5,6 +5,8 @@ import (
 	"testing"
 
 	"github.com/stretchr/testify/require"
+
+	"cellar.example/mustwatch/domain/room"
 )
 
 // TestJuiceWithoutATankStandsOnTheBoard: at 120 columns and 40 rows, whatever is due.
@@ -14,11 +16,11 @@ func TestJuiceWithoutATankStandsOnTheBoard(t *testing.T) {
 	for _, at := range []string{"18:30", "19:40", "20:50", "21:30", "22:30", "23:20", "23:55", "00:20", "00:55", "01:30", "01:55", "02:10", "02:50", "03:20", "03:45", "04:20", "04:54", "05:30", "05:50", "05:55", "06:00"} {
 		_, s := night(t, at)
 		d := sit(t, at, 120, 40)
-		if len(s.Homeless()) == 0 {
+		if len(room.Without(s)) == 0 {
 			d.Hides("NO HOME YET")
 		}
-		for _, x := range s.Homeless() {
-			brief := s.HomelessBrief(x) // it may go on in a second line
+		for _, x := range room.Without(s) {
+			brief := room.Brief(s, x) // it may go on in a second line
 			head, _, _ := strings.Cut(brief, ":")
 			d.Shows(head + ":")
 			listed++

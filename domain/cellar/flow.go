@@ -54,11 +54,11 @@ func (c *Content) flowIn(plate Plate, it *Item) {
 		c.cameIn, c.cameSeq = it.At, it.Seq
 	}
 	if fresh {
-		c.contactHere, c.calledOff, c.Timers = contacted(in.Doses), in.CalledOff, in.Timers
+		c.contactHere, c.calledOff, c.Timers = Contacted(in.Doses), in.CalledOff, in.Timers
 	}
 	if in.Untreated && in.Volume > 0 {
 		c.LastIn, c.lastInSeq = it.At, it.Seq
-		if contacted(c.Doses) { // whatever was due is due anew
+		if Contacted(c.Doses) { // whatever was due is due anew
 			c.ends(KindLook)
 		}
 	}
@@ -68,7 +68,7 @@ func (c *Content) flowIn(plate Plate, it *Item) {
 	switch {
 	case in.Opens:
 		c.Open, c.Source = true, in.From
-		if contacted(c.Doses) && c.PectinGone.IsZero() {
+		if Contacted(c.Doses) && c.PectinGone.IsZero() {
 			c.ends(KindLook)
 		}
 		if in.Stage == "" && c.Stage != stage.Contact && c.Stage != stage.CheckDue {

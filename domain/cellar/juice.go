@@ -107,7 +107,7 @@ func (c *PressJuiceOut) inflow(d *decision, p *Press, to Plate, share string) (*
 	if !named && of == "" {
 		of = stage.Juice
 	}
-	ask(d, juiceRules, inflows{{vessel: v, volume: vol, kind: of, from: string(p.Plate), loads: p.loads(), variety: p.variety(), field: "to",
+	ask(d, juiceRules, inflows{{vessel: v, volume: vol, kind: of, from: string(p.Plate), loads: p.Loads(), variety: p.Variety(), field: "to",
 		running: named, doubt: c.How.doubtOf(vol, v)}})
 	closed := c.Closed || (c.End && share == ShareFraction && v.Use != stage.UseFraction && !v.Now.Open)
 	f := &JuiceRan{Press: p.Plate, To: to, Volume: vol, Reads: c.Reads, Share: share, Closed: closed, How: c.How}
@@ -141,7 +141,7 @@ type JuiceRan struct {
 // the press.
 func (f *JuiceRan) inflow(p *Press, c *Content) (in *Inflow, stays []Dose) {
 	in = &Inflow{From: string(f.Press), Volume: f.Volume.Whole(), Share: f.Share, Reads: f.Reads, How: f.How,
-		FromLot: p.FromLot, Untreated: !contacted(p.Doses), Tested: p.Tested,
+		FromLot: p.FromLot, Untreated: !Contacted(p.Doses), Tested: p.Tested,
 		Opens: !f.Closed && f.Share == ShareMain, Closes: f.Closed || f.Share == ShareFraction}
 	if f.Reads > 0 {
 		in.Volume = max(0, f.Reads.Whole()-c.Volume) // less than it held is a fault, told apart
@@ -159,8 +159,8 @@ func (f *JuiceRan) inflow(p *Press, c *Content) (in *Inflow, stays []Dose) {
 	return in, stays
 }
 
-// contacted tells whether an enzyme that clears juice came along.
-func contacted(doses []Dose) bool {
+// Contacted tells whether an enzyme that clears juice came along.
+func Contacted(doses []Dose) bool {
 	for _, x := range doses {
 		if x.Class.contact() {
 			return true
@@ -177,9 +177,9 @@ func (f *JuiceRan) apply(s *State, r Record) {
 	}
 	ran := f.ran(s, e).Volume
 	if p := s.presses[f.Press]; p != nil {
-		s.pressLog(r, p, "%s of %s to %s", inWords(s, ran), shareWords(f.Share), f.To)
+		s.pressLog(r, p, "%s of %s to %s", inWords(s, ran), ShareWords(f.Share), f.To)
 	}
-	text := fmt.Sprintf("%s of %s from %s", inWords(s, ran), shareWords(f.Share), f.Press)
+	text := fmt.Sprintf("%s of %s from %s", inWords(s, ran), ShareWords(f.Share), f.Press)
 	if f.Closed {
 		text += ", closed"
 	}
@@ -213,7 +213,8 @@ func (f *JuiceRan) lines(s *State, e *entry) []*line {
 	}, place{true, f.Press}, place{plate: f.To})}
 }
 
-func shareWords(s string) string {
+// ShareWords names a share of a press load in a sentence.
+func ShareWords(s string) string {
 	if s == ShareFraction {
 		return "press fraction"
 	}

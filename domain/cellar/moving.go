@@ -397,7 +397,7 @@ func (f *Moved) flow(s *State, e *entry, src *Content, there func(Plate) *Conten
 	if x.tested = laterOf(x.tested, src.calledOff); src.Check() != nil {
 		x.again = Lapse{Kind: KindLook, DueKind: ActAt, Verb: "test", After: s.House.Limits.RepeatTest, Basis: "moved while a check ran"}.timer(e, 0)
 	}
-	x.Untreated = (src.Kind.IsJuice() && src.Tested.IsZero() || src.Kind == stage.WhiteMust) && !contacted(src.Doses)
+	x.Untreated = (src.Kind.IsJuice() && src.Tested.IsZero() || src.Kind == stage.WhiteMust) && !Contacted(src.Doses)
 	return x
 }
 

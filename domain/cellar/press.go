@@ -139,8 +139,8 @@ func (p *Press) Mass() quantity.Mass {
 	return sum
 }
 
-// variety is of which grapes the press load is, "" where they are several.
-func (p *Press) variety() string {
+// Variety is of which grapes the press load is, "" where they are several.
+func (p *Press) Variety() string {
 	for _, x := range p.Parts {
 		if x.Variety != p.Parts[0].Variety {
 			return ""
@@ -162,7 +162,8 @@ func (s *State) EmptyAt(p *Press) (at time.Time, waits string) {
 	return k.Due, k.MovedFor
 }
 
-func (p *Press) loads() []LoadID {
+// Loads are those that are in a press.
+func (p *Press) Loads() []LoadID {
 	var out []LoadID
 	for _, x := range p.Parts {
 		out = append(out, x.Load)

@@ -269,7 +269,7 @@ func (c *StartPress) decide(d *decision) ([]Fact, error) {
 		if err != nil {
 			return nil, err
 		}
-		t.inflows = append(t.inflows, inflowTry{vessel: v, kind: stage.Juice, from: string(p.Plate), loads: p.loads(), variety: p.variety(), field: to.field})
+		t.inflows = append(t.inflows, inflowTry{vessel: v, kind: stage.Juice, from: string(p.Plate), loads: p.Loads(), variety: p.Variety(), field: to.field})
 	}
 	ask(d, programmeRules, t)
 	end, field := d.at.Add(g.Minutes.Duration()), "programme"

@@ -16,7 +16,7 @@ func (t inflows) unclean(d *decision) (out []gate.Finding) {
 	for _, in := range t {
 		v := in.vessel
 		g := v.Now.Stage
-		if g == stage.Clean || sameOpenLot(v, in) || in.running && !g.Empty() {
+		if g == stage.Clean || v.SameLot(in.from, in.loads, in.variety) || in.running && !g.Empty() {
 			continue
 		}
 		msg := fmt.Sprintf("%s is %s.", v.Plate, g)
@@ -28,17 +28,17 @@ func (t inflows) unclean(d *decision) (out []gate.Finding) {
 	return out
 }
 
-// sameOpenLot: a fraction or pallet vessel, and a tank that still fills, is one
-// open lot until it is closed, for juice of its own grapes; and juice of the very
-// loads that are in a vessel belongs to what is in it.
-func sameOpenLot(v *Vessel, in inflowTry) bool {
+// SameLot reports whether what comes belongs to what is in a vessel: a fraction or
+// pallet vessel, and a tank that still fills, is one open lot until it is closed, for
+// juice of its own grapes; and juice of the very loads that are in it does.
+func (v *Vessel) SameLot(from string, loads []LoadID, variety string) bool {
 	if v.Now.Stage.Empty() {
 		return false
 	}
-	if in.variety != "" && v.Use != stage.UseLees && v.Now.Volume > 0 && !v.Now.isOf(in.variety) {
+	if variety != "" && v.Use != stage.UseLees && v.Now.Volume > 0 && !v.Now.isOf(variety) {
 		return false
 	}
-	return v.Now.Open || v.Use == stage.UseFraction || v.Use == stage.UsePallet || v.Use == stage.UseLees || v.Now.Source == in.from || sameLoads(v.Now.Parts, in.loads)
+	return v.Now.Open || v.Use == stage.UseFraction || v.Use == stage.UsePallet || v.Use == stage.UseLees || v.Now.Source == from || sameLoads(v.Now.Parts, loads)
 }
 
 // isOf tells whether a content is of some grapes: by its main variety, or where it
@@ -110,7 +110,7 @@ func (t *moveTry) otherLot(d *decision) (out []gate.Finding) {
 			msg = fmt.Sprintf("%s is on hold: %s.", v.Plate, v.Hold.Reason)
 		case g == stage.OutOfUse || g == stage.Cleaning || g == stage.Dirty:
 			msg = fmt.Sprintf("%s is %s.", v.Plate, g)
-		case !g.Empty() && !sameOpenLot(v, in) && !t.move.Blend:
+		case !g.Empty() && !v.SameLot(in.from, in.loads, in.variety) && !t.move.Blend:
 			msg = fmt.Sprintf("%s holds %s %s. Say blend if that is meant.", v.Plate, v.Now.Volume.Text(d.s.House.Units), v.Now.Name())
 		}
 		if msg != "" {

@@ -77,7 +77,7 @@ func (s *State) harms(twin *Vessel, in inflowTry) bool {
 	case g == stage.Dirty || g == stage.Cleaning:
 		return true
 	}
-	return s.named(twin.Plate) || !in.vessel.Now.Stage.Empty() && !sameOpenLot(in.vessel, in)
+	return s.named(twin.Plate) || !in.vessel.Now.Stage.Empty() && !in.vessel.SameLot(in.from, in.loads, in.variety)
 }
 
 // meantTwin asks for the twin of a vessel that does not take a content, where the

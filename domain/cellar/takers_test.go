@@ -10,6 +10,7 @@ import (
 
 	"cellar.example/mustwatch/domain/cellar"
 	"cellar.example/mustwatch/domain/quantity"
+	"cellar.example/mustwatch/domain/room"
 	"cellar.example/mustwatch/domain/stage"
 )
 
@@ -18,25 +19,25 @@ import (
 func TestWhereJuiceCanGo(t *testing.T) {
 	for _, c := range []struct {
 		at, why string
-		wanted  cellar.Wanted
+		wanted  room.Wanted
 		say     string
 	}{
 		{"23:40", "402 holds the same grapes, 401 and 406 do not, 405 and 407 are taken",
-			cellar.Wanted{Share: cellar.ShareFraction, Variety: "Sauvignon", Volume: quantity.HL(26.3)}, "fits 503 (skin contact); room: 402 8.0 hL (same grapes)"},
-		{"02:10", "503 is named for P2, whose grapes are the same, and takes both", cellar.Wanted{Share: cellar.ShareFraction, From: "P1", Variety: "Sauvignon", Volume: quantity.HL(24.6)},
+			room.Wanted{Share: cellar.ShareFraction, Variety: "Sauvignon", Volume: quantity.HL(26.3)}, "fits 503 (skin contact); room: 402 8.0 hL (same grapes)"},
+		{"02:10", "503 is named for P2, whose grapes are the same, and takes both", room.Wanted{Share: cellar.ShareFraction, From: "P1", Variety: "Sauvignon", Volume: quantity.HL(24.6)},
 			"fits 503 (same grapes); room: 402 8.0 hL (same grapes)"},
-		{"02:10", "503 is named for other grapes", cellar.Wanted{Share: cellar.ShareFraction, Variety: "Chardonnay", Volume: quantity.HL(25)}, "fits 403 (same grapes); room: 401 9.0 hL (same grapes)"},
-		{"02:10", "103 fills with Sauvignon and no other", cellar.Wanted{Share: cellar.ShareMain, Variety: "Chardonnay"}, "fits 101, 105"},
-		{"02:10", "103 is open for the same grapes", cellar.Wanted{Share: cellar.ShareMain, From: "P1", Variety: "Sauvignon"}, "fits 103 (same grapes), 101, 105"},
-		{"03:17", "601 runs into 602, and 105 is clean", cellar.Wanted{Share: cellar.ShareMain, Variety: "Riesling"}, "fits 101, 105"},
-		{"05:55", "no settling tank is free", cellar.Wanted{Share: cellar.ShareMain, Variety: "Muscat"}, "fits 210 (fermenter)"},
-		{"05:55", "nothing takes it", cellar.Wanted{Share: cellar.ShareFraction, Variety: "Riesling", Volume: quantity.HL(28.6)}, "room: K3 9.8 hL"},
+		{"02:10", "503 is named for other grapes", room.Wanted{Share: cellar.ShareFraction, Variety: "Chardonnay", Volume: quantity.HL(25)}, "fits 403 (same grapes); room: 401 9.0 hL (same grapes)"},
+		{"02:10", "103 fills with Sauvignon and no other", room.Wanted{Share: cellar.ShareMain, Variety: "Chardonnay"}, "fits 101, 105"},
+		{"02:10", "103 is open for the same grapes", room.Wanted{Share: cellar.ShareMain, From: "P1", Variety: "Sauvignon"}, "fits 103 (same grapes), 101, 105"},
+		{"03:17", "601 runs into 602, and 105 is clean", room.Wanted{Share: cellar.ShareMain, Variety: "Riesling"}, "fits 101, 105"},
+		{"05:55", "no settling tank is free", room.Wanted{Share: cellar.ShareMain, Variety: "Muscat"}, "fits 210 (fermenter)"},
+		{"05:55", "nothing takes it", room.Wanted{Share: cellar.ShareFraction, Variety: "Riesling", Volume: quantity.HL(28.6)}, "room: K3 9.8 hL"},
 	} {
-		require.Equal(t, c.say, nightUntil(t, c.at).s.TakersSay(c.wanted), "%s: %s", c.at, c.why)
+		require.Equal(t, c.say, room.Say(nightUntil(t, c.at).s, c.wanted), "%s: %s", c.at, c.why)
 	}
 	h := nightUntil(t, "05:55")
 	h.plays(t, &cellar.HoldVessel{Head: cellar.Head{By: "MA", At: nightAt("05:56")}, Vessel: "K3", Reason: "smells", Releaser: "OF"})
-	require.Equal(t, "no tank has room", h.s.TakersSay(cellar.Wanted{Share: cellar.ShareFraction, Variety: "Riesling", Volume: quantity.HL(28.6)}), "K3 is held")
+	require.Equal(t, "no tank has room", room.Say(h.s, room.Wanted{Share: cellar.ShareFraction, Variety: "Riesling", Volume: quantity.HL(28.6)}), "K3 is held")
 }
 
 // TestNoTakerIsAsked: at any quarter of an hour of the night, whoever writes that a
@@ -52,11 +53,11 @@ func TestNoTakerIsAsked(t *testing.T) {
 				continue
 			}
 			for _, share := range []string{cellar.ShareMain, cellar.ShareFraction} {
-				w, _ := h.s.Wants(p, share)
+				w, _ := room.Wants(h.s, p, share)
 				if share == cellar.ShareFraction && p.Kind == stage.HotMust {
 					continue
 				}
-				for _, taker := range h.s.Takers(w) {
+				for _, taker := range room.Takers(h.s, w) {
 					if taker.Room < w.Volume {
 						continue
 					}
@@ -83,8 +84,8 @@ func TestNoTakerIsAsked(t *testing.T) {
 func TestOneListOfJuiceWithoutATank(t *testing.T) {
 	list := func(at string) (out []string) {
 		h := nightUntil(t, at)
-		for _, x := range h.s.Homeless() {
-			out = append(out, h.s.HomelessBrief(x))
+		for _, x := range room.Without(h.s) {
+			out = append(out, room.Brief(h.s, x))
 		}
 		return out
 	}
@@ -93,7 +94,7 @@ func TestOneListOfJuiceWithoutATank(t *testing.T) {
 	require.Equal(t, []string{"P2 fraction 28.6 hL: 401 too small"}, list("20:50"))
 	require.Empty(t, list("22:00"), "all that presses has a tank")
 	h := nightUntil(t, "23:20")
-	require.False(t, slices.ContainsFunc(h.s.Homeless(), func(x cellar.Homeless) bool {
+	require.False(t, slices.ContainsFunc(room.Without(h.s), func(x room.Homeless) bool {
 		return x.Share == cellar.ShareFraction && slices.Contains(x.From, cellar.Plate("P1"))
 	}),
 		"hot must leaves no fraction apart")

@@ -8,6 +8,7 @@ import (
 
 	"cellar.example/mustwatch/domain/cellar"
 	"cellar.example/mustwatch/domain/quantity"
+	"cellar.example/mustwatch/domain/room"
 	"cellar.example/mustwatch/domain/sheet"
 	"cellar.example/mustwatch/domain/stage"
 )
@@ -17,8 +18,8 @@ import (
 // somebody wrote it, for the facts hold no plans.
 func (h *handover) noHome() {
 	add := func(rows ...sheet.Row) { h.out.NoHome = append(h.out.NoHome, rows...) }
-	for _, x := range h.s.Homeless() {
-		add(sheet.Row{When: h.when(x.At), Where: string(x.Where()), What: h.s.HomelessSay(x)})
+	for _, x := range room.Without(h.s) {
+		add(sheet.Row{When: h.when(x.At), Where: string(x.Where()), What: room.Tell(h.s, x)})
 	}
 	for _, l := range h.s.Loads {
 		if l.State == cellar.LoadWaiting && l.To == "" && l.Route == "" {
@@ -139,7 +140,7 @@ func (h *handover) pressWords(p *cellar.Press) string {
 		}
 	default:
 		words += ", not started"
-		if to := h.s.MainOf(p); to != "" { // what has none stands under no home
+		if to := room.MainOf(h.s, p); to != "" { // what has none stands under no home
 			words += ", to " + string(to)
 		}
 	}

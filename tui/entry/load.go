@@ -9,6 +9,7 @@ import (
 	"cellar.example/mustwatch/domain/caution"
 	"cellar.example/mustwatch/domain/cellar"
 	"cellar.example/mustwatch/domain/quantity"
+	"cellar.example/mustwatch/domain/room"
 	"cellar.example/mustwatch/tui/face"
 	"cellar.example/mustwatch/tui/widget"
 )
@@ -163,17 +164,17 @@ func (k *desk) loadLines(values map[string]string) []string {
 	}
 	lines = append(lines, pressRoom(s.g, net)...)
 	fraction := quantity.HL(s.g.State.House.Limits.PressFraction * net.Tonnes())
-	return append(lines, juiceRoom(s.g, cellar.Wanted{Share: cellar.ShareMain, Variety: s.text("variety")}),
-		juiceRoom(s.g, cellar.Wanted{Share: cellar.ShareFraction, Variety: s.text("variety"), Volume: fraction}))
+	return append(lines, juiceRoom(s.g, room.Wanted{Share: cellar.ShareMain, Variety: s.text("variety")}),
+		juiceRoom(s.g, room.Wanted{Share: cellar.ShareFraction, Variety: s.text("variety"), Volume: fraction}))
 }
 
 // juiceRoom says which vessels take juice: what the sheet says of juice without a tank.
-func juiceRoom(g face.Sight, w cellar.Wanted) string {
+func juiceRoom(g face.Sight, w room.Wanted) string {
 	what := "main juice"
 	if w.Share == cellar.ShareFraction {
 		what = "press fraction about " + vol(g, w.Volume)
 	}
-	return what + " · " + g.State.TakersSay(w)
+	return what + " · " + room.Say(g.State, w)
 }
 
 // planLine is what of the load's variety has come against what is booked, with the

@@ -5,6 +5,7 @@ import (
 
 	"cellar.example/mustwatch/domain/caution"
 	"cellar.example/mustwatch/domain/cellar"
+	"cellar.example/mustwatch/domain/room"
 	"cellar.example/mustwatch/domain/stage"
 	"cellar.example/mustwatch/tui/face"
 	"cellar.example/mustwatch/tui/widget"
@@ -201,8 +202,8 @@ func juiceTank(s *cellar.State, p *cellar.Press, share string) (cellar.Plate, st
 	if share == cellar.ShareFraction && p.Kind == stage.HotMust {
 		return "", "" // it leaves none apart
 	}
-	w, _ := s.Wants(p, share)
-	for _, t := range s.Takers(w) {
+	w, _ := room.Wants(s, p, share)
+	for _, t := range room.Takers(s, w) {
 		not := t.Now.NotYet()
 		switch {
 		case t.Room < w.Volume:
@@ -277,7 +278,7 @@ func (k *desk) pressLines(values map[string]string) []string {
 		_, how, known := g.State.PressFraction(p)
 		switch {
 		case known:
-			w, _ := g.State.Wants(p, cellar.ShareFraction)
+			w, _ := room.Wants(g.State, p, cellar.ShareFraction)
 			return []string{juiceRoom(g, w), "reckoned from " + how}
 		case p.Kind == stage.HotMust:
 			return []string{"hot must leaves no press fraction apart"}

@@ -5,6 +5,7 @@ import (
 	"strings"
 
 	"cellar.example/mustwatch/domain/cellar"
+	"cellar.example/mustwatch/domain/room"
 	"cellar.example/mustwatch/tui/cell"
 	"cellar.example/mustwatch/tui/face"
 	"cellar.example/mustwatch/tui/layout"
@@ -99,8 +100,8 @@ type homes struct {
 func (b *Board) homeless(s *cellar.State) []string {
 	if h := &b.homes; h.state != s || h.seq != s.Seq {
 		*h = homes{state: s, seq: s.Seq}
-		for _, x := range s.Homeless() {
-			h.texts = append(h.texts, s.HomelessBrief(x))
+		for _, x := range room.Without(s) {
+			h.texts = append(h.texts, room.Brief(s, x))
 		}
 	}
 	return b.homes.texts

@@ -1,4 +1,6 @@
-package cellar
+// Package room is the one answer to where juice can go: which vessels may take it, and
+// which juice of the presses has none. It reads the state of the cellar and writes nothing.
+package room
 
 import (
 	"slices"
@@ -6,21 +8,22 @@ import (
 	"strings"
 	"time"
 
+	"cellar.example/mustwatch/domain/cellar"
 	"cellar.example/mustwatch/domain/quantity"
 	"cellar.example/mustwatch/domain/stage"
 )
 
 // Wanted is juice of a press that wants a vessel.
 type Wanted struct {
-	Share   string // main juice or press fraction
-	From    Plate  // the press, "" where it is not known yet
+	Share   string       // main juice or press fraction
+	From    cellar.Plate // the press, "" where it is not known yet
 	Variety string
 	Volume  quantity.Volume // what will come, 0 where nobody can say
-	loads   []LoadID        // that it is of
+	loads   []cellar.LoadID // that it is of
 }
 
 func (w Wanted) substance() stage.Substance {
-	if w.Share == ShareFraction {
+	if w.Share == cellar.ShareFraction {
 		return stage.PressJuice
 	}
 	return stage.Juice
@@ -28,9 +31,9 @@ func (w Wanted) substance() stage.Substance {
 
 // Wants is what a press has still to give of a share. How much main juice that is,
 // nobody can say; of the press fraction it is known, or nobody weighed what is in it.
-func (s *State) Wants(p *Press, share string) (w Wanted, known bool) {
-	w = Wanted{Share: share, From: p.Plate, Variety: p.variety(), loads: p.loads()}
-	if share == ShareFraction {
+func Wants(s *cellar.State, p *cellar.Press, share string) (w Wanted, known bool) {
+	w = Wanted{Share: share, From: p.Plate, Variety: p.Variety(), loads: p.Loads()}
+	if share == cellar.ShareFraction {
 		w.Volume, _, known = s.PressFraction(p)
 		w.Volume = max(w.Volume-p.FracOut, 0)
 	}
@@ -40,7 +43,7 @@ func (s *State) Wants(p *Press, share string) (w Wanted, known bool) {
 // Taker is a vessel that may take juice, with the room up to its working limit that
 // nothing else will fill.
 type Taker struct {
-	*Vessel
+	*cellar.Vessel
 	Room quantity.Volume
 	Same bool // it holds, or is named for, juice of the same grapes that goes on coming; else it is clean
 }
@@ -52,19 +55,19 @@ func (t Taker) takes(w Wanted) bool { return t.Room > 0 && t.Room >= w.Volume }
 // looked for when none of the first takes all of it (common practice, no source).
 // Where else the house matrix lets it flow, somebody has to name the vessel.
 var usual = map[string][2][]stage.Use{
-	ShareMain:     {{stage.UseSettle}, {stage.UseFerment}},
-	ShareFraction: {{stage.UseFraction, stage.UsePallet}, {stage.UseSkin}},
+	cellar.ShareMain:     {{stage.UseSettle}, {stage.UseFerment}},
+	cellar.ShareFraction: {{stage.UseFraction, stage.UsePallet}, {stage.UseSkin}},
 }
 
 // Takers lists the vessels that may take juice, the best first: of the right use,
 // the same open lot or clean, on no hold, and not named for or filling with anything
 // else. It is the one answer to where juice can go.
-func (s *State) Takers(w Wanted) (out []Taker) {
+func Takers(s *cellar.State, w Wanted) (out []Taker) {
 	var uses []stage.Use
 	for _, more := range usual[w.Share] {
 		uses, out = append(uses, more...), nil
 		for _, v := range s.Vessels() {
-			if t, ok := s.taker(v, w); ok && (t.Same || slices.Contains(uses, v.Use)) {
+			if t, ok := taker(s, v, w); ok && (t.Same || slices.Contains(uses, v.Use)) {
 				out = append(out, t)
 			}
 		}
@@ -86,18 +89,18 @@ func (s *State) Takers(w Wanted) (out []Taker) {
 }
 
 // taker looks at one vessel.
-func (s *State) taker(v *Vessel, w Wanted) (Taker, bool) {
+func taker(s *cellar.State, v *cellar.Vessel, w Wanted) (Taker, bool) {
 	t := Taker{Vessel: v, Room: max(v.Limit()-v.Now.Volume, 0)}
-	if v.Hold != nil || !w.substance().GoesInto(v.Use) || s.comesElse(v, w) {
+	if v.Hold != nil || !w.substance().GoesInto(v.Use) || comesElse(s, v, w) {
 		return t, false
 	}
-	t.Same = s.sameJuice(v, w)
+	t.Same = sameJuice(s, v, w)
 	for _, p := range s.Presses() {
 		if p.Fraction != v.Plate || p.Plate == w.From {
 			continue
 		}
-		t.Same = t.Same || v.Now.Stage == stage.Clean && w.Share == ShareFraction
-		comes, _ := s.Wants(p, ShareFraction)
+		t.Same = t.Same || v.Now.Stage == stage.Clean && w.Share == cellar.ShareFraction
+		comes, _ := Wants(s, p, cellar.ShareFraction)
 		t.Room = max(t.Room-comes.Volume, 0)
 	}
 	return t, t.Room > 0 && (t.Same || v.Now.Stage == stage.Clean)
@@ -106,28 +109,28 @@ func (s *State) taker(v *Vessel, w Wanted) (Taker, bool) {
 // sameJuice reports whether a vessel holds the juice that is to come, as rule H02 sees
 // it, and no treatment of it has begun: a press fraction that waits, main juice while
 // its tank is open.
-func (s *State) sameJuice(v *Vessel, w Wanted) bool {
+func sameJuice(s *cellar.State, v *cellar.Vessel, w Wanted) bool {
 	c := &v.Now
 	if w.Variety == "" || c.Volume > 0 && c.Kind != w.substance() || s.StartedSays(v) != "" ||
-		!sameOpenLot(v, inflowTry{from: string(w.From), loads: w.loads, variety: w.Variety}) {
+		!v.SameLot(string(w.From), w.loads, w.Variety) {
 		return false
 	}
-	if w.Share == ShareMain {
+	if w.Share == cellar.ShareMain {
 		return c.Stage == stage.Filling && c.Open
 	}
-	return (c.Stage == stage.Filling || c.Stage == stage.Waiting) && slices.Contains(usual[ShareFraction][0], v.Use) && !contacted(c.Doses)
+	return (c.Stage == stage.Filling || c.Stage == stage.Waiting) && slices.Contains(usual[cellar.ShareFraction][0], v.Use) && !cellar.Contacted(c.Doses)
 }
 
 // comesElse reports whether something that is not this juice is on its way into a
 // vessel: by a pump that runs, from a load, or from a press that has it named.
-func (s *State) comesElse(v *Vessel, w Wanted) bool {
-	for _, m := range s.running {
-		if slices.ContainsFunc(m.To, func(x Portion) bool { return x.Vessel == v.Plate }) || m.Lees != nil && m.Lees.Vessel == v.Plate {
+func comesElse(s *cellar.State, v *cellar.Vessel, w Wanted) bool {
+	for _, m := range s.RunningMoves() {
+		if slices.ContainsFunc(m.To, func(x cellar.Portion) bool { return x.Vessel == v.Plate }) || m.Lees != nil && m.Lees.Vessel == v.Plate {
 			return true
 		}
 	}
 	for _, l := range s.Loads {
-		if l.State != LoadIn && l.To == string(v.Plate) {
+		if l.State != cellar.LoadIn && l.To == string(v.Plate) {
 			return true
 		}
 	}
@@ -136,19 +139,19 @@ func (s *State) comesElse(v *Vessel, w Wanted) bool {
 		if !main && !fraction || p.Plate == w.From {
 			continue
 		}
-		if p.variety() != w.Variety || main && w.Share == ShareFraction || fraction && w.Share == ShareMain {
+		if p.Variety() != w.Variety || main && w.Share == cellar.ShareFraction || fraction && w.Share == cellar.ShareMain {
 			return true
 		}
 	}
 	return false
 }
 
-// TakersSay names in words the vessels that take all of some juice, and with their
+// Say names in words the vessels that take all of some juice, and with their
 // room those that take a part of it: of the same grapes, and where nothing takes all
 // the clean ones too.
-func (s *State) TakersSay(w Wanted) string {
+func Say(s *cellar.State, w Wanted) string {
 	var fits, room, says names
-	for _, t := range s.Takers(w) {
+	for _, t := range Takers(s, w) {
 		switch {
 		case t.takes(w):
 			fits.add(t, w, string(t.Plate))
@@ -195,36 +198,36 @@ type Homeless struct {
 	Wanted
 	At    time.Time       // of the end of the programme; zero while it has not begun
 	Known bool            // the volume is
-	Named Plate           // the tank that is too small, "" where none is named
+	Named cellar.Plate    // the tank that is too small, "" where none is named
 	Room  quantity.Volume // what that one takes
-	From  []Plate         // all presses it comes from
+	From  []cellar.Plate  // all presses it comes from
 }
 
-// Homeless lists the juice of the presses that has no tank. Sheet, board and the
+// Without lists the juice of the presses that has no tank. Sheet, board and the
 // forms tell of the same list.
-func (s *State) Homeless() (out []Homeless) {
+func Without(s *cellar.State) (out []Homeless) {
 	for _, p := range s.Presses() {
-		if len(p.Parts) == 0 || p.State == PressReady || p.State == PressEmptying {
+		if len(p.Parts) == 0 || p.State == cellar.PressReady || p.State == cellar.PressEmptying {
 			continue
 		}
-		h := Homeless{From: []Plate{p.Plate}}
+		h := Homeless{From: []cellar.Plate{p.Plate}}
 		if !p.Started.IsZero() {
 			h.At = p.End
 		}
-		if s.MainOf(p) == "" {
-			h.Wanted, h.Known = s.Wants(p, ShareMain)
+		if MainOf(s, p) == "" {
+			h.Wanted, h.Known = Wants(s, p, cellar.ShareMain)
 			out = append(out, h)
 		}
 		if p.Fraction == "" && p.Kind != stage.HotMust {
-			h.Wanted, h.Known = s.Wants(p, ShareFraction)
+			h.Wanted, h.Known = Wants(s, p, cellar.ShareFraction)
 			out = append(out, h)
 		}
 	}
-	return append(out, s.tooSmall()...)
+	return append(out, tooSmall(s)...)
 }
 
 // MainOf is the vessel a press runs into: named, or filling from it already.
-func (s *State) MainOf(p *Press) Plate {
+func MainOf(s *cellar.State, p *cellar.Press) cellar.Plate {
 	if p.Main != "" {
 		return p.Main
 	}
@@ -238,14 +241,14 @@ func (s *State) MainOf(p *Press) Plate {
 
 // tooSmall lists the fraction tanks that cannot take all that the presses named for
 // them have still to give, together.
-func (s *State) tooSmall() (out []Homeless) {
+func tooSmall(s *cellar.State) (out []Homeless) {
 	for _, v := range s.Vessels() {
-		h := Homeless{Wanted: Wanted{Share: ShareFraction}, Known: true, Named: v.Plate, Room: max(v.Limit()-v.Now.Volume, 0)}
+		h := Homeless{Wanted: Wanted{Share: cellar.ShareFraction}, Known: true, Named: v.Plate, Room: max(v.Limit()-v.Now.Volume, 0)}
 		for _, p := range s.Presses() {
-			if p.Fraction != v.Plate || p.Started.IsZero() || p.State == PressReady || p.State == PressEmptying {
+			if p.Fraction != v.Plate || p.Started.IsZero() || p.State == cellar.PressReady || p.State == cellar.PressEmptying {
 				continue
 			}
-			w, known := s.Wants(p, ShareFraction)
+			w, known := Wants(s, p, cellar.ShareFraction)
 			if !known || w.Volume == 0 {
 				continue
 			}
@@ -263,45 +266,45 @@ func (s *State) tooSmall() (out []Homeless) {
 }
 
 // Where is what the juice comes from, or the tank that is too small for it.
-func (h Homeless) Where() Plate {
+func (h Homeless) Where() cellar.Plate {
 	if h.Named != "" {
 		return h.Named
 	}
 	return h.Wanted.From
 }
 
-// HomelessSay tells of juice without a tank in a sentence, and where it could go.
-func (s *State) HomelessSay(h Homeless) string {
+// Tell tells of juice without a tank in a sentence, and where it could go.
+func Tell(s *cellar.State, h Homeless) string {
 	u := s.House.Units
 	if h.Named != "" {
-		return "takes " + h.Room.Text(u) + " more to its limit; " + shareWords(h.Share) + " of " + Spaced(h.From) + " is about " + h.Volume.Text(u) + "."
+		return "takes " + h.Room.Text(u) + " more to its limit; " + cellar.ShareWords(h.Share) + " of " + cellar.Spaced(h.From) + " is about " + h.Volume.Text(u) + "."
 	}
-	text := shareWords(h.Share)
+	text := cellar.ShareWords(h.Share)
 	switch {
 	case h.Known:
 		text += " about " + h.Volume.Text(u)
-	case h.Share == ShareFraction:
+	case h.Share == cellar.ShareFraction:
 		text += " of unknown volume"
 	}
-	return text + ", no tank yet; " + s.TakersSay(h.Wanted) + "."
+	return text + ", no tank yet; " + Say(s, h.Wanted) + "."
 }
 
-// HomelessBrief is HomelessSay for a narrow column, in one line: how much, and where
+// Brief is Tell for a narrow column, in one line: how much, and where
 // all of it goes.
-func (s *State) HomelessBrief(h Homeless) string {
+func Brief(s *cellar.State, h Homeless) string {
 	const most = 3 // more names than that are no answer at a glance
-	what := Spaced(h.From) + " fraction"
+	what := cellar.Spaced(h.From) + " fraction"
 	if h.Known {
 		what += " " + h.Volume.Text(s.House.Units)
 	}
-	if h.Share == ShareMain {
-		what = Spaced(h.From) + " main juice"
+	if h.Share == cellar.ShareMain {
+		what = cellar.Spaced(h.From) + " main juice"
 	}
 	if h.Named != "" {
 		return what + ": " + string(h.Named) + " too small"
 	}
-	var fits []Plate
-	for _, t := range s.Takers(h.Wanted) {
+	var fits []cellar.Plate
+	for _, t := range Takers(s, h.Wanted) {
 		if t.takes(h.Wanted) && len(fits) < most {
 			fits = append(fits, t.Plate)
 		}
@@ -309,5 +312,5 @@ func (s *State) HomelessBrief(h Homeless) string {
 	if len(fits) == 0 {
 		return what + ": no room"
 	}
-	return what + ": " + Spaced(fits)
+	return what + ": " + cellar.Spaced(fits)
 }
