@@ -43,27 +43,41 @@ type Mend struct {
 
 // Inflow is what runs into a vessel.
 type Inflow struct {
+	Along
 	From      string          `json:"from"` // plate, press, load or "opening"
-	FromLot   string          `json:"from_lot,omitempty"`
 	Volume    quantity.Volume `json:"volume"`
 	Parts     []Part          `json:"parts"`
 	Kind      stage.Substance `json:"kind"`
-	Title     string          `json:"title,omitempty"`
 	Doses     []Dose          `json:"doses,omitempty"` // carried with the juice
-	TempCalc  bool            `json:"-"`               // the last of them is calculated
-	Temps     *Trail          `json:"-"`               // the temperatures it brings along
 	Untreated bool            `json:"untreated,omitempty"`
 	Stage     stage.Stage     `json:"stage,omitempty"` // the stage the content comes to
 	Opens     bool            `json:"opens,omitempty"` // more will follow
 	Closes    bool            `json:"closes,omitempty"`
-	NegAt     time.Time       `json:"neg_at,omitzero"`   // its pectin was gone at
 	Share     string          `json:"share,omitempty"`   // main or fraction, from a press
 	Reads     quantity.Volume `json:"reads,omitzero"`    // what the vessel was read to hold after it, if that was typed
 	Tested    bool            `json:"tested,omitempty"`  // its contact had ended before it came
-	CalledOff time.Time       `json:"-"`                 // contacts that began up to then were tested where it came from
-	Timers    []Timer         `json:"-"`                 // the clocks that come along with a whole lot
 	How       Gauge           `json:"how,omitempty"`     // how its volume was found
 	Carried   *Gauged         `json:"carried,omitempty"` // or where it came from by the ledger
+}
+
+// Along is what a content brings along wherever it flows.
+type Along struct {
+	FromLot   string    `json:"from_lot,omitempty"`
+	Title     string    `json:"title,omitempty"`
+	Temps     *Trail    `json:"-"`               // its temperatures
+	TempCalc  bool      `json:"-"`               // the last of them is calculated
+	NegAt     time.Time `json:"neg_at,omitzero"` // its pectin was gone at
+	CalledOff time.Time `json:"-"`               // contacts that began up to then were tested where it came from
+	Timers    []Timer   `json:"-"`               // the clocks that ran on it
+}
+
+// along is what a content brings along.
+func (c *Content) along() Along {
+	a := Along{c.Lot, c.Title, c.Temps, c.TempCalc, c.PectinGone, c.calledOff, c.Timers}
+	if n := len(c.Checks); n > 0 {
+		a.CalledOff = laterOf(a.CalledOff, c.Checks[n-1].Started)
+	}
+	return a
 }
 
 // Outflow is what leaves a vessel.

@@ -141,7 +141,7 @@ type JuiceRan struct {
 // the press.
 func (f *JuiceRan) inflow(p *Press, c *Content) (in *Inflow, stays []Dose) {
 	in = &Inflow{From: string(f.Press), Volume: f.Volume.Whole(), Share: f.Share, Reads: f.Reads, How: f.How,
-		FromLot: p.FromLot, Untreated: !Contacted(p.Doses), Tested: p.Tested,
+		Along: Along{FromLot: p.FromLot}, Untreated: !Contacted(p.Doses), Tested: p.Tested,
 		Opens: !f.Closed && f.Share == ShareMain, Closes: f.Closed || f.Share == ShareFraction}
 	if f.Reads > 0 {
 		in.Volume = max(0, f.Reads.Whole()-c.Volume) // less than it held is a fault, told apart

@@ -271,8 +271,8 @@ type Leg struct {
 
 // Flow is what flowed by a move, by what its vessel held then.
 type Flow struct {
+	Along
 	From        Plate
-	FromLot     string
 	Legs        []Leg
 	Loss        quantity.Volume
 	Taken       quantity.Volume // all that left, with lees and loss
@@ -280,22 +280,16 @@ type Flow struct {
 	Unexplained quantity.Volume // left by the ledger when it was emptied; negative where more went than there was
 	Meant       Plate
 	Substance   stage.Substance
-	Title       string
-	Temps       *Trail
-	NegAt       time.Time
 	Untreated   bool
-	How         Gauge     // how the volumes were found
-	Gauge       *Gauged   // or where that of the whole content came from
-	Lost        []Part    // of every load, its share of the loss
-	Missing     []Part    // and of what is unexplained, with its sign
-	LostDoses   []Dose    // of every dose, its share of the loss
-	GoneDoses   []Dose    // and of what is unexplained
-	timers      []Timer   // the clocks that ran on it
-	tested      time.Time // contacts that began up to then were tested there
-	again       Timer     // the test that is asked for again where it comes, when a check ran
-	calc        bool      // the temperature was calculated
-	left        []Part    // of every load, what has not left
-	doses       []Dose    // and of every dose
+	How         Gauge   // how the volumes were found
+	Gauge       *Gauged // or where that of the whole content came from
+	Lost        []Part  // of every load, its share of the loss
+	Missing     []Part  // and of what is unexplained, with its sign
+	LostDoses   []Dose  // of every dose, its share of the loss
+	GoneDoses   []Dose  // and of what is unexplained
+	again       Timer   // the test that is asked for again where it comes, when a check ran
+	left        []Part  // of every load, what has not left
+	doses       []Dose  // and of every dose
 }
 
 // missing is what of every load the account of an emptied vessel cannot explain.
@@ -350,8 +344,7 @@ type Moved struct {
 // flow resolves the shares of every load, exact to the millilitre. there is what a
 // destination held.
 func (f *Moved) flow(s *State, e *entry, src *Content, there func(Plate) *Content) *Flow {
-	x := &Flow{From: f.From, FromLot: src.Lot, Meant: f.Meant, Substance: src.Kind, Title: src.Title, How: f.How,
-		doses: src.Doses, NegAt: src.PectinGone, Temps: src.Temps}
+	x := &Flow{Along: src.along(), From: f.From, Meant: f.Meant, Substance: src.Kind, How: f.How, doses: src.Doses}
 	if len(src.Parts) == 0 { // something has flowed, and nobody knows what
 		src.Parts = []Part{{Load: LoadID("from " + f.From), Variety: "?"}}
 	}
@@ -390,11 +383,7 @@ func (f *Moved) flow(s *State, e *entry, src *Content, there func(Plate) *Conten
 		x.Missing, x.GoneDoses = x.missing(src), x.doses
 	}
 	x.skins(src)
-	x.timers, x.calc = src.Timers, src.TempCalc
-	if n := len(src.Checks); n > 0 {
-		x.tested = src.Checks[n-1].Started
-	}
-	if x.tested = laterOf(x.tested, src.calledOff); src.Check() != nil {
+	if src.Check() != nil {
 		x.again = Lapse{Kind: KindLook, DueKind: ActAt, Verb: "test", After: s.House.Limits.RepeatTest, Basis: "moved while a check ran"}.timer(e, 0)
 	}
 	x.Untreated = (src.Kind.IsJuice() && src.Tested.IsZero() || src.Kind == stage.WhiteMust) && !Contacted(src.Doses)
@@ -403,24 +392,21 @@ func (f *Moved) flow(s *State, e *entry, src *Content, there func(Plate) *Conten
 
 // inflow is what one leg brings.
 func (x *Flow) inflow(leg Leg) *Inflow {
-	in := &Inflow{From: string(x.From), FromLot: x.FromLot, Volume: leg.Volume, Parts: leg.Parts, Kind: leg.Kind, Stage: leg.Stage, Title: x.Title}
-	in.How = x.How
+	in := &Inflow{Along: x.Along, From: string(x.From), Volume: leg.Volume, Parts: leg.Parts, Doses: leg.Doses, Kind: leg.Kind, Stage: leg.Stage,
+		How: x.How, Untreated: x.Untreated}
 	if x.Gauge != nil { // each leg has its share of the doubt
 		part := Content{Gauge: *x.Gauge, Volume: max(x.Taken, leg.Volume)}
 		in.Carried = part.carried(leg.Volume)
 	}
-	in.Doses = leg.Doses
-	if in.Tested = leg.Lees; !leg.Lees { // lees take along what was given, and no contact
-		in.CalledOff = x.tested
-		for _, t := range x.timers {
-			if t.Kind == KindLook || t.Kind == KindSkin && leg.Stage == stage.SkinContact {
-				in.Timers = append(in.Timers, t)
-			}
-		}
-		if x.again.Kind != "" && leg.Stage == stage.Contact { // its tubes say nothing of what stands elsewhere now
-			in.Timers = []Timer{x.again}
-		}
-		in.Temps, in.TempCalc, in.NegAt, in.Untreated = x.Temps, x.calc, x.NegAt, x.Untreated
+	if leg.Lees { // lees take along what was given, and no contact
+		in.Along, in.Tested, in.Untreated = Along{FromLot: x.FromLot, Title: x.Title}, true, false
+		return in
+	}
+	in.Timers = slices.DeleteFunc(slices.Clone(x.Timers), func(t Timer) bool {
+		return t.Kind != KindLook && (t.Kind != KindSkin || leg.Stage != stage.SkinContact)
+	})
+	if x.again.Kind != "" && leg.Stage == stage.Contact { // its tubes say nothing of what stands elsewhere now
+		in.Timers = []Timer{x.again}
 	}
 	return in
 }
