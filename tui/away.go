@@ -40,7 +40,7 @@ func (r *Root) missedLine(c *cellar.AlarmClock) string {
 	if c.DueKind == cellar.NotBefore {
 		late = "may"
 	}
-	return fmt.Sprintf("%6s  %-8s %-14s %-10s %s", face.Clock(c.Due, r.now, r.state.Zone()), c.Subject, c.Verb, late, c.Owner)
+	return fmt.Sprintf("%6s  %-8s %-14s %-10s %s", face.Clock(c.Due, r.now, r.state.Zone()), r.state.NameOf(c.Subject), c.Verb, late, c.Owner)
 }
 
 // from is a stretch of time up to now: "01:17-01:52".
@@ -62,7 +62,7 @@ func (r *Root) summary(why string, from time.Time, due []*cellar.AlarmClock) str
 			dues = append(dues, "more below")
 			break
 		}
-		dues = append(dues, fmt.Sprintf("%s due %s, +%s", c.Subject, face.Clock(c.Due, r.now, zone), face.Length(r.now.Sub(c.Due))))
+		dues = append(dues, fmt.Sprintf("%s due %s, +%s", r.state.NameOf(c.Subject), face.Clock(c.Due, r.now, zone), face.Length(r.now.Sub(c.Due))))
 	}
 	if len(dues) == 0 {
 		dues = []string{"nothing came due"}

@@ -9,6 +9,7 @@ import (
 	"github.com/stretchr/testify/require"
 
 	"cellar.example/mustwatch/domain/cellar"
+	"cellar.example/mustwatch/domain/subject"
 	"cellar.example/mustwatch/store/memory"
 	"cellar.example/mustwatch/tui"
 	"cellar.example/mustwatch/tui/tuitest"
@@ -82,14 +83,14 @@ func TestTrustRow04SteppedClock(t *testing.T) {
 	} {
 		t.Run(tt.name, func(t *testing.T) {
 			d, j := onMachine(t, "02:10", 80, 24)
-			write(t, d, &cellar.SetClock{Head: cellar.Head{By: "MA"}, Subject: "pump", Verb: "look", Due: clock(t, "02:20")})
+			write(t, d, &cellar.SetClock{Head: cellar.Head{By: "MA"}, Subject: subject.Bare("pump"), Verb: "look", Due: clock(t, "02:20")})
 			d.Machine.Step(tt.by)
 			d.Wait(time.Second).Shows(tt.says, "Fri 02:10")
 			tuitest.Golden(t, "clock/stepped-"+tt.name+"-80x24", d.Screen())
 			require.Contains(t, lastTold(t, d.State()).Text, "the machine's clock was stepped "+cellar.Signed(tt.by))
 			raised := func(d *tuitest.Desk) bool {
 				for _, c := range d.State().Alarms(d.Root.Sight().Now) {
-					if c.Subject == "pump" {
+					if c.Subject.Name == "pump" {
 						return true
 					}
 				}
@@ -119,7 +120,7 @@ func TestTrustRow04SteppedClock(t *testing.T) {
 // far off as before.
 func TestTheMachineWasRight(t *testing.T) {
 	d, j := onMachine(t, "02:10", 80, 24)
-	left := func() time.Duration { return d.State().ClocksOf("504")[0].Due.Sub(d.Root.Sight().Now) }
+	left := func() time.Duration { return d.State().ClocksOf(d.State().Known("504"))[0].Due.Sub(d.Root.Sight().Now) }
 	was := left()
 	d.Machine.Step(time.Hour)
 	d.Wait(time.Second).Press("!m").Shows("The board moves +60 min").Press("<enter>")

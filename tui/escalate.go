@@ -99,7 +99,7 @@ func (r *Root) command(x cellar.EscalationStep) tea.Cmd {
 	if do == nil {
 		do = func(argv, env []string) error { return effect.Run(argv, env, runFor) }
 	}
-	env := []string{"MUSTWATCH_SUBJECT=" + x.Subject, "MUSTWATCH_VERB=" + x.Verb, "MUSTWATCH_CALL=" + string(x.Call),
+	env := []string{"MUSTWATCH_SUBJECT=" + r.state.NameOf(x.Subject), "MUSTWATCH_VERB=" + x.Verb, "MUSTWATCH_CALL=" + string(x.Call),
 		fmt.Sprintf("MUSTWATCH_MINUTES=%d", int(r.now.Sub(x.Rang).Minutes())), fmt.Sprintf("MUSTWATCH_UNSEEN=%d", r.unseen())}
 	return func() tea.Msg { return ranMsg{x, do(argv, env)} }
 }

@@ -262,7 +262,7 @@ func (f frame) neverAway() error {
 		if nobody && !strings.Contains(f.lines[0], "NO ENTRY") {
 			return fmt.Errorf("rule 5: NO ENTRY is not in the first line")
 		}
-		if due := f.state.Alarms(f.now); len(due) > 0 && !strings.Contains(f.lines[1], f.plain(due[0].Subject)) {
+		if due := f.state.Alarms(f.now); len(due) > 0 && !strings.Contains(f.lines[1], f.plain(due[0].Subject.Name)) {
 			return fmt.Errorf("rule 5: the top line does not say %s %s", due[0].Subject, due[0].Verb)
 		}
 	}
@@ -296,7 +296,7 @@ func (f frame) overdueShown(text string) error {
 	late := map[string]bool{}
 	for _, c := range f.state.Alarms(f.now) {
 		if !c.Due.Before(f.state.Shift.Before) {
-			late[c.Subject] = true
+			late[c.Subject.Name] = true
 		}
 	}
 	for _, l := range f.state.Loads {

@@ -69,7 +69,7 @@ func TestWeighedBackAtTheBoard(t *testing.T) {
 	d.Wait(16 * time.Minute)
 	d.Press("106d").Shows("Dose into 106")
 	d.Press("<tab><tab><tab><tab><tab><tab>").Words("truck at the door").Press("<tab><tab>b<enter>")
-	all := d.State().EventsOf("106")
+	all := d.State().EventsOf(d.State().Known("106"))
 	require.Contains(t, all[len(all)-1].Text, "100.3 g E-2240 weighed back, not poured: truck at the door")
 	require.Equal(t, "1 kg", p.Open.String())
 }
@@ -103,7 +103,7 @@ func TestNoPermitOnBadAir(t *testing.T) {
 	d.Press("zn").Press("307<tab><tab>JH<enter>").Shows("H17", "JH into 307", "no permit number", "Not even a head goes in")
 	d.Press("<enter>")
 	last := d.State().Stopped[len(d.State().Stopped)-1]
-	require.Equal(t, "307", last.Subject)
+	require.Equal(t, "307", last.Subject.Name)
 	d.Press("zp307<tab>18<tab>").Words("site lead").Press("<tab>JH<tab>NS<tab>+30<tab>60000<enter>").Shows("307: STAY OUT. CO2 60 000 ppm", "NOT WRITTEN: permit 18. Written: 307 gas read: CO2 60 000 ppm")
 	require.Empty(t, d.State().LivePermits(d.Now))
 	last = d.State().Stopped[len(d.State().Stopped)-1]

@@ -8,6 +8,7 @@ import (
 	"github.com/stretchr/testify/require"
 
 	"cellar.example/mustwatch/domain/cellar"
+	"cellar.example/mustwatch/domain/subject"
 	"cellar.example/mustwatch/tui"
 	"cellar.example/mustwatch/tui/tuitest"
 )
@@ -19,7 +20,7 @@ func TestItem17TheBoardAsksBeforeItEnds(t *testing.T) {
 	joined := 0
 	board := func(o tui.Options) *tuitest.Desk {
 		j, desk := bareHouse(t, now)
-		_, err := desk.Write(context.Background(), &cellar.SetClock{Head: cellar.Head{By: "MA"}, Subject: "101", Verb: "look", Due: now.Add(5 * time.Minute)}, now)
+		_, err := desk.Write(context.Background(), &cellar.SetClock{Head: cellar.Head{By: "MA"}, Subject: subject.Bare("101"), Verb: "look", Due: now.Add(5 * time.Minute)}, now)
 		require.NoError(t, err)
 		o.Journal, o.State, o.Person, o.Screens = j, desk.State, "MA", func() int { return joined }
 		return tuitest.Sit(t, o, now, 80, 24)

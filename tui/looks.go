@@ -2,6 +2,7 @@ package tui
 
 import (
 	"fmt"
+	"slices"
 	"strings"
 
 	tea "github.com/charmbracelet/bubbletea"
@@ -9,6 +10,7 @@ import (
 	"cellar.example/mustwatch/domain/cellar"
 	"cellar.example/mustwatch/domain/handover"
 	"cellar.example/mustwatch/domain/sheet"
+	"cellar.example/mustwatch/domain/subject"
 	"cellar.example/mustwatch/tui/cell"
 	"cellar.example/mustwatch/tui/face"
 	"cellar.example/mustwatch/tui/intent"
@@ -114,6 +116,25 @@ func (r *Root) find() {
 	r.faces = r.faces[:1]
 	r.over = append(r.over, &overlay.Ask{Form: form, Done: func(v map[string]string) (string, string) {
 		r.board.SetFilter(v["words"])
+		return "", ""
+	}})
+}
+
+// which asks which of several things of one name is meant, and puts the cursor on it.
+func (r *Root) which(in intent.Which) {
+	all := slices.DeleteFunc(r.Sight().Plates, func(of subject.Ref) bool { return of.Name != in.Name })
+	var choices []widget.Choice
+	for _, of := range all {
+		choices = append(choices, widget.Choice{Key: rune(of.Kind[0]), Label: of.Full(), Value: of.Full()})
+	}
+	form := widget.NewForm(in.Name+" is the name of more than one thing here", widget.Field{Name: "which", Label: "Which is meant", Choices: choices})
+	form.Verb = "go there"
+	r.over = append(r.over, &overlay.Ask{Form: form, Done: func(v map[string]string) (string, string) {
+		to := subject.Parse(v["which"])
+		if !slices.Contains(all, to) {
+			return "which", "choose one of them"
+		}
+		r.board.Go(to)
 		return "", ""
 	}})
 }

@@ -21,7 +21,7 @@ func TestReckonOnAVessel(t *testing.T) {
 	d.Press("<esc>104=6<tab><tab><tab>8<enter>").Shows("Clocks of 104", "at 8", "Fri 01:20")
 	d.Press("<enter>")
 	var found bool
-	for _, c := range d.State().ClocksOf("104") {
+	for _, c := range d.State().ClocksOf(d.State().Known("104")) {
 		found = found || c.Verb == "at 8" && d.State().Clock(c.Due) == "01:20"
 	}
 	require.True(t, found, d.Screen())

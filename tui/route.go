@@ -8,6 +8,7 @@ import (
 	tea "github.com/charmbracelet/bubbletea"
 
 	"cellar.example/mustwatch/domain/cellar"
+	"cellar.example/mustwatch/domain/subject"
 	"cellar.example/mustwatch/tui/entry"
 	"cellar.example/mustwatch/tui/face"
 	"cellar.example/mustwatch/tui/intent"
@@ -240,6 +241,8 @@ func (r *Root) act(in intent.Intent) tea.Cmd {
 	case intent.ToggleBell:
 		r.beat.muted = !r.beat.muted
 		r.say(map[bool]string{true: "the bell is muted; the wall still flashes", false: "the bell rings again"}[r.beat.muted])
+	case intent.Which:
+		r.which(in)
 	case intent.Find:
 		r.find()
 	case intent.SwitchPerson:
@@ -338,7 +341,7 @@ func (r *Root) answerAlarm() {
 		return
 	}
 	c := due[0]
-	sub := face.SubjectOf(r.state, c.Subject)
+	sub := face.SubjectOf(c.Subject)
 	sub.Clock = c.ID
 	kind, ok := formFor[c.Kind]
 	if !ok || sub.Name() == "" {
@@ -358,7 +361,7 @@ func (r *Root) seen() tea.Cmd {
 	want := r.face().Subject(r.Sight()).Clock
 	for _, c := range r.state.Alarms(r.now) {
 		if !r.state.Taken(c, r.now) && (want == "" || want == c.ID) {
-			r.say(fmt.Sprintf("%s %s: seen by %s, still due", c.Subject, c.Verb, r.who))
+			r.say(fmt.Sprintf("%s %s: seen by %s, still due", r.state.NameOf(c.Subject), c.Verb, r.who))
 			return r.submit(&pending{cmd: &cellar.See{Head: cellar.Head{By: r.who}, Clock: c.ID}})
 		}
 	}
@@ -375,7 +378,8 @@ func (r *Root) unwritten() string {
 	}
 	for key := range r.drafts {
 		if r.form == nil || key != r.form.Key {
-			left = append(left, key)
+			form, of, _ := strings.Cut(key, " ")
+			left = append(left, strings.TrimSpace(form+" "+r.state.NameOf(subject.Parse(of))))
 		}
 	}
 	if n := len(r.gathered.Lines); n > 0 {

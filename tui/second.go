@@ -107,7 +107,7 @@ func (r *Root) came(rec cellar.Record) {
 		if e.Seq != rec.Seq {
 			break
 		}
-		r.say(fmt.Sprintf("%s wrote at another screen: %s %s", cmp.Or(string(rec.By), "somebody"), e.Subject, e.Text))
+		r.say(fmt.Sprintf("%s wrote at another screen: %s %s", cmp.Or(string(rec.By), "somebody"), r.state.NameOf(e.Subject), e.Text))
 	}
 }
 

@@ -7,6 +7,7 @@ import (
 	"github.com/stretchr/testify/require"
 
 	"cellar.example/mustwatch/domain/cellar"
+	"cellar.example/mustwatch/domain/subject"
 	"cellar.example/mustwatch/store/memory"
 	"cellar.example/mustwatch/tui"
 	"cellar.example/mustwatch/tui/tuitest"
@@ -34,7 +35,7 @@ func TestItem17TheScreenThatTakesOver(t *testing.T) {
 	require.True(t, d.State().Time.Anchor.Wall.IsZero(), "the board writes it down")
 	d.Press("102n").Words("waits as a draft").Press("<esc>")
 	d.Press("101n").Words("half a wo")
-	_, err := desk.Write(t.Context(), &cellar.WriteNote{Head: cellar.Head{By: "MA"}, Subject: "102", Text: "the last of the old board"}, now)
+	_, err := desk.Write(t.Context(), &cellar.WriteNote{Head: cellar.Head{By: "MA"}, Subject: subject.Bare("102"), Text: "the last of the old board"}, now)
 	require.NoError(t, err)
 
 	d.Send(tui.TookOver())

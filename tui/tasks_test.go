@@ -54,7 +54,7 @@ func taskDose(t *testing.T) *tuitest.Desk {
 	require.Equal(t, "156 g", v.Now.Doses[0].Drawn.String())
 	p, _ := d.State().Product("E-2204")
 	require.Equal(t, "424 g", p.Open.String())
-	require.Equal(t, "22:15", d.State().Clock(d.State().ClocksOf("104")[0].Due))
+	require.Equal(t, "22:15", d.State().Clock(d.State().ClocksOf(d.State().Known("104"))[0].Due))
 	return d
 }
 
@@ -81,7 +81,7 @@ func taskCheck(t *testing.T) *tuitest.Desk {
 	v, _ = d.State().Vessel("602")
 	require.Equal(t, "POSITIVE", string(v.Now.Checks[0].Verdict))
 	require.True(t, v.Now.PectinGone.IsZero(), "the gate stays shut")
-	require.Equal(t, "22:30", d.State().Clock(d.State().ClocksOf("602")[0].Due))
+	require.Equal(t, "22:30", d.State().Clock(d.State().ClocksOf(d.State().Known("602"))[0].Due))
 	return d
 }
 

@@ -16,6 +16,7 @@ import (
 
 	"cellar.example/mustwatch/domain/cellar"
 	"cellar.example/mustwatch/domain/clocks"
+	"cellar.example/mustwatch/domain/subject"
 	"cellar.example/mustwatch/tui"
 	"cellar.example/mustwatch/tui/theme"
 	"cellar.example/mustwatch/tui/tuitest"
@@ -65,7 +66,7 @@ func (w *watched) View() string {
 	w.fresh = false
 	for _, c := range w.Root.State().Alarms(w.Root.Sight().Now) {
 		if at, _ := c.AlarmAt(); w.raised[key(c)].shown.IsZero() && strings.Contains(tuitest.StripANSI(w.last), "▲ ") {
-			w.raised[key(c)] = lateness{at, time.Now(), c.Subject + " " + c.Verb}
+			w.raised[key(c)] = lateness{at, time.Now(), c.Subject.Name + " " + c.Verb}
 		}
 	}
 	return w.last
@@ -102,7 +103,7 @@ func eightHours(t *testing.T, frame, beat time.Duration) (out []lateness) {
 			if due.After(begin.Add(8*time.Hour - time.Minute)) {
 				break
 			}
-			c := &cellar.SetClock{Head: cellar.Head{By: "MA"}, Subject: fmt.Sprint("round ", i), Verb: "look", Due: due}
+			c := &cellar.SetClock{Head: cellar.Head{By: "MA"}, Subject: subject.Bare(fmt.Sprint("round ", i)), Verb: "look", Due: due}
 			facts, err := cellar.Decide(s, c, begin)
 			require.NoError(t, err)
 			recs := cellar.Records(c, facts, begin, "test")

@@ -10,6 +10,7 @@ import (
 	"github.com/stretchr/testify/require"
 
 	"cellar.example/mustwatch/domain/cellar"
+	"cellar.example/mustwatch/domain/subject"
 	"cellar.example/mustwatch/store/memory"
 	"cellar.example/mustwatch/tui"
 	"cellar.example/mustwatch/tui/tuitest"
@@ -66,7 +67,7 @@ func TestTrustRow11UnsureIsWrittenOnce(t *testing.T) {
 					fresh, err := cellar.Replay(t.Context(), m)
 					require.NoError(t, err)
 					desk := cellar.Desk{Journal: m, State: fresh, Station: "desk"}
-					_, err = desk.Write(t.Context(), &cellar.WriteNote{Head: cellar.Head{By: "NS"}, Subject: "101", Text: "was stirred"}, now)
+					_, err = desk.Write(t.Context(), &cellar.WriteNote{Head: cellar.Head{By: "NS"}, Subject: subject.Bare("101"), Text: "was stirred"}, now)
 					require.NoError(t, err)
 					n = 2
 				}

@@ -28,7 +28,7 @@ func (r *Root) View() string {
 		if e := r.state.Emergencies(r.now); len(e) > 0 {
 			line = "▲ " + e[0].Line() + " " + line
 		} else if due := r.Sight().Alarms(); len(due) > 0 {
-			line = fmt.Sprintf("DUE: %s %s. ", due[0].Subject, due[0].Verb) + line
+			line = fmt.Sprintf("DUE: %s %s. ", r.state.NameOf(due[0].Subject), due[0].Verb) + line
 		}
 		if r.o.Demo {
 			line = "DEMO. " + line
@@ -160,10 +160,10 @@ func (r *Root) alarmLine() string {
 		}
 		for _, d := range r.Sight().Next() {
 			if !d.Again.IsZero() {
-				return r.theme.Soon.Render(cell.Fit(fmt.Sprintf(" Put off: %s %s, due %s, again %s", d.Subject, d.Verb, face.Clock(d.At, r.now, zone), face.Clock(d.Again, r.now, zone)), w))
+				return r.theme.Soon.Render(cell.Fit(fmt.Sprintf(" Put off: %s %s, due %s, again %s", r.state.NameOf(d.Subject), d.Verb, face.Clock(d.At, r.now, zone), face.Clock(d.Again, r.now, zone)), w))
 			}
 			if d.Kind != cellar.NotBefore {
-				return r.theme.Text.Render(cell.Fit(fmt.Sprintf(" Nothing is due. Next: %s %s %s", d.Subject, d.Verb, face.Left(d.At, r.now)), w))
+				return r.theme.Text.Render(cell.Fit(fmt.Sprintf(" Nothing is due. Next: %s %s %s", r.state.NameOf(d.Subject), d.Verb, face.Left(d.At, r.now)), w))
 			}
 		}
 		return r.theme.Text.Render(cell.Fit(" Nothing is due and no clock runs.", w))
@@ -177,9 +177,9 @@ func (r *Root) alarmLine() string {
 	if c.SeenBy != "" {
 		whose = fmt.Sprintf("seen by %s %s", c.SeenBy, face.Clock(c.SeenAt, r.now, zone))
 	}
-	left := fmt.Sprintf(" ▲ %s  %s  %s  %s", c.Subject, strings.ToUpper(verb), overWords(c, r), whose)
+	left := fmt.Sprintf(" ▲ %s  %s  %s  %s", r.state.NameOf(c.Subject), strings.ToUpper(verb), overWords(c, r), whose)
 	if taken {
-		left = fmt.Sprintf(" ▲ %s  %s  %s  %s", c.Subject, c.Verb, overWords(c, r), whose)
+		left = fmt.Sprintf(" ▲ %s  %s  %s  %s", r.state.NameOf(c.Subject), c.Verb, overWords(c, r), whose)
 	}
 	for _, more := range r.moreOf(c, len(due)-1) { // whole or not at all
 		if cell.Width(left)+cell.Width(more) <= w {

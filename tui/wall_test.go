@@ -13,6 +13,7 @@ import (
 	"github.com/stretchr/testify/require"
 
 	"cellar.example/mustwatch/domain/cellar"
+	"cellar.example/mustwatch/domain/subject"
 	"cellar.example/mustwatch/store/memory"
 	"cellar.example/mustwatch/tui"
 	"cellar.example/mustwatch/tui/keys"
@@ -151,7 +152,7 @@ func TestAFloodIsOneFlash(t *testing.T) {
 	desk := &cellar.Desk{Journal: j, State: s, Station: "test"}
 	for i, sec := range []int{70, 70, 70, 71, 72} {
 		at := clock(t, "02:20")
-		c := &cellar.SetClock{Head: cellar.Head{By: "MA"}, Subject: []string{"201", "202", "203", "205", "207"}[i], Verb: "look", Due: at.Add(time.Duration(sec) * time.Second)}
+		c := &cellar.SetClock{Head: cellar.Head{By: "MA"}, Subject: subject.Bare([]string{"201", "202", "203", "205", "207"}[i]), Verb: "look", Due: at.Add(time.Duration(sec) * time.Second)}
 		_, err := desk.Write(t.Context(), c, at)
 		require.NoError(t, err)
 	}

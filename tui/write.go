@@ -9,6 +9,7 @@ import (
 	tea "github.com/charmbracelet/bubbletea"
 
 	"cellar.example/mustwatch/domain/cellar"
+	"cellar.example/mustwatch/domain/subject"
 	"cellar.example/mustwatch/tui/entry"
 	"cellar.example/mustwatch/tui/overlay"
 )
@@ -52,14 +53,14 @@ type caughtMsg struct {
 func (w *writes) busy() bool { return w.flying != nil }
 
 // saving names the subjects of what is not durable yet.
-func (w *writes) saving() map[string]bool {
+func (w *writes) saving() map[subject.Ref]bool {
 	if w.flying == nil && len(w.queue) == 0 {
 		return nil
 	}
-	out := map[string]bool{}
+	out := map[subject.Ref]bool{}
 	for _, p := range append([]*pending{w.flying}, w.queue...) {
 		if p != nil && p.form != nil {
-			out[p.form.Subject.Name()] = true
+			out[p.form.Subject.Ref()] = true
 		}
 	}
 	return out
@@ -280,7 +281,7 @@ func (r *Root) written(p *pending) {
 		delete(r.drafts, p.form.Key)
 		r.gatheredWritten(p)
 		r.say(r.saidOf(p) + r.lastWritten(p))
-		r.board.Go(p.form.Subject.Name())
+		r.board.Go(p.form.Subject.Ref())
 		r.askOfGas(p)
 	}
 	r.o.Script = nil
@@ -297,13 +298,13 @@ func (r *Root) saidOf(p *pending) string {
 
 // lastWritten is what the first fact of an entry says, as the history keeps it.
 func (r *Root) lastWritten(p *pending) string {
-	text := p.form.Form.Title
+	text, of, said := p.form.Form.Title, subject.Ref{}, false
 	for e := range r.state.LatestEvents {
 		if e.Seq < p.recs[0].Seq {
 			break
 		}
-		if own := p.form.Subject.Name(); e.Subject == own || !strings.HasPrefix(text, own+" ") {
-			text = e.Subject + " " + e.Text
+		if own := p.form.Subject.Ref(); !said || e.Subject == own || of != own {
+			text, of, said = r.state.NameOf(e.Subject)+" "+e.Text, e.Subject, true
 		}
 	}
 	if _, stopped := p.recs[len(p.recs)-1].Fact.(*cellar.Stopped); stopped && len(p.recs) > 1 {
@@ -313,29 +314,21 @@ func (r *Root) lastWritten(p *pending) string {
 		return batchWritten(c, text)
 	}
 	if c, ok := p.cmd.(*cellar.Correct); ok {
-		return r.putRight(c, p.form.Subject.Name(), text)
+		return r.putRight(c, p.form.Subject.Name(), of, text)
 	}
 	return text
 }
 
 // putRight names what was corrected with its kind, and says so where it is not
 // what the form was opened on.
-func (r *Root) putRight(c *cellar.Correct, on, text string) string {
-	subject, said, _ := strings.Cut(text, " ")
-	if _, press := r.state.Press(cellar.Plate(subject)); press {
-		text = "press " + subject + " " + said
-	} else if r.isVessel(subject) {
-		text = "vessel " + subject + " " + said
+func (r *Root) putRight(c *cellar.Correct, on string, of subject.Ref, text string) string {
+	if of.Kind == subject.Press || of.Kind == subject.Vessel {
+		text = string(of.Kind) + " " + text
 	}
 	if c.Vessel != "" && on != "" && on != string(c.Vessel) {
 		text += " (not " + on + ")"
 	}
 	return text
-}
-
-func (r *Root) isVessel(name string) bool {
-	_, ok := r.state.Vessel(cellar.Plate(name))
-	return ok
 }
 
 // pump sends the next command of the queue.

@@ -19,7 +19,7 @@ func (b *bench) events(subject string) []cellar.Event {
 	h, err := hold(context.Background(), b.env["MUSTWATCH_JOURNAL"], journal.Options{ReadOnly: true})
 	require.NoError(b.t, err)
 	defer h.Close()
-	return h.state.EventsOf(subject)
+	return h.state.EventsOf(h.state.Known(subject))
 }
 
 func TestEnterWritesWhatHoldsAndNamesWhatDoesNot(t *testing.T) {

@@ -13,8 +13,8 @@ type example struct {
 	quiet bool
 }
 
-// subject is a group of examples.
-type subject struct {
+// group is a group of examples.
+type group struct {
 	name     string
 	examples []example
 }
@@ -22,7 +22,7 @@ type subject struct {
 // subjects are the lines shown by enter --help. A test plays them all, in this
 // order, into an empty cellar, and asks that no command is left out: so they
 // stay true.
-var subjects = []subject{
+var subjects = []group{
 	{"The house and its vessels", []example{
 		{says: "a rehearsal; first line only, demo writes it", line: `{"do":"rehearse","at":"2026-10-02T18:00:00+02:00","title":"a night to practise"}`},
 		{says: "settings and people; a later line changes what and whom it names, and \"left\":true takes somebody off the list", line: `{"do":"house","at":"2026-10-02T18:00:00+02:00","by":"AL","name":"Example Cellar","zone":"Europe/Vienna","units":"metric","recipe":"1:2","people":[{"initials":"AL","name":"A. Lind","roles":["lead"]},{"initials":"BT","name":"B. Tarn","roles":["tank"]},{"initials":"CW","name":"C. Wold","roles":["winemaker"]}]}`},
@@ -126,6 +126,10 @@ needs. Empty lines and lines that begin with # are passed over. Every line takes
               a rule speaks of two things, one for each: "of" says which ("of":"S1")
   "leave"     true: it is given up, and that a rule stopped it is written
   "same"      true: it stands written already (a dose); linked, and not counted again
+
+"subject" is a name. Where several things have it, say which: "load 74", or
+{"kind":"load","name":"74"}; kinds are vessel, press, load, person, product, place,
+shift, house and words. What nothing is called is words.
 
 Quantities are text with their unit: "192 hL", "5072 US gal", "576 g", "9.4 °C",
 "59 °F", "3 g/hL", "90m", "1h30". A number with two readings, "4.000 L" or

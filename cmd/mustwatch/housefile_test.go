@@ -65,7 +65,7 @@ func TestTheExampleOfAHouseHolds(t *testing.T) {
 	assert.Equal(t, quantity.US, s.House.Units)
 	// It is 11:00 there on 20 November: the cellar stood so at 18:00 the evening before.
 	assert.Equal(t, time.Date(2026, 11, 19, 18, 0, 0, 0, zone), s.Opened.In(zone))
-	contact := s.ClocksOf("S2")[0]
+	contact := s.ClocksOf(s.Known("S2"))[0]
 	assert.Equal(t, time.Date(2026, 11, 19, 16, 45, 0, 0, zone), contact.Start.In(zone))
 	assert.Equal(t, time.Date(2026, 11, 19, 19, 45, 0, 0, zone), contact.Due.In(zone))
 	late, _ := s.Load("78")

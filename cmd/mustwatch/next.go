@@ -10,6 +10,7 @@ import (
 	"github.com/spf13/cobra"
 
 	"cellar.example/mustwatch/domain/cellar"
+	"cellar.example/mustwatch/domain/subject"
 	"cellar.example/mustwatch/store/journal"
 	"cellar.example/mustwatch/tui/face"
 )
@@ -63,16 +64,16 @@ journal open that does not answer; the other numbers are those of every command.
 // dueOut is one thing that is due, for machines. Late and in are whole minutes;
 // one of them is left out.
 type dueOut struct {
-	Subject string    `json:"subject"`
-	Verb    string    `json:"verb"`
-	Due     time.Time `json:"due"`
-	Kind    string    `json:"kind"`
-	Owner   string    `json:"owner,omitempty"`
-	Overdue bool      `json:"overdue"`
-	Late    int       `json:"late_minutes,omitempty"`
-	In      int       `json:"in_minutes,omitempty"`
-	SeenBy  string    `json:"seen_by,omitempty"`
-	Again   time.Time `json:"again,omitzero"` // it was put off until then
+	Subject subject.Ref `json:"subject"`
+	Verb    string      `json:"verb"`
+	Due     time.Time   `json:"due"`
+	Kind    string      `json:"kind"`
+	Owner   string      `json:"owner,omitempty"`
+	Overdue bool        `json:"overdue"`
+	Late    int         `json:"late_minutes,omitempty"`
+	In      int         `json:"in_minutes,omitempty"`
+	SeenBy  string      `json:"seen_by,omitempty"`
+	Again   time.Time   `json:"again,omitzero"` // it was put off until then
 
 	text string
 }
@@ -87,7 +88,7 @@ func nextDue(s *cellar.State, now time.Time, count int) (out []dueOut, over bool
 	for _, e := range s.Emergencies(now) {
 		over = true
 		if len(out) < count {
-			out = append(out, dueOut{Subject: e.Subject(), Verb: e.Line(), Due: e.At.In(s.Zone()), Kind: emergencyKind, Owner: string(e.By), Overdue: true,
+			out = append(out, dueOut{Subject: s.RefOf(e), Verb: e.Line(), Due: e.At.In(s.Zone()), Kind: emergencyKind, Owner: string(e.By), Overdue: true,
 				Late: int(now.Sub(e.At).Minutes()), text: "▲ " + e.Line()})
 		}
 	}
@@ -107,8 +108,8 @@ func nextDue(s *cellar.State, now time.Time, count int) (out []dueOut, over bool
 				word = fmt.Sprintf("in %d min", x.In) // minutes and seconds look like a time of day
 			}
 		}
-		if x.text = strings.TrimSpace(strings.Join([]string{word, d.Subject, d.Verb, string(d.Owner)}, " ")); x.Overdue || d.Raised {
-			x.text = strings.TrimSpace("▲ " + strings.Join([]string{d.Subject, d.Verb, word, string(d.Owner)}, " "))
+		if x.text = strings.TrimSpace(strings.Join([]string{word, s.NameOf(d.Subject), d.Verb, string(d.Owner)}, " ")); x.Overdue || d.Raised {
+			x.text = strings.TrimSpace("▲ " + strings.Join([]string{s.NameOf(d.Subject), d.Verb, word, string(d.Owner)}, " "))
 		}
 		if !d.Again.IsZero() {
 			x.Again = d.Again.In(s.Zone())

@@ -30,7 +30,7 @@ func TestNextOfTheDemoNight(t *testing.T) {
 	var got []dueOut
 	require.NoError(t, json.Unmarshal(b.out.Bytes(), &got), b.out.String())
 	require.Len(t, got, 1)
-	assert.Equal(t, "102 test", got[0].Subject+" "+got[0].Verb)
+	assert.Equal(t, "102 test", got[0].Subject.Name+" "+got[0].Verb)
 	assert.Equal(t, 10, got[0].Late)
 	assert.True(t, got[0].Overdue)
 }

@@ -10,6 +10,7 @@ import (
 	"cellar.example/mustwatch/domain/cellar"
 	"cellar.example/mustwatch/domain/document"
 	"cellar.example/mustwatch/domain/quantity"
+	"cellar.example/mustwatch/domain/subject"
 )
 
 // showFields documents the fields; the README has the same.
@@ -111,7 +112,7 @@ func (t *table) vessels() {
 				may = append(may, x.Step)
 			}
 		}
-		t.row("%s\t%s\t%s\t%s\t%s\t%s\t%s\t%s", v.Vessel, v.Stage, volume, temp, t.due("vessel", v.Vessel),
+		t.row("%s\t%s\t%s\t%s\t%s\t%s\t%s\t%s", v.Vessel, v.Stage, volume, temp, t.due(subject.Vessel, v.Vessel),
 			strings.Join(may, " "), shares(v.Parts), strings.Join(doses, ", "))
 	}
 }
@@ -123,7 +124,7 @@ func (t *table) presses() {
 	t.head("PRESS\tSTATE\tMAIN\tFRACTION\tDUE\tLOADS")
 	for _, p := range t.d.Presses {
 		t.row("%s\t%s\t%s\t%s\t%s\t%s", p.Press, p.State, t.volume(p.MainOut), t.volume(p.FractionOut),
-			t.due("press", p.Press), shares(p.Parts))
+			t.due(subject.Press, p.Press), shares(p.Parts))
 	}
 }
 
@@ -131,14 +132,14 @@ func (t *table) presses() {
 func (t *table) clocks() {
 	first := true
 	for _, c := range t.d.Clocks {
-		if c.Subject.Kind == "vessel" || c.Subject.Kind == "press" {
+		if c.Subject.Kind == subject.Vessel || c.Subject.Kind == subject.Press {
 			continue
 		}
 		if first {
 			t.head("ALSO DUE\tWHAT\tAT")
 			first = false
 		}
-		t.row("%s\t%s\t%s", c.Subject.Name, c.Verb, t.at(c))
+		t.row("%s\t%s\t%s", t.s.NameOf(c.Subject), c.Verb, t.at(c))
 	}
 }
 
@@ -184,7 +185,7 @@ func (t *table) volume(ml int64) string {
 }
 
 // due lists the clocks of a vessel or a press.
-func (t *table) due(kind, name string) string {
+func (t *table) due(kind subject.Kind, name string) string {
 	var out []string
 	for _, c := range t.d.Clocks {
 		if c.Subject.Kind == kind && c.Subject.Name == name {

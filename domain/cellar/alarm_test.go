@@ -22,7 +22,7 @@ func clockAt(subject, due string) string {
 func TestReminderComesBack(t *testing.T) {
 	h := openHouse(t)
 	h.say(t, shiftToSix, clockAt("101", "22:00"), `22:05 MA {"do":"remind","subject":"101","verb":"look","in":"20m","reason":"the pump runs"}`)
-	k := h.s.ClocksOf("101")[0]
+	k := h.s.ClocksOf(h.s.Known("101"))[0]
 	require.Empty(t, h.s.Alarms(at("22:24")))
 	require.Equal(t, 24*time.Minute, k.Overdue(at("22:24")), "still overdue")
 	v, _ := h.s.Vessel("101")
@@ -90,11 +90,11 @@ func TestAReminderEndsWithTheShift(t *testing.T) {
 		require.Len(t, h.s.Alarms(at("21:34")), 1)
 		h.say(t, change)
 		require.Len(t, h.s.Alarms(at("21:35")), 2, change)
-		k := h.s.ClocksOf("101")[0]
+		k := h.s.ClocksOf(h.s.Known("101"))[0]
 		require.Equal(t, "reminded 1 of 3 by MA", k.RemindedText(), "it counts")
 		rang, _ := k.RingsAt()
 		require.Equal(t, "21:35", h.s.Clock(rang), "followed up from then")
-		rang, _ = h.s.ClocksOf("102")[0].RingsAt()
+		rang, _ = h.s.ClocksOf(h.s.Known("102"))[0].RingsAt()
 		require.Equal(t, "21:26", h.s.Clock(rang))
 		require.Contains(t, h.said("101"), "put off until 22:00 by MA, back at the change of shift")
 	}
@@ -161,7 +161,7 @@ func TestAnAlarmWrittenLateIsFollowedUpFromThen(t *testing.T) {
 	h := openHouse(t)
 	h.say(t, shiftToSix)
 	require.NoError(t, h.late(t, "23:00", `20:00 NS {"do":"dose","vessel":"101","product":"E-1","rate":"2 g/hL","temp":"16 °C"}`)) // due 22:00
-	k := h.s.ClocksOf("101")[0]
+	k := h.s.ClocksOf(h.s.Known("101"))[0]
 	require.Len(t, h.s.Alarms(at("23:00")), 1, "it is due at once")
 	require.Equal(t, time.Hour, k.Overdue(at("23:00")), "with its true lateness")
 	require.Empty(t, h.s.Escalation(at("23:04")))

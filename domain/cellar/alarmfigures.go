@@ -86,7 +86,7 @@ func (s *State) AlarmFigures(from, to time.Time) (f AlarmFigures) {
 		}
 		if wait > f.Longest {
 			c := s.clocks[r.clock]
-			f.Longest, f.On = wait, c.Subject+" "+c.Verb
+			f.Longest, f.On = wait, c.Name()
 		}
 	}
 	f.Taken, f.Median, f.Floods = len(taken), median(taken), floods(runs)

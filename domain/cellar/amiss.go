@@ -35,7 +35,7 @@ type Odd struct {
 
 // tellAmiss keeps what does not add up any more, or adds up again, by a record.
 func (s *State) tellAmiss(r Record, v *Vessel, was amiss, batch bool) {
-	p := string(v.Plate)
+	p := v.Ref()
 	for _, f := range newer(was.faults, v.amiss.faults) {
 		v.faultAt = r.Written
 		s.log(r, p, "DOES NOT ADD UP: "+s.Say(f))
@@ -137,7 +137,7 @@ func (s *State) oddLine(v *Vessel) string {
 
 // odd is what does not add up of a vessel, as something worth a look.
 func (s *State) odd(v *Vessel, now time.Time) (Due, bool) {
-	d := Due{Subject: string(v.Plate), Kind: NotBefore, Notice: "look"}
+	d := Due{Subject: v.Ref(), Kind: NotBefore, Notice: "look"}
 	if n := len(v.amiss.faults); n > 0 && now.Sub(v.faultAt) < oddFor {
 		d.Verb, d.At, d.Basis = "does not add up", v.faultAt, s.Say(v.amiss.faults[n-1])
 		return d, true

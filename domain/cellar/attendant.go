@@ -96,7 +96,7 @@ func (s *State) unwatch(r Record, why string, goes func(Initials) bool) {
 		in.Alone = r.At
 		s.ownAllOut(in.Permit, "")
 		s.watches(in.Who, watch{From: r.At})
-		s.log(r, in.Place, fmt.Sprintf("NOBODY WATCHES %s, who is in by what was written: %s %s", in.Who, in.Attendant, why))
+		s.log(r, s.where(in.Place), fmt.Sprintf("NOBODY WATCHES %s, who is in by what was written: %s %s", in.Who, in.Attendant, why))
 	}
 }
 
@@ -106,7 +106,7 @@ func (s *State) ownAllOut(permit string, who Initials) {
 	if p == nil {
 		return
 	}
-	for _, k := range s.ClocksOf(p.Place) {
+	for _, k := range s.ClocksOf(s.where(p.Place)) {
 		if k.Kind == KindPermit && k.Basis == "permit "+p.Number {
 			k.Owner = who
 		}
@@ -222,7 +222,7 @@ func (f *AttendantNamed) apply(s *State, r Record) {
 			s.watches(in.Who, watch{Who: f.Attendant, From: r.At})
 		}
 	}
-	s.log(r, p.Place, fmt.Sprintf("%s attends under permit %s; before: %s", f.Attendant, p.Number, p.Attendant))
+	s.log(r, s.where(p.Place), fmt.Sprintf("%s attends under permit %s; before: %s", f.Attendant, p.Number, p.Attendant))
 	p.Attendant, p.Named = f.Attendant, r.At
 }
 

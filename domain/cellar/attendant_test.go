@@ -76,7 +76,7 @@ func TestNobodyWatchesIsSaid(t *testing.T) {
 			require.NotContains(t, h.s.EntryLine(at("20:31")), "attendant OF")
 			require.Equal(t, "NS WENT INTO 307 AND NOBODY WATCHES AND THE PERMIT 17 HAS ENDED: CALL, DO NOT FOLLOW", peril(h.s, at("21:31")))
 			require.Equal(t, "NS IN, NO ATTENDANT", h.s.Inhabited("307"))
-			for _, k := range h.s.ClocksOf("307") {
+			for _, k := range h.s.ClocksOf(h.s.Known("307")) {
 				require.Empty(t, k.Owner, "all out is the attendant's, and there is none")
 			}
 			e := h.s.Emergencies(at("20:31"))
@@ -86,7 +86,7 @@ func TestNobodyWatchesIsSaid(t *testing.T) {
 			came := openHouse(t)
 			came.say(t, nsIn307...)
 			came.say(t, fill(line, `,"answers":[{"rule":"H17"}]`), `20:33 MA {"do":"left-vessel","who":"NS"}`)
-			require.Len(t, came.s.ClocksOf("307"), 1, "the permit's own")
+			require.Len(t, came.s.ClocksOf(came.s.Known("307")), 1, "the permit's own")
 			require.Contains(t, fmt.Sprint(h.s.InhabitedSays("307", at("20:31"))), "NOBODY WATCHES since 20:30: CALL, DO NOT FOLLOW.")
 			rows := fmt.Sprint(handover.Sheet(h.s, at("20:35"), sheet.Mark{}).Safety)
 			require.Contains(t, rows, "N (NS) WENT IN by permit 17 of K. Moor, site safety, NOBODY WATCHES since 20:30; not written out.")
@@ -102,7 +102,7 @@ func TestNobodyWatchesIsSaid(t *testing.T) {
 				h.say(t, `20:39 OF {"do":"in"}`, `20:40 OF {"do":"attendant","number":"17","attendant":"OF"}`)
 			}
 			require.Empty(t, peril(h.s, at("20:41")))
-			require.Len(t, h.s.ClocksOf("307"), 1, "the permit's own")
+			require.Len(t, h.s.ClocksOf(h.s.Known("307")), 1, "the permit's own")
 			h.say(t, `20:50 OF {"do":"left-vessel","who":"NS"}`)
 			require.Contains(t, fmt.Sprint(handover.Sheet(h.s, at("20:55"), sheet.Mark{}).Happened),
 				"N (NS) was in it to 20:50 by permit 17 of K. Moor, site safety, attendant O (OF), from 20:30 NOBODY WATCHED, from 20:40 O (OF).")
@@ -138,7 +138,7 @@ func TestWhoMayAttend(t *testing.T) {
 	h = openHouse(t)
 	h.say(t, nsIn307...)
 	h.say(t, `20:30 OF {"do":"attendant","number":"17","attendant":"MA"}`, `20:31 OF {"do":"out"}`)
-	require.Equal(t, cellar.Initials("MA"), h.s.ClocksOf("307")[0].Owner)
+	require.Equal(t, cellar.Initials("MA"), h.s.ClocksOf(h.s.Known("307"))[0].Owner)
 }
 
 // TestAPermitWithoutItsAttendantSaysSo: while nobody is in, they may go; the faces

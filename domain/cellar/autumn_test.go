@@ -98,7 +98,7 @@ func TestTrustRow06AutumnContact(t *testing.T) {
 	h := autumnNight(t, parisAt(t, "2026-10-25T01:29:00+02:00"), "E096")
 	require.NoError(t, h.line(`{"do":"dose","at":"2026-10-25T01:30:00+02:00","by":"NS","vessel":"504","product":"E-2240","rate":"1.6 g/hL","amount":"63 g","temp":"12.3 °C"}`))
 	due := parisAt(t, "2026-10-25T03:30:00+01:00")
-	k := h.s.ClocksOf("504")[0]
+	k := h.s.ClocksOf(h.s.Known("504"))[0]
 	require.Equal(t, cellar.KindContact, k.Kind)
 	require.True(t, k.Due.Equal(due), "%s", k.Due)
 	require.Equal(t, "03:30", h.s.Clock(k.Due))

@@ -23,7 +23,7 @@ func (s *State) RanAt(t time.Time) (out []Ran) {
 				continue
 			}
 		case PressStopped, PressLocked:
-			for _, e := range s.EventsOf(string(p.Plate)) {
+			for _, e := range s.EventsOf(p.Ref()) {
 				x.Stood = x.Stood || e.Written.After(t) && strings.HasPrefix(e.Text, string(p.State)+": ")
 			}
 			if !x.Stood {

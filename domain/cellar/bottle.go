@@ -53,7 +53,7 @@ func (f *BottleSet) apply(s *State, r Record) {
 	s.bottles = slices.DeleteFunc(s.bottles, func(x *Bottle) bool { return x.ID == b.ID })
 	s.bottles = append(s.bottles, &b)
 	slices.SortStableFunc(s.bottles, func(x, y *Bottle) int { return y.Opened.Compare(x.Opened) })
-	s.log(r, "lab", fmt.Sprintf("alcohol %s, %g %% vol, opened %s", b.ID, b.Strength, s.Clock(b.Opened)))
+	s.log(r, theLab, fmt.Sprintf("alcohol %s, %g %% vol, opened %s", b.ID, b.Strength, s.Clock(b.Opened)))
 }
 
 // Bottles lists the bottles of alcohol, the last opened first: a check uses that

@@ -46,7 +46,7 @@ func (c *StartCheck) decide(d *decision) ([]Fact, error) {
 	d.subject, d.what = v.Ref(), fmt.Sprintf("a check of %s", v.Plate)
 	ask(d, checkRules, &checkTry{from.ControlTube, r, d.s.bottle(from.Bottle)})
 	facts := []Fact{&CheckBegun{ID: d.id("k"), Vessel: v.Plate, Recipe: r, Sampling: from}}
-	facts = append(facts, d.tested(string(v.Plate), "tested", d.at, KindContact, KindLook, KindReading)...)
+	facts = append(facts, d.tested(v.Ref(), "tested", d.at, KindContact, KindLook, KindReading)...)
 	return facts, nil
 }
 
@@ -61,7 +61,7 @@ type CheckBegun struct {
 func (f *CheckBegun) apply(s *State, r Record) {
 	s.bump(f.ID)
 	s.enter(r, f)
-	s.log(r, string(f.Vessel), fmt.Sprintf("clarity check %s begun", f.Recipe.ID))
+	s.log(r, vesselRef(f.Vessel), fmt.Sprintf("clarity check %s begun", f.Recipe.ID))
 }
 
 func (f *CheckBegun) lines(s *State, e *entry) []*line {
@@ -167,20 +167,19 @@ func (c *ReadCheck) decide(d *decision) ([]Fact, error) {
 	}
 	f.Wait = d.s.House.Waits.Next(seen, v.Now.Kind == stage.HotMust)
 	if !c.Next.IsZero() {
-		if err := d.bound(string(v.Plate), Lapse{Verb: "test", At: c.Next, field: "next"}); err != nil {
+		if err := d.bound(v.Ref(), Lapse{Verb: "test", At: c.Next, field: "next"}); err != nil {
 			return nil, err
 		}
 	}
 	facts := []Fact{f}
-	plate := string(v.Plate)
 	if j.Verdict == clarity.Pending {
-		return append(facts, d.answer(plate, "read", KindReading)...), nil
+		return append(facts, d.answer(v.Ref(), "read", KindReading)...), nil
 	}
 	ends := []ClockKind{KindReading, KindLook, KindContact}
 	if j.Verdict == clarity.Negative {
 		ends = append(ends, KindRoute)
 	}
-	return append(facts, d.tested(plate, string(j.Verdict), k.Started, ends...)...), nil
+	return append(facts, d.tested(v.Ref(), string(j.Verdict), k.Started, ends...)...), nil
 }
 
 // nextTest is the clock that a reading starts: a faint haze is looked at again; after a
@@ -261,7 +260,7 @@ func (f *CheckRead) apply(s *State, r Record) {
 	if f.Second != "" {
 		text = fmt.Sprintf("clarity check %s: second look %s", verdict, f.Second)
 	}
-	s.log(r, string(f.Plate), text)
+	s.log(r, vesselRef(f.Plate), text)
 }
 
 func (f *CheckRead) lines(s *State, e *entry) []*line {

@@ -6,6 +6,8 @@ import (
 	"slices"
 	"sort"
 	"time"
+
+	"cellar.example/mustwatch/domain/subject"
 )
 
 // ClockID names one clock.
@@ -57,19 +59,19 @@ const (
 // AlarmClock is one running clock. Clocks are made by actions, end in a verb,
 // never pause, and are answered by the action they ask for.
 type AlarmClock struct {
-	ID      ClockID   `json:"id"`
-	Subject string    `json:"subject"` // plate, press, load, or free words
-	Kind    ClockKind `json:"kind"`
-	DueKind DueKind   `json:"due_kind"`
-	Verb    string    `json:"verb"`
-	Owner   Initials  `json:"owner,omitempty"`
-	Start   time.Time `json:"start"`
-	Due     time.Time `json:"due"`
-	Until   time.Time `json:"until,omitzero"` // for a reading: void after this
-	Basis   string    `json:"basis,omitempty"`
-	Model   time.Time `json:"model,omitzero"` // the forecast beside a card deadline
-	Typed   bool      `json:"typed,omitempty"`
-	Counted bool      `json:"counted,omitempty"` // typed as a length, not as a time of day
+	ID      ClockID     `json:"id"`
+	Subject subject.Ref `json:"subject"`
+	Kind    ClockKind   `json:"kind"`
+	DueKind DueKind     `json:"due_kind"`
+	Verb    string      `json:"verb"`
+	Owner   Initials    `json:"owner,omitempty"`
+	Start   time.Time   `json:"start"`
+	Due     time.Time   `json:"due"`
+	Until   time.Time   `json:"until,omitzero"` // for a reading: void after this
+	Basis   string      `json:"basis,omitempty"`
+	Model   time.Time   `json:"model,omitzero"` // the forecast beside a card deadline
+	Typed   bool        `json:"typed,omitempty"`
+	Counted bool        `json:"counted,omitempty"` // typed as a length, not as a time of day
 
 	Known     time.Time  `json:"-"` // when its due was written: nobody could hear of it before
 	SeenBy    Initials   `json:"-"`
@@ -88,7 +90,7 @@ type AlarmClock struct {
 }
 
 // Name is what the clock is called in a list of what is due.
-func (c *AlarmClock) Name() string { return c.Subject + " " + c.Verb }
+func (c *AlarmClock) Name() string { return c.Subject.Name + " " + c.Verb }
 
 // AlarmAt is the instant at which the clock raises an alarm; ok is false for a
 // notice, which never does.
@@ -139,7 +141,7 @@ func (s *State) starts(c *AlarmClock) {
 	s.clockOrder = append(s.clockOrder, c.ID)
 	if !c.Derived {
 		if s.setOn == nil {
-			s.setOn = map[string][]*AlarmClock{}
+			s.setOn = map[subject.Ref][]*AlarmClock{}
 		}
 		s.setOn[c.Subject] = append(s.setOn[c.Subject], c)
 	}
@@ -161,10 +163,10 @@ func (s *State) ClockByID(id ClockID) (*AlarmClock, bool) {
 }
 
 // ClocksOf lists the open clocks of one subject, by due.
-func (s *State) ClocksOf(subject string) []*AlarmClock {
+func (s *State) ClocksOf(of subject.Ref) []*AlarmClock {
 	var out []*AlarmClock
 	for _, c := range s.Clocks() {
-		if c.Subject == subject {
+		if c.Subject == of {
 			out = append(out, c)
 		}
 	}
@@ -173,21 +175,21 @@ func (s *State) ClocksOf(subject string) []*AlarmClock {
 
 // clocksAt lists the clocks of one subject that ran at an instant, by due: what is
 // written late is held against those, not against what was answered or set since.
-func (s *State) clocksAt(subject string, at time.Time) []*AlarmClock {
+func (s *State) clocksAt(of subject.Ref, at time.Time) []*AlarmClock {
 	var out []*AlarmClock
-	for _, c := range s.setOn[subject] {
+	for _, c := range s.setOn[of] {
 		if !c.Start.After(at) && (!c.Done || c.DoneAt.After(at)) {
 			out = append(out, c)
 		}
 	}
-	out = append(out, s.derivedAt(subject, at)...)
+	out = append(out, s.derivedAt(of, at)...)
 	sort.SliceStable(out, func(i, j int) bool { return out[i].Due.Before(out[j].Due) })
 	return out
 }
 
-func (s *State) openClock(subject string, kind ClockKind) *AlarmClock {
+func (s *State) openClock(of subject.Ref, kind ClockKind) *AlarmClock {
 	for _, c := range s.Clocks() {
-		if c.Subject == subject && c.Kind == kind {
+		if c.Subject == of && c.Kind == kind {
 			return c
 		}
 	}
@@ -195,16 +197,16 @@ func (s *State) openClock(subject string, kind ClockKind) *AlarmClock {
 }
 
 // setClock makes a clock that starts at the instant of the decision.
-func (d *decision) setClock(subject string, kind ClockKind, due DueKind, verb string, at time.Time, basis string) *ClockSet {
-	return &ClockSet{AlarmClock: AlarmClock{ID: ClockID(d.id("c")), Subject: subject, Kind: kind, DueKind: due, Verb: verb,
+func (d *decision) setClock(of subject.Ref, kind ClockKind, due DueKind, verb string, at time.Time, basis string) *ClockSet {
+	return &ClockSet{AlarmClock: AlarmClock{ID: ClockID(d.id("c")), Subject: of, Kind: kind, DueKind: due, Verb: verb,
 		Owner: d.head.By, Start: d.at, Due: Instant(at), Basis: basis}}
 }
 
 // answer ends the open clocks of a subject of the given kinds.
-func (d *decision) answer(subject, how string, kinds ...ClockKind) []Fact {
+func (d *decision) answer(of subject.Ref, how string, kinds ...ClockKind) []Fact {
 	var out []Fact
 	for _, c := range d.s.Clocks() {
-		if c.Subject != subject {
+		if c.Subject != of {
 			continue
 		}
 		for _, k := range kinds {
@@ -218,8 +220,8 @@ func (d *decision) answer(subject, how string, kinds ...ClockKind) []Fact {
 
 // tested ends the clocks that ask for a test of a subject, as far as a check that
 // was begun at an instant could answer them: not those of a later contact.
-func (d *decision) tested(subject, how string, begun time.Time, kinds ...ClockKind) (out []Fact) {
-	for _, f := range d.answer(subject, how, kinds...) {
+func (d *decision) tested(of subject.Ref, how string, begun time.Time, kinds ...ClockKind) (out []Fact) {
+	for _, f := range d.answer(of, how, kinds...) {
 		c := d.s.clocks[f.(*ClockAnswered).Clock]
 		if (c.Kind == KindContact || c.Kind == KindLook) && c.Start.After(begun) {
 			continue
@@ -237,7 +239,10 @@ type ClockSet struct {
 
 func (f *ClockSet) apply(s *State, r Record) {
 	c := f.AlarmClock
-	c.Known = r.Written
+	if c.Known = r.Written; c.Subject.Kind == "" && c.Kind == KindPermit {
+		c.Subject = s.where(c.Subject.Name)
+	}
+	c.Subject = s.formerly(c.Subject)
 	s.starts(&c)
 	s.bump(string(c.ID))
 	s.log(r, c.Subject, fmt.Sprintf("clock: %s %s %s", c.Verb, s.when(c.DueKind), s.Clock(c.Due)))
@@ -317,7 +322,7 @@ func (f *ClockMoved) lines(s *State, e *entry) []*line {
 	if c.byTimeOfDay() {
 		due = f.Due
 	}
-	return s.press(e, Plate(c.Subject), func(p *Press) {
+	return s.press(e, Plate(c.Subject.Name), func(p *Press) {
 		if p.State == PressRunning {
 			p.End = due
 		}
@@ -334,7 +339,7 @@ func (f *ClockMoved) lines(s *State, e *entry) []*line {
 func (s *State) follow(c *AlarmClock) {
 	switch c.Kind {
 	case KindMove:
-		if m := s.running[Plate(c.Subject)]; m != nil {
+		if m := s.running[Plate(c.Subject.Name)]; m != nil {
 			m.End = c.Due
 		}
 	case KindPromise:
@@ -344,9 +349,9 @@ func (s *State) follow(c *AlarmClock) {
 			}
 		}
 	case KindBreak:
-		s.change(Initials(c.Subject), func(p *Presence) { p.Back = c.Due })
+		s.change(Initials(c.Subject.Name), func(p *Presence) { p.Back = c.Due })
 	case KindShift:
-		if c.Subject == shiftSubject {
+		if c.Subject == theShift {
 			s.Shift.Ends = c.Due
 		}
 	}

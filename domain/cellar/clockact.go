@@ -5,6 +5,7 @@ import (
 	"strings"
 
 	"cellar.example/mustwatch/domain/stage"
+	"cellar.example/mustwatch/domain/subject"
 )
 
 // A clock that the board makes is answered by the command that does what it asks
@@ -43,30 +44,30 @@ func (k *AlarmClock) askedFor(s *State, f Fact) bool {
 	if len(words) == 0 {
 		return false
 	}
-	is := func(subject string, verbs ...string) bool {
-		return k.Subject == subject && slices.Contains(verbs, words[0])
+	is := func(of subject.Ref, verbs ...string) bool {
+		return k.Subject == of && slices.Contains(verbs, words[0])
 	}
 	switch f := f.(type) {
 	case *Dosed:
-		return k.Subject == string(f.Vessel) && namesDose(words, &f.Dose)
+		return k.Subject == vesselRef(f.Vessel) && namesDose(words, &f.Dose)
 	case *CheckBegun:
-		return is(string(f.Vessel), "test", "check")
+		return is(vesselRef(f.Vessel), "test", "check")
 	case *WasRead:
-		return is(string(f.Vessel), "look", "read", "measure") || is(string(f.Vessel), "dip") && f.Volume != nil
+		return is(vesselRef(f.Vessel), "look", "read", "measure") || is(vesselRef(f.Vessel), "dip") && f.Volume != nil
 	case *Staged:
-		return is(string(f.Plate), stageVerbs[f.Stage]...)
+		return is(vesselRef(f.Plate), stageVerbs[f.Stage]...)
 	case *Moved:
-		return k.Subject == string(f.From) && f.asked(s, words[0])
+		return k.Subject == vesselRef(f.From) && f.asked(s, words[0])
 	case *JuiceClosed:
-		return is(string(f.Vessel), "close")
+		return is(vesselRef(f.Vessel), "close")
 	case *PressBegun:
-		return is(string(f.Press), "start", "press")
+		return is(pressRef(f.Press), "start", "press")
 	case *PressFreed:
-		return is(string(f.Press), "empty", "rinse", "clean", "free")
+		return is(pressRef(f.Press), "empty", "rinse", "clean", "free")
 	case *LoadWeighed:
-		return is(string(f.ID), "receive", "weigh")
+		return is(loadRef(f.ID), "receive", "weigh")
 	case *Tipping:
-		return is(string(f.Load), "tip") || is(string(f.To), "fill")
+		return is(loadRef(f.Load), "tip") || is(s.at(f.To), "fill")
 	}
 	return false
 }

@@ -48,7 +48,7 @@ func TestAClockIsAnsweredByItsAct(t *testing.T) {
 			h := openHouse(t)
 			h.say(t, c.given...)
 			h.say(t, fmt.Sprintf(`19:00 NS {"do":"clock","subject":"102","verb":%q,"in":%q}`, c.verb, c.in))
-			k := h.s.ClocksOf("102")[0]
+			k := h.s.ClocksOf(h.s.Known("102"))[0]
 			h.say(t, c.act)
 			require.Equal(t, c.answered, k.Done)
 			if c.answered {
@@ -91,7 +91,7 @@ func TestEveryKindOfClockHasItsAct(t *testing.T) {
 			h := openHouse(t)
 			h.say(t, c.given...)
 			var ran []*cellar.AlarmClock
-			for _, k := range h.s.ClocksOf(c.subject) {
+			for _, k := range h.s.ClocksOf(h.s.Known(c.subject)) {
 				if k.Kind == kind {
 					ran = append(ran, k)
 				}
@@ -112,7 +112,7 @@ func TestYeastPouredEarlyRingsNoMore(t *testing.T) {
 	k := h.s.StandingOf(h.vessel("203"), nightAt("21:55"))
 	require.Equal(t, "pour yeast", k.Text)
 	h.say(t, `21:56 NS {"do":"dose","vessel":"203","product":"yeast","rate":"20 g/hL","temp":"13 °C"}`)
-	require.Empty(t, h.s.ClocksOf("203"))
+	require.Empty(t, h.s.ClocksOf(h.s.Known("203")))
 	for _, a := range h.s.Alarms(nightAt("22:30")) {
 		require.NotEqual(t, "203", a.Subject)
 	}
@@ -140,7 +140,7 @@ func TestABatchLeavesTheClocksAlone(t *testing.T) {
 		_, _ = cellar.Decide(h.s, c, h.now)
 	}
 	var verbs []string
-	for _, k := range h.s.ClocksOf("yard") {
+	for _, k := range h.s.ClocksOf(h.s.Known("yard")) {
 		verbs = append(verbs, k.Verb)
 	}
 	if fmt.Sprint(verbs) != "[sweep lock]" {

@@ -4,6 +4,7 @@ import (
 	"time"
 
 	"cellar.example/mustwatch/domain/quantity"
+	"cellar.example/mustwatch/domain/subject"
 )
 
 // The length of a clock, from the instant of the action that makes it. Below it is
@@ -45,12 +46,12 @@ func (d *decision) ahead(field string, k *AlarmClock, due time.Time) error {
 	return nil
 }
 
-func (d *decision) noClock(field, verb, subject string, due, from time.Time) error {
+func (d *decision) noClock(field, verb string, of subject.Ref, due, from time.Time) error {
 	form := "15:04"
 	if due.Sub(from).Abs() > 12*time.Hour {
 		form = "Mon 2 Jan 2006 15:04"
 	}
-	return reject("length", field, "%s on %s would be due at %s; a clock runs from one minute to thirty days, counted from %s", verb, subject, d.s.shown(due.In(d.s.Zone()), form), d.s.Clock(from))
+	return reject("length", field, "%s on %s would be due at %s; a clock runs from one minute to thirty days, counted from %s", verb, of, d.s.shown(due.In(d.s.Zone()), form), d.s.Clock(from))
 }
 
 // lengthOf is how long a volume takes at so much an hour, cut off well above

@@ -13,6 +13,7 @@ import (
 	"pgregory.net/rapid"
 
 	"cellar.example/mustwatch/domain/cellar"
+	"cellar.example/mustwatch/domain/subject"
 )
 
 // egg is a kitchen timer: all that a clock of the board is to a model.
@@ -68,7 +69,7 @@ func (m *timers) Check(t *rapid.T) { m.agrees(t, "live", m.s) }
 func (m *timers) agrees(t *rapid.T, name string, s *cellar.State) {
 	heard := map[cellar.ClockID]bool{}
 	for _, c := range s.Alarms(m.now) {
-		if strings.HasPrefix(c.Subject, "job") {
+		if strings.HasPrefix(c.Subject.Name, "job") {
 			heard[c.ID] = true
 		}
 	}
@@ -151,7 +152,7 @@ func (m *timers) Set(t *rapid.T) {
 	n := rapid.IntRange(-1, 20).Draw(t, "minutes")
 	kind := pick(t, "kind", cellar.ActAt, cellar.ActAt, cellar.NotBefore, cellar.NotAfter)
 	m.n++
-	c := &cellar.SetClock{Head: m.head(t), Subject: fmt.Sprint("job ", m.n), Verb: "look", What: kind, Due: m.now.Add(time.Duration(n) * time.Minute)}
+	c := &cellar.SetClock{Head: m.head(t), Subject: subject.Bare(fmt.Sprint("job ", m.n)), Verb: "look", What: kind, Due: m.now.Add(time.Duration(n) * time.Minute)}
 	for _, f := range m.do(t, c, n >= 1) {
 		if made, ok := f.(*cellar.ClockSet); ok {
 			m.eggs[made.ID] = &egg{due: c.Due, kind: kind}

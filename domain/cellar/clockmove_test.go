@@ -51,7 +51,7 @@ func TestTubesCallUntilTheyAreRead(t *testing.T) {
 	}
 	h := openHouse(t)
 	h.say(t, begun[0], `22:02 NS {"do":"clock-move","subject":"101","verb":"read","off":true,"reason":"tube broke"}`)
-	require.Empty(t, h.s.ClocksOf("101"))
+	require.Empty(t, h.s.ClocksOf(h.s.Known("101")))
 }
 
 // TestAReadingClockWithoutACheck: one taken over at the opening, or set by hand,
@@ -59,7 +59,7 @@ func TestTubesCallUntilTheyAreRead(t *testing.T) {
 func TestAReadingClockWithoutACheck(t *testing.T) {
 	h := openHouse(t)
 	h.say(t, `20:00 NS {"do":"clock","subject":"101","verb":"read","in":"5m","kind":"reading"}`, `20:05 NS {"do":"clock-move","subject":"101","done":true}`)
-	require.Empty(t, h.s.ClocksOf("101"))
+	require.Empty(t, h.s.ClocksOf(h.s.Known("101")))
 }
 
 func promise(when, subject, text, until string) string {
@@ -72,12 +72,12 @@ func TestAPromiseEndsItsOwnClock(t *testing.T) {
 	h := openHouse(t)
 	h.say(t, promise("20:00", "chiller", "calls back", "22:00"))
 	h.say(t, rebase("20:30", "chiller", "promise", "23:00"))
-	require.Equal(t, "23:00", h.s.Clock(h.s.OpenNotes("chiller")[0].Until), "the sheet says what the clock says")
+	require.Equal(t, "23:00", h.s.Clock(h.s.OpenNotes(h.s.Known("chiller"))[0].Until), "the sheet says what the clock says")
 	h.say(t, `20:40 NS {"do":"note-done","subject":"chiller"}`)
-	require.Empty(t, h.s.ClocksOf("chiller"))
+	require.Empty(t, h.s.ClocksOf(h.s.Known("chiller")))
 
 	h.say(t, promise("21:00", "chiller", "brings the fuse", "22:00"), promise("21:00", "chiller", "brings the key", "22:00"))
-	for _, k := range h.s.ClocksOf("chiller") {
+	for _, k := range h.s.ClocksOf(h.s.Known("chiller")) {
 		n, ok := h.s.PromiseOf(k)
 		require.True(t, ok)
 		require.Equal(t, k.Basis, n.Text)
@@ -85,7 +85,7 @@ func TestAPromiseEndsItsOwnClock(t *testing.T) {
 	for _, left := range []string{"brings the fuse", ""} {
 		h.say(t, `21:10 NS {"do":"note-done","subject":"chiller"}`)
 		open := ""
-		for _, k := range h.s.ClocksOf("chiller") {
+		for _, k := range h.s.ClocksOf(h.s.Known("chiller")) {
 			open += k.Basis
 		}
 		require.Equal(t, left, open)
@@ -114,10 +114,10 @@ func TestAPromiseOfAnOlderJournal(t *testing.T) {
 	keep(promise("21:00", "chiller", "brings the fuse", "22:00"))
 	keep(promise("21:00", "chiller", "brings the key", "22:00"))
 	h.say(t, `21:10 NS {"do":"note-done","subject":"chiller"}`)
-	require.Len(t, h.s.ClocksOf("chiller"), 1)
-	require.Equal(t, "brings the fuse", h.s.ClocksOf("chiller")[0].Basis)
+	require.Len(t, h.s.ClocksOf(h.s.Known("chiller")), 1)
+	require.Equal(t, "brings the fuse", h.s.ClocksOf(h.s.Known("chiller"))[0].Basis)
 	h.say(t, rebase("21:20", "chiller", "promise", "23:00"), `21:30 NS {"do":"note-done","subject":"chiller"}`)
-	require.Empty(t, h.s.ClocksOf("chiller"))
+	require.Empty(t, h.s.ClocksOf(h.s.Known("chiller")))
 }
 
 // TestThePressEndsWhenItsClockSays: put elsewhere, the press's row says so too, and

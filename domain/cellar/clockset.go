@@ -8,12 +8,13 @@ import (
 
 	"cellar.example/mustwatch/domain/quantity"
 	"cellar.example/mustwatch/domain/stage"
+	"cellar.example/mustwatch/domain/subject"
 )
 
 // SetClock sets a clock by hand.
 type SetClock struct {
 	Head
-	Subject string        `json:"subject"`
+	Subject subject.Ref   `json:"subject"`
 	Verb    string        `json:"verb"`
 	Due     time.Time     `json:"due,omitzero"`
 	In      quantity.Span `json:"in,omitzero"`
@@ -23,19 +24,23 @@ type SetClock struct {
 }
 
 func (c *SetClock) decide(d *decision) ([]Fact, error) {
-	if c.Subject == "" {
+	if c.Subject.IsZero() {
 		return nil, reject("subject", "subject", "say which vessel or press, or what it is about")
 	}
 	if strings.TrimSpace(c.Verb) == "" {
 		return nil, reject("verb", "verb", "a clock ends in something to do: test, rack, look, call …")
 	}
+	of, err := d.s.resolve(c.Subject, "subject")
+	if err != nil {
+		return nil, err
+	}
 	due := Instant(c.Due)
 	if c.Due.IsZero() {
 		due = d.at.Add(c.In.Duration())
 	}
-	f := d.setClock(c.Subject, KindOther, ActAt, c.Verb, due, "typed").typedIn("due")
+	f := d.setClock(of, KindOther, ActAt, c.Verb, due, "typed").typedIn("due")
 	f.Typed, f.Counted = true, c.Due.IsZero()
-	if v := d.s.vessels[Plate(c.Subject)]; v != nil && (c.What == NotBefore || c.What == NotAfter) {
+	if v := d.s.vesselOf(of); v != nil && (c.What == NotBefore || c.What == NotAfter) {
 		switch v.Now.Stage { // what may stand neither too short nor too long: its bounds
 		case stage.SkinContact:
 			f.AlarmClock.Kind = KindSkin
@@ -69,14 +74,14 @@ func (c *SetClock) decide(d *decision) ([]Fact, error) {
 // means the only clock of the subject, or the one with that verb.
 type MoveClock struct {
 	Head
-	Clock   ClockID   `json:"clock,omitempty"`
-	Subject string    `json:"subject,omitempty"`
-	Verb    string    `json:"verb,omitempty"`
-	Due     time.Time `json:"due,omitzero"`
-	Reason  string    `json:"reason"`
-	Off     bool      `json:"off,omitempty"`  // take it off instead
-	Done    bool      `json:"done,omitempty"` // it was done; nothing else to write
-	Owner   Initials  `json:"owner,omitempty"`
+	Clock   ClockID     `json:"clock,omitempty"`
+	Subject subject.Ref `json:"subject,omitzero"`
+	Verb    string      `json:"verb,omitempty"`
+	Due     time.Time   `json:"due,omitzero"`
+	Reason  string      `json:"reason"`
+	Off     bool        `json:"off,omitempty"`  // take it off instead
+	Done    bool        `json:"done,omitempty"` // it was done; nothing else to write
+	Owner   Initials    `json:"owner,omitempty"`
 }
 
 func (c *MoveClock) decide(d *decision) ([]Fact, error) {
@@ -118,7 +123,7 @@ func (c *MoveClock) decide(d *decision) ([]Fact, error) {
 // entry answers: tubes by their reading, a contact by its check, the end of a permit
 // by handing it back. Nobody else would be called then.
 func (c *MoveClock) answeredElsewhere(d *decision, k *AlarmClock) error {
-	v := d.s.vessels[Plate(k.Subject)]
+	v := d.s.vesselOf(k.Subject)
 	switch p := d.s.openPermit(strings.TrimPrefix(k.Basis, "permit ")); {
 	case c.Done && k.Kind == KindReading && v != nil && v.Now.Check() != nil:
 		return reject("reading", "clock", "the tubes of %s are not read yet: read them, or take the clock off with a reason", k.Subject)
@@ -139,7 +144,9 @@ func firstWords(s, or string) string {
 	return s
 }
 
-func (d *decision) clock(id ClockID, subject, verb string) (*AlarmClock, error) {
+// clock is the running clock that is meant: by its name, or as the only one of a
+// subject, or the one with a verb.
+func (d *decision) clock(id ClockID, of subject.Ref, verb string) (*AlarmClock, error) {
 	if id != "" {
 		c := d.s.clocks[id]
 		switch {
@@ -150,24 +157,29 @@ func (d *decision) clock(id ClockID, subject, verb string) (*AlarmClock, error) 
 		}
 		return c, nil
 	}
+	means := func(c *AlarmClock) bool { return of.Meets(c.Subject) && (verb == "" || c.Verb == verb) }
 	var hits []*AlarmClock
-	for _, c := range d.s.ClocksOf(subject) {
-		if verb == "" || c.Verb == verb {
-			hits = append(hits, c)
+	var on []subject.Ref
+	for _, c := range d.s.Clocks() {
+		if means(c) {
+			hits, on = append(hits, c), append(on, c.Subject)
 		}
+	}
+	if err := which(of, on, "subject"); err != nil {
+		return nil, err
 	}
 	switch len(hits) {
 	case 0:
 		for _, id := range slices.Backward(d.s.clockOrder) {
-			if c := d.s.clocks[id]; c.Subject == subject && c.Done && (verb == "" || c.Verb == verb) {
+			if c := d.s.clocks[id]; c.Done && means(c) {
 				return nil, reject("done", "subject", "%s", d.s.doneWords(c))
 			}
 		}
-		return nil, reject("clock", "subject", "no clock runs on %q with that verb", subject)
+		return nil, reject("clock", "subject", "no clock runs on %q with that verb", of)
 	case 1:
 		return hits[0], nil
 	}
-	return nil, reject("clock", "verb", "%d clocks run on %s; say which by its verb", len(hits), subject)
+	return nil, reject("clock", "verb", "%d clocks run on %s; say which by its verb", len(hits), of)
 }
 
 // doneWords say who has done what a clock asked for, and when.
@@ -178,9 +190,9 @@ func (s *State) doneWords(c *AlarmClock) string {
 // See acknowledges a due clock by name. The first one counts.
 type See struct {
 	Head
-	Clock   ClockID `json:"clock,omitempty"`
-	Subject string  `json:"subject,omitempty"`
-	Verb    string  `json:"verb,omitempty"`
+	Clock   ClockID     `json:"clock,omitempty"`
+	Subject subject.Ref `json:"subject,omitzero"`
+	Verb    string      `json:"verb,omitempty"`
 }
 
 func (c *See) decide(d *decision) ([]Fact, error) {

@@ -114,7 +114,7 @@ type JuiceClosed struct {
 
 func (f *JuiceClosed) apply(s *State, r Record) {
 	s.enter(r, f)
-	s.log(r, string(f.Vessel), strings.TrimSuffix("no more juice follows: "+f.Why, ": "))
+	s.log(r, vesselRef(f.Vessel), strings.TrimSuffix("no more juice follows: "+f.Why, ": "))
 }
 
 func (f *JuiceClosed) lines(s *State, e *entry) []*line {

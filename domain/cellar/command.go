@@ -217,7 +217,7 @@ func (d *decision) settle(facts []Fact) ([]Fact, error) {
 	}
 	if d.head.Leave {
 		f := d.found[0]
-		return []Fact{&Stopped{Subject: d.subject.Name, What: d.what, Rule: f.Rule, Why: f.Message}}, nil
+		return []Fact{&Stopped{Subject: d.subject, What: d.what, Rule: f.Rule, Why: f.Message}}, nil
 	}
 	if err := d.named(); err != nil {
 		return nil, err
@@ -244,7 +244,7 @@ func (d *decision) settle(facts []Fact) ([]Fact, error) {
 
 // answerTo is an answer to a finding, as it is kept.
 func (d *decision) answerTo(f gate.Finding) *RuleAnswered {
-	return &RuleAnswered{Subject: d.subject.Name, What: d.what, Rule: f.Rule, Of: f.Of, Field: f.Field, Stop: f.Stop(), Message: f.Message}
+	return &RuleAnswered{Subject: d.subject, What: d.what, Rule: f.Rule, Of: f.Of, Field: f.Field, Stop: f.Stop(), Message: f.Message}
 }
 
 // spoke is what a rule said, without what an answer to it lacked.

@@ -56,7 +56,7 @@ func TestCoolingCurveOf104(t *testing.T) {
 func TestTheForecastIsANotice(t *testing.T) {
 	h := playNight(t, at("22:30"))
 	find := func() (due string, open bool) {
-		for _, c := range h.s.ClocksOf("104") {
+		for _, c := range h.s.ClocksOf(h.s.Known("104")) {
 			if c.Kind == cellar.KindCooling {
 				return h.s.Clock(c.Due), true
 			}

@@ -400,15 +400,17 @@ func (m *Measured) set(field, text string) {
 
 func (f *Corrected) apply(s *State, r Record) {
 	if f.Place != "" {
+		of := s.where(f.Place)
 		switch {
 		case f.Fill:
 			f.applyFill(s, r)
 		case f.Load != nil:
 			f.applyLoad(s, r)
+			of = loadRef(f.Load.ID)
 		default:
 			f.applyGas(s)
 		}
-		f.tell(s, r, f.Place)
+		f.tell(s, r, of)
 		return
 	}
 	e := s.entryOf(f.Of)
@@ -418,7 +420,7 @@ func (f *Corrected) apply(s *State, r Record) {
 	fresh := f.fresh(e, r)
 	s.restock(e, fresh)
 	s.replace(r, e, fresh)
-	f.tell(s, r, string(f.Vessel))
+	f.tell(s, r, vesselRef(f.Vessel))
 }
 
 // replace puts an entry of the book in the place of an earlier state of it.

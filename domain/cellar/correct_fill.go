@@ -89,7 +89,7 @@ func (c *Correct) refill(d *decision, x *Fill, mass quantity.Mass) ([]Fact, erro
 		}
 		if mass > x.Mass && whole > max(p.Rated, p.WholeBunch) {
 			takes, holds := p.Rated.LoadBeside(whole, u)
-			facts = append(facts, &RuleAnswered{Subject: string(p.Plate), What: "a correction of " + string(p.Plate), Rule: "H04", Of: p.Ref(), Field: "mass", Stop: true,
+			facts = append(facts, &RuleAnswered{Subject: p.Ref(), What: "a correction of " + string(p.Plate), Rule: "H04", Of: p.Ref(), Field: "mass", Stop: true,
 				Message: fmt.Sprintf("%s takes %s; it holds %s.", p.Plate, takes, holds), By: d.head.By, Reason: "corrected: " + c.Reason, Broken: true})
 		}
 	}
@@ -109,7 +109,7 @@ func (f *Corrected) applyFill(s *State, r Record) {
 	l.In += mass - x.Mass
 	x.Mass = mass
 	l.settle(s)
-	s.log(r, string(l.ID), fmt.Sprintf("corrected mass into %s: %s → %s, %s", x.Press, s.MendText("mass", f.Was), s.MendText("mass", f.Now), f.Reason))
+	s.log(r, l.Ref(), fmt.Sprintf("corrected mass into %s: %s → %s, %s", x.Press, s.MendText("mass", f.Was), s.MendText("mass", f.Now), f.Reason))
 	if e := s.entryOf(f.Of); e != nil {
 		fresh, fill := *e, *e.Fact.(*Tipping)
 		fill.Mass, fresh.Fact = mass, &fill

@@ -42,7 +42,7 @@ func TestADoseOfNothingIsStruckOut(t *testing.T) {
 	h.say(t, fmt.Sprintf(`20:00 NS {"do":"correct","of":%d,"vessel":"101","strike":true,"reason":"it went into 102"}`, of))
 	v, _ := h.s.Vessel("101")
 	require.Empty(t, v.Now.Doses)
-	require.Empty(t, h.s.ClocksOf("101"), "no contact, no test")
+	require.Empty(t, h.s.ClocksOf(h.s.Known("101")), "no contact, no test")
 	p, _ := h.s.Product("E-1")
 	require.Equal(t, "2 kg", p.Open.String(), "it is back in the tub")
 	h.say(t, `20:10 NS {"do":"dose","vessel":"101","product":"E-1","rate":"2 g/hL","temp":"14 °C"}`)

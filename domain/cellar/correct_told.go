@@ -6,6 +6,7 @@ import (
 	"time"
 
 	"cellar.example/mustwatch/domain/quantity"
+	"cellar.example/mustwatch/domain/subject"
 )
 
 // MendText puts a value, kept exactly in metric units, into those of the house.
@@ -40,14 +41,14 @@ func (s *State) MendText(field, text string) string {
 }
 
 // tell keeps a correction for the sheet and the list of what was written.
-func (f *Corrected) tell(s *State, r Record, subject string) {
-	s.Mends = append(s.Mends, MendLine{Of: f.Of, Subject: subject, What: f.What,
+func (f *Corrected) tell(s *State, r Record, of subject.Ref) {
+	s.Mends = append(s.Mends, MendLine{Of: f.Of, Subject: of, What: f.What,
 		Mend: Mend{Seq: r.Seq, At: r.At, By: r.By, Field: f.Field, Was: f.Was, Now: f.Now, Reason: f.Reason}})
 	field := f.Field
 	if field == "at" {
 		field = "time"
 	}
-	s.log(r, subject, fmt.Sprintf("corrected %s: %s → %s, %s", fieldOf(field, f.What), s.MendText(f.Field, f.Was), firstWords(s.MendText(f.Field, f.Now), "struck out"), f.Reason))
+	s.log(r, of, fmt.Sprintf("corrected %s: %s → %s, %s", fieldOf(field, f.What), s.MendText(f.Field, f.Was), firstWords(s.MendText(f.Field, f.Now), "struck out"), f.Reason))
 }
 
 // fieldOf names a field of an entry: "temp of reading", "volume in from P2".

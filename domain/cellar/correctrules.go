@@ -16,7 +16,7 @@ import (
 // that no entry is small for the rules and great afterwards.
 func (f *Corrected) broke(d *decision, v, w *Vessel, was *Item) (out []Fact) {
 	say := func(rule gate.Code, format string, args ...any) {
-		out = append(out, &RuleAnswered{Subject: string(v.Plate), What: "a correction of " + string(v.Plate), Rule: rule, Of: v.Ref(), Field: f.Field, Stop: true,
+		out = append(out, &RuleAnswered{Subject: v.Ref(), What: "a correction of " + string(v.Plate), Rule: rule, Of: v.Ref(), Field: f.Field, Stop: true,
 			Message: fmt.Sprintf(format, args...), By: d.head.By, Reason: "corrected: " + f.Reason, Broken: true})
 	}
 	u := d.s.House.Units

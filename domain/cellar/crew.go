@@ -72,7 +72,7 @@ type CameIn struct {
 
 func (f *CameIn) apply(s *State, r Record) {
 	s.arrive(f.Who, r.At)
-	s.log(r, "crew", string(f.Who)+" is on site")
+	s.log(r, theCrew, string(f.Who)+" is on site")
 }
 
 // GoOut writes that somebody left the site.
@@ -90,7 +90,7 @@ func (c *GoOut) decide(d *decision) ([]Fact, error) {
 		return nil, reject("inside", "who", "%s is in %s since %s; write first that they came out", who, in.Place, d.s.Clock(in.Since))
 	}
 	d.leaves(&leaveTry{goes: only(who), does: "does not leave", field: "who"}, string(who)+" out")
-	return append([]Fact{&WentOut{Who: who}}, d.answer(string(who), "left", KindBreak)...), nil
+	return append([]Fact{&WentOut{Who: who}}, d.answer(personRef(who), "left", KindBreak)...), nil
 }
 
 // WentOut is a person who left the site.
@@ -104,7 +104,7 @@ func (f *WentOut) apply(s *State, r Record) {
 		s.gone = map[Initials]time.Time{}
 	}
 	s.gone[f.Who] = r.At
-	s.log(r, "crew", string(f.Who)+" left the site")
+	s.log(r, theCrew, string(f.Who)+" left the site")
 	s.unwatch(r, "left the site", only(f.Who))
 }
 
@@ -140,7 +140,7 @@ func (c *TakeBreak) decide(d *decision) ([]Fact, error) {
 		return nil, err
 	}
 	d.leaves(&leaveTry{goes: only(who), does: "does not leave", field: "who"}, string(who)+" on break")
-	k := d.setClock(string(who), KindBreak, ActAt, "back", back, "break")
+	k := d.setClock(personRef(who), KindBreak, ActAt, "back", back, "break")
 	k.Owner = who
 	return []Fact{&BreakBegun{Who: who, Back: back, Note: c.Note}, k}, nil
 }
@@ -155,7 +155,7 @@ type BreakBegun struct {
 func (f *BreakBegun) apply(s *State, r Record) {
 	s.arrive(f.Who, r.At)
 	s.change(f.Who, func(p *Presence) { p.Break, p.Since, p.Back = true, r.At, f.Back })
-	s.log(r, "crew", strings.TrimSpace(fmt.Sprintf("%s on break, back at %s. %s", f.Who, s.Clock(f.Back), f.Note)))
+	s.log(r, theCrew, strings.TrimSpace(fmt.Sprintf("%s on break, back at %s. %s", f.Who, s.Clock(f.Back), f.Note)))
 	s.unwatch(r, "is on break", only(f.Who))
 }
 
@@ -170,7 +170,7 @@ func (c *EndBreak) decide(d *decision) ([]Fact, error) {
 	if p, here := d.s.Present(who); !here || !p.Break {
 		return nil, reject("break", "who", "nothing says that %s is on break", who)
 	}
-	return append([]Fact{&BreakEnded{Who: who}}, d.answer(string(who), "back", KindBreak)...), nil
+	return append([]Fact{&BreakEnded{Who: who}}, d.answer(personRef(who), "back", KindBreak)...), nil
 }
 
 // BreakEnded is a person back from break.
@@ -180,7 +180,7 @@ type BreakEnded struct {
 
 func (f *BreakEnded) apply(s *State, r Record) {
 	s.change(f.Who, func(p *Presence) { p.Break, p.Since, p.Back = false, time.Time{}, time.Time{} })
-	s.log(r, "crew", string(f.Who)+" is back")
+	s.log(r, theCrew, string(f.Who)+" is back")
 }
 
 // HeadCount is who was counted, held against the list of who is in.
@@ -295,7 +295,7 @@ func (f *HeadsCounted) apply(s *State, r Record) {
 			text += " " + more
 		}
 	}
-	s.log(r, "crew", text)
+	s.log(r, theCrew, text)
 }
 
 var (

@@ -115,7 +115,7 @@ func TestEntryIsWhatThePaperSays(t *testing.T) {
 	h.say(t, `20:40 OF {"do":"left-vessel","who":"NS"}`, `20:45 MA {"do":"permit-end","number":"17"}`)
 	require.ErrorContains(t, h.hear(`20:50 NS {"do":"permit-end","number":"17"}`), "MA ended permit 17 at 20:45")
 	require.Empty(t, h.s.InVessels())
-	require.Empty(t, h.s.ClocksOf("307"), "the permit's clock is answered")
+	require.Empty(t, h.s.ClocksOf(h.s.Known("307")), "the permit's clock is answered")
 	require.Equal(t, "NOBODY ENTERS ANY VESSEL: no permit is live", h.s.EntryLine(at("20:50")))
 }
 
@@ -127,7 +127,7 @@ func TestPermitClockComesBeforeItsEnd(t *testing.T) {
 	require.Empty(t, h.s.Alarms(at("21:14")))
 	due := h.s.Alarms(at("21:15"))
 	require.Len(t, due, 1)
-	require.Equal(t, "307 all out OF", due[0].Subject+" "+due[0].Verb+" "+string(due[0].Owner))
+	require.Equal(t, "307 all out OF", due[0].Subject.Name+" "+due[0].Verb+" "+string(due[0].Owner))
 }
 
 // TestNothingLiftsH17: neither the lead's word nor that it has happened, and each
@@ -183,7 +183,7 @@ func TestWhoIsIn(t *testing.T) {
 	require.Len(t, h.s.OnSite(), 3)
 	require.ErrorContains(t, h.hear(`18:31 OF {"do":"in"}`), "OF is in since 18:30")
 	h.say(t, `23:30 NS {"do":"break","until":"2026-09-25T00:00:00+02:00"}`)
-	k := h.s.ClocksOf("NS")[0]
+	k := h.s.ClocksOf(h.s.Known("NS"))[0]
 	require.Equal(t, "back NS act-at 00:00", k.Verb+" "+string(k.Owner)+" "+string(k.DueKind)+" "+h.s.Clock(k.Due))
 	require.True(t, h.s.OnSite()[1].Break)
 	h.say(t, `23:40 MA {"do":"head-count","counted":["MA"],"others":2,"place":"yard"}`)
@@ -191,7 +191,7 @@ func TestWhoIsIn(t *testing.T) {
 	require.Equal(t, []cellar.Initials{"OF"}, got.Missing)
 	require.Equal(t, "head count 3 (3 on the list): MA and 2 not of the crew; on break, not counted: NS; MISSING: OF", got.Text())
 	h.say(t, `00:05 NS {"do":"back"}`, `00:10 OF {"do":"out"}`)
-	require.Empty(t, h.s.ClocksOf("NS"))
+	require.Empty(t, h.s.ClocksOf(h.s.Known("NS")))
 	h.say(t, `00:20 MA {"do":"head-count","counted":["NS","MA"]}`)
 	got, _ = h.s.LastCount()
 	require.Equal(t, "head count 2 (2 on the list): MA NS; none missing", got.Text())
@@ -202,13 +202,13 @@ func TestWhoIsIn(t *testing.T) {
 func TestShiftEndIsANotice(t *testing.T) {
 	h := openHouse(t)
 	h.say(t, `18:00 MA {"do":"shift-start","lead":"MA","ends":"2026-09-24T22:00:00+02:00"}`)
-	k := h.s.ClocksOf("shift")[0]
+	k := h.s.ClocksOf(h.s.Known("shift"))[0]
 	require.Equal(t, "hand over not-before MA", k.Verb+" "+string(k.DueKind)+" "+string(k.Owner))
 	require.Empty(t, h.s.Alarms(at("23:00")), "a notice is no alarm")
 	h.say(t, `22:05 MA {"do":"shift-start","lead":"NS","ends":"2026-09-25T06:00:00+02:00"}`)
-	require.Len(t, h.s.ClocksOf("shift"), 1)
+	require.Len(t, h.s.ClocksOf(h.s.Known("shift")), 1)
 	h.say(t, `05:55 NS {"do":"shift-end","to":"MA"}`)
-	require.Empty(t, h.s.ClocksOf("shift"))
+	require.Empty(t, h.s.ClocksOf(h.s.Known("shift")))
 }
 
 // TestSheetSaysWhoIsInAndWhatWasRead: permits not handed back, people not

@@ -7,6 +7,7 @@ import (
 
 	"cellar.example/mustwatch/domain/contact"
 	"cellar.example/mustwatch/domain/quantity"
+	"cellar.example/mustwatch/domain/subject"
 )
 
 // The clocks of vessels and presses follow from what these hold. What people do about
@@ -102,10 +103,10 @@ func known(run contact.Run, read *Trail) contact.Deadline {
 func (s *State) derive(r Record, changed []place) {
 	for _, p := range changed {
 		if v := s.vessels[p.plate]; v != nil && !p.press {
-			s.follows(r, string(p.plate), s.timers(v, r.Written))
+			s.follows(r, v.Ref(), s.timers(v, r.Written))
 		}
 		if x := s.presses[p.plate]; x != nil && p.press {
-			s.follows(r, string(p.plate), x.Timers)
+			s.follows(r, x.Ref(), x.Timers)
 		}
 	}
 	s.open = nil
@@ -124,10 +125,10 @@ func inOrderOfPlaces(all []place) {
 
 // stored reports whether somebody has set a clock of a kind by hand, or it was taken
 // over at the opening: it stands for the one that would follow.
-func (s *State) stored(subject string, kind ClockKind) bool {
+func (s *State) stored(of subject.Ref, kind ClockKind) bool {
 	for _, c := range s.Clocks() {
 		same := c.Kind == kind || kind == KindContact && c.Kind == KindLook
-		if c.Subject == subject && same && !c.Derived {
+		if c.Subject == of && same && !c.Derived {
 			return true
 		}
 	}
@@ -136,45 +137,45 @@ func (s *State) stored(subject string, kind ClockKind) bool {
 
 // follows ends the clocks of a subject that follow from nothing any more, starts those
 // that do now, and moves those that are due at another time.
-func (s *State) follows(r Record, subject string, all []Timer) {
+func (s *State) follows(r Record, of subject.Ref, all []Timer) {
 	want := map[ClockID]Timer{}
 	var order []ClockID
 	for _, t := range all {
-		id := t.id(subject)
-		if _, twice := want[id]; !twice && !s.stored(subject, t.Kind) {
+		id := t.id(of)
+		if _, twice := want[id]; !twice && !s.stored(of, t.Kind) {
 			want[id] = t
 			order = append(order, id)
 		}
 	}
-	for _, c := range s.ClocksOf(subject) {
+	for _, c := range s.ClocksOf(of) {
 		if _, stays := want[c.ID]; c.Derived && !stays {
 			c.Done, c.DoneBy, c.DoneAt, c.How = true, r.By, r.At, endedBy(r.Fact)
 			s.open = nil
 		}
 	}
 	for _, id := range order {
-		s.followOne(r, subject, id, want[id])
+		s.followOne(r, of, id, want[id])
 	}
 }
 
-func (s *State) followOne(r Record, subject string, id ClockID, t Timer) {
+func (s *State) followOne(r Record, of subject.Ref, id ClockID, t Timer) {
 	c := s.clocks[id]
 	switch {
 	case c == nil:
-		c = &AlarmClock{ID: id, Subject: subject, Kind: t.Kind, DueKind: t.DueKind, Derived: true, Due: t.Due, Known: r.Written, made: r.Seq}
+		c = &AlarmClock{ID: id, Subject: of, Kind: t.Kind, DueKind: t.DueKind, Derived: true, Due: t.Due, Known: r.Written, made: r.Seq}
 		s.starts(c)
 		c.take(t)
 		if t.Kind == KindRoute {
 			c.Owner = Initials(firstWords(string(s.Shift.Leads()), string(c.Owner)))
 		}
-		s.log(r, subject, "clock: "+t.Verb+" "+s.when(t.DueKind)+" "+s.Clock(t.Due))
+		s.log(r, of, "clock: "+t.Verb+" "+s.when(t.DueKind)+" "+s.Clock(t.Due))
 	case c.Done && c.Hand: // somebody has taken it off, or said that it is done
 	case c.Done: // what ended it was taken back
 		c.Done, c.DoneBy, c.DoneAt, c.How, c.Known = false, "", time.Time{}, "", r.Written
 		s.goes(c)
 		c.Due = t.Due
 		c.take(t)
-		s.log(r, subject, "clock: "+t.Verb+" "+s.when(t.DueKind)+" "+s.Clock(t.Due))
+		s.log(r, of, "clock: "+t.Verb+" "+s.when(t.DueKind)+" "+s.Clock(t.Due))
 	case c.Hand:
 		c.Model, c.Until = t.Model, t.Until
 	default:
@@ -187,7 +188,7 @@ func (s *State) followOne(r Record, subject string, id ClockID, t Timer) {
 		fresh := c.Known.Equal(r.Written) && r.Seq < c.made+8 // one command that says several things
 		if !fresh {
 			s.endRun(c, laterOf(r.At, r.Written))
-			s.log(r, subject, t.Verb+": due "+s.Clock(was)+" → "+s.Clock(t.Due)+", "+t.Basis)
+			s.log(r, of, t.Verb+": due "+s.Clock(was)+" → "+s.Clock(t.Due)+", "+t.Basis)
 			c.MovedFor = t.Basis
 		}
 		c.Due, c.Known, c.Reminders = t.Due, r.Written, nil
@@ -238,9 +239,9 @@ func endedBy(f Fact) string {
 }
 
 // derivedAt are the clocks of a vessel that followed from what it held at an instant.
-func (s *State) derivedAt(subject string, at time.Time) (out []*AlarmClock) {
-	v := s.vessels[Plate(subject)]
-	if v == nil {
+func (s *State) derivedAt(of subject.Ref, at time.Time) (out []*AlarmClock) {
+	v := s.vessels[Plate(of.Name)]
+	if v == nil || of.Kind != subject.Vessel {
 		return nil
 	}
 	was := *v
@@ -248,7 +249,7 @@ func (s *State) derivedAt(subject string, at time.Time) (out []*AlarmClock) {
 		was.Now = v.upTo(at)
 	}
 	for _, t := range s.timers(&was, at) {
-		c := &AlarmClock{ID: t.id(subject), Subject: subject, Kind: t.Kind, DueKind: t.DueKind, Due: t.Due, Derived: true}
+		c := &AlarmClock{ID: t.id(of), Subject: of, Kind: t.Kind, DueKind: t.DueKind, Due: t.Due, Derived: true}
 		c.take(t)
 		if now := s.clocks[c.ID]; now != nil && now.Hand {
 			if now.Done && !now.DoneAt.After(at) {
@@ -256,7 +257,7 @@ func (s *State) derivedAt(subject string, at time.Time) (out []*AlarmClock) {
 			}
 			c.Due = now.Due
 		}
-		if !s.stored(subject, t.Kind) {
+		if !s.stored(of, t.Kind) {
 			out = append(out, c)
 		}
 	}
@@ -271,10 +272,8 @@ func (s *State) storedChanged(r Record, c *AlarmClock) {
 	if c.Derived {
 		return
 	}
-	p := place{plate: Plate(c.Subject)}
-	if _, press := s.presses[p.plate]; press {
-		p.press = true
-	} else if s.vessels[p.plate] == nil {
+	p := place{press: c.Subject.Kind == subject.Press, plate: Plate(c.Subject.Name)}
+	if !p.press && c.Subject.Kind != subject.Vessel {
 		return
 	}
 	s.derive(r, []place{p})

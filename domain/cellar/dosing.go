@@ -341,13 +341,13 @@ func (c *GiveDose) decide(d *decision) ([]Fact, error) {
 	if p.Class == YeastClass && v.Now.Stage != stage.Fermenting {
 		set := StageSet{Plate: v.Plate, Stage: stage.Fermenting, Why: "inoculated"}
 		facts = append(facts, &Staged{set})
-		facts = append(facts, d.answer(string(v.Plate), string(stage.Fermenting), stageEnds[stage.Fermenting]...)...)
+		facts = append(facts, d.answer(v.Ref(), string(stage.Fermenting), stageEnds[stage.Fermenting]...)...)
 	}
 	if p.Class.contact() {
-		facts = append(facts, d.answer(string(v.Plate), "dosed again", KindLook, KindContact)...)
+		facts = append(facts, d.answer(v.Ref(), "dosed again", KindLook, KindContact)...)
 	}
 	if !testAt.IsZero() {
-		if err := d.bound(string(v.Plate), Lapse{Verb: "test", At: testAt, field: "test_at"}); err != nil {
+		if err := d.bound(v.Ref(), Lapse{Verb: "test", At: testAt, field: "test_at"}); err != nil {
 			return nil, err
 		}
 	}
@@ -422,7 +422,7 @@ func (f *Dosed) apply(s *State, r Record) {
 	if !x.Counted {
 		text += s.runsOut(x.Product, x.Drawn)
 	}
-	s.log(r, string(f.Vessel), text)
+	s.log(r, vesselRef(f.Vessel), text)
 }
 
 func (f *Dosed) lines(s *State, e *entry) []*line {

@@ -148,7 +148,7 @@ func (s *State) tellEffects(r Record, p Plate, was, now *Content, batch bool) {
 		return
 	}
 	for _, e := range s.effects(p, was, now) {
-		s.log(r, string(p), "by what was written late or corrected: "+e.Say())
+		s.log(r, vesselRef(p), "by what was written late or corrected: "+e.Say())
 	}
 }
 

@@ -255,10 +255,10 @@ func (f *EmergencyEnded) apply(s *State, r Record) {
 		e.over, e.ender, e.how = r.At, f.Ender, f.How
 	}
 	if f.Emergency == EmergencyMissing {
-		s.log(r, "crew", string(f.Who)+" is no longer missing, says "+string(f.Ender)+": "+f.How)
+		s.log(r, theCrew, string(f.Who)+" is no longer missing, says "+string(f.Ender)+": "+f.How)
 		return
 	}
-	s.log(r, firstWords(f.Place, noPlace), "emergency ended by "+string(f.Ender)+": "+f.How+". This permits nothing")
+	s.log(r, s.where(firstWords(f.Place, noPlace)), "emergency ended by "+string(f.Ender)+": "+f.How+". This permits nothing")
 }
 
 var (

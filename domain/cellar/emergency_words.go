@@ -2,10 +2,12 @@ package cellar
 
 import (
 	"fmt"
+	"slices"
 	"strings"
 	"time"
 
 	"cellar.example/mustwatch/domain/quantity"
+	"cellar.example/mustwatch/domain/subject"
 )
 
 // What everybody does, in the words of the trade's safety sheets.
@@ -100,8 +102,8 @@ func (s *State) lastSeen(who Initials, before time.Time) string {
 		if e.At.Equal(at) {
 			continue // written after it, and as late
 		}
-		if e.By == who && !notAPlace[e.Subject] && s.products[ProductID(e.Subject)] == nil {
-			see(e.At, e.Subject)
+		if e.By == who && !slices.Contains(notAPlace, e.Subject) && e.Subject.Kind != subject.Product {
+			see(e.At, e.Subject.Name)
 		}
 	}
 	for _, x := range s.stays {
@@ -118,4 +120,4 @@ func (s *State) lastSeen(who Initials, before time.Time) string {
 
 // notAPlace are the subjects of what is written that say nothing about where its
 // writer was.
-var notAPlace = map[string]bool{"": true, "crew": true, "house": true, "shift": true, "clock": true}
+var notAPlace = []subject.Ref{theHouse, theCrew, theShift}

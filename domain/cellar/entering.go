@@ -130,7 +130,7 @@ func (f *PersonEntered) apply(s *State, r Record) {
 	s.stays = append(s.stays, Stay{Inside: in, Watch: []watch{{in.Attendant, r.At}}})
 	s.arrive(in.Who, r.At) // who is in a vessel is on site, and who watches
 	s.arrive(in.Attendant, r.At)
-	s.log(r, in.Place, fmt.Sprintf("permit %s of %s says %s is in; attendant %s", in.Number, in.Given, in.Who, in.Attendant))
+	s.log(r, s.where(in.Place), fmt.Sprintf("permit %s of %s says %s is in; attendant %s", in.Number, in.Given, in.Who, in.Attendant))
 }
 
 // LeaveVessel writes that somebody came out.
@@ -167,7 +167,7 @@ func (f *PersonLeft) apply(s *State, r Record) {
 			s.stays[i].Out = r.At
 		}
 	}
-	s.log(r, f.Place, fmt.Sprintf("%s came out", f.Who))
+	s.log(r, s.where(f.Place), fmt.Sprintf("%s came out", f.Who))
 }
 
 var (

@@ -6,6 +6,7 @@ import (
 	"time"
 
 	"cellar.example/mustwatch/domain/quantity"
+	"cellar.example/mustwatch/domain/subject"
 )
 
 // Escalate is what follows when nobody takes an alarm: the bell again, the next
@@ -102,7 +103,7 @@ type EscalationStep struct {
 	Kind    StepKind
 	N       int // of several rings
 	At      time.Time
-	Subject string
+	Subject subject.Ref
 	Verb    string
 	Call    Initials // whom to call, "" when nobody is named
 
@@ -163,7 +164,7 @@ func (s *State) emergencySteps(now time.Time) (out []EscalationStep) {
 		}
 		n := int(now.Sub(e.Rings) / emergencyRings)
 		step := EscalationStep{Clock: ClockID(e.Key()), Rang: e.Rings, Kind: StepRing, N: n, At: e.Rings.Add(time.Duration(n) * emergencyRings),
-			Subject: e.Subject(), Verb: emergencyVerb, Call: s.nextPerson("", now), Emergency: true}
+			Subject: s.RefOf(e), Verb: emergencyVerb, Call: s.nextPerson("", now), Emergency: true}
 		out = append(out, step)
 		step.Kind, step.N, step.At = StepCall, 0, e.Rings
 		out = append(out, step)

@@ -24,7 +24,7 @@ func standsAmiss(t *testing.T, h *house, p cellar.Plate, says string) {
 	require.Contains(t, strings.Join(h.s.Amiss(v), "\n"), says, "its page")
 	notice := false
 	for _, d := range h.s.Next(h.now) {
-		notice = notice || d.Subject == string(p) && d.Verb == "does not add up"
+		notice = notice || d.Subject.Name == string(p) && d.Verb == "does not add up"
 	}
 	require.True(t, notice, "the board")
 	paper := ""
@@ -136,7 +136,7 @@ func TestCorrectionTellsWhatItLeavesUnexplained(t *testing.T) {
 	require.Contains(t, strings.Join(h.s.Amiss(v), "\n"), "unexplained none → 0.6 hL, by what NS wrote at 20:30")
 	verbs := map[string]string{}
 	for _, d := range h.s.Next(h.now) {
-		verbs[d.Subject] = d.Verb
+		verbs[d.Subject.Name] = d.Verb
 	}
 	require.Equal(t, "0.6 hL unexplained", verbs["102"])
 	for _, x := range handover.Sheet(h.s, h.now, sheet.Mark{}).Sums {
@@ -152,7 +152,7 @@ func TestCorrectionTellsWhatItLeavesUnexplained(t *testing.T) {
 }
 
 func logOf(h *house, subject string) (out string) {
-	for _, e := range h.s.EventsOf(subject) {
+	for _, e := range h.s.EventsOf(h.s.Known(subject)) {
 		out += e.Text + "\n"
 	}
 	return out

@@ -46,7 +46,7 @@ func TestRackingBalanceC23(t *testing.T) {
 	to, _ := h.s.Vessel("201")
 	require.Equal(t, stage.ClearJuice, to.Now.Kind)
 	require.InDelta(t, 0.825, to.Fill(), 1e-9)
-	require.Empty(t, h.s.ClocksOf("101"), "the settling and the move are answered")
+	require.Empty(t, h.s.ClocksOf(h.s.Known("101")), "the settling and the move are answered")
 }
 
 // TestAReadingMovesTheContactClock: a colder temperature names a slower row, and
@@ -54,16 +54,16 @@ func TestRackingBalanceC23(t *testing.T) {
 func TestAReadingMovesTheContactClock(t *testing.T) {
 	h := openHouse(t)
 	h.say(t, `18:30 NS {"do":"dose","vessel":"101","product":"E-1","rate":"2 g/hL","temp":"13.5 °C"}`)
-	require.Equal(t, "21:30", h.s.Clock(h.s.ClocksOf("101")[0].Due), "C12: row 12–15 °C, 3 h")
+	require.Equal(t, "21:30", h.s.Clock(h.s.ClocksOf(h.s.Known("101"))[0].Due), "C12: row 12–15 °C, 3 h")
 	h.say(t, `19:30 NS {"do":"reading","vessel":"101","temp":"11.5 °C"}`)
-	k := h.s.ClocksOf("101")[0]
+	k := h.s.ClocksOf(h.s.Known("101"))[0]
 	require.Equal(t, "22:30", h.s.Clock(k.Due))
 	require.Contains(t, k.Basis, "10–12")
 	h.say(t, `22:45 NS {"do":"reading","vessel":"101","temp":"9 °C"}`)
-	require.Equal(t, "22:30", h.s.Clock(h.s.ClocksOf("101")[0].Due), "a raised clock stays raised")
+	require.Equal(t, "22:30", h.s.Clock(h.s.ClocksOf(h.s.Known("101"))[0].Due), "a raised clock stays raised")
 	h.say(t, `18:40 NS {"do":"dose","vessel":"102","product":"E-1","rate":"2 g/hL","test_at":"2026-09-25T00:10:00+02:00"}`,
 		`19:40 NS {"do":"reading","vessel":"102","temp":"11 °C"}`)
-	require.Equal(t, "00:10", h.s.Clock(h.s.ClocksOf("102")[0].Due), "a typed time stays")
+	require.Equal(t, "00:10", h.s.Clock(h.s.ClocksOf(h.s.Known("102"))[0].Due), "a typed time stays")
 }
 
 // TestAnOpenTankHasNoDue: juice that runs in after the dose opens the contact
@@ -76,9 +76,9 @@ func TestAnOpenTankHasNoDue(t *testing.T) {
 	k, ok := h.s.ContactOf(v, at("22:10"))
 	require.True(t, ok)
 	require.True(t, k.Open)
-	require.Empty(t, h.s.ClocksOf("103"))
+	require.Empty(t, h.s.ClocksOf(h.s.Known("103")))
 	h.say(t, `22:40 NS {"do":"juice","press":"P1","volume":"10 hL","closed":true}`)
-	require.Equal(t, "01:40", h.s.Clock(h.s.ClocksOf("103")[0].Due), "C12: from the last untreated juice")
+	require.Equal(t, "01:40", h.s.Clock(h.s.ClocksOf(h.s.Known("103"))[0].Due), "C12: from the last untreated juice")
 }
 
 // TestJuiceStartsTheContactAnew is C12: the contact ends a row of the card after
@@ -95,14 +95,14 @@ func TestJuiceStartsTheContactAnew(t *testing.T) {
 		h := openHouse(t)
 		h.say(t, c.dose)
 		h.say(t, strings.Split(c.then, "\n")...)
-		clocks := h.s.ClocksOf("101")
+		clocks := h.s.ClocksOf(h.s.Known("101"))
 		require.Len(t, clocks, 1, c.name)
 		require.Equal(t, c.due, h.s.Clock(clocks[0].Due), c.name)
 	}
 	h := openHouse(t)
 	h.say(t, `18:30 NS {"do":"dose","vessel":"101","product":"E-1","rate":"2 g/hL","temp":"13.5 °C"}`, juice,
 		`19:05 MA {"do":"clock-move","subject":"101","verb":"test","due":"2026-09-24T21:30:00+02:00","reason":"it is warm"}`, `20:00 NS {"do":"reading","vessel":"101","temp":"13.6 °C"}`)
-	require.Equal(t, "21:30", h.s.Clock(h.s.ClocksOf("101")[0].Due), "what is typed after the juice stands")
+	require.Equal(t, "21:30", h.s.Clock(h.s.ClocksOf(h.s.Known("101"))[0].Due), "what is typed after the juice stands")
 }
 
 // TestCheckFromStartToVerdict: the short clock, the next look by the house's
@@ -111,22 +111,22 @@ func TestCheckFromStartToVerdict(t *testing.T) {
 	h := openHouse(t)
 	h.say(t, `18:30 NS {"do":"dose","vessel":"101","product":"E-1","rate":"2 g/hL","temp":"13.5 °C"}`,
 		`21:30 NS {"do":"check","vessel":"101","source":"raw juice"}`)
-	k := h.s.ClocksOf("101")[0]
+	k := h.s.ClocksOf(h.s.Known("101"))[0]
 	require.Equal(t, "read", k.Verb)
 	require.Equal(t, "21:35", h.s.Clock(k.Due))
 	require.Equal(t, "21:40", h.s.Clock(k.Until))
 	h.say(t, `21:35 NS {"do":"check-read","vessel":"101","sample":"large flocs","control":"flocs"}`)
-	require.Equal(t, "00:00", h.s.Clock(h.s.ClocksOf("101")[0].Due), "C15: large flocs, 2 h 30 from the alcohol in")
+	require.Equal(t, "00:00", h.s.Clock(h.s.ClocksOf(h.s.Known("101"))[0].Due), "C15: large flocs, 2 h 30 from the alcohol in")
 	h.say(t, `00:00 NS {"do":"check","vessel":"101"}`, `00:05 NS {"do":"check-read","vessel":"101","sample":"clear","control":"clear"}`)
 	v, _ := h.s.Vessel("101")
 	require.Equal(t, clarity.Invalid, v.Now.Checks[1].Verdict)
 	require.True(t, v.Now.PectinGone.IsZero())
 	h.say(t, `00:20 NS {"do":"check","vessel":"101"}`, `00:25 NS {"do":"check-read","vessel":"101","sample":"faint haze","control":"flocs"}`)
-	require.Equal(t, "second look", h.s.ClocksOf("101")[0].Verb)
+	require.Equal(t, "second look", h.s.ClocksOf(h.s.Known("101"))[0].Verb)
 	h.say(t, `00:30 NS {"do":"check-read","vessel":"101","second":"unchanged"}`)
 	require.Equal(t, "00:25", h.s.Clock(v.Now.PectinGone), "dated at the first reading")
 	require.Equal(t, stage.Waiting, v.Now.Stage)
-	require.Empty(t, h.s.ClocksOf("101"))
+	require.Empty(t, h.s.ClocksOf(h.s.Known("101")))
 }
 
 // TestACorrectionKeepsBothAndAsksToLookAgain is task T4: 138.1 typed for 118.3.

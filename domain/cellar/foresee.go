@@ -1,11 +1,15 @@
 package cellar
 
-import "time"
+import (
+	"time"
+
+	"cellar.example/mustwatch/domain/subject"
+)
 
 // Foreseen is what would become of one clock if a command were saved now: set where
 // Was is zero, ended where Due is.
 type Foreseen struct {
-	Subject string
+	Subject subject.Ref
 	Verb    string
 	DueKind DueKind
 	Was     time.Time
@@ -50,31 +54,31 @@ func (s *State) Foresee(c Command, now time.Time) ([]Foreseen, []Effect, error) 
 
 // foreseen compares the clocks that would follow with those that do.
 func (o *outlook) foreseen(now time.Time) (out []Foreseen) {
-	compare := func(subject string, will []Timer) {
+	compare := func(of subject.Ref, will []Timer) {
 		stays := map[ClockID]bool{}
 		for _, t := range will {
-			id := t.id(subject)
+			id := t.id(of)
 			stays[id] = true
 			c := o.s.clocks[id]
 			switch {
-			case o.s.stored(subject, t.Kind):
+			case o.s.stored(of, t.Kind):
 			case c == nil || c.Done && !c.Hand:
-				out = append(out, Foreseen{Subject: subject, Verb: t.Verb, DueKind: t.DueKind, Due: t.Due, Basis: t.Basis})
+				out = append(out, Foreseen{Subject: of, Verb: t.Verb, DueKind: t.DueKind, Due: t.Due, Basis: t.Basis})
 			case !c.Done && !c.Hand && !c.Due.Equal(t.Due) && t.Kind != KindCooling:
-				out = append(out, Foreseen{Subject: subject, Verb: t.Verb, DueKind: t.DueKind, Was: c.Due, Due: t.Due, Basis: t.Basis})
+				out = append(out, Foreseen{Subject: of, Verb: t.Verb, DueKind: t.DueKind, Was: c.Due, Due: t.Due, Basis: t.Basis})
 			}
 		}
-		for _, c := range o.s.ClocksOf(subject) {
+		for _, c := range o.s.ClocksOf(of) {
 			if c.Derived && !stays[c.ID] && c.Kind != KindCooling {
-				out = append(out, Foreseen{Subject: subject, Verb: c.Verb, DueKind: c.DueKind, Was: c.Due})
+				out = append(out, Foreseen{Subject: of, Verb: c.Verb, DueKind: c.DueKind, Was: c.Due})
 			}
 		}
 	}
 	for _, p := range o.touched() {
-		compare(string(p), o.s.timers(o.vessel(p), now))
+		compare(vesselRef(p), o.s.timers(o.vessel(p), now))
 	}
 	for _, p := range o.presses() {
-		compare(string(p), o.book.Now(place{true, p}).pressed(o.s.presses[p].PressSetup).Timers)
+		compare(pressRef(p), o.book.Now(place{true, p}).pressed(o.s.presses[p].PressSetup).Timers)
 	}
 	return out
 }

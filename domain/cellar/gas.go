@@ -190,7 +190,7 @@ func (f *GasRead) apply(s *State, r Record) {
 	if g.Note != "" {
 		text += " " + g.Note
 	}
-	s.log(r, g.Where(), text)
+	s.log(r, s.where(g.Where()), text)
 	if s.deadly(g) {
 		s.raise(&emergency{kind: EmergencyGas, gas: g.Seq, at: r.At, rings: laterOf(r.At, r.Written), by: r.By})
 	}

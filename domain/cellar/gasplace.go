@@ -122,7 +122,7 @@ func (f *GasTold) apply(s *State, r Record) {
 	if was != g.Where() {
 		text += "; first written for " + was
 	}
-	s.log(r, g.Where(), text)
+	s.log(r, s.where(g.Where()), text)
 }
 
 var (

@@ -100,11 +100,11 @@ func TestAnEmptiedVesselCallsNobody(t *testing.T) {
 	h := openHouse(t)
 	h.say(t, dose101, `18:20 NS {"do":"clock","subject":"101","verb":"pump over","kind":"pump-over","in":"1h"}`, `18:28 NS {"do":"check","vessel":"101"}`,
 		`18:30 MA {"do":"move","from":"101","to":[{"vessel":"103","volume":"200 hL"}],"part":true,"answers":[{"rule":"D20"}]}`)
-	require.Empty(t, h.s.ClocksOf("101"))
+	require.Empty(t, h.s.ClocksOf(h.s.Known("101")))
 	h = openHouse(t)
 	h.say(t, dose101, `18:30 MA {"do":"move","from":"101","to":[{"vessel":"103","volume":"200 hL"}],"part":true,"answers":[{"rule":"D20"}]}`)
-	require.Empty(t, h.s.ClocksOf("101"))
-	clocks := h.s.ClocksOf("103")
+	require.Empty(t, h.s.ClocksOf(h.s.Known("101")))
+	clocks := h.s.ClocksOf(h.s.Known("103"))
 	require.Len(t, clocks, 1)
 	require.True(t, clocks[0].Due.Equal(at("21:05")))
 }
@@ -178,9 +178,9 @@ func TestAPromiseAndItsClock(t *testing.T) {
 	h := openHouse(t)
 	promise := `{"do":"note","subject":"101","text":"decides","what":"promise","for":"OF","until":"2026-09-24T22:00:00+02:00"}`
 	h.say(t, `20:00 NS `+promise, `20:01 NS `+promise, `21:00 NS {"do":"note-done","subject":"101"}`)
-	require.Len(t, h.s.ClocksOf("101"), 1)
+	require.Len(t, h.s.ClocksOf(h.s.Known("101")), 1)
 	h.say(t, `21:10 NS {"do":"clock-move","subject":"101","due":"2026-09-24T23:00:00+02:00","reason":"called"}`, `21:20 NS {"do":"note-done","subject":"101"}`)
-	require.Empty(t, h.s.ClocksOf("101"))
+	require.Empty(t, h.s.ClocksOf(h.s.Known("101")))
 }
 
 // A verdict follows from what the tubes showed and when, also when that is corrected
@@ -238,11 +238,11 @@ func TestNoFlotationBesideAnOpenCheck(t *testing.T) {
 func TestTheContactClockFollowsACorrectedDose(t *testing.T) {
 	h := openHouse(t)
 	h.say(t, dose101, `18:10 NS {"do":"correct","of":15,"vessel":"101","strike":true,"reason":"it went into 102"}`)
-	require.Empty(t, h.s.ClocksOf("101"))
+	require.Empty(t, h.s.ClocksOf(h.s.Known("101")))
 
 	h = openHouse(t)
 	h.say(t, dose101, check101, clear101, `22:30 MA {"do":"correct","of":15,"vessel":"101","field":"at","value":"2026-09-24T22:10:00+02:00","reason":"slip"}`)
-	clocks := h.s.ClocksOf("101")
+	clocks := h.s.ClocksOf(h.s.Known("101"))
 	require.Len(t, clocks, 1)
 	require.True(t, clocks[0].Due.Equal(at("01:10")), clocks[0].Due)
 }
@@ -320,16 +320,16 @@ func TestAContactIsCalledWhereverItWent(t *testing.T) {
 	h := openHouse(t)
 	h.say(t, dose101, `18:30 MA {"do":"move","from":"101","to":[{"vessel":"103","volume":"100 hL"}],"part":true,"answers":[{"rule":"D20"}]}`)
 	for _, p := range []string{"101", "103"} {
-		clocks := h.s.ClocksOf(p)
+		clocks := h.s.ClocksOf(h.s.Known(p))
 		require.Len(t, clocks, 1, p)
 		require.True(t, clocks[0].Due.Equal(at("21:05")), p)
 	}
 	h = openHouse(t)
 	h.say(t, dose101, check101, `22:02 MA {"do":"move","from":"101","to":[{"vessel":"103","volume":"200 hL"}],"answers":[{"rule":"D20"}]}`)
-	clocks := h.s.ClocksOf("103")
+	clocks := h.s.ClocksOf(h.s.Known("103"))
 	require.Len(t, clocks, 1)
 	require.True(t, clocks[0].Due.Equal(at("22:17")))
-	require.Empty(t, h.s.ClocksOf("101"))
+	require.Empty(t, h.s.ClocksOf(h.s.Known("101")))
 }
 
 // What a correction breaks is written with it.
@@ -385,7 +385,7 @@ func TestLateDosesAndChecksMeanWhatWasThere(t *testing.T) {
 	require.NoError(t, late(h, `{"do":"dose","vessel":"102","product":"E-1","rate":"2 g/hL","happened":true}`))
 	gone, _ := h.s.Vessel("201")
 	require.Len(t, gone.Now.Doses, 1, "it went where the juice went")
-	require.Len(t, h.s.ClocksOf("201"), 1)
+	require.Len(t, h.s.ClocksOf(h.s.Known("201")), 1)
 	there, _ := h.s.Vessel("102")
 	require.Empty(t, there.Now.Doses, "what is in it now came later")
 }
@@ -402,13 +402,13 @@ func TestAContactIsNotEndedByAnOlderCheck(t *testing.T) {
 		_, err = h.try(c, at("19:30"))
 		require.NoError(t, err)
 	}
-	clocks := h.s.ClocksOf("101")
+	clocks := h.s.ClocksOf(h.s.Known("101"))
 	require.Len(t, clocks, 1)
 	require.True(t, clocks[0].Due.Equal(at("21:05")))
 
 	h = openHouse(t)
 	h.say(t, dose102, dose101, check101, `22:01 MA `+onto101, clear101)
-	clocks = h.s.ClocksOf("101")
+	clocks = h.s.ClocksOf(h.s.Known("101"))
 	require.Len(t, clocks, 1)
 	require.Equal(t, "test again: it changed since the sample", clocks[0].Basis)
 }
@@ -418,7 +418,7 @@ func TestYeastEndsTheContactClock(t *testing.T) {
 	h := openHouse(t)
 	h.say(t, yeast...)
 	h.say(t, dose101, `19:00 NS {"do":"dose","vessel":"101","product":"Y-1","rate":"20 g/hL","temp":"14 °C"}`)
-	require.Empty(t, h.s.ClocksOf("101"))
+	require.Empty(t, h.s.ClocksOf(h.s.Known("101")))
 }
 
 // Nobody gives themselves a right, and no limit is put where it is none.

@@ -5,6 +5,8 @@ import (
 	"slices"
 	"sort"
 	"time"
+
+	"cellar.example/mustwatch/domain/subject"
 )
 
 // Event is one line of what was written, for histories.
@@ -14,15 +16,15 @@ type Event struct {
 	Written time.Time
 	By      Initials
 	Entry   string
-	Subject string // plate, press, load, product or "house"
+	Subject subject.Ref
 	Text    string
 }
 
 // history is what was written, as it was written: what was put right later stands
 // beside it. A reading that is kept in a row is told from there.
 type history struct {
-	events []Event              // in the order of the journal
-	of     map[string][]writing // of each subject, by true time
+	events []Event                   // in the order of the journal
+	of     map[subject.Ref][]writing // of each subject, by true time
 }
 
 // writing is one of the events, or with isRow of the rows of readings.
@@ -30,22 +32,22 @@ type writing uint32
 
 const isRow writing = 1 << 31
 
-func (s *State) log(r Record, subject, text string) {
-	s.history.events = append(s.history.events, Event{Seq: r.Seq, At: r.At, Written: r.Written, By: r.By, Entry: r.Entry, Subject: subject, Text: text})
-	s.wroteOf(subject, writing(len(s.history.events)-1))
+func (s *State) log(r Record, of subject.Ref, text string) {
+	s.history.events = append(s.history.events, Event{Seq: r.Seq, At: r.At, Written: r.Written, By: r.By, Entry: r.Entry, Subject: of, Text: text})
+	s.wroteOf(of, writing(len(s.history.events)-1))
 }
 
 // wroteOf lists what was written under its subject, behind all that is as old.
-func (s *State) wroteOf(subject string, w writing) {
+func (s *State) wroteOf(of subject.Ref, w writing) {
 	if s.history.of == nil {
-		s.history.of = map[string][]writing{}
+		s.history.of = map[subject.Ref][]writing{}
 	}
-	all, at := s.history.of[subject], s.writtenAt(w)
+	all, at := s.history.of[of], s.writtenAt(w)
 	n := len(all)
 	if n > 0 && at < s.writtenAt(all[n-1]) {
 		n = sort.Search(n, func(i int) bool { return s.writtenAt(all[i]) > at })
 	}
-	s.history.of[subject] = slices.Insert(all, n, w)
+	s.history.of[of] = slices.Insert(all, n, w)
 }
 
 // writtenAt is the true time of what was written, in seconds, by the clock it was
@@ -63,7 +65,7 @@ func (s *State) event(w writing) Event {
 	}
 	r := s.book.readings.record(s.book.readings.rows.at(int(w &^ isRow)))
 	f := r.Fact.(*WasRead)
-	return Event{Seq: r.Seq, At: r.At, Written: r.Written, By: r.By, Entry: r.Entry, Subject: string(f.Vessel), Text: f.wrote(s)}
+	return Event{Seq: r.Seq, At: r.At, Written: r.Written, By: r.By, Entry: r.Entry, Subject: vesselRef(f.Vessel), Text: f.wrote(s)}
 }
 
 // LatestEvents goes over all that was written, from the last record back.
@@ -86,9 +88,9 @@ func (s *State) LatestEvents(yield func(Event) bool) {
 
 // LatestOf goes over what was written about a subject, from the latest by true time
 // back.
-func (s *State) LatestOf(subject string) iter.Seq[Event] {
+func (s *State) LatestOf(of subject.Ref) iter.Seq[Event] {
 	return func(yield func(Event) bool) {
-		for _, w := range slices.Backward(s.history.of[subject]) {
+		for _, w := range slices.Backward(s.history.of[of]) {
 			if !yield(s.event(w)) {
 				return
 			}
@@ -97,8 +99,8 @@ func (s *State) LatestOf(subject string) iter.Seq[Event] {
 }
 
 // EventsOf lists what was written about a subject, oldest first by true time.
-func (s *State) EventsOf(subject string) (out []Event) {
-	for _, w := range s.history.of[subject] {
+func (s *State) EventsOf(of subject.Ref) (out []Event) {
+	for _, w := range s.history.of[of] {
 		out = append(out, s.event(w))
 	}
 	return out

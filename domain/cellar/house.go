@@ -217,6 +217,9 @@ func (c *SetHouse) decide(d *decision) ([]Fact, error) {
 	if err := h.checkGasPlaces(); err != nil {
 		return nil, err
 	}
+	if err := d.ownNames(h, c.House); err != nil {
+		return nil, err
+	}
 	if err := h.clockLengths(); err != nil {
 		return nil, err
 	}
@@ -337,7 +340,7 @@ func (f *HouseSet) apply(s *State, r Record) {
 	s.House = f.House
 	s.House.Limits = s.House.Limits.Whole() // an older journal lacks some
 	s.zone = nil
-	s.log(r, "house", "settings of "+f.House.Name)
+	s.log(r, theHouse, "settings of "+f.House.Name)
 }
 
 // may tells whether a person has a right.

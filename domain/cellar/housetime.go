@@ -28,7 +28,7 @@ type ClockLine struct {
 // told keeps a line about the clock, for the history and the sheet.
 func (f *HouseTime) told(s *State, r Record, text string) {
 	f.Lines = append(f.Lines, ClockLine{At: r.At, By: r.By, Text: text})
-	s.log(r, "house", text)
+	s.log(r, theHouse, text)
 }
 
 // byMachine marks commands that the program gives by itself: there is nobody to

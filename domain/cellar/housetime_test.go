@@ -23,7 +23,7 @@ func dosed(t *testing.T) *house {
 
 func dueOf(t *testing.T, h *house, subject string) string {
 	t.Helper()
-	k := h.s.ClocksOf(subject)
+	k := h.s.ClocksOf(h.s.Known(subject))
 	require.Len(t, k, 1, subject)
 	return h.s.Clock(k[0].Due)
 }
@@ -36,7 +36,7 @@ func TestAStepMovesNoDeadline(t *testing.T) {
 	require.NoError(t, err)
 	require.Equal(t, "23:00", dueOf(t, h, "101"))
 	require.Equal(t, time.Hour, h.s.Time.Anchor.Ahead())
-	events := h.s.EventsOf("house")
+	events := h.s.EventsOf(h.s.Known("house"))
 	require.Equal(t, "the machine's clock was stepped +60 min, from Thu 21:00 to Thu 22:00; deadlines stay", events[len(events)-1].Text)
 	require.Empty(t, events[len(events)-1].By)
 	_, err = h.try(&cellar.WriteNote{Text: "no name"}, at("21:00"))

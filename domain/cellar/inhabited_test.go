@@ -165,13 +165,13 @@ func TestAPermitEndsByItsPaper(t *testing.T) {
 		require.ErrorContains(t, h.hear(line), says)
 	}
 	h.say(t, `20:55 NS {"do":"permit-end","number":"17"}`)
-	require.Empty(t, h.s.ClocksOf("300 pit"))
+	require.Empty(t, h.s.ClocksOf(h.s.Known("300 pit")))
 
 	h = openHouse(t)
 	h.say(t, `18:01 MA {"do":"shift-start","lead":"MA","crew":["NS","OF"],"ends":"2026-09-25T06:00:00+02:00"}`, permit)
 	tie := clocks.Anchor{House: at("19:30"), Wall: at("20:30"), BootID: "one", Boot: time.Hour}
 	_, err := h.try(&cellar.ConfirmTime{Head: cellar.Head{By: "MA"}, Now: at("20:30"), Tie: tie}, at("20:30"))
 	require.NoError(t, err)
-	require.Equal(t, "21:00", h.s.Clock(h.s.ClocksOf("300 pit")[0].Due))
-	require.Equal(t, "06:00", h.s.Clock(h.s.ClocksOf("shift")[0].Due))
+	require.Equal(t, "21:00", h.s.Clock(h.s.ClocksOf(h.s.Known("300 pit"))[0].Due))
+	require.Equal(t, "06:00", h.s.Clock(h.s.ClocksOf(h.s.Known("shift"))[0].Due))
 }

@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"strings"
 	"time"
+	"unicode"
 
 	"cellar.example/mustwatch/domain/gate"
 	"cellar.example/mustwatch/domain/quantity"
@@ -142,6 +143,36 @@ func (s *State) IntakeWith(l Load, now time.Time) (x Intake, ok bool) {
 		}
 	}
 	return x, ok
+}
+
+// likeNumber is D32, a rule of our own: 414 is written where 0414 is booked or has come.
+func (t *loadTry) likeNumber(d *decision) []gate.Finding {
+	if _, known := d.s.Load(t.load.ID); known {
+		return nil
+	}
+	for _, l := range d.s.Loads {
+		if bareNumber(l.ID) != bareNumber(t.load.ID) {
+			continue
+		}
+		is := "is booked for " + d.s.Clock(l.Booked)
+		if !l.Arrived.IsZero() {
+			is = "came at " + d.s.Clock(l.Arrived)
+		}
+		return []gate.Finding{{Of: l.Ref(), Field: "load", Right: gate.Anyone, Asked: true,
+			Message: fmt.Sprintf("Load %s %s. Is %s the same load? Then write it by that number.", l.ID, is, t.load.ID)}}
+	}
+	return nil
+}
+
+// bareNumber is the number of a load without what people leave out of it.
+func bareNumber(id LoadID) string {
+	kept := strings.Map(func(r rune) rune {
+		if unicode.IsLetter(r) || unicode.IsDigit(r) {
+			return unicode.ToUpper(r)
+		}
+		return -1
+	}, string(id))
+	return strings.TrimLeft(kept, "0")
 }
 
 // overPlan is D23, a rule of our own: with this load more of a variety would have

@@ -251,7 +251,7 @@ func standing(s *cellar.State) string {
 // dues are the clocks that follow for a subject. The forecast of a cooling stands by what
 // was known when it was made, within its minutes.
 func dues(s *cellar.State, subject string) (out []string) {
-	for _, k := range s.ClocksOf(subject) {
+	for _, k := range s.ClocksOf(s.Known(subject)) {
 		if k.Derived && k.Kind != cellar.KindCooling {
 			out = append(out, fmt.Sprintf("%s %s %s (%s) from %s, void %s, model %s", k.Verb, k.DueKind, k.Due, k.Basis, k.Start, k.Until, k.Model))
 		}
@@ -476,7 +476,7 @@ func TestInvariantPreview(t *testing.T) {
 			return
 		}
 		for _, f := range clocks {
-			name := f.Subject + " " + f.Verb + " " + string(f.DueKind) + " "
+			name := f.Subject.Name + " " + f.Verb + " " + string(f.DueKind) + " "
 			if !f.Was.IsZero() {
 				before[name+fmt.Sprint(f.Was)]--
 			}
@@ -510,7 +510,7 @@ func openClocks(s *cellar.State) map[string]int {
 	out := map[string]int{}
 	for _, k := range s.Clocks() {
 		if k.Derived && k.Kind != cellar.KindCooling {
-			out[k.Subject+" "+k.Verb+" "+string(k.DueKind)+" "+fmt.Sprint(k.Due)]++
+			out[k.Subject.Name+" "+k.Verb+" "+string(k.DueKind)+" "+fmt.Sprint(k.Due)]++
 		}
 	}
 	return out

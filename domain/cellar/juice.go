@@ -68,7 +68,7 @@ func (c *PressJuiceOut) decide(d *decision) ([]Fact, error) {
 	}
 	if c.End {
 		facts = append(facts, &PressEnded{Press: p.Plate})
-		facts = append(facts, d.answer(string(p.Plate), "ended", KindProgramme)...)
+		facts = append(facts, d.answer(p.Ref(), "ended", KindProgramme)...)
 	}
 	return facts, nil
 }
@@ -183,7 +183,7 @@ func (f *JuiceRan) apply(s *State, r Record) {
 	if f.Closed {
 		text += ", closed"
 	}
-	s.log(r, string(f.To), text)
+	s.log(r, s.at(f.To), text)
 }
 
 // ran is what ran by the book as it stands.
@@ -269,7 +269,7 @@ func (c *FreePress) decide(d *decision) ([]Fact, error) {
 	for _, v := range open {
 		facts = append(facts, d.closes(v, p.Plate, string(p.Plate)+" is empty and rinsed")...)
 	}
-	return append(facts, d.answer(string(p.Plate), "free", KindProgramme, KindFill, KindClean)...), nil
+	return append(facts, d.answer(p.Ref(), "free", KindProgramme, KindFill, KindClean)...), nil
 }
 
 // PressFreed is a press that is empty, rinsed and ready.

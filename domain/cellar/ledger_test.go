@@ -51,7 +51,7 @@ func TestLateDoseReachesJuiceThatMovedOn(t *testing.T) {
 		c := holds(t, h, p)
 		require.Len(t, c.Doses, 1, p)
 		require.InDelta(t, 2, c.Doses[0].PerHL, 1e-9, p)
-		clocks := h.s.ClocksOf(string(p))
+		clocks := h.s.ClocksOf(h.s.Known(string(p)))
 		require.Len(t, clocks, 1, p)
 		require.Equal(t, "22:00", h.s.Clock(clocks[0].Due), p)
 	}
@@ -74,7 +74,7 @@ func TestTakenBackDoseLeavesWhereverItWent(t *testing.T) {
 	h.say(t, fmt.Sprintf(`20:20 NS {"do":"correct","of":%d,"vessel":"101","strike":true,"reason":"it went into 102"}`, of))
 	for _, p := range []cellar.Plate{"101", "201"} {
 		require.Empty(t, holds(t, h, p).Doses, p)
-		require.Empty(t, h.s.ClocksOf(string(p)), p)
+		require.Empty(t, h.s.ClocksOf(h.s.Known(string(p))), p)
 	}
 	x, _ := h.s.Product("E-1")
 	require.Equal(t, "2 kg", x.Open.String(), "the tub has it again")
@@ -143,11 +143,11 @@ func TestClockFollowsItsGround(t *testing.T) {
 	settle := `{"do":"stage","vessel":"101","stage":"settling","reason":"asked","answers":[{"rule":"D08"}]}`
 	h := openHouse(t)
 	of := seqOf[*cellar.Staged](t, h, func() { h.say(t, `20:00 NS `+settle) })
-	due := h.s.ClocksOf("101")[0].Due
+	due := h.s.ClocksOf(h.s.Known("101"))[0].Due
 	h.say(t, fmt.Sprintf(`20:30 NS {"do":"correct","of":%d,"vessel":"101","field":"at","value":"2026-09-24T19:30:00+02:00","reason":"it was half past"}`, of))
-	require.Equal(t, due.Add(-30*60*1e9), h.s.ClocksOf("101")[0].Due)
+	require.Equal(t, due.Add(-30*60*1e9), h.s.ClocksOf(h.s.Known("101"))[0].Due)
 	h.say(t, fmt.Sprintf(`20:40 NS {"do":"correct","of":%d,"vessel":"101","strike":true,"reason":"another tank"}`, of))
-	require.Empty(t, h.s.ClocksOf("101"))
+	require.Empty(t, h.s.ClocksOf(h.s.Known("101")))
 	require.Equal(t, stage.Waiting, holds(t, h, "101").Stage)
 }
 

@@ -45,7 +45,7 @@ func TestARebasedClockMovesWhatItStandsFor(t *testing.T) {
 func TestAFlotationEndsTheSettling(t *testing.T) {
 	h := openHouse(t)
 	h.say(t, dose101, check101, clear101, `22:10 NS {"do":"stage","vessel":"101","stage":"settling"}`, `22:30 NS {"do":"stage","vessel":"101","stage":"flotation","reason":"a slot is free"}`)
-	for _, k := range h.s.ClocksOf("101") {
+	for _, k := range h.s.ClocksOf(h.s.Known("101")) {
 		require.NotEqual(t, cellar.KindSettling, k.Kind)
 	}
 }

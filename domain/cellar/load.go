@@ -113,7 +113,7 @@ func (f *LoadBooked) apply(s *State, r Record) {
 	if !was.IsZero() && !was.Equal(l.Booked) {
 		text = fmt.Sprintf("expected %s, was %s", s.Clock(l.Booked), s.Clock(was))
 	}
-	s.log(r, string(f.ID), text)
+	s.log(r, loadRef(f.ID), text)
 }
 
 // fill takes over the particulars that from names.
@@ -193,7 +193,7 @@ func (f *LoadWeighed) apply(s *State, r Record) {
 	l.Brix, l.PH, l.Temp, l.Rot = f.Brix, f.PH, f.Temp, f.Rot
 	l.Booked, l.In, l.State = booked, in, LoadWaiting
 	l.Seq, l.By, l.Written = r.Seq, r.By, r.Written
-	s.log(r, string(f.ID), fmt.Sprintf("%s weighed, %s net", l.Variety, inWords(s, l.Net)))
+	s.log(r, loadRef(f.ID), fmt.Sprintf("%s weighed, %s net", l.Variety, inWords(s, l.Net)))
 }
 
 // LastTare is what a trailer last weighed empty, and the load that it had brought;

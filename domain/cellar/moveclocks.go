@@ -7,7 +7,7 @@ import "cellar.example/mustwatch/domain/stage"
 // from the juice go with it by themselves.
 func (c *Move) clocks(d *decision, from *Vessel, f *Flow) []Fact {
 	var out []Fact
-	for _, cur := range d.s.ClocksOf(string(from.Plate)) {
+	for _, cur := range d.s.ClocksOf(from.Ref()) {
 		carries := cur.Kind == KindContact || cur.Kind == KindLook
 		if cur.Derived || !carries && cur.Kind != KindSkin {
 			continue
@@ -17,7 +17,7 @@ func (c *Move) clocks(d *decision, from *Vessel, f *Flow) []Fact {
 			if v == nil || leg.Lees || !v.Now.Stage.Empty() || cur.Kind == KindSkin && leg.Stage != stage.SkinContact {
 				continue
 			}
-			k := d.setClock(string(v.Plate), cur.Kind, cur.DueKind, cur.Verb, cur.Due, cur.Basis)
+			k := d.setClock(v.Ref(), cur.Kind, cur.DueKind, cur.Verb, cur.Due, cur.Basis)
 			k.Start, k.Typed, k.Model = cur.Start, cur.Typed, cur.Model
 			out = append(out, k)
 		}

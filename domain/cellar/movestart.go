@@ -62,7 +62,7 @@ func (c *StartMove) decide(d *decision) ([]Fact, error) {
 		f.End = time.Time{}
 		return []Fact{f}, nil
 	}
-	return []Fact{f, d.setClock(string(c.From), KindMove, ActAt, "close", end, "pump rate").typedIn(field)}, nil
+	return []Fact{f, d.setClock(vesselRef(c.From), KindMove, ActAt, "close", end, "pump rate").typedIn(field)}, nil
 }
 
 // MoveBegun is a pump that runs.
@@ -76,7 +76,7 @@ func (f *MoveBegun) apply(s *State, r Record) {
 	for _, p := range f.To {
 		to += " " + string(p.Vessel)
 	}
-	s.log(r, string(f.From), fmt.Sprintf("move begun to%s", to))
+	s.log(r, vesselRef(f.From), fmt.Sprintf("move begun to%s", to))
 }
 
 // covers tells whether a move is the one for which the pump was started: to the

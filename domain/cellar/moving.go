@@ -82,10 +82,10 @@ func (c *Move) decide(d *decision) ([]Fact, error) {
 	}
 	facts := []Fact{f}
 	if o.flow().Empties {
-		facts = append(facts, d.answer(string(from.Plate), "moved", KindSettling, KindCap, KindFloat, KindSkin, KindHot, KindLook, KindMove, KindRoute,
+		facts = append(facts, d.answer(from.Ref(), "moved", KindSettling, KindCap, KindFloat, KindSkin, KindHot, KindLook, KindMove, KindRoute,
 			KindReading, KindCooling, KindPumpOver)...)
 	} else {
-		facts = append(facts, d.answer(string(from.Plate), "moved", KindMove)...)
+		facts = append(facts, d.answer(from.Ref(), "moved", KindMove)...)
 	}
 	return append(facts, c.clocks(d, from, o.flow())...), nil
 }
@@ -105,7 +105,7 @@ func (d *decision) answered(since time.Time) {
 	for _, f := range d.found {
 		said := false
 		for _, a := range d.s.Answered {
-			said = said || f.Right != gate.Nobody && a.Subject == d.subject.Name && a.to(f) && !a.At.Before(since)
+			said = said || f.Right != gate.Nobody && a.Subject == d.subject && a.to(f) && !a.At.Before(since)
 		}
 		if !said {
 			open = append(open, f)
@@ -448,9 +448,9 @@ func (f *Moved) apply(s *State, r Record) {
 		if f.Meant != "" && f.Meant != leg.Vessel {
 			what += fmt.Sprintf(", meant for %s", f.Meant)
 		}
-		s.log(r, string(leg.Vessel), what)
+		s.log(r, s.at(leg.Vessel), what)
 	}
-	s.log(r, string(f.From), fmt.Sprintf("%s loss %s", text, inWords(s, f.Loss)))
+	s.log(r, vesselRef(f.From), fmt.Sprintf("%s loss %s", text, inWords(s, f.Loss)))
 }
 
 // lines lets a move flow from one place to all the others at once.

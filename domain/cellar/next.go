@@ -8,11 +8,12 @@ import (
 	"cellar.example/mustwatch/domain/contact"
 	"cellar.example/mustwatch/domain/gate"
 	"cellar.example/mustwatch/domain/stage"
+	"cellar.example/mustwatch/domain/subject"
 )
 
 // Due is one line of what is due: a clock, or a load that is expected.
 type Due struct {
-	Subject string
+	Subject subject.Ref
 	Verb    string
 	At      time.Time
 	Kind    DueKind
@@ -35,7 +36,7 @@ func (s *State) Next(now time.Time) []Due {
 		if c.Kind == KindCooling && !now.Before(c.Due) {
 			continue // a forecast that has passed says nothing any more
 		}
-		if _, runs := s.Running(Plate(c.Subject)); runs && c.DueKind == NotBefore {
+		if _, runs := s.Running(Plate(c.Subject.Name)); runs && c.Subject.Kind == subject.Vessel && c.DueKind == NotBefore {
 			continue // what may be done is being done
 		}
 		off, _ := c.PutOff(now)
@@ -44,7 +45,7 @@ func (s *State) Next(now time.Time) []Due {
 	}
 	for _, l := range s.Loads {
 		if l.State == LoadExpected && !l.Booked.IsZero() {
-			out = append(out, Due{Subject: string(l.ID), Verb: "receive", At: l.Booked, Kind: NotBefore, Basis: "booked"})
+			out = append(out, Due{Subject: l.Ref(), Verb: "receive", At: l.Booked, Kind: NotBefore, Basis: "booked"})
 		}
 	}
 	out = append(out, s.notices(now)...)
@@ -145,8 +146,8 @@ func (s *State) StandingOf(v *Vessel, now time.Time) Standing {
 	if v.Hold != nil {
 		return Standing{Text: "held, " + string(v.Hold.Releaser) + " releases", Mark: MarkHeld}
 	}
-	if k := s.firstClock(string(v.Plate)); k != nil {
-		first := s.notBefore(string(v.Plate))
+	if k := s.firstClock(v.Ref()); k != nil {
+		first := s.notBefore(v.Ref())
 		if k.DueKind != NotAfter || k.Raised(now) || first == nil || !now.Before(first.Due) || first.Kind != k.Kind {
 			return s.clockStanding(k, now)
 		}
@@ -162,7 +163,7 @@ func (s *State) StandingOf(v *Vessel, now time.Time) Standing {
 	if _, _, ok := s.StartedByItself(v); ok {
 		return Standing{Text: Started, Mark: MarkSoon}
 	}
-	if k := s.notBefore(string(v.Plate)); k != nil {
+	if k := s.notBefore(v.Ref()); k != nil {
 		if now.Before(k.Due) {
 			return Standing{Text: k.Verb, At: k.Due, Kind: NotBefore, Clock: k.ID}
 		}
@@ -184,8 +185,8 @@ func (s *State) ordered(v *Vessel, now time.Time) string {
 	return ""
 }
 
-func (s *State) firstClock(subject string) *AlarmClock {
-	for _, k := range s.ClocksOf(subject) {
+func (s *State) firstClock(of subject.Ref) *AlarmClock {
+	for _, k := range s.ClocksOf(of) {
 		if k.DueKind != NotBefore {
 			return k
 		}
@@ -204,7 +205,7 @@ func testClock(clocks []*AlarmClock) *AlarmClock {
 	return nil
 }
 
-func (s *State) notBefore(subject string) *AlarmClock { return firstNotBefore(s.ClocksOf(subject)) }
+func (s *State) notBefore(of subject.Ref) *AlarmClock { return firstNotBefore(s.ClocksOf(of)) }
 
 func firstNotBefore(clocks []*AlarmClock) *AlarmClock {
 	for _, k := range clocks {
@@ -346,7 +347,7 @@ func (s *State) Steps(v *Vessel, by Initials, now time.Time) []Step {
 // go on elsewhere if it were moved then, "" when nothing does; code says it short and
 // stable.
 func (s *State) unready(v *Vessel, c *Content, at time.Time) (code, why string) {
-	clocks := s.clocksAt(string(v.Plate), at)
+	clocks := s.clocksAt(v.Ref(), at)
 	switch {
 	case c.Open:
 		return "open", s.opensStill(v, c)
@@ -412,7 +413,7 @@ func (s *State) mayLeave(v *Vessel, now time.Time) Step {
 	if code, why := s.unready(v, &v.Now, now); why != "" {
 		return no(code, "%s.", why)
 	}
-	if k := s.notBefore(string(v.Plate)); k != nil && now.Before(k.Due) {
+	if k := s.notBefore(v.Ref()); k != nil && now.Before(k.Due) {
 		return no("not-before", "%s not before %s.", k.Verb, s.Clock(k.Due))
 	}
 	return st

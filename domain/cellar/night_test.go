@@ -95,7 +95,7 @@ func (h night) stock(id cellar.ProductID) *cellar.Product {
 // due is the due of the one open clock of a subject with a verb.
 func (h night) due(subject, verb string) string {
 	h.t.Helper()
-	for _, c := range h.s.ClocksOf(subject) {
+	for _, c := range h.s.ClocksOf(h.s.Known(subject)) {
 		if c.Verb == verb {
 			return h.s.Clock(c.Due) + " " + string(c.DueKind)
 		}
@@ -302,7 +302,7 @@ func TestNightAtTenPastTwo(t *testing.T) {
 	nightSame(t, "102 stage", h.vessel("102").Now.Stage, stage.Contact)
 	nightSame(t, "102 test", h.due("102", "test"), "02:00 act-at")
 	alarms := h.s.Alarms(now)
-	if len(alarms) != 1 || alarms[0].Subject != "102" || alarms[0].Overdue(now) != 10*time.Minute || alarms[0].SeenBy != "" {
+	if len(alarms) != 1 || alarms[0].Subject.Name != "102" || alarms[0].Overdue(now) != 10*time.Minute || alarms[0].SeenBy != "" {
 		t.Errorf("want the test of 102 as the only alarm, ten minutes over and unseen; got %d:", len(alarms))
 		for _, a := range alarms {
 			t.Errorf("    %s %s %s, %s over, %s", a.Subject, a.Verb, h.s.Clock(a.Due), a.Overdue(now), a.Basis)
@@ -325,7 +325,7 @@ func TestNightAtTenPastTwo(t *testing.T) {
 		nightSame(t, string(v.plate)+" volume", h.vessel(v.plate).Now.Volume, quantity.HL(v.hl))
 		nightSame(t, string(v.plate)+" stage", h.vessel(v.plate).Now.Stage, v.stage)
 	}
-	nightSame(t, "204 clocks", len(h.s.ClocksOf("204")), 0) // its must was tested clear before the press
+	nightSame(t, "204 clocks", len(h.s.ClocksOf(h.s.Known("204"))), 0) // its must was tested clear before the press
 	for _, p := range []struct {
 		plate        cellar.Plate
 		state, until string
@@ -434,7 +434,7 @@ func TestNightNearMiss(t *testing.T) {
 		}
 	}
 	m := h.s.Stopped[1]
-	nightSame(t, "where", m.Subject, "104")
+	nightSame(t, "where", m.Subject.Full(), "vessel 104")
 	nightSame(t, "who", m.By, cellar.Initials("NS"))
 	nightSame(t, "rule", m.Rule, gate.Code("H07"))
 	nightSame(t, "when", h.s.Clock(m.At), "23:35")

@@ -30,13 +30,13 @@ const maxNote = 240
 
 // Note is something somebody wrote down about something.
 type Note struct {
-	ID      string    `json:"id"`
-	Subject string    `json:"subject"`
-	Text    string    `json:"text"`
-	What    NoteKind  `json:"what"`
-	For     string    `json:"for,omitempty"`
-	Until   time.Time `json:"until,omitzero"`
-	Clock   ClockID   `json:"clock,omitempty"` // of a promise
+	ID      string      `json:"id"`
+	Subject subject.Ref `json:"subject"`
+	Text    string      `json:"text"`
+	What    NoteKind    `json:"what"`
+	For     string      `json:"for,omitempty"`
+	Until   time.Time   `json:"until,omitzero"`
+	Clock   ClockID     `json:"clock,omitempty"` // of a promise
 
 	Seq    Seq       `json:"-"`
 	At     time.Time `json:"-"`
@@ -49,11 +49,11 @@ type Note struct {
 // WriteNote writes a note.
 type WriteNote struct {
 	Head
-	Subject string    `json:"subject,omitempty"` // a plate, a press, a load, or words; empty = the cellar
-	Text    string    `json:"text"`
-	What    NoteKind  `json:"what,omitempty"`
-	For     string    `json:"for,omitempty"`
-	Until   time.Time `json:"until,omitzero"`
+	Subject subject.Ref `json:"subject,omitzero"` // a plate, a press, a load, or words; empty = the cellar
+	Text    string      `json:"text"`
+	What    NoteKind    `json:"what,omitempty"`
+	For     string      `json:"for,omitempty"`
+	Until   time.Time   `json:"until,omitzero"`
 }
 
 func (c *WriteNote) decide(d *decision) ([]Fact, error) {
@@ -63,7 +63,13 @@ func (c *WriteNote) decide(d *decision) ([]Fact, error) {
 	if n := utf8.RuneCountInString(c.Text); n > maxNote {
 		return nil, reject("text", "text", "a note has at most %d characters; this one has %d", maxNote, n)
 	}
-	n := Note{ID: d.id("n"), Subject: firstWords(c.Subject, "cellar"), Text: c.Text, What: c.What, For: c.For, Until: Instant(c.Until)}
+	of, err := theCellar, error(nil)
+	if !c.Subject.IsZero() {
+		if of, err = d.s.resolve(c.Subject, "subject"); err != nil {
+			return nil, err
+		}
+	}
+	n := Note{ID: d.id("n"), Subject: of, Text: c.Text, What: c.What, For: c.For, Until: Instant(c.Until)}
 	if n.What == "" {
 		n.What = NoteInfo
 	}
@@ -97,6 +103,7 @@ type Noted struct{ Note }
 
 func (f *Noted) apply(s *State, r Record) {
 	n := f.Note
+	n.Subject = s.formerly(n.Subject)
 	n.Seq, n.At, n.By = r.Seq, r.At, r.By
 	s.Notes = append(s.Notes, &n)
 	s.bump(n.ID)
@@ -106,23 +113,29 @@ func (f *Noted) apply(s *State, r Record) {
 // EndNote ticks off a note or a promise.
 type EndNote struct {
 	Head
-	Note    string `json:"note,omitempty"` // its id, or
-	Subject string `json:"subject,omitempty"`
+	Note    string      `json:"note,omitempty"` // its id, or
+	Subject subject.Ref `json:"subject,omitzero"`
 }
 
 func (c *EndNote) decide(d *decision) ([]Fact, error) {
-	for i := len(d.s.Notes) - 1; i >= 0; i-- {
-		n := d.s.Notes[i]
-		if n.Done || (c.Note != "" && n.ID != c.Note) || (c.Note == "" && n.Subject != c.Subject) {
-			continue
+	var last *Note
+	var on []subject.Ref
+	for _, n := range d.s.Notes {
+		if !n.Done && (n.ID == c.Note || c.Note == "" && c.Subject.Meets(n.Subject)) {
+			last, on = n, append(on, n.Subject)
 		}
-		facts := []Fact{&NoteEnded{Note: n.ID}}
-		if k := d.s.clockOf(n); k != nil {
-			facts = append(facts, &ClockAnswered{Clock: k.ID, How: "done"})
-		}
-		return facts, nil
 	}
-	return nil, reject("note", "subject", "no open note stands there")
+	if last == nil {
+		return nil, reject("note", "subject", "no open note stands there")
+	}
+	if err := which(c.Subject, on, "subject"); err != nil {
+		return nil, err
+	}
+	facts := []Fact{&NoteEnded{Note: last.ID}}
+	if k := d.s.clockOf(last); k != nil {
+		facts = append(facts, &ClockAnswered{Clock: k.ID, How: "done"})
+	}
+	return facts, nil
 }
 
 // clockOf is the open clock of a promise, nil for none. A note of an older journal
@@ -183,11 +196,11 @@ func (f *NoteEnded) apply(s *State, r Record) {
 	}
 }
 
-// OpenNotes lists the notes not done with, of one subject or, with "", of all.
-func (s *State) OpenNotes(subject string) []*Note {
+// OpenNotes lists the notes not done with, of one subject or, with none, of all.
+func (s *State) OpenNotes(of subject.Ref) []*Note {
 	var out []*Note
 	for _, n := range s.Notes {
-		if !n.Done && (subject == "" || n.Subject == subject) {
+		if !n.Done && (of.IsZero() || n.Subject == of) {
 			out = append(out, n)
 		}
 	}
@@ -233,7 +246,7 @@ func (f *WasHeld) apply(s *State, r Record) {
 		h.Seq, h.At, h.By = r.Seq, r.At, r.By
 		v.Hold = &h
 	}
-	s.log(r, string(f.Vessel), fmt.Sprintf("ON HOLD: %s; %s releases", f.Reason, f.Releaser))
+	s.log(r, vesselRef(f.Vessel), fmt.Sprintf("ON HOLD: %s; %s releases", f.Reason, f.Releaser))
 }
 
 // ReleaseVessel lifts a hold. Only the person named in it may; anybody else's
@@ -270,13 +283,13 @@ func (f *WasReleased) apply(s *State, r Record) {
 	if v := s.vessels[f.Vessel]; v != nil {
 		v.Hold = nil
 	}
-	s.log(r, string(f.Vessel), "released: "+f.Reason)
+	s.log(r, vesselRef(f.Vessel), "released: "+f.Reason)
 }
 
 // RuleAnswered is a rule that spoke and was answered, or broken by what had
 // happened already.
 type RuleAnswered struct {
-	Subject string      `json:"subject"`
+	Subject subject.Ref `json:"subject"`
 	What    string      `json:"what"`
 	Rule    gate.Code   `json:"rule"`
 	Of      subject.Ref `json:"of,omitzero"` // of what its finding was, and at which field
@@ -290,7 +303,7 @@ type RuleAnswered struct {
 }
 
 func (f *RuleAnswered) apply(s *State, r Record) {
-	a := Answered{Seq: r.Seq, At: r.At, Subject: f.Subject, What: f.What, Rule: f.Rule, Of: f.Of, Field: f.Field, Stop: f.Stop, Message: f.Message,
+	a := Answered{Seq: r.Seq, At: r.At, Subject: s.formerly(f.Subject), What: f.What, Rule: f.Rule, Of: f.Of, Field: f.Field, Stop: f.Stop, Message: f.Message,
 		By: f.By, Second: f.Second, Reason: f.Reason, Broken: f.Broken}
 	a.ToConfirm = f.Stop && !s.may(string(f.By), gate.Lead)
 	s.Answered = append(s.Answered, a)
@@ -298,20 +311,21 @@ func (f *RuleAnswered) apply(s *State, r Record) {
 	if f.Second != "" {
 		who += " and " + string(f.Second)
 	}
-	s.log(r, f.Subject, fmt.Sprintf("%s: %s Answer %s: %s", f.Rule, f.Message, who, firstWords(f.Reason, "taken")))
+	s.log(r, a.Subject, fmt.Sprintf("%s: %s Answer %s: %s", f.Rule, f.Message, who, firstWords(f.Reason, "taken")))
 }
 
 // Stopped is something a rule stopped and that was left alone: a near miss.
 type Stopped struct {
-	Subject string    `json:"subject"`
-	What    string    `json:"what"`
-	Rule    gate.Code `json:"rule"`
-	Why     string    `json:"why"`
+	Subject subject.Ref `json:"subject"`
+	What    string      `json:"what"`
+	Rule    gate.Code   `json:"rule"`
+	Why     string      `json:"why"`
 }
 
 func (f *Stopped) apply(s *State, r Record) {
-	s.Stopped = append(s.Stopped, NearMiss{Seq: r.Seq, At: r.At, By: r.By, Subject: f.Subject, What: f.What, Rule: f.Rule, Why: f.Why})
-	s.log(r, f.Subject, fmt.Sprintf("stopped: %s (%s) %s", f.What, f.Rule, f.Why))
+	of := s.formerly(f.Subject)
+	s.Stopped = append(s.Stopped, NearMiss{Seq: r.Seq, At: r.At, By: r.By, Subject: of, What: f.What, Rule: f.Rule, Why: f.Why})
+	s.log(r, of, fmt.Sprintf("stopped: %s (%s) %s", f.What, f.Rule, f.Why))
 }
 
 var (

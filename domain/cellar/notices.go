@@ -26,12 +26,12 @@ func (s *State) notices(now time.Time) (out []Due) {
 	}
 	for _, l := range s.Loads {
 		if l.State == LoadWaiting && l.Waits(now) >= loadStands {
-			out = append(out, Due{Subject: string(l.ID), Verb: "tip", At: l.Arrived, Kind: NotBefore, Notice: "waits"})
+			out = append(out, Due{Subject: l.Ref(), Verb: "tip", At: l.Arrived, Kind: NotBefore, Notice: "waits"})
 		}
 	}
 	for _, o := range s.OpenOrders("", now) {
 		if o.Vessel != "" && o.Act != ActOther {
-			out = append(out, Due{Subject: string(o.Vessel), Verb: string(o.Act), At: o.At, Kind: NotBefore, Owner: o.From, Basis: o.Say(), Notice: "ordered"})
+			out = append(out, Due{Subject: vesselRef(o.Vessel), Verb: string(o.Act), At: o.At, Kind: NotBefore, Owner: o.From, Basis: o.Say(), Notice: "ordered"})
 		}
 	}
 	return out
@@ -46,7 +46,7 @@ const loadStands = 30 * time.Minute
 // there for, and it counts from that instant.
 func (s *State) notLooked(v *Vessel, lim Limits, now time.Time) (Due, bool) {
 	seen, runs := v.Now.Looked, false
-	for _, k := range s.ClocksOf(string(v.Plate)) {
+	for _, k := range s.ClocksOf(v.Ref()) {
 		from := k.Start
 		if k.DueKind == NotBefore {
 			from = k.Due
@@ -61,12 +61,12 @@ func (s *State) notLooked(v *Vessel, lim Limits, now time.Time) (Due, bool) {
 	if !now.After(at) {
 		return Due{}, false
 	}
-	return Due{Subject: string(v.Plate), Verb: "look", At: at, Kind: NotBefore, Basis: "nobody has looked since " + s.Clock(seen), Notice: "unseen"}, true
+	return Due{Subject: v.Ref(), Verb: "look", At: at, Kind: NotBefore, Basis: "nobody has looked since " + s.Clock(seen), Notice: "unseen"}, true
 }
 
 // calls tells whether an alarm of the vessel says more than a notice could.
 func (s *State) calls(v *Vessel, now time.Time) bool {
-	for _, k := range s.ClocksOf(string(v.Plate)) {
+	for _, k := range s.ClocksOf(v.Ref()) {
 		if k.Raised(now) {
 			return true
 		}
@@ -89,5 +89,5 @@ func (s *State) unsown(v *Vessel, lim Limits, now time.Time) (Due, bool) {
 	if !now.After(at) {
 		return Due{}, false
 	}
-	return Due{Subject: string(v.Plate), Verb: "inoculate", At: at, Kind: NotBefore, Basis: "clear juice above 14 °C, no yeast since " + s.Clock(clear), Notice: "no yeast"}, true
+	return Due{Subject: v.Ref(), Verb: "inoculate", At: at, Kind: NotBefore, Basis: "clear juice above 14 °C, no yeast since " + s.Clock(clear), Notice: "no yeast"}, true
 }

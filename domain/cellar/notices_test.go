@@ -12,7 +12,7 @@ import (
 // notice is what Next says of a subject without a clock of its own.
 func notice(h *house, subject, clock string) (cellar.Due, bool) {
 	for _, d := range h.s.Next(at(clock)) {
-		if d.Subject == subject && d.Clock == "" {
+		if d.Subject.Name == subject && d.Clock == "" {
 			return d, true
 		}
 	}
@@ -94,7 +94,7 @@ func TestBoundsOfAStage(t *testing.T) {
 	h := openHouse(t)
 	h.say(t, weighed, `20:05 NS {"do":"tip","load":"0501","to":"103","kind":"juice"}`, `20:10 NS {"do":"stage","vessel":"103","stage":"skin contact","least":"2h","for":"4h"}`)
 	var got []string
-	for _, k := range h.s.ClocksOf("103") {
+	for _, k := range h.s.ClocksOf(h.s.Known("103")) {
 		if k.Kind == cellar.KindSkin {
 			got = append(got, string(k.DueKind)+" "+h.s.Clock(k.Due))
 		}
@@ -104,7 +104,7 @@ func TestBoundsOfAStage(t *testing.T) {
 	h = openHouse(t)
 	h.say(t, weighed, `20:05 NS {"do":"tip","load":"0501","to":"103","kind":"juice"}`, `20:10 NS {"do":"stage","vessel":"103","stage":"hot hold","for":"1h","most":"90m"}`)
 	got = nil
-	for _, k := range h.s.ClocksOf("103") {
+	for _, k := range h.s.ClocksOf(h.s.Known("103")) {
 		if k.Kind == cellar.KindHot {
 			got = append(got, string(k.DueKind)+" "+h.s.Clock(k.Due))
 		}
@@ -119,7 +119,7 @@ func TestRackedByThen(t *testing.T) {
 	h.say(t, `18:30 NS {"do":"stage","vessel":"102","stage":"settling","for":"8h","most":"12h"}`)
 	v, _ := h.s.Vessel("102")
 	var got []string
-	for _, k := range h.s.ClocksOf("102") {
+	for _, k := range h.s.ClocksOf(h.s.Known("102")) {
 		got = append(got, string(k.DueKind)+" "+k.Verb+" "+h.s.Clock(k.Due))
 	}
 	require.Equal(t, []string{"not-before rack 02:30", "not-after rack 06:30"}, got)
@@ -128,13 +128,13 @@ func TestRackedByThen(t *testing.T) {
 	require.Empty(t, h.s.Alarms(at("06:14")))
 	require.Len(t, h.s.Alarms(at("06:15")), 1, "a quarter of an hour before")
 	h.say(t, `06:00 NS {"do":"move","from":"102","to":[{"vessel":"201","volume":"112 hL"}],"lees":{"vessel":"701","volume":"8 hL"},"loss":"0.5 hL"}`)
-	require.Empty(t, h.s.ClocksOf("102"), "racked, both are answered")
+	require.Empty(t, h.s.ClocksOf(h.s.Known("102")), "racked, both are answered")
 
 	h = openHouse(t)
 	h.say(t, negative101...)
 	h.say(t, `23:50 NS {"do":"stage","vessel":"101","stage":"flotation"}`, `00:50 NS {"do":"stage","vessel":"101","stage":"cap rising","for":"90m","most":"4h"}`)
 	due := ""
-	for _, k := range h.s.ClocksOf("101") {
+	for _, k := range h.s.ClocksOf(h.s.Known("101")) {
 		if k.DueKind == cellar.NotAfter {
 			due = k.Verb + " " + h.s.Clock(k.Due)
 		}

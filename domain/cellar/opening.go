@@ -10,6 +10,7 @@ import (
 	"cellar.example/mustwatch/domain/dose"
 	"cellar.example/mustwatch/domain/quantity"
 	"cellar.example/mustwatch/domain/stage"
+	"cellar.example/mustwatch/domain/subject"
 )
 
 // Open writes the cellar as it stands when the board is first used: a house
@@ -65,14 +66,14 @@ type OpenPress struct {
 
 // OpenClock is a clock that runs at the opening.
 type OpenClock struct {
-	Subject string    `json:"subject" toml:"subject"`
-	Kind    ClockKind `json:"kind" toml:"kind"`
-	What    DueKind   `json:"what,omitempty" toml:"what"`
-	Verb    string    `json:"verb" toml:"verb"`
-	Start   time.Time `json:"start,omitzero" toml:"start"`
-	Due     time.Time `json:"due" toml:"due"`
-	Owner   Initials  `json:"owner,omitempty" toml:"owner"`
-	Basis   string    `json:"basis,omitempty" toml:"basis"`
+	Subject subject.Ref `json:"subject" toml:"subject"`
+	Kind    ClockKind   `json:"kind" toml:"kind"`
+	What    DueKind     `json:"what,omitempty" toml:"what"`
+	Verb    string      `json:"verb" toml:"verb"`
+	Start   time.Time   `json:"start,omitzero" toml:"start"`
+	Due     time.Time   `json:"due" toml:"due"`
+	Owner   Initials    `json:"owner,omitempty" toml:"owner"`
+	Basis   string      `json:"basis,omitempty" toml:"basis"`
 }
 
 func (c *Open) decide(d *decision) ([]Fact, error) {
@@ -120,7 +121,7 @@ func (c *Open) decide(d *decision) ([]Fact, error) {
 	}
 	facts := []Fact{} // the clocks first: they stand for those that would follow
 	for i, o := range c.Clocks {
-		k, err := o.clock(d)
+		k, err := o.clock(d, c.Loads)
 		if look("clocks", i, err) {
 			facts = append(facts, k)
 		}
@@ -227,8 +228,8 @@ func (o OpenPress) check(d *decision) error {
 var clockKinds = []ClockKind{KindContact, KindLook, KindReading, KindSettling, KindFloat, KindCap, KindHot, KindSkin, KindProgramme,
 	KindFill, KindTip, KindClean, KindMove, KindPumpOver, KindCall, KindPromise, KindOther}
 
-func (o OpenClock) clock(d *decision) (*ClockSet, error) {
-	if o.Verb == "" || o.Due.IsZero() || o.Subject == "" {
+func (o OpenClock) clock(d *decision, loads []Load) (*ClockSet, error) {
+	if o.Verb == "" || o.Due.IsZero() || o.Subject.IsZero() {
 		return nil, reject("clock", "clocks", "a clock needs its subject, its verb and its due")
 	}
 	kind := o.What
@@ -249,7 +250,14 @@ func (o OpenClock) clock(d *decision) (*ClockSet, error) {
 	case o.Due.Sub(d.at) > maxClock || d.at.Sub(o.Due) > maxClock:
 		return nil, reject("due", "clocks", "the clock of %s is due %s, more than 30 days away", o.Subject, o.Due.In(d.s.Zone()).Format("Mon 2 Jan 2006 15:04"))
 	}
-	k := d.setClock(o.Subject, o.Kind, kind, o.Verb, o.Due, firstWords(o.Basis, "taken over"))
+	of, err := d.s.resolve(o.Subject, "clocks")
+	if err == nil && of.Kind == subject.Words && slices.ContainsFunc(loads, func(l Load) bool { return string(l.ID) == of.Name }) {
+		of.Kind = subject.Load
+	}
+	if err != nil {
+		return nil, err
+	}
+	k := d.setClock(of, o.Kind, kind, o.Verb, o.Due, firstWords(o.Basis, "taken over"))
 	k.Typed = true
 	if !o.Start.IsZero() {
 		k.Start = Instant(o.Start)
@@ -282,7 +290,7 @@ func (f *CellarOpened) apply(s *State, r Record) {
 		}
 	}
 	s.enter(r, f)
-	s.log(r, "house", fmt.Sprintf("the cellar as it stands: %d vessels, %s", len(f.Vessels), s.Total()))
+	s.log(r, theHouse, fmt.Sprintf("the cellar as it stands: %d vessels, %s", len(f.Vessels), s.Total()))
 }
 
 // lines puts the cellar into the book, each thing at its own true time.

@@ -8,6 +8,7 @@ import (
 	"cellar.example/mustwatch/domain/gate"
 	"cellar.example/mustwatch/domain/quantity"
 	"cellar.example/mustwatch/domain/stage"
+	"cellar.example/mustwatch/domain/subject"
 )
 
 // Act is what an order asks for. Doing it ticks the order off.
@@ -80,6 +81,14 @@ func (o *Order) Say() string {
 	return text
 }
 
+// of is what an order is about: a vessel, or the cellar.
+func (o *Order) of() subject.Ref {
+	if o.Vessel == "" {
+		return theCellar
+	}
+	return vesselRef(o.Vessel)
+}
+
 // GiveOrder writes an order down.
 type GiveOrder struct {
 	Head
@@ -148,7 +157,7 @@ func (f *Ordered) apply(s *State, r Record) {
 	o.Seq, o.At, o.By = r.Seq, r.At, r.By
 	s.Orders = append(s.Orders, &o)
 	s.bump(o.ID)
-	s.log(r, firstWords(string(o.Vessel), "cellar"), fmt.Sprintf("order of %s: %s", o.From, o.Say()))
+	s.log(r, o.of(), fmt.Sprintf("order of %s: %s", o.From, o.Say()))
 }
 
 // EndOrder takes an order off, as done or as called back, with a reason. Without
@@ -195,7 +204,7 @@ func (f *OrderEnded) apply(s *State, r Record) {
 	for _, o := range s.Orders {
 		if o.ID == f.Order && !o.Done {
 			o.Done, o.How, o.Ended = true, f.How, r.At
-			s.log(r, firstWords(string(o.Vessel), "cellar"), fmt.Sprintf("order of %s, %s: %s", o.From, o.Say(), f.How))
+			s.log(r, o.of(), fmt.Sprintf("order of %s, %s: %s", o.From, o.Say(), f.How))
 		}
 	}
 }

@@ -126,7 +126,7 @@ func (h *house) asked(t *testing.T, line string) map[string]string {
 // said is all that was written about a subject, in one text.
 func (h *house) said(subject string) string {
 	text := ""
-	for _, e := range h.s.EventsOf(subject) {
+	for _, e := range h.s.EventsOf(h.s.Known(subject)) {
 		text += e.Text + "\n"
 	}
 	return text

@@ -114,7 +114,7 @@ type PaperDropSeen struct {
 
 func (f *PaperDropSeen) apply(s *State, r Record) {
 	s.enter(r, f)
-	s.log(r, string(f.Vessel), fmt.Sprintf("paper drop, %s: %s; %s", f.Method.Say(), f.Say(), clarity.HouseMethod))
+	s.log(r, vesselRef(f.Vessel), fmt.Sprintf("paper drop, %s: %s; %s", f.Method.Say(), f.Say(), clarity.HouseMethod))
 }
 
 func (f *PaperDropSeen) lines(s *State, e *entry) []*line {

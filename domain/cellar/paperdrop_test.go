@@ -28,7 +28,7 @@ func TestPaperDropNeverOpensAGate(t *testing.T) {
 
 	require.Len(t, v.Now.Drops, 1)
 	require.Equal(t, "wide ring, 14 mm, 90 s, free run 62 mL beside 50 mL untreated, +24 %, untreated narrow ring, paler", v.Now.Drops[0].Say())
-	events := h.s.EventsOf("101")
+	events := h.s.EventsOf(h.s.Known("101"))
 	require.Contains(t, events[len(events)-1].Text, "house method, no published limit")
 	tests := handover.Sheet(h.s, at("21:00"), sheet.Mark{}).Back.Tests
 	last := tests[len(tests)-1]

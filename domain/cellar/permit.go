@@ -247,10 +247,10 @@ func (c *WritePermit) decide(d *decision) ([]Fact, error) {
 		if len(facts) == 0 {
 			return nil, reject("gas", "co2", why, gas.Text())
 		}
-		return append(facts, &Stopped{Subject: c.Place, What: "permit " + c.Number, Rule: "H17", Why: fmt.Sprintf(why, gas.Text()) + "."}), nil // the others must hear of it
+		return append(facts, &Stopped{Subject: d.s.where(c.Place), What: "permit " + c.Number, Rule: "H17", Why: fmt.Sprintf(why, gas.Text()) + "."}), nil // the others must hear of it
 	}
 	p := Permit{ID: d.id("e"), Number: c.Number, Place: c.Place, Given: c.Given, Holder: c.Holder, Attendant: c.Attendant, Gas: gas, GasAt: at, Until: Instant(c.Until)}
-	k := d.setClock(c.Place, KindPermit, NotAfter, "all out", p.Until, "permit "+c.Number)
+	k := d.setClock(d.s.where(c.Place), KindPermit, NotAfter, "all out", p.Until, "permit "+c.Number)
 	k.Owner = c.Attendant
 	return append(facts, &PermitWritten{p}, k), nil
 }
@@ -263,7 +263,7 @@ func (f *PermitWritten) apply(s *State, r Record) {
 	p.From, p.Named = r.At, r.At
 	s.permits = append(s.permits, &p)
 	s.bump(p.ID)
-	s.log(r, p.Place, fmt.Sprintf("permit %s of %s on paper, for %s, attendant %s, until %s; %s at %s", p.Number, p.Given, p.Holder, p.Attendant,
+	s.log(r, s.where(p.Place), fmt.Sprintf("permit %s of %s on paper, for %s, attendant %s, until %s; %s at %s", p.Number, p.Given, p.Holder, p.Attendant,
 		s.Clock(p.Until), p.Gas.Text(), s.Clock(p.GasAt)))
 }
 
@@ -284,7 +284,7 @@ func (c *EndPermit) decide(d *decision) ([]Fact, error) {
 		}
 	}
 	facts := []Fact{&PermitEnded{Permit: p.ID}}
-	for _, k := range d.s.ClocksOf(p.Place) {
+	for _, k := range d.s.ClocksOf(d.s.where(p.Place)) {
 		if k.Kind == KindPermit && k.Basis == "permit "+p.Number {
 			facts = append(facts, &ClockAnswered{Clock: k.ID, How: "permit ended"})
 		}
@@ -300,7 +300,7 @@ type PermitEnded struct {
 func (f *PermitEnded) apply(s *State, r Record) {
 	if p := s.permit(f.Permit); p != nil {
 		p.Ended, p.EndedBy = r.At, r.By
-		s.log(r, p.Place, "permit "+p.Number+" ended")
+		s.log(r, s.where(p.Place), "permit "+p.Number+" ended")
 	}
 }
 

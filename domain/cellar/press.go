@@ -155,7 +155,7 @@ func (p *Press) Variety() string {
 // EmptyAt is when a press that runs is to be emptied: at the end of its programme,
 // or later, with the reason why it waits ("pomace trailer full").
 func (s *State) EmptyAt(p *Press) (at time.Time, waits string) {
-	k := s.openClock(string(p.Plate), KindProgramme)
+	k := s.openClock(p.Ref(), KindProgramme)
 	if k == nil {
 		return p.End, ""
 	}
@@ -244,7 +244,7 @@ func (p Plate) check(d *decision, field string) error {
 	case d.s.presses[p] != nil:
 		return reject("double", field, "there is a press %s already", p)
 	}
-	return nil
+	return d.s.House.ownName(p, field)
 }
 
 // listed writes the names that are known, for a sentence.
@@ -344,7 +344,7 @@ func (p *Press) programme(name string, typed quantity.Span) (Programme, error) {
 }
 
 func (s *State) pressLog(r Record, p *Press, format string, args ...any) {
-	s.log(r, string(p.Plate), fmt.Sprintf(format, args...))
+	s.log(r, p.Ref(), fmt.Sprintf(format, args...))
 }
 
 // fromVessel takes must or skins from a vessel into a press.

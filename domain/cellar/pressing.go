@@ -40,7 +40,7 @@ func (c *Tip) decide(d *decision) ([]Fact, error) {
 		}
 		d.subject, d.what = d.s.at(c.To), fmt.Sprintf("load %s into %s", l.ID, c.To)
 		ask(d, pressTipRules, &pressTipTry{tipTry{l, mass}, onPress{p}})
-		return facts, d.bound(string(c.To), f.lapses()...)
+		return facts, d.bound(d.s.at(c.To), f.lapses()...)
 	}
 	v, err := d.vessel(c.To, "to")
 	if err != nil {
@@ -52,7 +52,7 @@ func (c *Tip) decide(d *decision) ([]Fact, error) {
 	}
 	d.subject, d.what = d.s.at(c.To), fmt.Sprintf("load %s into %s", l.ID, c.To)
 	ask(d, vesselTipRules, &vesselTipTry{tipTry{l, mass}, inflows{{vessel: v, kind: f.Brings, from: string(l.ID), field: "to"}}})
-	return facts, d.bound(string(c.To), f.lapses()...)
+	return facts, d.bound(d.s.at(c.To), f.lapses()...)
 }
 
 func mustKind(u stage.Use) stage.Substance {
@@ -101,10 +101,10 @@ func programme(end time.Time, name, field string) Lapse {
 func (f *Tipping) apply(s *State, r Record) {
 	l := s.load(f.Load)
 	l.State, l.In = LoadTipping, l.In+f.Mass
-	s.log(r, string(f.Load), fmt.Sprintf("into %s, %s", f.To, inWords(s, f.Mass)))
+	s.log(r, loadRef(f.Load), fmt.Sprintf("into %s, %s", f.To, inWords(s, f.Mass)))
 	s.enter(r, f)
 	if f.Vessel {
-		s.log(r, string(f.To), fmt.Sprintf("filling from load %s", f.Load))
+		s.log(r, s.at(f.To), fmt.Sprintf("filling from load %s", f.Load))
 		return
 	}
 	p := s.presses[f.To]
@@ -159,7 +159,7 @@ func (c *TipDone) decide(d *decision) ([]Fact, error) {
 			return nil, reject("press-state", "to", "%s is not filling, it is %s", p.Plate, p.State)
 		}
 		facts := []Fact{&Tipped{Load: l.ID, To: c.To}}
-		return append(facts, d.answer(string(c.To), "full", KindFill)...), nil
+		return append(facts, d.answer(d.s.at(c.To), "full", KindFill)...), nil
 	}
 	v, err := d.vessel(c.To, "to")
 	if err != nil {
@@ -180,7 +180,7 @@ func (c *TipDone) decide(d *decision) ([]Fact, error) {
 	if err := d.fits(d.after(facts...), "volume"); err != nil {
 		return nil, err
 	}
-	return append(facts, d.answer(string(c.To), "full", KindTip)...), nil
+	return append(facts, d.answer(d.s.at(c.To), "full", KindTip)...), nil
 }
 
 func stageAfterTip(u stage.Use) stage.Stage {
@@ -213,7 +213,7 @@ func (f *Tipped) apply(s *State, r Record) {
 	}
 	s.enter(r, f)
 	if f.Vessel {
-		s.log(r, string(f.To), fmt.Sprintf("load %s all in, %s", f.Load, inWords(s, f.Volume)))
+		s.log(r, s.at(f.To), fmt.Sprintf("load %s all in, %s", f.Load, inWords(s, f.Volume)))
 		return
 	}
 	if p := s.presses[f.To]; p != nil {
@@ -277,10 +277,10 @@ func (c *StartPress) decide(d *decision) ([]Fact, error) {
 		field = "minutes"
 	}
 	facts := []Fact{&PressBegun{Press: p.Plate, Programme: g.Name, Minutes: g.Minutes, End: end, Main: c.Main, Fraction: c.Fraction}}
-	if err := d.bound(string(p.Plate), programme(end, g.Name, field)); err != nil {
+	if err := d.bound(p.Ref(), programme(end, g.Name, field)); err != nil {
 		return nil, err
 	}
-	return append(facts, d.answer(string(p.Plate), "started", KindFill)...), nil
+	return append(facts, d.answer(p.Ref(), "started", KindFill)...), nil
 }
 
 // PressBegun is a programme that runs.
@@ -348,7 +348,7 @@ func (c *StopPress) decide(d *decision) ([]Fact, error) {
 		return nil, reject("reason", "reason", "say why %s stands", p.Plate)
 	}
 	facts := []Fact{&PressHalted{Press: p.Plate, Reason: c.Reason, Locked: c.Locked}}
-	for _, k := range d.s.ClocksOf(string(p.Plate)) {
+	for _, k := range d.s.ClocksOf(p.Ref()) {
 		if !k.Derived && (k.Kind == KindProgramme || k.Kind == KindFill) {
 			facts = append(facts, &ClockCancelled{Clock: k.ID, Reason: "press stopped: " + c.Reason})
 		}
@@ -407,7 +407,7 @@ func (c *GoPress) decide(d *decision) ([]Fact, error) {
 		f := &PressResumed{Press: p.Plate}
 		if !end.IsZero() && as == PressFilling {
 			f.Close = Instant(end)
-			return []Fact{f}, d.bound(string(p.Plate), closing(end))
+			return []Fact{f}, d.bound(p.Ref(), closing(end))
 		}
 		return []Fact{f}, nil
 	}
@@ -421,7 +421,7 @@ func (c *GoPress) decide(d *decision) ([]Fact, error) {
 	if !c.Until.IsZero() {
 		field = "until"
 	}
-	return []Fact{&PressResumed{Press: p.Plate, End: Instant(end)}}, d.bound(string(p.Plate), programme(end, p.Programme, field))
+	return []Fact{&PressResumed{Press: p.Plate, End: Instant(end)}}, d.bound(p.Ref(), programme(end, p.Programme, field))
 }
 
 // PressResumed is a press that runs again.

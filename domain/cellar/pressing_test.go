@@ -60,11 +60,11 @@ func TestAnEmptiedPressClosesItsTank(t *testing.T) {
 	h.say(t, dosed...)
 	v := vesselOf(t, h, "103")
 	require.Contains(t, words(h, v, "22:50"), "nobody has said that the last juice of P1 is in (f)")
-	require.Empty(t, h.s.ClocksOf("103"))
+	require.Empty(t, h.s.ClocksOf(h.s.Known("103")))
 	h.say(t, `22:50 NS {"do":"press-free","press":"P1"}`)
 	require.False(t, v.Now.Open)
 	require.Contains(t, h.said("103"), "no more juice follows: P1 is empty and rinsed")
-	require.Equal(t, "test", h.s.ClocksOf("103")[0].Verb)
+	require.Equal(t, "test", h.s.ClocksOf(h.s.Known("103"))[0].Verb)
 	require.Contains(t, words(h, v, "22:51"), "enzyme contact: test at")
 
 	h = openHouse(t)
@@ -74,7 +74,7 @@ func TestAnEmptiedPressClosesItsTank(t *testing.T) {
 	require.ErrorContains(t, h.hear(`23:00 NS {"do":"juice","press":"P1","to":"103","closed":true}`), "holds nothing", "its press has nothing to say any more")
 	h.say(t, `23:00 NS {"do":"juice-closed","vessel":"103"}`)
 	require.False(t, v.Now.Open)
-	require.Equal(t, "test", h.s.ClocksOf("103")[0].Verb)
+	require.Equal(t, "test", h.s.ClocksOf(h.s.Known("103"))[0].Verb)
 	require.ErrorContains(t, h.hear(`23:01 NS {"do":"juice-closed","vessel":"103"}`), "nothing runs into 103 any more")
 }
 
@@ -120,8 +120,8 @@ func TestMustGoesSkinsAndAll(t *testing.T) {
 	v := vesselOf(t, h, "R1")
 	require.Equal(t, stage.WhiteMust, v.Now.Kind)
 	require.Equal(t, stage.SkinContact, v.Now.Stage)
-	require.Empty(t, h.s.ClocksOf("X1"))
-	k := h.s.ClocksOf("R1")
+	require.Empty(t, h.s.ClocksOf(h.s.Known("X1")))
+	k := h.s.ClocksOf(h.s.Known("R1"))
 	require.Len(t, k, 1)
 	require.Equal(t, "drain 22:00 not-after", k[0].Verb+" "+h.s.Clock(k[0].Due)+" "+string(k[0].DueKind))
 }

@@ -17,7 +17,7 @@ import (
 // E074, 22:45: the skins of 502 stand over their longest time while P3 is busy.
 func TestProblemN09SkinsTooLong(t *testing.T) {
 	h, _ := nightBefore(t, "E074", 0)
-	k := h.s.ClocksOf("502")[0]
+	k := h.s.ClocksOf(h.s.Known("502"))[0]
 	nightSame(t, "the longest time", k.Verb+" "+h.s.Clock(k.Due)+" "+string(k.DueKind), "drain 22:40 not-after")
 	due, _ := k.AlarmAt()
 	nightSame(t, "its alarm comes before", h.s.Clock(due), "22:25")
@@ -39,7 +39,7 @@ func TestProblemN10PomaceTrailer(t *testing.T) {
 	_, waits := h.s.EmptyAt(h.press("P1"))
 	nightSame(t, "what P1 waits for", waits, "pomace trailer full")
 	for _, d := range h.s.Next(nightAt("00:20")) {
-		require.False(t, d.Subject == "P1" && d.Raised, "the old due never rings")
+		require.False(t, d.Subject.Name == "P1" && d.Raised, "the old due never rings")
 	}
 }
 

@@ -157,6 +157,6 @@ func TestProblemN08DoubleSO2(t *testing.T) {
 	require.Contains(t, said["H07"], "SO2 is in 104 already: 416 g by TQ at 19:40 (4 g/hL). With this it would be 8.0 g/hL; the house allows 6 g/hL.")
 	h.plays(t, leave)
 	miss := h.s.Stopped[len(h.s.Stopped)-1]
-	nightSame(t, "the near miss", string(miss.Rule)+" "+miss.Subject, "H07 104")
+	nightSame(t, "the near miss", string(miss.Rule)+" "+miss.Subject.Name, "H07 104")
 	require.Contains(t, fmt.Sprint(h.front("23:40").Safety), "near misses, stopped: 21:10 at 307, 23:35 at 104.")
 }

@@ -287,7 +287,7 @@ func (f *ProductBooked) apply(s *State, r Record) {
 	p := f.Product
 	s.products[p.ID] = &p
 	s.productOrder = append(s.productOrder, p.ID)
-	s.log(r, string(p.ID), strings.TrimSpace(p.Words()+" booked in, "+inWords(s, p.Left())))
+	s.log(r, productRef(p.ID), strings.TrimSpace(p.Words()+" booked in, "+inWords(s, p.Left())))
 }
 
 // CardSet replaces the card and the particulars of a product lot; the stock
@@ -300,7 +300,7 @@ func (f *CardSet) apply(s *State, r Record) {
 	p.Open, p.Sealed, p.Size = was.Open, was.Sealed, was.Size
 	s.products[p.ID] = &p
 	s.reckonedAgain(r)
-	s.log(r, string(p.ID), "card entered: "+p.Card.Label)
+	s.log(r, productRef(p.ID), "card entered: "+p.Card.Label)
 }
 
 // OpenTub opens a sealed container, or counts what an open one holds.
@@ -339,7 +339,7 @@ func (f *TubOpened) apply(s *State, r Record) {
 	}
 	p.Sealed--
 	p.Open = p.Open.Add(p.Size)
-	s.log(r, string(p.ID), fmt.Sprintf("container opened, %s open, %d sealed", inWords(s, p.Open), p.Sealed))
+	s.log(r, productRef(p.ID), fmt.Sprintf("container opened, %s open, %d sealed", inWords(s, p.Open), p.Sealed))
 }
 
 // StockCounted is what an open container was found to hold.
@@ -353,7 +353,7 @@ func (f *StockCounted) apply(s *State, r Record) {
 	if p := s.products[f.Product]; p != nil {
 		p.Open = f.Open
 	}
-	s.log(r, string(f.Product), fmt.Sprintf("counted: %s in the open container (the book said %s)", inWords(s, f.Open), inWords(s, f.Was)))
+	s.log(r, productRef(f.Product), fmt.Sprintf("counted: %s in the open container (the book said %s)", inWords(s, f.Open), inWords(s, f.Was)))
 }
 
 func (d *decision) product(id ProductID) (*Product, error) {

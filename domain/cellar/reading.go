@@ -103,11 +103,11 @@ type WasRead struct {
 
 func (f *WasRead) apply(s *State, r Record) {
 	if s.mark(r, f) {
-		s.wroteOf(string(f.Vessel), isRow|writing(s.book.readings.rows.n-1))
+		s.wroteOf(vesselRef(f.Vessel), isRow|writing(s.book.readings.rows.n-1))
 		return
 	}
 	s.enter(r, f)
-	s.log(r, string(f.Vessel), f.wrote(s))
+	s.log(r, vesselRef(f.Vessel), f.wrote(s))
 }
 
 func (f *WasRead) wrote(s *State) string { return "read " + f.Say(s.House.Units) }

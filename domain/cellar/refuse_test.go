@@ -219,7 +219,7 @@ func TestNoContactWithoutAClock(t *testing.T) {
 	h.say(t, `18:30 MA {"do":"product","product":"E-NEW","name":"new enzyme","class":"enzyme-clarify","unit":"lb/1000 gal","open":"1 kg"}`)
 	require.ErrorContains(t, h.hear(`20:00 NS {"do":"dose","vessel":"101","product":"E-NEW","rate":"0.134 lb/1000 gal"}`), "type when to test")
 	h.say(t, `20:00 NS {"do":"dose","vessel":"101","product":"E-NEW","rate":"0.134 lb/1000 gal","test_at":"2026-09-25T00:10:00+02:00"}`)
-	require.Equal(t, "00:10", h.s.Clock(h.s.ClocksOf("101")[0].Due))
+	require.Equal(t, "00:10", h.s.Clock(h.s.ClocksOf(h.s.Known("101"))[0].Due))
 }
 
 // TestAContactIsAnsweredByItsCheck: it is not ticked off like a job; it may be
@@ -230,7 +230,7 @@ func TestAContactIsAnsweredByItsCheck(t *testing.T) {
 	require.ErrorContains(t, h.hear(`20:00 NS {"do":"clock-move","subject":"101","verb":"test","done":true,"reason":"done"}`), "answered by its check (c)")
 	require.ErrorContains(t, h.hear(`20:00 NS {"do":"clock-move","subject":"101","verb":"test","off":true}`), "say why")
 	h.say(t, `20:00 NS {"do":"clock-move","subject":"101","verb":"test","off":true,"reason":"OF: it ferments on its pectin"}`)
-	require.Empty(t, h.s.ClocksOf("101"))
+	require.Empty(t, h.s.ClocksOf(h.s.Known("101")))
 }
 
 // TestTheOpenTubIsTooSmall: what the label allows and the open tub does not hold

@@ -7,6 +7,7 @@ import (
 	"time"
 
 	"cellar.example/mustwatch/domain/quantity"
+	"cellar.example/mustwatch/domain/subject"
 )
 
 // A reminder puts an alarm off: at most this long, and this often for one due
@@ -57,7 +58,7 @@ func (c *AlarmClock) RemindedText() string {
 type Remind struct {
 	Head
 	Clock   ClockID       `json:"clock,omitempty"`
-	Subject string        `json:"subject,omitempty"`
+	Subject subject.Ref   `json:"subject,omitzero"`
 	Verb    string        `json:"verb,omitempty"`
 	Until   time.Time     `json:"until,omitzero"`
 	In      quantity.Span `json:"in,omitzero"`

@@ -16,6 +16,7 @@ import (
 	"cellar.example/mustwatch/domain/gate"
 	"cellar.example/mustwatch/domain/quantity"
 	"cellar.example/mustwatch/domain/stage"
+	"cellar.example/mustwatch/domain/subject"
 )
 
 // smallHouse is a house of eight vessels and a press, in mid-harvest.
@@ -119,7 +120,7 @@ func anyCommand(t *rapid.T, h *house) cellar.Command {
 		x := pick(t, "of", all...)
 		return &cellar.Correct{Head: head, Of: x.Of, Vessel: x.Vessel, Field: x.Field, Value: fmt.Sprint(rapid.IntRange(1, 90).Draw(t, "value")), Reason: "drawn", Strike: rapid.IntRange(0, 4).Draw(t, "strike") == 0}
 	case 10:
-		return &cellar.SetClock{Head: head, Subject: string(plate()), Verb: "look", In: quantity.Span(time.Duration(rapid.IntRange(1, 300).Draw(t, "min")) * time.Minute)}
+		return &cellar.SetClock{Head: head, Subject: subject.Bare(string(plate())), Verb: "look", In: quantity.Span(time.Duration(rapid.IntRange(1, 300).Draw(t, "min")) * time.Minute)}
 	case 11:
 		if due := h.s.Alarms(h.now); len(due) > 0 {
 			return &cellar.See{Head: head, Clock: due[0].ID}
@@ -156,7 +157,7 @@ func lessCommon(t *rapid.T, h *house, head cellar.Head, plate func() cellar.Plat
 		return pick[cellar.Command](t, "clock", &cellar.AnchorClock{Anchor: tie}, &cellar.StepClock{From: h.now, To: h.now.Add(by), Tie: tie},
 			&cellar.NoteSleep{From: h.now, Until: h.now.Add(by.Abs() + time.Minute), Tie: tie}, &cellar.ConfirmTime{Head: head, Now: h.now.Add(by), Tie: tie})
 	}
-	return &cellar.WriteNote{Head: head, Subject: string(plate()), Text: "drawn", What: cellar.NoteInfo}
+	return &cellar.WriteNote{Head: head, Subject: subject.Bare(string(plate())), Text: "drawn", What: cellar.NoteInfo}
 }
 
 // pressCommand draws what is written of a press, from the load to the free press.

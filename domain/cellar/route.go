@@ -101,7 +101,7 @@ func (f *Routed) apply(s *State, r Record) {
 	if f.Reason != "" {
 		text += ", " + f.Reason
 	}
-	s.log(r, string(f.Vessel), text)
+	s.log(r, vesselRef(f.Vessel), text)
 }
 
 // offRoute is D08: a juice cleared the other way than its route says. The

@@ -43,6 +43,7 @@ var ruleNames = []RuleName{
 	{"D14", "a trailer's tare far from its last"},
 	{"D15", "another variety than booked"},
 	{"D23", "more than booked"},
+	{"D32", "a load number like another's"},
 	{"W02", "warm white grapes"},
 	{"W03", "rot"},
 	{"W04", "skin contact below its minimum"},
@@ -195,6 +196,7 @@ var (
 		{Code: "D14", Find: (*loadTry).oddTare},
 		{Code: "D15", Find: (*loadTry).otherVariety},
 		{Code: "D23", Find: (*loadTry).overPlan},
+		{Code: "D32", Find: (*loadTry).likeNumber},
 		{Code: "W02", Find: (*loadTry).warmGrapes},
 		{Code: "W03", Find: (*loadTry).rot},
 	}

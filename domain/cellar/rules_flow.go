@@ -134,7 +134,7 @@ func (t *doseTry) onHold(d *decision) []gate.Finding { return d.onHold(t.of, "pr
 
 // tooSoon is D04, a rule of our own: racked while a clock says not before.
 func (d *decision) tooSoon(v *Vessel, field string) []gate.Finding {
-	k := firstNotBefore(d.s.clocksAt(string(v.Plate), d.at))
+	k := firstNotBefore(d.s.clocksAt(v.Ref(), d.at))
 	if k == nil || !d.at.Before(k.Due) || k.Kind == KindSkin { // skins have their own rule, W04
 		return nil
 	}
@@ -192,7 +192,7 @@ func (t *moveTry) hotPress(d *decision) []gate.Finding {
 
 // skinsOver is W05, asked when the juice begins to leave the skins.
 func (d *decision) skinsOver(v *Vessel, field string) []gate.Finding {
-	for _, k := range d.s.ClocksOf(string(v.Plate)) {
+	for _, k := range d.s.ClocksOf(v.Ref()) {
 		if k.Kind == KindSkin && k.DueKind == NotAfter && d.at.After(k.Due) {
 			return []gate.Finding{{Field: field, Right: gate.Anyone,
 				Message: fmt.Sprintf("The skins of %s were to be drained by %s, %s ago.", v.Plate, d.s.Clock(k.Due), quantity.Span(d.at.Sub(k.Due).Truncate(time.Minute)))}}

@@ -14,7 +14,7 @@ import (
 
 // skinsEarly is W04: drained or pressed before the least time on the skins.
 func (d *decision) skinsEarly(v *Vessel, field string) []gate.Finding {
-	for _, k := range d.s.clocksAt(string(v.Plate), d.at) {
+	for _, k := range d.s.clocksAt(v.Ref(), d.at) {
 		if k.Kind == KindSkin && k.DueKind == NotBefore && d.at.Before(k.Due) {
 			return []gate.Finding{{Field: field, Right: gate.Anyone, Asked: true,
 				Message: fmt.Sprintf("%s has been on the skins since %s, at least to %s was meant: %s are missing.", v.Plate, d.s.Clock(k.Start), d.s.Clock(k.Due), quantity.Span(k.Due.Sub(d.at).Truncate(time.Minute)))}}
@@ -30,7 +30,7 @@ func (d *decision) hotOver(v *Vessel, field string) []gate.Finding {
 		return nil
 	}
 	most := v.Now.Since.Add(d.s.House.Limits.HotMost.Duration())
-	for _, k := range d.s.ClocksOf(string(v.Plate)) {
+	for _, k := range d.s.ClocksOf(v.Ref()) {
 		if k.Kind == KindHot && k.DueKind == NotAfter {
 			most = k.Due
 		}

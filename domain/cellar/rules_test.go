@@ -88,6 +88,10 @@ func TestRules(t *testing.T) {
 		{"D14", "another trailer", []string{booked0502, trailer}, `20:30 NS {"do":"load","load":"0502","variety":"Muscat","gross":"30000 kg","tare":"13000 kg","trailer":"T8"}`, false, false, ""},
 		{"D15", "Muscat where Sauvignon is booked", nil, `20:00 NS {"do":"load","load":"0501","variety":"Muscat","gross":"30000 kg","tare":"12000 kg"}`, true, false, ""},
 		{"D15", "as it is booked", nil, `20:00 NS {"do":"load","load":"0501","variety":"sauvignon","gross":"30000 kg","tare":"12000 kg"}`, false, false, ""},
+		{"D32", "another load's number without its nought", nil, `20:30 NS {"do":"load","load":"501","variety":"Sauvignon","gross":"30000 kg","tare":"12000 kg"}`, true, false, ""},
+		{"D32", "another load's number in another hand", nil, `20:30 NS {"do":"load","load":"05-01","variety":"Sauvignon","gross":"30000 kg","tare":"12000 kg"}`, true, false, ""},
+		{"D32", "the number itself", nil, weighed, false, false, ""},
+		{"D32", "another number", nil, `20:30 NS {"do":"load","load":"5010","variety":"Sauvignon","gross":"30000 kg","tare":"12000 kg"}`, false, false, ""},
 		{"D23", "a second load where one is booked", []string{weighed}, `20:30 NS {"do":"load","load":"0503","variety":"Sauvignon","gross":"20000 kg","tare":"12000 kg"}`, true, false, ""},
 		{"D23", "a variety of which none is booked", nil, `20:30 NS {"do":"load","load":"0503","variety":"Syrah","gross":"20000 kg","tare":"12000 kg"}`, true, false, ""},
 		{"D23", "a fifth more than booked", []string{plan15}, `20:30 NS {"do":"load","load":"0501","gross":"30000 kg","tare":"12000 kg"}`, true, false, ""},
@@ -500,7 +504,7 @@ func TestWrittenTwiceCountsOnce(t *testing.T) {
 	require.Equal(t, stock, p.Open)
 	require.Empty(t, h.s.Answered)
 	require.Empty(t, h.s.Stopped, "it is no near miss")
-	all := h.s.EventsOf("101")
+	all := h.s.EventsOf(h.s.Known("101"))
 	require.Contains(t, all[len(all)-1].Text, "the same that NS wrote for 19:40, not counted again")
 
 	h.say(t, strings.Replace(late, "%s", `,"happened":true,"answers":[{"rule":"H07"}]`, 1))
@@ -566,7 +570,7 @@ func TestRouteIsToBeDecided(t *testing.T) {
 		`00:30 NS {"do":"check","vessel":"101"}`, `00:35 NS {"do":"check-read","vessel":"101","sample":"fine flocs","control":"flocs","answers":[{"rule":"W11","by":"NS"}]}`,
 	}
 	route := func(h *house) *cellar.AlarmClock {
-		for _, k := range h.s.ClocksOf("101") {
+		for _, k := range h.s.ClocksOf(h.s.Known("101")) {
 			if k.Kind == cellar.KindRoute {
 				return k
 			}

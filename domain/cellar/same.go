@@ -4,13 +4,14 @@ import (
 	"fmt"
 
 	"cellar.example/mustwatch/domain/gate"
+	"cellar.example/mustwatch/domain/subject"
 )
 
 // same closes an entry that stands written already.
 func (d *decision) same() ([]Fact, error) {
 	for _, f := range d.found {
 		if f.Like != 0 {
-			return []Fact{&SameEntry{Of: Seq(f.Like), Subject: d.subject.Name, What: d.what, Rule: f.Rule}}, nil
+			return []Fact{&SameEntry{Of: Seq(f.Like), Subject: d.subject, What: d.what, Rule: f.Rule}}, nil
 		}
 	}
 	return nil, reject("same", "", "nothing like it stands written yet; write it as it was")
@@ -38,10 +39,10 @@ func (d *decision) unasked(open []gate.Finding) (out []gate.Finding) {
 // SameEntry is an entry that was written late, by somebody who did not know that
 // it stood written. It changes nothing but the history.
 type SameEntry struct {
-	Of      Seq       `json:"of"`
-	Subject string    `json:"subject"`
-	What    string    `json:"what"`
-	Rule    gate.Code `json:"rule"`
+	Of      Seq         `json:"of"`
+	Subject subject.Ref `json:"subject"`
+	What    string      `json:"what"`
+	Rule    gate.Code   `json:"rule"`
 }
 
 func (f *SameEntry) apply(s *State, r Record) {
@@ -49,7 +50,7 @@ func (f *SameEntry) apply(s *State, r Record) {
 	if e, ok := s.eventBy(f.Of); ok {
 		text = fmt.Sprintf("%s: the same that %s wrote for %s, not counted again", f.What, e.By, s.Clock(e.At))
 	}
-	s.log(r, f.Subject, text)
+	s.log(r, s.formerly(f.Subject), text)
 }
 
 var _ = fact[SameEntry]("same-entry")

@@ -33,9 +33,6 @@ func (s Shift) Leads() Initials {
 // UsualShift is how long a shift is when none is planned (common practice, no source).
 const UsualShift = 12 * time.Hour
 
-// shiftSubject is what the clock of the shift's end is about.
-const shiftSubject = "shift"
-
 // StartShift takes the cellar over.
 type StartShift struct {
 	Head
@@ -57,9 +54,9 @@ func (c *StartShift) decide(d *decision) ([]Fact, error) {
 		d.handsOver(fmt.Sprintf("a shift of %s begins", c.Lead))
 	}
 	d.leaves(&leaveTry{goes: d.s.homeFor(s), does: "does not go with the shift", field: "crew"}, "a new shift")
-	facts := append([]Fact{&ShiftStarted{s}}, d.answer(shiftSubject, "a new shift", KindShift)...)
+	facts := append([]Fact{&ShiftStarted{s}}, d.answer(theShift, "a new shift", KindShift)...)
 	if !s.Ends.IsZero() {
-		k := d.setClock(shiftSubject, KindShift, NotBefore, "hand over", s.Ends, "planned end").typedIn("ends")
+		k := d.setClock(theShift, KindShift, NotBefore, "hand over", s.Ends, "planned end").typedIn("ends")
 		k.Owner = s.Lead
 		facts = append(facts, k)
 	}
@@ -78,7 +75,7 @@ func (f *ShiftStarted) apply(s *State, r Record) {
 	for _, who := range append([]Initials{f.Lead}, f.Crew...) { // who begins a shift is there
 		s.arrive(who, r.At)
 	}
-	s.log(r, "house", fmt.Sprintf("shift of %s begins", f.Lead))
+	s.log(r, theHouse, fmt.Sprintf("shift of %s begins", f.Lead))
 }
 
 // EndShift hands the cellar over.
@@ -106,7 +103,7 @@ func (c *EndShift) decide(d *decision) ([]Fact, error) {
 	}
 	d.handsOver("handed over to " + string(c.To))
 	d.leaves(&leaveTry{goes: d.s.homeAt(c.To), does: "does not go with the shift", field: "to"}, "the shift handed over")
-	return append([]Fact{&ShiftEnded{To: c.To, Told: told}}, d.answer(shiftSubject, "handed over", KindShift)...), nil
+	return append([]Fact{&ShiftEnded{To: c.To, Told: told}}, d.answer(theShift, "handed over", KindShift)...), nil
 }
 
 // told are the clocks of the alarms that were told. One that is open and not among
@@ -182,7 +179,7 @@ func (f *ShiftEnded) apply(s *State, r Record) {
 	if len(told) > 0 {
 		text += ", told of " + strings.Join(told, ", ")
 	}
-	s.log(r, "house", text)
+	s.log(r, theHouse, text)
 }
 
 // homeAt tells who goes home when the shift is handed over: who is of it, but for
@@ -222,7 +219,7 @@ type RehearsalBegun struct {
 
 func (f *RehearsalBegun) apply(s *State, r Record) {
 	s.Rehearsal = true
-	s.log(r, "house", "rehearsal: "+f.Title)
+	s.log(r, theHouse, "rehearsal: "+f.Title)
 }
 
 var (

@@ -14,6 +14,7 @@ import (
 	"cellar.example/mustwatch/domain/cellar"
 	"cellar.example/mustwatch/domain/document"
 	"cellar.example/mustwatch/domain/show"
+	"cellar.example/mustwatch/domain/subject"
 )
 
 // addsUp fails where the parts of a vessel are not its volume, or what came of a load is
@@ -134,7 +135,7 @@ func TestShowSaysWhatStandsOfAVessel(t *testing.T) {
 	assert.Equal(t, []string{"not-before"}, of("104").Can[len(of("104").Can)-1].Why)
 	assert.Empty(t, of("101").Can)
 	test := d.Clocks[slices.IndexFunc(d.Clocks, func(c document.Clock) bool { return c.Subject.Name == "102" })]
-	assert.Equal(t, document.Clock{Subject: document.Subject{Kind: "vessel", Name: "102"}, Verb: "test", What: "act-at", Due: nightAt("02:00").UTC(), State: document.Rings}, test)
+	assert.Equal(t, document.Clock{Subject: subject.Of(subject.Vessel, "102"), Verb: "test", What: "act-at", Due: nightAt("02:00").UTC(), State: document.Rings}, test)
 }
 
 // TestShowInGallonsAddsUp: a gallon is no whole number of millilitres; what is counted in

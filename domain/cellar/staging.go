@@ -63,11 +63,11 @@ func (c *SetStage) decide(d *decision) ([]Fact, error) {
 	if !c.NoTime {
 		set.Lapses = c.clocks(d.s.House.Limits)
 	}
-	if err := d.bound(string(v.Plate), set.Lapses...); err != nil {
+	if err := d.bound(v.Ref(), set.Lapses...); err != nil {
 		return nil, err
 	}
 	facts := append([]Fact{&Staged{set}}, d.reroute(v, c.Stage, c.Reason)...)
-	return append(facts, d.answer(string(v.Plate), string(c.Stage), stageEnds[c.Stage]...)...), nil
+	return append(facts, d.answer(v.Ref(), string(c.Stage), stageEnds[c.Stage]...)...), nil
 }
 
 // sane refuses lengths, pressures and kinds that can only be slips.
@@ -232,7 +232,7 @@ func (f *Staged) apply(s *State, r Record) {
 			text += ", " + extra
 		}
 	}
-	s.log(r, string(f.Plate), text)
+	s.log(r, vesselRef(f.Plate), text)
 }
 
 func (f *Staged) lines(s *State, e *entry) []*line {

@@ -54,7 +54,7 @@ func (s *State) started(v *Vessel) (Due, bool) {
 	if words == "" {
 		return Due{}, false
 	}
-	return Due{Subject: string(v.Plate), Verb: "look", At: v.Now.DensityAt, Kind: NotBefore, Basis: words, Notice: "started?"}, true
+	return Due{Subject: v.Ref(), Verb: "look", At: v.Now.DensityAt, Kind: NotBefore, Basis: words, Notice: "started?"}, true
 }
 
 // WarmSince is the instant since when juice waits, undecided, warmer than it may
@@ -74,5 +74,5 @@ func (s *State) warm(v *Vessel, now time.Time) (Due, bool) {
 		return Due{}, false
 	}
 	basis := fmt.Sprintf("%s, waits since %s: cool it, or decide its route", v.Now.Last.Temp.Text(s.House.Units), s.Clock(since))
-	return Due{Subject: string(v.Plate), Verb: "decide", At: since, Kind: NotBefore, Basis: basis, Notice: "warm"}, true
+	return Due{Subject: v.Ref(), Verb: "decide", At: since, Kind: NotBefore, Basis: basis, Notice: "warm"}, true
 }

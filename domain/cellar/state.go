@@ -43,9 +43,9 @@ type State struct {
 	productOrder []ProductID
 	clocks       map[ClockID]*AlarmClock
 	clockOrder   []ClockID
-	setOn        map[string][]*AlarmClock // those that people set, of each subject
-	going        []*AlarmClock            // those that are not done, and some that are
-	open         []*AlarmClock            // made by Clocks, forgotten by Apply
+	setOn        map[subject.Ref][]*AlarmClock // those that people set, of each subject
+	going        []*AlarmClock                 // those that are not done, and some that are
+	open         []*AlarmClock                 // made by Clocks, forgotten by Apply
 	running      map[Plate]*RunningMove
 	routes       map[string]Route // by lot, as decided; else as booked
 	weighings    []*Weighed       // not poured yet
@@ -70,7 +70,7 @@ type State struct {
 type Answered struct {
 	Seq       Seq
 	At        time.Time
-	Subject   string
+	Subject   subject.Ref
 	What      string
 	Rule      gate.Code
 	Of        subject.Ref // of what its finding was
@@ -89,7 +89,7 @@ type NearMiss struct {
 	Seq     Seq
 	At      time.Time
 	By      Initials
-	Subject string
+	Subject subject.Ref
 	What    string
 	Rule    gate.Code
 	Why     string
@@ -99,7 +99,7 @@ type NearMiss struct {
 type MendLine struct {
 	Mend
 	Of      Seq
-	Subject string
+	Subject subject.Ref
 	What    string
 }
 

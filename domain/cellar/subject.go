@@ -1,6 +1,10 @@
 package cellar
 
 import (
+	"fmt"
+	"slices"
+	"strings"
+
 	"cellar.example/mustwatch/domain/subject"
 )
 
@@ -28,6 +32,14 @@ var (
 	theShift  = subject.Of(subject.Shift, "shift")
 )
 
+// vesselOf is the vessel that a subject is, nil where it is none.
+func (s *State) vesselOf(r subject.Ref) *Vessel {
+	if r.Kind != subject.Vessel {
+		return nil
+	}
+	return s.vessels[Plate(r.Name)]
+}
+
 // at is the subject that stands at a plate: no vessel and no press share one.
 func (s *State) at(p Plate) subject.Ref {
 	if s.presses[p] != nil {
@@ -43,4 +55,170 @@ func (s *State) where(name string) subject.Ref {
 		return s.at(p)
 	}
 	return subject.Of(subject.Place, name)
+}
+
+// Called lists the subjects that go by a name.
+func (s *State) Called(name string) (out []subject.Ref) {
+	if p := Plate(name); s.vessels[p] != nil || s.presses[p] != nil {
+		out = append(out, s.at(p))
+	}
+	if l, ok := s.Load(LoadID(name)); ok {
+		out = append(out, l.Ref())
+	}
+	if _, ok := s.House.Person(Initials(name)); ok {
+		out = append(out, personRef(Initials(name)))
+	}
+	if s.products[ProductID(name)] != nil {
+		out = append(out, productRef(ProductID(name)))
+	}
+	for _, p := range s.House.GasPlaces {
+		if strings.EqualFold(p, name) {
+			out = append(out, subject.Of(subject.Place, p))
+		}
+	}
+	for _, r := range []subject.Ref{theHouse, theCellar, theCrew, theLab, theShift} {
+		if r.Name == name {
+			out = append(out, r)
+		}
+	}
+	if len(out) == 0 && s.heardOf(name) {
+		out = append(out, subject.Of(subject.Place, name))
+	}
+	return out
+}
+
+// heardOf reports whether a permit or a gas reading was written of a place.
+func (s *State) heardOf(name string) bool {
+	return slices.ContainsFunc(s.permits, func(p *Permit) bool { return p.Place == name }) ||
+		slices.ContainsFunc(s.gas, func(g GasReading) bool { return g.Place == name })
+}
+
+// NameOf is what a subject is called: by its name, with its kind where another one has the
+// same name.
+func (s *State) NameOf(r subject.Ref) string {
+	if r.Kind != subject.Words && r.Kind != subject.Place && slices.ContainsFunc(s.Called(r.Name), func(o subject.Ref) bool { return o != r }) {
+		return r.Full()
+	}
+	return r.Name
+}
+
+// resolve tells what a name is the name of, as it is typed at a field. What nothing is
+// called is words. A name that several have is refused, and so is what there is none of.
+func (s *State) resolve(typed subject.Ref, field string) (subject.Ref, error) {
+	all := s.Called(typed.Name)
+	if len(all) == 0 {
+		all = s.Called(strings.ToUpper(typed.Name)) // plates are typed small
+	}
+	for _, r := range all {
+		if r.Kind == typed.Kind {
+			return r, nil
+		}
+	}
+	switch typed.Kind {
+	case subject.Vessel, subject.Press, subject.Load, subject.Person, subject.Product, subject.House, subject.Shift:
+		return typed, reject("subject", field, "there is no %s %q", typed.Kind, typed.Name)
+	case subject.Place, subject.Words:
+		return typed, nil
+	}
+	if err := which(typed, all, field); err != nil {
+		return typed, err
+	}
+	if len(all) == 0 {
+		return subject.Of(subject.Words, typed.Name), nil
+	}
+	return all[0], nil
+}
+
+// which refuses a name that is that of several subjects, and says how to say which.
+func which(typed subject.Ref, all []subject.Ref, field string) error {
+	var names []string
+	for i, r := range all {
+		if !slices.Contains(all[:i], r) {
+			names = append(names, r.Full())
+		}
+	}
+	if len(names) < 2 {
+		return nil
+	}
+	return reject("which", field, "%q is %s: say which, with the word before it", typed.Name, strings.Join(names, " and "))
+}
+
+// Known is what a name is taken for where nobody is asked: what the house knows under it
+// now, else words.
+func (s *State) Known(name string) subject.Ref {
+	for _, r := range s.Called(name) {
+		return r
+	}
+	return subject.Of(subject.Words, name)
+}
+
+// formerly is the subject of a fact. One that was written as a bare name is what the
+// house knew under that name then.
+func (s *State) formerly(r subject.Ref) subject.Ref {
+	if r.Kind != "" || r.IsZero() {
+		return r
+	}
+	return s.Known(r.Name)
+}
+
+// RefOf is the subject of an emergency.
+func (s *State) RefOf(e Emergency) subject.Ref {
+	switch {
+	case e.Kind != EmergencyMissing:
+		return s.where(e.Subject())
+	case len(e.Who) == 1:
+		return personRef(e.Who[0])
+	}
+	return subject.Of(subject.Words, e.Subject())
+}
+
+// plated is the vessel or press that a name would be taken for, whatever its case.
+func (s *State) plated(name string) (r subject.Ref, ok bool) {
+	for _, all := range [][]Plate{s.vesselOrder, s.pressOrder} {
+		for _, p := range all {
+			if strings.EqualFold(string(p), name) {
+				return s.at(p), true
+			}
+		}
+	}
+	return r, false
+}
+
+// ownName refuses a plate that the house has for somebody or some place already: at the
+// keys and on the radio one name means one thing.
+func (h House) ownName(p Plate, field string) error {
+	for _, x := range h.People {
+		if strings.EqualFold(string(x.Initials), string(p)) {
+			return reject("ambiguous", field, "%s are the initials of %s: nobody could tell the two apart at the keys", x.Initials, firstWords(x.Name, "somebody"))
+		}
+	}
+	for _, x := range h.GasPlaces {
+		if strings.EqualFold(x, string(p)) {
+			return reject("ambiguous", field, "%s is the name of a gas place: nobody could tell the two apart at the keys", x)
+		}
+	}
+	return nil
+}
+
+// ownNames refuses people and places of the house that go by one name, or by that of a
+// vessel or a press. Loads and products come later, by the numbers of others; of those
+// the keys ask which.
+func (d *decision) ownNames(h, line House) error {
+	for i, p := range line.People {
+		at := fmt.Sprintf("people[%d]", i)
+		if r, ok := d.s.plated(string(p.Initials)); ok && !p.Left {
+			return reject("ambiguous", at, "%s is a %s: write the initials of %s otherwise, or nobody could tell the two apart at the keys", r, r.Kind, firstWords(p.Name, "this person"))
+		}
+	}
+	for _, g := range h.GasPlaces {
+		if r, ok := d.s.plated(g); ok {
+			return reject("ambiguous", "gas_places", "%s is a %s: its air is read under its own name", r, r.Kind)
+		}
+		for _, p := range h.People {
+			if strings.EqualFold(g, string(p.Initials)) {
+				return reject("ambiguous", "gas_places", "%s are the initials of %s: name the place otherwise", p.Initials, firstWords(p.Name, "somebody"))
+			}
+		}
+	}
+	return nil
 }

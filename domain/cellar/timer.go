@@ -7,6 +7,7 @@ import (
 
 	"cellar.example/mustwatch/domain/quantity"
 	"cellar.example/mustwatch/domain/stage"
+	"cellar.example/mustwatch/domain/subject"
 )
 
 // Timer is a clock that follows from what was said of a vessel or a press. It stands
@@ -28,8 +29,8 @@ type Timer struct {
 
 // id names the clock of a timer: as long as the record stands that it follows from,
 // it is the same clock, whatever becomes of its due.
-func (t Timer) id(subject string) ClockID {
-	return ClockID(fmt.Sprintf("%s/%s/%d.%d", subject, t.Kind, t.Ground, t.Nth))
+func (t Timer) id(of subject.Ref) ClockID {
+	return ClockID(fmt.Sprintf("%s/%s/%d.%d", of.Full(), t.Kind, t.Ground, t.Nth))
 }
 
 // Lapse is what a fact says of a clock that it starts: after how long, or when.
@@ -61,11 +62,11 @@ func (l Lapse) timer(e *entry, nth int) Timer {
 }
 
 // bound refuses a lapse that cannot be meant, at the field where it was typed.
-func (d *decision) bound(subject string, lapses ...Lapse) error {
+func (d *decision) bound(of subject.Ref, lapses ...Lapse) error {
 	for _, l := range lapses {
 		due := l.due(d.at)
 		if n := due.Sub(d.at); n > maxClock || n < minClock && l.field != "" {
-			return d.noClock(l.field, l.Verb, subject, due, d.at)
+			return d.noClock(l.field, l.Verb, of, due, d.at)
 		}
 	}
 	return nil

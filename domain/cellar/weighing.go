@@ -32,7 +32,7 @@ func (c *WeighDose) decide(d *decision) ([]Fact, error) {
 	if made := r.Product.Card.UseWithin; made > 0 {
 		within = min(within, made)
 	}
-	k := d.setClock(string(r.Vessel.Plate), KindPour, ActAt, "pour "+string(x.Product), d.at.Add(within.Duration()),
+	k := d.setClock(r.Vessel.Ref(), KindPour, ActAt, "pour "+string(x.Product), d.at.Add(within.Duration()),
 		fmt.Sprintf("weighed %s, %s", d.s.Clock(d.at), x.Drawn.Text(d.s.House.Units)))
 	facts := []Fact{&DoseWeighed{Dose: x, Clock: k.ID}, k}
 	if c.Temp != nil {
@@ -102,7 +102,7 @@ func (f *DoseWeighed) apply(s *State, r Record) {
 	if p := s.products[f.Product]; p != nil {
 		p.Open = p.Open.Sub(f.Drawn)
 	}
-	s.log(r, string(f.Where), fmt.Sprintf("%s %s weighed, %s, not poured yet", f.Product, f.Rate, inWords(s, f.Drawn))+s.runsOut(f.Product, f.Drawn))
+	s.log(r, vesselRef(f.Where), fmt.Sprintf("%s %s weighed, %s, not poured yet", f.Product, f.Rate, inWords(s, f.Drawn))+s.runsOut(f.Product, f.Drawn))
 }
 
 // weighingEnds takes a weighing off the list and tells how much it had taken out
@@ -152,7 +152,7 @@ func (f *WeighedBack) apply(s *State, r Record) {
 	if p := s.products[f.Product]; p != nil {
 		p.Open = p.Open.Add(back)
 	}
-	s.log(r, string(f.Vessel), fmt.Sprintf("%s %s weighed back, not poured: %s", inWords(s, f.Drawn), f.Product, f.Reason))
+	s.log(r, vesselRef(f.Vessel), fmt.Sprintf("%s %s weighed back, not poured: %s", inWords(s, f.Drawn), f.Product, f.Reason))
 }
 
 var (

@@ -21,8 +21,8 @@ func TestWeighedAndPoured(t *testing.T) {
 	require.Equal(t, "1.6 kg", p.Open.String())
 	require.Empty(t, v.Now.Doses)
 	require.Equal(t, stage.Waiting, v.Now.Stage, "no contact before it is in")
-	due := h.s.ClocksOf("101")[0]
-	require.Equal(t, "101 pour E-1", due.Subject+" "+due.Verb)
+	due := h.s.ClocksOf(h.s.Known("101"))[0]
+	require.Equal(t, "101 pour E-1", due.Subject.Name+" "+due.Verb)
 	require.Equal(t, "weighed 21:40, 400 g", due.Basis)
 	require.False(t, due.Raised(at("21:50")))
 	require.True(t, h.s.Next(at("21:56"))[0].Raised)
@@ -38,8 +38,8 @@ func TestWeighedAndPoured(t *testing.T) {
 	require.Equal(t, "400 g", v.Now.Doses[0].Drawn.String())
 	require.Equal(t, cellar.Initials("MA"), v.Now.Doses[0].Second)
 	require.Empty(t, h.s.WeighedFor("101"))
-	require.Equal(t, "test", h.s.ClocksOf("101")[0].Verb)
-	require.Equal(t, "01:00", h.s.Clock(h.s.ClocksOf("101")[0].Due), "the contact counts from the pouring")
+	require.Equal(t, "test", h.s.ClocksOf(h.s.Known("101"))[0].Verb)
+	require.Equal(t, "01:00", h.s.Clock(h.s.ClocksOf(h.s.Known("101"))[0].Due), "the contact counts from the pouring")
 }
 
 // TestPouredOtherThanWeighed: the stock follows what went in.
@@ -60,8 +60,8 @@ func TestWeighedBack(t *testing.T) {
 	require.ErrorContains(t, h.hear(`21:45 NS {"do":"weighed-back","vessel":"101","product":"E-1"}`), "reason: say why")
 	h.say(t, `21:50 NS {"do":"weighed-back","vessel":"101","product":"E-1","reason":"too cold, warmed first"}`)
 	require.Equal(t, "2 kg", p.Open.String())
-	require.Empty(t, h.s.ClocksOf("101"))
-	all := h.s.EventsOf("101")
+	require.Empty(t, h.s.ClocksOf(h.s.Known("101")))
+	all := h.s.EventsOf(h.s.Known("101"))
 	require.Contains(t, all[len(all)-1].Text, "400 g E-1 weighed back, not poured: too cold, warmed first")
 }
 
@@ -83,7 +83,7 @@ func TestAnOlderHouseHasATimeToPour(t *testing.T) {
 	h := openHouse(t)
 	h.s.House.Limits.PourWithin = 0
 	h.say(t, `21:40 NS {"do":"weighed","vessel":"101","product":"E-1","rate":"2 g/hL"}`)
-	require.Equal(t, 15*time.Minute, h.s.ClocksOf("101")[0].Due.Sub(at("21:40")))
+	require.Equal(t, 15*time.Minute, h.s.ClocksOf(h.s.Known("101"))[0].Due.Sub(at("21:40")))
 }
 
 // TestStockIsSaidOneDoseAhead: what is left is said with the dose after which

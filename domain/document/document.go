@@ -3,6 +3,8 @@ package document
 import (
 	"math"
 	"time"
+
+	"cellar.example/mustwatch/domain/subject"
 )
 
 // Format is the version of the document. Fields may be added without another one.
@@ -109,18 +111,12 @@ type Press struct {
 
 // Clock is one clock that runs.
 type Clock struct {
-	Subject Subject   `json:"subject"`
-	Verb    string    `json:"verb"`
-	What    string    `json:"what"` // act-at, not-before or not-after
-	Due     time.Time `json:"due"`
-	State   string    `json:"state"`
-	Stored  bool      `json:"stored"` // somebody has set its due; else it follows from what was written
-}
-
-// Subject says what a name is the name of.
-type Subject struct {
-	Kind string `json:"kind"`
-	Name string `json:"name"`
+	Subject subject.Ref `json:"subject"`
+	Verb    string      `json:"verb"`
+	What    string      `json:"what"` // act-at, not-before or not-after
+	Due     time.Time   `json:"due"`
+	State   string      `json:"state"`
+	Stored  bool        `json:"stored"` // somebody has set its due; else it follows from what was written
 }
 
 // The states of a clock.

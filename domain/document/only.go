@@ -1,6 +1,10 @@
 package document
 
-import "slices"
+import (
+	"slices"
+
+	"cellar.example/mustwatch/domain/subject"
+)
 
 // Only leaves of the vessels, the presses, their clocks and faults those that are named. The
 // balance and its sums stay those of the whole cellar.
@@ -10,6 +14,6 @@ func (d *Document) Only(names []string) {
 	d.Presses = slices.DeleteFunc(d.Presses, func(p Press) bool { return other(p.Press) })
 	d.Faults = slices.DeleteFunc(d.Faults, func(f Fault) bool { return other(f.Vessel) })
 	d.Clocks = slices.DeleteFunc(d.Clocks, func(c Clock) bool {
-		return c.Subject.Kind != "vessel" && c.Subject.Kind != "press" || other(c.Subject.Name)
+		return c.Subject.Kind != subject.Vessel && c.Subject.Kind != subject.Press || other(c.Subject.Name)
 	})
 }

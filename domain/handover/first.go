@@ -10,6 +10,7 @@ import (
 	"cellar.example/mustwatch/domain/quantity"
 	"cellar.example/mustwatch/domain/sheet"
 	"cellar.example/mustwatch/domain/stage"
+	"cellar.example/mustwatch/domain/subject"
 )
 
 // scaldsFrom is the temperature from which must counts as hot on the sheet
@@ -61,7 +62,7 @@ func (h *handover) nearMisses() []sheet.Row {
 	var at []string
 	for _, x := range h.s.Stopped {
 		if h.within(x.At) && x.Rule[0] == 'H' { // slips of the pen are no near misses
-			at = append(at, h.when(x.At)+" at "+x.Subject)
+			at = append(at, h.when(x.At)+" at "+h.s.NameOf(x.Subject))
 		}
 	}
 	if len(at) == 0 {
@@ -148,13 +149,13 @@ func (h *handover) cleaning() (out []told) {
 // safetyNotes are the latest open safety note of each subject: an older gas
 // reading beside a newer one only confuses.
 func (h *handover) safetyNotes() (out []told) {
-	latest := map[string]*cellar.Note{}
-	for _, n := range h.s.OpenNotes("") {
+	latest := map[subject.Ref]*cellar.Note{}
+	for _, n := range h.s.OpenNotes(subject.Ref{}) {
 		if n.What == cellar.NoteSafety && (latest[n.Subject] == nil || !n.At.Before(latest[n.Subject].At)) {
 			latest[n.Subject] = n
 		}
 	}
-	for _, n := range h.s.OpenNotes("") {
+	for _, n := range h.s.OpenNotes(subject.Ref{}) {
 		if latest[n.Subject] == n {
 			out = append(out, told{n.At, h.noteRow(n, "")})
 		}
@@ -171,7 +172,7 @@ func (h *handover) noteRow(n *cellar.Note, lead string) sheet.Row {
 	if !n.Until.IsZero() {
 		text += " By " + h.when(n.Until) + "."
 	}
-	return sheet.Row{When: h.when(n.At), Where: n.Subject, What: text, Who: string(n.By)}
+	return sheet.Row{When: h.when(n.At), Where: h.s.NameOf(n.Subject), What: text, Who: string(n.By)}
 }
 
 func (h *handover) holds() {
@@ -209,7 +210,7 @@ func (h *handover) due() {
 		if d.Clock == "" || d.At.After(h.to) || d.Kind == cellar.NotBefore && !h.now.Before(d.At) {
 			continue
 		}
-		row := sheet.Row{When: h.when(d.At), Where: d.Subject, What: h.dueWords(d), Who: string(d.Owner)}
+		row := sheet.Row{When: h.when(d.At), Where: h.s.NameOf(d.Subject), What: h.dueWords(d), Who: string(d.Owner)}
 		switch {
 		case h.over(d.Kind, d.At):
 			row.Over, row.Late = true, int(h.now.Sub(d.At).Minutes())
@@ -253,11 +254,11 @@ func (h *handover) dueWords(d cellar.Due) string {
 }
 
 // content is what a vessel or a press holds, in a few words, or "".
-func (h *handover) content(subject string) string {
-	if v, ok := h.s.Vessel(cellar.Plate(subject)); ok && v.Now.Volume > 0 {
+func (h *handover) content(of subject.Ref) string {
+	if v, ok := h.s.Vessel(cellar.Plate(of.Name)); ok && v.Ref() == of && v.Now.Volume > 0 {
 		return v.Now.Name() + ", " + h.vol(v.Now.Volume)
 	}
-	if p, ok := h.s.Press(cellar.Plate(subject)); ok && len(p.Parts) > 0 {
+	if p, ok := h.s.Press(cellar.Plate(of.Name)); ok && p.Ref() == of && len(p.Parts) > 0 {
 		return pressHolds(p) + h.pressMass(p)
 	}
 	return ""

@@ -11,6 +11,7 @@ import (
 	"cellar.example/mustwatch/domain/room"
 	"cellar.example/mustwatch/domain/sheet"
 	"cellar.example/mustwatch/domain/stage"
+	"cellar.example/mustwatch/domain/subject"
 )
 
 // noHome fills the block no other paper has: what will want a place or a word
@@ -29,7 +30,7 @@ func (h *handover) noHome() {
 	add(h.startedByItself()...)
 	add(h.undecided()...)
 	add(h.doubtfulDoses()...)
-	for _, n := range h.s.OpenNotes("") {
+	for _, n := range h.s.OpenNotes(subject.Ref{}) {
 		if n.What == cellar.NoteQuestion {
 			add(h.noteRow(n, ""))
 		}
@@ -109,7 +110,7 @@ func (h *handover) floor() {
 		case cellar.PressEmptying:
 			row.Free = h.when(p.Since.Add(p.Empty.Duration()))
 		case cellar.PressFilling:
-			for _, c := range h.s.ClocksOf(string(p.Plate)) {
+			for _, c := range h.s.ClocksOf(p.Ref()) {
 				if c.Kind == cellar.KindFill {
 					row.Ends = h.when(c.Due)
 				}

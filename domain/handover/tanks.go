@@ -48,7 +48,7 @@ func (h *handover) quiet(v *cellar.Vessel) string {
 	if _, runs := h.s.Running(v.Plate); runs {
 		return ""
 	}
-	for _, k := range h.s.ClocksOf(string(v.Plate)) {
+	for _, k := range h.s.ClocksOf(v.Ref()) {
 		if k.Kind != cellar.KindPumpOver && k.Kind != cellar.KindPromise {
 			return ""
 		}

@@ -11,6 +11,7 @@ import (
 	"cellar.example/mustwatch/domain/quantity"
 	"cellar.example/mustwatch/domain/sheet"
 	"cellar.example/mustwatch/domain/stage"
+	"cellar.example/mustwatch/domain/subject"
 )
 
 // told is a line with its instant, for lists that come from several places.
@@ -47,7 +48,7 @@ func (h *handover) happened() {
 	}
 	for _, x := range h.s.Stopped {
 		if h.within(x.At) {
-			row := h.tell(x.At, x.Subject, string(x.By), "near miss, stopped: %s. %s", x.What, firstSentence(x.Why))
+			row := h.tell(x.At, h.s.NameOf(x.Subject), string(x.By), "near miss, stopped: %s. %s", x.What, firstSentence(x.Why))
 			row.Minor = true // named under safety already
 			all = append(all, row)
 		}
@@ -116,7 +117,7 @@ func (h *handover) mends() (out []told) {
 		if now == "" {
 			now = "struck out"
 		}
-		x := h.tell(m.At, m.Subject, string(m.By), "corrected, %s, %s: %s -> %s (%s)", m.What, m.Field, h.s.MendText(m.Field, m.Was), now, m.Reason)
+		x := h.tell(m.At, h.s.NameOf(m.Subject), string(m.By), "corrected, %s, %s: %s -> %s (%s)", m.What, m.Field, h.s.MendText(m.Field, m.Was), now, m.Reason)
 		x.Minor = true
 		out = append(out, x)
 	}
@@ -159,7 +160,7 @@ func (h *handover) standsOf(p *cellar.Press) (out []stood) {
 		near[x.Seq] = true
 	}
 	var x stood
-	for _, e := range h.s.EventsOf(string(p.Plate)) {
+	for _, e := range h.s.EventsOf(p.Ref()) {
 		_, reason, halted := cutAny(e.Text, string(cellar.PressStopped)+": ", string(cellar.PressLocked)+": ")
 		_, _, goes := cutAny(e.Text, "runs again after ", "goes on filling, stood ")
 		switch {
@@ -215,7 +216,7 @@ func (h *handover) answerRow(a cellar.Answered) sheet.Row {
 	if a.ToConfirm {
 		what = ended(what) + " LEAD TO CONFIRM."
 	}
-	return sheet.Row{When: h.when(a.At), Where: a.Subject, What: what, Who: string(a.By)}
+	return sheet.Row{When: h.when(a.At), Where: h.s.NameOf(a.Subject), What: what, Who: string(a.By)}
 }
 
 // The bounds of what counts as short (common practice, no source).
@@ -336,9 +337,9 @@ func (h *handover) sums() {
 // promised lists the promises that stand and the calls to be made, by time.
 func (h *handover) promised() {
 	var all []told
-	for _, n := range h.s.OpenNotes("") {
+	for _, n := range h.s.OpenNotes(subject.Ref{}) {
 		if n.What == cellar.NotePromise {
-			x := h.tell(n.Until, n.Subject, n.For, "%s (promised to %s)", n.Text, n.By)
+			x := h.tell(n.Until, h.s.NameOf(n.Subject), n.For, "%s (promised to %s)", n.Text, n.By)
 			x.Over = h.over(cellar.ActAt, n.Until)
 			if x.Over {
 				x.Late = int(h.now.Sub(n.Until).Minutes())
@@ -348,7 +349,7 @@ func (h *handover) promised() {
 	}
 	for _, c := range h.s.Clocks() {
 		if c.Kind == cellar.KindCall {
-			all = append(all, h.tell(c.Due, c.Subject, string(c.Owner), "call: %s", c.Verb))
+			all = append(all, h.tell(c.Due, h.s.NameOf(c.Subject), string(c.Owner), "call: %s", c.Verb))
 		}
 	}
 	for _, o := range h.s.OpenOrders("", h.now) {

@@ -110,7 +110,7 @@ func showContact(s *cellar.State, v *cellar.Vessel, now time.Time) *document.Con
 		return nil
 	}
 	out := &document.Contact{Since: cellar.Instant(k.Start)}
-	for _, c := range s.ClocksOf(string(v.Plate)) {
+	for _, c := range s.ClocksOf(v.Ref()) {
 		if c.Kind == cellar.KindContact {
 			out.Due = c.Due
 		}
@@ -175,7 +175,7 @@ func showPress(p *cellar.Press) document.Press {
 }
 
 func showClock(s *cellar.State, c *cellar.AlarmClock, now time.Time) document.Clock {
-	out := document.Clock{Subject: showSubject(s, c), Verb: c.Verb, What: string(c.DueKind), Due: c.Due,
+	out := document.Clock{Subject: c.Subject, Verb: c.Verb, What: string(c.DueKind), Due: c.Due,
 		State: document.Running, Stored: !c.Derived || c.Hand}
 	_, off := c.PutOff(now)
 	switch {
@@ -187,31 +187,6 @@ func showClock(s *cellar.State, c *cellar.AlarmClock, now time.Time) document.Cl
 		out.State = document.Rings
 	case c.DueKind == cellar.NotBefore && !now.Before(c.Due):
 		out.State = document.Open
-	}
-	return out
-}
-
-// showSubject tells what the subject of a clock is the name of.
-func showSubject(s *cellar.State, c *cellar.AlarmClock) document.Subject {
-	out := document.Subject{Kind: "words", Name: c.Subject}
-	_, load := s.Load(cellar.LoadID(c.Subject))
-	_, person := s.House.Person(cellar.Initials(c.Subject))
-	_, press := s.Press(cellar.Plate(c.Subject))
-	switch vessel := isVessel(s, c.Subject); {
-	case c.Kind == cellar.KindShift:
-		out.Kind = "shift"
-	case c.Kind == cellar.KindBreak:
-		out.Kind = "person"
-	case c.Kind == cellar.KindPermit:
-		out.Kind = "place"
-	case press && (c.Kind == cellar.KindProgramme || c.Kind == cellar.KindFill || !vessel):
-		out.Kind = "press"
-	case vessel:
-		out.Kind = "vessel"
-	case load:
-		out.Kind = "load"
-	case person:
-		out.Kind = "person"
 	}
 	return out
 }

@@ -71,6 +71,15 @@ func Parse(text string) Ref {
 	return Ref{k, name}
 }
 
+// MarshalJSON writes {"kind":"load","name":"74"}, and a bare name as it was typed.
+func (r Ref) MarshalJSON() ([]byte, error) {
+	if r.Kind == "" {
+		return json.Marshal(r.Name)
+	}
+	type plain Ref
+	return json.Marshal(plain(r))
+}
+
 // UnmarshalJSON takes {"kind":"load","name":"74"}, "load 74", or a bare name.
 func (r *Ref) UnmarshalJSON(data []byte) error {
 	var name string

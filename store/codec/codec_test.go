@@ -13,12 +13,13 @@ import (
 	"pgregory.net/rapid"
 
 	"cellar.example/mustwatch/domain/cellar"
+	"cellar.example/mustwatch/domain/subject"
 )
 
 var evening = time.Date(2026, 10, 3, 19, 4, 5, 0, time.UTC)
 
 func note(text string) *cellar.Noted {
-	return &cellar.Noted{Note: cellar.Note{ID: "n1", Subject: "T12", Text: text, What: cellar.NoteInfo}}
+	return &cellar.Noted{Note: cellar.Note{ID: "n1", Subject: subject.Bare("T12"), Text: text, What: cellar.NoteInfo}}
 }
 
 func sample() cellar.Record {

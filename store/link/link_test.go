@@ -17,6 +17,7 @@ import (
 	"github.com/stretchr/testify/require"
 
 	"cellar.example/mustwatch/domain/cellar"
+	"cellar.example/mustwatch/domain/subject"
 	"cellar.example/mustwatch/store/link"
 	"cellar.example/mustwatch/store/memory"
 	"cellar.example/mustwatch/store/storetest"
@@ -226,7 +227,7 @@ func TestTrustRow11TheBoardGoesInTheMiddle(t *testing.T) {
 			back <- again
 		}()
 		desk := cellar.Desk{Journal: c, State: cellar.NewState(), Station: "hall", Again: func(context.Context, int) bool { time.Sleep(time.Millisecond); return true }}
-		recs, wrote := desk.Write(t.Context(), &cellar.WriteNote{Head: cellar.Head{By: "MA"}, Subject: "chiller", Text: "runs loud"}, storetest.Evening)
+		recs, wrote := desk.Write(t.Context(), &cellar.WriteNote{Head: cellar.Head{By: "MA"}, Subject: subject.Bare("chiller"), Text: "runs loud"}, storetest.Evening)
 		require.NoError(t, wrote)
 		require.Len(t, recs, 1)
 		require.Equal(t, cellar.Seq(1), recs[0].Seq)
@@ -248,7 +249,7 @@ func TestTrustRow11Flood(t *testing.T) {
 			defer c.Close()
 			desk := cellar.Desk{Journal: c, State: cellar.NewState(), Station: "hall"}
 			for i := range entries {
-				note := &cellar.WriteNote{Head: cellar.Head{By: "MA"}, Subject: "chiller", Text: fmt.Sprintf("%d from %d", i, n)}
+				note := &cellar.WriteNote{Head: cellar.Head{By: "MA"}, Subject: subject.Bare("chiller"), Text: fmt.Sprintf("%d from %d", i, n)}
 				if _, err := desk.Write(t.Context(), note, storetest.Evening); err != nil {
 					t.Errorf("entry %d at %d: %v", i, n, err)
 					return

@@ -13,6 +13,7 @@ import (
 	"github.com/stretchr/testify/require"
 
 	"cellar.example/mustwatch/domain/cellar"
+	"cellar.example/mustwatch/domain/subject"
 	"cellar.example/mustwatch/store/journal"
 	"cellar.example/mustwatch/store/link"
 	"cellar.example/mustwatch/store/memory"
@@ -179,7 +180,7 @@ func TestItem17NothingIsLostOrWrittenTwice(t *testing.T) {
 			again := func(context.Context, int) bool { time.Sleep(5 * time.Millisecond); return true }
 			desk := cellar.Desk{Journal: s, State: cellar.NewState(), Station: "hall", Again: again}
 			for i := 0; i < each; {
-				note := &cellar.WriteNote{Head: cellar.Head{By: "MA"}, Subject: "chiller", Text: fmt.Sprintf("%d from %d", i, n)}
+				note := &cellar.WriteNote{Head: cellar.Head{By: "MA"}, Subject: subject.Bare("chiller"), Text: fmt.Sprintf("%d from %d", i, n)}
 				_, err := desk.Write(t.Context(), note, storetest.Evening)
 				switch {
 				case err == nil:

@@ -9,6 +9,7 @@ import (
 	"github.com/stretchr/testify/require"
 
 	"cellar.example/mustwatch/domain/cellar"
+	"cellar.example/mustwatch/domain/subject"
 )
 
 // Evening is an instant that the records of the tests are counted from.
@@ -16,7 +17,7 @@ var Evening = time.Date(2026, 10, 3, 19, 0, 0, 0, time.UTC)
 
 // Note is a fact that carries a text and little else.
 func Note(text string) cellar.Fact {
-	return &cellar.Noted{Note: cellar.Note{ID: "n1", Subject: "cellar", Text: text, What: cellar.NoteInfo}}
+	return &cellar.Noted{Note: cellar.Note{ID: "n1", Subject: subject.Of(subject.House, "cellar"), Text: text, What: cellar.NoteInfo}}
 }
 
 // Text reads back what Note was given, of any record made from it.

@@ -111,7 +111,7 @@ func TestEveryFormThatOpensHotMustHasTheScaldLine(t *testing.T) {
 			e := h.open(kind, "602")
 			h.types(e, k)
 			warned(t, e, caution.Scald)
-			cold, why := openAs(h, kind, face.SubjectOf(h.s, "104"))
+			cold, why := openAs(h, kind, face.SubjectOf(h.s.Known("104")))
 			require.Empty(t, why)
 			h.types(cold, k)
 			assert.NotContains(t, onScreen(cold), caution.Scald.Text(), "%s %q", kind, k)

@@ -4,6 +4,7 @@ import (
 	"fmt"
 
 	"cellar.example/mustwatch/domain/cellar"
+	"cellar.example/mustwatch/domain/subject"
 	"cellar.example/mustwatch/tui/widget"
 )
 
@@ -31,10 +32,10 @@ func openClock(k *desk) (*Entry, string) {
 	}
 	fresh, old := on("clock", newClock), func(v map[string]string) bool { return v["clock"] != "" && v["clock"] != newClock }
 	moves := func(v map[string]string) bool { return fresh(v) || old(v) && v["do"] == doMove }
-	subject := must(words("subject", "About", "plate, press or words"))
-	subject.Width = 20
-	if subject.Value = k.sub.Name(); subject.Value != "" {
-		subject.Origin = "the cursor was on it"
+	about := must(words("subject", "About", "plate, press or words"))
+	about.Width = 20
+	if about.Value = g.State.NameOf(k.sub.Ref()); about.Value != "" {
+		about.Origin = "the cursor was on it"
 	}
 	verb := must(words("verb", "What to do", "test, rack, look, call"))
 	verb.Width = 20
@@ -50,10 +51,10 @@ func openClock(k *desk) (*Entry, string) {
 			{Key: 'a', Label: "act at", Value: string(cellar.ActAt)}, {Key: 'b', Label: "not before", Value: string(cellar.NotBefore)},
 			{Key: 'c', Label: "not after", Value: string(cellar.NotAfter)}}}, fresh),
 		where(k.people("owner", "Whose", "empty: yours"), moves),
-		only(subject, fresh),
+		only(about, fresh),
 		only(widget.Field{Name: "kind", Label: "Sort", Optional: true, Value: string(cellar.KindOther), Origin: "usual", Choices: sortOf}, fresh)}
 	title := "Clocks"
-	if n := k.sub.Name(); n != "" {
+	if n := g.State.NameOf(k.sub.Ref()); n != "" {
 		title += " of " + n
 	}
 	e := k.entry(title, fields...)
@@ -80,8 +81,8 @@ func (k *desk) reminded(values map[string]string) []string {
 func (k *desk) clocks() []*cellar.AlarmClock {
 	g := k.look()
 	all := g.State.Clocks()
-	if n := k.sub.Name(); n != "" {
-		all = g.State.ClocksOf(n)
+	if of := k.sub.Ref(); !of.IsZero() {
+		all = g.State.ClocksOf(of)
 	}
 	if c, ok := g.State.ClockByID(k.sub.Clock); ok && !c.Done && k.sub.Name() == "" {
 		all = []*cellar.AlarmClock{c}
@@ -92,7 +93,7 @@ func (k *desk) clocks() []*cellar.AlarmClock {
 func (k *desk) clockCommand(values map[string]string) (cellar.Command, error) {
 	s := k.slip(values)
 	if values["clock"] == newClock {
-		return s.done(&cellar.SetClock{Head: s.head(), Subject: s.text("subject"), Verb: s.text("verb"), Due: s.ahead("due"),
+		return s.done(&cellar.SetClock{Head: s.head(), Subject: subject.Parse(s.text("subject")), Verb: s.text("verb"), Due: s.ahead("due"),
 			What: cellar.DueKind(s.text("what")), Owner: s.who("owner"), ForKind: sortKind(s.text("kind"))})
 	}
 	id := cellar.ClockID(values["clock"])

@@ -12,6 +12,7 @@ import (
 	"cellar.example/mustwatch/domain/contact"
 	"cellar.example/mustwatch/domain/quantity"
 	"cellar.example/mustwatch/domain/stage"
+	"cellar.example/mustwatch/domain/subject"
 	"cellar.example/mustwatch/tui/intent"
 )
 
@@ -228,17 +229,17 @@ func TestCommandsOfTheRest(t *testing.T) {
 	card := cellar.Card{Card: contact.Card{Floor: 10, Ceiling: 45, Rows: []contact.Row{{From: 15, To: 20, Wait: contact.Wait(2 * time.Hour)}, {From: 12, To: 15, Wait: contact.Wait(3 * time.Hour)}}},
 		Low: gPerHL(1), High: gPerHL(4), Max: gPerHL(6), MakeUp: 10}
 	runCommands(t, []commandCase{
-		{"note", intent.FormNote, "104", "cold spot<enter>", "", &cellar.WriteNote{Head: byMA, Subject: "104", Text: "cold spot", What: cellar.NoteInfo}},
+		{"note", intent.FormNote, "104", "cold spot<enter>", "", &cellar.WriteNote{Head: byMA, Subject: subject.Bare("104"), Text: "cold spot", What: cellar.NoteInfo}},
 		{"promise", intent.FormNote, "104", "ring the driver<tab>pns<tab>+45<enter>", "",
-			&cellar.WriteNote{Head: byMA, Subject: "104", Text: "ring the driver", What: cellar.NotePromise, For: "NS", Until: tonight(t, "21:45")}},
+			&cellar.WriteNote{Head: byMA, Subject: subject.Bare("104"), Text: "ring the driver", What: cellar.NotePromise, For: "NS", Until: tonight(t, "21:45")}},
 		{"tick a note off", intent.FormNote, "209", "<tab><tab><tab><tab><tab>1<enter>", kept, &cellar.EndNote{Head: byMA, Note: "n1"}},
 		{"hold with a tag", intent.FormHold, "209", "rose in it<tab><tab>17<tab>fri 1000<enter>", "",
 			&cellar.HoldVessel{Head: byMA, Vessel: "209", Reason: "rose in it", Releaser: "OF", Tag: "17", Until: tonight(t, "10:00")}},
 		{"release", intent.FormHold, "209", "OF by phone<enter>", held, &cellar.ReleaseVessel{Head: byMA, Vessel: "209", Reason: "OF by phone"}},
 		{"new clock", intent.FormClock, "104", "<tab>look<tab>+45<enter>", "",
-			&cellar.SetClock{Head: byMA, Subject: "104", Verb: "look", Due: tonight(t, "21:45"), What: cellar.ActAt}},
+			&cellar.SetClock{Head: byMA, Subject: subject.Bare("104"), Verb: "look", Due: tonight(t, "21:45"), What: cellar.ActAt}},
 		{"new clock, by then", intent.FormClock, "104", "nlook<tab>2200<tab>cns<enter>", "",
-			&cellar.SetClock{Head: byMA, Subject: "104", Verb: "look", Due: tonight(t, "22:00"), What: cellar.NotAfter, Owner: "NS"}},
+			&cellar.SetClock{Head: byMA, Subject: subject.Bare("104"), Verb: "look", Due: tonight(t, "22:00"), What: cellar.NotAfter, Owner: "NS"}},
 		{"move a clock", intent.FormClock, "209", "1m2330<tab>not back yet<enter>", kept, &cellar.MoveClock{Head: byMA, Clock: "c2", Due: tonight(t, "23:30"), Reason: "not back yet"}},
 		{"take a clock off", intent.FormClock, "209", "1ocalled<enter>", kept, &cellar.MoveClock{Head: byMA, Clock: "c2", Reason: "called", Off: true}},
 		{"a promise kept ends its note", intent.FormClock, "209", "1d<enter>", kept, &cellar.EndNote{Head: byMA, Note: "n1"}},
@@ -297,6 +298,6 @@ func TestCommandsOfTheCrew(t *testing.T) {
 		{"head count", intent.FormCrew, "", "hma, ns<tab>2<tab>yard<enter>", "",
 			&cellar.CountHeads{Head: byMA, Counted: []cellar.Initials{"MA", "NS"}, Others: 2, Note: "yard"}},
 		{"a clock of a call back", intent.FormClock, "", "ncall the fitter<tab>2230<tab>a<tab><tab>chiller<tab>c<enter>", "",
-			&cellar.SetClock{Head: byMA, Subject: "chiller", Verb: "call the fitter", Due: tonight(t, "22:30"), What: cellar.ActAt, ForKind: cellar.KindCall}},
+			&cellar.SetClock{Head: byMA, Subject: subject.Bare("chiller"), Verb: "call the fitter", Due: tonight(t, "22:30"), What: cellar.ActAt, ForKind: cellar.KindCall}},
 	})
 }

@@ -11,6 +11,7 @@ import (
 	"cellar.example/mustwatch/domain/cellar"
 	"cellar.example/mustwatch/domain/gate"
 	"cellar.example/mustwatch/domain/quantity"
+	"cellar.example/mustwatch/domain/subject"
 	"cellar.example/mustwatch/tui/cell"
 	"cellar.example/mustwatch/tui/face"
 	"cellar.example/mustwatch/tui/widget"
@@ -138,7 +139,20 @@ func (k *desk) place(f gate.Finding, values map[string]string) string {
 
 // follows puts into words what the clocks would do if the command were written
 // now, and what else would be another wherever it reaches; nothing when it would not be.
-func (k *desk) follows(command func(map[string]string) (cellar.Command, error), values map[string]string) []string {
+func (k *desk) follows(command func(map[string]string) (cellar.Command, error), values map[string]string) (out []string) {
+	for _, x := range k.changes(command, values) {
+		out = append(out, x.says)
+	}
+	return out
+}
+
+// change is one thing that would be another, and of what.
+type change struct {
+	of   subject.Ref
+	says string
+}
+
+func (k *desk) changes(command func(map[string]string) (cellar.Command, error), values map[string]string) (out []change) {
 	c, err := command(values)
 	if err != nil || c == nil {
 		return nil
@@ -148,19 +162,20 @@ func (k *desk) follows(command func(map[string]string) (cellar.Command, error), 
 	if err != nil {
 		return nil
 	}
-	var out []string
 	for _, x := range effects {
-		out = append(out, fmt.Sprintf("%s: %s", x.Vessel, x.Say()))
+		out = append(out, change{subject.Of(subject.Vessel, x.Vessel), fmt.Sprintf("%s: %s", x.Vessel, x.Say())})
 	}
 	for _, f := range clocks {
+		name, says := g.State.NameOf(f.Subject), ""
 		switch {
 		case f.Was.IsZero():
-			out = append(out, fmt.Sprintf("clock: %s %s %s%s (%s)", f.Subject, f.Verb, dueWord(f.DueKind), clock(g, f.Due), f.Basis))
+			says = fmt.Sprintf("clock: %s %s %s%s (%s)", name, f.Verb, dueWord(f.DueKind), clock(g, f.Due), f.Basis)
 		case f.Due.IsZero():
-			out = append(out, fmt.Sprintf("clock: %s %s %s ends", f.Subject, f.Verb, clock(g, f.Was)))
+			says = fmt.Sprintf("clock: %s %s %s ends", name, f.Verb, clock(g, f.Was))
 		default:
-			out = append(out, fmt.Sprintf("clock: %s %s %s → %s (%s)", f.Subject, f.Verb, clock(g, f.Was), clock(g, f.Due), f.Basis))
+			says = fmt.Sprintf("clock: %s %s %s → %s (%s)", name, f.Verb, clock(g, f.Was), clock(g, f.Due), f.Basis)
 		}
+		out = append(out, change{f.Subject, says})
 	}
 	return out
 }
@@ -168,10 +183,9 @@ func (k *desk) follows(command func(map[string]string) (cellar.Command, error), 
 // elsewhere puts into words what a command would do to vessels and presses that it says
 // nothing of: where the juice has gone since.
 func (k *desk) elsewhere(command func(map[string]string) (cellar.Command, error), values map[string]string, named ...string) (out []string) {
-	for _, line := range k.follows(command, values) {
-		subject, _, _ := strings.Cut(strings.TrimPrefix(line, "clock: "), " ")
-		if !slices.Contains(named, strings.TrimSuffix(subject, ":")) {
-			out = append(out, line)
+	for _, x := range k.changes(command, values) {
+		if x.of.Kind != subject.Vessel && x.of.Kind != subject.Press || !slices.Contains(named, x.of.Name) {
+			out = append(out, x.says)
 		}
 	}
 	return out

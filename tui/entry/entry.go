@@ -69,7 +69,7 @@ func OpenWith(kind intent.Form, sub face.Subject, look func() face.Sight, with G
 		return nil, why
 	}
 	e.Kind, e.Subject = kind, sub
-	e.Key = string(kind) + " " + sub.Name() + e.Key
+	e.Key = string(kind) + " " + sub.Ref().Full() + e.Key
 	if e.Form.FieldNotes == nil {
 		e.Form.FieldNotes = func(values map[string]string) map[string][]string { return k.notes(e.Command, values) }
 	}

@@ -130,7 +130,7 @@ func (h *house) look() face.Sight {
 
 func (h *house) open(kind intent.Form, name string) *entry.Entry {
 	h.t.Helper()
-	e, why := entry.Open(kind, face.SubjectOf(h.s, name), h.look)
+	e, why := entry.Open(kind, face.SubjectOf(h.s.Known(name)), h.look)
 	require.Empty(h.t, why)
 	return e
 }

@@ -5,18 +5,19 @@ import (
 	"strings"
 
 	"cellar.example/mustwatch/domain/cellar"
+	"cellar.example/mustwatch/domain/subject"
 	"cellar.example/mustwatch/tui/widget"
 )
 
 func openNote(k *desk) (*Entry, string) {
 	g := k.look()
-	open := g.State.OpenNotes(k.sub.Name())
+	open := g.State.OpenNotes(k.sub.Ref())
 	text := words("text", "Note", "")
 	text.Limit, text.Width, text.Optional = 240, 56, true
-	subject := words("subject", "About", "plate, press, load or words")
-	subject.Value, subject.Width = k.sub.Name(), 20
-	if subject.Value != "" {
-		subject.Origin = "the cursor was on it"
+	about := words("subject", "About", "plate, press, load or words")
+	about.Value, about.Width = g.State.NameOf(k.sub.Ref()), 20
+	if about.Value != "" {
+		about.Origin = "the cursor was on it"
 	}
 	promise := on("what", string(cellar.NotePromise))
 	whom := words("for", "For", "who does it, or who reads it")
@@ -24,7 +25,7 @@ func openNote(k *desk) (*Entry, string) {
 	whom.When = func(v map[string]string) bool { return v["what"] != noteOrder }
 	fields := []widget.Field{text, noteKinds()}
 	fields = append(fields, k.orderFields()...)
-	fields = append(fields, whom, k.ahead("until", "By when", "a promise needs it"), subject)
+	fields = append(fields, whom, k.ahead("until", "By when", "a promise needs it"), about)
 	orders := k.openOrders()
 	if len(open)+len(orders) > 0 {
 		var done []widget.Choice
@@ -38,7 +39,7 @@ func openNote(k *desk) (*Entry, string) {
 	}
 	title := "A note"
 	if k.sub.Name() != "" {
-		title += " about " + k.sub.Name()
+		title += " about " + g.State.NameOf(k.sub.Ref())
 	}
 	e := k.entry(title, append(fields, k.when())...)
 	e.Command = func(values map[string]string) (cellar.Command, error) {
@@ -56,7 +57,7 @@ func openNote(k *desk) (*Entry, string) {
 		case s.text("note") != "":
 			return nil, refuse("note", "a new note and a tick are two entries; empty one of them")
 		}
-		c := &cellar.WriteNote{Head: s.head(), Subject: s.text("subject"), Text: s.text("text"), What: cellar.NoteKind(s.text("what")),
+		c := &cellar.WriteNote{Head: s.head(), Subject: subject.Parse(s.text("subject")), Text: s.text("text"), What: cellar.NoteKind(s.text("what")),
 			For: s.text("for"), Until: s.ahead("until")}
 		if promise(values) {
 			c.For = string(s.who("for"))
@@ -116,7 +117,8 @@ func (k *desk) order(values map[string]string) (cellar.Command, error) {
 	s := k.slip(values)
 	c := &cellar.GiveOrder{Head: s.head(), Act: cellar.Act(s.text("act")), Product: cellar.ProductID(s.text("product")), Rate: s.rate(),
 		Text: s.text("text"), From: s.who("from"), Until: s.ahead("until")}
-	if v, ok := s.g.State.Vessel(cellar.Plate(s.text("subject"))); ok {
+	of := subject.Parse(s.text("subject"))
+	if v, ok := s.g.State.Vessel(cellar.Plate(of.Name)); ok && of.Meets(v.Ref()) {
 		c.Vessel = v.Plate
 	}
 	return s.done(c)

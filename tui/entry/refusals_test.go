@@ -152,7 +152,7 @@ func TestDangerAndTitlesFit(t *testing.T) {
 	h.pressing("P2")
 	for _, kind := range everyForm {
 		for _, on := range []string{"104", "103", "P1", "P2", "0414", ""} {
-			e, why := openAs(h, kind, face.SubjectOf(h.s, on))
+			e, why := openAs(h, kind, face.SubjectOf(h.s.Known(on)))
 			if why != "" {
 				assert.True(t, strings.HasSuffix(why, "."), why)
 				continue
@@ -182,7 +182,7 @@ func TestGarbageIsHarmless(t *testing.T) {
 	)
 	rapid.Check(t, func(rt *rapid.T) {
 		kind := rapid.SampledFrom(everyForm).Draw(rt, "form")
-		e, why := openAs(h, kind, face.SubjectOf(h.s, rapid.SampledFrom(names).Draw(rt, "on")))
+		e, why := openAs(h, kind, face.SubjectOf(h.s.Known(rapid.SampledFrom(names).Draw(rt, "on"))))
 		if why != "" {
 			return
 		}

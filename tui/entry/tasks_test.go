@@ -30,7 +30,7 @@ func TestT1StartAContact(t *testing.T) {
 		h.write(c)
 		p, _ := h.s.Product("E-2204")
 		assert.Equal(t, "424 g", p.Open.String())
-		due := h.s.ClocksOf("104")
+		due := h.s.ClocksOf(h.s.Known("104"))
 		require.Len(t, due, 1)
 		assert.Equal(t, "22:15", h.s.Clock(due[0].Due))
 	}
@@ -51,7 +51,7 @@ func TestT3ReadACheck(t *testing.T) {
 	assert.Equal(t, "22:30", h.s.Clock(c.Next))
 	assert.Contains(t, live(e), "POSITIVE: Flocs")
 	h.write(c)
-	due := h.s.ClocksOf("602")
+	due := h.s.ClocksOf(h.s.Known("602"))
 	require.Len(t, due, 1)
 	assert.Equal(t, "22:30", h.s.Clock(due[0].Due))
 }

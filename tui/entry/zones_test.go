@@ -10,6 +10,7 @@ import (
 
 	"cellar.example/mustwatch/domain/cellar"
 	"cellar.example/mustwatch/domain/quantity"
+	"cellar.example/mustwatch/domain/subject"
 	"cellar.example/mustwatch/testdata"
 	"cellar.example/mustwatch/tui/entry"
 	"cellar.example/mustwatch/tui/face"
@@ -133,8 +134,8 @@ func TestTrustRow06WhatIsDue(t *testing.T) {
 			start := n.change.Add(-6 * time.Hour)
 			for _, at := range n.quarters() {
 				for _, c := range []*cellar.SetClock{
-					{Subject: "101", Verb: "look", Due: at.In(n.zone)},
-					{Subject: "101", Verb: "look", In: quantity.Span(at.Sub(start))},
+					{Subject: subject.Bare("101"), Verb: "look", Due: at.In(n.zone)},
+					{Subject: subject.Bare("101"), Verb: "look", In: quantity.Span(at.Sub(start))},
 				} {
 					s := cellar.NewState()
 					s.House.Zone = n.zone.String()
@@ -148,7 +149,7 @@ func TestTrustRow06WhatIsDue(t *testing.T) {
 						require.NoError(t, json.Unmarshal(raw, r.Fact))
 						cellar.Apply(s, r)
 					}
-					k := s.ClocksOf("101")[0]
+					k := s.ClocksOf(s.Known("101"))[0]
 					require.True(t, k.Due.Equal(at), "%s", k.Due)
 					require.False(t, k.Raised(at.Add(-time.Second)))
 					require.True(t, k.Raised(at))

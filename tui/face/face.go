@@ -6,6 +6,7 @@ import (
 	"cellar.example/mustwatch/domain/cellar"
 	"cellar.example/mustwatch/domain/clocks"
 	"cellar.example/mustwatch/domain/quantity"
+	"cellar.example/mustwatch/domain/subject"
 	"cellar.example/mustwatch/tui/intent"
 	"cellar.example/mustwatch/tui/keys"
 	"cellar.example/mustwatch/tui/layout"
@@ -18,18 +19,18 @@ type Sight struct {
 	State  *cellar.State
 	Now    time.Time // house time
 	Theme  theme.Theme
-	Who    cellar.Initials // at the keys
-	Saving map[string]bool // subjects with an entry that is not durable yet
+	Who    cellar.Initials      // at the keys
+	Saving map[subject.Ref]bool // subjects with an entry that is not durable yet
 	Demo   bool
-	Plates []string // plates of all vessels and presses, for jumps
-	Beat   int      // counts the heartbeats, one a second
-	Told   string   // what was just said to the person, "" after a while
-	Stale  Stale    // of a screen that has joined another: since when it has not heard of it
-	Banner string   // a trouble that stays, "" when there is none
-	Muted  bool     // the bell does not ring
-	Flash  bool     // the screen is turned round for this beat
-	Page   bool     // it is printed once and will not change
-	Ascii  bool     // the terminal has no half blocks to draw with
+	Plates []subject.Ref // what a typed number can jump to
+	Beat   int           // counts the heartbeats, one a second
+	Told   string        // what was just said to the person, "" after a while
+	Stale  Stale         // of a screen that has joined another: since when it has not heard of it
+	Banner string        // a trouble that stays, "" when there is none
+	Muted  bool          // the bell does not ring
+	Flash  bool          // the screen is turned round for this beat
+	Page   bool          // it is printed once and will not change
+	Ascii  bool          // the terminal has no half blocks to draw with
 	Time   Timing
 
 	once *once
@@ -94,29 +95,33 @@ type Subject struct {
 	Clock  cellar.ClockID
 }
 
-// Name is the subject as clocks and notes name it.
-func (u Subject) Name() string {
+// Ref is the subject as clocks, notes and the history have it.
+func (u Subject) Ref() subject.Ref {
 	switch {
 	case u.Vessel != "":
-		return string(u.Vessel)
+		return subject.Of(subject.Vessel, u.Vessel)
 	case u.Press != "":
-		return string(u.Press)
+		return subject.Of(subject.Press, u.Press)
+	case u.Load != "":
+		return subject.Of(subject.Load, u.Load)
 	}
-	return string(u.Load)
+	return subject.Ref{}
 }
 
-// SubjectOf makes a subject from a name in a clock or a note.
-func SubjectOf(s *cellar.State, name string) Subject {
-	if _, ok := s.Vessel(cellar.Plate(name)); ok {
-		return Subject{Vessel: cellar.Plate(name)}
+// Name is what the subject is called.
+func (u Subject) Name() string { return u.Ref().Name }
+
+// SubjectOf is what a face can point at of a subject: a vessel, a press or a load.
+func SubjectOf(r subject.Ref) (u Subject) {
+	switch r.Kind {
+	case subject.Vessel:
+		u.Vessel = cellar.Plate(r.Name)
+	case subject.Press:
+		u.Press = cellar.Plate(r.Name)
+	case subject.Load:
+		u.Load = cellar.LoadID(r.Name)
 	}
-	if _, ok := s.Press(cellar.Plate(name)); ok {
-		return Subject{Press: cellar.Plate(name)}
-	}
-	if _, ok := s.Load(cellar.LoadID(name)); ok {
-		return Subject{Load: cellar.LoadID(name)}
-	}
-	return Subject{}
+	return u
 }
 
 // Face is one screen of the program. It keeps its cursor and filter and nothing

@@ -38,6 +38,8 @@ type (
 	Help struct{}
 	// Find searches vessels, loads and lots.
 	Find struct{}
+	// Which asks which of several things of one name is meant.
+	Which struct{ Name string }
 	// Why explains what is wrong with the row under the cursor, or why it may
 	// not be moved.
 	Why struct{}
@@ -127,6 +129,7 @@ func (Suspend) isIntent()      {}
 func (End) isIntent()          {}
 func (Help) isIntent()         {}
 func (Find) isIntent()         {}
+func (Which) isIntent()        {}
 func (Why) isIntent()          {}
 func (ToggleQuiet) isIntent()  {}
 func (SheetView) isIntent()    {}

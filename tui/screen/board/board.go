@@ -7,6 +7,7 @@ import (
 	"time"
 
 	"cellar.example/mustwatch/domain/cellar"
+	"cellar.example/mustwatch/domain/subject"
 	"cellar.example/mustwatch/tui/face"
 	"cellar.example/mustwatch/tui/intent"
 	"cellar.example/mustwatch/tui/keys"
@@ -15,15 +16,16 @@ import (
 
 // Board is the desk's screen. The zero value is ready for use.
 type Board struct {
-	at     string // name of the subject the cursor is on
-	typed  string // figures of a plate typed so far
-	astray bool   // and no plate begins with them
-	whole  bool   // a whole plate has just been typed
-	from   string // where the cursor was before them
-	top    int    // first line in view
-	onNext bool   // the cursor is in the list of what is due
-	next   int    // its place there
-	open   bool   // quiet vessels have rows
+	at     subject.Ref // name of the subject the cursor is on
+	typed  string      // figures of a plate typed so far
+	astray bool        // and no plate begins with them
+	whole  bool        // a whole plate has just been typed
+	from   subject.Ref // where the cursor was before them
+	top    int         // first line in view
+	onNext bool        // the cursor is in the list of what is due
+	next   int         // its place there
+	open   bool        // quiet vessels have rows
+	doubt  string      // a name that several things have, where it has not been said yet which
 	filter string
 	made   made
 	names  names
@@ -87,7 +89,7 @@ func spots(rs []row) []spot {
 // find is the index of the cursor's spot, the first when it is gone.
 func (b *Board) find(all []spot) int {
 	for i, s := range all {
-		if s.sub.Name() == b.at {
+		if s.sub.Ref() == b.at {
 			return i
 		}
 	}
@@ -99,7 +101,7 @@ func (b *Board) Subject(g face.Sight) face.Subject {
 	if b.onNext {
 		if all := b.frame(g).due; len(all) > 0 {
 			d := all[min(b.next, len(all)-1)]
-			sub := face.SubjectOf(g.State, d.Subject)
+			sub := face.SubjectOf(d.Subject)
 			sub.Clock = d.Clock
 			return sub
 		}
@@ -118,8 +120,8 @@ func (b *Board) SetFilter(words string) { b.filter = strings.TrimSpace(words) }
 func (b *Board) Filter() string { return b.filter }
 
 // Go puts the cursor on a subject.
-func (b *Board) Go(name string) {
-	b.at, b.onNext, b.typed, b.astray, b.whole = name, false, "", false, false
+func (b *Board) Go(to subject.Ref) {
+	b.at, b.onNext, b.typed, b.astray, b.whole, b.doubt = to, false, "", false, false, ""
 }
 
 // Handle implements face.Face.
@@ -128,6 +130,10 @@ func (b *Board) Handle(in intent.Intent, g face.Sight, box layout.Box) (intent.I
 		b.whole = false
 		astray := b.astray
 		b.typed, b.astray = "", false
+		if name := b.doubt; name != "" { // nor is one guessed at
+			b.doubt = ""
+			return intent.Which{Name: name}, true
+		}
 		if astray { // the key was meant for the tank that was mistyped
 			return intent.Tell{Text: "Type the plate anew; the cursor is where it was."}, true
 		}
@@ -146,6 +152,10 @@ func (b *Board) Handle(in intent.Intent, g face.Sight, box layout.Box) (intent.I
 	case intent.Plate:
 		if !b.jump(in.Digit, g) {
 			return intent.Tell{Text: fmt.Sprintf("There is no %s here. Esc, and type the plate anew.", b.typed)}, true
+		}
+		if name := b.doubt; name != "" && b.typed == "" {
+			b.doubt = ""
+			return intent.Which{Name: name}, true
 		}
 	case intent.TogglePane:
 		b.onNext = !b.onNext
@@ -191,7 +201,7 @@ func (b *Board) edge(g face.Sight, last bool) {
 	if last {
 		i = len(all) - 1
 	}
-	b.at = all[i].sub.Name()
+	b.at = all[i].sub.Ref()
 }
 
 // move steps the cursor: from line to line, and along the codes of a quiet
@@ -232,7 +242,7 @@ func (b *Board) move(m intent.Move, g face.Sight) {
 			i--
 		}
 	}
-	b.at = all[i].sub.Name()
+	b.at = all[i].sub.Ref()
 }
 
 // jump puts the cursor on the first plate that begins with what was typed. A figure
@@ -244,25 +254,30 @@ func (b *Board) jump(d rune, g face.Sight) bool {
 		b.from = b.at
 	}
 	b.typed += string(d)
+	b.doubt = ""
 	fits := plates(g, b.typed)
 	if b.astray || len(fits) == 0 {
 		b.at, b.astray, b.whole = b.from, true, false
 		return false
 	}
-	b.at, b.onNext, b.whole = fits[0], false, slices.Contains(fits, b.typed)
+	same := slices.DeleteFunc(slices.Clone(fits), func(r subject.Ref) bool { return r.Name != b.typed })
+	b.at, b.onNext, b.whole = fits[0], false, len(same) > 0
 	if b.whole {
-		b.at = b.typed
+		b.at = same[0]
 	}
-	if b.whole && len(fits) == 1 {
+	if len(same) > 1 { // which of them is asked before anything is done to one
+		b.doubt = b.typed
+	}
+	if len(same) == len(fits) {
 		b.typed = ""
 	}
 	return true
 }
 
 // plates are those that begin with what is typed.
-func plates(g face.Sight, typed string) (out []string) {
+func plates(g face.Sight, typed string) (out []subject.Ref) {
 	for _, p := range g.Plates {
-		if strings.HasPrefix(p, typed) {
+		if strings.HasPrefix(p.Name, typed) {
 			out = append(out, p)
 		}
 	}
@@ -360,17 +375,16 @@ func table(g face.Sight, sub face.Subject) keys.Table {
 }
 
 // Plates lists what a typed figure can jump to: plates, and loads in the yard.
-func Plates(s *cellar.State) []string {
-	var out []string
+func Plates(s *cellar.State) (out []subject.Ref) {
 	for _, v := range s.Vessels() {
-		out = append(out, string(v.Plate))
+		out = append(out, v.Ref())
 	}
 	for _, p := range s.Presses() {
-		out = append(out, string(p.Plate))
+		out = append(out, p.Ref())
 	}
 	for _, l := range s.Loads {
 		if l.State != cellar.LoadIn {
-			out = append(out, string(l.ID))
+			out = append(out, l.Ref())
 		}
 	}
 	return out

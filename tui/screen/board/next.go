@@ -57,7 +57,7 @@ type dueText struct {
 }
 
 func dueTextOf(g face.Sight, d cellar.Due) dueText {
-	t := dueText{word: face.DueWord(d, g.Now, g.State.Zone()), subject: d.Subject, verb: d.Verb, who: string(d.Owner)}
+	t := dueText{word: face.DueWord(d, g.Now, g.State.Zone()), subject: g.State.NameOf(d.Subject), verb: d.Verb, who: string(d.Owner)}
 	switch {
 	case late(d, g.Now):
 		t.mark = cellar.MarkOver

@@ -196,7 +196,7 @@ func vesselRow(v *cellar.Vessel, g face.Sight) row {
 	s, c := g.State, &v.Now
 	st := s.StandingOf(v, g.Now)
 	r := row{band: bandFor(c), sub: face.Subject{Vessel: v.Plate}, mark: st.Mark, plate: string(v.Plate), whose: whose(s, v, st)}
-	if r.add(face.Standing(st, g.Now, s.Zone())); g.Saving[string(v.Plate)] {
+	if r.add(face.Standing(st, g.Now, s.Zone())); g.Saving[v.Ref()] {
 		r.says = []string{"saving"}
 	}
 	if c.Stage.Empty() {
@@ -350,7 +350,7 @@ func pressRow(p *cellar.Press, g face.Sight) row {
 	if who := s.Inhabited(p.Plate); who != "" {
 		r.says, r.mark = []string{who}, cellar.MarkOver
 	}
-	if g.Saving[r.plate] {
+	if g.Saving[p.Ref()] {
 		r.says = []string{"saving"}
 	}
 	return r
@@ -391,7 +391,7 @@ func grapes(m quantity.Mass, g face.Sight) string {
 
 func pressClock(s *cellar.State, p *cellar.Press, now time.Time) cellar.Standing {
 	var first *cellar.AlarmClock
-	for _, k := range s.ClocksOf(string(p.Plate)) {
+	for _, k := range s.ClocksOf(p.Ref()) {
 		if first == nil || k.Raised(now) && !first.Raised(now) {
 			first = k
 		}

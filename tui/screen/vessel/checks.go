@@ -46,7 +46,7 @@ func next(g face.Sight, x *cellar.Vessel) []string {
 		return nil
 	}
 	var out []string
-	for _, k := range g.State.ClocksOf(string(x.Plate)) {
+	for _, k := range g.State.ClocksOf(x.Ref()) {
 		when := face.Clock(k.Due, g.Now, g.State.Zone())
 		switch k.Kind {
 		case cellar.KindLook:

@@ -356,7 +356,7 @@ func readings(g face.Sight, x *cellar.Vessel) []string {
 
 func clocks(g face.Sight, x *cellar.Vessel) []string {
 	var out []string
-	for _, k := range g.State.ClocksOf(string(x.Plate)) {
+	for _, k := range g.State.ClocksOf(x.Ref()) {
 		word := map[cellar.DueKind]string{cellar.ActAt: "at", cellar.NotBefore: "from", cellar.NotAfter: "by"}[k.DueKind]
 		line := fmt.Sprintf("%s %s %s", k.Verb, word, face.Clock(k.Due, g.Now, g.State.Zone()))
 		if over := k.Overdue(g.Now); over > 0 {
@@ -378,7 +378,7 @@ func clocks(g face.Sight, x *cellar.Vessel) []string {
 
 func notes(g face.Sight, x *cellar.Vessel) []string {
 	var out []string
-	for _, n := range g.State.OpenNotes(string(x.Plate)) {
+	for _, n := range g.State.OpenNotes(x.Ref()) {
 		line := fmt.Sprintf("%s  %s: %s  %s", face.Clock(n.At, g.Now, g.State.Zone()), n.What, n.Text, n.By)
 		if n.For != "" {
 			line += ", for " + n.For
@@ -397,7 +397,7 @@ func history(g face.Sight, x *cellar.Vessel, w, most int) []string {
 	if w < twoColumnsFrom/2 {
 		out = append([]string{""}, out...)
 	}
-	for e := range g.State.LatestOf(string(x.Plate)) {
+	for e := range g.State.LatestOf(x.Ref()) {
 		if len(out) >= most {
 			break
 		}

@@ -82,14 +82,14 @@ func rank(d cellar.Due, g face.Sight) int {
 
 // overdue reports whether it is a load that was to be there and has not been seen.
 func overdue(d cellar.Due, g face.Sight) bool {
-	l, ok := g.State.Load(cellar.LoadID(d.Subject))
-	return ok && d.Clock == "" && d.Notice == "" && l.Late(g.Now) > 0
+	l, ok := g.State.Load(cellar.LoadID(d.Subject.Name))
+	return ok && d.Subject == l.Ref() && d.Clock == "" && d.Notice == "" && l.Late(g.Now) > 0
 }
 
 func itemOf(d cellar.Due, g face.Sight) item {
 	left := d.At.Sub(g.Now)
-	sub := face.SubjectOf(g.State, d.Subject)
-	it := item{plate: spell(d.Subject), block: sub.Vessel != "" || sub.Press != "", count: count(left), word: word(d.Verb),
+	sub := face.SubjectOf(d.Subject)
+	it := item{plate: spell(g.State.NameOf(d.Subject)), block: sub.Vessel != "" || sub.Press != "", count: count(left), word: word(d.Verb),
 		who: spell(string(d.Owner)), alarm: d.Raised || overdue(d, g)}
 	it.soon = !d.Raised && d.Kind != cellar.NotBefore && left <= soonWithin
 	at := face.Clock(d.At, g.Now, g.State.Zone())
@@ -194,7 +194,7 @@ func restLine(rest []cellar.Due, g face.Sight, w int) string {
 		text += fmt.Sprintf(", %d overdue", n)
 	}
 	for i, d := range rest {
-		next := text + map[bool]string{true: ": ", false: ", "}[i == 0] + fmt.Sprintf("%s %s %s", d.Subject, d.Verb, count(d.At.Sub(g.Now)))
+		next := text + map[bool]string{true: ": ", false: ", "}[i == 0] + fmt.Sprintf("%s %s %s", g.State.NameOf(d.Subject), d.Verb, count(d.At.Sub(g.Now)))
 		if cell.Width(next) > w {
 			break
 		}

@@ -108,7 +108,7 @@ func TestSeenStandsBehindUnseen(t *testing.T) {
 	g := sight(t, d, "02:17:30")
 	shown, _ := items(g, 4)
 	assert.Equal(t, []string{"▲108 +2m VOID NS (second look, void, test again)", "▲102 +17m TEST MA (seen by MA, due 02:00)"}, told(shown)[:2])
-	assert.Equal(t, d.State.Alarms(g.Now)[0].Subject, shown[0].plate)
+	assert.Equal(t, d.State.Alarms(g.Now)[0].Subject.Name, shown[0].plate)
 }
 
 // TestAReadingAndItsVoidTime: the minutes in which a reading counts are told as
@@ -118,7 +118,7 @@ func TestAReadingAndItsVoidTime(t *testing.T) {
 	at := moment(t, "02:10:00")
 	_, err := d.Write(context.Background(), &cellar.StartCheck{Head: cellar.Head{By: "NS"}, Vessel: "102"}, at)
 	require.NoError(t, err)
-	k := d.State.ClocksOf("102")[0]
+	k := d.State.ClocksOf(d.State.Known("102"))[0]
 	require.False(t, k.Until.IsZero())
 	first := func(now time.Time) string {
 		shown, _ := items(face.Sight{State: d.State, Now: now}, 20)
