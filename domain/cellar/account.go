@@ -9,6 +9,7 @@ import (
 	"cellar.example/mustwatch/domain/contact"
 	"cellar.example/mustwatch/domain/quantity"
 	"cellar.example/mustwatch/domain/stage"
+	"cellar.example/mustwatch/domain/subject"
 )
 
 // Item is one line of a vessel's account. Exactly one of its pointers is set.
@@ -44,7 +45,7 @@ type Mend struct {
 // Inflow is what runs into a vessel.
 type Inflow struct {
 	Along
-	From      string          `json:"from"` // plate, press, load or "opening"
+	From      subject.Ref     `json:"from"` // a vessel, a press, a load or the opening
 	Volume    quantity.Volume `json:"volume"`
 	Parts     []Part          `json:"parts"`
 	Kind      stage.Substance `json:"kind"`
@@ -180,7 +181,7 @@ func (c *Content) staged(it *Item) {
 	c.Before, c.Stage, c.Since, c.Note, c.Method = "", g.Stage, it.At, g.Why, g.Method
 	c.Target, c.stageSeq = g.Target, it.Seq
 	if g.Stage != stage.Filling {
-		c.Open, c.Source = false, ""
+		c.Open, c.Source = false, subject.Ref{}
 	}
 	if g.Kind != "" {
 		c.Kind = g.Kind

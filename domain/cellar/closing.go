@@ -6,6 +6,7 @@ import (
 
 	"cellar.example/mustwatch/domain/gate"
 	"cellar.example/mustwatch/domain/stage"
+	"cellar.example/mustwatch/domain/subject"
 )
 
 // A tank into which juice runs is open until no more follows: only then has its
@@ -28,12 +29,12 @@ func (s *State) pouring(v *Vessel) string {
 	if from := s.Feeding(v.Plate); len(from) > 0 {
 		return Spaced(from)
 	}
-	return v.Now.Source
+	return v.Now.Source.Name
 }
 
 // opensStill says why a vessel that is open is not closed.
 func (s *State) opensStill(v *Vessel, c *Content) string {
-	if len(s.Feeding(v.Plate)) == 0 && s.presses[Plate(c.Source)] != nil {
+	if len(s.Feeding(v.Plate)) == 0 && s.pressOf(c.Source) != nil {
 		return fmt.Sprintf("nobody has said that the last juice of %s is in (f)", c.Source)
 	}
 	return "it is still filling from " + s.pouring(v)
@@ -42,7 +43,7 @@ func (s *State) opensStill(v *Vessel, c *Content) string {
 // fillsFrom is what stands at a vessel that fills: what runs in, or what is to be said
 // when nothing does any more.
 func (s *State) fillsFrom(v *Vessel) string {
-	if len(s.Feeding(v.Plate)) == 0 && s.presses[Plate(v.Now.Source)] != nil {
+	if len(s.Feeding(v.Plate)) == 0 && s.pressOf(v.Now.Source) != nil {
 		return fmt.Sprintf("last of %s in?", v.Now.Source)
 	}
 	return "from " + s.pouring(v)
@@ -65,13 +66,13 @@ func (c *CloseJuice) decide(d *decision) ([]Fact, error) {
 	if from := d.s.Feeding(v.Plate); len(from) > 0 {
 		return nil, reject("press-state", "vessel", "%s runs into %s still; write the last of it from there (f)", Spaced(from), v.Plate)
 	}
-	if d.s.presses[Plate(v.Now.Source)] == nil {
+	if d.s.pressOf(v.Now.Source) == nil {
 		return nil, reject("load", "vessel", "%s fills from %s; write how much came when that is all in", v.Plate, v.Now.Source)
 	}
 	if err := d.held(v); err != nil {
 		return nil, err
 	}
-	return d.closes(v, Plate(v.Now.Source), ""), nil
+	return d.closes(v, Plate(v.Now.Source.Name), ""), nil
 }
 
 // closes are the facts by which a vessel is closed.
@@ -83,7 +84,7 @@ func (d *decision) closes(v *Vessel, p Plate, why string) []Fact {
 // LeftOpen are the open vessels that only one press keeps open.
 func (s *State) LeftOpen(p *Press) (out []*Vessel) {
 	for _, v := range s.Vessels() {
-		if !v.Now.Open || p.Main != v.Plate && v.Now.Source != string(p.Plate) {
+		if !v.Now.Open || p.Main != v.Plate && v.Now.Source != p.Ref() {
 			continue
 		}
 		if from := s.Feeding(v.Plate); len(from) == 0 || len(from) == 1 && from[0] == p.Plate {
@@ -118,14 +119,14 @@ func (f *JuiceClosed) apply(s *State, r Record) {
 }
 
 func (f *JuiceClosed) lines(s *State, e *entry) []*line {
-	return s.on(e, e.At, 0, f.Vessel, &Item{In: &Inflow{From: string(f.Press), Closes: true}})
+	return s.on(e, e.At, 0, f.Vessel, &Item{In: &Inflow{From: pressRef(f.Press), Closes: true}})
 }
 
 // closed ends the filling of a content; one that never got any is empty again.
 func (c *Content) closed(it *Item) {
 	switch {
 	case c.Volume > 0:
-		c.Open, c.Source = false, ""
+		c.Open, c.Source = false, subject.Ref{}
 		if c.Stage == stage.Filling {
 			c.Stage, c.Since = stage.Waiting, it.At
 		}

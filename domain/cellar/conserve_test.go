@@ -14,6 +14,7 @@ import (
 	"cellar.example/mustwatch/domain/quantity"
 	"cellar.example/mustwatch/domain/show"
 	"cellar.example/mustwatch/domain/stage"
+	"cellar.example/mustwatch/domain/subject"
 )
 
 // anyMove draws moves to several vessels, with lees and loss, late, twice to the
@@ -52,7 +53,7 @@ func adds(s *cellar.State) (sum quantity.Volume) {
 			if it.In == nil || it.Struck {
 				continue
 			}
-			if _, vessel := s.Vessel(cellar.Plate(it.In.From)); !vessel {
+			if it.In.From.Kind != subject.Vessel {
 				sum += it.In.Volume
 			}
 		}

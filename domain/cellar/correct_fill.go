@@ -130,7 +130,7 @@ func (l *Load) settle(s *State) {
 			}
 		}
 		for _, v := range s.vessels {
-			if v.Now.Open && v.Now.Source == string(l.ID) {
+			if v.Now.Open && v.Now.Source == l.Ref() {
 				return
 			}
 		}

@@ -6,6 +6,7 @@ import (
 	"time"
 
 	"cellar.example/mustwatch/domain/quantity"
+	"cellar.example/mustwatch/domain/subject"
 )
 
 // Correctable is one value that can be corrected, for a person to choose from.
@@ -121,16 +122,16 @@ func (it *Item) fields(sys quantity.System) []fieldValue {
 
 // from is the vessel or press an inflow ran out of, "" for anything else.
 func (it *Item) from() Plate {
-	if it.In == nil {
+	if it.In == nil || it.In.From.Kind != subject.Vessel && it.In.From.Kind != subject.Press {
 		return ""
 	}
-	return Plate(it.In.From)
+	return Plate(it.In.From.Name)
 }
 
 func (it *Item) says() string {
 	switch {
 	case it.In != nil:
-		return "in from " + it.In.From
+		return "in from " + it.In.From.Name
 	case it.Dose != nil:
 		return string(it.Dose.Product)
 	case it.Reading != nil:

@@ -270,7 +270,7 @@ func (s *State) grapesIn(v *Vessel) quantity.Mass {
 		}
 	}
 	if sum == 0 && v.Now.Open {
-		if l, ok := s.Load(LoadID(v.Now.Source)); ok {
+		if l, ok := s.Load(LoadID(v.Now.Source.Name)); ok && v.Now.Source == l.Ref() {
 			sum = l.Net
 		}
 	}

@@ -160,7 +160,7 @@ func (s *State) saidBy(it *Item) Said {
 	case it.In != nil && it.In.Reads > 0:
 		x.Says = "read to hold " + it.In.Reads.Text(u)
 	case it.In != nil:
-		x.Says = it.In.Volume.Text(u) + " from " + it.In.From
+		x.Says = it.In.Volume.Text(u) + " from " + it.In.From.Name
 	case it.Stage != nil:
 		x.Says = "written as " + string(it.Stage.Stage)
 	case it.Dose != nil:

@@ -35,7 +35,7 @@ func (c *Content) flowIn(plate Plate, it *Item) {
 	c.Came += in.Volume
 	c.Parts = mergeParts(c.Parts, in.Parts)
 	if in.FromLot != "" && in.Volume > 0 {
-		c.Parents = append(c.Parents[:len(c.Parents):len(c.Parents)], Parent{Lot: in.FromLot, From: in.From, Volume: in.Volume, At: it.At})
+		c.Parents = append(c.Parents[:len(c.Parents):len(c.Parents)], Parent{Lot: in.FromLot, From: in.From.Name, Volume: in.Volume, At: it.At})
 	}
 	c.Doses = blendDoses(c.Doses, in.Doses, c.Volume, was == 0)
 	if fresh {

@@ -107,7 +107,7 @@ func (c *PressJuiceOut) inflow(d *decision, p *Press, to Plate, share string) (*
 	if !named && of == "" {
 		of = stage.Juice
 	}
-	ask(d, juiceRules, inflows{{vessel: v, volume: vol, kind: of, from: string(p.Plate), loads: p.Loads(), variety: p.Variety(), field: "to",
+	ask(d, juiceRules, inflows{{vessel: v, volume: vol, kind: of, from: p.Ref(), loads: p.Loads(), variety: p.Variety(), field: "to",
 		running: named, doubt: c.How.doubtOf(vol, v)}})
 	closed := c.Closed || (c.End && share == ShareFraction && v.Use != stage.UseFraction && !v.Now.Open)
 	f := &JuiceRan{Press: p.Plate, To: to, Volume: vol, Reads: c.Reads, Share: share, Closed: closed, How: c.How}
@@ -140,7 +140,7 @@ type JuiceRan struct {
 // loads in it then, with what was dosed on them; stays is what then is left of that in
 // the press.
 func (f *JuiceRan) inflow(p *Press, c *Content) (in *Inflow, stays []Dose) {
-	in = &Inflow{From: string(f.Press), Volume: f.Volume.Whole(), Share: f.Share, Reads: f.Reads, How: f.How,
+	in = &Inflow{From: pressRef(f.Press), Volume: f.Volume.Whole(), Share: f.Share, Reads: f.Reads, How: f.How,
 		Along: Along{FromLot: p.FromLot}, Untreated: !Contacted(p.Doses), Tested: p.Tested,
 		Opens: !f.Closed && f.Share == ShareMain, Closes: f.Closed || f.Share == ShareFraction}
 	if f.Reads > 0 {

@@ -161,7 +161,7 @@ func (c *Move) try(d *decision, from *Vessel, src *Content) (*moveTry, error) {
 		if !c.Happened && v.Now.Volume+p.Volume > v.Brim {
 			return nil, reject("brim", "to", "%s holds %s to the brim and %s is in it; %s will not go in", v.Plate, v.Brim.Text(d.s.House.Units), v.Now.Volume.Text(d.s.House.Units), p.Volume.Text(d.s.House.Units))
 		}
-		t.inflows = append(t.inflows, inflowTry{vessel: v, volume: p.Volume, kind: d.s.kindAt(src, p.Vessel), from: string(c.From), variety: src.Variety(), field: "to", seen: d.s.seenAt(c.From, p), temp: src.Last.Temp, doubt: c.doubt(src, p.Volume, v)})
+		t.inflows = append(t.inflows, inflowTry{vessel: v, volume: p.Volume, kind: d.s.kindAt(src, p.Vessel), from: vesselRef(c.From), variety: src.Variety(), field: "to", seen: d.s.seenAt(c.From, p), temp: src.Last.Temp, doubt: c.doubt(src, p.Volume, v)})
 	}
 	if c.Lees != nil && c.Lees.Volume > 0 {
 		v, err := d.vessel(c.Lees.Vessel, "lees")
@@ -172,7 +172,7 @@ func (c *Move) try(d *decision, from *Vessel, src *Content) (*moveTry, error) {
 			would, brim := after.Beside(v.Brim, d.s.House.Units)
 			return nil, reject("brim", "lees", "%s holds %s to the brim; with the lees it would hold %s", v.Plate, brim, would)
 		}
-		t.inflows = append(t.inflows, inflowTry{vessel: v, volume: c.Lees.Volume, kind: stage.Lees, from: string(c.From), field: "lees", lees: true})
+		t.inflows = append(t.inflows, inflowTry{vessel: v, volume: c.Lees.Volume, kind: stage.Lees, from: vesselRef(c.From), field: "lees", lees: true})
 	}
 	return t, nil
 }
@@ -392,7 +392,7 @@ func (f *Moved) flow(s *State, e *entry, src *Content, there func(Plate) *Conten
 
 // inflow is what one leg brings.
 func (x *Flow) inflow(leg Leg) *Inflow {
-	in := &Inflow{Along: x.Along, From: string(x.From), Volume: leg.Volume, Parts: leg.Parts, Doses: leg.Doses, Kind: leg.Kind, Stage: leg.Stage,
+	in := &Inflow{Along: x.Along, From: vesselRef(x.From), Volume: leg.Volume, Parts: leg.Parts, Doses: leg.Doses, Kind: leg.Kind, Stage: leg.Stage,
 		How: x.How, Untreated: x.Untreated}
 	if x.Gauge != nil { // each leg has its share of the doubt
 		part := Content{Gauge: *x.Gauge, Volume: max(x.Taken, leg.Volume)}

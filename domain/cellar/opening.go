@@ -345,10 +345,10 @@ func (o OpenVessel) lines(s *State, e *entry, sub int) (out []*line) {
 		load = LoadID("at opening " + string(o.Vessel))
 	}
 	held := o.Volume.Whole()
-	in := &Inflow{From: "opening", How: Opened, Volume: held, Kind: o.Kind, Untreated: o.Kind != stage.ClearJuice, Tested: o.Kind == stage.ClearJuice,
+	in := &Inflow{From: theStart, How: Opened, Volume: held, Kind: o.Kind, Untreated: o.Kind != stage.ClearJuice, Tested: o.Kind == stage.ClearJuice,
 		Parts: []Part{{Load: load, Variety: o.Variety, Volume: held}}, Opens: o.Stage == stage.Filling}
 	if in.Opens {
-		in.From = string(o.From)
+		in.From = pressRef(o.From)
 	}
 	add(start, &Item{In: in})
 	for i, x := range o.Doses {
@@ -362,7 +362,7 @@ func (o OpenVessel) lines(s *State, e *entry, sub int) (out []*line) {
 	}
 	add(since, &Item{Stage: &StageSet{Plate: o.Vessel, Stage: o.Stage, Why: o.Why}})
 	if in.Opens { // a stage closes a tank; this one still fills
-		add(since, &Item{In: &Inflow{From: string(o.From), Opens: true, Untreated: true}})
+		add(since, &Item{In: &Inflow{From: pressRef(o.From), Opens: true, Untreated: true}})
 	}
 	if o.Temp != nil || o.Density != nil {
 		add(e.At, &Item{Reading: &Measured{Temp: o.Temp, Density: o.Density}})

@@ -51,7 +51,7 @@ func (c *Tip) decide(d *decision) ([]Fact, error) {
 		f.Brings = mustKind(v.Use)
 	}
 	d.subject, d.what = d.s.at(c.To), fmt.Sprintf("load %s into %s", l.ID, c.To)
-	ask(d, vesselTipRules, &vesselTipTry{tipTry{l, mass}, inflows{{vessel: v, kind: f.Brings, from: string(l.ID), field: "to"}}})
+	ask(d, vesselTipRules, &vesselTipTry{tipTry{l, mass}, inflows{{vessel: v, kind: f.Brings, from: l.Ref(), field: "to"}}})
 	return facts, d.bound(d.s.at(c.To), f.lapses()...)
 }
 
@@ -117,7 +117,7 @@ func (f *Tipping) apply(s *State, r Record) {
 
 func (f *Tipping) lines(s *State, e *entry) []*line {
 	if f.Vessel {
-		it := &Item{In: &Inflow{From: string(f.Load), Kind: f.Brings, Opens: true, Untreated: true}}
+		it := &Item{In: &Inflow{From: loadRef(f.Load), Kind: f.Brings, Opens: true, Untreated: true}}
 		for i, l := range f.lapses() {
 			it.Clocks = append(it.Clocks, l.timer(e, i))
 		}
@@ -175,7 +175,7 @@ func (c *TipDone) decide(d *decision) ([]Fact, error) {
 		return nil, reject("load", "load", "load %s has not been tipped yet; write that first", l.ID)
 	}
 	d.subject, d.what = d.s.at(c.To), fmt.Sprintf("load %s into %s, %s", l.ID, c.To, c.Volume)
-	ask(d, tippedRules, inflows{{vessel: v, volume: c.Volume, kind: v.Now.Kind, from: string(l.ID), field: "volume", doubt: c.How.doubtOf(c.Volume, v)}})
+	ask(d, tippedRules, inflows{{vessel: v, volume: c.Volume, kind: v.Now.Kind, from: l.Ref(), field: "volume", doubt: c.How.doubtOf(c.Volume, v)}})
 	facts := []Fact{&Tipped{Load: l.ID, To: c.To, Variety: l.Variety, Volume: c.Volume, Vessel: true, Stage: stageAfterTip(v.Use), How: c.How}}
 	if err := d.fits(d.after(facts...), "volume"); err != nil {
 		return nil, err
@@ -225,7 +225,7 @@ func (f *Tipped) apply(s *State, r Record) {
 func (f *Tipped) lines(s *State, e *entry) []*line {
 	if f.Vessel {
 		v := f.Volume.Whole()
-		return s.on(e, e.At, 0, f.To, &Item{In: &Inflow{From: string(f.Load), Volume: v, Untreated: true, Closes: true, Stage: f.Stage,
+		return s.on(e, e.At, 0, f.To, &Item{In: &Inflow{From: loadRef(f.Load), Volume: v, Untreated: true, Closes: true, Stage: f.Stage,
 			How: f.How, Parts: []Part{{Load: f.Load, Variety: f.Variety, Volume: v}}}})
 	}
 	return s.press(e, f.To, func(p *Press) {
@@ -269,7 +269,7 @@ func (c *StartPress) decide(d *decision) ([]Fact, error) {
 		if err != nil {
 			return nil, err
 		}
-		t.inflows = append(t.inflows, inflowTry{vessel: v, kind: stage.Juice, from: string(p.Plate), loads: p.Loads(), variety: p.Variety(), field: to.field})
+		t.inflows = append(t.inflows, inflowTry{vessel: v, kind: stage.Juice, from: p.Ref(), loads: p.Loads(), variety: p.Variety(), field: to.field})
 	}
 	ask(d, programmeRules, t)
 	end, field := d.at.Add(g.Minutes.Duration()), "programme"
@@ -316,7 +316,7 @@ func (f *PressBegun) lines(s *State, e *entry) []*line {
 	}
 	return []*line{e.line(e.At, 0, func(before []*holding) []*holding {
 		p := before[0].pressed(x.PressSetup)
-		it := e.stamp(e.At, v.Plate, &Item{In: &Inflow{From: string(f.Press), Kind: stage.Juice, Opens: true, Untreated: len(p.Doses) == 0}})
+		it := e.stamp(e.At, v.Plate, &Item{In: &Inflow{From: pressRef(f.Press), Kind: stage.Juice, Opens: true, Untreated: len(p.Doses) == 0}})
 		if !it.Struck {
 			starts(p)
 		}

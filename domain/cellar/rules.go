@@ -8,6 +8,7 @@ import (
 	"cellar.example/mustwatch/domain/gate"
 	"cellar.example/mustwatch/domain/quantity"
 	"cellar.example/mustwatch/domain/stage"
+	"cellar.example/mustwatch/domain/subject"
 )
 
 // RuleName is a rule by its code and what it guards.
@@ -107,7 +108,7 @@ type inflowTry struct {
 	vessel  *Vessel
 	volume  quantity.Volume
 	kind    stage.Substance
-	from    string
+	from    subject.Ref
 	loads   []LoadID // what it is of
 	variety string   // of which grapes, "" where it is not one
 	field   string

@@ -8,6 +8,7 @@ import (
 	"cellar.example/mustwatch/domain/gate"
 	"cellar.example/mustwatch/domain/quantity"
 	"cellar.example/mustwatch/domain/stage"
+	"cellar.example/mustwatch/domain/subject"
 )
 
 // unclean is H02: grapes, must or press juice go only into a clean vessel
@@ -31,7 +32,7 @@ func (t inflows) unclean(d *decision) (out []gate.Finding) {
 // SameLot reports whether what comes belongs to what is in a vessel: a fraction or
 // pallet vessel, and a tank that still fills, is one open lot until it is closed, for
 // juice of its own grapes; and juice of the very loads that are in it does.
-func (v *Vessel) SameLot(from string, loads []LoadID, variety string) bool {
+func (v *Vessel) SameLot(from subject.Ref, loads []LoadID, variety string) bool {
 	if v.Now.Stage.Empty() {
 		return false
 	}

@@ -52,7 +52,7 @@ func (s *State) ReadsBack(from, to Plate) (twins []Twin, asked bool) {
 		return nil, false
 	}
 	kind := s.kindAt(&src.Now, to)
-	return s.readBack(inflowTry{vessel: v, kind: kind, from: string(from)}, from)
+	return s.readBack(inflowTry{vessel: v, kind: kind, from: vesselRef(from)}, from)
 }
 
 func (s *State) readBack(in inflowTry, from Plate) (out []Twin, asked bool) {

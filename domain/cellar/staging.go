@@ -115,7 +115,7 @@ func (c *SetStage) legal(d *decision, v *Vessel) error {
 	if from.Empty() && !c.Stage.Empty() {
 		return reject("empty", "stage", "%s is %s; a stage follows when juice or must comes in", v.Plate, from)
 	}
-	if d.s.presses[Plate(v.Now.Source)] != nil && from == stage.Filling && c.Stage != stage.Filling && !c.Stage.Empty() && v.Now.Volume == 0 { // grapes are tipped before their volume is known; juice is not
+	if d.s.pressOf(v.Now.Source) != nil && from == stage.Filling && c.Stage != stage.Filling && !c.Stage.Empty() && v.Now.Volume == 0 { // grapes are tipped before their volume is known; juice is not
 		return reject("empty", "stage", "nothing has come into %s yet; %s follows when it has", v.Plate, c.Stage)
 	}
 	switch from.To(c.Stage) {

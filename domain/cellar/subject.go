@@ -29,6 +29,7 @@ var (
 	theCellar = subject.Of(subject.House, "cellar")
 	theCrew   = subject.Of(subject.House, "crew")
 	theLab    = subject.Of(subject.House, "lab")
+	theStart  = subject.Of(subject.House, "opening")
 	theShift  = subject.Of(subject.Shift, "shift")
 )
 
@@ -38,6 +39,14 @@ func (s *State) vesselOf(r subject.Ref) *Vessel {
 		return nil
 	}
 	return s.vessels[Plate(r.Name)]
+}
+
+// pressOf is the press that a subject is, nil where it is none.
+func (s *State) pressOf(r subject.Ref) *Press {
+	if r.Kind != subject.Press {
+		return nil
+	}
+	return s.presses[Plate(r.Name)]
 }
 
 // at is the subject that stands at a plate: no vessel and no press share one.

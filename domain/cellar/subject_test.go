@@ -2,11 +2,14 @@ package cellar_test
 
 import (
 	"encoding/json"
+	"slices"
 	"testing"
 
 	"github.com/stretchr/testify/require"
 
 	"cellar.example/mustwatch/domain/cellar"
+	"cellar.example/mustwatch/domain/document"
+	"cellar.example/mustwatch/domain/show"
 	"cellar.example/mustwatch/domain/subject"
 )
 
@@ -129,4 +132,23 @@ func TestABareSubjectOfAnOlderJournal(t *testing.T) {
 		cellar.Apply(h.s, cellar.Record{Seq: h.s.Seq + 1, At: at("18:00"), Written: at("18:00"), By: "MA", Fact: f})
 		require.Len(t, h.s.EventsOf(c.want), before+1, "%d: %s", i, c.fact)
 	}
+}
+
+// TestALoadWithTheNumberOfATankComesFromNoTank: what is tipped from load 101 is none of
+// what left vessel 101, in the balance, in the list of what can be corrected, and for the
+// rules.
+func TestALoadWithTheNumberOfATankComesFromNoTank(t *testing.T) {
+	h := openHouse(t)
+	h.say(t, `18:30 MA {"do":"load","load":"101","variety":"Sauvignon","gross":"20000 kg","tare":"12000 kg","answers":[{"rule":"D23"}]}`,
+		`18:40 MA {"do":"tip","load":"101","to":"103","kind":"juice"}`)
+	require.Equal(t, subject.Of(subject.Load, "101"), holds(t, h, "103").Source)
+	h.say(t, `19:00 MA {"do":"tipped","load":"101","to":"103","volume":"60 hL"}`)
+	for _, c := range h.s.Correctables("") {
+		require.False(t, c.Vessel == "103" && c.About("101"), "%+v", c)
+	}
+	doc := show.Cellar(h.s, h.now)
+	i := slices.IndexFunc(doc.Balance, func(b document.Balance) bool { return b.Load == "101" })
+	require.GreaterOrEqual(t, i, 0)
+	require.Equal(t, int64(6_000_000), doc.Balance[i].In)
+	require.True(t, doc.Balance[i].AddsUp(), "%+v", doc.Balance[i])
 }

@@ -7,6 +7,7 @@ import (
 	"cellar.example/mustwatch/domain/dose"
 	"cellar.example/mustwatch/domain/quantity"
 	"cellar.example/mustwatch/domain/stage"
+	"cellar.example/mustwatch/domain/subject"
 	"cellar.example/mustwatch/domain/tank"
 )
 
@@ -161,10 +162,10 @@ type Content struct {
 	Kind    stage.Substance
 	Title   string // a name given by hand, else from the parts
 	Parents []Parent
-	Open    bool      // juice is still running in
-	Source  string    // where it fills from while open
-	LastIn  time.Time // last untreated juice in
-	Timers  []Timer   // the clocks that run on it, but for those that are reckoned from it
+	Open    bool        // juice is still running in
+	Source  subject.Ref // where it fills from while open
+	LastIn  time.Time   // last untreated juice in
+	Timers  []Timer     // the clocks that run on it, but for those that are reckoned from it
 	// contactHere says that the enzyme was poured here, or came with the whole lot: juice
 	// that brings a little along calls nobody.
 	contactHere bool

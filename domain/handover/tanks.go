@@ -150,8 +150,8 @@ func (h *handover) stageWords(v *cellar.Vessel) string {
 	c := &v.Now
 	text, odd := string(c.Stage), h.odd(v)
 	switch {
-	case c.Stage == stage.Filling && c.Source != "":
-		text = "filling from " + c.Source
+	case c.Stage == stage.Filling && !c.Source.IsZero():
+		text = "filling from " + h.s.NameOf(c.Source)
 	case c.Stage == stage.Fermenting && odd != "":
 		text = odd
 	}

@@ -11,6 +11,7 @@ import (
 	"cellar.example/mustwatch/domain/cellar"
 	"cellar.example/mustwatch/domain/quantity"
 	"cellar.example/mustwatch/domain/stage"
+	"cellar.example/mustwatch/domain/subject"
 )
 
 // Wanted is juice of a press that wants a vessel.
@@ -112,7 +113,7 @@ func taker(s *cellar.State, v *cellar.Vessel, w Wanted) (Taker, bool) {
 func sameJuice(s *cellar.State, v *cellar.Vessel, w Wanted) bool {
 	c := &v.Now
 	if w.Variety == "" || c.Volume > 0 && c.Kind != w.substance() || s.StartedSays(v) != "" ||
-		!v.SameLot(string(w.From), w.loads, w.Variety) {
+		!v.SameLot(subject.Of(subject.Press, w.From), w.loads, w.Variety) {
 		return false
 	}
 	if w.Share == cellar.ShareMain {
@@ -232,7 +233,7 @@ func MainOf(s *cellar.State, p *cellar.Press) cellar.Plate {
 		return p.Main
 	}
 	for _, v := range s.Vessels() {
-		if v.Now.Open && v.Now.Source == string(p.Plate) {
+		if v.Now.Open && v.Now.Source == p.Ref() {
 			return v.Plate
 		}
 	}

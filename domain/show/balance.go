@@ -6,6 +6,7 @@ import (
 
 	"cellar.example/mustwatch/domain/cellar"
 	"cellar.example/mustwatch/domain/document"
+	"cellar.example/mustwatch/domain/subject"
 )
 
 // balance is what became of every load in the vessels: what came from outside, what is
@@ -20,7 +21,7 @@ func balance(s *cellar.State) []document.Balance {
 			a.post(x.Parts, func(b *document.Sums, ml int64) { b.Unexplained += ml })
 		}
 		for _, it := range v.Account {
-			if it.In != nil && !it.Struck && !isVessel(s, it.In.From) {
+			if it.In != nil && !it.Struck && it.In.From.Kind != subject.Vessel {
 				a.post(it.In.Parts, func(b *document.Sums, ml int64) { b.In += ml })
 			}
 		}

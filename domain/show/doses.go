@@ -7,6 +7,7 @@ import (
 	"cellar.example/mustwatch/domain/cellar"
 	"cellar.example/mustwatch/domain/document"
 	"cellar.example/mustwatch/domain/quantity"
+	"cellar.example/mustwatch/domain/subject"
 )
 
 // given is one dose with what became of it.
@@ -47,7 +48,7 @@ func (a givens) item(s *cellar.State, before *cellar.Content, it *cellar.Item) {
 		if before.Stage.Empty() {
 			a.post([]cellar.Dose{d}, (*given).isGone)
 		}
-	case it.In != nil && !isVessel(s, it.In.From):
+	case it.In != nil && it.In.From.Kind != subject.Vessel:
 		a.post(it.In.Doses, (*given).cameIn)
 	}
 }

@@ -191,11 +191,6 @@ func showClock(s *cellar.State, c *cellar.AlarmClock, now time.Time) document.Cl
 	return out
 }
 
-func isVessel(s *cellar.State, name string) bool {
-	_, ok := s.Vessel(cellar.Plate(name))
-	return ok
-}
-
 // showFaults are what cannot have been of what was said of a vessel.
 func showFaults(s *cellar.State, v *cellar.Vessel) (out []document.Fault) {
 	for _, f := range v.Faults() {

@@ -5,6 +5,7 @@ import (
 
 	"cellar.example/mustwatch/domain/caution"
 	"cellar.example/mustwatch/domain/cellar"
+	"cellar.example/mustwatch/domain/subject"
 	"cellar.example/mustwatch/tui/widget"
 )
 
@@ -82,7 +83,7 @@ func openJuice(k *desk) (*Entry, string) {
 // sourceIsEmpty tells whether a vessel fills from a press that holds nothing any
 // more, and from no other.
 func (k *desk) sourceIsEmpty(v *cellar.Vessel) bool {
-	p, ok := k.look().State.Press(cellar.Plate(v.Now.Source))
+	p, ok := k.look().State.Press(cellar.Plate(v.Now.Source.Name))
 	return ok && len(p.Parts) == 0 && len(k.look().State.Feeding(v.Plate)) == 0
 }
 
@@ -117,8 +118,8 @@ func (k *desk) juicePress() cellar.Plate {
 		} else if len(from) > 1 {
 			return "" // which of them is asked
 		}
-		if _, from := k.look().State.Press(cellar.Plate(v.Now.Source)); from {
-			return cellar.Plate(v.Now.Source)
+		if _, from := k.look().State.Press(cellar.Plate(v.Now.Source.Name)); from && v.Now.Source.Kind == subject.Press {
+			return cellar.Plate(v.Now.Source.Name)
 		}
 	}
 	return ""

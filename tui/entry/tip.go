@@ -84,7 +84,7 @@ func (k *desk) runsInto(l *cellar.Load) cellar.Plate {
 		}
 	}
 	for _, v := range st.Vessels() {
-		if v.Now.Open && v.Now.Source == string(l.ID) {
+		if v.Now.Open && v.Now.Source == l.Ref() {
 			return v.Plate
 		}
 	}
