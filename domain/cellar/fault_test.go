@@ -157,3 +157,35 @@ func logOf(h *house, subject string) (out string) {
 	}
 	return out
 }
+
+// What was taken back is marked in every log that it had reached, also of a tank that is
+// empty now.
+func TestStruckLinesAreMarkedWhereverTheyReached(t *testing.T) {
+	h := openHouse(t)
+	h.say(t, halfOn, `20:10 NS {"do":"move","from":"201","to":[{"vessel":"103","volume":"100 hL"}]}`)
+	var of cellar.Seq
+	before := h.s.Seq
+	require.NoError(t, h.late(t, "20:30", `19:00 NS {"do":"dose","vessel":"101","product":"E-1","rate":"2 g/hL","temp":"14 °C"}`))
+	of = before + 1
+	marked := func(p string) (struck, stands int) {
+		for _, e := range h.s.EventsOf(h.s.Known(p)) {
+			if e.Seq == of && e.Struck {
+				struck++
+			} else if e.Seq == of {
+				stands++
+			}
+		}
+		return struck, stands
+	}
+	for _, p := range []string{"101", "103"} {
+		struck, stands := marked(p)
+		require.Zero(t, struck, p)
+		require.Positive(t, stands, p)
+	}
+	h.say(t, fmt.Sprintf(`20:40 NS {"do":"correct","of":%d,"vessel":"101","strike":true,"reason":"it went into 102"}`, of))
+	for _, p := range []string{"101", "103"} {
+		struck, stands := marked(p)
+		require.Positive(t, struck, p)
+		require.Zero(t, stands, p)
+	}
+}

@@ -18,6 +18,7 @@ type Event struct {
 	Entry   string
 	Subject subject.Ref
 	Text    string
+	Struck  bool // the entry was taken back since, wherever it had reached
 }
 
 // history is what was written, as it was written: what was put right later stands
@@ -61,11 +62,19 @@ func (s *State) writtenAt(w writing) int64 {
 
 func (s *State) event(w writing) Event {
 	if w&isRow == 0 {
-		return s.history.events[w]
+		e := s.history.events[w]
+		e.Struck = s.struckOut(e.Seq)
+		return e
 	}
 	r := s.book.readings.record(s.book.readings.rows.at(int(w &^ isRow)))
 	f := r.Fact.(*WasRead)
-	return Event{Seq: r.Seq, At: r.At, Written: r.Written, By: r.By, Entry: r.Entry, Subject: vesselRef(f.Vessel), Text: f.wrote(s)}
+	return Event{Seq: r.Seq, At: r.At, Written: r.Written, By: r.By, Entry: r.Entry, Subject: vesselRef(f.Vessel), Text: f.wrote(s), Struck: s.struckOut(r.Seq)}
+}
+
+// struckOut reports whether an entry was taken back as a whole.
+func (s *State) struckOut(seq Seq) bool {
+	e := s.entryOf(seq)
+	return e != nil && e.struck("", "")
 }
 
 // LatestEvents goes over all that was written, from the last record back.

@@ -2,6 +2,7 @@ package face
 
 import (
 	"fmt"
+	"strings"
 	"time"
 
 	"cellar.example/mustwatch/domain/cellar"
@@ -206,4 +207,13 @@ func DueWord(d cellar.Due, now time.Time, zone *time.Location) string {
 		return Length(roundUp(-over))
 	}
 	return Clock(d.At, now, zone)
+}
+
+// Written is what stands in a log. What was taken back since is marked, and what had
+// followed from it elsewhere.
+func Written(e cellar.Event) string {
+	if e.Struck {
+		return "struck out: " + strings.TrimSpace(e.Text)
+	}
+	return strings.TrimSpace(e.Text)
 }

@@ -3,7 +3,6 @@ package vessel
 import (
 	"fmt"
 	"sort"
-	"strings"
 	"time"
 
 	"cellar.example/mustwatch/domain/caution"
@@ -406,7 +405,7 @@ func history(g face.Sight, x *cellar.Vessel, w, most int) []string {
 			stamp += " (written " + face.Clock(e.Written, g.Now, g.State.Zone()) + ")"
 		}
 		lead := fmt.Sprintf("  %s  %-3s ", stamp, e.By)
-		for j, l := range cell.Wrap(strings.TrimSpace(e.Text), max(20, w-cell.Width(lead)-1)) {
+		for j, l := range cell.Wrap(face.Written(e), max(20, w-cell.Width(lead)-1)) {
 			if j > 0 {
 				lead = cell.Blank(cell.Width(lead))
 			}
