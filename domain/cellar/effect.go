@@ -21,6 +21,7 @@ const (
 	EffectTest   EffectKind = "test"   // the verdict on the last check
 	EffectPectin EffectKind = "pectin" // counts as gone, or not any more
 	EffectStage  EffectKind = "stage"
+	EffectDue    EffectKind = "due"
 	EffectFault  EffectKind = "fault"       // what was said of it does not go together, or does again
 	EffectAstray EffectKind = "unexplained" // litres
 )

@@ -189,3 +189,47 @@ func TestStruckLinesAreMarkedWhereverTheyReached(t *testing.T) {
 		require.Zero(t, stands, p)
 	}
 }
+
+// What the sheet of a handover said and an entry has changed since stands on the next
+// one, and the board notices it.
+func TestChangedSinceYourSheet(t *testing.T) {
+	h := openHouse(t)
+	of := seqOf[*cellar.Moved](t, h, func() { h.say(t, halfOn) })
+	h.say(t, `20:10 MA {"do":"shift-start","lead":"MA"}`, `20:30 MA {"do":"shift-end","to":"NS","happened":true}`)
+	h.say(t, `21:00 NS {"do":"reading","vessel":"101","temp":"12 °C"}`,
+		`21:05 NS {"do":"move","from":"102","to":[{"vessel":"206","volume":"30 hL"}],"part":true}`)
+	require.Empty(t, h.s.SinceSheet(), "what came after it is no change of it")
+
+	dose := h.s.Seq + 1
+	require.NoError(t, h.late(t, "21:10", `19:00 NS {"do":"dose","vessel":"101","product":"E-1","rate":"2 g/hL","temp":"14 °C"}`))
+	says := map[cellar.Plate]string{}
+	for _, x := range h.s.SinceSheet() {
+		says[x.Vessel] = x.Say()
+	}
+	require.Len(t, says, 2, "and where its juice had gone: %v", says)
+	for p, text := range says {
+		require.Contains(t, text, "sum of enzyme", p)
+		require.Contains(t, text, "none → 2 g/hL", p)
+		require.Contains(t, text, "due none → test 22:00", p)
+		require.Contains(t, text, "by entr", p)
+	}
+	paper, board := "", ""
+	for _, r := range handover.Sheet(h.s, h.now, sheet.Mark{}).Happened {
+		paper += r.Where + " " + r.What + "\n"
+	}
+	require.Contains(t, paper, "201 CHANGED SINCE YOUR SHEET of 20:30: ")
+	for _, d := range h.s.Next(h.now) {
+		board += d.Subject.Name + " " + d.Verb + "\n"
+	}
+	require.Contains(t, board, "201 changed since the sheet of 20:30")
+
+	h.say(t, fmt.Sprintf(`21:20 NS {"do":"correct","of":%d,"vessel":"201","field":"volume","value":"90 hL","reason":"dip"}`, of))
+	found := false
+	for _, x := range h.s.SinceSheet() {
+		found = found || x.Vessel == "201" && strings.Contains(x.Say(), "volume 100.0 hL → 90.0 hL")
+	}
+	require.True(t, found)
+	h.say(t, fmt.Sprintf(`21:30 NS {"do":"correct","of":%d,"vessel":"201","field":"volume","value":"100 hL","reason":"it was right"}`, of))
+	h.say(t, fmt.Sprintf(`21:40 NS {"do":"correct","of":%d,"vessel":"101","strike":true,"reason":"it went into 102"}`, dose))
+	require.Empty(t, h.s.SinceSheet())
+}

@@ -34,6 +34,7 @@ type State struct {
 	was          []held         // and what the vessels held before it
 	said         []*entry       // what the book has lines of, in the order of the journal
 	over         map[Seq]*entry // of those what a batch makes of them, in a draft
+	handed       *handed        // what the sheet of the last handover said
 	together     int            // records of a batch that are still to come
 	vessels      map[Plate]*Vessel
 	vesselOrder  []Plate
@@ -145,6 +146,11 @@ func (s *State) settled(r Record, batch bool) {
 		s.tellAmiss(r, v, w.amiss, batch)
 	}
 	s.derive(r, s.changed)
+	for _, w := range s.was {
+		if v := s.vessels[w.plate]; s.handed != nil && (batch || r.At.Before(s.handed.at) || s.elsewhen(r, v)) {
+			s.sinceSheet(r, v)
+		}
+	}
 	s.changed, s.was = nil, nil
 }
 

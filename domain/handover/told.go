@@ -105,6 +105,11 @@ func (h *handover) amissed() (out []told) {
 			out = append(out, h.tell(x.At, string(x.Vessel), string(x.By), "DOES NOT ADD UP: %s", x.Says))
 		}
 	}
+	for _, x := range h.s.SinceSheet() {
+		if h.within(x.Written) || !x.Written.Before(x.Sheet) {
+			out = append(out, h.tell(x.Written, string(x.Vessel), string(x.By), "CHANGED SINCE YOUR SHEET of %s: %s", h.when(x.Sheet), x.Say()))
+		}
+	}
 	return out
 }
 
