@@ -158,6 +158,9 @@ func drawMove(t *rapid.T, h *house, head cellar.Head, from cellar.Plate, plate f
 	if part {
 		rest = take()
 	}
+	if rapid.IntRange(0, 7).Draw(t, "too much") == 0 { // what has happened and cannot have been
+		rest += hl(t, 60)
+	}
 	if p, _ := h.s.Press("P1"); p.State == cellar.PressReady && rapid.IntRange(0, 5).Draw(t, "to press") == 0 {
 		c.To = append(c.To, cellar.Portion{Vessel: "P1", Volume: rest})
 	} else {
@@ -236,6 +239,10 @@ func standing(s *cellar.State) string {
 		for _, k := range dues(s, string(v.Plate)) {
 			say("  %s", k)
 		}
+		for _, f := range v.Faults() {
+			say("  does not add up: %s", s.Say(f))
+		}
+		say("  unexplained %d", v.Astray())
 		for _, r := range c.Temps.Since(time.Time{}) {
 			say("  %s at %s", r.T, r.At)
 		}
@@ -353,6 +360,42 @@ func TestInvariantCorrected(t *testing.T) {
 	})
 }
 
+// A batch is what its lines are together: corrected lines as if they had been right the
+// first time, lines that were taken back as if never saved, whatever lies between.
+func TestInvariantBatch(t *testing.T) {
+	rapid.Check(t, func(t *rapid.T) {
+		h, night := drawNight(t)
+		if len(night) == 0 {
+			return
+		}
+		all := map[int]bool{}
+		for range rapid.IntRange(1, 4).Draw(t, "lines") {
+			all[rapid.IntRange(0, len(night)-1).Draw(t, "of")] = true
+		}
+		order := rapid.Permutation(slices.Sorted(maps.Keys(all))).Draw(t, "order")
+		batch := []cellar.Record{{Seq: h.s.Seq + 1, At: h.now, Written: h.now, By: "NS", Fact: &cellar.PutTogether{Records: len(order)}}}
+		right, gone := slices.Clone(night), map[int]bool{}
+		for n, i := range order {
+			c := &cellar.Corrected{Of: night[i].Seq, Reason: "drawn"}
+			if fixed, ok := amended(t, night[i], nil); ok && rapid.Bool().Draw(t, "corrected") {
+				fixed, _ = amended(t, night[i], c)
+				right[i] = fixed
+			} else {
+				c.Vessel, c.Field, c.Strike = "101", "entry", true
+				gone[i] = true
+			}
+			batch = append(batch, cellar.Record{Seq: h.s.Seq + 2 + cellar.Seq(n), At: h.now, Written: h.now, By: "NS", Fact: c})
+		}
+		var first []cellar.Record
+		for i, r := range right {
+			if !gone[i] {
+				first = append(first, r)
+			}
+		}
+		sameCellar(t, replayed(t, append(slices.Clone(night), batch...)), replayed(t, first))
+	})
+}
+
 // amended is a record as it should have been, and in c the correction that says so; ok
 // is false where it has nothing of the kind.
 func amended(t *rapid.T, r cellar.Record, c *cellar.Corrected) (cellar.Record, bool) {
@@ -421,7 +464,7 @@ func TestInvariantConservation(t *testing.T) {
 		if len(night) > 0 {
 			s = replayed(t, rapid.Permutation(night).Draw(t, "saved"))
 		}
-		account := map[cellar.LoadID]quantity.Volume{}
+		account, astray := map[cellar.LoadID]quantity.Volume{}, quantity.Volume(0)
 		post := func(parts []cellar.Part, sign quantity.Volume) {
 			for _, p := range parts {
 				account[p.Load] += sign * p.Volume
@@ -429,8 +472,12 @@ func TestInvariantConservation(t *testing.T) {
 		}
 		for _, v := range s.Vessels() {
 			post(v.Now.Parts, -1)
+			astray += v.Astray()
 			for x := range v.Spilt {
 				post(x.Parts, -1)
+				for _, p := range x.Parts {
+					astray -= p.Volume
+				}
 			}
 			for _, it := range v.Items() {
 				if it.In != nil && !it.Struck {
@@ -443,6 +490,7 @@ func TestInvariantConservation(t *testing.T) {
 		for _, m := range s.Moves() {
 			post(m.Lost, -1)
 			post(m.Missing, -1)
+			astray -= max(m.Unexplained, -m.Unexplained)
 			for _, leg := range m.Legs {
 				if leg.Press {
 					post(leg.Parts, -1)
@@ -450,6 +498,9 @@ func TestInvariantConservation(t *testing.T) {
 			}
 		}
 		maps.DeleteFunc(account, func(_ cellar.LoadID, v quantity.Volume) bool { return v == 0 })
+		if astray != 0 {
+			t.Fatalf("what is told as unexplained is %s off", astray)
+		}
 		if len(account) > 0 {
 			t.Fatalf("not accounted for: %v\n%s", account, standing(s))
 		}
@@ -464,7 +515,14 @@ func TestInvariantPreview(t *testing.T) {
 		c := flowCommand(t, h)
 		if len(night) > 0 && rapid.Bool().Draw(t, "corrects") {
 			r := pick(t, "of", night...)
-			c = &cellar.Correct{Head: *cellar.HeadOf(c), Of: r.Seq, Strike: true, Reason: "drawn"}
+			strike := &cellar.Correct{Head: *cellar.HeadOf(c), Of: r.Seq, Strike: true, Reason: "drawn"}
+			if rapid.Bool().Draw(t, "together") {
+				strike.Head = cellar.Head{}
+				other := &cellar.Correct{Of: pick(t, "and of", night...).Seq, Strike: true, Reason: "drawn"}
+				c = &cellar.Together{Head: *cellar.HeadOf(c), Lines: []cellar.Line{{Command: strike}, {Command: other}}}
+			} else {
+				c = strike
+			}
 		} else if rapid.Bool().Draw(t, "late") {
 			cellar.HeadOf(c).At = h.now.Add(-time.Duration(rapid.IntRange(1, 200).Draw(t, "back")) * time.Minute)
 		}
@@ -499,7 +557,8 @@ func TestInvariantPreview(t *testing.T) {
 			if v, said := told[plate]; said && now.Text(quantity.Metric) != v && (v != "" || now != 0) {
 				t.Fatalf("%s: %s holds %s, foreseen was %q", cellar.Do(c), plate, now, v)
 			}
-			if _, corrects := c.(*cellar.Correct); corrects && now.Text(quantity.Metric) != volumes[plate].Text(quantity.Metric) && told[plate] == "" && now != 0 {
+			_, corrects := c.(*cellar.Correct)
+			if _, batch := c.(*cellar.Together); (corrects || batch) && now.Text(quantity.Metric) != volumes[plate].Text(quantity.Metric) && told[plate] == "" && now != 0 {
 				t.Fatalf("%s: %s holds %s instead of %s, and nobody had said so", cellar.Do(c), plate, now, volumes[plate])
 			}
 		}
