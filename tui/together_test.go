@@ -47,3 +47,15 @@ func TestWhatDoesNotGoTogetherOffersTheWayOut(t *testing.T) {
 	}
 	d.Press("101<enter>").Shows("DOES NOT ADD UP", "101 held 214.0 hL at 21:15")
 }
+
+// TestWhatDoesNotAddUpStandsOnASmallScreen: there the list of what is due is cut before
+// what is only worth a look.
+func TestWhatDoesNotAddUpStandsOnASmallScreen(t *testing.T) {
+	d := sit(t, "21:45", 80, 24)
+	d.Press("101x7<tab>150<enter>h").Shows("OF releases · 101", "does not add up")
+	for i, x := range d.State().Next(d.State().LastAt) {
+		if n := d.State().Next(d.State().LastAt); x.Amiss && i > 0 && n[i-1].Notice != "" && !n[i-1].Amiss {
+			t.Fatal("it stands behind what is only worth a look")
+		}
+	}
+}

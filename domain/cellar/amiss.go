@@ -137,7 +137,7 @@ func (s *State) oddLine(v *Vessel) string {
 
 // odd is what does not add up of a vessel, as something worth a look.
 func (s *State) odd(v *Vessel, now time.Time) (Due, bool) {
-	d := Due{Subject: v.Ref(), Kind: NotBefore, Notice: "look"}
+	d := Due{Subject: v.Ref(), Kind: NotBefore, Notice: "look", Amiss: true}
 	if n := len(v.amiss.faults); n > 0 && now.Sub(v.faultAt) < oddFor {
 		d.Verb, d.At, d.Basis = "does not add up", v.faultAt, s.Say(v.amiss.faults[n-1])
 		return d, true

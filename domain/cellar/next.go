@@ -24,6 +24,7 @@ type Due struct {
 	Taken   bool // seen, and the seeing still holds
 	Basis   string
 	Until   time.Time // void, for a reading
+	Amiss   bool      // of notices: what was written does not add up, or is not what the sheet said
 	Notice  string    // what is amiss, in a word or two; "" for a clock or a load
 	Again   time.Time // it was put off until then
 }
@@ -55,6 +56,9 @@ func (s *State) Next(now time.Time) []Due {
 		}
 		if a, b := out[i].Notice != "", out[j].Notice != ""; a != b {
 			return b // what is only worth a look stands behind what is due
+		}
+		if out[i].Amiss != out[j].Amiss {
+			return out[i].Amiss
 		}
 		return out[i].At.Before(out[j].At)
 	})

@@ -122,5 +122,5 @@ func (s *State) changedSince(v *Vessel, now time.Time) (Due, bool) {
 	if x == nil || now.Sub(x.Written) >= oddFor {
 		return Due{}, false
 	}
-	return Due{Subject: v.Ref(), Kind: NotBefore, Notice: "look", At: x.Written, Verb: "changed since the sheet of " + s.Clock(x.Sheet), Basis: x.Say()}, true
+	return Due{Subject: v.Ref(), Kind: NotBefore, Notice: "look", Amiss: true, At: x.Written, Verb: "changed since the sheet of " + s.Clock(x.Sheet), Basis: x.Say()}, true
 }

@@ -198,7 +198,7 @@ func (b *Board) strip(g face.Sight, box layout.Box) []string {
 // other.
 func stripCaution(g face.Sight, w int) (out []string) {
 	text := g.State.EntryLine(g.Now)
-	for _, more := range []string{face.GasLine(g.State, g.Now), heldText(g), face.TiredLine(g.State, g.Now)} {
+	for _, more := range []string{face.GasLine(g.State, g.Now), heldText(g), amissText(g), face.TiredLine(g.State, g.Now)} {
 		if more != "" {
 			text += " · " + more
 		}
@@ -225,6 +225,17 @@ func heldText(g face.Sight) string {
 	var out []string
 	for _, by := range who {
 		out = append(out, fmt.Sprintf("×%s held, %s releases", plates[by], by))
+	}
+	return strings.Join(out, " · ")
+}
+
+// amissText names what does not add up: below the bands the list is cut before it.
+func amissText(g face.Sight) string {
+	var out []string
+	for _, d := range g.Next() {
+		if d.Amiss {
+			out = append(out, d.Subject.Name+" "+d.Verb)
+		}
 	}
 	return strings.Join(out, " · ")
 }
