@@ -70,11 +70,12 @@ type Along struct {
 	NegAt     time.Time `json:"neg_at,omitzero"` // its pectin was gone at
 	CalledOff time.Time `json:"-"`               // contacts that began up to then were tested where it came from
 	Timers    []Timer   `json:"-"`               // the clocks that ran on it
+	Brought   *Brought  `json:"-"`               // the last word on it, by the tests where it was
 }
 
 // along is what a content brings along.
 func (c *Content) along() Along {
-	a := Along{c.Lot, c.Title, c.Temps, c.TempCalc, c.PectinGone, c.calledOff, c.Timers}
+	a := Along{FromLot: c.Lot, Title: c.Title, Temps: c.Temps, TempCalc: c.TempCalc, NegAt: c.PectinGone, CalledOff: c.calledOff, Timers: c.Timers}
 	if n := len(c.Checks); n > 0 {
 		a.CalledOff = laterOf(a.CalledOff, c.Checks[n-1].Started)
 	}
@@ -285,7 +286,7 @@ func (c *Content) judged(k *Check) {
 	if back == "" || back == stage.CheckDue || back == stage.Filling {
 		back = stage.Contact
 	}
-	if k.Verdict.OpensGate() && c.validFor(k) {
+	if k.Verdict.OpensGate() {
 		c.PectinGone = k.ReadAt
 		if back == stage.Contact {
 			back = stage.Waiting
@@ -294,20 +295,4 @@ func (c *Content) judged(k *Check) {
 		c.PectinGone = time.Time{}
 	}
 	c.Stage, c.Before, c.Since = back, "", k.ReadAt
-}
-
-// validFor tells whether nothing came in between the sample and its reading: the
-// tubes know nothing of juice or enzyme that was not in the vessel yet, treated or
-// not. Of two entries of one second the later written counts as later.
-func (c *Content) validFor(k *Check) bool {
-	late := func(at time.Time, seq Seq) bool { return at.After(k.Started) || at.Equal(k.Started) && seq > k.Seq }
-	if late(c.cameIn, c.cameSeq) {
-		return false
-	}
-	for _, d := range c.Doses {
-		if d.Class.contact() && late(d.At, d.Seq) {
-			return false
-		}
-	}
-	return true
 }

@@ -115,7 +115,11 @@ func (c *ReadCheck) judge(d *decision) (v *Vessel, k *Check, j clarity.Judgement
 	} else if k.Source == NoControl && c.Source == "" && c.Control != clarity.ControlNone {
 		return v, k, j, reject("control", "control", "this check was begun without a control, so there is no tube to read: none run. Start one beside a control for a negative")
 	}
-	return v, k, clarity.Judge(r), nil
+	then := v.Now
+	if v.late(d.at) {
+		then = v.upTo(d.at)
+	}
+	return v, k, d.s.stands(clarity.Judge(r), &then, k), nil
 }
 
 // Void is the last instant at which a check may be read: up to and including the
@@ -158,7 +162,7 @@ func (c *ReadCheck) decide(d *decision) ([]Fact, error) {
 	if err := c.ControlTube.sound(d); err != nil {
 		return nil, err
 	}
-	ask(d, verdictRules, &verdictTry{c.ControlTube, v, k, j.Verdict, c.Second})
+	ask(d, verdictRules, &verdictTry{c.ControlTube, v, k, j, c.Second})
 	f := &CheckRead{ID: k.ID, Plate: v.Plate, Sample: c.Sample, Control: c.Control, Second: c.Second, Tube: c.Tube, ControlTube: c.ControlTube,
 		Again: d.s.House.Limits.RepeatTest, Route: d.s.House.Limits.RouteWithin, Next: c.Next, NextBy: c.NextBy}
 	seen := c.Sample
@@ -203,12 +207,15 @@ func (f *CheckRead) nextTest(s *State, e *entry, c *Content, k *Check, verdict c
 		t = soon("")
 		t.Due, t.Basis = k.Started.Add(f.Wait.Duration()), fmt.Sprintf("house wait after %s, %s", seen, f.Wait)
 	case clarity.Negative:
-		if run, st := s.contactState(c); !c.PectinGone.IsZero() || st == contactRuns && run.Start.After(k.Started) {
-			return t, false
-		}
-		t = soon("it changed since the sample")
+		return t, false
 	default:
 		t = soon(string(verdict))
+		if _, changed := c.changedSince(k); changed && verdict == clarity.Void {
+			if run, st := s.contactState(c); st == contactRuns && run.Start.After(k.Started) {
+				return t, false
+			}
+			t = soon("it changed since the sample")
+		}
 	}
 	if !f.Next.IsZero() {
 		who := firstWords(string(f.NextBy), string(e.By))
@@ -269,7 +276,7 @@ func (f *CheckRead) lines(s *State, e *entry) []*line {
 		return nil
 	}
 	return []*line{e.line(e.At, 0, func(before []*holding) []*holding {
-		it := e.stamp(e.At, f.Plate, &Item{Read: f.judged(before[0].contents(), e)})
+		it := e.stamp(e.At, f.Plate, &Item{Read: f.judged(s, before[0].contents(), e)})
 		after := posted(v.VesselSetup, before[0], it)
 		if it.Struck {
 			return []*holding{after}
@@ -291,13 +298,13 @@ func (f *CheckRead) lines(s *State, e *entry) []*line {
 }
 
 // judged is the reading with its verdict, by the check as it stands in a content.
-func (f *CheckRead) judged(c *Content, e *entry) *checkReading {
+func (f *CheckRead) judged(s *State, c *Content, e *entry) *checkReading {
 	x := &checkReading{CheckRead: *f}
 	for _, old := range c.Checks {
 		if old.ID == f.ID {
 			k := *old
 			k.read(f, e.At, e.By)
-			j := k.judge()
+			j := s.stands(k.judge(), c, &k)
 			x.Verdict, x.Why, x.Protein = j.Verdict, j.Why, j.Protein
 		}
 	}

@@ -95,6 +95,9 @@ func (s *State) effects(p Plate, was, now *Content) (out []Effect) {
 		}
 	}
 	verdict := func(c *Content) string {
+		if b := c.BroughtLast(); b != nil {
+			return b.Say()
+		}
 		if n := len(c.Checks); n > 0 {
 			return strings.ToLower(string(c.Checks[n-1].Verdict))
 		}
@@ -145,12 +148,19 @@ func keysOf[K ~string, V any](all ...map[K]V) (out []K) {
 func (s *State) tellEffects(r Record, p Plate, was, now *Content, batch bool) {
 	_, corrected := r.Fact.(*Corrected)
 	corrected = corrected || batch
-	if !corrected && !s.reaches(r, p) {
-		return
-	}
 	for _, e := range s.effects(p, was, now) {
+		if !corrected && !s.reaches(r, p) && !rejudged(e, was, now) {
+			continue
+		}
 		s.log(r, vesselRef(p), "by what was written late or corrected: "+e.Say())
 	}
+}
+
+// rejudged reports whether an effect is another verdict on tubes that had been read: that
+// is told also of the vessel that was written of.
+func rejudged(e Effect, was, now *Content) bool {
+	n := len(was.Checks)
+	return e.Kind == EffectTest && n > 0 && n == len(now.Checks) && was.Check() == nil && was.Checks[n-1].ID == now.Checks[n-1].ID
 }
 
 // reaches reports whether a record reached a vessel that it says nothing of.

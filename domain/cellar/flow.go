@@ -50,6 +50,11 @@ func (c *Content) flowIn(plate Plate, it *Item) {
 		}
 		c.balanceHeat(it, was)
 	}
+	if in.Brought != nil && in.Volume > 0 {
+		brought := *in.Brought
+		brought.At = it.At
+		c.Brought = &brought
+	}
 	if in.Volume > 0 {
 		c.cameIn, c.cameSeq = it.At, it.Seq
 	}

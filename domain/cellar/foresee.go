@@ -33,8 +33,10 @@ func (s *State) Foresee(c Command, now time.Time) ([]Foreseen, []Effect, error) 
 	for _, p := range o.touched() {
 		v, w := s.vessels[p], o.vessel(p)
 		elsewhere := o.all || o.lineOf(p) == nil
-		if elsewhere {
-			effects = append(effects, s.effects(p, &v.Now, &w.Now)...)
+		for _, e := range s.effects(p, &v.Now, &w.Now) {
+			if elsewhere || rejudged(e, &v.Now, &w.Now) {
+				effects = append(effects, e)
+			}
 		}
 		effects = append(effects, s.amissEffects(p, v.amiss, w.amiss, elsewhere || v.late(d.at))...)
 	}

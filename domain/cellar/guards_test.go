@@ -16,6 +16,7 @@ const (
 	dose102  = `18:06 NS {"do":"dose","vessel":"102","product":"E-1","rate":"2 g/hL","temp":"14 °C"}`
 	check101 = `22:00 NS {"do":"check","vessel":"101"}`
 	clear101 = `22:05 NS {"do":"check-read","vessel":"101","sample":"clear","control":"flocs"}`
+	kept101  = `22:05 NS {"do":"check-read","vessel":"101","sample":"clear","control":"flocs","answers":[{"rule":"H10"}]}`
 	float101 = `22:20 NS {"do":"stage","vessel":"101","stage":"flotation"}`
 	onto101  = `{"do":"move","from":"102","to":[{"vessel":"101","volume":"5 hL"}],"part":true,"blend":true,"answers":[{"rule":"D20"}]}`
 	again101 = `{"do":"dose","vessel":"101","product":"E-1","rate":"1 g/hL","answers":[{"rule":"H07","by":"MA","second":"NS","reason":"meant"}]}`
@@ -38,7 +39,7 @@ func TestACheckStandsOnlyForWhatItSaw(t *testing.T) {
 	} {
 		t.Run(name, func(t *testing.T) {
 			h := openHouse(t)
-			h.say(t, dose102, dose101, check101, between, clear101)
+			h.say(t, dose102, dose101, check101, between, kept101)
 			require.Zero(t, vesselOf(t, h, "101").Now.PectinGone)
 			require.ErrorContains(t, h.hear(float101), "H09")
 		})
@@ -396,7 +397,7 @@ func TestAContactIsNotEndedByAnOlderCheck(t *testing.T) {
 	h := openHouse(t)
 	h.say(t, dose101)
 	for _, l := range []string{`{"do":"check","by":"NS","at":"2026-09-24T18:01:00+02:00","vessel":"101"}`,
-		`{"do":"check-read","by":"NS","at":"2026-09-24T18:06:00+02:00","vessel":"101","sample":"clear","control":"flocs"}`} {
+		`{"do":"check-read","by":"NS","at":"2026-09-24T18:06:00+02:00","vessel":"101","sample":"clear","control":"flocs","answers":[{"rule":"H10"}]}`} {
 		c, err := cellar.ParseLine([]byte(l))
 		require.NoError(t, err)
 		_, err = h.try(c, at("19:30"))
@@ -407,7 +408,7 @@ func TestAContactIsNotEndedByAnOlderCheck(t *testing.T) {
 	require.True(t, clocks[0].Due.Equal(at("21:05")))
 
 	h = openHouse(t)
-	h.say(t, dose102, dose101, check101, `22:01 MA `+onto101, clear101)
+	h.say(t, dose102, dose101, check101, `22:01 MA `+onto101, kept101)
 	clocks = h.s.ClocksOf(h.s.Known("101"))
 	require.Len(t, clocks, 1)
 	require.Equal(t, "test again: it changed since the sample", clocks[0].Basis)

@@ -345,6 +345,7 @@ type Moved struct {
 // destination held.
 func (f *Moved) flow(s *State, e *entry, src *Content, there func(Plate) *Content) *Flow {
 	x := &Flow{Along: src.along(), From: f.From, Meant: f.Meant, Substance: src.Kind, How: f.How, doses: src.Doses}
+	x.Brought = src.brings(f.From)
 	if len(src.Parts) == 0 { // something has flowed, and nobody knows what
 		src.Parts = []Part{{Load: LoadID("from " + f.From), Variety: "?"}}
 	}

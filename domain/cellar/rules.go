@@ -349,10 +349,10 @@ type (
 	}
 	verdictTry struct {
 		ControlTube
-		of      *Vessel
-		check   *Check
-		verdict clarity.Verdict
-		second  clarity.SecondLook
+		of     *Vessel
+		check  *Check
+		judged clarity.Judgement
+		second clarity.SecondLook
 	}
 	readTry struct {
 		Measured

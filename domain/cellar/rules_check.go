@@ -2,6 +2,7 @@ package cellar
 
 import (
 	"fmt"
+	"strings"
 	"time"
 
 	"cellar.example/mustwatch/domain/clarity"
@@ -20,7 +21,9 @@ func (d *decision) pectin(v *Vessel, field string) []gate.Finding {
 		return nil // while a later check is not read the negative before it counts no more
 	}
 	why := "no clarity check of it stands"
-	if n := len(v.Now.Checks); n > 0 {
+	if b := v.Now.BroughtLast(); b != nil {
+		why = fmt.Sprintf("what came from %s is %s by the check of %s", b.In, strings.ToLower(string(b.Verdict)), d.s.Clock(b.Begun))
+	} else if n := len(v.Now.Checks); n > 0 {
 		k := v.Now.Checks[n-1]
 		why = fmt.Sprintf("the check of %s is %s", d.s.Clock(k.Started), k.Verdict)
 		if k.Open() {
@@ -53,11 +56,14 @@ func (t *verdictTry) noResult(d *decision) []gate.Finding {
 	k := t.check
 	read, void := k.Started.Add(k.Recipe.ReadAt.Duration()), k.Started.Add(k.Recipe.VoidAfter.Duration())
 	s := d.s
-	switch t.verdict {
+	switch t.judged.Verdict {
 	case clarity.Early:
 		return []gate.Finding{{Field: "sample", Right: gate.Nobody,
 			Message: fmt.Sprintf("Too early: the tubes are read at %s.", s.Clock(read))}}
 	case clarity.Void:
+		if !d.at.After(k.Void()) {
+			return []gate.Finding{{Field: "sample", Right: gate.Anyone, Message: "Void. " + t.judged.Why + " It is kept but opens no gate."}}
+		}
 		return []gate.Finding{{Field: "sample", Right: gate.Anyone,
 			Message: fmt.Sprintf("Void since %s, protein falls out by then. It is kept but opens no gate: test again.", s.Clock(void))}}
 	case clarity.NoProof:
@@ -126,7 +132,7 @@ func (t *stageTry) warmSettling(d *decision) []gate.Finding {
 // thirdPositive is W11: the third positive in a row, or one long after the
 // first dose. Call somebody and plan another route.
 func (t *verdictTry) thirdPositive(d *decision) []gate.Finding {
-	if t.verdict != clarity.Positive {
+	if t.judged.Verdict != clarity.Positive {
 		return nil
 	}
 	why := ""

@@ -119,6 +119,7 @@ func TestRules(t *testing.T) {
 		{"H10", "read before its time", []string{`20:30 NS {"do":"check","vessel":"101"}`}, `20:32 NS {"do":"check-read","vessel":"101","sample":"clear","control":"flocs"}`, true, true, ""},
 		{"H10", "read after void", []string{`20:30 NS {"do":"check","vessel":"101"}`}, `20:41 NS {"do":"check-read","vessel":"101","sample":"clear","control":"flocs"}`, true, false, ""},
 		{"H10", "a clear sample without a control", []string{`20:30 NS {"do":"check","vessel":"101"}`}, `20:35 NS {"do":"check-read","vessel":"101","sample":"clear","control":"none"}`, true, false, ""},
+		{"H10", "juice that came in after the sample", []string{`20:30 NS {"do":"check","vessel":"101"}`, `20:32 MA {"do":"move","from":"102","to":[{"vessel":"101","volume":"5 hL"}],"part":true,"blend":true}`}, `20:35 NS {"do":"check-read","vessel":"101","sample":"clear","control":"flocs"}`, true, false, ""},
 		{"H10", "flocs without a control", []string{`20:30 NS {"do":"check","vessel":"101"}`}, `20:35 NS {"do":"check-read","vessel":"101","sample":"fine flocs","control":"none"}`, false, false, ""},
 		{"H10", "read at the void time", []string{`20:30 NS {"do":"check","vessel":"101"}`}, `20:40 NS {"do":"check-read","vessel":"101","sample":"clear","control":"flocs"}`, false, false, ""},
 		{"D10", "settled where a flotation was ordered", append(append([]string{}, negative101...), `23:46 NS {"do":"order","act":"float","vessel":"101","from":"OF"}`), `23:50 NS {"do":"stage","vessel":"101","stage":"settling"}`, true, false, ""},

@@ -187,6 +187,7 @@ type Content struct {
 	DensityWasAt time.Time
 	DensityAt    time.Time // of the latest density
 	Checks       []*Check
+	Brought      *Brought // the last word on juice that came in, by the tests where it came from
 	Drops        []PaperDropped
 	PectinGone   time.Time // instant of the valid negative that still stands
 	Tested       time.Time // doses before this instant have had their contact

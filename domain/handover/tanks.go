@@ -161,13 +161,16 @@ func (h *handover) stageWords(v *cellar.Vessel) string {
 			text = c.Last.Density.String() + " dry, " + string(c.Stage)
 		}
 	}
+	if b := c.BroughtLast(); b != nil {
+		text += ", " + b.Say()
+	}
 	st := h.s.StandingOf(v, h.now)
 	switch {
 	case v.Hold != nil:
 		return "ON HOLD, " + text
 	case c.Stage == stage.Filling, st.Text == "", !st.At.IsZero():
 		return text
-	case c.Stage == stage.Waiting && (strings.HasPrefix(st.Text, "may ") || st.Text == cellar.NoRoute):
+	case c.Stage == stage.Waiting && c.BroughtLast() == nil && (strings.HasPrefix(st.Text, "may ") || st.Text == cellar.NoRoute):
 		return st.Text
 	}
 	return text + ", " + st.Text

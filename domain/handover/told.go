@@ -8,6 +8,7 @@ import (
 	"time"
 
 	"cellar.example/mustwatch/domain/cellar"
+	"cellar.example/mustwatch/domain/clarity"
 	"cellar.example/mustwatch/domain/quantity"
 	"cellar.example/mustwatch/domain/sheet"
 	"cellar.example/mustwatch/domain/stage"
@@ -62,8 +63,8 @@ func (h *handover) happened() {
 	}
 	for _, t := range h.tests() {
 		if t.provesNothing() {
-			row := h.tell(t.read.At, string(t.plate), string(t.read.By), "test %s: sample %s, control %s. It proves nothing.",
-				t.verdict, orQuestion(string(t.sample)), orQuestion(string(t.control)))
+			row := h.tell(t.read.At, string(t.plate), string(t.read.By), "test %s: sample %s, control %s. It proves nothing.%s",
+				t.verdict, orQuestion(string(t.sample)), orQuestion(string(t.control)), h.voidedBy(t))
 			row.Minor = true // counted in the head already
 			all = append(all, row)
 		}
@@ -78,6 +79,20 @@ func (h *handover) happened() {
 	all = append(all, h.mends()...)
 	all = append(all, h.stands()...)
 	h.out.Happened = inOrder(all)
+}
+
+// voidedBy says of a test what came in after its sample, and where its juice is now.
+func (h *handover) voidedBy(t sheetTest) (says string) {
+	if t.verdict != clarity.Void || t.read.At.After(t.begun.Begun.Void()) {
+		return ""
+	}
+	says = " " + t.why
+	for _, v := range h.s.Vessels() {
+		if b := v.Now.BroughtLast(); b != nil && b.In == t.plate && b.Begun.Equal(t.begun.At) {
+			says += " Its juice is in " + string(v.Plate) + "."
+		}
+	}
+	return says
 }
 
 // ended is a text with a full stop behind it.

@@ -278,6 +278,9 @@ func checkWord(s *cellar.State, v *cellar.Vessel, g face.Sight) string {
 	if k := c.Check(); k != nil {
 		return strings.TrimPrefix(string(k.Sample), "faint ") // a haze being watched
 	}
+	if b := c.BroughtLast(); b != nil {
+		return strings.ToLower(string(b.Verdict))
+	}
 	if n := len(c.Checks); n > 0 {
 		return strings.ToLower(string(c.Checks[n-1].Verdict))
 	}

@@ -11,10 +11,13 @@ import (
 // checks are the clarity checks: how they went, each with its verdict and why,
 // what is next, and why a clear tube is not believed by itself.
 func checks(g face.Sight, x *cellar.Vessel) []string {
-	if len(x.Now.Checks) == 0 {
-		return nil
-	}
 	var out []string
+	if b := x.Now.Brought; b != nil {
+		out = append(out, fmt.Sprintf("%s  came %s, check of %s. %s", face.Clock(b.At, g.Now, g.State.Zone()), b.Say(), face.Clock(b.Begun, g.Now, g.State.Zone()), b.Why))
+	}
+	if len(x.Now.Checks) == 0 {
+		return out
+	}
 	at := func(k *cellar.Check) string { return face.Clock(k.Started, g.Now, g.State.Zone()) }
 	if trail := face.Trail(g, x); trail != "" {
 		out = append(out, trail) // not painted: it wraps, and paint does not
