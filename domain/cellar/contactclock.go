@@ -102,14 +102,13 @@ func (s *State) ContactOf(v *Vessel, now time.Time) (Contacting, bool) {
 	return k, true
 }
 
-// deadline is the deadline of a run, with what the model forecasts rounded to the
-// minute: more it does not know.
-func deadline(run contact.Run, at time.Time) contact.Deadline {
-	dl := run.Deadline(at)
+// deadline is the deadline of a run as it was known at an instant.
+func deadline(run contact.Run, at time.Time) contact.Deadline { return rounded(run.Deadline(at)) }
+
+// rounded is a deadline with what the model forecasts to the minute: more it does not
+// know.
+func rounded(dl contact.Deadline) contact.Deadline {
 	dl.Model = dl.Model.Round(time.Minute)
-	if !dl.OnCard {
-		dl.Due = dl.Due.Round(time.Minute)
-	}
 	return dl
 }
 

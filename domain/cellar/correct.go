@@ -184,7 +184,9 @@ func (c *Correct) value(d *decision, v *Vessel, it *Item, f *Corrected) error {
 	if it.Reading != nil {
 		m := *it.Reading
 		m.set(f.Field, f.Now)
-		return m.hard(v, d.s.House.Units)
+		if no, ok := m.hard(v, d.s.House.Units).(*Rejection); ok {
+			return reject(no.Code, "value", "%s", no.Message)
+		}
 	}
 	return nil
 }

@@ -6,7 +6,6 @@ import (
 	"time"
 
 	"cellar.example/mustwatch/domain/contact"
-	"cellar.example/mustwatch/domain/quantity"
 	"cellar.example/mustwatch/domain/subject"
 )
 
@@ -27,8 +26,11 @@ func (s *State) timers(v *Vessel, now time.Time) []Timer {
 	return out
 }
 
+// CannotTell is what stands at a contact colder than its card says anything of.
+const CannotTell = "cannot be told: warm it or ask"
+
 // contactTimer is the test that a contact ends in; ok is false when none can be told:
-// none runs, juice still runs in, a check has taken over, or it is off the card.
+// none runs, juice still runs in, a check has taken over, or there is no temperature.
 func (s *State) contactTimer(v *Vessel) (t Timer, ok bool) {
 	c := &v.Now
 	if !c.contactHere || !c.PectinGone.IsZero() || c.Open || c.Check() != nil {
@@ -61,6 +63,10 @@ func (s *State) contactTimer(v *Vessel) (t Timer, ok bool) {
 		return t, false
 	}
 	dl := known(run, c.Temps)
+	if !dl.Off.IsZero() { // nobody can say when to test: somebody is called for that
+		t.Verb, t.Due, t.Basis = CannotTell, Instant(dl.Off), dl.Basis
+		return t, true
+	}
 	if !dl.HasDue {
 		return t, false
 	}
@@ -76,26 +82,13 @@ const modelApart = 15 * time.Minute
 // forEver is after every reading.
 var forEver = time.Date(9000, 1, 1, 0, 0, 0, 0, time.UTC)
 
-// known is the deadline of a contact by its readings in the order of their times. The
-// coldest so far counts; what is read once the test is due moves it no more.
+// known is the deadline of a contact by its readings in the order of their times; the
+// forecast beside it by as many of them as make a difference.
 func known(run contact.Run, read *Trail) contact.Deadline {
-	end, low, any := watched(run), quantity.Celsius(0), false
-	for r := range read.From(run.Start) {
-		if any && r.At.After(run.Start) {
-			row, on := run.Card.RowFor(low)
-			if due := run.Start.Add(row.Wait.Duration()); on && row.Wait > 0 && !due.After(r.At) || r.At.After(end) {
-				end = r.At.Add(-time.Second)
-				break
-			}
-		}
-		if !any || r.T < low {
-			low, any = r.T, true
-		}
-	}
-	if run.Readings = read.coldest(run.Start, end); len(run.Readings) == 0 {
-		return contact.Deadline{}
-	}
-	return deadline(run, forEver)
+	dl, end := run.Told(read.From(run.Start), watched(run))
+	run.Readings = read.coldest(run.Start, end)
+	dl.Model, dl.HasModel, dl.ModelWhy = run.ModelDue(forEver)
+	return rounded(dl)
 }
 
 // derive brings the clocks of vessels and presses to what follows from what they hold

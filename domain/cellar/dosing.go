@@ -46,6 +46,7 @@ type Reckoning struct {
 	Held    quantity.Volume // what the vessel held at the time of the dose
 	Due     time.Time       // when the test would be due by the card
 	HasDue  bool
+	Off     bool // its temperature is off the card: it cannot be told
 	Row     string
 	Model   time.Time
 	Number  int
@@ -245,7 +246,7 @@ func (c *GiveDose) due(d *decision, r *Reckoning) {
 		return
 	}
 	dl := deadline(run, d.now)
-	r.Due, r.HasDue, r.Row = dl.Due, dl.HasDue, dl.Basis
+	r.Due, r.HasDue, r.Off, r.Row = dl.Due, dl.HasDue, !dl.Off.IsZero(), dl.Basis
 	if dl.HasModel && dl.ModelDiffers() {
 		r.Model = dl.Model
 	}

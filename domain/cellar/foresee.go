@@ -66,6 +66,9 @@ func (o *outlook) foreseen(now time.Time) (out []Foreseen) {
 			case o.s.stored(of, t.Kind):
 			case c == nil || c.Done && !c.Hand:
 				out = append(out, Foreseen{Subject: of, Verb: t.Verb, DueKind: t.DueKind, Due: t.Due, Basis: t.Basis})
+			case !c.Done && !c.Hand && c.Verb != t.Verb: // it asks for something else
+				out = append(out, Foreseen{Subject: of, Verb: c.Verb, DueKind: c.DueKind, Was: c.Due},
+					Foreseen{Subject: of, Verb: t.Verb, DueKind: t.DueKind, Due: t.Due, Basis: t.Basis})
 			case !c.Done && !c.Hand && !c.Due.Equal(t.Due) && t.Kind != KindCooling:
 				out = append(out, Foreseen{Subject: of, Verb: t.Verb, DueKind: t.DueKind, Was: c.Due, Due: t.Due, Basis: t.Basis})
 			}

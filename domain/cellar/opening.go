@@ -152,6 +152,9 @@ func (o OpenVessel) check(d *decision) error {
 	if o.Since.After(d.at) || o.Closed.After(d.at) {
 		no("future", "%s: the opening knows only what was before it", o.Vessel)
 	}
+	if no, ok := (Measured{Temp: o.Temp, Density: o.Density}).hard(v, sys).(*Rejection); ok {
+		wrong = append(wrong, reject(no.Code, "vessels", "%s: %s", o.Vessel, no.Message))
+	}
 	for _, x := range o.Doses {
 		if err := x.check(d, o); err != nil {
 			wrong = append(wrong, err)

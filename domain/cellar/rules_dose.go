@@ -131,7 +131,7 @@ func (t *doseTry) cold(d *decision) []gate.Finding {
 			Message: fmt.Sprintf("%s is under the card's floor of %s: slow, do not trust the clock. Warm it.", is, floor)}}
 	case !on:
 		return []gate.Finding{{Field: "temp", Right: gate.Anyone,
-			Message: fmt.Sprintf("%s stands on no row of the card: the clock is a forecast only.", temp.Text(d.s.House.Units))}}
+			Message: fmt.Sprintf("%s stands on no row of the card: when to test cannot be told.", temp.Text(d.s.House.Units))}}
 	case temp < d.s.House.Limits.SlowBelow && !t.testAt.IsZero() && t.testAt.Before(d.at.Add(row.Wait.Duration())):
 		return []gate.Finding{{Field: "test_at", Right: gate.Anyone,
 			Message: fmt.Sprintf("%s is cold: the row says %s.", temp.Text(d.s.House.Units), row.Wait)}}

@@ -73,23 +73,31 @@ func (c Card) Validate() error {
 	return nil
 }
 
-// RowFor returns the row that holds at t (°C). An edge belongs to the colder
-// row; above the warmest band the warmest row holds. Below the coldest band and
-// in a gap there is none.
+// RowFor returns the row that holds at t (°C). An edge and a gap belong to the
+// colder row; above the warmest band the warmest row holds. Below the coldest
+// band there is none.
 func (c Card) RowFor(t quantity.Celsius) (Row, bool) {
 	rows := c.sorted()
 	if len(rows) == 0 || !finite(float64(t)) {
 		return Row{}, false
 	}
+	if t < rows[0].From {
+		return Row{}, false
+	}
+	row := rows[0]
 	for _, r := range rows {
-		if r.From <= t && t <= r.To {
-			return r, true
+		if t > row.To && t >= r.From {
+			row = r
 		}
 	}
-	if last := rows[len(rows)-1]; t > last.To {
-		return last, true
-	}
-	return Row{}, false
+	return row, true
+}
+
+// tells reports whether the card says anything of t (°C): below its floor and its
+// coldest band it does not.
+func (c Card) tells(t quantity.Celsius) bool {
+	_, on := c.RowFor(t)
+	return on && t >= c.Floor
 }
 
 // sorted returns the rows from cold to warm, in a slice of its own.

@@ -65,9 +65,10 @@ func TestRowFor(t *testing.T) {
 		assert.Equal(t, hours(c.want), row.Wait, c.t)
 	}
 	gap := Card{Rows: []Row{{15, 20, hours(2)}, {10, 12, hours(4)}}}
-	for temp, want := range map[quantity.Celsius]bool{12: true, 12.1: false, 14.9: false, 15: true} {
-		_, ok := gap.RowFor(temp)
-		assert.Equal(t, want, ok, temp)
+	for temp, want := range map[quantity.Celsius]float64{12: 4, 12.1: 4, 14.9: 4, 15: 2} {
+		row, ok := gap.RowFor(temp)
+		assert.True(t, ok, temp)
+		assert.Equal(t, hours(want), row.Wait, "between two rows the colder holds: %v", temp)
 	}
 	_, ok := Card{}.RowFor(15)
 	assert.False(t, ok)

@@ -114,9 +114,10 @@ func TestVectorsInWords(t *testing.T) {
 	a4 := Run{Card: demo(), Start: clock(t, "20:00"), Readings: logged(t, "20:00=11.5 22:00=8.5")}.Deadline(clock(t, "22:00"))
 	assert.True(t, a4.Cold)
 	assert.False(t, a4.OnCard)
-	assert.True(t, a4.HasDue)
-	assert.Equal(t, a4.Model, a4.Due)
-	assert.Equal(t, "off the card (8.5 °C): model", a4.Basis)
+	assert.False(t, a4.HasDue, "the card says nothing of it, and a forecast is no deadline")
+	assert.True(t, a4.HasModel)
+	assert.Equal(t, clock(t, "22:00"), a4.Off)
+	assert.Equal(t, "8.5 °C is off the card", a4.Basis)
 	assert.False(t, a4.ModelDiffers())
 
 	// A5: no due at 23:00.
@@ -124,7 +125,7 @@ func TestVectorsInWords(t *testing.T) {
 	none := a5.Deadline(clock(t, "23:00"))
 	assert.False(t, none.HasDue)
 	assert.Equal(t, TooCold, none.ModelWhy)
-	assert.Equal(t, "off the card (4.0 °C): too cold", none.Basis)
+	assert.Equal(t, "4.0 °C is off the card", none.Basis)
 	assert.Equal(t, quantity.Celsius(4), a5.Deadline(clock(t, "24:00")).Lowest, "the lowest stays the lowest")
 
 	// A6: the second dose starts a clock of its own, at the temperature that holds.
@@ -136,7 +137,7 @@ func TestVectorsInWords(t *testing.T) {
 	a6.Start = clock(t, "16:30")
 	first := a6.Deadline(clock(t, "18:05"))
 	assert.True(t, first.Cold)
-	assert.Equal(t, "off the card (9.3 °C): model", first.Basis)
+	assert.Equal(t, "9.3 °C is off the card", first.Basis)
 }
 
 // factor is k(t)/k(20 °C) by the model below a one-row card whose middle is the

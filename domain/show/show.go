@@ -111,7 +111,7 @@ func showContact(s *cellar.State, v *cellar.Vessel, now time.Time) *document.Con
 	}
 	out := &document.Contact{Since: cellar.Instant(k.Start)}
 	for _, c := range s.ClocksOf(v.Ref()) {
-		if c.Kind == cellar.KindContact {
+		if c.Kind == cellar.KindContact && c.Verb != cellar.CannotTell {
 			out.Due = c.Due
 		}
 	}

@@ -137,7 +137,7 @@ func dueLine(g face.Sight, c *cellar.GiveDose, r *cellar.Reckoning) string {
 	case !c.TestAt.IsZero():
 		return "test " + clock(g, c.TestAt) + ", typed"
 	case r.HasDue:
-		line := fmt.Sprintf("%s: test %s", strings.Replace(strings.TrimPrefix(r.Row, "card "), ": model", ", by the model", 1), clock(g, r.Due))
+		line := fmt.Sprintf("%s: test %s", strings.TrimPrefix(r.Row, "card "), clock(g, r.Due))
 		if !r.Model.IsZero() {
 			line += ", forecast " + clock(g, r.Model)
 		}
@@ -145,6 +145,8 @@ func dueLine(g face.Sight, c *cellar.GiveDose, r *cellar.Reckoning) string {
 			line += ", by the temperature of " + clock(g, at)
 		}
 		return line
+	case r.Off:
+		return r.Row + ": " + cellar.CannotTell
 	case c.Temp == nil && r.Vessel.Now.Last.Temp == nil:
 		return "no test time yet: give the temperature"
 	case r.Vessel.Now.Open:

@@ -281,8 +281,8 @@ func contactLines(g face.Sight, x *cellar.Vessel) []string {
 	out[0] += ", " + k.Basis
 	if k.HasDue && k.OnCard {
 		out[0] += ", row ends " + face.Clock(k.Due, g.Now, zone)
-	} else if k.HasDue {
-		out[0] += ", forecast " + face.Clock(k.Due, g.Now, zone)
+	} else if !k.Off.IsZero() {
+		out[0] += ", " + cellar.CannotTell
 	}
 	if k.Cold {
 		out = append(out, "COLD: under the card's floor. Slow, do not trust the clock.")
@@ -292,7 +292,7 @@ func contactLines(g face.Sight, x *cellar.Vessel) []string {
 	}
 	line := fmt.Sprintf("model: %.0f %% of the contact done", 100*k.Progress)
 	switch {
-	case k.HasModel && k.OnCard && k.ModelDiffers():
+	case k.HasModel && (k.ModelDiffers() || !k.OnCard):
 		line += ", forecast " + face.Clock(k.Model, g.Now, zone)
 	case k.ModelWhy != "":
 		line += ", no forecast: " + string(k.ModelWhy)
