@@ -38,6 +38,7 @@ type OpenVessel struct {
 	Density *quantity.Density `json:"density,omitempty" toml:"density"`
 	Doses   []OpenDose        `json:"doses,omitempty" toml:"doses"`
 	Closed  time.Time         `json:"closed,omitzero" toml:"closed"` // last juice in
+	Lapses  []Lapse           `json:"lapses,omitempty" toml:"-"`     // the clocks of its stage, by the house's lengths
 }
 
 // OpenDose is a dose given before the opening.
@@ -102,9 +103,12 @@ func (c *Open) decide(d *decision) ([]Fact, error) {
 		return err == nil
 	}
 	seen := map[Plate]bool{}
+	f.Vessels = slices.Clone(c.Vessels)
 	for i, o := range c.Vessels {
-		if look("vessels", i, o.check(d)) {
-			look("vessels", i, once(seen, o.Vessel))
+		if look("vessels", i, o.check(d)) && look("vessels", i, once(seen, o.Vessel)) {
+			lapses, err := o.lapses(d, c.Clocks)
+			look("vessels", i, err)
+			f.Vessels[i].Lapses = lapses
 		}
 	}
 	for i, o := range c.Presses {
@@ -334,7 +338,7 @@ func (o OpenVessel) lines(s *State, e *entry, sub int) (out []*line) {
 	}
 	since := e.orAt(o.Since)
 	if o.Stage.Empty() {
-		add(since, &Item{Stage: &StageSet{Plate: o.Vessel, Stage: o.Stage, Why: o.Why}})
+		add(since, &Item{Stage: &StageSet{Plate: o.Vessel, Stage: o.Stage, Why: o.Why}, Clocks: o.timers(e)})
 		return out
 	}
 	start := since
@@ -363,7 +367,7 @@ func (o OpenVessel) lines(s *State, e *entry, sub int) (out []*line) {
 		it := add(e.orAt(x.At), &Item{Dose: &dose})
 		it.By = Initials(firstWords(string(x.By), string(e.By)))
 	}
-	add(since, &Item{Stage: &StageSet{Plate: o.Vessel, Stage: o.Stage, Why: o.Why}})
+	add(since, &Item{Stage: &StageSet{Plate: o.Vessel, Stage: o.Stage, Why: o.Why}, Clocks: o.timers(e)})
 	if in.Opens { // a stage closes a tank; this one still fills
 		add(since, &Item{In: &Inflow{From: pressRef(o.From), Opens: true, Untreated: true}})
 	}

@@ -55,7 +55,7 @@ const setup = `
 {"do":"product","by":"MA","product":"E-1987","name":"red maceration enzyme","class":"enzyme-skin","unit":"g/100 kg","open":"2100 g","card":{"low":"2 g/100 kg","high":"4 g/100 kg"}}
 {"do":"product","by":"MA","product":"BEN","name":"bentonite","class":"bentonite","unit":"g/hL","open":"75 kg"}
 {"do":"opening","by":"MA","loads":[{"load":"0407","variety":"Grenache","net":"14600 kg"}],"vessels":[
- {"vessel":"101","volume":"214 hL","variety":"Chardonnay","kind":"juice","stage":"settling","temp":"10.8 °C"},
+ {"vessel":"101","volume":"214 hL","variety":"Chardonnay","kind":"juice","stage":"settling","since":"2026-09-24T03:00:00+02:00","temp":"10.8 °C"},
  {"vessel":"102","volume":"192 hL","variety":"Muscat","kind":"juice","stage":"contact","temp":"14.9 °C","doses":[{"at":"2026-09-24T16:30:00+02:00","by":"MA","product":"E-2204","rate":"3 g/hL","amount":"576 g","counted":true}]},
  {"vessel":"103","stage":"empty clean"},
  {"vessel":"104","volume":"104 hL","variety":"Sauvignon","kind":"juice","stage":"waiting"},

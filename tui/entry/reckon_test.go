@@ -415,7 +415,7 @@ func TestWaterIsWatched(t *testing.T) {
 	e := h.open(intent.FormDose, "104")
 	h.types(e, "45000")
 	assert.NotContains(t, live(e), "more than 1 %")
-	h.lines(`{"do":"dose","by":"MA","vessel":"106","product":"E-2204","rate":"2 g/hL","water":"80 L","temp":"14 °C"}`)
+	h.lines(`{"do":"dose","by":"MA","vessel":"106","product":"E-2204","rate":"2 g/hL","water":"80 L","temp":"14 °C","answers":[{"rule":"W23"}]}`)
 	e = h.open(intent.FormDose, "106")
 	h.types(e, "24")
 	assert.Contains(t, live(e), "of the juice: more than 1 %")
