@@ -181,3 +181,28 @@ func TestDosesGoThroughThePress(t *testing.T) {
 	h.say(t, `22:40 NS {"do":"press-free","press":"P1"}`)
 	require.InDelta(t, 82, show.Cellar(h.s, h.now).Given[0].Out, 1e-9)
 }
+
+// TestWaterMovesWithItsJuice: make-up water is in what the juice of its dose went into by
+// share; 1.5 hL in 200 hL are 0.75 % wherever a part of it goes, and half of that after
+// as much juice without any has come.
+func TestWaterMovesWithItsJuice(t *testing.T) {
+	h := openHouse(t)
+	h.say(t, `19:00 NS {"do":"dose","vessel":"101","product":"S-1","rate":"3 g/hL","water":"150 L"}`,
+		`20:00 NS {"do":"move","from":"101","to":[{"vessel":"201","volume":"50 hL"}],"part":true}`)
+	require.Equal(t, "0.375 hL", holds(t, h, "201").WaterAdded().Full(quantity.Metric))
+	require.Equal(t, quantity.HL(1.125), holds(t, h, "101").WaterAdded())
+	h.say(t, `20:30 NS {"do":"move","from":"102","to":[{"vessel":"201","volume":"50 hL"}],"part":true,"blend":true,"answers":[{"rule":"H11","by":"OF","second":"NS","reason":"meant"}]}`)
+	require.Equal(t, 37.5, holds(t, h, "201").WaterAdded().Litres())
+}
+
+// TestCorrectedAmountOfASolution: what it holds is reckoned anew, and of a powder too.
+func TestCorrectedAmountOfASolution(t *testing.T) {
+	h := openHouse(t)
+	of := h.s.Seq + 1
+	h.say(t, `19:00 NS {"do":"dose","vessel":"101","product":"S-1","rate":"3 g/hL"}`)
+	require.Equal(t, "600 g of 4 L", fmt.Sprintf("%s of %s", holds(t, h, "101").Doses[0].Amount, holds(t, h, "101").Doses[0].Drawn))
+	h.say(t, fmt.Sprintf(`20:00 NS {"do":"correct","of":%d,"vessel":"101","field":"amount","value":"2 L","reason":"misread"}`, of))
+	x := holds(t, h, "101").Doses[0]
+	require.Equal(t, "300 g of 2 L", fmt.Sprintf("%s of %s", x.Amount, x.Drawn))
+	require.InDelta(t, 1.5, x.PerHL, 1e-9)
+}

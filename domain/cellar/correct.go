@@ -54,7 +54,7 @@ func (c *Correct) decide(d *decision) ([]Fact, error) {
 	e := d.s.entryOf(c.Of)
 	o := d.instead(e, f.fresh(e, Record{}))
 	d.draft = o
-	d.mend(v.Ref(), &mendTry{field: f.Field, what: f.What, was: f.Was, now: f.Now, by: it.By, at: it.At, frees: o.frees()})
+	d.mend(v.Ref(), &mendTry{field: f.Field, what: f.What, was: f.Was, now: f.Now, by: it.By, at: it.At, frees: o.frees(), retimes: o.retimes()})
 	if err := d.possible(o, "value", func(n Seq) bool { return n == c.Of }); err != nil {
 		return nil, err
 	}

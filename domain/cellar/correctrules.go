@@ -69,6 +69,13 @@ type mendTry struct {
 	by       Initials
 	at       time.Time
 	frees    []*Vessel // whose pectin counts as gone by it, and did not
+	retimes  []retimed // tests that are due at another time by it
+}
+
+// retimed is the test of a contact that is due at another time.
+type retimed struct {
+	of       Plate
+	was, now Timer
 }
 
 // mend lays a figure that is put right before the rules.
@@ -86,6 +93,9 @@ const farMend = 5
 func (m *mendTry) farMend(d *decision) []gate.Finding {
 	if m.field == "entry" {
 		return nil
+	}
+	if m.field == "temp" && len(m.retimes) > 0 {
+		return m.retimed(d)
 	}
 	was, now := magnitude(m.field, m.was), magnitude(m.field, m.now)
 	if was <= 0 || now <= 0 || now < farMend*was && was < farMend*now {
@@ -143,6 +153,32 @@ func (o *outlook) frees() (out []*Vessel) {
 	for _, p := range o.touched() {
 		if w := o.vessel(p); !w.Now.PectinGone.IsZero() && w.Now.Check() == nil && o.s.vessels[p].Now.PectinGone.IsZero() {
 			out = append(out, w)
+		}
+	}
+	return out
+}
+
+// retimed asks about a temperature that a contact went by: with it another time was set.
+func (m *mendTry) retimed(d *decision) (out []gate.Finding) {
+	for _, x := range m.retimes {
+		becomes := x.now.Verb + " at " + d.s.Clock(x.now.Due)
+		if x.now.Verb == CannotTell {
+			becomes = "its time " + CannotTell
+		}
+		out = append(out, gate.Finding{Of: d.s.vessels[x.of].Ref(), Field: "value", Right: gate.Anyone,
+			Message: fmt.Sprintf("The contact of %s went by %s, %s at %s. With %s: %s. Is this what was read?",
+				x.of, d.s.MendText(m.field, m.was), x.was.Verb, d.s.Clock(x.was.Due), d.s.MendText(m.field, m.now), becomes)})
+	}
+	return out
+}
+
+// retimes are the contacts whose test is due at another time in an outlook.
+func (o *outlook) retimes() (out []retimed) {
+	for _, p := range o.touched() {
+		was, ran := o.s.contactTimer(o.s.vessels[p])
+		now, runs := o.s.contactTimer(o.vessel(p))
+		if ran && runs && (!was.Due.Equal(now.Due) || was.Verb != now.Verb) {
+			out = append(out, retimed{p, was, now})
 		}
 	}
 	return out

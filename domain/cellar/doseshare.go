@@ -90,3 +90,11 @@ func blendDoses(have, come []Dose, on quantity.Volume, first bool) []Dose {
 	}
 	return out
 }
+
+// WaterAdded is what of the make-up water of all its doses is in a content.
+func (c *Content) WaterAdded() (sum quantity.Volume) {
+	for i := range c.Doses {
+		sum += c.Doses[i].WaterHere()
+	}
+	return sum
+}

@@ -301,7 +301,7 @@ func (c *GiveDose) lay(d *decision, pours bool) (r Reckoning, testAt time.Time, 
 	}
 	d.subject = v.Ref()
 	d.what = fmt.Sprintf("%s %s on %s", p.ID, c.Rate, v.Plate)
-	try := &doseTry{onVessel: onVessel{v}, product: p, rate: c.Rate, perHL: r.PerHL, temp: c.Temp, testAt: Instant(c.TestAt), due: r.Due, hasDue: r.HasDue, pours: pours, seen: c.Seen}
+	try := &doseTry{water: r.Water, onVessel: onVessel{v}, product: p, rate: c.Rate, perHL: r.PerHL, temp: c.Temp, testAt: Instant(c.TestAt), due: r.Due, hasDue: r.HasDue, pours: pours, seen: c.Seen}
 	if c.TestAt.IsZero() {
 		try.testAt = time.Time{}
 	}

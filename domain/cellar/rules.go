@@ -87,6 +87,7 @@ var ruleNames = []RuleName{
 	{"D21", "not all of the cleaning seen to"},
 	{"D22", "a volume only estimated"},
 	{"W22", "hot vessel nearly full"},
+	{"W23", "more water than may come with additions"},
 }
 
 // What is tried is a type with just what its rules look at, and its table says which
@@ -258,6 +259,7 @@ var (
 
 // doseTry is a dose that is poured, or stands at the scales.
 type doseTry struct {
+	water quantity.Volume // to make it up
 	onVessel
 	product *Product
 	rate    quantity.Rate
@@ -286,6 +288,7 @@ var doseRules = table[*doseTry]{
 	{Code: "D13", Find: pours(Bentonite, (*decision).stillFilling)},
 	{Code: "W21", Find: (*doseTry).early},
 	{Code: "D22", Find: (*doseTry).estimated},
+	{Code: "W23", Find: (*doseTry).watered},
 }
 
 // stageTry is a stage into which a vessel is put.

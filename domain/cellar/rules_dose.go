@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"time"
 
+	"cellar.example/mustwatch/domain/dose"
 	"cellar.example/mustwatch/domain/gate"
 	"cellar.example/mustwatch/domain/quantity"
 	"cellar.example/mustwatch/domain/stage"
@@ -221,4 +222,17 @@ func (t *readTry) wildTemp(d *decision) []gate.Finding {
 	u := d.s.House.Units
 	return []gate.Finding{{Field: "temp", Right: gate.Anyone,
 		Message: fmt.Sprintf("%s? It read %s at %s.", t.Temp.Text(u), was.Text(u), d.s.Clock(t.of.Now.TempAt))}}
+}
+
+// watered is W23. All additions together bring no more water into juice than a
+// hundredth of it (27 CFR 24.246, read); what moved on took its share along.
+func (t *doseTry) watered(d *decision) []gate.Finding {
+	c := &t.of.Now
+	all := dose.Waters(c.Volume, t.water, c.WaterAdded())
+	if t.water <= 0 || c.Volume <= 0 || !all.Over {
+		return nil
+	}
+	is, most := quantity.Percent(all.Share * 100).Beside(1)
+	return []gate.Finding{{Field: "water", Right: gate.Anyone,
+		Message: fmt.Sprintf("With this %s of water is in %s, %s of its juice: more than %s. Make it up in less, or in juice.", all.Water.Text(d.s.House.Units), t.of.Plate, is, most)}}
 }

@@ -274,6 +274,9 @@ func (t *moveTry) imbalance(d *decision) []gate.Finding {
 	if loss := t.move.Loss; loss > mostLoss || loss > mostLoss/6 && float64(loss) >= (mostLossShare+0.0005)*float64(t.move.Sum()) {
 		return ask(false, "A loss of %s is %.1f %% of what leaves %s. Where is it?", loss.Text(u), 100*float64(loss)/float64(t.move.Sum()), t.out.Plate)
 	}
+	if more := t.move.Sum() - t.content.Volume; more >= quantity.Litre && (t.move.Part || !unbalanced(t.content.Volume, t.move.Sum())) {
+		return ask(true, "%s holds %s by the ledger; %s more than that leaves it. Where does it come from?", t.out.Plate, t.content.Volume.Full(u), more.Full(u))
+	}
 	if t.move.Part {
 		return nil
 	}

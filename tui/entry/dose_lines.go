@@ -157,17 +157,14 @@ func dueLine(g face.Sight, c *cellar.GiveDose, r *cellar.Reckoning) string {
 	return "no test time"
 }
 
-// waterLine speaks up when the make-up water is more than a hundredth of the
-// juice, the limit for all additions together in US rules (27 CFR 24.246).
+// waterLine speaks up when the water of all additions that is in the juice is more than
+// may come with them.
 func waterLine(g face.Sight, r *cellar.Reckoning) string {
-	water := r.Water
-	for _, d := range r.Vessel.Now.Doses {
-		water += d.Water
-	}
-	share := dose.WaterShare(water, r.Vessel.Now.Volume)
-	if share <= 0.01 || r.Vessel.Now.Volume == 0 {
+	c := &r.Vessel.Now
+	all := dose.Waters(c.Volume, r.Water, c.WaterAdded())
+	if c.Volume == 0 || !all.Over {
 		return ""
 	}
-	is, most := quantity.Percent(share * 100).Beside(1)
-	return fmt.Sprintf("water so far %s, %s of the juice: more than %s", vol(g, water), is, most)
+	is, most := quantity.Percent(all.Share * 100).Beside(1)
+	return fmt.Sprintf("water so far %s, %s of the juice: more than %s", vol(g, all.Water), is, most)
 }

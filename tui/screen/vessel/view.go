@@ -205,11 +205,13 @@ func doses(g face.Sight, x *cellar.Vessel) []string {
 		if d.Where != "" && d.Where != x.Plate {
 			where = " (in " + string(d.Where) + ")"
 		}
-		line := fmt.Sprintf("%s  %-10s %-12s %-9s %s%s", face.Clock(d.At, g.Now, g.State.Zone()), d.Product, d.Rate, d.Amount.Text(g.Units()), d.By, where)
+		line := fmt.Sprintf("%s  %-10s %-12s %-9s %s%s", face.Clock(d.At, g.Now, g.State.Zone()), d.Product, d.Rate, d.Here.Text(g.Units()), d.By, where)
 		if d.Second != "" {
 			line += "+" + string(d.Second)
 		}
-		if m := measured(d); m != d.Amount { // the column has what is active in it
+		if m := measured(d); d.Here != d.Amount { // the column has what of it is here
+			line += ", of " + m.Text(g.Units())
+		} else if m != d.Amount { // the column has what is active in it
 			line += ", " + m.Text(g.Units()) + map[bool]string{true: " poured", false: " weighed"}[m.Liquid()]
 		}
 		if d.Number > 1 {
