@@ -179,7 +179,7 @@ func posted(v VesselSetup, before *holding, items ...*Item) *holding {
 		if it.Dose != nil && it.Dose.ByRate {
 			x, d := *it, it.Dose.onHeld(was.Volume)
 			x.Dose, it = &d, &x
-			h.items = slices.Clone(items)
+			h.items = slices.Clone(h.items)
 			h.items[i] = it
 		}
 		h.content.take(v, it)
