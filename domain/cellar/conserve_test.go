@@ -206,3 +206,20 @@ func TestCorrectedAmountOfASolution(t *testing.T) {
 	require.Equal(t, "300 g of 2 L", fmt.Sprintf("%s of %s", x.Amount, x.Drawn))
 	require.InDelta(t, 1.5, x.PerHL, 1e-9)
 }
+
+// TestADoseBeforeJuiceThatNeverCame: what was poured into a tank that only a press kept
+// open, and that is called empty then, is unexplained.
+func TestADoseBeforeJuiceThatNeverCame(t *testing.T) {
+	h := openHouse(t)
+	h.say(t, weighed, `20:05 NS {"do":"tip","load":"0501","to":"P1","mass":"8 t"}`, `20:10 NS {"do":"tipped","load":"0501","to":"P1"}`,
+		`20:15 NS {"do":"press-start","press":"P1","programme":"W-120","main":"103","fraction":"401","answers":[{"rule":"W06"}]}`,
+		`20:18 NS {"do":"juice","press":"P1","volume":"50 hL"}`)
+	of := h.s.Seq
+	h.say(t, `20:20 NS {"do":"dose","vessel":"103","product":"E-1","rate":"2 g/hL","temp":"14 °C"}`,
+		fmt.Sprintf(`20:30 NS {"do":"correct","of":%d,"vessel":"103","strike":true,"reason":"another tank"}`, of))
+	require.Equal(t, "100 g", holds(t, h, "103").Doses[0].Here.String())
+	h.say(t, `20:40 NS {"do":"stage","vessel":"103","stage":"out of service","happened":true,"reason":"door seal"}`)
+	d := show.Cellar(h.s, h.now)
+	addsUp(t, d)
+	require.InDelta(t, 100, d.Given[0].Unexplained, 1e-9)
+}

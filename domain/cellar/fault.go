@@ -54,7 +54,7 @@ type Spilt struct {
 // it was called empty and was not, or would hold more than its brim.
 func (v *Vessel) Spilt(yield func(Spilt) bool) {
 	for _, h := range v.book.Lines(place{plate: v.Plate}) {
-		if len(h.spilt.Parts) > 0 && !yield(h.spilt) {
+		if len(h.spilt.Parts)+len(h.spilt.Doses) > 0 && !yield(h.spilt) {
 			return
 		}
 	}
@@ -72,6 +72,9 @@ func (h *holding) bounded(v VesselSetup, it *Item, was *Content) {
 		f.Kind, f.What = FaultCalled, string(it.Stage.Stage)
 		h.spilt = Spilt{mergeParts(h.spilt.Parts, was.Parts), append(h.spilt.Doses, was.Doses...)}
 		h.astray += was.Volume
+	case it.Stage != nil && it.Stage.Stage.Empty() && len(was.Doses) > 0: // poured before the first juice, which never came
+		h.spilt.Doses = append(h.spilt.Doses, was.Doses...)
+		return
 	case it.In != nil && it.In.Reads > 0 && it.In.Reads < was.Volume:
 		f.Kind, f.Said = FaultRead, it.In.Reads
 	case it.In != nil && h.content.Volume > v.Brim:
