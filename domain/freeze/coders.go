@@ -157,12 +157,11 @@ func pointers(t reflect.Type) coder {
 				w.uint(0)
 				return
 			}
-			if w.plain && isFlat(elem) {
-				w.uint(1)
-				c.write(w, to)
+			key := pointer{elem, to}
+			if w.plain {
+				w.alike(key, func() { c.write(w, to) })
 				return
 			}
-			key := pointer{elem, to}
 			if id, known := w.pointers[key]; known {
 				w.uint(id + 1)
 				return

@@ -24,16 +24,16 @@ type Kinds struct {
 // Bytes is a value, given as a pointer, frozen.
 func (k Kinds) Bytes(v any) ([]byte, error) { return k.bytes(v, false) }
 
-// Plain is the same for two values that are alike: without regard for which numbers share
-// their memory, and for what fills a struct between its fields. It cannot be read again.
+// Plain is the same for two values that are alike: without regard for what shares its
+// memory, and for what fills a struct between its fields. It cannot be read again.
 func (k Kinds) Plain(v any) ([]byte, error) { return k.bytes(v, true) }
 
 func (k Kinds) bytes(v any, plain bool) (out []byte, err error) {
 	defer caught(&err)
-	w := &writer{kinds: k, plain: plain, pointers: map[pointer]uint64{}, flats: map[unsafe.Pointer]flat{}, texts: map[string]uint64{}}
+	w := &writer{kinds: k, plain: plain, pointers: map[pointer]uint64{}, flats: map[unsafe.Pointer]flat{}, texts: map[string]uint64{}, contents: map[string]uint64{}}
 	t := reflect.TypeOf(v).Elem()
 	coderOf(t).write(w, reflect.ValueOf(v).UnsafePointer())
-	return w.out, nil
+	return append(w.out, w.pointed...), nil
 }
 
 // Into makes of bytes what v points to.
@@ -83,13 +83,37 @@ type writer struct {
 	flats    map[unsafe.Pointer]flat
 	lists    uint64
 	texts    map[string]uint64
+	// Of plain values: what was pointed to, each content once; and how deep it is now.
+	contents map[string]uint64
+	pointed  []byte
+	depth    uint64
+}
+
+// alike writes what a pointer points to as a number that all have that are alike.
+func (w *writer) alike(key pointer, write func()) {
+	id, known := w.pointers[key]
+	if !known {
+		outer := w.out
+		w.out, w.depth = nil, w.depth+1
+		w.pointers[key] = math.MaxUint32 + w.depth // a way back to what is not yet written
+		write()
+		content := string(w.out)
+		w.out, w.depth = outer, w.depth-1
+		if id, known = w.contents[content]; !known {
+			id = uint64(len(w.contents) + 1)
+			w.contents[content] = id
+			w.pointed = append(w.pointed, content...)
+		}
+		w.pointers[key] = id
+	}
+	w.uint(id)
 }
 
 func (w *writer) uint(n uint64) { w.out = binary.AppendUvarint(w.out, n) }
 
 func (w *writer) text(s string) {
 	id, known := w.texts[s]
-	if !known {
+	if !known || w.plain {
 		w.texts[s] = uint64(len(w.texts) + 1)
 		w.uint(0)
 		w.uint(uint64(len(s)))
