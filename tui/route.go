@@ -159,14 +159,19 @@ func (r *Root) onForm(up intent.Intent) tea.Cmd {
 		}
 		p.cmd = c
 		r.keep(r.form)
-		form := r.form
-		cmd := r.submit(p)
-		if r.top() == nil && r.writes.busy() && r.form == form {
-			r.form = nil
-		}
-		return cmd
+		return r.submitForm(p)
 	}
 	return nil
+}
+
+// submitForm decides what a form says, and closes the form when that is on its way.
+func (r *Root) submitForm(p *pending) tea.Cmd {
+	form := r.form
+	cmd := r.submit(p)
+	if r.top() == nil && r.writes.busy() && r.form == form {
+		r.form = nil
+	}
+	return cmd
 }
 
 // keep puts what has been typed into a form aside, and tells whether there was

@@ -66,12 +66,7 @@ func (r *Root) onClash(c *overlay.Clash) tea.Cmd {
 		h := cellar.HeadOf(p.cmd)
 		h.Happened = true
 		h.Answers = append(h.Answers, gate.Answer{Rule: cellar.CannotBe, By: string(r.who)})
-		form := r.form
-		cmd := r.submit(p)
-		if r.top() == nil && r.writes.busy() && r.form == form {
-			r.form = nil
-		}
-		return cmd
+		return r.submitForm(p)
 	}
 	return nil
 }
