@@ -48,7 +48,7 @@ func (s *State) tellAmiss(r Record, v *Vessel, was amiss, batch bool) {
 	if was.astray == v.amiss.astray || !batch && !s.elsewhen(r, v) {
 		return
 	}
-	s.log(r, p, "by what was written late or corrected: "+astrayEffect(v.Plate, was.astray, v.amiss.astray, s.House.Units).Say())
+	s.logEffect(r, astrayEffect(v.Plate, was.astray, v.amiss.astray, s.House.Units))
 	odd := Odd{Seq: r.Seq, At: r.Written, By: r.By, Was: was.astray, Now: v.amiss.astray}
 	if v.odd != nil && r.Written.Sub(v.odd.At) < oddFor {
 		odd.Was = v.odd.Was

@@ -43,7 +43,7 @@ func (e Effect) Say() string {
 	}
 	switch e.Kind {
 	case EffectSum:
-		what = "sum of " + e.Of
+		what = "sum of " + Class(e.Of).said()
 	case EffectShare:
 		what = e.Of
 	case EffectPectin:
@@ -152,8 +152,13 @@ func (s *State) tellEffects(r Record, p Plate, was, now *Content, batch bool) {
 		if !corrected && !s.reaches(r, p) && !rejudged(e, was, now) {
 			continue
 		}
-		s.log(r, vesselRef(p), "by what was written late or corrected: "+e.Say())
+		s.logEffect(r, e)
 	}
+}
+
+// logEffect puts into the log of a vessel what an entry of another time or place changed.
+func (s *State) logEffect(r Record, e Effect) {
+	s.log(r, vesselRef(e.Vessel), "changed by a late entry or a correction: "+e.Say())
 }
 
 // rejudged reports whether an effect is another verdict on tubes that had been read: that

@@ -208,7 +208,7 @@ func TestChangedSinceYourSheet(t *testing.T) {
 	}
 	require.Len(t, says, 2, "and where its juice had gone: %v", says)
 	for p, text := range says {
-		require.Contains(t, text, "sum of enzyme", p)
+		require.Contains(t, text, "sum of clarifying enzyme", p)
 		require.Contains(t, text, "none → 2 g/hL", p)
 		require.Contains(t, text, "due none → test 22:00", p)
 		require.Contains(t, text, "by entr", p)

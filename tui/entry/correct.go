@@ -245,7 +245,11 @@ func (k *desk) correctLines(list []cellar.Correctable, values map[string]string)
 	if was.Field == cellar.WholeEntry {
 		return []string{fmt.Sprintf("%s, %s of %s stays in the list, with the reason", whereOf(was), was.Says, clock(g, was.At))}
 	}
-	lines := []string{fmt.Sprintf("%s, %s: %s stays beside what you type, with the reason", whereOf(was), was.Field, was.Value)}
+	stays := "stays beside what you type, with the reason"
+	if values["how"] == doStrike {
+		stays = "stays in the log, struck out, with the reason"
+	}
+	lines := []string{fmt.Sprintf("%s, %s: %s %s", whereOf(was), was.Field, was.Value, stays)}
 	if was.By != g.Who {
 		lines = append(lines, fmt.Sprintf("%s wrote it at %s, not you (%s)", was.By, clock(g, was.At), g.Who))
 	}
