@@ -162,7 +162,11 @@ func (k *desk) changes(command func(map[string]string) (cellar.Command, error), 
 	if err != nil {
 		return nil
 	}
-	for _, x := range effects {
+	for i, x := range effects {
+		if i > 0 && effects[i-1].Vessel == x.Vessel {
+			out[len(out)-1].says += "; " + x.Say()
+			continue
+		}
 		out = append(out, change{subject.Of(subject.Vessel, x.Vessel), fmt.Sprintf("%s: %s", x.Vessel, x.Say())})
 	}
 	for _, f := range clocks {

@@ -31,8 +31,9 @@ func (f *Form) View(th theme.Theme, box layout.Box) []string {
 			}
 		}
 	}
-	live := f.liveLines(values, box, box.H-len(head)-len(body.lines))
-	if len(live) > 0 {
+	free := box.H - len(head) - len(body.lines)
+	live := f.liveLines(values, box, free)
+	if len(live) > 0 && len(live) != free { // a line that says something counts more than a blank one
 		live = append([]string{""}, live...)
 	}
 	room := max(box.H-len(head)-len(live), 0)
@@ -63,7 +64,11 @@ func (f *Form) liveLines(values map[string]string, box layout.Box, free int) []s
 			out = append(out, noMark+part)
 		}
 	}
-	return out[:min(len(out), max(box.H/3, free-1))]
+	room := max(box.H/3, free)
+	if more := len(out) - room; more > 0 && room > 0 {
+		out = append(out[:room-1], fmt.Sprintf("%s… %d more lines in a taller window", noMark, more+1))
+	}
+	return out[:min(len(out), room)]
 }
 
 // body is the fields as lines, and where the focused one lies among them.
