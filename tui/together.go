@@ -3,6 +3,7 @@ package tui
 import (
 	"fmt"
 	"slices"
+	"strings"
 
 	tea "github.com/charmbracelet/bubbletea"
 
@@ -37,7 +38,7 @@ func (r *Root) clash(p *pending, no *cellar.Rejection) {
 		return
 	}
 	r.asked = p
-	r.over = append(r.over, &overlay.Clash{Text: no.Message + ".", With: no.With})
+	r.over = append(r.over, &overlay.Clash{Text: strings.ToUpper(no.Message[:1]) + no.Message[1:] + ".", With: no.With})
 }
 
 // onClash takes the way out of what does not go together.

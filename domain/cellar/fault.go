@@ -159,7 +159,7 @@ func (s *State) saidBy(it *Item) Said {
 	u := s.House.Units
 	switch {
 	case it.Out != nil:
-		x.Says = it.Out.Volume.Text(u) + " to " + firstWords(it.Out.To, "loss")
+		x.Says = it.Out.Volume.Text(u) + " to " + firstWords(strings.ReplaceAll(it.Out.To, " ", " and "), "loss")
 	case it.In != nil && it.In.Reads > 0:
 		x.Says = "read to hold " + it.In.Reads.Text(u)
 	case it.In != nil:

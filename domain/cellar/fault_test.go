@@ -81,13 +81,13 @@ func TestHappenedLateLineThatMakesALaterOneImpossible(t *testing.T) {
 	h.say(t, `21:00 NS {"do":"move","from":"101","to":[{"vessel":"201","volume":"160 hL"},{"vessel":"206","volume":"40 hL"}]}`)
 	late := `20:00 NS {"do":"move","from":"101","to":[{"vessel":"103","volume":"50 hL"}],"part":true%s}`
 	err := h.late(t, "21:30", fmt.Sprintf(late, ""))
-	require.ErrorContains(t, err, "then 101 held 150.0 hL at 21:00, when 200.0 hL left it (against 200.0 hL to 201 206, 21:00 NS, entry ")
+	require.ErrorContains(t, err, "then 101 held 150.0 hL at 21:00, when 200.0 hL left it (against 200.0 hL to 201 and 206, 21:00 NS, entry ")
 	var no *cellar.Rejection
 	require.ErrorAs(t, err, &no)
 	require.NotZero(t, no.With, "the other line is named")
 
 	require.NoError(t, h.late(t, "21:30", fmt.Sprintf(late, `,"happened":true,"answers":[{"rule":"S02"},{"rule":"D20"}]`)))
-	standsAmiss(t, h, "101", "101 held 150.0 hL at 21:00, when 200.0 hL left it: 200.0 hL to 201 206, 21:00 NS, entry ")
+	standsAmiss(t, h, "101", "101 held 150.0 hL at 21:00, when 200.0 hL left it: 200.0 hL to 201 and 206, 21:00 NS, entry ")
 	v, _ := h.s.Vessel("101")
 	lines := h.s.Disagree(v.Faults()[0])
 	require.Len(t, lines, 2)
