@@ -121,6 +121,26 @@ func TestInvariantDoses(t *testing.T) {
 	})
 }
 
+// TestADoseGoesNowhereWithNoJuice: less than a millilitre left a tank that holds nothing
+// any more since its opening was taken back. What was poured there is unexplained.
+func TestADoseGoesNowhereWithNoJuice(t *testing.T) {
+	h := openHouse(t)
+	opening := h.s.Seq
+	all := func() (text string) {
+		for _, r := range cellar.Rules() {
+			text += fmt.Sprintf(`{"rule":%q,"by":"OF","second":"NS","reason":"drawn"},`, r.Code)
+		}
+		return `"answers":[` + strings.TrimSuffix(text, ",") + `]`
+	}()
+	h.say(t, `18:01 NS {"do":"move","from":"102","to":[{"vessel":"101","volume":"0.00000001 hL"}],"part":true,"blend":true,`+all+`}`,
+		`18:05 NS {"do":"dose","vessel":"101","product":"S-1","rate":"1 g/hL"}`,
+		`18:09 NS {"do":"move","from":"101","to":[{"vessel":"103","volume":"0.00000001 hL"}],"part":true,`+all+`}`,
+		fmt.Sprintf(`18:16 OF {"do":"correct","of":%d,"vessel":"101","strike":true,"reason":"drawn",%s}`, opening, all))
+	doc := show.Cellar(h.s, h.now)
+	addsUp(t, doc)
+	require.Equal(t, 200.0, doc.Given[0].Unexplained)
+}
+
 // anyCorrection takes back or puts right some line that can be.
 func anyCorrection(t *rapid.T, h *house) cellar.Command {
 	head := cellar.Head{By: "OF"}

@@ -37,8 +37,11 @@ func (d *Dose) Got() quantity.Amount {
 func (d *Dose) WaterHere() quantity.Volume { return d.of(quantity.Amount{Volume: d.Water}).Volume }
 
 // splitDoses takes a volume out of one that doses are spread over, each dose by its
-// share; the whole of it takes all there is.
+// share; the whole of it takes all there is, and no volume takes none.
 func splitDoses(doses []Dose, take, of quantity.Volume) (goes, stays []Dose) {
+	if take <= 0 {
+		return nil, slices.Clone(doses)
+	}
 	for _, d := range doses {
 		went, left := d, d
 		went.Here = d.Here.Share(int64(take), int64(of))
