@@ -202,12 +202,18 @@ func (s *State) asBatch(b *batch) *State {
 	x := *s
 	x.book, x.over, x.open, x.changed, x.was = b.book, maps.Clone(b.over), nil, nil, nil
 	x.vessels, x.presses = map[Plate]*Vessel{}, map[Plate]*Press{}
+	x.products = map[ProductID]*Product{}
+	for id, was := range s.products {
+		p := *was
+		b.book.Now(tubOf(id)).tub().into(&p)
+		x.products[id] = &p
+	}
 	o := &outlook{s: s, book: b.book}
 	for p := range s.vessels {
 		x.vessels[p] = o.vessel(p)
 	}
 	for p, was := range s.presses {
-		x.presses[p] = b.book.Now(place{true, p}).pressed(was.PressSetup)
+		x.presses[p] = b.book.Now(place{kind: aPress, plate: p}).pressed(was.PressSetup)
 	}
 	return &x
 }

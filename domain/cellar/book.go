@@ -11,22 +11,42 @@ import (
 	"cellar.example/mustwatch/domain/stage"
 )
 
-// What vessels and presses hold follows from what was said of them, at the times at
-// which it was so, and from nothing else: the book folds it. In which order it was
+// What vessels, presses, trailers and tubs hold follows from what was said of them, at the
+// times at which it was so, and from nothing else: the book folds it. In which order it was
 // saved makes no difference, and what is written late or put right reaches the juice
 // wherever that has gone since.
 
 // place is where something can be.
 type place struct {
-	press bool
-	plate Plate
+	kind  placeKind
+	plate Plate // or the number of a load or of a product lot
 }
+
+type placeKind uint8
+
+const (
+	aVessel placeKind = iota
+	aPress
+	aTub
+)
+
+// byPlate is the vessel or the press of a plate.
+func (s *State) byPlate(p Plate) place {
+	if s.presses[p] != nil {
+		return place{kind: aPress, plate: p}
+	}
+	return place{plate: p}
+}
+
+func tubOf(id ProductID) place { return place{kind: aTub, plate: Plate(id)} }
 
 // holding is what a place holds after a line, and what the line was to it. It is
 // never changed once it stands in the book.
 type holding struct {
 	content *Content // of a vessel
 	press   *Press   // of a press
+	stock   *stock   // of the tubs of a product lot
+	*acts            // what people did about a vessel, nil where nothing
 	items   []*Item  // the line as it stands in the account of a vessel
 	flow    *Flow    // what flowed, at the place a move left
 	// What of all that was said of a vessel up to here cannot have been, and how many
@@ -102,8 +122,10 @@ func sameHolding(a, b *holding) bool {
 	switch {
 	case a == nil || b == nil:
 		return a == b
-	case a.press != nil || b.press != nil:
-		return reflect.DeepEqual(a.press, b.press)
+	case a.content == nil || b.content == nil:
+		return reflect.DeepEqual(a.press, b.press) && reflect.DeepEqual(a.stock, b.stock)
+	case a.acts != b.acts && !reflect.DeepEqual(a.acts, b.acts):
+		return false
 	}
 	x, y := *a.content, *b.content
 	if !x.Temps.same(y.Temps) || a.astray != b.astray || !slices.Equal(a.faults, b.faults) {
@@ -111,6 +133,14 @@ func sameHolding(a, b *holding) bool {
 	}
 	x.Temps, y.Temps = nil, nil
 	return reflect.DeepEqual(x, y)
+}
+
+// next is what stands on after a line whatever that says.
+func (h *holding) next() *holding {
+	if h == nil {
+		return &holding{}
+	}
+	return &holding{content: h.content, faults: h.faults, astray: h.astray, acts: h.acts}
 }
 
 // contents is what a vessel holds, as a copy to be changed.
@@ -167,10 +197,8 @@ func (s *State) on(e *entry, at time.Time, sub int, p Plate, it *Item) []*line {
 
 // posted is what a vessel holds after items.
 func posted(v VesselSetup, before *holding, items ...*Item) *holding {
-	h := &holding{content: before.contents(), items: items}
-	if before != nil {
-		h.faults, h.astray = before.faults, before.astray
-	}
+	h := before.next()
+	h.content, h.items = before.contents(), items
 	for i, it := range items {
 		if it.Struck {
 			continue
@@ -200,7 +228,7 @@ func (s *State) press(e *entry, p Plate, do func(p *Press)) []*line {
 			do(after)
 		}
 		return []*holding{{press: after}}
-	}, place{true, p})}
+	}, place{kind: aPress, plate: p})}
 }
 
 // enter takes a fact into the book.
@@ -258,12 +286,20 @@ func (s *State) refreshed(r Record, changed []place) {
 	inOrderOfPlaces(changed)
 	for _, p := range changed {
 		h := s.book.Now(p)
-		if v := s.vessels[p.plate]; v != nil && !p.press {
-			s.was = append(s.was, held{p.plate, v.Now, v.amiss})
-			v.Now, v.amiss = *h.contents(), h.amiss()
-		}
-		if x := s.presses[p.plate]; x != nil && p.press {
-			*x = *h.pressed(x.PressSetup)
+		switch p.kind {
+		case aPress:
+			if x := s.presses[p.plate]; x != nil {
+				*x = *h.pressed(x.PressSetup)
+			}
+		case aTub:
+			if x := s.products[ProductID(p.plate)]; x != nil {
+				h.tub().into(x)
+			}
+		default:
+			if v := s.vessels[p.plate]; v != nil {
+				s.was = append(s.was, held{p.plate, v.Now, v.amiss})
+				v.Now, v.amiss, v.Hold = *h.contents(), h.amiss(), h.hold()
+			}
 		}
 	}
 	s.changed = append(s.changed, changed...)
@@ -363,7 +399,7 @@ func (o *outlook) vessel(p Plate) *Vessel {
 		return nil
 	}
 	h := o.book.Now(place{plate: p})
-	return &Vessel{VesselSetup: v.VesselSetup, Hold: v.Hold, Now: *h.contents(), amiss: h.amiss(), book: o.book}
+	return &Vessel{VesselSetup: v.VesselSetup, Hold: h.hold(), Now: *h.contents(), amiss: h.amiss(), book: o.book}
 }
 
 // flow is what would flow by a move that was said.
@@ -388,7 +424,7 @@ func (o *outlook) touched() []Plate {
 		}
 	}
 	for _, p := range o.s.pressOrder {
-		if slices.Contains(at, place{true, p}) {
+		if slices.Contains(at, place{kind: aPress, plate: p}) {
 			o.press = append(o.press, p)
 		}
 	}
@@ -429,7 +465,10 @@ func (s *State) reckonedAgain(r Record) {
 		all = append(all, place{plate: p})
 	}
 	for _, p := range s.pressOrder {
-		all = append(all, place{true, p})
+		all = append(all, place{kind: aPress, plate: p})
+	}
+	for _, p := range s.productOrder {
+		all = append(all, tubOf(p))
 	}
 	s.refreshed(r, all)
 }

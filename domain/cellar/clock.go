@@ -338,10 +338,6 @@ func (f *ClockMoved) lines(s *State, e *entry) []*line {
 // follow brings what a clock was made from to its due, so that both say the same.
 func (s *State) follow(c *AlarmClock) {
 	switch c.Kind {
-	case KindMove:
-		if m := s.running[Plate(c.Subject.Name)]; m != nil {
-			m.End = c.Due
-		}
 	case KindPromise:
 		for _, n := range s.Notes {
 			if n.Clock == c.ID {

@@ -420,7 +420,6 @@ func (f *Corrected) apply(s *State, r Record) {
 		return
 	}
 	fresh := f.fresh(e, r)
-	s.restock(e, fresh)
 	s.replace(r, e, fresh)
 	f.tell(s, r, vesselRef(f.Vessel))
 }
@@ -436,24 +435,6 @@ func (s *State) replace(r Record, e, fresh *entry) {
 	e.seq = e.again(s)
 	s.book.edit(&was, e.seq)
 	s.refresh(r)
-}
-
-// restock brings the stock to what a corrected dose drew from it.
-func (s *State) restock(was, now *entry) {
-	f, ok := was.Fact.(*Dosed)
-	p := (*Product)(nil)
-	if ok {
-		p = s.products[f.Product]
-	}
-	if p == nil || f.Counted {
-		return
-	}
-	if !was.struck("", "") {
-		p.Open = p.Open.Add(f.Drawn)
-	}
-	if !now.struck("", "") {
-		p.Open = p.Open.Sub(now.Fact.(*Dosed).Drawn)
-	}
 }
 
 var (

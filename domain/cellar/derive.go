@@ -95,22 +95,22 @@ func known(run contact.Run, read *Trail) contact.Deadline {
 // by a record.
 func (s *State) derive(r Record, changed []place) {
 	for _, p := range changed {
-		if v := s.vessels[p.plate]; v != nil && !p.press {
+		if v := s.vessels[p.plate]; v != nil && p.kind == aVessel {
 			s.follows(r, v.Ref(), s.timers(v, r.Written))
 		}
-		if x := s.presses[p.plate]; x != nil && p.press {
+		if x := s.presses[p.plate]; x != nil && p.kind == aPress {
 			s.follows(r, x.Ref(), x.Timers)
 		}
 	}
 	s.open = nil
 }
 
-// inOrderOfPlaces sorts places: vessels, then presses, each in plate order.
+// inOrderOfPlaces sorts places: vessels, then presses, then the others, each in plate order.
 func inOrderOfPlaces(all []place) {
 	sort.Slice(all, func(i, j int) bool {
 		a, b := all[i], all[j]
-		if a.press != b.press {
-			return b.press
+		if a.kind != b.kind {
+			return a.kind < b.kind
 		}
 		return plateLess(a.plate, b.plate)
 	})
@@ -265,8 +265,8 @@ func (s *State) storedChanged(r Record, c *AlarmClock) {
 	if c.Derived {
 		return
 	}
-	p := place{press: c.Subject.Kind == subject.Press, plate: Plate(c.Subject.Name)}
-	if !p.press && c.Subject.Kind != subject.Vessel {
+	p := s.byPlate(Plate(c.Subject.Name))
+	if c.Subject != vesselRef(p.plate) && c.Subject != pressRef(p.plate) {
 		return
 	}
 	s.derive(r, []place{p})

@@ -410,9 +410,6 @@ func (f *Dosed) apply(s *State, r Record) {
 	kept.Dose = f.Dose.holds(p)
 	x := kept.Dose
 	s.enter(r, &kept)
-	if p != nil && !x.Counted {
-		p.Open = p.Open.Add(s.weighingEnds(f.Weighed)).Sub(x.Drawn)
-	}
 	text := fmt.Sprintf("%s %s, %s", x.Product, x.Rate, inWords(s, x.Drawn))
 	if x.Amount != x.Drawn {
 		text += fmt.Sprintf(" (%s of %s)", inWords(s, x.Amount), x.Class)
@@ -428,7 +425,8 @@ func (f *Dosed) apply(s *State, r Record) {
 
 func (f *Dosed) lines(s *State, e *entry) []*line {
 	x := f.Dose
-	return s.on(e, e.At, 0, f.Vessel, &Item{Dose: &x})
+	out, _ := s.pours(e, e.At, 0, f.Vessel, &x, f.Weighed)
+	return out
 }
 
 var (

@@ -210,7 +210,7 @@ func (f *JuiceRan) lines(s *State, e *entry) []*line {
 			p.Doses = stays
 		}
 		return []*holding{{press: p}, posted(v.VesselSetup, before[1], it)}
-	}, place{true, f.Press}, place{plate: f.To})}
+	}, place{kind: aPress, plate: f.Press}, place{plate: f.To})}
 }
 
 // ShareWords names a share of a press load in a sentence.

@@ -57,7 +57,7 @@ func (d *decision) pressThen(p *Press) *Press {
 	if !d.at.Before(d.now) {
 		return p
 	}
-	return d.s.book.At(place{true, p.Plate}, d.at).pressed(p.PressSetup)
+	return d.s.book.At(place{kind: aPress, plate: p.Plate}, d.at).pressed(p.PressSetup)
 }
 
 // lateWithin is for how long after a vessel was emptied the board offers to save what

@@ -14,6 +14,7 @@ type RunningMove struct {
 	Lees    *Portion  `json:"lees,omitempty"`
 	Started time.Time `json:"-"`
 	By      Initials  `json:"-"`
+	seq     Seq
 	End     time.Time `json:"end,omitzero"`
 }
 
@@ -69,14 +70,22 @@ func (c *StartMove) decide(d *decision) ([]Fact, error) {
 type MoveBegun struct{ RunningMove }
 
 func (f *MoveBegun) apply(s *State, r Record) {
-	m := f.RunningMove
-	m.Started, m.By = r.At, r.By
-	s.running[f.From] = &m
+	s.enter(r, f)
 	to := ""
 	for _, p := range f.To {
 		to += " " + string(p.Vessel)
 	}
 	s.log(r, vesselRef(f.From), fmt.Sprintf("move begun to%s", to))
+}
+
+func (f *MoveBegun) lines(s *State, e *entry) []*line {
+	m := f.RunningMove
+	m.Started, m.By, m.seq, m.End = e.At, e.By, e.Seq, e.when(f.End)
+	return s.act(e, f.From, func(a *acts) {
+		if a.begins(e.Seq) {
+			a.running = &m
+		}
+	})
 }
 
 // covers tells whether a move is the one for which the pump was started: to the
@@ -107,15 +116,22 @@ func (m *RunningMove) covers(s *State, c *Move) bool {
 
 // Running is the move that runs out of a vessel, if any.
 func (s *State) Running(from Plate) (*RunningMove, bool) {
-	m := s.running[from]
-	return m, m != nil
+	m := s.book.Now(place{plate: from}).pump()
+	if m == nil {
+		return nil, false
+	}
+	x := *m
+	if k := s.openClock(vesselRef(from), KindMove); k != nil { // it was put elsewhere
+		x.End = k.Due
+	}
+	return &x, true
 }
 
 // RunningMoves lists the moves that run, by vessel.
 func (s *State) RunningMoves() []*RunningMove {
 	var out []*RunningMove
 	for _, p := range s.vesselOrder {
-		if m := s.running[p]; m != nil {
+		if m, ok := s.Running(p); ok {
 			out = append(out, m)
 		}
 	}

@@ -76,6 +76,9 @@ func (c *Move) decide(d *decision) ([]Fact, error) {
 	ask(d, moveRules, t)
 	d.askedAtStart(c)
 	f := &Moved{From: c.From, To: c.To, Lees: c.Lees, Loss: c.Loss, Part: c.Part, Blend: c.Blend, Meant: c.Meant, Why: c.Why, How: c.How}
+	if m, ok := d.s.Running(c.From); ok {
+		f.Begun = m.seq
+	}
 	o := d.after(f)
 	if err := d.fits(o, "at"); err != nil {
 		return nil, err
@@ -93,7 +96,7 @@ func (c *Move) decide(d *decision) ([]Fact, error) {
 // askedAtStart drops what was asked and answered when the pump of this move
 // started: no rule speaks twice about the same thing.
 func (d *decision) askedAtStart(c *Move) {
-	if m := d.s.running[c.From]; m != nil && m.covers(d.s, c) {
+	if m, ok := d.s.Running(c.From); ok && m.covers(d.s, c) {
 		d.answered(m.Started)
 	}
 }
@@ -190,8 +193,8 @@ func (c *Move) portionOf(to Plate) (sum quantity.Volume) {
 // seenAt is the plate that was read at the valve: now, or when the pump of the
 // move started.
 func (s *State) seenAt(from Plate, p Portion) Plate {
-	m := s.running[from]
-	if p.Seen != "" || m == nil {
+	m, ok := s.Running(from)
+	if p.Seen != "" || !ok {
 		return p.Seen
 	}
 	for _, x := range m.To {
@@ -339,6 +342,7 @@ type Moved struct {
 	Meant Plate           `json:"meant,omitempty"`
 	Why   string          `json:"why,omitempty"`
 	How   Gauge           `json:"how,omitempty"`
+	Begun Seq             `json:"begun,omitzero"` // the pump that it ends
 }
 
 // flow resolves the shares of every load, exact to the millilitre. there is what a
@@ -436,7 +440,6 @@ func (s *State) Moves() []MoveLine {
 }
 
 func (f *Moved) apply(s *State, r Record) {
-	delete(s.running, f.From)
 	e := s.enter(r, f)
 	if len(e.seq) == 0 {
 		return
@@ -462,8 +465,8 @@ func (f *Moved) lines(s *State, e *entry) []*line {
 	}
 	places := []place{{plate: f.From}}
 	for _, p := range f.goes() {
-		at := place{press: s.presses[p.Vessel] != nil, plate: p.Vessel}
-		if at.press || s.vessels[p.Vessel] != nil {
+		at := s.byPlate(p.Vessel)
+		if at.kind == aPress || s.vessels[p.Vessel] != nil {
 			if !slices.Contains(places, at) {
 				places = append(places, at)
 			}
@@ -492,9 +495,10 @@ func (f *Moved) fold(s *State, e *entry, places []place, before []*holding) []*h
 	out[0] = posted(s.vessels[f.From].VesselSetup, before[0], leaves)
 	if out[0].flow = x; !leaves.Struck {
 		out[0].astray += max(x.Unexplained, -x.Unexplained)
+		out[0].pumped(f.Begun)
 	}
 	for i, at := range places[1:] {
-		if at.press {
+		if at.kind == aPress {
 			p := before[i+1].pressed(s.presses[at.plate].PressSetup)
 			for _, leg := range x.Legs {
 				if leg.Vessel == at.plate && !leaves.Struck {

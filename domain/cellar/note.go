@@ -241,12 +241,18 @@ type WasHeld struct {
 }
 
 func (f *WasHeld) apply(s *State, r Record) {
-	if v := s.vessels[f.Vessel]; v != nil {
-		h := f.Hold
-		h.Seq, h.At, h.By = r.Seq, r.At, r.By
-		v.Hold = &h
-	}
+	s.enter(r, f)
 	s.log(r, vesselRef(f.Vessel), fmt.Sprintf("ON HOLD: %s; %s releases", f.Reason, f.Releaser))
+}
+
+func (f *WasHeld) lines(s *State, e *entry) []*line {
+	h := f.Hold
+	h.Seq, h.At, h.By = e.Seq, e.At, e.By
+	return s.act(e, f.Vessel, func(a *acts) {
+		if a.begins(e.Seq) {
+			a.holds = append(a.holds, &h)
+		}
+	})
 }
 
 // ReleaseVessel lifts a hold. Only the person named in it may; anybody else's
@@ -270,19 +276,22 @@ func (c *ReleaseVessel) decide(d *decision) ([]Fact, error) {
 		d.find(gate.Finding{Rule: "H15", Field: "reason", Right: gate.Releaser, Person: string(v.Hold.Releaser), Reason: true,
 			Message: fmt.Sprintf("%s is named in the hold; it is %s's word that releases %s.", v.Hold.Releaser, v.Hold.Releaser, v.Plate)})
 	}
-	return []Fact{&WasReleased{Vessel: v.Plate, Reason: c.Reason}}, nil
+	return []Fact{&WasReleased{Vessel: v.Plate, Reason: c.Reason, Of: v.Hold.Seq}}, nil
 }
 
 // WasReleased is a hold lifted.
 type WasReleased struct {
 	Vessel Plate  `json:"vessel"`
 	Reason string `json:"reason,omitempty"`
+	Of     Seq    `json:"of,omitzero"` // the hold
+}
+
+func (f *WasReleased) lines(s *State, e *entry) []*line {
+	return s.act(e, f.Vessel, func(a *acts) { a.releases(f.Of) })
 }
 
 func (f *WasReleased) apply(s *State, r Record) {
-	if v := s.vessels[f.Vessel]; v != nil {
-		v.Hold = nil
-	}
+	s.enter(r, f)
 	s.log(r, vesselRef(f.Vessel), "released: "+f.Reason)
 }
 

@@ -289,13 +289,6 @@ func (f *CellarOpened) apply(s *State, r Record) {
 		*x = l
 		x.State, x.In = LoadIn, l.Net
 	}
-	for _, o := range f.Vessels {
-		for _, x := range o.Doses {
-			if p := s.products[x.Product]; p != nil && !x.Counted {
-				p.Open = p.Open.Sub(p.opened(x.Amount))
-			}
-		}
-	}
 	s.enter(r, f)
 	s.log(r, theHouse, fmt.Sprintf("the cellar as it stands: %d vessels, %s", len(f.Vessels), s.Total()))
 }
@@ -364,7 +357,8 @@ func (o OpenVessel) lines(s *State, e *entry, sub int) (out []*line) {
 			dose.Class, dose.Drawn = p.Class, p.opened(x.Amount)
 			dose = dose.holds(p)
 		}
-		it := add(e.orAt(x.At), &Item{Dose: &dose})
+		poured, it := s.pours(e, e.orAt(x.At), sub+len(out), o.Vessel, &dose, 0)
+		out = append(out, poured...)
 		it.By = Initials(firstWords(string(x.By), string(e.By)))
 	}
 	add(since, &Item{Stage: &StageSet{Plate: o.Vessel, Stage: o.Stage, Why: o.Why}, Clocks: o.timers(e)})

@@ -311,7 +311,7 @@ func (f *PressAdded) apply(s *State, r Record) {
 func (f *PressAdded) lines(s *State, e *entry) []*line {
 	return []*line{e.line(time.Time{}, 0, func(before []*holding) []*holding {
 		return []*holding{{press: &Press{PressSetup: f.PressSetup, State: PressReady, Since: e.At}}}
-	}, place{true, f.Plate})}
+	}, place{kind: aPress, plate: f.Plate})}
 }
 
 // runs tells whether a press programme can be this long.

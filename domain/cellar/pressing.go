@@ -321,7 +321,7 @@ func (f *PressBegun) lines(s *State, e *entry) []*line {
 			starts(p)
 		}
 		return []*holding{{press: p}, posted(v.VesselSetup, before[1], it)}
-	}, place{true, f.Press}, place{plate: f.Main})}
+	}, place{kind: aPress, plate: f.Press}, place{plate: f.Main})}
 }
 
 func orNone(p Plate) string {

@@ -287,7 +287,16 @@ func (f *ProductBooked) apply(s *State, r Record) {
 	p := f.Product
 	s.products[p.ID] = &p
 	s.productOrder = append(s.productOrder, p.ID)
+	s.enter(r, f)
 	s.log(r, productRef(p.ID), strings.TrimSpace(p.Words()+" booked in, "+inWords(s, p.Left())))
+}
+
+// lines puts a lot into the book with its stock, before all that is said of it: late
+// entries know of times before it was booked in.
+func (f *ProductBooked) lines(s *State, e *entry) []*line {
+	return []*line{e.line(time.Time{}, 0, func([]*holding) []*holding {
+		return []*holding{{stock: &stock{open: f.Open, sealed: f.Sealed, size: f.Size}}}
+	}, tubOf(f.ID))}
 }
 
 // CardSet replaces the card and the particulars of a product lot; the stock
@@ -337,9 +346,12 @@ func (f *TubOpened) apply(s *State, r Record) {
 	if p == nil {
 		return
 	}
-	p.Sealed--
-	p.Open = p.Open.Add(p.Size)
+	s.enter(r, f)
 	s.log(r, productRef(p.ID), fmt.Sprintf("container opened, %s open, %d sealed", inWords(s, p.Open), p.Sealed))
+}
+
+func (f *TubOpened) lines(s *State, e *entry) []*line {
+	return s.tub(e, f.Product, func(x *stock) { x.sealed, x.open = x.sealed-1, x.open.Add(x.size) })
 }
 
 // StockCounted is what an open container was found to hold.
@@ -350,10 +362,12 @@ type StockCounted struct {
 }
 
 func (f *StockCounted) apply(s *State, r Record) {
-	if p := s.products[f.Product]; p != nil {
-		p.Open = f.Open
-	}
+	s.enter(r, f)
 	s.log(r, productRef(f.Product), fmt.Sprintf("counted: %s in the open container (the book said %s)", inWords(s, f.Open), inWords(s, f.Was)))
+}
+
+func (f *StockCounted) lines(s *State, e *entry) []*line {
+	return s.tub(e, f.Product, func(x *stock) { x.open = f.Open })
 }
 
 func (d *decision) product(id ProductID) (*Product, error) {

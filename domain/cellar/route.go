@@ -32,8 +32,8 @@ func (s *State) RouteOf(v *Vessel) Route {
 	if c.Stage.Empty() || !c.Kind.IsJuice() {
 		return ""
 	}
-	if r, ok := s.routes[c.Lot]; ok {
-		return r
+	if c.route != "" {
+		return c.route
 	}
 	booked := Route("")
 	for i, p := range c.Parts {
@@ -93,7 +93,7 @@ type Routed struct {
 }
 
 func (f *Routed) apply(s *State, r Record) {
-	s.routes[f.Lot] = f.Route
+	s.enter(r, f)
 	text := "route: " + string(f.Route)
 	if f.Was != "" {
 		text = fmt.Sprintf("route: %s → %s", f.Was, f.Route)
@@ -102,6 +102,22 @@ func (f *Routed) apply(s *State, r Record) {
 		text += ", " + f.Reason
 	}
 	s.log(r, vesselRef(f.Vessel), text)
+}
+
+// lines lets the juice that its vessel held then have the route, for as long as it is
+// there.
+func (f *Routed) lines(s *State, e *entry) []*line {
+	if s.vessels[f.Vessel] == nil {
+		return nil
+	}
+	return []*line{e.line(e.At, 0, func(before []*holding) []*holding {
+		after := before[0].next()
+		after.content = before[0].contents()
+		if !e.struck("", "") && !after.content.Stage.Empty() {
+			after.content.route = f.Route
+		}
+		return []*holding{after}
+	}, place{plate: f.Vessel})}
 }
 
 // offRoute is D08: a juice cleared the other way than its route says. The

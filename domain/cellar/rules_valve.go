@@ -94,7 +94,7 @@ func (s *State) meantTwin(v *Vessel, kind stage.Substance) string {
 // named tells whether something is about to run into a vessel: it is the
 // destination of a move that runs, or a press has it for its juice.
 func (s *State) named(p Plate) bool {
-	for _, m := range s.running {
+	for _, m := range s.RunningMoves() {
 		if slices.ContainsFunc(m.To, func(x Portion) bool { return x.Vessel == p }) {
 			return true
 		}

@@ -211,10 +211,8 @@ func (s *State) seen(p place, h *holding, marks []mark, from int) *holding {
 	if i := last[0]; i > 0 {
 		c.Temps = had.with(marks[:i], from)
 	}
-	out := &holding{content: c}
-	if h != nil {
-		out.faults, out.astray = h.faults, h.astray
-	}
+	out := h.next()
+	out.content = c
 	return out
 }
 

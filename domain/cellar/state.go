@@ -47,9 +47,6 @@ type State struct {
 	setOn        map[subject.Ref][]*AlarmClock // those that people set, of each subject
 	going        []*AlarmClock                 // those that are not done, and some that are
 	open         []*AlarmClock                 // made by Clocks, forgotten by Apply
-	running      map[Plate]*RunningMove
-	routes       map[string]Route // by lot, as decided; else as booked
-	weighings    []*Weighed       // not poured yet
 	bottles      []*Bottle
 	gas          []GasReading
 	told         map[string]bool // places that are none of the house's and were said to be right
@@ -108,8 +105,8 @@ type MendLine struct {
 func NewState() *State {
 	s := &State{
 		House: House{Limits: DefaultLimits()}, vessels: map[Plate]*Vessel{}, presses: map[Plate]*Press{}, products: map[ProductID]*Product{},
-		clocks: map[ClockID]*AlarmClock{}, running: map[Plate]*RunningMove{}, routes: map[string]Route{},
-		wrote: map[Initials]time.Time{},
+		clocks: map[ClockID]*AlarmClock{},
+		wrote:  map[Initials]time.Time{},
 	}
 	s.book = s.newBook()
 	return s

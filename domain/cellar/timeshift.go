@@ -14,13 +14,6 @@ import (
 func (s *State) shiftAll(r Record, by time.Duration) {
 	s.shiftClocks(r, by)
 	s.shiftBook(r, by)
-	for _, w := range s.weighings {
-		shiftTime(&w.At, by)
-	}
-	for _, m := range s.running {
-		shiftTime(&m.Started, by)
-		shiftTime(&m.End, by)
-	}
 	shiftTime(&s.Opened, by)
 	for _, l := range s.Loads {
 		shiftTime(&l.Arrived, by)
@@ -71,13 +64,6 @@ func (s *State) shiftBook(r Record, by time.Duration) {
 	}
 	s.book.Add(lines...)
 	s.refresh(r)
-	for _, v := range s.vessels {
-		if v.Hold != nil {
-			h := *v.Hold
-			shiftTime(&h.At, by)
-			v.Hold = &h
-		}
-	}
 }
 
 // shiftClocks moves what counts elapsed time along with a time put right.

@@ -192,6 +192,7 @@ type Content struct {
 	PectinGone   time.Time // instant of the valid negative that still stands
 	Tested       time.Time // doses before this instant have had their contact
 	Target       *quantity.Celsius
+	route        Route  // as it was decided, "" where it goes by how its loads were booked
 	Gauge        Gauged // where its volume comes from
 	CleanSince   time.Time
 	Method       string

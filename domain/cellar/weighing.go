@@ -43,8 +43,8 @@ func (c *WeighDose) decide(d *decision) ([]Fact, error) {
 
 // weighed finds the dose of a product that stands weighed for a vessel.
 func (s *State) weighed(p Plate, id ProductID) *Weighed {
-	for _, w := range s.weighings {
-		if w.Where == p && w.Product == id {
+	for _, w := range s.book.Now(tubOf(id)).tub().weighed {
+		if w.Where == p {
 			return w
 		}
 	}
@@ -55,11 +55,14 @@ func (s *State) weighed(p Plate, id ProductID) *Weighed {
 // oldest first.
 func (s *State) WeighedFor(p Plate) []*Weighed {
 	var out []*Weighed
-	for _, w := range s.weighings {
-		if w.Where == p {
-			out = append(out, w)
+	for _, id := range s.productOrder {
+		for _, w := range s.book.Now(tubOf(id)).tub().weighed {
+			if w.Where == p {
+				out = append(out, w)
+			}
 		}
 	}
+	slices.SortStableFunc(out, func(a, b *Weighed) int { return a.At.Compare(b.At) })
 	return out
 }
 
@@ -96,26 +99,16 @@ type DoseWeighed struct {
 }
 
 func (f *DoseWeighed) apply(s *State, r Record) {
-	w := &Weighed{Dose: f.Dose, Clock: f.Clock}
-	w.Seq, w.At, w.By = r.Seq, r.At, r.By
-	s.weighings = append(s.weighings, w)
-	if p := s.products[f.Product]; p != nil {
-		p.Open = p.Open.Sub(f.Drawn)
-	}
+	s.enter(r, f)
 	s.log(r, vesselRef(f.Where), fmt.Sprintf("%s %s weighed, %s, not poured yet", f.Product, f.Rate, inWords(s, f.Drawn))+s.runsOut(f.Product, f.Drawn))
 }
 
-// weighingEnds takes a weighing off the list and tells how much it had taken out
-// of the stock.
-func (s *State) weighingEnds(of Seq) (drawn quantity.Amount) {
-	s.weighings = slices.DeleteFunc(s.weighings, func(w *Weighed) bool {
-		if of == 0 || w.Seq != of {
-			return false
-		}
-		drawn = w.Drawn
-		return true
-	})
-	return drawn
+// lines takes it out of the stock. It was weighed by what was known then, whatever its
+// vessel held.
+func (f *DoseWeighed) lines(s *State, e *entry) []*line {
+	w := &Weighed{Dose: f.Dose, Clock: f.Clock}
+	w.Seq, w.At, w.By = e.Seq, e.At, e.By
+	return s.tub(e, f.Product, func(x *stock) { x.weigh(w) })
 }
 
 // WeighBack puts a dose that was weighed and not poured back into its tub.
@@ -148,11 +141,12 @@ type WeighedBack struct {
 }
 
 func (f *WeighedBack) apply(s *State, r Record) {
-	back := s.weighingEnds(f.Of)
-	if p := s.products[f.Product]; p != nil {
-		p.Open = p.Open.Add(back)
-	}
+	s.enter(r, f)
 	s.log(r, vesselRef(f.Vessel), fmt.Sprintf("%s %s weighed back, not poured: %s", inWords(s, f.Drawn), f.Product, f.Reason))
+}
+
+func (f *WeighedBack) lines(s *State, e *entry) []*line {
+	return s.tub(e, f.Product, func(x *stock) { x.back(f.Of) })
 }
 
 var (
