@@ -34,8 +34,8 @@ type Odd struct {
 }
 
 // tellAmiss keeps what does not add up any more, or adds up again, by a record.
-func (s *State) tellAmiss(r Record, v *Vessel, was amiss, batch bool) {
-	p := v.Ref()
+func (s *State) tellAmiss(r Record, w *held, v *Vessel) {
+	p, was := v.Ref(), w.amiss
 	for _, f := range newer(was.faults, v.amiss.faults) {
 		v.faultAt = r.Written
 		s.log(r, p, "DOES NOT ADD UP: "+s.Say(f))
@@ -45,7 +45,7 @@ func (s *State) tellAmiss(r Record, v *Vessel, was amiss, batch bool) {
 			s.log(r, p, "adds up again: "+s.Say(f))
 		}
 	}
-	if was.astray == v.amiss.astray || !batch && !s.elsewhen(r, v) {
+	if was.astray == v.amiss.astray || !w.reached && !w.late {
 		return
 	}
 	s.logEffect(r, astrayEffect(v.Plate, was.astray, v.amiss.astray, s.House.Units))
@@ -62,13 +62,6 @@ func (s *State) tellAmiss(r Record, v *Vessel, was amiss, batch bool) {
 // the next (common practice, no source). The page of the vessel says it as long as it
 // stands.
 const oddFor = 24 * time.Hour
-
-// elsewhen reports whether a record says something of another time of a vessel than the
-// latest.
-func (s *State) elsewhen(r Record, v *Vessel) bool {
-	_, corrected := r.Fact.(*Corrected)
-	return corrected || v.late(r.At) || s.reaches(r, v.Plate)
-}
 
 func (f Fault) same(x Fault) bool { return x.Seq == f.Seq && x.Kind == f.Kind }
 

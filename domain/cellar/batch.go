@@ -4,7 +4,7 @@ import (
 	"encoding/json"
 	"errors"
 	"fmt"
-	"maps"
+	"math"
 	"slices"
 
 	"cellar.example/mustwatch/domain/gate"
@@ -57,71 +57,89 @@ func (c *Together) decide(d *decision) ([]Fact, error) {
 	if len(c.Lines) == 0 {
 		return nil, reject("lines", "lines", "which lines belong together?")
 	}
-	b := &batch{d: d, book: d.s.book.draft(), over: map[Seq]*entry{}, of: map[Seq]int{}}
-	b.state = d.s.asBatch(b)
+	state, err := d.s.copied()
+	if err != nil {
+		return nil, err
+	}
+	b := &batch{d: d, state: state, mended: map[Seq]bool{}}
+	b.apply(&PutTogether{Records: math.MaxInt}, d.head)
 	for i, l := range c.Lines {
-		if err := b.line(i, l.Command); err != nil {
+		if err := b.line(l.Command); err != nil {
 			return nil, inLine(err, fmt.Sprintf("lines[%d]", i))
 		}
-	}
-	if b.left != nil {
-		return []Fact{b.left}, nil
+		if b.left != nil {
+			return []Fact{b.left}, nil
+		}
 	}
 	if len(b.open) > 0 {
 		return nil, &Needs{Findings: b.open}
 	}
-	d.draft = &outlook{s: d.s, book: b.book, flows: b.flows, all: true}
+	d.draft = &outlook{s: d.s, book: state.book, all: true, then: state}
 	if err := b.possible(); err != nil {
 		return nil, err
 	}
 	return append([]Fact{&PutTogether{Records: len(b.facts)}}, b.facts...), nil
 }
 
-// batch is several lines on their way, on one draft.
+// batch is several lines on their way, each decided on a state to which those before it
+// have been applied: what goes by itself goes into a batch.
 type batch struct {
-	d     *decision
-	state *State // as it would be with the lines so far
-	book  *book
-	over  map[Seq]*entry // entries as they would be
-	of    map[Seq]int    // the line that says or corrects an entry
-	facts []Fact
-	flows []*line
-	open  []gate.Finding // what rules want a word on
-	left  Fact
+	d      *decision
+	state  *State // as it is with the lines so far
+	facts  []Fact
+	mended map[Seq]bool   // entries that are put right
+	open   []gate.Finding // what rules want a word on
+	left   Fact
+}
+
+// copied is a state of its own that is the same.
+func (s *State) copied() (*State, error) {
+	data, err := kinds.Bytes(s)
+	if err != nil {
+		return nil, err
+	}
+	return Restored(data)
 }
 
 // line decides the next line on what those before it leave.
-func (b *batch) line(i int, c Command) error {
+func (b *batch) line(c Command) error {
 	own, err := b.own(c)
 	if err != nil {
 		return err
 	}
-	d, facts, err := layOn(&decision{s: b.state, now: b.d.now, head: own.head(), serial: b.d.serial, batch: true}, own)
-	if err == nil {
-		facts, err = d.settle(facts)
-	}
-	var needs *Needs
-	if errors.As(err, &needs) {
-		b.open = append(b.open, needs.Findings...)
-		return nil
-	}
+	d, facts, err := layOn(&decision{s: b.state, now: b.d.now, head: own.head(), serial: b.state.serial, batch: true}, own)
 	if err != nil {
 		return err
 	}
-	b.d.serial = d.serial
-	for _, f := range facts {
-		if stopped, ok := f.(*Stopped); ok && b.left == nil {
-			b.left = stopped
-		}
-		if !goesTogether(f) {
-			return reject("together", "do", "a %s line does not go into a batch; write it by itself", Do(c))
-		}
-		b.take(d, f, i)
-		b.facts = append(b.facts, &spoken{Fact: f, head: d.head})
+	b.d.lines = append(b.d.lines, d.found...)
+	settled, err := d.settle(facts)
+	var needs *Needs
+	switch {
+	case errors.As(err, &needs): // all is asked at once: the lines after it count on it
+		b.open = append(b.open, needs.Findings...)
+	case err != nil:
+		return err
+	default:
+		facts = settled
 	}
-	b.state = b.d.s.asBatch(b)
-	b.state.serial, b.state.Seq = d.serial, b.d.s.Seq+1+Seq(len(b.facts))
+	for _, f := range facts {
+		switch f := f.(type) {
+		case *Stopped:
+			b.left = f
+		case *Corrected:
+			b.mended[f.Of] = true
+		}
+		b.facts = append(b.facts, &spoken{Fact: f, head: d.head})
+		b.apply(f, d.head)
+	}
 	return nil
+}
+
+// apply takes a fact into the state of the batch, under the number that it will have.
+func (b *batch) apply(f Fact, h *Head) {
+	r := Records(&Together{Head: *h}, []Fact{f}, b.d.now, "")[0]
+	r.Seq = b.state.Seq + 1
+	Apply(b.state, r)
 }
 
 // own is a line with what the batch says for all.
@@ -144,40 +162,6 @@ func (b *batch) own(c Command) (Command, error) {
 	return out, nil
 }
 
-// goesTogether reports whether a fact may be part of a batch: what the ledger folds, its
-// corrections, and what follows from them. All else is decided on what stands, which a
-// batch does not know.
-func goesTogether(f Fact) bool {
-	switch f.(type) {
-	case flower, *Corrected, *RuleAnswered, *Stopped, *SameEntry, *ClockSet, *ClockMoved, *ClockAnswered, *ClockCancelled, *OrderEnded:
-		return true
-	}
-	return false
-}
-
-// take brings a fact into the draft.
-func (b *batch) take(d *decision, f Fact, i int) {
-	seq := b.d.s.Seq + 2 + Seq(len(b.facts)) // the batch says first that it is one
-	switch f := f.(type) {
-	case *Corrected:
-		b.of[f.Of] = i
-		if was := b.state.entryOf(f.Of); was != nil && f.Place == "" {
-			now := f.fresh(was, Record{Seq: seq, At: d.at, Written: d.now, By: d.head.By})
-			b.edit(was, now)
-		}
-	case flower:
-		b.of[seq] = i
-		b.edit(&entry{}, &entry{Record: Record{Seq: seq, At: d.at, Written: d.now, By: d.head.By, Entry: d.head.Entry, Fact: f}})
-	}
-}
-
-func (b *batch) edit(was, now *entry) {
-	now.seq = now.again(b.state)
-	b.book.edit(was, now.seq)
-	b.over[now.Seq] = now
-	b.flows = append(b.flows, now.seq...)
-}
-
 // possible holds the whole batch against all that is said of the time.
 func (b *batch) possible() error {
 	d := b.d
@@ -188,34 +172,12 @@ func (b *batch) possible() error {
 		h.Answers = append(h.Answers, f.(*spoken).head.Answers...)
 	}
 	d.head = &h
-	err := d.possible(d.draft, "lines", func(n Seq) bool { _, mine := b.of[n]; return mine })
+	err := d.possible(d.draft, "lines", func(n Seq) bool { return n > d.s.Seq || b.mended[n] })
 	var no *Rejection
 	if errors.As(err, &no) {
 		no.Message = "nothing of this is saved: " + no.Message
 	}
 	return err
-}
-
-// asBatch is the state as it would be with the lines of a batch so far: what vessels and
-// presses hold, and the entries that say so. All else stands.
-func (s *State) asBatch(b *batch) *State {
-	x := *s
-	x.book, x.over, x.open, x.changed, x.was = b.book, maps.Clone(b.over), nil, nil, nil
-	x.vessels, x.presses = map[Plate]*Vessel{}, map[Plate]*Press{}
-	x.products = map[ProductID]*Product{}
-	for id, was := range s.products {
-		p := *was
-		b.book.Now(tubOf(id)).tub().into(&p)
-		x.products[id] = &p
-	}
-	o := &outlook{s: s, book: b.book}
-	for p := range s.vessels {
-		x.vessels[p] = o.vessel(p)
-	}
-	for p, was := range s.presses {
-		x.presses[p] = b.book.Now(place{kind: aPress, plate: p}).pressed(was.PressSetup)
-	}
-	return &x
 }
 
 // spoken is a fact of a batch with the head of its own line.

@@ -261,9 +261,6 @@ func (s *State) saidAt(seq Seq) int {
 
 // entryOf finds what the book has of a record, or nil.
 func (s *State) entryOf(seq Seq) *entry {
-	if e := s.over[seq]; e != nil {
-		return e
-	}
 	if i := s.saidAt(seq); i < len(s.said) && s.said[i].Seq == seq {
 		return s.said[i]
 	}
@@ -297,7 +294,9 @@ func (s *State) refreshed(r Record, changed []place) {
 			}
 		default:
 			if v := s.vessels[p.plate]; v != nil {
-				s.was = append(s.was, held{p.plate, v.Now, v.amiss})
+				if s.heldBefore(p.plate) == nil {
+					s.was = append(s.was, &held{plate: p.plate, Content: v.Now, amiss: v.amiss})
+				}
 				v.Now, v.amiss, v.Hold = *h.contents(), h.amiss(), h.hold()
 			}
 		}
@@ -372,7 +371,8 @@ func (v *Vessel) upTo(t time.Time) Content {
 type outlook struct {
 	s     *State
 	book  *book
-	all   bool // it may reach what it says something of as well: corrections, a batch
+	then  *State // of a batch: all that would be
+	all   bool   // it may reach what it says something of as well: corrections, a batch
 	flows []*line
 	other []Plate // the vessels that would be other than they are, once asked for
 	press []Plate // and the presses
@@ -418,6 +418,9 @@ func (o *outlook) touched() []Plate {
 		return o.other
 	}
 	at := o.book.Touched()
+	if o.then != nil {
+		at = o.then.changed
+	}
 	for _, p := range o.s.vesselOrder {
 		if slices.Contains(at, place{plate: p}) {
 			o.other = append(o.other, p)
@@ -448,11 +451,36 @@ func (o *outlook) lineOf(p Plate) *line {
 	return nil
 }
 
-// held is what a vessel held before the record that is being applied.
+// held is what a vessel held before the record that is being applied, or before the first
+// of its batch, and whether anything of that says something of another place or time.
 type held struct {
 	plate Plate
 	Content
-	amiss amiss
+	amiss   amiss
+	reached bool // from another place, or by a correction
+	late    bool
+	old     bool // older than the last sheet
+}
+
+func (s *State) heldBefore(p Plate) *held {
+	for _, w := range s.was {
+		if w.plate == p {
+			return w
+		}
+	}
+	return nil
+}
+
+// elsewhere notes what of other places and times a record has changed.
+func (s *State) elsewhere(r Record, changed []place) {
+	_, corrected := r.Fact.(*Corrected)
+	for _, p := range changed {
+		if w := s.heldBefore(p.plate); w != nil && p.kind == aVessel {
+			w.reached = w.reached || corrected || s.reaches(r, p.plate)
+			w.late = w.late || s.vessels[p.plate].late(r.At)
+			w.old = w.old || s.handed != nil && r.At.Before(s.handed.at)
+		}
+	}
 }
 
 // reckonedAgain folds all anew by what lines rest on beside the book: the cards of the

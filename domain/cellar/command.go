@@ -127,12 +127,13 @@ type decision struct {
 	head    *Head
 	serial  int
 	found   []gate.Finding
-	cannots []string    // what cannot have been, and has happened
-	subject subject.Ref // what the rules spoke about
-	what    string      // what was being tried, for the near-miss line
-	strict  bool        // not even what happened is written against the rules
-	batch   bool        // it is a line of a batch, which is held against the ledger as a whole
-	draft   *outlook    // of a correction or a batch: how the cellar would be
+	lines   []gate.Finding // and on the lines of a batch
+	cannots []string       // what cannot have been, and has happened
+	subject subject.Ref    // what the rules spoke about
+	what    string         // what was being tried, for the near-miss line
+	strict  bool           // not even what happened is written against the rules
+	batch   bool           // it is a line of a batch, which is held against the ledger as a whole
+	draft   *outlook       // of a correction or a batch: how the cellar would be
 }
 
 // maxAhead is how far a typed time may lie ahead of the clock before it counts

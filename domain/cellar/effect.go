@@ -145,14 +145,11 @@ func keysOf[K ~string, V any](all ...map[K]V) (out []K) {
 
 // tellEffects keeps what a record changed elsewhere than where it was said: where the
 // juice has gone since, or where an entry that is corrected had reached.
-func (s *State) tellEffects(r Record, p Plate, was, now *Content, batch bool) {
-	_, corrected := r.Fact.(*Corrected)
-	corrected = corrected || batch
-	for _, e := range s.effects(p, was, now) {
-		if !corrected && !s.reaches(r, p) && !rejudged(e, was, now) {
-			continue
+func (s *State) tellEffects(r Record, w *held, v *Vessel) {
+	for _, e := range s.effects(w.plate, &w.Content, &v.Now) {
+		if w.reached || rejudged(e, &w.Content, &v.Now) {
+			s.logEffect(r, e)
 		}
-		s.logEffect(r, e)
 	}
 }
 

@@ -253,7 +253,7 @@ func (d *decision) cannot(w *Vessel, f Fault, field string, mine func(Seq) bool)
 		says += " (against " + d.s.Name(*against) + ")"
 	}
 	if d.head.Happened && mine(f.Seq) && (f.Kind == FaultEmptied || f.Kind == FaultLeft) &&
-		slices.ContainsFunc(d.found, func(g gate.Finding) bool { return g.Rule == "W15" && g.Asked }) {
+		slices.ContainsFunc(append(d.found, d.lines...), func(g gate.Finding) bool { return g.Rule == "W15" && g.Asked && g.Of == w.Ref() }) {
 		return nil // it is asked already where the rest is
 	}
 	if d.head.Happened {

@@ -40,9 +40,12 @@ func (s *State) Foresee(c Command, now time.Time) ([]Foreseen, []Effect, error) 
 		}
 		effects = append(effects, s.amissEffects(p, v.amiss, w.amiss, elsewhere || v.late(d.at))...)
 	}
+	if o.then != nil {
+		return s.clocksWith(o.then), effects, nil
+	}
 	var out []Foreseen
 	for _, f := range facts {
-		switch f := bare(f).(type) {
+		switch f := f.(type) {
 		case *ClockSet:
 			out = append(out, Foreseen{Subject: f.Subject, Verb: f.Verb, DueKind: f.DueKind, Due: f.Due, Basis: f.Basis})
 		case *ClockMoved:
@@ -84,6 +87,31 @@ func (o *outlook) foreseen(now time.Time) (out []Foreseen) {
 	}
 	for _, p := range o.presses() {
 		compare(pressRef(p), o.book.Now(place{kind: aPress, plate: p}).pressed(o.s.presses[p].PressSetup).Timers)
+	}
+	return out
+}
+
+// clocksWith compares the clocks of a state with those that there would be in another that
+// follows from it.
+func (s *State) clocksWith(then *State) (out []Foreseen) {
+	for _, now := range then.Clocks() {
+		is := Foreseen{Subject: now.Subject, Verb: now.Verb, DueKind: now.DueKind, Due: now.Due, Basis: now.Basis}
+		was := s.clocks[now.ID]
+		switch {
+		case was == nil || was.Done:
+		case was.Verb != now.Verb: // it asks for something else
+			out = append(out, Foreseen{Subject: was.Subject, Verb: was.Verb, DueKind: was.DueKind, Was: was.Due})
+		case was.Due.Equal(now.Due) || now.Kind == KindCooling:
+			continue
+		default:
+			is.Was = was.Due
+		}
+		out = append(out, is)
+	}
+	for _, was := range s.Clocks() {
+		if now := then.clocks[was.ID]; now.Done && was.Kind != KindCooling {
+			out = append(out, Foreseen{Subject: was.Subject, Verb: was.Verb, DueKind: was.DueKind, Was: was.Due})
+		}
 	}
 	return out
 }

@@ -521,7 +521,11 @@ func TestInvariantPreview(t *testing.T) {
 			if rapid.Bool().Draw(t, "together") {
 				strike.Head = cellar.Head{}
 				other := &cellar.Correct{Of: pick(t, "and of", night...).Seq, Strike: true, Reason: "drawn"}
-				c = &cellar.Together{Head: *cellar.HeadOf(c), Lines: []cellar.Line{{Command: strike}, {Command: other}}}
+				all := []cellar.Line{{Command: strike}, {Command: other}}
+				if rapid.Bool().Draw(t, "and says") {
+					all = append(all, cellar.Line{Command: c})
+				}
+				c = &cellar.Together{Head: *cellar.HeadOf(c), Lines: all}
 			} else {
 				c = strike
 			}

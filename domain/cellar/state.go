@@ -1,7 +1,6 @@
 package cellar
 
 import (
-	"slices"
 	"sort"
 	"time"
 
@@ -29,13 +28,12 @@ type State struct {
 	Time     HouseTime
 
 	history      history
-	book         *book          // what is held where, and was
-	changed      []place        // by the record that is being applied
-	was          []held         // and what the vessels held before it
-	said         []*entry       // what the book has lines of, in the order of the journal
-	over         map[Seq]*entry // of those what a batch makes of them, in a draft
-	handed       *handed        // what the sheet of the last handover said
-	together     int            // records of a batch that are still to come
+	book         *book    // what is held where, and was
+	changed      []place  // by the record that is being applied
+	was          []*held  // and what the vessels held before it, or before the batch
+	said         []*entry // what the book has lines of, in the order of the journal
+	handed       *handed  // what the sheet of the last handover said
+	together     int      // records of a batch that are still to come
 	vessels      map[Plate]*Vessel
 	vesselOrder  []Plate
 	presses      map[Plate]*Press
@@ -116,13 +114,15 @@ func NewState() *State {
 // through, Apply takes. Records come in the order of their sequence.
 func Apply(s *State, r Record) {
 	s.open = nil
-	waits := s.together > 0
+	first := len(s.changed)
 	r.Fact.apply(s, r)
-	if waits {
+	if _, begins := r.Fact.(*PutTogether); !begins && s.together > 0 {
 		s.together--
 	}
+	s.elsewhere(r, s.changed[first:])
+	s.derive(r, s.changed[first:])
 	if s.together == 0 {
-		s.settled(r, waits)
+		s.settled(r)
 	}
 	s.open = nil
 	s.Seq = r.Seq
@@ -133,18 +133,12 @@ func Apply(s *State, r Record) {
 }
 
 // settled tells what became of the cellar by a record, or by the last of a batch.
-func (s *State) settled(r Record, batch bool) {
-	for i := range s.was {
-		w, v := &s.was[i], s.vessels[s.was[i].plate]
-		if slices.ContainsFunc(s.was[:i], func(x held) bool { return x.plate == w.plate }) {
-			continue // what it was before the first record of a batch counts
-		}
-		s.tellEffects(r, w.plate, &w.Content, &v.Now, batch)
-		s.tellAmiss(r, v, w.amiss, batch)
-	}
-	s.derive(r, s.changed)
+func (s *State) settled(r Record) {
 	for _, w := range s.was {
-		if v := s.vessels[w.plate]; s.handed != nil && (batch || r.At.Before(s.handed.at) || s.elsewhen(r, v)) {
+		v := s.vessels[w.plate]
+		s.tellEffects(r, w, v)
+		s.tellAmiss(r, w, v)
+		if s.handed != nil && (w.reached || w.late || w.old) {
 			s.sinceSheet(r, v)
 		}
 	}
