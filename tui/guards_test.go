@@ -9,6 +9,7 @@ import (
 
 	"cellar.example/mustwatch/domain/cellar"
 	"cellar.example/mustwatch/domain/quantity"
+	"cellar.example/mustwatch/domain/text"
 )
 
 // TestSameOneWrittenLate: at the stop a dose is closed as the one that stands
@@ -107,7 +108,7 @@ func TestNoPermitOnBadAir(t *testing.T) {
 	d.Press("zp307<tab>18<tab>").Words("site lead").Press("<tab>JH<tab>NS<tab>+30<tab>60000<enter>").Shows("307: STAY OUT. CO2 60 000 ppm", "NOT WRITTEN: permit 18. Written: 307 gas read: CO2 60 000 ppm")
 	require.Empty(t, d.State().LivePermits(d.Now))
 	last = d.State().Stopped[len(d.State().Stopped)-1]
-	require.Contains(t, last.Why, "no permit is written on such air")
+	require.Contains(t, last.Why.In(text.Plain{}), "no permit is written on such air")
 }
 
 // TestTiredHours: the line stands from three to six and on a shift that has

@@ -38,7 +38,8 @@ func (r *Root) clash(p *pending, no *cellar.Rejection) {
 		return
 	}
 	r.asked = p
-	r.over = append(r.over, &overlay.Clash{Text: strings.ToUpper(no.Message[:1]) + no.Message[1:] + ".", With: no.With})
+	says := no.Message()
+	r.over = append(r.over, &overlay.Clash{Text: strings.ToUpper(says[:1]) + says[1:] + ".", With: no.With})
 }
 
 // onClash takes the way out of what does not go together.

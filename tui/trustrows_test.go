@@ -95,7 +95,7 @@ func TestTrustRow11TwoAcknowledgeAtOnce(t *testing.T) {
 		require.NoError(t, errs[first])
 		var rej *cellar.Rejection
 		require.True(t, errors.As(errs[1-first], &rej), "%v", errs[1-first])
-		require.Contains(t, rej.Message, string(who[first])+" has seen it at 22:02")
+		require.Contains(t, rej.Message(), string(who[first])+" has seen it at 22:02")
 		s, err := cellar.Replay(context.Background(), j)
 		require.NoError(t, err)
 		for _, s := range []*cellar.State{s, desks[1-first].State} {

@@ -129,7 +129,7 @@ func (r *Root) refused(p *pending, err error) {
 			return
 		}
 		r.asked = p
-		r.over = append(r.over, overlay.NewGate(gateTitle(p), needs.Findings, string(r.who), p.values))
+		r.over = append(r.over, overlay.NewGate(gateTitle(p), needs, string(r.who), p.values))
 	case errors.As(err, &rej):
 		r.closeGate(p)
 		r.show(p)
@@ -137,9 +137,9 @@ func (r *Root) refused(p *pending, err error) {
 		if r.form == nil && rej.Code == cellar.NoTime {
 			r.say("say what time it is first: press !") // the whole of it stands below
 		} else if r.form != nil {
-			r.form.Form.Fail(entry.OwnField(rej.Field), rej.Message)
+			r.form.Form.Fail(entry.OwnField(rej.Field), rej.Message())
 		} else {
-			r.say(rej.Message)
+			r.say(rej.Message())
 		}
 	default:
 		r.banner = err.Error()
@@ -155,7 +155,7 @@ func (r *Root) goAndSee(p *pending, needs *cellar.Needs) bool {
 	}
 	for _, f := range needs.Findings {
 		if v, shown := p.values[f.Field]; f.Field == cellar.SeenField && shown && v == "" && p.form.Form.Focused() != f.Field {
-			p.form.Form.Fail(f.Field, f.Message)
+			p.form.Form.Fail(f.Field, needs.Message(f))
 			return true
 		}
 	}
@@ -308,7 +308,7 @@ func (r *Root) lastWritten(p *pending) string {
 		}
 	}
 	if _, stopped := p.recs[len(p.recs)-1].Fact.(*cellar.Stopped); stopped && len(p.recs) > 1 {
-		text = "NOT WRITTEN: " + p.recs[len(p.recs)-1].Fact.(*cellar.Stopped).What + ". Written: " + text
+		text = "NOT WRITTEN: " + p.recs[len(p.recs)-1].Fact.(*cellar.Stopped).What.In(r.state) + ". Written: " + text
 	}
 	if c, ok := p.cmd.(*cellar.Together); ok {
 		return batchWritten(c, text)

@@ -13,6 +13,7 @@ import (
 
 	"cellar.example/mustwatch/domain/cellar"
 	"cellar.example/mustwatch/domain/clocks"
+	"cellar.example/mustwatch/domain/text"
 	"cellar.example/mustwatch/store/journal"
 )
 
@@ -170,7 +171,7 @@ func (c *clerk) write(ctx context.Context, cmd cellar.Command) ([]cellar.Record,
 		return c.desk.Write(ctx, cmd, c.rehearsed(head))
 	}
 	if !head.Written.IsZero() {
-		return nil, &cellar.Rejection{Code: "written", Field: "written", Message: "only a rehearsal has this; a real journal notes by itself when a line was written"}
+		return nil, &cellar.Rejection{Code: "written", Field: "written", Say: text.Of("only a rehearsal has this; a real journal notes by itself when a line was written")}
 	}
 	if err := c.waits(cmd); err != nil {
 		return nil, err
@@ -238,7 +239,7 @@ func reason(err error) string {
 	}
 	var out []string
 	for _, f := range needs.Findings {
-		says := f.Message
+		says := needs.Message(f)
 		if f.Field != "" {
 			says = f.Field + ": " + says
 		}

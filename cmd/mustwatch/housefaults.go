@@ -117,7 +117,7 @@ func (b *builder) refuse(e houseEntry, err error) (fields []string) {
 		var no *cellar.Rejection
 		if errors.As(one, &no) && no.Field != "" {
 			field = no.Field[:len(no.Field)-len(strings.TrimLeftFunc(no.Field, func(r rune) bool { return r != '[' && r != '.' }))]
-			path, message = under(e.path, no.Field), no.Message
+			path, message = under(e.path, no.Field), no.Message()
 			where = join(e.where, strings.ReplaceAll(noPlace.ReplaceAllString(no.Field, ""), ".", ", "))
 			if field == "by" || field == "at" { // said once, at the top
 				path, where = field, field

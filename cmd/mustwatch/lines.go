@@ -9,6 +9,7 @@ import (
 	"unicode/utf8"
 
 	"cellar.example/mustwatch/domain/cellar"
+	"cellar.example/mustwatch/domain/text"
 )
 
 // maxLine is the longest line that is read: a house of several hundred tanks
@@ -99,7 +100,7 @@ func (l line) command(h cellar.House) (cellar.Command, error) {
 		return nil, err
 	}
 	if field, r, bad := hiddenIn(plain); bad {
-		return nil, &cellar.Rejection{Code: "text", Field: field, Message: fmt.Sprintf("%U is a character that cannot be shown; leave it out", r)}
+		return nil, &cellar.Rejection{Code: "text", Field: field, Say: text.Of("{code} is a character that cannot be shown; leave it out", fmt.Sprintf("%U", r))}
 	}
 	return c, nil
 }

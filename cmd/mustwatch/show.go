@@ -97,7 +97,7 @@ func past(text string, now time.Time, s *cellar.State) (time.Time, error) {
 	t, err = forms.When(text, now, s.Zone(), false)
 	var no *cellar.Rejection
 	if errors.As(err, &no) {
-		return t, usage("--at %q: %s.", text, no.Message)
+		return t, usage("--at %q: %s.", text, no.Message())
 	}
 	return t, err
 }

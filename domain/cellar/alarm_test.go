@@ -70,7 +70,7 @@ func TestRemindersAreBounded(t *testing.T) {
 			var rej *cellar.Rejection
 			err := h.hear(c.line)
 			require.Truef(t, errors.As(err, &rej), "%v", err)
-			require.Contains(t, rej.Message, c.says)
+			require.Contains(t, rej.Message(), c.says)
 			require.Equal(t, c.field, rej.Field)
 			require.Equal(t, before, h.s.Seq)
 		})

@@ -38,11 +38,11 @@ func (s *State) tellAmiss(r Record, w *held, v *Vessel) {
 	p, was := v.Ref(), w.amiss
 	for _, f := range newer(was.faults, v.amiss.faults) {
 		v.faultAt = r.Written
-		s.log(r, p, "DOES NOT ADD UP: "+s.Say(f))
+		s.log(r, p, "DOES NOT ADD UP: {fault}", s.Fault(f))
 	}
 	for _, f := range newer(v.amiss.faults, was.faults) {
 		if !slices.ContainsFunc(v.amiss.faults, f.same) {
-			s.log(r, p, "adds up again: "+s.Say(f))
+			s.log(r, p, "adds up again: {fault}", s.Fault(f))
 		}
 	}
 	if was.astray == v.amiss.astray || !w.reached && !w.late {
@@ -78,11 +78,11 @@ func newer(had, has []Fault) (out []Fault) {
 // amissEffects are what would not add up of a vessel, and what would add up again.
 func (s *State) amissEffects(p Plate, was, now amiss, elsewhen bool) (out []Effect) {
 	for _, f := range newer(was.faults, now.faults) {
-		out = append(out, Effect{Vessel: p, Kind: EffectFault, Now: s.Say(f)})
+		out = append(out, Effect{Vessel: p, Kind: EffectFault, Now: s.Words(s.Fault(f))})
 	}
 	for _, f := range was.faults {
 		if !slices.ContainsFunc(now.faults, f.same) {
-			out = append(out, Effect{Vessel: p, Kind: EffectFault, Was: s.Say(f)})
+			out = append(out, Effect{Vessel: p, Kind: EffectFault, Was: s.Words(s.Fault(f))})
 		}
 	}
 	if was.astray != now.astray && elsewhen {
@@ -116,7 +116,7 @@ func (s *State) Amiss(v *Vessel) (out []string) {
 
 // SayLines says what cannot have been, and names the lines that do not go together.
 func (s *State) SayLines(f Fault) string {
-	out := s.Say(f)
+	out := s.Words(s.Fault(f))
 	for i, x := range s.Disagree(f) {
 		out += map[bool]string{true: ": ", false: "; and "}[i == 0] + s.Name(x)
 	}
@@ -132,7 +132,7 @@ func (s *State) oddLine(v *Vessel) string {
 func (s *State) odd(v *Vessel, now time.Time) (Due, bool) {
 	d := Due{Subject: v.Ref(), Kind: NotBefore, Notice: "look", Amiss: true}
 	if n := len(v.amiss.faults); n > 0 && now.Sub(v.faultAt) < oddFor {
-		d.Verb, d.At, d.Basis = "does not add up", v.faultAt, s.Say(v.amiss.faults[n-1])
+		d.Verb, d.At, d.Basis = "does not add up", v.faultAt, s.Words(s.Fault(v.amiss.faults[n-1]))
 		return d, true
 	}
 	if v.odd != nil && now.Sub(v.odd.At) < oddFor {

@@ -1,12 +1,12 @@
 package cellar
 
 import (
-	"fmt"
 	"slices"
 	"strings"
 	"time"
 
 	"cellar.example/mustwatch/domain/gate"
+	"cellar.example/mustwatch/domain/text"
 )
 
 // Nobody is in a vessel without somebody outside who watches. Who watches does not
@@ -96,7 +96,7 @@ func (s *State) unwatch(r Record, why string, goes func(Initials) bool) {
 		in.Alone = r.At
 		s.ownAllOut(in.Permit, "")
 		s.watches(in.Who, watch{From: r.At})
-		s.log(r, s.where(in.Place), fmt.Sprintf("NOBODY WATCHES %s, who is in by what was written: %s %s", in.Who, in.Attendant, why))
+		s.log(r, s.where(in.Place), "NOBODY WATCHES {who}, who is in by what was written: {attendant} {why}", in.Who, in.Attendant, why)
 	}
 }
 
@@ -125,14 +125,19 @@ func (s *State) watches(who Initials, w watch) {
 func only(who Initials) func(Initials) bool { return func(x Initials) bool { return x == who } }
 
 // leaveTry is an attendant about to be written as no longer there.
+var (
+	doesNotLeave = text.New("does-not-leave", "does not leave")
+	staysOn      = text.New("stays-on", "does not go with the shift")
+)
+
 type leaveTry struct {
 	goes  func(Initials) bool
-	does  string // "does not leave"
+	does  text.Say // "does not leave"
 	field string
 }
 
 // leaves puts to the rules that somebody goes from where they may be watching.
-func (d *decision) leaves(x *leaveTry, what string) {
+func (d *decision) leaves(x *leaveTry, what text.Say) {
 	for _, in := range d.s.inside {
 		if x.goes(in.Attendant) && in.Alone.IsZero() {
 			d.subject, d.what = d.s.where(in.Place), what
@@ -141,6 +146,15 @@ func (d *decision) leaves(x *leaveTry, what string) {
 		}
 	}
 }
+
+var (
+	unwatchedFirst = text.New("unwatched-first",
+		"{who} IS IN {place} since {time} by what was written, and {attendant} attends to them: the attendant {does}. "+
+			"Write first that {who} came out (z c), or who attends instead (z a). If {attendant} has gone already, say so at Done.")
+	unwatchedNow = text.New("unwatched-now",
+		"{who} IS IN {place} since {time} by what was written, and {attendant} attends to them: the attendant {does}. "+
+			"Nobody watches {who} then. Call, do not follow; write that {who} came out (z c), or who attends now (z a).")
+)
 
 // unwatched is the third part of H17: who attends to somebody in a vessel is
 // not written as gone. No word lifts it. Where they have gone, that is the truth,
@@ -151,13 +165,12 @@ func (t *leaveTry) unwatched(d *decision) (out []gate.Finding) {
 		if !t.goes(in.Attendant) || !in.Alone.IsZero() {
 			continue
 		}
-		text := fmt.Sprintf("%s IS IN %s since %s by what was written, and %s attends to them: the attendant %s. ", in.Who, in.Place, s.Clock(in.Since), in.Attendant, t.does)
+		say := unwatchedFirst
 		if d.head.Happened {
-			text += fmt.Sprintf("Nobody watches %s then. Call, do not follow; write that %s came out (z c), or who attends now (z a).", in.Who, in.Who)
-		} else {
-			text += fmt.Sprintf("Write first that %s came out (z c), or who attends instead (z a). If %s has gone already, say so at Done.", in.Who, in.Attendant)
+			say = unwatchedNow
 		}
-		out = append(out, gate.Finding{Of: s.where(in.Place), Field: t.field, Right: gate.Nobody, Asked: true, Message: text})
+		out = append(out, gate.Finding{Of: s.where(in.Place), Field: t.field, Right: gate.Nobody, Asked: true,
+			Say: say.Say(in.Who, in.Place, in.Since, in.Attendant, t.does)})
 	}
 	return out
 }
@@ -193,13 +206,13 @@ func (c *NameAttendant) decide(d *decision) ([]Fact, error) {
 	case c.Attendant == p.Holder:
 		return nil, reject("attendant", "attendant", "the attendant stays outside: not the one who goes in")
 	case !inside && !p.Live(d.at):
-		return nil, reject("permit", "number", "permit %s stood from %s to %s", p.Number, d.s.Clock(p.From), d.s.Clock(p.Until))
+		return nil, reject("permit", "number", "permit {number} stood from {time} to {time_2}", p.Number, d.s.Clock(p.From), d.s.Clock(p.Until))
 	case away != "":
-		return nil, reject("away", "attendant", "%s %s", c.Attendant, away)
+		return nil, reject("away", "attendant", "{attendant} {away}", c.Attendant, away)
 	case !here:
-		return nil, reject("here", "attendant", "%s is not on the list of who is in; only somebody on site attends (z i)", c.Attendant)
+		return nil, reject("here", "attendant", "{attendant} is not on the list of who is in; only somebody on site attends (z i)", c.Attendant)
 	case c.Attendant == p.Attendant && d.s.Attended(p):
-		return nil, reject("attendant", "attendant", "%s attends under permit %s already", c.Attendant, p.Number)
+		return nil, reject("attendant", "attendant", "{attendant} attends under permit {number} already", c.Attendant, p.Number)
 	}
 	return []Fact{&AttendantNamed{Permit: p.ID, Attendant: c.Attendant}}, nil
 }
@@ -222,7 +235,7 @@ func (f *AttendantNamed) apply(s *State, r Record) {
 			s.watches(in.Who, watch{Who: f.Attendant, From: r.At})
 		}
 	}
-	s.log(r, s.where(p.Place), fmt.Sprintf("%s attends under permit %s; before: %s", f.Attendant, p.Number, p.Attendant))
+	s.log(r, s.where(p.Place), "{attendant} attends under permit {number}; before: {attendant_2}", f.Attendant, p.Number, p.Attendant)
 	p.Attendant, p.Named = f.Attendant, r.At
 }
 
@@ -233,10 +246,10 @@ func (d *decision) standing(number string) (*Permit, error) {
 	}
 	for _, old := range d.s.permits {
 		if strings.EqualFold(old.Number, number) {
-			return nil, reject("permit", "number", "%s ended permit %s at %s", old.EndedBy, old.Number, d.s.Clock(old.Ended))
+			return nil, reject("permit", "number", "{ended_by} ended permit {number} at {time}", old.EndedBy, old.Number, d.s.Clock(old.Ended))
 		}
 	}
-	return nil, reject("permit", "number", "there is no permit %q on the board", number)
+	return nil, reject("permit", "number", "there is no permit {number:%q} on the board", number)
 }
 
 var (

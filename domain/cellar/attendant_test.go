@@ -71,7 +71,7 @@ func TestNobodyWatchesIsSaid(t *testing.T) {
 			h.say(t, fill(line, `,"answers":[{"rule":"H17"}]`))
 			a := h.s.Answered[len(h.s.Answered)-1]
 			require.True(t, a.Broken && a.Stop)
-			require.NotContains(t, a.Message, "No word lifts")
+			require.NotContains(t, h.s.Words(a.Said), "No word lifts")
 			require.Equal(t, "NS IS IN 307 AND NOBODY WATCHES SINCE 20:30: CALL, DO NOT FOLLOW", peril(h.s, at("20:31")))
 			require.NotContains(t, h.s.EntryLine(at("20:31")), "attendant OF")
 			require.Equal(t, "NS WENT INTO 307 AND NOBODY WATCHES AND THE PERMIT 17 HAS ENDED: CALL, DO NOT FOLLOW", peril(h.s, at("21:31")))

@@ -9,6 +9,7 @@ import (
 
 	"cellar.example/mustwatch/domain/gate"
 	"cellar.example/mustwatch/domain/quantity"
+	"cellar.example/mustwatch/domain/text"
 )
 
 // Together are several lines that are decided as one and saved as one, all of them or
@@ -175,7 +176,7 @@ func (b *batch) possible() error {
 	err := d.possible(d.draft, "lines", func(n Seq) bool { return n > d.s.Seq || b.mended[n] })
 	var no *Rejection
 	if errors.As(err, &no) {
-		no.Message = "nothing of this is saved: " + no.Message
+		no.Say = text.Of("nothing of this is saved: {refused}", no.Say)
 	}
 	return err
 }

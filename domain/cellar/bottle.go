@@ -1,7 +1,6 @@
 package cellar
 
 import (
-	"fmt"
 	"slices"
 	"strings"
 	"time"
@@ -33,14 +32,14 @@ func (c *SetBottle) decide(d *decision) ([]Fact, error) {
 		return nil, reject("bottle", "bottle", "what is written on the bottle? A-1 will do")
 	}
 	if !(b.Strength > 0 && b.Strength <= 100) {
-		return nil, reject("range", "abv", "%g %% vol is no alcohol; the label says a figure up to 100, 96 is usual", b.Strength)
+		return nil, reject("range", "abv", "{strength} % vol is no alcohol; the label says a figure up to 100, 96 is usual", b.Strength)
 	}
 	b.Opened = Instant(b.Opened)
 	if c.Opened.IsZero() {
 		b.Opened = d.at
 	}
 	if b.Opened.After(d.now.Add(maxAhead)) {
-		return nil, reject("future", "opened", "%s lies ahead of the clock (%s); give the time it was opened", d.s.Clock(b.Opened), d.s.Clock(d.now))
+		return nil, reject("future", "opened", "{time} lies ahead of the clock ({time_2}); give the time it was opened", d.s.Clock(b.Opened), d.s.Clock(d.now))
 	}
 	return []Fact{&BottleSet{b}}, nil
 }
@@ -53,7 +52,7 @@ func (f *BottleSet) apply(s *State, r Record) {
 	s.bottles = slices.DeleteFunc(s.bottles, func(x *Bottle) bool { return x.ID == b.ID })
 	s.bottles = append(s.bottles, &b)
 	slices.SortStableFunc(s.bottles, func(x, y *Bottle) int { return y.Opened.Compare(x.Opened) })
-	s.log(r, theLab, fmt.Sprintf("alcohol %s, %g %% vol, opened %s", b.ID, b.Strength, s.Clock(b.Opened)))
+	s.log(r, theLab, "alcohol {id}, {strength} % vol, opened {time}", b.ID, b.Strength, b.Opened)
 }
 
 // Bottles lists the bottles of alcohol, the last opened first: a check uses that
@@ -73,7 +72,7 @@ func (s *State) bottle(id BottleID) *Bottle {
 func (d *decision) bottle(id BottleID) (BottleID, error) {
 	if id != "" {
 		if d.s.bottle(id) == nil {
-			return "", reject("bottle", "bottle", "no bottle %q is written down; write it first (u)", id)
+			return "", reject("bottle", "bottle", "no bottle {id:%q} is written down; write it first (u)", id)
 		}
 		return id, nil
 	}

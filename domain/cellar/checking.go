@@ -24,17 +24,17 @@ func (c *StartCheck) decide(d *decision) ([]Fact, error) {
 		return nil, err
 	}
 	if v = d.asOf(v); v.Now.Stage.Empty() || v.Now.Volume == 0 {
-		return nil, reject("empty", "vessel", "%s is %s; there is nothing to test", v.Plate, v.Now.Stage)
+		return nil, reject("empty", "vessel", "{tank} is {stage}; there is nothing to test", v.Plate, v.Now.Stage)
 	}
 	if err := d.held(v); err != nil {
 		return nil, err
 	}
 	if k := v.Now.Check(); k != nil && d.at.Before(k.Started.Add(k.Recipe.VoidAfter.Duration())) {
-		return nil, reject("running", "vessel", "a check of %s runs since %s; read it first", v.Plate, d.s.Clock(k.Started))
+		return nil, reject("running", "vessel", "a check of {tank} runs since {time}; read it first", v.Plate, d.s.Clock(k.Started))
 	}
 	r, ok := d.s.House.RecipeByID(c.Recipe)
 	if !ok {
-		return nil, reject("recipe", "recipe", "%q is no recipe of this house", c.Recipe)
+		return nil, reject("recipe", "recipe", "{recipe:%q} is no recipe of this house", c.Recipe)
 	}
 	from := c.Sampling
 	if from.Bottle, err = d.bottle(c.Bottle); err != nil {
@@ -43,7 +43,7 @@ func (c *StartCheck) decide(d *decision) ([]Fact, error) {
 	if err := from.sound(d); err != nil {
 		return nil, err
 	}
-	d.subject, d.what = v.Ref(), fmt.Sprintf("a check of %s", v.Plate)
+	d.subject, d.what = v.Ref(), tryCheck.Say(v.Plate)
 	ask(d, checkRules, &checkTry{from.ControlTube, r, d.s.bottle(from.Bottle)})
 	facts := []Fact{&CheckBegun{ID: d.id("k"), Vessel: v.Plate, Recipe: r, Sampling: from}}
 	facts = append(facts, d.tested(v.Ref(), "tested", d.at, KindContact, KindLook, KindReading)...)
@@ -61,7 +61,7 @@ type CheckBegun struct {
 func (f *CheckBegun) apply(s *State, r Record) {
 	s.bump(f.ID)
 	s.enter(r, f)
-	s.log(r, vesselRef(f.Vessel), fmt.Sprintf("clarity check %s begun", f.Recipe.ID))
+	s.log(r, vesselRef(f.Vessel), "clarity check {id} begun", f.Recipe.ID)
 }
 
 func (f *CheckBegun) lines(s *State, e *entry) []*line {
@@ -97,10 +97,10 @@ func (c *ReadCheck) judge(d *decision) (v *Vessel, k *Check, j clarity.Judgement
 		return
 	}
 	if k = v.Now.Check(); k == nil {
-		return v, nil, j, reject("check", "vessel", "no check of %s runs; start one first (c)", v.Plate)
+		return v, nil, j, reject("check", "vessel", "no check of {tank} runs; start one first (c)", v.Plate)
 	}
 	if c.Tube != "" && c.Tube != v.Plate {
-		return v, k, j, reject("tube", "tube", "the tube says %s, this is the check of %s: read the tube of %s, or write it at %s", c.Tube, v.Plate, v.Plate, c.Tube)
+		return v, k, j, reject("tube", "tube", "the tube says {tube}, this is the check of {tank}: read the tube of {tank}, or write it at {tube}", c.Tube, v.Plate)
 	}
 	r := clarity.Reading{Recipe: k.Recipe, Started: k.Started, ReadAt: k.inVoidMinute(d.at), Sample: c.Sample, Control: c.Control}
 	if k.Verdict == clarity.Pending {
@@ -156,9 +156,9 @@ func (c *ReadCheck) decide(d *decision) ([]Fact, error) {
 		return nil, err
 	}
 	if !c.Next.IsZero() && !c.Next.After(d.at) {
-		return nil, reject("next", "next", "the next look must come after %s", d.s.Clock(d.at))
+		return nil, reject("next", "next", "the next look must come after {time}", d.s.Clock(d.at))
 	}
-	d.subject, d.what = v.Ref(), fmt.Sprintf("reading the check of %s", v.Plate)
+	d.subject, d.what = v.Ref(), tryVerdict.Say(v.Plate)
 	if err := c.ControlTube.sound(d); err != nil {
 		return nil, err
 	}
@@ -267,7 +267,7 @@ func (f *CheckRead) apply(s *State, r Record) {
 	if f.Second != "" {
 		text = fmt.Sprintf("clarity check %s: second look %s", verdict, f.Second)
 	}
-	s.log(r, vesselRef(f.Plate), text)
+	s.log(r, vesselRef(f.Plate), "{what}", text)
 }
 
 func (f *CheckRead) lines(s *State, e *entry) []*line {

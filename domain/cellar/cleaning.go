@@ -1,12 +1,12 @@
 package cellar
 
 import (
-	"fmt"
 	"slices"
 	"strings"
 
 	"cellar.example/mustwatch/domain/gate"
 	"cellar.example/mustwatch/domain/stage"
+	"cellar.example/mustwatch/domain/text"
 )
 
 // CleanStep is one thing that is seen to before a vessel counts as clean. None of
@@ -38,7 +38,7 @@ func (h House) ToClean() []CleanStep {
 func checkCleanSteps(field string, steps []CleanStep) error {
 	for _, x := range steps {
 		if !slices.Contains(CleanSteps(), x) {
-			return reject("clean-step", field, "%q is nothing that is seen to for cleanliness; %s are", x, listed(CleanSteps()))
+			return reject("clean-step", field, "{what:%q} is nothing that is seen to for cleanliness; {clean_steps} are", x, listed(CleanSteps()))
 		}
 	}
 	return nil
@@ -83,6 +83,9 @@ func stepWords(steps []CleanStep) string {
 	return strings.Join(out, ", ")
 }
 
+var unseenCleanSays = text.New("unseen-clean",
+	"{tank} is clean, {not}. See to it from outside and write it (s), or go on as it is.")
+
 // unseenClean is D21, a rule of our own: "looked clean" is not clean. What of
 // the house's list nobody has seen to is asked about before something goes in; once
 // it has run in there is nothing to look at any more.
@@ -90,7 +93,7 @@ func (t inflows) unseenClean(d *decision) (out []gate.Finding) {
 	for _, in := range t {
 		if not := in.vessel.Now.NotYet(); not != "" && !in.running {
 			out = append(out, gate.Finding{Field: in.field, Right: gate.Anyone,
-				Message: fmt.Sprintf("%s is clean, %s. See to it from outside and write it (s), or go on as it is.", in.vessel.Plate, not)})
+				Say: unseenCleanSays.Say(in.vessel.Plate, not)})
 		}
 	}
 	return out

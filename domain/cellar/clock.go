@@ -2,7 +2,6 @@ package cellar
 
 import (
 	"cmp"
-	"fmt"
 	"slices"
 	"sort"
 	"time"
@@ -245,7 +244,7 @@ func (f *ClockSet) apply(s *State, r Record) {
 	c.Subject = s.formerly(c.Subject)
 	s.starts(&c)
 	s.bump(string(c.ID))
-	s.log(r, c.Subject, fmt.Sprintf("clock: %s %s %s", c.Verb, s.when(c.DueKind), s.Clock(c.Due)))
+	s.log(r, c.Subject, "clock: {verb} {when} {time}", c.Verb, s.when(c.DueKind), c.Due)
 	s.storedChanged(r, &c)
 }
 
@@ -312,7 +311,7 @@ func (f *ClockMoved) apply(s *State, r Record) {
 	if c.Kind == KindProgramme {
 		s.enter(r, f)
 	}
-	s.log(r, c.Subject, fmt.Sprintf("%s: due %s → %s, %s", c.Verb, s.Clock(f.Was), s.Clock(f.Due), f.Reason))
+	s.log(r, c.Subject, "{verb}: due {time} → {time_2}, {reason}", c.Verb, f.Was, f.Due, f.Reason)
 }
 
 // lines takes a press that runs along with the clock of its programme.
@@ -376,7 +375,7 @@ func (f *ClockCancelled) apply(s *State, r Record) {
 	if c := s.clocks[f.Clock]; c != nil && !c.Done {
 		c.Done, c.DoneBy, c.DoneAt, c.How, c.Hand = true, r.By, r.At, "taken off: "+f.Reason, c.Derived
 		s.storedChanged(r, c)
-		s.log(r, c.Subject, fmt.Sprintf("clock %q taken off: %s", c.Verb, f.Reason))
+		s.log(r, c.Subject, "clock {verb:%q} taken off: {reason}", c.Verb, f.Reason)
 	}
 }
 
@@ -392,7 +391,7 @@ func (f *ClockSeen) apply(s *State, r Record) {
 		if c.FirstSeen.IsZero() {
 			c.FirstSeen = r.At
 		}
-		s.log(r, c.Subject, fmt.Sprintf("%s: seen", c.Verb))
+		s.log(r, c.Subject, "{verb}: seen", c.Verb)
 	}
 }
 

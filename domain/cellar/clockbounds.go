@@ -51,7 +51,7 @@ func (d *decision) noClock(field, verb string, of subject.Ref, due, from time.Ti
 	if due.Sub(from).Abs() > 12*time.Hour {
 		form = "Mon 2 Jan 2006 15:04"
 	}
-	return reject("length", field, "%s on %s would be due at %s; a clock runs from one minute to thirty days, counted from %s", verb, of, d.s.shown(due.In(d.s.Zone()), form), d.s.Clock(from))
+	return reject("length", field, "{verb} on {what} would be due at {time}; a clock runs from one minute to thirty days, counted from {time_2}", verb, of, d.s.shown(due.In(d.s.Zone()), form), d.s.Clock(from))
 }
 
 // lengthOf is how long a volume takes at so much an hour, cut off well above
@@ -74,7 +74,7 @@ func (h House) clockLengths() error {
 		{"limits", "route_within", l.RouteWithin}, {"waits", "large", w.Large}, {"waits", "small", w.Small}, {"waits", "fine", w.Fine}, {"waits", "hot", w.Hot},
 	} {
 		if n := x.span.Duration(); n != 0 && (n < minClock || n > maxClock) {
-			return reject("length", x.field, "%s of %s is no length for a clock; one minute to thirty days is", x.name, x.span)
+			return reject("length", x.field, "{name} of {span} is no length for a clock; one minute to thirty days is", x.name, x.span)
 		}
 	}
 	return nil

@@ -62,7 +62,7 @@ func TestEveryClockIsBounded(t *testing.T) {
 				err := h.hear(fill(c.line, bad))
 				var rej *cellar.Rejection
 				require.Truef(t, errors.As(err, &rej), "%s: want a rejection, got %v", bad, err)
-				require.Equal(t, c.field, rej.Field, "%s: %s", bad, rej.Message)
+				require.Equal(t, c.field, rej.Field, "%s: %s", bad, rej.Message())
 				require.Equal(t, before, h.s.Seq, "nothing is written")
 			}
 			require.NoError(t, h.hear(fill(c.line, c.good)), "%s is taken", c.good)

@@ -123,7 +123,7 @@ func (m *timers) do(t *rapid.T, c cellar.Command, right bool) []cellar.Fact {
 	if !right {
 		var rej *cellar.Rejection
 		require.True(t, errors.As(err, &rej), "%T is let through at %s", c, m.now)
-		require.NotEmpty(t, rej.Message)
+		require.NotEmpty(t, rej.Message())
 		return nil
 	}
 	require.NoError(t, err)

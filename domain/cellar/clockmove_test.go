@@ -22,8 +22,8 @@ func (h *house) refused(t *testing.T, line, field, says string) {
 	var rej *cellar.Rejection
 	err := h.hear(line)
 	require.Truef(t, errors.As(err, &rej), "%s: want a rejection, got %v", line, err)
-	require.Equal(t, field, rej.Field, rej.Message)
-	require.Contains(t, rej.Message, says)
+	require.Equal(t, field, rej.Field, rej.Message())
+	require.Contains(t, rej.Message(), says)
 	require.Equal(t, before, h.s.Seq, "nothing is written")
 }
 
@@ -161,7 +161,7 @@ func TestNobodyHasSeenWhatDidNotRing(t *testing.T) {
 	var rej *cellar.Rejection
 	require.ErrorAs(t, err, &rej)
 	require.Equal(t, "at", rej.Field)
-	require.Equal(t, "look on 101 rang at 20:20; nobody has seen it before. Give a time from then to 20:50", rej.Message)
+	require.Equal(t, "look on 101 rang at 20:20; nobody has seen it before. Give a time from then to 20:50", rej.Message())
 	require.NoError(t, h.late(t, "20:50", `20:25 NS {"do":"seen","subject":"101"}`))
 	require.Equal(t, 5*time.Minute, h.s.AlarmFigures(at("20:00"), at("21:00")).Longest)
 }
@@ -175,7 +175,7 @@ func TestAnotherDueIsGivenForWhatIsToCome(t *testing.T) {
 	var rej *cellar.Rejection
 	require.ErrorAs(t, err, &rej)
 	require.Equal(t, "due", rej.Field)
-	require.Contains(t, rej.Message, "counted from 21:30")
+	require.Contains(t, rej.Message(), "counted from 21:30")
 	require.NoError(t, h.late(t, "21:30", rebase("20:10", "101", "look", "22:00")))
 	f := h.s.AlarmFigures(at("20:00"), at("21:59"))
 	require.Equal(t, 1, f.Alarms)

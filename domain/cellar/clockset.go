@@ -50,7 +50,7 @@ func (c *SetClock) decide(d *decision) ([]Fact, error) {
 	}
 	if c.ForKind != "" {
 		if !slices.Contains(clockKinds, c.ForKind) {
-			return nil, reject("kind", "kind", "%q is no kind of clock; %v are", c.ForKind, clockKinds)
+			return nil, reject("kind", "kind", "{for_kind:%q} is no kind of clock; {clock_kinds} are", c.ForKind, clockKinds)
 		}
 		f.AlarmClock.Kind = c.ForKind
 	}
@@ -65,7 +65,7 @@ func (c *SetClock) decide(d *decision) ([]Fact, error) {
 	case NotBefore, NotAfter:
 		f.DueKind = c.What
 	default:
-		return nil, reject("what", "what", "a due is act-at, not-before or not-after, not %q", c.What)
+		return nil, reject("what", "what", "a due is act-at, not-before or not-after, not {what:%q}", c.What)
 	}
 	return []Fact{f}, nil
 }
@@ -108,13 +108,13 @@ func (c *MoveClock) decide(d *decision) ([]Fact, error) {
 	}
 	due := Instant(c.Due)
 	if c.Due.IsZero() {
-		return nil, reject("length", "due", "when is it due then? One minute to thirty days ahead of %s", d.s.Clock(d.now))
+		return nil, reject("length", "due", "when is it due then? One minute to thirty days ahead of {time}", d.s.Clock(d.now))
 	}
 	if err := d.ahead("due", k, due); err != nil {
 		return nil, err
 	}
 	if !k.Until.IsZero() && due.After(k.Until) {
-		return nil, reject("void", "due", "the reading is void after %s; a new test has its own clock", d.s.Clock(k.Until))
+		return nil, reject("void", "due", "the reading is void after {time}; a new test has its own clock", d.s.Clock(k.Until))
 	}
 	return []Fact{&ClockMoved{Clock: k.ID, Was: k.Due, Due: due, Basis: "typed", Reason: c.Reason, Typed: true, Owner: c.Owner}}, nil
 }
@@ -126,13 +126,13 @@ func (c *MoveClock) answeredElsewhere(d *decision, k *AlarmClock) error {
 	v := d.s.vesselOf(k.Subject)
 	switch p := d.s.openPermit(strings.TrimPrefix(k.Basis, "permit ")); {
 	case c.Done && k.Kind == KindReading && v != nil && v.Now.Check() != nil:
-		return reject("reading", "clock", "the tubes of %s are not read yet: read them, or take the clock off with a reason", k.Subject)
+		return reject("reading", "clock", "the tubes of {subject} are not read yet: read them, or take the clock off with a reason", k.Subject)
 	case c.Done && k.Kind == KindContact && v != nil && !v.Now.Stage.Empty():
 		return reject("contact", "clock", "a contact is answered by its check (c); without one take the clock off with a reason")
 	case p != nil && k.Kind == KindPermit && (c.Done || c.Off):
-		return reject("permit", "clock", "permit %s for %s ends when it is handed back: write that it ended", p.Number, p.Place)
+		return reject("permit", "clock", "permit {number} for {place} ends when it is handed back: write that it ended", p.Number, p.Place)
 	case p != nil && k.Kind == KindPermit:
-		return reject("permit", "due", "permit %s says %s, and the board follows the paper: hand it back and write the new one", p.Number, d.s.Clock(p.Until))
+		return reject("permit", "due", "permit {number} says {time}, and the board follows the paper: hand it back and write the new one", p.Number, d.s.Clock(p.Until))
 	}
 	return nil
 }
@@ -153,7 +153,7 @@ func (d *decision) clock(id ClockID, of subject.Ref, verb string) (*AlarmClock, 
 		case c == nil:
 			return nil, reject("clock", "clock", "that clock no longer runs")
 		case c.Done:
-			return nil, reject("done", "clock", "%s", d.s.doneWords(c))
+			return nil, reject("done", "clock", "{done_words}", d.s.doneWords(c))
 		}
 		return c, nil
 	}
@@ -172,14 +172,14 @@ func (d *decision) clock(id ClockID, of subject.Ref, verb string) (*AlarmClock, 
 	case 0:
 		for _, id := range slices.Backward(d.s.clockOrder) {
 			if c := d.s.clocks[id]; c.Done && means(c) {
-				return nil, reject("done", "subject", "%s", d.s.doneWords(c))
+				return nil, reject("done", "subject", "{done_words}", d.s.doneWords(c))
 			}
 		}
-		return nil, reject("clock", "subject", "no clock runs on %q with that verb", of)
+		return nil, reject("clock", "subject", "no clock runs on {what:%q} with that verb", of)
 	case 1:
 		return hits[0], nil
 	}
-	return nil, reject("clock", "verb", "%d clocks run on %s; say which by its verb", len(hits), of)
+	return nil, reject("clock", "verb", "{count} clocks run on {what}; say which by its verb", len(hits), of)
 }
 
 // doneWords say who has done what a clock asked for, and when.
@@ -201,16 +201,16 @@ func (c *See) decide(d *decision) ([]Fact, error) {
 		return nil, err
 	}
 	if d.s.Taken(k, d.now) {
-		return nil, reject("seen", "clock", "%s has seen it at %s", k.SeenBy, d.s.Clock(k.SeenAt))
+		return nil, reject("seen", "clock", "{seen_by} has seen it at {time}", k.SeenBy, d.s.Clock(k.SeenAt))
 	}
 	if off, ok := k.PutOff(d.now); ok {
-		return nil, reject("put-off", "clock", "%s has put it off until %s: %s", off.By, d.s.Clock(off.Until), off.Reason)
+		return nil, reject("put-off", "clock", "{who} has put it off until {time}: {reason}", off.By, d.s.Clock(off.Until), off.Reason)
 	}
 	if !k.Raised(d.now) {
-		return nil, reject("not-due", "clock", "%s on %s is not due before %s", k.Verb, k.Subject, d.s.Clock(k.Due))
+		return nil, reject("not-due", "clock", "{verb} on {subject} is not due before {time}", k.Verb, k.Subject, d.s.Clock(k.Due))
 	}
 	if rang, _ := k.Rang(); d.at.Before(rang) {
-		return nil, reject("not-due", "at", "%s on %s rang at %s; nobody has seen it before. Give a time from then to %s", k.Verb, k.Subject, d.s.Clock(rang), d.s.Clock(d.now))
+		return nil, reject("not-due", "at", "{verb} on {subject} rang at {time}; nobody has seen it before. Give a time from then to {time_2}", k.Verb, k.Subject, d.s.Clock(rang), d.s.Clock(d.now))
 	}
 	return []Fact{&ClockSeen{Clock: k.ID}}, nil
 }

@@ -2,11 +2,11 @@ package cellar
 
 import (
 	"fmt"
-	"strings"
 
 	"cellar.example/mustwatch/domain/gate"
 	"cellar.example/mustwatch/domain/stage"
 	"cellar.example/mustwatch/domain/subject"
+	"cellar.example/mustwatch/domain/text"
 )
 
 // A tank into which juice runs is open until no more follows: only then has its
@@ -61,22 +61,22 @@ func (c *CloseJuice) decide(d *decision) ([]Fact, error) {
 		return nil, err
 	}
 	if !v.Now.Open {
-		return nil, reject("closed", "vessel", "nothing runs into %s any more; it is %s", v.Plate, v.Now.Stage)
+		return nil, reject("closed", "vessel", "nothing runs into {tank} any more; it is {stage}", v.Plate, v.Now.Stage)
 	}
 	if from := d.s.Feeding(v.Plate); len(from) > 0 {
-		return nil, reject("press-state", "vessel", "%s runs into %s still; write the last of it from there (f)", Spaced(from), v.Plate)
+		return nil, reject("press-state", "vessel", "{from} runs into {tank} still; write the last of it from there (f)", Spaced(from), v.Plate)
 	}
 	if d.s.pressOf(v.Now.Source) == nil {
-		return nil, reject("load", "vessel", "%s fills from %s; write how much came when that is all in", v.Plate, v.Now.Source)
+		return nil, reject("load", "vessel", "{tank} fills from {source}; write how much came when that is all in", v.Plate, v.Now.Source)
 	}
 	if err := d.held(v); err != nil {
 		return nil, err
 	}
-	return d.closes(v, Plate(v.Now.Source.Name), ""), nil
+	return d.closes(v, Plate(v.Now.Source.Name), text.Say{}), nil
 }
 
 // closes are the facts by which a vessel is closed.
-func (d *decision) closes(v *Vessel, p Plate, why string) []Fact {
+func (d *decision) closes(v *Vessel, p Plate, why text.Say) []Fact {
 	f := &JuiceClosed{Vessel: v.Plate, Press: p, Why: why}
 	return []Fact{f}
 }
@@ -94,13 +94,16 @@ func (s *State) LeftOpen(p *Press) (out []*Vessel) {
 	return out
 }
 
+var noJuiceSays = text.New("no-juice",
+	"{tank} was named for the juice of this press, and none is written. Write it first (f), or did none run? Then {tank} counts as empty again.")
+
 // noJuice is D26, a rule of our own: a press is called empty and its tank holds
 // nothing by what was written.
 func (t leftTry) noJuice(d *decision) (out []gate.Finding) {
 	for _, v := range t {
 		if v.Now.Volume == 0 {
 			out = append(out, gate.Finding{Of: v.Ref(), Field: "do", Right: gate.Anyone, Asked: true,
-				Message: fmt.Sprintf("%s was named for the juice of this press, and none is written. Write it first (f), or did none run? Then %s counts as empty again.", v.Plate, v.Plate)})
+				Say: noJuiceSays.Say(v.Plate)})
 		}
 	}
 	return out
@@ -108,14 +111,18 @@ func (t leftTry) noJuice(d *decision) (out []gate.Finding) {
 
 // JuiceClosed is a vessel into which no more juice follows.
 type JuiceClosed struct {
-	Vessel Plate  `json:"vessel"`
-	Press  Plate  `json:"press"`
-	Why    string `json:"why,omitempty"`
+	Vessel Plate    `json:"vessel"`
+	Press  Plate    `json:"press"`
+	Why    text.Say `json:"why,omitzero"`
 }
 
 func (f *JuiceClosed) apply(s *State, r Record) {
 	s.enter(r, f)
-	s.log(r, vesselRef(f.Vessel), strings.TrimSuffix("no more juice follows: "+f.Why, ": "))
+	if f.Why.IsZero() {
+		s.log(r, vesselRef(f.Vessel), "no more juice follows")
+		return
+	}
+	s.log(r, vesselRef(f.Vessel), "no more juice follows: {why}", f.Why)
 }
 
 func (f *JuiceClosed) lines(s *State, e *entry) []*line {

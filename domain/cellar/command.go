@@ -1,13 +1,14 @@
 package cellar
 
 import (
+	"errors"
 	"fmt"
 	"slices"
-	"strings"
 	"time"
 
 	"cellar.example/mustwatch/domain/gate"
 	"cellar.example/mustwatch/domain/subject"
+	"cellar.example/mustwatch/domain/text"
 )
 
 // Head is what every command carries beside its own fields.
@@ -75,26 +76,39 @@ func NewCommand(do string) (Command, bool) { return commandNames.make(do) }
 
 // Rejection says why a command cannot be written as it stands.
 type Rejection struct {
-	Code    string // short and stable, for tests and callers
-	Field   string // the field where the mistake was made
-	Message string // one sentence for a cellar hand
-	With    Seq    // the entry that it does not go together with, where it is that
+	Code  string   // short and stable, for tests and callers
+	Field string   // the field where the mistake was made
+	Say   text.Say // one sentence for a cellar hand
+	With  Seq      // the entry that it does not go together with, where it is that
 }
 
 func (r *Rejection) Error() string {
 	if r.Field == "" {
-		return r.Message
+		return r.Message()
 	}
-	return r.Field + ": " + r.Message
+	return r.Field + ": " + r.Message()
 }
 
-func reject(code, field, format string, args ...any) error {
-	return &Rejection{Code: code, Field: field, Message: fmt.Sprintf(format, args...)}
+// Message is what is wrong, where, and what to type instead, in one sentence.
+func (r *Rejection) Message() string { return r.Say.In(anyHouse{}) }
+
+// reject refuses: template is said with the values, in the order of its names.
+func reject(code, field, template string, values ...any) error {
+	return &Rejection{Code: code, Field: field, Say: text.Of(template, values...)}
 }
 
 // Needs says that rules stand in the way and want an answer each.
 type Needs struct {
 	Findings []gate.Finding
+	Voice    text.Voice // of the house that asks
+}
+
+// Message is what a finding says, and what an answer to it lacked.
+func (n *Needs) Message(f gate.Finding) string {
+	if n.Voice == nil {
+		return f.Whole().In(anyHouse{})
+	}
+	return f.Whole().In(n.Voice)
 }
 
 func (n *Needs) Error() string {
@@ -103,7 +117,7 @@ func (n *Needs) Error() string {
 		if i > 0 {
 			msg += " "
 		}
-		msg += string(f.Rule) + ": " + f.Message
+		msg += string(f.Rule) + ": " + n.Message(f)
 	}
 	return msg
 }
@@ -128,9 +142,9 @@ type decision struct {
 	serial  int
 	found   []gate.Finding
 	lines   []gate.Finding // and on the lines of a batch
-	cannots []string       // what cannot have been, and has happened
+	cannots []text.Say     // what cannot have been, and has happened
 	subject subject.Ref    // what the rules spoke about
-	what    string         // what was being tried, for the near-miss line
+	what    text.Say       // what was being tried, for the near-miss line
 	strict  bool           // not even what happened is written against the rules
 	batch   bool           // it is a line of a batch, which is held against the ledger as a whole
 	draft   *outlook       // of a correction or a batch: how the cellar would be
@@ -145,10 +159,22 @@ const maxAhead = 2 * time.Minute
 // one instant. The error is a *Rejection or a *Needs.
 func Decide(s *State, c Command, now time.Time) ([]Fact, error) {
 	d, facts, err := lay(s, c, now)
-	if err != nil {
-		return nil, err
+	if err == nil {
+		facts, err = d.settle(facts)
 	}
-	return d.settle(facts)
+	if err != nil {
+		return nil, inVoiceOf(s, err)
+	}
+	return facts, nil
+}
+
+// inVoiceOf makes what asks speak in the units, the zone and the names of a house.
+func inVoiceOf(s *State, err error) error {
+	var asks *Needs
+	if errors.As(err, &asks) {
+		asks.Voice = s
+	}
+	return err
 }
 
 // lay makes the facts of a command and lays them before the rules, without asking for
@@ -164,7 +190,7 @@ func layOn(d *decision, c Command) (*decision, []Fact, error) {
 		d.at = d.now
 	}
 	if d.at.Sub(d.now) > maxAhead {
-		return nil, nil, reject("future", "at", "%s lies ahead of the clock (%s); give the time it happened", s.Clock(d.at), s.Clock(d.now))
+		return nil, nil, reject("future", "at", "{time} lies ahead of the clock ({time_2}); give the time it happened", s.Clock(d.at), s.Clock(d.now))
 	}
 	if err := d.person(c); err != nil {
 		return nil, nil, err
@@ -191,7 +217,7 @@ func (d *decision) opened(at time.Time, field string) error {
 	if s.Opened.IsZero() || !at.Before(s.Opened) {
 		return nil
 	}
-	return reject("opening", field, "%s lies before the opening, %s: what was so by then stands there, and is put right there (x)", s.dayClock(at), s.dayClock(s.Opened))
+	return reject("opening", field, "{time} lies before the opening, {time_2}: what was so by then stands there, and is put right there (x)", s.dayClock(at), s.dayClock(s.Opened))
 }
 
 // person checks who writes. Before a house is set there is nobody to check.
@@ -203,7 +229,7 @@ func (d *decision) person(c Command) error {
 		return reject("who", "by", "say who: the initials of the person")
 	}
 	if _, ok := d.s.House.Person(d.head.By); !ok {
-		return reject("who", "by", "%s is not on the list of people; %s are", d.head.By, d.s.House.initialsList())
+		return reject("who", "by", "{who} is not on the list of people; {initials} are", d.head.By, d.s.House.initialsList())
 	}
 	return nil
 }
@@ -218,7 +244,7 @@ func (d *decision) settle(facts []Fact) ([]Fact, error) {
 	}
 	if d.head.Leave {
 		f := d.found[0]
-		return []Fact{&Stopped{Subject: d.subject, What: d.what, Rule: f.Rule, Why: f.Message}}, nil
+		return []Fact{&Stopped{Subject: d.subject, What: d.what, Rule: f.Rule, Why: f.Say}}, nil
 	}
 	if err := d.named(); err != nil {
 		return nil, err
@@ -237,7 +263,7 @@ func (d *decision) settle(facts []Fact) ([]Fact, error) {
 	}
 	for _, f := range open {
 		x := d.answerTo(f)
-		x.Message, x.By, x.Reason, x.Broken = d.spoke(f), d.head.By, "it had happened", true
+		x.By, x.Reason, x.Broken = d.head.By, "it had happened", true
 		facts = append(facts, x)
 	}
 	return facts, nil
@@ -245,17 +271,7 @@ func (d *decision) settle(facts []Fact) ([]Fact, error) {
 
 // answerTo is an answer to a finding, as it is kept.
 func (d *decision) answerTo(f gate.Finding) *RuleAnswered {
-	return &RuleAnswered{Subject: d.subject, What: d.what, Rule: f.Rule, Of: f.Of, Field: f.Field, Stop: f.Stop(), Message: f.Message}
-}
-
-// spoke is what a rule said, without what an answer to it lacked.
-func (d *decision) spoke(f gate.Finding) string {
-	for _, x := range d.found {
-		if x.Same(f) && strings.HasPrefix(f.Message, x.Message) {
-			return x.Message
-		}
-	}
-	return f.Message
+	return &RuleAnswered{Subject: d.subject, What: d.what, Rule: f.Rule, Of: f.Of, Field: f.Field, Stop: f.Stop(), Said: f.Say}
 }
 
 // named refuses answers in the name of somebody whom nobody knows.
@@ -263,7 +279,7 @@ func (d *decision) named() error {
 	for _, a := range d.head.Answers {
 		for _, who := range []Initials{Initials(a.By), Initials(a.Second)} {
 			if _, known := d.s.House.Person(who); who != "" && !known && len(d.s.House.People) > 0 {
-				return reject("who", "answers", "%s is answered by %q, who is not on the list of people; %s are", a.Rule, who, d.s.House.initialsList())
+				return reject("who", "answers", "{rule} is answered by {who:%q}, who is not on the list of people; {initials} are", a.Rule, who, d.s.House.initialsList())
 			}
 		}
 	}

@@ -9,6 +9,7 @@ import (
 
 	"cellar.example/mustwatch/domain/gate"
 	"cellar.example/mustwatch/domain/quantity"
+	"cellar.example/mustwatch/domain/text"
 )
 
 // Correct replaces one value of one earlier entry, or strikes the entry out.
@@ -89,7 +90,7 @@ func (c *Correct) find(d *decision) (*Vessel, *Item, error) {
 				continue // an opening books several lines at once; the first that fits is meant
 			}
 			if hit != nil {
-				return nil, nil, reject("vessel", "vessel", "entry %d touches several vessels; say which one", c.Of)
+				return nil, nil, reject("vessel", "vessel", "entry {of} touches several vessels; say which one", c.Of)
 			}
 			hitV, hit = v, it
 		}
@@ -98,7 +99,7 @@ func (c *Correct) find(d *decision) (*Vessel, *Item, error) {
 		return nil, nil, reject("of", "of", "there is no such entry to correct")
 	}
 	if hit.Struck {
-		return nil, nil, reject("struck", "of", "that entry is struck out already%s", d.s.struckBy(c.Of))
+		return nil, nil, reject("struck", "of", "that entry is struck out already{struck_by}", d.s.struckBy(c.Of))
 	}
 	return hitV, hit, nil
 }
@@ -119,14 +120,16 @@ func (s *State) struckBy(of Seq) string {
 // corrected is to be corrected again.
 const mendedTwice = "S03"
 
+var correctedBeforeSays = text.New("corrected-before",
+	"{who} corrected it at {time} already: {was} → {now} ({reason}). Is it corrected again?")
+
 // correctedBefore asks about a value that somebody else has put right since it was
 // written: who corrects it may have the old one before them.
 func (d *decision) correctedBefore(it *Item, f *Corrected) {
 	for _, m := range slices.Backward(it.Mended) {
 		if m.Field == f.Field && m.By != d.head.By {
 			d.found = append(d.found, gate.Finding{Rule: mendedTwice, Field: "value", Right: gate.Anyone,
-				Message: fmt.Sprintf("%s corrected it at %s already: %s → %s (%s). Is it corrected again?", m.By, d.s.Clock(m.At),
-					d.s.MendText(m.Field, m.Was), d.s.MendText(m.Field, m.Now), m.Reason)})
+				Say: correctedBeforeSays.Say(m.By, m.At, d.s.MendText(m.Field, m.Was), d.s.MendText(m.Field, m.Now), m.Reason)})
 			return
 		}
 	}
@@ -168,24 +171,24 @@ func (c *Correct) value(d *decision, v *Vessel, it *Item, f *Corrected) error {
 		}
 	}
 	if f.Was == "" {
-		return reject("field", "field", "that entry has no %q", c.Field)
+		return reject("field", "field", "that entry has no {field:%q}", c.Field)
 	}
 	now, err := exactValue(f.Field, c.Value, it, d.s.House.Habit())
 	if err != nil {
-		return reject("value", "value", "%v", err)
+		return reject("value", "value", "{why}", err)
 	}
 	if f.Field == "amount" && isNothing(now) {
 		return reject("value", "value", "a dose of nothing was none: strike it out")
 	}
 	if now == f.Was {
-		return reject("value", "value", "it says %s already", c.Value)
+		return reject("value", "value", "it says {value} already", c.Value)
 	}
 	f.Now = now
 	if it.Reading != nil {
 		m := *it.Reading
 		m.set(f.Field, f.Now)
 		if no, ok := m.hard(v, d.s.House.Units).(*Rejection); ok {
-			return reject(no.Code, "value", "%s", no.Message)
+			return reject(no.Code, "value", "{message}", no.Message())
 		}
 	}
 	return nil

@@ -1,10 +1,10 @@
 package cellar
 
 import (
-	"fmt"
 	"time"
 
 	"cellar.example/mustwatch/domain/quantity"
+	"cellar.example/mustwatch/domain/text"
 )
 
 // Fill is what was written of one load that runs into a press. It outlives the
@@ -58,24 +58,27 @@ func (c *Correct) fill(d *decision, x *Fill) ([]Fact, error) {
 	case c.Field == "at":
 		return nil, reject("field", "how", "the time of a fill is not corrected here: write a note")
 	case c.Field != "" && c.Field != "mass":
-		return nil, reject("field", "field", "that entry has no %q", c.Field)
+		return nil, reject("field", "field", "that entry has no {field:%q}", c.Field)
 	default:
 		mass, err := grapesMass(c.Value, d.s.House.Habit())
 		if err != nil {
-			return nil, reject("value", "value", "%v", err)
+			return nil, reject("value", "value", "{why}", err)
 		}
 		if mass <= 0 {
 			return nil, reject("value", "value", "a fill is more than nothing")
 		}
 		if mass == x.Mass {
-			return nil, reject("value", "value", "it says %s already", x.Mass.Full(u))
+			return nil, reject("value", "value", "it says {mass} already", x.Mass.Full(u))
 		}
 		if room := l.Net - l.In + x.Mass; mass > room {
-			return nil, reject("value", "value", "load %s weighed %s, and %s of it went elsewhere; correct its weight first", l.ID, l.Net.Text(u), (l.Net - room).Text(u))
+			return nil, reject("value", "value", "load {load} weighed {net}, and {sum} of it went elsewhere; correct its weight first", l.ID, l.Net.Text(u), (l.Net - room).Text(u))
 		}
 		return c.refill(d, x, mass)
 	}
 }
+
+var pressOverfull = text.New("press-overfull",
+	"{press} takes {takes}; it holds {holds}.")
 
 // refill holds a new mass against the press: what ran out of it, and what it takes.
 func (c *Correct) refill(d *decision, x *Fill, mass quantity.Mass) ([]Fact, error) {
@@ -85,12 +88,12 @@ func (c *Correct) refill(d *decision, x *Fill, mass quantity.Mass) ([]Fact, erro
 	if p != nil && p.part(x.Seq) != nil {
 		whole := p.Mass() - x.Mass + mass
 		if ran := p.MainOut + p.FracOut; p.onlyGrapes() && ran > quantity.HL(mostYield*whole.Tonnes()) {
-			return nil, reject("yield", "value", "%s have run from %s; %s of grapes give no such volume", ran.Text(u), p.Plate, whole.Load(u))
+			return nil, reject("yield", "value", "{ran} have run from {press}; {whole} of grapes give no such volume", ran.Text(u), p.Plate, whole.Load(u))
 		}
 		if mass > x.Mass && whole > max(p.Rated, p.WholeBunch) {
 			takes, holds := p.Rated.LoadBeside(whole, u)
-			facts = append(facts, &RuleAnswered{Subject: p.Ref(), What: "a correction of " + string(p.Plate), Rule: "H04", Of: p.Ref(), Field: "mass", Stop: true,
-				Message: fmt.Sprintf("%s takes %s; it holds %s.", p.Plate, takes, holds), By: d.head.By, Reason: "corrected: " + c.Reason, Broken: true})
+			facts = append(facts, &RuleAnswered{Subject: p.Ref(), What: tryCorrection.Say(p.Plate), Rule: "H04", Of: p.Ref(), Field: "mass", Stop: true,
+				Said: pressOverfull.Say(p.Plate, takes, holds), By: d.head.By, Reason: "corrected: " + c.Reason, Broken: true})
 		}
 	}
 	d.mend(pressRef(x.Press), &mendTry{field: "mass", what: f.What, was: f.Was, now: f.Now, by: x.By, at: x.At})
@@ -109,7 +112,7 @@ func (f *Corrected) applyFill(s *State, r Record) {
 	l.In += mass - x.Mass
 	x.Mass = mass
 	l.settle(s)
-	s.log(r, l.Ref(), fmt.Sprintf("corrected mass into %s: %s → %s, %s", x.Press, s.MendText("mass", f.Was), s.MendText("mass", f.Now), f.Reason))
+	s.log(r, l.Ref(), "corrected mass into {press}: {was} → {now}, {reason}", x.Press, s.MendText("mass", f.Was), s.MendText("mass", f.Now), f.Reason)
 	if e := s.entryOf(f.Of); e != nil {
 		fresh, fill := *e, *e.Fact.(*Tipping)
 		fill.Mass, fresh.Fact = mass, &fill

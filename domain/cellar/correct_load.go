@@ -61,10 +61,10 @@ func (l Load) with(field, typed string, h quantity.Habit) (Load, error) {
 	case "rot":
 		l.Rot, err = h.Number(typed, span.low, span.high)
 	default:
-		return l, reject("field", "field", "that entry has no %q", field)
+		return l, reject("field", "field", "that entry has no {field:%q}", field)
 	}
 	if err != nil {
-		return l, reject("value", "value", "%v", err)
+		return l, reject("value", "value", "{why}", err)
 	}
 	if field == "gross" || field == "tare" {
 		l.Net = l.Gross - l.Tare
@@ -97,7 +97,7 @@ func (c *Correct) load(d *decision, l *Load) ([]Fact, error) {
 		}
 	}
 	if was == "" {
-		return nil, reject("field", "field", "that entry has no %q", c.Field)
+		return nil, reject("field", "field", "that entry has no {field:%q}", c.Field)
 	}
 	fresh, err := l.with(c.Field, c.Value, d.s.House.Habit())
 	if err != nil {
@@ -105,13 +105,13 @@ func (c *Correct) load(d *decision, l *Load) ([]Fact, error) {
 	}
 	if err := fresh.check(d.s.House); err != nil {
 		if no, ok := err.(*Rejection); ok {
-			return nil, reject(no.Code, "value", "%s", no.Message)
+			return nil, reject(no.Code, "value", "{message}", no.Message())
 		}
 		return nil, err
 	}
 	if fresh.Net < l.In && l.In != l.Net {
 		in, net := l.In.Beside(fresh.Net, sys)
-		return nil, reject("value", "value", "%s of load %s have been tipped already; the load cannot have weighed %s", in, l.ID, net)
+		return nil, reject("value", "value", "{amount} of load {load} have been tipped already; the load cannot have weighed {net}", in, l.ID, net)
 	}
 	now := ""
 	for _, f := range fresh.fields(sys) {
@@ -120,7 +120,7 @@ func (c *Correct) load(d *decision, l *Load) ([]Fact, error) {
 		}
 	}
 	if now == was {
-		return nil, reject("value", "value", "it says %s already", was)
+		return nil, reject("value", "value", "it says {was} already", was)
 	}
 	d.mend(l.Ref(), &mendTry{field: c.Field, what: "load", was: was, now: now, by: l.By, at: l.Arrived})
 	return []Fact{&Corrected{Of: c.Of, Place: string(l.ID), Load: &fresh, What: "load", Field: c.Field, Was: was, Now: now, Reason: c.Reason}}, nil

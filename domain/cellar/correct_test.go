@@ -29,7 +29,7 @@ func TestACorrectionIsToldAsTheHouseWrites(t *testing.T) {
 	}
 	// 4 g/hL of SO2 twice is 0.668 lb/1000 gal (453.59237 g in 1000 times 3.785411784 L).
 	h.say(t, `20:00 NS {"do":"dose","vessel":"101","product":"S-1","rate":"4 g/hL"}`)
-	require.ErrorContains(t, h.hear(`20:10 NS {"do":"dose","vessel":"101","product":"S-1","rate":"4 g/hL"}`), "With this it would be 0.668 lb/1000 gal; the house allows 0.501 lb/1000 gal.")
+	require.ErrorContains(t, h.hear(`20:10 NS {"do":"dose","vessel":"101","product":"S-1","rate":"4 g/hL"}`), "With this 101 would have 0.668 lb/1000 gal; the house allows 0.501 lb/1000 gal.")
 }
 
 // TestADoseOfNothingIsStruckOut: it is not corrected to nothing, from where

@@ -1,7 +1,6 @@
 package cellar
 
 import (
-	"fmt"
 	"strings"
 	"time"
 
@@ -48,7 +47,7 @@ func (f *Corrected) tell(s *State, r Record, of subject.Ref) {
 	if field == "at" {
 		field = "time"
 	}
-	s.log(r, of, fmt.Sprintf("corrected %s: %s → %s, %s", fieldOf(field, f.What), s.MendText(f.Field, f.Was), firstWords(s.MendText(f.Field, f.Now), "struck out"), f.Reason))
+	s.log(r, of, "corrected {field_of}: {was} → {now}, {reason}", fieldOf(field, f.What), s.MendText(f.Field, f.Was), firstWords(s.MendText(f.Field, f.Now), "struck out"), f.Reason)
 }
 
 // fieldOf names a field of an entry: "temp of reading", "volume in from P2".

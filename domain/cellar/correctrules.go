@@ -1,7 +1,6 @@
 package cellar
 
 import (
-	"fmt"
 	"strconv"
 	"strings"
 	"time"
@@ -9,19 +8,25 @@ import (
 	"cellar.example/mustwatch/domain/gate"
 	"cellar.example/mustwatch/domain/quantity"
 	"cellar.example/mustwatch/domain/subject"
+	"cellar.example/mustwatch/domain/text"
+)
+
+var (
+	holdsTooMuch = text.New("holds-too-much", "{tank} holds {over_limit}.")
+	sumTooMuch   = text.New("sum-too-much", "The sum of {class} on {tank} is {sum}; the most is {most}.")
 )
 
 // broke lists the rules that what is true by a correction broke. A correction is
 // always written, for it is what happened; what it broke is written with it, so
 // that no entry is small for the rules and great afterwards.
 func (f *Corrected) broke(d *decision, v, w *Vessel, was *Item) (out []Fact) {
-	say := func(rule gate.Code, format string, args ...any) {
-		out = append(out, &RuleAnswered{Subject: v.Ref(), What: "a correction of " + string(v.Plate), Rule: rule, Of: v.Ref(), Field: f.Field, Stop: true,
-			Message: fmt.Sprintf(format, args...), By: d.head.By, Reason: "corrected: " + f.Reason, Broken: true})
+	broke := func(rule gate.Code, said text.Say) {
+		out = append(out, &RuleAnswered{Subject: v.Ref(), What: tryCorrection.Say(v.Plate), Rule: rule, Of: v.Ref(), Field: f.Field, Stop: true,
+			Said: said, By: d.head.By, Reason: "corrected: " + f.Reason, Broken: true})
 	}
 	u := d.s.House.Units
 	if was.In != nil && w.Now.Volume > w.Limit() && w.Now.Volume > v.Now.Volume {
-		say("H06", "%s holds %s.", w.Plate, w.overLimit(w.Now.Volume, u))
+		broke("H06", holdsTooMuch.Say(w.Plate, w.overLimit(w.Now.Volume, u)))
 	}
 	if was.Dose != nil && f.Field == "amount" {
 		before, _, _ := d.sumOf(v, was.Dose)
@@ -32,7 +37,7 @@ func (f *Corrected) broke(d *decision, v, w *Vessel, was *Item) (out []Fact) {
 				unit = quantity.MLPerHL
 			}
 			is, limit := quantity.Rate{Value: sum, Unit: unit}.Beside(quantity.Rate{Value: most, Unit: unit})
-			say("H07", "The sum of %s on %s is %s; the most is %s.", was.Dose.Class, w.Plate, is, limit)
+			broke("H07", sumTooMuch.Say(was.Dose.Class, w.Plate, is, limit))
 		}
 	}
 	return out
@@ -80,7 +85,7 @@ type retimed struct {
 
 // mend lays a figure that is put right before the rules.
 func (d *decision) mend(of subject.Ref, m *mendTry) {
-	d.subject, d.what = of, "a correction of "+of.Name
+	d.subject, d.what = of, tryCorrection.Say(of.Name)
 	ask(d, mendRules, m)
 }
 
@@ -88,6 +93,14 @@ func (d *decision) mend(of subject.Ref, m *mendTry) {
 // about: a slip of the unit, of the decimal point or of the entry (common practice,
 // no source).
 const farMend = 5
+
+var (
+	timesOld       = text.New("times-old", "{times:%.0f} times")
+	partOfOld      = text.New("part-of-old", "one {part:%.0f}th of")
+	farFromOld     = text.New("far-from-old", "{field}, {subject}: {now} is {times} the old {was}.")
+	savedByAnother = text.New("saved-by-another", "{who} wrote it at {time}, not you.")
+	rightEntry     = text.New("right-entry", "Is this the entry, the unit and the point?")
+)
 
 // farMend is D24, a rule of our own.
 func (m *mendTry) farMend(d *decision) []gate.Finding {
@@ -101,16 +114,17 @@ func (m *mendTry) farMend(d *decision) []gate.Finding {
 	if was <= 0 || now <= 0 || now < farMend*was && was < farMend*now {
 		return nil
 	}
-	times := fmt.Sprintf("%.0f times", now/was)
+	times := timesOld.Say(now / was)
 	if now < was {
-		times = fmt.Sprintf("one %.0fth of", was/now)
+		times = partOfOld.Say(was / now)
 	}
 	s := d.s
-	msg := fmt.Sprintf("%s, %s: %s is %s the old %s.", fieldOf(m.field, m.what), d.subject, s.MendText(m.field, m.now), times, s.MendText(m.field, m.was))
+	far := farFromOld.Say(fieldOf(m.field, m.what), d.subject, s.MendText(m.field, m.now), times, s.MendText(m.field, m.was))
+	var others text.Say
 	if m.by != d.head.By {
-		msg += fmt.Sprintf(" %s wrote it at %s, not you.", m.by, s.Clock(m.at))
+		others = savedByAnother.Say(m.by, m.at)
 	}
-	return []gate.Finding{{Field: "value", Right: gate.Anyone, Message: msg + " Is this the entry, the unit and the point?"}}
+	return []gate.Finding{{Field: "value", Right: gate.Anyone, Say: text.Join(" ", far, others, rightEntry.Say())}}
 }
 
 // magnitude is the size of a value as the journal keeps it, for comparing two of the
@@ -137,13 +151,16 @@ func magnitude(field, text string) float64 {
 	return x
 }
 
+var goneByMend = text.New("gone-by-correction",
+	"With this the pectin of {tank} counts as gone since {time}, by the test that then stands. Is that what the tubes showed?")
+
 // freed is D31, a rule of our own: what is put right or taken back may turn a test
 // into a negative, or take the one out of the way that stood against it. The verdict
 // follows from what was seen; whoever says that it was seen so has the right to.
 func (m *mendTry) freed(d *decision) (out []gate.Finding) {
 	for _, v := range m.frees {
 		out = append(out, gate.Finding{Field: "value", Right: gate.Lead,
-			Message: fmt.Sprintf("With this the pectin of %s counts as gone since %s, by the test that then stands. Is that what the tubes showed?", v.Plate, d.s.Clock(v.Now.PectinGone))})
+			Say: goneByMend.Say(v.Plate, v.Now.PectinGone)})
 	}
 	return out
 }
@@ -158,6 +175,9 @@ func (o *outlook) frees() (out []*Vessel) {
 	return out
 }
 
+var contactByMend = text.New("contact-by-correction",
+	"The contact of {of} went by {was}, {verb} at {time}. With {now}: {becomes}. Is this what was read?")
+
 // retimed asks about a temperature that a contact went by: with it another time was set.
 func (m *mendTry) retimed(d *decision) (out []gate.Finding) {
 	for _, x := range m.retimes {
@@ -166,8 +186,7 @@ func (m *mendTry) retimed(d *decision) (out []gate.Finding) {
 			becomes = "its time " + CannotTell
 		}
 		out = append(out, gate.Finding{Of: d.s.vessels[x.of].Ref(), Field: "value", Right: gate.Anyone,
-			Message: fmt.Sprintf("The contact of %s went by %s, %s at %s. With %s: %s. Is this what was read?",
-				x.of, d.s.MendText(m.field, m.was), x.was.Verb, d.s.Clock(x.was.Due), d.s.MendText(m.field, m.now), becomes)})
+			Say: contactByMend.Say(x.of, d.s.MendText(m.field, m.was), x.was.Verb, x.was.Due, d.s.MendText(m.field, m.now), becomes)})
 	}
 	return out
 }

@@ -3,7 +3,6 @@ package cellar
 import (
 	"fmt"
 	"slices"
-	"strings"
 	"time"
 
 	"cellar.example/mustwatch/domain/quantity"
@@ -60,7 +59,7 @@ func (c *ComeIn) decide(d *decision) ([]Fact, error) {
 		return nil, err
 	}
 	if p, here := d.s.Present(who); here {
-		return nil, reject("here", "who", "%s is in since %s", who, d.s.Clock(p.In))
+		return nil, reject("here", "who", "{who} is in since {time}", who, d.s.Clock(p.In))
 	}
 	return []Fact{&CameIn{Who: who}}, nil
 }
@@ -72,7 +71,7 @@ type CameIn struct {
 
 func (f *CameIn) apply(s *State, r Record) {
 	s.arrive(f.Who, r.At)
-	s.log(r, theCrew, string(f.Who)+" is on site")
+	s.log(r, theCrew, "{who} is on site", f.Who)
 }
 
 // GoOut writes that somebody left the site.
@@ -84,12 +83,12 @@ type GoOut struct {
 func (c *GoOut) decide(d *decision) ([]Fact, error) {
 	who := firstWho(c.Who, d.head.By)
 	if _, here := d.s.Present(who); !here {
-		return nil, reject("here", "who", "%s is not on the list of who is in", who)
+		return nil, reject("here", "who", "{who} is not on the list of who is in", who)
 	}
 	if in, ok := d.s.insideOf(who); ok {
-		return nil, reject("inside", "who", "%s is in %s since %s; write first that they came out", who, in.Place, d.s.Clock(in.Since))
+		return nil, reject("inside", "who", "{who} is in {place} since {time}; write first that they came out", who, in.Place, d.s.Clock(in.Since))
 	}
-	d.leaves(&leaveTry{goes: only(who), does: "does not leave", field: "who"}, string(who)+" out")
+	d.leaves(&leaveTry{goes: only(who), does: doesNotLeave.Say(), field: "who"}, tryOut.Say(who))
 	return append([]Fact{&WentOut{Who: who}}, d.answer(personRef(who), "left", KindBreak)...), nil
 }
 
@@ -104,7 +103,7 @@ func (f *WentOut) apply(s *State, r Record) {
 		s.gone = map[Initials]time.Time{}
 	}
 	s.gone[f.Who] = r.At
-	s.log(r, theCrew, string(f.Who)+" left the site")
+	s.log(r, theCrew, "{who} left the site", f.Who)
 	s.unwatch(r, "left the site", only(f.Who))
 }
 
@@ -124,22 +123,22 @@ func (c *TakeBreak) decide(d *decision) ([]Fact, error) {
 		return nil, err
 	}
 	if p, here := d.s.Present(who); here && p.Break {
-		return nil, reject("break", "who", "%s is on break since %s", who, d.s.Clock(p.Since))
+		return nil, reject("break", "who", "{who} is on break since {time}", who, d.s.Clock(p.Since))
 	}
 	if in, ok := d.s.insideOf(who); ok {
-		return nil, reject("inside", "who", "%s is in %s since %s; write first that they came out", who, in.Place, d.s.Clock(in.Since))
+		return nil, reject("inside", "who", "{who} is in {place} since {time}; write first that they came out", who, in.Place, d.s.Clock(in.Since))
 	}
 	back := Instant(c.Until)
 	if c.Until.IsZero() {
 		back = d.at.Add(c.For.Duration())
 	}
 	if n := back.Sub(d.at); n < minClock || n > UsualShift {
-		return nil, reject("length", "until", "when are they back? From one minute to twelve hours ahead of %s", d.s.Clock(d.at))
+		return nil, reject("length", "until", "when are they back? From one minute to twelve hours ahead of {time}", d.s.Clock(d.at))
 	}
 	if err := noteLength(c.Note); err != nil {
 		return nil, err
 	}
-	d.leaves(&leaveTry{goes: only(who), does: "does not leave", field: "who"}, string(who)+" on break")
+	d.leaves(&leaveTry{goes: only(who), does: doesNotLeave.Say(), field: "who"}, tryBreak.Say(who))
 	k := d.setClock(personRef(who), KindBreak, ActAt, "back", back, "break")
 	k.Owner = who
 	return []Fact{&BreakBegun{Who: who, Back: back, Note: c.Note}, k}, nil
@@ -155,7 +154,7 @@ type BreakBegun struct {
 func (f *BreakBegun) apply(s *State, r Record) {
 	s.arrive(f.Who, r.At)
 	s.change(f.Who, func(p *Presence) { p.Break, p.Since, p.Back = true, r.At, f.Back })
-	s.log(r, theCrew, strings.TrimSpace(fmt.Sprintf("%s on break, back at %s. %s", f.Who, s.Clock(f.Back), f.Note)))
+	s.log(r, theCrew, "{who} on break, back at {time}.{note}", f.Who, f.Back, after(" ", f.Note))
 	s.unwatch(r, "is on break", only(f.Who))
 }
 
@@ -168,7 +167,7 @@ type EndBreak struct {
 func (c *EndBreak) decide(d *decision) ([]Fact, error) {
 	who := firstWho(c.Who, d.head.By)
 	if p, here := d.s.Present(who); !here || !p.Break {
-		return nil, reject("break", "who", "nothing says that %s is on break", who)
+		return nil, reject("break", "who", "nothing says that {who} is on break", who)
 	}
 	return append([]Fact{&BreakEnded{Who: who}}, d.answer(personRef(who), "back", KindBreak)...), nil
 }
@@ -180,7 +179,7 @@ type BreakEnded struct {
 
 func (f *BreakEnded) apply(s *State, r Record) {
 	s.change(f.Who, func(p *Presence) { p.Break, p.Since, p.Back = false, time.Time{}, time.Time{} })
-	s.log(r, theCrew, string(f.Who)+" is back")
+	s.log(r, theCrew, "{who} is back", f.Who)
 }
 
 // HeadCount is who was counted, held against the list of who is in.
@@ -252,7 +251,7 @@ func (c *CountHeads) decide(d *decision) ([]Fact, error) {
 			return nil, err
 		}
 		if slices.Contains(h.Counted, who) {
-			return nil, reject("counted", "counted", "%s is counted twice", who)
+			return nil, reject("counted", "counted", "{who} is counted twice", who)
 		}
 		h.Counted = append(h.Counted, who)
 	}
@@ -295,7 +294,7 @@ func (f *HeadsCounted) apply(s *State, r Record) {
 			text += " " + more
 		}
 	}
-	s.log(r, theCrew, text)
+	s.log(r, theCrew, "{what}", text)
 }
 
 var (

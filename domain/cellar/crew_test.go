@@ -161,7 +161,7 @@ func TestNothingLiftsH17(t *testing.T) {
 				require.True(t, needs.Final())
 				require.Equal(t, gate.Code("H17"), needs.Findings[0].Rule)
 				for _, l := range c.lack {
-					require.Contains(t, needs.Findings[0].Message, l)
+					require.Contains(t, needs.Message(needs.Findings[0]), l)
 				}
 				require.Equal(t, before, h.s.Seq, "nothing is written")
 			}
@@ -169,7 +169,7 @@ func TestNothingLiftsH17(t *testing.T) {
 	}
 	h := openHouse(t)
 	h.say(t, `21:10 NS {"do":"enter-vessel","place":"307","permit":"","leave":true}`)
-	require.Equal(t, "NS into 307", h.s.Stopped[0].What, "that it was tried is kept")
+	require.Equal(t, "NS into 307", h.s.Words(h.s.Stopped[0].What), "that it was tried is kept")
 	require.Empty(t, h.s.InVessels())
 }
 

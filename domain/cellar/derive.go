@@ -161,14 +161,14 @@ func (s *State) followOne(r Record, of subject.Ref, id ClockID, t Timer) {
 		if t.Kind == KindRoute {
 			c.Owner = Initials(firstWords(string(s.Shift.Leads()), string(c.Owner)))
 		}
-		s.log(r, of, "clock: "+t.Verb+" "+s.when(t.DueKind)+" "+s.Clock(t.Due))
+		s.log(r, of, "clock: {verb} {when} {time}", t.Verb, s.when(t.DueKind), t.Due)
 	case c.Done && c.Hand: // somebody has taken it off, or said that it is done
 	case c.Done: // what ended it was taken back
 		c.Done, c.DoneBy, c.DoneAt, c.How, c.Known = false, "", time.Time{}, "", r.Written
 		s.goes(c)
 		c.Due = t.Due
 		c.take(t)
-		s.log(r, of, "clock: "+t.Verb+" "+s.when(t.DueKind)+" "+s.Clock(t.Due))
+		s.log(r, of, "clock: {verb} {when} {time}", t.Verb, s.when(t.DueKind), t.Due)
 	case c.Hand:
 		c.Model, c.Until = t.Model, t.Until
 	default:
@@ -181,7 +181,7 @@ func (s *State) followOne(r Record, of subject.Ref, id ClockID, t Timer) {
 		fresh := c.Known.Equal(r.Written) && r.Seq < c.made+8 // one command that says several things
 		if !fresh {
 			s.endRun(c, laterOf(r.At, r.Written))
-			s.log(r, of, t.Verb+": due "+s.Clock(was)+" → "+s.Clock(t.Due)+", "+t.Basis)
+			s.log(r, of, "{verb}: due {was} → {due}, {basis}", t.Verb, was, t.Due, t.Basis)
 			c.MovedFor = t.Basis
 		}
 		c.Due, c.Known, c.Reminders = t.Due, r.Written, nil

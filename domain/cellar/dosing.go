@@ -73,17 +73,17 @@ func (c *GiveDose) reckon(d *decision) (r Reckoning, err error) {
 	r.Vessel = d.asOf(r.Vessel)
 	v, p := r.Vessel, r.Product
 	if says := p.Unknown(); says != "" && !c.Happened {
-		return r, reject("strength", "product", "%s", says)
+		return r, reject("strength", "product", "{says}", says)
 	}
 	if v.Now.Stage.Empty() {
 		if _, until, ok := d.s.Held(v, d.now); ok && !d.at.Before(until) {
-			return r, reject("empty", "at", "%s is empty since %s; give the time of the dose, before that", v.Plate, d.s.Clock(until))
+			return r, reject("empty", "at", "{tank} is empty since {time}; give the time of the dose, before that", v.Plate, d.s.Clock(until))
 		}
-		return r, reject("empty", "vessel", "%s is %s; there is nothing to dose", v.Plate, v.Now.Stage)
+		return r, reject("empty", "vessel", "{tank} is {stage}; there is nothing to dose", v.Plate, v.Now.Stage)
 	}
 	r.Rate = c.Rate
 	if c.Rate.IsZero() {
-		return r, reject("rate", "rate", "at which rate? The label says %s, in %s", cardRange(p), p.Unit)
+		return r, reject("rate", "rate", "at which rate? The label says {card_range}, in {unit}", cardRange(p), p.Unit)
 	}
 	then, _ := v.Then(d.at)
 	if r.Held = then.Volume; then.Stage.Empty() { // held says so later, at the field of the time
@@ -134,10 +134,10 @@ func (c *GiveDose) amounts(d *decision, r *Reckoning) (err error) {
 			r.Mass = d.s.grapesIn(v)
 		}
 		if r.Mass == 0 {
-			return reject("mass", "mass", "the rate is on grapes; how many kg of grapes are in %s?", v.Plate)
+			return reject("mass", "mass", "the rate is on grapes; how many kg of grapes are in {tank}?", v.Plate)
 		}
 		if hl := v.Now.Volume.HL(); c.Mass == 0 && hl > 0 && hl/r.Mass.Tonnes() < leastYield {
-			return reject("mass", "mass", "the loads of %s weigh %s, too much for its %s; how many kg of grapes are in it?", v.Plate, r.Mass, v.Now.Volume.Text(d.s.House.Units))
+			return reject("mass", "mass", "the loads of {tank} weigh {mass}, too much for its {volume}; how many kg of grapes are in it?", v.Plate, r.Mass, v.Now.Volume.Text(d.s.House.Units))
 		}
 		asked, err = dose.OnGrapes(r.Mass, c.Rate)
 		r.Basis = r.Mass.String() + " of grapes"
@@ -147,26 +147,26 @@ func (c *GiveDose) amounts(d *decision, r *Reckoning) (err error) {
 			r.Volume = r.Held
 		}
 		if r.Volume <= 0 && v.late(d.at) {
-			return reject("volume", "volume", "nothing is written of how much %s held at %s; give the volume", v.Plate, d.s.Clock(d.at))
+			return reject("volume", "volume", "nothing is written of how much {tank} held at {time}; give the volume", v.Plate, d.s.Clock(d.at))
 		}
 		if r.Volume <= 0 {
-			return reject("volume", "volume", "%s holds nothing yet; give the volume", v.Plate)
+			return reject("volume", "volume", "{tank} holds nothing yet; give the volume", v.Plate)
 		}
 		// Juice is written after it ran: at that time there may have been more than stands
 		// written to then, but not more than there ever was.
 		if most := max(r.Held, v.Now.Volume); float64(r.Volume) > 1.1*float64(most) {
 			holds, on := most.Beside(r.Volume, d.s.House.Units)
-			return reject("volume", "volume", "%s holds %s; a dose on %s is too much", v.Plate, holds, on)
+			return reject("volume", "volume", "{tank} holds {holds}; a dose on {on} is too much", v.Plate, holds, on)
 		}
 		asked, err = dose.OnJuice(r.Volume, c.Rate)
 		r.Basis = r.Volume.Text(d.s.House.Units)
 	}
 	if err != nil {
-		return reject("rate", "rate", "%v", err)
+		return reject("rate", "rate", "{why}", err)
 	}
 	s := r.Product.Card.Strength
 	if asked.Liquid() != r.Product.Poured() && (asked.Liquid() || s.IsZero()) {
-		return reject("unit", "rate", "%s is dosed in %s, not in %s", r.Product.ID, r.Product.Unit, c.Rate.Unit)
+		return reject("unit", "rate", "{product} is dosed in {unit}, not in {unit_2}", r.Product.ID, r.Product.Unit, c.Rate.Unit)
 	}
 	r.Drawn, r.Active = measuredOut(asked, s)
 	r.PerHL = perHL(r.Active, r.onJuice())
@@ -198,11 +198,11 @@ func (x Dose) onHeld(v quantity.Volume) Dose {
 // weighed takes the weighed amount instead of the reckoned one, and what is active in it.
 func (c *GiveDose) weighed(r *Reckoning) error {
 	if c.Amount.Liquid() != r.Drawn.Liquid() {
-		return reject("amount", "amount", "%s is measured as %s", r.Product.ID, r.Drawn)
+		return reject("amount", "amount", "{product} is measured as {drawn}", r.Product.ID, r.Drawn)
 	}
 	off := dose.Weighed(r.Drawn, c.Amount)
 	if math.Abs(off) > 0.5 {
-		return reject("amount", "amount", "%s is %+.0f %% off the %s that the rate asks for", c.Amount, off*100, r.Drawn)
+		return reject("amount", "amount", "{amount} is {sum:%+.0f} % off the {drawn} that the rate asks for", c.Amount, off*100, r.Drawn)
 	}
 	r.Drawn = c.Amount
 	r.Active = r.Product.Card.Strength.Counted(r.Active, c.Amount)
@@ -300,7 +300,7 @@ func (c *GiveDose) lay(d *decision, pours bool) (r Reckoning, testAt time.Time, 
 		return r, testAt, err
 	}
 	d.subject = v.Ref()
-	d.what = fmt.Sprintf("%s %s on %s", p.ID, c.Rate, v.Plate)
+	d.what = tryDose.Say(p.ID, c.Rate, v.Plate)
 	try := &doseTry{water: r.Water, onVessel: onVessel{v}, product: p, rate: c.Rate, perHL: r.PerHL, temp: c.Temp, testAt: Instant(c.TestAt), due: r.Due, hasDue: r.HasDue, pours: pours, seen: c.Seen}
 	if c.TestAt.IsZero() {
 		try.testAt = time.Time{}
@@ -369,31 +369,31 @@ func (c *GiveDose) sane(d *decision, r *Reckoning) error {
 	if mid := p.Middle(); !mid.IsZero() {
 		asked, err := c.Rate.To(mid.Unit)
 		if err != nil {
-			return reject("unit", "rate", "%v; the label of %s is in %s", err, p.ID, p.Unit)
+			return reject("unit", "rate", "{why}; the label of {product} is in {unit}", err, p.ID, p.Unit)
 		}
 		if asked.Value > 10*mid.Value {
-			return reject("tenfold", "rate", "%s is more than ten times the middle of the card (%s); check g, kg and the decimal point.%s", c.Rate, mid,
+			return reject("tenfold", "rate", "{rate} is more than ten times the middle of the card ({mid}); check g, kg and the decimal point. {meant}", c.Rate, mid,
 				meant(c.Rate, p, func(r quantity.Rate) bool { return onLabel(p, r) }))
 		}
 	}
 	if !p.Expires.IsZero() && d.at.After(p.Expires) && !c.Happened {
-		return reject("expired", "product", "%s expired at the end of %s; take another lot or write it as happened", p.ID, p.Expiry)
+		return reject("expired", "product", "{product} expired at the end of {expiry}; take another lot or write it as happened", p.ID, p.Expiry)
 	}
 	if short := r.Left.Sub(r.Drawn); !c.Happened && (short.Mass < 0 || short.Volume < 0) {
 		left, needs := r.Left.Beside(r.Drawn, d.s.House.Units)
-		if slip := slipOf(r.Rate, p); slip != "" { // before anybody opens another tub for a slip of the unit
-			return reject("stock", "rate", "%s The open tub holds %s and %s would be needed.", slip, left, needs)
+		if slip := slipOf(r.Rate, p); !slip.IsZero() { // before anybody opens another tub for a slip of the unit
+			return reject("stock", "rate", "{slip} The open tub holds {left} and {needs} would be needed.", slip, left, needs)
 		}
 		if p.Sealed > 0 {
-			return reject("stock", "product", "the open tub of %s holds %s and %s is needed; open another first (u), %d are sealed", p.ID, left, needs, p.Sealed)
+			return reject("stock", "product", "the open tub of {product} holds {left} and {needs} is needed; open another first (u), {sealed} are sealed", p.ID, left, needs, p.Sealed)
 		}
-		return reject("stock", "product", "%s holds %s and %s is needed; take another lot, or count it again (u)", p.ID, left, needs)
+		return reject("stock", "product", "{product} holds {left} and {needs} is needed; take another lot, or count it again (u)", p.ID, left, needs)
 	}
 	if p.Class.contact() && !p.HasClock() && c.TestAt.IsZero() && !c.Happened {
-		return reject("card", "test_at", "%s has no card with rows yet, so no time can be reckoned: type when to test, or enter its card first (u)", p.ID)
+		return reject("card", "test_at", "{product} has no card with rows yet, so no time can be reckoned: type when to test, or enter its card first (u)", p.ID)
 	}
 	if !c.TestAt.IsZero() && !c.TestAt.After(d.at) {
-		return reject("test_at", "test_at", "the test must come after the dose, %s", d.s.Clock(d.at))
+		return reject("test_at", "test_at", "the test must come after the dose, {time}", d.s.Clock(d.at))
 	}
 	return nil
 }
@@ -420,7 +420,7 @@ func (f *Dosed) apply(s *State, r Record) {
 	if !x.Counted {
 		text += s.runsOut(x.Product, x.Drawn)
 	}
-	s.log(r, vesselRef(f.Vessel), text)
+	s.log(r, vesselRef(f.Vessel), "{what}", text)
 }
 
 func (f *Dosed) lines(s *State, e *entry) []*line {

@@ -155,7 +155,7 @@ func (s *State) tellEffects(r Record, w *held, v *Vessel) {
 
 // logEffect puts into the log of a vessel what an entry of another time or place changed.
 func (s *State) logEffect(r Record, e Effect) {
-	s.log(r, vesselRef(e.Vessel), "changed by a late entry or a correction: "+e.Say())
+	s.log(r, vesselRef(e.Vessel), "changed by a late entry or a correction: {effect}", e.Say())
 }
 
 // rejudged reports whether an effect is another verdict on tubes that had been read: that

@@ -6,6 +6,7 @@ import (
 	"time"
 
 	"cellar.example/mustwatch/domain/gate"
+	"cellar.example/mustwatch/domain/text"
 )
 
 // An emergency takes the top of every face, rings, and stands until what ends it is
@@ -186,12 +187,12 @@ func (c *EndEmergency) decide(d *decision) ([]Fact, error) {
 		return nil, reject("how", "how", "say what was found and done")
 	}
 	if err := noteLength(c.How); err != nil {
-		return nil, reject("text", "how", "that has at most %d characters", maxNote)
+		return nil, reject("text", "how", "that has at most {max_note} characters", maxNote)
 	}
 	f := &EmergencyEnded{Emergency: e.kind, Ender: who, How: c.How}
 	if f.Who = e.who; e.kind == EmergencyGas {
 		f.Place = d.s.placeOf(e)
-		d.subject, d.what = d.s.where(firstWords(f.Place, noPlace)), "emergency ended"
+		d.subject, d.what = d.s.where(firstWords(f.Place, noPlace)), tryEmergencyEnd.Say()
 		ask(d, calmRules, e)
 	}
 	return []Fact{f}, nil
@@ -218,12 +219,16 @@ func (d *decision) emergency(of string) (*emergency, error) {
 	}
 	switch {
 	case len(all) == 0:
-		return nil, reject("emergency", "of", "no emergency stood at %s that is ended by a word", d.s.Clock(d.at))
+		return nil, reject("emergency", "of", "no emergency stood at {time} that is ended by a word", d.s.Clock(d.at))
 	case len(found) == 0 || of == "" && len(all) > 1:
-		return nil, reject("emergency", "of", "which one? %s", strings.Join(all, ", "))
+		return nil, reject("emergency", "of", "which one? {all}", strings.Join(all, ", "))
 	}
 	return found[len(found)-1], nil
 }
+
+var stillBadAir = text.New("still-bad-air",
+	"The last reading at {place}, {time}, still is an emergency: {gas}. "+
+		"Read the air again first, from outside. Without that the lead ends it, and says why.")
 
 // stillBad asks before an emergency is ended over a last reading that still is
 // one. Who must, may: the meter may be broken, or nobody goes near it any more.
@@ -234,8 +239,7 @@ func (e *emergency) stillBad(d *decision) []gate.Finding {
 		return nil
 	}
 	return []gate.Finding{{Field: "of", Right: gate.Lead, Reason: true, Asked: true,
-		Message: "The last reading at " + last.Where() + ", " + s.Clock(last.At) + ", still is an emergency: " + last.Text() +
-			". Read the air again first, from outside. Without that the lead ends it, and says why."}}
+		Say: stillBadAir.Say(last.Where(), last.At, last.Text())}}
 }
 
 // EmergencyEnded is an emergency that a person has taken off the top.
@@ -255,10 +259,10 @@ func (f *EmergencyEnded) apply(s *State, r Record) {
 		e.over, e.ender, e.how = r.At, f.Ender, f.How
 	}
 	if f.Emergency == EmergencyMissing {
-		s.log(r, theCrew, string(f.Who)+" is no longer missing, says "+string(f.Ender)+": "+f.How)
+		s.log(r, theCrew, "{who} is no longer missing, says {ender}: {how}", f.Who, f.Ender, f.How)
 		return
 	}
-	s.log(r, s.where(firstWords(f.Place, noPlace)), "emergency ended by "+string(f.Ender)+": "+f.How+". This permits nothing")
+	s.log(r, s.where(firstWords(f.Place, noPlace)), "emergency ended by {ender}: {how}. This permits nothing", f.Ender, f.How)
 }
 
 var (

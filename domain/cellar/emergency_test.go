@@ -223,5 +223,5 @@ func TestAPermitOnBadAirSavesTheReading(t *testing.T) {
 	h.say(t, strings.Replace(permitGas, `"co2":900`, `"co2":25000`, 1))
 	require.Equal(t, "gas 307", shown(h.s, "20:11"))
 	require.Empty(t, h.s.LivePermits(at("20:11")))
-	require.Equal(t, "permit 17", h.s.Stopped[0].What)
+	require.Equal(t, "permit 17", h.s.Words(h.s.Stopped[0].What))
 }

@@ -5,6 +5,7 @@ import (
 	"strings"
 
 	"cellar.example/mustwatch/domain/gate"
+	"cellar.example/mustwatch/domain/text"
 )
 
 // EnterVessel writes that a permit says that somebody is in a vessel. No word
@@ -27,13 +28,13 @@ func (c *EnterVessel) decide(d *decision) ([]Fact, error) {
 		return nil, err
 	}
 	if in, ok := d.s.insideOf(who); ok {
-		return nil, reject("inside", "who", "%s is in %s already, since %s", who, in.Place, d.s.Clock(in.Since))
+		return nil, reject("inside", "who", "{who} is in {place} already, since {time}", who, in.Place, d.s.Clock(in.Since))
 	}
 	x := &entryTry{who: who, place: c.Place, number: c.Permit, attendant: c.Attendant}
 	if x.permit = d.s.openPermit(c.Permit); x.permit != nil && x.attendant == "" {
 		x.attendant = x.permit.Attendant
 	}
-	d.subject, d.what, d.strict = d.s.where(c.Place), fmt.Sprintf("%s into %s", who, c.Place), true
+	d.subject, d.what, d.strict = d.s.where(c.Place), tryEntry.Say(who, c.Place), true
 	ask(d, entryRules, x)
 	if x.permit == nil {
 		x.permit = &Permit{} // the rule has spoken, nothing of this is written
@@ -63,6 +64,9 @@ type entryTry struct {
 	place, number  string
 	permit         *Permit
 }
+
+var entryLacks = text.New("entry-lacks",
+	"{who} into {place} is not written: {lack}. Not even a head goes in. If somebody is in there, do not follow: call.")
 
 // lacking is H17. It never ends in a grant: when nothing is missing it is
 // silent, and what is written is what the paper says.
@@ -99,8 +103,7 @@ func (x *entryTry) lacking(d *decision) []gate.Finding {
 	if len(lack) == 0 {
 		return nil
 	}
-	return []gate.Finding{{Field: "permit", Right: gate.Nobody, Message: fmt.Sprintf("%s into %s is not written: %s. Not even a head goes in. If somebody is in there, do not follow: call.",
-		x.who, x.place, strings.Join(lack, ", "))}}
+	return []gate.Finding{{Field: "permit", Right: gate.Nobody, Say: entryLacks.Say(x.who, x.place, strings.Join(lack, ", "))}}
 }
 
 func (s *State) attendantLack(x *entryTry) string {
@@ -130,7 +133,7 @@ func (f *PersonEntered) apply(s *State, r Record) {
 	s.stays = append(s.stays, Stay{Inside: in, Watch: []watch{{in.Attendant, r.At}}})
 	s.arrive(in.Who, r.At) // who is in a vessel is on site, and who watches
 	s.arrive(in.Attendant, r.At)
-	s.log(r, s.where(in.Place), fmt.Sprintf("permit %s of %s says %s is in; attendant %s", in.Number, in.Given, in.Who, in.Attendant))
+	s.log(r, s.where(in.Place), "permit {number} of {given} says {who} is in; attendant {attendant}", in.Number, in.Given, in.Who, in.Attendant)
 }
 
 // LeaveVessel writes that somebody came out.
@@ -143,7 +146,7 @@ func (c *LeaveVessel) decide(d *decision) ([]Fact, error) {
 	who := firstWho(c.Who, d.head.By)
 	in, ok := d.s.insideOf(who)
 	if !ok {
-		return nil, reject("inside", "who", "nothing says that %s is in a vessel", who)
+		return nil, reject("inside", "who", "nothing says that {who} is in a vessel", who)
 	}
 	return []Fact{&PersonLeft{Who: who, Place: in.Place}}, nil
 }
@@ -167,7 +170,7 @@ func (f *PersonLeft) apply(s *State, r Record) {
 			s.stays[i].Out = r.At
 		}
 	}
-	s.log(r, s.where(f.Place), fmt.Sprintf("%s came out", f.Who))
+	s.log(r, s.where(f.Place), "{who} came out", f.Who)
 }
 
 var (

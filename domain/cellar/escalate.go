@@ -71,16 +71,16 @@ func (e Escalate) with(o Escalate) Escalate {
 func (e Escalate) check(h House) error {
 	for _, x := range append(slices.Clone(e.Repeat), e.CallAfter, e.CommandAfter, e.SeenFor) {
 		if n := x.Duration(); n != 0 && (n < minClock || n > UsualShift) || n == 0 && slices.Contains(e.Repeat, x) {
-			return reject("escalate", "escalate", "an unanswered alarm is followed up after one minute to twelve hours, not %s", x)
+			return reject("escalate", "escalate", "an unanswered alarm is followed up after one minute to twelve hours, not {what}", x)
 		}
 	}
 	for _, who := range e.Call {
 		if _, ok := h.Person(who); !ok {
-			return reject("escalate", "escalate", "%q is to be called but is not on the list of people; %s are", who, h.initialsList())
+			return reject("escalate", "escalate", "{who:%q} is to be called but is not on the list of people; {initials} are", who, h.initialsList())
 		}
 	}
 	if len(e.Command) > 0 && !strings.HasPrefix(e.Command[0], "/") && !strings.Contains(e.Command[0], ":") {
-		return reject("escalate", "escalate", "the command for an unanswered alarm needs its whole path, not %q", e.Command[0])
+		return reject("escalate", "escalate", "the command for an unanswered alarm needs its whole path, not {more:%q}", e.Command[0])
 	}
 	return nil
 }

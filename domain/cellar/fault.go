@@ -8,6 +8,7 @@ import (
 
 	"cellar.example/mustwatch/domain/gate"
 	"cellar.example/mustwatch/domain/quantity"
+	"cellar.example/mustwatch/domain/text"
 )
 
 // What was said of a vessel may not go together: more left than there was, more came
@@ -107,26 +108,35 @@ func (v *Vessel) Faults() []Fault { return slices.Clone(v.amiss.faults) }
 // Astray is what is unexplained of all that a vessel held, added up without signs.
 func (v *Vessel) Astray() quantity.Volume { return v.amiss.astray }
 
-// Say puts a fault into words: "103 held 12 hL at 21:10, when 20 hL left it".
-func (s *State) Say(f Fault) string {
-	u, at := s.House.Units, s.Clock(f.At)
-	held, said := f.Held.Beside(f.Said, u)
+var (
+	leftEmpty   = text.New("left-empty", "{tank} was empty at {time}, when {said} left it")
+	leftMore    = text.New("left-more", "{tank} held {held} at {time}, when {said} left it")
+	emptiedMore = text.New("emptied-more", "{tank} held {held} at {time}, when it was emptied of {said}")
+	calledEmpty = text.New("called-empty", "{tank} held {held} at {time}, when it was {stage}")
+	readMore    = text.New("read-more", "{tank} held {held} at {time}, before it was read to hold {said}")
+	overBrim    = text.New("over-brim", "{tank} held {held} at {time}; its brim is {said}")
+	pouredEmpty = text.New("poured-empty", "{tank} was empty at {time}, when {what} was poured into it")
+)
+
+// Fault says what cannot have been: "103 held 12 hL at 21:10, when 20 hL left it".
+func (s *State) Fault(f Fault) text.Say {
+	held, said := f.Held.Beside(f.Said, s.House.Units)
 	switch f.Kind {
 	case FaultLeft:
 		if f.Held == 0 {
-			return fmt.Sprintf("%s was empty at %s, when %s left it", f.Vessel, at, said)
+			return leftEmpty.Say(f.Vessel, f.At, said)
 		}
-		return fmt.Sprintf("%s held %s at %s, when %s left it", f.Vessel, held, at, said)
+		return leftMore.Say(f.Vessel, held, f.At, said)
 	case FaultEmptied:
-		return fmt.Sprintf("%s held %s at %s, when it was emptied of %s", f.Vessel, held, at, said)
+		return emptiedMore.Say(f.Vessel, held, f.At, said)
 	case FaultCalled:
-		return fmt.Sprintf("%s held %s at %s, when it was %s", f.Vessel, f.Held.Text(u), at, f.What)
+		return calledEmpty.Say(f.Vessel, f.Held, f.At, f.What)
 	case FaultRead:
-		return fmt.Sprintf("%s held %s at %s, before it was read to hold %s", f.Vessel, held, at, said)
+		return readMore.Say(f.Vessel, held, f.At, said)
 	case FaultBrim:
-		return fmt.Sprintf("%s held %s at %s; its brim is %s", f.Vessel, held, at, said)
+		return overBrim.Say(f.Vessel, held, f.At, said)
 	}
-	return fmt.Sprintf("%s was empty at %s, when %s was poured into it", f.Vessel, at, f.What)
+	return pouredEmpty.Say(f.Vessel, f.At, f.What)
 }
 
 // Said is one line of an account, for naming it.
@@ -223,7 +233,7 @@ func (d *decision) possible(o *outlook, field string, mine func(Seq) bool) error
 	}
 	if len(d.cannots) > 0 { // one question about all of it
 		d.find(gate.Finding{Rule: CannotBe, Field: field, Right: gate.Anyone, Asked: true,
-			Message: strings.Join(d.cannots, "; ") + ". Both cannot be so. Saved as it is, the fault stands until one of them is put right."})
+			Say: bothCannotBe.Say(text.Join("; ", d.cannots...))})
 	}
 	return nil
 }
@@ -237,10 +247,15 @@ func (d *decision) fits(o *outlook, field string) error {
 // happened.
 const CannotBe = "S02"
 
+var (
+	bothCannotBe = text.New("both-cannot-be", "{faults}. Both cannot be so. Saved as it is, the fault stands until one of them is put right.")
+	faultAgainst = text.New("fault-against", "{fault} (against {entry})")
+)
+
 // cannot says why a line cannot be so: it names the line that stands against it, and
 // the way out.
 func (d *decision) cannot(w *Vessel, f Fault, field string, mine func(Seq) bool) error {
-	says := d.s.Say(f)
+	says := d.s.Fault(f)
 	var against *Said
 	for _, it := range w.disagree(f) {
 		if !mine(it.Seq) {
@@ -250,7 +265,7 @@ func (d *decision) cannot(w *Vessel, f Fault, field string, mine func(Seq) bool)
 		}
 	}
 	if against != nil {
-		says += " (against " + d.s.Name(*against) + ")"
+		says = faultAgainst.Say(says, d.s.Name(*against))
 	}
 	if d.head.Happened && mine(f.Seq) && (f.Kind == FaultEmptied || f.Kind == FaultLeft) &&
 		slices.ContainsFunc(append(d.found, d.lines...), func(g gate.Finding) bool { return g.Rule == "W15" && g.Asked && g.Of == w.Ref() }) {
@@ -260,10 +275,10 @@ func (d *decision) cannot(w *Vessel, f Fault, field string, mine func(Seq) bool)
 		d.cannots = append(d.cannots, says)
 		return nil
 	}
-	no := &Rejection{Code: "late", Field: field, Message: "then " + says + "; give the true time, or put that entry right"}
-	if against != nil {
-		no.With = against.Seq
-		no.Message += " together with this one"
+	if against == nil {
+		return reject("late", field, "then {fault}; give the true time, or put that entry right", d.s.Words(says))
 	}
+	no := reject("late", field, "then {fault}; give the true time, or put that entry right together with this one", d.s.Words(says)).(*Rejection)
+	no.With = against.Seq
 	return no
 }

@@ -18,7 +18,7 @@ func (h *house) stopped(t *testing.T, line string) map[string]string {
 	require.True(t, errors.As(err, &needs), "%v", err)
 	out := map[string]string{}
 	for _, f := range needs.Findings {
-		out[string(f.Rule)+" "+f.Of.Full()+" "+f.Field] = f.Message
+		out[string(f.Rule)+" "+f.Of.Full()+" "+f.Field] = needs.Message(f)
 	}
 	return out
 }

@@ -115,7 +115,7 @@ func (l Limits) checkGas() error {
 		{"o2_emergency", l.O2Emergency, 17, l.O2Leave}, {"o2_leave", l.O2Leave, 17, 20.9},
 	} {
 		if !(x.at >= x.low && x.at <= x.high) {
-			return reject("limit", "limits", "%s lies between %g and %g, not at %g", x.name, x.low, x.high, x.at)
+			return reject("limit", "limits", "{name} lies between {low} and {high}, not at {at}", x.name, x.low, x.high, x.at)
 		}
 	}
 	return nil
@@ -136,13 +136,13 @@ func (d *decision) gas(g GasReading) error {
 	leave := d.s.Leave(g)
 	switch {
 	case g.CO2 == nil && g.O2 == nil:
-		return reject("gas", "co2", "type what the meter showed: CO2 in ppm, O2 in %%, or both")
+		return reject("gas", "co2", "type what the meter showed: CO2 in ppm, O2 in %, or both")
 	case g.CO2 != nil && *g.CO2 > 0 && *g.CO2 < gasLeastCO2:
-		return reject("gas", "co2", "%g ppm is less than in any air. If the meter showed %%: 1 %% is 10 000 ppm, so %g %% is %s", *g.CO2, *g.CO2, thousands(*g.CO2*1e4))
+		return reject("gas", "co2", "{co2} ppm is less than in any air. If the meter showed %: 1 % is 10 000 ppm, so {co2} % is {thousands}", *g.CO2, thousands(*g.CO2*1e4))
 	case outside(g.CO2, gasMostCO2):
-		return reject("gas", "co2", "CO2 is read in ppm, up to 1 000 000 (1 %% is 10 000 ppm)")
+		return reject("gas", "co2", "CO2 is read in ppm, up to 1 000 000 (1 % is 10 000 ppm)")
 	case outside(g.O2, gasMostO2):
-		return reject("gas", "o2", "O2 is read in %%, up to 25")
+		return reject("gas", "o2", "O2 is read in %, up to 25")
 	case !leave && strings.TrimSpace(g.Place) == "":
 		return reject("place", "place", "say where the meter was held")
 	case !leave && strings.TrimSpace(g.Meter) == "":
@@ -156,7 +156,7 @@ func outside(x *float64, most float64) bool { return x != nil && !(*x >= 0 && *x
 
 func noteLength(text string) error {
 	if n := utf8.RuneCountInString(text); n > maxNote {
-		return reject("text", "note", "a note has at most %d characters; this one has %d", maxNote, n)
+		return reject("text", "note", "a note has at most {max_note} characters; this one has {count}", maxNote, n)
 	}
 	return nil
 }
@@ -190,7 +190,7 @@ func (f *GasRead) apply(s *State, r Record) {
 	if g.Note != "" {
 		text += " " + g.Note
 	}
-	s.log(r, s.where(g.Where()), text)
+	s.log(r, s.where(g.Where()), "{what}", text)
 	if s.deadly(g) {
 		s.raise(&emergency{kind: EmergencyGas, gas: g.Seq, at: r.At, rings: laterOf(r.At, r.Written), by: r.By})
 	}

@@ -1,13 +1,13 @@
 package cellar
 
 import (
-	"fmt"
 	"math"
 	"slices"
 	"time"
 
 	"cellar.example/mustwatch/domain/gate"
 	"cellar.example/mustwatch/domain/quantity"
+	"cellar.example/mustwatch/domain/text"
 )
 
 // Gauge is how a volume was found.
@@ -50,7 +50,7 @@ func (g Gauge) out(v, brim quantity.Volume) quantity.Volume {
 
 func checkGauge(g Gauge) error {
 	if g != Unsaid && !slices.Contains(gauges, g) {
-		return reject("how", "how", "a volume is found by %s, not by %q", listed(gauges), g)
+		return reject("how", "how", "a volume is found by {gauges}, not by {what:%q}", listed(gauges), g)
 	}
 	return nil
 }
@@ -115,16 +115,22 @@ func (c *Content) GaugeSays(sys quantity.System) (from, off string) {
 	return word, "±" + c.Gauge.Off.Text(sys)
 }
 
+var estimatedDose = text.New("estimated-dose",
+	"The {volume} of {tank} were only estimated, ±{off}. Dip it before SO2 goes in.")
+
 // estimated is D22, a rule of our own: before SO2 is reckoned on a volume, or a
 // vessel is filled so far that the doubt decides, an estimate is dipped.
 func (t *doseTry) estimated(d *decision) []gate.Finding {
-	x, u := t.of, d.s.House.Units
+	x := t.of
 	if t.product.Class != SO2 || x.Now.Gauge.How != Estimate {
 		return nil
 	}
 	return []gate.Finding{{Field: "volume", Right: gate.Anyone,
-		Message: fmt.Sprintf("The %s of %s were only estimated, ±%s. Dip it before SO2 goes in.", x.Now.Volume.Text(u), x.Plate, x.Now.Gauge.Off.Text(u))}}
+		Say: estimatedDose.Say(x.Now.Volume, x.Plate, x.Now.Gauge.Off)}}
 }
+
+var estimatedFull = text.New("estimated-full",
+	"{tank} would hold {holds} ±{off}, only estimated; its limit is {limit}. Dip it first.")
 
 func (t inflows) estimated(d *decision) (out []gate.Finding) {
 	u := d.s.House.Units
@@ -136,7 +142,7 @@ func (t inflows) estimated(d *decision) (out []gate.Finding) {
 		if after := hotVolume(v.Now.Volume+in.volume, in); off > 0 && in.volume > 0 && after <= v.Limit() && after+off > v.Limit() {
 			holds, limit := after.Beside(v.Limit(), u)
 			out = append(out, gate.Finding{Of: v.Ref(), Field: in.field, Right: gate.Anyone,
-				Message: fmt.Sprintf("%s would hold %s ±%s, only estimated; its limit is %s. Dip it first.", v.Plate, holds, off.Text(u), limit)})
+				Say: estimatedFull.Say(v.Plate, holds, off, limit)})
 		}
 	}
 	return out

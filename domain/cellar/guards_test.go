@@ -267,7 +267,7 @@ func TestTheDoubleDoseFollowsTheJuice(t *testing.T) {
 		says  string // "" = written without a word
 	}{
 		{"the same enzyme after the move", []string{dose102, moved}, `18:40 NS {"do":"dose","vessel":"103","product":"E-1","rate":"2 g/hL"}`, "103 has had 241 g of clarifying enzyme already"},
-		{"SO2 after the move", []string{so2, moved}, `18:40 NS {"do":"dose","vessel":"103","product":"S-1","rate":"5 g/hL"}`, "would be 10.0 g/hL; the house allows 6 g/hL"},
+		{"SO2 after the move", []string{so2, moved}, `18:40 NS {"do":"dose","vessel":"103","product":"S-1","rate":"5 g/hL"}`, "would have 10.0 g/hL; the house allows 6 g/hL"},
 		{"SO2 after other juice came in", []string{so2, `18:30 MA {"do":"move","from":"101","to":[{"vessel":"102","volume":"14 hL"}],"part":true,"blend":true}`},
 			`18:40 NS {"do":"dose","vessel":"102","product":"S-1","rate":"5 g/hL"}`, "would be 9.5 g/hL"},
 		{"a first dose over what the house allows", nil, `18:40 NS {"do":"dose","vessel":"102","product":"S-1","rate":"30 g/hL"}`, "the SO2 of 102 would be 30.0 g/hL"},
@@ -346,7 +346,7 @@ func TestACorrectionIsHeldAgainstTheRules(t *testing.T) {
 	h.say(t, dose101, `18:10 MA {"do":"correct","of":15,"vessel":"101","field":"amount","value":"1400 g","reason":"weighed again"}`)
 	a = h.s.Answered[len(h.s.Answered)-1]
 	require.Equal(t, "H07", string(a.Rule))
-	require.Contains(t, a.Message, "is 7.0 g/hL; the most is 6 g/hL")
+	require.Contains(t, h.s.Words(a.Said), "is 7.0 g/hL; the most is 6 g/hL")
 	n := len(h.s.Answered)
 	h.say(t, `18:11 MA {"do":"correct","of":15,"vessel":"101","field":"amount","value":"400 g","reason":"it was right"}`)
 	require.Len(t, h.s.Answered, n)

@@ -7,6 +7,7 @@ import (
 	"time"
 
 	"cellar.example/mustwatch/domain/subject"
+	"cellar.example/mustwatch/domain/text"
 )
 
 // Event is one line of what was written, for histories.
@@ -17,7 +18,8 @@ type Event struct {
 	By      Initials
 	Entry   string
 	Subject subject.Ref
-	Text    string
+	Text    string // made of say when it is asked for
+	say     text.Say
 	Struck  bool // the entry was taken back since, wherever it had reached
 }
 
@@ -33,8 +35,9 @@ type writing uint32
 
 const isRow writing = 1 << 31
 
-func (s *State) log(r Record, of subject.Ref, text string) {
-	s.history.events = append(s.history.events, Event{Seq: r.Seq, At: r.At, Written: r.Written, By: r.By, Entry: r.Entry, Subject: of, Text: text})
+// log keeps what a record did to a subject, said with values in the order of the template's names.
+func (s *State) log(r Record, of subject.Ref, template string, values ...any) {
+	s.history.events = append(s.history.events, Event{Seq: r.Seq, At: r.At, Written: r.Written, By: r.By, Entry: r.Entry, Subject: of, say: text.Of(template, values...)})
 	s.wroteOf(of, writing(len(s.history.events)-1))
 }
 
@@ -63,7 +66,7 @@ func (s *State) writtenAt(w writing) int64 {
 func (s *State) event(w writing) Event {
 	if w&isRow == 0 {
 		e := s.history.events[w]
-		e.Struck = s.struckOut(e.Seq)
+		e.Text, e.Struck = s.Words(e.say), s.struckOut(e.Seq)
 		return e
 	}
 	r := s.book.readings.record(s.book.readings.rows.at(int(w &^ isRow)))

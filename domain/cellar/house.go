@@ -187,23 +187,23 @@ type SetHouse struct {
 
 func (c *SetHouse) decide(d *decision) ([]Fact, error) {
 	if len(d.s.House.People) > 0 && !d.s.may(string(d.head.By), gate.Lead) {
-		return nil, reject("right", "by", "the settings, the people and their rights are the lead's to change, not %s's", d.head.By)
+		return nil, reject("right", "by", "the settings, the people and their rights are the lead's to change, not {who}'s", d.head.By)
 	}
 	h := d.s.House.with(c.House)
 	if h.Name == "" {
 		return nil, reject("house", "name", "the house needs a name")
 	}
 	if _, err := time.LoadLocation(h.Zone); err != nil || h.Zone == "" {
-		return nil, reject("zone", "zone", "%q is not a time zone of the zone database; write it like Europe/Paris", h.Zone)
+		return nil, reject("zone", "zone", "{zone:%q} is not a time zone of the zone database; write it like Europe/Paris", h.Zone)
 	}
 	if _, ok := h.RecipeByID(""); !ok {
-		return nil, reject("recipe", "recipe", "%q is not a known test recipe; 5+5, 1:2 and 1:1.5 are", h.Recipe)
+		return nil, reject("recipe", "recipe", "{recipe:%q} is not a known test recipe; 5+5, 1:2 and 1:1.5 are", h.Recipe)
 	}
 	if c := h.Computed; c != "" && c != "ask" && c != "off" {
-		return nil, reject("look-alikes", "look_alikes", "plates that look alike are asked about (\"ask\") or not (\"off\"), not %q", c)
+		return nil, reject("look-alikes", "look_alikes", "plates that look alike are asked about (\"ask\") or not (\"off\"), not {what:%q}", c)
 	}
 	if lim := h.Limits.Whole(); lim.NTULow < 0 || lim.NTULow >= lim.NTUHigh {
-		return nil, reject("band", "limits", "the house band of turbidity runs from the lower to the higher, not from %g to %g NTU", lim.NTULow, lim.NTUHigh)
+		return nil, reject("band", "limits", "the house band of turbidity runs from the lower to the higher, not from {ntulow} to {ntuhigh} NTU", lim.NTULow, lim.NTUHigh)
 	}
 	if err := h.Limits.Whole().check(); err != nil {
 		return nil, err
@@ -325,7 +325,7 @@ func (l Limits) check() error {
 		low, high float64
 	}{{"max_fill_lead", l.MaxFillLead, 50, 100}, {"working_float", l.WorkingFloat, 50, 100}, {"same_juice", l.SameJuice, 0.01, 1}, {"float_bar", l.FloatBar, 1, 10}, {"press_hot", float64(l.PressHot), 20, 70}} {
 		if x.at < x.low || x.at > x.high {
-			wrong = append(wrong, reject("limit", "limits."+x.name, "%s lies between %g and %g, not at %g", x.name, x.low, x.high, x.at))
+			wrong = append(wrong, reject("limit", "limits."+x.name, "{name} lies between {low} and {high}, not at {at}", x.name, x.low, x.high, x.at))
 		}
 	}
 	return errors.Join(append(wrong, l.checkGas())...)
@@ -340,7 +340,7 @@ func (f *HouseSet) apply(s *State, r Record) {
 	s.House = f.House
 	s.House.Limits = s.House.Limits.Whole() // an older journal lacks some
 	s.zone = nil
-	s.log(r, theHouse, "settings of "+f.House.Name)
+	s.log(r, theHouse, "settings of {house}", f.House.Name)
 }
 
 // may tells whether a person has a right.

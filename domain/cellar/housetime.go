@@ -28,7 +28,7 @@ type ClockLine struct {
 // told keeps a line about the clock, for the history and the sheet.
 func (f *HouseTime) told(s *State, r Record, text string) {
 	f.Lines = append(f.Lines, ClockLine{At: r.At, By: r.By, Text: text})
-	s.log(r, theHouse, text)
+	s.log(r, theHouse, "{what}", text)
 }
 
 // byMachine marks commands that the program gives by itself: there is nobody to
@@ -166,9 +166,9 @@ func (c *ConfirmTime) decide(d *decision) ([]Fact, error) {
 	case c.Now.IsZero():
 		return nil, reject("time", "now", "say what time it is")
 	case now.Year() < firstYear || now.Year() > lastYear:
-		return nil, reject("time", "now", "%s cannot be; give the date of today", now.In(d.s.Zone()).Format("Mon 2 Jan 2006 15:04"))
+		return nil, reject("time", "now", "{time} cannot be; give the date of today", now.In(d.s.Zone()).Format("Mon 2 Jan 2006 15:04"))
 	case c.Reason == "" && c.Lost && d.s.LastAt.Sub(now) > clocks.FloorSlack:
-		return nil, reject("time", "now", "the last entry was written at %s; give a later time, or say in reason why that one was wrong", d.s.dayClock(d.s.LastAt))
+		return nil, reject("time", "now", "the last entry was written at {time}; give a later time, or say in reason why that one was wrong", d.s.dayClock(d.s.LastAt))
 	}
 	f := &TimeConfirmed{Now: now, Was: Instant(c.Tie.House), Reason: c.Reason, Tie: c.Tie}
 	f.Tie.House = c.Now.UTC().Round(0)
@@ -240,7 +240,7 @@ func Waits(c Command, why string) error {
 	case *ConfirmTime, byMachine:
 		return nil
 	}
-	return reject(NoTime, "at", "%s", why)
+	return reject(NoTime, "at", "{why}", why)
 }
 
 // dayClock is an instant with its day, and its date where the year is not that of

@@ -7,6 +7,7 @@ import (
 
 	"cellar.example/mustwatch/domain/gate"
 	"cellar.example/mustwatch/domain/stage"
+	"cellar.example/mustwatch/domain/text"
 )
 
 // liquids are what nobody stands in, and neither does anybody in must before it is
@@ -108,6 +109,9 @@ type site struct {
 	field string
 }
 
+var inhabitedSays = text.New("inhabited",
+	"{who} IS IN {place} since {time}, by what was written. Stop, shut both valves, lock it. Nothing runs, turns or is poured there until they are out and that is written (z c).")
+
 // inhabited is the other half of H17: nothing runs into a vessel, out of it,
 // is poured into it or turns while somebody is in it by what was written. No word
 // lifts it; what has happened is written, and stands above everything as it is.
@@ -115,7 +119,7 @@ func (d *decision) inhabited(places ...site) []gate.Finding {
 	for _, x := range places {
 		if in, ok := d.s.inhabitant(string(x.plate)); ok {
 			return []gate.Finding{{Field: x.field, Right: gate.Nobody,
-				Message: fmt.Sprintf("%s IS IN %s since %s, by what was written. Stop, shut both valves, lock it. Nothing runs, turns or is poured there until they are out and that is written (z c).", in.Who, in.Place, d.s.Clock(in.Since))}}
+				Say: inhabitedSays.Say(in.Who, in.Place, in.Since)}}
 		}
 	}
 	return nil

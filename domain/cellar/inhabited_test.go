@@ -106,7 +106,7 @@ func TestNoOxygenIsAReading(t *testing.T) {
 	h := openHouse(t)
 	h.say(t, `20:50 MA {"do":"permit","number":"18","place":"103","given":"K. Moor","holder":"NS","attendant":"OF","until":"2026-09-24T21:30:00+02:00","co2":900,"o2":0,"meter":"G2"}`)
 	require.Empty(t, h.s.LivePermits(at("20:51")))
-	require.Contains(t, h.s.Stopped[0].Why, "no permit is written on such air (CO2 900 ppm, O2 0.0 %, meter G2)")
+	require.Contains(t, h.s.Words(h.s.Stopped[0].Why), "no permit is written on such air (CO2 900 ppm, O2 0.0 %, meter G2)")
 	h.say(t, `20:51 NS {"do":"gas","place":"103","co2":0,"o2":0,"meter":"G2"}`)
 	require.Contains(t, lastEvent(h.s), "gas read: CO2 0 ppm, O2 0.0 %, meter G2. Local rules first: leave, air it, call.")
 	require.ErrorContains(t, h.hear(`20:52 NS {"do":"gas","place":"103","o2":-1,"meter":"G2"}`), "O2 is read in %")

@@ -1,12 +1,12 @@
 package cellar
 
 import (
-	"fmt"
 	"math"
 
 	"cellar.example/mustwatch/domain/gate"
 	"cellar.example/mustwatch/domain/quantity"
 	"cellar.example/mustwatch/domain/tank"
+	"cellar.example/mustwatch/domain/text"
 )
 
 // brimApart is how far the brim by the inside measures may lie from the brim that
@@ -17,11 +17,11 @@ const brimApart = 0.05
 func (v VesselSetup) checkInside(sys quantity.System) error {
 	switch {
 	case v.JacketKW < 0 || v.JacketKW > 500:
-		return reject("jacket", "jacket_kw", "a jacket of %g kW is none; 0 to 500 kW is", v.JacketKW)
+		return reject("jacket", "jacket_kw", "a jacket of {jacket_kw} kW is none; 0 to 500 kW is", v.JacketKW)
 	case v.UA < 0 || v.UA > 50 || math.IsNaN(v.UA):
-		return reject("ua", "ua_kw_k", "a jacket lets 0 to 50 kW/K through, not %g", v.UA)
+		return reject("ua", "ua_kw_k", "a jacket lets 0 to 50 kW/K through, not {ua}", v.UA)
 	case v.Coolant != nil && (*v.Coolant < -20 || *v.Coolant > 95):
-		return reject("coolant", "coolant", "a coolant of %s is none; %s to %s is", v.Coolant.Text(sys), quantity.Celsius(-20).Text(sys), quantity.Celsius(95).Text(sys))
+		return reject("coolant", "coolant", "a coolant of {coolant} is none; {value} to {value_2} is", v.Coolant.Text(sys), quantity.Celsius(-20).Text(sys), quantity.Celsius(95).Text(sys))
 	case v.UA > 0 && v.Coolant == nil:
 		return reject("coolant", "coolant", "with ua_kw_k the temperature of the coolant is needed too, such as \"2 °C\"")
 	case v.Inside == nil:
@@ -29,14 +29,14 @@ func (v VesselSetup) checkInside(sys quantity.System) error {
 	}
 	s, err := v.Inside.Of()
 	if err != nil {
-		return reject("inside", "inside", "%v", err)
+		return reject("inside", "inside", "{why}", err)
 	}
 	full, err := tank.Dip(s, s.Height())
 	if err != nil {
-		return reject("inside", "inside", "%v", err)
+		return reject("inside", "inside", "{why}", err)
 	}
 	if off := math.Abs(full.Brim.HL()-v.Brim.HL()) / v.Brim.HL(); off > brimApart {
-		return reject("inside", "inside", "the inside measures make %s to the brim, but the brim of %s is %s; measure again", full.Brim.Text(sys), v.Plate, v.Brim.Text(sys))
+		return reject("inside", "inside", "the inside measures make {brim} to the brim, but the brim of {tank} is {brim_2}; measure again", full.Brim.Text(sys), v.Plate, v.Brim.Text(sys))
 	}
 	return nil
 }
@@ -44,11 +44,11 @@ func (v VesselSetup) checkInside(sys quantity.System) error {
 // dip is the volume that a stick says.
 func (v *Vessel) dip(stick tank.Length) (quantity.Volume, error) {
 	if v.Inside == nil {
-		return 0, reject("stick", "dip", "no inside measures of %s are set, so a stick says no volume; type the volume, or put its dip table into the house", v.Plate)
+		return 0, reject("stick", "dip", "no inside measures of {tank} are set, so a stick says no volume; type the volume, or put its dip table into the house", v.Plate)
 	}
 	l, err := v.Inside.Dip(stick)
 	if err != nil {
-		return 0, reject("stick", "dip", "%v", err)
+		return 0, reject("stick", "dip", "{why}", err)
 	}
 	return l.Volume, nil
 }
@@ -59,6 +59,9 @@ const (
 	dipShare = 0.02
 	dipStick = quantity.Hectolitre
 )
+
+var oddDipSays = text.New("odd-dip",
+	"The ledger of {tank} says {ledger}, the dip {volume}: {off} apart. Dip again; if it is right, look for the valve, and put the ledger right (x).")
 
 // oddDip is D11: the dip and the ledger tell of different volumes. One of them
 // is wrong, and a tank that is emptier than it should be is a leak or a valve.
@@ -74,7 +77,6 @@ func (t *readTry) oddDip(d *decision) []gate.Finding {
 	if off <= dipStick || float64(off) <= dipShare*float64(ledger) || t.of.Now.Open {
 		return nil
 	}
-	u := d.s.House.Units
 	return []gate.Finding{{Field: "dip", Right: gate.Anyone,
-		Message: fmt.Sprintf("The ledger of %s says %s, the dip %s: %s apart. Dip again; if it is right, look for the valve, and put the ledger right (x).", t.of.Plate, ledger.Text(u), t.Volume.Text(u), off.Text(u))}}
+		Say: oddDipSays.Say(t.of.Plate, ledger, t.Volume, off)}}
 }

@@ -8,6 +8,7 @@ import (
 
 	"cellar.example/mustwatch/domain/gate"
 	"cellar.example/mustwatch/domain/quantity"
+	"cellar.example/mustwatch/domain/text"
 )
 
 // Intake is what was booked and what has come of one variety of one grower in a
@@ -145,6 +146,9 @@ func (s *State) IntakeWith(l Load, now time.Time) (x Intake, ok bool) {
 	return x, ok
 }
 
+var likeNumberSays = text.New("like-number",
+	"Load {load} {is}. Is {load_2} the same load? Then write it by that number.")
+
 // likeNumber is D32, a rule of our own: 414 is written where 0414 is booked or has come.
 func (t *loadTry) likeNumber(d *decision) []gate.Finding {
 	if _, known := d.s.Load(t.load.ID); known {
@@ -159,7 +163,7 @@ func (t *loadTry) likeNumber(d *decision) []gate.Finding {
 			is = "came at " + d.s.Clock(l.Arrived)
 		}
 		return []gate.Finding{{Of: l.Ref(), Field: "load", Right: gate.Anyone, Asked: true,
-			Message: fmt.Sprintf("Load %s %s. Is %s the same load? Then write it by that number.", l.ID, is, t.load.ID)}}
+			Say: likeNumberSays.Say(l.ID, is, t.load.ID)}}
 	}
 	return nil
 }
@@ -175,6 +179,15 @@ func bareNumber(id LoadID) string {
 	return strings.TrimLeft(kept, "0")
 }
 
+var (
+	notBooked = text.New("not-booked",
+		"No {name} is booked for this shift. Is it another variety, or another load?")
+	overBooked = text.New("over-booked",
+		"{name} comes to {in} with load {load}; {planned} are booked. Is it this variety, and not weighed already?")
+	oneTooMany = text.New("one-too-many",
+		"Load {load} is {name} number {came}, {in} in all; {booked} booked. Is it this variety, and not weighed already?")
+)
+
 // overPlan is D23, a rule of our own: with this load more of a variety would have
 // come than is booked, so that it may be another's, or counted twice. Where the number
 // is booked as another variety D15 asks.
@@ -188,14 +201,13 @@ func (t *loadTry) overPlan(d *decision) []gate.Finding {
 	}
 	if x.Booked == 0 {
 		return []gate.Finding{{Field: "variety", Right: gate.Anyone,
-			Message: fmt.Sprintf("No %s is booked for this shift. Is it another variety, or another load?", x.Name())}}
+			Say: notBooked.Say(x.Name())}}
 	}
 	u := d.s.House.Units
 	f := gate.Finding{Field: "load", Right: gate.Anyone,
-		Message: fmt.Sprintf("%s comes to %s with load %s; %s are booked.", x.Name(), x.In.Load(u), t.load.ID, x.Planned.Load(u))}
+		Say: overBooked.Say(x.Name(), x.In.Load(u), t.load.ID, x.Planned.Load(u))}
 	if x.Came > x.Booked {
-		f.Message = fmt.Sprintf("Load %s is %s number %d, %s in all; %d booked.", t.load.ID, x.Name(), x.Came, x.In.Load(u), x.Booked)
+		f.Say = oneTooMany.Say(t.load.ID, x.Name(), x.Came, x.In.Load(u), x.Booked)
 	}
-	f.Message += " Is it this variety, and not weighed already?"
 	return []gate.Finding{f}
 }

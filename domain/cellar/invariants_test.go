@@ -243,7 +243,7 @@ func standing(s *cellar.State) string {
 			say("  %s", k)
 		}
 		for _, f := range v.Faults() {
-			say("  does not add up: %s", s.Say(f))
+			say("  does not add up: %s", s.Words(s.Fault(f)))
 		}
 		say("  unexplained %d", v.Astray())
 		for _, r := range c.Temps.Since(time.Time{}) {

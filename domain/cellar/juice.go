@@ -34,14 +34,14 @@ func (c *PressJuiceOut) decide(d *decision) ([]Fact, error) {
 		return nil, err
 	}
 	if p = d.pressThen(p); len(p.Parts) == 0 {
-		return nil, reject("press-state", "press", "%s is %s and holds nothing", p.Plate, p.State)
+		return nil, reject("press-state", "press", "{press} is {state} and holds nothing", p.Plate, p.State)
 	}
 	if err := checkGauge(c.How); err != nil {
 		return nil, err
 	}
 	share, to := firstWords(c.Share, ShareMain), c.To
 	if share != ShareMain && share != ShareFraction {
-		return nil, reject("share", "share", "juice is the main juice or the press fraction, not %q", share)
+		return nil, reject("share", "share", "juice is the main juice or the press fraction, not {share:%q}", share)
 	}
 	if to == "" {
 		to = p.Main
@@ -51,7 +51,7 @@ func (c *PressJuiceOut) decide(d *decision) ([]Fact, error) {
 	}
 	var facts []Fact
 	if c.End {
-		d.subject, d.what = p.Ref(), fmt.Sprintf("end of %s on %s", p.Programme, p.Plate)
+		d.subject, d.what = p.Ref(), tryEnd.Say(p.Programme, p.Plate)
 		ask(d, endRules, &endTry{onPress{p}, c})
 	}
 	if c.Volume != 0 || c.Reads != 0 || to != "" && !(c.End && !c.Closed) {
@@ -82,17 +82,17 @@ func (c *PressJuiceOut) inflow(d *decision, p *Press, to Plate, share string) (*
 	if c.Reads != 0 {
 		vol = c.Reads - held
 		if c.Volume != 0 && vol != c.Volume {
-			return nil, reject("volume", "reads", "%s held %s; with %s it holds %s, not %s", to, held.Text(u), c.Volume.Text(u), (held + c.Volume).Text(u), c.Reads.Text(u))
+			return nil, reject("volume", "reads", "{to} held {held}; with {volume} it holds {sum}, not {reads}", to, held.Text(u), c.Volume.Text(u), (held + c.Volume).Text(u), c.Reads.Text(u))
 		}
 	}
 	if c.Volume < 0 || !(c.Happened && c.Reads > 0) && (vol < 0 || vol == 0 && !c.Closed && !c.End) {
-		return nil, reject("volume", "volume", "%s held %s already; what runs in must be more than nothing", to, held.Text(u))
+		return nil, reject("volume", "volume", "{to} held {held} already; what runs in must be more than nothing", to, held.Text(u))
 	}
 	if !c.Happened && held+vol > v.Brim {
-		return nil, reject("volume", "volume", "%s holds %s to the brim; %s is in it", to, v.Brim.Text(u), held.Text(u))
+		return nil, reject("volume", "volume", "{to} holds {brim} to the brim; {held} is in it", to, v.Brim.Text(u), held.Text(u))
 	}
 	if most := quantity.HL(mostYield * p.Mass().Tonnes()); p.onlyGrapes() && !c.Happened && p.MainOut+p.FracOut+vol > most {
-		return nil, reject("yield", "volume", "%s of grapes give no %s of juice; is the volume right, or what %s held before?", p.Mass().Load(d.s.House.Units), (p.MainOut + p.FracOut + vol).Text(d.s.House.Units), to)
+		return nil, reject("yield", "volume", "{name} of grapes give no {sum} of juice; is the volume right, or what {to} held before?", p.Mass().Load(d.s.House.Units), (p.MainOut + p.FracOut + vol).Text(d.s.House.Units), to)
 	}
 	kind := stage.Juice
 	if share == ShareFraction {
@@ -101,7 +101,7 @@ func (c *PressJuiceOut) inflow(d *decision, p *Press, to Plate, share string) (*
 	if held > 0 {
 		kind = ""
 	}
-	d.subject, d.what = vesselRef(to), fmt.Sprintf("%s from %s into %s", vol, p.Plate, to)
+	d.subject, d.what = vesselRef(to), tryJuice.Say(vol, p.Plate, to)
 	named := to == p.Main || to == p.Fraction // asked about when the programme began
 	of := kind
 	if !named && of == "" {
@@ -177,13 +177,13 @@ func (f *JuiceRan) apply(s *State, r Record) {
 	}
 	ran := f.ran(s, e).Volume
 	if p := s.presses[f.Press]; p != nil {
-		s.pressLog(r, p, "%s of %s to %s", inWords(s, ran), ShareWords(f.Share), f.To)
+		s.pressLog(r, p, "{volume} of {share} to {tank}", inWords(s, ran), ShareWords(f.Share), f.To)
 	}
 	text := fmt.Sprintf("%s of %s from %s", inWords(s, ran), ShareWords(f.Share), f.Press)
 	if f.Closed {
 		text += ", closed"
 	}
-	s.log(r, s.at(f.To), text)
+	s.log(r, s.at(f.To), "{what}", text)
 }
 
 // ran is what ran by the book as it stands.
@@ -254,12 +254,12 @@ func (c *FreePress) decide(d *decision) ([]Fact, error) {
 		return nil, err
 	}
 	if p.State == PressReady {
-		return nil, reject("press-state", "press", "%s is ready already, since %s", p.Plate, d.s.Clock(p.Since))
+		return nil, reject("press-state", "press", "{press} is ready already, since {time}", p.Plate, d.s.Clock(p.Since))
 	}
 	if p.State == PressRunning {
-		return nil, reject("press-state", "press", "%s is still pressing; end its programme first", p.Plate)
+		return nil, reject("press-state", "press", "{press} is still pressing; end its programme first", p.Plate)
 	}
-	d.subject, d.what = p.Ref(), string(p.Plate)+" is empty and rinsed"
+	d.subject, d.what = p.Ref(), tryEmptied.Say(p.Plate)
 	var open []*Vessel
 	if !c.More {
 		open = d.s.LeftOpen(p)
@@ -267,7 +267,7 @@ func (c *FreePress) decide(d *decision) ([]Fact, error) {
 	}
 	facts := []Fact{&PressFreed{Press: p.Plate}}
 	for _, v := range open {
-		facts = append(facts, d.closes(v, p.Plate, string(p.Plate)+" is empty and rinsed")...)
+		facts = append(facts, d.closes(v, p.Plate, tryEmptied.Say(p.Plate))...)
 	}
 	return append(facts, d.answer(p.Ref(), "free", KindProgramme, KindFill, KindClean)...), nil
 }

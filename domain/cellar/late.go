@@ -47,7 +47,7 @@ func (d *decision) held(v *Vessel) error {
 		return nil
 	}
 	if was := v.upTo(d.at); was.Stage.Empty() {
-		return reject("late", "at", "%s was %s at %s; what is in it now came later", v.Plate, was.Stage, d.s.Clock(d.at))
+		return reject("late", "at", "{tank} was {stage} at {time}; what is in it now came later", v.Plate, was.Stage, d.s.Clock(d.at))
 	}
 	return nil
 }

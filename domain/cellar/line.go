@@ -34,7 +34,7 @@ func parseLine(line []byte, h quantity.Habit) (Command, error) {
 	}
 	c, ok := NewCommand(head.Do)
 	if !ok {
-		return nil, reject("do", "do", "%q is no command; %s are", head.Do, strings.Join(CommandNames(), ", "))
+		return nil, reject("do", "do", "{do:%q} is no command; {commands} are", head.Do, strings.Join(CommandNames(), ", "))
 	}
 	var body map[string]json.RawMessage
 	if err := json.Unmarshal(line, &body); err != nil {
@@ -63,16 +63,16 @@ func lineError(err error) error {
 	var at *time.ParseError
 	switch msg := err.Error(); {
 	case errors.As(err, &syntax), errors.Is(err, io.ErrUnexpectedEOF):
-		return reject("json", "", "this is no JSON object: %v", err)
+		return reject("json", "", "this is no JSON object: {why}", err)
 	case errors.As(err, &kind):
-		return reject("json", kind.Field, "%s is not written as a %s", kind.Field, kind.Value)
+		return reject("json", kind.Field, "{field} is not written as a {value}", kind.Field, kind.Value)
 	case errors.As(err, &at):
-		return reject("instant", "", "%s is no instant; write it like 2026-09-24T22:15:00+02:00", at.Value)
+		return reject("instant", "", "{value} is no instant; write it like 2026-09-24T22:15:00+02:00", at.Value)
 	case strings.Contains(msg, "unknown field"):
 		name := strings.Trim(msg[strings.LastIndex(msg, " ")+1:], `"`)
-		return reject("field", name, "there is no field %q in this command", name)
+		return reject("field", name, "there is no field {name:%q} in this command", name)
 	default:
-		return reject("value", "", "%s", strings.TrimPrefix(msg, "json: "))
+		return reject("value", "", "{msg}", strings.TrimPrefix(msg, "json: "))
 	}
 }
 

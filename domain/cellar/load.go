@@ -87,10 +87,10 @@ func (c *BookLoad) decide(d *decision) ([]Fact, error) {
 		return nil, reject("load", "load", "give the load a number")
 	}
 	if c.Booked.IsZero() {
-		return nil, reject("booked", "booked", "say when load %s is expected", c.ID)
+		return nil, reject("booked", "booked", "say when load {id} is expected", c.ID)
 	}
 	if l, ok := d.s.Load(c.ID); ok && !l.Arrived.IsZero() {
-		return nil, reject("arrived", "load", "load %s came at %s", c.ID, d.s.Clock(l.Arrived))
+		return nil, reject("arrived", "load", "load {id} came at {time}", c.ID, d.s.Clock(l.Arrived))
 	}
 	l := c.Load
 	l.Booked = Instant(l.Booked)
@@ -113,7 +113,7 @@ func (f *LoadBooked) apply(s *State, r Record) {
 	if !was.IsZero() && !was.Equal(l.Booked) {
 		text = fmt.Sprintf("expected %s, was %s", s.Clock(l.Booked), s.Clock(was))
 	}
-	s.log(r, loadRef(f.ID), text)
+	s.log(r, loadRef(f.ID), "{what}", text)
 }
 
 // fill takes over the particulars that from names.
@@ -141,14 +141,14 @@ func (c *WeighLoad) decide(d *decision) ([]Fact, error) {
 	}
 	if old, ok := d.s.Load(l.ID); ok {
 		if !old.Arrived.IsZero() {
-			return nil, reject("double", "load", "load %s was weighed at %s already", l.ID, d.s.Clock(old.Arrived))
+			return nil, reject("double", "load", "load {load} was weighed at {time} already", l.ID, d.s.Clock(old.Arrived))
 		}
 		if l.Variety == "" {
 			l.Variety = old.Variety
 		}
 	}
 	if l.Variety == "" {
-		return nil, reject("variety", "variety", "which variety is load %s?", l.ID)
+		return nil, reject("variety", "variety", "which variety is load {load}?", l.ID)
 	}
 	if l.Gross != 0 || l.Tare != 0 {
 		l.Net = l.Gross - l.Tare
@@ -157,7 +157,7 @@ func (c *WeighLoad) decide(d *decision) ([]Fact, error) {
 		return nil, err
 	}
 	l.Arrived = d.at
-	d.subject, d.what = l.Ref(), "load "+string(l.ID)
+	d.subject, d.what = l.Ref(), tryLoad.Say(l.ID)
 	ask(d, loadRules, &loadTry{&l})
 	return []Fact{&LoadWeighed{l}}, nil
 }
@@ -167,17 +167,17 @@ func (l *Load) check(h House) error {
 	most, sys := h.Limits.LoadMost, h.Units
 	switch least, cold, hot := 50*quantity.Kilogram, quantity.Celsius(-2), quantity.Celsius(45); {
 	case l.Net <= 0:
-		return reject("net", "tare", "gross %s less tare %s leaves nothing; are the two swapped?", l.Gross.Text(sys), l.Tare.Text(sys))
+		return reject("net", "tare", "gross {gross} less tare {tare} leaves nothing; are the two swapped?", l.Gross.Text(sys), l.Tare.Text(sys))
 	case l.Net < least || l.Net > most:
-		return reject("net", "gross", "a net weight of %s is no load; %s to %s is, the house's limit of a trailer", l.Net.Full(sys), least.Text(sys), most.Load(sys))
+		return reject("net", "gross", "a net weight of {net} is no load; {least} to {most} is, the house's limit of a trailer", l.Net.Full(sys), least.Text(sys), most.Load(sys))
 	case l.Brix != 0 && (l.Brix < 5 || l.Brix > 45):
-		return reject("brix", "brix", "%g °Brix is no grape; 5 to 45 is", l.Brix)
+		return reject("brix", "brix", "{brix} °Brix is no grape; 5 to 45 is", l.Brix)
 	case l.PH != 0 && (l.PH < 2.5 || l.PH > 4.5):
-		return reject("ph", "ph", "pH %g is no grape; 2.5 to 4.5 is", l.PH)
+		return reject("ph", "ph", "pH {ph} is no grape; 2.5 to 4.5 is", l.PH)
 	case l.Temp < cold || l.Temp > hot:
-		return reject("temp", "temp", "grapes at %s? %s to %s is what can be", l.Temp.Full(sys), cold.Text(sys), hot.Text(sys))
+		return reject("temp", "temp", "grapes at {temp}? {cold} to {hot} is what can be", l.Temp.Full(sys), cold.Text(sys), hot.Text(sys))
 	case l.Rot < 0 || l.Rot > 100:
-		return reject("rot", "rot", "rot is a share of 0 to 100 %%")
+		return reject("rot", "rot", "rot is a share of 0 to 100 %")
 	}
 	return nil
 }
@@ -193,7 +193,7 @@ func (f *LoadWeighed) apply(s *State, r Record) {
 	l.Brix, l.PH, l.Temp, l.Rot = f.Brix, f.PH, f.Temp, f.Rot
 	l.Booked, l.In, l.State = booked, in, LoadWaiting
 	l.Seq, l.By, l.Written = r.Seq, r.By, r.Written
-	s.log(r, loadRef(f.ID), fmt.Sprintf("%s weighed, %s net", l.Variety, inWords(s, l.Net)))
+	s.log(r, loadRef(f.ID), "{variety} weighed, {net} net", l.Variety, inWords(s, l.Net))
 }
 
 // LastTare is what a trailer last weighed empty, and the load that it had brought;

@@ -1,7 +1,6 @@
 package cellar
 
 import (
-	"fmt"
 	"time"
 
 	"cellar.example/mustwatch/domain/quantity"
@@ -37,7 +36,7 @@ func (c *StartMove) decide(d *decision) ([]Fact, error) {
 		return nil, err
 	}
 	if from.Now.Stage.Empty() {
-		return nil, reject("empty", "from", "%s is %s; nothing can leave it", from.Plate, from.Now.Stage)
+		return nil, reject("empty", "from", "{tank} is {stage}; nothing can leave it", from.Plate, from.Now.Stage)
 	}
 	if len(c.To) == 0 {
 		return nil, reject("to", "to", "where does it go?")
@@ -49,10 +48,10 @@ func (c *StartMove) decide(d *decision) ([]Fact, error) {
 	if err != nil {
 		return nil, err
 	}
-	d.subject, d.what = from.Ref(), m.words()
+	d.subject, d.what = from.Ref(), m.tried()
 	ask(d, moveRules, t)
 	if c.Rate < 0 {
-		return nil, reject("rate", "rate", "a pump moves more than nothing in an hour, not %s", c.Rate.Text(d.s.House.Units))
+		return nil, reject("rate", "rate", "a pump moves more than nothing in an hour, not {rate}", c.Rate.Text(d.s.House.Units))
 	}
 	end, field := c.Until, "until"
 	if end.IsZero() && c.Rate > 0 {
@@ -75,7 +74,7 @@ func (f *MoveBegun) apply(s *State, r Record) {
 	for _, p := range f.To {
 		to += " " + string(p.Vessel)
 	}
-	s.log(r, vesselRef(f.From), fmt.Sprintf("move begun to%s", to))
+	s.log(r, vesselRef(f.From), "move begun to{to}", to)
 }
 
 func (f *MoveBegun) lines(s *State, e *entry) []*line {

@@ -8,6 +8,7 @@ import (
 	"cellar.example/mustwatch/domain/gate"
 	"cellar.example/mustwatch/domain/quantity"
 	"cellar.example/mustwatch/domain/stage"
+	"cellar.example/mustwatch/domain/text"
 )
 
 // Portion is what one destination of a move receives.
@@ -57,7 +58,7 @@ func (c *Move) decide(d *decision) ([]Fact, error) {
 	}
 	src := from.upTo(d.at)
 	if !c.Happened && (src.Stage.Empty() || src.Volume == 0) {
-		return nil, reject("empty", "from", "%s is %s; nothing can leave it", from.Plate, src.Stage)
+		return nil, reject("empty", "from", "{tank} is {stage}; nothing can leave it", from.Plate, src.Stage)
 	}
 	if err := checkGauge(c.How); err != nil {
 		return nil, err
@@ -72,7 +73,7 @@ func (c *Move) decide(d *decision) ([]Fact, error) {
 	if err != nil {
 		return nil, err
 	}
-	d.subject, d.what = from.Ref(), c.words()
+	d.subject, d.what = from.Ref(), c.tried()
 	ask(d, moveRules, t)
 	d.askedAtStart(c)
 	f := &Moved{From: c.From, To: c.To, Lees: c.Lees, Loss: c.Loss, Part: c.Part, Blend: c.Blend, Meant: c.Meant, Why: c.Why, How: c.How}
@@ -122,27 +123,27 @@ func (c *Move) balance(d *decision, from *Vessel, src *Content) error {
 	u := d.s.House.Units
 	for i, p := range c.To {
 		if p.Volume <= 0 {
-			return reject("volume", "to", "how much went to %s?", p.Vessel)
+			return reject("volume", "to", "how much went to {tank}?", p.Vessel)
 		}
 		if slices.ContainsFunc(c.To[:i], func(q Portion) bool { return q.Vessel == p.Vessel }) {
-			return reject("double", "to", "%s stands there twice; write all that went there as one volume", p.Vessel)
+			return reject("double", "to", "{tank} stands there twice; write all that went there as one volume", p.Vessel)
 		}
 		if p.Vessel == c.From {
-			return reject("to", "to", "%s cannot be moved into itself", c.From)
+			return reject("to", "to", "{from} cannot be moved into itself", c.From)
 		}
 	}
 	sum := c.Sum()
 	switch {
 	case c.Loss < 0:
-		return reject("loss", "loss", "a loss of %s cannot be", c.Loss)
+		return reject("loss", "loss", "a loss of {loss} cannot be", c.Loss)
 	case c.Lees != nil && c.Lees.Volume < 0:
-		return reject("lees", "lees", "lees of %s cannot be", c.Lees.Volume)
+		return reject("lees", "lees", "lees of {volume} cannot be", c.Lees.Volume)
 	case c.Lees != nil && c.Lees.Vessel == c.From && c.Lees.Volume > 0:
-		return reject("lees", "lees", "lees that stay in %s have not been moved; the rest stays (say so)", c.From)
+		return reject("lees", "lees", "lees that stay in {from} have not been moved; the rest stays (say so)", c.From)
 	case !c.Happened && sum > src.Volume+balanceSlack:
-		return reject("volume", "to", "%s holds %s; %s cannot leave it", from.Plate, src.Volume.Text(u), sum.Text(u))
+		return reject("volume", "to", "{tank} holds {volume}; {sum} cannot leave it", from.Plate, src.Volume.Text(u), sum.Text(u))
 	case !c.Part && !c.Happened && sum < src.Volume-balanceSlack:
-		return reject("balance", "loss", "%s holds %s and %s is accounted for; the rest of %s is lees, loss, or stays (say so)", from.Plate, src.Volume.Text(u), sum.Text(u), (src.Volume - sum).Text(u))
+		return reject("balance", "loss", "{tank} holds {volume} and {sum} is accounted for; the rest of {sum_2} is lees, loss, or stays (say so)", from.Plate, src.Volume.Text(u), sum.Text(u), (src.Volume - sum).Text(u))
 	}
 	return nil
 }
@@ -152,7 +153,7 @@ func (c *Move) try(d *decision, from *Vessel, src *Content) (*moveTry, error) {
 	for _, p := range c.To {
 		if d.s.presses[p.Vessel] != nil {
 			if pr := d.s.presses[p.Vessel]; pr.State != PressReady && pr.State != PressFilling {
-				return nil, reject("press-busy", "to", "%s is %s", pr.Plate, pr.State)
+				return nil, reject("press-busy", "to", "{press} is {state}", pr.Plate, pr.State)
 			}
 			t.press = d.s.presses[p.Vessel]
 			continue
@@ -162,7 +163,7 @@ func (c *Move) try(d *decision, from *Vessel, src *Content) (*moveTry, error) {
 			return nil, err
 		}
 		if !c.Happened && v.Now.Volume+p.Volume > v.Brim {
-			return nil, reject("brim", "to", "%s holds %s to the brim and %s is in it; %s will not go in", v.Plate, v.Brim.Text(d.s.House.Units), v.Now.Volume.Text(d.s.House.Units), p.Volume.Text(d.s.House.Units))
+			return nil, reject("brim", "to", "{tank} holds {brim} to the brim and {volume} is in it; {volume_2} will not go in", v.Plate, v.Brim.Text(d.s.House.Units), v.Now.Volume.Text(d.s.House.Units), p.Volume.Text(d.s.House.Units))
 		}
 		t.inflows = append(t.inflows, inflowTry{vessel: v, volume: p.Volume, kind: d.s.kindAt(src, p.Vessel), from: vesselRef(c.From), variety: src.Variety(), field: "to", seen: d.s.seenAt(c.From, p), temp: src.Last.Temp, doubt: c.doubt(src, p.Volume, v)})
 	}
@@ -173,7 +174,7 @@ func (c *Move) try(d *decision, from *Vessel, src *Content) (*moveTry, error) {
 		}
 		if after := v.Now.Volume + c.Lees.Volume + c.portionOf(v.Plate); !c.Happened && after > v.Brim {
 			would, brim := after.Beside(v.Brim, d.s.House.Units)
-			return nil, reject("brim", "lees", "%s holds %s to the brim; with the lees it would hold %s", v.Plate, brim, would)
+			return nil, reject("brim", "lees", "{tank} holds {brim} to the brim; with the lees it would hold {would}", v.Plate, brim, would)
 		}
 		t.inflows = append(t.inflows, inflowTry{vessel: v, volume: c.Lees.Volume, kind: stage.Lees, from: vesselRef(c.From), field: "lees", lees: true})
 	}
@@ -205,16 +206,12 @@ func (s *State) seenAt(from Plate, p Portion) Plate {
 	return ""
 }
 
-func (c *Move) words() string {
-	out := "move from " + string(c.From)
+func (c *Move) tried() text.Say {
+	to := make([]text.Say, len(c.To))
 	for i, p := range c.To {
-		join := ", "
-		if i == 0 {
-			join = " to "
-		}
-		out += fmt.Sprintf("%s%s %s", join, p.Vessel, p.Volume)
+		to[i] = tankVolume.Say(p.Vessel, p.Volume)
 	}
-	return out
+	return tryMove.Say(c.From, text.Join(", ", to...))
 }
 
 // kindAt is what a content that leaves its vessel counts as where it arrives.
@@ -452,9 +449,9 @@ func (f *Moved) apply(s *State, r Record) {
 		if f.Meant != "" && f.Meant != leg.Vessel {
 			what += fmt.Sprintf(", meant for %s", f.Meant)
 		}
-		s.log(r, s.at(leg.Vessel), what)
+		s.log(r, s.at(leg.Vessel), "{what}", what)
 	}
-	s.log(r, vesselRef(f.From), fmt.Sprintf("%s loss %s", text, inWords(s, f.Loss)))
+	s.log(r, vesselRef(f.From), "{text} loss {loss}", text, inWords(s, f.Loss))
 }
 
 // lines lets a move flow from one place to all the others at once.

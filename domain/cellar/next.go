@@ -307,12 +307,12 @@ func (s *State) Steps(v *Vessel, by Initials, now time.Time) []Step {
 		switch e := err.(type) {
 		case *Needs:
 			f := e.Findings[0]
-			st.May, st.Why, st.Rule = !f.Stop(), f.Message, f.Rule
+			st.May, st.Why, st.Rule = !f.Stop(), s.Words(f.Whole()), f.Rule
 			for _, f := range e.Findings {
 				st.Codes = append(st.Codes, string(f.Rule))
 			}
 		case *Rejection:
-			st.May, st.Why, st.Codes = false, e.Message, []string{e.Code}
+			st.May, st.Why, st.Codes = false, e.Message(), []string{e.Code}
 		}
 		out = append(out, st)
 	}

@@ -1,7 +1,6 @@
 package cellar
 
 import (
-	"fmt"
 	"slices"
 	"strings"
 	"time"
@@ -9,6 +8,7 @@ import (
 
 	"cellar.example/mustwatch/domain/gate"
 	"cellar.example/mustwatch/domain/subject"
+	"cellar.example/mustwatch/domain/text"
 )
 
 // NoteKind says what a note is for.
@@ -61,7 +61,7 @@ func (c *WriteNote) decide(d *decision) ([]Fact, error) {
 		return nil, reject("text", "text", "an empty note says nothing")
 	}
 	if n := utf8.RuneCountInString(c.Text); n > maxNote {
-		return nil, reject("text", "text", "a note has at most %d characters; this one has %d", maxNote, n)
+		return nil, reject("text", "text", "a note has at most {max_note} characters; this one has {count}", maxNote, n)
 	}
 	of, err := theCellar, error(nil)
 	if !c.Subject.IsZero() {
@@ -83,7 +83,7 @@ func (c *WriteNote) decide(d *decision) ([]Fact, error) {
 			return nil, reject("promise", "until", "a promise needs a person and a time: who does it, by when?")
 		}
 	default:
-		return nil, reject("what", "what", "a note is info, promise, question, warning, incident or safety, not %q", n.What)
+		return nil, reject("what", "what", "a note is info, promise, question, warning, incident or safety, not {what:%q}", n.What)
 	}
 	facts := []Fact{}
 	if n.What == NotePromise {
@@ -91,7 +91,7 @@ func (c *WriteNote) decide(d *decision) ([]Fact, error) {
 		k.Owner = Initials(n.For)
 		n.Clock = k.ID
 		if !n.Until.After(d.at) {
-			return nil, reject("until", "until", "%s is past; a promise lies ahead", d.s.Clock(n.Until))
+			return nil, reject("until", "until", "{time} is past; a promise lies ahead", d.s.Clock(n.Until))
 		}
 		facts = append(facts, k)
 	}
@@ -107,7 +107,7 @@ func (f *Noted) apply(s *State, r Record) {
 	n.Seq, n.At, n.By = r.Seq, r.At, r.By
 	s.Notes = append(s.Notes, &n)
 	s.bump(n.ID)
-	s.log(r, n.Subject, string(n.What)+": "+n.Text)
+	s.log(r, n.Subject, "{kind}: {text}", n.What, n.Text)
 }
 
 // EndNote ticks off a note or a promise.
@@ -191,7 +191,7 @@ func (f *NoteEnded) apply(s *State, r Record) {
 	for _, n := range s.Notes {
 		if n.ID == f.Note {
 			n.Done, n.DoneBy, n.DoneAt = true, r.By, r.At
-			s.log(r, n.Subject, "done: "+n.Text)
+			s.log(r, n.Subject, "done: {text}", n.Text)
 		}
 	}
 }
@@ -223,13 +223,13 @@ func (c *HoldVessel) decide(d *decision) ([]Fact, error) {
 		return nil, err
 	}
 	if v.Hold != nil {
-		return nil, reject("held", "vessel", "%s is on hold already: %s; %s releases it", v.Plate, v.Hold.Reason, v.Hold.Releaser)
+		return nil, reject("held", "vessel", "{tank} is on hold already: {reason}; {releaser} releases it", v.Plate, v.Hold.Reason, v.Hold.Releaser)
 	}
 	if strings.TrimSpace(c.Reason) == "" {
-		return nil, reject("reason", "reason", "say why %s must not move", v.Plate)
+		return nil, reject("reason", "reason", "say why {tank} must not move", v.Plate)
 	}
 	if _, ok := d.s.House.Person(c.Releaser); !ok {
-		return nil, reject("releaser", "releaser", "who may release it? %s are on the list", d.s.House.initialsList())
+		return nil, reject("releaser", "releaser", "who may release it? {initials} are on the list", d.s.House.initialsList())
 	}
 	return []Fact{&WasHeld{Vessel: v.Plate, Hold: Hold{Reason: c.Reason, Releaser: c.Releaser, Tag: c.Tag, Until: c.Until}}}, nil
 }
@@ -242,7 +242,7 @@ type WasHeld struct {
 
 func (f *WasHeld) apply(s *State, r Record) {
 	s.enter(r, f)
-	s.log(r, vesselRef(f.Vessel), fmt.Sprintf("ON HOLD: %s; %s releases", f.Reason, f.Releaser))
+	s.log(r, vesselRef(f.Vessel), "ON HOLD: {reason}; {releaser} releases", f.Reason, f.Releaser)
 }
 
 func (f *WasHeld) lines(s *State, e *entry) []*line {
@@ -263,18 +263,21 @@ type ReleaseVessel struct {
 	Reason string `json:"reason"`
 }
 
+var releasersWord = text.New("releasers-word",
+	"{releaser} is named in the hold; it is {releaser}'s word that releases {tank}.")
+
 func (c *ReleaseVessel) decide(d *decision) ([]Fact, error) {
 	v, err := d.vessel(c.Vessel, "vessel")
 	if err != nil {
 		return nil, err
 	}
 	if v.Hold == nil {
-		return nil, reject("held", "vessel", "%s is not on hold", v.Plate)
+		return nil, reject("held", "vessel", "{tank} is not on hold", v.Plate)
 	}
-	d.subject, d.what, d.strict = v.Ref(), "release of "+string(v.Plate), true // a word that was not given did not happen
+	d.subject, d.what, d.strict = v.Ref(), tryRelease.Say(v.Plate), true // a word that was not given did not happen
 	if d.head.By != v.Hold.Releaser {
 		d.find(gate.Finding{Rule: "H15", Field: "reason", Right: gate.Releaser, Person: string(v.Hold.Releaser), Reason: true,
-			Message: fmt.Sprintf("%s is named in the hold; it is %s's word that releases %s.", v.Hold.Releaser, v.Hold.Releaser, v.Plate)})
+			Say: releasersWord.Say(v.Hold.Releaser, v.Plate)})
 	}
 	return []Fact{&WasReleased{Vessel: v.Plate, Reason: c.Reason, Of: v.Hold.Seq}}, nil
 }
@@ -292,19 +295,19 @@ func (f *WasReleased) lines(s *State, e *entry) []*line {
 
 func (f *WasReleased) apply(s *State, r Record) {
 	s.enter(r, f)
-	s.log(r, vesselRef(f.Vessel), "released: "+f.Reason)
+	s.log(r, vesselRef(f.Vessel), "released: {reason}", f.Reason)
 }
 
 // RuleAnswered is a rule that spoke and was answered, or broken by what had
 // happened already.
 type RuleAnswered struct {
 	Subject subject.Ref `json:"subject"`
-	What    string      `json:"what"`
+	What    text.Say    `json:"what"`
 	Rule    gate.Code   `json:"rule"`
 	Of      subject.Ref `json:"of,omitzero"` // of what its finding was, and at which field
 	Field   string      `json:"field,omitempty"`
 	Stop    bool        `json:"stop"`
-	Message string      `json:"message"`
+	Said    text.Say    `json:"said"`
 	By      Initials    `json:"answer_by"`
 	Second  Initials    `json:"second,omitempty"`
 	Reason  string      `json:"reason,omitempty"`
@@ -312,7 +315,7 @@ type RuleAnswered struct {
 }
 
 func (f *RuleAnswered) apply(s *State, r Record) {
-	a := Answered{Seq: r.Seq, At: r.At, Subject: s.formerly(f.Subject), What: f.What, Rule: f.Rule, Of: f.Of, Field: f.Field, Stop: f.Stop, Message: f.Message,
+	a := Answered{Seq: r.Seq, At: r.At, Subject: s.formerly(f.Subject), What: f.What, Rule: f.Rule, Of: f.Of, Field: f.Field, Stop: f.Stop, Said: f.Said,
 		By: f.By, Second: f.Second, Reason: f.Reason, Broken: f.Broken}
 	a.ToConfirm = f.Stop && !s.may(string(f.By), gate.Lead)
 	s.Answered = append(s.Answered, a)
@@ -320,21 +323,21 @@ func (f *RuleAnswered) apply(s *State, r Record) {
 	if f.Second != "" {
 		who += " and " + string(f.Second)
 	}
-	s.log(r, a.Subject, fmt.Sprintf("%s: %s Answer %s: %s", f.Rule, f.Message, who, firstWords(f.Reason, "taken")))
+	s.log(r, a.Subject, "{rule}: {words} Answer {who}: {reason}", f.Rule, s.Words(f.Said), who, firstWords(f.Reason, "taken"))
 }
 
 // Stopped is something a rule stopped and that was left alone: a near miss.
 type Stopped struct {
 	Subject subject.Ref `json:"subject"`
-	What    string      `json:"what"`
+	What    text.Say    `json:"what"`
 	Rule    gate.Code   `json:"rule"`
-	Why     string      `json:"why"`
+	Why     text.Say    `json:"why"`
 }
 
 func (f *Stopped) apply(s *State, r Record) {
 	of := s.formerly(f.Subject)
 	s.Stopped = append(s.Stopped, NearMiss{Seq: r.Seq, At: r.At, By: r.By, Subject: of, What: f.What, Rule: f.Rule, Why: f.Why})
-	s.log(r, of, fmt.Sprintf("stopped: %s (%s) %s", f.What, f.Rule, f.Why))
+	s.log(r, of, "stopped: {words} ({rule}) {words_2}", s.Words(f.What), f.Rule, s.Words(f.Why))
 }
 
 var (

@@ -48,7 +48,7 @@ func TestNoReadingOutsideWhatJuiceCanHave(t *testing.T) {
 		var no *cellar.Rejection
 		require.True(t, errors.As(h.hear(line), &no), line)
 		require.Equal(t, field, no.Field, line)
-		require.Contains(t, no.Message, "cannot be", line)
+		require.Contains(t, no.Message(), "cannot be", line)
 	}
 	h = &house{t: t, s: cellar.NewState(), now: sixPM}
 	for _, l := range smallHouse[:len(smallHouse)-1] {

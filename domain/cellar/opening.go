@@ -79,7 +79,7 @@ type OpenClock struct {
 
 func (c *Open) decide(d *decision) ([]Fact, error) {
 	if !d.s.Opened.IsZero() {
-		return nil, reject("opened", "vessels", "the cellar was opened at %s; write what changed since", d.s.Clock(d.s.Opened))
+		return nil, reject("opened", "vessels", "the cellar was opened at {time}; write what changed since", d.s.Clock(d.s.Opened))
 	}
 	f := &CellarOpened{Vessels: c.Vessels, Presses: c.Presses}
 	var wrong []error // all of it, so that a file can be mended in one pass
@@ -140,24 +140,24 @@ func (o OpenVessel) check(d *decision) error {
 	}
 	sys := d.s.House.Units
 	var wrong []error
-	no := func(code, format string, args ...any) {
-		wrong = append(wrong, reject(code, "vessels", format, args...))
+	no := func(code, template string, values ...any) {
+		wrong = append(wrong, reject(code, "vessels", template, values...))
 	}
 	if !o.Stage.Known() {
-		no("stage", "%s: %q is no stage; %s are", o.Vessel, o.Stage, listed(stage.Stages()))
+		no("stage", "{tank}: {stage:%q} is no stage; {stages} are", o.Vessel, o.Stage, listed(stage.Stages()))
 	}
 	switch {
 	case o.Volume < 0 || o.Volume > v.Brim:
 		holds, brim := o.Volume.Beside(v.Brim, sys)
-		no("volume", "%s cannot hold %s; its brim is %s", o.Vessel, holds, brim)
+		no("volume", "{tank} cannot hold {holds}; its brim is {brim}", o.Vessel, holds, brim)
 	case o.Stage.Known() && o.Stage.Empty() != (o.Volume == 0):
-		no("volume", "%s: a vessel that is %s and %s do not go together", o.Vessel, o.Stage, o.Volume.Text(sys))
+		no("volume", "{tank}: a vessel that is {stage} and {volume} do not go together", o.Vessel, o.Stage, o.Volume.Text(sys))
 	}
 	if o.Since.After(d.at) || o.Closed.After(d.at) {
-		no("future", "%s: the opening knows only what was before it", o.Vessel)
+		no("future", "{tank}: the opening knows only what was before it", o.Vessel)
 	}
 	if no, ok := (Measured{Temp: o.Temp, Density: o.Density}).hard(v, sys).(*Rejection); ok {
-		wrong = append(wrong, reject(no.Code, "vessels", "%s: %s", o.Vessel, no.Message))
+		wrong = append(wrong, reject(no.Code, "vessels", "{tank}: {message}", o.Vessel, no.Message()))
 	}
 	for _, x := range o.Doses {
 		if err := x.check(d, o); err != nil {
@@ -165,7 +165,7 @@ func (o OpenVessel) check(d *decision) error {
 		}
 	}
 	if o.Volume > 0 && !o.Kind.Flows() && o.Kind != stage.Yeast && o.Kind != stage.NoProduct {
-		no("kind", "%s: %q is no kind of content; juice, press juice, clear juice, must on skins, red must, hot must, lees, wine, yeast and not product are", o.Vessel, o.Kind)
+		no("kind", "{tank}: {kind:%q} is no kind of content; juice, press juice, clear juice, must on skins, red must, hot must, lees, wine, yeast and not product are", o.Vessel, o.Kind)
 	}
 	return errors.Join(wrong...)
 }
@@ -178,11 +178,11 @@ func (x OpenDose) check(d *decision, o OpenVessel) error {
 	}
 	switch {
 	case x.Amount.IsZero() || x.Rate.IsZero() || x.At.IsZero():
-		return reject("dose", "vessels", "%s: an earlier dose needs its time, its rate and its amount", o.Vessel)
+		return reject("dose", "vessels", "{tank}: an earlier dose needs its time, its rate and its amount", o.Vessel)
 	case x.Amount.Negative() || x.Rate.Value < 0:
-		return reject("dose", "vessels", "%s: a dose of %s cannot be", o.Vessel, x.Amount)
+		return reject("dose", "vessels", "{tank}: a dose of {amount} cannot be", o.Vessel, x.Amount)
 	case x.At.After(d.at):
-		return reject("future", "vessels", "%s: the opening knows only what was before it", o.Vessel)
+		return reject("future", "vessels", "{tank}: the opening knows only what was before it", o.Vessel)
 	}
 	if x.Rate.Unit.OnGrapes() || o.Volume <= 0 {
 		return nil
@@ -195,7 +195,7 @@ func (x OpenDose) check(d *decision, o OpenVessel) error {
 		return nil
 	}
 	if off := dose.Weighed(want, x.Amount); math.Abs(off) > 0.5 {
-		return reject("dose", "vessels", "%s: %s at %s comes to %s, not to %s", o.Vessel, o.Volume.Text(d.s.House.Units), x.Rate, want, x.Amount)
+		return reject("dose", "vessels", "{tank}: {volume} at {rate} comes to {want}, not to {amount}", o.Vessel, o.Volume.Text(d.s.House.Units), x.Rate, want, x.Amount)
 	}
 	return nil
 }
@@ -203,7 +203,7 @@ func (x OpenDose) check(d *decision, o OpenVessel) error {
 // once refuses a vessel or a press that is opened twice.
 func once(seen map[Plate]bool, p Plate) error {
 	if seen[p] {
-		return reject("double", "vessels", "%s stands there twice", p)
+		return reject("double", "vessels", "{name} stands there twice", p)
 	}
 	seen[p] = true
 	return nil
@@ -216,18 +216,18 @@ func (o OpenPress) check(d *decision) error {
 		return err
 	}
 	if !slices.Contains(pressStates, o.State) {
-		return reject("state", "presses", "%s: %q is no state of a press; %s are", o.Press, o.State, listed(pressStates))
+		return reject("state", "presses", "{press}: {state:%q} is no state of a press; {press_states} are", o.Press, o.State, listed(pressStates))
 	}
 	for _, p := range []Plate{o.Main, o.Fraction} {
 		if _, ok := d.s.vessels[p]; p != "" && !ok {
-			return reject("plate", "presses", "%s: there is no vessel %q", o.Press, p)
+			return reject("plate", "presses", "{press}: there is no vessel {name:%q}", o.Press, p)
 		}
 	}
 	if o.State == PressRunning && o.End.IsZero() {
-		return reject("end", "presses", "%s is pressing; when does it end?", o.Press)
+		return reject("end", "presses", "{press} is pressing; when does it end?", o.Press)
 	}
 	if n := o.End.Sub(d.at); !o.End.IsZero() && (n > maxClock || n < -maxClock) {
-		return reject("end", "presses", "%s ends at %s, more than 30 days away", o.Press, o.End.In(d.s.Zone()).Format("Mon 2 Jan 2006 15:04"))
+		return reject("end", "presses", "{press} ends at {time}, more than 30 days away", o.Press, o.End.In(d.s.Zone()).Format("Mon 2 Jan 2006 15:04"))
 	}
 	return nil
 }
@@ -244,18 +244,18 @@ func (o OpenClock) clock(d *decision, loads []Load) (*ClockSet, error) {
 		kind = ActAt
 	}
 	if kind != ActAt && kind != NotBefore && kind != NotAfter {
-		return nil, reject("what", "clocks", "a due is act-at, not-before or not-after, not %q", kind)
+		return nil, reject("what", "clocks", "a due is act-at, not-before or not-after, not {kind:%q}", kind)
 	}
 	if !slices.Contains(clockKinds, o.Kind) {
-		return nil, reject("kind", "clocks", "%q is no kind of clock; %s are", o.Kind, listed(clockKinds))
+		return nil, reject("kind", "clocks", "{kind:%q} is no kind of clock; {clock_kinds} are", o.Kind, listed(clockKinds))
 	}
 	switch {
 	case o.Start.After(d.at):
-		return nil, reject("start", "clocks", "the clock of %s starts at %s, after the opening", o.Subject, d.s.Clock(o.Start))
+		return nil, reject("start", "clocks", "the clock of {subject} starts at {time}, after the opening", o.Subject, d.s.Clock(o.Start))
 	case !o.Start.IsZero() && !o.Due.After(o.Start):
-		return nil, reject("due", "clocks", "the clock of %s is due at %s, before it starts", o.Subject, d.s.Clock(o.Due))
+		return nil, reject("due", "clocks", "the clock of {subject} is due at {time}, before it starts", o.Subject, d.s.Clock(o.Due))
 	case o.Due.Sub(d.at) > maxClock || d.at.Sub(o.Due) > maxClock:
-		return nil, reject("due", "clocks", "the clock of %s is due %s, more than 30 days away", o.Subject, o.Due.In(d.s.Zone()).Format("Mon 2 Jan 2006 15:04"))
+		return nil, reject("due", "clocks", "the clock of {subject} is due {time}, more than 30 days away", o.Subject, o.Due.In(d.s.Zone()).Format("Mon 2 Jan 2006 15:04"))
 	}
 	of, err := d.s.resolve(o.Subject, "clocks")
 	if err == nil && of.Kind == subject.Words && slices.ContainsFunc(loads, func(l Load) bool { return string(l.ID) == of.Name }) {
@@ -290,7 +290,7 @@ func (f *CellarOpened) apply(s *State, r Record) {
 		x.State, x.In = LoadIn, l.Net
 	}
 	s.enter(r, f)
-	s.log(r, theHouse, fmt.Sprintf("the cellar as it stands: %d vessels, %s", len(f.Vessels), s.Total()))
+	s.log(r, theHouse, "the cellar as it stands: {count} vessels, {total}", len(f.Vessels), s.Total())
 }
 
 // lines puts the cellar into the book, each thing at its own true time.

@@ -24,27 +24,27 @@ func (o OpenVessel) lapses(d *decision, taken []OpenClock) ([]Lapse, error) {
 			return nil, nil
 		}
 	}
-	no := func(format string, args ...any) error { return reject("stage", "vessels", format, args...) }
+	no := func(template string, values ...any) error { return reject("stage", "vessels", template, values...) }
 	switch o.Stage {
 	case stage.CheckDue:
-		return nil, no("%s: tubes that somebody stands before are not taken over; give the stage it was in and start a check", o.Vessel)
+		return nil, no("{tank}: tubes that somebody stands before are not taken over; give the stage it was in and start a check", o.Vessel)
 	case stage.Contact:
 		if !slices.ContainsFunc(o.Doses, func(x OpenDose) bool { return d.s.products[x.Product].Class.contact() }) {
-			return nil, no("%s is in contact with what? Give its dose, or the clock of its test (kind %q)", o.Vessel, KindContact)
+			return nil, no("{tank} is in contact with what? Give its dose, or the clock of its test (kind {kind_contact:%q})", o.Vessel, KindContact)
 		}
 		if !slices.ContainsFunc(o.Doses, func(x OpenDose) bool { return d.s.products[x.Product].HasClock() }) {
-			return nil, no("%s: no product in it has a card with rows, so no time can be told for its test; give the clock of it (kind %q)", o.Vessel, KindContact)
+			return nil, no("{tank}: no product in it has a card with rows, so no time can be told for its test; give the clock of it (kind {kind_contact:%q})", o.Vessel, KindContact)
 		}
 		if o.Temp == nil {
-			return nil, no("%s: a contact goes by its temperature; give it, or the clock of its test (kind %q)", o.Vessel, KindContact)
+			return nil, no("{tank}: a contact goes by its temperature; give it, or the clock of its test (kind {kind_contact:%q})", o.Vessel, KindContact)
 		}
 	case stage.HotHold, stage.SkinContact:
-		return nil, no("%s is in %s; until when? Give it a clock (kind %q)", o.Vessel, o.Stage, kinds[0])
+		return nil, no("{tank} is in {stage}; until when? Give it a clock (kind {more:%q})", o.Vessel, o.Stage, kinds[0])
 	}
 	all := (&SetStage{Stage: o.Stage}).clocks(d.s.House.Limits)
 	for _, l := range all {
 		if l.After <= 0 {
-			return nil, no("%s: the house has no length for %s; give it a clock (kind %q)", o.Vessel, o.Stage, kinds[0])
+			return nil, no("{tank}: the house has no length for {stage}; give it a clock (kind {more:%q})", o.Vessel, o.Stage, kinds[0])
 		}
 	}
 	return all, nil

@@ -9,6 +9,7 @@ import (
 	"cellar.example/mustwatch/domain/quantity"
 	"cellar.example/mustwatch/domain/stage"
 	"cellar.example/mustwatch/domain/subject"
+	"cellar.example/mustwatch/domain/text"
 )
 
 // Act is what an order asks for. Doing it ticks the order off.
@@ -119,19 +120,19 @@ func (c *GiveOrder) check(d *decision) error {
 	}
 	switch {
 	case !known:
-		return reject("act", "act", "%q is no act; %v are", c.Act, Acts())
+		return reject("act", "act", "{act:%q} is no act; {acts} are", c.Act, Acts())
 	case c.Act == ActOther && c.Text == "":
 		return reject("text", "text", "an order in words needs its words")
 	case c.Vessel == "" && c.Act != ActDose && c.Act != ActOther:
-		return reject("vessel", "vessel", "which vessel is to %s?", c.Act)
+		return reject("vessel", "vessel", "which vessel is to {act}?", c.Act)
 	case c.Act == ActDose && c.Product == "":
 		return reject("product", "product", "a dose of which lot?")
 	case c.Vessel == "" && c.Act == ActDose && c.Rate.IsZero():
-		return reject("rate", "rate", "an order on all doses of %s needs its rate", c.Product)
+		return reject("rate", "rate", "an order on all doses of {product} needs its rate", c.Product)
 	case !c.Until.IsZero() && !c.Until.After(d.at):
-		return reject("until", "until", "%s is past; an order lies ahead", d.s.Clock(c.Until))
+		return reject("until", "until", "{time} is past; an order lies ahead", d.s.Clock(c.Until))
 	case len([]rune(c.Text)) > maxNote:
-		return reject("text", "text", "an order has at most %d characters", maxNote)
+		return reject("text", "text", "an order has at most {max_note} characters", maxNote)
 	}
 	if c.Vessel != "" {
 		if _, err := d.vessel(c.Vessel, "vessel"); err != nil {
@@ -144,7 +145,7 @@ func (c *GiveOrder) check(d *decision) error {
 		}
 	}
 	if !d.s.may(string(c.From), gate.Lead) {
-		return reject("from", "from", "whose order is it? A winemaker or a lead gives orders, %s does not", firstWords(string(c.From), "nobody"))
+		return reject("from", "from", "whose order is it? A winemaker or a lead gives orders, {from} does not", firstWords(string(c.From), "nobody"))
 	}
 	return nil
 }
@@ -157,7 +158,7 @@ func (f *Ordered) apply(s *State, r Record) {
 	o.Seq, o.At, o.By = r.Seq, r.At, r.By
 	s.Orders = append(s.Orders, &o)
 	s.bump(o.ID)
-	s.log(r, o.of(), fmt.Sprintf("order of %s: %s", o.From, o.Say()))
+	s.log(r, o.of(), "order of {from}: {say}", o.From, o.Say())
 }
 
 // EndOrder takes an order off, as done or as called back, with a reason. Without
@@ -177,10 +178,10 @@ func (c *EndOrder) decide(d *decision) ([]Fact, error) {
 			continue
 		}
 		if o.Done {
-			return nil, reject("order", "order", "that order is ended already, at %s: %s", d.s.Clock(o.Ended), o.How)
+			return nil, reject("order", "order", "that order is ended already, at {time}: {how}", d.s.Clock(o.Ended), o.How)
 		}
 		if c.Off && c.Reason == "" {
-			return nil, reject("reason", "reason", "say why the order of %s is called back", o.From)
+			return nil, reject("reason", "reason", "say why the order of {from} is called back", o.From)
 		}
 		how := firstWords(c.Reason, "done")
 		if c.Off {
@@ -189,9 +190,9 @@ func (c *EndOrder) decide(d *decision) ([]Fact, error) {
 		return []Fact{&OrderEnded{Order: o.ID, How: how}}, nil
 	}
 	if c.Order == "" {
-		return nil, reject("order", "vessel", "no order stands on %s", firstWords(string(c.Vessel), "the cellar"))
+		return nil, reject("order", "vessel", "no order stands on {tank}", firstWords(string(c.Vessel), "the cellar"))
 	}
-	return nil, reject("order", "order", "there is no order %q", c.Order)
+	return nil, reject("order", "order", "there is no order {order:%q}", c.Order)
 }
 
 // OrderEnded is an order ticked off, by its act or by hand.
@@ -204,7 +205,7 @@ func (f *OrderEnded) apply(s *State, r Record) {
 	for _, o := range s.Orders {
 		if o.ID == f.Order && !o.Done {
 			o.Done, o.How, o.Ended = true, f.How, r.At
-			s.log(r, o.of(), fmt.Sprintf("order of %s, %s: %s", o.From, o.Say(), f.How))
+			s.log(r, o.of(), "order of {from}, {say}: {how}", o.From, o.Say(), f.How)
 		}
 	}
 }
@@ -255,6 +256,9 @@ func (o *Order) carriedOut(f Fact) bool {
 	return false
 }
 
+var offOrderSays = text.New("off-order",
+	"{who} ordered {order} at {time}; this is {rate}.")
+
 // offOrder is D09: a dose at another rate than the one that was ordered for
 // this vessel or for this lot.
 func (t *doseTry) offOrder(d *decision) []gate.Finding {
@@ -267,10 +271,13 @@ func (t *doseTry) offOrder(d *decision) []gate.Finding {
 			continue
 		}
 		return []gate.Finding{{Field: "rate", Right: gate.Anyone,
-			Message: fmt.Sprintf("%s ordered %s at %s; this is %s.", o.From, o.Say(), d.s.Clock(o.At), t.rate)}}
+			Say: offOrderSays.Say(o.From, o.Say(), o.At, t.rate)}}
 	}
 	return nil
 }
+
+var againstOrderSays = text.New("against-order",
+	"{who} ordered at {time}: {order}. This is the other way. Has {who} been asked?")
 
 // againstOrder is D10: a vessel cleared the other way than it was ordered.
 func (t *stageTry) againstOrder(d *decision) []gate.Finding {
@@ -281,7 +288,7 @@ func (t *stageTry) againstOrder(d *decision) []gate.Finding {
 	for _, o := range d.s.OpenOrders(t.of.Plate, d.at) {
 		if o.Act == against {
 			return []gate.Finding{{Field: "stage", Right: gate.Anyone, Reason: true,
-				Message: fmt.Sprintf("%s ordered at %s: %s. This is the other way. Has %s been asked?", o.From, d.s.Clock(o.At), o.Say(), o.From)}}
+				Say: againstOrderSays.Say(o.From, o.At, o.Say())}}
 		}
 	}
 	return nil

@@ -118,7 +118,7 @@ func (h *house) asked(t *testing.T, line string) map[string]string {
 	require.ErrorAs(t, h.hear(line), &needs, line)
 	out := map[string]string{}
 	for _, f := range needs.Findings {
-		out[string(f.Rule)] = f.Message
+		out[string(f.Rule)] = needs.Message(f)
 	}
 	return out
 }

@@ -43,7 +43,7 @@ func (c *WritePaperDrop) decide(d *decision) ([]Fact, error) {
 		return nil, err
 	}
 	if v.Now.Stage.Empty() || v.Now.Volume == 0 {
-		return nil, reject("empty", "vessel", "%s is %s; there is nothing to test", v.Plate, v.Now.Stage)
+		return nil, reject("empty", "vessel", "{tank} is {stage}; there is nothing to test", v.Plate, v.Now.Stage)
 	}
 	if err := c.PaperDrop.sound(); err != nil {
 		return nil, err
@@ -56,17 +56,17 @@ func (p PaperDrop) sound() error {
 	case p.Method.Say() == "":
 		return reject("method", "method", "which paper test is it: a, a drop of juice; b, round a fining trial; c, a timed run?")
 	case p.Ring != "" && !p.Ring.Known():
-		return reject("ring", "ring", "%q is no ring; wide ring, narrow ring and no ring are", p.Ring)
+		return reject("ring", "ring", "{ring:%q} is no ring; wide ring, narrow ring and no ring are", p.Ring)
 	case p.Beside != "" && !p.Beside.Known():
-		return reject("ring", "untreated_ring", "%q is no ring; wide ring, narrow ring and no ring are", p.Beside)
+		return reject("ring", "untreated_ring", "{beside:%q} is no ring; wide ring, narrow ring and no ring are", p.Beside)
 	case p.MM < 0 || p.MM > 200:
-		return reject("range", "mm", "%g mm is no ring on a paper; up to 200 is", p.MM)
+		return reject("range", "mm", "{mm} mm is no ring on a paper; up to 200 is", p.MM)
 	case p.Seconds < 0 || p.Seconds > 3600:
-		return reject("range", "seconds", "%g s is no run of a paper test; up to an hour is", p.Seconds)
+		return reject("range", "seconds", "{seconds} s is no run of a paper test; up to an hour is", p.Seconds)
 	case p.Treated < 0 || p.Treated > 10*quantity.Litre:
-		return reject("range", "treated", "%s is no run of a paper test; up to 10 L is", p.Treated)
+		return reject("range", "treated", "{treated} is no run of a paper test; up to 10 L is", p.Treated)
 	case p.Untreated < 0 || p.Untreated > 10*quantity.Litre:
-		return reject("range", "untreated", "%s is no run of a paper test; up to 10 L is", p.Untreated)
+		return reject("range", "untreated", "{untreated} is no run of a paper test; up to 10 L is", p.Untreated)
 	case p.Untreated == 0 && p.Treated > 0:
 		return reject("pair", "untreated", "a run says nothing by itself: how much ran of the untreated mash?")
 	case p.Ring == "" && p.MM == 0 && p.Seconds == 0 && p.Untreated == 0:
@@ -114,7 +114,7 @@ type PaperDropSeen struct {
 
 func (f *PaperDropSeen) apply(s *State, r Record) {
 	s.enter(r, f)
-	s.log(r, vesselRef(f.Vessel), fmt.Sprintf("paper drop, %s: %s; %s", f.Method.Say(), f.Say(), clarity.HouseMethod))
+	s.log(r, vesselRef(f.Vessel), "paper drop, {say}: {say_2}; {house_method}", f.Method.Say(), f.Say(), clarity.HouseMethod)
 }
 
 func (f *PaperDropSeen) lines(s *State, e *entry) []*line {

@@ -46,7 +46,7 @@ func TestAHouseIsNeverLockedForGood(t *testing.T) {
 		var no *cellar.Rejection
 		require.ErrorAs(t, err, &no, c.name)
 		require.Contains(t, no.Field, "people", c.name)
-		require.Contains(t, no.Message, c.says, c.name)
+		require.Contains(t, no.Message(), c.says, c.name)
 		require.Equal(t, before, h.s.House.People, c.name)
 	}
 	h := newHouse(t)

@@ -166,7 +166,7 @@ func (s *State) openPermit(number string) *Permit {
 
 func (d *decision) crew(who Initials, field string) error {
 	if _, ok := d.s.House.Person(who); !ok {
-		return reject("who", field, "%q is not on the list of people; %s are", who, d.s.House.initialsList())
+		return reject("who", field, "{who:%q} is not on the list of people; {initials} are", who, d.s.House.initialsList())
 	}
 	return nil
 }
@@ -196,7 +196,7 @@ func (c *WritePermit) decide(d *decision) ([]Fact, error) {
 		return nil, reject("given", "given", "who gave it? A permit comes from somebody with the right to give one")
 	}
 	if old := d.s.openPermit(c.Number); old != nil {
-		return nil, reject("permit", "number", "permit %s stands since %s for %s; end it first", old.Number, d.s.Clock(old.From), old.Place)
+		return nil, reject("permit", "number", "permit {number} stands since {time} for {place}; end it first", old.Number, d.s.Clock(old.From), old.Place)
 	}
 	if err := d.crew(c.Holder, "holder"); err != nil {
 		return nil, err
@@ -209,23 +209,23 @@ func (c *WritePermit) decide(d *decision) ([]Fact, error) {
 		field string
 	}{{c.Holder, "holder"}, {c.Attendant, "attendant"}} {
 		if away := d.s.away(x.who); away != "" {
-			return nil, reject("away", x.field, "%s %s", x.who, away)
+			return nil, reject("away", x.field, "{who} {away}", x.who, away)
 		}
 		if of := d.s.Watching(x.who); of != "" && x.field == "holder" {
-			return nil, reject("attendant", x.field, "%s attends to %s; the attendant stays outside", x.who, of)
+			return nil, reject("attendant", x.field, "{who} attends to {what}; the attendant stays outside", x.who, of)
 		}
 	}
 	if c.Holder == c.Attendant {
 		return nil, reject("attendant", "attendant", "the attendant stays outside: not the one who goes in")
 	}
 	if n := c.Until.Sub(d.at); c.Until.IsZero() || n <= 0 || n > maxPermit {
-		return nil, reject("until", "until", "until when does the paper say? After %s and within 24 hours", d.s.Clock(d.at))
+		return nil, reject("until", "until", "until when does the paper say? After {time} and within 24 hours", d.s.Clock(d.at))
 	}
 	if ends := d.s.Shift.Ends; d.s.Shift.Ended.IsZero() && ends.After(d.at) && c.Until.After(ends) {
-		return nil, reject("until", "until", "the shift ends at %s, and the attendant with it: whoever comes then gets a paper of their own", d.s.Clock(ends))
+		return nil, reject("until", "until", "the shift ends at {time}, and the attendant with it: whoever comes then gets a paper of their own", d.s.Clock(ends))
 	}
 	if why := d.s.notEmpty(c.Place); why != "" {
-		return nil, reject("place", "place", "no permit is written for %s: %s", c.Place, why)
+		return nil, reject("place", "place", "no permit is written for {place}: {why}", c.Place, why)
 	}
 	var facts []Fact
 	gas, at := GasReading{Place: c.Place, CO2: c.CO2, O2: c.O2, Meter: c.Meter}, d.at
@@ -237,17 +237,16 @@ func (c *WritePermit) decide(d *decision) ([]Fact, error) {
 	} else {
 		last, ok := d.s.LastGasAt(c.Place)
 		if !ok {
-			return nil, reject("gas", "co2", "which gas reading does it stand on? None of %s is written; type what the meter showed", c.Place)
+			return nil, reject("gas", "co2", "which gas reading does it stand on? None of {place} is written; type what the meter showed", c.Place)
 		}
 		gas, at = last, last.At
 		gas.At, gas.By = time.Time{}, ""
 	}
 	if d.s.Leave(gas) {
-		const why = "no permit is written on such air (%s). Local rules first: leave, air it, call whoever gave the paper"
 		if len(facts) == 0 {
-			return nil, reject("gas", "co2", why, gas.Text())
+			return nil, reject("gas", "co2", "{why}", d.s.Words(noPermitOnSuchAir.Say(gas.Text())))
 		}
-		return append(facts, &Stopped{Subject: d.s.where(c.Place), What: "permit " + c.Number, Rule: "H17", Why: fmt.Sprintf(why, gas.Text()) + "."}), nil // the others must hear of it
+		return append(facts, &Stopped{Subject: d.s.where(c.Place), What: tryPermit.Say(c.Number), Rule: "H17", Why: noPermitOnSuchAir.Say(gas.Text())}), nil // the others must hear of it
 	}
 	p := Permit{ID: d.id("e"), Number: c.Number, Place: c.Place, Given: c.Given, Holder: c.Holder, Attendant: c.Attendant, Gas: gas, GasAt: at, Until: Instant(c.Until)}
 	k := d.setClock(d.s.where(c.Place), KindPermit, NotAfter, "all out", p.Until, "permit "+c.Number)
@@ -263,8 +262,7 @@ func (f *PermitWritten) apply(s *State, r Record) {
 	p.From, p.Named = r.At, r.At
 	s.permits = append(s.permits, &p)
 	s.bump(p.ID)
-	s.log(r, s.where(p.Place), fmt.Sprintf("permit %s of %s on paper, for %s, attendant %s, until %s; %s at %s", p.Number, p.Given, p.Holder, p.Attendant,
-		s.Clock(p.Until), p.Gas.Text(), s.Clock(p.GasAt)))
+	s.log(r, s.where(p.Place), "permit {number} of {given} on paper, for {holder}, attendant {attendant}, until {time}; {gas} at {time_2}", p.Number, p.Given, p.Holder, p.Attendant, p.Until, p.Gas.Text(), p.GasAt)
 }
 
 // EndPermit hands a permit back.
@@ -280,7 +278,7 @@ func (c *EndPermit) decide(d *decision) ([]Fact, error) {
 	}
 	for _, in := range d.s.inside {
 		if in.Permit == p.ID {
-			return nil, reject("inside", "number", "%s is in %s since %s; write first that they came out", in.Who, in.Place, d.s.Clock(in.Since))
+			return nil, reject("inside", "number", "{who} is in {place} since {time}; write first that they came out", in.Who, in.Place, d.s.Clock(in.Since))
 		}
 	}
 	facts := []Fact{&PermitEnded{Permit: p.ID}}
@@ -300,7 +298,7 @@ type PermitEnded struct {
 func (f *PermitEnded) apply(s *State, r Record) {
 	if p := s.permit(f.Permit); p != nil {
 		p.Ended, p.EndedBy = r.At, r.By
-		s.log(r, s.where(p.Place), "permit "+p.Number+" ended")
+		s.log(r, s.where(p.Place), "permit {number} ended", p.Number)
 	}
 }
 

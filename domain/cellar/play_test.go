@@ -112,7 +112,7 @@ func TestNightPlaysWithoutARefusedLine(t *testing.T) {
 		t.Logf("answered %s %s %s by %s: %s", h.s.Clock(a.At), a.Rule, a.Subject, a.By, a.Reason)
 	}
 	for _, a := range h.s.Stopped {
-		t.Logf("stopped %s %s %s: %s", h.s.Clock(a.At), a.Rule, a.Subject, a.Why)
+		t.Logf("stopped %s %s %s: %s", h.s.Clock(a.At), a.Rule, a.Subject, h.s.Words(a.Why))
 	}
 	for _, p := range h.s.Presses() {
 		t.Logf("press %s %s %s end %s", p.Plate, p.State, p.Name(), h.s.Clock(p.End))

@@ -1,7 +1,6 @@
 package cellar
 
 import (
-	"fmt"
 	"slices"
 	"strings"
 	"time"
@@ -210,17 +209,17 @@ func (c *AddVessel) decide(d *decision) ([]Fact, error) {
 	}
 	if least, most := quantity.Hectolitre, 5000*quantity.Hectolitre; v.Brim < least || v.Brim > most {
 		sys := d.s.House.Units
-		return nil, reject("brim", "brim", "a brim volume of %s is no vessel; %s to %s is", v.Brim.Text(sys), least.Text(sys), most.Text(sys))
+		return nil, reject("brim", "brim", "a brim volume of {brim} is no vessel; {least} to {most} is", v.Brim.Text(sys), least.Text(sys), most.Text(sys))
 	}
 	limit, ok := v.Use.Limit()
 	if !ok {
-		return nil, reject("use", "use", "%q is no use; %s are", v.Use, listed(stage.Uses()))
+		return nil, reject("use", "use", "{use:%q} is no use; {uses} are", v.Use, listed(stage.Uses()))
 	}
 	if v.LimitPct == 0 {
 		v.LimitPct = limit
 	}
 	if v.LimitPct < 50 || v.LimitPct > 100 {
-		return nil, reject("limit", "limit_pct", "a working limit lies between 50 and 100 %% of the brim")
+		return nil, reject("limit", "limit_pct", "a working limit lies between 50 and 100 % of the brim")
 	}
 	if err := v.checkInside(d.s.House.Units); err != nil {
 		return nil, err
@@ -238,11 +237,11 @@ func (p Plate) check(d *decision, field string) error {
 	case n < 1 || n > 6:
 		return reject("plate", field, "a plate has one to six characters, as painted on it")
 	case strings.ContainsFunc(string(p), letters):
-		return reject("plate", field, "%q is no plate: letters, figures, - . and / are", p)
+		return reject("plate", field, "{name:%q} is no plate: letters, figures, - . and / are", p)
 	case d.s.vessels[p] != nil:
-		return reject("double", field, "there is a vessel %s already", p)
+		return reject("double", field, "there is a vessel {name} already", p)
 	case d.s.presses[p] != nil:
-		return reject("double", field, "there is a press %s already", p)
+		return reject("double", field, "there is a press {name} already", p)
 	}
 	return d.s.House.ownName(p, field)
 }
@@ -289,11 +288,11 @@ func (c *AddPress) decide(d *decision) ([]Fact, error) {
 	}
 	if least, most := quantity.Tonne/10, 150*quantity.Tonne; p.Rated < least || p.Rated > most {
 		sys := d.s.House.Units
-		return nil, reject("rated", "rated", "a press takes %s to %s, not %s", least.Load(sys), most.Load(sys), p.Rated.Load(sys))
+		return nil, reject("rated", "rated", "a press takes {least} to {most}, not {rated}", least.Load(sys), most.Load(sys), p.Rated.Load(sys))
 	}
 	for _, g := range p.Programmes {
 		if !runs(g.Minutes) {
-			return nil, reject("programmes", "programmes", "%s of %s: a press programme runs 10 to 600 minutes, not %s", g.Name, p.Plate, g.Minutes)
+			return nil, reject("programmes", "programmes", "{name} of {press}: a press programme runs 10 to 600 minutes, not {minutes}", g.Name, p.Plate, g.Minutes)
 		}
 	}
 	return []Fact{&PressAdded{p}}, nil
@@ -323,7 +322,7 @@ func runs(n quantity.Span) bool {
 // typed for it.
 func (p *Press) programme(name string, typed quantity.Span) (Programme, error) {
 	if typed != 0 && !runs(typed) {
-		return Programme{}, reject("minutes", "minutes", "a press programme runs 10 to 600 minutes, not %s", typed)
+		return Programme{}, reject("minutes", "minutes", "a press programme runs 10 to 600 minutes, not {typed}", typed)
 	}
 	for _, g := range p.Programmes {
 		if g.Name == name {
@@ -338,13 +337,13 @@ func (p *Press) programme(name string, typed quantity.Span) (Programme, error) {
 		for _, g := range p.Programmes {
 			names += " " + g.Name
 		}
-		return Programme{}, reject("programme", "programme", "%s has no programme %q; it has%s, or type the minutes", p.Plate, name, names)
+		return Programme{}, reject("programme", "programme", "{press} has no programme {name:%q}; it has{names}, or type the minutes", p.Plate, name, names)
 	}
 	return Programme{Name: name, Minutes: typed}, nil
 }
 
-func (s *State) pressLog(r Record, p *Press, format string, args ...any) {
-	s.log(r, p.Ref(), fmt.Sprintf(format, args...))
+func (s *State) pressLog(r Record, p *Press, template string, values ...any) {
+	s.log(r, p.Ref(), template, values...)
 }
 
 // fromVessel takes must or skins from a vessel into a press.

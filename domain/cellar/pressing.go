@@ -1,7 +1,6 @@
 package cellar
 
 import (
-	"fmt"
 	"strings"
 	"time"
 
@@ -22,7 +21,7 @@ type Tip struct {
 func (c *Tip) decide(d *decision) ([]Fact, error) {
 	l, ok := d.s.Load(c.Load)
 	if !ok || l.Arrived.IsZero() {
-		return nil, reject("load", "load", "load %q has not been weighed", c.Load)
+		return nil, reject("load", "load", "load {load:%q} has not been weighed", c.Load)
 	}
 	mass := c.Mass
 	if mass == 0 {
@@ -30,15 +29,15 @@ func (c *Tip) decide(d *decision) ([]Fact, error) {
 	}
 	if mass <= 0 || l.In+mass > l.Net {
 		left, net := (l.Net - l.In).Beside(l.Net, d.s.House.Units)
-		return nil, reject("mass", "mass", "load %s has %s left of %s", l.ID, left, net)
+		return nil, reject("mass", "mass", "load {load} has {left} left of {net}", l.ID, left, net)
 	}
 	f := &Tipping{Load: l.ID, To: c.To, Variety: l.Variety, Mass: mass, Until: c.Until}
 	facts := []Fact{f}
 	if p := d.s.presses[c.To]; p != nil {
 		if p.State != PressReady && p.State != PressFilling && p.State != PressFull {
-			return nil, reject("press-busy", "to", "%s is %s", p.Plate, p.State)
+			return nil, reject("press-busy", "to", "{press} is {state}", p.Plate, p.State)
 		}
-		d.subject, d.what = d.s.at(c.To), fmt.Sprintf("load %s into %s", l.ID, c.To)
+		d.subject, d.what = d.s.at(c.To), tryTip.Say(l.ID, c.To)
 		ask(d, pressTipRules, &pressTipTry{tipTry{l, mass}, onPress{p}})
 		return facts, d.bound(d.s.at(c.To), f.lapses()...)
 	}
@@ -50,7 +49,7 @@ func (c *Tip) decide(d *decision) ([]Fact, error) {
 	if f.Brings == "" {
 		f.Brings = mustKind(v.Use)
 	}
-	d.subject, d.what = d.s.at(c.To), fmt.Sprintf("load %s into %s", l.ID, c.To)
+	d.subject, d.what = d.s.at(c.To), tryTip.Say(l.ID, c.To)
 	ask(d, vesselTipRules, &vesselTipTry{tipTry{l, mass}, inflows{{vessel: v, kind: f.Brings, from: l.Ref(), field: "to"}}})
 	return facts, d.bound(d.s.at(c.To), f.lapses()...)
 }
@@ -101,10 +100,10 @@ func programme(end time.Time, name, field string) Lapse {
 func (f *Tipping) apply(s *State, r Record) {
 	l := s.load(f.Load)
 	l.State, l.In = LoadTipping, l.In+f.Mass
-	s.log(r, loadRef(f.Load), fmt.Sprintf("into %s, %s", f.To, inWords(s, f.Mass)))
+	s.log(r, loadRef(f.Load), "into {to}, {mass}", f.To, inWords(s, f.Mass))
 	s.enter(r, f)
 	if f.Vessel {
-		s.log(r, s.at(f.To), fmt.Sprintf("filling from load %s", f.Load))
+		s.log(r, s.at(f.To), "filling from load {load}", f.Load)
 		return
 	}
 	p := s.presses[f.To]
@@ -112,7 +111,7 @@ func (f *Tipping) apply(s *State, r Record) {
 		return
 	}
 	s.fills = append(s.fills, &Fill{Seq: r.Seq, At: r.At, Written: r.Written, By: r.By, Press: f.To, Load: f.Load, Mass: f.Mass})
-	s.pressLog(r, p, "filling with %s %s, %s", f.Load, f.Variety, inWords(s, f.Mass))
+	s.pressLog(r, p, "filling with {load} {variety}, {mass}", f.Load, f.Variety, inWords(s, f.Mass))
 }
 
 func (f *Tipping) lines(s *State, e *entry) []*line {
@@ -152,11 +151,11 @@ type TipDone struct {
 func (c *TipDone) decide(d *decision) ([]Fact, error) {
 	l, ok := d.s.Load(c.Load)
 	if !ok {
-		return nil, reject("load", "load", "there is no load %q", c.Load)
+		return nil, reject("load", "load", "there is no load {load:%q}", c.Load)
 	}
 	if p := d.s.presses[c.To]; p != nil {
 		if p.State != PressFilling {
-			return nil, reject("press-state", "to", "%s is not filling, it is %s", p.Plate, p.State)
+			return nil, reject("press-state", "to", "{press} is not filling, it is {state}", p.Plate, p.State)
 		}
 		facts := []Fact{&Tipped{Load: l.ID, To: c.To}}
 		return append(facts, d.answer(d.s.at(c.To), "full", KindFill)...), nil
@@ -169,12 +168,12 @@ func (c *TipDone) decide(d *decision) ([]Fact, error) {
 		return nil, err
 	}
 	if c.Volume <= 0 || !c.Happened && v.Now.Volume+c.Volume > v.Brim {
-		return nil, reject("volume", "volume", "how much must came into %s? It holds %s and its brim is %s", c.To, v.Now.Volume.Text(d.s.House.Units), v.Brim.Text(d.s.House.Units))
+		return nil, reject("volume", "volume", "how much must came into {to}? It holds {volume} and its brim is {brim}", c.To, v.Now.Volume.Text(d.s.House.Units), v.Brim.Text(d.s.House.Units))
 	}
 	if l.In == 0 {
-		return nil, reject("load", "load", "load %s has not been tipped yet; write that first", l.ID)
+		return nil, reject("load", "load", "load {load} has not been tipped yet; write that first", l.ID)
 	}
-	d.subject, d.what = d.s.at(c.To), fmt.Sprintf("load %s into %s, %s", l.ID, c.To, c.Volume)
+	d.subject, d.what = d.s.at(c.To), tryTipped.Say(l.ID, c.To, c.Volume)
 	ask(d, tippedRules, inflows{{vessel: v, volume: c.Volume, kind: v.Now.Kind, from: l.Ref(), field: "volume", doubt: c.How.doubtOf(c.Volume, v)}})
 	facts := []Fact{&Tipped{Load: l.ID, To: c.To, Variety: l.Variety, Volume: c.Volume, Vessel: true, Stage: stageAfterTip(v.Use), How: c.How}}
 	if err := d.fits(d.after(facts...), "volume"); err != nil {
@@ -213,12 +212,12 @@ func (f *Tipped) apply(s *State, r Record) {
 	}
 	s.enter(r, f)
 	if f.Vessel {
-		s.log(r, s.at(f.To), fmt.Sprintf("load %s all in, %s", f.Load, inWords(s, f.Volume)))
+		s.log(r, s.at(f.To), "load {load} all in, {volume}", f.Load, inWords(s, f.Volume))
 		return
 	}
 	if p := s.presses[f.To]; p != nil {
 		s.filled(f.Load, f.To)
-		s.pressLog(r, p, "full, %s", inWords(s, p.Mass()))
+		s.pressLog(r, p, "full, {mass}", inWords(s, p.Mass()))
 	}
 }
 
@@ -250,13 +249,13 @@ func (c *StartPress) decide(d *decision) ([]Fact, error) {
 		return nil, err
 	}
 	if p.State != PressFull && p.State != PressFilling || len(p.Parts) == 0 {
-		return nil, reject("press-state", "press", "%s is %s%s; it has to be filled first", p.Plate, p.State, map[bool]string{true: " and holds nothing"}[len(p.Parts) == 0])
+		return nil, reject("press-state", "press", "{press} is {state}{more}; it has to be filled first", p.Plate, p.State, map[bool]string{true: " and holds nothing"}[len(p.Parts) == 0])
 	}
 	g, err := p.programme(c.Programme, c.Minutes)
 	if err != nil {
 		return nil, err
 	}
-	d.subject, d.what = p.Ref(), fmt.Sprintf("programme %s on %s", g.Name, p.Plate)
+	d.subject, d.what = p.Ref(), tryProgramme.Say(g.Name, p.Plate)
 	t := &programmeTry{onPress: onPress{p}, main: c.Main, fraction: c.Fraction}
 	for _, to := range []struct {
 		plate Plate
@@ -299,7 +298,7 @@ func (f *PressBegun) apply(s *State, r Record) {
 		return
 	}
 	s.enter(r, f)
-	s.pressLog(r, p, "programme %s to %s, main juice to %s, press fraction to %s", f.Programme, s.Clock(f.End), orNone(f.Main), orNone(f.Fraction))
+	s.pressLog(r, p, "programme {programme} to {time}, main juice to {main}, press fraction to {fraction}", f.Programme, s.Clock(f.End), orNone(f.Main), orNone(f.Fraction))
 }
 
 // lines sets the press going and opens the tank for its juice.
@@ -345,7 +344,7 @@ func (c *StopPress) decide(d *decision) ([]Fact, error) {
 		return nil, err
 	}
 	if strings.TrimSpace(c.Reason) == "" {
-		return nil, reject("reason", "reason", "say why %s stands", p.Plate)
+		return nil, reject("reason", "reason", "say why {press} stands", p.Plate)
 	}
 	facts := []Fact{&PressHalted{Press: p.Plate, Reason: c.Reason, Locked: c.Locked}}
 	for _, k := range d.s.ClocksOf(p.Ref()) {
@@ -369,7 +368,7 @@ func (f *PressHalted) apply(s *State, r Record) {
 		return
 	}
 	s.enter(r, f)
-	s.pressLog(r, p, "%s: %s", p.State, f.Reason)
+	s.pressLog(r, p, "{state}: {reason}", p.State, f.Reason)
 }
 
 func (f *PressHalted) lines(s *State, e *entry) []*line {
@@ -398,9 +397,9 @@ func (c *GoPress) decide(d *decision) ([]Fact, error) {
 		return nil, err
 	}
 	if !p.Stands() {
-		return nil, reject("press-state", "press", "%s does not stand, it is %s", p.Plate, p.State)
+		return nil, reject("press-state", "press", "{press} does not stand, it is {state}", p.Plate, p.State)
 	}
-	d.subject, d.what = p.Ref(), string(p.Plate)+" runs again"
+	d.subject, d.what = p.Ref(), tryGoOn.Say(p.Plate)
 	ask(d, goRules, onPress{p})
 	end := c.Until
 	if as := p.GoesOnAs(); as != PressRunning {
@@ -415,7 +414,7 @@ func (c *GoPress) decide(d *decision) ([]Fact, error) {
 		end = p.End.Add(d.at.Sub(p.StoppedAt))
 	}
 	if !end.After(d.at) {
-		return nil, reject("until", "until", "the programme must end after %s", d.s.Clock(d.at))
+		return nil, reject("until", "until", "the programme must end after {time}", d.s.Clock(d.at))
 	}
 	field := ""
 	if !c.Until.IsZero() {
@@ -440,10 +439,10 @@ func (f *PressResumed) apply(s *State, r Record) {
 	s.enter(r, f)
 	if f.End.IsZero() {
 		words := map[PressState]string{PressFilling: "goes on filling", PressEmptying: "goes on emptying"}[p.State]
-		s.pressLog(r, p, "%s, stood %s", firstWords(words, string(p.State)+" again"), quantity.Span(stood))
+		s.pressLog(r, p, "{state}, stood {stood}", firstWords(words, string(p.State)+" again"), quantity.Span(stood))
 		return
 	}
-	s.pressLog(r, p, "runs again after %s, ends %s", quantity.Span(stood), s.Clock(f.End))
+	s.pressLog(r, p, "runs again after {stood}, ends {time}", quantity.Span(stood), s.Clock(f.End))
 }
 
 func (f *PressResumed) lines(s *State, e *entry) []*line {

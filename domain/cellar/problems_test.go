@@ -58,7 +58,7 @@ func (h night) says(t *testing.T, line string) map[string]string {
 	case err == nil:
 	case errors.As(err, &needs):
 		for _, f := range needs.Findings {
-			out[string(f.Rule)] = f.Message
+			out[string(f.Rule)] = needs.Message(f)
 		}
 	default:
 		out["no"] = err.Error()
@@ -155,7 +155,7 @@ func TestProblemN07UnitOfTheLabel(t *testing.T) {
 func TestProblemN08DoubleSO2(t *testing.T) {
 	h, leave := nightBefore(t, "E085", 0)
 	said := h.says(t, `23:35 NS {"do":"dose","vessel":"104","product":"SO2-150","rate":"4 g/hL"}`)
-	require.Contains(t, said["H07"], "SO2 is in 104 already: 416 g by TQ at 19:40 (4 g/hL). With this it would be 8.0 g/hL; the house allows 6 g/hL.")
+	require.Contains(t, said["H07"], "SO2 is in 104 already: 416 g by TQ at 19:40 (4 g/hL). With this 104 would have 8.0 g/hL; the house allows 6 g/hL.")
 	h.plays(t, leave)
 	miss := h.s.Stopped[len(h.s.Stopped)-1]
 	nightSame(t, "the near miss", string(miss.Rule)+" "+miss.Subject.Name, "H07 104")

@@ -106,18 +106,18 @@ type Card struct {
 func (c Card) check() error {
 	switch {
 	case c.MakeUp < 0 || c.MakeUp > 1000:
-		return reject("make_up", "make_up", "make-up water is 0 to 1000 litres a kilogram, not %g", c.MakeUp)
+		return reject("make_up", "make_up", "make-up water is 0 to 1000 litres a kilogram, not {make_up}", c.MakeUp)
 	case c.WaterTemp < 0 || c.WaterTemp > 60:
-		return reject("water", "water_temp", "make-up water has 0 to 60 °C, not %.1f; hotter destroys what is made up", float64(c.WaterTemp))
+		return reject("water", "water_temp", "make-up water has 0 to 60 °C, not {water_temp:%.1f}; hotter destroys what is made up", float64(c.WaterTemp))
 	case c.UseWithin < 0 || c.UseWithin > quantity.Span(48*time.Hour):
-		return reject("use", "use_within", "what is made up is used within 48 hours, not %s", c.UseWithin)
+		return reject("use", "use_within", "what is made up is used within 48 hours, not {use_within}", c.UseWithin)
 	}
 	if err := c.rates(); err != nil {
 		return err
 	}
 	if len(c.Rows) > 0 {
 		if err := c.Card.Validate(); err != nil {
-			return reject("card", "card", "%v", err)
+			return reject("card", "card", "{why}", err)
 		}
 	}
 	return nil
@@ -130,20 +130,20 @@ func (c Card) rates() error {
 		rate  quantity.Rate
 	}{{"low", c.Low}, {"high", c.High}, {"max", c.Max}} {
 		if r.rate.Value < 0 {
-			return reject("rate", r.field, "a dose is more than nothing, not %s", r.rate)
+			return reject("rate", r.field, "a dose is more than nothing, not {rate}", r.rate)
 		}
 	}
 	for _, p := range []struct {
 		field, says string
 		less, more  quantity.Rate
-	}{{"low", "the range of a card runs from its lower to its higher dose, not from %s to %s", c.Low, c.High},
-		{"max", "the card allows single doses of %s and not more than %s in all", c.High, c.Max}} {
+	}{{"low", "the range of a card runs from its lower to its higher dose, not from {low} to {high}", c.Low, c.High},
+		{"max", "the card allows single doses of {high} and not more than {max} in all", c.High, c.Max}} {
 		if p.less.IsZero() || p.more.IsZero() {
 			continue
 		}
 		same, err := p.more.To(p.less.Unit)
 		if err != nil {
-			return reject("rate", p.field, "%v", err)
+			return reject("rate", p.field, "{why}", err)
 		}
 		if p.less.Value > same.Value*(1+1e-9) {
 			return reject("rate", p.field, p.says, p.less, p.more)
@@ -226,13 +226,13 @@ func (c *SetProduct) decide(d *decision) ([]Fact, error) {
 		return nil, reject("product", "product", "give the lot a name, as it stands on the tub")
 	}
 	if !knownClass(p.Class) {
-		return nil, reject("class", "class", "%q is no class of product; the classes are %s", p.Class, listed(Classes()))
+		return nil, reject("class", "class", "{class:%q} is no class of product; the classes are {classes}", p.Class, listed(Classes()))
 	}
 	if p.Sealed < 0 || p.Sealed > maxSealed {
-		return nil, reject("sealed", "sealed", "a lot has 0 to %d sealed containers, not %d", maxSealed, p.Sealed)
+		return nil, reject("sealed", "sealed", "a lot has 0 to {max_sealed} sealed containers, not {sealed}", maxSealed, p.Sealed)
 	}
 	if !p.Unit.Known() {
-		return nil, reject("unit", "unit", "%q is no dose unit; g/hL, mL/hL, mg/L, lb/1000 gal, g/100 kg and so on are", p.Unit)
+		return nil, reject("unit", "unit", "{unit:%q} is no dose unit; g/hL, mL/hL, mg/L, lb/1000 gal, g/100 kg and so on are", p.Unit)
 	}
 	if err := p.Card.check(); err != nil {
 		return nil, err
@@ -242,7 +242,7 @@ func (c *SetProduct) decide(d *decision) ([]Fact, error) {
 		return nil, err
 	}
 	if p.Open.Negative() || p.Size.Negative() {
-		return nil, reject("open", "open", "%s cannot hold less than nothing", p.ID)
+		return nil, reject("open", "open", "{product} cannot hold less than nothing", p.ID)
 	}
 	if p.Expiry != "" {
 		t, err := expiry(p.Expiry, d.s.Zone())
@@ -277,7 +277,7 @@ func expiry(s string, zone *time.Location) (time.Time, error) {
 	if t, err := time.ParseInLocation("2006-01-02", s, zone); err == nil {
 		return t.AddDate(0, 0, 1), nil
 	}
-	return time.Time{}, reject("expiry", "expiry", "write the expiry as 2026-12 or 2026-12-31, not %q", s)
+	return time.Time{}, reject("expiry", "expiry", "write the expiry as 2026-12 or 2026-12-31, not {what:%q}", s)
 }
 
 // ProductBooked is a product lot that the house has from now on.
@@ -288,7 +288,7 @@ func (f *ProductBooked) apply(s *State, r Record) {
 	s.products[p.ID] = &p
 	s.productOrder = append(s.productOrder, p.ID)
 	s.enter(r, f)
-	s.log(r, productRef(p.ID), strings.TrimSpace(p.Words()+" booked in, "+inWords(s, p.Left())))
+	s.log(r, productRef(p.ID), "{product} booked in, {left}", p.Words(), inWords(s, p.Left()))
 }
 
 // lines puts a lot into the book with its stock, before all that is said of it: late
@@ -309,7 +309,7 @@ func (f *CardSet) apply(s *State, r Record) {
 	p.Open, p.Sealed, p.Size = was.Open, was.Sealed, was.Size
 	s.products[p.ID] = &p
 	s.reckonedAgain(r)
-	s.log(r, productRef(p.ID), "card entered: "+p.Card.Label)
+	s.log(r, productRef(p.ID), "card entered: {label}", p.Card.Label)
 }
 
 // OpenTub opens a sealed container, or counts what an open one holds.
@@ -326,12 +326,12 @@ func (c *OpenTub) decide(d *decision) ([]Fact, error) {
 	}
 	if c.Count != nil {
 		if !c.Count.IsZero() && c.Count.Liquid() != p.Poured() {
-			return nil, reject("count", "count", "%s is counted in %s", p.ID, amountUnits(p.Poured()))
+			return nil, reject("count", "count", "{product} is counted in {amount_units}", p.ID, amountUnits(p.Poured()))
 		}
 		return []Fact{&StockCounted{Product: p.ID, Was: p.Open, Open: *c.Count}}, nil
 	}
 	if p.Sealed == 0 {
-		return nil, reject("sealed", "product", "there is no sealed container of %s left", p.ID)
+		return nil, reject("sealed", "product", "there is no sealed container of {product} left", p.ID)
 	}
 	return []Fact{&TubOpened{Product: p.ID}}, nil
 }
@@ -347,7 +347,7 @@ func (f *TubOpened) apply(s *State, r Record) {
 		return
 	}
 	s.enter(r, f)
-	s.log(r, productRef(p.ID), fmt.Sprintf("container opened, %s open, %d sealed", inWords(s, p.Open), p.Sealed))
+	s.log(r, productRef(p.ID), "container opened, {open} open, {sealed} sealed", inWords(s, p.Open), p.Sealed)
 }
 
 func (f *TubOpened) lines(s *State, e *entry) []*line {
@@ -363,7 +363,7 @@ type StockCounted struct {
 
 func (f *StockCounted) apply(s *State, r Record) {
 	s.enter(r, f)
-	s.log(r, productRef(f.Product), fmt.Sprintf("counted: %s in the open container (the book said %s)", inWords(s, f.Open), inWords(s, f.Was)))
+	s.log(r, productRef(f.Product), "counted: {open} in the open container (the book said {was})", inWords(s, f.Open), inWords(s, f.Was))
 }
 
 func (f *StockCounted) lines(s *State, e *entry) []*line {
@@ -373,7 +373,7 @@ func (f *StockCounted) lines(s *State, e *entry) []*line {
 func (d *decision) product(id ProductID) (*Product, error) {
 	p := d.s.products[id]
 	if p == nil {
-		return nil, reject("product", "product", "there is no product lot %q; book it in first (u)", id)
+		return nil, reject("product", "product", "there is no product lot {id:%q}; book it in first (u)", id)
 	}
 	return p, nil
 }

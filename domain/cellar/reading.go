@@ -33,7 +33,7 @@ func (c *TakeReading) decide(d *decision) ([]Fact, error) {
 	if err := m.hard(v, d.s.House.Units); err != nil {
 		return nil, err
 	}
-	d.subject, d.what = v.Ref(), "reading of "+string(v.Plate)
+	d.subject, d.what = v.Ref(), tryReading.Say(v.Plate)
 	ask(d, readRules, &readTry{m, v})
 	facts := []Fact{&WasRead{Vessel: v.Plate, Measured: m}}
 	return facts, nil
@@ -48,18 +48,18 @@ func (m Measured) empty() bool {
 func (m Measured) hard(v *Vessel, sys quantity.System) error {
 	switch cold, hot := quantity.Celsius(-5), quantity.Celsius(95); {
 	case m.Temp != nil && (*m.Temp < cold || *m.Temp > hot):
-		return reject("range", "temp", "%s cannot be; %s to %s is what is read in a cellar", m.Temp.Full(sys), cold.Text(sys), hot.Text(sys))
+		return reject("range", "temp", "{temp} cannot be; {cold} to {hot} is what is read in a cellar", m.Temp.Full(sys), cold.Text(sys), hot.Text(sys))
 	case m.Density != nil && (*m.Density < 0.980 || *m.Density > 1.200):
-		return reject("range", "density", "a density of %s cannot be; 0.980 to 1.200 is", *m.Density)
+		return reject("range", "density", "a density of {density} cannot be; 0.980 to 1.200 is", *m.Density)
 	case m.Brix != nil && (*m.Brix < -5 || *m.Brix > 45):
-		return reject("range", "brix", "%g °Brix cannot be; −5 to 45 is", *m.Brix)
+		return reject("range", "brix", "{brix} °Brix cannot be; −5 to 45 is", *m.Brix)
 	case m.Turbidity != nil && (*m.Turbidity < 0 || *m.Turbidity > 4000):
-		return reject("range", "ntu", "%g NTU cannot be; 0 to 4000 is", *m.Turbidity)
+		return reject("range", "ntu", "{turbidity} NTU cannot be; 0 to 4000 is", *m.Turbidity)
 	case m.PH != nil && (*m.PH < 2.5 || *m.PH > 4.5):
-		return reject("range", "ph", "pH %g cannot be; 2.5 to 4.5 is", *m.PH)
+		return reject("range", "ph", "pH {ph} cannot be; 2.5 to 4.5 is", *m.PH)
 	case m.Volume != nil && (*m.Volume < 0 || *m.Volume > v.Brim):
 		holds, brim := m.Volume.Beside(v.Brim, sys)
-		return reject("range", "dip", "%s cannot be in %s; its brim is %s", holds, v.Plate, brim)
+		return reject("range", "dip", "{holds} cannot be in {tank}; its brim is {brim}", holds, v.Plate, brim)
 	}
 	return nil
 }
@@ -107,7 +107,7 @@ func (f *WasRead) apply(s *State, r Record) {
 		return
 	}
 	s.enter(r, f)
-	s.log(r, vesselRef(f.Vessel), f.wrote(s))
+	s.log(r, vesselRef(f.Vessel), "{what}", f.wrote(s))
 }
 
 func (f *WasRead) wrote(s *State) string { return "read " + f.Say(s.House.Units) }

@@ -120,8 +120,8 @@ func TestRefusals(t *testing.T) {
 			err := h.hear(c.line)
 			var rej *cellar.Rejection
 			require.Truef(t, errors.As(err, &rej), "want a rejection, got %v", err)
-			require.Equal(t, c.field, rej.Field, rej.Message)
-			require.Contains(t, rej.Message, c.says)
+			require.Equal(t, c.field, rej.Field, rej.Message())
+			require.Contains(t, rej.Message(), c.says)
 			require.Equal(t, before, h.s.Seq, "nothing is written")
 		})
 	}
@@ -154,7 +154,7 @@ func TestReadingsThatAreNone(t *testing.T) {
 	var rej *cellar.Rejection
 	require.ErrorAs(t, err, &rej)
 	require.Equal(t, "tube", rej.Field)
-	require.Equal(t, "the tube says 102, this is the check of 101: read the tube of 101, or write it at 102", rej.Message)
+	require.Equal(t, "the tube says 102, this is the check of 101: read the tube of 101, or write it at 102", rej.Message())
 	h, err := read("20:05", `"control":"flocs","tube":"101"`)
 	require.NoError(t, err)
 	v, _ := h.s.Vessel("101")
@@ -192,7 +192,7 @@ func TestLinesThatAreNone(t *testing.T) {
 		_, err := cellar.ParseLine([]byte(l))
 		var rej *cellar.Rejection
 		require.Truef(t, errors.As(err, &rej), "%q: %v", l, err)
-		require.NotEmpty(t, rej.Message)
+		require.NotEmpty(t, rej.Message())
 	}
 }
 
@@ -243,6 +243,6 @@ func TestTheOpenTubIsTooSmall(t *testing.T) {
 		var rej *cellar.Rejection
 		require.ErrorAs(t, err, &rej)
 		require.Equal(t, "product", rej.Field)
-		require.Equal(t, "the open tub of E-1 holds 100 g and 400 g is needed; open another first (u), 2 are sealed", rej.Message)
+		require.Equal(t, "the open tub of E-1 holds 100 g and 400 g is needed; open another first (u), 2 are sealed", rej.Message())
 	}
 }

@@ -71,10 +71,10 @@ func (c *Remind) decide(d *decision) ([]Fact, error) {
 		return nil, err
 	}
 	if strings.TrimSpace(c.Reason) == "" {
-		return nil, reject("reason", "reason", "say why %s on %s waits", k.Verb, k.Subject)
+		return nil, reject("reason", "reason", "say why {verb} on {subject} waits", k.Verb, k.Subject)
 	}
 	if why := d.s.noReminder(k, d.now); why != "" {
-		return nil, reject("remind", "clock", "%s", why)
+		return nil, reject("remind", "clock", "{why}", why)
 	}
 	until := Instant(c.Until)
 	if c.Until.IsZero() {
@@ -90,9 +90,9 @@ func (c *Remind) decide(d *decision) ([]Fact, error) {
 	}
 	switch {
 	case !last.After(d.now):
-		return nil, reject("remind", "until", "nothing can be put off past %s: %s", d.s.Clock(last), because)
+		return nil, reject("remind", "until", "nothing can be put off past {time}: {because}", d.s.Clock(last), because)
 	case !until.After(d.now) || until.After(last):
-		return nil, reject("until", "until", "until when? After %s and by %s at the latest: %s", d.s.Clock(d.now), d.s.Clock(last), because)
+		return nil, reject("until", "until", "until when? After {time} and by {time_2} at the latest: {because}", d.s.Clock(d.now), d.s.Clock(last), because)
 	}
 	return []Fact{&ClockReminded{Clock: k.ID, Until: until, Reason: c.Reason}}, nil
 }
@@ -134,7 +134,7 @@ func (f *ClockReminded) apply(s *State, r Record) {
 		return
 	}
 	c.Reminders = append(c.Reminders, Reminder{At: r.At, Until: f.Until, By: r.By, Reason: f.Reason})
-	s.log(r, c.Subject, fmt.Sprintf("%s: %s, until %s: %s", c.Verb, c.RemindedText(), s.Clock(f.Until), f.Reason))
+	s.log(r, c.Subject, "{verb}: {reminded_text}, until {time}: {reason}", c.Verb, c.RemindedText(), f.Until, f.Reason)
 }
 
 // endReminders brings back what was put off: who takes over has put nothing off.
@@ -147,7 +147,7 @@ func (s *State) endReminders(r Record) {
 		all := append([]Reminder(nil), c.Reminders...)
 		all[len(all)-1].Until = r.At
 		c.Reminders = all
-		s.log(r, c.Subject, fmt.Sprintf("%s: put off until %s by %s, back at the change of shift", c.Verb, s.Clock(off.Until), off.By))
+		s.log(r, c.Subject, "{verb}: put off until {time} by {who}, back at the change of shift", c.Verb, off.Until, off.By)
 	}
 }
 

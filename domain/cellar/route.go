@@ -6,6 +6,7 @@ import (
 
 	"cellar.example/mustwatch/domain/gate"
 	"cellar.example/mustwatch/domain/stage"
+	"cellar.example/mustwatch/domain/text"
 )
 
 // Route is how a juice is to be cleared.
@@ -72,13 +73,13 @@ func (c *SetRoute) decide(d *decision) ([]Fact, error) {
 	was := d.s.RouteOf(v)
 	switch {
 	case c.Route != RouteSettle && c.Route != RouteFloat:
-		return nil, reject("route", "route", "a juice is cleared by settle or by float, not by %q", c.Route)
+		return nil, reject("route", "route", "a juice is cleared by settle or by float, not by {route:%q}", c.Route)
 	case v.Now.Stage.Empty() || !v.Now.Kind.IsJuice():
-		return nil, reject("juice", "vessel", "%s holds no juice to be cleared", v.Plate)
+		return nil, reject("juice", "vessel", "{tank} holds no juice to be cleared", v.Plate)
 	case was == c.Route:
-		return nil, reject("same", "route", "the route of %s is %s already", v.Plate, was)
+		return nil, reject("same", "route", "the route of {tank} is {was} already", v.Plate, was)
 	case was != "" && c.Reason == "":
-		return nil, reject("reason", "reason", "the route of %s was %s; say why it changes", v.Plate, was)
+		return nil, reject("reason", "reason", "the route of {tank} was {was}; say why it changes", v.Plate, was)
 	}
 	return []Fact{&Routed{Vessel: v.Plate, Lot: v.Now.Lot, Route: c.Route, Was: was, Reason: c.Reason}}, nil
 }
@@ -101,7 +102,7 @@ func (f *Routed) apply(s *State, r Record) {
 	if f.Reason != "" {
 		text += ", " + f.Reason
 	}
-	s.log(r, vesselRef(f.Vessel), text)
+	s.log(r, vesselRef(f.Vessel), "{what}", text)
 }
 
 // lines lets the juice that its vessel held then have the route, for as long as it is
@@ -120,6 +121,9 @@ func (f *Routed) lines(s *State, e *entry) []*line {
 	}, place{plate: f.Vessel})}
 }
 
+var offRouteSays = text.New("off-route",
+	"The route of {tank} is {route}; {stage} is the other one. Change it?")
+
 // offRoute is D08: a juice cleared the other way than its route says. The
 // answer's reason is the reason of the change.
 func (t *stageTry) offRoute(d *decision) []gate.Finding {
@@ -131,7 +135,7 @@ func (t *stageTry) offRoute(d *decision) []gate.Finding {
 		return nil
 	}
 	return []gate.Finding{{Field: "stage", Right: gate.Anyone, Reason: true,
-		Message: fmt.Sprintf("The route of %s is %s; %s is the other one. Change it?", t.of.Plate, route, t.Stage)}}
+		Say: offRouteSays.Say(t.of.Plate, route, t.Stage)}}
 }
 
 // reroute lets the route follow a stage that was begun the other way.

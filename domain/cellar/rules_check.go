@@ -9,7 +9,11 @@ import (
 	"cellar.example/mustwatch/domain/gate"
 	"cellar.example/mustwatch/domain/quantity"
 	"cellar.example/mustwatch/domain/stage"
+	"cellar.example/mustwatch/domain/text"
 )
+
+var noNegative = text.New("no-negative",
+	"No {what} on {tank} yet: {why}. A valid negative is needed, sample clear beside a control that flocs.")
 
 // pectin is H09. Flotation lifts no juice that still holds pectin, and
 // bentonite takes a working enzyme out (IFV, bentonite sheet; IGWS 2016).
@@ -37,8 +41,11 @@ func (d *decision) pectin(v *Vessel, field string) []gate.Finding {
 		what = "bentonite"
 	}
 	return []gate.Finding{{Field: field, Right: gate.Winemaker, Reason: true,
-		Message: fmt.Sprintf("No %s on %s yet: %s. A valid negative is needed, sample clear beside a control that flocs.", what, v.Plate, why)}}
+		Say: noNegative.Say(what, v.Plate, why)}}
 }
+
+var stillFillingSays = text.New("still-filling",
+	"{tank} still fills from {pouring}: what comes now has had no enzyme, and the check of {time} says nothing of it.")
 
 // stillFilling is D13, a rule of our own: the check of what is in a vessel says
 // nothing of the juice that still runs into it, which has had no enzyme.
@@ -47,31 +54,43 @@ func (d *decision) stillFilling(v *Vessel, field string) []gate.Finding {
 		return nil // without a negative H09 asks, and a tank without enzyme is settled with a reason
 	}
 	return []gate.Finding{{Field: field, Right: gate.Anyone, Reason: true,
-		Message: fmt.Sprintf("%s still fills from %s: what comes now has had no enzyme, and the check of %s says nothing of it.", v.Plate, d.s.pouring(v), d.s.Clock(v.Now.PectinGone))}}
+		Say: stillFillingSays.Say(v.Plate, d.s.pouring(v), v.Now.PectinGone)}}
 }
+
+var (
+	tooEarlyToRead = text.New("too-early-to-read",
+		"Too early: the tubes are read at {time}.")
+	voidAsJudged = text.New("void-as-judged", "Void. {why} It is kept but opens no gate.")
+	voidSince    = text.New("void-since",
+		"Void since {time}, protein falls out by then. It is kept but opens no gate: test again.")
+	noProof = text.New("no-proof",
+		"A clear sample proves nothing without a control that flocs. It is kept but opens no gate.")
+)
 
 // noResult is H10: read before its time, after void, or a clear sample
 // without a control. A late or unproved reading is kept, but opens no gate.
 func (t *verdictTry) noResult(d *decision) []gate.Finding {
 	k := t.check
 	read, void := k.Started.Add(k.Recipe.ReadAt.Duration()), k.Started.Add(k.Recipe.VoidAfter.Duration())
-	s := d.s
 	switch t.judged.Verdict {
 	case clarity.Early:
 		return []gate.Finding{{Field: "sample", Right: gate.Nobody,
-			Message: fmt.Sprintf("Too early: the tubes are read at %s.", s.Clock(read))}}
+			Say: tooEarlyToRead.Say(read)}}
 	case clarity.Void:
 		if !d.at.After(k.Void()) {
-			return []gate.Finding{{Field: "sample", Right: gate.Anyone, Message: "Void. " + t.judged.Why + " It is kept but opens no gate."}}
+			return []gate.Finding{{Field: "sample", Right: gate.Anyone, Say: voidAsJudged.Say(t.judged.Why)}}
 		}
 		return []gate.Finding{{Field: "sample", Right: gate.Anyone,
-			Message: fmt.Sprintf("Void since %s, protein falls out by then. It is kept but opens no gate: test again.", s.Clock(void))}}
+			Say: voidSince.Say(void)}}
 	case clarity.NoProof:
 		return []gate.Finding{{Field: "control", Right: gate.Anyone,
-			Message: "A clear sample proves nothing without a control that flocs. It is kept but opens no gate."}}
+			Say: noProof.Say()}}
 	}
 	return nil
 }
+
+var soonUnchangedSays = text.New("soon-unchanged",
+	"Unchanged for {age} so far. It may still become flocs until {time}: look then.")
 
 // soonUnchanged is D27, a rule of our own: a haze may become flocs up to the void
 // time, so "unchanged" minutes before that says little. Flocs may be said at any time.
@@ -83,10 +102,17 @@ func (t *verdictTry) soonUnchanged(d *decision) []gate.Finding {
 	at := k.Started.Add(k.Recipe.VoidAfter.Duration())
 	if left := at.Sub(d.at); left > time.Minute {
 		return []gate.Finding{{Field: "second", Right: gate.Anyone,
-			Message: fmt.Sprintf("Unchanged for %s so far. It may still become flocs until %s: look then.", quantity.Span(d.at.Sub(k.ReadAt).Truncate(time.Second)), d.s.Clock(at))}}
+			Say: soonUnchangedSays.Say(quantity.Span(d.at.Sub(k.ReadAt).Truncate(time.Second)), at)}}
 	}
 	return nil
 }
+
+var (
+	floatRoomSays = text.New("float-room",
+		"{tank} is {full} full; a cap wants room above {most}.")
+	floatPressure = text.New("float-pressure",
+		"{bar} bar is over the {float_bar} bar on the plate of the plant.")
+)
 
 // floatRoom is H12: a cap needs room, and the plant has a pressure on its
 // plate that no word lifts.
@@ -98,14 +124,17 @@ func (t *stageTry) floatRoom(d *decision) (out []gate.Finding) {
 	if share := 100 * v.Fill(); share > lim.WorkingFloat+1e-9 {
 		full, most := quantity.Percent(share).Beside(quantity.Percent(lim.WorkingFloat))
 		out = append(out, gate.Finding{Field: "stage", Right: gate.Lead, Reason: true,
-			Message: fmt.Sprintf("%s is %s full; a cap wants room above %s.", v.Plate, full, most)})
+			Say: floatRoomSays.Say(v.Plate, full, most)})
 	}
 	if t.Bar > lim.FloatBar {
 		out = append(out, gate.Finding{Field: "bar", Right: gate.Nobody,
-			Message: fmt.Sprintf("%g bar is over the %g bar on the plate of the plant.", t.Bar, lim.FloatBar)})
+			Say: floatPressure.Say(t.Bar, lim.FloatBar)})
 	}
 	return out
 }
+
+var floatTempSays = text.New("float-temp",
+	"{temp} makes a weak cap; 12 to 22 °C is usual.")
 
 // floatTemp is W14.
 func (t *stageTry) floatTemp(d *decision) []gate.Finding {
@@ -113,10 +142,13 @@ func (t *stageTry) floatTemp(d *decision) []gate.Finding {
 		return nil
 	}
 	if temp := *t.of.Now.Last.Temp; temp < 12 || temp > 22 {
-		return []gate.Finding{{Field: "stage", Right: gate.Anyone, Message: fmt.Sprintf("%s makes a weak cap; 12 to 22 °C is usual.", temp.Text(d.s.House.Units))}}
+		return []gate.Finding{{Field: "stage", Right: gate.Anyone, Say: floatTempSays.Say(temp)}}
 	}
 	return nil
 }
+
+var warmSettlingSays = text.New("warm-settling",
+	"{temp} is warm for settling: it will start by itself. Cool it.")
 
 // warmSettling is W12.
 func (t *stageTry) warmSettling(d *decision) []gate.Finding {
@@ -124,10 +156,17 @@ func (t *stageTry) warmSettling(d *decision) []gate.Finding {
 		return nil
 	}
 	if temp := *t.of.Now.Last.Temp; temp > 15 {
-		return []gate.Finding{{Field: "stage", Right: gate.Anyone, Message: fmt.Sprintf("%s is warm for settling: it will start by itself. Cool it.", temp.Text(d.s.House.Units))}}
+		return []gate.Finding{{Field: "stage", Right: gate.Anyone, Say: warmSettlingSays.Say(temp)}}
 	}
 	return nil
 }
+
+var (
+	inARow          = text.New("in-a-row", "The {nth} positive in a row on {tank}")
+	stillPositiveOn = text.New("still-positive", "Still positive on {tank}")
+	afterFirstDose  = text.New("after-first-dose", "{length} after the first dose")
+	otherRoute      = text.New("other-route", "{why}: call, and plan another route.")
+)
 
 // thirdPositive is W11: the third positive in a row, or one long after the
 // first dose. Call somebody and plan another route.
@@ -135,20 +174,20 @@ func (t *verdictTry) thirdPositive(d *decision) []gate.Finding {
 	if t.judged.Verdict != clarity.Positive {
 		return nil
 	}
-	why := ""
+	var why, long text.Say
 	if row := 1 + t.of.Now.positives(); row >= 3 {
-		why = fmt.Sprintf("The %s positive in a row on %s", nth(row), t.of.Plate)
+		why = inARow.Say(nth(row), t.of.Plate)
 	}
 	if since := t.of.Now.firstContactDose(); !since.IsZero() && d.at.Sub(since) > stillPositive {
-		if why == "" {
-			why = fmt.Sprintf("Still positive on %s", t.of.Plate)
+		if why.IsZero() {
+			why = stillPositiveOn.Say(t.of.Plate)
 		}
-		why += fmt.Sprintf(", %s after the first dose", quantity.Span(d.at.Sub(since).Truncate(time.Minute)))
+		long = afterFirstDose.Say(quantity.Span(d.at.Sub(since).Truncate(time.Minute)))
 	}
-	if why == "" {
+	if why.IsZero() {
 		return nil
 	}
-	return []gate.Finding{{Field: "sample", Right: gate.Anyone, Message: why + ": call, and plan another route."}}
+	return []gate.Finding{{Field: "sample", Right: gate.Anyone, Say: otherRoute.Say(text.Join(", ", why, long))}}
 }
 
 // stillPositive is how long after the first dose a positive asks for another
@@ -187,6 +226,9 @@ func nth(n int) string {
 	return fmt.Sprintf("%dth", n)
 }
 
+var sharedManifoldSays = text.New("shared-manifold",
+	"{tank} shares manifold {manifold} with{full}, which is full. Bend off and blanked? Say so.")
+
 // sharedManifold is H16: no caustic towards a full vessel. The bend is taken
 // off and the manifold blanked, and that is said.
 func (t *stageTry) sharedManifold(d *decision) []gate.Finding {
@@ -203,5 +245,5 @@ func (t *stageTry) sharedManifold(d *decision) []gate.Finding {
 		return nil
 	}
 	return []gate.Finding{{Field: "blanked", Right: gate.Nobody,
-		Message: fmt.Sprintf("%s shares manifold %s with%s, which is full. Bend off and blanked? Say so.", t.of.Plate, t.of.Manifold, full)}}
+		Say: sharedManifoldSays.Say(t.of.Plate, t.of.Manifold, full)}}
 }

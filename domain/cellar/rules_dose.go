@@ -1,13 +1,13 @@
 package cellar
 
 import (
-	"fmt"
 	"time"
 
 	"cellar.example/mustwatch/domain/dose"
 	"cellar.example/mustwatch/domain/gate"
 	"cellar.example/mustwatch/domain/quantity"
 	"cellar.example/mustwatch/domain/stage"
+	"cellar.example/mustwatch/domain/text"
 )
 
 // doubleDose is H07. SO2 goes by the sum, for split doses are normal; other
@@ -25,20 +25,27 @@ func (t *doseTry) doubleDose(d *decision) (out []gate.Finding) {
 	switch {
 	case t.overMax(sum):
 		would, most := quantity.Rate{Value: total, Unit: p.SumUnit()}.Beside(p.Card.Max)
-		msg := fmt.Sprintf("The sum on %s would be %s; the card allows %s.", v.Plate, would, most)
-		out = append(out, gate.Finding{Field: "rate", Message: msg + since(d.s, last), Right: gate.Lead, Second: true, Reason: true, Like: seqOf(last)})
+		out = append(out, gate.Finding{Field: "rate", Say: text.Join(" ", sumOverCard.Say(v.Plate, would, most), sayDose(last)),
+			Right: gate.Lead, Second: true, Reason: true, Like: seqOf(last)})
 	case last != nil:
-		msg := fmt.Sprintf("%s has had %s of %s already.", v.Plate, last.Amount.Text(d.s.House.Units), p.Class.said())
-		out = append(out, gate.Finding{Field: "product", Message: msg + since(d.s, last), Right: gate.Lead, Second: true, Reason: true, Like: seqOf(last)})
+		out = append(out, gate.Finding{Field: "product", Say: text.Join(" ", hasHadAlready.Say(v.Plate, last.Amount, p.Class.said()), sayDose(last)),
+			Right: gate.Lead, Second: true, Reason: true, Like: seqOf(last)})
 	}
 	return out
 }
 
-func since(s *State, d *Dose) string {
+var (
+	sumOverCard   = text.New("sum-over-card", "The sum on {tank} would be {sum}; the card allows {most}.")
+	hasHadAlready = text.New("has-had-already", "{tank} has had {amount} of {class} already.")
+	thatDose      = text.New("that-dose", "{product} {amount} by {who} at {time}, {rate}.")
+)
+
+// sayDose says who gave a dose and when; nothing of none.
+func sayDose(d *Dose) text.Say {
 	if d == nil {
-		return ""
+		return text.Say{}
 	}
-	return fmt.Sprintf(" %s %s by %s at %s, %s.", d.Product, d.Amount.Text(s.House.Units), d.By, s.Clock(d.At), d.Rate)
+	return thatDose.Say(d.Product, d.Amount, d.By, d.At, d.Rate)
 }
 
 // seqOf is the entry of a dose, to which one written late may be the same.
@@ -49,25 +56,32 @@ func seqOf(d *Dose) uint64 {
 	return uint64(d.Seq)
 }
 
+var (
+	so2Already       = text.New("so2-already", "SO2 is in {tank} already: {amount} by {who} at {time} ({rate}).")
+	so2OverHouse     = text.New("so2-over-house", "With this the SO2 of {tank} would be {sum}; the house allows {most}.")
+	so2WithThis      = text.New("so2-with-this", "With this {tank} would have {sum}; the house allows {most}.")
+	oneMoreOnPurpose = text.New("one-more-on-purpose", "One more on purpose?")
+)
+
 func (t *doseTry) so2Again(d *decision, last *Dose, sum float64) []gate.Finding {
 	s := d.s
 	if last != nil && d.at.Sub(last.At) > 24*time.Hour {
 		last = nil
 	}
-	msg, it := "", "the SO2 of "+string(t.of.Plate)
+	var already text.Say
+	over := so2OverHouse
 	if last != nil {
-		it = "it"
-		msg = fmt.Sprintf("SO2 is in %s already: %s by %s at %s (%s). ", t.of.Plate, last.Amount.Text(s.House.Units), last.By, s.Clock(last.At), last.Rate)
+		already, over = so2Already.Say(t.of.Plate, last.Amount, last.By, last.At, last.Rate), so2WithThis
 	}
 	if limit, err := s.House.Limits.SO2Max.To(quantity.GPerHL); err == nil && sum+t.perHL > limit.Value+1e-9 {
 		would, most := quantity.Rate{Value: sum + t.perHL, Unit: quantity.GPerHL}.Beside(s.onJuice(limit))
 		return []gate.Finding{{Field: "rate", Right: gate.Lead, Second: true, Reason: true, Like: seqOf(last),
-			Message: msg + fmt.Sprintf("With this %s would be %s; the house allows %s.", it, would, most)}}
+			Say: text.Join(" ", already, over.Say(t.of.Plate, would, most))}}
 	}
 	if last == nil {
 		return nil
 	}
-	return []gate.Finding{{Field: "rate", Right: gate.Anyone, Like: seqOf(last), Message: msg + "One more on purpose?"}}
+	return []gate.Finding{{Field: "rate", Right: gate.Anyone, Like: seqOf(last), Say: text.Join(" ", already, oneMoreOnPurpose.Say())}}
 }
 
 // onJuice is a dose of a powder on juice in the unit of the house.
@@ -117,6 +131,15 @@ func (t *doseTry) overMax(sum float64) bool {
 	return err == nil && sum+t.perHL > m.Value+1e-9
 }
 
+var (
+	underFloor = text.New("under-floor",
+		"{is} is under the card's floor of {floor}: slow, do not trust the clock. Warm it.")
+	offEveryRow = text.New("off-every-row",
+		"{temp} stands on no row of the card: when to test cannot be told.")
+	slowRow = text.New("slow-row",
+		"{temp} is cold: the row says {wait}.")
+)
+
 // cold is W09: below the card's floor, or below the house's slow limit
 // without the longer row.
 func (t *doseTry) cold(d *decision) []gate.Finding {
@@ -129,16 +152,19 @@ func (t *doseTry) cold(d *decision) []gate.Finding {
 	switch {
 	case temp < card.Floor:
 		return []gate.Finding{{Field: "temp", Right: gate.Anyone,
-			Message: fmt.Sprintf("%s is under the card's floor of %s: slow, do not trust the clock. Warm it.", is, floor)}}
+			Say: underFloor.Say(is, floor)}}
 	case !on:
 		return []gate.Finding{{Field: "temp", Right: gate.Anyone,
-			Message: fmt.Sprintf("%s stands on no row of the card: when to test cannot be told.", temp.Text(d.s.House.Units))}}
+			Say: offEveryRow.Say(temp)}}
 	case temp < d.s.House.Limits.SlowBelow && !t.testAt.IsZero() && t.testAt.Before(d.at.Add(row.Wait.Duration())):
 		return []gate.Finding{{Field: "test_at", Right: gate.Anyone,
-			Message: fmt.Sprintf("%s is cold: the row says %s.", temp.Text(d.s.House.Units), row.Wait)}}
+			Say: slowRow.Say(temp, row.Wait)}}
 	}
 	return nil
 }
+
+var dosesTooClose = text.New("doses-too-close",
+	"{other} went in at {time}, {age} ago; enzyme and {not_enzyme} keep {apart_for} apart.")
 
 // tooClose is W10: enzyme and SO2, or enzyme and bentonite, poured to poured.
 func (t *doseTry) tooClose(d *decision) (out []gate.Finding) {
@@ -152,7 +178,7 @@ func (t *doseTry) tooClose(d *decision) (out []gate.Finding) {
 		}
 		if clash && n < gap && (x.Where == "" || x.Where == t.of.Plate) {
 			out = append(out, gate.Finding{Of: productRef(x.Product), Field: "product", Right: gate.Anyone,
-				Message: fmt.Sprintf("%s went in at %s, %s ago; enzyme and %s keep %s apart.", other, d.s.Clock(x.At), quantity.Span(n.Truncate(time.Minute)), notEnzyme(k, other), d.s.House.Limits.ApartFor)})
+				Say: dosesTooClose.Say(other, x.At, quantity.Span(n.Truncate(time.Minute)), notEnzyme(k, other), d.s.House.Limits.ApartFor)})
 		}
 	}
 	return out
@@ -165,14 +191,24 @@ func notEnzyme(a, b Class) Class {
 	return a
 }
 
+var testTooEarly = text.New("test-too-early",
+	"The card's row ends at {time}; a test at {time_2} may come too early.")
+
 // early is W21: a typed time for the test that comes before the card's row.
 func (t *doseTry) early(d *decision) []gate.Finding {
 	if !t.hasDue || t.testAt.IsZero() || !t.testAt.Before(t.due) {
 		return nil
 	}
 	return []gate.Finding{{Field: "test_at", Right: gate.Anyone,
-		Message: fmt.Sprintf("The card's row ends at %s; a test at %s may come too early.", d.s.Clock(t.due), d.s.Clock(t.testAt))}}
+		Say: testTooEarly.Say(t.due, t.testAt)}}
 }
+
+var (
+	hotUnread = text.New("hot-unread",
+		"Nobody has read the hot must of {tank} as it is now: read it before an enzyme goes in.")
+	overCeiling = text.New("over-ceiling",
+		"{is} is over the card's ceiling of {ceiling}: the enzyme would be lost. Cool first.")
+)
 
 // tooHot is H08: over the ceiling of its card the enzyme would be lost. No
 // word lifts it.
@@ -184,15 +220,18 @@ func (t *doseTry) tooHot(d *decision) []gate.Finding {
 		if t.of.Now.Kind != stage.HotMust || t.product.Card.Ceiling == 0 {
 			return nil
 		}
-		return []gate.Finding{{Field: "temp", Right: gate.Nobody, Message: fmt.Sprintf("Nobody has read the hot must of %s as it is now: read it before an enzyme goes in.", t.of.Plate)}}
+		return []gate.Finding{{Field: "temp", Right: gate.Nobody, Say: hotUnread.Say(t.of.Plate)}}
 	}
 	if limit := t.product.Card.Ceiling; limit > 0 && *t.temp > limit {
 		is, ceiling := t.temp.Beside(limit, d.s.House.Units)
 		return []gate.Finding{{Field: "temp", Right: gate.Nobody,
-			Message: fmt.Sprintf("%s is over the card's ceiling of %s: the enzyme would be lost. Cool first.", is, ceiling)}}
+			Say: overCeiling.Say(is, ceiling)}}
 	}
 	return nil
 }
+
+var coldYeastSays = text.New("cold-yeast",
+	"{temp} is cold for yeast: a slow start.")
 
 // coldYeast is W18, below the house's own limit: whites are sown cold.
 func (t *doseTry) coldYeast(d *decision) []gate.Finding {
@@ -206,8 +245,11 @@ func (t *doseTry) coldYeast(d *decision) []gate.Finding {
 	if temp == nil || *temp >= d.s.House.Limits.ColdYeast {
 		return nil
 	}
-	return []gate.Finding{{Field: "temp", Right: gate.Anyone, Message: fmt.Sprintf("%s is cold for yeast: a slow start.", temp.Text(d.s.House.Units))}}
+	return []gate.Finding{{Field: "temp", Right: gate.Anyone, Say: coldYeastSays.Say(temp)}}
 }
+
+var wildTempSays = text.New("wild-temp",
+	"{temp}? It read {was} at {time}.")
 
 // wildTemp is D03, a rule of our own: a reading more than eight degrees from
 // the last one of the same content, which can only be a slip or an alarm.
@@ -219,10 +261,12 @@ func (t *readTry) wildTemp(d *decision) []gate.Finding {
 	if jump := *t.Temp - was; jump <= 8 && jump >= -8 {
 		return nil
 	}
-	u := d.s.House.Units
 	return []gate.Finding{{Field: "temp", Right: gate.Anyone,
-		Message: fmt.Sprintf("%s? It read %s at %s.", t.Temp.Text(u), was.Text(u), d.s.Clock(t.of.Now.TempAt))}}
+		Say: wildTempSays.Say(t.Temp, was, t.of.Now.TempAt)}}
 }
+
+var wateredSays = text.New("watered",
+	"With this {water} of water is in {tank}, {is} of its juice: more than {most}. Make it up in less, or in juice.")
 
 // watered is W23. All additions together bring no more water into juice than a
 // hundredth of it (27 CFR 24.246, read); what moved on took its share along.
@@ -234,5 +278,5 @@ func (t *doseTry) watered(d *decision) []gate.Finding {
 	}
 	is, most := quantity.Percent(all.Share * 100).Beside(1)
 	return []gate.Finding{{Field: "water", Right: gate.Anyone,
-		Message: fmt.Sprintf("With this %s of water is in %s, %s of its juice: more than %s. Make it up in less, or in juice.", all.Water.Text(d.s.House.Units), t.of.Plate, is, most)}}
+		Say: wateredSays.Say(all.Water, t.of.Plate, is, most)}}
 }

@@ -9,6 +9,12 @@ import (
 	"cellar.example/mustwatch/domain/quantity"
 	"cellar.example/mustwatch/domain/stage"
 	"cellar.example/mustwatch/domain/subject"
+	"cellar.example/mustwatch/domain/text"
+)
+
+var (
+	notClean    = text.New("not-clean", "{tank} is {stage}. Clean vessel or the same open lot.")
+	holdsClosed = text.New("holds-closed", "{tank} holds {volume} {juice}, closed. Clean vessel or the same open lot.")
 )
 
 // unclean is H02: grapes, must or press juice go only into a clean vessel
@@ -20,11 +26,11 @@ func (t inflows) unclean(d *decision) (out []gate.Finding) {
 		if g == stage.Clean || v.SameLot(in.from, in.loads, in.variety) || in.running && !g.Empty() {
 			continue
 		}
-		msg := fmt.Sprintf("%s is %s.", v.Plate, g)
+		says := notClean.Say(v.Plate, g)
 		if !g.Empty() {
-			msg = fmt.Sprintf("%s holds %s %s, closed.", v.Plate, v.Now.Volume.Text(d.s.House.Units), v.Now.Name())
+			says = holdsClosed.Say(v.Plate, v.Now.Volume, v.Now.Name())
 		}
-		out = append(out, gate.Finding{Of: v.Ref(), Field: in.field, Message: msg + " Clean vessel or the same open lot.", Right: gate.Lead, Reason: true})
+		out = append(out, gate.Finding{Of: v.Ref(), Field: in.field, Say: says, Right: gate.Lead, Reason: true})
 	}
 	return out
 }
@@ -72,6 +78,11 @@ func fillOf(v, brim quantity.Volume) quantity.Percent {
 	return quantity.Percent(100 * float64(v) / float64(max(brim, 1)))
 }
 
+var (
+	tooFull    = text.New("too-full", "{tank} would hold {over_limit}.")
+	farTooFull = text.New("far-too-full", "Above {most} nobody may fill it; that is {is}.")
+)
+
 // tooFull is H06: after the move no vessel stands above its working limit;
 // the lead may go to 98 % of the brim, nobody higher.
 func (t inflows) tooFull(d *decision) (out []gate.Finding) {
@@ -83,11 +94,11 @@ func (t inflows) tooFull(d *decision) (out []gate.Finding) {
 			continue
 		}
 		f := gate.Finding{Of: v.Ref(), Field: in.field, Right: gate.Lead, Reason: true}
-		f.Message = fmt.Sprintf("%s would hold %s.", v.Plate, v.overLimit(after, d.s.House.Units))
+		f.Say = tooFull.Say(v.Plate, v.overLimit(after, d.s.House.Units))
 		if float64(after) > float64(v.Brim)*max(lim.MaxFillLead, v.LimitPct)/100 {
 			f.Right = gate.Nobody
 			is, most := fillOf(after, v.Brim).Beside(quantity.Percent(max(lim.MaxFillLead, v.LimitPct)))
-			f.Message += fmt.Sprintf(" Above %s nobody may fill it; that is %s.", most, is)
+			f.Say = text.Join(" ", f.Say, farTooFull.Say(most, is))
 		}
 		out = append(out, f)
 	}
@@ -98,6 +109,12 @@ func percent(a, b quantity.Volume) string {
 	return fmt.Sprintf("%d %%", int(float64(a)/float64(b)*100+0.5))
 }
 
+var (
+	intoHold    = text.New("into-hold", "{tank} is on hold: {reason}.")
+	intoUnclean = text.New("into-unclean", "{tank} is {stage}.")
+	intoOther   = text.New("into-other", "{tank} holds {volume} {juice}. Say blend if that is meant.")
+)
+
 // otherLot is H11.
 func (t *moveTry) otherLot(d *decision) (out []gate.Finding) {
 	for _, in := range t.inflows {
@@ -105,21 +122,24 @@ func (t *moveTry) otherLot(d *decision) (out []gate.Finding) {
 		if v.Use == stage.UseLees || in.lees && v.Use == stage.UseLees {
 			continue
 		}
-		msg := ""
+		var says text.Say
 		switch g := v.Now.Stage; {
 		case v.Hold != nil:
-			msg = fmt.Sprintf("%s is on hold: %s.", v.Plate, v.Hold.Reason)
+			says = intoHold.Say(v.Plate, v.Hold.Reason)
 		case g == stage.OutOfUse || g == stage.Cleaning || g == stage.Dirty:
-			msg = fmt.Sprintf("%s is %s.", v.Plate, g)
+			says = intoUnclean.Say(v.Plate, g)
 		case !g.Empty() && !v.SameLot(in.from, in.loads, in.variety) && !t.move.Blend:
-			msg = fmt.Sprintf("%s holds %s %s. Say blend if that is meant.", v.Plate, v.Now.Volume.Text(d.s.House.Units), v.Now.Name())
+			says = intoOther.Say(v.Plate, v.Now.Volume, v.Now.Name())
 		}
-		if msg != "" {
-			out = append(out, gate.Finding{Of: v.Ref(), Field: in.field, Message: msg, Right: gate.Lead, Reason: true})
+		if !says.IsZero() {
+			out = append(out, gate.Finding{Of: v.Ref(), Field: in.field, Say: says, Right: gate.Lead, Reason: true})
 		}
 	}
 	return out
 }
+
+var onHoldSays = text.New("on-hold",
+	"{tank} is on hold since {time} by {who}: {reason}. {releaser} releases it.")
 
 // onHold is H15: nothing leaves a vessel on hold, and nothing is done to it.
 func (d *decision) onHold(v *Vessel, field string) []gate.Finding {
@@ -128,10 +148,13 @@ func (d *decision) onHold(v *Vessel, field string) []gate.Finding {
 	}
 	h := v.Hold
 	return []gate.Finding{{Field: field, Right: gate.Releaser, Person: string(h.Releaser), Reason: true,
-		Message: fmt.Sprintf("%s is on hold since %s by %s: %s. %s releases it.", v.Plate, d.s.Clock(h.At), h.By, h.Reason, h.Releaser)}}
+		Say: onHoldSays.Say(v.Plate, h.At, h.By, h.Reason, h.Releaser)}}
 }
 
 func (t *doseTry) onHold(d *decision) []gate.Finding { return d.onHold(t.of, "product") }
+
+var tooSoonSays = text.New("too-soon",
+	"{tank}: {verb} not before {time} ({basis}).")
 
 // tooSoon is D04, a rule of our own: racked while a clock says not before.
 func (d *decision) tooSoon(v *Vessel, field string) []gate.Finding {
@@ -140,7 +163,7 @@ func (d *decision) tooSoon(v *Vessel, field string) []gate.Finding {
 		return nil
 	}
 	return []gate.Finding{{Field: field, Right: gate.Anyone, Asked: true,
-		Message: fmt.Sprintf("%s: %s not before %s (%s).", v.Plate, k.Verb, d.s.Clock(k.Due), k.Basis)}}
+		Say: tooSoonSays.Say(v.Plate, k.Verb, k.Due, k.Basis)}}
 }
 
 // hotVolume is what a volume of hot must takes up: about 0.045 % more for each
@@ -160,6 +183,8 @@ func hotVolume(v quantity.Volume, in inflowTry) quantity.Volume {
 // hotMustAt is how hot must is taken to be when nobody has read it.
 const hotMustAt = 68
 
+var wrongUse = text.New("wrong-use", "{tank} is a vessel for {use}; {substance} does not go there.")
+
 // wrongKind is H03. Lees vessels take lees of anything.
 func (t inflows) wrongKind(d *decision) (out []gate.Finding) {
 	for _, in := range t {
@@ -168,10 +193,17 @@ func (t inflows) wrongKind(d *decision) (out []gate.Finding) {
 			continue
 		}
 		out = append(out, gate.Finding{Of: v.Ref(), Field: in.field, Right: gate.Lead, Reason: true,
-			Message: fmt.Sprintf("%s is a vessel for %s; %s does not go there.", v.Plate, v.Use, in.kind) + d.s.meantTwin(v, in.kind)})
+			Say: text.Join(" ", wrongUse.Say(v.Plate, v.Use, in.kind), d.s.meantTwin(v, in.kind))})
 	}
 	return out
 }
+
+var (
+	hotMustUnread = text.New("hot-must-unread",
+		"Nobody has read the hot must of {tank} as it is now: read it before it goes into {press}.")
+	tooHotForPress = text.New("too-hot-for-press",
+		"{is} is too hot for {press}; cool it to {most} or below.")
+)
 
 // hotPress is H14: no word lifts it, for the membrane and the hands.
 func (t *moveTry) hotPress(d *decision) []gate.Finding {
@@ -182,25 +214,31 @@ func (t *moveTry) hotPress(d *decision) []gate.Finding {
 		if t.content.Kind != stage.HotMust {
 			return nil
 		}
-		return []gate.Finding{{Field: "to", Right: gate.Nobody, Message: fmt.Sprintf("Nobody has read the hot must of %s as it is now: read it before it goes into %s.", t.out.Plate, t.press.Plate)}}
+		return []gate.Finding{{Field: "to", Right: gate.Nobody, Say: hotMustUnread.Say(t.out.Plate, t.press.Plate)}}
 	}
 	if limit, temp := d.s.House.Limits.PressHot, *t.content.Last.Temp; temp > limit {
 		is, most := temp.Beside(limit, d.s.House.Units)
-		return []gate.Finding{{Field: "to", Right: gate.Nobody, Message: fmt.Sprintf("%s is too hot for %s; cool it to %s or below.", is, t.press.Plate, most)}}
+		return []gate.Finding{{Field: "to", Right: gate.Nobody, Say: tooHotForPress.Say(is, t.press.Plate, most)}}
 	}
 	return nil
 }
+
+var skinsOverSays = text.New("skins-over",
+	"The skins of {tank} were to be drained by {time}, {age} ago.")
 
 // skinsOver is W05, asked when the juice begins to leave the skins.
 func (d *decision) skinsOver(v *Vessel, field string) []gate.Finding {
 	for _, k := range d.s.ClocksOf(v.Ref()) {
 		if k.Kind == KindSkin && k.DueKind == NotAfter && d.at.After(k.Due) {
 			return []gate.Finding{{Field: field, Right: gate.Anyone,
-				Message: fmt.Sprintf("The skins of %s were to be drained by %s, %s ago.", v.Plate, d.s.Clock(k.Due), quantity.Span(d.at.Sub(k.Due).Truncate(time.Minute)))}}
+				Say: skinsOverSays.Say(v.Plate, k.Due, quantity.Span(d.at.Sub(k.Due).Truncate(time.Minute)))}}
 		}
 	}
 	return nil
 }
+
+var loadsFarApart = text.New("loads-far-apart",
+	"{tank} holds juice of load {id}, which came {earlier} earlier than {load}.")
 
 // farApart is W08: the first juice settles or starts while the next one
 // comes.
@@ -217,7 +255,7 @@ func (t inflows) farApart(d *decision) (out []gate.Finding) {
 			for _, id := range in.loads {
 				if l, ok := d.s.Load(id); ok && l.Arrived.Sub(was.Arrived) > 3*time.Hour {
 					out = append(out, gate.Finding{Of: was.Ref(), Field: in.field, Right: gate.Anyone,
-						Message: fmt.Sprintf("%s holds juice of load %s, which came %s earlier than %s.", in.vessel.Plate, was.ID, quantity.Span(l.Arrived.Sub(was.Arrived).Truncate(time.Minute)), l.ID)})
+						Say: loadsFarApart.Say(in.vessel.Plate, was.ID, quantity.Span(l.Arrived.Sub(was.Arrived).Truncate(time.Minute)), l.ID)})
 				}
 			}
 		}
@@ -228,17 +266,23 @@ func (t inflows) farApart(d *decision) (out []gate.Finding) {
 // oddLees is W13, for rackings off settled or floated juice. Where the balance
 // asks already, W15, the lees are part of that question.
 func (t *moveTry) oddLees(d *decision) []gate.Finding {
-	says := t.leesSay(d)
-	if says == "" || len(t.imbalance(d)) > 0 {
+	says := t.leesSay()
+	if says.IsZero() || len(t.imbalance(d)) > 0 {
 		return nil
 	}
-	return []gate.Finding{{Field: "lees", Right: gate.Anyone, Message: says + " Stirred up, racked too early, or misread?"}}
+	return []gate.Finding{{Field: "lees", Right: gate.Anyone, Say: text.Join(" ", says, whyLees.Say())}}
 }
 
-// leesSay says that the lees of a racking are not what is usual, "" where they are.
-func (t *moveTry) leesSay(d *decision) string {
+var (
+	noLees  = text.New("no-lees", "No lees are written off {tank}; 2 to 12 % is usual.")
+	oddLees = text.New("odd-lees", "Lees of {volume} are {share:%.1f} % of what leaves {tank}; 2 to 12 % is usual.")
+	whyLees = text.New("why-lees", "Stirred up, racked too early, or misread?")
+)
+
+// leesSay says that the lees of a racking are not what is usual, nothing where they are.
+func (t *moveTry) leesSay() text.Say {
 	if t.move.Part || t.content.Stage != stage.Settling && t.content.Stage != stage.CapRise && t.content.Stage != stage.Flotation {
-		return ""
+		return text.Say{}
 	}
 	lees := quantity.Volume(0)
 	if t.move.Lees != nil {
@@ -247,11 +291,11 @@ func (t *moveTry) leesSay(d *decision) string {
 	share := float64(lees) / float64(max(1, t.move.Sum()))
 	switch {
 	case share >= 0.02 && share <= 0.12:
-		return ""
+		return text.Say{}
 	case lees == 0:
-		return fmt.Sprintf("No lees are written off %s; 2 to 12 %% is usual.", t.out.Plate)
+		return noLees.Say(t.out.Plate)
 	}
-	return fmt.Sprintf("Lees of %s are %.1f %% of what leaves %s; 2 to 12 %% is usual.", lees.Text(d.s.House.Units), 100*share, t.out.Plate)
+	return oddLees.Say(lees, 100*share, t.out.Plate)
 }
 
 // The loss of a move from which it is asked about; below a sixth of the volume,
@@ -261,21 +305,23 @@ const (
 	mostLossShare = 0.015
 )
 
+var (
+	bigLoss      = text.New("big-loss", "A loss of {loss} is {share:%.1f} % of what leaves {tank}. Where is it?")
+	moreThanHeld = text.New("more-than-held", "{tank} holds {held} by the ledger; {more} more than that leaves it. Where does it come from?")
+	unaccounted  = text.New("unaccounted", "{off} of {held} are not accounted for.")
+)
+
 // imbalance is W15, for what has happened: planned moves must balance.
 func (t *moveTry) imbalance(d *decision) []gate.Finding {
 	u := d.s.House.Units
-	ask := func(asked bool, format string, args ...any) []gate.Finding {
-		f := gate.Finding{Field: "loss", Right: gate.Anyone, Asked: asked, Message: fmt.Sprintf(format, args...)}
-		if lees := t.leesSay(d); lees != "" {
-			f.Message += " " + lees
-		}
-		return []gate.Finding{f}
+	ask := func(asked bool, says text.Say) []gate.Finding {
+		return []gate.Finding{{Field: "loss", Right: gate.Anyone, Asked: asked, Say: text.Join(" ", says, t.leesSay())}}
 	}
 	if loss := t.move.Loss; loss > mostLoss || loss > mostLoss/6 && float64(loss) >= (mostLossShare+0.0005)*float64(t.move.Sum()) {
-		return ask(false, "A loss of %s is %.1f %% of what leaves %s. Where is it?", loss.Text(u), 100*float64(loss)/float64(t.move.Sum()), t.out.Plate)
+		return ask(false, bigLoss.Say(loss, 100*float64(loss)/float64(t.move.Sum()), t.out.Plate))
 	}
 	if more := t.move.Sum() - t.content.Volume; more >= quantity.Litre && (t.move.Part || !unbalanced(t.content.Volume, t.move.Sum())) {
-		return ask(true, "%s holds %s by the ledger; %s more than that leaves it. Where does it come from?", t.out.Plate, t.content.Volume.Full(u), more.Full(u))
+		return ask(true, moreThanHeld.Say(t.out.Plate, t.content.Volume.Full(u), more.Full(u)))
 	}
 	if t.move.Part {
 		return nil
@@ -284,7 +330,7 @@ func (t *moveTry) imbalance(d *decision) []gate.Finding {
 		return nil
 	}
 	off := max(t.content.Volume-t.move.Sum(), t.move.Sum()-t.content.Volume)
-	return ask(true, "%s of %s are not accounted for.", off.Text(u), t.content.Volume.Text(u))
+	return ask(true, unaccounted.Say(off, t.content.Volume))
 }
 
 // unbalanced reports whether what left an emptied vessel is too far from what it held
@@ -294,6 +340,9 @@ func unbalanced(held, left quantity.Volume) bool {
 	return off > balanceSlack && float64(off) > 0.01*float64(held)
 }
 
+var staleCleanSays = text.New("stale-clean",
+	"{tank} was cleaned {age} ago: rinse it again.")
+
 // staleClean is W19.
 func (t inflows) staleClean(d *decision) (out []gate.Finding) {
 	for _, in := range t {
@@ -301,11 +350,14 @@ func (t inflows) staleClean(d *decision) (out []gate.Finding) {
 		if until, ok := d.s.CleanUntil(in.vessel); ok && d.at.After(until) {
 			age := d.at.Sub(c.CleanSince)
 			out = append(out, gate.Finding{Of: in.vessel.Ref(), Field: in.field, Right: gate.Anyone,
-				Message: fmt.Sprintf("%s was cleaned %s ago: rinse it again.", in.vessel.Plate, quantity.Span(age.Truncate(time.Hour)))})
+				Say: staleCleanSays.Say(in.vessel.Plate, quantity.Span(age.Truncate(time.Hour)))})
 		}
 	}
 	return out
 }
+
+var hotFullSays = text.New("hot-full",
+	"{tank} would stand at {after} hot, {percent}: mind the expansion.")
 
 // hotFull is W22.
 func (t inflows) hotFull(d *decision) (out []gate.Finding) {
@@ -315,11 +367,14 @@ func (t inflows) hotFull(d *decision) (out []gate.Finding) {
 		}
 		if after := hotVolume(in.vessel.Now.Volume+in.volume, in); float64(after) > 0.9*float64(in.vessel.Brim) {
 			out = append(out, gate.Finding{Of: in.vessel.Ref(), Field: in.field, Right: gate.Anyone,
-				Message: fmt.Sprintf("%s would stand at %s hot, %s: mind the expansion.", in.vessel.Plate, after.Text(d.s.House.Units), percent(after, in.vessel.Brim))})
+				Say: hotFullSays.Say(in.vessel.Plate, after, percent(after, in.vessel.Brim))})
 		}
 	}
 	return out
 }
+
+var notReadyToMove = text.New("not-ready-to-move",
+	"{tank} is not ready to move: {why}.")
 
 // unready is D20, a rule of our own: the tank still fills, is in contact, its
 // check or its flotation runs. What the board says of it must not be otherwise at the valve.
@@ -328,5 +383,5 @@ func (t *moveTry) unready(d *decision) []gate.Finding {
 	if why == "" {
 		return nil
 	}
-	return []gate.Finding{{Field: "from", Right: gate.Anyone, Asked: true, Message: fmt.Sprintf("%s is not ready to move: %s.", t.out.Plate, why)}}
+	return []gate.Finding{{Field: "from", Right: gate.Anyone, Asked: true, Say: notReadyToMove.Say(t.out.Plate, why)}}
 }

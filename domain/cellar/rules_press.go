@@ -1,26 +1,34 @@
 package cellar
 
 import (
-	"fmt"
 	"strings"
 	"time"
 
 	"cellar.example/mustwatch/domain/gate"
 	"cellar.example/mustwatch/domain/quantity"
 	"cellar.example/mustwatch/domain/stage"
+	"cellar.example/mustwatch/domain/text"
+)
+
+var (
+	noTankForJuice    = text.New("no-tank-for-juice", "No tank is named for the juice of {press}.")
+	noTankForFraction = text.New("no-tank-for-fraction", "No tank is named for the press fraction of {press}.")
 )
 
 // unnamed is H05: no programme starts without a tank for its juice and one
 // for its press fraction. Hot must leaves no fraction apart.
 func (t *programmeTry) unnamed(d *decision) (out []gate.Finding) {
 	if t.main == "" {
-		out = append(out, gate.Finding{Field: "main", Message: "No tank is named for the juice of " + string(t.press.Plate) + ".", Right: gate.Lead, Reason: true})
+		out = append(out, gate.Finding{Field: "main", Say: noTankForJuice.Say(t.press.Plate), Right: gate.Lead, Reason: true})
 	}
 	if t.fraction == "" && t.press.Kind != stage.HotMust {
-		out = append(out, gate.Finding{Field: "fraction", Message: "No tank is named for the press fraction of " + string(t.press.Plate) + ".", Right: gate.Lead, Reason: true})
+		out = append(out, gate.Finding{Field: "fraction", Say: noTankForFraction.Say(t.press.Plate), Right: gate.Lead, Reason: true})
 	}
 	return out
 }
+
+var overPressSays = text.New("over-press",
+	"{press} takes {takes}; with this it would hold {holds}.")
 
 // overPress is H04: no word lifts it, for the membrane and the door.
 func (t *pressTipTry) overPress(d *decision) []gate.Finding {
@@ -30,8 +38,11 @@ func (t *pressTipTry) overPress(d *decision) []gate.Finding {
 	}
 	takes, holds := t.press.Rated.LoadBeside(would, d.s.House.Units)
 	return []gate.Finding{{Field: "mass", Right: gate.Nobody,
-		Message: fmt.Sprintf("%s takes %s; with this it would hold %s.", t.press.Plate, takes, holds)}}
+		Say: overPressSays.Say(t.press.Plate, takes, holds)}}
 }
+
+var loadWaiting = text.New("load-waiting",
+	"Load {load} has waited {wait}.")
 
 // waiting is W01: warm, oxidising, it starts.
 func (t tipTry) waiting(d *decision) []gate.Finding {
@@ -40,8 +51,11 @@ func (t tipTry) waiting(d *decision) []gate.Finding {
 		return nil
 	}
 	return []gate.Finding{{Field: "load", Right: gate.Anyone,
-		Message: fmt.Sprintf("Load %s has waited %s.", t.load.ID, quantity.Span(wait.Truncate(time.Minute)))}}
+		Say: loadWaiting.Say(t.load.ID, quantity.Span(wait.Truncate(time.Minute)))}}
 }
+
+var warmGrapesSays = text.New("warm-grapes",
+	"Grapes for {route} at {temp}: cool them or press them first.")
 
 // warmGrapes is W02.
 func (t *loadTry) warmGrapes(d *decision) []gate.Finding {
@@ -51,8 +65,11 @@ func (t *loadTry) warmGrapes(d *decision) []gate.Finding {
 		return nil
 	}
 	return []gate.Finding{{Field: "temp", Right: gate.Anyone,
-		Message: fmt.Sprintf("Grapes for %s at %s: cool them or press them first.", t.load.Route, t.load.Temp.Text(d.s.House.Units))}}
+		Say: warmGrapesSays.Say(t.load.Route, t.load.Temp)}}
 }
+
+var rotten = text.New("rotten",
+	"{rot:%.0f} % rot: slower to clear, a route of its own.")
 
 // rot is W03.
 func (t *loadTry) rot(d *decision) []gate.Finding {
@@ -60,8 +77,15 @@ func (t *loadTry) rot(d *decision) []gate.Finding {
 		return nil
 	}
 	return []gate.Finding{{Field: "rot", Right: gate.Anyone,
-		Message: fmt.Sprintf("%.0f %% rot: slower to clear, a route of its own.", t.load.Rot)}}
+		Say: rotten.Say(t.load.Rot)}}
 }
+
+var (
+	pressHardlyFull = text.New("press-hardly-full",
+		"{press} is only {share:%.0f} % full: it drains badly.")
+	pressTooFull = text.New("press-too-full",
+		"{press} is {share:%.0f} % full: it may stop.")
+)
 
 // pressFill is W06.
 func (t *programmeTry) pressFill(d *decision) []gate.Finding {
@@ -70,12 +94,15 @@ func (t *programmeTry) pressFill(d *decision) []gate.Finding {
 	}
 	switch share := float64(t.press.Mass()) / float64(t.press.Rated); {
 	case share < 0.5:
-		return []gate.Finding{{Field: "press", Right: gate.Anyone, Message: fmt.Sprintf("%s is only %.0f %% full: it drains badly.", t.press.Plate, 100*share)}}
+		return []gate.Finding{{Field: "press", Right: gate.Anyone, Say: pressHardlyFull.Say(t.press.Plate, 100*share)}}
 	case share > 0.95+1e-9:
-		return []gate.Finding{{Field: "press", Right: gate.Anyone, Message: fmt.Sprintf("%s is %.0f %% full: it may stop.", t.press.Plate, 100*share)}}
+		return []gate.Finding{{Field: "press", Right: gate.Anyone, Say: pressTooFull.Say(t.press.Plate, 100*share)}}
 	}
 	return nil
 }
+
+var fractionRoomSays = text.New("fraction-room",
+	"About {comes} of press fraction will come; {tank} has room for {room} to its limit.")
 
 // fractionRoom is W07: where the press fraction goes is looked at before the
 // programme starts, not at the cut.
@@ -93,19 +120,26 @@ func (t *programmeTry) fractionRoom(d *decision) []gate.Finding {
 	}
 	comes, room := expect.Beside(max(0, v.Limit()-v.Now.Volume), d.s.House.Units)
 	return []gate.Finding{{Field: "fraction", Right: gate.Anyone,
-		Message: fmt.Sprintf("About %s of press fraction will come; %s has room for %s to its limit.", comes, v.Plate, room)}}
+		Say: fractionRoomSays.Say(comes, v.Plate, room)}}
 }
+
+var (
+	endsEarly = text.New("ends-early",
+		"{programme} ends {left} before its time ({time}).")
+	noFractionGiven = text.New("no-fraction-given",
+		"No volume of press fraction is given; {fraction} is named for it. Did none run?")
+)
 
 // oddEnd is D02, a rule of our own: a programme that ends long before its
 // time, or with a tank named for its fraction and no volume given.
 func (t *endTry) oddEnd(d *decision) (out []gate.Finding) {
 	if left := t.press.End.Sub(d.at); left > 15*time.Minute {
 		out = append(out, gate.Finding{Field: "what", Right: gate.Anyone,
-			Message: fmt.Sprintf("%s ends %s before its time (%s).", t.press.Programme, quantity.Span(left.Truncate(time.Minute)), d.s.Clock(t.press.End))})
+			Say: endsEarly.Say(t.press.Programme, quantity.Span(left.Truncate(time.Minute)), t.press.End)})
 	}
 	if t.ends.Volume == 0 && t.ends.Reads == 0 && t.press.Fraction != "" {
 		out = append(out, gate.Finding{Field: "volume", Right: gate.Anyone,
-			Message: fmt.Sprintf("No volume of press fraction is given; %s is named for it. Did none run?", t.press.Fraction)})
+			Say: noFractionGiven.Say(t.press.Fraction)})
 	}
 	return out
 }
@@ -114,6 +148,9 @@ func (t *endTry) oddEnd(d *decision) (out []gate.Finding) {
 // share: more is another trailer, or the two weights are swapped (common practice,
 // no source).
 const tareApart = 0.05
+
+var oddTareSays = text.New("odd-tare",
+	"Trailer {trailer} weighed {tare} empty with load {id} at {time}; {tare_2} now. Another trailer, or mistyped?")
 
 // oddTare is D14, a rule of our own.
 func (t *loadTry) oddTare(d *decision) []gate.Finding {
@@ -127,10 +164,12 @@ func (t *loadTry) oddTare(d *decision) []gate.Finding {
 	if off := float64(t.load.Tare-last.Tare) / float64(last.Tare); off >= -tareApart && off <= tareApart {
 		return nil
 	}
-	u := d.s.House.Units
 	return []gate.Finding{{Field: "tare", Right: gate.Anyone,
-		Message: fmt.Sprintf("Trailer %s weighed %s empty with load %s at %s; %s now. Another trailer, or mistyped?", t.load.Trailer, last.Tare.Text(u), last.ID, d.s.Clock(last.Arrived), t.load.Tare.Text(u))}}
+		Say: oddTareSays.Say(t.load.Trailer, last.Tare, last.ID, last.Arrived, t.load.Tare)}}
 }
+
+var otherVarietySays = text.New("other-variety",
+	"Load {load} is booked as {variety}. Is it {variety_2}, or another load?")
 
 // otherVariety is D15, a rule of our own: what came is not what was booked
 // under this number.
@@ -140,12 +179,15 @@ func (t *loadTry) otherVariety(d *decision) []gate.Finding {
 		return nil
 	}
 	return []gate.Finding{{Field: "variety", Right: gate.Anyone,
-		Message: fmt.Sprintf("Load %s is booked as %s. Is it %s, or another load?", t.load.ID, booked.Variety, t.load.Variety)}}
+		Say: otherVarietySays.Say(t.load.ID, booked.Variety, t.load.Variety)}}
 }
 
 // leastShare is the share of a load below which a part of it that is tipped is asked
 // about: it is a slip of the unit or of the field (common practice, no source).
 const leastShare = 0.02
+
+var tinyPart = text.New("tiny-part",
+	"{mass} of load {load} is {share:%.2g} % of its {net}. Is the figure right?")
 
 // crumb is D25, a rule of our own. What is left of a load may be little.
 func (t tipTry) crumb(d *decision) []gate.Finding {
@@ -153,7 +195,6 @@ func (t tipTry) crumb(d *decision) []gate.Finding {
 	if t.mass >= quantity.Mass(leastShare*float64(l.Net)) || t.mass == l.Net-l.In {
 		return nil
 	}
-	u := d.s.House.Units
 	return []gate.Finding{{Field: "mass", Right: gate.Anyone,
-		Message: fmt.Sprintf("%s of load %s is %.2g %% of its %s. Is the figure right?", t.mass.Text(u), l.ID, 100*float64(t.mass)/float64(l.Net), l.Net.Text(u))}}
+		Say: tinyPart.Say(t.mass, l.ID, 100*float64(t.mass)/float64(l.Net), l.Net)}}
 }

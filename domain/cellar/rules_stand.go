@@ -1,27 +1,33 @@
 package cellar
 
 import (
-	"fmt"
 	"time"
 
 	"cellar.example/mustwatch/domain/gate"
 	"cellar.example/mustwatch/domain/must/heat"
 	"cellar.example/mustwatch/domain/quantity"
 	"cellar.example/mustwatch/domain/stage"
+	"cellar.example/mustwatch/domain/text"
 )
 
 // The rules of what stands and waits: skins, hot must, red must, settling juice.
+
+var skinsEarlySays = text.New("skins-early",
+	"{tank} has been on the skins since {time}, at least to {time_2} was meant: {missing} are missing.")
 
 // skinsEarly is W04: drained or pressed before the least time on the skins.
 func (d *decision) skinsEarly(v *Vessel, field string) []gate.Finding {
 	for _, k := range d.s.clocksAt(v.Ref(), d.at) {
 		if k.Kind == KindSkin && k.DueKind == NotBefore && d.at.Before(k.Due) {
 			return []gate.Finding{{Field: field, Right: gate.Anyone, Asked: true,
-				Message: fmt.Sprintf("%s has been on the skins since %s, at least to %s was meant: %s are missing.", v.Plate, d.s.Clock(k.Start), d.s.Clock(k.Due), quantity.Span(k.Due.Sub(d.at).Truncate(time.Minute)))}}
+				Say: skinsEarlySays.Say(v.Plate, k.Start, k.Due, quantity.Span(k.Due.Sub(d.at).Truncate(time.Minute)))}}
 		}
 	}
 	return nil
 }
+
+var hotOverSays = text.New("hot-over",
+	"{tank} was to be held hot to {time} at the longest, {age} ago: a cooked taste. Say so to the winemaker.")
 
 // hotOver is W16: cooled back or moved after the longest time it was to be
 // held hot, by its own clock, else by the house.
@@ -39,7 +45,7 @@ func (d *decision) hotOver(v *Vessel, field string) []gate.Finding {
 		return nil
 	}
 	return []gate.Finding{{Field: field, Right: gate.Anyone,
-		Message: fmt.Sprintf("%s was to be held hot to %s at the longest, %s ago: a cooked taste. Say so to the winemaker.", v.Plate, d.s.Clock(most), quantity.Span(d.at.Sub(most).Truncate(time.Minute)))}}
+		Say: hotOverSays.Say(v.Plate, most, quantity.Span(d.at.Sub(most).Truncate(time.Minute)))}}
 }
 
 // The limits of red must on its skins (common practice, no source).
@@ -51,6 +57,13 @@ const (
 // askedAgain is how long the answer to one of these lasts: the next reading says
 // nothing new.
 const askedAgain = 3 * time.Hour
+
+var (
+	hotRedSays = text.New("hot-red",
+		"{is} is over {most}: the yeast may stick. Cool, and pump over.")
+	redWarming = text.New("red-warming",
+		"{temp}, up {per_hour:%.1f} K an hour: {red_hot} about {time}. Cool before that.")
+)
 
 // hotRed is W17: red must over 30 °C, or on its way there within three hours
 // by the line through its readings.
@@ -65,7 +78,7 @@ func (t *readTry) hotRed(d *decision) []gate.Finding {
 	if *t.Temp > redHot {
 		is, most := t.Temp.Beside(redHot, u)
 		return []gate.Finding{{Field: "temp", Right: gate.Anyone,
-			Message: fmt.Sprintf("%s is over %s: the yeast may stick. Cool, and pump over.", is, most)}}
+			Say: hotRedSays.Say(is, most)}}
 	}
 	line, ok := t.drift(d)
 	if !ok || line.PerHour <= 0 {
@@ -76,12 +89,19 @@ func (t *readTry) hotRed(d *decision) []gate.Finding {
 		return nil
 	}
 	return []gate.Finding{{Field: "temp", Right: gate.Anyone,
-		Message: fmt.Sprintf("%s, up %.1f K an hour: %s about %s. Cool before that.", t.Temp.Text(u), line.PerHour, redHot.Text(u), d.s.Clock(meets))}}
+		Say: redWarming.Say(t.Temp, line.PerHour, redHot, meets)}}
 }
 
 // settlingRise is the rise in K/h from which settling juice is about to start
 // (common practice, no source).
 const settlingRise = 0.3
+
+var (
+	warmingSettlingSays = text.New("warming-settling",
+		"{temp} is warm for settling: it will start by itself. Cool it.")
+	settlingWarming = text.New("settling-warming",
+		"{temp}, up {per_hour:%.1f} K an hour while it settles: it will start by itself. Cool it.")
+)
 
 // warmingSettling is the second half of W12, and its first once the juice has
 // settled for a while: read as warm, or as rising.
@@ -89,13 +109,12 @@ func (t *readTry) warmingSettling(d *decision) []gate.Finding {
 	if t.Temp == nil || t.of.Now.Stage != stage.Settling || d.s.answeredSince(t.of.Plate, "W12", d.at.Add(-askedAgain)) {
 		return nil
 	}
-	u := d.s.House.Units
 	if *t.Temp > 15 {
-		return []gate.Finding{{Field: "temp", Right: gate.Anyone, Message: fmt.Sprintf("%s is warm for settling: it will start by itself. Cool it.", t.Temp.Text(u))}}
+		return []gate.Finding{{Field: "temp", Right: gate.Anyone, Say: warmingSettlingSays.Say(t.Temp)}}
 	}
 	if line, ok := t.drift(d); ok && line.PerHour > settlingRise {
 		return []gate.Finding{{Field: "temp", Right: gate.Anyone,
-			Message: fmt.Sprintf("%s, up %.1f K an hour while it settles: it will start by itself. Cool it.", t.Temp.Text(u), line.PerHour)}}
+			Say: settlingWarming.Say(t.Temp, line.PerHour)}}
 	}
 	return nil
 }

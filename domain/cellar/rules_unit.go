@@ -7,28 +7,42 @@ import (
 
 	"cellar.example/mustwatch/domain/gate"
 	"cellar.example/mustwatch/domain/quantity"
+	"cellar.example/mustwatch/domain/text"
+)
+
+var (
+	outsideLabel = text.New("outside-label", "{rate} is outside the label of {product} ({range}).")
+	isItMeant    = text.New("is-it-meant", "Is {rate} meant? This is {times}.")
+	timesThat    = text.New("times-that", "{times:%.0f} times that")
+	partOfThat   = text.New("part-of-that", "one {part:%.0f}th of that")
+	farFromLast  = text.New("far-from-last", "{rate}; the last {class} in this cellar was {product} {last} on {tank} at {time}.")
+	otherGround  = text.New("other-ground", "{rate} is {ground}; the label of {product} is {label_ground}, in {unit}.")
+	onOther      = text.New("on-other", "Here {per_hl:%.3g} g/hL is {per_mass:%.3g} g/100 kg, at {yield:%.1f} hL/t.")
+	onGrapes     = text.New("on-grapes", "on the grapes")
+	onJuice      = text.New("on-juice", "on the juice")
+	otherSystem  = text.New("other-system", "{rate} is {in_unit:%.3g} {unit}; the label of {product} is in {unit}. Does it say {in_unit:%.3g}?")
 )
 
 // offLabel is D01, a rule of our own: a dose outside the range of the label.
 // It catches the slips between units, g/hL typed for a label in lb/1000 gal is
 // twelve times too much, says the dose in both and which slip would explain it.
 func (t *doseTry) offLabel(d *decision) []gate.Finding {
-	if says := slipOf(t.rate, t.product); says != "" {
-		return []gate.Finding{{Field: "rate", Right: gate.Anyone, Message: says}}
+	if says := slipOf(t.rate, t.product); !says.IsZero() {
+		return []gate.Finding{{Field: "rate", Right: gate.Anyone, Say: says}}
 	}
 	return nil
 }
 
 // slipOf says that a rate is outside the label, and which slip would explain it;
-// "" when it is on the label or the label gives no range.
-func slipOf(r quantity.Rate, p *Product) string {
+// nothing when it is on the label or the label gives no range.
+func slipOf(r quantity.Rate, p *Product) text.Say {
 	if !ranged(p) {
-		return ""
+		return text.Say{}
 	}
 	if asked, err := r.To(p.Card.Low.Unit); err != nil || onLabel(p, asked) {
-		return ""
+		return text.Say{}
 	}
-	return fmt.Sprintf("%s is outside the label of %s (%s).", inBoth(r, p.Unit), p.ID, cardRange(p)) + meant(r, p, func(r quantity.Rate) bool { return onLabel(p, r) })
+	return text.Join(" ", outsideLabel.Say(inBoth(r, p.Unit), p.ID, cardRange(p)), meant(r, p, func(r quantity.Rate) bool { return onLabel(p, r) }))
 }
 
 func ranged(p *Product) bool { return !p.Card.Low.IsZero() && !p.Card.High.IsZero() }
@@ -57,8 +71,8 @@ var slipUnits = []quantity.RateUnit{quantity.GPerHL, quantity.LbPer1000Gal, quan
 
 // meant says which slip would explain a rate: the same figure in another unit on
 // the same basis, or the point elsewhere. fits tells a rate that makes sense. It
-// is "" when no slip explains it.
-func meant(r quantity.Rate, p *Product, fits func(quantity.Rate) bool) string {
+// is nothing when no slip explains it.
+func meant(r quantity.Rate, p *Product, fits func(quantity.Rate) bool) text.Say {
 	tries := []quantity.Rate{}
 	for _, u := range append([]quantity.RateUnit{p.Unit}, slipUnits...) {
 		if u != r.Unit {
@@ -73,21 +87,21 @@ func meant(r quantity.Rate, p *Product, fits func(quantity.Rate) bool) string {
 		if err != nil || same.Value <= 0 || !fits(x) {
 			continue
 		}
-		text := fmt.Sprintf("%.4g %s", x.Value, x.Unit)
+		rate := fmt.Sprintf("%.4g %s", x.Value, x.Unit)
 		if l, err := x.To(p.Unit); err == nil && p.Unit != x.Unit {
-			text += fmt.Sprintf(" (%.3g %s)", l.Value, p.Unit)
+			rate += fmt.Sprintf(" (%.3g %s)", l.Value, p.Unit)
 		}
-		return fmt.Sprintf(" Is %s meant? This is %s.", text, timesWords(r.Value/same.Value))
+		return isItMeant.Say(rate, timesWords(r.Value/same.Value))
 	}
-	return ""
+	return text.Say{}
 }
 
 // timesWords puts a factor as a cellar hand says it.
-func timesWords(f float64) string {
+func timesWords(f float64) text.Say {
 	if f >= 1 {
-		return fmt.Sprintf("%.0f times that", f)
+		return timesThat.Say(f)
 	}
-	return fmt.Sprintf("one %.0fth of that", 1/f)
+	return partOfThat.Say(1 / f)
 }
 
 // jumpFrom is how many times the last dose of its class a dose may be, or its
@@ -103,8 +117,8 @@ func (t *doseTry) jump(d *decision) []gate.Finding {
 		return nil
 	}
 	p, r := t.product, t.rate
-	ask := func(msg string) []gate.Finding {
-		return []gate.Finding{{Field: "rate", Right: gate.Anyone, Message: msg}}
+	ask := func(all ...text.Say) []gate.Finding {
+		return []gate.Finding{{Field: "rate", Right: gate.Anyone, Say: text.Join(" ", all...)}}
 	}
 	last, used := d.s.lastOfClass(p, r)
 	if last != nil {
@@ -114,15 +128,15 @@ func (t *doseTry) jump(d *decision) []gate.Finding {
 			return err == nil && math.Abs(math.Log(y.Value/was.Value)) <= math.Log(2)
 		}
 		if f := r.Value / was.Value; f >= jumpFrom || f <= 1.0/jumpFrom {
-			return ask(fmt.Sprintf("%s; the last %s in this cellar was %s %s on %s at %s.", inBoth(r, p.Unit), p.Class, last.Product, last.Rate, last.Where, d.s.Clock(last.At)) + meant(r, p, near))
+			return ask(farFromLast.Say(inBoth(r, p.Unit), p.Class, last.Product, last.Rate, last.Where, last.At), meant(r, p, near))
 		}
 	}
 	switch label, err := r.To(p.Unit); {
 	case used || p.Unit == "" || p.Class == SO2:
 	case p.Unit.OnGrapes() != r.Unit.OnGrapes():
-		return ask(fmt.Sprintf("%s is %s; the label of %s is %s, in %s.%s", r, onWhat(r.Unit), p.ID, onWhat(p.Unit), p.Unit, t.otherBasis(d)))
+		return ask(otherGround.Say(r, onWhat(r.Unit), p.ID, onWhat(p.Unit), p.Unit), t.otherBasis(d))
 	case err == nil && american(p.Unit) != american(r.Unit):
-		return ask(fmt.Sprintf("%s is %.3g %s; the label of %s is in %s. Does it say %.3g?", r, label.Value, p.Unit, p.ID, p.Unit, label.Value))
+		return ask(otherSystem.Say(r, label.Value, p.Unit, p.ID))
 	}
 	return nil
 }
@@ -149,11 +163,11 @@ func (s *State) lastOfClass(p *Product, r quantity.Rate) (last *Dose, used bool)
 	return last, used
 }
 
-func onWhat(u quantity.RateUnit) string {
+func onWhat(u quantity.RateUnit) text.Say {
 	if u.OnGrapes() {
-		return "on the grapes"
+		return onGrapes.Say()
 	}
-	return "on the juice"
+	return onJuice.Say()
 }
 
 // american tells the units of US labels.
@@ -163,11 +177,11 @@ func american(u quantity.RateUnit) bool {
 
 // otherBasis says what a dose would be on the other basis, by the yield of the
 // loads that are in the vessel.
-func (t *doseTry) otherBasis(d *decision) string {
+func (t *doseTry) otherBasis(d *decision) text.Say {
 	kg, hl := d.s.grapesIn(t.of).Kilograms(), t.of.Now.Volume.HL()
 	if kg <= 0 || hl/kg*1000 < leastYield {
-		return ""
+		return text.Say{}
 	}
 	perHL := t.perHL
-	return fmt.Sprintf(" Here %.3g g/hL is %.3g g/100 kg, at %.1f hL/t.", perHL, perHL*hl/kg*100, hl/kg*1000)
+	return onOther.Say(perHL, perHL*hl/kg*100, hl/kg*1000)
 }

@@ -8,6 +8,7 @@ import (
 	"cellar.example/mustwatch/domain/lookalike"
 	"cellar.example/mustwatch/domain/quantity"
 	"cellar.example/mustwatch/domain/stage"
+	"cellar.example/mustwatch/domain/text"
 )
 
 // SeenField is the field at which a plate is asked for as it was read.
@@ -80,15 +81,17 @@ func (s *State) harms(twin *Vessel, in inflowTry) bool {
 	return s.named(twin.Plate) || !in.vessel.Now.Stage.Empty() && !in.vessel.SameLot(in.from, in.loads, in.variety)
 }
 
+var isTwinMeant = text.New("is-twin-meant", "Is {tank} ({how}) meant?")
+
 // meantTwin asks for the twin of a vessel that does not take a content, where the
 // twin does.
-func (s *State) meantTwin(v *Vessel, kind stage.Substance) string {
+func (s *State) meantTwin(v *Vessel, kind stage.Substance) text.Say {
 	for _, t := range s.twins(v.Plate) {
 		if kind.GoesInto(t.Vessel.Use) {
-			return fmt.Sprintf(" Is %s (%s) meant?", t.Vessel.Plate, t.How)
+			return isTwinMeant.Say(t.Vessel.Plate, t.How)
 		}
 	}
-	return ""
+	return text.Say{}
 }
 
 // named tells whether something is about to run into a vessel: it is the
@@ -149,7 +152,7 @@ func (t *moveTry) notReadBack(d *decision) (out []gate.Finding) {
 		if !asked || in.lees || in.seen == v.Plate || t.move.Happened && !slices.Contains(s.House.ReadBack, v.Plate) {
 			continue
 		}
-		out = append(out, s.askPlate(v, twins, in.seen, "at the valve"))
+		out = append(out, s.askPlate(v, twins, in.seen, atTheValve.Say()))
 	}
 	return out
 }
@@ -164,21 +167,34 @@ func (t *doseTry) notReadBack(d *decision) []gate.Finding {
 	if len(twins) == 0 {
 		return nil
 	}
-	return []gate.Finding{d.s.askPlate(v, twins, t.seen, "where it goes in")}
+	return []gate.Finding{d.s.askPlate(v, twins, t.seen, whereItGoesIn.Say())}
 }
 
+var (
+	askPlateSays = text.New("ask-plate",
+		"The plate of {tank} is to be read back {where}.")
+	askTwin = text.New("ask-twin",
+		"{tank} may be taken for {twins}. {apart}.")
+	noSuchTank    = text.New("no-such-tank", "There is no vessel {seen}.")
+	whichPlate    = text.New("which-plate", "Which plate do you see there?")
+	atTheValve    = text.New("at-the-valve", "at the valve")
+	whereItGoesIn = text.New("where-it-goes-in", "where it goes in")
+	atTheWrongOne = text.New("at-the-wrong-one",
+		"You are at {tank}: {is_what}. It should be {tank_2}: {is_what_2}.")
+)
+
 // askPlate asks for the plate of a vessel, or says which one was read instead.
-func (s *State) askPlate(v *Vessel, twins []Twin, seen Plate, where string) gate.Finding {
-	f := gate.Finding{Of: v.Ref(), Field: SeenField, Right: gate.Lead, Reason: true, Message: fmt.Sprintf("The plate of %s is to be read back %s.", v.Plate, where)}
+func (s *State) askPlate(v *Vessel, twins []Twin, seen Plate, where text.Say) gate.Finding {
+	f := gate.Finding{Of: v.Ref(), Field: SeenField, Right: gate.Lead, Reason: true, Say: askPlateSays.Say(v.Plate, where)}
 	if len(twins) > 0 {
-		f.Message = fmt.Sprintf("%s may be taken for %s.%s", v.Plate, twinNames(twins), s.apart(v, twins))
+		f.Say = askTwin.Say(v.Plate, twinNames(twins), s.apart(v, twins))
 	}
-	f.Message += " Which plate do you see there?"
+	f.Say = text.Join(" ", f.Say, whichPlate.Say())
 	if w := s.vessels[seen]; w != nil {
 		f.Right = gate.Nobody
-		f.Message = fmt.Sprintf("You are at %s: %s. It should be %s: %s.", w.Plate, w.isWhat(s), v.Plate, v.isWhat(s))
+		f.Say = atTheWrongOne.Say(w.Plate, w.isWhat(s), v.Plate, v.isWhat(s))
 	} else if seen != "" {
-		f.Message = fmt.Sprintf("There is no vessel %s. ", seen) + f.Message
+		f.Say = text.Join(" ", noSuchTank.Say(seen), f.Say)
 	}
 	return f
 }
@@ -196,11 +212,11 @@ func twinNames(all []Twin) string {
 
 // apart says which is which.
 func (s *State) apart(v *Vessel, all []Twin) string {
-	out := fmt.Sprintf(" %s = %s", v.Plate, v.isWhat(s))
+	out := fmt.Sprintf("%s = %s", v.Plate, v.isWhat(s))
 	for _, t := range all {
 		out += fmt.Sprintf("; %s = %s", t.Vessel.Plate, t.Vessel.isWhat(s))
 	}
-	return out + "."
+	return out
 }
 
 // isWhat tells two vessels apart: what is in it, where it stands, and its hold.

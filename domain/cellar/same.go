@@ -1,10 +1,9 @@
 package cellar
 
 import (
-	"fmt"
-
 	"cellar.example/mustwatch/domain/gate"
 	"cellar.example/mustwatch/domain/subject"
+	"cellar.example/mustwatch/domain/text"
 )
 
 // same closes an entry that stands written already.
@@ -16,6 +15,8 @@ func (d *decision) same() ([]Fact, error) {
 	}
 	return nil, reject("same", "", "nothing like it stands written yet; write it as it was")
 }
+
+var sameOrMore = text.New("same-or-more", "Is this the same one, or one more?")
 
 // unasked are the findings that are put also to whoever writes what has happened,
 // where they stand unanswered: an earlier entry that may be this very one, so that
@@ -29,7 +30,7 @@ func (d *decision) unasked(open []gate.Finding) (out []gate.Finding) {
 		}
 		f.Right, f.Second, f.Reason = gate.Anyone, false, false
 		if f.Like != 0 {
-			f.Message += " Is this the same one, or one more?"
+			f.Say = text.Join(" ", f.Say, sameOrMore.Say())
 		}
 		out = append(out, f)
 	}
@@ -41,16 +42,17 @@ func (d *decision) unasked(open []gate.Finding) (out []gate.Finding) {
 type SameEntry struct {
 	Of      Seq         `json:"of"`
 	Subject subject.Ref `json:"subject"`
-	What    string      `json:"what"`
+	What    text.Say    `json:"what"`
 	Rule    gate.Code   `json:"rule"`
 }
 
 func (f *SameEntry) apply(s *State, r Record) {
-	text := fmt.Sprintf("%s: the same as entry %d", f.What, f.Of)
+	of := s.formerly(f.Subject)
 	if e, ok := s.eventBy(f.Of); ok {
-		text = fmt.Sprintf("%s: the same that %s wrote for %s, not counted again", f.What, e.By, s.Clock(e.At))
+		s.log(r, of, "{what}: the same that {who} wrote for {time}, not counted again", f.What, e.By, e.At)
+		return
 	}
-	s.log(r, s.formerly(f.Subject), text)
+	s.log(r, of, "{what}: the same as entry {entry}", f.What, f.Of)
 }
 
 var _ = fact[SameEntry]("same-entry")

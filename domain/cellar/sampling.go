@@ -8,6 +8,7 @@ import (
 
 	"cellar.example/mustwatch/domain/gate"
 	"cellar.example/mustwatch/domain/quantity"
+	"cellar.example/mustwatch/domain/text"
 )
 
 // ControlTube is where the control of a check comes from: the same juice, or
@@ -36,17 +37,17 @@ func SamplePoints() []string { return []string{"top", "middle", "racking valve"}
 
 func (c Sampling) sound(d *decision) error {
 	if c.From != "" && !slices.Contains(SamplePoints(), c.From) {
-		return reject("from", "from", "a sample is drawn from the %s, not from %q", strings.Join(SamplePoints(), ", the "), c.From)
+		return reject("from", "from", "a sample is drawn from the {sample_points}, not from {from:%q}", strings.Join(SamplePoints(), ", the "), c.From)
 	}
 	return c.ControlTube.sound(d)
 }
 
 func (c ControlTube) sound(d *decision) error {
 	if c.TakenAt.After(d.at) {
-		return reject("future", "taken_at", "a control drawn at %s comes after the check; give the time it was drawn or thawed", d.s.Clock(c.TakenAt))
+		return reject("future", "taken_at", "a control drawn at {time} comes after the check; give the time it was drawn or thawed", d.s.Clock(c.TakenAt))
 	}
 	if c.Openings < 0 {
-		return reject("range", "openings", "a bottle is opened 0 times or more, not %d", c.Openings)
+		return reject("range", "openings", "a bottle is opened 0 times or more, not {openings}", c.Openings)
 	}
 	return nil
 }
@@ -90,6 +91,13 @@ func (c Sampling) Say(at func(time.Time) string) string {
 	return strings.Join(out, ", ")
 }
 
+var (
+	oldControlSays = text.New("old-control",
+		"The control is {age} old, over {control_for}: if both tubes stay clear it proves nothing. Draw or thaw a fresh one.")
+	openedOften = text.New("opened-often",
+		"The control bottle has been opened {openings} times, over {control_opens:%.0f}: it may be mixed or have started. Draw or thaw a fresh one.")
+)
+
 // oldControl is D05, a rule of our own: a control that has stood for long or
 // whose bottle was opened often may start, clear, or have been topped up with
 // treated juice; it proves less and less.
@@ -97,14 +105,21 @@ func (c ControlTube) oldControl(d *decision) (out []gate.Finding) {
 	lim := d.s.House.Limits
 	if age := d.at.Sub(c.TakenAt); !c.TakenAt.IsZero() && age > lim.ControlFor.Duration() {
 		out = append(out, gate.Finding{Field: "taken_at", Right: gate.Anyone,
-			Message: fmt.Sprintf("The control is %s old, over %s: if both tubes stay clear it proves nothing. Draw or thaw a fresh one.", quantity.Span(age.Truncate(time.Minute)), lim.ControlFor)})
+			Say: oldControlSays.Say(quantity.Span(age.Truncate(time.Minute)), lim.ControlFor)})
 	}
 	if float64(c.Openings) > lim.ControlOpens {
 		out = append(out, gate.Finding{Field: "openings", Right: gate.Anyone,
-			Message: fmt.Sprintf("The control bottle has been opened %d times, over %.0f: it may be mixed or have started. Draw or thaw a fresh one.", c.Openings, lim.ControlOpens)})
+			Say: openedOften.Say(c.Openings, lim.ControlOpens)})
 	}
 	return out
 }
+
+var (
+	weakAlcoholSays = text.New("weak-alcohol",
+		"{id} is {strength} % vol, the recipe asks for {strength_2} %. {so}")
+	oldAlcohol = text.New("old-alcohol",
+		"{id} is open since {time}, {days:%.0f} days, over {most:%.0f}. {so}")
+)
 
 // weakAlcohol is D06, a rule of our own: what is weaker than the recipe asks
 // for, or has stood open for long, may leave pectin in solution.
@@ -116,11 +131,11 @@ func (t *checkTry) weakAlcohol(d *decision) (out []gate.Finding) {
 	const so = "A weak alcohol leaves the tube clear and makes a false negative: only a control that flocs proves it."
 	if b.Strength < r.Strength {
 		out = append(out, gate.Finding{Field: "bottle", Right: gate.Anyone,
-			Message: fmt.Sprintf("%s is %g %% vol, the recipe asks for %g %%. %s", b.ID, b.Strength, r.Strength, so)})
+			Say: weakAlcoholSays.Say(b.ID, b.Strength, r.Strength, so)})
 	}
 	if age, most := d.at.Sub(b.Opened), d.s.House.Limits.BottleFor.Duration(); age > most {
 		out = append(out, gate.Finding{Field: "bottle", Right: gate.Anyone,
-			Message: fmt.Sprintf("%s is open since %s, %.0f days, over %.0f. %s", b.ID, b.Opened.In(d.s.Zone()).Format("2 Jan"), age.Hours()/24, most.Hours()/24, so)})
+			Say: oldAlcohol.Say(b.ID, b.Opened.In(d.s.Zone()).Format("2 Jan"), age.Hours()/24, most.Hours()/24, so)})
 	}
 	return out
 }

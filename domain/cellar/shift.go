@@ -8,6 +8,7 @@ import (
 
 	"cellar.example/mustwatch/domain/gate"
 	"cellar.example/mustwatch/domain/quantity"
+	"cellar.example/mustwatch/domain/text"
 )
 
 // Shift is who has the night.
@@ -42,7 +43,7 @@ type StartShift struct {
 func (c *StartShift) decide(d *decision) ([]Fact, error) {
 	for _, who := range append([]Initials{c.Lead}, c.Crew...) {
 		if _, ok := d.s.House.Person(who); !ok {
-			return nil, reject("who", "lead", "%q is not on the list of people; %s are", who, d.s.House.initialsList())
+			return nil, reject("who", "lead", "{who:%q} is not on the list of people; {initials} are", who, d.s.House.initialsList())
 		}
 	}
 	if !c.Ends.IsZero() && !c.Ends.After(d.at) {
@@ -51,9 +52,9 @@ func (c *StartShift) decide(d *decision) ([]Fact, error) {
 	s := c.Shift
 	s.Ends = Instant(s.Ends)
 	if c.Lead != d.s.Shift.Lead && d.s.Shift.Ended.IsZero() {
-		d.handsOver(fmt.Sprintf("a shift of %s begins", c.Lead))
+		d.handsOver(tryShiftOf.Say(c.Lead))
 	}
-	d.leaves(&leaveTry{goes: d.s.homeFor(s), does: "does not go with the shift", field: "crew"}, "a new shift")
+	d.leaves(&leaveTry{goes: d.s.homeFor(s), does: staysOn.Say(), field: "crew"}, tryShift.Say())
 	facts := append([]Fact{&ShiftStarted{s}}, d.answer(theShift, "a new shift", KindShift)...)
 	if !s.Ends.IsZero() {
 		k := d.setClock(theShift, KindShift, NotBefore, "hand over", s.Ends, "planned end").typedIn("ends")
@@ -75,7 +76,7 @@ func (f *ShiftStarted) apply(s *State, r Record) {
 	for _, who := range append([]Initials{f.Lead}, f.Crew...) { // who begins a shift is there
 		s.arrive(who, r.At)
 	}
-	s.log(r, theHouse, fmt.Sprintf("shift of %s begins", f.Lead))
+	s.log(r, theHouse, "shift of {lead} begins", f.Lead)
 }
 
 // EndShift hands the cellar over.
@@ -92,17 +93,17 @@ func (c *EndShift) decide(d *decision) ([]Fact, error) {
 		return nil, reject("shift", "to", "no shift is open")
 	}
 	if c.To == "" {
-		return nil, reject("who", "to", "who takes over? Their initials: %s", d.s.House.initialsList())
+		return nil, reject("who", "to", "who takes over? Their initials: {initials}", d.s.House.initialsList())
 	}
 	if _, ok := d.s.House.Person(c.To); !ok {
-		return nil, reject("who", "to", "%q is not on the list of people; %s are", c.To, d.s.House.initialsList())
+		return nil, reject("who", "to", "{to:%q} is not on the list of people; {initials} are", c.To, d.s.House.initialsList())
 	}
 	told, err := c.told(d)
 	if err != nil {
 		return nil, err
 	}
-	d.handsOver("handed over to " + string(c.To))
-	d.leaves(&leaveTry{goes: d.s.homeAt(c.To), does: "does not go with the shift", field: "to"}, "the shift handed over")
+	d.handsOver(tryHandoverTo.Say(c.To))
+	d.leaves(&leaveTry{goes: d.s.homeAt(c.To), does: staysOn.Say(), field: "to"}, tryHandover.Say())
 	return append([]Fact{&ShiftEnded{To: c.To, Told: told}}, d.answer(theShift, "handed over", KindShift)...), nil
 }
 
@@ -118,7 +119,7 @@ func (c *EndShift) told(d *decision) (told []ClockID, err error) {
 		}
 	}
 	if len(left) > 0 && !d.head.Happened {
-		return nil, reject("told", "told", "open and not told to %s: %s. Say each of them to %s, and name it here", c.To, strings.Join(left, ", "), c.To)
+		return nil, reject("told", "told", "open and not told to {to}: {left}. Say each of them to {to}, and name it here", c.To, strings.Join(left, ", "))
 	}
 	return told, nil
 }
@@ -141,10 +142,13 @@ const earlyBy = 30 * time.Minute
 type shiftTry struct{ ends time.Time }
 
 // handsOver puts to the rules that somebody else has the cellar from now on.
-func (d *decision) handsOver(what string) {
+func (d *decision) handsOver(what text.Say) {
 	d.subject, d.what = theShift, what
 	ask(d, shiftRules, &shiftTry{ends: d.s.Shift.Ends})
 }
+
+var handsOverEarly = text.New("hands-over-early",
+	"The shift of {lead} ends at {time}, in {left}. Is it handed over now?")
 
 // earlyShift is D30: a stray key must not take the night from who has it.
 func (t *shiftTry) earlyShift(d *decision) []gate.Finding {
@@ -153,7 +157,7 @@ func (t *shiftTry) earlyShift(d *decision) []gate.Finding {
 	}
 	s := d.s
 	return []gate.Finding{{Field: "to", Right: gate.Anyone,
-		Message: fmt.Sprintf("The shift of %s ends at %s, in %s. Is it handed over now?", s.Shift.Lead, s.Clock(t.ends), quantity.Span(t.ends.Sub(d.at)))}}
+		Say: handsOverEarly.Say(s.Shift.Lead, t.ends, quantity.Span(t.ends.Sub(d.at)))}}
 }
 
 // ShiftEnded is a shift handed over.
@@ -180,7 +184,7 @@ func (f *ShiftEnded) apply(s *State, r Record) {
 	if len(told) > 0 {
 		text += ", told of " + strings.Join(told, ", ")
 	}
-	s.log(r, theHouse, text)
+	s.log(r, theHouse, "{what}", text)
 }
 
 // homeAt tells who goes home when the shift is handed over: who is of it, but for
@@ -220,7 +224,7 @@ type RehearsalBegun struct {
 
 func (f *RehearsalBegun) apply(s *State, r Record) {
 	s.Rehearsal = true
-	s.log(r, theHouse, "rehearsal: "+f.Title)
+	s.log(r, theHouse, "rehearsal: {title}", f.Title)
 }
 
 var (

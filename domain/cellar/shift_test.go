@@ -24,7 +24,7 @@ func TestItem18WhoTakesOverIsToldOfEachAlarm(t *testing.T) {
 		var no *cellar.Rejection
 		require.ErrorAs(t, h.hear(line), &no, line)
 		require.Equal(t, want[0], no.Field, line)
-		require.Contains(t, no.Message, want[1], line)
+		require.Contains(t, no.Message(), want[1], line)
 		require.True(t, h.s.Shift.Ended.IsZero())
 	}
 	h.say(t, `05:45 MA {"do":"shift-end","to":"OF","told":["101 Look","102 look"]}`)

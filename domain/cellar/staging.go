@@ -1,12 +1,12 @@
 package cellar
 
 import (
-	"fmt"
 	"time"
 
 	"cellar.example/mustwatch/domain/gate"
 	"cellar.example/mustwatch/domain/quantity"
 	"cellar.example/mustwatch/domain/stage"
+	"cellar.example/mustwatch/domain/text"
 )
 
 // SetStage puts a vessel into another stage and starts the clock that goes
@@ -36,21 +36,21 @@ func (c *SetStage) decide(d *decision) ([]Fact, error) {
 		return nil, err
 	}
 	if !c.Stage.Known() {
-		return nil, reject("stage", "stage", "%q is no stage; %s are", c.Stage, listed(stage.Stages()))
+		return nil, reject("stage", "stage", "{stage:%q} is no stage; {stages} are", c.Stage, listed(stage.Stages()))
 	}
 	if t := c.Target; t != nil && (*t < -5 || *t > 95) {
-		return nil, reject("range", "target", "%s is no temperature for a tank; −5 to 95 °C is", t.Text(d.s.House.Units))
+		return nil, reject("range", "target", "{what} is no temperature for a tank; −5 to 95 °C is", t.Text(d.s.House.Units))
 	}
 	if c.Least < 0 || c.Least != 0 && c.For != 0 && c.Least > c.For {
-		return nil, reject("range", "least", "the least time, %s, is not longer than the whole, %s", c.Least, c.For)
+		return nil, reject("range", "least", "the least time, {least}, is not longer than the whole, {for}", c.Least, c.For)
 	}
 	if c.Most < 0 || c.Most != 0 && c.For != 0 && c.Most < c.For {
-		return nil, reject("range", "most", "the longest time, %s, is not shorter than what is planned, %s", c.Most, c.For)
+		return nil, reject("range", "most", "the longest time, {most}, is not shorter than what is planned, {for}", c.Most, c.For)
 	}
 	if err := c.sane(d, v); err != nil {
 		return nil, err
 	}
-	d.subject, d.what = v.Ref(), fmt.Sprintf("%s on %s", c.Stage, v.Plate)
+	d.subject, d.what = v.Ref(), tryStage.Say(c.Stage, v.Plate)
 	if err := c.legal(d, v); err != nil {
 		return nil, err
 	}
@@ -74,73 +74,76 @@ func (c *SetStage) decide(d *decision) ([]Fact, error) {
 func (c *SetStage) sane(d *decision, v *Vessel) error {
 	twoEnds := c.Stage == stage.SkinContact || c.Stage == stage.HotHold
 	if c.Least != 0 && !twoEnds {
-		return reject("length", "least", "%s has no least time; say how long it takes", c.Stage)
+		return reject("length", "least", "{stage} has no least time; say how long it takes", c.Stage)
 	}
 	if c.Most != 0 && !twoEnds && c.Stage != stage.Settling && c.Stage != stage.CapRise {
-		return reject("length", "most", "%s has no longest time; say how long it takes", c.Stage)
+		return reject("length", "most", "{stage} has no longest time; say how long it takes", c.Stage)
 	}
 	if err := checkCleanSteps("seen_to", c.SeenTo); err != nil {
 		return err
 	}
 	if len(c.SeenTo) > 0 && c.Stage != stage.Clean {
-		return reject("seen-to", "seen_to", "what is seen to for cleanliness belongs to %s, not to %s", stage.Clean, c.Stage)
+		return reject("seen-to", "seen_to", "what is seen to for cleanliness belongs to {clean}, not to {stage}", stage.Clean, c.Stage)
 	}
 	if c.Bar < 0 || c.Bar > 100 {
-		return reject("range", "bar", "%g bar is no pressure of a flotation", c.Bar)
+		return reject("range", "bar", "{bar} bar is no pressure of a flotation", c.Bar)
 	}
 	if c.Kind != "" && !c.Kind.Flows() && c.Kind != stage.Yeast && c.Kind != stage.NoProduct {
-		return reject("kind", "kind", "%q is no kind of content", c.Kind)
+		return reject("kind", "kind", "{kind:%q} is no kind of content", c.Kind)
 	}
 	if c.Kind == stage.Wine && v.Now.Kind.IsJuice() && c.Stage != stage.Fermenting && c.Stage != stage.Stored {
-		return reject("kind", "kind", "juice that is %s is no wine", c.Stage)
+		return reject("kind", "kind", "juice that is {stage} is no wine", c.Stage)
 	}
 	return nil
 }
+
+var doesNotFollow = text.New("does-not-follow",
+	"{stage} does not follow {from}.")
 
 // legal holds the step against the table of legal moves.
 func (c *SetStage) legal(d *decision, v *Vessel) error {
 	from := v.Now.Stage
 	if from == c.Stage {
 		if c.Stage == stage.Flotation && c.Reason == "" && !c.Happened {
-			return reject("reason", "reason", "a second run of the flotation on %s is unusual; say why", v.Plate)
+			return reject("reason", "reason", "a second run of the flotation on {tank} is unusual; say why", v.Plate)
 		}
 		if c.Stage == stage.Flotation || c.Stage == stage.Cleaning || c.Stage == stage.Clean && len(v.Now.Unseen) > 0 {
 			return nil
 		}
-		return reject("same", "stage", "%s is %s already, since %s", v.Plate, from, d.s.Clock(v.Now.Since))
+		return reject("same", "stage", "{tank} is {from} already, since {time}", v.Plate, from, d.s.Clock(v.Now.Since))
 	}
 	if !from.Empty() && c.Stage.Empty() && !c.Happened {
-		return reject("full", "stage", "%s holds %s; it is not empty", v.Plate, v.Now.Volume.Text(d.s.House.Units))
+		return reject("full", "stage", "{tank} holds {volume}; it is not empty", v.Plate, v.Now.Volume.Text(d.s.House.Units))
 	}
 	if from.Empty() && !c.Stage.Empty() {
-		return reject("empty", "stage", "%s is %s; a stage follows when juice or must comes in", v.Plate, from)
+		return reject("empty", "stage", "{tank} is {from}; a stage follows when juice or must comes in", v.Plate, from)
 	}
 	if d.s.pressOf(v.Now.Source) != nil && from == stage.Filling && c.Stage != stage.Filling && !c.Stage.Empty() && v.Now.Volume == 0 { // grapes are tipped before their volume is known; juice is not
-		return reject("empty", "stage", "nothing has come into %s yet; %s follows when it has", v.Plate, c.Stage)
+		return reject("empty", "stage", "nothing has come into {tank} yet; {stage} follows when it has", v.Plate, c.Stage)
 	}
 	switch from.To(c.Stage) {
 	case stage.Freely:
 		return nil
 	case stage.WhenClear: // a clear check is asked for by rule H09
 		if from == stage.Settling && c.Reason == "" && !c.Happened {
-			return reject("reason", "reason", "%s after %s is another route; say why", c.Stage, from)
+			return reject("reason", "reason", "{stage} after {from} is another route; say why", c.Stage, from)
 		}
 		return nil
 	case stage.WithReason:
 		if c.Reason == "" && !c.Happened {
-			return reject("reason", "reason", "%s after %s is unusual; say why", c.Stage, from)
+			return reject("reason", "reason", "{stage} after {from} is unusual; say why", c.Stage, from)
 		}
 		return nil
 	}
 	if c.Happened && from.Empty() == c.Stage.Empty() { // else it is told what cannot have been
 		d.find(gate.Finding{Rule: "S01", Field: "stage", Right: gate.Nobody,
-			Message: fmt.Sprintf("%s does not follow %s.", c.Stage, from)})
+			Say: doesNotFollow.Say(c.Stage, from)})
 		return nil
 	}
 	if c.Happened {
 		return nil
 	}
-	return reject("illegal", "stage", "%s does not follow %s on %s", c.Stage, from, v.Plate)
+	return reject("illegal", "stage", "{stage} does not follow {from} on {tank}", c.Stage, from, v.Plate)
 }
 
 // clocks are those that a stage starts, by the house's lengths unless typed.
@@ -232,7 +235,7 @@ func (f *Staged) apply(s *State, r Record) {
 			text += ", " + extra
 		}
 	}
-	s.log(r, vesselRef(f.Plate), text)
+	s.log(r, vesselRef(f.Plate), "{what}", text)
 }
 
 func (f *Staged) lines(s *State, e *entry) []*line {

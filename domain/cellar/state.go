@@ -7,6 +7,7 @@ import (
 	"cellar.example/mustwatch/domain/gate"
 	"cellar.example/mustwatch/domain/quantity"
 	"cellar.example/mustwatch/domain/subject"
+	"cellar.example/mustwatch/domain/text"
 )
 
 // State is everything the facts add up to. Outside this package it is only
@@ -67,12 +68,12 @@ type Answered struct {
 	Seq       Seq
 	At        time.Time
 	Subject   subject.Ref
-	What      string
+	What      text.Say
 	Rule      gate.Code
 	Of        subject.Ref // of what its finding was
 	Field     string
 	Stop      bool
-	Message   string
+	Said      text.Say
 	By        Initials
 	Second    Initials
 	Reason    string
@@ -86,9 +87,9 @@ type NearMiss struct {
 	At      time.Time
 	By      Initials
 	Subject subject.Ref
-	What    string
+	What    text.Say
 	Rule    gate.Code
-	Why     string
+	Why     text.Say
 }
 
 // MendLine is one correction, for the sheet.
@@ -261,9 +262,9 @@ func (d *decision) vessel(p Plate, field string) (*Vessel, error) {
 		}
 	}
 	if near != "" {
-		return nil, reject("plate", field, "there is no vessel %q; in that row stand %s", p, near)
+		return nil, reject("plate", field, "there is no vessel {name:%q}; in that row stand {near}", p, near)
 	}
-	return nil, reject("plate", field, "there is no vessel %q", p)
+	return nil, reject("plate", field, "there is no vessel {name:%q}", p)
 }
 
 func (d *decision) press(p Plate, field string) (*Press, error) {
@@ -274,5 +275,5 @@ func (d *decision) press(p Plate, field string) (*Press, error) {
 	for _, q := range d.s.pressOrder {
 		all += " " + string(q)
 	}
-	return nil, reject("press", field, "there is no press %q; there are%s", p, all)
+	return nil, reject("press", field, "there is no press {name:%q}; there are{all}", p, all)
 }

@@ -125,7 +125,7 @@ func (s *State) resolve(typed subject.Ref, field string) (subject.Ref, error) {
 	}
 	switch typed.Kind {
 	case subject.Vessel, subject.Press, subject.Load, subject.Person, subject.Product, subject.House, subject.Shift:
-		return typed, reject("subject", field, "there is no %s %q", typed.Kind, typed.Name)
+		return typed, reject("subject", field, "there is no {kind} {name:%q}", typed.Kind, typed.Name)
 	case subject.Place, subject.Words:
 		return typed, nil
 	}
@@ -149,7 +149,7 @@ func which(typed subject.Ref, all []subject.Ref, field string) error {
 	if len(names) < 2 {
 		return nil
 	}
-	return reject("which", field, "%q is %s: say which, with the word before it", typed.Name, strings.Join(names, " and "))
+	return reject("which", field, "{name:%q} is {names}: say which, with the word before it", typed.Name, strings.Join(names, " and "))
 }
 
 // Known is what a name is taken for where nobody is asked: what the house knows under it
@@ -198,12 +198,12 @@ func (s *State) plated(name string) (r subject.Ref, ok bool) {
 func (h House) ownName(p Plate, field string) error {
 	for _, x := range h.People {
 		if strings.EqualFold(string(x.Initials), string(p)) {
-			return reject("ambiguous", field, "%s are the initials of %s: nobody could tell the two apart at the keys", x.Initials, firstWords(x.Name, "somebody"))
+			return reject("ambiguous", field, "{who} are the initials of {name}: nobody could tell the two apart at the keys", x.Initials, firstWords(x.Name, "somebody"))
 		}
 	}
 	for _, x := range h.GasPlaces {
 		if strings.EqualFold(x, string(p)) {
-			return reject("ambiguous", field, "%s is the name of a gas place: nobody could tell the two apart at the keys", x)
+			return reject("ambiguous", field, "{what} is the name of a gas place: nobody could tell the two apart at the keys", x)
 		}
 	}
 	return nil
@@ -216,16 +216,16 @@ func (d *decision) ownNames(h, line House) error {
 	for i, p := range line.People {
 		at := fmt.Sprintf("people[%d]", i)
 		if r, ok := d.s.plated(string(p.Initials)); ok && !p.Left {
-			return reject("ambiguous", at, "%s is a %s: write the initials of %s otherwise, or nobody could tell the two apart at the keys", r, r.Kind, firstWords(p.Name, "this person"))
+			return reject("ambiguous", at, "{what} is a {kind}: write the initials of {name} otherwise, or nobody could tell the two apart at the keys", r, r.Kind, firstWords(p.Name, "this person"))
 		}
 	}
 	for _, g := range h.GasPlaces {
 		if r, ok := d.s.plated(g); ok {
-			return reject("ambiguous", "gas_places", "%s is a %s: its air is read under its own name", r, r.Kind)
+			return reject("ambiguous", "gas_places", "{what} is a {kind}: its air is read under its own name", r, r.Kind)
 		}
 		for _, p := range h.People {
 			if strings.EqualFold(g, string(p.Initials)) {
-				return reject("ambiguous", "gas_places", "%s are the initials of %s: name the place otherwise", p.Initials, firstWords(p.Name, "somebody"))
+				return reject("ambiguous", "gas_places", "{who} are the initials of {name}: name the place otherwise", p.Initials, firstWords(p.Name, "somebody"))
 			}
 		}
 	}

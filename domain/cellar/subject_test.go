@@ -100,7 +100,7 @@ func TestOneNameMeansOneThingInTheHouse(t *testing.T) {
 			var rej *cellar.Rejection
 			require.ErrorAs(t, err, &rej)
 			require.Equal(t, c.field, rej.Field)
-			require.Contains(t, rej.Message, c.says)
+			require.Contains(t, rej.Message(), c.says)
 		})
 	}
 	h := openHouse(t)

@@ -66,7 +66,7 @@ func TestNoTakerIsAsked(t *testing.T) {
 					var needs *cellar.Needs
 					if errors.As(err, &needs) {
 						for _, f := range needs.Findings {
-							require.NotContains(t, asked, string(f.Rule), "%s: %s of %s into %s: %s", h.s.Clock(at), share, p.Plate, taker.Plate, f.Message)
+							require.NotContains(t, asked, string(f.Rule), "%s: %s of %s into %s: %s", h.s.Clock(at), share, p.Plate, taker.Plate, needs.Message(f))
 						}
 					} else {
 						require.NoError(t, err)

@@ -1,7 +1,6 @@
 package cellar
 
 import (
-	"fmt"
 	"time"
 )
 
@@ -84,7 +83,7 @@ func (s *State) shiftClocks(r Record, by time.Duration) {
 		for _, t := range []*time.Time{&c.Start, &c.Due, &c.Until, &c.Model} {
 			shiftTime(t, by)
 		}
-		s.log(r, c.Subject, fmt.Sprintf("%s: due %s → %s, the clock was put right", c.Verb, s.Clock(was), s.Clock(c.Due)))
+		s.log(r, c.Subject, "{verb}: due {time} → {time_2}, the clock was put right", c.Verb, was, c.Due)
 	}
 }
 

@@ -5,6 +5,7 @@ import (
 
 	"cellar.example/mustwatch/domain/gate"
 	"cellar.example/mustwatch/domain/stage"
+	"cellar.example/mustwatch/domain/text"
 )
 
 // The house's band of settled juice is its own. What is printed differs: 50 to
@@ -32,6 +33,9 @@ func (l Limits) Band(ntu float64) string {
 	return fmt.Sprintf("%.0f NTU: %s the house band %g–%g", ntu, where, l.NTULow, l.NTUHigh)
 }
 
+var oddTurbiditySays = text.New("odd-turbidity",
+	"{turbidity:%.0f} NTU at {time}, {says}")
+
 // oddTurbidity is D07, a rule of our own: juice racked off its lees that was
 // last read as very thin or very cloudy in this stage.
 func (d *decision) oddTurbidity(c *Content, field string) []gate.Finding {
@@ -51,7 +55,7 @@ func (d *decision) oddTurbidity(c *Content, field string) []gate.Finding {
 		return nil
 	}
 	return []gate.Finding{{Field: field, Right: gate.Anyone,
-		Message: fmt.Sprintf("%.0f NTU at %s, %s", *c.Last.Turbidity, d.s.Clock(c.NTUAt), says)}}
+		Say: oddTurbiditySays.Say(*c.Last.Turbidity, c.NTUAt, says)}}
 }
 
 func (t *moveTry) oddTurbidity(d *decision) []gate.Finding { return d.oddTurbidity(t.content, "from") }

@@ -88,7 +88,7 @@ func retype(raw json.RawMessage, to reflect.Type, h quantity.Habit, path string)
 	}
 	x := reflect.New(to).Interface()
 	if err := x.(quantity.Typed).ReadTyped(text, h); err != nil {
-		return nil, reject("value", path, "%q cannot be read. %v", text, err)
+		return nil, reject("value", path, "{text:%q} cannot be read. {why}", text, err)
 	}
 	return json.Marshal(x)
 }

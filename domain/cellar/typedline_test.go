@@ -18,7 +18,7 @@ func TestALineAsksAboutThreeDigits(t *testing.T) {
 	var rej *cellar.Rejection
 	require.True(t, errors.As(err, &rej))
 	require.Equal(t, "to[1].volume", rej.Field)
-	require.Contains(t, rej.Message, "type 4 L or 4000 L")
+	require.Contains(t, rej.Message(), "type 4 L or 4000 L")
 	for sign, want := range map[quantity.Decimal]quantity.Volume{quantity.Point: 4 * quantity.Litre, quantity.Comma: 4000 * quantity.Litre} {
 		c, err := cellar.House{Decimal: sign}.ParseLine(line)
 		require.NoError(t, err)

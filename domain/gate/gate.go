@@ -4,6 +4,7 @@ import (
 	"strings"
 
 	"cellar.example/mustwatch/domain/subject"
+	"cellar.example/mustwatch/domain/text"
 )
 
 // Code names a rule: H01… for hard stops, W01… for warnings.
@@ -26,14 +27,15 @@ const (
 // values it spoke on. What tells it from the others is its rule, what it is about and
 // its field.
 type Finding struct {
-	Rule    Code
-	Of      subject.Ref // what it is about: of two destinations, which
-	Field   string      // the field of the form it belongs to
-	Message string      // one sentence for a cellar hand, with the values
-	Right   Right       // who may answer
-	Person  string      // the person when Right is Releaser
-	Second  bool        // a second person must be named
-	Reason  bool        // a reason must be given
+	Rule   Code
+	Of     subject.Ref // what it is about: of two destinations, which
+	Field  string      // the field of the form it belongs to
+	Say    text.Say    // one sentence for a cellar hand, with the values
+	Lacks  text.Say    // what the answer that was given to it lacks
+	Right  Right       // who may answer
+	Person string      // the person when Right is Releaser
+	Second bool        // a second person must be named
+	Reason bool        // a reason must be given
 	// Like is the sequence number of an earlier entry that may be this very one,
 	// written by somebody else; 0 when there is none.
 	Like uint64
@@ -41,7 +43,10 @@ type Finding struct {
 	Asked bool
 }
 
-// Stop tells whether the finding is a hard stop rather than a warning.
+// Whole is what the rule says, and what an answer to it lacked.
+func (f Finding) Whole() text.Say { return text.Join(" ", f.Say, f.Lacks) }
+
+// Stop reports whether the finding is a hard stop rather than a warning.
 func (f Finding) Stop() bool { return f.Right != Anyone }
 
 // Same reports whether two findings are one: of the same rule, about the same thing, at
@@ -89,13 +94,13 @@ type Settled struct {
 
 // Settle holds answers against findings. may tells whether a person has a
 // right; writer stands in where an answer names nobody. Open are the findings
-// still in the way, each with its message grown by what the answer lacked.
+// still in the way, each with what the answer to it lacked.
 func Settle(found []Finding, answers []Answer, writer string, may func(who string, r Right) bool) (done []Settled, open []Finding) {
 	for _, f := range found {
 		a, given := AnswerTo(f, found, answers)
 		if !given {
 			if vague(f, found, answers) {
-				f.Message += " " + string(f.Rule) + " speaks more than once here: say which one is answered."
+				f.Lacks = text.Of("{rule} speaks more than once here: say which one is answered.", f.Rule)
 			}
 			open = append(open, f)
 			continue
@@ -103,8 +108,7 @@ func Settle(found []Finding, answers []Answer, writer string, may func(who strin
 		if a.By == "" {
 			a.By = writer
 		}
-		if lack := lacking(f, a, may); lack != "" {
-			f.Message += " " + lack
+		if f.Lacks = lacking(f, a, may); !f.Lacks.IsZero() {
 			open = append(open, f)
 			continue
 		}
@@ -154,18 +158,18 @@ func (a Answer) several(found []Finding) bool {
 }
 
 // lacking says what an answer still needs, or "".
-func lacking(f Finding, a Answer, may func(string, Right) bool) string {
+func lacking(f Finding, a Answer, may func(string, Right) bool) text.Say {
 	switch {
 	case f.Right == Nobody:
-		return "No word lifts this one."
+		return text.Of("No word lifts this one.")
 	case f.Right == Releaser && a.By != f.Person:
-		return "Only " + f.Person + " may release it."
+		return text.Of("Only {who} may release it.", f.Person)
 	case f.Right != Anyone && f.Right != Releaser && !may(a.By, f.Right):
-		return a.By + " may not answer this; the " + string(f.Right) + " may."
+		return text.Of("{who} may not answer this; the {right} may.", a.By, f.Right)
 	case f.Second && (a.Second == "" || a.Second == a.By):
-		return "A second person must be named."
+		return text.Of("A second person must be named.")
 	case f.Reason && strings.TrimSpace(a.Reason) == "":
-		return "Say why."
+		return text.Of("Say why.")
 	}
-	return ""
+	return text.Say{}
 }

@@ -7,6 +7,7 @@ import (
 
 	"cellar.example/mustwatch/domain/gate"
 	"cellar.example/mustwatch/domain/subject"
+	"cellar.example/mustwatch/domain/text"
 )
 
 func may(who string, r gate.Right) bool {
@@ -14,7 +15,7 @@ func may(who string, r gate.Right) bool {
 }
 
 func TestSettle(t *testing.T) {
-	stop := gate.Finding{Rule: "H1", Right: gate.Lead, Second: true, Reason: true, Message: "No."}
+	stop := gate.Finding{Rule: "H1", Right: gate.Lead, Second: true, Reason: true, Say: text.Of("No.")}
 	for _, c := range []struct {
 		name    string
 		finding gate.Finding
@@ -28,7 +29,7 @@ func TestSettle(t *testing.T) {
 		{"seconded by oneself", stop, []gate.Answer{{Rule: "H1", By: "MA", Second: "MA", Reason: "x"}}, "second person"},
 		{"without a reason", stop, []gate.Answer{{Rule: "H1", By: "MA", Second: "NS"}}, "Say why"},
 		{"as it should be", stop, []gate.Answer{{Rule: "H1", By: "MA", Second: "NS", Reason: "x"}}, ""},
-		{"by the writer, unnamed", gate.Finding{Rule: "H1", Right: gate.Lead, Message: "No."}, []gate.Answer{{Rule: "H1"}}, ""},
+		{"by the writer, unnamed", gate.Finding{Rule: "H1", Right: gate.Lead, Say: text.Of("No.")}, []gate.Answer{{Rule: "H1"}}, ""},
 		{"a warning by anyone", gate.Finding{Rule: "W1", Right: gate.Anyone}, []gate.Answer{{Rule: "W1", By: "NS"}}, ""},
 		{"what no word lifts", gate.Finding{Rule: "H1", Right: gate.Nobody}, []gate.Answer{{Rule: "H1", By: "OF", Second: "MA", Reason: "x"}}, "No word"},
 		{"a hold, by its releaser", gate.Finding{Rule: "H15", Right: gate.Releaser, Person: "OF"}, []gate.Answer{{Rule: "H15", By: "OF"}}, ""},
@@ -43,7 +44,7 @@ func TestSettle(t *testing.T) {
 				return
 			}
 			require.Len(t, open, 1)
-			require.Contains(t, open[0].Message, c.lacks)
+			require.Contains(t, open[0].Whole().In(text.Plain{}), c.lacks)
 		})
 	}
 }
@@ -69,12 +70,12 @@ func TestFindingsCarryTheCodeOfTheirRule(t *testing.T) {
 func TestAnAnswerBelongsToOneFinding(t *testing.T) {
 	tank := func(name string) subject.Ref { return subject.Of(subject.Vessel, name) }
 	found := []gate.Finding{
-		{Rule: "H1", Of: tank("211"), Field: "to", Right: gate.Lead, Message: "211 is dirty."},
-		{Rule: "H1", Of: tank("212"), Field: "to", Right: gate.Lead, Message: "212 is dirty."},
-		{Rule: "H1", Of: subject.Of(subject.Load, "212"), Field: "to", Right: gate.Lead, Message: "load 212 is old."},
-		{Rule: "W2", Of: tank("211"), Field: "taken", Right: gate.Anyone, Message: "old"},
-		{Rule: "W2", Of: tank("211"), Field: "opened", Right: gate.Anyone, Message: "opened often"},
-		{Rule: "W3", Of: tank("211"), Right: gate.Anyone, Message: "cold"},
+		{Rule: "H1", Of: tank("211"), Field: "to", Right: gate.Lead, Say: text.Of("211 is dirty.")},
+		{Rule: "H1", Of: tank("212"), Field: "to", Right: gate.Lead, Say: text.Of("212 is dirty.")},
+		{Rule: "H1", Of: subject.Of(subject.Load, "212"), Field: "to", Right: gate.Lead, Say: text.Of("load 212 is old.")},
+		{Rule: "W2", Of: tank("211"), Field: "taken", Right: gate.Anyone, Say: text.Of("old")},
+		{Rule: "W2", Of: tank("211"), Field: "opened", Right: gate.Anyone, Say: text.Of("opened often")},
+		{Rule: "W3", Of: tank("211"), Right: gate.Anyone, Say: text.Of("cold")},
 	}
 	for name, c := range map[string]struct {
 		answer gate.Answer
@@ -97,11 +98,11 @@ func TestAnAnswerBelongsToOneFinding(t *testing.T) {
 				return
 			}
 			require.Len(t, done, 1)
-			require.Equal(t, c.done, done[0].Finding.Message)
+			require.Equal(t, c.done, done[0].Finding.Say.In(text.Plain{}))
 		})
 	}
 	_, open := gate.Settle(found[:2], []gate.Answer{{Rule: "H1"}}, "MA", may)
-	require.Contains(t, open[0].Message, "say which one")
+	require.Contains(t, open[0].Whole().In(text.Plain{}), "say which one")
 	done, open := gate.Settle(found[:2], []gate.Answer{{Rule: "H1", Of: tank("212")}, {Rule: "H1", Of: tank("211")}}, "MA", may)
 	require.Empty(t, open)
 	require.Equal(t, tank("211"), done[0].Answer.Of)

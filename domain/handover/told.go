@@ -49,7 +49,7 @@ func (h *handover) happened() {
 	}
 	for _, x := range h.s.Stopped {
 		if h.within(x.At) {
-			row := h.tell(x.At, h.s.NameOf(x.Subject), string(x.By), "near miss, stopped: %s. %s", x.What, firstSentence(x.Why))
+			row := h.tell(x.At, h.s.NameOf(x.Subject), string(x.By), "near miss, stopped: %s. %s", h.s.Words(x.What), firstSentence(h.s.Words(x.Why)))
 			row.Minor = true // named under safety already
 			all = append(all, row)
 		}
@@ -223,7 +223,7 @@ func (h *handover) answered() {
 }
 
 func (h *handover) answerRow(a cellar.Answered) sheet.Row {
-	what := firstSentence(a.Message)
+	what := firstSentence(h.s.Words(a.Said))
 	switch {
 	case a.Broken:
 		what = "done against a stop: " + what

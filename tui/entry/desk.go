@@ -12,6 +12,7 @@ import (
 	"cellar.example/mustwatch/domain/gate"
 	"cellar.example/mustwatch/domain/quantity"
 	"cellar.example/mustwatch/domain/subject"
+	"cellar.example/mustwatch/domain/text"
 	"cellar.example/mustwatch/tui/cell"
 	"cellar.example/mustwatch/tui/face"
 	"cellar.example/mustwatch/tui/widget"
@@ -78,11 +79,11 @@ func (k *desk) said(err error, values map[string]string) map[string][]string {
 			if f.Field == cellar.SeenField && values[f.Field] == "" {
 				way = "[Enter, then the plate]"
 			}
-			out[at] = append(out[at], string(f.Rule)+" "+f.Message+" "+way)
+			out[at] = append(out[at], string(f.Rule)+" "+needs.Message(f)+" "+way)
 		}
 	case errors.As(err, &rej):
 		if at := OwnField(rej.Field); values[at] != "" {
-			out[at] = []string{rej.Message}
+			out[at] = []string{rej.Message()}
 		}
 	}
 	return out
@@ -114,20 +115,20 @@ func OwnField(field string) string {
 	return field
 }
 
-// place is the field a finding is shown under. Findings about one of several
-// vessels begin with its plate. What belongs to no field of the form is shown
+// place is the field a finding is shown under. A finding about one of several
+// vessels stands under that one. What belongs to no field of the form is shown
 // under the first.
 func (k *desk) place(f gate.Finding, values map[string]string) string {
 	if f.Field == cellar.SeenField && values[cellar.SeenField] == "" { // said where the eye is, as long as it is not answered
 		for _, name := range []string{"to", "to2", "to3"} {
-			if p := values[name]; p != "" && strings.Contains(f.Message, p+" ") {
+			if p := values[name]; f.Of == subject.Of(subject.Vessel, p) {
 				return name
 			}
 		}
 		return k.first
 	}
 	for _, name := range []string{"to", "to2", "to3", "lees"} {
-		if p := values[name]; p != "" && f.Field == "to" && strings.HasPrefix(f.Message, p+" ") {
+		if p := values[name]; f.Field == "to" && f.Of == subject.Of(subject.Vessel, p) {
 			return name
 		}
 	}
@@ -261,5 +262,5 @@ func numbered(choices []widget.Choice) []widget.Choice {
 }
 
 func refuse(field, format string, args ...any) *cellar.Rejection {
-	return &cellar.Rejection{Code: "read", Field: field, Message: fmt.Sprintf(format, args...)}
+	return &cellar.Rejection{Code: "read", Field: field, Say: text.Of("{refused}", fmt.Sprintf(format, args...))}
 }

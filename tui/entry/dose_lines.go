@@ -26,7 +26,7 @@ func (k *desk) doseLines(values map[string]string) []string {
 	var rej *cellar.Rejection
 	switch {
 	case errors.As(err, &rej) && values[rej.Field] == "" && rej.Field != "vessel":
-		return []string{rej.Message}
+		return []string{rej.Message()}
 	case err != nil:
 		return nil
 	}

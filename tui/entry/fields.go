@@ -26,7 +26,7 @@ func (k *desk) reads(name string, read func(s *slip)) func(string) error {
 		read(s)
 		var rej *cellar.Rejection
 		if errors.As(s.err, &rej) {
-			return errors.New(rej.Message)
+			return errors.New(rej.Message())
 		}
 		return s.err
 	}

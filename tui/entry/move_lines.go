@@ -101,7 +101,7 @@ func (k *desk) reached(err error, values map[string]string) error {
 	}
 	passed := func(name string) bool { return values[name] != "" || k.form.Passed(name) }
 	open := map[gate.Code]bool{"W13": !passed("lees") || values["lees"] != "" && !passed("lees_volume"), "W15": !passed("loss")}
-	out := &cellar.Needs{}
+	out := &cellar.Needs{Voice: needs.Voice}
 	for _, f := range needs.Findings {
 		if !open[f.Rule] {
 			out.Findings = append(out.Findings, f)

@@ -64,7 +64,7 @@ func TestRefusedAtTheField(t *testing.T) {
 				_, err := e.Command(e.Form.Values())
 				var rej *cellar.Rejection
 				require.ErrorAs(t, err, &rej)
-				e.Form.Fail(rej.Field, rej.Message)
+				e.Form.Fail(rej.Field, rej.Message())
 			}
 			assert.Equal(t, tt.at, e.Form.Focused())
 			shown := strings.Join(strings.Fields(screen(e, 120, 40)), " ")
@@ -98,7 +98,7 @@ func TestCommandRefuses(t *testing.T) {
 			var rej *cellar.Rejection
 			require.ErrorAs(t, err, &rej)
 			assert.Equal(t, tt.field, rej.Field)
-			assert.Equal(t, tt.say, rej.Message)
+			assert.Equal(t, tt.say, rej.Message())
 		})
 	}
 }
@@ -203,7 +203,7 @@ func TestGarbageIsHarmless(t *testing.T) {
 		if err != nil {
 			var rej *cellar.Rejection
 			require.ErrorAs(rt, err, &rej)
-			require.NotEmpty(rt, rej.Message)
+			require.NotEmpty(rt, rej.Message())
 			return
 		}
 		if _, err = cellar.Decide(h.s, c, h.now); err != nil {

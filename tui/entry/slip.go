@@ -30,7 +30,7 @@ func (s *slip) fail(field string, err error) {
 	}
 	var rej *cellar.Rejection
 	if errors.As(err, &rej) {
-		s.err = refuse(field, "%s", rej.Message)
+		s.err = refuse(field, "%s", rej.Message())
 		return
 	}
 	s.err = refuse(field, "%s", err.Error())

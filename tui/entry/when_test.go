@@ -132,7 +132,7 @@ func TestWhenAsks(t *testing.T) {
 			_, err := entry.When(tt.text, instant(t, tt.now), z, tt.future)
 			var rej *cellar.Rejection
 			require.ErrorAs(t, err, &rej)
-			assert.Equal(t, tt.says, rej.Message)
+			assert.Equal(t, tt.says, rej.Message())
 			assert.Empty(t, rej.Field)
 		})
 	}
@@ -150,7 +150,7 @@ func TestWhenLooksTheRightWay(t *testing.T) {
 		if err != nil {
 			var rej *cellar.Rejection
 			require.ErrorAs(t, err, &rej)
-			require.NotEmpty(t, rej.Message)
+			require.NotEmpty(t, rej.Message())
 			return
 		}
 		if future {

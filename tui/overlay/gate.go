@@ -6,6 +6,7 @@ import (
 
 	tea "github.com/charmbracelet/bubbletea"
 
+	"cellar.example/mustwatch/domain/cellar"
 	"cellar.example/mustwatch/domain/gate"
 	"cellar.example/mustwatch/tui/cell"
 	"cellar.example/mustwatch/tui/intent"
@@ -24,6 +25,7 @@ type Gate struct {
 	form     *widget.Form
 	writer   string
 	typed    map[string]string
+	needs    *cellar.Needs
 }
 
 // The values of the picker.
@@ -36,9 +38,9 @@ const (
 // NewGate makes the question. writer is who is at the keys; typed are the values
 // of the form it comes from, so that a second person and a reason that stand
 // there are not asked for twice.
-func NewGate(what string, found []gate.Finding, writer string, typed map[string]string) *Gate {
-	g := &Gate{What: what, writer: writer, typed: typed}
-	g.pose(found)
+func NewGate(what string, needs *cellar.Needs, writer string, typed map[string]string) *Gate {
+	g := &Gate{What: what, writer: writer, typed: typed, needs: needs}
+	g.pose(needs.Findings)
 	return g
 }
 
@@ -154,11 +156,11 @@ func (g *Gate) Fail(found []gate.Finding) {
 	i := g.nth(found[0])
 	for _, field := range []string{"second", "reason", "by"} {
 		if at := name(field, i); g.shows(at) && (g.form.Value(at) == "" || field == "by") {
-			g.form.Fail(at, found[0].Message)
+			g.form.Fail(at, g.needs.Message(found[0]))
 			return
 		}
 	}
-	g.form.Fail(name("by", i), found[0].Message)
+	g.form.Fail(name("by", i), g.needs.Message(found[0]))
 }
 
 // nth is the place of a finding among those that were asked about, -1 for none.
@@ -194,7 +196,7 @@ func (g *Gate) View(th theme.Theme, box layout.Box) []string {
 		if f.Stop() {
 			ink, word = th.Overdue, "stop"
 		}
-		for i, l := range cell.Wrap(f.Message, box.W-14) {
+		for i, l := range cell.Wrap(g.needs.Message(f), box.W-14) {
 			tag := cell.Blank(12)
 			if i == 0 {
 				tag = ink.Render(cell.Fit(fmt.Sprintf(" %s %s ", word, f.Rule), 10)) + "  "
