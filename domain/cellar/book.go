@@ -28,6 +28,7 @@ const (
 	aVessel placeKind = iota
 	aPress
 	aTub
+	aLoad
 )
 
 // byPlate is the vessel or the press of a plate.
@@ -38,6 +39,8 @@ func (s *State) byPlate(p Plate) place {
 	return place{plate: p}
 }
 
+func loadPlace(id LoadID) place { return place{kind: aLoad, plate: Plate(id)} }
+
 func tubOf(id ProductID) place { return place{kind: aTub, plate: Plate(id)} }
 
 // holding is what a place holds after a line, and what the line was to it. It is
@@ -46,6 +49,7 @@ type holding struct {
 	content *Content // of a vessel
 	press   *Press   // of a press
 	stock   *stock   // of the tubs of a product lot
+	trailer *trailer // of a load
 	*acts            // what people did about a vessel, nil where nothing
 	items   []*Item  // the line as it stands in the account of a vessel
 	flow    *Flow    // what flowed, at the place a move left
@@ -123,7 +127,7 @@ func sameHolding(a, b *holding) bool {
 	case a == nil || b == nil:
 		return a == b
 	case a.content == nil || b.content == nil:
-		return reflect.DeepEqual(a.press, b.press) && reflect.DeepEqual(a.stock, b.stock)
+		return reflect.DeepEqual(a.press, b.press) && reflect.DeepEqual(a.stock, b.stock) && reflect.DeepEqual(a.trailer, b.trailer)
 	case a.acts != b.acts && !reflect.DeepEqual(a.acts, b.acts):
 		return false
 	}
@@ -292,6 +296,8 @@ func (s *State) refreshed(r Record, changed []place) {
 			if x := s.products[ProductID(p.plate)]; x != nil {
 				h.tub().into(x)
 			}
+		case aLoad:
+			s.brings(LoadID(p.plate), h.onTrailer())
 		default:
 			if v := s.vessels[p.plate]; v != nil {
 				if s.heldBefore(p.plate) == nil {

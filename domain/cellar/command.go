@@ -199,7 +199,7 @@ func layOn(d *decision, c Command) (*decision, []Fact, error) {
 	if err != nil {
 		return nil, nil, err
 	}
-	if slices.ContainsFunc(facts, func(f Fact) bool { _, flows := f.(flower); return flows }) {
+	if slices.ContainsFunc(facts, ofContents) {
 		if err := d.opened(d.at, "at"); err != nil {
 			return nil, nil, err
 		}
@@ -209,6 +209,17 @@ func layOn(d *decision, c Command) (*decision, []Fact, error) {
 	}
 	facts = append(facts, d.ticks(facts)...)
 	return d, append(facts, d.acts(facts)...), nil
+}
+
+// ofContents reports whether a fact says something of what vessels and presses hold. A
+// load may have come, a tub been opened and a vessel been held before there was a board.
+func ofContents(f Fact) bool {
+	switch f.(type) {
+	case *LoadBooked, *LoadWeighed, *ProductBooked, *TubOpened, *StockCounted, *WasHeld, *WasReleased:
+		return false
+	}
+	_, flows := f.(flower)
+	return flows
 }
 
 // opened refuses a time at which the ledger knows nothing of what was where.

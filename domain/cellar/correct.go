@@ -26,6 +26,9 @@ type Correct struct {
 
 func (c *Correct) decide(d *decision) ([]Fact, error) {
 	gas, load, fill := d.s.gasOf(c.Of), d.s.loadOf(c.Of), d.s.fillOf(c.Of)
+	if fill != nil && fill.Vessel {
+		fill = nil
+	}
 	var v *Vessel
 	var it *Item
 	if fill == nil && (gas == nil && load == nil || c.Vessel != "") {
@@ -52,9 +55,7 @@ func (c *Correct) decide(d *decision) ([]Fact, error) {
 		return nil, err
 	}
 	d.correctedBefore(it, f)
-	e := d.s.entryOf(c.Of)
-	o := d.instead(e, f.fresh(e, Record{}))
-	d.draft = o
+	o := d.draftOf(f)
 	d.mend(v.Ref(), &mendTry{field: f.Field, what: f.What, was: f.Was, now: f.Now, by: it.By, at: it.At, frees: o.frees(), retimes: o.retimes()})
 	if err := d.possible(o, "value", func(n Seq) bool { return n == c.Of }); err != nil {
 		return nil, err
@@ -70,6 +71,13 @@ func (d *decision) instead(was, now *entry) *outlook {
 	o.flows = now.again(d.s)
 	o.book.edit(was, o.flows)
 	return o
+}
+
+// draftOf is how the cellar would be with a correction.
+func (d *decision) draftOf(f *Corrected) *outlook {
+	e := d.s.entryOf(f.Of)
+	d.draft = d.instead(e, f.fresh(e, Record{}))
+	return d.draft
 }
 
 // find looks the entry up; with no vessel named it must touch only one.
@@ -375,6 +383,10 @@ func (f *Corrected) fresh(e *entry, r Record) *entry {
 		if t, err := time.Parse(time.RFC3339, f.Now); err == nil {
 			x.At = Instant(t)
 		}
+	case f.Load != nil:
+		if w, ok := e.Fact.(*LoadWeighed); ok {
+			x.Fact = w.corrected(f.Field, f.Load)
+		}
 	case ok:
 		x.Fact = m.mend(f.Vessel, f.Field, f.Now)
 	}
@@ -404,27 +416,24 @@ func (m *Measured) set(field, text string) {
 }
 
 func (f *Corrected) apply(s *State, r Record) {
+	of := vesselRef(f.Vessel)
 	if f.Place != "" {
-		of := s.where(f.Place)
-		switch {
-		case f.Fill:
-			f.applyFill(s, r)
-		case f.Load != nil:
-			f.applyLoad(s, r)
-			of = loadRef(f.Load.ID)
-		default:
-			f.applyGas(s)
+		of = s.where(f.Place)
+	}
+	if f.Load != nil {
+		of = loadRef(f.Load.ID)
+	}
+	if e := s.entryOf(f.Of); e != nil {
+		s.replace(r, e, f.fresh(e, r))
+		if x := s.fillOf(f.Of); x != nil && f.Fill {
+			s.log(r, loadRef(x.Load), "corrected mass into {press}: {was} → {now}, {reason}", x.To, s.MendText("mass", f.Was), s.MendText("mass", f.Now), f.Reason)
 		}
-		f.tell(s, r, of)
+	} else if f.Place == "" {
 		return
+	} else {
+		f.applyGas(s)
 	}
-	e := s.entryOf(f.Of)
-	if e == nil {
-		return
-	}
-	fresh := f.fresh(e, r)
-	s.replace(r, e, fresh)
-	f.tell(s, r, vesselRef(f.Vessel))
+	f.tell(s, r, of)
 }
 
 // replace puts an entry of the book in the place of an earlier state of it.

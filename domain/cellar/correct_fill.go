@@ -1,41 +1,25 @@
 package cellar
 
 import (
-	"time"
-
 	"cellar.example/mustwatch/domain/quantity"
 	"cellar.example/mustwatch/domain/text"
 )
 
-// Fill is what was written of one load that runs into a press. It outlives the
-// press load, for what is left on the trailer hangs on it.
-type Fill struct {
-	Seq     Seq
-	At      time.Time
-	Written time.Time
-	By      Initials
-	Press   Plate
-	Load    LoadID
-	Mass    quantity.Mass
-	Done    bool // it was said to be all in
-}
-
 func (s *State) fillOf(seq Seq) *Fill {
-	for _, f := range s.fills {
-		if f.Seq == seq {
-			return f
+	e := s.entryOf(seq)
+	if e == nil {
+		return nil
+	}
+	if f, tips := e.Fact.(*Tipping); tips {
+		if l, ok := s.Load(f.Load); ok {
+			for i := range l.Fills {
+				if l.Fills[i].Seq == seq {
+					return &l.Fills[i]
+				}
+			}
 		}
 	}
 	return nil
-}
-
-// filled says that a load is all in a press.
-func (s *State) filled(load LoadID, press Plate) {
-	for _, f := range s.fills {
-		if f.Load == load && f.Press == press {
-			f.Done = true
-		}
-	}
 }
 
 // part is the part of a press load that a fill brought; nil once the press was
@@ -52,7 +36,7 @@ func (p *Press) part(of Seq) *PressPart {
 // fill corrects how much of a load went into a press.
 func (c *Correct) fill(d *decision, x *Fill) ([]Fact, error) {
 	u := d.s.House.Units
-	switch l := d.s.load(x.Load); {
+	switch l, _ := d.s.Load(x.Load); {
 	case c.Strike:
 		return nil, reject("strike", "how", "grapes that were tipped are not struck out: correct their mass")
 	case c.Field == "at":
@@ -70,7 +54,7 @@ func (c *Correct) fill(d *decision, x *Fill) ([]Fact, error) {
 		if mass == x.Mass {
 			return nil, reject("value", "value", "it says {mass} already", x.Mass.Full(u))
 		}
-		if room := l.Net - l.In + x.Mass; mass > room {
+		if room := l.Net - l.In + x.Mass; mass > room && !l.Arrived.IsZero() {
 			return nil, reject("value", "value", "load {load} weighed {net}, and {sum} of it went elsewhere; correct its weight first", l.ID, l.Net.Text(u), (l.Net - room).Text(u))
 		}
 		return c.refill(d, x, mass)
@@ -82,8 +66,8 @@ var pressOverfull = text.New("press-overfull",
 
 // refill holds a new mass against the press: what ran out of it, and what it takes.
 func (c *Correct) refill(d *decision, x *Fill, mass quantity.Mass) ([]Fact, error) {
-	u, p := d.s.House.Units, d.s.presses[x.Press]
-	f := &Corrected{Of: c.Of, Place: string(x.Press), Fill: true, What: "load " + string(x.Load), Field: "mass", Was: x.Mass.String(), Now: mass.String(), Reason: c.Reason}
+	u, p := d.s.House.Units, d.s.presses[x.To]
+	f := &Corrected{Of: c.Of, Place: string(x.To), Fill: true, What: "load " + string(x.Load), Field: "mass", Was: x.Mass.String(), Now: mass.String(), Reason: c.Reason}
 	facts := []Fact{f}
 	if p != nil && p.part(x.Seq) != nil {
 		whole := p.Mass() - x.Mass + mass
@@ -96,55 +80,29 @@ func (c *Correct) refill(d *decision, x *Fill, mass quantity.Mass) ([]Fact, erro
 				Said: pressOverfull.Say(p.Plate, takes, holds), By: d.head.By, Reason: "corrected: " + c.Reason, Broken: true})
 		}
 	}
-	d.mend(pressRef(x.Press), &mendTry{field: "mass", what: f.What, was: f.Was, now: f.Now, by: x.By, at: x.At})
+	d.draftOf(f)
+	d.mend(pressRef(x.To), &mendTry{field: "mass", what: f.What, was: f.Was, now: f.Now, by: x.By, at: x.At})
 	return facts, nil
 }
 
-// applyFill takes a corrected fill to the trailer and to the press, and with it to the
+// mend says a mass that ran: it goes to the trailer and to the press, and with it to the
 // shares of the juice that ran out of the press since, wherever that is now.
-func (f *Corrected) applyFill(s *State, r Record) {
-	x := s.fillOf(f.Of)
-	var mass quantity.Mass
-	if x == nil || mass.UnmarshalText([]byte(f.Now)) != nil {
-		return
-	}
-	l := s.load(x.Load)
-	l.In += mass - x.Mass
-	x.Mass = mass
-	l.settle(s)
-	s.log(r, l.Ref(), "corrected mass into {press}: {was} → {now}, {reason}", x.Press, s.MendText("mass", f.Was), s.MendText("mass", f.Now), f.Reason)
-	if e := s.entryOf(f.Of); e != nil {
-		fresh, fill := *e, *e.Fact.(*Tipping)
-		fill.Mass, fresh.Fact = mass, &fill
-		s.replace(r, e, &fresh)
-	}
-}
-
-// settle brings the state of a load to what is left on its trailer, once all that was
-// begun is in.
-func (l *Load) settle(s *State) {
-	switch {
-	case l.State == LoadIn && l.In < l.Net:
-		l.State = LoadTipping
-	case l.State == LoadTipping && l.In >= l.Net:
-		for _, f := range s.fills {
-			if f.Load == l.ID && !f.Done {
-				return
-			}
-		}
-		for _, v := range s.vessels {
-			if v.Now.Open && v.Now.Source == l.Ref() {
-				return
-			}
-		}
-		l.State = LoadIn
-	}
+func (f *Tipping) mend(_ Plate, _, value string) flower {
+	x := *f
+	_ = x.Mass.UnmarshalText([]byte(value))
+	x.All = false
+	return &x
 }
 
 // correctableFills are the masses that went into presses.
 func (s *State) correctableFills() (out []Correctable) {
-	for _, f := range s.fills {
-		out = append(out, Correctable{Of: f.Seq, At: f.At, By: f.By, Press: f.Press, Field: "mass", Value: f.Mass.Full(s.House.Units), Says: "load " + string(f.Load), Written: f.Written})
+	for _, l := range s.Loads {
+		for _, f := range l.Fills {
+			if !f.Vessel {
+				out = append(out, Correctable{Of: f.Seq, At: f.At, By: f.By, Press: f.To, Field: "mass", Value: f.Mass.Full(s.House.Units),
+					Says: "load " + string(f.Load), Written: f.Written})
+			}
+		}
 	}
 	return out
 }

@@ -1,7 +1,6 @@
 package cellar
 
 import (
-	"fmt"
 	"strings"
 	"unicode"
 
@@ -109,8 +108,8 @@ func (c *Correct) load(d *decision, l *Load) ([]Fact, error) {
 		}
 		return nil, err
 	}
-	if fresh.Net < l.In && l.In != l.Net {
-		in, net := l.In.Beside(fresh.Net, sys)
+	if in := l.said(); fresh.Net < in {
+		in, net := in.Beside(fresh.Net, sys)
 		return nil, reject("value", "value", "{amount} of load {load} have been tipped already; the load cannot have weighed {net}", in, l.ID, net)
 	}
 	now := ""
@@ -122,61 +121,35 @@ func (c *Correct) load(d *decision, l *Load) ([]Fact, error) {
 	if now == was {
 		return nil, reject("value", "value", "it says {was} already", was)
 	}
+	f := &Corrected{Of: c.Of, Place: string(l.ID), Load: &fresh, What: "load", Field: c.Field, Was: was, Now: now, Reason: c.Reason}
+	d.draftOf(f)
 	d.mend(l.Ref(), &mendTry{field: c.Field, what: "load", was: was, now: now, by: l.By, at: l.Arrived})
-	return []Fact{&Corrected{Of: c.Of, Place: string(l.ID), Load: &fresh, What: "load", Field: c.Field, Was: was, Now: now, Reason: c.Reason}}, nil
+	return []Fact{f}, nil
 }
 
-// applyLoad puts the corrected load in place of the one that was written.
-func (f *Corrected) applyLoad(s *State, r Record) {
-	l := s.loadOf(f.Of)
-	if l == nil {
-		return
+// corrected is a ticket with one value as it should have been.
+func (f *LoadWeighed) corrected(field string, now *Load) *LoadWeighed {
+	x := *f
+	switch field {
+	case "gross":
+		x.Gross = now.Gross
+	case "tare":
+		x.Tare = now.Tare
+	case "net":
+		x.Net = now.Net
+	case "temp":
+		x.Temp = now.Temp
+	case "brix":
+		x.Brix = now.Brix
+	case "ph":
+		x.PH = now.PH
+	case "rot":
+		x.Rot = now.Rot
 	}
-	was := *l
-	l.Gross, l.Tare, l.Net, l.Temp, l.Brix, l.PH, l.Rot = f.Load.Gross, f.Load.Tare, f.Load.Net, f.Load.Temp, f.Load.Brix, f.Load.PH, f.Load.Rot
-	if l.Net == was.Net {
-		return
+	if field == "gross" || field == "tare" {
+		x.Net = x.Gross - x.Tare
 	}
-	if l.In == was.Net { // it went in whole
-		l.In = l.Net
-	}
-	for _, x := range s.fills {
-		if x.Load == l.ID && x.Mass == was.Net {
-			x.Mass = l.Net
-		}
-	}
-	for _, e := range s.said {
-		fresh := *e
-		switch x := e.Fact.(type) {
-		case *Tipping:
-			if x.Load != l.ID || x.Mass != was.Net {
-				continue
-			}
-			fill := *x
-			fill.Mass, fresh.Fact = l.Net, &fill
-		case *Dosed:
-			v := s.vessels[x.Vessel]
-			if x.OnMass == 0 || v == nil || !v.Now.from(l.ID) {
-				continue
-			}
-			dose := *x
-			dose.LookAt = fmt.Sprintf("reckoned on %s of grapes before load %s was corrected", x.OnMass, l.ID)
-			fresh.Fact = &dose
-		default:
-			continue
-		}
-		s.replace(r, e, &fresh)
-	}
-}
-
-// from tells whether a content holds something of a load.
-func (c *Content) from(id LoadID) bool {
-	for _, p := range c.Parts {
-		if p.Load == id {
-			return true
-		}
-	}
-	return false
+	return &x
 }
 
 // correctableLoads are the values of the loads that have come.

@@ -50,7 +50,7 @@ func TestALoadIsPutRight(t *testing.T) {
 	require.Equal(t, 17*quantity.Tonne, l.Net)
 	require.Equal(t, 17*quantity.Tonne, l.In, "it went in whole")
 	v, _ := h.s.Vessel("103")
-	require.Equal(t, "reckoned on 18000 kg of grapes before load 0501 was corrected", v.Now.Doses[0].LookAt)
+	require.Equal(t, "reckoned on 18000 kg of grapes; they weighed 17000 kg", v.Now.Doses[0].LookAt)
 	sheet := fmt.Sprint(handover.Sheet(h.s, at("21:00"), sheet.Mark{}))
 	require.Contains(t, sheet, "corrected, load, gross: 30000 kg -> 29000 kg (mistyped)")
 	require.Contains(t, sheet, "in 17.0 t")

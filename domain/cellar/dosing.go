@@ -3,6 +3,7 @@ package cellar
 import (
 	"fmt"
 	"math"
+	"slices"
 	"time"
 
 	"cellar.example/mustwatch/domain/dose"
@@ -43,6 +44,7 @@ type Reckoning struct {
 	Share   float64         // of what is left
 	Volume  quantity.Volume
 	Mass    quantity.Mass
+	Loads   []LoadID        // that the mass is of, where it was not said
 	Held    quantity.Volume // what the vessel held at the time of the dose
 	Due     time.Time       // when the test would be due by the card
 	HasDue  bool
@@ -131,7 +133,7 @@ func (c *GiveDose) amounts(d *decision, r *Reckoning) (err error) {
 	if c.Rate.Unit.OnGrapes() {
 		r.Mass = c.Mass
 		if r.Mass == 0 {
-			r.Mass = d.s.grapesIn(v)
+			r.Mass, r.Loads = d.s.grapesIn(v)
 		}
 		if r.Mass == 0 {
 			return reject("mass", "mass", "the rate is on grapes; how many kg of grapes are in {tank}?", v.Plate)
@@ -263,19 +265,18 @@ func cardRange(p *Product) string {
 }
 
 // grapesIn is the mass of grapes a vessel's loads stand for.
-func (s *State) grapesIn(v *Vessel) quantity.Mass {
-	var sum quantity.Mass
+func (s *State) grapesIn(v *Vessel) (sum quantity.Mass, of []LoadID) {
 	for _, p := range v.Now.Parts {
-		if l, ok := s.Load(p.Load); ok {
-			sum += l.Net
+		if l, ok := s.Load(p.Load); ok && !slices.Contains(of, l.ID) {
+			sum, of = sum+l.Net, append(of, l.ID)
 		}
 	}
 	if sum == 0 && v.Now.Open {
 		if l, ok := s.Load(LoadID(v.Now.Source.Name)); ok && v.Now.Source == l.Ref() {
-			sum = l.Net
+			return l.Net, []LoadID{l.ID}
 		}
 	}
-	return sum
+	return sum, of
 }
 
 // lay reckons a dose, refuses slips and lays it before the rules; the instant is
@@ -316,7 +317,7 @@ func (c *GiveDose) lay(d *decision, pours bool) (r Reckoning, testAt time.Time, 
 func (c *GiveDose) given(r *Reckoning, testAt time.Time) Dose {
 	return Dose{Product: r.Product.ID, Class: r.Product.Class, Rate: c.Rate, PerHL: r.PerHL, Amount: r.Active, Strength: r.Product.Card.Strength,
 		Drawn: r.Drawn, Treated: r.Volume, Held: r.Held,
-		ByRate: c.Amount.IsZero() && c.Volume == 0 && !c.Rate.Unit.OnGrapes(), OnMass: r.Mass, Water: r.Water, Number: r.Number, Second: c.Second, Where: r.Vessel.Plate, Reason: c.Reason, TestAt: testAt, Seen: c.Seen}
+		ByRate: c.Amount.IsZero() && c.Volume == 0 && !c.Rate.Unit.OnGrapes(), OnMass: r.Mass, OnLoads: r.Loads, Water: r.Water, Number: r.Number, Second: c.Second, Where: r.Vessel.Plate, Reason: c.Reason, TestAt: testAt, Seen: c.Seen}
 }
 
 func (c *GiveDose) decide(d *decision) ([]Fact, error) {

@@ -27,7 +27,7 @@ import (
 var flows = map[string]bool{"moved": true, "juice-ran": true, "juice-closed": true, "tipping": true, "tipped": true, "dosed": true, "was-read": true,
 	"check-begun": true, "check-read": true, "paper-drop": true, "staged": true, "press-begun": true, "press-halted": true, "press-resumed": true,
 	"press-ended": true, "press-freed": true, "dose-weighed": true, "weighed-back": true, "tub-opened": true, "stock-counted": true,
-	"held": true, "released": true, "move-begun": true, "routed": true}
+	"load-booked": true, "load-weighed": true, "held": true, "released": true, "move-begun": true, "routed": true}
 
 // drawNight draws a night as it is saved in order: the house, then what was said of
 // what it holds, no two things at one instant.
@@ -176,10 +176,10 @@ func drawMove(t *rapid.T, h *house, head cellar.Head, from cellar.Plate, plate f
 func nextOfPress(t *rapid.T, h *house, head cellar.Head, plate func() cellar.Plate) cellar.Command {
 	p, _ := h.s.Press("P1")
 	load := pick[cellar.LoadID](t, "load", "0501", "0502")
-	if l, ok := h.s.Load(load); !ok || l.Arrived.IsZero() {
-		return &cellar.WeighLoad{Head: head, Load: cellar.Load{ID: load, Variety: "Sauvignon", Gross: 40 * quantity.Tonne, Tare: 12 * quantity.Tonne}}
+	if c := drawLoad(t, h, head, load, plate); c != nil {
+		return c
 	}
-	tip := &cellar.Tip{Head: head, Load: load, To: "P1", Mass: quantity.Mass(rapid.IntRange(1, 8).Draw(t, "t")) * quantity.Tonne}
+	tip := &cellar.Tip{Head: head, Load: load, To: "P1", Mass: quantity.Mass(rapid.IntRange(0, 8).Draw(t, "t")) * quantity.Tonne}
 	odd := rapid.IntRange(0, 9).Draw(t, "odd") == 0
 	switch {
 	case odd:
@@ -452,7 +452,7 @@ func amended(t *rapid.T, r cellar.Record, c *cellar.Corrected) (cellar.Record, b
 		f.Temp = &temp
 		c.Vessel, c.Field, c.Now = f.Vessel, "temp", temp.String()
 	default:
-		return r, false
+		return r, amendedLoad(t, fact, c, draw)
 	}
 	return r, true
 }
@@ -463,9 +463,12 @@ func TestInvariantConservation(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {
 		_, night := drawNight(t)
 		s := openHouse(t).s
-		if len(night) > 0 {
+		if len(night) > 0 { // of one line they knew who said the others, and it was never so
+			n := rapid.IntRange(0, len(night)).Draw(t, "without")
+			night = slices.Delete(slices.Clone(night), n, min(n+1, len(night)))
 			s = replayed(t, rapid.Permutation(night).Draw(t, "saved"))
 		}
+		tubsAndTrailersAddUp(t, s, night)
 		account, astray := map[cellar.LoadID]quantity.Volume{}, quantity.Volume(0)
 		post := func(parts []cellar.Part, sign quantity.Volume) {
 			for _, p := range parts {
@@ -533,7 +536,7 @@ func TestInvariantPreview(t *testing.T) {
 			cellar.HeadOf(c).At = h.now.Add(-time.Duration(rapid.IntRange(1, 200).Draw(t, "back")) * time.Minute)
 		}
 		clocks, effects, err := h.s.Foresee(c, h.now)
-		if _, sets := c.(*cellar.WeighDose); err != nil || sets { // its clock does not follow, people set it
+		if err != nil {
 			return
 		}
 		before, volumes := openClocks(h.s), volumesOf(h.s)
@@ -541,6 +544,9 @@ func TestInvariantPreview(t *testing.T) {
 			return
 		}
 		for _, f := range clocks {
+			if strings.HasPrefix(f.Verb, "pour ") { // by who weighs a dose; it does not follow
+				continue
+			}
 			name := f.Subject.Name + " " + f.Verb + " " + string(f.DueKind) + " "
 			if !f.Was.IsZero() {
 				before[name+fmt.Sprint(f.Was)]--

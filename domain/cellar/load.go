@@ -49,6 +49,7 @@ type Load struct {
 
 	State LoadState     `json:"-" toml:"-"`
 	In    quantity.Mass `json:"-" toml:"-"` // what has left the trailer
+	Fills []Fill        `json:"-" toml:"-"` // where it went
 }
 
 // Planned is what a load was booked as.
@@ -65,15 +66,6 @@ func (s *State) Load(id LoadID) (*Load, bool) {
 		}
 	}
 	return nil, false
-}
-
-func (s *State) load(id LoadID) *Load {
-	l, ok := s.Load(id)
-	if !ok {
-		l = &Load{ID: id, State: LoadExpected}
-		s.Loads = append(s.Loads, l)
-	}
-	return l
 }
 
 // BookLoad announces a load, or gives it another time.
@@ -101,19 +93,32 @@ func (c *BookLoad) decide(d *decision) ([]Fact, error) {
 type LoadBooked struct{ Load }
 
 func (f *LoadBooked) apply(s *State, r Record) {
-	l := s.load(f.ID)
-	was := l.Booked
-	l.Booked = f.Booked
-	l.fill(f.Load)
-	l.Plan = Planned{Variety: l.Variety, Grower: l.Grower, Net: l.Plan.Net}
-	if f.Net != 0 {
-		l.Plan.Net = f.Net
+	was := time.Time{}
+	if l, ok := s.Load(f.ID); ok {
+		was = l.Booked
 	}
+	s.enter(r, f)
+	l, _ := s.Load(f.ID)
 	text := fmt.Sprintf("%s expected %s", l.Variety, s.Clock(l.Booked))
 	if !was.IsZero() && !was.Equal(l.Booked) {
 		text = fmt.Sprintf("expected %s, was %s", s.Clock(l.Booked), s.Clock(was))
 	}
 	s.log(r, loadRef(f.ID), "{what}", text)
+}
+
+func (f *LoadBooked) lines(s *State, e *entry) []*line {
+	return s.onLoad(e, e.At, f.ID, func(x *trailer) {
+		b := Load{}
+		if x.booked != nil {
+			b = *x.booked
+		}
+		b.Booked = f.Booked
+		b.fill(f.Load)
+		if b.Plan.Variety, b.Plan.Grower = b.Variety, b.Grower; f.Net != 0 {
+			b.Plan.Net = f.Net
+		}
+		x.booked = &b
+	})
 }
 
 // fill takes over the particulars that from names.
@@ -135,7 +140,7 @@ type WeighLoad struct {
 }
 
 func (c *WeighLoad) decide(d *decision) ([]Fact, error) {
-	l := c.Load
+	l, tipped := c.Load, quantity.Mass(0)
 	if l.ID == "" {
 		return nil, reject("load", "load", "give the load a number")
 	}
@@ -146,6 +151,7 @@ func (c *WeighLoad) decide(d *decision) ([]Fact, error) {
 		if l.Variety == "" {
 			l.Variety = old.Variety
 		}
+		tipped = old.said()
 	}
 	if l.Variety == "" {
 		return nil, reject("variety", "variety", "which variety is load {load}?", l.ID)
@@ -155,6 +161,10 @@ func (c *WeighLoad) decide(d *decision) ([]Fact, error) {
 	}
 	if err := l.check(d.s.House); err != nil {
 		return nil, err
+	}
+	if l.Net < tipped {
+		in, net := tipped.Beside(l.Net, d.s.House.Units)
+		return nil, reject("net", "gross", "{amount} of load {load} have been tipped already; the load cannot have weighed {net}", in, l.ID, net)
 	}
 	l.Arrived = d.at
 	d.subject, d.what = l.Ref(), tryLoad.Say(l.ID)
@@ -186,14 +196,17 @@ func (l *Load) check(h House) error {
 type LoadWeighed struct{ Load }
 
 func (f *LoadWeighed) apply(s *State, r Record) {
-	l := s.load(f.ID)
-	booked, in := l.Booked, l.In
-	l.fill(f.Load)
-	l.Arrived, l.Gross, l.Tare, l.Net = f.Arrived, f.Gross, f.Tare, f.Net
-	l.Brix, l.PH, l.Temp, l.Rot = f.Brix, f.PH, f.Temp, f.Rot
-	l.Booked, l.In, l.State = booked, in, LoadWaiting
-	l.Seq, l.By, l.Written = r.Seq, r.By, r.Written
+	s.enter(r, f)
+	l, _ := s.Load(f.ID)
 	s.log(r, loadRef(f.ID), "{variety} weighed, {net} net", l.Variety, inWords(s, l.Net))
+}
+
+// lines puts what a load weighs before all that became of it: it weighed that also when
+// it was tipped before anybody wrote its ticket.
+func (f *LoadWeighed) lines(s *State, e *entry) []*line {
+	t := f.Load
+	t.Arrived, t.Seq, t.By, t.Written = e.At, e.Seq, e.By, e.Written
+	return s.onLoad(e, time.Time{}, f.ID, func(x *trailer) { x.ticket = &t })
 }
 
 // LastTare is what a trailer last weighed empty, and the load that it had brought;

@@ -284,17 +284,15 @@ type CellarOpened struct {
 
 func (f *CellarOpened) apply(s *State, r Record) {
 	s.Opened = r.At
-	for _, l := range f.Loads {
-		x := s.load(l.ID)
-		*x = l
-		x.State, x.In = LoadIn, l.Net
-	}
 	s.enter(r, f)
 	s.log(r, theHouse, "the cellar as it stands: {count} vessels, {total}", len(f.Vessels), s.Total())
 }
 
 // lines puts the cellar into the book, each thing at its own true time.
 func (f *CellarOpened) lines(s *State, e *entry) (out []*line) {
+	for _, l := range f.Loads {
+		out = append(out, s.onLoad(e, time.Time{}, l.ID, func(x *trailer) { x.booked, x.ticket, x.whole = &l, &l, true })...)
+	}
 	for i, o := range f.Vessels {
 		out = append(out, o.lines(s, e, i*openSteps)...)
 	}

@@ -1,6 +1,7 @@
 package cellar
 
 import (
+	"slices"
 	"strings"
 	"time"
 
@@ -20,18 +21,22 @@ type Tip struct {
 
 func (c *Tip) decide(d *decision) ([]Fact, error) {
 	l, ok := d.s.Load(c.Load)
-	if !ok || l.Arrived.IsZero() {
+	weighed := ok && !l.Arrived.IsZero()
+	if !weighed && (!c.Happened || c.Load == "") { // its ticket may be written later, what it weighs then counts
 		return nil, reject("load", "load", "load {load:%q} has not been weighed", c.Load)
 	}
-	mass := c.Mass
-	if mass == 0 {
-		mass = l.Net - l.In
+	if !ok {
+		l = &Load{ID: c.Load}
 	}
-	if mass <= 0 || l.In+mass > l.Net {
-		left, net := (l.Net - l.In).Beside(l.Net, d.s.House.Units)
+	mass, rest := c.Mass, l.Net-l.goneBy(d.at)
+	if mass == 0 {
+		mass = max(0, rest)
+	}
+	if weighed && (mass <= 0 || mass > rest) || mass < 0 {
+		left, net := rest.Beside(l.Net, d.s.House.Units)
 		return nil, reject("mass", "mass", "load {load} has {left} left of {net}", l.ID, left, net)
 	}
-	f := &Tipping{Load: l.ID, To: c.To, Variety: l.Variety, Mass: mass, Until: c.Until}
+	f := &Tipping{Load: l.ID, To: c.To, Variety: l.Variety, Mass: mass, All: mass == rest || c.Mass == 0, Until: c.Until}
 	facts := []Fact{f}
 	if p := d.s.presses[c.To]; p != nil {
 		if p.State != PressReady && p.State != PressFilling && p.State != PressFull {
@@ -69,7 +74,8 @@ type Tipping struct {
 	Load    LoadID          `json:"load"`
 	To      Plate           `json:"to"`
 	Variety string          `json:"variety"`
-	Mass    quantity.Mass   `json:"mass"`
+	Mass    quantity.Mass   `json:"mass"`          // as was known when it was saved, where it was
+	All     bool            `json:"all,omitempty"` // all that was left of it: it follows its ticket
 	Vessel  bool            `json:"vessel,omitempty"`
 	Brings  stage.Substance `json:"brings,omitempty"`
 	Until   time.Time       `json:"until,omitzero"` // when it is to be closed, as typed
@@ -98,10 +104,12 @@ func programme(end time.Time, name, field string) Lapse {
 }
 
 func (f *Tipping) apply(s *State, r Record) {
-	l := s.load(f.Load)
-	l.State, l.In = LoadTipping, l.In+f.Mass
-	s.log(r, loadRef(f.Load), "into {to}, {mass}", f.To, inWords(s, f.Mass))
 	s.enter(r, f)
+	mass := "not weighed yet"
+	if x := s.fillOf(r.Seq); x != nil && x.Mass > 0 {
+		mass = inWords(s, x.Mass)
+	}
+	s.log(r, loadRef(f.Load), "into {to}, {mass}", f.To, mass)
 	if f.Vessel {
 		s.log(r, s.at(f.To), "filling from load {load}", f.Load)
 		return
@@ -110,8 +118,7 @@ func (f *Tipping) apply(s *State, r Record) {
 	if p == nil {
 		return
 	}
-	s.fills = append(s.fills, &Fill{Seq: r.Seq, At: r.At, Written: r.Written, By: r.By, Press: f.To, Load: f.Load, Mass: f.Mass})
-	s.pressLog(r, p, "filling with {load} {variety}, {mass}", f.Load, f.Variety, inWords(s, f.Mass))
+	s.pressLog(r, p, "filling with {load} {variety}, {mass}", f.Load, f.Variety, mass)
 }
 
 func (f *Tipping) lines(s *State, e *entry) []*line {
@@ -120,19 +127,57 @@ func (f *Tipping) lines(s *State, e *entry) []*line {
 		for i, l := range f.lapses() {
 			it.Clocks = append(it.Clocks, l.timer(e, i))
 		}
-		return s.on(e, e.At, 0, f.To, it)
+		return s.fromLoad(e, f.To, it, f.Load, func(x *trailer) { x.tips(e, f) })
 	}
-	return s.press(e, f.To, func(p *Press) {
+	return s.intoPress(e, f.To, f.Load, func(p *Press, x *trailer) {
+		fill, variety := x.tips(e, f), x.variety(f.Variety)
 		if p.State != PressFilling && p.State != PressFull {
 			p.clear()
 			p.Since = e.At
 		}
 		p.State = PressFilling
-		p.Parts = append(p.Parts, PressPart{Load: f.Load, Variety: f.Variety, Mass: f.Mass, Seq: e.Seq})
+		p.Parts = append(p.Parts, PressPart{Load: f.Load, Variety: variety, Mass: fill.Mass, Seq: e.Seq})
 		for _, l := range f.lapses() {
 			p.starts(e, l)
 		}
 	})
+}
+
+// fromLoad makes the line of what runs from a trailer into a vessel.
+func (s *State) fromLoad(e *entry, p Plate, it *Item, id LoadID, do func(x *trailer)) []*line {
+	v := s.vessels[p]
+	if v == nil {
+		return nil
+	}
+	e.stamp(e.At, p, it)
+	return []*line{e.line(e.At, 0, func(before []*holding) []*holding {
+		in, x := *it, before[1].onTrailer()
+		if !it.Struck {
+			do(x)
+		}
+		ran := *it.In
+		ran.Parts = slices.Clone(ran.Parts)
+		for i := range ran.Parts {
+			ran.Parts[i].Variety = x.variety(ran.Parts[i].Variety)
+		}
+		in.In = &ran
+		return []*holding{posted(v.VesselSetup, before[0], &in), {trailer: x}}
+	}, place{plate: p}, loadPlace(id))}
+}
+
+// intoPress makes the line of what a trailer and a press do together.
+func (s *State) intoPress(e *entry, plate Plate, id LoadID, do func(p *Press, x *trailer)) []*line {
+	setup := s.presses[plate]
+	if setup == nil {
+		return nil
+	}
+	return []*line{e.line(e.At, 0, func(before []*holding) []*holding {
+		p, x := before[0].pressed(setup.PressSetup), before[1].onTrailer()
+		if !e.struck("", "") {
+			do(p, x)
+		}
+		return []*holding{{press: p}, {trailer: x}}
+	}, place{kind: aPress, plate: plate}, loadPlace(id))}
 }
 
 func (p *Press) clear() {
@@ -170,7 +215,7 @@ func (c *TipDone) decide(d *decision) ([]Fact, error) {
 	if c.Volume <= 0 || !c.Happened && v.Now.Volume+c.Volume > v.Brim {
 		return nil, reject("volume", "volume", "how much must came into {to}? It holds {volume} and its brim is {brim}", c.To, v.Now.Volume.Text(d.s.House.Units), v.Brim.Text(d.s.House.Units))
 	}
-	if l.In == 0 {
+	if len(l.Fills) == 0 && l.In == 0 {
 		return nil, reject("load", "load", "load {load} has not been tipped yet; write that first", l.ID)
 	}
 	d.subject, d.what = d.s.at(c.To), tryTipped.Say(l.ID, c.To, c.Volume)
@@ -206,17 +251,12 @@ type Tipped struct {
 }
 
 func (f *Tipped) apply(s *State, r Record) {
-	l := s.load(f.Load)
-	if l.In >= l.Net {
-		l.State = LoadIn
-	}
 	s.enter(r, f)
 	if f.Vessel {
 		s.log(r, s.at(f.To), "load {load} all in, {volume}", f.Load, inWords(s, f.Volume))
 		return
 	}
 	if p := s.presses[f.To]; p != nil {
-		s.filled(f.Load, f.To)
 		s.pressLog(r, p, "full, {mass}", inWords(s, p.Mass()))
 	}
 }
@@ -224,10 +264,11 @@ func (f *Tipped) apply(s *State, r Record) {
 func (f *Tipped) lines(s *State, e *entry) []*line {
 	if f.Vessel {
 		v := f.Volume.Whole()
-		return s.on(e, e.At, 0, f.To, &Item{In: &Inflow{From: loadRef(f.Load), Volume: v, Untreated: true, Closes: true, Stage: f.Stage,
-			How: f.How, Parts: []Part{{Load: f.Load, Variety: f.Variety, Volume: v}}}})
+		return s.fromLoad(e, f.To, &Item{In: &Inflow{From: loadRef(f.Load), Volume: v, Untreated: true, Closes: true, Stage: f.Stage,
+			How: f.How, Parts: []Part{{Load: f.Load, Variety: f.Variety, Volume: v}}}}, f.Load, (*trailer).tipped)
 	}
-	return s.press(e, f.To, func(p *Press) {
+	return s.intoPress(e, f.To, f.Load, func(p *Press, x *trailer) {
+		x.tipped()
 		p.State, p.Since = PressFull, e.At
 		p.ends(KindFill)
 	})

@@ -47,7 +47,7 @@ var loadWaiting = text.New("load-waiting",
 // waiting is W01: warm, oxidising, it starts.
 func (t tipTry) waiting(d *decision) []gate.Finding {
 	wait, limit := d.at.Sub(t.load.Arrived), d.s.House.Limits.LoadWaits.Duration()
-	if t.load.In > 0 || wait <= limit {
+	if t.load.In > 0 || t.load.Arrived.IsZero() || wait <= limit {
 		return nil
 	}
 	return []gate.Finding{{Field: "load", Right: gate.Anyone,
@@ -192,7 +192,7 @@ var tinyPart = text.New("tiny-part",
 // crumb is D25, a rule of our own. What is left of a load may be little.
 func (t tipTry) crumb(d *decision) []gate.Finding {
 	l := t.load
-	if t.mass >= quantity.Mass(leastShare*float64(l.Net)) || t.mass == l.Net-l.In {
+	if l.Net == 0 || t.mass >= quantity.Mass(leastShare*float64(l.Net)) || t.mass == l.Net-l.In {
 		return nil
 	}
 	return []gate.Finding{{Field: "mass", Right: gate.Anyone,

@@ -178,7 +178,8 @@ func american(u quantity.RateUnit) bool {
 // otherBasis says what a dose would be on the other basis, by the yield of the
 // loads that are in the vessel.
 func (t *doseTry) otherBasis(d *decision) text.Say {
-	kg, hl := d.s.grapesIn(t.of).Kilograms(), t.of.Now.Volume.HL()
+	grapes, _ := d.s.grapesIn(t.of)
+	kg, hl := grapes.Kilograms(), t.of.Now.Volume.HL()
 	if kg <= 0 || hl/kg*1000 < leastYield {
 		return text.Say{}
 	}

@@ -1,6 +1,7 @@
 package cellar
 
 import (
+	"fmt"
 	"slices"
 	"time"
 
@@ -78,12 +79,33 @@ func (s *State) pours(e *entry, at time.Time, sub int, p Plate, d *Dose, weighed
 	if v == nil {
 		return nil, it
 	}
+	places := []place{{plate: p}, tubOf(d.Product)}
+	for _, id := range d.OnLoads {
+		places = append(places, loadPlace(id))
+	}
 	return []*line{e.line(at, sub, func(before []*holding) []*holding {
-		after, x := posted(v.VesselSetup, before[0], it), before[1].tub()
+		after, x := posted(v.VesselSetup, before[0], d.onGrapes(it, before[2:])), before[1].tub()
 		if !it.Struck && !d.Counted {
 			x.back(weighed)
 			x.draw(after.items[0].Dose.Drawn)
 		}
-		return []*holding{after, {stock: x}}
-	}, place{plate: p}, tubOf(d.Product))}, it
+		return append([]*holding{after, {stock: x}}, before[2:]...)
+	}, places...)}, it
+}
+
+// onGrapes is the item of a dose that was reckoned on what loads weighed: it is to be
+// looked at again where they weigh something else. What was weighed out for it is gone.
+func (d *Dose) onGrapes(it *Item, loads []*holding) *Item {
+	var net quantity.Mass
+	for _, h := range loads {
+		l, _ := h.onTrailer().load("")
+		net += l.Net
+	}
+	if net == d.OnMass || len(d.OnLoads) == 0 {
+		return it
+	}
+	x, given := *it, *d
+	given.LookAt = fmt.Sprintf("reckoned on %s of grapes; they weighed %s", d.OnMass, net)
+	x.Dose = &given
+	return &x
 }

@@ -14,9 +14,6 @@ func (s *State) shiftAll(r Record, by time.Duration) {
 	s.shiftClocks(r, by)
 	s.shiftBook(r, by)
 	shiftTime(&s.Opened, by)
-	for _, l := range s.Loads {
-		shiftTime(&l.Arrived, by)
-	}
 	for i := range s.gas { // an old reading must not pass for a fresh one
 		shiftTime(&s.gas[i].At, by)
 	}

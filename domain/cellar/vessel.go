@@ -57,17 +57,18 @@ type Dose struct {
 	Amount  quantity.Amount `json:"amount"`          // of the active: for SO2 the gas
 	// Strength is that of the product when it was poured.
 	Strength dose.Strength    `json:"strength,omitzero"`
-	Drawn    quantity.Amount  `json:"drawn,omitzero"`    // what left the stock
-	Treated  quantity.Volume  `json:"treated,omitzero"`  // the volume it was reckoned on
-	Held     quantity.Volume  `json:"held,omitzero"`     // what the vessel held then, as was known when it was saved
-	ByRate   bool             `json:"by_rate,omitempty"` // only the rate was said: it follows what the vessel held
-	OnMass   quantity.Mass    `json:"on_mass,omitzero"`  // the grapes it was reckoned on
-	Water    quantity.Volume  `json:"water,omitzero"`    // make-up water
-	TestAt   time.Time        `json:"test_at,omitzero"`  // a typed time for the test
-	Number   int              `json:"number,omitempty"`  // first, second … of its class
-	Counted  bool             `json:"counted,omitempty"` // already out of the stock count
-	LookAt   string           `json:"look_at,omitempty"` // why it should be looked at again
-	Where    Plate            `json:"where,omitempty"`   // the vessel it was poured into
+	Drawn    quantity.Amount  `json:"drawn,omitzero"`     // what left the stock
+	Treated  quantity.Volume  `json:"treated,omitzero"`   // the volume it was reckoned on
+	Held     quantity.Volume  `json:"held,omitzero"`      // what the vessel held then, as was known when it was saved
+	ByRate   bool             `json:"by_rate,omitempty"`  // only the rate was said: it follows what the vessel held
+	OnMass   quantity.Mass    `json:"on_mass,omitzero"`   // the grapes it was reckoned on
+	OnLoads  []LoadID         `json:"on_loads,omitempty"` // where their mass is that of loads
+	Water    quantity.Volume  `json:"water,omitzero"`     // make-up water
+	TestAt   time.Time        `json:"test_at,omitzero"`   // a typed time for the test
+	Number   int              `json:"number,omitempty"`   // first, second … of its class
+	Counted  bool             `json:"counted,omitempty"`  // already out of the stock count
+	LookAt   string           `json:"look_at,omitempty"`  // why it should be looked at again
+	Where    Plate            `json:"where,omitempty"`    // the vessel it was poured into
 	Reason   string           `json:"reason,omitempty"`
 	Temp     quantity.Celsius `json:"temp,omitzero"`
 	Seen     Plate            `json:"seen,omitempty"` // the plate that was read where it went in

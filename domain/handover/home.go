@@ -170,7 +170,9 @@ func (h *handover) yard() {
 		case cellar.LoadWaiting:
 			row.What += ", waiting " + quantity.Span(l.Waits(h.now).Truncate(time.Minute)).String()
 		case cellar.LoadTipping:
-			row.What += ", running in"
+			if row.What += ", running in"; l.Arrived.IsZero() {
+				row.What += ", no ticket yet"
+			}
 			if rest := l.Net - l.In; rest > 0 {
 				row.What += ", " + rest.Load(h.sys) + " not yet begun"
 			}
@@ -200,6 +202,9 @@ func (h *handover) yard() {
 func loadTime(l *cellar.Load) time.Time {
 	if !l.Arrived.IsZero() {
 		return l.Arrived
+	}
+	if len(l.Fills) > 0 {
+		return l.Fills[0].At
 	}
 	return l.Booked
 }

@@ -18,7 +18,7 @@ func openLoad(k *desk) (*Entry, string) {
 	g := k.look()
 	l, ok := g.State.Load(k.sub.Load)
 	switch {
-	case ok && l.State == cellar.LoadExpected:
+	case ok && (l.State == cellar.LoadExpected || l.Arrived.IsZero()): // its ticket may come when it has been tipped
 		return k.weigh(l), ""
 	case ok && l.State == cellar.LoadWaiting:
 		return k.tip(l), ""
@@ -37,7 +37,9 @@ func (k *desk) weigh(l *cellar.Load) *Entry {
 	pick, route, to := words("pick", "Picked", "hand, machine"), words("route", "Route", ""), k.plate("to", "To", "press or vessel")
 	variety.Width, pick.Width, route.Width = 24, 24, 24
 	if l != nil {
-		title = fmt.Sprintf("Load %s %s, expected %s", l.ID, l.Variety, clock(g, l.Booked))
+		if title = fmt.Sprintf("Load %s %s, expected %s", l.ID, l.Variety, clock(g, l.Booked)); l.State == cellar.LoadTipping {
+			title = strings.TrimSpace(fmt.Sprintf("Load %s %s", l.ID, l.Variety)) + ", tipped: what did it weigh?"
+		}
 		number.Value, number.Origin = string(l.ID), "as booked"
 		for f, v := range map[*widget.Field]string{&variety: l.Variety, &pick: l.Pick, &route: l.Route, &to: l.To} {
 			if f.Value = v; v != "" {

@@ -444,7 +444,9 @@ func loadRow(l *cellar.Load, g face.Sight) (row, bool) {
 			r.mark = cellar.MarkDue
 		}
 	case cellar.LoadTipping:
-		r.add(tipping(l, g))
+		if r.add(tipping(l, g)); l.Arrived.IsZero() {
+			r.add("no ticket yet")
+		}
 	default:
 		return r, false
 	}
