@@ -12,12 +12,12 @@ func TestCorrectionsAreGatheredAndSavedAsOne(t *testing.T) {
 	d := sit(t, "21:45", 120, 40)
 	before := d.State().Seq
 	d.Press("101x").Shows("vessel 203: volume 165.0 hL, in from 101")
-	d.Press("7<tab>150<tab><tab><tab>a<enter>").Shows("Put entries right together: number 2", "vessel 203: volume 165.0 hL", "→ 150 hL")
+	d.Press("8<tab>150<tab><tab><tab>a<enter>").Shows("Put entries right together: number 2", "vessel 203: volume 165.0 hL", "→ 150 hL")
 	if d.State().Seq != before {
 		t.Fatal("written before all of it was there")
 	}
 	d.Press("<esc>x").Shows("number 2") // it waits, whatever is done meanwhile
-	d.Press("8<tab>48.5").Shows("203: volume 165.0 hL → 150.0 hL", "405: volume 33.5 hL → 48.5 hL", "write all 2 as one")
+	d.Press("9<tab>48.5").Shows("203: volume 165.0 hL → 150.0 hL", "405: volume 33.5 hL → 48.5 hL", "write all 2 as one")
 	d.Press("<enter>").Shows("written: 2 lines as one")
 	v, _ := d.State().Vessel("203")
 	w, _ := d.State().Vessel("405")
@@ -34,13 +34,13 @@ func TestCorrectionsAreGatheredAndSavedAsOne(t *testing.T) {
 // has happened with its fault; Enter and Esc go back to what was typed.
 func TestWhatDoesNotGoTogetherOffersTheWayOut(t *testing.T) {
 	d := sit(t, "21:45", 120, 40)
-	d.Press("101x7<tab>150<enter>").Shows("Both cannot be so", "101 held 214.0 hL at 21:15, when it was emptied of 199.0 hL", "put that entry right too", "it has happened so")
+	d.Press("101x8<tab>150<enter>").Shows("Both cannot be so", "101 held 214.0 hL at 21:15, when it was emptied of 199.0 hL", "put that entry right too", "it has happened so")
 	d.Press("<enter>").Shows("Put an earlier entry right", "150")
 	d.Press("<enter>t").Shows("Put entries right together: number 2", "[1 vessel 101: volume 214.0 hL, in from opening", "vessel 405: volume 33.5 hL")
 	d.Press("<esc>")
 
 	d = sit(t, "21:45", 120, 40)
-	d.Press("101x7<tab>150<enter>h").Shows("written: vessel 101 DOES NOT ADD UP")
+	d.Press("101x8<tab>150<enter>h").Shows("written: vessel 101 DOES NOT ADD UP")
 	v, _ := d.State().Vessel("101")
 	if len(v.Faults()) != 1 {
 		t.Fatal("the fault does not stand")
@@ -52,7 +52,7 @@ func TestWhatDoesNotGoTogetherOffersTheWayOut(t *testing.T) {
 // what is only worth a look.
 func TestWhatDoesNotAddUpStandsOnASmallScreen(t *testing.T) {
 	d := sit(t, "21:45", 80, 24)
-	d.Press("101x7<tab>150<enter>h").Shows("OF releases · 101", "does not add up")
+	d.Press("101x8<tab>150<enter>h").Shows("OF releases · 101", "does not add up")
 	for i, x := range d.State().Next(d.State().LastAt) {
 		if n := d.State().Next(d.State().LastAt); x.Amiss && i > 0 && n[i-1].Notice != "" && !n[i-1].Amiss {
 			t.Fatal("it stands behind what is only worth a look")

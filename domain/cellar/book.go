@@ -82,7 +82,8 @@ type entry struct {
 
 // mended is a correction of what an entry said of a vessel.
 type mended struct {
-	at Plate
+	at   Plate
+	says string // which line of it
 	Mend
 }
 
@@ -170,7 +171,7 @@ func (h *holding) pressed(setup PressSetup) *Press {
 func (e *entry) stamp(at time.Time, p Plate, it *Item) *Item {
 	it.Seq, it.At, it.Written, it.By, it.Entry, it.Mended = e.Seq, at, e.Written, e.By, e.Entry, nil
 	for _, m := range e.mends {
-		if m.at == p && it.has(m.Field) {
+		if m.at == p && it.has(m.Field) && (e.whole() || m.says == it.says()) {
 			it.Mended = append(it.Mended, m.Mend)
 		}
 	}

@@ -18,6 +18,7 @@ type Correct struct {
 	Head
 	Of     Seq    `json:"of"`
 	Vessel Plate  `json:"vessel,omitempty"` // where one entry touched several
+	Says   string `json:"says,omitempty"`   // which line of a vessel, where the opening says several: E-1, waiting
 	Field  string `json:"field,omitempty"`  // volume, holds, amount, temp, density, ntu, brix, ph, dip, at
 	Value  string `json:"value,omitempty"`
 	Strike bool   `json:"strike,omitempty"`
@@ -84,6 +85,7 @@ func (d *decision) draftOf(f *Corrected) *outlook {
 func (c *Correct) find(d *decision) (*Vessel, *Item, error) {
 	var hitV *Vessel
 	var hit *Item
+	var fit []string
 	e := d.s.entryOf(c.Of)
 	for _, p := range d.s.vesselOrder {
 		v := d.s.vessels[p]
@@ -91,11 +93,12 @@ func (c *Correct) find(d *decision) (*Vessel, *Item, error) {
 			continue
 		}
 		for _, it := range v.said(e) {
-			if it.Out != nil || !c.Strike && !it.has(c.Field) {
+			if it.Out != nil || !c.Strike && !it.has(c.Field) || c.Says != "" && it.says() != c.Says {
 				continue
 			}
+			fit = append(fit, it.says())
 			if hit != nil && (hitV == v || c.Strike && e.whole()) {
-				continue // an opening books several lines at once; the first that fits is meant
+				continue // an opening books several lines at once
 			}
 			if hit != nil {
 				return nil, nil, reject("vessel", "vessel", "entry {of} touches several vessels; say which one", c.Of)
@@ -105,6 +108,9 @@ func (c *Correct) find(d *decision) (*Vessel, *Item, error) {
 	}
 	if hit == nil {
 		return nil, nil, reject("of", "of", "there is no such entry to correct")
+	}
+	if len(fit) > 1 && !e.whole() && !c.Strike && (c.Field == "at" || c.Field == "amount") {
+		return nil, nil, reject("says", "says", "the opening says several things of %s; which one is meant: %s?", hitV.Plate, strings.Join(fit, ", "))
 	}
 	if hit.Struck {
 		return nil, nil, reject("struck", "of", "that entry is struck out already{struck_by}", d.s.struckBy(c.Of))
@@ -171,6 +177,9 @@ func (c *Correct) value(d *decision, v *Vessel, it *Item, f *Corrected) error {
 			return reject("value", "value", "write the true time, not in the future, as 2026-09-24T22:15:00+02:00")
 		}
 		f.Was, f.Now = it.At.Format(time.RFC3339), Instant(t).Format(time.RFC3339)
+		if e := d.s.entryOf(c.Of); !e.whole() {
+			return d.opensAt(e, v, it, t)
+		}
 		return d.opened(t, "value")
 	}
 	for _, x := range fields {
@@ -336,33 +345,6 @@ func (f *WasRead) mend(_ Plate, field, value string) flower {
 	return &x
 }
 
-func (f *CellarOpened) mend(at Plate, field, value string) flower {
-	x := *f
-	x.Vessels = slices.Clone(f.Vessels)
-	for i := range x.Vessels {
-		o := &x.Vessels[i]
-		if o.Vessel != at {
-			continue
-		}
-		switch field {
-		case "volume":
-			_ = o.Volume.UnmarshalText([]byte(value))
-		case "amount":
-			if o.Doses = slices.Clone(o.Doses); len(o.Doses) > 0 {
-				_ = o.Doses[0].Amount.UnmarshalText([]byte(value))
-			}
-		case "temp", "density":
-			m := Measured{}
-			if m.set(field, value); m.Temp != nil {
-				o.Temp = m.Temp
-			} else {
-				o.Density = m.Density
-			}
-		}
-	}
-	return &x
-}
-
 // whole reports whether an entry is taken back as one: all of it, wherever it is.
 func (e *entry) whole() bool {
 	_, opening := e.Fact.(*CellarOpened)
@@ -373,12 +355,15 @@ func (e *entry) whole() bool {
 func (f *Corrected) fresh(e *entry, r Record) *entry {
 	x := *e
 	x.seq, x.mark = nil, nil
-	x.mends = append(e.mends[:len(e.mends):len(e.mends)], mended{f.Vessel, Mend{Seq: r.Seq, At: r.At, By: r.By, Field: f.Field, Was: f.Was, Now: f.Now, Reason: f.Reason}})
+	x.mends = append(e.mends[:len(e.mends):len(e.mends)], mended{f.Vessel, f.What, Mend{Seq: r.Seq, At: r.At, By: r.By, Field: f.Field, Was: f.Was, Now: f.Now, Reason: f.Reason}})
+	opening, opens := e.Fact.(*CellarOpened)
 	switch m, ok := e.Fact.(mendable); {
 	case f.Strike && e.whole():
 		x.taken = []struckOut{{}}
 	case f.Strike:
 		x.taken = append(e.taken[:len(e.taken):len(e.taken)], struckOut{f.Vessel, f.What})
+	case opens:
+		x.Fact = opening.mended(f, e.shift)
 	case f.Field == "at":
 		if t, err := time.Parse(time.RFC3339, f.Now); err == nil {
 			x.At = Instant(t)

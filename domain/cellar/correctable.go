@@ -1,6 +1,7 @@
 package cellar
 
 import (
+	"fmt"
 	"sort"
 	"strconv"
 	"time"
@@ -63,7 +64,8 @@ func (s *State) Correctables(p Plate) []Correctable {
 				c.Field, c.Value = f.name, f.value
 				out = append(out, c)
 			}
-			if !s.opens(it.Seq) && (it.Stage != nil || it.Begun != nil || it.Read != nil || it.Drop != nil) {
+			stands := it.Stage != nil && !it.Stage.Stage.Empty() // at the opening its time can be put right
+			if stands || !s.opens(it.Seq) && (it.Stage != nil || it.Begun != nil || it.Read != nil || it.Drop != nil) {
 				c.Field, c.Value = WholeEntry, it.says()
 				out = append(out, c)
 			}
@@ -132,6 +134,8 @@ func (it *Item) says() string {
 	switch {
 	case it.In != nil:
 		return "in from " + it.In.From.Name
+	case it.Dose != nil && it.Dose.twin > 1:
+		return fmt.Sprintf("%s (%d)", it.Dose.Product, it.Dose.twin)
 	case it.Dose != nil:
 		return string(it.Dose.Product)
 	case it.Reading != nil:

@@ -350,7 +350,7 @@ func (o OpenVessel) lines(s *State, e *entry, sub int) (out []*line) {
 	}
 	add(start, &Item{In: in})
 	for i, x := range o.Doses {
-		dose := Dose{nth: sub + i + 1, Product: x.Product, Rate: x.Rate, Amount: x.Amount, Drawn: x.Amount, Treated: o.Volume, Where: o.Vessel, Counted: x.Counted, Number: 1}
+		dose := Dose{nth: sub + i + 1, twin: o.twin(i), Product: x.Product, Rate: x.Rate, Amount: x.Amount, Drawn: x.Amount, Treated: o.Volume, Where: o.Vessel, Counted: x.Counted, Number: 1}
 		if p := s.products[x.Product]; p != nil {
 			dose.Class, dose.Drawn = p.Class, p.opened(x.Amount)
 			dose = dose.holds(p)

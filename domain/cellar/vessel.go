@@ -75,6 +75,7 @@ type Dose struct {
 	// Here is what of Amount is in the content; nth tells the pourings of one record apart.
 	Here quantity.Amount `json:"-"`
 	nth  int
+	twin int // which of several doses of one product that an opening says of a vessel
 }
 
 // Measured is a set of values read off one vessel at one instant. A nil field

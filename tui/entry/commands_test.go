@@ -260,7 +260,7 @@ func TestCommandsOfTheRest(t *testing.T) {
 			&cellar.StartShift{Head: byMA, Shift: cellar.Shift{Lead: "OF", Crew: []cellar.Initials{"NS"}, Ends: tonight(t, "06:00")}}},
 		{"handed over", intent.FormShift, "", "<tab>of<tab>y<enter>", `{"do":"shift-start","by":"MA","lead":"MA","next":"OF"}`, &cellar.EndShift{Head: byMA, To: "OF", Told: []string{"102 test"}}},
 		{"strike", intent.FormCorrect, "104", "1<tab><tab><tab>s<enter>", `{"do":"reading","by":"MA","vessel":"104","temp":"31 °C"}`,
-			&cellar.Correct{Head: byMA, Of: 26, Vessel: "104", Field: "temp", Strike: true, Reason: "mistyped"}},
+			&cellar.Correct{Head: byMA, Of: 26, Vessel: "104", Says: "reading", Field: "temp", Strike: true, Reason: "mistyped"}},
 	})
 }
 

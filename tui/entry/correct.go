@@ -168,7 +168,7 @@ func unitOf(c cellar.Correctable, values map[string]string) string {
 }
 
 func correctKey(c cellar.Correctable) string {
-	return fmt.Sprintf("%d %s%s%s %s", c.Of, c.Vessel, c.Load, c.Press, c.Field)
+	return fmt.Sprintf("%d %s%s%s %s %s", c.Of, c.Vessel, c.Load, c.Press, c.Field, c.Says)
 }
 
 func correctLabel(g face.Sight, c cellar.Correctable) string {
@@ -214,7 +214,7 @@ func (k *desk) correctCommand(list []cellar.Correctable, values map[string]strin
 	if !ok {
 		return nil, refuse("of", "pick what is to be put right")
 	}
-	c := &cellar.Correct{Head: s.head(), Of: was.Of, Vessel: was.Vessel, Field: was.Field, Value: s.text("value"), Reason: s.text("reason")}
+	c := &cellar.Correct{Head: s.head(), Of: was.Of, Vessel: was.Vessel, Says: was.Says, Field: was.Field, Value: s.text("value"), Reason: s.text("reason")}
 	switch values["how"] {
 	case doStrike:
 		c.Strike, c.Value = true, ""
