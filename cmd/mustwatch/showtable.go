@@ -38,7 +38,8 @@ const showFields = `  format, seq, at   the version of the document, the last re
                     entries that do not go together, held_ml by the ledger, said_ml
                     by the entry, what, kind: left-more (than there was), held-more
                     (when it was emptied), called-empty (and was not), read-less
-                    (than it held before), over-brim, was-empty (when dosed)
+                    (than it held before), over-brim, was-empty (when dosed
+                    or tested)
   loss_ml           what was lost in the whole cellar
   unexplained_ml    what the ledger cannot account for; negative where more went
                     than there was

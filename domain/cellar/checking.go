@@ -23,7 +23,10 @@ func (c *StartCheck) decide(d *decision) ([]Fact, error) {
 	if err != nil {
 		return nil, err
 	}
-	if v = d.asOf(v); v.Now.Stage.Empty() || v.Now.Volume == 0 {
+	d.tubes = true
+	v = d.asOf(v)
+	nothing := d.past() && v.Now.Stage.Empty()
+	if !nothing && (v.Now.Stage.Empty() || v.Now.Volume == 0) {
 		return nil, reject("empty", "vessel", "{tank} is {stage}; there is nothing to test", v.Plate, v.Now.Stage)
 	}
 	if err := d.held(v); err != nil {
@@ -47,6 +50,9 @@ func (c *StartCheck) decide(d *decision) ([]Fact, error) {
 	ask(d, checkRules, &checkTry{from.ControlTube, r, d.s.bottle(from.Bottle)})
 	facts := []Fact{&CheckBegun{ID: d.id("k"), Vessel: v.Plate, Recipe: r, Sampling: from}}
 	facts = append(facts, d.tested(v.Ref(), "tested", d.at, KindContact, KindLook, KindReading)...)
+	if nothing {
+		return facts, d.fits(d.after(facts...), "at")
+	}
 	return facts, nil
 }
 
@@ -96,7 +102,9 @@ func (c *ReadCheck) judge(d *decision) (v *Vessel, k *Check, j clarity.Judgement
 	if v, err = d.vessel(c.Vessel, "vessel"); err != nil {
 		return
 	}
-	if k = v.Now.Check(); k == nil {
+	d.tubes = true
+	v = d.asOf(v)
+	if k = v.Begun(d.at); k == nil {
 		return v, nil, j, reject("check", "vessel", "no check of {tank} runs; start one first (c)", v.Plate)
 	}
 	if c.Tube != "" && c.Tube != v.Plate {
@@ -117,9 +125,30 @@ func (c *ReadCheck) judge(d *decision) (v *Vessel, k *Check, j clarity.Judgement
 	}
 	then := v.Now
 	if v.late(d.at) {
-		then = v.upTo(d.at)
+		then = d.then(v)
 	}
 	return v, k, d.s.stands(clarity.Judge(r), &then, k), nil
+}
+
+// Begun is the check of a vessel that waits to be read. One that was begun while the
+// ledger had the vessel empty stands in its account, for when it is known what was in it.
+func (v *Vessel) Begun(at time.Time) *Check {
+	if k := v.Now.Check(); k != nil || !v.Now.Stage.Empty() {
+		return k
+	}
+	read := map[string]bool{}
+	for it := range v.Latest {
+		switch {
+		case it.Struck || it.At.After(at):
+		case it.Read != nil:
+			read[it.Read.ID] = true
+		case it.Begun != nil && !read[it.Begun.ID] && at.Sub(it.At) < lateWithin:
+			return it.Begun
+		case it.In != nil && it.In.Volume > 0, it.Out != nil && it.Out.Empties: // that was of what was in it
+			return nil
+		}
+	}
+	return nil
 }
 
 // Void is the last instant at which a check may be read: up to and including the
@@ -176,6 +205,9 @@ func (c *ReadCheck) decide(d *decision) ([]Fact, error) {
 		}
 	}
 	facts := []Fact{f}
+	if v.Now.Stage.Empty() {
+		return facts, d.fits(d.after(facts...), "at")
+	}
 	if j.Verdict == clarity.Pending {
 		return append(facts, d.answer(v.Ref(), "read", KindReading)...), nil
 	}
@@ -263,9 +295,9 @@ func (f *CheckRead) apply(s *State, r Record) {
 	}
 	_, h, _ := s.book.Around(place{plate: f.Plate}, e.seq[0])
 	verdict := h.items[0].Read.Verdict
-	text := fmt.Sprintf("clarity check %s: sample %s, control %s", verdict, f.Sample, f.Control)
+	text := fmt.Sprintf("clarity check %s: sample %s, control %s", firstWords(string(verdict), "read"), f.Sample, f.Control)
 	if f.Second != "" {
-		text = fmt.Sprintf("clarity check %s: second look %s", verdict, f.Second)
+		text = fmt.Sprintf("clarity check %s: second look %s", firstWords(string(verdict), "read"), f.Second)
 	}
 	s.log(r, vesselRef(f.Plate), "{what}", text)
 }

@@ -146,6 +146,7 @@ type decision struct {
 	subject subject.Ref    // what the rules spoke about
 	what    text.Say       // what was being tried, for the near-miss line
 	strict  bool           // not even what happened is written against the rules
+	tubes   bool           // it tells of a test: nobody plans one in the past
 	batch   bool           // it is a line of a batch, which is held against the ledger as a whole
 	draft   *outlook       // of a correction or a batch: how the cellar would be
 }

@@ -110,7 +110,7 @@ func (c *Correct) find(d *decision) (*Vessel, *Item, error) {
 		return nil, nil, reject("of", "of", "there is no such entry to correct")
 	}
 	if len(fit) > 1 && !e.whole() && !c.Strike && (c.Field == "at" || c.Field == "amount") {
-		return nil, nil, reject("says", "says", "the opening says several things of %s; which one is meant: %s?", hitV.Plate, strings.Join(fit, ", "))
+		return nil, nil, reject("says", "says", "the opening says several things of {tank}; which one is meant: {lines}?", hitV.Plate, strings.Join(fit, ", "))
 	}
 	if hit.Struck {
 		return nil, nil, reject("struck", "of", "that entry is struck out already{struck_by}", d.s.struckBy(c.Of))

@@ -77,9 +77,13 @@ func (c *GiveDose) reckon(d *decision) (r Reckoning, err error) {
 	if says := p.Unknown(); says != "" && !c.Happened {
 		return r, reject("strength", "product", "{says}", says)
 	}
-	if v.Now.Stage.Empty() {
+	nothing := v.Now.Stage.Empty()
+	if nothing && !(d.past() && d.happened()) {
 		if _, until, ok := d.s.Held(v, d.now); ok && !d.at.Before(until) {
 			return r, reject("empty", "at", "{tank} is empty since {time}; give the time of the dose, before that", v.Plate, d.s.Clock(until))
+		}
+		if err := d.held(v); err != nil {
+			return r, err
 		}
 		return r, reject("empty", "vessel", "{tank} is {stage}; there is nothing to dose", v.Plate, v.Now.Stage)
 	}
@@ -88,7 +92,7 @@ func (c *GiveDose) reckon(d *decision) (r Reckoning, err error) {
 		return r, reject("rate", "rate", "at which rate? The label says {card_range}, in {unit}", cardRange(p), p.Unit)
 	}
 	then, _ := v.Then(d.at)
-	if r.Held = then.Volume; then.Stage.Empty() { // held says so later, at the field of the time
+	if r.Held = then.Volume; then.Stage.Empty() && !nothing { // held says so later, at the field of the time
 		r.Held = v.Now.Volume
 	}
 	if err := c.amounts(d, &r); err != nil {
@@ -148,6 +152,9 @@ func (c *GiveDose) amounts(d *decision, r *Reckoning) (err error) {
 		if r.Volume == 0 {
 			r.Volume = r.Held
 		}
+		if r.Volume <= 0 && v.Now.Stage.Empty() {
+			return reject("volume", "volume", "{tank} was {stage} at {time}, by what is written; on how much was it given? Give the volume", v.Plate, v.Now.Stage, d.s.Clock(d.at))
+		}
 		if r.Volume <= 0 && v.late(d.at) {
 			return reject("volume", "volume", "nothing is written of how much {tank} held at {time}; give the volume", v.Plate, d.s.Clock(d.at))
 		}
@@ -156,7 +163,7 @@ func (c *GiveDose) amounts(d *decision, r *Reckoning) (err error) {
 		}
 		// Juice is written after it ran: at that time there may have been more than stands
 		// written to then, but not more than there ever was.
-		if most := max(r.Held, v.Now.Volume); float64(r.Volume) > 1.1*float64(most) {
+		if most := max(r.Held, v.Now.Volume); !v.Now.Stage.Empty() && float64(r.Volume) > 1.1*float64(most) {
 			holds, on := most.Beside(r.Volume, d.s.House.Units)
 			return reject("volume", "volume", "{tank} holds {holds}; a dose on {on} is too much", v.Plate, holds, on)
 		}
@@ -340,13 +347,18 @@ func (c *GiveDose) decide(d *decision) ([]Fact, error) {
 		m := Measured{Temp: c.Temp}
 		facts = append(facts, &WasRead{Vessel: v.Plate, Measured: m})
 	}
-	if p.Class == YeastClass && v.Now.Stage != stage.Fermenting {
+	if p.Class == YeastClass && v.Now.Stage != stage.Fermenting && !r.Vessel.Now.Stage.Empty() {
 		set := StageSet{Plate: v.Plate, Stage: stage.Fermenting, Why: "inoculated"}
 		facts = append(facts, &Staged{set})
 		facts = append(facts, d.answer(v.Ref(), string(stage.Fermenting), stageEnds[stage.Fermenting]...)...)
 	}
 	if p.Class.contact() {
 		facts = append(facts, d.answer(v.Ref(), "dosed again", KindLook, KindContact)...)
+	}
+	if r.Vessel.Now.Stage.Empty() {
+		if err := d.fits(d.after(facts...), "at"); err != nil {
+			return nil, err
+		}
 	}
 	if !testAt.IsZero() {
 		if err := d.bound(v.Ref(), Lapse{Verb: "test", At: testAt, field: "test_at"}); err != nil {

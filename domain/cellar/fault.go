@@ -27,7 +27,7 @@ const (
 	FaultCalled  FaultKind = "called-empty" // and was not
 	FaultRead    FaultKind = "read-less"    // after juice had run in than it held before
 	FaultBrim    FaultKind = "over-brim"
-	FaultNothing FaultKind = "was-empty" // when something was poured into what it held
+	FaultNothing FaultKind = "was-empty" // when something was poured into what it held, or tested of it
 )
 
 // Fault is a line of an account that cannot have been so.
@@ -81,8 +81,10 @@ func (h *holding) bounded(v VesselSetup, it *Item, was *Content) {
 	case it.In != nil && h.content.Volume > v.Brim:
 		f.Kind, f.Held, f.Said = FaultBrim, h.content.Volume, v.Brim
 		h.spills(f.Off())
-	case it.Dose != nil && was.Stage.Empty():
-		f.Kind, f.What = FaultNothing, string(it.Dose.Product)
+	case was.Stage.Empty() && (it.Dose != nil || it.Begun != nil || it.Read != nil || it.Drop != nil):
+		if f.Kind = FaultNothing; it.Dose != nil {
+			f.What = string(it.Dose.Product)
+		}
 	default:
 		return
 	}
@@ -116,6 +118,7 @@ var (
 	readMore    = text.New("read-more", "{tank} held {held} at {time}, before it was read to hold {said}")
 	overBrim    = text.New("over-brim", "{tank} held {held} at {time}; its brim is {said}")
 	pouredEmpty = text.New("poured-empty", "{tank} was empty at {time}, when {what} was poured into it")
+	testedEmpty = text.New("tested-empty", "{tank} was empty at {time}, when it was tested")
 )
 
 // Fault says what cannot have been: "103 held 12 hL at 21:10, when 20 hL left it".
@@ -135,6 +138,9 @@ func (s *State) Fault(f Fault) text.Say {
 		return readMore.Say(f.Vessel, held, f.At, said)
 	case FaultBrim:
 		return overBrim.Say(f.Vessel, held, f.At, said)
+	}
+	if f.What == "" {
+		return testedEmpty.Say(f.Vessel, f.At)
 	}
 	return pouredEmpty.Say(f.Vessel, f.At, f.What)
 }
@@ -223,17 +229,23 @@ func (d *decision) possible(o *outlook, field string, mine func(Seq) bool) error
 		return nil // the batch is held against it as a whole
 	}
 	d.cannots = nil
+	nothing := true
 	for _, p := range o.touched() {
 		w := o.vessel(p)
 		for _, f := range newer(d.s.vessels[p].amiss.faults, w.amiss.faults) {
+			nothing = nothing && f.Kind == FaultNothing && mine(f.Seq)
 			if err := d.cannot(w, f, field, mine); err != nil {
 				return err
 			}
 		}
 	}
 	if len(d.cannots) > 0 { // one question about all of it
-		d.find(gate.Finding{Rule: CannotBe, Field: field, Right: gate.Anyone, Asked: true,
-			Say: bothCannotBe.Say(text.Join("; ", d.cannots...))})
+		all := text.Join("; ", d.cannots...)
+		say := bothCannotBe.Say(all)
+		if nothing {
+			say = whereFrom.Say(all)
+		}
+		d.find(gate.Finding{Rule: CannotBe, Field: field, Right: gate.Anyone, Asked: true, Say: say})
 	}
 	return nil
 }
@@ -248,6 +260,7 @@ func (d *decision) fits(o *outlook, field string) error {
 const CannotBe = "S02"
 
 var (
+	whereFrom    = text.New("where-from", "{faults}. Where did its juice come from? Saved as it is, the fault stands until that is saved too.")
 	bothCannotBe = text.New("both-cannot-be", "{faults}. Both cannot be so. Saved as it is, the fault stands until one of them is put right.")
 	faultAgainst = text.New("fault-against", "{fault} (against {entry})")
 )
@@ -267,11 +280,11 @@ func (d *decision) cannot(w *Vessel, f Fault, field string, mine func(Seq) bool)
 	if against != nil {
 		says = faultAgainst.Say(says, d.s.Name(*against))
 	}
-	if d.head.Happened && mine(f.Seq) && (f.Kind == FaultEmptied || f.Kind == FaultLeft) &&
+	if d.happened() && mine(f.Seq) && (f.Kind == FaultEmptied || f.Kind == FaultLeft) &&
 		slices.ContainsFunc(append(d.found, d.lines...), func(g gate.Finding) bool { return g.Rule == "W15" && g.Asked && g.Of == w.Ref() }) {
 		return nil // it is asked already where the rest is
 	}
-	if d.head.Happened {
+	if d.happened() {
 		d.cannots = append(d.cannots, says)
 		return nil
 	}

@@ -78,7 +78,7 @@ func (c *PressJuiceOut) inflow(d *decision, p *Press, to Plate, share string) (*
 	if err != nil {
 		return nil, err
 	}
-	vol, u, held := c.Volume, d.s.House.Units, v.upTo(d.at).Volume
+	vol, u, held := c.Volume, d.s.House.Units, d.then(v).Volume
 	if c.Reads != 0 {
 		vol = c.Reads - held
 		if c.Volume != 0 && vol != c.Volume {

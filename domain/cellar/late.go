@@ -30,8 +30,8 @@ func (d *decision) asOf(v *Vessel) *Vessel {
 	if !v.late(d.at) {
 		return v
 	}
-	then := v.upTo(d.at)
-	if then.Stage.Empty() || then.Lot == v.Now.Lot {
+	then := d.then(v)
+	if then.Lot == v.Now.Lot && !then.Stage.Empty() || then.Stage.Empty() && !d.happened() {
 		return v // held says so at the field of the time
 	}
 	w := *v
@@ -39,15 +39,28 @@ func (d *decision) asOf(v *Vessel) *Vessel {
 	return &w
 }
 
+// then is what a vessel held at the true time of a decision.
+func (d *decision) then(v *Vessel) Content { return v.upTo(d.at) }
+
+// past reports whether a decision is about what was before.
+func (d *decision) past() bool { return d.at.Before(d.now) }
+
+// happened reports whether what is written can only have happened.
+func (d *decision) happened() bool { return d.head.Happened || d.tubes && d.past() }
+
 // held refuses what is said of a vessel for a time at which it held nothing: it would
 // be written and count for nothing. What it held then may have gone elsewhere since;
-// what is written of it follows it there.
+// what is written of it follows it there. What has happened is saved, with the fault.
 func (d *decision) held(v *Vessel) error {
-	if !d.at.Before(d.now) || v.book.Empty(place{plate: v.Plate}) {
+	if !d.past() || d.happened() || v.book.Empty(place{plate: v.Plate}) {
 		return nil
 	}
-	if was := v.upTo(d.at); was.Stage.Empty() {
-		return reject("late", "at", "{tank} was {stage} at {time}; what is in it now came later", v.Plate, was.Stage, d.s.Clock(d.at))
+	if was := d.then(v); was.Stage.Empty() {
+		template := "{tank} was {stage} at {time}. Write first where its juice came from, or say that it has happened"
+		if !v.Now.Stage.Empty() {
+			template = "{tank} was {stage} at {time}; what is in it now came later. Write first where its juice came from, or say that it has happened"
+		}
+		return reject("late", "at", template, v.Plate, was.Stage, d.s.Clock(d.at))
 	}
 	return nil
 }

@@ -56,7 +56,7 @@ func (c *Move) decide(d *decision) ([]Fact, error) {
 	if err != nil {
 		return nil, err
 	}
-	src := from.upTo(d.at)
+	src := d.then(from)
 	if !c.Happened && (src.Stage.Empty() || src.Volume == 0) {
 		return nil, reject("empty", "from", "{tank} is {stage}; nothing can leave it", from.Plate, src.Stage)
 	}

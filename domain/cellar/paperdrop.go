@@ -42,13 +42,20 @@ func (c *WritePaperDrop) decide(d *decision) ([]Fact, error) {
 	if err != nil {
 		return nil, err
 	}
-	if v.Now.Stage.Empty() || v.Now.Volume == 0 {
+	d.tubes = true
+	v = d.asOf(v)
+	nothing := d.past() && v.Now.Stage.Empty()
+	if !nothing && (v.Now.Stage.Empty() || v.Now.Volume == 0) {
 		return nil, reject("empty", "vessel", "{tank} is {stage}; there is nothing to test", v.Plate, v.Now.Stage)
 	}
 	if err := c.PaperDrop.sound(); err != nil {
 		return nil, err
 	}
-	return []Fact{&PaperDropSeen{Vessel: v.Plate, PaperDrop: c.PaperDrop}}, nil
+	f := &PaperDropSeen{Vessel: v.Plate, PaperDrop: c.PaperDrop}
+	if nothing {
+		return []Fact{f}, d.fits(d.after(f), "at")
+	}
+	return []Fact{f}, nil
 }
 
 func (p PaperDrop) sound() error {

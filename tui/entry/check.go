@@ -22,10 +22,17 @@ func openCheck(k *desk) (*Entry, string) {
 	if !ok {
 		return nil, "A clarity check is of a vessel: put the cursor on one."
 	}
-	if v.Now.Stage.Empty() || v.Now.Volume == 0 {
+	if why := k.empty(v, "there is nothing to test"); why != "" {
+		return nil, why
+	}
+	if !v.Now.Stage.Empty() && v.Now.Volume == 0 {
 		return nil, fmt.Sprintf("%s is %s; there is nothing to test.", v.Plate, v.Now.Stage)
 	}
-	run := v.Now.Check()
+	g := k.look()
+	run := v.Begun(g.Now)
+	if last, _, ok := g.State.Held(v, g.Now); ok {
+		run = last.Check()
+	}
 	if run == nil {
 		return k.startCheck(v), ""
 	}
@@ -37,8 +44,9 @@ func openCheck(k *desk) (*Entry, string) {
 func (k *desk) readCheck(v *cellar.Vessel, run *cellar.Check) *Entry {
 	reading := func(val map[string]string) bool { return val["do"] != doStart }
 	pending := run.Verdict == clarity.Pending
+	when, _, late := k.whenHeld(v)
 	var fields []widget.Field
-	if k.look().Now.After(run.Started.Add(run.Recipe.VoidAfter.Duration())) {
+	if !late && k.look().Now.After(run.Started.Add(run.Recipe.VoidAfter.Duration())) {
 		fields = append(fields, widget.Field{Name: "do", Label: "It is void", Value: doStart, Origin: "unless it was read in time", Choices: []widget.Choice{
 			{Key: 'n', Label: "new test, alcohol in now", Value: doStart}, {Key: 'r', Label: "it was read in time", Value: doRead}}})
 		fields = append(fields, k.startFields(on("do", doStart))...)
@@ -50,8 +58,8 @@ func (k *desk) readCheck(v *cellar.Vessel, run *cellar.Check) *Entry {
 		fields = append(fields, only(sampleField(), reading), only(controlField(), reading))
 	}
 	fields = append(fields, only(where(k.ahead("next", "Next look", "empty: by the house"), k.looksAgain), reading),
-		only(k.plate("tube", "Plate on tube", "read it back off the tube"), reading), k.when())
-	e := k.entry("Check of "+string(v.Plate)+", alcohol in "+clock(k.look(), run.Started), fields...)
+		only(k.plate("tube", "Plate on tube", "read it back off the tube"), reading))
+	e := k.entry("Check of "+string(v.Plate)+", alcohol in "+clock(k.look(), run.Started), earlyOr(late, when, fields)...)
 	e.Key = " " + run.ID
 	k.warns(k.sampleCautions)
 	e.Command = func(values map[string]string) (cellar.Command, error) {
@@ -67,7 +75,7 @@ func (k *desk) readCheck(v *cellar.Vessel, run *cellar.Check) *Entry {
 		}
 		return k.readLines(run, values)
 	}
-	k.follow = k.followCheck
+	k.follow = func(values map[string]string) { k.followCheck(run, values) }
 	return e
 }
 
@@ -109,10 +117,10 @@ func (k *desk) looksAgain(values map[string]string) bool {
 }
 
 // followCheck proposes the next look by the house's wait for what was seen.
-func (k *desk) followCheck(values map[string]string) {
+func (k *desk) followCheck(run *cellar.Check, values map[string]string) {
 	s := k.slip(values)
 	v, ok := k.vessel()
-	if !ok || v.Now.Check() == nil {
+	if !ok {
 		return
 	}
 	j, ok := s.judged()
@@ -126,7 +134,7 @@ func (k *desk) followCheck(values map[string]string) {
 			look = clarity.FineFlocs
 		}
 		wait := house.Waits.Next(look, v.Now.Kind == stage.HotMust)
-		k.offer("next", wallTime(s.g, v.Now.Check().Started.Add(wait.Duration())), "house wait "+wait.String())
+		k.offer("next", wallTime(s.g, run.Started.Add(wait.Duration())), "house wait "+wait.String())
 	default:
 		k.offer("next", wallTime(s.g, s.g.Now.Add(house.Limits.RepeatTest.Duration())), "test again after "+house.Limits.RepeatTest.String())
 	}

@@ -12,7 +12,12 @@ import (
 
 // startCheck is the form for the moment the alcohol goes in.
 func (k *desk) startCheck(v *cellar.Vessel) *Entry {
-	e := k.entry("Check of "+string(v.Plate)+": alcohol in now", append(k.startFields(always), k.when())...)
+	when, held, late := k.whenHeld(v)
+	title := "Check of " + string(v.Plate) + ": alcohol in now"
+	if late {
+		title = "Check of " + string(v.Plate) + ": alcohol in, " + held
+	}
+	e := k.entry(title, earlyOr(late, when, k.startFields(always))...)
 	e.Key = " start"
 	e.Form.Verb = "start the clock"
 	k.warns(k.sampleCautions)

@@ -23,14 +23,10 @@ func openDose(k *desk) (*Entry, string) {
 	if !ok {
 		return nil, "A dose goes into a vessel: put the cursor on one."
 	}
-	when, held := k.when(), v.Now.Name()
-	if last, until, ok := k.look().State.Held(v, k.look().Now); ok { // saved late: it follows the juice
-		when.Optional, when.Hint = false, ""
-		when.Says = k.echo("at", "when it went in, before "+clock(k.look(), until), false)
-		held = fmt.Sprintf("%s, empty since %s", last.Name(), clock(k.look(), until))
-	} else if v.Now.Stage.Empty() {
-		return nil, fmt.Sprintf("%s is %s; there is nothing to dose.", v.Plate, v.Now.Stage)
+	if why := k.empty(v, "there is nothing to dose"); why != "" {
+		return nil, why
 	}
+	when, held, late := k.whenHeld(v)
 	lots := k.lots(v)
 	if len(lots) == 0 {
 		return nil, "There is no product lot in store; book one in first (u)."
@@ -42,7 +38,7 @@ func openDose(k *desk) (*Entry, string) {
 	}
 	treated := k.volume("volume", "Volume treated", "")
 	treated.Says = k.volumeThen
-	e := k.entry("Dose into "+string(v.Plate)+", "+held,
+	e := k.entry("Dose into "+string(v.Plate)+", "+held, append(earlyOr(late, when, []widget.Field{
 		product,
 		widget.Field{Name: "rate", Label: "Rate", Kind: widget.Figure, Width: 22, Limit: 24, Says: k.rateUnit,
 			Validate: k.reads("rate", func(s *slip) { s.rate() })},
@@ -55,9 +51,7 @@ func openDose(k *desk) (*Entry, string) {
 		words("reason", "Reason", "for a second dose"),
 		k.people("second", "Second person", "who checked it"),
 		k.poured(v),
-		when,
-		k.doseSeen(),
-	)
+	}), k.doseSeen())...)
 	e.Command = k.dose
 	e.Form.Live = func(values map[string]string) []string {
 		return append(k.doseLines(values), k.elsewhere(e.Command, values, values["vessel"], k.sub.Name())...)
@@ -110,7 +104,7 @@ func (k *desk) doseAt(values map[string]string) time.Time {
 func (k *desk) offerAsOf(v *cellar.Vessel, at time.Time) {
 	g := k.look()
 	then, known := v.Then(at)
-	volume, from := bare(g, then.Volume), face.Gauge(&v.Now, g.Now, g.Units())
+	volume, from := volumeOr(k, then.Volume), face.Gauge(&v.Now, g.Now, g.Units())
 	switch past := at.Before(g.Now); {
 	case past && !known:
 		volume = ""

@@ -25,12 +25,19 @@ func openMove(k *desk) (*Entry, string) {
 	if !ok {
 		return nil, "A move starts from a vessel: put the cursor on it. Juice from a press is written with f."
 	}
-	if v.Now.Stage.Empty() || v.Now.Volume == 0 {
+	if why := k.empty(v, "nothing can leave it"); why != "" {
+		return nil, why
+	}
+	if !v.Now.Stage.Empty() && v.Now.Volume == 0 {
 		return nil, fmt.Sprintf("%s is %s; nothing can leave it.", v.Plate, v.Now.Stage)
 	}
 	run, runs := k.look().State.Running(v.Plate)
 	done := func(val map[string]string) bool { return val["plan"] != starts }
-	e := k.entry("Move from "+string(v.Plate)+", "+vol(k.look(), v.Now.Volume)+" "+v.Now.Name(), k.moveFields(run, done)...)
+	when, held, late := k.whenHeld(v)
+	if !late {
+		held = vol(k.look(), v.Now.Volume) + " " + held
+	}
+	e := k.entry("Move from "+string(v.Plate)+", "+held, k.moveFields(run, done, when, late)...)
 	k.warns(func(val map[string]string) []caution.Code {
 		return append(append(k.opened(), k.openedAt(val, "to", "to2", "to3", "lees")...), caution.Transfer)
 	})
@@ -46,7 +53,7 @@ func openMove(k *desk) (*Entry, string) {
 	return e, ""
 }
 
-func (k *desk) moveFields(run *cellar.RunningMove, done func(map[string]string) bool) []widget.Field {
+func (k *desk) moveFields(run *cellar.RunningMove, done func(map[string]string) bool, when widget.Field, late bool) []widget.Field {
 	plate := func(name, label string, p cellar.Plate) widget.Field {
 		f := k.plate(name, label, "")
 		if f.Value = string(p); p != "" {
@@ -84,11 +91,14 @@ func (k *desk) moveFields(run *cellar.RunningMove, done func(map[string]string) 
 	pump.Validate = k.reads("rate", func(s *slip) { s.hourly("rate") })
 	stays := yesNo("part", "Rest stays", "usual")
 	plan, why := doneAlready(run, nil)
+	if late {
+		plan, why = happened, "it is empty now"
+	}
 	fields := append(leg(0, "To"), leg(1, "And to")...)
 	fields = append(fields, plate("lees", "Lees to", lees.Vessel), leesVolume,
 		where(k.volume("loss", "Loss", ""), done))
 	fields = append(fields, third...)
-	return append(fields,
+	fields = append(fields,
 		where(yesNo("blend", "Blend on purpose", "usual"), k.meetsContent),
 		where(stays, done),
 		widget.Field{Name: "plan", Label: "Done?", Optional: true, Value: plan, Origin: why, Choices: []widget.Choice{
@@ -97,10 +107,8 @@ func (k *desk) moveFields(run *cellar.RunningMove, done func(map[string]string) 
 		where(pump, on("plan", starts)),
 		where(k.ahead("until", "Close at", "when it will be over"), on("plan", starts)),
 		where(k.plate("meant", "Was meant for", "if it went elsewhere"), on("plan", happened)),
-		where(words("why", "Why", ""), done),
-		where(k.when(), done),
-		where(howFound(), done),
-		k.valveField())
+		where(words("why", "Why", ""), done))
+	return append(earlyOr(late, where(when, done), fields), where(howFound(), done), k.valveField())
 }
 
 // doneAlready proposes whether a move is done: one that was begun, and goes where
@@ -166,7 +174,8 @@ func (k *desk) followMove(values map[string]string) {
 		k.form.Propose("plan", plan, why)
 	}
 	typed := k.form.Draft()
-	left, said := v.Now.Volume, false
+	had := k.had(values).Volume
+	left, said := had, false
 	for _, l := range legs {
 		if values[l.to] == "" {
 			continue
@@ -183,8 +192,8 @@ func (k *desk) followMove(values map[string]string) {
 		left -= k.slip(values).shown("lees_volume")
 		said = true
 	}
-	part := k.restStays(said && left > v.Now.Volume/2 && left < v.Now.Volume)
-	limit := max(quantity.Hectolitre, quantity.Volume(float64(v.Now.Volume)*smallLoss))
+	part := k.restStays(said && left > had/2 && left < had)
+	limit := max(quantity.Hectolitre, quantity.Volume(float64(had)*smallLoss))
 	switch {
 	case values["plan"] == starts || part == yes || values["to"] == "" && values["lees"] == "":
 		k.form.Propose("loss", "", "")

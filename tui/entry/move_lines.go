@@ -23,7 +23,11 @@ func (k *desk) moveLines(values map[string]string) []string {
 	if x.left < 0 {
 		line = fmt.Sprintf("%s in %s · accounted %s · %s more than there is", vol(s.g, x.have), v.Plate, plainVol(s.g, x.gone), vol(s.g, -x.left))
 	}
-	lines := []string{s.g.Theme.Strong.Render(line), fmt.Sprintf("volume of %s: %s", v.Plate, face.Gauge(&v.Now, s.g.Now, s.g.Units()))}
+	had := k.had(values)
+	lines := []string{s.g.Theme.Strong.Render(line)}
+	if how := face.Gauge(&had, s.g.Now, s.g.Units()); how != "" {
+		lines = append(lines, fmt.Sprintf("volume of %s: %s", v.Plate, how))
+	}
 	for _, p := range s.portions() {
 		if d := after(s.g, p); d != "" {
 			lines = append(lines, d)

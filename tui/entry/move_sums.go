@@ -15,11 +15,7 @@ type sums struct {
 }
 
 func (s *slip) sums() (x sums) {
-	v, ok := s.k.vessel()
-	if !ok {
-		return x
-	}
-	x.have = v.Now.Volume
+	x.have = s.k.had(s.v).Volume
 	for _, p := range s.portions() {
 		x.gone += p.Volume
 	}
@@ -58,11 +54,10 @@ func (k *desk) legOf(values map[string]string, i int) struct{ to, volume string 
 // that the account closes to the millilitre.
 func (s *slip) exactLoss(to []cellar.Portion, lees *cellar.Portion) quantity.Volume {
 	loss := s.shown("loss")
-	v, ok := s.k.vessel()
-	if _, typed := s.k.form.Draft()["loss"]; typed || loss == 0 || !ok {
+	if _, typed := s.k.form.Draft()["loss"]; typed || loss == 0 {
 		return loss
 	}
-	rest := v.Now.Volume
+	rest := s.k.had(s.v).Volume
 	for _, p := range to {
 		rest -= p.Volume
 	}

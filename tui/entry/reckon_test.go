@@ -394,10 +394,10 @@ func TestWhyAFormCannotBeOpened(t *testing.T) {
 		says string
 	}{
 		{intent.FormDose, face.Subject{}, "A dose goes into a vessel"},
-		{intent.FormDose, face.Subject{Vessel: "103"}, "103 is empty clean; there is nothing to dose."},
+		{intent.FormDose, face.Subject{Vessel: "103"}, "103 is empty clean; there is nothing to dose. If it held juice, write first where that came from."},
 		{intent.FormMove, face.Subject{Vessel: "103"}, "103 is empty clean; nothing can leave it."},
-		{intent.FormMove, face.Subject{Press: "P1"}, "Juice from a press is written with f."},
 		{intent.FormCheck, face.Subject{Vessel: "103"}, "there is nothing to test"},
+		{intent.FormMove, face.Subject{Press: "P1"}, "Juice from a press is written with f."},
 		{intent.FormReading, face.Subject{}, "A reading is of a vessel"},
 		{intent.FormStage, face.Subject{Load: "0414"}, "A stage is of a vessel"},
 		{intent.FormPress, face.Subject{Vessel: "104"}, "Put the cursor on a press: P1, P2."},

@@ -320,7 +320,7 @@ func table(g face.Sight, sub face.Subject) keys.Table {
 		}
 		return ""
 	}
-	dosed := func() string { // a dose may be saved after its juice has gone on
+	held := func() string { // what was done may be saved after the juice has gone on
 		if v, ok := g.State.Vessel(sub.Vessel); ok && g.State.Inhabited(sub.Vessel) == "" {
 			if _, _, late := g.State.Held(v, g.Now); late {
 				return ""
@@ -349,10 +349,10 @@ func table(g face.Sight, sub face.Subject) keys.Table {
 		load = "load"
 	}
 	return keys.Table{
-		{Keys: []string{"d"}, Short: "dose", Help: "write a dose: it reckons while you type", Group: keys.GroupEntries, Intent: open(intent.FormDose), Off: dosed},
+		{Keys: []string{"d"}, Short: "dose", Help: "write a dose: it reckons while you type", Group: keys.GroupEntries, Intent: open(intent.FormDose), Off: held},
 		{Keys: []string{"r"}, Short: "reading", Help: "write a temperature, density, turbidity …", Group: keys.GroupEntries, Intent: open(intent.FormReading), Off: vessel},
-		{Keys: []string{"c"}, Short: "check", Help: "start or read the clarity check", Group: keys.GroupEntries, Intent: open(intent.FormCheck), Off: full},
-		{Keys: []string{"m"}, Short: "move", Help: "write a move: racked, drained, pumped", Group: keys.GroupEntries, Intent: open(intent.FormMove), Off: full},
+		{Keys: []string{"c"}, Short: "check", Help: "start or read the clarity check", Group: keys.GroupEntries, Intent: open(intent.FormCheck), Off: held},
+		{Keys: []string{"m"}, Short: "move", Help: "write a move: racked, drained, pumped", Group: keys.GroupEntries, Intent: open(intent.FormMove), Off: held},
 		{Keys: []string{"s"}, Short: "stage", Help: "put into another stage: settle, float, clean …", Group: keys.GroupEntries, Intent: open(intent.FormStage), Off: vessel},
 		{Keys: []string{"p"}, Short: "press", Help: "fill, start, stop, end or free a press", Group: keys.GroupEntries, Intent: open(intent.FormPress)},
 		{Keys: []string{"f"}, Short: juice, Help: "write juice that ran from a press", Group: keys.GroupEntries, Intent: open(intent.FormJuice)},

@@ -98,7 +98,7 @@ func (v *Vessel) Keys(g face.Sight) keys.Table {
 		}
 		return ""
 	}
-	dosed := func() string { // a dose may be saved after its juice has gone on
+	held := func() string { // what was done may be saved after the juice has gone on
 		if ok {
 			if _, _, late := g.State.Held(x, g.Now); late {
 				return ""
@@ -118,10 +118,10 @@ func (v *Vessel) Keys(g face.Sight) keys.Table {
 		hold = "release"
 	}
 	return keys.Table{
-		{Keys: []string{"d"}, Short: "dose", Help: "write a dose", Group: keys.GroupEntries, Intent: open(intent.FormDose), Off: dosed},
+		{Keys: []string{"d"}, Short: "dose", Help: "write a dose", Group: keys.GroupEntries, Intent: open(intent.FormDose), Off: held},
 		{Keys: []string{"r"}, Short: "reading", Help: "write a reading", Group: keys.GroupEntries, Intent: open(intent.FormReading)},
-		{Keys: []string{"c"}, Short: "check", Help: "start or read the clarity check", Group: keys.GroupEntries, Intent: open(intent.FormCheck), Off: full},
-		{Keys: []string{"m"}, Short: "move", Help: "write a move", Group: keys.GroupEntries, Intent: open(intent.FormMove), Off: full},
+		{Keys: []string{"c"}, Short: "check", Help: "start or read the clarity check", Group: keys.GroupEntries, Intent: open(intent.FormCheck), Off: held},
+		{Keys: []string{"m"}, Short: "move", Help: "write a move", Group: keys.GroupEntries, Intent: open(intent.FormMove), Off: held},
 		{Keys: []string{"s"}, Short: "stage", Help: "put into another stage", Group: keys.GroupEntries, Intent: open(intent.FormStage)},
 		{Keys: []string{"n"}, Short: "note", Help: "write a note", Group: keys.GroupEntries, Intent: open(intent.FormNote)},
 		{Keys: []string{"o"}, Short: hold, Help: "put on hold, or release", Group: keys.GroupEntries, Intent: open(intent.FormHold)},
