@@ -40,7 +40,7 @@ func (r *Root) missedLine(c *cellar.AlarmClock) string {
 	if c.DueKind == cellar.NotBefore {
 		late = "may"
 	}
-	return fmt.Sprintf("%6s  %-8s %-14s %-10s %s", face.Clock(c.Due, r.now, r.state.Zone()), r.state.NameOf(c.Subject), c.Verb, late, c.Owner)
+	return fmt.Sprintf("%6s  %-8s %-14s %-10s %s", face.Clock(c.Due, r.now, r.state.Zone()), r.state.NameOf(c.Subject), c.Says(), late, c.Owner)
 }
 
 // from is a stretch of time up to now: "01:17-01:52".

@@ -263,7 +263,7 @@ func (f frame) neverAway() error {
 			return fmt.Errorf("rule 5: NO ENTRY is not in the first line")
 		}
 		if due := f.state.Alarms(f.now); len(due) > 0 && !strings.Contains(f.lines[1], f.plain(due[0].Subject.Name)) {
-			return fmt.Errorf("rule 5: the top line does not say %s %s", due[0].Subject, due[0].Verb)
+			return fmt.Errorf("rule 5: the top line does not say %s %s", due[0].Subject, due[0].Says())
 		}
 	}
 	if !f.own() {

@@ -22,7 +22,7 @@ func TestReckonOnAVessel(t *testing.T) {
 	d.Press("<enter>")
 	var found bool
 	for _, c := range d.State().ClocksOf(d.State().Known("104")) {
-		found = found || c.Verb == "at 8" && d.State().Clock(c.Due) == "01:20"
+		found = found || c.Says() == "at 8" && d.State().Clock(c.Due) == "01:20"
 	}
 	require.True(t, found, d.Screen())
 }

@@ -366,7 +366,7 @@ func (r *Root) seen() tea.Cmd {
 	want := r.face().Subject(r.Sight()).Clock
 	for _, c := range r.state.Alarms(r.now) {
 		if !r.state.Taken(c, r.now) && (want == "" || want == c.ID) {
-			r.say(fmt.Sprintf("%s %s: seen by %s, still due", r.state.NameOf(c.Subject), c.Verb, r.who))
+			r.say(fmt.Sprintf("%s %s: seen by %s, still due", r.state.NameOf(c.Subject), c.Says(), r.who))
 			return r.submit(&pending{cmd: &cellar.See{Head: cellar.Head{By: r.who}, Clock: c.ID}})
 		}
 	}

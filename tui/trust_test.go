@@ -66,7 +66,7 @@ func (w *watched) View() string {
 	w.fresh = false
 	for _, c := range w.Root.State().Alarms(w.Root.Sight().Now) {
 		if at, _ := c.AlarmAt(); w.raised[key(c)].shown.IsZero() && strings.Contains(tuitest.StripANSI(w.last), "▲ ") {
-			w.raised[key(c)] = lateness{at, time.Now(), c.Subject.Name + " " + c.Verb}
+			w.raised[key(c)] = lateness{at, time.Now(), c.Name()}
 		}
 	}
 	return w.last

@@ -28,7 +28,7 @@ func (r *Root) View() string {
 		if e := r.state.Emergencies(r.now); len(e) > 0 {
 			line = "▲ " + e[0].Line() + " " + line
 		} else if due := r.Sight().Alarms(); len(due) > 0 {
-			line = fmt.Sprintf("DUE: %s %s. ", r.state.NameOf(due[0].Subject), due[0].Verb) + line
+			line = fmt.Sprintf("DUE: %s %s. ", r.state.NameOf(due[0].Subject), due[0].Says()) + line
 		}
 		if r.o.Demo {
 			line = "DEMO. " + line
@@ -169,7 +169,7 @@ func (r *Root) alarmLine() string {
 		return r.theme.Text.Render(cell.Fit(" Nothing is due and no clock runs.", w))
 	}
 	c := due[0]
-	verb := c.Verb
+	verb := c.Says()
 	if c.Kind == cellar.KindMove {
 		verb += " both ends" // an open valve at either end is the costliest clock there is
 	}
@@ -179,7 +179,7 @@ func (r *Root) alarmLine() string {
 	}
 	left := fmt.Sprintf(" ▲ %s  %s  %s  %s", r.state.NameOf(c.Subject), strings.ToUpper(verb), overWords(c, r), whose)
 	if taken {
-		left = fmt.Sprintf(" ▲ %s  %s  %s  %s", r.state.NameOf(c.Subject), c.Verb, overWords(c, r), whose)
+		left = fmt.Sprintf(" ▲ %s  %s  %s  %s", r.state.NameOf(c.Subject), c.Says(), overWords(c, r), whose)
 	}
 	for _, more := range r.moreOf(c, len(due)-1) { // whole or not at all
 		if cell.Width(left)+cell.Width(more) <= w {

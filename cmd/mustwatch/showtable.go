@@ -31,7 +31,7 @@ const showFields = `  format, seq, at   the version of the document, the last re
                     rule speaks never says that it is safe.
   presses           press, state, since, programme, started, end, main_ml and
                     fraction_ml: what has run; parts: load, variety, g or ml
-  clocks            subject (kind, name), verb, what (act-at, not-before, not-after),
+  clocks            subject (kind, name), verb, object, what (act-at, not-before, not-after),
                     due, state (running, open, rings, seen, put-off), stored:
                     somebody has set its due, else it follows from what was written
   faults            what was written and cannot have been: vessel, at, seqs of the
@@ -140,7 +140,7 @@ func (t *table) clocks() {
 			t.head("ALSO DUE\tWHAT\tAT")
 			first = false
 		}
-		t.row("%s\t%s\t%s", t.s.NameOf(c.Subject), c.Verb, t.at(c))
+		t.row("%s\t%s\t%s", t.s.NameOf(c.Subject), cellar.VerbWords(c.Verb, c.Object), t.at(c))
 	}
 }
 
@@ -190,7 +190,7 @@ func (t *table) due(kind subject.Kind, name string) string {
 	var out []string
 	for _, c := range t.d.Clocks {
 		if c.Subject.Kind == kind && c.Subject.Name == name {
-			out = append(out, c.Verb+" "+t.at(c))
+			out = append(out, cellar.VerbWords(c.Verb, c.Object)+" "+t.at(c))
 		}
 	}
 	return strings.Join(out, ", ")

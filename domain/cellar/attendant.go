@@ -107,7 +107,7 @@ func (s *State) ownAllOut(permit string, who Initials) {
 		return
 	}
 	for _, k := range s.ClocksOf(s.where(p.Place)) {
-		if k.Kind == KindPermit && k.Basis == "permit "+p.Number {
+		if k.Kind == KindPermit && k.Permit == p.Number {
 			k.Owner = who
 		}
 	}

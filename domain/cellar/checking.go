@@ -8,6 +8,7 @@ import (
 	"cellar.example/mustwatch/domain/clarity"
 	"cellar.example/mustwatch/domain/quantity"
 	"cellar.example/mustwatch/domain/stage"
+	"cellar.example/mustwatch/domain/text"
 )
 
 // StartCheck says that the alcohol has gone in. Its short clock runs from there.
@@ -49,7 +50,7 @@ func (c *StartCheck) decide(d *decision) ([]Fact, error) {
 	d.subject, d.what = v.Ref(), tryCheck.Say(v.Plate)
 	ask(d, checkRules, &checkTry{from.ControlTube, r, d.s.bottle(from.Bottle)})
 	facts := []Fact{&CheckBegun{ID: d.id("k"), Vessel: v.Plate, Recipe: r, Sampling: from}}
-	facts = append(facts, d.tested(v.Ref(), "tested", d.at, KindContact, KindLook, KindReading)...)
+	facts = append(facts, d.tested(v.Ref(), endTested.Say(), d.at, KindContact, KindLook, KindReading)...)
 	if nothing {
 		return facts, d.fits(d.after(facts...), "at")
 	}
@@ -72,7 +73,7 @@ func (f *CheckBegun) apply(s *State, r Record) {
 
 func (f *CheckBegun) lines(s *State, e *entry) []*line {
 	k := &Check{ID: f.ID, Recipe: f.Recipe, Started: e.At, StartedBy: e.By, Sampling: f.Sampling}
-	t := Lapse{Kind: KindReading, DueKind: ActAt, Verb: "read", After: f.Recipe.ReadAt, Basis: f.Recipe.Name}.timer(e, 0)
+	t := Lapse{Kind: KindReading, DueKind: ActAt, Verb: "read", After: f.Recipe.ReadAt, Basis: onRecipe.Say(f.Recipe.Name)}.timer(e, 0)
 	t.Until = k.Void()
 	return s.on(e, e.At, 0, f.Vessel, &Item{Begun: k, Clocks: []Timer{t}})
 }
@@ -209,13 +210,13 @@ func (c *ReadCheck) decide(d *decision) ([]Fact, error) {
 		return facts, d.fits(d.after(facts...), "at")
 	}
 	if j.Verdict == clarity.Pending {
-		return append(facts, d.answer(v.Ref(), "read", KindReading)...), nil
+		return append(facts, d.answer(v.Ref(), endRead.Say(), KindReading)...), nil
 	}
 	ends := []ClockKind{KindReading, KindLook, KindContact}
 	if j.Verdict == clarity.Negative {
 		ends = append(ends, KindRoute)
 	}
-	return append(facts, d.tested(v.Ref(), string(j.Verdict), k.Started, ends...)...), nil
+	return append(facts, d.tested(v.Ref(), endVerdict.Say(j.Verdict), k.Started, ends...)...), nil
 }
 
 // nextTest is the clock that a reading starts: a faint haze is looked at again; after a
@@ -223,12 +224,12 @@ func (c *ReadCheck) decide(d *decision) ([]Fact, error) {
 // alcohol in; after a test that proves nothing soon, and so after a negative of what
 // has changed since the sample was drawn. ok is false when nothing follows.
 func (f *CheckRead) nextTest(s *State, e *entry, c *Content, k *Check, verdict clarity.Verdict) (t Timer, ok bool) {
-	soon := func(why string) Timer {
-		return Lapse{Kind: KindLook, DueKind: ActAt, Verb: "test", After: f.Again, Basis: "test again: " + why}.timer(e, 0)
+	soon := func(why text.Say) Timer {
+		return Lapse{Kind: KindLook, DueKind: ActAt, Verb: "test", After: f.Again, Basis: why}.timer(e, 0)
 	}
 	switch verdict {
 	case clarity.Pending:
-		t = Lapse{Kind: KindReading, DueKind: ActAt, Verb: "second look", Basis: "faint haze: second look decides"}.timer(e, 0)
+		t = Lapse{Kind: KindReading, DueKind: ActAt, Verb: "second-look", Basis: onHaze.Say()}.timer(e, 0)
 		t.Due, t.Until = k.Started.Add(k.Recipe.VoidAfter.Duration()), k.Void()
 		return t, true
 	case clarity.Positive:
@@ -236,22 +237,22 @@ func (f *CheckRead) nextTest(s *State, e *entry, c *Content, k *Check, verdict c
 		if f.Second == clarity.SecondFlocs {
 			seen = clarity.FineFlocs
 		}
-		t = soon("")
-		t.Due, t.Basis = k.Started.Add(f.Wait.Duration()), fmt.Sprintf("house wait after %s, %s", seen, f.Wait)
+		t = soon(text.Say{})
+		t.Due, t.Basis = k.Started.Add(f.Wait.Duration()), onSeen.Say(seen, f.Wait)
 	case clarity.Negative:
 		return t, false
 	default:
-		t = soon(string(verdict))
+		t = soon(onVerdict.Say(verdict))
 		if _, changed := c.changedSince(k); changed && verdict == clarity.Void {
 			if run, st := s.contactState(c); st == contactRuns && run.Start.After(k.Started) {
 				return t, false
 			}
-			t = soon("it changed since the sample")
+			t = soon(onChanged.Say())
 		}
 	}
 	if !f.Next.IsZero() {
 		who := firstWords(string(f.NextBy), string(e.By))
-		t.Due, t.Basis, t.Typed = e.when(f.Next), "typed "+who, true
+		t.Due, t.Basis, t.Typed = e.when(f.Next), onTypedBy.Say(who), true
 	}
 	if !t.Due.After(e.At) {
 		t.Due = e.At.Add(time.Minute)
@@ -266,7 +267,7 @@ func (f *CheckRead) routeBy(e *entry, c *Content) (t Timer, ok bool) {
 	if row < 3 || slices.ContainsFunc(c.Timers, func(t Timer) bool { return t.Kind == KindRoute }) {
 		return t, false
 	}
-	return Lapse{Kind: KindRoute, DueKind: NotAfter, Verb: "decide the route", After: f.Route, Basis: nth(row) + " positive in a row"}.timer(e, 1), true
+	return Lapse{Kind: KindRoute, DueKind: NotAfter, Verb: "decide-route", After: f.Route, Basis: onPositives.Say(nth(row))}.timer(e, 1), true
 }
 
 // CheckRead is what the tubes showed. The verdict follows, by the times that stand.

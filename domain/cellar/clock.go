@@ -7,6 +7,7 @@ import (
 	"time"
 
 	"cellar.example/mustwatch/domain/subject"
+	"cellar.example/mustwatch/domain/text"
 )
 
 // ClockID names one clock.
@@ -66,8 +67,10 @@ type AlarmClock struct {
 	Owner   Initials    `json:"owner,omitempty"`
 	Start   time.Time   `json:"start"`
 	Due     time.Time   `json:"due"`
-	Until   time.Time   `json:"until,omitzero"` // for a reading: void after this
-	Basis   string      `json:"basis,omitempty"`
+	Until   time.Time   `json:"until,omitzero"`   // for a reading: void after this
+	Object  string      `json:"object,omitempty"` // what the verb is done to: of "pour E-2204", the lot
+	Permit  string      `json:"permit,omitempty"` // whose end it is
+	Basis   text.Say    `json:"basis,omitzero"`
 	Model   time.Time   `json:"model,omitzero"` // the forecast beside a card deadline
 	Typed   bool        `json:"typed,omitempty"`
 	Counted bool        `json:"counted,omitempty"` // typed as a length, not as a time of day
@@ -79,8 +82,8 @@ type AlarmClock struct {
 	Done      bool       `json:"-"` // answered or cancelled
 	DoneBy    Initials   `json:"-"`
 	DoneAt    time.Time  `json:"-"`
-	How       string     `json:"-"`
-	MovedFor  string     `json:"-"` // why its due is another one than it was set to
+	How       text.Say   `json:"-"`
+	MovedFor  text.Say   `json:"-"` // why its due is another one than it was set to
 	Reminders []Reminder `json:"-"` // for this due
 	Derived   bool       `json:"-"` // it follows from what a vessel or a press holds
 	Hand      bool       `json:"-"` // and somebody has put it elsewhere, or taken it off
@@ -89,7 +92,10 @@ type AlarmClock struct {
 }
 
 // Name is what the clock is called in a list of what is due.
-func (c *AlarmClock) Name() string { return c.Subject.Name + " " + c.Verb }
+func (c *AlarmClock) Name() string { return c.Subject.Name + " " + c.Says() }
+
+// Says is what is to be done when the clock ends.
+func (c *AlarmClock) Says() string { return VerbWords(c.Verb, c.Object) }
 
 // AlarmAt is the instant at which the clock raises an alarm; ok is false for a
 // notice, which never does.
@@ -196,13 +202,13 @@ func (s *State) openClock(of subject.Ref, kind ClockKind) *AlarmClock {
 }
 
 // setClock makes a clock that starts at the instant of the decision.
-func (d *decision) setClock(of subject.Ref, kind ClockKind, due DueKind, verb string, at time.Time, basis string) *ClockSet {
+func (d *decision) setClock(of subject.Ref, kind ClockKind, due DueKind, verb string, at time.Time, basis text.Say) *ClockSet {
 	return &ClockSet{AlarmClock: AlarmClock{ID: ClockID(d.id("c")), Subject: of, Kind: kind, DueKind: due, Verb: verb,
 		Owner: d.head.By, Start: d.at, Due: Instant(at), Basis: basis}}
 }
 
 // answer ends the open clocks of a subject of the given kinds.
-func (d *decision) answer(of subject.Ref, how string, kinds ...ClockKind) []Fact {
+func (d *decision) answer(of subject.Ref, how text.Say, kinds ...ClockKind) []Fact {
 	var out []Fact
 	for _, c := range d.s.Clocks() {
 		if c.Subject != of {
@@ -219,7 +225,7 @@ func (d *decision) answer(of subject.Ref, how string, kinds ...ClockKind) []Fact
 
 // tested ends the clocks that ask for a test of a subject, as far as a check that
 // was begun at an instant could answer them: not those of a later contact.
-func (d *decision) tested(of subject.Ref, how string, begun time.Time, kinds ...ClockKind) (out []Fact) {
+func (d *decision) tested(of subject.Ref, how text.Say, begun time.Time, kinds ...ClockKind) (out []Fact) {
 	for _, f := range d.answer(of, how, kinds...) {
 		c := d.s.clocks[f.(*ClockAnswered).Clock]
 		if (c.Kind == KindContact || c.Kind == KindLook) && c.Start.After(begun) {
@@ -244,7 +250,7 @@ func (f *ClockSet) apply(s *State, r Record) {
 	c.Subject = s.formerly(c.Subject)
 	s.starts(&c)
 	s.bump(string(c.ID))
-	s.log(r, c.Subject, "clock: {verb} {when} {time}", c.Verb, s.when(c.DueKind), c.Due)
+	s.log(r, c.Subject, "clock: {verb} {when} {time}", c.Says(), s.when(c.DueKind), c.Due)
 	s.storedChanged(r, &c)
 }
 
@@ -278,7 +284,7 @@ type ClockMoved struct {
 	Due    time.Time `json:"due"`
 	Start  time.Time `json:"start,omitzero"` // where it begins anew
 	Model  time.Time `json:"model,omitzero"`
-	Basis  string    `json:"basis,omitempty"`
+	Basis  text.Say  `json:"basis,omitzero"`
 	Reason string    `json:"reason,omitempty"`
 	Typed  bool      `json:"typed,omitempty"`
 	Owner  Initials  `json:"owner,omitempty"`
@@ -290,7 +296,7 @@ func (f *ClockMoved) apply(s *State, r Record) {
 		return
 	}
 	c.Model = f.Model
-	if f.Basis != "" {
+	if !f.Basis.IsZero() {
 		c.Basis = f.Basis
 	}
 	if !f.Start.IsZero() {
@@ -301,7 +307,7 @@ func (f *ClockMoved) apply(s *State, r Record) {
 	}
 	c.Hand = c.Derived
 	s.endRun(c, laterOf(r.At, r.Written)) // dated back it rang all the same, until it was written
-	c.Due, c.Known, c.Typed, c.MovedFor = f.Due, r.Written, c.Typed || f.Typed, f.Reason
+	c.Due, c.Known, c.Typed, c.MovedFor = f.Due, r.Written, c.Typed || f.Typed, text.Words(f.Reason)
 	c.Reminders = nil
 	c.SeenBy, c.SeenAt, c.FirstSeen = "", time.Time{}, time.Time{}
 	if f.Owner != "" {
@@ -311,7 +317,7 @@ func (f *ClockMoved) apply(s *State, r Record) {
 	if c.Kind == KindProgramme {
 		s.enter(r, f)
 	}
-	s.log(r, c.Subject, "{verb}: due {time} → {time_2}, {reason}", c.Verb, f.Was, f.Due, f.Reason)
+	s.log(r, c.Subject, "{verb}: due {time} → {time_2}, {reason}", c.Says(), f.Was, f.Due, f.Reason)
 }
 
 // lines takes a press that runs along with the clock of its programme.
@@ -354,8 +360,8 @@ func (s *State) follow(c *AlarmClock) {
 
 // ClockAnswered is a clock ended by what it asked for.
 type ClockAnswered struct {
-	Clock ClockID `json:"clock"`
-	How   string  `json:"how"`
+	Clock ClockID  `json:"clock"`
+	How   text.Say `json:"how"`
 }
 
 func (f *ClockAnswered) apply(s *State, r Record) {
@@ -373,9 +379,9 @@ type ClockCancelled struct {
 
 func (f *ClockCancelled) apply(s *State, r Record) {
 	if c := s.clocks[f.Clock]; c != nil && !c.Done {
-		c.Done, c.DoneBy, c.DoneAt, c.How, c.Hand = true, r.By, r.At, "taken off: "+f.Reason, c.Derived
+		c.Done, c.DoneBy, c.DoneAt, c.How, c.Hand = true, r.By, r.At, endTakenOff.Say(f.Reason), c.Derived
 		s.storedChanged(r, c)
-		s.log(r, c.Subject, "clock {verb:%q} taken off: {reason}", c.Verb, f.Reason)
+		s.log(r, c.Subject, "clock {verb:%q} taken off: {reason}", c.Says(), f.Reason)
 	}
 }
 
@@ -391,7 +397,7 @@ func (f *ClockSeen) apply(s *State, r Record) {
 		if c.FirstSeen.IsZero() {
 			c.FirstSeen = r.At
 		}
-		s.log(r, c.Subject, "{verb}: seen", c.Verb)
+		s.log(r, c.Subject, "{verb}: seen", c.Says())
 	}
 }
 

@@ -30,7 +30,7 @@ func (d *decision) acts(facts []Fact) (out []Fact) {
 				continue // read for the dose, or on an earlier round: the look is still to come
 			}
 			if k.askedFor(d.s, f) {
-				out = append(out, &ClockAnswered{Clock: k.ID, How: "done by " + string(d.head.By)})
+				out = append(out, &ClockAnswered{Clock: k.ID, How: endDoneBy.Say(d.head.By)})
 				break
 			}
 		}

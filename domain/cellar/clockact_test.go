@@ -52,7 +52,7 @@ func TestAClockIsAnsweredByItsAct(t *testing.T) {
 			h.say(t, c.act)
 			require.Equal(t, c.answered, k.Done)
 			if c.answered {
-				require.Contains(t, k.How, "done by ")
+				require.Contains(t, h.s.Words(k.How), "done by ")
 			}
 		})
 	}
@@ -99,7 +99,7 @@ func TestEveryKindOfClockHasItsAct(t *testing.T) {
 			require.NotEmpty(t, ran, kind)
 			h.say(t, act)
 			for _, k := range ran {
-				require.True(t, k.Done, "%s, %s %s, by %s", kind, k.Verb, k.DueKind, act)
+				require.True(t, k.Done, "%s, %s %s, by %s", kind, k.Says(), k.DueKind, act)
 			}
 		}
 	}
@@ -141,7 +141,7 @@ func TestABatchLeavesTheClocksAlone(t *testing.T) {
 	}
 	var verbs []string
 	for _, k := range h.s.ClocksOf(h.s.Known("yard")) {
-		verbs = append(verbs, k.Verb)
+		verbs = append(verbs, k.Says())
 	}
 	if fmt.Sprint(verbs) != "[sweep lock]" {
 		t.Errorf("in the yard run %v", verbs)

@@ -31,7 +31,7 @@ func (d *decision) bounded(facts []Fact) error {
 			continue
 		}
 		if n := k.Due.Sub(d.at); n > maxClock || n < minClock && k.field != "" {
-			return d.noClock(k.field, k.Verb, k.Subject, k.Due, d.at)
+			return d.noClock(k.field, k.Says(), k.Subject, k.Due, d.at)
 		}
 	}
 	return nil
@@ -41,7 +41,7 @@ func (d *decision) bounded(facts []Fact) error {
 // to come.
 func (d *decision) ahead(field string, k *AlarmClock, due time.Time) error {
 	if n := due.Sub(d.now); n < minClock || n > maxClock {
-		return d.noClock(field, k.Verb, k.Subject, due, d.now)
+		return d.noClock(field, k.Says(), k.Subject, due, d.now)
 	}
 	return nil
 }

@@ -80,13 +80,13 @@ func TestAPromiseEndsItsOwnClock(t *testing.T) {
 	for _, k := range h.s.ClocksOf(h.s.Known("chiller")) {
 		n, ok := h.s.PromiseOf(k)
 		require.True(t, ok)
-		require.Equal(t, k.Basis, n.Text)
+		require.Equal(t, h.s.Words(k.Basis), n.Text)
 	}
 	for _, left := range []string{"brings the fuse", ""} {
 		h.say(t, `21:10 NS {"do":"note-done","subject":"chiller"}`)
 		open := ""
 		for _, k := range h.s.ClocksOf(h.s.Known("chiller")) {
-			open += k.Basis
+			open += h.s.Words(k.Basis)
 		}
 		require.Equal(t, left, open)
 	}
@@ -115,7 +115,7 @@ func TestAPromiseOfAnOlderJournal(t *testing.T) {
 	keep(promise("21:00", "chiller", "brings the key", "22:00"))
 	h.say(t, `21:10 NS {"do":"note-done","subject":"chiller"}`)
 	require.Len(t, h.s.ClocksOf(h.s.Known("chiller")), 1)
-	require.Equal(t, "brings the fuse", h.s.ClocksOf(h.s.Known("chiller"))[0].Basis)
+	require.Equal(t, "brings the fuse", h.s.Words(h.s.ClocksOf(h.s.Known("chiller"))[0].Basis))
 	h.say(t, rebase("21:20", "chiller", "promise", "23:00"), `21:30 NS {"do":"note-done","subject":"chiller"}`)
 	require.Empty(t, h.s.ClocksOf(h.s.Known("chiller")))
 }

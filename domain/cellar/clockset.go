@@ -38,7 +38,7 @@ func (c *SetClock) decide(d *decision) ([]Fact, error) {
 	if c.Due.IsZero() {
 		due = d.at.Add(c.In.Duration())
 	}
-	f := d.setClock(of, KindOther, ActAt, c.Verb, due, "typed").typedIn("due")
+	f := d.setClock(of, KindOther, ActAt, c.Verb, due, onTyped.Say()).typedIn("due")
 	f.Typed, f.Counted = true, c.Due.IsZero()
 	if v := d.s.vesselOf(of); v != nil && (c.What == NotBefore || c.What == NotAfter) {
 		switch v.Now.Stage { // what may stand neither too short nor too long: its bounds
@@ -93,7 +93,7 @@ func (c *MoveClock) decide(d *decision) ([]Fact, error) {
 		return nil, err
 	}
 	if c.Done {
-		return []Fact{&ClockAnswered{Clock: k.ID, How: firstWords(c.Reason, "done")}}, nil
+		return []Fact{&ClockAnswered{Clock: k.ID, How: orDone(c.Reason)}}, nil
 	}
 	if strings.TrimSpace(c.Reason) == "" {
 		return nil, reject("reason", "reason", "say why the clock moves")
@@ -116,7 +116,7 @@ func (c *MoveClock) decide(d *decision) ([]Fact, error) {
 	if !k.Until.IsZero() && due.After(k.Until) {
 		return nil, reject("void", "due", "the reading is void after {time}; a new test has its own clock", d.s.Clock(k.Until))
 	}
-	return []Fact{&ClockMoved{Clock: k.ID, Was: k.Due, Due: due, Basis: "typed", Reason: c.Reason, Typed: true, Owner: c.Owner}}, nil
+	return []Fact{&ClockMoved{Clock: k.ID, Was: k.Due, Due: due, Basis: onTyped.Say(), Reason: c.Reason, Typed: true, Owner: c.Owner}}, nil
 }
 
 // answeredElsewhere refuses to tick off, or to put elsewhere, what only its own
@@ -124,7 +124,7 @@ func (c *MoveClock) decide(d *decision) ([]Fact, error) {
 // by handing it back. Nobody else would be called then.
 func (c *MoveClock) answeredElsewhere(d *decision, k *AlarmClock) error {
 	v := d.s.vesselOf(k.Subject)
-	switch p := d.s.openPermit(strings.TrimPrefix(k.Basis, "permit ")); {
+	switch p := d.s.openPermit(k.Permit); {
 	case c.Done && k.Kind == KindReading && v != nil && v.Now.Check() != nil:
 		return reject("reading", "clock", "the tubes of {subject} are not read yet: read them, or take the clock off with a reason", k.Subject)
 	case c.Done && k.Kind == KindContact && v != nil && !v.Now.Stage.Empty():
@@ -157,7 +157,9 @@ func (d *decision) clock(id ClockID, of subject.Ref, verb string) (*AlarmClock, 
 		}
 		return c, nil
 	}
-	means := func(c *AlarmClock) bool { return of.Meets(c.Subject) && (verb == "" || c.Verb == verb) }
+	means := func(c *AlarmClock) bool {
+		return of.Meets(c.Subject) && (verb == "" || c.Verb == verb || c.Says() == verb)
+	}
 	var hits []*AlarmClock
 	var on []subject.Ref
 	for _, c := range d.s.Clocks() {
@@ -184,7 +186,7 @@ func (d *decision) clock(id ClockID, of subject.Ref, verb string) (*AlarmClock, 
 
 // doneWords say who has done what a clock asked for, and when.
 func (s *State) doneWords(c *AlarmClock) string {
-	return fmt.Sprintf("%s on %s no longer runs: %s at %s, %s", c.Verb, c.Subject, c.DoneBy, s.Clock(c.DoneAt), c.How)
+	return fmt.Sprintf("%s on %s no longer runs: %s at %s, %s", c.Says(), c.Subject, c.DoneBy, s.Clock(c.DoneAt), s.Words(c.How))
 }
 
 // See acknowledges a due clock by name. The first one counts.
@@ -207,10 +209,10 @@ func (c *See) decide(d *decision) ([]Fact, error) {
 		return nil, reject("put-off", "clock", "{who} has put it off until {time}: {reason}", off.By, d.s.Clock(off.Until), off.Reason)
 	}
 	if !k.Raised(d.now) {
-		return nil, reject("not-due", "clock", "{verb} on {subject} is not due before {time}", k.Verb, k.Subject, d.s.Clock(k.Due))
+		return nil, reject("not-due", "clock", "{verb} on {subject} is not due before {time}", k.Says(), k.Subject, d.s.Clock(k.Due))
 	}
 	if rang, _ := k.Rang(); d.at.Before(rang) {
-		return nil, reject("not-due", "at", "{verb} on {subject} rang at {time}; nobody has seen it before. Give a time from then to {time_2}", k.Verb, k.Subject, d.s.Clock(rang), d.s.Clock(d.now))
+		return nil, reject("not-due", "at", "{verb} on {subject} rang at {time}; nobody has seen it before. Give a time from then to {time_2}", k.Says(), k.Subject, d.s.Clock(rang), d.s.Clock(d.now))
 	}
 	return []Fact{&ClockSeen{Clock: k.ID}}, nil
 }

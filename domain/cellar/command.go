@@ -90,7 +90,7 @@ func (r *Rejection) Error() string {
 }
 
 // Message is what is wrong, where, and what to type instead, in one sentence.
-func (r *Rejection) Message() string { return r.Say.In(anyHouse{}) }
+func (r *Rejection) Message() string { return r.Say.In(text.Exact{}) }
 
 // reject refuses: template is said with the values, in the order of its names.
 func reject(code, field, template string, values ...any) error {
@@ -106,7 +106,7 @@ type Needs struct {
 // Message is what a finding says, and what an answer to it lacked.
 func (n *Needs) Message(f gate.Finding) string {
 	if n.Voice == nil {
-		return f.Whole().In(anyHouse{})
+		return f.Whole().In(text.Exact{})
 	}
 	return f.Whole().In(n.Voice)
 }

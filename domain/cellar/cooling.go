@@ -1,11 +1,11 @@
 package cellar
 
 import (
-	"fmt"
 	"time"
 
 	"cellar.example/mustwatch/domain/must/heat"
 	"cellar.example/mustwatch/domain/quantity"
+	"cellar.example/mustwatch/domain/text"
 )
 
 // Cooling is how a vessel comes to the temperature it is cooled or warmed to.
@@ -56,16 +56,16 @@ func (s *State) CoolingOf(v *Vessel) (k Cooling, ok bool) {
 
 // When is the forecast that counts: by the readings where they make a curve, else
 // by what the jacket lets through, else by its power. ok is false when none does.
-func (k Cooling) When() (at time.Time, basis string, ok bool) {
+func (k Cooling) When() (at time.Time, basis text.Say, ok bool) {
 	switch {
 	case !k.ByFit.IsZero():
-		return k.ByFit, fmt.Sprintf("%d readings", k.Fitted), true
+		return k.ByFit, onReadings.Say(k.Fitted), true
 	case !k.ByJacket.IsZero():
-		return k.ByJacket, "by its jacket", true
+		return k.ByJacket, onJacket.Say(), true
 	case !k.ByPower.IsZero():
-		return k.ByPower, fmt.Sprintf("at %.0f kW", float64(k.Power)), true
+		return k.ByPower, onPower.Say(float64(k.Power)), true
 	}
-	return at, "", false
+	return at, text.Say{}, false
 }
 
 // coolingApart is by how much a forecast must move before its clock does.
@@ -84,8 +84,8 @@ func (s *State) coolingTimer(v *Vessel, now time.Time) (t Timer, ok bool) {
 	if !ok || !at.After(now) || at.Sub(now) > maxClock {
 		return t, false
 	}
-	return Timer{Kind: KindCooling, DueKind: NotBefore, Verb: "be at " + k.Target.Text(s.House.Units), Start: c.Since, Due: at,
-		Basis: "forecast, " + basis, Owner: c.Last.By, Ground: c.stageSeq}, true
+	return Timer{Kind: KindCooling, DueKind: NotBefore, Verb: "be-at", Object: k.Target.Text(s.House.Units), Start: c.Since, Due: at,
+		Basis: basis, Owner: c.Last.By, Ground: c.stageSeq}, true
 }
 
 // past tells whether the last reading has come to the target or beyond it, seen

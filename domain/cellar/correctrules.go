@@ -175,18 +175,23 @@ func (o *outlook) frees() (out []*Vessel) {
 	return out
 }
 
+var (
+	becomesAt     = text.New("becomes-at", "{verb} at {time}")
+	becomesUntold = text.New("becomes-untold", "its time cannot be told: warm it or ask")
+)
+
 var contactByMend = text.New("contact-by-correction",
 	"The contact of {of} went by {was}, {verb} at {time}. With {now}: {becomes}. Is this what was read?")
 
 // retimed asks about a temperature that a contact went by: with it another time was set.
 func (m *mendTry) retimed(d *decision) (out []gate.Finding) {
 	for _, x := range m.retimes {
-		becomes := x.now.Verb + " at " + d.s.Clock(x.now.Due)
+		becomes := becomesAt.Say(x.now.Says(), x.now.Due)
 		if x.now.Verb == CannotTell {
-			becomes = "its time " + CannotTell
+			becomes = becomesUntold.Say()
 		}
 		out = append(out, gate.Finding{Of: d.s.vessels[x.of].Ref(), Field: "value", Right: gate.Anyone,
-			Say: contactByMend.Say(x.of, d.s.MendText(m.field, m.was), x.was.Verb, x.was.Due, d.s.MendText(m.field, m.now), becomes)})
+			Say: contactByMend.Say(x.of, d.s.MendText(m.field, m.was), x.was.Says(), x.was.Due, d.s.MendText(m.field, m.now), becomes)})
 	}
 	return out
 }

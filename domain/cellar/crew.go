@@ -89,7 +89,7 @@ func (c *GoOut) decide(d *decision) ([]Fact, error) {
 		return nil, reject("inside", "who", "{who} is in {place} since {time}; write first that they came out", who, in.Place, d.s.Clock(in.Since))
 	}
 	d.leaves(&leaveTry{goes: only(who), does: doesNotLeave.Say(), field: "who"}, tryOut.Say(who))
-	return append([]Fact{&WentOut{Who: who}}, d.answer(personRef(who), "left", KindBreak)...), nil
+	return append([]Fact{&WentOut{Who: who}}, d.answer(personRef(who), endLeft.Say(), KindBreak)...), nil
 }
 
 // WentOut is a person who left the site.
@@ -139,7 +139,7 @@ func (c *TakeBreak) decide(d *decision) ([]Fact, error) {
 		return nil, err
 	}
 	d.leaves(&leaveTry{goes: only(who), does: doesNotLeave.Say(), field: "who"}, tryBreak.Say(who))
-	k := d.setClock(personRef(who), KindBreak, ActAt, "back", back, "break")
+	k := d.setClock(personRef(who), KindBreak, ActAt, "back", back, onBreak.Say())
 	k.Owner = who
 	return []Fact{&BreakBegun{Who: who, Back: back, Note: c.Note}, k}, nil
 }
@@ -169,7 +169,7 @@ func (c *EndBreak) decide(d *decision) ([]Fact, error) {
 	if p, here := d.s.Present(who); !here || !p.Break {
 		return nil, reject("break", "who", "nothing says that {who} is on break", who)
 	}
-	return append([]Fact{&BreakEnded{Who: who}}, d.answer(personRef(who), "back", KindBreak)...), nil
+	return append([]Fact{&BreakEnded{Who: who}}, d.answer(personRef(who), endBack.Say(), KindBreak)...), nil
 }
 
 // BreakEnded is a person back from break.

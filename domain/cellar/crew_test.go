@@ -127,7 +127,7 @@ func TestPermitClockComesBeforeItsEnd(t *testing.T) {
 	require.Empty(t, h.s.Alarms(at("21:14")))
 	due := h.s.Alarms(at("21:15"))
 	require.Len(t, due, 1)
-	require.Equal(t, "307 all out OF", due[0].Subject.Name+" "+due[0].Verb+" "+string(due[0].Owner))
+	require.Equal(t, "307 all out OF", due[0].Subject.Name+" "+due[0].Says()+" "+string(due[0].Owner))
 }
 
 // TestNothingLiftsH17: neither the lead's word nor that it has happened, and each
@@ -184,7 +184,7 @@ func TestWhoIsIn(t *testing.T) {
 	require.ErrorContains(t, h.hear(`18:31 OF {"do":"in"}`), "OF is in since 18:30")
 	h.say(t, `23:30 NS {"do":"break","until":"2026-09-25T00:00:00+02:00"}`)
 	k := h.s.ClocksOf(h.s.Known("NS"))[0]
-	require.Equal(t, "back NS act-at 00:00", k.Verb+" "+string(k.Owner)+" "+string(k.DueKind)+" "+h.s.Clock(k.Due))
+	require.Equal(t, "back NS act-at 00:00", k.Says()+" "+string(k.Owner)+" "+string(k.DueKind)+" "+h.s.Clock(k.Due))
 	require.True(t, h.s.OnSite()[1].Break)
 	h.say(t, `23:40 MA {"do":"head-count","counted":["MA"],"others":2,"place":"yard"}`)
 	got, _ := h.s.LastCount()
@@ -203,7 +203,7 @@ func TestShiftEndIsANotice(t *testing.T) {
 	h := openHouse(t)
 	h.say(t, `18:00 MA {"do":"shift-start","lead":"MA","ends":"2026-09-24T22:00:00+02:00"}`)
 	k := h.s.ClocksOf(h.s.Known("shift"))[0]
-	require.Equal(t, "hand over not-before MA", k.Verb+" "+string(k.DueKind)+" "+string(k.Owner))
+	require.Equal(t, "hand over not-before MA", k.Says()+" "+string(k.DueKind)+" "+string(k.Owner))
 	require.Empty(t, h.s.Alarms(at("23:00")), "a notice is no alarm")
 	h.say(t, `22:05 MA {"do":"shift-start","lead":"NS","ends":"2026-09-25T06:00:00+02:00"}`)
 	require.Len(t, h.s.ClocksOf(h.s.Known("shift")), 1)

@@ -7,6 +7,7 @@ import (
 
 	"cellar.example/mustwatch/domain/contact"
 	"cellar.example/mustwatch/domain/subject"
+	"cellar.example/mustwatch/domain/text"
 )
 
 // The clocks of vessels and presses follow from what these hold. What people do about
@@ -27,7 +28,7 @@ func (s *State) timers(v *Vessel, now time.Time) []Timer {
 }
 
 // CannotTell is what stands at a contact colder than its card says anything of.
-const CannotTell = "cannot be told: warm it or ask"
+const CannotTell = "cannot-tell"
 
 // contactTimer is the test that a contact ends in; ok is false when none can be told:
 // none runs, juice still runs in, a check has taken over, or there is no temperature.
@@ -49,9 +50,9 @@ func (s *State) contactTimer(v *Vessel) (t Timer, ok bool) {
 		return t, false
 	}
 	if !last.TestAt.IsZero() && t.Start.Equal(last.At) {
-		t.Due, t.Typed, t.Basis = Instant(last.TestAt), true, "typed "+string(last.By)
+		t.Due, t.Typed, t.Basis = Instant(last.TestAt), true, onTypedBy.Say(last.By)
 		if !runs {
-			t.Basis += ", no card"
+			t.Basis = onTypedNoCard.Say(last.By)
 		}
 		run.Readings = c.Temps.coldest(run.Start, t.Due)
 		if dl := deadline(run, forEver); runs && dl.HasModel && dl.Model.Sub(t.Due).Abs() > modelApart {
@@ -161,14 +162,14 @@ func (s *State) followOne(r Record, of subject.Ref, id ClockID, t Timer) {
 		if t.Kind == KindRoute {
 			c.Owner = Initials(firstWords(string(s.Shift.Leads()), string(c.Owner)))
 		}
-		s.log(r, of, "clock: {verb} {when} {time}", t.Verb, s.when(t.DueKind), t.Due)
+		s.log(r, of, "clock: {verb} {when} {time}", c.Says(), s.when(t.DueKind), t.Due)
 	case c.Done && c.Hand: // somebody has taken it off, or said that it is done
 	case c.Done: // what ended it was taken back
-		c.Done, c.DoneBy, c.DoneAt, c.How, c.Known = false, "", time.Time{}, "", r.Written
+		c.Done, c.DoneBy, c.DoneAt, c.How, c.Known = false, "", time.Time{}, text.Say{}, r.Written
 		s.goes(c)
 		c.Due = t.Due
 		c.take(t)
-		s.log(r, of, "clock: {verb} {when} {time}", t.Verb, s.when(t.DueKind), t.Due)
+		s.log(r, of, "clock: {verb} {when} {time}", c.Says(), s.when(t.DueKind), t.Due)
 	case c.Hand:
 		c.Model, c.Until = t.Model, t.Until
 	default:
@@ -181,7 +182,7 @@ func (s *State) followOne(r Record, of subject.Ref, id ClockID, t Timer) {
 		fresh := c.Known.Equal(r.Written) && r.Seq < c.made+8 // one command that says several things
 		if !fresh {
 			s.endRun(c, laterOf(r.At, r.Written))
-			s.log(r, of, "{verb}: due {was} → {due}, {basis}", t.Verb, was, t.Due, t.Basis)
+			s.log(r, of, "{verb}: due {was} → {due}, {basis}", c.Says(), was, t.Due, t.Basis)
 			c.MovedFor = t.Basis
 		}
 		c.Due, c.Known, c.Reminders = t.Due, r.Written, nil
@@ -192,43 +193,46 @@ func (s *State) followOne(r Record, of subject.Ref, id ClockID, t Timer) {
 
 // take brings all but the due of a clock to its timer.
 func (c *AlarmClock) take(t Timer) {
-	c.Verb, c.Start, c.Until, c.Model, c.Basis, c.Typed = t.Verb, t.Start, t.Until, t.Model, t.Basis, t.Typed
+	c.Verb, c.Object, c.Start, c.Until, c.Model, c.Basis, c.Typed = t.Verb, t.Object, t.Start, t.Until, t.Model, t.Basis, t.Typed
 	if t.Owner != "" && c.Owner == "" {
 		c.Owner = t.Owner
 	}
 }
 
 // endedBy says in a word or two by what a clock was ended.
-func endedBy(f Fact) string {
+func endedBy(f Fact) text.Say {
 	switch f := f.(type) {
 	case *CheckBegun:
-		return "tested"
+		return endTested.Say()
 	case *CheckRead:
-		return "read"
+		return endRead.Say()
 	case *Dosed:
-		return "dosed again"
+		return endDosed.Say()
 	case *Moved:
-		return "moved"
+		return endMoved.Say()
 	case *Staged:
-		return string(f.Stage)
+		return endStage.Say(f.Stage)
 	case *Tipped:
-		return "full"
+		return endFull.Say()
 	case *PressBegun:
-		return "started"
+		return endStarted.Say()
 	case *PressEnded:
-		return "ended"
+		return endEnded.Say()
 	case *PressFreed:
-		return "free"
+		return endFree.Say()
 	case *PressHalted:
-		return "taken off: press stopped: " + f.Reason
+		return endPressStops.Say(f.Reason)
 	case *WasRead:
-		return "met"
+		return endMet.Say()
 	case *JuiceRan, *Tipping:
-		return "taken off: juice ran in after the dose"
+		return endJuiceRan.Say()
 	case *Corrected:
-		return "taken off: " + map[bool]string{true: "what it stood on was taken back", false: "what it stood on was corrected"}[f.Strike]
+		if f.Strike {
+			return endTakenBack.Say()
+		}
+		return endCorrected.Say()
 	}
-	return "ended"
+	return endEnded.Say()
 }
 
 // derivedAt are the clocks of a vessel that followed from what it held at an instant.

@@ -255,7 +255,7 @@ func (c *GiveDose) due(d *decision, r *Reckoning) {
 		return
 	}
 	dl := deadline(run, d.now)
-	r.Due, r.HasDue, r.Off, r.Row = dl.Due, dl.HasDue, !dl.Off.IsZero(), dl.Basis
+	r.Due, r.HasDue, r.Off, r.Row = dl.Due, dl.HasDue, !dl.Off.IsZero(), d.s.Words(dl.Basis)
 	if dl.HasModel && dl.ModelDiffers() {
 		r.Model = dl.Model
 	}
@@ -338,7 +338,7 @@ func (c *GiveDose) decide(d *decision) ([]Fact, error) {
 	facts := []Fact{f}
 	if w != nil {
 		f.Weighed = w.Seq
-		facts = append(facts, &ClockAnswered{Clock: w.Clock, How: "poured"})
+		facts = append(facts, &ClockAnswered{Clock: w.Clock, How: endPoured.Say()})
 		if v.Hold == nil || v.Hold.At.Before(w.At) {
 			d.pouredAsWeighed(&x, w)
 		}
@@ -350,10 +350,10 @@ func (c *GiveDose) decide(d *decision) ([]Fact, error) {
 	if p.Class == YeastClass && v.Now.Stage != stage.Fermenting && !r.Vessel.Now.Stage.Empty() {
 		set := StageSet{Plate: v.Plate, Stage: stage.Fermenting, Why: "inoculated"}
 		facts = append(facts, &Staged{set})
-		facts = append(facts, d.answer(v.Ref(), string(stage.Fermenting), stageEnds[stage.Fermenting]...)...)
+		facts = append(facts, d.answer(v.Ref(), endStage.Say(stage.Fermenting), stageEnds[stage.Fermenting]...)...)
 	}
 	if p.Class.contact() {
-		facts = append(facts, d.answer(v.Ref(), "dosed again", KindLook, KindContact)...)
+		facts = append(facts, d.answer(v.Ref(), endDosed.Say(), KindLook, KindContact)...)
 	}
 	if r.Vessel.Now.Stage.Empty() {
 		if err := d.fits(d.after(facts...), "at"); err != nil {

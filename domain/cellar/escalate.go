@@ -137,7 +137,7 @@ func (s *State) Escalation(now time.Time) (out []EscalationStep) {
 		}
 		add := func(kind StepKind, n int, after time.Duration) {
 			if at := rang.Add(after); !now.Before(at) {
-				out = append(out, EscalationStep{Clock: c.ID, Rang: rang, Kind: kind, N: n, At: at, Subject: c.Subject, Verb: c.Verb, Call: s.nextPerson(c.Owner, now)})
+				out = append(out, EscalationStep{Clock: c.ID, Rang: rang, Kind: kind, N: n, At: at, Subject: c.Subject, Verb: c.Says(), Call: s.nextPerson(c.Owner, now)})
 			}
 		}
 		for i, x := range e.repeats() {

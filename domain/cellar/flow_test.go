@@ -58,7 +58,7 @@ func TestAReadingMovesTheContactClock(t *testing.T) {
 	h.say(t, `19:30 NS {"do":"reading","vessel":"101","temp":"11.5 °C"}`)
 	k := h.s.ClocksOf(h.s.Known("101"))[0]
 	require.Equal(t, "22:30", h.s.Clock(k.Due))
-	require.Contains(t, k.Basis, "10–12")
+	require.Contains(t, h.s.Words(k.Basis), "10–12")
 	h.say(t, `22:45 NS {"do":"reading","vessel":"101","temp":"9 °C"}`)
 	require.Equal(t, "22:30", h.s.Clock(h.s.ClocksOf(h.s.Known("101"))[0].Due), "a raised clock stays raised")
 	h.say(t, `18:40 NS {"do":"dose","vessel":"102","product":"E-1","rate":"2 g/hL","test_at":"2026-09-25T00:10:00+02:00"}`,
@@ -112,7 +112,7 @@ func TestCheckFromStartToVerdict(t *testing.T) {
 	h.say(t, `18:30 NS {"do":"dose","vessel":"101","product":"E-1","rate":"2 g/hL","temp":"13.5 °C"}`,
 		`21:30 NS {"do":"check","vessel":"101","source":"raw juice"}`)
 	k := h.s.ClocksOf(h.s.Known("101"))[0]
-	require.Equal(t, "read", k.Verb)
+	require.Equal(t, "read", k.Says())
 	require.Equal(t, "21:35", h.s.Clock(k.Due))
 	require.Equal(t, "21:40", h.s.Clock(k.Until))
 	h.say(t, `21:35 NS {"do":"check-read","vessel":"101","sample":"large flocs","control":"flocs"}`)
@@ -122,7 +122,7 @@ func TestCheckFromStartToVerdict(t *testing.T) {
 	require.Equal(t, clarity.Invalid, v.Now.Checks[1].Verdict)
 	require.True(t, v.Now.PectinGone.IsZero())
 	h.say(t, `00:20 NS {"do":"check","vessel":"101"}`, `00:25 NS {"do":"check-read","vessel":"101","sample":"faint haze","control":"flocs"}`)
-	require.Equal(t, "second look", h.s.ClocksOf(h.s.Known("101"))[0].Verb)
+	require.Equal(t, "second look", h.s.ClocksOf(h.s.Known("101"))[0].Says())
 	h.say(t, `00:30 NS {"do":"check-read","vessel":"101","second":"unchanged"}`)
 	require.Equal(t, "00:25", h.s.Clock(v.Now.PectinGone), "dated at the first reading")
 	require.Equal(t, stage.Waiting, v.Now.Stage)

@@ -47,10 +47,10 @@ func (s *State) Foresee(c Command, now time.Time) ([]Foreseen, []Effect, error) 
 	for _, f := range facts {
 		switch f := f.(type) {
 		case *ClockSet:
-			out = append(out, Foreseen{Subject: f.Subject, Verb: f.Verb, DueKind: f.DueKind, Due: f.Due, Basis: f.Basis})
+			out = append(out, Foreseen{Subject: f.Subject, Verb: f.Says(), DueKind: f.DueKind, Due: f.Due, Basis: d.s.Words(f.Basis)})
 		case *ClockMoved:
 			if c := s.clocks[f.Clock]; c != nil && !f.Due.Equal(f.Was) {
-				out = append(out, Foreseen{Subject: c.Subject, Verb: c.Verb, DueKind: c.DueKind, Was: f.Was, Due: f.Due, Basis: f.Reason})
+				out = append(out, Foreseen{Subject: c.Subject, Verb: c.Says(), DueKind: c.DueKind, Was: f.Was, Due: f.Due, Basis: f.Reason})
 			}
 		}
 	}
@@ -68,17 +68,17 @@ func (o *outlook) foreseen(now time.Time) (out []Foreseen) {
 			switch {
 			case o.s.stored(of, t.Kind):
 			case c == nil || c.Done && !c.Hand:
-				out = append(out, Foreseen{Subject: of, Verb: t.Verb, DueKind: t.DueKind, Due: t.Due, Basis: t.Basis})
+				out = append(out, Foreseen{Subject: of, Verb: t.Says(), DueKind: t.DueKind, Due: t.Due, Basis: o.s.Words(t.Basis)})
 			case !c.Done && !c.Hand && c.Verb != t.Verb: // it asks for something else
-				out = append(out, Foreseen{Subject: of, Verb: c.Verb, DueKind: c.DueKind, Was: c.Due},
-					Foreseen{Subject: of, Verb: t.Verb, DueKind: t.DueKind, Due: t.Due, Basis: t.Basis})
+				out = append(out, Foreseen{Subject: of, Verb: c.Says(), DueKind: c.DueKind, Was: c.Due},
+					Foreseen{Subject: of, Verb: t.Says(), DueKind: t.DueKind, Due: t.Due, Basis: o.s.Words(t.Basis)})
 			case !c.Done && !c.Hand && !c.Due.Equal(t.Due) && t.Kind != KindCooling:
-				out = append(out, Foreseen{Subject: of, Verb: t.Verb, DueKind: t.DueKind, Was: c.Due, Due: t.Due, Basis: t.Basis})
+				out = append(out, Foreseen{Subject: of, Verb: t.Says(), DueKind: t.DueKind, Was: c.Due, Due: t.Due, Basis: o.s.Words(t.Basis)})
 			}
 		}
 		for _, c := range o.s.ClocksOf(of) {
 			if c.Derived && !stays[c.ID] && c.Kind != KindCooling {
-				out = append(out, Foreseen{Subject: of, Verb: c.Verb, DueKind: c.DueKind, Was: c.Due})
+				out = append(out, Foreseen{Subject: of, Verb: c.Says(), DueKind: c.DueKind, Was: c.Due})
 			}
 		}
 	}
@@ -95,12 +95,12 @@ func (o *outlook) foreseen(now time.Time) (out []Foreseen) {
 // follows from it.
 func (s *State) clocksWith(then *State) (out []Foreseen) {
 	for _, now := range then.Clocks() {
-		is := Foreseen{Subject: now.Subject, Verb: now.Verb, DueKind: now.DueKind, Due: now.Due, Basis: now.Basis}
+		is := Foreseen{Subject: now.Subject, Verb: now.Says(), DueKind: now.DueKind, Due: now.Due, Basis: s.Words(now.Basis)}
 		was := s.clocks[now.ID]
 		switch {
 		case was == nil || was.Done:
 		case was.Verb != now.Verb: // it asks for something else
-			out = append(out, Foreseen{Subject: was.Subject, Verb: was.Verb, DueKind: was.DueKind, Was: was.Due})
+			out = append(out, Foreseen{Subject: was.Subject, Verb: was.Says(), DueKind: was.DueKind, Was: was.Due})
 		case was.Due.Equal(now.Due) || now.Kind == KindCooling:
 			continue
 		default:
@@ -110,7 +110,7 @@ func (s *State) clocksWith(then *State) (out []Foreseen) {
 	}
 	for _, was := range s.Clocks() {
 		if now := then.clocks[was.ID]; now.Done && was.Kind != KindCooling {
-			out = append(out, Foreseen{Subject: was.Subject, Verb: was.Verb, DueKind: was.DueKind, Was: was.Due})
+			out = append(out, Foreseen{Subject: was.Subject, Verb: was.Says(), DueKind: was.DueKind, Was: was.Due})
 		}
 	}
 	return out

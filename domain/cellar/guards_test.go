@@ -411,7 +411,7 @@ func TestAContactIsNotEndedByAnOlderCheck(t *testing.T) {
 	h.say(t, dose102, dose101, check101, `22:01 MA `+onto101, kept101)
 	clocks = h.s.ClocksOf(h.s.Known("101"))
 	require.Len(t, clocks, 1)
-	require.Equal(t, "test again: it changed since the sample", clocks[0].Basis)
+	require.Equal(t, "test again: it changed since the sample", h.s.Words(clocks[0].Basis))
 }
 
 // Yeast ends what the juice was waiting for.

@@ -264,7 +264,7 @@ func standing(s *cellar.State) string {
 func dues(s *cellar.State, subject string) (out []string) {
 	for _, k := range s.ClocksOf(s.Known(subject)) {
 		if k.Derived && k.Kind != cellar.KindCooling {
-			out = append(out, fmt.Sprintf("%s %s %s (%s) from %s, void %s, model %s", k.Verb, k.DueKind, k.Due, k.Basis, k.Start, k.Until, k.Model))
+			out = append(out, fmt.Sprintf("%s %s %s (%s) from %s, void %s, model %s", k.Says(), k.DueKind, k.Due, s.Words(k.Basis), k.Start, k.Until, k.Model))
 		}
 	}
 	sort.Strings(out)
@@ -582,7 +582,7 @@ func openClocks(s *cellar.State) map[string]int {
 	out := map[string]int{}
 	for _, k := range s.Clocks() {
 		if k.Derived && k.Kind != cellar.KindCooling {
-			out[k.Subject.Name+" "+k.Verb+" "+string(k.DueKind)+" "+fmt.Sprint(k.Due)]++
+			out[k.Subject.Name+" "+k.Says()+" "+string(k.DueKind)+" "+fmt.Sprint(k.Due)]++
 		}
 	}
 	return out

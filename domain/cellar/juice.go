@@ -68,7 +68,7 @@ func (c *PressJuiceOut) decide(d *decision) ([]Fact, error) {
 	}
 	if c.End {
 		facts = append(facts, &PressEnded{Press: p.Plate})
-		facts = append(facts, d.answer(p.Ref(), "ended", KindProgramme)...)
+		facts = append(facts, d.answer(p.Ref(), endEnded.Say(), KindProgramme)...)
 	}
 	return facts, nil
 }
@@ -269,7 +269,7 @@ func (c *FreePress) decide(d *decision) ([]Fact, error) {
 	for _, v := range open {
 		facts = append(facts, d.closes(v, p.Plate, tryEmptied.Say(p.Plate))...)
 	}
-	return append(facts, d.answer(p.Ref(), "free", KindProgramme, KindFill, KindClean)...), nil
+	return append(facts, d.answer(p.Ref(), endFree.Say(), KindProgramme, KindFill, KindClean)...), nil
 }
 
 // PressFreed is a press that is empty, rinsed and ready.

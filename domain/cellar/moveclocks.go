@@ -18,11 +18,11 @@ func (c *Move) clocks(d *decision, from *Vessel, f *Flow) []Fact {
 				continue
 			}
 			k := d.setClock(v.Ref(), cur.Kind, cur.DueKind, cur.Verb, cur.Due, cur.Basis)
-			k.Start, k.Typed, k.Model = cur.Start, cur.Typed, cur.Model
+			k.Object, k.Start, k.Typed, k.Model = cur.Object, cur.Start, cur.Typed, cur.Model
 			out = append(out, k)
 		}
 		if f.Empties && carries {
-			out = append(out, &ClockAnswered{Clock: cur.ID, How: "moved"})
+			out = append(out, &ClockAnswered{Clock: cur.ID, How: endMoved.Say()})
 		}
 	}
 	return out

@@ -62,7 +62,7 @@ func (c *StartMove) decide(d *decision) ([]Fact, error) {
 		f.End = time.Time{}
 		return []Fact{f}, nil
 	}
-	return []Fact{f, d.setClock(vesselRef(c.From), KindMove, ActAt, "close", end, "pump rate").typedIn(field)}, nil
+	return []Fact{f, d.setClock(vesselRef(c.From), KindMove, ActAt, "close", end, onPumpRate.Say()).typedIn(field)}, nil
 }
 
 // MoveBegun is a pump that runs.

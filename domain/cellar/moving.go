@@ -86,10 +86,10 @@ func (c *Move) decide(d *decision) ([]Fact, error) {
 	}
 	facts := []Fact{f}
 	if o.flow().Empties {
-		facts = append(facts, d.answer(from.Ref(), "moved", KindSettling, KindCap, KindFloat, KindSkin, KindHot, KindLook, KindMove, KindRoute,
+		facts = append(facts, d.answer(from.Ref(), endMoved.Say(), KindSettling, KindCap, KindFloat, KindSkin, KindHot, KindLook, KindMove, KindRoute,
 			KindReading, KindCooling, KindPumpOver)...)
 	} else {
-		facts = append(facts, d.answer(from.Ref(), "moved", KindMove)...)
+		facts = append(facts, d.answer(from.Ref(), endMoved.Say(), KindMove)...)
 	}
 	return append(facts, c.clocks(d, from, o.flow())...), nil
 }
@@ -386,7 +386,7 @@ func (f *Moved) flow(s *State, e *entry, src *Content, there func(Plate) *Conten
 	}
 	x.skins(src)
 	if src.Check() != nil {
-		x.again = Lapse{Kind: KindLook, DueKind: ActAt, Verb: "test", After: s.House.Limits.RepeatTest, Basis: "moved while a check ran"}.timer(e, 0)
+		x.again = Lapse{Kind: KindLook, DueKind: ActAt, Verb: "test", After: s.House.Limits.RepeatTest, Basis: onMovedAlong.Say()}.timer(e, 0)
 	}
 	x.Untreated = (src.Kind.IsJuice() && src.Tested.IsZero() || src.Kind == stage.WhiteMust) && !Contacted(src.Doses)
 	return x

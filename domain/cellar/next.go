@@ -41,8 +41,8 @@ func (s *State) Next(now time.Time) []Due {
 			continue // what may be done is being done
 		}
 		off, _ := c.PutOff(now)
-		out = append(out, Due{Subject: c.Subject, Verb: c.Verb, At: c.Due, Kind: c.DueKind, Owner: c.Owner, Clock: c.ID,
-			Raised: c.Raised(now), SeenBy: c.SeenBy, Taken: s.Taken(c, now), Basis: c.Basis, Until: c.Until, Again: off.Until})
+		out = append(out, Due{Subject: c.Subject, Verb: c.Says(), At: c.Due, Kind: c.DueKind, Owner: c.Owner, Clock: c.ID,
+			Raised: c.Raised(now), SeenBy: c.SeenBy, Taken: s.Taken(c, now), Basis: s.Words(c.Basis), Until: c.Until, Again: off.Until})
 	}
 	for _, l := range s.Loads {
 		if l.State == LoadExpected && !l.Booked.IsZero() {
@@ -169,9 +169,9 @@ func (s *State) StandingOf(v *Vessel, now time.Time) Standing {
 	}
 	if k := s.notBefore(v.Ref()); k != nil {
 		if now.Before(k.Due) {
-			return Standing{Text: k.Verb, At: k.Due, Kind: NotBefore, Clock: k.ID}
+			return Standing{Text: k.Says(), At: k.Due, Kind: NotBefore, Clock: k.ID}
 		}
-		return Standing{Text: "may " + k.Verb}
+		return Standing{Text: "may " + k.Says()}
 	}
 	if text := s.ordered(v, now); text != "" {
 		return Standing{Text: text}
@@ -221,9 +221,9 @@ func firstNotBefore(clocks []*AlarmClock) *AlarmClock {
 }
 
 func (s *State) clockStanding(k *AlarmClock, now time.Time) Standing {
-	st := Standing{Text: k.Verb, At: k.Due, Kind: k.DueKind, Until: k.Until, Clock: k.ID}
+	st := Standing{Text: k.Says(), At: k.Due, Kind: k.DueKind, Until: k.Until, Clock: k.ID}
 	if off, ok := k.PutOff(now); ok {
-		return Standing{Text: k.Verb + " again", At: off.Until, Kind: ActAt, Clock: k.ID, Mark: MarkDue}
+		return Standing{Text: k.Says() + " again", At: off.Until, Kind: ActAt, Clock: k.ID, Mark: MarkDue}
 	}
 	switch {
 	case k.Raised(now) && !s.Taken(k, now):
@@ -364,7 +364,7 @@ func (s *State) unready(v *Vessel, c *Content, at time.Time) (code, why string) 
 	case c.Stage == stage.HotHold:
 		for _, k := range clocks {
 			if k.Kind == KindHot && k.DueKind == ActAt && at.Before(k.Due) {
-				return "hot-hold", "it is held hot: " + k.Verb + " at " + s.Clock(k.Due)
+				return "hot-hold", "it is held hot: " + k.Says() + " at " + s.Clock(k.Due)
 			}
 		}
 	}
@@ -392,11 +392,11 @@ func floating(clocks []*AlarmClock, at time.Time, clock func(time.Time) string) 
 	for _, k := range clocks {
 		switch {
 		case k.Kind == KindFloat && at.Before(k.Due):
-			return "the flotation runs: " + k.Verb + " at " + clock(k.Due)
+			return "the flotation runs: " + k.Says() + " at " + clock(k.Due)
 		case k.Kind == KindFloat:
-			return "the flotation runs: " + k.Verb + " due since " + clock(k.Due)
+			return "the flotation runs: " + k.Says() + " due since " + clock(k.Due)
 		case k.Kind == KindCap && k.DueKind == ActAt && at.Before(k.Due) && firstNotBefore(clocks) == nil:
-			return "the cap rises: " + k.Verb + " at " + clock(k.Due)
+			return "the cap rises: " + k.Says() + " at " + clock(k.Due)
 		}
 	}
 	return ""
@@ -418,7 +418,7 @@ func (s *State) mayLeave(v *Vessel, now time.Time) Step {
 		return no(code, "%s.", why)
 	}
 	if k := s.notBefore(v.Ref()); k != nil && now.Before(k.Due) {
-		return no("not-before", "%s not before %s.", k.Verb, s.Clock(k.Due))
+		return no("not-before", "%s not before %s.", k.Says(), s.Clock(k.Due))
 	}
 	return st
 }

@@ -96,7 +96,7 @@ func (h night) stock(id cellar.ProductID) *cellar.Product {
 func (h night) due(subject, verb string) string {
 	h.t.Helper()
 	for _, c := range h.s.ClocksOf(h.s.Known(subject)) {
-		if c.Verb == verb {
+		if c.Says() == verb {
 			return h.s.Clock(c.Due) + " " + string(c.DueKind)
 		}
 	}
@@ -169,7 +169,7 @@ func TestNightOpensWithTheWholeCellar(t *testing.T) {
 	nightSame(t, "lead", h.s.Shift.Lead, cellar.Initials("MA"))
 	var got []string
 	for _, c := range h.s.Clocks() {
-		got = append(got, fmt.Sprintf("%s %s %s %s", h.s.Clock(c.Due), c.Subject, c.Verb, c.DueKind))
+		got = append(got, fmt.Sprintf("%s %s %s %s", h.s.Clock(c.Due), c.Subject, c.Says(), c.DueKind))
 	}
 	want := []string{"18:20 105 test act-at", "18:46 P2 close act-at", "18:55 601 cool back act-at", "19:10 P1 empty act-at",
 		"19:40 101 rack not-before", "20:00 reds pump over act-at", "20:30 102 test act-at", "22:00 501 drain not-after", "22:40 502 drain not-after",
@@ -305,7 +305,7 @@ func TestNightAtTenPastTwo(t *testing.T) {
 	if len(alarms) != 1 || alarms[0].Subject.Name != "102" || alarms[0].Overdue(now) != 10*time.Minute || alarms[0].SeenBy != "" {
 		t.Errorf("want the test of 102 as the only alarm, ten minutes over and unseen; got %d:", len(alarms))
 		for _, a := range alarms {
-			t.Errorf("    %s %s %s, %s over, %s", a.Subject, a.Verb, h.s.Clock(a.Due), a.Overdue(now), a.Basis)
+			t.Errorf("    %s %s %s, %s over, %s", a.Subject, a.Says(), h.s.Clock(a.Due), a.Overdue(now), h.s.Words(a.Basis))
 		}
 	}
 	nightSame(t, "108 stage", h.vessel("108").Now.Stage, stage.CheckDue)

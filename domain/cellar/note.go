@@ -87,7 +87,7 @@ func (c *WriteNote) decide(d *decision) ([]Fact, error) {
 	}
 	facts := []Fact{}
 	if n.What == NotePromise {
-		k := d.setClock(n.Subject, KindPromise, ActAt, "promise", n.Until, n.Text).typedIn("until")
+		k := d.setClock(n.Subject, KindPromise, ActAt, "promise", n.Until, text.Words(n.Text)).typedIn("until")
 		k.Owner = Initials(n.For)
 		n.Clock = k.ID
 		if !n.Until.After(d.at) {
@@ -133,7 +133,7 @@ func (c *EndNote) decide(d *decision) ([]Fact, error) {
 	}
 	facts := []Fact{&NoteEnded{Note: last.ID}}
 	if k := d.s.clockOf(last); k != nil {
-		facts = append(facts, &ClockAnswered{Clock: k.ID, How: "done"})
+		facts = append(facts, &ClockAnswered{Clock: k.ID, How: endDone.Say()})
 	}
 	return facts, nil
 }
@@ -157,11 +157,11 @@ func (s *State) clockOf(n *Note) *AlarmClock {
 		fits := 0
 		switch {
 		case k.Kind != KindPromise || slices.ContainsFunc(s.Notes, func(o *Note) bool { return o.Clock == k.ID }):
-		case k.Basis == n.Text:
+		case k.Basis.Same(text.Words(n.Text)):
 			fits = 3
 		case k.Due.Equal(n.Until):
 			fits = 2
-		case k.Basis == "typed":
+		case onTyped.Is(k.Basis):
 			fits = 1
 		}
 		if fits > best {

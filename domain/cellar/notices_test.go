@@ -120,7 +120,7 @@ func TestRackedByThen(t *testing.T) {
 	v, _ := h.s.Vessel("102")
 	var got []string
 	for _, k := range h.s.ClocksOf(h.s.Known("102")) {
-		got = append(got, string(k.DueKind)+" "+k.Verb+" "+h.s.Clock(k.Due))
+		got = append(got, string(k.DueKind)+" "+k.Says()+" "+h.s.Clock(k.Due))
 	}
 	require.Equal(t, []string{"not-before rack 02:30", "not-after rack 06:30"}, got)
 	require.Equal(t, cellar.NotBefore, h.s.StandingOf(v, at("02:00")).Kind, "first it may not")
@@ -136,7 +136,7 @@ func TestRackedByThen(t *testing.T) {
 	due := ""
 	for _, k := range h.s.ClocksOf(h.s.Known("101")) {
 		if k.DueKind == cellar.NotAfter {
-			due = k.Verb + " " + h.s.Clock(k.Due)
+			due = k.Says() + " " + h.s.Clock(k.Due)
 		}
 	}
 	require.Equal(t, "rack 04:50", due)

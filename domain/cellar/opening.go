@@ -11,6 +11,7 @@ import (
 	"cellar.example/mustwatch/domain/quantity"
 	"cellar.example/mustwatch/domain/stage"
 	"cellar.example/mustwatch/domain/subject"
+	"cellar.example/mustwatch/domain/text"
 )
 
 // Open writes the cellar as it stands when the board is first used: a house
@@ -264,7 +265,11 @@ func (o OpenClock) clock(d *decision, loads []Load) (*ClockSet, error) {
 	if err != nil {
 		return nil, err
 	}
-	k := d.setClock(of, o.Kind, kind, o.Verb, o.Due, firstWords(o.Basis, "taken over"))
+	basis := onTakenOver.Say()
+	if o.Basis != "" {
+		basis = text.Words(o.Basis)
+	}
+	k := d.setClock(of, o.Kind, kind, o.Verb, o.Due, basis)
 	k.Typed = true
 	if !o.Start.IsZero() {
 		k.Start = Instant(o.Start)

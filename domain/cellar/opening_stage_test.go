@@ -52,7 +52,7 @@ func TestAStageAtTheOpeningHasItsClock(t *testing.T) {
 				got = "no: " + err.Error()
 			}
 			for _, k := range h.s.ClocksOf(h.s.Known("101")) {
-				got += fmt.Sprintf("%s %s %s; ", k.Verb, k.DueKind, h.s.Clock(k.Due))
+				got += fmt.Sprintf("%s %s %s; ", k.Says(), k.DueKind, h.s.Clock(k.Due))
 			}
 			require.Contains(t, got, c.says)
 			if err == nil && c.clocks == "" {

@@ -45,7 +45,7 @@ type Order struct {
 	At    time.Time `json:"-"`
 	By    Initials  `json:"-"` // who wrote it down
 	Done  bool      `json:"-"`
-	How   string    `json:"-"`
+	How   text.Say  `json:"-"`
 	Ended time.Time `json:"-"`
 }
 
@@ -178,14 +178,14 @@ func (c *EndOrder) decide(d *decision) ([]Fact, error) {
 			continue
 		}
 		if o.Done {
-			return nil, reject("order", "order", "that order is ended already, at {time}: {how}", d.s.Clock(o.Ended), o.How)
+			return nil, reject("order", "order", "that order is ended already, at {time}: {how}", d.s.Clock(o.Ended), d.s.Words(o.How))
 		}
 		if c.Off && c.Reason == "" {
 			return nil, reject("reason", "reason", "say why the order of {from} is called back", o.From)
 		}
-		how := firstWords(c.Reason, "done")
+		how := orDone(c.Reason)
 		if c.Off {
-			how = "called back: " + c.Reason
+			how = endCalledBack.Say(c.Reason)
 		}
 		return []Fact{&OrderEnded{Order: o.ID, How: how}}, nil
 	}
@@ -197,8 +197,8 @@ func (c *EndOrder) decide(d *decision) ([]Fact, error) {
 
 // OrderEnded is an order ticked off, by its act or by hand.
 type OrderEnded struct {
-	Order string `json:"order"`
-	How   string `json:"how"`
+	Order string   `json:"order"`
+	How   text.Say `json:"how"`
 }
 
 func (f *OrderEnded) apply(s *State, r Record) {
@@ -233,7 +233,7 @@ func (d *decision) ticks(facts []Fact) []Fact {
 		}
 		for _, f := range facts {
 			if o.carriedOut(f) {
-				out = append(out, &OrderEnded{Order: o.ID, How: "done by " + string(d.head.By)})
+				out = append(out, &OrderEnded{Order: o.ID, How: endDoneBy.Say(d.head.By)})
 				break
 			}
 		}

@@ -40,7 +40,7 @@ func TestAnActTicksItsOrderOff(t *testing.T) {
 			h.say(t, c.act)
 			require.Zero(t, listed())
 			require.Zero(t, h.orders("101"))
-			require.Equal(t, "done by NS", h.s.Orders[0].How)
+			require.Equal(t, "done by NS", h.s.Words(h.s.Orders[0].How))
 		})
 	}
 }

@@ -249,7 +249,8 @@ func (c *WritePermit) decide(d *decision) ([]Fact, error) {
 		return append(facts, &Stopped{Subject: d.s.where(c.Place), What: tryPermit.Say(c.Number), Rule: "H17", Why: noPermitOnSuchAir.Say(gas.Text())}), nil // the others must hear of it
 	}
 	p := Permit{ID: d.id("e"), Number: c.Number, Place: c.Place, Given: c.Given, Holder: c.Holder, Attendant: c.Attendant, Gas: gas, GasAt: at, Until: Instant(c.Until)}
-	k := d.setClock(d.s.where(c.Place), KindPermit, NotAfter, "all out", p.Until, "permit "+c.Number)
+	k := d.setClock(d.s.where(c.Place), KindPermit, NotAfter, "all-out", p.Until, onPermit.Say(c.Number))
+	k.Permit = c.Number
 	k.Owner = c.Attendant
 	return append(facts, &PermitWritten{p}, k), nil
 }
@@ -283,8 +284,8 @@ func (c *EndPermit) decide(d *decision) ([]Fact, error) {
 	}
 	facts := []Fact{&PermitEnded{Permit: p.ID}}
 	for _, k := range d.s.ClocksOf(d.s.where(p.Place)) {
-		if k.Kind == KindPermit && k.Basis == "permit "+p.Number {
-			facts = append(facts, &ClockAnswered{Clock: k.ID, How: "permit ended"})
+		if k.Kind == KindPermit && k.Permit == p.Number {
+			facts = append(facts, &ClockAnswered{Clock: k.ID, How: endPermit.Say()})
 		}
 	}
 	return facts, nil

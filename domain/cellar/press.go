@@ -8,6 +8,7 @@ import (
 
 	"cellar.example/mustwatch/domain/quantity"
 	"cellar.example/mustwatch/domain/stage"
+	"cellar.example/mustwatch/domain/text"
 )
 
 // PressState is what a press is doing.
@@ -153,10 +154,10 @@ func (p *Press) Variety() string {
 
 // EmptyAt is when a press that runs is to be emptied: at the end of its programme,
 // or later, with the reason why it waits ("pomace trailer full").
-func (s *State) EmptyAt(p *Press) (at time.Time, waits string) {
+func (s *State) EmptyAt(p *Press) (at time.Time, waits text.Say) {
 	k := s.openClock(p.Ref(), KindProgramme)
 	if k == nil {
-		return p.End, ""
+		return p.End, text.Say{}
 	}
 	return k.Due, k.MovedFor
 }

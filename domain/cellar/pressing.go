@@ -95,12 +95,12 @@ func (f *Tipping) lapses() []Lapse {
 
 // closing is the clock by which the filling of a press is closed.
 func closing(at time.Time) Lapse {
-	return Lapse{Kind: KindFill, DueKind: ActAt, Verb: "close", At: at, Basis: "line rate", field: "until"}
+	return Lapse{Kind: KindFill, DueKind: ActAt, Verb: "close", At: at, Basis: onLineRate.Say(), field: "until"}
 }
 
 // programme is the clock by which a press is emptied.
 func programme(end time.Time, name, field string) Lapse {
-	return Lapse{Kind: KindProgramme, DueKind: ActAt, Verb: "empty", At: end, Basis: name, field: field}
+	return Lapse{Kind: KindProgramme, DueKind: ActAt, Verb: "empty", At: end, Basis: onProgramme.Say(name), field: field}
 }
 
 func (f *Tipping) apply(s *State, r Record) {
@@ -203,7 +203,7 @@ func (c *TipDone) decide(d *decision) ([]Fact, error) {
 			return nil, reject("press-state", "to", "{press} is not filling, it is {state}", p.Plate, p.State)
 		}
 		facts := []Fact{&Tipped{Load: l.ID, To: c.To}}
-		return append(facts, d.answer(d.s.at(c.To), "full", KindFill)...), nil
+		return append(facts, d.answer(d.s.at(c.To), endFull.Say(), KindFill)...), nil
 	}
 	v, err := d.vessel(c.To, "to")
 	if err != nil {
@@ -224,7 +224,7 @@ func (c *TipDone) decide(d *decision) ([]Fact, error) {
 	if err := d.fits(d.after(facts...), "volume"); err != nil {
 		return nil, err
 	}
-	return append(facts, d.answer(d.s.at(c.To), "full", KindTip)...), nil
+	return append(facts, d.answer(d.s.at(c.To), endFull.Say(), KindTip)...), nil
 }
 
 func stageAfterTip(u stage.Use) stage.Stage {
@@ -320,7 +320,7 @@ func (c *StartPress) decide(d *decision) ([]Fact, error) {
 	if err := d.bound(p.Ref(), programme(end, g.Name, field)); err != nil {
 		return nil, err
 	}
-	return append(facts, d.answer(p.Ref(), "started", KindFill)...), nil
+	return append(facts, d.answer(p.Ref(), endStarted.Say(), KindFill)...), nil
 }
 
 // PressBegun is a programme that runs.
@@ -390,7 +390,7 @@ func (c *StopPress) decide(d *decision) ([]Fact, error) {
 	facts := []Fact{&PressHalted{Press: p.Plate, Reason: c.Reason, Locked: c.Locked}}
 	for _, k := range d.s.ClocksOf(p.Ref()) {
 		if !k.Derived && (k.Kind == KindProgramme || k.Kind == KindFill) {
-			facts = append(facts, &ClockCancelled{Clock: k.ID, Reason: "press stopped: " + c.Reason})
+			facts = append(facts, &ClockCancelled{Clock: k.ID, Reason: c.Reason})
 		}
 	}
 	return facts, nil

@@ -64,7 +64,7 @@ func TestAnEmptiedPressClosesItsTank(t *testing.T) {
 	h.say(t, `22:50 NS {"do":"press-free","press":"P1"}`)
 	require.False(t, v.Now.Open)
 	require.Contains(t, h.said("103"), "no more juice follows: P1 is empty and rinsed")
-	require.Equal(t, "test", h.s.ClocksOf(h.s.Known("103"))[0].Verb)
+	require.Equal(t, "test", h.s.ClocksOf(h.s.Known("103"))[0].Says())
 	require.Contains(t, words(h, v, "22:51"), "enzyme contact: test at")
 
 	h = openHouse(t)
@@ -74,7 +74,7 @@ func TestAnEmptiedPressClosesItsTank(t *testing.T) {
 	require.ErrorContains(t, h.hear(`23:00 NS {"do":"juice","press":"P1","to":"103","closed":true}`), "holds nothing", "its press has nothing to say any more")
 	h.say(t, `23:00 NS {"do":"juice-closed","vessel":"103"}`)
 	require.False(t, v.Now.Open)
-	require.Equal(t, "test", h.s.ClocksOf(h.s.Known("103"))[0].Verb)
+	require.Equal(t, "test", h.s.ClocksOf(h.s.Known("103"))[0].Says())
 	require.ErrorContains(t, h.hear(`23:01 NS {"do":"juice-closed","vessel":"103"}`), "nothing runs into 103 any more")
 }
 
@@ -123,7 +123,7 @@ func TestMustGoesSkinsAndAll(t *testing.T) {
 	require.Empty(t, h.s.ClocksOf(h.s.Known("X1")))
 	k := h.s.ClocksOf(h.s.Known("R1"))
 	require.Len(t, k, 1)
-	require.Equal(t, "drain 22:00 not-after", k[0].Verb+" "+h.s.Clock(k[0].Due)+" "+string(k[0].DueKind))
+	require.Equal(t, "drain 22:00 not-after", k[0].Says()+" "+h.s.Clock(k[0].Due)+" "+string(k[0].DueKind))
 }
 
 // TestTheFractionOfSkins: skins count as the must they were, whole or drained, in

@@ -18,7 +18,7 @@ import (
 func TestProblemN09SkinsTooLong(t *testing.T) {
 	h, _ := nightBefore(t, "E074", 0)
 	k := h.s.ClocksOf(h.s.Known("502"))[0]
-	nightSame(t, "the longest time", k.Verb+" "+h.s.Clock(k.Due)+" "+string(k.DueKind), "drain 22:40 not-after")
+	nightSame(t, "the longest time", k.Says()+" "+h.s.Clock(k.Due)+" "+string(k.DueKind), "drain 22:40 not-after")
 	due, _ := k.AlarmAt()
 	nightSame(t, "its alarm comes before", h.s.Clock(due), "22:25")
 	said := h.says(t, `22:45 MA {"do":"move","from":"502","to":[{"vessel":"208","volume":"35 hL","seen":"208"}],"part":true}`)
@@ -37,7 +37,7 @@ func TestProblemN10PomaceTrailer(t *testing.T) {
 	nightSame(t, "JH comes back", h.due("pomace trailer", "return"), "00:25 act-at")
 	require.Contains(t, h.said("P1"), "empty: due 00:15 → 00:25, pomace trailer full")
 	_, waits := h.s.EmptyAt(h.press("P1"))
-	nightSame(t, "what P1 waits for", waits, "pomace trailer full")
+	nightSame(t, "what P1 waits for", h.s.Words(waits), "pomace trailer full")
 	for _, d := range h.s.Next(nightAt("00:20")) {
 		require.False(t, d.Subject.Name == "P1" && d.Raised, "the old due never rings")
 	}

@@ -79,7 +79,7 @@ func TestProblemN01TooCold(t *testing.T) {
 	k, ok := h.s.ContactOf(h.vessel("102"), nightAt("18:05"))
 	require.True(t, ok)
 	require.True(t, k.Cold, "9.3 °C is under the floor of 10 °C: slow, do not trust the clock")
-	require.Equal(t, "9.3 °C is off the card", k.Basis)
+	require.Equal(t, "9.3 °C is off the card", h.s.Words(k.Basis))
 	require.False(t, k.HasDue, "a forecast is no deadline")
 	nightSame(t, "the forecast", h.s.Clock(k.Model), "21:22")
 	said := h.says(t, `18:06 NS {"do":"dose","vessel":"102","product":"E-2204","rate":"1 g/hL","answers":[{"rule":"H07","by":"MA","second":"NS","reason":"colder than meant"}]}`)

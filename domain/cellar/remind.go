@@ -71,7 +71,7 @@ func (c *Remind) decide(d *decision) ([]Fact, error) {
 		return nil, err
 	}
 	if strings.TrimSpace(c.Reason) == "" {
-		return nil, reject("reason", "reason", "say why {verb} on {subject} waits", k.Verb, k.Subject)
+		return nil, reject("reason", "reason", "say why {verb} on {subject} waits", k.Says(), k.Subject)
 	}
 	if why := d.s.noReminder(k, d.now); why != "" {
 		return nil, reject("remind", "clock", "{why}", why)
@@ -103,9 +103,9 @@ func (s *State) noReminder(k *AlarmClock, now time.Time) string {
 	off, isOff := k.PutOff(now)
 	switch {
 	case !alarm:
-		return fmt.Sprintf("%s on %s is a notice; there is nothing to put off", k.Verb, k.Subject)
+		return fmt.Sprintf("%s on %s is a notice; there is nothing to put off", k.Says(), k.Subject)
 	case now.Before(t):
-		return fmt.Sprintf("%s on %s is not due before %s", k.Verb, k.Subject, s.Clock(k.Due))
+		return fmt.Sprintf("%s on %s is not due before %s", k.Says(), k.Subject, s.Clock(k.Due))
 	case isOff:
 		return fmt.Sprintf("%s has put it off until %s already: %s", off.By, s.Clock(off.Until), off.Reason)
 	case len(k.Reminders) >= maxReminds:
@@ -134,7 +134,7 @@ func (f *ClockReminded) apply(s *State, r Record) {
 		return
 	}
 	c.Reminders = append(c.Reminders, Reminder{At: r.At, Until: f.Until, By: r.By, Reason: f.Reason})
-	s.log(r, c.Subject, "{verb}: {reminded_text}, until {time}: {reason}", c.Verb, c.RemindedText(), f.Until, f.Reason)
+	s.log(r, c.Subject, "{verb}: {reminded_text}, until {time}: {reason}", c.Says(), c.RemindedText(), f.Until, f.Reason)
 }
 
 // endReminders brings back what was put off: who takes over has put nothing off.
@@ -147,7 +147,7 @@ func (s *State) endReminders(r Record) {
 		all := append([]Reminder(nil), c.Reminders...)
 		all[len(all)-1].Until = r.At
 		c.Reminders = all
-		s.log(r, c.Subject, "{verb}: put off until {time} by {who}, back at the change of shift", c.Verb, off.Until, off.By)
+		s.log(r, c.Subject, "{verb}: put off until {time} by {who}, back at the change of shift", c.Says(), off.Until, off.By)
 	}
 }
 

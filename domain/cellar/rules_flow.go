@@ -163,7 +163,7 @@ func (d *decision) tooSoon(v *Vessel, field string) []gate.Finding {
 		return nil
 	}
 	return []gate.Finding{{Field: field, Right: gate.Anyone, Asked: true,
-		Say: tooSoonSays.Say(v.Plate, k.Verb, k.Due, k.Basis)}}
+		Say: tooSoonSays.Say(v.Plate, k.Says(), k.Due, k.Basis)}}
 }
 
 // hotVolume is what a volume of hot must takes up: about 0.045 % more for each

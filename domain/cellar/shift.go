@@ -55,9 +55,9 @@ func (c *StartShift) decide(d *decision) ([]Fact, error) {
 		d.handsOver(tryShiftOf.Say(c.Lead))
 	}
 	d.leaves(&leaveTry{goes: d.s.homeFor(s), does: staysOn.Say(), field: "crew"}, tryShift.Say())
-	facts := append([]Fact{&ShiftStarted{s}}, d.answer(theShift, "a new shift", KindShift)...)
+	facts := append([]Fact{&ShiftStarted{s}}, d.answer(theShift, endNewShift.Say(), KindShift)...)
 	if !s.Ends.IsZero() {
-		k := d.setClock(theShift, KindShift, NotBefore, "hand over", s.Ends, "planned end").typedIn("ends")
+		k := d.setClock(theShift, KindShift, NotBefore, "hand-over", s.Ends, onPlan.Say()).typedIn("ends")
 		k.Owner = s.Lead
 		facts = append(facts, k)
 	}
@@ -104,7 +104,7 @@ func (c *EndShift) decide(d *decision) ([]Fact, error) {
 	}
 	d.handsOver(tryHandoverTo.Say(c.To))
 	d.leaves(&leaveTry{goes: d.s.homeAt(c.To), does: staysOn.Say(), field: "to"}, tryHandover.Say())
-	return append([]Fact{&ShiftEnded{To: c.To, Told: told}}, d.answer(theShift, "handed over", KindShift)...), nil
+	return append([]Fact{&ShiftEnded{To: c.To, Told: told}}, d.answer(theShift, endHandedOver.Say(), KindShift)...), nil
 }
 
 // told are the clocks of the alarms that were told. One that is open and not among

@@ -49,7 +49,7 @@ func (s *State) sheetSays(v *Vessel, at time.Time) sheetSaid {
 	x := sheetSaid{content: Content{Volume: c.Volume, Stage: c.Stage, Parts: c.Parts, Doses: c.Doses, Checks: c.Checks, PectinGone: c.PectinGone}}
 	for _, k := range s.derivedAt(v.Ref(), at) {
 		if k.Kind != KindCooling {
-			x.dues = append(x.dues, k.Verb+" "+s.Clock(k.Due))
+			x.dues = append(x.dues, k.Says()+" "+s.Clock(k.Due))
 		}
 	}
 	slices.Sort(x.dues)

@@ -67,7 +67,7 @@ func (c *SetStage) decide(d *decision) ([]Fact, error) {
 		return nil, err
 	}
 	facts := append([]Fact{&Staged{set}}, d.reroute(v, c.Stage, c.Reason)...)
-	return append(facts, d.answer(v.Ref(), string(c.Stage), stageEnds[c.Stage]...)...), nil
+	return append(facts, d.answer(v.Ref(), endStage.Say(c.Stage), stageEnds[c.Stage]...)...), nil
 }
 
 // sane refuses lengths, pressures and kinds that can only be slips.
@@ -148,7 +148,7 @@ func (c *SetStage) legal(d *decision, v *Vessel) error {
 
 // clocks are those that a stage starts, by the house's lengths unless typed.
 func (c *SetStage) clocks(lim Limits) []Lapse {
-	set := func(kind ClockKind, due DueKind, verb string, def quantity.Span, basis string) Lapse {
+	set := func(kind ClockKind, due DueKind, verb string, def quantity.Span, basis text.Say) Lapse {
 		l := Lapse{Kind: kind, DueKind: due, Verb: verb, After: def, Basis: basis}
 		switch field, _ := c.typedEnd(); field {
 		case "until":
@@ -160,20 +160,20 @@ func (c *SetStage) clocks(lim Limits) []Lapse {
 	}
 	switch c.Stage {
 	case stage.Settling:
-		return c.latest(KindSettling, set(KindSettling, NotBefore, "rack", lim.SettleFor, "settling"))
+		return c.latest(KindSettling, set(KindSettling, NotBefore, "rack", lim.SettleFor, onStage.Say(c.Stage)))
 	case stage.Flotation:
-		return []Lapse{set(KindFloat, ActAt, "end run", lim.FloatRun, "flotation run")}
+		return []Lapse{set(KindFloat, ActAt, "end-run", lim.FloatRun, onStage.Say(c.Stage))}
 	case stage.CapRise:
-		return c.latest(KindCap, set(KindCap, ActAt, "look", lim.CapRise, "cap rising"), set(KindCap, NotBefore, "rack", lim.CapRise, "cap rising"))
+		return c.latest(KindCap, set(KindCap, ActAt, "look", lim.CapRise, onStage.Say(c.Stage)), set(KindCap, NotBefore, "rack", lim.CapRise, onStage.Say(c.Stage)))
 	case stage.Cleaning:
-		return []Lapse{set(KindClean, ActAt, "inspect", lim.CleanTakes, "cleaning")}
+		return []Lapse{set(KindClean, ActAt, "inspect", lim.CleanTakes, onStage.Say(c.Stage))}
 	case stage.HotHold:
-		return c.bounds(KindHot, "cool back", set)
+		return c.bounds(KindHot, "cool-back", set)
 	case stage.SkinContact:
 		return c.bounds(KindSkin, "drain", set)
 	case stage.Waiting, stage.ColdSoak, stage.Maceration:
 		if _, typed := c.typedEnd(); typed {
-			return []Lapse{set(KindOther, ActAt, "look", 0, string(c.Stage))}
+			return []Lapse{set(KindOther, ActAt, "look", 0, onStage.Say(c.Stage))}
 		}
 	}
 	return nil
@@ -185,7 +185,7 @@ func (c *SetStage) latest(kind ClockKind, clocks ...Lapse) []Lapse {
 	if c.Most == 0 {
 		return clocks
 	}
-	return append(clocks, Lapse{Kind: kind, DueKind: NotAfter, Verb: "rack", After: c.Most, Basis: "longest " + string(c.Stage), field: "most"})
+	return append(clocks, Lapse{Kind: kind, DueKind: NotAfter, Verb: "rack", After: c.Most, Basis: onLongest.Say(c.Stage), field: "most"})
 }
 
 // typedEnd is the field in which the end or the length was typed, "" for none.
@@ -202,20 +202,19 @@ func (c *SetStage) typedEnd() (field string, typed bool) {
 // bounds are the clocks of what may stand neither too short nor too long: skins
 // have a least time and an end by which they are drained, hot must an end and a
 // longest time.
-func (c *SetStage) bounds(kind ClockKind, verb string, set func(ClockKind, DueKind, string, quantity.Span, string) Lapse) (out []Lapse) {
-	basis := string(c.Stage)
+func (c *SetStage) bounds(kind ClockKind, verb string, set func(ClockKind, DueKind, string, quantity.Span, text.Say) Lapse) (out []Lapse) {
 	if c.Least != 0 {
-		out = append(out, Lapse{Kind: kind, DueKind: NotBefore, Verb: verb, After: c.Least, Basis: "least " + basis, field: "least"})
+		out = append(out, Lapse{Kind: kind, DueKind: NotBefore, Verb: verb, After: c.Least, Basis: onLeast.Say(c.Stage), field: "least"})
 	}
 	if _, typed := c.typedEnd(); typed {
 		due := ActAt
 		if kind == KindSkin {
 			due = NotAfter
 		}
-		out = append(out, set(kind, due, verb, 0, basis))
+		out = append(out, set(kind, due, verb, 0, onStage.Say(c.Stage)))
 	}
 	if c.Most != 0 {
-		out = append(out, Lapse{Kind: kind, DueKind: NotAfter, Verb: verb, After: c.Most, Basis: "longest " + basis, field: "most"})
+		out = append(out, Lapse{Kind: kind, DueKind: NotAfter, Verb: verb, After: c.Most, Basis: onLongest.Say(c.Stage), field: "most"})
 	}
 	return out
 }

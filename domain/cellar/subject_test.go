@@ -36,9 +36,9 @@ func TestNamesakesAreToldApart(t *testing.T) {
 				`19:00 MA {"do":"clock","subject":{"kind":"load","name":"`+own.Name+`"},"verb":"ask","in":"2h"}`,
 				`19:00 MA {"do":"note","subject":"load `+own.Name+`","text":"of the load"}`)
 			require.Len(t, h.s.ClocksOf(own), 1)
-			require.Equal(t, "look", h.s.ClocksOf(own)[0].Verb)
+			require.Equal(t, "look", h.s.ClocksOf(own)[0].Says())
 			require.Len(t, h.s.ClocksOf(load), 1)
-			require.Equal(t, "ask", h.s.ClocksOf(load)[0].Verb)
+			require.Equal(t, "ask", h.s.ClocksOf(load)[0].Says())
 			require.Empty(t, h.s.OpenNotes(own))
 			require.Len(t, h.s.OpenNotes(load), 1)
 			require.Len(t, h.s.EventsOf(own), before+1)

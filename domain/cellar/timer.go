@@ -8,6 +8,7 @@ import (
 	"cellar.example/mustwatch/domain/quantity"
 	"cellar.example/mustwatch/domain/stage"
 	"cellar.example/mustwatch/domain/subject"
+	"cellar.example/mustwatch/domain/text"
 )
 
 // Timer is a clock that follows from what was said of a vessel or a press. It stands
@@ -20,12 +21,16 @@ type Timer struct {
 	Due     time.Time
 	Until   time.Time // of a reading: void after this
 	Model   time.Time // the forecast beside a card deadline
-	Basis   string
+	Object  string
+	Basis   text.Say
 	Owner   Initials
 	Typed   bool
 	Ground  Seq // the record it follows from
 	Nth     int // of several that the record starts
 }
+
+// Says is what is to be done when it ends.
+func (t Timer) Says() string { return VerbWords(t.Verb, t.Object) }
 
 // id names the clock of a timer: as long as the record stands that it follows from,
 // it is the same clock, whatever becomes of its due.
@@ -40,7 +45,7 @@ type Lapse struct {
 	Verb    string        `json:"verb"`
 	After   quantity.Span `json:"after,omitzero"` // from the instant of the fact, or
 	At      time.Time     `json:"at,omitzero"`    // the instant that was typed
-	Basis   string        `json:"basis,omitempty"`
+	Basis   text.Say      `json:"basis,omitzero"`
 	field   string        // where it was typed, "" when it is the house's; not kept
 }
 
@@ -66,7 +71,7 @@ func (d *decision) bound(of subject.Ref, lapses ...Lapse) error {
 	for _, l := range lapses {
 		due := l.due(d.at)
 		if n := due.Sub(d.at); n > maxClock || n < minClock && l.field != "" {
-			return d.noClock(l.field, l.Verb, of, due, d.at)
+			return d.noClock(l.field, VerbWords(l.Verb, ""), of, due, d.at)
 		}
 	}
 	return nil

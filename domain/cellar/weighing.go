@@ -1,7 +1,6 @@
 package cellar
 
 import (
-	"fmt"
 	"slices"
 	"strings"
 
@@ -32,8 +31,8 @@ func (c *WeighDose) decide(d *decision) ([]Fact, error) {
 	if made := r.Product.Card.UseWithin; made > 0 {
 		within = min(within, made)
 	}
-	k := d.setClock(r.Vessel.Ref(), KindPour, ActAt, "pour "+string(x.Product), d.at.Add(within.Duration()),
-		fmt.Sprintf("weighed %s, %s", d.s.Clock(d.at), x.Drawn.Text(d.s.House.Units)))
+	k := d.setClock(r.Vessel.Ref(), KindPour, ActAt, "pour", d.at.Add(within.Duration()), onWeighed.Say(d.at, x.Drawn))
+	k.Object = string(x.Product)
 	facts := []Fact{&DoseWeighed{Dose: x, Clock: k.ID}, k}
 	if c.Temp != nil {
 		facts = append(facts, &WasRead{Vessel: r.Vessel.Plate, Measured: Measured{Temp: c.Temp}})
@@ -128,7 +127,7 @@ func (c *WeighBack) decide(d *decision) ([]Fact, error) {
 		return nil, reject("reason", "reason", "say why it is not poured")
 	}
 	return []Fact{&WeighedBack{Of: w.Seq, Vessel: w.Where, Product: w.Product, Drawn: w.Drawn, Reason: c.Reason},
-		&ClockAnswered{Clock: w.Clock, How: "weighed back"}}, nil
+		&ClockAnswered{Clock: w.Clock, How: endWeighed.Say()}}, nil
 }
 
 // WeighedBack is a dose that went back into its tub.

@@ -22,8 +22,8 @@ func TestWeighedAndPoured(t *testing.T) {
 	require.Empty(t, v.Now.Doses)
 	require.Equal(t, stage.Waiting, v.Now.Stage, "no contact before it is in")
 	due := h.s.ClocksOf(h.s.Known("101"))[0]
-	require.Equal(t, "101 pour E-1", due.Subject.Name+" "+due.Verb)
-	require.Equal(t, "weighed 21:40, 400 g", due.Basis)
+	require.Equal(t, "101 pour E-1", due.Subject.Name+" "+due.Says())
+	require.Equal(t, "weighed 21:40, 400 g", h.s.Words(due.Basis))
 	require.False(t, due.Raised(at("21:50")))
 	require.True(t, h.s.Next(at("21:56"))[0].Raised)
 	st := h.s.StandingOf(v, at("21:56"))
@@ -38,7 +38,7 @@ func TestWeighedAndPoured(t *testing.T) {
 	require.Equal(t, "400 g", v.Now.Doses[0].Drawn.String())
 	require.Equal(t, cellar.Initials("MA"), v.Now.Doses[0].Second)
 	require.Empty(t, h.s.WeighedFor("101"))
-	require.Equal(t, "test", h.s.ClocksOf(h.s.Known("101"))[0].Verb)
+	require.Equal(t, "test", h.s.ClocksOf(h.s.Known("101"))[0].Says())
 	require.Equal(t, "01:00", h.s.Clock(h.s.ClocksOf(h.s.Known("101"))[0].Due), "the contact counts from the pouring")
 }
 

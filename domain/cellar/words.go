@@ -1,12 +1,8 @@
 package cellar
 
 import (
-	"encoding"
-	"fmt"
 	"time"
 
-	"cellar.example/mustwatch/domain/contact"
-	"cellar.example/mustwatch/domain/quantity"
 	"cellar.example/mustwatch/domain/subject"
 	"cellar.example/mustwatch/domain/text"
 )
@@ -24,50 +20,7 @@ func (s *State) Word(kind, raw string) string {
 	case "ref":
 		return s.NameOf(subject.Parse(raw))
 	}
-	if make, known := quantities[kind]; known {
-		q := make()
-		if err := q.UnmarshalText([]byte(raw)); err != nil {
-			return raw
-		}
-		if u, ok := q.(interface{ Text(quantity.System) string }); ok && kind != "rate" { // a rate is said as it was
-			return u.Text(s.House.Units)
-		}
-	}
-	return anyHouse{}.Word(kind, raw)
-}
-
-// written is a quantity that can be read from how it is written exactly.
-type written interface {
-	encoding.TextUnmarshaler
-	fmt.Stringer
-}
-
-// quantities are the kinds of value that are shown otherwise than they are written.
-var quantities = map[string]func() written{
-	"volume":  func() written { return new(quantity.Volume) },
-	"mass":    func() written { return new(quantity.Mass) },
-	"celsius": func() written { return new(quantity.Celsius) },
-	"amount":  func() written { return new(quantity.Amount) },
-	"rate":    func() written { return new(quantity.Rate) },
-	"bar":     func() written { return new(quantity.Bar) },
-	"span":    func() written { return new(quantity.Span) },
-	"wait":    func() written { return new(contact.Wait) },
-}
-
-// anyHouse says values where no house is known.
-type anyHouse struct{}
-
-// Word is the value as it is written.
-func (anyHouse) Word(kind, raw string) string {
-	if kind == "ref" {
-		return subject.Parse(raw).String()
-	}
-	if make, known := quantities[kind]; known {
-		if q := make(); q.UnmarshalText([]byte(raw)) == nil {
-			return q.String()
-		}
-	}
-	return raw
+	return text.Units(s.House.Units).Word(kind, raw)
 }
 
 // after is words that follow others, with what stands between; nothing where there are none.

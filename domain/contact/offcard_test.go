@@ -11,6 +11,7 @@ import (
 
 	. "cellar.example/mustwatch/domain/contact"
 	"cellar.example/mustwatch/domain/quantity"
+	"cellar.example/mustwatch/domain/text"
 )
 
 // told is the deadline of a run by all its readings.
@@ -31,7 +32,7 @@ func TestOffTheCardItCannotBeTold(t *testing.T) {
 	assert.True(t, warm.HasDue)
 	assert.Zero(t, warm.Off)
 	assert.Equal(t, clock(t, "24:40"), warm.Due, "4 h of the coldest row and 40 min that it was off the card")
-	assert.Equal(t, "card row 10–12 °C, 4 h, and 40 min off the card", warm.Basis)
+	assert.Equal(t, "card row 10–12 °C, 4 h, and 40 min off the card", warm.Basis.In(text.Units(quantity.Metric)))
 
 	late := Run{Card: demo(), Start: clock(t, "20:00"), Readings: logged(t, "20:00=14 23:10=9")}
 	assert.Equal(t, clock(t, "23:00"), told(late).Due, "what is read once it is due moves it no more")

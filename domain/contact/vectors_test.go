@@ -12,6 +12,7 @@ import (
 
 	. "cellar.example/mustwatch/domain/contact"
 	"cellar.example/mustwatch/domain/quantity"
+	"cellar.example/mustwatch/domain/text"
 	"cellar.example/mustwatch/testdata/tables"
 )
 
@@ -102,7 +103,7 @@ func TestVectorsInWords(t *testing.T) {
 	// A2: both dues are shown; A8: they are too close to show both.
 	a2 := Run{Card: demo(), Start: clock(t, "22:10"), Readings: logged(t, "22:10=14.8")}.Deadline(clock(t, "22:10"))
 	assert.True(t, a2.ModelDiffers())
-	assert.Equal(t, "card row 12–15 °C, 3 h", a2.Basis)
+	assert.Equal(t, "card row 12–15 °C, 3 h", a2.Basis.In(text.Units(quantity.Metric)))
 	a8 := Run{Card: demo(), Start: clock(t, "20:00"), Readings: logged(t, "20:00=46 22:00=16")}
 	assert.False(t, a8.Deadline(clock(t, "22:00")).ModelDiffers())
 	early := a8.Deadline(clock(t, "20:00"))
@@ -117,7 +118,7 @@ func TestVectorsInWords(t *testing.T) {
 	assert.False(t, a4.HasDue, "the card says nothing of it, and a forecast is no deadline")
 	assert.True(t, a4.HasModel)
 	assert.Equal(t, clock(t, "22:00"), a4.Off)
-	assert.Equal(t, "8.5 °C is off the card", a4.Basis)
+	assert.Equal(t, "8.5 °C is off the card", a4.Basis.In(text.Units(quantity.Metric)))
 	assert.False(t, a4.ModelDiffers())
 
 	// A5: no due at 23:00.
@@ -125,7 +126,7 @@ func TestVectorsInWords(t *testing.T) {
 	none := a5.Deadline(clock(t, "23:00"))
 	assert.False(t, none.HasDue)
 	assert.Equal(t, TooCold, none.ModelWhy)
-	assert.Equal(t, "4.0 °C is off the card", none.Basis)
+	assert.Equal(t, "4.0 °C is off the card", none.Basis.In(text.Units(quantity.Metric)))
 	assert.Equal(t, quantity.Celsius(4), a5.Deadline(clock(t, "24:00")).Lowest, "the lowest stays the lowest")
 
 	// A6: the second dose starts a clock of its own, at the temperature that holds.
@@ -137,7 +138,7 @@ func TestVectorsInWords(t *testing.T) {
 	a6.Start = clock(t, "16:30")
 	first := a6.Deadline(clock(t, "18:05"))
 	assert.True(t, first.Cold)
-	assert.Equal(t, "9.3 °C is off the card", first.Basis)
+	assert.Equal(t, "9.3 °C is off the card", first.Basis.In(text.Units(quantity.Metric)))
 }
 
 // factor is k(t)/k(20 °C) by the model below a one-row card whose middle is the

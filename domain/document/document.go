@@ -113,7 +113,8 @@ type Press struct {
 type Clock struct {
 	Subject subject.Ref `json:"subject"`
 	Verb    string      `json:"verb"`
-	What    string      `json:"what"` // act-at, not-before or not-after
+	Object  string      `json:"object,omitempty"` // what the verb is done to
+	What    string      `json:"what"`             // act-at, not-before or not-after
 	Due     time.Time   `json:"due"`
 	State   string      `json:"state"`
 	Stored  bool        `json:"stored"` // somebody has set its due; else it follows from what was written

@@ -33,7 +33,7 @@ func (h *handover) back() {
 		if h.within(o.At) {
 			row := h.tell(o.At, cmp.Or(string(o.Vessel), "cellar"), string(o.By), "order of %s: %s", o.From, o.Say())
 			if o.Done {
-				row.What += "; " + o.How + " " + h.when(o.Ended)
+				row.What += "; " + h.s.Words(o.How) + " " + h.when(o.Ended)
 			}
 			notes = append(notes, row)
 		}

@@ -230,7 +230,7 @@ func (h *handover) dueWords(d cellar.Due) string {
 	text := strings.ToUpper(d.Verb) // a verb like "empty" must not read as a state
 	switch {
 	case c != nil && (c.Kind == cellar.KindPromise || c.Kind == cellar.KindCall):
-		return strings.TrimSuffix(text+": "+d.Basis, ": typed")
+		return text + h.because(c)
 	case c != nil && c.Kind == cellar.KindBreak:
 		text += " from break"
 	case c != nil && c.Kind == cellar.KindReading && d.Verb == "read":
@@ -238,7 +238,7 @@ func (h *handover) dueWords(d cellar.Due) string {
 	case c != nil && c.Kind == cellar.KindClean:
 		text += ", being cleaned"
 	case c != nil && c.Kind == cellar.KindCooling:
-		text = "forecast: " + strings.TrimPrefix(d.Verb, "be ")
+		text = "forecast: at " + c.Object
 	case d.Kind == cellar.NotBefore:
 		text = "not before: " + text
 	case d.Kind == cellar.NotAfter:
@@ -251,6 +251,14 @@ func (h *handover) dueWords(d cellar.Due) string {
 		text += ", seen by " + string(d.SeenBy)
 	}
 	return text
+}
+
+// because is what somebody said of a clock that they set, after a colon.
+func (h *handover) because(c *cellar.AlarmClock) string {
+	if c.Basis.Code != "" { // the program's own words say nothing of why
+		return ""
+	}
+	return ": " + h.s.Words(c.Basis)
 }
 
 // content is what a vessel or a press holds, in a few words, or "".

@@ -136,8 +136,8 @@ func (h *handover) pressWords(p *cellar.Press) string {
 		if p.Kind != stage.HotMust { // it leaves no fraction apart
 			words += ", fraction " + orUnnamed(p.Fraction)
 		}
-		if at, waits := h.s.EmptyAt(p); waits != "" && p.State == cellar.PressRunning {
-			words += fmt.Sprintf("; emptied from %s: %s", h.when(at), waits)
+		if at, waits := h.s.EmptyAt(p); !waits.IsZero() && p.State == cellar.PressRunning {
+			words += fmt.Sprintf("; emptied from %s: %s", h.when(at), h.s.Words(waits))
 		}
 	default:
 		words += ", not started"

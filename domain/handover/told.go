@@ -369,7 +369,7 @@ func (h *handover) promised() {
 	}
 	for _, c := range h.s.Clocks() {
 		if c.Kind == cellar.KindCall {
-			all = append(all, h.tell(c.Due, h.s.NameOf(c.Subject), string(c.Owner), "call: %s", c.Verb))
+			all = append(all, h.tell(c.Due, h.s.NameOf(c.Subject), string(c.Owner), "call: %s", c.Says()))
 		}
 	}
 	for _, o := range h.s.OpenOrders("", h.now) {

@@ -7,6 +7,7 @@ import (
 
 	"cellar.example/mustwatch/domain/contact"
 	"cellar.example/mustwatch/domain/quantity"
+	"cellar.example/mustwatch/domain/text"
 )
 
 // contactFlags are what was typed about an enzyme's contact.
@@ -82,7 +83,7 @@ func (r *asked) due(a *Answer, run contact.Run, at time.Time) {
 	a.Given = append(a.Given, Figure{"now", since(at), "h", hour(at, run.Start)})
 	a.Working = []string{"due = start + the card's row at the lowest temperature since the start; an edge belongs to the colder row",
 		"model: progress = ∫ dt ÷ hours of the card at the temperature, ln hours straight over 1/T between the middles of the rows"}
-	a.Notes = append(a.Notes, "Basis of the due: "+d.Basis+".")
+	a.Notes = append(a.Notes, "Basis of the due: "+d.Basis.In(text.Units(run.Units))+".")
 	if d.HasDue {
 		a.Results = append(a.Results, Figure{"due", since(d.Due), "h", hour(d.Due, run.Start)})
 	} else {

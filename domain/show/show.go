@@ -175,7 +175,7 @@ func showPress(p *cellar.Press) document.Press {
 }
 
 func showClock(s *cellar.State, c *cellar.AlarmClock, now time.Time) document.Clock {
-	out := document.Clock{Subject: c.Subject, Verb: c.Verb, What: string(c.DueKind), Due: c.Due,
+	out := document.Clock{Subject: c.Subject, Verb: c.Verb, Object: c.Object, What: string(c.DueKind), Due: c.Due,
 		State: document.Running, Stored: !c.Derived || c.Hand}
 	_, off := c.PutOff(now)
 	switch {

@@ -21,7 +21,7 @@ func openClock(k *desk) (*Entry, string) {
 	g := k.look()
 	var list []widget.Choice
 	for _, c := range k.clocks() {
-		list = append(list, widget.Choice{Label: fmt.Sprintf("%s %s%s", c.Verb, dueWord(c.DueKind), clock(g, c.Due)), Value: string(c.ID)})
+		list = append(list, widget.Choice{Label: fmt.Sprintf("%s %s%s", c.Says(), dueWord(c.DueKind), clock(g, c.Due)), Value: string(c.ID)})
 	}
 	which := widget.Field{Name: "clock", Label: "Clock", Choices: append(numbered(list), widget.Choice{Key: 'n', Label: "a new one", Value: newClock})}
 	switch {

@@ -146,7 +146,7 @@ func dueLine(g face.Sight, c *cellar.GiveDose, r *cellar.Reckoning) string {
 		}
 		return line
 	case r.Off:
-		return r.Row + ": " + cellar.CannotTell
+		return r.Row + ": " + cellar.VerbWords(cellar.CannotTell, "")
 	case c.Temp == nil && r.Vessel.Now.Last.Temp == nil:
 		return "no test time yet: give the temperature"
 	case r.Vessel.Now.Open:

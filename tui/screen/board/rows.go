@@ -329,8 +329,8 @@ func pressRow(p *cellar.Press, g face.Sight) row {
 			r.check = "to " + string(p.Main)
 		}
 		r.add(timed)
-		if _, waits := s.EmptyAt(p); waits != "" {
-			r.add(waits)
+		if _, waits := s.EmptyAt(p); !waits.IsZero() {
+			r.add(s.Words(waits))
 		}
 		r.since = since(p.Started, g)
 		r.facts = []string{p.Programme, "press fraction to " + orNone(p.Fraction)}

@@ -53,9 +53,9 @@ func next(g face.Sight, x *cellar.Vessel) []string {
 		when := face.Clock(k.Due, g.Now, g.State.Zone())
 		switch k.Kind {
 		case cellar.KindLook:
-			out = append(out, fmt.Sprintf("next: %s at %s, %s", k.Verb, when, k.Basis))
+			out = append(out, fmt.Sprintf("next: %s at %s, %s", k.Says(), when, g.State.Words(k.Basis)))
 		case cellar.KindRoute:
-			out = append(out, fmt.Sprintf("%s by %s, %s, %s", k.Verb, when, k.Owner, k.Basis))
+			out = append(out, fmt.Sprintf("%s by %s, %s, %s", k.Says(), when, k.Owner, g.State.Words(k.Basis)))
 		}
 	}
 	return out

@@ -280,11 +280,11 @@ func contactLines(g face.Sight, x *cellar.Vessel) []string {
 	if k.Open {
 		return []string{out[0] + ", no due: juice still runs in, and the contact counts from the last of it"}
 	}
-	out[0] += ", " + k.Basis
+	out[0] += ", " + g.State.Words(k.Basis)
 	if k.HasDue && k.OnCard {
 		out[0] += ", row ends " + face.Clock(k.Due, g.Now, zone)
 	} else if !k.Off.IsZero() {
-		out[0] += ", " + cellar.CannotTell
+		out[0] += ", " + cellar.VerbWords(cellar.CannotTell, "")
 	}
 	if k.Cold {
 		out = append(out, "COLD: under the card's floor. Slow, do not trust the clock.")
@@ -359,12 +359,12 @@ func clocks(g face.Sight, x *cellar.Vessel) []string {
 	var out []string
 	for _, k := range g.State.ClocksOf(x.Ref()) {
 		word := map[cellar.DueKind]string{cellar.ActAt: "at", cellar.NotBefore: "from", cellar.NotAfter: "by"}[k.DueKind]
-		line := fmt.Sprintf("%s %s %s", k.Verb, word, face.Clock(k.Due, g.Now, g.State.Zone()))
+		line := fmt.Sprintf("%s %s %s", k.Says(), word, face.Clock(k.Due, g.Now, g.State.Zone()))
 		if over := k.Overdue(g.Now); over > 0 {
 			line += ", +" + face.Length(over)
 		}
-		if k.Basis != "" {
-			line += ", " + k.Basis
+		if !k.Basis.IsZero() {
+			line += ", " + g.State.Words(k.Basis)
 		}
 		if text := k.RemindedText(); text != "" {
 			line += ", " + text
