@@ -364,6 +364,11 @@ func TestTheSheetIsWrittenFromTheBoard(t *testing.T) {
 	d.Press("y").Shows("p write it to a file").Press("p").Shows("the sheet is in /cellar/handover-2026-09-25-0555.txt")
 	require.Equal(t, "handover-2026-09-25-0555.txt", name)
 	require.Contains(t, text, "DO NOT TOUCH")
+	for e := range d.State().LatestEvents {
+		require.Contains(t, e.Text, "the sheet was printed, up to entry", "it is noted that MA has it")
+		require.Equal(t, cellar.Initials("MA"), e.By)
+		break
+	}
 	fails = errors.New("no space left on device")
 	d.Press("yp").Shows("the sheet was NOT written: no space left")
 }

@@ -85,6 +85,7 @@ func (r *Root) sheetText() string {
 // savedMsg is the outcome of writing a sheet to a file.
 type savedMsg struct {
 	where string
+	upTo  cellar.Seq // the last record on it
 	err   error
 }
 
@@ -93,20 +94,33 @@ func (r *Root) save() tea.Cmd {
 	if r.o.Save == nil {
 		return nil
 	}
+	if r.who == "" && len(r.state.House.People) > 0 { // it is printed for somebody
+		r.person()
+		return nil
+	}
+	upTo := r.state.Seq
 	write, text := r.o.Save, r.sheetText()
 	name := r.now.In(r.state.Zone()).Format("handover-2006-01-02-1504.txt")
 	return func() tea.Msg {
 		where, err := write(name, text)
-		return savedMsg{where, err}
+		return savedMsg{where, upTo, err}
 	}
 }
 
-func (r *Root) onSaved(m savedMsg) {
-	if m.err != nil {
+// onSaved notes that a sheet was printed, so that what changes of it is told. The sheet
+// is there whether that can be noted or not.
+func (r *Root) onSaved(m savedMsg) tea.Cmd {
+	c := &cellar.PrintSheet{Head: cellar.Head{By: r.who}, UpTo: m.upTo}
+	switch {
+	case m.err != nil:
 		r.say(fmt.Sprintf("the sheet was NOT written: %v", m.err))
-		return
+		return nil
+	case r.waits(c) != nil:
+		r.say("the sheet is in " + m.where + "; not noted, for nobody knows the time: press !")
+		return nil
 	}
 	r.say("the sheet is in " + m.where)
+	return r.submit(&pending{cmd: c})
 }
 
 // find asks for words and keeps the board to what contains them.

@@ -134,7 +134,7 @@ func (r *Root) onNews(msg tea.Msg) tea.Cmd {
 	case ranMsg:
 		r.onRan(msg)
 	case savedMsg:
-		r.onSaved(msg)
+		return r.onSaved(msg)
 	case burstMsg:
 		r.onBurst(msg)
 	case suspendedMsg:

@@ -1,6 +1,7 @@
 package main
 
 import (
+	"context"
 	"errors"
 	"fmt"
 	"io"
@@ -10,6 +11,7 @@ import (
 
 	"github.com/spf13/cobra"
 
+	"cellar.example/mustwatch/domain/cellar"
 	"cellar.example/mustwatch/domain/handover"
 	"cellar.example/mustwatch/domain/sheet"
 	"cellar.example/mustwatch/store/journal"
@@ -17,23 +19,23 @@ import (
 )
 
 func (p *program) sheetCommand() *cobra.Command {
-	var out string
+	var out, by string
 	var back bool
 	cmd := &cobra.Command{
 		Use:   "sheet",
 		Short: "Print the handover sheet as plain text",
-		Args:  noArguments,
+		Long: `Prints the handover sheet as plain text. With --by it is printed for that person,
+and the journal notes it: the next sheet and the board say what has changed since
+this one. Without, it is only looked at. Where the journal cannot be written the
+sheet is printed all the same, and that it is not noted is said beside it.`,
+		Args: noArguments,
 		RunE: func(cmd *cobra.Command, _ []string) error {
 			path, err := p.path()
 			if err != nil {
 				return err
 			}
-			h, err := p.join(cmd.Context(), path, journal.Options{ReadOnly: true})
+			text, err := p.sheetFor(cmd.Context(), path, cellar.Initials(by), back)
 			if err != nil {
-				return err
-			}
-			text := p.sheetText(h, p.clock(h)(), back)
-			if err := h.letGo(nil); err != nil {
 				return err
 			}
 			if out == "" || out == "-" {
@@ -44,8 +46,54 @@ func (p *program) sheetCommand() *cobra.Command {
 		},
 	}
 	cmd.Flags().StringVar(&out, "out", "", "write the sheet into this `file` instead")
+	cmd.Flags().StringVar(&by, "by", "", "`initials` of the person it is printed for; the journal notes it")
 	cmd.Flags().BoolVar(&back, "back", false, "with the back page: every tank, dose, check and event")
 	return cmd
+}
+
+// sheetFor is the handover sheet as it is now. Where it is for a person the journal notes
+// that first, so that nothing comes between what it says and what is noted.
+func (p *program) sheetFor(ctx context.Context, path string, by cellar.Initials, back bool) (string, error) {
+	var unnoted error
+	if by != "" {
+		h, err := p.join(ctx, path, journal.Options{Station: "sheet"})
+		if err == nil {
+			var text string
+			text, err = p.noted(ctx, h, by, back)
+			if no := h.letGo(nil); err == nil {
+				return text, no
+			}
+		}
+		var no *cellar.Rejection
+		if errors.As(err, &no) && no.Code != cellar.NoTime {
+			return "", usage("--by %s: %s.", by, no.Message)
+		}
+		unnoted = explain(err, path)
+	}
+	h, err := p.join(ctx, path, journal.Options{ReadOnly: true})
+	if err != nil {
+		return "", err
+	}
+	text := p.sheetText(h, p.clock(h)(), back)
+	if err = h.letGo(nil); err == nil && unnoted != nil {
+		fmt.Fprintln(p.stderr, clean(fmt.Sprintf("The sheet is NOT NOTED, so nobody is told of what changes on it: %v", unnoted)))
+	}
+	return text, err
+}
+
+// noted is the sheet, once the journal has it that it is printed for a person.
+func (p *program) noted(ctx context.Context, h *held, by cellar.Initials, back bool) (string, error) {
+	p.warn(h)
+	c := &clerk{p: p, h: h, time: p.timeOf(h), desk: cellar.Desk{Journal: h, State: h.state, Station: "sheet", Again: askAgain}}
+	cmd := &cellar.PrintSheet{Head: cellar.Head{By: by}}
+	if h.rehearsal() {
+		cmd.Written = c.time.now()
+	}
+	recs, err := c.write(ctx, cmd)
+	if err != nil {
+		return "", err
+	}
+	return p.sheetText(h, recs[0].Written, back), nil
 }
 
 // sheetText is the handover sheet of a journal at now. It carries the head of the

@@ -236,7 +236,7 @@ func TestInvariantBatchIsItsLines(t *testing.T) {
 		if _, err := two.try(all, two.now); err != nil {
 			t.Fatalf("refused together: %v\n%s", err, batchText(t, all))
 		}
-		sameState(t, two.s, one.s, ".history", ".odd", ".faultAt", ".handed")
+		sameState(t, two.s, one.s, ".history", ".odd", ".faultAt", ".sheets")
 	})
 }
 

@@ -466,7 +466,7 @@ type held struct {
 	amiss   amiss
 	reached bool // from another place, or by a correction
 	late    bool
-	old     bool // older than the last sheet
+	old     bool // so old that a sheet may have said otherwise
 }
 
 func (s *State) heldBefore(p Plate) *held {
@@ -485,7 +485,7 @@ func (s *State) elsewhere(r Record, changed []place) {
 		if w := s.heldBefore(p.plate); w != nil && p.kind == aVessel {
 			w.reached = w.reached || corrected || s.reaches(r, p.plate)
 			w.late = w.late || s.vessels[p.plate].late(r.At)
-			w.old = w.old || s.handed != nil && r.At.Before(s.handed.at)
+			w.old = w.old || s.onSheet(r.At)
 		}
 	}
 }

@@ -13,7 +13,7 @@ func (s *State) notices(now time.Time) (out []Due) {
 	for _, v := range s.Vessels() {
 		for _, find := range []func() (Due, bool){
 			func() (Due, bool) { return s.odd(v, now) },
-			func() (Due, bool) { return s.changedSince(v, now) },
+			func() (Due, bool) { return s.changedSheet(v, now) },
 			func() (Due, bool) { return s.started(v) },
 			func() (Due, bool) { return s.notLooked(v, lim, now) },
 			func() (Due, bool) { return s.unsown(v, lim, now) },

@@ -140,7 +140,9 @@ func anyCommand(t *rapid.T, h *house) cellar.Command {
 
 // lessCommon draws a command that is written now and then.
 func lessCommon(t *rapid.T, h *house, head cellar.Head, plate func() cellar.Plate) cellar.Command {
-	switch rapid.IntRange(0, 5).Draw(t, "less common") {
+	switch rapid.IntRange(0, 6).Draw(t, "less common") {
+	case 5:
+		return &cellar.PrintSheet{Head: head}
 	case 0:
 		return &cellar.WritePaperDrop{Head: head, Vessel: plate(), PaperDrop: cellar.PaperDrop{Method: pick(t, "method", clarity.PaperDrop, clarity.PaperRun),
 			Ring: pick(t, "ring", "", clarity.WideRing, clarity.NoRing), Treated: quantity.Volume(rapid.IntRange(0, 90).Draw(t, "treated")) * quantity.Millilitre, Untreated: 50 * quantity.Millilitre}}

@@ -169,7 +169,7 @@ type ShiftEnded struct {
 func (f *ShiftEnded) apply(s *State, r Record) {
 	s.unwatch(r, "went with the shift", s.homeAt(f.To))
 	s.Shift.Ended = r.At
-	s.hand(r.At)
+	s.hand(r.At, "")
 	s.endReminders(r)
 	if f.To != "" {
 		s.Shift.Next = f.To

@@ -7,13 +7,52 @@ import (
 	"time"
 )
 
-// A sheet is printed when the shift is handed over, and people act on it. What is written
-// or put right after that and changes what it said is told on the next one.
+// A sheet is printed when the shift is handed over, and whenever somebody wants one in
+// hand; and people act on it. What is written or put right after that and changes what it
+// said is told on the next one.
 
-// handed is what the sheet of a handover said of each vessel, and what has become of
-// that since.
+// PrintSheet says that the handover sheet was printed for a person. A look at it is no
+// print and is not written.
+type PrintSheet struct {
+	Head
+	UpTo Seq `json:"up_to,omitempty"` // the last record on it, where one that came since must not be missed
+}
+
+func (c *PrintSheet) decide(d *decision) ([]Fact, error) {
+	if d.now.Sub(d.at) > maxAhead {
+		return nil, reject("late", "at", "a sheet is noted when it is printed: what it said at %s nobody can tell now", d.s.Clock(d.at))
+	}
+	if c.UpTo != 0 && c.UpTo != d.s.Seq {
+		return nil, reject(Overtaken, "up_to", "somebody wrote while the sheet was printed, and that is not on it: print it again")
+	}
+	return []Fact{&SheetPrinted{UpTo: d.s.Seq}}, nil
+}
+
+// Overtaken is the code of a rejection of what was made before something else was
+// written.
+const Overtaken = "overtaken"
+
+// SheetPrinted is a sheet in somebody's hand.
+type SheetPrinted struct {
+	UpTo Seq `json:"up_to"` // the last record on it
+}
+
+func (f *SheetPrinted) apply(s *State, r Record) {
+	s.hand(r.At, r.By)
+	s.log(r, theHouse, fmt.Sprintf("the sheet was printed, up to entry %d", f.UpTo))
+}
+
+// Sheet is one that people have in hand: the one of the last handover, or the last one
+// that somebody has printed for it or since.
+type Sheet struct {
+	Printed time.Time // as it says
+	By      Initials  // "" at a handover
+}
+
+// handed is what a sheet said of each vessel, and what has become of that since.
 type handed struct {
-	at      time.Time
+	Sheet
+	at      time.Time // by the right clock
 	said    map[Plate]sheetSaid
 	changed map[Plate]*SheetChange
 }
@@ -24,24 +63,31 @@ type sheetSaid struct {
 	dues    []string
 }
 
-// SheetChange is what the last sheet said of a vessel and is another by now, and the
-// entries that made it so.
+// SheetChange is what sheets said of a vessel and is another by now, and the entries that
+// made it so.
 type SheetChange struct {
 	Vessel  Plate
-	Sheet   time.Time // when that was handed over
+	Sheets  []Sheet // oldest first
 	Effects []Effect
 	Entries []Seq
 	Written time.Time // of the last of them
 	By      Initials
 }
 
-// hand keeps what a sheet says at an instant.
-func (s *State) hand(at time.Time) {
-	h := &handed{at: at, said: map[Plate]sheetSaid{}, changed: map[Plate]*SheetChange{}}
+// hand keeps what a sheet says at an instant. by is nobody at a handover: sheets that were
+// not printed for it are out of use then.
+func (s *State) hand(at time.Time, by Initials) {
+	s.sheets = slices.DeleteFunc(slices.Clone(s.sheets), func(h *handed) bool { return h.By == by || by == "" && at.Sub(h.at) > earlyBy })
+	h := &handed{Sheet: Sheet{at, by}, at: at, said: map[Plate]sheetSaid{}, changed: map[Plate]*SheetChange{}}
 	for _, v := range s.Vessels() {
 		h.said[v.Plate] = s.sheetSays(v, at)
 	}
-	s.handed = h
+	s.sheets = append(s.sheets, h)
+}
+
+// onSheet reports whether a sheet may have said what was so at an instant.
+func (s *State) onSheet(at time.Time) bool {
+	return slices.ContainsFunc(s.sheets, func(h *handed) bool { return !at.After(h.at) })
 }
 
 func (s *State) sheetSays(v *Vessel, at time.Time) sheetSaid {
@@ -56,17 +102,17 @@ func (s *State) sheetSays(v *Vessel, at time.Time) sheetSaid {
 	return x
 }
 
-// sinceSheet compares what the sheet said of a vessel with what follows of that time
-// now that a record stands.
+// sinceSheet compares what sheets said of a vessel with what follows of that time now that
+// a record stands.
 func (s *State) sinceSheet(r Record, v *Vessel) {
-	h := s.handed
-	if h == nil {
-		return
+	for _, h := range s.sheets {
+		if said, ok := h.said[v.Plate]; ok {
+			h.compare(s, r, v, said)
+		}
 	}
-	said, ok := h.said[v.Plate]
-	if !ok {
-		return
-	}
+}
+
+func (h *handed) compare(s *State, r Record, v *Vessel, said sheetSaid) {
 	now := s.sheetSays(v, h.at)
 	effects := s.effects(v.Plate, &said.content, &now.content)
 	if a, b := strings.Join(said.dues, ", "), strings.Join(now.dues, ", "); a != b {
@@ -78,7 +124,7 @@ func (s *State) sinceSheet(r Record, v *Vessel) {
 		delete(h.changed, v.Plate)
 		return
 	case x == nil:
-		x = &SheetChange{Vessel: v.Plate, Sheet: h.at}
+		x = &SheetChange{Vessel: v.Plate, Sheets: []Sheet{h.Sheet}}
 		h.changed[v.Plate] = x
 	case slices.Equal(x.Effects, effects):
 		return // this one changed nothing of it
@@ -86,14 +132,40 @@ func (s *State) sinceSheet(r Record, v *Vessel) {
 	x.Effects, x.Entries, x.Written, x.By = effects, append(x.Entries, r.Seq), r.Written, r.By
 }
 
-// SinceSheet lists what the last sheet said otherwise, in plate order.
+// SinceSheet lists what sheets that people have in hand said otherwise, in plate order;
+// what is the same of several is told once.
 func (s *State) SinceSheet() (out []SheetChange) {
 	for _, p := range s.vesselOrder {
-		if s.handed != nil && s.handed.changed[p] != nil {
-			out = append(out, *s.handed.changed[p])
-		}
+		out = append(out, s.sinceSheetOf(p)...)
 	}
 	return out
+}
+
+func (s *State) sinceSheetOf(p Plate) (out []SheetChange) {
+	for _, h := range s.sheets {
+		x := h.changed[p]
+		if x == nil {
+			continue
+		}
+		i := slices.IndexFunc(out, func(y SheetChange) bool {
+			return slices.Equal(x.Effects, y.Effects) && slices.Equal(x.Entries, y.Entries)
+		})
+		if i < 0 {
+			out = append(out, *x)
+			continue
+		}
+		out[i].Sheets = append(slices.Clone(out[i].Sheets), h.Sheet)
+	}
+	return out
+}
+
+// NameSheets says which sheets said otherwise: "the sheet of 02:10 NS".
+func (x SheetChange) NameSheets(clock func(time.Time) string) string {
+	all := make([]string, len(x.Sheets))
+	for i, h := range x.Sheets {
+		all[i] = strings.TrimSpace(clock(h.Printed) + " " + string(h.By))
+	}
+	return strings.Join(all, " and ")
 }
 
 // Say tells what was and what is, with the entries that did it.
@@ -113,14 +185,19 @@ func (x SheetChange) Say() string {
 	return strings.Join(out, "; ") + ", by " + word + strings.Join(entries, ", ")
 }
 
-// changed is that the last sheet said otherwise, as something worth a look.
-func (s *State) changedSince(v *Vessel, now time.Time) (Due, bool) {
-	if s.handed == nil {
-		return Due{}, false
+// changedSheet is that a sheet said otherwise, as something worth a look.
+func (s *State) changedSheet(v *Vessel, now time.Time) (d Due, ok bool) {
+	for _, x := range s.sinceSheetOf(v.Plate) {
+		if now.Sub(x.Written) < oddFor && !x.Written.Before(d.At) {
+			ok = true
+			d = Due{Subject: v.Ref(), Kind: NotBefore, Notice: "look", Amiss: true, At: x.Written,
+				Verb: "changed since the sheet of " + x.NameSheets(s.Clock), Basis: x.Say()}
+		}
 	}
-	x := s.handed.changed[v.Plate]
-	if x == nil || now.Sub(x.Written) >= oddFor {
-		return Due{}, false
-	}
-	return Due{Subject: v.Ref(), Kind: NotBefore, Notice: "look", Amiss: true, At: x.Written, Verb: "changed since the sheet of " + s.Clock(x.Sheet), Basis: x.Say()}, true
+	return d, ok
 }
+
+var (
+	_ = command[PrintSheet]("sheet")
+	_ = fact[SheetPrinted]("sheet-printed")
+)

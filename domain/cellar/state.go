@@ -29,12 +29,12 @@ type State struct {
 	Time     HouseTime
 
 	history      history
-	book         *book    // what is held where, and was
-	changed      []place  // by the record that is being applied
-	was          []*held  // and what the vessels held before it, or before the batch
-	said         []*entry // what the book has lines of, in the order of the journal
-	handed       *handed  // what the sheet of the last handover said
-	together     int      // records of a batch that are still to come
+	book         *book     // what is held where, and was
+	changed      []place   // by the record that is being applied
+	was          []*held   // and what the vessels held before it, or before the batch
+	said         []*entry  // what the book has lines of, in the order of the journal
+	sheets       []*handed // what the sheets said that people have in hand
+	together     int       // records of a batch that are still to come
 	vessels      map[Plate]*Vessel
 	vesselOrder  []Plate
 	presses      map[Plate]*Press
@@ -139,7 +139,7 @@ func (s *State) settled(r Record) {
 		v := s.vessels[w.plate]
 		s.tellEffects(r, w, v)
 		s.tellAmiss(r, w, v)
-		if s.handed != nil && (w.reached || w.late || w.old) {
+		if len(s.sheets) > 0 && (w.reached || w.late || w.old) {
 			s.sinceSheet(r, v)
 		}
 	}

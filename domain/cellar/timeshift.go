@@ -13,6 +13,9 @@ import (
 func (s *State) shiftAll(r Record, by time.Duration) {
 	s.shiftClocks(r, by)
 	s.shiftBook(r, by)
+	for _, h := range s.sheets {
+		shiftTime(&h.at, by)
+	}
 	shiftTime(&s.Opened, by)
 	for i := range s.gas { // an old reading must not pass for a fresh one
 		shiftTime(&s.gas[i].At, by)

@@ -121,9 +121,7 @@ func (h *handover) amissed() (out []told) {
 		}
 	}
 	for _, x := range h.s.SinceSheet() {
-		if h.within(x.Written) || !x.Written.Before(x.Sheet) {
-			out = append(out, h.tell(x.Written, string(x.Vessel), string(x.By), "CHANGED SINCE YOUR SHEET of %s: %s", h.when(x.Sheet), x.Say()))
-		}
+		out = append(out, h.tell(x.Written, string(x.Vessel), string(x.By), "CHANGED SINCE YOUR SHEET of %s: %s", x.NameSheets(h.when), x.Say()))
 	}
 	return out
 }
