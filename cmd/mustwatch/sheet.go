@@ -66,7 +66,7 @@ func (p *program) sheetFor(ctx context.Context, path string, by cellar.Initials,
 		}
 		var no *cellar.Rejection
 		if errors.As(err, &no) && no.Code != cellar.NoTime {
-			return "", usage("--by %s: %s.", by, no.Message)
+			return "", usage("--by %s: %s.", by, no.Message())
 		}
 		unnoted = explain(err, path)
 	}

@@ -311,16 +311,6 @@ func (s *State) refreshed(r Record, changed []place) {
 	s.changed = append(s.changed, changed...)
 }
 
-// Items lists the account of a vessel by true time, what was taken back among it. It
-// grows with all that was ever read; most only want the Account, or the Latest.
-func (v *Vessel) Items() (out []*Item) {
-	for it := range v.Latest {
-		out = append(out, it)
-	}
-	slices.Reverse(out)
-	return out
-}
-
 // Account goes over what an account says beside its readings, by true time, each item
 // with what the vessel held before its line.
 func (v *Vessel) Account(yield func(before *Content, it *Item) bool) {
@@ -355,14 +345,31 @@ func (v *Vessel) Latest(yield func(*Item) bool) {
 	}
 }
 
+// latestSaid goes over what an account says beside its readings, from the latest to the
+// first.
+func (v *Vessel) latestSaid(yield func(*Item) bool) {
+	for step := range v.book.Back(place{plate: v.Plate}) {
+		if step.Line == nil {
+			return
+		}
+		for _, it := range slices.Backward(step.After.items) {
+			if !yield(it) {
+				return
+			}
+		}
+	}
+}
+
 // said is what an entry says of a vessel, by true time.
 func (v *Vessel) said(e *entry) (out []*Item) {
 	if e.mark != nil && e.Fact.(*WasRead).Vessel == v.Plate {
 		return []*Item{v.book.readings.item(*e.mark)}
 	}
-	lines := slices.SortedFunc(slices.Values(e.seq), func(a, b *line) int { return a.Key.Compare(b.Key) })
+	own := place{plate: v.Plate}
+	lines := slices.DeleteFunc(slices.Clone(e.seq), func(l *line) bool { return !slices.Contains(l.Places, own) })
+	slices.SortFunc(lines, func(a, b *line) int { return a.Key.Compare(b.Key) })
 	for _, l := range lines {
-		if _, h, ok := v.book.Around(place{plate: v.Plate}, l); ok {
+		if _, h, ok := v.book.Around(own, l); ok {
 			out = append(out, h.items...)
 		}
 	}

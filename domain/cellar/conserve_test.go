@@ -49,7 +49,7 @@ func adds(s *cellar.State) (sum quantity.Volume) {
 				sum -= p.Volume
 			}
 		}
-		for _, it := range v.Items() {
+		for _, it := range items(v) {
 			if it.In == nil || it.Struck {
 				continue
 			}
@@ -147,7 +147,7 @@ func anyCorrection(t *rapid.T, h *house) cellar.Command {
 	for _, r := range cellar.Rules() {
 		head.Answers = append(head.Answers, gate.Answer{Rule: r.Code, By: "OF", Second: "NS", Reason: "drawn"})
 	}
-	all := h.s.Correctables("")
+	all := correctables(h)
 	if len(all) == 0 {
 		return &cellar.Correct{Head: head}
 	}

@@ -95,14 +95,10 @@ func (f *Tipping) mend(_ Plate, _, value string) flower {
 }
 
 // correctableFills are the masses that went into presses.
-func (s *State) correctableFills() (out []Correctable) {
-	for _, l := range s.Loads {
-		for _, f := range l.Fills {
-			if !f.Vessel {
-				out = append(out, Correctable{Of: f.Seq, At: f.At, By: f.By, Press: f.To, Field: "mass", Value: f.Mass.Full(s.House.Units),
-					Says: "load " + string(f.Load), Written: f.Written})
-			}
-		}
+func (s *State) correctableFills(seq Seq) (out []Correctable) {
+	if f := s.fillOf(seq); f != nil && !f.Vessel {
+		out = append(out, Correctable{Of: f.Seq, At: f.At, By: f.By, Press: f.To, Field: "mass", Value: f.Mass.Full(s.House.Units),
+			Says: "load " + string(f.Load), Written: f.Written})
 	}
 	return out
 }

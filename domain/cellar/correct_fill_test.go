@@ -14,7 +14,7 @@ import (
 
 // fillOf is the fill of a load that was written last.
 func fillOf(h *house, load string) (out cellar.Correctable) {
-	for _, c := range h.s.Correctables("") {
+	for c := range h.s.Correctables("") {
 		if c.Press != "" && c.Says == "load "+load {
 			return c
 		}

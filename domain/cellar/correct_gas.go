@@ -1,15 +1,16 @@
 package cellar
 
+import "sort"
+
 // A gas reading is never rewritten: a figure made lower afterwards would be a
 // permission made up at a desk. It can be struck out, and the air is read again.
 
 func (s *State) gasOf(seq Seq) *GasReading {
-	for i := range s.gas {
-		if s.gas[i].Seq == seq {
-			return &s.gas[i]
-		}
+	i := sort.Search(len(s.gas), func(i int) bool { return s.gas[i].Seq >= seq })
+	if i == len(s.gas) || s.gas[i].Seq != seq {
+		return nil
 	}
-	return nil
+	return &s.gas[i]
 }
 
 // gas strikes a gas reading out.
@@ -33,8 +34,8 @@ func (f *Corrected) applyGas(s *State) {
 }
 
 // correctableGas are the gas readings that can be struck out.
-func (s *State) correctableGas() (out []Correctable) {
-	for _, g := range s.gas {
+func (s *State) correctableGas(seq Seq) (out []Correctable) {
+	if g := s.gasOf(seq); g != nil {
 		if !g.Struck {
 			out = append(out, Correctable{Of: g.Seq, At: g.At, By: g.By, Place: g.Place, Field: gasRead, Value: g.Text(), Says: gasRead, Written: g.Written})
 		}

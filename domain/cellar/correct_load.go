@@ -153,11 +153,8 @@ func (f *LoadWeighed) corrected(field string, now *Load) *LoadWeighed {
 }
 
 // correctableLoads are the values of the loads that have come.
-func (s *State) correctableLoads() (out []Correctable) {
-	for _, l := range s.Loads {
-		if l.Seq == 0 {
-			continue
-		}
+func (s *State) correctableLoads(seq Seq) (out []Correctable) {
+	if l := s.loadOf(seq); l != nil {
 		for _, f := range l.fields(s.House.Units) {
 			out = append(out, Correctable{Of: l.Seq, At: l.Arrived, By: l.By, Place: string(l.ID), Load: l.ID, Field: f.name, Value: f.value, Says: "load", Written: l.Written})
 		}

@@ -70,7 +70,7 @@ func TestALoadInThePressIsPutRight(t *testing.T) {
 }
 
 func correctable(h *house, field string) (out cellar.Correctable) {
-	for _, c := range h.s.Correctables("") {
+	for c := range h.s.Correctables("") {
 		if c.Field == field {
 			return c
 		}

@@ -36,7 +36,7 @@ func TestATimeOfTheOpeningIsOfOneVessel(t *testing.T) {
 		out := ""
 		for _, p := range []cellar.Plate{"101", "102"} {
 			v, _ := h.s.Vessel(p)
-			for _, it := range v.Items() {
+			for _, it := range items(v) {
 				if it.At.Before(at("12:00")) {
 					continue // the tank was set up
 				}
@@ -98,7 +98,7 @@ func TestEveryValueOfTheOpeningIsOfOneVessel(t *testing.T) {
 	require.Len(t, holds(t, h, "101").Doses, 2, "one dose is taken back, not both of its lot")
 	v, _ := h.s.Vessel("101")
 	mended := 0
-	for _, it := range v.Items() {
+	for _, it := range items(v) {
 		mended += len(it.Mended)
 	}
 	require.Equal(t, 4, mended, "each line shows what was put right of itself")

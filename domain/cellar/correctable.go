@@ -2,6 +2,8 @@ package cellar
 
 import (
 	"fmt"
+	"iter"
+	"slices"
 	"sort"
 	"strconv"
 	"time"
@@ -47,39 +49,126 @@ func (c Correctable) About(p Plate) bool {
 	return p != "" && (c.Vessel == p || c.From == p || c.Press == p)
 }
 
-// Correctables lists what can be corrected, latest written first, of one vessel
-// or, with "", of all, with those of loads, of what went into presses, and of gas.
-func (s *State) Correctables(p Plate) []Correctable {
-	var out []Correctable
-	for _, v := range s.Vessels() {
-		if p != "" && v.Plate != p {
-			continue
+// Correctables goes over what can be corrected, latest saved first: what was said of
+// vessels, of loads, of what went into presses, and of gas. What is about but is left
+// out.
+func (s *State) Correctables(but Plate) iter.Seq[Correctable] {
+	rows, said := &s.book.readings.rows, s.said
+	not, known := s.book.readings.names[string(but)]
+	var loads []Seq
+	for _, l := range s.Loads {
+		loads = append(loads, l.Seq)
+	}
+	slices.Sort(loads)
+	return s.correctables(but, false,
+		tape{len(said), func(i int) Seq { return said[i].Seq }},
+		tape{len(loads), func(i int) Seq { return loads[i] }},
+		tape{len(s.gas), func(i int) Seq { return s.gas[i].Seq }},
+		tape{rows.n, func(i int) Seq {
+			if x := rows.at(i); !known || uint32(x.plate) != not {
+				return x.seq
+			}
+			return 0
+		}})
+}
+
+// CorrectablesOf goes over those of one vessel or press, latest saved first, with what
+// ran out of it and stands in the account of where it went. It looks at nothing that
+// was said of others.
+func (s *State) CorrectablesOf(p Plate) iter.Seq[Correctable] {
+	var said []Seq
+	for _, at := range []place{{plate: p}, {kind: aPress, plate: p}} {
+		for l := range s.book.Lines(at) {
+			said = append(said, Seq(l.Key.Seq))
 		}
-		for _, it := range v.Items() {
-			if it.Struck {
-				continue
+	}
+	slices.Sort(said)
+	r := s.book.readings
+	rows := r.of[r.names[string(p)]]
+	return s.correctables(p, true,
+		tape{len(said), func(i int) Seq { return said[i] }},
+		tape{len(rows), func(i int) Seq { return r.rows.at(int(rows[i])).seq }})
+}
+
+// tape is a list of records in the order of the journal; one that is left out is 0.
+type tape struct {
+	n  int
+	at func(i int) Seq
+}
+
+// correctables goes over what can be corrected of the records of several tapes, latest
+// first: what is about a vessel or press, or what is not.
+func (s *State) correctables(p Plate, about bool, tapes ...tape) iter.Seq[Correctable] {
+	return func(yield func(Correctable) bool) {
+		for {
+			last := Seq(0)
+			for i := range tapes {
+				for t := &tapes[i]; t.n > 0; t.n-- {
+					if seq := t.at(t.n - 1); seq != 0 {
+						last = max(last, seq)
+						break
+					}
+				}
 			}
-			c := Correctable{Of: it.Seq, At: it.At, By: it.By, Vessel: v.Plate, From: it.from(), Says: it.says(), Written: it.Written}
-			for _, f := range it.fields(s.House.Units) {
-				c.Field, c.Value = f.name, f.value
-				out = append(out, c)
+			if last == 0 {
+				return
 			}
-			stands := it.Stage != nil && !it.Stage.Stage.Empty() // at the opening its time can be put right
-			if stands || !s.opens(it.Seq) && (it.Stage != nil || it.Begun != nil || it.Read != nil || it.Drop != nil) {
-				c.Field, c.Value = WholeEntry, it.says()
-				out = append(out, c)
+			for i := range tapes {
+				for t := &tapes[i]; t.n > 0 && t.at(t.n-1) == last; {
+					t.n--
+				}
+			}
+			for _, c := range s.CorrectablesIn(last) {
+				if c.About(p) == about && !yield(c) {
+					return
+				}
 			}
 		}
 	}
-	if p == "" {
-		out = append(append(append(out, s.correctableGas()...), s.correctableLoads()...), s.correctableFills()...)
-	}
-	sort.SliceStable(out, func(i, j int) bool {
-		if !out[i].Written.Equal(out[j].Written) {
-			return out[i].Written.After(out[j].Written)
+}
+
+// CorrectablesIn lists what can be corrected of one record.
+func (s *State) CorrectablesIn(seq Seq) (out []Correctable) {
+	if e := s.entryOf(seq); e != nil {
+		for _, v := range s.saysOf(e) {
+			for _, it := range v.said(e) {
+				out = append(out, s.correctablesOf(v.Plate, it)...)
+			}
 		}
-		return out[i].Of > out[j].Of
-	})
+	}
+	return append(append(append(out, s.correctableGas(seq)...), s.correctableLoads(seq)...), s.correctableFills(seq)...)
+}
+
+// saysOf are the vessels that an entry says something of.
+func (s *State) saysOf(e *entry) (out []*Vessel) {
+	if e.mark != nil {
+		return []*Vessel{s.vessels[e.Fact.(*WasRead).Vessel]}
+	}
+	for _, l := range e.seq {
+		for _, p := range l.Places {
+			if v := s.vessels[p.plate]; v != nil && p.kind == aVessel && !slices.Contains(out, v) {
+				out = append(out, v)
+			}
+		}
+	}
+	sort.Slice(out, func(i, j int) bool { return plateLess(out[i].Plate, out[j].Plate) })
+	return out
+}
+
+func (s *State) correctablesOf(p Plate, it *Item) (out []Correctable) {
+	if it.Struck {
+		return nil
+	}
+	c := Correctable{Of: it.Seq, At: it.At, By: it.By, Vessel: p, From: it.from(), Says: it.says(), Written: it.Written}
+	for _, f := range it.fields(s.House.Units) {
+		c.Field, c.Value = f.name, f.value
+		out = append(out, c)
+	}
+	stands := it.Stage != nil && !it.Stage.Stage.Empty() // at the opening its time can be put right
+	if stands || !s.opens(it.Seq) && (it.Stage != nil || it.Begun != nil || it.Read != nil || it.Drop != nil) {
+		c.Field, c.Value = WholeEntry, it.says()
+		out = append(out, c)
+	}
 	return out
 }
 

@@ -63,7 +63,7 @@ func TestGasIsANoteNeverAPermission(t *testing.T) {
 func TestGasIsStruckOutNeverRewritten(t *testing.T) {
 	h := openHouse(t)
 	h.say(t, gasOf307, permitOf307)
-	of := fmt.Sprintf(`"of":%d`, h.s.Correctables("")[0].Of)
+	of := fmt.Sprintf(`"of":%d`, correctables(h)[0].Of)
 	for line, says := range map[string]string{
 		`20:11 NS {"do":"correct",` + of + `,"field":"co2","value":"400","reason":"mistyped"}`: "a gas reading is not rewritten: strike it out, and read the air again",
 		`20:11 NS {"do":"correct",` + of + `,"strike":true,"reason":" "}`:                      "say why",
@@ -77,7 +77,7 @@ func TestGasIsStruckOutNeverRewritten(t *testing.T) {
 	require.ErrorContains(t, h.hear(intoOf307), "no gas reading")
 	require.ErrorContains(t, h.hear(`20:16 NS {"do":"correct",`+of+`,"strike":true,"reason":"again"}`), "struck out already")
 	require.Contains(t, fmt.Sprint(handover.Sheet(h.s, at("20:20"), sheet.Mark{})), "corrected, gas reading, entry: CO2 900 ppm, O2 20.8 %, meter G2 -> struck out (it was 9 000)")
-	for _, c := range h.s.Correctables("") {
+	for c := range h.s.Correctables("") {
 		require.Empty(t, c.Place)
 	}
 }

@@ -95,14 +95,14 @@ func (s *State) lastSeen(who Initials, before time.Time) string {
 			at, where = t, place
 		}
 	}
-	for e := range s.LatestEvents {
+	for e := range s.latestBy(who) {
 		if e.Written.Add(maxAhead).Before(at) {
 			break // nothing that was written before that is later
 		}
 		if e.At.Equal(at) {
 			continue // written after it, and as late
 		}
-		if e.By == who && !slices.Contains(notAPlace, e.Subject) && e.Subject.Kind != subject.Product {
+		if !slices.Contains(notAPlace, e.Subject) && e.Subject.Kind != subject.Product {
 			see(e.At, e.Subject.Name)
 		}
 	}

@@ -197,7 +197,7 @@ func (v *Vessel) disagree(f Fault) (out []*Item) {
 		}
 		return last
 	}
-	for it := range v.Latest {
+	for it := range v.latestSaid {
 		if len(out) == 0 {
 			if it.Seq == f.Seq && it.At.Equal(f.At) && !it.Struck {
 				out = append(out, it)

@@ -1,6 +1,7 @@
 package cellar_test
 
 import (
+	"slices"
 	"strings"
 	"testing"
 
@@ -136,7 +137,7 @@ func TestACorrectionKeepsBothAndAsksToLookAgain(t *testing.T) {
 		`20:45 NS {"do":"press-start","press":"P1","programme":"W-120","main":"103","fraction":"401"}`,
 		`22:00 NS {"do":"juice","press":"P1","volume":"138.1 hL","closed":true}`,
 		`22:10 NS {"do":"dose","vessel":"103","product":"E-1","rate":"2 g/hL","amount":"276.2 g","temp":"14 °C"}`)
-	x := h.s.Correctables("103")
+	x := slices.Collect(h.s.CorrectablesOf("103"))
 	var of cellar.Seq
 	for _, c := range x {
 		if c.Field == "volume" || c.Field == "holds" {

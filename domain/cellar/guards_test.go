@@ -87,7 +87,7 @@ func TestAMoveIsPutRightAsAWhole(t *testing.T) {
 		`21:00 MA {"do":"correct","of":15,"vessel":"103","field":"at","value":"2026-09-24T19:30:00+02:00","reason":"typed late"}`,
 		`21:01 MA {"do":"correct","of":15,"vessel":"103","field":"volume","value":"110 hL","reason":"dip"}`)
 	for _, p := range []cellar.Plate{"101", "103", "201"} {
-		items := vesselOf(t, h, p).Items()
+		items := items(vesselOf(t, h, p))
 		require.True(t, items[len(items)-1].At.Equal(at("19:30")), p)
 	}
 	require.Equal(t, "40 hL", vesselOf(t, h, "101").Now.Volume.String())

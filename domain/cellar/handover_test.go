@@ -228,7 +228,7 @@ func TestHandoverTellsWhatHappened(t *testing.T) {
 		`{"do":"reading","at":"2026-09-25T05:00:00+02:00","by":"NS","vessel":"201","temp":"61 °C","answers":[{"rule":"D03"}]}`,
 	)
 	var of cellar.Seq
-	for _, c := range h.s.Correctables("201") {
+	for c := range h.s.CorrectablesOf("201") {
 		if c.Field == "temp" {
 			of = c.Of
 			break

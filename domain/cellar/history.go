@@ -28,6 +28,7 @@ type Event struct {
 type history struct {
 	events []Event                   // in the order of the journal
 	of     map[subject.Ref][]writing // of each subject, by true time
+	by     map[Initials][]writing    // by each person, in the order of the journal
 }
 
 // writing is one of the events, or with isRow of the rows of readings.
@@ -38,14 +39,16 @@ const isRow writing = 1 << 31
 // log keeps what a record did to a subject, said with values in the order of the template's names.
 func (s *State) log(r Record, of subject.Ref, template string, values ...any) {
 	s.history.events = append(s.history.events, Event{Seq: r.Seq, At: r.At, Written: r.Written, By: r.By, Entry: r.Entry, Subject: of, say: text.Of(template, values...)})
-	s.wroteOf(of, writing(len(s.history.events)-1))
+	s.wroteOf(of, r.By, writing(len(s.history.events)-1))
 }
 
-// wroteOf lists what was written under its subject, behind all that is as old.
-func (s *State) wroteOf(of subject.Ref, w writing) {
+// wroteOf lists what was written under its subject, behind all that is as old, and under
+// who wrote it.
+func (s *State) wroteOf(of subject.Ref, by Initials, w writing) {
 	if s.history.of == nil {
-		s.history.of = map[subject.Ref][]writing{}
+		s.history.of, s.history.by = map[subject.Ref][]writing{}, map[Initials][]writing{}
 	}
+	s.history.by[by] = append(s.history.by[by], w)
 	all, at := s.history.of[of], s.writtenAt(w)
 	n := len(all)
 	if n > 0 && at < s.writtenAt(all[n-1]) {
@@ -94,6 +97,17 @@ func (s *State) LatestEvents(yield func(Event) bool) {
 		}
 		if !yield(s.event(w)) {
 			return
+		}
+	}
+}
+
+// latestBy goes over what somebody wrote, from their last record back.
+func (s *State) latestBy(who Initials) iter.Seq[Event] {
+	return func(yield func(Event) bool) {
+		for _, w := range slices.Backward(s.history.by[who]) {
+			if !yield(s.event(w)) {
+				return
+			}
 		}
 	}
 }

@@ -484,7 +484,7 @@ func TestInvariantConservation(t *testing.T) {
 					astray -= p.Volume
 				}
 			}
-			for _, it := range v.Items() {
+			for _, it := range items(v) {
 				if it.In != nil && !it.Struck {
 					if it.In.From.Kind != subject.Vessel {
 						post(it.In.Parts, 1)

@@ -449,7 +449,7 @@ func TestNightChecksAndAdditions(t *testing.T) {
 	h := nightUntil(t, "06:00")
 	verdicts, additions := map[string]clarity.Verdict{}, 0
 	for _, v := range h.s.Vessels() {
-		for _, it := range v.Items() {
+		for _, it := range items(v) {
 			switch {
 			case it.Begun != nil:
 				verdicts[it.Begun.ID] = ""

@@ -37,7 +37,7 @@ func TestPaperDropNeverOpensAGate(t *testing.T) {
 	require.Equal(t, "narrow ring", last.Control)
 	require.Contains(t, last.Sample, "+24 %")
 
-	seq := v.Items()[len(v.Items())-1].Seq
+	seq := items(v)[len(items(v))-1].Seq
 	c := &cellar.Correct{Head: cellar.Head{By: "MA", At: at("20:55")}, Of: seq, Vessel: "101", Strike: true, Reason: "wrong jug"}
 	_, err = h.try(c, at("20:55"))
 	require.NoError(t, err)

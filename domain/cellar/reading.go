@@ -103,7 +103,7 @@ type WasRead struct {
 
 func (f *WasRead) apply(s *State, r Record) {
 	if s.mark(r, f) {
-		s.wroteOf(vesselRef(f.Vessel), isRow|writing(s.book.readings.rows.n-1))
+		s.wroteOf(vesselRef(f.Vessel), r.By, isRow|writing(s.book.readings.rows.n-1))
 		return
 	}
 	s.enter(r, f)

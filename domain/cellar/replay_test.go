@@ -114,7 +114,7 @@ func anyCommand(t *rapid.T, h *house) cellar.Command {
 	case 8:
 		return &cellar.ReleaseVessel{Head: head, Vessel: plate(), Reason: "drawn"}
 	case 9:
-		all := h.s.Correctables("")
+		all := correctables(h)
 		if len(all) == 0 {
 			return &cellar.WriteNote{Head: head, Text: "nothing to correct"}
 		}
@@ -165,7 +165,7 @@ func lessCommon(t *rapid.T, h *house, head cellar.Head, plate func() cellar.Plat
 
 // pressCommand draws what is written of a press, from the load to the free press.
 func pressCommand(t *rapid.T, h *house, head cellar.Head, plate func() cellar.Plate) cellar.Command {
-	for _, c := range h.s.Correctables("") {
+	for c := range h.s.Correctables("") {
 		if c.Press != "" && rapid.IntRange(0, 3).Draw(t, "fill put right") == 0 {
 			return &cellar.Correct{Head: head, Of: c.Of, Field: "mass", Value: fmt.Sprint(rapid.IntRange(100, 20000).Draw(t, "kg")), Reason: "drawn"}
 		}
@@ -326,4 +326,13 @@ func sound(t *rapid.T, s *cellar.State) {
 			t.Fatalf("%s is %s with %s", v.Plate, v.Now.Stage, v.Now.Volume)
 		}
 	}
+}
+
+func correctables(h *house) []cellar.Correctable { return slices.Collect(h.s.Correctables("")) }
+
+// items is the account of a vessel, oldest first.
+func items(v *cellar.Vessel) []*cellar.Item {
+	out := slices.Collect(v.Latest)
+	slices.Reverse(out)
+	return out
 }

@@ -369,7 +369,7 @@ func TestRules(t *testing.T) {
 }
 
 // latest is the number of the entry written last that can be put right.
-func latest(h *house) cellar.Seq { return h.s.Correctables("")[0].Of }
+func latest(h *house) cellar.Seq { return correctables(h)[0].Of }
 
 const trailer = `20:00 NS {"do":"load","load":"0501","gross":"30000 kg","tare":"12000 kg","trailer":"T7"}`
 

@@ -57,6 +57,7 @@ type row struct {
 // readings are all readings that fit, in the order of the journal.
 type readings struct {
 	rows   long[row]
+	of     map[uint32][]uint32 // the rows of each vessel, by the number of its name
 	values long[uint64]
 	names  map[string]uint32
 	named  []string
@@ -110,6 +111,10 @@ func (r *readings) take(rec Record, f *WasRead) (m mark, ok bool) {
 	if f.Temp != nil {
 		m.temp = *f.Temp
 	}
+	if r.of == nil {
+		r.of = map[uint32][]uint32{}
+	}
+	r.of[plate] = append(r.of[plate], m.row)
 	r.rows.add(x)
 	return m, true
 }

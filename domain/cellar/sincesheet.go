@@ -20,7 +20,7 @@ type PrintSheet struct {
 
 func (c *PrintSheet) decide(d *decision) ([]Fact, error) {
 	if d.now.Sub(d.at) > maxAhead {
-		return nil, reject("late", "at", "a sheet is noted when it is printed: what it said at %s nobody can tell now", d.s.Clock(d.at))
+		return nil, reject("late", "at", "a sheet is noted when it is printed: what it said at {at} nobody can tell now", d.at)
 	}
 	if c.UpTo != 0 && c.UpTo != d.s.Seq {
 		return nil, reject(Overtaken, "up_to", "somebody wrote while the sheet was printed, and that is not on it: print it again")
@@ -39,7 +39,7 @@ type SheetPrinted struct {
 
 func (f *SheetPrinted) apply(s *State, r Record) {
 	s.hand(r.At, r.By)
-	s.log(r, theHouse, fmt.Sprintf("the sheet was printed, up to entry %d", f.UpTo))
+	s.log(r, theHouse, "the sheet was printed, up to entry {upto}", f.UpTo)
 }
 
 // Sheet is one that people have in hand: the one of the last handover, or the last one

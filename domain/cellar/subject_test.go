@@ -143,7 +143,7 @@ func TestALoadWithTheNumberOfATankComesFromNoTank(t *testing.T) {
 		`18:40 MA {"do":"tip","load":"101","to":"103","kind":"juice"}`)
 	require.Equal(t, subject.Of(subject.Load, "101"), holds(t, h, "103").Source)
 	h.say(t, `19:00 MA {"do":"tipped","load":"101","to":"103","volume":"60 hL"}`)
-	for _, c := range h.s.Correctables("") {
+	for c := range h.s.Correctables("") {
 		require.False(t, c.Vessel == "103" && c.About("101"), "%+v", c)
 	}
 	doc := show.Cellar(h.s, h.now)

@@ -2,6 +2,8 @@ package entry
 
 import (
 	"fmt"
+	"iter"
+	"slices"
 	"strings"
 	"time"
 	"unicode"
@@ -113,41 +115,58 @@ func openCorrect(k *desk) (*Entry, string) {
 // ran out of it, and after them those written elsewhere; own is how many are the
 // cursor's.
 func (k *desk) correctables() (out []cellar.Correctable, own int) {
-	var with, far, gone, other []cellar.Correctable
-	for _, c := range k.look().State.Correctables("") {
+	s, plate := k.look().State, k.sub.Vessel
+	if plate == "" {
+		plate = k.sub.Press
+	}
+	var gone []cellar.Correctable
+	for c := range k.ofOwn(s, plate) {
 		switch {
-		case c.Of == k.with.With && c.Of != 0: // it is to be put right next, wherever it is
-			if k.own(c) {
-				with = append(with, c)
-			} else {
-				far = append(far, c)
-			}
-		case k.own(c) && k.sub.Vessel != "" && c.Vessel != k.sub.Vessel:
+		case c.Of == k.with.With:
+		case k.sub.Vessel != "" && c.Vessel != k.sub.Vessel:
 			gone = append(gone, c) // it stands in the account of where it went
-		case k.own(c):
+		default:
 			out = append(out, c)
-		case c.Load == "" || c.Field == "gross" || c.Field == "tare" || c.Field == "net":
-			other = append(other, c)
+		}
+		if len(out) == ofOwn {
+			break
 		}
 	}
-	if len(with) == 0 {
-		with = far
-	}
-	out = append(append(with, out...), gone...)
+	out = append(append(k.next(s, plate), out...), gone...)
 	out = out[:min(len(out), ofOwn)]
 	own = len(out)
-	return append(out, other[:min(len(other), max(inAll-own, elsewhere))]...), own
+	for c := range s.Correctables(plate) {
+		if len(out) == own+max(inAll-own, elsewhere) {
+			break
+		}
+		figure := c.Load == "" || c.Field == "gross" || c.Field == "tare" || c.Field == "net"
+		if figure && c.Of != k.with.With && (c.Load == "" || c.Load != k.sub.Load) {
+			out = append(out, c)
+		}
+	}
+	return out, own
 }
 
-// own tells whether a value is of what the cursor stands on.
-func (k *desk) own(c cellar.Correctable) bool {
-	switch {
-	case k.sub.Load != "":
-		return c.Load == k.sub.Load
-	case k.sub.Vessel != "":
-		return c.About(k.sub.Vessel)
+// next is what is to be put right next, wherever it is: what of it is the cursor's.
+func (k *desk) next(s *cellar.State, plate cellar.Plate) []cellar.Correctable {
+	if k.with.With == 0 {
+		return nil
 	}
-	return c.About(k.sub.Press)
+	all := s.CorrectablesIn(k.with.With)
+	if own := slices.DeleteFunc(slices.Clone(all), func(c cellar.Correctable) bool {
+		return !c.About(plate) && (c.Load == "" || c.Load != k.sub.Load)
+	}); len(own) > 0 {
+		return own
+	}
+	return all
+}
+
+// ofOwn goes over the values of what the cursor stands on, latest saved first.
+func (k *desk) ofOwn(s *cellar.State, plate cellar.Plate) iter.Seq[cellar.Correctable] {
+	if l, ok := s.Load(k.sub.Load); ok {
+		return slices.Values(s.CorrectablesIn(l.Seq))
+	}
+	return s.CorrectablesOf(plate)
 }
 
 // apart takes a value apart: what is typed, and the unit that a bare figure then
