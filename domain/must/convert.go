@@ -2,8 +2,6 @@ package must
 
 import (
 	"errors"
-
-	"cellar.example/mustwatch/domain/quantity"
 )
 
 // water20 is the density of water at 20 °C in kg/L (OIML R22).
@@ -168,12 +166,4 @@ func (s *Scales) fill(sg float64, extrapolated bool, basis string) {
 	if b, err := SucroseBrix(sg); err == nil {
 		s.Spindle = Figure{float64(b), true, extrapolated, byC440}
 	}
-}
-
-// PerLitre returns the density as the journal keeps it, 0 where there is none.
-func (s Scales) PerLitre() quantity.Density {
-	if !s.Density.Known {
-		return 0
-	}
-	return quantity.Density(s.Density.Value)
 }

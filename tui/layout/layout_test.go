@@ -11,63 +11,6 @@ import (
 	"cellar.example/mustwatch/tui/cell"
 )
 
-func TestRowsAndCols(t *testing.T) {
-	tests := []struct {
-		name  string
-		total int
-		parts []Part
-		want  []int
-	}{
-		{"head, body, foot", 24, []Part{Fixed(2), Fill(1), Fixed(1)}, []int{2, 21, 1}},
-		{"two to one", 100, []Part{Fill(2), Fill(1)}, []int{67, 33}},
-		{"odd cell to the first", 81, []Part{Fill(1), Fill(1)}, []int{41, 40}},
-		{"too small: the first ones are served", 2, []Part{Fixed(1), Fixed(5), Fill(1), Fixed(1)}, []int{1, 1, 0, 0}},
-		{"nothing there", 0, []Part{Fixed(3), Fill(1)}, []int{0, 0}},
-		{"negative", -4, []Part{Fixed(3), Fill(1)}, []int{0, 0}},
-		{"fixed only leaves the rest", 10, []Part{Fixed(3), Fixed(-2)}, []int{3, 0}},
-		{"weight of nothing is one", 10, []Part{Fill(0), Fill(-1)}, []int{5, 5}},
-		{"no parts", 10, nil, []int{}},
-	}
-	for _, tt := range tests {
-		t.Run(tt.name, func(t *testing.T) {
-			heights, widths := []int{}, []int{}
-			for _, b := range Rows(Box{W: 7, H: tt.total}, tt.parts...) {
-				assert.Equal(t, 7, b.W)
-				heights = append(heights, b.H)
-			}
-			for _, b := range Cols(Box{W: tt.total, H: 7}, tt.parts...) {
-				assert.Equal(t, 7, b.H)
-				widths = append(widths, b.W)
-			}
-			assert.Equal(t, tt.want, heights)
-			assert.Equal(t, tt.want, widths)
-		})
-	}
-}
-
-func TestDivideNeverGivesMoreThanThereIs(t *testing.T) {
-	part := rapid.Custom(func(t *rapid.T) Part {
-		if rapid.Bool().Draw(t, "fill") {
-			return Fill(rapid.IntRange(-1, 9).Draw(t, "weight"))
-		}
-		return Fixed(rapid.IntRange(-5, 90).Draw(t, "cells"))
-	})
-	rapid.Check(t, func(t *rapid.T) {
-		total := rapid.IntRange(-10, 400).Draw(t, "total")
-		parts := rapid.SliceOfN(part, 1, 8).Draw(t, "parts")
-		sum, fills := 0, 0
-		for i, size := range divide(total, parts) {
-			require.GreaterOrEqual(t, size, 0)
-			sum += size
-			fills += parts[i].weight
-		}
-		require.LessOrEqual(t, sum, max(total, 0))
-		if fills > 0 {
-			require.Equal(t, max(total, 0), sum)
-		}
-	})
-}
-
 func TestFrame(t *testing.T) {
 	assert.Equal(t, "ab  \nabc…\n    ", Frame([]string{"ab", "abcde"}, Box{4, 3}))
 	assert.Equal(t, "a", Frame([]string{"a", "b"}, Box{1, 1}))
