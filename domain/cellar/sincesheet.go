@@ -20,7 +20,7 @@ type PrintSheet struct {
 
 func (c *PrintSheet) decide(d *decision) ([]Fact, error) {
 	if d.now.Sub(d.at) > maxAhead {
-		return nil, reject("late", "at", "a sheet is noted when it is printed: what it said at {at} nobody can tell now", d.at)
+		return nil, reject("late", "at", "a sheet is noted when it is printed: what it said at {time} nobody can tell now", d.s.Clock(d.at))
 	}
 	if c.UpTo != 0 && c.UpTo != d.s.Seq {
 		return nil, reject(Overtaken, "up_to", "somebody wrote while the sheet was printed, and that is not on it: print it again")
