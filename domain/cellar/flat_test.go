@@ -86,7 +86,7 @@ func TestCorrectablesAreLatestSavedFirst(t *testing.T) {
 	for c := range h.s.CorrectablesOf("101") {
 		got = append(got, fmt.Sprint(c.Vessel, " ", c.Field, " ", c.Value))
 	}
-	require.Equal(t, []string{"103 volume 20.0 hL", "101 temp 13.0 °C", "101 ntu 90", "101 temp 12.0 °C", "101 volume 200.0 hL", "101 temp 13.5 °C"}, got)
+	require.Equal(t, []string{"103 volume 20.0 hL", "101 temp 13.0 °C", "101 ntu 90", "101 temp 12.0 °C", "101 volume 200.0 hL", "101 entry waiting", "101 temp 13.5 °C"}, got)
 	all := correctables(h)
 	for i := range all[1:] {
 		require.GreaterOrEqual(t, all[i].Of, all[i+1].Of)
