@@ -99,6 +99,8 @@ func (r *Root) onOverlay(o overlay.Overlay, msg tea.KeyMsg) tea.Cmd {
 		return r.onGate(o, up)
 	case *overlay.Clash:
 		return r.onClash(o)
+	case *overlay.WhichFirst:
+		return r.onWhichFirst(o)
 	}
 	r.over = r.over[:len(r.over)-1]
 	if _, back := up.(intent.Back); back {

@@ -39,7 +39,35 @@ func (r *Root) clash(p *pending, no *cellar.Rejection) {
 	}
 	r.asked = p
 	says := no.Message()
-	r.over = append(r.over, &overlay.Clash{Text: strings.ToUpper(says[:1]) + says[1:] + ".", With: no.With})
+	text := strings.ToUpper(says[:1]) + says[1:] + "."
+	if no.Code == cellar.WhichFirst {
+		r.over = append(r.over, &overlay.WhichFirst{Text: text, With: no.With, Field: no.Field})
+		return
+	}
+	r.over = append(r.over, &overlay.Clash{Text: text, With: no.With})
+}
+
+// onWhichFirst takes the answer which of two entries of one time was first.
+func (r *Root) onWhichFirst(w *overlay.WhichFirst) tea.Cmd {
+	r.over = r.over[:len(r.over)-1]
+	p := r.asked
+	h := cellar.HeadOf(p.cmd)
+	if all, batch := p.cmd.(*cellar.Together); batch {
+		for i, l := range all.Lines {
+			if strings.HasPrefix(w.Field, fmt.Sprintf("lines[%d]", i)) {
+				h = cellar.HeadOf(l.Command)
+			}
+		}
+	}
+	switch {
+	case w.Before:
+		h.Before = w.With
+	case w.After:
+		h.After = w.With
+	default:
+		return nil
+	}
+	return r.submitForm(p)
 }
 
 // onClash takes the way out of what does not go together.

@@ -234,6 +234,10 @@ func (c *clerk) say(format string, args ...any) {
 // rules their codes.
 func reason(err error) string {
 	var needs *cellar.Needs
+	var no *cellar.Rejection
+	if errors.As(err, &no) && no.Code == cellar.WhichFirst {
+		return fmt.Sprintf(`%v: say "before":%d or "after":%d`, err, no.With, no.With)
+	}
 	if !errors.As(err, &needs) {
 		return err.Error()
 	}

@@ -121,6 +121,8 @@ needs. Empty lines and lines that begin with # are passed over. Every line takes
 
   "by"        initials of who says so
   "at"        when it was so, with its offset; left out it is now
+  "before", "after"  an entry of the same time that this was before or after, by its seq,
+              where it makes a difference: the order of the lines says nothing
   "entry"     the line of paper it comes from
   "happened"  true: it is done already, and is written with the rules it broke; some are asked even so
   "answers"   to rules that stand in the way: [{"rule":"H07","by":"","reason":""}]; where

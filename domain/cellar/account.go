@@ -244,7 +244,15 @@ func (c *Content) dosed(it *Item) {
 
 func (c *Content) checkBegun(it *Item) {
 	k := *it.Begun
-	k.Seq, k.Started = it.Seq, it.At
+	k.Seq, k.Started, k.knew = it.Seq, it.At, nil
+	if c.cameIn.Equal(it.At) {
+		k.knew = append(k.knew, c.cameSeq)
+	}
+	for _, d := range c.Doses {
+		if d.At.Equal(it.At) {
+			k.knew = append(k.knew, d.Seq)
+		}
+	}
 	c.Checks = append(c.Checks[:len(c.Checks):len(c.Checks)], &k)
 	c.ends(KindLook, KindReading)
 	if c.Stage != stage.CheckDue {

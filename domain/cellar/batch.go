@@ -6,6 +6,7 @@ import (
 	"fmt"
 	"math"
 	"slices"
+	"time"
 
 	"cellar.example/mustwatch/domain/gate"
 	"cellar.example/mustwatch/domain/quantity"
@@ -108,7 +109,7 @@ func (b *batch) line(c Command) error {
 	if err != nil {
 		return err
 	}
-	d, facts, err := layOn(&decision{s: b.state, now: b.d.now, head: own.head(), serial: b.state.serial, batch: true}, own)
+	d, facts, err := layOn(&decision{s: b.state, now: b.d.now, head: own.head(), serial: b.state.serial, batch: true, saved: b.d.s.Seq}, own)
 	if err != nil {
 		return err
 	}
@@ -124,14 +125,18 @@ func (b *batch) line(c Command) error {
 		facts = settled
 	}
 	for _, f := range facts {
-		switch f := f.(type) {
+		switch f := bare(f).(type) {
 		case *Stopped:
 			b.left = f
 		case *Corrected:
 			b.mended[f.Of] = true
 		}
-		b.facts = append(b.facts, &spoken{Fact: f, head: d.head})
-		b.apply(f, d.head)
+		x := &spoken{Fact: f, head: d.head}
+		if of, ok := f.(*spoken); ok {
+			x = of
+		}
+		b.facts = append(b.facts, x)
+		b.apply(x, d.head)
 	}
 	return nil
 }
@@ -185,6 +190,8 @@ func (b *batch) possible() error {
 type spoken struct {
 	Fact
 	head *Head
+	at   time.Time // where it is of another instant of the minute that was typed
+	turn int
 }
 
 // bare is a fact itself, whoever said it in a batch.

@@ -185,7 +185,7 @@ func (e *entry) struck(p Plate, says string) bool {
 
 // line makes a line of several places.
 func (e *entry) line(at time.Time, sub int, fold func(before []*holding) []*holding, places ...place) *line {
-	return &line{Key: ledger.Key{At: at, Seq: uint64(e.Seq), Sub: sub}, Places: places, Fold: fold}
+	return &line{Key: ledger.Key{At: at, Rank: e.turn(), Seq: uint64(e.Seq), Sub: sub}, Places: places, Fold: fold}
 }
 
 // on makes the line of an item in the account of one vessel.
@@ -398,7 +398,7 @@ func (d *decision) after(facts ...Fact) *outlook {
 	o := &outlook{s: d.s, book: d.s.book.draft()}
 	for i, f := range facts {
 		if x, ok := f.(flower); ok {
-			lines := x.lines(d.s, &entry{Record: Record{Seq: d.s.Seq + 1 + Seq(i), At: d.at, Written: d.now, By: d.head.By, Entry: d.head.Entry, Fact: f}})
+			lines := x.lines(d.s, &entry{Record: Record{Seq: d.s.Seq + 1 + Seq(i), At: d.at, Written: d.now, By: d.head.By, Entry: d.head.Entry, Turn: d.turn, Fact: f}})
 			o.book.Add(lines...)
 			o.flows = append(o.flows, lines...)
 		}

@@ -125,7 +125,7 @@ func (c *ReadCheck) judge(d *decision) (v *Vessel, k *Check, j clarity.Judgement
 		return v, k, j, reject("control", "control", "this check was begun without a control, so there is no tube to read: none run. Start one beside a control for a negative")
 	}
 	then := v.Now
-	if v.late(d.at) {
+	if d.late(v) {
 		then = d.then(v)
 	}
 	return v, k, d.s.stands(clarity.Judge(r), &then, k), nil

@@ -2,6 +2,7 @@ package cellar
 
 import (
 	"fmt"
+	"slices"
 	"strings"
 	"time"
 
@@ -19,10 +20,10 @@ type change struct {
 
 // changedSince finds what came in between the sample of a check and what a content holds
 // now: the tubes know nothing of juice or enzyme that was not in the vessel yet, treated
-// or not. Of two entries of one second the later written counts as later.
+// or not. Of two entries of one instant the one that stands after the other is later.
 func (c *Content) changedSince(k *Check) (x change, changed bool) {
 	late := func(at time.Time, seq Seq) bool {
-		return at.After(k.Started) || at.Equal(k.Started) && seq > k.Seq
+		return at.After(k.Started) || at.Equal(k.Started) && !slices.Contains(k.knew, seq)
 	}
 	if late(c.cameIn, c.cameSeq) {
 		return change{c.cameIn, "juice"}, true

@@ -25,6 +25,9 @@ type Head struct {
 	// rules it broke are written with it. What was called not yet, what does not
 	// add up and what may stand written already is asked about once even so.
 	Happened bool `json:"happened,omitempty"`
+	// Before and After say of an entry of the same time that this was before or after it.
+	Before Seq `json:"before,omitempty"`
+	After  Seq `json:"after,omitempty"`
 	// Leave gives up what a rule stopped; the near miss is written instead.
 	Leave bool `json:"leave,omitempty"`
 	// Same says that it is the very thing that stands written already, only
@@ -146,6 +149,8 @@ type decision struct {
 	subject subject.Ref    // what the rules spoke about
 	what    text.Say       // what was being tried, for the near-miss line
 	strict  bool           // not even what happened is written against the rules
+	turn    int            // where it was said to be among what is of the same instant, 0 for last
+	saved   Seq            // of a line of a batch: the last entry that stands
 	tubes   bool           // it tells of a test: nobody plans one in the past
 	batch   bool           // it is a line of a batch, which is held against the ledger as a whole
 	draft   *outlook       // of a correction or a batch: how the cellar would be
@@ -196,20 +201,25 @@ func layOn(d *decision, c Command) (*decision, []Fact, error) {
 	if err := d.person(c); err != nil {
 		return nil, nil, err
 	}
+	return d.inTurn(c)
+}
+
+// tries decides a command in the turn that the decision has.
+func (d *decision) tries(c Command) ([]Fact, error) {
 	facts, err := c.decide(d)
 	if err != nil {
-		return nil, nil, err
+		return nil, err
 	}
 	if slices.ContainsFunc(facts, ofContents) {
 		if err := d.opened(d.at, "at"); err != nil {
-			return nil, nil, err
+			return nil, err
 		}
 	}
 	if err := d.bounded(facts); err != nil {
-		return nil, nil, err
+		return nil, err
 	}
 	facts = append(facts, d.ticks(facts)...)
-	return d, append(facts, d.acts(facts)...), nil
+	return append(facts, d.acts(facts)...), nil
 }
 
 // ofContents reports whether a fact says something of what vessels and presses hold. A
@@ -334,6 +344,9 @@ func Records(c Command, facts []Fact, now time.Time, station string) []Record {
 			out[i].By, out[i].Entry = x.head.By, x.head.Entry
 			if out[i].At = Instant(x.head.At); x.head.At.IsZero() {
 				out[i].At = Instant(now)
+			}
+			if out[i].Turn = x.turn; !x.at.IsZero() {
+				out[i].At = x.at
 			}
 		}
 	}

@@ -176,7 +176,7 @@ func (c *Correct) value(d *decision, v *Vessel, it *Item, f *Corrected) error {
 		if err != nil || t.After(d.now) {
 			return reject("value", "value", "write the true time, not in the future, as 2026-09-24T22:15:00+02:00")
 		}
-		f.Was, f.Now = it.At.Format(time.RFC3339), Instant(t).Format(time.RFC3339)
+		f.Was, f.Now, f.Turn = it.At.Format(time.RFC3339), Instant(t).Format(time.RFC3339), d.turn
 		if e := d.s.entryOf(c.Of); !e.whole() {
 			return d.opensAt(e, v, it, t)
 		}
@@ -286,6 +286,7 @@ type Corrected struct {
 	Now    string `json:"now,omitempty"`
 	Strike bool   `json:"strike,omitempty"`
 	Reason string `json:"reason"`
+	Turn   int    `json:"turn,omitempty"` // among what is of the time that is right
 }
 
 // mendable is a fact of which values can be put right.
@@ -366,7 +367,7 @@ func (f *Corrected) fresh(e *entry, r Record) *entry {
 		x.Fact = opening.mended(f, e.shift)
 	case f.Field == "at":
 		if t, err := time.Parse(time.RFC3339, f.Now); err == nil {
-			x.At = Instant(t)
+			x.At, x.Turn = Instant(t), f.Turn
 		}
 	case f.Load != nil:
 		if w, ok := e.Fact.(*LoadWeighed); ok {

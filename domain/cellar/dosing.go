@@ -91,7 +91,7 @@ func (c *GiveDose) reckon(d *decision) (r Reckoning, err error) {
 	if c.Rate.IsZero() {
 		return r, reject("rate", "rate", "at which rate? The label says {card_range}, in {unit}", cardRange(p), p.Unit)
 	}
-	then, _ := v.Then(d.at)
+	then := d.then(v)
 	if r.Held = then.Volume; then.Stage.Empty() && !nothing { // held says so later, at the field of the time
 		r.Held = v.Now.Volume
 	}
@@ -155,7 +155,7 @@ func (c *GiveDose) amounts(d *decision, r *Reckoning) (err error) {
 		if r.Volume <= 0 && v.Now.Stage.Empty() {
 			return reject("volume", "volume", "{tank} was {stage} at {time}, by what is written; on how much was it given? Give the volume", v.Plate, v.Now.Stage, d.s.Clock(d.at))
 		}
-		if r.Volume <= 0 && v.late(d.at) {
+		if r.Volume <= 0 && d.late(v) {
 			return reject("volume", "volume", "nothing is written of how much {tank} held at {time}; give the volume", v.Plate, d.s.Clock(d.at))
 		}
 		if r.Volume <= 0 {
@@ -313,7 +313,7 @@ func (c *GiveDose) lay(d *decision, pours bool) (r Reckoning, testAt time.Time, 
 	if c.TestAt.IsZero() {
 		try.testAt = time.Time{}
 	}
-	if then, _ := v.Then(d.at); try.temp == nil && (p.HasClock() || p.Class.enzyme()) {
+	if then := d.then(v); try.temp == nil && (p.HasClock() || p.Class.enzyme()) {
 		try.temp = then.Last.Temp
 	}
 	ask(d, doseRules, try)

@@ -1,6 +1,7 @@
 package cellar_test
 
 import (
+	"cmp"
 	"encoding/json"
 	"fmt"
 	"maps"
@@ -30,18 +31,19 @@ var flows = map[string]bool{"moved": true, "juice-ran": true, "juice-closed": tr
 	"load-booked": true, "load-weighed": true, "held": true, "released": true, "move-begun": true, "routed": true}
 
 // drawNight draws a night as it is saved in order: the house, then what was said of
-// what it holds, no two things at one instant.
+// what it holds, now and then two things of one minute.
 func drawNight(t *rapid.T) (h *house, night []cellar.Record) {
 	h = openHouse(t)
+	h.now = h.now.Add(time.Minute)
 	for n := rapid.IntRange(4, 30).Draw(t, "length"); n > 0; n-- {
-		h.now = h.now.Add(time.Duration(rapid.IntRange(1, 40).Draw(t, "step")) * time.Minute)
+		h.now = h.now.Add(time.Duration(rapid.IntRange(0, 40).Draw(t, "step")) * time.Minute)
 		c := flowCommand(t, h)
 		facts, err := cellar.Decide(h.s, c, h.now)
 		if err != nil {
 			continue
 		}
-		for i, r := range cellar.Records(c, facts, h.now, "test") {
-			r.Seq, r.At = h.s.Seq+1, r.At.Add(time.Duration(i)*time.Second)
+		for _, r := range cellar.Records(c, facts, h.now, "test") {
+			r.Seq = h.s.Seq + 1
 			cellar.Apply(h.s, r)
 			if flows[cellar.Kind(r.Fact)] {
 				night = append(night, r)
@@ -233,9 +235,12 @@ func standing(s *cellar.State) string {
 		}
 		sort.Strings(parts)
 		say("  parts %s", strings.Join(parts, ", "))
+		var doses []string // those of one minute in no order
 		for _, d := range c.Doses {
-			say("  %s %s %s at %s, %.6f on %.6f", d.Product, d.Amount, d.Drawn, d.At, d.PerHL, d.First)
+			doses = append(doses, fmt.Sprintf("  %s %s %s %s, %.6f on %.6f", d.At, d.Product, d.Amount, d.Drawn, d.PerHL, d.First))
 		}
+		sort.Strings(doses)
+		say("%s", strings.Join(doses, "\n"))
 		for _, k := range c.Checks {
 			say("  check of %s: %s", k.Started, k.Verdict)
 		}
@@ -279,7 +284,9 @@ func partsOf(p *cellar.Press) (out []string) {
 }
 
 func byTime(all []cellar.MoveLine) []cellar.MoveLine {
-	slices.SortFunc(all, func(a, b cellar.MoveLine) int { return a.At.Compare(b.At) })
+	slices.SortFunc(all, func(a, b cellar.MoveLine) int {
+		return cmp.Or(a.At.Compare(b.At), cmp.Compare(a.From, b.From), cmp.Compare(a.Taken, b.Taken), cmp.Compare(a.Unexplained, b.Unexplained))
+	})
 	return all
 }
 

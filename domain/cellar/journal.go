@@ -19,6 +19,7 @@ type Record struct {
 	By      Initials  // who says so
 	Station string    // where it was typed
 	Entry   string    // the line of a script or a paper it comes from, or ""
+	Turn    int       // its place among those of the same instant, where it was said
 	Fact    Fact
 }
 
@@ -62,7 +63,7 @@ func Stands(ctx context.Context, j Journal, after Seq, recs []Record) (bool, err
 
 // SameRecord tells whether two records say the same, whatever their numbers.
 func SameRecord(a, b Record) bool {
-	if !a.At.Equal(b.At) || !a.Written.Equal(b.Written) || a.By != b.By || a.Station != b.Station || a.Entry != b.Entry || Kind(a.Fact) != Kind(b.Fact) {
+	if !a.At.Equal(b.At) || !a.Written.Equal(b.Written) || a.By != b.By || a.Station != b.Station || a.Entry != b.Entry || a.Turn != b.Turn || Kind(a.Fact) != Kind(b.Fact) {
 		return false
 	}
 	x, err := json.Marshal(a.Fact)

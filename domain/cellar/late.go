@@ -27,7 +27,7 @@ func (v *Vessel) Then(at time.Time) (c Content, ok bool) {
 // asOf is a vessel as the decision means it: with what it held at its true time, where
 // that is something else than it holds now.
 func (d *decision) asOf(v *Vessel) *Vessel {
-	if !v.late(d.at) {
+	if !d.late(v) {
 		return v
 	}
 	then := d.then(v)
@@ -40,7 +40,12 @@ func (d *decision) asOf(v *Vessel) *Vessel {
 }
 
 // then is what a vessel held at the true time of a decision.
-func (d *decision) then(v *Vessel) Content { return v.upTo(d.at) }
+func (d *decision) then(v *Vessel) Content {
+	return *v.book.Until(place{plate: v.Plate}, d.moment()).contents()
+}
+
+// late reports whether anything is said of a vessel for a later time.
+func (d *decision) late(v *Vessel) bool { return v.book.After(place{plate: v.Plate}, d.moment()) }
 
 // past reports whether a decision is about what was before.
 func (d *decision) past() bool { return d.at.Before(d.now) }
@@ -70,7 +75,7 @@ func (d *decision) pressThen(p *Press) *Press {
 	if !d.at.Before(d.now) {
 		return p
 	}
-	return d.s.book.At(place{kind: aPress, plate: p.Plate}, d.at).pressed(p.PressSetup)
+	return d.s.book.Until(place{kind: aPress, plate: p.Plate}, d.moment()).pressed(p.PressSetup)
 }
 
 // lateWithin is for how long after a vessel was emptied the board offers to save what

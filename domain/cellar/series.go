@@ -41,7 +41,9 @@ type mark struct {
 func (m mark) time() time.Time { return time.Unix(m.at, 0).UTC() }
 
 // Key implements ledger.Mark.
-func (m mark) Key() ledger.Key { return ledger.Key{At: m.time(), Seq: uint64(m.seq)} }
+func (m mark) Key() ledger.Key {
+	return ledger.Key{At: m.time(), Rank: int(m.seq) * perRecord, Seq: uint64(m.seq)}
+}
 
 // row is a reading as it was saved.
 type row struct {
@@ -86,7 +88,7 @@ func (r *readings) name(s string) uint32 {
 // take keeps a reading; ok is false where it does not fit.
 func (r *readings) take(rec Record, f *WasRead) (m mark, ok bool) {
 	plate, by, entry := r.name(string(f.Vessel)), r.name(string(rec.By)), r.name(rec.Entry)
-	if f.Words != "" || plate > math.MaxUint16 || by > math.MaxUint16 || r.values.n > math.MaxUint32-measures ||
+	if f.Words != "" || rec.Turn != 0 || plate > math.MaxUint16 || by > math.MaxUint16 || r.values.n > math.MaxUint32-measures ||
 		rec.At.Nanosecond() != 0 || rec.Written.Nanosecond() != 0 {
 		return m, false
 	}

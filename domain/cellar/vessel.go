@@ -116,6 +116,7 @@ type Check struct {
 	Verdict  clarity.Verdict
 	Why      string
 	Protein  bool
+	knew     []Seq // what came in at the very instant of the sample, and before it
 }
 
 // Open tells whether the check still waits for a reading.

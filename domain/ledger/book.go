@@ -4,6 +4,7 @@ import (
 	"cmp"
 	"container/heap"
 	"iter"
+	"slices"
 	"sort"
 	"time"
 )
@@ -240,6 +241,42 @@ func (b *Book[P, V, M]) At(p P, at time.Time) V {
 	i := sort.Search(t.len()-1, func(i int) bool { return t.at(i + 1).Line.Key.At.After(at) })
 	marks := t.at(i).Marks
 	return b.seen(p, t, i, sort.Search(len(marks), func(n int) bool { return marks[n].Key().At.After(at) }))
+}
+
+// Until is what a place held after all that stands before a key, or at it.
+func (b *Book[P, V, M]) Until(p P, k Key) V {
+	t := b.look(p)
+	if t == nil {
+		return b.zero
+	}
+	i := t.after(k) - 1
+	return b.seen(p, t, i, marksTo(t.at(i).Marks, k))
+}
+
+// After reports whether anything stands at a place after a key.
+func (b *Book[P, V, M]) After(p P, k Key) bool {
+	t := b.look(p)
+	if t == nil {
+		return false
+	}
+	s := t.at(t.len() - 1)
+	return s.Line != nil && s.Line.Key.Compare(k) > 0 || marksTo(s.Marks, k) < len(s.Marks)
+}
+
+// Between goes over the keys of all that stands at a place from one instant to another.
+func (b *Book[P, V, M]) Between(p P, from, to time.Time) iter.Seq[Key] {
+	return func(yield func(Key) bool) {
+		for s := range b.Back(p) {
+			for _, m := range slices.Backward(s.Marks) {
+				if k := m.Key(); k.At.Before(from) || !k.At.After(to) && !yield(k) {
+					return
+				}
+			}
+			if s.Line == nil || s.Line.Key.At.Before(from) || !s.Line.Key.At.After(to) && !yield(s.Line.Key) {
+				return
+			}
+		}
+	}
 }
 
 // Around is what a place held just before a line and just after it; ok is false

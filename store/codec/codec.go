@@ -77,7 +77,7 @@ func (c codec) encode(rec cellar.Record, prev Hash) ([]byte, Hash, error) {
 	}
 	env := envelope{
 		V: c.version, Kind: kind, Seq: uint64(rec.Seq),
-		By: string(rec.By), Station: rec.Station, Entry: rec.Entry, Fact: fact,
+		By: string(rec.By), Station: rec.Station, Entry: rec.Entry, Turn: uint64(rec.Turn), Fact: fact,
 	}
 	if env.At, err = instant(rec.At); err != nil {
 		return nil, Hash{}, fmt.Errorf("encode %q: %w", kind, err)
@@ -110,7 +110,7 @@ func (c codec) decode(sealed []byte, prev Hash) (cellar.Record, Hash, error) {
 			cellar.ErrNewer, env.Seq, env.Kind, env.V, c.version)
 	}
 	rec := cellar.Record{
-		Seq: entry.Seq, By: cellar.Initials(env.By), Station: env.Station, Entry: env.Entry, Fact: fact,
+		Seq: entry.Seq, By: cellar.Initials(env.By), Station: env.Station, Entry: env.Entry, Turn: int(env.Turn), Fact: fact,
 	}
 	if err := c.fill(&rec, &env); err != nil {
 		return cellar.Record{}, Hash{}, fmt.Errorf("%w: record %d (%q): %v", cellar.ErrDamaged, env.Seq, env.Kind, err)

@@ -18,6 +18,7 @@ type envelope struct {
 	By      string          `json:"by"`
 	Station string          `json:"station"`
 	Entry   string          `json:"entry"`
+	Turn    uint64          `json:"turn"`
 	Fact    json.RawMessage `json:"fact"`
 }
 
@@ -37,6 +38,10 @@ func (e *envelope) appendTo(b []byte) []byte {
 	}
 	if e.Entry != "" {
 		b = appendMember(b, `,"entry":`, e.Entry)
+	}
+	if e.Turn != 0 {
+		b = append(b, `,"turn":`...)
+		b = strconv.AppendUint(b, e.Turn, 10)
 	}
 	b = append(b, `,"fact":`...)
 	b = append(b, e.Fact...)
@@ -117,6 +122,9 @@ func scan(open []byte) (envelope, bool) {
 	}
 	if s.take(`,"entry":`) {
 		env.Entry = s.text()
+	}
+	if s.take(`,"turn":`) {
+		env.Turn = s.number()
 	}
 	s.expect(`,"fact":`)
 	env.Fact = json.RawMessage(s.rest)
