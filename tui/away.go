@@ -26,7 +26,7 @@ func (r *Root) missed(why string, from time.Time) {
 		}
 		text := fmt.Sprintf("%s was %s with %s: look whether it still is.", p.Plate, p.State, p.Name())
 		if p.Stood {
-			text = fmt.Sprintf("%s came to stand at %s: %s.", p.Plate, face.Clock(p.StoppedAt, r.now, zone), p.Why)
+			text = fmt.Sprintf("%s came to stand at %s: %s.", p.Plate, face.Clock(p.Since, r.now, zone), p.Why)
 		}
 		lines = append(lines, text)
 	}

@@ -11,8 +11,8 @@ func TestACorrectionBeginsWithTheTankOfTheCursor(t *testing.T) {
 	d = sit(t, "02:10", 120, 40)
 	d.Press("204x").Shows("of 204, latest first", "vessel 204: holds 82.7 hL, in from P1")
 	d.Press("282.5<enter>").Shows("written: vessel 204 corrected holds in from P1")
-	d.Press("P1x").Shows("of P1, latest first", "1 press P1: mass 17600 kg, load 0415", "2 vessel 204: holds 82.5 hL")
-	d.Press("282.4<enter>").Shows("written: vessel 204 corrected holds", "(not P1)")
+	d.Press("P1x").Shows("of P1, latest first", "3 press P1: mass 17600 kg, load 0415", "5 vessel 204: holds 82.5 hL")
+	d.Press("582.4<enter>").Shows("written: vessel 204 corrected holds", "(not P1)")
 }
 
 // TestACorrectionTenfoldIsAskedAbout: it is not taken without a word, and says whose

@@ -51,9 +51,11 @@ type Inflow struct {
 	Kind      stage.Substance `json:"kind"`
 	Doses     []Dose          `json:"doses,omitempty"` // carried with the juice
 	Untreated bool            `json:"untreated,omitempty"`
-	Stage     stage.Stage     `json:"stage,omitempty"` // the stage the content comes to
-	Opens     bool            `json:"opens,omitempty"` // more will follow
-	Closes    bool            `json:"closes,omitempty"`
+	Stage     stage.Stage     `json:"stage,omitempty"`   // the stage the content comes to
+	Opens     bool            `json:"opens,omitempty"`   // more will follow
+	Closes    bool            `json:"closes,omitempty"`  // the last from there
+	Ends      bool            `json:"ends,omitempty"`    // and from everywhere else
+	Hands     bool            `json:"hands,omitempty"`   // more follows from another press
 	Share     string          `json:"share,omitempty"`   // main or fraction, from a press
 	Reads     quantity.Volume `json:"reads,omitzero"`    // what the vessel was read to hold after it, if that was typed
 	Tested    bool            `json:"tested,omitempty"`  // its contact had ended before it came
@@ -182,7 +184,7 @@ func (c *Content) staged(it *Item) {
 	c.Before, c.Stage, c.Since, c.Note, c.Method = "", g.Stage, it.At, g.Why, g.Method
 	c.Target, c.stageSeq = g.Target, it.Seq
 	if g.Stage != stage.Filling {
-		c.Open, c.Source = false, subject.Ref{}
+		c.fillsNoMore()
 	}
 	if g.Kind != "" {
 		c.Kind = g.Kind

@@ -2,6 +2,7 @@ package cellar
 
 import (
 	"fmt"
+	"slices"
 
 	"cellar.example/mustwatch/domain/gate"
 	"cellar.example/mustwatch/domain/stage"
@@ -15,8 +16,10 @@ import (
 
 // Feeding are the presses whose juice runs into a vessel now.
 func (s *State) Feeding(to Plate) (from []Plate) {
+	v := s.vessels[to]
 	for _, p := range s.Presses() {
-		if p.Main == to && (p.State == PressRunning || p.Stands() && p.GoesOnAs() == PressRunning) {
+		in := v != nil && v.Now.Open && !slices.Contains(v.Now.Feeds, p.Ref()) // its last is in, the tank fills from another
+		if p.Main == to && !in && (p.State == PressRunning || p.Stands() && p.GoesOnAs() == PressRunning) {
 			from = append(from, p.Plate)
 		}
 	}
@@ -72,13 +75,7 @@ func (c *CloseJuice) decide(d *decision) ([]Fact, error) {
 	if err := d.held(v); err != nil {
 		return nil, err
 	}
-	return d.closes(v, Plate(v.Now.Source.Name), text.Say{}), nil
-}
-
-// closes are the facts by which a vessel is closed.
-func (d *decision) closes(v *Vessel, p Plate, why text.Say) []Fact {
-	f := &JuiceClosed{Vessel: v.Plate, Press: p, Why: why}
-	return []Fact{f}
+	return []Fact{&JuiceClosed{Vessel: v.Plate, Press: Plate(v.Now.Source.Name)}}, nil
 }
 
 // LeftOpen are the open vessels that only one press keeps open.
@@ -109,32 +106,57 @@ func (t leftTry) noJuice(d *decision) (out []gate.Finding) {
 	return out
 }
 
-// JuiceClosed is a vessel into which no more juice follows.
+// JuiceClosed is a vessel into which no more juice follows, or no more of one press.
 type JuiceClosed struct {
 	Vessel Plate    `json:"vessel"`
 	Press  Plate    `json:"press"`
 	Why    text.Say `json:"why,omitzero"`
+	More   bool     `json:"more,omitempty"` // from another press
 }
 
 func (f *JuiceClosed) apply(s *State, r Record) {
 	s.enter(r, f)
-	if f.Why.IsZero() {
+	switch {
+	case f.More:
+		s.log(r, vesselRef(f.Vessel), "{why}; more juice follows from another press", f.Why)
+	case f.Why.IsZero():
 		s.log(r, vesselRef(f.Vessel), "no more juice follows")
-		return
+	default:
+		s.log(r, vesselRef(f.Vessel), "no more juice follows: {why}", f.Why)
 	}
-	s.log(r, vesselRef(f.Vessel), "no more juice follows: {why}", f.Why)
 }
 
 func (f *JuiceClosed) lines(s *State, e *entry) []*line {
-	return s.on(e, e.At, 0, f.Vessel, &Item{In: &Inflow{From: pressRef(f.Press), Closes: true}})
+	return s.on(e, e.At, 0, f.Vessel, &Item{In: &Inflow{From: pressRef(f.Press), Closes: true, Ends: !f.More, Hands: f.More}})
+}
+
+// fillsFrom opens a content for what runs in from there.
+func (c *Content) fillsFrom(from subject.Ref) {
+	if c.Open = true; !slices.Contains(c.Feeds, from) {
+		c.Feeds = append(slices.Clone(c.Feeds), from)
+	}
+	c.Source = c.Feeds[0]
+}
+
+// fillsNoMore closes it, wherever it was filled from.
+func (c *Content) fillsNoMore() { c.Open, c.Source, c.Feeds = false, subject.Ref{}, nil }
+
+// lastOf takes the last that runs in from one place, and reports whether nothing runs
+// in from another. Where more follows from a press that has not begun, it stays open.
+func (c *Content) lastOf(in *Inflow) bool {
+	c.Feeds = slices.DeleteFunc(slices.Clone(c.Feeds), func(x subject.Ref) bool { return x == in.From || x.Name == "" })
+	if len(c.Feeds) > 0 && !in.Ends {
+		c.Source = c.Feeds[0]
+		return false
+	}
+	return !in.Hands
 }
 
 // closed ends the filling of a content; one that never got any is empty again.
 func (c *Content) closed(it *Item) {
 	switch {
 	case c.Volume > 0:
-		c.Open, c.Source = false, subject.Ref{}
-		if c.Stage == stage.Filling {
+		if c.fillsNoMore(); c.Stage == stage.Filling {
 			c.Stage, c.Since = stage.Waiting, it.At
 		}
 	case len(c.Doses) > 0: // something was poured into it

@@ -26,13 +26,14 @@ type Correct struct {
 }
 
 func (c *Correct) decide(d *decision) ([]Fact, error) {
-	gas, load, fill := d.s.gasOf(c.Of), d.s.loadOf(c.Of), d.s.fillOf(c.Of)
+	gas, load, fill, e := d.s.gasOf(c.Of), d.s.loadOf(c.Of), d.s.fillOf(c.Of), d.s.entryOf(c.Of)
 	if fill != nil && fill.Vessel {
 		fill = nil
 	}
+	press := c.Vessel == "" && ofPress(e)
 	var v *Vessel
 	var it *Item
-	if fill == nil && (gas == nil && load == nil || c.Vessel != "") {
+	if fill == nil && !press && (gas == nil && load == nil || c.Vessel != "") {
 		var err error
 		if v, it, err = c.find(d); err != nil {
 			return nil, err
@@ -43,6 +44,8 @@ func (c *Correct) decide(d *decision) ([]Fact, error) {
 		return nil, reject("reason", "reason", "say why; the old value stays beside the new one")
 	case fill != nil:
 		return c.fill(d, fill)
+	case press:
+		return c.press(d, e)
 	case v == nil && load != nil:
 		return c.load(d, load)
 	case v == nil:

@@ -136,7 +136,7 @@ func (s *State) CorrectablesIn(seq Seq) (out []Correctable) {
 			}
 		}
 	}
-	return append(append(append(out, s.correctableGas(seq)...), s.correctableLoads(seq)...), s.correctableFills(seq)...)
+	return slices.Concat(out, s.correctableGas(seq), s.correctableLoads(seq), s.correctableFills(seq), s.correctablePresses(seq))
 }
 
 // saysOf are the vessels that an entry says something of.

@@ -72,7 +72,7 @@ func (c *Content) flowIn(plate Plate, it *Item) {
 	}
 	switch {
 	case in.Opens:
-		c.Open, c.Source = true, in.From
+		c.fillsFrom(in.From)
 		if Contacted(c.Doses) && c.PectinGone.IsZero() {
 			c.ends(KindLook)
 		}
@@ -80,8 +80,9 @@ func (c *Content) flowIn(plate Plate, it *Item) {
 			c.Stage, c.Since = stage.Filling, sinceIf(c.Stage == stage.Filling, c.Since, it.At)
 		}
 	case in.Closes:
-		c.ends(KindTip)
-		c.closed(it)
+		if c.ends(KindTip); c.lastOf(in) {
+			c.closed(it)
+		}
 	}
 	if in.Stage != "" {
 		c.Stage, c.Since = in.Stage, sinceIf(c.Stage == in.Stage, c.Since, it.At)

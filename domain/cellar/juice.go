@@ -260,14 +260,16 @@ func (c *FreePress) decide(d *decision) ([]Fact, error) {
 		return nil, reject("press-state", "press", "{press} is still pressing; end its programme first", p.Plate)
 	}
 	d.subject, d.what = p.Ref(), tryEmptied.Say(p.Plate)
-	var open []*Vessel
+	open := d.s.LeftOpen(p)
 	if !c.More {
-		open = d.s.LeftOpen(p)
 		ask(d, emptyRules, leftTry(open))
 	}
 	facts := []Fact{&PressFreed{Press: p.Plate}}
-	for _, v := range open {
-		facts = append(facts, d.closes(v, p.Plate, tryEmptied.Say(p.Plate))...)
+	for _, v := range d.s.Vessels() {
+		alone := slices.Contains(open, v)
+		if alone || v.Now.Open && slices.Contains(v.Now.Feeds, p.Ref()) {
+			facts = append(facts, &JuiceClosed{Vessel: v.Plate, Press: p.Plate, Why: tryEmptied.Say(p.Plate), More: c.More || !alone})
+		}
 	}
 	return append(facts, d.answer(p.Ref(), endFree.Say(), KindProgramme, KindFill, KindClean)...), nil
 }

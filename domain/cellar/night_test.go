@@ -365,7 +365,7 @@ func TestNightBoardKnowsOnlyWhatWasKnown(t *testing.T) {
 	h := nightUntil(t, "01:52")
 	p := h.press("P2")
 	nightSame(t, "P2 state", p.State, cellar.PressStopped)
-	nightSame(t, "P2 stands since", h.s.Clock(p.StoppedAt), "01:17")
+	nightSame(t, "P2 stands since", h.s.Clock(p.Since), "01:17")
 }
 
 func TestNightStockAndTank103(t *testing.T) {

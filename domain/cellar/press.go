@@ -55,7 +55,7 @@ type PressPart struct {
 type Press struct {
 	PressSetup
 	State     PressState
-	Since     time.Time
+	Since     time.Time // since when it does that: of one that stands, since it first stopped
 	Parts     []PressPart
 	FromLot   string
 	Doses     []Dose // carried with must, less what ran out with juice
@@ -68,9 +68,9 @@ type Press struct {
 	Fraction  Plate // where the press fraction goes
 	MainOut   quantity.Volume
 	FracOut   quantity.Volume
-	Why       string // why it stands
-	StoppedAt time.Time
-	Was       PressState // what it was doing when it came to stand
+	Why       string     // why it stands
+	Was       PressState // what it was doing when it came to stand,
+	WasSince  time.Time  // and since when
 	Timers    []Timer    // the clocks that run on it
 }
 
@@ -81,15 +81,6 @@ func (p *Press) starts(e *entry, l Lapse) { p.Timers = append(slices.Clone(p.Tim
 
 // Stands tells whether a press has been stopped or locked out.
 func (p *Press) Stands() bool { return p.State == PressStopped || p.State == PressLocked }
-
-// StandsSince is since when a press is what it is: one that was stopped or locked out,
-// since it stopped, not since its programme began.
-func (p *Press) StandsSince() time.Time {
-	if p.Stands() && !p.StoppedAt.IsZero() {
-		return p.StoppedAt
-	}
-	return p.Since
-}
 
 // GoesOnAs is what a press that stands does when it goes on: what it was doing. An
 // opening or an older journal does not say; then what is in it tells.

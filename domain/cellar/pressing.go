@@ -316,7 +316,7 @@ func (c *StartPress) decide(d *decision) ([]Fact, error) {
 	if c.Minutes != 0 {
 		field = "minutes"
 	}
-	facts := []Fact{&PressBegun{Press: p.Plate, Programme: g.Name, Minutes: g.Minutes, End: end, Main: c.Main, Fraction: c.Fraction}}
+	facts := []Fact{&PressBegun{Press: p.Plate, Programme: g.Name, Minutes: g.Minutes, Main: c.Main, Fraction: c.Fraction}}
 	if err := d.bound(p.Ref(), programme(end, g.Name, field)); err != nil {
 		return nil, err
 	}
@@ -328,7 +328,6 @@ type PressBegun struct {
 	Press     Plate         `json:"press"`
 	Programme string        `json:"programme"`
 	Minutes   quantity.Span `json:"minutes"`
-	End       time.Time     `json:"end"`
 	Main      Plate         `json:"main,omitempty"`
 	Fraction  Plate         `json:"fraction,omitempty"`
 }
@@ -339,16 +338,17 @@ func (f *PressBegun) apply(s *State, r Record) {
 		return
 	}
 	s.enter(r, f)
-	s.pressLog(r, p, "programme {programme} to {time}, main juice to {main}, press fraction to {fraction}", f.Programme, s.Clock(f.End), orNone(f.Main), orNone(f.Fraction))
+	s.pressLog(r, p, "programme {programme} to {time}, main juice to {main}, press fraction to {fraction}", f.Programme,
+		s.Clock(r.At.Add(f.Minutes.Duration())), orNone(f.Main), orNone(f.Fraction))
 }
 
 // lines sets the press going and opens the tank for its juice.
 func (f *PressBegun) lines(s *State, e *entry) []*line {
 	starts := func(p *Press) {
-		p.State, p.Since, p.Started, p.End, p.Programme = PressRunning, e.At, e.At, e.when(f.End), f.Programme
+		p.State, p.Since, p.Started, p.Programme = PressRunning, e.At, e.At, f.Programme
 		p.Main, p.Fraction = f.Main, f.Fraction
 		p.ends(KindFill)
-		p.starts(e, programme(f.End, f.Programme, ""))
+		p.runs(e, e.At.Add(f.Minutes.Duration()))
 	}
 	x, v := s.presses[f.Press], s.vessels[f.Main]
 	if x == nil || v == nil {
@@ -415,7 +415,7 @@ func (f *PressHalted) apply(s *State, r Record) {
 func (f *PressHalted) lines(s *State, e *entry) []*line {
 	return s.press(e, f.Press, func(p *Press) {
 		if !p.Stands() {
-			p.StoppedAt, p.Was = e.At, p.State
+			p.Was, p.WasSince, p.Since = p.State, p.Since, e.At
 		}
 		p.State, p.Why = PressStopped, f.Reason
 		if p.ends(KindProgramme, KindFill); f.Locked {
@@ -452,22 +452,32 @@ func (c *GoPress) decide(d *decision) ([]Fact, error) {
 		return []Fact{f}, nil
 	}
 	if end.IsZero() {
-		end = p.End.Add(d.at.Sub(p.StoppedAt))
+		end = p.endsAfter(d.at)
 	}
 	if !end.After(d.at) {
 		return nil, reject("until", "until", "the programme must end after {time}", d.s.Clock(d.at))
 	}
-	field := ""
+	f, field := &PressResumed{Press: p.Plate}, ""
 	if !c.Until.IsZero() {
-		field = "until"
+		f.End, field = Instant(end), "until"
 	}
-	return []Fact{&PressResumed{Press: p.Plate, End: Instant(end)}}, d.bound(p.Ref(), programme(end, p.Programme, field))
+	return []Fact{f}, d.bound(p.Ref(), programme(end, p.Programme, field))
+}
+
+// endsAfter is when the programme of a press that stands ends if it goes on at an instant.
+func (p *Press) endsAfter(at time.Time) time.Time { return p.End.Add(at.Sub(p.Since)) }
+
+// runs lets a programme run to an instant by the right clock.
+func (p *Press) runs(e *entry, end time.Time) {
+	t := programme(end, p.Programme, "").timer(e, 0)
+	p.End, t.Due = Instant(end), Instant(end)
+	p.Timers = append(slices.Clone(p.Timers), t)
 }
 
 // PressResumed is a press that runs again.
 type PressResumed struct {
 	Press Plate     `json:"press"`
-	End   time.Time `json:"end,omitzero"`
+	End   time.Time `json:"end,omitzero"`   // when its programme ends, as typed: else as much later as it stood
 	Close time.Time `json:"close,omitzero"` // when its filling is closed, as typed
 }
 
@@ -476,26 +486,31 @@ func (f *PressResumed) apply(s *State, r Record) {
 	if p == nil {
 		return
 	}
-	stood := r.At.Sub(p.StoppedAt)
+	stood := r.At.Sub(p.Since)
 	s.enter(r, f)
-	if f.End.IsZero() {
+	if p.State != PressRunning {
 		words := map[PressState]string{PressFilling: "goes on filling", PressEmptying: "goes on emptying"}[p.State]
 		s.pressLog(r, p, "{state}, stood {stood}", firstWords(words, string(p.State)+" again"), quantity.Span(stood))
 		return
 	}
-	s.pressLog(r, p, "runs again after {stood}, ends {time}", quantity.Span(stood), s.Clock(f.End))
+	s.pressLog(r, p, "runs again after {stood}, ends {time}", quantity.Span(stood), s.Clock(p.End))
 }
 
 func (f *PressResumed) lines(s *State, e *entry) []*line {
 	return s.press(e, f.Press, func(p *Press) {
-		if p.Why = ""; f.End.IsZero() {
-			if p.State = p.GoesOnAs(); !f.Close.IsZero() {
-				p.starts(e, closing(f.Close))
-			}
+		if !p.Stands() { // its stop was taken back
 			return
 		}
-		p.State, p.End = PressRunning, e.when(f.End)
-		p.starts(e, programme(f.End, p.Programme, ""))
+		end := p.endsAfter(e.At)
+		if p.Why, p.State, p.Since = "", p.GoesOnAs(), laterOf(p.WasSince, p.Started); !f.End.IsZero() {
+			p.State, end = PressRunning, e.when(f.End)
+		}
+		switch {
+		case p.State == PressRunning:
+			p.runs(e, end)
+		case !f.Close.IsZero():
+			p.starts(e, closing(f.Close))
+		}
 	})
 }
 

@@ -137,7 +137,7 @@ func (t *endTry) oddEnd(d *decision) (out []gate.Finding) {
 		out = append(out, gate.Finding{Field: "what", Right: gate.Anyone,
 			Say: endsEarly.Say(t.press.Programme, quantity.Span(left.Truncate(time.Minute)), t.press.End)})
 	}
-	if t.ends.Volume == 0 && t.ends.Reads == 0 && t.press.Fraction != "" {
+	if t.ends.Volume == 0 && t.ends.Reads == 0 && t.press.Fraction != "" && t.press.FracOut == 0 {
 		out = append(out, gate.Finding{Field: "volume", Right: gate.Anyone,
 			Say: noFractionGiven.Say(t.press.Fraction)})
 	}

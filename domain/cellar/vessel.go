@@ -166,9 +166,10 @@ type Content struct {
 	Title   string // a name given by hand, else from the parts
 	Parents []Parent
 	Open    bool        // juice is still running in
-	Source  subject.Ref // where it fills from while open
-	LastIn  time.Time   // last untreated juice in
-	Timers  []Timer     // the clocks that run on it, but for those that are reckoned from it
+	Source  subject.Ref // where it fills from while open: the first of
+	Feeds   []subject.Ref
+	LastIn  time.Time // last untreated juice in
+	Timers  []Timer   // the clocks that run on it, but for those that are reckoned from it
 	// contactHere says that the enzyme was poured here, or came with the whole lot: juice
 	// that brings a little along calls nobody.
 	contactHere bool

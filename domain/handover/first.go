@@ -75,9 +75,9 @@ func (h *handover) locked() (out []told) {
 	for _, p := range h.s.Presses() {
 		switch p.State {
 		case cellar.PressLocked:
-			out = append(out, h.tell(p.StoppedAt, string(p.Plate), "", "LOCKED OUT: %s. Restart only when everyone is counted.", p.Why))
+			out = append(out, h.tell(p.Since, string(p.Plate), "", "LOCKED OUT: %s. Restart only when everyone is counted.", p.Why))
 		case cellar.PressStopped:
-			out = append(out, h.tell(p.StoppedAt, string(p.Plate), "", "stands, NOT locked: %s. Lock and tag before a hand goes in.", p.Why))
+			out = append(out, h.tell(p.Since, string(p.Plate), "", "stands, NOT locked: %s. Lock and tag before a hand goes in.", p.Why))
 		}
 	}
 	return out

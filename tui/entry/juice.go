@@ -2,6 +2,7 @@ package entry
 
 import (
 	"fmt"
+	"slices"
 
 	"cellar.example/mustwatch/domain/caution"
 	"cellar.example/mustwatch/domain/cellar"
@@ -146,7 +147,11 @@ func (k *desk) juiceLines(values map[string]string) []string {
 		return []string{fmt.Sprintf("%s holds %s", v.Plate, vol(s.g, v.Now.Volume))}
 	}
 	lines := []string{fmt.Sprintf("%s ran in", vol(s.g, ran)), after(s.g, cellar.Portion{Vessel: v.Plate, Volume: ran})}
-	if v.Now.Open && !s.yes("closed") {
+	from := slices.DeleteFunc(slices.Clone(v.Now.Feeds), func(x subject.Ref) bool { return x == subject.Of(subject.Press, k.fromPress(values)) })
+	switch {
+	case s.yes("closed") && v.Now.Open && len(from) > 0:
+		lines = append(lines, fmt.Sprintf("it stays open: the last of %s is not in yet", from[0]))
+	case v.Now.Open && !s.yes("closed"):
 		lines = append(lines, "it stays open: no test time until the last juice is in")
 	}
 	return lines

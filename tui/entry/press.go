@@ -5,6 +5,7 @@ import (
 
 	"cellar.example/mustwatch/domain/caution"
 	"cellar.example/mustwatch/domain/cellar"
+	"cellar.example/mustwatch/domain/quantity"
 	"cellar.example/mustwatch/domain/room"
 	"cellar.example/mustwatch/domain/stage"
 	"cellar.example/mustwatch/tui/face"
@@ -43,7 +44,7 @@ func openPress(k *desk) (*Entry, string) {
 		}),
 		k.moreField(p),
 		k.when())
-	e := k.entry(fmt.Sprintf("%s is %s since %s %s", p.Plate, p.State, clock(k.look(), p.StandsSince()), p.Name()), fields...)
+	e := k.entry(fmt.Sprintf("%s is %s since %s %s", p.Plate, p.State, clock(k.look(), p.Since), p.Name()), fields...)
 	k.warns(k.pressCautions)
 	e.Command = func(values map[string]string) (cellar.Command, error) { return k.pressCommand(values) }
 	e.Form.Live = func(values map[string]string) []string {
@@ -141,8 +142,12 @@ func (k *desk) startPressFields(p *cellar.Press) []widget.Field {
 	}
 }
 
-// endFields are for the press fraction that has run by the programme's end.
+// endFields are for the press fraction that has run by the programme's end, where none
+// has been written yet.
 func (k *desk) endFields(p *cellar.Press) []widget.Field {
+	if p.FracOut > 0 {
+		return nil
+	}
 	to := k.plate("to", "Fraction to", "")
 	if to.Value = string(p.Fraction); p.Fraction != "" {
 		to.Origin = "named at the start"
@@ -190,7 +195,7 @@ func (k *desk) followPress(values map[string]string) {
 		k.form.Propose("fraction", string(frac), why)
 	case doGo:
 		if p.GoesOnAs() == cellar.PressRunning {
-			stood := g.Now.Sub(p.StoppedAt)
+			stood := g.Now.Sub(p.Since)
 			k.offer("until", wallTime(g, p.End.Add(stood)), "it stood "+face.Length(stood))
 		}
 	}
@@ -256,6 +261,23 @@ func (k *desk) pressCommand(values map[string]string) (cellar.Command, error) {
 	return nil, refuse("do", "pick what is done with %s", p.Plate)
 }
 
+// endLines say what is written of the juice of a press, and what is not yet.
+func endLines(g face.Sight, p *cellar.Press) (out []string) {
+	for _, x := range []struct {
+		share string
+		ran   quantity.Volume
+		to    cellar.Plate
+	}{{cellar.ShareMain, p.MainOut, p.Main}, {cellar.ShareFraction, p.FracOut, p.Fraction}} {
+		switch {
+		case x.ran > 0:
+			out = append(out, fmt.Sprintf("%s: %s written", cellar.ShareWords(x.share), vol(g, x.ran)))
+		case x.share == cellar.ShareMain && x.to != "":
+			out = append(out, fmt.Sprintf("%s: none written in %s yet (f)", cellar.ShareWords(x.share), x.to))
+		}
+	}
+	return out
+}
+
 func (k *desk) pressLines(values map[string]string) []string {
 	p, ok := k.press()
 	if !ok {
@@ -263,6 +285,8 @@ func (k *desk) pressLines(values map[string]string) []string {
 	}
 	g := k.look()
 	switch values["do"] {
+	case doEnd:
+		return endLines(g, p)
 	case doFill:
 		l, ok := g.State.Load(cellar.LoadID(values["load"]))
 		if !ok {
