@@ -73,11 +73,14 @@ type Along struct {
 	CalledOff time.Time `json:"-"`               // contacts that began up to then were tested where it came from
 	Timers    []Timer   `json:"-"`               // the clocks that ran on it
 	Brought   *Brought  `json:"-"`               // the last word on it, by the tests where it was
+	LastIn    time.Time `json:"-"`               // the last untreated juice in it
+	lastInSeq Seq
 }
 
 // along is what a content brings along.
 func (c *Content) along() Along {
-	a := Along{FromLot: c.Lot, Title: c.Title, Temps: c.Temps, TempCalc: c.TempCalc, NegAt: c.PectinGone, CalledOff: c.calledOff, Timers: c.Timers}
+	a := Along{FromLot: c.Lot, Title: c.Title, Temps: c.Temps, TempCalc: c.TempCalc, NegAt: c.PectinGone, CalledOff: c.calledOff, Timers: c.Timers,
+		LastIn: c.LastIn, lastInSeq: c.lastInSeq}
 	if n := len(c.Checks); n > 0 {
 		a.CalledOff = laterOf(a.CalledOff, c.Checks[n-1].Started)
 	}

@@ -86,7 +86,8 @@ type AlarmClock struct {
 	MovedFor  text.Say   `json:"-"` // why its due is another one than it was set to
 	Reminders []Reminder `json:"-"` // for this due
 	Derived   bool       `json:"-"` // it follows from what a vessel or a press holds
-	Hand      bool       `json:"-"` // and somebody has put it elsewhere, or taken it off
+	Hand      bool       `json:"-"` // and somebody has given it another due,
+	Off       bool       `json:"-"` // or has taken it off, or said that it is done
 	made      Seq
 	nth       int // of all that were ever made
 }
@@ -305,7 +306,7 @@ func (f *ClockMoved) apply(s *State, r Record) {
 	if f.Due.Equal(c.Due) {
 		return
 	}
-	c.Hand = c.Derived
+	s.puts(c)
 	s.endRun(c, laterOf(r.At, r.Written)) // dated back it rang all the same, until it was written
 	c.Due, c.Known, c.Typed, c.MovedFor = f.Due, r.Written, c.Typed || f.Typed, text.Words(f.Reason)
 	c.Reminders = nil
@@ -366,7 +367,7 @@ type ClockAnswered struct {
 
 func (f *ClockAnswered) apply(s *State, r Record) {
 	if c := s.clocks[f.Clock]; c != nil && !c.Done {
-		c.Done, c.DoneBy, c.DoneAt, c.How, c.Hand = true, r.By, r.At, f.How, c.Derived
+		c.Done, c.DoneBy, c.DoneAt, c.How, c.Off = true, r.By, r.At, f.How, c.Derived
 		s.storedChanged(r, c)
 	}
 }
@@ -379,7 +380,7 @@ type ClockCancelled struct {
 
 func (f *ClockCancelled) apply(s *State, r Record) {
 	if c := s.clocks[f.Clock]; c != nil && !c.Done {
-		c.Done, c.DoneBy, c.DoneAt, c.How, c.Hand = true, r.By, r.At, endTakenOff.Say(f.Reason), c.Derived
+		c.Done, c.DoneBy, c.DoneAt, c.How, c.Off = true, r.By, r.At, endTakenOff.Say(f.Reason), c.Derived
 		s.storedChanged(r, c)
 		s.log(r, c.Subject, "clock {verb:%q} taken off: {reason}", c.Says(), f.Reason)
 	}

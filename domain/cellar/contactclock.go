@@ -118,9 +118,10 @@ func (c *Content) checkedSince(t time.Time) bool {
 	return n > 0 && c.Checks[n-1].Started.After(t)
 }
 
+// lastContactDose is the latest, wherever it was given: a blend lists those of both sides.
 func (c *Content) lastContactDose() (last Dose) {
 	for _, d := range c.Doses {
-		if d.Class.contact() {
+		if d.Class.contact() && !d.At.Before(last.At) {
 			last = d
 		}
 	}

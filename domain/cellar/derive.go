@@ -3,6 +3,7 @@ package cellar
 import (
 	"slices"
 	"sort"
+	"strings"
 	"time"
 
 	"cellar.example/mustwatch/domain/contact"
@@ -144,7 +145,9 @@ func (s *State) follows(r Record, of subject.Ref, all []Timer) {
 	for _, c := range s.ClocksOf(of) {
 		if _, stays := want[c.ID]; c.Derived && !stays {
 			c.Done, c.DoneBy, c.DoneAt, c.How = true, r.By, r.At, endedBy(r.Fact)
-			s.open = nil
+			if s.open = nil; c.Hand {
+				s.log(r, of, "clock ends here: {verb} at {time}, set by hand; {how}", c.Says(), c.Due, c.How)
+			}
 		}
 	}
 	for _, id := range order {
@@ -162,13 +165,20 @@ func (s *State) followOne(r Record, of subject.Ref, id ClockID, t Timer) {
 		if t.Kind == KindRoute {
 			c.Owner = Initials(firstWords(string(s.Shift.Leads()), string(c.Owner)))
 		}
+		if by := s.byHand(of, t); by != nil {
+			c.Due, c.Hand, c.Typed, c.Basis, c.MovedFor, c.Owner = by.Due, true, by.Typed, by.Basis, by.MovedFor, by.Owner
+			s.log(r, of, "clock: {verb} {when} {time}, set by hand at {place}: {reason}", c.Says(), s.when(c.DueKind), c.Due, by.Subject, by.MovedFor)
+			break
+		}
 		s.log(r, of, "clock: {verb} {when} {time}", c.Says(), s.when(t.DueKind), t.Due)
-	case c.Done && c.Hand: // somebody has taken it off, or said that it is done
+	case c.Done && c.Off:
 	case c.Done: // what ended it was taken back
 		c.Done, c.DoneBy, c.DoneAt, c.How, c.Known = false, "", time.Time{}, text.Say{}, r.Written
 		s.goes(c)
-		c.Due = t.Due
-		c.take(t)
+		if c.take(t); !c.Hand {
+			c.Due = t.Due
+		}
+		t.Due = c.Due
 		s.log(r, of, "clock: {verb} {when} {time}", c.Says(), s.when(t.DueKind), t.Due)
 	case c.Hand:
 		c.Model, c.Until = t.Model, t.Until
@@ -189,6 +199,27 @@ func (s *State) followOne(r Record, of subject.Ref, id ClockID, t Timer) {
 		c.SeenBy, c.SeenAt, c.FirstSeen = "", time.Time{}, time.Time{}
 	}
 	s.open = nil
+}
+
+// puts notes that somebody gives a clock another due, which goes where its juice goes.
+func (s *State) puts(c *AlarmClock) {
+	if c.Hand = c.Derived; !c.Derived {
+		return
+	}
+	if s.put == nil {
+		s.put = map[string]ClockID{}
+	}
+	s.put[strings.TrimPrefix(string(c.ID), c.Subject.Full())] = c.ID
+}
+
+// byHand is the clock of the same ground at another place that somebody gave another
+// due, where there is one.
+func (s *State) byHand(of subject.Ref, t Timer) *AlarmClock {
+	c := s.clocks[s.put[strings.TrimPrefix(string(t.id(of)), of.Full())]]
+	if c == nil || c.Subject == of {
+		return nil
+	}
+	return c
 }
 
 // take brings all but the due of a clock to its timer.
@@ -248,10 +279,11 @@ func (s *State) derivedAt(of subject.Ref, at time.Time) (out []*AlarmClock) {
 	for _, t := range s.timers(&was, at) {
 		c := &AlarmClock{ID: t.id(of), Subject: of, Kind: t.Kind, DueKind: t.DueKind, Due: t.Due, Derived: true}
 		c.take(t)
-		if now := s.clocks[c.ID]; now != nil && now.Hand {
-			if now.Done && !now.DoneAt.After(at) {
-				continue
-			}
+		now := s.clocks[c.ID]
+		if now != nil && now.Off && now.Done && !now.DoneAt.After(at) {
+			continue
+		}
+		if now != nil && now.Hand {
 			c.Due = now.Due
 		}
 		if !s.stored(of, t.Kind) {
@@ -279,7 +311,7 @@ func (s *State) storedChanged(r Record, c *AlarmClock) {
 	}
 	for _, k := range s.ClocksOf(c.Subject) {
 		if k.Derived && k.made == r.Seq {
-			k.Done, k.DoneBy, k.DoneAt, k.How, k.Hand = true, c.DoneBy, c.DoneAt, c.How, true
+			k.Done, k.DoneBy, k.DoneAt, k.How, k.Off = true, c.DoneBy, c.DoneAt, c.How, true
 		}
 	}
 	s.open = nil

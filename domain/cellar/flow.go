@@ -61,6 +61,9 @@ func (c *Content) flowIn(plate Plate, it *Item) {
 	if fresh {
 		c.contactHere, c.calledOff, c.Timers = Contacted(in.Doses), in.CalledOff, in.Timers
 	}
+	if in.LastIn.After(c.LastIn) && in.Volume > 0 {
+		c.LastIn, c.lastInSeq = in.LastIn, in.lastInSeq
+	}
 	if in.Untreated && in.Volume > 0 {
 		c.LastIn, c.lastInSeq = it.At, it.Seq
 		if Contacted(c.Doses) { // whatever was due is due anew

@@ -4,6 +4,7 @@ import (
 	"time"
 
 	"cellar.example/mustwatch/domain/subject"
+	"cellar.example/mustwatch/domain/text"
 )
 
 // Foreseen is what would become of one clock if a command were saved now: set where
@@ -67,7 +68,12 @@ func (o *outlook) foreseen(now time.Time) (out []Foreseen) {
 			c := o.s.clocks[id]
 			switch {
 			case o.s.stored(of, t.Kind):
-			case c == nil || c.Done && !c.Hand:
+			case c == nil || c.Done && !c.Off:
+				if by := o.s.byHand(of, t); c == nil && by != nil {
+					t.Due, t.Basis = by.Due, text.Of("set by hand at {place}: {reason}", by.Subject, by.MovedFor)
+				} else if c != nil && c.Hand {
+					t.Due, t.Basis = c.Due, text.Of("set by hand: {reason}", c.MovedFor)
+				}
 				out = append(out, Foreseen{Subject: of, Verb: t.Says(), DueKind: t.DueKind, Due: t.Due, Basis: o.s.Words(t.Basis)})
 			case !c.Done && !c.Hand && c.Verb != t.Verb: // it asks for something else
 				out = append(out, Foreseen{Subject: of, Verb: c.Says(), DueKind: c.DueKind, Was: c.Due},

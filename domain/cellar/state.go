@@ -44,6 +44,7 @@ type State struct {
 	clocks       map[ClockID]*AlarmClock
 	clockOrder   []ClockID
 	setOn        map[subject.Ref][]*AlarmClock // those that people set, of each subject
+	put          map[string]ClockID            // those that follow and were given another due, by their ground
 	going        []*AlarmClock                 // those that are not done, and some that are
 	open         []*AlarmClock                 // made by Clocks, forgotten by Apply
 	bottles      []*Bottle
