@@ -6,12 +6,12 @@ import "testing"
 // cursor stands on, and what was put right elsewhere is named as such.
 func TestACorrectionBeginsWithTheTankOfTheCursor(t *testing.T) {
 	d := sit(t, "21:45", 120, 40)
-	d.Press("105x").Shows("of 105, latest first", "1 vessel 105: ", "elsewhere")
+	d.Press("105x").Shows("of 105, latest first", "1 105: ", "elsewhere")
 	d.Press("<esc>")
 	d = sit(t, "02:10", 120, 40)
-	d.Press("204x").Shows("of 204, latest first", "vessel 204: holds 82.7 hL, in from P1")
+	d.Press("204x").Shows("of 204, latest first", "204: holds 82.7 hL, in from P1")
 	d.Press("282.5<enter>").Shows("written: vessel 204 corrected holds in from P1")
-	d.Press("P1x").Shows("of P1, latest first", "3 press P1: mass 17600 kg, load 0415", "5 vessel 204: holds 82.5 hL")
+	d.Press("P1x").Shows("of P1, latest first", "3 P1: mass 17600 kg, load 0415", "5 204: holds 82.5 hL")
 	d.Press("582.4<enter>").Shows("written: vessel 204 corrected holds", "(not P1)")
 }
 

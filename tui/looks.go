@@ -37,6 +37,23 @@ func (r *Root) help() {
 	}})
 }
 
+// formHelp shows what the keys do in a form.
+func (r *Root) formHelp() {
+	table := r.form.Form.Keys()
+	r.over = append(r.over, &overlay.Text{Title: "Keys in a form", Lines: func(th theme.Theme, w int) []string {
+		lines := append(keys.Sheet(w, th, table), "")
+		for _, says := range []string{
+			"Type what you know. A letter or a figure picks a choice; left and right go through them, Del empties.",
+			"Enter leaves the field. On the last one that is needed it writes the entry; what is wrong stands under its field.",
+			"Times: 2230, 22:30, Fri 07:00, +45, 45min ago. Numbers may bring their unit: 2 g/hL, 14 C, 57.2 F.",
+			"Words in a field for words may hold a ?; F1 shows this page there.",
+		} {
+			lines = append(lines, cell.Wrap(says, w-1)...)
+		}
+		return lines
+	}})
+}
+
 // machine says what this machine does for the night, and what it cannot.
 func (r *Root) machine(w int) []string {
 	if r.o.Machine == nil {

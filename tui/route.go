@@ -145,6 +145,8 @@ func (r *Root) onForm(up intent.Intent) tea.Cmd {
 			r.say("kept as a draft: " + r.form.Form.Title)
 		}
 		r.form = nil
+	case intent.Help:
+		r.formHelp()
 	case intent.Submit:
 		values := r.form.Form.Values()
 		if r.form.Take != nil {

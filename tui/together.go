@@ -108,7 +108,5 @@ func (r *Root) gatheredWritten(p *pending) {
 	}
 }
 
-// batchWritten says what was saved as one.
-func batchWritten(c *cellar.Together, text string) string {
-	return fmt.Sprintf("%d lines as one, last: %s", len(c.Lines), text)
-}
+// batchWritten says what was saved as one. Each line stands in the log of what it is of.
+func batchWritten(c *cellar.Together) string { return fmt.Sprintf("%d lines as one", len(c.Lines)) }

@@ -11,8 +11,8 @@ import (
 func TestCorrectionsAreGatheredAndSavedAsOne(t *testing.T) {
 	d := sit(t, "21:45", 120, 40)
 	before := d.State().Seq
-	d.Press("101x").Shows("vessel 203: volume 165.0 hL, in from 101")
-	d.Press("8<tab>150<tab><tab><tab>a<enter>").Shows("Put entries right together: number 2", "vessel 203: volume 165.0 hL", "→ 150 hL")
+	d.Press("101x").Shows("203: volume 165.0 hL, in from 101")
+	d.Press("8<tab>150<tab><tab><tab>a<enter>").Shows("Put entries right together: number 2", "203: volume 165.0 hL", "→ 150 hL")
 	if d.State().Seq != before {
 		t.Fatal("written before all of it was there")
 	}
@@ -36,7 +36,7 @@ func TestWhatDoesNotGoTogetherOffersTheWayOut(t *testing.T) {
 	d := sit(t, "21:45", 120, 40)
 	d.Press("101x8<tab>150<enter>").Shows("Both cannot be so", "101 held 214.0 hL at 21:15, when it was emptied of 199.0 hL", "put that entry right too", "it has happened so")
 	d.Press("<enter>").Shows("Put an earlier entry right", "150")
-	d.Press("<enter>t").Shows("Put entries right together: number 2", "[1 vessel 101: volume 214.0 hL, in from opening", "vessel 405: volume 33.5 hL")
+	d.Press("<enter>t").Shows("Put entries right together: number 2", "[1 101: volume 214.0 hL, in from opening", "405: volume 33.5 hL")
 	d.Press("<esc>")
 
 	d = sit(t, "21:45", 120, 40)

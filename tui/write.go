@@ -307,11 +307,12 @@ func (r *Root) lastWritten(p *pending) string {
 			text, of, said = r.state.NameOf(e.Subject)+" "+e.Text, e.Subject, true
 		}
 	}
-	if _, stopped := p.recs[len(p.recs)-1].Fact.(*cellar.Stopped); stopped && len(p.recs) > 1 {
+	_, stopped := p.recs[len(p.recs)-1].Fact.(*cellar.Stopped)
+	if stopped && len(p.recs) > 1 {
 		text = "NOT WRITTEN: " + p.recs[len(p.recs)-1].Fact.(*cellar.Stopped).What.In(r.state) + ". Written: " + text
 	}
-	if c, ok := p.cmd.(*cellar.Together); ok {
-		return batchWritten(c, text)
+	if c, ok := p.cmd.(*cellar.Together); ok && !stopped {
+		return batchWritten(c)
 	}
 	if c, ok := p.cmd.(*cellar.Correct); ok {
 		return r.putRight(c, p.form.Subject.Name(), of, text)

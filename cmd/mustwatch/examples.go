@@ -105,7 +105,7 @@ var subjects = []group{
 		{says: "one value of an earlier entry, by its seq; the old one stays beside it", line: `{"do":"correct","at":"2026-10-03T05:52:00+02:00","by":"AL","of":21,"field":"volume","value":"29 hL","reason":"read off the wrong gauge"}`},
 		{says: "several lines as one: all of them or none, for what only goes together; each line knows those before it", line: `{"do":"together","at":"2026-10-03T05:53:00+02:00","by":"AL","lines":[{"do":"correct","of":21,"field":"volume","value":"28 hL","reason":"read again"},{"do":"reading","vessel":"S1","temp":"14.1 °C"}]}`},
 		{says: "the sheet was printed for somebody: what changes of it after that is told on the next", line: `{"do":"sheet","at":"2026-10-03T05:59:00+02:00","by":"AL"}`},
-		{says: "the shift is handed over; told are the open alarms that the other knows of", line: `{"do":"shift-end","at":"2026-10-03T06:00:00+02:00","by":"AL","to":"CW","told":["chiller call","S1 rinse"]}`},
+		{says: "the shift is handed over; told are the open alarms and the emergencies that the other knows of", line: `{"do":"shift-end","at":"2026-10-03T06:00:00+02:00","by":"AL","to":"CW","told":["chiller call","S1 rinse"]}`},
 	}},
 }
 

@@ -51,7 +51,7 @@ func (c *Correct) decide(d *decision) ([]Fact, error) {
 	case v == nil:
 		return c.gas(gas)
 	}
-	f := &Corrected{Of: c.Of, Vessel: v.Plate, Reason: c.Reason, Strike: c.Strike, What: it.says()}
+	f := &Corrected{Of: c.Of, Vessel: v.Plate, Reason: c.Reason, Strike: c.Strike, What: it.says(), Inflow: it.In != nil}
 	if c.Strike {
 		f.Field = "entry"
 		f.Was = it.says()
@@ -60,7 +60,8 @@ func (c *Correct) decide(d *decision) ([]Fact, error) {
 	}
 	d.correctedBefore(it, f)
 	o := d.draftOf(f)
-	d.mend(v.Ref(), &mendTry{field: f.Field, what: f.What, was: f.Was, now: f.Now, by: it.By, at: it.At, frees: o.frees(), retimes: o.retimes()})
+	d.mend(v.Ref(), &mendTry{field: f.Field, what: f.What, inflow: f.Inflow, was: f.Was, now: f.Now, by: it.By, at: it.At,
+		frees: o.frees(), retimes: o.retimes()})
 	if err := d.possible(o, "value", func(n Seq) bool { return n == c.Of }); err != nil {
 		return nil, err
 	}
@@ -284,6 +285,7 @@ type Corrected struct {
 	Load   *Load  `json:"load,omitempty"`  // as it stands now
 	Fill   bool   `json:"fill,omitempty"`  // it is of a load that went into the press
 	What   string `json:"what"`
+	Inflow bool   `json:"inflow,omitempty"` // What is where it came in from
 	Field  string `json:"field"`
 	Was    string `json:"was"`
 	Now    string `json:"now,omitempty"`

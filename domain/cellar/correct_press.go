@@ -35,7 +35,7 @@ func ofPress(e *entry) bool {
 func (c *Correct) press(d *decision, e *entry) ([]Fact, error) {
 	p, says := pressAct(e.Fact)
 	if e.struck("", "") {
-		return nil, reject("struck", "of", "that entry is taken back already%s", d.s.struckBy(c.Of))
+		return nil, reject("struck", "of", "that entry is taken back already{by}", d.s.struckBy(c.Of))
 	}
 	f := &Corrected{Of: c.Of, Place: string(p), What: says, Field: "entry", Was: says, Strike: c.Strike, Reason: c.Reason}
 	if !c.Strike {

@@ -1,7 +1,6 @@
 package cellar
 
 import (
-	"strings"
 	"time"
 
 	"cellar.example/mustwatch/domain/quantity"
@@ -47,12 +46,13 @@ func (f *Corrected) tell(s *State, r Record, of subject.Ref) {
 	if field == "at" {
 		field = "time"
 	}
-	s.log(r, of, "corrected {field_of}: {was} → {now}, {reason}", fieldOf(field, f.What), s.MendText(f.Field, f.Was), firstWords(s.MendText(f.Field, f.Now), "struck out"), f.Reason)
+	s.log(r, of, "corrected {field_of}: {was} → {now}, {reason}", fieldOf(field, f.What, f.Inflow), s.MendText(f.Field, f.Was),
+		firstWords(s.MendText(f.Field, f.Now), "struck out"), f.Reason)
 }
 
 // fieldOf names a field of an entry: "temp of reading", "volume in from P2".
-func fieldOf(field, what string) string {
-	if strings.HasPrefix(what, "in from ") {
+func fieldOf(field, what string, inflow bool) string {
+	if inflow {
 		return field + " " + what
 	}
 	return field + " of " + what

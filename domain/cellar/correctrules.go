@@ -70,6 +70,7 @@ func (d *decision) sumOf(v *Vessel, x *Dose) (sum, most float64, ok bool) {
 type mendTry struct {
 	field    string
 	what     string // the entry it stands in, in words
+	inflow   bool
 	was, now string // as the journal keeps them
 	by       Initials
 	at       time.Time
@@ -119,7 +120,7 @@ func (m *mendTry) farMend(d *decision) []gate.Finding {
 		times = partOfOld.Say(was / now)
 	}
 	s := d.s
-	far := farFromOld.Say(fieldOf(m.field, m.what), d.subject, s.MendText(m.field, m.now), times, s.MendText(m.field, m.was))
+	far := farFromOld.Say(fieldOf(m.field, m.what, m.inflow), d.subject, s.MendText(m.field, m.now), times, s.MendText(m.field, m.was))
 	var others text.Say
 	if m.by != d.head.By {
 		others = savedByAnother.Say(m.by, m.at)

@@ -56,7 +56,10 @@ type GasReading struct {
 }
 
 // Text is the reading with its meter: "CO2 2 900 ppm, O2 20.8 %, meter G2".
-func (g GasReading) Text() string {
+func (g GasReading) Text() string { return g.Air() + ", meter " + firstWords(g.Meter, "not said") }
+
+// Air is what was read: "CO2 2 900 ppm, O2 20.8 %".
+func (g GasReading) Air() string {
 	var out []string
 	if g.CO2 != nil {
 		out = append(out, "CO2 "+thousands(*g.CO2)+" ppm")
@@ -64,11 +67,11 @@ func (g GasReading) Text() string {
 	if g.O2 != nil {
 		out = append(out, "O2 "+o2Text(*g.O2)+" %")
 	}
-	if g.Meter == "" {
-		return strings.Join(append(out, "meter not said"), ", ")
-	}
-	return strings.Join(append(out, "meter "+g.Meter), ", ")
+	return strings.Join(out, ", ")
 }
+
+// Same reports whether two readings are of the same air.
+func (g GasReading) Same(x GasReading) bool { return g.Air() == x.Air() }
 
 // o2Text writes a tenth, or every digit of the meter: 19.46 must not read as 19.5,
 // which is a limit.
@@ -245,6 +248,29 @@ func (s *State) GasPlaces(from time.Time) (out []GasReading) {
 		}
 	}
 	return out
+}
+
+// GasWorst is the worst reading of a place since an instant: the most CO2, or of as much
+// the least oxygen.
+func (s *State) GasWorst(place string, from time.Time) (worst GasReading, ok bool) {
+	for _, g := range s.gas {
+		if !g.Struck && strings.EqualFold(g.Place, place) && !g.At.Before(from) && (!ok || s.worse(g, worst)) {
+			worst, ok = g, true
+		}
+	}
+	return worst, ok
+}
+
+// worse reports whether one reading is worse than another: over a limit before one that
+// is not, then by CO2, then by oxygen.
+func (s *State) worse(a, b GasReading) bool {
+	if x, y := s.Leave(a), s.Leave(b); x != y {
+		return x
+	}
+	if a.CO2 != nil && b.CO2 != nil && *a.CO2 != *b.CO2 {
+		return *a.CO2 > *b.CO2
+	}
+	return a.O2 != nil && (b.O2 == nil || *a.O2 < *b.O2)
 }
 
 // GasStandsFor is how long a reading stands for a person entry (common

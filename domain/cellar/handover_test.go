@@ -219,7 +219,7 @@ func TestHandoverTellsWhatHappened(t *testing.T) {
 		`{"do":"press-start","at":"2026-09-24T18:50:00+02:00","by":"MA","press":"P2","programme":"W-120","main":"103","fraction":"401","answers":[{"rule":"W06"},{"rule":"W07"}]}`,
 		`{"do":"press-stop","at":"2026-09-24T19:52:00+02:00","by":"MA","press":"P2","reason":"drain blocked"}`,
 		`{"do":"press-stop","at":"2026-09-24T19:55:00+02:00","by":"MA","press":"P2","reason":"clearing it","locked":true}`,
-		`{"do":"press-go","at":"2026-09-24T20:47:00+02:00","by":"MA","press":"P2"}`,
+		`{"do":"press-go","at":"2026-09-24T20:47:00+02:00","by":"MA","press":"P2","answers":[{"rule":"D33","reason":"my lock, taken off by me"}]}`,
 		`{"do":"move","at":"2026-09-24T21:33:00+02:00","by":"NS","from":"102","to":[{"vessel":"209","volume":"3.5 hL"}],"meant":"202","part":true,"happened":true}`,
 		`{"do":"note","at":"2026-09-24T22:00:00+02:00","by":"MA","subject":"site","what":"incident","text":"power cut 35 min"}`,
 		`{"do":"dose","at":"2026-09-24T22:10:00+02:00","by":"NS","vessel":"102","product":"E-1","rate":"2 g/hL"}`,

@@ -67,7 +67,7 @@ func TestAPressDoesNotTurnOnSomebody(t *testing.T) {
 	require.ErrorContains(t, h.hear(permit), "no permit is written for P1: P1 is pressing; locked and tagged by name before a hand passes the door")
 	h.say(t, `21:00 NS {"do":"press-stop","press":"P1","reason":"stuck","locked":true}`, permit, `21:03 NS {"do":"enter-vessel","place":"P1","permit":"19"}`)
 	require.Contains(t, h.asked(t, `21:05 MA {"do":"press-go","press":"P1"}`)["H17"], "NS IS IN P1 since 21:03")
-	h.say(t, `21:06 OF {"do":"left-vessel","who":"NS"}`, `21:07 MA {"do":"press-go","press":"P1"}`)
+	h.say(t, `21:06 OF {"do":"left-vessel","who":"NS"}`, `21:07 MA {"do":"press-go","press":"P1","answers":[{"rule":"D33","reason":"my lock, taken off by me"}]}`)
 }
 
 // TestNoPermitForWhatIsNotEmpty: the board knows what is in a vessel and what is

@@ -260,6 +260,9 @@ func (c *FreePress) decide(d *decision) ([]Fact, error) {
 		return nil, reject("press-state", "press", "{press} is still pressing; end its programme first", p.Plate)
 	}
 	d.subject, d.what = p.Ref(), tryEmptied.Say(p.Plate)
+	if p.State == PressLocked {
+		ask(d, goRules, onPress{p})
+	}
 	open := d.s.LeftOpen(p)
 	if !c.More {
 		ask(d, emptyRules, leftTry(open))

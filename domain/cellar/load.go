@@ -86,6 +86,8 @@ func (c *BookLoad) decide(d *decision) ([]Fact, error) {
 	}
 	l := c.Load
 	l.Booked = Instant(l.Booked)
+	d.subject, d.what = loadRef(l.ID), tryLoad.Say(l.ID)
+	ask(d, bookRules, &loadTry{load: &l})
 	return []Fact{&LoadBooked{l}}, nil
 }
 

@@ -498,7 +498,7 @@ func TestNightAnswers(t *testing.T) {
 		got, want []string
 	}{
 		{"overrides", overrides, []string{"20:50 102 H07 MA NS", "04:55 P2 H05 MA"}},
-		{"taken", taken, []string{"18:50 P2 W07 TQ", "22:10 106 W21 MA", "22:45 502 W05 MA", "00:16 601 W22 MA", "02:20 102 W11 NS", "02:20 601 W22 TQ", "03:20 P3 W06 TQ", "03:40 P4 W06 TQ"}},
+		{"taken", taken, []string{"18:50 P2 W07 TQ", "20:47 P2 D33 TQ", "22:10 106 W21 MA", "22:45 502 W05 MA", "00:16 601 W22 MA", "02:20 102 W11 NS", "02:20 601 W22 TQ", "03:20 P3 W06 TQ", "03:40 P4 W06 TQ"}},
 		{"had happened", broken, []string{"21:33 105 H11 NS"}},
 	} {
 		if !slices.Equal(x.got, x.want) {

@@ -15,7 +15,7 @@ import (
 const (
 	begin  = `21:00 NS {"do":"press-start","press":"P1","programme":"W-120","main":"103","fraction":"401"}`
 	halt   = `22:00 NS {"do":"press-stop","press":"P1","reason":"noise"}`
-	goes   = `22:30 NS {"do":"press-go","press":"P1"}`
+	goes   = `22:30 NS {"do":"press-go","press":"P1","answers":[{"rule":"D33","reason":"my lock, taken off by me"}]}`
 	second = `22:10 NS {"do":"press-stop","press":"P1","reason":"fitter","locked":true}`
 )
 
@@ -95,6 +95,20 @@ func TestWhatAPressDidIsTakenBack(t *testing.T) {
 			require.True(t, found)
 		})
 	}
+}
+
+// A locked press says who wrote the lock; the sheet tells of the lock-outs of its shift.
+func TestWhoseLockIsAsked(t *testing.T) {
+	h := running(t, halt, second)
+	says := h.asked(t, `22:30 MA {"do":"press-go","press":"P1"}`)["D33"]
+	require.Contains(t, says, "P1 is locked out since 22:00, written by NS: fitter. Whose lock was it")
+	require.ErrorContains(t, h.hear(`22:30 MA {"do":"press-go","press":"P1","answers":[{"rule":"D33"}]}`), "D33", "the lock is named")
+	require.ErrorContains(t, h.hear(`22:31 MA {"do":"press-go","press":"P1","happened":true}`), "D33", "also when it goes already")
+	h.say(t, goes)
+	all := h.s.Lockouts(at("20:00"))
+	require.Len(t, all, 1)
+	require.Equal(t, "P1 fitter NS 22:10 22:30", fmt.Sprintf("%s %s %s %s %s", all[0].Press, all[0].Why, all[0].By, h.s.Clock(all[0].At), h.s.Clock(all[0].Until)))
+	require.Empty(t, h.s.Lockouts(at("23:00")))
 }
 
 // The end of a programme asks only for what is not there yet.

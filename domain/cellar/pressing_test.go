@@ -22,7 +22,7 @@ func TestAPressGoesOnWithWhatItDid(t *testing.T) {
 	const (
 		stop = `22:50 NS {"do":"press-stop","press":"P1","reason":"noise"}`
 		lock = `22:51 NS {"do":"press-stop","press":"P1","reason":"fitter","locked":true}`
-		goes = `22:55 NS {"do":"press-go","press":"P1"}`
+		goes = `22:55 NS {"do":"press-go","press":"P1","answers":[{"rule":"D33","reason":"my lock, taken off by me"}]}`
 	)
 	run := append(append([]string{}, inP1...), `21:00 NS {"do":"press-start","press":"P1","programme":"W-120","main":"103","fraction":"401"}`)
 	for _, c := range []struct {

@@ -45,6 +45,7 @@ var ruleNames = []RuleName{
 	{"D15", "another variety than booked"},
 	{"D23", "more than booked"},
 	{"D32", "a load number like another's"},
+	{"D33", "a press goes on after a lock-out"},
 	{"W02", "warm white grapes"},
 	{"W03", "rot"},
 	{"W04", "skin contact below its minimum"},
@@ -202,6 +203,9 @@ var (
 		{Code: "W02", Find: (*loadTry).warmGrapes},
 		{Code: "W03", Find: (*loadTry).rot},
 	}
+	bookRules = table[*loadTry]{
+		{Code: "D32", Find: (*loadTry).likeNumber},
+	}
 	pressTipRules = table[*pressTipTry]{
 		{Code: "H17", Find: (*pressTipTry).inhabited},
 		{Code: "H04", Find: (*pressTipTry).overPress},
@@ -247,9 +251,11 @@ var (
 	}
 	goRules = table[onPress]{
 		{Code: "H17", Find: onPress.inhabited},
+		{Code: "D33", Find: onPress.whoseLock},
 	}
 	endRules = table[*endTry]{
 		{Code: "H17", Find: (*endTry).inhabited},
+		{Code: "D33", Find: (*endTry).whoseLock},
 		{Code: "D02", Find: (*endTry).oddEnd},
 	}
 	emptyRules = table[leftTry]{

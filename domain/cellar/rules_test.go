@@ -90,6 +90,12 @@ func TestRules(t *testing.T) {
 		{"D15", "as it is booked", nil, `20:00 NS {"do":"load","load":"0501","variety":"sauvignon","gross":"30000 kg","tare":"12000 kg"}`, false, false, ""},
 		{"D32", "another load's number without its nought", nil, `20:30 NS {"do":"load","load":"501","variety":"Sauvignon","gross":"30000 kg","tare":"12000 kg"}`, true, false, ""},
 		{"D32", "another load's number in another hand", nil, `20:30 NS {"do":"load","load":"05-01","variety":"Sauvignon","gross":"30000 kg","tare":"12000 kg"}`, true, false, ""},
+		{"D32", "another load's number, booked", nil, `19:30 NS {"do":"book","load":"501","variety":"Sauvignon","booked":"2026-09-24T23:00:00+02:00"}`, true, false, ""},
+		{"D32", "the number itself, booked again", nil, `19:30 NS {"do":"book","load":"0501","variety":"Sauvignon","booked":"2026-09-24T23:00:00+02:00"}`, false, false, ""},
+		{"D33", "on after a lock-out", lockedOut, `22:30 NS {"do":"press-go","press":"P1"}`, true, false, ""},
+		{"D33", "freed after a lock-out", lockedOut, `22:30 NS {"do":"press-free","press":"P1","more":true}`, true, false, ""},
+		{"D33", "on after a stop", append(inP1[:3:3], halt), `22:30 NS {"do":"press-go","press":"P1"}`, false, false, ""},
+		{"D33", "locked out and off", append(lockedOut[:4:4], goes), `22:40 NS {"do":"press-stop","press":"P1","reason":"noise"}`, false, false, ""},
 		{"D32", "the number itself", nil, weighed, false, false, ""},
 		{"D32", "another number", nil, `20:30 NS {"do":"load","load":"5010","variety":"Sauvignon","gross":"30000 kg","tare":"12000 kg"}`, false, false, ""},
 		{"D23", "a second load where one is booked", []string{weighed}, `20:30 NS {"do":"load","load":"0503","variety":"Sauvignon","gross":"20000 kg","tare":"12000 kg"}`, true, false, ""},
@@ -380,10 +386,11 @@ const plan15 = `18:20 MA {"do":"book","load":"0501","variety":"Sauvignon","net":
 const weighed = `20:00 NS {"do":"load","load":"0501","gross":"30000 kg","tare":"12000 kg"}`
 
 var (
-	inP1    = []string{weighed, `20:05 NS {"do":"tip","load":"0501","to":"P1"}`, `20:40 NS {"do":"tipped","load":"0501","to":"P1"}`}
-	pressed = []string{`20:45 NS {"do":"press-start","press":"P1","programme":"W-120","main":"103","fraction":"401"}`, `22:00 NS {"do":"juice","press":"P1","volume":"80 hL"}`}
-	ended   = append(append(append([]string{}, inP1...), pressed...), `22:45 NS {"do":"juice","press":"P1","share":"fraction","volume":"20 hL","end":true}`)
-	notRun  = append(append(append([]string{}, inP1...), pressed[0]), `22:45 NS {"do":"juice","press":"P1","share":"fraction","volume":"20 hL","end":true}`)
+	inP1      = []string{weighed, `20:05 NS {"do":"tip","load":"0501","to":"P1"}`, `20:40 NS {"do":"tipped","load":"0501","to":"P1"}`}
+	pressed   = []string{`20:45 NS {"do":"press-start","press":"P1","programme":"W-120","main":"103","fraction":"401"}`, `22:00 NS {"do":"juice","press":"P1","volume":"80 hL"}`}
+	ended     = append(append(append([]string{}, inP1...), pressed...), `22:45 NS {"do":"juice","press":"P1","share":"fraction","volume":"20 hL","end":true}`)
+	notRun    = append(append(append([]string{}, inP1...), pressed[0]), `22:45 NS {"do":"juice","press":"P1","share":"fraction","volume":"20 hL","end":true}`)
+	lockedOut = append(inP1[:3:3], second)
 	// laterLoad: a second load, four hours after the first, in the press whose
 	// juice goes to the same tank.
 	laterLoad = append(append(append([]string{}, inP1...), pressed...), `22:45 NS {"do":"juice","press":"P1","share":"fraction","volume":"20 hL","end":true}`,

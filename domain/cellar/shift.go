@@ -84,7 +84,7 @@ type EndShift struct {
 	Head
 	To Initials `json:"to,omitempty"`
 	// Told are the open alarms that the one who takes over was told of, by
-	// AlarmClock.Name.
+	// AlarmClock.Name, and the emergencies that stand, by Emergency.Key.
 	Told []string `json:"told,omitempty"`
 }
 
@@ -102,17 +102,29 @@ func (c *EndShift) decide(d *decision) ([]Fact, error) {
 	if err != nil {
 		return nil, err
 	}
+	emergencies := d.s.Emergencies(d.at)
 	d.handsOver(tryHandoverTo.Say(c.To))
 	d.leaves(&leaveTry{goes: d.s.homeAt(c.To), does: staysOn.Say(), field: "to"}, tryHandover.Say())
-	return append([]Fact{&ShiftEnded{To: c.To, Told: told}}, d.answer(theShift, endHandedOver.Say(), KindShift)...), nil
+	f := &ShiftEnded{To: c.To, Told: told}
+	for _, e := range emergencies {
+		if c.says(e.Key()) {
+			f.Emergencies = append(f.Emergencies, e.Key())
+		}
+	}
+	return append([]Fact{f}, d.answer(theShift, endHandedOver.Say(), KindShift)...), nil
 }
 
-// told are the clocks of the alarms that were told. One that is open and not among
-// them would go to somebody who does not know of it.
+// told are the clocks of the alarms that were told. An emergency that stands, and an
+// alarm that is open, and not among them would go to somebody who does not know of it.
 func (c *EndShift) told(d *decision) (told []ClockID, err error) {
 	var left []string
+	for _, e := range d.s.Emergencies(d.at) {
+		if !c.says(e.Key()) {
+			left = append(left, e.Key())
+		}
+	}
 	for _, k := range d.s.OpenAlarms(d.at) {
-		if slices.ContainsFunc(c.Told, func(name string) bool { return strings.EqualFold(strings.TrimSpace(name), k.Name()) }) {
+		if c.says(k.Name()) {
 			told = append(told, k.ID)
 		} else {
 			left = append(left, k.Name())
@@ -122,6 +134,11 @@ func (c *EndShift) told(d *decision) (told []ClockID, err error) {
 		return nil, reject("told", "told", "open and not told to {to}: {left}. Say each of them to {to}, and name it here", c.To, strings.Join(left, ", "))
 	}
 	return told, nil
+}
+
+// says reports whether the one who takes over was told of something, by its name.
+func (c *EndShift) says(name string) bool {
+	return slices.ContainsFunc(c.Told, func(x string) bool { return strings.EqualFold(strings.TrimSpace(x), name) })
 }
 
 // OpenAlarms are those that have rung and wait for their act, put off ones too, by due.
@@ -164,6 +181,8 @@ func (t *shiftTry) earlyShift(d *decision) []gate.Finding {
 type ShiftEnded struct {
 	To   Initials  `json:"to,omitempty"`
 	Told []ClockID `json:"told,omitempty"`
+
+	Emergencies []string `json:"emergencies,omitempty"` // that stood, and were told
 }
 
 func (f *ShiftEnded) apply(s *State, r Record) {
@@ -175,7 +194,7 @@ func (f *ShiftEnded) apply(s *State, r Record) {
 		s.Shift.Next = f.To
 	}
 	text := fmt.Sprintf("handed over to %s", firstWords(string(f.To), "the next shift"))
-	var told []string
+	told := slices.Clone(f.Emergencies)
 	for _, id := range f.Told {
 		if c := s.clocks[id]; c != nil {
 			told = append(told, c.Name())

@@ -128,7 +128,7 @@ func (h *handover) inNow(at time.Time) []string {
 func (h *handover) gasRead() (out []told) {
 	for _, g := range h.s.GasPlaces(h.from) {
 		age := h.now.Sub(g.At).Truncate(time.Minute)
-		old := ", " + quantity.Span(age).String() + " old"
+		says, old := g.Text(), ", "+quantity.Span(age).String()+" old"
 		switch {
 		case h.s.Leave(g):
 			old += ". " + cellar.GasLeave
@@ -139,7 +139,14 @@ func (h *handover) gasRead() (out []told) {
 		default:
 			old += ": read again."
 		}
-		out = append(out, h.tell(g.At, g.Place, string(g.By), "%s%s", g.Text(), old))
+		// the worst of the shift stands beside the latest: its age is in the column of times
+		if w, ok := h.s.GasWorst(g.Place, h.from); ok && w.Seq != g.Seq && !w.Same(g) {
+			worst := fmt.Sprintf("; %s %s. ", h.when(w.At), w.Air())
+			if says, old = g.Air()+worst, "Read again."; h.s.Leave(g) {
+				old = cellar.GasLeave
+			}
+		}
+		out = append(out, h.tell(g.At, g.Place, string(g.By), "%s%s", says, old))
 	}
 	return out
 }

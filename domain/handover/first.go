@@ -29,7 +29,7 @@ func (h *handover) safety() {
 	}
 	b.NoEntry = h.s.EntryLine(h.now) + "."
 	var all []told
-	gas := h.gasRead()
+	gas, off := h.gasRead(), h.locksOff()
 	for _, part := range []struct {
 		none string
 		rows []told
@@ -37,28 +37,38 @@ func (h *handover) safety() {
 		{"", append(h.insides(), h.permits()...)}, // the line above says when there is none
 		{"head counts", h.heads()},
 		{"gas readings", gas},
-		{"locks", h.locked()},
+		{lockOuts, h.locked()},
 		{"hot must", h.hot()},
 		{"gas cover", h.gassed()},
 		{"cleaning", h.cleaning()},
 		{"safety notes", h.safetyNotes()},
 	} {
-		if len(part.rows) == 0 && part.none != "" {
+		if len(part.rows) == 0 && part.none != "" && !(part.none == lockOuts && off) {
 			b.None = append(b.None, part.none)
 		}
 		all = append(all, part.rows...)
 	}
 	all = slices.DeleteFunc(all, func(t told) bool { return above[t.Where] && slices.Contains(gas, t) })
 	near := h.nearMisses()
-	if len(near) == 0 {
+	if near == "" {
 		b.None = append(b.None, "near misses")
 	}
-	b.Rows = append(inOrder(all), near...)
+	b.Rows = inOrder(all)
+	if near != "" {
+		b.Rows = append(b.Rows, sheet.Row{What: near + "."})
+	}
 }
+
+// lockOuts is what is named where no press was locked out in the shift.
+const lockOuts = "press lock-outs"
+
+// locksOff reports whether lock-outs of the shift have ended: whose they were stands at
+// the back, among what happened and the warnings, and there is no want of a report.
+func (h *handover) locksOff() bool { return len(h.s.Lockouts(h.from)) > 0 }
 
 // nearMisses are what hard stops have prevented, in one row: when and where. What
 // happened tells them in full.
-func (h *handover) nearMisses() []sheet.Row {
+func (h *handover) nearMisses() string {
 	var at []string
 	for _, x := range h.s.Stopped {
 		if h.within(x.At) && x.Rule[0] == 'H' { // slips of the pen are no near misses
@@ -66,9 +76,9 @@ func (h *handover) nearMisses() []sheet.Row {
 		}
 	}
 	if len(at) == 0 {
-		return nil
+		return ""
 	}
-	return []sheet.Row{{What: "near misses, stopped: " + strings.Join(at, ", ") + "."}}
+	return "near misses, stopped: " + strings.Join(at, ", ")
 }
 
 func (h *handover) locked() (out []told) {

@@ -152,6 +152,9 @@ func (h *handover) stageWords(v *cellar.Vessel) string {
 	switch {
 	case c.Stage == stage.Filling && !c.Source.IsZero():
 		text = "filling from " + h.s.NameOf(c.Source)
+		if from := h.s.Feeding(v.Plate); len(from) > 0 {
+			text = "filling from " + cellar.Spaced(from)
+		}
 	case c.Stage == stage.Fermenting && odd != "":
 		text = odd
 	}

@@ -259,8 +259,8 @@ func TestCommandsOfTheRest(t *testing.T) {
 		{"a new one before it was handed over", intent.FormShift, "", "s<tab><tab>NS<tab>0600<enter>", `{"do":"shift-start","by":"MA","lead":"MA","next":"OF"}`,
 			&cellar.StartShift{Head: byMA, Shift: cellar.Shift{Lead: "OF", Crew: []cellar.Initials{"NS"}, Ends: tonight(t, "06:00")}}},
 		{"handed over", intent.FormShift, "", "<tab>of<tab>y<enter>", `{"do":"shift-start","by":"MA","lead":"MA","next":"OF"}`, &cellar.EndShift{Head: byMA, To: "OF", Told: []string{"102 test"}}},
-		{"strike", intent.FormCorrect, "104", "1<tab><tab><tab>s<enter>", `{"do":"reading","by":"MA","vessel":"104","temp":"31 °C"}`,
-			&cellar.Correct{Head: byMA, Of: 26, Vessel: "104", Says: "reading", Field: "temp", Strike: true, Reason: "mistyped"}},
+		{"strike", intent.FormCorrect, "104", "1<tab><tab>b<tab>misread<enter>", `{"do":"reading","by":"MA","vessel":"104","temp":"31 °C"}`,
+			&cellar.Correct{Head: byMA, Of: 26, Vessel: "104", Says: "reading", Field: "temp", Strike: true, Reason: "misread"}},
 	})
 }
 
@@ -270,7 +270,7 @@ func TestCorrectATime(t *testing.T) {
 	h.at("21:00")
 	h.lines(`{"do":"reading","by":"MA","vessel":"104","temp":"13 °C"}`)
 	e := h.open(intent.FormCorrect, "104")
-	h.types(e, "1<tab><tab><tab>t")
+	h.types(e, "1<tab><tab>t")
 	e.Form.Focus("value")
 	c := h.typed(e, "2040<enter>").(*cellar.Correct)
 	require.Equal(t, "at", c.Field)

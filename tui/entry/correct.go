@@ -9,6 +9,7 @@ import (
 	"unicode"
 
 	"cellar.example/mustwatch/domain/cellar"
+	"cellar.example/mustwatch/domain/subject"
 	"cellar.example/mustwatch/tui/face"
 	"cellar.example/mustwatch/tui/widget"
 )
@@ -51,14 +52,14 @@ func openCorrect(k *desk) (*Entry, string) {
 	value := widget.Field{Name: "value", Label: "Now", Kind: widget.Words, Width: 20, Limit: 40, Optional: true}
 	value.Says = func(v map[string]string) (unit, hint string) {
 		c, _ := chosen(list, v["of"])
-		return unitOf(c, v), ""
+		return unitOf(c, v), "or take it back, below"
 	}
 	e := k.entry("Put an earlier entry right",
 		k.which(list, numbered(choices)),
 		where(value, func(v map[string]string) bool { return v["how"] != doStrike }),
-		widget.Field{Name: "reason", Label: "Reason", Kind: widget.Words, Value: "mistyped"},
 		widget.Field{Name: "how", Label: "What is wrong", Optional: true, Value: doValue, Origin: "usual", Choices: []widget.Choice{
-			{Key: 'v', Label: "the value", Value: doValue}, {Key: 't', Label: "the time", Value: doTime}, {Key: 's', Label: "strike it out", Value: doStrike}}},
+			{Key: 'v', Label: "the value", Value: doValue}, {Key: 't', Label: "the time", Value: doTime}, {Key: 'b', Label: "all of it: take it back", Value: doStrike}}},
+		must(words("reason", "Reason", "")),
 		k.thenField(),
 	)
 	e.Line = func(values map[string]string) (cellar.Command, string, error) { return k.correctLine(list, values) }
@@ -89,6 +90,13 @@ func openCorrect(k *desk) (*Entry, string) {
 		if !ok {
 			return
 		}
+		defer func() { // why something is taken back is said by a person
+			reason := "mistyped"
+			if k.form.Value("how") == doStrike {
+				reason = ""
+			}
+			k.form.Propose("reason", reason, "")
+		}()
 		was := about
 		if about = values["of"] + " " + values["how"]; was != "" && was != about {
 			k.form.Renew("value", "", "") // what was typed was about something else
@@ -198,24 +206,25 @@ func correctLabel(g face.Sight, c cellar.Correctable) string {
 		return fmt.Sprintf("%s: gas, %s, %s %s", c.Place, c.Value, clock(g, c.At), c.By)
 	}
 	if c.Field == cellar.WholeEntry {
-		return fmt.Sprintf("%s: %s, %s %s", whereOf(c), c.Says, clock(g, c.At), c.By)
+		return fmt.Sprintf("%s: %s, %s %s", whereOf(g, c), c.Says, clock(g, c.At), c.By)
 	}
-	return fmt.Sprintf("%s: %s %s, %s, %s %s", whereOf(c), c.Field, c.Value, c.Says, clock(g, c.At), c.By)
+	return fmt.Sprintf("%s: %s %s, %s, %s %s", whereOf(g, c), c.Field, c.Value, c.Says, clock(g, c.At), c.By)
 }
 
 func isGas(c cellar.Correctable) bool { return c.Place != "" && c.Load == "" }
 
-// whereOf is the vessel, the load or the place a value is about, with its kind.
-func whereOf(c cellar.Correctable) string {
+// whereOf is the vessel, the load or the place a value is about, with its
+// kind where something else has the same name.
+func whereOf(g face.Sight, c cellar.Correctable) string {
 	switch {
 	case c.Load != "":
 		return "load " + string(c.Load)
 	case c.Press != "":
-		return "press " + string(c.Press)
+		return g.State.NameOf(subject.Of(subject.Press, c.Press))
 	case c.Vessel == "":
 		return c.Place
 	}
-	return "vessel " + string(c.Vessel)
+	return g.State.NameOf(subject.Of(subject.Vessel, c.Vessel))
 }
 
 func chosen(list []cellar.Correctable, key string) (cellar.Correctable, bool) {
@@ -262,13 +271,13 @@ func (k *desk) correctLines(list []cellar.Correctable, values map[string]string)
 		return []string{fmt.Sprintf("%s, %s: a gas reading is struck out, not rewritten, and the air is read again. It stays in the list with the reason.", was.Place, was.Value)}
 	}
 	if was.Field == cellar.WholeEntry {
-		return []string{fmt.Sprintf("%s, %s of %s stays in the list, with the reason", whereOf(was), was.Says, clock(g, was.At))}
+		return []string{fmt.Sprintf("%s, %s of %s stays in the list, with the reason", whereOf(g, was), was.Says, clock(g, was.At))}
 	}
 	stays := "stays beside what you type, with the reason"
 	if values["how"] == doStrike {
 		stays = "stays in the log, struck out, with the reason"
 	}
-	lines := []string{fmt.Sprintf("%s, %s: %s %s", whereOf(was), was.Field, was.Value, stays)}
+	lines := []string{fmt.Sprintf("%s, %s: %s %s", whereOf(g, was), was.Field, was.Value, stays)}
 	if was.By != g.Who {
 		lines = append(lines, fmt.Sprintf("%s wrote it at %s, not you (%s)", was.By, clock(g, was.At), g.Who))
 	}

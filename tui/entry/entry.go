@@ -73,9 +73,12 @@ func OpenWith(kind intent.Form, sub face.Subject, look func() face.Sight, with G
 	if e.Form.FieldNotes == nil {
 		e.Form.FieldNotes = func(values map[string]string) map[string][]string { return k.notes(e.Command, values) }
 	}
-	if k.follow != nil {
-		e.Form.Follow = k.follow
-		k.follow(e.Form.Values())
+	e.Form.Follow = func(values map[string]string) {
+		if k.follow != nil {
+			k.follow(values)
+		}
+		k.planAsOf(values)
 	}
+	e.Form.Follow(e.Form.Values())
 	return e, ""
 }

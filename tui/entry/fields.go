@@ -93,6 +93,19 @@ func plan(label string) widget.Field {
 		{Key: 'p', Label: "not yet: " + label, Value: planned}, {Key: 'h', Label: "yes, already", Value: happened}}}
 }
 
+// planAsOf words the question whether something was done by the time that is typed: what
+// was at 20:10 is not to be done now. The rules are asked first all the same.
+func (k *desk) planAsOf(values map[string]string) {
+	if _, asked := values["plan"]; !asked {
+		return
+	}
+	label := ""
+	if at := k.doseAt(values); at.Before(k.look().Now) {
+		label = "as of " + clock(k.look(), at)
+	}
+	k.form.Relabel("plan", planned, label)
+}
+
 func yesNo(name, label, origin string) widget.Field {
 	return widget.Field{Name: name, Label: label, Optional: true, Value: "no", Origin: origin,
 		Choices: []widget.Choice{{Key: 'n', Label: "no", Value: "no"}, {Key: 'y', Label: "yes", Value: yes}}}

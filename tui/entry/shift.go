@@ -66,9 +66,13 @@ func openShift(k *desk) (*Entry, string) {
 // form that stands open while it rings.
 const tellAhead = 2 * time.Hour
 
-// told asks of each open alarm, by itself, whether the one who takes over was told.
+// told asks of each emergency that stands and each open alarm, by itself, whether the one who takes over was told.
 func (k *desk) told() (fields []widget.Field) {
 	g := k.look()
+	for _, e := range g.State.Emergencies(g.Now) {
+		f := widget.Field{Name: toldOf + e.Key(), Label: "EMERGENCY", Choices: []widget.Choice{{Key: 'y', Label: "yes, they know: " + e.Title, Value: yes}}}
+		fields = append(fields, only(f, on("do", doEnd)))
+	}
 	for _, c := range g.State.OpenAlarms(g.Now.Add(tellAhead)) {
 		f := widget.Field{Name: toldOf + string(c.ID), Label: c.Name(), Choices: []widget.Choice{{Key: 'y', Label: "yes, they know: " + since(g, c), Value: yes}}}
 		fields = append(fields, only(f, func(v map[string]string) bool {
@@ -91,8 +95,13 @@ func since(g face.Sight, c *cellar.AlarmClock) string {
 	return text
 }
 
-// told are the alarms that were confirmed.
+// told are the emergencies and alarms that were confirmed.
 func told(g face.Sight, values map[string]string) (names []string) {
+	for _, e := range g.State.Emergencies(g.Now) {
+		if values[toldOf+e.Key()] == yes {
+			names = append(names, e.Key())
+		}
+	}
 	for _, c := range g.State.OpenAlarms(g.Now) {
 		if values[toldOf+string(c.ID)] == yes {
 			names = append(names, c.Name())

@@ -101,8 +101,9 @@ func (f Field) limit() int {
 type entry struct {
 	Field
 	input  textinput.Model
-	choice int    // index into Choices, -1 for none
-	sought string // the part of a choice's name typed so far
+	choice int            // index into Choices, -1 for none
+	sought string         // the part of a choice's name typed so far
+	labels map[int]string // of choices that are shown by other words
 
 	touched bool   // the person has changed the value
 	left    bool   // the person has been in it and gone on

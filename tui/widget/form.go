@@ -2,6 +2,7 @@ package widget
 
 import (
 	"fmt"
+	"slices"
 	"strings"
 	"unicode"
 	"unicode/utf8"
@@ -59,6 +60,7 @@ func NewForm(title string, fields ...Field) *Form {
 		{Keys: []string{"shift+tab", "up"}, Help: "field before", Intent: intent.PrevField{}},
 		{Keys: []string{"esc"}, Short: "leave, draft kept", Help: "leave; the draft waits", Intent: intent.Back{}},
 		{Keys: []string{"ctrl+u"}, Help: "empty the field; once more, the whole form", Intent: intent.Clear{}},
+		{Keys: []string{"f1"}, Label: "F1", Short: "all keys", Help: "what the keys do; ? too, but in a field for words", Intent: intent.Help{}},
 	}
 	f.move(0, +1)
 	return f
@@ -163,6 +165,26 @@ func (f *Form) Propose(name, value, origin string) {
 	}
 }
 
+// Relabel shows a choice of a field by other words; "" brings its own back.
+func (f *Form) Relabel(name, value, label string) {
+	e := f.entry(name)
+	if e == nil || e.indexOf(value) < 0 {
+		return
+	}
+	i := e.indexOf(value)
+	if e.labels == nil {
+		e.labels = map[int]string{}
+	}
+	if _, kept := e.labels[i]; !kept {
+		e.labels[i] = e.Choices[i].Label
+	}
+	if label == "" {
+		label = e.labels[i]
+	}
+	e.Choices = slices.Clone(e.Choices)
+	e.Choices[i].Label = label
+}
+
 // Renew puts a proposal in place of whatever stands in a field, where what was
 // typed there was about something else.
 func (f *Form) Renew(name, value, origin string) {
@@ -205,6 +227,9 @@ func (f *Form) Focused() string { return f.entries[f.focus].Name }
 // person leaves. handled is false for keys that mean nothing here.
 func (f *Form) Update(msg tea.KeyMsg) (up intent.Intent, handled bool) {
 	e := f.entries[f.focus]
+	if f.asksHelp(e, msg) {
+		return intent.Help{}, true
+	}
 	if e.picker() {
 		if msg.Paste {
 			return nil, true
@@ -231,6 +256,12 @@ func (f *Form) Update(msg tea.KeyMsg) (up intent.Intent, handled bool) {
 	handled = e.edit(msg)
 	f.settle()
 	return nil, handled
+}
+
+// asksHelp reports whether a key asks what the keys are: F1 anywhere, "?" where it is
+// nothing that could be typed.
+func (f *Form) asksHelp(e *entry, msg tea.KeyMsg) bool {
+	return msg.Type == tea.KeyF1 || (e.picker() || e.Kind == Figure) && !msg.Paste && msg.Type == tea.KeyRunes && string(msg.Runes) == "?"
 }
 
 // pick is what keys mean to a picker: arrows step, the erasing keys empty it, and a sign
@@ -383,7 +414,7 @@ func (f *Form) Handle(in intent.Intent) (up intent.Intent, handled bool) {
 		f.follow()
 	case intent.Submit:
 		return f.submit(), true
-	case intent.Back:
+	case intent.Back, intent.Help:
 		return in, true
 	default:
 		return nil, false

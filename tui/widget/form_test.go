@@ -228,7 +228,7 @@ func TestChooseByIntent(t *testing.T) {
 func TestKeysThatMeanNothingComeBack(t *testing.T) {
 	for _, f := range []*widget.Form{doseForm(), checkForm()} {
 		for _, msg := range []tea.KeyMsg{
-			{Type: tea.KeyCtrlC}, {Type: tea.KeyF1}, {Type: tea.KeyCtrlV}, {Type: tea.KeyPgDown},
+			{Type: tea.KeyCtrlC}, {Type: tea.KeyF2}, {Type: tea.KeyCtrlV}, {Type: tea.KeyPgDown},
 			{Type: tea.KeyRunes, Runes: []rune{'s'}, Alt: true},
 		} {
 			up, handled := f.Update(msg)

@@ -350,7 +350,7 @@ func table(g face.Sight, sub face.Subject) keys.Table {
 	}
 	return keys.Table{
 		{Keys: []string{"d"}, Short: "dose", Help: "write a dose: it reckons while you type", Group: keys.GroupEntries, Intent: open(intent.FormDose), Off: held},
-		{Keys: []string{"r"}, Short: "reading", Help: "write a temperature, density, turbidity …", Group: keys.GroupEntries, Intent: open(intent.FormReading), Off: vessel},
+		{Keys: []string{"r"}, Short: "read", Help: "write a temperature, density, turbidity …", Group: keys.GroupEntries, Intent: open(intent.FormReading), Off: vessel},
 		{Keys: []string{"c"}, Short: "check", Help: "start or read the clarity check", Group: keys.GroupEntries, Intent: open(intent.FormCheck), Off: held},
 		{Keys: []string{"m"}, Short: "move", Help: "write a move: racked, drained, pumped", Group: keys.GroupEntries, Intent: open(intent.FormMove), Off: held},
 		{Keys: []string{"s"}, Short: "stage", Help: "put into another stage: settle, float, clean …", Group: keys.GroupEntries, Intent: open(intent.FormStage), Off: vessel},
@@ -358,11 +358,11 @@ func table(g face.Sight, sub face.Subject) keys.Table {
 		{Keys: []string{"f"}, Short: juice, Help: "write juice that ran from a press", Group: keys.GroupEntries, Intent: open(intent.FormJuice)},
 		{Keys: []string{"g"}, Short: load, Help: "weigh in a load of grapes, or book one", Group: keys.GroupEntries, Intent: open(intent.FormLoad)},
 		{Keys: []string{"n"}, Short: "note", Help: "write a note, a promise, an incident", Group: keys.GroupEntries, Intent: open(intent.FormNote)},
+		{Keys: []string{"x"}, Short: "correct", Help: "correct an entry, or take it back", Group: keys.GroupEntries, Intent: open(intent.FormCorrect)},
 		{Keys: []string{"o"}, Short: "hold", Help: "put on hold, or release", Group: keys.GroupEntries, Intent: open(intent.FormHold), Off: vessel},
 		{Keys: []string{"t"}, Help: "set, move or take off a clock", Group: keys.GroupEntries, Intent: open(intent.FormClock)},
 		{Keys: []string{"="}, Help: "reckon: work a figure out and take it into a form", Group: keys.GroupEntries, Intent: open(intent.FormReckon), Off: vessel},
 		{Keys: []string{"u"}, Help: "product lots: book in, open a tub, count", Group: keys.GroupEntries, Intent: open(intent.FormProduct)},
-		{Keys: []string{"x"}, Short: "correct", Help: "put an earlier entry right", Group: keys.GroupEntries, Intent: open(intent.FormCorrect)},
 		{Keys: []string{"e"}, Help: "begin or end the shift", Group: keys.GroupEntries, Intent: open(intent.FormShift)},
 		{Keys: []string{"z"}, Help: "crew: gas, permits, who is in, breaks, head count", Group: keys.GroupEntries, Intent: open(intent.FormCrew)},
 		{Keys: []string{"a"}, Short: "seen by me", Help: "take what is due on your name; it stays due", Group: keys.GroupLooking, Intent: intent.Seen{}, Off: raised},

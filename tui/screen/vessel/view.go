@@ -8,6 +8,7 @@ import (
 	"cellar.example/mustwatch/domain/caution"
 	"cellar.example/mustwatch/domain/cellar"
 	"cellar.example/mustwatch/domain/quantity"
+	"cellar.example/mustwatch/domain/stage"
 	"cellar.example/mustwatch/tui/cell"
 	"cellar.example/mustwatch/tui/face"
 	"cellar.example/mustwatch/tui/layout"
@@ -63,25 +64,25 @@ func head(g face.Sight, x *cellar.Vessel, w int) []string {
 	if from := face.Gauge(c, g.Now, g.Units()); from != "" {
 		out = append(out, told("volume: "+from, w)...)
 	}
-	stage := fmt.Sprintf("%s since %s", c.Stage, face.Clock(c.Since, g.Now, s.Zone()))
+	words := fmt.Sprintf("%s since %s", c.Stage, face.Clock(sinceOf(g, x), g.Now, s.Zone()))
 	if not := c.NotYet(); not != "" {
-		stage += ", " + not
+		words += ", " + not
 	}
 	if c.Note != "" {
-		stage += ", " + c.Note
+		words += ", " + c.Note
 	}
 	if r := s.RouteOf(x); r != "" {
-		stage += ", route: " + string(r)
+		words += ", route: " + string(r)
 	}
 	if !c.PectinGone.IsZero() {
-		stage += ", pectin gone " + face.Clock(c.PectinGone, g.Now, s.Zone())
+		words += ", pectin gone " + face.Clock(c.PectinGone, g.Now, s.Zone())
 	}
 	if until, ok := s.CleanUntil(x); ok && g.Now.After(until) {
-		stage += ", too long: rinse it again"
+		words += ", too long: rinse it again"
 	} else if ok {
-		stage += ", counts as clean until " + face.Clock(until, g.Now, s.Zone())
+		words += ", counts as clean until " + face.Clock(until, g.Now, s.Zone())
 	}
-	out = append(out, told(stage, w)...)
+	out = append(out, told(words, w)...)
 	if seen := c.Seen(); seen != "" {
 		out = append(out, told("seen to: "+seen, w)...)
 	}
@@ -102,6 +103,15 @@ func head(g face.Sight, x *cellar.Vessel, w int) []string {
 		}
 	}
 	return append(out, cautions(g, x, w)...)
+}
+
+// sinceOf is since when a vessel is in its stage. A contact counts from the last dose, or
+// from the last untreated juice when that came later.
+func sinceOf(g face.Sight, x *cellar.Vessel) time.Time {
+	if k, ok := g.State.ContactOf(x, g.Now); ok && x.Now.Stage == stage.Contact {
+		return k.Start
+	}
+	return x.Now.Since
 }
 
 // told breaks a sentence of the head into lines: a figure that is cut is another one.
