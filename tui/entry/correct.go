@@ -52,12 +52,12 @@ func openCorrect(k *desk) (*Entry, string) {
 	value := widget.Field{Name: "value", Label: "Now", Kind: widget.Words, Width: 20, Limit: 40, Optional: true}
 	value.Says = func(v map[string]string) (unit, hint string) {
 		c, _ := chosen(list, v["of"])
-		return unitOf(c, v), "or take it back, below"
+		return unitOf(c, v), ""
 	}
 	e := k.entry("Put an earlier entry right",
 		k.which(list, numbered(choices)),
 		where(value, func(v map[string]string) bool { return v["how"] != doStrike }),
-		widget.Field{Name: "how", Label: "What is wrong", Optional: true, Value: doValue, Origin: "usual", Choices: []widget.Choice{
+		widget.Field{Name: "how", Label: "What is wrong", Optional: true, Value: doValue, Origin: "b there: take it back", Choices: []widget.Choice{
 			{Key: 'v', Label: "the value", Value: doValue}, {Key: 't', Label: "the time", Value: doTime}, {Key: 'b', Label: "all of it: take it back", Value: doStrike}}},
 		must(words("reason", "Reason", "")),
 		k.thenField(),
