@@ -274,7 +274,7 @@ func TestFindsALot(t *testing.T) {
 	d.Press("/0409<enter>").Shows("108  Chardonnay").Hides("104  Sauvignon")
 }
 
-// TestWhyOfWhatGoesOn: hot must before it is cooled back, and the other route.
+// TestWhyOfWhatGoesOn: hot must before it is cooled down, and the other route.
 func TestWhyOfWhatGoesOn(t *testing.T) {
 	d := sit(t, "02:10", 120, 40)
 	d.Press("601w").Shows("rack or move   not yet: it is held hot: cool back at 02:18.").Press("<esc>")

@@ -29,7 +29,7 @@ var subjects = []group{
 		{says: "a vessel", line: `{"do":"vessel","at":"2026-10-02T18:00:00+02:00","by":"AL","vessel":"S1","brim":"120 hL","use":"settle"}`},
 		{line: `{"do":"vessel","at":"2026-10-02T18:00:00+02:00","by":"AL","vessel":"S2","brim":"120 hL","use":"settle"}`, quiet: true},
 		{line: `{"do":"vessel","at":"2026-10-02T18:00:00+02:00","by":"AL","vessel":"F1","brim":"100 hL","use":"ferment"}`, quiet: true},
-		{line: `{"do":"vessel","at":"2026-10-02T18:00:00+02:00","by":"AL","vessel":"B1","brim":"30 hL","use":"fraction"}`, quiet: true},
+		{line: `{"do":"vessel","at":"2026-10-02T18:00:00+02:00","by":"AL","vessel":"B1","brim":"30 hL","use":"pressings"}`, quiet: true},
 		{line: `{"do":"vessel","at":"2026-10-02T18:00:00+02:00","by":"AL","vessel":"L1","brim":"20 hL","use":"lees"}`, quiet: true},
 		{says: "a press", line: `{"do":"press","at":"2026-10-02T18:00:00+02:00","by":"AL","press":"PA","rated":"8 t","whole_bunch":"5 t","empty":"35m","programmes":[{"name":"soft","minutes":"150"}]}`},
 		{says: "a product lot, with the card on its label and its stock", line: `{"do":"product","at":"2026-10-02T18:00:00+02:00","by":"AL","product":"EZ-1","name":"clearing enzyme","class":"enzyme-clarify","unit":"g/hL","card":{"rows":[{"from":"15 °C","to":"20 °C","wait":"2h"},{"from":"12 °C","to":"15 °C","wait":"3h"},{"from":"10 °C","to":"12 °C","wait":"4h"}],"floor":"10 °C","ceiling":"45 °C","low":"1 g/hL","high":"3 g/hL","max":"5 g/hL","make_up":10},"expiry":"2027-06","open":"400 g","sealed":2,"size":"500 g"}`},

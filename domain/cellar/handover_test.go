@@ -19,7 +19,7 @@ var evening = []string{
 	 {"initials":"HL","name":"Hana Lund","roles":["lead"]},{"initials":"MA","name":"Mira Aas","roles":["lead"]},{"initials":"NS","name":"Nils Sund","roles":["tank"]},
 	 {"initials":"OF","name":"Ola Fjell","roles":["winemaker"]},{"initials":"GW","name":"Gro Wiik","roles":["lead"]}]}`,
 	vessel("101", 250, "settle"), vessel("102", 250, "settle"), vessel("103", 250, "settle"), vessel("201", 200, "ferment"), vessel("202", 200, "ferment"),
-	vessel("209", 200, "ferment"), vessel("304", 180, "must"), vessel("401", 60, "fraction"), vessel("402", 60, "fraction"), vessel("602", 120, "hot"), vessel("701", 80, "lees"),
+	vessel("209", 200, "ferment"), vessel("304", 180, "red ferment"), vessel("401", 60, "pressings"), vessel("402", 60, "pressings"), vessel("602", 120, "hot"), vessel("701", 80, "lees"),
 	`{"do":"press","at":"2026-09-24T17:00:00+02:00","by":"HL","press":"P1","rated":"22 t","whole_bunch":"12 t","empty":"35m","programmes":[{"name":"W-120","minutes":"120"}]}`,
 	`{"do":"press","at":"2026-09-24T17:00:00+02:00","by":"HL","press":"P2","rated":"22 t","whole_bunch":"12 t","empty":"35m","programmes":[{"name":"W-120","minutes":"120"}]}`,
 	`{"do":"product","at":"2026-09-24T17:00:00+02:00","by":"HL","product":"E-1","name":"clarifying enzyme","class":"enzyme-clarify","unit":"g/hL","open":"580 g","sealed":0,"size":"1 kg","expiry":"2026-09-26","card":{"rows":[{"from":"10 °C","to":"20 °C","wait":"3h"}],"floor":"10 °C","ceiling":"45 °C","low":"1 g/hL","high":"4 g/hL","max":"6 g/hL"}}`,

@@ -85,7 +85,7 @@ func TestNoPermitForWhatIsNotEmpty(t *testing.T) {
 		{"201", []string{`20:45 NS {"do":"move-start","from":"101","to":[{"vessel":"201","volume":"50 hL"}]}`}, "101 is being moved there"},
 		{"103", []string{`20:45 NS {"do":"stage","vessel":"103","stage":"empty dirty"}`, `20:46 NS {"do":"stage","vessel":"103","stage":"cleaning"}`}, "it is being cleaned"},
 		{"R1", redMust, "50.0 hL of red must are in it"},
-		{"R1", append(append([]string{}, redMust...), `20:40 NS {"do":"stage","vessel":"R1","stage":"drawing off"}`), ""},
+		{"R1", append(append([]string{}, redMust...), `20:40 NS {"do":"stage","vessel":"R1","stage":"draining"}`), ""},
 		{"103", nil, ""},
 		{"300 pit", nil, ""},
 	} {

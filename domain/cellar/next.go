@@ -131,12 +131,14 @@ const (
 // Standing is the one thing a vessel's row says: a verb with its instant, or
 // the reason why nothing can be done.
 type Standing struct {
-	Text  string // "test", "may rack", "filling" …
+	Text  string // "test", "can be racked", "filling" …
 	At    time.Time
 	Kind  DueKind
 	Until time.Time
 	Clock ClockID
 	Mark  Mark
+	Can   bool // nothing is in the way of what the text names
+	Route bool // nobody has said yet how the juice is to be cleared
 }
 
 // soonWithin is how near a due must be to be marked.
@@ -148,7 +150,7 @@ func (s *State) StandingOf(v *Vessel, now time.Time) Standing {
 		return Standing{Text: who, Mark: MarkOver}
 	}
 	if v.Hold != nil {
-		return Standing{Text: "held, " + string(v.Hold.Releaser) + " releases", Mark: MarkHeld}
+		return Standing{Text: "ON HOLD, " + string(v.Hold.Releaser) + " to release", Mark: MarkHeld}
 	}
 	if k := s.firstClock(v.Ref()); k != nil {
 		first := s.notBefore(v.Ref())
@@ -171,13 +173,26 @@ func (s *State) StandingOf(v *Vessel, now time.Time) Standing {
 		if now.Before(k.Due) {
 			return Standing{Text: k.Says(), At: k.Due, Kind: NotBefore, Clock: k.ID}
 		}
-		return Standing{Text: "may " + k.Says()}
+		return Standing{Text: CanBe(k.Says()), Can: true}
 	}
 	if text := s.ordered(v, now); text != "" {
 		return Standing{Text: text}
 	}
-	return Standing{Text: s.idle(v, c, now)}
+	return s.idle(v, c, now)
 }
+
+// CanBe says of what a verb asks for that it can be done from now on: "can be racked". A verb in
+// somebody's own words stays as it is.
+func CanBe(verb string) string {
+	if done, ok := participles[verb]; ok {
+		return "can be " + done
+	}
+	return "can now " + verb
+}
+
+var participles = map[string]string{"rack": "racked", "float": "floated", "settle": "settled", "drain": "drained", "press": "pressed",
+	"test": "tested", "read": "read", "dose": "dosed", "inoculate": "inoculated", "move": "moved", "inspect": "inspected", "empty": "emptied",
+	"float or settle": "floated or settled"}
 
 // ordered is what somebody has said is to be done with a vessel that waits.
 func (s *State) ordered(v *Vessel, now time.Time) string {
@@ -239,48 +254,49 @@ func (s *State) clockStanding(k *AlarmClock, now time.Time) Standing {
 	return st
 }
 
-// NoRoute is what stands at juice that waits and nobody has said for what.
-const NoRoute = "no route decided"
-
 // idle is what a vessel without a clock waits for.
-func (s *State) idle(v *Vessel, c *Content, now time.Time) string {
+func (s *State) idle(v *Vessel, c *Content, now time.Time) Standing {
 	if k, ok := s.ContactOf(v, now); ok {
 		switch {
 		case k.Open:
-			return "filling, no due"
+			return Standing{Text: "filling, no due time"}
 		case k.ModelWhy == contact.NoTemperature:
-			return "read temperature"
+			return Standing{Text: "read temperature"}
 		case k.ModelWhy != "":
-			return "no due: " + string(k.ModelWhy)
+			return Standing{Text: "no due time: " + string(k.ModelWhy)}
 		}
 	}
 	switch c.Stage {
 	case stage.Filling:
-		return s.fillsFrom(v)
+		return Standing{Text: s.fillsFrom(v)}
 	case stage.Waiting:
-		switch {
-		case !c.PectinGone.IsZero() && s.RouteOf(v) != "":
-			return "may " + string(s.RouteOf(v))
-		case !c.PectinGone.IsZero():
-			return "may float or settle"
-		case c.Kind == stage.ClearJuice:
-			return "inoculate"
-		case c.Kind == stage.Juice && s.RouteOf(v) != "":
-			return string(s.RouteOf(v)) + ", as booked"
-		}
-		return NoRoute
+		return s.waits(v, c)
 	case stage.Racked:
-		return "inoculate"
+		return Standing{Text: "inoculate"}
 	case stage.SkinContact, stage.DrawingOff:
-		return "drain or press"
+		return Standing{Text: "drain or press"}
 	case stage.CooledBack:
-		return "dose or press"
-	case stage.Clean, stage.Dirty, stage.Cleaning, stage.OutOfUse, stage.Stored, stage.Fermenting:
-		return ""
+		return Standing{Text: "dose or press"}
 	case stage.Contact:
-		return "no due"
+		return Standing{Text: "no due time"}
 	}
-	return ""
+	return Standing{}
+}
+
+// waits is what a juice that waits can or must have next.
+func (s *State) waits(v *Vessel, c *Content) Standing {
+	route := s.RouteOf(v)
+	switch {
+	case !c.PectinGone.IsZero() && route != "":
+		return Standing{Text: CanBe(string(route)), Can: true}
+	case !c.PectinGone.IsZero():
+		return Standing{Text: CanBe("float or settle"), Can: true}
+	case c.Kind == stage.ClearJuice:
+		return Standing{Text: "inoculate"}
+	case c.Kind == stage.Juice && route != "":
+		return Standing{Text: string(route) + ", as booked"}
+	}
+	return Standing{Text: "settle or float?", Route: true}
 }
 
 // Step is one thing that might be done next with a vessel, and whether the

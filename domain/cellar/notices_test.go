@@ -132,7 +132,7 @@ func TestRackedByThen(t *testing.T) {
 
 	h = openHouse(t)
 	h.say(t, negative101...)
-	h.say(t, `23:50 NS {"do":"stage","vessel":"101","stage":"flotation"}`, `00:50 NS {"do":"stage","vessel":"101","stage":"cap rising","for":"90m","most":"4h"}`)
+	h.say(t, `23:50 NS {"do":"stage","vessel":"101","stage":"flotation"}`, `00:50 NS {"do":"stage","vessel":"101","stage":"float cap forming","for":"90m","most":"4h"}`)
 	due := ""
 	for _, k := range h.s.ClocksOf(h.s.Known("101")) {
 		if k.DueKind == cellar.NotAfter {

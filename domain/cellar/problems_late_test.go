@@ -24,7 +24,7 @@ func TestProblemN09SkinsTooLong(t *testing.T) {
 	said := h.says(t, `22:45 MA {"do":"move","from":"502","to":[{"vessel":"208","volume":"35 hL","seen":"208"}],"part":true}`)
 	require.Contains(t, said["W05"], "The skins of 502 were to be drained by 22:40, 5 min ago.")
 	h, _ = nightBefore(t, "E061", 0) // 501 at 22:00, in time
-	require.NotContains(t, h.says(t, `22:00 TQ {"do":"stage","vessel":"501","stage":"drawing off"}`), "W05")
+	require.NotContains(t, h.says(t, `22:00 TQ {"do":"stage","vessel":"501","stage":"draining"}`), "W05")
 }
 
 // E092, 00:10: the pomace trailer is full; P1 waits, and its clock says for what.

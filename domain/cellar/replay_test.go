@@ -28,7 +28,7 @@ var smallHouse = []string{
 	`{"do":"vessel","by":"MA","vessel":"103","brim":"250 hL","use":"settle"}`,
 	`{"do":"vessel","by":"MA","vessel":"201","brim":"200 hL","use":"ferment"}`,
 	`{"do":"vessel","by":"MA","vessel":"206","brim":"200 hL","use":"ferment"}`,
-	`{"do":"vessel","by":"MA","vessel":"401","brim":"60 hL","use":"fraction"}`,
+	`{"do":"vessel","by":"MA","vessel":"401","brim":"60 hL","use":"pressings"}`,
 	`{"do":"vessel","by":"MA","vessel":"701","brim":"80 hL","use":"lees"}`,
 	`{"do":"press","by":"MA","press":"P1","rated":"22 t","whole_bunch":"12 t","empty":"35min","programmes":[{"name":"W-120","minutes":"2h"}]}`,
 	`{"do":"product","by":"MA","product":"E-1","name":"clarifying enzyme","class":"enzyme-clarify","unit":"g/hL","open":"2 kg","sealed":2,"size":"1 kg","expiry":"2027-12","card":{"rows":[{"from":"15 °C","to":"20 °C","wait":"2h"},{"from":"12 °C","to":"15 °C","wait":"3h"},{"from":"10 °C","to":"12 °C","wait":"4h"}],"floor":"10 °C","ceiling":"45 °C","low":"1 g/hL","high":"4 g/hL","max":"6 g/hL","make_up":10}}`,

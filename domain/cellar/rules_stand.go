@@ -29,7 +29,7 @@ func (d *decision) skinsEarly(v *Vessel, field string) []gate.Finding {
 var hotOverSays = text.New("hot-over",
 	"{tank} was to be held hot to {time} at the longest, {age} ago: a cooked taste. Say so to the winemaker.")
 
-// hotOver is W16: cooled back or moved after the longest time it was to be
+// hotOver is W16: cooled down or moved after the longest time it was to be
 // held hot, by its own clock, else by the house.
 func (d *decision) hotOver(v *Vessel, field string) []gate.Finding {
 	if v.Now.Stage != stage.HotHold {

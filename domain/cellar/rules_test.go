@@ -153,7 +153,7 @@ func TestRules(t *testing.T) {
 		{"W21", "a test typed after the row ends", nil, `20:00 NS {"do":"dose","vessel":"101","product":"E-1","rate":"2 g/hL","temp":"14.8 °C","test_at":"2026-09-24T23:10:00+02:00"}`, false, false, ""},
 		{"H03", "red must into a settling tank", []string{weighed}, `20:10 NS {"do":"tip","load":"0501","to":"103","kind":"red must"}`, true, false, ""},
 		{"H03", "must on skins into a vat for must", vat, `21:30 NS {"do":"move","from":"X1","to":[{"vessel":"R1","volume":"50 hL"}]}`, false, false, ""},
-		{"H03", "juice drained into a vat for must", append(append([]string{}, vat...), `21:10 NS {"do":"stage","vessel":"X1","stage":"drawing off"}`), `21:30 NS {"do":"move","from":"X1","to":[{"vessel":"R1","volume":"20 hL"}],"part":true}`, true, false, ""},
+		{"H03", "juice drained into a vat for must", append(append([]string{}, vat...), `21:10 NS {"do":"stage","vessel":"X1","stage":"draining"}`), `21:30 NS {"do":"move","from":"X1","to":[{"vessel":"R1","volume":"20 hL"}],"part":true}`, true, false, ""},
 		{"H03", "juice into a fermenter", nil, `20:00 NS {"do":"move","from":"101","to":[{"vessel":"201","volume":"10 hL"}],"part":true}`, false, false, ""},
 		{"H04", "more than the press takes", []string{`20:00 NS {"do":"load","load":"0501","gross":"36000 kg","tare":"12000 kg"}`}, `20:10 NS {"do":"tip","load":"0501","to":"P1"}`, true, true, ""},
 		{"H04", "what the press takes", []string{weighed}, `20:10 NS {"do":"tip","load":"0501","to":"P1"}`, false, false, ""},
@@ -232,11 +232,11 @@ func TestRules(t *testing.T) {
 		{"W03", "rot", nil, `20:00 NS {"do":"load","load":"0501","gross":"30000 kg","tare":"12000 kg","rot":6}`, true, false, ""},
 		{"W03", "little rot", nil, `20:00 NS {"do":"load","load":"0501","gross":"30000 kg","tare":"12000 kg","rot":2}`, false, false, ""},
 		{"W04", "skins drained early", leastSkins, `20:00 NS {"do":"move","from":"X1","to":[{"vessel":"103","volume":"20 hL"}],"part":true}`, true, false, ""},
-		{"W04", "skins called drained early", leastSkins, `20:00 NS {"do":"stage","vessel":"X1","stage":"drawing off"}`, true, false, ""},
-		{"W04", "skins drained after their least time", leastSkins, `21:30 NS {"do":"stage","vessel":"X1","stage":"drawing off"}`, false, false, ""},
+		{"W04", "skins called drained early", leastSkins, `20:00 NS {"do":"stage","vessel":"X1","stage":"draining"}`, true, false, ""},
+		{"W04", "skins drained after their least time", leastSkins, `21:30 NS {"do":"stage","vessel":"X1","stage":"draining"}`, false, false, ""},
 		{"W05", "skins over their time", skins, `22:30 NS {"do":"move","from":"X1","to":[{"vessel":"103","volume":"20 hL"}],"part":true}`, true, false, ""},
-		{"W05", "drawn off over their time", skins, `22:30 NS {"do":"stage","vessel":"X1","stage":"drawing off"}`, true, false, ""},
-		{"W05", "drawn off in time", skins, `22:00 NS {"do":"stage","vessel":"X1","stage":"drawing off"}`, false, false, ""},
+		{"W05", "drawn off over their time", skins, `22:30 NS {"do":"stage","vessel":"X1","stage":"draining"}`, true, false, ""},
+		{"W05", "drawn off in time", skins, `22:00 NS {"do":"stage","vessel":"X1","stage":"draining"}`, false, false, ""},
 		{"W05", "skins in time", skins, `21:30 NS {"do":"move","from":"X1","to":[{"vessel":"103","volume":"20 hL"}],"part":true}`, false, false, ""},
 		{"W06", "a press less than half full", []string{weighed, `20:05 NS {"do":"tip","load":"0501","to":"P1","mass":"8 t"}`, `20:40 NS {"do":"tipped","load":"0501","to":"P1"}`}, `20:45 NS {"do":"press-start","press":"P1","programme":"W-120","main":"103","fraction":"401"}`, true, false, ""},
 		{"W06", "a press well filled", inP1, `20:45 NS {"do":"press-start","press":"P1","programme":"W-120","main":"103","fraction":"401"}`, false, false, ""},
@@ -258,9 +258,9 @@ func TestRules(t *testing.T) {
 		{"W12", "settling juice that warms slowly", append(append([]string{}, settled...), `19:00 NS {"do":"reading","vessel":"102","temp":"12 °C"}`), `21:00 NS {"do":"reading","vessel":"102","temp":"12.5 °C"}`, false, false, ""},
 		{"W12", "settling juice read as warm", settled, `21:00 NS {"do":"reading","vessel":"102","temp":"15.4 °C"}`, true, false, ""},
 		{"W12", "warming said an hour ago", append(append([]string{}, settled...), `19:00 NS {"do":"reading","vessel":"102","temp":"12 °C"}`, `21:00 NS {"do":"reading","vessel":"102","temp":"12.8 °C","answers":[{"rule":"W12","by":"NS"}]}`), `22:00 NS {"do":"reading","vessel":"102","temp":"13.3 °C"}`, false, false, ""},
-		{"W16", "held hot for hours", hotHeld, `23:30 NS {"do":"stage","vessel":"H1","stage":"cooled back"}`, true, false, ""},
-		{"W16", "held hot past its own longest time", hotHeldMost, `20:45 NS {"do":"stage","vessel":"H1","stage":"cooled back"}`, true, false, ""},
-		{"W16", "cooled back in time", hotHeldMost, `20:20 NS {"do":"stage","vessel":"H1","stage":"cooled back"}`, false, false, ""},
+		{"W16", "held hot for hours", hotHeld, `23:30 NS {"do":"stage","vessel":"H1","stage":"cooled down"}`, true, false, ""},
+		{"W16", "held hot past its own longest time", hotHeldMost, `20:45 NS {"do":"stage","vessel":"H1","stage":"cooled down"}`, true, false, ""},
+		{"W16", "cooled down in time", hotHeldMost, `20:20 NS {"do":"stage","vessel":"H1","stage":"cooled down"}`, false, false, ""},
 		{"W17", "red must over thirty", redMust, `21:00 NS {"do":"reading","vessel":"R1","temp":"30.5 °C"}`, true, false, ""},
 		{"W17", "red must on its way to thirty", redMust, `21:00 NS {"do":"reading","vessel":"R1","temp":"28.4 °C"}`, true, false, ""},
 		{"W17", "red must that rises slowly", redMust, `21:00 NS {"do":"reading","vessel":"R1","temp":"27.4 °C"}`, false, false, ""},
@@ -287,7 +287,7 @@ func TestRules(t *testing.T) {
 		{"D20", "moved while its check runs", dosed101[:2], `20:32 MA {"do":"move","from":"101","to":[{"vessel":"103","volume":"50 hL"}],"part":true}`, true, false, ""},
 		{"D20", "moved while it fills", append(append([]string{}, inP1...), pressed...), `22:10 MA {"do":"move","from":"103","to":[{"vessel":"201","volume":"50 hL"}],"part":true}`, true, false, ""},
 		{"D20", "moved after a valid negative", negative101, `23:50 MA {"do":"move","from":"101","to":[{"vessel":"103","volume":"50 hL"}],"part":true}`, false, false, ""},
-		{"D20", "hot must before it is cooled back", hotUntil, `20:00 NS {"do":"move","from":"H1","to":[{"vessel":"H2","volume":"50 hL"}]}`, true, false, ""},
+		{"D20", "hot must before it is cooled down", hotUntil, `20:00 NS {"do":"move","from":"H1","to":[{"vessel":"H2","volume":"50 hL"}]}`, true, false, ""},
 		{"D20", "hot must when it is to be", hotUntil, `21:00 NS {"do":"move","from":"H1","to":[{"vessel":"H2","volume":"50 hL"}]}`, false, false, ""},
 		{"D20", "moved in its flotation run", floated101, `00:30 MA {"do":"move","from":"101","to":[{"vessel":"103","volume":"50 hL"}],"part":true}`, true, false, ""},
 		{"D20", "written as done in its flotation run", floated101, `00:30 MA {"do":"move","from":"101","to":[{"vessel":"103","volume":"50 hL"}],"part":true,"happened":true}`, true, false, ""},
@@ -408,7 +408,7 @@ var (
 	// alike has a twin to 206 that is on hold, and one to 103 for red must.
 	alike = []string{`18:30 MA {"do":"house","look_alikes":"ask"}`, `18:30 MA {"do":"vessel","vessel":"209","row":"row 2 right","brim":"200 hL","use":"ferment"}`,
 		`18:31 MA {"do":"stage","vessel":"209","stage":"empty clean","seen_to":["rinsed","drained","looked into"]}`, `18:32 MA {"do":"move","from":"102","to":[{"vessel":"209","volume":"50 hL","seen":"209"}],"part":true}`,
-		`18:33 MA {"do":"hold","vessel":"209","reason":"wrong juice in it","releaser":"OF"}`, `18:34 MA {"do":"vessel","vessel":"301","brim":"180 hL","use":"must"}`}
+		`18:33 MA {"do":"hold","vessel":"209","reason":"wrong juice in it","releaser":"OF"}`, `18:34 MA {"do":"vessel","vessel":"301","brim":"180 hL","use":"red ferment"}`}
 	clean209 = alike[:3]
 	guessed  = []string{`19:00 NS {"do":"move","from":"101","to":[{"vessel":"103","volume":"80 hL"}],"part":true,"how":"estimate"}`}
 	both     = append(append([]string{}, alike[:4]...), `18:35 MA {"do":"move","from":"101","to":[{"vessel":"206","volume":"50 hL","seen":"206"}],"part":true}`)
@@ -424,7 +424,7 @@ var (
 	hotMust = []string{`18:30 MA {"do":"vessel","vessel":"H1","brim":"120 hL","use":"hot"}`, `18:30 MA {"do":"stage","vessel":"H1","stage":"empty clean","seen_to":["rinsed","drained","looked into"]}`,
 		`18:31 NS {"do":"load","load":"0501","gross":"30000 kg","tare":"12000 kg"}`, `18:32 NS {"do":"tip","load":"0501","to":"H1","mass":"6 t"}`,
 		`18:50 NS {"do":"tipped","load":"0501","to":"H1","volume":"50 hL"}`, `19:00 NS {"do":"reading","vessel":"H1","temp":"68 °C"}`}
-	skins = []string{`18:30 MA {"do":"vessel","vessel":"X1","brim":"80 hL","use":"skin"}`, `18:30 MA {"do":"stage","vessel":"X1","stage":"empty clean","seen_to":["rinsed","drained","looked into"]}`,
+	skins = []string{`18:30 MA {"do":"vessel","vessel":"X1","brim":"80 hL","use":"on skins"}`, `18:30 MA {"do":"stage","vessel":"X1","stage":"empty clean","seen_to":["rinsed","drained","looked into"]}`,
 		`18:31 NS {"do":"load","load":"0501","gross":"30000 kg","tare":"12000 kg"}`, `18:32 NS {"do":"tip","load":"0501","to":"X1","mass":"6 t"}`,
 		`18:50 NS {"do":"tipped","load":"0501","to":"X1","volume":"50 hL"}`,
 		`18:51 NS {"do":"clock","subject":"X1","verb":"drain","kind":"skin contact","what":"not-after","due":"2026-09-24T22:00:00+02:00"}`}
@@ -439,8 +439,8 @@ var (
 		`19:01 MA {"do":"vessel","vessel":"H2","brim":"120 hL","use":"hot"}`, `19:02 MA {"do":"stage","vessel":"H2","stage":"empty clean","seen_to":["rinsed","drained","looked into"]}`)
 	hotHeld     = append(append([]string{}, hotMust...), `19:10 NS {"do":"reading","vessel":"H1","temp":"69 °C"}`)
 	hotHeldMost = append(append([]string{}, hotMust...), `19:10 NS {"do":"clock","subject":"H1","verb":"cool back","what":"not-after","in":"1h30"}`)
-	vat         = append(append([]string{}, skins...), `19:00 MA {"do":"vessel","vessel":"R1","brim":"120 hL","use":"must"}`, `19:00 MA {"do":"stage","vessel":"R1","stage":"empty clean","seen_to":["rinsed","drained","looked into"]}`)
-	redMust     = []string{`18:30 MA {"do":"vessel","vessel":"R1","brim":"120 hL","use":"must"}`, `18:30 MA {"do":"stage","vessel":"R1","stage":"empty clean","seen_to":["rinsed","drained","looked into"]}`,
+	vat         = append(append([]string{}, skins...), `19:00 MA {"do":"vessel","vessel":"R1","brim":"120 hL","use":"red ferment"}`, `19:00 MA {"do":"stage","vessel":"R1","stage":"empty clean","seen_to":["rinsed","drained","looked into"]}`)
+	redMust     = []string{`18:30 MA {"do":"vessel","vessel":"R1","brim":"120 hL","use":"red ferment"}`, `18:30 MA {"do":"stage","vessel":"R1","stage":"empty clean","seen_to":["rinsed","drained","looked into"]}`,
 		`18:31 NS {"do":"load","load":"0501","gross":"30000 kg","tare":"12000 kg","route":"red"}`, `18:32 NS {"do":"tip","load":"0501","to":"R1","mass":"6 t","kind":"red must"}`,
 		`18:50 NS {"do":"tipped","load":"0501","to":"R1","volume":"50 hL"}`, `18:55 NS {"do":"stage","vessel":"R1","stage":"maceration"}`, `19:00 NS {"do":"reading","vessel":"R1","temp":"27 °C"}`}
 )

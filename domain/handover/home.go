@@ -78,7 +78,7 @@ func (h *handover) startedByItself() (out []sheet.Row) {
 func (h *handover) noRoute(v *cellar.Vessel) bool {
 	k := v.Now.Kind
 	return v.Use != stage.UseNotProduct && v.Use != stage.UseYeast && v.Use != stage.UseLees && k != stage.Wine && k != stage.Yeast && k != stage.NoProduct && k != stage.Lees &&
-		h.s.StandingOf(v, h.now).Text == cellar.NoRoute
+		h.s.StandingOf(v, h.now).Route
 }
 
 // doubtfulDoses are doses that a correction has made doubtful.

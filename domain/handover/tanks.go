@@ -173,7 +173,7 @@ func (h *handover) stageWords(v *cellar.Vessel) string {
 		return "ON HOLD, " + text
 	case c.Stage == stage.Filling, st.Text == "", !st.At.IsZero():
 		return text
-	case c.Stage == stage.Waiting && c.BroughtLast() == nil && (strings.HasPrefix(st.Text, "may ") || st.Text == cellar.NoRoute):
+	case c.Stage == stage.Waiting && c.BroughtLast() == nil && (st.Can || st.Route):
 		return st.Text
 	}
 	return text + ", " + st.Text

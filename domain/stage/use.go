@@ -10,9 +10,9 @@ type Use string
 const (
 	UseSettle     Use = "settle"
 	UseFerment    Use = "ferment"
-	UseMust       Use = "must"
-	UseFraction   Use = "fraction"
-	UseSkin       Use = "skin"
+	UseMust       Use = "red ferment"
+	UseFraction   Use = "pressings"
+	UseSkin       Use = "on skins"
 	UseHot        Use = "hot"
 	UsePallet     Use = "pallet"
 	UseLees       Use = "lees"

@@ -41,10 +41,10 @@ const setup = `
 {"do":"vessel","by":"MA","vessel":"203","brim":"200 hL","use":"ferment"}
 {"do":"vessel","by":"MA","vessel":"206","brim":"200 hL","use":"ferment"}
 {"do":"vessel","by":"MA","vessel":"209","brim":"200 hL","use":"ferment"}
-{"do":"vessel","by":"MA","vessel":"305","brim":"180 hL","use":"must"}
-{"do":"vessel","by":"MA","vessel":"402","brim":"60 hL","use":"fraction"}
-{"do":"vessel","by":"MA","vessel":"403","brim":"60 hL","use":"fraction"}
-{"do":"vessel","by":"MA","vessel":"405","brim":"60 hL","use":"fraction"}
+{"do":"vessel","by":"MA","vessel":"305","brim":"180 hL","use":"red ferment"}
+{"do":"vessel","by":"MA","vessel":"402","brim":"60 hL","use":"pressings"}
+{"do":"vessel","by":"MA","vessel":"403","brim":"60 hL","use":"pressings"}
+{"do":"vessel","by":"MA","vessel":"405","brim":"60 hL","use":"pressings"}
 {"do":"vessel","by":"MA","vessel":"602","brim":"120 hL","use":"hot"}
 {"do":"vessel","by":"MA","vessel":"701","brim":"80 hL","use":"lees"}
 {"do":"press","by":"MA","press":"P1","rated":"22 t","whole_bunch":"12 t","empty":"35m","programmes":[{"name":"W-120","minutes":"2h"}]}
@@ -65,7 +65,7 @@ const setup = `
  {"vessel":"305","volume":"134.3 hL","variety":"Grenache","kind":"red must","stage":"cold soak","load":"0407"},
  {"vessel":"402","volume":"49 hL","variety":"Sauvignon","kind":"press juice","stage":"waiting"},
  {"vessel":"403","stage":"empty clean"},{"vessel":"405","stage":"empty clean"},
- {"vessel":"602","volume":"98 hL","variety":"Syrah","kind":"hot must","stage":"cooled back","temp":"48 °C"},
+ {"vessel":"602","volume":"98 hL","variety":"Syrah","kind":"hot must","stage":"cooled down","temp":"48 °C"},
  {"vessel":"701","volume":"34 hL","variety":"mixed","kind":"lees","stage":"juice lees"}]}
 {"do":"book","by":"MA","load":"0414","variety":"Sauvignon","booked":"2026-09-24T23:30:00+02:00","to":"P2"}
 `

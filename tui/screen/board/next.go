@@ -87,7 +87,7 @@ func mayWords(g face.Sight, d cellar.Due, verb string) string {
 	case c.Kind == cellar.KindCooling:
 		return strings.TrimPrefix(verb, "be ") // "at 8.5 °C"
 	}
-	return "may " + verb
+	return cellar.CanBe(verb)
 }
 
 // The parts of a line of the list, and the room from which verb and subject share

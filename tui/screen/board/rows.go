@@ -32,6 +32,7 @@ type row struct {
 	facts []string // what only a wide screen has room for, whole or not at all
 	lots  string   // product lots and loads in it, to be found by
 	codes []code   // a quiet line
+	route bool     // nobody has said how its juice is cleared
 }
 
 // add puts a line below the phrase.
@@ -159,7 +160,7 @@ func isQuiet(v *cellar.Vessel, r row) bool {
 	case bandFerment, bandRed, bandHolding, bandClean, bandCleanin, bandDirty, bandOut:
 		return true
 	case bandWait:
-		return kept(v) && len(r.says) == 1 && r.says[0] == cellar.NoRoute
+		return kept(v) && len(r.says) == 1 && r.route
 	}
 	return false
 }
@@ -195,7 +196,7 @@ func quietText(v *cellar.Vessel, g face.Sight) string {
 func vesselRow(v *cellar.Vessel, g face.Sight) row {
 	s, c := g.State, &v.Now
 	st := s.StandingOf(v, g.Now)
-	r := row{band: bandFor(c), sub: face.Subject{Vessel: v.Plate}, mark: st.Mark, plate: string(v.Plate), whose: whose(s, v, st)}
+	r := row{band: bandFor(c), sub: face.Subject{Vessel: v.Plate}, mark: st.Mark, plate: string(v.Plate), whose: whose(s, v, st), route: st.Route}
 	if r.add(face.Standing(st, g.Now, s.Zone())); g.Saving[v.Ref()] {
 		r.says = []string{"saving"}
 	}
