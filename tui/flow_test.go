@@ -56,7 +56,7 @@ func TestTrustRow08AlarmLineStandsOnEveryFace(t *testing.T) {
 		d := sit(t, "02:17", 80, 24, "E115")
 		d.Press(script)
 		d.Wait(2 * time.Minute)
-		require.Contains(t, d.Screen(), "▲ 601  COOL BACK", name)
+		require.Contains(t, d.Screen(), "▲ 601  COOL DOWN", name)
 	}
 	d := sit(t, "02:17", 80, 24, "E115")
 	d.Press("102n").Words("still typ")
@@ -277,7 +277,7 @@ func TestFindsALot(t *testing.T) {
 // TestWhyOfWhatGoesOn: hot must before it is cooled down, and the other route.
 func TestWhyOfWhatGoesOn(t *testing.T) {
 	d := sit(t, "02:10", 120, 40)
-	d.Press("601w").Shows("rack or move   not yet: it is held hot: cool back at 02:18.").Press("<esc>")
+	d.Press("601w").Shows("rack or move   not yet: it is held hot: cool down at 02:18.").Press("<esc>")
 	d.Press("104w").Shows("float          may, only with a reason: it is another route.")
 }
 

@@ -235,7 +235,7 @@ func TestTheDemoOnAPipe(t *testing.T) {
 	c := &cellarOf{t: t, journal: temp + "/none.db"}
 	for face, wants := range map[string][]string{
 		"sheet": {"*** DEMO ***", "TOLVENGA CELLARS"},
-		"board": {"DEMO", " 104  ", "104.0 hL", " 102  ", "192.0 hL", " 209  ", "held"},
+		"board": {"DEMO", " 104  ", "104.0 hL", " 102  ", "192.0 hL", " 209  ", "HOLD, OF to release"},
 	} {
 		cmd := c.command("demo", "--at", "22:20", "--print", face)
 		cmd.Env = append(cmd.Env, "TMPDIR="+temp, "TMP="+temp, "TEMP="+temp)

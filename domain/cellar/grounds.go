@@ -70,7 +70,7 @@ func orDone(typed string) text.Say {
 
 // verbWords are the verbs of clocks that are more than the word they are kept by.
 var verbWords = map[string]string{
-	"second-look": "second look", "decide-route": "decide the route", "end-run": "end run", "cool-back": "cool back", "hand-over": "hand over",
+	"second-look": "second look", "decide-route": "decide the route", "end-run": "end run", "cool-down": "cool down", "hand-over": "hand over",
 	"all-out": "all out", "be-at": "be at", CannotTell: "cannot be told: warm it or ask",
 }
 

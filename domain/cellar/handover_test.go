@@ -36,7 +36,7 @@ var evening = []string{
 	 {"vessel":"402","stage":"empty dirty","since":"2026-09-24T16:00:00+02:00"},
 	 {"vessel":"602","volume":"98 hL","variety":"Syrah","kind":"hot must","stage":"hot hold","temp":"68 °C"},
 	 {"vessel":"701","volume":"34 hL","variety":"lees","kind":"lees","stage":"juice lees"}],
-	 "clocks":[{"subject":"602","kind":"hot hold","verb":"cool back","due":"2026-09-24T18:55:00+02:00","owner":"MA"},
+	 "clocks":[{"subject":"602","kind":"hot hold","verb":"cool down","due":"2026-09-24T18:55:00+02:00","owner":"MA"},
 	  {"subject":"101","kind":"settling","what":"not-before","verb":"rack","due":"2026-09-25T12:20:00+02:00"}]}`,
 	`{"do":"shift-start","at":"2026-09-24T18:00:00+02:00","by":"MA","lead":"MA","crew":["NS"],"next":"GW","ends":"2026-09-25T06:00:00+02:00"}`,
 }
@@ -141,7 +141,7 @@ func TestHandoverDueOverdueFirst(t *testing.T) {
 		`{"do":"clock","at":"2026-09-25T05:00:00+02:00","by":"NS","subject":"201","verb":"read","due":"2026-09-25T18:30:00+02:00"}`,
 		`{"do":"note","at":"2026-09-25T05:00:00+02:00","by":"MA","subject":"209","what":"promise","text":"decides on 209","for":"OF","until":"2026-09-25T09:30:00+02:00"}`,
 	).sheetAt("2026-09-25T05:55:00+02:00")
-	if got, want := flat(s.Next.Rows), "!660 18:55 | 602 | COOL BACK (Syrah hot must, 98.0 hL) | MA\n06:30 | 102 | TEST (Muscat juice, 192.0 hL) | NS"; got != want {
+	if got, want := flat(s.Next.Rows), "!660 18:55 | 602 | COOL DOWN (Syrah hot must, 98.0 hL) | MA\n06:30 | 102 | TEST (Muscat juice, 192.0 hL) | NS"; got != want {
 		t.Errorf("next to %s:\n%s\nwant\n%s", s.Next.Until, got, want)
 	}
 	if got, want := flat(s.Later.Rows), "09:30 | 209 | PROMISE: decides on 209 | OF\n10:00 | reds | PUMP OVER | NS\n12:20 | 101 | not before: RACK (Sauvignon juice, 104.0 hL) | HL"; got != want {

@@ -150,7 +150,7 @@ func (s *State) StandingOf(v *Vessel, now time.Time) Standing {
 		return Standing{Text: who, Mark: MarkOver}
 	}
 	if v.Hold != nil {
-		return Standing{Text: "ON HOLD, " + string(v.Hold.Releaser) + " to release", Mark: MarkHeld}
+		return Standing{Text: "HOLD, " + string(v.Hold.Releaser) + " to release", Mark: MarkHeld}
 	}
 	if k := s.firstClock(v.Ref()); k != nil {
 		first := s.notBefore(v.Ref())
@@ -192,7 +192,7 @@ func CanBe(verb string) string {
 
 var participles = map[string]string{"rack": "racked", "float": "floated", "settle": "settled", "drain": "drained", "press": "pressed",
 	"test": "tested", "read": "read", "dose": "dosed", "inoculate": "inoculated", "move": "moved", "inspect": "inspected", "empty": "emptied",
-	"float or settle": "floated or settled"}
+	"pump over": "pumped over", "cool down": "cooled down"}
 
 // ordered is what somebody has said is to be done with a vessel that waits.
 func (s *State) ordered(v *Vessel, now time.Time) string {
@@ -283,6 +283,9 @@ func (s *State) idle(v *Vessel, c *Content, now time.Time) Standing {
 	return Standing{}
 }
 
+// undecided is what stands at juice that is to be cleared and nobody has said how.
+const undecided = "settle or float?"
+
 // waits is what a juice that waits can or must have next.
 func (s *State) waits(v *Vessel, c *Content) Standing {
 	route := s.RouteOf(v)
@@ -290,13 +293,13 @@ func (s *State) waits(v *Vessel, c *Content) Standing {
 	case !c.PectinGone.IsZero() && route != "":
 		return Standing{Text: CanBe(string(route)), Can: true}
 	case !c.PectinGone.IsZero():
-		return Standing{Text: CanBe("float or settle"), Can: true}
+		return Standing{Text: undecided, Can: true}
 	case c.Kind == stage.ClearJuice:
 		return Standing{Text: "inoculate"}
 	case c.Kind == stage.Juice && route != "":
 		return Standing{Text: string(route) + ", as booked"}
 	}
-	return Standing{Text: "settle or float?", Route: true}
+	return Standing{Text: undecided, Route: true}
 }
 
 // Step is one thing that might be done next with a vessel, and whether the

@@ -171,7 +171,7 @@ func TestNightOpensWithTheWholeCellar(t *testing.T) {
 	for _, c := range h.s.Clocks() {
 		got = append(got, fmt.Sprintf("%s %s %s %s", h.s.Clock(c.Due), c.Subject, c.Says(), c.DueKind))
 	}
-	want := []string{"18:20 105 test act-at", "18:46 P2 close act-at", "18:55 601 cool back act-at", "19:10 P1 empty act-at",
+	want := []string{"18:20 105 test act-at", "18:46 P2 close act-at", "18:55 601 cool down act-at", "19:10 P1 empty act-at",
 		"19:40 101 rack not-before", "20:00 reds pump over act-at", "20:30 102 test act-at", "22:00 501 drain not-after", "22:40 502 drain not-after",
 		"06:00 shift hand over not-before"}
 	if !slices.Equal(got, want) {
@@ -180,7 +180,7 @@ func TestNightOpensWithTheWholeCellar(t *testing.T) {
 }
 
 // The 47 vessels as they stand when the night ends. "Holding" is waiting to us,
-// "awaiting inoculation" is racked, the yeast build-up ferments, and what is kept
+// "awaiting inoculation" is racked, the starter ferments, and what is kept
 // and not made into anything is stored.
 func TestNightVesselsAtSix(t *testing.T) {
 	h := nightUntil(t, "06:00")
@@ -221,7 +221,7 @@ func TestNightVesselsAtSix(t *testing.T) {
 		{"401", 48.0, stage.Waiting, "Chardonnay press juice"},
 		{"402", 49.0, stage.Waiting, "Sauvignon press juice"},
 		{"403", 53.6, stage.Waiting, "Chardonnay press juice"},
-		{"404", 12.0, stage.Fermenting, "yeast build-up"},
+		{"404", 12.0, stage.Fermenting, "starter"},
 		{"405", 33.5, stage.Fermenting, "Chardonnay clear juice"},
 		{"406", 45.8, stage.Fermenting, "Grenache rosé juice"},
 		{"407", 15.3, stage.Waiting, "Pinot Noir juice"},
@@ -312,7 +312,7 @@ func TestNightAtTenPastTwo(t *testing.T) {
 	nightSame(t, "108 verdict", h.lastCheck("108").Verdict, clarity.Pending)
 	nightSame(t, "108 second look", h.due("108", "second look"), "02:15 act-at")
 	nightSame(t, "601 stage", h.vessel("601").Now.Stage, stage.HotHold)
-	nightSame(t, "601 hold", h.due("601", "cool back"), "02:18 act-at")
+	nightSame(t, "601 hold", h.due("601", "cool down"), "02:18 act-at")
 	nightSame(t, "504 stage", h.vessel("504").Now.Stage, stage.Contact)
 	nightSame(t, "504 test", h.due("504", "test"), "03:40 act-at")
 	nightSame(t, "104 stage", h.vessel("104").Now.Stage, stage.Settling)

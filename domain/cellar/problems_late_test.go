@@ -119,7 +119,7 @@ func TestProblemN17TwoHalves(t *testing.T) {
 	require.True(t, ok)
 	require.True(t, k.Open)
 	require.False(t, k.HasDue)
-	nightSame(t, "its row", h.s.StandingOf(h.vessel("103"), nightAt("03:40")).Text, "filling, no due")
+	nightSame(t, "its row", h.s.StandingOf(h.vessel("103"), nightAt("03:40")).Text, "filling, no due time")
 	require.Contains(t, h.says(t, `03:40 NS {"do":"move","from":"103","to":[{"vessel":"210","volume":"50 hL","seen":"210"}],"part":true}`)["D20"], "it is still filling from P1.")
 	h.plays(t, &cellar.StartCheck{Head: cellar.Head{By: "NS", At: nightAt("03:50")}, Vessel: "103"})
 	h.plays(t, &cellar.ReadCheck{Head: cellar.Head{By: "NS", At: nightAt("03:55")}, Vessel: "103", Sample: "clear", Control: "flocs"})

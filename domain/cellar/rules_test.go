@@ -435,10 +435,10 @@ var (
 var (
 	intoSkins  = skins[:len(skins)-1]
 	leastSkins = append(append([]string{}, intoSkins...), `19:00 NS {"do":"clock","subject":"X1","verb":"drain","what":"not-before","in":"2h"}`)
-	hotUntil   = append(append([]string{}, hotMust...), `19:00 NS {"do":"clock","subject":"H1","kind":"hot hold","verb":"cool back","in":"2h"}`,
+	hotUntil   = append(append([]string{}, hotMust...), `19:00 NS {"do":"clock","subject":"H1","kind":"hot hold","verb":"cool down","in":"2h"}`,
 		`19:01 MA {"do":"vessel","vessel":"H2","brim":"120 hL","use":"hot"}`, `19:02 MA {"do":"stage","vessel":"H2","stage":"empty clean","seen_to":["rinsed","drained","looked into"]}`)
 	hotHeld     = append(append([]string{}, hotMust...), `19:10 NS {"do":"reading","vessel":"H1","temp":"69 °C"}`)
-	hotHeldMost = append(append([]string{}, hotMust...), `19:10 NS {"do":"clock","subject":"H1","verb":"cool back","what":"not-after","in":"1h30"}`)
+	hotHeldMost = append(append([]string{}, hotMust...), `19:10 NS {"do":"clock","subject":"H1","verb":"cool down","what":"not-after","in":"1h30"}`)
 	vat         = append(append([]string{}, skins...), `19:00 MA {"do":"vessel","vessel":"R1","brim":"120 hL","use":"red ferment"}`, `19:00 MA {"do":"stage","vessel":"R1","stage":"empty clean","seen_to":["rinsed","drained","looked into"]}`)
 	redMust     = []string{`18:30 MA {"do":"vessel","vessel":"R1","brim":"120 hL","use":"red ferment"}`, `18:30 MA {"do":"stage","vessel":"R1","stage":"empty clean","seen_to":["rinsed","drained","looked into"]}`,
 		`18:31 NS {"do":"load","load":"0501","gross":"30000 kg","tare":"12000 kg","route":"red"}`, `18:32 NS {"do":"tip","load":"0501","to":"R1","mass":"6 t","kind":"red must"}`,

@@ -168,7 +168,7 @@ func (c *SetStage) clocks(lim Limits) []Lapse {
 	case stage.Cleaning:
 		return []Lapse{set(KindClean, ActAt, "inspect", lim.CleanTakes, onStage.Say(c.Stage))}
 	case stage.HotHold:
-		return c.bounds(KindHot, "cool-back", set)
+		return c.bounds(KindHot, "cool-down", set)
 	case stage.SkinContact:
 		return c.bounds(KindSkin, "drain", set)
 	case stage.Waiting, stage.ColdSoak, stage.Maceration:

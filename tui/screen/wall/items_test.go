@@ -85,7 +85,7 @@ func TestItemsOfTheNight(t *testing.T) {
 		"▲102 +10m TEST NS (due 02:00)",
 		"▲0416 +10m RECEIVE  (booked 02:00, not seen)",
 		"soon 108 5m LOOK NS (second look, 02:15)",
-		"soon 601 8m COOL MA (cool back, 02:18)",
+		"soon 601 8m COOL MA (cool down, 02:18)",
 	}, told(shown))
 	assert.Equal(t, "and 5 more: P4 empty 20m, P1 close 26m, P2 empty 1h20", restLine(rest, sight(t, d, "02:10:05"), 60))
 	assert.Equal(t, "and 5 more", restLine(rest, sight(t, d, "02:10:05"), 20), "what does not fit is counted")
@@ -178,7 +178,7 @@ func TestCount(t *testing.T) {
 }
 
 func TestWord(t *testing.T) {
-	for verb, want := range map[string]string{"test": "TEST", "second look": "LOOK", "cool back": "COOL", "": "", "rühren": "RUHREN", " call  back": "CALL"} {
+	for verb, want := range map[string]string{"test": "TEST", "second look": "LOOK", "cool down": "COOL", "": "", "rühren": "RUHREN", " call  back": "CALL"} {
 		assert.Equal(t, want, word(verb))
 	}
 }
