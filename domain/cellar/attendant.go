@@ -21,31 +21,39 @@ type watch struct {
 	From time.Time
 }
 
+// Why somebody is not where they are needed.
+var (
+	isIn          = text.New("is-in", "is in {place}")
+	isOnBreak     = text.New("is-on-break", "is on break since {time}")
+	leftTheSite   = text.New("left-the-site", "left the site at {time}")
+	wentWithShift = text.New("went-with-shift", "went with the shift at {time}")
+)
+
 // away says why somebody cannot attend: "is on break since 20:12"; "" when nothing
 // that was written says so.
-func (s *State) away(who Initials) string {
+func (s *State) away(who Initials) text.Say {
 	if in, inside := s.insideOf(who); inside {
-		return "is in " + in.Place
+		return isIn.Say(in.Place)
 	}
 	if p, here := s.Present(who); here && p.Break {
-		return "is on break since " + s.Clock(p.Since)
+		return isOnBreak.Say(p.Since)
 	}
 	if at, left := s.gone[who]; left {
-		return "left the site at " + s.Clock(at)
+		return leftTheSite.Say(at)
 	}
-	return ""
+	return text.Say{}
 }
 
 // notThere says why the attendant under a permit does not attend: for what was
 // written of them, or since they were named for a shift that was handed over.
-func (s *State) notThere(p *Permit) string {
-	if away := s.away(p.Attendant); away != "" {
+func (s *State) notThere(p *Permit) text.Say {
+	if away := s.away(p.Attendant); !away.IsZero() {
 		return away
 	}
 	if end := s.Shift.Ended; !end.IsZero() && !p.Named.After(end) && s.Shift.has(p.Attendant) && p.Attendant != s.Shift.Next {
-		return "went with the shift at " + s.Clock(end)
+		return wentWithShift.Say(end)
 	}
-	return ""
+	return text.Say{}
 }
 
 // has tells whether somebody is of a shift.
@@ -66,7 +74,7 @@ func (s *State) Attended(p *Permit) bool {
 			return in.Alone.IsZero()
 		}
 	}
-	return s.notThere(p) == ""
+	return s.notThere(p).IsZero()
 }
 
 // WatchWords name who attended to a stay in a vessel, one after the other; name
@@ -207,8 +215,8 @@ func (c *NameAttendant) decide(d *decision) ([]Fact, error) {
 		return nil, reject("attendant", "attendant", "the attendant stays outside: not the one who goes in")
 	case !inside && !p.Live(d.at):
 		return nil, reject("permit", "number", "permit {number} stood from {time} to {time_2}", p.Number, d.s.Clock(p.From), d.s.Clock(p.Until))
-	case away != "":
-		return nil, reject("away", "attendant", "{attendant} {away}", c.Attendant, away)
+	case !away.IsZero():
+		return nil, reject("away", "attendant", "{attendant} {away}", c.Attendant, d.s.Words(away))
 	case !here:
 		return nil, reject("here", "attendant", "{attendant} is not on the list of who is in; only somebody on site attends (z i)", c.Attendant)
 	case c.Attendant == p.Attendant && d.s.Attended(p):

@@ -36,11 +36,11 @@ func (s *State) pouring(v *Vessel) string {
 }
 
 // opensStill says why a vessel that is open is not closed.
-func (s *State) opensStill(v *Vessel, c *Content) string {
+func (s *State) opensStill(v *Vessel, c *Content) text.Say {
 	if len(s.Feeding(v.Plate)) == 0 && s.pressOf(c.Source) != nil {
-		return fmt.Sprintf("nobody has said that the last juice of %s is in (f)", c.Source)
+		return lastUnsaid.Say(c.Source)
 	}
-	return "it is still filling from " + s.pouring(v)
+	return stillFilling.Say(s.pouring(v))
 }
 
 // fillsFrom is what stands at a vessel that fills: what runs in, or what is to be said

@@ -285,7 +285,7 @@ func (d *decision) settle(facts []Fact) ([]Fact, error) {
 	}
 	for _, f := range open {
 		x := d.answerTo(f)
-		x.By, x.Reason, x.Broken = d.head.By, "it had happened", true
+		x.By, x.Broken = d.head.By, true
 		facts = append(facts, x)
 	}
 	return facts, nil

@@ -77,7 +77,7 @@ func (c *Correct) refill(d *decision, x *Fill, mass quantity.Mass) ([]Fact, erro
 		if mass > x.Mass && whole > max(p.Rated, p.WholeBunch) {
 			takes, holds := p.Rated.LoadBeside(whole, u)
 			facts = append(facts, &RuleAnswered{Subject: p.Ref(), What: tryCorrection.Say(p.Plate), Rule: "H04", Of: p.Ref(), Field: "mass", Stop: true,
-				Said: pressOverfull.Say(p.Plate, takes, holds), By: d.head.By, Reason: "corrected: " + c.Reason, Broken: true})
+				Said: pressOverfull.Say(p.Plate, takes, holds), By: d.head.By, Reason: c.Reason, Broken: true})
 		}
 	}
 	d.draftOf(f)

@@ -22,7 +22,7 @@ var (
 func (f *Corrected) broke(d *decision, v, w *Vessel, was *Item) (out []Fact) {
 	broke := func(rule gate.Code, said text.Say) {
 		out = append(out, &RuleAnswered{Subject: v.Ref(), What: tryCorrection.Say(v.Plate), Rule: rule, Of: v.Ref(), Field: f.Field, Stop: true,
-			Said: said, By: d.head.By, Reason: "corrected: " + f.Reason, Broken: true})
+			Said: said, By: d.head.By, Reason: f.Reason, Broken: true})
 	}
 	u := d.s.House.Units
 	if was.In != nil && w.Now.Volume > w.Limit() && w.Now.Volume > v.Now.Volume {

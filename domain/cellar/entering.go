@@ -1,7 +1,6 @@
 package cellar
 
 import (
-	"fmt"
 	"strings"
 
 	"cellar.example/mustwatch/domain/gate"
@@ -65,6 +64,19 @@ type entryTry struct {
 	permit         *Permit
 }
 
+// What an entry lacks.
+var (
+	noPermitNumber = text.New("no-permit-number", "no permit number")
+	noLivePermit   = text.New("no-live-permit", "no live permit {number}")
+	permitIsFor    = text.New("permit-is-for", "permit {number} is for {whom}")
+	permitStood    = text.New("permit-stood", "permit {number} stood from {from} to {until}")
+	onBreakSince   = text.New("on-break-since", "{who} is on break since {time}")
+	attendsToSays  = text.New("attends-to", "{who} attends to {whom} and does not leave")
+	noAttendant    = text.New("no-attendant", "no attendant")
+	attendsSelf    = text.New("attends-self", "{who} cannot attend to themselves")
+	attendantAway  = text.New("attendant-away", "the attendant {who} {away}")
+)
+
 var entryLacks = text.New("entry-lacks",
 	"{who} into {place} is not written: {lack}. Not even a head goes in. If somebody is in there, do not follow: call.")
 
@@ -72,41 +84,41 @@ var entryLacks = text.New("entry-lacks",
 // silent, and what is written is what the paper says.
 func (x *entryTry) lacking(d *decision) []gate.Finding {
 	s, at := d.s, d.at
-	var lack []string
+	var lack []text.Say
 	switch p := x.permit; {
 	case p == nil && x.number == "":
-		lack = append(lack, "no permit number")
+		lack = append(lack, noPermitNumber.Say())
 	case p == nil:
-		lack = append(lack, fmt.Sprintf("no live permit %s", x.number))
+		lack = append(lack, noLivePermit.Say(x.number))
 	case !strings.EqualFold(p.Place, x.place):
-		lack = append(lack, fmt.Sprintf("permit %s is for %s", p.Number, p.Place))
+		lack = append(lack, permitIsFor.Say(p.Number, p.Place))
 	case p.Holder != x.who:
-		lack = append(lack, fmt.Sprintf("permit %s is for %s", p.Number, p.Holder))
+		lack = append(lack, permitIsFor.Say(p.Number, p.Holder))
 	case !p.Live(at):
-		lack = append(lack, fmt.Sprintf("permit %s stood from %s to %s", p.Number, s.Clock(p.From), s.Clock(p.Until)))
+		lack = append(lack, permitStood.Say(p.Number, p.From, p.Until))
 	}
-	if why := s.attendantLack(x); why != "" {
+	if why := s.attendantLack(x); !why.IsZero() {
 		lack = append(lack, why)
 	}
-	if why := s.gasLack(x.place, at); why != "" {
+	if why := s.gasLack(x.place, at); !why.IsZero() {
 		lack = append(lack, why)
 	}
-	if why := s.notEmpty(x.place); why != "" {
+	if why := s.notEmpty(x.place); !why.IsZero() {
 		lack = append(lack, why)
 	}
 	if p, here := s.Present(x.who); here && p.Break {
-		lack = append(lack, fmt.Sprintf("%s is on break since %s", x.who, s.Clock(p.Since)))
+		lack = append(lack, onBreakSince.Say(x.who, p.Since))
 	}
 	if of := s.Watching(x.who); of != "" {
-		lack = append(lack, fmt.Sprintf("%s attends to %s and does not leave", x.who, of))
+		lack = append(lack, attendsToSays.Say(x.who, of))
 	}
 	if len(lack) == 0 {
 		return nil
 	}
-	return []gate.Finding{{Field: "permit", Right: gate.Nobody, Say: entryLacks.Say(x.who, x.place, strings.Join(lack, ", "))}}
+	return []gate.Finding{{Field: "permit", Right: gate.Nobody, Say: entryLacks.Say(x.who, x.place, text.Join(", ", lack...))}}
 }
 
-func (s *State) attendantLack(x *entryTry) string {
+func (s *State) attendantLack(x *entryTry) text.Say {
 	_, known := s.House.Person(x.attendant)
 	away := s.away(x.attendant)
 	if p := x.permit; p != nil && p.Attendant == x.attendant {
@@ -114,13 +126,13 @@ func (s *State) attendantLack(x *entryTry) string {
 	}
 	switch {
 	case x.attendant == "" || !known:
-		return "no attendant"
+		return noAttendant.Say()
 	case x.attendant == x.who:
-		return fmt.Sprintf("%s cannot attend to themselves", x.who)
-	case away != "":
-		return fmt.Sprintf("the attendant %s %s", x.attendant, away)
+		return attendsSelf.Say(x.who)
+	case !away.IsZero():
+		return attendantAway.Say(x.attendant, away)
 	}
-	return ""
+	return text.Say{}
 }
 
 // PersonEntered is a person of whom a permit says that they are in.

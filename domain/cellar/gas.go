@@ -1,7 +1,6 @@
 package cellar
 
 import (
-	"fmt"
 	"slices"
 	"sort"
 	"strconv"
@@ -10,6 +9,7 @@ import (
 	"unicode/utf8"
 
 	"cellar.example/mustwatch/domain/quantity"
+	"cellar.example/mustwatch/domain/text"
 )
 
 // The readings of a house that sets none. Local rules come first. There is no
@@ -277,19 +277,25 @@ func (s *State) worse(a, b GasReading) bool {
 // practice, no source): air moves, must works on.
 const GasStandsFor = 30 * time.Minute
 
+var (
+	noGasReading = text.New("no-gas-reading", "no gas reading")
+	gasSaysLeave = text.New("gas-says-leave", "the gas reading of {time} says leave ({gas})")
+	gasIsOld     = text.New("gas-is-old", "the gas reading is {age} old, read again")
+)
+
 // gasLack says what is wrong with the reading of a place as a ground for
 // writing an entry at an instant, "" when one stands.
-func (s *State) gasLack(place string, at time.Time) string {
+func (s *State) gasLack(place string, at time.Time) text.Say {
 	g, ok := s.LastGasAt(place)
 	switch age := at.Sub(g.At); {
 	case !ok:
-		return "no gas reading"
+		return noGasReading.Say()
 	case s.Leave(g):
-		return fmt.Sprintf("the gas reading of %s says leave (%s)", s.Clock(g.At), g.Text())
+		return gasSaysLeave.Say(g.At, g.Text())
 	case age > GasStandsFor:
-		return fmt.Sprintf("the gas reading is %s old, read again", quantity.Span(age.Truncate(time.Minute)))
+		return gasIsOld.Say(quantity.Span(age.Truncate(time.Minute)))
 	}
-	return ""
+	return text.Say{}
 }
 
 var (

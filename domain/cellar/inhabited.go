@@ -15,49 +15,59 @@ import (
 // is for the paper to say.
 var liquids = map[stage.Substance]bool{stage.Juice: true, stage.PressJuice: true, stage.ClearJuice: true, stage.Lees: true, stage.Wine: true, stage.HotMust: true, stage.Yeast: true}
 
+var (
+	pressTurns     = text.New("press-turns", "{press} is {state}; locked and tagged by name before a hand passes the door")
+	isInIt         = text.New("is-in-it", "{volume} of {substance} are in it")
+	underGas       = text.New("under-gas", "it stands under gas")
+	beingCleaned   = text.New("being-cleaned", "it is being cleaned")
+	juiceGoesThere = text.New("juice-goes-there", "the juice of {press} goes there")
+	movedOutOf     = text.New("moved-out-of", "it is being moved out of")
+	movedThere     = text.New("moved-there", "{tank} is being moved there")
+)
+
 // notEmpty says why nobody can be meant to go into a place, by what the board
 // knows of it; "" says nothing about anybody's safety.
-func (s *State) notEmpty(place string) string {
+func (s *State) notEmpty(place string) text.Say {
 	if p := s.presses[Plate(place)]; p != nil {
 		if p.State == PressRunning || p.State == PressFilling {
-			return fmt.Sprintf("%s is %s; locked and tagged by name before a hand passes the door", p.Plate, p.State)
+			return pressTurns.Say(p.Plate, p.State)
 		}
-		return ""
+		return text.Say{}
 	}
 	v := s.vessels[Plate(place)]
 	if v == nil {
-		return ""
+		return text.Say{}
 	}
 	switch c := &v.Now; {
 	case c.Volume > 0 && (liquids[c.Kind] || c.Stage != stage.DrawingOff):
-		return fmt.Sprintf("%s of %s are in it", c.Volume.Text(s.House.Units), c.Kind)
+		return isInIt.Say(c.Volume, c.Kind)
 	case c.Stage == stage.Flotation || c.Stage == stage.CapRise:
-		return "it stands under gas"
+		return underGas.Say()
 	case c.Stage == stage.Cleaning:
-		return "it is being cleaned"
+		return beingCleaned.Say()
 	}
 	return s.runsInto(v.Plate)
 }
 
 // runsInto says what is on its way into a vessel.
-func (s *State) runsInto(to Plate) string {
+func (s *State) runsInto(to Plate) text.Say {
 	for _, p := range s.Presses() {
 		running := p.State == PressRunning || p.State == PressStopped || p.State == PressLocked
 		if running && (p.Main == to || p.Fraction == to) {
-			return fmt.Sprintf("the juice of %s goes there", p.Plate)
+			return juiceGoesThere.Say(p.Plate)
 		}
 	}
 	for _, m := range s.RunningMoves() {
 		if m.From == to {
-			return "it is being moved out of"
+			return movedOutOf.Say()
 		}
 		for _, x := range m.To {
 			if x.Vessel == to {
-				return fmt.Sprintf("%s is being moved there", m.From)
+				return movedThere.Say(m.From)
 			}
 		}
 	}
-	return ""
+	return text.Say{}
 }
 
 // inhabitant is who is in a place, by what was written.

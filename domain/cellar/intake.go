@@ -147,7 +147,9 @@ func (s *State) IntakeWith(l Load, now time.Time) (x Intake, ok bool) {
 }
 
 var likeNumberSays = text.New("like-number",
-	"Load {load} {is}. Is {load_2} the same load? Then write it by that number.")
+	"Load {load} is booked for {time}. Is {typed} the same load? Then write it by that number.")
+var likeNumberHere = text.New("like-number-here",
+	"Load {load} came at {time}. Is {typed} the same load? Then write it by that number.")
 
 // likeNumber is D32, a rule of our own: 414 is written where 0414 is booked or has come.
 func (t *loadTry) likeNumber(d *decision) []gate.Finding {
@@ -158,12 +160,12 @@ func (t *loadTry) likeNumber(d *decision) []gate.Finding {
 		if bareNumber(l.ID) != bareNumber(t.load.ID) {
 			continue
 		}
-		is := "is booked for " + d.s.Clock(l.Booked)
+		says := likeNumberSays.Say(l.ID, l.Booked, t.load.ID)
 		if !l.Arrived.IsZero() {
-			is = "came at " + d.s.Clock(l.Arrived)
+			says = likeNumberHere.Say(l.ID, l.Arrived, t.load.ID)
 		}
 		return []gate.Finding{{Of: l.Ref(), Field: "load", Right: gate.Anyone, Asked: true,
-			Say: likeNumberSays.Say(l.ID, is, t.load.ID)}}
+			Say: says}}
 	}
 	return nil
 }

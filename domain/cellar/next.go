@@ -9,6 +9,7 @@ import (
 	"cellar.example/mustwatch/domain/gate"
 	"cellar.example/mustwatch/domain/stage"
 	"cellar.example/mustwatch/domain/subject"
+	"cellar.example/mustwatch/domain/text"
 )
 
 // Due is one line of what is due: a clock, or a load that is expected.
@@ -366,59 +367,74 @@ func (s *State) Steps(v *Vessel, by Initials, now time.Time) []Step {
 	return out
 }
 
+// What still goes on in a vessel.
+var (
+	checkRuns    = text.New("check-runs", "a clarity check runs; read it first")
+	heldHot      = text.New("held-hot", "it is held hot: {verb} at {time}")
+	notPoured    = text.New("not-poured", "{product} weighed for it at {time} is not poured")
+	inContact    = text.New("in-contact", "enzyme contact: no valid negative yet")
+	testDueSince = text.New("test-due-since", "enzyme contact: test due since {time}")
+	testDueAt    = text.New("test-due-at", "enzyme contact: test at {time}")
+	floatRuns    = text.New("float-runs", "the flotation runs: {verb} at {time}")
+	floatOver    = text.New("float-over", "the flotation runs: {verb} due since {time}")
+	capForms     = text.New("cap-forms", "the cap rises: {verb} at {time}")
+	lastUnsaid   = text.New("last-unsaid", "nobody has said that the last juice of {press} is in (f)")
+	stillFilling = text.New("still-filling-from", "it is still filling from {from}")
+)
+
 // unready is what still goes on at an instant in a vessel that holds c, and would
-// go on elsewhere if it were moved then, "" when nothing does; code says it short and
+// go on elsewhere if it were moved then, and no text when nothing does; code says it short and
 // stable.
-func (s *State) unready(v *Vessel, c *Content, at time.Time) (code, why string) {
+func (s *State) unready(v *Vessel, c *Content, at time.Time) (code string, why text.Say) {
 	clocks := s.clocksAt(v.Ref(), at)
 	switch {
 	case c.Open:
 		return "open", s.opensStill(v, c)
 	case c.Check() != nil:
-		return "check", "a clarity check runs; read it first"
+		return "check", checkRuns.Say()
 	case c.Stage == stage.Flotation || c.Stage == stage.CapRise:
-		if why := floating(clocks, at, s.Clock); why != "" {
+		if why := floating(clocks, at); !why.IsZero() {
 			return "flotation", why
 		}
 	case c.Stage == stage.HotHold:
 		for _, k := range clocks {
 			if k.Kind == KindHot && k.DueKind == ActAt && at.Before(k.Due) {
-				return "hot-hold", "it is held hot: " + k.Says() + " at " + s.Clock(k.Due)
+				return "hot-hold", heldHot.Say(k.Says(), k.Due)
 			}
 		}
 	}
 	for _, w := range s.WeighedFor(v.Plate) {
 		if !w.At.After(at) {
-			return "weighed", fmt.Sprintf("%s weighed for it at %s is not poured", w.Product, s.Clock(w.At))
+			return "weighed", notPoured.Say(w.Product, w.At)
 		}
 	}
 	if c.Stage != stage.Contact {
-		return "", ""
+		return "", text.Say{}
 	}
 	k := testClock(clocks)
 	switch {
 	case k == nil:
-		return "contact", "enzyme contact: no valid negative yet"
+		return "contact", inContact.Say()
 	case !at.Before(k.Due):
-		return "contact", "enzyme contact: test due since " + s.Clock(k.Due)
+		return "contact", testDueSince.Say(k.Due)
 	}
-	return "contact", "enzyme contact: test at " + s.Clock(k.Due)
+	return "contact", testDueAt.Say(k.Due)
 }
 
 // floating is what goes on in a flotation: its run until that is written as ended,
 // and its cap, where no clock says from when on it may be racked.
-func floating(clocks []*AlarmClock, at time.Time, clock func(time.Time) string) string {
+func floating(clocks []*AlarmClock, at time.Time) text.Say {
 	for _, k := range clocks {
 		switch {
 		case k.Kind == KindFloat && at.Before(k.Due):
-			return "the flotation runs: " + k.Says() + " at " + clock(k.Due)
+			return floatRuns.Say(k.Says(), k.Due)
 		case k.Kind == KindFloat:
-			return "the flotation runs: " + k.Says() + " due since " + clock(k.Due)
+			return floatOver.Say(k.Says(), k.Due)
 		case k.Kind == KindCap && k.DueKind == ActAt && at.Before(k.Due) && firstNotBefore(clocks) == nil:
-			return "the cap rises: " + k.Says() + " at " + clock(k.Due)
+			return capForms.Say(k.Says(), k.Due)
 		}
 	}
-	return ""
+	return text.Say{}
 }
 
 // mayLeave tells whether the content may be moved out, whatever its goal. It says
@@ -433,8 +449,8 @@ func (s *State) mayLeave(v *Vessel, now time.Time) Step {
 		st.Rule = "H15"
 		return no("H15", "%s is on hold: %s. %s releases it.", v.Plate, v.Hold.Reason, v.Hold.Releaser)
 	}
-	if code, why := s.unready(v, &v.Now, now); why != "" {
-		return no(code, "%s.", why)
+	if code, why := s.unready(v, &v.Now, now); !why.IsZero() {
+		return no(code, "%s.", s.Words(why))
 	}
 	if k := s.notBefore(v.Ref()); k != nil && now.Before(k.Due) {
 		return no("not-before", "%s not before %s.", k.Says(), s.Clock(k.Due))

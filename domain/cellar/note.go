@@ -323,7 +323,7 @@ func (f *RuleAnswered) apply(s *State, r Record) {
 	if f.Second != "" {
 		who += " and " + string(f.Second)
 	}
-	s.log(r, a.Subject, "{rule}: {words} Answer {who}: {reason}", f.Rule, s.Words(f.Said), who, firstWords(f.Reason, "taken"))
+	s.log(r, a.Subject, "{rule}: {said} Answer {who}: {reason}", f.Rule, f.Said, who, firstWords(f.Reason, "taken"))
 }
 
 // Stopped is something a rule stopped and that was left alone: a near miss.
@@ -337,7 +337,7 @@ type Stopped struct {
 func (f *Stopped) apply(s *State, r Record) {
 	of := s.formerly(f.Subject)
 	s.Stopped = append(s.Stopped, NearMiss{Seq: r.Seq, At: r.At, By: r.By, Subject: of, What: f.What, Rule: f.Rule, Why: f.Why})
-	s.log(r, of, "stopped: {words} ({rule}) {words_2}", s.Words(f.What), f.Rule, s.Words(f.Why))
+	s.log(r, of, "stopped: {what} ({rule}) {why}", f.What, f.Rule, f.Why)
 }
 
 var (

@@ -208,8 +208,8 @@ func (c *WritePermit) decide(d *decision) ([]Fact, error) {
 		who   Initials
 		field string
 	}{{c.Holder, "holder"}, {c.Attendant, "attendant"}} {
-		if away := d.s.away(x.who); away != "" {
-			return nil, reject("away", x.field, "{who} {away}", x.who, away)
+		if away := d.s.away(x.who); !away.IsZero() {
+			return nil, reject("away", x.field, "{who} {away}", x.who, d.s.Words(away))
 		}
 		if of := d.s.Watching(x.who); of != "" && x.field == "holder" {
 			return nil, reject("attendant", x.field, "{who} attends to {what}; the attendant stays outside", x.who, of)
@@ -224,8 +224,8 @@ func (c *WritePermit) decide(d *decision) ([]Fact, error) {
 	if ends := d.s.Shift.Ends; d.s.Shift.Ended.IsZero() && ends.After(d.at) && c.Until.After(ends) {
 		return nil, reject("until", "until", "the shift ends at {time}, and the attendant with it: whoever comes then gets a paper of their own", d.s.Clock(ends))
 	}
-	if why := d.s.notEmpty(c.Place); why != "" {
-		return nil, reject("place", "place", "no permit is written for {place}: {why}", c.Place, why)
+	if why := d.s.notEmpty(c.Place); !why.IsZero() {
+		return nil, reject("place", "place", "no permit is written for {place}: {why}", c.Place, d.s.Words(why))
 	}
 	var facts []Fact
 	gas, at := GasReading{Place: c.Place, CO2: c.CO2, O2: c.O2, Meter: c.Meter}, d.at

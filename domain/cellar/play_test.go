@@ -15,10 +15,11 @@ import (
 
 // house is a cellar for tests: a state, fed by lines or commands.
 type house struct {
-	t   *testing.T
-	s   *cellar.State
-	now time.Time
-	saw func(cellar.Record) // told of every record, where it is set
+	t     *testing.T
+	s     *cellar.State
+	now   time.Time
+	saw   func(cellar.Record) // told of every record, where it is set
+	typed typedWords
 }
 
 func newHouse(t *testing.T) *house {
@@ -28,9 +29,20 @@ func newHouse(t *testing.T) *house {
 
 // try decides a command at now and applies what follows.
 func (h *house) try(c cellar.Command, now time.Time) ([]cellar.Fact, error) {
+	if h.t != nil {
+		h.typed.hear(c)
+	}
 	facts, err := cellar.Decide(h.s, c, now)
 	if err != nil {
 		return nil, err
+	}
+	for _, f := range facts {
+		if h.t == nil {
+			break
+		}
+		for _, s := range h.typed.sentences(f) {
+			h.t.Errorf("the journal would keep a sentence: %s", s)
+		}
 	}
 	for _, r := range cellar.Records(c, facts, now, "test") {
 		r.Seq = h.s.Seq + 1

@@ -15,6 +15,14 @@ import (
 var noNegative = text.New("no-negative",
 	"No {what} on {tank} yet: {why}. A valid negative is needed, sample clear beside a control that flocs.")
 
+var (
+	noTestStands   = text.New("no-test-stands", "no clarity check of it stands")
+	broughtVerdict = text.New("brought-verdict", "what came from {from} is {verdict} by the check of {time}")
+	testIs         = text.New("test-is", "the check of {time} is {verdict}")
+	testUnread     = text.New("test-unread", "the check of {time} is not read yet")
+	cameInAfter    = text.New("came-in-after", "juice or enzyme came in after the check of {time}")
+)
+
 // pectin is H09. Flotation lifts no juice that still holds pectin, and
 // bentonite takes a working enzyme out (IFV, bentonite sheet; IGWS 2016).
 func (d *decision) pectin(v *Vessel, field string) []gate.Finding {
@@ -24,16 +32,16 @@ func (d *decision) pectin(v *Vessel, field string) []gate.Finding {
 	if !v.Now.PectinGone.IsZero() && v.Now.Check() == nil {
 		return nil // while a later check is not read the negative before it counts no more
 	}
-	why := "no clarity check of it stands"
+	why := noTestStands.Say()
 	if b := v.Now.BroughtLast(); b != nil {
-		why = fmt.Sprintf("what came from %s is %s by the check of %s", b.In, strings.ToLower(string(b.Verdict)), d.s.Clock(b.Begun))
+		why = broughtVerdict.Say(b.In, strings.ToLower(string(b.Verdict)), b.Begun)
 	} else if n := len(v.Now.Checks); n > 0 {
 		k := v.Now.Checks[n-1]
-		why = fmt.Sprintf("the check of %s is %s", d.s.Clock(k.Started), k.Verdict)
+		why = testIs.Say(k.Started, k.Verdict)
 		if k.Open() {
-			why = fmt.Sprintf("the check of %s is not read yet", d.s.Clock(k.Started))
+			why = testUnread.Say(k.Started)
 		} else if k.Verdict.OpensGate() {
-			why = fmt.Sprintf("juice or enzyme came in after the check of %s", d.s.Clock(k.Started))
+			why = cameInAfter.Say(k.Started)
 		}
 	}
 	what := "flotation"

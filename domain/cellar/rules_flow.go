@@ -68,10 +68,12 @@ func sameLoads(parts []Part, loads []LoadID) bool {
 
 // overLimit is a content beside the working limit, each in hectolitres or gallons
 // and in per cent of the brim.
-func (v *Vessel) overLimit(holds quantity.Volume, sys quantity.System) string {
+var overLimitSays = text.New("over-limit", "{volume}, {share}; its limit is {limit} ({most})")
+
+func (v *Vessel) overLimit(holds quantity.Volume, sys quantity.System) text.Say {
 	volume, limit := holds.Beside(v.Limit(), sys)
 	share, most := fillOf(holds, v.Brim).Beside(quantity.Percent(v.LimitPct))
-	return fmt.Sprintf("%s, %s; its limit is %s (%s)", volume, share, limit, most)
+	return overLimitSays.Say(volume, share, limit, most)
 }
 
 func fillOf(v, brim quantity.Volume) quantity.Percent {
@@ -380,7 +382,7 @@ var notReadyToMove = text.New("not-ready-to-move",
 // check or its flotation runs. What the board says of it must not be otherwise at the valve.
 func (t *moveTry) unready(d *decision) []gate.Finding {
 	_, why := d.s.unready(t.out, t.content, d.at)
-	if why == "" {
+	if why.IsZero() {
 		return nil
 	}
 	return []gate.Finding{{Field: "from", Right: gate.Anyone, Asked: true, Say: notReadyToMove.Say(t.out.Plate, why)}}

@@ -1,7 +1,6 @@
 package cellar
 
 import (
-	"fmt"
 	"slices"
 
 	"cellar.example/mustwatch/domain/gate"
@@ -199,42 +198,52 @@ func (s *State) askPlate(v *Vessel, twins []Twin, seen Plate, where text.Say) ga
 	return f
 }
 
-func twinNames(all []Twin) string {
-	out := ""
-	for i, t := range all {
-		if i > 0 {
-			out += " or "
+var (
+	twinOf      = text.New("twin-of", "{tank} ({how})")
+	orTwin      = text.New("or-twin", "{one} or {other}")
+	tankIs      = text.New("tank-is", "{tank} = {what}")
+	holdsJuice  = text.New("holds-juice", "{volume} {juice}")
+	stageAlone  = text.New("stage-alone", "{stage}")
+	runsInFrom  = text.New("runs-in-from", "{juice} runs in from {tank}")
+	onHoldShort = text.New("on-hold-short", "ON HOLD")
+)
+
+func twinNames(all []Twin) (out text.Say) {
+	for _, t := range all {
+		one := twinOf.Say(t.Vessel.Plate, t.How)
+		if !out.IsZero() {
+			one = orTwin.Say(out, one)
 		}
-		out += fmt.Sprintf("%s (%s)", t.Vessel.Plate, t.How)
+		out = one
 	}
 	return out
 }
 
 // apart says which is which.
-func (s *State) apart(v *Vessel, all []Twin) string {
-	out := fmt.Sprintf("%s = %s", v.Plate, v.isWhat(s))
+func (s *State) apart(v *Vessel, all []Twin) text.Say {
+	out := []text.Say{tankIs.Say(v.Plate, v.isWhat(s))}
 	for _, t := range all {
-		out += fmt.Sprintf("; %s = %s", t.Vessel.Plate, t.Vessel.isWhat(s))
+		out = append(out, tankIs.Say(t.Vessel.Plate, t.Vessel.isWhat(s)))
 	}
-	return out
+	return text.Join("; ", out...)
 }
 
 // isWhat tells two vessels apart: what is in it, where it stands, and its hold.
-func (v *Vessel) isWhat(s *State) string {
-	what := string(v.Now.Stage)
+func (v *Vessel) isWhat(s *State) text.Say {
+	what := []text.Say{stageAlone.Say(v.Now.Stage)}
 	if !v.Now.Stage.Empty() {
-		what = v.Now.Volume.Text(s.House.Units) + " " + v.Now.Name()
+		what[0] = holdsJuice.Say(v.Now.Volume, v.Now.Name())
 	}
 	for _, m := range s.RunningMoves() {
 		if slices.ContainsFunc(m.To, func(p Portion) bool { return p.Vessel == v.Plate }) {
-			what += fmt.Sprintf(", %s runs in from %s", s.vessels[m.From].Now.Name(), m.From)
+			what = append(what, runsInFrom.Say(s.vessels[m.From].Now.Name(), m.From))
 		}
 	}
 	if v.Row != "" {
-		what += ", " + v.Row
+		what = append(what, text.Words(v.Row))
 	}
 	if v.Hold != nil {
-		what += ", ON HOLD"
+		what = append(what, onHoldShort.Say())
 	}
-	return what
+	return text.Join(", ", what...)
 }

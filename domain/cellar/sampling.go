@@ -116,9 +116,9 @@ func (c ControlTube) oldControl(d *decision) (out []gate.Finding) {
 
 var (
 	weakAlcoholSays = text.New("weak-alcohol",
-		"{id} is {strength} % vol, the recipe asks for {strength_2} %. {so}")
+		"{id} is {strength} % vol, the recipe asks for {strength_2} %. A weak alcohol leaves the tube clear and makes a false negative: only a control that flocs proves it.")
 	oldAlcohol = text.New("old-alcohol",
-		"{id} is open since {time}, {days:%.0f} days, over {most:%.0f}. {so}")
+		"{id} is open since {time}, {days:%.0f} days, over {most:%.0f}. A weak alcohol leaves the tube clear and makes a false negative: only a control that flocs proves it.")
 )
 
 // weakAlcohol is D06, a rule of our own: what is weaker than the recipe asks
@@ -128,14 +128,13 @@ func (t *checkTry) weakAlcohol(d *decision) (out []gate.Finding) {
 		return nil
 	}
 	b, r := t.bottle, t.recipe
-	const so = "A weak alcohol leaves the tube clear and makes a false negative: only a control that flocs proves it."
 	if b.Strength < r.Strength {
 		out = append(out, gate.Finding{Field: "bottle", Right: gate.Anyone,
-			Say: weakAlcoholSays.Say(b.ID, b.Strength, r.Strength, so)})
+			Say: weakAlcoholSays.Say(b.ID, b.Strength, r.Strength)})
 	}
 	if age, most := d.at.Sub(b.Opened), d.s.House.Limits.BottleFor.Duration(); age > most {
 		out = append(out, gate.Finding{Field: "bottle", Right: gate.Anyone,
-			Say: oldAlcohol.Say(b.ID, b.Opened.In(d.s.Zone()).Format("2 Jan"), age.Hours()/24, most.Hours()/24, so)})
+			Say: oldAlcohol.Say(b.ID, b.Opened.In(d.s.Zone()).Format("2 Jan"), age.Hours()/24, most.Hours()/24)})
 	}
 	return out
 }

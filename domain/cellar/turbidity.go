@@ -33,8 +33,10 @@ func (l Limits) Band(ntu float64) string {
 	return fmt.Sprintf("%.0f NTU: %s the house band %g–%g", ntu, where, l.NTULow, l.NTUHigh)
 }
 
-var oddTurbiditySays = text.New("odd-turbidity",
-	"{turbidity:%.0f} NTU at {time}, {says}")
+var (
+	thinJuice   = text.New("thin-juice", "{turbidity:%.0f} NTU at {time}, under {limit}: a thin juice ferments hard. Stir some fine lees in?")
+	cloudyJuice = text.New("cloudy-juice", "{turbidity:%.0f} NTU at {time}, over {limit}: not settled yet, or a misreading?")
+)
 
 // oddTurbidity is D07, a rule of our own: juice racked off its lees that was
 // last read as very thin or very cloudy in this stage.
@@ -45,17 +47,17 @@ func (d *decision) oddTurbidity(c *Content, field string) []gate.Finding {
 	if c.Last.Turbidity == nil || c.NTUAt.Before(c.Since) {
 		return nil
 	}
-	says := ""
+	var says text.Say
 	switch ntu := *c.Last.Turbidity; {
 	case ntu < thinBelow:
-		says = fmt.Sprintf("under %g: a thin juice ferments hard. Stir some fine lees in?", thinBelow)
+		says = thinJuice.Say(ntu, c.NTUAt, thinBelow)
 	case ntu > cloudyAbove:
-		says = fmt.Sprintf("over %g: not settled yet, or a misreading?", cloudyAbove)
+		says = cloudyJuice.Say(ntu, c.NTUAt, cloudyAbove)
 	default:
 		return nil
 	}
 	return []gate.Finding{{Field: field, Right: gate.Anyone,
-		Say: oddTurbiditySays.Say(*c.Last.Turbidity, c.NTUAt, says)}}
+		Say: says}}
 }
 
 func (t *moveTry) oddTurbidity(d *decision) []gate.Finding { return d.oddTurbidity(t.content, "from") }

@@ -1,6 +1,7 @@
 package clarity
 
 import (
+	"encoding/json"
 	"time"
 
 	"cellar.example/mustwatch/domain/quantity"
@@ -11,10 +12,10 @@ import (
 // alcohol went in; later, protein falls out and looks like pectin.
 type Recipe struct {
 	ID        string        `json:"id" toml:"id"`
-	Name      string        `json:"name" toml:"name"`
-	Sample    string        `json:"sample" toml:"sample"`
-	Alcohol   string        `json:"alcohol" toml:"alcohol"`
-	Source    string        `json:"source" toml:"source"`
+	Name      string        `json:"-" toml:"-"` // what people call it; the words follow from the ID
+	Sample    string        `json:"-" toml:"-"`
+	Alcohol   string        `json:"-" toml:"-"`
+	Source    string        `json:"-" toml:"-"`
 	ReadAt    quantity.Span `json:"readat" toml:"readat"`
 	VoidAfter quantity.Span `json:"voidafter" toml:"voidafter"`
 	// Strength is the least strength of the alcohol, % vol; 0 when nobody has said.
@@ -44,6 +45,20 @@ func Recipes() []Recipe {
 			ReadAt: minutes(15), VoidAfter: minutes(20), Strength: 96,
 		},
 	}
+}
+
+// UnmarshalJSON reads what a fact keeps of a recipe, and gives it its words again.
+func (r *Recipe) UnmarshalJSON(b []byte) error {
+	type kept Recipe
+	if err := json.Unmarshal(b, (*kept)(r)); err != nil {
+		return err
+	}
+	for _, x := range Recipes() {
+		if x.ID == r.ID {
+			r.Name, r.Sample, r.Alcohol, r.Source = x.Name, x.Sample, x.Alcohol, x.Source
+		}
+	}
+	return nil
 }
 
 func minutes(n int) quantity.Span { return quantity.Span(time.Duration(n) * time.Minute) }
