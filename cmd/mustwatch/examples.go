@@ -58,7 +58,7 @@ var subjects = []group{
 		{says: "what was read: temp, density, brix, ntu, ph, dip, words", line: `{"do":"reading","at":"2026-10-02T23:40:00+02:00","by":"BT","vessel":"S1","temp":"13.8 °C"}`},
 		{says: "a bottle of alcohol for the checks is opened; \"abv\" in % vol", line: `{"do":"bottle","at":"2026-10-03T01:55:00+02:00","by":"BT","bottle":"A-2","abv":96,"name":"acidified"}`},
 		{says: "the alcohol of a clarity check has gone in; its control may say more", line: `{"do":"check","at":"2026-10-03T02:00:00+02:00","by":"BT","vessel":"S1","source":"juice of S2, no enzyme","taken_at":"2026-10-02T22:00:00+02:00","openings":1,"from":"racking valve","filtered":true}`},
-		{says: "what the tubes show; the verdict is reckoned", line: `{"do":"check-read","at":"2026-10-03T02:06:00+02:00","by":"BT","vessel":"S1","tube":"S1","sample":"clear","control":"flocs"}`},
+		{says: "what the tubes show; the verdict is calculated", line: `{"do":"check-read","at":"2026-10-03T02:06:00+02:00","by":"BT","vessel":"S1","tube":"S1","sample":"clear","control":"flocs"}`},
 		{says: "a paper drop; a drop, b fining trial, c timed run; it supports, it opens no gate", line: `{"do":"paper-drop","at":"2026-10-03T02:08:00+02:00","by":"BT","vessel":"S1","method":"c","ring":"wide ring","seconds":90,"treated":"62 mL","untreated":"50 mL","untreated_ring":"narrow ring","colour":"paler"}`},
 		{says: "a vessel comes to another stage", line: `{"do":"stage","at":"2026-10-03T02:20:00+02:00","by":"BT","vessel":"S1","stage":"settling","for":"2h"}`},
 		{says: "how a juice is to be cleared: settle or float", line: `{"do":"route","at":"2026-10-03T02:22:00+02:00","by":"AL","vessel":"S2","route":"float"}`},

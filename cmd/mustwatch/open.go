@@ -163,6 +163,6 @@ func (p *program) warn(h *held) {
 		fmt.Fprintf(p.stderr, "mustwatch: note: the clock of this machine says %s and stands before the last entry (%s). Entries wait until somebody says what time it is: on the board with !, or with a line {\"do\":\"time\",\"by\":…,\"now\":…}.\n",
 			say(q.Other), say(h.state.LastAt))
 	default:
-		fmt.Fprintf(p.stderr, "mustwatch: note: the clock of this machine was stepped; it is %s as reckoned here and %s by the other reading. On the board ! says which is right.\n", say(q.House), say(q.Other))
+		fmt.Fprintf(p.stderr, "mustwatch: note: the clock of this machine was stepped; it is %s as calculated here and %s by the other reading. On the board ! says which is right.\n", say(q.House), say(q.Other))
 	}
 }

@@ -68,7 +68,7 @@ func (p *program) commands() *cobra.Command {
 	root.SetErr(p.stderr)
 	root.SetFlagErrorFunc(func(_ *cobra.Command, err error) error { return usage("That is not how it is called: %v.", err) })
 	root.PersistentFlags().StringVar(&p.journal, "journal", "", "the journal, a `file` (else MUSTWATCH_JOURNAL, else "+journalName+" in your data folder)")
-	root.AddCommand(p.initCommand(), p.demoCommand(), p.wallCommand(), p.serveCommand(), p.enterCommand(), p.sheetCommand(), p.showCommand(), p.nextCommand(), p.verifyCommand(), p.versionCommand(), p.reckonCommand())
+	root.AddCommand(p.initCommand(), p.demoCommand(), p.wallCommand(), p.serveCommand(), p.enterCommand(), p.sheetCommand(), p.showCommand(), p.nextCommand(), p.verifyCommand(), p.versionCommand(), p.calcCommand())
 	return root
 }
 

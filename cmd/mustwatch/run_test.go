@@ -203,8 +203,8 @@ func TestSaveBeside(t *testing.T) {
 // is like nothing gets none.
 func TestAMistypedCommandGetsAGuess(t *testing.T) {
 	for call, guess := range map[string]string{
-		"demmo": "Did you mean mustwatch demo?", "shet": "Did you mean mustwatch sheet", "recon": "Did you mean mustwatch reckon?",
-		"SERVE": "Did you mean mustwatch serve?", "reckon doze": "Did you mean mustwatch reckon dose?", "entr": "Did you mean mustwatch enter?",
+		"demmo": "Did you mean mustwatch demo?", "shet": "Did you mean mustwatch sheet", "clac": "Did you mean mustwatch calc?",
+		"SERVE": "Did you mean mustwatch serve?", "calc doze": "Did you mean mustwatch calc dose?", "entr": "Did you mean mustwatch enter?",
 	} {
 		b := newBench(t)
 		assert.Equal(t, endUsage, b.run(strings.Fields(call)...), call)

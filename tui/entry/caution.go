@@ -3,9 +3,9 @@ package entry
 import (
 	"slices"
 
+	"cellar.example/mustwatch/domain/calc"
 	"cellar.example/mustwatch/domain/caution"
 	"cellar.example/mustwatch/domain/cellar"
-	"cellar.example/mustwatch/domain/reckon"
 )
 
 // warns says which cautions a form shows, by what has been picked.
@@ -56,12 +56,12 @@ func (k *desk) sumCautions(values map[string]string) []string {
 		return nil
 	}
 	var out []string
-	for _, kind := range reckon.Kinds() {
+	for _, kind := range calc.Kinds() {
 		if kind.Name == s.kind {
 			out = kind.Cautions
 		}
 	}
-	if a, err := reckon.Work(s.kind, k.typed(s, values), k.look().Habit()); err == nil {
+	if a, err := calc.Work(s.kind, k.typed(s, values), k.look().Habit()); err == nil {
 		out = a.Cautions
 	}
 	for _, text := range caution.Texts(k.opened()...) {

@@ -96,7 +96,7 @@ func TestEveryFormThatOpensHotMustHasTheScaldLine(t *testing.T) {
 	h.at("18:40")
 	hot := map[intent.Form][]string{ // on a tank of hot must: keys that open it
 		intent.FormDose: {"", "E-2204<tab>"}, intent.FormReading: {""}, intent.FormCheck: {"", "p"}, intent.FormMove: {"", "402<tab>"},
-		intent.FormStage: {"", "<right>"}, intent.FormReckon: {"1", "2", "5", "6", "7", "8"},
+		intent.FormStage: {"", "<right>"}, intent.FormCalc: {"1", "2", "5", "6", "7", "8"},
 	}
 	none := map[intent.Form]string{
 		intent.FormNote: "words", intent.FormHold: "words", intent.FormClock: "a time", intent.FormCorrect: "what was written", intent.FormShift: "people",
@@ -167,7 +167,7 @@ func TestEachActHasItsCaution(t *testing.T) {
 func TestBoardReckoningsShowTheirCautions(t *testing.T) {
 	h := ferments(t)
 	sum := func(on, pick string, set map[string]string) *entry.Entry {
-		e := h.open(intent.FormReckon, on)
+		e := h.open(intent.FormCalc, on)
 		h.types(e, pick)
 		e.Form.Restore(set)
 		return e
@@ -185,7 +185,7 @@ func TestBoardReckoningsShowTheirCautions(t *testing.T) {
 // A blend on the board reads units, typed apart too, and asks which of two a sugar is.
 func TestBoardBlendReadsUnits(t *testing.T) {
 	h := ferments(t)
-	e := h.open(intent.FormReckon, "104")
+	e := h.open(intent.FormCalc, "104")
 	h.types(e, "a")
 	require.Equal(t, "blend", e.Form.Value("sum"))
 	e.Form.Restore(map[string]string{"blend.what": "sugar", "blend.lot": "79 hL@20 brix 74hL@191.9g/L"})

@@ -287,7 +287,7 @@ func (k *desk) correctLines(list []cellar.Correctable, values map[string]string)
 	}
 	for _, it := range v.Account {
 		if it.Dose != nil && !it.Struck && !it.At.Before(was.At) {
-			lines = append(lines, fmt.Sprintf("look again at %s %s of %s: it was reckoned on the old volume", it.Dose.Product, it.Dose.Drawn.Text(g.Units()), clock(g, it.At)))
+			lines = append(lines, fmt.Sprintf("look again at %s %s of %s: it was calculated on the old volume", it.Dose.Product, it.Dose.Drawn.Text(g.Units()), clock(g, it.At)))
 		}
 	}
 	return lines

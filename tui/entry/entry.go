@@ -45,7 +45,7 @@ var openers = map[intent.Form]opener{
 	intent.FormMove: openMove, intent.FormStage: openStage, intent.FormLoad: openLoad,
 	intent.FormPress: openPress, intent.FormJuice: openJuice, intent.FormNote: openNote,
 	intent.FormHold: openHold, intent.FormClock: openClock, intent.FormProduct: openProduct,
-	intent.FormCorrect: openCorrect, intent.FormShift: openShift, intent.FormReckon: openReckon,
+	intent.FormCorrect: openCorrect, intent.FormShift: openShift, intent.FormCalc: openCalc,
 	intent.FormTime: openTime,
 	intent.FormCrew: openCrew,
 }

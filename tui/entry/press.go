@@ -303,7 +303,7 @@ func (k *desk) pressLines(values map[string]string) []string {
 		switch {
 		case known:
 			w, _ := room.Wants(g.State, p, cellar.ShareFraction)
-			return []string{juiceRoom(g, w), "reckoned from " + how}
+			return []string{juiceRoom(g, w), "calculated from " + how}
 		case p.Kind == stage.HotMust:
 			return []string{"hot must leaves no press fraction apart"}
 		}

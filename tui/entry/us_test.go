@@ -38,7 +38,7 @@ func TestReckoningsInAUSHouse(t *testing.T) {
 	h.lines(`{"do":"house","by":"MA","zone":"America/Los_Angeles","units":"us"}`)
 	all := ""
 	for _, key := range "123456789abcdef" {
-		e := h.open(intent.FormReckon, "102")
+		e := h.open(intent.FormCalc, "102")
 		h.types(e, string(key))
 		form := screen(e, 120, 40)
 		fields, _, _ := strings.Cut(form, "\n\n")

@@ -86,7 +86,7 @@ const (
 	FormProduct Form = "product" // lots and containers in store
 	FormCorrect Form = "correct" // put an earlier entry right
 	FormShift   Form = "shift"   // start or end of a shift
-	FormReckon  Form = "reckon"  // a figure worked out, taken into another form
+	FormCalc    Form = "calc"    // a figure worked out, taken into another form
 	FormTime    Form = "time"    // what time it is
 	FormCrew    Form = "crew"    // gas, permits, who is in, breaks, head count
 )

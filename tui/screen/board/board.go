@@ -361,7 +361,7 @@ func table(g face.Sight, sub face.Subject) keys.Table {
 		{Keys: []string{"x"}, Short: "correct", Help: "correct an entry, or take it back", Group: keys.GroupEntries, Intent: open(intent.FormCorrect)},
 		{Keys: []string{"o"}, Short: "hold", Help: "put on hold, or release", Group: keys.GroupEntries, Intent: open(intent.FormHold), Off: vessel},
 		{Keys: []string{"t"}, Help: "set, move or take off a clock", Group: keys.GroupEntries, Intent: open(intent.FormClock)},
-		{Keys: []string{"="}, Help: "reckon: work a figure out and take it into a form", Group: keys.GroupEntries, Intent: open(intent.FormReckon), Off: vessel},
+		{Keys: []string{"="}, Help: "calculate: work a figure out and take it into a form", Group: keys.GroupEntries, Intent: open(intent.FormCalc), Off: vessel},
 		{Keys: []string{"u"}, Help: "product lots: book in, open a tub, count", Group: keys.GroupEntries, Intent: open(intent.FormProduct)},
 		{Keys: []string{"e"}, Help: "begin or end the shift", Group: keys.GroupEntries, Intent: open(intent.FormShift)},
 		{Keys: []string{"z"}, Help: "crew: gas, permits, who is in, breaks, head count", Group: keys.GroupEntries, Intent: open(intent.FormCrew)},

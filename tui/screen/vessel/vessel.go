@@ -126,7 +126,7 @@ func (v *Vessel) Keys(g face.Sight) keys.Table {
 		{Keys: []string{"n"}, Short: "note", Help: "write a note", Group: keys.GroupEntries, Intent: open(intent.FormNote)},
 		{Keys: []string{"o"}, Short: hold, Help: "put on hold, or release", Group: keys.GroupEntries, Intent: open(intent.FormHold)},
 		{Keys: []string{"t"}, Short: "clock", Help: "set, move or take off a clock", Group: keys.GroupEntries, Intent: open(intent.FormClock)},
-		{Keys: []string{"="}, Short: "reckon", Help: "work a figure out and take it into a form", Group: keys.GroupEntries, Intent: open(intent.FormReckon)},
+		{Keys: []string{"="}, Short: "calc", Help: "work a figure out and take it into a form", Group: keys.GroupEntries, Intent: open(intent.FormCalc)},
 		{Keys: []string{"x"}, Short: "correct", Help: "put an earlier entry right", Group: keys.GroupEntries, Intent: open(intent.FormCorrect)},
 		{Keys: []string{"u"}, Help: "product lots: book in, open a tub, count", Group: keys.GroupEntries, Intent: open(intent.FormProduct)},
 		{Keys: []string{"z"}, Help: "crew: gas, permits, breaks, head count", Group: keys.GroupEntries, Intent: open(intent.FormCrew)},

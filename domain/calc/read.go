@@ -1,4 +1,4 @@
-package reckon
+package calc
 
 import (
 	"errors"
@@ -12,7 +12,7 @@ import (
 	"cellar.example/mustwatch/domain/tank"
 )
 
-// asked is one reckoning at work: the units it reads and prints, and what was
+// asked is one calculation at work: the units it reads and prints, and what was
 // wrong with what was typed. After the first fault nothing more is read.
 type asked struct {
 	habit quantity.Habit

@@ -1,4 +1,4 @@
-package reckon
+package calc
 
 import (
 	"fmt"
@@ -17,10 +17,10 @@ type yieldFlags struct {
 func yieldKind() kind {
 	var f yieldFlags
 	return kind{name: "yield", short: "Juice from grapes, and whether a pressing or a racking adds up",
-		example: `  mustwatch reckon yield --juice 135.4hL --grapes 18.8t
-  mustwatch reckon yield --grapes 18.8t --at "5.8 hL/t"
-  mustwatch reckon yield --juice 135.4hL --grapes 18.8t --stems 0.75t --density 1.090
-  mustwatch reckon yield --from 214hL --to 165hL --to 33.5hL --lees 14hL --loss 1.5hL`,
+		example: `  mustwatch calc yield --juice 135.4hL --grapes 18.8t
+  mustwatch calc yield --grapes 18.8t --at "5.8 hL/t"
+  mustwatch calc yield --juice 135.4hL --grapes 18.8t --stems 0.75t --density 1.090
+  mustwatch calc yield --from 214hL --to 165hL --to 33.5hL --lees 14hL --loss 1.5hL`,
 		fields: []field{
 			one(&f.juice, "juice", "`juice` that came"),
 			one(&f.grapes, "grapes", "`mass` of grapes"),

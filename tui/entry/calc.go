@@ -5,9 +5,9 @@ import (
 	"fmt"
 	"strings"
 
+	"cellar.example/mustwatch/domain/calc"
 	"cellar.example/mustwatch/domain/cellar"
 	"cellar.example/mustwatch/domain/quantity"
-	"cellar.example/mustwatch/domain/reckon"
 	"cellar.example/mustwatch/tui/intent"
 	"cellar.example/mustwatch/tui/widget"
 )
@@ -19,21 +19,21 @@ type Taken struct {
 	Values map[string]string
 }
 
-// reckoning is one reckoning as the board offers it: which of the reckonings it is, the
+// calculation is one calculation as the board offers it: which of the calculations it is, the
 // fields shown, what the vessel fills in by itself, and where its answer goes.
-type reckoning struct {
+type calculation struct {
 	id, label string
-	kind      string // name of the reckoning
+	kind      string // name of the calculation
 	fields    []sumField
-	fill      func(k *desk, v *cellar.Vessel) reckon.Values
-	hidden    func(v *cellar.Vessel) reckon.Values // what the house has set, not typed here
-	take      func(k *desk, a reckon.Answer, in reckon.Values) Taken
+	fill      func(k *desk, v *cellar.Vessel) calc.Values
+	hidden    func(v *cellar.Vessel) calc.Values // what the house has set, not typed here
+	take      func(k *desk, a calc.Answer, in calc.Values) Taken
 }
 
 type sumField struct{ name, label, hint string }
 
-// reckonings are the reckonings of the board, likeliest first.
-var reckonings = []reckoning{
+// calculations are the calculations of the board, likeliest first.
+var calculations = []calculation{
 	{"dose", "dose on juice or grapes", "dose", []sumField{{"volume", "Juice", ""}, {"grapes", "or grapes", "kg or t"}, {"rate", "Rate", "with its unit: 3 g/hL, 0.25 lb/1000 gal"},
 		{"yield", "Yield", "for the other basis: 7.2 hL/t"}, {"ratio", "Make-up", "1:10 or 20mL/g"}, {"tub", "In the tub", ""}, {"weighed", "Weighed", ""}}, fillDose, nil, takeDose},
 	{"so2", "SO2 addition", "so2", []sumField{{"volume", "Juice", ""}, {"rate", "SO2", "50 mg/L or 5 g/hL"}, {"share", "Share", "of SO2 in the powder"},
@@ -42,7 +42,7 @@ var reckonings = []reckoning{
 	{"sugar", "sugar on every scale", "sugar", []sumField{{"reading", "Reading", "60oe, 21.5 brix, 1.090 sg"}, {"temp", "Temperature", "of the sample"},
 		{"with", "Instrument", "refractometer or hydrometer"}, {"by", "Alcohol by", "16.83, 17, 17.5 or german"}}, fillSugar, nil, takeSugar},
 	{"dip", "dip to volume", "dip", []sumField{{"height", "Height", "from the bottom: 152 cm"}, {"dip", "or dip", "down from the top"},
-		{"temp", "Temperature", "to bring it to 20 °C"}, {"brix", "Sugar", "°Brix, with it"}}, fillDip, func(v *cellar.Vessel) reckon.Values { return insideOf(v) }, takeDip},
+		{"temp", "Temperature", "to bring it to 20 °C"}, {"brix", "Sugar", "°Brix, with it"}}, fillDip, func(v *cellar.Vessel) calc.Values { return insideOf(v) }, takeDip},
 	{"heat", "cool or warm: energy, hours", "heat", []sumField{{"volume", "Volume", ""}, {"from", "From", ""}, {"to", "To", ""}, {"density", "Density", "else 1.090"},
 		{"power", "Power", "25 kW"}, {"ua", "UA", "kW/K of the jacket"}, {"coolant", "Coolant", "its temperature"}}, fillHeat, nil, takeHeat},
 	{"meets", "cool: the hour by readings", "heat", []sumField{{"reading", "Readings", "20:00=13.5 22:00=12.1"}, {"target", "Target", ""}, {"coolant", "Coolant", "its temperature"}}, fillMeets, nil, takeMeets},
@@ -62,24 +62,24 @@ var reckonings = []reckoning{
 // several are the fields that take more than one value, with spaces between them.
 var several = map[string]bool{"reading": true, "row": true, "lot": true, "part": true, "water": true, "mark": true, "to": true}
 
-func openReckon(k *desk) (*Entry, string) {
+func openCalc(k *desk) (*Entry, string) {
 	v, ok := k.vessel()
 	if !ok {
-		return nil, "The board reckons with the figures of a vessel: put the cursor on one. Without one, mustwatch reckon does."
+		return nil, "The board calculates with the figures of a vessel: put the cursor on one. Without one, mustwatch calc does."
 	}
 	var choices []widget.Choice
 	var fields []widget.Field
-	for _, s := range reckonings {
+	for _, s := range calculations {
 		choices = append(choices, widget.Choice{Label: s.label, Value: s.id})
 		for _, f := range s.fields {
 			fields = append(fields, only(widget.Field{Name: s.id + "." + f.name, Label: f.label, Hint: inUnits(f.hint, k.look().Units()), Kind: widget.Figure, Width: sumWidth(s, f.name), Limit: 120, Optional: true}, on("sum", s.id)))
 		}
 	}
-	title := "Reckon on " + string(v.Plate)
+	title := "Calculate on " + string(v.Plate)
 	if name := v.Now.Name(); name != "" {
 		title += ", " + name
 	}
-	e := k.entry(title, append([]widget.Field{{Name: "sum", Label: "Reckon", Choices: numbered(choices)}}, fields...)...)
+	e := k.entry(title, append([]widget.Field{{Name: "sum", Label: "Calculate", Choices: numbered(choices)}}, fields...)...)
 	e.Form.Verb = "take the answer"
 	e.Form.Live = func(values map[string]string) []string { return k.sumLines(values) }
 	e.Form.FieldNotes = k.sumNotes
@@ -105,7 +105,7 @@ func inUnits(hint string, sys quantity.System) string {
 	return hint
 }
 
-func sumWidth(s reckoning, name string) int {
+func sumWidth(s calculation, name string) int {
 	if s.several(name) {
 		return 44
 	}
@@ -114,7 +114,7 @@ func sumWidth(s reckoning, name string) int {
 
 // several tells whether a field takes more than one value here: a racking arrives
 // in several tanks, and sugar is read once.
-func (s reckoning) several(name string) bool {
+func (s calculation) several(name string) bool {
 	switch name {
 	case "reading":
 		return s.kind != "sugar"
@@ -124,16 +124,16 @@ func (s reckoning) several(name string) bool {
 	return several[name]
 }
 
-func sumOf(values map[string]string) (reckoning, bool) {
-	for _, s := range reckonings {
+func sumOf(values map[string]string) (calculation, bool) {
+	for _, s := range calculations {
 		if s.id == values["sum"] {
 			return s, true
 		}
 	}
-	return reckoning{}, false
+	return calculation{}, false
 }
 
-// fillSum proposes what the vessel knows for the reckoning that is picked.
+// fillSum proposes what the vessel knows for the calculation that is picked.
 func (k *desk) fillSum(values map[string]string) {
 	s, ok := sumOf(values)
 	v, there := k.vessel()
@@ -148,9 +148,9 @@ func (k *desk) fillSum(values map[string]string) {
 	}
 }
 
-// typed are the values of a reckoning as its form has them.
-func (k *desk) typed(s reckoning, values map[string]string) reckon.Values {
-	in := reckon.Values{}
+// typed are the values of a calculation as its form has them.
+func (k *desk) typed(s calculation, values map[string]string) calc.Values {
+	in := calc.Values{}
 	if v, ok := k.vessel(); ok && s.hidden != nil {
 		in = s.hidden(v)
 	}
@@ -159,7 +159,7 @@ func (k *desk) typed(s reckoning, values map[string]string) reckon.Values {
 		switch {
 		case text == "":
 		case s.several(f.name):
-			in[f.name] = reckon.Joined(strings.Fields(text))
+			in[f.name] = calc.Joined(strings.Fields(text))
 		default:
 			in[f.name] = []string{text}
 		}
@@ -170,14 +170,14 @@ func (k *desk) typed(s reckoning, values map[string]string) reckon.Values {
 func (k *desk) sumLines(values map[string]string) []string {
 	s, ok := sumOf(values)
 	if !ok {
-		return []string{"Pick a reckoning: what is known of the vessel is filled in."}
+		return []string{"Pick a calculation: what is known of the vessel is filled in."}
 	}
 	if v, there := k.vessel(); there && s.id == "dip" && v.Inside == nil {
-		return []string{fmt.Sprintf("No inside measures of %s are set. mustwatch reckon dip takes them; the house file keeps them.", v.Plate)}
+		return []string{fmt.Sprintf("No inside measures of %s are set. mustwatch calc dip takes them; the house file keeps them.", v.Plate)}
 	}
-	a, err := reckon.Work(s.kind, k.typed(s, values), k.look().Habit())
-	var short *reckon.Missing
-	var wrong *reckon.Slip
+	a, err := calc.Work(s.kind, k.typed(s, values), k.look().Habit())
+	var short *calc.Missing
+	var wrong *calc.Slip
 	switch {
 	case errors.As(err, &short) && s.id == "dip":
 		return []string{"Type the height from the bottom, or the dip down from the top."}
@@ -207,8 +207,8 @@ func (k *desk) sumNotes(values map[string]string) map[string][]string {
 	if !ok {
 		return nil
 	}
-	_, err := reckon.Work(s.kind, k.typed(s, values), k.look().Habit())
-	var wrong *reckon.Slip
+	_, err := calc.Work(s.kind, k.typed(s, values), k.look().Habit())
+	var wrong *calc.Slip
 	if errors.As(err, &wrong) && values[s.id+"."+wrong.Field] != "" {
 		return map[string][]string{s.id + "." + wrong.Field: {wrong.Message}}
 	}
@@ -219,12 +219,12 @@ func (k *desk) sumNotes(values map[string]string) map[string][]string {
 func (k *desk) takeSum(values map[string]string) (Taken, error) {
 	s, ok := sumOf(values)
 	if !ok {
-		return Taken{}, refuse("sum", "pick a reckoning first")
+		return Taken{}, refuse("sum", "pick a calculation first")
 	}
 	in := k.typed(s, values)
-	a, err := reckon.Work(s.kind, in, k.look().Habit())
-	var short *reckon.Missing
-	var wrong *reckon.Slip
+	a, err := calc.Work(s.kind, in, k.look().Habit())
+	var short *calc.Missing
+	var wrong *calc.Slip
 	switch {
 	case errors.As(err, &short):
 		return Taken{}, refuse("", "%s", short.Message)

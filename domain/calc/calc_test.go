@@ -1,4 +1,4 @@
-package reckon
+package calc
 
 import (
 	"errors"
@@ -89,7 +89,7 @@ func TestAWaitWithoutAUnitIsAsked(t *testing.T) {
 	}
 }
 
-// Whatever is typed into whichever fields of a reckoning, it answers with numbers
+// Whatever is typed into whichever fields of a calculation, it answers with numbers
 // or with a sentence.
 func FuzzWork(f *testing.F) {
 	for i, s := range []string{"NaN", "Inf", "-1", "1e308", "", "1,500", "5 gal", "192hL", "3 g/hL", "20:00=13.5", "5mL@96%", "lying", "2 m", "60oe"} {
@@ -142,9 +142,9 @@ func TestWordsTypedApartAreJoined(t *testing.T) {
 	assert.Equal(t, []string{"1 000hL@210", "2hL@3 "}, Joined([]string{"1 000hL@210", "2hL@3", ""}))
 }
 
-// Reckonings of what can hurt say so: SO2, a dose, heat above 45 °C, below freezing
+// Calculations of what can hurt say so: SO2, a dose, heat above 45 °C, below freezing
 // and from boiling on, strong alcohol, a lid that is opened.
-func TestReckoningsPrintTheirCautions(t *testing.T) {
+func TestCalculationsPrintTheirCautions(t *testing.T) {
 	heat := func(from, to string) Values { return Values{"volume": {"1 hL"}, "from": {from}, "to": {to}} }
 	for _, c := range []struct {
 		kind string

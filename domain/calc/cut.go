@@ -1,4 +1,4 @@
-package reckon
+package calc
 
 import (
 	"fmt"
@@ -16,8 +16,8 @@ func settleKind() kind {
 	return kind{name: "settle", short: "How fast a particle sinks in still juice",
 		long: `Stokes' law for one round particle far from others. Real must is thick with
 solids, warms and moves: the figure is an indication and opens nothing.`,
-		example: `  mustwatch reckon settle --particle 50um --heavier 50 --height 1m
-  mustwatch reckon settle --particle 20um --heavier 80 --viscosity 3 --height 3.2m`,
+		example: `  mustwatch calc settle --particle 50um --heavier 50 --height 1m
+  mustwatch calc settle --particle 20um --heavier 80 --viscosity 3 --height 3.2m`,
 		fields: []field{
 			one(&f.particle, "particle", "`diameter` in µm, such as 50"),
 			one(&f.heavier, "heavier", "by how much it is heavier than the juice, in `kg/m3`"),
@@ -44,7 +44,7 @@ func (r *asked) settling(f settleFlags) (Answer, error) {
 	}
 	a := Answer{Title: "Settling, an indication", Working: []string{"speed = g × diameter² × heavier ÷ (18 × viscosity)"},
 		Sources: []string{"Stokes' law as in White Wine Technology, 2022, ch. 8.4: dilute, round, no convection"},
-		Notes:   []string{"Solids hinder each other, warm juice stirs itself, and pectin holds them up: look, do not reckon."}}
+		Notes:   []string{"Solids hinder each other, warm juice stirs itself, and pectin holds them up: look, do not calculate."}}
 	a.Given = []Figure{{"particle", p.Diameter, "µm", plainly(p.Diameter, 1) + " µm"}, {"heavier", p.Heavier, "kg/m3", plainly(p.Heavier, 1) + " kg/m3"},
 		{"viscosity", p.Viscosity, "mPa·s", plainly(p.Viscosity, 2) + " mPa·s"}}
 	a.Results = []Figure{{"speed", 1000 * v, "mm/h", digits(1000*v, 1) + " mm/h"}}
@@ -74,7 +74,7 @@ func cutKind() kind {
 		long: `Compares the juice that runs now with the first free run. Both readings at
 the same temperature. It helps to see where a cut would fall; the
 house tastes and decides.`,
-		example: `  mustwatch reckon cut --first 2.40 --now 2.85`,
+		example: `  mustwatch calc cut --first 2.40 --now 2.85`,
 		fields: []field{
 			one(&f.first, "first", "`conductivity` of the first free run in mS/cm, or with µS/cm behind it"),
 			one(&f.now, "now", "`conductivity` of what runs now, likewise"),

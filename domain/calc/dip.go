@@ -1,4 +1,4 @@
-package reckon
+package calc
 
 import (
 	"errors"
@@ -30,10 +30,10 @@ are inside measures; the height is above the lowest inside point.
   box      --length --width --tall
   vat      --bottom-diameter --top-diameter --tall
   table    --mark 0cm=0hL --mark 50cm=18.2hL …`,
-		example: `  mustwatch reckon dip --shape lying --diameter 2m --length 3m --height 50cm
-  mustwatch reckon dip --shape lying --diameter 48in --length 96in --height 19.2in --units us
-  mustwatch reckon dip --shape upright --diameter 2m --wall 4m --bottom cone --depth 50cm --dip 1.2m
-  mustwatch reckon dip --shape table --mark 0cm=0.4hL --mark 50cm=18.2hL --mark 100cm=40hL --height 72cm`,
+		example: `  mustwatch calc dip --shape lying --diameter 2m --length 3m --height 50cm
+  mustwatch calc dip --shape lying --diameter 48in --length 96in --height 19.2in --units us
+  mustwatch calc dip --shape upright --diameter 2m --wall 4m --bottom cone --depth 50cm --dip 1.2m
+  mustwatch calc dip --shape table --mark 0cm=0.4hL --mark 50cm=18.2hL --mark 100cm=40hL --height 72cm`,
 		fields: []field{
 			one(&f.shape, "shape", "`shape`: upright, lying, oval, box, vat or table"),
 			one(&f.diameter, "diameter", "inside `diameter`"),

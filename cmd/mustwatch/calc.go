@@ -10,22 +10,22 @@ import (
 
 	"github.com/spf13/cobra"
 
+	"cellar.example/mustwatch/domain/calc"
 	"cellar.example/mustwatch/domain/quantity"
-	"cellar.example/mustwatch/domain/reckon"
 )
 
-// reckoner is one call of mustwatch reckon: how it reads units and how it prints.
-type reckoner struct {
+// calculator is one call of mustwatch calc: how it reads units and how it prints.
+type calculator struct {
 	p       *program
 	units   string
 	decimal string
 	json    bool
 }
 
-func (p *program) reckonCommand() *cobra.Command {
-	r := &reckoner{p: p}
+func (p *program) calcCommand() *cobra.Command {
+	r := &calculator{p: p}
 	cmd := &cobra.Command{
-		Use:   "reckon",
+		Use:   "calc",
 		Short: "Work a figure out, and show how",
 		Long: `Works out one figure a cellar hand needs at night and shows its working: what
 went in, the formula in words, the result, and the table it comes from. It opens
@@ -40,15 +40,15 @@ such as 1,500 or 1.500, or a gallon or a ton of no country, is asked about;
 	cmd.PersistentFlags().StringVar(&r.units, "units", "metric", "read and print as a `house` does, metric or us")
 	cmd.PersistentFlags().StringVar(&r.decimal, "decimal", "", "the `sign` before decimals: . or , or ask")
 	cmd.PersistentFlags().BoolVar(&r.json, "json", false, "print the answer for machines")
-	for _, k := range reckon.Kinds() {
+	for _, k := range calc.Kinds() {
 		cmd.AddCommand(r.command(k))
 	}
 	return cmd
 }
 
-// command is the subcommand of one reckoning: its fields are flags, and bare
+// command is the subcommand of one calculation: its fields are flags, and bare
 // words belong to the field that takes them.
-func (r *reckoner) command(k reckon.Kind) *cobra.Command {
+func (r *calculator) command(k calc.Kind) *cobra.Command {
 	cmd := &cobra.Command{Use: k.Name, Short: k.Short, Long: k.Long, Example: k.Example, Args: noArguments}
 	if k.Words != "" {
 		cmd.Use, cmd.Args = k.Name+" "+strings.ToUpper(k.Words)+"...", cobra.ArbitraryArgs
@@ -64,7 +64,7 @@ func (r *reckoner) command(k reckon.Kind) *cobra.Command {
 		}
 	}
 	cmd.RunE = func(_ *cobra.Command, args []string) error {
-		v := reckon.Values{k.Words: reckon.Joined(args)}
+		v := calc.Values{k.Words: calc.Joined(args)}
 		for name, s := range one {
 			v[name] = []string{*s}
 		}
@@ -76,7 +76,7 @@ func (r *reckoner) command(k reckon.Kind) *cobra.Command {
 	return cmd
 }
 
-func (r *reckoner) work(k reckon.Kind, v reckon.Values) error {
+func (r *calculator) work(k calc.Kind, v calc.Values) error {
 	var h quantity.Habit
 	if err := h.Units.UnmarshalText([]byte(r.units)); err != nil {
 		return usage("--units takes metric or us, not %q.", r.units)
@@ -84,12 +84,12 @@ func (r *reckoner) work(k reckon.Kind, v reckon.Values) error {
 	if err := h.Decimal.UnmarshalText([]byte(r.decimal)); err != nil {
 		return usage("--decimal takes . or , or ask, not %q.", r.decimal)
 	}
-	a, err := reckon.Work(k.Name, v, h)
-	var short *reckon.Missing
-	var wrong *reckon.Slip
+	a, err := calc.Work(k.Name, v, h)
+	var short *calc.Missing
+	var wrong *calc.Slip
 	switch {
 	case errors.As(err, &short):
-		return &trouble{code: endUsage, says: short.Message, do: "See mustwatch reckon " + k.Name + " --help."}
+		return &trouble{code: endUsage, says: short.Message, do: "See mustwatch calc " + k.Name + " --help."}
 	case errors.As(err, &wrong):
 		return &trouble{code: endRefused, says: wrongField(wrong, k) + wrong.Message}
 	case err != nil:
@@ -105,7 +105,7 @@ func (r *reckoner) work(k reckon.Kind, v reckon.Values) error {
 }
 
 // wrongField is what a refusal is about: the flag, or the word as it was typed.
-func wrongField(s *reckon.Slip, k reckon.Kind) string {
+func wrongField(s *calc.Slip, k calc.Kind) string {
 	switch {
 	case s.Typed != "":
 		return s.Typed + ": "
@@ -116,11 +116,11 @@ func wrongField(s *reckon.Slip, k reckon.Kind) string {
 }
 
 // answerText is an answer for a person.
-func answerText(a reckon.Answer) string {
+func answerText(a calc.Answer) string {
 	var out strings.Builder
 	out.WriteString(a.Title + "\n")
 	wide := 0
-	for _, f := range append(append([]reckon.Figure{}, a.Given...), a.Results...) {
+	for _, f := range append(append([]calc.Figure{}, a.Given...), a.Results...) {
 		wide = max(wide, utf8.RuneCountInString(f.Name))
 	}
 	block := func(head string, lines []string) {
@@ -131,7 +131,7 @@ func answerText(a reckon.Answer) string {
 			}
 		}
 	}
-	figures := func(fs []reckon.Figure) (lines []string) {
+	figures := func(fs []calc.Figure) (lines []string) {
 		for _, f := range fs {
 			lines = append(lines, f.Name+strings.Repeat(" ", wide-utf8.RuneCountInString(f.Name)+2)+f.Text)
 		}

@@ -8,7 +8,7 @@ import (
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 
-	"cellar.example/mustwatch/domain/reckon"
+	"cellar.example/mustwatch/domain/calc"
 )
 
 // shellWords splits a line of an example at spaces, but not within double quotes.
@@ -24,18 +24,18 @@ func shellWords(line string) []string {
 	return out
 }
 
-// reckonExamples are those that the help of reckon prints, all subcommands together.
-func reckonExamples(t *testing.T) (out [][]string) {
+// calcExamples are those that the help of calc prints, all subcommands together.
+func calcExamples(t *testing.T) (out [][]string) {
 	root := newBench(t).commands()
 	for _, c := range root.Commands() {
-		if c.Name() != "reckon" {
+		if c.Name() != "calc" {
 			continue
 		}
 		assert.Len(t, c.Commands(), 12)
 		for _, sub := range c.Commands() {
 			for _, line := range strings.Split(sub.Example, "\n") {
 				words := shellWords(line)
-				require.Equal(t, []string{"mustwatch", "reckon", sub.Name()}, words[:3])
+				require.Equal(t, []string{"mustwatch", "calc", sub.Name()}, words[:3])
 				out = append(out, words[1:])
 			}
 		}
@@ -45,8 +45,8 @@ func reckonExamples(t *testing.T) (out [][]string) {
 
 // Every example of the help works, shows its working, fits a page of 80 columns and
 // has a twin for machines.
-func TestEveryExampleOfReckonWorks(t *testing.T) {
-	examples := reckonExamples(t)
+func TestEveryExampleOfCalcWorks(t *testing.T) {
+	examples := calcExamples(t)
 	require.Greater(t, len(examples), 20)
 	for _, args := range examples {
 		b := newBench(t)
@@ -59,7 +59,7 @@ func TestEveryExampleOfReckonWorks(t *testing.T) {
 		}
 		b.out.Reset()
 		require.Equal(t, endDone, b.run(append(args, "--json")...), "%v", args)
-		var a reckon.Answer
+		var a calc.Answer
 		require.NoError(t, json.Unmarshal(b.out.Bytes(), &a), "%v", args)
 		assert.NotEmpty(t, a.Given)
 		assert.NotEmpty(t, a.Working)
@@ -72,8 +72,8 @@ func TestEveryExampleOfReckonWorks(t *testing.T) {
 // value is the number of a result by its name.
 func value(t *testing.T, line string, name string) float64 {
 	b := newBench(t)
-	require.Equal(t, endDone, b.run(append(append([]string{"reckon"}, shellWords(line)...), "--json")...), "%s: %s", line, b.err.String())
-	var a reckon.Answer
+	require.Equal(t, endDone, b.run(append(append([]string{"calc"}, shellWords(line)...), "--json")...), "%s: %s", line, b.err.String())
+	var a calc.Answer
 	require.NoError(t, json.Unmarshal(b.out.Bytes(), &a))
 	for _, f := range a.Results {
 		if f.Name == name {
@@ -84,7 +84,7 @@ func value(t *testing.T, line string, name string) float64 {
 	return 0
 }
 
-func TestWhatReckonReckons(t *testing.T) {
+func TestWhatCalcCalculates(t *testing.T) {
 	for _, c := range []struct {
 		line, name string
 		want       float64
@@ -144,7 +144,7 @@ func TestWhatReckonReckons(t *testing.T) {
 
 // What cannot be read, cannot be so, or can be read in two ways ends with 1 and a
 // sentence; what is called wrongly ends with 2. Nothing is printed as an answer.
-func TestWhatReckonRefuses(t *testing.T) {
+func TestWhatCalcRefuses(t *testing.T) {
 	for line, says := range map[string]string{
 		"dose --volume 5072gal --rate 3g/hL":                                                 "5072 US gal or 5072 imp gal",
 		"dose --volume 1,500hL --rate 3g/hL":                                                 "1.5 hL or 1500 hL",
@@ -198,7 +198,7 @@ func TestWhatReckonRefuses(t *testing.T) {
 		`yield --grapes 18.8t --at "172 gal/ton"`:                                            "172 gal/short ton",
 	} {
 		b := newBench(t)
-		assert.Equal(t, endRefused, b.run(append([]string{"reckon"}, shellWords(line)...)...), line)
+		assert.Equal(t, endRefused, b.run(append([]string{"calc"}, shellWords(line)...)...), line)
 		assert.Contains(t, b.err.String(), says, line)
 		assert.Empty(t, b.out.String(), line)
 	}
@@ -208,14 +208,14 @@ func TestWhatReckonRefuses(t *testing.T) {
 		"contact --start 19:15", "blend", "yield", "yield --juice 7hL --grapes 1t --stems 50kg", "dose --units old --volume 1hL --rate 3g/hL", "nonsense",
 	} {
 		b := newBench(t)
-		assert.Equal(t, endUsage, b.run(append([]string{"reckon"}, shellWords(line)...)...), "%s: %s", line, b.err.String())
+		assert.Equal(t, endUsage, b.run(append([]string{"calc"}, shellWords(line)...)...), "%s: %s", line, b.err.String())
 		assert.Empty(t, b.out.String(), line)
 	}
 }
 
 // Nothing that is typed into any flag, however odd, makes the program fail or print
 // a number that is none.
-func FuzzReckon(f *testing.F) {
+func FuzzCalc(f *testing.F) {
 	for _, s := range []string{"NaN", "Inf", "-1", "1e308", "", "1,500", "5 gal", "\x1b[2J", "999999999999 hL", "0"} {
 		f.Add(s)
 	}
@@ -226,7 +226,7 @@ func FuzzReckon(f *testing.F) {
 		} {
 			var out, bad strings.Builder
 			p := &program{stdin: strings.NewReader(""), stdout: &out, stderr: &bad, getenv: func(string) string { return "" }}
-			end := p.run(t.Context(), append([]string{"reckon"}, args...))
+			end := p.run(t.Context(), append([]string{"calc"}, args...))
 			if end != endDone && end != endRefused && end != endUsage || strings.Contains(out.String(), "NaN") || strings.Contains(out.String(), "Inf") || strings.ContainsRune(out.String()+bad.String(), 0x1b) {
 				t.Fatalf("%q ends with %d: %s%s", args, end, out.String(), bad.String())
 			}
@@ -239,8 +239,8 @@ func TestFolded(t *testing.T) {
 	assert.Equal(t, []string{"unbreakable-word"}, folded("unbreakable-word", 8))
 }
 
-// TestReckonAsksAboutThreeDigits: also of a point, unless the sign is named.
-func TestReckonAsksAboutThreeDigits(t *testing.T) {
+// TestCalcAsksAboutThreeDigits: also of a point, unless the sign is named.
+func TestCalcAsksAboutThreeDigits(t *testing.T) {
 	for _, c := range []struct {
 		args []string
 		code int
@@ -252,7 +252,7 @@ func TestReckonAsksAboutThreeDigits(t *testing.T) {
 		{[]string{"dose", "--volume", "4 L", "--rate", "3 g/hL", "--decimal", ";"}, endUsage, "--decimal takes"},
 	} {
 		b := newBench(t)
-		assert.Equal(t, c.code, b.run(append([]string{"reckon"}, c.args...)...), b.err.String())
+		assert.Equal(t, c.code, b.run(append([]string{"calc"}, c.args...)...), b.err.String())
 		assert.Contains(t, b.out.String()+b.err.String(), c.says)
 	}
 }

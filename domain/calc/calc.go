@@ -1,4 +1,4 @@
-package reckon
+package calc
 
 import (
 	"errors"
@@ -14,7 +14,7 @@ import (
 // Answer is a figure with its working: what went in, how, what came out, and
 // what stands behind it.
 type Answer struct {
-	Title    string   `json:"reckoned"`
+	Title    string   `json:"calculated"`
 	Cautions []string `json:"cautions,omitempty"`
 	Given    []Figure `json:"given"`
 	Working  []string `json:"working"`
@@ -63,7 +63,7 @@ func Joined(words []string) []string {
 	return out
 }
 
-// Field is one thing that may be typed for a reckoning.
+// Field is one thing that may be typed for a calculation.
 type Field struct {
 	Name    string
 	Say     string // what it is; what is typed stands between backquotes
@@ -71,7 +71,7 @@ type Field struct {
 	Many    bool // may be given more than once
 }
 
-// Kind is one reckoning: what it takes.
+// Kind is one calculation: what it takes.
 type Kind struct {
 	Name, Short, Long, Example string
 	Words                      string // the field that bare words belong to, "" for none
@@ -88,12 +88,12 @@ type Slip struct {
 
 func (s *Slip) Error() string { return s.Message }
 
-// Missing says what a reckoning takes, when too little or too much was given.
+// Missing says what a calculation takes, when too little or too much was given.
 type Missing struct{ Message string }
 
 func (m *Missing) Error() string { return m.Message }
 
-// kind is a reckoning with the places its values go to. Each call has its own.
+// kind is a calculation with the places its values go to. Each call has its own.
 type kind struct {
 	name, short, long, example string
 	words                      string
@@ -113,7 +113,7 @@ func many(all *[]string, name, say string) field { return field{all: all, name: 
 
 var kinds = []func() kind{doseKind, makeupKind, so2Kind, sugarKind, strengthKind, dipKind, heatKind, contactKind, blendKind, yieldKind, settleKind, cutKind}
 
-// Kinds lists the reckonings.
+// Kinds lists the calculations.
 func Kinds() []Kind {
 	var out []Kind
 	for _, open := range kinds {
@@ -131,7 +131,7 @@ func Kinds() []Kind {
 	return out
 }
 
-// Work works a reckoning out. Names that the kind does not have are passed over;
+// Work works a calculation out. Names that the kind does not have are passed over;
 // an empty value counts as not given. The error is a *Slip or a *Missing. NaN and
 // infinity never leave it.
 func Work(name string, v Values, h quantity.Habit) (Answer, error) {
@@ -157,7 +157,7 @@ func Work(name string, v Values, h quantity.Habit) (Answer, error) {
 		a.Cautions = caution.Texts(append(slices.Clone(k.cautions), a.dangers...)...)
 		return a, nil
 	}
-	return Answer{}, missing("There is no reckoning of %q.", name)
+	return Answer{}, missing("There is no calculation of %q.", name)
 }
 
 func (f field) fill(typed []string) {

@@ -5,16 +5,16 @@ import (
 	"strings"
 	"time"
 
+	"cellar.example/mustwatch/domain/calc"
 	"cellar.example/mustwatch/domain/cellar"
 	"cellar.example/mustwatch/domain/quantity"
-	"cellar.example/mustwatch/domain/reckon"
 	"cellar.example/mustwatch/tui/face"
 	"cellar.example/mustwatch/tui/intent"
 )
 
 // The takers. What no form has a field for becomes a note, for a figure worth
-// reckoning is worth keeping.
-func takeNote(_ *desk, a reckon.Answer, _ reckon.Values) Taken {
+// calculation is worth keeping.
+func takeNote(_ *desk, a calc.Answer, _ calc.Values) Taken {
 	var parts []string
 	for _, f := range a.Results {
 		parts = append(parts, f.Name+" "+f.Text)
@@ -27,14 +27,14 @@ func takeNote(_ *desk, a reckon.Answer, _ reckon.Values) Taken {
 	return Taken{intent.FormNote, map[string]string{"text": string(text)}}
 }
 
-func takeDose(_ *desk, a reckon.Answer, in reckon.Values) Taken {
+func takeDose(_ *desk, a calc.Answer, in calc.Values) Taken {
 	out := map[string]string{"rate": first(in["rate"]), "volume": first(in["volume"]), "mass": first(in["grapes"]), "amount": first(in["weighed"])}
 	return Taken{intent.FormDose, filled(out)}
 }
 
 // takeSO2 hands over the rate and the lot by whose strength the form was filled in: the
-// dose form reckons by the lot again.
-func takeSO2(k *desk, _ reckon.Answer, in reckon.Values) Taken {
+// dose form calculates by the lot again.
+func takeSO2(k *desk, _ calc.Answer, in calc.Values) Taken {
 	out := map[string]string{"rate": first(in["rate"]), "volume": first(in["volume"])}
 	if p, ok := k.so2Lot(); ok {
 		out["product"] = string(p.ID)
@@ -42,7 +42,7 @@ func takeSO2(k *desk, _ reckon.Answer, in reckon.Values) Taken {
 	return Taken{intent.FormDose, filled(out)}
 }
 
-func takeSugar(_ *desk, a reckon.Answer, _ reckon.Values) Taken {
+func takeSugar(_ *desk, a calc.Answer, _ calc.Values) Taken {
 	out := map[string]string{}
 	for field, result := range map[string]string{"brix": "refractometer", "density": "density"} {
 		if f, ok := a.Result(result); ok {
@@ -56,14 +56,14 @@ func takeSugar(_ *desk, a reckon.Answer, _ reckon.Values) Taken {
 	return Taken{intent.FormReading, out}
 }
 
-func takeDip(_ *desk, a reckon.Answer, _ reckon.Values) Taken {
+func takeDip(_ *desk, a calc.Answer, _ calc.Values) Taken {
 	f, _ := a.Result("volume")
 	return Taken{intent.FormReading, map[string]string{"dip": f.Text}}
 }
 
 // takeHeat sets a clock for when the target is met: by the jacket where it is
 // known, else by constant power.
-func takeHeat(k *desk, a reckon.Answer, in reckon.Values) Taken {
+func takeHeat(k *desk, a calc.Answer, in calc.Values) Taken {
 	if v, ok := k.vessel(); ok && v.Now.Target != nil && first(in["to"]) == v.Now.Target.Text(k.look().Units()) {
 		return takeNote(k, a, in) // the forecast of this target stands among the clocks
 	}
@@ -79,7 +79,7 @@ func takeHeat(k *desk, a reckon.Answer, in reckon.Values) Taken {
 	return k.clockAt("at "+first(in["to"]), k.look().Now.Add(time.Duration(took.Value*float64(time.Hour))))
 }
 
-func takeMeets(k *desk, a reckon.Answer, in reckon.Values) Taken {
+func takeMeets(k *desk, a calc.Answer, in calc.Values) Taken {
 	v, ok := k.vessel()
 	f, there := a.Result("after the last reading")
 	if !ok || !there || v.Now.Temps == nil {
@@ -89,8 +89,8 @@ func takeMeets(k *desk, a reckon.Answer, in reckon.Values) Taken {
 	return k.clockAt("at "+first(in["target"]), last.Add(time.Duration(f.Value*float64(time.Hour))))
 }
 
-func takeContact(k *desk, a reckon.Answer, in reckon.Values) Taken {
-	start, due := a.Given[0], reckon.Figure{}
+func takeContact(k *desk, a calc.Answer, in calc.Values) Taken {
+	start, due := a.Given[0], calc.Figure{}
 	var ok bool
 	if due, ok = a.Result("due"); !ok {
 		return takeNote(k, a, in)
@@ -134,10 +134,10 @@ func holds(g face.Sight, v *cellar.Vessel) []string {
 	return []string{vol(g, v.Now.Volume)}
 }
 
-// The fillers: what the vessel knows for a reckoning.
-func fillDose(k *desk, v *cellar.Vessel) reckon.Values {
+// The fillers: what the vessel knows for a calculation.
+func fillDose(k *desk, v *cellar.Vessel) calc.Values {
 	g := k.look()
-	out := reckon.Values{"volume": holds(g, v), "share": {"57.6%"}}
+	out := calc.Values{"volume": holds(g, v), "share": {"57.6%"}}
 	for _, c := range k.lots(v) {
 		p, ok := g.State.Product(cellar.ProductID(c.Value))
 		if !ok || p.Class != cellar.EnzymeClarify { // no other product's tub may pass for this one's
@@ -156,8 +156,8 @@ func fillDose(k *desk, v *cellar.Vessel) reckon.Values {
 
 // fillSO2 takes the strength of the lot in store: an answer in litres or in grams of
 // another one would be poured out of the wrong can.
-func fillSO2(k *desk, v *cellar.Vessel) reckon.Values {
-	out := reckon.Values{"volume": holds(k.look(), v), "share": {"57.6 % SO2"}}
+func fillSO2(k *desk, v *cellar.Vessel) calc.Values {
+	out := calc.Values{"volume": holds(k.look(), v), "share": {"57.6 % SO2"}}
 	switch p, ok := k.so2Lot(); {
 	case !ok || p.Card.Strength.IsZero():
 	case p.Poured():
@@ -182,8 +182,8 @@ func (k *desk) so2Lot() (*cellar.Product, bool) {
 	return nil, false
 }
 
-func fillSugar(k *desk, v *cellar.Vessel) reckon.Values {
-	out, c := reckon.Values{}, &v.Now
+func fillSugar(k *desk, v *cellar.Vessel) calc.Values {
+	out, c := calc.Values{}, &v.Now
 	switch {
 	case c.Last.Brix != nil:
 		out["reading"] = []string{fmt.Sprintf("%.1f brix", *c.Last.Brix)}
@@ -196,28 +196,28 @@ func fillSugar(k *desk, v *cellar.Vessel) reckon.Values {
 	return out
 }
 
-func fillDip(k *desk, v *cellar.Vessel) reckon.Values {
-	out := reckon.Values{}
+func fillDip(k *desk, v *cellar.Vessel) calc.Values {
+	out := calc.Values{}
 	if v.Now.Last.Temp != nil && v.Now.Last.Brix != nil {
 		out["temp"], out["brix"] = []string{v.Now.Last.Temp.Text(k.look().Units())}, []string{fmt.Sprintf("%.1f", *v.Now.Last.Brix)}
 	}
 	return out
 }
 
-func insideOf(v *cellar.Vessel) reckon.Values {
+func insideOf(v *cellar.Vessel) calc.Values {
 	if v.Inside == nil {
-		return reckon.Values{}
+		return calc.Values{}
 	}
-	out := reckon.ForInside(*v.Inside)
+	out := calc.ForInside(*v.Inside)
 	if v.Inside.Reference > 0 {
 		out["reference"] = []string{v.Inside.Reference.String()}
 	}
 	return out
 }
 
-func fillHeat(k *desk, v *cellar.Vessel) reckon.Values {
+func fillHeat(k *desk, v *cellar.Vessel) calc.Values {
 	g, c := k.look(), &v.Now
-	out := reckon.Values{"volume": holds(g, v)}
+	out := calc.Values{"volume": holds(g, v)}
 	if c.Last.Temp != nil {
 		out["from"] = []string{c.Last.Temp.Text(g.Units())}
 	}
@@ -237,9 +237,9 @@ func fillHeat(k *desk, v *cellar.Vessel) reckon.Values {
 }
 
 // fillMeets takes the readings of tonight.
-func fillMeets(k *desk, v *cellar.Vessel) reckon.Values {
+func fillMeets(k *desk, v *cellar.Vessel) calc.Values {
 	g, c := k.look(), &v.Now
-	out := reckon.Values{"reading": logged(g, c, c.Since)}
+	out := calc.Values{"reading": logged(g, c, c.Since)}
 	if c.Target != nil {
 		out["target"] = []string{c.Target.Text(g.Units())}
 	}
@@ -265,9 +265,9 @@ func logged(g face.Sight, c *cellar.Content, since time.Time) []string {
 	return out
 }
 
-func fillContact(k *desk, v *cellar.Vessel) reckon.Values {
+func fillContact(k *desk, v *cellar.Vessel) calc.Values {
 	g := k.look()
-	out := reckon.Values{"at": {g.Now.In(g.State.Zone()).Format("15:04")}}
+	out := calc.Values{"at": {g.Now.In(g.State.Zone()).Format("15:04")}}
 	run, ok := g.State.ContactOf(v, g.Now)
 	if ok {
 		out["start"] = []string{run.Start.In(g.State.Zone()).Format("15:04")}
@@ -294,9 +294,9 @@ func fillContact(k *desk, v *cellar.Vessel) reckon.Values {
 	return out
 }
 
-func fillBlend(k *desk, v *cellar.Vessel) reckon.Values {
+func fillBlend(k *desk, v *cellar.Vessel) calc.Values {
 	g := k.look()
-	out := reckon.Values{"what": {"density"}}
+	out := calc.Values{"what": {"density"}}
 	value := "?"
 	if v.Now.Last.Density != nil {
 		value = v.Now.Last.Density.String()
@@ -308,9 +308,9 @@ func fillBlend(k *desk, v *cellar.Vessel) reckon.Values {
 }
 
 // fillYield takes the loads in the vessel, where all of it came from whole loads.
-func fillYield(k *desk, v *cellar.Vessel) reckon.Values {
+func fillYield(k *desk, v *cellar.Vessel) calc.Values {
 	g := k.look()
-	out := reckon.Values{"juice": holds(g, v)}
+	out := calc.Values{"juice": holds(g, v)}
 	var grapes quantity.Mass
 	for _, p := range v.Now.Parts {
 		if l, ok := g.State.Load(p.Load); ok {
@@ -326,6 +326,6 @@ func fillYield(k *desk, v *cellar.Vessel) reckon.Values {
 	return out
 }
 
-func fillRack(k *desk, v *cellar.Vessel) reckon.Values {
-	return reckon.Values{"from": holds(k.look(), v)}
+func fillRack(k *desk, v *cellar.Vessel) calc.Values {
+	return calc.Values{"from": holds(k.look(), v)}
 }

@@ -1,4 +1,4 @@
-package reckon
+package calc
 
 import (
 	"errors"
@@ -15,9 +15,9 @@ func sugarKind() kind {
 	var words []string
 	var temp, with, by string
 	return kind{name: "sugar", short: "A sugar reading on every scale, with potential alcohol", words: "reading",
-		example: `  mustwatch reckon sugar 60oe
-  mustwatch reckon sugar 21.5brix --temp 14C --with refractometer
-  mustwatch reckon sugar "1.090 sg" --by german`,
+		example: `  mustwatch calc sugar 60oe
+  mustwatch calc sugar 21.5brix --temp 14C --with refractometer
+  mustwatch calc sugar "1.090 sg" --by german`,
 		fields: []field{
 			many(&words, "reading", "`reading` with its scale, such as 60oe"),
 			one(&temp, "temp", "`temperature` of the sample, else 20 °C"),

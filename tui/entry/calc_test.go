@@ -20,7 +20,7 @@ const positive = `{"do":"check","at":"2026-09-24T20:30:00+02:00","by":"NS","vess
 `
 
 // What a dose form says while it is typed, on the figures of the night.
-func TestDoseReckonsWhileTyped(t *testing.T) {
+func TestDoseCalculatesWhileTyped(t *testing.T) {
 	for _, tt := range []struct{ name, on, keys, lines, want string }{
 		{"first dose on 104", "104", "11.5<tab>13.5", "",
 			"weigh 156 g · make up in 1.56 L water (1:10)\n1.5 g/hL on 104.0 hL · sum 1.5 of 6 g/hL\n27 % of the open tub, 424 g stay\nrow 12–15 °C, 3 h: test 23:40\ncall it: 156 g into one-zero-four"},

@@ -1,4 +1,4 @@
-package reckon
+package calc
 
 import (
 	"errors"
@@ -17,8 +17,8 @@ func strengthKind() kind {
 	var parts []string
 	var to string
 	return kind{name: "strength", short: "Strength of alcohol and water poured together", words: "part",
-		example: `  mustwatch reckon strength 5mL@96% 5mL@0%
-  mustwatch reckon strength 1L@96% --to 50%`,
+		example: `  mustwatch calc strength 5mL@96% 5mL@0%
+  mustwatch calc strength 1L@96% --to 50%`,
 		fields: []field{
 			many(&parts, "part", "`part` with its strength, such as 5mL@96%; given again for each"),
 			one(&to, "to", "also the water that brings the mix down to this `strength`"),
@@ -79,9 +79,9 @@ type so2Flags struct{ volume, rate, share, solution, ph, free, molecular, pka, a
 func so2Kind() kind {
 	f := so2Flags{share: "57.6%"}
 	return kind{name: "so2", short: "An addition of SO2, or its molecular share",
-		example: `  mustwatch reckon so2 --volume 100hL --rate 50mg/L --solution "5% SO2"
-  mustwatch reckon so2 --ph 3.4 --free 30
-  mustwatch reckon so2 --ph 3.4 --molecular 0.8 --pka 1.77`,
+		example: `  mustwatch calc so2 --volume 100hL --rate 50mg/L --solution "5% SO2"
+  mustwatch calc so2 --ph 3.4 --free 30
+  mustwatch calc so2 --ph 3.4 --molecular 0.8 --pka 1.77`,
 		fields: []field{
 			one(&f.volume, "volume", "`juice` to treat"),
 			one(&f.rate, "rate", "`dose` of SO2 itself, such as 50mg/L"),
@@ -212,8 +212,8 @@ func blendKind() kind {
 	what := "sugar"
 	var lots []string
 	return kind{name: "blend", short: "What comes of lots put together", words: "lot",
-		example: `  mustwatch reckon blend --what sugar 79hL@210g/L 74hL@21.5brix
-  mustwatch reckon blend --what so2 79hL@50mg/L 74hL@3g/hL`,
+		example: `  mustwatch calc blend --what sugar 79hL@210g/L 74hL@21.5brix
+  mustwatch calc blend --what so2 79hL@50mg/L 74hL@3g/hL`,
 		fields: []field{
 			one(&what, "what", "`property` to blend: sugar, acidity, density, oe, temperature, so2, nitrogen or dose"),
 			many(&lots, "lot", "`lot` with its value, such as 79hL@210g/L or 79hL@21.5brix; given again for each"),

@@ -1,4 +1,4 @@
-package reckon
+package calc
 
 import (
 	"errors"
@@ -19,10 +19,10 @@ type doseFlags struct {
 func doseKind() kind {
 	var f doseFlags
 	return kind{name: "dose", short: "A product for a volume of juice or a mass of grapes",
-		example: `  mustwatch reckon dose --volume 192hL --rate 3g/hL
-  mustwatch reckon dose --units us --volume 5072gal --rate "0.25 lb/1000 gal"
-  mustwatch reckon dose --grapes 14600kg --rate "3 g/100 kg" --yield "7.2 hL/t"
-  mustwatch reckon dose --volume 100hL --rate 50g/hL --slurry 5% --water 20L`,
+		example: `  mustwatch calc dose --volume 192hL --rate 3g/hL
+  mustwatch calc dose --units us --volume 5072gal --rate "0.25 lb/1000 gal"
+  mustwatch calc dose --grapes 14600kg --rate "3 g/100 kg" --yield "7.2 hL/t"
+  mustwatch calc dose --volume 100hL --rate 50g/hL --slurry 5% --water 20L`,
 		fields: []field{
 			one(&f.volume, "volume", "`juice` to dose, such as 192hL"),
 			one(&f.grapes, "grapes", "`mass` of grapes to dose, such as 14600kg"),
@@ -210,9 +210,9 @@ func (r *asked) doseTub(a *Answer, need quantity.Amount, f doseFlags) {
 func makeupKind() kind {
 	var amount, ratio, stock string
 	return kind{name: "makeup", short: "Water for a product, or the stock solution that holds it",
-		example: `  mustwatch reckon makeup --amount 384g --ratio 1:10
-  mustwatch reckon makeup --amount 384g --ratio 20mL/g
-  mustwatch reckon makeup --amount 384g --stock 10%`,
+		example: `  mustwatch calc makeup --amount 384g --ratio 1:10
+  mustwatch calc makeup --amount 384g --ratio 20mL/g
+  mustwatch calc makeup --amount 384g --stock 10%`,
 		fields: []field{
 			one(&amount, "amount", "`amount` of product, such as 384g"),
 			one(&ratio, "ratio", "the house's `ratio`, 1:10 or 20mL/g"),

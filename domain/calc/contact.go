@@ -1,4 +1,4 @@
-package reckon
+package calc
 
 import (
 	"errors"
@@ -22,8 +22,8 @@ func contactKind() kind {
 		long: `The deadline by the rows of the card (from the label of the lot), at the lowest
 temperature since the start, and beside it the model that follows the readings.
 The clock only says when to test; the test decides.`,
-		example: `  mustwatch reckon contact --row 10-12=4h --row 12-15=3h --row 15-20=2h --floor 10 --ceiling 45 --start 19:15 --reading 19:15=13.5
-  mustwatch reckon contact --row 12-15=3h --start 20:00 --reading 20:00=12.5 --reading 22:00=16.5 --at 22:00`,
+		example: `  mustwatch calc contact --row 10-12=4h --row 12-15=3h --row 15-20=2h --floor 10 --ceiling 45 --start 19:15 --reading 19:15=13.5
+  mustwatch calc contact --row 12-15=3h --start 20:00 --reading 20:00=12.5 --reading 22:00=16.5 --at 22:00`,
 		fields: []field{
 			many(&f.rows, "row", "`row` of the card, such as 12-15=3h; given again for each"),
 			many(&f.readings, "reading", "`reading` of the vessel, such as 19:15=13.5; given again for each, in order"),

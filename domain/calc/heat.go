@@ -1,4 +1,4 @@
-package reckon
+package calc
 
 import (
 	"errors"
@@ -29,10 +29,10 @@ func heatKind() kind {
                               --coolant along a curve towards it, else along a line
   --sugar-use --from --to     the drift of a tank that nothing cools, and the hours
                               to its limit`,
-		example: `  mustwatch reckon heat --volume 104hL --from 13.5C --to 8.5C --density 1.089 --power 25kW
-  mustwatch reckon heat --volume 104hL --from 13.5C --to 8.5C --brix 21 --ua 2 --coolant 0C
-  mustwatch reckon heat --reading 20:00=25 --reading 02:00=15 --coolant 2 --target 12
-  mustwatch reckon heat --sugar-use 2.9 --from 26 --to 30`,
+		example: `  mustwatch calc heat --volume 104hL --from 13.5C --to 8.5C --density 1.089 --power 25kW
+  mustwatch calc heat --volume 104hL --from 13.5C --to 8.5C --brix 21 --ua 2 --coolant 0C
+  mustwatch calc heat --reading 20:00=25 --reading 02:00=15 --coolant 2 --target 12
+  mustwatch calc heat --sugar-use 2.9 --from 26 --to 30`,
 		fields: []field{
 			one(&f.volume, "volume", "`volume` of must"),
 			one(&f.from, "from", "`temperature` now"),

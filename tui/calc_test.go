@@ -10,12 +10,12 @@ import (
 	"cellar.example/mustwatch/domain/quantity"
 )
 
-// TestReckonOnAVessel: the reckoning opens with the vessel's figures, and one key
+// TestCalcOnAVessel: the calculation opens with the vessel's figures, and one key
 // takes its answer into the form it belongs in. The figures are the vectors C27 to
-// C29 of the reckoning notes: 104 hL by 5 K, a jacket of 25 kW, 2 kW/K to 0 °C.
-func TestReckonOnAVessel(t *testing.T) {
+// C29 of the calculation notes: 104 hL by 5 K, a jacket of 25 kW, 2 kW/K to 0 °C.
+func TestCalcOnAVessel(t *testing.T) {
 	d := sit(t, "22:20", 120, 40)
-	d.Press("104=").Shows("Reckon on 104", "cool or warm")
+	d.Press("104=").Shows("Calculate on 104", "cool or warm")
 	d.Press("6").Shows("104.0 hL", "(filled in)", "energy: 57.5 kWh", "at 25 kW: 2 h 18", "by the jacket: 2 h 40", "Source: specific heat")
 	d.Press("<enter>").Shows("A note about 104", "7.5 kWh", "2 h 40") // its forecast stands among the clocks already
 	d.Press("<esc>104=6<tab><tab><tab>8<enter>").Shows("Clocks of 104", "at 8", "Fri 01:20")
@@ -27,9 +27,9 @@ func TestReckonOnAVessel(t *testing.T) {
 	require.True(t, found, d.Screen())
 }
 
-// TestReckonADipIntoAReading: 1 m down from the top of 104 is 191.3 hL by the
+// TestCalcADipIntoAReading: 1 m down from the top of 104 is 191.3 hL by the
 // geometry of its inside, see the test of the stick in the cellar.
-func TestReckonADipIntoAReading(t *testing.T) {
+func TestCalcADipIntoAReading(t *testing.T) {
 	d := sit(t, "22:20", 120, 40)
 	d.Press("104=5<tab><tab>1 m").Shows("volume: 191.3 hL", "full: 75.7 %")
 	d.Press("<enter>").Shows("Reading of 104", "191.3 hL").Press("<enter>")
@@ -54,16 +54,16 @@ func TestAnAnswerIsNotMixedWithADraft(t *testing.T) {
 	d.Press("104r").Shows("typed here at 22:20, not written, is back", "150")
 }
 
-// TestReckonADoseIntoTheDoseForm: what was typed goes over, what the person does
+// TestCalcADoseIntoTheDoseForm: what was typed goes over, what the person does
 // next is the usual form with its rules.
-func TestReckonADoseIntoTheDoseForm(t *testing.T) {
+func TestCalcADoseIntoTheDoseForm(t *testing.T) {
 	d := sit(t, "22:09", 120, 40)
 	d.Press("106=1<tab><tab><tab>1.6 g/hL").Shows("product: 100.3 g", "water:")
 	d.Press("<enter>").Shows("Dose into 106", "1.6 g/hL")
 }
 
 // TestMetabisulphiteIsTakenByItsShare: 200 g of SO2 are 347.2 g of metabisulphite in the
-// reckoning, and 347.2 g are weighed in the form that takes it over.
+// calculation, and 347.2 g are weighed in the form that takes it over.
 func TestMetabisulphiteIsTakenByItsShare(t *testing.T) {
 	d := sit(t, "22:20", 120, 40)
 	write(t, d, &cellar.OpenTub{Head: cellar.Head{By: "MA"}, Product: "SO2-150", Count: &quantity.Amount{}})
@@ -79,9 +79,9 @@ func TestTheVesselSaysWhatWasPoured(t *testing.T) {
 	d.Press("104<enter>").Shows("416 g TQ, 2.77 L poured", "4.0 g/hL, poured 2.77 L")
 }
 
-// TestEveryReckoningIsTaken: with what is known or a plausible value each answer
+// TestEveryCalculationIsTaken: with what is known or a plausible value each answer
 // goes somewhere, and nothing that is wrong is taken.
-func TestEveryReckoningIsTaken(t *testing.T) {
+func TestEveryCalculationIsTaken(t *testing.T) {
 	for _, c := range []struct{ plate, keys, title string }{
 		{"102", "2<tab><tab>50 mg/L", "Dose into 102"}, {"104", "33.4<tab>30", "Note"}, {"104", "421.5 brix", "Reading of 104"},
 		{"104", "7<enter>", "Clocks of 104"}, {"301", "82.9<tab>26<tab>30", "Note"}, {"102", "9", "Clocks of 102"},
@@ -98,16 +98,16 @@ func TestEveryReckoningIsTaken(t *testing.T) {
 	}
 	d := sit(t, "05:55", 120, 40)
 	d.Press("104=5<tab><tab>9 m").Shows("height of its reference point")
-	d.Press("<enter>").Shows("Reckon on 104", "! ")
+	d.Press("<enter>").Shows("Calculate on 104", "! ")
 	d.Press("<esc>").Shows("kept as a draft")
 	d.Press("104=").Shows("9 m")
 }
 
-// TestAReckoningNobodyCanTake: a form that cannot be opened says why, and the
-// reckoning stays.
-func TestAReckoningNobodyCanTake(t *testing.T) {
+// TestACalculationNobodyCanTake: a form that cannot be opened says why, and the
+// calculation stays.
+func TestACalculationNobodyCanTake(t *testing.T) {
 	d := sit(t, "02:10", 80, 24)
-	d.Press("210=1<tab><tab>").Shows("Reckon on 210")
-	d.Press("2 t<tab>3 g/t<enter>").Shows("210 is empty clean", "Reckon on 210")
+	d.Press("210=1<tab><tab>").Shows("Calculate on 210")
+	d.Press("2 t<tab>3 g/t<enter>").Shows("210 is empty clean", "Calculate on 210")
 	d.Press("<esc>P1=").Shows("put the cursor on a vessel")
 }
