@@ -336,16 +336,15 @@ func (c *GiveDose) decide(d *decision) ([]Fact, error) {
 	v, p, x := d.s.vessels[r.Vessel.Plate], r.Product, c.given(&r, testAt)
 	f := &Dosed{Vessel: v.Plate, Dose: x}
 	facts := []Fact{f}
+	if c.Temp != nil { // next to its dose, so that nothing comes between them, see decision.beside
+		facts = append(facts, &WasRead{Vessel: v.Plate, Measured: Measured{Temp: c.Temp}})
+	}
 	if w != nil {
 		f.Weighed = w.Seq
 		facts = append(facts, &ClockAnswered{Clock: w.Clock, How: endPoured.Say()})
 		if v.Hold == nil || v.Hold.At.Before(w.At) {
 			d.pouredAsWeighed(&x, w)
 		}
-	}
-	if c.Temp != nil {
-		m := Measured{Temp: c.Temp}
-		facts = append(facts, &WasRead{Vessel: v.Plate, Measured: m})
 	}
 	if p.Class == YeastClass && v.Now.Stage != stage.Fermenting && !r.Vessel.Now.Stage.Empty() {
 		set := StageSet{Plate: v.Plate, Stage: stage.Fermenting, Why: "inoculated"}

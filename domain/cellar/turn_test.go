@@ -137,3 +137,15 @@ func TestWhichWasFirstIsPutRight(t *testing.T) {
 	require.Empty(t, holds(t, h, "201").Doses)
 	require.InDelta(t, 2.5, holds(t, h, "101").Doses[0].PerHL, 1e-6)
 }
+
+// A dose as it was weighed and the temperature that was read with it are one: nothing of
+// their minute comes between them, and nobody is asked about the reading alone.
+func TestADoseAndItsReadingAreOne(t *testing.T) {
+	h := openHouse(t)
+	h.say(t, `19:00 NS {"do":"weighed","vessel":"101","product":"E-1","rate":"2 g/hL"}`)
+	require.NoError(t, h.late(t, "20:30", `20:00 NS {"do":"dose","vessel":"101","product":"E-1","rate":"2 g/hL","temp":"11 °C","happened":true}`))
+	require.NoError(t, h.late(t, "20:40", `20:00 NS {"do":"move","from":"101","to":[{"vessel":"201","volume":"200 hL"}],"happened":true,"answers":[{"rule":"D20"},{"rule":"D04"}]}`))
+	c := holds(t, h, "201")
+	require.Len(t, c.Doses, 1)
+	require.Equal(t, "11.0 °C", c.Last.Temp.String())
+}
