@@ -233,7 +233,8 @@ func (d *decision) turns(others []group, at time.Time) ([]turned, error) {
 		}
 		if i < len(others) && others[i].first.At.Equal(t.at) {
 			to = others[i].first.Rank
-			if t.rank = from + (to-from)/2; t.rank <= from {
+			// Next before it: what else was of its time, at places that this does not reach, stays before both.
+			if t.rank = to - min(to-from, perRecord)/2; t.rank >= to {
 				continue // no room: they were said to belong together
 			}
 		}

@@ -149,3 +149,25 @@ func TestADoseAndItsReadingAreOne(t *testing.T) {
 	require.Len(t, c.Doses, 1)
 	require.Equal(t, "11.0 °C", c.Last.Temp.String())
 }
+
+// What is said to be before another is next before it: what else was of their time, at
+// places that it does not reach, stays before both.
+func TestBeforeAnotherIsNextBeforeIt(t *testing.T) {
+	h := openHouse(t)
+	require.NoError(t, h.late(t, "20:20", `20:00 NS {"do":"dose","vessel":"102","product":"S-1","rate":"2 g/hL","happened":true}`))
+	other := h.s.Seq
+	require.NoError(t, h.late(t, "20:30", "20:00 NS "+fmt.Sprintf(moveAtEight, "")))
+	dose := func(more string) ([]cellar.Fact, cellar.Command, error) {
+		c := ofNS(t, fmt.Sprintf(doseAtEight, more))
+		cellar.HeadOf(c).At = at("20:00")
+		facts, err := cellar.Decide(h.s, c, at("20:40"))
+		return facts, c, err
+	}
+	_, _, err := dose("")
+	of := asksWhich(t, err)
+	facts, c, err := dose(fmt.Sprintf(`,"before":%d`, of))
+	require.NoError(t, err)
+	turn := cellar.Records(c, facts, at("20:40"), "test")[0].Turn
+	require.Less(t, turn, int(of)<<16)
+	require.Greater(t, turn, int(other)<<16)
+}
