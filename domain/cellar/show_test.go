@@ -153,3 +153,13 @@ func TestShowInGallonsAddsUp(t *testing.T) {
 	assert.Equal(t, int64(18_927), d.Loss, "5 gal of 231 cubic inches, 3785.411784 mL each")
 	assert.InDelta(t, 33*3785.411784, d.Unexplained, 1)
 }
+
+// TestShowHasNoRowOfNothing: less than the millilitres in which loads are counted came of a
+// tank that was empty, and the balance has no row of it.
+func TestShowHasNoRowOfNothing(t *testing.T) {
+	h := openHouse(t)
+	h.say(t, `20:00 NS {"do":"move","from":"206","to":[{"vessel":"101","volume":"0.0000003 hL"}],"blend":true,"part":true,"happened":true}`)
+	for _, b := range show.Cellar(h.s, h.now).Balance {
+		require.NotZero(t, b.Sums, b.Load)
+	}
+}

@@ -49,6 +49,9 @@ type account map[cellar.LoadID]*document.Balance
 // post books parts into a sum.
 func (a account) post(parts []cellar.Part, to func(*document.Sums, int64)) {
 	for _, p := range parts {
+		if p.Volume == 0 {
+			continue // nothing of it is anywhere: a row would only say that
+		}
 		b := a[p.Load]
 		if b == nil {
 			b = &document.Balance{Load: string(p.Load), Variety: p.Variety}
