@@ -103,7 +103,8 @@ func forbidden(dir, imp string) string {
 		return forbiddenOutside(dir, imp)
 	}
 	to := strings.TrimPrefix(imp, module)
-	allowed := map[string][]string{"cmd": {"cmd", "tui", "store", "domain", "testdata"}, "tui": {"tui", "domain"}, "store": {"store", "domain"}, "domain": {"domain"}, "testdata": {"testdata"}}
+	allowed := map[string][]string{"cmd": {"cmd", "tui", "store", "domain", "testdata"}, "tui": {"tui", "domain"},
+		"store": {"store", "domain"}, "domain": {"domain"}, "testdata": {"testdata"}}
 	ok := false
 	for _, a := range allowed[top(dir)] {
 		ok = ok || a == top(to)
@@ -125,7 +126,8 @@ func forbidden(dir, imp string) string {
 
 func isLeaf(dir string) bool {
 	switch dir {
-	case "tui/widget", "tui/layout", "tui/cell", "tui/intent", "tui/keys", "tui/theme", "tui/face", "tui/entry", "tui/overlay", "tui/paper":
+	case "tui/widget", "tui/layout", "tui/cell", "tui/intent", "tui/keys", "tui/theme", "tui/face", "tui/entry",
+		"tui/overlay", "tui/paper":
 		return true
 	}
 	return false
@@ -150,9 +152,11 @@ func forbiddenOutside(dir, imp string) string {
 // typed, so nothing else turns text into one. What the journal keeps and what a
 // program has printed is no typed text.
 func TestTypedNumbersGoOneWay(t *testing.T) {
-	own := map[string]bool{"domain/cellar/correct.go": true, "domain/cellar/correctrules.go": true, "domain/calc/dose.go": true}
+	own := map[string]bool{"domain/cellar/correct.go": true, "domain/cellar/correctrules.go": true,
+		"domain/calc/dose.go": true}
 	for _, s := range sources(t) {
-		if s.isTest() || s.dir() == "domain/quantity" || own[s.path] || top(s.dir()) == "store" || top(s.dir()) == "testdata" {
+		if s.isTest() || s.dir() == "domain/quantity" || own[s.path] || top(s.dir()) == "store" ||
+			top(s.dir()) == "testdata" {
 			continue
 		}
 		ast.Inspect(s.file, func(n ast.Node) bool {
@@ -182,7 +186,8 @@ func TestTheDomainNeverReadsAClock(t *testing.T) {
 				return true
 			}
 			pkg, ok := sel.X.(*ast.Ident)
-			if ok && pkg.Name == "time" && strings.Contains(" Now Since Until After Tick NewTimer AfterFunc Sleep ", " "+sel.Sel.Name+" ") {
+			if ok && pkg.Name == "time" && strings.Contains(" Now Since Until After Tick NewTimer AfterFunc Sleep ",
+				" "+sel.Sel.Name+" ") {
 				t.Errorf("%s: time.%s in the domain", s.set.Position(n.Pos()), sel.Sel.Name)
 			}
 			return true
@@ -240,7 +245,8 @@ func checkFuncs(t *testing.T, s source) {
 				body = x.Body
 			}
 			if body != nil && len(body.List) > maxCases {
-				t.Errorf("%s: a switch with %d cases, the budget is %d", s.set.Position(n.Pos()), len(body.List), maxCases)
+				t.Errorf("%s: a switch with %d cases, the budget is %d", s.set.Position(n.Pos()), len(body.List),
+					maxCases)
 			}
 			return true
 		})

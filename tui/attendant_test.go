@@ -11,11 +11,13 @@ import (
 	"cellar.example/mustwatch/tui/tuitest"
 )
 
-// insideOf307 is JH in 307 under a permit, with MA, who is at the keys, outside.
+// insideOf307 is JH in 307 under a permit, with MA, change change change who is at the keys, outside.
 func insideOf307(t *testing.T, w, h int) *tuitest.Desk {
 	d := sit(t, "02:10", w, h)
-	write(t, d, &cellar.ReadGas{Head: cellar.Head{By: "NS"}, GasReading: cellar.GasReading{Place: "307", CO2: new(400.0), O2: new(20.9), Meter: "G2"}})
-	write(t, d, &cellar.WritePermit{Head: cellar.Head{By: "MA"}, Number: "17", Place: "307", Given: "site safety", Holder: "JH", Attendant: "MA", Until: d.Now.Add(time.Hour)})
+	write(t, d, &cellar.ReadGas{Head: cellar.Head{By: "NS"}, GasReading: cellar.GasReading{Place: "307",
+		CO2: new(400.0), O2: new(20.9), Meter: "G2"}})
+	write(t, d, &cellar.WritePermit{Head: cellar.Head{By: "MA"}, Number: "17", Place: "307", Given: "site safety",
+		Holder: "JH", Attendant: "MA", Until: d.Now.Add(time.Hour)})
 	write(t, d, &cellar.EnterVessel{Head: cellar.Head{By: "MA"}, Place: "307", Who: "JH", Permit: "17"})
 	return d
 }
@@ -25,7 +27,8 @@ func insideOf307(t *testing.T, w, h int) *tuitest.Desk {
 func TestTheAttendantIsStoppedWhereItIsTyped(t *testing.T) {
 	for _, keys := range []string{"zoMA<enter>", "zb+20<tab>MA<enter>", "e<tab>GW<tab>y<enter>"} {
 		d := insideOf307(t, 120, 40)
-		d.Press(keys).Shows("stop H17", "JH IS IN 307 since", "MA attends to them: the attendant does not", "(z c)", "(z a)", "leave it").Hides("go on")
+		d.Press(keys).Shows("stop H17", "JH IS IN 307 since", "MA is the attendant and must not", "(z c)", "(z a)",
+			"don't do it").Hides("go on")
 		d.Press("<enter>")
 		require.Empty(t, d.State().Emergencies(d.Now))
 		require.Contains(t, d.State().EntryLine(d.Now), "attendant MA")
@@ -38,7 +41,7 @@ func TestEveryFaceSaysThatNobodyWatches(t *testing.T) {
 	for _, size := range [][2]int{{80, 24}, {120, 40}} {
 		d := insideOf307(t, size[0], size[1])
 		top := func() string { return strings.Split(d.Screen(), "\n")[1] }
-		d.Press("zoMA<tab>h<enter>").Shows("look H17", "watches JH then.", "go on")
+		d.Press("zoMA<tab>h<enter>").Shows("look H17", "Then nobody watches JH.", "go on")
 		d.Press("g<enter>")
 		says := "JH IS IN 307 AND NOBODY WATCHES SINCE"
 		require.Contains(t, top(), says)
@@ -46,7 +49,7 @@ func TestEveryFaceSaysThatNobodyWatches(t *testing.T) {
 		d.Press("b").Shows(says)
 		d.Press("<esc>104r")
 		require.Contains(t, top(), says)
-		d.Press("<esc>za").Shows("17", "JH is in 307 under it", "No permit, no attendant, no entry")
+		d.Press("<esc>za").Shows("17", "JH is in 307 on this permit", "No permit, no attendant, no entry")
 		d.Press("<tab><tab>NS<enter>")
 		require.NotContains(t, top(), "NOBODY WATCHES")
 		require.Contains(t, d.State().EntryLine(d.Now), "attendant NS")
@@ -58,7 +61,7 @@ func TestEveryFaceSaysThatNobodyWatches(t *testing.T) {
 func TestTheTruthIsWrittenWhereItIsTyped(t *testing.T) {
 	for _, keys := range []string{"zoMA<tab>h<enter>", "zb+20<tab>MA<tab><tab>h<enter>", "e<tab>GW<tab>yh<enter>"} {
 		d := insideOf307(t, 120, 40)
-		d.Press(keys).Shows("look H17", "MA attends to them").Press("g<enter>")
+		d.Press(keys).Shows("look H17", "MA is the attendant and must not").Press("g<enter>")
 		require.Contains(t, d.State().Emergencies(d.Now)[0].Title, "JH IS IN 307 AND NOBODY WATCHES", keys)
 		d.Press("<space>").Shows("Crew, gas and permits", "came out") // before the test that is overdue
 		d.Press("c<enter>")

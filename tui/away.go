@@ -24,13 +24,14 @@ func (r *Root) missed(why string, from time.Time) {
 		if i == 0 {
 			lines = append(lines, "")
 		}
-		text := fmt.Sprintf("%s was %s with %s: look whether it still is.", p.Plate, p.State, p.Name())
+		text := fmt.Sprintf("%s was %s with %s: check if it still is.", p.Plate, p.State, p.Name())
 		if p.Stood {
-			text = fmt.Sprintf("%s came to stand at %s: %s.", p.Plate, face.Clock(p.Since, r.now, zone), p.Why)
+			text = fmt.Sprintf("%s stopped at %s: %s.", p.Plate, face.Clock(p.Since, r.now, zone), p.Why)
 		}
 		lines = append(lines, text)
 	}
-	lines = append(lines, "", "After a power cut: count heads, fans before pits, walk each machine before it restarts.")
+	lines = append(lines, "", "After a power cut: count heads, run fans before anyone goes near a pit, walk each "+
+		"machine before it restarts.")
 	r.over = append(r.over, overlay.NewText("While nobody looked, "+face.Length(r.now.Sub(from)), lines))
 }
 
@@ -38,9 +39,10 @@ func (r *Root) missed(why string, from time.Time) {
 func (r *Root) missedLine(c *cellar.AlarmClock) string {
 	late := "+" + face.Length(r.now.Sub(c.Due))
 	if c.DueKind == cellar.NotBefore {
-		late = "may"
+		late = "can now"
 	}
-	return fmt.Sprintf("%6s  %-8s %-14s %-10s %s", face.Clock(c.Due, r.now, r.state.Zone()), r.state.NameOf(c.Subject), c.Says(), late, c.Owner)
+	return fmt.Sprintf("%6s  %-8s %-14s %-10s %s", face.Clock(c.Due, r.now, r.state.Zone()), r.state.NameOf(c.Subject),
+		c.Says(), late, c.Owner)
 }
 
 // from is a stretch of time up to now: "01:17-01:52".
@@ -62,7 +64,8 @@ func (r *Root) summary(why string, from time.Time, due []*cellar.AlarmClock) str
 			dues = append(dues, "more below")
 			break
 		}
-		dues = append(dues, fmt.Sprintf("%s due %s, +%s", r.state.NameOf(c.Subject), face.Clock(c.Due, r.now, zone), face.Length(r.now.Sub(c.Due))))
+		dues = append(dues, fmt.Sprintf("%s due %s, +%s", r.state.NameOf(c.Subject), face.Clock(c.Due, r.now, zone),
+			face.Length(r.now.Sub(c.Due))))
 	}
 	if len(dues) == 0 {
 		dues = []string{"nothing came due"}

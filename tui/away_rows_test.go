@@ -31,7 +31,8 @@ func flood(t *testing.T) (*cellar.Desk, time.Time) {
 	}
 	head := cellar.Head{By: "MA"}
 	for _, v := range []cellar.Plate{"201", "202", "203", "205", "207"} {
-		write(&cellar.SetClock{Head: head, Subject: subject.Bare(string(v)), Verb: "look", Due: at.Add(10 * time.Minute)})
+		write(&cellar.SetClock{Head: head, Subject: subject.Bare(string(v)), Verb: "look",
+			Due: at.Add(10 * time.Minute)})
 	}
 	for _, v := range []cellar.Plate{"301", "405", "212"} {
 		write(&cellar.HoldVessel{Head: head, Vessel: v, Reason: "for the test", Releaser: "OF"})
@@ -41,7 +42,8 @@ func flood(t *testing.T) (*cellar.Desk, time.Time) {
 	at = at.Add(12 * time.Hour)
 	write(&cellar.StartShift{Head: head, Shift: cellar.Shift{Lead: "MA"}})
 	for _, v := range []cellar.Plate{"303", "304", "308", "211", "404", "403"} {
-		write(&cellar.SetClock{Head: head, Subject: subject.Bare(string(v)), Verb: "look", Due: at.Add(10 * time.Minute)})
+		write(&cellar.SetClock{Head: head, Subject: subject.Bare(string(v)), Verb: "look",
+			Due: at.Add(10 * time.Minute)})
 	}
 	return desk, at.Add(20 * time.Minute)
 }
@@ -125,7 +127,9 @@ func TestNothingOfARowIsCut(t *testing.T) {
 	j, s := night(t, "02:10")
 	desk := &cellar.Desk{Journal: j, State: s, Station: "test"}
 	now := clock(t, "02:10")
-	_, err := desk.Write(context.Background(), &cellar.SetClock{Head: cellar.Head{By: "MA"}, Subject: subject.Bare("201"), Verb: "look at the lid and the airlock once more", Due: now.Add(5 * time.Minute)}, now)
+	_, err := desk.Write(context.Background(), &cellar.SetClock{Head: cellar.Head{By: "MA"},
+		Subject: subject.Bare("201"), Verb: "look at the lid and the airlock once more", Due: now.Add(5 * time.Minute)},
+		now)
 	require.NoError(t, err)
 	for _, box := range [][2]int{{80, 24}, {90, 30}, {107, 30}, {120, 40}, {124, 40}, {140, 40}, {170, 45}, {200, 60}} {
 		d := tuitest.Sit(t, tui.Options{Journal: j, State: s, Person: "MA"}, now, box[0], box[1])

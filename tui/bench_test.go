@@ -20,7 +20,10 @@ func BenchmarkBoardFrame(b *testing.B) {
 	t := &testing.T{}
 	_, s := night(t, "02:10")
 	now := clock(t, "02:10")
-	d := tuitest.Sit(t, tui.Options{State: s, Person: "MA", Tick: func(time.Duration, func(time.Time) tea.Msg) tea.Cmd { return nil }}, now, 120, 40)
+	d := tuitest.Sit(t, tui.Options{State: s, Person: "MA", Tick: func(time.Duration,
+		func(time.Time) tea.Msg) tea.Cmd {
+		return nil
+	}}, now, 120, 40)
 	b.ReportAllocs()
 	for b.Loop() {
 		b.StopTimer()
@@ -43,9 +46,13 @@ func BenchmarkFrameAtLength(b *testing.B) {
 		for k := range n {
 			at := cellar.Instant(from.Add(time.Duration(k) * most / time.Duration(n) * time.Second))
 			temp := quantity.Celsius(12 + float64(k%7)/10)
-			cellar.Apply(s, cellar.Record{Seq: s.Seq + 1, At: at, Written: at, By: "NS", Fact: &cellar.WasRead{Vessel: all[k%len(all)].Plate, Measured: cellar.Measured{Temp: &temp}}})
+			cellar.Apply(s, cellar.Record{Seq: s.Seq + 1, At: at, Written: at, By: "NS",
+				Fact: &cellar.WasRead{Vessel: all[k%len(all)].Plate, Measured: cellar.Measured{Temp: &temp}}})
 		}
-		desks[i] = tuitest.Sit(t, tui.Options{State: s, Person: "MA", Tick: func(time.Duration, func(time.Time) tea.Msg) tea.Cmd { return nil }}, from.Add(most*time.Second), 120, 40)
+		desks[i] = tuitest.Sit(t, tui.Options{State: s, Person: "MA", Tick: func(time.Duration,
+			func(time.Time) tea.Msg) tea.Cmd {
+			return nil
+		}}, from.Add(most*time.Second), 120, 40)
 	}
 	for _, keys := range []string{"", "<enter>"} { // the board, and a vessel with its history
 		for _, d := range desks {
@@ -79,7 +86,10 @@ func BenchmarkWallFrame(b *testing.B) {
 	_, s := night(t, "02:10")
 	now := clock(t, "02:10")
 	for _, size := range [][2]int{{80, 24}, {120, 40}, {200, 60}} {
-		d := tuitest.Sit(t, tui.Options{State: s, Person: "MA", Wall: true, Tick: func(time.Duration, func(time.Time) tea.Msg) tea.Cmd { return nil }}, now, size[0], size[1])
+		d := tuitest.Sit(t, tui.Options{State: s, Person: "MA", Wall: true, Tick: func(time.Duration,
+			func(time.Time) tea.Msg) tea.Cmd {
+			return nil
+		}}, now, size[0], size[1])
 		b.Run(fmt.Sprintf("%dx%d", size[0], size[1]), func(b *testing.B) {
 			b.ReportAllocs()
 			for b.Loop() {

@@ -13,22 +13,25 @@ import (
 // none of which stands on yes by itself, and none of which sends anybody inside.
 func TestCleanIsTicked(t *testing.T) {
 	d := sit(t, "23:05", 120, 40)
-	d.Press("105s8").Shows("Rinsed", "Drained", "Looked into", "(not seen to)", "No permit, no attendant, no entry. Do not put your head in.")
+	d.Press("105s8").Shows("Rinsed", "Drained", "Looked into", "(not done)",
+		"No permit, no attendant, no entry. Do not put your head in.")
 	d.Strokes()
 	d.Press("yy").Shows("yes, and the valve shut again")
 	d.Press("y<enter>")
 	require.Equal(t, 4, d.Strokes())
-	d.Press("105<enter>").Shows("seen to: rinsed, drained, looked into").Hides("not yet")
+	d.Press("105<enter>").Shows("done: rinsed, drained, looked into").Hides("not yet")
 }
 
 // TestWhatWasNotSeenToIsShownAndAsked: on the vessel, in the form that fills it, and
 // as a question; it is seen to later with two keys.
 func TestWhatWasNotSeenToIsShownAndAsked(t *testing.T) {
 	d := sit(t, "23:05", 120, 40)
-	d.Press("105s8yy<enter>").Press("105<enter>").Shows("empty clean since 23:05, not yet looked into", "seen to: rinsed, drained").Press("<esc>")
-	d.Press("104m105<tab>20").Shows("settle, empty clean, not yet looked into", "D21", "105 is clean, not yet looked into.").Press("<esc>")
+	d.Press("105s8yy<enter>").Press("105<enter>").Shows("empty clean since 23:05, not yet looked into",
+		"done: rinsed, drained").Press("<esc>")
+	d.Press("104m105<tab>20").Shows("settle, empty clean, not yet looked into", "D21",
+		"105 is clean, but not yet looked into.").Press("<esc>")
 	d.Press("105s").Shows("not yet looked into").Press("8").Hides("Rinsed").Shows("Looked into").Press("y<enter>")
-	d.Press("105<enter>").Shows("seen to: rinsed, drained, looked into").Hides("05, not yet")
+	d.Press("105<enter>").Shows("done: rinsed, drained, looked into").Hides("05, not yet")
 }
 
 // TestWhatIsNotSeenToStandsApart: a vessel written clean without all of the list is
@@ -47,8 +50,8 @@ func TestWhatIsNotSeenToStandsApart(t *testing.T) {
 	}
 	dirty("101", cellar.Rinsed)
 	d.Shows("101 (look)  105  210")
-	d.Press("P3ps").Shows("105___ (first clean one that takes it)").Press("<esc>")
+	d.Press("P3ps").Shows("105___ (first clean tank with room)").Press("<esc>")
 	dirty("105", cellar.Rinsed)
-	d.Press("P3ps").Shows("101___ (first clean one that takes it, not yet drained, looked into)").Press("<esc>")
-	d.Press("0417g32900<tab>12500").Shows("main juice · fits 101, 105 (not yet drained, looked into)")
+	d.Press("P3ps").Shows("101___ (first clean tank with room, not yet drained, looked into)").Press("<esc>")
+	d.Press("0417g32900<tab>12500").Shows("free run · fits 101, 105 (not yet drained, looked into)")
 }

@@ -21,7 +21,8 @@ func onMachine(t *testing.T, at string, cols, rows int) (*tuitest.Desk, *memory.
 	t.Helper()
 	j, s := night(t, at, "E115")
 	m := tuitest.NewMachine(clock(t, at))
-	return tuitest.SitAt(t, tui.Options{Journal: j, State: s, Person: "MA", Station: "test"}, m, cols, rows).Wait(time.Second), j
+	return tuitest.SitAt(t, tui.Options{Journal: j, State: s, Person: "MA", Station: "test"}, m, cols,
+		rows).Wait(time.Second), j
 }
 
 // again starts the board anew on what its journal keeps.
@@ -46,7 +47,8 @@ func TestTrustRow03Suspend(t *testing.T) {
 	d.Wait(time.Second)
 	d.Shows("While nobody looked", "The machine slept 02:10-08:10: 108 due", "▲ 102  TEST  +6 h 10")
 	tuitest.Golden(t, "clock/suspend-80x24", d.Screen())
-	require.Equal(t, "the machine slept from Fri 02:10 to Fri 08:10, 6 h; nothing could ring", lastTold(t, d.State()).Text)
+	require.Equal(t, "the machine slept from Fri 02:10 to Fri 08:10, 6 h; nothing could ring",
+		lastTold(t, d.State()).Text)
 	require.Empty(t, lastTold(t, d.State()).By, "the machine has no initials")
 	d.Press("<esc>").Shows("▲ 102  TEST  +6 h 10", "Fri 08:10")
 
@@ -66,7 +68,8 @@ func TestTrustRow03Stopped(t *testing.T) {
 	require.Empty(t, d.State().Time.Lines)
 	d.Wait(20 * time.Minute)
 	d.Shows("While nobody looked", "The board stood still 02:11-02:31: 108 due", "▲ 102  TEST  +31 min")
-	require.Equal(t, "the board stood still from Fri 02:11 to Fri 02:31, 20 min; nothing could ring", lastTold(t, d.State()).Text)
+	require.Equal(t, "the board stood still from Fri 02:11 to Fri 02:31, 20 min; nothing could ring",
+		lastTold(t, d.State()).Text)
 }
 
 // TestTrustRow04SteppedClock: a wall that is set forward or back by an hour rings
@@ -78,12 +81,13 @@ func TestTrustRow04SteppedClock(t *testing.T) {
 		by        time.Duration
 		says, now string
 	}{
-		{"forward", time.Hour, "Clock stepped +60 min at 02:10, says 03:10.", "03:1"},
-		{"back", -time.Hour, "Clock stepped -60 min at 02:10, says 01:10.", "01:1"},
+		{"forward", time.Hour, "Clock changed +60 min at 02:10, says 03:10.", "03:1"},
+		{"back", -time.Hour, "Clock changed -60 min at 02:10, says 01:10.", "01:1"},
 	} {
 		t.Run(tt.name, func(t *testing.T) {
 			d, j := onMachine(t, "02:10", 80, 24)
-			write(t, d, &cellar.SetClock{Head: cellar.Head{By: "MA"}, Subject: subject.Bare("pump"), Verb: "look", Due: clock(t, "02:20")})
+			write(t, d, &cellar.SetClock{Head: cellar.Head{By: "MA"}, Subject: subject.Bare("pump"), Verb: "look",
+				Due: clock(t, "02:20")})
 			d.Machine.Step(tt.by)
 			d.Wait(time.Second).Shows(tt.says, "Fri 02:10")
 			tuitest.Golden(t, "clock/stepped-"+tt.name+"-80x24", d.Screen())
@@ -123,7 +127,7 @@ func TestTheMachineWasRight(t *testing.T) {
 	left := func() time.Duration { return d.State().ClocksOf(d.State().Known("504"))[0].Due.Sub(d.Root.Sight().Now) }
 	was := left()
 	d.Machine.Step(time.Hour)
-	d.Wait(time.Second).Press("!m").Shows("The board moves +60 min").Press("<enter>")
+	d.Wait(time.Second).Press("!m").Shows("The board's time moves +60 min").Press("<enter>")
 	d.Shows("Fri 03:10").Hides("Clock stepped")
 	require.InDelta(t, was.Seconds(), left().Seconds(), 2)
 	d = again(t, j, d.Machine)
@@ -148,7 +152,7 @@ func TestARestartAfterAStep(t *testing.T) {
 	d.Wait(time.Second)
 	d.Machine.Restart(d.Machine.Wall.Add(5 * time.Minute))
 	d = again(t, j, d.Machine)
-	d.Wait(time.Second).Shows("Started anew: is it 03:15 or 02:15?", "Fri 03:15")
+	d.Wait(time.Second).Shows("Restarted: is it 03:15 or 02:15?", "Fri 03:15")
 	d.Press("!m<enter>").Shows("Fri 02:15").Hides("Started anew")
 }
 
@@ -162,14 +166,14 @@ func TestTrustRow05RTCAt1970(t *testing.T) {
 	d.Wait(time.Second).Shows("NO TIME: machine says Thu 1 Jan 1970 01:00", "Fri 02:10 CEST ?", "▲ 102  TEST")
 	tuitest.Golden(t, "clock/rtc-1970-80x24", d.Screen())
 	before := d.State().Seq
-	d.Press("102r15.4<enter>").Shows("nobody knows the time", "15.4")
-	d.Press("<esc>").Press("a").Shows("say what time it is first")
+	d.Press("102r15.4<enter>").Shows("the board does not know the time", "15.4")
+	d.Press("<esc>").Press("a").Shows("set the right time first")
 	d.Press("102t").Press("n").Press("<esc>")
 	require.Equal(t, before, d.State().Seq, "nothing is written meanwhile")
 	d.Wait(5*time.Minute).Shows("Fri 02:15 CEST ?", "+15 min")
 
 	d.Press("!").Shows("What time is it?").Words("0205").Press("<enter>")
-	d.Shows("02:05 lies before the last entry")
+	d.Shows("02:05 is before the last entry")
 	d.Press("<backspace><backspace><backspace><backspace>").Words("2026-09-25 0341").Press("<enter>")
 	d.Hides("NO TIME").Shows("Fri 03:41 CEST   MA", "▲ 102  TEST  +1 h 41")
 	d.Press("102r<enter>")
@@ -200,7 +204,7 @@ func TestTrustRow05AMinuteBehind(t *testing.T) {
 	m.BootID = "after the cut"
 	d := again(t, j, m)
 	d.Wait(time.Second).Hides("NO TIME").Shows("Fri 02:10")
-	d.Press("102r15.4<enter>").Shows("written")
+	d.Press("102r15.4<enter>").Shows("saved")
 }
 
 // What befell the clock is written by and by when the disk is full, and alarms do
@@ -221,5 +225,5 @@ func TestAClockNoteIsTriedAgain(t *testing.T) {
 // A board with a clock of its own has nothing to put right.
 func TestARehearsalHasAClockOfItsOwn(t *testing.T) {
 	d := sit(t, "02:10", 80, 24)
-	d.Press("!").Shows("a clock of its own")
+	d.Press("!").Shows("keeps its own clock")
 }

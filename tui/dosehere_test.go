@@ -17,6 +17,7 @@ func TestADosePouredElsewhereIsShownByItsShare(t *testing.T) {
 	for _, r := range cellar.Rules() {
 		all.Answers = append(all.Answers, gate.Answer{Rule: r.Code, By: "MA", Second: "NS", Reason: "drawn"})
 	}
-	write(t, d, &cellar.Move{Head: all, From: "105", To: []cellar.Portion{{Vessel: "103", Volume: 2 * quantity.Hectolitre}}, Part: true})
+	write(t, d, &cellar.Move{Head: all, From: "105", To: []cellar.Portion{{Vessel: "103",
+		Volume: 2 * quantity.Hectolitre}}, Part: true})
 	d.Wait(time.Second).Words("103").Press("<enter>").Shows("4 g HL (in 105), of 336 g")
 }

@@ -7,7 +7,6 @@ import (
 	tea "github.com/charmbracelet/bubbletea"
 
 	"cellar.example/mustwatch/domain/cellar"
-	"cellar.example/mustwatch/tui/effect"
 	"cellar.example/mustwatch/tui/face"
 )
 
@@ -21,14 +20,6 @@ type rung struct {
 	rang  int64
 	kind  cellar.StepKind
 	n     int
-}
-
-// runFor is how long the house's command may run before it counts as failed.
-const runFor = 20 * time.Second
-
-type ranMsg struct {
-	step cellar.EscalationStep
-	err  error
 }
 
 func rungOf(x cellar.EscalationStep) rung { return rung{x.Clock, x.Rang.Unix(), x.Kind, x.N} }
@@ -71,52 +62,17 @@ func (r *Root) lastBeat() time.Time {
 	return last
 }
 
-// climb takes the steps that have come due: one bell and one run of the command,
-// however many alarms nobody takes. A new emergency is heard though the bell is
-// muted; muted after that it stays so. The screen is turned round for it once.
-func (r *Root) climb() (ring, flash bool, run tea.Cmd) {
+// climb takes the steps that have come due: one bell, however many alarms nobody takes. A new emergency is heard though
+// the bell is muted; muted after that it stays so. The screen is turned round for it once.
+func (r *Root) climb() (ring, flash bool) {
 	for _, x := range r.ladder.fresh(r.state, r.now) {
 		ring = true
 		if x.Emergency && x.Kind == cellar.StepRing && x.N == 0 {
 			r.beat.muted = false
 		}
 		flash = flash || !x.Emergency || x.N == 0
-		if x.Kind == cellar.StepRun && run == nil {
-			run = r.command(x)
-		}
 	}
-	return ring, flash, run
-}
-
-// command runs the house's own command. It is told what is due in its
-// environment; a rehearsal runs nothing.
-func (r *Root) command(x cellar.EscalationStep) tea.Cmd {
-	argv := r.state.House.Escalate.Command
-	if len(argv) == 0 || r.o.Demo || r.state.Rehearsal || r.o.Joined != nil { // once is enough
-		return nil
-	}
-	do := r.o.Run
-	if do == nil {
-		do = func(argv, env []string) error { return effect.Run(argv, env, runFor) }
-	}
-	env := []string{"MUSTWATCH_SUBJECT=" + r.state.NameOf(x.Subject), "MUSTWATCH_VERB=" + x.Verb, "MUSTWATCH_CALL=" + string(x.Call),
-		fmt.Sprintf("MUSTWATCH_MINUTES=%d", int(r.now.Sub(x.Rang).Minutes())), fmt.Sprintf("MUSTWATCH_UNSEEN=%d", r.unseen())}
-	return func() tea.Msg { return ranMsg{x, do(argv, env)} }
-}
-
-func (r *Root) onRan(m ranMsg) {
-	if m.err == nil {
-		r.say(fmt.Sprintf("%s %s: the house's command has run", m.step.Subject, m.step.Verb))
-		return
-	}
-	r.banner = fmt.Sprintf("%s %s: nobody takes it and the house's command failed: %v. Call %s.", m.step.Subject, m.step.Verb, m.err, somebody(m.step.Call))
-}
-
-func somebody(who cellar.Initials) string {
-	if who == "" {
-		return "somebody"
-	}
-	return string(who)
+	return ring, flash
 }
 
 // notAnswered says for how long nobody has taken an alarm, and whom to call when
@@ -125,7 +81,7 @@ func somebody(who cellar.Initials) string {
 func (r *Root) notAnswered(c *cellar.AlarmClock) string {
 	for _, x := range r.state.Escalation(r.now) {
 		if x.Clock == c.ID && x.Kind == cellar.StepCall {
-			text := "NOT ANSWERED FOR " + face.Length(r.now.Sub(x.Rang))
+			text := "NOT ACKNOWLEDGED FOR " + face.Length(r.now.Sub(x.Rang))
 			if c.SeenBy != "" { // the line says since when already
 				text = "NOT DONE"
 			}

@@ -1,7 +1,6 @@
 package tui_test
 
 import (
-	"errors"
 	"io"
 	"os"
 	"strings"
@@ -18,14 +17,15 @@ import (
 	"cellar.example/mustwatch/tui/tuitest"
 )
 
-// realHouse is a house that is no rehearsal, with one clock due at 22:00 and a
-// command for alarms nobody takes.
+// realHouse is a house that is no rehearsal, with one clock due at 22:00.
 func realHouse(t *testing.T) (cellar.Journal, *cellar.State) {
 	t.Helper()
 	j, s := memory.New(), cellar.NewState()
 	when := clock(t, "21:00")
 	for _, line := range []string{
-		`{"do":"house","name":"Test house","zone":"Europe/Paris","units":"metric","people":[{"initials":"MA","name":"M","roles":["lead"]},{"initials":"NS","name":"N","roles":["tank"]}],"escalate":{"call":["NS"],"call_after":"10m","command":["/opt/lamp","on"],"command_after":"12m"}}`,
+		`{"do":"house","name":"Test house","zone":"Europe/Paris","units":"metric","people":[{"initials":"MA",` +
+			`"name":"M","roles":["lead"]},{"initials":"NS","name":"N","roles":["tank"]}],"escalate":{"call":["NS"],` +
+			`"call_after":"10m"}}`,
 		`{"do":"clock","by":"MA","subject":"101","verb":"look","in":"1h"}`,
 	} {
 		c, err := cellar.ParseLine([]byte(line))
@@ -43,36 +43,19 @@ func realHouse(t *testing.T) (cellar.Journal, *cellar.State) {
 	return j, s
 }
 
-// TestNobodyTakesIt: the bell again at 5 and 15 minutes, the next person named,
-// the house's command run once, its failure said; a rehearsal runs none.
+// TestNobodyTakesIt: the bell again at 5 and 15 minutes, the next person named.
 func TestNobodyTakesIt(t *testing.T) {
 	j, s := realHouse(t)
 	hear, bell, err := os.Pipe()
 	require.NoError(t, err)
-	var ran [][]string
-	d := tuitest.Sit(t, tui.Options{Journal: j, State: s, Person: "MA", Out: bell, Run: func(argv, env []string) error {
-		ran = append(ran, append(argv, env...))
-		return errors.New("exit status 1")
-	}}, clock(t, "21:59"), 120, 40)
+	d := tuitest.Sit(t, tui.Options{Journal: j, State: s, Person: "MA", Out: bell}, clock(t, "21:59"), 120, 40)
 	d.Wait(2 * time.Minute).Shows("▲ 101  LOOK  +1 min")
 	d.Wait(4 * time.Minute).Hides("CALL")
-	d.Wait(5 * time.Minute).Shows("NOT ANSWERED FOR 10 min: CALL NS")
-	require.Empty(t, ran)
-	d.Wait(2 * time.Minute)
-	require.Len(t, ran, 1)
-	require.Equal(t, []string{"/opt/lamp", "on", "MUSTWATCH_SUBJECT=101", "MUSTWATCH_VERB=look", "MUSTWATCH_CALL=NS", "MUSTWATCH_MINUTES=12", "MUSTWATCH_UNSEEN=1"}, ran[0])
-	d.Shows("the house's command failed: exit status 1. Call NS.")
-	d.Wait(time.Minute).Wait(time.Minute)
-	require.Len(t, ran, 1, "never twice for one step")
+	d.Wait(5 * time.Minute).Shows("NOT ACKNOWLEDGED FOR 10 min: CALL NS")
+	d.Wait(2 * time.Minute).Wait(time.Minute).Wait(time.Minute)
 	require.NoError(t, bell.Close())
 	rung, _ := io.ReadAll(hear)
-	require.Equal(t, 4, strings.Count(string(rung), "\a"), "when it came, at 5, at 10 with the name, at 12 with the command")
-
-	demo := false
-	j, s = realHouse(t)
-	d = tuitest.Sit(t, tui.Options{Journal: j, State: s, Person: "MA", Demo: true, Run: func(_, _ []string) error { demo = true; return nil }}, clock(t, "21:59"), 120, 40)
-	d.Wait(30 * time.Minute)
-	require.False(t, demo, "a rehearsal runs no command")
+	require.Equal(t, 3, strings.Count(string(rung), "\a"), "when it came, at 5, at 10 with the name")
 }
 
 // TestWhatWasWrittenLateCallsNobodyAtOnce: a clock whose due has passed when it is
@@ -81,11 +64,12 @@ func TestWhatWasWrittenLateCallsNobodyAtOnce(t *testing.T) {
 	j, s := realHouse(t)
 	hear, bell, err := os.Pipe()
 	require.NoError(t, err)
-	d := tuitest.Sit(t, tui.Options{Journal: j, State: s, Person: "MA", Out: bell, Run: func(_, _ []string) error { return nil }}, clock(t, "21:30"), 120, 40)
-	write(t, d, &cellar.SetClock{Head: cellar.Head{At: clock(t, "21:05"), By: "MA"}, Subject: subject.Bare("106"), Verb: "end run", Due: clock(t, "21:10")})
-	d.Wait(time.Second).Shows("▲ 106  END RUN  +20 min").Hides("CALL", "NOT ANSWERED")
-	d.Wait(9 * time.Minute).Hides("NOT ANSWERED")
-	d.Wait(time.Minute).Shows("▲ 106  END RUN  +30 min", "NOT ANSWERED FOR 10 min: CALL NS")
+	d := tuitest.Sit(t, tui.Options{Journal: j, State: s, Person: "MA", Out: bell}, clock(t, "21:30"), 120, 40)
+	write(t, d, &cellar.SetClock{Head: cellar.Head{At: clock(t, "21:05"), By: "MA"}, Subject: subject.Bare("106"),
+		Verb: "end run", Due: clock(t, "21:10")})
+	d.Wait(time.Second).Shows("▲ 106  END RUN  +20 min").Hides("CALL", "NOT ACKNOWLEDGED")
+	d.Wait(9 * time.Minute).Hides("NOT ACKNOWLEDGED")
+	d.Wait(time.Minute).Shows("▲ 106  END RUN  +30 min", "NOT ACKNOWLEDGED FOR 10 min: CALL NS")
 	require.NoError(t, bell.Close())
 	rung, _ := io.ReadAll(hear)
 	require.Equal(t, 3, strings.Count(string(rung), "\a"), "when it was written, at 5, at 10 with the name")
@@ -97,11 +81,11 @@ func TestSeenAndLeftComesBack(t *testing.T) {
 	j, s := realHouse(t)
 	hear, bell, err := os.Pipe()
 	require.NoError(t, err)
-	d := tuitest.Sit(t, tui.Options{Journal: j, State: s, Person: "MA", Out: bell, Run: func(_, _ []string) error { return nil }}, clock(t, "22:00"), 120, 40)
-	d.Press("a").Wait(29 * time.Minute).Shows("▲ 101  look  +29 min  seen by MA 22:00").Hides("CALL")
-	d.Wait(2 * time.Minute).Shows("▲ 101  LOOK  +31 min  seen by MA 22:00").Hides("NOT DONE")
-	d.Wait(10 * time.Minute).Shows("▲ 101  LOOK  +41 min  seen by MA 22:00  NOT DONE: CALL NS")
-	d.Press("a").Wait(time.Minute).Shows("▲ 101  look  +42 min  seen by MA 22:41").Hides("CALL")
+	d := tuitest.Sit(t, tui.Options{Journal: j, State: s, Person: "MA", Out: bell}, clock(t, "22:00"), 120, 40)
+	d.Press("a").Wait(29 * time.Minute).Shows("▲ 101  look  +29 min  acknowledged by MA 22:00").Hides("CALL")
+	d.Wait(2 * time.Minute).Shows("▲ 101  LOOK  +31 min  acknowledged by MA 22:00").Hides("NOT DONE")
+	d.Wait(10 * time.Minute).Shows("▲ 101  LOOK  +41 min  acknowledged by MA 22:00  NOT DONE: CALL NS")
+	d.Press("a").Wait(time.Minute).Shows("▲ 101  look  +42 min  acknowledged by MA 22:41").Hides("CALL")
 	require.NoError(t, bell.Close())
 	rung, _ := io.ReadAll(hear)
 	require.GreaterOrEqual(t, strings.Count(string(rung), "\a"), 2, "when it came back, and with the name")
@@ -111,10 +95,10 @@ func TestSeenAndLeftComesBack(t *testing.T) {
 // no more than that nobody has answered.
 func TestWhoIsAtTheKeysIsNotCalled(t *testing.T) {
 	j, s := realHouse(t)
-	d := tuitest.Sit(t, tui.Options{Journal: j, State: s, Person: "NS", Run: func(_, _ []string) error { return nil }}, clock(t, "22:09"), 120, 40)
+	d := tuitest.Sit(t, tui.Options{Journal: j, State: s, Person: "NS"}, clock(t, "22:09"), 120, 40)
 	write(t, d, &cellar.WriteNote{Head: cellar.Head{By: "NS"}, Text: "hose on 3 leaks"})
-	d.Wait(2 * time.Minute).Shows("NOT ANSWERED FOR 11 min").Hides("CALL")
-	d.Wait(4 * time.Minute).Shows("NOT ANSWERED FOR 15 min: CALL NS")
+	d.Wait(2 * time.Minute).Shows("NOT ACKNOWLEDGED FOR 11 min").Hides("CALL")
+	d.Wait(4 * time.Minute).Shows("NOT ACKNOWLEDGED FOR 15 min: CALL NS")
 }
 
 // TestStepsOfBeforeAreNotTakenAgain: after a start only what came due since the
@@ -124,10 +108,14 @@ func TestStepsOfBeforeAreNotTakenAgain(t *testing.T) {
 		j, s := realHouse(t)
 		p := &memory.Pulse{}
 		require.NoError(t, p.Beat(clock(t, last)))
-		n := 0
-		d := tuitest.Sit(t, tui.Options{Journal: j, State: s, Person: "MA", Pulse: p, Run: func(_, _ []string) error { n++; return nil }}, clock(t, "22:40"), 120, 40)
+		hear, bell, err := os.Pipe()
+		require.NoError(t, err)
+		d := tuitest.Sit(t, tui.Options{Journal: j, State: s, Person: "MA", Pulse: p, Out: bell}, clock(t, "22:40"),
+			120, 40)
 		d.Wait(time.Second)
-		require.Equal(t, want, n, last)
+		require.NoError(t, bell.Close())
+		rung, _ := io.ReadAll(hear)
+		require.Equal(t, want, strings.Count(string(rung), "\a"), last)
 	}
 }
 
@@ -137,10 +125,10 @@ func TestTrustRow18MutedBell(t *testing.T) {
 	j, s := realHouse(t)
 	hear, bell, err := os.Pipe()
 	require.NoError(t, err)
-	d := tuitest.Sit(t, tui.Options{Journal: j, State: s, Person: "MA", Out: bell, Run: func(_, _ []string) error { return nil }}, clock(t, "21:59"), 80, 24)
+	d := tuitest.Sit(t, tui.Options{Journal: j, State: s, Person: "MA", Out: bell}, clock(t, "21:59"), 80, 24)
 	d.Press(",").Shows("bell muted")
 	d.Wait(2*time.Minute).Shows("bell muted", "▲ 101  LOOK")
-	d.Wait(9 * time.Minute).Shows("NOT ANSWERED")
+	d.Wait(9 * time.Minute).Shows("NOT ACKNOWLEDGED")
 	d.Press(",").Hides("bell muted")
 	require.NoError(t, bell.Close())
 	rung, _ := io.ReadAll(hear)
@@ -152,9 +140,10 @@ func TestTrustRow18MutedBell(t *testing.T) {
 func TestReminderFromTheClockForm(t *testing.T) {
 	j, s := realHouse(t)
 	d := tuitest.Sit(t, tui.Options{Journal: j, State: s, Person: "MA"}, clock(t, "22:01"), 120, 40)
-	d.Press("<space>").Press("1l+10<tab>").Words("the pump runs").Press("<enter>")
+	d.Press("<space>").Press("1s+10<tab>").Words("the pump runs").Press("<enter>")
 	d.Shows("22:11  101  look again")
-	d.Wait(time.Minute).Shows("Put off: 101 look, due 22:00, again 22:11")
-	d.Wait(9*time.Minute).Shows("▲ 101  LOOK  +11 min", "reminded 1 of 3 by MA")
-	require.Equal(t, quantity.Span(11*time.Minute), quantity.Span(d.State().ClocksOf(d.State().Known("101"))[0].Overdue(d.Now)))
+	d.Wait(time.Minute).Shows("Snoozed: 101 look, due 22:00, again 22:11")
+	d.Wait(9*time.Minute).Shows("▲ 101  LOOK  +11 min", "snoozed 1 of 3 by MA")
+	require.Equal(t, quantity.Span(11*time.Minute),
+		quantity.Span(d.State().ClocksOf(d.State().Known("101"))[0].Overdue(d.Now)))
 }

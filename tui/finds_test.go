@@ -16,7 +16,7 @@ import (
 func TestOtherGrapesAreABlendInEveryVessel(t *testing.T) {
 	for _, to := range []string{"407", "405", "401", "403", "K1", "106"} {
 		d := sit(t, "02:10", 120, 40)
-		d.Press("104m"+to+"<tab>2<tab>").Shows("H11 "+to, "Say blend")
+		d.Press("104m"+to+"<tab>2<tab>").Shows("H11 "+to, "say blend")
 	}
 }
 
@@ -38,14 +38,15 @@ func TestAFreePressThatStoodIsFreeAgain(t *testing.T) {
 // open; then f on the tank closes it.
 func TestAnEmptiedPressClosesItsTankAtTheBoard(t *testing.T) {
 	d := sit(t, "02:10", 120, 40)
-	write(t, d, &cellar.PressJuiceOut{Head: cellar.Head{By: "TQ", Happened: true}, Press: "P4", Share: cellar.ShareFraction, End: true})
+	write(t, d, &cellar.PressJuiceOut{Head: cellar.Head{By: "TQ", Happened: true}, Press: "P4",
+		Share: cellar.ShareFraction, End: true})
 	v, _ := d.State().Vessel("208")
 	require.True(t, v.Now.Open)
-	d.Press("P4pr").Shows("Juice in 208", "closed, its last is in")
+	d.Press("P4pr").Shows("Juice in 208", "closed, the last is in")
 	d.Press("m<enter>").Shows("empty and rinsed")
 	require.True(t, v.Now.Open)
 	d.Press("208f").Shows("Juice in 208, 35.0 hL: P4 is empty", "yes, no more follows")
-	d.Press("<enter>").Shows("no more juice follows")
+	d.Press("<enter>").Shows("no more juice to come")
 	require.False(t, v.Now.Open)
 }
 
@@ -64,10 +65,11 @@ func TestABegunMoveIsWrittenAsDone(t *testing.T) {
 	d := sit(t, "21:50", 120, 40)
 	_, runs := d.State().Running("105")
 	require.True(t, runs)
-	d.Press("105m").Shows("runs since 21:45", "yes, already         (the pump was started)")
-	d.Press("<enter>").Shows("13.5 hL of 164.5 hL are not accounted for")
-	require.True(t, func() bool { _, runs := d.State().Running("105"); return runs }(), "what is missing is asked about")
-	d.Press("x<enter><esc>104m").Shows("not yet: it goes now")
+	d.Press("105m").Shows("runs since 21:45", "yes, already done    (the pump has started)")
+	d.Press("<enter>").Shows("13.5 hL of 164.5 hL is not accounted for")
+	require.True(t, func() bool { _, runs := d.State().Running("105"); return runs }(),
+		"what is missing is asked about")
+	d.Press("x<enter><esc>104m").Shows("not yet: move it now")
 }
 
 // TestWhitesAreSownCold: the house's own rows stand at that temperature.
@@ -82,13 +84,17 @@ func TestWhyNamesThePersonInside(t *testing.T) {
 	for _, place := range []string{"307", "501", "P3"} {
 		t.Run(place, func(t *testing.T) {
 			d := sit(t, "22:01", 120, 40)
-			write(t, d, &cellar.ReadGas{Head: cellar.Head{By: "NS"}, GasReading: cellar.GasReading{Place: place, CO2: new(400.0), O2: new(20.9), Meter: "G2"}})
-			write(t, d, &cellar.WritePermit{Head: cellar.Head{By: "MA"}, Number: "17", Place: place, Given: "site safety", Holder: "JH", Attendant: "NS", Until: d.Now.Add(2 * time.Minute)})
+			write(t, d, &cellar.ReadGas{Head: cellar.Head{By: "NS"}, GasReading: cellar.GasReading{Place: place,
+				CO2: new(400.0), O2: new(20.9), Meter: "G2"}})
+			write(t, d, &cellar.WritePermit{Head: cellar.Head{By: "MA"}, Number: "17", Place: place,
+				Given: "site safety", Holder: "JH", Attendant: "NS", Until: d.Now.Add(2 * time.Minute)})
 			write(t, d, &cellar.EnterVessel{Head: cellar.Head{By: "MA"}, Place: place, Who: "JH", Permit: "17"})
-			d.Press(place+"w").Shows("H17: JH IS IN "+place+" since", "Permit 17, given by site safety, until 22:03; attendant NS.", "Nothing runs, turns or is poured there until they are out").
+			d.Press(place+"w").Shows("H17: JH IS IN "+place+" since",
+				"Permit 17, given by site safety, until 22:03; attendant NS.",
+				"Do not run, turn or pour anything there until they are out").
 				Hides("rack or move", " is empty dirty.")
 			d.Wait(3 * time.Minute)
-			d.Press("<esc>" + place + "w").Shows("THE PERMIT 17 HAS ENDED: CALL, DO NOT FOLLOW.")
+			d.Press("<esc>" + place + "w").Shows("THE PERMIT 17 ENDED: GET HELP, STAY OUT.")
 		})
 	}
 }
@@ -98,24 +104,25 @@ func TestWhyNamesThePersonInside(t *testing.T) {
 func TestLeesAreAskedAboutWhenTheyAreDue(t *testing.T) {
 	d := sit(t, "22:20", 120, 40)
 	d.Press("104m103<tab>104<tab>").Shows("D04").Hides("W13", "W15")
-	d.Press("<tab><tab>").Shows("W13 No lees are written off 104; 2 to 12 % is usual.")
+	d.Press("<tab><tab>").Shows("W13 No lees are saved for 104; 2 to 12 % is usual.")
 
 	d = sit(t, "22:20", 120, 40)
-	d.Press("104m103<tab>104<enter>").Shows("look W13   No lees are written off 104")
+	d.Press("104m103<tab>104<enter>").Shows("look W13   No lees are saved for 104")
 
 	d = sit(t, "22:20", 120, 40)
 	d.Press("104m103<tab>100<tab><tab><tab>4<enter>")
-	d.Shows("look W15   A loss of 4.0 hL is 3.8 % of what leaves 104. Where is it? No lees are written off 104;").Hides("W13")
+	d.Shows("look W15   A loss of 4.0 hL is 3.8 % of what leaves 104. Where did it go? No lees are saved for 104;").Hides("W13")
 }
 
 // TestSkinsGiveAFraction: a press filled with skins says what comes, how that was
 // reckoned, and proposes a tank for it.
 func TestSkinsGiveAFraction(t *testing.T) {
 	d := sit(t, "22:01", 120, 40)
-	write(t, d, &cellar.Move{Head: cellar.Head{By: "TQ", Happened: true, Answers: []gate.Answer{{Rule: "W05"}, {Rule: "D20"}}}, From: "501",
+	write(t, d, &cellar.Move{Head: cellar.Head{By: "TQ", Happened: true, Answers: []gate.Answer{{Rule: "W05"},
+		{Rule: "D20"}}}, From: "501",
 		To: []cellar.Portion{{Vessel: "504", Volume: quantity.HL(40)}, {Vessel: "P3", Volume: quantity.HL(22)}}})
-	d.Press("P3ps").Shows("press fraction about 9.6 hL", "62.0 hL of must taken as 6.9 t at 9 hL/t").Hides("0.0 hL, fits")
-	require.NotContains(t, d.Screen(), "Fraction to   ______")
+	d.Press("P3ps").Shows("pressings about 9.6 hL", "62.0 hL of must taken as 6.9 t at 9 hL/t").Hides("0.0 hL, fits")
+	require.NotContains(t, d.Screen(), "Pressings to   ______")
 }
 
 // TestAPartMoveNeedsNoWordAboutTheRest: 20 of 104 hL go, and the form says what it

@@ -24,11 +24,16 @@ import (
 
 // faces are ways to each screen, form and overlay from the board.
 var faces = map[string]string{
-	"board": "", "quiet opened": "v", "what is due": "<right><down>", "vessel": "102<enter>", "vessel further down": "102<enter><pgdown>",
-	"dose": "106d", "reading": "102r", "check": "102c", "check running": "108c", "move": "104m", "stage": "106s", "press": "P1p",
-	"juice": "P2f", "load": "g", "note": "102n", "hold": "104o", "release": "209o", "clock": "102t", "product": "u", "correct": "x", "shift": "e",
-	"why": "102w", "keys": "?", "sheet": "y", "who": "i", "find": "/", "found": "/sauv<enter>", "nothing found": "/zzz<enter>",
-	"wall": "b", "wall, answered": "b<space>", "keys of the wall": "b?",
+	"board": "", "quiet opened": "v", "what is due": "<right><down>", "vessel": "102<enter>",
+	"vessel further down": "102<enter><pgdown>",
+	"dose":                "106d", "reading": "102r", "check": "102c", "check running": "108c", "move": "104m",
+	"stage": "106s",
+	"press": "P1p",
+	"juice": "P2f", "load": "g", "note": "102n", "hold": "104o", "release": "209o", "clock": "102t", "product": "u",
+	"correct": "x", "shift": "e",
+	"why": "102w", "keys": "?", "sheet": "y", "who": "i", "find": "/", "found": "/sauv<enter>",
+	"nothing found": "/zzz<enter>",
+	"wall":          "b", "wall, answered": "b<space>", "keys of the wall": "b?",
 }
 
 // TestEveryFrameIsItsBox opens every face at every size, down to windows in
@@ -39,7 +44,8 @@ func TestEveryFrameIsItsBox(t *testing.T) {
 	for name, script := range faces {
 		d := tuitest.Sit(t, tui.Options{Journal: j, State: s, Person: "MA", Demo: true}, clock(t, "02:10"), 120, 40)
 		d.Press(script)
-		for _, box := range [][2]int{{80, 24}, {81, 25}, {100, 30}, {109, 24}, {110, 50}, {120, 40}, {160, 45}, {200, 60}, {79, 24}, {80, 23}, {20, 5}, {1, 1}, {80, 24}} {
+		for _, box := range [][2]int{{80, 24}, {81, 25}, {100, 30}, {109, 24}, {110, 50}, {120, 40}, {160, 45},
+			{200, 60}, {79, 24}, {80, 23}, {20, 5}, {1, 1}, {80, 24}} {
 			d.Resize(box[0], box[1])
 		}
 		require.NotContains(t, d.Screen(), "%!", name)
@@ -65,14 +71,15 @@ func TestTrustRow08AlarmLineStandsOnEveryFace(t *testing.T) {
 	d.Shows("still typing", "▲ 601")
 }
 
-// TestLatenessCountsUpUntilAnswered: due, seen by name, still due, answered by
+// TestLatenessCountsUpUntilAnswered: due, acknowledged by name, still due, answered by
 // its action.
 func TestLatenessCountsUpUntilAnswered(t *testing.T) {
 	d := sit(t, "02:16", 120, 40, "E113", "E115", "E116")
-	write(t, d, &cellar.MoveClock{Head: cellar.Head{By: "MA"}, Subject: subject.Bare("601"), Due: clock(t, "03:00"), Reason: "out of the way"})
+	write(t, d, &cellar.MoveClock{Head: cellar.Head{By: "MA"}, Subject: subject.Bare("601"), Due: clock(t, "03:00"),
+		Reason: "out of the way"})
 	d.Shows("▲ 102  TEST  +16 min")
 	d.Press("a")
-	d.Wait(time.Minute).Shows("seen by MA 02:16", "+17 min")
+	d.Wait(time.Minute).Shows("acknowledged by MA 02:16", "+17 min")
 	d.Wait(5 * time.Minute).Shows("+22 min")
 	d.Press("102c<enter>")
 	d.Hides("102  test  +22")
@@ -90,9 +97,10 @@ func TestCleanIsForATime(t *testing.T) {
 	d := sit(t, "02:10", 120, 40)
 	d.Press("105<enter>").Shows("empty clean since 00:30, counts as clean until Sat 00:30")
 	d.Press("<esc>").Hides("105 (rinse)")
-	write(t, d, &cellar.SetHouse{Head: cellar.Head{By: "MA"}, House: cellar.House{Limits: cellar.Limits{CleanFor: quantity.Span(time.Hour)}}})
+	write(t, d, &cellar.SetHouse{Head: cellar.Head{By: "MA"},
+		House: cellar.House{Limits: cellar.Limits{CleanFor: quantity.Span(time.Hour)}}})
 	d.Shows("105 (rinse)")
-	d.Press("105<enter>").Shows("empty clean since 00:30, too long: rinse it again")
+	d.Press("105<enter>").Shows("empty clean since 00:30, too long ago: rinse it again")
 }
 
 // TestWhatCameDueMeanwhile: after a restart the list says what came due while
@@ -116,10 +124,11 @@ func TestTrustRow17OneBellForAFlood(t *testing.T) {
 	require.NoError(t, err)
 	d := tuitest.Sit(t, tui.Options{Journal: j, State: s, Person: "MA", Out: bell}, clock(t, "02:10"), 120, 40)
 	for i := 0; i < 60; i++ {
-		write(t, d, &cellar.SetClock{Head: cellar.Head{By: "MA"}, Subject: subject.Bare(fmt.Sprintf("job %d", i)), Verb: "look", Due: d.Now.Add(time.Minute + time.Duration(i)*time.Second/2)})
+		write(t, d, &cellar.SetClock{Head: cellar.Head{By: "MA"}, Subject: subject.Bare(fmt.Sprintf("job %d", i)),
+			Verb: "look", Due: d.Now.Add(time.Minute + time.Duration(i)*time.Second/2)})
 	}
 	d.Wait(2 * time.Minute)
-	d.Shows("61 UNSEEN", "and 60 more")
+	d.Shows("61 NOT ACKNOWLEDGED", "and 60 more")
 	d.Press("<right><end>")
 	d.Wait(time.Minute)
 	require.NoError(t, bell.Close())
@@ -148,9 +157,9 @@ func TestAFailedAppendLosesNothing(t *testing.T) {
 func TestADraftWaits(t *testing.T) {
 	d := sit(t, "02:11", 80, 24)
 	d.Press("102n").Words("the valve of the jacket is stiff").Press("<esc>")
-	d.Shows("kept as a draft")
-	d.Press("106d<esc>").Press("102n").Shows("the valve of the jacket is stiff", "ctrl+u twice empties the form")
-	d.Press("<ctrl+u><ctrl+u><esc>").Hides("kept as a draft")
+	d.Shows("draft kept")
+	d.Press("106d<esc>").Press("102n").Shows("the valve of the jacket is stiff", "ctrl+u twice clears the form")
+	d.Press("<ctrl+u><ctrl+u><esc>").Hides("draft kept")
 	d.Press("102n").Hides("the valve of the jacket is stiff")
 }
 
@@ -182,7 +191,8 @@ func TestTheScriptStopsWhenAPersonWrites(t *testing.T) {
 		if asked > 1 {
 			return nil
 		}
-		return []cellar.Command{&cellar.WriteNote{Head: cellar.Head{By: "NS", At: now}, Subject: subject.Bare("102"), Text: "from the script"}}
+		return []cellar.Command{&cellar.WriteNote{Head: cellar.Head{By: "NS", At: now}, Subject: subject.Bare("102"),
+			Text: "from the script"}}
 	}
 	d := tuitest.Sit(t, tui.Options{Journal: j, State: s, Person: "MA", Script: script}, clock(t, "02:10"), 80, 24)
 	notes := len(s.OpenNotes(s.Known("102")))
@@ -206,7 +216,7 @@ func TestQuitWaitsForWhatIsBeingWritten(t *testing.T) {
 func TestAStopIsLiftedByWhoMay(t *testing.T) {
 	d := sit(t, "20:45", 80, 24, "E044")
 	d.Press("102d1"+"2<tab><enter>").Shows("Stopped", "H07", "576 g")
-	d.Press("g").Shows("Whose word", "Second person", "Because")
+	d.Press("g").Shows("Override by", "Second person", "Reason")
 	d.Press("<enter>").Shows("> Second person").Press("<enter>").Shows("needed")
 	d.Press("<tab>")
 	d.Press("<esc><esc>")
@@ -224,7 +234,7 @@ func TestNoTwoKeysCollide(t *testing.T) {
 func TestKeysSayWhyTheyAreOff(t *testing.T) {
 	d := sit(t, "02:20", 80, 24)
 	d.Press("210d").Shows("210 is empty clean")
-	d.Press("P3d").Shows("put the cursor on a vessel first")
+	d.Press("P3d").Shows("put the cursor on a tank first")
 	d.Press("a").Shows("nothing is due")
 }
 
@@ -233,19 +243,21 @@ func TestKeysSayWhyTheyAreOff(t *testing.T) {
 func TestAPlateMistyped(t *testing.T) {
 	d := sit(t, "02:10", 120, 40)
 	d.Press("102").Press("17820").Shows("There is no 17820 here")
-	d.Press("m").Shows("Type the plate anew").Hides("Move from")
+	d.Press("m").Shows("Type the number again").Hides("Move from")
 	d.Press("m").Shows("Move from 102").Press("<esc>")
 	d.Press("209" + "104" + "r").Shows("104")
-	d.Press("<esc>").Press("20" + "9" + "9").Shows("There is no 9 here").Press("<esc>").Press("<enter>").Shows("209  Sauvignon")
+	d.Press("<esc>").Press("20" + "9" + "9").Shows("There is no 9 here").Press("<esc>").Press("<enter>").Shows(
+		"209  Sauvignon")
 }
 
 // TestAPlateOnAPage: a plate typed on a vessel's page goes to that vessel; half of one
 // acts on none.
 func TestAPlateOnAPage(t *testing.T) {
 	d := sit(t, "02:10", 120, 40)
-	d.Press("307<enter>").Shows("307  ").Press("101").Shows("101  ").Press("s").Shows("101 is ").Press("<esc>")
-	d.Press("10").Press("s").Shows("Type the whole plate; this is still 101").Hides("101 is empty clean since")
-	d.Press("99").Shows("There is no 99").Press("<esc>").Press("s").Shows("101 is ")
+	d.Press("307<enter>").Shows("307  ").Press("101").Shows("101  ").Press("s").Shows("101 empty clean since").Press(
+		"<esc>")
+	d.Press("10").Press("s").Shows("Type the full number; this is still 101").Hides("101 empty clean since")
+	d.Press("99").Shows("There is no 99").Press("<esc>").Press("s").Shows("101 empty clean since")
 }
 
 // TestTheLoadAtTheGate: g away from a load proposes the one that is due, with what was
@@ -256,7 +268,7 @@ func TestTheLoadAtTheGate(t *testing.T) {
 	d.Press("0418").Shows("Riesling").Hides("Chardonnay  ")
 	d.Press("<esc>")
 	d = sit(t, "22:00", 120, 40)
-	d.Press("102g").Shows("(next in the series)").Press("<esc>")
+	d.Press("102g").Shows("(next number)").Press("<esc>")
 }
 
 // TestWhatStandsIsTold: a load that waits, a press that is being filled from a tank.
@@ -278,7 +290,7 @@ func TestFindsALot(t *testing.T) {
 func TestWhyOfWhatGoesOn(t *testing.T) {
 	d := sit(t, "02:10", 120, 40)
 	d.Press("601w").Shows("rack or move   not yet: it is held hot: cool down at 02:18.").Press("<esc>")
-	d.Press("104w").Shows("float          may, only with a reason: it is another route.")
+	d.Press("104w").Shows("float          yes, only with a reason: it is another route.")
 }
 
 // TestFirstRun: a stranger without a journal is told what to do.
@@ -292,7 +304,8 @@ func TestFirstRun(t *testing.T) {
 // TestGoldens are the screens as text, at three sizes.
 func TestGoldens(t *testing.T) {
 	for _, g := range []struct{ name, at, keys string }{
-		{"board", "02:10", ""}, {"vessel", "02:20", "102<enter>"}, {"dose", "22:09", "106d11.6<tab>14.8"}, {"check", "02:15", "102c"},
+		{"board", "02:10", ""}, {"vessel", "02:20", "102<enter>"}, {"dose", "22:09", "106d11.6<tab>14.8"},
+		{"check", "02:15", "102c"},
 		{"stopped", "23:35", "104d" + "54<enter>"}, {"why", "02:20", "102w"},
 	} {
 		for _, size := range [][2]int{{80, 24}, {120, 40}, {200, 60}} {
@@ -308,7 +321,8 @@ func TestGoldens(t *testing.T) {
 func TestQuitWritesWhatIsQueued(t *testing.T) {
 	j, s := night(t, "02:10")
 	script := func(now time.Time) []cellar.Command {
-		return []cellar.Command{&cellar.WriteNote{Head: cellar.Head{By: "NS", At: now}, Text: "script 1"}, &cellar.WriteNote{Head: cellar.Head{By: "NS", At: now}, Text: "script 2"}}
+		return []cellar.Command{&cellar.WriteNote{Head: cellar.Head{By: "NS", At: now}, Text: "script 1"},
+			&cellar.WriteNote{Head: cellar.Head{By: "NS", At: now}, Text: "script 2"}}
 	}
 	d := tuitest.Sit(t, tui.Options{Journal: j, State: s, Person: "MA", Script: script}, clock(t, "02:10"), 80, 24)
 	_, cmd := d.Root.Update(d.Root.Beat()) // the first line is in flight, the second one queued
@@ -324,7 +338,7 @@ func TestQuitWritesWhatIsQueued(t *testing.T) {
 func TestQuitNamesWhatIsNotWritten(t *testing.T) {
 	d := sit(t, "02:11", 120, 40)
 	d.Press("102n").Words("the valve is stiff").Press("<esc>")
-	d.Press("q").Shows("not written: note 102")
+	d.Press("q").Shows("not saved: note 102")
 	require.False(t, d.Quit)
 	d.Press("v")
 	d.Press("q")
@@ -333,7 +347,7 @@ func TestQuitNamesWhatIsNotWritten(t *testing.T) {
 	require.True(t, d.Quit)
 
 	d = sit(t, "02:11", 120, 40)
-	d.Press("102r15").Press("<ctrl+c>").Shows("not written: Reading of 102")
+	d.Press("102r15").Press("<ctrl+c>").Shows("not saved: Reading of 102")
 	require.False(t, d.Quit)
 	d.Press("<ctrl+c>")
 	require.True(t, d.Quit)
@@ -344,7 +358,7 @@ func TestQuitNamesWhatIsNotWritten(t *testing.T) {
 func TestTheOtherRouteIsAskedAbout(t *testing.T) {
 	d := sit(t, "05:55", 120, 40)
 	d.Press("103s").Press("settling").Press("<tab>no nitrogen").Shows("D08 The route of 103 is float")
-	d.Press("<enter>").Shows("A word before this is written", "The route of 103 is float")
+	d.Press("<enter>").Shows("Checks before this is saved", "The route of 103 is float")
 	d.Press("g").Shows("no nitrogen", "from the form").Press("<enter>")
 	v, _ := d.State().Vessel("103")
 	require.Equal(t, stage.Settling, v.Now.Stage, d.Screen())
@@ -361,7 +375,7 @@ func TestTheSheetIsWrittenFromTheBoard(t *testing.T) {
 		name, text = n, x
 		return "/cellar/" + n, fails
 	}}, clock(t, "05:55"), 120, 40)
-	d.Press("y").Shows("p write it to a file").Press("p").Shows("the sheet is in /cellar/handover-2026-09-25-0555.txt")
+	d.Press("y").Shows("p save to a file").Press("p").Shows("saved: the sheet, in /cellar/handover-2026-09-25-0555.txt")
 	require.Equal(t, "handover-2026-09-25-0555.txt", name)
 	require.Contains(t, text, "DO NOT TOUCH")
 	for e := range d.State().LatestEvents {
@@ -370,5 +384,5 @@ func TestTheSheetIsWrittenFromTheBoard(t *testing.T) {
 		break
 	}
 	fails = errors.New("no space left on device")
-	d.Press("yp").Shows("the sheet was NOT written: no space left")
+	d.Press("yp").Shows("the sheet is NOT saved: no space left")
 }

@@ -103,19 +103,25 @@ type shot struct {
 
 func (s shot) String() string {
 	at := time.Date(2026, 9, 24, 18, s.minute, 0, 0, time.UTC)
-	return fmt.Sprintf("%s at %s, %dx%d, %s %s ascii %v", s.face, at.Format("15:04"), s.cols, s.rows, s.mode, s.profile.Name(), s.ascii)
+	return fmt.Sprintf("%s at %s, %dx%d, %s %s ascii %v", s.face, at.Format("15:04"), s.cols, s.rows, s.mode,
+		s.profile.Name(), s.ascii)
 }
 
 // keysOf are the keys that lead from the board to a face.
-var keysOf = map[string]string{"board": "", "board open": "v", "wall": "b", "vessel": "<enter>", "dose": "d", "check": "c", "press": "p", "crew": "z", "why": "w", "help": "?", "sheet": "y"}
+var keysOf = map[string]string{"board": "", "board open": "v", "wall": "b", "vessel": "<enter>", "dose": "d",
+	"check": "c", "press": "p", "crew": "z", "why": "w", "help": "?", "sheet": "y"}
 
 // draw draws a shot; ok is false where its keys lead to no other face.
 func (s shot) draw(t *testing.T, m *moments) (f frame) {
 	state, now := m.at(t, s.minute)
 	r := lipgloss.NewRenderer(io.Discard)
 	r.SetColorProfile(s.profile)
-	root := tui.NewRoot(tui.Options{State: state, Person: "MA", Demo: true, Ascii: s.ascii, Light: s.mode == theme.Light,
-		Now: func() time.Time { return now }, Tick: func(time.Duration, func(time.Time) tea.Msg) tea.Cmd { return nil }}, theme.New(r, s.mode))
+	root := tui.NewRoot(tui.Options{State: state, Person: "MA", Demo: true, Ascii: s.ascii,
+		Light: s.mode == theme.Light,
+		Now:   func() time.Time { return now }, Tick: func(time.Duration,
+			func(time.Time) tea.Msg) tea.Cmd {
+			return nil
+		}}, theme.New(r, s.mode))
 	root.Update(tea.WindowSizeMsg{Width: s.cols, Height: s.rows})
 	if s.face != "board" && s.face != "wall" && s.face != "help" && s.face != "sheet" {
 		for _, k := range tuitest.Keys(t, "102") {
@@ -257,7 +263,7 @@ func blankStrip(pane []string) (at, n int) {
 // neverAway is rule 5.
 func (f frame) neverAway() error {
 	entry := f.state.EntryLine(f.now)
-	nobody := strings.HasPrefix(entry, "NOBODY ENTERS ANY VESSEL")
+	nobody := strings.HasPrefix(entry, "NO TANK ENTRY")
 	if f.face != "wall" {
 		if nobody && !strings.Contains(f.lines[0], "NO ENTRY") {
 			return fmt.Errorf("rule 5: NO ENTRY is not in the first line")
@@ -270,13 +276,14 @@ func (f frame) neverAway() error {
 		return nil
 	}
 	text := f.joined()
-	if nobody && !strings.Contains(text, "NOBODY ENTERS ANY VESSEL") {
-		return fmt.Errorf("rule 5: NOBODY ENTERS ANY VESSEL is missing")
+	if nobody && !strings.Contains(text, "NO TANK ENTRY") {
+		return fmt.Errorf("rule 5: NO TANK ENTRY is missing")
 	}
 	if g, ok := f.state.LastGas(); ok && f.now.Sub(g.At) < 12*time.Hour {
 		values := g
 		values.Meter = "" // the meter may give way, what it showed may not
-		for _, part := range []string{g.Place, strings.TrimSuffix(values.Text(), ", meter not said"), face.Ago(g.At, f.now)} {
+		for _, part := range []string{g.Place, strings.TrimSuffix(values.Text(), ", meter not said"), face.Ago(g.At,
+			f.now)} {
 			if !strings.Contains(text, f.plain(part)) {
 				return fmt.Errorf("rule 5: the last gas reading lacks %q", part)
 			}
@@ -319,7 +326,8 @@ func (f frame) overdueShown(text string) error {
 // marked reports whether a name stands in the body behind a mark.
 func (f frame) marked(mark, name string) bool {
 	mark = regexp.QuoteMeta(mark)
-	re := regexp.MustCompile(mark + `([^` + mark + `│|]*?[^\p{L}\d])?` + regexp.QuoteMeta(f.plain(name)) + `($|[^\p{L}\d])`)
+	re := regexp.MustCompile(mark + `([^` + mark + `│|]*?[^\p{L}\d])?` + regexp.QuoteMeta(f.plain(name)) +
+		`($|[^\p{L}\d])`)
 	return slices.ContainsFunc(f.panes(), func(pane []string) bool { return re.MatchString(strings.Join(pane, " ")) })
 }
 
@@ -341,8 +349,10 @@ func (f frame) joined() string {
 	return strings.Join(out, " \n ") + " \n " + single.ReplaceAllString(strings.Join(f.lines, " "), " ")
 }
 
-var units = map[string]bool{"g": true, "kg": true, "t": true, "mL": true, "L": true, "hL": true, "%": true, "°C": true, "C": true, "min": true, "h": true, "d": true, "s": true,
-	"ppm": true, "g/hL": true, "mL/hL": true, "bar": true, "NTU": true, "kWh": true, "K": true, "lines": true, "more": true, "of": true, "g/L": true, "g/100": true, "°Brix": true, "unseen": true, "UNSEEN": true}
+var units = map[string]bool{"g": true, "kg": true, "t": true, "mL": true, "L": true, "hL": true, "%": true, "°C": true,
+	"C": true, "min": true, "h": true, "d": true, "s": true,
+	"ppm": true, "g/hL": true, "mL/hL": true, "bar": true, "NTU": true, "kWh": true, "K": true, "lines": true,
+	"more": true, "of": true, "g/L": true, "g/100": true, "°Brix": true, "unseen": true, "UNSEEN": true}
 
 var bare = regexp.MustCompile(`^[+~]?\d+([.,]\d+)?$`)
 
@@ -364,7 +374,8 @@ func (f frame) wholeFigures() error {
 			pane = f.lines
 		}
 		for _, l := range pane {
-			words := strings.Fields(strings.NewReplacer(f.sign("▲"), " ", f.sign("×"), " ", ">", " ", f.sign("│"), " ").Replace(l))
+			words := strings.Fields(strings.NewReplacer(f.sign("▲"), " ", f.sign("×"), " ", ">", " ", f.sign("│"),
+				" ").Replace(l))
 			for i, w := range words {
 				w = strings.TrimRight(strings.TrimLeft(w, "("), ".,;:)")
 				if !bare.MatchString(w) || names[w] {
@@ -378,7 +389,8 @@ func (f frame) wholeFigures() error {
 					before = words[i-1]
 				}
 				_, err := time.Parse("Jan", next)
-				group := len(next) == 3 && bare.MatchString(next) && i+2 < len(words) && units[strings.TrimRight(words[i+2], ".,;:)")]
+				group := len(next) == 3 && bare.MatchString(next) && i+2 < len(words) &&
+					units[strings.TrimRight(words[i+2], ".,;:)")]
 				switch {
 				case units[next], group, err == nil, before == "h" && len(w) == 2, before == "PERMIT", before == "of":
 				default:
@@ -421,9 +433,12 @@ func (f frame) names() map[string]bool {
 var frames atomic.Int64
 
 func drawShot(rt *rapid.T, faces []string) shot {
-	s := shot{face: rapid.SampledFrom(faces).Draw(rt, "face"), cols: rapid.IntRange(60, 240).Draw(rt, "cols"), rows: rapid.IntRange(20, 70).Draw(rt, "rows"),
-		minute: rapid.IntRange(0, nightMins).Draw(rt, "minute"), mode: rapid.SampledFrom([]theme.Mode{theme.Dark, theme.Light}).Draw(rt, "mode"),
-		profile: rapid.SampledFrom([]termenv.Profile{termenv.TrueColor, termenv.ANSI256, termenv.ANSI, termenv.Ascii}).Draw(rt, "profile")}
+	s := shot{face: rapid.SampledFrom(faces).Draw(rt, "face"), cols: rapid.IntRange(60, 240).Draw(rt, "cols"),
+		rows:   rapid.IntRange(20, 70).Draw(rt, "rows"),
+		minute: rapid.IntRange(0, nightMins).Draw(rt, "minute"), mode: rapid.SampledFrom([]theme.Mode{theme.Dark,
+			theme.Light}).Draw(rt, "mode"),
+		profile: rapid.SampledFrom([]termenv.Profile{termenv.TrueColor, termenv.ANSI256, termenv.ANSI,
+			termenv.Ascii}).Draw(rt, "profile")}
 	s.ascii = rapid.Bool().Draw(rt, "ascii")
 	return s
 }
@@ -447,7 +462,8 @@ const framesAtOnce = 20
 // night, dark, light, mono, ASCII; the board and the wall most often.
 func TestEveryFrameKeepsTheRules(t *testing.T) {
 	m := newMoments(t)
-	faces := []string{"board", "board", "board", "board open", "wall", "wall", "wall", "vessel", "vessel", "dose", "check", "press", "crew", "why", "help", "sheet"}
+	faces := []string{"board", "board", "board", "board open", "wall", "wall", "wall", "vessel", "vessel", "dose",
+		"check", "press", "crew", "why", "help", "sheet"}
 	frames.Store(0)
 	rapid.Check(t, func(rt *rapid.T) {
 		for range framesAtOnce {
@@ -477,8 +493,10 @@ func TestEveryWidth(t *testing.T) {
 		for _, rows := range []int{24, 40, 60} {
 			for _, at := range []int{20, 260, 490, 715} { // 18:20, 22:20, 02:10, 05:55
 				for _, s := range []shot{
-					{face: "board", profile: termenv.Ascii}, {face: "board", profile: termenv.TrueColor, mode: theme.Light},
-					{face: "board", profile: termenv.Ascii, ascii: true}, {face: "wall", profile: termenv.Ascii}, {face: "wall", profile: termenv.Ascii, ascii: true},
+					{face: "board", profile: termenv.Ascii}, {face: "board", profile: termenv.TrueColor,
+						mode: theme.Light},
+					{face: "board", profile: termenv.Ascii, ascii: true}, {face: "wall", profile: termenv.Ascii},
+					{face: "wall", profile: termenv.Ascii, ascii: true},
 				} {
 					s.cols, s.rows, s.minute = cols, rows, at
 					f := s.draw(t, m)

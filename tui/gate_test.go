@@ -19,7 +19,7 @@ func TestGoingOnIsNeverWhatEnterTakes(t *testing.T) {
 	} {
 		d := sit(t, "05:55", 120, 40)
 		moves := len(d.State().Moves())
-		d.Press(c.keys).Shows(c.says, "[x leave it]").Press("<enter>")
+		d.Press(c.keys).Shows(c.says, "[x don't do it]").Press("<enter>")
 		require.Regexp(t, "^stopped: ", lastEvent(d).Text)
 		require.Len(t, d.State().Moves(), moves)
 		v, _ := d.State().Vessel("103")

@@ -18,8 +18,8 @@ func TestSameOneWrittenLate(t *testing.T) {
 	d := sit(t, "23:34", 120, 40)
 	p, _ := d.State().Product("SO2-150")
 	stock, before := p.Open, len(d.State().Stopped)
-	d.Press("104d54<enter>").Shows("stop H07", "416 g by TQ at 19:40", "same one, I am late writing it")
-	d.Press("s<enter>").Shows("the same that TQ wrote for 19:40, not counted again")
+	d.Press("104d54<enter>").Shows("stop H07", "416 g by TQ at 19:40", "same one, saved late")
+	d.Press("s<enter>").Shows("the same that TQ saved for 19:40, not counted again")
 	v, _ := d.State().Vessel("104")
 	require.Len(t, v.Now.Doses, 2, "the enzyme of 19:15 and the SO2 of 19:40")
 	require.Equal(t, stock, p.Open)
@@ -31,18 +31,20 @@ func TestSameOneWrittenLate(t *testing.T) {
 func TestTheTwinIsNamedAtTheValve(t *testing.T) {
 	d := sit(t, "22:40", 120, 40)
 	d.Press("105m209<tab>14")
-	d.Shows("H13 209 may be taken for 206 (6 for 9)", "209 = 152.5 hL Sauvignon clear juice, row 2 right, ON HOLD;",
-		"206 = empty clean, Grenache rosé juice runs in from 105, row 2 left.", "Which plate do you see there?")
+	d.Shows("H13 209 is easily taken for 206 (6 for 9)", "209 = 152.5 hL Sauvignon clear juice, row 2 right, ON",
+		"206 = empty clean, Grenache rosé juice runs in from 105, row 2 left.", "Which number do you")
 	before := len(d.State().Stopped)
-	d.Press("<tab><tab><tab><tab>ny<enter>").Shows("> Read at the valve", "! 209 may be taken for 206").Hides("stop H13")
+	d.Press("<tab><tab><tab><tab>ny<enter>").Shows("> Number at valve",
+		"! 209 is easily taken for 206").Hides("stop H13")
 	require.Len(t, d.State().Stopped, before, "a plate that is still to be read is no near miss")
 	d.Press("206<enter>")
-	d.Shows("stop H13   You are at 206: empty clean, Grenache rosé juice runs in from 105, row 2 left. It should be 209: 152.5 hL", "ON HOLD.")
+	d.Shows("stop H13   You are at 206: empty clean, Grenache rosé juice runs in from 105, row 2 left. It should be "+
+		"209: 152.5 hL", "ON HOLD.")
 	v, _ := d.State().Vessel("209")
 	require.Equal(t, "152.5 hL", v.Now.Volume.String())
 }
 
-// TestWeighedThenPoured: the form that weighs also pours. What stands weighed is
+// TestWeighedThenPoured: the form that weighs also pours. What already weighed is
 // first in its list, filled in, and ages on the row until it is poured.
 func TestWeighedThenPoured(t *testing.T) {
 	d := sit(t, "22:09", 120, 40)
@@ -80,19 +82,22 @@ func TestWeighedBackAtTheBoard(t *testing.T) {
 // another place takes no bad air off the board.
 func TestSomebodyInsideComesFirst(t *testing.T) {
 	d := sit(t, "02:10", 120, 40)
-	write(t, d, &cellar.ReadGas{Head: cellar.Head{By: "NS"}, GasReading: cellar.GasReading{Place: "300 pit", CO2: new(90000.0), Meter: "G2"}})
-	write(t, d, &cellar.ReadGas{Head: cellar.Head{By: "NS"}, GasReading: cellar.GasReading{Place: "307", CO2: new(400.0), O2: new(20.9), Meter: "G2"}})
-	d.Shows("90 000 ppm", "LEAVE,", "gas 307:", "400 ppm")
-	write(t, d, &cellar.WritePermit{Head: cellar.Head{By: "MA"}, Number: "17", Place: "307", Given: "site safety", Holder: "JH", Attendant: "NS", Until: d.Now.Add(2 * time.Minute)})
+	write(t, d, &cellar.ReadGas{Head: cellar.Head{By: "NS"}, GasReading: cellar.GasReading{Place: "300 pit",
+		CO2: new(90000.0), Meter: "G2"}})
+	write(t, d, &cellar.ReadGas{Head: cellar.Head{By: "NS"}, GasReading: cellar.GasReading{Place: "307",
+		CO2: new(400.0), O2: new(20.9), Meter: "G2"}})
+	d.Shows("90 000 ppm", "GET OUT.", "gas 307:", "400 ppm")
+	write(t, d, &cellar.WritePermit{Head: cellar.Head{By: "MA"}, Number: "17", Place: "307", Given: "site safety",
+		Holder: "JH", Attendant: "NS", Until: d.Now.Add(2 * time.Minute)})
 	write(t, d, &cellar.EnterVessel{Head: cellar.Head{By: "MA"}, Place: "307", Who: "JH", Permit: "17"})
-	d.Shows("JH IN 307   Fri", "ENTERS EXCEPT UNDER", "PERMIT 17", "JH IN 307", "JH IS IN IT")
+	d.Shows("JH IN 307   Fri", "TANK ENTRY EXCEPT UNDER", "PERMIT 17", "JH IN 307", "JH IS IN IT")
 	d.Press("104m").Press("307<tab>10").Shows("H17", "JH IS IN 307")
 	d.Press("<esc>")
 	d.Wait(3 * time.Minute)
 	top := func() string { return strings.Split(d.Screen(), "\n")[1] }
-	require.Contains(t, top(), "JH WENT INTO 307 AND THE PERMIT 17 HAS ENDED. CALL, DO NOT FOLLOW.")
+	require.Contains(t, top(), "JH WENT INTO 307 AND PERMIT 17 ENDED. GET HELP, STAY OUT.")
 	d.Press("b")
-	d.Shows("JH WENT INTO 307 AND THE PERMIT 17 HAS ENDED")
+	d.Shows("JH WENT INTO 307 AND PERMIT 17 ENDED")
 	d.Press("<esc>104r")
 	require.Contains(t, top(), "JH WENT INTO 307", "over a form too")
 }
@@ -101,22 +106,24 @@ func TestSomebodyInsideComesFirst(t *testing.T) {
 // reading is, and an entry without one is kept as refused.
 func TestNoPermitOnBadAir(t *testing.T) {
 	d := sit(t, "02:10", 120, 40)
-	d.Press("zn").Press("307<tab><tab>JH<enter>").Shows("H17", "JH into 307", "no permit number", "Not even a head goes in")
+	d.Press("zn").Press("307<tab><tab>JH<enter>").Shows("H17", "JH into 307", "no permit number",
+		"Do not put your head in")
 	d.Press("<enter>")
 	last := d.State().Stopped[len(d.State().Stopped)-1]
 	require.Equal(t, "307", last.Subject.Name)
-	d.Press("zp307<tab>18<tab>").Words("site lead").Press("<tab>JH<tab>NS<tab>+30<tab>60000<enter>").Shows("307: STAY OUT. CO2 60 000 ppm", "NOT WRITTEN: permit 18. Written: 307 gas read: CO2 60 000 ppm")
+	d.Press("zp307<tab>18<tab>").Words("site lead").Press("<tab>JH<tab>NS<tab>+30<tab>60000<enter>").Shows(
+		"307: STAY OUT. CO2 60 000 ppm", "NOT SAVED: permit 18. Saved: 307 gas read: CO2 60 000 ppm")
 	require.Empty(t, d.State().LivePermits(d.Now))
 	last = d.State().Stopped[len(d.State().Stopped)-1]
-	require.Contains(t, last.Why.In(text.Plain{}), "no permit is written on such air")
+	require.Contains(t, last.Why.In(text.Plain{}), "no permit is saved on such air")
 }
 
 // TestTiredHours: the line stands from three to six and on a shift that has
 // lasted longer than twelve hours, at every width; nothing is asked for it.
 func TestTiredHours(t *testing.T) {
 	for _, size := range [][2]int{{80, 24}, {120, 40}} {
-		sit(t, "02:59", size[0], size[1]).Hides("Tired hours")
-		sit(t, "03:05", size[0], size[1]).Shows("Tired hours: read")
+		sit(t, "02:59", size[0], size[1]).Hides("You are tired")
+		sit(t, "03:05", size[0], size[1]).Shows("You are tired:")
 	}
 }
 
@@ -124,7 +131,8 @@ func TestTiredHours(t *testing.T) {
 // been due longer, with what is to be done at both ends.
 func TestAnOpenValveComesFirst(t *testing.T) {
 	d := sit(t, "02:10", 120, 40)
-	write(t, d, &cellar.StartMove{Head: cellar.Head{By: "NS"}, From: "106", To: []cellar.Portion{{Vessel: "101", Volume: 62 * quantity.Hectolitre}}, Until: d.Now.Add(2 * time.Minute)})
+	write(t, d, &cellar.StartMove{Head: cellar.Head{By: "NS"}, From: "106", To: []cellar.Portion{{Vessel: "101",
+		Volume: 62 * quantity.Hectolitre}}, Until: d.Now.Add(2 * time.Minute)})
 	d.Wait(3 * time.Minute)
 	require.Contains(t, strings.Split(d.Screen(), "\n")[1], "106  CLOSE BOTH ENDS", d.Screen())
 }
@@ -133,7 +141,7 @@ func TestAnOpenValveComesFirst(t *testing.T) {
 // keys are not all in force.
 func TestAKeyThatMeansNothingSaysSo(t *testing.T) {
 	d := sit(t, "02:10", 120, 40)
-	d.Press("104<enter>p").Shows("p does nothing here; ? shows the keys")
+	d.Press("104<enter>p").Shows("p does nothing here: ? shows the keys")
 	d.Press("y").Shows("SHIFT HANDOVER")
 }
 
@@ -142,9 +150,10 @@ func TestAKeyThatMeansNothingSaysSo(t *testing.T) {
 // be called across the hall.
 func TestADoseIsReadBackAtItsTank(t *testing.T) {
 	d := sit(t, "01:00", 120, 40)
-	d.Press("206dSO2<tab>2").Shows("call it:", "into two-zero-six", "H13 206 may be taken for 209 (6 for 9)", "Plate seen there")
+	d.Press("206dSO2<tab>2").Shows("say aloud:", "into two-zero-six", "H13 206 is easily taken for 209 (6 for 9)",
+		"Number there")
 	before := len(d.State().Stopped)
-	d.Press("<enter>").Shows("> Plate seen there", "! 206 may be taken for 209").Hides("stop H13")
+	d.Press("<enter>").Shows("> Number there", "! 206 is easily taken for 209").Hides("stop H13")
 	require.Len(t, d.State().Stopped, before)
 	d.Press("209<enter>").Shows("stop H13", "You are at 209", "It should be 206").Press("<esc>")
 	v, _ := d.State().Vessel("206")
@@ -153,5 +162,5 @@ func TestADoseIsReadBackAtItsTank(t *testing.T) {
 	v, _ = d.State().Vessel("206")
 	require.Len(t, v.Now.Doses, n+1, d.Screen())
 	require.Equal(t, cellar.Plate("206"), v.Now.Doses[n].Seen)
-	d.Press("104dSO2<tab>2").Hides("Plate seen there").Shows("into one-zero-four")
+	d.Press("104dSO2<tab>2").Hides("Number there").Shows("into one-zero-four")
 }

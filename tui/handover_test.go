@@ -15,11 +15,11 @@ func TestItem18EnterDoesNotHandOver(t *testing.T) {
 	d := sit(t, "02:12", 120, 40)
 	open := func() bool { return d.State().Shift.Ended.IsZero() }
 	before := d.State().Seq
-	d.Press("e<enter><enter>").Shows("still needed", "GW was named at the start", "102 test")
+	d.Press("e<enter><enter>").Shows("needed: type it", "GW was named at the start", "102 test")
 	require.Equal(t, before, d.State().Seq)
 	d.Press("<enter><enter>")
 	require.True(t, open())
-	d.Press("GW<enter><enter>").Shows("still needed: pick one", "yes, they know: due 02:00")
+	d.Press("GW<enter><enter>").Shows("needed: pick one", "yes, they know: due 02:00")
 	require.True(t, open())
 	d.Wait(7 * time.Minute).Shows("108 second look") // it rang while the form stood open
 	d.Press("<enter><enter>")

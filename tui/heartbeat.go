@@ -86,12 +86,12 @@ func (r *Root) onBeat(m beatMsg) tea.Cmd {
 	r.followed()
 	cmds = append(cmds, r.lookUp(), r.keepTime(), r.playScript())
 	fresh := r.beat.ring(r.state, r.now)
-	again, flash, run := r.climb()
+	again, flash := r.climb()
 	r.beat.want = r.beat.want || fresh || flash
 	if (fresh || again) && !r.beat.muted {
 		cmds = append(cmds, effect.Bell(r.o.Out))
 	}
-	cmds = append(cmds, run, r.retitle())
+	cmds = append(cmds, r.retitle())
 	r.beat.turn(r.whole())
 	if r.beat.n%pulseEvery == 1 && r.o.Pulse != nil {
 		p, at := r.o.Pulse, r.now

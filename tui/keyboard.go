@@ -84,7 +84,8 @@ type burstMsg struct{ signs int }
 func Burst(signs int) tea.Msg { return burstMsg{signs} }
 
 func (r *Root) onBurst(m burstMsg) {
-	r.say(fmt.Sprintf("dropped: %d characters that came at once. Nothing is saved; type it, or paste it into a field of words", m.signs))
+	r.say(fmt.Sprintf("dropped: %d characters that came at once. Nothing is saved: type them, or paste them into a "+
+		"text field", m.signs))
 }
 
 // pasted tells whether a key message is a paste that nobody takes here, and says so:
@@ -93,7 +94,7 @@ func (r *Root) pasted(msg tea.KeyMsg) bool {
 	if !msg.Paste || r.typing() {
 		return false
 	}
-	r.say(fmt.Sprintf("dropped: a paste of %d characters. Nothing is saved; paste into a field of words", len(msg.Runes)))
+	r.say(fmt.Sprintf("dropped: a paste of %d characters. Nothing is saved: paste into a text field", len(msg.Runes)))
 	return true
 }
 

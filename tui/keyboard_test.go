@@ -22,12 +22,15 @@ func TestItem19WhatNoHandTypes(t *testing.T) {
 		{"seventeen at once", []string{"102r14.2\r12345678"}, "", []int{17}},
 		{"seventeen without Enter", []string{"hoses in the rack"}, "hoses in the rack", nil},
 		{"a line feed is an Enter too", []string{"102m209\t30\nqqqqqq"}, "", []int{17}},
-		{"arrows count once each", []string{strings.Repeat("\x1b[B", 15) + "\r"}, strings.Repeat("\x1b[B", 15) + "\r", nil},
+		{"arrows count once each", []string{strings.Repeat("\x1b[B", 15) + "\r"}, strings.Repeat("\x1b[B", 15) + "\r",
+			nil},
 		{"letters of two bytes count once", []string{"Gewürztraminer é\r"}, "", []int{17}},
 		{"the rest of it", []string{"102n first line of a text\r", "q\r"}, "", []int{26, 2}},
 		{"more than one read takes", []string{strings.Repeat("x", 256)}, "", []int{256}},
-		{"a marked paste", []string{"\x1b[200~102n first\rq y line\r\x1b[201~"}, "\x1b[200~102n first\rq y line\r\x1b[201~", nil},
-		{"a marked paste in parts", []string{"\x1b[200~first line of it\r", "second line of all that\r", "third\x1b[201~"},
+		{"a marked paste", []string{"\x1b[200~102n first\rq y line\r\x1b[201~"},
+			"\x1b[200~102n first\rq y line\r\x1b[201~", nil},
+		{"a marked paste in parts", []string{"\x1b[200~first line of it\r", "second line of all that\r",
+			"third\x1b[201~"},
 			"\x1b[200~first line of it\rsecond line of all that\rthird\x1b[201~", nil},
 	} {
 		t.Run(c.name, func(t *testing.T) {

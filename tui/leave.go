@@ -16,12 +16,13 @@ func (r *Root) quit() tea.Cmd {
 		return r.leave()
 	}
 	if r.keepsTheWatch() {
-		r.over = append(r.over, &overlay.Question{Title: "End the board?", Text: r.hangsOnIt(), Yes: "end it", No: "stay", Then: intent.End{}})
+		r.over = append(r.over, &overlay.Question{Title: "End the board?", Text: r.hangsOnIt(), Yes: "end it",
+			No: "stay", Then: intent.End{}})
 		return nil
 	}
 	if left := r.unwritten(); left != "" && !r.warned {
 		r.warned = true
-		r.say("not written: " + left + ". The same key again leaves it.")
+		r.say("not saved: " + left + ". Press the same key again to leave it.")
 		return nil
 	}
 	return r.leave()
@@ -37,7 +38,7 @@ func (r *Root) leaving() bool {
 func (r *Root) leave() tea.Cmd {
 	r.quits, r.o.Script = true, nil // what was handed out is still written
 	if r.writes.busy() {
-		r.say("waiting for what is being written")
+		r.say("saving; the board ends when it is done")
 	}
 	return r.leaveIfAsked()
 }
@@ -76,7 +77,8 @@ func (r *Root) hangsOnIt() (text []string) {
 	case 1:
 		text = append(text, "This board keeps the clocks. 1 screen has joined it and takes over when it ends.")
 	default:
-		text = append(text, fmt.Sprintf("This board keeps the clocks. %d screens have joined it and one of them takes over when it ends.", n))
+		text = append(text, fmt.Sprintf("This board keeps the clocks. %d screens have joined it and one of them "+
+			"takes over when it ends.", n))
 	}
 	text = append(text, "To keep the clocks without a screen, run mustwatch serve.")
 	if left := r.unwritten(); left != "" {

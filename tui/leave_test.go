@@ -20,7 +20,8 @@ func TestItem17TheBoardAsksBeforeItEnds(t *testing.T) {
 	joined := 0
 	board := func(o tui.Options) *tuitest.Desk {
 		j, desk := bareHouse(t, now)
-		_, err := desk.Write(context.Background(), &cellar.SetClock{Head: cellar.Head{By: "MA"}, Subject: subject.Bare("101"), Verb: "look", Due: now.Add(5 * time.Minute)}, now)
+		_, err := desk.Write(context.Background(), &cellar.SetClock{Head: cellar.Head{By: "MA"},
+			Subject: subject.Bare("101"), Verb: "look", Due: now.Add(5 * time.Minute)}, now)
 		require.NoError(t, err)
 		o.Journal, o.State, o.Person, o.Screens = j, desk.State, "MA", func() int { return joined }
 		return tuitest.Sit(t, o, now, 80, 24)
@@ -29,7 +30,8 @@ func TestItem17TheBoardAsksBeforeItEnds(t *testing.T) {
 
 	d := board(tui.Options{}).Wait(6 * time.Minute)
 	for _, stay := range []string{"<esc>", "q", "<enter>", "n"} {
-		d.Press("q").Shows("End the board?", "1 alarm is open: 101 look.", "nothing rings", "mustwatch serve", "y   end it", "esc stay")
+		d.Press("q").Shows("End the board?", "1 alarm is open: 101 look.", "nothing rings", "mustwatch serve",
+			"y   end it", "esc stay")
 		d.Press(stay).Hides("End the board?")
 		require.False(t, d.Quit)
 	}
@@ -44,16 +46,18 @@ func TestItem17TheBoardAsksBeforeItEnds(t *testing.T) {
 	d = board(tui.Options{}).Wait(6 * time.Minute)
 	d.Send(tui.Ended())
 	require.True(t, d.Quit, "the system is not asked")
-	d = board(tui.Options{}).Wait(6*time.Minute).Resize(40, 10).Press("q").Shows("q again ends the board.")
+	d = board(tui.Options{}).Wait(6*time.Minute).Resize(40, 10).Press("q").Shows("Press q again to end the board.")
 	require.False(t, d.Quit)
 	require.True(t, d.Press("q").Quit)
 
-	for n, says := range map[int]string{1: "1 screen has joined it and takes over", 3: "3 screens have joined it and one of them"} {
+	for n, says := range map[int]string{1: "1 screen has joined it and takes over",
+		3: "3 screens have joined it and one of them"} {
 		joined = n
 		d = board(tui.Options{}).Press("q").Shows(says)
 		require.False(t, d.Quit)
 	}
 	require.True(t, board(tui.Options{Demo: true}).Wait(6*time.Minute).Press("q").Quit, "nobody depends on a rehearsal")
 	heard := func() (time.Time, time.Duration) { return now, 0 }
-	require.True(t, board(tui.Options{Joined: &tui.Joined{Station: atDesk, Heard: heard}}).Wait(6*time.Minute).Press("q").Quit, "another board keeps the clocks")
+	require.True(t, board(tui.Options{Joined: &tui.Joined{Station: atDesk, Heard: heard}}).Wait(6*time.Minute).Press(
+		"q").Quit, "another board keeps the clocks")
 }

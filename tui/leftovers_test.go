@@ -5,10 +5,10 @@ import "testing"
 // What is typed for a time that has been is not "to be poured now".
 func TestNothingIsToBePouredNowInThePast(t *testing.T) {
 	d := sit(t, "21:45", 120, 40)
-	d.Press("104d").Shows("not yet: to be poured now")
+	d.Press("104d").Shows("not yet: pour it now")
 	d = sit(t, "21:45", 120, 40)
 	d.Press("104d<tab><tab><tab><tab><tab><tab><tab><tab><tab>2110<tab>").Shows("as of 21:10")
-	d.Hides("to be poured now")
+	d.Hides("pour it now")
 }
 
 // F1 shows the keys of a form anywhere, "?" where it is nothing that could be typed; in words
@@ -27,7 +27,7 @@ func TestHelpInsideAForm(t *testing.T) {
 func TestTakingBackIsFoundAndSaysWhy(t *testing.T) {
 	d := sit(t, "21:45", 80, 24)
 	d.Shows("x correct")
-	d.Press("105x1").Shows("b there: take it back", "mistyped")
+	d.Press("105x1").Shows("b takes it back", "mistyped")
 	d.Press("<tab><tab>b").Shows("all of it: take it back")
 	d.Hides("mistyped")
 	before := d.State().Seq

@@ -79,7 +79,8 @@ func (r *Root) press(k tea.KeyMsg) tea.Cmd {
 	first := r.letter
 	r.letter.waits = false
 	c, _ := single(first.key)
-	if next, ok := single(k); ok && (unicode.IsDigit(next) || r.board.Begins(unicode.ToUpper(c), r.Sight(), unicode.ToUpper(next))) {
+	if next, ok := single(k); ok && (unicode.IsDigit(next) || r.board.Begins(unicode.ToUpper(c), r.Sight(),
+		unicode.ToUpper(next))) {
 		return tea.Batch(r.number(first.key), r.number(k))
 	}
 	var cmd tea.Cmd

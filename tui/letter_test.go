@@ -18,13 +18,16 @@ func TestLettersOfATankNumberMayBeSmall(t *testing.T) {
 	sitG := func() *tuitest.Desk {
 		d := sit(t, "05:55", 120, 40)
 		for _, p := range []cellar.Plate{"G2", "G2D", "10A"} {
-			write(t, d, &cellar.AddVessel{Head: cellar.Head{By: "MA"}, VesselSetup: cellar.VesselSetup{Plate: p, Brim: quantity.HL(50), Use: stage.UseSettle}})
+			write(t, d, &cellar.AddVessel{Head: cellar.Head{By: "MA"}, VesselSetup: cellar.VesselSetup{Plate: p,
+				Brim: quantity.HL(50), Use: stage.UseSettle}})
 		}
 		return d
 	}
 	for keys, shows := range map[string]string{
-		"g2r": "Reading of G2", "g2Dr": "Reading of G2D", "G2Dr": "Reading of G2D", "p2p": "P2 is", "P2p": "P2 is", "p3x": "Put an earlier entry right",
-		"k2r": "Reading of K2", "10ar": "Reading of 10A", "104r": "Reading of 104", "104g": "Use a spotter", "g": "Use a spotter", "gx": "Use a spotter",
+		"g2r": "Reading of G2", "g2Dr": "Reading of G2D", "G2Dr": "Reading of G2D", "p2p": "P2 pressing since",
+		"P2p": "P2 pressing since", "p3x": "Correct an entry",
+		"k2r": "Reading of K2", "10ar": "Reading of 10A", "104r": "Reading of 104", "104g": "Use a spotter",
+		"g": "Use a spotter", "gx": "Use a spotter",
 		"104p": "Put the cursor on a press", "g9": "There is no G9 here", "104kr": "Reading of ",
 	} {
 		sitG().Press(keys).Shows(shows)

@@ -32,7 +32,8 @@ func (r *Root) help() {
 			lines = append(lines, h.HelpLines(r.Sight(), r.box)...)
 		}
 		lines = append(append(lines, r.machine(w)...), "")
-		return append(lines, cell.Wrap("This board only keeps notes. It does not measure gas, lock machines or permit entry. "+
+		return append(lines, cell.Wrap("This board only keeps notes. It does not measure gas, lock machines or "+
+			"permit entry. "+
 			"Local law, site permits, labels and data sheets come first. In doubt stop and call.", w)...)
 	}})
 }
@@ -43,10 +44,11 @@ func (r *Root) formHelp() {
 	r.over = append(r.over, &overlay.Text{Title: "Keys in a form", Lines: func(th theme.Theme, w int) []string {
 		lines := append(keys.Sheet(w, th, table), "")
 		for _, says := range []string{
-			"Type what you know. A letter or a figure picks a choice; left and right go through them, Del empties.",
-			"Enter leaves the field. On the last one that is needed it writes the entry; what is wrong stands under its field.",
-			"Times: 2230, 22:30, Fri 07:00, +45, 45min ago. Numbers may bring their unit: 2 g/hL, 14 C, 57.2 F.",
-			"Words in a field for words may hold a ?; F1 shows this page there.",
+			"Type what you know. A letter or digit picks a choice; left and right go through them, Del empties.",
+			"Enter leaves the field. On the last one that is needed it writes the entry; what is wrong stands under " +
+				"its field.",
+			"Times: 2230, 22:30, Fri 07:00, +45, 45min ago. You can type the unit: 2 g/hL, 14 C, 57.2 F.",
+			"In a text field ? is typed as text; F1 shows this page.",
 		} {
 			lines = append(lines, cell.Wrap(says, w-1)...)
 		}
@@ -62,7 +64,7 @@ func (r *Root) machine(w int) []string {
 	out := []string{""}
 	said := r.o.Machine()
 	if len(said) == 0 {
-		said = []string{"This machine is held awake while the board is up; a lid that is shut still puts it to sleep."}
+		said = []string{"This machine stays awake while the board runs; a shut lid still puts it to sleep."}
 	}
 	for _, s := range said {
 		out = append(out, cell.Wrap(s, w)...)
@@ -75,28 +77,32 @@ func (r *Root) why() {
 	sub := r.face().Subject(r.Sight())
 	v, ok := r.state.Vessel(sub.Vessel)
 	if said := r.state.InhabitedSays(sub.Press, r.now); sub.Press != "" && said != nil {
-		r.over = append(r.over, overlay.NewText("What stops "+string(sub.Press), said))
+		r.over = append(r.over, overlay.NewText(string(sub.Press)+": what it can do next", said))
 		return
 	}
 	if !ok {
-		r.say("put the cursor on a vessel first")
+		r.say("put the cursor on a tank first")
 		return
 	}
-	r.over = append(r.over, overlay.NewText(fmt.Sprintf("What stops %s %s", v.Plate, v.Now.Name()), face.StepLines(r.state, v, r.who, r.now)))
+	r.over = append(r.over, overlay.NewText(fmt.Sprintf("%s: what it can do next (%s)", v.Plate, v.Now.Name()),
+		face.StepLines(r.state, v, r.who, r.now)))
 }
 
 // sheet shows the handover sheet as it would print now.
 func (r *Root) sheet() {
 	text := r.sheetText()
-	t := overlay.NewText("Handover sheet", strings.Split(strings.ReplaceAll(strings.TrimRight(text, "\n"), paper.Feed, "\n\n"), "\n"))
+	t := overlay.NewText("Handover sheet", strings.Split(strings.ReplaceAll(strings.TrimRight(text, "\n"), paper.Feed,
+		"\n\n"), "\n"))
 	if r.o.Save != nil {
-		t.Extra = keys.Table{{Keys: []string{"p"}, Short: "write it to a file", Help: "write the sheet to a file, for the printer", Group: keys.GroupProgram, Intent: intent.Print{}}}
+		t.Extra = keys.Table{{Keys: []string{"p"}, Short: "save to a file",
+			Help: "save the sheet to a file, for the printer", Group: keys.GroupProgram, Intent: intent.Print{}}}
 	}
 	r.over = append(r.over, t)
 }
 
 func (r *Root) sheetText() string {
-	return paper.Full(handover.Sheet(r.state, r.now, sheet.Mark{Seq: uint64(r.state.Seq), Version: r.o.Version, Demo: r.o.Demo}))
+	return paper.Full(handover.Sheet(r.state, r.now, sheet.Mark{Seq: uint64(r.state.Seq), Version: r.o.Version,
+		Demo: r.o.Demo}))
 }
 
 // savedMsg is the outcome of writing a sheet to a file.
@@ -130,19 +136,20 @@ func (r *Root) onSaved(m savedMsg) tea.Cmd {
 	c := &cellar.PrintSheet{Head: cellar.Head{By: r.who}, UpTo: m.upTo}
 	switch {
 	case m.err != nil:
-		r.say(fmt.Sprintf("the sheet was NOT written: %v", m.err))
+		r.say(fmt.Sprintf("the sheet is NOT saved: %v", m.err))
 		return nil
 	case r.waits(c) != nil:
-		r.say("the sheet is in " + m.where + "; not noted, for nobody knows the time: press !")
+		r.say("saved: the sheet, in " + m.where + "; the print is not in the log until you set the right time: press !")
 		return nil
 	}
-	r.say("the sheet is in " + m.where)
+	r.say("saved: the sheet, in " + m.where)
 	return r.submit(&pending{cmd: c})
 }
 
 // find asks for words and keeps the board to what contains them.
 func (r *Root) find() {
-	form := widget.NewForm("Find", widget.Field{Name: "words", Label: "Contains", Hint: "plate, variety, load, stage; empty shows all", Optional: true, Value: r.board.Filter()})
+	form := widget.NewForm("Find", widget.Field{Name: "words", Label: "Contains",
+		Hint: "number, variety, load or stage; blank = show all", Optional: true, Value: r.board.Filter()})
 	form.Verb = "find"
 	r.faces = r.faces[:1]
 	r.over = append(r.over, &overlay.Ask{Form: form, Done: func(v map[string]string) (string, string) {
@@ -158,12 +165,13 @@ func (r *Root) which(in intent.Which) {
 	for _, of := range all {
 		choices = append(choices, widget.Choice{Key: rune(of.Kind[0]), Label: of.Full(), Value: of.Full()})
 	}
-	form := widget.NewForm(in.Name+" is the name of more than one thing here", widget.Field{Name: "which", Label: "Which is meant", Choices: choices})
-	form.Verb = "go there"
+	form := widget.NewForm(in.Name+" names more than one thing here: which one?", widget.Field{Name: "which",
+		Label: "Thing", Choices: choices})
+	form.Verb = "go to it"
 	r.over = append(r.over, &overlay.Ask{Form: form, Done: func(v map[string]string) (string, string) {
 		to := subject.Parse(v["which"])
 		if !slices.Contains(all, to) {
-			return "which", "choose one of them"
+			return "which", "pick one of them"
 		}
 		r.board.Go(to)
 		return "", ""
@@ -185,11 +193,12 @@ func (r *Root) person() {
 		r.say("the house has no list of people yet")
 		return
 	}
-	form := widget.NewForm("Who is at the keys?", widget.Field{Name: "who", Label: "Person", Choices: choices, Value: string(r.who)})
-	form.Verb = "take the keys"
+	form := widget.NewForm("Who is at this screen?", widget.Field{Name: "who", Label: "Person", Choices: choices,
+		Value: string(r.who)})
+	form.Verb = "sign on"
 	r.over = append(r.over, &overlay.Ask{Form: form, Done: func(v map[string]string) (string, string) {
 		if _, ok := r.state.House.Person(cellar.Initials(v["who"])); !ok {
-			return "who", "choose somebody from the list"
+			return "who", "pick a person from the list"
 		}
 		r.who = cellar.Initials(v["who"])
 		return "", ""
@@ -207,11 +216,11 @@ func firstRun(path string) overlay.Overlay {
 		"",
 		"To set up your own cellar:",
 		"    mustwatch init --example > cellar.toml",
-		"    edit cellar.toml: people, vessels, presses, product cards, what is in the tanks now",
+		"    edit cellar.toml: people, tanks, presses, product cards, what is in the tanks now",
 		"    mustwatch init --from cellar.toml",
 		"    mustwatch",
 		"",
-		"A journal elsewhere: mustwatch --journal PATH, or set MUSTWATCH_JOURNAL.",
-		"Nothing is made here by itself: a journal is only ever created on purpose.",
+		"For a journal elsewhere: mustwatch --journal PATH, or set MUSTWATCH_JOURNAL.",
+		"The program makes no journal by itself: you create it.",
 	})
 }

@@ -12,7 +12,8 @@ import (
 func TestTheBoardSaysThatTheMachineMayFallAsleep(t *testing.T) {
 	j, s := night(t, "02:10", "E115")
 	said := []string{"This machine may fall asleep: nothing holds it."}
-	d := tuitest.Sit(t, tui.Options{Journal: j, State: s, Person: "MA", Station: "test", Machine: func() []string { return said }}, clock(t, "02:10"), 120, 80)
+	d := tuitest.Sit(t, tui.Options{Journal: j, State: s, Person: "MA", Station: "test",
+		Machine: func() []string { return said }}, clock(t, "02:10"), 120, 80)
 	d.Wait(time.Second).Hides("fall asleep")
 	for range 3 {
 		d.Wait(time.Second)
@@ -24,5 +25,5 @@ func TestTheBoardSaysThatTheMachineMayFallAsleep(t *testing.T) {
 	}
 	d.Press("?").Shows("This machine may fall asleep: nothing holds it.").Press("<esc>")
 	said = nil
-	d.Press("?").Shows("This machine is held awake while the board is up; a lid that is shut")
+	d.Press("?").Shows("This machine stays awake while the board runs; a shut lid")
 }

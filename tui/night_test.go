@@ -67,7 +67,8 @@ func nightLines(t testing.TB) (out []cellar.Command) {
 func sit(t *testing.T, at string, cols, rows int, without ...string) *tuitest.Desk {
 	t.Helper()
 	j, s := night(t, at, without...)
-	return tuitest.Sit(t, tui.Options{Journal: j, State: s, Person: "MA", Station: "test", Demo: true}, clock(t, at), cols, rows)
+	return tuitest.Sit(t, tui.Options{Journal: j, State: s, Person: "MA", Station: "test", Demo: true}, clock(t, at),
+		cols, rows)
 }
 
 // TestAPressSaysWhatItWaitsFor: the reason stands whole below what is due, and the

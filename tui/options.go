@@ -50,9 +50,6 @@ type Options struct {
 	// Missing is the path of a journal that is not there: the first-run screen.
 	Missing string
 	Version string
-	// Run runs the house's command for an alarm nobody takes; nil means the real
-	// one. A rehearsal runs none.
-	Run func(argv, env []string) error
 	// NoScreen runs the board for others to join, with nothing shown and no key.
 	NoScreen bool
 	Wall     bool // begin with the wall, not the board

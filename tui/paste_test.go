@@ -15,7 +15,8 @@ import (
 // every face, in a form and over it, and nothing of it becomes an entry.
 func TestItem19APasteIsDroppedWithAWord(t *testing.T) {
 	const text = "102n hoses are in the rack\nq\n"
-	for name, keys := range map[string]string{"board": "", "vessel": "102<enter>", "wall": "b", "help": "?", "a field that picks": "d"} {
+	for name, keys := range map[string]string{"board": "", "vessel": "102<enter>", "wall": "b", "help": "?",
+		"a field that picks": "d"} {
 		t.Run(name, func(t *testing.T) {
 			d := sit(t, "02:12", 120, 40)
 			before := d.State().Seq
@@ -42,7 +43,8 @@ func TestItem19SuspendNeedsAShell(t *testing.T) {
 	d.Send(tea.KeyMsg{Type: tea.KeyCtrlZ})
 	d.Shows("this screen cannot be suspended")
 	asked := 0
-	d = tuitest.Sit(t, tui.Options{Journal: j, State: s, Person: "MA", Suspend: func() error { asked++; return errors.New("no shell") }}, clock(t, "02:12"), 120, 40)
+	d = tuitest.Sit(t, tui.Options{Journal: j, State: s, Person: "MA",
+		Suspend: func() error { asked++; return errors.New("no shell") }}, clock(t, "02:12"), 120, 40)
 	d.Send(tea.KeyMsg{Type: tea.KeyCtrlZ}) // what runs then is the library's: see the test on a terminal
 	require.Zero(t, asked)
 }

@@ -131,8 +131,6 @@ func (r *Root) onNews(msg tea.Msg) tea.Cmd {
 		r.came(msg.rec)
 	case deafMsg:
 		r.deaf = true
-	case ranMsg:
-		r.onRan(msg)
 	case savedMsg:
 		return r.onSaved(msg)
 	case burstMsg:
@@ -186,7 +184,8 @@ func (r *Root) Sight() face.Sight {
 
 // derive works out the sight of one state at one time.
 func (r *Root) derive() face.Sight {
-	return face.Sight{State: r.state, Now: r.now, Demo: r.o.Demo, Page: r.o.page, Ascii: r.o.Ascii, Plates: board.Plates(r.state)}.Fresh()
+	return face.Sight{State: r.state, Now: r.now, Demo: r.o.Demo, Page: r.o.page, Ascii: r.o.Ascii,
+		Plates: board.Plates(r.state)}.Fresh()
 }
 
 // Derived is how often the sight was worked out since the start.

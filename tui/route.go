@@ -83,7 +83,7 @@ func (r *Root) faceKey(k tea.KeyMsg) tea.Cmd {
 		return r.act(up)
 	}
 	if n := keys.Name(k); len([]rune(n)) == 1 {
-		r.say(n + " does nothing here; ? shows the keys")
+		r.say(n + " does nothing here: ? shows the keys")
 	}
 	return nil
 }
@@ -142,7 +142,7 @@ func (r *Root) onForm(up intent.Intent) tea.Cmd {
 	switch up.(type) {
 	case intent.Back:
 		if r.keep(r.form) {
-			r.say("kept as a draft: " + r.form.Form.Title)
+			r.say("draft kept: " + r.form.Form.Title)
 		}
 		r.form = nil
 	case intent.Help:
@@ -249,7 +249,8 @@ func (r *Root) act(in intent.Intent) tea.Cmd {
 		r.toggleLight()
 	case intent.ToggleBell:
 		r.beat.muted = !r.beat.muted
-		r.say(map[bool]string{true: "the bell is muted; the wall still flashes", false: "the bell rings again"}[r.beat.muted])
+		r.say(map[bool]string{true: "the bell is muted; the wall still flashes",
+			false: "the bell rings again"}[r.beat.muted])
 	case intent.Which:
 		r.which(in)
 	case intent.Find:
@@ -273,15 +274,15 @@ func (r *Root) back() {
 // toggleLight changes the ground.
 func (r *Root) toggleLight() {
 	if r.theme.Mono {
-		r.say("this terminal shows no colours; light or dark is set there")
+		r.say("this terminal shows no colours: set light or dark in the terminal")
 		return
 	}
 	r.theme = r.theme.Other()
 	if !r.theme.OwnGround() {
-		r.say("colours for a " + string(r.theme.Mode) + " screen; with 16 colours the ground is the terminal's own")
+		r.say("colours for a " + string(r.theme.Mode) + " screen; with 16 colours the terminal sets the background")
 		return
 	}
-	r.say(string(r.theme.Mode) + " ground")
+	r.say(string(r.theme.Mode) + " background")
 }
 
 // open enters what the cursor is on.
@@ -324,7 +325,8 @@ func (r *Root) openEntry(e *entry.Entry) {
 	if d := r.drafts[e.Key]; len(d) > 0 {
 		e.Form.Restore(d)
 		if at, ok := r.draftAt[e.Key]; ok {
-			r.say(fmt.Sprintf("typed here at %s, not written, is back; ctrl+u twice empties the form", face.Clock(at, r.now, r.state.Zone())))
+			r.say(fmt.Sprintf("draft of %s is back, not saved yet; ctrl+u twice clears the form", face.Clock(at, r.now,
+				r.state.Zone())))
 		}
 	}
 	r.form = e
@@ -334,7 +336,8 @@ func (r *Root) openEntry(e *entry.Entry) {
 var formFor = map[cellar.ClockKind]intent.Form{
 	cellar.KindContact: intent.FormCheck, cellar.KindLook: intent.FormCheck, cellar.KindReading: intent.FormCheck,
 	cellar.KindSettling: intent.FormMove, cellar.KindMove: intent.FormMove, cellar.KindSkin: intent.FormMove,
-	cellar.KindCap: intent.FormMove, cellar.KindFloat: intent.FormStage, cellar.KindHot: intent.FormStage, cellar.KindClean: intent.FormStage,
+	cellar.KindCap: intent.FormMove, cellar.KindFloat: intent.FormStage, cellar.KindHot: intent.FormStage,
+	cellar.KindClean:     intent.FormStage,
 	cellar.KindProgramme: intent.FormPress, cellar.KindFill: intent.FormPress, cellar.KindTip: intent.FormPress,
 	cellar.KindPour: intent.FormDose,
 }
@@ -370,11 +373,11 @@ func (r *Root) seen() tea.Cmd {
 	want := r.face().Subject(r.Sight()).Clock
 	for _, c := range r.state.Alarms(r.now) {
 		if !r.state.Taken(c, r.now) && (want == "" || want == c.ID) {
-			r.say(fmt.Sprintf("%s %s: seen by %s, still due", r.state.NameOf(c.Subject), c.Says(), r.who))
+			r.say(fmt.Sprintf("%s %s: acknowledged by %s, still due", r.state.NameOf(c.Subject), c.Says(), r.who))
 			return r.submit(&pending{cmd: &cellar.See{Head: cellar.Head{By: r.who}, Clock: c.ID}})
 		}
 	}
-	r.say("everything due has been seen")
+	r.say("everything due is acknowledged")
 	return nil
 }
 
@@ -392,7 +395,7 @@ func (r *Root) unwritten() string {
 		}
 	}
 	if n := len(r.gathered.Lines); n > 0 {
-		left = append(left, fmt.Sprintf("%d lines to be put right together", n))
+		left = append(left, fmt.Sprintf("%d corrections to save together", n))
 	}
 	sort.Strings(left)
 	return strings.Join(left, ", ")

@@ -84,7 +84,8 @@ func Print(s *cellar.State, now time.Time, cols, rows int, demo, ascii bool) str
 
 // PrintWall is Print for the wall.
 func PrintWall(s *cellar.State, now time.Time, cols, rows int, demo, ascii bool) string {
-	return printed(Options{State: s, Demo: demo, Ascii: ascii, Wall: true, Now: func() time.Time { return now }}, cols, rows)
+	return printed(Options{State: s, Demo: demo, Ascii: ascii, Wall: true, Now: func() time.Time { return now }}, cols,
+		rows)
 }
 
 func printed(o Options, cols, rows int) string {

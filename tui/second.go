@@ -59,7 +59,7 @@ func (r *Root) out() string {
 	if s := r.staleText(); s != "" || !r.deaf {
 		return s
 	}
-	return "NOT FOLLOWED: what others write does not come to this screen any more. Leave it and start it again."
+	return "NOT FOLLOWED: what others save does not reach this screen any more. Leave it and start it again."
 }
 
 // follow sends the program what is written in the journal from here on, until ctx
@@ -107,7 +107,8 @@ func (r *Root) came(rec cellar.Record) {
 		if e.Seq != rec.Seq {
 			break
 		}
-		r.say(fmt.Sprintf("%s wrote at another screen: %s %s", cmp.Or(string(rec.By), "somebody"), r.state.NameOf(e.Subject), e.Text))
+		r.say(fmt.Sprintf("%s saved at another screen: %s %s", cmp.Or(string(rec.By), "somebody"),
+			r.state.NameOf(e.Subject), e.Text))
 	}
 }
 
@@ -121,18 +122,18 @@ func (r *Root) untaken() {
 		}
 		line := r.missedLine(c)
 		if c.SeenBy != "" {
-			line += fmt.Sprintf(", seen by %s %s", c.SeenBy, face.Clock(c.SeenAt, r.now, r.state.Zone()))
+			line += fmt.Sprintf(", acknowledged by %s %s", c.SeenBy, face.Clock(c.SeenAt, r.now, r.state.Zone()))
 		}
 		lines = append(lines, line)
 	}
 	if len(lines) == 0 {
 		return
 	}
-	head := fmt.Sprintf("%d rang and nobody has them in hand.", len(lines))
+	head := fmt.Sprintf("%d clocks rang and nobody has acknowledged them.", len(lines))
 	if len(lines) == 1 {
-		head = "One rang and nobody has it in hand."
+		head = "One clock rang and nobody has acknowledged it."
 	}
-	r.over = append(r.over, overlay.NewText("In nobody's hands", append([]string{head, ""}, lines...)))
+	r.over = append(r.over, overlay.NewText("Not acknowledged", append([]string{head, ""}, lines...)))
 }
 
 // boardTime is the house's time by the board that this screen has joined, as long as it

@@ -13,7 +13,8 @@ import (
 // at the cellar, what is seen is worked out once for it and the frame that follows.
 func TestOneKeyDerivesTheSightOnce(t *testing.T) {
 	d := sit(t, "02:10", 120, 40)
-	for _, script := range []string{"<down>", "<up>", "1", "0", "2", "d", "E", "2", "<enter>", "1", "0", "<tab>", "<esc>", "=", "<esc>", "c", "<esc>", "b", "<esc>", "?", "<esc>", "m", "5", "<esc>"} {
+	for _, script := range []string{"<down>", "<up>", "1", "0", "2", "d", "E", "2", "<enter>", "1", "0", "<tab>",
+		"<esc>", "=", "<esc>", "c", "<esc>", "b", "<esc>", "?", "<esc>", "m", "5", "<esc>"} {
 		for _, key := range tuitest.Keys(t, script) {
 			before := d.Root.Derived()
 			d.Root.Update(key)

@@ -19,7 +19,8 @@ func (r *Root) suspend() tea.Cmd {
 	}
 	says := "mustwatch is suspended: nothing rings here. fg brings it back."
 	if r.joinedBy() > 0 {
-		says = "mustwatch is suspended: nothing rings here, and the screens that joined it stand still. fg brings it back."
+		says = "mustwatch is suspended: nothing rings here, and the screens that joined it stand still. fg brings " +
+			"it back."
 	}
 	return tea.Exec(&suspended{stop: r.o.Suspend, says: says}, func(err error) tea.Msg { return suspendedMsg{err} })
 }

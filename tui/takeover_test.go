@@ -8,7 +8,6 @@ import (
 
 	"cellar.example/mustwatch/domain/cellar"
 	"cellar.example/mustwatch/domain/subject"
-	"cellar.example/mustwatch/store/memory"
 	"cellar.example/mustwatch/tui"
 	"cellar.example/mustwatch/tui/tuitest"
 )
@@ -19,7 +18,8 @@ func leftBehind(t *testing.T, j cellar.Journal, now time.Time, joined *tui.Joine
 	s, err := cellar.Replay(t.Context(), j)
 	require.NoError(t, err)
 	joined.Station, joined.Heard = atDesk, func() (time.Time, time.Duration) { return now, 0 }
-	return tuitest.SitAt(t, tui.Options{Journal: j, State: s, Person: "NS", Station: "hall", Joined: joined}, tuitest.NewMachine(now), 120, 40)
+	return tuitest.SitAt(t, tui.Options{Journal: j, State: s, Person: "NS", Station: "hall", Joined: joined},
+		tuitest.NewMachine(now), 120, 40)
 }
 
 // The screen that takes over stays as it is, with what was typed and what lies over
@@ -35,7 +35,8 @@ func TestItem17TheScreenThatTakesOver(t *testing.T) {
 	require.True(t, d.State().Time.Anchor.Wall.IsZero(), "the board writes it down")
 	d.Press("102n").Words("waits as a draft").Press("<esc>")
 	d.Press("101n").Words("half a wo")
-	_, err := desk.Write(t.Context(), &cellar.WriteNote{Head: cellar.Head{By: "MA"}, Subject: subject.Bare("102"), Text: "the last of the old board"}, now)
+	_, err := desk.Write(t.Context(), &cellar.WriteNote{Head: cellar.Head{By: "MA"}, Subject: subject.Bare("102"),
+		Text: "the last of the old board"}, now)
 	require.NoError(t, err)
 
 	d.Send(tui.TookOver())
@@ -50,7 +51,8 @@ func TestItem17TheScreenThatTakesOver(t *testing.T) {
 	require.False(t, d.State().Time.Anchor.Wall.IsZero(), "its clocks are tied to the journal")
 	d.Words("rd").Press("<enter>").Shows("half a word")
 	require.Equal(t, 2, notesOf(t, j))
-	d.Press("102n").Shows("waits as a draft").Press("<esc>q").Shows("End the board?", "1 screen has joined it").Press("y")
+	d.Press("102n").Shows("waits as a draft").Press("<esc>q").Shows("End the board?",
+		"1 screen has joined it").Press("y")
 	require.True(t, d.Quit)
 }
 
@@ -72,37 +74,6 @@ func TestItem17AnUnsureEntryIsLookedUpAfterTakingOver(t *testing.T) {
 	}
 }
 
-// The house's command for an alarm nobody takes runs at the screen that took over, for
-// what came due since the old board was last heard, and not once more for what it ran.
-func TestItem17TheCommandGoesOn(t *testing.T) {
-	now := clock(t, "22:00")
-	j := memory.New()
-	desk := &cellar.Desk{Journal: j, State: cellar.NewState(), Station: "test"}
-	for _, l := range []string{
-		`{"do":"house","name":"Test house","zone":"Europe/Paris","units":"metric","recipe":"1:2","people":[{"initials":"MA","name":"M","roles":["lead"]}],"escalate":{"command_after":"1m","command":["/bin/true"]}}`,
-		`{"do":"clock","by":"MA","subject":"pump","verb":"look","in":"1m"}`,
-		`{"do":"clock","by":"MA","subject":"fan","verb":"look","in":"4m"}`,
-	} {
-		c, err := cellar.ParseLine([]byte(l))
-		require.NoError(t, err)
-		_, err = desk.Write(t.Context(), c, now)
-		require.NoError(t, err, l)
-	}
-	ran := 0
-	var d *tuitest.Desk
-	o := tui.Options{Journal: j, State: desk.State, Person: "MA", Run: func(_, _ []string) error { ran++; return nil }, Joined: &tui.Joined{
-		Station: atDesk, Heard: func() (time.Time, time.Duration) { return now.Add(3 * time.Minute), 0 }, Keeps: func(o *tui.Options) { o.Joined = nil }}}
-	d = tuitest.Sit(t, o, now, 80, 24)
-	d.Wait(3 * time.Minute) // pump: the board ran it
-	d.Wait(3 * time.Minute) // fan: nobody did
-	require.Zero(t, ran)
-	d.Send(tui.TookOver())
-	d.Wait(time.Second)
-	require.Equal(t, 1, ran)
-	d.Wait(time.Minute)
-	require.Equal(t, 1, ran)
-}
-
 // The other screens say where the board is now; one that cannot have the journal though
 // nobody has it says why, and what to do.
 func TestItem17TheOthersFollow(t *testing.T) {
@@ -117,5 +88,6 @@ func TestItem17TheOthersFollow(t *testing.T) {
 	at = "rack"
 	d.Wait(time.Second).Shows("The board at desk ended: the one at rack keeps the clocks now", "second screen")
 	ago, stuck = 12*time.Second, "The journal is damaged: another journal lies there."
-	d.Wait(time.Second).Shows("STALE for 12 s, nothing is saved: write on paper. The journal is damaged: another journal")
+	d.Wait(time.Second).Shows("STALE for 12 s, nothing is saved: write on paper. The journal is damaged: another " +
+		"journal")
 }

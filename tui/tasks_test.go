@@ -60,7 +60,8 @@ func taskDose(t *testing.T) *tuitest.Desk {
 
 func taskDue(t *testing.T) *tuitest.Desk {
 	d := sit(t, "21:20", 120, 40)
-	for _, line := range []string{"5 min  105  look", "5 min  P3   empty", "10 min  601  inspect", "15 min  602  test", "25 min  P2   empty", "30 min  208  inspect"} {
+	for _, line := range []string{"5 min  105  look", "5 min  P3   empty", "10 min  601  inspect", "15 min  602  test",
+		"25 min  P2   empty", "30 min  208  inspect"} {
 		d.Shows(line)
 	}
 	require.Regexp(t, `21:25|5 min\s+105\s+can be`, d.Screen())
@@ -88,7 +89,8 @@ func taskCheck(t *testing.T) *tuitest.Desk {
 func taskCorrect(t *testing.T) *tuitest.Desk {
 	d := sit(t, "21:10", 120, 40, "E048", "E049", "E050")
 	d.Press("P2f").Press("<esc>")
-	write(t, d, &cellar.PressJuiceOut{Head: cellar.Head{By: "TQ"}, Press: "P2", Reads: quantity.HL(138.1), Closed: true})
+	write(t, d, &cellar.PressJuiceOut{Head: cellar.Head{By: "TQ"}, Press: "P2", Reads: quantity.HL(138.1),
+		Closed: true})
 	d.Wait(20 * 60 * 1e9)
 	d.Strokes()
 	d.Press("x").Shows("138.1 hL")
@@ -139,8 +141,8 @@ func taskHold(t *testing.T) *tuitest.Desk {
 	require.NotNil(t, v.Hold)
 	require.Equal(t, cellar.Initials("OF"), v.Hold.Releaser)
 	n := d.Strokes()
-	d.Shows("× 209", "OF releases")
-	d.Press("209<enter>").Shows("ON HOLD", "OF releases it")
+	d.Shows("× 209", "OF to release")
+	d.Press("209<enter>").Shows("ON HOLD", "OF to release.")
 	d.Press("m210<enter>").Shows("on hold")
 	d.Strokes()
 	return count(d, n)

@@ -49,7 +49,8 @@ func (k *keeper) note(e clocks.Event) {
 		k.todo = append(k.todo, &cellar.StepClock{From: e.From, To: e.To, Away: e.Away, Tie: tie})
 		return
 	}
-	k.todo = append(k.todo, &cellar.NoteSleep{From: e.From, Until: e.To, Unclear: e.Kind == clocks.Unclear, Stood: e.Kind == clocks.Stood, Tie: tie})
+	k.todo = append(k.todo, &cellar.NoteSleep{From: e.From, Until: e.To, Unclear: e.Kind == clocks.Unclear,
+		Stood: e.Kind == clocks.Stood, Tie: tie})
 }
 
 // keepTime looks at the clocks once a beat and tells the journal what befell
@@ -119,7 +120,8 @@ func (r *Root) waits(c cellar.Command) error {
 	if q.Doubt != clocks.Lost {
 		return nil
 	}
-	return cellar.Waits(c, fmt.Sprintf("nobody knows the time: the machine's clock says %s and the last entry was at %s; leave this with Esc, it is kept, press ! and say what time it is",
+	return cellar.Waits(c, fmt.Sprintf("the board does not know the time: the machine's clock says %s, the last "+
+		"entry was at %s. Press Esc (the draft is kept), then ! and set the right time",
 		r.date(q.Other), r.date(r.state.LastAt)))
 }
 
@@ -167,21 +169,26 @@ func (r *Root) timeText() string {
 	case clocks.Sure:
 		return ""
 	case clocks.Lost:
-		long = fmt.Sprintf("NO TIME. The machine's clock says %s; the last entry was at %s. Entries wait: press ! and say what time it is.", r.date(q.Other), r.date(r.state.LastAt))
-		short = fmt.Sprintf("NO TIME: machine says %s. Entries wait. Time now? press !", r.date(q.Other))
+		long = fmt.Sprintf("NO TIME. The machine's clock says %s; the last entry was at %s. Entries wait: press ! "+
+			"and set the right time.", r.date(q.Other), r.date(r.state.LastAt))
+		short = fmt.Sprintf("NO TIME: machine says %s. Entries wait. Right time? Press !", r.date(q.Other))
 	case clocks.Restart:
-		long = fmt.Sprintf("The machine was started anew after its clock was stepped: is it %s or %s? The board goes by the later. Right time now? press !", say(q.House), say(q.Other))
-		short = fmt.Sprintf("Started anew: is it %s or %s? The later counts. Time now? press !", say(q.House), say(q.Other))
+		long = fmt.Sprintf("The machine restarted after its clock was changed: is it %s or %s? The board uses the "+
+			"later. Right time? Press !", say(q.House), say(q.Other))
+		short = fmt.Sprintf("Restarted: is it %s or %s? The later counts. Right time? Press !", say(q.House),
+			say(q.Other))
 	default:
 		by := cellar.Signed(q.Other.Sub(q.House))
-		long = fmt.Sprintf("The machine's clock was stepped %s at %s and says %s; the board goes by elapsed time. Right time now? press !", by, say(q.Since), say(q.Other))
-		short = fmt.Sprintf("Clock stepped %s at %s, says %s. Elapsed time counts. Right? press !", by, say(q.Since), say(q.Other))
+		long = fmt.Sprintf("The machine's clock was changed by %s at %s and says %s; the board counts elapsed time. "+
+			"Right time? Press !", by, say(q.Since), say(q.Other))
+		short = fmt.Sprintf("Clock changed %s at %s, says %s. Elapsed time counts. Right? Press !", by, say(q.Since),
+			say(q.Other))
 	}
 	if cell.Width(long) >= r.box.W {
 		long = short
 	}
 	if cell.Width(long) >= r.box.W {
-		long = "The machine's clock and elapsed time part. Right time now? press !"
+		long = "The machine's clock and elapsed time differ. Right time? Press !"
 	}
 	return long
 }

@@ -25,7 +25,8 @@ func (r *Root) gather(p *pending) tea.Cmd {
 		return nil
 	}
 	delete(r.drafts, p.form.Key) // it is kept among the gathered now
-	r.gathered = entry.Gathered{Lines: append(slices.Clone(r.gathered.Lines), line), Labels: append(slices.Clone(r.gathered.Labels), label)}
+	r.gathered = entry.Gathered{Lines: append(slices.Clone(r.gathered.Lines), line),
+		Labels: append(slices.Clone(r.gathered.Labels), label)}
 	r.form = nil
 	r.openForm(intent.FormCorrect, p.form.Subject)
 	return nil
@@ -109,4 +110,6 @@ func (r *Root) gatheredWritten(p *pending) {
 }
 
 // batchWritten says what was saved as one. Each line stands in the log of what it is of.
-func batchWritten(c *cellar.Together) string { return fmt.Sprintf("%d lines as one", len(c.Lines)) }
+func batchWritten(c *cellar.Together) string {
+	return fmt.Sprintf("%d corrections as one", len(c.Lines))
+}

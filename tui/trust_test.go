@@ -99,11 +99,13 @@ func eightHours(t *testing.T, frame, beat time.Duration) (out []lateness) {
 			o.Tick = func(_ time.Duration, f func(time.Time) tea.Msg) tea.Cmd { return tea.Tick(beat, f) }
 		}
 		for i := 1; ; i++ {
-			due := begin.Add(time.Duration(i)*(6*time.Minute+53*time.Second) + time.Duration(i*137%1000)*time.Millisecond).Truncate(time.Second)
+			due := begin.Add(time.Duration(i)*(6*time.Minute+53*time.Second) +
+				time.Duration(i*137%1000)*time.Millisecond).Truncate(time.Second)
 			if due.After(begin.Add(8*time.Hour - time.Minute)) {
 				break
 			}
-			c := &cellar.SetClock{Head: cellar.Head{By: "MA"}, Subject: subject.Bare(fmt.Sprint("round ", i)), Verb: "look", Due: due}
+			c := &cellar.SetClock{Head: cellar.Head{By: "MA"}, Subject: subject.Bare(fmt.Sprint("round ", i)),
+				Verb: "look", Due: due}
 			facts, err := cellar.Decide(s, c, begin)
 			require.NoError(t, err)
 			recs := cellar.Records(c, facts, begin, "test")
@@ -121,7 +123,8 @@ func eightHours(t *testing.T, frame, beat time.Duration) (out []lateness) {
 			at, _ := c.AlarmAt()
 			w.raised[key(c)] = lateness{at, at, ""}
 		}
-		p := tea.NewProgram(w, tea.WithInput(nil), tea.WithOutput(io.Discard), tea.WithoutRenderer(), tea.WithoutSignalHandler())
+		p := tea.NewProgram(w, tea.WithInput(nil), tea.WithOutput(io.Discard), tea.WithoutRenderer(),
+			tea.WithoutSignalHandler())
 		ended := make(chan error, 1)
 		go func() {
 			_, err := p.Run()
@@ -169,9 +172,9 @@ func TestTrustRow16EightHours(t *testing.T) {
 		frame, beat time.Duration
 		holds       bool
 	}{
-		{"as it is", 0, time.Second, true},
-		{"a frame takes a tenth of a second", 100 * time.Millisecond, time.Second, true},
-		{"a beat of five seconds", 0, 5 * time.Second, false},
+		{name: "as it is", beat: time.Second, holds: true},
+		{name: "a frame takes a tenth of a second", frame: 100 * time.Millisecond, beat: time.Second, holds: true},
+		{name: "a beat of five seconds", beat: 5 * time.Second},
 	} {
 		t.Run(tt.name, func(t *testing.T) {
 			all := eightHours(t, tt.frame, tt.beat)

@@ -58,7 +58,8 @@ func TestTrustRow11UnsureIsWrittenOnce(t *testing.T) {
 				now := clock(t, "22:00")
 				m, desk := bareHouse(t, now)
 				c := &cutOff{Journal: m}
-				d := tuitest.Sit(t, tui.Options{Journal: c, State: desk.State, Person: "MA", Station: "hall"}, now, 120, 40)
+				d := tuitest.Sit(t, tui.Options{Journal: c, State: desk.State, Person: "MA", Station: "hall"}, now, 120,
+					40)
 				c.gone, c.arrives = true, arrives
 				d.Press("101n").Words("smells of reduction").Press("<enter>")
 				d.Shows("NOT KNOWN whether").Hides("NOT SAVED")
@@ -68,12 +69,13 @@ func TestTrustRow11UnsureIsWrittenOnce(t *testing.T) {
 					fresh, err := cellar.Replay(t.Context(), m)
 					require.NoError(t, err)
 					desk := cellar.Desk{Journal: m, State: fresh, Station: "desk"}
-					_, err = desk.Write(t.Context(), &cellar.WriteNote{Head: cellar.Head{By: "NS"}, Subject: subject.Bare("101"), Text: "was stirred"}, now)
+					_, err = desk.Write(t.Context(), &cellar.WriteNote{Head: cellar.Head{By: "NS"},
+						Subject: subject.Bare("101"), Text: "was stirred"}, now)
 					require.NoError(t, err)
 					n = 2
 				}
 				c.gone = false
-				d.Wait(time.Second).Hides("NOT KNOWN").Shows("written: 101")
+				d.Wait(time.Second).Hides("NOT KNOWN").Shows("saved: 101")
 				d.Wait(time.Second)
 				require.Equal(t, n, notesOf(t, m))
 			})
@@ -106,7 +108,8 @@ func TestLeavingWhileNothingCanBeWritten(t *testing.T) {
 	for _, hard := range []bool{false, true} {
 		now := clock(t, "22:00")
 		m, desk := bareHouse(t, now)
-		d := tuitest.Sit(t, tui.Options{Journal: &refuses{m}, State: desk.State, Person: "MA", Station: "hall"}, now, 120, 40)
+		d := tuitest.Sit(t, tui.Options{Journal: &refuses{m}, State: desk.State, Person: "MA", Station: "hall"}, now,
+			120, 40)
 		enter := func(text string) tea.Cmd {
 			d.Press("101n").Words(text)
 			_, cmd := d.Root.Update(tea.KeyMsg{Type: tea.KeyEnter})
@@ -133,7 +136,8 @@ func TestLeavingWhileNothingCanBeWritten(t *testing.T) {
 type refuses struct{ *memory.Journal }
 
 func (*refuses) Append(context.Context, cellar.Seq, ...cellar.Record) (cellar.Seq, error) {
-	return 0, fmt.Errorf("append through the board: %w", fmt.Errorf("%w: another journal is open there now", cellar.ErrDamaged))
+	return 0, fmt.Errorf("append through the board: %w", fmt.Errorf("%w: another journal is open there now",
+		cellar.ErrDamaged))
 }
 
 // shorter is a journal that ends before what the screen has seen: an older copy was
@@ -147,6 +151,7 @@ func (*shorter) Append(context.Context, cellar.Seq, ...cellar.Record) (cellar.Se
 func TestAnOlderJournalInItsPlace(t *testing.T) {
 	now := clock(t, "22:00")
 	m, desk := bareHouse(t, now)
-	d := tuitest.Sit(t, tui.Options{Journal: &shorter{m}, State: desk.State, Person: "MA", Station: "hall"}, now, 120, 40)
-	d.Press("101n").Words("is stirred").Press("<enter>").Shows("ends before what stands here", "is stirred")
+	d := tuitest.Sit(t, tui.Options{Journal: &shorter{m}, State: desk.State, Person: "MA", Station: "hall"}, now, 120,
+		40)
+	d.Press("101n").Words("is stirred").Press("<enter>").Shows("ends before what this board shows", "is stirred")
 }

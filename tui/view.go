@@ -24,7 +24,8 @@ const (
 // the same frame.
 func (r *Root) View() string {
 	if r.box.W < leastW || r.box.H < leastH {
-		line := fmt.Sprintf("mustwatch needs %d x %d; this window has %d x %d. Clocks go on.", leastW, leastH, r.box.W, r.box.H)
+		line := fmt.Sprintf("mustwatch needs %d x %d; this window has %d x %d. Clocks go on.", leastW, leastH, r.box.W,
+			r.box.H)
 		if e := r.state.Emergencies(r.now); len(e) > 0 {
 			line = "▲ " + e[0].Line() + " " + line
 		} else if due := r.Sight().Alarms(); len(due) > 0 {
@@ -34,7 +35,7 @@ func (r *Root) View() string {
 			line = "DEMO. " + line
 		}
 		if r.leaving() {
-			line = "q again ends the board. " + strings.Join(r.hangsOnIt(), " ")
+			line = "Press q again to end the board. " + strings.Join(r.hangsOnIt(), " ")
 		}
 		return layout.Frame(cell.Wrap(line+" "+r.state.EntryLine(r.now)+".", r.box.W), r.box)
 	}
@@ -123,7 +124,7 @@ func (r *Root) entryWord() string {
 		return fmt.Sprintf("%s IN %s", in[0].Who, in[0].Place)
 	}
 	if live := r.state.LivePermits(r.now); len(live) > 0 {
-		return "NO ENTRY BUT PERMIT " + live[0].Number
+		return "NO ENTRY WITHOUT PERMIT " + live[0].Number
 	}
 	return "NO ENTRY"
 }
@@ -155,15 +156,23 @@ func (r *Root) alarmLine() string {
 	if len(due) == 0 {
 		for _, l := range r.state.Loads {
 			if late := l.Late(r.now); late > 0 {
-				return r.theme.Soon.Render(cell.Fit(fmt.Sprintf(" No clock is due. Load %s %s, expected %s, not seen, +%s", l.ID, l.Variety, face.Clock(l.Booked, r.now, zone), face.Length(late)), w))
+				says := fmt.Sprintf("Load %s %s, expected %s, not arrived, %s late", l.ID, l.Variety,
+					face.Clock(l.Booked, r.now, zone), face.Length(late))
+				if more := "No clock is due. " + says; cell.Width(more) < w {
+					says = more
+				}
+				return r.theme.Soon.Render(cell.Fit(" "+says, w))
 			}
 		}
 		for _, d := range r.Sight().Next() {
 			if !d.Again.IsZero() {
-				return r.theme.Soon.Render(cell.Fit(fmt.Sprintf(" Put off: %s %s, due %s, again %s", r.state.NameOf(d.Subject), d.Verb, face.Clock(d.At, r.now, zone), face.Clock(d.Again, r.now, zone)), w))
+				return r.theme.Soon.Render(cell.Fit(fmt.Sprintf(" Snoozed: %s %s, due %s, again %s",
+					r.state.NameOf(d.Subject), d.Verb, face.Clock(d.At, r.now, zone), face.Clock(d.Again, r.now, zone)),
+					w))
 			}
 			if d.Kind != cellar.NotBefore {
-				return r.theme.Text.Render(cell.Fit(fmt.Sprintf(" Nothing is due. Next: %s %s %s", r.state.NameOf(d.Subject), d.Verb, face.Left(d.At, r.now)), w))
+				return r.theme.Text.Render(cell.Fit(fmt.Sprintf(" Nothing is due. Next: %s %s %s",
+					r.state.NameOf(d.Subject), d.Verb, face.Left(d.At, r.now)), w))
 			}
 		}
 		return r.theme.Text.Render(cell.Fit(" Nothing is due and no clock runs.", w))
@@ -175,7 +184,7 @@ func (r *Root) alarmLine() string {
 	}
 	taken, whose := r.state.Taken(c, r.now), string(c.Owner)
 	if c.SeenBy != "" {
-		whose = fmt.Sprintf("seen by %s %s", c.SeenBy, face.Clock(c.SeenAt, r.now, zone))
+		whose = fmt.Sprintf("acknowledged by %s %s", c.SeenBy, face.Clock(c.SeenAt, r.now, zone))
 	}
 	left := fmt.Sprintf(" ▲ %s  %s  %s  %s", r.state.NameOf(c.Subject), strings.ToUpper(verb), overWords(c, r), whose)
 	if taken {
@@ -186,7 +195,7 @@ func (r *Root) alarmLine() string {
 			left += more
 		}
 	}
-	right := "space opens it · a seen by me "
+	right := "space: open it · a acknowledge "
 	if r.form != nil || r.top() != nil {
 		right = ""
 	}
@@ -210,7 +219,7 @@ func (r *Root) moreOf(c *cellar.AlarmClock, others int) (out []string) {
 		out = append(out, "  "+text)
 	}
 	if n := r.unseen(); n > floodLine {
-		out = append(out, fmt.Sprintf("  %d UNSEEN", n))
+		out = append(out, fmt.Sprintf("  %d NOT ACKNOWLEDGED", n))
 	}
 	if others > 0 {
 		out = append(out, fmt.Sprintf("   and %d more", others))
@@ -220,7 +229,7 @@ func (r *Root) moreOf(c *cellar.AlarmClock, others int) (out []string) {
 
 func overWords(c *cellar.AlarmClock, r *Root) string {
 	if c.Kind == cellar.KindReading {
-		return strings.TrimPrefix(face.Standing(cellar.Standing{At: c.Due, Until: c.Until, Kind: c.DueKind}, r.now, r.state.Zone()), " ")
+		return face.ReadIn(c.Due, c.Until, r.now)
 	}
 	if c.Due.After(r.now) {
 		return "by " + face.Clock(c.Due, r.now, r.state.Zone())
@@ -233,7 +242,8 @@ func overWords(c *cellar.AlarmClock, r *Root) string {
 func (r *Root) footer() string {
 	due := r.Sight().Alarms()
 	switch {
-	case r.told() != "" && (r.banner != "" || len(r.state.Emergencies(r.now)) > 0 || len(due) > 0 && !r.state.Taken(due[0], r.now)):
+	case r.told() != "" && (r.banner != "" || len(r.state.Emergencies(r.now)) > 0 || len(due) > 0 &&
+		!r.state.Taken(due[0], r.now)):
 		return r.theme.Strong.Render(cell.Fit(r.told(), r.box.W))
 	case r.top() != nil:
 		return keys.Footer(r.top().Keys(), r.box.W, r.theme)

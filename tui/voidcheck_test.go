@@ -14,8 +14,10 @@ import (
 func TestVoidCheckIsShown(t *testing.T) {
 	d := sit(t, "22:25", 120, 80)
 	d.Shows("negative")
-	write(t, d, &cellar.GiveDose{Head: cellar.Head{By: "NS", Happened: true, At: clock(t, "22:18"), Answers: []gate.Answer{{Rule: "H07", By: "OF", Second: "NS", Reason: "found in the book"}}},
+	write(t, d, &cellar.GiveDose{Head: cellar.Head{By: "NS", Happened: true, At: clock(t, "22:18"),
+		Answers: []gate.Answer{{Rule: "H07", By: "OF", Second: "NS", Reason: "found in the book"}}},
 		Vessel: "104", Product: "E-2204", Rate: quantity.Rate{Value: 0.3, Unit: quantity.GPerHL}})
 	d.Wait(time.Second).Words("104").Shows("void").Hides("negative 22:20")
-	d.Press("<enter>").Shows("VOID: sample clear, control flocs", "After the sample, at 22:18, E-2204 came", "negative → void")
+	d.Press("<enter>").Shows("VOID: sample clear, control flocs", "After the sample, at 22:18, E-2204 came",
+		"negative → void")
 }

@@ -28,7 +28,8 @@ import (
 func TestTheWallFromTheBoard(t *testing.T) {
 	for _, box := range [][2]int{{80, 24}, {120, 40}, {200, 60}} {
 		d := sit(t, "02:10", box[0], box[1])
-		d.Press("b").Hides("PRESSES").Shows("NOBODY ENTERS ANY VESSEL", "209", "gas 300 pit: CO2 2 900 ppm, O2 20.8 %, meter G2", "board alive", "DEMO", "second look, 02:15", " more: ")
+		d.Press("b").Hides("PRESSES").Shows("NO TANK ENTRY", "209", "gas 300 pit: CO2 2 900 ppm, O2 20.8 %, meter G2",
+			"board alive", "DEMO", "second look, 02:15", " more: ")
 		d.Press("b").Shows("This is the wall")
 		d.Press("<esc>").Shows("PRESSES")
 	}
@@ -63,9 +64,9 @@ func TestTheWallStandsStill(t *testing.T) {
 func TestAnAlarmIsAnsweredFromTheWall(t *testing.T) {
 	for _, key := range []string{"<space>", "<enter>"} {
 		d := sit(t, "02:10", 80, 24)
-		d.Press("b" + key).Shows("Check of 102").Hides("board alive")
+		d.Press("b" + key).Shows("Pectin test of 102").Hides("board alive")
 		d.Press("<esc>").Shows("board alive")
-		d.Press(key+"<enter>").Shows("board alive", "written:")
+		d.Press(key+"<enter>").Shows("board alive", "saved:")
 		v, _ := d.State().Vessel("102")
 		require.NotNil(t, v.Now.Check(), "the check runs")
 	}
@@ -75,12 +76,12 @@ func TestAnAlarmIsAnsweredFromTheWall(t *testing.T) {
 // cannot work says why.
 func TestSeenFromTheWall(t *testing.T) {
 	d := sit(t, "02:10", 80, 24)
-	d.Press("ba").Shows("102 test: seen by MA")
+	d.Press("ba").Shows("102 test: acknowledged by MA")
 	require.Equal(t, cellar.Initials("MA"), d.State().Alarms(d.Now)[0].SeenBy)
-	d.Wait(20 * time.Second).Shows("seen by MA")
-	d.Press("a").Shows("everything due has been seen")
+	d.Wait(20 * time.Second).Shows("acknowledged by MA")
+	d.Press("a").Shows("everything due is acknowledged")
 	d.Press("1").Shows("The wall has no cursor")
-	d.Press("/").Shows("Nothing is searched on the wall")
+	d.Press("/").Shows("The wall has no search")
 	d.Press("-").Shows("no colours")
 	d = sit(t, "02:20", 80, 24)
 	for _, key := range []string{"<space>", "<enter>", "a"} {
@@ -110,7 +111,7 @@ func TestTheWallFlashesOncePerOverdue(t *testing.T) {
 		d.Wait(time.Second)
 		beats = append(beats, d.Root.Sight().Flash)
 		if d.Root.Sight().Flash {
-			require.Contains(t, d.Screen(), "NOBODY ENTERS ANY VESSEL", "words are read all the same")
+			require.Contains(t, d.Screen(), "NO TANK ENTRY", "words are read all the same")
 			require.Greater(t, changed(steady, d.Screen()), 80*24/2, "most of the screen is turned round")
 		}
 	}
@@ -152,11 +153,13 @@ func TestAFloodIsOneFlash(t *testing.T) {
 	desk := &cellar.Desk{Journal: j, State: s, Station: "test"}
 	for i, sec := range []int{70, 70, 70, 71, 72} {
 		at := clock(t, "02:20")
-		c := &cellar.SetClock{Head: cellar.Head{By: "MA"}, Subject: subject.Bare([]string{"201", "202", "203", "205", "207"}[i]), Verb: "look", Due: at.Add(time.Duration(sec) * time.Second)}
+		c := &cellar.SetClock{Head: cellar.Head{By: "MA"}, Subject: subject.Bare([]string{"201", "202", "203", "205",
+			"207"}[i]), Verb: "look", Due: at.Add(time.Duration(sec) * time.Second)}
 		_, err := desk.Write(t.Context(), c, at)
 		require.NoError(t, err)
 	}
-	d := tuitest.Sit(t, tui.Options{Journal: j, State: s, Person: "MA", Demo: true, Wall: true}, clock(t, "02:20"), 120, 40)
+	d := tuitest.Sit(t, tui.Options{Journal: j, State: s, Person: "MA", Demo: true, Wall: true}, clock(t, "02:20"), 120,
+		40)
 	d.Wait(69 * time.Second)
 	var beats []bool
 	for range 8 {
@@ -175,7 +178,8 @@ func TestTheWallStartsWithoutAList(t *testing.T) {
 	j, s := night(t, "01:16")
 	p := &memory.Pulse{}
 	require.NoError(t, p.Beat(clock(t, "01:17")))
-	d := tuitest.Sit(t, tui.Options{Journal: j, State: s, Person: "MA", Pulse: p, Wall: true}, clock(t, "01:52"), 80, 24)
+	d := tuitest.Sit(t, tui.Options{Journal: j, State: s, Person: "MA", Pulse: p, Wall: true}, clock(t, "01:52"), 80,
+		24)
 	d.Shows("board alive").Hides("While nobody looked")
 	d.Press("<esc>").Shows("While nobody looked", "108")
 	d.Press("<esc>").Shows("PRESSES")
@@ -191,7 +195,8 @@ func TestLightAndDark(t *testing.T) {
 		r.SetColorProfile(p)
 		for _, onWall := range []bool{true, false} {
 			now := clock(t, "02:10")
-			root := tui.NewRoot(tui.Options{State: s, Person: "MA", Wall: onWall, Now: func() time.Time { return now }}, theme.New(r, theme.Dark))
+			root := tui.NewRoot(tui.Options{State: s, Person: "MA", Wall: onWall, Now: func() time.Time { return now }},
+				theme.New(r, theme.Dark))
 			box := layout.Box{W: 120, H: 40}
 			root.Update(tea.WindowSizeMsg{Width: box.W, Height: box.H})
 			dark := root.View()
@@ -218,9 +223,10 @@ func TestLightAndDark(t *testing.T) {
 // TestHelpOnTheWall says from how far it is read.
 func TestHelpOnTheWall(t *testing.T) {
 	d := sit(t, "02:10", 120, 50)
-	d.Press("b?").Shows("How far it reads", "24 inches", "43 inches", "with ease")
+	d.Press("b?").Shows("How far it can be read", "24 inches", "43 inches", "with ease")
 	d.Press("<esc>").Shows("board alive")
-	d.Resize(80, 24).Press("?<pgdown><pgdown><pgdown>").Shows("24 inches, figures 44 mm           8.7 m   6.8 m    8.7 m   6.8 m")
+	d.Resize(80, 24).Press("?<pgdown><pgdown><pgdown>").Shows(
+		"24 inches, figures 44 mm           8.7 m   6.8 m    8.7 m   6.8 m")
 }
 
 // TestTheWallsKeysCollideWithNone.
@@ -261,7 +267,8 @@ func TestWallGoldens(t *testing.T) {
 	require.True(t, d.Root.Sight().Flash)
 	tuitest.Golden(t, "wall-flash-80x24", d.Screen())
 	j, s := night(t, "02:10")
-	d = tuitest.Sit(t, tui.Options{Journal: j, State: s, Person: "MA", Ascii: true, Wall: true}, clock(t, "02:10"), 80, 24)
+	d = tuitest.Sit(t, tui.Options{Journal: j, State: s, Person: "MA", Ascii: true, Wall: true}, clock(t, "02:10"), 80,
+		24)
 	tuitest.Golden(t, "wall-ascii-80x24", d.Screen())
 	for _, r := range d.Screen() {
 		require.Less(t, r, rune(0x7f))

@@ -135,7 +135,7 @@ func (r *Root) refused(p *pending, err error) {
 		r.show(p)
 		r.clash(p, rej)
 		if r.form == nil && rej.Code == cellar.NoTime {
-			r.say("say what time it is first: press !") // the whole of it stands below
+			r.say("set the right time first: press !") // the whole of it stands below
 		} else if r.form != nil {
 			r.form.Form.Fail(entry.OwnField(rej.Field), rej.Message())
 		} else {
@@ -154,7 +154,8 @@ func (r *Root) goAndSee(p *pending, needs *cellar.Needs) bool {
 		return false
 	}
 	for _, f := range needs.Findings {
-		if v, shown := p.values[f.Field]; f.Field == cellar.SeenField && shown && v == "" && p.form.Form.Focused() != f.Field {
+		if v, shown := p.values[f.Field]; f.Field == cellar.SeenField && shown && v == "" &&
+			p.form.Form.Focused() != f.Field {
 			p.form.Form.Fail(f.Field, needs.Message(f))
 			return true
 		}
@@ -198,7 +199,8 @@ func (r *Root) onWrote(m wroteMsg) tea.Cmd {
 		return r.catchUp()
 	case m.err != nil && (m.p.unsure || errors.Is(m.err, cellar.ErrUnsure)):
 		m.p.unsure = true
-		r.banner = "NOT KNOWN whether " + named(m.p) + " is saved: no answer. It is looked up; do not write it again."
+		r.banner = "NOT KNOWN whether " + named(m.p) + " is saved: no answer. The board looks it up; do not save it " +
+			"again."
 		return r.leaveIfAsked()
 	case m.err != nil:
 		r.writes.flying = nil
@@ -230,7 +232,8 @@ func (r *Root) stands(p *pending) tea.Cmd {
 
 // wrote tells whether a record is one of those on their way.
 func (p *pending) wrote(rec cellar.Record) bool {
-	return p != nil && rec.Seq > p.after && rec.Seq <= p.after+cellar.Seq(len(p.recs)) && cellar.SameRecord(rec, p.recs[rec.Seq-p.after-1])
+	return p != nil && rec.Seq > p.after && rec.Seq <= p.after+cellar.Seq(len(p.recs)) && cellar.SameRecord(rec,
+		p.recs[rec.Seq-p.after-1])
 }
 
 // named is how a person knows an entry again.
@@ -291,9 +294,9 @@ func (r *Root) written(p *pending) {
 // was left alone is not what was typed.
 func (r *Root) saidOf(p *pending) string {
 	if _, stopped := p.recs[0].Fact.(*cellar.Stopped); stopped {
-		return "NOT DONE, kept as stopped: "
+		return "NOT DONE, saved as stopped: "
 	}
-	return "written: "
+	return "saved: "
 }
 
 // lastWritten is what the first fact of an entry says, as the history keeps it.
@@ -309,7 +312,7 @@ func (r *Root) lastWritten(p *pending) string {
 	}
 	_, stopped := p.recs[len(p.recs)-1].Fact.(*cellar.Stopped)
 	if stopped && len(p.recs) > 1 {
-		text = "NOT WRITTEN: " + p.recs[len(p.recs)-1].Fact.(*cellar.Stopped).What.In(r.state) + ". Written: " + text
+		text = "NOT SAVED: " + p.recs[len(p.recs)-1].Fact.(*cellar.Stopped).What.In(r.state) + ". Saved: " + text
 	}
 	if c, ok := p.cmd.(*cellar.Together); ok && !stopped {
 		return batchWritten(c)
@@ -323,8 +326,11 @@ func (r *Root) lastWritten(p *pending) string {
 // putRight names what was corrected with its kind, and says so where it is not
 // what the form was opened on.
 func (r *Root) putRight(c *cellar.Correct, on string, of subject.Ref, text string) string {
-	if of.Kind == subject.Press || of.Kind == subject.Vessel {
-		text = string(of.Kind) + " " + text
+	switch of.Kind {
+	case subject.Press:
+		text = "press " + text
+	case subject.Vessel:
+		text = "tank " + text
 	}
 	if c.Vessel != "" && on != "" && on != string(c.Vessel) {
 		text += " (not " + on + ")"
@@ -342,7 +348,7 @@ func (r *Root) pump() tea.Cmd {
 	return r.submit(p)
 }
 
-// catchUp reads what has been appended meanwhile and decides anew.
+// catchUp reads what has been appended meanwhile and decides again.
 func (r *Root) catchUp() tea.Cmd {
 	j, from := r.o.Journal, r.writes.flying.after+1
 	return func() tea.Msg {
@@ -360,7 +366,8 @@ func (r *Root) onCaught(m caughtMsg) tea.Cmd {
 		return r.unread(m.err)
 	}
 	if len(m.recs) == 0 { // a conflict with nothing: the end lies before what stands here
-		return r.unread(fmt.Errorf("%w: it ends before what stands here; leave the board and start it again", cellar.ErrDamaged))
+		return r.unread(fmt.Errorf("%w: it ends before what this board shows; leave the board and start it again",
+			cellar.ErrDamaged))
 	}
 	own := 0
 	for _, rec := range m.recs {

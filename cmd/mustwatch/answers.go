@@ -15,19 +15,21 @@ import (
 func howTo(s *cellar.State, n *cellar.Needs) []string {
 	var out []string
 	if n.Final() {
-		out = append(out, `No answer lifts this. If it has been done already, add "happened":true and it is written with the rule it broke.`)
+		out = append(out, `Nobody can override this. If it was done already,`+
+			` add "happened":true and it is saved with the rule it broke.`)
 	} else {
 		var answers []string
 		for _, f := range n.Findings {
 			answers = append(answers, answerTo(f, n.Findings))
-			out = append(out, which(f, n.Findings)+" is answered by "+whoMay(s, f)+".")
+			out = append(out, which(f, n.Findings)+" can be overridden by "+whoMay(s, f)+".")
 		}
-		out = append(out, `To go on, add "answers":[`+strings.Join(answers, ",")+`] and fill in what is empty.`)
+		out = append(out, `To override, add "answers":[`+strings.Join(answers, ",")+`] and fill in the blanks.`)
 	}
 	if slices.ContainsFunc(n.Findings, func(f gate.Finding) bool { return f.Like != 0 }) {
-		out = append(out, `If it is the one that stands written, add "same":true: the two are linked and nothing counts twice.`)
+		out = append(out, `If it is the entry that is saved already,`+
+			` add "same":true: the two are linked and nothing counts twice.`)
 	}
-	return append(out, `To leave it, and have it written that it was stopped, add "leave":true.`)
+	return append(out, `If it was not done, add "not_done":true: that a rule stopped it is saved.`)
 }
 
 // twins counts the other findings of a rule, and those of them about the same thing.
@@ -84,7 +86,7 @@ func answerTo(f gate.Finding, all []gate.Finding) string {
 
 // whoMay says whose word counts on a finding, and what it takes beside it.
 func whoMay(s *cellar.State, f gate.Finding) string {
-	who := "whoever writes it"
+	who := "whoever saves it"
 	switch f.Right {
 	case gate.Releaser:
 		who = f.Person

@@ -21,8 +21,8 @@ func TestTheBoardAsksToStayAwake(t *testing.T) {
 	}{
 		{name: "held", asked: 1},
 		{name: "no way", why: "This machine may fall asleep: no way.", asked: 1, says: "no way"},
-		{name: "flag", flag: true, says: "it was asked to be let"},
-		{name: "environment", env: "1", says: "it was asked to be let"},
+		{name: "flag", flag: true, says: "can fall asleep, as you asked"},
+		{name: "environment", env: "1", says: "can fall asleep, as you asked"},
 	} {
 		t.Run(tt.name, func(t *testing.T) {
 			asked := 0

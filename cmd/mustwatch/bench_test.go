@@ -48,7 +48,8 @@ func (b *bench) reading(s *cellar.State, n int) cellar.Record {
 	b.clock = b.clock.Add(30 * time.Second)
 	temp := quantity.Celsius(12 + float64(n%7)/10)
 	all := s.Vessels()
-	return cellar.Record{At: b.clock, Written: b.clock, By: "RV", Station: "enter", Fact: &cellar.WasRead{Vessel: all[n%len(all)].Plate, Measured: cellar.Measured{Temp: &temp}}}
+	return cellar.Record{At: b.clock, Written: b.clock, By: "RV", Station: "enter",
+		Fact: &cellar.WasRead{Vessel: all[n%len(all)].Plate, Measured: cellar.Measured{Temp: &temp}}}
 }
 
 func middle(all []time.Duration) time.Duration {
@@ -139,7 +140,8 @@ func BenchmarkEnter(b *testing.B) {
 		}()
 		for n := 0; n < lines; n += turn {
 			for i := range turn {
-				_, err := fmt.Fprintf(say, "{\"do\":\"reading\",\"by\":\"RV\",\"vessel\":\"%s\",\"temp\":\"12.%d °C\",\"happened\":true}\n", []string{"S1", "S2", "S3", "F1"}[i%4], i%7)
+				_, err := fmt.Fprintf(say, "{\"do\":\"reading\",\"by\":\"RV\",\"vessel\":\"%s\",\"temp\":\"12.%d "+
+					"°C\",\"happened\":true}\n", []string{"S1", "S2", "S3", "F1"}[i%4], i%7)
 				require.NoError(b, err)
 			}
 			for told.n < n+turn {

@@ -28,8 +28,10 @@ type desk struct {
 
 func (d *desk) flags(cmd *cobra.Command) {
 	cmd.Flags().StringVar(&d.person, "by", "", "`initials` of the person at the board")
-	cmd.Flags().StringVar(&d.station, "station", "", "`name` of this place (else MUSTWATCH_STATION, else the machine's)")
-	cmd.Flags().BoolVar(&d.letSleep, "let-sleep", false, "let the machine fall asleep while the board is up (also MUSTWATCH_LET_SLEEP=1)")
+	cmd.Flags().StringVar(&d.station, "station", "",
+		"`name` of this place (else MUSTWATCH_STATION, else the machine's)")
+	cmd.Flags().BoolVar(&d.letSleep, "let-sleep", false, "let the machine fall asleep while the board is open (also "+
+		"MUSTWATCH_LET_SLEEP=1)")
 	cmd.Flags().BoolVar(&d.light, "light", false, "colours for a light screen")
 	cmd.Flags().BoolVar(&d.ascii, "ascii", false, "no signs beyond plain ASCII")
 }
@@ -88,7 +90,7 @@ func (p *program) boardCommand() *cobra.Command {
 	cmd := &cobra.Command{
 		Use:   "mustwatch",
 		Short: "The board of a cellar at night",
-		Long: `The board of a cellar at night: what is due, what may move, and the sheet for
+		Long: `The board of a cellar at night: what is due, what can move, and the sheet for
 those who come in the morning.
 
 Without a command it opens the board on your journal. Where there is no screen
@@ -97,7 +99,7 @@ your own house with mustwatch init.
 
 It ends with 0 when it is done, 1 when something was refused, 2 when it was
 called wrongly, 3 when the journal is open elsewhere, 4 when it is damaged and
-5 when a newer mustwatch wrote it.`,
+5 when a newer mustwatch saved to it.`,
 		Args: noArguments,
 		RunE: func(cmd *cobra.Command, _ []string) error { return p.board(cmd.Context()) },
 	}
@@ -109,15 +111,15 @@ called wrongly, 3 when the journal is open elsewhere, 4 when it is damaged and
 func (p *program) wallCommand() *cobra.Command {
 	cmd := &cobra.Command{
 		Use:   "wall",
-		Short: "Show what is due in figures that are read from across the hall",
+		Short: "Show what is due in digits that can be read from across the hall",
 		Long: `Opens the board's journal with the wall: four to six things that are due, in
-figures several rows high, and below them the holds, the standing caution, the
+digits several rows high, and below them the holds, the standing caution, the
 last gas reading, the time and a sign that the board is alive. Esc goes to the
-board behind it; b there, and its key ? says from how far the figures are read.
+board behind it, and b there comes back; ? says from how far it can be read.
 
 Where a board has the journal open already, on this machine, this joins it as a
-second screen; what is written at one stands on both. When the board is no longer
-heard of, the screen says STALE and for how long. Where there is no screen it
+second screen; what is saved at one shows on both. When the board no longer
+answers, the screen says STALE and for how long. Where there is no screen it
 prints the wall once and ends.`,
 		Args: noArguments,
 		RunE: func(cmd *cobra.Command, _ []string) error {
@@ -160,7 +162,8 @@ func (p *program) board(ctx context.Context) error {
 }
 
 // show runs the board on a journal until the person leaves it.
-func (p *program) show(ctx context.Context, h *held, now func() time.Time, script func(time.Time) []cellar.Command) error {
+func (p *program) show(ctx context.Context, h *held, now func() time.Time,
+	script func(time.Time) []cellar.Command) error {
 	p.warn(h)
 	if who := cellar.Initials(p.desk.person); who != "" {
 		if _, known := h.state.House.Person(who); !known {
@@ -198,7 +201,7 @@ func (p *program) stayAwake(o *tui.Options) (letGo func()) {
 	case p.awake == nil:
 		return func() {}
 	case p.desk.letSleep || p.getenv("MUSTWATCH_LET_SLEEP") != "":
-		said = append(said, "This machine may fall asleep: it was asked to be let. Nothing rings meanwhile.")
+		said = append(said, "This machine can fall asleep, as you asked. Nothing rings while it sleeps.")
 	default:
 		var why string
 		if held, why = p.awake(); why != "" {
@@ -206,7 +209,8 @@ func (p *program) stayAwake(o *tui.Options) (letGo func()) {
 		}
 	}
 	if !machine.CountsSleep() {
-		said = append(said, "This machine does not count its sleep: a sleep cannot be told from a clock that was set forward, and both count as time that passed.")
+		said = append(said, "This machine does not count its sleep: a sleep cannot be told from a clock that was "+
+			"set forward, and both count as time that passed.")
 	}
 	o.Machine = func() []string {
 		if why := held.Failed(); why != "" {
@@ -221,7 +225,8 @@ func (p *program) stayAwake(o *tui.Options) (letGo func()) {
 func (p *program) options() tui.Options {
 	return tui.Options{
 		Station: p.station(), Person: cellar.Initials(p.desk.person), Version: versionName(),
-		Wall: p.desk.wall, NoScreen: p.desk.noScreen, Light: p.desk.light, Ascii: p.desk.ascii, In: p.tty.in, Out: p.tty.out,
+		Wall: p.desk.wall, NoScreen: p.desk.noScreen, Light: p.desk.light, Ascii: p.desk.ascii, In: p.tty.in,
+		Out:     p.tty.out,
 		Suspend: p.suspend,
 	}
 }

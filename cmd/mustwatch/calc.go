@@ -26,10 +26,10 @@ func (p *program) calcCommand() *cobra.Command {
 	r := &calculator{p: p}
 	cmd := &cobra.Command{
 		Use:   "calc",
-		Short: "Work a figure out, and show how",
-		Long: `Works out one figure a cellar hand needs at night and shows its working: what
+		Short: "Calculate a figure and show the working",
+		Long: `Calculates one figure a cellar hand needs at night and shows its working: what
 went in, the formula in words, the result, and the table it comes from. It opens
-no journal and writes nothing.
+no journal and saves nothing.
 
 Numbers take a decimal point or a decimal comma. What can be read in two ways,
 such as 1,500 or 1.500, or a gallon or a ton of no country, is asked about;

@@ -72,7 +72,8 @@ func TestEveryExampleOfCalcWorks(t *testing.T) {
 // value is the number of a result by its name.
 func value(t *testing.T, line string, name string) float64 {
 	b := newBench(t)
-	require.Equal(t, endDone, b.run(append(append([]string{"calc"}, shellWords(line)...), "--json")...), "%s: %s", line, b.err.String())
+	require.Equal(t, endDone, b.run(append(append([]string{"calc"}, shellWords(line)...), "--json")...), "%s: %s", line,
+		b.err.String())
 	var a calc.Answer
 	require.NoError(t, json.Unmarshal(b.out.Bytes(), &a))
 	for _, f := range a.Results {
@@ -118,16 +119,22 @@ func TestWhatCalcCalculates(t *testing.T) {
 		{"strength 1L@96% --to 40%", "water to 40 %", 1470.5, 0.05},
 		{"dip --shape lying --diameter 2m --length 3m --height 50cm", "volume", 18.4255, 0.0001},
 		{"dip --shape lying --diameter 2m --length 3m --head 50cm --dip 1m", "volume", 57.5959, 0.0001},
-		{"dip --shape upright --diameter 2m --wall 4m --bottom cone --depth 50cm --outlet 10cm --height 3m", "volume", 84.0507, 0.0001},
-		{"dip --shape vat --bottom-diameter 2.6m --top-diameter 2.2m --tall 2m --height 1m", "volume", 49.1136, 0.0001},
-		{"dip --shape box --length 2.4m --width 1.5m --tall 1m --height 50cm --limit 85%", "room to 85 %", 12.6, 0.0001},
+		{"dip --shape upright --diameter 2m --wall 4m --bottom cone --depth 50cm --outlet 10cm --height 3m", "volume",
+			84.0507, 0.0001},
+		{"dip --shape tapered --bottom-diameter 2.6m --top-diameter 2.2m --tall 2m --height 1m", "volume", 49.1136,
+			0.0001},
+		{"dip --shape box --length 2.4m --width 1.5m --tall 1m --height 50cm --limit 85%", "room to 85 %", 12.6,
+			0.0001},
 		{"heat --volume 104hL --from 13.5 --to 8.5 --density 1.089 --power 25kW", "energy", 57.4, 0.05},
 		{"heat --volume 104hL --from 13.5 --to 8.5 --density 1.089 --ua 2 --coolant 0", "by the jacket", 2.66, 0.005},
 		{"heat --reading 20:00=25 --reading 02:00=15 --coolant 2 --target 12", "meets 12.0 °C", 8.76, 0.005},
 		{"heat --sugar-use 2.9 --from 26 --to 30", "to the limit", 9.8, 0.05},
-		{"contact --row 10-12=4h --row 12-15=3h --row 15-20=2h --start 19:15 --reading 19:15=13.5 --at 20:45", "progress", 0.5, 1e-6},
-		{"contact --row 10-12=4h --row 12-15=3h --row 15-20=2h --start 1915 --reading 1915=13.5 --at 8:45pm", "progress", 0.5, 1e-6},
-		{"contact --row 10-12=4h --row 12-15=3h --row 15-20=2h --start 23:15 --reading 23:15=13.5 --at 00:45", "due", 3, 1e-9},
+		{"contact --row 10-12=4h --row 12-15=3h --row 15-20=2h --start 19:15 --reading 19:15=13.5 --at 20:45",
+			"progress", 0.5, 1e-6},
+		{"contact --row 10-12=4h --row 12-15=3h --row 15-20=2h --start 1915 --reading 1915=13.5 --at 8:45pm",
+			"progress", 0.5, 1e-6},
+		{"contact --row 10-12=4h --row 12-15=3h --row 15-20=2h --start 23:15 --reading 23:15=13.5 --at 00:45", "due", 3,
+			1e-9},
 		{"contact --row 10-12=4h --row 12-15=3h --start 00:15 --reading 23:50=13.5 --at 00:45", "due", 3, 1e-9},
 		{"blend --what density 100hL@1.090 50hL@1.084", "density", 1.088, 1e-9},
 		{"blend 79hL@20brix 74hL@191.9g/L", "sugar", 191.9, 0.05},
@@ -146,37 +153,40 @@ func TestWhatCalcCalculates(t *testing.T) {
 // sentence; what is called wrongly ends with 2. Nothing is printed as an answer.
 func TestWhatCalcRefuses(t *testing.T) {
 	for line, says := range map[string]string{
-		"dose --volume 5072gal --rate 3g/hL":                                                 "5072 US gal or 5072 imp gal",
-		"dose --volume 1,500hL --rate 3g/hL":                                                 "1.5 hL or 1500 hL",
-		`dose --grapes "20 ton" --rate 3g/t`:                                                 "20 t or 20 short tons",
-		"dose --grapes 20t --rate 3g/ton":                                                    "3 g/t",
-		"dose --volume 192hL --rate 3":                                                       "Type a dose with its unit",
-		"dose --volume 192hL --rate 3g/t":                                                    "This dose is for grapes",
-		"dose --volume -2hL --rate 3g/hL":                                                    "nought or more",
-		"dose --volume 192hL --rate 3g/hL --weighed 3mL":                                     "of one kind",
-		"dose --volume 192hL --rate 3mL/hL --slurry 5%":                                      "holds more than 0",
-		"makeup --amount 3cups --ratio 1:10":                                                 "Type an amount",
-		"makeup --amount 3g --ratio 1:0":                                                     "1:10 or 20 mL/g",
-		"so2 --volume 1hL --rate 5mL/hL":                                                     "dosed by its mass",
-		"so2 --volume 1hL --rate 50mg/L --solution 10%":                                      `"10%" of what? Salt is potassium metabisulphite, 57.6 % SO2: type 10 % SO2 or 10 % salt.`,
-		"so2 --volume 1hL --rate 50mg/L --solution 50":                                       `"50" has no unit: type 50 g/L, 50 % SO2 or 50 % salt.`,
-		"so2 --volume 1hL --rate 50mg/L --share 100%":                                        `"100%" of what?`,
-		"so2 --volume 1hL --rate 50mg/L --share 0.576":                                       `"0.576" has no unit: type 57.6 % if that is what it means.`,
-		"so2 --volume 1hL --rate 50mg/L --share 150g/L":                                      "g/L is for a solution",
-		"makeup --amount 3g --stock 10":                                                      `"10" has no unit: type 10 g/L or 10 %.`,
-		"makeup --amount 3g --stock 100%":                                                    "Type the strength of the solution as 100 g/L or 10 % (w/v).",
-		"contact --row 12-15=3 --start 19:15 --reading 19:15=13":                             `"3" has no unit: type 3 h or 3 min.`,
-		"so2 --ph 9 --free 30":                                                               "pH from 2.5 to 4.5",
-		"sugar 21.5":                                                                         "21.5 brix or 21.5 kmw",
-		"sugar 1.090":                                                                        "1.090 sg or 1.090 kg/L",
-		"sugar 40brix --by 17":                                                               "No table of must",
-		"sugar 160oe --by german":                                                            "from 40 to 150 °Oe",
-		"sugar 200brix":                                                                      "from 0 to 95",
-		"sugar 20brix --temp 40 --with refractometer":                                        "from 5 to 30 °C",
-		"sugar 90oe --temp 25 --with refractometer":                                          "read in °Brix",
-		"sugar 200g/L --temp 25 --with hydrometer":                                           "reading of an instrument",
-		"strength 5mL":                                                                       "5mL@96%",
-		"strength 5mL@96% --to 97%":                                                          "only weakens",
+		"dose --volume 5072gal --rate 3g/hL":             "5072 US gal or 5072 imp gal",
+		"dose --volume 1,500hL --rate 3g/hL":             "1.5 hL or 1500 hL",
+		`dose --grapes "20 ton" --rate 3g/t`:             "20 t or 20 short tons",
+		"dose --grapes 20t --rate 3g/ton":                "3 g/t",
+		"dose --volume 192hL --rate 3":                   "Type a dose with its unit",
+		"dose --volume 192hL --rate 3g/t":                "This dose is for grapes",
+		"dose --volume -2hL --rate 3g/hL":                "Type a volume of zero or more",
+		"dose --volume 192hL --rate 3g/hL --weighed 3mL": "of one kind",
+		"dose --volume 192hL --rate 3mL/hL --slurry 5%":  "holds more than 0",
+		"makeup --amount 3cups --ratio 1:10":             "Type an amount",
+		"makeup --amount 3g --ratio 1:0":                 "1:10 or 20 mL/g",
+		"so2 --volume 1hL --rate 5mL/hL":                 "dosed by its mass",
+		"so2 --volume 1hL --rate 50mg/L --solution 10%": `"10%" of what? Salt ` +
+			`is potassium metabisulphite, 57.6 % SO2: type 10 % SO2 or 10 % salt.`,
+		"so2 --volume 1hL --rate 50mg/L --solution 50": `"50" has no unit: type 50 g/L, 50 % SO2 or 50 % salt.`,
+		"so2 --volume 1hL --rate 50mg/L --share 100%":  `"100%" of what?`,
+		"so2 --volume 1hL --rate 50mg/L --share 0.576": `"0.576" has no unit: ` +
+			`type 57.6 % if that is what it means.`,
+		"so2 --volume 1hL --rate 50mg/L --share 150g/L": "g/L is for a solution",
+		"makeup --amount 3g --stock 10":                 `"10" has no unit: type 10 g/L or 10 %.`,
+		"makeup --amount 3g --stock 100%": "Type the strength of " +
+			"the solution as 100 g/L or 10 % (w/v).",
+		"contact --row 12-15=3 --start 19:15 --reading 19:15=13": `"3" has no unit: type 3 h or 3 min.`,
+		"so2 --ph 9 --free 30":    "pH from 2.5 to 4.5",
+		"sugar 21.5":              "21.5 brix or 21.5 kmw",
+		"sugar 1.090":             "1.090 sg or 1.090 kg/L",
+		"sugar 40brix --by 17":    "No table of must",
+		"sugar 160oe --by german": "from 40 to 150 °Oe",
+		"sugar 200brix":           "from 0 to 95",
+		"sugar 20brix --temp 40 --with refractometer": "from 5 to 30 °C",
+		"sugar 90oe --temp 25 --with refractometer":   "read in °Brix",
+		"sugar 200g/L --temp 25 --with hydrometer":    "reading of an instrument",
+		"strength 5mL":              "5mL@96%",
+		"strength 5mL@96% --to 97%": "only weakens",
 		"dip --shape lying --diameter 2m --length 3m --height 3m":                            "from 0 to 2 m",
 		"dip --shape lying --diameter 2 --length 3m --height 1m":                             "2 cm or 2 m or 2 in",
 		"dip --shape lying --diameter 2m --height 1m":                                        "--length: This shape needs it",
@@ -203,12 +213,16 @@ func TestWhatCalcRefuses(t *testing.T) {
 		assert.Empty(t, b.out.String(), line)
 	}
 	for _, line := range []string{
-		"dose", "dose --volume 1hL", "dose --volume 1hL --grapes 1t --rate 3g/hL", "dose x", "makeup --amount 3g", "so2", "so2 --ph 3.4 --pka 1.8 --abv 5", "sugar",
-		"sugar 20brix --temp 9", "sugar 20brix --temp 9 --with nose", "strength", "dip --shape lying", "dip --shape ball --height 1m", "heat", "heat --volume 1hL --from 9 --to 8 --ua 2",
-		"contact --start 19:15", "blend", "yield", "yield --juice 7hL --grapes 1t --stems 50kg", "dose --units old --volume 1hL --rate 3g/hL", "nonsense",
+		"dose", "dose --volume 1hL", "dose --volume 1hL --grapes 1t --rate 3g/hL", "dose x", "makeup --amount 3g",
+		"so2", "so2 --ph 3.4 --pka 1.8 --abv 5", "sugar",
+		"sugar 20brix --temp 9", "sugar 20brix --temp 9 --with nose", "strength", "dip --shape lying",
+		"dip --shape ball --height 1m", "heat", "heat --volume 1hL --from 9 --to 8 --ua 2",
+		"contact --start 19:15", "blend", "yield", "yield --juice 7hL --grapes 1t --stems 50kg",
+		"dose --units old --volume 1hL --rate 3g/hL", "nonsense",
 	} {
 		b := newBench(t)
-		assert.Equal(t, endUsage, b.run(append([]string{"calc"}, shellWords(line)...)...), "%s: %s", line, b.err.String())
+		assert.Equal(t, endUsage, b.run(append([]string{"calc"}, shellWords(line)...)...), "%s: %s", line,
+			b.err.String())
 		assert.Empty(t, b.out.String(), line)
 	}
 }
@@ -221,13 +235,17 @@ func FuzzCalc(f *testing.F) {
 	}
 	f.Fuzz(func(t *testing.T, s string) {
 		for _, args := range [][]string{
-			{"dose", "--volume=" + s, "--rate=3g/hL"}, {"dose", "--volume=1hL", "--rate=" + s}, {"sugar", "--", s}, {"strength", "--", s}, {"blend", "--", s + "@1"},
-			{"dip", "--shape=lying", "--diameter=2m", "--length=3m", "--height=" + s}, {"heat", "--volume=1hL", "--from=" + s, "--to=5", "--power=" + s}, {"yield", "--juice=" + s, "--grapes=1t"},
+			{"dose", "--volume=" + s, "--rate=3g/hL"}, {"dose", "--volume=1hL", "--rate=" + s}, {"sugar", "--", s},
+			{"strength", "--", s}, {"blend", "--", s + "@1"},
+			{"dip", "--shape=lying", "--diameter=2m", "--length=3m", "--height=" + s}, {"heat", "--volume=1hL",
+				"--from=" + s, "--to=5", "--power=" + s}, {"yield", "--juice=" + s, "--grapes=1t"},
 		} {
 			var out, bad strings.Builder
-			p := &program{stdin: strings.NewReader(""), stdout: &out, stderr: &bad, getenv: func(string) string { return "" }}
+			p := &program{stdin: strings.NewReader(""), stdout: &out, stderr: &bad,
+				getenv: func(string) string { return "" }}
 			end := p.run(t.Context(), append([]string{"calc"}, args...))
-			if end != endDone && end != endRefused && end != endUsage || strings.Contains(out.String(), "NaN") || strings.Contains(out.String(), "Inf") || strings.ContainsRune(out.String()+bad.String(), 0x1b) {
+			if end != endDone && end != endRefused && end != endUsage || strings.Contains(out.String(), "NaN") ||
+				strings.Contains(out.String(), "Inf") || strings.ContainsRune(out.String()+bad.String(), 0x1b) {
 				t.Fatalf("%q ends with %d: %s%s", args, end, out.String(), bad.String())
 			}
 		}

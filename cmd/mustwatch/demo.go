@@ -44,19 +44,20 @@ and taken up again where it was left, or at a later --at.
 With --night it plays a night of yours: last night for practice, or what would be
 if. The file has the lines that enter takes (enter --help), begins with
 {"do":"rehearse","at":…,"title":…}, and is played in its order; a line becomes
-known at its "at", or at its "written" where it was written late. Before anything
-is made every line is tried: one that cannot be read, or that a rule stops, is
-named with its number, and the end is 1. Without --at all of it is played. A file
-that was changed meanwhile wants a journal of its own.
+known at its "at", or at its "saved" where it was saved late. Every line is tried
+before anything is made: one that cannot be read, or that a rule stops, is named
+with its number and its id, and the exit code is 1. Without --at all of it is
+played. A file that has changed since needs a journal of its own.
 
-With --speed the night goes on by itself, so many times as fast as life, until
-you write something.`,
+With --speed the night goes on by itself, that many times as fast as life, until
+you save something.`,
 		Args: noArguments,
 		RunE: func(cmd *cobra.Command, _ []string) error {
 			return p.demo(cmd.Context(), r, cmd.Flags().Changed("speed"))
 		},
 	}
-	cmd.Flags().StringVar(&r.at, "at", "", "`moment` of the night, such as 22:20 (else "+demoAt+", or the end of a --night)")
+	cmd.Flags().StringVar(&r.at, "at", "", "`moment` of the night, such as 22:20 (else "+demoAt+
+		", or the end of a --night)")
 	cmd.Flags().StringVar(&r.night, "night", "", "play the night in this `file` instead")
 	cmd.Flags().Float64Var(&r.speed, "speed", 1, "let the night go on, `n` times as fast as life")
 	cmd.Flags().BoolVar(&p.desk.wall, "wall", false, "begin with the wall, to be read from far away")
@@ -115,7 +116,8 @@ func (p *program) rehearsalFor(ctx context.Context, n *night) (h *held, done fun
 	if path == "" {
 		folder, err := os.MkdirTemp("", "mustwatch-demo-")
 		if err != nil {
-			return nil, nil, refused("Name a place for it with --journal.", "There is no room for the rehearsal: %v.", err)
+			return nil, nil, refused("Name a place for it with --journal.", "There is no room for the rehearsal: %v.",
+				err)
 		}
 		path, done = filepath.Join(folder, journalName), func() { _ = os.RemoveAll(folder) }
 	}
@@ -138,7 +140,8 @@ func (p *program) rehearsalFor(ctx context.Context, n *night) (h *held, done fun
 // isOf refuses a journal that is not a rehearsal of the night, and closes it.
 func (h *held) isOf(ctx context.Context, n *night) error {
 	if !h.rehearsal() {
-		return h.letGo(refused("Name another place with --journal.", "%s is the journal of a real cellar; the demo writes only into a rehearsal.", h.path))
+		return h.letGo(refused("Name another place with --journal.",
+			"%s is the journal of a real cellar; the demo saves only to a rehearsal.", h.path))
 	}
 	if h.state.Seq == 0 {
 		return nil
@@ -162,7 +165,8 @@ func (h *held) isOf(ctx context.Context, n *night) error {
 // play writes the lines of the night up to the moment named, each at the time at
 // which it became known, and returns that moment and the lines still to come. A
 // rehearsal that was begun goes on: without a moment from where it had come to.
-func (p *program) play(ctx context.Context, h *held, n *night, at string) (start time.Time, rest []nightLine, err error) {
+func (p *program) play(ctx context.Context, h *held, n *night, at string) (start time.Time, rest []nightLine,
+	err error) {
 	begun := h.state.Seq > 0
 	if at == "" && begun {
 		start = h.reached()
@@ -172,10 +176,12 @@ func (p *program) play(ctx context.Context, h *held, n *night, at string) (start
 		}
 	}
 	if start.Before(n.lines[0].known) {
-		return start, nil, usage("The night begins at %s; --at %s lies before it.", n.lines[0].known.In(n.zone).Format("15:04"), at)
+		return start, nil, usage("The night begins at %s; --at %s lies before it.",
+			n.lines[0].known.In(n.zone).Format("15:04"), at)
 	}
 	if start.Before(h.state.LastAt) {
-		return start, nil, refused("Give a later moment, or begin another one with --journal.", "This rehearsal has come to %s already; %s lies before that.",
+		return start, nil, refused("Give a later moment, or begin another one with --journal.",
+			"This rehearsal has come to %s already; %s lies before that.",
 			h.state.LastAt.In(n.zone).Format("15:04"), start.In(n.zone).Format("15:04"))
 	}
 	var have []entryKey
@@ -212,9 +218,9 @@ func (p *program) nightOf(ctx context.Context, file string) (*night, error) {
 		return nil, refused("Name a file of lines that begins with rehearse.", "The night cannot be read: %v.", err)
 	}
 	n, stopped := &night{file: file, zone: time.UTC}, 0
-	say := func(no int, err error) bool {
+	say := func(l line, err error) bool {
 		stopped++
-		fmt.Fprintln(p.stderr, clean(fmt.Sprintf("line %d: %s", no, reason(err))))
+		fmt.Fprintln(p.stderr, clean(fmt.Sprintf("%s: %s", l.named(err), reason(err))))
 		return len(n.lines) > 0 // without its first line nothing else means anything
 	}
 	err = n.read(text, say)
@@ -228,7 +234,7 @@ func (p *program) nightOf(ctx context.Context, file string) (*night, error) {
 		n.begin()
 		desk := cellar.Desk{Journal: memory.New(), State: cellar.NewState(), Station: "script"}
 		err = playLines(ctx, desk, n.lines, func(l nightLine, err error) {
-			say(l.no, err)
+			say(l.line, err)
 			var needs *cellar.Needs
 			if errors.As(err, &needs) {
 				for _, s := range howTo(desk.State, needs) {
@@ -239,9 +245,10 @@ func (p *program) nightOf(ctx context.Context, file string) (*night, error) {
 	}
 	switch {
 	case stopped == 1:
-		return nil, refused("Put it right; nothing was made.", "A line of %s cannot be played.", file)
+		return nil, refused("Correct it; nothing was made.", "A line of %s cannot be played.", file)
 	case stopped > 1:
-		return nil, refused("Put the first right, and try again; nothing was made.", "%d lines of %s cannot be played.", stopped, file)
+		return nil, refused("Correct the first one and try again; nothing was made.",
+			"%d lines of %s cannot be played.", stopped, file)
 	}
 	return n, err
 }
@@ -251,7 +258,8 @@ func (p *program) nightOf(ctx context.Context, file string) (*night, error) {
 func (p *program) writeLines(ctx context.Context, h *held, lines []nightLine) error {
 	desk := cellar.Desk{Journal: h, State: h.state, Station: "script"}
 	err := playLines(ctx, desk, lines, func(l nightLine, err error) {
-		fmt.Fprintln(p.stderr, clean(fmt.Sprintf("mustwatch: note: line %d of the night no longer fits: %s", l.no, reason(err))))
+		fmt.Fprintln(p.stderr, clean(fmt.Sprintf("mustwatch: note: %s of the night no longer fits: %s",
+			l.line.named(err), reason(err))))
 	})
 	return explain(err, h.path)
 }

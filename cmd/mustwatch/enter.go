@@ -18,14 +18,14 @@ import (
 )
 
 // oldPaper is the age from which a line counts as copied from paper: it is
-// written all the same, and the summary says so.
+// saved, and the summary says so.
 const oldPaper = 24 * time.Hour
 
 func (p *program) enterCommand() *cobra.Command {
 	var stop, aloud bool
 	cmd := &cobra.Command{
 		Use:   "enter FILE|-",
-		Short: "Write entries from a file or a pipe",
+		Short: "Save entries from a file or a pipe",
 		Long:  entryHelp(),
 		Args: func(cmd *cobra.Command, args []string) error {
 			if len(args) != 1 {
@@ -38,7 +38,7 @@ func (p *program) enterCommand() *cobra.Command {
 		},
 	}
 	cmd.Flags().BoolVar(&stop, "stop", false, "stop at the first line that is refused")
-	cmd.Flags().BoolVarP(&aloud, "verbose", "v", false, "say of each line when it is safely written")
+	cmd.Flags().BoolVarP(&aloud, "verbose", "v", false, "print each line's id and record number once it is saved")
 	return cmd
 }
 
@@ -61,7 +61,8 @@ func (p *program) enter(ctx context.Context, name string, stop, aloud bool) erro
 		return err
 	}
 	p.warn(h)
-	c := &clerk{p: p, h: h, time: p.timeOf(h), stop: stop, aloud: aloud, desk: cellar.Desk{Journal: h, State: h.state, Station: "enter", Again: askAgain}}
+	c := &clerk{p: p, h: h, time: p.timeOf(h), stop: stop, aloud: aloud, desk: cellar.Desk{Journal: h, State: h.state,
+		Station: "enter", Again: askAgain}}
 	err = c.work(ctx, in)
 	if errors.Is(err, errNoText) {
 		err = refused("Save it as plain text.", "%s %v.", name, err)
@@ -125,7 +126,7 @@ func (c *clerk) work(ctx context.Context, in io.Reader) error {
 		case err := <-done:
 			return err
 		case <-ctx.Done():
-			return refused("What it says is written, is.", "This was interrupted.")
+			return refused("What it says is saved is saved.", "This was interrupted.")
 		}
 	}
 }
@@ -145,14 +146,14 @@ func (c *clerk) take(ctx context.Context, l line) error {
 	case err == nil:
 		c.written++
 		if c.aloud {
-			fmt.Fprintf(c.p.stdout, "line %d written, %s\n", l.no, seqs(recs))
+			fmt.Fprintf(c.p.stdout, "%s saved, %s\n", clean(l.named(nil)), seqs(recs))
 		}
 		return nil
 	case !unread && !errors.As(err, &no) && !errors.As(err, &needs):
-		return fmt.Errorf("line %d: %w", l.no, err)
+		return fmt.Errorf("%s: %w", l.named(err), err)
 	}
 	c.refused++
-	c.say("line %d: %s", l.no, reason(err))
+	c.say("%s: %s", l.named(err), reason(err))
 	if needs != nil {
 		for _, s := range howTo(c.desk.State, needs) {
 			c.say("  %s", s)
@@ -171,7 +172,8 @@ func (c *clerk) write(ctx context.Context, cmd cellar.Command) ([]cellar.Record,
 		return c.desk.Write(ctx, cmd, c.rehearsed(head))
 	}
 	if !head.Written.IsZero() {
-		return nil, &cellar.Rejection{Code: "written", Field: "written", Say: text.Of("only a rehearsal has this; a real journal notes by itself when a line was written")}
+		return nil, &cellar.Rejection{Code: "saved", Field: "saved",
+			Say: text.Of("only a rehearsal takes this; a real journal notes by itself when a line is saved")}
 	}
 	if err := c.waits(cmd); err != nil {
 		return nil, err
@@ -198,7 +200,9 @@ func (c *clerk) waits(cmd cellar.Command) error {
 		return nil
 	}
 	say := func(t time.Time) string { return t.In(c.desk.State.Zone()).Format("Mon 2 Jan 2006 15:04") }
-	return cellar.Waits(cmd, fmt.Sprintf("nobody knows the time: the machine's clock says %s and the last entry was at %s; say what time it is first, with a line {\"do\":\"time\",\"now\":…}", say(q.Other), say(c.desk.State.LastAt)))
+	return cellar.Waits(cmd, fmt.Sprintf("nobody knows the time: the machine's clock says %s and the last entry was "+
+		"at %s; say what time it is first, with a line {\"do\":\"time\",\"now\":…}", say(q.Other),
+		say(c.desk.State.LastAt)))
 }
 
 // rehearsed is when a line of a rehearsal became known: as it says itself, but
@@ -254,7 +258,7 @@ func reason(err error) string {
 
 // sum says what became of the lines, and returns what that means for the end.
 func (c *clerk) sum() error {
-	out := fmt.Sprintf("%d written, %d refused", c.written, c.refused)
+	out := fmt.Sprintf("%d saved, %d refused", c.written, c.refused)
 	if c.paper > 0 {
 		out += fmt.Sprintf(", %d from paper (more than 24 h old)", c.paper)
 	}

@@ -2,6 +2,7 @@ package main
 
 import (
 	"encoding/json"
+	"strings"
 	"testing"
 
 	"github.com/stretchr/testify/assert"
@@ -41,6 +42,23 @@ func TestTheExamplesAreWhatTheReaderOfLinesTakes(t *testing.T) {
 			assert.NoError(t, err, x.line)
 			assert.True(t, json.Valid([]byte(x.line)), x.line)
 			assert.Equal(t, x.quiet, x.says == "", "a shown example says what it is for: %s", x.line)
+		}
+	}
+}
+
+// Every command takes an id, and gives it back as it was sent.
+func TestEveryLineTakesAnID(t *testing.T) {
+	for _, group := range subjects {
+		for _, x := range group.examples {
+			c, err := cellar.ParseLine([]byte(strings.Replace(x.line, "{", `{"id":"probe 7/№ 12",`, 1)))
+			require.NoError(t, err, x.line)
+			require.Equal(t, "probe 7/№ 12", cellar.HeadOf(c).Entry, x.line)
+			out, err := cellar.FormatLine(c)
+			require.NoError(t, err)
+			require.Contains(t, string(out), `"id":"probe 7/№ 12"`, x.line)
+			for _, r := range cellar.Records(c, []cellar.Fact{&cellar.Noted{}}, cellar.HeadOf(c).At, "test") {
+				require.Equal(t, "probe 7/№ 12", r.Entry, "the record keeps it")
+			}
 		}
 	}
 }

@@ -50,22 +50,27 @@ func explain(err error, path string) error {
 	case err == nil || errors.As(err, &known):
 		return err
 	case errors.Is(err, cellar.ErrMissing):
-		return refused("Set up a house with mustwatch init, or look around with mustwatch demo.", "There is no journal at %s.", path)
+		return refused("Set up a house with mustwatch init, or look around with mustwatch demo.",
+			"There is no journal at %s.", path)
 	case errors.Is(err, cellar.ErrLocked):
-		return &trouble{endLocked, fmt.Sprintf("Another program has the journal %s open%s.", path, detail(err, cellar.ErrLocked)),
-			"Use the board there, or end it first; two programs never write one journal."}
+		return &trouble{endLocked, fmt.Sprintf("Another program has the journal %s open%s.", path,
+			detail(err, cellar.ErrLocked)),
+			"Use the board there, or end it first: two programs never save to one journal."}
 	case errors.Is(err, cellar.ErrNewer):
-		return &trouble{endNewer, fmt.Sprintf("A newer mustwatch wrote the journal %s%s.", path, detail(err, cellar.ErrNewer)),
+		return &trouble{endNewer, fmt.Sprintf("A newer mustwatch saved to the journal %s%s.", path,
+			detail(err, cellar.ErrNewer)),
 			"Use that version here; nothing was changed."}
 	case errors.Is(err, cellar.ErrDamaged):
 		return &trouble{endDamaged, fmt.Sprintf("The journal %s is damaged%s.", path, detail(err, cellar.ErrDamaged)),
 			"It was not opened and nothing was changed."}
 	case errors.Is(err, cellar.ErrConflict):
-		return refused("Try once more.", "The journal %s grew while this was being written, and it was not.", path)
+		return refused("Try again.", "Somebody else saved to the journal %s at the same moment: your entry is not "+
+			"saved.", path)
 	case errors.Is(err, fs.ErrPermission):
-		return refused("Ask who owns the file, or name another with --journal.", "The journal %s may not be opened by this user.", path)
+		return refused("Ask who owns the file, or name another with --journal.",
+			"This user is not allowed to open the journal %s.", path)
 	}
-	return refused("Nothing after that was written.", "The journal %s could not be used: %v.", path, err)
+	return refused("Nothing after that was saved.", "The journal %s could not be used: %v.", path, err)
 }
 
 // detail is what an error says beyond the sentinel it wraps, to be put behind a

@@ -21,14 +21,22 @@ func TestExplainGivesEachErrorOfTheJournalItsWordsAndItsNumber(t *testing.T) {
 		says string
 		do   string
 	}{
-		{"missing", fmt.Errorf("open: %w there", cellar.ErrMissing), endRefused, "There is no journal at n.db.", "mustwatch init"},
-		{"locked", fmt.Errorf("open: %w: last opened at station \"desk\"", cellar.ErrLocked), endLocked, `Another program has the journal n.db open: last opened at station "desk".`, "end it first"},
-		{"damaged", fmt.Errorf("open: %w: record 7 is not there", cellar.ErrDamaged), endDamaged, "The journal n.db is damaged: record 7 is not there.", "nothing was changed"},
-		{"newer", fmt.Errorf("open: %w", cellar.ErrNewer), endNewer, "A newer mustwatch wrote the journal n.db.", "Use that version"},
-		{"conflict", cellar.ErrConflict, endRefused, "grew while this was being written", "once more"},
-		{"not allowed", fs.ErrPermission, endRefused, "may not be opened", "--journal"},
-		{"anything else", errors.New("no space left"), endRefused, "could not be used: no space left.", "Nothing after that"},
-		{"trouble already", usage("no."), endUsage, "no.", "--help"},
+		{name: "missing", err: fmt.Errorf("open: %w there", cellar.ErrMissing), code: endRefused,
+			says: "There is no journal at n.db.", do: "mustwatch init"},
+		{name: "locked", err: fmt.Errorf("open: %w: last opened at station \"desk\"", cellar.ErrLocked),
+			code: endLocked, says: `Another program has the journal n.db open: last opened at station "desk".`,
+			do: "end it first"},
+		{name: "damaged", err: fmt.Errorf("open: %w: record 7 is not there", cellar.ErrDamaged), code: endDamaged,
+			says: "The journal n.db is damaged: record 7 is not there.", do: "nothing was changed"},
+		{name: "newer", err: fmt.Errorf("open: %w", cellar.ErrNewer), code: endNewer,
+			says: "A newer mustwatch saved to the journal n.db.", do: "Use that version"},
+		{name: "conflict", err: cellar.ErrConflict, code: endRefused,
+			says: "at the same moment: your entry is not saved.", do: "Try again"},
+		{name: "not allowed", err: fs.ErrPermission, code: endRefused, says: "is not allowed to open the journal n.db",
+			do: "--journal"},
+		{name: "anything else", err: errors.New("no space left"), code: endRefused,
+			says: "could not be used: no space left.", do: "Nothing after that"},
+		{name: "trouble already", err: usage("no."), code: endUsage, says: "no.", do: "--help"},
 	} {
 		t.Run(c.name, func(t *testing.T) {
 			var out bytes.Buffer
@@ -63,13 +71,18 @@ func TestDataFolder(t *testing.T) {
 		home         func() (string, error)
 		want         string
 	}{
-		{"linux", "linux", nil, home, filepath.Join("H", ".local", "share", "mustwatch")},
-		{"linux, named", "linux", map[string]string{"XDG_DATA_HOME": abs}, home, filepath.Join(abs, "mustwatch")},
-		{"linux, a relative name is ignored", "linux", map[string]string{"XDG_DATA_HOME": "x"}, home, filepath.Join("H", ".local", "share", "mustwatch")},
-		{"mac", "darwin", map[string]string{"XDG_DATA_HOME": abs}, home, filepath.Join("H", "Library", "Application Support", "mustwatch")},
-		{"windows", "windows", map[string]string{"LOCALAPPDATA": "L"}, home, filepath.Join("L", "mustwatch")},
-		{"windows, bare", "windows", nil, home, filepath.Join("H", "AppData", "Local", "mustwatch")},
-		{"nobody's home", "linux", nil, none, ""},
+		{name: "linux", system: "linux", home: home, want: filepath.Join("H", ".local", "share", "mustwatch")},
+		{name: "linux, named", system: "linux", env: map[string]string{"XDG_DATA_HOME": abs}, home: home,
+			want: filepath.Join(abs, "mustwatch")},
+		{name: "linux, a relative name is ignored", system: "linux", env: map[string]string{"XDG_DATA_HOME": "x"},
+			home: home, want: filepath.Join("H", ".local", "share", "mustwatch")},
+		{name: "mac", system: "darwin", env: map[string]string{"XDG_DATA_HOME": abs}, home: home,
+			want: filepath.Join("H", "Library", "Application Support", "mustwatch")},
+		{name: "windows", system: "windows", env: map[string]string{"LOCALAPPDATA": "L"}, home: home,
+			want: filepath.Join("L", "mustwatch")},
+		{name: "windows, bare", system: "windows", home: home, want: filepath.Join("H", "AppData", "Local",
+			"mustwatch")},
+		{name: "nobody's home", system: "linux", home: none},
 	} {
 		t.Run(c.name, func(t *testing.T) {
 			got, err := dataFolder(c.system, func(k string) string { return c.env[k] }, c.home)

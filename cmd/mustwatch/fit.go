@@ -119,11 +119,11 @@ func (f *fitter) fitText(v reflect.Value, x any, path, where string) {
 	text, ok := x.(string)
 	switch {
 	case !ok && wantsUnit:
-		f.fault(path, where, "write it as text with its unit, such as %q.", like)
+		f.fault(path, where, "type it in quotes with its unit, such as %q.", like)
 	case !ok:
-		f.fault(path, where, "write it as text, in quotes.")
+		f.fault(path, where, "type it in quotes.")
 	case wantsUnit && !strings.ContainsFunc(text, isUnit):
-		f.fault(path, where, "%q has no unit; write it such as %q.", text, like)
+		f.fault(path, where, "%q has no unit; type it like %q.", text, like)
 	default:
 		if err := f.readText(v, text); err != nil {
 			f.fault(path, where, "%q cannot be read. %v", text, err)

@@ -38,7 +38,7 @@ func (f *fitter) instant(x any, field string) (time.Time, error) {
 		}
 		return f.nearest(got, ahead[field])
 	}
-	return time.Time{}, fmt.Errorf("write it as a time, without quotes: 2026-09-30T22:15:00, or 22:15:00 alone.")
+	return time.Time{}, fmt.Errorf("type it as a time, without quotes: 2026-09-30T22:15:00, or 22:15:00 alone.")
 }
 
 // nearest is the last such time of day at or before the instant the file speaks
@@ -80,7 +80,7 @@ func inZone(l toml.LocalDateTime, zone *time.Location) (time.Time, error) {
 	case 1:
 		return fits[0], nil
 	}
-	return at, fmt.Errorf("%s comes twice that day in %s; write %s or %s.", naive.Format("15:04"), zone,
+	return at, fmt.Errorf("%s comes twice that day in %s; type %s or %s.", naive.Format("15:04"), zone,
 		fits[0].Format(time.RFC3339), fits[1].Format(time.RFC3339))
 }
 

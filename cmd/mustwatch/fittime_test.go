@@ -24,12 +24,15 @@ func TestInZone(t *testing.T) {
 		want       string // the instant in UTC, or what is asked
 	}{
 		{"Europe/Paris", "2026-10-25T01:59:59", "2026-10-24T23:59:59Z"},
-		{"Europe/Paris", "2026-10-25T02:30:00", "02:30 comes twice that day in Europe/Paris; write 2026-10-25T02:30:00+02:00 or 2026-10-25T02:30:00+01:00."},
+		{"Europe/Paris", "2026-10-25T02:30:00", "02:30 comes twice that day in Europe/Paris; type " +
+			"2026-10-25T02:30:00+02:00 or 2026-10-25T02:30:00+01:00."},
 		{"Europe/Paris", "2026-10-25T03:00:00", "2026-10-25T02:00:00Z"},
 		{"Europe/Paris", "2026-03-29T02:30:00", "there is no 02:30 that day in Europe/Paris, the clocks go forward."},
-		{"America/Los_Angeles", "2026-11-01T01:15:00", "01:15 comes twice that day in America/Los_Angeles; write 2026-11-01T01:15:00-07:00 or 2026-11-01T01:15:00-08:00."},
+		{"America/Los_Angeles", "2026-11-01T01:15:00", "01:15 comes twice that day in America/Los_Angeles; type " +
+			"2026-11-01T01:15:00-07:00 or 2026-11-01T01:15:00-08:00."},
 		{"America/Los_Angeles", "2026-11-01T02:00:00", "2026-11-01T10:00:00Z"},
-		{"Australia/Lord_Howe", "2027-04-04T01:45:00", "01:45 comes twice that day in Australia/Lord_Howe; write 2027-04-04T01:45:00+11:00 or 2027-04-04T01:45:00+10:30."},
+		{"Australia/Lord_Howe", "2027-04-04T01:45:00", "01:45 comes twice that day in Australia/Lord_Howe; type " +
+			"2027-04-04T01:45:00+11:00 or 2027-04-04T01:45:00+10:30."},
 		{"Africa/Johannesburg", "2027-02-03T02:30:00", "2027-02-03T00:30:00Z"},
 	} {
 		t.Run(c.zone+" "+c.wall, func(t *testing.T) {
@@ -48,10 +51,12 @@ func TestInZone(t *testing.T) {
 // Every quarter of an hour of the night of a change is either exact or asked
 // about.
 func TestInZoneIsExactOrAsks(t *testing.T) {
-	for _, name := range []string{"Europe/Paris", "America/New_York", "Pacific/Auckland", "America/Santiago", "Asia/Kolkata"} {
+	for _, name := range []string{"Europe/Paris", "America/New_York", "Pacific/Auckland", "America/Santiago",
+		"Asia/Kolkata"} {
 		zone, err := time.LoadLocation(name)
 		require.NoError(t, err)
-		for _, day := range []toml.LocalDate{{Year: 2026, Month: 10, Day: 25}, {Year: 2026, Month: 11, Day: 1}, {Year: 2027, Month: 4, Day: 3}, {Year: 2027, Month: 4, Day: 4}, {Year: 2026, Month: 9, Day: 6}} {
+		for _, day := range []toml.LocalDate{{Year: 2026, Month: 10, Day: 25}, {Year: 2026, Month: 11, Day: 1},
+			{Year: 2027, Month: 4, Day: 3}, {Year: 2027, Month: 4, Day: 4}, {Year: 2026, Month: 9, Day: 6}} {
 			for q := range 96 {
 				l := toml.LocalDateTime{LocalDate: day, LocalTime: toml.LocalTime{Hour: q / 4, Minute: q % 4 * 15}}
 				if got, err := inZone(l, zone); err == nil {

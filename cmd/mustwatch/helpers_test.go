@@ -97,7 +97,8 @@ func (b *bench) pipe(text string) *bench {
 // house sets the example house up in the journal in use.
 func (b *bench) house() *bench {
 	b.t.Helper()
-	require.Equal(b.t, endDone, b.run("init", "--from", b.save("house.toml", string(testdata.HouseExample))), b.err.String())
+	require.Equal(b.t, endDone, b.run("init", "--from", b.save("house.toml", string(testdata.HouseExample))),
+		b.err.String())
 	return b
 }
 

@@ -116,7 +116,10 @@ func (b *builder) refuse(e houseEntry, err error) (fields []string) {
 		path, where, message, field := e.path, e.where, one.Error(), ""
 		var no *cellar.Rejection
 		if errors.As(one, &no) && no.Field != "" {
-			field = no.Field[:len(no.Field)-len(strings.TrimLeftFunc(no.Field, func(r rune) bool { return r != '[' && r != '.' }))]
+			field = no.Field[:len(no.Field)-len(strings.TrimLeftFunc(no.Field, func(r rune) bool {
+				return r != '[' &&
+					r != '.'
+			}))]
 			path, message = under(e.path, no.Field), no.Message()
 			where = join(e.where, strings.ReplaceAll(noPlace.ReplaceAllString(no.Field, ""), ".", ", "))
 			if field == "by" || field == "at" { // said once, at the top
@@ -204,7 +207,8 @@ func (b *builder) people(c *cellar.SetHouse) (out []cellar.Person) {
 	for _, p := range append([]cellar.Person{{Initials: b.by}}, c.People...) {
 		known := slices.ContainsFunc(out, func(x cellar.Person) bool { return x.Initials == p.Initials })
 		if n := len(p.Initials); (n == 2 || n == 3) && !known {
-			out = append(out, cellar.Person{Initials: p.Initials, Name: "?", Roles: []cellar.Role{cellar.RoleLead, cellar.RoleWinemaker}})
+			out = append(out, cellar.Person{Initials: p.Initials, Name: "?", Roles: []cellar.Role{cellar.RoleLead,
+				cellar.RoleWinemaker}})
 		}
 	}
 	if len(out) == 0 {

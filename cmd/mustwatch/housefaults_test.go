@@ -79,7 +79,9 @@ func TestInitNamesEveryFaultAtOnce(t *testing.T) {
 			assert.Contains(t, said, fmt.Sprintf("line %d: ", i+1), l)
 		}
 	}
-	for _, text := range []string{`"tnak" is no role`, `one person: "C"`, "max_fill_lead lies between", "working_float lies between", "S3 cannot hold 150.0 hL", `"juise" is no kind`, `"setling" is no stage`} {
+	for _, text := range []string{`"tnak" is not a role`, `for one person only, not "C"`,
+		"max_fill_lead must be between", "working_float must be between", "S3 cannot hold 150.0 hL",
+		`"juise" is not a kind`, `"setling" is not a stage`} {
 		assert.Contains(t, said, text)
 	}
 	assert.Len(t, strings.Split(said, "\n"), 15-1+3+2+2, "and nothing twice:\n%s", said)
@@ -92,7 +94,8 @@ func TestInitNamesEveryFaultAtOnce(t *testing.T) {
 func TestAFileThatCannotBeReadOn(t *testing.T) {
 	_, err := planHouse([]byte(strings.Replace(smallHouse, "[[vessel]]", "[[vessel]", 1)), evening)
 	require.ErrorContains(t, err, "line 9: the file cannot be read on from here")
-	_, err = planHouse([]byte(strings.Replace(strings.Replace(smallHouse, "[[vessel]]", "[[vessel]", 1), `"Small Cellar"`, "Small Cellar", 1)), evening)
+	_, err = planHouse([]byte(strings.Replace(strings.Replace(smallHouse, "[[vessel]]", "[[vessel]", 1),
+		`"Small Cellar"`, "Small Cellar", 1)), evening)
 	require.ErrorContains(t, err, "line 5: this line cannot be read")
 	require.ErrorContains(t, err, "line 9: the file cannot be read on from here")
 }

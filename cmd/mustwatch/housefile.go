@@ -47,7 +47,8 @@ func planHouse(doc []byte, now time.Time) (*housePlan, error) {
 		return nil, faultyHouse{{line: 1, says: "this is no text in UTF-8"}}
 	}
 	tree, doc, unread := readTree(doc)
-	b := &builder{fitter: fitter{zone: time.UTC, faults: unread, unread: map[int]bool{}}, now: now, state: cellar.NewState()}
+	b := &builder{fitter: fitter{zone: time.UTC, faults: unread, unread: map[int]bool{}}, now: now,
+		state: cellar.NewState()}
 	for _, f := range unread {
 		b.unread[f.line] = true
 	}
@@ -99,7 +100,8 @@ func (b *builder) read(tree map[string]any) []houseEntry {
 		b.fault("", "", "there is no [house] table; it says the name and the time zone.")
 	}
 	slices.SortStableFunc(out, func(x, y houseEntry) int {
-		return cmp.Compare(slices.Index(houseTables, cellar.Do(x.command)), slices.Index(houseTables, cellar.Do(y.command)))
+		return cmp.Compare(slices.Index(houseTables, cellar.Do(x.command)), slices.Index(houseTables,
+			cellar.Do(y.command)))
 	})
 	return out
 }
@@ -128,10 +130,12 @@ func (b *builder) head(tree map[string]any) {
 		b.fit(reflect.ValueOf(&b.at).Elem(), x, "at", "at")
 	}
 	if old := b.now.Sub(b.at); old > oldest {
-		b.fault("at", "at", "%s is %d days ago; write the cellar down as it stands now.", b.at.In(b.zone).Format("2 Jan 2006 15:04"), int(old.Hours()/24))
+		b.fault("at", "at", "%s is %d days ago; describe the cellar as it stands now.",
+			b.at.In(b.zone).Format("2 Jan 2006 15:04"), int(old.Hours()/24))
 	}
 	if b.at.After(b.now) { // said here in the time of the house, which the cellar does not know yet
-		b.fault("at", "at", "%s lies ahead of the clock, which says %s.", b.at.In(b.zone).Format("Mon 2 Jan 15:04"), b.now.In(b.zone).Format("Mon 2 Jan 15:04"))
+		b.fault("at", "at", "%s lies ahead of the clock, which says %s.", b.at.In(b.zone).Format("Mon 2 Jan 15:04"),
+			b.now.In(b.zone).Format("Mon 2 Jan 15:04"))
 	}
 	x, given := tree["by"]
 	if !given {
@@ -147,10 +151,10 @@ func (b *builder) table(name string, x any) []houseEntry {
 	alone := name == "house" || name == "opening"
 	switch {
 	case many && alone:
-		b.fault(name, name, "there is one of it; write [%s].", name)
+		b.fault(name, name, "there is only one of it; type [%s].", name)
 		return nil
 	case !many && !alone:
-		b.fault(name, name, "there may be several of it; write [[%s]].", name)
+		b.fault(name, name, "there can be several of it; type [[%s]].", name)
 		return nil
 	case alone:
 		return []houseEntry{b.entry(name, x, name, name)}

@@ -35,7 +35,8 @@ const enzyme = "[[product]]\nproduct = \"E\"\nclass = \"enzyme-clarify\"\nunit =
 
 // dosed is an opening with one earlier dose of the enzyme.
 func dosed(amount string) string {
-	return "name = \"x\"\n[opening]\n[[opening.vessels]]\nvessel = \"S1\"\nstage = \"waiting\"\nkind = \"juice\"\nvolume = \"50 hL\"\n" +
+	return "name = \"x\"\n[opening]\n[[opening.vessels]]\nvessel = \"S1\"\nstage = \"waiting\"\nkind = " +
+		"\"juice\"\nvolume = \"50 hL\"\n" +
 		"[[opening.vessels.doses]]\nproduct = \"E\"\nrate = \"3 g/hL\"\nat = 17:00:00\namount = \"" + amount + "\"\n"
 }
 
@@ -93,48 +94,100 @@ func TestFaultsOfAHouseFile(t *testing.T) {
 	}{
 		{"no TOML", smallHouse + "x = = 1\n", []string{"line 13: "}},
 		{"no text", "a\x00", []string{"line 1: this is no text in UTF-8."}},
-		{"nobody says it", strings.Replace(smallHouse, `by = "AL"`, "", 1), []string{`line 1: say who sets the house up`}},
-		{"people without a lead", strings.Replace(smallHouse, `roles = ["lead"]`, `roles = ["tank"]`, 1), []string{`line 7: house, people: this leaves nobody who is lead or winemaker (AL)`}},
-		{"a stranger says it", strings.Replace(smallHouse, `by = "AL"`, `by = "ZZ"`, 1), []string{`line 1: by: ZZ is not on the list of people; AL are.`}},
+		{"nobody says it", strings.Replace(smallHouse, `by = "AL"`, "", 1),
+			[]string{`line 1: say who sets the house up`}},
+		{"people without a lead", strings.Replace(smallHouse, `roles = ["lead"]`, `roles = ["tank"]`, 1),
+			[]string{`line 7: house, people: no lead or winemaker is left (AL)`}},
+		{"a stranger says it", strings.Replace(smallHouse, `by = "AL"`, `by = "ZZ"`, 1),
+			[]string{`line 1: by: ZZ is not on the list of people; choose from AL.`}},
 		{"no house", `by = "AL"`, []string{"line 1: there is no [house] table; it says the name and the time zone."}},
-		{"a wrong zone", strings.Replace(smallHouse, "Europe/Vienna", "Vienna", 1), []string{`line 6: house, zone: "Vienna" is not a time zone`}},
-		{"an unknown table", smallHouse + "[[tank]]\nx = 1\n", []string{`line 13: there is no "tank" in a house file; by and at and the tables house, vessel, press, product, book, opening are.`}},
-		{"an unknown name", smallHouse + "brimm = \"1 hL\"\n", []string{`line 13: vessel "S1": there is no "brimm" here; vessel, row, brim, use, limit_pct, manifold, jacket_kw, ua_kw_k, coolant, inside are.`}},
-		{"a name that is not typed", smallHouse + "[[book]]\nload = \"1\"\narrived = 18:00:00\n", []string{`line 15: book "1": there is no "arrived" here;`}},
+		{"a wrong zone", strings.Replace(smallHouse, "Europe/Vienna", "Vienna", 1),
+			[]string{`line 6: house, zone: "Vienna" is not a time zone`}},
+		{"an unknown table", smallHouse + "[[tank]]\nx = 1\n",
+			[]string{`line 13: there is no "tank" in a house file; by and at and the tables house, vessel, press, ` +
+				`product, book, opening are.`}},
+		{"an unknown name", smallHouse + "brimm = \"1 hL\"\n",
+			[]string{`line 13: vessel "S1": there is no "brimm" here; vessel, row, brim, use, limit_pct, manifold,` +
+				` jacket_kw, ua_kw_k, coolant, inside are.`}},
+		{"a name that is not typed", smallHouse + "[[book]]\nload = \"1\"\narrived = 18:00:00\n",
+			[]string{`line 15: book "1": there is no "arrived" here;`}},
 		{"who and when belong to the file", smallHouse + "by = \"AL\"\n", []string{`there is no "by" here`}},
-		{"one table for many", smallHouse + "[press]\npress = \"P\"\n", []string{"line 13: press: there may be several of it; write [[press]]."}},
-		{"many for one", "by = \"AL\"\n[[house]]\nname = \"x\"\n", []string{"line 2: house: there is one of it; write [house]."}},
-		{"a number without its unit", strings.Replace(smallHouse, `"100 hL"`, "100", 1), []string{`line 11: vessel "S1", brim: write it as text with its unit, such as "250 hL".`}},
-		{"a text without its unit", strings.Replace(smallHouse, `"100 hL"`, `"100"`, 1), []string{`line 11: vessel "S1", brim: "100" has no unit; write it such as "250 hL".`}},
-		{"a unit of two countries", strings.Replace(smallHouse, `"100 hL"`, `"900 gal"`, 1), []string{`line 11: vessel "S1", brim: "900 gal" cannot be read.`, "900 US gal or 900 imp gal"}},
-		{"a limit of the cellar", strings.Replace(smallHouse, `"100 hL"`, `"0.2 hL"`, 1), []string{`line 11: vessel "S1", brim: a brim volume of 0.2 hL is no vessel; 1.0 hL to 5000.0 hL is.`}},
-		{"a text for a number", smallHouse + "limit_pct = \"90\"\n", []string{`line 13: vessel "S1", limit_pct: 90 is not what belongs here; a number does.`}},
-		{"a number for a text", smallHouse + "row = 3\n", []string{`line 13: vessel "S1", row: 3 is not what belongs here; a text in quotes does.`}},
-		{"a table for a text", smallHouse + "[[press]]\npress = \"P\"\nprogrammes = \"soft\"\n", []string{`line 15: press "P", programmes: this is not a list.`}},
-		{"a text for a table", smallHouse + "[[press]]\npress = \"P\"\nrated = \"3 t\"\nprogrammes = [\"soft\"]\n", []string{`line 16: press "P", programmes 1: this is not a table`}},
-		{"something hidden", smallHouse + "row = \"a\\u001bb\"\n", []string{`line 13: vessel "S1", row: U+001B is a character that cannot be shown`}},
-		{"a time in quotes", smallHouse + "[[book]]\nload = \"1\"\nbooked = \"21:00\"\n", []string{`line 15: book "1", booked: write it as a time, without quotes`}},
-		{"a day without a time", smallHouse + "[[book]]\nload = \"1\"\nbooked = 2026-11-20\n", []string{`line 15: book "1", booked: write it as a time, without quotes`}},
-		{"twice the same plate", smallHouse + "[[vessel]]\nvessel = \"S1\"\nbrim = \"9 hL\"\nuse = \"settle\"\n", []string{`line 13: vessel "S1": it stands in line 9 already; one of the two would be lost.`}},
-		{"deep in the opening", smallHouse + "[opening]\n[[opening.vessels]]\nvessel = \"S1\"\nstage = \"waiting\"\nvolume = \"50 hL\"\n[[opening.vessels.doses]]\nproduct = \"X\"\nrate = \"3 g\"\n", []string{`line 20: opening, vessels "S1", doses "X", rate: "3 g" cannot be read.`}},
-		{"what the cellar says to the opening", smallHouse + "[opening]\n[[opening.vessels]]\nvessel = \"S1\"\nstage = \"waiting\"\nvolume = \"150 hL\"\n", []string{`line 14: opening, vessels: S1 cannot hold 150.0 hL; its brim is 100.0 hL.`}},
-		{"a load booked twice", smallHouse + "[[book]]\nload = \"1\"\nbooked = 21:00:00\n[[book]]\nload = \"1\"\nbooked = 22:00:00\n", []string{`line 16: book "1": it stands in line 13 already`}},
-		{"a press named as a vessel is", smallHouse + "[[press]]\npress = \"S1\"\nrated = \"3 t\"\n", []string{`line 14: press "S1", press: there is a vessel S1 already.`}},
-		{"a plate nobody can type", strings.Replace(smallHouse, `vessel = "S1"`, `vessel = "S 🍷"`, 1), []string{`line 10: vessel "S 🍷", vessel: "S 🍷" is no plate: letters, figures, - . and / are.`}},
-		{"another harvest", strings.Replace(smallHouse, "2026-11-20T18", "2025-11-21T18", 1), []string{"line 2: at: 21 Nov 2025 18:00 is 364 days ago; write the cellar down as it stands now."}},
-		{"a card that runs backwards", smallHouse + enzyme + "card = { low = \"9 g/hL\", high = \"4 g/hL\" }\n", []string{`line 17: product "E", low: the range of a card runs from its lower to its higher dose, not from 9 g/hL to 4 g/hL.`}},
-		{"a card that allows less than one dose", smallHouse + enzyme + "card = { low = \"1 g/hL\", high = \"4 g/hL\", max = \"0.3 lb/1000 gal\" }\n", []string{`the card allows single doses of 4 g/hL and not more than 0.3 lb/1000 gal in all.`}},
-		{"a wait that may be hours or minutes", smallHouse + enzyme + "card = { rows = [{ from = \"15 °C\", to = \"20 °C\", wait = \"2\" }] }\n", []string{`line 17: product "E", card, rows 1, wait: "2" has no unit; write it such as "3h".`}},
-		{"less than nothing in the tub", smallHouse + enzyme + "open = \"-3 g\"\n", []string{`line 17: product "E", open: `}},
-		{"a dose of less than nothing", smallHouse + enzyme + dosed("-150 g"), []string{`line 19: opening, vessels: S1: a dose of -150 g cannot be.`}},
-		{"a dose that is not what its rate comes to", smallHouse + enzyme + dosed("150 kg"), []string{`line 19: opening, vessels: S1: 50.0 hL at 3 g/hL comes to 150 g, not to 150 kg.`}},
-		{"a clock that ends before it starts", smallHouse + "[opening]\n[[opening.clocks]]\nsubject = \"S1\"\nkind = \"settling\"\nverb = \"rack\"\nstart = 2026-11-20T17:00:00\ndue = 2026-11-20T16:00:00\n", []string{`line 14: opening, clocks: the clock of S1 is due at 16:00, before it starts.`}},
-		{"a clock of next year", smallHouse + "[opening]\n[[opening.clocks]]\nsubject = \"S1\"\nkind = \"settling\"\nverb = \"rack\"\ndue = 2027-11-20T16:00:00\n", []string{`line 14: opening, clocks: the clock of S1 is due Sat 20 Nov 2027 16:00, more than 30 days away.`}},
-		{"all that is wrong with the opening", smallHouse + "[opening]\n[[opening.vessels]]\nvessel = \"S1\"\nstage = \"setling\"\n[[opening.vessels]]\nvessel = \"S9\"\nstage = \"waiting\"\n[[opening.clocks]]\nsubject = \"S1\"\n",
-			[]string{`line 14: opening, vessels: S1: "setling" is no stage; skin contact, `, "line 17: opening, vessels: ", "line 20: opening, clocks: a clock needs its subject, its verb and its due."}},
-		{"what does not fit and what cannot be", smallHouse + enzyme + "open = \"5 parsecs\"\n[[vessel]]\nvessel = \"S2\"\nbrim = \"0.1 hL\"\nuse = \"settle\"\n", []string{`line 17: product "E", open: `, `line 20: vessel "S2", brim: a brim volume of 0.1 hL`}},
-		{"in the future", strings.Replace(smallHouse, "2026-11-20T18", "2026-11-20T23", 1), []string{"line 2: at: Fri 20 Nov 23:00 lies ahead of the clock, which says Fri 20 Nov 20:00."}},
-		{"several at once, from top to bottom", smallHouse + "x = 1\n[[press]]\npress = \"P\"\nrated = 3\n[[vessel]]\nvessel = 4\n",
+		{"one table for many", smallHouse + "[press]\npress = \"P\"\n",
+			[]string{"line 13: press: there can be several of it; type [[press]]."}},
+		{"many for one", "by = \"AL\"\n[[house]]\nname = \"x\"\n",
+			[]string{"line 2: house: there is only one of it; type [house]."}},
+		{"a number without its unit", strings.Replace(smallHouse, `"100 hL"`, "100", 1),
+			[]string{`line 11: vessel "S1", brim: type it in quotes with its unit, such as "250 hL".`}},
+		{"a text without its unit", strings.Replace(smallHouse, `"100 hL"`, `"100"`, 1),
+			[]string{`line 11: vessel "S1", brim: "100" has no unit; type it like "250 hL".`}},
+		{"a unit of two countries", strings.Replace(smallHouse, `"100 hL"`, `"900 gal"`, 1),
+			[]string{`line 11: vessel "S1", brim: "900 gal" cannot be read.`, "900 US gal or 900 imp gal"}},
+		{"a limit of the cellar", strings.Replace(smallHouse, `"100 hL"`, `"0.2 hL"`, 1),
+			[]string{`line 11: vessel "S1", brim: a brim volume of 0.2 hL cannot be; type 1.0 hL to 5000.0 hL.`}},
+		{"a text for a number", smallHouse + "limit_pct = \"90\"\n",
+			[]string{`line 13: vessel "S1", limit_pct: 90 is not what belongs here; a number does.`}},
+		{"a number for a text", smallHouse + "row = 3\n",
+			[]string{`line 13: vessel "S1", row: 3 is not what belongs here; a text in quotes does.`}},
+		{"a table for a text", smallHouse + "[[press]]\npress = \"P\"\nprogrammes = \"soft\"\n",
+			[]string{`line 15: press "P", programmes: this is not a list.`}},
+		{"a text for a table", smallHouse + "[[press]]\npress = \"P\"\nrated = \"3 t\"\nprogrammes = [\"soft\"]\n",
+			[]string{`line 16: press "P", programmes 1: this is not a table`}},
+		{"something hidden", smallHouse + "row = \"a\\u001bb\"\n",
+			[]string{`line 13: vessel "S1", row: U+001B is a character that cannot be shown`}},
+		{"a time in quotes", smallHouse + "[[book]]\nload = \"1\"\nbooked = \"21:00\"\n",
+			[]string{`line 15: book "1", booked: type it as a time, without quotes`}},
+		{"a day without a time", smallHouse + "[[book]]\nload = \"1\"\nbooked = 2026-11-20\n",
+			[]string{`line 15: book "1", booked: type it as a time, without quotes`}},
+		{"twice the same plate", smallHouse + "[[vessel]]\nvessel = \"S1\"\nbrim = \"9 hL\"\nuse = \"settle\"\n",
+			[]string{`line 13: vessel "S1": it stands in line 9 already; one of the two would be lost.`}},
+		{"deep in the opening", smallHouse + "[opening]\n[[opening.vessels]]\nvessel = \"S1\"\nstage = " +
+			"\"waiting\"\nvolume = \"50 hL\"\n[[opening.vessels.doses]]\nproduct = \"X\"\nrate = \"3 g\"\n",
+			[]string{`line 20: opening, vessels "S1", doses "X", rate: "3 g" cannot be read.`}},
+		{"what the cellar says to the opening",
+			smallHouse + "[opening]\n[[opening.vessels]]\nvessel = \"S1\"\nstage = \"waiting\"\nvolume = \"150 hL\"\n",
+			[]string{`line 14: opening, vessels: S1 cannot hold 150.0 hL; its brim is 100.0 hL.`}},
+		{"a load booked twice", smallHouse + "[[book]]\nload = \"1\"\nbooked = 21:00:00\n[[book]]\nload = " +
+			"\"1\"\nbooked = 22:00:00\n", []string{`line 16: book "1": it stands in line 13 already`}},
+		{"a press named as a vessel is", smallHouse + "[[press]]\npress = \"S1\"\nrated = \"3 t\"\n",
+			[]string{`line 14: press "S1", press: there is already a vessel S1.`}},
+		{"a plate nobody can type", strings.Replace(smallHouse, `vessel = "S1"`, `vessel = "S 🍷"`, 1),
+			[]string{`line 10: vessel "S 🍷", vessel: "S 🍷" is not a number: use letters, digits, - . and /.`}},
+		{"another harvest", strings.Replace(smallHouse, "2026-11-20T18", "2025-11-21T18", 1),
+			[]string{"line 2: at: 21 Nov 2025 18:00 is 364 days ago; describe the cellar as it stands now."}},
+		{"a card that runs backwards", smallHouse + enzyme + "card = { low = \"9 g/hL\", high = \"4 g/hL\" }\n",
+			[]string{`line 17: product "E", low: type the lower dose of the range first, not 9 g/hL to 4 g/hL.`}},
+		{"a card that allows less than one dose",
+			smallHouse + enzyme + "card = { low = \"1 g/hL\", high = \"4 g/hL\", max = \"0.3 lb/1000 gal\" }\n",
+			[]string{`one dose of 4 g/hL is more than the 0.3 lb/1000 gal that the card allows in all.`}},
+		{"a wait that may be hours or minutes",
+			smallHouse + enzyme + "card = { rows = [{ from = \"15 °C\", to = \"20 °C\", wait = \"2\" }] }\n",
+			[]string{`line 17: product "E", card, rows 1, wait: "2" has no unit; type it like "3h".`}},
+		{"less than nothing in the tub", smallHouse + enzyme + "open = \"-3 g\"\n",
+			[]string{`line 17: product "E", open: `}},
+		{"a dose of less than nothing", smallHouse + enzyme + dosed("-150 g"),
+			[]string{`line 19: opening, vessels: S1: a dose of -150 g cannot be.`}},
+		{"a dose that is not what its rate comes to", smallHouse + enzyme + dosed("150 kg"),
+			[]string{`line 19: opening, vessels: S1: 50.0 hL at 3 g/hL comes to 150 g, not to 150 kg.`}},
+		{"a clock that ends before it starts", smallHouse + "[opening]\n[[opening.clocks]]\nsubject = \"S1\"\nkind " +
+			"= \"settling\"\nverb = \"rack\"\nstart = 2026-11-20T17:00:00\ndue = 2026-11-20T16:00:00\n",
+			[]string{`line 14: opening, clocks: the clock of S1 is due at 16:00, before it starts.`}},
+		{"a clock of next year", smallHouse + "[opening]\n[[opening.clocks]]\nsubject = \"S1\"\nkind = " +
+			"\"settling\"\nverb = \"rack\"\ndue = 2027-11-20T16:00:00\n",
+			[]string{`line 14: opening, clocks: the clock of S1 is due Sat 20 Nov 2027 16:00, more than 30 days away.`}},
+		{"all that is wrong with the opening", smallHouse + "[opening]\n[[opening.vessels]]\nvessel = \"S1\"\nstage " +
+			"= \"setling\"\n[[opening.vessels]]\nvessel = \"S9\"\nstage = \"waiting\"\n[[opening.clocks]]\nsubject " +
+			"= \"S1\"\n",
+			[]string{`line 14: opening, vessels: S1: "setling" is not a stage; choose from skin contact, `,
+				"line 17: opening, vessels: ", "line 20: opening, clocks: a clock needs a subject, a verb and a due " +
+					"time."}},
+		{"what does not fit and what cannot be",
+			smallHouse + enzyme + "open = \"5 parsecs\"\n[[vessel]]\nvessel = \"S2\"\nbrim = \"0.1 hL\"\nuse = " +
+				"\"settle\"\n", []string{`line 17: product "E", open: `,
+				`line 20: vessel "S2", brim: a brim volume of 0.1 hL`}},
+		{"in the future", strings.Replace(smallHouse, "2026-11-20T18", "2026-11-20T23", 1),
+			[]string{"line 2: at: Fri 20 Nov 23:00 lies ahead of the clock, which says Fri 20 Nov 20:00."}},
+		{"several at once, from top to bottom",
+			smallHouse + "x = 1\n[[press]]\npress = \"P\"\nrated = 3\n[[vessel]]\nvessel = 4\n",
 			[]string{"line 13: ", `line 16: press "P", rated: `, `line 18: vessel 2, vessel: 4 is not`}},
 	} {
 		t.Run(c.name, func(t *testing.T) {
@@ -214,7 +267,8 @@ func FuzzPlanHouse(f *testing.F) {
 func TestAHouseFileAsksAboutThreeDigits(t *testing.T) {
 	doc := strings.Replace(smallHouse, `"100 hL"`, `"100.000 L"`, 1)
 	_, err := planHouse([]byte(doc), evening)
-	require.ErrorContains(t, err, `line 11: vessel "S1", brim: "100.000 L" cannot be read. "100.000 L" can be read in two ways: type 100 L or 100000 L.`)
+	require.ErrorContains(t, err, `line 11: vessel "S1", brim: "100.000 L" cannot be read. "100.000 L" can be read `+
+		`in two ways: type 100 L or 100000 L.`)
 	for sign, want := range map[string]quantity.Volume{".": 100 * quantity.Litre, "comma": 100_000 * quantity.Litre} {
 		v, _ := plan(t, strings.Replace(doc, "zone =", `decimal = "`+sign+`"`+"\nzone =", 1)).state.Vessel("S1")
 		assert.Equal(t, want, v.Brim, sign)

@@ -28,7 +28,7 @@ func (p *program) initCommand() *cobra.Command {
 		Long: `Reads one file that describes the house (people, vessels, presses, product lots,
 booked loads, and the cellar as it stands now) and makes the journal from it. A
 file with a fault makes nothing: every fault is named with its line. A journal
-that is there already is never written over.
+that is there already is never replaced.
 
 Begin with:  mustwatch init --example > house.toml`,
 		Args: noArguments,
@@ -109,7 +109,7 @@ func (p *program) found(ctx context.Context, path string, plan *housePlan) error
 		return err
 	}
 	if h.state.Seq != 0 || h.rehearsal() {
-		return h.letGo(refused("Name another place with --journal, or move it away yourself; init never writes over one.",
+		return h.letGo(refused("Name another place with --journal, or move it away yourself: init never replaces one.",
 			"There is a journal at %s already.", path))
 	}
 	if _, err := h.Append(ctx, 0, plan.records...); err != nil {

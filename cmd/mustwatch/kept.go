@@ -86,7 +86,8 @@ func keptSays(ctx context.Context, j *journal.Journal, now *cellar.State) (strin
 		return "", err
 	}
 	if err := cellar.Alike(s, now); err != nil {
-		return "", fmt.Errorf("the state kept of record %d beside it is not what the journal adds up to; delete the file that ends in .state: %w", seq, err)
+		return "", fmt.Errorf("the state kept of record %d beside it is not what the journal adds up to; delete the "+
+			"file that ends in .state: %w", seq, err)
 	}
 	return fmt.Sprintf("  the state kept of record %d beside it is what the journal adds up to", seq), nil
 }

@@ -56,7 +56,7 @@ func TestTrustRow01KilledAndTakenUpAgain(t *testing.T) {
 	<-a.end
 	b := start(t, "demo", "--journal", c.journal, "--at", "01:52")
 	b.shows("Away 01:17-01:52: 108 due 01:50, +2 min; P2 and P4 were running; P1 was filling.")
-	b.shows("P4 came to stand at 01:17: power cut.")
+	b.shows("P4 stopped at 01:17: power cut.")
 	b.shows("TEST  +2 min")
 	_, _ = b.tty.WriteString("\x1bq")
 }

@@ -3,9 +3,11 @@ package main
 import (
 	"bufio"
 	"bytes"
+	"encoding/json"
 	"errors"
 	"fmt"
 	"io"
+	"strings"
 	"unicode/utf8"
 
 	"cellar.example/mustwatch/domain/cellar"
@@ -21,6 +23,35 @@ type line struct {
 	no   int // from 1
 	text []byte
 	err  error // why it is none
+}
+
+// named is how a line is spoken of: by its number and, where it has one, by the id that
+// its sender gave it. What is refused in a batch is named by the id of its own line too.
+func (l line) named(err error) string {
+	out := fmt.Sprintf("line %d", l.no)
+	var said struct {
+		ID    string
+		Lines []struct{ ID string }
+	}
+	if json.Unmarshal(l.text, &said) != nil { // it has no id that can be read
+		return out
+	}
+	ids := make([]string, 0, 2)
+	if said.ID != "" {
+		ids = append(ids, said.ID)
+	}
+	var no *cellar.Rejection
+	if errors.As(err, &no) {
+		for i, part := range said.Lines {
+			if part.ID != "" && strings.HasPrefix(no.Field, fmt.Sprintf("lines[%d]", i)) {
+				ids = append(ids, part.ID)
+			}
+		}
+	}
+	if len(ids) > 0 {
+		out += " (" + strings.Join(ids, ", ") + ")"
+	}
+	return out
 }
 
 // errNoText says that a file is not made of lines of text at all.
@@ -100,7 +131,8 @@ func (l line) command(h cellar.House) (cellar.Command, error) {
 		return nil, err
 	}
 	if field, r, bad := hiddenIn(plain); bad {
-		return nil, &cellar.Rejection{Code: "text", Field: field, Say: text.Of("{code} is a character that cannot be shown; leave it out", fmt.Sprintf("%U", r))}
+		return nil, &cellar.Rejection{Code: "text", Field: field,
+			Say: text.Of("{code} is a character that cannot be shown; leave it out", fmt.Sprintf("%U", r))}
 	}
 	return c, nil
 }

@@ -29,7 +29,7 @@ func readAll(t *testing.T, in io.Reader) ([]string, error) {
 	return out, err
 }
 
-const seen = `{"do":"seen","by":"AL","subject":"S1"}`
+const seen = `{"do":"acknowledge","by":"AL","subject":"S1"}`
 
 func TestReadLines(t *testing.T) {
 	long := `{"do":"note","text":"` + strings.Repeat("x", 10<<20) + `"}`
@@ -39,20 +39,28 @@ func TestReadLines(t *testing.T) {
 		want []string
 	}{
 		{"nothing", "", nil},
-		{"blank lines and remarks", "\n  \n# a remark\n\t\n" + seen, []string{"5: seen"}},
-		{"carriage returns", seen + "\r\n\r\n" + seen + "\r\n", []string{"1: seen", "3: seen"}},
-		{"a mark at the begin", "\ufeff" + seen, []string{"1: seen"}},
+		{"blank lines and remarks", "\n  \n# a remark\n\t\n" + seen, []string{"5: acknowledge"}},
+		{"carriage returns", seen + "\r\n\r\n" + seen + "\r\n", []string{"1: acknowledge", "3: acknowledge"}},
+		{"a mark at the begin", "\ufeff" + seen, []string{"1: acknowledge"}},
 		{"the mark alone", "\ufeff", nil},
-		{"a mark and a remark", "\ufeff# so\n" + seen, []string{"2: seen"}},
-		{"no end of line at the end", seen + "\n" + seen, []string{"1: seen", "2: seen"}},
-		{"words", "hello\n" + seen, []string{"1: this is no JSON object: invalid character 'h' looking for beginning of value", "2: seen"}},
-		{"half an object", `{"do":"seen"` + "\n", []string{"1: this is no JSON object: unexpected end of JSON input"}},
-		{"ten megabytes in a line", long + "\n" + seen, []string{"1: this line is longer than 1048576 bytes; an entry is one short line", "2: seen"}},
-		{"an unknown field", `{"do":"seen","who":"AL"}`, []string{`1: who: there is no field "who" in this command`}},
-		{"bytes further down", seen + "\n\x00\x01\n" + seen, []string{"1: seen", "2: this line holds bytes that are no text", "3: seen"}},
-		{"a hidden escape", `{"do":"note","text":"a\u001b[2Jb"}`, []string{"1: text: U+001B is a character that cannot be shown; leave it out"}},
-		{"hidden deeper down", `{"do":"move","from":"S1","to":[{"vessel":"F1","volume":"1 hL"},{"vessel":"F\u202e2","volume":"1 hL"}]}`, []string{"1: vessel: U+202E is a character that cannot be shown; leave it out"}},
-		{"half a pair", `{"do":"note","text":"\ud800"}`, []string{"1: text: U+FFFD is a character that cannot be shown; leave it out"}},
+		{"a mark and a remark", "\ufeff# so\n" + seen, []string{"2: acknowledge"}},
+		{"no end of line at the end", seen + "\n" + seen, []string{"1: acknowledge", "2: acknowledge"}},
+		{"words", "hello\n" + seen, []string{"1: this is not a JSON object: invalid character 'h' looking for " +
+			"beginning of value", "2: acknowledge"}},
+		{"half an object", `{"do":"acknowledge"` + "\n",
+			[]string{"1: this is not a JSON object: unexpected end of JSON input"}},
+		{"ten megabytes in a line", long + "\n" + seen,
+			[]string{"1: this line is longer than 1048576 bytes; an entry is one short line", "2: acknowledge"}},
+		{"an unknown field", `{"do":"acknowledge","who":"AL"}`,
+			[]string{`1: who: there is no field "who" in this command`}},
+		{"bytes further down", seen + "\n\x00\x01\n" + seen, []string{"1: acknowledge",
+			"2: this line holds bytes that are no text", "3: acknowledge"}},
+		{"a hidden escape", `{"do":"note","text":"a\u001b[2Jb"}`,
+			[]string{"1: text: U+001B is a character that cannot be shown; leave it out"}},
+		{"hidden deeper down", `{"do":"move","from":"S1","to":[{"vessel":"F1","volume":"1 hL"},{"vessel":"F\u202e2",` +
+			`"volume":"1 hL"}]}`, []string{"1: vessel: U+202E is a character that cannot be shown; leave it out"}},
+		{"half a pair", `{"do":"note","text":"\ud800"}`,
+			[]string{"1: text: U+FFFD is a character that cannot be shown; leave it out"}},
 	} {
 		t.Run(c.name, func(t *testing.T) {
 			got, err := readAll(t, strings.NewReader(c.text))
@@ -82,7 +90,7 @@ func TestAReaderThatFailsIsToldWithItsLine(t *testing.T) {
 	got, err := readAll(t, in)
 	assert.ErrorIs(t, err, io.ErrClosedPipe)
 	assert.ErrorContains(t, err, "line 2")
-	assert.Equal(t, []string{"1: seen"}, got)
+	assert.Equal(t, []string{"1: acknowledge"}, got)
 }
 
 func FuzzReadLines(f *testing.F) {

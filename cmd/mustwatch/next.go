@@ -72,8 +72,8 @@ type dueOut struct {
 	Overdue bool        `json:"overdue"`
 	Late    int         `json:"late_minutes,omitempty"`
 	In      int         `json:"in_minutes,omitempty"`
-	SeenBy  string      `json:"seen_by,omitempty"`
-	Again   time.Time   `json:"again,omitzero"` // it was put off until then
+	SeenBy  string      `json:"acknowledged_by,omitempty"`
+	Again   time.Time   `json:"snoozed_until,omitzero"` // it is snoozed until then
 
 	text string
 }
@@ -88,12 +88,14 @@ func nextDue(s *cellar.State, now time.Time, count int) (out []dueOut, over bool
 	for _, e := range s.Emergencies(now) {
 		over = true
 		if len(out) < count {
-			out = append(out, dueOut{Subject: s.RefOf(e), Verb: e.Line(), Due: e.At.In(s.Zone()), Kind: emergencyKind, Owner: string(e.By), Overdue: true,
+			out = append(out, dueOut{Subject: s.RefOf(e), Verb: e.Line(), Due: e.At.In(s.Zone()), Kind: emergencyKind,
+				Owner: string(e.By), Overdue: true,
 				Late: int(now.Sub(e.At).Minutes()), text: "▲ " + e.Line()})
 		}
 	}
 	for _, d := range s.Next(now) {
-		x := dueOut{Subject: d.Subject, Verb: d.Verb, Due: d.At.In(s.Zone()), Kind: string(d.Kind), Owner: string(d.Owner), SeenBy: string(d.SeenBy)}
+		x := dueOut{Subject: d.Subject, Verb: d.Verb, Due: d.At.In(s.Zone()), Kind: string(d.Kind),
+			Owner: string(d.Owner), SeenBy: string(d.SeenBy)}
 		x.Overdue = d.Kind != cellar.NotBefore && !now.Before(d.At)
 		over = over || x.Overdue
 		if len(out) == count || d.Kind == cellar.NotBefore && d.Clock != "" && now.After(d.At) {
@@ -108,8 +110,10 @@ func nextDue(s *cellar.State, now time.Time, count int) (out []dueOut, over bool
 				word = fmt.Sprintf("in %d min", x.In) // minutes and seconds look like a time of day
 			}
 		}
-		if x.text = strings.TrimSpace(strings.Join([]string{word, s.NameOf(d.Subject), d.Verb, string(d.Owner)}, " ")); x.Overdue || d.Raised {
-			x.text = strings.TrimSpace("▲ " + strings.Join([]string{s.NameOf(d.Subject), d.Verb, word, string(d.Owner)}, " "))
+		if x.text = strings.TrimSpace(strings.Join([]string{word, s.NameOf(d.Subject), d.Verb, string(d.Owner)},
+			" ")); x.Overdue || d.Raised {
+			x.text = strings.TrimSpace("▲ " + strings.Join([]string{s.NameOf(d.Subject), d.Verb, word, string(d.Owner)},
+				" "))
 		}
 		if !d.Again.IsZero() {
 			x.Again = d.Again.In(s.Zone())

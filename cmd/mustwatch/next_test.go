@@ -41,18 +41,19 @@ func TestNextSaysWhoIsInPeril(t *testing.T) {
 	b := newBench(t)
 	b.clock = time.Date(2026, 11, 21, 2, 10, 0, 0, time.UTC)
 	b.house()
-	b.pipe(`{"do":"permit","by":"DO","number":"17","place":"yard pit","given":"site safety","holder":"JS","attendant":"DO","until":"2026-11-21T03:00:00Z","co2":400,"o2":20.9,"meter":"G2"}
+	b.pipe(`{"do":"permit","by":"DO","number":"17","place":"yard pit","given_by":"site safety","holder":"JS","attendant":"DO","until":"2026-11-21T03:00:00Z","co2":400,"o2":20.9,"meter":"G2"}
 {"do":"enter-vessel","by":"JS","place":"yard pit","permit":"17"}
 `)
 	require.Equal(t, endDone, b.run("enter", "-"), b.err.String())
 	require.Equal(t, endDone, b.run("next"))
 	b.pipe(`{"do":"out","by":"JS","who":"DO"}` + "\n")
 	require.Equal(t, endRefused, b.run("enter", "-"))
-	assert.Contains(t, b.err.String(), "JS IS IN yard pit since 18:10 by what was written, and DO attends to them: the attendant does not leave.")
+	assert.Contains(t, b.err.String(), "JS IS IN yard pit since 18:10 by the record. DO is the attendant and must "+
+		"not leave.")
 	b.pipe(`{"do":"out","by":"JS","who":"DO","happened":true,"answers":[{"rule":"H17"}]}` + "\n")
 	require.Equal(t, endDone, b.run("enter", "-"), b.err.String())
 	require.Equal(t, endOverdue, b.run("next", "--count", "1"))
-	assert.Equal(t, "▲ JS IS IN yard pit AND NOBODY WATCHES SINCE 18:10. CALL, DO NOT FOLLOW.\n", b.out.String())
+	assert.Equal(t, "▲ JS IS IN yard pit AND NOBODY WATCHES SINCE 18:10. GET HELP, STAY OUT.\n", b.out.String())
 	require.Equal(t, endOverdue, b.run("next", "--count", "1", "--json"))
 	assert.Contains(t, b.out.String(), "NOBODY WATCHES")
 }
@@ -69,14 +70,16 @@ func TestNextSaysTheEmergency(t *testing.T) {
 `)
 	require.Equal(t, endDone, b.run("enter", "-"), b.err.String())
 	require.Equal(t, endOverdue, b.run("next", "--count", "2"))
-	assert.Equal(t, "▲ MISSING: JS. 0 of 1 counted at 18:10 by DO, just now. JS has written nothing yet. Call the name. Meter before any pit. Nobody goes down alone."+
-		" · ▲ PLACE NOT SAID: STAY OUT. CO2 25 000 ppm, meter not said, read 18:10 by DO, just now. GET OUT. VENTILATE. CALL. Nobody goes in after somebody.\n", b.out.String())
+	assert.Equal(t, "▲ MISSING: JS. 0 of 1 counted at 18:10 by DO, just now. JS has saved nothing yet. Shout their "+
+		"name. Meter before any pit. Nobody goes down alone."+
+		" · ▲ PLACE NOT SAID: STAY OUT. CO2 25 000 ppm, meter not said, read 18:10 by DO, just now. GET OUT. "+
+		"VENTILATE. CALL. Never go in after anyone.\n", b.out.String())
 	require.Equal(t, endOverdue, b.run("next", "--count", "1", "--json"))
 	assert.Contains(t, b.out.String(), `"kind": "emergency"`)
 	require.Equal(t, endDone, b.run("sheet"), b.err.String())
 	assert.Contains(t, b.out.String(), "EMERGENCY")
 	b.pipe(`{"do":"end-emergency","by":"DO","of":"JS","who":"RV","how":"on the phone"}
-{"do":"gas-told","by":"DO","place":"S1","meter":"G2"}
+{"do":"gas-details","by":"DO","place":"S1","meter":"G2"}
 {"do":"gas","by":"DO","place":"S1","co2":900,"meter":"G2"}
 {"do":"end-emergency","by":"DO","of":"S1","who":"RV","how":"aired"}
 `)

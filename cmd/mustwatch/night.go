@@ -23,7 +23,7 @@ type night struct {
 
 // nightLine is one line with the instant at which it became known.
 type nightLine struct {
-	no      int
+	line    line
 	known   time.Time
 	command cellar.Command
 }
@@ -38,7 +38,7 @@ type entryKey struct {
 // readNight reads a script. No line may have become known before an earlier one.
 func readNight(text []byte) (*night, error) {
 	n := &night{zone: time.UTC}
-	err := n.read(text, func(_ int, err error) bool { return false })
+	err := n.read(text, func(_ line, err error) bool { return false })
 	if err != nil {
 		return nil, fmt.Errorf("the script of the night: %w", err)
 	}
@@ -48,7 +48,7 @@ func readNight(text []byte) (*night, error) {
 
 // read adds the lines of a script. One that is none is told, and goes on where that
 // returns true; the error is the first.
-func (n *night) read(text []byte, goOn func(no int, err error) bool) error {
+func (n *night) read(text []byte, goOn func(l line, err error) bool) error {
 	var first error
 	err := readLines(bytes.NewReader(text), func(l line) bool {
 		err := n.add(l)
@@ -56,9 +56,9 @@ func (n *night) read(text []byte, goOn func(no int, err error) bool) error {
 			return true
 		}
 		if first == nil {
-			first = fmt.Errorf("line %d: %w", l.no, err)
+			first = fmt.Errorf("%s: %w", l.named(err), err)
 		}
-		return goOn(l.no, err)
+		return goOn(l, err)
 	})
 	switch {
 	case err != nil:
@@ -99,10 +99,11 @@ func (n *night) add(l line) error {
 		known = head.At
 	}
 	if known.IsZero() {
-		return errors.New("it says neither when it was (at) nor when it was written")
+		return errors.New("give the time it happened (at), or when it was saved (saved)")
 	}
 	if k := len(n.lines); k > 0 && known.Before(n.lines[k-1].known) {
-		return errors.New("it became known before the one above it; one that was written late says so (written)")
+		return errors.New("it became known before the line above it; give a line that was saved late its saved time " +
+			"(saved)")
 	}
 	if c, ok := cmd.(*cellar.SetHouse); ok && c.Zone != "" {
 		n.house = c.House
@@ -118,7 +119,7 @@ func (n *night) add(l line) error {
 	if head.Entry == "" {
 		head.Entry = fmt.Sprintf("line %d", l.no)
 	}
-	n.lines = append(n.lines, nightLine{no: l.no, known: known, command: cmd})
+	n.lines = append(n.lines, nightLine{line: l, known: known, command: cmd})
 	return nil
 }
 
@@ -189,7 +190,8 @@ func (n *night) moment(s string) (time.Time, error) {
 		err = errors.New("it is empty")
 	}
 	if err != nil {
-		return t, usage("--at takes a time of the night such as 0210 or 02:10, or 2026-09-25T02:10:00+02:00, not %q: %v.", s, err)
+		return t, usage("--at takes a time of the night such as 0210 or 02:10, or 2026-09-25T02:10:00+02:00, not "+
+			"%q: %v.", s, err)
 	}
 	if t.After(last) {
 		return t, usage("The night goes from %s to %s; --at %s lies outside it.",

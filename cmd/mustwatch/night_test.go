@@ -27,7 +27,8 @@ func TestMoment(t *testing.T) {
 	for _, c := range []struct{ at, want string }{
 		{"18:00", "2026-10-02T18:00:00+02:00"},
 		{"22:20", "2026-10-02T22:20:00+02:00"},
-		{"2220", "2026-10-02T22:20:00+02:00"}, {"22.20", "2026-10-02T22:20:00+02:00"}, {"10:20 pm", "2026-10-02T22:20:00+02:00"},
+		{"2220", "2026-10-02T22:20:00+02:00"}, {"22.20", "2026-10-02T22:20:00+02:00"},
+		{"10:20 pm", "2026-10-02T22:20:00+02:00"},
 		{"210", "2026-10-03T02:10:00+02:00"}, {"0210", "2026-10-03T02:10:00+02:00"}, {"1200", ""}, {"2460", ""},
 		{"00:00", "2026-10-03T00:00:00+02:00"},
 		{"02:10", "2026-10-03T02:10:00+02:00"},
@@ -48,10 +49,11 @@ func TestMoment(t *testing.T) {
 
 func TestAScriptThatCannotBePlayed(t *testing.T) {
 	for name, text := range map[string]string{
-		"it has no lines":                "# only a remark\n",
-		"line 1":                         `{"do":"note","text":"x"}`,
-		"became known before the one":    `{"do":"note","at":"2026-10-02T19:00:00Z","text":"x"}` + "\n" + `{"do":"note","at":"2026-10-02T18:00:00Z","text":"x"}`,
-		"line 2: this is no JSON object": `{"do":"note","at":"2026-10-02T19:00:00Z","text":"x"}` + "\nx\n",
+		"it has no lines": "# only a remark\n",
+		"line 1":          `{"do":"note","text":"x"}`,
+		"became known before the line": `{"do":"note","at":"2026-10-02T19:00:00Z","text":"x"}` + "\n" +
+			`{"do":"note","at":"2026-10-02T18:00:00Z","text":"x"}`,
+		"line 2: this is not a JSON object": `{"do":"note","at":"2026-10-02T19:00:00Z","text":"x"}` + "\nx\n",
 	} {
 		_, err := readNight([]byte(text))
 		assert.ErrorContains(t, err, name)
@@ -127,7 +129,8 @@ func TestARehearsalIsTakenUpAgain(t *testing.T) {
 	demo := func(args ...string) int { return b.run(append([]string{"demo", "--journal", night}, args...)...) }
 	require.Equal(t, endDone, demo("--at", "19:34"), b.err.String())
 	require.Equal(t, endDone, demo(), b.err.String())
-	assert.Equal(t, "2026-10-02T17:34:00Z", got.Now().UTC().Format(time.RFC3339), "without a moment it goes on from where it had come to")
+	assert.Equal(t, "2026-10-02T17:34:00Z", got.Now().UTC().Format(time.RFC3339),
+		"without a moment it goes on from where it had come to")
 
 	require.NoError(t, journal.NewPulse(night).Beat(time.Date(2026, 10, 2, 17, 50, 0, 0, time.UTC)))
 	require.Equal(t, endDone, demo(), b.err.String())
@@ -155,7 +158,7 @@ func TestLinesThatNoLongerFitAreLeftOut(t *testing.T) {
 	b.pipe(`{"do":"press-free","by":"AL","press":"PA","at":"2026-10-02T22:40:00+02:00"}`)
 	require.Equal(t, endDone, b.run("enter", "-", "--journal", night), b.err.String())
 	require.Equal(t, endDone, demo("--at", "23:10"))
-	assert.Contains(t, b.err.String(), "of the night no longer fits: press: PA is ready already")
+	assert.Contains(t, b.err.String(), "of the night no longer fits: press: PA has been ready since")
 	v, _ := got.State.Vessel("S1")
 	assert.Len(t, v.Now.Doses, 1, "the lines behind it are played")
 	require.Equal(t, endDone, demo("--at", "23:20"))

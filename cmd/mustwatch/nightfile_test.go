@@ -24,9 +24,12 @@ const smallNight = `# a night of two tanks
 `
 
 const (
-	racks   = `{"do":"move","at":"2026-10-02T20:00:00+02:00","by":"AL","from":"S1","to":[{"vessel":"S3","volume":"40 hL"}],"part":true,"happened":true,"answers":[{"rule":"H07","by":"AL","reason":"drawn"}]}` + "\n"
-	doses   = `{"do":"dose","at":"2026-10-02T19:30:00+02:00","by":"AL","vessel":"S1","product":"B-1","rate":"10 g/hL","happened":true}` + "\n"
-	late    = `{"do":"dose","at":"2026-10-02T19:30:00+02:00","written":"2026-10-02T21:00:00+02:00","by":"AL","vessel":"S1","product":"B-1","rate":"10 g/hL","happened":true}` + "\n"
+	racks = `{"do":"move","at":"2026-10-02T20:00:00+02:00","by":"AL","from":"S1","to":[{"vessel":"S3",` +
+		`"volume":"40 hL"}],"part":true,"happened":true,"answers":[{"rule":"H07","by":"AL","reason":"drawn"}]}` + "\n"
+	doses = `{"do":"dose","at":"2026-10-02T19:30:00+02:00","by":"AL","vessel":"S1","product":"B-1",` +
+		`"rate":"10 g/hL","happened":true}` + "\n"
+	late = `{"do":"dose","at":"2026-10-02T19:30:00+02:00","saved":"2026-10-02T21:00:00+02:00","by":"AL",` +
+		`"vessel":"S1","product":"B-1","rate":"10 g/hL","happened":true}` + "\n"
 	morning = `{"do":"note","at":"2026-10-03T05:30:00+02:00","by":"AL","text":"quiet"}` + "\n"
 )
 
@@ -36,7 +39,8 @@ func playNightFile(t *testing.T, b *bench, text string, more ...string) document
 	to := b.file(t.Name() + ".db")
 	_ = os.Remove(to)
 	_ = os.Remove(to + ".head")
-	require.Equal(t, endDone, b.run(append([]string{"demo", "--night", b.save("night.jsonl", text), "--journal", to, "--print", "sheet"}, more...)...), b.err.String())
+	require.Equal(t, endDone, b.run(append([]string{"demo", "--night", b.save("night.jsonl", text), "--journal", to,
+		"--print", "sheet"}, more...)...), b.err.String())
 	require.Equal(t, endDone, b.run("show", "--json", "--journal", to), b.err.String())
 	return documentOf(t, b.out.String())
 }
@@ -72,19 +76,26 @@ func TestANightThatCannotBePlayed(t *testing.T) {
 		night string
 		says  []string
 	}{
-		"a bad line":       {smallNight + "{\"do\":\n" + racks + "{\"do\":\"dose\",\"vessle\":\"S1\"}\n", []string{"line 8: ", "line 10: ", "2 lines of "}},
-		"no rehearse":      {strings.Join(strings.Split(smallNight, "\n")[2:], "\n"), []string{`line 1: a night begins with a line {"do":"rehearse"`, `not with "house"`}},
-		"a stopped line":   {smallNight + doses + strings.Replace(doses, `,"happened":true`, "", 1) + racks, []string{"line 9: ", "(H07)", "To go on, add \"answers\":", "A line of "}},
-		"a refused line":   {smallNight + strings.Replace(racks, "S3", "S4", 1), []string{`line 8: to: there is no vessel "S4"`}},
-		"out of its order": {smallNight + morning + racks, []string{"line 9: it became known before the one above it"}},
-		"no time":          {smallNight + `{"do":"note","by":"AL","text":"x"}`, []string{"line 8: it says neither when it was"}},
-		"nothing":          {"# only a remark\n", []string{"it has no lines"}},
-		"no text":          {"\x00\x01\x02", []string{"is no text file"}},
+		"a bad line": {smallNight + "{\"do\":\n" + racks + "{\"do\":\"dose\",\"vessle\":\"S1\"}\n",
+			[]string{"line 8: ", "line 10: ", "2 lines of "}},
+		"no rehearse": {strings.Join(strings.Split(smallNight, "\n")[2:], "\n"),
+			[]string{`line 1: a night begins with a line {"do":"rehearse"`, `not with "house"`}},
+		"a stopped line": {smallNight + doses + strings.Replace(doses, `,"happened":true`, "", 1) + racks,
+			[]string{"line 9: ", "(H07)", "To override, add \"answers\":", "A line of "}},
+		"a refused line": {smallNight + strings.Replace(racks, "S3", "S4", 1),
+			[]string{`line 8: to: there is no vessel "S4"`}},
+		"out of its order": {smallNight + morning + racks,
+			[]string{"line 9: it became known before the line above it"}},
+		"no time": {smallNight + `{"do":"note","by":"AL","text":"x"}`,
+			[]string{"line 8: give the time it happened (at)"}},
+		"nothing": {"# only a remark\n", []string{"it has no lines"}},
+		"no text": {"\x00\x01\x02", []string{"is no text file"}},
 	} {
 		t.Run(name, func(t *testing.T) {
 			b := newBench(t)
 			file, to := b.save("night.jsonl", c.night), b.file("to.db")
-			require.Equal(t, endRefused, b.run("demo", "--night", file, "--journal", to, "--print", "sheet"), b.err.String())
+			require.Equal(t, endRefused, b.run("demo", "--night", file, "--journal", to, "--print", "sheet"),
+				b.err.String())
 			for _, s := range c.says {
 				assert.Contains(t, b.err.String(), s)
 			}
@@ -101,10 +112,12 @@ func TestANightThatCannotBePlayed(t *testing.T) {
 func TestAtOfANightFromAFile(t *testing.T) {
 	b := newBench(t)
 	for _, at := range []string{"2010", "20:10", "8:10 pm", "2026-10-02T20:10:00+02:00", "2026-10-02T18:10:00Z"} {
-		assert.Equal(t, "2026-10-02T18:10:00Z", playNightFile(t, b, smallNight+racks+morning, "--at", at).At.Format(time.RFC3339), at)
+		assert.Equal(t, "2026-10-02T18:10:00Z", playNightFile(t, b, smallNight+racks+morning, "--at",
+			at).At.Format(time.RFC3339), at)
 	}
 	night, to := b.save("night.jsonl", smallNight+racks+morning), b.file("to.db")
-	for at, says := range map[string]string{"12:00": "The night goes from 19:00 to 07:00; --at 12:00 lies outside it.", "20": "type 20:00", "noon": "--at takes",
+	for at, says := range map[string]string{"12:00": "The night goes from 19:00 to 07:00; --at 12:00 lies outside it.",
+		"20": "type 20:00", "noon": "--at takes",
 		"2026-10-02T18:00:00+02:00": "The night begins at 19:00"} {
 		require.Equal(t, endUsage, b.run("demo", "--night", night, "--journal", to, "--at", at, "--print", "sheet"), at)
 		assert.Contains(t, b.err.String(), says)

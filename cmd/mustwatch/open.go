@@ -39,7 +39,8 @@ const joinTries = 4
 
 // join is hold for what may as well go by way of a board that has the journal open.
 func (p *program) join(ctx context.Context, path string, opts journal.Options) (*held, error) {
-	silent := &trouble{endLocked, fmt.Sprintf("A board has the journal %s open and does not answer: it may be frozen.", path), "Look at it; on paper until then."}
+	silent := &trouble{endLocked, fmt.Sprintf("A board has the journal %s open and does not answer: it may be frozen.",
+		path), "Go and look; write on paper until then."}
 	c, err := link.Dial(path)
 	for try := 1; err != nil; try++ {
 		if errors.Is(err, link.ErrSilent) {
@@ -160,9 +161,13 @@ func (p *program) warn(h *held) {
 	switch q.Doubt {
 	case clocks.Sure:
 	case clocks.Lost:
-		fmt.Fprintf(p.stderr, "mustwatch: note: the clock of this machine says %s and stands before the last entry (%s). Entries wait until somebody says what time it is: on the board with !, or with a line {\"do\":\"time\",\"by\":…,\"now\":…}.\n",
+		fmt.Fprintf(p.stderr, "mustwatch: note: the clock of this machine says %s and stands before the last entry "+
+			"(%s). Entries wait until somebody says what time it is: on the board with !, or with a line "+
+			"{\"do\":\"time\",\"by\":…,\"now\":…}.\n",
 			say(q.Other), say(h.state.LastAt))
 	default:
-		fmt.Fprintf(p.stderr, "mustwatch: note: the clock of this machine was stepped; it is %s as calculated here and %s by the other reading. On the board ! says which is right.\n", say(q.House), say(q.Other))
+		fmt.Fprintf(p.stderr, "mustwatch: note: the clock of this machine was set to another time: it is %s by this "+
+			"program's count and %s by that clock. Press ! on the board to say which is right.\n", say(q.House),
+			say(q.Other))
 	}
 }

@@ -94,7 +94,8 @@ func (c *cellarOf) holding() (in io.WriteCloser, lines *bufio.Scanner, cmd *exec
 }
 
 func reading(i int) string {
-	return fmt.Sprintf(`{"do":"reading","by":"DO","vessel":"S1","temp":"%.1f °C","words":"round %d"}`, 8+float64(i%20)/10, i)
+	return fmt.Sprintf(`{"do":"reading","by":"DO","vessel":"S1","temp":"%.1f °C","words":"round %d"}`,
+		8+float64(i%20)/10, i)
 }
 
 func TestAFirstEvening(t *testing.T) {
@@ -102,12 +103,12 @@ func TestAFirstEvening(t *testing.T) {
 	said, end := c.run(`{"do":"shift-start","by":"RV","lead":"RV","crew":["DO","JS"]}
 {"do":"load","by":"JS","load":"77","gross":"9200 kg","tare":"5900 kg","brix":21.4}
 {"do":"tip","by":"JS","load":"77","to":"PB"}
-{"do":"check","by":"DO","vessel":"S2"}
+{"do":"pectin-test","by":"DO","vessel":"S2"}
 {"do":"note","by":"RV","subject":"chiller","text":"runs loud","what":"warning"}
 {"do":"hold","by":"RV","vessel":"F1","reason":"sample first","releaser":"WM"}
 `, "enter", "-")
 	require.Equal(t, endRefused, end, "a load of 3.3 t is more than PB takes")
-	assert.Contains(t, said, "5 written, 1 refused")
+	assert.Contains(t, said, "5 saved, 1 refused")
 	assert.Contains(t, said, "line 3: mass: PB takes")
 	said, end = c.run(`{"do":"tip","by":"JS","load":"77","to":"PB","mass":"2000 kg"}`, "enter", "-")
 	require.Equal(t, endDone, end, said)
@@ -123,7 +124,8 @@ func TestAFirstEvening(t *testing.T) {
 func TestTheSecondProgramIsTurnedAway(t *testing.T) {
 	c := newCellar(t)
 	_, _, cmd := c.holding()
-	for _, args := range [][]string{{"enter", "-"}, {"sheet"}, {"verify"}, {"--print", "sheet"}, {"demo", "--journal", c.journal}} {
+	for _, args := range [][]string{{"enter", "-"}, {"sheet"}, {"verify"}, {"--print", "sheet"}, {"demo", "--journal",
+		c.journal}} {
 		said, end := c.run("", args...)
 		assert.Equal(t, endLocked, end, "%v: %s", args, said)
 		assert.Contains(t, said, `station "enter"`)
@@ -131,7 +133,7 @@ func TestTheSecondProgramIsTurnedAway(t *testing.T) {
 	}
 }
 
-var ackLine = regexp.MustCompile(`^line (\d+) written, seq (\d+)(?: to (\d+))?$`)
+var ackLine = regexp.MustCompile(`^line (\d+) saved, seq (\d+)(?: to (\d+))?$`)
 
 // Whatever was said to be written is there after a kill, wherever that struck.
 func TestKilledWhileItWrites(t *testing.T) {
@@ -210,7 +212,8 @@ func TestANewerJournalIsRefused(t *testing.T) {
 	require.NoError(t, json.Unmarshal(mark, &head))
 	prev, err := hex.DecodeString(head.Head)
 	require.NoError(t, err)
-	body := fmt.Sprintf(`{"v":99,"kind":"vessel-tuned","seq":%d,"at":"2026-11-20T19:00:00Z","written":"2026-11-20T19:00:00Z","by":"RV","fact":{}}`, head.Seq+1)
+	body := fmt.Sprintf(`{"v":99,"kind":"vessel-tuned","seq":%d,"at":"2026-11-20T19:00:00Z",`+
+		`"saved":"2026-11-20T19:00:00Z","by":"RV","fact":{}}`, head.Seq+1)
 	sealed, _, err := codec.Seal([]byte(body), codec.Hash(prev))
 	require.NoError(t, err)
 	db, err := bbolt.Open(c.journal, 0o600, &bbolt.Options{Timeout: time.Second})
@@ -222,7 +225,7 @@ func TestANewerJournalIsRefused(t *testing.T) {
 	for _, args := range [][]string{{"enter", "-"}, {"sheet"}, {"verify"}} {
 		said, end := c.run("", args...)
 		assert.Equal(t, endNewer, end, "%v: %s", args, said)
-		assert.Contains(t, said, "A newer mustwatch wrote")
+		assert.Contains(t, said, "A newer mustwatch saved")
 	}
 }
 

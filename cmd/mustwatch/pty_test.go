@@ -21,7 +21,8 @@ import (
 // A command that has no screen must not ask the terminal anything, for one that
 // answers nothing would hold it up: see package quiet.
 func TestASilentTerminalIsNotAsked(t *testing.T) {
-	for _, args := range [][]string{{"version"}, {"init", "--example"}, {"verify", "--journal", "none.db"}, {"demo", "--print", "board"}} {
+	for _, args := range [][]string{{"version"}, {"init", "--example"}, {"verify", "--journal", "none.db"},
+		{"demo", "--print", "board"}} {
 		cmd := exec.Command(binary, args...)
 		tty, err := pty.Start(cmd)
 		require.NoError(t, err)
@@ -54,7 +55,8 @@ func start(t *testing.T, args ...string) *atTerminal {
 func startAt(t *testing.T, program string, args ...string) *atTerminal {
 	t.Helper()
 	a := &atTerminal{t: t, temp: t.TempDir(), cmd: exec.Command(program, args...), end: make(chan struct{})}
-	a.cmd.Env = append(os.Environ(), "TMPDIR="+a.temp, "TERM=xterm-256color", "XDG_DATA_HOME="+a.temp+"/data", "MUSTWATCH_JOURNAL=", "MUSTWATCH_LOG=", "MUSTWATCH_LET_SLEEP=1")
+	a.cmd.Env = append(os.Environ(), "TMPDIR="+a.temp, "TERM=xterm-256color", "XDG_DATA_HOME="+a.temp+"/data",
+		"MUSTWATCH_JOURNAL=", "MUSTWATCH_LOG=", "MUSTWATCH_LET_SLEEP=1")
 	tty, err := pty.StartWithSize(a.cmd, &pty.Winsize{Cols: 120, Rows: 40})
 	require.NoError(t, err)
 	a.tty = tty
@@ -84,7 +86,8 @@ func (a *atTerminal) all() string {
 // shows waits until a text has come.
 func (a *atTerminal) shows(text string) {
 	a.t.Helper()
-	if !assert.Eventually(a.t, func() bool { return strings.Contains(a.all(), text) }, time.Minute, 10*time.Millisecond) {
+	if !assert.Eventually(a.t, func() bool { return strings.Contains(a.all(), text) }, time.Minute,
+		10*time.Millisecond) {
 		a.t.Fatalf("no %q in %q", text, a.all())
 	}
 }

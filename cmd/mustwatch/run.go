@@ -44,8 +44,10 @@ type terminal struct {
 
 func newProgram() *program {
 	return &program{
-		stdin: os.Stdin, stdout: os.Stdout, stderr: os.Stderr, getenv: os.Getenv, now: time.Now, clocks: machine.Clocks, awake: machine.StayAwake, suspend: machine.Suspend, night: testdata.Night,
-		tty: terminal{in: os.Stdin, out: os.Stdout, keys: term.IsTerminal(int(os.Stdin.Fd())), screen: term.IsTerminal(int(os.Stdout.Fd()))},
+		stdin: os.Stdin, stdout: os.Stdout, stderr: os.Stderr, getenv: os.Getenv, now: time.Now, clocks: machine.Clocks,
+		awake: machine.StayAwake, suspend: machine.Suspend, night: testdata.Night,
+		tty: terminal{in: os.Stdin, out: os.Stdout, keys: term.IsTerminal(int(os.Stdin.Fd())),
+			screen: term.IsTerminal(int(os.Stdout.Fd()))},
 	}
 }
 
@@ -66,9 +68,14 @@ func (p *program) commands() *cobra.Command {
 	root.SetIn(p.stdin)
 	root.SetOut(p.stdout)
 	root.SetErr(p.stderr)
-	root.SetFlagErrorFunc(func(_ *cobra.Command, err error) error { return usage("That is not how it is called: %v.", err) })
-	root.PersistentFlags().StringVar(&p.journal, "journal", "", "the journal, a `file` (else MUSTWATCH_JOURNAL, else "+journalName+" in your data folder)")
-	root.AddCommand(p.initCommand(), p.demoCommand(), p.wallCommand(), p.serveCommand(), p.enterCommand(), p.sheetCommand(), p.showCommand(), p.nextCommand(), p.verifyCommand(), p.versionCommand(), p.calcCommand())
+	root.SetFlagErrorFunc(func(_ *cobra.Command,
+		err error) error {
+		return usage("That command line cannot be read: %v.", err)
+	})
+	root.PersistentFlags().StringVar(&p.journal, "journal", "", "the journal, a `file` (else MUSTWATCH_JOURNAL, else "+
+		journalName+" in your data folder)")
+	root.AddCommand(p.initCommand(), p.demoCommand(), p.wallCommand(), p.serveCommand(), p.enterCommand(),
+		p.sheetCommand(), p.showCommand(), p.nextCommand(), p.verifyCommand(), p.versionCommand(), p.calcCommand())
 	return root
 }
 
@@ -86,5 +93,6 @@ func noArguments(cmd *cobra.Command, args []string) error {
 	for i, name := range meant {
 		meant[i] = cmd.CommandPath() + " " + name
 	}
-	return &trouble{code: endUsage, says: fmt.Sprintf("There is no command %q.", args[0]), do: "Did you mean " + strings.Join(meant, " or ") + "?"}
+	return &trouble{code: endUsage, says: fmt.Sprintf("There is no command %q.", args[0]),
+		do: "Did you mean " + strings.Join(meant, " or ") + "?"}
 }

@@ -32,13 +32,13 @@ func TestHowItEnds(t *testing.T) {
 		{"help enter", endDone, `"do":"dose"`},
 		{"enter --help", endDone, `"do":"press-start"`},
 		{"version", endDone, "mustwatch "},
-		{"verify", endDone, "is whole."},
+		{"verify", endDone, "is intact."},
 		{"sheet", endDone, "QUILLMARSH CELLAR"},
 		{"sheet --back", endDone, "page 2/"},
 		{"--print sheet", endDone, "QUILLMARSH CELLAR"},
-		{"wall", endDone, "NOBODY ENTERS ANY VESSEL"},
+		{"wall", endDone, "NO TANK ENTRY"},
 		{"init --example", endDone, "[[opening.vessels]]"},
-		{"enter " + entries, endDone, "1 written, 0 refused"},
+		{"enter " + entries, endDone, "1 saved, 0 refused"},
 		{"demo --print sheet --at 20:00", endDone, "EXAMPLE CELLAR"},
 		{"sheet --out " + b.file("sheet.txt"), endDone, "The sheet is in "},
 
@@ -50,14 +50,14 @@ func TestHowItEnds(t *testing.T) {
 		{"verify --journal " + b.file("n.db"), endRefused, "There is no journal at"},
 		{"enter - --journal " + b.file("n.db"), endRefused, "There is no journal at"},
 		{"demo --journal " + real, endRefused, "journal of a real cellar"},
-		{"sheet --out " + b.file("none/sheet.txt"), endRefused, "could not be written"},
+		{"sheet --out " + b.file("none/sheet.txt"), endRefused, "could not be saved"},
 
 		{"nonsense", endUsage, `does not take "nonsense"`},
 		{"--nonsense", endUsage, "unknown flag"},
 		{"--print hall", endUsage, "board, wall or sheet"},
 		{"--cols -1", endUsage, "columns"},
 		{"--rows 9999", endUsage, "rows"},
-		{"--rows x", endUsage, "not how it is called"},
+		{"--rows x", endUsage, "command line cannot be read"},
 		{"init", endUsage, "--from FILE or --example"},
 		{"init --example --from x", endUsage, "--from FILE or --example"},
 		{"enter", endUsage, "one file"},
@@ -152,16 +152,18 @@ func TestTrustRow05LinesWait(t *testing.T) {
 	}
 	reading := `{"do":"reading","by":"DO","vessel":"S1","temp":"9 °C"}`
 	require.Equal(t, endRefused, b.pipe(reading).run("enter", "-"))
-	assert.Contains(t, b.err.String(), `nobody knows the time: the machine's clock says Wed 31 Dec 1969 17:00 and the last entry was at Fri 20 Nov 2026 11:00; say what time it is first`)
+	assert.Contains(t, b.err.String(), `nobody knows the time: the machine's clock says Wed 31 Dec 1969 17:00 and `+
+		`the last entry was at Fri 20 Nov 2026 11:00; say what time it is first`)
 	require.Equal(t, endDone, b.run("--print", "board"), "it opens all the same")
 	assert.Contains(t, b.out.String(), "Quillmarsh")
-	require.Equal(t, endDone, b.pipe(`{"do":"time","by":"RV","now":"2026-11-20T23:10:00+01:00"}`+"\n"+reading).run("enter", "-"), b.err.String())
-	assert.Contains(t, b.out.String(), "2 written, 0 refused")
+	require.Equal(t, endDone, b.pipe(`{"do":"time","by":"RV","now":"2026-11-20T23:10:00+01:00"}`+"\n"+
+		reading).run("enter", "-"), b.err.String())
+	assert.Contains(t, b.out.String(), "2 saved, 0 refused")
 	boot += 40 * time.Minute
 	require.Equal(t, endDone, b.pipe(reading).run("enter", "-"), b.err.String())
 	assert.NotContains(t, b.err.String(), "note:")
 	require.Equal(t, endDone, b.run("sheet", "--back"))
-	assert.Contains(t, b.out.String(), "it is Fri 14:10 by the word of RV")
+	assert.Contains(t, b.out.String(), "it is Fri 14:10, says RV")
 	assert.Contains(t, b.out.String(), "1 4 : 5 0", "elapsed time has gone on from what was said")
 }
 
@@ -203,8 +205,10 @@ func TestSaveBeside(t *testing.T) {
 // is like nothing gets none.
 func TestAMistypedCommandGetsAGuess(t *testing.T) {
 	for call, guess := range map[string]string{
-		"demmo": "Did you mean mustwatch demo?", "shet": "Did you mean mustwatch sheet", "clac": "Did you mean mustwatch calc?",
-		"SERVE": "Did you mean mustwatch serve?", "calc doze": "Did you mean mustwatch calc dose?", "entr": "Did you mean mustwatch enter?",
+		"demmo": "Did you mean mustwatch demo?", "shet": "Did you mean mustwatch sheet",
+		"clac":  "Did you mean mustwatch calc?",
+		"SERVE": "Did you mean mustwatch serve?", "calc doze": "Did you mean mustwatch calc dose?",
+		"entr": "Did you mean mustwatch enter?",
 	} {
 		b := newBench(t)
 		assert.Equal(t, endUsage, b.run(strings.Fields(call)...), call)

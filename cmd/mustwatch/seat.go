@@ -20,7 +20,8 @@ func (p *program) serve(h *held, o *tui.Options) (end func(), err error) {
 	s, err := p.listen(h, h.file)
 	switch {
 	case err != nil && o.NoScreen:
-		return nil, refused("Put the journal where a file can be made beside it and its name is shorter.", "No screen can join: %v.", err)
+		return nil, refused("Put the journal where a file can be made beside it and its name is shorter.",
+			"No screen can join: %v.", err)
 	case err != nil:
 		fmt.Fprintln(p.stderr, clean("mustwatch: note: no second screen can join this board: "+err.Error()))
 		keeps(o, h.path, h.file, nil)
@@ -31,7 +32,8 @@ func (p *program) serve(h *held, o *tui.Options) (end func(), err error) {
 }
 
 func (p *program) listen(h *held, j *journal.Journal) (*link.Server, error) {
-	hello := link.Hello{Journal: j.Info().ID, Station: p.station(), Rehearsal: h.rehearsal(), Speed: p.speed, NoScreen: p.desk.noScreen}
+	hello := link.Hello{Journal: j.Info().ID, Station: p.station(), Rehearsal: h.rehearsal(), Speed: p.speed,
+		NoScreen: p.desk.noScreen}
 	if h.joined != nil { // it goes on as fast as the board it comes after
 		hello.Speed = h.joined.Hello().Speed
 	}
@@ -61,7 +63,8 @@ func (p *program) joins(h *held, o *tui.Options) {
 	})
 	h.Journal, o.Journal = seat, seat
 	o.Follow, o.Joined = true, &tui.Joined{
-		Station: func() string { return h.joined.Hello().Station }, Unseen: h.joined.Hello().NoScreen, Heard: h.joined.Heard,
+		Station: func() string { return h.joined.Hello().Station }, Unseen: h.joined.Hello().NoScreen,
+		Heard: h.joined.Heard,
 		Taken: seat.Taken(), Keeps: func(o *tui.Options) { keeps(o, h.path, own.Journal, own.server) },
 		Stuck: func() string { return stuck(seat.Why()) },
 	}
@@ -85,7 +88,7 @@ func stuck(err error) string {
 	case errors.Is(err, cellar.ErrDamaged):
 		return "Not taken over" + detail(err, cellar.ErrDamaged) + "."
 	case errors.Is(err, fs.ErrPermission):
-		return "This user may not open the journal."
+		return "This user is not allowed to open the journal."
 	}
 	return fmt.Sprintf("The journal cannot be opened: %v.", err)
 }

@@ -44,12 +44,12 @@ func TestTrustRow09SecondScreen(t *testing.T) {
 	}
 	written("runs loud")
 	for _, a := range []*atTerminal{desk, hall} {
-		a.shows("RV wrote at another screen: chiller")
+		a.shows("RV saved at another screen: chiller")
 		a.shows("runs loud")
 	}
 	_, _ = hall.tty.WriteString("a") // what is written at the hall stands at the desk
-	hall.shows("seen by JS")
-	desk.shows("JS wrote at another screen: PA")
+	hall.shows("acknowledged by JS")
+	desk.shows("JS saved at another screen: PA")
 
 	require.NoError(t, hall.cmd.Process.Signal(syscall.SIGSTOP))
 	written("runs louder")
@@ -128,20 +128,21 @@ func TestTrustRow10NoScreen(t *testing.T) {
 	c := newCellar(t)
 	board := start(t, "serve", "--journal", c.journal, "--station", "rack")
 	board.shows("Join it with mustwatch")
-	assert.Eventually(t, func() bool { _, end := c.run("", "next"); return end == endOverdue }, time.Minute, 50*time.Millisecond)
+	assert.Eventually(t, func() bool { _, end := c.run("", "next"); return end == endOverdue }, time.Minute,
+		50*time.Millisecond)
 
 	first := start(t, "--journal", c.journal, "--by", "JS")
-	first.shows("In nobody's hands")
-	first.shows("3 rang and nobody has them in hand.")
+	first.shows("Not acknowledged")
+	first.shows("3 clocks rang and nobody has acknowledged them.")
 	_, _ = first.tty.WriteString("q")
 	first.shows("CONTACT") // the list is gone
 	_, _ = first.tty.WriteString("a")
-	first.shows("seen by JS")
+	first.shows("acknowledged by JS")
 	_, _ = first.tty.WriteString("q")
 	require.Equal(t, endDone, first.ends(), first.all())
 
 	next := start(t, "--journal", c.journal, "--by", "DO")
-	next.shows("2 rang and nobody has them in hand.")
+	next.shows("2 clocks rang and nobody has acknowledged them.")
 	_, _ = next.tty.WriteString("q")
 	require.NoError(t, board.cmd.Process.Signal(syscall.SIGTERM))
 	require.Equal(t, endDone, board.ends(), board.all())

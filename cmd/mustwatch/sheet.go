@@ -26,8 +26,8 @@ func (p *program) sheetCommand() *cobra.Command {
 		Short: "Print the handover sheet as plain text",
 		Long: `Prints the handover sheet as plain text. With --by it is printed for that person,
 and the journal notes it: the next sheet and the board say what has changed since
-this one. Without, it is only looked at. Where the journal cannot be written the
-sheet is printed all the same, and that it is not noted is said beside it.`,
+this one. Without --by nothing is noted. Where nothing can be saved in the journal
+the sheet is printed even so, and says that it is not noted.`,
 		Args: noArguments,
 		RunE: func(cmd *cobra.Command, _ []string) error {
 			path, err := p.path()
@@ -45,9 +45,9 @@ sheet is printed all the same, and that it is not noted is said beside it.`,
 			return p.saveSheet(out, path, text)
 		},
 	}
-	cmd.Flags().StringVar(&out, "out", "", "write the sheet into this `file` instead")
+	cmd.Flags().StringVar(&out, "out", "", "save the sheet in this `file` instead")
 	cmd.Flags().StringVar(&by, "by", "", "`initials` of the person it is printed for; the journal notes it")
-	cmd.Flags().BoolVar(&back, "back", false, "with the back page: every tank, dose, check and event")
+	cmd.Flags().BoolVar(&back, "back", false, "with the back page: every tank, dose, test and event")
 	return cmd
 }
 
@@ -76,7 +76,8 @@ func (p *program) sheetFor(ctx context.Context, path string, by cellar.Initials,
 	}
 	text := p.sheetText(h, p.clock(h)(), back)
 	if err = h.letGo(nil); err == nil && unnoted != nil {
-		fmt.Fprintln(p.stderr, clean(fmt.Sprintf("The sheet is NOT NOTED, so nobody is told of what changes on it: %v", unnoted)))
+		fmt.Fprintln(p.stderr, clean(fmt.Sprintf("The sheet is NOT NOTED, so nobody is told of what changes on it: %v",
+			unnoted)))
 	}
 	return text, err
 }
@@ -84,7 +85,8 @@ func (p *program) sheetFor(ctx context.Context, path string, by cellar.Initials,
 // noted is the sheet, once the journal has it that it is printed for a person.
 func (p *program) noted(ctx context.Context, h *held, by cellar.Initials, back bool) (string, error) {
 	p.warn(h)
-	c := &clerk{p: p, h: h, time: p.timeOf(h), desk: cellar.Desk{Journal: h, State: h.state, Station: "sheet", Again: askAgain}}
+	c := &clerk{p: p, h: h, time: p.timeOf(h), desk: cellar.Desk{Journal: h, State: h.state, Station: "sheet",
+		Again: askAgain}}
 	cmd := &cellar.PrintSheet{Head: cellar.Head{By: by}}
 	if h.rehearsal() {
 		cmd.Written = c.time.now()
@@ -100,7 +102,8 @@ func (p *program) noted(ctx context.Context, h *held, by cellar.Initials, back b
 // journal, so that a sheet and a journal can be held against each other.
 func (p *program) sheetText(h *held, now time.Time, back bool) string {
 	seq, hash := h.head()
-	s := handover.Sheet(h.state, now, sheet.Mark{Seq: uint64(seq), Hash: hash, Version: versionName(), Demo: h.rehearsal()})
+	s := handover.Sheet(h.state, now, sheet.Mark{Seq: uint64(seq), Hash: hash, Version: versionName(),
+		Demo: h.rehearsal()})
 	if back {
 		return paper.Full(s)
 	}
@@ -116,7 +119,7 @@ func (p *program) saveSheet(out, path, text string) error {
 		}
 	}
 	if err := os.WriteFile(out, []byte(text), 0o644); err != nil {
-		return refused("Name another place with --out.", "The sheet could not be written: %v.", err)
+		return refused("Name another place with --out.", "The sheet could not be saved: %v.", err)
 	}
 	_, err := fmt.Fprintf(p.stdout, "The sheet is in %s.\n", out)
 	return err

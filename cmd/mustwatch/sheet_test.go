@@ -27,10 +27,12 @@ func TestASheetPrintedForAPersonIsNoted(t *testing.T) {
 	require.NotEqual(t, looked, up("--by", "DO"))
 	b.clock = b.clock.Add(10 * time.Minute)
 	moved := b.clock.Add(-30 * time.Minute).Format(time.RFC3339)
-	b.pipe(`{"do":"move","by":"RV","at":"` + moved + `","from":"S1","to":[{"vessel":"S4","volume":"100 US gal"}],"part":true,"happened":true,"answers":[{"rule":"W15"},{"rule":"D20"}]}`)
+	b.pipe(`{"do":"move","by":"RV","at":"` + moved + `","from":"S1","to":[{"vessel":"S4","volume":"100 US gal"}],` +
+		`"part":true,"happened":true,"answers":[{"rule":"W15"},{"rule":"D20"}]}`)
 	require.Equal(t, endDone, b.run("enter", "-"), b.err.String())
 	up("--back")
-	assert.Regexp(t, `S1 RV CHANGED SINCE YOUR SHEET of 13:00 DO: volume 1180 gal -> 1080 gal`, regexp.MustCompile(`\s+`).ReplaceAllString(b.out.String(), " "))
+	assert.Regexp(t, `S1 RV CHANGED SINCE YOUR SHEET of 13:00 DO: volume 1180 gal -> 1080 gal`,
+		regexp.MustCompile(`\s+`).ReplaceAllString(b.out.String(), " "))
 }
 
 func TestASheetForNobodyOfTheHouseIsRefused(t *testing.T) {

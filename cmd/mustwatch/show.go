@@ -26,18 +26,18 @@ func (p *program) showCommand() *cobra.Command {
 		Use:   "show [NAME …]",
 		Short: "Print what every vessel and press holds, as a table or as JSON",
 		Long: fmt.Sprintf(`Prints what vessels and presses hold, their clocks, and what became of every
-load; of all of them, or of those named. It only reads; where a board has the
+load: of all, or of those named. It only reads; where a board has the
 journal open, it asks that board.
 
 With --at it shows the cellar as it was at that instant, by all that is known of
-it now: what was so by then counts, whenever it was written, with what was put
-right and taken back since; what came later does not. The setup of the house
+it now: what was so by then counts, whenever it was saved, with what was
+corrected and taken back since; what came later does not. The setup of the house
 counts as it is now. The time is typed as in a form (2210, 22:10, Fri 07:00,
 "2h ago"), or with its offset (2026-09-25T02:10:00+02:00).
 
 With --json it is one document, format %d. Volumes are whole millilitres, instants
 are RFC 3339 in UTC, lists are in a fixed order, and fields that are not known are
-left out. The balance is always that of the whole cellar.
+missing. The balance is always that of all vessels.
 
 `, document.Format) + showFields,
 		RunE: func(cmd *cobra.Command, args []string) error {
@@ -163,7 +163,8 @@ func oneApart(a, b string) bool {
 	}
 	switch len(b) - len(a) {
 	case 0:
-		return i < len(a) && (a[i+1:] == b[i+1:] || i+1 < len(a) && a[i] == b[i+1] && a[i+1] == b[i] && a[i+2:] == b[i+2:])
+		return i < len(a) && (a[i+1:] == b[i+1:] || i+1 < len(a) && a[i] == b[i+1] && a[i+1] == b[i] &&
+			a[i+2:] == b[i+2:])
 	case 1:
 		return a[i:] == b[i+1:]
 	}

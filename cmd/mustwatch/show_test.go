@@ -73,7 +73,8 @@ func TestShowOfTheDemoAtSixAddsUp(t *testing.T) {
 func TestShowAt(t *testing.T) {
 	b, night := theDemo(t, "06:00")
 	texts := map[string]string{}
-	for _, at := range []string{"2210", "22:10", "22.10", "10:10 pm", "Thu 22:10", "7h50 ago", "2026-09-24T22:10:00+02:00", "2026-09-24T20:10:00Z"} {
+	for _, at := range []string{"2210", "22:10", "22.10", "10:10 pm", "Thu 22:10", "7h50 ago",
+		"2026-09-24T22:10:00+02:00", "2026-09-24T20:10:00Z"} {
 		require.Equal(t, endDone, b.run("show", "--json", "--journal", night, "--at", at), at+b.err.String())
 		texts[b.out.String()] = at
 	}
@@ -93,7 +94,7 @@ func TestShowAt(t *testing.T) {
 	}
 	for at, says := range map[string]string{
 		"2026-09-25T06:01:00+02:00": "is still to come",
-		"+45":                       "is still to come",
+		"+45":                       "is in the future",
 		"25:00":                     "there is no 25:00",
 		"yesterday":                 "type a time such as",
 		"":                          "--at takes a time",
@@ -117,7 +118,8 @@ func TestShowOfSomeNames(t *testing.T) {
 	assert.Equal(t, "504", d.Vessels[0].Vessel)
 	require.Len(t, d.Clocks, 2)
 	assert.Greater(t, len(d.Balance), 20, "of the whole cellar")
-	for name, like := range map[string]string{"p1": "Like it: P1.", "160": "Like it: 106", "1022": "Like it: 102.", "902": "206", "50": "Like it: 501 502 503 504."} {
+	for name, like := range map[string]string{"p1": "Like it: P1.", "160": "Like it: 106", "1022": "Like it: 102.",
+		"902": "206", "50": "Like it: 501 502 503 504."} {
 		require.Equal(t, endUsage, b.run("show", "104", name, "--journal", night), name)
 		assert.Contains(t, b.err.String(), `There is no vessel or press "`+name+`".`)
 		assert.Contains(t, b.err.String(), like)
@@ -133,7 +135,8 @@ func TestShowAsATable(t *testing.T) {
 	require.Equal(t, endDone, b.run("show", "--journal", night), b.err.String())
 	out := b.out.String()
 	assert.Contains(t, out, "Tolvenga Cellars at Fri 25 Sep 2026 02:10 CEST, record ")
-	assert.Regexp(t, `(?m)^504 +contact +39\.4 hL +12\.3 °C +test 03:40 +at opening 501 Gewürztraminer +E-2240 1\.599 g/hL$`, out)
+	assert.Regexp(t, `(?m)^504 +contact +39\.4 hL +12\.3 °C +test 03:40 +at opening 501 Gewürztraminer +E-2240 `+
+		`1\.599 g/hL$`, out)
 	assert.Regexp(t, `(?m)^102 .* test 02:00, rings `, out)
 	assert.Regexp(t, `(?m)^all .* 0\.0 hL$`, out)
 	assert.NotContains(t, out, " \n")

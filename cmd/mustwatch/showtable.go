@@ -24,23 +24,24 @@ const showFields = `  format, seq, at   the version of the document, the last re
                     this vessel by share, of SO2 the gas; per_hl; first_at and
                     first_in: when and where it was poured
     contact         since, due (of its test), row of the card: from_c, to_c, minutes
-    check           the latest: begun, read, sample, control, verdict
+    pectin_test     the latest: begun, read, sample, control, verdict
     can             step (settle, float, move), can, why: codes of rules that speak
                     (H15, W22), else a word: open, contact, check, flotation,
                     hot-hold, weighed, not-before, no-negative, reason … That no
                     rule speaks never says that it is safe.
-  presses           press, state, since, programme, started, end, main_ml and
-                    fraction_ml: what has run; parts: load, variety, g or ml
+  presses           press, state, since, programme, started, end, free_run_ml and
+                    pressings_ml: what has run; parts: load, variety, g or ml
   clocks            subject (kind, name), verb, object, what (act-at, not-before, not-after),
-                    due, state (running, open, rings, seen, put-off), stored:
-                    somebody has set its due, else it follows from what was written
-  faults            what was written and cannot have been: vessel, at, seqs of the
+                    due, state (running, open, rings, acknowledged, snoozed),
+                    set_by_hand: somebody has set its due, else it follows
+                    from what was saved
+  faults            what was saved and cannot have been: vessel, at, seqs of the
                     entries that do not go together, held_ml by the ledger, said_ml
                     by the entry, what, kind: left-more (than there was), held-more
                     (when it was emptied), called-empty (and was not), read-less
                     (than it held before), over-brim, was-empty (when dosed
                     or tested)
-  loss_ml           what was lost in the whole cellar
+  loss_ml           what was lost, all vessels together
   unexplained_ml    what the ledger cannot account for; negative where more went
                     than there was
   balance, total    by load and variety, and in all:
@@ -176,7 +177,8 @@ func (t *table) balance() {
 	t.head("DOSE\tAT\tIN\tGIVEN\t= HELD\t+ OUT\t+ LOSS\t+ UNEXPLAINED")
 	for _, g := range t.d.Given {
 		amount := func(x float64) string { return fmt.Sprintf("%.5g %s", x, g.Unit) }
-		t.row("%s\t%s\t%s\t%s\t%s\t%s\t%s\t%s", g.Product, t.s.Clock(g.FirstAt), g.FirstIn, amount(g.Given), amount(g.Held), amount(g.Out),
+		t.row("%s\t%s\t%s\t%s\t%s\t%s\t%s\t%s", g.Product, t.s.Clock(g.FirstAt), g.FirstIn, amount(g.Given),
+			amount(g.Held), amount(g.Out),
 			amount(g.Loss), amount(g.Unexplained))
 	}
 }

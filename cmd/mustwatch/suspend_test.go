@@ -20,7 +20,8 @@ func (a *atTerminal) since(mark int) string { return a.all()[mark:] }
 func (a *atTerminal) showsSince(mark int, texts ...string) {
 	a.t.Helper()
 	for _, text := range texts {
-		if !assert.Eventually(a.t, func() bool { return strings.Contains(a.since(mark), text) }, time.Minute, 10*time.Millisecond) {
+		if !assert.Eventually(a.t, func() bool { return strings.Contains(a.since(mark), text) }, time.Minute,
+			10*time.Millisecond) {
 			a.t.Fatalf("no %q in %q", text, a.since(mark))
 		}
 	}

@@ -60,7 +60,7 @@ func TestItem17TheScreensLeftBehindGoOn(t *testing.T) {
 
 	for _, station := range []string{other, keeper} {
 		_, _ = at[station].tty.WriteString("rd at " + station + "\r")
-		at[station].shows("written: S1")
+		at[station].shows("saved: S1")
 	}
 	// What one has just written may cover what came from the other; the tank's page has both.
 	for station, from := range map[string]string{keeper: other, other: keeper} {
@@ -118,7 +118,7 @@ func TestItem17ServeWaitsBesideABoard(t *testing.T) {
 		return locked == endLocked && end == endOverdue && said != ""
 	}, time.Minute, 50*time.Millisecond)
 	first := start(t, "--journal", c.journal, "--by", "JS")
-	first.shows("In nobody's hands")
+	first.shows("Not acknowledged")
 	require.NoError(t, rack.cmd.Process.Signal(syscall.SIGTERM))
 	require.Equal(t, endDone, rack.ends(), rack.all())
 	first.shows("The board at rack ended: this screen keeps the clocks now")
@@ -128,7 +128,8 @@ func TestItem17ServeWaitsBesideABoard(t *testing.T) {
 // another past, is not gone on with, and is left as it was.
 func TestItem17WhatAScreenDoesNotTakeOver(t *testing.T) {
 	other := newCellar(t)
-	says := map[string]string{"another journal": "another journal lies there", "an older copy": "it ends at", "another past": "record"}
+	says := map[string]string{"another journal": "another journal lies there", "an older copy": "it ends at",
+		"another past": "record"}
 	for name, put := range map[string]func(t *testing.T, c *cellarOf, old string){
 		"another journal": func(t *testing.T, c *cellarOf, _ string) {
 			copyFile(t, other.journal, c.journal)

@@ -14,7 +14,7 @@ import (
 func (p *program) verifyCommand() *cobra.Command {
 	return &cobra.Command{
 		Use:   "verify",
-		Short: "Check that the journal is whole",
+		Short: "Check that the journal is intact",
 		Long: `Walks every record of the journal from the first to the last, checks that each
 follows from the one before, and says what it found. Nothing is changed.`,
 		Args: noArguments,
@@ -42,11 +42,11 @@ func (p *program) verify(ctx context.Context) error {
 	}
 	kept, err := keptSays(ctx, j, state)
 	if err != nil {
-		return refused("The journal itself is whole.", "%s: %v.", path, err)
+		return refused("The journal itself is intact.", "%s: %v.", path, err)
 	}
 	info := j.Info()
 	seq, hash := j.Head()
-	fmt.Fprintf(p.stdout, "%s is whole.\n", path)
+	fmt.Fprintf(p.stdout, "%s is intact.\n", path)
 	fmt.Fprintf(p.stdout, "  %s journal, begun %s\n", info.Kind, info.Created.UTC().Format(time.RFC3339))
 	fmt.Fprintf(p.stdout, "  %d records, each follows from the one before\n", seq)
 	fmt.Fprintf(p.stdout, "  head %d %s, the one printed on a sheet of this state\n", seq, hash)

@@ -28,7 +28,8 @@ func (p *program) versionCommand() *cobra.Command {
 		Short: "Say which version this is",
 		Args:  noArguments,
 		RunE: func(*cobra.Command, []string) error {
-			_, err := fmt.Fprintf(p.stdout, "mustwatch %s, %s %s/%s\n", versionName(), runtime.Version(), runtime.GOOS, runtime.GOARCH)
+			_, err := fmt.Fprintf(p.stdout, "mustwatch %s, %s %s/%s\n", versionName(), runtime.Version(), runtime.GOOS,
+				runtime.GOARCH)
 			return err
 		},
 	}

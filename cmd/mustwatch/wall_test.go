@@ -17,7 +17,7 @@ func TestTheWallOnAPipe(t *testing.T) {
 		require.Equal(t, endDone, b.run(append(args, "--cols", "80", "--rows", "24")...), b.err.String())
 		lines := strings.Split(strings.TrimSuffix(b.out.String(), "\n"), "\n")
 		assert.Len(t, lines, 24, args)
-		assert.Contains(t, b.out.String(), "NOBODY ENTERS ANY VESSEL")
+		assert.Contains(t, b.out.String(), "NO TANK ENTRY")
 		assert.Contains(t, b.out.String(), "not live")
 		assert.NotContains(t, b.out.String(), "\x1b")
 	}

@@ -54,7 +54,8 @@ func Joined(words []string) []string {
 	var out []string
 	for _, w := range words {
 		last := len(out) - 1
-		if last >= 0 && (!strings.ContainsAny(w[:min(1, len(w))], "0123456789.") || strings.HasSuffix(out[last], "@") || strings.HasSuffix(out[last], "=")) {
+		if last >= 0 && (!strings.ContainsAny(w[:min(1, len(w))], "0123456789.") || strings.HasSuffix(out[last], "@") ||
+			strings.HasSuffix(out[last], "=")) {
 			out[last] += " " + w
 			continue
 		}
@@ -111,14 +112,16 @@ type field struct {
 func one(to *string, name, say string) field     { return field{to: to, name: name, say: say} }
 func many(all *[]string, name, say string) field { return field{all: all, name: name, say: say} }
 
-var kinds = []func() kind{doseKind, makeupKind, so2Kind, sugarKind, strengthKind, dipKind, heatKind, contactKind, blendKind, yieldKind, settleKind, cutKind}
+var kinds = []func() kind{doseKind, makeupKind, so2Kind, sugarKind, strengthKind, dipKind, heatKind, contactKind,
+	blendKind, yieldKind, settleKind, cutKind}
 
 // Kinds lists the calculations.
 func Kinds() []Kind {
 	var out []Kind
 	for _, open := range kinds {
 		k := open()
-		shown := Kind{Name: k.name, Short: k.short, Long: k.long, Example: k.example, Words: k.words, Cautions: caution.Texts(k.cautions...)}
+		shown := Kind{Name: k.name, Short: k.short, Long: k.long, Example: k.example, Words: k.words,
+			Cautions: caution.Texts(k.cautions...)}
 		for _, f := range k.fields {
 			x := Field{Name: f.name, Say: f.say, Many: f.all != nil}
 			if f.to != nil {
@@ -175,7 +178,7 @@ func (f field) fill(typed []string) {
 func (a Answer) finite() error {
 	for _, f := range append(append([]Figure{}, a.Given...), a.Results...) {
 		if math.IsNaN(f.Value) || math.IsInf(f.Value, 0) {
-			return fmt.Errorf("The %s came to no number: type the values anew.", f.Name)
+			return fmt.Errorf("The %s came to no number: type the values again.", f.Name)
 		}
 	}
 	return nil

@@ -76,7 +76,8 @@ func TestSlipsNameTheirField(t *testing.T) {
 // only, and a row that is read as minutes ends a contact that has not begun.
 func TestAWaitWithoutAUnitIsAsked(t *testing.T) {
 	work := func(row string) (Answer, error) {
-		return Work("contact", Values{"row": {row}, "start": {"19:00"}, "reading": {"19:00=16"}}, quantity.Metric.Habit())
+		return Work("contact", Values{"row": {row}, "start": {"19:00"}, "reading": {"19:00=16"}},
+			quantity.Metric.Habit())
 	}
 	_, err := work("15-20=2")
 	require.EqualError(t, err, `"2" has no unit: type 2 h or 2 min.`)
@@ -92,7 +93,8 @@ func TestAWaitWithoutAUnitIsAsked(t *testing.T) {
 // Whatever is typed into whichever fields of a calculation, it answers with numbers
 // or with a sentence.
 func FuzzWork(f *testing.F) {
-	for i, s := range []string{"NaN", "Inf", "-1", "1e308", "", "1,500", "5 gal", "192hL", "3 g/hL", "20:00=13.5", "5mL@96%", "lying", "2 m", "60oe"} {
+	for i, s := range []string{"NaN", "Inf", "-1", "1e308", "", "1,500", "5 gal", "192hL", "3 g/hL", "20:00=13.5",
+		"5mL@96%", "lying", "2 m", "60oe"} {
 		f.Add(uint8(i), uint64(7), s, "192 hL")
 		f.Add(uint8(i), uint64(1<<40-1), s, s)
 	}
@@ -119,7 +121,8 @@ func FuzzWork(f *testing.F) {
 			return
 		}
 		for _, x := range slices.Concat(got.Given, got.Results) {
-			if math.IsNaN(x.Value) || math.IsInf(x.Value, 0) || strings.Contains(x.Text, "NaN") || strings.Contains(x.Text, "Inf") {
+			if math.IsNaN(x.Value) || math.IsInf(x.Value, 0) || strings.Contains(x.Text, "NaN") ||
+				strings.Contains(x.Text, "Inf") {
 				t.Fatalf("%s %v: %+v", k.Name, v, x)
 			}
 		}
@@ -167,7 +170,8 @@ func TestCalculationsPrintTheirCautions(t *testing.T) {
 		{"heat", Values{"reading": {"20:00=13", "21:00=10"}, "target": {"-2"}}, []caution.Code{caution.Freezing}},
 		{"heat", Values{"sugar-use": {"2.9"}, "from": {"26"}, "to": {"46"}}, []caution.Code{caution.Scald}},
 		{"strength", Values{"part": {"5mL@96%", "5mL@0%"}}, []caution.Code{caution.Flammable}},
-		{"dip", Values{"shape": {"lying"}, "diameter": {"2m"}, "length": {"3m"}, "height": {"50cm"}}, []caution.Code{caution.Lid}},
+		{"dip", Values{"shape": {"lying"}, "diameter": {"2m"}, "length": {"3m"}, "height": {"50cm"}},
+			[]caution.Code{caution.Lid}},
 	} {
 		a, err := Work(c.kind, c.v, quantity.Metric.Habit())
 		require.NoError(t, err, "%s %v", c.kind, c.v)

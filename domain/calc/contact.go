@@ -81,8 +81,10 @@ func (r *asked) due(a *Answer, run contact.Run, at time.Time) {
 	d := run.Deadline(at)
 	since := func(t time.Time) float64 { return t.Sub(run.Start).Hours() }
 	a.Given = append(a.Given, Figure{"now", since(at), "h", hour(at, run.Start)})
-	a.Working = []string{"due = start + the card's row at the lowest temperature since the start; an edge belongs to the colder row",
-		"model: progress = ∫ dt ÷ hours of the card at the temperature, ln hours straight over 1/T between the middles of the rows"}
+	a.Working = []string{"due = start + the card's row at the lowest temperature since the start; an edge belongs " +
+		"to the colder row",
+		"model: progress = ∫ dt ÷ hours of the card at the temperature, ln hours straight over 1/T between the " +
+			"middles of the rows"}
 	a.Notes = append(a.Notes, "Basis of the due: "+d.Basis.In(text.Units(run.Units))+".")
 	if d.HasDue {
 		a.Results = append(a.Results, Figure{"due", since(d.Due), "h", hour(d.Due, run.Start)})
@@ -98,8 +100,10 @@ func (r *asked) due(a *Answer, run contact.Run, at time.Time) {
 		a.Notes = append(a.Notes, "The model has no due: "+string(d.ModelWhy)+".")
 	}
 	if early, late, ok := run.Spread(at); ok {
-		a.Results = append(a.Results, Figure{"earliest", since(early), "h", hour(early, run.Start)}, Figure{"latest", since(late), "h", hour(late, run.Start)})
-		a.Notes = append(a.Notes, "Earliest and latest of three: the model, and the row by the lowest and by the highest published activation energy, "+
+		a.Results = append(a.Results, Figure{"earliest", since(early), "h", hour(early, run.Start)}, Figure{"latest",
+			since(late), "h", hour(late, run.Start)})
+		a.Notes = append(a.Notes, "Earliest and latest of three: the model, and the row by the lowest and by the "+
+			"highest published activation energy, "+
 			"9.2 and 80.3 kJ/mol.")
 	}
 	if d.Cold {
@@ -118,9 +122,11 @@ func (r *asked) card(f contactFlags) contact.Card {
 		band, wait, _ := strings.Cut(s, "=")
 		from, to, ok := strings.Cut(strings.NewReplacer("–", "-", "°C", "", "..", "-").Replace(band), "-")
 		if !ok && r.fault == nil {
-			r.fault = slip("row", "", errors.New("Type a row of the card with its band and its wait, such as 12-15=3h."))
+			r.fault = slip("row", "",
+				errors.New("Type a row of the card with its band and its wait, such as 12-15=3h."))
 		}
-		c.Rows = append(c.Rows, contact.Row{From: r.celsius("row", from), To: r.celsius("row", to), Wait: r.wait("row", wait)})
+		c.Rows = append(c.Rows, contact.Row{From: r.celsius("row", from), To: r.celsius("row", to), Wait: r.wait("row",
+			wait)})
 	}
 	c.Floor = r.celsius("floor", f.floor)
 	if r.sys == quantity.US && f.floor == "0" {

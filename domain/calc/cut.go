@@ -33,7 +33,8 @@ solids, warms and moves: the figure is an indication and opens nothing.`,
 }
 
 func (r *asked) settling(f settleFlags) (Answer, error) {
-	p := tank.Particle{Diameter: r.plain("particle", f.particle, 10_000, "µm", "um"), Heavier: r.plain("heavier", f.heavier, 10_000, "kg/m³", "kg/m3"),
+	p := tank.Particle{Diameter: r.plain("particle", f.particle, 10_000, "µm", "um"), Heavier: r.plain("heavier",
+		f.heavier, 10_000, "kg/m³", "kg/m3"),
 		Viscosity: r.plain("viscosity", f.viscosity, 1000, "mPa·s", "mPas", "cP")}
 	if r.fault != nil {
 		return Answer{}, nil
@@ -42,10 +43,13 @@ func (r *asked) settling(f settleFlags) (Answer, error) {
 	if err != nil {
 		return Answer{}, err
 	}
-	a := Answer{Title: "Settling, an indication", Working: []string{"speed = g × diameter² × heavier ÷ (18 × viscosity)"},
+	a := Answer{Title: "Settling, an indication",
+		Working: []string{"speed = g × diameter² × heavier ÷ (18 × viscosity)"},
 		Sources: []string{"Stokes' law as in White Wine Technology, 2022, ch. 8.4: dilute, round, no convection"},
-		Notes:   []string{"Solids hinder each other, warm juice stirs itself, and pectin holds them up: look, do not calculate."}}
-	a.Given = []Figure{{"particle", p.Diameter, "µm", plainly(p.Diameter, 1) + " µm"}, {"heavier", p.Heavier, "kg/m3", plainly(p.Heavier, 1) + " kg/m3"},
+		Notes: []string{"Solids hinder each other, warm juice stirs itself, and pectin holds them up: look, do " +
+			"not calculate."}}
+	a.Given = []Figure{{"particle", p.Diameter, "µm", plainly(p.Diameter, 1) + " µm"}, {"heavier", p.Heavier, "kg/m3",
+		plainly(p.Heavier, 1) + " kg/m3"},
 		{"viscosity", p.Viscosity, "mPa·s", plainly(p.Viscosity, 2) + " mPa·s"}}
 	a.Results = []Figure{{"speed", 1000 * v, "mm/h", digits(1000*v, 1) + " mm/h"}}
 	if f.height == "" {
@@ -98,7 +102,8 @@ func (r *asked) conductivity(field, s string) float64 {
 }
 
 // zones say where in the published trial a pressing would stand.
-var zones = []string{"like the first zone of the trial", "like the second zone", "like the third zone", "like the end of the last zone: heavy press juice"}
+var zones = []string{"like the first zone of the trial", "like the second zone", "like the third zone",
+	"like the end of the last zone: heavy press juice"}
 
 func (r *asked) cut(f cutFlags) (Answer, error) {
 	first, now := r.conductivity("first", f.first), r.conductivity("now", f.now)
@@ -110,9 +115,11 @@ func (r *asked) cut(f cutFlags) (Answer, error) {
 		return Answer{}, err
 	}
 	a := Answer{Title: "Cut of a pressing", Working: []string{"rise = now ÷ first free run − 1"}}
-	a.Given = []Figure{{"first free run", first, "mS/cm", plainly(first, 3) + " mS/cm"}, {"now", now, "mS/cm", plainly(now, 3) + " mS/cm"}}
+	a.Given = []Figure{{"first free run", first, "mS/cm", plainly(first, 3) + " mS/cm"}, {"now", now, "mS/cm",
+		plainly(now, 3) + " mS/cm"}}
 	a.Results = []Figure{{"rise", rise, "%", digits(rise, 1) + " %"}, {"zone", float64(zone), "", zones[zone]}}
-	a.Notes = []string{fmt.Sprintf("In the trial the zones rose by 11 %%, 6.7 %% and 20.4 %%, %.0f %% in all. One press, one year: the house's own cut comes first.", press.Compound(press.Rises...))}
+	a.Notes = []string{fmt.Sprintf("In the trial the zones rose by 11 %%, 6.7 %% and 20.4 %%, %.0f %% in all. One "+
+		"press, one year: the house's own cut comes first.", press.Compound(press.Rises...))}
 	a.Sources = []string{"ITV France, J.-L. Favarel, 1998: conductivity along a continuous press"}
 	return a, nil
 }

@@ -28,14 +28,14 @@ are inside measures; the height is above the lowest inside point.
   lying    --diameter --length [--head]
   oval     --width --tall --length
   box      --length --width --tall
-  vat      --bottom-diameter --top-diameter --tall
+  tapered  --bottom-diameter --top-diameter --tall
   table    --mark 0cm=0hL --mark 50cm=18.2hL …`,
 		example: `  mustwatch calc dip --shape lying --diameter 2m --length 3m --height 50cm
   mustwatch calc dip --shape lying --diameter 48in --length 96in --height 19.2in --units us
   mustwatch calc dip --shape upright --diameter 2m --wall 4m --bottom cone --depth 50cm --dip 1.2m
   mustwatch calc dip --shape table --mark 0cm=0.4hL --mark 50cm=18.2hL --mark 100cm=40hL --height 72cm`,
 		fields: []field{
-			one(&f.shape, "shape", "`shape`: upright, lying, oval, box, vat or table"),
+			one(&f.shape, "shape", "`shape`: upright, lying, oval, box, tapered or table"),
 			one(&f.diameter, "diameter", "inside `diameter`"),
 			one(&f.length, "length", "inside `length`, without its heads"),
 			one(&f.width, "width", "inside `width`"),
@@ -47,8 +47,8 @@ are inside measures; the height is above the lowest inside point.
 			one(&f.outlet, "outlet", "`diameter` of the outlet of a cone"),
 			one(&f.top, "top", "`height` of a conical top"),
 			one(&f.neck, "neck", "`diameter` of the neck"),
-			one(&f.bottomWide, "bottom-diameter", "`diameter` below, of a vat"),
-			one(&f.topWide, "top-diameter", "`diameter` above, of a vat"),
+			one(&f.bottomWide, "bottom-diameter", "`diameter` below, of a tapered tank"),
+			one(&f.topWide, "top-diameter", "`diameter` above, of a tapered tank"),
 			one(&f.height, "height", "`height` of the liquid"),
 			one(&f.dip, "dip", "dip from above, a `length`"),
 			one(&f.reference, "reference", "`height` of the point the dip is from, else the top of the vessel"),
@@ -85,18 +85,22 @@ func (r *asked) maybe(field, s string) tank.Length {
 // there.
 func (r *asked) vessel(f dipFlags) tank.Shape {
 	in := tank.Inside{Shape: f.shape, Bottom: f.bottom}
-	need := map[string][]string{"upright": {"diameter", "wall"}, "lying": {"diameter", "length"}, "oval": {"width", "tall", "length"},
-		"box": {"length", "width", "tall"}, "vat": {"bottom-diameter", "top-diameter", "tall"}, "table": {}}[strings.ToLower(f.shape)]
+	need := map[string][]string{"upright": {"diameter", "wall"}, "lying": {"diameter", "length"}, "oval": {"width",
+		"tall", "length"},
+		"box": {"length", "width", "tall"}, "tapered": {"bottom-diameter", "top-diameter", "tall"},
+		"table": {}}[strings.ToLower(f.shape)]
 	if need == nil {
-		r.fault = missing("shape takes upright, lying, oval, box, vat or table, not %q.", f.shape)
+		r.fault = missing("shape takes upright, lying, oval, box, tapered or table, not %q.", f.shape)
 		return nil
 	}
 	for _, m := range []struct {
 		to          *tank.Length
 		name, typed string
 	}{
-		{&in.Diameter, "diameter", f.diameter}, {&in.Wall, "wall", f.wall}, {&in.Width, "width", f.width}, {&in.Below, "bottom-diameter", f.bottomWide},
-		{&in.Above, "top-diameter", f.topWide}, {&in.Tall, "tall", f.tall}, {&in.Length, "length", f.length}, {&in.Head, "head", f.head}, {&in.Depth, "depth", f.depth},
+		{&in.Diameter, "diameter", f.diameter}, {&in.Wall, "wall", f.wall}, {&in.Width, "width", f.width},
+		{&in.Below, "bottom-diameter", f.bottomWide},
+		{&in.Above, "top-diameter", f.topWide}, {&in.Tall, "tall", f.tall}, {&in.Length, "length", f.length},
+		{&in.Head, "head", f.head}, {&in.Depth, "depth", f.depth},
 		{&in.Outlet, "outlet", f.outlet}, {&in.Top, "top", f.top}, {&in.Neck, "neck", f.neck},
 	} {
 		if m.typed != "" || slices.Contains(need, m.name) {
@@ -125,7 +129,8 @@ func (r *asked) dip(f dipFlags) (Answer, error) {
 		return Answer{}, missing("Bringing a volume to 20 °C takes both temp and brix.")
 	}
 	s := r.vessel(f)
-	a := Answer{Title: "Dip, " + strings.ToLower(f.shape) + " vessel", Sources: []string{"closed form of the shape, from inside measures"}}
+	a := Answer{Title: "Dip, " + strings.ToLower(f.shape) + " vessel",
+		Sources: []string{"closed form of the shape, from inside measures"}}
 	if f.marks != nil {
 		a.Sources = []string{"the vessel's own dip table"}
 	}
@@ -143,9 +148,11 @@ func (r *asked) dip(f dipFlags) (Answer, error) {
 	if err != nil {
 		return a, slip(map[bool]string{true: "dip", false: "height"}[f.dip != ""], "", err)
 	}
-	a.Given = append(a.Given, r.ofLength("height of the liquid", l.Height), r.ofLength("height of the vessel", s.Height()))
+	a.Given = append(a.Given, r.ofLength("height of the liquid", l.Height), r.ofLength("height of the vessel",
+		s.Height()))
 	a.Working = append(a.Working, "volume = "+l.Formula)
-	a.Results = []Figure{r.ofVolume("volume", l.Volume), r.ofVolume("to the brim", l.Ullage()), r.ofVolume("brim", l.Brim), {"full", float64(l.Full()), "%", digits(float64(l.Full()), 1) + " %"}}
+	a.Results = []Figure{r.ofVolume("volume", l.Volume), r.ofVolume("to the brim", l.Ullage()), r.ofVolume("brim",
+		l.Brim), {"full", float64(l.Full()), "%", digits(float64(l.Full()), 1) + " %"}}
 	r.dipLimit(&a, l, f.limit)
 	if f.temp == "" || r.fault != nil {
 		return a, nil
@@ -159,7 +166,8 @@ func (r *asked) dip(f dipFlags) (Answer, error) {
 		return a, err
 	}
 	a.Given = append(a.Given, r.ofCelsius("temperature", t), Figure{"sugar", float64(b), "°Brix", b.String()})
-	a.Working = append(a.Working, "volume at 20 °C = volume × density at its temperature ÷ density at 20 °C, as sucrose")
+	a.Working = append(a.Working,
+		"volume at 20 °C = volume × density at its temperature ÷ density at 20 °C, as sucrose")
 	a.Results = append(a.Results, r.ofVolume("at 20 °C", at20))
 	a.Sources = append(a.Sources, "density of sucrose: ICUMSA SPS-4 (from memory, checked against NBS C440)")
 	return a, nil
@@ -191,8 +199,10 @@ func ForInside(in tank.Inside) Values {
 	if in.Shape == "" {
 		v["shape"] = []string{"table"}
 	}
-	for name, l := range map[string]tank.Length{"diameter": in.Diameter, "wall": in.Wall, "width": in.Width, "bottom-diameter": in.Below,
-		"top-diameter": in.Above, "tall": in.Tall, "length": in.Length, "head": in.Head, "depth": in.Depth, "outlet": in.Outlet, "top": in.Top, "neck": in.Neck} {
+	for name, l := range map[string]tank.Length{"diameter": in.Diameter, "wall": in.Wall, "width": in.Width,
+		"bottom-diameter": in.Below,
+		"top-diameter":    in.Above, "tall": in.Tall, "length": in.Length, "head": in.Head, "depth": in.Depth,
+		"outlet": in.Outlet, "top": in.Top, "neck": in.Neck} {
 		if l > 0 {
 			v[name] = []string{l.String()}
 		}

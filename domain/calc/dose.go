@@ -105,7 +105,8 @@ func doseWorking(juice quantity.Volume, grapes quantity.Mass, rate quantity.Rate
 	if grapes > 0 {
 		what = plainly(grapes.Tonnes(), 4) + " t"
 	}
-	return fmt.Sprintf("amount = %s × %s %s = %s, rounded to %s", what, plainly(per.Value, 4), base, need, dose.Step(need))
+	return fmt.Sprintf("amount = %s × %s %s = %s, rounded to %s", what, plainly(per.Value, 4), base, need,
+		dose.Step(need))
 }
 
 func (r *asked) doseBasis(a *Answer, rate quantity.Rate, yield string) {
@@ -148,14 +149,16 @@ func (r *asked) doseWater(a *Answer, need quantity.Amount, juice quantity.Volume
 		var ratio float64
 		r.read("ratio", func() (err error) { ratio, err = dose.ParseRatio(f.ratio, r.habit); return err })
 		water := dose.Water(need, ratio)
-		a.Working = append(a.Working, "make-up water = product × "+plainly(ratio, 2)+" (litres for a kilogram or a litre)")
+		a.Working = append(a.Working, "make-up water = product × "+plainly(ratio,
+			2)+" (litres for a kilogram or a litre)")
 		a.Results = append(a.Results, r.ofAmount("water", quantity.Amount{Volume: water}))
 		waters = append(waters, water)
 	case f.slurry != "":
 		percent := r.plain("slurry", f.slurry, 100, "% w/v", "%")
 		slurry := dose.Slurry(need.Mass, quantity.Percent(percent))
 		if slurry == 0 && r.fault == nil {
-			r.fault = slip("slurry", "", errors.New("A slurry holds more than 0 and up to 50 % w/v of a powder, such as 5%."))
+			r.fault = slip("slurry", "", errors.New("A slurry holds more than 0 and up to 50 % w/v of a powder, "+
+				"such as 5%."))
 		}
 		a.Working = append(a.Working, "slurry = powder ÷ "+plainly(percent*10, 2)+" g/L; all of it counts as water")
 		a.Results = append(a.Results, r.ofAmount("slurry", quantity.Amount{Volume: slurry}))
@@ -199,7 +202,8 @@ func (r *asked) doseTub(a *Answer, need quantity.Amount, f doseFlags) {
 	}
 	got := r.amount("weighed", f.weighed)
 	if r.fault == nil && got.Liquid() != need.Liquid() {
-		r.fault = slip("weighed", "", errors.New("What was weighed and the dose are of one kind: type both in g or both in mL."))
+		r.fault = slip("weighed", "", errors.New("What was weighed and the dose are of one kind: type both in g or "+
+			"both in mL."))
 	}
 	a.Given = append(a.Given, r.ofAmount("weighed", got))
 	a.Working = append(a.Working, "off = (weighed − needed) ÷ needed")

@@ -56,7 +56,8 @@ func heatKind() kind {
 			case f.volume != "" && f.from != "" && f.to != "":
 				return r.energy(f)
 			}
-			return Answer{}, missing("heat takes volume, from and to, or reading and target, or sugar-use, from and to.")
+			return Answer{},
+				missing("heat takes volume, from and to, or reading and target, or sugar-use, from and to.")
 		}}
 }
 
@@ -78,7 +79,8 @@ func (r *asked) body(a *Answer, f heatFlags) heat.Body {
 		r.read("brix", func() (err error) { b.Cp, err = heat.Cp(sugar, 20); return err })
 		basis = "specific heat of sucrose by Bubník 1995 (from memory), at 20 °C"
 	}
-	a.Given = append(a.Given, Figure{"density", float64(b.Density), "kg/L", b.Density.String()}, Figure{"specific heat", float64(b.Cp), "kJ/(kg·K)", b.Cp.String()})
+	a.Given = append(a.Given, Figure{"density", float64(b.Density), "kg/L", b.Density.String()}, Figure{"specific heat",
+		float64(b.Cp), "kJ/(kg·K)", b.Cp.String()})
 	a.Sources = append(a.Sources, basis)
 	return b
 }
@@ -97,7 +99,8 @@ func (r *asked) energy(f heatFlags) (Answer, error) {
 	}
 	a.dangers = caution.OfMust(from, to)
 	a.Working = []string{"energy = volume × density × specific heat × difference"}
-	a.Results = []Figure{{"mass", b.Mass().Kilograms(), "kg", plainly(b.Mass().Kilograms(), 0) + " kg"}, {"energy", e.KWh(), "kWh", e.String()}}
+	a.Results = []Figure{{"mass", b.Mass().Kilograms(), "kg", plainly(b.Mass().Kilograms(), 0) + " kg"},
+		{"energy", e.KWh(), "kWh", e.String()}}
 	if f.power != "" {
 		var p heat.Power
 		r.read("power", func() (err error) { p, err = heat.ParsePower(f.power, r.habit); return err })
@@ -153,7 +156,8 @@ func (r *asked) clock(field, s string) (at time.Time) {
 	r.read(field, func() error {
 		h, m, err := daytime.Parse(s)
 		if err != nil {
-			return errors.New("Type a time of the clock, such as 20:00 or 2000, and for a reading its temperature, such as 20:00=13.5.")
+			return errors.New("Type a time of the clock, such as 20:00 or 2000, and for a reading its temperature, " +
+				"such as 20:00=13.5.")
 		}
 		at = anyDay.Add(time.Duration(h)*time.Hour + time.Duration(m)*time.Minute)
 		return nil
@@ -182,7 +186,8 @@ func (r *asked) cooling(f heatFlags) (Answer, error) {
 	}
 	fit := func() (heat.Curve, error) { return heat.FitStraight(rs) }
 	a.Working = []string{"least squares of T = begin + slope × h through the readings"}
-	a.Notes = []string{"Without the temperature of the coolant a line is drawn: real cooling slows down, so this is the earliest it can be."}
+	a.Notes = []string{"Without the temperature of the coolant a line is drawn: real cooling slows down, so this is " +
+		"the earliest it can be."}
 	if f.coolant != "" {
 		coolant := r.celsius("coolant", f.coolant)
 		a.Given = append(a.Given, r.ofCelsius("coolant", coolant))
@@ -204,8 +209,10 @@ func (r *asked) cooling(f heatFlags) (Answer, error) {
 		return a, err
 	}
 	left := at.Sub(c.Last.At)
-	a.Results = []Figure{{"meets " + target.Text(r.sys), at.Sub(c.Start).Hours(), "h", hour(at, c.Start)}, {"after the last reading", left.Hours(), "h", quantity.Span(left.Round(time.Minute)).String()},
-		{"pace", c.PerHour, pace(c), plainly(c.PerHour, 4) + " " + pace(c)}, {"farthest reading", c.Worst, "K", digits(c.Worst, 1) + " K off the curve"}}
+	a.Results = []Figure{{"meets " + target.Text(r.sys), at.Sub(c.Start).Hours(), "h", hour(at, c.Start)},
+		{"after the last reading", left.Hours(), "h", quantity.Span(left.Round(time.Minute)).String()},
+		{"pace", c.PerHour, pace(c), plainly(c.PerHour, 4) + " " + pace(c)}, {"farthest reading", c.Worst, "K",
+			digits(c.Worst, 1) + " K off the curve"}}
 	if left < 0 {
 		a.Notes = append(a.Notes, "By these readings the target was met already.")
 	}
@@ -230,7 +237,8 @@ func (r *asked) drift(f heatFlags) (Answer, error) {
 	if err != nil {
 		return Answer{}, err
 	}
-	a := Answer{Title: "Drift without cooling", Given: []Figure{{"sugar used", use, "g/L/h", plainly(use, 2) + " g/L an hour"}, r.ofCelsius("now", from), r.ofCelsius("limit", to)}}
+	a := Answer{Title: "Drift without cooling", Given: []Figure{{"sugar used", use, "g/L/h",
+		plainly(use, 2) + " g/L an hour"}, r.ofCelsius("now", from), r.ofCelsius("limit", to)}}
 	s, err := heat.UntilLimit(from, to, d)
 	if err != nil {
 		return a, err

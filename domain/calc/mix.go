@@ -26,7 +26,8 @@ func strengthKind() kind {
 		cautions: []caution.Code{caution.Flammable},
 		work: func(r *asked) (Answer, error) {
 			if len(parts) == 0 {
-				return Answer{}, missing("strength takes parts, volumes with their strengths, such as 5mL@96%% 5mL@0%%.")
+				return Answer{},
+					missing("strength takes parts, volumes with their strengths, such as 5mL@96%% 5mL@0%%.")
 			}
 			return r.strength(parts, to)
 		}}
@@ -39,7 +40,8 @@ func (r *asked) strength(args []string, to string) (Answer, error) {
 		var p strength.Part
 		r.readOne("part", s, func() (err error) { p, err = strength.ParsePart(s, r.habit); return err })
 		parts = append(parts, p)
-		a.Given = append(a.Given, Figure{fmt.Sprintf("part %d", i+1), float64(p.Volume), "mL", fmt.Sprintf("%s mL at %s %% vol", plainly(float64(p.Volume), 2), plainly(float64(p.ABV), 2))})
+		a.Given = append(a.Given, Figure{fmt.Sprintf("part %d", i+1), float64(p.Volume), "mL",
+			fmt.Sprintf("%s mL at %s %% vol", plainly(float64(p.Volume), 2), plainly(float64(p.ABV), 2))})
 	}
 	if r.fault != nil {
 		return a, nil
@@ -53,7 +55,8 @@ func (r *asked) strength(args []string, to string) (Answer, error) {
 	a.Results = []Figure{
 		{"strength", float64(m.ABV), "% vol", digits(float64(m.ABV), 1) + " % vol"},
 		{"without contraction", float64(m.Naive), "% vol", digits(float64(m.Naive), 1) + " % vol"},
-		{"volume", float64(m.Volume), "mL", plainly(float64(m.Volume), 2) + " mL of " + plainly(float64(m.Poured), 2) + " mL poured"},
+		{"volume", float64(m.Volume), "mL", plainly(float64(m.Volume), 2) + " mL of " + plainly(float64(m.Poured),
+			2) + " mL poured"},
 		{"contraction", 100 * m.Contraction, "%", digits(100*m.Contraction, 2) + " %"},
 	}
 	if to != "" {
@@ -63,11 +66,13 @@ func (r *asked) strength(args []string, to string) (Answer, error) {
 			return a, err
 		}
 		a.Working = append(a.Working, "water = what the same ethanol weighs at the target, less what the mix weighs")
-		a.Results = append(a.Results, Figure{"water to " + plainly(target, 1) + " %", float64(water), "mL", plainly(float64(water), 2) + " mL"})
+		a.Results = append(a.Results, Figure{"water to " + plainly(target, 1) + " %", float64(water), "mL",
+			plainly(float64(water), 2) + " mL"})
 	}
 	a.Notes = []string{"With juice in place of water this is an estimate: its sugar is not in the table."}
 	if c, known, err := strength.FlashPoint(m.ABV); err == nil && known {
-		a.Notes = append(a.Notes, "Flammable: its vapour can catch fire from about "+strings.Replace(quantity.Celsius(c).Text(r.sys), ".0 ", " ", 1)+" on. No flame, cap on.")
+		a.Notes = append(a.Notes, "Flammable: its vapour can catch fire from about "+
+			strings.Replace(quantity.Celsius(c).Text(r.sys), ".0 ", " ", 1)+" on. No flame, cap on.")
 		a.Sources = append(a.Sources, "flash points: engineering reference table, closed cup")
 	}
 	return a, nil
@@ -85,8 +90,10 @@ func so2Kind() kind {
 		fields: []field{
 			one(&f.volume, "volume", "`juice` to treat"),
 			one(&f.rate, "rate", "`dose` of SO2 itself, such as 50mg/L"),
-			one(&f.share, "share", "SO2 in the metabisulphite, a setting of the house: `57.6%` in theory, 57% for powder that has stood"),
-			one(&f.solution, "solution", "`strength` of a solution, such as 150g/L, '5% SO2' or '10% salt' (of metabisulphite); per cent are w/v"),
+			one(&f.share, "share", "SO2 in the metabisulphite, a setting of the house: `57.6%` in theory, 57% for "+
+				"powder that has stood"),
+			one(&f.solution, "solution", "`strength` of a solution, such as 150g/L, '5% SO2' or '10% salt' (of "+
+				"metabisulphite); per cent are w/v"),
 			one(&f.ph, "ph", "`pH` of the must"),
 			one(&f.free, "free", "free SO2 in `mg/L`"),
 			one(&f.molecular, "molecular", "molecular SO2 wanted in `mg/L`"),
@@ -120,9 +127,11 @@ func (r *asked) sulphite(f so2Flags) (Answer, error) {
 	if err != nil {
 		return Answer{}, err
 	}
-	a := Answer{Title: "SO2", Given: []Figure{r.ofVolume("juice", volume), r.ofRate("SO2", rate), ofShare("share in the powder", 100*share)}}
+	a := Answer{Title: "SO2", Given: []Figure{r.ofVolume("juice", volume), r.ofRate("SO2", rate),
+		ofShare("share in the powder", 100*share)}}
 	a.Working = []string{"SO2 = juice × rate", "metabisulphite = SO2 ÷ share"}
-	a.Results = []Figure{r.ofAmount("as gas", quantity.Amount{Mass: s.Gas}), r.ofAmount("as metabisulphite", quantity.Amount{Mass: s.Powder})}
+	a.Results = []Figure{r.ofAmount("as gas", quantity.Amount{Mass: s.Gas}), r.ofAmount("as metabisulphite",
+		quantity.Amount{Mass: s.Powder})}
 	if s.Solution > 0 {
 		a.Given = append(a.Given, Figure{"solution", strong.Value, "g/L", strong.String() + " of SO2"})
 		a.Working = append(a.Working, "solution = SO2 ÷ strength")
@@ -132,7 +141,8 @@ func (r *asked) sulphite(f so2Flags) (Answer, error) {
 	if says := strong.BelowCodex(); says != "" {
 		a.Notes = append(a.Notes, says)
 	}
-	a.Sources = []string{"potassium metabisulphite: 2 × 64.06 ÷ 222.32 = 57.6 % SO2; the share is a setting of the house"}
+	a.Sources = []string{"potassium metabisulphite: 2 × 64.06 ÷ 222.32 = 57.6 % SO2; the share is a setting of the " +
+		"house"}
 	return a, nil
 }
 
@@ -163,7 +173,8 @@ func (r *asked) so2Share(field, s string) (share float64) {
 func (r *asked) molecular(f so2Flags) (Answer, error) {
 	var ph quantity.PH
 	r.read("ph", func() error { return ph.ReadTyped(f.ph, r.habit) })
-	pka, source := must.CautiousPKa, "pKa 1.81: fits the table of Enology Briefs I(1), University of California, 1982; the cautious side at 12 % vol"
+	pka, source := must.CautiousPKa, "pKa 1.81: fits the table of Enology Briefs I(1), University of California, "+
+		"1982; the cautious side at 12 % vol"
 	switch {
 	case f.pka != "" && f.abv == "" && f.temp == "":
 		pka, source = must.PKa(r.plain("pka", f.pka, 14)), "the pKa as typed"
@@ -183,7 +194,8 @@ func (r *asked) molecular(f so2Flags) (Answer, error) {
 	if err != nil {
 		return Answer{}, err
 	}
-	a := Answer{Title: "Molecular SO2", Given: []Figure{{"pH", float64(ph), "", ph.String()}, {"pKa", float64(pka), "", plainly(float64(pka), 3)}}}
+	a := Answer{Title: "Molecular SO2", Given: []Figure{{"pH", float64(ph), "", ph.String()}, {"pKa", float64(pka), "",
+		plainly(float64(pka), 3)}}}
 	a.Working = []string{"share = 1 ÷ (1 + 10^(pH − pKa))"}
 	a.Results = []Figure{{"molecular share", float64(share), "%", digits(float64(share), 2) + " %"}}
 	switch {
@@ -229,7 +241,8 @@ func blendKind() kind {
 func (r *asked) blend(what string, args []string) (Answer, error) {
 	var p blend.Property
 	r.read("what", func() (err error) { p, err = blend.ParseProperty(what); return err })
-	a := Answer{Title: "Blend, " + string(p), Working: []string{"value = Σ (volume × value) ÷ Σ volume"}, Sources: []string{"additive by volume"}}
+	a := Answer{Title: "Blend, " + string(p), Working: []string{"value = Σ (volume × value) ÷ Σ volume"},
+		Sources: []string{"additive by volume"}}
 	var lots []blend.Lot
 	for i, s := range args {
 		amount, value, ok := strings.Cut(s, "@")
@@ -263,7 +276,8 @@ func (r *asked) blend(what string, args []string) (Answer, error) {
 		r.asBrix(&a, b.Value)
 	}
 	for i, s := range b.Shares {
-		a.Results = append(a.Results, Figure{fmt.Sprintf("share of lot %d", i+1), float64(s), "%", digits(float64(s), 1) + " %"})
+		a.Results = append(a.Results, Figure{fmt.Sprintf("share of lot %d", i+1), float64(s), "%", digits(float64(s),
+			1) + " %"})
 	}
 	if b.Rough {
 		a.Notes = []string{"Temperatures add up by heat, not quite by volume: an estimate."}

@@ -47,7 +47,8 @@ func (r *asked) sugar(text, temp, with, by string) (Answer, error) {
 	if err != nil {
 		return a, err
 	}
-	a.Working = append(a.Working, "°Oe = (SG − 1) × 1000; °Bé = 145 − 145/SG; °Oe = KMW × (0.022 KMW + 4.54); SG = density ÷ 0.9982012",
+	a.Working = append(a.Working, "°Oe = (SG − 1) × 1000; °Bé = 145 − 145/SG; °Oe = KMW × (0.022 KMW + 4.54); SG = "+
+		"density ÷ 0.9982012",
 		"must is not sucrose: °Brix, density and sugar by the table of must, straight between its rows")
 	missing := map[string][]string{}
 	for _, one := range []struct {
@@ -55,8 +56,10 @@ func (r *asked) sugar(text, temp, with, by string) (Answer, error) {
 		f      must.Figure
 		digits int
 		unit   string
-	}{{"refractometer", s.Brix, 1, "°Brix"}, {"spindle", s.Spindle, 1, "°Brix"}, {"SG 20/20", s.SG, 4, ""}, {"density", s.Density, 4, "kg/L"},
-		{"Oechsle", s.Oechsle, 1, "°Oe"}, {"Baumé", s.Baume, 1, "°Bé"}, {"Babo", s.KMW, 1, "°KMW"}, {"sugar", s.Sugar, 0, "g/L"}, {"sugar by mass", s.SugarMass, 0, "g/kg"}} {
+	}{{"refractometer", s.Brix, 1, "°Brix"}, {"spindle", s.Spindle, 1, "°Brix"}, {"SG 20/20", s.SG, 4, ""},
+		{"density", s.Density, 4, "kg/L"},
+		{"Oechsle", s.Oechsle, 1, "°Oe"}, {"Baumé", s.Baume, 1, "°Bé"}, {"Babo", s.KMW, 1, "°KMW"}, {"sugar", s.Sugar,
+			0, "g/L"}, {"sugar by mass", s.SugarMass, 0, "g/kg"}} {
 		a.add(one.name, one.f, one.digits, one.unit, missing)
 	}
 	conventions := must.Conventions()
@@ -81,8 +84,10 @@ func (r *asked) sugar(text, temp, with, by string) (Answer, error) {
 	if sg, err := must.SucroseSG(quantity.Brix(s.Brix.Value)); err == nil && s.Brix.Known && !s.SG.Known {
 		a.Notes = append(a.Notes, "Pure sucrose of that °Brix would have SG "+digits(sg, 4)+".")
 	}
-	a.Notes = append(a.Notes, "Potential alcohol means nothing without its convention; Anlage 8 is the German law for natural alcohol from °Oe alone.")
-	a.Sources = append(a.Sources, "OIV-MA-AS2-02 Table II, 10 to 30 °Brix (Oeno 21/2004, by the French arrêté of 14 September 2011)",
+	a.Notes = append(a.Notes, "Potential alcohol means nothing without its convention; Anlage 8 is the German law "+
+		"for natural alcohol from °Oe alone.")
+	a.Sources = append(a.Sources, "OIV-MA-AS2-02 Table II, 10 to 30 °Brix (Oeno 21/2004, by the French arrêté of 14 "+
+		"September 2011)",
 		"NBS C440 Table 114 for what a spindle shows; WeinV Anlage 8, 40 to 150 °Oe; modulus 145")
 	return a, nil
 }
@@ -130,7 +135,8 @@ func (r *asked) to20(a *Answer, reading must.Reading, temp, with string) (must.R
 	}
 	byGravity := reading.Scale != must.Brix
 	if r.fault != nil || light && byGravity {
-		return reading, errors.New("A refractometer is read in °Brix here: type such as 21.5 brix, or read it with a hydrometer.")
+		return reading, errors.New("A refractometer is read in °Brix here: type such as 21.5 brix, or read it with " +
+			"a hydrometer.")
 	}
 	b := quantity.Brix(reading.Value)
 	if byGravity {
@@ -139,7 +145,8 @@ func (r *asked) to20(a *Answer, reading must.Reading, temp, with string) (must.R
 			return reading, err
 		}
 		if !s.Spindle.Known || reading.Scale == must.Sugar || reading.Scale == must.SugarPer {
-			return reading, errors.New("Only a reading of an instrument is corrected: type °Brix, °Oe, °Bé, °KMW, SG or a density from SG 1 on.")
+			return reading, errors.New("Only a reading of an instrument is corrected: type °Brix, °Oe, °Bé, °KMW, " +
+				"SG or a density from SG 1 on.")
 		}
 		b = quantity.Brix(s.Spindle.Value)
 	}
@@ -148,10 +155,12 @@ func (r *asked) to20(a *Answer, reading must.Reading, temp, with string) (must.R
 		return reading, err
 	}
 	a.Given = append(a.Given, r.ofCelsius("temperature", t))
-	a.Working = append(a.Working, fmt.Sprintf("at 20 °C: %s %+.2f = %s °Brix, by %s", digits(float64(b), 2), c.Add, digits(float64(c.Brix), 2), c.Basis))
+	a.Working = append(a.Working, fmt.Sprintf("at 20 °C: %s %+.2f = %s °Brix, by %s", digits(float64(b), 2), c.Add,
+		digits(float64(c.Brix), 2), c.Basis))
 	a.Sources = append(a.Sources, c.Basis)
 	if c.Recalled {
-		a.Notes = append(a.Notes, "These rows of the correction were written down from memory and checked by a second way.")
+		a.Notes = append(a.Notes, "These rows of the correction were written down from memory and checked by a "+
+			"second way.")
 	}
 	if c.Extrapolated {
 		a.Notes = append(a.Notes, "The correction is extrapolated: the table ends nearer.")

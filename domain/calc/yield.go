@@ -99,7 +99,8 @@ func (r *asked) pressing(f yieldFlags) (Answer, error) {
 	}
 	a.Given = append(a.Given, Figure{"density", float64(p.Density), "kg/L", p.Density.String()})
 	a.Working = append(a.Working, "grapes = stems + juice × density + pomace")
-	a.Results = append(a.Results, ofTonnes("juice weighs", b.Juice), ofTonnes("pomace", b.Pomace), Figure{"pomace share", float64(b.PomaceShare), "%", digits(float64(b.PomaceShare), 1) + " %"})
+	a.Results = append(a.Results, ofTonnes("juice weighs", b.Juice), ofTonnes("pomace", b.Pomace),
+		Figure{"pomace share", float64(b.PomaceShare), "%", digits(float64(b.PomaceShare), 1) + " %"})
 	if p.Pomace > 0 {
 		a.Results = append(a.Results, ofTonnes("not accounted for", b.Missing))
 	} else {
@@ -119,7 +120,8 @@ func (r *asked) expected(f yieldFlags) (Answer, error) {
 	if err != nil {
 		return Answer{}, err
 	}
-	a := Answer{Title: "Juice to expect", Given: append([]Figure{r.ofMass("grapes", grapes)}, ofYield(y)...), Working: []string{"juice = grapes × yield"}}
+	a := Answer{Title: "Juice to expect", Given: append([]Figure{r.ofMass("grapes", grapes)}, ofYield(y)...),
+		Working: []string{"juice = grapes × yield"}}
 	a.Results = []Figure{r.ofVolume("juice", v)}
 	a.Sources = []string{"the yield as typed; exact units"}
 	return a, nil
@@ -127,7 +129,9 @@ func (r *asked) expected(f yieldFlags) (Answer, error) {
 
 func (r *asked) racking(f yieldFlags) (Answer, error) {
 	k := press.Racking{From: r.volume("from", f.from)}
-	a := Answer{Title: "Racking", Given: []Figure{r.ofVolume("from", k.From)}, Working: []string{"from = all that arrived + lees + loss + what is missing"}, Sources: []string{"the figures as typed"}}
+	a := Answer{Title: "Racking", Given: []Figure{r.ofVolume("from", k.From)},
+		Working: []string{"from = all that arrived + lees + loss + what is missing"},
+		Sources: []string{"the figures as typed"}}
 	for i, s := range f.to {
 		v := r.volume("to", s)
 		k.To = append(k.To, v)
@@ -151,7 +155,8 @@ func (r *asked) racking(f yieldFlags) (Answer, error) {
 	tenth := func(name string, p quantity.Percent) Figure {
 		return Figure{name, float64(p), "%", digits(float64(p), 1) + " %"}
 	}
-	a.Results = []Figure{r.ofVolume("arrived", b.Clear), tenth("arrived share", b.ClearShare), tenth("lees share", b.LeesShare), r.ofVolume("missing", b.Missing)}
+	a.Results = []Figure{r.ofVolume("arrived", b.Clear), tenth("arrived share", b.ClearShare), tenth("lees share",
+		b.LeesShare), r.ofVolume("missing", b.Missing)}
 	if b.Missing != 0 {
 		a.Notes = []string{"It does not add up: dip both ends again."}
 	}

@@ -49,7 +49,7 @@ var texts = map[Code]string{
 	CO2:      "CO2 settles low. Meter before you go down. Two people.",
 	// Directive 2006/15/EC, HSE EH40 and OSHA for eight hours.
 	GasLimit: "Your local rule first; commonly published for CO2: 5 000 ppm in 8 h.",
-	Skins:    "A drained tank holds CO2 down to its skins.",
+	Skins:    "A drained tank is still full of CO2, down to the skins.",
 	// 29 CFR 1910.147: a switch isolates nothing, and what is under pressure is let off.
 	Machine: "Lock out and tag in your own name before you reach in. Vent residual pressure. Isolate the air.",
 	Restart: "Account for everyone before restart.",
@@ -63,13 +63,13 @@ var texts = map[Code]string{
 	Label:    "Read the label and the safety data sheet. Gloves and eye protection.",
 	// Regulation (EU) 1169/2011, Annex II (from memory).
 	Allergen:  "From milk, egg or fish? Write it: it may have to be declared.",
-	GasCover:  "Below rated pressure. Secure the hose. No oxygen in the headspace: lethal.",
+	GasCover:  "Below rated pressure. Secure the hose. The headspace has no oxygen: it kills.",
 	Scald:     "SCALD HAZARD: rope off; drain and depressurise before you open a connection.",
 	Freezing:  "BELOW FREEZING: ice bursts pipes. This figure leaves out the heat of freezing.",
 	Boiling:   "AT OR ABOVE BOILING: steam bursts a shut tank. This figure leaves out the heat of boiling.",
 	Truck:     "Use a spotter. Stay in the driver's view.",
 	Caustic:   "Goggles, gauntlets. Never mix with acid or chlorine. Rinse to neutral.",
-	Vacuum:    "Vent open. Bend off. Never hot to cold with the lid shut.",
+	Vacuum:    "Vent open. Bend off. Never go from hot to cold with the lid shut: the tank sucks in.",
 	Transfer:  "Lid or vent open before the pump. Read the tank number at the valve. Close both ends at the stop.",
 	Flammable: "Flammable. No flame, no spark, cap the bottle. It may hold acid: glasses on.",
 }
@@ -109,7 +109,8 @@ func OfMust(temps ...quantity.Celsius) []Code {
 	for _, x := range []struct {
 		code Code
 		at   func(quantity.Celsius) bool
-	}{{Scald, Hot}, {Boiling, func(t quantity.Celsius) bool { return t >= boils }}, {Freezing, func(t quantity.Celsius) bool { return t < freezes }}} {
+	}{{Scald, Hot}, {Boiling, func(t quantity.Celsius) bool { return t >= boils }},
+		{Freezing, func(t quantity.Celsius) bool { return t < freezes }}} {
 		for _, t := range temps {
 			if x.at(t) {
 				out = append(out, x.code)

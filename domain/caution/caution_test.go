@@ -27,7 +27,8 @@ func TestOfMust(t *testing.T) {
 		temps []quantity.Celsius
 		want  []Code
 	}{
-		{[]quantity.Celsius{20, 8}, nil}, {[]quantity.Celsius{45}, nil}, {[]quantity.Celsius{20, 45.1}, []Code{Scald}}, {[]quantity.Celsius{0}, nil},
+		{[]quantity.Celsius{20, 8}, nil}, {[]quantity.Celsius{45}, nil}, {[]quantity.Celsius{20, 45.1}, []Code{Scald}},
+		{[]quantity.Celsius{0}, nil},
 		{[]quantity.Celsius{20, -0.1}, []Code{Freezing}}, {[]quantity.Celsius{68, -3}, []Code{Scald, Freezing}},
 		{[]quantity.Celsius{100}, []Code{Scald, Boiling}}, {[]quantity.Celsius{99.9}, []Code{Scald}}, {nil, nil},
 	} {

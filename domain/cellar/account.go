@@ -79,7 +79,8 @@ type Along struct {
 
 // along is what a content brings along.
 func (c *Content) along() Along {
-	a := Along{FromLot: c.Lot, Title: c.Title, Temps: c.Temps, TempCalc: c.TempCalc, NegAt: c.PectinGone, CalledOff: c.calledOff, Timers: c.Timers,
+	a := Along{FromLot: c.Lot, Title: c.Title, Temps: c.Temps, TempCalc: c.TempCalc, NegAt: c.PectinGone,
+		CalledOff: c.calledOff, Timers: c.Timers,
 		LastIn: c.LastIn, lastInSeq: c.lastInSeq}
 	if n := len(c.Checks); n > 0 {
 		a.CalledOff = laterOf(a.CalledOff, c.Checks[n-1].Started)
@@ -104,8 +105,8 @@ type StageSet struct {
 	Method string      `json:"method,omitempty"` // how it was cleaned, which gas
 	// SeenTo and Unseen are what of the house's list was and was not seen to when
 	// the vessel was written clean; Adds says that it was clean before.
-	SeenTo []CleanStep     `json:"seen_to,omitempty"`
-	Unseen []CleanStep     `json:"unseen,omitempty"`
+	SeenTo []CleanStep     `json:"steps,omitempty"`
+	Unseen []CleanStep     `json:"steps_open,omitempty"`
 	Adds   bool            `json:"adds,omitempty"`
 	Kind   stage.Substance `json:"kind,omitempty"`
 	Route  string          `json:"route,omitempty"`
@@ -161,7 +162,8 @@ func (c *Content) take(v VesselSetup, it *Item) {
 // needsContent tells whether an item says something of a content, so that it
 // says nothing of an empty vessel.
 func (it *Item) needsContent() bool {
-	return it.Dose != nil || it.Drop != nil || it.Begun != nil || it.Read != nil || it.Out != nil || it.Stage != nil && !it.Stage.Stage.Empty()
+	return it.Dose != nil || it.Drop != nil || it.Begun != nil || it.Read != nil || it.Out != nil || it.Stage != nil &&
+		!it.Stage.Stage.Empty()
 }
 
 func (c *Content) staged(it *Item) {
@@ -230,7 +232,7 @@ func (c *Content) dosed(it *Item) {
 	d := *it.Dose
 	d.Seq, d.At, d.By = it.Seq, it.At, it.By
 	if d.Held > 0 && c.Volume > 0 && c.Volume != d.Held && d.OnMass == 0 {
-		d.LookAt = fmt.Sprintf("reckoned on %s; by now there were %s", d.Held, c.Volume)
+		d.LookAt = fmt.Sprintf("calculated on %s; since corrected to %s", d.Held, c.Volume)
 	}
 	d.Here = d.Amount
 	if c.Volume > 0 {
@@ -241,7 +243,8 @@ func (c *Content) dosed(it *Item) {
 	if d.Class.contact() {
 		c.PectinGone, c.contactHere = time.Time{}, true
 		c.ends(KindLook)
-		if c.Stage != stage.Contact && c.Stage != stage.HotHold && c.Stage != stage.ColdSoak && c.Stage != stage.Maceration {
+		if c.Stage != stage.Contact && c.Stage != stage.HotHold && c.Stage != stage.ColdSoak &&
+			c.Stage != stage.Maceration {
 			c.Stage, c.Since, c.Before = stage.Contact, it.At, ""
 		}
 	}
@@ -279,7 +282,10 @@ func (c *Content) checkRead(it *Item) {
 		c.Checks[i] = &k
 		c.ends(KindReading)
 		if k.Verdict != clarity.Pending { // it answers what asked for a test before it was begun
-			c.Timers = slices.DeleteFunc(slices.Clone(c.Timers), func(t Timer) bool { return t.Kind == KindLook && !t.Start.After(k.Started) })
+			c.Timers = slices.DeleteFunc(slices.Clone(c.Timers), func(t Timer) bool {
+				return t.Kind == KindLook &&
+					!t.Start.After(k.Started)
+			})
 		}
 		if k.Verdict == clarity.Negative {
 			c.ends(KindRoute)

@@ -20,7 +20,8 @@ type alarmRun struct {
 // endRun keeps the time a clock rang before it gets another due.
 func (s *State) endRun(c *AlarmClock, at time.Time) {
 	if t, ok := c.Rang(); ok && !at.Before(t) {
-		s.runs = append(s.runs, alarmRun{clock: c.ID, rang: t, seen: c.FirstSeen, ended: at, reminders: len(c.Reminders)})
+		s.runs = append(s.runs, alarmRun{clock: c.ID, rang: t, seen: c.FirstSeen, ended: at,
+			reminders: len(c.Reminders)})
 	}
 }
 
@@ -81,7 +82,8 @@ func (s *State) AlarmFigures(from, to time.Time) (f AlarmFigures) {
 			}
 		}
 		wait := max(at.Sub(r.rang), 0)
-		if acknowledged := !r.seen.IsZero() && !r.seen.After(to) || !r.ended.IsZero() && !r.ended.After(to); acknowledged {
+		if acknowledged := !r.seen.IsZero() && !r.seen.After(to) || !r.ended.IsZero() &&
+			!r.ended.After(to); acknowledged {
 			taken = append(taken, wait)
 		}
 		if wait > f.Longest {

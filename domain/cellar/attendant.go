@@ -50,7 +50,8 @@ func (s *State) notThere(p *Permit) text.Say {
 	if away := s.away(p.Attendant); !away.IsZero() {
 		return away
 	}
-	if end := s.Shift.Ended; !end.IsZero() && !p.Named.After(end) && s.Shift.has(p.Attendant) && p.Attendant != s.Shift.Next {
+	if end := s.Shift.Ended; !end.IsZero() && !p.Named.After(end) && s.Shift.has(p.Attendant) &&
+		p.Attendant != s.Shift.Next {
 		return wentWithShift.Say(end)
 	}
 	return text.Say{}
@@ -104,7 +105,8 @@ func (s *State) unwatch(r Record, why string, goes func(Initials) bool) {
 		in.Alone = r.At
 		s.ownAllOut(in.Permit, "")
 		s.watches(in.Who, watch{From: r.At})
-		s.log(r, s.where(in.Place), "NOBODY WATCHES {who}, who is in by what was written: {attendant} {why}", in.Who, in.Attendant, why)
+		s.log(r, s.where(in.Place), "NOBODY WATCHES {who}, who is inside by the record: {attendant} {why}", in.Who,
+			in.Attendant, why)
 	}
 }
 
@@ -134,13 +136,13 @@ func only(who Initials) func(Initials) bool { return func(x Initials) bool { ret
 
 // leaveTry is an attendant about to be written as no longer there.
 var (
-	doesNotLeave = text.New("does-not-leave", "does not leave")
-	staysOn      = text.New("stays-on", "does not go with the shift")
+	doesNotLeave = text.New("does-not-leave", "must not leave")
+	staysOn      = text.New("stays-on", "must not go with the shift")
 )
 
 type leaveTry struct {
 	goes  func(Initials) bool
-	does  text.Say // "does not leave"
+	does  text.Say // "must not leave"
 	field string
 }
 
@@ -157,11 +159,12 @@ func (d *decision) leaves(x *leaveTry, what text.Say) {
 
 var (
 	unwatchedFirst = text.New("unwatched-first",
-		"{who} IS IN {place} since {time} by what was written, and {attendant} attends to them: the attendant {does}. "+
-			"Write first that {who} came out (z c), or who attends instead (z a). If {attendant} has gone already, say so at Done.")
+		"{who} IS IN {place} since {time} by the record. {attendant} is the attendant and {must}.",
+		"First log that {who} is out (z c), or name another attendant (z a). If {attendant} has already gone, say "+
+			"so at Done.")
 	unwatchedNow = text.New("unwatched-now",
-		"{who} IS IN {place} since {time} by what was written, and {attendant} attends to them: the attendant {does}. "+
-			"Nobody watches {who} then. Call, do not follow; write that {who} came out (z c), or who attends now (z a).")
+		"{who} IS IN {place} since {time} by the record. {attendant} is the attendant and {must}.",
+		"Then nobody watches {who}. Get help, do not go in. Log that {who} is out (z c), or name who attends now (z a).")
 )
 
 // unwatched is the third part of H17: who attends to somebody in a vessel is
@@ -212,15 +215,19 @@ func (c *NameAttendant) decide(d *decision) ([]Fact, error) {
 	_, here := d.s.Present(c.Attendant)
 	switch away := d.s.away(c.Attendant); {
 	case c.Attendant == p.Holder:
-		return nil, reject("attendant", "attendant", "the attendant stays outside: not the one who goes in")
+		return nil, reject("attendant", "attendant", "the attendant stays outside: name somebody who does not go in")
 	case !inside && !p.Live(d.at):
-		return nil, reject("permit", "number", "permit {number} stood from {time} to {time_2}", p.Number, d.s.Clock(p.From), d.s.Clock(p.Until))
+		return nil, reject("permit", "number",
+			"permit {number} was live from {from} to {until}; type a time in between", p.Number, d.s.Clock(p.From),
+			d.s.Clock(p.Until))
 	case !away.IsZero():
 		return nil, reject("away", "attendant", "{attendant} {away}", c.Attendant, d.s.Words(away))
 	case !here:
-		return nil, reject("here", "attendant", "{attendant} is not on the list of who is in; only somebody on site attends (z i)", c.Attendant)
+		return nil, reject("here", "attendant", "{attendant} is not signed in; only somebody on site can attend: "+
+			"sign in first (z i)", c.Attendant)
 	case c.Attendant == p.Attendant && d.s.Attended(p):
-		return nil, reject("attendant", "attendant", "{attendant} attends under permit {number} already", c.Attendant, p.Number)
+		return nil, reject("attendant", "attendant", "{attendant} is already the attendant under permit {number}",
+			c.Attendant, p.Number)
 	}
 	return []Fact{&AttendantNamed{Permit: p.ID, Attendant: c.Attendant}}, nil
 }
@@ -243,7 +250,8 @@ func (f *AttendantNamed) apply(s *State, r Record) {
 			s.watches(in.Who, watch{Who: f.Attendant, From: r.At})
 		}
 	}
-	s.log(r, s.where(p.Place), "{attendant} attends under permit {number}; before: {attendant_2}", f.Attendant, p.Number, p.Attendant)
+	s.log(r, s.where(p.Place), "{attendant} attends under permit {number}; before: {before}", f.Attendant, p.Number,
+		p.Attendant)
 	p.Attendant, p.Named = f.Attendant, r.At
 }
 
@@ -254,10 +262,11 @@ func (d *decision) standing(number string) (*Permit, error) {
 	}
 	for _, old := range d.s.permits {
 		if strings.EqualFold(old.Number, number) {
-			return nil, reject("permit", "number", "{ended_by} ended permit {number} at {time}", old.EndedBy, old.Number, d.s.Clock(old.Ended))
+			return nil, reject("permit", "number", "{ended_by} ended permit {number} at {time}", old.EndedBy,
+				old.Number, d.s.Clock(old.Ended))
 		}
 	}
-	return nil, reject("permit", "number", "there is no permit {number:%q} on the board", number)
+	return nil, reject("permit", "number", "there is no permit {number:%q}; type the number of a live permit", number)
 }
 
 var (

@@ -19,7 +19,7 @@ const shiftOf = `18:00 MA {"do":"shift-start","lead":"MA","crew":["NS","OF"],"en
 var nsIn307 = []string{shiftOf, gasOf307, permitOf307, intoOf307}
 
 // TestTheAttendantDoesNotLeave: neither off the site nor on a break nor with the
-// shift, and no word lifts it; it is said who is in, who watches and what comes first.
+// shift, and cannot be overridden; it is said who is in, who watches and what comes first.
 func TestTheAttendantDoesNotLeave(t *testing.T) {
 	const early = `,"answers":[{"rule":"D30"}]` // it has hours to go
 	for name, line := range map[string]string{
@@ -34,8 +34,8 @@ func TestTheAttendantDoesNotLeave(t *testing.T) {
 				h.say(t, nsIn307...)
 				before := h.s.Seq
 				said := h.asked(t, fill(line, more))["H17"]
-				require.Contains(t, said, "NS IS IN 307 since 20:15 by what was written, and OF attends to them: the attendant does not")
-				require.Contains(t, said, "Write first that NS came out (z c), or who attends instead (z a).")
+				require.Contains(t, said, "NS IS IN 307 since 20:15 by the record. OF is the attendant and must not")
+				require.Contains(t, said, "First log that NS is out (z c), or name another attendant (z a).")
 				require.Equal(t, before, h.s.Seq)
 				require.Contains(t, h.s.EntryLine(at("20:31")), "attendant OF")
 			}
@@ -49,7 +49,7 @@ func TestTheAttendantDoesNotLeave(t *testing.T) {
 			}
 			h = openHouse(t)
 			h.say(t, nsIn307...)
-			h.say(t, `20:25 OF {"do":"left-vessel","who":"NS"}`, fill(line, early))
+			h.say(t, `20:25 OF {"do":"leave-vessel","who":"NS"}`, fill(line, early))
 		})
 	}
 }
@@ -67,29 +67,35 @@ func TestNobodyWatchesIsSaid(t *testing.T) {
 		t.Run(name, func(t *testing.T) {
 			h := openHouse(t)
 			h.say(t, nsIn307...)
-			require.Contains(t, h.asked(t, fill(line, ""))["H17"], "Nobody watches NS then. Call, do not follow;")
+			require.Contains(t, h.asked(t, fill(line, ""))["H17"], "Then nobody watches NS. Get help, do not go in.")
 			h.say(t, fill(line, `,"answers":[{"rule":"H17"}]`))
 			a := h.s.Answered[len(h.s.Answered)-1]
 			require.True(t, a.Broken && a.Stop)
-			require.NotContains(t, h.s.Words(a.Said), "No word lifts")
-			require.Equal(t, "NS IS IN 307 AND NOBODY WATCHES SINCE 20:30: CALL, DO NOT FOLLOW", peril(h.s, at("20:31")))
+			require.NotContains(t, h.s.Words(a.Said), "This cannot be overridden. lifts")
+			require.Equal(t, "NS IS IN 307 AND NOBODY WATCHES SINCE 20:30: GET HELP, STAY OUT",
+				peril(h.s, at("20:31")))
 			require.NotContains(t, h.s.EntryLine(at("20:31")), "attendant OF")
-			require.Equal(t, "NS WENT INTO 307 AND NOBODY WATCHES AND THE PERMIT 17 HAS ENDED: CALL, DO NOT FOLLOW", peril(h.s, at("21:31")))
+			require.Equal(t, "NS WENT INTO 307 AND NOBODY WATCHES AND PERMIT 17 ENDED: GET HELP, STAY OUT",
+				peril(h.s, at("21:31")))
 			require.Equal(t, "NS IN, NO ATTENDANT", h.s.Inhabited("307"))
 			for _, k := range h.s.ClocksOf(h.s.Known("307")) {
 				require.Empty(t, k.Owner, "all out is the attendant's, and there is none")
 			}
 			e := h.s.Emergencies(at("20:31"))
 			require.Len(t, e, 1)
-			require.Equal(t, "inside 307 NS 20:30", string(e[0].Kind)+" "+e[0].Place+" "+string(e[0].Who[0])+" "+h.s.Clock(e[0].Rings), "it rings")
-			require.ErrorContains(t, h.hear(`20:32 MA {"do":"end-emergency","of":"307","how":"seen"}`), "no emergency stood at 20:32 that is ended by a word")
+			require.Equal(t, "inside 307 NS 20:30", string(e[0].Kind)+" "+e[0].Place+" "+string(e[0].Who[0])+" "+
+				h.s.Clock(e[0].Rings), "it rings")
+			require.ErrorContains(t, h.hear(`20:32 MA {"do":"end-emergency","of":"307","how":"seen"}`),
+				"there was no emergency at 20:32 that a person can end")
 			came := openHouse(t)
 			came.say(t, nsIn307...)
-			came.say(t, fill(line, `,"answers":[{"rule":"H17"}]`), `20:33 MA {"do":"left-vessel","who":"NS"}`)
+			came.say(t, fill(line, `,"answers":[{"rule":"H17"}]`), `20:33 MA {"do":"leave-vessel","who":"NS"}`)
 			require.Len(t, came.s.ClocksOf(came.s.Known("307")), 1, "the permit's own")
-			require.Contains(t, fmt.Sprint(h.s.InhabitedSays("307", at("20:31"))), "NOBODY WATCHES since 20:30: CALL, DO NOT FOLLOW.")
+			require.Contains(t, fmt.Sprint(h.s.InhabitedSays("307", at("20:31"))),
+				"NOBODY WATCHES since 20:30: GET HELP, STAY OUT.")
 			rows := fmt.Sprint(handover.Sheet(h.s, at("20:35"), sheet.Mark{}).Safety)
-			require.Contains(t, rows, "N (NS) WENT IN by permit 17 of K. Moor, site safety, NOBODY WATCHES since 20:30; not written out.")
+			require.Contains(t, rows, "N (NS) WENT IN by permit 17 of K. Moor, site safety, NOBODY WATCHES since "+
+				"20:30; not signed out.")
 			require.NotContains(t, rows, "attendant O (OF)")
 			if name == "break" {
 				h.say(t, `20:36 OF {"do":"back"}`)
@@ -98,14 +104,16 @@ func TestNobodyWatchesIsSaid(t *testing.T) {
 			if name != "out" {
 				h.say(t, `20:40 OF {"do":"attendant","number":"17","attendant":"OF"}`)
 			} else {
-				require.ErrorContains(t, h.hear(`20:40 OF {"do":"attendant","number":"17","attendant":"OF"}`), "attendant: OF left the site at 20:30")
+				require.ErrorContains(t, h.hear(`20:40 OF {"do":"attendant","number":"17","attendant":"OF"}`),
+					"attendant: OF left the site at 20:30")
 				h.say(t, `20:39 OF {"do":"in"}`, `20:40 OF {"do":"attendant","number":"17","attendant":"OF"}`)
 			}
 			require.Empty(t, peril(h.s, at("20:41")))
 			require.Len(t, h.s.ClocksOf(h.s.Known("307")), 1, "the permit's own")
-			h.say(t, `20:50 OF {"do":"left-vessel","who":"NS"}`)
+			h.say(t, `20:50 OF {"do":"leave-vessel","who":"NS"}`)
 			require.Contains(t, fmt.Sprint(handover.Sheet(h.s, at("20:55"), sheet.Mark{}).Happened),
-				"N (NS) was in it to 20:50 by permit 17 of K. Moor, site safety, attendant O (OF), from 20:30 NOBODY WATCHED, from 20:40 O (OF).")
+				"N (NS) was in it to 20:50 by permit 17 of K. Moor, site safety, attendant O (OF), from 20:30 "+
+					"NOBODY WATCHED, from 20:40 O (OF).")
 		})
 	}
 }
@@ -119,22 +127,26 @@ func TestWhoMayAttend(t *testing.T) {
 		says  string
 	}{
 		{nil, "NS", "the attendant stays outside"},
-		{nil, "ZZ", `"ZZ" is not on the list of people`},
-		{nil, "GW", `"GW" is not on the list of people`},
-		{nil, "OF", "OF attends under permit 17 already"},
+		{nil, "ZZ", `"ZZ" is not on the list of people; choose from MA NS OF`},
+		{nil, "GW", `"GW" is not on the list of people; choose from MA NS OF`},
+		{nil, "OF", "OF is already the attendant under permit 17"},
 		{[]string{`20:20 MA {"do":"break","for":"20min"}`}, "MA", "MA is on break since 20:20"},
 		{[]string{`20:20 MA {"do":"out"}`}, "MA", "MA left the site at 20:20"},
-		{[]string{`20:25 OF {"do":"left-vessel","who":"NS"}`, `20:26 OF {"do":"permit-end","number":"17"}`}, "MA", "OF ended permit 17 at 20:26"},
+		{[]string{`20:25 OF {"do":"leave-vessel","who":"NS"}`, `20:26 OF {"do":"permit-end","number":"17"}`}, "MA",
+			"OF ended permit 17 at 20:26"},
 	} {
 		h := openHouse(t)
 		h.say(t, nsIn307...)
 		h.say(t, c.given...)
-		require.ErrorContains(t, h.hear(fmt.Sprintf(`20:30 OF {"do":"attendant","number":"17","attendant":%q}`, c.who)), c.says)
+		require.ErrorContains(t, h.hear(fmt.Sprintf(`20:30 OF {"do":"attendant","number":"17","attendant":%q}`, c.who)),
+			c.says)
 	}
 	h := openHouse(t)
 	h.say(t, `18:00 NS {"do":"shift-start","lead":"NS","crew":["OF"]}`, gasOf307, permitOf307)
-	require.ErrorContains(t, h.hear(`20:30 NS {"do":"attendant","number":"17","attendant":"MA"}`), "MA is not on the list of who is in; only somebody on site attends (z i)")
-	require.ErrorContains(t, h.hear(`21:31 NS {"do":"attendant","number":"17","attendant":"OF"}`), "permit 17 stood from 20:10 to 21:30")
+	require.ErrorContains(t, h.hear(`20:30 NS {"do":"attendant","number":"17","attendant":"MA"}`),
+		"MA is not signed in; only somebody on site can attend: sign in first (z i)")
+	require.ErrorContains(t, h.hear(`21:31 NS {"do":"attendant","number":"17","attendant":"OF"}`),
+		"permit 17 was live from 20:10 to 21:30")
 	h = openHouse(t)
 	h.say(t, nsIn307...)
 	h.say(t, `20:30 OF {"do":"attendant","number":"17","attendant":"MA"}`, `20:31 OF {"do":"out"}`)
@@ -152,18 +164,21 @@ func TestAPermitWithoutItsAttendantSaysSo(t *testing.T) {
 	} {
 		h := openHouse(t)
 		h.say(t, shiftOf, gasOf307, permitOf307, line)
-		require.Equal(t, "NOBODY ENTERS ANY VESSEL: permit 17 for 307 has NO ATTENDANT", h.s.EntryLine(at("20:13")))
+		require.Equal(t, "NO TANK ENTRY: permit 17 for 307 has NO ATTENDANT", h.s.EntryLine(at("20:13")))
 		require.Contains(t, h.asked(t, intoOf307)["H17"], "the attendant OF "+name)
 		h.say(t, `20:16 MA {"do":"attendant","number":"17","attendant":"MA"}`)
-		require.Equal(t, "NOBODY ENTERS EXCEPT UNDER PERMIT 17 (307, NS, attendant MA, until 21:30)", h.s.EntryLine(at("20:17")))
+		require.Equal(t, "NO TANK ENTRY EXCEPT UNDER PERMIT 17 (307, NS, attendant MA, until 21:30)",
+			h.s.EntryLine(at("20:17")))
 	}
 	h := openHouse(t)
 	h.say(t, nsIn307...)
-	permit := `20:20 MA {"do":"permit","number":"18","place":"103","given":"K. Moor","holder":"OF","attendant":"MA","until":"2026-09-24T21:30:00+02:00","co2":900,"o2":20.9,"meter":"G2"}`
-	require.ErrorContains(t, h.hear(permit), "holder: OF attends to NS; the attendant stays outside")
+	permit := `20:20 MA {"do":"permit","number":"18","place":"103","given_by":"K. Moor","holder":"OF",` +
+		`"attendant":"MA","until":"2026-09-24T21:30:00+02:00","co2":900,"o2":20.9,"meter":"G2"}`
+	require.ErrorContains(t, h.hear(permit), "holder: OF is the attendant of NS; the attendant stays outside")
 	h = openHouse(t)
 	h.say(t, shiftOf, gasOf307, permitOf307, permit, intoOf307)
-	require.Contains(t, h.asked(t, `20:25 MA {"do":"enter-vessel","place":"103","who":"OF","permit":"18","happened":true}`)["H17"], "OF attends to NS and does not leave")
+	require.Contains(t, h.asked(t, `20:25 MA {"do":"enter-vessel","place":"103","who":"OF","permit":"18",`+
+		`"happened":true}`)["H17"], "OF is the attendant of NS and must not leave")
 	h = openHouse(t)
 	h.say(t, shiftOf, gasOf307, strings.Replace(permitOf307, `"OF"`, `"MA"`, 1), intoOf307)
 	require.Contains(t, h.s.EntryLine(at("20:20")), "attendant MA", "who writes may be who watches")

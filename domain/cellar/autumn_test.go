@@ -96,7 +96,8 @@ func parisAt(t *testing.T, text string) time.Time {
 // winter time, whatever the wall shows meanwhile.
 func TestTrustRow06AutumnContact(t *testing.T) {
 	h := autumnNight(t, parisAt(t, "2026-10-25T01:29:00+02:00"), "E096")
-	require.NoError(t, h.line(`{"do":"dose","at":"2026-10-25T01:30:00+02:00","by":"NS","vessel":"504","product":"E-2240","rate":"1.6 g/hL","amount":"63 g","temp":"12.3 °C"}`))
+	require.NoError(t, h.line(`{"do":"dose","at":"2026-10-25T01:30:00+02:00","by":"NS","vessel":"504",`+
+		`"product":"E-2240","rate":"1.6 g/hL","amount":"63 g","temp":"12.3 °C"}`))
 	due := parisAt(t, "2026-10-25T03:30:00+01:00")
 	k := h.s.ClocksOf(h.s.Known("504"))[0]
 	require.Equal(t, cellar.KindContact, k.Kind)
@@ -107,7 +108,8 @@ func TestTrustRow06AutumnContact(t *testing.T) {
 	require.True(t, k.Raised(due))
 
 	v, _ := h.s.Vessel("504")
-	for text, part := range map[string]float64{"2026-10-25T02:30:00+02:00": 1. / 3, "2026-10-25T02:30:00+01:00": 2. / 3} {
+	for text, part := range map[string]float64{"2026-10-25T02:30:00+02:00": 1. / 3,
+		"2026-10-25T02:30:00+01:00": 2. / 3} {
 		at := parisAt(t, text)
 		run, ok := h.s.ContactOf(v, at)
 		require.True(t, ok)
@@ -124,7 +126,8 @@ func TestTrustRow06AutumnShift(t *testing.T) {
 		h := autumnNight(t, now)
 		x := handover.Sheet(h.s, now, sheet.Mark{Seq: uint64(h.s.Seq)})
 		require.Equal(t, "Sat 24 Oct 18:00 CEST - Sun 25 Oct 06:00 CET", x.Head.Span)
-		require.Contains(t, x.Head.Changes, "Clocks in this shift: at 03:00 CEST they go back to 02:00 CET; it lasts 13 h.")
+		require.Contains(t, x.Head.Changes, "Clocks in this shift: at 03:00 CEST they go back to 02:00 CET; it "+
+			"lasts 13 h.")
 	}
 	h := autumnNight(t, parisAt(t, "2026-10-25T06:00:00+01:00"))
 	require.Equal(t, 13*time.Hour, h.s.Shift.Ended.Sub(h.s.Shift.Started))

@@ -1,9 +1,6 @@
 package cellar
 
-import (
-	"strings"
-	"time"
-)
+import "time"
 
 // Ran is a press as it was when nobody looked any more.
 type Ran struct {
@@ -24,7 +21,7 @@ func (s *State) RanAt(t time.Time) (out []Ran) {
 			}
 		case PressStopped, PressLocked:
 			for _, e := range s.EventsOf(p.Ref()) {
-				x.Stood = x.Stood || e.Written.After(t) && strings.HasPrefix(e.Text, string(p.State)+": ")
+				x.Stood = x.Stood || e.Written.After(t) && e.Halt != nil && !e.Halt.GoesOn
 			}
 			if !x.Stood {
 				continue

@@ -57,7 +57,7 @@ func inLine(err error, path string) error {
 
 func (c *Together) decide(d *decision) ([]Fact, error) {
 	if len(c.Lines) == 0 {
-		return nil, reject("lines", "lines", "which lines belong together?")
+		return nil, reject("lines", "lines", "give the lines that belong together")
 	}
 	state, err := d.s.copied()
 	if err != nil {
@@ -109,7 +109,8 @@ func (b *batch) line(c Command) error {
 	if err != nil {
 		return err
 	}
-	d, facts, err := layOn(&decision{s: b.state, now: b.d.now, head: own.head(), serial: b.state.serial, batch: true, saved: b.d.s.Seq}, own)
+	d, facts, err := layOn(&decision{s: b.state, now: b.d.now, head: own.head(), serial: b.state.serial, batch: true,
+		saved: b.d.s.Seq}, own)
 	if err != nil {
 		return err
 	}
@@ -151,7 +152,7 @@ func (b *batch) apply(f Fact, h *Head) {
 // own is a line with what the batch says for all.
 func (b *batch) own(c Command) (Command, error) {
 	if _, nested := c.(*Together); nested {
-		return nil, reject("together", "do", "a batch does not go into a batch")
+		return nil, reject("together", "do", "a batch cannot hold another batch")
 	}
 	text, err := FormatLine(c)
 	if err != nil {
@@ -171,7 +172,8 @@ func (b *batch) own(c Command) (Command, error) {
 // possible holds the whole batch against all that is said of the time.
 func (b *batch) possible() error {
 	d := b.d
-	happened := d.head.Happened || !slices.ContainsFunc(b.facts, func(f Fact) bool { return !f.(*spoken).head.Happened })
+	happened := d.head.Happened || !slices.ContainsFunc(b.facts,
+		func(f Fact) bool { return !f.(*spoken).head.Happened })
 	h := *d.head
 	h.Happened = happened
 	for _, f := range b.facts {
@@ -181,7 +183,7 @@ func (b *batch) possible() error {
 	err := d.possible(d.draft, "lines", func(n Seq) bool { return n > d.s.Seq || b.mended[n] })
 	var no *Rejection
 	if errors.As(err, &no) {
-		no.Say = text.Of("nothing of this is saved: {refused}", no.Say)
+		no.Say = text.Of("nothing was saved: {refused}", no.Say)
 	}
 	return err
 }
@@ -212,5 +214,5 @@ func (f *PutTogether) apply(s *State, _ Record) { s.together = f.Records }
 
 var (
 	_ = command[Together]("together")
-	_ = fact[PutTogether]("put-together")
+	_ = fact[PutTogether]("saved-together")
 )

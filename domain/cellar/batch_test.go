@@ -24,7 +24,8 @@ func wrongTank(t *testing.T) (h *house, first, second cellar.Seq) {
 		h.say(t, `20:00 NS {"do":"move","from":"101","to":[{"vessel":"201","volume":"100 hL"}],"part":true}`)
 	})
 	second = seqOf[*cellar.Moved](t, h, func() {
-		h.say(t, `21:00 NS {"do":"move","from":"201","to":[{"vessel":"103","volume":"100 hL"}],"answers":[{"rule":"D04"},{"rule":"D20"}]}`)
+		h.say(t, `21:00 NS {"do":"move","from":"201","to":[{"vessel":"103","volume":"100 hL"}],`+
+			`"answers":[{"rule":"D04"},{"rule":"D20"}]}`)
 	})
 	return h, first, second
 }
@@ -34,7 +35,7 @@ func TestTogetherWhatOnlyGoesTogether(t *testing.T) {
 	one := `{"do":"correct","of":%d,"vessel":"%s","field":"volume","value":"60 hL","reason":"misread"}`
 	err := h.hear("21:30 NS " + fmt.Sprintf(one, first, "201"))
 	require.ErrorContains(t, err, "then 201 held 60.0 hL at 21:00, when 100.0 hL left it")
-	require.ErrorContains(t, err, "put that entry right together with this one")
+	require.ErrorContains(t, err, "type the true time, or correct that entry together with this one")
 	var no *cellar.Rejection
 	require.ErrorAs(t, err, &no)
 	require.Equal(t, second, no.With, "it names the other line")
@@ -57,8 +58,8 @@ func TestTogetherWhatOnlyGoesTogether(t *testing.T) {
 func TestTogetherStrikesAndTheRightLine(t *testing.T) {
 	h, first, second := wrongTank(t)
 	line := fmt.Sprintf(`{"do":"together","lines":[
-		{"do":"correct","of":%d,"strike":true,"reason":"wrong tank"},
-		{"do":"correct","of":%d,"strike":true,"reason":"wrong tank"},
+		{"do":"correct","of":%d,"take_back":true,"reason":"wrong tank"},
+		{"do":"correct","of":%d,"take_back":true,"reason":"wrong tank"},
 		{"do":"move","at":"2026-09-24T20:00:00+02:00","by":"MA","from":"101","to":[{"vessel":"206","volume":"100 hL"}],"part":true}]}`, first, second)
 	h.say(t, "21:30 NS "+strings.ReplaceAll(line, "\n", " "))
 	require.Equal(t, quantity.HL(100), holds(t, h, "206").Volume)
@@ -74,12 +75,16 @@ func TestTogetherStrikesAndTheRightLine(t *testing.T) {
 func TestTogetherWithOneBadLineSavesNothing(t *testing.T) {
 	h, first, second := wrongTank(t)
 	for lines, says := range map[string]string{
-		`{"do":"correct","of":%d,"strike":true,"reason":"x"},{"do":"correct","of":%d,"vessel":"103","field":"volume","value":"minus","reason":"x"}`:                                   "lines[1].value: ",
-		`{"do":"correct","of":%d,"strike":true,"reason":"x"},{"do":"correct","of":%d,"strike":true,"reason":""}`:                                                                      "lines[1].reason: say why",
-		`{"do":"correct","of":%d,"strike":true,"reason":"x"},{"do":"correct","of":%[1]d,"strike":true,"reason":"x"}`:                                                                  "lines[1].of: that entry is struck out already",
-		`{"do":"correct","of":%d,"vessel":"201","field":"volume","value":"60 hL","reason":"x"},{"do":"correct","of":%d,"vessel":"103","field":"volume","value":"90 hL","reason":"x"}`: "lines: nothing of this is saved: then 201 held 60.0 hL at 21:00, when 90.0 hL left it",
-		`{"do":"correct","of":%[2]d,"strike":true,"reason":"x"},{"do":"hold","vessel":"999"}`:                                                                                         "lines[1].vessel: there is no vessel",
-		`{"do":"correct","of":%d,"strike":true,"reason":"x"},{"do":"together","lines":[]}`:                                                                                            "lines[1].do: a batch does not go into a batch",
+		`{"do":"correct","of":%d,"take_back":true,"reason":"x"},{"do":"correct","of":%d,"vessel":"103",` +
+			`"field":"volume","value":"minus","reason":"x"}`: "lines[1].value: ",
+		`{"do":"correct","of":%d,"take_back":true,"reason":"x"},{"do":"correct","of":%d,"take_back":true,"reason":""}`: "lines[1].reason: say why",
+		`{"do":"correct","of":%d,"take_back":true,"reason":"x"},{"do":"correct","of":%[1]d,"take_back":true,` +
+			`"reason":"x"}`: "lines[1].of: that entry is taken back already",
+		`{"do":"correct","of":%d,"vessel":"201","field":"volume","value":"60 hL","reason":"x"},{"do":"correct",` +
+			`"of":%d,"vessel":"103","field":"volume","value":"90 hL","reason":"x"}`: "lines: nothing was saved: " +
+			"then 201 held 60.0 hL at 21:00, when 90.0 hL left it",
+		`{"do":"correct","of":%[2]d,"take_back":true,"reason":"x"},{"do":"hold","vessel":"999"}`: "lines[1].vessel: there is no vessel",
+		`{"do":"correct","of":%d,"take_back":true,"reason":"x"},{"do":"together","lines":[]}`:    "lines[1].do: a batch cannot hold another batch",
 	} {
 		text := fmt.Sprintf(`{"do":"together","lines":[`+lines+`]}`, first, second)
 		text, _, _ = strings.Cut(text, "%!(EXTRA")
@@ -87,9 +92,10 @@ func TestTogetherWithOneBadLineSavesNothing(t *testing.T) {
 		require.ErrorContains(t, h.hear("21:30 NS "+text), says)
 		require.Equal(t, before, h.s.Seq)
 	}
-	_, err := cellar.ParseLine([]byte(`{"do":"together","lines":[{"do":"correct","of":1,"reason":"x","strike":true},{"do":"move","from":"101","lots":3}]}`))
+	_, err := cellar.ParseLine([]byte(`{"do":"together","lines":[{"do":"correct","of":1,"reason":"x",` +
+		`"take_back":true},{"do":"move","from":"101","lots":3}]}`))
 	require.ErrorContains(t, err, `lines[1].lots: there is no field "lots"`)
-	require.ErrorContains(t, h.hear(`21:40 NS {"do":"together","lines":[]}`), "which lines belong together?")
+	require.ErrorContains(t, h.hear(`21:40 NS {"do":"together","lines":[]}`), "give the lines that belong together")
 }
 
 // Quantities in a batch are read as the house writes them.
@@ -109,7 +115,8 @@ func TestTogetherHappenedIsSavedWithItsFault(t *testing.T) {
 	h, first, second := wrongTank(t)
 	line := fmt.Sprintf(`{"do":"together","happened":true,"lines":[
 		{"do":"correct","of":%d,"vessel":"201","field":"volume","value":"60 hL","reason":"misread"},
-		{"do":"correct","of":%d,"vessel":"103","field":"volume","value":"90 hL","reason":"misread"}]%%s}`, first, second)
+		{"do":"correct","of":%d,"vessel":"103","field":"volume","value":"90 hL","reason":"misread"}]%%s}`, first,
+		second)
 	line = strings.ReplaceAll(line, "\n", " ")
 	require.ErrorContains(t, h.hear("21:30 NS "+fmt.Sprintf(line, "")), "S02")
 	h.say(t, "21:30 NS "+fmt.Sprintf(line, `,"answers":[{"rule":"S02"}]`))
@@ -122,16 +129,18 @@ func TestTogetherGoesEveryKindOfLine(t *testing.T) {
 		lines string
 		want  func(t *testing.T, h *house)
 	}{
-		"a note and what it is about": {`{"do":"note","subject":"101","text":"valve drips","what":"warning"},{"do":"note-done","subject":"101"}`,
+		"a note and what it is about": {`{"do":"note","subject":"101","text":"valve drips","what":"warning"},` +
+			`{"do":"note-done","subject":"101"}`,
 			func(t *testing.T, h *house) { require.True(t, h.s.Notes[0].Done) }},
-		"a hold and its release": {`{"do":"hold","vessel":"101","reason":"drips","releaser":"OF"},{"do":"release","by":"OF","vessel":"101","reason":"seal changed"}`,
+		"a hold and its release": {`{"do":"hold","vessel":"101","reason":"drips","releaser":"OF"},{"do":"release",` +
+			`"by":"OF","vessel":"101","reason":"seal changed"}`,
 			func(t *testing.T, h *house) {
 				v, _ := h.s.Vessel("101")
 				require.Nil(t, v.Hold)
 				require.Contains(t, logOf(h, "101"), "drips")
 			}},
 		"a load, its fill and its press": {`{"do":"load","load":"0501","gross":"30 t","tare":"12 t"},{"do":"tip","load":"0501","to":"P1","mass":"18 t"},
-			{"do":"tipped","load":"0501","to":"P1"},{"do":"press-start","press":"P1","programme":"W-120","main":"103","fraction":"401"},
+			{"do":"tipped","load":"0501","to":"P1"},{"do":"press-start","press":"P1","programme":"W-120","free_run":"103","pressings":"401"},
 			{"do":"juice","press":"P1","volume":"20 hL"},{"do":"press-stop","press":"P1","reason":"sieve"}`,
 			func(t *testing.T, h *house) {
 				require.Equal(t, quantity.HL(20), holds(t, h, "103").Volume)
@@ -148,7 +157,7 @@ func TestTogetherGoesEveryKindOfLine(t *testing.T) {
 				require.Len(t, all, 1)
 				require.True(t, all[0].Due.Equal(at("01:45")), all[0].Due)
 			}},
-		"a bad air and what it lacked": {`{"do":"gas","co2":16000},{"do":"gas-told","place":"pump pit","meter":"G2"}`,
+		"a bad air and what it lacked": {`{"do":"gas","co2":16000},{"do":"gas-details","place":"pump pit","meter":"G2"}`,
 			func(t *testing.T, h *house) { require.Equal(t, "pump pit", h.s.Emergencies(h.now)[0].Place) }},
 	} {
 		t.Run(name, func(t *testing.T) {
@@ -164,13 +173,16 @@ func TestTogetherGoesEveryKindOfLine(t *testing.T) {
 // what else was wrong, and a line of a batch may put an earlier one of it right.
 func TestTogetherPutsRightWhateverItIs(t *testing.T) {
 	h := openHouse(t)
-	gas := seqOf[*cellar.GasRead](t, h, func() { h.say(t, `20:00 NS {"do":"gas","place":"101","co2":900,"meter":"G2"}`) })
-	load := seqOf[*cellar.LoadWeighed](t, h, func() { h.say(t, `20:01 NS {"do":"load","load":"0501","gross":"30 t","tare":"12 t"}`) })
-	fill := seqOf[*cellar.Tipping](t, h, func() { h.say(t, `20:02 NS {"do":"tip","load":"0501","to":"P1","mass":"18 t"}`) })
+	gas := seqOf[*cellar.GasRead](t, h,
+		func() { h.say(t, `20:00 NS {"do":"gas","place":"101","co2":900,"meter":"G2"}`) })
+	load := seqOf[*cellar.LoadWeighed](t, h,
+		func() { h.say(t, `20:01 NS {"do":"load","load":"0501","gross":"30 t","tare":"12 t"}`) })
+	fill := seqOf[*cellar.Tipping](t, h,
+		func() { h.say(t, `20:02 NS {"do":"tip","load":"0501","to":"P1","mass":"18 t"}`) })
 	h.say(t, `20:10 NS {"do":"tipped","load":"0501","to":"P1"}`)
 	next := h.s.Seq + 2
 	h.say(t, "21:30 NS "+strings.Join(strings.Fields(fmt.Sprintf(`{"do":"together","lines":[
-		{"do":"correct","of":%d,"strike":true,"reason":"wrong place"},
+		{"do":"correct","of":%d,"take_back":true,"reason":"wrong place"},
 		{"do":"correct","of":%d,"field":"gross","value":"31 t","reason":"misread"},
 		{"do":"correct","of":%d,"field":"mass","value":"18.5 t","reason":"misread"},
 		{"do":"reading","vessel":"101","temp":"12 °C"},
@@ -216,7 +228,8 @@ func TestInvariantBatchIsItsLines(t *testing.T) {
 			}
 		}
 		two.now = one.now
-		first := cellar.Record{Seq: one.s.Seq + 1, At: cellar.Instant(one.now), Written: cellar.Instant(one.now), By: "MA", Fact: &cellar.PutTogether{}}
+		first := cellar.Record{Seq: one.s.Seq + 1, At: cellar.Instant(one.now), Written: cellar.Instant(one.now),
+			By: "MA", Fact: &cellar.PutTogether{}}
 		cellar.Apply(one.s, first)
 		all := &cellar.Together{Head: cellar.Head{By: "MA"}}
 		happened := rapid.Bool().Draw(t, "all happened")

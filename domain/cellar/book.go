@@ -128,7 +128,8 @@ func sameHolding(a, b *holding) bool {
 	case a == nil || b == nil:
 		return a == b
 	case a.content == nil || b.content == nil:
-		return reflect.DeepEqual(a.press, b.press) && reflect.DeepEqual(a.stock, b.stock) && reflect.DeepEqual(a.trailer, b.trailer)
+		return reflect.DeepEqual(a.press, b.press) && reflect.DeepEqual(a.stock, b.stock) &&
+			reflect.DeepEqual(a.trailer, b.trailer)
 	case a.acts != b.acts && !reflect.DeepEqual(a.acts, b.acts):
 		return false
 	}
@@ -180,7 +181,10 @@ func (e *entry) stamp(at time.Time, p Plate, it *Item) *Item {
 }
 
 func (e *entry) struck(p Plate, says string) bool {
-	return slices.ContainsFunc(e.taken, func(x struckOut) bool { return x == struckOut{} || x.at == p && x.says == says })
+	return slices.ContainsFunc(e.taken, func(x struckOut) bool {
+		return x == struckOut{} ||
+			x.at == p && x.says == says
+	})
 }
 
 // line makes a line of several places.
@@ -398,7 +402,8 @@ func (d *decision) after(facts ...Fact) *outlook {
 	o := &outlook{s: d.s, book: d.s.book.draft()}
 	for i, f := range facts {
 		if x, ok := f.(flower); ok {
-			lines := x.lines(d.s, &entry{Record: Record{Seq: d.s.Seq + 1 + Seq(i), At: d.at, Written: d.now, By: d.head.By, Entry: d.head.Entry, Turn: d.turn, Fact: f}})
+			lines := x.lines(d.s, &entry{Record: Record{Seq: d.s.Seq + 1 + Seq(i), At: d.at, Written: d.now,
+				By: d.head.By, Entry: d.head.Entry, Turn: d.turn, Fact: f}})
 			o.book.Add(lines...)
 			o.flows = append(o.flows, lines...)
 		}

@@ -29,17 +29,19 @@ func (c *SetBottle) decide(d *decision) ([]Fact, error) {
 	b := c.Bottle
 	b.ID = BottleID(strings.TrimSpace(string(b.ID)))
 	if b.ID == "" {
-		return nil, reject("bottle", "bottle", "what is written on the bottle? A-1 will do")
+		return nil, reject("bottle", "bottle", "type what is written on the bottle, such as A-1")
 	}
 	if !(b.Strength > 0 && b.Strength <= 100) {
-		return nil, reject("range", "abv", "{strength} % vol is no alcohol; the label says a figure up to 100, 96 is usual", b.Strength)
+		return nil, reject("range", "abv", "{strength} % vol cannot be right; type the figure on the label, up to "+
+			"100 (usually 96)", b.Strength)
 	}
 	b.Opened = Instant(b.Opened)
 	if c.Opened.IsZero() {
 		b.Opened = d.at
 	}
 	if b.Opened.After(d.now.Add(maxAhead)) {
-		return nil, reject("future", "opened", "{time} lies ahead of the clock ({time_2}); give the time it was opened", d.s.Clock(b.Opened), d.s.Clock(d.now))
+		return nil, reject("future", "opened", "{time} is later than now ({now}); type the time it was opened",
+			d.s.Clock(b.Opened), d.s.Clock(d.now))
 	}
 	return []Fact{&BottleSet{b}}, nil
 }
@@ -48,11 +50,16 @@ func (c *SetBottle) decide(d *decision) ([]Fact, error) {
 type BottleSet struct{ Bottle }
 
 func (f *BottleSet) apply(s *State, r Record) {
+	f.stand(s)
+	s.log(r, theLab, "alcohol {id}, {strength} % vol, opened {time}", f.ID, f.Strength, f.Opened)
+}
+
+// stand puts the bottle on the list in the place of what was said of it before.
+func (f *BottleSet) stand(s *State) {
 	b := f.Bottle
 	s.bottles = slices.DeleteFunc(s.bottles, func(x *Bottle) bool { return x.ID == b.ID })
 	s.bottles = append(s.bottles, &b)
 	slices.SortStableFunc(s.bottles, func(x, y *Bottle) int { return y.Opened.Compare(x.Opened) })
-	s.log(r, theLab, "alcohol {id}, {strength} % vol, opened {time}", b.ID, b.Strength, b.Opened)
 }
 
 // Bottles lists the bottles of alcohol, the last opened first: a check uses that
@@ -72,7 +79,7 @@ func (s *State) bottle(id BottleID) *Bottle {
 func (d *decision) bottle(id BottleID) (BottleID, error) {
 	if id != "" {
 		if d.s.bottle(id) == nil {
-			return "", reject("bottle", "bottle", "no bottle {id:%q} is written down; write it first (u)", id)
+			return "", reject("bottle", "bottle", "there is no bottle {id:%q}; save it first (u)", id)
 		}
 		return id, nil
 	}

@@ -18,10 +18,12 @@ var byClass = map[Class]forms{
 	EnzymeClarify: enzymes, EnzymeSkin: enzymes, EnzymeHeat: enzymes,
 	SO2:       {powder: []caution.Code{caution.Sulphite}, liquid: []caution.Code{caution.Sulphite}},
 	Bentonite: dusts, Carbon: dusts, Silica: dusts,
-	Protein:    {powder: []caution.Code{caution.Powder, caution.Allergen}, liquid: []caution.Code{caution.Label, caution.Allergen}},
-	Tannin:     {powder: []caution.Code{caution.Powder}, liquid: []caution.Code{caution.Label}},
-	YeastClass: {powder: []caution.Code{caution.Powder, caution.CO2}, liquid: []caution.Code{caution.Label, caution.CO2}},
-	Nutrient:   labelled, Acid: labelled, OtherClass: labelled,
+	Protein: {powder: []caution.Code{caution.Powder, caution.Allergen}, liquid: []caution.Code{caution.Label,
+		caution.Allergen}},
+	Tannin: {powder: []caution.Code{caution.Powder}, liquid: []caution.Code{caution.Label}},
+	YeastClass: {powder: []caution.Code{caution.Powder, caution.CO2}, liquid: []caution.Code{caution.Label,
+		caution.CO2}},
+	Nutrient: labelled, Acid: labelled, OtherClass: labelled,
 }
 
 var (
@@ -82,7 +84,8 @@ func (c *Content) Scalds() bool {
 }
 
 func (c *Content) ferments() bool {
-	return c.Stage == stage.Fermenting || c.Stage == stage.Maceration || c.Stage == stage.DrawingOff && c.Kind == stage.RedMust
+	return c.Stage == stage.Fermenting || c.Stage == stage.Maceration || c.Stage == stage.DrawingOff &&
+		c.Kind == stage.RedMust
 }
 
 // Cautions are those of whoever works at a press. Hot must is pressed hot; nobody

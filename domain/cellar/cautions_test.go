@@ -33,9 +33,14 @@ func TestEveryClassAndFormIsCautioned(t *testing.T) {
 		liquid bool
 		want   caution.Code
 	}{
-		{cellar.EnzymeClarify, false, caution.Powder}, {cellar.EnzymeClarify, true, caution.Enzyme}, {cellar.SO2, false, caution.Sulphite}, {cellar.SO2, true, caution.Sulphite},
-		{cellar.Bentonite, false, caution.Dust}, {cellar.Carbon, false, caution.Dust}, {cellar.Acid, false, caution.Label}, {cellar.Acid, true, caution.Label},
-		{cellar.Nutrient, false, caution.Label}, {cellar.OtherClass, false, caution.Label}, {cellar.OtherClass, true, caution.Label}, {cellar.Protein, true, caution.Allergen},
+		{class: cellar.EnzymeClarify, want: caution.Powder}, {class: cellar.EnzymeClarify, liquid: true,
+			want: caution.Enzyme}, {class: cellar.SO2, want: caution.Sulphite}, {class: cellar.SO2, liquid: true,
+			want: caution.Sulphite},
+		{class: cellar.Bentonite, want: caution.Dust}, {class: cellar.Carbon, want: caution.Dust}, {class: cellar.Acid,
+			want: caution.Label}, {class: cellar.Acid, liquid: true, want: caution.Label},
+		{class: cellar.Nutrient, want: caution.Label}, {class: cellar.OtherClass, want: caution.Label},
+		{class: cellar.OtherClass, liquid: true, want: caution.Label}, {class: cellar.Protein, liquid: true,
+			want: caution.Allergen},
 	} {
 		assert.Contains(t, c.class.Cautions(c.liquid), c.want, "%s, liquid %t", c.class, c.liquid)
 	}
@@ -57,8 +62,10 @@ func someOf(have, want []caution.Code) bool {
 func TestCautionsGoByTheStateOfTheMust(t *testing.T) {
 	temp := func(c quantity.Celsius) cellar.Reading { return cellar.Reading{Measured: cellar.Measured{Temp: &c}} }
 	powder, liquid := &cellar.Product{Class: cellar.Nutrient}, &cellar.Product{Class: cellar.Nutrient, Liquid: true}
-	solution := &cellar.Product{Class: cellar.SO2, Card: cellar.Card{Card: contact.Card{}, Strength: dose.Strength{Value: 150, Unit: dose.GPerL}}}
-	juice, ferment := &cellar.Content{Stage: stage.Waiting, Kind: stage.Juice}, &cellar.Content{Stage: stage.Fermenting, Kind: stage.Juice}
+	solution := &cellar.Product{Class: cellar.SO2, Card: cellar.Card{Card: contact.Card{},
+		Strength: dose.Strength{Value: 150, Unit: dose.GPerL}}}
+	juice, ferment := &cellar.Content{Stage: stage.Waiting, Kind: stage.Juice}, &cellar.Content{Stage: stage.Fermenting,
+		Kind: stage.Juice}
 	assert.NotContains(t, juice.Receives(powder), caution.Eruption)
 	assert.Contains(t, ferment.Receives(powder), caution.Eruption)
 	assert.NotContains(t, ferment.Receives(liquid), caution.Eruption)
@@ -70,14 +77,17 @@ func TestCautionsGoByTheStateOfTheMust(t *testing.T) {
 		in   cellar.Content
 		want bool
 	}{
-		{"hot hold", cellar.Content{Stage: stage.HotHold, Kind: stage.HotMust, Last: temp(68)}, true},
-		{"hot hold that was read cold", cellar.Content{Stage: stage.HotHold, Kind: stage.HotMust, Last: temp(20)}, true},
-		{"over 45 on its way down", cellar.Content{Stage: stage.CooledBack, Kind: stage.HotMust, Last: temp(45.1)}, true},
-		{"45 and below", cellar.Content{Stage: stage.CooledBack, Kind: stage.HotMust, Last: temp(45)}, false},
-		{"hot must nobody has read", cellar.Content{Stage: stage.Contact, Kind: stage.HotMust}, true},
-		{"any must over 45", cellar.Content{Stage: stage.Waiting, Kind: stage.RedMust, Last: temp(52)}, true},
-		{"juice nobody has read", cellar.Content{Stage: stage.Waiting, Kind: stage.Juice}, false},
-		{"empty", cellar.Content{Stage: stage.Dirty, Last: temp(68)}, false},
+		{name: "hot hold", in: cellar.Content{Stage: stage.HotHold, Kind: stage.HotMust, Last: temp(68)}, want: true},
+		{name: "hot hold that was read cold", in: cellar.Content{Stage: stage.HotHold, Kind: stage.HotMust,
+			Last: temp(20)}, want: true},
+		{name: "over 45 on its way down", in: cellar.Content{Stage: stage.CooledBack, Kind: stage.HotMust,
+			Last: temp(45.1)}, want: true},
+		{name: "45 and below", in: cellar.Content{Stage: stage.CooledBack, Kind: stage.HotMust, Last: temp(45)}},
+		{name: "hot must nobody has read", in: cellar.Content{Stage: stage.Contact, Kind: stage.HotMust}, want: true},
+		{name: "any must over 45", in: cellar.Content{Stage: stage.Waiting, Kind: stage.RedMust, Last: temp(52)},
+			want: true},
+		{name: "juice nobody has read", in: cellar.Content{Stage: stage.Waiting, Kind: stage.Juice}},
+		{name: "empty", in: cellar.Content{Stage: stage.Dirty, Last: temp(68)}},
 	} {
 		assert.Equal(t, c.want, c.in.Scalds(), c.name)
 	}
@@ -87,8 +97,10 @@ func TestCautionsGoByTheStateOfTheMust(t *testing.T) {
 
 // Every stage in which a vessel is empty, gassed, hot or working has its caution.
 func TestStagesAreCautioned(t *testing.T) {
-	for stage, want := range map[stage.Stage]caution.Code{stage.Clean: caution.Entry, stage.Dirty: caution.Entry, stage.OutOfUse: caution.Entry, stage.DrawingOff: caution.Entry,
-		stage.Cleaning: caution.Caustic, stage.Flotation: caution.GasCover, stage.CapRise: caution.GasCover, stage.HotHold: caution.Scald,
+	for stage, want := range map[stage.Stage]caution.Code{stage.Clean: caution.Entry, stage.Dirty: caution.Entry,
+		stage.OutOfUse: caution.Entry, stage.DrawingOff: caution.Entry,
+		stage.Cleaning: caution.Caustic, stage.Flotation: caution.GasCover, stage.CapRise: caution.GasCover,
+		stage.HotHold:    caution.Scald,
 		stage.CooledBack: caution.Scald, stage.Fermenting: caution.CO2, stage.Maceration: caution.CO2} {
 		require.Contains(t, stage.Cautions(), want, stage)
 	}

@@ -34,11 +34,12 @@ func (c *StartCheck) decide(d *decision) ([]Fact, error) {
 		return nil, err
 	}
 	if k := v.Now.Check(); k != nil && d.at.Before(k.Started.Add(k.Recipe.VoidAfter.Duration())) {
-		return nil, reject("running", "vessel", "a check of {tank} runs since {time}; read it first", v.Plate, d.s.Clock(k.Started))
+		return nil, reject("running", "vessel", "a pectin test of {tank} has been running since {time}; read it first",
+			v.Plate, d.s.Clock(k.Started))
 	}
 	r, ok := d.s.House.RecipeByID(c.Recipe)
 	if !ok {
-		return nil, reject("recipe", "recipe", "{recipe:%q} is no recipe of this house", c.Recipe)
+		return nil, reject("recipe", "recipe", "this house has no recipe {recipe:%q}", c.Recipe)
 	}
 	from := c.Sampling
 	if from.Bottle, err = d.bottle(c.Bottle); err != nil {
@@ -68,12 +69,13 @@ type CheckBegun struct {
 func (f *CheckBegun) apply(s *State, r Record) {
 	s.bump(f.ID)
 	s.enter(r, f)
-	s.log(r, vesselRef(f.Vessel), "clarity check {id} begun", f.Recipe.ID)
+	s.log(r, vesselRef(f.Vessel), "pectin test {id} started", f.Recipe.ID)
 }
 
 func (f *CheckBegun) lines(s *State, e *entry) []*line {
 	k := &Check{ID: f.ID, Recipe: f.Recipe, Started: e.At, StartedBy: e.By, Sampling: f.Sampling}
-	t := Lapse{Kind: KindReading, DueKind: ActAt, Verb: "read", After: f.Recipe.ReadAt, Basis: onRecipe.Say(f.Recipe.Name)}.timer(e, 0)
+	t := Lapse{Kind: KindReading, DueKind: ActAt, Verb: "read", After: f.Recipe.ReadAt,
+		Basis: onRecipe.Say(f.Recipe.Name)}.timer(e, 0)
 	t.Until = k.Void()
 	return s.on(e, e.At, 0, f.Vessel, &Item{Begun: k, Clocks: []Timer{t}})
 }
@@ -106,23 +108,28 @@ func (c *ReadCheck) judge(d *decision) (v *Vessel, k *Check, j clarity.Judgement
 	d.tubes = true
 	v = d.asOf(v)
 	if k = v.Begun(d.at); k == nil {
-		return v, nil, j, reject("check", "vessel", "no check of {tank} runs; start one first (c)", v.Plate)
+		return v, nil, j, reject("check", "vessel", "no pectin test of {tank} is running; start one first (c)", v.Plate)
 	}
 	if c.Tube != "" && c.Tube != v.Plate {
-		return v, k, j, reject("tube", "tube", "the tube says {tube}, this is the check of {tank}: read the tube of {tank}, or write it at {tube}", c.Tube, v.Plate)
+		return v, k, j, reject("tube", "tube", "the tube is marked {tube}, but this is the test of {tank}: read the "+
+			"tube of {tank}, or save it at {tube}", c.Tube, v.Plate)
 	}
-	r := clarity.Reading{Recipe: k.Recipe, Started: k.Started, ReadAt: k.inVoidMinute(d.at), Sample: c.Sample, Control: c.Control}
+	r := clarity.Reading{Recipe: k.Recipe, Started: k.Started, ReadAt: k.inVoidMinute(d.at), Sample: c.Sample,
+		Control: c.Control}
 	if k.Verdict == clarity.Pending {
 		if c.Second != clarity.SecondUnchanged && c.Second != clarity.SecondFlocs {
-			return v, k, j, reject("second", "second", "a faint haze waits for its second look: unchanged, or flocs?")
+			return v, k, j, reject("second", "second", "the faint haze needs its second look: unchanged or flocs?")
 		}
-		r.ReadAt, r.Sample, r.Control, r.Second, r.SecondAt = k.ReadAt, k.Sample, k.Control, c.Second, k.inVoidMinute(d.at)
+		r.ReadAt, r.Sample, r.Control, r.Second, r.SecondAt = k.ReadAt, k.Sample, k.Control, c.Second,
+			k.inVoidMinute(d.at)
 	} else if !knownLook(c.Sample) {
-		return v, k, j, reject("sample", "sample", "what does the sample show: large, small or fine flocs, a faint haze, or clear?")
+		return v, k, j, reject("sample", "sample", "what does the sample show: large, small or fine flocs, a faint "+
+			"haze, or clear?")
 	} else if c.Control == "" {
 		return v, k, j, reject("control", "control", "what does the control show: flocs, clear, or was none run?")
 	} else if k.Source == NoControl && c.Source == "" && c.Control != clarity.ControlNone {
-		return v, k, j, reject("control", "control", "this check was begun without a control, so there is no tube to read: none run. Start one beside a control for a negative")
+		return v, k, j, reject("control", "control", "this test has no control tube: choose none run, or start a "+
+			"new test with a control")
 	}
 	then := v.Now
 	if d.late(v) {
@@ -168,7 +175,8 @@ func (c *Check) inVoidMinute(at time.Time) time.Time {
 
 // judge is the verdict on a check by the times and looks that stand.
 func (c *Check) judge() clarity.Judgement {
-	return clarity.Judge(clarity.Reading{Recipe: c.Recipe, Started: c.Started, ReadAt: c.inVoidMinute(c.ReadAt), Sample: c.Sample, Control: c.Control,
+	return clarity.Judge(clarity.Reading{Recipe: c.Recipe, Started: c.Started, ReadAt: c.inVoidMinute(c.ReadAt),
+		Sample: c.Sample, Control: c.Control,
 		Second: c.Second, SecondAt: c.inVoidMinute(c.SecondAt)})
 }
 
@@ -193,8 +201,9 @@ func (c *ReadCheck) decide(d *decision) ([]Fact, error) {
 		return nil, err
 	}
 	ask(d, verdictRules, &verdictTry{c.ControlTube, v, k, j, c.Second})
-	f := &CheckRead{ID: k.ID, Plate: v.Plate, Sample: c.Sample, Control: c.Control, Second: c.Second, Tube: c.Tube, ControlTube: c.ControlTube,
-		Again: d.s.House.Limits.RepeatTest, Route: d.s.House.Limits.RouteWithin, Next: c.Next, NextBy: c.NextBy}
+	f := &CheckRead{ID: k.ID, Plate: v.Plate, Sample: c.Sample, Control: c.Control, Second: c.Second, Tube: c.Tube,
+		ControlTube: c.ControlTube,
+		Again:       d.s.House.Limits.RepeatTest, Route: d.s.House.Limits.RouteWithin, Next: c.Next, NextBy: c.NextBy}
 	seen := c.Sample
 	if c.Second == clarity.SecondFlocs {
 		seen = clarity.FineFlocs
@@ -267,7 +276,8 @@ func (f *CheckRead) routeBy(e *entry, c *Content) (t Timer, ok bool) {
 	if row < 3 || slices.ContainsFunc(c.Timers, func(t Timer) bool { return t.Kind == KindRoute }) {
 		return t, false
 	}
-	return Lapse{Kind: KindRoute, DueKind: NotAfter, Verb: "decide-route", After: f.Route, Basis: onPositives.Say(nth(row))}.timer(e, 1), true
+	return Lapse{Kind: KindRoute, DueKind: NotAfter, Verb: "decide-route", After: f.Route,
+		Basis: onPositives.Say(nth(row))}.timer(e, 1), true
 }
 
 // CheckRead is what the tubes showed. The verdict follows, by the times that stand.
@@ -296,9 +306,10 @@ func (f *CheckRead) apply(s *State, r Record) {
 	}
 	_, h, _ := s.book.Around(place{plate: f.Plate}, e.seq[0])
 	verdict := h.items[0].Read.Verdict
-	text := fmt.Sprintf("clarity check %s: sample %s, control %s", firstWords(string(verdict), "read"), f.Sample, f.Control)
+	text := fmt.Sprintf("pectin test %s: sample %s, control %s", firstWords(string(verdict), "read"), f.Sample,
+		f.Control)
 	if f.Second != "" {
-		text = fmt.Sprintf("clarity check %s: second look %s", firstWords(string(verdict), "read"), f.Second)
+		text = fmt.Sprintf("pectin test %s: second look %s", firstWords(string(verdict), "read"), f.Second)
 	}
 	s.log(r, vesselRef(f.Plate), "{what}", text)
 }
@@ -355,8 +366,8 @@ func (c *Check) read(f *CheckRead, at time.Time, by Initials) {
 }
 
 var (
-	_ = command[StartCheck]("check")
-	_ = command[ReadCheck]("check-read")
-	_ = fact[CheckBegun]("check-begun")
-	_ = fact[CheckRead]("check-read")
+	_ = command[StartCheck]("pectin-test")
+	_ = command[ReadCheck]("pectin-test-read")
+	_ = fact[CheckBegun]("pectin-test-begun")
+	_ = fact[CheckRead]("pectin-test-read")
 )

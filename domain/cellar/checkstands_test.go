@@ -16,8 +16,10 @@ import (
 // lateOnto101 is juice that ran into 101 between the sample and the reading of check101,
 // and lateInto101 enzyme that was poured then; both are saved later.
 const (
-	lateOnto101 = `22:02 MA {"do":"move","from":"102","to":[{"vessel":"101","volume":"5 hL"}],"part":true,"blend":true,"answers":[{"rule":"D20"}]}`
-	lateInto101 = `22:02 NS {"do":"dose","vessel":"101","product":"E-1","rate":"1 g/hL","answers":[{"rule":"H07","by":"MA","second":"NS","reason":"meant"}]}`
+	lateOnto101 = `22:02 MA {"do":"move","from":"102","to":[{"vessel":"101","volume":"5 hL"}],"part":true,` +
+		`"blend":true,"answers":[{"rule":"D20"}]}`
+	lateInto101 = `22:02 NS {"do":"dose","vessel":"101","product":"E-1","rate":"1 g/hL","answers":[{"rule":"H07",` +
+		`"by":"MA","second":"NS","reason":"meant"}]}`
 )
 
 func lastVerdict(t *testing.T, h *house, p cellar.Plate) (clarity.Verdict, string) {
@@ -41,9 +43,10 @@ func TestCheckWhoseJuiceChangedIsVoid(t *testing.T) {
 			require.Equal(t, clarity.Void, verdict)
 			require.Equal(t, "After the sample, at 22:02, "+name+" came in: test again.", why)
 			require.Zero(t, holds(t, h, "101").PectinGone)
-			require.ErrorContains(t, h.hear(float101), "H09: No flotation on 101 yet: the check of 22:00 is VOID")
+			require.ErrorContains(t, h.hear(float101), "H09: No flotation on 101 yet: the pectin test of 22:00 is VOID")
 			require.NotEmpty(t, h.s.ClocksOf(h.s.Known("101")), "somebody is called for the next test")
-			h.say(t, fmt.Sprintf(`22:30 OF {"do":"correct","of":%d,"vessel":"101","strike":true,"reason":"another tank","answers":[{"rule":"D31"}]}`, of))
+			h.say(t, fmt.Sprintf(`22:30 OF {"do":"correct","of":%d,"vessel":"101","take_back":true,`+
+				`"reason":"another tank","answers":[{"rule":"D31"}]}`, of))
 			verdict, _ = lastVerdict(t, h, "101")
 			require.Equal(t, clarity.Negative, verdict)
 			require.NotZero(t, holds(t, h, "101").PectinGone)
@@ -55,7 +58,8 @@ func TestCheckWhoseJuiceChangedIsVoid(t *testing.T) {
 // takes none away.
 func TestFlocsStandWhateverCameIn(t *testing.T) {
 	h := openHouse(t)
-	h.say(t, dose102, dose101, check101, `22:05 NS {"do":"check-read","vessel":"101","sample":"large flocs","control":"flocs"}`)
+	h.say(t, dose102, dose101, check101, `22:05 NS {"do":"pectin-test-read","vessel":"101","sample":"large flocs",`+
+		`"control":"flocs"}`)
 	require.NoError(t, h.late(t, "22:15", lateOnto101))
 	verdict, _ := lastVerdict(t, h, "101")
 	require.Equal(t, clarity.Positive, verdict)
@@ -65,7 +69,8 @@ func TestFlocsStandWhateverCameIn(t *testing.T) {
 func TestAHazeOfChangedJuiceIsVoid(t *testing.T) {
 	h := openHouse(t)
 	h.say(t, dose102, dose101, check101, `22:02 MA `+onto101,
-		`22:05 NS {"do":"check-read","vessel":"101","sample":"faint haze","control":"flocs","answers":[{"rule":"H10"}]}`)
+		`22:05 NS {"do":"pectin-test-read","vessel":"101","sample":"faint haze","control":"flocs",`+
+			`"answers":[{"rule":"H10"}]}`)
 	verdict, _ := lastVerdict(t, h, "101")
 	require.Equal(t, clarity.Void, verdict)
 }
@@ -74,8 +79,10 @@ func TestAHazeOfChangedJuiceIsVoid(t *testing.T) {
 // closes where its juice is now, and the form beforehand, the log and the sheet say so.
 func TestVoidCheckReachesJuiceThatMovedOn(t *testing.T) {
 	h := openHouse(t)
-	h.say(t, `19:00 MA {"do":"shift-start","lead":"MA","ends":"2026-09-25T06:00:00+02:00"}`, dose102, dose101, check101, clear101,
-		`22:10 MA {"do":"move","from":"101","to":[{"vessel":"103","volume":"150 hL"}],"part":true,"answers":[{"rule":"D20"}]}`)
+	h.say(t, `19:00 MA {"do":"shift-start","lead":"MA","ends":"2026-09-25T06:00:00+02:00"}`, dose102, dose101, check101,
+		clear101,
+		`22:10 MA {"do":"move","from":"101","to":[{"vessel":"103","volume":"150 hL"}],"part":true,`+
+			`"answers":[{"rule":"D20"}]}`)
 	require.NotZero(t, holds(t, h, "103").PectinGone)
 	c, err := cellar.ParseLine([]byte(lateOnto101[len("22:02 MA "):]))
 	require.NoError(t, err)
@@ -93,9 +100,11 @@ func TestVoidCheckReachesJuiceThatMovedOn(t *testing.T) {
 	require.Zero(t, now.PectinGone)
 	require.NotNil(t, now.BroughtLast())
 	require.Equal(t, "void in 101", now.BroughtLast().Say())
-	require.ErrorContains(t, h.hear(`22:20 NS {"do":"stage","vessel":"103","stage":"flotation"}`), "what came from 101 is void by the check of 22:00")
+	require.ErrorContains(t, h.hear(`22:20 NS {"do":"stage","vessel":"103","stage":"flotation"}`),
+		"what came from 101 is void by the pectin test of 22:00")
 	text := fmt.Sprintf("%+v", handover.Sheet(h.s, at("22:30"), sheet.Mark{}))
-	require.Contains(t, text, "test VOID: sample clear, control flocs. It proves nothing. After the sample, at 22:02, juice came in: test again. Its juice is in 103.")
+	require.Contains(t, text, "test VOID: sample clear, control flocs. It proves nothing. After the sample, at "+
+		"22:02, juice came in: test again. Its juice is in 103.")
 	require.Contains(t, text, "void in 101")
 	log := ""
 	for _, e := range h.s.EventsOf(h.s.Known("103")) {
@@ -103,18 +112,24 @@ func TestVoidCheckReachesJuiceThatMovedOn(t *testing.T) {
 	}
 	require.Contains(t, log, "test none → void in 101")
 
-	h.say(t, `22:40 NS {"do":"check","vessel":"103"}`, `22:45 NS {"do":"check-read","vessel":"103","sample":"clear","control":"flocs"}`)
+	h.say(t, `22:40 NS {"do":"pectin-test","vessel":"103"}`,
+		`22:45 NS {"do":"pectin-test-read","vessel":"103","sample":"clear","control":"flocs"}`)
 	require.Nil(t, holds(t, h, "103").BroughtLast(), "it was tested where it is")
-	require.False(t, strings.Contains(fmt.Sprintf("%+v", handover.Sheet(h.s, at("22:50"), sheet.Mark{})), "void in 101"))
+	require.False(t, strings.Contains(fmt.Sprintf("%+v", handover.Sheet(h.s, at("22:50"), sheet.Mark{})),
+		"void in 101"))
 }
 
 // TestPositiveStaysPositiveWhereItIsRacked: a tank that takes positive juice is positive,
 // in words, until it is tested; so is a blend with it, and what is racked on from there.
 func TestPositiveStaysPositiveWhereItIsRacked(t *testing.T) {
 	h := openHouse(t)
-	h.say(t, dose101, check101, `22:05 NS {"do":"check-read","vessel":"101","sample":"large flocs","control":"flocs"}`,
-		`22:10 MA {"do":"move","from":"101","to":[{"vessel":"103","volume":"100 hL"},{"vessel":"102","volume":"20 hL"}],"part":true,"blend":true,"answers":[{"rule":"D20"},{"rule":"H11","by":"OF","second":"NS","reason":"meant"},{"rule":"H03","by":"OF","second":"NS","reason":"meant"}]}`,
-		`22:20 MA {"do":"move","from":"103","to":[{"vessel":"201","volume":"50 hL"}],"part":true,"answers":[{"rule":"D20"}]}`)
+	h.say(t, dose101, check101, `22:05 NS {"do":"pectin-test-read","vessel":"101","sample":"large flocs",`+
+		`"control":"flocs"}`,
+		`22:10 MA {"do":"move","from":"101","to":[{"vessel":"103","volume":"100 hL"},{"vessel":"102",`+
+			`"volume":"20 hL"}],"part":true,"blend":true,"answers":[{"rule":"D20"},{"rule":"H11","by":"OF",`+
+			`"second":"NS","reason":"meant"},{"rule":"H03","by":"OF","second":"NS","reason":"meant"}]}`,
+		`22:20 MA {"do":"move","from":"103","to":[{"vessel":"201","volume":"50 hL"}],"part":true,`+
+			`"answers":[{"rule":"D20"}]}`)
 	for _, p := range []cellar.Plate{"102", "103", "201"} {
 		require.NotNil(t, holds(t, h, p).BroughtLast(), p)
 		require.Equal(t, "positive in 101", holds(t, h, p).BroughtLast().Say(), p)

@@ -38,7 +38,8 @@ func (h House) ToClean() []CleanStep {
 func checkCleanSteps(field string, steps []CleanStep) error {
 	for _, x := range steps {
 		if !slices.Contains(CleanSteps(), x) {
-			return reject("clean-step", field, "{what:%q} is nothing that is seen to for cleanliness; {clean_steps} are", x, listed(CleanSteps()))
+			return reject("clean-step", field, "{what:%q} is not a cleaning step; choose from {clean_steps}", x,
+				listed(CleanSteps()))
 		}
 	}
 	return nil
@@ -84,7 +85,8 @@ func stepWords(steps []CleanStep) string {
 }
 
 var unseenCleanSays = text.New("unseen-clean",
-	"{tank} is clean, {not}. See to it from outside and write it (s), or go on as it is.")
+	"{tank} is clean, but {not}.",
+	"Do it from outside and save it (s), or use the tank as it is.")
 
 // unseenClean is D21, a rule of our own: "looked clean" is not clean. What of
 // the house's list nobody has seen to is asked about before something goes in; once

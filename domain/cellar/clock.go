@@ -89,6 +89,7 @@ type AlarmClock struct {
 	Hand      bool       `json:"-"` // and somebody has given it another due,
 	Off       bool       `json:"-"` // or has taken it off, or said that it is done
 	made      Seq
+	ended     Seq // the record that answered it
 	nth       int // of all that were ever made
 }
 
@@ -135,7 +136,10 @@ func (s *State) Clocks() []*AlarmClock {
 			s.going = slices.DeleteFunc(slices.Clone(s.going), done) // a batch may look at the same list
 		}
 		s.open = append([]*AlarmClock{}, s.going...)
-		slices.SortFunc(s.open, func(a, b *AlarmClock) int { return cmp.Or(a.Due.Compare(b.Due), cmp.Compare(a.nth, b.nth)) })
+		slices.SortFunc(s.open, func(a, b *AlarmClock) int {
+			return cmp.Or(a.Due.Compare(b.Due), cmp.Compare(a.nth,
+				b.nth))
+		})
 	}
 	return s.open
 }
@@ -203,7 +207,8 @@ func (s *State) openClock(of subject.Ref, kind ClockKind) *AlarmClock {
 }
 
 // setClock makes a clock that starts at the instant of the decision.
-func (d *decision) setClock(of subject.Ref, kind ClockKind, due DueKind, verb string, at time.Time, basis text.Say) *ClockSet {
+func (d *decision) setClock(of subject.Ref, kind ClockKind, due DueKind, verb string, at time.Time,
+	basis text.Say) *ClockSet {
 	return &ClockSet{AlarmClock: AlarmClock{ID: ClockID(d.id("c")), Subject: of, Kind: kind, DueKind: due, Verb: verb,
 		Owner: d.head.By, Start: d.at, Due: Instant(at), Basis: basis}}
 }
@@ -318,7 +323,7 @@ func (f *ClockMoved) apply(s *State, r Record) {
 	if c.Kind == KindProgramme {
 		s.enter(r, f)
 	}
-	s.log(r, c.Subject, "{verb}: due {time} → {time_2}, {reason}", c.Says(), f.Was, f.Due, f.Reason)
+	s.log(r, c.Subject, "{verb}: due {was} → {due}, {reason}", c.Says(), f.Was, f.Due, f.Reason)
 }
 
 // lines takes a press that runs along with the clock of its programme.
@@ -367,7 +372,7 @@ type ClockAnswered struct {
 
 func (f *ClockAnswered) apply(s *State, r Record) {
 	if c := s.clocks[f.Clock]; c != nil && !c.Done {
-		c.Done, c.DoneBy, c.DoneAt, c.How, c.Off = true, r.By, r.At, f.How, c.Derived
+		c.Done, c.DoneBy, c.DoneAt, c.How, c.Off, c.ended = true, r.By, r.At, f.How, c.Derived, r.Seq
 		s.storedChanged(r, c)
 	}
 }
@@ -398,7 +403,7 @@ func (f *ClockSeen) apply(s *State, r Record) {
 		if c.FirstSeen.IsZero() {
 			c.FirstSeen = r.At
 		}
-		s.log(r, c.Subject, "{verb}: seen", c.Says())
+		s.log(r, c.Subject, "{verb}: acknowledged", c.Says())
 	}
 }
 
@@ -407,5 +412,5 @@ var (
 	_ = fact[ClockMoved]("clock-moved")
 	_ = fact[ClockAnswered]("clock-answered")
 	_ = fact[ClockCancelled]("clock-cancelled")
-	_ = fact[ClockSeen]("clock-seen")
+	_ = fact[ClockSeen]("clock-acknowledged")
 )

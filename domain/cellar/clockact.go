@@ -74,7 +74,8 @@ func (k *AlarmClock) askedFor(s *State, f Fact) bool {
 
 // stageVerbs are the words that ask for a stage.
 var stageVerbs = map[stage.Stage][]string{
-	stage.Settling: {"settle"}, stage.Flotation: {"float"}, stage.Racked: {"rack"}, stage.Fermenting: {"inoculate", "pitch", "sow"}, stage.CooledBack: {"cool"},
+	stage.Settling: {"settle"}, stage.Flotation: {"float"}, stage.Racked: {"rack"}, stage.Fermenting: {"inoculate",
+		"pitch", "sow"}, stage.CooledBack: {"cool"},
 	stage.DrawingOff: {"drain", "draw"}, stage.Cleaning: {"clean", "rinse"}, stage.Clean: {"clean", "rinse", "inspect"},
 }
 
@@ -96,8 +97,9 @@ func (f *Moved) asked(s *State, verb string) bool {
 var (
 	pourVerbs = []string{"pour", "dose", "add", "give", "inoculate", "pitch", "sow"}
 	pourWords = map[string]func(Class) bool{
-		"yeast": Class.yeast, "inoculate": Class.yeast, "pitch": Class.yeast, "sow": Class.yeast, "enzyme": Class.enzyme,
-		"so2": Class.sulphur, "sulphur": Class.sulphur, "sulfur": Class.sulphur,
+		"yeast": Class.yeast, "inoculate": Class.yeast, "pitch": Class.yeast, "sow": Class.yeast,
+		"enzyme": Class.enzyme,
+		"so2":    Class.sulphur, "sulphur": Class.sulphur, "sulfur": Class.sulphur,
 	}
 )
 
@@ -112,7 +114,8 @@ func namesDose(words []string, x *Dose) bool {
 	}
 	for _, w := range words {
 		is, known := pourWords[w]
-		if known && is(x.Class) || w == strings.ToLower(string(x.Product)) || slices.Contains(strings.Split(string(x.Class), "/"), w) {
+		if known && is(x.Class) || w == strings.ToLower(string(x.Product)) ||
+			slices.Contains(strings.Split(string(x.Class), "/"), w) {
 			return true
 		}
 	}

@@ -21,28 +21,34 @@ func TestAClockIsAnsweredByItsAct(t *testing.T) {
 		act      string
 		answered bool
 	}{
-		{"pour yeast", "2h", yeast, yeastIn, true},
-		{"Inoculate", "2h", yeast, yeastIn, true},
-		{"yeast, 20 g/hL", "2h", yeast, yeastIn, true},
-		{"dose", "2h", yeast, yeastIn, true},
-		{"add Y-1", "2h", yeast, yeastIn, true},
-		{"pour yeast", "2h", yeast, so2In, false},
-		{"call OF about yeast", "2h", yeast, yeastIn, false},
-		{"add nutrient", "2h", yeast, yeastIn, false},
-		{"SO2", "2h", nil, so2In, true},
-		{"pour yeast", "2h", nil, `20:00 NS {"do":"stage","vessel":"102","stage":"fermenting","reason":"from 101"}`, false},
-		{"inoculate", "2h", nil, `20:00 NS {"do":"stage","vessel":"102","stage":"fermenting"}`, true},
-		{"settle", "2h", nil, `20:00 NS {"do":"stage","vessel":"102","stage":"settling"}`, true},
-		{"float", "2h", nil, `20:00 NS {"do":"stage","vessel":"102","stage":"settling"}`, false},
-		{"test", "2h", nil, `20:00 NS {"do":"check","vessel":"102"}`, true},
-		{"look", "1h15", nil, read, true},
-		{"look", "4h", nil, read, false},
-		{"look", "1h15", nil, so2In, false},
-		{"rack", "2h", nil, `20:00 MA {"do":"move","from":"102","to":[{"vessel":"201","volume":"120.5 hL"}]}`, true},
-		{"rack", "2h", nil, `20:00 MA {"do":"move","from":"102","to":[{"vessel":"201","volume":"20 hL"}],"part":true}`, false},
-		{"move 20 hL", "2h", nil, `20:00 MA {"do":"move","from":"102","to":[{"vessel":"201","volume":"20 hL"}],"part":true}`, true},
-		{"rack", "2h", nil, `20:00 MA {"do":"move","from":"101","to":[{"vessel":"102","volume":"1 hL"}],"part":true,"blend":true}`, false},
-		{"warm water off", "2h", nil, read, false},
+		{verb: "pour yeast", in: "2h", given: yeast, act: yeastIn, answered: true},
+		{verb: "Inoculate", in: "2h", given: yeast, act: yeastIn, answered: true},
+		{verb: "yeast, 20 g/hL", in: "2h", given: yeast, act: yeastIn, answered: true},
+		{verb: "dose", in: "2h", given: yeast, act: yeastIn, answered: true},
+		{verb: "add Y-1", in: "2h", given: yeast, act: yeastIn, answered: true},
+		{verb: "pour yeast", in: "2h", given: yeast, act: so2In},
+		{verb: "call OF about yeast", in: "2h", given: yeast, act: yeastIn},
+		{verb: "add nutrient", in: "2h", given: yeast, act: yeastIn},
+		{verb: "SO2", in: "2h", act: so2In, answered: true},
+		{verb: "pour yeast", in: "2h", act: `20:00 NS {"do":"stage","vessel":"102","stage":"fermenting",` +
+			`"reason":"from 101"}`},
+		{verb: "inoculate", in: "2h", act: `20:00 NS {"do":"stage","vessel":"102","stage":"fermenting"}`,
+			answered: true},
+		{verb: "settle", in: "2h", act: `20:00 NS {"do":"stage","vessel":"102","stage":"settling"}`, answered: true},
+		{verb: "float", in: "2h", act: `20:00 NS {"do":"stage","vessel":"102","stage":"settling"}`},
+		{verb: "test", in: "2h", act: `20:00 NS {"do":"pectin-test","vessel":"102"}`, answered: true},
+		{verb: "look", in: "1h15", act: read, answered: true},
+		{verb: "look", in: "4h", act: read},
+		{verb: "look", in: "1h15", act: so2In},
+		{verb: "rack", in: "2h", act: `20:00 MA {"do":"move","from":"102","to":[{"vessel":"201","volume":"120.5 hL"}]}`,
+			answered: true},
+		{verb: "rack", in: "2h", act: `20:00 MA {"do":"move","from":"102","to":[{"vessel":"201","volume":"20 hL"}],` +
+			`"part":true}`},
+		{verb: "move 20 hL", in: "2h", act: `20:00 MA {"do":"move","from":"102","to":[{"vessel":"201",` +
+			`"volume":"20 hL"}],"part":true}`, answered: true},
+		{verb: "rack", in: "2h", act: `20:00 MA {"do":"move","from":"101","to":[{"vessel":"102","volume":"1 hL"}],` +
+			`"part":true,"blend":true}`},
+		{verb: "warm water off", in: "2h", act: read},
 	} {
 		t.Run(c.verb+" "+c.act, func(t *testing.T) {
 			h := openHouse(t)
@@ -67,24 +73,33 @@ func TestEveryKindOfClockHasItsAct(t *testing.T) {
 		given   []string
 		acts    []string
 	}{
-		cellar.KindContact:   {"101", dosed101[:1], []string{dosed101[1]}},
-		cellar.KindReading:   {"101", dosed101[:2], []string{dosed101[2]}},
-		cellar.KindLook:      {"101", dosed101, []string{`23:40 NS {"do":"check","vessel":"101"}`}},
-		cellar.KindFloat:     {"101", floated101, []string{capOn101[len(capOn101)-1]}},
-		cellar.KindCap:       {"101", capOn101, []string{`02:40 NS {"do":"stage","vessel":"101","stage":"racked"}`}},
-		cellar.KindSettling:  {"102", settled, []string{`08:00 NS {"do":"stage","vessel":"102","stage":"racked"}`}},
-		cellar.KindHot:       {"H1", hotHeldMost, []string{`20:20 NS {"do":"stage","vessel":"H1","stage":"cooled down"}`}},
+		cellar.KindContact:  {"101", dosed101[:1], []string{dosed101[1]}},
+		cellar.KindReading:  {"101", dosed101[:2], []string{dosed101[2]}},
+		cellar.KindLook:     {"101", dosed101, []string{`23:40 NS {"do":"pectin-test","vessel":"101"}`}},
+		cellar.KindFloat:    {"101", floated101, []string{capOn101[len(capOn101)-1]}},
+		cellar.KindCap:      {"101", capOn101, []string{`02:40 NS {"do":"stage","vessel":"101","stage":"racked"}`}},
+		cellar.KindSettling: {"102", settled, []string{`08:00 NS {"do":"stage","vessel":"102","stage":"racked"}`}},
+		cellar.KindHot: {"H1", hotHeldMost,
+			[]string{`20:20 NS {"do":"stage","vessel":"H1","stage":"cooled down"}`}},
 		cellar.KindSkin:      {"X1", skins, []string{`21:50 NS {"do":"stage","vessel":"X1","stage":"draining"}`}},
 		cellar.KindProgramme: {"P1", started, []string{ended[len(ended)-1]}},
-		cellar.KindFill: {"P1", []string{weighed, `20:05 NS {"do":"tip","load":"0501","to":"P1","until":"2026-09-24T20:40:00+02:00"}`},
-			[]string{`20:40 NS {"do":"tipped","load":"0501","to":"P1"}`, `20:38 NS {"do":"press-start","press":"P1","programme":"W-120","main":"103","fraction":"401"}`}},
-		cellar.KindClean: {"103", []string{`19:00 NS {"do":"stage","vessel":"103","stage":"cleaning"}`}, []string{`19:50 NS {"do":"stage","vessel":"103","stage":"empty clean"}`,
-			`19:50 NS {"do":"stage","vessel":"103","stage":"empty dirty"}`, `19:50 NS {"do":"stage","vessel":"103","stage":"out of service"}`, `19:50 NS {"do":"stage","vessel":"103","stage":"cleaning"}`}},
-		cellar.KindMove: {"101", []string{`19:00 NS {"do":"move-start","from":"101","to":[{"vessel":"103","volume":"50 hL"}],"rate":"100 hL"}`},
+		cellar.KindFill: {"P1", []string{weighed, `20:05 NS {"do":"tip","load":"0501","to":"P1",` +
+			`"until":"2026-09-24T20:40:00+02:00"}`},
+			[]string{`20:40 NS {"do":"tipped","load":"0501","to":"P1"}`,
+				`20:38 NS {"do":"press-start","press":"P1","programme":"W-120","free_run":"103","pressings":"401"}`}},
+		cellar.KindClean: {"103", []string{`19:00 NS {"do":"stage","vessel":"103","stage":"cleaning"}`},
+			[]string{`19:50 NS {"do":"stage","vessel":"103","stage":"empty clean"}`,
+				`19:50 NS {"do":"stage","vessel":"103","stage":"empty dirty"}`,
+				`19:50 NS {"do":"stage","vessel":"103","stage":"out of service"}`,
+				`19:50 NS {"do":"stage","vessel":"103","stage":"cleaning"}`}},
+		cellar.KindMove: {"101", []string{`19:00 NS {"do":"move-start","from":"101","to":[{"vessel":"103",` +
+			`"volume":"50 hL"}],"rate":"100 hL"}`},
 			[]string{`19:30 NS {"do":"move","from":"101","to":[{"vessel":"103","volume":"50 hL"}],"part":true}`}},
 		cellar.KindPour: {"101", []string{`19:00 NS {"do":"weighed","vessel":"101","product":"S-1","rate":"2 g/hL"}`},
-			[]string{`19:05 NS {"do":"dose","vessel":"101","product":"S-1","rate":"2 g/hL"}`, `19:05 NS {"do":"weighed-back","vessel":"101","product":"S-1","reason":"x"}`}},
-		cellar.KindBreak: {"NS", []string{`18:30 MA {"do":"shift-start","lead":"MA","crew":["NS"]}`, `19:00 MA {"do":"break","who":"NS","for":"30m"}`},
+			[]string{`19:05 NS {"do":"dose","vessel":"101","product":"S-1","rate":"2 g/hL"}`,
+				`19:05 NS {"do":"weighed-back","vessel":"101","product":"S-1","reason":"x"}`}},
+		cellar.KindBreak: {"NS", []string{`18:30 MA {"do":"shift-start","lead":"MA","crew":["NS"]}`,
+			`19:00 MA {"do":"break","who":"NS","for":"30m"}`},
 			[]string{`19:30 MA {"do":"back","who":"NS"}`}},
 	} {
 		for _, act := range c.acts {
@@ -132,7 +147,8 @@ func TestABatchLeavesTheClocksAlone(t *testing.T) {
 			t.Fatal(l, err)
 		}
 	}
-	c, err := cellar.ParseLine([]byte(`{"do":"together","by":"NS","happened":true,"lines":[{"do":"check","vessel":"101"}]}`))
+	c, err := cellar.ParseLine([]byte(`{"do":"together","by":"NS","happened":true,"lines":[{"do":"pectin-test",` +
+		`"vessel":"101"}]}`))
 	if err != nil {
 		t.Fatal(err)
 	}

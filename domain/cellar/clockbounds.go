@@ -51,7 +51,8 @@ func (d *decision) noClock(field, verb string, of subject.Ref, due, from time.Ti
 	if due.Sub(from).Abs() > 12*time.Hour {
 		form = "Mon 2 Jan 2006 15:04"
 	}
-	return reject("length", field, "{verb} on {what} would be due at {time}; a clock runs from one minute to thirty days, counted from {time_2}", verb, of, d.s.shown(due.In(d.s.Zone()), form), d.s.Clock(from))
+	return reject("length", field, "{verb} on {what} would be due at {time}; a clock runs from 1 minute to 30 days, "+
+		"from {start}", verb, of, d.s.shown(due.In(d.s.Zone()), form), d.s.Clock(from))
 }
 
 // lengthOf is how long a volume takes at so much an hour, cut off well above
@@ -69,12 +70,15 @@ func (h House) clockLengths() error {
 		field, name string
 		span        quantity.Span
 	}{
-		{"limits", "settle_for", l.SettleFor}, {"limits", "repeat_test", l.RepeatTest}, {"limits", "clean_takes", l.CleanTakes},
-		{"limits", "cap_rise", l.CapRise}, {"limits", "float_run", l.FloatRun}, {"limits", "pour_within", l.PourWithin},
-		{"limits", "route_within", l.RouteWithin}, {"waits", "large", w.Large}, {"waits", "small", w.Small}, {"waits", "fine", w.Fine}, {"waits", "hot", w.Hot},
+		{"limits", "settle_for", l.SettleFor}, {"limits", "repeat_test", l.RepeatTest}, {"limits", "clean_takes",
+			l.CleanTakes},
+		{"limits", "float_cap", l.CapRise}, {"limits", "float_run", l.FloatRun}, {"limits", "pour_within",
+			l.PourWithin},
+		{"limits", "route_within", l.RouteWithin}, {"waits", "large", w.Large}, {"waits", "small", w.Small},
+		{"waits", "fine", w.Fine}, {"waits", "hot", w.Hot},
 	} {
 		if n := x.span.Duration(); n != 0 && (n < minClock || n > maxClock) {
-			return reject("length", x.field, "{name} of {span} is no length for a clock; one minute to thirty days is", x.name, x.span)
+			return reject("length", x.field, "{name} cannot be {span}; type 1 minute to 30 days", x.name, x.span)
 		}
 	}
 	return nil

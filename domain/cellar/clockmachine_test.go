@@ -76,7 +76,8 @@ func (m *timers) agrees(t *rapid.T, name string, s *cellar.State) {
 	for id, e := range m.eggs {
 		c, ok := s.ClockByID(id)
 		require.True(t, ok)
-		require.Equal(t, e.up(m.now), heard[id], "%s: %s at %s: due %s %s, put off until %s, ended %v, once due %v", name, id, m.now, e.kind, e.due, e.quiet, e.ended, e.parted)
+		require.Equal(t, e.up(m.now), heard[id], "%s: %s at %s: due %s %s, put off until %s, ended %v, once due %v",
+			name, id, m.now, e.kind, e.due, e.quiet, e.ended, e.parted)
 		require.Equal(t, e.ended, c.Done, "%s %s", name, id)
 		if !e.ended {
 			require.True(t, c.Due.Equal(e.due), "%s %s", name, id)
@@ -152,7 +153,8 @@ func (m *timers) Set(t *rapid.T) {
 	n := rapid.IntRange(-1, 20).Draw(t, "minutes")
 	kind := pick(t, "kind", cellar.ActAt, cellar.ActAt, cellar.NotBefore, cellar.NotAfter)
 	m.n++
-	c := &cellar.SetClock{Head: m.head(t), Subject: subject.Bare(fmt.Sprint("job ", m.n)), Verb: "look", What: kind, Due: m.now.Add(time.Duration(n) * time.Minute)}
+	c := &cellar.SetClock{Head: m.head(t), Subject: subject.Bare(fmt.Sprint("job ", m.n)), Verb: "look", What: kind,
+		Due: m.now.Add(time.Duration(n) * time.Minute)}
 	for _, f := range m.do(t, c, n >= 1) {
 		if made, ok := f.(*cellar.ClockSet); ok {
 			m.eggs[made.ID] = &egg{due: c.Due, kind: kind}

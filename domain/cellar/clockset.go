@@ -25,10 +25,10 @@ type SetClock struct {
 
 func (c *SetClock) decide(d *decision) ([]Fact, error) {
 	if c.Subject.IsZero() {
-		return nil, reject("subject", "subject", "say which vessel or press, or what it is about")
+		return nil, reject("subject", "subject", "type the vessel or the press, or what it is about")
 	}
 	if strings.TrimSpace(c.Verb) == "" {
-		return nil, reject("verb", "verb", "a clock ends in something to do: test, rack, look, call …")
+		return nil, reject("verb", "verb", "say what to do when it rings: test, rack, look, call …")
 	}
 	of, err := d.s.resolve(c.Subject, "subject")
 	if err != nil {
@@ -50,7 +50,8 @@ func (c *SetClock) decide(d *decision) ([]Fact, error) {
 	}
 	if c.ForKind != "" {
 		if !slices.Contains(clockKinds, c.ForKind) {
-			return nil, reject("kind", "kind", "{for_kind:%q} is no kind of clock; {clock_kinds} are", c.ForKind, clockKinds)
+			return nil, reject("kind", "kind", "{kind:%q} is not a kind of clock; choose from {clock_kinds}", c.ForKind,
+				clockKinds)
 		}
 		f.AlarmClock.Kind = c.ForKind
 	}
@@ -65,7 +66,7 @@ func (c *SetClock) decide(d *decision) ([]Fact, error) {
 	case NotBefore, NotAfter:
 		f.DueKind = c.What
 	default:
-		return nil, reject("what", "what", "a due is act-at, not-before or not-after, not {what:%q}", c.What)
+		return nil, reject("what", "what", "type act-at, not-before or not-after, not {what:%q}", c.What)
 	}
 	return []Fact{f}, nil
 }
@@ -96,7 +97,7 @@ func (c *MoveClock) decide(d *decision) ([]Fact, error) {
 		return []Fact{&ClockAnswered{Clock: k.ID, How: orDone(c.Reason)}}, nil
 	}
 	if strings.TrimSpace(c.Reason) == "" {
-		return nil, reject("reason", "reason", "say why the clock moves")
+		return nil, reject("reason", "reason", "say why you move the clock")
 	}
 	if c.Off {
 		return []Fact{&ClockCancelled{Clock: k.ID, Reason: c.Reason}}, nil
@@ -108,15 +109,17 @@ func (c *MoveClock) decide(d *decision) ([]Fact, error) {
 	}
 	due := Instant(c.Due)
 	if c.Due.IsZero() {
-		return nil, reject("length", "due", "when is it due then? One minute to thirty days ahead of {time}", d.s.Clock(d.now))
+		return nil, reject("length", "due", "type when it is due: 1 minute to 30 days after {time}", d.s.Clock(d.now))
 	}
 	if err := d.ahead("due", k, due); err != nil {
 		return nil, err
 	}
 	if !k.Until.IsZero() && due.After(k.Until) {
-		return nil, reject("void", "due", "the reading is void after {time}; a new test has its own clock", d.s.Clock(k.Until))
+		return nil, reject("void", "due", "the reading is void after {time}; a new test has its own clock",
+			d.s.Clock(k.Until))
 	}
-	return []Fact{&ClockMoved{Clock: k.ID, Was: k.Due, Due: due, Basis: onTyped.Say(), Reason: c.Reason, Typed: true, Owner: c.Owner}}, nil
+	return []Fact{&ClockMoved{Clock: k.ID, Was: k.Due, Due: due, Basis: onTyped.Say(), Reason: c.Reason, Typed: true,
+		Owner: c.Owner}}, nil
 }
 
 // answeredElsewhere refuses to tick off, or to put elsewhere, what only its own
@@ -126,13 +129,17 @@ func (c *MoveClock) answeredElsewhere(d *decision, k *AlarmClock) error {
 	v := d.s.vesselOf(k.Subject)
 	switch p := d.s.openPermit(k.Permit); {
 	case c.Done && k.Kind == KindReading && v != nil && v.Now.Check() != nil:
-		return reject("reading", "clock", "the tubes of {subject} are not read yet: read them, or take the clock off with a reason", k.Subject)
+		return reject("reading", "clock", "the tubes of {subject} are not read yet: read them, or take the clock "+
+			"off with a reason", k.Subject)
 	case c.Done && k.Kind == KindContact && v != nil && !v.Now.Stage.Empty():
-		return reject("contact", "clock", "a contact is answered by its check (c); without one take the clock off with a reason")
+		return reject("contact", "clock", "a contact ends with its pectin test (c); without a test, take the clock "+
+			"off with a reason")
 	case p != nil && k.Kind == KindPermit && (c.Done || c.Off):
-		return reject("permit", "clock", "permit {number} for {place} ends when it is handed back: write that it ended", p.Number, p.Place)
+		return reject("permit", "clock", "permit {number} for {place} ends when it is handed back: save its end",
+			p.Number, p.Place)
 	case p != nil && k.Kind == KindPermit:
-		return reject("permit", "due", "permit {number} says {time}, and the board follows the paper: hand it back and write the new one", p.Number, d.s.Clock(p.Until))
+		return reject("permit", "due", "permit {number} says {time} on paper: hand it back and save the new one",
+			p.Number, d.s.Clock(p.Until))
 	}
 	return nil
 }
@@ -151,7 +158,7 @@ func (d *decision) clock(id ClockID, of subject.Ref, verb string) (*AlarmClock, 
 		c := d.s.clocks[id]
 		switch {
 		case c == nil:
-			return nil, reject("clock", "clock", "that clock no longer runs")
+			return nil, reject("clock", "clock", "that clock has ended")
 		case c.Done:
 			return nil, reject("done", "clock", "{done_words}", d.s.doneWords(c))
 		}
@@ -177,16 +184,18 @@ func (d *decision) clock(id ClockID, of subject.Ref, verb string) (*AlarmClock, 
 				return nil, reject("done", "subject", "{done_words}", d.s.doneWords(c))
 			}
 		}
-		return nil, reject("clock", "subject", "no clock runs on {what:%q} with that verb", of)
+		return nil, reject("clock", "subject", "no clock with that verb runs on {what:%q}", of)
 	case 1:
 		return hits[0], nil
 	}
-	return nil, reject("clock", "verb", "{count} clocks run on {what}; say which by its verb", len(hits), of)
+	return nil, reject("clock", "verb", "{count} clocks run on {what}; type the verb of the one you mean", len(hits),
+		of)
 }
 
 // doneWords say who has done what a clock asked for, and when.
 func (s *State) doneWords(c *AlarmClock) string {
-	return fmt.Sprintf("%s on %s no longer runs: %s at %s, %s", c.Says(), c.Subject, c.DoneBy, s.Clock(c.DoneAt), s.Words(c.How))
+	return fmt.Sprintf("%s on %s has ended: %s at %s, %s", c.Says(), c.Subject, c.DoneBy, s.Clock(c.DoneAt),
+		s.Words(c.How))
 }
 
 // See acknowledges a due clock by name. The first one counts.
@@ -203,16 +212,20 @@ func (c *See) decide(d *decision) ([]Fact, error) {
 		return nil, err
 	}
 	if d.s.Taken(k, d.now) {
-		return nil, reject("seen", "clock", "{seen_by} has seen it at {time}", k.SeenBy, d.s.Clock(k.SeenAt))
+		return nil, reject("acknowledged", "clock", "{seen_by} acknowledged it at {time}", k.SeenBy,
+			d.s.Clock(k.SeenAt))
 	}
 	if off, ok := k.PutOff(d.now); ok {
-		return nil, reject("put-off", "clock", "{who} has put it off until {time}: {reason}", off.By, d.s.Clock(off.Until), off.Reason)
+		return nil, reject("snoozed", "clock", "{who} snoozed it until {time}: {reason}", off.By, d.s.Clock(off.Until),
+			off.Reason)
 	}
 	if !k.Raised(d.now) {
-		return nil, reject("not-due", "clock", "{verb} on {subject} is not due before {time}", k.Says(), k.Subject, d.s.Clock(k.Due))
+		return nil, reject("not-due", "clock", "{verb} on {subject} is not due before {time}", k.Says(), k.Subject,
+			d.s.Clock(k.Due))
 	}
 	if rang, _ := k.Rang(); d.at.Before(rang) {
-		return nil, reject("not-due", "at", "{verb} on {subject} rang at {time}; nobody has seen it before. Give a time from then to {time_2}", k.Says(), k.Subject, d.s.Clock(rang), d.s.Clock(d.now))
+		return nil, reject("not-due", "at", "{verb} on {subject} rang at {time}; type a time from then to {now}",
+			k.Says(), k.Subject, d.s.Clock(rang), d.s.Clock(d.now))
 	}
 	return []Fact{&ClockSeen{Clock: k.ID}}, nil
 }
@@ -220,5 +233,5 @@ func (c *See) decide(d *decision) ([]Fact, error) {
 var (
 	_ = command[SetClock]("clock")
 	_ = command[MoveClock]("clock-move")
-	_ = command[See]("seen")
+	_ = command[See]("acknowledge")
 )

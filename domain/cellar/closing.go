@@ -18,7 +18,8 @@ import (
 func (s *State) Feeding(to Plate) (from []Plate) {
 	v := s.vessels[to]
 	for _, p := range s.Presses() {
-		in := v != nil && v.Now.Open && !slices.Contains(v.Now.Feeds, p.Ref()) // its last is in, the tank fills from another
+		// its last is in, the tank fills from another
+		in := v != nil && v.Now.Open && !slices.Contains(v.Now.Feeds, p.Ref())
 		if p.Main == to && !in && (p.State == PressRunning || p.Stands() && p.GoesOnAs() == PressRunning) {
 			from = append(from, p.Plate)
 		}
@@ -52,7 +53,7 @@ func (s *State) fillsFrom(v *Vessel) string {
 	return "from " + s.pouring(v)
 }
 
-// CloseJuice says from a vessel's own side that no more juice follows.
+// CloseJuice says from a vessel's own side that no more juice is to come.
 type CloseJuice struct {
 	Head
 	Vessel Plate `json:"vessel"`
@@ -64,13 +65,15 @@ func (c *CloseJuice) decide(d *decision) ([]Fact, error) {
 		return nil, err
 	}
 	if !v.Now.Open {
-		return nil, reject("closed", "vessel", "nothing runs into {tank} any more; it is {stage}", v.Plate, v.Now.Stage)
+		return nil, reject("closed", "vessel", "nothing runs into {tank} now; it is {stage}", v.Plate, v.Now.Stage)
 	}
 	if from := d.s.Feeding(v.Plate); len(from) > 0 {
-		return nil, reject("press-state", "vessel", "{from} runs into {tank} still; write the last of it from there (f)", Spaced(from), v.Plate)
+		return nil, reject("press-state", "vessel", "{from} still runs into {tank}; save the last of it there (f)",
+			Spaced(from), v.Plate)
 	}
 	if d.s.pressOf(v.Now.Source) == nil {
-		return nil, reject("load", "vessel", "{tank} fills from {source}; write how much came when that is all in", v.Plate, v.Now.Source)
+		return nil, reject("load", "vessel", "{tank} fills from {source}; save how much came when all of it is in",
+			v.Plate, v.Now.Source)
 	}
 	if err := d.held(v); err != nil {
 		return nil, err
@@ -92,7 +95,8 @@ func (s *State) LeftOpen(p *Press) (out []*Vessel) {
 }
 
 var noJuiceSays = text.New("no-juice",
-	"{tank} was named for the juice of this press, and none is written. Write it first (f), or did none run? Then {tank} counts as empty again.")
+	"{tank} is named for the juice of this press, but none is saved.",
+	"Save it first (f), or did none run? Then {tank} counts as empty again.")
 
 // noJuice is D26, a rule of our own: a press is called empty and its tank holds
 // nothing by what was written.
@@ -106,7 +110,7 @@ func (t leftTry) noJuice(d *decision) (out []gate.Finding) {
 	return out
 }
 
-// JuiceClosed is a vessel into which no more juice follows, or no more of one press.
+// JuiceClosed is a vessel into which no more juice is to come, or no more of one press.
 type JuiceClosed struct {
 	Vessel Plate    `json:"vessel"`
 	Press  Plate    `json:"press"`
@@ -118,16 +122,17 @@ func (f *JuiceClosed) apply(s *State, r Record) {
 	s.enter(r, f)
 	switch {
 	case f.More:
-		s.log(r, vesselRef(f.Vessel), "{why}; more juice follows from another press", f.Why)
+		s.log(r, vesselRef(f.Vessel), "{why}; more juice to come from another press", f.Why)
 	case f.Why.IsZero():
-		s.log(r, vesselRef(f.Vessel), "no more juice follows")
+		s.log(r, vesselRef(f.Vessel), "no more juice to come")
 	default:
-		s.log(r, vesselRef(f.Vessel), "no more juice follows: {why}", f.Why)
+		s.log(r, vesselRef(f.Vessel), "no more juice to come: {why}", f.Why)
 	}
 }
 
 func (f *JuiceClosed) lines(s *State, e *entry) []*line {
-	return s.on(e, e.At, 0, f.Vessel, &Item{In: &Inflow{From: pressRef(f.Press), Closes: true, Ends: !f.More, Hands: f.More}})
+	return s.on(e, e.At, 0, f.Vessel, &Item{In: &Inflow{From: pressRef(f.Press), Closes: true, Ends: !f.More,
+		Hands: f.More}})
 }
 
 // fillsFrom opens a content for what runs in from there.
@@ -167,6 +172,6 @@ func (c *Content) closed(it *Item) {
 }
 
 var (
-	_ = command[CloseJuice]("juice-closed")
+	_ = command[CloseJuice]("juice-close")
 	_ = fact[JuiceClosed]("juice-closed")
 )

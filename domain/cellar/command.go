@@ -16,11 +16,12 @@ type Head struct {
 	// At is when it was so; zero means now. Not in the future.
 	At time.Time `json:"at,omitzero"`
 	// Written is when a scripted line became known, for rehearsals; zero = At.
-	Written time.Time `json:"written,omitzero"`
+	Written time.Time `json:"saved,omitzero"`
 	// By is who says so.
 	By Initials `json:"by,omitempty"`
-	// Entry names the line of paper or script it comes from.
-	Entry string `json:"entry,omitempty"`
+	// Entry is the id that whoever sends the line gives it: the line of paper, a number
+	// of a probe. It is kept with what follows from the line.
+	Entry string `json:"id,omitempty"`
 	// Happened says that it is done already: then it is always written, and the
 	// rules it broke are written with it. What was called not yet, what does not
 	// add up and what may stand written already is asked about once even so.
@@ -29,7 +30,7 @@ type Head struct {
 	Before Seq `json:"before,omitempty"`
 	After  Seq `json:"after,omitempty"`
 	// Leave gives up what a rule stopped; the near miss is written instead.
-	Leave bool `json:"leave,omitempty"`
+	Leave bool `json:"not_done,omitempty"`
 	// Same says that it is the very thing that stands written already, only
 	// written late by a second person: the two are linked, nothing counts twice.
 	Same bool `json:"same,omitempty"`
@@ -196,7 +197,8 @@ func layOn(d *decision, c Command) (*decision, []Fact, error) {
 		d.at = d.now
 	}
 	if d.at.Sub(d.now) > maxAhead {
-		return nil, nil, reject("future", "at", "{time} lies ahead of the clock ({time_2}); give the time it happened", s.Clock(d.at), s.Clock(d.now))
+		return nil, nil, reject("future", "at", "{time} is later than now ({now}); type the time it happened",
+			s.Clock(d.at), s.Clock(d.now))
 	}
 	if err := d.person(c); err != nil {
 		return nil, nil, err
@@ -239,7 +241,8 @@ func (d *decision) opened(at time.Time, field string) error {
 	if s.Opened.IsZero() || !at.Before(s.Opened) {
 		return nil
 	}
-	return reject("opening", field, "{time} lies before the opening, {time_2}: what was so by then stands there, and is put right there (x)", s.dayClock(at), s.dayClock(s.Opened))
+	return reject("opening", field, "{time} is before the opening ({opening}): correct it in the opening (x)",
+		s.dayClock(at), s.dayClock(s.Opened))
 }
 
 // person checks who writes. Before a house is set there is nobody to check.
@@ -248,10 +251,11 @@ func (d *decision) person(c Command) error {
 		return nil
 	}
 	if d.head.By == "" {
-		return reject("who", "by", "say who: the initials of the person")
+		return reject("who", "by", "type the initials of the person")
 	}
 	if _, ok := d.s.House.Person(d.head.By); !ok {
-		return reject("who", "by", "{who} is not on the list of people; {initials} are", d.head.By, d.s.House.initialsList())
+		return reject("who", "by", "{who} is not on the list of people; choose from {initials}", d.head.By,
+			d.s.House.initialsList())
 	}
 	return nil
 }
@@ -293,7 +297,8 @@ func (d *decision) settle(facts []Fact) ([]Fact, error) {
 
 // answerTo is an answer to a finding, as it is kept.
 func (d *decision) answerTo(f gate.Finding) *RuleAnswered {
-	return &RuleAnswered{Subject: d.subject, What: d.what, Rule: f.Rule, Of: f.Of, Field: f.Field, Stop: f.Stop(), Said: f.Say}
+	return &RuleAnswered{Subject: d.subject, What: d.what, Rule: f.Rule, Of: f.Of, Field: f.Field, Stop: f.Stop(),
+		Said: f.Say}
 }
 
 // named refuses answers in the name of somebody whom nobody knows.
@@ -301,7 +306,8 @@ func (d *decision) named() error {
 	for _, a := range d.head.Answers {
 		for _, who := range []Initials{Initials(a.By), Initials(a.Second)} {
 			if _, known := d.s.House.Person(who); who != "" && !known && len(d.s.House.People) > 0 {
-				return reject("who", "answers", "{rule} is answered by {who:%q}, who is not on the list of people; {initials} are", a.Rule, who, d.s.House.initialsList())
+				return reject("who", "answers", "{rule} is answered by {who:%q}, who is not on the list of people; "+
+					"choose from {initials}", a.Rule, who, d.s.House.initialsList())
 			}
 		}
 	}

@@ -23,7 +23,8 @@ func anyMove(t *rapid.T, h *house) *cellar.Move {
 	plate := func(name string) cellar.Plate {
 		return pick[cellar.Plate](t, name, "101", "102", "103", "201", "206", "401", "701")
 	}
-	c := &cellar.Move{Head: cellar.Head{By: "MA", Happened: rapid.Bool().Draw(t, "happened")}, From: plate("from"), Part: rapid.Bool().Draw(t, "part"), Blend: true}
+	c := &cellar.Move{Head: cellar.Head{By: "MA", Happened: rapid.Bool().Draw(t, "happened")}, From: plate("from"),
+		Part: rapid.Bool().Draw(t, "part"), Blend: true}
 	if rapid.IntRange(0, 2).Draw(t, "late") == 0 {
 		c.At = h.now.Add(-time.Duration(rapid.IntRange(1, 300).Draw(t, "back")) * time.Minute)
 	}
@@ -81,7 +82,9 @@ func TestVolumesAreConserved(t *testing.T) {
 			case 0:
 				c = anyCommand(t, h)
 			case 1:
-				c = &cellar.SetStage{Head: cellar.Head{By: "MA", Happened: rapid.Bool().Draw(t, "was")}, Vessel: pick[cellar.Plate](t, "stage of", "101", "102", "103", "201"), Stage: pick(t, "empty", stage.Cleaning, stage.Clean, stage.Dirty)}
+				c = &cellar.SetStage{Head: cellar.Head{By: "MA", Happened: rapid.Bool().Draw(t, "was")},
+					Vessel: pick[cellar.Plate](t, "stage of", "101", "102", "103", "201"), Stage: pick(t, "empty",
+						stage.Cleaning, stage.Clean, stage.Dirty)}
 			}
 			cellar.HeadOf(c).Answers = append(cellar.HeadOf(c).Answers, gate.Answer{Rule: "S02", By: "MA"})
 			if _, err := h.try(c, h.now); err != nil {
@@ -132,10 +135,12 @@ func TestADoseGoesNowhereWithNoJuice(t *testing.T) {
 		}
 		return `"answers":[` + strings.TrimSuffix(text, ",") + `]`
 	}()
-	h.say(t, `18:01 NS {"do":"move","from":"102","to":[{"vessel":"101","volume":"0.00000001 hL"}],"part":true,"blend":true,`+all+`}`,
+	h.say(t, `18:01 NS {"do":"move","from":"102","to":[{"vessel":"101","volume":"0.00000001 hL"}],"part":true,`+
+		`"blend":true,`+all+`}`,
 		`18:05 NS {"do":"dose","vessel":"101","product":"S-1","rate":"1 g/hL"}`,
 		`18:09 NS {"do":"move","from":"101","to":[{"vessel":"103","volume":"0.00000001 hL"}],"part":true,`+all+`}`,
-		fmt.Sprintf(`18:16 OF {"do":"correct","of":%d,"vessel":"101","strike":true,"reason":"drawn",%s}`, opening, all))
+		fmt.Sprintf(`18:16 OF {"do":"correct","of":%d,"vessel":"101","take_back":true,"reason":"drawn",%s}`, opening,
+			all))
 	doc := show.Cellar(h.s, h.now)
 	addsUp(t, doc)
 	require.Equal(t, 200.0, doc.Given[0].Unexplained)
@@ -177,10 +182,12 @@ func TestOpenedDosesStayApart(t *testing.T) {
 		}
 		require.NoError(t, h.line(l))
 	}
-	h.say(t, `20:00 NS {"do":"move","from":"101","to":[{"vessel":"201","volume":"50 hL"}],"part":true,"answers":[{"rule":"D20"}]}`)
+	h.say(t, `20:00 NS {"do":"move","from":"101","to":[{"vessel":"201","volume":"50 hL"}],"part":true,`+
+		`"answers":[{"rule":"D20"}]}`)
 	got := holds(t, h, "201").Doses
 	require.Len(t, got, 2)
-	require.Equal(t, "100 g of 400 g, 2.5 kg of 10 kg", fmt.Sprintf("%s of %s, %s of %s", got[0].Here, got[0].Amount, got[1].Here, got[1].Amount))
+	require.Equal(t, "100 g of 400 g, 2.5 kg of 10 kg", fmt.Sprintf("%s of %s, %s of %s", got[0].Here, got[0].Amount,
+		got[1].Here, got[1].Amount))
 	addsUp(t, show.Cellar(h.s, h.now))
 }
 
@@ -190,9 +197,10 @@ func TestDosesGoThroughThePress(t *testing.T) {
 	h := openHouse(t)
 	h.say(t, `19:00 NS {"do":"dose","vessel":"102","product":"S-1","rate":"4 g/hL"}`,
 		`20:00 NS {"do":"move","from":"102","to":[{"vessel":"P1","volume":"120.5 hL"}]}`,
-		`20:10 NS {"do":"press-start","press":"P1","programme":"W-120","main":"103","fraction":"401"}`,
-		`21:00 NS {"do":"juice","press":"P1","volume":"40 hL"}`, `21:30 NS {"do":"juice","press":"P1","volume":"40 hL"}`,
-		`22:10 NS {"do":"juice","press":"P1","share":"fraction","volume":"20 hL","end":true}`)
+		`20:10 NS {"do":"press-start","press":"P1","programme":"W-120","free_run":"103","pressings":"401"}`,
+		`21:00 NS {"do":"juice","press":"P1","volume":"40 hL"}`,
+		`21:30 NS {"do":"juice","press":"P1","volume":"40 hL"}`,
+		`22:10 NS {"do":"juice","press":"P1","share":"pressings","volume":"20 hL","end":true}`)
 	require.Equal(t, "320 g", holds(t, h, "103").Doses[0].Here.String(), "80 hL of 120.5 hL, of 482 g")
 	require.Equal(t, "80 g", holds(t, h, "401").Doses[0].Here.String())
 	d := show.Cellar(h.s, h.now)
@@ -211,7 +219,8 @@ func TestWaterMovesWithItsJuice(t *testing.T) {
 		`20:00 NS {"do":"move","from":"101","to":[{"vessel":"201","volume":"50 hL"}],"part":true}`)
 	require.Equal(t, "0.375 hL", holds(t, h, "201").WaterAdded().Full(quantity.Metric))
 	require.Equal(t, quantity.HL(1.125), holds(t, h, "101").WaterAdded())
-	h.say(t, `20:30 NS {"do":"move","from":"102","to":[{"vessel":"201","volume":"50 hL"}],"part":true,"blend":true,"answers":[{"rule":"H11","by":"OF","second":"NS","reason":"meant"}]}`)
+	h.say(t, `20:30 NS {"do":"move","from":"102","to":[{"vessel":"201","volume":"50 hL"}],"part":true,"blend":true,`+
+		`"answers":[{"rule":"H11","by":"OF","second":"NS","reason":"meant"}]}`)
 	require.Equal(t, 37.5, holds(t, h, "201").WaterAdded().Litres())
 }
 
@@ -220,8 +229,10 @@ func TestCorrectedAmountOfASolution(t *testing.T) {
 	h := openHouse(t)
 	of := h.s.Seq + 1
 	h.say(t, `19:00 NS {"do":"dose","vessel":"101","product":"S-1","rate":"3 g/hL"}`)
-	require.Equal(t, "600 g of 4 L", fmt.Sprintf("%s of %s", holds(t, h, "101").Doses[0].Amount, holds(t, h, "101").Doses[0].Drawn))
-	h.say(t, fmt.Sprintf(`20:00 NS {"do":"correct","of":%d,"vessel":"101","field":"amount","value":"2 L","reason":"misread"}`, of))
+	require.Equal(t, "600 g of 4 L", fmt.Sprintf("%s of %s", holds(t, h, "101").Doses[0].Amount,
+		holds(t, h, "101").Doses[0].Drawn))
+	h.say(t, fmt.Sprintf(`20:00 NS {"do":"correct","of":%d,"vessel":"101","field":"amount","value":"2 L",`+
+		`"reason":"misread"}`, of))
 	x := holds(t, h, "101").Doses[0]
 	require.Equal(t, "300 g of 2 L", fmt.Sprintf("%s of %s", x.Amount, x.Drawn))
 	require.InDelta(t, 1.5, x.PerHL, 1e-9)
@@ -231,12 +242,14 @@ func TestCorrectedAmountOfASolution(t *testing.T) {
 // open, and that is called empty then, is unexplained.
 func TestADoseBeforeJuiceThatNeverCame(t *testing.T) {
 	h := openHouse(t)
-	h.say(t, weighed, `20:05 NS {"do":"tip","load":"0501","to":"P1","mass":"8 t"}`, `20:10 NS {"do":"tipped","load":"0501","to":"P1"}`,
-		`20:15 NS {"do":"press-start","press":"P1","programme":"W-120","main":"103","fraction":"401","answers":[{"rule":"W06"}]}`,
+	h.say(t, weighed, `20:05 NS {"do":"tip","load":"0501","to":"P1","mass":"8 t"}`,
+		`20:10 NS {"do":"tipped","load":"0501","to":"P1"}`,
+		`20:15 NS {"do":"press-start","press":"P1","programme":"W-120","free_run":"103","pressings":"401",`+
+			`"answers":[{"rule":"W06"}]}`,
 		`20:18 NS {"do":"juice","press":"P1","volume":"50 hL"}`)
 	of := h.s.Seq
 	h.say(t, `20:20 NS {"do":"dose","vessel":"103","product":"E-1","rate":"2 g/hL","temp":"14 °C"}`,
-		fmt.Sprintf(`20:30 NS {"do":"correct","of":%d,"vessel":"103","strike":true,"reason":"another tank"}`, of))
+		fmt.Sprintf(`20:30 NS {"do":"correct","of":%d,"vessel":"103","take_back":true,"reason":"another tank"}`, of))
 	require.Equal(t, "100 g", holds(t, h, "103").Doses[0].Here.String())
 	h.say(t, `20:40 NS {"do":"stage","vessel":"103","stage":"out of service","happened":true,"reason":"door seal"}`)
 	d := show.Cellar(h.s, h.now)

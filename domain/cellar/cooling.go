@@ -84,7 +84,8 @@ func (s *State) coolingTimer(v *Vessel, now time.Time) (t Timer, ok bool) {
 	if !ok || !at.After(now) || at.Sub(now) > maxClock {
 		return t, false
 	}
-	return Timer{Kind: KindCooling, DueKind: NotBefore, Verb: "be-at", Object: k.Target.Text(s.House.Units), Start: c.Since, Due: at,
+	return Timer{Kind: KindCooling, DueKind: NotBefore, Verb: "be-at", Object: k.Target.Text(s.House.Units),
+		Start: c.Since, Due: at,
 		Basis: basis, Owner: c.Last.By, Ground: c.stageSeq}, true
 }
 

@@ -42,7 +42,8 @@ func TestCoolingCurveOf104(t *testing.T) {
 		}
 		return sum
 	}
-	best, err := optimize.Minimize(optimize.Problem{Func: square}, []float64{10, 0.1}, &optimize.Settings{FuncEvaluations: 5000}, &optimize.NelderMead{})
+	best, err := optimize.Minimize(optimize.Problem{Func: square}, []float64{10, 0.1},
+		&optimize.Settings{FuncEvaluations: 5000}, &optimize.NelderMead{})
 	require.NoError(t, err)
 	require.InDelta(t, best.X[0], float64(k.Curve.Begin), 1e-3)
 	require.InDelta(t, best.X[1], k.Curve.PerHour, 1e-5)
@@ -86,7 +87,8 @@ func TestTheForecastIsANotice(t *testing.T) {
 func TestCoolingByItsReadings(t *testing.T) {
 	h := openHouse(t)
 	h.say(t, `18:30 NS {"do":"stage","vessel":"102","stage":"settling","target":"8 °C"}`,
-		`19:00 NS {"do":"reading","vessel":"102","temp":"13 °C"}`, `21:00 NS {"do":"reading","vessel":"102","temp":"12 °C"}`)
+		`19:00 NS {"do":"reading","vessel":"102","temp":"13 °C"}`,
+		`21:00 NS {"do":"reading","vessel":"102","temp":"12 °C"}`)
 	v, _ := h.s.Vessel("102")
 	k, ok := h.s.CoolingOf(v)
 	require.True(t, ok)

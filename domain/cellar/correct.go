@@ -9,6 +9,7 @@ import (
 
 	"cellar.example/mustwatch/domain/gate"
 	"cellar.example/mustwatch/domain/quantity"
+	"cellar.example/mustwatch/domain/subject"
 	"cellar.example/mustwatch/domain/text"
 )
 
@@ -18,40 +19,43 @@ type Correct struct {
 	Head
 	Of     Seq    `json:"of"`
 	Vessel Plate  `json:"vessel,omitempty"` // where one entry touched several
-	Says   string `json:"says,omitempty"`   // which line of a vessel, where the opening says several: E-1, waiting
+	Says   string `json:"item,omitempty"`   // which line of a vessel, where the opening says several: E-1, waiting
 	Field  string `json:"field,omitempty"`  // volume, holds, amount, temp, density, ntu, brix, ph, dip, at
 	Value  string `json:"value,omitempty"`
-	Strike bool   `json:"strike,omitempty"`
+	Strike bool   `json:"take_back,omitempty"`
 	Reason string `json:"reason"`
 }
 
 func (c *Correct) decide(d *decision) ([]Fact, error) {
-	gas, load, fill, e := d.s.gasOf(c.Of), d.s.loadOf(c.Of), d.s.fillOf(c.Of), d.s.entryOf(c.Of)
-	if fill != nil && fill.Vessel {
-		fill = nil
-	}
-	press := c.Vessel == "" && ofPress(e)
-	var v *Vessel
-	var it *Item
-	if fill == nil && !press && (gas == nil && load == nil || c.Vessel != "") {
-		var err error
-		if v, it, err = c.find(d); err != nil {
-			return nil, err
-		}
-	}
-	switch {
-	case strings.TrimSpace(c.Reason) == "":
+	if strings.TrimSpace(c.Reason) == "" {
 		return nil, reject("reason", "reason", "say why; the old value stays beside the new one")
-	case fill != nil:
-		return c.fill(d, fill)
-	case press:
-		return c.press(d, e)
-	case v == nil && load != nil:
-		return c.load(d, load)
-	case v == nil:
-		return c.gas(gas)
 	}
-	f := &Corrected{Of: c.Of, Vessel: v.Plate, Reason: c.Reason, Strike: c.Strike, What: it.says(), Inflow: it.In != nil}
+	gas, e := d.s.gasOf(c.Of), d.s.entryOf(c.Of)
+	switch {
+	case gas != nil:
+		return c.gas(gas)
+	case e == nil:
+		return c.aside(d)
+	case never[Kind(e.Fact)] != "":
+		return nil, neverTaken(c.Of, Kind(e.Fact))
+	}
+	if l := d.s.lineOf(e); l.says != "" {
+		load, fill := d.s.loadOf(c.Of), d.s.fillOf(c.Of)
+		switch {
+		case c.Strike || c.Field == "at":
+		case fill != nil && !fill.Vessel:
+			return c.fill(d, fill)
+		case load != nil:
+			return c.load(d, load)
+		}
+		return c.line(d, e, l)
+	}
+	v, it, err := c.find(d)
+	if err != nil {
+		return nil, err
+	}
+	f := &Corrected{Of: c.Of, Vessel: v.Plate, Reason: c.Reason, Strike: c.Strike, What: it.says(),
+		Inflow: it.In != nil}
 	if c.Strike {
 		f.Field = "entry"
 		f.Was = it.says()
@@ -60,7 +64,8 @@ func (c *Correct) decide(d *decision) ([]Fact, error) {
 	}
 	d.correctedBefore(it, f)
 	o := d.draftOf(f)
-	d.mend(v.Ref(), &mendTry{field: f.Field, what: f.What, inflow: f.Inflow, was: f.Was, now: f.Now, by: it.By, at: it.At,
+	d.mend(v.Ref(), &mendTry{field: f.Field, what: f.What, inflow: f.Inflow, was: f.Was, now: f.Now, by: it.By,
+		at:    it.At,
 		frees: o.frees(), retimes: o.retimes()})
 	if err := d.possible(o, "value", func(n Seq) bool { return n == c.Of }); err != nil {
 		return nil, err
@@ -114,10 +119,11 @@ func (c *Correct) find(d *decision) (*Vessel, *Item, error) {
 		return nil, nil, reject("of", "of", "there is no such entry to correct")
 	}
 	if len(fit) > 1 && !e.whole() && !c.Strike && (c.Field == "at" || c.Field == "amount") {
-		return nil, nil, reject("says", "says", "the opening says several things of {tank}; which one is meant: {lines}?", hitV.Plate, strings.Join(fit, ", "))
+		return nil, nil, reject("item", "item", "the opening says several things of {tank}; which one is meant: "+
+			"{lines}?", hitV.Plate, strings.Join(fit, ", "))
 	}
 	if hit.Struck {
-		return nil, nil, reject("struck", "of", "that entry is struck out already{struck_by}", d.s.struckBy(c.Of))
+		return nil, nil, reject("struck", "of", "that entry is taken back already{struck_by}", d.s.struckBy(c.Of))
 	}
 	return hitV, hit, nil
 }
@@ -139,7 +145,8 @@ func (s *State) struckBy(of Seq) string {
 const mendedTwice = "S03"
 
 var correctedBeforeSays = text.New("corrected-before",
-	"{who} corrected it at {time} already: {was} → {now} ({reason}). Is it corrected again?")
+	"{who} corrected it at {time} already: {was} → {now} ({reason}).",
+	"Correct it again?")
 
 // correctedBefore asks about a value that somebody else has put right since it was
 // written: who corrects it may have the old one before them.
@@ -147,7 +154,8 @@ func (d *decision) correctedBefore(it *Item, f *Corrected) {
 	for _, m := range slices.Backward(it.Mended) {
 		if m.Field == f.Field && m.By != d.head.By {
 			d.found = append(d.found, gate.Finding{Rule: mendedTwice, Field: "value", Right: gate.Anyone,
-				Say: correctedBeforeSays.Say(m.By, m.At, d.s.MendText(m.Field, m.Was), d.s.MendText(m.Field, m.Now), m.Reason)})
+				Say: correctedBeforeSays.Say(m.By, m.At, d.s.MendText(m.Field, m.Was), d.s.MendText(m.Field, m.Now),
+					m.Reason)})
 			return
 		}
 	}
@@ -199,7 +207,7 @@ func (c *Correct) value(d *decision, v *Vessel, it *Item, f *Corrected) error {
 		return reject("value", "value", "{why}", err)
 	}
 	if f.Field == "amount" && isNothing(now) {
-		return reject("value", "value", "a dose of nothing was none: strike it out")
+		return reject("value", "value", "a dose of zero was none: take it back")
 	}
 	if now == f.Was {
 		return reject("value", "value", "it says {value} already", c.Value)
@@ -279,19 +287,20 @@ var meterSpans = map[string]struct{ low, high float64 }{
 
 // Corrected is one value of an earlier entry replaced, or an entry struck out.
 type Corrected struct {
-	Of     Seq    `json:"of"`
-	Vessel Plate  `json:"vessel"`
-	Place  string `json:"place,omitempty"` // of a gas reading, the load, or the press
-	Load   *Load  `json:"load,omitempty"`  // as it stands now
-	Fill   bool   `json:"fill,omitempty"`  // it is of a load that went into the press
-	What   string `json:"what"`
-	Inflow bool   `json:"inflow,omitempty"` // What is where it came in from
-	Field  string `json:"field"`
-	Was    string `json:"was"`
-	Now    string `json:"now,omitempty"`
-	Strike bool   `json:"strike,omitempty"`
-	Reason string `json:"reason"`
-	Turn   int    `json:"turn,omitempty"` // among what is of the time that is right
+	Of     Seq         `json:"of"`
+	Vessel Plate       `json:"vessel"`
+	Place  string      `json:"place,omitempty"` // of a gas reading, the load, or the press
+	About  subject.Ref `json:"about,omitzero"`  // of what no account of a vessel tells
+	Load   *Load       `json:"load,omitempty"`  // as it stands now
+	Fill   bool        `json:"fill,omitempty"`  // it is of a load that went into the press
+	What   string      `json:"what"`
+	Inflow bool        `json:"inflow,omitempty"` // What is where it came in from
+	Field  string      `json:"field"`
+	Was    string      `json:"was"`
+	Now    string      `json:"now,omitempty"`
+	Strike bool        `json:"take_back,omitempty"`
+	Reason string      `json:"reason"`
+	Turn   int         `json:"turn,omitempty"` // among what is of the time that is right
 }
 
 // mendable is a fact of which values can be put right.
@@ -361,7 +370,8 @@ func (e *entry) whole() bool {
 func (f *Corrected) fresh(e *entry, r Record) *entry {
 	x := *e
 	x.seq, x.mark = nil, nil
-	x.mends = append(e.mends[:len(e.mends):len(e.mends)], mended{f.Vessel, f.What, Mend{Seq: r.Seq, At: r.At, By: r.By, Field: f.Field, Was: f.Was, Now: f.Now, Reason: f.Reason}})
+	x.mends = append(e.mends[:len(e.mends):len(e.mends)], mended{f.Vessel, f.What, Mend{Seq: r.Seq, At: r.At, By: r.By,
+		Field: f.Field, Was: f.Was, Now: f.Now, Reason: f.Reason}})
 	opening, opens := e.Fact.(*CellarOpened)
 	switch m, ok := e.Fact.(mendable); {
 	case f.Strike && e.whole():
@@ -411,14 +421,23 @@ func (f *Corrected) apply(s *State, r Record) {
 	if f.Place != "" {
 		of = s.where(f.Place)
 	}
-	if f.Load != nil {
+	switch {
+	case f.Load != nil:
 		of = loadRef(f.Load.ID)
+	case !f.About.IsZero():
+		of = f.About
 	}
 	if e := s.entryOf(f.Of); e != nil {
-		s.replace(r, e, f.fresh(e, r))
-		if x := s.fillOf(f.Of); x != nil && f.Fill {
-			s.log(r, loadRef(x.Load), "corrected mass into {press}: {was} → {now}, {reason}", x.To, s.MendText("mass", f.Was), s.MendText("mass", f.Now), f.Reason)
+		was := *e
+		if s.replace(r, e, f.fresh(e, r)); f.Strike && e.whole() {
+			s.undone(r, &was)
 		}
+		if x := s.fillOf(f.Of); x != nil && f.Fill {
+			s.log(r, loadRef(x.Load), "corrected mass into {press}: {was} → {now}, {reason}", x.To, s.MendText("mass",
+				f.Was), s.MendText("mass", f.Now), f.Reason)
+		}
+	} else if a := s.asideOf(f.Of); a != nil {
+		s.takeAside(r, a)
 	} else if f.Place == "" {
 		return
 	} else {

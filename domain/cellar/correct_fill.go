@@ -37,10 +37,6 @@ func (p *Press) part(of Seq) *PressPart {
 func (c *Correct) fill(d *decision, x *Fill) ([]Fact, error) {
 	u := d.s.House.Units
 	switch l, _ := d.s.Load(x.Load); {
-	case c.Strike:
-		return nil, reject("strike", "how", "grapes that were tipped are not struck out: correct their mass")
-	case c.Field == "at":
-		return nil, reject("field", "how", "the time of a fill is not corrected here: write a note")
 	case c.Field != "" && c.Field != "mass":
 		return nil, reject("field", "field", "that entry has no {field:%q}", c.Field)
 	default:
@@ -55,7 +51,8 @@ func (c *Correct) fill(d *decision, x *Fill) ([]Fact, error) {
 			return nil, reject("value", "value", "it says {mass} already", x.Mass.Full(u))
 		}
 		if room := l.Net - l.In + x.Mass; mass > room && !l.Arrived.IsZero() {
-			return nil, reject("value", "value", "load {load} weighed {net}, and {sum} of it went elsewhere; correct its weight first", l.ID, l.Net.Text(u), (l.Net - room).Text(u))
+			return nil, reject("value", "value", "load {load} weighed {net}, and {sum} of it went elsewhere; "+
+				"correct its weight first", l.ID, l.Net.Text(u), (l.Net - room).Text(u))
 		}
 		return c.refill(d, x, mass)
 	}
@@ -67,16 +64,19 @@ var pressOverfull = text.New("press-overfull",
 // refill holds a new mass against the press: what ran out of it, and what it takes.
 func (c *Correct) refill(d *decision, x *Fill, mass quantity.Mass) ([]Fact, error) {
 	u, p := d.s.House.Units, d.s.presses[x.To]
-	f := &Corrected{Of: c.Of, Place: string(x.To), Fill: true, What: "load " + string(x.Load), Field: "mass", Was: x.Mass.String(), Now: mass.String(), Reason: c.Reason}
+	f := &Corrected{Of: c.Of, Place: string(x.To), Fill: true, What: "load " + string(x.Load), Field: "mass",
+		Was: x.Mass.String(), Now: mass.String(), Reason: c.Reason}
 	facts := []Fact{f}
 	if p != nil && p.part(x.Seq) != nil {
 		whole := p.Mass() - x.Mass + mass
 		if ran := p.MainOut + p.FracOut; p.onlyGrapes() && ran > quantity.HL(mostYield*whole.Tonnes()) {
-			return nil, reject("yield", "value", "{ran} have run from {press}; {whole} of grapes give no such volume", ran.Text(u), p.Plate, whole.Load(u))
+			return nil, reject("yield", "value", "{ran} have run from {press}; {whole} of grapes give no such volume",
+				ran.Text(u), p.Plate, whole.Load(u))
 		}
 		if mass > x.Mass && whole > max(p.Rated, p.WholeBunch) {
 			takes, holds := p.Rated.LoadBeside(whole, u)
-			facts = append(facts, &RuleAnswered{Subject: p.Ref(), What: tryCorrection.Say(p.Plate), Rule: "H04", Of: p.Ref(), Field: "mass", Stop: true,
+			facts = append(facts, &RuleAnswered{Subject: p.Ref(), What: tryCorrection.Say(p.Plate), Rule: "H04",
+				Of: p.Ref(), Field: "mass", Stop: true,
 				Said: pressOverfull.Say(p.Plate, takes, holds), By: d.head.By, Reason: c.Reason, Broken: true})
 		}
 	}
@@ -97,8 +97,9 @@ func (f *Tipping) mend(_ Plate, _, value string) flower {
 // correctableFills are the masses that went into presses.
 func (s *State) correctableFills(seq Seq) (out []Correctable) {
 	if f := s.fillOf(seq); f != nil && !f.Vessel {
-		out = append(out, Correctable{Of: f.Seq, At: f.At, By: f.By, Press: f.To, Field: "mass", Value: f.Mass.Full(s.House.Units),
-			Says: "load " + string(f.Load), Written: f.Written})
+		out = append(out, Correctable{Of: f.Seq, At: f.At, By: f.By, Press: f.To, Field: "mass",
+			Value: f.Mass.Full(s.House.Units),
+			Says:  "load " + string(f.Load), Written: f.Written})
 	}
 	return out
 }

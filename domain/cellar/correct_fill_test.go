@@ -33,14 +33,14 @@ func TestAFillIsPutRight(t *testing.T) {
 	p, _ := h.s.Press("P1")
 	l, _ := h.s.Load("0501")
 	for line, says := range map[string]string{
-		correct(`"value":"19 t"`):   "load 0501 weighed 18000 kg, and 0 g of it went elsewhere; correct its weight first",
-		correct(`"value":"4000"`):   "it says 4000 kg already",
-		correct(`"value":"a lot"`):  "value: ",
-		correct(`"value":"0"`):      "more than nothing",
-		correct(`"strike":true`):    "not struck out",
-		correct(`"field":"at"`):     "write a note",
-		correct(`"field":"temp"`):   `no "temp"`,
-		correct(`"value":"700 kg"`): "D24: mass of load 0501, P1: 700 kg is one 6th of the old 4000 kg.",
+		correct(`"value":"19 t"`): "load 0501 weighed 18000 kg, and 0 g of it went elsewhere; correct its " +
+			"weight first",
+		correct(`"value":"4000"`):           "it says 4000 kg already",
+		correct(`"value":"a lot"`):          "value: ",
+		correct(`"value":"0"`):              "more than nothing",
+		correct(`"field":"at","value":"x"`): "type the true time",
+		correct(`"field":"temp"`):           `no "temp"`,
+		correct(`"value":"700 kg"`):         "D24: mass of load 0501, P1: 700 kg is one 6th of the old 4000 kg.",
 	} {
 		require.ErrorContains(t, h.hear(line), says, line)
 	}
@@ -48,7 +48,8 @@ func TestAFillIsPutRight(t *testing.T) {
 	require.Equal(t, 6*quantity.Tonne, p.Mass())
 	require.Equal(t, 6*quantity.Tonne, l.In)
 	require.Equal(t, "6000 kg", fillOf(h, "0501").Value)
-	require.Contains(t, fmt.Sprint(handover.Sheet(h.s, at("21:00"), sheet.Mark{})), "corrected, load 0501, mass: 4000 kg -> 6000 kg (mistyped)")
+	require.Contains(t, fmt.Sprint(handover.Sheet(h.s, at("21:00"), sheet.Mark{})),
+		"corrected, load 0501, mass: 4000 kg -> 6000 kg (mistyped)")
 
 	h.say(t, `20:31 NS {"do":"tipped","load":"0501","to":"P1"}`)
 	require.Equal(t, cellar.LoadTipping, l.State, "twelve tons are on the trailer")
@@ -64,8 +65,10 @@ func TestAFillIsPutRight(t *testing.T) {
 // What ran out follows in its shares, and a mass that cannot have given it is refused.
 func TestTheJuiceOfAFillFollows(t *testing.T) {
 	h := openHouse(t)
-	h.say(t, weighed, `20:05 NS {"do":"tip","load":"0501","to":"P1","mass":"8 t"}`, `20:10 NS {"do":"tipped","load":"0501","to":"P1"}`,
-		`20:11 NS {"do":"load","load":"0502","variety":"Muscat","gross":"30000 kg","tare":"18000 kg","answers":[{"rule":"D23"}]}`, `20:12 NS {"do":"tip","load":"0502","to":"P1","mass":"8 t"}`,
+	h.say(t, weighed, `20:05 NS {"do":"tip","load":"0501","to":"P1","mass":"8 t"}`,
+		`20:10 NS {"do":"tipped","load":"0501","to":"P1"}`,
+		`20:11 NS {"do":"load","load":"0502","variety":"Muscat","gross":"30000 kg","tare":"18000 kg",`+
+			`"answers":[{"rule":"D23"}]}`, `20:12 NS {"do":"tip","load":"0502","to":"P1","mass":"8 t"}`,
 		`20:40 NS {"do":"tipped","load":"0502","to":"P1"}`)
 	h.say(t, pressed...)
 	share := func() []quantity.Volume {
@@ -74,23 +77,27 @@ func TestTheJuiceOfAFillFollows(t *testing.T) {
 	}
 	require.Equal(t, []quantity.Volume{quantity.HL(40), quantity.HL(40)}, share())
 	of := fillOf(h, "0502").Of
-	require.ErrorContains(t, h.hear(fmt.Sprintf(`22:10 NS {"do":"correct","of":%d,"value":"200 kg","reason":"x"}`, of)), "80.0 hL have run from P1; 8.2 t of grapes give no such volume")
+	require.ErrorContains(t, h.hear(fmt.Sprintf(`22:10 NS {"do":"correct","of":%d,"value":"200 kg","reason":"x"}`, of)),
+		"80.0 hL have run from P1; 8.2 t of grapes give no such volume")
 	h.say(t, fmt.Sprintf(`22:10 NS {"do":"correct","of":%d,"value":"2 t","reason":"x"}`, of))
 	require.Equal(t, []quantity.Volume{quantity.HL(64), quantity.HL(16)}, share())
 	h.say(t, fmt.Sprintf(`22:11 NS {"do":"correct","of":%d,"value":"8 t","reason":"x"}`, of))
 
 	// The trailer follows also when the press has long been emptied.
-	h.say(t, `22:45 NS {"do":"juice","press":"P1","share":"fraction","volume":"20 hL","end":true}`, `23:20 NS {"do":"press-free","press":"P1"}`,
+	h.say(t, `22:45 NS {"do":"juice","press":"P1","share":"pressings","volume":"20 hL","end":true}`,
+		`23:20 NS {"do":"press-free","press":"P1"}`,
 		fmt.Sprintf(`23:30 NS {"do":"correct","of":%d,"value":"9 t","reason":"x"}`, of))
 	l, _ := h.s.Load("0502")
 	require.Equal(t, 9*quantity.Tonne, l.In)
-	require.Equal(t, []quantity.Volume{3_764_706_000, 4_235_294_000}, share(), "80 hL by 8 t and 9 t, as if it had been right the first time")
+	require.Equal(t, []quantity.Volume{3_764_706_000, 4_235_294_000}, share(),
+		"80 hL by 8 t and 9 t, as if it had been right the first time")
 }
 
 // More than a press takes is written, for it is what happened, with the rule it broke.
 func TestAFillOverTheRatingIsWrittenWithItsRule(t *testing.T) {
 	h := openHouse(t)
-	h.say(t, `20:00 NS {"do":"load","load":"0501","gross":"36000 kg","tare":"12000 kg"}`, `20:05 NS {"do":"tip","load":"0501","to":"P1","mass":"20 t"}`)
+	h.say(t, `20:00 NS {"do":"load","load":"0501","gross":"36000 kg","tare":"12000 kg"}`,
+		`20:05 NS {"do":"tip","load":"0501","to":"P1","mass":"20 t"}`)
 	h.say(t, fmt.Sprintf(`20:30 NS {"do":"correct","of":%d,"value":"24 t","reason":"x"}`, fillOf(h, "0501").Of))
 	require.Equal(t, "H04", string(h.s.Answered[len(h.s.Answered)-1].Rule))
 }

@@ -16,12 +16,13 @@ func (s *State) gasOf(seq Seq) *GasReading {
 // gas strikes a gas reading out.
 func (c *Correct) gas(g *GasReading) ([]Fact, error) {
 	if g.Struck {
-		return nil, reject("struck", "of", "that entry is struck out already")
+		return nil, reject("struck", "of", "that entry is taken back already")
 	}
 	if !c.Strike {
-		return nil, reject("gas", "how", "a gas reading is not rewritten: strike it out, and read the air again")
+		return nil, reject("gas", "how", "take the gas reading back and read the air again: it is not rewritten")
 	}
-	return []Fact{&Corrected{Of: c.Of, Place: g.Place, What: gasRead, Field: "entry", Was: g.Text(), Strike: true, Reason: c.Reason}}, nil
+	return []Fact{&Corrected{Of: c.Of, Place: g.Place, What: gasRead, Field: "entry", Was: g.Text(), Strike: true,
+		Reason: c.Reason}}, nil
 }
 
 // gasRead is what a gas reading is called where it is corrected.
@@ -37,7 +38,8 @@ func (f *Corrected) applyGas(s *State) {
 func (s *State) correctableGas(seq Seq) (out []Correctable) {
 	if g := s.gasOf(seq); g != nil {
 		if !g.Struck {
-			out = append(out, Correctable{Of: g.Seq, At: g.At, By: g.By, Place: g.Place, Field: gasRead, Value: g.Text(), Says: gasRead, Written: g.Written})
+			out = append(out, Correctable{Of: g.Seq, At: g.At, By: g.By, Place: g.Place, Field: gasRead,
+				Value: g.Text(), Says: gasRead, Written: g.Written})
 		}
 	}
 	return out

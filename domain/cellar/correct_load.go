@@ -82,13 +82,7 @@ func grapesMass(typed string, h quantity.Habit) (quantity.Mass, error) {
 
 // load corrects one value of a load that has come.
 func (c *Correct) load(d *decision, l *Load) ([]Fact, error) {
-	if c.Strike {
-		return nil, reject("strike", "how", "a load that has come is not struck out: correct its weight")
-	}
 	sys := d.s.House.Units
-	if c.Field == "at" {
-		return nil, reject("field", "how", "the time of a load is not corrected here: write a note")
-	}
 	was := ""
 	for _, f := range l.fields(sys) {
 		if f.name == c.Field {
@@ -110,7 +104,8 @@ func (c *Correct) load(d *decision, l *Load) ([]Fact, error) {
 	}
 	if in := l.said(); fresh.Net < in {
 		in, net := in.Beside(fresh.Net, sys)
-		return nil, reject("value", "value", "{amount} of load {load} have been tipped already; the load cannot have weighed {net}", in, l.ID, net)
+		return nil, reject("value", "value", "{amount} of load {load} have been tipped already; the load cannot "+
+			"have weighed {net}", in, l.ID, net)
 	}
 	now := ""
 	for _, f := range fresh.fields(sys) {
@@ -121,7 +116,8 @@ func (c *Correct) load(d *decision, l *Load) ([]Fact, error) {
 	if now == was {
 		return nil, reject("value", "value", "it says {was} already", was)
 	}
-	f := &Corrected{Of: c.Of, Place: string(l.ID), Load: &fresh, What: "load", Field: c.Field, Was: was, Now: now, Reason: c.Reason}
+	f := &Corrected{Of: c.Of, Place: string(l.ID), Load: &fresh, What: "load", Field: c.Field, Was: was, Now: now,
+		Reason: c.Reason}
 	d.draftOf(f)
 	d.mend(l.Ref(), &mendTry{field: c.Field, what: "load", was: was, now: now, by: l.By, at: l.Arrived})
 	return []Fact{f}, nil
@@ -156,7 +152,8 @@ func (f *LoadWeighed) corrected(field string, now *Load) *LoadWeighed {
 func (s *State) correctableLoads(seq Seq) (out []Correctable) {
 	if l := s.loadOf(seq); l != nil {
 		for _, f := range l.fields(s.House.Units) {
-			out = append(out, Correctable{Of: l.Seq, At: l.Arrived, By: l.By, Place: string(l.ID), Load: l.ID, Field: f.name, Value: f.value, Says: "load", Written: l.Written})
+			out = append(out, Correctable{Of: l.Seq, At: l.Arrived, By: l.By, Place: string(l.ID), Load: l.ID,
+				Field: f.name, Value: f.value, Says: "load", Written: l.Written})
 		}
 	}
 	return out

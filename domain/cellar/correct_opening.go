@@ -22,10 +22,12 @@ func (o OpenVessel) twin(i int) (n int) {
 func (d *decision) opensAt(e *entry, v *Vessel, it *Item, t time.Time) error {
 	switch {
 	case it.Dose == nil && it.Stage == nil:
-		return reject("opening", "value", "the opening says of {tank} when it was dosed and since when it is in its stage: put the time of one of these right. What it held and what was read is of {time}, the opening itself",
+		return reject("opening", "value", "the opening says of {tank} when it was dosed and since when it is in its "+
+			"stage: put the time of one of these right. What it held and what was read is of {time}, the opening itself",
 			v.Plate, d.s.Clock(e.At))
 	case t.After(e.At):
-		return reject("opening", "value", "{time} is after the opening, {opened}, which knows only what was before it: strike the line out and save it at its time", d.s.dayClock(t), d.s.dayClock(e.At))
+		return reject("opening", "value", "{time} is after the opening, {opened}, which knows only what was before "+
+			"it: strike the line out and save it at its time", d.s.dayClock(t), d.s.dayClock(e.At))
 	}
 	return nil
 }

@@ -30,7 +30,8 @@ func lateOpening(t *testing.T) (h *house, opening cellar.Seq) {
 func TestATimeOfTheOpeningIsOfOneVessel(t *testing.T) {
 	h, of := lateOpening(t)
 	right := func(vessel, says, clock string) error {
-		return h.hear(fmt.Sprintf(`20:00 MA {"do":"correct","of":%d,"vessel":%q,"says":%q,"field":"at","value":"2026-09-24T%s:00+02:00","reason":"x"}`, of, vessel, says, clock))
+		return h.hear(fmt.Sprintf(`20:00 MA {"do":"correct","of":%d,"vessel":%q,"item":%q,"field":"at",`+
+			`"value":"2026-09-24T%s:00+02:00","reason":"x"}`, of, vessel, says, clock))
 	}
 	all := func() string {
 		out := ""
@@ -54,7 +55,8 @@ func TestATimeOfTheOpeningIsOfOneVessel(t *testing.T) {
 		}
 		return out
 	}
-	require.Equal(t, "101 volume 16:30, 101 S-1 2.67 L 16:30, 101 E-1 400 g 17:00, 101 contact 17:00, 101 E-1 200 g 17:10, 101 reading 18:00, "+
+	require.Equal(t, "101 volume 16:30, 101 S-1 2.67 L 16:30, 101 E-1 400 g 17:00, 101 contact 17:00, 101 E-1 200 g "+
+		"17:10, 101 reading 18:00, "+
 		"102 volume 16:00, 102 settling 16:00, 102 reading 18:00, ", all())
 	was := all()
 	require.NoError(t, right("102", "settling", "15:30"))
@@ -66,10 +68,12 @@ func TestATimeOfTheOpeningIsOfOneVessel(t *testing.T) {
 	was = strings.Replace(was, "E-1 200 g 17:10", "E-1 200 g 17:20", 1)
 	require.Equal(t, was, all())
 
-	require.ErrorContains(t, right("101", "reading", "17:00"), "value: the opening says of 101 when it was dosed and since when it is in its stage")
+	require.ErrorContains(t, right("101", "reading", "17:00"),
+		"value: the opening says of 101 when it was dosed and since when it is in its stage")
 	require.ErrorContains(t, right("101", "E-1", "19:00"), "value: Thu 19:00 is after the opening, Thu 18:00")
-	require.ErrorContains(t, h.hear(fmt.Sprintf(`20:00 MA {"do":"correct","of":%d,"vessel":"101","field":"at","value":"2026-09-24T16:00:00+02:00","reason":"x"}`, of)),
-		"says: the opening says several things of 101; which one is meant: in from ")
+	require.ErrorContains(t, h.hear(fmt.Sprintf(`20:00 MA {"do":"correct","of":%d,"vessel":"101","field":"at",`+
+		`"value":"2026-09-24T16:00:00+02:00","reason":"x"}`, of)),
+		"item: the opening says several things of 101; which one is meant: in from ")
 	require.Equal(t, was, all())
 }
 
@@ -80,8 +84,9 @@ func TestEveryValueOfTheOpeningIsOfOneVessel(t *testing.T) {
 		return h.hear(fmt.Sprintf(`20:00 MA {"do":"correct","of":%d,"reason":"x",%s}`, of, more))
 	}
 	other := fmt.Sprint(holds(t, h, "102").Volume, *holds(t, h, "102").Last.Temp)
-	require.ErrorContains(t, right(`"vessel":"101","field":"amount","value":"300 g"`), "says: the opening says several things of 101")
-	require.NoError(t, right(`"vessel":"101","says":"E-1 (2)","field":"amount","value":"300 g"`))
+	require.ErrorContains(t, right(`"vessel":"101","field":"amount","value":"300 g"`),
+		"item: the opening says several things of 101")
+	require.NoError(t, right(`"vessel":"101","item":"E-1 (2)","field":"amount","value":"300 g"`))
 	require.NoError(t, right(`"vessel":"101","field":"temp","value":"12 °C","answers":[{"rule":"D24"}]`))
 	require.NoError(t, right(`"vessel":"101","field":"volume","value":"190 hL"`))
 	c := holds(t, h, "101")
@@ -92,9 +97,10 @@ func TestEveryValueOfTheOpeningIsOfOneVessel(t *testing.T) {
 	require.ElementsMatch(t, []string{"S-1 2.67 L", "E-1 400 g", "E-1 300 g"}, drawn)
 	require.Equal(t, quantity.HL(190), c.Volume)
 	require.Equal(t, "12.0 °C", c.Last.Temp.String())
-	require.Equal(t, other, fmt.Sprint(holds(t, h, "102").Volume, *holds(t, h, "102").Last.Temp), "the other tank stands")
+	require.Equal(t, other, fmt.Sprint(holds(t, h, "102").Volume, *holds(t, h, "102").Last.Temp),
+		"the other tank stands")
 
-	require.NoError(t, right(`"vessel":"101","says":"E-1 (2)","strike":true`))
+	require.NoError(t, right(`"vessel":"101","item":"E-1 (2)","take_back":true`))
 	require.Len(t, holds(t, h, "101").Doses, 2, "one dose is taken back, not both of its lot")
 	v, _ := h.s.Vessel("101")
 	mended := 0

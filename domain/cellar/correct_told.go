@@ -20,7 +20,7 @@ func (s *State) MendText(field, text string) string {
 		if m.UnmarshalText([]byte(text)) == nil && text != "" {
 			return m.Full(s.House.Units)
 		}
-	case "amount":
+	case "amount", "count":
 		var a quantity.Amount
 		if a.UnmarshalText([]byte(text)) == nil && text != "" {
 			return a.Full(s.House.Units)
@@ -42,12 +42,24 @@ func (s *State) MendText(field, text string) string {
 func (f *Corrected) tell(s *State, r Record, of subject.Ref) {
 	s.Mends = append(s.Mends, MendLine{Of: f.Of, Subject: of, What: f.What,
 		Mend: Mend{Seq: r.Seq, At: r.At, By: r.By, Field: f.Field, Was: f.Was, Now: f.Now, Reason: f.Reason}})
+	if f.Strike {
+		s.log(r, of, "taken back: {entry}, {reason}", f.entry(), f.Reason)
+		return
+	}
 	field := f.Field
 	if field == "at" {
 		field = "time"
 	}
-	s.log(r, of, "corrected {field_of}: {was} → {now}, {reason}", fieldOf(field, f.What, f.Inflow), s.MendText(f.Field, f.Was),
-		firstWords(s.MendText(f.Field, f.Now), "struck out"), f.Reason)
+	s.log(r, of, "corrected {field_of}: {was} → {now}, {reason}", fieldOf(field, f.What, f.Inflow), s.MendText(f.Field,
+		f.Was), s.MendText(f.Field, f.Now), f.Reason)
+}
+
+// entry names what was taken back, with what it said.
+func (f *Corrected) entry() string {
+	if f.Was == "" || f.Was == f.What {
+		return f.What
+	}
+	return f.What + ", " + f.Was
 }
 
 // fieldOf names a field of an entry: "temp of reading", "volume in from P2".

@@ -22,6 +22,7 @@ type Correctable struct {
 	Press   Plate  // that was filled
 	Place   string // of a gas reading, or the load: they have no vessel
 	Load    LoadID
+	Subject subject.Ref // of what no account of a vessel tells
 	Field   string
 	Value   string // as it can be typed, with its unit and nothing rounded away
 	Says    string // what the entry was
@@ -49,6 +50,10 @@ func (c Correctable) About(p Plate) bool {
 	return p != "" && (c.Vessel == p || c.From == p || c.Press == p)
 }
 
+// Act reports whether it is something done or said that has no value: it can be taken
+// back or, in the ledger, be given another time.
+func (c Correctable) Act() bool { return !c.Subject.IsZero() && c.Field == WholeEntry }
+
 // Correctables goes over what can be corrected, latest saved first: what was said of
 // vessels, of loads, of what went into presses, and of gas. What is about but is left
 // out.
@@ -64,6 +69,7 @@ func (s *State) Correctables(but Plate) iter.Seq[Correctable] {
 		tape{len(said), func(i int) Seq { return said[i].Seq }},
 		tape{len(loads), func(i int) Seq { return loads[i] }},
 		tape{len(s.gas), func(i int) Seq { return s.gas[i].Seq }},
+		tape{len(s.asides), func(i int) Seq { return s.asides[i].Seq }},
 		tape{rows.n, func(i int) Seq {
 			if x := rows.at(i); !known || uint32(x.plate) != not {
 				return x.seq
@@ -82,12 +88,30 @@ func (s *State) CorrectablesOf(p Plate) iter.Seq[Correctable] {
 			said = append(said, Seq(l.Key.Seq))
 		}
 	}
+	for _, a := range s.asides {
+		if l := a.Fact.(aside).named(s); l.of == vesselRef(p) || l.of == pressRef(p) {
+			said = append(said, a.Seq)
+		}
+	}
 	slices.Sort(said)
 	r := s.book.readings
 	rows := r.of[r.names[string(p)]]
 	return s.correctables(p, true,
 		tape{len(said), func(i int) Seq { return said[i] }},
 		tape{len(rows), func(i int) Seq { return r.rows.at(int(rows[i])).seq }})
+}
+
+// CorrectablesOfLoad lists those of a load, latest saved first.
+func (s *State) CorrectablesOfLoad(id LoadID) (out []Correctable) {
+	var said []Seq
+	for l := range s.book.Lines(loadPlace(id)) {
+		said = append(said, Seq(l.Key.Seq))
+	}
+	slices.Sort(said)
+	for _, seq := range slices.Backward(said) {
+		out = append(out, s.CorrectablesIn(seq)...)
+	}
+	return out
 }
 
 // tape is a list of records in the order of the journal; one that is left out is 0.
@@ -136,7 +160,8 @@ func (s *State) CorrectablesIn(seq Seq) (out []Correctable) {
 			}
 		}
 	}
-	return slices.Concat(out, s.correctableGas(seq), s.correctableLoads(seq), s.correctableFills(seq), s.correctablePresses(seq))
+	out = slices.Concat(out, s.correctableGas(seq), s.correctableLoads(seq), s.correctableFills(seq))
+	return slices.Concat(out, s.correctableLines(s.entryOf(seq), len(out) > 0), s.correctableAsides(seq))
 }
 
 // saysOf are the vessels that an entry says something of.
@@ -164,8 +189,9 @@ func (s *State) correctablesOf(p Plate, it *Item) (out []Correctable) {
 		c.Field, c.Value = f.name, f.value
 		out = append(out, c)
 	}
+	words := it.Reading != nil && len(out) == 0
 	stands := it.Stage != nil && !it.Stage.Stage.Empty() // at the opening its time can be put right
-	if stands || !s.opens(it.Seq) && (it.Stage != nil || it.Begun != nil || it.Read != nil || it.Drop != nil) {
+	if stands || words || !s.opens(it.Seq) && (it.Stage != nil || it.Begun != nil || it.Read != nil || it.Drop != nil) {
 		c.Field, c.Value = WholeEntry, it.says()
 		out = append(out, c)
 	}

@@ -21,7 +21,8 @@ var (
 // that no entry is small for the rules and great afterwards.
 func (f *Corrected) broke(d *decision, v, w *Vessel, was *Item) (out []Fact) {
 	broke := func(rule gate.Code, said text.Say) {
-		out = append(out, &RuleAnswered{Subject: v.Ref(), What: tryCorrection.Say(v.Plate), Rule: rule, Of: v.Ref(), Field: f.Field, Stop: true,
+		out = append(out, &RuleAnswered{Subject: v.Ref(), What: tryCorrection.Say(v.Plate), Rule: rule, Of: v.Ref(),
+			Field: f.Field, Stop: true,
 			Said: said, By: d.head.By, Reason: f.Reason, Broken: true})
 	}
 	u := d.s.House.Units
@@ -100,7 +101,7 @@ var (
 	partOfOld      = text.New("part-of-old", "one {part:%.0f}th of")
 	farFromOld     = text.New("far-from-old", "{field}, {subject}: {now} is {times} the old {was}.")
 	savedByAnother = text.New("saved-by-another", "{who} wrote it at {time}, not you.")
-	rightEntry     = text.New("right-entry", "Is this the entry, the unit and the point?")
+	rightEntry     = text.New("right-entry", "Right entry? Right unit? Decimal point right?")
 )
 
 // farMend is D24, a rule of our own.
@@ -120,7 +121,8 @@ func (m *mendTry) farMend(d *decision) []gate.Finding {
 		times = partOfOld.Say(was / now)
 	}
 	s := d.s
-	far := farFromOld.Say(fieldOf(m.field, m.what, m.inflow), d.subject, s.MendText(m.field, m.now), times, s.MendText(m.field, m.was))
+	far := farFromOld.Say(fieldOf(m.field, m.what, m.inflow), d.subject, s.MendText(m.field, m.now), times,
+		s.MendText(m.field, m.was))
 	var others text.Say
 	if m.by != d.head.By {
 		others = savedByAnother.Say(m.by, m.at)
@@ -136,7 +138,7 @@ func magnitude(field, text string) float64 {
 		var v quantity.Volume
 		_ = v.UnmarshalText([]byte(text))
 		return float64(v)
-	case "amount":
+	case "amount", "count":
 		var a quantity.Amount
 		_ = a.UnmarshalText([]byte(text))
 		return float64(a.Mass) + float64(a.Volume)
@@ -153,7 +155,8 @@ func magnitude(field, text string) float64 {
 }
 
 var goneByMend = text.New("gone-by-correction",
-	"With this the pectin of {tank} counts as gone since {time}, by the test that then stands. Is that what the tubes showed?")
+	"With this the pectin of {tank} counts as gone since {time}, by the test that then stands.",
+	"Is that what the tubes showed?")
 
 // freed is D31, a rule of our own: what is put right or taken back may turn a test
 // into a negative, or take the one out of the way that stood against it. The verdict
@@ -169,7 +172,8 @@ func (m *mendTry) freed(d *decision) (out []gate.Finding) {
 // frees are the vessels whose pectin counts as gone in an outlook, and does not now.
 func (o *outlook) frees() (out []*Vessel) {
 	for _, p := range o.touched() {
-		if w := o.vessel(p); !w.Now.PectinGone.IsZero() && w.Now.Check() == nil && o.s.vessels[p].Now.PectinGone.IsZero() {
+		if w := o.vessel(p); !w.Now.PectinGone.IsZero() && w.Now.Check() == nil &&
+			o.s.vessels[p].Now.PectinGone.IsZero() {
 			out = append(out, w)
 		}
 	}
@@ -178,11 +182,12 @@ func (o *outlook) frees() (out []*Vessel) {
 
 var (
 	becomesAt     = text.New("becomes-at", "{verb} at {time}")
-	becomesUntold = text.New("becomes-untold", "its time cannot be told: warm it or ask")
+	becomesUntold = text.New("becomes-untold", "no test time at this temperature: warm it or ask")
 )
 
 var contactByMend = text.New("contact-by-correction",
-	"The contact of {of} went by {was}, {verb} at {time}. With {now}: {becomes}. Is this what was read?")
+	"The contact of {of} was worked out from {was}, {verb} at {time}.",
+	"With {now}: {becomes}. Is this what was read?")
 
 // retimed asks about a temperature that a contact went by: with it another time was set.
 func (m *mendTry) retimed(d *decision) (out []gate.Finding) {
@@ -192,7 +197,8 @@ func (m *mendTry) retimed(d *decision) (out []gate.Finding) {
 			becomes = becomesUntold.Say()
 		}
 		out = append(out, gate.Finding{Of: d.s.vessels[x.of].Ref(), Field: "value", Right: gate.Anyone,
-			Say: contactByMend.Say(x.of, d.s.MendText(m.field, m.was), x.was.Says(), x.was.Due, d.s.MendText(m.field, m.now), becomes)})
+			Say: contactByMend.Say(x.of, d.s.MendText(m.field, m.was), x.was.Says(), x.was.Due, d.s.MendText(m.field,
+				m.now), becomes)})
 	}
 	return out
 }

@@ -59,7 +59,7 @@ func (c *ComeIn) decide(d *decision) ([]Fact, error) {
 		return nil, err
 	}
 	if p, here := d.s.Present(who); here {
-		return nil, reject("here", "who", "{who} is in since {time}", who, d.s.Clock(p.In))
+		return nil, reject("here", "who", "{who} has been on site since {time}", who, d.s.Clock(p.In))
 	}
 	return []Fact{&CameIn{Who: who}}, nil
 }
@@ -83,10 +83,11 @@ type GoOut struct {
 func (c *GoOut) decide(d *decision) ([]Fact, error) {
 	who := firstWho(c.Who, d.head.By)
 	if _, here := d.s.Present(who); !here {
-		return nil, reject("here", "who", "{who} is not on the list of who is in", who)
+		return nil, reject("here", "who", "{who} is not signed in (z i)", who)
 	}
 	if in, ok := d.s.insideOf(who); ok {
-		return nil, reject("inside", "who", "{who} is in {place} since {time}; write first that they came out", who, in.Place, d.s.Clock(in.Since))
+		return nil, reject("inside", "who", "{who} has been in {place} since {time}; save first that {who} came out",
+			who, in.Place, d.s.Clock(in.Since))
 	}
 	d.leaves(&leaveTry{goes: only(who), does: doesNotLeave.Say(), field: "who"}, tryOut.Say(who))
 	return append([]Fact{&WentOut{Who: who}}, d.answer(personRef(who), endLeft.Say(), KindBreak)...), nil
@@ -123,17 +124,19 @@ func (c *TakeBreak) decide(d *decision) ([]Fact, error) {
 		return nil, err
 	}
 	if p, here := d.s.Present(who); here && p.Break {
-		return nil, reject("break", "who", "{who} is on break since {time}", who, d.s.Clock(p.Since))
+		return nil, reject("break", "who", "{who} has been on break since {time}", who, d.s.Clock(p.Since))
 	}
 	if in, ok := d.s.insideOf(who); ok {
-		return nil, reject("inside", "who", "{who} is in {place} since {time}; write first that they came out", who, in.Place, d.s.Clock(in.Since))
+		return nil, reject("inside", "who", "{who} has been in {place} since {time}; save first that {who} came out",
+			who, in.Place, d.s.Clock(in.Since))
 	}
 	back := Instant(c.Until)
 	if c.Until.IsZero() {
 		back = d.at.Add(c.For.Duration())
 	}
 	if n := back.Sub(d.at); n < minClock || n > UsualShift {
-		return nil, reject("length", "until", "when are they back? From one minute to twelve hours ahead of {time}", d.s.Clock(d.at))
+		return nil, reject("length", "until", "type when they are back: 1 minute to 12 hours after {time}",
+			d.s.Clock(d.at))
 	}
 	if err := noteLength(c.Note); err != nil {
 		return nil, err
@@ -167,7 +170,7 @@ type EndBreak struct {
 func (c *EndBreak) decide(d *decision) ([]Fact, error) {
 	who := firstWho(c.Who, d.head.By)
 	if p, here := d.s.Present(who); !here || !p.Break {
-		return nil, reject("break", "who", "nothing says that {who} is on break", who)
+		return nil, reject("break", "who", "{who} is not on break", who)
 	}
 	return append([]Fact{&BreakEnded{Who: who}}, d.answer(personRef(who), endBack.Say(), KindBreak)...), nil
 }
@@ -201,13 +204,13 @@ type HeadCount struct {
 func (h HeadCount) Text() string {
 	text := fmt.Sprintf("head count %d (%d on the list): %s", len(h.Counted)+h.Others, h.Listed, Spaced(h.Counted))
 	if h.Others > 0 {
-		text += fmt.Sprintf(" and %d not of the crew", h.Others)
+		text += fmt.Sprintf(" and %d others", h.Others)
 	}
 	if len(h.Break) > 0 {
 		text += "; on break, not counted: " + Spaced(h.Break)
 	}
 	if len(h.Inside) > 0 {
-		text += "; counted, but written as in a vessel: " + Spaced(h.Inside)
+		text += "; counted, but saved as in a vessel: " + Spaced(h.Inside)
 	}
 	if len(h.Missing) > 0 {
 		return text + "; MISSING: " + Spaced(h.Missing)
@@ -241,10 +244,10 @@ type CountHeads struct {
 func (c *CountHeads) decide(d *decision) ([]Fact, error) {
 	h := HeadCount{Others: c.Others, Place: c.Place, Note: c.Note}
 	if len(c.Counted) == 0 {
-		return nil, reject("counted", "counted", "who was counted? The initials of everybody seen")
+		return nil, reject("counted", "counted", "type the initials of everybody you counted")
 	}
 	if c.Others < 0 || c.Others > 1000 {
-		return nil, reject("others", "others", "how many who are not of the crew? 0 to 1000")
+		return nil, reject("others", "others", "type how many others you counted, 0 to 1000")
 	}
 	for _, who := range c.Counted {
 		if err := d.crew(who, "counted"); err != nil {

@@ -16,8 +16,9 @@ import (
 
 const (
 	gasOf307    = `20:05 NS {"do":"gas","place":"307","co2":900,"o2":20.8,"meter":"G2"}`
-	permitOf307 = `20:10 MA {"do":"permit","number":"17","place":"307","given":"K. Moor, site safety","holder":"NS","attendant":"OF","until":"2026-09-24T21:30:00+02:00"}`
-	intoOf307   = `20:15 NS {"do":"enter-vessel","place":"307","who":"NS","permit":"17"}`
+	permitOf307 = `20:10 MA {"do":"permit","number":"17","place":"307","given_by":"K. Moor, site safety",` +
+		`"holder":"NS","attendant":"OF","until":"2026-09-24T21:30:00+02:00"}`
+	intoOf307 = `20:15 NS {"do":"enter-vessel","place":"307","who":"NS","permit":"17"}`
 )
 
 func lastEvent(s *cellar.State) string {
@@ -36,17 +37,19 @@ func TestGasIsANoteNeverAPermission(t *testing.T) {
 		leave bool
 		says  string
 	}{
-		{`20:05 NS {"do":"gas","place":"300 pit","co2":400,"o2":20.9,"meter":"G2"}`, false, "CO2 400 ppm, O2 20.9 %, meter G2"},
-		{`20:05 NS {"do":"gas","place":"300 pit","co2":4999,"meter":"G2"}`, false, "4 999 ppm"},
-		{`20:05 NS {"do":"gas","place":"300 pit","co2":5000,"meter":"G2"}`, true, "5 000 ppm"},
-		{`20:05 NS {"do":"gas","place":"300 pit","o2":20.4,"meter":"G2","note":"from the door"}`, true, "O2 20.4 %, meter G2. Local rules first: leave, air it, call."},
-		{`20:05 NS {"do":"gas","place":"300 pit","o2":20.5,"meter":"G2"}`, false, "O2 20.5 %"},
+		{line: `20:05 NS {"do":"gas","place":"300 pit","co2":400,"o2":20.9,"meter":"G2"}`,
+			says: "CO2 400 ppm, O2 20.9 %, meter G2"},
+		{line: `20:05 NS {"do":"gas","place":"300 pit","co2":4999,"meter":"G2"}`, says: "4 999 ppm"},
+		{line: `20:05 NS {"do":"gas","place":"300 pit","co2":5000,"meter":"G2"}`, leave: true, says: "5 000 ppm"},
+		{line: `20:05 NS {"do":"gas","place":"300 pit","o2":20.4,"meter":"G2","note":"from the door"}`, leave: true,
+			says: "O2 20.4 %, meter G2. Local rules first: leave, ventilate, call."},
+		{line: `20:05 NS {"do":"gas","place":"300 pit","o2":20.5,"meter":"G2"}`, says: "O2 20.5 %"},
 	} {
 		h := openHouse(t)
 		h.say(t, c.line)
 		text := lastEvent(h.s)
 		require.Contains(t, text, c.says)
-		require.Equal(t, c.leave, strings.Contains(text, "leave, air it, call"), text)
+		require.Equal(t, c.leave, strings.Contains(text, "leave, ventilate, call"), text)
 		for _, never := range []string{"safe", "clear", " ok", "may ", "allowed", "fine", "good"} {
 			require.NotContains(t, strings.ToLower(text), never)
 		}
@@ -65,18 +68,21 @@ func TestGasIsStruckOutNeverRewritten(t *testing.T) {
 	h.say(t, gasOf307, permitOf307)
 	of := fmt.Sprintf(`"of":%d`, correctables(h)[0].Of)
 	for line, says := range map[string]string{
-		`20:11 NS {"do":"correct",` + of + `,"field":"co2","value":"400","reason":"mistyped"}`: "a gas reading is not rewritten: strike it out, and read the air again",
-		`20:11 NS {"do":"correct",` + of + `,"strike":true,"reason":" "}`:                      "say why",
+		`20:11 NS {"do":"correct",` + of +
+			`,"field":"co2","value":"400","reason":"mistyped"}`: "take the gas reading back and read the air again",
+		`20:11 NS {"do":"correct",` + of + `,"take_back":true,"reason":" "}`: "say why",
 	} {
 		require.ErrorContains(t, h.hear(line), says)
 	}
-	h.say(t, `20:12 NS {"do":"correct",`+of+`,"strike":true,"reason":"it was 9 000"}`)
-	require.Equal(t, "corrected entry of gas reading: CO2 900 ppm, O2 20.8 %, meter G2 → struck out, it was 9 000", lastEvent(h.s))
+	h.say(t, `20:12 NS {"do":"correct",`+of+`,"take_back":true,"reason":"it was 9 000"}`)
+	require.Equal(t, "taken back: gas reading, CO2 900 ppm, O2 20.8 %, meter G2, it was 9 000", lastEvent(h.s))
 	_, ok := h.s.LastGasAt("307")
 	require.False(t, ok)
 	require.ErrorContains(t, h.hear(intoOf307), "no gas reading")
-	require.ErrorContains(t, h.hear(`20:16 NS {"do":"correct",`+of+`,"strike":true,"reason":"again"}`), "struck out already")
-	require.Contains(t, fmt.Sprint(handover.Sheet(h.s, at("20:20"), sheet.Mark{})), "corrected, gas reading, entry: CO2 900 ppm, O2 20.8 %, meter G2 -> struck out (it was 9 000)")
+	require.ErrorContains(t, h.hear(`20:16 NS {"do":"correct",`+of+`,"take_back":true,"reason":"again"}`),
+		"taken back already")
+	require.Contains(t, fmt.Sprint(handover.Sheet(h.s, at("20:20"), sheet.Mark{})),
+		"corrected, gas reading, entry: CO2 900 ppm, O2 20.8 %, meter G2 -> taken back (it was 9 000)")
 	for c := range h.s.Correctables("") {
 		require.Empty(t, c.Place)
 	}
@@ -86,7 +92,8 @@ func TestGasIsStruckOutNeverRewritten(t *testing.T) {
 func TestLastGasIsTheLatestTrueOne(t *testing.T) {
 	h := openHouse(t)
 	h.say(t, `20:05 NS {"do":"gas","place":"300 pit","co2":9500,"meter":"G2"}`)
-	c, err := cellar.ParseLine([]byte(`{"do":"gas","by":"NS","at":"2026-09-24T19:50:00+02:00","place":"300 pit","co2":4800,"meter":"G2"}`))
+	c, err := cellar.ParseLine([]byte(`{"do":"gas","by":"NS","at":"2026-09-24T19:50:00+02:00","place":"300 pit",` +
+		`"co2":4800,"meter":"G2"}`))
 	require.NoError(t, err)
 	_, err = h.try(c, at("20:10"))
 	require.NoError(t, err)
@@ -99,24 +106,27 @@ func TestLastGasIsTheLatestTrueOne(t *testing.T) {
 // before all else.
 func TestEntryIsWhatThePaperSays(t *testing.T) {
 	h := openHouse(t)
-	require.Equal(t, "NOBODY ENTERS ANY VESSEL: no permit is live", h.s.EntryLine(at("20:00")))
+	require.Equal(t, "NO TANK ENTRY: no live permit", h.s.EntryLine(at("20:00")))
 	h.say(t, gasOf307, permitOf307)
-	require.Equal(t, "NOBODY ENTERS EXCEPT UNDER PERMIT 17 (307, NS, attendant OF, until 21:30)", h.s.EntryLine(at("20:12")))
+	require.Equal(t, "NO TANK ENTRY EXCEPT UNDER PERMIT 17 (307, NS, attendant OF, until 21:30)",
+		h.s.EntryLine(at("20:12")))
 	require.Len(t, h.s.LivePermits(at("20:12")), 1)
 	require.Empty(t, h.s.LivePermits(at("20:09")), "not before it was given")
 	require.Empty(t, h.s.LivePermits(at("21:30")), "not from its end on")
 	h.say(t, intoOf307)
-	require.Equal(t, "permit 17 of K. Moor, site safety says NS is in; attendant OF", lastEvent(h.s))
-	require.Equal(t, "NS IN 307 since 20:15; NOBODY ENTERS EXCEPT UNDER PERMIT 17 (307, NS, attendant OF, until 21:30)", h.s.EntryLine(at("20:20")))
-	require.Equal(t, "NS WENT INTO 307 AND THE PERMIT 17 HAS ENDED: CALL, DO NOT FOLLOW. NOBODY ENTERS", h.s.EntryLine(at("21:31")))
-	require.ErrorContains(t, h.hear(`20:30 MA {"do":"permit-end","number":"17"}`), "NS is in 307")
-	require.ErrorContains(t, h.hear(`20:30 NS {"do":"out"}`), "write first that they came out")
-	require.ErrorContains(t, h.hear(`20:30 OF {"do":"break","for":"20min"}`), "attendant does not leave")
-	h.say(t, `20:40 OF {"do":"left-vessel","who":"NS"}`, `20:45 MA {"do":"permit-end","number":"17"}`)
+	require.Equal(t, "by permit 17 of K. Moor, site safety NS went in; attendant OF", lastEvent(h.s))
+	require.Equal(t, "NS IN 307 since 20:15; NO TANK ENTRY EXCEPT UNDER PERMIT 17 (307, NS, attendant OF, until 21:30)",
+		h.s.EntryLine(at("20:20")))
+	require.Equal(t, "NS WENT INTO 307 AND PERMIT 17 ENDED: GET HELP, STAY OUT. NOBODY ENTERS",
+		h.s.EntryLine(at("21:31")))
+	require.ErrorContains(t, h.hear(`20:30 MA {"do":"permit-end","number":"17"}`), "NS has been in 307")
+	require.ErrorContains(t, h.hear(`20:30 NS {"do":"out"}`), "save first that NS came out")
+	require.ErrorContains(t, h.hear(`20:30 OF {"do":"break","for":"20min"}`), "is the attendant and must not leave")
+	h.say(t, `20:40 OF {"do":"leave-vessel","who":"NS"}`, `20:45 MA {"do":"permit-end","number":"17"}`)
 	require.ErrorContains(t, h.hear(`20:50 NS {"do":"permit-end","number":"17"}`), "MA ended permit 17 at 20:45")
 	require.Empty(t, h.s.InVessels())
 	require.Empty(t, h.s.ClocksOf(h.s.Known("307")), "the permit's clock is answered")
-	require.Equal(t, "NOBODY ENTERS ANY VESSEL: no permit is live", h.s.EntryLine(at("20:50")))
+	require.Equal(t, "NO TANK ENTRY: no live permit", h.s.EntryLine(at("20:50")))
 }
 
 // TestPermitClockComesBeforeItsEnd: the alarm for "all out" is the attendant's,
@@ -139,19 +149,33 @@ func TestNothingLiftsH17(t *testing.T) {
 		line  string
 		lack  []string
 	}{
-		{"nothing there", nil, `20:15 NS {"do":"enter-vessel","place":"307","permit":""}`, []string{"no permit number", "no attendant", "no gas reading"}},
-		{"another place", []string{gasOf307, permitOf307}, `20:15 NS {"do":"enter-vessel","place":"308","permit":"17"}`, []string{"permit 17 is for 307", "no gas reading"}},
-		{"the attendant himself", []string{gasOf307, permitOf307}, `20:15 OF {"do":"enter-vessel","place":"307","permit":"17"}`, []string{"OF cannot attend to themselves"}},
-		{"the attendant on break", []string{gasOf307, permitOf307, `20:12 OF {"do":"break","for":"20min"}`}, intoOf307, []string{"OF is on break since 20:12"}},
-		{"after its end", []string{gasOf307, permitOf307, `21:25 NS {"do":"gas","place":"307","co2":900,"meter":"G2"}`}, `21:30 NS {"do":"enter-vessel","place":"307","permit":"17"}`, []string{"permit 17 stood from 20:10 to 21:30"}},
-		{"an old reading", []string{gasOf307, permitOf307}, `20:36 NS {"do":"enter-vessel","place":"307","permit":"17"}`, []string{"31 min old"}},
-		{"somebody else than the paper says", []string{gasOf307, permitOf307}, `20:15 MA {"do":"enter-vessel","place":"307","who":"MA","permit":"17"}`, []string{"permit 17 is for NS"}},
-		{"who is on break", []string{gasOf307, permitOf307, `20:12 NS {"do":"break","for":"20min"}`}, intoOf307, []string{"NS is on break since 20:12"}},
-		{"a meter that shows no oxygen", []string{gasOf307, permitOf307, `20:12 NS {"do":"gas","place":"307","co2":900,"o2":0,"meter":"G2"}`}, intoOf307, []string{"the gas reading of 20:12 says leave (CO2 900 ppm, O2 0.0 %, meter G2)"}},
-		{"a reading that says leave", []string{permitGas, `20:12 NS {"do":"gas","place":"307","co2":6000,"meter":"G2"}`}, intoOf307, []string{"says leave"}},
+		{"nothing there", nil, `20:15 NS {"do":"enter-vessel","place":"307","permit":""}`, []string{"no permit number",
+			"no attendant", "no gas reading"}},
+		{"another place", []string{gasOf307, permitOf307}, `20:15 NS {"do":"enter-vessel","place":"308","permit":"17"}`,
+			[]string{"permit 17 is for 307", "no gas reading"}},
+		{"the attendant himself", []string{gasOf307, permitOf307},
+			`20:15 OF {"do":"enter-vessel","place":"307","permit":"17"}`, []string{"OF cannot attend to themselves."}},
+		{"the attendant on break", []string{gasOf307, permitOf307, `20:12 OF {"do":"break","for":"20min"}`}, intoOf307,
+			[]string{"OF is on break since 20:12"}},
+		{"after its end", []string{gasOf307, permitOf307, `21:25 NS {"do":"gas","place":"307","co2":900,"meter":"G2"}`},
+			`21:30 NS {"do":"enter-vessel","place":"307","permit":"17"}`,
+			[]string{"permit 17 was live from 20:10 to 21:30"}},
+		{"an old reading", []string{gasOf307, permitOf307},
+			`20:36 NS {"do":"enter-vessel","place":"307","permit":"17"}`, []string{"31 min old"}},
+		{"somebody else than the paper says", []string{gasOf307, permitOf307},
+			`20:15 MA {"do":"enter-vessel","place":"307","who":"MA","permit":"17"}`, []string{"permit 17 is for NS"}},
+		{"who is not on break", []string{gasOf307, permitOf307, `20:12 NS {"do":"break","for":"20min"}`}, intoOf307,
+			[]string{"NS has been on break since 20:12"}},
+		{"a meter that shows no oxygen", []string{gasOf307, permitOf307,
+			`20:12 NS {"do":"gas","place":"307","co2":900,"o2":0,"meter":"G2"}`}, intoOf307,
+			[]string{"the gas reading of 20:12 says leave (CO2 900 ppm, O2 0.0 %, meter G2)"}},
+		{"a reading that says leave", []string{permitGas,
+			`20:12 NS {"do":"gas","place":"307","co2":6000,"meter":"G2"}`}, intoOf307, []string{"says leave"}},
 	} {
 		t.Run(c.name, func(t *testing.T) {
-			for _, more := range []string{``, `,"happened":true`, `,"answers":[{"rule":"H17","by":"MA","second":"OF","reason":"he is in there"}]`, `,"happened":true,"answers":[{"rule":"H17","by":"OF","second":"MA","reason":"phone"}]`} {
+			for _, more := range []string{``, `,"happened":true`,
+				`,"answers":[{"rule":"H17","by":"MA","second":"OF","reason":"he is in there"}]`,
+				`,"happened":true,"answers":[{"rule":"H17","by":"OF","second":"MA","reason":"phone"}]`} {
 				h := openHouse(t)
 				h.say(t, c.given...)
 				before := h.s.Seq
@@ -168,20 +192,22 @@ func TestNothingLiftsH17(t *testing.T) {
 		})
 	}
 	h := openHouse(t)
-	h.say(t, `21:10 NS {"do":"enter-vessel","place":"307","permit":"","leave":true}`)
+	h.say(t, `21:10 NS {"do":"enter-vessel","place":"307","permit":"","not_done":true}`)
 	require.Equal(t, "NS into 307", h.s.Words(h.s.Stopped[0].What), "that it was tried is kept")
 	require.Empty(t, h.s.InVessels())
 }
 
-const permitGas = `20:10 MA {"do":"permit","number":"17","place":"307","given":"K. Moor","holder":"NS","attendant":"OF","until":"2026-09-24T21:30:00+02:00","co2":900,"o2":20.8,"meter":"G2"}`
+const permitGas = `20:10 MA {"do":"permit","number":"17","place":"307","given_by":"K. Moor","holder":"NS",` +
+	`"attendant":"OF","until":"2026-09-24T21:30:00+02:00","co2":900,"o2":20.8,"meter":"G2"}`
 
 // TestWhoIsIn: the shift's list is in at its start; breaks keep people on the
 // list with a clock of their own; a head count names who is missing.
 func TestWhoIsIn(t *testing.T) {
 	h := openHouse(t)
-	h.say(t, `18:00 MA {"do":"shift-start","lead":"MA","crew":["NS"],"ends":"2026-09-25T06:00:00+02:00"}`, `18:30 OF {"do":"in"}`)
+	h.say(t, `18:00 MA {"do":"shift-start","lead":"MA","crew":["NS"],"ends":"2026-09-25T06:00:00+02:00"}`,
+		`18:30 OF {"do":"in"}`)
 	require.Len(t, h.s.OnSite(), 3)
-	require.ErrorContains(t, h.hear(`18:31 OF {"do":"in"}`), "OF is in since 18:30")
+	require.ErrorContains(t, h.hear(`18:31 OF {"do":"in"}`), "OF has been on site since 18:30")
 	h.say(t, `23:30 NS {"do":"break","until":"2026-09-25T00:00:00+02:00"}`)
 	k := h.s.ClocksOf(h.s.Known("NS"))[0]
 	require.Equal(t, "back NS act-at 00:00", k.Says()+" "+string(k.Owner)+" "+string(k.DueKind)+" "+h.s.Clock(k.Due))
@@ -189,7 +215,8 @@ func TestWhoIsIn(t *testing.T) {
 	h.say(t, `23:40 MA {"do":"head-count","counted":["MA"],"others":2,"place":"yard"}`)
 	got, _ := h.s.LastCount()
 	require.Equal(t, []cellar.Initials{"OF"}, got.Missing)
-	require.Equal(t, "head count 3 (3 on the list): MA and 2 not of the crew; on break, not counted: NS; MISSING: OF", got.Text())
+	require.Equal(t, "head count 3 (3 on the list): MA and 2 others; on break, not counted: NS; MISSING: OF",
+		got.Text())
 	h.say(t, `00:05 NS {"do":"back"}`, `00:10 OF {"do":"out"}`)
 	require.Empty(t, h.s.ClocksOf(h.s.Known("NS")))
 	h.say(t, `00:20 MA {"do":"head-count","counted":["NS","MA"]}`)
@@ -216,18 +243,21 @@ func TestShiftEndIsANotice(t *testing.T) {
 func TestSheetSaysWhoIsInAndWhatWasRead(t *testing.T) {
 	h := openHouse(t)
 	h.say(t, `18:00 MA {"do":"shift-start","lead":"MA","crew":["NS","OF"],"ends":"2026-09-25T06:00:00+02:00"}`,
-		`19:00 NS {"do":"gas","place":"300 pit","co2":7000,"meter":"G1"}`, gasOf307, permitOf307, intoOf307, `20:20 MA {"do":"head-count","counted":["MA","OF"]}`)
+		`19:00 NS {"do":"gas","place":"300 pit","co2":7000,"meter":"G1"}`, gasOf307, permitOf307, intoOf307,
+		`20:20 MA {"do":"head-count","counted":["MA","OF"]}`)
 	s := handover.Sheet(h.s, at("21:40"), sheet.Mark{})
-	require.Equal(t, "NS WENT INTO 307 AND THE PERMIT 17 HAS ENDED: CALL, DO NOT FOLLOW. NOBODY ENTERS.", s.Safety.NoEntry)
+	require.Equal(t, "NS WENT INTO 307 AND PERMIT 17 ENDED: GET HELP, STAY OUT. NOBODY ENTERS.",
+		s.Safety.NoEntry)
 	var got []string
 	for _, r := range s.Safety.Rows {
 		got = append(got, r.When+" "+r.Where+": "+r.What)
 	}
 	require.Equal(t, []string{
-		"19:00 300 pit: CO2 7 000 ppm, meter G1, 2 h 40 old. Local rules first: leave, air it, call. CO2 settles low.",
+		"19:00 300 pit: CO2 7 000 ppm, meter G1, 2 h 40 old. Local rules first: leave, ventilate, call. CO2 settles " +
+			"low.",
 		"20:05 307: CO2 900 ppm, O2 20.8 %, meter G2, 1 h 35 old: read again.",
-		"20:10 307: permit 17 of K. Moor, site safety: N (NS), attendant O (OF), until 21:30. RUN OUT, not handed back.",
-		"20:15 307: N (NS) WENT IN by permit 17 of K. Moor, site safety, attendant O (OF); not written out.",
+		"20:10 307: permit 17 of K. Moor, site safety: N (NS), attendant O (OF), until 21:30. EXPIRED, not handed back.",
+		"20:15 307: N (NS) WENT IN by permit 17 of K. Moor, site safety, attendant O (OF); not signed out.",
 		"20:20 crew: head count 2 (3 on the list): MA OF; MISSING: NS. In now: MA NS OF.",
 	}, got)
 }
@@ -237,11 +267,15 @@ func TestSheetSaysWhoIsInAndWhatWasRead(t *testing.T) {
 // one, and lets nobody in all the same.
 func TestSheetHoldsTheHeadCountAgainstWhoIsInNow(t *testing.T) {
 	h := openHouse(t)
-	h.say(t, `18:00 MA {"do":"shift-start","lead":"MA","crew":["NS"],"ends":"2026-09-25T06:00:00+02:00"}`, `20:00 NS {"do":"break","for":"1h"}`,
-		`20:20 MA {"do":"head-count","counted":["MA"],"others":1}`, `20:50 NS {"do":"back"}`, `21:00 MA {"do":"out"}`, `21:10 OF {"do":"in"}`,
+	h.say(t, `18:00 MA {"do":"shift-start","lead":"MA","crew":["NS"],"ends":"2026-09-25T06:00:00+02:00"}`,
+		`20:00 NS {"do":"break","for":"1h"}`,
+		`20:20 MA {"do":"head-count","counted":["MA"],"others":1}`, `20:50 NS {"do":"back"}`, `21:00 MA {"do":"out"}`,
+		`21:10 OF {"do":"in"}`,
 		`21:39 OF {"do":"gas","place":"300 pit","co2":900,"meter":"G1"}`)
 	rows := handover.Sheet(h.s, at("21:40"), sheet.Mark{}).Safety.Rows
-	require.Equal(t, "head count 2, 1 not of the crew, NS on break, none missing. In now: NS, OF since 21:10; gone: MA.", rows[0].What)
+	require.Equal(t,
+		"head count 2, 1 not of the crew, NS on break, none missing. In now: NS, OF since 21:10; gone: MA.",
+		rows[0].What)
 	require.Contains(t, rows[1].What, "1 min before this sheet. Read again before anybody goes in.")
 	require.NotContains(t, rows[1].What, "old")
 }

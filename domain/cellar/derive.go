@@ -159,15 +159,18 @@ func (s *State) followOne(r Record, of subject.Ref, id ClockID, t Timer) {
 	c := s.clocks[id]
 	switch {
 	case c == nil:
-		c = &AlarmClock{ID: id, Subject: of, Kind: t.Kind, DueKind: t.DueKind, Derived: true, Due: t.Due, Known: r.Written, made: r.Seq}
+		c = &AlarmClock{ID: id, Subject: of, Kind: t.Kind, DueKind: t.DueKind, Derived: true, Due: t.Due,
+			Known: r.Written, made: r.Seq}
 		s.starts(c)
 		c.take(t)
 		if t.Kind == KindRoute {
 			c.Owner = Initials(firstWords(string(s.Shift.Leads()), string(c.Owner)))
 		}
 		if by := s.byHand(of, t); by != nil {
-			c.Due, c.Hand, c.Typed, c.Basis, c.MovedFor, c.Owner = by.Due, true, by.Typed, by.Basis, by.MovedFor, by.Owner
-			s.log(r, of, "clock: {verb} {when} {time}, set by hand at {place}: {reason}", c.Says(), s.when(c.DueKind), c.Due, by.Subject, by.MovedFor)
+			c.Due, c.Hand, c.Typed, c.Basis, c.MovedFor, c.Owner = by.Due, true, by.Typed, by.Basis, by.MovedFor,
+				by.Owner
+			s.log(r, of, "clock: {verb} {when} {time}, set by hand at {place}: {reason}", c.Says(), s.when(c.DueKind),
+				c.Due, by.Subject, by.MovedFor)
 			break
 		}
 		s.log(r, of, "clock: {verb} {when} {time}", c.Says(), s.when(t.DueKind), t.Due)
@@ -224,7 +227,8 @@ func (s *State) byHand(of subject.Ref, t Timer) *AlarmClock {
 
 // take brings all but the due of a clock to its timer.
 func (c *AlarmClock) take(t Timer) {
-	c.Verb, c.Object, c.Start, c.Until, c.Model, c.Basis, c.Typed = t.Verb, t.Object, t.Start, t.Until, t.Model, t.Basis, t.Typed
+	c.Verb, c.Object, c.Start, c.Until, c.Model, c.Basis, c.Typed = t.Verb, t.Object, t.Start, t.Until, t.Model,
+		t.Basis, t.Typed
 	if t.Owner != "" && c.Owner == "" {
 		c.Owner = t.Owner
 	}

@@ -61,7 +61,9 @@ func (k *Desk) Write(ctx context.Context, c Command, now time.Time) ([]Record, e
 				return nil, fmt.Errorf("catch up with the journal: %w", err)
 			}
 			if k.State.Seq == known {
-				return nil, fmt.Errorf("catch up with the journal: %w: it ends before record %d, which was read from it", ErrDamaged, known)
+				return nil, fmt.Errorf(
+					"catch up with the journal: %w: it ends before record %d, which was read from it", ErrDamaged,
+					known)
 			}
 			continue
 		}
@@ -98,7 +100,7 @@ func (k *Desk) append(ctx context.Context, recs []Record) (Seq, error) {
 			return seq, err
 		}
 		if k.Again == nil || !k.Again(ctx, try) {
-			return 0, fmt.Errorf("%w; look before you write it again: %w", ErrUnsure, err)
+			return 0, fmt.Errorf("%w; look before you save it again: %w", ErrUnsure, err)
 		}
 	}
 }

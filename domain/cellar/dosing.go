@@ -25,7 +25,7 @@ type GiveDose struct {
 	TestAt  time.Time         `json:"test_at,omitzero"` // when to test, if not by the card
 	Second  Initials          `json:"second,omitempty"`
 	Reason  string            `json:"reason,omitempty"`
-	Seen    Plate             `json:"seen,omitempty"` // the plate as it was read where it goes in
+	Seen    Plate             `json:"read_back,omitempty"` // the plate as it was read where it goes in
 }
 
 // Reckoning is a dose worked out, before anything is written.
@@ -80,7 +80,8 @@ func (c *GiveDose) reckon(d *decision) (r Reckoning, err error) {
 	nothing := v.Now.Stage.Empty()
 	if nothing && !(d.past() && d.happened()) {
 		if _, until, ok := d.s.Held(v, d.now); ok && !d.at.Before(until) {
-			return r, reject("empty", "at", "{tank} is empty since {time}; give the time of the dose, before that", v.Plate, d.s.Clock(until))
+			return r, reject("empty", "at",
+				"{tank} has been empty since {time}; type the time of the dose, before that", v.Plate, d.s.Clock(until))
 		}
 		if err := d.held(v); err != nil {
 			return r, err
@@ -89,7 +90,7 @@ func (c *GiveDose) reckon(d *decision) (r Reckoning, err error) {
 	}
 	r.Rate = c.Rate
 	if c.Rate.IsZero() {
-		return r, reject("rate", "rate", "at which rate? The label says {card_range}, in {unit}", cardRange(p), p.Unit)
+		return r, reject("rate", "rate", "type the rate; the label says {card_range}, in {unit}", cardRange(p), p.Unit)
 	}
 	then := d.then(v)
 	if r.Held = then.Volume; then.Stage.Empty() && !nothing { // held says so later, at the field of the time
@@ -104,7 +105,7 @@ func (c *GiveDose) reckon(d *decision) (r Reckoning, err error) {
 		}
 	}
 	if c.Water < 0 || c.Volume < 0 || c.Mass < 0 {
-		return r, reject("range", "water", "water, volume and mass are nought or more")
+		return r, reject("range", "water", "type zero or more for water, volume and mass")
 	}
 	r.Left, r.Water = p.Open, c.Water
 	if w != nil {
@@ -143,7 +144,8 @@ func (c *GiveDose) amounts(d *decision, r *Reckoning) (err error) {
 			return reject("mass", "mass", "the rate is on grapes; how many kg of grapes are in {tank}?", v.Plate)
 		}
 		if hl := v.Now.Volume.HL(); c.Mass == 0 && hl > 0 && hl/r.Mass.Tonnes() < leastYield {
-			return reject("mass", "mass", "the loads of {tank} weigh {mass}, too much for its {volume}; how many kg of grapes are in it?", v.Plate, r.Mass, v.Now.Volume.Text(d.s.House.Units))
+			return reject("mass", "mass", "the loads of {tank} weigh {mass}, too much for its {volume}; how many kg "+
+				"of grapes are in it?", v.Plate, r.Mass, v.Now.Volume.Text(d.s.House.Units))
 		}
 		asked, err = dose.OnGrapes(r.Mass, c.Rate)
 		r.Basis = r.Mass.String() + " of grapes"
@@ -153,19 +155,21 @@ func (c *GiveDose) amounts(d *decision, r *Reckoning) (err error) {
 			r.Volume = r.Held
 		}
 		if r.Volume <= 0 && v.Now.Stage.Empty() {
-			return reject("volume", "volume", "{tank} was {stage} at {time}, by what is written; on how much was it given? Give the volume", v.Plate, v.Now.Stage, d.s.Clock(d.at))
+			return reject("volume", "volume", "{tank} was {stage} at {time} by the record; type the volume that was "+
+				"dosed", v.Plate, v.Now.Stage, d.s.Clock(d.at))
 		}
 		if r.Volume <= 0 && d.late(v) {
-			return reject("volume", "volume", "nothing is written of how much {tank} held at {time}; give the volume", v.Plate, d.s.Clock(d.at))
+			return reject("volume", "volume", "the record does not say what {tank} held at {time}; type the volume",
+				v.Plate, d.s.Clock(d.at))
 		}
 		if r.Volume <= 0 {
-			return reject("volume", "volume", "{tank} holds nothing yet; give the volume", v.Plate)
+			return reject("volume", "volume", "{tank} holds nothing yet; type the volume", v.Plate)
 		}
 		// Juice is written after it ran: at that time there may have been more than stands
 		// written to then, but not more than there ever was.
 		if most := max(r.Held, v.Now.Volume); !v.Now.Stage.Empty() && float64(r.Volume) > 1.1*float64(most) {
 			holds, on := most.Beside(r.Volume, d.s.House.Units)
-			return reject("volume", "volume", "{tank} holds {holds}; a dose on {on} is too much", v.Plate, holds, on)
+			return reject("volume", "volume", "{tank} holds {holds}; a dose for {on} is too much", v.Plate, holds, on)
 		}
 		asked, err = dose.OnJuice(r.Volume, c.Rate)
 		r.Basis = r.Volume.Text(d.s.House.Units)
@@ -175,7 +179,8 @@ func (c *GiveDose) amounts(d *decision, r *Reckoning) (err error) {
 	}
 	s := r.Product.Card.Strength
 	if asked.Liquid() != r.Product.Poured() && (asked.Liquid() || s.IsZero()) {
-		return reject("unit", "rate", "{product} is dosed in {unit}, not in {unit_2}", r.Product.ID, r.Product.Unit, c.Rate.Unit)
+		return reject("unit", "rate", "{product} is dosed in {unit}, not in {typed}", r.Product.ID, r.Product.Unit,
+			c.Rate.Unit)
 	}
 	r.Drawn, r.Active = measuredOut(asked, s)
 	r.PerHL = perHL(r.Active, r.onJuice())
@@ -207,11 +212,13 @@ func (x Dose) onHeld(v quantity.Volume) Dose {
 // weighed takes the weighed amount instead of the reckoned one, and what is active in it.
 func (c *GiveDose) weighed(r *Reckoning) error {
 	if c.Amount.Liquid() != r.Drawn.Liquid() {
-		return reject("amount", "amount", "{product} is measured as {drawn}", r.Product.ID, r.Drawn)
+		return reject("amount", "amount", "{product} is measured like {drawn}; type the amount that way", r.Product.ID,
+			r.Drawn)
 	}
 	off := dose.Weighed(r.Drawn, c.Amount)
 	if math.Abs(off) > 0.5 {
-		return reject("amount", "amount", "{amount} is {sum:%+.0f} % off the {drawn} that the rate asks for", c.Amount, off*100, r.Drawn)
+		return reject("amount", "amount", "{amount} is {off:%+.0f} % off the {drawn} that the rate asks for", c.Amount,
+			off*100, r.Drawn)
 	}
 	r.Drawn = c.Amount
 	r.Active = r.Product.Card.Strength.Counted(r.Active, c.Amount)
@@ -245,7 +252,8 @@ func (c *GiveDose) due(d *decision, r *Reckoning) {
 	if !r.Product.HasClock() {
 		return
 	}
-	facts := []Fact{&Dosed{Vessel: r.Vessel.Plate, Dose: Dose{Product: r.Product.ID, Class: r.Product.Class, PerHL: r.PerHL}}}
+	facts := []Fact{&Dosed{Vessel: r.Vessel.Plate, Dose: Dose{Product: r.Product.ID, Class: r.Product.Class,
+		PerHL: r.PerHL}}}
 	if c.Temp != nil {
 		facts = append(facts, &WasRead{Vessel: r.Vessel.Plate, Measured: Measured{Temp: c.Temp}})
 	}
@@ -266,7 +274,7 @@ func cardRange(p *Product) string {
 		return p.Card.Label
 	}
 	if p.Card.Low.IsZero() {
-		return "nothing of a range"
+		return "no range"
 	}
 	return p.Card.Low.String() + " to " + p.Card.High.String()
 }
@@ -309,7 +317,8 @@ func (c *GiveDose) lay(d *decision, pours bool) (r Reckoning, testAt time.Time, 
 	}
 	d.subject = v.Ref()
 	d.what = tryDose.Say(p.ID, c.Rate, v.Plate)
-	try := &doseTry{water: r.Water, onVessel: onVessel{v}, product: p, rate: c.Rate, perHL: r.PerHL, temp: c.Temp, testAt: Instant(c.TestAt), due: r.Due, hasDue: r.HasDue, pours: pours, seen: c.Seen}
+	try := &doseTry{water: r.Water, onVessel: onVessel{v}, product: p, rate: c.Rate, perHL: r.PerHL, temp: c.Temp,
+		testAt: Instant(c.TestAt), due: r.Due, hasDue: r.HasDue, pours: pours, seen: c.Seen}
 	if c.TestAt.IsZero() {
 		try.testAt = time.Time{}
 	}
@@ -322,9 +331,12 @@ func (c *GiveDose) lay(d *decision, pours bool) (r Reckoning, testAt time.Time, 
 
 // given is the dose as it is kept.
 func (c *GiveDose) given(r *Reckoning, testAt time.Time) Dose {
-	return Dose{Product: r.Product.ID, Class: r.Product.Class, Rate: c.Rate, PerHL: r.PerHL, Amount: r.Active, Strength: r.Product.Card.Strength,
-		Drawn: r.Drawn, Treated: r.Volume, Held: r.Held,
-		ByRate: c.Amount.IsZero() && c.Volume == 0 && !c.Rate.Unit.OnGrapes(), OnMass: r.Mass, OnLoads: r.Loads, Water: r.Water, Number: r.Number, Second: c.Second, Where: r.Vessel.Plate, Reason: c.Reason, TestAt: testAt, Seen: c.Seen}
+	return Dose{Product: r.Product.ID, Class: r.Product.Class, Rate: c.Rate, PerHL: r.PerHL, Amount: r.Active,
+		Strength: r.Product.Card.Strength,
+		Drawn:    r.Drawn, Treated: r.Volume, Held: r.Held,
+		ByRate: c.Amount.IsZero() && c.Volume == 0 && !c.Rate.Unit.OnGrapes(), OnMass: r.Mass, OnLoads: r.Loads,
+		Water: r.Water, Number: r.Number, Second: c.Second, Where: r.Vessel.Plate, Reason: c.Reason, TestAt: testAt,
+		Seen: c.Seen}
 }
 
 func (c *GiveDose) decide(d *decision) ([]Fact, error) {
@@ -384,25 +396,30 @@ func (c *GiveDose) sane(d *decision, r *Reckoning) error {
 			return reject("unit", "rate", "{why}; the label of {product} is in {unit}", err, p.ID, p.Unit)
 		}
 		if asked.Value > 10*mid.Value {
-			return reject("tenfold", "rate", "{rate} is more than ten times the middle of the card ({mid}); check g, kg and the decimal point. {meant}", c.Rate, mid,
+			return reject("tenfold", "rate", "{rate} is more than ten times the middle of the label's range "+
+				"({mid}); check g, kg and the decimal point. {meant}", c.Rate, mid,
 				meant(c.Rate, p, func(r quantity.Rate) bool { return onLabel(p, r) }))
 		}
 	}
 	if !p.Expires.IsZero() && d.at.After(p.Expires) && !c.Happened {
-		return reject("expired", "product", "{product} expired at the end of {expiry}; take another lot or write it as happened", p.ID, p.Expiry)
+		return reject("expired", "product", "{product} expired at the end of {expiry}; use another lot, or say that "+
+			"it has happened", p.ID, p.Expiry)
 	}
 	if short := r.Left.Sub(r.Drawn); !c.Happened && (short.Mass < 0 || short.Volume < 0) {
 		left, needs := r.Left.Beside(r.Drawn, d.s.House.Units)
 		if slip := slipOf(r.Rate, p); !slip.IsZero() { // before anybody opens another tub for a slip of the unit
-			return reject("stock", "rate", "{slip} The open tub holds {left} and {needs} would be needed.", slip, left, needs)
+			return reject("stock", "rate", "{slip} The open tub holds {left}; you need {needs}.", slip, left, needs)
 		}
 		if p.Sealed > 0 {
-			return reject("stock", "product", "the open tub of {product} holds {left} and {needs} is needed; open another first (u), {sealed} are sealed", p.ID, left, needs, p.Sealed)
+			return reject("stock", "product", "the open tub of {product} holds {left} and you need {needs}; open "+
+				"another first (u), {sealed} sealed", p.ID, left, needs, p.Sealed)
 		}
-		return reject("stock", "product", "{product} holds {left} and {needs} is needed; take another lot, or count it again (u)", p.ID, left, needs)
+		return reject("stock", "product", "{product} holds {left} and you need {needs}; use another lot, or count "+
+			"it again (u)", p.ID, left, needs)
 	}
 	if p.Class.contact() && !p.HasClock() && c.TestAt.IsZero() && !c.Happened {
-		return reject("card", "test_at", "{product} has no card with rows yet, so no time can be reckoned: type when to test, or enter its card first (u)", p.ID)
+		return reject("card", "test_at", "{product} has no card with rows yet, so no test time can be calculated: "+
+			"type when to test, or enter its card first (u)", p.ID)
 	}
 	if !c.TestAt.IsZero() && !c.TestAt.After(d.at) {
 		return reject("test_at", "test_at", "the test must come after the dose, {time}", d.s.Clock(d.at))

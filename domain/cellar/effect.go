@@ -162,7 +162,8 @@ func (s *State) logEffect(r Record, e Effect) {
 // is told also of the vessel that was written of.
 func rejudged(e Effect, was, now *Content) bool {
 	n := len(was.Checks)
-	return e.Kind == EffectTest && n > 0 && n == len(now.Checks) && was.Check() == nil && was.Checks[n-1].ID == now.Checks[n-1].ID
+	return e.Kind == EffectTest && n > 0 && n == len(now.Checks) && was.Check() == nil &&
+		was.Checks[n-1].ID == now.Checks[n-1].ID
 }
 
 // reaches reports whether a record reached a vessel that it says nothing of.

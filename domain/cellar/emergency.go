@@ -101,7 +101,8 @@ func (s *State) PastEmergencies() (out []PastEmergency) {
 		if e.over.IsZero() {
 			continue
 		}
-		x := PastEmergency{"crew", string(e.who) + " was missing", e.by, e.at, e.over, e.ender, strings.TrimSuffix(e.how, ".")}
+		x := PastEmergency{"crew", string(e.who) + " was missing", e.by, e.at, e.over, e.ender,
+			strings.TrimSuffix(e.how, ".")}
 		if g := s.gasOf(e.gas); e.kind == EmergencyGas && g != nil {
 			x.Where, x.What = g.Where(), "EMERGENCY, "+g.Text()
 		}
@@ -151,7 +152,10 @@ func (s *State) missed(h HeadCount, r Record) {
 		}
 	}
 	for _, who := range h.Missing {
-		if slices.ContainsFunc(s.counts, func(c HeadCount) bool { return c.At.After(h.At) && slices.Contains(c.Counted, who) }) {
+		if slices.ContainsFunc(s.counts, func(c HeadCount) bool {
+			return c.At.After(h.At) && slices.Contains(c.Counted,
+				who)
+		}) {
 			continue // written late, and counted since
 		}
 		all := s.standing(EmergencyMissing)
@@ -161,7 +165,8 @@ func (s *State) missed(h HeadCount, r Record) {
 			}
 			continue
 		}
-		s.raise(&emergency{kind: EmergencyMissing, who: who, count: h, at: r.At, rings: laterOf(r.At, r.Written), by: r.By, seen: s.lastSeen(who, r.At)})
+		s.raise(&emergency{kind: EmergencyMissing, who: who, count: h, at: r.At, rings: laterOf(r.At, r.Written),
+			by: r.By, seen: s.lastSeen(who, r.At)})
 	}
 }
 
@@ -187,7 +192,7 @@ func (c *EndEmergency) decide(d *decision) ([]Fact, error) {
 		return nil, reject("how", "how", "say what was found and done")
 	}
 	if err := noteLength(c.How); err != nil {
-		return nil, reject("text", "how", "that has at most {max_note} characters", maxNote)
+		return nil, reject("text", "how", "type at most {max_note} characters", maxNote)
 	}
 	f := &EmergencyEnded{Emergency: e.kind, Ender: who, How: c.How}
 	if f.Who = e.who; e.kind == EmergencyGas {
@@ -219,7 +224,7 @@ func (d *decision) emergency(of string) (*emergency, error) {
 	}
 	switch {
 	case len(all) == 0:
-		return nil, reject("emergency", "of", "no emergency stood at {time} that is ended by a word", d.s.Clock(d.at))
+		return nil, reject("emergency", "of", "there was no emergency at {time} that a person can end", d.s.Clock(d.at))
 	case len(found) == 0 || of == "" && len(all) > 1:
 		return nil, reject("emergency", "of", "which one? {all}", strings.Join(all, ", "))
 	}
@@ -227,8 +232,8 @@ func (d *decision) emergency(of string) (*emergency, error) {
 }
 
 var stillBadAir = text.New("still-bad-air",
-	"The last reading at {place}, {time}, still is an emergency: {gas}. "+
-		"Read the air again first, from outside. Without that the lead ends it, and says why.")
+	"The last reading at {place}, {time}, is still an emergency: {gas}.",
+	"Read the air again first, from outside. Without a new reading only the lead can end it, with a reason.")
 
 // stillBad asks before an emergency is ended over a last reading that still is
 // one. Who must, may: the meter may be broken, or nobody goes near it any more.
@@ -262,7 +267,8 @@ func (f *EmergencyEnded) apply(s *State, r Record) {
 		s.log(r, theCrew, "{who} is no longer missing, says {ender}: {how}", f.Who, f.Ender, f.How)
 		return
 	}
-	s.log(r, s.where(firstWords(f.Place, noPlace)), "emergency ended by {ender}: {how}. This permits nothing", f.Ender, f.How)
+	s.log(r, s.where(firstWords(f.Place, noPlace)), "emergency ended by {ender}: {how}. This is no permission to enter",
+		f.Ender, f.How)
 }
 
 var (

@@ -12,25 +12,27 @@ import (
 
 // What everybody does, in the words of the trade's safety sheets.
 const (
-	actGas     = "GET OUT. VENTILATE. CALL. Nobody goes in after somebody."
-	actMissing = "Call the name. Meter before any pit. Nobody goes down alone."
-	actInside  = "CALL, DO NOT FOLLOW."
+	actGas     = "GET OUT. VENTILATE. CALL. Never go in after anyone."
+	actMissing = "Shout their name. Meter before any pit. Nobody goes down alone."
+	actInside  = "GET HELP, STAY OUT."
 )
 
 // How an emergency comes off the top.
 const (
 	endsByName  = "Stays until a person ends it by name. A lower reading does not."
 	endsCounted = "Stays until they are counted, or a person ends it by name."
-	endsOut     = "Stays until it is written that they are out (z c), or who watches (z a)."
+	endsOut     = "Stays until you save that they are out (z c), or who watches (z a)."
 )
 
 func (s *State) insideEmergency(in Inside, text string, since time.Time) Emergency {
-	return Emergency{Kind: EmergencyInside, Place: in.Place, Who: []Initials{in.Who}, At: since, Rings: since, By: in.Who,
+	return Emergency{Kind: EmergencyInside, Place: in.Place, Who: []Initials{in.Who}, At: since, Rings: since,
+		By:    in.Who,
 		Title: text, Act: actInside, Ends: endsOut}
 }
 
 func (s *State) missingEmergency(all []*emergency, now time.Time) Emergency {
-	e := Emergency{Kind: EmergencyMissing, At: all[0].at, Rings: all[0].rings, By: all[0].by, Act: actMissing, Ends: endsCounted}
+	e := Emergency{Kind: EmergencyMissing, At: all[0].at, Rings: all[0].rings, By: all[0].by, Act: actMissing,
+		Ends: endsCounted}
 	last := all[0].count
 	var seen []string
 	for _, x := range all {
@@ -42,13 +44,15 @@ func (s *State) missingEmergency(all []*emergency, now time.Time) Emergency {
 		seen = append(seen, string(x.who)+" "+x.seen)
 	}
 	e.Title = "MISSING: " + Spaced(e.Who)
-	e.Says = []string{fmt.Sprintf("%d of %d counted at %s by %s, %s", last.Listed-len(last.Missing)-len(last.Break), last.Listed-len(last.Break),
+	e.Says = []string{fmt.Sprintf("%d of %d counted at %s by %s, %s", last.Listed-len(last.Missing)-len(last.Break),
+		last.Listed-len(last.Break),
 		s.Clock(last.At), last.By, ago(last.At, now)), strings.Join(seen, ". ")}
 	return e
 }
 
 func (s *State) gasEmergency(x *emergency, now time.Time) Emergency {
-	e := Emergency{Kind: EmergencyGas, Place: s.placeOf(x), At: x.at, Rings: x.rings, By: x.by, Act: actGas, Ends: endsByName}
+	e := Emergency{Kind: EmergencyGas, Place: s.placeOf(x), At: x.at, Rings: x.rings, By: x.by, Act: actGas,
+		Ends: endsByName}
 	e.Title = strings.ToUpper(firstWords(e.Place, "place not said")) + ": STAY OUT"
 	g := s.gasOf(x.gas)
 	if g == nil {
@@ -107,15 +111,15 @@ func (s *State) lastSeen(who Initials, before time.Time) string {
 		}
 	}
 	for _, x := range s.stays {
-		if x.Who == who {
+		if x.Who == who && x.Taken == "" {
 			see(x.Since, "in "+x.Place)
 			see(x.Out, x.Place)
 		}
 	}
 	if where == "" {
-		return "has written nothing yet"
+		return "has saved nothing yet"
 	}
-	return fmt.Sprintf("last written at %s: %s", s.Clock(at), where)
+	return fmt.Sprintf("last entry at %s: %s", s.Clock(at), where)
 }
 
 // notAPlace are the subjects of what is written that say nothing about where its

@@ -27,7 +27,8 @@ func (c *EnterVessel) decide(d *decision) ([]Fact, error) {
 		return nil, err
 	}
 	if in, ok := d.s.insideOf(who); ok {
-		return nil, reject("inside", "who", "{who} is in {place} already, since {time}", who, in.Place, d.s.Clock(in.Since))
+		return nil, reject("inside", "who", "{who} is already in {place}, since {time}", who, in.Place,
+			d.s.Clock(in.Since))
 	}
 	x := &entryTry{who: who, place: c.Place, number: c.Permit, attendant: c.Attendant}
 	if x.permit = d.s.openPermit(c.Permit); x.permit != nil && x.attendant == "" {
@@ -38,7 +39,8 @@ func (c *EnterVessel) decide(d *decision) ([]Fact, error) {
 	if x.permit == nil {
 		x.permit = &Permit{} // the rule has spoken, nothing of this is written
 	}
-	return []Fact{&PersonEntered{Inside{Who: who, Place: c.Place, Permit: x.permit.ID, Number: x.permit.Number, Given: x.permit.Given, Attendant: x.attendant}}}, nil
+	return []Fact{&PersonEntered{Inside{Who: who, Place: c.Place, Permit: x.permit.ID, Number: x.permit.Number,
+		Given: x.permit.Given, Attendant: x.attendant}}}, nil
 }
 
 func firstWho(a, b Initials) Initials {
@@ -69,16 +71,17 @@ var (
 	noPermitNumber = text.New("no-permit-number", "no permit number")
 	noLivePermit   = text.New("no-live-permit", "no live permit {number}")
 	permitIsFor    = text.New("permit-is-for", "permit {number} is for {whom}")
-	permitStood    = text.New("permit-stood", "permit {number} stood from {from} to {until}")
-	onBreakSince   = text.New("on-break-since", "{who} is on break since {time}")
-	attendsToSays  = text.New("attends-to", "{who} attends to {whom} and does not leave")
+	permitStood    = text.New("permit-stood", "permit {number} was live from {from} to {until}")
+	onBreakSince   = text.New("on-break-since", "{who} has been on break since {time}")
+	attendsToSays  = text.New("attends-to", "{who} is the attendant of {whom} and must not leave")
 	noAttendant    = text.New("no-attendant", "no attendant")
 	attendsSelf    = text.New("attends-self", "{who} cannot attend to themselves")
 	attendantAway  = text.New("attendant-away", "the attendant {who} {away}")
 )
 
 var entryLacks = text.New("entry-lacks",
-	"{who} into {place} is not written: {lack}. Not even a head goes in. If somebody is in there, do not follow: call.")
+	"{who} into {place} is not saved: {lack}.",
+	"Do not put your head in. If somebody is in there, get help, do not go in.")
 
 // lacking is H17. It never ends in a grant: when nothing is missing it is
 // silent, and what is written is what the paper says.
@@ -115,7 +118,8 @@ func (x *entryTry) lacking(d *decision) []gate.Finding {
 	if len(lack) == 0 {
 		return nil
 	}
-	return []gate.Finding{{Field: "permit", Right: gate.Nobody, Say: entryLacks.Say(x.who, x.place, text.Join(", ", lack...))}}
+	return []gate.Finding{{Field: "permit", Right: gate.Nobody, Say: entryLacks.Say(x.who, x.place, text.Join(", ",
+		lack...))}}
 }
 
 func (s *State) attendantLack(x *entryTry) text.Say {
@@ -145,7 +149,8 @@ func (f *PersonEntered) apply(s *State, r Record) {
 	s.stays = append(s.stays, Stay{Inside: in, Watch: []watch{{in.Attendant, r.At}}})
 	s.arrive(in.Who, r.At) // who is in a vessel is on site, and who watches
 	s.arrive(in.Attendant, r.At)
-	s.log(r, s.where(in.Place), "permit {number} of {given} says {who} is in; attendant {attendant}", in.Number, in.Given, in.Who, in.Attendant)
+	s.log(r, s.where(in.Place), "by permit {number} of {given} {who} went in; attendant {attendant}", in.Number,
+		in.Given, in.Who, in.Attendant)
 }
 
 // LeaveVessel writes that somebody came out.
@@ -158,7 +163,7 @@ func (c *LeaveVessel) decide(d *decision) ([]Fact, error) {
 	who := firstWho(c.Who, d.head.By)
 	in, ok := d.s.insideOf(who)
 	if !ok {
-		return nil, reject("inside", "who", "nothing says that {who} is in a vessel", who)
+		return nil, reject("inside", "who", "{who} is not in a vessel by the record", who)
 	}
 	return []Fact{&PersonLeft{Who: who, Place: in.Place}}, nil
 }
@@ -187,7 +192,7 @@ func (f *PersonLeft) apply(s *State, r Record) {
 
 var (
 	_ = command[EnterVessel]("enter-vessel")
-	_ = command[LeaveVessel]("left-vessel")
+	_ = command[LeaveVessel]("leave-vessel")
 	_ = fact[PersonEntered]("person-entered")
 	_ = fact[PersonLeft]("person-left")
 )

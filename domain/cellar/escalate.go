@@ -2,7 +2,6 @@ package cellar
 
 import (
 	"slices"
-	"strings"
 	"time"
 
 	"cellar.example/mustwatch/domain/quantity"
@@ -10,21 +9,22 @@ import (
 )
 
 // Escalate is what follows when nobody takes an alarm: the bell again, the next
-// person, a command of the house's own. Lengths count from when it could be heard (AlarmClock.RingsAt).
+// person, a program. Which program is no matter of the journal, for what is run on a
+// machine is said on that machine; only when is. Lengths count from when it could be heard (AlarmClock.RingsAt).
 type Escalate struct {
-	Repeat       []quantity.Span `json:"repeat,omitempty" toml:"repeat"`              // the bell again
-	Call         []Initials      `json:"call,omitempty" toml:"call"`                  // whom to call, in order
-	CallAfter    quantity.Span   `json:"call_after,omitzero" toml:"call_after"`       // from then on their initials are shown
-	Command      []string        `json:"command,omitempty" toml:"command"`            // a program and its arguments
-	CommandAfter quantity.Span   `json:"command_after,omitzero" toml:"command_after"` // when it is run
-	SeenFor      quantity.Span   `json:"seen_for,omitzero" toml:"seen_for"`           // seen and nothing done: it comes back
+	Repeat []quantity.Span `json:"repeat,omitempty" toml:"repeat"` // the bell again
+	Call   []Initials      `json:"call,omitempty" toml:"call"`     // whom to call, in order
+	// from then on their initials are shown
+	CallAfter    quantity.Span `json:"call_after,omitzero" toml:"call_after"`
+	CommandAfter quantity.Span `json:"command_after,omitzero" toml:"command_after"` // when it is run
+	// seen and nothing done: it comes back
+	SeenFor quantity.Span `json:"acknowledged_for,omitzero" toml:"acknowledged_for"`
 }
 
 // The lengths of a house that sets none (common practice, no source).
 const (
-	callAfter    = 15 * time.Minute
-	commandAfter = 15 * time.Minute
-	seenFor      = maxRemind // what is only seen is left alone for no longer than what is put off
+	callAfter = 15 * time.Minute
+	seenFor   = maxRemind // what is only seen is left alone for no longer than what is put off
 )
 
 // atKeys is for how long somebody who wrote counts as at the keys: the top line
@@ -53,9 +53,6 @@ func (e Escalate) with(o Escalate) Escalate {
 	if o.Call != nil {
 		e.Call = o.Call
 	}
-	if o.Command != nil {
-		e.Command = o.Command
-	}
 	if o.CallAfter != 0 {
 		e.CallAfter = o.CallAfter
 	}
@@ -71,16 +68,15 @@ func (e Escalate) with(o Escalate) Escalate {
 func (e Escalate) check(h House) error {
 	for _, x := range append(slices.Clone(e.Repeat), e.CallAfter, e.CommandAfter, e.SeenFor) {
 		if n := x.Duration(); n != 0 && (n < minClock || n > UsualShift) || n == 0 && slices.Contains(e.Repeat, x) {
-			return reject("escalate", "escalate", "an unanswered alarm is followed up after one minute to twelve hours, not {what}", x)
+			return reject("escalate", "escalate",
+				"follow up an unanswered alarm after 1 minute to 12 hours, not {what}", x)
 		}
 	}
 	for _, who := range e.Call {
 		if _, ok := h.Person(who); !ok {
-			return reject("escalate", "escalate", "{who:%q} is to be called but is not on the list of people; {initials} are", who, h.initialsList())
+			return reject("escalate", "escalate", "{who:%q} is to be called but is not on the list of people; "+
+				"choose from {initials}", who, h.initialsList())
 		}
-	}
-	if len(e.Command) > 0 && !strings.HasPrefix(e.Command[0], "/") && !strings.Contains(e.Command[0], ":") {
-		return reject("escalate", "escalate", "the command for an unanswered alarm needs its whole path, not {more:%q}", e.Command[0])
 	}
 	return nil
 }
@@ -92,7 +88,6 @@ type StepKind string
 const (
 	StepRing StepKind = "ring" // the bell again
 	StepCall StepKind = "call" // the next person's initials
-	StepRun  StepKind = "run"  // the house's own command
 )
 
 // EscalationStep is one step that is due. Clock, Rang, Kind and N together name
@@ -137,7 +132,8 @@ func (s *State) Escalation(now time.Time) (out []EscalationStep) {
 		}
 		add := func(kind StepKind, n int, after time.Duration) {
 			if at := rang.Add(after); !now.Before(at) {
-				out = append(out, EscalationStep{Clock: c.ID, Rang: rang, Kind: kind, N: n, At: at, Subject: c.Subject, Verb: c.Says(), Call: s.nextPerson(c.Owner, now)})
+				out = append(out, EscalationStep{Clock: c.ID, Rang: rang, Kind: kind, N: n, At: at, Subject: c.Subject,
+					Verb: c.Says(), Call: s.nextPerson(c.Owner, now)})
 			}
 		}
 		for i, x := range e.repeats() {
@@ -147,31 +143,25 @@ func (s *State) Escalation(now time.Time) (out []EscalationStep) {
 			add(StepRing, len(e.repeats()), 0)
 		}
 		add(StepCall, 0, orSpan(e.CallAfter, callAfter))
-		if len(e.Command) > 0 {
-			add(StepRun, 0, orSpan(e.CommandAfter, commandAfter))
-		}
 	}
 	slices.SortStableFunc(out, func(a, b EscalationStep) int { return a.At.Compare(b.At) })
 	return out
 }
 
 // emergencySteps are those of what nobody can take, only end: the bell at once and
-// every minute, and at once whom to call and the house's command.
+// every minute, and at once whom to call.
 func (s *State) emergencySteps(now time.Time) (out []EscalationStep) {
 	for _, e := range s.Emergencies(now) {
 		if now.Before(e.Rings) {
 			continue
 		}
 		n := int(now.Sub(e.Rings) / emergencyRings)
-		step := EscalationStep{Clock: ClockID(e.Key()), Rang: e.Rings, Kind: StepRing, N: n, At: e.Rings.Add(time.Duration(n) * emergencyRings),
+		step := EscalationStep{Clock: ClockID(e.Key()), Rang: e.Rings, Kind: StepRing, N: n,
+			At:      e.Rings.Add(time.Duration(n) * emergencyRings),
 			Subject: s.RefOf(e), Verb: emergencyVerb, Call: s.nextPerson("", now), Emergency: true}
 		out = append(out, step)
 		step.Kind, step.N, step.At = StepCall, 0, e.Rings
 		out = append(out, step)
-		if len(s.House.Escalate.Command) > 0 {
-			step.Kind = StepRun
-			out = append(out, step)
-		}
 	}
 	return out
 }

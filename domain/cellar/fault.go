@@ -65,7 +65,8 @@ func (v *Vessel) Spilt(yield func(Spilt) bool) {
 func (h *holding) bounded(v VesselSetup, it *Item, was *Content) {
 	f := Fault{Vessel: v.Plate, Seq: it.Seq, At: it.At, Held: was.Volume}
 	switch {
-	case it.Out != nil && it.Out.Volume > was.Volume+balanceSlack, it.Out != nil && was.Stage.Empty() && it.Out.Volume > 0:
+	case it.Out != nil && it.Out.Volume > was.Volume+balanceSlack, it.Out != nil && was.Stage.Empty() &&
+		it.Out.Volume > 0:
 		f.Kind, f.Said = FaultLeft, it.Out.Volume
 	case it.Out != nil && it.Out.Empties && unbalanced(was.Volume, it.Out.Volume):
 		f.Kind, f.Said = FaultEmptied, it.Out.Volume
@@ -73,7 +74,8 @@ func (h *holding) bounded(v VesselSetup, it *Item, was *Content) {
 		f.Kind, f.What = FaultCalled, string(it.Stage.Stage)
 		h.spilt = Spilt{mergeParts(h.spilt.Parts, was.Parts), append(h.spilt.Doses, was.Doses...)}
 		h.astray += was.Volume
-	case it.Stage != nil && it.Stage.Stage.Empty() && len(was.Doses) > 0: // poured before the first juice, which never came
+	// poured before the first juice, which never came
+	case it.Stage != nil && it.Stage.Stage.Empty() && len(was.Doses) > 0:
 		h.spilt.Doses = append(h.spilt.Doses, was.Doses...)
 		return
 	case it.In != nil && it.In.Reads > 0 && it.In.Reads < was.Volume:
@@ -115,7 +117,7 @@ var (
 	leftMore    = text.New("left-more", "{tank} held {held} at {time}, when {said} left it")
 	emptiedMore = text.New("emptied-more", "{tank} held {held} at {time}, when it was emptied of {said}")
 	calledEmpty = text.New("called-empty", "{tank} held {held} at {time}, when it was {stage}")
-	readMore    = text.New("read-more", "{tank} held {held} at {time}, before it was read to hold {said}")
+	readMore    = text.New("read-more", "{tank} held {held} at {time}, before it was measured at {said}")
 	overBrim    = text.New("over-brim", "{tank} held {held} at {time}; its brim is {said}")
 	pouredEmpty = text.New("poured-empty", "{tank} was empty at {time}, when {what} was poured into it")
 	testedEmpty = text.New("tested-empty", "{tank} was empty at {time}, when it was tested")
@@ -177,11 +179,11 @@ func (s *State) saidBy(it *Item) Said {
 	case it.Out != nil:
 		x.Says = it.Out.Volume.Text(u) + " to " + firstWords(strings.ReplaceAll(it.Out.To, " ", " and "), "loss")
 	case it.In != nil && it.In.Reads > 0:
-		x.Says = "read to hold " + it.In.Reads.Text(u)
+		x.Says = "measured at " + it.In.Reads.Text(u)
 	case it.In != nil:
 		x.Says = it.In.Volume.Text(u) + " from " + it.In.From.Name
 	case it.Stage != nil:
-		x.Says = "written as " + string(it.Stage.Stage)
+		x.Says = "saved as " + string(it.Stage.Stage)
 	case it.Dose != nil:
 		x.Says = it.Dose.Drawn.Text(u) + " of " + string(it.Dose.Product)
 	}
@@ -204,7 +206,8 @@ func (v *Vessel) disagree(f Fault) (out []*Item) {
 			}
 			continue
 		}
-		ends := f.Held == 0 && it.Out != nil && it.Out.Empties || f.Held == 0 && it.Stage != nil && it.Stage.Stage.Empty()
+		ends := f.Held == 0 && it.Out != nil && it.Out.Empties || f.Held == 0 && it.Stage != nil &&
+			it.Stage.Stage.Empty()
 		if it.Struck || !ends && it.Out == nil && (it.In == nil || it.In.Volume == 0 && it.In.Reads == 0) {
 			continue
 		}
@@ -260,8 +263,10 @@ func (d *decision) fits(o *outlook, field string) error {
 const CannotBe = "S02"
 
 var (
-	whereFrom    = text.New("where-from", "{faults}. Where did its juice come from? Saved as it is, the fault stands until that is saved too.")
-	bothCannotBe = text.New("both-cannot-be", "{faults}. Both cannot be so. Saved as it is, the fault stands until one of them is put right.")
+	whereFrom = text.New("where-from", "{faults}.",
+		"Where did its juice come from? If you save this now, the fault stays until that is saved too.")
+	bothCannotBe = text.New("both-cannot-be", "{faults}.",
+		"Both cannot be true. If you save this now, the fault stays until one of them is corrected.")
 	faultAgainst = text.New("fault-against", "{fault} (against {entry})")
 )
 
@@ -281,7 +286,10 @@ func (d *decision) cannot(w *Vessel, f Fault, field string, mine func(Seq) bool)
 		says = faultAgainst.Say(says, d.s.Name(*against))
 	}
 	if d.happened() && mine(f.Seq) && (f.Kind == FaultEmptied || f.Kind == FaultLeft) &&
-		slices.ContainsFunc(append(d.found, d.lines...), func(g gate.Finding) bool { return g.Rule == "W15" && g.Asked && g.Of == w.Ref() }) {
+		slices.ContainsFunc(append(d.found, d.lines...), func(g gate.Finding) bool {
+			return g.Rule == "W15" &&
+				g.Asked && g.Of == w.Ref()
+		}) {
 		return nil // it is asked already where the rest is
 	}
 	if d.happened() {
@@ -289,9 +297,10 @@ func (d *decision) cannot(w *Vessel, f Fault, field string, mine func(Seq) bool)
 		return nil
 	}
 	if against == nil {
-		return reject("late", field, "then {fault}; give the true time, or put that entry right", d.s.Words(says))
+		return reject("late", field, "then {fault}; type the true time, or correct that entry", d.s.Words(says))
 	}
-	no := reject("late", field, "then {fault}; give the true time, or put that entry right together with this one", d.s.Words(says)).(*Rejection)
+	no := reject("late", field, "then {fault}; type the true time, or correct that entry together with this one",
+		d.s.Words(says)).(*Rejection)
 	no.With = against.Seq
 	return no
 }

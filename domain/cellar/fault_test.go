@@ -53,7 +53,8 @@ func TestHappenedMoreThanThereWasIsSavedWithItsFault(t *testing.T) {
 	// It stands until one of the lines is put right.
 	of := h.s.Seq
 	for ; ; of-- {
-		if err := h.hear(fmt.Sprintf(`20:40 NS {"do":"correct","of":%d,"vessel":"206","field":"volume","value":"100 hL","reason":"misread","answers":[{"rule":"D24"}]}`, of)); err == nil {
+		if err := h.hear(fmt.Sprintf(`20:40 NS {"do":"correct","of":%d,"vessel":"206","field":"volume",`+
+			`"value":"100 hL","reason":"misread","answers":[{"rule":"D24"}]}`, of)); err == nil {
 			break
 		}
 		require.Positive(t, of)
@@ -67,7 +68,8 @@ func TestHappenedOverTheBrimIsClamped(t *testing.T) {
 	h := openHouse(t)
 	brim := func() quantity.Volume { v, _ := h.s.Vessel("201"); return v.Brim }()
 	h.say(t, halfOn)
-	over := fmt.Sprintf(`20:30 NS {"do":"move","from":"102","to":[{"vessel":"201","volume":"%g hL"}],"part":true,"blend":true%%s}`, (brim - quantity.HL(100) + quantity.HL(10)).HL())
+	over := fmt.Sprintf(`20:30 NS {"do":"move","from":"102","to":[{"vessel":"201","volume":"%g hL"}],"part":true,`+
+		`"blend":true%%s}`, (brim - quantity.HL(100) + quantity.HL(10)).HL())
 	require.ErrorContains(t, h.hear(fmt.Sprintf(over, "")), "will not go in")
 	require.ErrorContains(t, h.hear(fmt.Sprintf(over, `,"happened":true`)), "S02")
 	h.say(t, fmt.Sprintf(over, `,"happened":true,"answers":[{"rule":"S02"}]`))
@@ -78,16 +80,20 @@ func TestHappenedOverTheBrimIsClamped(t *testing.T) {
 
 func TestHappenedLateLineThatMakesALaterOneImpossible(t *testing.T) {
 	h := openHouse(t)
-	h.say(t, `21:00 NS {"do":"move","from":"101","to":[{"vessel":"201","volume":"160 hL"},{"vessel":"206","volume":"40 hL"}]}`)
+	h.say(t, `21:00 NS {"do":"move","from":"101","to":[{"vessel":"201","volume":"160 hL"},{"vessel":"206",`+
+		`"volume":"40 hL"}]}`)
 	late := `20:00 NS {"do":"move","from":"101","to":[{"vessel":"103","volume":"50 hL"}],"part":true%s}`
 	err := h.late(t, "21:30", fmt.Sprintf(late, ""))
-	require.ErrorContains(t, err, "then 101 held 150.0 hL at 21:00, when 200.0 hL left it (against 200.0 hL to 201 and 206, 21:00 NS, entry ")
+	require.ErrorContains(t, err, "then 101 held 150.0 hL at 21:00, when 200.0 hL left it (against 200.0 hL to 201 "+
+		"and 206, 21:00 NS, entry ")
 	var no *cellar.Rejection
 	require.ErrorAs(t, err, &no)
 	require.NotZero(t, no.With, "the other line is named")
 
-	require.NoError(t, h.late(t, "21:30", fmt.Sprintf(late, `,"happened":true,"answers":[{"rule":"S02"},{"rule":"D20"}]`)))
-	standsAmiss(t, h, "101", "101 held 150.0 hL at 21:00, when 200.0 hL left it: 200.0 hL to 201 and 206, 21:00 NS, entry ")
+	require.NoError(t, h.late(t, "21:30", fmt.Sprintf(late,
+		`,"happened":true,"answers":[{"rule":"S02"},{"rule":"D20"}]`)))
+	standsAmiss(t, h, "101", "101 held 150.0 hL at 21:00, when 200.0 hL left it: 200.0 hL to 201 and 206, 21:00 NS, "+
+		"entry ")
 	v, _ := h.s.Vessel("101")
 	lines := h.s.Disagree(v.Faults()[0])
 	require.Len(t, lines, 2)
@@ -107,8 +113,10 @@ func TestHappenedCalledEmptyIsUnexplained(t *testing.T) {
 func TestDoseIntoWhatWasEmptyIsAFault(t *testing.T) {
 	h := openHouse(t)
 	h.say(t, `21:00 NS {"do":"dose","vessel":"101","product":"E-1","rate":"2 g/hL","temp":"14 °C"}`)
-	late := `20:00 NS {"do":"move","from":"101","to":[{"vessel":"201","volume":"160 hL"},{"vessel":"206","volume":"40 hL"}]%s}`
-	require.ErrorContains(t, h.late(t, "21:30", fmt.Sprintf(late, "")), "101 was empty at 21:00, when E-1 was poured into it (against 400 g of E-1, 21:00 NS")
+	late := `20:00 NS {"do":"move","from":"101","to":[{"vessel":"201","volume":"160 hL"},{"vessel":"206",` +
+		`"volume":"40 hL"}]%s}`
+	require.ErrorContains(t, h.late(t, "21:30", fmt.Sprintf(late, "")),
+		"101 was empty at 21:00, when E-1 was poured into it (against 400 g of E-1, 21:00 NS")
 	require.NoError(t, h.late(t, "21:30", fmt.Sprintf(late, `,"happened":true,"answers":[{"rule":"S02"}]`)))
 	standsAmiss(t, h, "101", "101 was empty at 21:00, when E-1 was poured into it")
 }
@@ -117,7 +125,8 @@ func TestDoseIntoWhatWasEmptyIsAFault(t *testing.T) {
 func TestCorrectionTellsWhatItLeavesUnexplained(t *testing.T) {
 	h := openHouse(t)
 	of := seqOf[*cellar.Moved](t, h, func() {
-		h.say(t, `20:00 NS {"do":"move","from":"102","to":[{"vessel":"201","volume":"60 hL"},{"vessel":"206","volume":"50 hL"}],"lees":{"vessel":"701","volume":"9.5 hL"},"loss":"1 hL"}`)
+		h.say(t, `20:00 NS {"do":"move","from":"102","to":[{"vessel":"201","volume":"60 hL"},{"vessel":"206",`+
+			`"volume":"50 hL"}],"lees":{"vessel":"701","volume":"9.5 hL"},"loss":"1 hL"}`)
 	})
 	line := fmt.Sprintf(`{"do":"correct","of":%d,"vessel":"206","field":"volume","value":"49.4 hL","reason":"dip"}`, of)
 	c, err := cellar.ParseLine([]byte(line))
@@ -146,7 +155,8 @@ func TestCorrectionTellsWhatItLeavesUnexplained(t *testing.T) {
 	}
 	addsUp(t, show.Cellar(h.s, h.now))
 
-	h.say(t, fmt.Sprintf(`20:40 NS {"do":"correct","of":%d,"vessel":"206","field":"volume","value":"50 hL","reason":"it was right"}`, of))
+	h.say(t, fmt.Sprintf(`20:40 NS {"do":"correct","of":%d,"vessel":"206","field":"volume","value":"50 hL",`+
+		`"reason":"it was right"}`, of))
 	require.Empty(t, h.s.Amiss(v))
 	require.Zero(t, show.Cellar(h.s, h.now.Add(time.Minute)).Unexplained)
 }
@@ -165,7 +175,8 @@ func TestStruckLinesAreMarkedWhereverTheyReached(t *testing.T) {
 	h.say(t, halfOn, `20:10 NS {"do":"move","from":"201","to":[{"vessel":"103","volume":"100 hL"}]}`)
 	var of cellar.Seq
 	before := h.s.Seq
-	require.NoError(t, h.late(t, "20:30", `19:00 NS {"do":"dose","vessel":"101","product":"E-1","rate":"2 g/hL","temp":"14 °C"}`))
+	require.NoError(t, h.late(t, "20:30", `19:00 NS {"do":"dose","vessel":"101","product":"E-1","rate":"2 g/hL",`+
+		`"temp":"14 °C"}`))
 	of = before + 1
 	marked := func(p string) (struck, stands int) {
 		for _, e := range h.s.EventsOf(h.s.Known(p)) {
@@ -182,7 +193,8 @@ func TestStruckLinesAreMarkedWhereverTheyReached(t *testing.T) {
 		require.Zero(t, struck, p)
 		require.Positive(t, stands, p)
 	}
-	h.say(t, fmt.Sprintf(`20:40 NS {"do":"correct","of":%d,"vessel":"101","strike":true,"reason":"it went into 102"}`, of))
+	h.say(t, fmt.Sprintf(
+		`20:40 NS {"do":"correct","of":%d,"vessel":"101","take_back":true,"reason":"it went into 102"}`, of))
 	for _, p := range []string{"101", "103"} {
 		struck, stands := marked(p)
 		require.Positive(t, struck, p)
@@ -201,7 +213,8 @@ func TestChangedSinceYourSheet(t *testing.T) {
 	require.Empty(t, h.s.SinceSheet(), "what came after it is no change of it")
 
 	dose := h.s.Seq + 1
-	require.NoError(t, h.late(t, "21:10", `19:00 NS {"do":"dose","vessel":"101","product":"E-1","rate":"2 g/hL","temp":"14 °C"}`))
+	require.NoError(t, h.late(t, "21:10", `19:00 NS {"do":"dose","vessel":"101","product":"E-1","rate":"2 g/hL",`+
+		`"temp":"14 °C"}`))
 	says := map[cellar.Plate]string{}
 	for _, x := range h.s.SinceSheet() {
 		says[x.Vessel] = x.Say()
@@ -223,13 +236,16 @@ func TestChangedSinceYourSheet(t *testing.T) {
 	}
 	require.Contains(t, board, "201 changed since the sheet of 20:30")
 
-	h.say(t, fmt.Sprintf(`21:20 NS {"do":"correct","of":%d,"vessel":"201","field":"volume","value":"90 hL","reason":"dip"}`, of))
+	h.say(t, fmt.Sprintf(`21:20 NS {"do":"correct","of":%d,"vessel":"201","field":"volume","value":"90 hL",`+
+		`"reason":"dip"}`, of))
 	found := false
 	for _, x := range h.s.SinceSheet() {
 		found = found || x.Vessel == "201" && strings.Contains(x.Say(), "volume 100.0 hL → 90.0 hL")
 	}
 	require.True(t, found)
-	h.say(t, fmt.Sprintf(`21:30 NS {"do":"correct","of":%d,"vessel":"201","field":"volume","value":"100 hL","reason":"it was right"}`, of))
-	h.say(t, fmt.Sprintf(`21:40 NS {"do":"correct","of":%d,"vessel":"101","strike":true,"reason":"it went into 102"}`, dose))
+	h.say(t, fmt.Sprintf(`21:30 NS {"do":"correct","of":%d,"vessel":"201","field":"volume","value":"100 hL",`+
+		`"reason":"it was right"}`, of))
+	h.say(t, fmt.Sprintf(
+		`21:40 NS {"do":"correct","of":%d,"vessel":"101","take_back":true,"reason":"it went into 102"}`, dose))
 	require.Empty(t, h.s.SinceSheet())
 }

@@ -26,9 +26,11 @@ func (h *house) stopped(t *testing.T, line string) map[string]string {
 // TestTwoDestinationsUncleanWantTwoAnswers: an answer on one is none on the other.
 func TestTwoDestinationsUncleanWantTwoAnswers(t *testing.T) {
 	h := openHouse(t)
-	h.say(t, `19:00 NS {"do":"stage","vessel":"103","stage":"empty dirty"}`, `19:00 NS {"do":"stage","vessel":"201","stage":"empty dirty"}`)
+	h.say(t, `19:00 NS {"do":"stage","vessel":"103","stage":"empty dirty"}`,
+		`19:00 NS {"do":"stage","vessel":"201","stage":"empty dirty"}`)
 	move := func(answers string) string {
-		return `20:00 NS {"do":"move","from":"101","to":[{"vessel":"103","volume":"50 hL"},{"vessel":"201","volume":"50 hL"}],"part":true,"answers":[` + answers + `]}`
+		return `20:00 NS {"do":"move","from":"101","to":[{"vessel":"103","volume":"50 hL"},{"vessel":"201",` +
+			`"volume":"50 hL"}],"part":true,"answers":[` + answers + `]}`
 	}
 	require.Len(t, h.stopped(t, move("")), 2)
 	one := h.stopped(t, move(`{"rule":"H11","of":"201","by":"MA","reason":"water only"}`))
@@ -37,7 +39,8 @@ func TestTwoDestinationsUncleanWantTwoAnswers(t *testing.T) {
 	both := h.stopped(t, move(`{"rule":"H11","by":"MA","reason":"water only"}`))
 	require.Len(t, both, 2)
 	require.Contains(t, both["H11 vessel 103 to"], "say which one")
-	require.NoError(t, h.hear(move(`{"rule":"H11","of":{"kind":"vessel","name":"201"},"by":"MA","reason":"water only"},{"rule":"H11","of":"103","by":"OF","reason":"rinsed"}`)))
+	require.NoError(t, h.hear(move(`{"rule":"H11","of":{"kind":"vessel","name":"201"},"by":"MA",`+
+		`"reason":"water only"},{"rule":"H11","of":"103","by":"OF","reason":"rinsed"}`)))
 	of := map[subject.Ref]cellar.Answered{}
 	for _, a := range h.s.Answered {
 		of[a.Of] = a
@@ -52,10 +55,11 @@ func TestTheTanksOfAPressAreAnsweredEach(t *testing.T) {
 	h := openHouse(t)
 	h.say(t, inP1[:len(inP1)-1]...)
 	h.say(t, inP1[len(inP1)-1], `19:00 NS {"do":"stage","vessel":"103","stage":"empty dirty"}`)
-	start := `21:00 NS {"do":"press-start","press":"P1","programme":"W-120","main":"103","fraction":"102","answers":[{"rule":"W06"},{"rule":"H02","of":"103","by":"MA","reason":"rinsed"}]}`
+	start := `21:00 NS {"do":"press-start","press":"P1","programme":"W-120","free_run":"103","pressings":"102",` +
+		`"answers":[{"rule":"W06"},{"rule":"H02","of":"103","by":"MA","reason":"rinsed"}]}`
 	left := h.stopped(t, start)
-	require.Contains(t, left, "H02 vessel 102 fraction")
-	require.NotContains(t, left, "H02 vessel 103 main")
+	require.Contains(t, left, "H02 vessel 102 pressings")
+	require.NotContains(t, left, "H02 vessel 103 free_run")
 }
 
 // TestWhatWasAnsweredAtTheStartIsAskedOfTheOther: an earlier answer stands for its own
@@ -63,12 +67,15 @@ func TestTheTanksOfAPressAreAnsweredEach(t *testing.T) {
 func TestWhatWasAnsweredAtTheStartIsAskedOfTheOther(t *testing.T) {
 	h := openHouse(t)
 	h.say(t, `19:00 NS {"do":"stage","vessel":"103","stage":"empty dirty"}`,
-		`20:00 NS {"do":"move-start","from":"101","to":[{"vessel":"103","volume":"50 hL"},{"vessel":"201","volume":"50 hL"}],`+
+		`20:00 NS {"do":"move-start","from":"101","to":[{"vessel":"103","volume":"50 hL"},{"vessel":"201",`+
+			`"volume":"50 hL"}],`+
 			`"answers":[{"rule":"H11","of":"103","by":"MA","reason":"rinsed"}]}`,
 		`20:20 NS {"do":"stage","vessel":"201","stage":"empty dirty"}`)
-	left := h.stopped(t, `20:40 NS {"do":"move","from":"101","to":[{"vessel":"103","volume":"50 hL"},{"vessel":"201","volume":"50 hL"}],"part":true}`)
+	left := h.stopped(t, `20:40 NS {"do":"move","from":"101","to":[{"vessel":"103","volume":"50 hL"},`+
+		`{"vessel":"201","volume":"50 hL"}],"part":true}`)
 	require.Len(t, left, 1)
 	require.Contains(t, left, "H11 vessel 201 to")
-	h.say(t, `20:41 NS {"do":"stage","vessel":"201","stage":"empty clean","seen_to":["rinsed","drained","looked into"]}`,
-		`20:42 NS {"do":"move","from":"101","to":[{"vessel":"103","volume":"50 hL"},{"vessel":"201","volume":"50 hL"}],"part":true}`)
+	h.say(t, `20:41 NS {"do":"stage","vessel":"201","stage":"empty clean","steps":["rinsed","drained","looked into"]}`,
+		`20:42 NS {"do":"move","from":"101","to":[{"vessel":"103","volume":"50 hL"},{"vessel":"201",`+
+			`"volume":"50 hL"}],"part":true}`)
 }

@@ -28,7 +28,8 @@ func first[T any](n int, all iter.Seq[T]) (out []T) {
 // faulty has a tank whose account does not add up and somebody who is missing.
 func faulty(tb testing.TB, readings int) *house {
 	h := openSeason(tb)
-	h.does(tb, &cellar.Move{Head: happened(), From: "T1", To: []cellar.Portion{{Vessel: "T2", Volume: 40 * quantity.Hectolitre}}, Part: true, Blend: true})
+	h.does(tb, &cellar.Move{Head: happened(), From: "T1", To: []cellar.Portion{{Vessel: "T2",
+		Volume: 40 * quantity.Hectolitre}}, Part: true, Blend: true})
 	empty := &cellar.SetStage{Head: happened(), Vessel: "T1", Stage: "empty clean", Reason: "measured"}
 	empty.Answers = append(empty.Answers, gate.Answer{Rule: cellar.CannotBe, By: "MA", Reason: "measured"})
 	h.does(tb, empty)
@@ -78,7 +79,8 @@ func TestCorrectablesAreLatestSavedFirst(t *testing.T) {
 	h := openHouse(t)
 	h.say(t, `20:00 NS {"do":"reading","vessel":"101","temp":"12 °C"}`)
 	require.NoError(t, h.late(t, "20:10", `19:00 NS {"do":"reading","vessel":"101","temp":"13 °C","ntu":90}`))
-	h.say(t, `20:20 NS {"do":"move","from":"101","to":[{"vessel":"103","volume":"20 hL"}],"part":true}`, `20:30 NS {"do":"gas","place":"101","co2":900,"meter":"G2"}`)
+	h.say(t, `20:20 NS {"do":"move","from":"101","to":[{"vessel":"103","volume":"20 hL"}],"part":true}`,
+		`20:30 NS {"do":"gas","place":"101","co2":900,"meter":"G2"}`)
 	for range 300 {
 		h.say(t, `20:40 NS {"do":"reading","vessel":"102","temp":"12 °C"}`)
 	}
@@ -86,7 +88,8 @@ func TestCorrectablesAreLatestSavedFirst(t *testing.T) {
 	for c := range h.s.CorrectablesOf("101") {
 		got = append(got, fmt.Sprint(c.Vessel, " ", c.Field, " ", c.Value))
 	}
-	require.Equal(t, []string{"103 volume 20.0 hL", "101 temp 13.0 °C", "101 ntu 90", "101 temp 12.0 °C", "101 volume 200.0 hL", "101 entry waiting", "101 temp 13.5 °C"}, got)
+	require.Equal(t, []string{"103 volume 20.0 hL", "101 temp 13.0 °C", "101 ntu 90", "101 temp 12.0 °C",
+		"101 volume 200.0 hL", "101 entry waiting", "101 temp 13.5 °C"}, got)
 	all := correctables(h)
 	for i := range all[1:] {
 		require.GreaterOrEqual(t, all[i].Of, all[i+1].Of)

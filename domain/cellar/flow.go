@@ -23,7 +23,8 @@ func (c *Content) flowIn(plate Plate, it *Item) {
 	var own []contact.Reading
 	if fresh {
 		was := *c
-		*c = Content{Stage: stage.Filling, Since: it.At, Lot: fmt.Sprintf("%s/%d", plate, it.Seq), Kind: in.Kind, Title: in.Title, CleanSince: was.CleanSince}
+		*c = Content{Stage: stage.Filling, Since: it.At, Lot: fmt.Sprintf("%s/%d", plate, it.Seq), Kind: in.Kind,
+			Title: in.Title, CleanSince: was.CleanSince}
 		if it.At.Sub(was.TempAt) < readAhead { // read as the first juice came, before its volume was written
 			c.Last, c.TempAt, c.Looked = was.Last, was.TempAt, was.Looked
 			own = was.Temps.Since(it.At.Add(-readAhead))
@@ -35,7 +36,8 @@ func (c *Content) flowIn(plate Plate, it *Item) {
 	c.Came += in.Volume
 	c.Parts = mergeParts(c.Parts, in.Parts)
 	if in.FromLot != "" && in.Volume > 0 {
-		c.Parents = append(c.Parents[:len(c.Parents):len(c.Parents)], Parent{Lot: in.FromLot, From: in.From.Name, Volume: in.Volume, At: it.At})
+		c.Parents = append(c.Parents[:len(c.Parents):len(c.Parents)], Parent{Lot: in.FromLot, From: in.From.Name,
+			Volume: in.Volume, At: it.At})
 	}
 	c.Doses = blendDoses(c.Doses, in.Doses, c.Volume, was == 0)
 	if fresh {

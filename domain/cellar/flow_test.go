@@ -37,11 +37,13 @@ func TestRackingBalanceC23(t *testing.T) {
 	h := openHouse(t)
 	h.say(t, `18:01 MA {"do":"correct","of":14,"vessel":"101","value":"214 hL","reason":"dip read again"}`,
 		`18:02 MA {"do":"stage","vessel":"101","stage":"settling","for":"2h"}`,
-		`20:05 NS {"do":"move-start","from":"101","to":[{"vessel":"201","volume":"165 hL"},{"vessel":"401","volume":"33.5 hL"}],"lees":{"vessel":"701","volume":"14 hL"},"rate":"180 hL"}`)
+		`20:05 NS {"do":"move-start","from":"101","to":[{"vessel":"201","volume":"165 hL"},{"vessel":"401",`+
+			`"volume":"33.5 hL"}],"lees":{"vessel":"701","volume":"14 hL"},"rate":"180 hL"}`)
 	m, ok := h.s.Running("101")
 	require.True(t, ok)
 	require.Equal(t, "21:15", h.s.Clock(m.End), "C26: 212.5 hL at 180 hL/h")
-	h.say(t, `21:15 NS {"do":"move","from":"101","to":[{"vessel":"201","volume":"165 hL"},{"vessel":"401","volume":"33.5 hL"}],"lees":{"vessel":"701","volume":"14 hL"},"loss":"1.5 hL"}`)
+	h.say(t, `21:15 NS {"do":"move","from":"101","to":[{"vessel":"201","volume":"165 hL"},{"vessel":"401",`+
+		`"volume":"33.5 hL"}],"lees":{"vessel":"701","volume":"14 hL"},"loss":"1.5 hL"}`)
 	from, _ := h.s.Vessel("101")
 	require.Equal(t, stage.Dirty, from.Now.Stage)
 	to, _ := h.s.Vessel("201")
@@ -62,7 +64,8 @@ func TestAReadingMovesTheContactClock(t *testing.T) {
 	require.Contains(t, h.s.Words(k.Basis), "10–12")
 	h.say(t, `22:45 NS {"do":"reading","vessel":"101","temp":"9 °C"}`)
 	require.Equal(t, "22:30", h.s.Clock(h.s.ClocksOf(h.s.Known("101"))[0].Due), "a raised clock stays raised")
-	h.say(t, `18:40 NS {"do":"dose","vessel":"102","product":"E-1","rate":"2 g/hL","test_at":"2026-09-25T00:10:00+02:00"}`,
+	h.say(t, `18:40 NS {"do":"dose","vessel":"102","product":"E-1","rate":"2 g/hL",`+
+		`"test_at":"2026-09-25T00:10:00+02:00"}`,
 		`19:40 NS {"do":"reading","vessel":"102","temp":"11 °C"}`)
 	require.Equal(t, "00:10", h.s.Clock(h.s.ClocksOf(h.s.Known("102"))[0].Due), "a typed time stays")
 }
@@ -88,10 +91,16 @@ func TestAnOpenTankHasNoDue(t *testing.T) {
 func TestJuiceStartsTheContactAnew(t *testing.T) {
 	juice := `19:00 MA {"do":"move","from":"102","to":[{"vessel":"101","volume":"30 hL"}],"part":true,"blend":true}`
 	for _, c := range []struct{ name, dose, then, due string }{
-		{"by the card", `18:30 NS {"do":"dose","vessel":"101","product":"E-1","rate":"2 g/hL","temp":"13.5 °C"}`, juice, "22:00"},
-		{"a typed time", `18:30 NS {"do":"dose","vessel":"101","product":"E-1","rate":"2 g/hL","temp":"13.5 °C","test_at":"2026-09-24T20:30:00+02:00","answers":[{"rule":"W21","by":"MA"}]}`, juice, "22:00"},
-		{"a dose for the rest", `18:30 NS {"do":"dose","vessel":"101","product":"E-1","rate":"2 g/hL","temp":"13.5 °C"}`, juice + "\n" + `19:30 NS {"do":"dose","vessel":"101","product":"E-1","rate":"2 g/hL","volume":"30 hL"}`, "22:30"},
-		{"due already", `18:30 NS {"do":"dose","vessel":"101","product":"E-1","rate":"2 g/hL","temp":"13.5 °C"}`, strings.Replace(juice, "19:00", "21:45", 1), "00:45"},
+		{"by the card", `18:30 NS {"do":"dose","vessel":"101","product":"E-1","rate":"2 g/hL","temp":"13.5 °C"}`, juice,
+			"22:00"},
+		{"a typed time", `18:30 NS {"do":"dose","vessel":"101","product":"E-1","rate":"2 g/hL","temp":"13.5 °C",` +
+			`"test_at":"2026-09-24T20:30:00+02:00","answers":[{"rule":"W21","by":"MA"}]}`, juice, "22:00"},
+		{"a dose for the rest",
+			`18:30 NS {"do":"dose","vessel":"101","product":"E-1","rate":"2 g/hL","temp":"13.5 °C"}`,
+			juice + "\n" + `19:30 NS {"do":"dose","vessel":"101","product":"E-1","rate":"2 g/hL","volume":"30 hL"}`,
+			"22:30"},
+		{"due already", `18:30 NS {"do":"dose","vessel":"101","product":"E-1","rate":"2 g/hL","temp":"13.5 °C"}`,
+			strings.Replace(juice, "19:00", "21:45", 1), "00:45"},
 	} {
 		h := openHouse(t)
 		h.say(t, c.dose)
@@ -102,7 +111,8 @@ func TestJuiceStartsTheContactAnew(t *testing.T) {
 	}
 	h := openHouse(t)
 	h.say(t, `18:30 NS {"do":"dose","vessel":"101","product":"E-1","rate":"2 g/hL","temp":"13.5 °C"}`, juice,
-		`19:05 MA {"do":"clock-move","subject":"101","verb":"test","due":"2026-09-24T21:30:00+02:00","reason":"it is warm"}`, `20:00 NS {"do":"reading","vessel":"101","temp":"13.6 °C"}`)
+		`19:05 MA {"do":"clock-move","subject":"101","verb":"test","due":"2026-09-24T21:30:00+02:00",`+
+			`"reason":"it is warm"}`, `20:00 NS {"do":"reading","vessel":"101","temp":"13.6 °C"}`)
 	require.Equal(t, "21:30", h.s.Clock(h.s.ClocksOf(h.s.Known("101"))[0].Due), "what is typed after the juice stands")
 }
 
@@ -111,20 +121,23 @@ func TestJuiceStartsTheContactAnew(t *testing.T) {
 func TestCheckFromStartToVerdict(t *testing.T) {
 	h := openHouse(t)
 	h.say(t, `18:30 NS {"do":"dose","vessel":"101","product":"E-1","rate":"2 g/hL","temp":"13.5 °C"}`,
-		`21:30 NS {"do":"check","vessel":"101","source":"raw juice"}`)
+		`21:30 NS {"do":"pectin-test","vessel":"101","source":"raw juice"}`)
 	k := h.s.ClocksOf(h.s.Known("101"))[0]
 	require.Equal(t, "read", k.Says())
 	require.Equal(t, "21:35", h.s.Clock(k.Due))
 	require.Equal(t, "21:40", h.s.Clock(k.Until))
-	h.say(t, `21:35 NS {"do":"check-read","vessel":"101","sample":"large flocs","control":"flocs"}`)
-	require.Equal(t, "00:00", h.s.Clock(h.s.ClocksOf(h.s.Known("101"))[0].Due), "C15: large flocs, 2 h 30 from the alcohol in")
-	h.say(t, `00:00 NS {"do":"check","vessel":"101"}`, `00:05 NS {"do":"check-read","vessel":"101","sample":"clear","control":"clear"}`)
+	h.say(t, `21:35 NS {"do":"pectin-test-read","vessel":"101","sample":"large flocs","control":"flocs"}`)
+	require.Equal(t, "00:00", h.s.Clock(h.s.ClocksOf(h.s.Known("101"))[0].Due),
+		"C15: large flocs, 2 h 30 from the alcohol in")
+	h.say(t, `00:00 NS {"do":"pectin-test","vessel":"101"}`,
+		`00:05 NS {"do":"pectin-test-read","vessel":"101","sample":"clear","control":"clear"}`)
 	v, _ := h.s.Vessel("101")
 	require.Equal(t, clarity.Invalid, v.Now.Checks[1].Verdict)
 	require.True(t, v.Now.PectinGone.IsZero())
-	h.say(t, `00:20 NS {"do":"check","vessel":"101"}`, `00:25 NS {"do":"check-read","vessel":"101","sample":"faint haze","control":"flocs"}`)
+	h.say(t, `00:20 NS {"do":"pectin-test","vessel":"101"}`,
+		`00:25 NS {"do":"pectin-test-read","vessel":"101","sample":"faint haze","control":"flocs"}`)
 	require.Equal(t, "second look", h.s.ClocksOf(h.s.Known("101"))[0].Says())
-	h.say(t, `00:30 NS {"do":"check-read","vessel":"101","second":"unchanged"}`)
+	h.say(t, `00:30 NS {"do":"pectin-test-read","vessel":"101","second":"unchanged"}`)
 	require.Equal(t, "00:25", h.s.Clock(v.Now.PectinGone), "dated at the first reading")
 	require.Equal(t, stage.Waiting, v.Now.Stage)
 	require.Empty(t, h.s.ClocksOf(h.s.Known("101")))
@@ -133,8 +146,9 @@ func TestCheckFromStartToVerdict(t *testing.T) {
 // TestACorrectionKeepsBothAndAsksToLookAgain is task T4: 138.1 typed for 118.3.
 func TestACorrectionKeepsBothAndAsksToLookAgain(t *testing.T) {
 	h := openHouse(t)
-	h.say(t, weighed, `20:05 NS {"do":"tip","load":"0501","to":"P1"}`, `20:40 NS {"do":"tipped","load":"0501","to":"P1"}`,
-		`20:45 NS {"do":"press-start","press":"P1","programme":"W-120","main":"103","fraction":"401"}`,
+	h.say(t, weighed, `20:05 NS {"do":"tip","load":"0501","to":"P1"}`,
+		`20:40 NS {"do":"tipped","load":"0501","to":"P1"}`,
+		`20:45 NS {"do":"press-start","press":"P1","programme":"W-120","free_run":"103","pressings":"401"}`,
 		`22:00 NS {"do":"juice","press":"P1","volume":"138.1 hL","closed":true}`,
 		`22:10 NS {"do":"dose","vessel":"103","product":"E-1","rate":"2 g/hL","amount":"276.2 g","temp":"14 °C"}`)
 	x := slices.Collect(h.s.CorrectablesOf("103"))
@@ -144,7 +158,8 @@ func TestACorrectionKeepsBothAndAsksToLookAgain(t *testing.T) {
 			of = c.Of
 		}
 	}
-	c := &cellar.Correct{Head: cellar.Head{By: "NS", At: at("22:20")}, Of: of, Vessel: "103", Value: "118.3", Reason: "mistyped"}
+	c := &cellar.Correct{Head: cellar.Head{By: "NS", At: at("22:20")}, Of: of, Vessel: "103", Value: "118.3",
+		Reason: "mistyped"}
 	_, err := h.try(c, at("22:20"))
 	require.NoError(t, err)
 	v, _ := h.s.Vessel("103")
@@ -163,12 +178,13 @@ func TestACorrectionKeepsBothAndAsksToLookAgain(t *testing.T) {
 func TestTheOldDueNeverFires(t *testing.T) {
 	h := openHouse(t)
 	h.say(t, `19:00 MA {"do":"clock","subject":"reds","verb":"pump over","due":"2026-09-24T20:00:00+02:00"}`,
-		`19:50 MA {"do":"clock-move","subject":"reds","due":"2026-09-25T00:00:00+02:00","reason":"every hand is at the press"}`)
+		`19:50 MA {"do":"clock-move","subject":"reds","due":"2026-09-25T00:00:00+02:00",`+
+			`"reason":"every hand is at the press"}`)
 	require.Empty(t, h.s.Alarms(at("20:30")))
 	require.Len(t, h.s.Alarms(at("00:00")), 1)
-	require.Error(t, h.hear(`20:30 NS {"do":"seen","subject":"reds"}`), "not due yet")
-	h.say(t, `00:01 NS {"do":"seen","subject":"reds"}`)
-	require.ErrorContains(t, h.hear(`00:02 MA {"do":"seen","subject":"reds"}`), "NS has seen it at 00:01")
+	require.Error(t, h.hear(`20:30 NS {"do":"acknowledge","subject":"reds"}`), "not due yet")
+	h.say(t, `00:01 NS {"do":"acknowledge","subject":"reds"}`)
+	require.ErrorContains(t, h.hear(`00:02 MA {"do":"acknowledge","subject":"reds"}`), "NS acknowledged it at 00:01")
 	require.Len(t, h.s.Alarms(at("00:10")), 1, "seen is not answered")
 	h.say(t, `00:20 NS {"do":"clock-move","subject":"reds","done":true,"reason":"done"}`)
 	require.Empty(t, h.s.Alarms(at("00:30")))

@@ -48,10 +48,12 @@ func (s *State) Foresee(c Command, now time.Time) ([]Foreseen, []Effect, error) 
 	for _, f := range facts {
 		switch f := f.(type) {
 		case *ClockSet:
-			out = append(out, Foreseen{Subject: f.Subject, Verb: f.Says(), DueKind: f.DueKind, Due: f.Due, Basis: d.s.Words(f.Basis)})
+			out = append(out, Foreseen{Subject: f.Subject, Verb: f.Says(), DueKind: f.DueKind, Due: f.Due,
+				Basis: d.s.Words(f.Basis)})
 		case *ClockMoved:
 			if c := s.clocks[f.Clock]; c != nil && !f.Due.Equal(f.Was) {
-				out = append(out, Foreseen{Subject: c.Subject, Verb: c.Says(), DueKind: c.DueKind, Was: f.Was, Due: f.Due, Basis: f.Reason})
+				out = append(out, Foreseen{Subject: c.Subject, Verb: c.Says(), DueKind: c.DueKind, Was: f.Was,
+					Due: f.Due, Basis: f.Reason})
 			}
 		}
 	}
@@ -74,12 +76,14 @@ func (o *outlook) foreseen(now time.Time) (out []Foreseen) {
 				} else if c != nil && c.Hand {
 					t.Due, t.Basis = c.Due, text.Of("set by hand: {reason}", c.MovedFor)
 				}
-				out = append(out, Foreseen{Subject: of, Verb: t.Says(), DueKind: t.DueKind, Due: t.Due, Basis: o.s.Words(t.Basis)})
+				out = append(out, Foreseen{Subject: of, Verb: t.Says(), DueKind: t.DueKind, Due: t.Due,
+					Basis: o.s.Words(t.Basis)})
 			case !c.Done && !c.Hand && c.Verb != t.Verb: // it asks for something else
 				out = append(out, Foreseen{Subject: of, Verb: c.Says(), DueKind: c.DueKind, Was: c.Due},
 					Foreseen{Subject: of, Verb: t.Says(), DueKind: t.DueKind, Due: t.Due, Basis: o.s.Words(t.Basis)})
 			case !c.Done && !c.Hand && !c.Due.Equal(t.Due) && t.Kind != KindCooling:
-				out = append(out, Foreseen{Subject: of, Verb: t.Says(), DueKind: t.DueKind, Was: c.Due, Due: t.Due, Basis: o.s.Words(t.Basis)})
+				out = append(out, Foreseen{Subject: of, Verb: t.Says(), DueKind: t.DueKind, Was: c.Due, Due: t.Due,
+					Basis: o.s.Words(t.Basis)})
 			}
 		}
 		for _, c := range o.s.ClocksOf(of) {
@@ -101,7 +105,8 @@ func (o *outlook) foreseen(now time.Time) (out []Foreseen) {
 // follows from it.
 func (s *State) clocksWith(then *State) (out []Foreseen) {
 	for _, now := range then.Clocks() {
-		is := Foreseen{Subject: now.Subject, Verb: now.Says(), DueKind: now.DueKind, Due: now.Due, Basis: s.Words(now.Basis)}
+		is := Foreseen{Subject: now.Subject, Verb: now.Says(), DueKind: now.DueKind, Due: now.Due,
+			Basis: s.Words(now.Basis)}
 		was := s.clocks[now.ID]
 		switch {
 		case was == nil || was.Done:

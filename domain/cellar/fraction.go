@@ -34,7 +34,8 @@ func (s *State) PressFraction(p *Press) (v quantity.Volume, how string, ok bool)
 	tonnes, per := p.Mass().Tonnes()+must.HL()/mustPerTonne, s.House.Limits.PressFraction
 	how = fmt.Sprintf("%.1f t at %.1f hL/t", tonnes, per)
 	if must > 0 {
-		how += fmt.Sprintf("; %s of must taken as %.1f t at %d hL/t", must.Text(s.House.Units), must.HL()/mustPerTonne, mustPerTonne)
+		how += fmt.Sprintf("; %s of must taken as %.1f t at %d hL/t", must.Text(s.House.Units), must.HL()/mustPerTonne,
+			mustPerTonne)
 	}
 	return quantity.HL(tonnes * per), how, true
 }

@@ -37,7 +37,7 @@ const (
 )
 
 // GasLeave is said after a reading at which one leaves.
-const GasLeave = "Local rules first: leave, air it, call. CO2 settles low."
+const GasLeave = "Local rules first: leave, ventilate, call. CO2 settles low."
 
 // GasReading is what somebody read off a gas meter. It is a note and never a
 // permission.
@@ -118,7 +118,8 @@ func (l Limits) checkGas() error {
 		{"o2_emergency", l.O2Emergency, 17, l.O2Leave}, {"o2_leave", l.O2Leave, 17, 20.9},
 	} {
 		if !(x.at >= x.low && x.at <= x.high) {
-			return reject("limit", "limits", "{name} lies between {low} and {high}, not at {at}", x.name, x.low, x.high, x.at)
+			return reject("limit", "limits", "{name} must be between {low} and {high}, not {at}", x.name, x.low, x.high,
+				x.at)
 		}
 	}
 	return nil
@@ -141,7 +142,8 @@ func (d *decision) gas(g GasReading) error {
 	case g.CO2 == nil && g.O2 == nil:
 		return reject("gas", "co2", "type what the meter showed: CO2 in ppm, O2 in %, or both")
 	case g.CO2 != nil && *g.CO2 > 0 && *g.CO2 < gasLeastCO2:
-		return reject("gas", "co2", "{co2} ppm is less than in any air. If the meter showed %: 1 % is 10 000 ppm, so {co2} % is {thousands}", *g.CO2, thousands(*g.CO2*1e4))
+		return reject("gas", "co2", "{co2} ppm is less than in fresh air; if the meter showed %, type {ppm} (1 % is "+
+			"10 000 ppm)", *g.CO2, thousands(*g.CO2*1e4))
 	case outside(g.CO2, gasMostCO2):
 		return reject("gas", "co2", "CO2 is read in ppm, up to 1 000 000 (1 % is 10 000 ppm)")
 	case outside(g.O2, gasMostO2):
@@ -149,7 +151,7 @@ func (d *decision) gas(g GasReading) error {
 	case !leave && strings.TrimSpace(g.Place) == "":
 		return reject("place", "place", "say where the meter was held")
 	case !leave && strings.TrimSpace(g.Meter) == "":
-		return reject("meter", "meter", "which meter? A reading without its meter proves nothing")
+		return reject("meter", "meter", "type which meter: a reading without its meter proves nothing")
 	}
 	return noteLength(g.Note)
 }

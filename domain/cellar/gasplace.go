@@ -18,9 +18,10 @@ func (h House) checkGasPlaces() error {
 	for i, p := range h.GasPlaces {
 		switch n := utf8.RuneCountInString(p); {
 		case n == 0 || n > maxPlace || strings.TrimSpace(p) != p:
-			return reject("gas-place", "gas_places", "the name of a gas place has 1 to {max_place} characters and no blank at its ends, not {name:%q}", maxPlace, p)
+			return reject("gas-place", "gas_places", "a gas place needs 1 to {max_place} characters with no space "+
+				"at the ends, not {name:%q}", maxPlace, p)
 		case slices.ContainsFunc(h.GasPlaces[:i], func(q string) bool { return strings.EqualFold(p, q) }):
-			return reject("gas-place", "gas_places", "the gas place {name:%q} stands there twice", p)
+			return reject("gas-place", "gas_places", "the gas place {name:%q} is listed twice", p)
 		}
 	}
 	return nil
@@ -74,7 +75,7 @@ func (c *TellGas) decide(d *decision) ([]Fact, error) {
 	if c.Of != 0 {
 		g := d.s.gasOf(c.Of)
 		if g == nil || g.Struck {
-			return nil, reject("gas", "of", "no gas reading stands under number {of}", c.Of)
+			return nil, reject("gas", "of", "there is no gas reading number {of}", c.Of)
 		}
 		_, known := d.s.gasPlace(g.Place)
 		ask, ok = GasAsk{g.Seq, *g, !known, g.Meter == ""}, true
@@ -83,15 +84,17 @@ func (c *TellGas) decide(d *decision) ([]Fact, error) {
 	f := &GasTold{Of: ask.Of, Place: place, Meter: strings.TrimSpace(c.Meter)}
 	switch {
 	case !ok:
-		return nil, reject("gas", "of", "of no gas reading anything is asked")
+		return nil, reject("gas", "of", "no gas reading needs anything more")
 	case f.Place == "" && f.Meter == "":
 		return nil, reject("place", "place", "say where the meter was held, or which meter it was")
 	case utf8.RuneCountInString(place) > maxPlace:
 		return nil, reject("place", "place", "the name of a place has at most {max_place} characters", maxPlace)
 	case f.Place != "" && !ask.Place && !strings.EqualFold(f.Place, ask.Reading.Place):
-		return nil, reject("gas", "place", "that reading is of {place}. Take it back if that is wrong, and write the new one", ask.Reading.Place)
+		return nil, reject("gas", "place", "that reading is of {place}; if that is wrong, take it back and save a "+
+			"new one", ask.Reading.Place)
 	case f.Meter != "" && !ask.Meter && f.Meter != ask.Reading.Meter:
-		return nil, reject("gas", "meter", "that reading is of meter {meter}. Take it back if that is wrong, and write the new one", ask.Reading.Meter)
+		return nil, reject("gas", "meter", "that reading is of meter {meter}; if that is wrong, take it back and "+
+			"save a new one", ask.Reading.Meter)
 	}
 	return []Fact{f}, nil
 }
@@ -120,12 +123,12 @@ func (f *GasTold) apply(s *State, r Record) {
 	}
 	text := "the gas reading of " + s.Clock(g.At) + " is of here: " + g.Text()
 	if was != g.Where() {
-		text += "; first written for " + was
+		text += "; first saved for " + was
 	}
 	s.log(r, s.where(g.Where()), "{what}", text)
 }
 
 var (
-	_ = command[TellGas]("gas-told")
-	_ = fact[GasTold]("gas-told")
+	_ = command[TellGas]("gas-details")
+	_ = fact[GasTold]("gas-details-given")
 )

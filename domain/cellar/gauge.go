@@ -44,13 +44,14 @@ type Gauged struct {
 // What nobody said is taken for a dip read badly. Common practice, no source.
 func (g Gauge) out(v, brim quantity.Volume) quantity.Volume {
 	stick := brim / 250
-	off := map[Gauge]quantity.Volume{ByMeter: v / 200, ByDip: stick, Opened: stick, Unsaid: max(stick, v/50), Estimate: max(stick, v/10)}[g]
+	off := map[Gauge]quantity.Volume{ByMeter: v / 200, ByDip: stick, Opened: stick, Unsaid: max(stick, v/50),
+		Estimate: max(stick, v/10)}[g]
 	return max(quantity.Hectolitre/10, quantity.HL(math.Ceil(off.HL()*10-1e-9)/10))
 }
 
 func checkGauge(g Gauge) error {
 	if g != Unsaid && !slices.Contains(gauges, g) {
-		return reject("how", "how", "a volume is found by {gauges}, not by {what:%q}", listed(gauges), g)
+		return reject("how", "how", "choose {gauges} for how the volume is known, not {what:%q}", listed(gauges), g)
 	}
 	return nil
 }
@@ -116,7 +117,8 @@ func (c *Content) GaugeSays(sys quantity.System) (from, off string) {
 }
 
 var estimatedDose = text.New("estimated-dose",
-	"The {volume} of {tank} were only estimated, ±{off}. Dip it before SO2 goes in.")
+	"The {volume} in {tank} is only estimated, ±{off}.",
+	"Dip it before SO2 goes in.")
 
 // estimated is D22, a rule of our own: before SO2 is reckoned on a volume, or a
 // vessel is filled so far that the doubt decides, an estimate is dipped.
@@ -130,7 +132,8 @@ func (t *doseTry) estimated(d *decision) []gate.Finding {
 }
 
 var estimatedFull = text.New("estimated-full",
-	"{tank} would hold {holds} ±{off}, only estimated; its limit is {limit}. Dip it first.")
+	"{tank} would hold {holds} ±{off}, only estimated; its limit is {limit}.",
+	"Dip it first.")
 
 func (t inflows) estimated(d *decision) (out []gate.Finding) {
 	u := d.s.House.Units
@@ -139,7 +142,8 @@ func (t inflows) estimated(d *decision) (out []gate.Finding) {
 		if v.Now.Gauge.How == Estimate {
 			off += v.Now.Gauge.Off
 		}
-		if after := hotVolume(v.Now.Volume+in.volume, in); off > 0 && in.volume > 0 && after <= v.Limit() && after+off > v.Limit() {
+		if after := hotVolume(v.Now.Volume+in.volume, in); off > 0 && in.volume > 0 && after <= v.Limit() && after+
+			off > v.Limit() {
 			holds, limit := after.Beside(v.Limit(), u)
 			out = append(out, gate.Finding{Of: v.Ref(), Field: in.field, Right: gate.Anyone,
 				Say: estimatedFull.Say(v.Plate, holds, off, limit)})

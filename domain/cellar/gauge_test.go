@@ -31,7 +31,8 @@ func TestAVolumeSaysWhereItComesFrom(t *testing.T) {
 	h.say(t, `18:50 NS {"do":"move","from":"103","to":[{"vessel":"401","volume":"20 hL"}],"part":true}`)
 	says("401", "ledger from estimate", "±2.0 hL")
 	// Onto other juice the doubts add up, and the word is the least sure one.
-	h.say(t, `19:00 MA {"do":"move","from":"101","to":[{"vessel":"401","volume":"10 hL"}],"part":true,"blend":true,"how":"meter"}`)
+	h.say(t, `19:00 MA {"do":"move","from":"101","to":[{"vessel":"401","volume":"10 hL"}],"part":true,"blend":true,`+
+		`"how":"meter"}`)
 	says("401", "ledger from estimate", "±2.1 hL")
 	h.say(t, `19:10 NS {"do":"reading","vessel":"401","dip":"29.8 hL"}`)
 	says("401", "dip", "±0.3 hL")

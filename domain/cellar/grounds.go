@@ -23,7 +23,7 @@ var (
 	onSeen        = text.New("on-seen", "house wait after {seen}, {wait}")
 	onVerdict     = text.New("on-verdict", "test again: {verdict}")
 	onChanged     = text.New("on-changed", "test again: it changed since the sample")
-	onMovedAlong  = text.New("on-moved-along", "moved while a check ran")
+	onMovedAlong  = text.New("on-moved-along", "moved while a test ran")
 	onPositives   = text.New("on-positives", "{nth} positive in a row")
 	onReadings    = text.New("on-readings", "forecast, {count} readings")
 	onJacket      = text.New("on-jacket", "forecast, by its jacket")
@@ -57,7 +57,7 @@ var (
 	endBack       = text.New("end-back", "back")
 	endNewShift   = text.New("end-new-shift", "a new shift")
 	endHandedOver = text.New("end-handed-over", "handed over")
-	endCalledBack = text.New("end-called-back", "called back: {reason}")
+	endCalledBack = text.New("end-called-back", "cancelled: {reason}")
 )
 
 // orDone is what somebody said of a thing that is done, or that it is.
@@ -70,8 +70,9 @@ func orDone(typed string) text.Say {
 
 // verbWords are the verbs of clocks that are more than the word they are kept by.
 var verbWords = map[string]string{
-	"second-look": "second look", "decide-route": "decide the route", "end-run": "end run", "cool-down": "cool down", "hand-over": "hand over",
-	"all-out": "all out", "be-at": "be at", CannotTell: "cannot be told: warm it or ask",
+	"second-look": "second look", "decide-route": "settle or float?", "end-run": "end run", "cool-down": "cool down",
+	"hand-over": "hand over",
+	"all-out":   "all out", "be-at": "be at", CannotTell: "no test time at this temperature: warm it or ask",
 }
 
 // VerbWords puts the verb of a clock into words, with what it is done to.

@@ -58,7 +58,8 @@ func (j *recorded) open(t interface{ Fatal(...any) }) *house {
 
 // holdsThen is what a vessel holds, without how it came to be known.
 func holdsThen(v *cellar.Vessel, c cellar.Content) string {
-	out := fmt.Sprintf("%s %s since %s, %d of %s %v, pectin gone %s", v.Plate, c.Stage, c.Since, c.Volume, c.Kind, shares(&c), c.PectinGone)
+	out := fmt.Sprintf("%s %s since %s, %d of %s %v, pectin gone %s", v.Plate, c.Stage, c.Since, c.Volume, c.Kind,
+		shares(&c), c.PectinGone)
 	for _, d := range c.Doses {
 		out += fmt.Sprintf("; %s %s %.6f at %s", d.Product, d.Amount, d.PerHL, d.At)
 	}
@@ -83,7 +84,8 @@ func TestHindsightIsWhatTheLedgerSays(t *testing.T) {
 			case 2:
 				of := pick(t, "of", j.all[len(smallHouse)-1:]...)
 				to := of.At.Add(time.Duration(rapid.IntRange(-90, 90).Draw(t, "off")) * time.Minute)
-				c = &cellar.Correct{Head: *cellar.HeadOf(c), Of: of.Seq, Field: "at", Value: to.Format(time.RFC3339), Reason: "drawn"}
+				c = &cellar.Correct{Head: *cellar.HeadOf(c), Of: of.Seq, Field: "at", Value: to.Format(time.RFC3339),
+					Reason: "drawn"}
 			case 3, 4:
 				c = anyCommand(t, h)
 			}
@@ -118,7 +120,8 @@ func TestHindsightCountsWhatWasWrittenLate(t *testing.T) {
 		require.NoError(t, err)
 		require.NoError(t, j.write(h, c, nightAt(now)))
 	}
-	say("21:00", `{"do":"move","by":"NS","from":"101","to":[{"vessel":"201","volume":"50 hL"}],"part":true,"happened":true}`)
+	say("21:00", `{"do":"move","by":"NS","from":"101","to":[{"vessel":"201","volume":"50 hL"}],"part":true,`+
+		`"happened":true}`)
 	say("21:30", `{"do":"reading","by":"NS","at":"2026-09-24T20:00:00+02:00","vessel":"101","temp":"11 °C"}`)
 	say("21:40", `{"do":"hold","by":"MA","vessel":"101","reason":"sample first","releaser":"OF"}`)
 	then, ok, err := cellar.Hindsight(t.Context(), j, h.s, nightAt("20:30"))

@@ -21,6 +21,13 @@ type Event struct {
 	Text    string // made of say when it is asked for
 	say     text.Say
 	Struck  bool // the entry was taken back since, wherever it had reached
+	Halt    *Halt
+}
+
+// Halt is what an event says of a press that came to stand, or went on.
+type Halt struct {
+	GoesOn bool
+	Why    string
 }
 
 // history is what was written, as it was written: what was put right later stands
@@ -38,7 +45,8 @@ const isRow writing = 1 << 31
 
 // log keeps what a record did to a subject, said with values in the order of the template's names.
 func (s *State) log(r Record, of subject.Ref, template string, values ...any) {
-	s.history.events = append(s.history.events, Event{Seq: r.Seq, At: r.At, Written: r.Written, By: r.By, Entry: r.Entry, Subject: of, say: text.Of(template, values...)})
+	s.history.events = append(s.history.events, Event{Seq: r.Seq, At: r.At, Written: r.Written, By: r.By,
+		Entry: r.Entry, Subject: of, say: text.Of(template, values...)})
 	s.wroteOf(of, r.By, writing(len(s.history.events)-1))
 }
 
@@ -74,13 +82,14 @@ func (s *State) event(w writing) Event {
 	}
 	r := s.book.readings.record(s.book.readings.rows.at(int(w &^ isRow)))
 	f := r.Fact.(*WasRead)
-	return Event{Seq: r.Seq, At: r.At, Written: r.Written, By: r.By, Entry: r.Entry, Subject: vesselRef(f.Vessel), Text: f.wrote(s), Struck: s.struckOut(r.Seq)}
+	return Event{Seq: r.Seq, At: r.At, Written: r.Written, By: r.By, Entry: r.Entry, Subject: vesselRef(f.Vessel),
+		Text: f.wrote(s), Struck: s.struckOut(r.Seq)}
 }
 
 // struckOut reports whether an entry was taken back as a whole.
 func (s *State) struckOut(seq Seq) bool {
-	e := s.entryOf(seq)
-	return e != nil && e.struck("", "")
+	e, a := s.entryOf(seq), s.asideOf(seq)
+	return e != nil && e.struck("", "") || a != nil && a.taken
 }
 
 // LatestEvents goes over all that was written, from the last record back.

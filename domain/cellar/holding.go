@@ -26,7 +26,8 @@ func (p *Product) Unknown() string {
 	case p.Class == SO2 && p.Card.Strength.IsZero():
 		return "how much SO2 is in " + string(p.ID) + "? Enter its strength on its card first (u)"
 	case !p.Open.IsZero() && p.Open.Liquid() != p.Poured():
-		return "the open container of " + string(p.ID) + " is counted in " + amountUnits(p.Open.Liquid()) + ", and it is measured in " +
+		return "the open container of " + string(p.ID) + " is counted in " + amountUnits(p.Open.Liquid()) +
+			", and it is measured in " +
 			amountUnits(p.Poured()) + ": correct its card or count it again first (u)"
 	}
 	return ""
@@ -56,20 +57,25 @@ func (c *SetProduct) strengthOf(d *decision) (liquid bool, s dose.Strength, err 
 		switch {
 		case x.IsZero() || x.Liquid() == liquid:
 		case s.Poured():
-			return false, s, no("{product} is weighed, {stock} of it: g/L is the strength of a solution. Type 57.6 % SO2 for metabisulphite, or leave it blank", p.ID, x)
+			return false, s, no("{product} is weighed, {stock} of it: g/L is the strength of a solution. Type 57.6 "+
+				"% SO2 for metabisulphite, or leave it blank", p.ID, x)
 		default:
-			return false, s, reject("open", "open", "{product} is counted in {amount_units}, not {what}", p.ID, amountUnits(liquid), x)
+			return false, s, reject("open", "open", "{product} is counted in {amount_units}, not {what}", p.ID,
+				amountUnits(liquid), x)
 		}
 	}
 	switch {
 	case !s.IsZero() && s.Unit == "":
-		return false, s, no("{value} of what? Write the strength with its unit, {value} g/L, {value} % SO2 or {value} % salt", s.Value)
+		return false, s, no("{value} of what? Write the strength with its unit, {value} g/L, {value} % SO2 or "+
+			"{value} % salt", s.Value)
 	case p.Class == SO2 && s.IsZero():
-		return false, s, no("how much SO2 is in {product}? Type 150 g/L for a solution, 57.6 % SO2 for potassium metabisulphite, 100 % SO2 for the gas", p.ID)
+		return false, s, no("how much SO2 is in {product}? Type 150 g/L for a solution, 57.6 % SO2 for potassium "+
+			"metabisulphite, 100 % SO2 for the gas", p.ID)
 	case p.Class != SO2 && s.Unit == dose.OfSO2:
 		return false, s, no("only SO2 is dosed by the SO2 in it; for a solution of {class} type g/L", p.Class)
 	case s.Unit == dose.OfSO2 && s.Value < leastSO2:
-		return false, s, no("{strength} in something that is weighed? Metabisulphite holds 57.6 %; for a solution type {solution}", s, s.Solution())
+		return false, s, no("{strength} in something that is weighed? Metabisulphite holds 57.6 %; for a solution "+
+			"type {solution}", s, s.Solution())
 	}
 	return liquid, s, nil
 }

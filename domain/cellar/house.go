@@ -52,38 +52,57 @@ func (p Person) Has(r Role) bool {
 // Limits are the house's own numbers. Each has a default that the house edits;
 // none of them is a standard, see the comment at DefaultLimits.
 type Limits struct {
-	SO2Max        quantity.Rate    `json:"so2_max,omitzero" toml:"so2_max"`               // sum on one juice
-	SettleFor     quantity.Span    `json:"settle_for,omitzero" toml:"settle_for"`         // settling, not to be racked before
-	ApartFor      quantity.Span    `json:"apart_for,omitzero" toml:"apart_for"`           // enzyme and SO2 or bentonite
-	SlowBelow     quantity.Celsius `json:"slow_below,omitzero" toml:"slow_below"`         // W09
-	SameJuice     float64          `json:"same_juice,omitzero" toml:"same_juice"`         // content change that ends the double-dose guard, share
-	RepeatTest    quantity.Span    `json:"repeat_test,omitzero" toml:"repeat_test"`       // after an invalid test
-	CleanFor      quantity.Span    `json:"clean_for,omitzero" toml:"clean_for"`           // how long clean stays clean
-	CleanTakes    quantity.Span    `json:"clean_takes,omitzero" toml:"clean_takes"`       // expected cleaning time
-	CapRise       quantity.Span    `json:"cap_rise,omitzero" toml:"cap_rise"`             // after a flotation run
-	FloatRun      quantity.Span    `json:"float_run,omitzero" toml:"float_run"`           // expected flotation run
-	MaxFillLead   float64          `json:"max_fill_lead,omitzero" toml:"max_fill_lead"`   // % of brim the lead may go to
-	WorkingFloat  float64          `json:"working_float,omitzero" toml:"working_float"`   // % of brim while floating
-	PressFraction float64          `json:"press_fraction,omitzero" toml:"press_fraction"` // hL/t of press fraction expected
-	FloatBar      float64          `json:"float_bar,omitzero" toml:"float_bar"`           // bar on the plate of the flotation plant
-	PressHot      quantity.Celsius `json:"press_hot,omitzero" toml:"press_hot"`           // must hotter than this goes on no press
-	LoadWaits     quantity.Span    `json:"load_waits,omitzero" toml:"load_waits"`         // W01
-	WarmGrapes    quantity.Celsius `json:"warm_grapes,omitzero" toml:"warm_grapes"`       // W02
-	LoadMost      quantity.Mass    `json:"load_most,omitzero" toml:"load_most"`           // H01, net of a load
-	PourWithin    quantity.Span    `json:"pour_within,omitzero" toml:"pour_within"`       // weighed to poured
-	ControlFor    quantity.Span    `json:"control_for,omitzero" toml:"control_for"`       // how long a control counts, drawn or thawed
-	ControlOpens  float64          `json:"control_opens,omitzero" toml:"control_opens"`   // how often its bottle may be opened
-	BottleFor     quantity.Span    `json:"bottle_for,omitzero" toml:"bottle_for"`         // how long an open bottle of alcohol counts
-	RouteWithin   quantity.Span    `json:"route_within,omitzero" toml:"route_within"`     // to decide the route, from the third positive
-	NTULow        float64          `json:"ntu_low,omitzero" toml:"ntu_low"`               // the house's band of settled juice
-	NTUHigh       float64          `json:"ntu_high,omitzero" toml:"ntu_high"`
-	HotMost       quantity.Span    `json:"hot_most,omitzero" toml:"hot_most"`       // W16, where no longest time was typed
-	LookWithin    quantity.Span    `json:"look_within,omitzero" toml:"look_within"` // W20
-	SowWithin     quantity.Span    `json:"sow_within,omitzero" toml:"sow_within"`   // W18, clear juice without yeast
-	StartDrop     float64          `json:"start_drop,omitzero" toml:"start_drop"`   // fall of the density, in °Oe, that tells of a start
-	StandFor      quantity.Span    `json:"stand_for,omitzero" toml:"stand_for"`     // how long juice may stand undecided above stand_below
-	StandBelow    quantity.Celsius `json:"stand_below,omitzero" toml:"stand_below"` // the temperature at which it may stand longer
-	ColdYeast     quantity.Celsius `json:"cold_yeast,omitzero" toml:"cold_yeast"`   // W18, inoculated below it
+	SO2Max quantity.Rate `json:"so2_max,omitzero" toml:"so2_max"` // sum on one juice
+	// settling, not to be racked before
+	SettleFor quantity.Span `json:"settle_for,omitzero" toml:"settle_for"`
+	// enzyme and SO2 or bentonite
+	ApartFor  quantity.Span    `json:"apart_for,omitzero" toml:"apart_for"`
+	SlowBelow quantity.Celsius `json:"slow_below,omitzero" toml:"slow_below"` // W09
+	// content change that ends the double-dose guard, share
+	SameJuice  float64       `json:"same_juice,omitzero" toml:"same_juice"`
+	RepeatTest quantity.Span `json:"repeat_test,omitzero" toml:"repeat_test"` // after an invalid test
+	// how long clean stays clean
+	CleanFor   quantity.Span `json:"clean_for,omitzero" toml:"clean_for"`
+	CleanTakes quantity.Span `json:"clean_takes,omitzero" toml:"clean_takes"` // expected cleaning time
+	CapRise    quantity.Span `json:"float_cap,omitzero" toml:"float_cap"`     // after a flotation run
+	FloatRun   quantity.Span `json:"float_run,omitzero" toml:"float_run"`     // expected flotation run
+	// % of brim the lead may go to
+	MaxFillLead  float64 `json:"max_fill_lead,omitzero" toml:"max_fill_lead"`
+	WorkingFloat float64 `json:"working_float,omitzero" toml:"working_float"` // % of brim while floating
+	// hL/t of press fraction expected
+	PressFraction float64 `json:"pressings_yield,omitzero" toml:"pressings_yield"`
+	// bar on the plate of the flotation plant
+	FloatBar float64 `json:"float_bar,omitzero" toml:"float_bar"`
+	// must hotter than this goes on no press
+	PressHot   quantity.Celsius `json:"press_hot,omitzero" toml:"press_hot"`
+	LoadWaits  quantity.Span    `json:"load_waits,omitzero" toml:"load_waits"`   // W01
+	WarmGrapes quantity.Celsius `json:"warm_grapes,omitzero" toml:"warm_grapes"` // W02
+	LoadMost   quantity.Mass    `json:"load_max,omitzero" toml:"load_max"`       // H01, net of a load
+	PourWithin quantity.Span    `json:"pour_within,omitzero" toml:"pour_within"` // weighed to poured
+	// how long a control counts, drawn or thawed
+	ControlFor quantity.Span `json:"control_for,omitzero" toml:"control_for"`
+	// how often its bottle may be opened
+	ControlOpens float64 `json:"control_opens,omitzero" toml:"control_opens"`
+	// how long an open bottle of alcohol counts
+	BottleFor quantity.Span `json:"bottle_for,omitzero" toml:"bottle_for"`
+	// to decide the route, from the third positive
+	RouteWithin quantity.Span `json:"route_within,omitzero" toml:"route_within"`
+	// the house's band of settled juice
+	NTULow  float64 `json:"ntu_low,omitzero" toml:"ntu_low"`
+	NTUHigh float64 `json:"ntu_high,omitzero" toml:"ntu_high"`
+	// W16, where no longest time was typed
+	HotMost    quantity.Span `json:"hot_max,omitzero" toml:"hot_max"`
+	LookWithin quantity.Span `json:"check_within,omitzero" toml:"check_within"` // W20
+	// W18, clear juice without yeast
+	SowWithin quantity.Span `json:"inoculate_within,omitzero" toml:"inoculate_within"`
+	// fall of the density, in °Oe, that tells of a start
+	StartDrop float64 `json:"start_drop,omitzero" toml:"start_drop"`
+	// how long juice may stand undecided above undecided_below
+	StandFor quantity.Span `json:"undecided_for,omitzero" toml:"undecided_for"`
+	// the temperature at which it may stand longer
+	StandBelow quantity.Celsius `json:"undecided_below,omitzero" toml:"undecided_below"`
+	// W18, inoculated below it
+	ColdYeast quantity.Celsius `json:"cold_yeast,omitzero" toml:"cold_yeast"`
 	// What a gas meter shows: from leave on everybody leaves, from emergency on it is
 	// one. CO2 in ppm, at or above; O2 in %, below.
 	CO2Leave     float64 `json:"co2_leave,omitzero" toml:"co2_leave"`
@@ -105,7 +124,8 @@ func DefaultLimits() Limits {
 		CapRise: minutes(90), FloatRun: minutes(70), MaxFillLead: 98, WorkingFloat: 85, PressFraction: 1.4,
 		FloatBar: 6, PressHot: 50, LoadWaits: minutes(90), WarmGrapes: 25, LoadMost: 40 * quantity.Tonne,
 		PourWithin: minutes(15),
-		ControlFor: hours(24), ControlOpens: 3, BottleFor: hours(14 * 24), RouteWithin: hours(2), NTULow: 100, NTUHigh: 200, HotMost: hours(4), LookWithin: hours(2), SowWithin: hours(12),
+		ControlFor: hours(24), ControlOpens: 3, BottleFor: hours(14 * 24), RouteWithin: hours(2), NTULow: 100,
+		NTUHigh: 200, HotMost: hours(4), LookWithin: hours(2), SowWithin: hours(12),
 		StartDrop: 3, StandFor: hours(4), StandBelow: 13, ColdYeast: 10,
 		CO2Leave: co2Leave, CO2Emergency: co2Emergency, O2Leave: o2Leave, O2Emergency: o2Emergency,
 	}
@@ -134,8 +154,10 @@ type House struct {
 	Waits    clarity.Waits    `json:"waits,omitzero" toml:"waits"`
 	Limits   Limits           `json:"limits,omitzero" toml:"limits"`
 	ReadBack []Plate          `json:"read_back,omitempty" toml:"read_back"`
-	Alike    [][]Plate        `json:"alike,omitempty" toml:"alike"`             // plates that this house takes for one another
-	Computed string           `json:"look_alikes,omitempty" toml:"look_alikes"` // plates that look alike by their figures: asked about, or "off"
+	// plates that this house takes for one another
+	Alike [][]Plate `json:"look_alikes,omitempty" toml:"look_alikes"`
+	// plates that look alike by their figures: asked about, or "off"
+	Computed string `json:"similar_numbers,omitempty" toml:"similar_numbers"`
 	// CleanList is what is seen to before a vessel counts as clean, see ToClean.
 	CleanList []CleanStep `json:"clean_list,omitempty" toml:"clean_list"`
 	// GasPlaces are where a meter is held beside the vessels and presses: pits, galleries.
@@ -187,23 +209,25 @@ type SetHouse struct {
 
 func (c *SetHouse) decide(d *decision) ([]Fact, error) {
 	if len(d.s.House.People) > 0 && !d.s.may(string(d.head.By), gate.Lead) {
-		return nil, reject("right", "by", "the settings, the people and their rights are the lead's to change, not {who}'s", d.head.By)
+		return nil, reject("right", "by", "only the lead can change settings, people and rights, not {who}", d.head.By)
 	}
 	h := d.s.House.with(c.House)
 	if h.Name == "" {
 		return nil, reject("house", "name", "the house needs a name")
 	}
 	if _, err := time.LoadLocation(h.Zone); err != nil || h.Zone == "" {
-		return nil, reject("zone", "zone", "{zone:%q} is not a time zone of the zone database; write it like Europe/Paris", h.Zone)
+		return nil, reject("zone", "zone", "{zone:%q} is not a time zone; type one such as Europe/Paris", h.Zone)
 	}
 	if _, ok := h.RecipeByID(""); !ok {
-		return nil, reject("recipe", "recipe", "{recipe:%q} is not a known test recipe; 5+5, 1:2 and 1:1.5 are", h.Recipe)
+		return nil, reject("recipe", "recipe", "{recipe:%q} is not a test recipe; choose 5+5, 1:2 or 1:1.5", h.Recipe)
 	}
 	if c := h.Computed; c != "" && c != "ask" && c != "off" {
-		return nil, reject("look-alikes", "look_alikes", "plates that look alike are asked about (\"ask\") or not (\"off\"), not {what:%q}", c)
+		return nil, reject("similar-numbers", "similar_numbers",
+			"for numbers that look alike type \"ask\" or \"off\", not {what:%q}", c)
 	}
 	if lim := h.Limits.Whole(); lim.NTULow < 0 || lim.NTULow >= lim.NTUHigh {
-		return nil, reject("band", "limits", "the house band of turbidity runs from the lower to the higher, not from {ntulow} to {ntuhigh} NTU", lim.NTULow, lim.NTUHigh)
+		return nil, reject("band", "limits",
+			"type the lower turbidity of the house band first, not {low} to {high} NTU", lim.NTULow, lim.NTUHigh)
 	}
 	if err := h.Limits.Whole().check(); err != nil {
 		return nil, err
@@ -252,7 +276,8 @@ func (h House) with(o House) House {
 	if h.Waits == (clarity.Waits{}) {
 		h.Waits = clarity.DefaultWaits()
 	}
-	for _, p := range []struct{ to, from *quantity.Span }{{&h.Waits.Large, &o.Waits.Large}, {&h.Waits.Small, &o.Waits.Small}, {&h.Waits.Fine, &o.Waits.Fine}, {&h.Waits.Hot, &o.Waits.Hot}} {
+	for _, p := range []struct{ to, from *quantity.Span }{{&h.Waits.Large, &o.Waits.Large}, {&h.Waits.Small,
+		&o.Waits.Small}, {&h.Waits.Fine, &o.Waits.Fine}, {&h.Waits.Hot, &o.Waits.Hot}} {
 		if *p.from != 0 {
 			*p.to = *p.from
 		}
@@ -287,19 +312,25 @@ func (l Limits) with(o Limits) Limits {
 		l.SO2Max = o.SO2Max
 	}
 	for _, p := range []struct{ to, from *quantity.Span }{
-		{&l.SettleFor, &o.SettleFor}, {&l.ApartFor, &o.ApartFor}, {&l.RepeatTest, &o.RepeatTest}, {&l.CleanFor, &o.CleanFor},
-		{&l.CleanTakes, &o.CleanTakes}, {&l.CapRise, &o.CapRise}, {&l.FloatRun, &o.FloatRun}, {&l.LoadWaits, &o.LoadWaits}, {&l.PourWithin, &o.PourWithin},
+		{&l.SettleFor, &o.SettleFor}, {&l.ApartFor, &o.ApartFor}, {&l.RepeatTest, &o.RepeatTest},
+		{&l.CleanFor, &o.CleanFor},
+		{&l.CleanTakes, &o.CleanTakes}, {&l.CapRise, &o.CapRise}, {&l.FloatRun, &o.FloatRun}, {&l.LoadWaits,
+			&o.LoadWaits}, {&l.PourWithin, &o.PourWithin},
 		{&l.ControlFor, &o.ControlFor}, {&l.BottleFor, &o.BottleFor}, {&l.RouteWithin, &o.RouteWithin},
-		{&l.HotMost, &o.HotMost}, {&l.LookWithin, &o.LookWithin}, {&l.SowWithin, &o.SowWithin}, {&l.StandFor, &o.StandFor},
+		{&l.HotMost, &o.HotMost}, {&l.LookWithin, &o.LookWithin}, {&l.SowWithin, &o.SowWithin},
+		{&l.StandFor, &o.StandFor},
 	} {
 		if *p.from != 0 {
 			*p.to = *p.from
 		}
 	}
 	for _, p := range []struct{ to, from *float64 }{
-		{&l.SameJuice, &o.SameJuice}, {&l.MaxFillLead, &o.MaxFillLead}, {&l.WorkingFloat, &o.WorkingFloat}, {&l.PressFraction, &o.PressFraction}, {&l.FloatBar, &o.FloatBar},
-		{&l.ControlOpens, &o.ControlOpens}, {&l.NTULow, &o.NTULow}, {&l.NTUHigh, &o.NTUHigh}, {&l.StartDrop, &o.StartDrop},
-		{&l.CO2Leave, &o.CO2Leave}, {&l.CO2Emergency, &o.CO2Emergency}, {&l.O2Leave, &o.O2Leave}, {&l.O2Emergency, &o.O2Emergency},
+		{&l.SameJuice, &o.SameJuice}, {&l.MaxFillLead, &o.MaxFillLead}, {&l.WorkingFloat, &o.WorkingFloat},
+		{&l.PressFraction, &o.PressFraction}, {&l.FloatBar, &o.FloatBar},
+		{&l.ControlOpens, &o.ControlOpens}, {&l.NTULow, &o.NTULow}, {&l.NTUHigh, &o.NTUHigh}, {&l.StartDrop,
+			&o.StartDrop},
+		{&l.CO2Leave, &o.CO2Leave}, {&l.CO2Emergency, &o.CO2Emergency}, {&l.O2Leave, &o.O2Leave}, {&l.O2Emergency,
+			&o.O2Emergency},
 	} {
 		if *p.from != 0 {
 			*p.to = *p.from
@@ -308,7 +339,8 @@ func (l Limits) with(o Limits) Limits {
 	if o.LoadMost != 0 {
 		l.LoadMost = o.LoadMost
 	}
-	for _, p := range []struct{ to, from *quantity.Celsius }{{&l.SlowBelow, &o.SlowBelow}, {&l.PressHot, &o.PressHot}, {&l.WarmGrapes, &o.WarmGrapes}, {&l.StandBelow, &o.StandBelow}, {&l.ColdYeast, &o.ColdYeast}} {
+	for _, p := range []struct{ to, from *quantity.Celsius }{{&l.SlowBelow, &o.SlowBelow}, {&l.PressHot, &o.PressHot},
+		{&l.WarmGrapes, &o.WarmGrapes}, {&l.StandBelow, &o.StandBelow}, {&l.ColdYeast, &o.ColdYeast}} {
 		if *p.from != 0 {
 			*p.to = *p.from
 		}
@@ -323,9 +355,11 @@ func (l Limits) check() error {
 		name      string
 		at        float64
 		low, high float64
-	}{{"max_fill_lead", l.MaxFillLead, 50, 100}, {"working_float", l.WorkingFloat, 50, 100}, {"same_juice", l.SameJuice, 0.01, 1}, {"float_bar", l.FloatBar, 1, 10}, {"press_hot", float64(l.PressHot), 20, 70}} {
+	}{{"max_fill_lead", l.MaxFillLead, 50, 100}, {"working_float", l.WorkingFloat, 50, 100}, {"same_juice", l.SameJuice,
+		0.01, 1}, {"float_bar", l.FloatBar, 1, 10}, {"press_hot", float64(l.PressHot), 20, 70}} {
 		if x.at < x.low || x.at > x.high {
-			wrong = append(wrong, reject("limit", "limits."+x.name, "{name} lies between {low} and {high}, not at {at}", x.name, x.low, x.high, x.at))
+			wrong = append(wrong, reject("limit", "limits."+x.name, "{name} must be between {low} and {high}, not {at}",
+				x.name, x.low, x.high, x.at))
 		}
 	}
 	return errors.Join(append(wrong, l.checkGas())...)

@@ -95,7 +95,8 @@ func (f *ClockStepped) apply(s *State, r Record) {
 	if f.Away {
 		away = ", while no board ran"
 	}
-	s.Time.told(s, r, fmt.Sprintf("the machine's clock was stepped %s, from %s to %s%s; deadlines stay", Signed(f.To.Sub(f.From)), s.dayClock(f.From), s.dayClock(f.To), away))
+	s.Time.told(s, r, fmt.Sprintf("the machine's clock was stepped %s, from %s to %s%s; deadlines stay",
+		Signed(f.To.Sub(f.From)), s.dayClock(f.From), s.dayClock(f.To), away))
 }
 
 // NoteSleep notes that the machine, or the board on it, stood still for a while.
@@ -114,9 +115,10 @@ func (*NoteSleep) byMachine() {}
 
 func (c *NoteSleep) decide(*decision) ([]Fact, error) {
 	if !c.Until.After(c.From) {
-		return nil, reject("sleep", "until", "a sleep ends after it begins")
+		return nil, reject("sleep", "until", "the sleep must end after it begins")
 	}
-	return []Fact{&MachineSlept{From: Instant(c.From), Until: Instant(c.Until), Unclear: c.Unclear, Stood: c.Stood, Tie: c.Tie}}, nil
+	return []Fact{&MachineSlept{From: Instant(c.From), Until: Instant(c.Until), Unclear: c.Unclear, Stood: c.Stood,
+		Tie: c.Tie}}, nil
 }
 
 // MachineSlept is a time in which the machine or the board stood still and nothing
@@ -138,7 +140,8 @@ func (f *MachineSlept) apply(s *State, r Record) {
 	if f.Unclear {
 		text = "the machine slept, or its clock was set forward, from %s to %s, %s"
 	}
-	s.Time.told(s, r, fmt.Sprintf(text, s.dayClock(f.From), s.dayClock(f.Until), quantity.Span(f.Until.Sub(f.From).Round(time.Minute))))
+	s.Time.told(s, r, fmt.Sprintf(text, s.dayClock(f.From), s.dayClock(f.Until),
+		quantity.Span(f.Until.Sub(f.From).Round(time.Minute))))
 }
 
 // ConfirmTime is a person's word on what time it is.
@@ -164,11 +167,13 @@ func (c *ConfirmTime) decide(d *decision) ([]Fact, error) {
 	now := Instant(c.Now)
 	switch {
 	case c.Now.IsZero():
-		return nil, reject("time", "now", "say what time it is")
+		return nil, reject("time", "now", "type what time it is")
 	case now.Year() < firstYear || now.Year() > lastYear:
-		return nil, reject("time", "now", "{time} cannot be; give the date of today", now.In(d.s.Zone()).Format("Mon 2 Jan 2006 15:04"))
+		return nil, reject("time", "now", "{time} cannot be right; type today's date",
+			now.In(d.s.Zone()).Format("Mon 2 Jan 2006 15:04"))
 	case c.Reason == "" && c.Lost && d.s.LastAt.Sub(now) > clocks.FloorSlack:
-		return nil, reject("time", "now", "the last entry was written at {time}; give a later time, or say in reason why that one was wrong", d.s.dayClock(d.s.LastAt))
+		return nil, reject("time", "now", "the last entry was saved at {time}; type a later time, or say in the "+
+			"reason why that one was wrong", d.s.dayClock(d.s.LastAt))
 	}
 	f := &TimeConfirmed{Now: now, Was: Instant(c.Tie.House), Reason: c.Reason, Tie: c.Tie}
 	f.Tie.House = c.Now.UTC().Round(0)
@@ -202,7 +207,7 @@ func (f *TimeConfirmed) apply(s *State, r Record) {
 		s.Time.anchor(f.Tie)
 		s.Time.Granted = f.Tie.Ahead()
 	}
-	text := fmt.Sprintf("it is %s by the word of %s", s.dayClock(f.Now), firstWords(string(r.By), "?"))
+	text := fmt.Sprintf("it is %s, says %s", s.dayClock(f.Now), firstWords(string(r.By), "?"))
 	if f.Now.Sub(f.Was).Abs() >= time.Minute {
 		text += fmt.Sprintf("; the board had %s", s.dayClock(f.Was))
 	}
@@ -229,7 +234,7 @@ func (c *AlarmClock) byTimeOfDay() bool {
 	return c.Typed && !c.Counted
 }
 
-// NoTime is the code of a rejection that waits for somebody to say what time it is.
+// NoTime is the code of a rejection that waits for somebody to type what time it is.
 const NoTime = "no-time"
 
 // Waits refuses what would carry a time while nobody knows what time it is. why

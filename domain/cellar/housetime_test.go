@@ -37,7 +37,8 @@ func TestAStepMovesNoDeadline(t *testing.T) {
 	require.Equal(t, "23:00", dueOf(t, h, "101"))
 	require.Equal(t, time.Hour, h.s.Time.Anchor.Ahead())
 	events := h.s.EventsOf(h.s.Known("house"))
-	require.Equal(t, "the machine's clock was stepped +60 min, from Thu 21:00 to Thu 22:00; deadlines stay", events[len(events)-1].Text)
+	require.Equal(t, "the machine's clock was stepped +60 min, from Thu 21:00 to Thu 22:00; deadlines stay",
+		events[len(events)-1].Text)
 	require.Empty(t, events[len(events)-1].By)
 	_, err = h.try(&cellar.WriteNote{Text: "no name"}, at("21:00"))
 	require.ErrorContains(t, err, "initials", "a person is asked for theirs")
@@ -79,14 +80,15 @@ func TestTheBoardIsConfirmed(t *testing.T) {
 func TestTrustRow05TimeIsSaidByAPerson(t *testing.T) {
 	h := dosed(t)
 	tie := clocks.Anchor{House: at("20:05"), Wall: time.Unix(60, 0).UTC(), BootID: "one", Boot: time.Hour}
-	_, err := h.try(&cellar.ConfirmTime{Head: cellar.Head{By: "MA"}, Now: at("23:40"), Tie: tie, Lost: true}, at("23:40"))
+	_, err := h.try(&cellar.ConfirmTime{Head: cellar.Head{By: "MA"}, Now: at("23:40"), Tie: tie, Lost: true},
+		at("23:40"))
 	require.NoError(t, err)
 	require.Equal(t, "23:00", dueOf(t, h, "101"))
 	require.Len(t, h.s.Alarms(at("23:40")), 3)
 
 	early := &cellar.ConfirmTime{Head: cellar.Head{By: "MA"}, Now: at("19:00"), Tie: tie, Lost: true}
 	_, err = h.try(early, at("19:00"))
-	require.ErrorContains(t, err, "the last entry was written at Thu 23:40")
+	require.ErrorContains(t, err, "the last entry was saved at Thu 23:40")
 	early.Reason = "the machine ran hours ahead"
 	_, err = h.try(early, at("19:00"))
 	require.NoError(t, err)
@@ -122,7 +124,7 @@ func (h *house) putRight(t *testing.T, clock string, by time.Duration) {
 // put right, back or forth; over the end of the shift it does not come to reach.
 func TestAReminderMovesWithTheTime(t *testing.T) {
 	putOff := []string{`20:00 NS {"do":"clock","subject":"101","verb":"look","in":"20m"}`,
-		`20:21 NS {"do":"remind","subject":"101","verb":"look","in":"30m","reason":"the pump runs"}`}
+		`20:21 NS {"do":"snooze","subject":"101","verb":"look","in":"30m","reason":"the pump runs"}`}
 	for _, c := range []struct {
 		by    time.Duration
 		rings string
@@ -144,7 +146,8 @@ func TestAReminderMovesWithTheTime(t *testing.T) {
 // put off by the wrong clock rings no later than that due says.
 func TestAReminderOfATimeOfDayMovesToo(t *testing.T) {
 	h := openHouse(t)
-	h.say(t, clockAt("101", "20:20"), `20:21 NS {"do":"remind","subject":"101","verb":"look","in":"30m","reason":"the pump runs"}`)
+	h.say(t, clockAt("101", "20:20"), `20:21 NS {"do":"snooze","subject":"101","verb":"look","in":"30m",`+
+		`"reason":"the pump runs"}`)
 	h.putRight(t, "20:22", -3*time.Hour)
 	require.Empty(t, h.s.Alarms(at("20:19")))
 	require.Len(t, h.s.Alarms(at("20:20")), 1)
@@ -155,7 +158,8 @@ func TestAReminderOfATimeOfDayMovesToo(t *testing.T) {
 func TestWhatIsOnPaperStays(t *testing.T) {
 	h := openHouse(t)
 	h.say(t, shiftToSix,
-		`19:00 MA {"do":"permit","number":"17","place":"300 pit","given":"K","holder":"NS","attendant":"OF","until":"2026-09-24T21:00:00+02:00","co2":900,"meter":"G2"}`)
+		`19:00 MA {"do":"permit","number":"17","place":"300 pit","given_by":"K","holder":"NS","attendant":"OF",`+
+			`"until":"2026-09-24T21:00:00+02:00","co2":900,"meter":"G2"}`)
 	h.putRight(t, "19:30", time.Hour)
 	require.Equal(t, "21:00", dueOf(t, h, "300 pit"))
 	require.Equal(t, "06:00", dueOf(t, h, "shift"))
@@ -164,7 +168,8 @@ func TestWhatIsOnPaperStays(t *testing.T) {
 // TestSeenMovesWithTheTime: who has seen an alarm did so as long after it rang.
 func TestSeenMovesWithTheTime(t *testing.T) {
 	h := openHouse(t)
-	h.say(t, `20:00 NS {"do":"clock","subject":"101","verb":"look","in":"20m"}`, `20:25 NS {"do":"seen","subject":"101"}`)
+	h.say(t, `20:00 NS {"do":"clock","subject":"101","verb":"look","in":"20m"}`,
+		`20:25 NS {"do":"acknowledge","subject":"101"}`)
 	h.putRight(t, "20:30", -3*time.Hour)
 	f := h.s.AlarmFigures(at("17:00"), at("18:00"))
 	require.Equal(t, 5*time.Minute, f.Longest)

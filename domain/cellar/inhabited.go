@@ -13,10 +13,11 @@ import (
 // liquids are what nobody stands in, and neither does anybody in must before it is
 // drawn off. Skins and pomace are raked out, and whether that may be done from inside
 // is for the paper to say.
-var liquids = map[stage.Substance]bool{stage.Juice: true, stage.PressJuice: true, stage.ClearJuice: true, stage.Lees: true, stage.Wine: true, stage.HotMust: true, stage.Yeast: true}
+var liquids = map[stage.Substance]bool{stage.Juice: true, stage.PressJuice: true, stage.ClearJuice: true,
+	stage.Lees: true, stage.Wine: true, stage.HotMust: true, stage.Yeast: true}
 
 var (
-	pressTurns     = text.New("press-turns", "{press} is {state}; locked and tagged by name before a hand passes the door")
+	pressTurns     = text.New("press-turns", "{press} is {state}: lock and tag in your own name before you reach in")
 	isInIt         = text.New("is-in-it", "{volume} of {substance} are in it")
 	underGas       = text.New("under-gas", "it stands under gas")
 	beingCleaned   = text.New("being-cleaned", "it is being cleaned")
@@ -101,16 +102,19 @@ func (s *State) InhabitedSays(p Plate, now time.Time) []string {
 	if !ok {
 		return nil
 	}
-	out := []string{fmt.Sprintf("H17: %s IS IN %s since %s, by what was written.", in.Who, in.Place, s.Clock(in.Since))}
+	out := []string{fmt.Sprintf("H17: %s IS IN %s since %s, by the record.", in.Who, in.Place, s.Clock(in.Since))}
 	if !in.Alone.IsZero() {
-		out = append(out, fmt.Sprintf("NOBODY WATCHES since %s: CALL, DO NOT FOLLOW. Write who attends now (z a).", s.Clock(in.Alone)))
+		out = append(out, fmt.Sprintf("NOBODY WATCHES since %s: GET HELP, STAY OUT. Save who attends now (z a).",
+			s.Clock(in.Alone)))
 	}
 	if x := s.permit(in.Permit); x != nil && x.Live(now) {
-		out = append(out, fmt.Sprintf("Permit %s, given by %s, until %s; %s.", in.Number, in.Given, s.Clock(x.Until), s.attendantWords(x)))
+		out = append(out, fmt.Sprintf("Permit %s, given by %s, until %s; %s.", in.Number, in.Given, s.Clock(x.Until),
+			s.attendantWords(x)))
 	} else {
-		out = append(out, fmt.Sprintf("THE PERMIT %s HAS ENDED: CALL, DO NOT FOLLOW.", in.Number))
+		out = append(out, fmt.Sprintf("THE PERMIT %s ENDED: GET HELP, STAY OUT.", in.Number))
 	}
-	return append(out, "Nothing runs, turns or is poured there until they are out and that is written (z c). No word lifts it.")
+	return append(out, "Do not run, turn or pour anything there until they are out and that is logged (z c). This "+
+		"cannot be overridden.")
 }
 
 // site is a place at which something is tried, and the field that names it.
@@ -120,7 +124,9 @@ type site struct {
 }
 
 var inhabitedSays = text.New("inhabited",
-	"{who} IS IN {place} since {time}, by what was written. Stop, shut both valves, lock it. Nothing runs, turns or is poured there until they are out and that is written (z c).")
+	"{who} IS IN {place} since {time}, by the record.",
+	"Stop, shut both valves, lock it. Do not run, turn or pour anything there until they are out and that is logged "+
+		"(z c).")
 
 // inhabited is the other half of H17: nothing runs into a vessel, out of it,
 // is poured into it or turns while somebody is in it by what was written. No word

@@ -17,13 +17,14 @@ const brimApart = 0.05
 func (v VesselSetup) checkInside(sys quantity.System) error {
 	switch {
 	case v.JacketKW < 0 || v.JacketKW > 500:
-		return reject("jacket", "jacket_kw", "a jacket of {jacket_kw} kW is none; 0 to 500 kW is", v.JacketKW)
+		return reject("jacket", "jacket_kw", "a jacket of {jacket_kw} kW cannot be; type 0 to 500 kW", v.JacketKW)
 	case v.UA < 0 || v.UA > 50 || math.IsNaN(v.UA):
-		return reject("ua", "ua_kw_k", "a jacket lets 0 to 50 kW/K through, not {ua}", v.UA)
+		return reject("ua", "ua_kw_k", "type 0 to 50 kW/K for the jacket, not {ua}", v.UA)
 	case v.Coolant != nil && (*v.Coolant < -20 || *v.Coolant > 95):
-		return reject("coolant", "coolant", "a coolant of {coolant} is none; {value} to {value_2} is", v.Coolant.Text(sys), quantity.Celsius(-20).Text(sys), quantity.Celsius(95).Text(sys))
+		return reject("coolant", "coolant", "a coolant at {coolant} cannot be; type {coldest} to {warmest}",
+			v.Coolant.Text(sys), quantity.Celsius(-20).Text(sys), quantity.Celsius(95).Text(sys))
 	case v.UA > 0 && v.Coolant == nil:
-		return reject("coolant", "coolant", "with ua_kw_k the temperature of the coolant is needed too, such as \"2 °C\"")
+		return reject("coolant", "coolant", "ua_kw_k needs the temperature of the coolant too, such as \"2 °C\"")
 	case v.Inside == nil:
 		return nil
 	}
@@ -36,7 +37,8 @@ func (v VesselSetup) checkInside(sys quantity.System) error {
 		return reject("inside", "inside", "{why}", err)
 	}
 	if off := math.Abs(full.Brim.HL()-v.Brim.HL()) / v.Brim.HL(); off > brimApart {
-		return reject("inside", "inside", "the inside measures make {brim} to the brim, but the brim of {tank} is {brim_2}; measure again", full.Brim.Text(sys), v.Plate, v.Brim.Text(sys))
+		return reject("inside", "inside", "the inside measures make {measured} to the brim, but the brim of {tank} "+
+			"is {brim}; measure again", full.Brim.Text(sys), v.Plate, v.Brim.Text(sys))
 	}
 	return nil
 }
@@ -44,7 +46,8 @@ func (v VesselSetup) checkInside(sys quantity.System) error {
 // dip is the volume that a stick says.
 func (v *Vessel) dip(stick tank.Length) (quantity.Volume, error) {
 	if v.Inside == nil {
-		return 0, reject("stick", "dip", "no inside measures of {tank} are set, so a stick says no volume; type the volume, or put its dip table into the house", v.Plate)
+		return 0, reject("stick", "dip", "{tank} has no inside measures, so a dip gives no volume; type the volume, "+
+			"or add its dip table to the house", v.Plate)
 	}
 	l, err := v.Inside.Dip(stick)
 	if err != nil {
@@ -61,7 +64,8 @@ const (
 )
 
 var oddDipSays = text.New("odd-dip",
-	"The ledger of {tank} says {ledger}, the dip {volume}: {off} apart. Dip again; if it is right, look for the valve, and put the ledger right (x).")
+	"For {tank} the ledger says {ledger}, the dip {volume}: {off} apart.",
+	"Dip again. If the dip is right, look for an open valve, and correct the ledger (x).")
 
 // oddDip is D11: the dip and the ledger tell of different volumes. One of them
 // is wrong, and a tank that is emptier than it should be is a leak or a valve.

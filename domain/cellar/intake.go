@@ -183,11 +183,14 @@ func bareNumber(id LoadID) string {
 
 var (
 	notBooked = text.New("not-booked",
-		"No {name} is booked for this shift. Is it another variety, or another load?")
+		"No {name} is booked for this shift.",
+		"Is it another variety, or another load?")
 	overBooked = text.New("over-booked",
-		"{name} comes to {in} with load {load}; {planned} are booked. Is it this variety, and not weighed already?")
+		"{name} comes to {in} with load {load}; {planned} booked.",
+		"Is it this variety, and not weighed already?")
 	oneTooMany = text.New("one-too-many",
-		"Load {load} is {name} number {came}, {in} in all; {booked} booked. Is it this variety, and not weighed already?")
+		"Load {load} is {name} number {came}, {in} in all; {booked} booked.",
+		"Is it this variety, and not weighed already?")
 )
 
 // overPlan is D23, a rule of our own: with this load more of a variety would have

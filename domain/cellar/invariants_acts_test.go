@@ -43,9 +43,11 @@ func drawAct(t *rapid.T, h *house, head cellar.Head, full func() cellar.Plate) c
 		}
 		return &cellar.HoldVessel{Head: head, Vessel: v.Plate, Reason: fmt.Sprint("drawn ", h.s.Seq), Releaser: "OF"}
 	case 4:
-		return &cellar.StartMove{Head: head, From: v.Plate, Blend: true, To: []cellar.Portion{{Vessel: "206", Volume: min(v.Now.Volume, hl(t, 20))}}}
+		return &cellar.StartMove{Head: head, From: v.Plate, Blend: true, To: []cellar.Portion{{Vessel: "206",
+			Volume: min(v.Now.Volume, hl(t, 20))}}}
 	case 5:
-		return &cellar.SetRoute{Head: head, Vessel: v.Plate, Route: pick(t, "route", cellar.RouteSettle, cellar.RouteFloat), Reason: "drawn"}
+		return &cellar.SetRoute{Head: head, Vessel: v.Plate, Route: pick(t, "route", cellar.RouteSettle,
+			cellar.RouteFloat), Reason: "drawn"}
 	}
 	if dose.Product = product; v.Now.Volume > 0 {
 		if r, err := h.s.Reckon(&dose, h.now); err == nil {
@@ -59,8 +61,9 @@ func drawAct(t *rapid.T, h *house, head cellar.Head, full func() cellar.Plate) c
 // next: it is booked, weighed before or after it was tipped, or late.
 func drawLoad(t *rapid.T, h *house, head cellar.Head, id cellar.LoadID, plate func() cellar.Plate) cellar.Command {
 	l, known := h.s.Load(id)
-	grapes := cellar.Load{ID: id, Variety: pick(t, "variety", "Sauvignon", "Riesling"), Gross: quantity.Mass(rapid.IntRange(14, 40).Draw(t, "gross")) * quantity.Tonne,
-		Tare: 12 * quantity.Tonne}
+	grapes := cellar.Load{ID: id, Variety: pick(t, "variety", "Sauvignon", "Riesling"),
+		Gross: quantity.Mass(rapid.IntRange(14, 40).Draw(t, "gross")) * quantity.Tonne,
+		Tare:  12 * quantity.Tonne}
 	weighed := known && !l.Arrived.IsZero()
 	switch n := rapid.IntRange(0, 7).Draw(t, "load"); {
 	case !weighed && n == 0:
@@ -70,7 +73,8 @@ func drawLoad(t *rapid.T, h *house, head cellar.Head, id cellar.LoadID, plate fu
 		head.At = h.now.Add(-time.Duration(rapid.IntRange(0, 40).Draw(t, "since")) * time.Minute)
 		return &cellar.WeighLoad{Head: head, Load: grapes}
 	case n == 6:
-		return &cellar.Tip{Head: head, Load: id, To: plate(), Mass: quantity.Mass(rapid.IntRange(0, 2).Draw(t, "some")) * quantity.Tonne}
+		return &cellar.Tip{Head: head, Load: id, To: plate(), Mass: quantity.Mass(rapid.IntRange(0, 2).Draw(t,
+			"some")) * quantity.Tonne}
 	case n == 7 && known && len(l.Fills) > 0 && l.Fills[0].Vessel:
 		return &cellar.TipDone{Head: head, Load: id, To: l.Fills[0].To, Volume: hl(t, 40)}
 	}
@@ -105,7 +109,8 @@ func amendedLoad(t *rapid.T, fact cellar.Fact, c *cellar.Corrected, draw bool) b
 func standingActs(s *cellar.State) (out []string) {
 	say := func(format string, args ...any) { out = append(out, fmt.Sprintf(format, args...)) }
 	for _, l := range s.Loads {
-		say("%s: %s of %s, %s, %s of %s in, came %s, booked %s as %v", l.ID, l.State, l.Variety, l.Gross, l.In, l.Net, l.Arrived, l.Booked, l.Plan)
+		say("%s: %s of %s, %s, %s of %s in, came %s, booked %s as %v", l.ID, l.State, l.Variety, l.Gross, l.In, l.Net,
+			l.Arrived, l.Booked, l.Plan)
 		for _, f := range l.Fills {
 			say("  %s into %s at %s by %s, done %v", f.Mass, f.To, f.At, f.By, f.Done)
 		}

@@ -25,10 +25,13 @@ import (
 // from what was said and when it was so, and from nothing else.
 
 // flows are the kinds of fact that the ledger folds.
-var flows = map[string]bool{"moved": true, "juice-ran": true, "juice-closed": true, "tipping": true, "tipped": true, "dosed": true, "was-read": true,
-	"check-begun": true, "check-read": true, "paper-drop": true, "staged": true, "press-begun": true, "press-halted": true, "press-resumed": true,
-	"press-ended": true, "press-freed": true, "dose-weighed": true, "weighed-back": true, "tub-opened": true, "stock-counted": true,
-	"load-booked": true, "load-weighed": true, "held": true, "released": true, "move-begun": true, "routed": true}
+var flows = map[string]bool{"moved": true, "juice-ran": true, "juice-closed": true, "tipping": true, "tipped": true,
+	"dosed": true, "was-read": true,
+	"check-begun": true, "check-read": true, "paper-drop": true, "staged": true, "press-begun": true,
+	"press-halted": true, "press-resumed": true,
+	"press-ended": true, "press-freed": true, "dose-weighed": true, "weighed-back": true, "tub-opened": true,
+	"stock-counted": true,
+	"load-booked":   true, "load-weighed": true, "held": true, "released": true, "move-begun": true, "routed": true}
 
 // drawNight draws a night as it is saved in order: the house, then what was said of
 // what it holds, now and then two things of one minute.
@@ -81,7 +84,8 @@ func flowCommand(t *rapid.T, h *house) cellar.Command {
 	case 17, 18, 19:
 		return drawAct(t, h, head, full)
 	case 0, 1:
-		return &cellar.GiveDose{Head: head, Vessel: full(), Product: pick[cellar.ProductID](t, "product", "E-1", "S-1", "B-1"), Temp: &temp,
+		return &cellar.GiveDose{Head: head, Vessel: full(), Product: pick[cellar.ProductID](t, "product", "E-1", "S-1",
+			"B-1"), Temp: &temp,
 			Rate: quantity.Rate{Value: float64(rapid.IntRange(1, 6).Draw(t, "rate")), Unit: quantity.GPerHL}}
 	case 2, 14, 15, 16:
 		return drawReading(t, head, full)
@@ -92,14 +96,16 @@ func flowCommand(t *rapid.T, h *house) cellar.Command {
 				if head.At.After(h.now) {
 					h.now = head.At
 				}
-				return &cellar.ReadCheck{Head: head, Vessel: v.Plate, Sample: pick(t, "sample", clarity.LargeFlocs, clarity.Clear), Control: clarity.ControlFlocs}
+				return &cellar.ReadCheck{Head: head, Vessel: v.Plate, Sample: pick(t, "sample", clarity.LargeFlocs,
+					clarity.Clear), Control: clarity.ControlFlocs}
 			}
 		}
 		return &cellar.StartCheck{Head: head, Vessel: full()}
 	case 5, 6, 7, 8:
 		return drawMove(t, h, head, full(), plate)
 	case 9:
-		return &cellar.SetStage{Head: head, Vessel: plate(), Stage: pick(t, "stage", stage.Stages()...), Reason: "drawn"}
+		return &cellar.SetStage{Head: head, Vessel: plate(), Stage: pick(t, "stage", stage.Stages()...),
+			Reason: "drawn"}
 	}
 	return nextOfPress(t, h, head, plate)
 }
@@ -181,7 +187,8 @@ func nextOfPress(t *rapid.T, h *house, head cellar.Head, plate func() cellar.Pla
 	if c := drawLoad(t, h, head, load, plate); c != nil {
 		return c
 	}
-	tip := &cellar.Tip{Head: head, Load: load, To: "P1", Mass: quantity.Mass(rapid.IntRange(0, 8).Draw(t, "t")) * quantity.Tonne}
+	tip := &cellar.Tip{Head: head, Load: load, To: "P1", Mass: quantity.Mass(rapid.IntRange(0, 8).Draw(t,
+		"t")) * quantity.Tonne}
 	odd := rapid.IntRange(0, 9).Draw(t, "odd") == 0
 	switch {
 	case odd:
@@ -194,12 +201,15 @@ func nextOfPress(t *rapid.T, h *house, head cellar.Head, plate func() cellar.Pla
 	case p.State == cellar.PressFull:
 		return &cellar.StartPress{Head: head, Press: "P1", Programme: "W-120", Main: plate(), Fraction: "401"}
 	case p.State == cellar.PressRunning:
-		return pick[cellar.Command](t, "runs", &cellar.PressJuiceOut{Head: head, Press: "P1", Volume: hl(t, 20), Closed: rapid.Bool().Draw(t, "closed")},
-			&cellar.PressJuiceOut{Head: head, Press: "P1", Volume: hl(t, 20), End: true}, &cellar.StopPress{Head: head, Press: "P1", Reason: "drawn"})
+		return pick[cellar.Command](t, "runs", &cellar.PressJuiceOut{Head: head, Press: "P1", Volume: hl(t, 20),
+			Closed: rapid.Bool().Draw(t, "closed")},
+			&cellar.PressJuiceOut{Head: head, Press: "P1", Volume: hl(t, 20), End: true}, &cellar.StopPress{Head: head,
+				Press: "P1", Reason: "drawn"})
 	case p.State == cellar.PressStopped:
 		return &cellar.GoPress{Head: head, Press: "P1"}
 	}
-	return pick[cellar.Command](t, "empties", &cellar.PressJuiceOut{Head: head, Press: "P1", Share: cellar.ShareFraction, Volume: hl(t, 8)}, &cellar.FreePress{Head: head, Press: "P1"})
+	return pick[cellar.Command](t, "empties", &cellar.PressJuiceOut{Head: head, Press: "P1",
+		Share: cellar.ShareFraction, Volume: hl(t, 8)}, &cellar.FreePress{Head: head, Press: "P1"})
 }
 
 // replayed applies records in the order given, under their own numbers, to the house
@@ -219,9 +229,11 @@ func standing(s *cellar.State) string {
 	say := func(format string, args ...any) { out = append(out, fmt.Sprintf(format, args...)) }
 	for _, v := range s.Vessels() {
 		c := &v.Now
-		say("%s: %s since %s, %d mL of %s, open %v from %s, pectin gone %s, least sure %v", v.Plate, c.Stage, c.Since, c.Volume, c.Kind, c.Open, c.Source, c.PectinGone, c.Gauge)
+		say("%s: %s since %s, %d mL of %s, open %v from %s, pectin gone %s, least sure %v", v.Plate, c.Stage, c.Since,
+			c.Volume, c.Kind, c.Open, c.Source, c.PectinGone, c.Gauge)
 		say("  last %q, looked %s, temperature of %s (calculated %v), density first %s at %s, last at %s, turbid at %s",
-			c.Last.Say(quantity.Metric), c.Looked, c.TempAt, c.TempCalc, c.DensityWas, c.DensityWasAt, c.DensityAt, c.NTUAt)
+			c.Last.Say(quantity.Metric), c.Looked, c.TempAt, c.TempCalc, c.DensityWas, c.DensityWasAt, c.DensityAt,
+			c.NTUAt)
 		for it := range v.Latest {
 			if it.Reading != nil && !it.Struck {
 				say("  read %s at %s by %s", it.Reading.Say(quantity.Metric), it.At, it.By)
@@ -237,7 +249,8 @@ func standing(s *cellar.State) string {
 		say("  parts %s", strings.Join(parts, ", "))
 		var doses []string // those of one minute in no order
 		for _, d := range c.Doses {
-			doses = append(doses, fmt.Sprintf("  %s %s %s %s, %.6f on %.6f", d.At, d.Product, d.Amount, d.Drawn, d.PerHL, d.First))
+			doses = append(doses, fmt.Sprintf("  %s %s %s %s, %.6f on %.6f", d.At, d.Product, d.Amount, d.Drawn,
+				d.PerHL, d.First))
 		}
 		sort.Strings(doses)
 		say("%s", strings.Join(doses, "\n"))
@@ -256,7 +269,8 @@ func standing(s *cellar.State) string {
 		}
 	}
 	for _, p := range s.Presses() {
-		say("%s: %s since %s, %v, main %s, fraction %s, started %s, ends %s, %q", p.Plate, p.State, p.Since, partsOf(p), p.MainOut, p.FracOut, p.Started, p.End, dues(s, string(p.Plate)))
+		say("%s: %s since %s, %v, main %s, fraction %s, started %s, ends %s, %q", p.Plate, p.State, p.Since, partsOf(p),
+			p.MainOut, p.FracOut, p.Started, p.End, dues(s, string(p.Plate)))
 	}
 	for _, m := range byTime(s.Moves()) {
 		say("moved %s: %s of %d mL, unexplained %d", m.At, m.From, m.Taken, m.Unexplained)
@@ -269,7 +283,8 @@ func standing(s *cellar.State) string {
 func dues(s *cellar.State, subject string) (out []string) {
 	for _, k := range s.ClocksOf(s.Known(subject)) {
 		if k.Derived && k.Kind != cellar.KindCooling {
-			out = append(out, fmt.Sprintf("%s %s %s (%s) from %s, void %s, model %s", k.Says(), k.DueKind, k.Due, s.Words(k.Basis), k.Start, k.Until, k.Model))
+			out = append(out, fmt.Sprintf("%s %s %s (%s) from %s, void %s, model %s", k.Says(), k.DueKind, k.Due,
+				s.Words(k.Basis), k.Start, k.Until, k.Model))
 		}
 	}
 	sort.Strings(out)
@@ -285,7 +300,8 @@ func partsOf(p *cellar.Press) (out []string) {
 
 func byTime(all []cellar.MoveLine) []cellar.MoveLine {
 	slices.SortFunc(all, func(a, b cellar.MoveLine) int {
-		return cmp.Or(a.At.Compare(b.At), cmp.Compare(a.From, b.From), cmp.Compare(a.Taken, b.Taken), cmp.Compare(a.Unexplained, b.Unexplained))
+		return cmp.Or(a.At.Compare(b.At), cmp.Compare(a.From, b.From), cmp.Compare(a.Taken, b.Taken),
+			cmp.Compare(a.Unexplained, b.Unexplained))
 	})
 	return all
 }
@@ -383,7 +399,8 @@ func TestInvariantBatch(t *testing.T) {
 			all[rapid.IntRange(0, len(night)-1).Draw(t, "of")] = true
 		}
 		order := rapid.Permutation(slices.Sorted(maps.Keys(all))).Draw(t, "order")
-		batch := []cellar.Record{{Seq: h.s.Seq + 1, At: h.now, Written: h.now, By: "NS", Fact: &cellar.PutTogether{Records: len(order)}}}
+		batch := []cellar.Record{{Seq: h.s.Seq + 1, At: h.now, Written: h.now, By: "NS",
+			Fact: &cellar.PutTogether{Records: len(order)}}}
 		right, gone := slices.Clone(night), map[int]bool{}
 		for n, i := range order {
 			c := &cellar.Corrected{Of: night[i].Seq, Reason: "drawn"}
@@ -393,7 +410,8 @@ func TestInvariantBatch(t *testing.T) {
 				c.Vessel, c.Field, c.Strike = "101", "entry", true
 				gone[i] = true
 			}
-			batch = append(batch, cellar.Record{Seq: h.s.Seq + 2 + cellar.Seq(n), At: h.now, Written: h.now, By: "NS", Fact: c})
+			batch = append(batch, cellar.Record{Seq: h.s.Seq + 2 + cellar.Seq(n), At: h.now, Written: h.now, By: "NS",
+				Fact: c})
 		}
 		var first []cellar.Record
 		for i, r := range right {
@@ -577,8 +595,10 @@ func TestInvariantPreview(t *testing.T) {
 				t.Fatalf("%s: %s holds %s, foreseen was %q", cellar.Do(c), plate, now, v)
 			}
 			_, corrects := c.(*cellar.Correct)
-			if _, batch := c.(*cellar.Together); (corrects || batch) && now.Text(quantity.Metric) != volumes[plate].Text(quantity.Metric) && told[plate] == "" && now != 0 {
-				t.Fatalf("%s: %s holds %s instead of %s, and nobody had said so", cellar.Do(c), plate, now, volumes[plate])
+			if _, batch := c.(*cellar.Together); (corrects || batch) &&
+				now.Text(quantity.Metric) != volumes[plate].Text(quantity.Metric) && told[plate] == "" && now != 0 {
+				t.Fatalf("%s: %s holds %s instead of %s, and nobody had said so", cellar.Do(c), plate, now,
+					volumes[plate])
 			}
 		}
 	})

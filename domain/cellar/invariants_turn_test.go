@@ -107,7 +107,8 @@ func turnCommand(t *rapid.T, h *house) cellar.Command {
 }
 
 // saveInTurn saves a command of a past time and answers which was first.
-func saveInTurn(t *rapid.T, s *cellar.State, c cellar.Command, at, now time.Time, partner cellar.Seq, before bool, asked *int) (cellar.Seq, bool) {
+func saveInTurn(t *rapid.T, s *cellar.State, c cellar.Command, at, now time.Time, partner cellar.Seq, before bool,
+	asked *int) (cellar.Seq, bool) {
 	text, _ := cellar.FormatLine(c)
 	c, err := cellar.ParseLine(text)
 	if err != nil {

@@ -41,7 +41,7 @@ var (
 	// ErrUnsure says that the records may be written or not: whoever was to write
 	// them did not answer. The same append on the same sequence finds out: it
 	// writes them, or it conflicts, and then Stands tells whether they were.
-	ErrUnsure = errors.New("the entry may be written or not")
+	ErrUnsure = errors.New("nobody knows whether the entry is saved")
 )
 
 // Stands tells whether these records are the ones that follow the sequence their
@@ -63,7 +63,8 @@ func Stands(ctx context.Context, j Journal, after Seq, recs []Record) (bool, err
 
 // SameRecord tells whether two records say the same, whatever their numbers.
 func SameRecord(a, b Record) bool {
-	if !a.At.Equal(b.At) || !a.Written.Equal(b.Written) || a.By != b.By || a.Station != b.Station || a.Entry != b.Entry || a.Turn != b.Turn || Kind(a.Fact) != Kind(b.Fact) {
+	if !a.At.Equal(b.At) || !a.Written.Equal(b.Written) || a.By != b.By || a.Station != b.Station ||
+		a.Entry != b.Entry || a.Turn != b.Turn || Kind(a.Fact) != Kind(b.Fact) {
 		return false
 	}
 	x, err := json.Marshal(a.Fact)

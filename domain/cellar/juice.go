@@ -10,8 +10,8 @@ import (
 
 // The two shares of a press load.
 const (
-	ShareMain     = "main"
-	ShareFraction = "fraction"
+	ShareMain     = "free run"
+	ShareFraction = "pressings"
 )
 
 // PressJuiceOut writes juice that ran from a press into a vessel. Either Volume,
@@ -41,7 +41,7 @@ func (c *PressJuiceOut) decide(d *decision) ([]Fact, error) {
 	}
 	share, to := firstWords(c.Share, ShareMain), c.To
 	if share != ShareMain && share != ShareFraction {
-		return nil, reject("share", "share", "juice is the main juice or the press fraction, not {share:%q}", share)
+		return nil, reject("share", "share", "juice is free run or pressings, not {share:%q}", share)
 	}
 	if to == "" {
 		to = p.Main
@@ -82,17 +82,22 @@ func (c *PressJuiceOut) inflow(d *decision, p *Press, to Plate, share string) (*
 	if c.Reads != 0 {
 		vol = c.Reads - held
 		if c.Volume != 0 && vol != c.Volume {
-			return nil, reject("volume", "reads", "{to} held {held}; with {volume} it holds {sum}, not {reads}", to, held.Text(u), c.Volume.Text(u), (held + c.Volume).Text(u), c.Reads.Text(u))
+			return nil, reject("volume", "reads", "{to} held {held}; with {volume} it holds {sum}, not {reads}", to,
+				held.Text(u), c.Volume.Text(u), (held + c.Volume).Text(u), c.Reads.Text(u))
 		}
 	}
 	if c.Volume < 0 || !(c.Happened && c.Reads > 0) && (vol < 0 || vol == 0 && !c.Closed && !c.End) {
-		return nil, reject("volume", "volume", "{to} held {held} already; what runs in must be more than nothing", to, held.Text(u))
+		return nil, reject("volume", "volume", "{to} already held {held}; type more than that", to, held.Text(u))
 	}
 	if !c.Happened && held+vol > v.Brim {
-		return nil, reject("volume", "volume", "{to} holds {brim} to the brim; {held} is in it", to, v.Brim.Text(u), held.Text(u))
+		return nil, reject("volume", "volume", "{to} holds {brim} to the brim; {held} is in it", to, v.Brim.Text(u),
+			held.Text(u))
 	}
-	if most := quantity.HL(mostYield * p.Mass().Tonnes()); p.onlyGrapes() && !c.Happened && p.MainOut+p.FracOut+vol > most {
-		return nil, reject("yield", "volume", "{name} of grapes give no {sum} of juice; is the volume right, or what {to} held before?", p.Mass().Load(d.s.House.Units), (p.MainOut + p.FracOut + vol).Text(d.s.House.Units), to)
+	if most := quantity.HL(mostYield * p.Mass().Tonnes()); p.onlyGrapes() && !c.Happened && p.MainOut+p.FracOut+
+		vol > most {
+		return nil, reject("yield", "volume", "{name} of grapes cannot give {juice} of juice; check the volume, and "+
+			"what {to} held before", p.Mass().Load(d.s.House.Units),
+			(p.MainOut + p.FracOut + vol).Text(d.s.House.Units), to)
 	}
 	kind := stage.Juice
 	if share == ShareFraction {
@@ -107,7 +112,8 @@ func (c *PressJuiceOut) inflow(d *decision, p *Press, to Plate, share string) (*
 	if !named && of == "" {
 		of = stage.Juice
 	}
-	ask(d, juiceRules, inflows{{vessel: v, volume: vol, kind: of, from: p.Ref(), loads: p.Loads(), variety: p.Variety(), field: "to",
+	ask(d, juiceRules, inflows{{vessel: v, volume: vol, kind: of, from: p.Ref(), loads: p.Loads(), variety: p.Variety(),
+		field:   "to",
 		running: named, doubt: c.How.doubtOf(vol, v)}})
 	closed := c.Closed || (c.End && share == ShareFraction && v.Use != stage.UseFraction && !v.Now.Open)
 	f := &JuiceRan{Press: p.Plate, To: to, Volume: vol, Reads: c.Reads, Share: share, Closed: closed, How: c.How}
@@ -153,7 +159,8 @@ func (f *JuiceRan) inflow(p *Press, c *Content) (in *Inflow, stays []Dose) {
 		}
 	}
 	if in.Parts = p.parts(in.Volume); len(in.Parts) == 0 && in.Volume > 0 {
-		in.Parts = []Part{{Load: LoadID("from " + f.Press), Variety: "?", Volume: in.Volume}} // nobody said what was in it
+		// nobody said what was in it
+		in.Parts = []Part{{Load: LoadID("from " + f.Press), Variety: "?", Volume: in.Volume}}
 	}
 	in.Doses, stays = splitDoses(p.Doses, in.Volume, max(in.Volume, p.must()-p.MainOut-p.FracOut))
 	return in, stays
@@ -216,9 +223,9 @@ func (f *JuiceRan) lines(s *State, e *entry) []*line {
 // ShareWords names a share of a press load in a sentence.
 func ShareWords(s string) string {
 	if s == ShareFraction {
-		return "press fraction"
+		return "pressings"
 	}
-	return "main juice"
+	return "free run"
 }
 
 // PressEnded is a programme that has ended; the press is being emptied.
@@ -254,7 +261,7 @@ func (c *FreePress) decide(d *decision) ([]Fact, error) {
 		return nil, err
 	}
 	if p.State == PressReady {
-		return nil, reject("press-state", "press", "{press} is ready already, since {time}", p.Plate, d.s.Clock(p.Since))
+		return nil, reject("press-state", "press", "{press} has been ready since {time}", p.Plate, d.s.Clock(p.Since))
 	}
 	if p.State == PressRunning {
 		return nil, reject("press-state", "press", "{press} is still pressing; end its programme first", p.Plate)
@@ -271,7 +278,8 @@ func (c *FreePress) decide(d *decision) ([]Fact, error) {
 	for _, v := range d.s.Vessels() {
 		alone := slices.Contains(open, v)
 		if alone || v.Now.Open && slices.Contains(v.Now.Feeds, p.Ref()) {
-			facts = append(facts, &JuiceClosed{Vessel: v.Plate, Press: p.Plate, Why: tryEmptied.Say(p.Plate), More: c.More || !alone})
+			facts = append(facts, &JuiceClosed{Vessel: v.Plate, Press: p.Plate, Why: tryEmptied.Say(p.Plate),
+				More: c.More || !alone})
 		}
 	}
 	return append(facts, d.answer(p.Ref(), endFree.Say(), KindProgramme, KindFill, KindClean)...), nil

@@ -23,7 +23,8 @@ var kinds = freeze.Kinds{
 	},
 	New: func(kind string) (any, bool) { return NewFact(kind) },
 	Func: func(t reflect.Type) bool {
-		return t == reflect.TypeOf(line{}.Fold) || t == reflect.TypeOf(sameHolding) || t == reflect.TypeOf((&State{}).seen)
+		return t == reflect.TypeOf(line{}.Fold) || t == reflect.TypeOf(sameHolding) ||
+			t == reflect.TypeOf((&State{}).seen)
 	},
 }
 
@@ -72,7 +73,8 @@ func Alike(a, b *State) error {
 	if !slices.Equal(x, y) {
 		for i := range min(len(x), len(y)) {
 			if x[i] != y[i] {
-				return fmt.Errorf("states of %d and %d bytes differ from byte %d on: %q and %q", len(x), len(y), i, x[max(0, i-60):min(len(x), i+40)], y[max(0, i-60):min(len(y), i+40)])
+				return fmt.Errorf("states of %d and %d bytes differ from byte %d on: %q and %q", len(x), len(y), i,
+					x[max(0, i-60):min(len(x), i+40)], y[max(0, i-60):min(len(y), i+40)])
 			}
 		}
 		return fmt.Errorf("states of %d and %d bytes differ", len(x), len(y))

@@ -61,9 +61,10 @@ func (d *decision) held(v *Vessel) error {
 		return nil
 	}
 	if was := d.then(v); was.Stage.Empty() {
-		template := "{tank} was {stage} at {time}. Write first where its juice came from, or say that it has happened"
+		template := "{tank} was {stage} at {time}; save first where its juice came from, or say that it has happened"
 		if !v.Now.Stage.Empty() {
-			template = "{tank} was {stage} at {time}; what is in it now came later. Write first where its juice came from, or say that it has happened"
+			template = "{tank} was {stage} at {time}; what is in it now came later: save first where its juice came " +
+				"from, or say that it has happened"
 		}
 		return reject("late", "at", template, v.Plate, was.Stage, d.s.Clock(d.at))
 	}

@@ -2,6 +2,7 @@ package cellar
 
 import (
 	"bytes"
+	"cmp"
 	"encoding/json"
 	"errors"
 	"fmt"
@@ -10,6 +11,8 @@ import (
 	"slices"
 	"strings"
 	"time"
+	"unicode"
+	"unicode/utf8"
 
 	"cellar.example/mustwatch/domain/quantity"
 )
@@ -34,13 +37,17 @@ func parseLine(line []byte, h quantity.Habit) (Command, error) {
 	}
 	c, ok := NewCommand(head.Do)
 	if !ok {
-		return nil, reject("do", "do", "{do:%q} is no command; {commands} are", head.Do, strings.Join(CommandNames(), ", "))
+		return nil, reject("do", "do", "{do:%q} is not a command; the commands are {commands}", head.Do,
+			strings.Join(CommandNames(), ", "))
 	}
 	var body map[string]json.RawMessage
 	if err := json.Unmarshal(line, &body); err != nil {
 		return nil, lineError(err)
 	}
 	delete(body, "do")
+	if err := unknownField(body, reflect.TypeOf(c).Elem()); err != nil {
+		return nil, err
+	}
 	if err := respelled(body, reflect.TypeOf(c).Elem(), h, ""); err != nil {
 		return nil, err
 	}
@@ -53,7 +60,27 @@ func parseLine(line []byte, h quantity.Habit) (Command, error) {
 	if err := dec.Decode(c); err != nil {
 		return nil, lineError(err)
 	}
+	if err := named(c.head().Entry); err != nil {
+		return nil, err
+	}
 	return c, nil
+}
+
+// maxID is how long the id of a line may be, in characters: a digest written out fits.
+const maxID = 100
+
+// named refuses the id of a line that nobody could be told of.
+func named(id string) error {
+	switch {
+	case utf8.RuneCountInString(id) > maxID:
+		return reject("id", "id", "an id has up to {most} characters, this one has {count}", maxID,
+			utf8.RuneCountInString(id))
+	case strings.TrimSpace(id) != id:
+		return reject("id", "id", "leave out the blanks around the id {id:%q}", id)
+	case strings.ContainsFunc(id, unicode.IsControl):
+		return reject("id", "id", "an id is one line of text; {id:%q} has a control character in it", id)
+	}
+	return nil
 }
 
 // lineError puts a decoding error into words for who typed the line.
@@ -61,20 +88,22 @@ func lineError(err error) error {
 	var syntax *json.SyntaxError
 	var kind *json.UnmarshalTypeError
 	var at *time.ParseError
-	switch msg := err.Error(); {
+	switch {
 	case errors.As(err, &syntax), errors.Is(err, io.ErrUnexpectedEOF):
-		return reject("json", "", "this is no JSON object: {why}", err)
+		return reject("json", "", "this is not a JSON object: {why}", err)
 	case errors.As(err, &kind):
-		return reject("json", kind.Field, "{field} is not written as a {value}", kind.Field, kind.Value)
+		field := strings.TrimPrefix(kind.Field, "Head.") // what every line has
+		return reject("json", field, "{field} cannot be {what}", field, cmp.Or(jsonKinds[kind.Value], kind.Value))
 	case errors.As(err, &at):
-		return reject("instant", "", "{value} is no instant; write it like 2026-09-24T22:15:00+02:00", at.Value)
-	case strings.Contains(msg, "unknown field"):
-		name := strings.Trim(msg[strings.LastIndex(msg, " ")+1:], `"`)
-		return reject("field", name, "there is no field {name:%q} in this command", name)
+		return reject("instant", "", "{value} is not a time; write it like 2026-09-24T22:15:00+02:00", at.Value)
 	default:
-		return reject("value", "", "{msg}", strings.TrimPrefix(msg, "json: "))
+		return reject("value", "", "{why}", err)
 	}
 }
+
+// jsonKinds are the kinds of JSON values in the words of whoever types one.
+var jsonKinds = map[string]string{"number": "a number", "string": "text", "bool": "true or false", "array": "a list",
+	"object": "an object"}
 
 // FormatLine writes a command in the line format.
 func FormatLine(c Command) ([]byte, error) {

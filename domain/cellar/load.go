@@ -82,7 +82,7 @@ func (c *BookLoad) decide(d *decision) ([]Fact, error) {
 		return nil, reject("booked", "booked", "say when load {id} is expected", c.ID)
 	}
 	if l, ok := d.s.Load(c.ID); ok && !l.Arrived.IsZero() {
-		return nil, reject("arrived", "load", "load {id} came at {time}", c.ID, d.s.Clock(l.Arrived))
+		return nil, reject("arrived", "load", "load {id} already came at {time}", c.ID, d.s.Clock(l.Arrived))
 	}
 	l := c.Load
 	l.Booked = Instant(l.Booked)
@@ -125,7 +125,8 @@ func (f *LoadBooked) lines(s *State, e *entry) []*line {
 
 // fill takes over the particulars that from names.
 func (l *Load) fill(from Load) {
-	for _, p := range []struct{ to, from *string }{{&l.Variety, &from.Variety}, {&l.Pick, &from.Pick}, {&l.Trailer, &from.Trailer}, {&l.Route, &from.Route}, {&l.To, &from.To}, {&l.Grower, &from.Grower}} {
+	for _, p := range []struct{ to, from *string }{{&l.Variety, &from.Variety}, {&l.Pick, &from.Pick},
+		{&l.Trailer, &from.Trailer}, {&l.Route, &from.Route}, {&l.To, &from.To}, {&l.Grower, &from.Grower}} {
 		if *p.from != "" {
 			*p.to = *p.from
 		}
@@ -148,7 +149,8 @@ func (c *WeighLoad) decide(d *decision) ([]Fact, error) {
 	}
 	if old, ok := d.s.Load(l.ID); ok {
 		if !old.Arrived.IsZero() {
-			return nil, reject("double", "load", "load {load} was weighed at {time} already", l.ID, d.s.Clock(old.Arrived))
+			return nil, reject("double", "load", "load {load} was already weighed at {time}", l.ID,
+				d.s.Clock(old.Arrived))
 		}
 		if l.Variety == "" {
 			l.Variety = old.Variety
@@ -166,7 +168,8 @@ func (c *WeighLoad) decide(d *decision) ([]Fact, error) {
 	}
 	if l.Net < tipped {
 		in, net := tipped.Beside(l.Net, d.s.House.Units)
-		return nil, reject("net", "gross", "{amount} of load {load} have been tipped already; the load cannot have weighed {net}", in, l.ID, net)
+		return nil, reject("net", "gross", "{amount} of load {load} is tipped already; the load cannot weigh {net}", in,
+			l.ID, net)
 	}
 	l.Arrived = d.at
 	d.subject, d.what = l.Ref(), tryLoad.Say(l.ID)
@@ -179,17 +182,20 @@ func (l *Load) check(h House) error {
 	most, sys := h.Limits.LoadMost, h.Units
 	switch least, cold, hot := 50*quantity.Kilogram, quantity.Celsius(-2), quantity.Celsius(45); {
 	case l.Net <= 0:
-		return reject("net", "tare", "gross {gross} less tare {tare} leaves nothing; are the two swapped?", l.Gross.Text(sys), l.Tare.Text(sys))
+		return reject("net", "tare", "gross {gross} less tare {tare} leaves nothing; are the two swapped?",
+			l.Gross.Text(sys), l.Tare.Text(sys))
 	case l.Net < least || l.Net > most:
-		return reject("net", "gross", "a net weight of {net} is no load; {least} to {most} is, the house's limit of a trailer", l.Net.Full(sys), least.Text(sys), most.Load(sys))
+		return reject("net", "gross", "a net weight of {net} cannot be; type {least} to {most} (the house limit of "+
+			"a trailer)", l.Net.Full(sys), least.Text(sys), most.Load(sys))
 	case l.Brix != 0 && (l.Brix < 5 || l.Brix > 45):
-		return reject("brix", "brix", "{brix} °Brix is no grape; 5 to 45 is", l.Brix)
+		return reject("brix", "brix", "grapes at {brix} °Brix cannot be; type 5 to 45", l.Brix)
 	case l.PH != 0 && (l.PH < 2.5 || l.PH > 4.5):
-		return reject("ph", "ph", "pH {ph} is no grape; 2.5 to 4.5 is", l.PH)
+		return reject("ph", "ph", "grapes at pH {ph} cannot be; type 2.5 to 4.5", l.PH)
 	case l.Temp < cold || l.Temp > hot:
-		return reject("temp", "temp", "grapes at {temp}? {cold} to {hot} is what can be", l.Temp.Full(sys), cold.Text(sys), hot.Text(sys))
+		return reject("temp", "temp", "grapes at {temp} cannot be; type {cold} to {hot}", l.Temp.Full(sys),
+			cold.Text(sys), hot.Text(sys))
 	case l.Rot < 0 || l.Rot > 100:
-		return reject("rot", "rot", "rot is a share of 0 to 100 %")
+		return reject("rot", "rot", "type rot as 0 to 100 %")
 	}
 	return nil
 }
@@ -215,7 +221,8 @@ func (f *LoadWeighed) lines(s *State, e *entry) []*line {
 // ok is false where it has not been weighed.
 func (s *State) LastTare(trailer string) (last *Load, ok bool) {
 	for _, l := range s.Loads {
-		if trailer != "" && strings.EqualFold(l.Trailer, trailer) && l.Tare > 0 && (last == nil || l.Arrived.After(last.Arrived)) {
+		if trailer != "" && strings.EqualFold(l.Trailer, trailer) && l.Tare > 0 && (last == nil ||
+			l.Arrived.After(last.Arrived)) {
 			last = l
 		}
 	}

@@ -46,7 +46,8 @@ func (s *State) Lockouts(from time.Time) (out []Lockout) {
 }
 
 var whoseLockSays = text.New("whose-lock",
-	"{press} is locked out since {time}, written by {who}: {reason}. Whose lock was it, have they taken it off themselves, and is everyone counted?")
+	"{press} has been locked out since {time}, saved by {who}: {reason}. Whose lock was it, have they taken it off "+
+		"themselves, and is everyone counted?")
 
 // whoseLock is D33, a rule of our own: a press that was locked out goes on only when the
 // one whose lock it was has taken it off. The board cannot see a lock; it asks.

@@ -51,7 +51,7 @@ func (c *StartMove) decide(d *decision) ([]Fact, error) {
 	d.subject, d.what = from.Ref(), m.tried()
 	ask(d, moveRules, t)
 	if c.Rate < 0 {
-		return nil, reject("rate", "rate", "a pump moves more than nothing in an hour, not {rate}", c.Rate.Text(d.s.House.Units))
+		return nil, reject("rate", "rate", "type a pump rate above zero, not {rate}", c.Rate.Text(d.s.House.Units))
 	}
 	end, field := c.Until, "until"
 	if end.IsZero() && c.Rate > 0 {
@@ -74,7 +74,7 @@ func (f *MoveBegun) apply(s *State, r Record) {
 	for _, p := range f.To {
 		to += " " + string(p.Vessel)
 	}
-	s.log(r, vesselRef(f.From), "move begun to{to}", to)
+	s.log(r, vesselRef(f.From), "move started to{to}", to)
 }
 
 func (f *MoveBegun) lines(s *State, e *entry) []*line {

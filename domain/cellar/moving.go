@@ -15,7 +15,7 @@ import (
 type Portion struct {
 	Vessel Plate           `json:"vessel"`
 	Volume quantity.Volume `json:"volume"`
-	Seen   Plate           `json:"seen,omitempty"` // the plate as it was read at the valve
+	Seen   Plate           `json:"read_back,omitempty"` // the plate as it was read at the valve
 }
 
 // Move writes content moved from one vessel to others or to a press: racked,
@@ -28,7 +28,7 @@ type Move struct {
 	Lees  *Portion        `json:"lees,omitempty"`
 	Loss  quantity.Volume `json:"loss,omitzero"`
 	Blend bool            `json:"blend,omitempty"`
-	Meant Plate           `json:"meant,omitempty"` // where it should have gone
+	Meant Plate           `json:"intended,omitempty"` // where it should have gone
 	// Part says that the rest stays: without it the sum must empty the vessel.
 	Part bool   `json:"part,omitempty"`
 	Why  string `json:"why,omitempty"`
@@ -76,7 +76,8 @@ func (c *Move) decide(d *decision) ([]Fact, error) {
 	d.subject, d.what = from.Ref(), c.tried()
 	ask(d, moveRules, t)
 	d.askedAtStart(c)
-	f := &Moved{From: c.From, To: c.To, Lees: c.Lees, Loss: c.Loss, Part: c.Part, Blend: c.Blend, Meant: c.Meant, Why: c.Why, How: c.How}
+	f := &Moved{From: c.From, To: c.To, Lees: c.Lees, Loss: c.Loss, Part: c.Part, Blend: c.Blend, Meant: c.Meant,
+		Why: c.Why, How: c.How}
 	if m, ok := d.s.Running(c.From); ok {
 		f.Begun = m.seq
 	}
@@ -86,7 +87,8 @@ func (c *Move) decide(d *decision) ([]Fact, error) {
 	}
 	facts := []Fact{f}
 	if o.flow().Empties {
-		facts = append(facts, d.answer(from.Ref(), endMoved.Say(), KindSettling, KindCap, KindFloat, KindSkin, KindHot, KindLook, KindMove, KindRoute,
+		facts = append(facts, d.answer(from.Ref(), endMoved.Say(), KindSettling, KindCap, KindFloat, KindSkin, KindHot,
+			KindLook, KindMove, KindRoute,
 			KindReading, KindCooling, KindPumpOver)...)
 	} else {
 		facts = append(facts, d.answer(from.Ref(), endMoved.Say(), KindMove)...)
@@ -126,7 +128,7 @@ func (c *Move) balance(d *decision, from *Vessel, src *Content) error {
 			return reject("volume", "to", "how much went to {tank}?", p.Vessel)
 		}
 		if slices.ContainsFunc(c.To[:i], func(q Portion) bool { return q.Vessel == p.Vessel }) {
-			return reject("double", "to", "{tank} stands there twice; write all that went there as one volume", p.Vessel)
+			return reject("double", "to", "{tank} is listed twice; type all that went there as one volume", p.Vessel)
 		}
 		if p.Vessel == c.From {
 			return reject("to", "to", "{from} cannot be moved into itself", c.From)
@@ -139,11 +141,13 @@ func (c *Move) balance(d *decision, from *Vessel, src *Content) error {
 	case c.Lees != nil && c.Lees.Volume < 0:
 		return reject("lees", "lees", "lees of {volume} cannot be", c.Lees.Volume)
 	case c.Lees != nil && c.Lees.Vessel == c.From && c.Lees.Volume > 0:
-		return reject("lees", "lees", "lees that stay in {from} have not been moved; the rest stays (say so)", c.From)
+		return reject("lees", "lees", "lees that stay in {from} are not moved; say that the rest stays", c.From)
 	case !c.Happened && sum > src.Volume+balanceSlack:
-		return reject("volume", "to", "{tank} holds {volume}; {sum} cannot leave it", from.Plate, src.Volume.Text(u), sum.Text(u))
+		return reject("volume", "to", "{tank} holds {volume}; {sum} cannot leave it", from.Plate, src.Volume.Text(u),
+			sum.Text(u))
 	case !c.Part && !c.Happened && sum < src.Volume-balanceSlack:
-		return reject("balance", "loss", "{tank} holds {volume} and {sum} is accounted for; the rest of {sum_2} is lees, loss, or stays (say so)", from.Plate, src.Volume.Text(u), sum.Text(u), (src.Volume - sum).Text(u))
+		return reject("balance", "loss", "{tank} holds {volume} and {known} is accounted for; say whether the other "+
+			"{rest} is lees, loss, or stays", from.Plate, src.Volume.Text(u), sum.Text(u), (src.Volume - sum).Text(u))
 	}
 	return nil
 }
@@ -163,9 +167,13 @@ func (c *Move) try(d *decision, from *Vessel, src *Content) (*moveTry, error) {
 			return nil, err
 		}
 		if !c.Happened && v.Now.Volume+p.Volume > v.Brim {
-			return nil, reject("brim", "to", "{tank} holds {brim} to the brim and {volume} is in it; {volume_2} will not go in", v.Plate, v.Brim.Text(d.s.House.Units), v.Now.Volume.Text(d.s.House.Units), p.Volume.Text(d.s.House.Units))
+			return nil, reject("brim", "to", "{tank} holds {brim} to the brim and {held} is in it; {more} will not "+
+				"go in", v.Plate, v.Brim.Text(d.s.House.Units), v.Now.Volume.Text(d.s.House.Units),
+				p.Volume.Text(d.s.House.Units))
 		}
-		t.inflows = append(t.inflows, inflowTry{vessel: v, volume: p.Volume, kind: d.s.kindAt(src, p.Vessel), from: vesselRef(c.From), variety: src.Variety(), field: "to", seen: d.s.seenAt(c.From, p), temp: src.Last.Temp, doubt: c.doubt(src, p.Volume, v)})
+		t.inflows = append(t.inflows, inflowTry{vessel: v, volume: p.Volume, kind: d.s.kindAt(src, p.Vessel),
+			from: vesselRef(c.From), variety: src.Variety(), field: "to", seen: d.s.seenAt(c.From, p),
+			temp: src.Last.Temp, doubt: c.doubt(src, p.Volume, v)})
 	}
 	if c.Lees != nil && c.Lees.Volume > 0 {
 		v, err := d.vessel(c.Lees.Vessel, "lees")
@@ -174,9 +182,11 @@ func (c *Move) try(d *decision, from *Vessel, src *Content) (*moveTry, error) {
 		}
 		if after := v.Now.Volume + c.Lees.Volume + c.portionOf(v.Plate); !c.Happened && after > v.Brim {
 			would, brim := after.Beside(v.Brim, d.s.House.Units)
-			return nil, reject("brim", "lees", "{tank} holds {brim} to the brim; with the lees it would hold {would}", v.Plate, brim, would)
+			return nil, reject("brim", "lees", "{tank} holds {brim} to the brim; with the lees it would hold {would}",
+				v.Plate, brim, would)
 		}
-		t.inflows = append(t.inflows, inflowTry{vessel: v, volume: c.Lees.Volume, kind: stage.Lees, from: vesselRef(c.From), field: "lees", lees: true})
+		t.inflows = append(t.inflows, inflowTry{vessel: v, volume: c.Lees.Volume, kind: stage.Lees,
+			from: vesselRef(c.From), field: "lees", lees: true})
 	}
 	return t, nil
 }
@@ -223,9 +233,11 @@ func (s *State) kindAt(src *Content, to Plate) stage.Substance {
 	switch {
 	case v.Use == stage.UseLees:
 		return stage.Lees
-	case src.Kind.IsJuice() && (src.Stage == stage.Settling || src.Stage == stage.CapRise || src.Stage == stage.Flotation || src.Stage == stage.Racked):
+	case src.Kind.IsJuice() && (src.Stage == stage.Settling || src.Stage == stage.CapRise ||
+		src.Stage == stage.Flotation || src.Stage == stage.Racked):
 		return stage.ClearJuice
-	case src.Kind == stage.WhiteMust && v.Use != stage.UseSkin && (v.Use != stage.UseMust || src.Stage == stage.DrawingOff):
+	case src.Kind == stage.WhiteMust && v.Use != stage.UseSkin && (v.Use != stage.UseMust ||
+		src.Stage == stage.DrawingOff):
 		return stage.Juice // drained; onto another skin or must vessel it goes skins and all
 	}
 	return src.Kind
@@ -336,7 +348,7 @@ type Moved struct {
 	Loss  quantity.Volume `json:"loss,omitzero"`
 	Part  bool            `json:"part,omitempty"` // the rest stays
 	Blend bool            `json:"blend,omitempty"`
-	Meant Plate           `json:"meant,omitempty"`
+	Meant Plate           `json:"intended,omitempty"`
 	Why   string          `json:"why,omitempty"`
 	How   Gauge           `json:"how,omitempty"`
 	Begun Seq             `json:"begun,omitzero"` // the pump that it ends
@@ -364,7 +376,8 @@ func (f *Moved) flow(s *State, e *entry, src *Content, there func(Plate) *Conten
 	}
 	take := func(p Portion) Leg {
 		v := p.Volume.Whole()
-		return Leg{Vessel: p.Vessel, Volume: v, Parts: x.take(src, v), Doses: takeDoses(v), Press: s.presses[p.Vessel] != nil}
+		return Leg{Vessel: p.Vessel, Volume: v, Parts: x.take(src, v), Doses: takeDoses(v),
+			Press: s.presses[p.Vessel] != nil}
 	}
 	for _, p := range f.To {
 		leg := take(p)
@@ -386,7 +399,8 @@ func (f *Moved) flow(s *State, e *entry, src *Content, there func(Plate) *Conten
 	}
 	x.skins(src)
 	if src.Check() != nil {
-		x.again = Lapse{Kind: KindLook, DueKind: ActAt, Verb: "test", After: s.House.Limits.RepeatTest, Basis: onMovedAlong.Say()}.timer(e, 0)
+		x.again = Lapse{Kind: KindLook, DueKind: ActAt, Verb: "test", After: s.House.Limits.RepeatTest,
+			Basis: onMovedAlong.Say()}.timer(e, 0)
 	}
 	x.Untreated = (src.Kind.IsJuice() && src.Tested.IsZero() || src.Kind == stage.WhiteMust) && !Contacted(src.Doses)
 	return x
@@ -394,7 +408,8 @@ func (f *Moved) flow(s *State, e *entry, src *Content, there func(Plate) *Conten
 
 // inflow is what one leg brings.
 func (x *Flow) inflow(leg Leg) *Inflow {
-	in := &Inflow{Along: x.Along, From: vesselRef(x.From), Volume: leg.Volume, Parts: leg.Parts, Doses: leg.Doses, Kind: leg.Kind, Stage: leg.Stage,
+	in := &Inflow{Along: x.Along, From: vesselRef(x.From), Volume: leg.Volume, Parts: leg.Parts, Doses: leg.Doses,
+		Kind: leg.Kind, Stage: leg.Stage,
 		How: x.How, Untreated: x.Untreated}
 	if x.Gauge != nil { // each leg has its share of the doubt
 		part := Content{Gauge: *x.Gauge, Volume: max(x.Taken, leg.Volume)}
@@ -469,7 +484,8 @@ func (f *Moved) lines(s *State, e *entry) []*line {
 			}
 		}
 	}
-	return []*line{e.line(e.At, 0, func(before []*holding) []*holding { return f.fold(s, e, places, before) }, places...)}
+	return []*line{e.line(e.At, 0, func(before []*holding) []*holding { return f.fold(s, e, places, before) },
+		places...)}
 }
 
 // goes are all the portions of a move, lees and all.
@@ -488,7 +504,8 @@ func (f *Moved) fold(s *State, e *entry, places []place, before []*holding) []*h
 		return &Content{Stage: stage.Clean}
 	})
 	out := make([]*holding, len(places))
-	leaves := e.stamp(e.At, f.From, &Item{Out: &Outflow{To: legNames(x.Legs), Volume: x.Taken, Empties: x.Empties, Left: x.left, Doses: x.doses}})
+	leaves := e.stamp(e.At, f.From, &Item{Out: &Outflow{To: legNames(x.Legs), Volume: x.Taken, Empties: x.Empties,
+		Left: x.left, Doses: x.doses}})
 	out[0] = posted(s.vessels[f.From].VesselSetup, before[0], leaves)
 	if out[0].flow = x; !leaves.Struck {
 		out[0].astray += max(x.Unexplained, -x.Unexplained)

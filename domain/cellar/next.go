@@ -38,12 +38,15 @@ func (s *State) Next(now time.Time) []Due {
 		if c.Kind == KindCooling && !now.Before(c.Due) {
 			continue // a forecast that has passed says nothing any more
 		}
-		if _, runs := s.Running(Plate(c.Subject.Name)); runs && c.Subject.Kind == subject.Vessel && c.DueKind == NotBefore {
+		if _, runs := s.Running(Plate(c.Subject.Name)); runs && c.Subject.Kind == subject.Vessel &&
+			c.DueKind == NotBefore {
 			continue // what may be done is being done
 		}
 		off, _ := c.PutOff(now)
-		out = append(out, Due{Subject: c.Subject, Verb: c.Says(), At: c.Due, Kind: c.DueKind, Owner: c.Owner, Clock: c.ID,
-			Raised: c.Raised(now), SeenBy: c.SeenBy, Taken: s.Taken(c, now), Basis: s.Words(c.Basis), Until: c.Until, Again: off.Until})
+		out = append(out, Due{Subject: c.Subject, Verb: c.Says(), At: c.Due, Kind: c.DueKind, Owner: c.Owner,
+			Clock:  c.ID,
+			Raised: c.Raised(now), SeenBy: c.SeenBy, Taken: s.Taken(c, now), Basis: s.Words(c.Basis), Until: c.Until,
+			Again: off.Until})
 	}
 	for _, l := range s.Loads {
 		if l.State == LoadExpected && !l.Booked.IsZero() {
@@ -191,8 +194,10 @@ func CanBe(verb string) string {
 	return "can now " + verb
 }
 
-var participles = map[string]string{"rack": "racked", "float": "floated", "settle": "settled", "drain": "drained", "press": "pressed",
-	"test": "tested", "read": "read", "dose": "dosed", "inoculate": "inoculated", "move": "moved", "inspect": "inspected", "empty": "emptied",
+var participles = map[string]string{"rack": "racked", "float": "floated", "settle": "settled", "drain": "drained",
+	"press": "pressed",
+	"test":  "tested", "read": "read", "dose": "dosed", "inoculate": "inoculated", "move": "moved",
+	"inspect": "inspected", "empty": "emptied",
 	"pump over": "pumped over", "cool down": "cooled down"}
 
 // ordered is what somebody has said is to be done with a vessel that waits.
@@ -344,15 +349,17 @@ func (s *State) Steps(v *Vessel, by Initials, now time.Time) []Step {
 			}
 			verb := map[stage.Stage]string{stage.Settling: "settle", stage.Flotation: "float"}[g]
 			if v.Hold != nil {
-				out = append(out, Step{Name: verb, Verb: verb, Rule: "H15", Why: "it is on hold.", Codes: []string{"H15"}})
+				out = append(out, Step{Name: verb, Verb: verb, Rule: "H15", Why: "it is on hold.",
+					Codes: []string{"H15"}})
 				continue
 			}
 			try(verb, &SetStage{Head: head, Vessel: v.Plate, Stage: g, Reason: "asked"})
 			last := &out[len(out)-1]
 			switch {
 			case !last.May:
-			case g == stage.Settling && (v.Now.Stage == stage.Contact && v.Now.PectinGone.IsZero() || v.Now.Stage == stage.CheckDue):
-				last.May, last.Rule, last.Why = false, "", "not before a valid negative, or with a reason."
+			case g == stage.Settling && (v.Now.Stage == stage.Contact && v.Now.PectinGone.IsZero() ||
+				v.Now.Stage == stage.CheckDue):
+				last.May, last.Rule, last.Why = false, "", "not before a valid negative, unless with a reason."
 				last.Codes = append([]string{"no-negative"}, last.Codes...)
 			case v.Now.Stage == stage.Settling:
 				last.Why = "only with a reason: it is another route."
@@ -369,15 +376,15 @@ func (s *State) Steps(v *Vessel, by Initials, now time.Time) []Step {
 
 // What still goes on in a vessel.
 var (
-	checkRuns    = text.New("check-runs", "a clarity check runs; read it first")
+	checkRuns    = text.New("check-runs", "a pectin test is running; read it first")
 	heldHot      = text.New("held-hot", "it is held hot: {verb} at {time}")
 	notPoured    = text.New("not-poured", "{product} weighed for it at {time} is not poured")
 	inContact    = text.New("in-contact", "enzyme contact: no valid negative yet")
 	testDueSince = text.New("test-due-since", "enzyme contact: test due since {time}")
 	testDueAt    = text.New("test-due-at", "enzyme contact: test at {time}")
-	floatRuns    = text.New("float-runs", "the flotation runs: {verb} at {time}")
-	floatOver    = text.New("float-over", "the flotation runs: {verb} due since {time}")
-	capForms     = text.New("cap-forms", "the cap rises: {verb} at {time}")
+	floatRuns    = text.New("float-runs", "the flotation is running: {verb} at {time}")
+	floatOver    = text.New("float-over", "the flotation is running: {verb} due since {time}")
+	capForms     = text.New("cap-forms", "the float cap is forming: {verb} at {time}")
 	lastUnsaid   = text.New("last-unsaid", "nobody has said that the last juice of {press} is in (f)")
 	stillFilling = text.New("still-filling-from", "it is still filling from {from}")
 )
@@ -447,7 +454,7 @@ func (s *State) mayLeave(v *Vessel, now time.Time) Step {
 	}
 	if v.Hold != nil {
 		st.Rule = "H15"
-		return no("H15", "%s is on hold: %s. %s releases it.", v.Plate, v.Hold.Reason, v.Hold.Releaser)
+		return no("H15", "%s is on hold: %s. %s to release.", v.Plate, v.Hold.Reason, v.Hold.Releaser)
 	}
 	if code, why := s.unready(v, &v.Now, now); !why.IsZero() {
 		return no(code, "%s.", s.Words(why))

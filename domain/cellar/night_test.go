@@ -108,7 +108,7 @@ func (h night) lastCheck(p cellar.Plate) *cellar.Check {
 	h.t.Helper()
 	checks := h.vessel(p).Now.Checks
 	if len(checks) == 0 {
-		h.t.Fatalf("no check of %s stands", p)
+		h.t.Fatalf("no pectin test of %s stands", p)
 	}
 	return checks[len(checks)-1]
 }
@@ -171,8 +171,10 @@ func TestNightOpensWithTheWholeCellar(t *testing.T) {
 	for _, c := range h.s.Clocks() {
 		got = append(got, fmt.Sprintf("%s %s %s %s", h.s.Clock(c.Due), c.Subject, c.Says(), c.DueKind))
 	}
-	want := []string{"18:20 105 test act-at", "18:46 P2 close act-at", "18:55 601 cool down act-at", "19:10 P1 empty act-at",
-		"19:40 101 rack not-before", "20:00 reds pump over act-at", "20:30 102 test act-at", "22:00 501 drain not-after", "22:40 502 drain not-after",
+	want := []string{"18:20 105 test act-at", "18:46 P2 close act-at", "18:55 601 cool down act-at",
+		"19:10 P1 empty act-at",
+		"19:40 101 rack not-before", "20:00 reds pump over act-at", "20:30 102 test act-at",
+		"22:00 501 drain not-after", "22:40 502 drain not-after",
 		"06:00 shift hand over not-before"}
 	if !slices.Equal(got, want) {
 		t.Errorf("the nine clocks and the end of the shift:\n got %q\nwant %q", got, want)
@@ -249,7 +251,8 @@ func TestNightVesselsAtSix(t *testing.T) {
 		t.Error("209 is not on hold at 06:00")
 	}
 	for plate, want := range map[cellar.Plate]string{
-		"P1": "filling 0418+0419 Riesling", "P2": "pressing 0417 Chardonnay to 06:55", "P3": "ready", "P4": "emptying 0416 Chardonnay",
+		"P1": "filling 0418+0419 Riesling", "P2": "pressing 0417 Chardonnay to 06:55", "P3": "ready",
+		"P4": "emptying 0416 Chardonnay",
 	} {
 		p := h.press(plate)
 		got := strings.TrimSpace(string(p.State) + " " + p.Name())
@@ -272,7 +275,8 @@ func TestNightDueAtTwentyPastNine(t *testing.T) {
 		}
 	}
 	slices.Sort(got)
-	want := []string{"21:25 105 look", "21:25 105 rack", "21:25 P3 empty", "21:30 601 inspect", "21:35 602 test", "21:45 P2 empty", "21:50 208 inspect"}
+	want := []string{"21:25 105 look", "21:25 105 rack", "21:25 P3 empty", "21:30 601 inspect", "21:35 602 test",
+		"21:45 P2 empty", "21:50 208 inspect"}
 	if !slices.Equal(got, want) {
 		t.Errorf("due by 21:50:\n got %q\nwant %q", got, want)
 	}
@@ -302,10 +306,12 @@ func TestNightAtTenPastTwo(t *testing.T) {
 	nightSame(t, "102 stage", h.vessel("102").Now.Stage, stage.Contact)
 	nightSame(t, "102 test", h.due("102", "test"), "02:00 act-at")
 	alarms := h.s.Alarms(now)
-	if len(alarms) != 1 || alarms[0].Subject.Name != "102" || alarms[0].Overdue(now) != 10*time.Minute || alarms[0].SeenBy != "" {
+	if len(alarms) != 1 || alarms[0].Subject.Name != "102" || alarms[0].Overdue(now) != 10*time.Minute ||
+		alarms[0].SeenBy != "" {
 		t.Errorf("want the test of 102 as the only alarm, ten minutes over and unseen; got %d:", len(alarms))
 		for _, a := range alarms {
-			t.Errorf("    %s %s %s, %s over, %s", a.Subject, a.Says(), h.s.Clock(a.Due), a.Overdue(now), h.s.Words(a.Basis))
+			t.Errorf("    %s %s %s, %s over, %s", a.Subject, a.Says(), h.s.Clock(a.Due), a.Overdue(now),
+				h.s.Words(a.Basis))
 		}
 	}
 	nightSame(t, "108 stage", h.vessel("108").Now.Stage, stage.CheckDue)
@@ -321,7 +327,8 @@ func TestNightAtTenPastTwo(t *testing.T) {
 		plate cellar.Plate
 		hl    float64
 		stage stage.Stage
-	}{{"601", 108.6, stage.HotHold}, {"106", 62.7, stage.Waiting}, {"204", 82.7, stage.Waiting}, {"206", 151, stage.Racked}, {"209", 152.5, stage.Racked}} {
+	}{{"601", 108.6, stage.HotHold}, {"106", 62.7, stage.Waiting}, {"204", 82.7, stage.Waiting},
+		{"206", 151, stage.Racked}, {"209", 152.5, stage.Racked}} {
 		nightSame(t, string(v.plate)+" volume", h.vessel(v.plate).Now.Volume, quantity.HL(v.hl))
 		nightSame(t, string(v.plate)+" stage", h.vessel(v.plate).Now.Stage, v.stage)
 	}
@@ -330,7 +337,8 @@ func TestNightAtTenPastTwo(t *testing.T) {
 		plate        cellar.Plate
 		state, until string
 		main         cellar.Plate
-	}{{"P1", "filling", "02:36 act-at", ""}, {"P2", "pressing", "03:30 act-at", "103"}, {"P3", "ready", "none", ""}, {"P4", "pressing", "02:30 act-at", "208"}} {
+	}{{"P1", "filling", "02:36 act-at", ""}, {"P2", "pressing", "03:30 act-at", "103"}, {"P3", "ready", "none", ""},
+		{"P4", "pressing", "02:30 act-at", "208"}} {
 		x := h.press(p.plate)
 		verb := map[bool]string{true: "close", false: "empty"}[x.State == cellar.PressFilling]
 		nightSame(t, string(p.plate)+" state", string(x.State), p.state)
@@ -396,16 +404,18 @@ func TestNightStockOnTheWay(t *testing.T) {
 		at   string
 		id   cellar.ProductID
 		open string
-	}{{"19:14", "E-2204", "580 g"}, {"19:15", "E-2204", "424 g"}, {"20:50", "E-2204", "40 g"}, {"22:05", "E-2240", "1 kg"}} {
+	}{{"19:14", "E-2204", "580 g"}, {"19:15", "E-2204", "424 g"}, {"20:50", "E-2204", "40 g"}, {"22:05", "E-2240",
+		"1 kg"}} {
 		h := nightUntil(t, x.at)
 		nightSame(t, x.at+" "+string(x.id), h.stock(x.id).Open.String(), x.open)
 	}
 }
 
-// A control that stays clear opens no gate; a new one does.
+// A control that stays clear does not clear the tank to move; a new one does.
 func TestNightFlotationOf102(t *testing.T) {
 	float := func(h night, now time.Time) error {
-		_, err := cellar.Decide(h.s, &cellar.SetStage{Head: cellar.Head{By: "NS"}, Vessel: "102", Stage: stage.Flotation}, now)
+		_, err := cellar.Decide(h.s, &cellar.SetStage{Head: cellar.Head{By: "NS"}, Vessel: "102",
+			Stage: stage.Flotation}, now)
 		return err
 	}
 	h := nightUntil(t, "04:35")
@@ -498,7 +508,8 @@ func TestNightAnswers(t *testing.T) {
 		got, want []string
 	}{
 		{"overrides", overrides, []string{"20:50 102 H07 MA NS", "04:55 P2 H05 MA"}},
-		{"taken", taken, []string{"18:50 P2 W07 TQ", "20:47 P2 D33 TQ", "22:10 106 W21 MA", "22:45 502 W05 MA", "00:16 601 W22 MA", "02:20 102 W11 NS", "02:20 601 W22 TQ", "03:20 P3 W06 TQ", "03:40 P4 W06 TQ"}},
+		{"taken", taken, []string{"18:50 P2 W07 TQ", "20:47 P2 D33 TQ", "22:10 106 W21 MA", "22:45 502 W05 MA",
+			"00:16 601 W22 MA", "02:20 102 W11 NS", "02:20 601 W22 TQ", "03:20 P3 W06 TQ", "03:40 P4 W06 TQ"}},
 		{"had happened", broken, []string{"21:33 105 H11 NS"}},
 	} {
 		if !slices.Equal(x.got, x.want) {
@@ -513,11 +524,13 @@ func TestNightCrewAndGas(t *testing.T) {
 	h := nightUntil(t, "02:10")
 	count, ok := h.s.LastCount()
 	nightSame(t, "a count", ok, true)
-	nightSame(t, "count", count.Text(), "head count 4 (5 on the list): JH MA NS TQ; on break, not counted: BO; none missing")
+	nightSame(t, "count", count.Text(), "head count 4 (5 on the list): JH MA NS TQ; on break, not counted: BO; none "+
+		"missing")
 	nightSame(t, "back", h.due("BO", "back"), "04:00 act-at")
 	gas, _ := h.s.LastGas()
-	nightSame(t, "gas", h.s.Clock(gas.At)+" "+gas.Place+" "+gas.Text(), "02:10 300 pit CO2 2 900 ppm, O2 20.8 %, meter G2")
-	nightSame(t, "no permit all night", h.s.EntryLine(nightAt("02:10")), "NOBODY ENTERS ANY VESSEL: no permit is live")
+	nightSame(t, "gas", h.s.Clock(gas.At)+" "+gas.Place+" "+gas.Text(),
+		"02:10 300 pit CO2 2 900 ppm, O2 20.8 %, meter G2")
+	nightSame(t, "no permit all night", h.s.EntryLine(nightAt("02:10")), "NO TANK ENTRY: no live permit")
 	at := nightUntil(t, "01:53")
 	gas, _ = at.s.LastGas()
 	nightSame(t, "leave", at.s.Leave(gas), true)

@@ -58,7 +58,7 @@ type WriteNote struct {
 
 func (c *WriteNote) decide(d *decision) ([]Fact, error) {
 	if c.Text == "" {
-		return nil, reject("text", "text", "an empty note says nothing")
+		return nil, reject("text", "text", "type the note")
 	}
 	if n := utf8.RuneCountInString(c.Text); n > maxNote {
 		return nil, reject("text", "text", "a note has at most {max_note} characters; this one has {count}", maxNote, n)
@@ -83,7 +83,8 @@ func (c *WriteNote) decide(d *decision) ([]Fact, error) {
 			return nil, reject("promise", "until", "a promise needs a person and a time: who does it, by when?")
 		}
 	default:
-		return nil, reject("what", "what", "a note is info, promise, question, warning, incident or safety, not {what:%q}", n.What)
+		return nil, reject("what", "what", "a note is info, promise, question, warning, incident or safety, not "+
+			"{what:%q}", n.What)
 	}
 	facts := []Fact{}
 	if n.What == NotePromise {
@@ -91,7 +92,7 @@ func (c *WriteNote) decide(d *decision) ([]Fact, error) {
 		k.Owner = Initials(n.For)
 		n.Clock = k.ID
 		if !n.Until.After(d.at) {
-			return nil, reject("until", "until", "{time} is past; a promise lies ahead", d.s.Clock(n.Until))
+			return nil, reject("until", "until", "{time} is past; type a time still to come", d.s.Clock(n.Until))
 		}
 		facts = append(facts, k)
 	}
@@ -126,7 +127,7 @@ func (c *EndNote) decide(d *decision) ([]Fact, error) {
 		}
 	}
 	if last == nil {
-		return nil, reject("note", "subject", "no open note stands there")
+		return nil, reject("note", "subject", "there is no such open note")
 	}
 	if err := which(c.Subject, on, "subject"); err != nil {
 		return nil, err
@@ -223,15 +224,18 @@ func (c *HoldVessel) decide(d *decision) ([]Fact, error) {
 		return nil, err
 	}
 	if v.Hold != nil {
-		return nil, reject("held", "vessel", "{tank} is on hold already: {reason}; {releaser} releases it", v.Plate, v.Hold.Reason, v.Hold.Releaser)
+		return nil, reject("held", "vessel", "{tank} is already on hold: {reason}; {releaser} to release", v.Plate,
+			v.Hold.Reason, v.Hold.Releaser)
 	}
 	if strings.TrimSpace(c.Reason) == "" {
 		return nil, reject("reason", "reason", "say why {tank} must not move", v.Plate)
 	}
 	if _, ok := d.s.House.Person(c.Releaser); !ok {
-		return nil, reject("releaser", "releaser", "who may release it? {initials} are on the list", d.s.House.initialsList())
+		return nil, reject("releaser", "releaser", "type who can release it: one of {initials}",
+			d.s.House.initialsList())
 	}
-	return []Fact{&WasHeld{Vessel: v.Plate, Hold: Hold{Reason: c.Reason, Releaser: c.Releaser, Tag: c.Tag, Until: c.Until}}}, nil
+	return []Fact{&WasHeld{Vessel: v.Plate, Hold: Hold{Reason: c.Reason, Releaser: c.Releaser, Tag: c.Tag,
+		Until: c.Until}}}, nil
 }
 
 // WasHeld is a vessel put on hold.
@@ -242,7 +246,7 @@ type WasHeld struct {
 
 func (f *WasHeld) apply(s *State, r Record) {
 	s.enter(r, f)
-	s.log(r, vesselRef(f.Vessel), "ON HOLD: {reason}; {releaser} releases", f.Reason, f.Releaser)
+	s.log(r, vesselRef(f.Vessel), "ON HOLD: {reason}; {releaser} to release", f.Reason, f.Releaser)
 }
 
 func (f *WasHeld) lines(s *State, e *entry) []*line {
@@ -264,7 +268,7 @@ type ReleaseVessel struct {
 }
 
 var releasersWord = text.New("releasers-word",
-	"{releaser} is named in the hold; it is {releaser}'s word that releases {tank}.")
+	"{releaser} is named in the hold: only {releaser} can release {tank}.")
 
 func (c *ReleaseVessel) decide(d *decision) ([]Fact, error) {
 	v, err := d.vessel(c.Vessel, "vessel")
@@ -276,8 +280,9 @@ func (c *ReleaseVessel) decide(d *decision) ([]Fact, error) {
 	}
 	d.subject, d.what, d.strict = v.Ref(), tryRelease.Say(v.Plate), true // a word that was not given did not happen
 	if d.head.By != v.Hold.Releaser {
-		d.find(gate.Finding{Rule: "H15", Field: "reason", Right: gate.Releaser, Person: string(v.Hold.Releaser), Reason: true,
-			Say: releasersWord.Say(v.Hold.Releaser, v.Plate)})
+		d.find(gate.Finding{Rule: "H15", Field: "reason", Right: gate.Releaser, Person: string(v.Hold.Releaser),
+			Reason: true,
+			Say:    releasersWord.Say(v.Hold.Releaser, v.Plate)})
 	}
 	return []Fact{&WasReleased{Vessel: v.Plate, Reason: c.Reason, Of: v.Hold.Seq}}, nil
 }
@@ -315,7 +320,8 @@ type RuleAnswered struct {
 }
 
 func (f *RuleAnswered) apply(s *State, r Record) {
-	a := Answered{Seq: r.Seq, At: r.At, Subject: s.formerly(f.Subject), What: f.What, Rule: f.Rule, Of: f.Of, Field: f.Field, Stop: f.Stop, Said: f.Said,
+	a := Answered{Seq: r.Seq, At: r.At, Subject: s.formerly(f.Subject), What: f.What, Rule: f.Rule, Of: f.Of,
+		Field: f.Field, Stop: f.Stop, Said: f.Said,
 		By: f.By, Second: f.Second, Reason: f.Reason, Broken: f.Broken}
 	a.ToConfirm = f.Stop && !s.may(string(f.By), gate.Lead)
 	s.Answered = append(s.Answered, a)
@@ -336,7 +342,8 @@ type Stopped struct {
 
 func (f *Stopped) apply(s *State, r Record) {
 	of := s.formerly(f.Subject)
-	s.Stopped = append(s.Stopped, NearMiss{Seq: r.Seq, At: r.At, By: r.By, Subject: of, What: f.What, Rule: f.Rule, Why: f.Why})
+	s.Stopped = append(s.Stopped, NearMiss{Seq: r.Seq, At: r.At, By: r.By, Subject: of, What: f.What, Rule: f.Rule,
+		Why: f.Why})
 	s.log(r, of, "stopped: {what} ({rule}) {why}", f.What, f.Rule, f.Why)
 }
 
@@ -347,7 +354,7 @@ var (
 	_ = command[ReleaseVessel]("release")
 	_ = fact[Noted]("noted")
 	_ = fact[NoteEnded]("note-ended")
-	_ = fact[WasHeld]("held")
+	_ = fact[WasHeld]("put-on-hold")
 	_ = fact[WasReleased]("released")
 	_ = fact[RuleAnswered]("rule-answered")
 	_ = fact[Stopped]("stopped")

@@ -32,7 +32,8 @@ func (s *State) notices(now time.Time) (out []Due) {
 	}
 	for _, o := range s.OpenOrders("", now) {
 		if o.Vessel != "" && o.Act != ActOther {
-			out = append(out, Due{Subject: vesselRef(o.Vessel), Verb: string(o.Act), At: o.At, Kind: NotBefore, Owner: o.From, Basis: o.Say(), Notice: "ordered"})
+			out = append(out, Due{Subject: vesselRef(o.Vessel), Verb: string(o.Act), At: o.At, Kind: NotBefore,
+				Owner: o.From, Basis: o.Say(), Notice: "ordered"})
 		}
 	}
 	return out
@@ -62,7 +63,8 @@ func (s *State) notLooked(v *Vessel, lim Limits, now time.Time) (Due, bool) {
 	if !now.After(at) {
 		return Due{}, false
 	}
-	return Due{Subject: v.Ref(), Verb: "look", At: at, Kind: NotBefore, Basis: "nobody has looked since " + s.Clock(seen), Notice: "unseen"}, true
+	return Due{Subject: v.Ref(), Verb: "look", At: at, Kind: NotBefore, Basis: "not checked since " + s.Clock(seen),
+		Notice: "not checked"}, true
 }
 
 // calls tells whether an alarm of the vessel says more than a notice could.
@@ -79,7 +81,8 @@ func (s *State) calls(v *Vessel, now time.Time) bool {
 // starts by itself.
 func (s *State) unsown(v *Vessel, lim Limits, now time.Time) (Due, bool) {
 	c := &v.Now
-	if c.Kind != stage.ClearJuice || !standing(c) || c.Stage == stage.Fermenting || c.Stage == stage.Stored || c.Last.Temp == nil || *c.Last.Temp <= 14 {
+	if c.Kind != stage.ClearJuice || !standing(c) || c.Stage == stage.Fermenting || c.Stage == stage.Stored ||
+		c.Last.Temp == nil || *c.Last.Temp <= 14 {
 		return Due{}, false
 	}
 	clear := c.Since
@@ -90,5 +93,6 @@ func (s *State) unsown(v *Vessel, lim Limits, now time.Time) (Due, bool) {
 	if !now.After(at) {
 		return Due{}, false
 	}
-	return Due{Subject: v.Ref(), Verb: "inoculate", At: at, Kind: NotBefore, Basis: "clear juice above 14 °C, no yeast since " + s.Clock(clear), Notice: "no yeast"}, true
+	return Due{Subject: v.Ref(), Verb: "inoculate", At: at, Kind: NotBefore,
+		Basis: "clear juice above 14 °C, not inoculated since " + s.Clock(clear), Notice: "not inoculated"}, true
 }

@@ -31,8 +31,8 @@ func TestNobodyHasLooked(t *testing.T) {
 	require.Equal(t, "look", d.Verb)
 	require.Equal(t, cellar.NotBefore, d.Kind)
 	require.False(t, d.Raised)
-	require.Equal(t, "nobody has looked since 18:05", d.Basis)
-	require.Equal(t, "unseen", d.Notice)
+	require.Equal(t, "not checked since 18:05", d.Basis)
+	require.Equal(t, "not checked", d.Notice)
 	_, ok = notice(h, "101", "21:06")
 	require.False(t, ok, "its test is due: the alarm says more")
 	require.Empty(t, h.s.Alarms(at("20:06")), "no alarm is made of it")
@@ -44,7 +44,7 @@ func TestNobodyHasLooked(t *testing.T) {
 	require.False(t, ok, "somebody has looked")
 
 	h = openHouse(t)
-	h.say(t, dosed101[0], `18:05 MA {"do":"house","limits":{"look_within":"45m"}}`)
+	h.say(t, dosed101[0], `18:05 MA {"do":"house","limits":{"check_within":"45m"}}`)
 	_, ok = notice(h, "101", "18:55")
 	require.True(t, ok, "the house's own time")
 }
@@ -63,15 +63,18 @@ func TestSettlingIsLeftAlone(t *testing.T) {
 // TestClearJuiceWithoutYeast is the second half of W18.
 func TestClearJuiceWithoutYeast(t *testing.T) {
 	clear := []string{`18:30 NS {"do":"stage","vessel":"102","stage":"settling","for":"5m"}`,
-		`18:40 NS {"do":"move","from":"102","to":[{"vessel":"201","volume":"112 hL"}],"lees":{"vessel":"701","volume":"8 hL"},"loss":"0.5 hL"}`}
+		`18:40 NS {"do":"move","from":"102","to":[{"vessel":"201","volume":"112 hL"}],"lees":{"vessel":"701",` +
+			`"volume":"8 hL"},"loss":"0.5 hL"}`}
 	for _, c := range []struct {
 		name string
 		then []string
 		want bool
 	}{
-		{"warm", []string{`19:00 NS {"do":"reading","vessel":"201","temp":"15 °C"}`}, true},
-		{"cool", []string{`19:00 NS {"do":"reading","vessel":"201","temp":"13 °C"}`}, false},
-		{"sown", append(append([]string{}, yeast...), `19:00 NS {"do":"reading","vessel":"201","temp":"15 °C"}`, `19:30 NS {"do":"dose","vessel":"201","product":"Y-1","rate":"20 g/hL"}`), false},
+		{name: "warm", then: []string{`19:00 NS {"do":"reading","vessel":"201","temp":"15 °C"}`}, want: true},
+		{name: "cool", then: []string{`19:00 NS {"do":"reading","vessel":"201","temp":"13 °C"}`}},
+		{name: "sown", then: append(append([]string{}, yeast...),
+			`19:00 NS {"do":"reading","vessel":"201","temp":"15 °C"}`,
+			`19:30 NS {"do":"dose","vessel":"201","product":"Y-1","rate":"20 g/hL"}`)},
 	} {
 		h := openHouse(t)
 		h.say(t, clear...)
@@ -79,7 +82,7 @@ func TestClearJuiceWithoutYeast(t *testing.T) {
 		v, _ := h.s.Vessel("201")
 		require.Equal(t, stage.ClearJuice, v.Now.Kind)
 		_, ok := notice(h, "201", "06:40")
-		require.False(t, ok, "twelve hours are not over")
+		require.False(t, ok, "1 minute to 12 hours are not over")
 		d, ok := notice(h, "201", "06:41")
 		require.Equal(t, c.want, ok, c.name)
 		if ok {
@@ -92,7 +95,8 @@ func TestClearJuiceWithoutYeast(t *testing.T) {
 // which they are drained, hot must an end and a longest time.
 func TestBoundsOfAStage(t *testing.T) {
 	h := openHouse(t)
-	h.say(t, weighed, `20:05 NS {"do":"tip","load":"0501","to":"103","kind":"juice"}`, `20:10 NS {"do":"stage","vessel":"103","stage":"skin contact","least":"2h","for":"4h"}`)
+	h.say(t, weighed, `20:05 NS {"do":"tip","load":"0501","to":"103","kind":"juice"}`,
+		`20:10 NS {"do":"stage","vessel":"103","stage":"skin contact","min":"2h","for":"4h"}`)
 	var got []string
 	for _, k := range h.s.ClocksOf(h.s.Known("103")) {
 		if k.Kind == cellar.KindSkin {
@@ -102,7 +106,8 @@ func TestBoundsOfAStage(t *testing.T) {
 	require.Equal(t, []string{"not-before 22:10", "not-after 00:10"}, got)
 
 	h = openHouse(t)
-	h.say(t, weighed, `20:05 NS {"do":"tip","load":"0501","to":"103","kind":"juice"}`, `20:10 NS {"do":"stage","vessel":"103","stage":"hot hold","for":"1h","most":"90m"}`)
+	h.say(t, weighed, `20:05 NS {"do":"tip","load":"0501","to":"103","kind":"juice"}`,
+		`20:10 NS {"do":"stage","vessel":"103","stage":"hot hold","for":"1h","max":"90m"}`)
 	got = nil
 	for _, k := range h.s.ClocksOf(h.s.Known("103")) {
 		if k.Kind == cellar.KindHot {
@@ -116,7 +121,7 @@ func TestBoundsOfAStage(t *testing.T) {
 // by which they are, where the house gave it.
 func TestRackedByThen(t *testing.T) {
 	h := openHouse(t)
-	h.say(t, `18:30 NS {"do":"stage","vessel":"102","stage":"settling","for":"8h","most":"12h"}`)
+	h.say(t, `18:30 NS {"do":"stage","vessel":"102","stage":"settling","for":"8h","max":"12h"}`)
 	v, _ := h.s.Vessel("102")
 	var got []string
 	for _, k := range h.s.ClocksOf(h.s.Known("102")) {
@@ -127,12 +132,14 @@ func TestRackedByThen(t *testing.T) {
 	require.Equal(t, cellar.NotAfter, h.s.StandingOf(v, at("03:00")).Kind, "then it must")
 	require.Empty(t, h.s.Alarms(at("06:14")))
 	require.Len(t, h.s.Alarms(at("06:15")), 1, "a quarter of an hour before")
-	h.say(t, `06:00 NS {"do":"move","from":"102","to":[{"vessel":"201","volume":"112 hL"}],"lees":{"vessel":"701","volume":"8 hL"},"loss":"0.5 hL"}`)
+	h.say(t, `06:00 NS {"do":"move","from":"102","to":[{"vessel":"201","volume":"112 hL"}],"lees":{"vessel":"701",`+
+		`"volume":"8 hL"},"loss":"0.5 hL"}`)
 	require.Empty(t, h.s.ClocksOf(h.s.Known("102")), "racked, both are answered")
 
 	h = openHouse(t)
 	h.say(t, negative101...)
-	h.say(t, `23:50 NS {"do":"stage","vessel":"101","stage":"flotation"}`, `00:50 NS {"do":"stage","vessel":"101","stage":"float cap forming","for":"90m","most":"4h"}`)
+	h.say(t, `23:50 NS {"do":"stage","vessel":"101","stage":"flotation"}`,
+		`00:50 NS {"do":"stage","vessel":"101","stage":"float cap forming","for":"90m","max":"4h"}`)
 	due := ""
 	for _, k := range h.s.ClocksOf(h.s.Known("101")) {
 		if k.DueKind == cellar.NotAfter {

@@ -13,8 +13,10 @@ import (
 
 var (
 	// floated101 is in its flotation run until 01:10, rises from 01:00.
-	floated101 = append(append([]string{}, negative101...), `23:50 NS {"do":"stage","vessel":"101","stage":"flotation","for":"1h20","bar":5}`)
-	capOn101   = append(append([]string{}, floated101...), `01:00 NS {"do":"stage","vessel":"101","stage":"float cap forming","for":"1h30"}`)
+	floated101 = append(append([]string{}, negative101...), `23:50 NS {"do":"stage","vessel":"101",`+
+		`"stage":"flotation","for":"1h20","bar":5}`)
+	capOn101 = append(append([]string{}, floated101...), `01:00 NS {"do":"stage","vessel":"101",`+
+		`"stage":"float cap forming","for":"1h30"}`)
 )
 
 // TestNotYetIsAskedAtTheMove: what the board calls not yet is asked about when
@@ -72,12 +74,13 @@ func asksNotYet(n *cellar.Needs) bool {
 // asked about though the cap has risen since, and one done before it is not.
 func TestWrittenLateIsHeldAgainstThen(t *testing.T) {
 	late := func(clock string) string {
-		return fmt.Sprintf(`01:20 NS {"do":"move","from":"101","to":[{"vessel":"103","volume":"10 hL"}],"part":true,"happened":true,"at":"2026-09-2%s:00+02:00"}`, clock)
+		return fmt.Sprintf(`01:20 NS {"do":"move","from":"101","to":[{"vessel":"103","volume":"10 hL"}],"part":true,`+
+			`"happened":true,"at":"2026-09-2%s:00+02:00"}`, clock)
 	}
 	h := openHouse(t)
 	h.say(t, capOn101...)
 	got := h.asked(t, late("5T00:55"))
-	require.Equal(t, "101 is not ready to move: the flotation runs: end run at 01:10.", got["D20"])
+	require.Equal(t, "101 is not ready to move: the flotation is running: end run at 01:10.", got["D20"])
 	require.NotContains(t, got, "D04", "the cap's clock did not run yet")
 	require.Contains(t, h.asked(t, late("5T01:10"))["D04"], "rack not before 02:30 (float cap forming)")
 	require.NoError(t, h.hear(late("4T23:48")), "it was free of pectin and nothing ran")

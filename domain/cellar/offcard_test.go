@@ -14,7 +14,8 @@ import (
 // somebody is called for that; warm again it is due no earlier than by the coldest row,
 // in whatever order the readings were saved.
 func TestOffTheCardTheClockStands(t *testing.T) {
-	off, warm := `20:00 NS {"do":"reading","vessel":"101","temp":"9 °C"}`, `20:30 NS {"do":"reading","vessel":"101","temp":"14 °C"}`
+	off, warm := `20:00 NS {"do":"reading","vessel":"101","temp":"9 °C"}`,
+		`20:30 NS {"do":"reading","vessel":"101","temp":"14 °C"}`
 	h := openHouse(t)
 	h.say(t, dose101)
 	require.Equal(t, "21:05", dueOf(t, h, "101"))
@@ -25,7 +26,7 @@ func TestOffTheCardTheClockStands(t *testing.T) {
 	require.Equal(t, "9.0 °C is off the card", h.s.Words(k[0].Basis))
 	require.NotEmpty(t, h.s.Alarms(at("20:01")), "somebody is called")
 	v, _ := h.s.Vessel("101")
-	require.Equal(t, "cannot be told: warm it or ask", h.s.StandingOf(v, at("20:10")).Text)
+	require.Equal(t, "no test time at this temperature: warm it or ask", h.s.StandingOf(v, at("20:10")).Text)
 	h.say(t, warm)
 	require.Equal(t, "22:35", dueOf(t, h, "101"), "4 h of the coldest row, and half an hour off the card")
 	require.Equal(t, "test", h.s.ClocksOf(h.s.Known("101"))[0].Says())
@@ -54,5 +55,6 @@ func TestNoReadingOutsideWhatJuiceCanHave(t *testing.T) {
 	for _, l := range smallHouse[:len(smallHouse)-1] {
 		require.NoError(t, h.line(l))
 	}
-	require.ErrorContains(t, h.line(strings.Replace(smallHouse[len(smallHouse)-1], "13.5 °C", "-13.5 °C", 1)), "101: -13.5 °C cannot be")
+	require.ErrorContains(t, h.line(strings.Replace(smallHouse[len(smallHouse)-1], "13.5 °C", "-13.5 °C", 1)),
+		"101: -13.5 °C cannot be")
 }

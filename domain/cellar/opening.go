@@ -62,8 +62,8 @@ type OpenPress struct {
 	Since     time.Time     `json:"since,omitzero" toml:"since"`
 	Programme string        `json:"programme,omitempty" toml:"programme"`
 	End       time.Time     `json:"end,omitzero" toml:"end"`
-	Main      Plate         `json:"main,omitempty" toml:"main"`
-	Fraction  Plate         `json:"fraction,omitempty" toml:"fraction"`
+	Main      Plate         `json:"free_run,omitempty" toml:"free_run"`
+	Fraction  Plate         `json:"pressings,omitempty" toml:"pressings"`
 }
 
 // OpenClock is a clock that runs at the opening.
@@ -80,7 +80,8 @@ type OpenClock struct {
 
 func (c *Open) decide(d *decision) ([]Fact, error) {
 	if !d.s.Opened.IsZero() {
-		return nil, reject("opened", "vessels", "the cellar was opened at {time}; write what changed since", d.s.Clock(d.s.Opened))
+		return nil, reject("opened", "vessels", "the cellar was opened at {time}; save what has changed since",
+			d.s.Clock(d.s.Opened))
 	}
 	f := &CellarOpened{Vessels: c.Vessels, Presses: c.Presses}
 	var wrong []error // all of it, so that a file can be mended in one pass
@@ -145,17 +146,18 @@ func (o OpenVessel) check(d *decision) error {
 		wrong = append(wrong, reject(code, "vessels", template, values...))
 	}
 	if !o.Stage.Known() {
-		no("stage", "{tank}: {stage:%q} is no stage; {stages} are", o.Vessel, o.Stage, listed(stage.Stages()))
+		no("stage", "{tank}: {stage:%q} is not a stage; choose from {stages}", o.Vessel, o.Stage,
+			listed(stage.Stages()))
 	}
 	switch {
 	case o.Volume < 0 || o.Volume > v.Brim:
 		holds, brim := o.Volume.Beside(v.Brim, sys)
 		no("volume", "{tank} cannot hold {holds}; its brim is {brim}", o.Vessel, holds, brim)
 	case o.Stage.Known() && o.Stage.Empty() != (o.Volume == 0):
-		no("volume", "{tank}: a vessel that is {stage} and {volume} do not go together", o.Vessel, o.Stage, o.Volume.Text(sys))
+		no("volume", "{tank}: a vessel that is {stage} cannot hold {volume}", o.Vessel, o.Stage, o.Volume.Text(sys))
 	}
 	if o.Since.After(d.at) || o.Closed.After(d.at) {
-		no("future", "{tank}: the opening knows only what was before it", o.Vessel)
+		no("future", "{tank}: type a time before the opening", o.Vessel)
 	}
 	if no, ok := (Measured{Temp: o.Temp, Density: o.Density}).hard(v, sys).(*Rejection); ok {
 		wrong = append(wrong, reject(no.Code, "vessels", "{tank}: {message}", o.Vessel, no.Message()))
@@ -166,7 +168,8 @@ func (o OpenVessel) check(d *decision) error {
 		}
 	}
 	if o.Volume > 0 && !o.Kind.Flows() && o.Kind != stage.Yeast && o.Kind != stage.NoProduct {
-		no("kind", "{tank}: {kind:%q} is no kind of content; juice, press juice, clear juice, must on skins, red must, hot must, lees, wine, yeast and not product are", o.Vessel, o.Kind)
+		no("kind", "{tank}: {kind:%q} is not a kind of content; choose juice, press juice, clear juice, must on "+
+			"skins, red must, hot must, lees, wine, yeast or not product", o.Vessel, o.Kind)
 	}
 	return errors.Join(wrong...)
 }
@@ -183,20 +186,22 @@ func (x OpenDose) check(d *decision, o OpenVessel) error {
 	case x.Amount.Negative() || x.Rate.Value < 0:
 		return reject("dose", "vessels", "{tank}: a dose of {amount} cannot be", o.Vessel, x.Amount)
 	case x.At.After(d.at):
-		return reject("future", "vessels", "{tank}: the opening knows only what was before it", o.Vessel)
+		return reject("future", "vessels", "{tank}: type a time before the opening", o.Vessel)
 	}
 	if x.Rate.Unit.OnGrapes() || o.Volume <= 0 {
 		return nil
 	}
 	want, err := dose.OnJuice(o.Volume, x.Rate)
-	if p := d.s.products[x.Product]; err == nil && !want.Liquid() && x.Amount.Liquid() == p.Poured() { // the amount is what was poured
+	// the amount is what was poured
+	if p := d.s.products[x.Product]; err == nil && !want.Liquid() && x.Amount.Liquid() == p.Poured() {
 		want = p.Card.Strength.Product(want.Mass)
 	}
 	if err != nil || want.Liquid() != x.Amount.Liquid() {
 		return nil
 	}
 	if off := dose.Weighed(want, x.Amount); math.Abs(off) > 0.5 {
-		return reject("dose", "vessels", "{tank}: {volume} at {rate} comes to {want}, not to {amount}", o.Vessel, o.Volume.Text(d.s.House.Units), x.Rate, want, x.Amount)
+		return reject("dose", "vessels", "{tank}: {volume} at {rate} comes to {want}, not to {amount}", o.Vessel,
+			o.Volume.Text(d.s.House.Units), x.Rate, want, x.Amount)
 	}
 	return nil
 }
@@ -204,20 +209,22 @@ func (x OpenDose) check(d *decision, o OpenVessel) error {
 // once refuses a vessel or a press that is opened twice.
 func once(seen map[Plate]bool, p Plate) error {
 	if seen[p] {
-		return reject("double", "vessels", "{name} stands there twice", p)
+		return reject("double", "vessels", "{name} is listed twice", p)
 	}
 	seen[p] = true
 	return nil
 }
 
-var pressStates = []PressState{PressReady, PressFilling, PressFull, PressRunning, PressStopped, PressEmptying, PressLocked}
+var pressStates = []PressState{PressReady, PressFilling, PressFull, PressRunning, PressStopped, PressEmptying,
+	PressLocked}
 
 func (o OpenPress) check(d *decision) error {
 	if _, err := d.press(o.Press, "presses"); err != nil {
 		return err
 	}
 	if !slices.Contains(pressStates, o.State) {
-		return reject("state", "presses", "{press}: {state:%q} is no state of a press; {press_states} are", o.Press, o.State, listed(pressStates))
+		return reject("state", "presses", "{press}: {state:%q} is not a state of a press; choose from {press_states}",
+			o.Press, o.State, listed(pressStates))
 	}
 	for _, p := range []Plate{o.Main, o.Fraction} {
 		if _, ok := d.s.vessels[p]; p != "" && !ok {
@@ -228,38 +235,45 @@ func (o OpenPress) check(d *decision) error {
 		return reject("end", "presses", "{press} is pressing; when does it end?", o.Press)
 	}
 	if n := o.End.Sub(d.at); !o.End.IsZero() && (n > maxClock || n < -maxClock) {
-		return reject("end", "presses", "{press} ends at {time}, more than 30 days away", o.Press, o.End.In(d.s.Zone()).Format("Mon 2 Jan 2006 15:04"))
+		return reject("end", "presses", "{press} ends at {time}, more than 30 days away", o.Press,
+			o.End.In(d.s.Zone()).Format("Mon 2 Jan 2006 15:04"))
 	}
 	return nil
 }
 
-var clockKinds = []ClockKind{KindContact, KindLook, KindReading, KindSettling, KindFloat, KindCap, KindHot, KindSkin, KindProgramme,
+var clockKinds = []ClockKind{KindContact, KindLook, KindReading, KindSettling, KindFloat, KindCap, KindHot, KindSkin,
+	KindProgramme,
 	KindFill, KindTip, KindClean, KindMove, KindPumpOver, KindCall, KindPromise, KindOther}
 
 func (o OpenClock) clock(d *decision, loads []Load) (*ClockSet, error) {
 	if o.Verb == "" || o.Due.IsZero() || o.Subject.IsZero() {
-		return nil, reject("clock", "clocks", "a clock needs its subject, its verb and its due")
+		return nil, reject("clock", "clocks", "a clock needs a subject, a verb and a due time")
 	}
 	kind := o.What
 	if kind == "" {
 		kind = ActAt
 	}
 	if kind != ActAt && kind != NotBefore && kind != NotAfter {
-		return nil, reject("what", "clocks", "a due is act-at, not-before or not-after, not {kind:%q}", kind)
+		return nil, reject("what", "clocks", "type act-at, not-before or not-after, not {kind:%q}", kind)
 	}
 	if !slices.Contains(clockKinds, o.Kind) {
-		return nil, reject("kind", "clocks", "{kind:%q} is no kind of clock; {clock_kinds} are", o.Kind, listed(clockKinds))
+		return nil, reject("kind", "clocks", "{kind:%q} is not a kind of clock; choose from {clock_kinds}", o.Kind,
+			listed(clockKinds))
 	}
 	switch {
 	case o.Start.After(d.at):
-		return nil, reject("start", "clocks", "the clock of {subject} starts at {time}, after the opening", o.Subject, d.s.Clock(o.Start))
+		return nil, reject("start", "clocks", "the clock of {subject} starts at {time}, after the opening", o.Subject,
+			d.s.Clock(o.Start))
 	case !o.Start.IsZero() && !o.Due.After(o.Start):
-		return nil, reject("due", "clocks", "the clock of {subject} is due at {time}, before it starts", o.Subject, d.s.Clock(o.Due))
+		return nil, reject("due", "clocks", "the clock of {subject} is due at {time}, before it starts", o.Subject,
+			d.s.Clock(o.Due))
 	case o.Due.Sub(d.at) > maxClock || d.at.Sub(o.Due) > maxClock:
-		return nil, reject("due", "clocks", "the clock of {subject} is due {time}, more than 30 days away", o.Subject, o.Due.In(d.s.Zone()).Format("Mon 2 Jan 2006 15:04"))
+		return nil, reject("due", "clocks", "the clock of {subject} is due {time}, more than 30 days away", o.Subject,
+			o.Due.In(d.s.Zone()).Format("Mon 2 Jan 2006 15:04"))
 	}
 	of, err := d.s.resolve(o.Subject, "clocks")
-	if err == nil && of.Kind == subject.Words && slices.ContainsFunc(loads, func(l Load) bool { return string(l.ID) == of.Name }) {
+	if err == nil && of.Kind == subject.Words && slices.ContainsFunc(loads,
+		func(l Load) bool { return string(l.ID) == of.Name }) {
 		of.Kind = subject.Load
 	}
 	if err != nil {
@@ -296,7 +310,10 @@ func (f *CellarOpened) apply(s *State, r Record) {
 // lines puts the cellar into the book, each thing at its own true time.
 func (f *CellarOpened) lines(s *State, e *entry) (out []*line) {
 	for _, l := range f.Loads {
-		out = append(out, s.onLoad(e, time.Time{}, l.ID, func(x *trailer) { x.booked, x.ticket, x.whole = &l, &l, true })...)
+		out = append(out, s.onLoad(e, time.Time{}, l.ID, func(x *trailer) {
+			x.booked, x.ticket, x.whole = &l, &l,
+				true
+		})...)
 	}
 	for i, o := range f.Vessels {
 		out = append(out, o.lines(s, e, i*openSteps)...)
@@ -348,14 +365,16 @@ func (o OpenVessel) lines(s *State, e *entry, sub int) (out []*line) {
 		load = LoadID("at opening " + string(o.Vessel))
 	}
 	held := o.Volume.Whole()
-	in := &Inflow{From: theStart, How: Opened, Volume: held, Kind: o.Kind, Untreated: o.Kind != stage.ClearJuice, Tested: o.Kind == stage.ClearJuice,
-		Parts: []Part{{Load: load, Variety: o.Variety, Volume: held}}, Opens: o.Stage == stage.Filling}
+	in := &Inflow{From: theStart, How: Opened, Volume: held, Kind: o.Kind, Untreated: o.Kind != stage.ClearJuice,
+		Tested: o.Kind == stage.ClearJuice,
+		Parts:  []Part{{Load: load, Variety: o.Variety, Volume: held}}, Opens: o.Stage == stage.Filling}
 	if in.Opens {
 		in.From = pressRef(o.From)
 	}
 	add(start, &Item{In: in})
 	for i, x := range o.Doses {
-		dose := Dose{nth: sub + i + 1, twin: o.twin(i), Product: x.Product, Rate: x.Rate, Amount: x.Amount, Drawn: x.Amount, Treated: o.Volume, Where: o.Vessel, Counted: x.Counted, Number: 1}
+		dose := Dose{nth: sub + i + 1, twin: o.twin(i), Product: x.Product, Rate: x.Rate, Amount: x.Amount,
+			Drawn: x.Amount, Treated: o.Volume, Where: o.Vessel, Counted: x.Counted, Number: 1}
 		if p := s.products[x.Product]; p != nil {
 			dose.Class, dose.Drawn = p.Class, p.opened(x.Amount)
 			dose = dose.holds(p)

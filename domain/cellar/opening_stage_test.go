@@ -15,11 +15,14 @@ import (
 func TestAStageAtTheOpeningHasItsClock(t *testing.T) {
 	const since = `"since":"2026-09-24T15:00:00+02:00"`
 	held := func(stage, more string) string {
-		return fmt.Sprintf(`{"vessel":"101","volume":"100 hL","variety":"Muscat","kind":"juice","stage":%q,%s%s}`, stage, since, more)
+		return fmt.Sprintf(`{"vessel":"101","volume":"100 hL","variety":"Muscat","kind":"juice","stage":%q,%s%s}`,
+			stage, since, more)
 	}
-	dosed := `,"doses":[{"at":"2026-09-24T15:00:00+02:00","product":%q,"rate":"2 g/hL","amount":"200 g","counted":true}]`
+	dosed := `,"doses":[{"at":"2026-09-24T15:00:00+02:00","product":%q,"rate":"2 g/hL","amount":"200 g",` +
+		`"counted":true}]`
 	clocked := func(kind string) string {
-		return fmt.Sprintf(`,"clocks":[{"subject":"101","kind":%q,"verb":"look","due":"2026-09-24T21:00:00+02:00"}]`, kind)
+		return fmt.Sprintf(`,"clocks":[{"subject":"101","kind":%q,"verb":"look","due":"2026-09-24T21:00:00+02:00"}]`,
+			kind)
 	}
 	for _, c := range []struct {
 		stage  stage.Stage
@@ -32,21 +35,24 @@ func TestAStageAtTheOpeningHasItsClock(t *testing.T) {
 		{stage.Flotation, "", "", "end run act-at"},
 		{stage.CapRise, "", "", "rack not-before"},
 		{stage.Contact, `,"temp":"14 °C"` + fmt.Sprintf(dosed, "E-1"), "", "test act-at 18:00"},
-		{stage.Contact, fmt.Sprintf(dosed, "E-1"), "", "no: vessels[0]: 101: a contact goes by its temperature"},
+		{stage.Contact, fmt.Sprintf(dosed, "E-1"), "", "no: vessels[0]: 101: the contact time depends on the " +
+			"temperature"},
 		{stage.Contact, `,"temp":"14 °C"`, "", "no: vessels[0]: 101 is in contact with what?"},
 		{stage.Contact, "", clocked("contact"), "look act-at 21:00"},
 		{stage.HotHold, "", "", "no: vessels[0]: 101 is in hot hold; until when?"},
 		{stage.HotHold, "", clocked("hot hold"), "look act-at 21:00"},
 		{stage.SkinContact, "", "", "no: vessels[0]: 101 is in skin contact; until when?"},
 		{stage.SkinContact, "", clocked("skin contact"), "look act-at 21:00"},
-		{stage.CheckDue, "", "", "no: vessels[0]: 101: tubes that somebody stands before"},
+		{stage.CheckDue, "", "", "no: vessels[0]: 101: a running test is not taken over; type the stage it was in, " +
+			"then start a new test"},
 	} {
 		t.Run(string(c.stage)+c.more+c.clocks, func(t *testing.T) {
 			h := &house{t: t, s: cellar.NewState(), now: sixPM}
 			for _, l := range smallHouse[:len(smallHouse)-1] {
 				require.NoError(t, h.line(l))
 			}
-			err := h.line(`{"do":"opening","by":"MA","vessels":[` + held(string(c.stage), c.more) + `]` + c.clocks + `}`)
+			err := h.line(`{"do":"opening","by":"MA","vessels":[` + held(string(c.stage), c.more) + `]` + c.clocks +
+				`}`)
 			got := ""
 			if err != nil {
 				got = "no: " + err.Error()
@@ -63,7 +69,8 @@ func TestAStageAtTheOpeningHasItsClock(t *testing.T) {
 	// Every other stage wants no clock.
 	for _, g := range stage.Stages() {
 		switch g {
-		case stage.Settling, stage.Flotation, stage.CapRise, stage.Contact, stage.HotHold, stage.SkinContact, stage.CheckDue, stage.Cleaning:
+		case stage.Settling, stage.Flotation, stage.CapRise, stage.Contact, stage.HotHold, stage.SkinContact,
+			stage.CheckDue, stage.Cleaning:
 			continue
 		}
 		h := &house{t: t, s: cellar.NewState(), now: sixPM}

@@ -47,6 +47,7 @@ type Order struct {
 	Done  bool      `json:"-"`
 	How   text.Say  `json:"-"`
 	Ended time.Time `json:"-"`
+	ended Seq       // by this record
 }
 
 // Standing tells whether it holds for every dose of a product.
@@ -106,7 +107,8 @@ func (c *GiveOrder) decide(d *decision) ([]Fact, error) {
 	if err := c.check(d); err != nil {
 		return nil, err
 	}
-	o := Order{ID: d.id("o"), Act: c.Act, Vessel: c.Vessel, Product: c.Product, Rate: c.Rate, Text: c.Text, From: c.From}
+	o := Order{ID: d.id("o"), Act: c.Act, Vessel: c.Vessel, Product: c.Product, Rate: c.Rate, Text: c.Text,
+		From: c.From}
 	if !c.Until.IsZero() {
 		o.Until = Instant(c.Until)
 	}
@@ -120,17 +122,17 @@ func (c *GiveOrder) check(d *decision) error {
 	}
 	switch {
 	case !known:
-		return reject("act", "act", "{act:%q} is no act; {acts} are", c.Act, Acts())
+		return reject("act", "act", "{act:%q} is not an act; choose from {acts}", c.Act, Acts())
 	case c.Act == ActOther && c.Text == "":
-		return reject("text", "text", "an order in words needs its words")
+		return reject("text", "text", "type the order in words")
 	case c.Vessel == "" && c.Act != ActDose && c.Act != ActOther:
 		return reject("vessel", "vessel", "which vessel is to {act}?", c.Act)
 	case c.Act == ActDose && c.Product == "":
-		return reject("product", "product", "a dose of which lot?")
+		return reject("product", "product", "type the product lot of the dose")
 	case c.Vessel == "" && c.Act == ActDose && c.Rate.IsZero():
-		return reject("rate", "rate", "an order on all doses of {product} needs its rate", c.Product)
+		return reject("rate", "rate", "an order for all doses of {product} needs a rate", c.Product)
 	case !c.Until.IsZero() && !c.Until.After(d.at):
-		return reject("until", "until", "{time} is past; an order lies ahead", d.s.Clock(c.Until))
+		return reject("until", "until", "{time} is past; type a time still to come", d.s.Clock(c.Until))
 	case len([]rune(c.Text)) > maxNote:
 		return reject("text", "text", "an order has at most {max_note} characters", maxNote)
 	}
@@ -145,7 +147,8 @@ func (c *GiveOrder) check(d *decision) error {
 		}
 	}
 	if !d.s.may(string(c.From), gate.Lead) {
-		return reject("from", "from", "whose order is it? A winemaker or a lead gives orders, {from} does not", firstWords(string(c.From), "nobody"))
+		return reject("from", "from", "type whose order it is: a winemaker or a lead, not {from}",
+			firstWords(string(c.From), "nobody"))
 	}
 	return nil
 }
@@ -161,14 +164,14 @@ func (f *Ordered) apply(s *State, r Record) {
 	s.log(r, o.of(), "order of {from}: {say}", o.From, o.Say())
 }
 
-// EndOrder takes an order off, as done or as called back, with a reason. Without
+// EndOrder takes an order off, as done or as cancelled, with a reason. Without
 // its name it is the last open one of the vessel, or of the cellar.
 type EndOrder struct {
 	Head
 	Order  string `json:"order,omitempty"`
 	Vessel Plate  `json:"vessel,omitempty"`
 	Reason string `json:"reason,omitempty"`
-	Off    bool   `json:"off,omitempty"` // called back, not done
+	Off    bool   `json:"off,omitempty"` // cancelled, not done
 }
 
 func (c *EndOrder) decide(d *decision) ([]Fact, error) {
@@ -178,10 +181,11 @@ func (c *EndOrder) decide(d *decision) ([]Fact, error) {
 			continue
 		}
 		if o.Done {
-			return nil, reject("order", "order", "that order is ended already, at {time}: {how}", d.s.Clock(o.Ended), d.s.Words(o.How))
+			return nil, reject("order", "order", "that order already ended at {time}: {how}", d.s.Clock(o.Ended),
+				d.s.Words(o.How))
 		}
 		if c.Off && c.Reason == "" {
-			return nil, reject("reason", "reason", "say why the order of {from} is called back", o.From)
+			return nil, reject("reason", "reason", "say why the order of {from} is cancelled", o.From)
 		}
 		how := orDone(c.Reason)
 		if c.Off {
@@ -190,7 +194,7 @@ func (c *EndOrder) decide(d *decision) ([]Fact, error) {
 		return []Fact{&OrderEnded{Order: o.ID, How: how}}, nil
 	}
 	if c.Order == "" {
-		return nil, reject("order", "vessel", "no order stands on {tank}", firstWords(string(c.Vessel), "the cellar"))
+		return nil, reject("order", "vessel", "there is no order on {tank}", firstWords(string(c.Vessel), "the cellar"))
 	}
 	return nil, reject("order", "order", "there is no order {order:%q}", c.Order)
 }
@@ -204,7 +208,7 @@ type OrderEnded struct {
 func (f *OrderEnded) apply(s *State, r Record) {
 	for _, o := range s.Orders {
 		if o.ID == f.Order && !o.Done {
-			o.Done, o.How, o.Ended = true, f.How, r.At
+			o.Done, o.How, o.Ended, o.ended = true, f.How, r.At, r.Seq
 			s.log(r, o.of(), "order of {from}, {say}: {how}", o.From, o.Say(), f.How)
 		}
 	}
@@ -245,7 +249,8 @@ func (d *decision) ticks(facts []Fact) []Fact {
 func (o *Order) carriedOut(f Fact) bool {
 	switch f := f.(type) {
 	case *Staged:
-		return f.Plate == o.Vessel && (o.Act == ActFloat && f.Stage == stage.Flotation || o.Act == ActSettle && f.Stage == stage.Settling)
+		return f.Plate == o.Vessel && (o.Act == ActFloat && f.Stage == stage.Flotation || o.Act == ActSettle &&
+			f.Stage == stage.Settling)
 	case *Dosed:
 		return o.Act == ActDose && f.Vessel == o.Vessel && f.Product == o.Product
 	case *CheckBegun:
@@ -263,7 +268,8 @@ var offOrderSays = text.New("off-order",
 // this vessel or for this lot.
 func (t *doseTry) offOrder(d *decision) []gate.Finding {
 	for _, o := range d.s.OpenOrders("", d.at) {
-		if o.Act != ActDose || o.Product != t.product.ID || o.Rate.IsZero() || o.Vessel != "" && o.Vessel != t.of.Plate {
+		if o.Act != ActDose || o.Product != t.product.ID || o.Rate.IsZero() || o.Vessel != "" &&
+			o.Vessel != t.of.Plate {
 			continue
 		}
 		said, err := t.rate.To(o.Rate.Unit)
@@ -277,7 +283,8 @@ func (t *doseTry) offOrder(d *decision) []gate.Finding {
 }
 
 var againstOrderSays = text.New("against-order",
-	"{who} ordered at {time}: {order}. This is the other way. Has {who} been asked?")
+	"{who} ordered at {time}: {order}.",
+	"This goes against it. Did you ask {who}?")
 
 // againstOrder is D10: a vessel cleared the other way than it was ordered.
 func (t *stageTry) againstOrder(d *decision) []gate.Finding {

@@ -14,11 +14,16 @@ func (h *house) orders(p cellar.Plate) int { return len(h.s.OpenOrders(p, h.now)
 // does it, and the one who does it need not think of it.
 func TestAnActTicksItsOrderOff(t *testing.T) {
 	for _, c := range []struct{ name, order, act string }{
-		{"float", `20:00 NS {"do":"order","act":"float","vessel":"101","from":"OF","text":"when a slot is free"}`, `23:50 NS {"do":"stage","vessel":"101","stage":"flotation"}`},
-		{"settle", `20:00 NS {"do":"order","act":"settle","vessel":"101","from":"OF"}`, `23:50 NS {"do":"stage","vessel":"101","stage":"settling"}`},
-		{"dose", `20:00 NS {"do":"order","act":"dose","vessel":"101","product":"S-1","from":"MA"}`, `23:50 NS {"do":"dose","vessel":"101","product":"S-1","rate":"3 g/hL"}`},
-		{"check", `23:46 NS {"do":"order","act":"check","vessel":"101","from":"MA"}`, `23:50 NS {"do":"check","vessel":"101"}`},
-		{"rack", `20:00 NS {"do":"order","act":"rack","vessel":"101","from":"OF"}`, `23:50 NS {"do":"move","from":"101","to":[{"vessel":"201","volume":"10 hL"}],"part":true}`},
+		{"float", `20:00 NS {"do":"order","act":"float","vessel":"101","from":"OF","text":"when a slot is free"}`,
+			`23:50 NS {"do":"stage","vessel":"101","stage":"flotation"}`},
+		{"settle", `20:00 NS {"do":"order","act":"settle","vessel":"101","from":"OF"}`,
+			`23:50 NS {"do":"stage","vessel":"101","stage":"settling"}`},
+		{"dose", `20:00 NS {"do":"order","act":"dose","vessel":"101","product":"S-1","from":"MA"}`,
+			`23:50 NS {"do":"dose","vessel":"101","product":"S-1","rate":"3 g/hL"}`},
+		{"check", `23:46 NS {"do":"order","act":"check","vessel":"101","from":"MA"}`,
+			`23:50 NS {"do":"pectin-test","vessel":"101"}`},
+		{"rack", `20:00 NS {"do":"order","act":"rack","vessel":"101","from":"OF"}`,
+			`23:50 NS {"do":"move","from":"101","to":[{"vessel":"201","volume":"10 hL"}],"part":true}`},
 	} {
 		t.Run(c.name, func(t *testing.T) {
 			h := openHouse(t)
@@ -49,7 +54,8 @@ func TestAnActTicksItsOrderOff(t *testing.T) {
 // dose differs.
 func TestAStandingOrder(t *testing.T) {
 	h := openHouse(t)
-	h.say(t, `20:00 NS {"do":"order","act":"dose","product":"E-1","rate":"1.6 g/hL","text":"tonight","from":"OF","until":"2026-09-25T06:00:00+02:00"}`)
+	h.say(t, `20:00 NS {"do":"order","act":"dose","product":"E-1","rate":"1.6 g/hL","text":"tonight","from":"OF",`+
+		`"until":"2026-09-25T06:00:00+02:00"}`)
 	n := h.asked(t, `20:10 NS {"do":"dose","vessel":"102","product":"E-1","rate":"2.4 g/hL","temp":"14 °C"}`)
 	require.Equal(t, "OF ordered dose 1.6 g/hL of E-1, tonight at 20:00; this is 2.4 g/hL.", n["D09"])
 	h.say(t, `20:10 NS {"do":"dose","vessel":"102","product":"E-1","rate":"1.6 g/hL","temp":"14 °C"}`)
@@ -62,9 +68,10 @@ func TestAnOrderIsCalledBack(t *testing.T) {
 	h := openHouse(t)
 	h.say(t, `20:00 NS {"do":"order","act":"float","vessel":"101","from":"OF"}`)
 	id := h.s.Orders[0].ID
-	require.ErrorContains(t, h.hear(`20:05 NS {"do":"order-end","order":"`+id+`","off":true}`), "called back")
+	require.ErrorContains(t, h.hear(`20:05 NS {"do":"order-end","order":"`+id+`","off":true}`), "cancelled")
 	h.say(t, `20:05 NS {"do":"order-end","order":"`+id+`","off":true,"reason":"OF by phone: settle it"}`)
-	require.ErrorContains(t, h.hear(`20:06 NS {"do":"order-end","order":"`+id+`"}`), "ended already, at 20:05")
+	require.ErrorContains(t, h.hear(`20:06 NS {"do":"order-end","order":"`+id+`"}`),
+		"that order already ended at 20:05")
 }
 
 // TestTheRouteChanges: booked with the load, changed with a reason, and followed by
@@ -77,7 +84,8 @@ func TestTheRouteChanges(t *testing.T) {
 	require.ErrorContains(t, h.hear(`20:01 NS {"do":"route","vessel":"101","route":"settle"}`), "say why it changes")
 	n := h.asked(t, `20:02 NS {"do":"stage","vessel":"101","stage":"settling"}`)
 	require.Contains(t, n["D08"], "The route of 101 is float")
-	h.say(t, `20:03 OF {"do":"stage","vessel":"101","stage":"settling","answers":[{"rule":"D08","by":"OF","reason":"no nitrogen tonight"}]}`)
+	h.say(t, `20:03 OF {"do":"stage","vessel":"101","stage":"settling","answers":[{"rule":"D08","by":"OF",`+
+		`"reason":"no nitrogen tonight"}]}`)
 	v, _ = h.s.Vessel("101")
 	require.Equal(t, cellar.RouteSettle, h.s.RouteOf(v))
 	require.Contains(t, h.said("101"), "route: float → settle, no nitrogen tonight")
@@ -87,13 +95,15 @@ func TestTheRouteChanges(t *testing.T) {
 // flocs, so no negative comes of it; and another way of clearing wants a reason.
 func TestNoControlStaysNone(t *testing.T) {
 	h := openHouse(t)
-	h.say(t, dosed101[0], `20:30 NS {"do":"check","vessel":"101","source":"none"}`)
-	require.ErrorContains(t, h.hear(`20:35 NS {"do":"check-read","vessel":"101","sample":"clear","control":"flocs"}`), "begun without a control")
-	h.say(t, `20:35 NS {"do":"check-read","vessel":"101","sample":"fine flocs","control":"none"}`)
+	h.say(t, dosed101[0], `20:30 NS {"do":"pectin-test","vessel":"101","source":"none"}`)
+	require.ErrorContains(t, h.hear(`20:35 NS {"do":"pectin-test-read","vessel":"101","sample":"clear",`+
+		`"control":"flocs"}`), "choose none run, or start a new test with a control")
+	h.say(t, `20:35 NS {"do":"pectin-test-read","vessel":"101","sample":"fine flocs","control":"none"}`)
 	h = openHouse(t)
 	h.say(t, negative101...)
 	h.say(t, `23:50 NS {"do":"stage","vessel":"101","stage":"settling"}`)
-	require.ErrorContains(t, h.hear(`23:55 NS {"do":"stage","vessel":"101","stage":"flotation"}`), "another route; say why")
+	require.ErrorContains(t, h.hear(`23:55 NS {"do":"stage","vessel":"101","stage":"flotation"}`),
+		"another route; say why")
 	h.say(t, `23:55 NS {"do":"stage","vessel":"101","stage":"flotation","reason":"slot free"}`)
 	require.ErrorContains(t, h.hear(`00:30 NS {"do":"stage","vessel":"101","stage":"flotation"}`), "second run")
 }

@@ -61,21 +61,23 @@ func (c *WritePaperDrop) decide(d *decision) ([]Fact, error) {
 func (p PaperDrop) sound() error {
 	switch {
 	case p.Method.Say() == "":
-		return reject("method", "method", "which paper test is it: a, a drop of juice; b, round a fining trial; c, a timed run?")
+		return reject("method", "method", "choose the paper test: a, a drop of juice; b, round a fining trial; c, a "+
+			"timed run")
 	case p.Ring != "" && !p.Ring.Known():
-		return reject("ring", "ring", "{ring:%q} is no ring; wide ring, narrow ring and no ring are", p.Ring)
+		return reject("ring", "ring", "{ring:%q} is not a ring; choose wide ring, narrow ring or no ring", p.Ring)
 	case p.Beside != "" && !p.Beside.Known():
-		return reject("ring", "untreated_ring", "{beside:%q} is no ring; wide ring, narrow ring and no ring are", p.Beside)
+		return reject("ring", "untreated_ring", "{beside:%q} is not a ring; choose wide ring, narrow ring or no ring",
+			p.Beside)
 	case p.MM < 0 || p.MM > 200:
-		return reject("range", "mm", "{mm} mm is no ring on a paper; up to 200 is", p.MM)
+		return reject("range", "mm", "a ring of {mm} mm cannot be; type up to 200 mm", p.MM)
 	case p.Seconds < 0 || p.Seconds > 3600:
-		return reject("range", "seconds", "{seconds} s is no run of a paper test; up to an hour is", p.Seconds)
+		return reject("range", "seconds", "a paper test of {seconds} s cannot be; type up to 3600 s", p.Seconds)
 	case p.Treated < 0 || p.Treated > 10*quantity.Litre:
-		return reject("range", "treated", "{treated} is no run of a paper test; up to 10 L is", p.Treated)
+		return reject("range", "treated", "{treated} cannot run in a paper test; type up to 10 L", p.Treated)
 	case p.Untreated < 0 || p.Untreated > 10*quantity.Litre:
-		return reject("range", "untreated", "{untreated} is no run of a paper test; up to 10 L is", p.Untreated)
+		return reject("range", "untreated", "{untreated} cannot run in a paper test; type up to 10 L", p.Untreated)
 	case p.Untreated == 0 && p.Treated > 0:
-		return reject("pair", "untreated", "a run says nothing by itself: how much ran of the untreated mash?")
+		return reject("pair", "untreated", "type how much ran of the untreated must too")
 	case p.Ring == "" && p.MM == 0 && p.Seconds == 0 && p.Untreated == 0:
 		return reject("empty", "ring", "what did the paper show: a wide ring, a narrow one, or none?")
 	}
@@ -121,7 +123,8 @@ type PaperDropSeen struct {
 
 func (f *PaperDropSeen) apply(s *State, r Record) {
 	s.enter(r, f)
-	s.log(r, vesselRef(f.Vessel), "paper drop, {say}: {say_2}; {house_method}", f.Method.Say(), f.Say(), clarity.HouseMethod)
+	s.log(r, vesselRef(f.Vessel), "paper drop, {method}: {shows}; {house_method}", f.Method.Say(), f.Say(),
+		clarity.HouseMethod)
 }
 
 func (f *PaperDropSeen) lines(s *State, e *entry) []*line {

@@ -17,7 +17,8 @@ func TestPaperDropNeverOpensAGate(t *testing.T) {
 	h := openHouse(t)
 	h.say(t, `18:00 MA {"do":"shift-start","lead":"MA","crew":["NS"]}`)
 	h.say(t, dosed101...)
-	h.say(t, `20:40 NS {"do":"paper-drop","vessel":"101","method":"c","ring":"wide ring","mm":14,"seconds":90,"treated":"62 mL","untreated":"50 mL","untreated_ring":"narrow ring","colour":"paler"}`)
+	h.say(t, `20:40 NS {"do":"paper-drop","vessel":"101","method":"c","ring":"wide ring","mm":14,"seconds":90,`+
+		`"treated":"62 mL","untreated":"50 mL","untreated_ring":"narrow ring","colour":"paler"}`)
 	v, _ := h.s.Vessel("101")
 	require.True(t, v.Now.PectinGone.IsZero())
 	require.Equal(t, stage.Contact, v.Now.Stage)
@@ -27,7 +28,8 @@ func TestPaperDropNeverOpensAGate(t *testing.T) {
 	require.Contains(t, codes(needs), "H09")
 
 	require.Len(t, v.Now.Drops, 1)
-	require.Equal(t, "wide ring, 14 mm, 90 s, free run 62 mL beside 50 mL untreated, +24 %, untreated narrow ring, paler", v.Now.Drops[0].Say())
+	require.Equal(t, "wide ring, 14 mm, 90 s, free run 62 mL beside 50 mL untreated, +24 %, untreated narrow ring, "+
+		"paler", v.Now.Drops[0].Say())
 	events := h.s.EventsOf(h.s.Known("101"))
 	require.Contains(t, events[len(events)-1].Text, "house method, no published limit")
 	tests := handover.Sheet(h.s, at("21:00"), sheet.Mark{}).Back.Tests
@@ -38,7 +40,8 @@ func TestPaperDropNeverOpensAGate(t *testing.T) {
 	require.Contains(t, last.Sample, "+24 %")
 
 	seq := items(v)[len(items(v))-1].Seq
-	c := &cellar.Correct{Head: cellar.Head{By: "MA", At: at("20:55")}, Of: seq, Vessel: "101", Strike: true, Reason: "wrong jug"}
+	c := &cellar.Correct{Head: cellar.Head{By: "MA", At: at("20:55")}, Of: seq, Vessel: "101", Strike: true,
+		Reason: "wrong jug"}
 	_, err = h.try(c, at("20:55"))
 	require.NoError(t, err)
 	v, _ = h.s.Vessel("101")

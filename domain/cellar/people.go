@@ -45,12 +45,14 @@ func (d *decision) checkPeople(h House, line []Person) error {
 	for i, p := range line {
 		at := fmt.Sprintf("people[%d]", i)
 		if n := len(p.Initials); n < 2 || n > 3 || seen[p.Initials] {
-			wrong = append(wrong, reject("people", at, "initials are two or three letters and belong to one person: {who:%q}", p.Initials))
+			wrong = append(wrong, reject("people", at, "type two or three letters as initials, for one person only, "+
+				"not {who:%q}", p.Initials))
 		}
 		seen[p.Initials] = true
 		for _, r := range p.Roles {
 			if !slices.Contains(allRoles, r) {
-				wrong = append(wrong, reject("people", at, "{who}: {what:%q} is no role; {all_roles} are", p.Initials, r, listed(allRoles)))
+				wrong = append(wrong, reject("people", at, "{who}: {what:%q} is not a role; choose from {all_roles}",
+					p.Initials, r, listed(allRoles)))
 			}
 		}
 		if err := d.mayLeave(p); err != nil {
@@ -62,7 +64,8 @@ func (d *decision) checkPeople(h House, line []Person) error {
 	}
 	settles := func(p Person) bool { return p.has(gate.Lead) }
 	if len(line) > 0 && !slices.ContainsFunc(h.People, settles) {
-		return reject("people", "people", "this leaves nobody who is lead or winemaker ({initials}): nobody could change the settings or answer a stop any more. Name one with the role first", h.initialsList())
+		return reject("people", "people", "no lead or winemaker is left ({initials}): nobody could change the "+
+			"settings or answer a stop; give somebody that role first", h.initialsList())
 	}
 	return nil
 }
@@ -74,14 +77,17 @@ func (d *decision) mayLeave(p Person) error {
 		return nil
 	}
 	if _, known := d.s.House.Person(p.Initials); !known {
-		return reject("people", "people", "{who} is not on the list of people; {initials} are", p.Initials, d.s.House.initialsList())
+		return reject("people", "people", "{who} is not on the list of people; choose from {initials}", p.Initials,
+			d.s.House.initialsList())
 	}
 	if in, inside := d.s.insideOf(p.Initials); inside {
-		return reject("people", "people", "{who} is in {place} since {time}; write first that they came out", p.Initials, in.Place, d.s.Clock(in.Since))
+		return reject("people", "people", "{who} has been in {place} since {time}; save first that {who} came out",
+			p.Initials, in.Place, d.s.Clock(in.Since))
 	}
 	for _, v := range d.s.Vessels() {
 		if v.Hold != nil && v.Hold.Releaser == p.Initials {
-			return reject("people", "people", "{tank} is on hold and only {who} releases it; release it first", v.Plate, p.Initials)
+			return reject("people", "people", "{tank} is on hold, {who} to release; release it first", v.Plate,
+				p.Initials)
 		}
 	}
 	return nil

@@ -13,7 +13,8 @@ import (
 func TestALineOfPeopleChangesWhomItNames(t *testing.T) {
 	h := openHouse(t)
 	before := len(h.s.House.People)
-	h.say(t, `20:00 MA {"do":"house","people":[{"initials":"NS","roles":["tank","lead"]},{"initials":"KV","name":"K. Vale","roles":["press"]}]}`)
+	h.say(t, `20:00 MA {"do":"house","people":[{"initials":"NS","roles":["tank","lead"]},{"initials":"KV",`+
+		`"name":"K. Vale","roles":["press"]}]}`)
 	require.Len(t, h.s.House.People, before+1)
 	for _, want := range []cellar.Person{
 		{Initials: "MA", Name: "M", Roles: []cellar.Role{cellar.RoleLead}},
@@ -35,10 +36,14 @@ func TestALineOfPeopleChangesWhomItNames(t *testing.T) {
 // No line and no file leaves a house that nobody can change any more.
 func TestAHouseIsNeverLockedForGood(t *testing.T) {
 	for _, c := range []struct{ name, line, says string }{
-		{"the last of them gone", `20:00 MA {"do":"house","people":[{"initials":"MA","left":true},{"initials":"OF","left":true}]}`, "lead or winemaker"},
-		{"the last role given away", `20:00 MA {"do":"house","people":[{"initials":"MA","roles":["tank"]},{"initials":"OF","roles":[]}]}`, "lead or winemaker"},
-		{"a stranger has left", `20:00 MA {"do":"house","people":[{"initials":"ZZ","left":true}]}`, "not on the list"},
-		{"named twice", `20:00 MA {"do":"house","people":[{"initials":"NS","roles":["lead"]},{"initials":"NS","roles":["tank"]}]}`, "one person"},
+		{"the last of them gone", `20:00 MA {"do":"house","people":[{"initials":"MA","left":true},{"initials":"OF",` +
+			`"left":true}]}`, "lead or winemaker"},
+		{"the last role given away", `20:00 MA {"do":"house","people":[{"initials":"MA","roles":["tank"]},` +
+			`{"initials":"OF","roles":[]}]}`, "lead or winemaker"},
+		{"a stranger has left", `20:00 MA {"do":"house","people":[{"initials":"ZZ","left":true}]}`,
+			"not on the list of people"},
+		{"named twice", `20:00 MA {"do":"house","people":[{"initials":"NS","roles":["lead"]},{"initials":"NS",` +
+			`"roles":["tank"]}]}`, "one person"},
 	} {
 		h := openHouse(t)
 		before := h.s.House.People
@@ -50,7 +55,8 @@ func TestAHouseIsNeverLockedForGood(t *testing.T) {
 		require.Equal(t, before, h.s.House.People, c.name)
 	}
 	h := newHouse(t)
-	require.ErrorContains(t, h.line(`{"do":"house","at":"2026-09-24T18:00:00+02:00","by":"AL","name":"Locked","zone":"Europe/Paris","units":"metric","people":[{"initials":"AL","name":"A","roles":["tank"]}]}`),
+	require.ErrorContains(t, h.line(`{"do":"house","at":"2026-09-24T18:00:00+02:00","by":"AL","name":"Locked",`+
+		`"zone":"Europe/Paris","units":"metric","people":[{"initials":"AL","name":"A","roles":["tank"]}]}`),
 		"lead or winemaker")
 }
 
@@ -59,7 +65,7 @@ func TestWhoReleasesAHoldStaysOnTheList(t *testing.T) {
 	h := openHouse(t)
 	h.say(t, `19:00 MA {"do":"hold","vessel":"101","reason":"sample first","releaser":"OF"}`)
 	off := `20:00 MA {"do":"house","people":[{"initials":"OF","left":true}]}`
-	require.ErrorContains(t, h.hear(off), "101 is on hold and only OF releases it")
+	require.ErrorContains(t, h.hear(off), "101 is on hold, OF to release; release")
 	h.say(t, `20:05 OF {"do":"release","vessel":"101","reason":"sample is well"}`)
 	h.say(t, `20:10`+off[5:])
 }

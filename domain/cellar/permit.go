@@ -16,8 +16,8 @@ const maxPermit = 24 * time.Hour
 type Permit struct {
 	ID        string     `json:"id"`
 	Number    string     `json:"number"`
-	Place     string     `json:"place"` // plate, press or words
-	Given     string     `json:"given"` // who gave it
+	Place     string     `json:"place"`    // plate, press or words
+	Given     string     `json:"given_by"` // who gave it
 	Holder    Initials   `json:"holder"`
 	Attendant Initials   `json:"attendant"`
 	Gas       GasReading `json:"gas"` // the reading it stands on
@@ -46,7 +46,7 @@ type Inside struct {
 	Place     string    `json:"place"`
 	Permit    string    `json:"permit"` // id of the permit
 	Number    string    `json:"number"`
-	Given     string    `json:"given"`
+	Given     string    `json:"given_by"`
 	Attendant Initials  `json:"attendant"`
 	Since     time.Time `json:"-"`
 	Alone     time.Time `json:"-"` // since when nobody attends; zero while somebody does
@@ -57,6 +57,7 @@ type Stay struct {
 	Inside
 	Out   time.Time // zero while nothing says that they came out
 	Watch []watch   // who attended, in order
+	Taken Initials  // the lead who took the entry back; it stays to be seen
 }
 
 // Permits lists all that were written, oldest first.
@@ -85,7 +86,7 @@ func (s *State) peril(now time.Time) string {
 	var out []string
 	for _, in := range s.inside {
 		if text, _ := s.perilOf(in, now); text != "" {
-			out = append(out, text+": CALL, DO NOT FOLLOW")
+			out = append(out, text+": GET HELP, STAY OUT")
 		}
 	}
 	return strings.Join(out, "; ")
@@ -101,10 +102,12 @@ func (s *State) perilOf(in Inside, now time.Time) (text string, since time.Time)
 		if p != nil && p.Ended.IsZero() {
 			since = p.Until
 		}
-		return fmt.Sprintf("%s WENT INTO %s%s AND THE PERMIT %s HAS ENDED", in.Who, in.Place, alone, in.Number), laterOf(since, in.Since)
+		return fmt.Sprintf("%s WENT INTO %s%s AND PERMIT %s ENDED", in.Who, in.Place, alone, in.Number),
+			laterOf(since, in.Since)
 	}
 	if g, ok := s.LastGasAt(in.Place); ok && s.Leave(g) {
-		return fmt.Sprintf("%s IS IN %s%s AND THE GAS READING SAYS LEAVE (%s)", in.Who, in.Place, alone, g.Text()), laterOf(laterOf(g.At, g.Written), since)
+		return fmt.Sprintf("%s IS IN %s%s AND THE GAS READING SAYS LEAVE (%s)", in.Who, in.Place, alone, g.Text()),
+			laterOf(laterOf(g.At, g.Written), since)
 	}
 	if alone != "" {
 		return fmt.Sprintf("%s IS IN %s%s SINCE %s", in.Who, in.Place, alone, s.Clock(in.Alone)), since
@@ -121,20 +124,21 @@ func (s *State) EntryLine(now time.Time) string {
 	}
 	live := s.LivePermits(now)
 	if len(live) == 0 {
-		return "NOBODY ENTERS ANY VESSEL: no permit is live"
+		return "NO TANK ENTRY: no live permit"
 	}
 	var under, without []string
 	for _, p := range live {
 		if s.Attended(&p) {
-			under = append(under, fmt.Sprintf("PERMIT %s (%s, %s, attendant %s, until %s)", p.Number, p.Place, p.Holder, p.Attendant, s.Clock(p.Until)))
+			under = append(under, fmt.Sprintf("PERMIT %s (%s, %s, attendant %s, until %s)", p.Number, p.Place, p.Holder,
+				p.Attendant, s.Clock(p.Until)))
 		} else {
 			without = append(without, fmt.Sprintf("permit %s for %s has NO ATTENDANT", p.Number, p.Place))
 		}
 	}
-	text := "NOBODY ENTERS EXCEPT UNDER " + strings.Join(under, " OR ")
+	text := "NO TANK ENTRY EXCEPT UNDER " + strings.Join(under, " OR ")
 	switch {
 	case len(under) == 0:
-		text = "NOBODY ENTERS ANY VESSEL: " + strings.Join(without, "; ")
+		text = "NO TANK ENTRY: " + strings.Join(without, "; ")
 	case len(without) > 0:
 		text += "; " + strings.Join(without, "; ")
 	}
@@ -166,7 +170,8 @@ func (s *State) openPermit(number string) *Permit {
 
 func (d *decision) crew(who Initials, field string) error {
 	if _, ok := d.s.House.Person(who); !ok {
-		return reject("who", field, "{who:%q} is not on the list of people; {initials} are", who, d.s.House.initialsList())
+		return reject("who", field, "{who:%q} is not on the list of people; choose from {initials}", who,
+			d.s.House.initialsList())
 	}
 	return nil
 }
@@ -176,7 +181,7 @@ type WritePermit struct {
 	Head
 	Number    string    `json:"number"`
 	Place     string    `json:"place"`
-	Given     string    `json:"given"` // who gave it, in words
+	Given     string    `json:"given_by"` // who gave it, in words
 	Holder    Initials  `json:"holder"`
 	Attendant Initials  `json:"attendant"`
 	Until     time.Time `json:"until"`
@@ -189,14 +194,16 @@ type WritePermit struct {
 func (c *WritePermit) decide(d *decision) ([]Fact, error) {
 	switch {
 	case strings.TrimSpace(c.Number) == "":
-		return nil, reject("permit", "number", "type the number on the paper; the board gives no permit, it only records one")
+		return nil, reject("permit", "number", "type the number on the paper; the board gives no permit, it only "+
+			"records one")
 	case strings.TrimSpace(c.Place) == "":
 		return nil, reject("place", "place", "which vessel or press is it for? A permit is for one place")
 	case strings.TrimSpace(c.Given) == "":
-		return nil, reject("given", "given", "who gave it? A permit comes from somebody with the right to give one")
+		return nil, reject("given", "given_by", "who gave it? A permit comes from somebody with the right to give one")
 	}
 	if old := d.s.openPermit(c.Number); old != nil {
-		return nil, reject("permit", "number", "permit {number} stands since {time} for {place}; end it first", old.Number, d.s.Clock(old.From), old.Place)
+		return nil, reject("permit", "number", "permit {number} has been live since {time} for {place}; end it first",
+			old.Number, d.s.Clock(old.From), old.Place)
 	}
 	if err := d.crew(c.Holder, "holder"); err != nil {
 		return nil, err
@@ -212,20 +219,23 @@ func (c *WritePermit) decide(d *decision) ([]Fact, error) {
 			return nil, reject("away", x.field, "{who} {away}", x.who, d.s.Words(away))
 		}
 		if of := d.s.Watching(x.who); of != "" && x.field == "holder" {
-			return nil, reject("attendant", x.field, "{who} attends to {what}; the attendant stays outside", x.who, of)
+			return nil, reject("attendant", x.field, "{who} is the attendant of {what}; the attendant stays outside",
+				x.who, of)
 		}
 	}
 	if c.Holder == c.Attendant {
-		return nil, reject("attendant", "attendant", "the attendant stays outside: not the one who goes in")
+		return nil, reject("attendant", "attendant", "the attendant stays outside: name somebody who does not go in")
 	}
 	if n := c.Until.Sub(d.at); c.Until.IsZero() || n <= 0 || n > maxPermit {
-		return nil, reject("until", "until", "until when does the paper say? After {time} and within 24 hours", d.s.Clock(d.at))
+		return nil, reject("until", "until", "type the end time on the paper: after {time} and within 24 hours",
+			d.s.Clock(d.at))
 	}
 	if ends := d.s.Shift.Ends; d.s.Shift.Ended.IsZero() && ends.After(d.at) && c.Until.After(ends) {
-		return nil, reject("until", "until", "the shift ends at {time}, and the attendant with it: whoever comes then gets a paper of their own", d.s.Clock(ends))
+		return nil, reject("until", "until", "the shift ends at {time} and the attendant goes with it: the next "+
+			"shift needs a permit of its own", d.s.Clock(ends))
 	}
 	if why := d.s.notEmpty(c.Place); !why.IsZero() {
-		return nil, reject("place", "place", "no permit is written for {place}: {why}", c.Place, d.s.Words(why))
+		return nil, reject("place", "place", "no permit is saved for {place}: {why}", c.Place, d.s.Words(why))
 	}
 	var facts []Fact
 	gas, at := GasReading{Place: c.Place, CO2: c.CO2, O2: c.O2, Meter: c.Meter}, d.at
@@ -237,7 +247,7 @@ func (c *WritePermit) decide(d *decision) ([]Fact, error) {
 	} else {
 		last, ok := d.s.LastGasAt(c.Place)
 		if !ok {
-			return nil, reject("gas", "co2", "which gas reading does it stand on? None of {place} is written; type what the meter showed", c.Place)
+			return nil, reject("gas", "co2", "no gas reading of {place} is saved; type what the meter showed", c.Place)
 		}
 		gas, at = last, last.At
 		gas.At, gas.By = time.Time{}, ""
@@ -246,9 +256,12 @@ func (c *WritePermit) decide(d *decision) ([]Fact, error) {
 		if len(facts) == 0 {
 			return nil, reject("gas", "co2", "{why}", d.s.Words(noPermitOnSuchAir.Say(gas.Text())))
 		}
-		return append(facts, &Stopped{Subject: d.s.where(c.Place), What: tryPermit.Say(c.Number), Rule: "H17", Why: noPermitOnSuchAir.Say(gas.Text())}), nil // the others must hear of it
+		// the others must hear of it
+		return append(facts, &Stopped{Subject: d.s.where(c.Place), What: tryPermit.Say(c.Number), Rule: "H17",
+			Why: noPermitOnSuchAir.Say(gas.Text())}), nil
 	}
-	p := Permit{ID: d.id("e"), Number: c.Number, Place: c.Place, Given: c.Given, Holder: c.Holder, Attendant: c.Attendant, Gas: gas, GasAt: at, Until: Instant(c.Until)}
+	p := Permit{ID: d.id("e"), Number: c.Number, Place: c.Place, Given: c.Given, Holder: c.Holder,
+		Attendant: c.Attendant, Gas: gas, GasAt: at, Until: Instant(c.Until)}
 	k := d.setClock(d.s.where(c.Place), KindPermit, NotAfter, "all-out", p.Until, onPermit.Say(c.Number))
 	k.Permit = c.Number
 	k.Owner = c.Attendant
@@ -263,7 +276,8 @@ func (f *PermitWritten) apply(s *State, r Record) {
 	p.From, p.Named = r.At, r.At
 	s.permits = append(s.permits, &p)
 	s.bump(p.ID)
-	s.log(r, s.where(p.Place), "permit {number} of {given} on paper, for {holder}, attendant {attendant}, until {time}; {gas} at {time_2}", p.Number, p.Given, p.Holder, p.Attendant, p.Until, p.Gas.Text(), p.GasAt)
+	s.log(r, s.where(p.Place), "permit {number} of {given} on paper, for {holder}, attendant {attendant}, until "+
+		"{until}; {gas} at {read}", p.Number, p.Given, p.Holder, p.Attendant, p.Until, p.Gas.Text(), p.GasAt)
 }
 
 // EndPermit hands a permit back.
@@ -279,7 +293,8 @@ func (c *EndPermit) decide(d *decision) ([]Fact, error) {
 	}
 	for _, in := range d.s.inside {
 		if in.Permit == p.ID {
-			return nil, reject("inside", "number", "{who} is in {place} since {time}; write first that they came out", in.Who, in.Place, d.s.Clock(in.Since))
+			return nil, reject("inside", "number", "{who} has been in {place} since {time}; save first that {who} "+
+				"came out", in.Who, in.Place, d.s.Clock(in.Since))
 		}
 	}
 	facts := []Fact{&PermitEnded{Permit: p.ID}}

@@ -115,7 +115,8 @@ func TestNightPlaysWithoutARefusedLine(t *testing.T) {
 		t.Logf("%-4s %7.1f hL %-14s %-28s %s", v.Plate, c.Volume.HL(), c.Stage, c.Name(), c.Note)
 	}
 	for _, c := range h.s.Clocks() {
-		t.Logf("clock %-6s %-12s %s %s (%s) %s", c.Subject, c.Says(), h.s.Clock(c.Due), c.DueKind, h.s.Words(c.Basis), c.Owner)
+		t.Logf("clock %-6s %-12s %s %s (%s) %s", c.Subject, c.Says(), h.s.Clock(c.Due), c.DueKind, h.s.Words(c.Basis),
+			c.Owner)
 	}
 	for _, p := range h.s.Products() {
 		t.Logf("stock %-12s open %s sealed %d", p.ID, p.Open, p.Sealed)

@@ -201,17 +201,18 @@ func (c *AddVessel) decide(d *decision) ([]Fact, error) {
 	}
 	if least, most := quantity.Hectolitre, 5000*quantity.Hectolitre; v.Brim < least || v.Brim > most {
 		sys := d.s.House.Units
-		return nil, reject("brim", "brim", "a brim volume of {brim} is no vessel; {least} to {most} is", v.Brim.Text(sys), least.Text(sys), most.Text(sys))
+		return nil, reject("brim", "brim", "a brim volume of {brim} cannot be; type {least} to {most}",
+			v.Brim.Text(sys), least.Text(sys), most.Text(sys))
 	}
 	limit, ok := v.Use.Limit()
 	if !ok {
-		return nil, reject("use", "use", "{use:%q} is no use; {uses} are", v.Use, listed(stage.Uses()))
+		return nil, reject("use", "use", "{use:%q} is not a use; choose from {uses}", v.Use, listed(stage.Uses()))
 	}
 	if v.LimitPct == 0 {
 		v.LimitPct = limit
 	}
 	if v.LimitPct < 50 || v.LimitPct > 100 {
-		return nil, reject("limit", "limit_pct", "a working limit lies between 50 and 100 % of the brim")
+		return nil, reject("limit", "limit_pct", "type a working limit from 50 to 100 % of the brim")
 	}
 	if err := v.checkInside(d.s.House.Units); err != nil {
 		return nil, err
@@ -227,13 +228,13 @@ func (p Plate) check(d *decision, field string) error {
 	}
 	switch n := len([]rune(string(p))); {
 	case n < 1 || n > 6:
-		return reject("plate", field, "a plate has one to six characters, as painted on it")
+		return reject("plate", field, "a number has 1 to 6 characters, as painted on the tank or press")
 	case strings.ContainsFunc(string(p), letters):
-		return reject("plate", field, "{name:%q} is no plate: letters, figures, - . and / are", p)
+		return reject("plate", field, "{name:%q} is not a number: use letters, digits, - . and /", p)
 	case d.s.vessels[p] != nil:
-		return reject("double", field, "there is a vessel {name} already", p)
+		return reject("double", field, "there is already a vessel {name}", p)
 	case d.s.presses[p] != nil:
-		return reject("double", field, "there is a press {name} already", p)
+		return reject("double", field, "there is already a press {name}", p)
 	}
 	return d.s.House.ownName(p, field)
 }
@@ -280,11 +281,13 @@ func (c *AddPress) decide(d *decision) ([]Fact, error) {
 	}
 	if least, most := quantity.Tonne/10, 150*quantity.Tonne; p.Rated < least || p.Rated > most {
 		sys := d.s.House.Units
-		return nil, reject("rated", "rated", "a press takes {least} to {most}, not {rated}", least.Load(sys), most.Load(sys), p.Rated.Load(sys))
+		return nil, reject("rated", "rated", "a press takes {least} to {most}, not {rated}", least.Load(sys),
+			most.Load(sys), p.Rated.Load(sys))
 	}
 	for _, g := range p.Programmes {
 		if !runs(g.Minutes) {
-			return nil, reject("programmes", "programmes", "{name} of {press}: a press programme runs 10 to 600 minutes, not {minutes}", g.Name, p.Plate, g.Minutes)
+			return nil, reject("programmes", "programmes", "{name} of {press}: a press programme runs 10 to 600 "+
+				"minutes, not {minutes}", g.Name, p.Plate, g.Minutes)
 		}
 	}
 	return []Fact{&PressAdded{p}}, nil
@@ -329,13 +332,20 @@ func (p *Press) programme(name string, typed quantity.Span) (Programme, error) {
 		for _, g := range p.Programmes {
 			names += " " + g.Name
 		}
-		return Programme{}, reject("programme", "programme", "{press} has no programme {name:%q}; it has{names}, or type the minutes", p.Plate, name, names)
+		return Programme{}, reject("programme", "programme",
+			"{press} has no programme {name:%q}; it has{names}, or type the minutes", p.Plate, name, names)
 	}
 	return Programme{Name: name, Minutes: typed}, nil
 }
 
 func (s *State) pressLog(r Record, p *Press, template string, values ...any) {
 	s.log(r, p.Ref(), template, values...)
+}
+
+// haltLog logs that a press came to stand, or went on.
+func (s *State) haltLog(r Record, p *Press, h Halt, template string, values ...any) {
+	s.pressLog(r, p, template, values...)
+	s.history.events[len(s.history.events)-1].Halt = &h
 }
 
 // fromVessel takes must or skins from a vessel into a press.

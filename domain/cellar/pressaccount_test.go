@@ -13,9 +13,10 @@ import (
 // its true times, late, corrected and taken back.
 
 const (
-	begin  = `21:00 NS {"do":"press-start","press":"P1","programme":"W-120","main":"103","fraction":"401"}`
-	halt   = `22:00 NS {"do":"press-stop","press":"P1","reason":"noise"}`
-	goes   = `22:30 NS {"do":"press-go","press":"P1","answers":[{"rule":"D33","reason":"my lock, taken off by me"}]}`
+	begin = `21:00 NS {"do":"press-start","press":"P1","programme":"W-120","free_run":"103","pressings":"401"}`
+	halt  = `22:00 NS {"do":"press-stop","press":"P1","reason":"noise"}`
+	goes  = `22:30 NS {"do":"press-resume","press":"P1","answers":[{"rule":"D33","reason":"my lock,` +
+		` taken off by me"}]}`
 	second = `22:10 NS {"do":"press-stop","press":"P1","reason":"fitter","locked":true}`
 )
 
@@ -47,18 +48,21 @@ func TestTheEndFollowsWhatAPressDid(t *testing.T) {
 	h.say(t, goes)
 	p := pressOf(t, h, "P1")
 	require.Equal(t, "23:30", h.s.Clock(p.End))
-	h.say(t, fmt.Sprintf(`22:40 NS {"do":"correct","of":%d,"field":"at","value":"2026-09-24T22:10:00+02:00","reason":"the watch was fast"}`, stop))
+	h.say(t, fmt.Sprintf(`22:40 NS {"do":"correct","of":%d,"field":"at","value":"2026-09-24T22:10:00+02:00",`+
+		`"reason":"the watch was fast"}`, stop))
 	require.Equal(t, "23:20", h.s.Clock(p.End))
 	require.Equal(t, "23:20", dueOf(t, h, "P1"))
 	require.Contains(t, h.said("P1"), "corrected time of stopped: noise: Thu 22:00 → Thu 22:10, the watch was fast")
-	h.say(t, fmt.Sprintf(`22:45 NS {"do":"correct","of":%d,"strike":true,"reason":"that was P2"}`, stop))
+	h.say(t, fmt.Sprintf(`22:45 NS {"do":"correct","of":%d,"take_back":true,"reason":"that was P2"}`, stop))
 	require.Equal(t, "23:00", h.s.Clock(p.End), "it never stood")
-	require.ErrorContains(t, h.hear(fmt.Sprintf(`22:46 NS {"do":"correct","of":%d,"strike":true,"reason":"that was P2"}`, stop)), "taken back already")
+	require.ErrorContains(t, h.hear(fmt.Sprintf(`22:46 NS {"do":"correct","of":%d,"take_back":true,`+
+		`"reason":"that was P2"}`, stop)), "taken back already")
 
 	h = running(t, halt)
 	stop = h.s.Seq
-	h.say(t, `22:30 NS {"do":"press-go","press":"P1","until":"2026-09-24T23:45:00+02:00"}`)
-	h.say(t, fmt.Sprintf(`22:40 NS {"do":"correct","of":%d,"field":"at","value":"2026-09-24T22:10:00+02:00","reason":"the watch was fast"}`, stop))
+	h.say(t, `22:30 NS {"do":"press-resume","press":"P1","until":"2026-09-24T23:45:00+02:00"}`)
+	h.say(t, fmt.Sprintf(`22:40 NS {"do":"correct","of":%d,"field":"at","value":"2026-09-24T22:10:00+02:00",`+
+		`"reason":"the watch was fast"}`, stop))
 	require.Equal(t, "23:45", h.s.Clock(pressOf(t, h, "P1").End))
 }
 
@@ -67,7 +71,8 @@ func TestAProgrammeIsAsLongAsItIs(t *testing.T) {
 	h := running(t)
 	of := uint64(h.s.Seq)
 	require.Equal(t, "23:00", dueOf(t, h, "P1"))
-	h.say(t, fmt.Sprintf(`21:30 NS {"do":"correct","of":%d,"field":"at","value":"2026-09-24T20:50:00+02:00","reason":"ten minutes before"}`, of))
+	h.say(t, fmt.Sprintf(`21:30 NS {"do":"correct","of":%d,"field":"at","value":"2026-09-24T20:50:00+02:00",`+
+		`"reason":"ten minutes before"}`, of))
 	require.Equal(t, "22:50", dueOf(t, h, "P1"))
 	require.Equal(t, "20:50", h.s.Clock(pressOf(t, h, "P1").Started))
 }
@@ -85,7 +90,8 @@ func TestWhatAPressDidIsTakenBack(t *testing.T) {
 			before := h.s.Seq
 			h.say(t, line)
 			require.NotEqual(t, was, *pressOf(t, h, "P1"))
-			h.say(t, fmt.Sprintf(`23:00 NS {"do":"correct","of":%d,"strike":true,"reason":"another press"}`, before+1))
+			h.say(t, fmt.Sprintf(`23:00 NS {"do":"correct","of":%d,"take_back":true,"reason":"another press"}`,
+				before+1))
 			require.Equal(t, was, *pressOf(t, h, "P1"))
 			found := false
 			for c := range h.s.Correctables("") {
@@ -100,14 +106,17 @@ func TestWhatAPressDidIsTakenBack(t *testing.T) {
 // A locked press says who wrote the lock; the sheet tells of the lock-outs of its shift.
 func TestWhoseLockIsAsked(t *testing.T) {
 	h := running(t, halt, second)
-	says := h.asked(t, `22:30 MA {"do":"press-go","press":"P1"}`)["D33"]
-	require.Contains(t, says, "P1 is locked out since 22:00, written by NS: fitter. Whose lock was it")
-	require.ErrorContains(t, h.hear(`22:30 MA {"do":"press-go","press":"P1","answers":[{"rule":"D33"}]}`), "D33", "the lock is named")
-	require.ErrorContains(t, h.hear(`22:31 MA {"do":"press-go","press":"P1","happened":true}`), "D33", "also when it goes already")
+	says := h.asked(t, `22:30 MA {"do":"press-resume","press":"P1"}`)["D33"]
+	require.Contains(t, says, "P1 has been locked out since 22:00, saved by NS: fitter. Whose lock was it")
+	require.ErrorContains(t, h.hear(`22:30 MA {"do":"press-resume","press":"P1","answers":[{"rule":"D33"}]}`), "D33",
+		"the lock is named")
+	require.ErrorContains(t, h.hear(`22:31 MA {"do":"press-resume","press":"P1","happened":true}`), "D33",
+		"also when it goes already")
 	h.say(t, goes)
 	all := h.s.Lockouts(at("20:00"))
 	require.Len(t, all, 1)
-	require.Equal(t, "P1 fitter NS 22:10 22:30", fmt.Sprintf("%s %s %s %s %s", all[0].Press, all[0].Why, all[0].By, h.s.Clock(all[0].At), h.s.Clock(all[0].Until)))
+	require.Equal(t, "P1 fitter NS 22:10 22:30", fmt.Sprintf("%s %s %s %s %s", all[0].Press, all[0].Why, all[0].By,
+		h.s.Clock(all[0].At), h.s.Clock(all[0].Until)))
 	require.Empty(t, h.s.Lockouts(at("23:00")))
 }
 
@@ -115,18 +124,21 @@ func TestWhoseLockIsAsked(t *testing.T) {
 func TestTheEndAsksForWhatIsNotThereYet(t *testing.T) {
 	end := `23:00 NS {"do":"juice","press":"P1","end":true}`
 	h := running(t, `22:40 NS {"do":"juice","press":"P1","volume":"80 hL","closed":true}`)
-	require.Contains(t, h.asked(t, end)["D02"], "No volume of press fraction is given; 401 is named for it.")
-	h.say(t, `22:50 NS {"do":"juice","press":"P1","share":"fraction","volume":"20 hL"}`, end)
+	require.Contains(t, h.asked(t, end)["D02"], "No volume of pressings is given; 401 is named for them.")
+	h.say(t, `22:50 NS {"do":"juice","press":"P1","share":"pressings","volume":"20 hL"}`, end)
 	require.Equal(t, cellar.PressEmptying, pressOf(t, h, "P1").State)
 }
 
 // The last of one press leaves a tank open that another still fills; the last of the other
 // closes it.
 func TestTheLastOfOnePressLeavesTheOther(t *testing.T) {
-	two := []string{`20:45 MA {"do":"press","press":"P2","rated":"24 t","empty":"35m","programmes":[{"name":"W-120","minutes":"120m"}]}`,
-		`20:50 NS {"do":"load","load":"0502","variety":"Riesling","gross":"30000 kg","tare":"18000 kg","answers":[{"rule":"D23"}]}`,
+	two := []string{`20:45 MA {"do":"press","press":"P2","rated":"24 t","empty":"35m","programmes":[{"name":"W-120",` +
+		`"minutes":"120m"}]}`,
+		`20:50 NS {"do":"load","load":"0502","variety":"Riesling","gross":"30000 kg","tare":"18000 kg",` +
+			`"answers":[{"rule":"D23"}]}`,
 		`20:51 NS {"do":"tip","load":"0502","to":"P2"}`, `20:59 NS {"do":"tipped","load":"0502","to":"P2"}`,
-		`21:10 NS {"do":"press-start","press":"P2","programme":"W-120","main":"103","fraction":"401","answers":[{"rule":"W06"},{"rule":"H11"},{"rule":"W09"}]}`}
+		`21:10 NS {"do":"press-start","press":"P2","programme":"W-120","free_run":"103","pressings":"401",` +
+			`"answers":[{"rule":"W06"},{"rule":"H11"},{"rule":"W09"}]}`}
 	last := func(when, press string) string {
 		return when + ` NS {"do":"juice","press":"` + press + `","to":"103","volume":"20 hL","closed":true}`
 	}
@@ -144,7 +156,8 @@ func TestTheLastOfOnePressLeavesTheOther(t *testing.T) {
 	require.False(t, vesselOf(t, h, "103").Now.Open)
 
 	h = running(t, two...) // a press that is empty has given its last
-	h.say(t, `22:00 NS {"do":"juice","press":"P1","to":"103","volume":"20 hL"}`, `23:00 NS {"do":"juice","press":"P1","share":"fraction","volume":"5 hL","end":true}`,
+	h.say(t, `22:00 NS {"do":"juice","press":"P1","to":"103","volume":"20 hL"}`,
+		`23:00 NS {"do":"juice","press":"P1","share":"pressings","volume":"5 hL","end":true}`,
 		`23:05 NS {"do":"press-free","press":"P1"}`)
 	require.True(t, vesselOf(t, h, "103").Now.Open)
 	h.say(t, last("23:06", "P2"))

@@ -23,7 +23,7 @@ func (c *Tip) decide(d *decision) ([]Fact, error) {
 	l, ok := d.s.Load(c.Load)
 	weighed := ok && !l.Arrived.IsZero()
 	if !weighed && (!c.Happened || c.Load == "") { // its ticket may be written later, what it weighs then counts
-		return nil, reject("load", "load", "load {load:%q} has not been weighed", c.Load)
+		return nil, reject("load", "load", "load {load:%q} is not weighed; weigh it first", c.Load)
 	}
 	if !ok {
 		l = &Load{ID: c.Load}
@@ -34,9 +34,10 @@ func (c *Tip) decide(d *decision) ([]Fact, error) {
 	}
 	if weighed && (mass <= 0 || mass > rest) || mass < 0 {
 		left, net := rest.Beside(l.Net, d.s.House.Units)
-		return nil, reject("mass", "mass", "load {load} has {left} left of {net}", l.ID, left, net)
+		return nil, reject("mass", "mass", "load {load} has only {left} left of {net}", l.ID, left, net)
 	}
-	f := &Tipping{Load: l.ID, To: c.To, Variety: l.Variety, Mass: mass, All: mass == rest || c.Mass == 0, Until: c.Until}
+	f := &Tipping{Load: l.ID, To: c.To, Variety: l.Variety, Mass: mass, All: mass == rest || c.Mass == 0,
+		Until: c.Until}
 	facts := []Fact{f}
 	if p := d.s.presses[c.To]; p != nil {
 		if p.State != PressReady && p.State != PressFilling && p.State != PressFull {
@@ -55,7 +56,8 @@ func (c *Tip) decide(d *decision) ([]Fact, error) {
 		f.Brings = mustKind(v.Use)
 	}
 	d.subject, d.what = d.s.at(c.To), tryTip.Say(l.ID, c.To)
-	ask(d, vesselTipRules, &vesselTipTry{tipTry{l, mass}, inflows{{vessel: v, kind: f.Brings, from: l.Ref(), field: "to"}}})
+	ask(d, vesselTipRules, &vesselTipTry{tipTry{l, mass}, inflows{{vessel: v, kind: f.Brings, from: l.Ref(),
+		field: "to"}}})
 	return facts, d.bound(d.s.at(c.To), f.lapses()...)
 }
 
@@ -100,7 +102,8 @@ func closing(at time.Time) Lapse {
 
 // programme is the clock by which a press is emptied.
 func programme(end time.Time, name, field string) Lapse {
-	return Lapse{Kind: KindProgramme, DueKind: ActAt, Verb: "empty", At: end, Basis: onProgramme.Say(name), field: field}
+	return Lapse{Kind: KindProgramme, DueKind: ActAt, Verb: "empty", At: end, Basis: onProgramme.Say(name),
+		field: field}
 }
 
 func (f *Tipping) apply(s *State, r Record) {
@@ -213,14 +216,17 @@ func (c *TipDone) decide(d *decision) ([]Fact, error) {
 		return nil, err
 	}
 	if c.Volume <= 0 || !c.Happened && v.Now.Volume+c.Volume > v.Brim {
-		return nil, reject("volume", "volume", "how much must came into {to}? It holds {volume} and its brim is {brim}", c.To, v.Now.Volume.Text(d.s.House.Units), v.Brim.Text(d.s.House.Units))
+		return nil, reject("volume", "volume", "how much must came into {to}? It holds {volume} and its brim is {brim}",
+			c.To, v.Now.Volume.Text(d.s.House.Units), v.Brim.Text(d.s.House.Units))
 	}
 	if len(l.Fills) == 0 && l.In == 0 {
-		return nil, reject("load", "load", "load {load} has not been tipped yet; write that first", l.ID)
+		return nil, reject("load", "load", "load {load} is not tipped yet; save that first", l.ID)
 	}
 	d.subject, d.what = d.s.at(c.To), tryTipped.Say(l.ID, c.To, c.Volume)
-	ask(d, tippedRules, inflows{{vessel: v, volume: c.Volume, kind: v.Now.Kind, from: l.Ref(), field: "volume", doubt: c.How.doubtOf(c.Volume, v)}})
-	facts := []Fact{&Tipped{Load: l.ID, To: c.To, Variety: l.Variety, Volume: c.Volume, Vessel: true, Stage: stageAfterTip(v.Use), How: c.How}}
+	ask(d, tippedRules, inflows{{vessel: v, volume: c.Volume, kind: v.Now.Kind, from: l.Ref(), field: "volume",
+		doubt: c.How.doubtOf(c.Volume, v)}})
+	facts := []Fact{&Tipped{Load: l.ID, To: c.To, Variety: l.Variety, Volume: c.Volume, Vessel: true,
+		Stage: stageAfterTip(v.Use), How: c.How}}
 	if err := d.fits(d.after(facts...), "volume"); err != nil {
 		return nil, err
 	}
@@ -264,8 +270,9 @@ func (f *Tipped) apply(s *State, r Record) {
 func (f *Tipped) lines(s *State, e *entry) []*line {
 	if f.Vessel {
 		v := f.Volume.Whole()
-		return s.fromLoad(e, f.To, &Item{In: &Inflow{From: loadRef(f.Load), Volume: v, Untreated: true, Closes: true, Stage: f.Stage,
-			How: f.How, Parts: []Part{{Load: f.Load, Variety: f.Variety, Volume: v}}}}, f.Load, (*trailer).tipped)
+		return s.fromLoad(e, f.To, &Item{In: &Inflow{From: loadRef(f.Load), Volume: v, Untreated: true, Closes: true,
+			Stage: f.Stage,
+			How:   f.How, Parts: []Part{{Load: f.Load, Variety: f.Variety, Volume: v}}}}, f.Load, (*trailer).tipped)
 	}
 	return s.intoPress(e, f.To, f.Load, func(p *Press, x *trailer) {
 		x.tipped()
@@ -280,8 +287,8 @@ type StartPress struct {
 	Press     Plate         `json:"press"`
 	Programme string        `json:"programme"`
 	Minutes   quantity.Span `json:"minutes,omitzero"`
-	Main      Plate         `json:"main"`
-	Fraction  Plate         `json:"fraction,omitempty"`
+	Main      Plate         `json:"free_run"`
+	Fraction  Plate         `json:"pressings,omitempty"`
 }
 
 func (c *StartPress) decide(d *decision) ([]Fact, error) {
@@ -290,7 +297,8 @@ func (c *StartPress) decide(d *decision) ([]Fact, error) {
 		return nil, err
 	}
 	if p.State != PressFull && p.State != PressFilling || len(p.Parts) == 0 {
-		return nil, reject("press-state", "press", "{press} is {state}{more}; it has to be filled first", p.Plate, p.State, map[bool]string{true: " and holds nothing"}[len(p.Parts) == 0])
+		return nil, reject("press-state", "press", "{press} is {state}{empty}; fill it first", p.Plate, p.State,
+			map[bool]string{true: " and holds nothing"}[len(p.Parts) == 0])
 	}
 	g, err := p.programme(c.Programme, c.Minutes)
 	if err != nil {
@@ -301,7 +309,7 @@ func (c *StartPress) decide(d *decision) ([]Fact, error) {
 	for _, to := range []struct {
 		plate Plate
 		field string
-	}{{c.Main, "main"}, {c.Fraction, "fraction"}} {
+	}{{c.Main, "free_run"}, {c.Fraction, "pressings"}} {
 		if to.plate == "" {
 			continue
 		}
@@ -309,14 +317,16 @@ func (c *StartPress) decide(d *decision) ([]Fact, error) {
 		if err != nil {
 			return nil, err
 		}
-		t.inflows = append(t.inflows, inflowTry{vessel: v, kind: stage.Juice, from: p.Ref(), loads: p.Loads(), variety: p.Variety(), field: to.field})
+		t.inflows = append(t.inflows, inflowTry{vessel: v, kind: stage.Juice, from: p.Ref(), loads: p.Loads(),
+			variety: p.Variety(), field: to.field})
 	}
 	ask(d, programmeRules, t)
 	end, field := d.at.Add(g.Minutes.Duration()), "programme"
 	if c.Minutes != 0 {
 		field = "minutes"
 	}
-	facts := []Fact{&PressBegun{Press: p.Plate, Programme: g.Name, Minutes: g.Minutes, Main: c.Main, Fraction: c.Fraction}}
+	facts := []Fact{&PressBegun{Press: p.Plate, Programme: g.Name, Minutes: g.Minutes, Main: c.Main,
+		Fraction: c.Fraction}}
 	if err := d.bound(p.Ref(), programme(end, g.Name, field)); err != nil {
 		return nil, err
 	}
@@ -328,8 +338,8 @@ type PressBegun struct {
 	Press     Plate         `json:"press"`
 	Programme string        `json:"programme"`
 	Minutes   quantity.Span `json:"minutes"`
-	Main      Plate         `json:"main,omitempty"`
-	Fraction  Plate         `json:"fraction,omitempty"`
+	Main      Plate         `json:"free_run,omitempty"`
+	Fraction  Plate         `json:"pressings,omitempty"`
 }
 
 func (f *PressBegun) apply(s *State, r Record) {
@@ -338,7 +348,7 @@ func (f *PressBegun) apply(s *State, r Record) {
 		return
 	}
 	s.enter(r, f)
-	s.pressLog(r, p, "programme {programme} to {time}, main juice to {main}, press fraction to {fraction}", f.Programme,
+	s.pressLog(r, p, "programme {programme} to {time}, free run to {main}, pressings to {fraction}", f.Programme,
 		s.Clock(r.At.Add(f.Minutes.Duration())), orNone(f.Main), orNone(f.Fraction))
 }
 
@@ -356,7 +366,8 @@ func (f *PressBegun) lines(s *State, e *entry) []*line {
 	}
 	return []*line{e.line(e.At, 0, func(before []*holding) []*holding {
 		p := before[0].pressed(x.PressSetup)
-		it := e.stamp(e.At, v.Plate, &Item{In: &Inflow{From: pressRef(f.Press), Kind: stage.Juice, Opens: true, Untreated: len(p.Doses) == 0}})
+		it := e.stamp(e.At, v.Plate, &Item{In: &Inflow{From: pressRef(f.Press), Kind: stage.Juice, Opens: true,
+			Untreated: len(p.Doses) == 0}})
 		if !it.Struck {
 			starts(p)
 		}
@@ -385,7 +396,7 @@ func (c *StopPress) decide(d *decision) ([]Fact, error) {
 		return nil, err
 	}
 	if strings.TrimSpace(c.Reason) == "" {
-		return nil, reject("reason", "reason", "say why {press} stands", p.Plate)
+		return nil, reject("reason", "reason", "say why {press} is stopped", p.Plate)
 	}
 	facts := []Fact{&PressHalted{Press: p.Plate, Reason: c.Reason, Locked: c.Locked}}
 	for _, k := range d.s.ClocksOf(p.Ref()) {
@@ -409,7 +420,7 @@ func (f *PressHalted) apply(s *State, r Record) {
 		return
 	}
 	s.enter(r, f)
-	s.pressLog(r, p, "{state}: {reason}", p.State, f.Reason)
+	s.haltLog(r, p, Halt{Why: f.Reason}, "{state}: {reason}", p.State, f.Reason)
 }
 
 func (f *PressHalted) lines(s *State, e *entry) []*line {
@@ -438,7 +449,7 @@ func (c *GoPress) decide(d *decision) ([]Fact, error) {
 		return nil, err
 	}
 	if !p.Stands() {
-		return nil, reject("press-state", "press", "{press} does not stand, it is {state}", p.Plate, p.State)
+		return nil, reject("press-state", "press", "{press} is not stopped, it is {state}", p.Plate, p.State)
 	}
 	d.subject, d.what = p.Ref(), tryGoOn.Say(p.Plate)
 	ask(d, goRules, onPress{p})
@@ -490,10 +501,11 @@ func (f *PressResumed) apply(s *State, r Record) {
 	s.enter(r, f)
 	if p.State != PressRunning {
 		words := map[PressState]string{PressFilling: "goes on filling", PressEmptying: "goes on emptying"}[p.State]
-		s.pressLog(r, p, "{state}, stood {stood}", firstWords(words, string(p.State)+" again"), quantity.Span(stood))
+		s.haltLog(r, p, Halt{GoesOn: true}, "{state}, stopped for {stood}", firstWords(words, string(p.State)+" again"),
+			quantity.Span(stood))
 		return
 	}
-	s.pressLog(r, p, "runs again after {stood}, ends {time}", quantity.Span(stood), s.Clock(p.End))
+	s.haltLog(r, p, Halt{GoesOn: true}, "runs again after {stood}, ends {time}", quantity.Span(stood), s.Clock(p.End))
 }
 
 func (f *PressResumed) lines(s *State, e *entry) []*line {
@@ -519,7 +531,7 @@ var (
 	_ = command[TipDone]("tipped")
 	_ = command[StartPress]("press-start")
 	_ = command[StopPress]("press-stop")
-	_ = command[GoPress]("press-go")
+	_ = command[GoPress]("press-resume")
 	_ = fact[Tipping]("tipping")
 	_ = fact[Tipped]("tipped")
 	_ = fact[PressBegun]("press-begun")

@@ -22,19 +22,21 @@ func TestAPressGoesOnWithWhatItDid(t *testing.T) {
 	const (
 		stop = `22:50 NS {"do":"press-stop","press":"P1","reason":"noise"}`
 		lock = `22:51 NS {"do":"press-stop","press":"P1","reason":"fitter","locked":true}`
-		goes = `22:55 NS {"do":"press-go","press":"P1","answers":[{"rule":"D33","reason":"my lock, taken off by me"}]}`
+		goes = `22:55 NS {"do":"press-resume","press":"P1","answers":[{"rule":"D33","reason":"my lock,` +
+			` taken off by me"}]}`
 	)
-	run := append(append([]string{}, inP1...), `21:00 NS {"do":"press-start","press":"P1","programme":"W-120","main":"103","fraction":"401"}`)
+	run := append(append([]string{}, inP1...), `21:00 NS {"do":"press-start","press":"P1","programme":"W-120",`+
+		`"free_run":"103","pressings":"401"}`)
 	for _, c := range []struct {
 		given []string
 		as    cellar.PressState
 		says  string
 	}{
-		{nil, cellar.PressReady, "ready again, stood 5 min"},
-		{inP1[:2], cellar.PressFilling, "goes on filling, stood 5 min"},
-		{inP1, cellar.PressFull, "full again, stood 5 min"},
+		{nil, cellar.PressReady, "ready again, stopped for 5 min"},
+		{inP1[:2], cellar.PressFilling, "goes on filling, stopped for 5 min"},
+		{inP1, cellar.PressFull, "full again, stopped for 5 min"},
 		{run, cellar.PressRunning, "runs again after 5 min"},
-		{ended, cellar.PressEmptying, "goes on emptying, stood 5 min"},
+		{ended, cellar.PressEmptying, "goes on emptying, stopped for 5 min"},
 	} {
 		t.Run(string(c.as), func(t *testing.T) {
 			h := openHouse(t)
@@ -49,21 +51,23 @@ func TestAPressGoesOnWithWhatItDid(t *testing.T) {
 // word, and starts nothing.
 func TestNoProgrammeOnNothing(t *testing.T) {
 	h := openHouse(t)
-	require.ErrorContains(t, h.hear(`22:00 NS {"do":"press-start","press":"P1","programme":"W-120","main":"103","fraction":"401"}`), "P1 is ready and holds nothing")
+	require.ErrorContains(t, h.hear(`22:00 NS {"do":"press-start","press":"P1","programme":"W-120","free_run":"103",`+
+		`"pressings":"401"}`), "P1 is ready and holds nothing")
 }
 
 // TestAnEmptiedPressClosesItsTank: it is written, the contact gets its time, and
 // where more is to follow the tank stays open until that is said from its side.
 func TestAnEmptiedPressClosesItsTank(t *testing.T) {
-	dosed := append(append([]string{}, ended...), `22:46 NS {"do":"dose","vessel":"103","product":"E-1","rate":"2 g/hL","temp":"14 °C"}`)
+	dosed := append(append([]string{}, ended...), `22:46 NS {"do":"dose","vessel":"103","product":"E-1",`+
+		`"rate":"2 g/hL","temp":"14 °C"}`)
 	h := openHouse(t)
 	h.say(t, dosed...)
 	v := vesselOf(t, h, "103")
-	require.Contains(t, words(h, v, "22:50"), "nobody has said that the last juice of P1 is in (f)")
+	require.Contains(t, words(h, v, "22:50"), "the last juice of P1 is in (f)")
 	require.Empty(t, h.s.ClocksOf(h.s.Known("103")))
 	h.say(t, `22:50 NS {"do":"press-free","press":"P1"}`)
 	require.False(t, v.Now.Open)
-	require.Contains(t, h.said("103"), "no more juice follows: P1 is empty and rinsed")
+	require.Contains(t, h.said("103"), "no more juice to come: P1 is empty and rinsed")
 	require.Equal(t, "test", h.s.ClocksOf(h.s.Known("103"))[0].Says())
 	require.Contains(t, words(h, v, "22:51"), "enzyme contact: test at")
 
@@ -71,11 +75,12 @@ func TestAnEmptiedPressClosesItsTank(t *testing.T) {
 	h.say(t, append(dosed, `22:50 NS {"do":"press-free","press":"P1","more":true}`)...)
 	v = vesselOf(t, h, "103")
 	require.True(t, v.Now.Open)
-	require.ErrorContains(t, h.hear(`23:00 NS {"do":"juice","press":"P1","to":"103","closed":true}`), "holds nothing", "its press has nothing to say any more")
-	h.say(t, `23:00 NS {"do":"juice-closed","vessel":"103"}`)
+	require.ErrorContains(t, h.hear(`23:00 NS {"do":"juice","press":"P1","to":"103","closed":true}`), "holds nothing",
+		"its press has nothing to say any more")
+	h.say(t, `23:00 NS {"do":"juice-close","vessel":"103"}`)
 	require.False(t, v.Now.Open)
 	require.Equal(t, "test", h.s.ClocksOf(h.s.Known("103"))[0].Says())
-	require.ErrorContains(t, h.hear(`23:01 NS {"do":"juice-closed","vessel":"103"}`), "nothing runs into 103 any more")
+	require.ErrorContains(t, h.hear(`23:01 NS {"do":"juice-close","vessel":"103"}`), "nothing runs into 103 now;")
 }
 
 // TestATankThatGotNothingIsEmptyAgain: none ran, so it is as clean as it was, or
@@ -84,7 +89,8 @@ func TestATankThatGotNothingIsEmptyAgain(t *testing.T) {
 	h := openHouse(t)
 	h.say(t, notRun...)
 	since := vesselOf(t, h, "103").Now.CleanSince
-	require.Contains(t, h.asked(t, `22:50 NS {"do":"press-free","press":"P1"}`)["D26"], "103 was named for the juice of this press, and none is written.")
+	require.Contains(t, h.asked(t, `22:50 NS {"do":"press-free","press":"P1"}`)["D26"],
+		"103 is named for the juice of this press, but none is saved.")
 	h.say(t, `22:50 NS {"do":"press-free","press":"P1","answers":[{"rule":"D26"}]}`)
 	require.Equal(t, stage.Clean, vesselOf(t, h, "103").Now.Stage)
 	require.Equal(t, since, vesselOf(t, h, "103").Now.CleanSince)
@@ -97,11 +103,12 @@ func TestAPressThatRunsKeepsItsTankOpen(t *testing.T) {
 	require.Contains(t, words(h.house, h.vessel("103"), "04:00"), "it is still filling from P1.")
 	require.Contains(t, words(h.house, h.vessel("101"), "04:00"), "it is still filling from P3 P4.")
 	require.Equal(t, "from P3 P4", h.s.StandingOf(h.vessel("101"), nightAt("04:00")).Text)
-	require.ErrorContains(t, h.hear(`04:01 TQ {"do":"juice-closed","vessel":"103"}`), "P1 runs into 103 still")
+	require.ErrorContains(t, h.hear(`04:01 TQ {"do":"juice-close","vessel":"103"}`), "P1 still runs into 103;")
 	h.say(t, `04:02 TQ {"do":"press-free","press":"P2"}`)
 	require.True(t, h.vessel("103").Now.Open)
 	require.NoError(t, h.hear(`04:03 TQ {"do":"press-stop","press":"P1","reason":"noise"}`))
-	require.Contains(t, words(h.house, h.vessel("103"), "04:03"), "it is still filling from P1.", "it goes on with its programme")
+	require.Contains(t, words(h.house, h.vessel("103"), "04:03"), "it is still filling from P1.",
+		"it goes on with its programme")
 }
 
 // words are what the board says of the next steps of a vessel.
@@ -129,11 +136,14 @@ func TestMustGoesSkinsAndAll(t *testing.T) {
 // TestTheFractionOfSkins: skins count as the must they were, whole or drained, in
 // one move or two: 62 hL of must is 6.9 t at 9 hL/t, and 1.4 hL/t of it is 9.6 hL.
 func TestTheFractionOfSkins(t *testing.T) {
-	happened := `"happened":true,"answers":[{"rule":"W04"},{"rule":"W05"},{"rule":"D04"},{"rule":"D20"},{"rule":"W15"}]}`
+	happened := `"happened":true,"answers":[{"rule":"W04"},{"rule":"W05"},{"rule":"D04"},{"rule":"D20"},` +
+		`{"rule":"W15"}]}`
 	for name, moves := range map[string][]string{
 		"undrained": {`22:01 TQ {"do":"move","from":"501","to":[{"vessel":"P3","volume":"62 hL"}],` + happened},
-		"at once":   {`22:01 TQ {"do":"move","from":"501","to":[{"vessel":"504","volume":"40 hL"},{"vessel":"P3","volume":"22 hL"}],` + happened},
-		"drained first": {`22:01 TQ {"do":"move","from":"501","to":[{"vessel":"504","volume":"40 hL"}],"part":true,` + happened,
+		"at once": {`22:01 TQ {"do":"move","from":"501","to":[{"vessel":"504","volume":"40 hL"},{"vessel":"P3",` +
+			`"volume":"22 hL"}],` + happened},
+		"drained first": {`22:01 TQ {"do":"move","from":"501","to":[{"vessel":"504","volume":"40 hL"}],"part":true,` +
+			happened,
 			`22:01 TQ {"do":"move","from":"501","to":[{"vessel":"P3","volume":"22 hL"}],` + happened},
 	} {
 		t.Run(name, func(t *testing.T) {

@@ -40,7 +40,8 @@ func TestChangedSinceASheetPrintedInTheNight(t *testing.T) {
 		`21:05 NS {"do":"move","from":"102","to":[{"vessel":"206","volume":"30 hL"}],"part":true}`)
 	require.Empty(t, h.s.SinceSheet(), "what came after it is no change of it")
 	require.NoError(t, h.late(t, "21:10", fmt.Sprintf(lateDose, "19:00")))
-	require.Contains(t, onPaper(h), "101 CHANGED SINCE YOUR SHEET of 21:00 NS: stage waiting → contact; sum of clarifying enzyme none → 2 g/hL")
+	require.Contains(t, onPaper(h), "101 CHANGED SINCE YOUR SHEET of 21:00 NS: stage waiting → contact; sum of "+
+		"clarifying enzyme none → 2 g/hL")
 	require.Contains(t, onBoard(h), "101 changed since the sheet of 21:00 NS")
 
 	h.say(t, `21:20 NS {"do":"sheet"}`)
@@ -68,7 +69,8 @@ func TestASheetIsNotedAsItIsPrinted(t *testing.T) {
 	h := openHouse(t)
 	on := h.s.Seq
 	h.say(t, `20:00 NS {"do":"reading","vessel":"101","temp":"12 °C"}`)
-	require.ErrorContains(t, h.hear(fmt.Sprintf(`20:01 NS {"do":"sheet","up_to":%d}`, on)), "up_to: somebody wrote while the sheet was printed")
+	require.ErrorContains(t, h.hear(fmt.Sprintf(`20:01 NS {"do":"sheet","up_to":%d}`, on)),
+		"up_to: somebody wrote while the sheet was printed")
 	require.ErrorContains(t, h.late(t, "20:10", `20:07 NS {"do":"sheet"}`), "at: a sheet is noted when it is printed")
 	h.say(t, fmt.Sprintf(`20:11 NS {"do":"sheet","up_to":%d}`, h.s.Seq))
 	found := false

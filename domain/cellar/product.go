@@ -36,7 +36,8 @@ const (
 
 // Classes lists all classes.
 func Classes() []Class {
-	return []Class{EnzymeClarify, EnzymeSkin, EnzymeHeat, SO2, Bentonite, Protein, Silica, Tannin, Carbon, Nutrient, YeastClass, Acid, OtherClass}
+	return []Class{EnzymeClarify, EnzymeSkin, EnzymeHeat, SO2, Bentonite, Protein, Silica, Tannin, Carbon, Nutrient,
+		YeastClass, Acid, OtherClass}
 }
 
 // contact tells whether a dose of this class starts a contact that ends in a
@@ -106,11 +107,12 @@ type Card struct {
 func (c Card) check() error {
 	switch {
 	case c.MakeUp < 0 || c.MakeUp > 1000:
-		return reject("make_up", "make_up", "make-up water is 0 to 1000 litres a kilogram, not {make_up}", c.MakeUp)
+		return reject("make_up", "make_up", "type the make-up water as 0 to 1000 L/kg, not {make_up}", c.MakeUp)
 	case c.WaterTemp < 0 || c.WaterTemp > 60:
-		return reject("water", "water_temp", "make-up water has 0 to 60 °C, not {water_temp:%.1f}; hotter destroys what is made up", float64(c.WaterTemp))
+		return reject("water", "water_temp", "make-up water is 0 to 60 °C, not {water_temp:%.1f} °C; hotter water "+
+			"destroys the product", float64(c.WaterTemp))
 	case c.UseWithin < 0 || c.UseWithin > quantity.Span(48*time.Hour):
-		return reject("use", "use_within", "what is made up is used within 48 hours, not {use_within}", c.UseWithin)
+		return reject("use", "use_within", "type up to 48 hours for use within, not {use_within}", c.UseWithin)
 	}
 	if err := c.rates(); err != nil {
 		return err
@@ -130,14 +132,14 @@ func (c Card) rates() error {
 		rate  quantity.Rate
 	}{{"low", c.Low}, {"high", c.High}, {"max", c.Max}} {
 		if r.rate.Value < 0 {
-			return reject("rate", r.field, "a dose is more than nothing, not {rate}", r.rate)
+			return reject("rate", r.field, "type a dose above zero, not {rate}", r.rate)
 		}
 	}
 	for _, p := range []struct {
 		field, says string
 		less, more  quantity.Rate
-	}{{"low", "the range of a card runs from its lower to its higher dose, not from {low} to {high}", c.Low, c.High},
-		{"max", "the card allows single doses of {high} and not more than {max} in all", c.High, c.Max}} {
+	}{{"low", "type the lower dose of the range first, not {low} to {high}", c.Low, c.High},
+		{"max", "one dose of {high} is more than the {max} that the card allows in all", c.High, c.Max}} {
 		if p.less.IsZero() || p.more.IsZero() {
 			continue
 		}
@@ -192,7 +194,8 @@ func (s *State) runsOut(id ProductID, drawn quantity.Amount) string {
 	if p == nil || drawn.IsZero() || p.OneMore(drawn) {
 		return ""
 	}
-	return fmt.Sprintf("; %s left in the open container of %s, less than one more dose, %s", p.Open.Stock(s.House.Units), id, p.SealedText())
+	return fmt.Sprintf("; %s left in the open container of %s, less than one more dose, %s",
+		p.Open.Stock(s.House.Units), id, p.SealedText())
 }
 
 // SealedText says how many sealed containers there are.
@@ -226,13 +229,16 @@ func (c *SetProduct) decide(d *decision) ([]Fact, error) {
 		return nil, reject("product", "product", "give the lot a name, as it stands on the tub")
 	}
 	if !knownClass(p.Class) {
-		return nil, reject("class", "class", "{class:%q} is no class of product; the classes are {classes}", p.Class, listed(Classes()))
+		return nil, reject("class", "class", "{class:%q} is not a class of product; choose from {classes}", p.Class,
+			listed(Classes()))
 	}
 	if p.Sealed < 0 || p.Sealed > maxSealed {
-		return nil, reject("sealed", "sealed", "a lot has 0 to {max_sealed} sealed containers, not {sealed}", maxSealed, p.Sealed)
+		return nil, reject("sealed", "sealed", "a lot has 0 to {max_sealed} sealed containers, not {sealed}", maxSealed,
+			p.Sealed)
 	}
 	if !p.Unit.Known() {
-		return nil, reject("unit", "unit", "{unit:%q} is no dose unit; g/hL, mL/hL, mg/L, lb/1000 gal, g/100 kg and so on are", p.Unit)
+		return nil, reject("unit", "unit", "{unit:%q} is not a dose unit; type one such as g/hL, mL/hL, mg/L, "+
+			"lb/1000 gal or g/100 kg", p.Unit)
 	}
 	if err := p.Card.check(); err != nil {
 		return nil, err
@@ -242,7 +248,7 @@ func (c *SetProduct) decide(d *decision) ([]Fact, error) {
 		return nil, err
 	}
 	if p.Open.Negative() || p.Size.Negative() {
-		return nil, reject("open", "open", "{product} cannot hold less than nothing", p.ID)
+		return nil, reject("open", "open", "type zero or more for {product}", p.ID)
 	}
 	if p.Expiry != "" {
 		t, err := expiry(p.Expiry, d.s.Zone())
@@ -277,7 +283,7 @@ func expiry(s string, zone *time.Location) (time.Time, error) {
 	if t, err := time.ParseInLocation("2006-01-02", s, zone); err == nil {
 		return t.AddDate(0, 0, 1), nil
 	}
-	return time.Time{}, reject("expiry", "expiry", "write the expiry as 2026-12 or 2026-12-31, not {what:%q}", s)
+	return time.Time{}, reject("expiry", "expiry", "type the expiry as 2026-12 or 2026-12-31, not {what:%q}", s)
 }
 
 // ProductBooked is a product lot that the house has from now on.
@@ -326,7 +332,7 @@ func (c *OpenTub) decide(d *decision) ([]Fact, error) {
 	}
 	if c.Count != nil {
 		if !c.Count.IsZero() && c.Count.Liquid() != p.Poured() {
-			return nil, reject("count", "count", "{product} is counted in {amount_units}", p.ID, amountUnits(p.Poured()))
+			return nil, reject("count", "count", "count {product} in {amount_units}", p.ID, amountUnits(p.Poured()))
 		}
 		return []Fact{&StockCounted{Product: p.ID, Was: p.Open, Open: *c.Count}}, nil
 	}
@@ -363,7 +369,8 @@ type StockCounted struct {
 
 func (f *StockCounted) apply(s *State, r Record) {
 	s.enter(r, f)
-	s.log(r, productRef(f.Product), "counted: {open} in the open container (the book said {was})", inWords(s, f.Open), inWords(s, f.Was))
+	s.log(r, productRef(f.Product), "counted: {open} in the open container (the book said {was})", inWords(s, f.Open),
+		inWords(s, f.Was))
 }
 
 func (f *StockCounted) lines(s *State, e *entry) []*line {

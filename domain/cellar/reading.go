@@ -28,7 +28,7 @@ func (c *TakeReading) decide(d *decision) ([]Fact, error) {
 		m.Volume = &dip
 	}
 	if m.empty() {
-		return nil, reject("empty", "temp", "nothing was read: give a temperature, a density or another value")
+		return nil, reject("empty", "temp", "type what was read: a temperature, a density or another value")
 	}
 	if err := m.hard(v, d.s.House.Units); err != nil {
 		return nil, err
@@ -40,7 +40,8 @@ func (c *TakeReading) decide(d *decision) ([]Fact, error) {
 }
 
 func (m Measured) empty() bool {
-	return m.Temp == nil && m.Density == nil && m.Brix == nil && m.Turbidity == nil && m.PH == nil && m.Volume == nil && m.Words == ""
+	return m.Temp == nil && m.Density == nil && m.Brix == nil && m.Turbidity == nil && m.PH == nil && m.Volume == nil &&
+		m.Words == ""
 }
 
 // hard refuses values that can only be slips. The ranges are common practice,
@@ -48,15 +49,16 @@ func (m Measured) empty() bool {
 func (m Measured) hard(v *Vessel, sys quantity.System) error {
 	switch cold, hot := quantity.Celsius(-5), quantity.Celsius(95); {
 	case m.Temp != nil && (*m.Temp < cold || *m.Temp > hot):
-		return reject("range", "temp", "{temp} cannot be; {cold} to {hot} is what is read in a cellar", m.Temp.Full(sys), cold.Text(sys), hot.Text(sys))
+		return reject("range", "temp", "{temp} cannot be; type {cold} to {hot}", m.Temp.Full(sys), cold.Text(sys),
+			hot.Text(sys))
 	case m.Density != nil && (*m.Density < 0.980 || *m.Density > 1.200):
-		return reject("range", "density", "a density of {density} cannot be; 0.980 to 1.200 is", *m.Density)
+		return reject("range", "density", "a density of {density} cannot be; type 0.980 to 1.200", *m.Density)
 	case m.Brix != nil && (*m.Brix < -5 || *m.Brix > 45):
-		return reject("range", "brix", "{brix} °Brix cannot be; −5 to 45 is", *m.Brix)
+		return reject("range", "brix", "{brix} °Brix cannot be; type −5 to 45", *m.Brix)
 	case m.Turbidity != nil && (*m.Turbidity < 0 || *m.Turbidity > 4000):
-		return reject("range", "ntu", "{turbidity} NTU cannot be; 0 to 4000 is", *m.Turbidity)
+		return reject("range", "ntu", "{turbidity} NTU cannot be; type 0 to 4000", *m.Turbidity)
 	case m.PH != nil && (*m.PH < 2.5 || *m.PH > 4.5):
-		return reject("range", "ph", "pH {ph} cannot be; 2.5 to 4.5 is", *m.PH)
+		return reject("range", "ph", "pH {ph} cannot be; type 2.5 to 4.5", *m.PH)
 	case m.Volume != nil && (*m.Volume < 0 || *m.Volume > v.Brim):
 		holds, brim := m.Volume.Beside(v.Brim, sys)
 		return reject("range", "dip", "{holds} cannot be in {tank}; its brim is {brim}", holds, v.Plate, brim)
@@ -118,5 +120,5 @@ func (f *WasRead) lines(s *State, e *entry) []*line {
 
 var (
 	_ = command[TakeReading]("reading")
-	_ = fact[WasRead]("was-read")
+	_ = fact[WasRead]("reading-taken")
 )

@@ -50,7 +50,7 @@ func (c *AlarmClock) RemindedText() string {
 	if n == 0 {
 		return ""
 	}
-	return fmt.Sprintf("reminded %d of %d by %s", n, maxReminds, c.Reminders[n-1].By)
+	return fmt.Sprintf("snoozed %d of %d by %s", n, maxReminds, c.Reminders[n-1].By)
 }
 
 // Remind puts an alarm off. It is not a seeing: who has seen it stands, and who
@@ -74,25 +74,26 @@ func (c *Remind) decide(d *decision) ([]Fact, error) {
 		return nil, reject("reason", "reason", "say why {verb} on {subject} waits", k.Says(), k.Subject)
 	}
 	if why := d.s.noReminder(k, d.now); why != "" {
-		return nil, reject("remind", "clock", "{why}", why)
+		return nil, reject("snooze", "clock", "{why}", why)
 	}
 	until := Instant(c.Until)
 	if c.Until.IsZero() {
 		until = d.now.Add(c.In.Duration())
 	}
 	last := d.now.Add(maxRemind)
-	because := "a reminder comes back within half an hour"
+	because := "a snooze lasts 30 min at most"
 	if end := d.s.Shift.Ends; d.s.Shift.Ended.IsZero() && !end.IsZero() && end.Before(last) {
-		last, because = end, fmt.Sprintf("the shift of %s ends then; a reminder does not cross it", d.s.Shift.Lead)
+		last, because = end, fmt.Sprintf("the shift of %s ends then; a snooze cannot go past it", d.s.Shift.Lead)
 	}
 	if !k.Until.IsZero() && k.Until.Before(last) {
 		last, because = k.Until, "the reading is void after that"
 	}
 	switch {
 	case !last.After(d.now):
-		return nil, reject("remind", "until", "nothing can be put off past {time}: {because}", d.s.Clock(last), because)
+		return nil, reject("snooze", "until", "nothing can be snoozed past {time}: {because}", d.s.Clock(last), because)
 	case !until.After(d.now) || until.After(last):
-		return nil, reject("until", "until", "until when? After {time} and by {time_2} at the latest: {because}", d.s.Clock(d.now), d.s.Clock(last), because)
+		return nil, reject("until", "until", "type a time after {time}, {latest} at the latest: {because}",
+			d.s.Clock(d.now), d.s.Clock(last), because)
 	}
 	return []Fact{&ClockReminded{Clock: k.ID, Until: until, Reason: c.Reason}}, nil
 }
@@ -103,13 +104,13 @@ func (s *State) noReminder(k *AlarmClock, now time.Time) string {
 	off, isOff := k.PutOff(now)
 	switch {
 	case !alarm:
-		return fmt.Sprintf("%s on %s is a notice; there is nothing to put off", k.Says(), k.Subject)
+		return fmt.Sprintf("%s on %s is a notice; there is nothing to snooze", k.Says(), k.Subject)
 	case now.Before(t):
 		return fmt.Sprintf("%s on %s is not due before %s", k.Says(), k.Subject, s.Clock(k.Due))
 	case isOff:
-		return fmt.Sprintf("%s has put it off until %s already: %s", off.By, s.Clock(off.Until), off.Reason)
+		return fmt.Sprintf("%s already snoozed it until %s: %s", off.By, s.Clock(off.Until), off.Reason)
 	case len(k.Reminders) >= maxReminds:
-		text := "it was put off three times:"
+		text := "it was snoozed three times:"
 		for i, r := range k.Reminders {
 			if i > 0 {
 				text += ","
@@ -134,7 +135,8 @@ func (f *ClockReminded) apply(s *State, r Record) {
 		return
 	}
 	c.Reminders = append(c.Reminders, Reminder{At: r.At, Until: f.Until, By: r.By, Reason: f.Reason})
-	s.log(r, c.Subject, "{verb}: {reminded_text}, until {time}: {reason}", c.Says(), c.RemindedText(), f.Until, f.Reason)
+	s.log(r, c.Subject, "{verb}: {reminded_text}, until {time}: {reason}", c.Says(), c.RemindedText(), f.Until,
+		f.Reason)
 }
 
 // endReminders brings back what was put off: who takes over has put nothing off.
@@ -147,11 +149,12 @@ func (s *State) endReminders(r Record) {
 		all := append([]Reminder(nil), c.Reminders...)
 		all[len(all)-1].Until = r.At
 		c.Reminders = all
-		s.log(r, c.Subject, "{verb}: put off until {time} by {who}, back at the change of shift", c.Says(), off.Until, off.By)
+		s.log(r, c.Subject, "{verb}: snoozed until {time} by {who}, back at the change of shift", c.Says(), off.Until,
+			off.By)
 	}
 }
 
 var (
-	_ = command[Remind]("remind")
-	_ = fact[ClockReminded]("clock-reminded")
+	_ = command[Remind]("snooze")
+	_ = fact[ClockReminded]("clock-snoozed")
 )

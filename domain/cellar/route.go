@@ -73,11 +73,11 @@ func (c *SetRoute) decide(d *decision) ([]Fact, error) {
 	was := d.s.RouteOf(v)
 	switch {
 	case c.Route != RouteSettle && c.Route != RouteFloat:
-		return nil, reject("route", "route", "a juice is cleared by settle or by float, not by {route:%q}", c.Route)
+		return nil, reject("route", "route", "choose settle or float, not {route:%q}", c.Route)
 	case v.Now.Stage.Empty() || !v.Now.Kind.IsJuice():
-		return nil, reject("juice", "vessel", "{tank} holds no juice to be cleared", v.Plate)
+		return nil, reject("juice", "vessel", "{tank} holds no juice to clear", v.Plate)
 	case was == c.Route:
-		return nil, reject("same", "route", "the route of {tank} is {was} already", v.Plate, was)
+		return nil, reject("same", "route", "the route of {tank} is already {was}", v.Plate, was)
 	case was != "" && c.Reason == "":
 		return nil, reject("reason", "reason", "the route of {tank} was {was}; say why it changes", v.Plate, was)
 	}
@@ -122,7 +122,8 @@ func (f *Routed) lines(s *State, e *entry) []*line {
 }
 
 var offRouteSays = text.New("off-route",
-	"The route of {tank} is {route}; {stage} is the other one. Change it?")
+	"The route of {tank} is {route}; {stage} is the other one.",
+	"Change it?")
 
 // offRoute is D08: a juice cleared the other way than its route says. The
 // answer's reason is the reason of the change.

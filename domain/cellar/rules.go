@@ -23,7 +23,7 @@ type RuleName struct {
 func Rules() []RuleName { return slices.Clone(ruleNames) }
 
 var ruleNames = []RuleName{
-	{"H17", "somebody is in it, goes in, or watches who is in"},
+	{"H17", "somebody is inside, goes in, or watches who is inside"},
 	{"H02", "clean destination"},
 	{"H03", "what may go where"},
 	{"H04", "press load over the press's rating"},
@@ -32,10 +32,10 @@ var ruleNames = []RuleName{
 	{"H07", "double dose, dose maximum"},
 	{"H08", "enzyme into too hot must"},
 	{"H09", "pectin gone before flotation or bentonite"},
-	{"H10", "a test result that is none"},
+	{"H10", "a test result that proves nothing"},
 	{"H11", "racking onto another lot or a barred vessel"},
 	{"H12", "room and pressure for a flotation"},
-	{"H13", "plate read back at the valve"},
+	{"H13", "number read back at the valve"},
 	{"H14", "must too hot for the press"},
 	{"H15", "hold"},
 	{"H16", "cleaning on a manifold with a full vessel"},
@@ -51,7 +51,7 @@ var ruleNames = []RuleName{
 	{"W04", "skin contact below its minimum"},
 	{"W05", "skin contact over its maximum"},
 	{"W06", "press badly filled"},
-	{"W07", "no room for the press fraction"},
+	{"W07", "no room for the pressings"},
 	{"W08", "juice of loads far apart"},
 	{"W09", "too cold for the card"},
 	{"W10", "enzyme apart from SO2 and bentonite"},
@@ -60,7 +60,7 @@ var ruleNames = []RuleName{
 	{"W13", "lees of a racking"},
 	{"W14", "temperature of a flotation"},
 	{"W15", "balance of a move"},
-	{"W16", "held hot over its maximum"},
+	{"W16", "hot hold over its maximum"},
 	{"W17", "red must too hot, or soon"},
 	{"W18", "cold inoculation"},
 	{"W19", "cleaned long ago"},
@@ -88,7 +88,7 @@ var ruleNames = []RuleName{
 	{"D21", "not all of the cleaning seen to"},
 	{"D22", "a volume only estimated"},
 	{"W22", "hot vessel nearly full"},
-	{"W23", "more water than may come with additions"},
+	{"W23", "too much water with additions"},
 }
 
 // What is tried is a type with just what its rules look at, and its table says which

@@ -13,14 +13,15 @@ import (
 )
 
 var noNegative = text.New("no-negative",
-	"No {what} on {tank} yet: {why}. A valid negative is needed, sample clear beside a control that flocs.")
+	"No {what} on {tank} yet: {why}.",
+	"Wait for a valid negative: sample clear beside a control that flocs.")
 
 var (
-	noTestStands   = text.New("no-test-stands", "no clarity check of it stands")
-	broughtVerdict = text.New("brought-verdict", "what came from {from} is {verdict} by the check of {time}")
-	testIs         = text.New("test-is", "the check of {time} is {verdict}")
-	testUnread     = text.New("test-unread", "the check of {time} is not read yet")
-	cameInAfter    = text.New("came-in-after", "juice or enzyme came in after the check of {time}")
+	noTestStands   = text.New("no-test-stands", "it has no valid pectin test")
+	broughtVerdict = text.New("brought-verdict", "what came from {from} is {verdict} by the pectin test of {time}")
+	testIs         = text.New("test-is", "the pectin test of {time} is {verdict}")
+	testUnread     = text.New("test-unread", "the pectin test of {time} is not read yet")
+	cameInAfter    = text.New("came-in-after", "juice or enzyme came in after the pectin test of {time}")
 )
 
 // pectin is H09. Flotation lifts no juice that still holds pectin, and
@@ -53,7 +54,8 @@ func (d *decision) pectin(v *Vessel, field string) []gate.Finding {
 }
 
 var stillFillingSays = text.New("still-filling",
-	"{tank} still fills from {pouring}: what comes now has had no enzyme, and the check of {time} says nothing of it.")
+	"{tank} still fills from {pouring}: that juice has had no enzyme, and the pectin test of {time} says nothing "+
+		"about it.")
 
 // stillFilling is D13, a rule of our own: the check of what is in a vessel says
 // nothing of the juice that still runs into it, which has had no enzyme.
@@ -68,15 +70,17 @@ func (d *decision) stillFilling(v *Vessel, field string) []gate.Finding {
 var (
 	tooEarlyToRead = text.New("too-early-to-read",
 		"Too early: the tubes are read at {time}.")
-	voidAsJudged = text.New("void-as-judged", "Void. {why} It is kept but opens no gate.")
+	voidAsJudged = text.New("void-as-judged", "Void. {why}", "It is saved but does not clear the tank to move.")
 	voidSince    = text.New("void-since",
-		"Void since {time}, protein falls out by then. It is kept but opens no gate: test again.")
+		"Void since {time}: protein falls out by then.",
+		"It is saved but does not clear the tank to move: test again.")
 	noProof = text.New("no-proof",
-		"A clear sample proves nothing without a control that flocs. It is kept but opens no gate.")
+		"A clear sample proves nothing without a control that flocs.",
+		"It is saved but does not clear the tank to move.")
 )
 
 // noResult is H10: read before its time, after void, or a clear sample
-// without a control. A late or unproved reading is kept, but opens no gate.
+// without a control. A late or unproved reading is kept, but does not clear the tank to move.
 func (t *verdictTry) noResult(d *decision) []gate.Finding {
 	k := t.check
 	read, void := k.Started.Add(k.Recipe.ReadAt.Duration()), k.Started.Add(k.Recipe.VoidAfter.Duration())
@@ -98,7 +102,8 @@ func (t *verdictTry) noResult(d *decision) []gate.Finding {
 }
 
 var soonUnchangedSays = text.New("soon-unchanged",
-	"Unchanged for {age} so far. It may still become flocs until {time}: look then.")
+	"Unchanged for {age} so far.",
+	"It can still floc until {time}: look then.")
 
 // soonUnchanged is D27, a rule of our own: a haze may become flocs up to the void
 // time, so "unchanged" minutes before that says little. Flocs may be said at any time.
@@ -117,9 +122,9 @@ func (t *verdictTry) soonUnchanged(d *decision) []gate.Finding {
 
 var (
 	floatRoomSays = text.New("float-room",
-		"{tank} is {full} full; a cap wants room above {most}.")
+		"{tank} is {full} full; the float cap needs the room above {most}.")
 	floatPressure = text.New("float-pressure",
-		"{bar} bar is over the {float_bar} bar on the plate of the plant.")
+		"{bar} bar is over the {float_bar} bar rating of the flotation plant.")
 )
 
 // floatRoom is H12: a cap needs room, and the plant has a pressure on its
@@ -142,7 +147,7 @@ func (t *stageTry) floatRoom(d *decision) (out []gate.Finding) {
 }
 
 var floatTempSays = text.New("float-temp",
-	"{temp} makes a weak cap; 12 to 22 °C is usual.")
+	"{temp} makes a weak float cap; 12 to 22 °C is usual.")
 
 // floatTemp is W14.
 func (t *stageTry) floatTemp(d *decision) []gate.Finding {
@@ -156,7 +161,8 @@ func (t *stageTry) floatTemp(d *decision) []gate.Finding {
 }
 
 var warmSettlingSays = text.New("warm-settling",
-	"{temp} is warm for settling: it will start by itself. Cool it.")
+	"{temp} is warm for settling: it will start to ferment.",
+	"Cool it.")
 
 // warmSettling is W12.
 func (t *stageTry) warmSettling(d *decision) []gate.Finding {
@@ -235,7 +241,8 @@ func nth(n int) string {
 }
 
 var sharedManifoldSays = text.New("shared-manifold",
-	"{tank} shares manifold {manifold} with{full}, which is full. Bend off and blanked? Say so.")
+	"{tank} shares manifold {manifold} with{full}, which is full.",
+	"Bend off and blanked? Say so.")
 
 // sharedManifold is H16: no caustic towards a full vessel. The bend is taken
 // off and the manifold blanked, and that is said.

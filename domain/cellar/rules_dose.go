@@ -25,17 +25,19 @@ func (t *doseTry) doubleDose(d *decision) (out []gate.Finding) {
 	switch {
 	case t.overMax(sum):
 		would, most := quantity.Rate{Value: total, Unit: p.SumUnit()}.Beside(p.Card.Max)
-		out = append(out, gate.Finding{Field: "rate", Say: text.Join(" ", sumOverCard.Say(v.Plate, would, most), sayDose(last)),
+		out = append(out, gate.Finding{Field: "rate", Say: text.Join(" ", sumOverCard.Say(v.Plate, would, most),
+			sayDose(last)),
 			Right: gate.Lead, Second: true, Reason: true, Like: seqOf(last)})
 	case last != nil:
-		out = append(out, gate.Finding{Field: "product", Say: text.Join(" ", hasHadAlready.Say(v.Plate, last.Amount, p.Class.said()), sayDose(last)),
+		out = append(out, gate.Finding{Field: "product", Say: text.Join(" ", hasHadAlready.Say(v.Plate, last.Amount,
+			p.Class.said()), sayDose(last)),
 			Right: gate.Lead, Second: true, Reason: true, Like: seqOf(last)})
 	}
 	return out
 }
 
 var (
-	sumOverCard   = text.New("sum-over-card", "The sum on {tank} would be {sum}; the card allows {most}.")
+	sumOverCard   = text.New("sum-over-card", "The total on {tank} would be {total}; the card allows {most}.")
 	hasHadAlready = text.New("has-had-already", "{tank} has had {amount} of {class} already.")
 	thatDose      = text.New("that-dose", "{product} {amount} by {who} at {time}, {rate}.")
 )
@@ -57,10 +59,11 @@ func seqOf(d *Dose) uint64 {
 }
 
 var (
-	so2Already       = text.New("so2-already", "SO2 is in {tank} already: {amount} by {who} at {time} ({rate}).")
-	so2OverHouse     = text.New("so2-over-house", "With this the SO2 of {tank} would be {sum}; the house allows {most}.")
-	so2WithThis      = text.New("so2-with-this", "With this {tank} would have {sum}; the house allows {most}.")
-	oneMoreOnPurpose = text.New("one-more-on-purpose", "One more on purpose?")
+	so2Already   = text.New("so2-already", "SO2 is in {tank} already: {amount} by {who} at {time} ({rate}).")
+	so2OverHouse = text.New("so2-over-house", "With this the SO2 of {tank} would be {total}; the house allows "+
+		"{most}.")
+	so2WithThis      = text.New("so2-with-this", "With this {tank} would have {total}; the house allows {most}.")
+	oneMoreOnPurpose = text.New("one-more-on-purpose", "Add it again on purpose?")
 )
 
 func (t *doseTry) so2Again(d *decision, last *Dose, sum float64) []gate.Finding {
@@ -81,7 +84,8 @@ func (t *doseTry) so2Again(d *decision, last *Dose, sum float64) []gate.Finding 
 	if last == nil {
 		return nil
 	}
-	return []gate.Finding{{Field: "rate", Right: gate.Anyone, Like: seqOf(last), Say: text.Join(" ", already, oneMoreOnPurpose.Say())}}
+	return []gate.Finding{{Field: "rate", Right: gate.Anyone, Like: seqOf(last), Say: text.Join(" ", already,
+		oneMoreOnPurpose.Say())}}
 }
 
 // onJuice is a dose of a powder on juice in the unit of the house.
@@ -133,9 +137,10 @@ func (t *doseTry) overMax(sum float64) bool {
 
 var (
 	underFloor = text.New("under-floor",
-		"{is} is under the card's floor of {floor}: slow, do not trust the clock. Warm it.")
+		"{temp} is under the card's floor of {floor}: slow, do not trust the clock.",
+		"Warm it.")
 	offEveryRow = text.New("off-every-row",
-		"{temp} stands on no row of the card: when to test cannot be told.")
+		"{temp} is on no row of the card: the test time cannot be calculated.")
 	slowRow = text.New("slow-row",
 		"{temp} is cold: the row says {wait}.")
 )
@@ -164,7 +169,7 @@ func (t *doseTry) cold(d *decision) []gate.Finding {
 }
 
 var dosesTooClose = text.New("doses-too-close",
-	"{other} went in at {time}, {age} ago; enzyme and {not_enzyme} keep {apart_for} apart.")
+	"{other} went in at {time}, {age} ago; keep enzyme and {not_enzyme} {apart_for} apart.")
 
 // tooClose is W10: enzyme and SO2, or enzyme and bentonite, poured to poured.
 func (t *doseTry) tooClose(d *decision) (out []gate.Finding) {
@@ -178,7 +183,8 @@ func (t *doseTry) tooClose(d *decision) (out []gate.Finding) {
 		}
 		if clash && n < gap && (x.Where == "" || x.Where == t.of.Plate) {
 			out = append(out, gate.Finding{Of: productRef(x.Product), Field: "product", Right: gate.Anyone,
-				Say: dosesTooClose.Say(other, x.At, quantity.Span(n.Truncate(time.Minute)), notEnzyme(k, other), d.s.House.Limits.ApartFor)})
+				Say: dosesTooClose.Say(other, x.At, quantity.Span(n.Truncate(time.Minute)), notEnzyme(k, other),
+					d.s.House.Limits.ApartFor)})
 		}
 	}
 	return out
@@ -192,7 +198,7 @@ func notEnzyme(a, b Class) Class {
 }
 
 var testTooEarly = text.New("test-too-early",
-	"The card's row ends at {time}; a test at {time_2} may come too early.")
+	"The card says {due}; a test at {test} is too early.")
 
 // early is W21: a typed time for the test that comes before the card's row.
 func (t *doseTry) early(d *decision) []gate.Finding {
@@ -205,9 +211,10 @@ func (t *doseTry) early(d *decision) []gate.Finding {
 
 var (
 	hotUnread = text.New("hot-unread",
-		"Nobody has read the hot must of {tank} as it is now: read it before an enzyme goes in.")
+		"The hot must in {tank} has no new temperature: read it before an enzyme goes in.")
 	overCeiling = text.New("over-ceiling",
-		"{is} is over the card's ceiling of {ceiling}: the enzyme would be lost. Cool first.")
+		"{temp} is over the card's ceiling of {ceiling}: the enzyme would be lost.",
+		"Cool it first.")
 )
 
 // tooHot is H08: over the ceiling of its card the enzyme would be lost. No
@@ -249,7 +256,8 @@ func (t *doseTry) coldYeast(d *decision) []gate.Finding {
 }
 
 var wildTempSays = text.New("wild-temp",
-	"{temp}? It read {was} at {time}.")
+	"{temp}?",
+	"It read {was} at {time}.")
 
 // wildTemp is D03, a rule of our own: a reading more than eight degrees from
 // the last one of the same content, which can only be a slip or an alarm.
@@ -266,7 +274,8 @@ func (t *readTry) wildTemp(d *decision) []gate.Finding {
 }
 
 var wateredSays = text.New("watered",
-	"With this {water} of water is in {tank}, {is} of its juice: more than {most}. Make it up in less, or in juice.")
+	"With this {water} of water is in {tank}, {share} of its juice: more than {most}.",
+	"Make it up in less, or in juice.")
 
 // watered is W23. All additions together bring no more water into juice than a
 // hundredth of it (27 CFR 24.246, read); what moved on took its share along.

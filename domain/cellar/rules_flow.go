@@ -13,8 +13,10 @@ import (
 )
 
 var (
-	notClean    = text.New("not-clean", "{tank} is {stage}. Clean vessel or the same open lot.")
-	holdsClosed = text.New("holds-closed", "{tank} holds {volume} {juice}, closed. Clean vessel or the same open lot.")
+	notClean = text.New("not-clean", "{tank} is {stage}.",
+		"Use a clean vessel or the same open lot.")
+	holdsClosed = text.New("holds-closed", "{tank} holds {volume} {juice}, closed.",
+		"Use a clean vessel or the same open lot.")
 )
 
 // unclean is H02: grapes, must or press juice go only into a clean vessel
@@ -45,7 +47,8 @@ func (v *Vessel) SameLot(from subject.Ref, loads []LoadID, variety string) bool 
 	if variety != "" && v.Use != stage.UseLees && v.Now.Volume > 0 && !v.Now.isOf(variety) {
 		return false
 	}
-	return v.Now.Open || v.Use == stage.UseFraction || v.Use == stage.UsePallet || v.Use == stage.UseLees || v.Now.Source == from || sameLoads(v.Now.Parts, loads)
+	return v.Now.Open || v.Use == stage.UseFraction || v.Use == stage.UsePallet || v.Use == stage.UseLees ||
+		v.Now.Source == from || sameLoads(v.Now.Parts, loads)
 }
 
 // isOf tells whether a content is of some grapes: by its main variety, or where it
@@ -82,7 +85,7 @@ func fillOf(v, brim quantity.Volume) quantity.Percent {
 
 var (
 	tooFull    = text.New("too-full", "{tank} would hold {over_limit}.")
-	farTooFull = text.New("far-too-full", "Above {most} nobody may fill it; that is {is}.")
+	farTooFull = text.New("far-too-full", "Do not fill above {most}; this is {share}.")
 )
 
 // tooFull is H06: after the move no vessel stands above its working limit;
@@ -114,7 +117,8 @@ func percent(a, b quantity.Volume) string {
 var (
 	intoHold    = text.New("into-hold", "{tank} is on hold: {reason}.")
 	intoUnclean = text.New("into-unclean", "{tank} is {stage}.")
-	intoOther   = text.New("into-other", "{tank} holds {volume} {juice}. Say blend if that is meant.")
+	intoOther   = text.New("into-other", "{tank} holds {volume} {juice}.",
+		"If you mean to blend, say blend.")
 )
 
 // otherLot is H11.
@@ -141,7 +145,8 @@ func (t *moveTry) otherLot(d *decision) (out []gate.Finding) {
 }
 
 var onHoldSays = text.New("on-hold",
-	"{tank} is on hold since {time} by {who}: {reason}. {releaser} releases it.")
+	"{tank} has been on hold since {time} by {who}: {reason}.",
+	"{releaser} to release.")
 
 // onHold is H15: nothing leaves a vessel on hold, and nothing is done to it.
 func (d *decision) onHold(v *Vessel, field string) []gate.Finding {
@@ -202,12 +207,12 @@ func (t inflows) wrongKind(d *decision) (out []gate.Finding) {
 
 var (
 	hotMustUnread = text.New("hot-must-unread",
-		"Nobody has read the hot must of {tank} as it is now: read it before it goes into {press}.")
+		"The hot must in {tank} has no new temperature: read it before it goes into {press}.")
 	tooHotForPress = text.New("too-hot-for-press",
-		"{is} is too hot for {press}; cool it to {most} or below.")
+		"{temp} is too hot for {press}; cool it to {most} or below.")
 )
 
-// hotPress is H14: no word lifts it, for the membrane and the hands.
+// hotPress is H14: cannot be overridden, for the membrane and the hands.
 func (t *moveTry) hotPress(d *decision) []gate.Finding {
 	if t.press == nil {
 		return nil
@@ -226,7 +231,7 @@ func (t *moveTry) hotPress(d *decision) []gate.Finding {
 }
 
 var skinsOverSays = text.New("skins-over",
-	"The skins of {tank} were to be drained by {time}, {age} ago.")
+	"The skins of {tank} were due to drain by {time}, {age} ago.")
 
 // skinsOver is W05, asked when the juice begins to leave the skins.
 func (d *decision) skinsOver(v *Vessel, field string) []gate.Finding {
@@ -257,7 +262,8 @@ func (t inflows) farApart(d *decision) (out []gate.Finding) {
 			for _, id := range in.loads {
 				if l, ok := d.s.Load(id); ok && l.Arrived.Sub(was.Arrived) > 3*time.Hour {
 					out = append(out, gate.Finding{Of: was.Ref(), Field: in.field, Right: gate.Anyone,
-						Say: loadsFarApart.Say(in.vessel.Plate, was.ID, quantity.Span(l.Arrived.Sub(was.Arrived).Truncate(time.Minute)), l.ID)})
+						Say: loadsFarApart.Say(in.vessel.Plate, was.ID,
+							quantity.Span(l.Arrived.Sub(was.Arrived).Truncate(time.Minute)), l.ID)})
 				}
 			}
 		}
@@ -276,14 +282,15 @@ func (t *moveTry) oddLees(d *decision) []gate.Finding {
 }
 
 var (
-	noLees  = text.New("no-lees", "No lees are written off {tank}; 2 to 12 % is usual.")
+	noLees  = text.New("no-lees", "No lees are saved for {tank}; 2 to 12 % is usual.")
 	oddLees = text.New("odd-lees", "Lees of {volume} are {share:%.1f} % of what leaves {tank}; 2 to 12 % is usual.")
 	whyLees = text.New("why-lees", "Stirred up, racked too early, or misread?")
 )
 
 // leesSay says that the lees of a racking are not what is usual, nothing where they are.
 func (t *moveTry) leesSay() text.Say {
-	if t.move.Part || t.content.Stage != stage.Settling && t.content.Stage != stage.CapRise && t.content.Stage != stage.Flotation {
+	if t.move.Part || t.content.Stage != stage.Settling && t.content.Stage != stage.CapRise &&
+		t.content.Stage != stage.Flotation {
 		return text.Say{}
 	}
 	lees := quantity.Volume(0)
@@ -308,9 +315,11 @@ const (
 )
 
 var (
-	bigLoss      = text.New("big-loss", "A loss of {loss} is {share:%.1f} % of what leaves {tank}. Where is it?")
-	moreThanHeld = text.New("more-than-held", "{tank} holds {held} by the ledger; {more} more than that leaves it. Where does it come from?")
-	unaccounted  = text.New("unaccounted", "{off} of {held} are not accounted for.")
+	bigLoss = text.New("big-loss", "A loss of {loss} is {share:%.1f} % of what leaves {tank}.",
+		"Where did it go?")
+	moreThanHeld = text.New("more-than-held", "{tank} holds {held} by the ledger; {more} more than that leaves it.",
+		"Where does it come from?")
+	unaccounted = text.New("unaccounted", "{off} of {held} is not accounted for.")
 )
 
 // imbalance is W15, for what has happened: planned moves must balance.
@@ -319,10 +328,12 @@ func (t *moveTry) imbalance(d *decision) []gate.Finding {
 	ask := func(asked bool, says text.Say) []gate.Finding {
 		return []gate.Finding{{Field: "loss", Right: gate.Anyone, Asked: asked, Say: text.Join(" ", says, t.leesSay())}}
 	}
-	if loss := t.move.Loss; loss > mostLoss || loss > mostLoss/6 && float64(loss) >= (mostLossShare+0.0005)*float64(t.move.Sum()) {
+	if loss := t.move.Loss; loss > mostLoss || loss > mostLoss/6 && float64(loss) >= (mostLossShare+
+		0.0005)*float64(t.move.Sum()) {
 		return ask(false, bigLoss.Say(loss, 100*float64(loss)/float64(t.move.Sum()), t.out.Plate))
 	}
-	if more := t.move.Sum() - t.content.Volume; more >= quantity.Litre && (t.move.Part || !unbalanced(t.content.Volume, t.move.Sum())) {
+	if more := t.move.Sum() - t.content.Volume; more >= quantity.Litre && (t.move.Part || !unbalanced(t.content.Volume,
+		t.move.Sum())) {
 		return ask(true, moreThanHeld.Say(t.out.Plate, t.content.Volume.Full(u), more.Full(u)))
 	}
 	if t.move.Part {
@@ -359,7 +370,7 @@ func (t inflows) staleClean(d *decision) (out []gate.Finding) {
 }
 
 var hotFullSays = text.New("hot-full",
-	"{tank} would stand at {after} hot, {percent}: mind the expansion.")
+	"{tank} would hold {after} hot, {percent}: leave room, it expands.")
 
 // hotFull is W22.
 func (t inflows) hotFull(d *decision) (out []gate.Finding) {

@@ -12,17 +12,19 @@ import (
 
 var (
 	noTankForJuice    = text.New("no-tank-for-juice", "No tank is named for the juice of {press}.")
-	noTankForFraction = text.New("no-tank-for-fraction", "No tank is named for the press fraction of {press}.")
+	noTankForFraction = text.New("no-tank-for-fraction", "No tank is named for the pressings of {press}.")
 )
 
 // unnamed is H05: no programme starts without a tank for its juice and one
 // for its press fraction. Hot must leaves no fraction apart.
 func (t *programmeTry) unnamed(d *decision) (out []gate.Finding) {
 	if t.main == "" {
-		out = append(out, gate.Finding{Field: "main", Say: noTankForJuice.Say(t.press.Plate), Right: gate.Lead, Reason: true})
+		out = append(out, gate.Finding{Field: "free_run", Say: noTankForJuice.Say(t.press.Plate), Right: gate.Lead,
+			Reason: true})
 	}
 	if t.fraction == "" && t.press.Kind != stage.HotMust {
-		out = append(out, gate.Finding{Field: "fraction", Say: noTankForFraction.Say(t.press.Plate), Right: gate.Lead, Reason: true})
+		out = append(out, gate.Finding{Field: "pressings", Say: noTankForFraction.Say(t.press.Plate), Right: gate.Lead,
+			Reason: true})
 	}
 	return out
 }
@@ -30,7 +32,7 @@ func (t *programmeTry) unnamed(d *decision) (out []gate.Finding) {
 var overPressSays = text.New("over-press",
 	"{press} takes {takes}; with this it would hold {holds}.")
 
-// overPress is H04: no word lifts it, for the membrane and the door.
+// overPress is H04: cannot be overridden, for the membrane and the door.
 func (t *pressTipTry) overPress(d *decision) []gate.Finding {
 	would := t.press.Mass() + t.mass
 	if would <= max(t.press.Rated, t.press.WholeBunch) {
@@ -60,7 +62,8 @@ var warmGrapesSays = text.New("warm-grapes",
 // warmGrapes is W02.
 func (t *loadTry) warmGrapes(d *decision) []gate.Finding {
 	limit := d.s.House.Limits.WarmGrapes
-	light := strings.Contains(t.load.Route, "white") || strings.Contains(t.load.Route, "ros") || strings.Contains(t.load.Route, "bunch")
+	light := strings.Contains(t.load.Route, "white") || strings.Contains(t.load.Route, "ros") ||
+		strings.Contains(t.load.Route, "bunch")
 	if !light || t.load.Temp <= limit {
 		return nil
 	}
@@ -69,7 +72,7 @@ func (t *loadTry) warmGrapes(d *decision) []gate.Finding {
 }
 
 var rotten = text.New("rotten",
-	"{rot:%.0f} % rot: slower to clear, a route of its own.")
+	"{rot:%.0f} % rot: it clears slowly, keep it apart.")
 
 // rot is W03.
 func (t *loadTry) rot(d *decision) []gate.Finding {
@@ -84,7 +87,7 @@ var (
 	pressHardlyFull = text.New("press-hardly-full",
 		"{press} is only {share:%.0f} % full: it drains badly.")
 	pressTooFull = text.New("press-too-full",
-		"{press} is {share:%.0f} % full: it may stop.")
+		"{press} is {share:%.0f} % full: it can stop.")
 )
 
 // pressFill is W06.
@@ -102,7 +105,7 @@ func (t *programmeTry) pressFill(d *decision) []gate.Finding {
 }
 
 var fractionRoomSays = text.New("fraction-room",
-	"About {comes} of press fraction will come; {tank} has room for {room} to its limit.")
+	"About {comes} of pressings will come; {tank} has room for {room} to its limit.")
 
 // fractionRoom is W07: where the press fraction goes is looked at before the
 // programme starts, not at the cut.
@@ -119,15 +122,16 @@ func (t *programmeTry) fractionRoom(d *decision) []gate.Finding {
 		return nil
 	}
 	comes, room := expect.Beside(max(0, v.Limit()-v.Now.Volume), d.s.House.Units)
-	return []gate.Finding{{Field: "fraction", Right: gate.Anyone,
+	return []gate.Finding{{Field: "pressings", Right: gate.Anyone,
 		Say: fractionRoomSays.Say(comes, v.Plate, room)}}
 }
 
 var (
 	endsEarly = text.New("ends-early",
-		"{programme} ends {left} before its time ({time}).")
+		"{programme} ends {left} early (planned {time}).")
 	noFractionGiven = text.New("no-fraction-given",
-		"No volume of press fraction is given; {fraction} is named for it. Did none run?")
+		"No volume of pressings is given; {fraction} is named for them.",
+		"Did none run?")
 )
 
 // oddEnd is D02, a rule of our own: a programme that ends long before its
@@ -150,7 +154,8 @@ func (t *endTry) oddEnd(d *decision) (out []gate.Finding) {
 const tareApart = 0.05
 
 var oddTareSays = text.New("odd-tare",
-	"Trailer {trailer} weighed {tare} empty with load {id} at {time}; {tare_2} now. Another trailer, or mistyped?")
+	"Trailer {trailer} weighed {tare} empty with load {id} at {time}; {now} now.",
+	"Another trailer, or mistyped?")
 
 // oddTare is D14, a rule of our own.
 func (t *loadTry) oddTare(d *decision) []gate.Finding {
@@ -169,7 +174,8 @@ func (t *loadTry) oddTare(d *decision) []gate.Finding {
 }
 
 var otherVarietySays = text.New("other-variety",
-	"Load {load} is booked as {variety}. Is it {variety_2}, or another load?")
+	"Load {load} is booked as {booked}.",
+	"Is it {variety}, or another load?")
 
 // otherVariety is D15, a rule of our own: what came is not what was booked
 // under this number.
@@ -187,7 +193,8 @@ func (t *loadTry) otherVariety(d *decision) []gate.Finding {
 const leastShare = 0.02
 
 var tinyPart = text.New("tiny-part",
-	"{mass} of load {load} is {share:%.2g} % of its {net}. Is the figure right?")
+	"{mass} of load {load} is {share:%.2g} % of its {net}.",
+	"Is the figure right?")
 
 // crumb is D25, a rule of our own. What is left of a load may be little.
 func (t tipTry) crumb(d *decision) []gate.Finding {

@@ -13,7 +13,7 @@ import (
 // The rules of what stands and waits: skins, hot must, red must, settling juice.
 
 var skinsEarlySays = text.New("skins-early",
-	"{tank} has been on the skins since {time}, at least to {time_2} was meant: {missing} are missing.")
+	"{tank} has been on skins since {time} and should stay until {least} at least: {missing} to go.")
 
 // skinsEarly is W04: drained or pressed before the least time on the skins.
 func (d *decision) skinsEarly(v *Vessel, field string) []gate.Finding {
@@ -27,7 +27,8 @@ func (d *decision) skinsEarly(v *Vessel, field string) []gate.Finding {
 }
 
 var hotOverSays = text.New("hot-over",
-	"{tank} was to be held hot to {time} at the longest, {age} ago: a cooked taste. Say so to the winemaker.")
+	"{tank} was to be held hot until {time} at the longest, {age} ago: a cooked taste.",
+	"Tell the winemaker.")
 
 // hotOver is W16: cooled down or moved after the longest time it was to be
 // held hot, by its own clock, else by the house.
@@ -60,15 +61,18 @@ const askedAgain = 3 * time.Hour
 
 var (
 	hotRedSays = text.New("hot-red",
-		"{is} is over {most}: the yeast may stick. Cool, and pump over.")
+		"{temp} is over {most}: the ferment can stick.",
+		"Cool it, and pump over.")
 	redWarming = text.New("red-warming",
-		"{temp}, up {per_hour:%.1f} K an hour: {red_hot} about {time}. Cool before that.")
+		"{temp}, up {per_hour:%.1f} K an hour: {red_hot} about {time}.",
+		"Cool before that.")
 )
 
 // hotRed is W17: red must over 30 °C, or on its way there within three hours
 // by the line through its readings.
 func (t *readTry) hotRed(d *decision) []gate.Finding {
-	if t.Temp == nil || t.of.Now.Kind != stage.RedMust || t.of.Now.Stage != stage.ColdSoak && t.of.Now.Stage != stage.Maceration {
+	if t.Temp == nil || t.of.Now.Kind != stage.RedMust || t.of.Now.Stage != stage.ColdSoak &&
+		t.of.Now.Stage != stage.Maceration {
 		return nil
 	}
 	if d.s.answeredSince(t.of.Plate, "W17", d.at.Add(-askedAgain)) {
@@ -98,15 +102,18 @@ const settlingRise = 0.3
 
 var (
 	warmingSettlingSays = text.New("warming-settling",
-		"{temp} is warm for settling: it will start by itself. Cool it.")
+		"{temp} is warm for settling: it will start to ferment.",
+		"Cool it.")
 	settlingWarming = text.New("settling-warming",
-		"{temp}, up {per_hour:%.1f} K an hour while it settles: it will start by itself. Cool it.")
+		"{temp}, up {per_hour:%.1f} K an hour while it settles: it will start to ferment.",
+		"Cool it.")
 )
 
 // warmingSettling is the second half of W12, and its first once the juice has
 // settled for a while: read as warm, or as rising.
 func (t *readTry) warmingSettling(d *decision) []gate.Finding {
-	if t.Temp == nil || t.of.Now.Stage != stage.Settling || d.s.answeredSince(t.of.Plate, "W12", d.at.Add(-askedAgain)) {
+	if t.Temp == nil || t.of.Now.Stage != stage.Settling || d.s.answeredSince(t.of.Plate, "W12",
+		d.at.Add(-askedAgain)) {
 		return nil
 	}
 	if *t.Temp > 15 {

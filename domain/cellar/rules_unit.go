@@ -3,7 +3,7 @@ package cellar
 import (
 	"fmt"
 	"math"
-	"strings"
+	"slices"
 
 	"cellar.example/mustwatch/domain/gate"
 	"cellar.example/mustwatch/domain/quantity"
@@ -12,15 +12,18 @@ import (
 
 var (
 	outsideLabel = text.New("outside-label", "{rate} is outside the label of {product} ({range}).")
-	isItMeant    = text.New("is-it-meant", "Is {rate} meant? This is {times}.")
-	timesThat    = text.New("times-that", "{times:%.0f} times that")
-	partOfThat   = text.New("part-of-that", "one {part:%.0f}th of that")
-	farFromLast  = text.New("far-from-last", "{rate}; the last {class} in this cellar was {product} {last} on {tank} at {time}.")
-	otherGround  = text.New("other-ground", "{rate} is {ground}; the label of {product} is {label_ground}, in {unit}.")
-	onOther      = text.New("on-other", "Here {per_hl:%.3g} g/hL is {per_mass:%.3g} g/100 kg, at {yield:%.1f} hL/t.")
-	onGrapes     = text.New("on-grapes", "on the grapes")
-	onJuice      = text.New("on-juice", "on the juice")
-	otherSystem  = text.New("other-system", "{rate} is {in_unit:%.3g} {unit}; the label of {product} is in {unit}. Does it say {in_unit:%.3g}?")
+	isItMeant    = text.New("is-it-meant", "Did you mean {rate}?",
+		"This is {times}.")
+	timesThat   = text.New("times-that", "{times:%.0f} times that")
+	partOfThat  = text.New("part-of-that", "one {part:%.0f}th of that")
+	farFromLast = text.New("far-from-last", "{rate}; the last {class} in this cellar was {product} {last} on {tank} "+
+		"at {time}.")
+	otherGround = text.New("other-ground", "{rate} is {ground}; the label of {product} is {label_ground}, in {unit}.")
+	onOther     = text.New("on-other", "Here {per_hl:%.3g} g/hL is {per_mass:%.3g} g/100 kg, at {yield:%.1f} hL/t.")
+	onGrapes    = text.New("on-grapes", "on the grapes")
+	onJuice     = text.New("on-juice", "on the juice")
+	otherSystem = text.New("other-system", "{rate} is {in_unit:%.3g} {unit}; the label of {product} is in {unit}.",
+		"Does it say {in_unit:%.3g}?")
 )
 
 // offLabel is D01, a rule of our own: a dose outside the range of the label.
@@ -42,7 +45,8 @@ func slipOf(r quantity.Rate, p *Product) text.Say {
 	if asked, err := r.To(p.Card.Low.Unit); err != nil || onLabel(p, asked) {
 		return text.Say{}
 	}
-	return text.Join(" ", outsideLabel.Say(inBoth(r, p.Unit), p.ID, cardRange(p)), meant(r, p, func(r quantity.Rate) bool { return onLabel(p, r) }))
+	return text.Join(" ", outsideLabel.Say(inBoth(r, p.Unit), p.ID, cardRange(p)),
+		meant(r, p, func(r quantity.Rate) bool { return onLabel(p, r) }))
 }
 
 func ranged(p *Product) bool { return !p.Card.Low.IsZero() && !p.Card.High.IsZero() }
@@ -57,16 +61,18 @@ func onLabel(p *Product, r quantity.Rate) bool {
 // inBoth is a rate as typed, in the label's unit and in g/hL.
 func inBoth(r quantity.Rate, label quantity.RateUnit) string {
 	out := r.String()
+	said := []quantity.RateUnit{r.Unit}
 	for _, u := range []quantity.RateUnit{label, quantity.GPerHL} {
-		if x, err := r.To(u); err == nil && u != r.Unit && !strings.Contains(out, " "+string(u)) {
-			out += fmt.Sprintf(" = %.3g %s", x.Value, u)
+		if x, err := r.To(u); err == nil && !slices.Contains(said, u) {
+			out, said = out+fmt.Sprintf(" = %.3g %s", x.Value, u), append(said, u)
 		}
 	}
 	return out
 }
 
 // slipUnits are the units of labels, in which a figure is read by mistake.
-var slipUnits = []quantity.RateUnit{quantity.GPerHL, quantity.LbPer1000Gal, quantity.OzPer1000Gal, quantity.MgPerL, quantity.MLPerHL,
+var slipUnits = []quantity.RateUnit{quantity.GPerHL, quantity.LbPer1000Gal, quantity.OzPer1000Gal, quantity.MgPerL,
+	quantity.MLPerHL,
 	quantity.GPer100Kg, quantity.GPerT, quantity.LbPerShortTon}
 
 // meant says which slip would explain a rate: the same figure in another unit on
@@ -128,7 +134,8 @@ func (t *doseTry) jump(d *decision) []gate.Finding {
 			return err == nil && math.Abs(math.Log(y.Value/was.Value)) <= math.Log(2)
 		}
 		if f := r.Value / was.Value; f >= jumpFrom || f <= 1.0/jumpFrom {
-			return ask(farFromLast.Say(inBoth(r, p.Unit), p.Class, last.Product, last.Rate, last.Where, last.At), meant(r, p, near))
+			return ask(farFromLast.Say(inBoth(r, p.Unit), p.Class, last.Product, last.Rate, last.Where, last.At),
+				meant(r, p, near))
 		}
 	}
 	switch label, err := r.To(p.Unit); {
@@ -172,7 +179,11 @@ func onWhat(u quantity.RateUnit) text.Say {
 
 // american tells the units of US labels.
 func american(u quantity.RateUnit) bool {
-	return strings.Contains(string(u), "gal") || strings.Contains(string(u), "short ton")
+	switch u {
+	case quantity.LbPer1000Gal, quantity.OzPer1000Gal, quantity.LbPerShortTon, quantity.FlOzPerShortTon:
+		return true
+	}
+	return false
 }
 
 // otherBasis says what a dose would be on the other basis, by the yield of the

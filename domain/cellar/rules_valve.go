@@ -58,7 +58,8 @@ func (s *State) ReadsBack(from, to Plate) (twins []Twin, asked bool) {
 func (s *State) readBack(in inflowTry, from Plate) (out []Twin, asked bool) {
 	if v := in.vessel; in.kind.GoesInto(v.Use) { // where it may not go at all H03 speaks, and names what was meant
 		for _, t := range s.twins(v.Plate) {
-			if t.Vessel.Plate != from && in.kind.GoesInto(t.Vessel.Use) && (t.How == housesOwn || s.harms(t.Vessel, in)) {
+			if t.Vessel.Plate != from && in.kind.GoesInto(t.Vessel.Use) && (t.How == housesOwn || s.harms(t.Vessel,
+				in)) {
 				out = append(out, t)
 			}
 		}
@@ -80,7 +81,7 @@ func (s *State) harms(twin *Vessel, in inflowTry) bool {
 	return s.named(twin.Plate) || !in.vessel.Now.Stage.Empty() && !in.vessel.SameLot(in.from, in.loads, in.variety)
 }
 
-var isTwinMeant = text.New("is-twin-meant", "Is {tank} ({how}) meant?")
+var isTwinMeant = text.New("is-twin-meant", "Did you mean {tank} ({how})?")
 
 // meantTwin asks for the twin of a vessel that does not take a content, where the
 // twin does.
@@ -119,7 +120,8 @@ func (s *State) DoseReadsBack(p Plate, k Class) (out []Twin) {
 		return nil
 	}
 	for _, t := range s.twins(p) {
-		if big, small := max(v.Brim, t.Vessel.Brim), min(v.Brim, t.Vessel.Brim); big < 2*small && t.Vessel.Now.takes(k) && t.Vessel.Now.onSkins() == v.Now.onSkins() {
+		if big, small := max(v.Brim, t.Vessel.Brim), min(v.Brim, t.Vessel.Brim); big < 2*small &&
+			t.Vessel.Now.takes(k) && t.Vessel.Now.onSkins() == v.Now.onSkins() {
 			out = append(out, t)
 		}
 	}
@@ -171,20 +173,23 @@ func (t *doseTry) notReadBack(d *decision) []gate.Finding {
 
 var (
 	askPlateSays = text.New("ask-plate",
-		"The plate of {tank} is to be read back {where}.")
+		"Read back the number of {tank} {where}.")
 	askTwin = text.New("ask-twin",
-		"{tank} may be taken for {twins}. {apart}.")
+		"{tank} is easily taken for {twins}.",
+		"{apart}.")
 	noSuchTank    = text.New("no-such-tank", "There is no vessel {seen}.")
-	whichPlate    = text.New("which-plate", "Which plate do you see there?")
+	whichPlate    = text.New("which-plate", "Which number do you see there?")
 	atTheValve    = text.New("at-the-valve", "at the valve")
 	whereItGoesIn = text.New("where-it-goes-in", "where it goes in")
 	atTheWrongOne = text.New("at-the-wrong-one",
-		"You are at {tank}: {is_what}. It should be {tank_2}: {is_what_2}.")
+		"You are at {seen}: {seen_holds}.",
+		"It should be {tank}: {holds}.")
 )
 
 // askPlate asks for the plate of a vessel, or says which one was read instead.
 func (s *State) askPlate(v *Vessel, twins []Twin, seen Plate, where text.Say) gate.Finding {
-	f := gate.Finding{Of: v.Ref(), Field: SeenField, Right: gate.Lead, Reason: true, Say: askPlateSays.Say(v.Plate, where)}
+	f := gate.Finding{Of: v.Ref(), Field: SeenField, Right: gate.Lead, Reason: true, Say: askPlateSays.Say(v.Plate,
+		where)}
 	if len(twins) > 0 {
 		f.Say = askTwin.Say(v.Plate, twinNames(twins), s.apart(v, twins))
 	}

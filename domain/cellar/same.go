@@ -13,7 +13,7 @@ func (d *decision) same() ([]Fact, error) {
 			return []Fact{&SameEntry{Of: Seq(f.Like), Subject: d.subject, What: d.what, Rule: f.Rule}}, nil
 		}
 	}
-	return nil, reject("same", "", "nothing like it stands written yet; write it as it was")
+	return nil, reject("same", "", "nothing like it is saved yet; save it as it was")
 }
 
 var sameOrMore = text.New("same-or-more", "Is this the same one, or one more?")
@@ -49,7 +49,7 @@ type SameEntry struct {
 func (f *SameEntry) apply(s *State, r Record) {
 	of := s.formerly(f.Subject)
 	if e, ok := s.eventBy(f.Of); ok {
-		s.log(r, of, "{what}: the same that {who} wrote for {time}, not counted again", f.What, e.By, e.At)
+		s.log(r, of, "{what}: the same that {who} saved for {time}, not counted again", f.What, e.By, e.At)
 		return
 	}
 	s.log(r, of, "{what}: the same as entry {entry}", f.What, f.Of)

@@ -37,17 +37,20 @@ func SamplePoints() []string { return []string{"top", "middle", "racking valve"}
 
 func (c Sampling) sound(d *decision) error {
 	if c.From != "" && !slices.Contains(SamplePoints(), c.From) {
-		return reject("from", "from", "a sample is drawn from the {sample_points}, not from {from:%q}", strings.Join(SamplePoints(), ", the "), c.From)
+		return reject("from", "from", "choose {sample_points} for where it was drawn, not {from:%q}",
+			strings.Join(SamplePoints(), ", the "), c.From)
 	}
 	return c.ControlTube.sound(d)
 }
 
 func (c ControlTube) sound(d *decision) error {
 	if c.TakenAt.After(d.at) {
-		return reject("future", "taken_at", "a control drawn at {time} comes after the check; give the time it was drawn or thawed", d.s.Clock(c.TakenAt))
+		return reject("future", "taken_at", "a control drawn at {time} is later than the test; type the time it was "+
+			"drawn or thawed", d.s.Clock(c.TakenAt))
 	}
 	if c.Openings < 0 {
-		return reject("range", "openings", "a bottle is opened 0 times or more, not {openings}", c.Openings)
+		return reject("range", "openings", "type how often the bottle was opened, 0 or more, not {openings}",
+			c.Openings)
 	}
 	return nil
 }
@@ -93,9 +96,12 @@ func (c Sampling) Say(at func(time.Time) string) string {
 
 var (
 	oldControlSays = text.New("old-control",
-		"The control is {age} old, over {control_for}: if both tubes stay clear it proves nothing. Draw or thaw a fresh one.")
+		"The control is {age} old, over {control_for}: if both tubes stay clear it proves nothing.",
+		"Draw or thaw a fresh one.")
 	openedOften = text.New("opened-often",
-		"The control bottle has been opened {openings} times, over {control_opens:%.0f}: it may be mixed or have started. Draw or thaw a fresh one.")
+		"The control bottle has been opened {openings} times, over {control_opens:%.0f}: it may be mixed or have "+
+			"started.",
+		"Draw or thaw a fresh one.")
 )
 
 // oldControl is D05, a rule of our own: a control that has stood for long or
@@ -116,9 +122,11 @@ func (c ControlTube) oldControl(d *decision) (out []gate.Finding) {
 
 var (
 	weakAlcoholSays = text.New("weak-alcohol",
-		"{id} is {strength} % vol, the recipe asks for {strength_2} %. A weak alcohol leaves the tube clear and makes a false negative: only a control that flocs proves it.")
+		"{id} is {strength} % vol, the recipe asks for {needed} %. A weak alcohol leaves the tube clear and makes a "+
+			"false negative: only a control that flocs proves it.")
 	oldAlcohol = text.New("old-alcohol",
-		"{id} is open since {time}, {days:%.0f} days, over {most:%.0f}. A weak alcohol leaves the tube clear and makes a false negative: only a control that flocs proves it.")
+		"{id} is open since {time}, {days:%.0f} days, over {most:%.0f}. A weak alcohol leaves the tube clear and "+
+			"makes a false negative: only a control that flocs proves it.")
 )
 
 // weakAlcohol is D06, a rule of our own: what is weaker than the recipe asks

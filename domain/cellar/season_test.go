@@ -26,13 +26,15 @@ func openSeason(tb testing.TB) *house {
 		}
 	}
 	for i := range seasonTanks {
-		if err := h.line(fmt.Sprintf(`{"do":"vessel","by":"MA","vessel":"T%d","brim":"250 hL","use":"settle"}`, i)); err != nil {
+		if err := h.line(fmt.Sprintf(`{"do":"vessel","by":"MA","vessel":"T%d","brim":"250 hL","use":"settle"}`,
+			i)); err != nil {
 			tb.Fatal(err)
 		}
 		if vessels != "" {
 			vessels += ","
 		}
-		vessels += fmt.Sprintf(`{"vessel":"T%d","volume":"200 hL","variety":"Muscat","kind":"juice","stage":"waiting","temp":"13.5 °C"}`, i)
+		vessels += fmt.Sprintf(`{"vessel":"T%d","volume":"200 hL","variety":"Muscat","kind":"juice",`+
+			`"stage":"waiting","temp":"13.5 °C"}`, i)
 	}
 	for _, l := range append(smallHouse[8:12:12], `{"do":"opening","by":"MA","vessels":[`+vessels+`]}`) {
 		if err := h.line(l); err != nil {
@@ -55,7 +57,8 @@ func happened() cellar.Head {
 func (h *house) reads(tb testing.TB, n int) {
 	h.now = h.now.Add(30 * time.Second)
 	temp := quantity.Celsius(12 + float64(n%7)/10)
-	h.does(tb, &cellar.TakeReading{Head: cellar.Head{By: "NS"}, Vessel: cellar.Plate(fmt.Sprintf("T%d", n%seasonTanks)), Measured: cellar.Measured{Temp: &temp}})
+	h.does(tb, &cellar.TakeReading{Head: cellar.Head{By: "NS"}, Vessel: cellar.Plate(fmt.Sprintf("T%d", n%seasonTanks)),
+		Measured: cellar.Measured{Temp: &temp}})
 }
 
 func (h *house) does(tb testing.TB, c cellar.Command) {
@@ -79,7 +82,8 @@ func (h *house) says(tb testing.TB, n int) {
 			h.does(tb, &cellar.SetStage{Head: happened(), Vessel: from.Plate, Stage: stage.Clean})
 			return
 		case from.Now.Volume > 0 && to.Now.Stage == stage.Clean:
-			h.does(tb, &cellar.Move{Head: happened(), From: from.Plate, To: []cellar.Portion{{Vessel: to.Plate, Volume: from.Now.Volume}}})
+			h.does(tb, &cellar.Move{Head: happened(), From: from.Plate, To: []cellar.Portion{{Vessel: to.Plate,
+				Volume: from.Now.Volume}}})
 			return
 		}
 	}
@@ -138,8 +142,9 @@ func BenchmarkLateDose(b *testing.B) {
 	}
 	var all []time.Duration
 	for b.Loop() {
-		c := &cellar.GiveDose{Head: happened(), Vessel: cellar.Plate(fmt.Sprintf("T%d", len(all)%seasonTanks)), Product: "E-1",
-			Rate: quantity.Rate{Value: 2, Unit: quantity.GPerHL}}
+		c := &cellar.GiveDose{Head: happened(), Vessel: cellar.Plate(fmt.Sprintf("T%d", len(all)%seasonTanks)),
+			Product: "E-1",
+			Rate:    quantity.Rate{Value: 2, Unit: quantity.GPerHL}}
 		c.At = from.Add(time.Duration(len(all)/seasonTanks) * time.Second)
 		began := time.Now()
 		_, err := h.try(c, h.now)
@@ -199,12 +204,15 @@ func BenchmarkWidth(b *testing.B) {
 			}
 			if n < loads { // what came is of a load of its own
 				l := cellar.LoadID(fmt.Sprintf("L%d", n))
-				h.does(b, &cellar.WeighLoad{Head: happened(), Load: cellar.Load{ID: l, Variety: "Sauvignon", Gross: 20 * quantity.Tonne, Tare: 12 * quantity.Tonne}})
+				h.does(b, &cellar.WeighLoad{Head: happened(), Load: cellar.Load{ID: l, Variety: "Sauvignon",
+					Gross: 20 * quantity.Tonne, Tare: 12 * quantity.Tonne}})
 				h.does(b, &cellar.Tip{Head: happened(), Load: l, To: w.Plate, Mass: quantity.Tonne})
-				h.does(b, &cellar.TipDone{Head: happened(), Load: l, To: w.Plate, Volume: min(most, 7*quantity.Hectolitre)})
+				h.does(b, &cellar.TipDone{Head: happened(), Load: l, To: w.Plate, Volume: min(most,
+					7*quantity.Hectolitre)})
 				continue
 			}
-			h.does(b, &cellar.Move{Head: happened(), From: v.Plate, To: []cellar.Portion{{Vessel: w.Plate, Volume: most}}, Part: true, Blend: true})
+			h.does(b, &cellar.Move{Head: happened(), From: v.Plate, To: []cellar.Portion{{Vessel: w.Plate,
+				Volume: most}}, Part: true, Blend: true})
 		}
 		return h
 	}
@@ -223,7 +231,8 @@ func BenchmarkWidth(b *testing.B) {
 			if n++; v.Now.Volume < 2*quantity.Hectolitre {
 				return
 			}
-			h.does(b, &cellar.Move{Head: happened(), From: from, To: []cellar.Portion{{Vessel: to, Volume: quantity.Litre}}, Part: true, Blend: true})
+			h.does(b, &cellar.Move{Head: happened(), From: from, To: []cellar.Portion{{Vessel: to,
+				Volume: quantity.Litre}}, Part: true, Blend: true})
 		}
 	}
 	apart(b, move(0), move(1))
@@ -268,7 +277,8 @@ func TestAReadingAllocatesTheSame(t *testing.T) {
 		n++
 		h.now = h.now.Add(30 * time.Second)
 		temp := quantity.Celsius(12 + float64(n%7)/10)
-		h.does(t, &cellar.TakeReading{Head: happened(), Vessel: []cellar.Plate{"101", "102"}[n%2], Measured: cellar.Measured{Temp: &temp}})
+		h.does(t, &cellar.TakeReading{Head: happened(), Vessel: []cellar.Plate{"101", "102"}[n%2],
+			Measured: cellar.Measured{Temp: &temp}})
 	}
 	for n < 8_000 {
 		read()
@@ -292,7 +302,8 @@ func TestManyReadingsSayWhatFewDo(t *testing.T) {
 		h.does(t, &cellar.TakeReading{Head: happened(), Vessel: plate, Measured: cellar.Measured{Temp: &temp}})
 	}
 	h := openHouse(t)
-	if err := h.line(`{"do":"dose","by":"NS","vessel":"101","product":"E-1","rate":"2 g/hL","temp":"14 °C","happened":true}`); err != nil {
+	if err := h.line(`{"do":"dose","by":"NS","vessel":"101","product":"E-1","rate":"2 g/hL","temp":"14 °C",` +
+		`"happened":true}`); err != nil {
 		t.Fatal(err)
 	}
 	start := h.now
@@ -312,7 +323,8 @@ func TestManyReadingsSayWhatFewDo(t *testing.T) {
 	var when [2]time.Time
 	for i, every := range []time.Duration{30 * time.Second, 20 * time.Minute} {
 		h := openHouse(t)
-		if err := h.line(`{"do":"stage","by":"NS","vessel":"102","stage":"settling","target":"6 °C","reason":"measured","happened":true}`); err != nil {
+		if err := h.line(`{"do":"stage","by":"NS","vessel":"102","stage":"settling","target":"6 °C",` +
+			`"reason":"measured","happened":true}`); err != nil {
 			t.Fatal(err)
 		}
 		start := h.now

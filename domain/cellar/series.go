@@ -88,11 +88,13 @@ func (r *readings) name(s string) uint32 {
 // take keeps a reading; ok is false where it does not fit.
 func (r *readings) take(rec Record, f *WasRead) (m mark, ok bool) {
 	plate, by, entry := r.name(string(f.Vessel)), r.name(string(rec.By)), r.name(rec.Entry)
-	if f.Words != "" || rec.Turn != 0 || plate > math.MaxUint16 || by > math.MaxUint16 || r.values.n > math.MaxUint32-measures ||
+	if f.Words != "" || rec.Turn != 0 || plate > math.MaxUint16 || by > math.MaxUint16 ||
+		r.values.n > math.MaxUint32-measures ||
 		rec.At.Nanosecond() != 0 || rec.Written.Nanosecond() != 0 {
 		return m, false
 	}
-	x := row{seq: rec.Seq, at: rec.At.Unix(), written: rec.Written.Unix(), value: uint32(r.values.n), entry: entry, plate: uint16(plate), by: uint16(by)}
+	x := row{seq: rec.Seq, at: rec.At.Unix(), written: rec.Written.Unix(), value: uint32(r.values.n), entry: entry,
+		plate: uint16(plate), by: uint16(by)}
 	has := func(which measure, v *float64) {
 		if v != nil {
 			x.has |= which
@@ -145,14 +147,16 @@ func (r *readings) measured(x *row) (m Measured) {
 
 // record is the record that said it, by the clock that it was saved by.
 func (r *readings) record(x *row) Record {
-	return Record{Seq: x.seq, At: time.Unix(x.at, 0).UTC(), Written: time.Unix(x.written, 0).UTC(), By: Initials(r.named[x.by]), Entry: r.named[x.entry],
+	return Record{Seq: x.seq, At: time.Unix(x.at, 0).UTC(), Written: time.Unix(x.written, 0).UTC(),
+		By: Initials(r.named[x.by]), Entry: r.named[x.entry],
 		Fact: &WasRead{Vessel: Plate(r.named[x.plate]), Measured: r.measured(x)}}
 }
 
 // item is a reading as it stands in the account of its vessel.
 func (r *readings) item(m mark) *Item {
 	rec := r.record(r.rows.at(int(m.row)))
-	return &Item{Seq: m.seq, At: m.time(), Written: rec.Written, By: rec.By, Entry: rec.Entry, Reading: &rec.Fact.(*WasRead).Measured}
+	return &Item{Seq: m.seq, At: m.time(), Written: rec.Written, By: rec.By, Entry: rec.Entry,
+		Reading: &rec.Fact.(*WasRead).Measured}
 }
 
 // entry is a reading as an entry of the book, to be put right or looked at; nil where

@@ -43,7 +43,8 @@ type StartShift struct {
 func (c *StartShift) decide(d *decision) ([]Fact, error) {
 	for _, who := range append([]Initials{c.Lead}, c.Crew...) {
 		if _, ok := d.s.House.Person(who); !ok {
-			return nil, reject("who", "lead", "{who:%q} is not on the list of people; {initials} are", who, d.s.House.initialsList())
+			return nil, reject("who", "lead", "{who:%q} is not on the list of people; choose from {initials}", who,
+				d.s.House.initialsList())
 		}
 	}
 	if !c.Ends.IsZero() && !c.Ends.After(d.at) {
@@ -68,6 +69,7 @@ func (c *StartShift) decide(d *decision) ([]Fact, error) {
 type ShiftStarted struct{ Shift }
 
 func (f *ShiftStarted) apply(s *State, r Record) {
+	s.keepShift(r, f)
 	s.unwatch(r, "went with the shift", s.homeFor(f.Shift))
 	before := s.Shift.Started
 	s.Shift = f.Shift
@@ -93,10 +95,11 @@ func (c *EndShift) decide(d *decision) ([]Fact, error) {
 		return nil, reject("shift", "to", "no shift is open")
 	}
 	if c.To == "" {
-		return nil, reject("who", "to", "who takes over? Their initials: {initials}", d.s.House.initialsList())
+		return nil, reject("who", "to", "type who takes over: one of {initials}", d.s.House.initialsList())
 	}
 	if _, ok := d.s.House.Person(c.To); !ok {
-		return nil, reject("who", "to", "{to:%q} is not on the list of people; {initials} are", c.To, d.s.House.initialsList())
+		return nil, reject("who", "to", "{to:%q} is not on the list of people; choose from {initials}", c.To,
+			d.s.House.initialsList())
 	}
 	told, err := c.told(d)
 	if err != nil {
@@ -131,7 +134,9 @@ func (c *EndShift) told(d *decision) (told []ClockID, err error) {
 		}
 	}
 	if len(left) > 0 && !d.head.Happened {
-		return nil, reject("told", "told", "open and not told to {to}: {left}. Say each of them to {to}, and name it here", c.To, strings.Join(left, ", "))
+		return nil, reject("told", "told",
+			"open and not told to {to}: {left}; tell {to} each of them, and name it here", c.To, strings.Join(left,
+				", "))
 	}
 	return told, nil
 }
@@ -165,7 +170,8 @@ func (d *decision) handsOver(what text.Say) {
 }
 
 var handsOverEarly = text.New("hands-over-early",
-	"The shift of {lead} ends at {time}, in {left}. Is it handed over now?")
+	"The shift of {lead} ends at {time}, in {left}.",
+	"Hand over now?")
 
 // earlyShift is D30: a stray key must not take the night from who has it.
 func (t *shiftTry) earlyShift(d *decision) []gate.Finding {
@@ -231,7 +237,7 @@ type Rehearse struct {
 
 func (c *Rehearse) decide(d *decision) ([]Fact, error) {
 	if d.s.Seq != 0 {
-		return nil, reject("rehearse", "title", "a journal is a rehearsal from its first entry or never")
+		return nil, reject("rehearse", "title", "only an empty journal can become a rehearsal")
 	}
 	return []Fact{&RehearsalBegun{Title: c.Title}}, nil
 }

@@ -13,13 +13,14 @@ import (
 func TestItem18WhoTakesOverIsToldOfEachAlarm(t *testing.T) {
 	h := openHouse(t)
 	h.say(t, shiftToSix, clockAt("101", "05:30"), clockAt("102", "05:40"), clockAt("103", "07:00"),
-		`05:41 MA {"do":"remind","subject":"102","verb":"look","in":"10m","reason":"pump"}`)
+		`05:41 MA {"do":"snooze","subject":"102","verb":"look","in":"10m","reason":"pump"}`)
 	for line, want := range map[string][2]string{
-		`05:45 MA {"do":"shift-end"}`:                                  {"to", "who takes over? Their initials: MA NS OF"},
-		`05:45 MA {"do":"shift-end","to":"OF"}`:                        {"told", "open and not told to OF: 101 look, 102 look."},
-		`05:45 MA {"do":"shift-end","to":"OF","told":["102 look"]}`:    {"told", "not told to OF: 101 look."},
+		`05:45 MA {"do":"shift-end"}`: {"to", "type who takes over: one of MA NS OF"},
+		`05:45 MA {"do":"shift-end","to":"OF"}`: {"told",
+			"open and not told to OF: 101 look, 102 look;"},
+		`05:45 MA {"do":"shift-end","to":"OF","told":["102 look"]}`:    {"told", "not told to OF: 101 look;"},
 		`05:45 MA {"do":"shift-end","to":"OF","told":["101","102"]}`:   {"told", "101 look, 102 look"},
-		`05:45 MA {"do":"shift-end","to":"OF","told":["101 look",""]}`: {"told", "not told to OF: 102 look."},
+		`05:45 MA {"do":"shift-end","to":"OF","told":["101 look",""]}`: {"told", "not told to OF: 102 look;"},
 	} {
 		var no *cellar.Rejection
 		require.ErrorAs(t, h.hear(line), &no, line)
@@ -32,6 +33,7 @@ func TestItem18WhoTakesOverIsToldOfEachAlarm(t *testing.T) {
 	require.Equal(t, "handed over to OF, told of 101 look, 102 look", lastEvent(h.s))
 
 	h = openHouse(t)
-	h.say(t, shiftToSix, clockAt("101", "05:30"), `06:20 MA {"do":"shift-end","at":"2026-09-25T05:50:00+02:00","to":"OF","happened":true}`)
+	h.say(t, shiftToSix, clockAt("101", "05:30"), `06:20 MA {"do":"shift-end","at":"2026-09-25T05:50:00+02:00",`+
+		`"to":"OF","happened":true}`)
 	require.Equal(t, "handed over to OF", lastEvent(h.s))
 }

@@ -20,7 +20,8 @@ func TestAnEmergencyIsToldAtTheHandover(t *testing.T) {
 // The worst reading of a shift is not hidden by a better one after it.
 func TestTheWorstGasOfTheShiftIsKept(t *testing.T) {
 	h := openHouse(t)
-	h.say(t, `20:00 NS {"do":"gas","place":"cellar","co2":9000,"o2":20.1,"meter":"G2"}`, `21:00 NS {"do":"gas","place":"cellar","co2":800,"o2":20.9,"meter":"G2"}`)
+	h.say(t, `20:00 NS {"do":"gas","place":"cellar","co2":9000,"o2":20.1,"meter":"G2"}`,
+		`21:00 NS {"do":"gas","place":"cellar","co2":800,"o2":20.9,"meter":"G2"}`)
 	w, ok := h.s.GasWorst("Cellar", at("19:00"))
 	require.True(t, ok)
 	require.Equal(t, "CO2 9 000 ppm, O2 20.1 %", w.Air())

@@ -79,7 +79,8 @@ func TestShowAddsUp(t *testing.T) {
 			fix := strike(of, last)
 			if rapid.Bool().Draw(t, "its time") {
 				fix.Fact = &cellar.Corrected{Of: of.Seq, Vessel: "101", Field: "at", Reason: "drawn",
-					Now: of.At.Add(time.Duration(rapid.IntRange(-90, 90).Draw(t, "off")) * time.Minute).Format(time.RFC3339)}
+					Now: of.At.Add(time.Duration(rapid.IntRange(-90, 90).Draw(t, "off")) * time.Minute).Format(
+						time.RFC3339)}
 			}
 			said, last = append(said, fix), last+1
 		}
@@ -129,13 +130,15 @@ func TestShowSaysWhatStandsOfAVessel(t *testing.T) {
 	assert.InDelta(t, v.Doses[0].PerHL*float64(v.Volume)/100_000, v.Doses[0].Amount, 0.001)
 	assert.Equal(t, document.Step{Step: "move", Can: false, Why: []string{"contact"}}, v.Can[len(v.Can)-1])
 
-	assert.Equal(t, []document.Step{{Step: "float", Can: false, Why: []string{"H15"}}, {Step: "move", Can: false, Why: []string{"H15"}}}, of("209").Can[1:])
+	assert.Equal(t, []document.Step{{Step: "float", Can: false, Why: []string{"H15"}}, {Step: "move", Can: false,
+		Why: []string{"H15"}}}, of("209").Can[1:])
 	assert.Len(t, of("209").Parts, 2, "rosé juice in it")
 	assert.Equal(t, "NEGATIVE", of("104").Check.Verdict)
 	assert.Equal(t, []string{"not-before"}, of("104").Can[len(of("104").Can)-1].Why)
 	assert.Empty(t, of("101").Can)
 	test := d.Clocks[slices.IndexFunc(d.Clocks, func(c document.Clock) bool { return c.Subject.Name == "102" })]
-	assert.Equal(t, document.Clock{Subject: subject.Of(subject.Vessel, "102"), Verb: "test", What: "act-at", Due: nightAt("02:00").UTC(), State: document.Rings}, test)
+	assert.Equal(t, document.Clock{Subject: subject.Of(subject.Vessel, "102"), Verb: "test", What: "act-at",
+		Due: nightAt("02:00").UTC(), State: document.Rings}, test)
 }
 
 // TestShowInGallonsAddsUp: a gallon is no whole number of millilitres; what is counted in
@@ -143,8 +146,11 @@ func TestShowSaysWhatStandsOfAVessel(t *testing.T) {
 func TestShowInGallonsAddsUp(t *testing.T) {
 	h := openHouse(t)
 	for _, l := range []string{
-		`{"do":"move","at":"2026-09-24T20:00:00+02:00","by":"NS","from":"101","to":[{"vessel":"201","volume":"333 US gal"},{"vessel":"206","volume":"667 US gal"}],"loss":"5 US gal","part":true,"happened":true}`,
-		`{"do":"move","at":"2026-09-24T21:00:00+02:00","by":"NS","from":"201","to":[{"vessel":"206","volume":"300 US gal"}],"happened":true,"answers":[{"rule":"W15"}]}`,
+		`{"do":"move","at":"2026-09-24T20:00:00+02:00","by":"NS","from":"101","to":[{"vessel":"201",` +
+			`"volume":"333 US gal"},{"vessel":"206","volume":"667 US gal"}],"loss":"5 US gal","part":true,` +
+			`"happened":true}`,
+		`{"do":"move","at":"2026-09-24T21:00:00+02:00","by":"NS","from":"201","to":[{"vessel":"206",` +
+			`"volume":"300 US gal"}],"happened":true,"answers":[{"rule":"W15"}]}`,
 	} {
 		require.NoError(t, h.line(l))
 	}
@@ -158,7 +164,8 @@ func TestShowInGallonsAddsUp(t *testing.T) {
 // tank that was empty, and the balance has no row of it.
 func TestShowHasNoRowOfNothing(t *testing.T) {
 	h := openHouse(t)
-	h.say(t, `20:00 NS {"do":"move","from":"206","to":[{"vessel":"101","volume":"0.0000003 hL"}],"blend":true,"part":true,"happened":true}`)
+	h.say(t, `20:00 NS {"do":"move","from":"206","to":[{"vessel":"101","volume":"0.0000003 hL"}],"blend":true,`+
+		`"part":true,"happened":true}`)
 	for _, b := range show.Cellar(h.s, h.now).Balance {
 		require.NotZero(t, b.Sums, b.Load)
 	}

@@ -20,10 +20,12 @@ type PrintSheet struct {
 
 func (c *PrintSheet) decide(d *decision) ([]Fact, error) {
 	if d.now.Sub(d.at) > maxAhead {
-		return nil, reject("late", "at", "a sheet is noted when it is printed: what it said at {time} nobody can tell now", d.s.Clock(d.at))
+		return nil, reject("late", "at", "a sheet is noted when it is printed: what it said at {time} nobody can "+
+			"tell now", d.s.Clock(d.at))
 	}
 	if c.UpTo != 0 && c.UpTo != d.s.Seq {
-		return nil, reject(Overtaken, "up_to", "somebody wrote while the sheet was printed, and that is not on it: print it again")
+		return nil, reject(Overtaken, "up_to", "somebody wrote while the sheet was printed, and that is not on it: "+
+			"print it again")
 	}
 	return []Fact{&SheetPrinted{UpTo: d.s.Seq}}, nil
 }
@@ -77,7 +79,10 @@ type SheetChange struct {
 // hand keeps what a sheet says at an instant. by is nobody at a handover: sheets that were
 // not printed for it are out of use then.
 func (s *State) hand(at time.Time, by Initials) {
-	s.sheets = slices.DeleteFunc(slices.Clone(s.sheets), func(h *handed) bool { return h.By == by || by == "" && at.Sub(h.at) > earlyBy })
+	s.sheets = slices.DeleteFunc(slices.Clone(s.sheets), func(h *handed) bool {
+		return h.By == by ||
+			by == "" && at.Sub(h.at) > earlyBy
+	})
 	h := &handed{Sheet: Sheet{at, by}, at: at, said: map[Plate]sheetSaid{}, changed: map[Plate]*SheetChange{}}
 	for _, v := range s.Vessels() {
 		h.said[v.Plate] = s.sheetSays(v, at)
@@ -92,7 +97,8 @@ func (s *State) onSheet(at time.Time) bool {
 
 func (s *State) sheetSays(v *Vessel, at time.Time) sheetSaid {
 	c := v.upTo(at)
-	x := sheetSaid{content: Content{Volume: c.Volume, Stage: c.Stage, Parts: c.Parts, Doses: c.Doses, Checks: c.Checks, PectinGone: c.PectinGone}}
+	x := sheetSaid{content: Content{Volume: c.Volume, Stage: c.Stage, Parts: c.Parts, Doses: c.Doses, Checks: c.Checks,
+		PectinGone: c.PectinGone}}
 	for _, k := range s.derivedAt(v.Ref(), at) {
 		if k.Kind != KindCooling {
 			x.dues = append(x.dues, k.Says()+" "+s.Clock(k.Due))

@@ -20,12 +20,12 @@ type SetStage struct {
 	For    quantity.Span   `json:"for,omitzero"`     // length, if not the house's
 	Until  time.Time       `json:"until,omitzero"`   // or its end
 	Kind   stage.Substance `json:"kind,omitempty"`   // what it counts as from now on
-	Least  quantity.Span   `json:"least,omitzero"`   // least time on the skins
-	Most   quantity.Span   `json:"most,omitzero"`    // longest time held hot
+	Least  quantity.Span   `json:"min,omitzero"`     // least time on the skins
+	Most   quantity.Span   `json:"max,omitzero"`     // longest time held hot
 	NoTime bool            `json:"no_clock,omitempty"`
 	Bar    float64         `json:"bar,omitempty"`     // gas pressure of a flotation
 	Blank  bool            `json:"blanked,omitempty"` // bend off and manifold blanked, for cleaning
-	SeenTo []CleanStep     `json:"seen_to,omitempty"` // of the house's list, when it is clean
+	SeenTo []CleanStep     `json:"steps,omitempty"`   // of the house's list, when it is clean
 	// Target is the temperature it is cooled or warmed to.
 	Target *quantity.Celsius `json:"target,omitempty"`
 }
@@ -36,16 +36,19 @@ func (c *SetStage) decide(d *decision) ([]Fact, error) {
 		return nil, err
 	}
 	if !c.Stage.Known() {
-		return nil, reject("stage", "stage", "{stage:%q} is no stage; {stages} are", c.Stage, listed(stage.Stages()))
+		return nil, reject("stage", "stage", "{stage:%q} is not a stage; choose from {stages}", c.Stage,
+			listed(stage.Stages()))
 	}
 	if t := c.Target; t != nil && (*t < -5 || *t > 95) {
-		return nil, reject("range", "target", "{what} is no temperature for a tank; −5 to 95 °C is", t.Text(d.s.House.Units))
+		return nil, reject("range", "target", "{what} cannot be in a tank; type −5 to 95 °C", t.Text(d.s.House.Units))
 	}
 	if c.Least < 0 || c.Least != 0 && c.For != 0 && c.Least > c.For {
-		return nil, reject("range", "least", "the least time, {least}, is not longer than the whole, {for}", c.Least, c.For)
+		return nil, reject("range", "min", "the least time, {least}, must not be longer than the planned time, {for}",
+			c.Least, c.For)
 	}
 	if c.Most < 0 || c.Most != 0 && c.For != 0 && c.Most < c.For {
-		return nil, reject("range", "most", "the longest time, {most}, is not shorter than what is planned, {for}", c.Most, c.For)
+		return nil, reject("range", "max", "the longest time, {most}, must not be shorter than the planned time, {for}",
+			c.Most, c.For)
 	}
 	if err := c.sane(d, v); err != nil {
 		return nil, err
@@ -74,25 +77,25 @@ func (c *SetStage) decide(d *decision) ([]Fact, error) {
 func (c *SetStage) sane(d *decision, v *Vessel) error {
 	twoEnds := c.Stage == stage.SkinContact || c.Stage == stage.HotHold
 	if c.Least != 0 && !twoEnds {
-		return reject("length", "least", "{stage} has no least time; say how long it takes", c.Stage)
+		return reject("length", "min", "{stage} has no least time; say how long it takes", c.Stage)
 	}
 	if c.Most != 0 && !twoEnds && c.Stage != stage.Settling && c.Stage != stage.CapRise {
-		return reject("length", "most", "{stage} has no longest time; say how long it takes", c.Stage)
+		return reject("length", "max", "{stage} has no longest time; say how long it takes", c.Stage)
 	}
-	if err := checkCleanSteps("seen_to", c.SeenTo); err != nil {
+	if err := checkCleanSteps("steps", c.SeenTo); err != nil {
 		return err
 	}
 	if len(c.SeenTo) > 0 && c.Stage != stage.Clean {
-		return reject("seen-to", "seen_to", "what is seen to for cleanliness belongs to {clean}, not to {stage}", stage.Clean, c.Stage)
+		return reject("seen-to", "steps", "cleaning steps go with {clean}, not with {stage}", stage.Clean, c.Stage)
 	}
 	if c.Bar < 0 || c.Bar > 100 {
-		return reject("range", "bar", "{bar} bar is no pressure of a flotation", c.Bar)
+		return reject("range", "bar", "{bar} bar cannot be a flotation pressure", c.Bar)
 	}
 	if c.Kind != "" && !c.Kind.Flows() && c.Kind != stage.Yeast && c.Kind != stage.NoProduct {
-		return reject("kind", "kind", "{kind:%q} is no kind of content", c.Kind)
+		return reject("kind", "kind", "{kind:%q} is not a kind of content", c.Kind)
 	}
 	if c.Kind == stage.Wine && v.Now.Kind.IsJuice() && c.Stage != stage.Fermenting && c.Stage != stage.Stored {
-		return reject("kind", "kind", "juice that is {stage} is no wine", c.Stage)
+		return reject("kind", "kind", "juice that is {stage} is not wine", c.Stage)
 	}
 	return nil
 }
@@ -110,16 +113,19 @@ func (c *SetStage) legal(d *decision, v *Vessel) error {
 		if c.Stage == stage.Flotation || c.Stage == stage.Cleaning || c.Stage == stage.Clean && len(v.Now.Unseen) > 0 {
 			return nil
 		}
-		return reject("same", "stage", "{tank} is {from} already, since {time}", v.Plate, from, d.s.Clock(v.Now.Since))
+		return reject("same", "stage", "{tank} is already {from}, since {time}", v.Plate, from, d.s.Clock(v.Now.Since))
 	}
 	if !from.Empty() && c.Stage.Empty() && !c.Happened {
-		return reject("full", "stage", "{tank} holds {volume}; it is not empty", v.Plate, v.Now.Volume.Text(d.s.House.Units))
+		return reject("full", "stage", "{tank} holds {volume}; it is not empty", v.Plate,
+			v.Now.Volume.Text(d.s.House.Units))
 	}
 	if from.Empty() && !c.Stage.Empty() {
-		return reject("empty", "stage", "{tank} is {from}; a stage follows when juice or must comes in", v.Plate, from)
+		return reject("empty", "stage", "{tank} is {from}; save first what came in", v.Plate, from)
 	}
-	if d.s.pressOf(v.Now.Source) != nil && from == stage.Filling && c.Stage != stage.Filling && !c.Stage.Empty() && v.Now.Volume == 0 { // grapes are tipped before their volume is known; juice is not
-		return reject("empty", "stage", "nothing has come into {tank} yet; {stage} follows when it has", v.Plate, c.Stage)
+	// grapes are tipped before their volume is known; juice is not
+	if d.s.pressOf(v.Now.Source) != nil && from == stage.Filling && c.Stage != stage.Filling && !c.Stage.Empty() &&
+		v.Now.Volume == 0 {
+		return reject("empty", "stage", "nothing is in {tank} yet; save what comes in before {stage}", v.Plate, c.Stage)
 	}
 	switch from.To(c.Stage) {
 	case stage.Freely:
@@ -164,7 +170,8 @@ func (c *SetStage) clocks(lim Limits) []Lapse {
 	case stage.Flotation:
 		return []Lapse{set(KindFloat, ActAt, "end-run", lim.FloatRun, onStage.Say(c.Stage))}
 	case stage.CapRise:
-		return c.latest(KindCap, set(KindCap, ActAt, "look", lim.CapRise, onStage.Say(c.Stage)), set(KindCap, NotBefore, "rack", lim.CapRise, onStage.Say(c.Stage)))
+		return c.latest(KindCap, set(KindCap, ActAt, "look", lim.CapRise, onStage.Say(c.Stage)), set(KindCap, NotBefore,
+			"rack", lim.CapRise, onStage.Say(c.Stage)))
 	case stage.Cleaning:
 		return []Lapse{set(KindClean, ActAt, "inspect", lim.CleanTakes, onStage.Say(c.Stage))}
 	case stage.HotHold:
@@ -185,7 +192,8 @@ func (c *SetStage) latest(kind ClockKind, clocks ...Lapse) []Lapse {
 	if c.Most == 0 {
 		return clocks
 	}
-	return append(clocks, Lapse{Kind: kind, DueKind: NotAfter, Verb: "rack", After: c.Most, Basis: onLongest.Say(c.Stage), field: "most"})
+	return append(clocks, Lapse{Kind: kind, DueKind: NotAfter, Verb: "rack", After: c.Most,
+		Basis: onLongest.Say(c.Stage), field: "max"})
 }
 
 // typedEnd is the field in which the end or the length was typed, "" for none.
@@ -202,9 +210,11 @@ func (c *SetStage) typedEnd() (field string, typed bool) {
 // bounds are the clocks of what may stand neither too short nor too long: skins
 // have a least time and an end by which they are drained, hot must an end and a
 // longest time.
-func (c *SetStage) bounds(kind ClockKind, verb string, set func(ClockKind, DueKind, string, quantity.Span, text.Say) Lapse) (out []Lapse) {
+func (c *SetStage) bounds(kind ClockKind, verb string, set func(ClockKind, DueKind, string, quantity.Span,
+	text.Say) Lapse) (out []Lapse) {
 	if c.Least != 0 {
-		out = append(out, Lapse{Kind: kind, DueKind: NotBefore, Verb: verb, After: c.Least, Basis: onLeast.Say(c.Stage), field: "least"})
+		out = append(out, Lapse{Kind: kind, DueKind: NotBefore, Verb: verb, After: c.Least, Basis: onLeast.Say(c.Stage),
+			field: "min"})
 	}
 	if _, typed := c.typedEnd(); typed {
 		due := ActAt
@@ -214,7 +224,8 @@ func (c *SetStage) bounds(kind ClockKind, verb string, set func(ClockKind, DueKi
 		out = append(out, set(kind, due, verb, 0, onStage.Say(c.Stage)))
 	}
 	if c.Most != 0 {
-		out = append(out, Lapse{Kind: kind, DueKind: NotAfter, Verb: verb, After: c.Most, Basis: onLongest.Say(c.Stage), field: "most"})
+		out = append(out, Lapse{Kind: kind, DueKind: NotAfter, Verb: verb, After: c.Most, Basis: onLongest.Say(c.Stage),
+			field: "max"})
 	}
 	return out
 }

@@ -15,7 +15,8 @@ import (
 // fallen since it was first read, and from what to what.
 func (s *State) StartedByItself(v *Vessel) (was, now quantity.Density, ok bool) {
 	c := &v.Now
-	if !standing(c) || c.Stage == stage.Fermenting || c.Stage == stage.Stored || c.Last.Density == nil || c.DensityWas == 0 {
+	if !standing(c) || c.Stage == stage.Fermenting || c.Stage == stage.Stored || c.Last.Density == nil ||
+		c.DensityWas == 0 {
 		return 0, 0, false
 	}
 	was, now = c.DensityWas, *c.Last.Density
@@ -45,7 +46,8 @@ func (s *State) StartedSays(v *Vessel) string {
 	if !ok {
 		return ""
 	}
-	return fmt.Sprintf("%s at %s, %s at %s, no yeast: %s", was, s.Clock(v.Now.DensityWasAt), now, s.Clock(v.Now.DensityAt), Started)
+	return fmt.Sprintf("%s at %s, %s at %s, no yeast: %s", was, s.Clock(v.Now.DensityWasAt), now,
+		s.Clock(v.Now.DensityAt), Started)
 }
 
 // started is a notice of it.
@@ -54,7 +56,8 @@ func (s *State) started(v *Vessel) (Due, bool) {
 	if words == "" {
 		return Due{}, false
 	}
-	return Due{Subject: v.Ref(), Verb: "look", At: v.Now.DensityAt, Kind: NotBefore, Basis: words, Notice: "started?"}, true
+	return Due{Subject: v.Ref(), Verb: "look", At: v.Now.DensityAt, Kind: NotBefore, Basis: words, Notice: "started?"},
+		true
 }
 
 // WarmSince is the instant since when juice waits, undecided, warmer than it may
@@ -73,6 +76,7 @@ func (s *State) warm(v *Vessel, now time.Time) (Due, bool) {
 	if !ok {
 		return Due{}, false
 	}
-	basis := fmt.Sprintf("%s, waits since %s: cool it, or decide its route", v.Now.Last.Temp.Text(s.House.Units), s.Clock(since))
+	basis := fmt.Sprintf("%s, waiting since %s: cool it, or settle or float it", v.Now.Last.Temp.Text(s.House.Units),
+		s.Clock(since))
 	return Due{Subject: v.Ref(), Verb: "decide", At: since, Kind: NotBefore, Basis: basis, Notice: "warm"}, true
 }

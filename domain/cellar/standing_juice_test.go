@@ -22,13 +22,19 @@ func TestStartedByItself(t *testing.T) {
 		then []string
 		want bool
 	}{
-		{"it fell by three", []string{`22:00 NS {"do":"reading","vessel":"102","density":"1.085"}`}, false},
-		{"it fell by four", []string{`22:00 NS {"do":"reading","vessel":"102","density":"1.084"}`}, true},
-		{"it rose", []string{`22:00 NS {"do":"reading","vessel":"102","density":"1.095"}`}, false},
-		{"the house waits for more", []string{`18:30 MA {"do":"house","limits":{"start_drop":5}}`, `22:00 NS {"do":"reading","vessel":"102","density":"1.084"}`}, false},
-		{"it settles", []string{`19:30 NS {"do":"stage","vessel":"102","stage":"settling"}`, `22:00 NS {"do":"reading","vessel":"102","density":"1.080"}`}, true},
-		{"it has been sown", append(append([]string{}, yeast...), `19:30 NS {"do":"dose","vessel":"102","product":"Y-1","rate":"20 g/hL"}`, `22:00 NS {"do":"reading","vessel":"102","density":"1.080"}`), false},
-		{"somebody has said so", []string{`22:00 NS {"do":"reading","vessel":"102","density":"1.080"}`, `22:05 MA {"do":"stage","vessel":"102","stage":"fermenting","reason":"started by itself"}`}, false},
+		{name: "it fell by three", then: []string{`22:00 NS {"do":"reading","vessel":"102","density":"1.085"}`}},
+		{name: "it fell by four", then: []string{`22:00 NS {"do":"reading","vessel":"102","density":"1.084"}`},
+			want: true},
+		{name: "it rose", then: []string{`22:00 NS {"do":"reading","vessel":"102","density":"1.095"}`}},
+		{name: "the house waits for more", then: []string{`18:30 MA {"do":"house","limits":{"start_drop":5}}`,
+			`22:00 NS {"do":"reading","vessel":"102","density":"1.084"}`}},
+		{name: "it settles", then: []string{`19:30 NS {"do":"stage","vessel":"102","stage":"settling"}`,
+			`22:00 NS {"do":"reading","vessel":"102","density":"1.080"}`}, want: true},
+		{name: "it has been sown", then: append(append([]string{}, yeast...),
+			`19:30 NS {"do":"dose","vessel":"102","product":"Y-1","rate":"20 g/hL"}`,
+			`22:00 NS {"do":"reading","vessel":"102","density":"1.080"}`)},
+		{name: "somebody has said so", then: []string{`22:00 NS {"do":"reading","vessel":"102","density":"1.080"}`,
+			`22:05 MA {"do":"stage","vessel":"102","stage":"fermenting","reason":"started by itself"}`}},
 	} {
 		h := openHouse(t)
 		h.say(t, first)
@@ -61,8 +67,9 @@ func TestUndecidedJuiceHasAClock(t *testing.T) {
 		{"at 14 °C", nil, "warm"},
 		{"cooled to 13 °C", []string{`19:00 NS {"do":"reading","vessel":"102","temp":"13 °C"}`}, ""},
 		{"its route is decided: it settles", []string{`19:00 NS {"do":"stage","vessel":"102","stage":"settling"}`}, ""},
-		{"the house lets it stand longer", []string{`18:30 MA {"do":"house","limits":{"stand_for":"6h"}}`}, ""},
-		{"the house lets it stand warmer", []string{`18:30 MA {"do":"house","limits":{"stand_below":"15 °C"}}`}, ""},
+		{"the house lets it stand longer", []string{`18:30 MA {"do":"house","limits":{"undecided_for":"6h"}}`}, ""},
+		{"the house lets it stand warmer", []string{`18:30 MA {"do":"house","limits":{"undecided_below":"15 °C"}}`},
+			""},
 	} {
 		h := openHouse(t)
 		h.say(t, c.then...)
@@ -73,8 +80,9 @@ func TestUndecidedJuiceHasAClock(t *testing.T) {
 		require.Equal(t, c.want, d.Notice, c.name)
 		if ok {
 			require.Equal(t, "decide", d.Verb)
-			require.Equal(t, "14.0 °C, waits since 18:00: cool it, or decide its route", d.Basis)
-			require.Contains(t, fmt.Sprint(handover.Sheet(h.s, at("22:01"), sheet.Mark{}).NoHome), "WARM: 101 Muscat 200.0, 102 Sauvignon 120.5.")
+			require.Equal(t, "14.0 °C, waiting since 18:00: cool it, or settle or float it", d.Basis)
+			require.Contains(t, fmt.Sprint(handover.Sheet(h.s, at("22:01"), sheet.Mark{}).NoHome),
+				"WARM: 101 Muscat 200.0, 102 Sauvignon 120.5.")
 		}
 	}
 }

@@ -49,6 +49,9 @@ type State struct {
 	open         []*AlarmClock                 // made by Clocks, forgotten by Apply
 	bottles      []*Bottle
 	gas          []GasReading
+	shifts       []*shiftBefore
+	asides       []*asideOf      // what was said beside the book and can be taken back
+	besides      []beside        // and what else the records are that the book has not
 	told         map[string]bool // places that are none of the house's and were said to be right
 	emergencies  []*emergency
 	fills        []*Fill
@@ -104,9 +107,10 @@ type MendLine struct {
 // NewState is the state before the first record.
 func NewState() *State {
 	s := &State{
-		House: House{Limits: DefaultLimits()}, vessels: map[Plate]*Vessel{}, presses: map[Plate]*Press{}, products: map[ProductID]*Product{},
-		clocks: map[ClockID]*AlarmClock{},
-		wrote:  map[Initials]time.Time{},
+		House: House{Limits: DefaultLimits()}, vessels: map[Plate]*Vessel{}, presses: map[Plate]*Press{},
+		products: map[ProductID]*Product{},
+		clocks:   map[ClockID]*AlarmClock{},
+		wrote:    map[Initials]time.Time{},
 	}
 	s.book = s.newBook()
 	return s
@@ -118,6 +122,7 @@ func Apply(s *State, r Record) {
 	s.open = nil
 	first := len(s.changed)
 	r.Fact.apply(s, r)
+	s.keepBeside(r)
 	if _, begins := r.Fact.(*PutTogether); !begins && s.together > 0 {
 		s.together--
 	}
@@ -251,7 +256,7 @@ func (d *decision) vessel(p Plate, field string) (*Vessel, error) {
 		return v, nil
 	}
 	if p == "" {
-		return nil, reject("plate", field, "give the plate of the vessel")
+		return nil, reject("plate", field, "type the tank number")
 	}
 	near := ""
 	for _, q := range d.s.vesselOrder {
@@ -263,7 +268,7 @@ func (d *decision) vessel(p Plate, field string) (*Vessel, error) {
 		}
 	}
 	if near != "" {
-		return nil, reject("plate", field, "there is no vessel {name:%q}; in that row stand {near}", p, near)
+		return nil, reject("plate", field, "there is no vessel {name:%q}; that row has {near}", p, near)
 	}
 	return nil, reject("plate", field, "there is no vessel {name:%q}", p)
 }

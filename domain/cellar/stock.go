@@ -105,7 +105,7 @@ func (d *Dose) onGrapes(it *Item, loads []*holding) *Item {
 		return it
 	}
 	x, given := *it, *d
-	given.LookAt = fmt.Sprintf("reckoned on %s of grapes; they weighed %s", d.OnMass, net)
+	given.LookAt = fmt.Sprintf("calculated on %s of grapes; they weighed %s", d.OnMass, net)
 	x.Dose = &given
 	return &x
 }

@@ -105,7 +105,8 @@ func (s *State) heardOf(name string) bool {
 // NameOf is what a subject is called: by its name, with its kind where another one has the
 // same name.
 func (s *State) NameOf(r subject.Ref) string {
-	if r.Kind != subject.Words && r.Kind != subject.Place && slices.ContainsFunc(s.Called(r.Name), func(o subject.Ref) bool { return o != r }) {
+	if r.Kind != subject.Words && r.Kind != subject.Place && slices.ContainsFunc(s.Called(r.Name),
+		func(o subject.Ref) bool { return o != r }) {
 		return r.Full()
 	}
 	return r.Name
@@ -149,7 +150,8 @@ func which(typed subject.Ref, all []subject.Ref, field string) error {
 	if len(names) < 2 {
 		return nil
 	}
-	return reject("which", field, "{name:%q} is {names}: say which, with the word before it", typed.Name, strings.Join(names, " and "))
+	return reject("which", field, "{name:%q} can be {names}: type the word before it", typed.Name, strings.Join(names,
+		" and "))
 }
 
 // Known is what a name is taken for where nobody is asked: what the house knows under it
@@ -198,12 +200,13 @@ func (s *State) plated(name string) (r subject.Ref, ok bool) {
 func (h House) ownName(p Plate, field string) error {
 	for _, x := range h.People {
 		if strings.EqualFold(string(x.Initials), string(p)) {
-			return reject("ambiguous", field, "{who} are the initials of {name}: nobody could tell the two apart at the keys", x.Initials, firstWords(x.Name, "somebody"))
+			return reject("ambiguous", field, "{who} are also the initials of {name}: use another name", x.Initials,
+				firstWords(x.Name, "somebody"))
 		}
 	}
 	for _, x := range h.GasPlaces {
 		if strings.EqualFold(x, string(p)) {
-			return reject("ambiguous", field, "{what} is the name of a gas place: nobody could tell the two apart at the keys", x)
+			return reject("ambiguous", field, "{what} is also a gas place: use another name", x)
 		}
 	}
 	return nil
@@ -216,16 +219,20 @@ func (d *decision) ownNames(h, line House) error {
 	for i, p := range line.People {
 		at := fmt.Sprintf("people[%d]", i)
 		if r, ok := d.s.plated(string(p.Initials)); ok && !p.Left {
-			return reject("ambiguous", at, "{what} is a {kind}: write the initials of {name} otherwise, or nobody could tell the two apart at the keys", r, r.Kind, firstWords(p.Name, "this person"))
+			return reject("ambiguous", at, "{what} is also a {kind}: give {name} other initials", r, r.Kind,
+				firstWords(p.Name, "this person"))
 		}
 	}
 	for _, g := range h.GasPlaces {
 		if r, ok := d.s.plated(g); ok {
-			return reject("ambiguous", "gas_places", "{what} is a {kind}: its air is read under its own name", r, r.Kind)
+			return reject("ambiguous", "gas_places", "{what} is also a {kind}: read its air under its own name", r,
+				r.Kind)
 		}
 		for _, p := range h.People {
 			if strings.EqualFold(g, string(p.Initials)) {
-				return reject("ambiguous", "gas_places", "{who} are the initials of {name}: name the place otherwise", p.Initials, firstWords(p.Name, "somebody"))
+				return reject("ambiguous", "gas_places",
+					"{who} are the initials of {name}: give the place another name", p.Initials, firstWords(p.Name,
+						"somebody"))
 			}
 		}
 	}

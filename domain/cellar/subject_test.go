@@ -19,7 +19,8 @@ func namesakes(t *testing.T) *house {
 	t.Helper()
 	h := openHouse(t)
 	for _, id := range []string{"101", "P1", "NS"} {
-		h.say(t, `18:30 MA {"do":"load","load":"`+id+`","variety":"Sauvignon","gross":"30000 kg","tare":"22000 kg","answers":[{"rule":"D23"}]}`)
+		h.say(t, `18:30 MA {"do":"load","load":"`+id+`","variety":"Sauvignon","gross":"30000 kg","tare":"22000 kg",`+
+			`"answers":[{"rule":"D23"}]}`)
 	}
 	return h
 }
@@ -27,7 +28,8 @@ func namesakes(t *testing.T) *house {
 // TestNamesakesAreToldApart: a vessel, a press and a person on one side and the loads of
 // their names on the other have clocks, notes and histories of their own.
 func TestNamesakesAreToldApart(t *testing.T) {
-	for _, own := range []subject.Ref{subject.Of(subject.Vessel, "101"), subject.Of(subject.Press, "P1"), subject.Of(subject.Person, "NS")} {
+	for _, own := range []subject.Ref{subject.Of(subject.Vessel, "101"), subject.Of(subject.Press, "P1"),
+		subject.Of(subject.Person, "NS")} {
 		t.Run(own.Full(), func(t *testing.T) {
 			h := namesakes(t)
 			load := subject.Of(subject.Load, own.Name)
@@ -48,13 +50,16 @@ func TestNamesakesAreToldApart(t *testing.T) {
 			which := h.hear(`19:10 MA {"do":"note","subject":"` + own.Name + `","text":"whose?"}`)
 			require.ErrorContains(t, which, own.Full())
 			require.ErrorContains(t, which, load.Full())
-			require.ErrorContains(t, which, "say which")
-			require.ErrorContains(t, h.hear(`19:10 MA {"do":"clock","subject":"`+own.Name+`","verb":"look","in":"1h"}`), "say which")
-			require.ErrorContains(t, h.hear(`19:10 MA {"do":"clock-move","subject":"`+own.Name+`","off":true,"reason":"done"}`), "say which")
+			require.ErrorContains(t, which, "type the word before it")
+			require.ErrorContains(t, h.hear(`19:10 MA {"do":"clock","subject":"`+own.Name+`","verb":"look","in":"1h"}`),
+				"type the word before it")
+			require.ErrorContains(t, h.hear(`19:10 MA {"do":"clock-move","subject":"`+own.Name+
+				`","off":true,"reason":"done"}`), "type the word before it")
 			h.say(t, `19:20 MA {"do":"clock-move","subject":"load `+own.Name+`","off":true,"reason":"asked"}`)
 			require.Empty(t, h.s.ClocksOf(load))
 			require.Len(t, h.s.ClocksOf(own), 1)
-			h.say(t, `19:30 MA {"do":"clock-move","subject":"`+own.Name+`","off":true,"reason":"one runs only, so it is that"}`,
+			h.say(t, `19:30 MA {"do":"clock-move","subject":"`+own.Name+
+				`","off":true,"reason":"one runs only, so it is that"}`,
 				`19:30 MA {"do":"note-done","subject":"`+own.Name+`"}`)
 			require.Empty(t, h.s.OpenNotes(load))
 		})
@@ -85,13 +90,17 @@ func TestASubjectThatIsNot(t *testing.T) {
 // the house is set, at its field.
 func TestOneNameMeansOneThingInTheHouse(t *testing.T) {
 	for _, c := range []struct{ name, line, field, says string }{
-		{"a vessel by somebody's initials", `{"do":"vessel","vessel":"NS","brim":"100 hL","use":"settle"}`, "vessel", "initials"},
+		{"a vessel by somebody's initials", `{"do":"vessel","vessel":"NS","brim":"100 hL","use":"settle"}`, "vessel",
+			"initials"},
 		{"in small letters", `{"do":"vessel","vessel":"ns","brim":"100 hL","use":"settle"}`, "vessel", "initials"},
 		{"a press by somebody's initials", `{"do":"press","press":"NS","rated":"8 t"}`, "press", "initials"},
-		{"a press by a vessel's plate", `{"do":"press","press":"101","rated":"8 t"}`, "press", "there is a vessel 101"},
-		{"initials that a press has", `{"do":"house","people":[{"initials":"P1","name":"Pia One","roles":["tank"]}]}`, "people[0]", "P1 is a press"},
-		{"initials that a vessel has", `{"do":"house","people":[{"initials":"101","name":"Ona","roles":["tank"]}]}`, "people[0]", "101 is a vessel"},
-		{"a place by a plate", `{"do":"house","gas_places":["101"]}`, "gas_places", "101 is a vessel"},
+		{"a press by a vessel's plate", `{"do":"press","press":"101","rated":"8 t"}`, "press",
+			"there is already a vessel 101"},
+		{"initials that a press has", `{"do":"house","people":[{"initials":"P1","name":"Pia One","roles":["tank"]}]}`,
+			"people[0]", "P1 is also a press"},
+		{"initials that a vessel has", `{"do":"house","people":[{"initials":"101","name":"Ona","roles":["tank"]}]}`,
+			"people[0]", "101 is also a vessel"},
+		{"a place by a plate", `{"do":"house","gas_places":["101"]}`, "gas_places", "101 is also a vessel"},
 		{"a place by initials", `{"do":"house","gas_places":["ns"]}`, "gas_places", "initials"},
 	} {
 		t.Run(c.name, func(t *testing.T) {
@@ -104,8 +113,10 @@ func TestOneNameMeansOneThingInTheHouse(t *testing.T) {
 		})
 	}
 	h := openHouse(t)
-	h.say(t, `19:00 MA {"do":"house","gas_places":["pump pit"],"people":[{"initials":"ZZ","name":"Zoe","roles":["tank"]}]}`)
-	require.ErrorContains(t, h.hear(`19:00 MA {"do":"vessel","vessel":"ZZ","brim":"100 hL","use":"settle"}`), "initials of Zoe")
+	h.say(t, `19:00 MA {"do":"house","gas_places":["pump pit"],"people":[{"initials":"ZZ","name":"Zoe",`+
+		`"roles":["tank"]}]}`)
+	require.ErrorContains(t, h.hear(`19:00 MA {"do":"vessel","vessel":"ZZ","brim":"100 hL","use":"settle"}`),
+		"initials of Zoe")
 }
 
 // TestABareSubjectOfAnOlderJournal: it was written as a name, and is what the house knew
@@ -116,14 +127,22 @@ func TestABareSubjectOfAnOlderJournal(t *testing.T) {
 		kind, fact string
 		want       subject.Ref
 	}{
-		{"clock-set", `{"id":"c901","subject":"101","kind":"other","due_kind":"act-at","verb":"look","start":"2026-09-24T16:00:00Z","due":"2026-09-24T18:00:00Z"}`, subject.Of(subject.Vessel, "101")},
-		{"clock-set", `{"id":"c902","subject":"P1","kind":"other","due_kind":"act-at","verb":"look","start":"2026-09-24T16:00:00Z","due":"2026-09-24T18:00:00Z"}`, subject.Of(subject.Press, "P1")},
-		{"clock-set", `{"id":"c903","subject":"NS","kind":"break","due_kind":"act-at","verb":"back","start":"2026-09-24T16:00:00Z","due":"2026-09-24T18:00:00Z"}`, subject.Of(subject.Person, "NS")},
-		{"clock-set", `{"id":"c904","subject":"shaft","kind":"permit","due_kind":"not-after","verb":"all out","start":"2026-09-24T16:00:00Z","due":"2026-09-24T18:00:00Z"}`, subject.Of(subject.Place, "shaft")},
-		{"clock-set", `{"id":"c905","subject":"shift","kind":"shift end","due_kind":"not-before","verb":"hand over","start":"2026-09-24T16:00:00Z","due":"2026-09-24T18:00:00Z"}`, subject.Of(subject.Shift, "shift")},
-		{"noted", `{"id":"n901","subject":"chiller","text":"loud","what":"info"}`, subject.Of(subject.Words, "chiller")},
+		{"clock-set", `{"id":"c901","subject":"101","kind":"other","due_kind":"act-at","verb":"look",` +
+			`"start":"2026-09-24T16:00:00Z","due":"2026-09-24T18:00:00Z"}`, subject.Of(subject.Vessel, "101")},
+		{"clock-set", `{"id":"c902","subject":"P1","kind":"other","due_kind":"act-at","verb":"look",` +
+			`"start":"2026-09-24T16:00:00Z","due":"2026-09-24T18:00:00Z"}`, subject.Of(subject.Press, "P1")},
+		{"clock-set", `{"id":"c903","subject":"NS","kind":"break","due_kind":"act-at","verb":"back",` +
+			`"start":"2026-09-24T16:00:00Z","due":"2026-09-24T18:00:00Z"}`, subject.Of(subject.Person, "NS")},
+		{"clock-set", `{"id":"c904","subject":"shaft","kind":"permit","due_kind":"not-after","verb":"all out",` +
+			`"start":"2026-09-24T16:00:00Z","due":"2026-09-24T18:00:00Z"}`, subject.Of(subject.Place, "shaft")},
+		{"clock-set", `{"id":"c905","subject":"shift","kind":"shift end","due_kind":"not-before","verb":"hand over",` +
+			`"start":"2026-09-24T16:00:00Z","due":"2026-09-24T18:00:00Z"}`, subject.Of(subject.Shift, "shift")},
+		{"noted", `{"id":"n901","subject":"chiller","text":"loud","what":"info"}`, subject.Of(subject.Words,
+			"chiller")},
 		{"stopped", `{"subject":"101","what":"a dose","rule":"H07","why":"twice"}`, subject.Of(subject.Vessel, "101")},
-		{"rule-answered", `{"subject":"P1","what":"a dose","rule":"H07","stop":true,"message":"twice","answer_by":"MA"}`, subject.Of(subject.Press, "P1")},
+		{"rule-answered",
+			`{"subject":"P1","what":"a dose","rule":"H07","stop":true,"message":"twice","answer_by":"MA"}`,
+			subject.Of(subject.Press, "P1")},
 	} {
 		f, ok := cellar.NewFact(c.kind)
 		require.True(t, ok)
@@ -139,7 +158,8 @@ func TestABareSubjectOfAnOlderJournal(t *testing.T) {
 // rules.
 func TestALoadWithTheNumberOfATankComesFromNoTank(t *testing.T) {
 	h := openHouse(t)
-	h.say(t, `18:30 MA {"do":"load","load":"101","variety":"Sauvignon","gross":"20000 kg","tare":"12000 kg","answers":[{"rule":"D23"}]}`,
+	h.say(t, `18:30 MA {"do":"load","load":"101","variety":"Sauvignon","gross":"20000 kg","tare":"12000 kg",`+
+		`"answers":[{"rule":"D23"}]}`,
 		`18:40 MA {"do":"tip","load":"101","to":"103","kind":"juice"}`)
 	require.Equal(t, subject.Of(subject.Load, "101"), holds(t, h, "103").Source)
 	h.say(t, `19:00 MA {"do":"tipped","load":"101","to":"103","volume":"60 hL"}`)

@@ -59,7 +59,8 @@ func (l Lapse) due(from time.Time) time.Time {
 
 // timer is the clock that an entry starts by its nth lapse.
 func (l Lapse) timer(e *entry, nth int) Timer {
-	t := Timer{Kind: l.Kind, DueKind: l.DueKind, Verb: l.Verb, Start: e.At, Due: l.due(e.At), Basis: l.Basis, Owner: e.By, Ground: e.Seq, Nth: nth}
+	t := Timer{Kind: l.Kind, DueKind: l.DueKind, Verb: l.Verb, Start: e.At, Due: l.due(e.At), Basis: l.Basis,
+		Owner: e.By, Ground: e.Seq, Nth: nth}
 	if !l.At.IsZero() {
 		t.Due = e.when(l.At)
 	}
@@ -94,12 +95,13 @@ func (c *Content) starts(t ...Timer) { c.Timers = append(slices.Clone(c.Timers),
 
 // stageEnds are the clocks that a stage ends when it begins.
 var stageEnds = map[stage.Stage][]ClockKind{
-	stage.CapRise:    {KindFloat},
-	stage.Clean:      {KindClean}, // inspected, whatever was found; cleaned again it is inspected again
-	stage.Dirty:      {KindClean},
-	stage.OutOfUse:   {KindClean},
-	stage.Cleaning:   {KindClean},
-	stage.Settling:   {KindContact, KindLook, KindCap, KindFloat, KindReading, KindRoute, KindSettling}, // floated juice waits for no settling any more
+	stage.CapRise:  {KindFloat},
+	stage.Clean:    {KindClean}, // inspected, whatever was found; cleaned again it is inspected again
+	stage.Dirty:    {KindClean},
+	stage.OutOfUse: {KindClean},
+	stage.Cleaning: {KindClean},
+	// floated juice waits for no settling any more
+	stage.Settling:   {KindContact, KindLook, KindCap, KindFloat, KindReading, KindRoute, KindSettling},
 	stage.Flotation:  {KindContact, KindLook, KindCap, KindFloat, KindReading, KindRoute, KindSettling},
 	stage.Racked:     {KindSettling, KindCap, KindFloat},
 	stage.Waiting:    {KindSettling, KindCap, KindFloat},

@@ -83,7 +83,7 @@ func (s *State) shiftClocks(r Record, by time.Duration) {
 		for _, t := range []*time.Time{&c.Start, &c.Due, &c.Until, &c.Model} {
 			shiftTime(t, by)
 		}
-		s.log(r, c.Subject, "{verb}: due {time} → {time_2}, the clock was put right", c.Says(), was, c.Due)
+		s.log(r, c.Subject, "{verb}: due {was} → {due}, the clock was corrected", c.Says(), was, c.Due)
 	}
 }
 

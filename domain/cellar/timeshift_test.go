@@ -22,7 +22,8 @@ func putRight(t *testing.T, h *house, was, now string) {
 func TestAReminderMovesWithATimePutRight(t *testing.T) {
 	for _, now := range []string{"17:22", "23:22"} {
 		h := openHouse(t)
-		h.say(t, `20:00 NS {"do":"clock","subject":"101","verb":"look","kind":"look again","in":"20min"}`, `20:21 NS {"do":"remind","subject":"101","in":"30min","reason":"pump"}`)
+		h.say(t, `20:00 NS {"do":"clock","subject":"101","verb":"look","kind":"look again","in":"20min"}`,
+			`20:21 NS {"do":"snooze","subject":"101","in":"30min","reason":"pump"}`)
 		putRight(t, h, "20:22", now)
 		require.Empty(t, h.s.Alarms(at(now).Add(28*time.Minute)))
 		require.Len(t, h.s.Alarms(at(now).Add(29*time.Minute)), 1, now)
@@ -34,7 +35,7 @@ func TestACheckMovesWithATimePutRight(t *testing.T) {
 	h := openHouse(t)
 	h.say(t, dose101, check101)
 	putRight(t, h, "22:01", "22:05")
-	read := `NS {"do":"check-read","vessel":"101","sample":"clear","control":"flocs"}`
+	read := `NS {"do":"pectin-test-read","vessel":"101","sample":"clear","control":"flocs"}`
 	require.ErrorContains(t, h.hear("22:06 "+read), "read at 22:09")
 	h.say(t, "22:09 "+read)
 	require.NotZero(t, vesselOf(t, h, "101").Now.PectinGone)
@@ -56,8 +57,9 @@ func TestJuiceAfterATimePutBackTakesTheGateAway(t *testing.T) {
 
 	h = openHouse(t)
 	h.say(t, dose101, check101, clear101)
-	_, err := h.try(&cellar.ConfirmTime{Head: cellar.Head{By: "MA"}, Now: at("19:06"), Lost: true, Reason: "it ran hours ahead",
-		Tie: clocks.Anchor{House: at("22:06"), Wall: at("19:06"), BootID: "two"}}, at("22:06"))
+	_, err := h.try(&cellar.ConfirmTime{Head: cellar.Head{By: "MA"}, Now: at("19:06"), Lost: true,
+		Reason: "it ran hours ahead",
+		Tie:    clocks.Anchor{House: at("22:06"), Wall: at("19:06"), BootID: "two"}}, at("22:06"))
 	require.NoError(t, err)
 	h.say(t, `19:10 MA `+onto101)
 	require.Zero(t, vesselOf(t, h, "101").Now.PectinGone)
@@ -77,7 +79,8 @@ func TestAGasReadingKeepsItsAge(t *testing.T) {
 func TestAReminderDoesNotCrossAShiftHandedOverEarly(t *testing.T) {
 	h := openHouse(t)
 	h.say(t, `18:30 MA {"do":"shift-start","lead":"MA","crew":["NS"],"ends":"2026-09-24T22:00:00+02:00"}`,
-		`21:00 NS {"do":"clock","subject":"101","verb":"look","in":"20min"}`, `21:31 NS {"do":"remind","subject":"101","in":"29min","reason":"pump"}`)
+		`21:00 NS {"do":"clock","subject":"101","verb":"look","in":"20min"}`,
+		`21:31 NS {"do":"snooze","subject":"101","in":"29min","reason":"pump"}`)
 	require.Empty(t, h.s.Alarms(at("21:35")))
 	h.say(t, `21:35 MA {"do":"shift-end","to":"OF","told":["101 look"]}`)
 	require.Len(t, h.s.Alarms(at("21:35")), 1)
@@ -100,7 +103,8 @@ func TestAPressEndsWithItsClockAfterATimePutRight(t *testing.T) {
 // A dip of an hour ago is an hour old by the right clock too, wherever the juice went.
 func TestTheSourceOfAVolumeMovesWithATimePutRight(t *testing.T) {
 	h := openHouse(t)
-	h.say(t, `18:30 NS {"do":"reading","vessel":"101","dip":"199.5 hL"}`, `18:40 NS {"do":"move","from":"101","to":[{"vessel":"103","volume":"80 hL"}],"part":true}`)
+	h.say(t, `18:30 NS {"do":"reading","vessel":"101","dip":"199.5 hL"}`,
+		`18:40 NS {"do":"move","from":"101","to":[{"vessel":"103","volume":"80 hL"}],"part":true}`)
 	putRight(t, h, "19:30", "22:30")
 	require.True(t, vesselOf(t, h, "101").Now.Gauge.At.Equal(at("21:30")))
 	require.True(t, vesselOf(t, h, "103").Now.Gauge.At.Equal(at("21:30")))

@@ -108,7 +108,8 @@ func (x *trailer) load(id LoadID) (l Load, ok bool) {
 // tips lets a load run somewhere: what was said, or all that its ticket leaves.
 func (x *trailer) tips(e *entry, f *Tipping) *Fill {
 	l, _ := x.load(f.Load)
-	fill := Fill{Seq: e.Seq, At: e.At, Written: e.Written, By: e.By, To: f.To, Vessel: f.Vessel, Load: f.Load, Mass: f.Mass, All: f.All}
+	fill := Fill{Seq: e.Seq, At: e.At, Written: e.Written, By: e.By, To: f.To, Vessel: f.Vessel, Load: f.Load,
+		Mass: f.Mass, All: f.All}
 	if f.All {
 		fill.Mass = max(0, l.Net-l.In)
 	}
@@ -149,7 +150,10 @@ func (s *State) brings(id LoadID, x *trailer) {
 	default:
 		*s.Loads[i] = l
 	}
-	slices.SortStableFunc(s.Loads, func(a, b *Load) int { return cmp.Or(a.first().Compare(b.first()), cmp.Compare(a.ID, b.ID)) })
+	slices.SortStableFunc(s.Loads, func(a, b *Load) int {
+		return cmp.Or(a.first().Compare(b.first()), cmp.Compare(a.ID,
+			b.ID))
+	})
 }
 
 // first is when a load was booked for, or is first heard of.

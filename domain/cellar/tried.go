@@ -4,7 +4,7 @@ import "cellar.example/mustwatch/domain/text"
 
 // What was tried, for the head of a question that a rule asks, the answers and the near misses.
 var (
-	tryCheck        = text.New("try-check", "a check of {tank}")
+	tryCheck        = text.New("try-check", "a pectin test of {tank}")
 	tryCorrection   = text.New("try-correction", "a correction of {subject}")
 	tryDose         = text.New("try-dose", "{product} {rate} on {tank}")
 	tryEmergencyEnd = text.New("try-emergency-end", "emergency ended")
@@ -29,8 +29,8 @@ var (
 	tryStage        = text.New("try-stage", "{stage} on {tank}")
 	tryTip          = text.New("try-tip", "load {load} into {to}")
 	tryTipped       = text.New("try-tipped", "load {load} into {to}, {volume}")
-	tryVerdict      = text.New("try-verdict", "reading the check of {tank}")
+	tryVerdict      = text.New("try-verdict", "reading the pectin test of {tank}")
 )
 
 var noPermitOnSuchAir = text.New("no-permit-on-such-air",
-	"no permit is written on such air ({gas}). Local rules first: leave, air it, call whoever gave the paper")
+	"no permit is saved on such air ({gas}); local rules first: leave, ventilate, call whoever gave the permit")

@@ -34,8 +34,10 @@ func (l Limits) Band(ntu float64) string {
 }
 
 var (
-	thinJuice   = text.New("thin-juice", "{turbidity:%.0f} NTU at {time}, under {limit}: a thin juice ferments hard. Stir some fine lees in?")
-	cloudyJuice = text.New("cloudy-juice", "{turbidity:%.0f} NTU at {time}, over {limit}: not settled yet, or a misreading?")
+	thinJuice = text.New("thin-juice", "{turbidity:%.0f} NTU at {time}, under {limit}: juice this clean may stick "+
+		"in ferment. Stir some fine lees back in?")
+	cloudyJuice = text.New("cloudy-juice", "{turbidity:%.0f} NTU at {time}, over {limit}: not settled yet, or a "+
+		"misreading?")
 )
 
 // oddTurbidity is D07, a rule of our own: juice racked off its lees that was

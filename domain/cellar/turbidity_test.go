@@ -12,8 +12,9 @@ import (
 // written down before there was a band has the usual one.
 func TestTurbidityBesideTheBand(t *testing.T) {
 	for ntu, want := range map[float64]string{
-		152: "152 NTU: in the house band 100–200", 100: "100 NTU: in the house band 100–200", 200: "200 NTU: in the house band 100–200",
-		99: "99 NTU: below the house band 100–200", 201: "201 NTU: above the house band 100–200",
+		152: "152 NTU: in the house band 100–200", 100: "100 NTU: in the house band 100–200",
+		200: "200 NTU: in the house band 100–200",
+		99:  "99 NTU: below the house band 100–200", 201: "201 NTU: above the house band 100–200",
 	} {
 		require.Equal(t, want, cellar.DefaultLimits().Band(ntu))
 	}

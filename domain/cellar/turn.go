@@ -49,7 +49,8 @@ type attempt struct {
 
 // attempts a command in a turn.
 func (d *decision) attempt(c Command, t turned) *attempt {
-	x := &decision{s: d.s, now: d.now, at: t.at, head: d.head, serial: d.serial, batch: d.batch, saved: d.saved, turn: t.rank}
+	x := &decision{s: d.s, now: d.now, at: t.at, head: d.head, serial: d.serial, batch: d.batch, saved: d.saved,
+		turn: t.rank}
 	a := &attempt{decision: x, turned: t}
 	if f, ok := c.(*Correct); ok {
 		again := *f
@@ -195,7 +196,8 @@ func (d *decision) beside(a *attempt, at time.Time, of Seq) (out []group) {
 		if reads && e != nil && Kind(e.Fact) == "was-read" {
 			continue
 		}
-		if n := len(out); n > 0 && before != nil && e != nil && k.Seq <= out[n-1].last.Seq+1 && before.By == e.By && before.Written.Equal(e.Written) && before.At.Equal(e.At) {
+		if n := len(out); n > 0 && before != nil && e != nil && k.Seq <= out[n-1].last.Seq+1 && before.By == e.By &&
+			before.Written.Equal(e.Written) && before.At.Equal(e.At) {
 			out[n-1].last = k
 		} else {
 			out = append(out, group{k, k, Seq(k.Seq)})
@@ -252,7 +254,8 @@ func (a *attempt) whichFirst(o *attempt, others []group) error {
 		g = others[o.nth]
 	}
 	return &Rejection{Code: WhichFirst, Field: "at", With: g.seq,
-		Say: text.Of("{this}, and {entry}: both are of {time}, and it makes a difference which was first", a.what, a.s.nameOf(g.seq), a.s.Clock(g.first.At))}
+		Say: text.Of("{this}, and {entry}: both are of {time}, and it makes a difference which was first", a.what,
+			a.s.nameOf(g.seq), a.s.Clock(g.first.At))}
 }
 
 // WhichFirst is the code of a refusal that asks whether what is written was before or
@@ -332,7 +335,8 @@ func (a *attempt) tally(p place) string {
 		say("read %s %v, %v", c.Last.Say(0), c.TempCalc, c.Temps.Since(time.Time{}))
 		parts(c.Parts)
 		for _, x := range c.Doses {
-			say("dose %d %d %d %d %d %d %.6f %.6f", x.Seq, x.nth, x.Here.Mass, x.Here.Volume, x.Drawn.Mass, x.Drawn.Volume, x.PerHL, x.First)
+			say("dose %d %d %d %d %d %d %.6f %.6f", x.Seq, x.nth, x.Here.Mass, x.Here.Volume, x.Drawn.Mass,
+				x.Drawn.Volume, x.PerHL, x.First)
 		}
 		for _, k := range c.Checks {
 			say("check %s %s", k.ID, k.Verdict)

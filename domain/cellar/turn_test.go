@@ -18,7 +18,8 @@ import (
 
 const (
 	doseAtEight = `{"do":"dose","vessel":"101","product":"E-1","rate":"2 g/hL","amount":"300 g","happened":true%s}`
-	moveAtEight = `{"do":"move","from":"101","to":[{"vessel":"201","volume":"80 hL"}],"part":true,"happened":true,"answers":[{"rule":"D20"},{"rule":"D04"}]%s}`
+	moveAtEight = `{"do":"move","from":"101","to":[{"vessel":"201","volume":"80 hL"}],"part":true,"happened":true,` +
+		`"answers":[{"rule":"D20"},{"rule":"D04"}]%s}`
 )
 
 func asksWhich(t *testing.T, err error) cellar.Seq {
@@ -66,9 +67,12 @@ func TestWhichWasFirstOfADoseAndAMove(t *testing.T) {
 func TestWhatComesToTheSameIsNotAsked(t *testing.T) {
 	h := openHouse(t)
 	require.NoError(t, h.late(t, "20:30", "20:00 NS "+fmt.Sprintf(doseAtEight, "")))
-	require.NoError(t, h.late(t, "20:31", `20:00 NS {"do":"dose","vessel":"101","product":"S-1","rate":"2 g/hL","happened":true}`))
-	require.NoError(t, h.late(t, "20:32", `20:00 NS {"do":"move","from":"102","to":[{"vessel":"103","volume":"20 hL"}],"part":true,"happened":true,"answers":[{"rule":"D20"},{"rule":"D04"}]}`))
-	require.NoError(t, h.late(t, "20:33", `20:00 NS {"do":"move","from":"102","to":[{"vessel":"206","volume":"20 hL"}],"part":true,"happened":true,"answers":[{"rule":"D20"},{"rule":"D04"}]}`))
+	require.NoError(t, h.late(t, "20:31", `20:00 NS {"do":"dose","vessel":"101","product":"S-1","rate":"2 g/hL",`+
+		`"happened":true}`))
+	require.NoError(t, h.late(t, "20:32", `20:00 NS {"do":"move","from":"102","to":[{"vessel":"103",`+
+		`"volume":"20 hL"}],"part":true,"happened":true,"answers":[{"rule":"D20"},{"rule":"D04"}]}`))
+	require.NoError(t, h.late(t, "20:33", `20:00 NS {"do":"move","from":"102","to":[{"vessel":"206",`+
+		`"volume":"20 hL"}],"part":true,"happened":true,"answers":[{"rule":"D20"},{"rule":"D04"}]}`))
 	require.NoError(t, h.late(t, "20:34", `20:00 NS {"do":"reading","vessel":"401","temp":"12 °C"}`))
 	require.Len(t, holds(t, h, "101").Doses, 2)
 }
@@ -76,12 +80,15 @@ func TestWhatComesToTheSameIsNotAsked(t *testing.T) {
 // Of two orders of which one cannot have been, the other was.
 func TestWhatCannotHaveBeenFirstWasNot(t *testing.T) {
 	h := openHouse(t)
-	require.NoError(t, h.late(t, "20:30", `20:00 NS {"do":"move","from":"101","to":[{"vessel":"103","volume":"200 hL"}],"happened":true,"answers":[{"rule":"D20"},{"rule":"D04"}]}`))
-	require.NoError(t, h.late(t, "20:40", "20:00 NS "+fmt.Sprintf(doseAtEight, "")), "it went in before all of it went on")
+	require.NoError(t, h.late(t, "20:30", `20:00 NS {"do":"move","from":"101","to":[{"vessel":"103",`+
+		`"volume":"200 hL"}],"happened":true,"answers":[{"rule":"D20"},{"rule":"D04"}]}`))
+	require.NoError(t, h.late(t, "20:40", "20:00 NS "+fmt.Sprintf(doseAtEight, "")),
+		"it went in before all of it went on")
 	v, _ := h.s.Vessel("101")
 	require.Empty(t, v.Faults())
 	require.InDelta(t, 1.5, holds(t, h, "103").Doses[0].PerHL, 1e-6)
-	require.NoError(t, h.late(t, "20:45", `20:00 NS {"do":"move","from":"103","to":[{"vessel":"206","volume":"50 hL"}],"part":true,"happened":true,"answers":[{"rule":"D20"},{"rule":"D04"}]}`))
+	require.NoError(t, h.late(t, "20:45", `20:00 NS {"do":"move","from":"103","to":[{"vessel":"206",`+
+		`"volume":"50 hL"}],"part":true,"happened":true,"answers":[{"rule":"D20"},{"rule":"D04"}]}`))
 	require.Equal(t, quantity.HL(150), holds(t, h, "103").Volume)
 	require.InDelta(t, 1.5, holds(t, h, "206").Doses[0].PerHL, 1e-6)
 }
@@ -112,10 +119,11 @@ func TestWhichWasFirstOfASampleAndADose(t *testing.T) {
 	for said, verdict := range map[string]string{"before": "void", "after": "negative"} {
 		h := openHouse(t)
 		require.NoError(t, h.late(t, "20:30", "20:00 NS "+fmt.Sprintf(doseAtEight, "")))
-		check := `20:00 NS {"do":"check","vessel":"101","source":"press juice"%s}`
+		check := `20:00 NS {"do":"pectin-test","vessel":"101","source":"press juice"%s}`
 		of := asksWhich(t, h.late(t, "20:31", fmt.Sprintf(check, "")))
 		require.NoError(t, h.late(t, "20:31", fmt.Sprintf(check, fmt.Sprintf(`,%q:%d`, said, of))))
-		require.NoError(t, h.late(t, "20:32", `20:05 NS {"do":"check-read","vessel":"101","sample":"clear","control":"flocs","happened":true,"answers":[{"rule":"H10","by":"MA","reason":"x"}]}`))
+		require.NoError(t, h.late(t, "20:32", `20:05 NS {"do":"pectin-test-read","vessel":"101","sample":"clear",`+
+			`"control":"flocs","happened":true,"answers":[{"rule":"H10","by":"MA","reason":"x"}]}`))
 		require.Equal(t, verdict, strings.ToLower(string(holds(t, h, "101").Checks[0].Verdict)), said)
 	}
 }
@@ -128,7 +136,8 @@ func TestWhichWasFirstIsPutRight(t *testing.T) {
 	require.Empty(t, holds(t, h, "201").Doses)
 	dose := correctable(h, "amount").Of
 	right := func(more string) error {
-		return h.hear(fmt.Sprintf(`20:50 NS {"do":"correct","of":%d,"vessel":"101","field":"at","value":"2026-09-24T20:00:00+02:00","reason":"x"%s}`, dose, more))
+		return h.hear(fmt.Sprintf(`20:50 NS {"do":"correct","of":%d,"vessel":"101","field":"at",`+
+			`"value":"2026-09-24T20:00:00+02:00","reason":"x"%s}`, dose, more))
 	}
 	of := asksWhich(t, right(""))
 	require.NoError(t, right(fmt.Sprintf(`,"before":%d`, of)))
@@ -143,8 +152,10 @@ func TestWhichWasFirstIsPutRight(t *testing.T) {
 func TestADoseAndItsReadingAreOne(t *testing.T) {
 	h := openHouse(t)
 	h.say(t, `19:00 NS {"do":"weighed","vessel":"101","product":"E-1","rate":"2 g/hL"}`)
-	require.NoError(t, h.late(t, "20:30", `20:00 NS {"do":"dose","vessel":"101","product":"E-1","rate":"2 g/hL","temp":"11 °C","happened":true}`))
-	require.NoError(t, h.late(t, "20:40", `20:00 NS {"do":"move","from":"101","to":[{"vessel":"201","volume":"200 hL"}],"happened":true,"answers":[{"rule":"D20"},{"rule":"D04"}]}`))
+	require.NoError(t, h.late(t, "20:30", `20:00 NS {"do":"dose","vessel":"101","product":"E-1","rate":"2 g/hL",`+
+		`"temp":"11 °C","happened":true}`))
+	require.NoError(t, h.late(t, "20:40", `20:00 NS {"do":"move","from":"101","to":[{"vessel":"201",`+
+		`"volume":"200 hL"}],"happened":true,"answers":[{"rule":"D20"},{"rule":"D04"}]}`))
 	c := holds(t, h, "201")
 	require.Len(t, c.Doses, 1)
 	require.Equal(t, "11.0 °C", c.Last.Temp.String())
@@ -154,7 +165,8 @@ func TestADoseAndItsReadingAreOne(t *testing.T) {
 // places that it does not reach, stays before both.
 func TestBeforeAnotherIsNextBeforeIt(t *testing.T) {
 	h := openHouse(t)
-	require.NoError(t, h.late(t, "20:20", `20:00 NS {"do":"dose","vessel":"102","product":"S-1","rate":"2 g/hL","happened":true}`))
+	require.NoError(t, h.late(t, "20:20", `20:00 NS {"do":"dose","vessel":"102","product":"S-1","rate":"2 g/hL",`+
+		`"happened":true}`))
 	other := h.s.Seq
 	require.NoError(t, h.late(t, "20:30", "20:00 NS "+fmt.Sprintf(moveAtEight, "")))
 	dose := func(more string) ([]cellar.Fact, cellar.Command, error) {

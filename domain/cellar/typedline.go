@@ -45,6 +45,34 @@ func respelled(body map[string]json.RawMessage, to reflect.Type, h quantity.Habi
 	return nil
 }
 
+// unknownField refuses a name that a command does not have: it is a slip that would otherwise
+// lose what was typed.
+func unknownField(body map[string]json.RawMessage, to reflect.Type) error {
+	for name := range body {
+		if !hasField(to, name) {
+			return reject("field", name, "there is no field {name:%q} in this command", name)
+		}
+	}
+	return nil
+}
+
+// hasField reports whether a type reads a field of a name; encoding/json takes names in any case.
+func hasField(to reflect.Type, named string) bool {
+	for i := range to.NumField() {
+		f := to.Field(i)
+		name, _, _ := strings.Cut(f.Tag.Get("json"), ",")
+		switch {
+		case f.Anonymous && name == "":
+			if hasField(f.Type, named) {
+				return true
+			}
+		case f.IsExported() && name != "-" && strings.EqualFold(firstWords(name, f.Name), named):
+			return true
+		}
+	}
+	return false
+}
+
 // respell does it for one value.
 func respell(raw json.RawMessage, to reflect.Type, h quantity.Habit, path string) (json.RawMessage, error) {
 	for to.Kind() == reflect.Pointer {
@@ -59,6 +87,11 @@ func respell(raw json.RawMessage, to reflect.Type, h quantity.Habit, path string
 		var body map[string]json.RawMessage
 		if json.Unmarshal(raw, &body) != nil || body == nil {
 			return raw, nil // it is none of that, as the decoder will say
+		}
+		if !reflect.PointerTo(to).Implements(reflect.TypeFor[json.Unmarshaler]()) {
+			if err := unknownField(body, to); err != nil {
+				return nil, err
+			}
 		}
 		if err := respelled(body, to, h, path); err != nil {
 			return nil, err

@@ -14,9 +14,11 @@ func TestADoseIsReadBackWhereItsTwinCouldTakeIt(t *testing.T) {
 	h := openHouse(t)
 	h.say(t, both...)
 	line := `20:00 NS {"do":"dose","vessel":"206","product":"S-1","rate":"2 g/hL"`
-	require.ErrorContains(t, h.hear(line+`}`), "H13: 206 may be taken for 209 (6 for 9). 206 = 50.0 hL Muscat juice; 209 = 50.0 hL Sauvignon juice, row 2 right. Which plate do you see there?")
-	require.ErrorContains(t, h.hear(line+`,"seen":"209"}`), "You are at 209: 50.0 hL Sauvignon juice, row 2 right. It should be 206: 50.0 hL Muscat juice.")
-	h.say(t, line+`,"seen":"206"}`)
+	require.ErrorContains(t, h.hear(line+`}`), "H13: 206 is easily taken for 209 (6 for 9). 206 = 50.0 hL Muscat "+
+		"juice; 209 = 50.0 hL Sauvignon juice, row 2 right. Which number do you see there?")
+	require.ErrorContains(t, h.hear(line+`,"read_back":"209"}`),
+		"You are at 209: 50.0 hL Sauvignon juice, row 2 right. It should be 206: 50.0 hL Muscat juice.")
+	h.say(t, line+`,"read_back":"206"}`)
 	v, _ := h.s.Vessel("206")
 	require.Equal(t, cellar.Plate("206"), v.Now.Doses[len(v.Now.Doses)-1].Seen)
 
@@ -44,7 +46,7 @@ func TestFewPlatesAreReadBack(t *testing.T) {
 	}
 	require.Equal(t, []cellar.Plate{"102", "402"}, asked)
 	said := h.says(t, `02:10 NS {"do":"move","from":"104","to":[{"vessel":"301","volume":"10 hL"}],"part":true}`)
-	require.Contains(t, said["H03"], "does not go there. Is 103 (read backwards) meant?")
+	require.Contains(t, said["H03"], "does not go there. Did you mean 103 (read backwards)?")
 }
 
 // TestTwinsAreToldApart: what stands at the one plate and at the other is said
@@ -53,10 +55,10 @@ func TestTwinsAreToldApart(t *testing.T) {
 	h := openHouse(t)
 	h.say(t, alike...)
 	for line, says := range map[string]string{
-		`20:00 NS {"do":"move","from":"101","to":[{"vessel":"206","volume":"10 hL"}],"part":true}`:              "206 may be taken for 209 (6 for 9). 206 = empty clean; 209 = 50.0 hL Sauvignon juice, row 2 right, ON HOLD. Which plate",
-		`20:00 NS {"do":"move","from":"101","to":[{"vessel":"206","volume":"10 hL","seen":"209"}],"part":true}`: "You are at 209: 50.0 hL Sauvignon juice, row 2 right, ON HOLD. It should be 206: empty clean.",
-		`20:00 NS {"do":"move","from":"101","to":[{"vessel":"209","volume":"10 hL","seen":"206"}],"part":true}`: "You are at 206: empty clean. It should be 209: 50.0 hL Sauvignon juice",
-		`20:00 NS {"do":"move","from":"101","to":[{"vessel":"206","volume":"10 hL","seen":"260"}],"part":true}`: "There is no vessel 260. 206 may be taken",
+		`20:00 NS {"do":"move","from":"101","to":[{"vessel":"206","volume":"10 hL"}],"part":true}`:                   "206 is easily taken for 209 (6 for 9). 206 = empty clean; 209 = 50.0 hL Sauvignon juice, row 2 right, ON HOLD. Which number do you see there?",
+		`20:00 NS {"do":"move","from":"101","to":[{"vessel":"206","volume":"10 hL","read_back":"209"}],"part":true}`: "You are at 209: 50.0 hL Sauvignon juice, row 2 right, ON HOLD. It should be 206: empty clean.",
+		`20:00 NS {"do":"move","from":"101","to":[{"vessel":"209","volume":"10 hL","read_back":"206"}],"part":true}`: "You are at 206: empty clean. It should be 209: 50.0 hL Sauvignon juice",
+		`20:00 NS {"do":"move","from":"101","to":[{"vessel":"206","volume":"10 hL","read_back":"260"}],"part":true}`: "There is no vessel 260. 206 is easily taken",
 	} {
 		var needs *cellar.Needs
 		require.ErrorAs(t, h.hear(line), &needs, line)
@@ -65,5 +67,5 @@ func TestTwinsAreToldApart(t *testing.T) {
 	// What has happened is not asked for a plate: by then it is known.
 	h.say(t, `20:00 NS {"do":"move","from":"101","to":[{"vessel":"206","volume":"10 hL"}],"part":true,"happened":true}`)
 	require.Empty(t, h.s.Answered)
-	require.ErrorContains(t, h.hear(`20:01 MA {"do":"house","look_alikes":"sometimes"}`), "not \"sometimes\"")
+	require.ErrorContains(t, h.hear(`20:01 MA {"do":"house","similar_numbers":"sometimes"}`), "not \"sometimes\"")
 }

@@ -71,7 +71,7 @@ type Dose struct {
 	Where    Plate            `json:"where,omitempty"`    // the vessel it was poured into
 	Reason   string           `json:"reason,omitempty"`
 	Temp     quantity.Celsius `json:"temp,omitzero"`
-	Seen     Plate            `json:"seen,omitempty"` // the plate that was read where it went in
+	Seen     Plate            `json:"read_back,omitempty"` // the plate that was read where it went in
 	// Here is what of Amount is in the content; nth tells the pourings of one record apart.
 	Here quantity.Amount `json:"-"`
 	nth  int

@@ -20,7 +20,8 @@ type WeighDose struct{ GiveDose }
 
 func (c *WeighDose) decide(d *decision) ([]Fact, error) {
 	if w := d.s.weighed(c.Vessel, c.Product); w != nil {
-		return nil, reject("weighed", "product", "{product} for {where} stands weighed since {time} by {who}; pour it or weigh it back first", w.Product, w.Where, d.s.Clock(w.At), w.By)
+		return nil, reject("weighed", "product", "{product} for {where} has been weighed since {time} by {who}; "+
+			"pour it or weigh it back first", w.Product, w.Where, d.s.Clock(w.At), w.By)
 	}
 	r, testAt, err := c.lay(d, false)
 	if err != nil {
@@ -99,7 +100,8 @@ type DoseWeighed struct {
 
 func (f *DoseWeighed) apply(s *State, r Record) {
 	s.enter(r, f)
-	s.log(r, vesselRef(f.Where), "{product} {rate} weighed, {drawn}, not poured yet{runs_out}", f.Product, f.Rate, inWords(s, f.Drawn), s.runsOut(f.Product, f.Drawn))
+	s.log(r, vesselRef(f.Where), "{product} {rate} weighed, {drawn}, not poured yet{runs_out}", f.Product, f.Rate,
+		inWords(s, f.Drawn), s.runsOut(f.Product, f.Drawn))
 }
 
 // lines takes it out of the stock. It was weighed by what was known then, whatever its
@@ -122,7 +124,8 @@ func (c *WeighBack) decide(d *decision) ([]Fact, error) {
 	w := d.s.weighed(c.Vessel, c.Product)
 	switch {
 	case w == nil:
-		return nil, reject("weighed", "product", "no {product} stands weighed for {tank}", firstWords(string(c.Product), "product"), c.Vessel)
+		return nil, reject("weighed", "product", "no {product} is weighed for {tank}", firstWords(string(c.Product),
+			"product"), c.Vessel)
 	case strings.TrimSpace(c.Reason) == "":
 		return nil, reject("reason", "reason", "say why it is not poured")
 	}
@@ -141,7 +144,8 @@ type WeighedBack struct {
 
 func (f *WeighedBack) apply(s *State, r Record) {
 	s.enter(r, f)
-	s.log(r, vesselRef(f.Vessel), "{drawn} {product} weighed back, not poured: {reason}", inWords(s, f.Drawn), f.Product, f.Reason)
+	s.log(r, vesselRef(f.Vessel), "{drawn} {product} weighed back, not poured: {reason}", inWords(s, f.Drawn),
+		f.Product, f.Reason)
 }
 
 func (f *WeighedBack) lines(s *State, e *entry) []*line {

@@ -30,9 +30,10 @@ func TestWeighedAndPoured(t *testing.T) {
 	require.Equal(t, "pour E-1", st.Text)
 	require.Equal(t, cellar.MarkOver, st.Mark)
 	steps := h.s.Steps(v, "NS", at("21:56"))
-	require.Contains(t, steps[len(steps)-1].Why, "E-1 weighed for it at 21:40 is not poured")
+	require.Contains(t, steps[len(steps)-1].Why, "E-1 weighed for it at 21:40 is not poured.")
 
-	require.ErrorContains(t, h.hear(`21:57 MA {"do":"weighed","vessel":"101","product":"E-1","rate":"2 g/hL"}`), "stands weighed since 21:40 by NS")
+	require.ErrorContains(t, h.hear(`21:57 MA {"do":"weighed","vessel":"101","product":"E-1","rate":"2 g/hL"}`),
+		"E-1 for 101 has been weighed since 21:40 by NS")
 	h.say(t, `22:00 NS {"do":"dose","vessel":"101","product":"E-1"}`)
 	require.Equal(t, "1.6 kg", p.Open.String(), "not counted again")
 	require.Equal(t, "400 g", v.Now.Doses[0].Drawn.String())
@@ -72,7 +73,8 @@ func TestRulesAreAskedWhereItIsWeighed(t *testing.T) {
 	var needs *cellar.Needs
 	require.ErrorAs(t, h.hear(`21:00 NS {"do":"weighed","vessel":"101","product":"E-1","rate":"2 g/hL"}`), &needs)
 	require.Equal(t, []string{"H07"}, codes(needs))
-	h.say(t, `21:00 NS {"do":"weighed","vessel":"101","product":"E-1","rate":"2 g/hL","answers":[{"rule":"H07","by":"MA","second":"NS","reason":"positive"}]}`,
+	h.say(t, `21:00 NS {"do":"weighed","vessel":"101","product":"E-1","rate":"2 g/hL","answers":[{"rule":"H07",`+
+		`"by":"MA","second":"NS","reason":"positive"}]}`,
 		`21:10 NS {"do":"dose","vessel":"101","product":"E-1"}`)
 	require.Len(t, h.s.Answered, 1)
 }
@@ -93,8 +95,10 @@ func TestStockIsSaidOneDoseAhead(t *testing.T) {
 	h.say(t, `20:00 NS {"do":"dose","vessel":"101","product":"E-1","rate":"2 g/hL"}`)
 	require.NotContains(t, h.said("101"), "less than", "1.6 kg are left after 400 g")
 	h.say(t, `20:05 NS {"do":"tub","product":"E-1","count":"700 g"}`,
-		`20:50 NS {"do":"weighed","vessel":"101","product":"E-1","rate":"2 g/hL","answers":[{"rule":"H07","by":"MA","second":"NS","reason":"positive"}]}`)
-	require.Contains(t, h.said("101"), "not poured yet; 300 g left in the open container of E-1, less than one more dose, 2 sealed")
+		`20:50 NS {"do":"weighed","vessel":"101","product":"E-1","rate":"2 g/hL","answers":[{"rule":"H07","by":"MA",`+
+			`"second":"NS","reason":"positive"}]}`)
+	require.Contains(t, h.said("101"), "not poured yet; 300 g left in the open container of E-1, less than one more "+
+		"dose, 2 sealed")
 	h.say(t, `20:55 NS {"do":"dose","vessel":"101","product":"E-1"}`)
 	require.Equal(t, 2, strings.Count(h.said("101"), "300 g left in the open container of E-1"))
 }

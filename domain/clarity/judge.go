@@ -32,6 +32,21 @@ func (l Look) step() int {
 	return -1
 }
 
+// Short is a look in one word: large, haze.
+func (l Look) Short() string {
+	switch l {
+	case LargeFlocs:
+		return "large"
+	case SmallFlocs:
+		return "small"
+	case FineFlocs:
+		return "fine"
+	case FaintHaze:
+		return "haze"
+	}
+	return string(l)
+}
+
 func (l Look) flocs() bool { return l == LargeFlocs || l == SmallFlocs || l == FineFlocs }
 
 // ControlLook is what the same juice without enzyme looks like, in the same
@@ -119,7 +134,8 @@ func Judge(r Reading) Judgement {
 	case r.ReadAt.Before(ready):
 		j.Verdict, j.Why = Early, "Read before "+r.Recipe.ReadAt.String()+": look again at the reading time."
 	case r.ReadAt.After(void):
-		j.Verdict, j.Why = Void, "Read after "+r.Recipe.VoidAfter.String()+", when protein looks like pectin: run a new test."
+		j.Verdict, j.Why = Void, "Read after "+r.Recipe.VoidAfter.String()+
+			", when protein looks like pectin: run a new test."
 	case j.Trend < 0:
 		j.Verdict, j.Why = Invalid, "Say what the tube shows: large, small or fine flocs, faint haze, or clear."
 	case r.Sample.flocs():
@@ -148,17 +164,20 @@ func (j *Judgement) negative(r Reading, why string) {
 		j.Verdict, j.Why = Negative, why
 	case ControlClear:
 		j.Verdict = Invalid
-		j.Why = "The control stayed clear: alcohol weak, ratio wrong, control already treated or juice poor in pectin; run a new test."
+		j.Why = "The control stayed clear: alcohol weak, ratio wrong, control already treated or juice poor in " +
+			"pectin; run a new test."
 	default:
 		j.Verdict = NoProof
-		j.Why = "No control: flocs need none, but no flocs prove nothing without untreated juice that flocs; run a new test with a control."
+		j.Why = "No control: flocs need none, but no flocs prove nothing without untreated juice that flocs; run a " +
+			"new test with a control."
 	}
 }
 
 func (j *Judgement) haze(r Reading, void time.Time) {
 	looked := r.Second == SecondFlocs || r.Second == SecondUnchanged
 	if looked && r.SecondAt.After(void) {
-		j.Verdict, j.Why = Void, "Second look after "+r.Recipe.VoidAfter.String()+", when protein looks like pectin: run a new test."
+		j.Verdict, j.Why = Void, "Second look after "+r.Recipe.VoidAfter.String()+
+			", when protein looks like pectin: run a new test."
 		return
 	}
 	looked = looked && r.SecondAt.After(r.ReadAt)
@@ -176,7 +195,8 @@ func (j *Judgement) haze(r Reading, void time.Time) {
 	}
 	if !looked {
 		j.Verdict = Pending
-		j.Why = "A faint haze is no answer yet: look again up to " + r.Recipe.VoidAfter.String() + " after the alcohol went in."
+		j.Why = "A faint haze is no answer yet: look again up to " + r.Recipe.VoidAfter.String() +
+			" after the alcohol went in."
 		return
 	}
 	j.Protein = true

@@ -32,7 +32,8 @@ func recipe(t testing.TB, id string) Recipe {
 
 // read is a reading of the 1 : 2 recipe after so long.
 func read(t testing.TB, after time.Duration, look Look, control ControlLook) Reading {
-	return Reading{Recipe: recipe(t, "1:2"), Started: started, ReadAt: started.Add(after), Sample: look, Control: control}
+	return Reading{Recipe: recipe(t, "1:2"), Started: started, ReadAt: started.Add(after), Sample: look,
+		Control: control}
 }
 
 var (
@@ -60,7 +61,8 @@ func TestVerdictTable(t *testing.T) {
 					0: Early, readAt - time.Second: Early, readAt: want, (readAt + void) / 2: want, void: want,
 					void + time.Second: Void, void + time.Hour: Void, -time.Minute: Early,
 				} {
-					reading := Reading{Recipe: r, Started: started, ReadAt: started.Add(after), Sample: look, Control: control}
+					reading := Reading{Recipe: r, Started: started, ReadAt: started.Add(after), Sample: look,
+						Control: control}
 					j := Judge(reading)
 					assert.Equal(t, verdict, j.Verdict, "%s: %s beside %q after %s", r.ID, look, control, after)
 					assert.Equal(t, verdict == Negative, j.Verdict.OpensGate())
@@ -94,19 +96,22 @@ func TestSecondLookAtAHaze(t *testing.T) {
 		protein bool
 		odd     bool
 	}{
-		{"unchanged at the void time", ControlFlocs, SecondUnchanged, void, Negative, true, false},
-		{"unchanged before it", ControlFlocs, SecondUnchanged, 8 * time.Minute, Negative, true, false},
-		{"became flocs", ControlFlocs, SecondFlocs, void, Positive, false, false},
-		{"a second too late", ControlFlocs, SecondUnchanged, void + time.Second, Void, false, false},
-		{"flocs too late may be protein", ControlFlocs, SecondFlocs, void + time.Second, Void, false, false},
-		{"not after the first look", ControlFlocs, SecondUnchanged, first, Pending, false, false},
-		{"flocs not after the first look", ControlFlocs, SecondFlocs, first, Pending, false, false},
-		{"none yet", ControlFlocs, "", 0, Pending, false, false},
-		{"a word that is none", ControlFlocs, "cloudy", void, Pending, false, false},
-		{"unchanged, control clear", ControlClear, SecondUnchanged, void, Invalid, false, false},
-		{"flocs, control clear", ControlClear, SecondFlocs, void, Positive, false, true},
-		{"unchanged, no control", ControlNone, SecondUnchanged, void, NoProof, false, false},
-		{"flocs, no control", ControlNone, SecondFlocs, void, Positive, false, false},
+		{name: "unchanged at the void time", control: ControlFlocs, second: SecondUnchanged, at: void, want: Negative,
+			protein: true},
+		{name: "unchanged before it", control: ControlFlocs, second: SecondUnchanged, at: 8 * time.Minute,
+			want: Negative, protein: true},
+		{name: "became flocs", control: ControlFlocs, second: SecondFlocs, at: void, want: Positive},
+		{name: "a second too late", control: ControlFlocs, second: SecondUnchanged, at: void + time.Second, want: Void},
+		{name: "flocs too late may be protein", control: ControlFlocs, second: SecondFlocs, at: void + time.Second,
+			want: Void},
+		{name: "not after the first look", control: ControlFlocs, second: SecondUnchanged, at: first, want: Pending},
+		{name: "flocs not after the first look", control: ControlFlocs, second: SecondFlocs, at: first, want: Pending},
+		{name: "none yet", control: ControlFlocs, want: Pending},
+		{name: "a word that is none", control: ControlFlocs, second: "cloudy", at: void, want: Pending},
+		{name: "unchanged, control clear", control: ControlClear, second: SecondUnchanged, at: void, want: Invalid},
+		{name: "flocs, control clear", control: ControlClear, second: SecondFlocs, at: void, want: Positive, odd: true},
+		{name: "unchanged, no control", control: ControlNone, second: SecondUnchanged, at: void, want: NoProof},
+		{name: "flocs, no control", control: ControlNone, second: SecondFlocs, at: void, want: Positive},
 	} {
 		r := read(t, first, FaintHaze, c.control)
 		r.Second, r.SecondAt = c.second, started.Add(c.at)
@@ -154,9 +159,10 @@ func TestEveryDoubtMeansNotYet(t *testing.T) {
 		}
 		r := Reading{
 			Recipe: rapid.SampledFrom(Recipes()).Draw(t, "recipe"), Started: started, ReadAt: instant("read"),
-			Sample:  rapid.SampledFrom(append([]Look{"", "x"}, looks...)).Draw(t, "look"),
-			Control: rapid.SampledFrom(append([]ControlLook{"x"}, controls...)).Draw(t, "control"),
-			Second:  rapid.SampledFrom([]SecondLook{"", "x", SecondUnchanged, SecondFlocs}).Draw(t, "second"), SecondAt: instant("second at"),
+			Sample:   rapid.SampledFrom(append([]Look{"", "x"}, looks...)).Draw(t, "look"),
+			Control:  rapid.SampledFrom(append([]ControlLook{"x"}, controls...)).Draw(t, "control"),
+			Second:   rapid.SampledFrom([]SecondLook{"", "x", SecondUnchanged, SecondFlocs}).Draw(t, "second"),
+			SecondAt: instant("second at"),
 		}
 		j := Judge(r)
 		assert.Equal(t, j, Judge(r))
@@ -200,7 +206,8 @@ func TestRecipes(t *testing.T) {
 func TestWaits(t *testing.T) {
 	w := DefaultWaits()
 	for look, want := range map[Look][2]string{
-		LargeFlocs: {"2 h 30", "55 min"}, SmallFlocs: {"1 h 30", "55 min"}, FineFlocs: {"1 h", "55 min"}, FaintHaze: {"1 h", "55 min"},
+		LargeFlocs: {"2 h 30", "55 min"}, SmallFlocs: {"1 h 30", "55 min"}, FineFlocs: {"1 h", "55 min"},
+		FaintHaze: {"1 h", "55 min"},
 	} {
 		assert.Equal(t, want[0], w.Next(look, false).String())
 		assert.Equal(t, want[1], w.Next(look, true).String())
@@ -251,10 +258,12 @@ func TestPublishedPectinTest(t *testing.T) {
 			return started.Add(time.Duration(n) * time.Minute)
 		}
 		j := Judge(Reading{
-			Recipe: recipe(t, "1:2"), Started: started, ReadAt: minute(row[1]), Sample: Look(row[2]), Control: ControlFlocs,
+			Recipe: recipe(t, "1:2"), Started: started, ReadAt: minute(row[1]), Sample: Look(row[2]),
+			Control:  ControlFlocs,
 			SecondAt: minute(row[3]), Second: SecondLook(row[4]),
 		})
-		if !assert.Equal(t, row[5], string(j.Verdict), row[0]) || !assert.Equal(t, row[6] == "open", j.Verdict.OpensGate(), row[0]) {
+		if !assert.Equal(t, row[5], string(j.Verdict), row[0]) || !assert.Equal(t, row[6] == "open",
+			j.Verdict.OpensGate(), row[0]) {
 			wrong++
 		}
 	}

@@ -34,7 +34,8 @@ const HouseMethod = "house method, no published limit"
 
 // Say puts the method into words; empty for one that is none.
 func (m PaperMethod) Say() string {
-	return map[PaperMethod]string{PaperDrop: "drop of juice", PaperFining: "ring round a fining trial", PaperRun: "timed run through paper"}[m]
+	return map[PaperMethod]string{PaperDrop: "drop of juice", PaperFining: "ring round a fining trial",
+		PaperRun: "timed run through paper"}[m]
 }
 
 // Known tells whether it is one of the three rings.
@@ -46,7 +47,7 @@ func (r Ring) Known() bool { return r == WideRing || r == NarrowRing || r == NoR
 // volume, are errors.
 func Gain(treated, untreated quantity.Volume) (percent float64, err error) {
 	if untreated <= 0 || treated < 0 {
-		return 0, errors.New("A gain is reckoned on what ran of the untreated mash: give more than nothing for it.")
+		return 0, errors.New("Type how much ran of the untreated must, more than zero.")
 	}
 	return 100 * float64(treated-untreated) / float64(untreated), nil
 }

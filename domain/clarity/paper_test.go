@@ -21,14 +21,15 @@ func TestGain(t *testing.T) {
 	}
 	for _, c := range [][2]quantity.Volume{{50, 0}, {50, -1}, {-1, 50}} {
 		_, err := Gain(c[0], c[1])
-		assert.ErrorContains(t, err, "untreated mash")
+		assert.ErrorContains(t, err, "untreated must, more than zero.")
 	}
 }
 
 // The gain put back on the untreated run gives the treated run again.
 func TestGainIsReversible(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {
-		treated, untreated := rapid.Int64Range(0, 5000).Draw(t, "treated"), rapid.Int64Range(1, 5000).Draw(t, "untreated")
+		treated, untreated := rapid.Int64Range(0, 5000).Draw(t, "treated"), rapid.Int64Range(1, 5000).Draw(t,
+			"untreated")
 		g, err := Gain(quantity.Volume(treated), quantity.Volume(untreated))
 		assert.NoError(t, err)
 		assert.InDelta(t, float64(treated), float64(untreated)*(1+g/100), 1e-6)

@@ -16,8 +16,8 @@ type Recipe struct {
 	Sample    string        `json:"-" toml:"-"`
 	Alcohol   string        `json:"-" toml:"-"`
 	Source    string        `json:"-" toml:"-"`
-	ReadAt    quantity.Span `json:"readat" toml:"readat"`
-	VoidAfter quantity.Span `json:"voidafter" toml:"voidafter"`
+	ReadAt    quantity.Span `json:"read_at" toml:"read_at"`
+	VoidAfter quantity.Span `json:"void_after" toml:"void_after"`
 	// Strength is the least strength of the alcohol, % vol; 0 when nobody has said.
 	Strength float64 `json:"strength,omitempty" toml:"strength"`
 }

@@ -13,7 +13,7 @@ func Trend(looks []Look) string {
 			continue
 		}
 		seen++
-		word := strings.TrimPrefix(strings.TrimSuffix(string(l), " flocs"), "faint ")
+		word := l.Short()
 		if n := len(words); n == 0 || words[n-1] != word {
 			words = append(words, word)
 		}

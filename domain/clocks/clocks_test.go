@@ -42,11 +42,13 @@ func TestBetween(t *testing.T) {
 		b    clocks.Sample
 		want clocks.Gap
 	}{
-		"time passes":         {running().pass(3 * time.Hour).Sample, clocks.Gap{}},
-		"asleep":              {running().pass(time.Hour).sleep(6 * time.Hour).Sample, clocks.Gap{Slept: 6 * time.Hour}},
-		"set forward":         {running().step(time.Hour).Sample, clocks.Gap{Stepped: time.Hour}},
-		"set back in a sleep": {running().sleep(time.Hour).step(-20 * time.Minute).Sample, clocks.Gap{Slept: time.Hour, Stepped: -20 * time.Minute}},
-		"another start":       {running().restart("two").Sample, clocks.Gap{}},
+		"time passes": {running().pass(3 * time.Hour).Sample, clocks.Gap{}},
+		"asleep": {running().pass(time.Hour).sleep(6 * time.Hour).Sample,
+			clocks.Gap{Slept: 6 * time.Hour}},
+		"set forward": {running().step(time.Hour).Sample, clocks.Gap{Stepped: time.Hour}},
+		"set back in a sleep": {running().sleep(time.Hour).step(-20 * time.Minute).Sample, clocks.Gap{Slept: time.Hour,
+			Stepped: -20 * time.Minute}},
+		"another start": {running().restart("two").Sample, clocks.Gap{}},
 	} {
 		require.Equal(t, tt.want, clocks.Between(a, tt.b), name)
 	}
@@ -61,7 +63,8 @@ func TestTrustRow03SuspendByTheBootClock(t *testing.T) {
 	said = h.Look(m.sleep(6 * time.Hour).pass(time.Second).Sample)
 	require.Len(t, said, 1)
 	require.Equal(t, clocks.Slept, said[0].Kind)
-	require.True(t, said[0].From.Equal(ten.Add(time.Second)) && said[0].To.Equal(ten.Add(6*time.Hour+2*time.Second)), said)
+	require.True(t, said[0].From.Equal(ten.Add(time.Second)) && said[0].To.Equal(ten.Add(6*time.Hour+2*time.Second)),
+		said)
 	require.True(t, h.Now(m.Sample).Equal(m.Wall))
 	require.Equal(t, clocks.Sure, h.Ask(m.Sample).Doubt)
 }
@@ -112,7 +115,8 @@ func TestTrustRow04SteppedClock(t *testing.T) {
 			require.Equal(t, elapsed, h.Now(m.Sample).Sub(ten))
 			require.LessOrEqual(t, (parted - said).Abs(), clocks.Slack+forgot, "what was said adds up to what was done")
 			if (said.Abs() - clocks.Slack).Abs() > forgot { // near the limit the seconds forgotten decide
-				require.Equal(t, said.Abs() > clocks.Slack, h.Ask(m.Sample).Doubt == clocks.Parted, "parted %s said %s", parted, said)
+				require.Equal(t, said.Abs() > clocks.Slack, h.Ask(m.Sample).Doubt == clocks.Parted, "parted %s said %s",
+					parted, said)
 			}
 		}
 	})

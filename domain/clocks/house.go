@@ -30,7 +30,8 @@ func Begin(s Sample, last Anchor, granted time.Duration, floor time.Time) (House
 		h.base = last.House.Add(s.Boot - last.Boot)
 		h.ahead = s.Wall.Sub(h.base)
 		if abs(h.ahead-known) > Slack {
-			events = append(events, Event{Kind: Stepped, By: h.ahead - known, From: h.base.Add(known), To: s.Wall, At: h.base, Away: true})
+			events = append(events, Event{Kind: Stepped, By: h.ahead - known, From: h.base.Add(known), To: s.Wall,
+				At: h.base, Away: true})
 		}
 		if abs(h.ahead) <= Slack { // the wall is right; what it was kept right by is taken in
 			h.base, h.ahead = s.Wall, 0

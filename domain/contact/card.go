@@ -52,20 +52,24 @@ func (c Card) Validate() error {
 	for i, r := range rows {
 		switch {
 		case !finite(float64(r.From), float64(r.To)) || r.From >= r.To:
-			return fmt.Errorf("The band %s must run from the colder to the warmer temperature, such as 12–15 °C.", r.band(quantity.Metric))
+			return fmt.Errorf("The band %s must run from the colder to the warmer temperature, such as 12–15 °C.",
+				r.band(quantity.Metric))
 		case r.Wait <= 0:
 			return fmt.Errorf("The band %s needs a waiting time, such as 3h.", r.band(quantity.Metric))
 		case i > 0 && r.From < rows[i-1].To:
-			return fmt.Errorf("The bands %s and %s overlap: let one end where the next begins.", rows[i-1].band(quantity.Metric), r.band(quantity.Metric))
+			return fmt.Errorf("The bands %s and %s overlap: let one end where the next begins.",
+				rows[i-1].band(quantity.Metric), r.band(quantity.Metric))
 		case i > 0 && r.Wait > rows[i-1].Wait:
-			return fmt.Errorf("The warmer band %s waits longer than %s: a warmer band needs the same time or less.", r.band(quantity.Metric), rows[i-1].band(quantity.Metric))
+			return fmt.Errorf("The warmer band %s waits longer than %s: a warmer band needs the same time or less.",
+				r.band(quantity.Metric), rows[i-1].band(quantity.Metric))
 		}
 	}
 	if c.Ceiling != 0 && c.Floor >= c.Ceiling {
 		return errors.New("The floor of the card must be colder than its ceiling, such as 10 and 45 °C.")
 	}
 	if n := len(rows); n > 0 && c.Ceiling != 0 && rows[n-1].To > c.Ceiling {
-		return fmt.Errorf("The band %s is warmer than the ceiling: raise the ceiling to %s or more.", rows[n-1].band(quantity.Metric), rows[n-1].To)
+		return fmt.Errorf("The band %s is warmer than the ceiling: raise the ceiling to %s or more.",
+			rows[n-1].band(quantity.Metric), rows[n-1].To)
 	}
 	if c.Ea != 0 && (c.Ea < lowestEa || c.Ea > highestEa) {
 		return errors.New("The activation energy is from 9 to 80 kJ/mol, or 0 for 41.8.")

@@ -78,14 +78,17 @@ func TestRowFor(t *testing.T) {
 func TestCardAsText(t *testing.T) {
 	text, err := json.Marshal(demo())
 	require.NoError(t, err)
-	assert.JSONEq(t, `{"rows":[{"from":"15.0 °C","to":"20.0 °C","wait":"2h"},{"from":"12.0 °C","to":"15.0 °C","wait":"3h"},
+	assert.JSONEq(t,
+		`{"rows":[{"from":"15.0 °C","to":"20.0 °C","wait":"2h"},{"from":"12.0 °C","to":"15.0 °C","wait":"3h"},
 		{"from":"10.0 °C","to":"12.0 °C","wait":"4h"}],"floor":"10.0 °C","ceiling":"45.0 °C"}`, string(text))
 	var back Card
 	require.NoError(t, json.Unmarshal(text, &back))
 	assert.Equal(t, demo(), back)
-	require.NoError(t, json.Unmarshal([]byte(`{"rows":[{"from":"50F","to":"12 °C","wait":"240 min"}],"ea":62.1}`), &back))
+	require.NoError(t, json.Unmarshal([]byte(`{"rows":[{"from":"50F","to":"12 °C","wait":"240 min"}],"ea":62.1}`),
+		&back))
 	assert.Equal(t, Row{10, 12, hours(4)}, back.Rows[0])
-	require.EqualError(t, json.Unmarshal([]byte(`{"rows":[{"from":"50F","to":"12 °C","wait":"2"}]}`), &back), `"2" has no unit: type 2 h or 2 min.`)
+	require.EqualError(t, json.Unmarshal([]byte(`{"rows":[{"from":"50F","to":"12 °C","wait":"2"}]}`), &back),
+		`"2" has no unit: type 2 h or 2 min.`)
 }
 
 func TestWithoutWhatItNeeds(t *testing.T) {
@@ -120,7 +123,8 @@ func TestWithoutWhatItNeeds(t *testing.T) {
 	assert.False(t, d.HasDue || d.HasModel)
 	assert.Equal(t, "not started", d.Basis.In(text.Units(quantity.Metric)))
 
-	broken := Run{Card: demo(), Start: start, Readings: []Reading{{start, quantity.Celsius(math.NaN())}, {at, quantity.Celsius(math.Inf(1))}}}
+	broken := Run{Card: demo(), Start: start, Readings: []Reading{{start, quantity.Celsius(math.NaN())},
+		{at, quantity.Celsius(math.Inf(1))}}}
 	assert.Equal(t, NoTemperature, broken.Deadline(at).ModelWhy)
 	assert.Zero(t, broken.Progress(at))
 
@@ -137,14 +141,16 @@ func TestReadingsBeforeTheStart(t *testing.T) {
 	assert.Equal(t, quantity.Celsius(14), d.Lowest, "what was before the last one before the start does not count")
 	assert.Equal(t, clock(t, "23:00"), d.Due)
 	r.Readings = logged(t, "16:00=9 20:00=14 21:00=17")
-	assert.Equal(t, quantity.Celsius(14), r.Deadline(clock(t, "21:00")).Lowest, "a reading at the start is the one that holds")
+	assert.Equal(t, quantity.Celsius(14), r.Deadline(clock(t, "21:00")).Lowest,
+		"a reading at the start is the one that holds")
 	r.Readings = logged(t, "21:00=17 22:00=16")
 	assert.Equal(t, quantity.Celsius(17), r.Deadline(clock(t, "21:30")).Lowest)
 }
 
 func TestOfTwoInOneMinuteTheLaterEntryWins(t *testing.T) {
 	start := clock(t, "20:00")
-	r := Run{Card: demo(), Start: start, Readings: []Reading{{start, 13}, {start.Add(40 * time.Second), 9}, {start.Add(20 * time.Second), 16}}}
+	r := Run{Card: demo(), Start: start, Readings: []Reading{{start, 13}, {start.Add(40 * time.Second), 9},
+		{start.Add(20 * time.Second), 16}}}
 	d := r.Deadline(start.Add(time.Minute))
 	assert.Equal(t, quantity.Celsius(16), d.Lowest)
 	assert.Equal(t, clock(t, "22:00"), d.Due)

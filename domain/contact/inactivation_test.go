@@ -50,7 +50,8 @@ func TestPublishedInactivation(t *testing.T) {
 		require.Greater(t, kd, last)
 		last = kd
 	}
-	t.Logf("source: T5–T7 and T9, constants of thermal inactivation read in abstracts; rows 4; worst error %.4f /min and %.2f kJ/mol", math.Abs(kd60-0.0231), math.Abs(low-85.1))
+	t.Logf("source: T5–T7 and T9, constants of thermal inactivation read in abstracts; rows 4; worst error %.4f "+
+		"/min and %.2f kJ/mol", math.Abs(kd60-0.0231), math.Abs(low-85.1))
 }
 
 // TestPublishedCalibration is T10: 2.5 h at 20 °C are 4.04 h at 12 °C by the default
@@ -59,5 +60,6 @@ func TestPublishedInactivation(t *testing.T) {
 func TestPublishedCalibration(t *testing.T) {
 	got := 2.5 * slower(t, 0, 12, 20)
 	require.InDelta(t, 4.04, got, 0.02)
-	t.Logf("source: T10, AWRI flotation page (read, cut off); rows 1; worst error %.3f h; the default was calibrated to it", math.Abs(got-4.04))
+	t.Logf("source: T10, AWRI flotation page (read, cut off); rows 1; worst error %.3f h; the default was "+
+		"calibrated to it", math.Abs(got-4.04))
 }

@@ -38,19 +38,23 @@ func TestOffTheCardItCannotBeTold(t *testing.T) {
 	assert.Equal(t, clock(t, "23:00"), told(late).Due, "what is read once it is due moves it no more")
 	floor := demo()
 	floor.Floor = 13
-	_, _, why := Run{Card: floor, Start: clock(t, "20:00"), Readings: logged(t, "20:00=12.5")}.ModelDue(clock(t, "20:00"))
+	_, _, why := Run{Card: floor, Start: clock(t, "20:00"), Readings: logged(t, "20:00=12.5")}.ModelDue(clock(t,
+		"20:00"))
 	assert.Empty(t, why)
-	assert.False(t, told(Run{Card: floor, Start: clock(t, "20:00"), Readings: logged(t, "20:00=12.5")}).HasDue, "the floor counts where a row goes below it")
+	assert.False(t, told(Run{Card: floor, Start: clock(t, "20:00"), Readings: logged(t, "20:00=12.5")}).HasDue,
+		"the floor counts where a row goes below it")
 }
 
 // TestColderIsNeverEarlier: of two contacts that were read at the same times, the one that
 // was nowhere warmer is due no earlier, or cannot be told.
 func TestColderIsNeverEarlier(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {
-		warm := Run{Card: rapid.SampledFrom([]Card{demo(), hot(), {Rows: []Row{{15, 20, hours(2)}, {10, 12, hours(4)}}, Floor: 11}}).Draw(t, "card"), Start: evening}
+		warm := Run{Card: rapid.SampledFrom([]Card{demo(), hot(), {Rows: []Row{{15, 20, hours(2)}, {10, 12, hours(4)}},
+			Floor: 11}}).Draw(t, "card"), Start: evening}
 		at := evening.Add(time.Duration(rapid.IntRange(-90, 0).Draw(t, "first")) * time.Minute)
 		for range rapid.IntRange(1, 12).Draw(t, "readings") {
-			warm.Readings = append(warm.Readings, Reading{at, quantity.Celsius(rapid.IntRange(40, 220).Draw(t, "T")) / 10})
+			warm.Readings = append(warm.Readings, Reading{at, quantity.Celsius(rapid.IntRange(40, 220).Draw(t,
+				"T")) / 10})
 			at = at.Add(time.Duration(rapid.IntRange(1, 90).Draw(t, "step")) * time.Minute)
 		}
 		cold := warm

@@ -113,7 +113,8 @@ func independent(r Run, readings []Reading, end float64) float64 {
 	for i := 1; i < len(edges); i++ {
 		if a, b := edges[i-1], edges[i]; b > a {
 			rate := func(h float64) float64 { return rateOf(r.Card, temp(h)) }
-			sum += quad.Fixed(rate, a, (a+b)/2, 20, quad.Legendre{}, 0) + quad.Fixed(rate, (a+b)/2, b, 20, quad.Legendre{}, 0)
+			sum += quad.Fixed(rate, a, (a+b)/2, 20, quad.Legendre{}, 0) + quad.Fixed(rate, (a+b)/2, b, 20,
+				quad.Legendre{}, 0)
 		}
 	}
 	return sum

@@ -22,7 +22,8 @@ func TestSpread(t *testing.T) {
 		middle float64
 		wait   float64
 		shown  bool
-	}{{"12.1", 13.5, 3, true}, {"14.9", 13.5, 3, true}, {"13.5", 13.5, 3, false}, {"15.5", 17.5, 2, true}, {"8.0", 0, 0, false}} {
+	}{{temp: "12.1", middle: 13.5, wait: 3, shown: true}, {temp: "14.9", middle: 13.5, wait: 3, shown: true},
+		{temp: "13.5", middle: 13.5, wait: 3}, {temp: "15.5", middle: 17.5, wait: 2, shown: true}, {temp: "8.0"}} {
 		r := Run{Card: demo(), Start: at, Readings: logged(t, "20:00="+c.temp)}
 		early, late, ok := r.Spread(at)
 		require.Equal(t, c.shown, ok, c.temp)
@@ -37,7 +38,8 @@ func TestSpread(t *testing.T) {
 		assert.InDelta(t, low, early.Sub(at).Hours(), 1e-3, c.temp)
 		assert.InDelta(t, high, late.Sub(at).Hours(), 1e-3, c.temp)
 	}
-	for _, r := range []Run{{}, {Card: demo(), Start: at}, {Start: at, Readings: logged(t, "20:00=13")}, {Card: demo(), Start: at, Readings: []Reading{{At: at, T: quantity.Celsius(math.NaN())}}}} {
+	for _, r := range []Run{{}, {Card: demo(), Start: at}, {Start: at, Readings: logged(t, "20:00=13")}, {Card: demo(),
+		Start: at, Readings: []Reading{{At: at, T: quantity.Celsius(math.NaN())}}}} {
 		_, _, ok := r.Spread(at)
 		assert.False(t, ok)
 	}
@@ -50,11 +52,13 @@ func TestSpread(t *testing.T) {
 // above the warmest row it stays level, where both extremes go on getting faster,
 // and once it fell outside them both.
 func TestSpreadContainsTheModel(t *testing.T) {
-	one := Run{Card: Card{Rows: []Row{{12, 15, hours(3)}}}, Start: clock(t, "20:00"), Readings: logged(t, "20:00=12.5 22:00=16.5")}
+	one := Run{Card: Card{Rows: []Row{{12, 15, hours(3)}}}, Start: clock(t, "20:00"), Readings: logged(t,
+		"20:00=12.5 22:00=16.5")}
 	early, late, ok := one.Spread(clock(t, "22:00"))
 	require.True(t, ok)
 	// 22:31 and 22:56 are the extremes; the model, level above 13.5 °C, says 23:01
-	require.Equal(t, "22:31 23:01", early.Round(time.Minute).Format("15:04")+" "+late.Round(time.Minute).Format("15:04"))
+	require.Equal(t, "22:31 23:01", early.Round(time.Minute).Format("15:04")+" "+
+		late.Round(time.Minute).Format("15:04"))
 
 	shown, outermost := 0, 0
 	rapid.Check(t, func(t *rapid.T) {
@@ -62,7 +66,8 @@ func TestSpreadContainsTheModel(t *testing.T) {
 		coldest := float64(r.Card.Rows[0].From) // the first or, reversed, the warmest: on the card in any case
 		for i := range rapid.IntRange(1, 4).Draw(t, "readings") {
 			temp := coldest + rapid.Float64Range(0, 8).Draw(t, "above")
-			r.Readings = append(r.Readings, Reading{At: r.Start.Add(time.Duration(i) * time.Hour), T: quantity.Celsius(temp)})
+			r.Readings = append(r.Readings, Reading{At: r.Start.Add(time.Duration(i) * time.Hour),
+				T: quantity.Celsius(temp)})
 		}
 		at := r.Start.Add(time.Duration(rapid.IntRange(0, 300).Draw(t, "minutes on")) * time.Minute)
 		d := r.Deadline(at)

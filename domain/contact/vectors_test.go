@@ -112,7 +112,8 @@ func TestVectorsInWords(t *testing.T) {
 	assert.False(t, a8.Deadline(clock(t, "22:00")).Hot)
 
 	// A4: cold, and off the card.
-	a4 := Run{Card: demo(), Start: clock(t, "20:00"), Readings: logged(t, "20:00=11.5 22:00=8.5")}.Deadline(clock(t, "22:00"))
+	a4 := Run{Card: demo(), Start: clock(t, "20:00"), Readings: logged(t, "20:00=11.5 22:00=8.5")}.Deadline(clock(t,
+		"22:00"))
 	assert.True(t, a4.Cold)
 	assert.False(t, a4.OnCard)
 	assert.False(t, a4.HasDue, "the card says nothing of it, and a forecast is no deadline")
@@ -148,7 +149,8 @@ func factor(ea, celsius float64) float64 {
 	card := Card{Rows: []Row{{quantity.Celsius(top - 1), quantity.Celsius(top + 1), hours(1)}}, Ea: ea}
 	p := func(x float64) float64 {
 		start := evening
-		return Run{Card: card, Start: start, Readings: []Reading{{start, quantity.Celsius(x)}}}.Progress(start.Add(time.Hour))
+		return Run{Card: card, Start: start, Readings: []Reading{{start, quantity.Celsius(x)}}}.Progress(
+			start.Add(time.Hour))
 	}
 	return p(celsius) / p(20)
 }
@@ -160,7 +162,8 @@ func TestPublishedArrhenius(t *testing.T) {
 	source, rows := tables.Published(t, "arrhenius_factors.csv")
 	worst := 0.0
 	for _, row := range rows {
-		got, want := factor(tables.Number(t, row["ea_kj_per_mol"]), tables.Number(t, row["celsius"])), tables.Number(t, row["factor"])
+		got, want := factor(tables.Number(t, row["ea_kj_per_mol"]), tables.Number(t, row["celsius"])), tables.Number(t,
+			row["factor"])
 		assert.InDelta(t, want, got, tables.Number(t, row["tolerance"]), "%s at %s °C", row["case"], row["celsius"])
 		worst = max(worst, math.Abs(got-want)/want)
 	}
@@ -178,7 +181,8 @@ func TestPublishedEquivalentTime(t *testing.T) {
 	}
 	got := Run{Card: card, Start: start, Readings: log}.Progress(start.Add(4*time.Hour)) * factor(41.8, 22)
 	assert.InDelta(t, 3.585, got, 0.001)
-	t.Logf("source: calculated from the published Ea 41.8 kJ/mol, arithmetic only (T11); rows 1; worst error %.1e h", math.Abs(got-3.585))
+	t.Logf("source: calculated from the published Ea 41.8 kJ/mol, arithmetic only (T11); rows 1; worst error %.1e h",
+		math.Abs(got-3.585))
 }
 
 // TestPublishedLinearity checks T13: the model at 20 °C stays within a tenth of

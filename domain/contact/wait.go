@@ -18,7 +18,8 @@ func ParseWait(s string, h quantity.Habit) (Wait, error) {
 	span, err := h.Span(s)
 	if number := strings.TrimSpace(s); err == nil && strings.Trim(number, "0123456789., ") == "" {
 		hours, minutes := number+" h", number+" min"
-		return 0, &quantity.AskError{Input: number, Options: []string{hours, minutes}, Message: "\"" + number + "\" has no unit: type " + hours + " or " + minutes + "."}
+		return 0, &quantity.AskError{Input: number, Options: []string{hours, minutes},
+			Message: "\"" + number + "\" has no unit: type " + hours + " or " + minutes + "."}
 	}
 	return Wait(span), err
 }

@@ -22,6 +22,9 @@ var (
 
 const wanted = "type a time such as 2230, 22:30 or 10:30 pm"
 
+// ErrNone is the error for a text that is no time of the day at all.
+var ErrNone = errors.New(wanted)
+
 // Parse reads a time of the day. The error is a sentence without a capital and without a
 // full stop.
 func Parse(text string) (hour, minute int, err error) {
@@ -39,7 +42,7 @@ func Parse(text string) (hour, minute int, err error) {
 	minute, errM := digits(m, 2)
 	switch {
 	case err != nil || errM != nil || len(m) != 2:
-		return 0, 0, errors.New(wanted)
+		return 0, 0, ErrNone
 	case hour > 23 || minute > 59:
 		return 0, 0, fmt.Errorf("there is no %02d:%02d; a day runs from 00:00 to 23:59", hour, minute)
 	}
@@ -63,7 +66,8 @@ func (b *Bare) Error() string {
 // 24 hours, whatever stands before it; anything else stays as it is. The text is in
 // small letters.
 func Plain(text string) (string, error) {
-	if m := hundred.FindStringSubmatch(text); m != nil && (m[1] == "" || !strings.ContainsAny(m[1], "+-\u2212")) && !strings.HasPrefix(m[1], "in ") {
+	if m := hundred.FindStringSubmatch(text); m != nil && (m[1] == "" || !strings.ContainsAny(m[1], "+-\u2212")) &&
+		!strings.HasPrefix(m[1], "in ") {
 		return m[1] + m[2], nil
 	}
 	m := halfDay.FindStringSubmatch(text)

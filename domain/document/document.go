@@ -42,7 +42,7 @@ type Vessel struct {
 	TempAt  time.Time `json:"temp_at,omitzero"`
 	Astray  int64     `json:"unexplained_ml,omitempty"` // of all that it held, without signs
 	Contact *Contact  `json:"contact,omitempty"`
-	Check   *Check    `json:"check,omitempty"`
+	Check   *Check    `json:"pectin_test,omitempty"`
 	Can     []Step    `json:"can"`
 }
 
@@ -105,8 +105,8 @@ type Press struct {
 	Programme   string    `json:"programme,omitempty"`
 	Started     time.Time `json:"started,omitzero"`
 	End         time.Time `json:"end,omitzero"`
-	MainOut     int64     `json:"main_ml"`
-	FractionOut int64     `json:"fraction_ml"`
+	MainOut     int64     `json:"free_run_ml"`
+	FractionOut int64     `json:"pressings_ml"`
 }
 
 // Clock is one clock that runs.
@@ -117,16 +117,16 @@ type Clock struct {
 	What    string      `json:"what"`             // act-at, not-before or not-after
 	Due     time.Time   `json:"due"`
 	State   string      `json:"state"`
-	Stored  bool        `json:"stored"` // somebody has set its due; else it follows from what was written
+	Stored  bool        `json:"set_by_hand"` // somebody has set its due; else it follows from what was written
 }
 
 // The states of a clock.
 const (
-	Running = "running" // not due yet
-	Open    = "open"    // it may be done since its due
-	Rings   = "rings"   // an alarm that nobody has taken
-	Seen    = "seen"    // an alarm that somebody has taken
-	PutOff  = "put-off" // an alarm that rings again later
+	Running = "running"      // not due yet
+	Open    = "open"         // it may be done since its due
+	Rings   = "rings"        // an alarm that nobody has taken
+	Seen    = "acknowledged" // an alarm that somebody has taken
+	PutOff  = "snoozed"      // an alarm that rings again later
 )
 
 // Fault is something that was written of a vessel and cannot have been so.
@@ -162,7 +162,8 @@ func (s Sums) AddsUp() bool { return s.In == s.Held+s.Out+s.Loss+s.Unexplained }
 
 // Add adds what another has.
 func (s *Sums) Add(o Sums) {
-	s.In, s.Held, s.Out, s.Loss, s.Unexplained = s.In+o.In, s.Held+o.Held, s.Out+o.Out, s.Loss+o.Loss, s.Unexplained+o.Unexplained
+	s.In, s.Held, s.Out, s.Loss, s.Unexplained = s.In+o.In, s.Held+o.Held, s.Out+o.Out, s.Loss+o.Loss,
+		s.Unexplained+o.Unexplained
 }
 
 // Given is what became of one dose: given = held + out + loss + unexplained, each in its

@@ -17,7 +17,8 @@ const far = 999.0
 // rate, and an amount less than can be measured are errors.
 func OnJuice(v quantity.Volume, r quantity.Rate) (quantity.Amount, error) {
 	if r.Unit.OnGrapes() {
-		return quantity.Amount{}, errors.New("This dose is for grapes: type a dose on juice, such as 3 g/hL or 4 mL/hL.")
+		return quantity.Amount{},
+			errors.New("This dose is for grapes: type a dose on juice, such as 3 g/hL or 4 mL/hL.")
 	}
 	if v <= 0 {
 		return quantity.Amount{}, errors.New("There is no juice to dose: type how many hL are in the vessel.")
@@ -34,7 +35,8 @@ func OnJuice(v quantity.Volume, r quantity.Rate) (quantity.Amount, error) {
 // no grapes, no rate, and an amount less than can be measured are errors.
 func OnGrapes(m quantity.Mass, r quantity.Rate) (quantity.Amount, error) {
 	if r.Unit.Known() && !r.Unit.OnGrapes() {
-		return quantity.Amount{}, errors.New("This dose is for juice: type a dose on grapes, such as 3 g/100 kg or 30 mL/t.")
+		return quantity.Amount{}, errors.New("This dose is for juice: type a dose on grapes, such as 3 g/100 kg or " +
+			"30 mL/t.")
 	}
 	if m <= 0 {
 		return quantity.Amount{}, errors.New("There are no grapes to dose: type how many kg they weigh.")
@@ -54,7 +56,7 @@ func amount(count, size int64, r quantity.Rate, base quantity.RateUnit) (quantit
 		return quantity.Amount{}, err
 	}
 	if per.Value <= 0 {
-		return quantity.Amount{}, errors.New("The dose is more than nought, such as 3 g/hL or 3 g/100 kg.")
+		return quantity.Amount{}, errors.New("Type a dose above zero, such as 3 g/hL or 3 g/100 kg.")
 	}
 	// A gram has as many milligrams as a millilitre has microlitres.
 	x := new(big.Rat).Mul(decimal(per.Value), big.NewRat(count, size))

@@ -59,14 +59,14 @@ func TestSmallDosesKeepTheDigitThatMatters(t *testing.T) {
 		unit         quantity.RateUnit
 		says, step   string
 	}{
-		{25, 2, quantity.MLPerHL, "0.5 mL", "0.01 mL"},
-		{70, 2, quantity.MLPerHL, "1.4 mL", "0.01 mL"},
-		{7, 2, quantity.MLPerHL, "0.14 mL", "0.01 mL"},
-		{720, 2, quantity.MLPerHL, "14.4 mL", "0.1 mL"},
-		{5000, 2, quantity.MLPerHL, "100 mL", "1 mL"},
-		{7, 2, quantity.GPerHL, "0.14 g", "0.01 g"},
-		{70, 2, quantity.GPerHL, "1.4 g", "0.01 g"},
-		{104.17, 2, quantity.GPerHL, "2.1 g", "0.1 g"},
+		{litres: 25, rate: 2, unit: quantity.MLPerHL, says: "0.5 mL", step: "0.01 mL"},
+		{litres: 70, rate: 2, unit: quantity.MLPerHL, says: "1.4 mL", step: "0.01 mL"},
+		{litres: 7, rate: 2, unit: quantity.MLPerHL, says: "0.14 mL", step: "0.01 mL"},
+		{litres: 720, rate: 2, unit: quantity.MLPerHL, says: "14.4 mL", step: "0.1 mL"},
+		{litres: 5000, rate: 2, unit: quantity.MLPerHL, says: "100 mL", step: "1 mL"},
+		{litres: 7, rate: 2, unit: quantity.GPerHL, says: "0.14 g", step: "0.01 g"},
+		{litres: 70, rate: 2, unit: quantity.GPerHL, says: "1.4 g", step: "0.01 g"},
+		{litres: 104.17, rate: 2, unit: quantity.GPerHL, says: "2.1 g", step: "0.1 g"},
 	} {
 		r := quantity.Rate{Value: c.rate, Unit: c.unit}
 		a, err := dose.OnJuice(quantity.HL(c.litres/100), r)
@@ -76,9 +76,11 @@ func TestSmallDosesKeepTheDigitThatMatters(t *testing.T) {
 		assert.Equal(t, c.step, dose.Step(a).String())
 	}
 	_, err := dose.OnJuice(quantity.Litre, quantity.Rate{Value: 2, Unit: quantity.MLPerHL})
-	require.EqualError(t, err, "That comes to 0.02 mL; less than 0.05 mL cannot be measured: dilute the product first, or check the dose and the volume.")
+	require.EqualError(t, err, "That comes to 0.02 mL; less than 0.05 mL cannot be measured: dilute the product "+
+		"first, or check the dose and the volume.")
 	_, err = dose.OnJuice(quantity.Litre, quantity.Rate{Value: 2, Unit: quantity.GPerHL})
-	require.EqualError(t, err, "That comes to 0.02 g; less than 0.05 g cannot be weighed: make a solution first, or check the dose and the volume or the mass.")
+	require.EqualError(t, err, "That comes to 0.02 g; less than 0.05 g cannot be weighed: make a solution first, or "+
+		"check the dose and the volume or the mass.")
 }
 
 // From 0.2 mL on no rounding is more than a fortieth of what is measured.
@@ -178,10 +180,12 @@ func TestShares(t *testing.T) {
 // Whatever is asked for, the answer is a number, and the amount given back for a
 // volume is the rate within half a step of the scale.
 func TestDoseProperties(t *testing.T) {
-	units := []quantity.RateUnit{quantity.GPerHL, quantity.MgPerL, quantity.LbPer1000Gal, quantity.OzPer1000Gal, quantity.MLPerHL}
+	units := []quantity.RateUnit{quantity.GPerHL, quantity.MgPerL, quantity.LbPer1000Gal, quantity.OzPer1000Gal,
+		quantity.MLPerHL}
 	rapid.Check(t, func(t *rapid.T) {
 		v := quantity.HL(rapid.Float64Range(0.1, 1000).Draw(t, "hL"))
-		r := quantity.Rate{Value: rapid.Float64Range(0.01, 500).Draw(t, "rate"), Unit: rapid.SampledFrom(units).Draw(t, "unit")}
+		r := quantity.Rate{Value: rapid.Float64Range(0.01, 500).Draw(t, "rate"), Unit: rapid.SampledFrom(units).Draw(t,
+			"unit")}
 		a, err := dose.OnJuice(v, r)
 		if err != nil {
 			return // less than can be weighed

@@ -38,9 +38,12 @@ func TestPublishedGNUUnits(t *testing.T) {
 	}
 	for unit, c := range map[quantity.RateUnit]struct{ spelled, to, grams string }{
 		quantity.GPerHL: {"g/hectoliter", "juice", "g"}, quantity.MgPerL: {"mg/liter", "juice", "g"},
-		quantity.LbPer1000Gal: {"pound/(1000 usgallon)", "juice", "g"}, quantity.OzPer1000Gal: {"ounce/(1000 usgallon)", "juice", "g"},
-		quantity.GPer100Kg: {"g/(100 kg)", "grapes", "g"}, quantity.GPerT: {"g/tonne", "grapes", "g"}, quantity.LbPerShortTon: {"pound/shortton", "grapes", "g"},
-		quantity.MLPerHL: {"ml/hectoliter", "juice", "ml"}, quantity.MLPerT: {"ml/tonne", "grapes", "ml"}, quantity.FlOzPerShortTon: {"usfloz/shortton", "grapes", "ml"},
+		quantity.LbPer1000Gal: {"pound/(1000 usgallon)", "juice", "g"}, quantity.OzPer1000Gal: {"ounce/(1000 usgallon)",
+			"juice", "g"},
+		quantity.GPer100Kg: {"g/(100 kg)", "grapes", "g"}, quantity.GPerT: {"g/tonne", "grapes", "g"},
+		quantity.LbPerShortTon: {"pound/shortton", "grapes", "g"},
+		quantity.MLPerHL:       {"ml/hectoliter", "juice", "ml"}, quantity.MLPerT: {"ml/tonne", "grapes", "ml"},
+		quantity.FlOzPerShortTon: {"usfloz/shortton", "grapes", "ml"},
 	} {
 		// So much that rounding to 0.1 g or 10 mL does not show.
 		r := quantity.Rate{Value: 12_345, Unit: unit}
@@ -59,10 +62,12 @@ func TestPublishedGNUUnits(t *testing.T) {
 		}
 		check(gnu("12345 "+c.spelled+" * "+of, c.grams), x, string(unit))
 	}
-	for typed, spelled := range map[string]string{"1000000 US gal": "1000000 usgallon", "1000000 imp gal": "1000000 brgallon", "5 hL": "5 hectoliter"} {
+	for typed, spelled := range map[string]string{"1000000 US gal": "1000000 usgallon",
+		"1000000 imp gal": "1000000 brgallon", "5 hL": "5 hectoliter"} {
 		check(gnu(spelled, "liter"), volume(t, typed).Litres(), typed)
 	}
-	for typed, spelled := range map[string]string{"1000000 lb": "1000000 pound", "1000000 oz": "1000000 ounce", "1000 short tons": "1000 shortton", "1000 long tons": "1000 longton", "3 t": "3 tonne"} {
+	for typed, spelled := range map[string]string{"1000000 lb": "1000000 pound", "1000000 oz": "1000000 ounce",
+		"1000 short tons": "1000 shortton", "1000 long tons": "1000 longton", "3 t": "3 tonne"} {
 		check(gnu(spelled, "g"), mass(t, typed).Grams(), typed)
 	}
 	t.Logf("source: GNU units; rows %d; worst relative error %.1e", rows, worst)

@@ -51,7 +51,9 @@ func tooLittle(x *big.Rat, liquid bool) error {
 	}
 	milli, _ := x.Float64()
 	if liquid {
-		return fmt.Errorf("That comes to %.2g mL; less than 0.05 mL cannot be measured: dilute the product first, or check the dose and the volume.", milli/1000)
+		return fmt.Errorf("That comes to %.2g mL; less than 0.05 mL cannot be measured: dilute the product first, "+
+			"or check the dose and the volume.", milli/1000)
 	}
-	return fmt.Errorf("That comes to %.2g g; less than 0.05 g cannot be weighed: make a solution first, or check the dose and the volume or the mass.", milli/1000)
+	return fmt.Errorf("That comes to %.2g g; less than 0.05 g cannot be weighed: make a solution first, or check "+
+		"the dose and the volume or the mass.", milli/1000)
 }

@@ -135,5 +135,6 @@ func TestPublishedGallonPairs(t *testing.T) {
 		require.InDelta(t, want, got, 0.006, lb)
 		worst = max(worst, math.Abs(got-want))
 	}
-	t.Logf("source: 27 CFR 24.246 (2015 annual edition), read; rows %d; worst error %.4f g/L (the rule rounds)", len(pairs), worst)
+	t.Logf("source: 27 CFR 24.246 (2015 annual edition), read; rows %d; worst error %.4f g/L (the rule rounds)",
+		len(pairs), worst)
 }

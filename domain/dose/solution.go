@@ -33,13 +33,15 @@ func Sulphite(v quantity.Volume, r quantity.Rate, share, strength float64) (SO2,
 		return SO2{}, errors.New("SO2 is dosed by its mass: type such as 5 g/hL or 50 mg/L.")
 	}
 	if !(share >= 0 && share <= 1) || !(strength >= 0 && strength <= 1000) {
-		return SO2{}, errors.New("Type the SO2 in the powder as a share up to 1, such as 0.576, and the solution in g/L up to 1000, such as 50.")
+		return SO2{}, errors.New("Type the SO2 in the powder as a share up to 1, such as 0.576, and the solution in " +
+			"g/L up to 1000, such as 50.")
 	}
 	gas, err := OnJuice(v, r)
 	if err != nil {
 		return SO2{}, err
 	}
-	return SO2{Gas: gas.Mass, Powder: Powder(gas.Mass, share), Share: share, Solution: Stock(gas.Mass, strength), Strength: strength}, nil
+	return SO2{Gas: gas.Mass, Powder: Powder(gas.Mass, share), Share: share, Solution: Stock(gas.Mass, strength),
+		Strength: strength}, nil
 }
 
 // Additions is the water of all additions to a lot together.
@@ -88,7 +90,8 @@ func SoFar(parts ...Part) (quantity.Rate, error) {
 	var sum quantity.Amount
 	for _, p := range parts {
 		if _, _, alike := counts(sum, p.Dosed); !alike || p.Juice < 0 {
-			return quantity.Rate{}, errors.New("Powder and liquid have no common dose: type the doses of one product, in g or in mL.")
+			return quantity.Rate{}, errors.New("Powder and liquid have no common dose: type the doses of one " +
+				"product, in g or in mL.")
 		}
 		juice += p.Juice
 		sum = sum.Add(p.Dosed)

@@ -36,7 +36,8 @@ func TestPublishedSulphite(t *testing.T) {
 	yeast, err := dose.OnJuice(quantity.HL(165), rate(t, "20 g/hL"))
 	require.NoError(t, err)
 	require.Equal(t, 3300.0, yeast.Mass.Grams())
-	t.Logf("source: stoichiometry 57.6 %%, C09, C10, C37 (computed), DLR Rheinpfalz (read); rows 8; worst error %.1f mL, where the print rounds", math.Abs(550-1000*eighteen.Solution.Litres()))
+	t.Logf("source: stoichiometry 57.6 %%, C09, C10, C37 (computed), DLR Rheinpfalz (read); rows 8; worst error "+
+		"%.1f mL, where the print rounds", math.Abs(550-1000*eighteen.Solution.Litres()))
 }
 
 // TestPublishedOnePerCent is the rule on the limit itself: 50 g/hL of bentonite as 5
@@ -58,10 +59,12 @@ func TestPublishedOnePerCent(t *testing.T) {
 
 // TestPublishedSoFar is C11: what was dosed over the juice it is in now.
 func TestPublishedSoFar(t *testing.T) {
-	r, err := dose.SoFar(dose.Part{Juice: quantity.HL(100), Dosed: weighed(t, "576 g")}, dose.Part{Juice: quantity.HL(92), Dosed: weighed(t, "384 g")})
+	r, err := dose.SoFar(dose.Part{Juice: quantity.HL(100), Dosed: weighed(t, "576 g")},
+		dose.Part{Juice: quantity.HL(92), Dosed: weighed(t, "384 g")})
 	require.NoError(t, err)
 	require.Equal(t, quantity.Rate{Value: 5, Unit: quantity.GPerHL}, r)
-	_, err = dose.SoFar(dose.Part{Juice: quantity.HL(100), Dosed: weighed(t, "576 g")}, dose.Part{Juice: quantity.HL(92), Dosed: quantity.Amount{Volume: 5}})
+	_, err = dose.SoFar(dose.Part{Juice: quantity.HL(100), Dosed: weighed(t, "576 g")},
+		dose.Part{Juice: quantity.HL(92), Dosed: quantity.Amount{Volume: 5}})
 	require.Error(t, err)
 	_, err = dose.SoFar()
 	require.Error(t, err)
@@ -70,7 +73,8 @@ func TestPublishedSoFar(t *testing.T) {
 
 func TestBasisThereAndBack(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {
-		unit := rapid.SampledFrom([]quantity.RateUnit{quantity.GPer100Kg, quantity.GPerT, quantity.LbPerShortTon, quantity.MLPerT, quantity.FlOzPerShortTon}).Draw(t, "unit")
+		unit := rapid.SampledFrom([]quantity.RateUnit{quantity.GPer100Kg, quantity.GPerT, quantity.LbPerShortTon,
+			quantity.MLPerT, quantity.FlOzPerShortTon}).Draw(t, "unit")
 		r := quantity.Rate{Value: rapid.Float64Range(0.001, 100).Draw(t, "rate"), Unit: unit}
 		y := rapid.Float64Range(3, 9.5).Draw(t, "hL/t")
 		juice, err := dose.JuiceBasis(r, y)
@@ -95,7 +99,8 @@ func TestBasisThereAndBack(t *testing.T) {
 }
 
 func TestParseRatio(t *testing.T) {
-	for in, want := range map[string]float64{"1:10": 10, "1 : 10": 10, "20 mL/g": 20, "20 mL a gram": 20, "16,7 L/kg": 16.7, "10": 10, "1:2.5": 2.5} {
+	for in, want := range map[string]float64{"1:10": 10, "1 : 10": 10, "20 mL/g": 20, "20 mL a gram": 20,
+		"16,7 L/kg": 16.7, "10": 10, "1:2.5": 2.5} {
 		got, err := dose.ParseRatio(in, quantity.Habit{})
 		require.NoError(t, err, in)
 		assert.Equal(t, want, got, in)
@@ -116,8 +121,16 @@ func TestSolutionsRefuse(t *testing.T) {
 		"grapes": func() error { _, err := dose.Sulphite(quantity.HL(1), rate(t, "5 g/100 kg"), 0.57, 0); return err },
 		"liquid": func() error { _, err := dose.Sulphite(quantity.HL(1), rate(t, "5 mL/hL"), 0.57, 0); return err },
 		"share":  func() error { _, err := dose.Sulphite(quantity.HL(1), rate(t, "5 g/hL"), 57, 0); return err },
-		"nan":    func() error { _, err := dose.Sulphite(quantity.HL(1), rate(t, "5 g/hL"), math.NaN(), 0); return err },
-		"strong": func() error { _, err := dose.Sulphite(quantity.HL(1), rate(t, "5 g/hL"), 0, math.Inf(1)); return err },
+		"nan": func() error {
+			_, err := dose.Sulphite(quantity.HL(1), rate(t, "5 g/hL"), math.NaN(),
+				0)
+			return err
+		},
+		"strong": func() error {
+			_, err := dose.Sulphite(quantity.HL(1), rate(t, "5 g/hL"), 0,
+				math.Inf(1))
+			return err
+		},
 	} {
 		err := f()
 		require.Error(t, err, name)
@@ -136,7 +149,8 @@ func FuzzParseRatio(f *testing.F) {
 	f.Fuzz(func(t *testing.T, s string) {
 		x, err := dose.ParseRatio(s, quantity.Habit{})
 		var ask *quantity.AskError
-		if err == nil && !(x > 0 && x <= 1000) || err != nil && err.Error() == "" || errors.As(err, &ask) && len(ask.Options) == 0 {
+		if err == nil && !(x > 0 && x <= 1000) || err != nil && err.Error() == "" || errors.As(err, &ask) &&
+			len(ask.Options) == 0 {
 			t.Fatalf("%q gives %v %v", s, x, err)
 		}
 	})

@@ -46,7 +46,8 @@ func ParseStrength(s string, h quantity.Habit) (Strength, error) {
 	case per == "" && of == "":
 		return Strength{}, asking(s, `"%s" has no unit`, number+" g/L", number+" % SO2", number+" % salt")
 	case per == "%" && of == "":
-		return Strength{}, asking(s, `"%s" of what? Salt is potassium metabisulphite, 57.6 %% SO2`, number+" % SO2", number+" % salt")
+		return Strength{}, asking(s, `"%s" of what? Salt is potassium metabisulphite, 57.6 %% SO2`, number+" % SO2",
+			number+" % salt")
 	case per == "" || per == "%" && x > mostPercent:
 		return Strength{}, errors.New(strengthWanted)
 	}
@@ -138,7 +139,8 @@ func substance(unit string) (per, of string, known bool) {
 func asking(s, says string, options ...string) error {
 	typed, last := strings.TrimSpace(s), len(options)-1
 	list := strings.Join(options[:last], ", ") + " or " + options[last]
-	return &quantity.AskError{Input: typed, Options: options, Message: fmt.Sprintf(says, typed) + ": type " + list + "."}
+	return &quantity.AskError{Input: typed, Options: options, Message: fmt.Sprintf(says, typed) + ": type " + list +
+		"."}
 }
 
 // IsZero reports whether nothing is known of a strength, or the product is its own
@@ -166,7 +168,8 @@ func (s Strength) String() string {
 		unit = GPerL
 	}
 	text := strconv.FormatFloat(s.Value, 'f', -1, 64)
-	if short := strconv.FormatFloat(s.Value, 'f', 4, 64); s.Value >= 1 && len(short) < len(text) { // a third of a per cent of salt
+	// a third of a per cent of salt
+	if short := strconv.FormatFloat(s.Value, 'f', 4, 64); s.Value >= 1 && len(short) < len(text) {
 		text = strings.TrimRight(strings.TrimRight(short, "0"), ".")
 	}
 	return text + " " + string(unit)
@@ -251,5 +254,6 @@ func (s Strength) BelowCodex() string {
 	if !s.Poured() || s.Value >= codexLeast {
 		return ""
 	}
-	return fmt.Sprintf("%s is weaker than the International Oenological Codex allows for a solution of SO2: %d g/L.", s, codexLeast)
+	return fmt.Sprintf("%s is weaker than the International Oenological Codex allows for a solution of SO2: %d g/L.", s,
+		codexLeast)
 }

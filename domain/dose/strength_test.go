@@ -32,9 +32,11 @@ func TestPublishedMetabisulphite(t *testing.T) {
 // SO2 nor of salt, are asked; in a can marked 10 % there may be 100 or 57.6 g in a litre.
 func TestStrengthSaysOfWhat(t *testing.T) {
 	for typed, want := range map[string]string{
-		"150 g/L": "150 g/L", "150g/l": "150 g/L", "150 g/L SO2": "150 g/L", "100 g/L salt": "57.6 g/L", "100 g/L of metabisulphite": "57.6 g/L",
-		"57.6 % SO2": "57.6 % SO2", "57.6% of SO2": "57.6 % SO2", "10 % salt": "5.76 % SO2", "10% w/v K2S2O5": "5.76 % SO2",
-		"100 % SO2": "100 % SO2", "100 % salt": "57.6 % SO2", "57,6 % so2": "57.6 % SO2",
+		"150 g/L": "150 g/L", "150g/l": "150 g/L", "150 g/L SO2": "150 g/L", "100 g/L salt": "57.6 g/L",
+		"100 g/L of metabisulphite": "57.6 g/L",
+		"57.6 % SO2":                "57.6 % SO2", "57.6% of SO2": "57.6 % SO2", "10 % salt": "5.76 % SO2",
+		"10% w/v K2S2O5": "5.76 % SO2",
+		"100 % SO2":      "100 % SO2", "100 % salt": "57.6 % SO2", "57,6 % so2": "57.6 % SO2",
 	} {
 		s, err := dose.ParseStrength(typed, metric)
 		require.NoError(t, err, typed)
@@ -55,7 +57,8 @@ func TestStrengthSaysOfWhat(t *testing.T) {
 			require.NoError(t, err, o)
 		}
 	}
-	for _, typed := range []string{"", "strong", "-5 g/L", "0 g/L", "1200 g/L", "101 % SO2", "5 % m/m SO2", "5 SO2", "5 kg", "5 % sugar"} {
+	for _, typed := range []string{"", "strong", "-5 g/L", "0 g/L", "1200 g/L", "101 % SO2", "5 % m/m SO2", "5 SO2",
+		"5 kg", "5 % sugar"} {
 		_, err := dose.ParseStrength(typed, metric)
 		require.Error(t, err, typed)
 		require.False(t, errors.As(err, &ask), typed)
@@ -86,7 +89,8 @@ func TestActiveOfWhatWasMeasured(t *testing.T) {
 	assert.Equal(t, g(416), strong.Counted(g(416), ml(2770)), "2.773 L are read as 2.77")
 	assert.Equal(t, g(417), strong.Counted(g(416), ml(2780)))
 	rapid.Check(t, func(t *rapid.T) {
-		s := dose.Strength{Value: rapid.Float64Range(1, 100).Draw(t, "value"), Unit: rapid.SampledFrom([]dose.StrengthUnit{dose.GPerL, dose.OfSO2}).Draw(t, "unit")}
+		s := dose.Strength{Value: rapid.Float64Range(1, 100).Draw(t, "value"),
+			Unit: rapid.SampledFrom([]dose.StrengthUnit{dose.GPerL, dose.OfSO2}).Draw(t, "unit")}
 		asked := quantity.Grams(math.Round(rapid.Float64Range(1, 1e5).Draw(t, "g")*10) / 10)
 		require.Equal(t, quantity.Amount{Mass: asked}, s.Counted(quantity.Amount{Mass: asked}, s.Product(asked)))
 	})
@@ -96,7 +100,8 @@ func TestActiveOfWhatWasMeasured(t *testing.T) {
 // Oenological Codex, sulphur dioxide, read.
 func TestPublishedCodexMinimum(t *testing.T) {
 	at := func(x float64) string { return dose.Strength{Value: x, Unit: dose.GPerL}.BelowCodex() }
-	require.Equal(t, "49.9 g/L is weaker than the International Oenological Codex allows for a solution of SO2: 50 g/L.", at(49.9))
+	require.Equal(t,
+		"49.9 g/L is weaker than the International Oenological Codex allows for a solution of SO2: 50 g/L.", at(49.9))
 	require.Empty(t, at(50))
 	require.Empty(t, dose.Strength{Value: 40, Unit: dose.OfSO2}.BelowCodex(), "a powder is no solution")
 	require.Empty(t, dose.Strength{}.BelowCodex())
@@ -107,7 +112,8 @@ func TestStrengthAsText(t *testing.T) {
 	type card struct {
 		Strength dose.Strength `json:"strength,omitzero"`
 	}
-	for _, s := range []dose.Strength{{}, {Value: 150, Unit: dose.GPerL}, {Value: 57.6, Unit: dose.OfSO2}, {Value: 5.76, Unit: dose.OfSO2}} {
+	for _, s := range []dose.Strength{{}, {Value: 150, Unit: dose.GPerL}, {Value: 57.6, Unit: dose.OfSO2},
+		{Value: 5.76, Unit: dose.OfSO2}} {
 		text, err := json.Marshal(card{s})
 		require.NoError(t, err)
 		var back card
@@ -124,11 +130,13 @@ func TestStrengthAsText(t *testing.T) {
 }
 
 func FuzzParseStrength(f *testing.F) {
-	for _, s := range []string{"150 g/L", "57.6 % SO2", "10% salt", "1,500 g/L", "100%", "NaN g/L", "1e9 %", "% SO2", "٣ g/L"} {
+	for _, s := range []string{"150 g/L", "57.6 % SO2", "10% salt", "1,500 g/L", "100%", "NaN g/L", "1e9 %", "% SO2",
+		"٣ g/L"} {
 		f.Add(s)
 	}
 	f.Fuzz(func(t *testing.T, typed string) {
-		for _, parse := range []func(string, quantity.Habit) (dose.Strength, error){dose.ParseStrength, dose.ParseSolution} {
+		for _, parse := range []func(string, quantity.Habit) (dose.Strength, error){dose.ParseStrength,
+			dose.ParseSolution} {
 			s, err := parse(typed, metric)
 			if err != nil {
 				require.NotContains(t, err.Error(), "%!")

@@ -30,7 +30,8 @@ func (k Kinds) Plain(v any) ([]byte, error) { return k.bytes(v, true) }
 
 func (k Kinds) bytes(v any, plain bool) (out []byte, err error) {
 	defer caught(&err)
-	w := &writer{kinds: k, plain: plain, pointers: map[pointer]uint64{}, flats: map[unsafe.Pointer]flat{}, texts: map[string]uint64{}, contents: map[string]uint64{}}
+	w := &writer{kinds: k, plain: plain, pointers: map[pointer]uint64{}, flats: map[unsafe.Pointer]flat{},
+		texts: map[string]uint64{}, contents: map[string]uint64{}}
 	t := reflect.TypeOf(v).Elem()
 	coderOf(t).write(w, reflect.ValueOf(v).UnsafePointer())
 	return append(w.out, w.pointed...), nil
@@ -182,7 +183,10 @@ var (
 
 // scalar is a value that is kept as a number.
 func scalar(to func(p unsafe.Pointer) uint64, from func(p unsafe.Pointer, n uint64)) coder {
-	return coder{func(w *writer, p unsafe.Pointer) { w.uint(to(p)) }, func(r *reader, p unsafe.Pointer) { from(p, r.uint()) }}
+	return coder{func(w *writer, p unsafe.Pointer) { w.uint(to(p)) }, func(r *reader, p unsafe.Pointer) {
+		from(p,
+			r.uint())
+	}}
 }
 
 func number[T int | int8 | int16 | int32 | int64 | uint | uint8 | uint16 | uint32 | uint64](signed bool) coder {
@@ -200,17 +204,24 @@ func number[T int | int8 | int16 | int32 | int64 | uint | uint8 | uint16 | uint3
 }
 
 var scalars = map[reflect.Kind]coder{
-	reflect.Int: number[int](true), reflect.Int8: number[int8](true), reflect.Int16: number[int16](true), reflect.Int32: number[int32](true), reflect.Int64: number[int64](true),
-	reflect.Uint: number[uint](false), reflect.Uint8: number[uint8](false), reflect.Uint16: number[uint16](false), reflect.Uint32: number[uint32](false), reflect.Uint64: number[uint64](false),
+	reflect.Int: number[int](true), reflect.Int8: number[int8](true), reflect.Int16: number[int16](true),
+	reflect.Int32: number[int32](true), reflect.Int64: number[int64](true),
+	reflect.Uint: number[uint](false), reflect.Uint8: number[uint8](false), reflect.Uint16: number[uint16](false),
+	reflect.Uint32: number[uint32](false), reflect.Uint64: number[uint64](false),
 	reflect.Bool: scalar(func(p unsafe.Pointer) uint64 {
 		if *(*bool)(p) {
 			return 1
 		}
 		return 0
 	}, func(p unsafe.Pointer, n uint64) { *(*bool)(p) = n == 1 }),
-	reflect.Float64: scalar(func(p unsafe.Pointer) uint64 { return math.Float64bits(*(*float64)(p)) }, func(p unsafe.Pointer, n uint64) { *(*float64)(p) = math.Float64frombits(n) }),
-	reflect.Float32: scalar(func(p unsafe.Pointer) uint64 { return uint64(math.Float32bits(*(*float32)(p))) }, func(p unsafe.Pointer, n uint64) { *(*float32)(p) = math.Float32frombits(uint32(n)) }),
-	reflect.String:  {func(w *writer, p unsafe.Pointer) { w.text(*(*string)(p)) }, func(r *reader, p unsafe.Pointer) { *(*string)(p) = r.text() }},
+	reflect.Float64: scalar(func(p unsafe.Pointer) uint64 { return math.Float64bits(*(*float64)(p)) },
+		func(p unsafe.Pointer, n uint64) { *(*float64)(p) = math.Float64frombits(n) }),
+	reflect.Float32: scalar(func(p unsafe.Pointer) uint64 { return uint64(math.Float32bits(*(*float32)(p))) },
+		func(p unsafe.Pointer, n uint64) { *(*float32)(p) = math.Float32frombits(uint32(n)) }),
+	reflect.String: {func(w *writer, p unsafe.Pointer) { w.text(*(*string)(p)) }, func(r *reader,
+		p unsafe.Pointer) {
+		*(*string)(p) = r.text()
+	}},
 }
 
 // instants keep the second, its parts, and the zone by its name.

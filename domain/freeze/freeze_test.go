@@ -53,7 +53,8 @@ func kinds(funcs bool) freeze.Kinds {
 func graph() *node {
 	l := &leaf{1.5, -3}
 	zone := time.FixedZone("", 2*3600)
-	a := &node{text: "a", both: [2]*leaf{l, l}, flat: []leaf{{1, 2}, {3, 4}, {5, 6}}, list: []string{}, at: time.Date(2026, 9, 24, 22, 0, 0, 7, zone), face: l}
+	a := &node{text: "a", both: [2]*leaf{l, l}, flat: []leaf{{1, 2}, {3, 4}, {5, 6}}, list: []string{},
+		at: time.Date(2026, 9, 24, 22, 0, 0, 7, zone), face: l}
 	b := &node{text: "b", next: a, flat: a.flat[:2], by: map[string]*node{"a": a, "": nil}, at: time.Time{}}
 	b.some = map[struct {
 		b bool

@@ -95,12 +95,13 @@ type Settled struct {
 // Settle holds answers against findings. may tells whether a person has a
 // right; writer stands in where an answer names nobody. Open are the findings
 // still in the way, each with what the answer to it lacked.
-func Settle(found []Finding, answers []Answer, writer string, may func(who string, r Right) bool) (done []Settled, open []Finding) {
+func Settle(found []Finding, answers []Answer, writer string, may func(who string, r Right) bool) (done []Settled,
+	open []Finding) {
 	for _, f := range found {
 		a, given := AnswerTo(f, found, answers)
 		if !given {
 			if vague(f, found, answers) {
-				f.Lacks = text.Of("{rule} speaks more than once here: say which one is answered.", f.Rule)
+				f.Lacks = text.Of("{rule} applies more than once here: say which one you answer.", f.Rule)
 			}
 			open = append(open, f)
 			continue
@@ -161,13 +162,13 @@ func (a Answer) several(found []Finding) bool {
 func lacking(f Finding, a Answer, may func(string, Right) bool) text.Say {
 	switch {
 	case f.Right == Nobody:
-		return text.Of("No word lifts this one.")
+		return text.Of("This cannot be overridden.")
 	case f.Right == Releaser && a.By != f.Person:
-		return text.Of("Only {who} may release it.", f.Person)
+		return text.Of("Only {who} can release it.", f.Person)
 	case f.Right != Anyone && f.Right != Releaser && !may(a.By, f.Right):
-		return text.Of("{who} may not answer this; the {right} may.", a.By, f.Right)
+		return text.Of("{who} cannot answer this; the {right} can.", a.By, f.Right)
 	case f.Second && (a.Second == "" || a.Second == a.By):
-		return text.Of("A second person must be named.")
+		return text.Of("Name a second person.")
 	case f.Reason && strings.TrimSpace(a.Reason) == "":
 		return text.Of("Say why.")
 	}

@@ -24,16 +24,23 @@ func TestSettle(t *testing.T) {
 	}{
 		{"nothing said", stop, nil, "No."},
 		{"to another rule", stop, []gate.Answer{{Rule: "H2", By: "MA", Second: "NS", Reason: "x"}}, "No."},
-		{"by somebody without the right", stop, []gate.Answer{{Rule: "H1", By: "NS", Second: "MA", Reason: "x"}}, "NS may not"},
+		{"by somebody without the right", stop, []gate.Answer{{Rule: "H1", By: "NS", Second: "MA", Reason: "x"}},
+			"NS cannot"},
 		{"without a second person", stop, []gate.Answer{{Rule: "H1", By: "MA", Reason: "x"}}, "second person"},
-		{"seconded by oneself", stop, []gate.Answer{{Rule: "H1", By: "MA", Second: "MA", Reason: "x"}}, "second person"},
+		{"seconded by oneself", stop, []gate.Answer{{Rule: "H1", By: "MA", Second: "MA", Reason: "x"}},
+			"second person"},
 		{"without a reason", stop, []gate.Answer{{Rule: "H1", By: "MA", Second: "NS"}}, "Say why"},
 		{"as it should be", stop, []gate.Answer{{Rule: "H1", By: "MA", Second: "NS", Reason: "x"}}, ""},
-		{"by the writer, unnamed", gate.Finding{Rule: "H1", Right: gate.Lead, Say: text.Of("No.")}, []gate.Answer{{Rule: "H1"}}, ""},
-		{"a warning by anyone", gate.Finding{Rule: "W1", Right: gate.Anyone}, []gate.Answer{{Rule: "W1", By: "NS"}}, ""},
-		{"what no word lifts", gate.Finding{Rule: "H1", Right: gate.Nobody}, []gate.Answer{{Rule: "H1", By: "OF", Second: "MA", Reason: "x"}}, "No word"},
-		{"a hold, by its releaser", gate.Finding{Rule: "H15", Right: gate.Releaser, Person: "OF"}, []gate.Answer{{Rule: "H15", By: "OF"}}, ""},
-		{"a hold, by somebody else", gate.Finding{Rule: "H15", Right: gate.Releaser, Person: "OF"}, []gate.Answer{{Rule: "H15", By: "MA"}}, "Only OF"},
+		{"by the writer, unnamed", gate.Finding{Rule: "H1", Right: gate.Lead, Say: text.Of("No.")},
+			[]gate.Answer{{Rule: "H1"}}, ""},
+		{"a warning by anyone", gate.Finding{Rule: "W1", Right: gate.Anyone}, []gate.Answer{{Rule: "W1", By: "NS"}},
+			""},
+		{"what no word lifts", gate.Finding{Rule: "H1", Right: gate.Nobody}, []gate.Answer{{Rule: "H1", By: "OF",
+			Second: "MA", Reason: "x"}}, "This cannot be overridden."},
+		{"a hold, by its releaser", gate.Finding{Rule: "H15", Right: gate.Releaser, Person: "OF"},
+			[]gate.Answer{{Rule: "H15", By: "OF"}}, ""},
+		{"a hold, by somebody else", gate.Finding{Rule: "H15", Right: gate.Releaser, Person: "OF"},
+			[]gate.Answer{{Rule: "H15", By: "MA"}}, "Only OF"},
 	} {
 		t.Run(c.name, func(t *testing.T) {
 			done, open := gate.Settle([]gate.Finding{c.finding}, c.answers, "MA", may)
@@ -72,7 +79,8 @@ func TestAnAnswerBelongsToOneFinding(t *testing.T) {
 	found := []gate.Finding{
 		{Rule: "H1", Of: tank("211"), Field: "to", Right: gate.Lead, Say: text.Of("211 is dirty.")},
 		{Rule: "H1", Of: tank("212"), Field: "to", Right: gate.Lead, Say: text.Of("212 is dirty.")},
-		{Rule: "H1", Of: subject.Of(subject.Load, "212"), Field: "to", Right: gate.Lead, Say: text.Of("load 212 is old.")},
+		{Rule: "H1", Of: subject.Of(subject.Load, "212"), Field: "to", Right: gate.Lead,
+			Say: text.Of("load 212 is old.")},
 		{Rule: "W2", Of: tank("211"), Field: "taken", Right: gate.Anyone, Say: text.Of("old")},
 		{Rule: "W2", Of: tank("211"), Field: "opened", Right: gate.Anyone, Say: text.Of("opened often")},
 		{Rule: "W3", Of: tank("211"), Right: gate.Anyone, Say: text.Of("cold")},
@@ -103,7 +111,8 @@ func TestAnAnswerBelongsToOneFinding(t *testing.T) {
 	}
 	_, open := gate.Settle(found[:2], []gate.Answer{{Rule: "H1"}}, "MA", may)
 	require.Contains(t, open[0].Whole().In(text.Plain{}), "say which one")
-	done, open := gate.Settle(found[:2], []gate.Answer{{Rule: "H1", Of: tank("212")}, {Rule: "H1", Of: tank("211")}}, "MA", may)
+	done, open := gate.Settle(found[:2], []gate.Answer{{Rule: "H1", Of: tank("212")}, {Rule: "H1", Of: tank("211")}},
+		"MA", may)
 	require.Empty(t, open)
 	require.Equal(t, tank("211"), done[0].Answer.Of)
 }

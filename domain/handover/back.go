@@ -68,8 +68,10 @@ func (h *handover) additions() []sheet.Addition {
 			if d.OnMass > 0 {
 				basis = d.OnMass.Load(h.sys) + " grapes"
 			}
-			all = append(all, line{it.At, sheet.Addition{When: h.when(it.At), Where: string(v.Plate), Product: string(d.Product),
-				Rate: d.Rate.Text(h.sys), Basis: basis, Weighed: d.Drawn.Text(h.sys), Number: ordinal(d.Number), By: by}})
+			all = append(all, line{it.At, sheet.Addition{When: h.when(it.At), Where: string(v.Plate),
+				Product: string(d.Product),
+				Rate:    d.Rate.Text(h.sys), Basis: basis, Weighed: d.Drawn.Text(h.sys), Number: ordinal(d.Number),
+				By: by}})
 		}
 	}
 	sort.SliceStable(all, func(i, j int) bool { return all[i].at.Before(all[j].at) })
@@ -97,7 +99,8 @@ func (h *handover) testTable() []sheet.Test {
 	}
 	var all []line
 	for _, t := range h.tests() {
-		x := sheet.Test{When: h.when(t.begun.At), Where: string(t.plate), Recipe: t.begun.Begun.Recipe.ID, Sample: string(t.sample),
+		x := sheet.Test{When: h.when(t.begun.At), Where: string(t.plate), Recipe: t.begun.Begun.Recipe.ID,
+			Sample:  string(t.sample),
 			Control: string(t.control), Verdict: string(t.verdict), By: string(t.begun.By)}
 		if t.second != "" {
 			x.Sample += ", then " + string(t.second)
@@ -117,8 +120,9 @@ func (h *handover) testTable() []sheet.Test {
 			p := *it.Drop
 			control := string(p.Beside)
 			p.Beside = ""
-			all = append(all, line{it.At, sheet.Test{When: h.when(it.At), Where: string(v.Plate), Recipe: "paper, " + p.Method.Say(),
-				Sample: p.Say(), Control: control, Verdict: "supports", By: string(it.By)}})
+			all = append(all, line{it.At, sheet.Test{When: h.when(it.At), Where: string(v.Plate),
+				Recipe: "paper, " + p.Method.Say(),
+				Sample: p.Say(), Control: control, Verdict: "supports", By: string(it.By), Paper: true}})
 		}
 	}
 	sort.SliceStable(all, func(i, j int) bool { return all[i].at.Before(all[j].at) })
@@ -153,7 +157,8 @@ func (h *handover) moves() []sheet.Move {
 		if m.Meant != "" {
 			to += ", meant " + string(m.Meant)
 		}
-		out = append(out, sheet.Move{When: h.when(m.At), Where: string(m.From), To: to, Lees: h.bare(lees), Loss: h.bare(m.Loss),
+		out = append(out, sheet.Move{When: h.when(m.At), Where: string(m.From), To: to, Lees: h.bare(lees),
+			Loss:        h.bare(m.Loss),
 			Unexplained: h.bare(m.Unexplained), By: string(m.By)})
 	}
 	return out
@@ -183,6 +188,8 @@ func (h *handover) alarmSums() []sheet.Sum {
 	if f.Longest > 0 {
 		out = append(out, sheet.Sum{Name: "longest wait", Value: length(f.Longest) + " (" + f.On + ")"})
 	}
-	return append(out, sheet.Sum{Name: fmt.Sprintf("floods (%d within %s)", cellar.FloodOf, quantity.Span(cellar.FloodWithin)), Value: fmt.Sprint(f.Floods)}, sheet.Sum{Name: "put off", Value: fmt.Sprint(f.Reminded)},
+	return append(out, sheet.Sum{Name: fmt.Sprintf("floods (%d within %s)", cellar.FloodOf,
+		quantity.Span(cellar.FloodWithin)), Value: fmt.Sprint(f.Floods)}, sheet.Sum{Name: "snoozed",
+		Value: fmt.Sprint(f.Reminded)},
 		sheet.Sum{Name: "not answered", Value: fmt.Sprint(f.Open)})
 }

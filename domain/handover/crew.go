@@ -16,7 +16,8 @@ func (h *handover) insides() (out []told) {
 		if !in.Alone.IsZero() {
 			attends = "NOBODY WATCHES since " + h.when(in.Alone)
 		}
-		out = append(out, h.tell(in.Since, in.Place, string(in.Who), "%s WENT IN by permit %s of %s, %s; not written out.",
+		out = append(out, h.tell(in.Since, in.Place, string(in.Who),
+			"%s WENT IN by permit %s of %s, %s; not signed out.",
 			h.name(in.Who), in.Number, in.Given, attends))
 	}
 	return out
@@ -32,9 +33,10 @@ func (h *handover) permits() (out []told) {
 		if !h.s.Attended(p) {
 			attends = "NO ATTENDANT"
 		}
-		text := fmt.Sprintf("permit %s of %s: %s, %s, until %s", p.Number, p.Given, h.name(p.Holder), attends, h.when(p.Until))
+		text := fmt.Sprintf("permit %s of %s: %s, %s, until %s", p.Number, p.Given, h.name(p.Holder), attends,
+			h.when(p.Until))
 		if !p.Live(h.now) {
-			text += ". RUN OUT, not handed back"
+			text += ". EXPIRED, not handed back"
 		}
 		out = append(out, h.tell(p.From, p.Place, "", "%s.", text))
 	}
@@ -48,7 +50,14 @@ func (h *handover) lives() (out []told) {
 		if x.Out.IsZero() || !h.within(x.Out) {
 			continue // who is still in stands under safety
 		}
-		out = append(out, h.tell(x.Since, x.Place, string(x.Who), "%s was in it to %s by permit %s of %s, %s.", h.name(x.Who), h.when(x.Out), x.Number, x.Given, x.WatchWords(h.name, h.when)))
+		if x.Taken != "" {
+			out = append(out, h.tell(x.Since, x.Place, string(x.Who),
+				"the entry of %s by permit %s was taken back at %s by %s.", h.name(x.Who), x.Number, h.when(x.Out),
+				h.name(x.Taken)))
+			continue
+		}
+		out = append(out, h.tell(x.Since, x.Place, string(x.Who), "%s was in it to %s by permit %s of %s, %s.",
+			h.name(x.Who), h.when(x.Out), x.Number, x.Given, x.WatchWords(h.name, h.when)))
 	}
 	for _, g := range h.s.GasReadings() {
 		if h.s.Leave(g) && !g.Struck && h.within(g.At) {
@@ -57,7 +66,8 @@ func (h *handover) lives() (out []told) {
 	}
 	for _, e := range h.s.PastEmergencies() {
 		if h.within(e.Over) {
-			out = append(out, h.tell(e.At, e.Where, string(e.By), "%s, ended %s by %s: %s.", e.What, h.when(e.Over), h.name(e.Ender), e.How))
+			out = append(out, h.tell(e.At, e.Where, string(e.By), "%s, ended %s by %s: %s.", e.What, h.when(e.Over),
+				h.name(e.Ender), e.How))
 		}
 	}
 	for _, c := range h.s.HeadCounts() {

@@ -85,9 +85,11 @@ func (h *handover) locked() (out []told) {
 	for _, p := range h.s.Presses() {
 		switch p.State {
 		case cellar.PressLocked:
-			out = append(out, h.tell(p.Since, string(p.Plate), "", "LOCKED OUT: %s. Restart only when everyone is counted.", p.Why))
+			out = append(out, h.tell(p.Since, string(p.Plate), "",
+				"LOCKED OUT: %s. Restart only when everyone is counted.", p.Why))
 		case cellar.PressStopped:
-			out = append(out, h.tell(p.Since, string(p.Plate), "", "stands, NOT locked: %s. Lock and tag before a hand goes in.", p.Why))
+			out = append(out, h.tell(p.Since, string(p.Plate), "",
+				"stopped, NOT locked: %s. Lock and tag in your own name before you reach in.", p.Why))
 		}
 	}
 	return out
@@ -104,7 +106,8 @@ func (h *handover) hot() (out []told) {
 		if c.Last.Temp != nil {
 			temp = c.Last.Temp.Text(h.sys) + " at " + h.when(c.TempAt)
 		}
-		out = append(out, h.tell(c.Since, string(v.Plate), "", "%s, %s: hoses are hot.", cmp.Or(c.Name(), "hot must"), temp))
+		out = append(out, h.tell(c.Since, string(v.Plate), "", "%s, %s: hoses are hot.", cmp.Or(c.Name(), "hot must"),
+			temp))
 	}
 	for _, p := range h.s.Presses() {
 		if p.Kind == stage.HotMust && p.State != cellar.PressReady {
@@ -202,7 +205,8 @@ func (h *handover) holds() {
 		if k.Tag != "" {
 			what += "; tag " + k.Tag
 		}
-		h.out.Holds = append(h.out.Holds, sheet.Row{When: h.when(k.At), Where: string(v.Plate), What: what + ".", Who: string(k.By)})
+		h.out.Holds = append(h.out.Holds, sheet.Row{When: h.when(k.At), Where: string(v.Plate), What: what + ".",
+			Who: string(k.By)})
 	}
 }
 
@@ -258,7 +262,7 @@ func (h *handover) dueWords(d cellar.Due) string {
 		text += " (" + on + ")"
 	}
 	if d.SeenBy != "" {
-		text += ", seen by " + string(d.SeenBy)
+		text += ", acknowledged by " + string(d.SeenBy)
 	}
 	return text
 }

@@ -184,7 +184,8 @@ func (h *handover) changes() []string {
 		}
 		old := is.Add(time.Duration(oldOff-newOff) * time.Second)
 		out = append(out, fmt.Sprintf("Clocks in %s: at %s %s they go %s to %s %s; it lasts %s.", w.name,
-			old.Format("15:04"), oldName, word, is.Format("15:04"), newName, quantity.Span(w.to.Sub(w.from).Round(time.Minute))))
+			old.Format("15:04"), oldName, word, is.Format("15:04"), newName,
+			quantity.Span(w.to.Sub(w.from).Round(time.Minute))))
 	}
 	return out
 }
@@ -247,8 +248,9 @@ func (h *handover) words() {
 		add(string(p.ID), p.Words())
 	}
 	for _, t := range h.tests() {
-		if r := t.begun.Begun.Recipe; !slices.ContainsFunc(h.out.Words, func(w sheet.Word) bool { return w.Code == r.ID }) {
-			add(r.ID, "alcohol test "+r.Name)
+		if r := t.begun.Begun.Recipe; !slices.ContainsFunc(h.out.Words,
+			func(w sheet.Word) bool { return w.Code == r.ID }) {
+			add(r.ID, "pectin test "+r.Name)
 		}
 	}
 }
@@ -276,7 +278,8 @@ type sheetTest struct {
 
 // provesNothing tells whether a test was read and decided nothing.
 func (t sheetTest) provesNothing() bool {
-	return t.verdict != "" && t.verdict != clarity.Pending && t.verdict != clarity.Positive && t.verdict != clarity.Negative
+	return t.verdict != "" && t.verdict != clarity.Pending && t.verdict != clarity.Positive &&
+		t.verdict != clarity.Negative
 }
 
 // tests lists the checks begun or read within the shift, vessel by vessel.

@@ -24,7 +24,8 @@ func (h *handover) noHome() {
 	}
 	for _, l := range h.s.Loads {
 		if l.State == cellar.LoadWaiting && l.To == "" && l.Route == "" {
-			add(sheet.Row{When: h.when(l.Arrived), Where: string(l.ID), What: fmt.Sprintf("%s %s waits: no press or vessel named.", l.Variety, l.Net.Load(h.sys))})
+			add(sheet.Row{When: h.when(l.Arrived), Where: string(l.ID),
+				What: fmt.Sprintf("%s %s waits: no press or vessel named.", l.Variety, l.Net.Load(h.sys))})
 		}
 	}
 	add(h.startedByItself()...)
@@ -68,7 +69,8 @@ func (h *handover) undecided() []sheet.Row {
 func (h *handover) startedByItself() (out []sheet.Row) {
 	for _, v := range h.s.Vessels() {
 		if says := h.s.StartedSays(v); says != "" {
-			out = append(out, sheet.Row{When: h.when(v.Now.DensityAt), Where: string(v.Plate), What: v.Now.Name() + ", " + h.vol(v.Now.Volume) + ": " + says})
+			out = append(out, sheet.Row{When: h.when(v.Now.DensityAt), Where: string(v.Plate),
+				What: v.Now.Name() + ", " + h.vol(v.Now.Volume) + ": " + says})
 		}
 	}
 	return out
@@ -77,7 +79,8 @@ func (h *handover) startedByItself() (out []sheet.Row) {
 // noRoute tells whether a vessel holds product that waits for a decision.
 func (h *handover) noRoute(v *cellar.Vessel) bool {
 	k := v.Now.Kind
-	return v.Use != stage.UseNotProduct && v.Use != stage.UseYeast && v.Use != stage.UseLees && k != stage.Wine && k != stage.Yeast && k != stage.NoProduct && k != stage.Lees &&
+	return v.Use != stage.UseNotProduct && v.Use != stage.UseYeast && v.Use != stage.UseLees && k != stage.Wine &&
+		k != stage.Yeast && k != stage.NoProduct && k != stage.Lees &&
 		h.s.StandingOf(v, h.now).Route
 }
 
@@ -89,7 +92,8 @@ func (h *handover) doubtfulDoses() (out []sheet.Row) {
 			if x.LookAt != "" && !seen[x.Seq] {
 				seen[x.Seq] = true
 				out = append(out, sheet.Row{When: h.when(x.At), Where: string(v.Plate), Who: string(x.By),
-					What: fmt.Sprintf("look at the dose again: %s %s was %s.", x.Product, x.Drawn.Text(h.sys), x.LookAt)})
+					What: fmt.Sprintf("look at the dose again: %s %s was %s.", x.Product, x.Drawn.Text(h.sys),
+						x.LookAt)})
 			}
 		}
 	}
@@ -134,7 +138,7 @@ func (h *handover) pressWords(p *cellar.Press) string {
 	case !p.Started.IsZero():
 		words += " to " + orUnnamed(p.Main)
 		if p.Kind != stage.HotMust { // it leaves no fraction apart
-			words += ", fraction " + orUnnamed(p.Fraction)
+			words += ", pressings " + orUnnamed(p.Fraction)
 		}
 		if at, waits := h.s.EmptyAt(p); !waits.IsZero() && p.State == cellar.PressRunning {
 			words += fmt.Sprintf("; emptied from %s: %s", h.when(at), h.s.Words(waits))
@@ -166,6 +170,7 @@ func (h *handover) yard() {
 		if l.Net > 0 {
 			row.What += " " + l.Net.Load(h.sys)
 		}
+		row.Brief = row.What
 		switch l.State {
 		case cellar.LoadWaiting:
 			row.What += ", waiting " + quantity.Span(l.Waits(h.now).Truncate(time.Minute)).String()

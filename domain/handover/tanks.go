@@ -34,7 +34,7 @@ func (h *handover) tanks() {
 			groups[name] = i
 			h.out.Quiet = append(h.out.Quiet, sheet.Group{Name: name})
 		}
-		h.out.Quiet[i].Codes = append(h.out.Quiet[i].Codes, string(v.Plate))
+		h.out.Quiet[i].Codes = append(h.out.Quiet[i].Codes, sheet.Code{Number: string(v.Plate)})
 	}
 }
 
@@ -102,7 +102,8 @@ func (h *handover) odd(v *cellar.Vessel) string {
 		if it.Out != nil && it.Out.Empties {
 			why = ""
 		}
-		if g := it.Stage; g != nil && !it.Struck && g.Stage == stage.Fermenting && g.Why != "" && g.Why != "inoculated" && h.within(it.At) {
+		if g := it.Stage; g != nil && !it.Struck && g.Stage == stage.Fermenting && g.Why != "" &&
+			g.Why != "inoculated" && h.within(it.At) {
 			why = g.Why
 		}
 	}
@@ -111,7 +112,8 @@ func (h *handover) odd(v *cellar.Vessel) string {
 
 func (h *handover) tank(v *cellar.Vessel) sheet.Tank {
 	c := &v.Now
-	t := sheet.Tank{Since: h.when(c.Since), Plate: string(v.Plate), Content: contentWord(c), Volume: h.gauged(c), Temp: "?",
+	t := sheet.Tank{Since: h.when(c.Since), Plate: string(v.Plate), Content: contentWord(c), Volume: h.gauged(c),
+		Temp:  "?",
 		Stage: h.stageWords(v), Looked: h.when(v.Now.Looked)}
 	if c.Since.Equal(h.s.Opened) {
 		t.Since = "?"
@@ -125,10 +127,17 @@ func (h *handover) tank(v *cellar.Vessel) sheet.Tank {
 // contentWord names a content in a column where most is juice.
 func contentWord(c *cellar.Content) string {
 	name := c.Name()
-	if c.Kind == stage.ClearJuice && c.Stage == stage.Fermenting {
+	switch {
+	case c.Volume == 0:
+		return "?"
+	case c.Kind == stage.Juice || c.Kind == stage.ClearJuice && c.Stage == stage.Fermenting:
 		name = c.Variety()
+	case c.Kind == stage.PressJuice:
+		name = c.Variety() + " press"
+	case c.Kind == stage.ClearJuice:
+		name = c.Variety() + " clear"
 	}
-	if name = strings.TrimSuffix(name, " juice"); name == "" {
+	if name == "" {
 		return "?"
 	}
 	return name
@@ -189,17 +198,17 @@ func (h *handover) empties() {
 			if v.Use != use || v.Now.Stage != stage.Clean || v.Hold != nil {
 				continue
 			}
-			code := fmt.Sprintf("%s (%s)", v.Plate, h.vol(v.Limit()))
+			code := sheet.Code{Number: string(v.Plate), Holds: h.vol(v.Limit())}
 			if until, ok := h.s.CleanUntil(v); ok && h.now.After(until) {
-				code += fmt.Sprintf(" cleaned %s, look again", h.when(v.Now.CleanSince))
+				code.Says = fmt.Sprintf("cleaned %s, rinse again", h.when(v.Now.CleanSince))
 			}
 			if not := v.Now.NotYet(); not != "" {
-				code += " " + not
+				code.Says = strings.TrimLeft(code.Says+" "+not, " ")
 			}
 			group.Codes = append(group.Codes, code)
 		}
 		if has && use == stage.UseSettle && len(group.Codes) == 0 {
-			group.Codes = []string{"NONE"} // what the next press load will ask for
+			group.Codes = []sheet.Code{{Number: "NONE"}} // what the next press load will ask for
 		}
 		if len(group.Codes) > 0 {
 			h.out.Clean = append(h.out.Clean, group)
@@ -214,9 +223,9 @@ func (h *handover) empties() {
 			if v.Now.Stage != g.stage || v.Hold != nil {
 				continue
 			}
-			code := string(v.Plate)
+			code := sheet.Code{Number: string(v.Plate)}
 			if g.stage == stage.OutOfUse && v.Now.Note != "" {
-				code += " (" + v.Now.Note + ")"
+				code.Holds = v.Now.Note
 			}
 			group.Codes = append(group.Codes, code)
 		}

@@ -49,7 +49,8 @@ func (h *handover) happened() {
 	}
 	for _, x := range h.s.Stopped {
 		if h.within(x.At) {
-			row := h.tell(x.At, h.s.NameOf(x.Subject), string(x.By), "near miss, stopped: %s. %s", h.s.Words(x.What), firstSentence(h.s.Words(x.Why)))
+			row := h.tell(x.At, h.s.NameOf(x.Subject), string(x.By), "near miss, stopped: %s. %s", h.s.Words(x.What),
+				h.s.Words(x.Why.Seen()))
 			row.Minor = true // named under safety already
 			all = append(all, row)
 		}
@@ -57,13 +58,15 @@ func (h *handover) happened() {
 	for _, m := range h.s.Moves() {
 		for _, leg := range m.Legs {
 			if m.Meant != "" && m.Meant != leg.Vessel && h.within(m.At) {
-				all = append(all, h.tell(m.At, string(leg.Vessel), string(m.By), "WRONG VESSEL: %s from %s, meant for %s.", h.vol(leg.Volume), m.From, m.Meant))
+				all = append(all, h.tell(m.At, string(leg.Vessel), string(m.By),
+					"WRONG VESSEL: %s from %s, meant for %s.", h.vol(leg.Volume), m.From, m.Meant))
 			}
 		}
 	}
 	for _, t := range h.tests() {
 		if t.provesNothing() {
-			row := h.tell(t.read.At, string(t.plate), string(t.read.By), "test %s: sample %s, control %s. It proves nothing.%s",
+			row := h.tell(t.read.At, string(t.plate), string(t.read.By),
+				"test %s: sample %s, control %s. It proves nothing.%s",
 				t.verdict, orQuestion(string(t.sample)), orQuestion(string(t.control)), h.voidedBy(t))
 			row.Minor = true // counted in the head already
 			all = append(all, row)
@@ -105,14 +108,6 @@ func orQuestion(s string) string {
 	return s
 }
 
-// firstSentence is the part of a rule's message that says what it saw.
-func firstSentence(s string) string {
-	if i := strings.Index(s, ". "); i >= 0 {
-		return s[:i+1]
-	}
-	return s
-}
-
 // amissed lists what does not add up, of this shift or by what was written in it.
 func (h *handover) amissed() (out []told) {
 	for _, x := range h.s.AllAmiss() {
@@ -121,7 +116,8 @@ func (h *handover) amissed() (out []told) {
 		}
 	}
 	for _, x := range h.s.SinceSheet() {
-		out = append(out, h.tell(x.Written, string(x.Vessel), string(x.By), "CHANGED SINCE YOUR SHEET of %s: %s", x.NameSheets(h.when), x.Say()))
+		out = append(out, h.tell(x.Written, string(x.Vessel), string(x.By), "CHANGED SINCE YOUR SHEET of %s: %s",
+			x.NameSheets(h.when), x.Say()))
 	}
 	return out
 }
@@ -133,9 +129,16 @@ func (h *handover) mends() (out []told) {
 		}
 		now := h.s.MendText(m.Field, m.Now)
 		if now == "" {
-			now = "struck out"
+			now = "taken back"
 		}
-		x := h.tell(m.At, h.s.NameOf(m.Subject), string(m.By), "corrected, %s, %s: %s -> %s (%s)", m.What, m.Field, h.s.MendText(m.Field, m.Was), now, m.Reason)
+		if m.Was == "" && m.Now == "" {
+			x := h.tell(m.At, h.s.NameOf(m.Subject), string(m.By), "taken back, %s (%s)", m.What, m.Reason)
+			x.Minor = true
+			out = append(out, x)
+			continue
+		}
+		x := h.tell(m.At, h.s.NameOf(m.Subject), string(m.By), "corrected, %s, %s: %s -> %s (%s)", m.What, m.Field,
+			h.s.MendText(m.Field, m.Was), now, m.Reason)
 		x.Minor = true
 		out = append(out, x)
 	}
@@ -163,7 +166,8 @@ func (h *handover) stands() (out []told) {
 		}
 	}
 	for _, x := range order {
-		row := h.tell(x.from, cellar.Spaced(on[x]), x.by, "stood %s, to %s: %s", quantity.Span(x.to.Sub(x.from)), h.when(x.to), x.why)
+		row := h.tell(x.from, cellar.Spaced(on[x]), x.by, "stopped for %s, to %s: %s", quantity.Span(x.to.Sub(x.from)),
+			h.when(x.to), x.why)
 		row.Minor = true
 		out = append(out, row)
 	}
@@ -173,19 +177,13 @@ func (h *handover) stands() (out []told) {
 // standsOf reads the standstills of one press off its log, the only place that
 // keeps both ends of them.
 func (h *handover) standsOf(p *cellar.Press) (out []stood) {
-	near := map[cellar.Seq]bool{}
-	for _, x := range h.s.Stopped {
-		near[x.Seq] = true
-	}
 	var x stood
 	for _, e := range h.s.EventsOf(p.Ref()) {
-		_, reason, halted := cutAny(e.Text, string(cellar.PressStopped)+": ", string(cellar.PressLocked)+": ")
-		_, _, goes := cutAny(e.Text, "runs again after ", "goes on filling, stood ")
 		switch {
-		case near[e.Seq]:
-		case halted && x.from.IsZero():
-			x = stood{from: e.At, why: reason}
-		case goes && !x.from.IsZero():
+		case e.Halt == nil || e.Struck:
+		case !e.Halt.GoesOn && x.from.IsZero():
+			x = stood{from: e.At, why: e.Halt.Why}
+		case e.Halt.GoesOn && !x.from.IsZero():
 			if x.to, x.by = e.At, string(e.By); h.within(e.At) {
 				out = append(out, x)
 			}
@@ -193,16 +191,6 @@ func (h *handover) standsOf(p *cellar.Press) (out []stood) {
 		}
 	}
 	return out
-}
-
-// cutAny takes the first of the prefixes that fits off a text.
-func cutAny(s string, prefixes ...string) (prefix, rest string, ok bool) {
-	for _, p := range prefixes {
-		if rest, ok := strings.CutPrefix(s, p); ok {
-			return p, rest, true
-		}
-	}
-	return "", s, false
 }
 
 // answered lists the stops that a named person lifted, and apart from them the
@@ -221,10 +209,10 @@ func (h *handover) answered() {
 }
 
 func (h *handover) answerRow(a cellar.Answered) sheet.Row {
-	what := firstSentence(h.s.Words(a.Said))
+	what := h.s.Words(a.Said.Seen())
 	switch {
 	case a.Broken:
-		what = "done against a stop: " + what
+		what = "done despite a stop: " + what
 	case a.Reason != "":
 		what += " Reason: " + a.Reason
 	}
@@ -273,9 +261,11 @@ func (h *handover) short() {
 		}
 		switch {
 		case len(why) > 0:
-			h.out.Short = append(h.out.Short, sheet.Row{Where: string(p.ID), What: what + ", " + strings.Join(why, ", ")})
+			h.out.Short = append(h.out.Short, sheet.Row{Where: string(p.ID), What: what + ", " + strings.Join(why,
+				", ")})
 		case p.Sealed > 0 && len(h.fewDoses(p.Open, need)) > 0:
-			fetch = append(fetch, sheet.Row{Where: string(p.ID), Minor: true, What: what + ", last dose " + need.Text(h.sys) + ": open the next in time"})
+			fetch = append(fetch, sheet.Row{Where: string(p.ID), Minor: true, What: what + ", last dose " +
+				need.Text(h.sys) + ": open the next in time"})
 		}
 	}
 	h.out.Short = append(h.out.Short, fetch...)
@@ -345,9 +335,11 @@ func (h *handover) sums() {
 			}
 		}
 	}
-	h.out.Sums = []sheet.Sum{{Name: "grapes in", Value: in.Load(h.sys)}, {Name: "main juice", Value: h.vol(main)},
-		{Name: "press fraction", Value: h.vol(fraction)}, {Name: "lees", Value: h.vol(lees)}, {Name: "loss", Value: h.vol(loss)},
-		{Name: "UNEXPLAINED", Value: h.vol(h.s.Unexplained(h.within))}, {Name: "additions", Value: fmt.Sprint(doses)}, {Name: "tests", Value: fmt.Sprint(len(h.tests()))}}
+	h.out.Sums = []sheet.Sum{{Name: "grapes in", Value: in.Load(h.sys)}, {Name: "free run", Value: h.vol(main)},
+		{Name: "pressings", Value: h.vol(fraction)}, {Name: "lees", Value: h.vol(lees)}, {Name: "loss",
+			Value: h.vol(loss)},
+		{Name: "UNEXPLAINED", Value: h.vol(h.s.Unexplained(h.within))}, {Name: "additions", Value: fmt.Sprint(doses)},
+		{Name: "tests", Value: fmt.Sprint(len(h.tests()))}}
 	_, open := h.plan()
 	h.out.Sums = append(h.out.Sums, open...)
 }

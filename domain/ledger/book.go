@@ -54,7 +54,8 @@ type Book[P comparable, V any, M Mark] struct {
 // contents are one: where they are, nothing that follows is folded again. see is what
 // is seen of a place by the marks that were read of it, of which v has the first ones
 // in it already, up to from; it changes nothing it is given.
-func New[P comparable, V any, M Mark](zero V, same func(a, b V) bool, see func(p P, v V, marks []M, from int) V) *Book[P, V, M] {
+func New[P comparable, V any, M Mark](zero V, same func(a, b V) bool, see func(p P, v V, marks []M,
+	from int) V) *Book[P, V, M] {
 	return &Book[P, V, M]{zero: zero, same: same, see: see, tracks: map[P]*track[P, V, M]{}, touch: map[P]bool{}}
 }
 

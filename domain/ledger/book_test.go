@@ -104,7 +104,8 @@ func anyLine(t *rapid.T, seq uint64) *line {
 	at, k := p.Draw(t, "place"), key(rapid.IntRange(0, 12).Draw(t, "minute"), seq)
 	switch rapid.IntRange(0, 3).Draw(t, "kind") {
 	case 0:
-		return pour(k, at, rapid.SampledFrom([]string{"red", "white"}).Draw(t, "colour"), rapid.IntRange(0, 9).Draw(t, "n"))
+		return pour(k, at, rapid.SampledFrom([]string{"red", "white"}).Draw(t, "colour"), rapid.IntRange(0, 9).Draw(t,
+			"n"))
 	case 1:
 		return dye(k, at, rapid.SampledFrom([]string{"red", "blue"}).Draw(t, "colour"))
 	}

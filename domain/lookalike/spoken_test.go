@@ -9,7 +9,8 @@ import (
 )
 
 func TestAPlateIsCalledFigureByFigure(t *testing.T) {
-	for plate, said := range map[string]string{"206": "two-zero-six", "209": "two-zero-nine", "K1": "K-one", "B-12": "B-one-two", "s4": "S-four", "": ""} {
+	for plate, said := range map[string]string{"206": "two-zero-six", "209": "two-zero-nine", "K1": "K-one",
+		"B-12": "B-one-two", "s4": "S-four", "": ""} {
 		require.Equal(t, said, lookalike.Spoken(plate))
 	}
 }

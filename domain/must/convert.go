@@ -103,7 +103,8 @@ func Convert(r Reading) (Scales, error) {
 		}
 		b, ok := backFrom(column, r.Value)
 		if !ok {
-			return Scales{}, errors.New("No table of must stands for that much sugar: type 61 to 334 g/L, or a reading in °Oe.")
+			return Scales{}, errors.New("No table of must stands for that much sugar: type 61 to 334 g/L, or a " +
+				"reading in °Oe.")
 		}
 		s.fromBrix(b)
 	default:

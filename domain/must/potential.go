@@ -37,7 +37,8 @@ func ParseConvention(s string) (Convention, error) {
 	case "german", "de", "anlage 8", "weinv":
 		return ByGerman, nil
 	}
-	return "", errors.New("Type the convention as 16.83, 17, 17.5 (g/L for one % vol) or german (the table of the Weinverordnung).")
+	return "", errors.New("Type the convention as 16.83, 17, 17.5 (g/L for one % vol) or german (the table of the " +
+		"Weinverordnung).")
 }
 
 // Potential returns the alcohol in % vol that a must may give, by a convention.
@@ -49,7 +50,8 @@ func Potential(s Scales, c Convention) (Figure, error) {
 		oe := math.Floor(s.Oechsle.Value + 0.5 + 1e-9)
 		i := int(oe) - 40
 		if !s.Oechsle.Known || i < 0 || i >= len(anlage8) {
-			return Figure{}, errors.New("The German table goes from 40 to 150 °Oe: type such a must, or choose 16.83, 17 or 17.5.")
+			return Figure{}, errors.New("The German table goes from 40 to 150 °Oe: type such a must, or choose " +
+				"16.83, 17 or 17.5.")
 		}
 		return Figure{anlage8[i], true, s.Oechsle.Extrapolated, "WeinV Anlage 8 at " + trimmed(oe, 0) + " °Oe"}, nil
 	}
@@ -59,7 +61,8 @@ func Potential(s Scales, c Convention) (Figure, error) {
 		_, err := ParseConvention("")
 		return Figure{}, err
 	case !s.Sugar.Known:
-		return Figure{}, errors.New("No table of must gives the sugar there: type a must from 8 to 32 °Brix (33 to 141 °Oe).")
+		return Figure{}, errors.New("No table of must gives the sugar there: type a must from 8 to 32 °Brix (33 to " +
+			"141 °Oe).")
 	}
 	return Figure{s.Sugar.Value / f, true, s.Sugar.Extrapolated, "sugar in g/L ÷ " + trimmed(f, 2)}, nil
 }

@@ -52,7 +52,8 @@ func TestPublishedOIVTable(t *testing.T) {
 		near(t, r["nD20"], s.Index.Value, &worst, b)
 		require.False(t, s.Density.Extrapolated || s.Sugar.Extrapolated, "%g", b)
 		for scale, x := range map[must.Scale]string{
-			must.Density: r["must_density_kg_per_L"], must.Sugar: r["sugar_g_per_L"], must.SugarPer: r["sugar_g_per_kg"],
+			must.Density: r["must_density_kg_per_L"], must.Sugar: r["sugar_g_per_L"],
+			must.SugarPer: r["sugar_g_per_kg"],
 		} {
 			again := convert(t, tables.Number(t, x), scale)
 			require.True(t, again.Brix.Known)
@@ -60,7 +61,8 @@ func TestPublishedOIVTable(t *testing.T) {
 		}
 	}
 	require.Less(t, back, 1e-6)
-	t.Logf("source: %s; rows %d, five columns; worst error %.1e, read backwards %.1e °Brix", source, len(rows), worst, back)
+	t.Logf("source: %s; rows %d, five columns; worst error %.1e, read backwards %.1e °Brix", source, len(rows), worst,
+		back)
 }
 
 // TestPublishedPotentialAlcohol checks the two columns of % vol that the arrêté
@@ -99,7 +101,9 @@ func TestPublishedPotentialAlcohol(t *testing.T) {
 		by175 = max(by175, off)
 	}
 	require.Equal(t, 1, misprints)
-	t.Logf("source: %s; cells %d; worst error 16.83 %.4f %% vol (%d rows of 201 off by more than half the last digit), 17.5 %.3f %% vol (the column is cut, not rounded), misprint of row 24.8 apart", source, checked, by1683, beyondDigit, by175)
+	t.Logf("source: %s; cells %d; worst error 16.83 %.4f %% vol (%d rows of 201 off by more than half the last "+
+		"digit), 17.5 %.3f %% vol (the column is cut, not rounded), misprint of row 24.8 apart", source, checked,
+		by1683, beyondDigit, by175)
 }
 
 // TestPublishedScales checks all columns of the table of scales at once, rows 0 to
@@ -125,7 +129,8 @@ func TestPublishedScales(t *testing.T) {
 			cells++
 			continue
 		}
-		for column, f := range map[string]must.Figure{"rho_must_kg_L": s.Density, "oe_must": s.Oechsle, "sugar_g_L": s.Sugar, "sugar_g_kg": s.SugarMass, "nD20": s.Index} {
+		for column, f := range map[string]must.Figure{"rho_must_kg_L": s.Density, "oe_must": s.Oechsle,
+			"sugar_g_L": s.Sugar, "sugar_g_kg": s.SugarMass, "nD20": s.Index} {
 			require.True(t, f.Known)
 			near(t, r[column], f.Value, &worst, column, b)
 			cells++
@@ -170,7 +175,9 @@ func TestPublishedSucrose(t *testing.T) {
 	}
 	require.Less(t, back, 1e-9)
 	require.Less(t, icumsa, 1.3e-4)
-	t.Logf("source: %s; rows %d; worst error 0 (the table itself), backwards %.0e °Brix; up to 40 °Brix the density formula of ICUMSA is off by %.1e SG, the cubic 143.254 SG³ … by %.3f °Brix, the cubic 182.4601 SG³ … by %.4f °Brix", source, len(rows), back, icumsa, widely, cubic)
+	t.Logf("source: %s; rows %d; worst error 0 (the table itself), backwards %.0e °Brix; up to 40 °Brix the density "+
+		"formula of ICUMSA is off by %.1e SG, the cubic 143.254 SG³ … by %.3f °Brix, the cubic 182.4601 SG³ … by "+
+		"%.4f °Brix", source, len(rows), back, icumsa, widely, cubic)
 }
 
 // TestPublishedBaume checks modulus 145 on sucrose both ways. Source: Handbook of
@@ -196,7 +203,8 @@ func TestPublishedBaume(t *testing.T) {
 	}
 	require.LessOrEqual(t, out, 0.031)
 	require.LessOrEqual(t, in, 0.061)
-	t.Logf("source: %s; rows %d; worst error %.3f °Bé, backwards %.3f °Brix to 25 °Bé (the definition stands in for the table, made with another table of sucrose)", source, len(rows), out, in)
+	t.Logf("source: %s; rows %d; worst error %.3f °Bé, backwards %.3f °Brix to 25 °Bé (the definition stands in for "+
+		"the table, made with another table of sucrose)", source, len(rows), out, in)
 }
 
 // TestPublishedGermanTable checks all rows of Anlage 8 and what lies between them.
@@ -220,7 +228,8 @@ func TestPublishedGermanTable(t *testing.T) {
 		_, err := must.Potential(convert(t, x, must.Oechsle), must.ByGerman)
 		require.ErrorContains(t, err, "from 40 to 150 °Oe")
 	}
-	t.Logf("source: %s; rows %d; worst error 0 (the table itself; a straight line would miss by %.3f %% vol)", source, len(rows), line)
+	t.Logf("source: %s; rows %d; worst error 0 (the table itself; a straight line would miss by %.3f %% vol)", source,
+		len(rows), line)
 }
 
 // TestPublishedFits prints what the short polynomials miss that carry the table of
@@ -245,9 +254,11 @@ func TestPublishedFits(t *testing.T) {
 			worst = max(worst, math.Abs(fit.f(tables.Number(t, r["brix_pct_mass"]))-tables.Number(t, r[fit.column])))
 		}
 		require.LessOrEqual(t, worst, fit.allow, fit.column)
-		t.Logf("source: %.40s…; rows %d; the polynomial for %s misses by at most %.1e", source, len(rows), fit.column, worst)
+		t.Logf("source: %.40s…; rows %d; the polynomial for %s misses by at most %.1e", source, len(rows), fit.column,
+			worst)
 	}
-	for b, known := range map[float64]bool{7.9: false, 8: true, 9.9: true, 10: true, 30: true, 30.1: true, 32: true, 32.1: false} {
+	for b, known := range map[float64]bool{7.9: false, 8: true, 9.9: true, 10: true, 30: true, 30.1: true, 32: true,
+		32.1: false} {
 		s := convert(t, b, must.Brix)
 		require.Equal(t, known, s.Sugar.Known, "%g", b)
 		require.Equal(t, known && (b < 10 || b > 30), s.Sugar.Extrapolated, "%g", b)

@@ -40,7 +40,8 @@ var spellings = map[string]Scale{
 	"g/lsugar": Sugar, "g/kg": SugarPer, "g/kgsugar": SugarPer,
 }
 
-const readingWanted = "Type a reading with its scale, such as 21.5 brix, 90 oe, 1.090 sg, 1.088 kg/L, 12 bé, 17 kmw or 203 g/L sugar."
+const readingWanted = "Type a reading with its scale, such as 21.5 brix, 90 oe, 1.090 sg, 1.088 kg/L, 12 bé, 17 kmw " +
+	"or 203 g/L sugar."
 
 // ParseReading reads "21.5 brix", "60oe", "1.090 sg", "1088 kg/m³", "12 bé", "17
 // kmw" or "203 g/L". Under 500 "g/L" is sugar, from 900 on it is a density. A
@@ -118,7 +119,8 @@ func askScale(s string, x float64) error {
 	for _, one := range []struct {
 		low, high float64
 		unit      string
-	}{{0, 40, "brix"}, {0, 30, "kmw"}, {0, 25, "bé"}, {20, 180, "oe"}, {0.9, 1.3, "sg"}, {0.9, 1.3, "kg/L"}, {100, 400, "g/L sugar"}} {
+	}{{0, 40, "brix"}, {0, 30, "kmw"}, {0, 25, "bé"}, {20, 180, "oe"}, {0.9, 1.3, "sg"}, {0.9, 1.3, "kg/L"},
+		{100, 400, "g/L sugar"}} {
 		if x >= one.low && x <= one.high {
 			can = append(can, n+" "+one.unit)
 		}

@@ -24,11 +24,17 @@ func abv(x float64) strength.ABV { return strength.ABV(x) }
 
 func TestParseReading(t *testing.T) {
 	for in, want := range map[string]must.Reading{
-		"60oe": {Value: 60, Scale: must.Oechsle}, "60 °Oe": {Value: 60, Scale: must.Oechsle}, "21.5 brix": {Value: 21.5, Scale: must.Brix},
-		"21,5°Bx": {Value: 21.5, Scale: must.Brix}, "1.090 sg": {Value: 1.09, Scale: must.SG}, "1,090 SG": {Value: 1.09, Scale: must.SG},
-		"1090sg": {Value: 1.09, Scale: must.SG}, "1.088 kg/L": {Value: 1.088, Scale: must.Density}, "1088 g/L": {Value: 1.088, Scale: must.Density},
-		"1088 kg/m³": {Value: 1.088, Scale: must.Density}, "203 g/L": {Value: 203, Scale: must.Sugar}, "203 g/L sugar": {Value: 203, Scale: must.Sugar},
-		"190 g/kg": {Value: 190, Scale: must.SugarPer}, "12 bé": {Value: 12, Scale: must.Baume}, "12be": {Value: 12, Scale: must.Baume}, "17 KMW": {Value: 17, Scale: must.KMW},
+		"60oe": {Value: 60, Scale: must.Oechsle}, "60 °Oe": {Value: 60, Scale: must.Oechsle}, "21.5 brix": {Value: 21.5,
+			Scale: must.Brix},
+		"21,5°Bx": {Value: 21.5, Scale: must.Brix}, "1.090 sg": {Value: 1.09, Scale: must.SG}, "1,090 SG": {Value: 1.09,
+			Scale: must.SG},
+		"1090sg": {Value: 1.09, Scale: must.SG}, "1.088 kg/L": {Value: 1.088, Scale: must.Density},
+		"1088 g/L":   {Value: 1.088, Scale: must.Density},
+		"1088 kg/m³": {Value: 1.088, Scale: must.Density}, "203 g/L": {Value: 203, Scale: must.Sugar},
+		"203 g/L sugar": {Value: 203, Scale: must.Sugar},
+		"190 g/kg":      {Value: 190, Scale: must.SugarPer}, "12 bé": {Value: 12, Scale: must.Baume},
+		"12be": {Value: 12,
+			Scale: must.Baume}, "17 KMW": {Value: 17, Scale: must.KMW},
 	} {
 		got, err := must.ParseReading(in, quantity.Habit{})
 		require.NoError(t, err, in)
@@ -39,7 +45,8 @@ func TestParseReading(t *testing.T) {
 		assert.Equal(t, got.Scale, again.Scale)
 	}
 	for in, options := range map[string][]string{
-		"21.5": {"21.5 brix", "21.5 kmw", "21.5 bé", "21.5 oe"}, "1.090": {"1.090 brix", "1.090 kmw", "1.090 bé", "1.090 sg", "1.090 kg/L"},
+		"21.5": {"21.5 brix", "21.5 kmw", "21.5 bé", "21.5 oe"}, "1.090": {"1.090 brix", "1.090 kmw", "1.090 bé",
+			"1.090 sg", "1.090 kg/L"},
 		"90": {"90 oe"}, "1,500 oe": {"1.5 oe", "1500 oe"}, "220": {"220 g/L sugar"},
 	} {
 		_, err := must.ParseReading(in, quantity.Habit{})
@@ -47,7 +54,8 @@ func TestParseReading(t *testing.T) {
 		require.ErrorAs(t, err, &ask, in)
 		assert.Equal(t, options, ask.Options, in)
 	}
-	for _, in := range []string{"", "brix", "21 cups", "600 g/L", "NaN brix", "1e3 oe", "700", "-90000 oe", strings.Repeat("1", 200) + " oe"} {
+	for _, in := range []string{"", "brix", "21 cups", "600 g/L", "NaN brix", "1e3 oe", "700", "-90000 oe",
+		strings.Repeat("1", 200) + " oe"} {
 		_, err := must.ParseReading(in, quantity.Habit{})
 		require.Error(t, err, in)
 		assert.Regexp(t, `^[A-Z"].*\.$`, err.Error(), in)
@@ -58,9 +66,12 @@ func TestParseReading(t *testing.T) {
 // what would be taken.
 func TestConvertRefuses(t *testing.T) {
 	for _, r := range []must.Reading{
-		{Value: -1, Scale: must.Brix}, {Value: 96, Scale: must.Brix}, {Value: 1.3, Scale: must.SG}, {Value: 0.9, Scale: must.Density},
-		{Value: 300, Scale: must.Oechsle}, {Value: -1, Scale: must.Baume}, {Value: 60, Scale: must.KMW}, {Value: 20, Scale: must.Sugar},
-		{Value: 399, Scale: must.Sugar}, {Value: math.NaN(), Scale: must.Brix}, {Value: math.Inf(1), Scale: must.SG}, {Value: 1},
+		{Value: -1, Scale: must.Brix}, {Value: 96, Scale: must.Brix}, {Value: 1.3, Scale: must.SG},
+		{Value: 0.9, Scale: must.Density},
+		{Value: 300, Scale: must.Oechsle}, {Value: -1, Scale: must.Baume}, {Value: 60, Scale: must.KMW},
+		{Value: 20, Scale: must.Sugar},
+		{Value: 399, Scale: must.Sugar}, {Value: math.NaN(), Scale: must.Brix}, {Value: math.Inf(1), Scale: must.SG},
+		{Value: 1},
 	} {
 		_, err := must.Convert(r)
 		require.Error(t, err, "%+v", r)
@@ -91,7 +102,8 @@ func TestConvertRefuses(t *testing.T) {
 // What is converted to any scale and back is what it was, as far as its scale is
 // read, and nothing that is no number comes out.
 func TestConvertRoundTrips(t *testing.T) {
-	scales := []must.Scale{must.Brix, must.SG, must.Density, must.Oechsle, must.Baume, must.KMW, must.Sugar, must.SugarPer}
+	scales := []must.Scale{must.Brix, must.SG, must.Density, must.Oechsle, must.Baume, must.KMW, must.Sugar,
+		must.SugarPer}
 	rapid.Check(t, func(t *rapid.T) {
 		b := rapid.Float64Range(8.01, 31.99).Draw(t, "brix")
 		s, err := must.Convert(must.Reading{Value: b, Scale: must.Brix})
@@ -115,12 +127,14 @@ func TestConvertRoundTrips(t *testing.T) {
 func TestNothingThatIsNoNumberComesOut(t *testing.T) {
 	odd := []float64{math.NaN(), math.Inf(1), math.Inf(-1), 0, -1, 1e300, 1.09, 20}
 	for _, x := range odd {
-		for _, scale := range []must.Scale{must.Brix, must.SG, must.Density, must.Oechsle, must.Baume, must.KMW, must.Sugar, must.SugarPer} {
+		for _, scale := range []must.Scale{must.Brix, must.SG, must.Density, must.Oechsle, must.Baume, must.KMW,
+			must.Sugar, must.SugarPer} {
 			s, err := must.Convert(must.Reading{Value: x, Scale: scale})
 			if err != nil {
 				continue
 			}
-			for _, to := range []must.Scale{must.Brix, must.SG, must.Density, must.Oechsle, must.Baume, must.KMW, must.Sugar, must.SugarPer} {
+			for _, to := range []must.Scale{must.Brix, must.SG, must.Density, must.Oechsle, must.Baume, must.KMW,
+				must.Sugar, must.SugarPer} {
 				f := s.In(to)
 				assert.False(t, math.IsNaN(f.Value) || math.IsInf(f.Value, 0), "%g %s", x, scale)
 			}
@@ -135,7 +149,8 @@ func TestNothingThatIsNoNumberComesOut(t *testing.T) {
 }
 
 func FuzzParseReading(f *testing.F) {
-	for _, s := range []string{"60oe", "21,5 °Brix", "1,090", "1.090 sg", "203 g/L", "\xff", "1e9 oe", "−5 oe", "١ oe", "1 090 kg/m³", "12 bé"} {
+	for _, s := range []string{"60oe", "21,5 °Brix", "1,090", "1.090 sg", "203 g/L", "\xff", "1e9 oe", "−5 oe", "١ oe",
+		"1 090 kg/m³", "12 bé"} {
 		f.Add(s)
 	}
 	f.Fuzz(func(t *testing.T, s string) {
@@ -166,7 +181,8 @@ func TestPublishedGNUUnits(t *testing.T) {
 	}
 	worst := 0.0
 	for b := 0; b <= 95; b += 5 {
-		out, err := exec.Command(program, "--terse", "--digits", "12", "brix("+strconv.Itoa(b)+")", "g/cm^3").CombinedOutput()
+		out, err := exec.Command(program, "--terse", "--digits", "12", "brix("+strconv.Itoa(b)+")",
+			"g/cm^3").CombinedOutput()
 		require.NoError(t, err, string(out))
 		rho := tables.Number(t, regexp.MustCompile(`[0-9.]+`).FindString(string(out)))
 		sg, err := must.SucroseSG(quantity.Brix(b))

@@ -80,7 +80,8 @@ const InWine PKa = 0.08
 // must and wine. Source: OIV-MA-AS323-04C Table I.
 func PKaAt(a strength.ABV, t quantity.Celsius) (PKa, error) {
 	if !(a >= 0 && a <= 15 && t >= 20 && t <= 40) {
-		return 0, errors.New("The table of pK goes from 0 to 15 % vol and from 20 to 40 °C: type values there, or a pKa.")
+		return 0, errors.New("The table of pK goes from 0 to 15 % vol and from 20 to 40 °C: type values there, or a " +
+			"pKa.")
 	}
 	x, y := float64(a)/5, (float64(t)-20)/5
 	i, k := min(int(x), len(pkT)-2), min(int(y), len(pkT[0])-2)

@@ -13,7 +13,8 @@ import (
 
 // corrections checks a whole table of corrections through To20 and returns the
 // number of cells and the worst error, and how far a formula would miss it.
-func corrections(t *testing.T, i must.Instrument, name string, formula func(d, b float64) float64) (source string, cells, recalled int, worst, missed float64) {
+func corrections(t *testing.T, i must.Instrument, name string, formula func(d, b float64) float64) (source string,
+	cells, recalled int, worst, missed float64) {
 	source, rows := tables.Published(t, name)
 	for _, r := range rows {
 		for column, printed := range r {
@@ -42,18 +43,21 @@ func corrections(t *testing.T, i must.Instrument, name string, formula func(d, b
 // TestPublishedRefractometerCorrections: every cell. Rows 18 to 30 °C are from
 // memory, as the table says; To20 says so too.
 func TestPublishedRefractometerCorrections(t *testing.T) {
-	source, cells, recalled, worst, missed := corrections(t, must.Refractometer, "refractometer_temp_correction_oiv_table1.csv", func(d, b float64) float64 {
-		return d * (0.0628219 + 1.00117e-3*d + 5.68337e-4*b - 1.40998e-5*d*b - 5.61259e-6*b*b)
-	})
-	t.Logf("source: %s; cells %d, %d of them from memory; worst error %g (a formula would miss by %.3f °Brix)", source, cells, recalled, worst, missed)
+	source, cells, recalled, worst, missed := corrections(t, must.Refractometer,
+		"refractometer_temp_correction_oiv_table1.csv", func(d, b float64) float64 {
+			return d * (0.0628219 + 1.00117e-3*d + 5.68337e-4*b - 1.40998e-5*d*b - 5.61259e-6*b*b)
+		})
+	t.Logf("source: %s; cells %d, %d of them from memory; worst error %g (a formula would miss by %.3f °Brix)", source,
+		cells, recalled, worst, missed)
 }
 
 // TestPublishedHydrometerCorrections: every cell, all from memory, held against the
 // density of sucrose and the expansion of glass by 25e-6 a degree.
 func TestPublishedHydrometerCorrections(t *testing.T) {
-	source, cells, recalled, worst, missed := corrections(t, must.Hydrometer, "hydrometer_brix_temp_correction_20C.csv", func(d, b float64) float64 {
-		return 0.0471524*d + 1.32468e-3*d*d - 5.14e-6*d*d*d + 6.58627e-4*d*b - 2.46291e-5*d*d*b + 6.8e-7*d*b*b
-	})
+	source, cells, recalled, worst, missed := corrections(t, must.Hydrometer, "hydrometer_brix_temp_correction_20C.csv",
+		func(d, b float64) float64 {
+			return 0.0471524*d + 1.32468e-3*d*d - 5.14e-6*d*d*d + 6.58627e-4*d*b - 2.46291e-5*d*d*b + 6.8e-7*d*b*b
+		})
 	require.Equal(t, cells, recalled)
 	physics := 0.0
 	for celsius := 10.0; celsius <= 30; celsius++ {
@@ -74,7 +78,8 @@ func TestPublishedHydrometerCorrections(t *testing.T) {
 		}
 	}
 	require.Less(t, physics, 0.035)
-	t.Logf("source: %s; cells %d, all from memory; worst error %g (a formula would miss by %.3f °Brix; the physics of glass and sucrose differs by %.3f °Brix)", source, cells, worst, missed, physics)
+	t.Logf("source: %s; cells %d, all from memory; worst error %g (a formula would miss by %.3f °Brix; the physics "+
+		"of glass and sucrose differs by %.3f °Brix)", source, cells, worst, missed, physics)
 }
 
 // The two instruments have corrections of their own: 20 °Brix at 30 and 12 °C.
@@ -101,13 +106,15 @@ func TestCorrectionsEnd(t *testing.T) {
 		ok    bool
 		out   bool
 	}{
-		{must.Refractometer, 20, 20, true, false}, {must.Refractometer, 21.3, 12.5, true, false},
-		{must.Refractometer, 20, 4.9, false, false}, {must.Refractometer, 20, 30.1, false, false},
-		{must.Refractometer, 6, 15, true, true}, {must.Refractometer, 4, 15, false, false},
-		{must.Refractometer, 33, 25, true, true}, {must.Refractometer, 36, 25, false, false}, {must.Refractometer, 39, 15, true, false},
-		{must.Hydrometer, 0, 10, true, false}, {must.Hydrometer, -1, 10, false, false}, {must.Hydrometer, 20, 36, false, false},
-		{must.Hydrometer, 20, 9.9, false, false}, {must.Hydrometer, 34, 20, true, true},
-		{must.Hydrometer, math.NaN(), 20, false, false}, {must.Hydrometer, 20, math.Inf(1), false, false},
+		{i: must.Refractometer, b: 20, at: 20, ok: true}, {i: must.Refractometer, b: 21.3, at: 12.5, ok: true},
+		{i: must.Refractometer, b: 20, at: 4.9}, {i: must.Refractometer, b: 20, at: 30.1},
+		{i: must.Refractometer, b: 6, at: 15, ok: true, out: true}, {i: must.Refractometer, b: 4, at: 15},
+		{i: must.Refractometer, b: 33, at: 25, ok: true, out: true}, {i: must.Refractometer, b: 36, at: 25},
+		{i: must.Refractometer, b: 39, at: 15, ok: true},
+		{i: must.Hydrometer, at: 10, ok: true}, {i: must.Hydrometer, b: -1, at: 10}, {i: must.Hydrometer, b: 20,
+			at: 36},
+		{i: must.Hydrometer, b: 20, at: 9.9}, {i: must.Hydrometer, b: 34, at: 20, ok: true, out: true},
+		{i: must.Hydrometer, b: math.NaN(), at: 20}, {i: must.Hydrometer, b: 20, at: math.Inf(1)},
 	} {
 		got, err := must.To20(c.i, quantity.Brix(c.b), quantity.Celsius(c.at))
 		require.Equal(t, c.ok, err == nil, "%+v", c)
@@ -154,7 +161,8 @@ func TestPublishedHotVolume(t *testing.T) {
 	one, err := must.FermentationGas(quantity.HL(1), 200)
 	require.NoError(t, err)
 	require.InDelta(t, 5.1, one.HL()/10, 0.1, "printed as about 5.1 m³")
-	t.Logf("source: C17 and C36, computed by the formula; rows 4; worst error %.2f hL, %.2f m³ of 830", math.Abs(v.HL()-111), math.Abs(gas.HL()/10-830))
+	t.Logf("source: C17 and C36, computed by the formula; rows 4; worst error %.2f hL, %.2f m³ of 830",
+		math.Abs(v.HL()-111), math.Abs(gas.HL()/10-830))
 }
 
 // TestPublishedSO2 checks every row of the table of molecular SO2. Its rows at
@@ -186,7 +194,8 @@ func TestPublishedSO2(t *testing.T) {
 	require.Less(t, share, 0.16)
 	require.Less(t, tenth, 1.1)
 	require.Less(t, all, 2.9)
-	t.Logf("source: %s; rows %d, three columns; worst error %.2f %% share, %.1f mg/L at steps of 0.1 pH, %.1f mg/L at steps of 0.05", source, len(rows), share, tenth, all)
+	t.Logf("source: %s; rows %d, three columns; worst error %.2f %% share, %.1f mg/L at steps of 0.1 pH, %.1f mg/L "+
+		"at steps of 0.05", source, len(rows), share, tenth, all)
 }
 
 // TestPublishedPK checks every cell of the thermodynamic pK.
@@ -218,7 +227,9 @@ func TestPublishedSugarScales(t *testing.T) {
 	require.InDelta(t, 21.57, s.Spindle.Value, 0.005)
 	worst := 0.0
 	for _, c := range []struct{ oe, german, oiv, sugar, brix float64 }{
-		{60, 7.5, 7.82, 131.7, 14.60}, {80, 10.6, 10.85, 182.6, 19.17}, {100, 13.8, 13.83, 232.8, 23.56}, {120, 16.9, 16.77, 282.2, 27.78},
+		{oe: 60, german: 7.5, oiv: 7.82, sugar: 131.7, brix: 14.60}, {oe: 80, german: 10.6, oiv: 10.85, sugar: 182.6,
+			brix: 19.17}, {oe: 100, german: 13.8, oiv: 13.83, sugar: 232.8, brix: 23.56}, {oe: 120, german: 16.9,
+			oiv: 16.77, sugar: 282.2, brix: 27.78},
 	} {
 		s := convert(t, c.oe, must.Oechsle)
 		require.InDelta(t, c.brix, s.Brix.Value, 0.011)
@@ -231,5 +242,6 @@ func TestPublishedSugarScales(t *testing.T) {
 		require.NoError(t, err)
 		require.Equal(t, c.german, f.Value)
 	}
-	t.Logf("source: C35 by definition and by C440; four musts computed from OIV-MA-AS2-02 Table II and WeinV Anlage 8; rows 5; worst error %.2f g/L", worst)
+	t.Logf("source: C35 by definition and by C440; four musts computed from OIV-MA-AS2-02 Table II and WeinV Anlage "+
+		"8; rows 5; worst error %.2f g/L", worst)
 }

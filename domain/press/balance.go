@@ -28,7 +28,7 @@ type RackingBalance struct {
 // Balance adds a racking up. Nothing in the tank, and less than nothing anywhere,
 // are errors.
 func (r Racking) Balance() (RackingBalance, error) {
-	bad := errors.New("Type what was in the tank, what arrived, the lees and the loss as volumes of nought or more.")
+	bad := errors.New("Type what was in the tank, what arrived, the lees and the loss as volumes of zero or more.")
 	if r.From <= 0 || r.Lees < 0 || r.Loss < 0 {
 		return RackingBalance{}, bad
 	}
@@ -72,7 +72,8 @@ type PressBalance struct {
 // than in is an error when the pomace was not weighed.
 func (p Pressing) Balance() (PressBalance, error) {
 	if !(p.Density >= 0.98 && p.Density <= 1.2) || p.Stems < 0 || p.Pomace < 0 {
-		return PressBalance{}, errors.New("Type the stems and the pomace as masses and the density from 0.980 to 1.200, such as 0.75 t and 1.090.")
+		return PressBalance{}, errors.New("Type the stems and the pomace as masses and the density from 0.980 to " +
+			"1.200, such as 0.75 t and 1.090.")
 	}
 	y, err := Of(p.Juice, p.Grapes)
 	if err != nil {
@@ -83,7 +84,8 @@ func (p Pressing) Balance() (PressBalance, error) {
 	if p.Pomace > 0 {
 		b.Missing = rest - p.Pomace
 	} else if b.Pomace = rest; rest < 0 {
-		return PressBalance{}, errors.New("More came out than " + p.Grapes.Load(quantity.Metric) + " went in: check the juice, the stems and the grapes.")
+		return PressBalance{}, errors.New("More came out than " + p.Grapes.Load(quantity.Metric) +
+			" went in: check the juice, the stems and the grapes.")
 	}
 	b.PomaceShare = quantity.Percent(100 * b.Pomace.Kilograms() / p.Grapes.Kilograms())
 	return b, nil

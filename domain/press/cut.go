@@ -28,7 +28,8 @@ func Compound(rises ...float64) float64 {
 func Conduction(first, now float64) (rise float64, zone int, err error) {
 	for _, c := range []float64{first, now} {
 		if !(c >= leastMS && c <= mostMS) {
-			return 0, 0, errors.New("Juice conducts from 0.2 to 20 mS/cm: type both as 2.40 and 2.85, or as 2400 µS/cm.")
+			return 0, 0, errors.New(
+				"Juice conducts from 0.2 to 20 mS/cm: type both as 2.40 and 2.85, or as 2400 µS/cm.")
 		}
 	}
 	rise = 100 * (now/first - 1)

@@ -45,7 +45,8 @@ func TestConduction(t *testing.T) {
 	for _, c := range []struct {
 		now, rise float64
 		zone      int
-	}{{2.40, 0, 0}, {2.30, -4.17, 0}, {2.66, 10.83, 0}, {2.664, 11, 1}, {2.85, 18.75, 2}, {3.42, 42.5, 2}, {3.43, 42.9, 3}} {
+	}{{2.40, 0, 0}, {2.30, -4.17, 0}, {2.66, 10.83, 0}, {2.664, 11, 1}, {2.85, 18.75, 2}, {3.42, 42.5, 2},
+		{3.43, 42.9, 3}} {
 		rise, zone, err := press.Conduction(2.40, c.now)
 		require.NoError(t, err)
 		assert.InDelta(t, c.rise, rise, 0.05, "%v", c.now)

@@ -42,13 +42,16 @@ func TestPublishedPressVectors(t *testing.T) {
 	require.InDelta(t, 7.20, y.HLPerTonne(), 0.005)
 	require.InDelta(t, 172.6, y.GalPerShortTon(), 0.05)
 
-	b, err := press.Pressing{Grapes: tonnes(18.8), Stems: tonnes(0.75), Juice: quantity.HL(135.4), Density: 1.090}.Balance() // C22
+	// C22
+	b, err := press.Pressing{Grapes: tonnes(18.8), Stems: tonnes(0.75), Juice: quantity.HL(135.4),
+		Density: 1.090}.Balance()
 	require.NoError(t, err)
 	require.InDelta(t, 14.76, b.Juice.Tonnes(), 0.005)
 	require.InDelta(t, 3.29, b.Pomace.Tonnes(), 0.005)
 	require.InDelta(t, 17.5, float64(b.PomaceShare), 0.05)
 
-	r, err := press.Racking{From: quantity.HL(214), To: []quantity.Volume{quantity.HL(165), quantity.HL(33.5)}, Lees: quantity.HL(14), Loss: quantity.HL(1.5)}.Balance()
+	r, err := press.Racking{From: quantity.HL(214), To: []quantity.Volume{quantity.HL(165), quantity.HL(33.5)},
+		Lees: quantity.HL(14), Loss: quantity.HL(1.5)}.Balance()
 	require.NoError(t, err)
 	require.Zero(t, r.Missing)                          // C23
 	require.InDelta(t, 6.5, float64(r.LeesShare), 0.05) // C24
@@ -74,19 +77,22 @@ func TestPublishedYields(t *testing.T) {
 	worst := 0.0
 	for _, c := range []struct {
 		litres, kg, want, within float64
-	}{{2550, 4000, 637.5, 1e-9}, {2050, 4000, 512.5, 1e-9}, {500, 4000, 125, 1e-9}, {65, 115, 565, 1}, {85, 115, 739, 1}, {100, 115, 870, 1}} {
+	}{{2550, 4000, 637.5, 1e-9}, {2050, 4000, 512.5, 1e-9}, {500, 4000, 125, 1e-9}, {65, 115, 565, 1}, {85, 115, 739,
+		1}, {100, 115, 870, 1}} {
 		y, err := press.Of(quantity.HL(c.litres/100), quantity.Kilograms(c.kg))
 		require.NoError(t, err)
 		require.InDelta(t, c.want, float64(y), c.within)
 		worst = max(worst, math.Abs(c.want-float64(y)))
 	}
-	for in, want := range map[string]float64{"150 gal/short ton": 626, "100 US gal/short ton": 417, "120 gal/short ton": 501, "160 gal/short ton": 667.6, "72 %": 720, "7.2 hL/t": 720} {
+	for in, want := range map[string]float64{"150 gal/short ton": 626, "100 US gal/short ton": 417,
+		"120 gal/short ton": 501, "160 gal/short ton": 667.6, "72 %": 720, "7.2 hL/t": 720} {
 		y, err := press.ParseYield(in, quantity.Metric.Habit())
 		require.NoError(t, err)
 		require.InDelta(t, want, float64(y), 0.5, in)
 		worst = max(worst, math.Abs(want-float64(y)))
 	}
-	t.Logf("source: T18 and T20 (read, second-hand), Grapes 101 of Cornell CALS 2011 (read), extension booklet (read), exact units; rows 12; worst error %.2f L/t", worst)
+	t.Logf("source: T18 and T20 (read, second-hand), Grapes 101 of Cornell CALS 2011 (read), extension booklet "+
+		"(read), exact units; rows 12; worst error %.2f L/t", worst)
 }
 
 func TestPressRefuses(t *testing.T) {
@@ -95,10 +101,19 @@ func TestPressRefuses(t *testing.T) {
 		"too much":   func() error { _, err := press.Of(quantity.HL(100), tonnes(1)); return err },
 		"too little": func() error { _, err := press.Of(quantity.HL(0.1), tonnes(1)); return err },
 		"tank":       func() error { _, err := press.Racking{}.Balance(); return err },
-		"negative":   func() error { _, err := press.Racking{From: 5, To: []quantity.Volume{-1}}.Balance(); return err },
-		"density":    func() error { _, err := press.Pressing{Grapes: tonnes(1), Juice: quantity.HL(7)}.Balance(); return err },
+		"negative": func() error {
+			_, err := press.Racking{From: 5,
+				To: []quantity.Volume{-1}}.Balance()
+			return err
+		},
+		"density": func() error {
+			_, err := press.Pressing{Grapes: tonnes(1),
+				Juice: quantity.HL(7)}.Balance()
+			return err
+		},
 		"more out": func() error {
-			_, err := press.Pressing{Grapes: tonnes(1), Stems: tonnes(0.5), Juice: quantity.HL(7), Density: 1.09}.Balance()
+			_, err := press.Pressing{Grapes: tonnes(1), Stems: tonnes(0.5), Juice: quantity.HL(7),
+				Density: 1.09}.Balance()
 			return err
 		},
 		"rated":     func() error { _, err := press.Fill(1, 0); return err },
@@ -113,7 +128,8 @@ func TestPressRefuses(t *testing.T) {
 		require.Error(t, err, name)
 		assert.Regexp(t, `^[A-Z][^\n]*\.$`, err.Error(), name)
 	}
-	b, err := press.Pressing{Grapes: tonnes(10), Stems: tonnes(0.4), Juice: quantity.HL(70), Density: 1.09, Pomace: tonnes(1.9)}.Balance()
+	b, err := press.Pressing{Grapes: tonnes(10), Stems: tonnes(0.4), Juice: quantity.HL(70), Density: 1.09,
+		Pomace: tonnes(1.9)}.Balance()
 	require.NoError(t, err)
 	assert.InDelta(t, 0.07, b.Missing.Tonnes(), 1e-9)
 	g, err := press.Gain(quantity.HL(100), quantity.HL(117))
@@ -152,7 +168,8 @@ func FuzzParseYield(f *testing.F) {
 	f.Fuzz(func(t *testing.T, s string) {
 		y, err := press.ParseYield(s, quantity.Metric.Habit())
 		var ask *quantity.AskError
-		if err == nil && !(y >= 50 && y <= 1000) || err != nil && err.Error() == "" || errors.As(err, &ask) && len(ask.Options) == 0 {
+		if err == nil && !(y >= 50 && y <= 1000) || err != nil && err.Error() == "" || errors.As(err, &ask) &&
+			len(ask.Options) == 0 {
 			t.Fatalf("%q gives %v %v", s, y, err)
 		}
 	})

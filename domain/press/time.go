@@ -22,7 +22,8 @@ type Cycle struct {
 func (c Cycle) Ends(filled time.Time) (pressed, free time.Time, err error) {
 	for _, s := range []quantity.Span{c.Programme, c.Stops, c.Empty, c.Rinse, c.Waiting} {
 		if s < 0 || s.Duration() > 7*24*time.Hour {
-			return time.Time{}, time.Time{}, errors.New("Type the parts of a press cycle as times of nought or more, such as 2h and 20 min.")
+			return time.Time{}, time.Time{}, errors.New("Type the parts of a press cycle as times of zero or more, " +
+				"such as 2h and 20 min.")
 		}
 	}
 	pressed = filled.Add((c.Programme + c.Stops).Duration())

@@ -31,7 +31,8 @@ func Of(juice quantity.Volume, grapes quantity.Mass) (Yield, error) {
 
 func inRange(x float64) (Yield, error) {
 	if !(x >= leastYield && x <= mostYield) {
-		return 0, errors.New("That is " + rounded(x, 0) + " L/t: check the juice and the grapes, a yield is from 50 to 1000 L/t.")
+		return 0, errors.New("That is " + rounded(x, 0) + " L/t: check the juice and the grapes, a yield is from 50 " +
+			"to 1000 L/t.")
 	}
 	return Yield(x), nil
 }
@@ -69,7 +70,8 @@ func again(input string, numbers []string, unit string) error {
 	for i, n := range numbers {
 		options[i] = n + " " + unit
 	}
-	return &quantity.AskError{Input: input, Options: options, Message: "Type " + strings.Join(options, " or ") + " if that is what \"" + input + "\" means."}
+	return &quantity.AskError{Input: input, Options: options, Message: "Type " + strings.Join(options,
+		" or ") + " if that is what \"" + input + "\" means."}
 }
 
 // HLPerTonne returns hectolitres a tonne.

@@ -54,9 +54,17 @@ func TestBesideNeverReadsAlike(t *testing.T) {
 			parse func(string) (float64, error)
 		}{
 			{func(a, b int64) (string, string) { return Volume(a).Beside(Volume(b), sys) },
-				func(s string) (float64, error) { v, err := (Habit{Decimal: Point}).Volume(s); return float64(v), err }},
+				func(s string) (float64, error) {
+					v, err := (Habit{Decimal: Point}).Volume(s)
+					return float64(v),
+						err
+				}},
 			{func(a, b int64) (string, string) { return Mass(a).Beside(Mass(b), sys) },
-				func(s string) (float64, error) { m, err := (Habit{Decimal: Point}).Mass(s, 0); return float64(m), err }},
+				func(s string) (float64, error) {
+					m, err := (Habit{Decimal: Point}).Mass(s, 0)
+					return float64(m),
+						err
+				}},
 			{func(a, b int64) (string, string) {
 				return Amount{Volume: Volume(a)}.Beside(Amount{Volume: Volume(b)}, sys)
 			}, func(s string) (float64, error) {
@@ -67,7 +75,11 @@ func TestBesideNeverReadsAlike(t *testing.T) {
 				return float64(v), err
 			}},
 			{func(a, b int64) (string, string) { return Celsius(float64(a)/1e6).Beside(Celsius(float64(b)/1e6), sys) },
-				func(s string) (float64, error) { c, err := (Habit{Decimal: Point}).Celsius(s); return float64(c), err }},
+				func(s string) (float64, error) {
+					c, err := (Habit{Decimal: Point}).Celsius(s)
+					return float64(c),
+						err
+				}},
 		} {
 			more, less := c.write(n+off, n)
 			x, y := size(t, more, c.parse), size(t, less, c.parse)
@@ -80,10 +92,12 @@ func TestBesideNeverReadsAlike(t *testing.T) {
 
 // Something never reads as nothing.
 func TestSmallFiguresNeverReadAsNone(t *testing.T) {
-	for grams, want := range map[float64]string{0.6: "0.021 oz", 0.1: "0.0035 oz", 28.349523125: "1 oz", 156: "5.5 oz", 384: "13.5 oz", 4000: "141.1 oz", 4535.9237: "10.0 lb", 0: "0 oz", -0.6: "-0.021 oz"} {
+	for grams, want := range map[float64]string{0.6: "0.021 oz", 0.1: "0.0035 oz", 28.349523125: "1 oz", 156: "5.5 oz",
+		384: "13.5 oz", 4000: "141.1 oz", 4535.9237: "10.0 lb", 0: "0 oz", -0.6: "-0.021 oz"} {
 		assert.Equal(t, want, Grams(grams).Ounces(), grams)
 	}
-	for rate, want := range map[Rate]string{{0.02, GPerHL}: "0.0017 lb/1000 gal", {1.5, GPerHL}: "0.125 lb/1000 gal", {0.0001, GPerT}: "0.0000002 lb/short ton"} {
+	for rate, want := range map[Rate]string{{0.02, GPerHL}: "0.0017 lb/1000 gal", {1.5, GPerHL}: "0.125 lb/1000 gal",
+		{0.0001, GPerT}: "0.0000002 lb/short ton"} {
 		assert.Equal(t, want, rate.Text(US), rate.String())
 	}
 	rapid.Check(t, func(t *rapid.T) {

@@ -44,8 +44,9 @@ func parseDensity(s string, h Habit, low, high float64) (Density, error) {
 
 // densityUnits turn a number into g/mL.
 var densityUnits = map[string]func(float64) float64{
-	"": perMillilitre, "g/ml": perMillilitre, "sg": perMillilitre, "kg/l": perMillilitre, "g/cm3": perMillilitre, "g/cm³": perMillilitre,
-	"g/l": perLitre, "kg/m3": perLitre, "kg/m³": perLitre,
+	"": perMillilitre, "g/ml": perMillilitre, "sg": perMillilitre, "kg/l": perMillilitre, "g/cm3": perMillilitre,
+	"g/cm³": perMillilitre,
+	"g/l":   perLitre, "kg/m3": perLitre, "kg/m³": perLitre,
 	"oe": oechsle, "°oe": oechsle, "ºoe": oechsle, "oechsle": oechsle,
 }
 

@@ -56,7 +56,8 @@ func TestThreeDigitsBehindAPoint(t *testing.T) {
 		field, text string
 		want        float64
 	}{
-		{"rate", "0.134", 0.134}, {"rate", "0,134", 0.134}, {"dens", "1.083", 1.083}, {"dens", "1,083", 1.083}, {"dens", "1083", 1.083},
+		{"rate", "0.134", 0.134}, {"rate", "0,134", 0.134}, {"dens", "1.083", 1.083}, {"dens", "1,083", 1.083},
+		{"dens", "1083", 1.083},
 		{"temp", "13.500", 13.5}, {"temp", "13,500", 13.5}, {"brix", "21.500", 21.5}, {"volume", "138.125 hL", 13812.5},
 		{"grapes", "14.600 t", 14600}, {"volume", "4.0000 L", 4}, {"volume", "4 000 L", 4000}, {"volume", "4.00 L", 4},
 	} {
@@ -78,23 +79,29 @@ func TestTheHousesDecimalSign(t *testing.T) {
 		text  string
 		want  float64
 	}{
-		{point, "volume", "4.000 L", 4}, {point, "volume", "4,000 L", 4000}, {comma, "volume", "4.000 L", 4000}, {comma, "volume", "4,000 L", 4},
-		{us, "grapes", "16,200 lb", 7348.196394}, {us, "grapes", "16.200 lb", 7.348196394}, {us, "grapes", "1,016,200.5 kg", 1016200.5},
-		{point, "grapes", "14,600.5 kg", 14600.5}, {comma, "grapes", "14.600,5 kg", 14600.5}, {comma, "grapes", "1.014.600 kg", 1014600},
-		{comma, "volume", "1.5 L", 1.5}, {point, "volume", "1,5 L", 1.5}, {comma, "dens", "1.083", 1.083}, {comma, "rate", "0.134", 0.134},
+		{point, "volume", "4.000 L", 4}, {point, "volume", "4,000 L", 4000}, {comma, "volume", "4.000 L", 4000},
+		{comma, "volume", "4,000 L", 4},
+		{us, "grapes", "16,200 lb", 7348.196394}, {us, "grapes", "16.200 lb", 7.348196394}, {us, "grapes",
+			"1,016,200.5 kg", 1016200.5},
+		{point, "grapes", "14,600.5 kg", 14600.5}, {comma, "grapes", "14.600,5 kg", 14600.5}, {comma, "grapes",
+			"1.014.600 kg", 1014600},
+		{comma, "volume", "1.5 L", 1.5}, {point, "volume", "1,5 L", 1.5}, {comma, "dens", "1.083", 1.083},
+		{comma, "rate", "0.134", 0.134},
 		{comma, "temp", "13.500", 13.5}, {Habit{US, Comma}, "volume", "4.000 L", 4000},
 	} {
 		got, err := fields[c.field](c.text, c.h)
 		require.NoError(t, err, "%v %s", c.h, c.text)
 		assert.InDelta(t, c.want, got, 1e-6, "%v %s", c.h, c.text)
 	}
-	for text, h := range map[string]Habit{"1.500,5 L": point, "1,500.5 L": comma, "1.500.000 g": us, "1,500 L": {US, "ask"}} {
+	for text, h := range map[string]Habit{"1.500,5 L": point, "1,500.5 L": comma, "1.500.000 g": us, "1,500 L": {US,
+		"ask"}} {
 		_, err := h.Volume(text)
 		_, errMass := h.Mass(text, Gram)
 		assert.True(t, isAsk(err) || isAsk(errMass), text)
 	}
 	var d Decimal
-	for text, want := range map[string]Decimal{",": Comma, "comma": Comma, "Point": Point, ".": Point, "ask": "ask", "": ""} {
+	for text, want := range map[string]Decimal{",": Comma, "comma": Comma, "Point": Point, ".": Point, "ask": "ask",
+		"": ""} {
 		require.NoError(t, d.UnmarshalText([]byte(text)))
 		assert.Equal(t, want, d)
 	}
@@ -106,13 +113,15 @@ func isAsk(err error) bool { _, ok := err.(*AskError); return ok }
 // What the program writes for a hand to change can be typed again in every house.
 func TestWhatIsProposedCanBeTyped(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {
-		h := Habit{rapid.SampledFrom([]System{Metric, US}).Draw(t, "units"), rapid.SampledFrom([]Decimal{"", Point, Comma, "ask"}).Draw(t, "decimal")}
+		h := Habit{rapid.SampledFrom([]System{Metric, US}).Draw(t, "units"), rapid.SampledFrom([]Decimal{"", Point,
+			Comma, "ask"}).Draw(t, "decimal")}
 		r := Rate{Value: float64(rapid.Int64Range(1, 1e8).Draw(t, "rate")) / 1e4, Unit: GPerHL}
 		got, err := h.Rate(ToType(r.String()), "")
 		require.NoError(t, err)
 		require.Equal(t, r, got)
 	})
-	for text, want := range map[string]string{"14.625 kg": "14.6250 kg", "-1.500": "-1.5000", "0.134 g": "0.134 g", "1.5 L": "1.5 L", "1500.125": "1500.125", "x": "x", "": ""} {
+	for text, want := range map[string]string{"14.625 kg": "14.6250 kg", "-1.500": "-1.5000", "0.134 g": "0.134 g",
+		"1.5 L": "1.5 L", "1500.125": "1500.125", "x": "x", "": ""} {
 		assert.Equal(t, want, ToType(text))
 	}
 }

@@ -106,8 +106,9 @@ var massUnits = map[string]float64{
 	"mg": 1,
 	"g":  float64(Gram), "gram": float64(Gram), "grams": float64(Gram),
 	"kg": float64(Kilogram), "kilo": float64(Kilogram), "kilos": float64(Kilogram),
-	"t": float64(Tonne), "tonne": float64(Tonne), "tonnes": float64(Tonne), "metricton": float64(Tonne), "metrictons": float64(Tonne),
-	"lb": mgPerLb, "lbs": mgPerLb, "pound": mgPerLb, "pounds": mgPerLb,
+	"t": float64(Tonne), "tonne": float64(Tonne), "tonnes": float64(Tonne), "metricton": float64(Tonne),
+	"metrictons": float64(Tonne),
+	"lb":         mgPerLb, "lbs": mgPerLb, "pound": mgPerLb, "pounds": mgPerLb,
 	"oz": mgPerOz, "ounce": mgPerOz, "ounces": mgPerOz,
 	"shortton": mgPerShortTon, "shorttons": mgPerShortTon,
 	"longton": mgPerLongTon, "longtons": mgPerLongTon,
@@ -117,14 +118,14 @@ var massUnits = map[string]float64{
 // that is weighed at once in a cellar comes to 1000 t.
 const mostGrapes = 1000 * float64(Tonne)
 
-// Mass reads a mass of nought or more. bare is the unit of a number with
+// Mass reads a mass of zero or more. bare is the unit of a number with
 // none behind it: Gram for a product, Kilogram for grapes. It takes mg, g, kg, t
 // (1000 kg), lb, oz, short tons and long tons; a plain "ton" is an *AskError. the
 // units of the house choose the examples in the sentences.
 func (h Habit) Mass(s string, bare Mass) (Mass, error) {
 	m, err := parseMass(s, h, bare)
 	if err == nil && m < 0 {
-		return 0, errors.New("A mass is nought or more, " + massExamples(h.Units) + ".")
+		return 0, errors.New("Type a mass of zero or more, " + massExamples(h.Units) + ".")
 	}
 	return m, err
 }

@@ -61,7 +61,8 @@ func (n *NTU) UnmarshalText(text []byte) error { return n.ReadTyped(string(text)
 
 // ReadTyped reads 0 to 9999 NTU, rounded to a whole number; empty text is 0.
 func (n *NTU) ReadTyped(text string, h Habit) error {
-	x, err := meter(text, h, map[string]float64{"": 1, "ntu": 1}, 0, 9999, "Type the turbidity in NTU, from 0 to 9999, such as 150.")
+	x, err := meter(text, h, map[string]float64{"": 1, "ntu": 1}, 0, 9999,
+		"Type the turbidity in NTU, from 0 to 9999, such as 150.")
 	if err == nil {
 		*n = NTU(math.Round(x))
 	}
@@ -146,7 +147,8 @@ func (p *Percent) UnmarshalText(text []byte) error { return p.ReadTyped(string(t
 // ReadTyped reads -1000 to 1000 %, for a share may be of less than was
 // there; empty text is 0.
 func (p *Percent) ReadTyped(text string, h Habit) error {
-	x, err := meter(text, h, map[string]float64{"": 1, "%": 1, "percent": 1}, -1000, 1000, "Type the share in per cent, such as 5.5.")
+	x, err := meter(text, h, map[string]float64{"": 1, "%": 1, "percent": 1}, -1000, 1000,
+		"Type the share in per cent, such as 5.5.")
 	if err == nil {
 		*p = Percent(x)
 	}

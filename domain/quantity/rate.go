@@ -72,13 +72,16 @@ func rat(decimal string) *big.Rat {
 	return r
 }
 
-const rateWanted = "Type a dose with its unit, such as 3 g/hL, 30 mg/L, 4 mL/hL, 0.25 lb/1000 gal, 3 g/100 kg or 30 mL/t."
+const rateWanted = "Type a dose with its unit, such as 3 g/hL, 30 mg/L, 4 mL/hL, 0.25 lb/1000 gal, 3 g/100 kg or 30 " +
+	"mL/t."
 
 // readUnit finds the unit behind a spelling.
 func readUnit(text string) (RateUnit, bool) {
 	s := squeeze(text)
-	s = strings.NewReplacer("lbs/", "lb/", "usgallons", "gal", "usgallon", "gal", "usgal", "gal", "gallons", "gal", "gallon", "gal",
-		"1,000", "1000", "tonnes", "t", "tonne", "t", "liter", "l", "litre", "l", "shorttons", "shortton", "fl.oz", "floz").Replace(s)
+	s = strings.NewReplacer("lbs/", "lb/", "usgallons", "gal", "usgallon", "gal", "usgal", "gal", "gallons", "gal",
+		"gallon", "gal",
+		"1,000", "1000", "tonnes", "t", "tonne", "t", "liter", "l", "litre", "l", "shorttons", "shortton", "fl.oz",
+		"floz").Replace(s)
 	if s == "ppm" { // cellars say ppm and mean mg/L
 		return MgPerL, true
 	}

@@ -37,7 +37,8 @@ type all struct {
 
 const most = 1_000_000_000_000_000
 
-var units = []RateUnit{GPerHL, MgPerL, MLPerHL, LbPer1000Gal, OzPer1000Gal, GPer100Kg, GPerT, MLPerT, LbPerShortTon, FlOzPerShortTon}
+var units = []RateUnit{GPerHL, MgPerL, MLPerHL, LbPer1000Gal, OzPer1000Gal, GPer100Kg, GPerT, MLPerT, LbPerShortTon,
+	FlOzPerShortTon}
 
 func drawRate(t *rapid.T, name string) Rate {
 	return Rate{Value: rapid.Float64Range(0, 1e6).Draw(t, name), Unit: rapid.SampledFrom(units).Draw(t, name+" unit")}
@@ -85,11 +86,13 @@ func TestZeroIsOmittedAndReadBack(t *testing.T) {
 	require.NoError(t, err)
 	assert.JSONEq(t, "{}", string(text))
 	zeros := []encoding.TextMarshaler{
-		Metric, Volume(0), Mass(0), Celsius(0), Density(0), Span(0), RateUnit(""), Rate{}, Amount{}, NTU(0), PH(0), Brix(0), Bar(0), Percent(0),
+		Metric, Volume(0), Mass(0), Celsius(0), Density(0), Span(0), RateUnit(""), Rate{}, Amount{}, NTU(0), PH(0),
+		Brix(0), Bar(0), Percent(0),
 	}
 	targets := func() []encoding.TextUnmarshaler {
 		return []encoding.TextUnmarshaler{
-			new(System), new(Volume), new(Mass), new(Celsius), new(Density), new(Span), new(RateUnit), new(Rate), new(Amount), new(NTU),
+			new(System), new(Volume), new(Mass), new(Celsius), new(Density), new(Span), new(RateUnit), new(Rate),
+			new(Amount), new(NTU),
 			new(PH), new(Brix), new(Bar), new(Percent),
 		}
 	}
@@ -150,7 +153,8 @@ func TestMetersReadTheirUnits(t *testing.T) {
 
 func TestNoNumberIsNeverWritten(t *testing.T) {
 	for _, x := range []float64{math.NaN(), math.Inf(1), math.Inf(-1)} {
-		for _, m := range []encoding.TextMarshaler{Celsius(x), Density(x), PH(x), Brix(x), Bar(x), Percent(x), Rate{x, GPerHL}} {
+		for _, m := range []encoding.TextMarshaler{Celsius(x), Density(x), PH(x), Brix(x), Bar(x), Percent(x),
+			Rate{x, GPerHL}} {
 			_, err := m.MarshalText()
 			sentence(t, err)
 		}

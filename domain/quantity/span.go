@@ -14,7 +14,7 @@ type Span time.Duration
 // longest is the greatest span that can be typed, a year of 366 days.
 const longest = Span(366 * 24 * time.Hour)
 
-const spanWanted = "Type a time such as 3h, 90 (minutes), 1h30 or 1:30, more than nought."
+const spanWanted = "Type a time such as 3h, 90 (minutes), 1h30 or 1:30, above zero."
 
 // Span reads "3h", "180" (minutes), "3:00", "1h30", "1 h 30 min", "90min",
 // "1.5h", "90 s" or "2d", to the second. Nought, less, and more than a year are

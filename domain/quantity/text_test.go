@@ -104,7 +104,8 @@ func TestSpanText(t *testing.T) {
 	}{
 		{3 * time.Hour, "3 h", "3h"}, {90 * time.Minute, "1 h 30", "1h30m"}, {45 * time.Minute, "45 min", "45m"},
 		{65 * time.Minute, "1 h 05", "1h5m"}, {0, "0 min", "0m"}, {150 * time.Second, "2 min 30 s", "2m30s"},
-		{10 * time.Hour, "10 h", "10h"}, {-45 * time.Minute, "-45 min", "-45m"}, {3605 * time.Second, "1 h 5 s", "1h0m5s"},
+		{10 * time.Hour, "10 h", "10h"}, {-45 * time.Minute, "-45 min", "-45m"}, {3605 * time.Second, "1 h 5 s",
+			"1h0m5s"},
 		{30 * time.Second, "30 s", "30s"},
 	} {
 		s := Span(c.d)
@@ -181,9 +182,12 @@ func TestAmount(t *testing.T) {
 		a                Amount
 		text, metric, us string
 	}{
-		{g(384), "384 g", "384 g", "384 g"}, {g(2520), "2.52 kg", "2.52 kg", "5.56 lb"}, {ml(392), "392 mL", "392 mL", "392 mL"},
-		{ml(3840), "3.84 L", "3.84 L", "3.84 L"}, {ml(60_000), "60 L", "60 L", "15.9 gal"}, {ml(12_345), "12.345 L", "12.3 L", "3.3 gal"},
-		{Amount{}, "", "0 g", "0 g"}, {g(-249.6), "-249.6 g", "-249.6 g", "-249.6 g"}, {ml(9_999), "9.999 L", "10 L", "2.6 gal"},
+		{g(384), "384 g", "384 g", "384 g"}, {g(2520), "2.52 kg", "2.52 kg", "5.56 lb"}, {ml(392), "392 mL", "392 mL",
+			"392 mL"},
+		{ml(3840), "3.84 L", "3.84 L", "3.84 L"}, {ml(60_000), "60 L", "60 L", "15.9 gal"}, {ml(12_345), "12.345 L",
+			"12.3 L", "3.3 gal"},
+		{Amount{}, "", "0 g", "0 g"}, {g(-249.6), "-249.6 g", "-249.6 g", "-249.6 g"}, {ml(9_999), "9.999 L", "10 L",
+			"2.6 gal"},
 	} {
 		assert.Equal(t, c.text, c.a.String())
 		assert.Equal(t, c.metric, c.a.Text(Metric))

@@ -87,24 +87,26 @@ func (v Volume) step() int64 {
 
 var volumeUnits = map[string]float64{
 	"hl": float64(Hectolitre), "hectolitre": float64(Hectolitre), "hectolitres": float64(Hectolitre),
-	"l": float64(Litre), "litre": float64(Litre), "litres": float64(Litre), "liter": float64(Litre), "liters": float64(Litre),
-	"ml": float64(Millilitre), "millilitre": float64(Millilitre), "millilitres": float64(Millilitre),
+	"l": float64(Litre), "litre": float64(Litre), "litres": float64(Litre), "liter": float64(Litre),
+	"liters": float64(Litre),
+	"ml":     float64(Millilitre), "millilitre": float64(Millilitre), "millilitres": float64(Millilitre),
 	"usgal": usGallon, "usgals": usGallon, "usgallon": usGallon, "usgallons": usGallon,
-	"impgal": impGallon, "impgals": impGallon, "imperialgal": impGallon, "imperialgallon": impGallon, "imperialgallons": impGallon,
+	"impgal": impGallon, "impgals": impGallon, "imperialgal": impGallon, "imperialgallon": impGallon,
+	"imperialgallons": impGallon,
 }
 
 // largestTank bounds what a number with two readings can mean: no tank
 // of a winery holds 20 000 hL (from memory), so 138.125 hL is not 138125 hL.
 const largestTank = 20_000 * float64(Hectolitre)
 
-// Volume reads a volume of nought or more. A bare number is hL in a metric
+// Volume reads a volume of zero or more. A bare number is hL in a metric
 // house and US gal in a US one; "hL", "L", "mL", "US gal" and "imp gal" may be
 // written. "gal" is taken in a US house and is an *AskError in a metric one, for
 // the gallons of two countries differ by a fifth.
 func (h Habit) Volume(s string) (Volume, error) {
 	v, err := parseVolume(s, h)
 	if err == nil && v < 0 {
-		return 0, errors.New("A volume is nought or more, " + volumeExamples(h.Units) + ".")
+		return 0, errors.New("Type a volume of zero or more, " + volumeExamples(h.Units) + ".")
 	}
 	return v, err
 }

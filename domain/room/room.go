@@ -119,14 +119,16 @@ func sameJuice(s *cellar.State, v *cellar.Vessel, w Wanted) bool {
 	if w.Share == cellar.ShareMain {
 		return c.Stage == stage.Filling && c.Open
 	}
-	return (c.Stage == stage.Filling || c.Stage == stage.Waiting) && slices.Contains(usual[cellar.ShareFraction][0], v.Use) && !cellar.Contacted(c.Doses)
+	return (c.Stage == stage.Filling || c.Stage == stage.Waiting) && slices.Contains(usual[cellar.ShareFraction][0],
+		v.Use) && !cellar.Contacted(c.Doses)
 }
 
 // comesElse reports whether something that is not this juice is on its way into a
 // vessel: by a pump that runs, from a load, or from a press that has it named.
 func comesElse(s *cellar.State, v *cellar.Vessel, w Wanted) bool {
 	for _, m := range s.RunningMoves() {
-		if slices.ContainsFunc(m.To, func(x cellar.Portion) bool { return x.Vessel == v.Plate }) || m.Lees != nil && m.Lees.Vessel == v.Plate {
+		if slices.ContainsFunc(m.To, func(x cellar.Portion) bool { return x.Vessel == v.Plate }) || m.Lees != nil &&
+			m.Lees.Vessel == v.Plate {
 			return true
 		}
 	}
@@ -140,7 +142,8 @@ func comesElse(s *cellar.State, v *cellar.Vessel, w Wanted) bool {
 		if !main && !fraction || p.Plate == w.From {
 			continue
 		}
-		if p.Variety() != w.Variety || main && w.Share == cellar.ShareFraction || fraction && w.Share == cellar.ShareMain {
+		if p.Variety() != w.Variety || main && w.Share == cellar.ShareFraction ||
+			fraction && w.Share == cellar.ShareMain {
 			return true
 		}
 	}
@@ -151,7 +154,8 @@ func comesElse(s *cellar.State, v *cellar.Vessel, w Wanted) bool {
 // room those that take a part of it: of the same grapes, and where nothing takes all
 // the clean ones too.
 func Say(s *cellar.State, w Wanted) string {
-	var fits, room, says names
+	var fits, room names
+	var says []string
 	for _, t := range Takers(s, w) {
 		switch {
 		case t.takes(w):
@@ -174,7 +178,10 @@ func Say(s *cellar.State, w Wanted) string {
 
 // names are vessels in words. What is said of several in a row is said once, behind the
 // last of them.
-type names []string
+type names []name
+
+// name is a vessel in words, and what is said of it.
+type name struct{ text, says string }
 
 func (n *names) add(t Taker, w Wanted, text string) {
 	says := ""
@@ -186,13 +193,19 @@ func (n *names) add(t Taker, w Wanted, text string) {
 	case !slices.Contains(usual[w.Share][0], t.Use):
 		says = " (" + t.Use.Called() + ")"
 	}
-	if last := len(*n) - 1; says != "" && last >= 0 {
-		(*n)[last] = strings.TrimSuffix((*n)[last], says)
+	if last := len(*n) - 1; last >= 0 && (*n)[last].says == says {
+		(*n)[last].says = ""
 	}
-	*n = append(*n, text+says)
+	*n = append(*n, name{text, says})
 }
 
-func (n names) list() string { return strings.Join(n, ", ") }
+func (n names) list() string {
+	out := make([]string, len(n))
+	for i, x := range n {
+		out[i] = x.text + x.says
+	}
+	return strings.Join(out, ", ")
+}
 
 // Homeless is juice that has no tank, or one that is too small.
 type Homeless struct {
@@ -244,9 +257,11 @@ func MainOf(s *cellar.State, p *cellar.Press) cellar.Plate {
 // them have still to give, together.
 func tooSmall(s *cellar.State) (out []Homeless) {
 	for _, v := range s.Vessels() {
-		h := Homeless{Wanted: Wanted{Share: cellar.ShareFraction}, Known: true, Named: v.Plate, Room: max(v.Limit()-v.Now.Volume, 0)}
+		h := Homeless{Wanted: Wanted{Share: cellar.ShareFraction}, Known: true, Named: v.Plate,
+			Room: max(v.Limit()-v.Now.Volume, 0)}
 		for _, p := range s.Presses() {
-			if p.Fraction != v.Plate || p.Started.IsZero() || p.State == cellar.PressReady || p.State == cellar.PressEmptying {
+			if p.Fraction != v.Plate || p.Started.IsZero() || p.State == cellar.PressReady ||
+				p.State == cellar.PressEmptying {
 				continue
 			}
 			w, known := Wants(s, p, cellar.ShareFraction)
@@ -278,7 +293,8 @@ func (h Homeless) Where() cellar.Plate {
 func Tell(s *cellar.State, h Homeless) string {
 	u := s.House.Units
 	if h.Named != "" {
-		return "takes " + h.Room.Text(u) + " more to its limit; " + cellar.ShareWords(h.Share) + " of " + cellar.Spaced(h.From) + " is about " + h.Volume.Text(u) + "."
+		return "takes " + h.Room.Text(u) + " more to its limit; " + cellar.ShareWords(h.Share) + " of " +
+			cellar.Spaced(h.From) + " is about " + h.Volume.Text(u) + "."
 	}
 	text := cellar.ShareWords(h.Share)
 	switch {
@@ -294,12 +310,12 @@ func Tell(s *cellar.State, h Homeless) string {
 // all of it goes.
 func Brief(s *cellar.State, h Homeless) string {
 	const most = 3 // more names than that are no answer at a glance
-	what := cellar.Spaced(h.From) + " fraction"
+	what := cellar.Spaced(h.From) + " pressings"
 	if h.Known {
 		what += " " + h.Volume.Text(s.House.Units)
 	}
 	if h.Share == cellar.ShareMain {
-		what = cellar.Spaced(h.From) + " main juice"
+		what = cellar.Spaced(h.From) + " free run"
 	}
 	if h.Named != "" {
 		return what + ": " + string(h.Named) + " too small"

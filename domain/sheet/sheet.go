@@ -18,6 +18,7 @@ type Row struct {
 	Who   string // initials
 	Late  int    // whole minutes past due; 0 unless Over
 	Over  bool   // it is past its due and not done
+	Brief string // What in a few words, where only those have room; "" where it has none
 	Minor bool   // it goes to the back before its neighbours when room is short
 }
 
@@ -76,7 +77,29 @@ type Tank struct {
 // Group is a few codes under one word.
 type Group struct {
 	Name  string
-	Codes []string
+	Codes []Code
+}
+
+// Code is a tank or a press by its number, and what is said of it.
+type Code struct {
+	Number string
+	Holds  string // what it takes up to its limit, or why it is not to fill: where there is room
+	Says   string // what must be known whatever room there is
+}
+
+// String is a code in words.
+func (c Code) String() string { return c.Text(true) }
+
+// Text is a code in words, with what it takes where that is wanted.
+func (c Code) Text(holds bool) string {
+	out := c.Number
+	if holds && c.Holds != "" {
+		out += " (" + c.Holds + ")"
+	}
+	if c.Says != "" {
+		out += " " + c.Says
+	}
+	return out
 }
 
 // Word is a code of the house and what it stands for: initials, a product lot, a
@@ -103,6 +126,8 @@ type Addition struct {
 // Test is one clarity check. A test that is not read yet has no verdict.
 type Test struct {
 	When, Where, Recipe, Sample, Control, Verdict, By string
+
+	Paper bool // by a house method on paper
 }
 
 // Move is one move with its balance.

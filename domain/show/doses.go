@@ -77,11 +77,14 @@ func givenDoses(s *cellar.State) []document.Given {
 	}
 	out := []document.Given{}
 	for _, g := range a {
-		out = append(out, document.Given{Product: string(g.Product), Class: string(g.Class), FirstAt: cellar.Instant(g.At), FirstIn: string(g.Where), Unit: unitOf(g.Dose),
-			Given: counted(g.all), Held: counted(g.held), Out: counted(g.out), Loss: counted(g.loss), Unexplained: counted(g.gone)})
+		out = append(out, document.Given{Product: string(g.Product), Class: string(g.Class),
+			FirstAt: cellar.Instant(g.At), FirstIn: string(g.Where), Unit: unitOf(g.Dose),
+			Given: counted(g.all), Held: counted(g.held), Out: counted(g.out), Loss: counted(g.loss),
+			Unexplained: counted(g.gone)})
 	}
 	slices.SortFunc(out, func(a, b document.Given) int {
-		return cmp.Or(a.FirstAt.Compare(b.FirstAt), cmp.Compare(a.FirstIn, b.FirstIn), cmp.Compare(a.Product, b.Product), cmp.Compare(a.Given, b.Given))
+		return cmp.Or(a.FirstAt.Compare(b.FirstAt), cmp.Compare(a.FirstIn, b.FirstIn), cmp.Compare(a.Product,
+			b.Product), cmp.Compare(a.Given, b.Given))
 	})
 	return out
 }

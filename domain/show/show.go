@@ -16,7 +16,8 @@ func Cellar(s *cellar.State, now time.Time) document.Document {
 	now = cellar.Instant(now)
 	d := document.Document{Format: document.Format, Seq: uint64(s.Seq), At: now,
 		House: s.House.Name, Zone: s.Zone().String(),
-		Vessels: []document.Vessel{}, Presses: []document.Press{}, Clocks: []document.Clock{}, Faults: []document.Fault{},
+		Vessels: []document.Vessel{}, Presses: []document.Press{}, Clocks: []document.Clock{},
+		Faults:  []document.Fault{},
 		Balance: balance(s), Given: givenDoses(s)}
 	for _, v := range s.Vessels() {
 		d.Vessels = append(d.Vessels, showVessel(s, v, now))
@@ -75,11 +76,15 @@ func inOrderOfLoads(parts []document.Part) []document.Part {
 // showDoses are what of every dose is in a content, by its share.
 func showDoses(c *cellar.Content) []document.Dose {
 	doses := slices.Clone(c.Doses)
-	slices.SortStableFunc(doses, func(a, b cellar.Dose) int { return cmp.Or(a.At.Compare(b.At), cmp.Compare(a.Seq, b.Seq)) })
+	slices.SortStableFunc(doses, func(a, b cellar.Dose) int {
+		return cmp.Or(a.At.Compare(b.At), cmp.Compare(a.Seq,
+			b.Seq))
+	})
 	out := []document.Dose{}
 	for _, x := range doses {
 		out = append(out, document.Dose{Product: string(x.Product), Class: string(x.Class), Unit: unitOf(x),
-			Amount: counted(x.Here), PerHL: rounded(x.PerHL, 6), FirstAt: cellar.Instant(x.At), FirstIn: string(x.Where)})
+			Amount: counted(x.Here), PerHL: rounded(x.PerHL, 6), FirstAt: cellar.Instant(x.At),
+			FirstIn: string(x.Where)})
 	}
 	return out
 }
@@ -160,9 +165,11 @@ func anybody(s *cellar.State) cellar.Initials {
 
 func showPress(p *cellar.Press) document.Press {
 	out := document.Press{Press: string(p.Plate), State: string(p.State), Since: p.Since,
-		Parts: []document.Part{}, Programme: p.Programme, Started: p.Started, End: p.End, MainOut: ml(p.MainOut), FractionOut: ml(p.FracOut)}
+		Parts: []document.Part{}, Programme: p.Programme, Started: p.Started, End: p.End, MainOut: ml(p.MainOut),
+		FractionOut: ml(p.FracOut)}
 	for _, x := range p.Parts {
-		part := document.Part{Load: string(x.Load), Variety: x.Variety, ML: ml(x.Volume), Grams: int64(x.Mass / quantity.Gram)}
+		part := document.Part{Load: string(x.Load), Variety: x.Variety, ML: ml(x.Volume),
+			Grams: int64(x.Mass / quantity.Gram)}
 		same := func(y document.Part) bool { return y.Load == part.Load && y.Variety == part.Variety }
 		if i := slices.IndexFunc(out.Parts, same); i >= 0 {
 			out.Parts[i].ML, out.Parts[i].Grams = out.Parts[i].ML+part.ML, out.Parts[i].Grams+part.Grams

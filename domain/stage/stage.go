@@ -36,7 +36,8 @@ const (
 
 // Stages lists all stages, downhill.
 func Stages() []Stage {
-	return []Stage{SkinContact, HotHold, CooledBack, Filling, Contact, CheckDue, Settling, Flotation, CapRise, Racked, Waiting,
+	return []Stage{SkinContact, HotHold, CooledBack, Filling, Contact, CheckDue, Settling, Flotation, CapRise, Racked,
+		Waiting,
 		ColdSoak, Maceration, DrawingOff, Fermenting, Stored, JuiceLees, Dirty, Cleaning, Clean, OutOfUse}
 }
 
@@ -62,24 +63,28 @@ var follows = map[Stage]map[Stage]Following{
 	SkinContact: {Filling: WithReason, Contact: Freely, Waiting: Freely, DrawingOff: Freely, Maceration: WithReason},
 	HotHold:     {CooledBack: Freely},
 	CooledBack:  {Contact: Freely, Waiting: Freely, Maceration: Freely},
-	Filling:     {Contact: Freely, CheckDue: WithReason, Settling: WithReason, Fermenting: WithReason, Waiting: Freely, CooledBack: Freely, HotHold: Freely, ColdSoak: Freely, Maceration: Freely, SkinContact: Freely},
-	Contact:     {Filling: Freely, CheckDue: Freely, Settling: WithReason, Flotation: WhenClear, Fermenting: WithReason, Waiting: WithReason},
-	CheckDue:    {Contact: Freely, Settling: Freely, Flotation: WhenClear, Fermenting: WithReason, Waiting: Freely},
-	Settling:    {Contact: WithReason, CheckDue: WithReason, Flotation: WhenClear, Racked: Freely, Fermenting: WithReason, Waiting: WithReason},
-	Flotation:   {CapRise: Freely, Settling: WithReason, Racked: Freely, Fermenting: WithReason},
-	CapRise:     {Settling: WithReason, Flotation: WithReason, Racked: Freely, Fermenting: WithReason},
-	Racked:      {Settling: WithReason, Fermenting: Freely, Waiting: Freely},
-	Waiting:     {Filling: Freely, Contact: Freely, CheckDue: Freely, Settling: Freely, Flotation: WhenClear, Racked: Freely, Fermenting: Freely, Stored: Freely},
-	ColdSoak:    {Contact: Freely, Maceration: Freely, DrawingOff: WithReason, Fermenting: Freely},
-	Maceration:  {DrawingOff: Freely, Fermenting: WithReason},
-	DrawingOff:  {Maceration: WithReason, Fermenting: Freely},
-	Fermenting:  {Stored: Freely, Waiting: WithReason},
-	Stored:      {Waiting: WithReason, Fermenting: WithReason},
-	JuiceLees:   {Waiting: WithReason},
-	Dirty:       {Cleaning: Freely, Clean: Freely, OutOfUse: Freely},
-	Cleaning:    {Clean: Freely, Dirty: Freely, OutOfUse: Freely},
-	Clean:       {Dirty: Freely, Cleaning: Freely, OutOfUse: Freely},
-	OutOfUse:    {Dirty: Freely, Cleaning: Freely},
+	Filling: {Contact: Freely, CheckDue: WithReason, Settling: WithReason, Fermenting: WithReason, Waiting: Freely,
+		CooledBack: Freely, HotHold: Freely, ColdSoak: Freely, Maceration: Freely, SkinContact: Freely},
+	Contact: {Filling: Freely, CheckDue: Freely, Settling: WithReason, Flotation: WhenClear, Fermenting: WithReason,
+		Waiting: WithReason},
+	CheckDue: {Contact: Freely, Settling: Freely, Flotation: WhenClear, Fermenting: WithReason, Waiting: Freely},
+	Settling: {Contact: WithReason, CheckDue: WithReason, Flotation: WhenClear, Racked: Freely,
+		Fermenting: WithReason, Waiting: WithReason},
+	Flotation: {CapRise: Freely, Settling: WithReason, Racked: Freely, Fermenting: WithReason},
+	CapRise:   {Settling: WithReason, Flotation: WithReason, Racked: Freely, Fermenting: WithReason},
+	Racked:    {Settling: WithReason, Fermenting: Freely, Waiting: Freely},
+	Waiting: {Filling: Freely, Contact: Freely, CheckDue: Freely, Settling: Freely, Flotation: WhenClear,
+		Racked: Freely, Fermenting: Freely, Stored: Freely},
+	ColdSoak:   {Contact: Freely, Maceration: Freely, DrawingOff: WithReason, Fermenting: Freely},
+	Maceration: {DrawingOff: Freely, Fermenting: WithReason},
+	DrawingOff: {Maceration: WithReason, Fermenting: Freely},
+	Fermenting: {Stored: Freely, Waiting: WithReason},
+	Stored:     {Waiting: WithReason, Fermenting: WithReason},
+	JuiceLees:  {Waiting: WithReason},
+	Dirty:      {Cleaning: Freely, Clean: Freely, OutOfUse: Freely},
+	Cleaning:   {Clean: Freely, Dirty: Freely, OutOfUse: Freely},
+	Clean:      {Dirty: Freely, Cleaning: Freely, OutOfUse: Freely},
+	OutOfUse:   {Dirty: Freely, Cleaning: Freely},
 }
 
 // Substance is what kind of thing a vessel holds.
@@ -112,7 +117,8 @@ func (g Stage) Known() bool { return slices.Contains(Stages(), g) }
 var byStage = map[Stage][]caution.Code{
 	Cleaning:  {caution.Caustic, caution.Vacuum},
 	Flotation: {caution.GasCover}, CapRise: {caution.GasCover},
-	Clean: {caution.Entry, caution.Nitrogen}, Dirty: {caution.Entry, caution.Nitrogen}, OutOfUse: {caution.Entry, caution.Nitrogen},
+	Clean: {caution.Entry, caution.Nitrogen}, Dirty: {caution.Entry, caution.Nitrogen}, OutOfUse: {caution.Entry,
+		caution.Nitrogen},
 	DrawingOff: {caution.Entry, caution.Skins},
 	HotHold:    {caution.Scald}, CooledBack: {caution.Scald},
 	Fermenting: {caution.CO2}, Maceration: {caution.CO2},

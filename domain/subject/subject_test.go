@@ -15,7 +15,8 @@ func TestHowASubjectIsWritten(t *testing.T) {
 	load := subject.Of(subject.Load, "74")
 	for typed, want := range map[string]subject.Ref{
 		`{"kind":"load","name":"74"}`: load, `"load 74"`: load, `"Load  74"`: load, `"74"`: subject.Bare("74"),
-		`"the pump"`: subject.Bare("the pump"), `"place pump pit"`: subject.Of(subject.Place, "pump pit"), `"load"`: subject.Bare("load"), `""`: {},
+		`"the pump"`: subject.Bare("the pump"), `"place pump pit"`: subject.Of(subject.Place, "pump pit"),
+		`"load"`: subject.Bare("load"), `""`: {},
 	} {
 		var got subject.Ref
 		require.NoError(t, json.Unmarshal([]byte(typed), &got), typed)

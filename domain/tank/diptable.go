@@ -28,13 +28,15 @@ func (t Table) Check() error {
 	for i, m := range t {
 		switch {
 		case !(m.Height >= 0 && m.Height <= farthest) || m.Volume < 0:
-			return errors.New("The marks of a dip table are heights from 0 to 100 m and volumes of nought or more.")
+			return errors.New("The marks of a dip table are heights from 0 to 100 m and volumes of zero or more.")
 		case i > 0 && (m.Height <= t[i-1].Height || m.Volume < t[i-1].Volume):
-			return errors.New("The marks of a dip table rise: type them from the bottom up, each higher and fuller than the one before.")
+			return errors.New("The marks of a dip table rise: type them from the bottom up, each higher and fuller " +
+				"than the one before.")
 		}
 	}
 	if t[0].Height != 0 {
-		return errors.New("A dip table begins where the stick stands: type its first mark at 0 cm, with what lies below it, such as 0 cm 0.4 hL.")
+		return errors.New("A dip table begins where the stick stands: type its first mark at 0 cm, with what lies " +
+			"below it, such as 0 cm 0.4 hL.")
 	}
 	return nil
 }

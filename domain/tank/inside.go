@@ -13,7 +13,7 @@ import (
 // measures, or a dip table; and from where the stick measures. A measure that the
 // shape does not have is left at nought.
 type Inside struct {
-	Shape    string `json:"shape,omitempty"` // upright, lying, oval, box, vat or table
+	Shape    string `json:"shape,omitempty"` // upright, lying, oval, box, tapered or table
 	Diameter Length `json:"diameter,omitzero"`
 	Length   Length `json:"length,omitzero"` // without its heads
 	Width    Length `json:"width,omitzero"`
@@ -25,8 +25,8 @@ type Inside struct {
 	Outlet   Length `json:"outlet,omitzero"`
 	Top      Length `json:"top,omitzero"`
 	Neck     Length `json:"neck,omitzero"`
-	Below    Length `json:"bottom_diameter,omitzero"` // of a vat
-	Above    Length `json:"top_diameter,omitzero"`    // of a vat
+	Below    Length `json:"bottom_diameter,omitzero"` // of a tapered tank
+	Above    Length `json:"top_diameter,omitzero"`    // of a tapered tank
 	Marks    Table  `json:"marks,omitempty"`
 	// From is where a dip is measured from: the bottom (""), or the top, down to
 	// the liquid. Reference is the height of that upper point, nought for the top
@@ -49,19 +49,20 @@ func (in Inside) Of() (Shape, error) {
 		if bottom == "flat" {
 			bottom = Flat
 		}
-		s = Upright{Diameter: in.Diameter, Wall: in.Wall, Bottom: bottom, Depth: in.Depth, Outlet: in.Outlet, TopHeight: in.Top, Neck: in.Neck}
+		s = Upright{Diameter: in.Diameter, Wall: in.Wall, Bottom: bottom, Depth: in.Depth, Outlet: in.Outlet,
+			TopHeight: in.Top, Neck: in.Neck}
 	case "lying":
 		s = Lying{Diameter: in.Diameter, Length: in.Length, Head: in.Head}
 	case "oval":
 		s = Oval{Width: in.Width, Tall: in.Tall, Length: in.Length}
 	case "box":
 		s = Box{Length: in.Length, Width: in.Width, Tall: in.Tall}
-	case "vat":
+	case "tapered":
 		s = Vat{Bottom: in.Below, Top: in.Above, Tall: in.Tall}
 	case "table":
 		s = in.Marks
 	default:
-		return nil, fmt.Errorf("The shape is upright, lying, oval, box, vat or table, not %q.", in.Shape)
+		return nil, fmt.Errorf("The shape is upright, lying, oval, box, tapered or table, not %q.", in.Shape)
 	}
 	if in.From != "" && in.From != "bottom" && in.From != "top" {
 		return nil, fmt.Errorf("A dip is measured from the bottom or from the top, not from %q.", in.From)

@@ -22,7 +22,8 @@ const inch = 0.0254 // metres, exact
 
 var lengthUnits = map[string]float64{
 	"m": 1, "metre": 1, "metres": 1, "cm": 0.01, "mm": 0.001,
-	"in": inch, "inch": inch, "inches": inch, "\"": inch, "ft": 12 * inch, "feet": 12 * inch, "foot": 12 * inch, "'": 12 * inch,
+	"in": inch, "inch": inch, "inches": inch, "\"": inch, "ft": 12 * inch, "feet": 12 * inch, "foot": 12 * inch,
+	"'": 12 * inch,
 }
 
 const lengthWanted = "Type a length with its unit, such as 75 cm, 0.75 m, 750 mm, 29.5 in or 6 ft."

@@ -35,10 +35,12 @@ func Dip(s Shape, h Length) (Level, error) {
 	// A stick that reads the vessel's own height may be off by a rounding.
 	const slack = 1e-9
 	if !(h >= 0 && h <= s.Height()+slack) {
-		return Level{}, errors.New("The liquid stands from 0 to " + s.Height().String() + " in this vessel: measure again, or check the shape.")
+		return Level{}, errors.New("The liquid stands from 0 to " + s.Height().String() +
+			" in this vessel: measure again, or check the shape.")
 	}
 	h = min(h, s.Height())
-	return Level{Height: h, Volume: volume(s.cubic(float64(h))), Brim: volume(s.cubic(float64(s.Height()))), Formula: s.formula()}, nil
+	return Level{Height: h, Volume: volume(s.cubic(float64(h))), Brim: volume(s.cubic(float64(s.Height()))),
+		Formula: s.formula()}, nil
 }
 
 // FromAbove returns the volume when the dip is measured downwards, from a
@@ -53,7 +55,8 @@ func FromAbove(s Shape, dip, reference Length) (Level, error) {
 		reference = s.Height()
 	}
 	if !(reference > 0 && reference <= 2*farthest) || !(dip >= 0) || dip > reference {
-		return Level{}, errors.New("A dip from above is from 0 to the height of its reference point, " + reference.String() + ".")
+		return Level{}, errors.New("A dip from above is from 0 to the height of its reference point, " +
+			reference.String() + ".")
 	}
 	return Dip(s, reference-dip)
 }
@@ -66,7 +69,8 @@ func HeightOf(s Shape, v quantity.Volume) (Length, error) {
 		return 0, err
 	}
 	if v < 0 || v > full.Brim {
-		return 0, errors.New("The vessel holds from 0 to " + full.Brim.Text(quantity.Metric) + ": type a volume in that range.")
+		return 0, errors.New("The vessel holds from 0 to " + full.Brim.Text(quantity.Metric) +
+			": type a volume in that range.")
 	}
 	low, high := 0.0, float64(s.Height())
 	for range 60 {

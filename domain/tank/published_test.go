@@ -18,14 +18,22 @@ import (
 // shapes are the vessels of the table of test points, by name and parameters.
 var shapes = map[string]tank.Shape{
 	"upright_cylinderD=2.000 m": tank.Upright{Diameter: 2, Wall: 4},
-	"upright_cone_bottom_pointedD=2.000 m; cone height 0.500 m; apex down":                    tank.Upright{Diameter: 2, Wall: 4, Bottom: tank.Cone, Depth: 0.5},
-	"upright_cone_bottom_truncatedD=2.000 m; cone height 0.500 m; outlet d=0.100 m":           tank.Upright{Diameter: 2, Wall: 4, Bottom: tank.Cone, Depth: 0.5, Outlet: 0.1},
-	"horizontal_cylinder_flatD=2.000 m; L=3.000 m":                                            tank.Lying{Diameter: 2, Length: 3},
-	"horizontal_cylinder_2to1_ellipsoidal_headsD=2.000 m; L=3.000 m; head depth 0.500 m each": tank.Lying{Diameter: 2, Length: 3, Head: 0.5},
-	"horizontal_ovalwidth 2.000 m; height 1.200 m; L=3.000 m":                                 tank.Oval{Width: 2, Tall: 1.2, Length: 3},
-	"rectangularL=2.400 m; W=1.500 m":                                                         tank.Box{Length: 2.4, Width: 1.5, Tall: 2},
-	"truncated_cone_vatbottom D=2.600 m; top D=2.200 m; H=2.000 m":                            tank.Vat{Bottom: 2.6, Top: 2.2, Tall: 2},
-	"upright_cone_bottom_and_topD=2.000 m; bottom cone 0.500 m to d=0.100 m; shell 2.500 m; top cone 0.450 m to neck d=0.400 m": tank.Upright{
+	"upright_cone_bottom_pointedD=2.000 m; cone height 0.500 m; apex down": tank.Upright{Diameter: 2,
+		Wall: 4, Bottom: tank.Cone, Depth: 0.5},
+	"upright_cone_bottom_truncatedD=2.000 m; cone height 0.500 m; outlet d=0.100 m": tank.Upright{Diameter: 2,
+		Wall: 4, Bottom: tank.Cone, Depth: 0.5, Outlet: 0.1},
+	"horizontal_cylinder_flatD=2.000 m; L=3.000 m": tank.Lying{Diameter: 2,
+		Length: 3},
+	"horizontal_cylinder_2to1_ellipsoidal_headsD=2.000 m; L=3.000 m; head depth 0.500 m each": tank.Lying{Diameter: 2,
+		Length: 3, Head: 0.5},
+	"horizontal_ovalwidth 2.000 m; height 1.200 m; L=3.000 m": tank.Oval{Width: 2,
+		Tall: 1.2, Length: 3},
+	"rectangularL=2.400 m; W=1.500 m": tank.Box{Length: 2.4,
+		Width: 1.5, Tall: 2},
+	"truncated_cone_vatbottom D=2.600 m; top D=2.200 m; H=2.000 m": tank.Vat{Bottom: 2.6,
+		Top: 2.2, Tall: 2},
+	"upright_cone_bottom_and_topD=2.000 m; bottom cone 0.500 m to d=0.100 m; shell 2.500 m; top cone 0.450 m to " +
+		"neck d=0.400 m": tank.Upright{
 		Diameter: 2, Wall: 2.5, Bottom: tank.Cone, Depth: 0.5, Outlet: 0.1, TopHeight: 0.45, Neck: 0.4},
 }
 
@@ -73,7 +81,8 @@ func TestPublishedLyingFractions(t *testing.T) {
 	require.NoError(t, err)
 	require.InDelta(t, 280.9, l.Volume.Litres()/3.785411784, 0.05)
 	require.InDelta(t, 752, l.Brim.Litres()/3.785411784, 0.5)
-	t.Logf("source: %s; rows %d; worst error %.1e of the whole; one printed tank of 752 US gal within its digits", source, len(rows)+2, worst)
+	t.Logf("source: %s; rows %d; worst error %.1e of the whole; one printed tank of 752 US gal within its digits",
+		source, len(rows)+2, worst)
 }
 
 // area is the surface of the liquid at a height, written down anew for each shape.
@@ -117,7 +126,8 @@ func TestVolumesAgreeWithGonum(t *testing.T) {
 			return tank.Length(rapid.Float64Range(low, high).Draw(t, name))
 		}
 		d := draw("diameter", 0.5, 6)
-		u := tank.Upright{Diameter: d, Wall: draw("wall", 0.5, 12), Bottom: rapid.SampledFrom([]tank.BottomKind{tank.Flat, tank.Cone, tank.Dished}).Draw(t, "bottom"),
+		u := tank.Upright{Diameter: d, Wall: draw("wall", 0.5, 12),
+			Bottom:    rapid.SampledFrom([]tank.BottomKind{tank.Flat, tank.Cone, tank.Dished}).Draw(t, "bottom"),
 			TopHeight: draw("top", 0.05, 2), Neck: d * draw("neck", 0, 1)}
 		if u.Bottom != tank.Flat {
 			u.Depth = draw("depth", 0.05, 2)
@@ -125,8 +135,10 @@ func TestVolumesAgreeWithGonum(t *testing.T) {
 		if u.Bottom == tank.Cone {
 			u.Outlet = d * draw("outlet", 0, 1)
 		}
-		s := rapid.SampledFrom([]tank.Shape{u, tank.Lying{Diameter: d, Length: draw("length", 0.5, 12), Head: d * draw("head", 0, 0.5)},
-			tank.Oval{Width: d, Tall: draw("tall", 0.5, 4), Length: draw("long", 0.5, 10)}, tank.Box{Length: d, Width: draw("width", 0.5, 4), Tall: draw("high", 0.5, 4)},
+		s := rapid.SampledFrom([]tank.Shape{u, tank.Lying{Diameter: d, Length: draw("length", 0.5, 12),
+			Head: d * draw("head", 0, 0.5)},
+			tank.Oval{Width: d, Tall: draw("tall", 0.5, 4), Length: draw("long", 0.5, 10)}, tank.Box{Length: d,
+				Width: draw("width", 0.5, 4), Tall: draw("high", 0.5, 4)},
 			tank.Vat{Bottom: d, Top: draw("above", 0.5, 6), Tall: draw("vat", 0.5, 5)}}).Draw(t, "shape")
 		h := float64(s.Height()) * rapid.Float64Range(0, 1).Draw(t, "height")
 		got, err := tank.Dip(s, tank.Length(h))
@@ -237,7 +249,8 @@ func TestPublishedAt20(t *testing.T) {
 	require.Equal(t, quantity.HL(1.4), room)
 	full := tank.Level{Volume: quantity.HL(211.1), Brim: quantity.HL(250)}
 	require.InDelta(t, 84.4, float64(full.Full()), 0.05)
-	t.Logf("source: 10 000 L at 30 °C and 22 °Brix, computed with ICUMSA SPS-4 (from memory); C16; rows 4; worst error %.1f L", math.Abs(9968-at20.Litres()))
+	t.Logf("source: 10 000 L at 30 °C and 22 °Brix, computed with ICUMSA SPS-4 (from memory); C16; rows 4; worst "+
+		"error %.1f L", math.Abs(9968-at20.Litres()))
 }
 
 func TestTankRefuses(t *testing.T) {
@@ -245,9 +258,12 @@ func TestTankRefuses(t *testing.T) {
 	good := tank.Lying{Diameter: 2, Length: 3}
 	sentence := regexp.MustCompile(`^[A-Z][^\n]*\.$`)
 	for _, s := range []tank.Shape{
-		tank.Upright{}, tank.Upright{Diameter: 2, Wall: 3, Bottom: tank.Cone}, tank.Upright{Diameter: 2, Wall: 3, Depth: 1}, tank.Upright{Diameter: 2, Wall: 3, Bottom: "round"},
-		tank.Upright{Diameter: 2, Wall: 3, Neck: 3}, tank.Upright{Diameter: 2, Wall: 3, TopHeight: -1}, tank.Lying{Diameter: 2}, tank.Lying{Diameter: 2, Length: 3, Head: -1},
-		tank.Oval{Width: 1}, tank.Box{}, tank.Vat{Bottom: nan, Top: 1, Tall: 1}, tank.Table{}, tank.Table{{0, 0}, {0, 5}}, tank.Table{{0, 5}, {1, 4}}, tank.Table{{0.2, 0}, {1, 4}}, tank.Table{{0, -1}, {1, 4}},
+		tank.Upright{}, tank.Upright{Diameter: 2, Wall: 3, Bottom: tank.Cone}, tank.Upright{Diameter: 2, Wall: 3,
+			Depth: 1}, tank.Upright{Diameter: 2, Wall: 3, Bottom: "round"},
+		tank.Upright{Diameter: 2, Wall: 3, Neck: 3}, tank.Upright{Diameter: 2, Wall: 3, TopHeight: -1},
+		tank.Lying{Diameter: 2}, tank.Lying{Diameter: 2, Length: 3, Head: -1},
+		tank.Oval{Width: 1}, tank.Box{}, tank.Vat{Bottom: nan, Top: 1, Tall: 1}, tank.Table{}, tank.Table{{0, 0},
+			{0, 5}}, tank.Table{{0, 5}, {1, 4}}, tank.Table{{0.2, 0}, {1, 4}}, tank.Table{{0, -1}, {1, 4}},
 	} {
 		_, err := tank.Dip(s, 0.1)
 		require.Error(t, err, "%+v", s)
@@ -276,7 +292,8 @@ func TestTankRefuses(t *testing.T) {
 }
 
 func TestParseLength(t *testing.T) {
-	for in, want := range map[string]tank.Length{"75 cm": 0.75, "0,75 m": 0.75, "750mm": 0.75, "29.5 in": 0.7493, "6 ft": 1.8288, `48"`: 1.2192, "0 cm": 0} {
+	for in, want := range map[string]tank.Length{"75 cm": 0.75, "0,75 m": 0.75, "750mm": 0.75, "29.5 in": 0.7493,
+		"6 ft": 1.8288, `48"`: 1.2192, "0 cm": 0} {
 		got, err := tank.ParseLength(in, quantity.Habit{})
 		require.NoError(t, err, in)
 		assert.InDelta(t, float64(want), float64(got), 1e-12, in)

@@ -108,7 +108,8 @@ func (u Upright) Check() error {
 func (u Upright) Height() Length { return u.Depth + u.Wall + u.TopHeight }
 
 func (u Upright) formula() string {
-	return map[BottomKind]string{Flat: "flat bottom", Cone: "frustum of the cone up to its depth", Dished: "half ellipsoid up to its depth"}[u.Bottom] +
+	return map[BottomKind]string{Flat: "flat bottom", Cone: "frustum of the cone up to its depth",
+		Dished: "half ellipsoid up to its depth"}[u.Bottom] +
 		", then π × radius² × height" + map[bool]string{true: ", then frustum of the top"}[u.TopHeight > 0]
 }
 

@@ -30,7 +30,8 @@ func (p Particle) Sinking() (metresPerHour float64, err error) {
 	case !(p.Diameter >= 0.1 && p.Diameter <= 1000):
 		return 0, errors.New("Type the particle from 0.1 to 1000 µm, such as 50 µm.")
 	case !(p.Heavier > 0 && p.Heavier <= 2000):
-		return 0, errors.New("Type by how much the particle is heavier than the juice, up to 2000 kg/m3, such as 50; what is lighter floats.")
+		return 0, errors.New("Type by how much the particle is heavier than the juice, up to 2000 kg/m3, such as " +
+			"50; what is lighter floats.")
 	case !(p.Viscosity >= 0.2 && p.Viscosity <= 100):
 		return 0, errors.New("Type the viscosity from 0.2 to 100 mPa·s; juice is about 2.")
 	}

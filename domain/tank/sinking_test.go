@@ -21,7 +21,8 @@ func TestPublishedSettling(t *testing.T) {
 		}
 		n++
 		in := strings.Fields(r["input"])
-		p := tank.Particle{Diameter: tables.Number(t, in[0]), Heavier: tables.Number(t, in[1]), Viscosity: tables.Number(t, in[2])}
+		p := tank.Particle{Diameter: tables.Number(t, in[0]), Heavier: tables.Number(t, in[1]),
+			Viscosity: tables.Number(t, in[2])}
 		v, err := p.Sinking()
 		require.NoError(t, err)
 		got := 1000 * v

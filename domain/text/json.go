@@ -14,8 +14,8 @@ type kept struct {
 	With map[string]json.RawMessage `json:"with,omitempty"`
 }
 
-// MarshalJSON writes {"code":"overfull","with":{"tank":{"number":"102"},"volume":{"volume":"9 hL"}}}; words that somebody
-// typed are a string, nothing is null. A template has no code and cannot be kept.
+// MarshalJSON writes {"code":"overfull","with":{"tank":{"number":"102"},"volume":{"volume":"9 hL"}}}; words that
+// somebody typed are a string, nothing is null. A template has no code and cannot be kept.
 func (s Say) MarshalJSON() ([]byte, error) {
 	switch {
 	case s.IsZero():

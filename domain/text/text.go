@@ -25,28 +25,40 @@ import (
 
 // Text is a declared text: a code for the journal and a template for people.
 type Text struct {
-	code, template string
-	names          []string
+	code   string
+	seen   string // what there is to be seen
+	advice string // what to do about it, or what is asked
+	names  []string
 }
 
 var declared = map[string]*Text{}
 
-// New declares a text that facts may keep. A code that is declared twice, and a template that
-// cannot be read, end the program: both are mistakes of whoever declares it.
-func New(code, template string) *Text {
+// New declares a text that facts may keep: what there is to be seen and, apart from it, what to
+// do about it. Where there is room for one sentence only, Seen leaves the advice out. A code that
+// is declared twice, and a template that cannot be read, end the program: both are mistakes of
+// whoever declares it.
+func New(code, template string, advice ...string) *Text {
 	if _, double := declared[code]; double {
 		panic("text: two texts have the code " + code)
 	}
-	t := &Text{code: code, template: template, names: Names(template)}
+	t := &Text{code: code, seen: template, advice: strings.Join(advice, " ")}
+	t.names = Names(t.template())
 	declared[code] = t
 	return t
+}
+
+func (t *Text) template() string {
+	if t.advice == "" {
+		return t.seen
+	}
+	return t.seen + " " + t.advice
 }
 
 // Declared lists the texts that facts may keep as code and template, by code.
 func Declared() [][2]string {
 	out := make([][2]string, 0, len(declared))
 	for code, t := range declared {
-		out = append(out, [2]string{code, t.template})
+		out = append(out, [2]string{code, t.template()})
 	}
 	slices.SortFunc(out, func(a, b [2]string) int { return strings.Compare(a[0], b[0]) })
 	return out
@@ -64,6 +76,16 @@ type Say struct {
 	Code     string
 	template string
 	With     []Value
+	brief    bool // only what there is to be seen, without the advice
+}
+
+// Seen is what there is to be seen, without what to do about it; of several things, the first.
+func (s Say) Seen() Say {
+	if len(s.With) == 1 && s.With[0].Kind == several {
+		return s.With[0].Says[0].Seen()
+	}
+	s.brief = true
+	return s
 }
 
 // Of says what no fact keeps: a template and its values, in the order of its names.
@@ -190,7 +212,9 @@ func (s Say) In(v Voice) string {
 		if !known {
 			return s.unknown(v)
 		}
-		template = t.template
+		if template = t.template(); s.brief {
+			template = t.seen
+		}
 	}
 	var b strings.Builder
 	for piece := range pieces(template) {

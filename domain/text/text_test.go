@@ -37,11 +37,13 @@ func TestWhatIsSaidIsKeptAsCodeAndValues(t *testing.T) {
 	at := time.Date(2026, 9, 24, 20, 5, 0, 0, time.UTC)
 	for want, s := range map[string]text.Say{
 		`{"code":"test-since","with":{"time":{"time":"2026-09-24T20:05:00Z"},"who":"NS"}}`: since.Say(at, "NS"),
-		`{"code":"test-holds","with":{"share":{"number":"90.4"},"tank":{"ref":"vessel 102"},"volume":{"volume":"9 hL"}}}`: holds.Say(
+		`{"code":"test-holds","with":{"share":{"number":"90.4"},"tank":{"ref":"vessel 102"},` +
+			`"volume":{"volume":"9 hL"}}}`: holds.Say(
 			subject.Of(subject.Vessel, "102"), 9*quantity.Hectolitre, 90.4),
 		`"as typed"`: text.Words("as typed"),
 		`null`:       {},
-		`{"between":" ","several":[{"code":"test-since","with":{"time":{"time":"2026-09-24T20:05:00Z"},"who":{"code":"test-since","with":{"time":"?","who":""}}}},"typed"]}`: text.Join(" ",
+		`{"between":" ","several":[{"code":"test-since","with":{"time":{"time":"2026-09-24T20:05:00Z"},` +
+			`"who":{"code":"test-since","with":{"time":"?","who":""}}}},"typed"]}`: text.Join(" ",
 			since.Say(at, since.Say("?", "")), text.Words("typed")),
 	} {
 		b, err := json.Marshal(s)
@@ -60,7 +62,8 @@ func TestWhatIsSaidIsKeptAsCodeAndValues(t *testing.T) {
 
 func TestACodeOfANewerProgramIsSaidWithItsValues(t *testing.T) {
 	var s text.Say
-	require.NoError(t, json.Unmarshal([]byte(`{"code":"of-tomorrow","with":{"tank":"102","time":{"time":"2026-09-24T20:05:00Z"}}}`), &s))
+	require.NoError(t, json.Unmarshal([]byte(`{"code":"of-tomorrow","with":{"tank":"102",`+
+		`"time":{"time":"2026-09-24T20:05:00Z"}}}`), &s))
 	require.Equal(t, "of-tomorrow tank=102 time=2026-09-24T20:05:00Z", s.In(text.Plain{}))
 }
 

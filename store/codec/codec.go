@@ -90,7 +90,8 @@ func (c codec) encode(rec cellar.Record, prev Hash) ([]byte, Hash, error) {
 		return nil, Hash{}, fmt.Errorf("encode %q: %w", kind, err)
 	}
 	if len(sealed) > MaxRecord {
-		return nil, Hash{}, fmt.Errorf("encode %q: %d bytes are more than a record may have (%d)", kind, len(sealed), MaxRecord)
+		return nil, Hash{}, fmt.Errorf("encode %q: %d bytes are more than a record may have (%d)", kind, len(sealed),
+			MaxRecord)
 	}
 	if _, _, err := c.decode(sealed, prev); err != nil {
 		// Not %w: nothing is damaged or newer, this entry is just not writable.
@@ -106,11 +107,13 @@ func (c codec) decode(sealed []byte, prev Hash) (cellar.Record, Hash, error) {
 	}
 	fact, known := c.newFact(env.Kind)
 	if env.V > c.version || !known {
-		return cellar.Record{}, Hash{}, fmt.Errorf("%w: record %d is of the kind %q, version %d; this program goes up to version %d",
+		return cellar.Record{}, Hash{}, fmt.Errorf("%w: record %d is of the kind %q, version %d; this program goes "+
+			"up to version %d",
 			cellar.ErrNewer, env.Seq, env.Kind, env.V, c.version)
 	}
 	rec := cellar.Record{
-		Seq: entry.Seq, By: cellar.Initials(env.By), Station: env.Station, Entry: env.Entry, Turn: int(env.Turn), Fact: fact,
+		Seq: entry.Seq, By: cellar.Initials(env.By), Station: env.Station, Entry: env.Entry, Turn: int(env.Turn),
+		Fact: fact,
 	}
 	if err := c.fill(&rec, &env); err != nil {
 		return cellar.Record{}, Hash{}, fmt.Errorf("%w: record %d (%q): %v", cellar.ErrDamaged, env.Seq, env.Kind, err)
@@ -142,7 +145,8 @@ func (c codec) fill(rec *cellar.Record, env *envelope) (err error) {
 // check reads the envelope of a record whose seal holds.
 func check(sealed []byte, prev Hash) (envelope, Entry, error) {
 	if len(sealed) > MaxRecord {
-		return envelope{}, Entry{}, fmt.Errorf("%w: a record of %d bytes is longer than any may be", cellar.ErrDamaged, len(sealed))
+		return envelope{}, Entry{}, fmt.Errorf("%w: a record of %d bytes is longer than any may be", cellar.ErrDamaged,
+			len(sealed))
 	}
 	hash, err := Unseal(sealed, prev)
 	if err != nil {
@@ -153,8 +157,9 @@ func check(sealed []byte, prev Hash) (envelope, Entry, error) {
 		return envelope{}, Entry{}, fmt.Errorf("%w: %v", cellar.ErrDamaged, err)
 	}
 	if env.V < 1 || env.Seq == 0 || env.Kind == "" {
-		return envelope{}, Entry{}, fmt.Errorf("%w: record %d of the kind %q, version %d, is none that was ever written",
-			cellar.ErrDamaged, env.Seq, env.Kind, env.V)
+		return envelope{}, Entry{},
+			fmt.Errorf("%w: record %d of the kind %q, version %d, is none that was ever written",
+				cellar.ErrDamaged, env.Seq, env.Kind, env.V)
 	}
 	return env, Entry{Seq: cellar.Seq(env.Seq), Version: env.V, Kind: env.Kind, Hash: hash}, nil
 }

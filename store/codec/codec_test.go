@@ -42,8 +42,8 @@ func TestStoredForm(t *testing.T) {
 	// by a new version, never altered for version 1.
 	sealed, hash, err := Encode(sample(), Hash{1})
 	require.NoError(t, err)
-	head := `{"v":1,"kind":"noted","seq":17,"at":"2026-10-03T19:04:05Z","written":"2026-10-03T19:05:05Z",` +
-		`"by":"KM","station":"press hall","entry":"paper 3","fact":`
+	head := `{"v":1,"kind":"noted","seq":17,"at":"2026-10-03T19:04:05Z","saved":"2026-10-03T19:05:05Z",` +
+		`"by":"KM","station":"press hall","id":"paper 3","fact":`
 	require.True(t, strings.HasPrefix(string(sealed), head), "%s", sealed)
 	require.True(t, strings.HasSuffix(string(sealed), `,"hash":"`+hex.EncodeToString(hash[:])+`"}`), "%s", sealed)
 	require.True(t, json.Valid(sealed))
@@ -198,7 +198,8 @@ func TestAnotherChainIsDamage(t *testing.T) {
 }
 
 func body(v int, kind, fact string) string {
-	return fmt.Sprintf(`{"v":%d,"kind":%q,"seq":3,"at":"2026-10-03T19:04:05Z","written":"2026-10-03T19:04:05Z","by":"KM","fact":%s}`, v, kind, fact)
+	return fmt.Sprintf(`{"v":%d,"kind":%q,"seq":3,"at":"2026-10-03T19:04:05Z","saved":"2026-10-03T19:04:05Z",`+
+		`"by":"KM","fact":%s}`, v, kind, fact)
 }
 
 func TestNewer(t *testing.T) {
@@ -226,20 +227,23 @@ func TestNewer(t *testing.T) {
 
 func TestSealedNonsenseIsDamage(t *testing.T) {
 	for name, text := range map[string]string{
-		"no envelope":               `{"a":1}`,
-		"version 0":                 body(0, "noted", `{}`),
-		"version -1":                body(-1, "noted", `{}`),
-		"no kind":                   body(1, "", `{}`),
-		"sequence 0":                strings.Replace(body(1, "noted", `{}`), `"seq":3`, `"seq":0`, 1),
-		"a sequence that is none":   strings.Replace(body(1, "noted", `{}`), `"seq":3`, `"seq":"3"`, 1),
-		"an instant that is none":   strings.Replace(body(1, "noted", `{}`), `"at":"2026-10-03T19:04:05Z"`, `"at":"tonight"`, 1),
-		"a written time of no kind": strings.Replace(body(1, "noted", `{}`), `"written":"2026-10-03T19:04:05Z"`, `"written":"x"`, 1),
-		"no fact":                   `{"v":1,"kind":"noted","seq":3,"at":"2026-10-03T19:04:05Z","written":"2026-10-03T19:04:05Z","by":"KM"}`,
-		"a fact that is null":       body(1, "noted", `null`),
-		"a fact that is a list":     body(1, "noted", `[]`),
-		"a fact of another shape":   body(1, "noted", `{"text":7}`),
-		"a fact cut short":          body(1, "noted", `{"text":"x"`),
-		"two facts":                 body(1, "noted", `{"text":"x"}{}`),
+		"no envelope":             `{"a":1}`,
+		"version 0":               body(0, "noted", `{}`),
+		"version -1":              body(-1, "noted", `{}`),
+		"no kind":                 body(1, "", `{}`),
+		"sequence 0":              strings.Replace(body(1, "noted", `{}`), `"seq":3`, `"seq":0`, 1),
+		"a sequence that is none": strings.Replace(body(1, "noted", `{}`), `"seq":3`, `"seq":"3"`, 1),
+		"an instant that is none": strings.Replace(body(1, "noted", `{}`), `"at":"2026-10-03T19:04:05Z"`,
+			`"at":"tonight"`, 1),
+		"a written time of no kind": strings.Replace(body(1, "noted", `{}`), `"saved":"2026-10-03T19:04:05Z"`,
+			`"saved":"x"`, 1),
+		"no fact": `{"v":1,"kind":"noted","seq":3,"at":"2026-10-03T19:04:05Z",` +
+			`"saved":"2026-10-03T19:04:05Z","by":"KM"}`,
+		"a fact that is null":     body(1, "noted", `null`),
+		"a fact that is a list":   body(1, "noted", `[]`),
+		"a fact of another shape": body(1, "noted", `{"text":7}`),
+		"a fact cut short":        body(1, "noted", `{"text":"x"`),
+		"two facts":               body(1, "noted", `{"text":"x"}{}`),
 	} {
 		t.Run(name, func(t *testing.T) {
 			_, _, err := Decode(seal(t, text, Hash{}), Hash{})
@@ -273,7 +277,10 @@ func TestUpgradesStepByStep(t *testing.T) {
 func TestAnUpgradeThatFails(t *testing.T) {
 	c := standard
 	c.version = 2
-	c.upgrades = upgrades{"noted": {1: func(json.RawMessage) (json.RawMessage, error) { return nil, errors.New("no such tank") }}}
+	c.upgrades = upgrades{"noted": {1: func(json.RawMessage) (json.RawMessage, error) {
+		return nil,
+			errors.New("no such tank")
+	}}}
 	_, _, err := c.decode(seal(t, body(1, "noted", `{}`), Hash{}), Hash{})
 	require.ErrorIs(t, err, cellar.ErrDamaged)
 	require.ErrorContains(t, err, "upgrade from version 1: no such tank")

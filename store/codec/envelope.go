@@ -14,10 +14,10 @@ type envelope struct {
 	Kind    string          `json:"kind"`
 	Seq     uint64          `json:"seq"`
 	At      string          `json:"at"`
-	Written string          `json:"written"`
+	Written string          `json:"saved"`
 	By      string          `json:"by"`
 	Station string          `json:"station"`
-	Entry   string          `json:"entry"`
+	Entry   string          `json:"id"`
 	Turn    uint64          `json:"turn"`
 	Fact    json.RawMessage `json:"fact"`
 }
@@ -31,13 +31,13 @@ func (e *envelope) appendTo(b []byte) []byte {
 	b = append(b, `,"seq":`...)
 	b = strconv.AppendUint(b, e.Seq, 10)
 	b = appendMember(b, `,"at":`, e.At)
-	b = appendMember(b, `,"written":`, e.Written)
+	b = appendMember(b, `,"saved":`, e.Written)
 	b = appendMember(b, `,"by":`, e.By)
 	if e.Station != "" {
 		b = appendMember(b, `,"station":`, e.Station)
 	}
 	if e.Entry != "" {
-		b = appendMember(b, `,"entry":`, e.Entry)
+		b = appendMember(b, `,"id":`, e.Entry)
 	}
 	if e.Turn != 0 {
 		b = append(b, `,"turn":`...)
@@ -113,14 +113,14 @@ func scan(open []byte) (envelope, bool) {
 	env.Seq = s.number()
 	s.expect(`,"at":`)
 	env.At = s.text()
-	s.expect(`,"written":`)
+	s.expect(`,"saved":`)
 	env.Written = s.text()
 	s.expect(`,"by":`)
 	env.By = s.text()
 	if s.take(`,"station":`) {
 		env.Station = s.text()
 	}
-	if s.take(`,"entry":`) {
+	if s.take(`,"id":`) {
 		env.Entry = s.text()
 	}
 	if s.take(`,"turn":`) {

@@ -45,17 +45,18 @@ func TestScanKnowsWhatIsWritten(t *testing.T) {
 
 func TestScanLeavesTheRestToJSON(t *testing.T) {
 	for name, open := range map[string]string{
-		"nothing":             ``,
-		"another order":       `{"kind":"noted","v":1`,
-		"a space":             `{"v": 1`,
-		"a leading zero":      `{"v":01,"kind":"noted","seq":3,"at":"","written":"","by":"","fact":{}`,
-		"a minus":             `{"v":-1,"kind":"noted","seq":3,"at":"","written":"","by":"","fact":{}`,
-		"too many digits":     `{"v":1,"kind":"noted","seq":1234567890123456789,"at":"","written":"","by":"","fact":{}`,
-		"no digits":           `{"v":1,"kind":"noted","seq":,"at":"","written":"","by":"","fact":{}`,
-		"an escape":           `{"v":1,"kind":"no\u0074ed","seq":3,"at":"","written":"","by":"","fact":{}`,
-		"a string open":       `{"v":1,"kind":"noted`,
-		"broken text":         "{\"v\":1,\"kind\":\"\xff\",\"seq\":3,\"at\":\"\",\"written\":\"\",\"by\":\"\",\"fact\":{}",
-		"entry, then station": `{"v":1,"kind":"noted","seq":3,"at":"","written":"","by":"","entry":"e","station":"s","fact":{}`,
+		"nothing":         ``,
+		"another order":   `{"kind":"noted","v":1`,
+		"a space":         `{"v": 1`,
+		"a leading zero":  `{"v":01,"kind":"noted","seq":3,"at":"","saved":"","by":"","fact":{}`,
+		"a minus":         `{"v":-1,"kind":"noted","seq":3,"at":"","saved":"","by":"","fact":{}`,
+		"too many digits": `{"v":1,"kind":"noted","seq":1234567890123456789,"at":"","saved":"","by":"","fact":{}`,
+		"no digits":       `{"v":1,"kind":"noted","seq":,"at":"","saved":"","by":"","fact":{}`,
+		"an escape":       `{"v":1,"kind":"no\u0074ed","seq":3,"at":"","saved":"","by":"","fact":{}`,
+		"a string open":   `{"v":1,"kind":"noted`,
+		"broken text":     "{\"v\":1,\"kind\":\"\xff\",\"seq\":3,\"at\":\"\",\"saved\":\"\",\"by\":\"\",\"fact\":{}",
+		"entry, then station": `{"v":1,"kind":"noted","seq":3,"at":"","saved":"","by":"","id":"e","station":"s",` +
+			`"fact":{}`,
 	} {
 		t.Run(name, func(t *testing.T) {
 			_, ok := scan([]byte(open))

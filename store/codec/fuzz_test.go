@@ -13,7 +13,8 @@ var seeds = []string{
 	body(2, "noted", `{"text":"x"}`),
 	body(1, "dreamt", `{}`),
 	`{"v":1,"kind":"noted","seq":18446744073709551616,"fact":{}}`,
-	`{"v":1,"kind":"no\u0074ed","seq":1,"at":"0000-01-01T00:00:00Z","written":"9999-12-31T23:59:59+14:00","by":"","fact":{"text":null}}`,
+	`{"v":1,"kind":"no\u0074ed","seq":1,"at":"0000-01-01T00:00:00Z","saved":"9999-12-31T23:59:59+14:00","by":"",` +
+		`"fact":{"text":null}}`,
 	`{"a":1}`,
 	"",
 }
@@ -84,7 +85,8 @@ func FuzzCheck(f *testing.F) {
 		if err != nil {
 			return
 		}
-		if entry, err := Check(sealed, Hash{}); err == nil && (entry.Seq == 0 || entry.Version < 1 || entry.Kind == "") {
+		if entry, err := Check(sealed, Hash{}); err == nil && (entry.Seq == 0 || entry.Version < 1 ||
+			entry.Kind == "") {
 			t.Fatalf("%q: %+v", data, entry)
 		}
 	})

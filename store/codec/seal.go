@@ -62,7 +62,8 @@ func HashOf(sealed []byte) (Hash, error) {
 	}
 	tail := sealed[len(sealed)-sealLen:]
 	digits := tail[len(sealOpen) : len(tail)-len(sealClose)]
-	if string(tail[:len(sealOpen)]) != sealOpen || string(tail[len(tail)-len(sealClose):]) != sealClose || !lowerHex(digits) {
+	if string(tail[:len(sealOpen)]) != sealOpen || string(tail[len(tail)-len(sealClose):]) != sealClose ||
+		!lowerHex(digits) {
 		return hash, fmt.Errorf("%w: the object does not end in its hash", cellar.ErrDamaged)
 	}
 	_, err := hex.Decode(hash[:], digits)

@@ -93,7 +93,8 @@ func create(path string, info Info, passed func(step string)) error {
 		return err
 	}
 	passed("published")
-	if err := writeMark(path, mark{Journal: info.ID, Head: hexOf(genesis), Written: stamp(info.Created)}, true); err != nil {
+	if err := writeMark(path, mark{Journal: info.ID, Head: hexOf(genesis), Written: stamp(info.Created)},
+		true); err != nil {
 		return fmt.Errorf("the journal is there, its head is not: %w", err)
 	}
 	passed("head written")
@@ -109,7 +110,8 @@ func sealInfo(info *Info) ([]byte, codec.Hash, error) {
 		info.ID = rand.Text()
 	}
 	if len(info.ID) > maxID || strings.ContainsFunc(info.ID, notInID) {
-		return nil, codec.Hash{}, fmt.Errorf("the ID of a journal has at most %d letters, digits, points and dashes, unlike %q", maxID, info.ID)
+		return nil, codec.Hash{}, fmt.Errorf("the ID of a journal has at most %d letters, digits, points and "+
+			"dashes, unlike %q", maxID, info.ID)
 	}
 	info.Created = info.Created.UTC().Truncate(time.Second)
 	body, err := json.Marshal(storedInfo{Format: format, Kind: info.Kind, Created: stamp(info.Created), ID: info.ID})
@@ -138,7 +140,8 @@ func openInfo(sealed []byte) (Info, codec.Hash, error) {
 		return Info{}, hash, fmt.Errorf("%w: what the journal says about itself: %v", cellar.ErrDamaged, err)
 	}
 	if stored.Format > format {
-		return Info{}, hash, fmt.Errorf("%w: its layout is version %d, this program goes up to %d", cellar.ErrNewer, stored.Format, format)
+		return Info{}, hash, fmt.Errorf("%w: its layout is version %d, this program goes up to %d", cellar.ErrNewer,
+			stored.Format, format)
 	}
 	created, err := time.Parse(time.RFC3339, stored.Created)
 	if err != nil {

@@ -17,7 +17,8 @@ import (
 
 func TestCreate(t *testing.T) {
 	path := filepath.Join(t.TempDir(), "cellar.db")
-	info := Info{Kind: Rehearsal, Created: storetest.Evening.In(time.FixedZone("", 7200)).Add(5 * time.Millisecond), ID: "x1"}
+	info := Info{Kind: Rehearsal, Created: storetest.Evening.In(time.FixedZone("", 7200)).Add(5 * time.Millisecond),
+		ID: "x1"}
 	require.NoError(t, Create(path, info))
 	require.Equal(t, []string{"cellar.db", "cellar.db.head"}, names(t, path))
 	j := mustOpen(t, path)
@@ -126,7 +127,8 @@ func TestCreateKilledHalfWay(t *testing.T) {
 			require.NoError(t, j.Warning())
 			storetest.Fill(t, j, 0, 2)
 			for _, name := range names(t, path) {
-				require.True(t, strings.HasPrefix(name, "cellar.db") || strings.HasPrefix(name, ".cellar.db.new-"), name)
+				require.True(t, strings.HasPrefix(name, "cellar.db") || strings.HasPrefix(name, ".cellar.db.new-"),
+					name)
 			}
 		})
 	}

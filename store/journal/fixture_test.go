@@ -13,10 +13,11 @@ import (
 	"cellar.example/mustwatch/store/storetest"
 )
 
-// update writes the fixture anew: go test ./store/journal -run Fixture -update.
-// Once a version has been released its fixture is never written again: the test
-// is the proof that what it wrote can still be read.
-var update = flag.Bool("update", false, "write the fixture journal of the present version anew")
+// update writes the fixture again: go test ./store/journal -run Fixture -update.
+// The formats are frozen (testdata/README.md): write it again only when a kind of fact
+// was added, never because an old one no longer opens. The test is the proof that what
+// it holds can still be read.
+var update = flag.Bool("update", false, "write the fixture journal of the present version again")
 
 // fixture holds one record of each kind of fact, as version 1 wrote them.
 var fixture = filepath.Join("..", "..", "testdata", "journal", "v1.bolt")

@@ -25,8 +25,8 @@ import (
 type mark struct {
 	Journal string     `json:"journal"` // Info.ID
 	Seq     cellar.Seq `json:"seq"`
-	Head    string     `json:"head"`    // hash of that record, or of Info for 0
-	Written string     `json:"written"` // when that record was written
+	Head    string     `json:"head"`  // hash of that record, or of Info for 0
+	Written string     `json:"saved"` // when that record was written
 }
 
 // errRolledBack marks the kind of damage that has advice of its own.
@@ -99,7 +99,8 @@ func (j *Journal) checkMark(m mark) error {
 		return err
 	}
 	if hexOf(hash) != m.Head {
-		return fmt.Errorf("%w: record %d is not the one the journal once ended with: another journal or another past was put in its place",
+		return fmt.Errorf("%w: record %d is not the one the journal once ended with: another journal or another "+
+			"past was put in its place",
 			cellar.ErrDamaged, m.Seq)
 	}
 	return nil

@@ -41,7 +41,8 @@ func lockedBy(path string) error {
 	if h.Station != "" {
 		station = fmt.Sprintf("station %q", h.Station)
 	}
-	return fmt.Errorf("%w: last opened for writing at %s, process %d, since %s", cellar.ErrLocked, station, h.Process, sinceWords(h.Since))
+	return fmt.Errorf("%w: last opened for writing at %s, process %d, since %s", cellar.ErrLocked, station, h.Process,
+		sinceWords(h.Since))
 }
 
 // sinceWords puts the stamp of the holder on the clock of this machine: the store

@@ -153,7 +153,8 @@ func (j *Journal) put(stored *bbolt.Bucket, after cellar.Seq, records []cellar.R
 		return head{}, err
 	}
 	if after != end.seq {
-		return head{}, fmt.Errorf("%w: the decision stood on record %d, the journal ends at %d", cellar.ErrConflict, after, end.seq)
+		return head{}, fmt.Errorf("%w: the decision stood on record %d, the journal ends at %d", cellar.ErrConflict,
+			after, end.seq)
 	}
 	stored.FillPercent = fillPercent
 	for _, rec := range records {
@@ -203,7 +204,8 @@ func (j *Journal) settle(failed error) error {
 		return err
 	})
 	if err == nil && now.seq != j.headNow().seq {
-		err = errors.New("the disk did not confirm the last entry, which may be there or not; close the journal and open it again")
+		err = errors.New("the disk did not confirm the last entry, which may be there or not; close the journal and " +
+			"open it again")
 		j.breakOff(err)
 	}
 	if err != nil {
@@ -237,7 +239,8 @@ func (j *Journal) SameFile() error {
 	size := j.sizeNow() // before the look at the file, for an append may enlarge it
 	now, err := os.Stat(j.path)
 	if errors.Is(err, fs.ErrNotExist) {
-		return fmt.Errorf("%w at %s any more: the file was deleted or moved while it was open", cellar.ErrMissing, j.path)
+		return fmt.Errorf("%w at %s any more: the file was deleted or moved while it was open", cellar.ErrMissing,
+			j.path)
 	}
 	if err != nil {
 		return fmt.Errorf("look at the file of the journal: %w", err)
@@ -246,7 +249,8 @@ func (j *Journal) SameFile() error {
 		return fmt.Errorf("%w: another file was put at %s while the journal was open", cellar.ErrDamaged, j.path)
 	}
 	if now.Size() < size {
-		err := fmt.Errorf("%w: the file was cut from %d to %d bytes while it was open", cellar.ErrDamaged, size, now.Size())
+		err := fmt.Errorf("%w: the file was cut from %d to %d bytes while it was open", cellar.ErrDamaged, size,
+			now.Size())
 		j.breakOff(fmt.Errorf("%w: %w", err, errFault))
 		return err
 	}

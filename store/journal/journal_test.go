@@ -290,7 +290,8 @@ func TestReadingStopsInAHarvest(t *testing.T) {
 func TestErrorsSayWhatWasTried(t *testing.T) {
 	j := mustOpen(t, filled(t, 1))
 	_, err := j.Append(context.Background(), 0, storetest.Record(2))
-	require.EqualError(t, err, "append to the journal: the journal has grown meanwhile: the decision stood on record 0, the journal ends at 1")
+	require.EqualError(t, err, "append to the journal: the journal has grown meanwhile: the decision stood on "+
+		"record 0, the journal ends at 1")
 	require.NoError(t, j.Close())
 	require.ErrorContains(t, j.Verify(context.Background()), "verify the journal: ")
 	err = j.Read(context.Background(), 0, nil)

@@ -76,7 +76,8 @@ func (j *Journal) Kept(build string) (state []byte, seq cellar.Seq, ok bool) {
 	data, err := os.ReadFile(keptPath(j.path))
 	line, state, found := bytes.Cut(data, []byte("\n"))
 	var head keptHead
-	if err != nil || !found || json.Unmarshal(line, &head) != nil || build == "" || head.Build != build || head.Journal != j.info.ID {
+	if err != nil || !found || json.Unmarshal(line, &head) != nil || build == "" || head.Build != build ||
+		head.Journal != j.info.ID {
 		return nil, 0, false
 	}
 	if head.Seq == 0 || head.Seq > j.headNow().seq {

@@ -183,7 +183,8 @@ func (j *Journal) openStore(opts Options) error {
 		return lockedBy(j.path)
 	case errors.Is(err, fs.ErrNotExist):
 		return fmt.Errorf("%w there", cellar.ErrMissing)
-	case errors.Is(err, berrors.ErrInvalid), errors.Is(err, berrors.ErrChecksum), errors.Is(err, berrors.ErrVersionMismatch):
+	case errors.Is(err, berrors.ErrInvalid), errors.Is(err, berrors.ErrChecksum), errors.Is(err,
+		berrors.ErrVersionMismatch):
 		return fmt.Errorf("%w: %v", cellar.ErrDamaged, err)
 	}
 	return err
@@ -219,7 +220,8 @@ func (j *Journal) load(s shape, id string) error {
 		return nil
 	}
 	if !marked && s.torn && j.head.seq > 0 {
-		return fmt.Errorf("%w: the newest commit is torn and the head beside the file (%s) %s, so that it cannot be told what was lost",
+		return fmt.Errorf("%w: the newest commit is torn and the head beside the file (%s) %s, so that it cannot be "+
+			"told what was lost",
 			cellar.ErrDamaged, headPath(j.path), why)
 	}
 	j.heal(marked, why)
@@ -258,7 +260,8 @@ func (j *Journal) checkEnd(m mark, marked bool) error {
 // heal writes the head beside the journal anew.
 func (j *Journal) heal(marked bool, why string) {
 	if !marked && j.head.seq > 0 {
-		j.warnings.atOpen = fmt.Errorf("the head beside the journal (%s) %s: all %d records are whole, but an older copy could not be told from the journal",
+		j.warnings.atOpen = fmt.Errorf("the head beside the journal (%s) %s: all %d records are whole, but an older "+
+			"copy could not be told from the journal",
 			headPath(j.path), why, j.head.seq)
 	}
 	if j.readOnly {

@@ -124,7 +124,8 @@ func addRaw(t *testing.T, path, body string) {
 	require.NoError(t, db.Close())
 }
 
-const dreamt = `{"v":1,"kind":"dreamt","seq":4,"at":"2026-10-03T19:04:00Z","written":"2026-10-03T19:04:00Z","by":"KM","fact":{"of":"rain"}}`
+const dreamt = `{"v":1,"kind":"dreamt","seq":4,"at":"2026-10-03T19:04:00Z","saved":"2026-10-03T19:04:00Z","by":"KM",` +
+	`"fact":{"of":"rain"}}`
 
 func TestOpenNewer(t *testing.T) {
 	for name, body := range map[string]string{

@@ -65,13 +65,19 @@ func TestFreeList(t *testing.T) {
 			order.PutUint64(b, 5)
 			order.PutUint64(b[8:], 5)
 		}, "page 5 is used twice"},
-		"itself":            {func(h *handmade) { order.PutUint64(h.head(2, freePage, 1, 0), 2) }, "page 2 is used twice"},
-		"a root page":       {func(h *handmade) { order.PutUint64(h.head(2, freePage, 1, 0), 1) }, "page 1 is spoken of"},
-		"beyond the end":    {func(h *handmade) { order.PutUint64(h.head(2, freePage, 1, 0), 200) }, "page 200 is spoken of"},
-		"too many":          {func(h *handmade) { h.head(2, freePage, 127, 0) }, "more free pages than it has room for"},
-		"far too many":      {func(h *handmade) { order.PutUint64(h.head(2, freePage, 0xFFFF, 0), 1<<62) }, "more free pages"},
-		"no free list":      {func(h *handmade) { h.head(2, leafPage, 0, 0) }, "no list of free pages"},
-		"another number":    {func(h *handmade) { h.head(2, freePage, 0, 0); h.pages[2*minPageSize] = 9 }, "page 2 calls itself 9"},
+		"itself": {func(h *handmade) { order.PutUint64(h.head(2, freePage, 1, 0), 2) },
+			"page 2 is used twice"},
+		"a root page": {func(h *handmade) { order.PutUint64(h.head(2, freePage, 1, 0), 1) },
+			"page 1 is spoken of"},
+		"beyond the end": {func(h *handmade) { order.PutUint64(h.head(2, freePage, 1, 0), 200) },
+			"page 200 is spoken of"},
+		"too many": {func(h *handmade) { h.head(2, freePage, 127, 0) },
+			"more free pages than it has room for"},
+		"far too many": {func(h *handmade) { order.PutUint64(h.head(2, freePage, 0xFFFF, 0), 1<<62) },
+			"more free pages"},
+		"no free list": {func(h *handmade) { h.head(2, leafPage, 0, 0) }, "no list of free pages"},
+		"another number": {func(h *handmade) { h.head(2, freePage, 0, 0); h.pages[2*minPageSize] = 9 },
+			"page 2 calls itself 9"},
 		"without an end":    {func(h *handmade) { h.head(2, freePage, 0, 1<<31) }, "flows over the end"},
 		"just over the end": {func(h *handmade) { h.head(2, freePage, 0, 198) }, "flows over the end"},
 	} {
@@ -106,12 +112,15 @@ func TestTreesThatAreNone(t *testing.T) {
 		fill func(h *handmade)
 		want string
 	}{
-		"a circle":            {func(h *handmade) { h.branch(3, 3) }, "has no end"},
-		"a long circle":       {func(h *handmade) { h.branch(3, 4); h.branch(4, 3) }, "has no end"},
-		"a child twice":       {func(h *handmade) { h.branch(3, 4, 4); h.head(4, leafPage, 0, 0) }, "page 4 is used twice"},
-		"a child that is not": {func(h *handmade) { h.branch(3, 4, 99); h.head(4, leafPage, 0, 0) }, "page 99 is spoken of"},
-		"first child is not":  {func(h *handmade) { h.branch(3, 99) }, "page 99 is spoken of"},
-		"uneven":              {func(h *handmade) { h.branch(3, 4, 5); h.head(4, leafPage, 0, 0); h.branch(5, 6) }, "page 5 is no leaf"},
+		"a circle":      {func(h *handmade) { h.branch(3, 3) }, "has no end"},
+		"a long circle": {func(h *handmade) { h.branch(3, 4); h.branch(4, 3) }, "has no end"},
+		"a child twice": {func(h *handmade) { h.branch(3, 4, 4); h.head(4, leafPage, 0, 0) },
+			"page 4 is used twice"},
+		"a child that is not": {func(h *handmade) { h.branch(3, 4, 99); h.head(4, leafPage, 0, 0) },
+			"page 99 is spoken of"},
+		"first child is not": {func(h *handmade) { h.branch(3, 99) }, "page 99 is spoken of"},
+		"uneven": {func(h *handmade) { h.branch(3, 4, 5); h.head(4, leafPage, 0, 0); h.branch(5, 6) },
+			"page 5 is no leaf"},
 		"uneven upwards": {func(h *handmade) {
 			h.branch(3, 4, 5)
 			h.branch(4, 6)

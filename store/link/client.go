@@ -232,11 +232,13 @@ func (c *Client) open(ctx context.Context, a ask) (net.Conn, Hello, error) {
 	_ = conn.SetDeadline(time.Time{})
 	switch {
 	case h.Protocol != protocol:
-		err = fmt.Errorf("%w: the board speaks version %d, this screen version %d", cellar.ErrNewer, h.Protocol, protocol)
+		err = fmt.Errorf("%w: the board speaks version %d, this screen version %d", cellar.ErrNewer, h.Protocol,
+			protocol)
 	case c.id != "" && h.Journal != c.id:
 		err = fmt.Errorf("%w: another journal is open there now", cellar.ErrDamaged)
 	case h.Head != "" && h.Seq < seen:
-		err = fmt.Errorf("%w: the journal that is open there now ends at %d, this screen has seen %d", cellar.ErrDamaged, h.Seq, seen)
+		err = fmt.Errorf("%w: the journal that is open there now ends at %d, this screen has seen %d",
+			cellar.ErrDamaged, h.Seq, seen)
 	}
 	if err != nil {
 		_ = conn.Close()

@@ -118,7 +118,8 @@ var named = []struct {
 	err  error
 }{
 	{"conflict", cellar.ErrConflict}, {"locked", cellar.ErrLocked}, {"newer", cellar.ErrNewer},
-	{"damaged", cellar.ErrDamaged}, {"missing", cellar.ErrMissing}, {"ended", os.ErrClosed}, {"ended", context.Canceled},
+	{"damaged", cellar.ErrDamaged}, {"missing", cellar.ErrMissing}, {"ended", os.ErrClosed},
+	{"ended", context.Canceled},
 }
 
 func endOf(seq cellar.Seq, err error) end {

@@ -144,14 +144,17 @@ func send(t *testing.T, c net.Conn, payload string) {
 // What is no request of ours is let go, and harms nobody.
 func TestGarbageOnTheSocket(t *testing.T) {
 	j, s, c, path := served(t)
-	for _, text := range []string{"", "GET / HTTP/1.1\r\n\r\n", "Q\xff\xff\xff\xff", "Q\x00\x00\x00\x02{}", "Q\x00\x00\x00\x01{"} {
+	for _, text := range []string{"", "GET / HTTP/1.1\r\n\r\n", "Q\xff\xff\xff\xff", "Q\x00\x00\x00\x02{}",
+		"Q\x00\x00\x00\x01{"} {
 		x, err := net.Dial("unix", link.Path(path))
 		require.NoError(t, err)
 		_, err = x.Write([]byte(text))
 		require.NoError(t, err)
 		require.NoError(t, x.Close())
 	}
-	for _, ask := range []string{`{"protocol":1,"do":"drop"}`, `{"protocol":1,"do":"append"}`, `{"protocol":1,"do":"append","count":-1}`, `{"protocol":1,"do":"append","count":99999999}`, `{"protocol":7,"do":"read"}`} {
+	for _, ask := range []string{`{"protocol":1,"do":"drop"}`, `{"protocol":1,"do":"append"}`,
+		`{"protocol":1,"do":"append","count":-1}`, `{"protocol":1,"do":"append","count":99999999}`,
+		`{"protocol":7,"do":"read"}`} {
 		x, err := net.Dial("unix", link.Path(path))
 		require.NoError(t, err)
 		send(t, x, ask)
@@ -226,8 +229,13 @@ func TestTrustRow11TheBoardGoesInTheMiddle(t *testing.T) {
 			again, _ := link.Serve(path, d, link.Hello{Journal: "one"}, nil)
 			back <- again
 		}()
-		desk := cellar.Desk{Journal: c, State: cellar.NewState(), Station: "hall", Again: func(context.Context, int) bool { time.Sleep(time.Millisecond); return true }}
-		recs, wrote := desk.Write(t.Context(), &cellar.WriteNote{Head: cellar.Head{By: "MA"}, Subject: subject.Bare("chiller"), Text: "runs loud"}, storetest.Evening)
+		desk := cellar.Desk{Journal: c, State: cellar.NewState(), Station: "hall", Again: func(context.Context,
+			int) bool {
+			time.Sleep(time.Millisecond)
+			return true
+		}}
+		recs, wrote := desk.Write(t.Context(), &cellar.WriteNote{Head: cellar.Head{By: "MA"},
+			Subject: subject.Bare("chiller"), Text: "runs loud"}, storetest.Evening)
 		require.NoError(t, wrote)
 		require.Len(t, recs, 1)
 		require.Equal(t, cellar.Seq(1), recs[0].Seq)
@@ -249,7 +257,8 @@ func TestTrustRow11Flood(t *testing.T) {
 			defer c.Close()
 			desk := cellar.Desk{Journal: c, State: cellar.NewState(), Station: "hall"}
 			for i := range entries {
-				note := &cellar.WriteNote{Head: cellar.Head{By: "MA"}, Subject: subject.Bare("chiller"), Text: fmt.Sprintf("%d from %d", i, n)}
+				note := &cellar.WriteNote{Head: cellar.Head{By: "MA"}, Subject: subject.Bare("chiller"),
+					Text: fmt.Sprintf("%d from %d", i, n)}
 				if _, err := desk.Write(t.Context(), note, storetest.Evening); err != nil {
 					t.Errorf("entry %d at %d: %v", i, n, err)
 					return
@@ -267,7 +276,10 @@ func TestAnOlderCopyIsNotTakenForIt(t *testing.T) {
 	serve := func(n int) *link.Server {
 		j := memory.New()
 		storetest.Fill(t, j, 0, n)
-		s, err := link.Serve(path, j, link.Hello{Journal: "one"}, func() (cellar.Seq, string) { return cellar.Seq(n), "cafe" })
+		s, err := link.Serve(path, j, link.Hello{Journal: "one"}, func() (cellar.Seq, string) {
+			return cellar.Seq(n),
+				"cafe"
+		})
 		require.NoError(t, err)
 		return s
 	}

@@ -180,7 +180,8 @@ func TestItem17NothingIsLostOrWrittenTwice(t *testing.T) {
 			again := func(context.Context, int) bool { time.Sleep(5 * time.Millisecond); return true }
 			desk := cellar.Desk{Journal: s, State: cellar.NewState(), Station: "hall", Again: again}
 			for i := 0; i < each; {
-				note := &cellar.WriteNote{Head: cellar.Head{By: "MA"}, Subject: subject.Bare("chiller"), Text: fmt.Sprintf("%d from %d", i, n)}
+				note := &cellar.WriteNote{Head: cellar.Head{By: "MA"}, Subject: subject.Bare("chiller"),
+					Text: fmt.Sprintf("%d from %d", i, n)}
 				_, err := desk.Write(t.Context(), note, storetest.Evening)
 				switch {
 				case err == nil:
@@ -213,7 +214,10 @@ func TestItem17WhatIsNotTakenOver(t *testing.T) {
 	path := filepath.Join(t.TempDir(), "c.db")
 	j := memory.New()
 	storetest.Fill(t, j, 0, 3)
-	s, err := link.Serve(path, j, link.Hello{Journal: "one", Station: "desk"}, func() (cellar.Seq, string) { return 3, "cafe" })
+	s, err := link.Serve(path, j, link.Hello{Journal: "one", Station: "desk"}, func() (cellar.Seq, string) {
+		return 3,
+			"cafe"
+	})
 	require.NoError(t, err)
 	c, err := link.Dial(path)
 	require.NoError(t, err)

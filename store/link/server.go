@@ -76,7 +76,8 @@ func Serve(journal string, j cellar.Journal, hello Hello, head func() (cellar.Se
 		return nil, fmt.Errorf("listen beside the journal: %w", err)
 	}
 	hello.Protocol = protocol
-	s := &Server{j: j, hello: hello, head: head, path: Path(journal), own: own, ln: ln, next: make(chan struct{}), conns: map[net.Conn]bool{}}
+	s := &Server{j: j, hello: hello, head: head, path: Path(journal), own: own, ln: ln, next: make(chan struct{}),
+		conns: map[net.Conn]bool{}}
 	s.ctx, s.stop = context.WithCancel(context.Background())
 	s.all.Add(1)
 	go s.accept(ln)
@@ -233,7 +234,8 @@ func (s *Server) serve(c net.Conn) {
 		return
 	}
 	if a.Protocol != protocol {
-		_ = writeJSON(w, frameEnd, end{Code: "newer", Says: fmt.Sprintf("the board speaks version %d, this screen version %d", protocol, a.Protocol)})
+		_ = writeJSON(w, frameEnd, end{Code: "newer",
+			Says: fmt.Sprintf("the board speaks version %d, this screen version %d", protocol, a.Protocol)})
 		return
 	}
 	if a.Do == doAppend {

@@ -17,7 +17,8 @@ var Evening = time.Date(2026, 10, 3, 19, 0, 0, 0, time.UTC)
 
 // Note is a fact that carries a text and little else.
 func Note(text string) cellar.Fact {
-	return &cellar.Noted{Note: cellar.Note{ID: "n1", Subject: subject.Of(subject.House, "cellar"), Text: text, What: cellar.NoteInfo}}
+	return &cellar.Noted{Note: cellar.Note{ID: "n1", Subject: subject.Of(subject.House, "cellar"), Text: text,
+		What: cellar.NoteInfo}}
 }
 
 // Text reads back what Note was given, of any record made from it.

@@ -172,7 +172,8 @@ func (s *suite) instants(t *testing.T, j cellar.Journal) {
 
 func (s *suite) texts(t *testing.T, j cellar.Journal) {
 	for i, text := range []string{
-		"", "plain", "Säure 6,8 g/L – ½ Tank · \"süß\" \\ <b> & \u2028", "tab\tnew\nline\x00\x1b[31m", "日本", `","hash":"`,
+		"", "plain", "Säure 6,8 g/L – ½ Tank · \"süß\" \\ <b> & \u2028", "tab\tnew\nline\x00\x1b[31m", "日本",
+		`","hash":"`,
 	} {
 		rec := Record(i + 1)
 		rec.Fact, rec.Station, rec.Entry, rec.By = Note(text), text, text, cellar.Initials(text)

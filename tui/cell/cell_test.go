@@ -33,7 +33,8 @@ func TestWidth(t *testing.T) {
 func TestWidthFastPathAgrees(t *testing.T) {
 	parts := rapid.OneOf(
 		rapid.StringOf(rapid.RuneFrom([]rune("az09 ~-…°é×→▲│█ʼ\u00ad\u0301\u6885\x1b[m;\t"))),
-		rapid.SampledFrom([]string{"\x1b[m", "\x1b[1;38;2;1;2;3m", "\x1b[2J", "\x1b[", "\x1b]0;x\a", "\u200d", "\ufe0f"}),
+		rapid.SampledFrom([]string{"\x1b[m", "\x1b[1;38;2;1;2;3m", "\x1b[2J", "\x1b[", "\x1b]0;x\a", "\u200d",
+			"\ufe0f"}),
 		rapid.String(),
 	)
 	rapid.Check(t, func(t *rapid.T) {
@@ -56,15 +57,17 @@ func TestFit(t *testing.T) {
 		w               int
 		fit, left, both string
 	}{
-		{"pads", "abc", 5, "abc  ", "  abc", " abc "},
-		{"exact", "abc", 3, "abc", "abc", "abc"},
-		{"cuts", "Sauvignon", 5, "Sauv…", "Sauv…", "Sauv…"},
-		{"one cell", "Sauvignon", 1, "…", "…", "…"},
-		{"nothing", "abc", 0, "", "", ""},
-		{"negative", "abc", -3, "", "", ""},
-		{"keeps the closing colour", red + "Sauvignon" + reset, 5, red + "Sauv…" + reset, red + "Sauv…" + reset, red + "Sauv…" + reset},
-		{"wide letter at the edge", "a\u6885\u6797", 4, "a\u6885…", "a\u6885…", "a\u6885…"},
-		{"wide letter dropped", "\u6885\u6797", 2, "… ", " …", "… "},
+		{name: "pads", in: "abc", w: 5, fit: "abc  ", left: "  abc", both: " abc "},
+		{name: "exact", in: "abc", w: 3, fit: "abc", left: "abc", both: "abc"},
+		{name: "cuts", in: "Sauvignon", w: 5, fit: "Sauv…", left: "Sauv…", both: "Sauv…"},
+		{name: "one cell", in: "Sauvignon", w: 1, fit: "…", left: "…", both: "…"},
+		{name: "nothing", in: "abc"},
+		{name: "negative", in: "abc", w: -3},
+		{name: "keeps the closing colour", in: red + "Sauvignon" + reset, w: 5, fit: red + "Sauv…" + reset,
+			left: red + "Sauv…" + reset, both: red + "Sauv…" + reset},
+		{name: "wide letter at the edge", in: "a\u6885\u6797", w: 4, fit: "a\u6885…", left: "a\u6885…",
+			both: "a\u6885…"},
+		{name: "wide letter dropped", in: "\u6885\u6797", w: 2, fit: "… ", left: " …", both: "… "},
 	}
 	for _, tt := range tests {
 		t.Run(tt.name, func(t *testing.T) {
@@ -89,7 +92,8 @@ func TestWrap(t *testing.T) {
 	assert.Equal(t, []string{"no dust, no", "spray"}, Wrap("no dust, no spray", 12))
 	assert.Equal(t, []string{"abcde", "fgh"}, Wrap("abcdefgh", 5))
 	assert.Equal(t, []string{"a", "abcde", "fgh i"}, Wrap("a abcdefgh  i", 5))
-	assert.Equal(t, []string{"it had", "20.8 %, then", "0 g"}, Wrap("it had 20.8 %, then 0 g", 12), "a figure keeps its unit")
+	assert.Equal(t, []string{"it had", "20.8 %, then", "0 g"}, Wrap("it had 20.8 %, then 0 g", 12),
+		"a figure keeps its unit")
 	assert.Equal(t, []string{"gas: CO2", "2 900 ppm"}, Wrap("gas: CO2 2 900 ppm", 12), "nor do thousands part")
 	assert.Equal(t, []string{"it took", "1 h 45, then"}, Wrap("it took 1 h 45, then", 12))
 	assert.Equal(t, []string{"it holds", "1 600 US gal"}, Wrap("it holds 1 600 US gal", 12))
@@ -218,7 +222,8 @@ func BenchmarkFit(b *testing.B) {
 }
 
 func TestHangKeepsColumns(t *testing.T) {
-	assert.Equal(t, []string{"float          no: one two", "               three"}, Hang("float          no: one two three", 27, 0))
+	assert.Equal(t, []string{"float          no: one two", "               three"},
+		Hang("float          no: one two three", 27, 0))
 	assert.Equal(t, []string{"one two", "  three"}, Hang("one two three", 9, 2))
 	assert.Equal(t, []string{"short  line"}, Hang("short  line", 20, 0))
 }

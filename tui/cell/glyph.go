@@ -32,7 +32,8 @@ func Glyphs() []Glyph {
 		{'─', '-'}, {'│', '|'}, {'═', '='},
 		{'┌', '+'}, {'┐', '+'}, {'└', '+'}, {'┘', '+'},
 		{'├', '+'}, {'┤', '+'}, {'┬', '+'}, {'┴', '+'}, {'┼', '+'},
-		{'█', '#'}, {'▀', '"'}, {'▄', 'm'}, {'▌', '#'}, {'▐', '#'}, // block figures and bars; a half stays a half, or 0 reads as 8
+		// block figures and bars; a half stays a half, or 0 reads as 8
+		{'█', '#'}, {'▀', '"'}, {'▄', 'm'}, {'▌', '#'}, {'▐', '#'},
 		{'░', '.'}, // the empty part of a bar
 		{'–', '-'}, // from – to
 	}

@@ -50,7 +50,8 @@ func strangers(path string) []string {
 		}
 		for _, r := range literal.Value {
 			if r > 0x7e && !Drawable(r) {
-				found = append(found, files.Position(literal.Pos()).String()+": "+strconv.QuoteRune(r)+" is not in cell.Glyphs")
+				found = append(found, files.Position(literal.Pos()).String()+": "+strconv.QuoteRune(r)+
+					" is not in cell.Glyphs")
 			}
 		}
 		return true

@@ -188,8 +188,10 @@ func Wrap(s string, w int) []string {
 }
 
 // units stay on the line of their figure.
-var units = map[string]bool{"g": true, "kg": true, "t": true, "mL": true, "L": true, "hL": true, "gal": true, "lb": true, "oz": true, "%": true,
-	"°C": true, "°F": true, "°Brix": true, "min": true, "h": true, "bar": true, "NTU": true, "ppm": true, "g/hL": true, "mL/hL": true, "kWh": true, "kW": true, "d": true, "s": true, "K": true, "g/L": true, "mg/L": true,
+var units = map[string]bool{"g": true, "kg": true, "t": true, "mL": true, "L": true, "hL": true, "gal": true,
+	"lb": true, "oz": true, "%": true,
+	"°C": true, "°F": true, "°Brix": true, "min": true, "h": true, "bar": true, "NTU": true, "ppm": true, "g/hL": true,
+	"mL/hL": true, "kWh": true, "kW": true, "d": true, "s": true, "K": true, "g/L": true, "mg/L": true,
 	"short": true, "lb/1000": true, "g/100": true}
 
 // wholes are the words of a text, a figure and its unit as one: "2 900 ppm", "1 h 45",

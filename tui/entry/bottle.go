@@ -12,26 +12,29 @@ import (
 // alcoholBottle stands in the picker of lots for the bottles of the test.
 const alcoholBottle = "bottle"
 
-// bottleFields are what is written down of a bottle of alcohol when it is opened.
+// bottleFields are what is saved about a bottle of alcohol when it is opened.
 func (k *desk) bottleFields() []widget.Field {
 	when := on("product", alcoholBottle)
 	figure := func(name, label, hint string, read func(s *slip)) widget.Field {
-		return widget.Field{Name: name, Label: label, Kind: widget.Figure, Width: 24, Limit: 40, Hint: hint, Validate: k.reads(name, read)}
+		return widget.Field{Name: name, Label: label, Kind: widget.Figure, Width: 24, Limit: 40, Hint: hint,
+			Validate: k.reads(name, read)}
 	}
 	return []widget.Field{
-		only(widget.Field{Name: "bottle", Label: "Written on it", Kind: widget.Code, Width: 14, Limit: 20, Hint: "A-1"}, when),
-		only(figure("abv", "Strength", "% vol; a mix as 950mL@96% + 50mL@0%", func(s *slip) { s.abv("abv") }), when),
-		only(words("bottle_name", "What it is", "acidified, from the store"), when),
-		only(k.past("opened", "Opened", "empty is now"), when),
+		only(widget.Field{Name: "bottle", Label: "Bottle number", Kind: widget.Code, Width: 14, Limit: 20,
+			Hint: "as written on it, such as A-1"}, when),
+		only(figure("abv", "Strength", "% vol; for a mix, 950mL@96% + 50mL@0%", func(s *slip) { s.abv("abv") }), when),
+		only(words("bottle_name", "Description", "acidified, from the store"), when),
+		only(k.past("opened", "Opened", "blank = now"), when),
 	}
 }
 
-// abv reads a strength in % vol, or reckons that of a mix: plain arithmetic is
+// abv reads a strength in % vol, or calculates that of a mix: plain arithmetic is
 // off by some tenths, for the two together take up less room.
 func (s *slip) abv(name string) float64 {
 	text := s.text(name)
 	if !strings.Contains(text, "@") {
-		return read(s, name, strings.TrimSpace(strings.TrimSuffix(strings.TrimSpace(strings.TrimSuffix(text, "vol")), "%")), func(t string) (float64, error) {
+		return read(s, name, strings.TrimSpace(strings.TrimSuffix(strings.TrimSpace(strings.TrimSuffix(text, "vol")),
+			"%")), func(t string) (float64, error) {
 			return s.g.Habit().Number(t, 0, 100)
 		})
 	}
@@ -53,7 +56,8 @@ func (s *slip) abv(name string) float64 {
 }
 
 func (k *desk) bottleCommand(s *slip) (cellar.Command, error) {
-	return s.done(&cellar.SetBottle{Head: s.head(), Bottle: cellar.Bottle{ID: cellar.BottleID(s.text("bottle")), Name: s.text("bottle_name"),
+	return s.done(&cellar.SetBottle{Head: s.head(), Bottle: cellar.Bottle{ID: cellar.BottleID(s.text("bottle")),
+		Name:     s.text("bottle_name"),
 		Strength: s.abv("abv"), Opened: s.back("opened")}})
 }
 

@@ -28,7 +28,8 @@ func takeNote(_ *desk, a calc.Answer, _ calc.Values) Taken {
 }
 
 func takeDose(_ *desk, a calc.Answer, in calc.Values) Taken {
-	out := map[string]string{"rate": first(in["rate"]), "volume": first(in["volume"]), "mass": first(in["grapes"]), "amount": first(in["weighed"])}
+	out := map[string]string{"rate": first(in["rate"]), "volume": first(in["volume"]), "mass": first(in["grapes"]),
+		"amount": first(in["weighed"])}
 	return Taken{intent.FormDose, filled(out)}
 }
 
@@ -199,7 +200,8 @@ func fillSugar(k *desk, v *cellar.Vessel) calc.Values {
 func fillDip(k *desk, v *cellar.Vessel) calc.Values {
 	out := calc.Values{}
 	if v.Now.Last.Temp != nil && v.Now.Last.Brix != nil {
-		out["temp"], out["brix"] = []string{v.Now.Last.Temp.Text(k.look().Units())}, []string{fmt.Sprintf("%.1f", *v.Now.Last.Brix)}
+		out["temp"], out["brix"] = []string{v.Now.Last.Temp.Text(k.look().Units())}, []string{fmt.Sprintf("%.1f",
+			*v.Now.Last.Brix)}
 	}
 	return out
 }
@@ -259,7 +261,8 @@ func logged(g face.Sight, c *cellar.Content, since time.Time) []string {
 	var out []string
 	for _, r := range read {
 		if g.Now.Sub(r.At) < 20*time.Hour { // clock times without a day
-			out = append(out, r.At.In(g.State.Zone()).Format("15:04")+"="+strings.ReplaceAll(r.T.Text(g.Units()), " ", ""))
+			out = append(out, r.At.In(g.State.Zone()).Format("15:04")+"="+strings.ReplaceAll(r.T.Text(g.Units()), " ",
+				""))
 		}
 	}
 	return out
@@ -283,7 +286,8 @@ func fillContact(k *desk, v *cellar.Vessel) calc.Values {
 			out["start"], out["reading"] = []string{begun.In(g.State.Zone()).Format("15:04")}, logged(g, &v.Now, begun)
 		}
 		for _, r := range p.Card.Rows {
-			out["row"] = append(out["row"], fmt.Sprintf("%s-%s=%s", degree(g.Units(), r.From), degree(g.Units(), r.To), strings.ReplaceAll(r.Wait.String(), " ", "")))
+			out["row"] = append(out["row"], fmt.Sprintf("%s-%s=%s", degree(g.Units(), r.From), degree(g.Units(), r.To),
+				strings.ReplaceAll(r.Wait.String(), " ", "")))
 		}
 		out["floor"] = []string{p.Card.Floor.Text(g.Units())}
 		if p.Card.Ceiling > 0 {

@@ -15,29 +15,42 @@ import (
 )
 
 // positive is a test of 102 that asks for a second dose.
-const positive = `{"do":"check","at":"2026-09-24T20:30:00+02:00","by":"NS","vessel":"102"}
-{"do":"check-read","at":"2026-09-24T20:35:00+02:00","by":"NS","vessel":"102","sample":"large flocs","control":"flocs"}
+const positive = `{"do":"pectin-test","at":"2026-09-24T20:30:00+02:00","by":"NS","vessel":"102"}
+{"do":"pectin-test-read","at":"2026-09-24T20:35:00+02:00","by":"NS","vessel":"102","sample":"large flocs","control":"flocs"}
 `
 
 // What a dose form says while it is typed, on the figures of the night.
 func TestDoseCalculatesWhileTyped(t *testing.T) {
 	for _, tt := range []struct{ name, on, keys, lines, want string }{
-		{"first dose on 104", "104", "11.5<tab>13.5", "",
-			"weigh 156 g · make up in 1.56 L water (1:10)\n1.5 g/hL on 104.0 hL · sum 1.5 of 6 g/hL\n27 % of the open tub, 424 g stay\nrow 12–15 °C, 3 h: test 23:40\ncall it: 156 g into one-zero-four"},
-		{"second dose after a positive", "102", "12<tab>14.9", positive + `{"do":"tub","by":"MA","product":"E-2204","count":"424 g"}`,
-			"weigh 384 g · make up in 3.84 L water (1:10)\n2 g/hL on 192.0 hL · sum 5.0 of 6 g/hL, dose 2\n91 % of the open tub, 40 g stay: less than one more dose, none sealed\nrow 12–15 °C, 3 h: test 23:40, forecast 23:16\ncall it: 384 g into one-zero-two"},
-		{"label in pounds per 1000 gallons", "106", "20.134<tab>14.8", "",
-			"weigh 100.7 g · make up in 1.01 L water (1:10)\n0.134 lb/1000 gal = 1.61 g/hL on 62.7 hL · sum 1.61 of 6 g/hL\n10 % of the open tub, 899.3 g stay\nrow 12–15 °C, 3 h: test 23:40, forecast 23:18\ncall it: 100.7 g into one-zero-six"},
-		{"a solution is measured", "104", "34", "",
-			"measure 2.77 L (416 g of SO2, 150 g/L)\n4 g/hL on 104.0 hL · sum 4.0 of 6 g/hL\n5 % of the open tub, 57.2 L stay\ncall it: 2.77 L into one-zero-four"},
-		{"on grapes, from the load", "305", "43", "",
-			"weigh 438 g\n3 g/100 kg = 3.26 g/hL on 14600 kg of grapes\n21 % of the open tub, 1.66 kg stay\ncall it: 438 g into three-zero-five"},
-		{"without a temperature", "104", "11.5", "",
-			"weigh 156 g · make up in 1.56 L water (1:10)\n1.5 g/hL on 104.0 hL · sum 1.5 of 6 g/hL\n27 % of the open tub, 424 g stay\nno test time yet: give the temperature\ncall it: 156 g into one-zero-four"},
-		{"by an old temperature", "102", "11", "",
-			"weigh 192 g · make up in 1.92 L water (1:10)\n1 g/hL on 192.0 hL · sum 4.0 of 6 g/hL, dose 2\n33 % of the open tub, 388 g stay\nrow 12–15 °C, 3 h: test 23:40, forecast 23:16, by the temperature of 18:00\ncall it: 192 g into one-zero-two"},
-		{"half a number", "104", "1-", "", ""},
-		{"nothing", "104", "", "", ""},
+		{name: "first dose on 104", on: "104", keys: "11.5<tab>13.5",
+			want: "weigh 156 g · make up in 1.56 L water (1:10)\n1.5 g/hL on 104.0 hL · sum 1.5 of 6 g/hL\n27 % of " +
+				"the open tub, 424 g left in it\ntest at 23:40: card row 12–15 °C, 3 h\nsay aloud: 156 g into " +
+				"one-zero-four"},
+		{name: "second dose after a positive", on: "102", keys: "12<tab>14.9",
+			lines: positive + `{"do":"tub","by":"MA","product":"E-2204","count":"424 g"}`,
+			want: "weigh 384 g · make up in 3.84 L water (1:10)\n2 g/hL on 192.0 hL · sum 5.0 of 6 g/hL, dose 2\n91 " +
+				"% of the open tub, 40 g left in it: less than one more dose, none sealed\ntest at 23:40: card row " +
+				"12–15 °C, 3 h, forecast 23:16\nsay aloud: 384 g into one-zero-two"},
+		{name: "label in pounds per 1000 gallons", on: "106", keys: "20.134<tab>14.8",
+			want: "weigh 100.7 g · make up in 1.01 L water (1:10)\n0.134 lb/1000 gal = 1.61 g/hL on 62.7 hL · sum " +
+				"1.61 of 6 g/hL\n10 % of the open tub, 899.3 g left in it\ntest at 23:40: card row 12–15 °C, 3 h, " +
+				"forecast 23:18\nsay aloud: 100.7 g into one-zero-six"},
+		{name: "a solution is measured", on: "104", keys: "34",
+			want: "measure 2.77 L (416 g of SO2, 150 g/L)\n4 g/hL on 104.0 hL · sum 4.0 of 6 g/hL\n5 % of the open " +
+				"tub, 57.2 L left in it\nsay aloud: 2.77 L into one-zero-four"},
+		{name: "on grapes, from the load", on: "305", keys: "43",
+			want: "weigh 438 g\n3 g/100 kg = 3.26 g/hL on 14600 kg of grapes\n21 % of the open tub, 1.66 kg left in " +
+				"it\nsay aloud: 438 g into three-zero-five"},
+		{name: "without a temperature", on: "104", keys: "11.5",
+			want: "weigh 156 g · make up in 1.56 L water (1:10)\n1.5 g/hL on 104.0 hL · sum 1.5 of 6 g/hL\n27 % of " +
+				"the open tub, 424 g left in it\nno test time yet: read the temperature\nsay aloud: 156 g into " +
+				"one-zero-four"},
+		{name: "by an old temperature", on: "102", keys: "11",
+			want: "weigh 192 g · make up in 1.92 L water (1:10)\n1 g/hL on 192.0 hL · sum 4.0 of 6 g/hL, dose 2\n33 " +
+				"% of the open tub, 388 g left in it\ntest at 23:40: card row 12–15 °C, 3 h, forecast 23:16, with " +
+				"the temperature of 18:00\nsay aloud: 192 g into one-zero-two"},
+		{name: "half a number", on: "104", keys: "1-"},
+		{name: "nothing", on: "104"},
 	} {
 		t.Run(tt.name, func(t *testing.T) {
 			h := newHouse(t)
@@ -62,19 +75,22 @@ func TestTheSumInTheFormCountsWhatIsPoured(t *testing.T) {
 {"do":"move","by":"MA","from":"104","to":[{"vessel":"103","volume":"80 hL"}],"part":true}`)
 	e := h.open(intent.FormDose, "103")
 	h.types(e, "620<tab><tab><tab>4.7 L")
-	assert.Contains(t, live(e), "measure 4.70 L (235 g of SO2, 50 g/L)\n20 mg/L = 2 g/hL on 80.0 hL · sum 2.94 of 6 g/hL\n")
+	assert.Contains(t, live(e), "measure 4.70 L (235 g of SO2, 50 g/L)\n20 mg/L = 2 g/hL on 80.0 hL · sum 2.94 of 6 "+
+		"g/hL\n")
 	e = h.open(intent.FormDose, "103")
 	h.types(e, "720")
 	assert.Contains(t, live(e), "measure 4.00 L (160 g of SO2, 40 g/L)")
-	assert.Contains(t, live(e), "40 g/L is weaker than the International Oenological Codex allows for a solution of SO2: 50 g/L.")
+	assert.Contains(t, live(e), "40 g/L is weaker than the International Oenological Codex allows for a solution of "+
+		"SO2: 50 g/L.")
 }
 
 // TestALotOfUnknownStrengthIsNotWeighed is of the journals of the first version.
 func TestALotOfUnknownStrengthIsNotWeighed(t *testing.T) {
 	h := newHouse(t)
 	h.at("20:40")
-	cellar.Apply(h.s, cellar.Record{Seq: h.s.Seq + 1, At: h.now, Written: h.now, By: "MA", Fact: &cellar.ProductBooked{Product: cellar.Product{ID: "KMS", Class: cellar.SO2,
-		Unit: quantity.GPerHL, Open: quantity.Amount{Mass: quantity.Kilogram}}}})
+	cellar.Apply(h.s, cellar.Record{Seq: h.s.Seq + 1, At: h.now, Written: h.now, By: "MA",
+		Fact: &cellar.ProductBooked{Product: cellar.Product{ID: "KMS", Class: cellar.SO2,
+			Unit: quantity.GPerHL, Open: quantity.Amount{Mass: quantity.Kilogram}}}})
 	e := h.open(intent.FormDose, "104")
 	h.types(e, "64")
 	assert.NotContains(t, live(e), "weigh")
@@ -97,7 +113,8 @@ func TestTheStrengthIsAskedAtItsField(t *testing.T) {
 	}
 	fresh := func(h *house) *entry.Entry {
 		e := h.open(intent.FormProduct, "")
-		for _, x := range []struct{ field, typed string }{{"product", "n"}, {"id", "X-1"}, {"name", "x"}, {"class", "4"}, {"unit", "g/hL"}, {"strength", ""}} {
+		for _, x := range []struct{ field, typed string }{{"product", "n"}, {"id", "X-1"}, {"name", "x"},
+			{"class", "4"}, {"unit", "g/hL"}, {"strength", ""}} {
 			to(h, e, x.field)
 			h.types(e, x.typed)
 		}
@@ -109,7 +126,7 @@ func TestTheStrengthIsAskedAtItsField(t *testing.T) {
 		"10 %":       `"10 %" of what? Salt is potassium metabisulphite, 57.6 % SO2: type 10 % SO2 or 10 % salt.`,
 		"sharp":      "Type a strength as 150 g/L, 57.6 % SO2 or 10 % salt (of potassium metabisulphite).",
 		"40 g/L":     "40 g/L is weaker than the International Oenological Codex allows",
-		"45g/L salt": "doses go by the SO2 in it: 25.92 g/L",
+		"45g/L salt": "doses count the SO2 in it: 25.92 g/L",
 	} {
 		h := newHouse(t)
 		e := fresh(h)
@@ -121,7 +138,7 @@ func TestTheStrengthIsAskedAtItsField(t *testing.T) {
 	h.types(e, "10 % salt")
 	to(h, e, "open")
 	c := h.typed(e, "5 L<enter>").(*cellar.SetProduct)
-	assert.True(t, c.Liquid, "it is counted in litres")
+	assert.True(t, c.Liquid, "it in litres")
 	h.write(c)
 	p, _ := h.s.Product("X-1")
 	assert.Equal(t, "57.6 g/L", p.Card.Strength.String())
@@ -141,8 +158,10 @@ func TestTheStrengthIsAskedAtItsField(t *testing.T) {
 func TestASmallDoseIsNotRoundedInSilence(t *testing.T) {
 	h := newHouse(t)
 	h.at("20:40")
-	h.lines(`{"do":"product","by":"MA","product":"E-3105","name":"liquid enzyme","class":"enzyme-clarify","liquid":true,"unit":"mL/hL","open":"1.5 L"}`)
-	for litres, want := range map[string]string{"25 L": "measure 0.5 mL", "70 L": "measure 1.4 mL", "720 L": "measure 14.4 mL"} {
+	h.lines(`{"do":"product","by":"MA","product":"E-3105","name":"liquid enzyme","class":"enzyme-clarify",` +
+		`"liquid":true,"unit":"mL/hL","open":"1.5 L"}`)
+	for litres, want := range map[string]string{"25 L": "measure 0.5 mL", "70 L": "measure 1.4 mL",
+		"720 L": "measure 14.4 mL"} {
 		e := h.open(intent.FormDose, "104")
 		h.types(e, "62<tab><tab>"+litres)
 		assert.Contains(t, live(e), want+"\n", litres)
@@ -195,12 +214,18 @@ func TestALotKeepsItsSign(t *testing.T) {
 // The rules speak under the field while the form is filled in, and only there.
 func TestRulesSpeakWhileTyped(t *testing.T) {
 	for _, tt := range []struct{ name, on, keys, lines, field, says string }{
-		{"over the card's maximum", "102", "14<tab>14.9", `{"do":"tub","by":"MA","product":"E-2204","count":"2 kg"}`, "rate", "H07 The sum on 102 would be 7.0 g/hL; the card allows 6 g/hL."},
-		{"second dose", "102", "11<tab>14.9", "", "product", "H07 102 has had 576 g of clarifying enzyme already."},
-		{"cold", "104", "11.5<tab>8", "", "temp", "W09 8.0 °C is under the card's floor of 10.0 °C"},
-		{"early test", "104", "11.5<tab>13.5<tab><tab><tab>+60", "", "test_at", "W21 The card's row ends at 23:40"},
-		{"tenfold", "104", "145<tab>", "", "rate", "more than ten times"},
-		{"bentonite before the test", "104", "525<tab>", "", "product", "H09 No bentonite on 104 yet"},
+		{name: "over the card's maximum", on: "102", keys: "14<tab>14.9",
+			lines: `{"do":"tub","by":"MA","product":"E-2204","count":"2 kg"}`, field: "rate",
+			says: "H07 The total on 102 would be 7.0 g/hL; the card allows 6 g/hL."},
+		{name: "second dose", on: "102", keys: "11<tab>14.9", field: "product",
+			says: "H07 102 has had 576 g of clarifying enzyme already."},
+		{name: "cold", on: "104", keys: "11.5<tab>8", field: "temp",
+			says: "W09 8.0 °C is under the card's floor of 10.0 °C"},
+		{name: "early test", on: "104", keys: "11.5<tab>13.5<tab><tab><tab>+60", field: "test_at",
+			says: "W21 The card says 23:40"},
+		{name: "tenfold", on: "104", keys: "145<tab>", field: "rate", says: "more than ten times"},
+		{name: "bentonite before the test", on: "104", keys: "525<tab>", field: "product",
+			says: "H09 No bentonite on 104 yet"},
 	} {
 		t.Run(tt.name, func(t *testing.T) {
 			h := newHouse(t)
@@ -210,7 +235,8 @@ func TestRulesSpeakWhileTyped(t *testing.T) {
 			}
 			e := h.open(intent.FormDose, tt.on)
 			h.types(e, tt.keys)
-			require.NotEmpty(t, e.Form.FieldNotes(e.Form.Values())[tt.field], "%s\n%v", screen(e, 100, 30), e.Form.FieldNotes(e.Form.Values()))
+			require.NotEmpty(t, e.Form.FieldNotes(e.Form.Values())[tt.field], "%s\n%v", screen(e, 100, 30),
+				e.Form.FieldNotes(e.Form.Values()))
 			assert.Contains(t, e.Form.FieldNotes(e.Form.Values())[tt.field][0], tt.says)
 		})
 	}
@@ -276,9 +302,9 @@ func TestMoveShowsRulesBeforeTheBalanceCloses(t *testing.T) {
 	h.types(e, "203<tab>100<tab>206<tab>50<tab>")
 	notes := e.Form.FieldNotes(e.Form.Values())
 	require.Len(t, notes["to2"], 2, "at the second destination, not the first")
-	assert.Equal(t, "H11 206 is on hold: door open. [Enter, g: by lead]", notes["to2"][0])
-	assert.Contains(t, notes["to2"][1], "H13 206 may be taken for 209")
-	assert.Contains(t, notes["to2"][1], "[Enter, then the plate]")
+	assert.Equal(t, "H11 206 is on hold: door open. [Enter, g: override by lead]", notes["to2"][0])
+	assert.Contains(t, notes["to2"][1], "H13 206 is easily taken for 209")
+	assert.Contains(t, notes["to2"][1], "[Enter, then type the number]")
 }
 
 func TestReadBackTellsTheTwoApart(t *testing.T) {
@@ -288,7 +314,8 @@ func TestReadBackTellsTheTwoApart(t *testing.T) {
 	c, err := e.Command(e.Form.Values())
 	require.NoError(t, err)
 	_, err = cellar.Decide(h.s, c, h.now)
-	require.ErrorContains(t, err, "H13: 206 may be taken for 209 (6 for 9). 206 = empty clean; 209 = 149.0 hL Sauvignon clear juice.")
+	require.ErrorContains(t, err, "H13: 206 is easily taken for 209 (6 for 9). 206 = empty clean; 209 = 149.0 hL "+
+		"Sauvignon clear juice.")
 	h.types(e, "<up>209")
 	c, err = e.Command(e.Form.Values())
 	require.NoError(t, err)
@@ -299,7 +326,7 @@ func TestReadBackTellsTheTwoApart(t *testing.T) {
 	h.types(e, "206<tab><tab><tab><tab><tab>nh")
 	_, asked := e.Form.Values()["valve"]
 	assert.False(t, asked, "what has happened is written as it was")
-	h.lines(`{"do":"move-start","by":"NS","from":"106","to":[{"vessel":"206","volume":"62.7 hL","seen":"206"}]}`)
+	h.lines(`{"do":"move-start","by":"NS","from":"106","to":[{"vessel":"206","volume":"62.7 hL","read_back":"206"}]}`)
 	_, asked = h.open(intent.FormMove, "106").Form.Values()["valve"]
 	assert.False(t, asked, "it was read when the pump started")
 	_, asked = h.open(intent.FormMove, "104").Form.Values()["valve"]
@@ -309,16 +336,16 @@ func TestReadBackTellsTheTwoApart(t *testing.T) {
 func TestCheckCountsDownAndJudges(t *testing.T) {
 	h := newHouse(t)
 	h.at("21:00")
-	h.lines(`{"do":"check","by":"NS","vessel":"102"}`)
+	h.lines(`{"do":"pectin-test","by":"NS","vessel":"102"}`)
 	e := h.open(intent.FormCheck, "102")
-	assert.Contains(t, live(e), "read in 5 min, at 21:05")
+	assert.Contains(t, live(e), "read it in 5 min, at 21:05")
 	h.at("21:06")
-	assert.Contains(t, live(e), "read now, void in 4 min")
+	assert.Contains(t, live(e), "read it now, void in 4 min")
 	h.types(e, "s")
 	assert.NotContains(t, live(e), "POSITIVE", "the control is still missing")
 	h.types(e, "f")
 	assert.Contains(t, live(e), "POSITIVE: Flocs: pectin is left")
-	assert.Contains(t, screen(e, 80, 24), "(house wait 1 h 30)")
+	assert.Contains(t, screen(e, 80, 24), "(after the house wait, 1 h 30)")
 	h.at("21:11")
 	assert.Contains(t, live(e), "void since 21:10")
 	assert.Contains(t, live(e), "VOID")
@@ -327,7 +354,7 @@ func TestCheckCountsDownAndJudges(t *testing.T) {
 func TestHazeWaitsForTheSecondLook(t *testing.T) {
 	h := newHouse(t)
 	h.at("21:00")
-	h.lines(`{"do":"check","by":"NS","vessel":"102"}`)
+	h.lines(`{"do":"pectin-test","by":"NS","vessel":"102"}`)
 	h.at("21:05")
 	e := h.open(intent.FormCheck, "102")
 	h.types(e, "hf")
@@ -356,7 +383,7 @@ func TestStageOffersWhatMayFollow(t *testing.T) {
 	assert.Contains(t, screen(e, 80, 24), "flotation (H09 asks)")
 	h.types(e, "1")
 	assert.Contains(t, live(e), "clock: 104 rack not before")
-	assert.Contains(t, screen(e, 80, 24), "14 h______ (the house's)")
+	assert.Contains(t, screen(e, 80, 24), "14 h______ (house length)")
 	e = h.open(intent.FormStage, "103")
 	assert.Contains(t, screen(e, 80, 24), "No permit")
 	h.types(e, "7")
@@ -379,7 +406,8 @@ func TestAStageKeepsItsFigure(t *testing.T) {
 
 func TestCleaningNamesTheFullNeighbours(t *testing.T) {
 	h := newHouse(t)
-	h.lines(`{"do":"move","by":"MA","from":"101","to":[{"vessel":"203","volume":"165 hL"},{"vessel":"405","volume":"49 hL"}],"answers":[{"rule":"W13"}]}`)
+	h.lines(`{"do":"move","by":"MA","from":"101","to":[{"vessel":"203","volume":"165 hL"},{"vessel":"405",` +
+		`"volume":"49 hL"}],"answers":[{"rule":"W13"}]}`)
 	e := h.open(intent.FormStage, "101")
 	h.types(e, "7")
 	require.Equal(t, string(stage.Cleaning), e.Form.Value("stage"))
@@ -393,16 +421,17 @@ func TestWhyAFormCannotBeOpened(t *testing.T) {
 		sub  face.Subject
 		says string
 	}{
-		{intent.FormDose, face.Subject{}, "A dose goes into a vessel"},
-		{intent.FormDose, face.Subject{Vessel: "103"}, "103 is empty clean; there is nothing to dose. If it held juice, write first where that came from."},
-		{intent.FormMove, face.Subject{Vessel: "103"}, "103 is empty clean; nothing can leave it."},
-		{intent.FormCheck, face.Subject{Vessel: "103"}, "there is nothing to test"},
-		{intent.FormMove, face.Subject{Press: "P1"}, "Juice from a press is written with f."},
-		{intent.FormReading, face.Subject{}, "A reading is of a vessel"},
-		{intent.FormStage, face.Subject{Load: "0414"}, "A stage is of a vessel"},
+		{intent.FormDose, face.Subject{}, "Put the cursor on the tank you dose"},
+		{intent.FormDose, face.Subject{Vessel: "103"}, "103 is empty clean: nothing to dose. If it held juice, " +
+			"first save where that came from."},
+		{intent.FormMove, face.Subject{Vessel: "103"}, "103 is empty clean: nothing to move."},
+		{intent.FormCheck, face.Subject{Vessel: "103"}, "nothing to test"},
+		{intent.FormMove, face.Subject{Press: "P1"}, "For juice from a press, press f."},
+		{intent.FormReading, face.Subject{}, "Put the cursor on the tank you read"},
+		{intent.FormStage, face.Subject{Load: "0414"}, "Put the cursor on the tank whose stage"},
 		{intent.FormPress, face.Subject{Vessel: "104"}, "Put the cursor on a press: P1, P2."},
 		{intent.FormJuice, face.Subject{}, "No press holds anything"},
-		{intent.FormHold, face.Subject{}, "A hold lies on a vessel"},
+		{intent.FormHold, face.Subject{}, "Put the cursor on the tank to put on hold"},
 		{"tea", face.Subject{}, "There is no form for tea."},
 	} {
 		_, why := openAs(h, tt.kind, tt.sub)
@@ -415,7 +444,8 @@ func TestWaterIsWatched(t *testing.T) {
 	e := h.open(intent.FormDose, "104")
 	h.types(e, "45000")
 	assert.NotContains(t, live(e), "more than 1 %")
-	h.lines(`{"do":"dose","by":"MA","vessel":"106","product":"E-2204","rate":"2 g/hL","water":"80 L","temp":"14 °C","answers":[{"rule":"W23"}]}`)
+	h.lines(`{"do":"dose","by":"MA","vessel":"106","product":"E-2204","rate":"2 g/hL","water":"80 L","temp":"14 °C",` +
+		`"answers":[{"rule":"W23"}]}`)
 	e = h.open(intent.FormDose, "106")
 	h.types(e, "24")
 	assert.Contains(t, live(e), "of the juice: more than 1 %")
@@ -431,10 +461,11 @@ func TestBandAndGainWhileTyped(t *testing.T) {
 	assert.Equal(t, "152 NTU: in the house band 100–200", live(e))
 	e = h.open(intent.FormCheck, "102")
 	h.types(e, "pc<tab><tab><tab><tab>62<tab>50")
-	assert.Equal(t, "house method, no published limit: it supports a check and opens no gate\ngain +24.0 % free run over the untreated", live(e))
+	assert.Equal(t, "house method, no published limit: it supports a pectin test and does not replace it\ngain "+
+		"+24.0 % free run over the untreated", live(e))
 	e = h.open(intent.FormCheck, "102")
 	h.types(e, "pc<tab><tab><tab><tab>62")
-	assert.Equal(t, "house method, no published limit: it supports a check and opens no gate", live(e))
+	assert.Equal(t, "house method, no published limit: it supports a pectin test and does not replace it", live(e))
 }
 
 // A control out of a tank that has had enzyme is no control, and is said to be
@@ -444,7 +475,7 @@ func TestTreatedControlIsSaid(t *testing.T) {
 	h.at("21:00")
 	e := h.open(intent.FormCheck, "104")
 	h.types(e, "2t102")
-	assert.Contains(t, live(e), "102 had E-2204 at 16:30: its juice is no control")
+	assert.Contains(t, live(e), "102 had E-2204 at 16:30: do not use its juice as control")
 }
 
 // TestAnEarlyCheckSaysSo: a check may be begun at any time; while the contact has
@@ -454,7 +485,8 @@ func TestAnEarlyCheckSaysSo(t *testing.T) {
 	h.at("19:15")
 	h.lines(`{"do":"dose","by":"MA","vessel":"104","product":"E-2204","rate":"1.5 g/hL","temp":"13.5 °C"}`)
 	h.at("20:45")
-	assert.Contains(t, live(h.open(intent.FormCheck, "104")), "early: the contact runs since 19:15, 50 % of it by the model; its test is due 22:15")
+	assert.Contains(t, live(h.open(intent.FormCheck, "104")),
+		"early: contact started at 19:15, the model says 50 % done; the test is due at 22:15")
 	h.at("22:16")
 	assert.NotContains(t, live(h.open(intent.FormCheck, "104")), "early:")
 }

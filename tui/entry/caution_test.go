@@ -53,7 +53,8 @@ func TestEveryProductIsCautionedWhereItIsHandled(t *testing.T) {
 		for _, liquid := range []bool{false, true} {
 			t.Run(fmt.Sprintf("%s liquid %t", class, liquid), func(t *testing.T) {
 				h := ferments(t)
-				p := cellar.Product{ID: "LOT", Name: "tried here", Class: class, Liquid: liquid, Unit: quantity.GPerHL, Sealed: 1}
+				p := cellar.Product{ID: "LOT", Name: "tried here", Class: class, Liquid: liquid, Unit: quantity.GPerHL,
+					Sealed: 1}
 				if liquid {
 					p.Unit = quantity.MLPerHL
 				}
@@ -95,12 +96,15 @@ func TestEveryFormThatOpensHotMustHasTheScaldLine(t *testing.T) {
 	h := newHouse(t)
 	h.at("18:40")
 	hot := map[intent.Form][]string{ // on a tank of hot must: keys that open it
-		intent.FormDose: {"", "E-2204<tab>"}, intent.FormReading: {""}, intent.FormCheck: {"", "p"}, intent.FormMove: {"", "402<tab>"},
+		intent.FormDose: {"", "E-2204<tab>"}, intent.FormReading: {""}, intent.FormCheck: {"", "p"},
+		intent.FormMove:  {"", "402<tab>"},
 		intent.FormStage: {"", "<right>"}, intent.FormCalc: {"1", "2", "5", "6", "7", "8"},
 	}
 	none := map[intent.Form]string{
-		intent.FormNote: "words", intent.FormHold: "words", intent.FormClock: "a time", intent.FormCorrect: "what was written", intent.FormShift: "people",
-		intent.FormTime: "a time", intent.FormCrew: "people and gas, with lines of its own", intent.FormProduct: "the store", intent.FormLoad: "grapes",
+		intent.FormNote: "words", intent.FormHold: "words", intent.FormClock: "a time",
+		intent.FormCorrect: "what was written", intent.FormShift: "people",
+		intent.FormTime: "a time", intent.FormCrew: "people and gas, with lines of its own",
+		intent.FormProduct: "the store", intent.FormLoad: "grapes",
 		intent.FormPress: "see below", intent.FormJuice: "see below",
 	}
 	for _, kind := range entry.FormKinds() {
@@ -122,7 +126,8 @@ func TestEveryFormThatOpensHotMustHasTheScaldLine(t *testing.T) {
 	h.types(e, "602<tab>")
 	warned(t, e, caution.Scald, caution.Transfer)
 
-	h.lines(`{"do":"move","by":"MA","from":"602","to":[{"vessel":"P1","volume":"98 hL"}],"answers":[{"rule":"H04","by":"MA","second":"NS","reason":"pressed hot"},{"rule":"D20"}],"happened":true}`)
+	h.lines(`{"do":"move","by":"MA","from":"602","to":[{"vessel":"P1","volume":"98 hL"}],"answers":[{"rule":"H04",` +
+		`"by":"MA","second":"NS","reason":"pressed hot"},{"rule":"D20"}],"happened":true}`)
 	warned(t, h.open(intent.FormPress, "P1"), caution.Scald, caution.Machine)
 	warned(t, h.open(intent.FormJuice, "P1"), caution.Scald)
 }
@@ -150,7 +155,8 @@ func TestEachActHasItsCaution(t *testing.T) {
 		{intent.FormCrew, "", "p", []caution.Code{caution.Entry, caution.Nitrogen}},
 		{intent.FormCrew, "", "n", []caution.Code{caution.Entry, caution.Nitrogen}},
 		{intent.FormProduct, "", "b", []caution.Code{caution.Flammable}},
-		{intent.FormProduct, "", "nX-1<tab>tartaric<tab>acid<tab>g/hL<tab>", []caution.Code{caution.Label, caution.Powder}},
+		{intent.FormProduct, "", "nX-1<tab>tartaric<tab>acid<tab>g/hL<tab>", []caution.Code{caution.Label,
+			caution.Powder}},
 		{intent.FormProduct, "", "nX-1<tab>solution<tab>SO2<tab>g/hL<tab>", []caution.Code{caution.Sulphite}},
 		{intent.FormProduct, "", "nX-1<tab>liquid<tab>enzyme-skin<tab>mL/hL<tab>", []caution.Code{caution.Enzyme}},
 	} {

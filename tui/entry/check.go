@@ -11,7 +11,7 @@ import (
 	"cellar.example/mustwatch/tui/widget"
 )
 
-// The values of the picker that parts a new test from the reading of one.
+// The values of the picker that tells a new test from the reading of one.
 const (
 	doStart = "start"
 	doRead  = "read"
@@ -20,13 +20,13 @@ const (
 func openCheck(k *desk) (*Entry, string) {
 	v, ok := k.vessel()
 	if !ok {
-		return nil, "A clarity check is of a vessel: put the cursor on one."
+		return nil, "Put the cursor on the tank you test."
 	}
-	if why := k.empty(v, "there is nothing to test"); why != "" {
+	if why := k.empty(v, "nothing to test"); why != "" {
 		return nil, why
 	}
 	if !v.Now.Stage.Empty() && v.Now.Volume == 0 {
-		return nil, fmt.Sprintf("%s is %s; there is nothing to test.", v.Plate, v.Now.Stage)
+		return nil, fmt.Sprintf("%s is %s: nothing to test.", v.Plate, v.Now.Stage)
 	}
 	g := k.look()
 	run := v.Begun(g.Now)
@@ -47,19 +47,24 @@ func (k *desk) readCheck(v *cellar.Vessel, run *cellar.Check) *Entry {
 	when, _, late := k.whenHeld(v)
 	var fields []widget.Field
 	if !late && k.look().Now.After(run.Started.Add(run.Recipe.VoidAfter.Duration())) {
-		fields = append(fields, widget.Field{Name: "do", Label: "It is void", Value: doStart, Origin: "unless it was read in time", Choices: []widget.Choice{
-			{Key: 'n', Label: "new test, alcohol in now", Value: doStart}, {Key: 'r', Label: "it was read in time", Value: doRead}}})
+		fields = append(fields, widget.Field{Name: "do", Label: "Void test", Value: doStart,
+			Origin: "unless you read it in time", Choices: []widget.Choice{
+				{Key: 'n', Label: "new test, alcohol goes in now", Value: doStart},
+				{Key: 'r', Label: "read in time, save the reading", Value: doRead}}})
 		fields = append(fields, k.startFields(on("do", doStart))...)
 	}
 	if pending {
 		fields = append(fields, only(widget.Field{Name: "second", Label: "Second look", Choices: []widget.Choice{
-			{Key: 'u', Label: "unchanged", Value: string(clarity.SecondUnchanged)}, {Key: 'f', Label: "flocs", Value: string(clarity.SecondFlocs)}}}, reading))
+			{Key: 'u', Label: "unchanged", Value: string(clarity.SecondUnchanged)}, {Key: 'f', Label: "flocs",
+				Value: string(clarity.SecondFlocs)}}}, reading))
 	} else {
 		fields = append(fields, only(sampleField(), reading), only(controlField(), reading))
 	}
-	fields = append(fields, only(where(k.ahead("next", "Next look", "empty: by the house"), k.looksAgain), reading),
-		only(k.plate("tube", "Plate on tube", "read it back off the tube"), reading))
-	e := k.entry("Check of "+string(v.Plate)+", alcohol in "+clock(k.look(), run.Started), earlyOr(late, when, fields)...)
+	fields = append(fields, only(where(k.ahead("next", "Next look", "blank = after the house wait"), k.looksAgain),
+		reading),
+		only(k.plate("tube", "Number on tube", "read it off the tube"), reading))
+	e := k.entry("Pectin test of "+string(v.Plate)+", alcohol in at "+clock(k.look(), run.Started), earlyOr(late, when,
+		fields)...)
 	e.Key = " " + run.ID
 	k.warns(k.sampleCautions)
 	e.Command = func(values map[string]string) (cellar.Command, error) {
@@ -81,20 +86,24 @@ func (k *desk) readCheck(v *cellar.Vessel, run *cellar.Check) *Entry {
 
 func sampleField() widget.Field {
 	return widget.Field{Name: "sample", Label: "Sample", Choices: []widget.Choice{
-		{Key: 'l', Label: "large flocs", Value: string(clarity.LargeFlocs)}, {Key: 's', Label: "small even flocs", Value: string(clarity.SmallFlocs)},
-		{Key: 'f', Label: "fine flocs", Value: string(clarity.FineFlocs)}, {Key: 'h', Label: "haze, faint", Value: string(clarity.FaintHaze)},
+		{Key: 'l', Label: "large flocs", Value: string(clarity.LargeFlocs)}, {Key: 's', Label: "small even flocs",
+			Value: string(clarity.SmallFlocs)},
+		{Key: 'f', Label: "fine flocs", Value: string(clarity.FineFlocs)}, {Key: 'h', Label: "faint haze",
+			Value: string(clarity.FaintHaze)},
 		{Key: 'c', Label: "clear", Value: string(clarity.Clear)}}}
 }
 
 func controlField() widget.Field {
 	return widget.Field{Name: "control", Label: "Control", Choices: []widget.Choice{
-		{Key: 'f', Label: "flocs", Value: string(clarity.ControlFlocs)}, {Key: 'c', Label: "clear", Value: string(clarity.ControlClear)},
-		{Key: 'n', Label: "none run", Value: string(clarity.ControlNone)}}}
+		{Key: 'f', Label: "flocs", Value: string(clarity.ControlFlocs)}, {Key: 'c', Label: "clear",
+			Value: string(clarity.ControlClear)},
+		{Key: 'n', Label: "no control", Value: string(clarity.ControlNone)}}}
 }
 
 func (s *slip) checkCommand() *cellar.ReadCheck {
 	return &cellar.ReadCheck{Head: s.head(), Vessel: s.k.sub.Vessel, Sample: clarity.Look(s.text("sample")),
-		Control: clarity.ControlLook(s.text("control")), Second: clarity.SecondLook(s.text("second")), Next: s.ahead("next"), Tube: s.plate("tube")}
+		Control: clarity.ControlLook(s.text("control")), Second: clarity.SecondLook(s.text("second")),
+		Next: s.ahead("next"), Tube: s.plate("tube")}
 }
 
 // judged is the verdict as it would be; ok is false while something is missing.
@@ -108,7 +117,7 @@ func (s *slip) judged() (clarity.Judgement, bool) {
 	return j, err == nil
 }
 
-// looksAgain tells whether a next look is to be set: not after a negative, nor
+// looksAgain reports whether a next look is set: not after a negative, nor
 // while a haze waits for its second look.
 func (k *desk) looksAgain(values map[string]string) bool {
 	s := k.slip(values)
@@ -134,9 +143,10 @@ func (k *desk) followCheck(run *cellar.Check, values map[string]string) {
 			look = clarity.FineFlocs
 		}
 		wait := house.Waits.Next(look, v.Now.Kind == stage.HotMust)
-		k.offer("next", wallTime(s.g, run.Started.Add(wait.Duration())), "house wait "+wait.String())
+		k.offer("next", wallTime(s.g, run.Started.Add(wait.Duration())), "after the house wait, "+wait.String())
 	default:
-		k.offer("next", wallTime(s.g, s.g.Now.Add(house.Limits.RepeatTest.Duration())), "test again after "+house.Limits.RepeatTest.String())
+		k.offer("next", wallTime(s.g, s.g.Now.Add(house.Limits.RepeatTest.Duration())),
+			"after the house wait, "+house.Limits.RepeatTest.String())
 	}
 }
 
@@ -149,15 +159,15 @@ func (k *desk) readLines(run *cellar.Check, values map[string]string) []string {
 	var lines []string
 	switch now := s.g.Now; {
 	case now.Before(read):
-		lines = append(lines, "read in "+face.Seconds(read.Sub(now))+", at "+clock(s.g, read))
+		lines = append(lines, "read it in "+face.Seconds(read.Sub(now))+", at "+clock(s.g, read))
 	case !now.After(void):
-		lines = append(lines, s.g.Theme.Strong.Render("read now, void in "+face.Seconds(void.Sub(now))))
+		lines = append(lines, s.g.Theme.Strong.Render("read it now, void in "+face.Seconds(void.Sub(now))))
 	default:
-		lines = append(lines, "void since "+clock(s.g, void)+": give the time it was read, or test again")
+		lines = append(lines, "void since "+clock(s.g, void)+": type the time you read it, or test again")
 	}
 	if v, ok := s.k.vessel(); ok {
 		if trail := face.Trail(s.g, v); trail != "" {
-			lines = append(lines, "so far "+trail)
+			lines = append(lines, "so far: "+trail)
 		}
 	}
 	if control := s.text("control"); control == "" || control == string(clarity.ControlNone) {

@@ -13,9 +13,9 @@ import (
 // startCheck is the form for the moment the alcohol goes in.
 func (k *desk) startCheck(v *cellar.Vessel) *Entry {
 	when, held, late := k.whenHeld(v)
-	title := "Check of " + string(v.Plate) + ": alcohol in now"
+	title := "Pectin test of " + string(v.Plate) + ": alcohol goes in now"
 	if late {
-		title = "Check of " + string(v.Plate) + ": alcohol in, " + held
+		title = "Pectin test of " + string(v.Plate) + ", " + held
 	}
 	e := k.entry(title, earlyOr(late, when, k.startFields(always))...)
 	e.Key = " start"
@@ -36,9 +36,12 @@ func always(map[string]string) bool { return true }
 // sources are where the control may come from: the same juice, or press juice,
 // that has had no enzyme.
 var sources = []widget.Choice{
-	{Key: 'z', Label: "frozen raw juice", Value: "frozen raw juice"}, {Key: 'f', Label: "raw juice, fridge", Value: "raw juice, fridge"},
-	{Key: 'e', Label: "drawn before the enzyme", Value: "drawn before the enzyme"}, {Key: 'p', Label: "press juice", Value: "press juice"},
-	{Key: 't', Label: "another tank", Value: anotherTank}, {Key: 'o', Label: "other", Value: "other"}, {Key: 'n', Label: "no control", Value: cellar.NoControl},
+	{Key: 'z', Label: "frozen raw juice", Value: "frozen raw juice"}, {Key: 'f', Label: "raw juice, fridge",
+		Value: "raw juice, fridge"},
+	{Key: 'e', Label: "drawn before the enzyme", Value: "drawn before the enzyme"}, {Key: 'p', Label: "press juice",
+		Value: "press juice"},
+	{Key: 't', Label: "another tank", Value: anotherTank}, {Key: 'o', Label: "other", Value: "other"},
+	{Key: 'n', Label: "no control", Value: cellar.NoControl},
 }
 
 // anotherTank asks for its plate.
@@ -63,20 +66,29 @@ func (k *desk) startFields(when func(map[string]string) bool) []widget.Field {
 		points = append(points, widget.Choice{Label: p, Value: p})
 	}
 	for _, b := range g.State.Bottles() {
-		bottles = append(bottles, widget.Choice{Label: fmt.Sprintf("%s, %g %%, open since %s", b.ID, b.Strength, clock(g, b.Opened)), Value: string(b.ID)})
+		bottles = append(bottles, widget.Choice{Label: fmt.Sprintf("%s, %g %% vol, open since %s", b.ID, b.Strength,
+			clock(g, b.Opened)), Value: string(b.ID)})
 	}
 	out := []widget.Field{
-		only(widget.Field{Name: "recipe", Label: "Recipe", Value: recipe, Origin: "the house's", Choices: append(numbered(recipes), widget.Choice{Key: 'p', Label: "paper drop, house method", Value: paperTest})}, asked),
-		only(widget.Field{Name: "source", Label: "Control from", Value: lastSource(g.State), Origin: "as last time", Optional: true, Choices: sources, Else: "other", ElseTo: "source_words"}, when),
-		only(where(words("source_words", "Which control", ""), on("source", "other")), when),
-		only(where(must(k.plate("source_tank", "Which tank", "its juice has had no enzyme")), on("source", anotherTank)), when),
-		only(where(k.past("taken_at", "Control drawn", "frozen: when thawed"), control), when),
-		only(where(widget.Field{Name: "openings", Label: "Its bottle opened", Unit: "times", Kind: widget.Figure, Optional: true, Validate: k.reads("openings", func(s *slip) { s.count("openings") })}, control), when),
-		only(widget.Field{Name: "from", Label: "Sample from", Optional: true, Choices: numbered(points)}, when),
-		only(widget.Field{Name: "filtered", Label: "Filtered", Optional: true, Choices: []widget.Choice{{Key: 'y', Label: "yes", Value: yes}, {Key: 'n', Label: "no", Value: "no"}}}, when),
+		only(widget.Field{Name: "recipe", Label: "Recipe", Value: recipe, Origin: "house recipe",
+			Choices: append(numbered(recipes), widget.Choice{Key: 'p', Label: "paper drop, house method",
+				Value: paperTest})}, asked),
+		only(widget.Field{Name: "source", Label: "Control juice", Value: lastSource(g.State),
+			Origin: "same as last time", Optional: true, Choices: sources, Else: "other", ElseTo: "source_words"},
+			when),
+		only(where(words("source_words", "Other control", ""), on("source", "other")), when),
+		only(where(must(k.plate("source_tank", "Control tank", "its juice must have had no enzyme")),
+			on("source", anotherTank)), when),
+		only(where(k.past("taken_at", "Control drawn", "if frozen: when it was thawed"), control), when),
+		only(where(widget.Field{Name: "openings", Label: "Bottle opened", Unit: "times", Kind: widget.Figure,
+			Optional: true, Validate: k.reads("openings", func(s *slip) { s.count("openings") })}, control), when),
+		only(widget.Field{Name: "from", Label: "Sample point", Optional: true, Choices: numbered(points)}, when),
+		only(widget.Field{Name: "filtered", Label: "Filtered", Optional: true, Choices: []widget.Choice{{Key: 'y',
+			Label: "yes", Value: yes}, {Key: 'n', Label: "no", Value: "no"}}}, when),
 	}
 	if len(bottles) > 0 {
-		out = append(out, only(widget.Field{Name: "bottle", Label: "Alcohol", Value: bottles[0].Value, Origin: "last opened", Optional: true, Choices: numbered(bottles)}, when))
+		out = append(out, only(widget.Field{Name: "bottle", Label: "Alcohol", Value: bottles[0].Value,
+			Origin: "last opened", Optional: true, Choices: numbered(bottles)}, when))
 		k.offered["bottle"] = bottles[0].Value
 	}
 	return append(out, k.paperFields(func(v map[string]string) bool { return asked(v) && v["recipe"] == paperTest })...)
@@ -147,19 +159,21 @@ func (k *desk) startLines(values map[string]string) []string {
 		at = s.g.Now
 	}
 	lines := []string{
-		fmt.Sprintf("%s into %s", r.Alcohol, r.Sample),
-		fmt.Sprintf("read at %s, after %s · void after %s", clock(s.g, at.Add(r.ReadAt.Duration())), r.ReadAt, clock(s.g, at.Add(r.VoidAfter.Duration()))),
+		fmt.Sprintf("add %s to %s", r.Alcohol, r.Sample),
+		fmt.Sprintf("read at %s, after %s · void after %s", clock(s.g, at.Add(r.ReadAt.Duration())), r.ReadAt,
+			clock(s.g, at.Add(r.VoidAfter.Duration()))),
 	}
 	if v, ok := k.vessel(); ok {
 		if c, ok := s.g.State.ContactOf(v, at); ok && c.HasDue && at.Before(c.Due) {
-			lines = append(lines, fmt.Sprintf("early: the contact runs since %s, %.0f %% of it by the model; its test is due %s", clock(s.g, c.Start), 100*c.Progress, clock(s.g, c.Due)))
+			lines = append(lines, fmt.Sprintf("early: contact started at %s, the model says %.0f %% done; the test "+
+				"is due at %s", clock(s.g, c.Start), 100*c.Progress, clock(s.g, c.Due)))
 		}
 	}
 	if src := s.text("source"); src == "" || src == "none" {
 		lines = append(lines, "without a control only flocs count: a clear tube proves nothing")
 	}
 	if len(s.g.State.Bottles()) == 0 {
-		lines = append(lines, "no bottle of alcohol is written down: u does it")
+		lines = append(lines, "no alcohol bottle is saved yet: press u to add it")
 	}
 	return append(lines, drawnFromTreated(s.g, s.plate("source_tank"))...)
 }
@@ -173,7 +187,8 @@ func drawnFromTreated(g face.Sight, p cellar.Plate) []string {
 	}
 	for _, d := range v.Now.Doses {
 		if d.Class == cellar.EnzymeClarify || d.Class == cellar.EnzymeHeat || d.Class == cellar.EnzymeSkin {
-			return []string{fmt.Sprintf("%s had %s at %s: its juice is no control", p, d.Product, clock(g, d.At))}
+			return []string{fmt.Sprintf("%s had %s at %s: do not use its juice as control", p, d.Product,
+				clock(g, d.At))}
 		}
 	}
 	return nil

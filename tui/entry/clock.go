@@ -21,38 +21,47 @@ func openClock(k *desk) (*Entry, string) {
 	g := k.look()
 	var list []widget.Choice
 	for _, c := range k.clocks() {
-		list = append(list, widget.Choice{Label: fmt.Sprintf("%s %s%s", c.Says(), dueWord(c.DueKind), clock(g, c.Due)), Value: string(c.ID)})
+		list = append(list, widget.Choice{Label: fmt.Sprintf("%s %s%s", c.Says(), dueWord(c.DueKind), clock(g, c.Due)),
+			Value: string(c.ID)})
 	}
-	which := widget.Field{Name: "clock", Label: "Clock", Choices: append(numbered(list), widget.Choice{Key: 'n', Label: "a new one", Value: newClock})}
+	which := widget.Field{Name: "clock", Label: "Clock", Choices: append(numbered(list), widget.Choice{Key: 'n',
+		Label: "a new one", Value: newClock})}
 	switch {
 	case k.sub.Clock != "":
-		which.Value, which.Origin = string(k.sub.Clock), "the cursor was on it"
+		which.Value, which.Origin = string(k.sub.Clock), "under the cursor"
 	case len(list) == 0:
-		which.Value, which.Origin = newClock, "none runs"
+		which.Value, which.Origin = newClock, "no clock runs"
 	}
-	fresh, old := on("clock", newClock), func(v map[string]string) bool { return v["clock"] != "" && v["clock"] != newClock }
+	fresh, old := on("clock", newClock), func(v map[string]string) bool {
+		return v["clock"] != "" &&
+			v["clock"] != newClock
+	}
 	moves := func(v map[string]string) bool { return fresh(v) || old(v) && v["do"] == doMove }
-	about := must(words("subject", "About", "plate, press or words"))
+	about := must(words("subject", "About", "tank, press or words"))
 	about.Width = 20
 	if about.Value = g.State.NameOf(k.sub.Ref()); about.Value != "" {
-		about.Origin = "the cursor was on it"
+		about.Origin = "under the cursor"
 	}
-	verb := must(words("verb", "What to do", "test, rack, look, call"))
+	verb := must(words("verb", "Action", "test, rack, look, call"))
 	verb.Width = 20
 	fields := []widget.Field{which,
-		only(widget.Field{Name: "do", Label: "Do", Choices: []widget.Choice{{Key: 'm', Label: "move", Value: doMove},
-			{Key: 'o', Label: "take off", Value: doOff}, {Key: 'd', Label: "done", Value: doDone},
-			{Key: 'l', Label: "remind later", Value: doLater}}}, old),
+		only(widget.Field{Name: "do", Label: "Action", Choices: []widget.Choice{{Key: 'm', Label: "move",
+			Value: doMove},
+			{Key: 'o', Label: "turn off", Value: doOff}, {Key: 'd', Label: "done", Value: doDone},
+			{Key: 's', Label: "snooze", Value: doLater}}}, old),
 		only(verb, fresh),
 		where(must(k.ahead("due", "Due", "2230, Fri 07:00, +45, 1h30")), moves),
-		only(where(must(k.ahead("until", "Again at", "+10, 2240; half an hour at most")), on("do", doLater)), old),
+		only(where(must(k.ahead("until", "Ring again at", "+10 or 2240; 30 min at most")), on("do", doLater)), old),
 		only(where(must(words("reason", "Reason", "")), on("do", doMove, doOff, doLater)), old),
-		only(widget.Field{Name: "what", Label: "Kind of due", Optional: true, Value: string(cellar.ActAt), Origin: "usual", Choices: []widget.Choice{
-			{Key: 'a', Label: "act at", Value: string(cellar.ActAt)}, {Key: 'b', Label: "not before", Value: string(cellar.NotBefore)},
-			{Key: 'c', Label: "not after", Value: string(cellar.NotAfter)}}}, fresh),
-		where(k.people("owner", "Whose", "empty: yours"), moves),
+		only(widget.Field{Name: "what", Label: "Due kind", Optional: true, Value: string(cellar.ActAt), Origin: "usual",
+			Choices: []widget.Choice{
+				{Key: 'a', Label: "act at", Value: string(cellar.ActAt)}, {Key: 'b', Label: "not before",
+					Value: string(cellar.NotBefore)},
+				{Key: 'c', Label: "not after", Value: string(cellar.NotAfter)}}}, fresh),
+		where(k.people("owner", "Owner", "blank = you"), moves),
 		only(about, fresh),
-		only(widget.Field{Name: "kind", Label: "Sort", Optional: true, Value: string(cellar.KindOther), Origin: "usual", Choices: sortOf}, fresh)}
+		only(widget.Field{Name: "kind", Label: "Type", Optional: true, Value: string(cellar.KindOther), Origin: "usual",
+			Choices: sortOf}, fresh)}
 	title := "Clocks"
 	if n := g.State.NameOf(k.sub.Ref()); n != "" {
 		title += " of " + n
@@ -66,7 +75,7 @@ func openClock(k *desk) (*Entry, string) {
 	return e, ""
 }
 
-// reminded says how often the picked clock was put off.
+// reminded says how often the picked clock was snoozed.
 func (k *desk) reminded(values map[string]string) []string {
 	g := k.look()
 	c, ok := g.State.ClockByID(cellar.ClockID(values["clock"]))
@@ -93,7 +102,8 @@ func (k *desk) clocks() []*cellar.AlarmClock {
 func (k *desk) clockCommand(values map[string]string) (cellar.Command, error) {
 	s := k.slip(values)
 	if values["clock"] == newClock {
-		return s.done(&cellar.SetClock{Head: s.head(), Subject: subject.Parse(s.text("subject")), Verb: s.text("verb"), Due: s.ahead("due"),
+		return s.done(&cellar.SetClock{Head: s.head(), Subject: subject.Parse(s.text("subject")), Verb: s.text("verb"),
+			Due:  s.ahead("due"),
 			What: cellar.DueKind(s.text("what")), Owner: s.who("owner"), ForKind: sortKind(s.text("kind"))})
 	}
 	id := cellar.ClockID(values["clock"])
@@ -107,13 +117,16 @@ func (k *desk) clockCommand(values map[string]string) (cellar.Command, error) {
 			}
 		}
 	}
-	return s.done(&cellar.MoveClock{Head: s.head(), Clock: id, Due: s.ahead("due"), Reason: s.text("reason"), Owner: s.who("owner"),
-		Off: values["do"] == doOff, Done: values["do"] == doDone})
+	return s.done(&cellar.MoveClock{Head: s.head(), Clock: id, Due: s.ahead("due"), Reason: s.text("reason"),
+		Owner: s.who("owner"),
+		Off:   values["do"] == doOff, Done: values["do"] == doDone})
 }
 
 // sortOf are the kinds of a clock set by hand; what they wait for answers them.
-var sortOf = []widget.Choice{{Key: 'o', Label: "any", Value: string(cellar.KindOther)}, {Key: 'c', Label: "call back", Value: string(cellar.KindCall)},
-	{Key: 'p', Label: "pump-over", Value: string(cellar.KindPumpOver)}, {Key: 's', Label: "skin contact", Value: string(cellar.KindSkin)},
+var sortOf = []widget.Choice{{Key: 'o', Label: "other", Value: string(cellar.KindOther)}, {Key: 'c', Label: "call back",
+	Value: string(cellar.KindCall)},
+	{Key: 'p', Label: "pump-over", Value: string(cellar.KindPumpOver)}, {Key: 's', Label: "skin contact",
+		Value: string(cellar.KindSkin)},
 	{Key: 'h', Label: "hot hold", Value: string(cellar.KindHot)}}
 
 func sortKind(text string) cellar.ClockKind {

@@ -14,7 +14,7 @@ import (
 	"cellar.example/mustwatch/tui/widget"
 )
 
-// What can be put right about an entry.
+// What can be corrected about an entry.
 const (
 	doValue  = "value"
 	doTime   = "time"
@@ -27,38 +27,27 @@ const (
 	ofOwn     = 12
 	inAll     = 14
 	elsewhere = 4
+	lookBack  = 200
+	ofActs    = 2 // and at least how many of those that can only be taken back
 )
 
 func openCorrect(k *desk) (*Entry, string) {
 	list, own := k.correctables()
 	if len(list) == 0 {
-		return nil, "Nothing has been written yet that could be corrected."
+		return nil, "There is no saved entry to correct yet."
 	}
-	g := k.look()
-	var choices []widget.Choice
-	for i, c := range list {
-		x := widget.Choice{Label: short(correctLabel(g, c), 58), Value: correctKey(c)}
-		switch name := k.sub.Name(); {
-		case name == "":
-		case i == 0 && own == 0:
-			x.Above = "nothing is written of " + name + "; elsewhere, latest first"
-		case i == 0:
-			x.Above = "of " + name + ", latest first"
-		case i == own:
-			x.Above = "elsewhere"
-		}
-		choices = append(choices, x)
-	}
-	value := widget.Field{Name: "value", Label: "Now", Kind: widget.Words, Width: 20, Limit: 40, Optional: true}
+	value := widget.Field{Name: "value", Label: "New value", Kind: widget.Words, Width: 20, Limit: 40, Optional: true}
 	value.Says = func(v map[string]string) (unit, hint string) {
 		c, _ := chosen(list, v["of"])
 		return unitOf(c, v), ""
 	}
-	e := k.entry("Put an earlier entry right",
-		k.which(list, numbered(choices)),
+	e := k.entry("Correct an entry",
+		k.which(list, numbered(k.correctChoices(list, own))),
 		where(value, func(v map[string]string) bool { return v["how"] != doStrike }),
-		widget.Field{Name: "how", Label: "What is wrong", Optional: true, Value: doValue, Origin: "b there: take it back", Choices: []widget.Choice{
-			{Key: 'v', Label: "the value", Value: doValue}, {Key: 't', Label: "the time", Value: doTime}, {Key: 'b', Label: "all of it: take it back", Value: doStrike}}},
+		widget.Field{Name: "how", Label: "Correction", Optional: true, Value: doValue, Origin: "b takes it back",
+			Choices: []widget.Choice{
+				{Key: 'v', Label: "value", Value: doValue}, {Key: 't', Label: "time", Value: doTime},
+				{Key: 'b', Label: "all of it: take it back", Value: doStrike}}},
 		must(words("reason", "Reason", "")),
 		k.thenField(),
 	)
@@ -69,7 +58,7 @@ func openCorrect(k *desk) (*Entry, string) {
 		return k.together(c, err)
 	}
 	if n := len(k.with.Lines); n > 0 {
-		e.Form.Title, e.Key = fmt.Sprintf("Put entries right together: number %d", n+1), fmt.Sprint(" with ", n)
+		e.Form.Title, e.Key = fmt.Sprintf("Correct entries together: number %d", n+1), fmt.Sprint(" with ", n)
 	}
 	e.Form.Live = func(values map[string]string) []string {
 		if values["reason"] == "" {
@@ -103,10 +92,10 @@ func openCorrect(k *desk) (*Entry, string) {
 		}
 		switch {
 		case isGas(c):
-			k.form.Propose("how", doStrike, "never rewritten")
+			k.form.Propose("how", doStrike, "a gas reading cannot be changed")
 			return
 		case c.Field == cellar.WholeEntry:
-			k.form.Propose("how", doStrike, "or its time")
+			k.form.Propose("how", doStrike, "or change its time")
 		case c.Load != "":
 			k.form.Propose("how", doValue, "usual")
 		}
@@ -114,12 +103,34 @@ func openCorrect(k *desk) (*Entry, string) {
 		if values["how"] == doTime {
 			old = clock(k.look(), c.At)
 		}
-		k.form.Propose("value", old, "as it stands")
+		k.form.Propose("value", old, "as saved")
 	}
 	return e, ""
 }
 
-// correctables are the values of what the cursor stands on, latest first, with what
+// correctChoices name what can be corrected, under heads: of what the cursor stands on are
+// the first own.
+func (k *desk) correctChoices(list []cellar.Correctable, own int) (choices []widget.Choice) {
+	g := k.look()
+	for i, c := range list {
+		x := widget.Choice{Label: short(correctLabel(g, c), 58), Value: correctKey(c)}
+		switch name := k.sub.Name(); {
+		case name == "":
+		case i == 0 && own == 0:
+			x.Above = "nothing saved about " + name + "; elsewhere, newest first"
+		case i == 0:
+			x.Above = name + ", newest first"
+		case i == own:
+			x.Above = "elsewhere"
+		case c.Act() && !list[i-1].Act() && i < own:
+			x.Above = "to take back, or to give another time"
+		}
+		choices = append(choices, x)
+	}
+	return choices
+}
+
+// correctables are the values of what the cursor stands on, newest first, with what
 // ran out of it, and after them those written elsewhere; own is how many are the
 // cursor's.
 func (k *desk) correctables() (out []cellar.Correctable, own int) {
@@ -127,35 +138,52 @@ func (k *desk) correctables() (out []cellar.Correctable, own int) {
 	if plate == "" {
 		plate = k.sub.Press
 	}
-	var gone []cellar.Correctable
+	var gone, acts []cellar.Correctable
+	seen := 0
 	for c := range k.ofOwn(s, plate) {
 		switch {
 		case c.Of == k.with.With:
+		case c.Act():
+			acts = append(acts, c)
 		case k.sub.Vessel != "" && c.Vessel != k.sub.Vessel:
 			gone = append(gone, c) // it stands in the account of where it went
-		default:
+		case len(out) < ofOwn:
 			out = append(out, c)
 		}
-		if len(out) == ofOwn {
+		if seen++; len(out) == ofOwn && (len(acts) >= ofActs || seen > lookBack) {
 			break
 		}
 	}
 	out = append(append(k.next(s, plate), out...), gone...)
-	out = out[:min(len(out), ofOwn)]
+	out = out[:min(len(out), max(ofOwn-ofActs, ofOwn-len(acts)))]
+	out = append(out, acts[:min(len(acts), ofOwn-len(out))]...)
 	own = len(out)
+	least := elsewhere
+	if len(acts) > 0 {
+		least -= 2 // for their head, and words of their own
+	}
+	return append(out, k.saidElsewhere(s, plate, max(inAll-own, least))...), own
+}
+
+// saidElsewhere is the latest of what the cursor does not stand on, one of them something
+// that can only be taken back.
+func (k *desk) saidElsewhere(s *cellar.State, plate cellar.Plate, most int) (out []cellar.Correctable) {
+	var act []cellar.Correctable
 	for c := range s.Correctables(plate) {
-		if len(out) == own+max(inAll-own, elsewhere) {
-			break
-		}
 		figure := c.Load == "" || c.Field == "gross" || c.Field == "tare" || c.Field == "net"
-		if figure && c.Of != k.with.With && (c.Load == "" || c.Load != k.sub.Load) {
+		switch {
+		case len(out)+1 == most && len(act) == 1, len(out) == most:
+			return append(out, act...)
+		case c.Act() && len(act) == 0:
+			act = append(act, c)
+		case !c.Act() && figure && c.Of != k.with.With && (c.Load == "" || c.Load != k.sub.Load):
 			out = append(out, c)
 		}
 	}
-	return out, own
+	return append(out, act...)
 }
 
-// next is what is to be put right next, wherever it is: what of it is the cursor's.
+// next is what is to be corrected next, wherever it is: what of it is the cursor's.
 func (k *desk) next(s *cellar.State, plate cellar.Plate) []cellar.Correctable {
 	if k.with.With == 0 {
 		return nil
@@ -172,7 +200,7 @@ func (k *desk) next(s *cellar.State, plate cellar.Plate) []cellar.Correctable {
 // ofOwn goes over the values of what the cursor stands on, latest saved first.
 func (k *desk) ofOwn(s *cellar.State, plate cellar.Plate) iter.Seq[cellar.Correctable] {
 	if l, ok := s.Load(k.sub.Load); ok {
-		return slices.Values(s.CorrectablesIn(l.Seq))
+		return slices.Values(s.CorrectablesOfLoad(l.ID))
 	}
 	return s.CorrectablesOf(plate)
 }
@@ -187,7 +215,8 @@ func apart(c cellar.Correctable) (bare, unit string) {
 // unitOf is the unit of what is typed in place of a value, "" where it brings its
 // own or is none.
 func unitOf(c cellar.Correctable, values map[string]string) string {
-	if isGas(c) || values["how"] == doTime || strings.ContainsFunc(values["value"], unicode.IsLetter) || strings.Contains(values["value"], "°") {
+	if isGas(c) || values["how"] == doTime || strings.ContainsFunc(values["value"], unicode.IsLetter) ||
+		strings.Contains(values["value"], "°") {
 		return ""
 	}
 	_, unit := apart(c)
@@ -206,6 +235,7 @@ func correctLabel(g face.Sight, c cellar.Correctable) string {
 		return fmt.Sprintf("%s: gas, %s, %s %s", c.Place, c.Value, clock(g, c.At), c.By)
 	}
 	if c.Field == cellar.WholeEntry {
+		c.Says = short(c.Says, 30) // a note is long, and its time tells it from others
 		return fmt.Sprintf("%s: %s, %s %s", whereOf(g, c), c.Says, clock(g, c.At), c.By)
 	}
 	return fmt.Sprintf("%s: %s %s, %s, %s %s", whereOf(g, c), c.Field, c.Value, c.Says, clock(g, c.At), c.By)
@@ -221,6 +251,12 @@ func whereOf(g face.Sight, c cellar.Correctable) string {
 		return "load " + string(c.Load)
 	case c.Press != "":
 		return g.State.NameOf(subject.Of(subject.Press, c.Press))
+	case c.Vessel == "" && (c.Subject.Kind == subject.House || c.Subject.Kind == subject.Shift):
+		return "the " + c.Subject.Name
+	case c.Subject.Kind == subject.Load:
+		return c.Subject.Full()
+	case c.Vessel == "" && !c.Subject.IsZero():
+		return g.State.NameOf(c.Subject)
 	case c.Vessel == "":
 		return c.Place
 	}
@@ -240,9 +276,10 @@ func (k *desk) correctCommand(list []cellar.Correctable, values map[string]strin
 	s := k.slip(values)
 	was, ok := chosen(list, values["of"])
 	if !ok {
-		return nil, refuse("of", "pick what is to be put right")
+		return nil, refuse("of", "pick the entry to correct")
 	}
-	c := &cellar.Correct{Head: s.head(), Of: was.Of, Vessel: was.Vessel, Says: was.Says, Field: was.Field, Value: s.text("value"), Reason: s.text("reason")}
+	c := &cellar.Correct{Head: s.head(), Of: was.Of, Vessel: was.Vessel, Says: was.Says, Field: was.Field,
+		Value: s.text("value"), Reason: s.text("reason")}
 	switch values["how"] {
 	case doStrike:
 		c.Strike, c.Value = true, ""
@@ -250,17 +287,17 @@ func (k *desk) correctCommand(list []cellar.Correctable, values map[string]strin
 		c.Field, c.Value = "at", s.back("value").Format(time.RFC3339)
 	default:
 		if was.Field == cellar.WholeEntry {
-			return nil, refuse("how", "it has no value: strike it out, or put its time right")
+			return nil, refuse("how", "this entry has no value: take it back, or change its time")
 		}
 		if c.Value == "" {
-			return nil, refuse("value", "type what it should say; it says %s", was.Value)
+			return nil, refuse("value", "type the right value; it says %s now", was.Value)
 		}
 		c.Value = strings.TrimSpace(c.Value + " " + unitOf(was, values))
 	}
 	return s.done(c)
 }
 
-// correctLines show both sides, and which doses were reckoned on the old value.
+// correctLines show both sides, and which doses were calculated with the old value.
 func (k *desk) correctLines(list []cellar.Correctable, values map[string]string) []string {
 	was, ok := chosen(list, values["of"])
 	if !ok {
@@ -268,18 +305,20 @@ func (k *desk) correctLines(list []cellar.Correctable, values map[string]string)
 	}
 	g := k.look()
 	if isGas(was) {
-		return []string{fmt.Sprintf("%s, %s: a gas reading is struck out, not rewritten, and the air is read again. It stays in the list with the reason.", was.Place, was.Value)}
+		return []string{fmt.Sprintf("%s, %s: take a gas reading back and read the air again. It stays in the list "+
+			"with the reason.", was.Place, was.Value)}
 	}
 	if was.Field == cellar.WholeEntry {
-		return []string{fmt.Sprintf("%s, %s of %s stays in the list, with the reason", whereOf(g, was), was.Says, clock(g, was.At))}
+		return []string{fmt.Sprintf("%s, %s of %s stays in the list, with the reason", whereOf(g, was), was.Says,
+			clock(g, was.At))}
 	}
-	stays := "stays beside what you type, with the reason"
+	stays := "stays in the log beside the new value, with the reason"
 	if values["how"] == doStrike {
-		stays = "stays in the log, struck out, with the reason"
+		stays = "stays in the log as taken back, with the reason"
 	}
 	lines := []string{fmt.Sprintf("%s, %s: %s %s", whereOf(g, was), was.Field, was.Value, stays)}
 	if was.By != g.Who {
-		lines = append(lines, fmt.Sprintf("%s wrote it at %s, not you (%s)", was.By, clock(g, was.At), g.Who))
+		lines = append(lines, fmt.Sprintf("%s saved it at %s, not you (%s)", was.By, clock(g, was.At), g.Who))
 	}
 	v, ok := g.State.Vessel(was.Vessel)
 	if !ok || was.Field != "volume" {
@@ -287,7 +326,8 @@ func (k *desk) correctLines(list []cellar.Correctable, values map[string]string)
 	}
 	for _, it := range v.Account {
 		if it.Dose != nil && !it.Struck && !it.At.Before(was.At) {
-			lines = append(lines, fmt.Sprintf("look again at %s %s of %s: it was calculated on the old volume", it.Dose.Product, it.Dose.Drawn.Text(g.Units()), clock(g, it.At)))
+			lines = append(lines, fmt.Sprintf("look again at %s %s of %s: it was calculated with the old volume",
+				it.Dose.Product, it.Dose.Drawn.Text(g.Units()), clock(g, it.At)))
 		}
 	}
 	return lines

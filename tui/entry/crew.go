@@ -10,7 +10,7 @@ import (
 	"cellar.example/mustwatch/tui/widget"
 )
 
-// What is written of people, gas and permits.
+// What is saved about people, gas and permits.
 const (
 	crewGas    = "gas"
 	crewPermit = "permit"
@@ -30,25 +30,27 @@ func openCrew(k *desk) (*Entry, string) {
 	if len(g.State.House.People) == 0 {
 		return nil, "The house has no list of people yet."
 	}
-	place := widget.Field{Name: "place", Label: "Place", Kind: widget.Words, Width: 20, Limit: 40, Hint: "plate, press, pit", Optional: true}
+	place := widget.Field{Name: "place", Label: "Place", Kind: widget.Words, Width: 20, Limit: 40,
+		Hint: "tank, press or pit", Optional: true}
 	if place.Value = k.sub.Name(); place.Value != "" && k.sub.Load == "" {
-		place.Origin = "the cursor was on it"
+		place.Origin = "under the cursor"
 	} else {
 		place.Value = ""
 	}
-	meter := widget.Field{Name: "meter", Label: "Meter", Kind: widget.Code, Hint: "which one: its number", Optional: true}
+	meter := widget.Field{Name: "meter", Label: "Meter", Kind: widget.Code, Hint: "its number", Optional: true}
 	if last, ok := g.State.LastGas(); ok {
-		meter.Value, meter.Origin = last.Meter, "the last one used"
+		meter.Value, meter.Origin = last.Meter, "last used"
 	}
-	who := k.people("who", "Who", "empty: you")
+	who := k.people("who", "Person", "blank = you")
 	until := must(k.ahead("until", "Until", "2230, +45, 1h30"))
 	permit, writes := on("what", crewPermit), on("what", crewGas, crewPermit)
-	fields := append([]widget.Field{{Name: "what", Label: "What", Choices: append(k.urgentChoices(), crewChoices...)}}, k.urgentFields()...)
+	fields := append([]widget.Field{{Name: "what", Label: "Entry", Choices: append(k.urgentChoices(), crewChoices...)}},
+		k.urgentFields()...)
 	e := k.entry("Crew, gas and permits", append(fields,
 		only(place, on("what", crewGas, crewPermit, crewEnters)),
 		only(must(k.permitNumber("number")), on("what", crewPermit, crewEnds, crewWatch)),
-		only(must(words("given", "Given by", "who may give permits here")), permit),
-		only(must(k.people("holder", "For", "who goes in")), permit),
+		only(must(words("given_by", "Issued by", "who may issue permits here")), permit),
+		only(must(k.people("holder", "Entrant", "who goes in")), permit),
 		only(must(k.people("attendant", "Attendant", "stays outside")), on("what", crewPermit, crewWatch)),
 		only(until, on("what", crewPermit, crewBreak)),
 		only(k.permitNumber("permit"), on("what", crewEnters)),
@@ -56,12 +58,14 @@ func openCrew(k *desk) (*Entry, string) {
 		only(k.gasFigure("co2", "CO2", "ppm", mostCO2), writes),
 		only(k.gasFigure("o2", "O2", "%", 100), writes),
 		only(meter, func(v map[string]string) bool { return writes(v) || k.asksMeter(v) }),
-		only(must(widget.Field{Name: "counted", Label: "Counted", Kind: widget.Code, Width: 40, Limit: 80, Hint: "initials of whom you saw",
+		only(must(widget.Field{Name: "counted", Label: "Counted", Kind: widget.Code, Width: 40, Limit: 80,
+			Hint:     "initials of everyone you saw",
 			Validate: k.reads("counted", func(s *slip) { s.people("counted") })}), on("what", crewCount)),
-		only(widget.Field{Name: "others", Label: "And others", Kind: widget.Figure, Optional: true, Hint: "drivers, fitters, visitors",
+		only(widget.Field{Name: "others", Label: "Others", Kind: widget.Figure, Optional: true,
+			Hint:     "drivers, fitters, visitors: how many",
 			Validate: k.reads("others", func(s *slip) { s.whole("others") })}, on("what", crewCount)),
 		only(words("note", "Note", ""), on("what", crewGas, crewBreak, crewCount)),
-		only(where(plan("it is asked about first"), k.leavesWatch), on("what", crewOut, crewBreak)),
+		only(where(plan("check first"), k.leavesWatch), on("what", crewOut, crewBreak)),
 		k.when())...)
 	e.Command = k.crewCommand
 	e.Form.Live = k.crewLines
@@ -72,11 +76,11 @@ func openCrew(k *desk) (*Entry, string) {
 
 var crewChoices = []widget.Choice{
 	{Key: 'g', Label: "gas reading", Value: crewGas}, {Key: 'h', Label: "head count", Value: crewCount},
-	{Key: 'b', Label: "break", Value: crewBreak}, {Key: 'k', Label: "back", Value: crewBack},
-	{Key: 'i', Label: "in", Value: crewIn}, {Key: 'o', Label: "out", Value: crewOut},
-	{Key: 'p', Label: "permit", Value: crewPermit}, {Key: 'e', Label: "permit ends", Value: crewEnds},
-	{Key: 'a', Label: "attendant", Value: crewWatch},
-	{Key: 'n', Label: "goes in", Value: crewEnters}, {Key: 'c', Label: "came out", Value: crewLeft},
+	{Key: 'b', Label: "break", Value: crewBreak}, {Key: 'k', Label: "back from break", Value: crewBack},
+	{Key: 'i', Label: "in: comes on site", Value: crewIn}, {Key: 'o', Label: "out: leaves the site", Value: crewOut},
+	{Key: 'p', Label: "permit", Value: crewPermit}, {Key: 'e', Label: "end of a permit", Value: crewEnds},
+	{Key: 'a', Label: "attendant changes", Value: crewWatch},
+	{Key: 'n', Label: "enters a tank", Value: crewEnters}, {Key: 'c', Label: "came out of it", Value: crewLeft},
 }
 
 func (k *desk) permitNumber(name string) widget.Field {
@@ -87,7 +91,8 @@ func (k *desk) permitNumber(name string) widget.Field {
 const mostCO2 = 1e6
 
 func (k *desk) gasFigure(name, label, unit string, most float64) widget.Field {
-	return widget.Field{Name: name, Label: label, Kind: widget.Figure, Unit: unit, Optional: true, Validate: k.reads(name, func(s *slip) { s.number(name, most) })}
+	return widget.Field{Name: name, Label: label, Kind: widget.Figure, Unit: unit, Optional: true,
+		Validate: k.reads(name, func(s *slip) { s.number(name, most) })}
 }
 
 // crewCautions are those of gas and of going in.
@@ -110,17 +115,17 @@ func (k *desk) followCrew(values map[string]string) {
 		k.form.Propose("place", "", "") // the cursor rests where something is due, not where the meter was
 	case crewWatch:
 		if in := s.InVessels(); len(in) == 1 {
-			k.form.Propose("number", in[0].Number, fmt.Sprintf("%s is in %s under it", in[0].Who, in[0].Place))
+			k.form.Propose("number", in[0].Number, fmt.Sprintf("%s is in %s on this permit", in[0].Who, in[0].Place))
 		} else if live := s.LivePermits(k.look().Now); len(live) == 1 {
-			k.form.Propose("number", live[0].Number, "the only live one")
+			k.form.Propose("number", live[0].Number, "the only live permit")
 		}
 	case crewEnters, crewEnds:
 		if live := s.LivePermits(k.look().Now); len(live) == 1 {
-			k.form.Propose("permit", live[0].Number, "the only live one")
+			k.form.Propose("permit", live[0].Number, "the only live permit")
 			if values["place"] == "" {
-				k.form.Propose("place", live[0].Place, "of the permit")
+				k.form.Propose("place", live[0].Place, "from the permit")
 			}
-			k.form.Propose("number", live[0].Number, "the only live one")
+			k.form.Propose("number", live[0].Number, "the only live permit")
 			who = live[0].Holder
 		}
 	case crewLeft:
@@ -142,7 +147,7 @@ func (k *desk) followCrew(values map[string]string) {
 	k.form.Propose("who", string(who), "the only one")
 }
 
-// leavesWatch tells whether somebody about to be written as gone attends to a person
+// leavesWatch reports whether somebody about to be saved as gone attends to a person
 // in a vessel.
 func (k *desk) leavesWatch(values map[string]string) bool {
 	if !on("what", crewOut, crewBreak)(values) {
@@ -160,12 +165,14 @@ func (k *desk) crewCommand(values map[string]string) (cellar.Command, error) {
 	if c := s.urgentCommand(values["what"]); c != nil {
 		return s.done(c)
 	}
-	gas := cellar.GasReading{Place: s.place("place"), CO2: s.number("co2", mostCO2), O2: s.number("o2", 100), Meter: s.text("meter"), Note: s.text("note")}
+	gas := cellar.GasReading{Place: s.place("place"), CO2: s.number("co2", mostCO2), O2: s.number("o2", 100),
+		Meter: s.text("meter"), Note: s.text("note")}
 	switch values["what"] {
 	case crewGas:
 		return s.done(&cellar.ReadGas{Head: s.head(), GasReading: gas})
 	case crewPermit:
-		c := &cellar.WritePermit{Head: s.head(), Number: s.text("number"), Place: gas.Place, Given: s.text("given"), Holder: s.who("holder"),
+		c := &cellar.WritePermit{Head: s.head(), Number: s.text("number"), Place: gas.Place, Given: s.text("given_by"),
+			Holder:    s.who("holder"),
 			Attendant: s.who("attendant"), Until: s.ahead("until"), CO2: gas.CO2, O2: gas.O2}
 		if c.CO2 != nil || c.O2 != nil {
 			c.Meter = gas.Meter
@@ -176,7 +183,8 @@ func (k *desk) crewCommand(values map[string]string) (cellar.Command, error) {
 	case crewWatch:
 		return s.done(&cellar.NameAttendant{Head: s.head(), Number: s.text("number"), Attendant: s.who("attendant")})
 	case crewEnters:
-		return s.done(&cellar.EnterVessel{Head: s.head(), Place: gas.Place, Who: s.who("who"), Permit: s.text("permit")})
+		return s.done(&cellar.EnterVessel{Head: s.head(), Place: gas.Place, Who: s.who("who"),
+			Permit: s.text("permit")})
 	case crewLeft:
 		return s.done(&cellar.LeaveVessel{Head: s.head(), Who: s.who("who")})
 	case crewIn:
@@ -188,9 +196,10 @@ func (k *desk) crewCommand(values map[string]string) (cellar.Command, error) {
 	case crewBack:
 		return s.done(&cellar.EndBreak{Head: s.head(), Who: s.who("who")})
 	case crewCount:
-		return s.done(&cellar.CountHeads{Head: s.head(), Counted: s.people("counted"), Others: s.whole("others"), Note: gas.Note})
+		return s.done(&cellar.CountHeads{Head: s.head(), Counted: s.people("counted"), Others: s.whole("others"),
+			Note: gas.Note})
 	}
-	return nil, refuse("what", "pick what is written")
+	return nil, refuse("what", "pick an entry")
 }
 
 // place reads a plate as painted, or a place in words as it was typed.
@@ -205,7 +214,7 @@ func (s *slip) place(name string) string {
 func (s *slip) whole(name string) int {
 	x := orZero(s.number(name, 1000))
 	if x != float64(int(x)) || x < 0 || x > 1000 {
-		s.fail(name, fmt.Errorf("a count is a whole number from 0 to 1000"))
+		s.fail(name, fmt.Errorf("type a count from 0 to 1000, without decimals"))
 		return 0
 	}
 	return int(x)
@@ -221,12 +230,12 @@ func (k *desk) crewLines(values map[string]string) []string {
 			out = append(out, fmt.Sprintf("last read there: %s, %s ago", last.Text(), face.Length(g.Now.Sub(last.At))))
 		}
 	case crewCount:
-		out = append(out, "on the list: "+onList(g.State))
+		out = append(out, "on site: "+onList(g.State))
 		if c, ok := mustCount(k, values); ok {
 			out = append(out, c.Text())
 		}
 	case crewIn, crewOut, crewBreak, crewBack, crewWatch:
-		out = append(out, "on the list: "+onList(g.State))
+		out = append(out, "on site: "+onList(g.State))
 	}
 	if len(values["what"]) > 0 {
 		out = append(out, g.State.EntryLine(g.Now))
@@ -234,7 +243,7 @@ func (k *desk) crewLines(values map[string]string) []string {
 	return append(out, k.follows(k.crewCommand, values)...)
 }
 
-// mustCount is the head count as it would be written.
+// mustCount is the head count as it would be saved.
 func mustCount(k *desk, values map[string]string) (cellar.HeadCount, bool) {
 	c, err := k.crewCommand(values)
 	if err != nil {

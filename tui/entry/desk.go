@@ -56,7 +56,8 @@ func (k *desk) offer(name, value, origin string) {
 // the command as it stands, without writing it. What cannot be read yet is left
 // alone, for the person is still typing; a refusal is only shown at a field that
 // has been filled in.
-func (k *desk) notes(command func(map[string]string) (cellar.Command, error), values map[string]string) map[string][]string {
+func (k *desk) notes(command func(map[string]string) (cellar.Command, error),
+	values map[string]string) map[string][]string {
 	c, err := command(values)
 	if err != nil || c == nil {
 		return nil
@@ -77,7 +78,7 @@ func (k *desk) said(err error, values map[string]string) map[string][]string {
 			at := k.place(f, values)
 			way := wayOn(f)
 			if f.Field == cellar.SeenField && values[f.Field] == "" {
-				way = "[Enter, then the plate]"
+				way = "[Enter, then type the number]"
 			}
 			out[at] = append(out[at], string(f.Rule)+" "+needs.Message(f)+" "+way)
 		}
@@ -94,7 +95,7 @@ func wayOn(f gate.Finding) string {
 	who := string(f.Right)
 	switch f.Right {
 	case gate.Nobody:
-		return "[no word lifts it]"
+		return "[no override]"
 	case gate.Anyone:
 		return "[Enter, g: go on]"
 	case gate.Releaser:
@@ -103,7 +104,7 @@ func wayOn(f gate.Finding) string {
 	if f.Second {
 		who += " and a second person"
 	}
-	return "[Enter, g: by " + who + "]"
+	return "[Enter, g: override by " + who + "]"
 }
 
 // OwnField is the field of a form at which a refusal belongs: that of a batch names its
@@ -119,7 +120,8 @@ func OwnField(field string) string {
 // vessels stands under that one. What belongs to no field of the form is shown
 // under the first.
 func (k *desk) place(f gate.Finding, values map[string]string) string {
-	if f.Field == cellar.SeenField && values[cellar.SeenField] == "" { // said where the eye is, as long as it is not answered
+	// said where the eye is, as long as it is not answered
+	if f.Field == cellar.SeenField && values[cellar.SeenField] == "" {
 		for _, name := range []string{"to", "to2", "to3"} {
 			if p := values[name]; f.Of == subject.Of(subject.Vessel, p) {
 				return name
@@ -140,7 +142,8 @@ func (k *desk) place(f gate.Finding, values map[string]string) string {
 
 // follows puts into words what the clocks would do if the command were written
 // now, and what else would be another wherever it reaches; nothing when it would not be.
-func (k *desk) follows(command func(map[string]string) (cellar.Command, error), values map[string]string) (out []string) {
+func (k *desk) follows(command func(map[string]string) (cellar.Command, error),
+	values map[string]string) (out []string) {
 	for _, x := range k.changes(command, values) {
 		out = append(out, x.says)
 	}
@@ -153,7 +156,8 @@ type change struct {
 	says string
 }
 
-func (k *desk) changes(command func(map[string]string) (cellar.Command, error), values map[string]string) (out []change) {
+func (k *desk) changes(command func(map[string]string) (cellar.Command, error),
+	values map[string]string) (out []change) {
 	c, err := command(values)
 	if err != nil || c == nil {
 		return nil
@@ -187,7 +191,8 @@ func (k *desk) changes(command func(map[string]string) (cellar.Command, error), 
 
 // elsewhere puts into words what a command would do to vessels and presses that it says
 // nothing of: where the juice has gone since.
-func (k *desk) elsewhere(command func(map[string]string) (cellar.Command, error), values map[string]string, named ...string) (out []string) {
+func (k *desk) elsewhere(command func(map[string]string) (cellar.Command, error), values map[string]string,
+	named ...string) (out []string) {
 	for _, x := range k.changes(command, values) {
 		if x.of.Kind != subject.Vessel && x.of.Kind != subject.Press || !slices.Contains(named, x.of.Name) {
 			out = append(out, x.says)
@@ -219,7 +224,7 @@ func clock(g face.Sight, t time.Time) string { return face.Clock(t, g.Now, g.Sta
 // vol puts a volume in the house's units.
 func vol(g face.Sight, v quantity.Volume) string { return v.Text(g.Units()) }
 
-// bare writes a volume as it is typed: without the unit that stands behind the
+// bare says a volume as it is typed: without the unit that stands behind the
 // field, so that it can be mended with a single stroke.
 func bare(g face.Sight, v quantity.Volume) string {
 	return strings.TrimSuffix(strings.TrimSuffix(vol(g, v), " hL"), " gal")

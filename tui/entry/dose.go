@@ -21,22 +21,22 @@ const freshReading = 20 * time.Minute
 func openDose(k *desk) (*Entry, string) {
 	v, ok := k.vessel()
 	if !ok {
-		return nil, "A dose goes into a vessel: put the cursor on one."
+		return nil, "Put the cursor on the tank you dose."
 	}
-	if why := k.empty(v, "there is nothing to dose"); why != "" {
+	if why := k.empty(v, "nothing to dose"); why != "" {
 		return nil, why
 	}
 	when, held, late := k.whenHeld(v)
 	lots := k.lots(v)
 	if len(lots) == 0 {
-		return nil, "There is no product lot in store; book one in first (u)."
+		return nil, "There is no product lot in store: press u to book one in."
 	}
 	onGrapes := func(val map[string]string) bool { return k.onGrapes(val) }
 	product := widget.Field{Name: "product", Label: "Product", Choices: lots}
 	if w := k.look().State.WeighedFor(v.Plate); len(w) > 0 {
-		product.Value, product.Origin = string(w[0].Product), "stands weighed"
+		product.Value, product.Origin = string(w[0].Product), "already weighed"
 	}
-	treated := k.volume("volume", "Volume treated", "")
+	treated := k.volume("volume", "Treated volume", "")
 	treated.Says = k.volumeThen
 	e := k.entry("Dose into "+string(v.Plate)+", "+held, append(earlyOr(late, when, []widget.Field{
 		product,
@@ -44,10 +44,11 @@ func openDose(k *desk) (*Entry, string) {
 			Validate: k.reads("rate", func(s *slip) { s.rate() })},
 		k.temp("of the juice now"),
 		only(treated, func(val map[string]string) bool { return !onGrapes(val) }),
-		only(k.grapes("mass", "Grapes", "in the vessel"), onGrapes),
-		widget.Field{Name: "amount", Label: "Weighed", Kind: widget.Figure, Optional: true, Hint: "if it was not exact; bare it is g or mL",
+		only(k.grapes("mass", "Grapes", "in the tank"), onGrapes),
+		widget.Field{Name: "amount", Label: "Amount", Kind: widget.Figure, Optional: true,
+			Hint:     "if you weighed another; no unit = g or mL",
 			Validate: k.reads("amount", func(s *slip) { s.amount() })},
-		k.ahead("test_at", "Test at", "empty: by the card's row"),
+		k.ahead("test_at", "Test at", "blank = from the card"),
 		words("reason", "Reason", "for a second dose"),
 		k.people("second", "Second person", "who checked it"),
 		k.poured(v),
@@ -72,7 +73,8 @@ func (k *desk) followDose(values map[string]string) {
 	rate, amount, from := "", "", ""
 	for _, w := range g.State.WeighedFor(v.Plate) {
 		if string(w.Product) == values["product"] {
-			rate, amount, from = w.Rate.String(), w.Drawn.Text(g.Units()), fmt.Sprintf("weighed %s by %s", clock(g, w.At), w.By)
+			rate, amount, from = w.Rate.String(), w.Drawn.Text(g.Units()), fmt.Sprintf("weighed %s by %s",
+				clock(g, w.At), w.By)
 		}
 	}
 	k.form.Propose("rate", rate, from)
@@ -109,7 +111,7 @@ func (k *desk) offerAsOf(v *cellar.Vessel, at time.Time) {
 	case past && !known:
 		volume = ""
 	case past && then.Open:
-		from = "written by " + clock(g, at) + ", more was running in"
+		from = "saved by " + clock(g, at) + ", more was still running in"
 	case past:
 		from = "ledger at " + clock(g, at)
 	}
@@ -127,14 +129,14 @@ func (k *desk) volumeThen(values map[string]string) (unit, hint string) {
 	if v, ok := k.vessel(); ok {
 		if at := k.doseAt(values); at.Before(g.Now) {
 			if _, known := v.Then(at); !known {
-				hint = "nothing is written of how much it held at " + clock(g, at) + ": type it"
+				hint = "no volume is saved for " + clock(g, at) + ": type it"
 			}
 		}
 	}
 	return k.volumeUnit(), hint
 }
 
-// onGrapes tells whether the rate is on grapes rather than on juice: by the unit
+// onGrapes reports whether the rate is on grapes rather than on juice: by the unit
 // that was typed, else by the label.
 func (k *desk) onGrapes(values map[string]string) bool {
 	r := k.slip(values).rate()
@@ -171,7 +173,7 @@ func (s *slip) rate() quantity.Rate {
 	}
 	r := read(s, "rate", s.text("rate"), func(t string) (quantity.Rate, error) { return s.g.Habit().Rate(t, bare) })
 	if known && !r.IsZero() && p.Class != cellar.SO2 && r.Unit.OnGrapes() != p.Unit.OnGrapes() {
-		s.fail("rate", refuse("", "%s is dosed in %s, %s; %s is another basis", p.ID, p.Unit, basisWord(p.Unit), r.Unit))
+		s.fail("rate", refuse("", "type the rate of %s %s, in %s, not in %s", p.ID, basisWord(p.Unit), p.Unit, r.Unit))
 		return quantity.Rate{}
 	}
 	return r
@@ -210,8 +212,8 @@ const (
 
 // poured asks how far a dose has come. What stands weighed can also go back.
 func (k *desk) poured(v *cellar.Vessel) widget.Field {
-	f := plan("to be poured now")
-	f.Choices = append(f.Choices, widget.Choice{Key: 'w', Label: "only weighed", Value: onlyWeighed})
+	f := plan("pour it now")
+	f.Choices = append(f.Choices, widget.Choice{Key: 'w', Label: "weighed, not poured yet", Value: onlyWeighed})
 	if len(k.look().State.WeighedFor(v.Plate)) > 0 {
 		f.Choices = append(f.Choices, widget.Choice{Key: 'b', Label: "back into the tub", Value: weighedBack})
 	}
@@ -221,7 +223,7 @@ func (k *desk) poured(v *cellar.Vessel) widget.Field {
 // doseSeen asks for the plate where a dose goes in, when what stands at its twin
 // could take it too. It stands last, as in a move.
 func (k *desk) doseSeen() widget.Field {
-	return only(where(plateSeen("Plate seen there"), on("plan", "", planned)), func(v map[string]string) bool {
+	return only(where(plateSeen("Number there"), on("plan", "", planned)), func(v map[string]string) bool {
 		p, ok := k.look().State.Product(cellar.ProductID(v["product"]))
 		return ok && len(k.look().State.DoseReadsBack(k.sub.Vessel, p.Class)) > 0
 	})
@@ -244,8 +246,10 @@ func (k *desk) dose(values map[string]string) (cellar.Command, error) {
 }
 
 func (s *slip) doseCommand() *cellar.GiveDose {
-	c := &cellar.GiveDose{Head: s.head(), Vessel: s.k.sub.Vessel, Product: cellar.ProductID(s.text("product")), Rate: s.rate(),
-		Amount: s.amount(), Volume: s.volume("volume"), Mass: s.grapes("mass"), Temp: s.readNow("temp"), TestAt: s.ahead("test_at"),
+	c := &cellar.GiveDose{Head: s.head(), Vessel: s.k.sub.Vessel, Product: cellar.ProductID(s.text("product")),
+		Rate:   s.rate(),
+		Amount: s.amount(), Volume: s.volume("volume"), Mass: s.grapes("mass"), Temp: s.readNow("temp"),
+		TestAt: s.ahead("test_at"),
 		Second: s.who("second"), Reason: s.text("reason"), Seen: s.plate(cellar.SeenField)}
 	return c
 }
@@ -290,7 +294,8 @@ func (k *desk) lots(v *cellar.Vessel) []widget.Choice {
 	sort.SliceStable(all, func(i, j int) bool { return all[i].n > all[j].n })
 	var out []widget.Choice
 	for _, r := range all {
-		out = append(out, widget.Choice{Key: r.key, Label: lotLabel(g, r.p), Value: string(r.p.ID), Name: string(r.p.ID)})
+		out = append(out, widget.Choice{Key: r.key, Label: lotLabel(g, r.p), Value: string(r.p.ID),
+			Name: string(r.p.ID)})
 	}
 	return out
 }
@@ -345,7 +350,8 @@ func nextClass(v *cellar.Vessel) cellar.Class {
 		return cellar.EnzymeSkin
 	case c.Kind == stage.ClearJuice || c.Stage == stage.Racked:
 		return cellar.YeastClass
-	case (c.Kind == stage.Juice || c.Kind == stage.PressJuice) && (positive || !has[cellar.EnzymeClarify] && c.PectinGone.IsZero()):
+	case (c.Kind == stage.Juice || c.Kind == stage.PressJuice) && (positive || !has[cellar.EnzymeClarify] &&
+		c.PectinGone.IsZero()):
 		return cellar.EnzymeClarify
 	case !c.PectinGone.IsZero() && has[cellar.SO2]:
 		return cellar.Protein

@@ -31,7 +31,7 @@ func TestALateDoseIsOfferedWhatWasKnownThen(t *testing.T) {
 	h.types(e, "45min ago")
 	assert.Equal(t, "71.0", e.Form.Value("volume"))
 	assert.Equal(t, "13.0", e.Form.Value("temp"))
-	assert.Contains(t, screen(e, 100, 30), "written by 21:00, more was running in")
+	assert.Contains(t, screen(e, 100, 30), "saved by 21:00, more was still running in")
 	assert.Contains(t, screen(e, 100, 30), "(read 20:50)")
 	e.Form.Focus("product")
 	c := h.typed(e, "2204<tab>2<enter>").(*cellar.GiveDose)
@@ -46,7 +46,7 @@ func TestALateDoseIsOfferedWhatWasKnownThen(t *testing.T) {
 	h.types(e, "2030")
 	assert.Empty(t, e.Form.Value("temp"))
 	assert.Empty(t, e.Form.Value("volume"))
-	assert.Contains(t, screen(e, 100, 30), "nothing is written of how much it held at 20:30: type it")
+	assert.Contains(t, screen(e, 100, 30), "no volume is saved for 20:30: type it")
 }
 
 // Typed, the same figure is a reading of its own.

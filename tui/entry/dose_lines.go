@@ -13,7 +13,7 @@ import (
 	"cellar.example/mustwatch/tui/face"
 )
 
-// doseLines reckon the dose while it is typed. The amount to weigh comes first,
+// doseLines calculate the dose while it is typed. The amount to weigh comes first,
 // for that is what somebody walks away with.
 func (k *desk) doseLines(values map[string]string) []string {
 	s := k.slip(values)
@@ -43,7 +43,8 @@ func (k *desk) doseLines(values map[string]string) []string {
 	if r.Vessel.Hold != nil { // nobody is sent to a tank that is held
 		return lines
 	}
-	return append(lines, fmt.Sprintf("call it: %s into %s", onTheScale(s.g, r.Drawn), lookalike.Spoken(string(r.Vessel.Plate))))
+	return append(lines, fmt.Sprintf("say aloud: %s into %s", onTheScale(s.g, r.Drawn),
+		lookalike.Spoken(string(r.Vessel.Plate))))
 }
 
 func weighLine(g face.Sight, r *cellar.Reckoning) string {
@@ -70,7 +71,7 @@ func weighLine(g face.Sight, r *cellar.Reckoning) string {
 	return line
 }
 
-// onTheScale writes what is weighed: in a US house in ounces and in grams, for
+// onTheScale says what is weighed: in a US house in ounces and in grams, for
 // either may stand on the scale.
 func onTheScale(g face.Sight, a quantity.Amount) string {
 	if g.Units() != quantity.US || a.Liquid() {
@@ -106,21 +107,22 @@ func rateLine(g face.Sight, r *cellar.Reckoning) string {
 	return line
 }
 
-// few writes a figure in the digits that count, a whole one without a decimal.
+// few says a figure in the digits that count, a whole one without a decimal.
 func few(x float64) string { return strings.TrimSuffix(face.Sum(x), ".0") }
 
 func stockLine(g face.Sight, r *cellar.Reckoning) string {
 	stays := r.Left.Sub(r.Drawn)
 	if r.Left.IsZero() {
-		return fmt.Sprintf("nothing of %s is open, %d sealed: open one first (u)", r.Product.ID, r.Product.Sealed)
+		return fmt.Sprintf("no %s is open, %d sealed: press u to open one first", r.Product.ID, r.Product.Sealed)
 	}
 	if stays.Mass < 0 || stays.Volume < 0 {
-		return fmt.Sprintf("the open tub holds %s only, %d sealed", r.Left.Text(g.Units()), r.Product.Sealed)
+		return fmt.Sprintf("the open tub holds only %s, %s", r.Left.Text(g.Units()), r.Product.SealedText())
 	}
 	if r.Left.Liquid() != r.Drawn.Liquid() {
-		return fmt.Sprintf("the open tub is counted as %s: what this takes of it cannot be told", r.Left.Text(g.Units()))
+		return fmt.Sprintf("the open tub is counted as %s: nobody can say what share this takes",
+			r.Left.Text(g.Units()))
 	}
-	line := fmt.Sprintf("%.0f %% of the open tub, %s stay", math.Round(r.Share*100), stays.Text(g.Units()))
+	line := fmt.Sprintf("%.0f %% of the open tub, %s left in it", math.Round(r.Share*100), stays.Text(g.Units()))
 	if left := stays.Sub(r.Drawn); left.Mass < 0 || left.Volume < 0 {
 		line += ": less than one more dose, " + r.Product.SealedText()
 	}
@@ -133,24 +135,24 @@ func dueLine(g face.Sight, c *cellar.GiveDose, r *cellar.Reckoning) string {
 	}
 	switch {
 	case !c.TestAt.IsZero() && r.HasDue:
-		return fmt.Sprintf("test %s, typed; %s says %s", clock(g, c.TestAt), r.Row, clock(g, r.Due))
+		return fmt.Sprintf("test at %s, as typed; %s says %s", clock(g, c.TestAt), r.Row, clock(g, r.Due))
 	case !c.TestAt.IsZero():
-		return "test " + clock(g, c.TestAt) + ", typed"
+		return "test at " + clock(g, c.TestAt) + ", as typed"
 	case r.HasDue:
-		line := fmt.Sprintf("%s: test %s", strings.TrimPrefix(r.Row, "card "), clock(g, r.Due))
+		line := fmt.Sprintf("test at %s: %s", clock(g, r.Due), r.Row)
 		if !r.Model.IsZero() {
 			line += ", forecast " + clock(g, r.Model)
 		}
 		if at := r.Vessel.Now.TempAt; c.Temp == nil && g.Now.Sub(at) >= freshReading {
-			line += ", by the temperature of " + clock(g, at)
+			line += ", with the temperature of " + clock(g, at)
 		}
 		return line
 	case r.Off:
 		return r.Row + ": " + cellar.VerbWords(cellar.CannotTell, "")
 	case c.Temp == nil && r.Vessel.Now.Last.Temp == nil:
-		return "no test time yet: give the temperature"
+		return "no test time yet: read the temperature"
 	case r.Vessel.Now.Open:
-		return "the tank is open: no test time until the last juice is in"
+		return "juice still runs in: no test time until the last is in"
 	case r.Row != "":
 		return "no test time: " + r.Row
 	}
@@ -166,5 +168,5 @@ func waterLine(g face.Sight, r *cellar.Reckoning) string {
 		return ""
 	}
 	is, most := quantity.Percent(all.Share * 100).Beside(1)
-	return fmt.Sprintf("water so far %s, %s of the juice: more than %s", vol(g, all.Water), is, most)
+	return fmt.Sprintf("water added so far %s, %s of the juice: more than %s", vol(g, all.Water), is, most)
 }

@@ -2,6 +2,7 @@ package entry
 
 import (
 	"fmt"
+	"slices"
 	"strings"
 
 	"cellar.example/mustwatch/domain/cellar"
@@ -48,7 +49,7 @@ func (k *desk) urgentChoices() (out []widget.Choice) {
 		out = append(out, widget.Choice{Key: 'd', Label: "emergency over", Value: CrewOver})
 	}
 	if _, ok := g.State.GasAsks(); ok {
-		out = append(out, widget.Choice{Key: 'w', Label: "where it was read", Value: CrewTold})
+		out = append(out, widget.Choice{Key: 'w', Label: "place of the gas reading", Value: CrewTold})
 	}
 	return out
 }
@@ -73,7 +74,7 @@ func (k *desk) endable() (out []widget.Choice) {
 // urgentFields are the fields of those parts.
 func (k *desk) urgentFields() []widget.Field {
 	over, told := on("what", CrewOver), on("what", CrewTold)
-	of := widget.Field{Name: "of", Label: "Which", Choices: k.endable()}
+	of := widget.Field{Name: "of", Label: "Emergency", Choices: k.endable()}
 	if len(of.Choices) == 1 {
 		of.Value, of.Origin = of.Choices[0].Value, "the only one"
 	}
@@ -81,13 +82,14 @@ func (k *desk) urgentFields() []widget.Field {
 		a, ok := k.look().State.GasAsks()
 		return told(v) && ok && a.Place
 	}
-	asked := widget.Field{Name: "asked", Label: "Place", Kind: widget.Words, Width: 20, Limit: 40, Hint: "tank, press or place of the house", Optional: true}
+	asked := widget.Field{Name: "asked", Label: "Place", Kind: widget.Words, Width: 20, Limit: 40,
+		Hint: "tank, press or a place of the house", Optional: true}
 	if a, ok := k.look().State.GasAsks(); ok && a.Reading.Place != "" {
-		asked.Value, asked.Origin = a.Reading.Place, "as typed, no place of the house: right?"
+		asked.Value, asked.Origin = a.Reading.Place, "as typed; not a place of the house"
 	}
 	fields := []widget.Field{only(asked, asksPlace),
 		only(must(k.people("ender", "Ended by", "initials of who says so")), over),
-		only(must(words("how", "What was done", "found, aired, read again, from where")), over)}
+		only(must(words("how", "Action taken", "found, aired, read again, from where")), over)}
 	if len(of.Choices) > 0 {
 		fields = append([]widget.Field{only(of, over)}, fields...)
 	}
@@ -117,13 +119,15 @@ func (k *desk) urgentLines(values map[string]string) (out []string) {
 	switch values["what"] {
 	case CrewOver:
 		for _, e := range g.State.Emergencies(g.Now) {
-			if e.Subject() == values["of"] || e.Kind == cellar.EmergencyMissing && values["of"] != "" && strings.Contains(e.Subject(), values["of"]) {
+			if e.Subject() == values["of"] || e.Kind == cellar.EmergencyMissing && slices.Contains(e.Who,
+				cellar.Initials(values["of"])) {
 				out = append(append(out, e.Title), e.Says...)
 			}
 		}
 	case CrewTold:
 		if a, ok := g.State.GasAsks(); ok {
-			out = append(out, fmt.Sprintf("it is saved: %s, read %s by %s", a.Reading.Text(), clock(g, a.Reading.At), a.Reading.By))
+			out = append(out, fmt.Sprintf("saved: %s, read at %s by %s", a.Reading.Text(), clock(g, a.Reading.At),
+				a.Reading.By))
 			if list := g.State.House.GasPlaces; a.Place && len(list) > 0 {
 				out = append(out, "places of the house: "+strings.Join(list, ", ")+", and every tank and press")
 			}

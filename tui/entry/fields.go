@@ -34,19 +34,22 @@ func (k *desk) reads(name string, read func(s *slip)) func(string) error {
 
 // when is the optional last field of an entry that may be written late.
 func (k *desk) when() widget.Field {
-	return widget.Field{Name: "at", Label: "When", Kind: widget.Figure, Optional: true, Width: 16, Says: k.echo("at", "empty is now; 2205, 45min ago, Thu 22:05", false),
+	return widget.Field{Name: "at", Label: "When", Kind: widget.Figure, Optional: true, Width: 16, Says: k.echo("at",
+		"blank = now; 2205, 45min ago, Thu 22:05", false),
 		Limit: 24, Validate: k.reads("at", func(s *slip) { s.back("at") })}
 }
 
 // past is a field for an instant that has been.
 func (k *desk) past(name, label, hint string) widget.Field {
-	return widget.Field{Name: name, Label: label, Kind: widget.Figure, Optional: true, Width: 16, Limit: 24, Says: k.echo(name, hint, false),
+	return widget.Field{Name: name, Label: label, Kind: widget.Figure, Optional: true, Width: 16, Limit: 24,
+		Says:     k.echo(name, hint, false),
 		Validate: k.reads(name, func(s *slip) { s.back(name) })}
 }
 
 // ahead is a field for an instant to come.
 func (k *desk) ahead(name, label, hint string) widget.Field {
-	return widget.Field{Name: name, Label: label, Kind: widget.Figure, Optional: true, Width: 16, Limit: 24, Says: k.echo(name, hint, true),
+	return widget.Field{Name: name, Label: label, Kind: widget.Figure, Optional: true, Width: 16, Limit: 24,
+		Says:     k.echo(name, hint, true),
 		Validate: k.reads(name, func(s *slip) { s.ahead(name) })}
 }
 
@@ -89,8 +92,10 @@ func dayTime(g face.Sight, t time.Time) string {
 // plan tells what is only meant from what has been done: only the first is
 // stopped by rules.
 func plan(label string) widget.Field {
-	return widget.Field{Name: "plan", Label: "Done?", Optional: true, Value: planned, Origin: "rules are asked first", Choices: []widget.Choice{
-		{Key: 'p', Label: "not yet: " + label, Value: planned}, {Key: 'h', Label: "yes, already", Value: happened}}}
+	return widget.Field{Name: "plan", Label: "Done?", Optional: true, Value: planned, Origin: "checks run first",
+		Choices: []widget.Choice{
+			{Key: 'p', Label: "not yet: " + label, Value: planned}, {Key: 'h', Label: "yes, already done",
+				Value: happened}}}
 }
 
 // planAsOf words the question whether something was done by the time that is typed: what
@@ -119,8 +124,9 @@ func (k *desk) volume(name, label, hint string) widget.Field {
 
 // howFound asks how a volume was found. It stands behind what is asked of everybody.
 func howFound() widget.Field {
-	return widget.Field{Name: "how", Label: "Volume by", Optional: true, Choices: []widget.Choice{
-		{Key: 'd', Label: "dip", Value: string(cellar.ByDip)}, {Key: 'm', Label: "meter", Value: string(cellar.ByMeter)},
+	return widget.Field{Name: "how", Label: "Measured by", Optional: true, Choices: []widget.Choice{
+		{Key: 'd', Label: "dip", Value: string(cellar.ByDip)}, {Key: 'm', Label: "meter",
+			Value: string(cellar.ByMeter)},
 		{Key: 'e', Label: "estimate, by memory or eye", Value: string(cellar.Estimate)}}}
 }
 
@@ -139,7 +145,8 @@ func (k *desk) degrees() string {
 }
 
 func (k *desk) temp(hint string) widget.Field {
-	return widget.Field{Name: "temp", Label: "Temperature", Unit: k.degrees(), Hint: hint, Kind: widget.Figure, Optional: true,
+	return widget.Field{Name: "temp", Label: "Temperature", Unit: k.degrees(), Hint: hint, Kind: widget.Figure,
+		Optional: true,
 		Validate: k.reads("temp", func(s *slip) { s.celsius("temp") })}
 }
 
@@ -183,9 +190,9 @@ func (k *desk) knows(p cellar.Plate) error {
 		}
 	}
 	if near != "" {
-		return fmt.Errorf("there is no %s; in that row stand%s", p, near)
+		return fmt.Errorf("there is no %s: in that row type one of%s", p, near)
 	}
-	return fmt.Errorf("there is no %s; type the plate as painted", p)
+	return fmt.Errorf("there is no %s: type the number as painted", p)
 }
 
 func words(name, label, hint string) widget.Field {

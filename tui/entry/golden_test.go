@@ -39,11 +39,12 @@ func TestGoldens(t *testing.T) {
 		t.Run(tt.name, func(t *testing.T) {
 			h := newHouse(t)
 			h.at("20:40")
-			h.lines(`{"do":"check","at":"2026-09-24T20:35:00+02:00","by":"NS","vessel":"602"}`)
+			h.lines(`{"do":"pectin-test","at":"2026-09-24T20:35:00+02:00","by":"NS","vessel":"602"}`)
 			h.pressing("P2")
 			e := h.open(tt.kind, tt.on)
 			h.types(e, tt.keys)
-			tuitest.Golden(t, "entry/"+tt.name+"-80x24", strings.Join(e.Form.View(plainTheme(), layout.Box{W: 80, H: 24}), "\n"))
+			tuitest.Golden(t, "entry/"+tt.name+"-80x24", strings.Join(e.Form.View(plainTheme(), layout.Box{W: 80,
+				H: 24}), "\n"))
 		})
 	}
 }

@@ -22,14 +22,14 @@ func openJuice(k *desk) (*Entry, string) {
 		return k.closeJuice(v), ""
 	}
 	if len(presses) == 0 {
-		return nil, "No press holds anything; juice from a vessel is a move (m)."
+		return nil, "No press holds anything. For juice from a tank, press m."
 	}
 	at := k.juicePress()
 	var fields []widget.Field
 	if at == "" {
 		f := widget.Field{Name: "press", Label: "From", Choices: numbered(presses)}
 		if len(presses) == 1 {
-			f.Value, f.Origin = presses[0].Value, "the one that is full"
+			f.Value, f.Origin = presses[0].Value, "the only full press"
 		}
 		fields = append(fields, f)
 	} else if p, _ := g.State.Press(at); len(p.Parts) == 0 {
@@ -38,12 +38,14 @@ func openJuice(k *desk) (*Entry, string) {
 	to := must(k.plate("to", "Into", ""))
 	to.Says = func(v map[string]string) (string, string) { return "", k.destination(cellar.Plate(v["to"])) }
 	fields = append(fields,
-		k.volume("volume", "Ran in", ""),
-		where(k.volume("reads", "Or it holds now", ""), func(v map[string]string) bool { return v["volume"] == "" }),
+		k.volume("volume", "Volume in", ""),
+		where(k.volume("reads", "Or total now", ""), func(v map[string]string) bool { return v["volume"] == "" }),
 		to,
-		widget.Field{Name: "share", Label: "Which", Optional: true, Value: cellar.ShareMain, Origin: "usual", Choices: []widget.Choice{
-			{Key: 'm', Label: "main juice", Value: cellar.ShareMain}, {Key: 'f', Label: "press fraction", Value: cellar.ShareFraction}}},
-		yesNo("closed", "Last of it", "more will follow"),
+		widget.Field{Name: "share", Label: "Cut", Optional: true, Value: cellar.ShareMain, Origin: "usual",
+			Choices: []widget.Choice{
+				{Key: 'f', Label: "free run", Value: cellar.ShareMain}, {Key: 'p', Label: "pressings",
+					Value: cellar.ShareFraction}}},
+		yesNo("closed", "Last of it", "more follows"),
 		k.when(),
 		where(howFound(), func(v map[string]string) bool { return v["volume"] != "" }))
 	title := "Juice from a press"
@@ -55,7 +57,8 @@ func openJuice(k *desk) (*Entry, string) {
 		s := k.slip(values)
 		to := s.plate("to")
 		s.fail("to", k.knows(to))
-		return s.done(&cellar.PressJuiceOut{Head: s.head(), Press: k.fromPress(values), To: to, Volume: s.volume("volume"), Reads: s.volume("reads"),
+		return s.done(&cellar.PressJuiceOut{Head: s.head(), Press: k.fromPress(values), To: to,
+			Volume: s.volume("volume"), Reads: s.volume("reads"),
 			Share: s.text("share"), Closed: s.yes("closed"), How: cellar.Gauge(s.text("how"))})
 	}
 	e.Form.Live = k.juiceLines
@@ -73,7 +76,7 @@ func openJuice(k *desk) (*Entry, string) {
 		case values["share"] == cellar.ShareFraction:
 			k.form.Propose("to", string(p.Fraction), "named at the start")
 		case k.sub.Vessel != "":
-			k.form.Propose("to", string(k.sub.Vessel), "the cursor was on it")
+			k.form.Propose("to", string(k.sub.Vessel), "under the cursor")
 		default:
 			k.form.Propose("to", string(p.Main), "named at the start")
 		}
@@ -81,7 +84,7 @@ func openJuice(k *desk) (*Entry, string) {
 	return e, ""
 }
 
-// sourceIsEmpty tells whether a vessel fills from a press that holds nothing any
+// sourceIsEmpty reports whether a vessel fills from a press that holds nothing any
 // more, and from no other.
 func (k *desk) sourceIsEmpty(v *cellar.Vessel) bool {
 	p, ok := k.look().State.Press(cellar.Plate(v.Now.Source.Name))
@@ -92,13 +95,15 @@ func (k *desk) sourceIsEmpty(v *cellar.Vessel) bool {
 // been emptied and has nothing to say.
 func (k *desk) closeJuice(v *cellar.Vessel) *Entry {
 	e := k.entry(fmt.Sprintf("Juice in %s, %s: %s is empty", v.Plate, vol(k.look(), v.Now.Volume), v.Now.Source),
-		widget.Field{Name: "closed", Label: "Last of it", Value: yes, Origin: "nothing runs there", Choices: []widget.Choice{
-			{Key: 'y', Label: "yes, no more follows", Value: yes}, {Key: 'n', Label: "no, another press follows", Value: "no"}}},
+		widget.Field{Name: "closed", Label: "Last of it", Value: yes, Origin: "no press runs there",
+			Choices: []widget.Choice{
+				{Key: 'y', Label: "yes, no more follows", Value: yes}, {Key: 'n', Label: "no, another press follows",
+					Value: "no"}}},
 		k.when())
 	e.Command = func(values map[string]string) (cellar.Command, error) {
 		s := k.slip(values)
 		if !s.yes("closed") {
-			return nil, refuse("closed", "then nothing is to be written: the next press names %s at its start", v.Plate)
+			return nil, refuse("closed", "then save nothing here: name %s when the next press starts", v.Plate)
 		}
 		return s.done(&cellar.CloseJuice{Head: s.head(), Vessel: v.Plate})
 	}
@@ -119,7 +124,8 @@ func (k *desk) juicePress() cellar.Plate {
 		} else if len(from) > 1 {
 			return "" // which of them is asked
 		}
-		if _, from := k.look().State.Press(cellar.Plate(v.Now.Source.Name)); from && v.Now.Source.Kind == subject.Press {
+		if _, from := k.look().State.Press(cellar.Plate(v.Now.Source.Name)); from &&
+			v.Now.Source.Kind == subject.Press {
 			return cellar.Plate(v.Now.Source.Name)
 		}
 	}
@@ -147,12 +153,13 @@ func (k *desk) juiceLines(values map[string]string) []string {
 		return []string{fmt.Sprintf("%s holds %s", v.Plate, vol(s.g, v.Now.Volume))}
 	}
 	lines := []string{fmt.Sprintf("%s ran in", vol(s.g, ran)), after(s.g, cellar.Portion{Vessel: v.Plate, Volume: ran})}
-	from := slices.DeleteFunc(slices.Clone(v.Now.Feeds), func(x subject.Ref) bool { return x == subject.Of(subject.Press, k.fromPress(values)) })
+	from := slices.DeleteFunc(slices.Clone(v.Now.Feeds),
+		func(x subject.Ref) bool { return x == subject.Of(subject.Press, k.fromPress(values)) })
 	switch {
 	case s.yes("closed") && v.Now.Open && len(from) > 0:
-		lines = append(lines, fmt.Sprintf("it stays open: the last of %s is not in yet", from[0]))
+		lines = append(lines, fmt.Sprintf("juice still runs in: the last of %s is not in yet", from[0]))
 	case v.Now.Open && !s.yes("closed"):
-		lines = append(lines, "it stays open: no test time until the last juice is in")
+		lines = append(lines, "juice still runs in: no test time until the last is in")
 	}
 	return lines
 }

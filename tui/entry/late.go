@@ -16,7 +16,8 @@ func (k *desk) empty(v *cellar.Vessel, nothing string) string {
 	if _, _, late := k.look().State.Held(v, k.look().Now); late || !v.Now.Stage.Empty() {
 		return ""
 	}
-	return fmt.Sprintf("%s is %s; %s. If it held juice, write first where that came from.", v.Plate, v.Now.Stage, nothing)
+	return fmt.Sprintf("%s is %s: %s. If it held juice, first save where that came from.", v.Plate, v.Now.Stage,
+		nothing)
 }
 
 // whenHeld is the field for the time of what was done to a vessel, and what the vessel
@@ -28,7 +29,7 @@ func (k *desk) whenHeld(v *cellar.Vessel) (when widget.Field, held string, late 
 	}
 	g := k.look()
 	last, until, _ := g.State.Held(v, g.Now)
-	when.Optional, when.Hint, when.Says = false, "", k.echo("at", "when it was, before "+clock(g, until), false)
+	when.Optional, when.Hint, when.Says = false, "", k.echo("at", "when it was: before "+clock(g, until), false)
 	return when, fmt.Sprintf("%s, empty since %s", last.Name(), clock(g, until)), true
 }
 

@@ -31,13 +31,15 @@ func openLoad(k *desk) (*Entry, string) {
 // weigh takes a load in at the weighbridge, or books one that has no weight yet.
 func (k *desk) weigh(l *cellar.Load) *Entry {
 	g := k.look()
-	title := "A load of grapes"
+	title := "New load"
 	number := widget.Field{Name: "load", Label: "Load", Kind: widget.Code, Width: 8, Limit: 12}
 	variety := must(words("variety", "Variety", ""))
-	pick, route, to := words("pick", "Picked", "hand, machine"), words("route", "Route", ""), k.plate("to", "To", "press or vessel")
+	pick, route, to := words("pick", "Picked", "hand, machine"), words("route", "Route", ""), k.plate("to", "To",
+		"press or tank")
 	variety.Width, pick.Width, route.Width = 24, 24, 24
 	if l != nil {
-		if title = fmt.Sprintf("Load %s %s, expected %s", l.ID, l.Variety, clock(g, l.Booked)); l.State == cellar.LoadTipping {
+		if title = fmt.Sprintf("Load %s %s, expected %s", l.ID, l.Variety,
+			clock(g, l.Booked)); l.State == cellar.LoadTipping {
 			title = strings.TrimSpace(fmt.Sprintf("Load %s %s", l.ID, l.Variety)) + ", tipped: what did it weigh?"
 		}
 		number.Value, number.Origin = string(l.ID), "as booked"
@@ -47,14 +49,14 @@ func (k *desk) weigh(l *cellar.Load) *Entry {
 			}
 		}
 	} else {
-		number.Value, number.Origin = nextLoad(g.State), "next in the series"
+		number.Value, number.Origin = nextLoad(g.State), "next number"
 		if due := dueLoad(g); due != nil {
 			number.Value, number.Origin = string(due.ID), "booked "+clock(g, due.Booked)
 		}
 		k.follow = k.followLoad
 	}
 	figures := []widget.Field{
-		k.grapes("gross", "Gross", "empty: only book it"),
+		k.grapes("gross", "Gross", "blank = only book it"),
 		where(k.grapes("tare", "Tare", ""), weighed),
 		where(k.temp(""), weighed),
 		where(k.meter("brix", "Sugar", "°Brix", func(s *slip) { meter(s, "brix", brix) }), weighed),
@@ -65,8 +67,9 @@ func (k *desk) weigh(l *cellar.Load) *Entry {
 	if l != nil {
 		fields = append(append([]widget.Field{}, figures...), number, variety)
 	}
-	trailer := where(widget.Field{Name: "trailer", Label: "Trailer", Kind: widget.Code, Width: 8, Limit: 12, Hint: "its number: the board remembers its tare", Optional: true}, weighed)
-	grower := words("grower", "Grower", "where two bring the same")
+	trailer := where(widget.Field{Name: "trailer", Label: "Trailer", Kind: widget.Code, Width: 8, Limit: 12,
+		Hint: "its number; the board keeps its tare", Optional: true}, weighed)
+	grower := words("grower", "Grower", "if two growers bring the same variety")
 	grower.Width = 24
 	if l != nil && l.Grower != "" {
 		grower.Value, grower.Origin = l.Grower, "as booked"
@@ -84,7 +87,8 @@ func (k *desk) weigh(l *cellar.Load) *Entry {
 func truck(map[string]string) []caution.Code { return []caution.Code{caution.Truck} }
 
 func (k *desk) meter(name, label, unit string, read func(s *slip)) widget.Field {
-	return widget.Field{Name: name, Label: label, Unit: unit, Kind: widget.Figure, Optional: true, Validate: k.reads(name, read)}
+	return widget.Field{Name: name, Label: label, Unit: unit, Kind: widget.Figure, Optional: true,
+		Validate: k.reads(name, read)}
 }
 
 func weighed(values map[string]string) bool { return values["gross"] != "" }
@@ -93,7 +97,8 @@ func weighed(values map[string]string) bool { return values["gross"] != "" }
 // none: it is most likely the one at the gate.
 func dueLoad(g face.Sight) (next *cellar.Load) {
 	for _, l := range g.State.Loads {
-		if l.State == cellar.LoadExpected && !l.Booked.IsZero() && l.Booked.Sub(g.Now) <= 30*time.Minute && (next == nil || l.Booked.Before(next.Booked)) {
+		if l.State == cellar.LoadExpected && !l.Booked.IsZero() && l.Booked.Sub(g.Now) <= 30*time.Minute &&
+			(next == nil || l.Booked.Before(next.Booked)) {
 			next = l
 		}
 	}
@@ -106,12 +111,13 @@ func (k *desk) followLoad(values map[string]string) {
 	if !ok || l.State != cellar.LoadExpected {
 		l = &cellar.Load{}
 	}
-	for field, v := range map[string]string{"variety": l.Variety, "pick": l.Pick, "route": l.Route, "to": l.To, "grower": l.Grower} {
+	for field, v := range map[string]string{"variety": l.Variety, "pick": l.Pick, "route": l.Route, "to": l.To,
+		"grower": l.Grower} {
 		k.offer(field, v, "as booked")
 	}
 }
 
-// nextLoad is the number after the highest of the season, in as many figures.
+// nextLoad is the number after the highest of the season, in as many digits.
 func nextLoad(s *cellar.State) string {
 	best, width := 0, 4
 	for _, l := range s.Loads {
@@ -127,7 +133,8 @@ func nextLoad(s *cellar.State) string {
 
 func (k *desk) loadCommand(values map[string]string) (cellar.Command, error) {
 	s := k.slip(values)
-	l := cellar.Load{ID: cellar.LoadID(strings.ToUpper(s.text("load"))), Variety: s.text("variety"), Pick: s.text("pick"),
+	l := cellar.Load{ID: cellar.LoadID(strings.ToUpper(s.text("load"))), Variety: s.text("variety"),
+		Pick:  s.text("pick"),
 		Route: s.text("route"), To: strings.ToUpper(s.text("to")), Grower: s.text("grower")}
 	if l.To != "" {
 		s.fail("to", k.knows(cellar.Plate(l.To)))
@@ -135,7 +142,7 @@ func (k *desk) loadCommand(values map[string]string) (cellar.Command, error) {
 	if !weighed(values) {
 		l.Booked = s.ahead("booked")
 		if l.Booked.IsZero() && s.err == nil {
-			s.fail("gross", refuse("", "type the gross weight, or when it is expected to book it only"))
+			s.fail("gross", refuse("", "type the gross weight; to only book it, type when it is expected"))
 		}
 		return s.done(&cellar.BookLoad{Head: s.head(), Load: l})
 	}
@@ -155,11 +162,12 @@ func (k *desk) loadLines(values map[string]string) []string {
 	}
 	net := gross - tare
 	if net <= 0 {
-		return []string{"gross less tare leaves nothing: are the two swapped?"}
+		return []string{"gross minus tare leaves nothing: are the two swapped?"}
 	}
 	lines := append([]string{s.g.Theme.Strong.Render("net " + net.Text(s.g.Units()))}, s.planLine(net)...)
 	if last, ok := s.g.State.LastTare(s.text("trailer")); ok {
-		lines = append(lines, fmt.Sprintf("trailer %s weighed %s empty with load %s", last.Trailer, last.Tare.Text(s.g.Units()), last.ID))
+		lines = append(lines, fmt.Sprintf("trailer %s weighed %s empty with load %s", last.Trailer,
+			last.Tare.Text(s.g.Units()), last.ID))
 	}
 	if v, ok := s.g.State.Vessel(cellar.Plate(strings.ToUpper(s.text("to")))); ok {
 		return append(lines, fmt.Sprintf("%s: %s", v.Plate, k.destination(v.Plate)))
@@ -172,9 +180,9 @@ func (k *desk) loadLines(values map[string]string) []string {
 
 // juiceRoom says which vessels take juice: what the sheet says of juice without a tank.
 func juiceRoom(g face.Sight, w room.Wanted) string {
-	what := "main juice"
+	what := "free run"
 	if w.Share == cellar.ShareFraction {
-		what = "press fraction about " + vol(g, w.Volume)
+		what = "pressings about " + vol(g, w.Volume)
 	}
 	return what + " · " + room.Say(g.State, w)
 }
@@ -182,7 +190,8 @@ func juiceRoom(g face.Sight, w room.Wanted) string {
 // planLine is what of the load's variety has come against what is booked, with the
 // load once it has a weight.
 func (s *slip) planLine(net quantity.Mass) []string {
-	l := cellar.Load{ID: cellar.LoadID(strings.ToUpper(s.text("load"))), Variety: s.text("variety"), Grower: s.text("grower"), Net: net}
+	l := cellar.Load{ID: cellar.LoadID(strings.ToUpper(s.text("load"))), Variety: s.text("variety"),
+		Grower: s.text("grower"), Net: net}
 	x, ok := s.g.State.IntakeWith(l, s.g.Now)
 	if !ok || l.Variety == "" {
 		return nil

@@ -18,5 +18,6 @@ func TestALoadThatWasTippedIsAskedForItsTicket(t *testing.T) {
 	e := h.open(intent.FormLoad, "0477")
 	require.Contains(t, screen(e, 100, 30), "Load 0477, tipped: what did it weigh?")
 	c := h.typed(e, "30000<tab>12000<tab><tab><tab><tab><tab><tab>Riesling<enter>")
-	require.Equal(t, &cellar.WeighLoad{Head: byMA, Load: cellar.Load{ID: "0477", Variety: "Riesling", Gross: 30 * quantity.Tonne, Tare: 12 * quantity.Tonne}}, c)
+	require.Equal(t, &cellar.WeighLoad{Head: byMA, Load: cellar.Load{ID: "0477", Variety: "Riesling",
+		Gross: 30 * quantity.Tonne, Tare: 12 * quantity.Tonne}}, c)
 }

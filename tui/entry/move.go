@@ -2,7 +2,6 @@ package entry
 
 import (
 	"fmt"
-	"strings"
 
 	"cellar.example/mustwatch/domain/caution"
 	"cellar.example/mustwatch/domain/cellar"
@@ -23,13 +22,13 @@ const smallLoss = 0.03
 func openMove(k *desk) (*Entry, string) {
 	v, ok := k.vessel()
 	if !ok {
-		return nil, "A move starts from a vessel: put the cursor on it. Juice from a press is written with f."
+		return nil, "Put the cursor on the tank you move from. For juice from a press, press f."
 	}
-	if why := k.empty(v, "nothing can leave it"); why != "" {
+	if why := k.empty(v, "nothing to move"); why != "" {
 		return nil, why
 	}
 	if !v.Now.Stage.Empty() && v.Now.Volume == 0 {
-		return nil, fmt.Sprintf("%s is %s; nothing can leave it.", v.Plate, v.Now.Stage)
+		return nil, fmt.Sprintf("%s is %s: nothing to move.", v.Plate, v.Now.Stage)
 	}
 	run, runs := k.look().State.Running(v.Plate)
 	done := func(val map[string]string) bool { return val["plan"] != starts }
@@ -46,14 +45,16 @@ func openMove(k *desk) (*Entry, string) {
 	}
 	e.Command = k.moveCommand
 	e.Form.Live = func(values map[string]string) []string {
-		return append(k.moveLines(values), k.elsewhere(e.Command, values, k.sub.Name(), values["to"], values["to2"], values["to3"], values["lees"])...)
+		return append(k.moveLines(values), k.elsewhere(e.Command, values, k.sub.Name(), values["to"], values["to2"],
+			values["to3"], values["lees"])...)
 	}
 	e.Form.FieldNotes = k.moveNotes
 	k.follow = k.followMove
 	return e, ""
 }
 
-func (k *desk) moveFields(run *cellar.RunningMove, done func(map[string]string) bool, when widget.Field, late bool) []widget.Field {
+func (k *desk) moveFields(run *cellar.RunningMove, done func(map[string]string) bool, when widget.Field,
+	late bool) []widget.Field {
 	plate := func(name, label string, p cellar.Plate) widget.Field {
 		f := k.plate(name, label, "")
 		if f.Value = string(p); p != "" {
@@ -70,8 +71,7 @@ func (k *desk) moveFields(run *cellar.RunningMove, done func(map[string]string) 
 		}
 	}
 	leg := func(i int, label string) []widget.Field {
-		f := k.volume(legs[i].volume, "hL there", "")
-		f.Label = strings.Replace(f.Label, "hL", k.volumeUnit(), 1)
+		f := k.volume(legs[i].volume, "Volume", "")
 		if to[i].Volume != 0 {
 			f.Value, f.Origin = bare(k.look(), to[i].Volume), "planned at the start"
 		}
@@ -82,17 +82,18 @@ func (k *desk) moveFields(run *cellar.RunningMove, done func(map[string]string) 
 	third := leg(2, "And to")
 	third[0].When = func(v map[string]string) bool { return v["to2"] != "" }
 	third[1].When = func(v map[string]string) bool { return v["to2"] != "" && v["to3"] != "" }
-	leesVolume := k.volume("lees_volume", "Lees", "")
+	leesVolume := k.volume("lees_volume", "Lees volume", "")
 	leesVolume.When = func(v map[string]string) bool { return v["lees"] != "" }
 	if lees.Volume != 0 {
 		leesVolume.Value = bare(k.look(), lees.Volume)
 	}
-	pump := k.volume("rate", "Pump, an hour", "or give its end")
+	pump := k.volume("rate", "Pump rate", "or type its end")
+	pump.Unit += "/h"
 	pump.Validate = k.reads("rate", func(s *slip) { s.hourly("rate") })
 	stays := yesNo("part", "Rest stays", "usual")
 	plan, why := doneAlready(run, nil)
 	if late {
-		plan, why = happened, "it is empty now"
+		plan, why = happened, "the tank is empty now"
 	}
 	fields := append(leg(0, "To"), leg(1, "And to")...)
 	fields = append(fields, plate("lees", "Lees to", lees.Vessel), leesVolume,
@@ -102,12 +103,13 @@ func (k *desk) moveFields(run *cellar.RunningMove, done func(map[string]string) 
 		where(yesNo("blend", "Blend on purpose", "usual"), k.meetsContent),
 		where(stays, done),
 		widget.Field{Name: "plan", Label: "Done?", Optional: true, Value: plan, Origin: why, Choices: []widget.Choice{
-			{Key: 'p', Label: "not yet: it goes now", Value: planned}, {Key: 'h', Label: "yes, already", Value: happened},
-			{Key: 's', Label: "the pump starts now", Value: starts}}},
+			{Key: 'p', Label: "not yet: move it now", Value: planned}, {Key: 'h', Label: "yes, already done",
+				Value: happened},
+			{Key: 's', Label: "start the pump now", Value: starts}}},
 		where(pump, on("plan", starts)),
-		where(k.ahead("until", "Close at", "when it will be over"), on("plan", starts)),
-		where(k.plate("meant", "Was meant for", "if it went elsewhere"), on("plan", happened)),
-		where(words("why", "Why", ""), done))
+		where(k.ahead("until", "Close at", "when the move ends"), on("plan", starts)),
+		where(k.plate("intended", "Meant for", "if it went elsewhere"), on("plan", happened)),
+		where(words("why", "Reason", ""), done))
 	return append(earlyOr(late, where(when, done), fields), where(howFound(), done), k.valveField())
 }
 
@@ -115,14 +117,14 @@ func (k *desk) moveFields(run *cellar.RunningMove, done func(map[string]string) 
 // it was said to. Where another plate is typed for it the rules are asked first.
 func doneAlready(run *cellar.RunningMove, values map[string]string) (plan, why string) {
 	if run == nil {
-		return planned, "rules are asked first"
+		return planned, "checks run first"
 	}
 	for i, l := range legs {
 		if p, typed := values[l.to]; typed && p != "" && (i >= len(run.To) || cellar.Plate(p) != run.To[i].Vessel) {
-			return planned, "not where it was begun to"
+			return planned, "not the tank it started to"
 		}
 	}
-	return happened, "the pump was started"
+	return happened, "the pump has started"
 }
 
 // destination says what a vessel is used for and what is in it.
@@ -137,9 +139,9 @@ func (k *desk) destination(p cellar.Plate) string {
 	v, ok := g.State.Vessel(p)
 	switch {
 	case !ok:
-		return "no such plate"
+		return "no such number"
 	case v.Hold != nil:
-		return "× held: " + v.Hold.Reason
+		return "× ON HOLD: " + v.Hold.Reason
 	case v.Now.Stage.Empty():
 		if not := v.Now.NotYet(); not != "" {
 			return fmt.Sprintf("%s, %s, %s", v.Use, v.Now.Stage, not)
@@ -149,7 +151,7 @@ func (k *desk) destination(p cellar.Plate) string {
 	return fmt.Sprintf("%s, holds %s %s", v.Use, vol(g, v.Now.Volume), v.Now.Name())
 }
 
-// meetsContent tells whether a destination holds something already.
+// meetsContent reports whether a destination holds something already.
 func (k *desk) meetsContent(values map[string]string) bool {
 	for _, l := range legs {
 		v, ok := k.look().State.Vessel(cellar.Plate(values[l.to]))
@@ -216,7 +218,7 @@ func (k *desk) restStays(most bool) string {
 	return k.form.Value("part")
 }
 
-// prefilled tells whether a volume was planned when the pump started.
+// prefilled reports whether a volume was planned when the pump started.
 func (k *desk) prefilled(name string) bool {
 	run, ok := k.look().State.Running(k.sub.Vessel)
 	if !ok {
@@ -268,18 +270,19 @@ func (s *slip) move() cellar.Command {
 	}
 	if values["plan"] == starts {
 		if len(to) == 0 {
-			s.fail("to", refuse("", "where does it go? Type the plate"))
+			s.fail("to", refuse("", "type the number of the tank it goes to"))
 		}
 		return &cellar.StartMove{Head: s.head(), From: k.sub.Vessel, To: to, Lees: lees, Blend: s.yes("blend"),
 			Rate: s.hourly("rate"), Until: s.ahead("until")}
 	}
-	c := &cellar.Move{Head: s.head(), From: k.sub.Vessel, To: to, Lees: lees, Loss: s.exactLoss(to, lees), Blend: s.yes("blend"),
-		Meant: s.plate("meant"), Part: s.yes("part"), Why: s.text("why"), How: cellar.Gauge(s.text("how"))}
+	c := &cellar.Move{Head: s.head(), From: k.sub.Vessel, To: to, Lees: lees, Loss: s.exactLoss(to, lees),
+		Blend: s.yes("blend"),
+		Meant: s.plate("intended"), Part: s.yes("part"), Why: s.text("why"), How: cellar.Gauge(s.text("how"))}
 	if lees != nil && lees.Volume <= 0 && s.err == nil {
-		s.fail("lees_volume", refuse("", "how much lees went to %s?", lees.Vessel))
+		s.fail("lees_volume", refuse("", "type how much lees went to %s", lees.Vessel))
 	}
 	if len(to) == 0 && lees == nil && c.Loss == 0 {
-		s.fail("to", refuse("", "where does it go? Type the plate"))
+		s.fail("to", refuse("", "type the number of the tank it goes to"))
 	}
 	return c
 }

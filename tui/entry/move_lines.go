@@ -19,9 +19,11 @@ func (k *desk) moveLines(values map[string]string) []string {
 		return nil
 	}
 	x := s.sums()
-	line := fmt.Sprintf("%s in %s · accounted %s · left over %s", vol(s.g, x.have), v.Plate, plainVol(s.g, x.gone), plainVol(s.g, x.left))
+	line := fmt.Sprintf("%s in %s · accounted %s · left over %s", vol(s.g, x.have), v.Plate, plainVol(s.g, x.gone),
+		plainVol(s.g, x.left))
 	if x.left < 0 {
-		line = fmt.Sprintf("%s in %s · accounted %s · %s more than there is", vol(s.g, x.have), v.Plate, plainVol(s.g, x.gone), vol(s.g, -x.left))
+		line = fmt.Sprintf("%s in %s · accounted %s · %s more than there is", vol(s.g, x.have), v.Plate,
+			plainVol(s.g, x.gone), vol(s.g, -x.left))
 	}
 	had := k.had(values)
 	lines := []string{s.g.Theme.Strong.Render(line)}
@@ -46,7 +48,7 @@ func (k *desk) moveLines(values map[string]string) []string {
 		called += []string{" to ", " and "}[min(i, 1)] + lookalike.Spoken(string(p.Vessel))
 	}
 	if called != "" {
-		lines = append(lines, "call it: from "+lookalike.Spoken(string(v.Plate))+called)
+		lines = append(lines, "say aloud: from "+lookalike.Spoken(string(v.Plate))+called)
 	}
 	return lines
 }
@@ -66,7 +68,8 @@ func after(g face.Sight, p cellar.Portion) string {
 		return ""
 	}
 	would := v.Now.Volume + p.Volume
-	line := fmt.Sprintf("%s %s → %s, %.1f %%", v.Plate, vol(g, v.Now.Volume), vol(g, would), 100*float64(would)/float64(v.Brim))
+	line := fmt.Sprintf("%s %s → %s, %.1f %%", v.Plate, vol(g, v.Now.Volume), vol(g, would),
+		100*float64(would)/float64(v.Brim))
 	switch room := v.Limit() - would; {
 	case would > v.Brim:
 		return line + fmt.Sprintf(": %s over the brim", vol(g, would-v.Brim))
@@ -104,7 +107,8 @@ func (k *desk) reached(err error, values map[string]string) error {
 		return err
 	}
 	passed := func(name string) bool { return values[name] != "" || k.form.Passed(name) }
-	open := map[gate.Code]bool{"W13": !passed("lees") || values["lees"] != "" && !passed("lees_volume"), "W15": !passed("loss")}
+	open := map[gate.Code]bool{"W13": !passed("lees") || values["lees"] != "" && !passed("lees_volume"),
+		"W15": !passed("loss")}
 	out := &cellar.Needs{Voice: needs.Voice}
 	for _, f := range needs.Findings {
 		if !open[f.Rule] {

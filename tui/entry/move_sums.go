@@ -82,9 +82,10 @@ func (s *slip) leg(l struct{ to, volume string }, p cellar.Portion) {
 	switch {
 	case s.err != nil:
 	case p.Volume <= 0:
-		s.fail(l.volume, refuse("", "how much goes to %s?", p.Vessel))
+		s.fail(l.volume, refuse("", "type how much goes to %s", p.Vessel))
 	case ok && v.Now.Volume+p.Volume > v.Brim:
-		s.fail(l.volume, refuse("", "%s takes %s to the brim and %s is in it", p.Vessel, vol(s.g, v.Brim), vol(s.g, v.Now.Volume)))
+		s.fail(l.volume, refuse("", "type less: %s takes %s to the brim and has %s in it", p.Vessel, vol(s.g, v.Brim),
+			vol(s.g, v.Now.Volume)))
 	}
 }
 
@@ -94,7 +95,7 @@ func (s *slip) leg(l struct{ to, volume string }, p cellar.Portion) {
 // the way to the other fields is the same whether it is asked or not. What has
 // happened already is written as it was.
 func (k *desk) valveField() widget.Field {
-	f := plateSeen("Read at the valve")
+	f := plateSeen("Number at valve")
 	f.When = func(v map[string]string) bool { return v["plan"] != happened && len(k.readBack(v)) > 0 }
 	return f
 }
@@ -102,7 +103,8 @@ func (k *desk) valveField() widget.Field {
 // plateSeen takes a plate as it is painted, whether or not there is such a vessel:
 // what does not agree is for the rule to say.
 func plateSeen(label string) widget.Field {
-	return widget.Field{Name: cellar.SeenField, Label: label, Kind: widget.Code, Width: 16, Optional: true, Hint: "the plate as painted there"}
+	return widget.Field{Name: cellar.SeenField, Label: label, Kind: widget.Code, Width: 16, Optional: true,
+		Hint: "type it as painted there"}
 }
 
 // readBack are the destinations whose plates are still to be read back.
@@ -111,7 +113,10 @@ func (k *desk) readBack(values map[string]string) (out []cellar.Plate) {
 	run, _ := st.Running(k.sub.Vessel)
 	for _, l := range legs {
 		p := cellar.Plate(values[l.to])
-		read := run != nil && slices.ContainsFunc(run.To, func(x cellar.Portion) bool { return x.Vessel == p && x.Seen == p })
+		read := run != nil && slices.ContainsFunc(run.To, func(x cellar.Portion) bool {
+			return x.Vessel == p &&
+				x.Seen == p
+		})
 		if _, asked := st.ReadsBack(k.sub.Vessel, p); asked && !read {
 			out = append(out, p)
 		}
@@ -127,7 +132,8 @@ func (s *slip) seen(to []cellar.Portion) {
 		return
 	}
 	var read []cellar.Plate
-	for _, w := range strings.FieldsFunc(strings.ToUpper(s.text(cellar.SeenField)), func(r rune) bool { return strings.ContainsRune(" ,;+/", r) }) {
+	for _, w := range strings.FieldsFunc(strings.ToUpper(s.text(cellar.SeenField)),
+		func(r rune) bool { return strings.ContainsRune(" ,;+/", r) }) {
 		read = append(read, cellar.Plate(w))
 	}
 	stray := cellar.Plate("")

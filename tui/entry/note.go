@@ -14,10 +14,10 @@ func openNote(k *desk) (*Entry, string) {
 	open := g.State.OpenNotes(k.sub.Ref())
 	text := words("text", "Note", "")
 	text.Limit, text.Width, text.Optional = 240, 56, true
-	about := words("subject", "About", "plate, press, load or words")
+	about := words("subject", "About", "tank, press, load or words")
 	about.Value, about.Width = g.State.NameOf(k.sub.Ref()), 20
 	if about.Value != "" {
-		about.Origin = "the cursor was on it"
+		about.Origin = "under the cursor"
 	}
 	promise := on("what", string(cellar.NotePromise))
 	whom := words("for", "For", "who does it, or who reads it")
@@ -25,19 +25,21 @@ func openNote(k *desk) (*Entry, string) {
 	whom.When = func(v map[string]string) bool { return v["what"] != noteOrder }
 	fields := []widget.Field{text, noteKinds()}
 	fields = append(fields, k.orderFields()...)
-	fields = append(fields, whom, k.ahead("until", "By when", "a promise needs it"), about)
+	fields = append(fields, whom, k.ahead("until", "Deadline", "a promise needs one"), about)
 	orders := k.openOrders()
 	if len(open)+len(orders) > 0 {
 		var done []widget.Choice
 		for _, o := range orders {
-			done = append(done, widget.Choice{Label: short(fmt.Sprintf("order of %s: %s", o.From, o.Say()), 48), Value: noteOrder + " " + o.ID})
+			done = append(done, widget.Choice{Label: short(fmt.Sprintf("order of %s: %s", o.From, o.Say()), 48),
+				Value: noteOrder + " " + o.ID})
 		}
 		for _, n := range open {
 			done = append(done, widget.Choice{Label: short(fmt.Sprintf("%s: %s", n.What, n.Text), 48), Value: n.ID})
 		}
-		fields = append(fields, widget.Field{Name: "note", Label: "Or tick off", Optional: true, Choices: numbered(done)})
+		fields = append(fields, widget.Field{Name: "note", Label: "Or tick off", Optional: true,
+			Choices: numbered(done)})
 	}
-	title := "A note"
+	title := "New note"
 	if k.sub.Name() != "" {
 		title += " about " + g.State.NameOf(k.sub.Ref())
 	}
@@ -51,14 +53,15 @@ func openNote(k *desk) (*Entry, string) {
 		case isOrder:
 			return s.done(&cellar.EndOrder{Head: s.head(), Order: name, Reason: s.text("text")})
 		case s.text("note") == "" && s.text("text") == "":
-			return nil, refuse("text", "an empty note says nothing")
+			return nil, refuse("text", "type the note")
 		case s.text("note") != "" && s.text("text") == "":
 			return s.done(&cellar.EndNote{Head: s.head(), Note: s.text("note")})
 		case s.text("note") != "":
-			return nil, refuse("note", "a new note and a tick are two entries; empty one of them")
+			return nil, refuse("note", "save a new note and a tick as two entries: clear one of them")
 		}
-		c := &cellar.WriteNote{Head: s.head(), Subject: subject.Parse(s.text("subject")), Text: s.text("text"), What: cellar.NoteKind(s.text("what")),
-			For: s.text("for"), Until: s.ahead("until")}
+		c := &cellar.WriteNote{Head: s.head(), Subject: subject.Parse(s.text("subject")), Text: s.text("text"),
+			What: cellar.NoteKind(s.text("what")),
+			For:  s.text("for"), Until: s.ahead("until")}
 		if promise(values) {
 			c.For = string(s.who("for"))
 		}
@@ -68,14 +71,18 @@ func openNote(k *desk) (*Entry, string) {
 }
 
 func noteKinds() widget.Field {
-	return widget.Field{Name: "what", Label: "Kind", Optional: true, Value: string(cellar.NoteInfo), Origin: "usual", Choices: []widget.Choice{
-		{Key: 'i', Label: "info", Value: string(cellar.NoteInfo)}, {Key: 'p', Label: "promise", Value: string(cellar.NotePromise)},
-		{Key: 'q', Label: "question", Value: string(cellar.NoteQuestion)}, {Key: 'w', Label: "warning", Value: string(cellar.NoteWarning)},
-		{Key: 'x', Label: "incident", Value: string(cellar.NoteIncident)}, {Key: 's', Label: "safety", Value: string(cellar.NoteSafety)},
-		{Key: 'o', Label: "order", Value: noteOrder}}}
+	return widget.Field{Name: "what", Label: "Kind", Optional: true, Value: string(cellar.NoteInfo), Origin: "usual",
+		Choices: []widget.Choice{
+			{Key: 'i', Label: "info", Value: string(cellar.NoteInfo)}, {Key: 'p', Label: "promise",
+				Value: string(cellar.NotePromise)},
+			{Key: 'q', Label: "question", Value: string(cellar.NoteQuestion)}, {Key: 'w', Label: "warning",
+				Value: string(cellar.NoteWarning)},
+			{Key: 'x', Label: "incident", Value: string(cellar.NoteIncident)}, {Key: 's', Label: "safety",
+				Value: string(cellar.NoteSafety)},
+			{Key: 'o', Label: "order", Value: noteOrder}}}
 }
 
-// noteOrder is the kind under which an order is written down: it comes by phone,
+// noteOrder is the kind under which an order is saved: it comes by phone,
 // while a note is being taken.
 const noteOrder = "order"
 
@@ -87,18 +94,20 @@ func (k *desk) orderFields() []widget.Field {
 	}
 	isOrder := on("what", noteOrder)
 	dosing := on("act", string(cellar.ActDose))
-	from := must(k.people("from", "Whose order", ""))
+	from := must(k.people("from", "Ordered by", ""))
 	if w := winemaker(k.look().State); w != "" {
 		from.Value, from.Origin = string(w), "winemaker"
 	}
-	lot := widget.Field{Name: "product", Label: "Of lot", Kind: widget.Code, Width: 12, Validate: func(text string) error {
+	lot := widget.Field{Name: "product", Label: "Lot", Kind: widget.Code, Width: 12, Validate: func(text string) error {
 		if _, ok := k.look().State.Product(cellar.ProductID(text)); !ok {
 			return fmt.Errorf("there is no lot %s in store", text)
 		}
 		return nil
 	}}
-	rate := widget.Field{Name: "rate", Label: "Rate", Kind: widget.Figure, Width: 18, Optional: true, Hint: "with its unit; else the label's", Validate: k.reads("rate", func(s *slip) { s.rate() })}
-	return []widget.Field{only(widget.Field{Name: "act", Label: "To do", Choices: acts}, isOrder), only(where(lot, dosing), isOrder), only(where(rate, dosing), isOrder), only(from, isOrder)}
+	rate := widget.Field{Name: "rate", Label: "Rate", Kind: widget.Figure, Width: 18, Optional: true,
+		Hint: "no unit = the label's unit", Validate: k.reads("rate", func(s *slip) { s.rate() })}
+	return []widget.Field{only(widget.Field{Name: "act", Label: "Action", Choices: acts}, isOrder),
+		only(where(lot, dosing), isOrder), only(where(rate, dosing), isOrder), only(from, isOrder)}
 }
 
 // openOrders are those of the vessel the form is about, and those of the cellar.
@@ -115,7 +124,8 @@ func (k *desk) openOrders() []*cellar.Order {
 
 func (k *desk) order(values map[string]string) (cellar.Command, error) {
 	s := k.slip(values)
-	c := &cellar.GiveOrder{Head: s.head(), Act: cellar.Act(s.text("act")), Product: cellar.ProductID(s.text("product")), Rate: s.rate(),
+	c := &cellar.GiveOrder{Head: s.head(), Act: cellar.Act(s.text("act")), Product: cellar.ProductID(s.text("product")),
+		Rate: s.rate(),
 		Text: s.text("text"), From: s.who("from"), Until: s.ahead("until")}
 	of := subject.Parse(s.text("subject"))
 	if v, ok := s.g.State.Vessel(cellar.Plate(of.Name)); ok && of.Meets(v.Ref()) {
@@ -127,39 +137,43 @@ func (k *desk) order(values map[string]string) (cellar.Command, error) {
 func openHold(k *desk) (*Entry, string) {
 	v, ok := k.vessel()
 	if !ok {
-		return nil, "A hold lies on a vessel: put the cursor on one."
+		return nil, "Put the cursor on the tank to put on hold."
 	}
 	if v.Hold != nil {
 		return k.release(v), ""
 	}
-	who := must(k.people("releaser", "Who releases it", ""))
+	who := must(k.people("releaser", "Released by", ""))
 	if w := winemaker(k.look().State); w != "" {
 		who.Value, who.Origin = string(w), "winemaker"
 	}
-	tag := widget.Field{Name: "tag", Label: "Tag number", Kind: widget.Code, Optional: true, Hint: "of the tag that hangs on it"}
-	e := k.entry("Put "+string(v.Plate)+" on hold", must(words("reason", "Why", "")), who, tag, k.ahead("until", "Until", ""))
-	e.Form.Verb = "hold it"
+	tag := widget.Field{Name: "tag", Label: "Tag number", Kind: widget.Code, Optional: true,
+		Hint: "on the tag that hangs there"}
+	e := k.entry("Put "+string(v.Plate)+" on hold", must(words("reason", "Reason", "")), who, tag, k.ahead("until",
+		"Until", ""))
+	e.Form.Verb = "put on hold"
 	e.Command = func(values map[string]string) (cellar.Command, error) {
 		s := k.slip(values)
-		return s.done(&cellar.HoldVessel{Head: s.head(), Vessel: k.sub.Vessel, Reason: s.text("reason"), Releaser: s.who("releaser"),
-			Tag: s.text("tag"), Until: s.ahead("until")})
+		return s.done(&cellar.HoldVessel{Head: s.head(), Vessel: k.sub.Vessel, Reason: s.text("reason"),
+			Releaser: s.who("releaser"),
+			Tag:      s.text("tag"), Until: s.ahead("until")})
 	}
 	return e, ""
 }
 
 func (k *desk) release(v *cellar.Vessel) *Entry {
 	h := v.Hold
-	e := k.entry("Release "+string(v.Plate), must(words("reason", "Because", "")))
+	e := k.entry("Release "+string(v.Plate), must(words("reason", "Reason", "")))
 	e.Key = " release"
-	e.Form.Verb = "release it"
+	e.Form.Verb = "release"
 	e.Command = func(values map[string]string) (cellar.Command, error) {
 		s := k.slip(values)
 		return s.done(&cellar.ReleaseVessel{Head: s.head(), Vessel: k.sub.Vessel, Reason: s.text("reason")})
 	}
 	e.Form.Live = func(map[string]string) []string {
-		lines := []string{fmt.Sprintf("on hold since %s by %s: %s", clock(k.look(), h.At), h.By, h.Reason), fmt.Sprintf("%s releases it", h.Releaser)}
+		lines := []string{fmt.Sprintf("on hold since %s by %s: %s", clock(k.look(), h.At), h.By, h.Reason),
+			fmt.Sprintf("%s to release", h.Releaser)}
 		if h.Tag != "" {
-			lines = append(lines, "take off tag "+h.Tag)
+			lines = append(lines, "remove tag "+h.Tag)
 		}
 		return lines
 	}

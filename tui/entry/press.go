@@ -28,9 +28,9 @@ func openPress(k *desk) (*Entry, string) {
 		return nil, "Put the cursor on a press: " + pressNames(k.look().State) + "."
 	}
 	acts := pressActs(p)
-	fields := []widget.Field{{Name: "do", Label: "What", Choices: acts}}
+	fields := []widget.Field{{Name: "do", Label: "Action", Choices: acts}}
 	if len(acts) > 0 && p.State != cellar.PressRunning {
-		fields[0].Value, fields[0].Origin = acts[0].Value, "what comes next"
+		fields[0].Value, fields[0].Origin = acts[0].Value, "next step"
 	}
 	fields = append(fields, k.fillFields(p)...)
 	fields = append(fields, k.startPressFields(p)...)
@@ -38,13 +38,17 @@ func openPress(k *desk) (*Entry, string) {
 	fields = append(fields,
 		only(must(words("reason", "Reason", "")), on("do", doStop)),
 		only(yesNo("locked", "Locked out", "usual"), on("do", doStop)),
-		only(k.ahead("until", "Ends at", ""), func(v map[string]string) bool {
+		only(k.ahead("until", "End", ""), func(v map[string]string) bool {
 			as := p.GoesOnAs()
 			return v["do"] == doGo && (as == cellar.PressRunning || as == cellar.PressFilling)
 		}),
 		k.moreField(p),
 		k.when())
-	e := k.entry(fmt.Sprintf("%s is %s since %s %s", p.Plate, p.State, clock(k.look(), p.Since), p.Name()), fields...)
+	title := fmt.Sprintf("%s %s since %s", p.Plate, p.State, clock(k.look(), p.Since))
+	if name := p.Name(); name != "" {
+		title += ": " + name
+	}
+	e := k.entry(title, fields...)
 	k.warns(k.pressCautions)
 	e.Command = func(values map[string]string) (cellar.Command, error) { return k.pressCommand(values) }
 	e.Form.Live = func(values map[string]string) []string {
@@ -67,10 +71,13 @@ func pressNames(s *cellar.State) string {
 
 // pressActs is what can be done in a state, the usual next thing first.
 func pressActs(p *cellar.Press) []widget.Choice {
-	fill, full := widget.Choice{Key: 'f', Label: "fill from a load", Value: doFill}, widget.Choice{Key: 'a', Label: "all in", Value: doFull}
-	start, stop := widget.Choice{Key: 's', Label: "start programme", Value: doStart}, widget.Choice{Key: 'x', Label: "stops", Value: doStop}
-	end, free := widget.Choice{Key: 'e', Label: "programme ended", Value: doEnd}, widget.Choice{Key: 'r', Label: "empty and rinsed", Value: doFree}
-	goOn := widget.Choice{Key: 'g', Label: "goes on", Value: doGo}
+	fill, full := widget.Choice{Key: 'f', Label: "fill from a load", Value: doFill}, widget.Choice{Key: 'a',
+		Label: "all in", Value: doFull}
+	start, stop := widget.Choice{Key: 's', Label: "start programme", Value: doStart}, widget.Choice{Key: 'x',
+		Label: "stop", Value: doStop}
+	end, free := widget.Choice{Key: 'e', Label: "end of programme", Value: doEnd}, widget.Choice{Key: 'r',
+		Label: "empty and rinsed", Value: doFree}
+	goOn := widget.Choice{Key: 'g', Label: "go on", Value: doGo}
 	switch p.State {
 	case cellar.PressReady:
 		return []widget.Choice{fill, stop}
@@ -98,26 +105,30 @@ func (k *desk) fillFields(p *cellar.Press) []widget.Field {
 	var loads []widget.Choice
 	for _, l := range g.State.Loads {
 		if (l.State == cellar.LoadWaiting || l.State == cellar.LoadTipping) && l.In < l.Net {
-			loads = append(loads, widget.Choice{Label: fmt.Sprintf("%s %s %s", l.ID, l.Variety, (l.Net - l.In).Text(g.Units())), Value: string(l.ID), Name: string(l.ID)})
+			loads = append(loads, widget.Choice{Label: fmt.Sprintf("%s %s %s", l.ID, l.Variety,
+				(l.Net - l.In).Text(g.Units())), Value: string(l.ID), Name: string(l.ID)})
 		}
 	}
 	var parts []widget.Choice
 	for _, x := range p.Parts {
 		if x.Load != "" {
-			parts = append(parts, widget.Choice{Label: string(x.Load) + " " + x.Variety, Value: string(x.Load), Name: string(x.Load)})
+			parts = append(parts, widget.Choice{Label: string(x.Load) + " " + x.Variety, Value: string(x.Load),
+				Name: string(x.Load)})
 		}
 	}
 	load := widget.Field{Name: "load", Label: "Load", Choices: numbered(loads)}
 	if len(loads) == 0 {
-		load = widget.Field{Name: "load", Label: "Load", Kind: widget.Code, Hint: "none waits; weigh one first (g)"}
+		load = widget.Field{Name: "load", Label: "Load", Kind: widget.Code, Hint: "no load waits; press g to weigh one"}
 	}
 	if len(loads) == 1 {
-		load.Value, load.Origin = loads[0].Value, "the one that waits"
+		load.Value, load.Origin = loads[0].Value, "the only load waiting"
 	}
-	out := []widget.Field{only(load, on("do", doFill)), only(k.grapes("mass", "Of it", "empty: all of it"), on("do", doFill)),
-		only(k.ahead("filled", "Filled at", "when the line will be done"), on("do", doFill))}
+	out := []widget.Field{only(load, on("do", doFill)), only(k.grapes("mass", "Amount", "blank = all of it"),
+		on("do", doFill)),
+		only(k.ahead("filled", "Full at", "when the press will be full"), on("do", doFill))}
 	if n := len(parts); n > 1 {
-		out = append(out, only(widget.Field{Name: "part", Label: "Load", Choices: numbered(parts), Value: parts[n-1].Value, Origin: "the last one"}, on("do", doFull)))
+		out = append(out, only(widget.Field{Name: "part", Label: "Load", Choices: numbered(parts),
+			Value: parts[n-1].Value, Origin: "the last one"}, on("do", doFull)))
 	}
 	return out
 }
@@ -130,43 +141,45 @@ func (k *desk) startPressFields(p *cellar.Press) []widget.Field {
 	}
 	progs = append(numbered(progs), widget.Choice{Key: 'o', Label: "other", Value: "other"})
 	other := on("programme", "other")
-	main, fraction := k.plate("main", "Main juice to", ""), k.plate("fraction", "Fraction to", "")
-	for name, f := range map[string]*widget.Field{"main": &main, "fraction": &fraction} {
+	main, fraction := k.plate("free_run", "Free run to", ""), k.plate("pressings", "Pressings to", "")
+	for name, f := range map[string]*widget.Field{"free_run": &main, "pressings": &fraction} {
 		f.Says = func(v map[string]string) (string, string) { return "", k.destination(cellar.Plate(v[name])) }
 	}
 	return []widget.Field{
 		only(widget.Field{Name: "programme", Label: "Programme", Choices: progs}, starting),
-		only(where(must(words("name", "Its name", "")), other), starting),
+		only(where(must(words("name", "Programme name", "")), other), starting),
 		only(k.span("minutes", "Length", "if not the programme's"), starting),
 		only(main, starting), only(fraction, starting),
 	}
 }
 
-// endFields are for the press fraction that has run by the programme's end, where none
-// has been written yet.
+// endFields are for the pressings that have run by the programme's end, where none
+// are saved yet.
 func (k *desk) endFields(p *cellar.Press) []widget.Field {
 	if p.FracOut > 0 {
 		return nil
 	}
-	to := k.plate("to", "Fraction to", "")
+	to := k.plate("to", "Pressings to", "")
 	if to.Value = string(p.Fraction); p.Fraction != "" {
 		to.Origin = "named at the start"
 	}
 	to.Says = func(v map[string]string) (string, string) { return "", k.destination(cellar.Plate(v["to"])) }
 	return []widget.Field{only(to, on("do", doEnd)),
-		only(k.volume("volume", "Press fraction", "what ran in"), on("do", doEnd)),
-		only(where(k.volume("reads", "Or it holds now", ""), func(v map[string]string) bool { return v["volume"] == "" }), on("do", doEnd))}
+		only(k.volume("volume", "Pressings", "volume that ran in"), on("do", doEnd)),
+		only(where(k.volume("reads", "Or total now", ""), func(v map[string]string) bool { return v["volume"] == "" }),
+			on("do", doEnd))}
 }
 
-// moreField asks whether the tanks of a press that is empty get more juice.
+// moreField asks whether the tanks of an empty press get more juice.
 func (k *desk) moreField(p *cellar.Press) widget.Field {
 	open := k.look().State.LeftOpen(p)
 	name := ""
 	for _, v := range open {
 		name += " " + string(v.Plate)
 	}
-	return only(widget.Field{Name: "more", Label: "Juice in" + name, Optional: true, Value: "no", Origin: "nothing else runs there", Choices: []widget.Choice{
-		{Key: 'c', Label: "closed, its last is in", Value: "no"}, {Key: 'm', Label: "more follows", Value: yes}}},
+	return only(widget.Field{Name: "more", Label: "Juice in" + name, Optional: true, Value: "no",
+		Origin: "no other press runs there", Choices: []widget.Choice{
+			{Key: 'c', Label: "closed, the last is in", Value: "no"}, {Key: 'm', Label: "more follows", Value: yes}}},
 		func(v map[string]string) bool { return v["do"] == doFree && len(open) > 0 })
 }
 
@@ -177,7 +190,7 @@ func (k *desk) pressCautions(values map[string]string) []caution.Code {
 	if !ok {
 		return nil
 	}
-	return append(p.Cautions(), k.openedAt(values, "main", "fraction", "to")...)
+	return append(p.Cautions(), k.openedAt(values, "free_run", "pressings", "to")...)
 }
 
 // followPress proposes the tanks and the new end.
@@ -190,13 +203,13 @@ func (k *desk) followPress(values map[string]string) {
 	switch values["do"] {
 	case doStart:
 		main, why := juiceTank(g.State, p, cellar.ShareMain)
-		k.form.Propose("main", string(main), why)
+		k.form.Propose("free_run", string(main), why)
 		frac, why := juiceTank(g.State, p, cellar.ShareFraction)
-		k.form.Propose("fraction", string(frac), why)
+		k.form.Propose("pressings", string(frac), why)
 	case doGo:
 		if p.GoesOnAs() == cellar.PressRunning {
 			stood := g.Now.Sub(p.Since)
-			k.offer("until", wallTime(g, p.End.Add(stood)), "it stood "+face.Length(stood))
+			k.offer("until", wallTime(g, p.End.Add(stood)), "it stood for "+face.Length(stood))
 		}
 	}
 }
@@ -215,9 +228,9 @@ func juiceTank(s *cellar.State, p *cellar.Press, share string) (cellar.Plate, st
 		case t.Same:
 			return t.Plate, "same grapes, fits"
 		case not != "":
-			return t.Plate, "first clean one that takes it, " + not
+			return t.Plate, "first clean tank with room, " + not
 		default:
-			return t.Plate, "first clean one that takes it"
+			return t.Plate, "first clean tank with room"
 		}
 	}
 	return "", ""
@@ -227,11 +240,12 @@ func (k *desk) pressCommand(values map[string]string) (cellar.Command, error) {
 	s := k.slip(values)
 	p, ok := k.press()
 	if !ok {
-		return nil, refuse("do", "that press is gone")
+		return nil, refuse("do", "this press is not in the cellar any more")
 	}
 	switch values["do"] {
 	case doFill:
-		return s.done(&cellar.Tip{Head: s.head(), Load: cellar.LoadID(s.text("load")), To: p.Plate, Mass: s.grapes("mass"), Until: s.ahead("filled")})
+		return s.done(&cellar.Tip{Head: s.head(), Load: cellar.LoadID(s.text("load")), To: p.Plate,
+			Mass: s.grapes("mass"), Until: s.ahead("filled")})
 	case doFull:
 		c := &cellar.TipDone{Head: s.head(), To: p.Plate, Load: cellar.LoadID(s.text("part"))}
 		if n := len(p.Parts); c.Load == "" && n > 0 {
@@ -239,18 +253,21 @@ func (k *desk) pressCommand(values map[string]string) (cellar.Command, error) {
 		}
 		return s.done(c)
 	case doStart:
-		c := &cellar.StartPress{Head: s.head(), Press: p.Plate, Programme: s.text("programme"), Minutes: s.span("minutes"),
-			Main: s.plate("main"), Fraction: s.plate("fraction")}
+		c := &cellar.StartPress{Head: s.head(), Press: p.Plate, Programme: s.text("programme"),
+			Minutes: s.span("minutes"),
+			Main:    s.plate("free_run"), Fraction: s.plate("pressings")}
 		if c.Programme == "other" {
 			c.Programme = s.text("name")
 		}
 		return s.done(c)
 	case doStop:
-		return s.done(&cellar.StopPress{Head: s.head(), Press: p.Plate, Reason: s.text("reason"), Locked: s.yes("locked")})
+		return s.done(&cellar.StopPress{Head: s.head(), Press: p.Plate, Reason: s.text("reason"),
+			Locked: s.yes("locked")})
 	case doGo:
 		return s.done(&cellar.GoPress{Head: s.head(), Press: p.Plate, Until: s.ahead("until")})
 	case doEnd:
-		c := &cellar.PressJuiceOut{Head: s.head(), Press: p.Plate, Share: cellar.ShareFraction, Volume: s.volume("volume"), Reads: s.volume("reads"), End: true}
+		c := &cellar.PressJuiceOut{Head: s.head(), Press: p.Plate, Share: cellar.ShareFraction,
+			Volume: s.volume("volume"), Reads: s.volume("reads"), End: true}
 		if c.Volume != 0 || c.Reads != 0 {
 			c.To = s.plate("to")
 		}
@@ -258,7 +275,7 @@ func (k *desk) pressCommand(values map[string]string) (cellar.Command, error) {
 	case doFree:
 		return s.done(&cellar.FreePress{Head: s.head(), Press: p.Plate, More: s.yes("more")})
 	}
-	return nil, refuse("do", "pick what is done with %s", p.Plate)
+	return nil, refuse("do", "pick an action for %s", p.Plate)
 }
 
 // endLines say what is written of the juice of a press, and what is not yet.
@@ -270,9 +287,9 @@ func endLines(g face.Sight, p *cellar.Press) (out []string) {
 	}{{cellar.ShareMain, p.MainOut, p.Main}, {cellar.ShareFraction, p.FracOut, p.Fraction}} {
 		switch {
 		case x.ran > 0:
-			out = append(out, fmt.Sprintf("%s: %s written", cellar.ShareWords(x.share), vol(g, x.ran)))
+			out = append(out, fmt.Sprintf("%s: %s saved", cellar.ShareWords(x.share), vol(g, x.ran)))
 		case x.share == cellar.ShareMain && x.to != "":
-			out = append(out, fmt.Sprintf("%s: none written in %s yet (f)", cellar.ShareWords(x.share), x.to))
+			out = append(out, fmt.Sprintf("%s: none saved in %s yet (press f)", cellar.ShareWords(x.share), x.to))
 		}
 	}
 	return out
@@ -305,9 +322,9 @@ func (k *desk) pressLines(values map[string]string) []string {
 			w, _ := room.Wants(g.State, p, cellar.ShareFraction)
 			return []string{juiceRoom(g, w), "calculated from " + how}
 		case p.Kind == stage.HotMust:
-			return []string{"hot must leaves no press fraction apart"}
+			return []string{"hot must gives no separate pressings"}
 		}
-		return []string{"press fraction not known: nobody weighed or measured what is in it"}
+		return []string{"pressings not known: what is in the press was not weighed or measured"}
 	}
 	return nil
 }

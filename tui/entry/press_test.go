@@ -16,18 +16,18 @@ func TestTheEndOfAProgrammeAsksForWhatIsNotThere(t *testing.T) {
 	e := h.open(intent.FormPress, "P2")
 	h.types(e, "e")
 	shown := screen(e, 80, 30)
-	assert.Contains(t, shown, "Press fraction")
-	assert.Contains(t, shown, "main juice: none written in 103 yet (f)")
+	assert.Contains(t, shown, "Pressings ")
+	assert.Contains(t, shown, "free run: none saved in 103 yet (press f)")
 
 	h.lines(`{"do":"juice","by":"TQ","press":"P2","volume":"80 hL","closed":true}
-{"do":"juice","by":"TQ","press":"P2","share":"fraction","volume":"20 hL"}`)
+{"do":"juice","by":"TQ","press":"P2","share":"pressings","volume":"20 hL"}`)
 	e = h.open(intent.FormPress, "P2")
 	h.types(e, "e")
 	shown = screen(e, 80, 30)
-	assert.NotContains(t, shown, "Press fraction")
-	assert.Contains(t, shown, "main juice: 80.0 hL written")
-	assert.Contains(t, shown, "press fraction: 20.0 hL written")
-	assert.NotContains(t, shown, "No volume of press fraction is given")
+	assert.NotContains(t, shown, "Pressings ")
+	assert.Contains(t, shown, "free run: 80.0 hL saved")
+	assert.Contains(t, shown, "pressings: 20.0 hL saved")
+	assert.NotContains(t, shown, "No volume of pressings is given")
 }
 
 // A press that stands says since when it stopped.
@@ -36,5 +36,5 @@ func TestTheFormOfAPressSaysSinceWhenItStopped(t *testing.T) {
 	h.pressing("P2")
 	h.at("18:40")
 	h.lines(`{"do":"press-stop","by":"TQ","press":"P2","reason":"belt"}`)
-	assert.Contains(t, screen(h.open(intent.FormPress, "P2"), 80, 30), "P2 is stopped since 18:40")
+	assert.Contains(t, screen(h.open(intent.FormPress, "P2"), 80, 30), "P2 stopped since 18:40")
 }

@@ -32,15 +32,17 @@ func openProduct(k *desk) (*Entry, string) {
 		return v["product"] != "" && v["product"] != newLot && v["product"] != alcoholBottle
 	}
 	card := func(v map[string]string) bool { return v["product"] == newLot || known(v) && v["do"] == doCard }
-	which := widget.Field{Name: "product", Label: "Lot", Choices: append(numbered(lots), widget.Choice{Key: 'n', Label: "a new lot", Value: newLot},
+	which := widget.Field{Name: "product", Label: "Lot", Choices: append(numbered(lots), widget.Choice{Key: 'n',
+		Label: "a new lot", Value: newLot},
 		widget.Choice{Key: 'b', Label: "alcohol bottle", Value: alcoholBottle})}
 	if len(lots) == 0 {
 		which.Value = newLot
 	}
 	fields := []widget.Field{which,
-		only(widget.Field{Name: "do", Label: "Do", Choices: []widget.Choice{{Key: 'o', Label: "open a container", Value: doOpen},
-			{Key: 'c', Label: "count", Value: doCount}, {Key: 'l', Label: "label, card", Value: doCard}}}, known),
-		only(where(must(k.stock("count", "In the open one", "counted")), on("do", doCount)), known),
+		only(widget.Field{Name: "do", Label: "Action", Choices: []widget.Choice{{Key: 'o', Label: "open a container",
+			Value: doOpen},
+			{Key: 'c', Label: "count", Value: doCount}, {Key: 'l', Label: "label and card", Value: doCard}}}, known),
+		only(where(must(k.stock("count", "Open stock", "as counted")), on("do", doCount)), known),
 	}
 	fields = append(fields, k.bottleFields()...)
 	e := k.entry("Product lots", append(fields, k.cardFields(card)...)...)
@@ -52,7 +54,8 @@ func openProduct(k *desk) (*Entry, string) {
 }
 
 func (k *desk) stock(name, label, hint string) widget.Field {
-	return widget.Field{Name: name, Label: label, Hint: hint, Kind: widget.Figure, Optional: true, Validate: k.reads(name, func(s *slip) { s.stock(name) })}
+	return widget.Field{Name: name, Label: label, Hint: hint, Kind: widget.Figure, Optional: true,
+		Validate: k.reads(name, func(s *slip) { s.stock(name) })}
 }
 
 // cardFields are what stands on a label.
@@ -63,30 +66,31 @@ func (k *desk) cardFields(card func(map[string]string) bool) []widget.Field {
 		classes = append(classes, widget.Choice{Label: string(c), Value: string(c)})
 	}
 	f := func(name, label, hint string, read func(s *slip)) widget.Field {
-		return widget.Field{Name: name, Label: label, Kind: widget.Figure, Width: 16, Limit: 24, Hint: hint, Optional: true, Validate: k.reads(name, read)}
+		return widget.Field{Name: name, Label: label, Kind: widget.Figure, Width: 16, Limit: 24, Hint: hint,
+			Optional: true, Validate: k.reads(name, read)}
 	}
-	rows := f("card", "Rows", "15-20 2h; 12-15 3h; 10-12 4h", func(s *slip) { s.rows() })
+	rows := f("card", "Card rows", "15-20 2h; 12-15 3h; 10-12 4h", func(s *slip) { s.rows() })
 	rows.Width, rows.Limit = 40, 120
-	name := must(words("name", "Name", "as the crew says"))
+	name := must(words("name", "Name", "as the crew says it"))
 	name.Width = 28
 	out := []widget.Field{
 		only(widget.Field{Name: "id", Label: "Lot number", Kind: widget.Code, Width: 14, Limit: 20}, fresh),
 		name,
 		{Name: "class", Label: "Class", Choices: numbered(classes)},
-		f("unit", "Label's unit", "g/hL, mL/hL, g/100 kg, lb/1000 gal", func(s *slip) { s.unit() }),
-		f("range", "Dose", "1-4, in that unit", func(s *slip) { s.dosage() }),
-		f("max", "At most in all", "in that unit", func(s *slip) { s.limit() }),
+		f("unit", "Label unit", "g/hL, mL/hL, g/100 kg, lb/1000 gal", func(s *slip) { s.unit() }),
+		f("range", "Dose range", "1-4, in the label unit", func(s *slip) { s.dosage() }),
+		f("max", "Maximum in all", "in the label unit", func(s *slip) { s.limit() }),
 		rows,
 		f("floor", "Not below", k.degrees(), func(s *slip) { s.celsius("floor") }),
 		f("ceiling", "Not above", k.degrees(), func(s *slip) { s.celsius("ceiling") }),
-		f("make_up", "Water", "litres a kilogram, such as 10", func(s *slip) { s.number("make_up", 1000) }),
-		f("water_temp", "Its temperature", k.degrees(), func(s *slip) { s.celsius("water_temp") }),
-		f("use_within", "Use within", "30min, 2h: once made up", func(s *slip) { s.span("use_within") }),
+		f("make_up", "Water", "litres per kilogram, such as 10", func(s *slip) { s.number("make_up", 1000) }),
+		f("water_temp", "Water temperature", k.degrees(), func(s *slip) { s.celsius("water_temp") }),
+		f("use_within", "Use within", "30min, 2h after make-up", func(s *slip) { s.span("use_within") }),
 		f("strength", "Strength", "150 g/L, 57.6 % SO2, 10 % salt", func(s *slip) { s.strength() }),
-		f("expiry", "Expires", "2026-12", func(*slip) {}),
-		only(k.stock("open", "Open", "what is in the open one"), fresh),
+		f("expiry", "Expiry", "2026-12", func(*slip) {}),
+		only(k.stock("open", "Open stock", "in the open container"), fresh),
 		only(f("sealed", "Sealed", "how many", func(s *slip) { s.number("sealed", 10_000) }), fresh),
-		only(k.stock("size", "Each of", ""), fresh),
+		only(k.stock("size", "Container size", ""), fresh),
 	}
 	out[3].Optional = false
 	for i := range out {
@@ -143,7 +147,7 @@ func (s *slip) rows() (out []contact.Row) {
 		band, wait, ok := strings.Cut(part, " ")
 		a, b, two := strings.Cut(strings.ReplaceAll(band, "–", "-"), "-")
 		if !ok || !two {
-			s.fail("card", refuse("", "write the rows as 15-20 2h; 12-15 3h; 10-12 4h, not %q", part))
+			s.fail("card", refuse("", "type the rows as 15-20 2h; 12-15 3h; 10-12 4h, not %q", part))
 			return nil
 		}
 		from, err1 := s.g.Habit().Celsius(a)
@@ -166,7 +170,10 @@ func (s *slip) strength() dose.Strength {
 	if class := cellar.Class(s.k.picked(s.v, "class")); class != "" && class != cellar.SO2 {
 		parse = dose.ParseSolution
 	}
-	return read(s, "strength", s.k.picked(s.v, "strength"), func(t string) (dose.Strength, error) { return parse(t, s.g.Habit()) })
+	return read(s, "strength", s.k.picked(s.v, "strength"), func(t string) (dose.Strength, error) {
+		return parse(t,
+			s.g.Habit())
+	})
 }
 
 // liquid reports whether the lot is measured rather than weighed: a known one as it was
@@ -192,7 +199,10 @@ func (s *slip) liquid() bool {
 }
 
 func (s *slip) stock(name string) quantity.Amount {
-	return read(s, name, s.text(name), func(t string) (quantity.Amount, error) { return s.g.Habit().Amount(t, s.liquid()) })
+	return read(s, name, s.text(name), func(t string) (quantity.Amount, error) {
+		return s.g.Habit().Amount(t,
+			s.liquid())
+	})
 }
 
 func (k *desk) productCommand(values map[string]string) (cellar.Command, error) {
@@ -210,9 +220,12 @@ func (k *desk) productCommand(values map[string]string) (cellar.Command, error) 
 		return s.done(&cellar.OpenTub{Head: s.head(), Product: id, Count: &count})
 	}
 	low, high := s.dosage()
-	p := cellar.Product{ID: id, Name: s.text("name"), Class: cellar.Class(s.text("class")), Unit: s.unit(), Liquid: s.liquid(),
-		Expiry: s.text("expiry"), Open: s.stock("open"), Sealed: int(orZero(s.number("sealed", 10_000))), Size: s.stock("size"),
-		Card: cellar.Card{Card: contact.Card{Rows: s.rows(), Floor: orZero(s.celsius("floor")), Ceiling: orZero(s.celsius("ceiling"))},
+	p := cellar.Product{ID: id, Name: s.text("name"), Class: cellar.Class(s.text("class")), Unit: s.unit(),
+		Liquid: s.liquid(),
+		Expiry: s.text("expiry"), Open: s.stock("open"), Sealed: int(orZero(s.number("sealed", 10_000))),
+		Size: s.stock("size"),
+		Card: cellar.Card{Card: contact.Card{Rows: s.rows(), Floor: orZero(s.celsius("floor")),
+			Ceiling: orZero(s.celsius("ceiling"))},
 			Low: low, High: high, Max: s.limit(), MakeUp: orZero(s.number("make_up", 1000)), Strength: s.strength(),
 			WaterTemp: orZero(s.celsius("water_temp")), UseWithin: s.span("use_within")}}
 	if old, ok := s.g.State.Product(id); ok {
@@ -252,14 +265,17 @@ func (k *desk) followProduct(values map[string]string) {
 	if !p.Card.Low.IsZero() {
 		rng = fmt.Sprintf("%g-%g", p.Card.Low.Value, p.Card.High.Value)
 	}
-	for name, value := range map[string]string{"name": p.Name, "class": string(p.Class), "unit": string(p.Unit), "range": rng,
-		"max": p.Card.Max.String(), "card": strings.Join(rows, "; "), "floor": limitTemp(g, p.Card.Floor),
-		"ceiling": limitTemp(g, p.Card.Ceiling), "make_up": figure(p.Card.MakeUp), "water_temp": limitTemp(g, p.Card.WaterTemp), "use_within": spanText(p.Card.UseWithin), "strength": p.Card.Strength.String(), "expiry": p.Expiry} {
-		k.form.Propose(name, value, "as it stands")
+	for name, value := range map[string]string{"name": p.Name, "class": string(p.Class), "unit": string(p.Unit),
+		"range": rng,
+		"max":   p.Card.Max.String(), "card": strings.Join(rows, "; "), "floor": limitTemp(g, p.Card.Floor),
+		"ceiling": limitTemp(g, p.Card.Ceiling), "make_up": figure(p.Card.MakeUp), "water_temp": limitTemp(g,
+			p.Card.WaterTemp), "use_within": spanText(p.Card.UseWithin), "strength": p.Card.Strength.String(),
+		"expiry": p.Expiry} {
+		k.form.Propose(name, value, "as saved")
 	}
 }
 
-// limitTemp is a temperature of a card; nought is none.
+// limitTemp is a temperature of a card; zero is none.
 func limitTemp(g face.Sight, c quantity.Celsius) string {
 	if c == 0 {
 		return ""
@@ -300,11 +316,13 @@ func (k *desk) productLines(values map[string]string) []string {
 	}
 	line := fmt.Sprintf("%s: %s open, none sealed", p.ID, p.Open.Text(g.Units()))
 	if p.Sealed > 0 {
-		line = fmt.Sprintf("%s: %s open, %d sealed of %s", p.ID, p.Open.Text(g.Units()), p.Sealed, p.Size.Text(g.Units()))
+		line = fmt.Sprintf("%s: %s open, %d sealed of %s", p.ID, p.Open.Text(g.Units()), p.Sealed,
+			p.Size.Text(g.Units()))
 	}
 	lines := []string{line}
 	if values["do"] == doCount && values["count"] != "" {
-		lines = append(lines, fmt.Sprintf("counted %s, the book says %s", k.slip(values).stock("count").Text(g.Units()), p.Open.Text(g.Units())))
+		lines = append(lines, fmt.Sprintf("counted %s, the board says %s",
+			k.slip(values).stock("count").Text(g.Units()), p.Open.Text(g.Units())))
 	}
 	return append(lines, k.strengthLines(values)...)
 }
@@ -322,7 +340,7 @@ func (k *desk) strengthLines(values map[string]string) (out []string) {
 	if cellar.Class(values["class"]) != cellar.SO2 {
 		return nil
 	}
-	out = append(out, "doses go by the SO2 in it: "+strength.String())
+	out = append(out, "doses count the SO2 in it: "+strength.String())
 	if says := strength.BelowCodex(); says != "" {
 		out = append(out, says)
 	}

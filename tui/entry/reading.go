@@ -14,10 +14,11 @@ import (
 func openReading(k *desk) (*Entry, string) {
 	v, ok := k.vessel()
 	if !ok {
-		return nil, "A reading is of a vessel: put the cursor on one."
+		return nil, "Put the cursor on the tank you read."
 	}
 	figure := func(name, label, unit, hint string, read func(s *slip)) widget.Field {
-		return widget.Field{Name: name, Label: label, Unit: unit, Hint: hint, Kind: widget.Figure, Optional: true, Validate: k.reads(name, read)}
+		return widget.Field{Name: name, Label: label, Unit: unit, Hint: hint, Kind: widget.Figure, Optional: true,
+			Validate: k.reads(name, read)}
 	}
 	e := k.entry("Reading of "+string(v.Plate),
 		k.temp(k.wasTemp(v)),
@@ -26,14 +27,15 @@ func openReading(k *desk) (*Entry, string) {
 		figure("brix", "Sugar", "°Brix", "", func(s *slip) { meter(s, "brix", brix) }),
 		figure("ph", "pH", "", "", func(s *slip) { meter(s, "ph", acid) }),
 		k.dip(v),
-		words("words", "Words", "smell, look, cap"),
+		words("words", "Remarks", "smell, look, cap"),
 		k.when(),
 	)
 	k.warns(func(map[string]string) []caution.Code { return append(k.opened(), caution.Lid) })
 	e.Command = func(values map[string]string) (cellar.Command, error) {
 		s := k.slip(values)
-		m := cellar.Measured{Temp: s.celsius("temp"), Density: s.density(), Turbidity: meter(s, "ntu", ntu), Brix: meter(s, "brix", brix),
-			PH: meter(s, "ph", acid), Words: s.text("words")}
+		m := cellar.Measured{Temp: s.celsius("temp"), Density: s.density(), Turbidity: meter(s, "ntu", ntu),
+			Brix: meter(s, "brix", brix),
+			PH:   meter(s, "ph", acid), Words: s.text("words")}
 		m.Volume, m.Stick = s.dip("dip")
 		return s.done(&cellar.TakeReading{Head: s.head(), Vessel: k.sub.Vessel, Measured: m})
 	}
@@ -55,10 +57,11 @@ func (s *slip) density() *quantity.Density {
 func (k *desk) wasTemp(v *cellar.Vessel) string {
 	g := k.look()
 	if v.Now.Last.Temp == nil {
-		return "never read yet"
+		return "not read yet"
 	}
 	if v.Now.TempCalc {
-		return fmt.Sprintf("calculated %s at %s, from what flowed together", v.Now.Last.Temp.Text(g.Units()), clock(g, v.Now.TempAt))
+		return fmt.Sprintf("calculated %s at %s, from what flowed together", v.Now.Last.Temp.Text(g.Units()),
+			clock(g, v.Now.TempAt))
 	}
 	return fmt.Sprintf("was %s at %s", v.Now.Last.Temp.Text(g.Units()), clock(g, v.Now.TempAt))
 }
@@ -73,7 +76,8 @@ func wasDensity(v *cellar.Vessel) string {
 // dip is a field for what is in the vessel: a volume, or what a stick says where
 // the inside of the vessel is known.
 func (k *desk) dip(v *cellar.Vessel) widget.Field {
-	f := widget.Field{Name: "dip", Label: "Dip", Unit: k.volumeUnit(), Kind: widget.Figure, Optional: true, Hint: "what is in it, as volume",
+	f := widget.Field{Name: "dip", Label: "Dip", Unit: k.volumeUnit(), Kind: widget.Figure, Optional: true,
+		Hint:     "the volume in the tank",
 		Validate: k.reads("dip", func(s *slip) { s.dip("dip") })}
 	if v.Inside == nil {
 		return f
@@ -82,7 +86,7 @@ func (k *desk) dip(v *cellar.Vessel) widget.Field {
 	if v.Inside.From == "top" {
 		from = "down from the top"
 	}
-	f.Unit, f.Hint = "", "a volume, or the stick "+from+": 152 cm"
+	f.Unit, f.Hint = "", "a volume, or the dipstick "+from+": 152 cm"
 	f.Says = func(values map[string]string) (string, string) {
 		_, stick := k.slip(values).dip("dip")
 		if stick == nil {

@@ -29,34 +29,55 @@ func TestRefusedAtTheField(t *testing.T) {
 		at   string
 		says string
 	}{
-		{"no product", intent.FormDose, "104", "<tab>1.5", "product", "still needed: pick one"},
-		{"no rate", intent.FormDose, "104", "1<enter>", "rate", "still needed"},
-		{"thousands", intent.FormDose, "104", "11,500", "rate", `"1,500" can be read in two ways: type 1.5 or 1500`},
-		{"other basis", intent.FormDose, "104", "13 g/100kg", "rate", "E-2204 is dosed in g/hL, on the juice; g/100 kg is another basis"},
-		{"juice for grapes", intent.FormDose, "305", "43 g/hL", "rate", "E-1987 is dosed in g/100 kg, on the grapes; g/hL is another basis"},
-		{"plain tons", intent.FormDose, "305", "43 g/ton", "rate", `"3 g/ton" can be read in two ways: type 3 g/t or`},
-		{"no rate at all", intent.FormDose, "104", "1lots", "rate", "Type a dose with its unit"},
-		{"hot as an oven", intent.FormDose, "104", "11<tab>200", "temp", "Type a temperature such as 15.2"},
-		{"second person", intent.FormDose, "104", "11<tab><tab><tab><tab><tab><tab>xx", "second", "XX is not on the list of people; MA NS TQ OF are"},
-		{"weighed in millilitres", intent.FormDose, "104", "11<tab><tab><tab>150mL", "amount", "This product is weighed"},
-		{"to come", intent.FormReading, "104", "13<tab><tab><tab><tab><tab><tab><tab>2130", "at", "21:30 is still to come"},
-		{"density", intent.FormReading, "104", "<tab>2.5", "density", "Type a density"},
-		{"pH", intent.FormReading, "104", "<tab><tab><tab><tab>33", "ph", "Type the pH"},
-		{"gallons", intent.FormReading, "104", "<tab><tab><tab><tab><tab>600gal", "dip", `"600gal" can be read in two ways: type 600 US gal or 600 imp gal`},
-		{"no such plate", intent.FormMove, "101", "204", "to", "there is no 204; in that row stand 203 206 209"},
-		{"no such row", intent.FormMove, "101", "X1", "to", "there is no X1; type the plate as painted"},
-		{"past look", intent.FormCheck, "602", "sf2030", "next", "20:30 has just been"},
-		{"promise to a stranger", intent.FormNote, "104", "ring<tab>pxx<tab>2200", "for", "XX is not on the list"},
-		{"rot", intent.FormLoad, "0414", "31260<tab>12460<tab><tab><tab><tab>some", "rot", "Type the share in per cent"},
-		{"rows", intent.FormProduct, "", "1l<tab><tab><tab><tab><tab><tab>warm", "card", "write the rows as 15-20 2h"},
-		{"a wait that may be hours or minutes", intent.FormProduct, "", "1l<tab><tab><tab><tab><tab><tab>12-15 3h; 15-20 2", "card", `15-20 2: "2" has no unit: type 2 h or 2 min.`},
-		{"releaser", intent.FormHold, "104", "why<tab>zz", "releaser", "ZZ is not on the list"},
-		{"crew", intent.FormShift, "", "<tab>NS, QQ", "crew", "QQ is not on the list"},
+		{name: "no product", kind: intent.FormDose, on: "104", keys: "<tab>1.5", at: "product",
+			says: "needed: pick one"},
+		{name: "no rate", kind: intent.FormDose, on: "104", keys: "1<enter>", at: "rate", says: "needed: type it"},
+		{name: "thousands", kind: intent.FormDose, on: "104", keys: "11,500", at: "rate",
+			says: `"1,500" can be read in two ways: type 1.5 or 1500`},
+		{name: "other basis", kind: intent.FormDose, on: "104", keys: "13 g/100kg", at: "rate",
+			says: "type the rate of E-2204 on the juice, in g/hL, not in g/100 kg"},
+		{name: "juice for grapes", kind: intent.FormDose, on: "305", keys: "43 g/hL", at: "rate",
+			says: "type the rate of E-1987 on the grapes, in g/100 kg, not in g/hL"},
+		{name: "plain tons", kind: intent.FormDose, on: "305", keys: "43 g/ton", at: "rate",
+			says: `"3 g/ton" can be read in two ways: type 3 g/t or`},
+		{name: "no rate at all", kind: intent.FormDose, on: "104", keys: "1lots", at: "rate",
+			says: "Type a dose with its unit"},
+		{name: "hot as an oven", kind: intent.FormDose, on: "104", keys: "11<tab>200", at: "temp",
+			says: "Type a temperature such as 15.2"},
+		{name: "second person", kind: intent.FormDose, on: "104", keys: "11<tab><tab><tab><tab><tab><tab>xx",
+			at: "second", says: "XX is not on the list of people: type one of MA NS TQ OF"},
+		{name: "weighed in millilitres", kind: intent.FormDose, on: "104", keys: "11<tab><tab><tab>150mL", at: "amount",
+			says: "This product is weighed"},
+		{name: "to come", kind: intent.FormReading, on: "104", keys: "13<tab><tab><tab><tab><tab><tab><tab>2130",
+			at: "at", says: "21:30 is in the future"},
+		{name: "density", kind: intent.FormReading, on: "104", keys: "<tab>2.5", at: "density", says: "Type a density"},
+		{name: "pH", kind: intent.FormReading, on: "104", keys: "<tab><tab><tab><tab>33", at: "ph",
+			says: "Type the pH"},
+		{name: "gallons", kind: intent.FormReading, on: "104", keys: "<tab><tab><tab><tab><tab>600gal", at: "dip",
+			says: `"600gal" can be read in two ways: type 600 US gal or 600 imp gal`},
+		{name: "no such number", kind: intent.FormMove, on: "101", keys: "204", at: "to",
+			says: "there is no 204: in that row type one of 203 206 209"},
+		{name: "no such row", kind: intent.FormMove, on: "101", keys: "X1", at: "to",
+			says: "there is no X1: type the number as painted"},
+		{name: "past look", kind: intent.FormCheck, on: "602", keys: "sf2030", at: "next",
+			says: "20:30 has just passed"},
+		{name: "promise to a stranger", kind: intent.FormNote, on: "104", keys: "ring<tab>pxx<tab>2200", at: "for",
+			says: "XX is not on the list"},
+		{name: "rot", kind: intent.FormLoad, on: "0414", keys: "31260<tab>12460<tab><tab><tab><tab>some", at: "rot",
+			says: "Type the share in per cent"},
+		{name: "rows", kind: intent.FormProduct, keys: "1l<tab><tab><tab><tab><tab><tab>warm", at: "card",
+			says: "type the rows as 15-20 2h"},
+		{name: "a wait that may be hours or minutes", kind: intent.FormProduct,
+			keys: "1l<tab><tab><tab><tab><tab><tab>12-15 3h; 15-20 2", at: "card",
+			says: `15-20 2: "2" has no unit: type 2 h or 2 min.`},
+		{name: "releaser", kind: intent.FormHold, on: "104", keys: "why<tab>zz", at: "releaser",
+			says: "ZZ is not on the list"},
+		{name: "crew", kind: intent.FormShift, keys: "<tab>NS, QQ", at: "crew", says: "QQ is not on the list"},
 	} {
 		t.Run(tt.name, func(t *testing.T) {
 			h := newHouse(t)
 			h.at("21:00")
-			h.lines(`{"do":"check","at":"2026-09-24T20:54:00+02:00","by":"NS","vessel":"602"}`)
+			h.lines(`{"do":"pectin-test","at":"2026-09-24T20:54:00+02:00","by":"NS","vessel":"602"}`)
 			e := h.open(tt.kind, tt.on)
 			h.types(e, tt.keys)
 			before := e.Form.Draft()
@@ -83,12 +104,18 @@ func TestCommandRefuses(t *testing.T) {
 		keys       string
 		field, say string
 	}{
-		{"no volume", intent.FormMove, "101", "203<tab><backspace><backspace><backspace><backspace><backspace>", "volume", "how much goes to 203?"},
-		{"over the brim", intent.FormMove, "101", "203<tab>100<tab>405<tab>90", "volume2", "405 takes 60.0 hL to the brim and 0.0 hL is in it"},
-		{"nowhere", intent.FormMove, "101", "", "to", "where does it go? Type the plate"},
-		{"no lees volume", intent.FormMove, "101", "203<tab>100<tab><tab>701", "lees_volume", "how much lees went to 701?"},
-		{"pump to nowhere", intent.FormMove, "101", "<tab><tab><tab><tab>s", "to", "where does it go? Type the plate"},
-		{"neither weighed nor booked", intent.FormLoad, "0414", "", "gross", "type the gross weight, or when it is expected to book it only"},
+		{name: "no volume", kind: intent.FormMove, on: "101",
+			keys: "203<tab><backspace><backspace><backspace><backspace><backspace>", field: "volume",
+			say: "type how much goes to 203"},
+		{name: "over the brim", kind: intent.FormMove, on: "101", keys: "203<tab>100<tab>405<tab>90", field: "volume2",
+			say: "type less: 405 takes 60.0 hL to the brim and has 0.0 hL in it"},
+		{name: "nowhere", kind: intent.FormMove, on: "101", field: "to", say: "type the number of the tank it goes to"},
+		{name: "no lees volume", kind: intent.FormMove, on: "101", keys: "203<tab>100<tab><tab>701",
+			field: "lees_volume", say: "type how much lees went to 701"},
+		{name: "pump to nowhere", kind: intent.FormMove, on: "101", keys: "<tab><tab><tab><tab>s", field: "to",
+			say: "type the number of the tank it goes to"},
+		{name: "neither weighed nor booked", kind: intent.FormLoad, on: "0414", field: "gross",
+			say: "type the gross weight; to only book it, type when it is expected"},
 	} {
 		t.Run(tt.name, func(t *testing.T) {
 			h := newHouse(t)
@@ -124,7 +151,7 @@ func TestFormsSeeTheCellarMoveOn(t *testing.T) {
 	h.lines(`{"do":"move","by":"MA","from":"104","to":[{"vessel":"103","volume":"4 hL"}],"part":true}`)
 	h.at("19:25")
 	assert.Contains(t, live(e), "1.5 g/hL on 100.0 hL")
-	assert.Contains(t, live(e), "test 22:25")
+	assert.Contains(t, live(e), "test at 22:25")
 	c := h.typed(e, "<enter>").(*cellar.GiveDose)
 	assert.Zero(t, c.Volume, "the ledger's own volume, not what was proposed at the start")
 }
@@ -144,8 +171,10 @@ func TestInAUSHouse(t *testing.T) {
 	assert.InDelta(t, 62.7, m.To[0].Volume.HL(), 0.02)
 }
 
-var everyForm = []intent.Form{intent.FormDose, intent.FormReading, intent.FormCheck, intent.FormMove, intent.FormStage, intent.FormLoad, intent.FormPress,
-	intent.FormJuice, intent.FormNote, intent.FormHold, intent.FormClock, intent.FormProduct, intent.FormCorrect, intent.FormShift}
+var everyForm = []intent.Form{intent.FormDose, intent.FormReading, intent.FormCheck, intent.FormMove, intent.FormStage,
+	intent.FormLoad, intent.FormPress,
+	intent.FormJuice, intent.FormNote, intent.FormHold, intent.FormClock, intent.FormProduct, intent.FormCorrect,
+	intent.FormShift}
 
 func TestDangerAndTitlesFit(t *testing.T) {
 	h := newHouse(t)
@@ -171,13 +200,15 @@ func TestGarbageIsHarmless(t *testing.T) {
 	h := newHouse(t)
 	h.at("21:00")
 	h.pressing("P2")
-	h.lines(`{"do":"check","at":"2026-09-24T20:54:00+02:00","by":"NS","vessel":"602"}
+	h.lines(`{"do":"pectin-test","at":"2026-09-24T20:54:00+02:00","by":"NS","vessel":"602"}
 {"do":"hold","by":"MA","vessel":"209","reason":"rose in it","releaser":"OF"}
 {"do":"note","by":"MA","subject":"104","text":"call","what":"promise","for":"NS","until":"2026-09-24T23:00:00+02:00"}`)
 	names := []string{"101", "102", "104", "103", "209", "305", "602", "701", "P1", "P2", "0414", "0409", ""}
 	pieces := rapid.OneOf(
-		rapid.SampledFrom([]string{"<tab>", "<shift+tab>", "<left>", "<right>", "<backspace>", "<home>", "<enter>", "<delete>"}),
-		rapid.SampledFrom([]string{"1", "2", "3", "n", "y", "h", "s", "o", "m", "l", "203", "405", "701", "P1", "1.5", "13.5", "2230", "+45", "1,500", "-3", "1e9", "999999999999999999", "NaN", "OF", "g/hL", "15-20 2h"}),
+		rapid.SampledFrom([]string{"<tab>", "<shift+tab>", "<left>", "<right>", "<backspace>", "<home>", "<enter>",
+			"<delete>"}),
+		rapid.SampledFrom([]string{"1", "2", "3", "n", "y", "h", "s", "o", "m", "l", "203", "405", "701", "P1", "1.5",
+			"13.5", "2230", "+45", "1,500", "-3", "1e9", "999999999999999999", "NaN", "OF", "g/hL", "15-20 2h"}),
 		rapid.StringMatching(`[a-z0-9.,:+-]{1,6}`),
 	)
 	rapid.Check(t, func(rt *rapid.T) {

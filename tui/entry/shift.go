@@ -28,8 +28,8 @@ func openShift(k *desk) (*Entry, string) {
 		}
 		to := must(k.people("to", "To", hint))
 		fields = append(fields,
-			widget.Field{Name: "do", Label: "What", Value: doEnd, Origin: "usual", Choices: []widget.Choice{
-				{Key: 'e', Label: "hand over", Value: doEnd}, {Key: 's', Label: "a new shift begins", Value: doStart}}},
+			widget.Field{Name: "do", Label: "Action", Value: doEnd, Origin: "usual", Choices: []widget.Choice{
+				{Key: 'e', Label: "hand over", Value: doEnd}, {Key: 's', Label: "start a new shift", Value: doStart}}},
 			only(to, on("do", doEnd)))
 		fields = append(fields, k.told()...)
 	}
@@ -43,21 +43,27 @@ func openShift(k *desk) (*Entry, string) {
 	case g.Who == now.Lead && !now.Started.IsZero():
 		lead.Value, lead.Origin = "", ""
 	}
-	crew := widget.Field{Name: "crew", Label: "Crew", Kind: widget.Code, Width: 40, Limit: 80, Optional: true, Hint: "initials, " + initials(g.State),
+	crew := widget.Field{Name: "crew", Label: "Crew", Kind: widget.Code, Width: 40, Limit: 80, Optional: true,
+		Hint:     "initials, " + initials(g.State),
 		Validate: k.reads("crew", func(s *slip) { s.crew() })}
-	fields = append(fields, only(lead, begins), only(crew, begins), only(k.ahead("ends", "Ends", ""), begins), only(k.people("next", "Then", "who takes over"), begins))
-	title := "A shift begins"
+	fields = append(fields, only(lead, begins), only(crew, begins), only(k.ahead("ends", "Ends", ""), begins),
+		only(k.people("next", "Next lead", "who takes over"), begins))
+	title := "New shift"
 	if open {
 		title = fmt.Sprintf("Shift of %s since %s", now.Lead, clock(g, now.Started))
 	}
-	fields = append(fields, only(plan("it is asked about first"), func(map[string]string) bool { return open && len(k.look().State.InVessels()) > 0 }))
+	fields = append(fields, only(plan("check first"), func(map[string]string) bool {
+		return open &&
+			len(k.look().State.InVessels()) > 0
+	}))
 	e := k.entry(title, append(fields, k.when())...)
 	e.Command = func(values map[string]string) (cellar.Command, error) {
 		s := k.slip(values)
 		if !begins(values) {
 			return s.done(&cellar.EndShift{Head: s.head(), To: s.who("to"), Told: told(k.look(), values)})
 		}
-		return s.done(&cellar.StartShift{Head: s.head(), Shift: cellar.Shift{Lead: s.who("lead"), Crew: s.crew(), Next: s.who("next"), Ends: s.ahead("ends")}})
+		return s.done(&cellar.StartShift{Head: s.head(), Shift: cellar.Shift{Lead: s.who("lead"), Crew: s.crew(),
+			Next: s.who("next"), Ends: s.ahead("ends")}})
 	}
 	return e, ""
 }
@@ -70,11 +76,13 @@ const tellAhead = 2 * time.Hour
 func (k *desk) told() (fields []widget.Field) {
 	g := k.look()
 	for _, e := range g.State.Emergencies(g.Now) {
-		f := widget.Field{Name: toldOf + e.Key(), Label: "EMERGENCY", Choices: []widget.Choice{{Key: 'y', Label: "yes, they know: " + e.Title, Value: yes}}}
+		f := widget.Field{Name: toldOf + e.Key(), Label: "EMERGENCY", Choices: []widget.Choice{{Key: 'y',
+			Label: "yes, they know: " + e.Title, Value: yes}}}
 		fields = append(fields, only(f, on("do", doEnd)))
 	}
 	for _, c := range g.State.OpenAlarms(g.Now.Add(tellAhead)) {
-		f := widget.Field{Name: toldOf + string(c.ID), Label: c.Name(), Choices: []widget.Choice{{Key: 'y', Label: "yes, they know: " + since(g, c), Value: yes}}}
+		f := widget.Field{Name: toldOf + string(c.ID), Label: c.Name(), Choices: []widget.Choice{{Key: 'y',
+			Label: "yes, they know: " + since(g, c), Value: yes}}}
 		fields = append(fields, only(f, func(v map[string]string) bool {
 			now := k.look()
 			return v["do"] == doEnd && slices.Contains(now.State.OpenAlarms(now.Now), c)
@@ -86,11 +94,11 @@ func (k *desk) told() (fields []widget.Field) {
 // toldOf begins the name of such a field.
 const toldOf = "told "
 
-// since is when an alarm was due, and who has seen it.
+// since is when an alarm was due, and who has acknowledged it.
 func since(g face.Sight, c *cellar.AlarmClock) string {
 	text := "due " + clock(g, c.Due)
 	if c.SeenBy != "" {
-		text += ", seen by " + string(c.SeenBy)
+		text += ", acknowledged by " + string(c.SeenBy)
 	}
 	return text
 }

@@ -12,7 +12,7 @@ import (
 
 // slip reads the values of a form one after the other. The first value that
 // cannot be read is kept with its field; after it, reading goes on with zeros,
-// so that a reckoning can be shown on half a form.
+// so that figures can be shown on half a form.
 type slip struct {
 	k   *desk
 	g   face.Sight
@@ -55,7 +55,7 @@ func (s *slip) own(name string) string {
 	return ""
 }
 
-// yes tells whether a picker stands on yes.
+// yes reports whether a picker stands on yes.
 func (s *slip) yes(name string) bool { return s.v[name] == yes }
 
 // read parses a value that has been typed; an empty one is the zero value.
@@ -71,7 +71,7 @@ func read[T any](s *slip, name, text string, parse func(string) (T, error)) (out
 	return got
 }
 
-// given is read for values whose absence differs from nought.
+// given is read for values whose absence differs from zero.
 func given[T any](s *slip, name, text string, parse func(string) (T, error)) *T {
 	if text == "" {
 		return nil
@@ -139,7 +139,7 @@ func (k *desk) person(text string) (cellar.Initials, error) {
 	st := k.look().State
 	who := cellar.Initials(strings.ToUpper(text))
 	if _, ok := st.House.Person(who); !ok && len(st.House.People) > 0 {
-		return "", refuse("", "%s is not on the list of people; %s are", who, initials(st))
+		return "", refuse("", "%s is not on the list of people: type one of %s", who, initials(st))
 	}
 	return who, nil
 }

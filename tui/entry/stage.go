@@ -16,13 +16,13 @@ import (
 func openStage(k *desk) (*Entry, string) {
 	v, ok := k.vessel()
 	if !ok {
-		return nil, "A stage is of a vessel: put the cursor on one."
+		return nil, "Put the cursor on the tank whose stage changes."
 	}
 	steps := k.steps(v)
 	if len(steps) == 0 {
-		return nil, fmt.Sprintf("Nothing may follow %s on %s.", v.Now.Stage, v.Plate)
+		return nil, fmt.Sprintf("%s is %s: no other stage can follow.", v.Plate, v.Now.Stage)
 	}
-	title := fmt.Sprintf("%s is %s since %s", v.Plate, v.Now.Stage, clock(k.look(), v.Now.Since))
+	title := fmt.Sprintf("%s %s since %s", v.Plate, v.Now.Stage, clock(k.look(), v.Now.Since))
 	if not := v.Now.NotYet(); not != "" {
 		title += ", " + not
 	}
@@ -30,11 +30,14 @@ func openStage(k *desk) (*Entry, string) {
 	e.Command = func(values map[string]string) (cellar.Command, error) {
 		s := k.slip(values)
 		if route, only := strings.CutPrefix(s.text("stage"), routePrefix); only {
-			return s.done(&cellar.SetRoute{Head: s.head(), Vessel: k.sub.Vessel, Route: cellar.Route(route), Reason: s.text("reason")})
+			return s.done(&cellar.SetRoute{Head: s.head(), Vessel: k.sub.Vessel, Route: cellar.Route(route),
+				Reason: s.text("reason")})
 		}
-		return s.done(&cellar.SetStage{Head: s.head(), Vessel: k.sub.Vessel, Stage: stage.Stage(s.text("stage")), Reason: s.text("reason"),
-			Method: s.text("method"), For: s.span("for"), Until: s.ahead("until"), Bar: orZero(s.number("bar", 100)), Blank: s.yes("blanked"), Target: s.celsius("target"),
-			Least: s.span("least"), Most: s.span("most"), SeenTo: s.seenTo()})
+		return s.done(&cellar.SetStage{Head: s.head(), Vessel: k.sub.Vessel, Stage: stage.Stage(s.text("stage")),
+			Reason: s.text("reason"),
+			Method: s.text("method"), For: s.span("for"), Until: s.ahead("until"), Bar: orZero(s.number("bar", 100)),
+			Blank: s.yes("blanked"), Target: s.celsius("target"),
+			Least: s.span("min"), Most: s.span("max"), SeenTo: s.seenTo()})
 	}
 	e.Form.Live = func(values map[string]string) []string {
 		return append(k.neighbours(values), k.follows(e.Command, values)...)
@@ -47,19 +50,25 @@ func openStage(k *desk) (*Entry, string) {
 
 func (k *desk) stageFields(v *cellar.Vessel, steps []widget.Choice) []widget.Field {
 	timed := func(val map[string]string) bool { return timed(stage.Stage(val["stage"])) }
-	fields := append([]widget.Field{{Name: "stage", Label: "Now", Choices: steps}}, k.cleanFields(v)...)
+	fields := append([]widget.Field{{Name: "stage", Label: "Stage", Choices: steps}}, k.cleanFields(v)...)
 	return append(fields,
-		widget.Field{Name: "reason", Label: "Reason", Kind: widget.Words, Optional: true, Hint: "where it is unusual"},
-		only(k.span("for", "For", ""), timed),
+		widget.Field{Name: "reason", Label: "Reason", Kind: widget.Words, Optional: true, Hint: "if it is unusual"},
+		only(k.span("for", "Length", ""), timed),
 		only(k.ahead("until", "Or until", ""), timed),
-		only(k.span("least", "At least", "not drained before"), on("stage", string(stage.SkinContact))),
-		only(k.span("most", "At most", "then it must be done"), on("stage", string(stage.HotHold), string(stage.Settling), string(stage.CapRise))),
-		only(words("method", "How", "cleaned with what, which gas"), on("stage", string(stage.Cleaning), string(stage.Clean), string(stage.Flotation))),
-		only(widget.Field{Name: "target", Label: "Cool to", Unit: k.degrees(), Kind: widget.Figure, Optional: true, Hint: "where the jacket takes it",
-			Validate: k.reads("target", func(s *slip) { s.celsius("target") })}, on("stage", string(stage.Settling), string(stage.Waiting), string(stage.CooledBack))),
-		only(widget.Field{Name: "bar", Label: "Pressure", Unit: "bar", Kind: widget.Figure, Optional: true, Hint: "below the plate of the plant"}, on("stage", string(stage.Flotation))),
-		only(yesNo("blanked", "Bend off, blanked", "seen by you"), func(val map[string]string) bool { return len(k.neighbours(val)) > 0 }),
-		plan("begins now"),
+		only(k.span("min", "At least", "not drained before"), on("stage", string(stage.SkinContact))),
+		only(k.span("max", "At most", "then it must be done"), on("stage", string(stage.HotHold),
+			string(stage.Settling), string(stage.CapRise))),
+		only(words("method", "Method", "cleaned with what, which gas"), on("stage", string(stage.Cleaning),
+			string(stage.Clean), string(stage.Flotation))),
+		only(widget.Field{Name: "target", Label: "Target", Unit: k.degrees(), Kind: widget.Figure, Optional: true,
+			Hint:     "jacket setting",
+			Validate: k.reads("target", func(s *slip) { s.celsius("target") })}, on("stage", string(stage.Settling),
+			string(stage.Waiting), string(stage.CooledBack))),
+		only(widget.Field{Name: "bar", Label: "Pressure", Unit: "bar", Kind: widget.Figure, Optional: true,
+			Hint: "below the rated pressure"}, on("stage", string(stage.Flotation))),
+		only(yesNo("blanked", "Bend off, blanked", "seen by you"),
+			func(val map[string]string) bool { return len(k.neighbours(val)) > 0 }),
+		plan("start it now"),
 		k.when())
 }
 
@@ -67,14 +76,16 @@ func (k *desk) stageFields(v *cellar.Vessel, steps []widget.Choice) []widget.Fie
 // stage, so that a clean vessel is its key and one key for each. None stands on yes
 // before somebody says so.
 func (k *desk) cleanFields(v *cellar.Vessel) (out []widget.Field) {
-	label := map[cellar.CleanStep]string{cellar.Rinsed: "Rinsed", cellar.Drained: "Drained", cellar.Sanitised: "Sanitised", cellar.LookedInto: "Looked into"}
-	says := map[cellar.CleanStep]string{cellar.Drained: "yes, and the valve shut again", cellar.LookedInto: "yes, by torch, from outside"}
+	label := map[cellar.CleanStep]string{cellar.Rinsed: "Rinsed", cellar.Drained: "Drained",
+		cellar.Sanitised: "Sanitised", cellar.LookedInto: "Looked into"}
+	says := map[cellar.CleanStep]string{cellar.Drained: "yes, and the valve shut again",
+		cellar.LookedInto: "yes, with a light, from outside"}
 	steps := k.look().State.House.ToClean()
 	if v.Now.Stage == stage.Clean {
 		steps = v.Now.Unseen
 	}
 	for _, x := range steps {
-		f := yesNo(seenField(x), label[x], "not seen to")
+		f := yesNo(seenField(x), label[x], "not done")
 		if text := says[x]; text != "" {
 			f.Choices[1].Label = text
 		}
@@ -95,7 +106,7 @@ func (s *slip) seenTo() (out []cellar.CleanStep) {
 	return out
 }
 
-// timed tells whether a stage can start a clock.
+// timed reports whether a stage can start a clock.
 func timed(g stage.Stage) bool {
 	switch g {
 	case stage.Settling, stage.Flotation, stage.CapRise, stage.Cleaning, stage.HotHold, stage.SkinContact,
@@ -113,7 +124,7 @@ func (k *desk) followStage(values map[string]string) {
 	def := map[stage.Stage]quantity.Span{stage.Settling: lim.SettleFor, stage.Flotation: lim.FloatRun,
 		stage.CapRise: lim.CapRise, stage.Cleaning: lim.CleanTakes}[picked]
 	if def != 0 {
-		k.offer("for", def.String(), "the house's")
+		k.offer("for", def.String(), "house length")
 	} else {
 		k.offer("for", "", "")
 	}
@@ -132,7 +143,8 @@ func (k *desk) stageCautions(values map[string]string) []caution.Code {
 // whatever else is offered, for a hand that has learnt 1 must not find another
 // stage there; the rest are picked by their names. A route has a letter that no
 // stage begins with.
-var stageKeys = map[stage.Stage]rune{stage.Settling: '1', stage.Flotation: '2', stage.CapRise: '3', stage.Racked: '4', stage.Waiting: '5',
+var stageKeys = map[stage.Stage]rune{stage.Settling: '1', stage.Flotation: '2', stage.CapRise: '3', stage.Racked: '4',
+	stage.Waiting:    '5',
 	stage.Fermenting: '6', stage.Cleaning: '7', stage.Clean: '8', stage.Dirty: '9'}
 
 var routeKeys = map[cellar.Route]rune{cellar.RouteSettle: 'x', cellar.RouteFloat: 'y'}
@@ -143,7 +155,9 @@ func (k *desk) steps(v *cellar.Vessel) []widget.Choice {
 	var plain, marked []widget.Choice
 	for _, next := range stage.Stages() {
 		c := widget.Choice{Key: stageKeys[next], Label: string(next), Value: string(next)}
-		_, err := cellar.Decide(g.State, &cellar.SetStage{Head: cellar.Head{By: g.Who}, Vessel: v.Plate, Stage: next, Blank: true}, g.Now) // the form asks for the bend by itself
+		// the form asks for the bend by itself
+		_, err := cellar.Decide(g.State, &cellar.SetStage{Head: cellar.Head{By: g.Who}, Vessel: v.Plate, Stage: next,
+			Blank: true}, g.Now)
 		var rej *cellar.Rejection
 		var needs *cellar.Needs
 		switch {
@@ -170,7 +184,7 @@ func (k *desk) routes(v *cellar.Vessel) []widget.Choice {
 	now := k.look().State.RouteOf(v)
 	for _, r := range []cellar.Route{cellar.RouteSettle, cellar.RouteFloat} {
 		if !v.Now.Stage.Empty() && r != now && (v.Now.Kind == stage.Juice || v.Now.Kind == stage.PressJuice) {
-			label := "only its route: " + string(r)
+			label := "change only the route: " + string(r)
 			if now != "" {
 				label += ", not " + string(now) + " (say why)"
 			}

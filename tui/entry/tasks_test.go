@@ -24,7 +24,8 @@ func TestT1StartAContact(t *testing.T) {
 		e := h.open(intent.FormDose, "104")
 		require.True(t, h.types(e, form))
 		assert.Equal(t, "weigh 156 g · make up in 1.56 L water (1:10)\n1.5 g/hL on 104.0 hL · sum 1.5 of 6 g/hL\n"+
-			"27 % of the open tub, 424 g stay\nrow 12–15 °C, 3 h: test 22:15\ncall it: 156 g into one-zero-four", live(e))
+			"27 % of the open tub, 424 g left in it\ntest at 22:15: card row 12–15 °C, 3 h\nsay aloud: 156 g into "+
+			"one-zero-four", live(e))
 		c, err := e.Command(e.Form.Values())
 		require.NoError(t, err)
 		h.write(c)
@@ -39,9 +40,10 @@ func TestT1StartAContact(t *testing.T) {
 func TestT3ReadACheck(t *testing.T) {
 	h := newHouse(t)
 	h.at("20:05")
-	h.lines(`{"do":"product","by":"MA","product":"E-3105","name":"heat enzyme","class":"enzyme-heat","unit":"mL/hL","liquid":true,"open":"1500 mL"}`)
+	h.lines(`{"do":"product","by":"MA","product":"E-3105","name":"heat enzyme","class":"enzyme-heat","unit":"mL/hL",` +
+		`"liquid":true,"open":"1500 mL"}`)
 	h.at("21:35")
-	h.lines(`{"do":"check","by":"NS","vessel":"602"}`)
+	h.lines(`{"do":"pectin-test","by":"NS","vessel":"602"}`)
 	h.at("21:40")
 	assert.LessOrEqual(t, tuitest.Strokes(t, "<space>sf2230<enter>"), 8)
 	e := h.open(intent.FormCheck, "602")
@@ -61,8 +63,8 @@ func TestT4CorrectAVolume(t *testing.T) {
 	h.lines(`{"do":"load","by":"MA","load":"0409","variety":"Chardonnay","gross":"32900 kg","tare":"12500 kg","answers":[{"rule":"D23"}]}
 {"do":"tip","by":"TQ","load":"0409","to":"P2"}
 {"do":"tipped","by":"TQ","load":"0409","to":"P2"}
-{"do":"stage","by":"MA","vessel":"108","stage":"empty clean","seen_to":["rinsed","drained","looked into"]}
-{"do":"press-start","by":"TQ","press":"P2","programme":"W-120","main":"108","fraction":"403"}
+{"do":"stage","by":"MA","vessel":"108","stage":"empty clean","steps":["rinsed","drained","looked into"]}
+{"do":"press-start","by":"TQ","press":"P2","programme":"W-120","free_run":"108","pressings":"403"}
 {"do":"juice","by":"TQ","press":"P2","volume":"138.1 hL","closed":true}`)
 	h.at("18:20")
 	assert.LessOrEqual(t, tuitest.Strokes(t, "x1118.3<enter>"), 8)
@@ -113,7 +115,8 @@ func TestT8WeighALoad(t *testing.T) {
 	assert.LessOrEqual(t, tuitest.Strokes(t, "0414g"+form), 35)
 	e := h.open(intent.FormLoad, "0414")
 	c := h.typed(e, form).(*cellar.WeighLoad)
-	assert.Contains(t, live(e), "net 18800 kg\nwith this load: Sauvignon, 1 of 1 load: 18.8 t\nfits  P1 85 % ready  P2 85 % ready\nmain juice · fits 103\npress fraction about 26.3 hL · fits 403, 405; room: 402 8.0 hL (same grapes)")
+	assert.Contains(t, live(e), "net 18800 kg\nwith this load: Sauvignon, 1 of 1 load: 18.8 t\nfits  P1 85 % ready  "+
+		"P2 85 % ready\nfree run · fits 103\npressings about 26.3 hL · fits 403, 405; room: 402 8.0 hL (same grapes)")
 	h.write(c)
 	l, _ := h.s.Load("0414")
 	assert.Equal(t, "18800 kg", l.Net.String())
@@ -124,7 +127,8 @@ func TestT9Hold(t *testing.T) {
 	h := newHouse(t)
 	assert.LessOrEqual(t, tuitest.Strokes(t, "209o<tab>OF<enter>"), 25)
 	c := h.typed(h.open(intent.FormHold, "209"), "rose juice in it<tab>OF<enter>")
-	assert.Equal(t, &cellar.HoldVessel{Head: cellar.Head{By: "MA"}, Vessel: "209", Reason: "rose juice in it", Releaser: "OF"}, c)
+	assert.Equal(t, &cellar.HoldVessel{Head: cellar.Head{By: "MA"}, Vessel: "209", Reason: "rose juice in it",
+		Releaser: "OF"}, c)
 	h.write(c)
 	assert.NotNil(t, h.vessel("209").Hold)
 }

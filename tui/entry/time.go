@@ -21,12 +21,12 @@ const (
 func openTime(k *desk) (*Entry, string) {
 	g := k.look()
 	if !g.Time.Kept {
-		return nil, "This board has a clock of its own."
+		return nil, "This board keeps its own clock: there is nothing to set."
 	}
 	q := g.Time.Question
 	say := func(t time.Time) string { return t.In(g.State.Zone()).Format("Mon 15:04 MST") }
 	board, other := widget.Choice{Key: 'e', Value: byHouse}, widget.Choice{Key: 'm', Value: byOther}
-	which := widget.Field{Name: "which", Label: "Right is"}
+	which := widget.Field{Name: "which", Label: "Right time"}
 	switch q.Doubt {
 	case clocks.Sure:
 		board.Label = say(q.House) + ", as shown"
@@ -44,8 +44,9 @@ func openTime(k *desk) (*Entry, string) {
 		}
 	}
 	fields := []widget.Field{
-		{Name: "now", Label: "Time now", Kind: widget.Figure, Width: 18, Limit: 30, Hint: "0310, Fri 03:10, 2026-09-25 03:10", Validate: k.reads("now", func(s *slip) { s.rightTime() })},
-		words("reason", "Reason", "where it lies before the last entry")}
+		{Name: "now", Label: "Time now", Kind: widget.Figure, Width: 18, Limit: 30,
+			Hint: "0310, Fri 03:10, 2026-09-25 03:10", Validate: k.reads("now", func(s *slip) { s.rightTime() })},
+		words("reason", "Reason", "if it is before the last entry")}
 	if len(which.Choices) > 0 {
 		which.Choices = append(which.Choices, widget.Choice{Key: 't', Label: "another time", Value: byHand})
 		fields = []widget.Field{which, only(fields[0], on("which", byHand)), only(fields[1], on("which", byHand))}
@@ -92,7 +93,8 @@ func around(text string, now time.Time, zone *time.Location, later bool) (time.T
 	back, errBack := When(text, now, zone, false)
 	switch {
 	case later && errBack == nil && errAhead != nil:
-		return back, refuse("", "%s lies before the last entry; give its date if the last entry was wrong", back.In(zone).Format("15:04"))
+		return back, refuse("", "%s is before the last entry: type its date too if the last entry was wrong",
+			back.In(zone).Format("15:04"))
 	case later:
 		return ahead, errAhead
 	case errBack != nil:
@@ -111,7 +113,8 @@ func onDate(text string, noon time.Time, zone *time.Location) (time.Time, error)
 	}
 	all := wall(noon, w.hour, w.minute, zone)
 	if len(all) == 0 {
-		return time.Time{}, refuse("", "there is no %02d:%02d on %s: the clocks go forward in that hour", w.hour, w.minute, noon.Format("Mon 2 Jan"))
+		return time.Time{}, refuse("", "there is no %02d:%02d on %s: the clocks go forward in that hour", w.hour,
+			w.minute, noon.Format("Mon 2 Jan"))
 	}
 	if w.which == "" && len(all) == 1 {
 		return all[0], nil
@@ -131,10 +134,11 @@ func (k *desk) timeLive(values map[string]string) []string {
 	lines := []string{"It is " + x.Now.In(g.State.Zone()).Format("Mon 2 Jan 2006 15:04 MST") + "."}
 	switch {
 	case x.Lost:
-		return append(lines, "What has passed since the last entry has passed: some clocks may be due.")
+		return append(lines, "Time has passed since the last entry: some clocks can be due.")
 	case by.Abs() < time.Minute:
 		return append(lines, "No clock moves.")
 	}
-	return append(lines, fmt.Sprintf("The board moves %s. Clocks that count elapsed time move along and ring when they would have;", cellar.Signed(by)),
-		"times of day that somebody named stay.")
+	return append(lines, fmt.Sprintf("The board's time moves %s. Clocks that count elapsed time move with it and "+
+		"ring when they would have;", cellar.Signed(by)),
+		"times of day that somebody typed stay.")
 }

@@ -17,7 +17,7 @@ const (
 // tip starts a weighed load into a press or a vessel.
 func (k *desk) tip(l *cellar.Load) *Entry {
 	e := k.entry(fmt.Sprintf("Load %s %s, %s: tip it", l.ID, l.Variety, (l.Net-l.In).Text(k.look().Units())),
-		append(k.tipFields(l, always), plan("starts now"), k.when())...)
+		append(k.tipFields(l, always), plan("start it now"), k.when())...)
 	e.Key = " tip"
 	k.warns(k.tipCautions)
 	e.Command = func(values map[string]string) (cellar.Command, error) { return k.tipCommand(l.ID, values) }
@@ -30,12 +30,13 @@ func (k *desk) tipCautions(values map[string]string) []caution.Code {
 }
 
 func (k *desk) tipFields(l *cellar.Load, when func(map[string]string) bool) []widget.Field {
-	to := k.plate("to", "Into", "press or vessel")
+	to := k.plate("to", "Into", "press or tank")
 	if to.Value = l.To; l.To != "" {
 		to.Origin = "as booked"
 	}
 	to.Says = func(v map[string]string) (string, string) { return "", k.destination(cellar.Plate(v["to"])) }
-	return []widget.Field{only(must(to), when), only(k.grapes("mass", "Of it", "empty: all of it"), when), only(k.ahead("until", "Filled at", ""), when)}
+	return []widget.Field{only(must(to), when), only(k.grapes("mass", "Amount", "blank = all of it"), when),
+		only(k.ahead("until", "Full at", ""), when)}
 }
 
 func (k *desk) tipCommand(id cellar.LoadID, values map[string]string) (cellar.Command, error) {
@@ -53,12 +54,14 @@ func (k *desk) tipped(l *cellar.Load) *Entry {
 	allIn := always
 	if l.In < l.Net || into == "" {
 		allIn = func(v map[string]string) bool { return v["do"] != doTip }
-		fields = append(fields, widget.Field{Name: "do", Label: "What", Value: doAllIn, Choices: []widget.Choice{
-			{Key: 'a', Label: "all in " + string(into), Value: doAllIn}, {Key: 't', Label: "tip the rest", Value: doTip}}})
+		fields = append(fields, widget.Field{Name: "do", Label: "Action", Value: doAllIn, Choices: []widget.Choice{
+			{Key: 'a', Label: "all in " + string(into), Value: doAllIn}, {Key: 't', Label: "tip the rest",
+				Value: doTip}}})
 		fields = append(fields, k.tipFields(l, on("do", doTip))...)
 	}
-	volume := k.volume("volume", "Must in it", "")
-	fields = append(fields, only(must(volume), func(v map[string]string) bool { return allIn(v) && vessel(v) }), k.when(),
+	volume := k.volume("volume", "Volume in it", "")
+	fields = append(fields, only(must(volume), func(v map[string]string) bool { return allIn(v) && vessel(v) }),
+		k.when(),
 		only(howFound(), func(v map[string]string) bool { return allIn(v) && vessel(v) }))
 	e := k.entry(fmt.Sprintf("Load %s %s runs into %s", l.ID, l.Variety, into), fields...)
 	e.Key = " in"
@@ -68,7 +71,8 @@ func (k *desk) tipped(l *cellar.Load) *Entry {
 			return k.tipCommand(l.ID, values)
 		}
 		s := k.slip(values)
-		return s.done(&cellar.TipDone{Head: s.head(), Load: l.ID, To: into, Volume: s.volume("volume"), How: cellar.Gauge(s.text("how"))})
+		return s.done(&cellar.TipDone{Head: s.head(), Load: l.ID, To: into, Volume: s.volume("volume"),
+			How: cellar.Gauge(s.text("how"))})
 	}
 	return e
 }

@@ -15,12 +15,14 @@ const (
 	thenAlone = "alone"
 )
 
-// thenField lets another line be put right together with this one.
+// thenField lets another line be corrected together with this one.
 func (k *desk) thenField() widget.Field {
-	f := widget.Field{Name: "then", Label: "Then", Optional: true, Value: thenWrite, Origin: "usual", Choices: []widget.Choice{
-		{Key: 'w', Label: "write it", Value: thenWrite}, {Key: 'a', Label: "another together with it", Value: thenMore}}}
+	f := widget.Field{Name: "then", Label: "Then", Optional: true, Value: thenWrite, Origin: "usual",
+		Choices: []widget.Choice{
+			{Key: 's', Label: "save it", Value: thenWrite}, {Key: 'a', Label: "add another correction",
+				Value: thenMore}}}
 	if n := len(k.with.Lines); n > 0 {
-		f.Choices[0].Label = fmt.Sprintf("write all %d as one", n+1)
+		f.Choices[0].Label = fmt.Sprintf("save all %d as one", n+1)
 		f.Choices = append(f.Choices, widget.Choice{Key: 'o', Label: "only this one, drop the rest", Value: thenAlone})
 	}
 	return f
@@ -28,10 +30,10 @@ func (k *desk) thenField() widget.Field {
 
 // which picks the entry. Where one does not go together with what was typed it is that.
 func (k *desk) which(list []cellar.Correctable, choices []widget.Choice) widget.Field {
-	f := widget.Field{Name: "of", Label: "Which", Choices: choices}
+	f := widget.Field{Name: "of", Label: "Entry", Choices: choices}
 	i := slices.IndexFunc(list, func(c cellar.Correctable) bool { return c.Of == k.with.With && c.Of != 0 })
 	if i >= 0 {
-		f.Value, f.Origin = correctKey(list[i]), "does not go with it"
+		f.Value, f.Origin = correctKey(list[i]), "conflicts with it"
 	}
 	return f
 }
@@ -48,7 +50,7 @@ func (k *desk) together(c cellar.Command, err error) (cellar.Command, error) {
 	return all, nil
 }
 
-// gatheredLines name the lines that are written together with this one.
+// gatheredLines name the lines that are saved together with this one.
 func (k *desk) gatheredLines() (out []string) {
 	for i, says := range k.with.Labels {
 		out = append(out, fmt.Sprintf("%d  %s", i+1, says))
@@ -67,7 +69,7 @@ func (k *desk) correctLine(list []cellar.Correctable, values map[string]string) 
 	label := correctLabel(k.look(), was) + " → "
 	switch {
 	case x.Strike:
-		label += "struck out"
+		label += "taken back"
 	case x.Field == "at":
 		label += values["value"]
 	default:

@@ -14,7 +14,10 @@ import (
 // 453.59237 g, gallon 3.785411784 L, ounce a sixteenth of a pound.
 func TestADoseInAUSHouse(t *testing.T) {
 	h := newHouse(t)
-	h.lines(`{"do":"product","by":"MA","product":"E-2240","name":"clarifying enzyme","class":"enzyme-clarify","unit":"lb/1000 gal","card":{"rows":[{"from":"15 °C","to":"20 °C","wait":"2h"},{"from":"12 °C","to":"15 °C","wait":"3h"}],"floor":"10 °C","ceiling":"45 °C","low":"0.13 lb/1000 gal","high":"0.25 lb/1000 gal","make_up":10,"water_temp":"20 °C","use_within":"2h"}}`)
+	h.lines(`{"do":"product","by":"MA","product":"E-2240","name":"clarifying enzyme","class":"enzyme-clarify",` +
+		`"unit":"lb/1000 gal","card":{"rows":[{"from":"15 °C","to":"20 °C","wait":"2h"},{"from":"12 °C",` +
+		`"to":"15 °C","wait":"3h"}],"floor":"10 °C","ceiling":"45 °C","low":"0.13 lb/1000 gal",` +
+		`"high":"0.25 lb/1000 gal","make_up":10,"water_temp":"20 °C","use_within":"2h"}}`)
 	h.lines(`{"do":"house","by":"MA","zone":"America/Los_Angeles","units":"us"}`)
 	e := h.open(intent.FormDose, "102")
 	h.types(e, "E-2240<tab>.25<tab>58")

@@ -57,7 +57,7 @@ func When(text string, now time.Time, zone *time.Location, future bool) (time.Ti
 	}
 	t, err := w.find()
 	if err == nil && !future && w.day == int(now.In(zone).Weekday()) && now.Sub(t) > 6*24*time.Hour {
-		return time.Time{}, refuse("", "%s is still to come; type when it was", text)
+		return time.Time{}, refuse("", "%s is in the future: type when it was", text)
 	}
 	return t, err
 }
@@ -72,7 +72,8 @@ func relative(text string, future bool) (d time.Duration, ok bool, err error) {
 		return 0, false, nil
 	}
 	if !ago && !in && !plus && !minus && clockLike(body) {
-		return 0, true, refuse("", "%s can be read in two ways: type %s for the time, or +%s for the length", text, strings.Replace(body, "h", ":", 1), body)
+		return 0, true, refuse("", "%s can mean two things: type %s for the time, or +%s for the length", text,
+			strings.Replace(body, "h", ":", 1), body)
 	}
 	span, err := quantity.Habit{}.Span(body)
 	if err != nil {
@@ -81,9 +82,9 @@ func relative(text string, future bool) (d time.Duration, ok bool, err error) {
 	back := ago || minus || !future && !in && !plus
 	switch {
 	case back && future:
-		return 0, true, refuse("", "that has been already; type a time to come, such as +%s", body)
+		return 0, true, refuse("", "that is in the past: type a time to come, such as +%s", body)
 	case !back && !future:
-		return 0, true, refuse("", "that is still to come; type when it was, such as %s ago", body)
+		return 0, true, refuse("", "that is in the future: type when it was, such as %s ago", body)
 	case back:
 		return -span.Duration(), true, nil
 	}
@@ -154,10 +155,10 @@ func (w *wish) read(text string) error {
 		return refuse("", "type +%s for minutes from now, or a time such as 22:30", bare.Typed)
 	case errors.As(err, &bare):
 		return refuse("", "type %s:00 for the time, or +%s for minutes from now", bare.Typed, bare.Typed)
-	case err != nil && strings.HasPrefix(err.Error(), "there"):
-		return refuse("", "%v", err)
-	case err != nil:
+	case errors.Is(err, daytime.ErrNone):
 		return refuse("", "%s", whenWanted)
+	case err != nil:
+		return refuse("", "%v", err)
 	}
 	return nil
 }
@@ -169,7 +170,8 @@ func (w *wish) find() (time.Time, error) {
 	for _, date := range w.days() {
 		all := wall(date, w.hour, w.minute, w.zone)
 		if len(all) == 0 && never == nil {
-			never = refuse("", "there is no %02d:%02d on %s: the clocks go forward in that hour", w.hour, w.minute, date.Format("Mon 2 Jan"))
+			never = refuse("", "there is no %02d:%02d on %s: the clocks go forward in that hour, type another time",
+				w.hour, w.minute, date.Format("Mon 2 Jan"))
 		}
 		if hits := w.fitting(all); len(hits) > 0 {
 			return w.one(hits, all)
@@ -199,16 +201,19 @@ func (w *wish) one(hits, all []time.Time) (time.Time, error) {
 	}
 	if len(hits) > 1 {
 		a, b := hits[0].In(w.zone).Format("MST"), hits[len(hits)-1].In(w.zone).Format("MST")
-		return time.Time{}, refuse("", "%s comes twice that night, first or second? add %s or %s", shown, a, b)
+		return time.Time{}, refuse("", "%s comes twice that night: add %s for the first, %s for the second", shown, a,
+			b)
 	}
 	d := hits[0].Sub(w.now)
 	switch {
 	case w.day >= 0 || w.month != 0 || d < farOff && d > -farBack:
 		return hits[0], nil
 	case w.future:
-		return time.Time{}, refuse("", "%s has just been; type %s %s if that is meant", shown, hits[0].In(w.zone).Format("Mon"), shown)
+		return time.Time{}, refuse("", "%s has just passed: type %s %s if you mean that day", shown,
+			hits[0].In(w.zone).Format("Mon"), shown)
 	}
-	return time.Time{}, refuse("", "%s is still to come; give the time it happened, or %s %s if that is meant", shown, hits[0].In(w.zone).Format("Mon"), shown)
+	return time.Time{}, refuse("", "%s is in the future: type when it was, or %s %s if you mean that day", shown,
+		hits[0].In(w.zone).Format("Mon"), shown)
 }
 
 func (w *wish) chosen(hits, all []time.Time, shown string) (time.Time, error) {
@@ -224,12 +229,13 @@ func (w *wish) chosen(hits, all []time.Time, shown string) (time.Time, error) {
 			}
 		}
 		if w.future {
-			return time.Time{}, refuse("", "%s %s has been already", shown, w.which)
+			return time.Time{}, refuse("", "%s %s is in the past: type a time to come", shown, w.which)
 		}
-		return time.Time{}, refuse("", "%s %s is still to come", shown, w.which)
+		return time.Time{}, refuse("", "%s %s is in the future: type when it was", shown, w.which)
 	}
 	if len(all) > 0 {
-		return time.Time{}, refuse("", "%s that day is %s, not %q", shown, all[0].In(w.zone).Format("MST"), w.which)
+		return time.Time{}, refuse("", "%s that day is %s: type that, not %q", shown, all[0].In(w.zone).Format("MST"),
+			w.which)
 	}
 	return time.Time{}, refuse("", "%s", whenWanted)
 }

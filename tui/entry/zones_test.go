@@ -42,11 +42,13 @@ func nights(t *testing.T) (out []changeNight) {
 		require.NoError(t, err)
 		zone, err := time.LoadLocation(row["zone"])
 		require.NoError(t, err)
-		out = append(out, changeNight{row["zone"] + " " + row["utc_instant"], zone, change, minutes, last.Add(time.Second)})
+		out = append(out, changeNight{row["zone"] + " " + row["utc_instant"], zone, change, minutes,
+			last.Add(time.Second)})
 		if row["zone"] == "Europe/Paris" {
 			steady, err := time.LoadLocation("Africa/Johannesburg")
 			require.NoError(t, err)
-			out = append(out, changeNight{"Africa/Johannesburg " + row["utc_instant"], steady, change, 0, last.Add(time.Second)})
+			out = append(out, changeNight{"Africa/Johannesburg " + row["utc_instant"], steady, change, 0,
+				last.Add(time.Second)})
 		}
 	}
 	require.Len(t, out, 28, "six zones that change, four times each, and one that does not")
@@ -96,7 +98,7 @@ func TestTrustRow06WhatIsTyped(t *testing.T) {
 				for _, from := range []struct {
 					now    time.Time
 					future bool
-				}{{before, true}, {after, false}} {
+				}{{now: before, future: true}, {now: after}} {
 					shown := face.Clock(at, n.change, n.zone)
 					got, err := entry.When(shown, from.now, n.zone, from.future)
 					require.NoError(t, err, shown)
@@ -105,7 +107,7 @@ func TestTrustRow06WhatIsTyped(t *testing.T) {
 					bare := at.In(n.zone).Format("1504")
 					got, err = entry.When(bare, from.now, n.zone, from.future)
 					if n.repeated(at) {
-						require.ErrorContains(t, err, "comes twice that night, first or second?", bare)
+						require.ErrorContains(t, err, "comes twice that night: add", bare)
 						which := "first"
 						if !at.Before(n.change) {
 							which = "second"

@@ -28,23 +28,23 @@ func TiredLine(s *cellar.State, now time.Time) string {
 			return ""
 		}
 	}
-	return "Tired hours: read back every valve, sit down for sums."
+	return "You are tired: read back every valve, sit down to calculate."
 }
 
 // GasLine is every place whose last reading of this night says to leave, worst
 // first, and the last reading of any place with its meter and its age; "" when
 // none was written. It never says what may be done.
 func GasLine(s *cellar.State, now time.Time) string {
-	text := ""
+	var out []string
 	g, ok := s.LastGas()
 	for _, bad := range BadAir(s, now) {
-		text += gasAt(bad, now) + ": LEAVE, AIR IT, CALL · "
+		out = append(out, gasAt(bad, now)+": GET OUT. VENTILATE. CALL.")
 		ok = ok && bad.Place != g.Place
 	}
 	if ok && now.Sub(g.At) <= crewShown {
-		return text + gasAt(g, now)
+		out = append(out, gasAt(g, now))
 	}
-	return strings.TrimSuffix(text, " · ")
+	return strings.Join(out, " · ")
 }
 
 // BadAir are the places whose last reading of this night says to leave, the worst

@@ -5,7 +5,7 @@ import "cellar.example/mustwatch/domain/cellar"
 // EndWords say what the key opens that takes an emergency off the top.
 func EndWords(e cellar.Emergency) string {
 	if e.Kind == cellar.EmergencyInside {
-		return "write that they are out, or who watches"
+		return "save that they are out, or who watches"
 	}
-	return "end it by name"
+	return "end it in your name"
 }

@@ -7,7 +7,7 @@ import (
 	"cellar.example/mustwatch/domain/cellar"
 )
 
-// StepLines puts the next steps of a vessel into words: "may" or the one reason
+// StepLines puts the next steps of a vessel into words: "yes" or the one reason
 // why not. Where somebody is in it nothing else is said.
 func StepLines(s *cellar.State, v *cellar.Vessel, by cellar.Initials, now time.Time) []string {
 	if said := s.InhabitedSays(v.Plate, now); said != nil {
@@ -20,9 +20,9 @@ func StepLines(s *cellar.State, v *cellar.Vessel, by cellar.Initials, now time.T
 	for _, st := range s.Steps(v, by, now) {
 		switch {
 		case st.May && st.Why != "":
-			out = append(out, fmt.Sprintf("%-14s may, %s", st.Verb, st.Why))
+			out = append(out, fmt.Sprintf("%-14s yes, %s", st.Verb, st.Why))
 		case st.May:
-			out = append(out, fmt.Sprintf("%-14s may", st.Verb))
+			out = append(out, fmt.Sprintf("%-14s yes", st.Verb))
 		case st.Rule != "":
 			out = append(out, fmt.Sprintf("%-14s no, %s: %s", st.Verb, st.Rule, st.Why))
 		default:

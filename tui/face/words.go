@@ -35,7 +35,7 @@ func Clock(t, now time.Time, zone *time.Location) string {
 // twice: a text that can be typed back.
 func WallTime(t time.Time, zone *time.Location) string { return Clock(t, t, zone) }
 
-// twice tells whether the wall clock shows this time twice in that night.
+// twice reports whether the wall clock shows this time twice in that night.
 func twice(t time.Time) bool {
 	_, here := t.Zone()
 	for _, d := range []time.Duration{-time.Hour, -30 * time.Minute, 30 * time.Minute, time.Hour} {
@@ -160,7 +160,10 @@ func Standing(st cellar.Standing, now time.Time, zone *time.Location) string {
 		return st.Text + " from " + Clock(st.At, now, zone)
 	}
 	if !st.Until.IsZero() {
-		return reading(st, now, zone)
+		if TurnOf(st.At, st.Until, now) == Void {
+			return ReadIn(st.At, st.Until, now)
+		}
+		return st.Text + " " + ReadIn(st.At, st.Until, now)
 	}
 	over := now.Sub(st.At)
 	switch {
@@ -176,18 +179,51 @@ func Standing(st cellar.Standing, now time.Time, zone *time.Location) string {
 	return st.Text + by + Clock(st.At, now, zone)
 }
 
-// reading is the short clock of a running check: to the reading, then to void.
-func reading(st cellar.Standing, now time.Time, zone *time.Location) string {
+// Turn is how far the short clock of a test that is to be read has run.
+type Turn int
+
+// The turns: it is too early to read, to be read now, in the last minute, or void.
+const (
+	Early Turn = iota
+	ReadNow
+	LastMinute
+	Void
+)
+
+// TurnOf is the turn at now of a test that is to be read at one instant and is void after another.
+func TurnOf(read, void, now time.Time) Turn {
 	switch {
-	case now.Before(st.At):
-		return st.Text + " in " + short(st.At.Sub(now), roundUp(st.At.Sub(now)))
-	case now.Before(st.Until.Add(-lastMinute)):
-		left := st.Until.Add(-lastMinute).Sub(now)
-		return st.Text + " now, void in " + short(left, left)
-	case !now.After(st.Until):
-		return st.Text + " now, last minute"
+	case now.Before(read):
+		return Early
+	case now.Before(void.Add(-lastMinute)):
+		return ReadNow
+	case !now.After(void):
+		return LastMinute
 	}
-	return "void, test again"
+	return Void
+}
+
+// ReadIn puts the turn into words: "in 3 min 12 s", "now, void in 4 min".
+func ReadIn(read, void, now time.Time) string {
+	if TurnOf(read, void, now) == Early {
+		return "in " + short(read.Sub(now), roundUp(read.Sub(now)))
+	}
+	if left := VoidIn(read, void, now); TurnOf(read, void, now) != Void {
+		return "now, " + left
+	}
+	return VoidIn(read, void, now)
+}
+
+// VoidIn says of a test that is to be read now how long it still can be.
+func VoidIn(read, void, now time.Time) string {
+	switch left := void.Add(-lastMinute).Sub(now); TurnOf(read, void, now) {
+	case Void:
+		return "void, test again"
+	case LastMinute:
+		return "last minute"
+	default:
+		return "void in " + short(left, left)
+	}
 }
 
 // lastMinute is the minute of the void time, which still counts.
@@ -213,7 +249,7 @@ func DueWord(d cellar.Due, now time.Time, zone *time.Location) string {
 // followed from it elsewhere.
 func Written(e cellar.Event) string {
 	if e.Struck {
-		return "struck out: " + strings.TrimSpace(e.Text)
+		return "taken back: " + strings.TrimSpace(e.Text)
 	}
 	return strings.TrimSpace(e.Text)
 }

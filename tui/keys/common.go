@@ -9,7 +9,7 @@ import (
 // The headings of the help overlay that more than one table uses.
 const (
 	GroupEntries = "Entries"
-	GroupMoving  = "Moving about"
+	GroupMoving  = "Moving"
 	GroupLooking = "Looking"
 	GroupProgram = "Program"
 )
@@ -27,16 +27,22 @@ func Common() Table {
 		{Keys: []string{"pgdown"}, Help: "a page down", Group: GroupMoving, Intent: intent.PageMove{Dir: 1}},
 		{Keys: []string{"home"}, Help: "to the top", Group: GroupMoving, Intent: intent.First{}},
 		{Keys: []string{"end"}, Help: "to the bottom", Group: GroupMoving, Intent: intent.Last{}},
-		{Keys: []string{"enter"}, Help: "open what the cursor is on", Group: GroupMoving, Intent: intent.Open{}},
-		{Keys: []string{"esc"}, Help: "back one level, nothing typed is lost", Group: GroupMoving, Intent: intent.Back{}},
-		{Keys: []string{"/"}, Short: "find", Help: "find a vessel, load or lot", Group: GroupLooking, Intent: intent.Find{}},
-		{Keys: []string{"!"}, Help: "say what time it is, when the machine's clock is off", Group: GroupProgram, Intent: intent.OpenForm{Form: intent.FormTime}},
+		{Keys: []string{"enter"}, Help: "open what is under the cursor", Group: GroupMoving, Intent: intent.Open{}},
+		{Keys: []string{"esc"}, Help: "back one level, nothing typed is lost", Group: GroupMoving,
+			Intent: intent.Back{}},
+		{Keys: []string{"/"}, Short: "find", Help: "find a tank, press, load or lot", Group: GroupLooking,
+			Intent: intent.Find{}},
+		{Keys: []string{"!"}, Help: "set the right time when the machine's clock is wrong", Group: GroupProgram,
+			Intent: intent.OpenForm{Form: intent.FormTime}},
 		{Keys: []string{"?"}, Short: "all keys", Help: "all keys", Group: GroupProgram, Intent: intent.Help{}},
-		{Keys: []string{"q", "ctrl+c"}, Label: "q", Help: "end the program, after what is being written", Group: GroupProgram, Intent: intent.Quit{}},
-		{Keys: []string{"ctrl+z"}, Help: "suspend this screen; fg in the shell brings it back", Group: GroupProgram, Intent: intent.Suspend{}},
-		{Keys: []string{"b"}, Help: "the wall: large figures, to be read from far away", Group: GroupLooking, Intent: intent.WallView{}},
-		{Keys: []string{"-"}, Help: "light or dark ground", Group: GroupProgram, Intent: intent.ToggleLight{}},
-		{Keys: []string{","}, Help: "mute the bell, or let it ring", Group: GroupProgram, Intent: intent.ToggleBell{}},
+		{Keys: []string{"q", "ctrl+c"}, Label: "q", Help: "end the program when everything is saved",
+			Group: GroupProgram, Intent: intent.Quit{}},
+		{Keys: []string{"ctrl+z"}, Help: "suspend this screen; fg in the shell brings it back", Group: GroupProgram,
+			Intent: intent.Suspend{}},
+		{Keys: []string{"b"}, Help: "the wall: large letters, to read from far away", Group: GroupLooking,
+			Intent: intent.WallView{}},
+		{Keys: []string{"-"}, Help: "light or dark background", Group: GroupProgram, Intent: intent.ToggleLight{}},
+		{Keys: []string{","}, Help: "mute the bell, or switch it on", Group: GroupProgram, Intent: intent.ToggleBell{}},
 	}
 }
 
@@ -47,7 +53,7 @@ func Plates() Binding {
 	return Binding{
 		Keys:   slices.Concat(Range('0', '9'), Range('A', 'Z')),
 		Label:  "0-9 A-Z",
-		Help:   "type a plate to jump to it, its letters small or large",
+		Help:   "type a number to jump to that tank or press",
 		Group:  GroupMoving,
 		Intent: intent.Plate{},
 	}

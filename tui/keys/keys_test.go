@@ -35,7 +35,8 @@ func runes(s string) tea.KeyMsg { return tea.KeyMsg{Type: tea.KeyRunes, Runes: [
 // to live beside.
 func entries(off func() string) Table {
 	form := func(key, short string, f intent.Form) Binding {
-		return Binding{Keys: []string{key}, Short: short, Help: "write a " + short, Group: GroupEntries, Intent: intent.OpenForm{Form: f}}
+		return Binding{Keys: []string{key}, Short: short, Help: "write a " + short, Group: GroupEntries,
+			Intent: intent.OpenForm{Form: f}}
 	}
 	reading := form("r", "reading", intent.FormReading)
 	reading.Off = off
@@ -43,14 +44,17 @@ func entries(off func() string) Table {
 		form("d", "dose", intent.FormDose), reading, form("c", "check", intent.FormCheck),
 		form("m", "move", intent.FormMove), form("s", "stage", intent.FormStage), form("g", "grapes", intent.FormLoad),
 		form("p", "press", intent.FormPress), form("f", "flow", intent.FormJuice), form("n", "note", intent.FormNote),
-		form("o", "hold", intent.FormHold), form("t", "clock", intent.FormClock), form("x", "correct", intent.FormCorrect),
+		form("o", "hold", intent.FormHold), form("t", "clock", intent.FormClock), form("x", "correct",
+			intent.FormCorrect),
 		form("u", "tubs", intent.FormProduct), form("e", "shift", intent.FormShift),
 		{Keys: []string{"a"}, Help: "seen by me", Group: GroupLooking, Intent: intent.Seen{}},
-		{Keys: []string{"space"}, Help: "open what the alarm line names", Group: GroupLooking, Intent: intent.AnswerAlarm{}},
+		{Keys: []string{"space"}, Help: "open what the alarm line names", Group: GroupLooking,
+			Intent: intent.AnswerAlarm{}},
 		{Keys: []string{"tab"}, Help: "other pane", Group: GroupMoving, Intent: intent.TogglePane{}},
 		{Keys: []string{"v"}, Help: "quiet vessels", Group: GroupLooking, Intent: intent.ToggleQuiet{}},
 		{Keys: []string{"w"}, Help: "why not", Group: GroupLooking, Intent: intent.Why{}},
-		{Keys: []string{"i"}, Help: "who is at the keys", Group: GroupProgram, Intent: intent.SwitchPerson{}},
+		{Keys: []string{"i"}, Help: "change change change who is at the keys", Group: GroupProgram,
+			Intent: intent.SwitchPerson{}},
 		{Keys: []string{"y"}, Help: "handover sheet", Group: GroupLooking, Intent: intent.SheetView{}},
 		Plates(),
 	}
@@ -65,21 +69,21 @@ func TestLookup(t *testing.T) {
 		off  string
 		ok   bool
 	}{
-		{"letter", runes("d"), intent.OpenForm{Form: intent.FormDose}, "", true},
-		{"off says why", runes("r"), nil, "nothing is in 103", true},
-		{"arrow", tea.KeyMsg{Type: tea.KeyUp}, intent.Move{DY: -1}, "", true},
-		{"letter for an arrow", runes("k"), intent.Move{DY: -1}, "", true},
-		{"space", tea.KeyMsg{Type: tea.KeySpace, Runes: []rune{' '}}, intent.AnswerAlarm{}, "", true},
-		{"space as a rune", runes(" "), intent.AnswerAlarm{}, "", true},
-		{"figure of a plate", runes("4"), intent.Plate{Digit: '4'}, "", true},
-		{"letter of a plate", runes("K"), intent.Plate{Digit: 'K'}, "", true},
-		{"ctrl+c", tea.KeyMsg{Type: tea.KeyCtrlC}, intent.Quit{}, "", true},
-		{"unknown", runes("z"), nil, "", false},
-		{"pasted", tea.KeyMsg{Type: tea.KeyRunes, Runes: []rune("q"), Paste: true}, nil, "", false},
-		{"with alt", tea.KeyMsg{Type: tea.KeyRunes, Runes: []rune("q"), Alt: true}, nil, "", false},
-		{"alt and arrow", tea.KeyMsg{Type: tea.KeyUp, Alt: true}, nil, "", false},
-		{"several at once", runes("dd"), nil, "", false},
-		{"no rune at all", tea.KeyMsg{Type: tea.KeyRunes}, nil, "", false},
+		{name: "letter", msg: runes("d"), want: intent.OpenForm{Form: intent.FormDose}, ok: true},
+		{name: "off says why", msg: runes("r"), off: "nothing is in 103", ok: true},
+		{name: "arrow", msg: tea.KeyMsg{Type: tea.KeyUp}, want: intent.Move{DY: -1}, ok: true},
+		{name: "letter for an arrow", msg: runes("k"), want: intent.Move{DY: -1}, ok: true},
+		{name: "space", msg: tea.KeyMsg{Type: tea.KeySpace, Runes: []rune{' '}}, want: intent.AnswerAlarm{}, ok: true},
+		{name: "space as a rune", msg: runes(" "), want: intent.AnswerAlarm{}, ok: true},
+		{name: "figure of a plate", msg: runes("4"), want: intent.Plate{Digit: '4'}, ok: true},
+		{name: "letter of a plate", msg: runes("K"), want: intent.Plate{Digit: 'K'}, ok: true},
+		{name: "ctrl+c", msg: tea.KeyMsg{Type: tea.KeyCtrlC}, want: intent.Quit{}, ok: true},
+		{name: "unknown", msg: runes("z")},
+		{name: "pasted", msg: tea.KeyMsg{Type: tea.KeyRunes, Runes: []rune("q"), Paste: true}},
+		{name: "with alt", msg: tea.KeyMsg{Type: tea.KeyRunes, Runes: []rune("q"), Alt: true}},
+		{name: "alt and arrow", msg: tea.KeyMsg{Type: tea.KeyUp, Alt: true}},
+		{name: "several at once", msg: runes("dd")},
+		{name: "no rune at all", msg: tea.KeyMsg{Type: tea.KeyRunes}},
 	}
 	for _, tt := range tests {
 		t.Run(tt.name, func(t *testing.T) {
@@ -139,7 +143,8 @@ func TestNoChordsAndNoFunctionKeys(t *testing.T) {
 func TestFooter(t *testing.T) {
 	off := func() string { return "nothing is in 103" }
 	table := append(entries(nil), Common()...)
-	assert.Equal(t, "d dose  r reading  c check  m move  ? all keys", strings.TrimRight(Footer(table, 48, plain()), " "))
+	assert.Equal(t, "d dose  r reading  c check  m move  ? all keys", strings.TrimRight(Footer(table, 48, plain()),
+		" "))
 	assert.Equal(t, "d dose  c check  m move  s stage  ? all keys",
 		strings.TrimRight(Footer(append(entries(off), Common()...), 48, plain()), " "))
 	assert.Equal(t, "? all keys          ", Footer(Common()[11:], 20, plain()))
@@ -153,11 +158,12 @@ func TestFooter(t *testing.T) {
 
 func TestSheet(t *testing.T) {
 	table := Table{
-		{Keys: []string{"d"}, Help: "write a dose", Group: GroupEntries, Intent: intent.OpenForm{Form: intent.FormDose}},
+		{Keys: []string{"d"}, Help: "save a dose", Group: GroupEntries, Intent: intent.OpenForm{Form: intent.FormDose}},
 		{Keys: []string{"up", "k"}, Help: "up", Group: GroupMoving, Intent: intent.Move{DY: -1}},
 		{
-			Keys: []string{"m"}, Help: "write a move", Group: GroupEntries, Intent: intent.OpenForm{Form: intent.FormMove},
-			Off: func() string { return "103 is empty" },
+			Keys: []string{"m"}, Help: "save a move", Group: GroupEntries,
+			Intent: intent.OpenForm{Form: intent.FormMove},
+			Off:    func() string { return "103 is empty" },
 		},
 	}
 	got := Sheet(50, plain(), table)
@@ -167,10 +173,10 @@ func TestSheet(t *testing.T) {
 	}
 	assert.Equal(t, []string{
 		"Entries",
-		"  d     write a dose",
-		"  m     write a move  not now: 103 is empty",
+		"  d     save a dose",
+		"  m     save a move  not now: 103 is empty",
 		"",
-		"Moving about",
+		"Moving",
 		"  up k  up",
 	}, got)
 	for w := range 60 {

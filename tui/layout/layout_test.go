@@ -72,15 +72,15 @@ func TestWindow(t *testing.T) {
 		name                         string
 		n, cursor, height, top, want int
 	}{
-		{"all fits", 5, 4, 10, 3, 0},
-		{"inside: nothing moves", 50, 12, 10, 8, 8},
-		{"below: one row", 50, 18, 10, 8, 9},
-		{"above: one row", 50, 7, 10, 8, 7},
-		{"jump to the end", 50, 49, 10, 0, 40},
-		{"list has shrunk", 12, 11, 10, 40, 2},
-		{"cursor out of range", 12, 99, 10, 0, 2},
-		{"no height", 12, 5, 0, 4, 0},
-		{"empty", 0, 0, 10, 4, 0},
+		{name: "all fits", n: 5, cursor: 4, height: 10, top: 3},
+		{name: "inside: nothing moves", n: 50, cursor: 12, height: 10, top: 8, want: 8},
+		{name: "below: one row", n: 50, cursor: 18, height: 10, top: 8, want: 9},
+		{name: "above: one row", n: 50, cursor: 7, height: 10, top: 8, want: 7},
+		{name: "jump to the end", n: 50, cursor: 49, height: 10, want: 40},
+		{name: "list has shrunk", n: 12, cursor: 11, height: 10, top: 40, want: 2},
+		{name: "cursor out of range", n: 12, cursor: 99, height: 10, want: 2},
+		{name: "no height", n: 12, cursor: 5, top: 4},
+		{name: "empty", height: 10, top: 4},
 	}
 	for _, tt := range tests {
 		t.Run(tt.name, func(t *testing.T) {
@@ -100,7 +100,8 @@ func TestWindow(t *testing.T) {
 func BenchmarkFrame(b *testing.B) {
 	lines := make([]string, 40)
 	for i := range lines {
-		lines[i] = "\x1b[1m> 102\x1b[0m   Muscat            192.0 hL 77 %   15.2 °C 25 min old   TEST +10   │ NO HOME YET"
+		lines[i] = "\x1b[1m> 102\x1b[0m   Muscat            192.0 hL 77 %   15.2 °C 25 min old   TEST +10   │ NO " +
+			"TANK YET"
 	}
 	b.ReportAllocs()
 	for b.Loop() {

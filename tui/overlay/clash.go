@@ -12,7 +12,7 @@ import (
 )
 
 // Clash says that what was typed and an entry that stands cannot both be so, and takes
-// the way out: both are put right together, or it has happened and is saved with its
+// the way out: both are corrected together, or it has happened and is saved with its
 // fault. Enter only goes back to what was typed.
 type Clash struct {
 	Text string
@@ -24,9 +24,12 @@ type Clash struct {
 // Keys implements Overlay.
 func (c *Clash) Keys() keys.Table {
 	return keys.Table{
-		{Keys: []string{"t"}, Short: "put both right together", Help: "put both right together", Group: keys.GroupProgram, Intent: intent.Submit{}},
-		{Keys: []string{"h"}, Short: "it happened so", Help: "it has happened: save it, the fault stands", Group: keys.GroupProgram, Intent: intent.Submit{}},
-		{Keys: []string{"esc", "enter"}, Label: "esc", Short: "back to the form", Help: "back to what was typed", Group: keys.GroupProgram, Intent: intent.Back{}},
+		{Keys: []string{"t"}, Short: "correct both together", Help: "correct both entries together",
+			Group: keys.GroupProgram, Intent: intent.Submit{}},
+		{Keys: []string{"h"}, Short: "it happened so", Help: "it did happen: save it, the fault stays",
+			Group: keys.GroupProgram, Intent: intent.Submit{}},
+		{Keys: []string{"esc", "enter"}, Label: "esc", Short: "back to the form", Help: "back to what was typed",
+			Group: keys.GroupProgram, Intent: intent.Back{}},
 	}
 }
 
@@ -39,14 +42,14 @@ func (c *Clash) Update(msg tea.KeyMsg) (intent.Intent, bool) {
 
 // View implements Overlay.
 func (c *Clash) View(th theme.Theme, box layout.Box) []string {
-	out := []string{th.Title.Render(" Both cannot be so"), ""}
+	out := []string{th.Title.Render(" Both cannot be true"), ""}
 	for _, l := range cell.Wrap(c.Text, box.W-4) {
 		out = append(out, "  "+l)
 	}
 	out = append(out, "")
 	for _, x := range []struct{ key, says string }{
-		{"t  ", "put that entry right too, and save both as one"},
-		{"h  ", "it has happened so: save it, and the tank does not add up until one is put right"},
+		{"t  ", "correct that entry too, and save both as one"},
+		{"h  ", "it did happen: save it; the tank does not add up until one entry is corrected"},
 		{"esc", "back to the form: nothing is saved, nothing typed is lost"}} {
 		for i, l := range cell.Wrap(x.says, box.W-8) {
 			lead := "      "

@@ -16,8 +16,8 @@ import (
 	"cellar.example/mustwatch/tui/widget"
 )
 
-// Gate shows what rules say against an entry and takes the answers. Enter leaves the
-// entry alone; to go on is a key of its own, and each finding that wants a person, a
+// Gate shows what rules say against an entry and takes the answers. Enter does not do
+// it; to go on is a key of its own, and each finding that wants a person, a
 // second person or a reason is then asked by itself: a word on one is none on another.
 type Gate struct {
 	What     string
@@ -55,16 +55,16 @@ func (g *Gate) pose(found []gate.Finding) {
 	}
 	on := "go on"
 	if stop {
-		on = "go on all the same"
+		on = "override"
 	}
 	// Going on is never what a hand that presses Enter twice gets.
-	pick := widget.Field{Name: "then", Label: "Then", Origin: "Enter takes it", Value: leave,
-		Choices: []widget.Choice{{Key: 'x', Label: "leave it", Value: leave}, {Key: 'g', Label: on, Value: goOn}}}
+	pick := widget.Field{Name: "then", Label: "Answer", Origin: "Enter takes it", Value: leave,
+		Choices: []widget.Choice{{Key: 'x', Label: "don't do it", Value: leave}, {Key: 'g', Label: on, Value: goOn}}}
 	if final {
 		pick.Choices = pick.Choices[:1]
 	}
 	if like {
-		pick.Choices = append(pick.Choices, widget.Choice{Key: 's', Label: "same one, I am late writing it", Value: same})
+		pick.Choices = append(pick.Choices, widget.Choice{Key: 's', Label: "same one, saved late", Value: same})
 	}
 	fields := []widget.Field{pick}
 	if !final {
@@ -72,7 +72,7 @@ func (g *Gate) pose(found []gate.Finding) {
 			fields = append(fields, g.asks(i)...)
 		}
 	}
-	title := "A word before this is written"
+	title := "Checks before this is saved"
 	if stop {
 		title = "Stopped"
 	}
@@ -89,13 +89,16 @@ func (g *Gate) asks(i int) (out []widget.Field) {
 		if f.Right == gate.Releaser || f.Right == gate.Winemaker {
 			writer = "" // not the word of whoever happens to be at the keys
 		}
-		out = append(out, widget.Field{Name: name("by", i), Label: g.label("Whose word", i), Kind: widget.Code, Value: writer, Hint: "initials", When: going})
+		out = append(out, widget.Field{Name: name("by", i), Label: g.label("Override by", i), Kind: widget.Code,
+			Value: writer, Hint: "initials", When: going})
 	}
 	if f.Stop() && f.Second {
-		out = append(out, widget.Field{Name: name("second", i), Label: g.label("Second person", i), Kind: widget.Code, Value: g.typed["second"], Origin: "from the form", Hint: "initials", When: going})
+		out = append(out, widget.Field{Name: name("second", i), Label: g.label("Second person", i), Kind: widget.Code,
+			Value: g.typed["second"], Origin: "from the form", Hint: "initials", When: going})
 	}
 	if f.Stop() || f.Reason {
-		out = append(out, widget.Field{Name: name("reason", i), Label: g.label("Because", i), Kind: widget.Words, Value: g.typed["reason"], Origin: "from the form", Optional: !f.Reason, When: going})
+		out = append(out, widget.Field{Name: name("reason", i), Label: g.label("Reason", i), Kind: widget.Words,
+			Value: g.typed["reason"], Origin: "from the form", Optional: !f.Reason, When: going})
 	}
 	return out
 }
@@ -122,10 +125,10 @@ func (g *Gate) label(text string, i int) string {
 	return fmt.Sprintf("%s: %s", f.Of, text)
 }
 
-// Left tells whether the answer is to leave it.
+// Left reports whether the answer is not to do it.
 func (g *Gate) Left() bool { return g.form.Value("then") == leave }
 
-// Same tells whether the answer is that it stands written already.
+// Same reports whether the answer is that it is saved already.
 func (g *Gate) Same() bool { return g.form.Value("then") == same }
 
 // Answers are the answers, one to each finding.
@@ -179,7 +182,7 @@ func (g *Gate) Keys() keys.Table {
 	t := slices.Clone(g.form.Keys())
 	for i := range t {
 		if slices.Contains(t[i].Keys, "esc") { // nothing is left here: what was typed is still to be handed in
-			t[i].Short, t[i].Help = "back to the form", "back to the form, as it was typed"
+			t[i].Short, t[i].Help = "back to the form", "back to the form, nothing typed is lost"
 		}
 	}
 	return t
@@ -208,9 +211,9 @@ func (g *Gate) View(th theme.Theme, box layout.Box) []string {
 			if f.Person != "" {
 				who = f.Person
 			}
-			line := "the " + who + " may say otherwise"
+			line := "the " + who + " can override"
 			if f.Right == gate.Releaser {
-				line = who + " may say otherwise"
+				line = who + " can override"
 			}
 			if f.Second {
 				line += ", with a second person"

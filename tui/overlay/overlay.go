@@ -53,9 +53,12 @@ func NewText(title string, lines []string) *Text {
 // Keys implements Overlay.
 func (t *Text) Keys() keys.Table {
 	own := keys.Table{
-		{Keys: []string{"esc", "enter", "q"}, Short: "back", Help: "back", Group: keys.GroupMoving, Intent: intent.Back{}},
-		{Keys: []string{"down", "j", "space", "pgdown"}, Short: "further down", Help: "further down", Group: keys.GroupMoving, Intent: intent.PageMove{Dir: 1}},
-		{Keys: []string{"up", "k", "pgup"}, Short: "up", Help: "further up", Group: keys.GroupMoving, Intent: intent.PageMove{Dir: -1}},
+		{Keys: []string{"esc", "enter", "q"}, Short: "back", Help: "back", Group: keys.GroupMoving,
+			Intent: intent.Back{}},
+		{Keys: []string{"down", "j", "space", "pgdown"}, Short: "scroll", Help: "scroll down", Group: keys.GroupMoving,
+			Intent: intent.PageMove{Dir: 1}},
+		{Keys: []string{"up", "k", "pgup"}, Help: "scroll up", Group: keys.GroupMoving,
+			Intent: intent.PageMove{Dir: -1}},
 		{Keys: []string{"home"}, Help: "to the top", Group: keys.GroupMoving, Intent: intent.First{}},
 		{Keys: []string{"end"}, Help: "to the bottom", Group: keys.GroupMoving, Intent: intent.Last{}},
 	}

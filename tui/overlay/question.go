@@ -24,7 +24,8 @@ type Question struct {
 func (q *Question) Keys() keys.Table {
 	return keys.Table{
 		{Keys: []string{"y", "Y"}, Label: "y", Short: q.Yes, Help: q.Yes, Group: keys.GroupProgram, Intent: q.Then},
-		{Keys: []string{"esc", "enter", "n", "N", "q"}, Label: "esc", Short: q.No, Help: q.No, Group: keys.GroupProgram, Intent: intent.Back{}},
+		{Keys: []string{"esc", "enter", "n", "N", "q"}, Label: "esc", Short: q.No, Help: q.No, Group: keys.GroupProgram,
+			Intent: intent.Back{}},
 	}
 }
 

@@ -87,9 +87,10 @@ func lineWidth(wide []int) int {
 // here first, in full.
 func (f *front) backLines() []string {
 	b := &f.s.Back
-	out := append([]string{"ALL TANKS: since when in their stage (? = taken over in it), when looked at"}, f.g.tanks(b.Tanks, f.s.Units)...)
+	out := append([]string{"ALL TANKS: since when in their stage (? = taken over in it), when looked at"},
+		f.g.tanks(b.Tanks, f.s.Units)...)
 	if len(f.s.Quiet) > 0 {
-		out = append(out, f.g.packed("  quiet", groups(f.s.Quiet, " "), "; ")...)
+		out = append(out, f.g.packed("  quiet", groups(f.s.Quiet, " ", false), "; ")...)
 	}
 	if f.cut.yard {
 		out = f.rows(append(out, "", "YARD"), "", f.s.Yard)
@@ -100,7 +101,7 @@ func (f *front) backLines() []string {
 	}
 	tests := "CLARITY TESTS"
 	for _, x := range b.Tests {
-		if strings.HasPrefix(x.Recipe, "paper") {
+		if x.Paper {
 			tests = "CLARITY TESTS (paper: house method, no published limit)"
 		}
 		test = append(test, []string{x.When, x.Where, x.Verdict, x.Sample, x.Control, x.Recipe, x.By})
@@ -108,7 +109,8 @@ func (f *front) backLines() []string {
 	for _, x := range b.Moves {
 		move = append(move, []string{x.When, x.Where, x.To, x.Lees, x.Loss, x.Unexplained, x.By})
 	}
-	out = f.parts(out, []part{{"WHAT HAPPENED", f.s.Happened}, {"OVERRIDES", f.s.Overrides}, {"WARNINGS TAKEN", f.s.Taken}})
+	out = f.parts(out, []part{{"WHAT HAPPENED", f.s.Happened}, {"OVERRIDES", f.s.Overrides}, {"WARNINGS TAKEN",
+		f.s.Taken}})
 	out = append(append(out, ""), f.g.packed("SUMS", sums(f.s), ", ")...)
 	if len(b.Plan) > 0 {
 		out = append(out, "", "BOOKED AND WEIGHED")
@@ -131,11 +133,13 @@ func (f *front) backLines() []string {
 		out = append(out, f.g.packed("ALARMS", named(b.Alarms), ", ")...)
 	}
 	out = append(out, "")
-	out = append(out, f.g.table("ADDITIONS", []string{"when", "", "product", "weighed", "dose", "on", "dose no.", "by"}, add)...)
+	out = append(out, f.g.table("ADDITIONS", []string{"when", "", "product", "weighed", "dose", "on", "dose no.", "by"},
+		add)...)
 	out = append(out, "")
 	out = append(out, f.g.table(tests, []string{"when", "", "verdict", "sample", "control", "recipe", "by"}, test)...)
 	out = append(out, "")
-	out = append(out, f.g.table("MOVES, "+ASCII(f.s.Units.Volume), []string{"when", "from", "to", "lees", "loss", "unexplained", "by"}, move)...)
+	out = append(out, f.g.table("MOVES, "+ASCII(f.s.Units.Volume), []string{"when", "from", "to", "lees", "loss",
+		"unexplained", "by"}, move)...)
 	last := []part{{"CORRECTIONS", b.Corrections}, {"NOTES", b.Notes}}
 	if len(b.Clock) > 0 { // a machine that behaved is no news
 		last = append(last, part{"THE MACHINE'S CLOCK", b.Clock})

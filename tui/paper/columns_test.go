@@ -37,7 +37,8 @@ func printNight(units quantity.System, step time.Duration) (out []printed, err e
 		for ; at.Before(until); at = at.Add(step) {
 			was := s.House.Units
 			s.House.Units = units
-			x := handover.Sheet(s, at, sheet.Mark{Seq: uint64(s.Seq), Hash: "0123456789ab", Version: "v1.0.0", Demo: true})
+			x := handover.Sheet(s, at, sheet.Mark{Seq: uint64(s.Seq), Hash: "0123456789ab", Version: "v1.0.0",
+				Demo: true})
 			s.House.Units = was
 			p := printed{s.Clock(at), x, paper.Text(x), paper.Full(x), map[string]string{}}
 			for _, who := range s.House.People {
@@ -71,7 +72,8 @@ func eachMinute(t *testing.T, units quantity.System, check func(p printed)) {
 }
 
 // rowsOf are the blocks whose lines stand on the grid; the others are lists and tables.
-var rowsOf = regexp.MustCompile(`^(EMERGENCY|SAFETY|\+-- DO NOT TOUCH|NEXT, to|THEN, to|NOT DECIDED|NO HOME|SHORT|STOCK|PROMISED, CALLS|YARD|WHAT HAPPENED|OVERRIDES|WARNINGS TAKEN|CORRECTIONS|NOTES|THE MACHINE)`)
+var rowsOf = regexp.MustCompile(`^(EMERGENCY|SAFETY|\+-- DO NOT TOUCH|NEXT, to|THEN, to|NOT DECIDED|NO ` +
+	`HOME|SHORT|STOCK|PROMISED, CALLS|YARD|WHAT HAPPENED|OVERRIDES|WARNINGS TAKEN|CORRECTIONS|NOTES|THE MACHINE)`)
 
 // gridLines are the lines of a print that stand on the grid, with a heading that shares
 // its line with a row blanked out.
@@ -90,7 +92,8 @@ func gridLines(text string) (out []string) {
 			}
 		case line == "" || strings.Contains(line, "  HANDOVER") || strings.HasPrefix(line, "-----"):
 			// a gap, or a page that begins in the middle of a block
-		case line[0] >= 'A' && line[0] <= 'Z' || strings.HasPrefix(line, "+--") || strings.HasPrefix(line, "read aloud"):
+		case line[0] >= 'A' && line[0] <= 'Z' || strings.HasPrefix(line, "+--") || strings.HasPrefix(line,
+			"read aloud"):
 			inside = false
 		case inside:
 			out = append(out, strings.TrimRight(strings.TrimSuffix(line, "|"), " "))
@@ -107,7 +110,8 @@ var (
 // places are the codes that stand on a sheet.
 func places(x *sheet.Sheet) map[string]bool {
 	out := map[string]bool{"": true}
-	for _, rows := range [][]sheet.Row{x.Safety.Rows, x.Holds, x.Next.Rows, x.Later.Rows, x.NoHome, x.Yard, x.Happened, x.Overrides, x.Taken, x.Short, x.Promised, x.Back.Corrections, x.Back.Notes, x.Back.Clock} {
+	for _, rows := range [][]sheet.Row{x.Safety.Rows, x.Holds, x.Next.Rows, x.Later.Rows, x.NoHome, x.Yard, x.Happened,
+		x.Overrides, x.Taken, x.Short, x.Promised, x.Back.Corrections, x.Back.Notes, x.Back.Clock} {
 		for _, r := range rows {
 			out[paper.ASCII(r.Where)] = true
 		}
@@ -130,8 +134,10 @@ func TestEveryLineOfTheSheetKeepsItsColumns(t *testing.T) {
 					return strings.TrimSpace(line[min(from, len(line)):min(to, len(line))])
 				}
 				gaps := cell(code-1, code) + cell(person-1, person) + cell(text-1, text)
-				if !strings.Contains("!>|", cell(0, 2)) || !instant.MatchString(cell(2, code)) || !where[cell(code, person)] || !initials.MatchString(cell(person, text)) || gaps != "" {
-					t.Errorf("%s: something stands in front of the text that is no instant, code or initials: %q", p.at, line)
+				if !strings.Contains("!>|", cell(0, 2)) || !instant.MatchString(cell(2, code)) ||
+					!where[cell(code, person)] || !initials.MatchString(cell(person, text)) || gaps != "" {
+					t.Errorf("%s: something stands in front of the text that is no instant, code or initials: %q", p.at,
+						line)
 				}
 				if len(line) <= text || line[text] == ' ' {
 					t.Errorf("%s: no text begins in column %d: %q", p.at, text, line)
@@ -196,7 +202,8 @@ func TestEveryCodeOnThePaperIsExplained(t *testing.T) {
 			parts := strings.FieldsFunc(flat, func(r rune) bool { return strings.ContainsRune(" .,;:()+/", r) })
 			for code, words := range p.says {
 				code, words = paper.ASCII(code), paper.ASCII(words)
-				if slices.Contains(parts, code) && code != words && !strings.Contains(flat, words+" ("+code+")") && !strings.Contains(flat, code+" "+words) {
+				if slices.Contains(parts, code) && code != words && !strings.Contains(flat, words+" ("+code+")") &&
+					!strings.Contains(flat, code+" "+words) {
 					t.Errorf("%s: the %s does not say what %s is:\n%s", p.at, part, code, text)
 				}
 			}

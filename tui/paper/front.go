@@ -56,7 +56,8 @@ func (f *front) blocks() [][]string {
 // first: an old sheet is worse than none.
 func (f *front) head() []string {
 	h := &f.s.Head
-	out := spread(strings.ToUpper(ASCII(h.House))+"  SHIFT HANDOVER"+f.demo(), "PRINTED "+strings.ToUpper(h.Day)+"  "+spaced(h.Time))
+	out := spread(strings.ToUpper(ASCII(h.House))+"  SHIFT HANDOVER"+f.demo(), "PRINTED "+strings.ToUpper(h.Day)+"  "+
+		spaced(h.Time))
 	out = append(out, spread("Shift "+h.Span, pageMark+"  "+f.s.Mark.Version)...)
 	people := "out " + h.Out + ", in " + h.In
 	if h.Crew != "" {
@@ -151,9 +152,9 @@ func (f *front) due() []string {
 
 func (f *front) noHome() []string {
 	if len(f.s.NoHome) == 0 {
-		return f.g.said("NO HOME YET", "nothing open is written down")
+		return f.g.said("NO TANK YET", "nothing open")
 	}
-	return f.rows([]string{"NOT DECIDED, NO HOME YET"}, ">", f.s.NoHome)
+	return f.rows([]string{"NOT DECIDED, NO TANK YET"}, ">", f.s.NoHome)
 }
 
 // presses are laid out with the loads of the yard; the column of the persons is
@@ -176,8 +177,7 @@ func (f *front) presses() []string {
 			out = append(out, g.row("", r, Columns)...)
 			continue
 		}
-		what, _, _ := strings.Cut(r.What, ", expected")
-		later = append(later, r.When+" "+r.Where+" "+what)
+		later = append(later, r.When+" "+r.Where+" "+r.Brief)
 	}
 	switch {
 	case len(later) > 0 && f.cut.loads:
@@ -193,16 +193,16 @@ func (f *front) presses() []string {
 func (f *front) tanks() []string {
 	rows := f.kept()
 	all := len(f.s.Tanks)
-	name := "TANKS NOT QUIET"
+	name := "ACTIVE TANKS"
 	switch {
 	case len(rows) == 0 && all > 0 && (f.cut.quiet || len(f.s.Quiet) == 0):
 		return nil // named with what else stands on the back
 	case len(rows) == 0 && all > 0:
-		name = fmt.Sprintf("TANKS NOT QUIET (%d): see back", all)
+		name = fmt.Sprintf("ACTIVE TANKS (%d): see back", all)
 	case len(rows) < all:
-		name = fmt.Sprintf("TANKS NOT QUIET (%d of %d, all: see back)", len(rows), all)
+		name = fmt.Sprintf("ACTIVE TANKS (%d of %d, all: see back)", len(rows), all)
 	case all == 0:
-		name = "TANKS NOT QUIET: none"
+		name = "ACTIVE TANKS: none"
 	}
 	if f.cut.quiet && len(f.s.Quiet) > 0 {
 		name += "; quiet ones: see back"
@@ -212,7 +212,7 @@ func (f *front) tanks() []string {
 		out = append(out, f.g.tanks(rows, f.s.Units)...)
 	}
 	if !f.cut.quiet && len(f.s.Quiet) > 0 {
-		out = append(out, f.g.packed("  quiet", groups(f.s.Quiet, " "), "; ")...)
+		out = append(out, f.g.packed("  quiet", groups(f.s.Quiet, " ", false), "; ")...)
 	}
 	return out
 }
@@ -246,39 +246,31 @@ func (f *front) kept() []sheet.Tank {
 	return out
 }
 
-func groups(all []sheet.Group, join string) []string {
+// groups are groups in words, with what their tanks take where that is wanted.
+func groups(all []sheet.Group, join string, holds bool) []string {
 	out := make([]string, len(all))
 	for i, g := range all {
-		out[i] = g.Name + ": " + strings.Join(g.Codes, join)
-	}
-	return out
-}
-
-// plates are groups without what each of theirs holds, which is painted on it.
-func plates(all []sheet.Group) []sheet.Group {
-	out := make([]sheet.Group, len(all))
-	for i, g := range all {
-		out[i].Name = g.Name
-		for _, c := range g.Codes {
-			plate, _, _ := strings.Cut(c, " (")
-			out[i].Codes = append(out[i].Codes, plate)
+		codes := make([]string, len(g.Codes))
+		for k, c := range g.Codes {
+			codes[k] = c.Text(holds)
 		}
+		out[i] = g.Name + ": " + strings.Join(codes, join)
 	}
 	return out
 }
 
 func (f *front) clean() []string {
-	clean, not, join := f.s.Clean, f.s.NotClean, ", "
+	join := ", "
 	if f.cut.capacity {
-		clean, not, join = plates(clean), plates(not), " "
+		join = " "
 	}
-	parts := groups(clean, join)
+	parts := groups(f.s.Clean, join, !f.cut.capacity)
 	if len(parts) == 0 {
 		parts = []string{"NONE"}
 	}
 	out := f.g.packed("CLEAN", parts, "; ")
-	if len(not) > 0 {
-		out = append(out, f.g.packed("NOT TO FILL", groups(not, " "), "; ")...)
+	if len(f.s.NotClean) > 0 {
+		out = append(out, f.g.packed("NOT TO FILL", groups(f.s.NotClean, " ", !f.cut.capacity), "; ")...)
 	}
 	return out
 }
@@ -308,7 +300,7 @@ func (f *front) told() []string {
 		case len(part.rows) > 0:
 			out = f.tells(append(out, part.name), part.rows)
 		case len(part.gone) == 0 && part.name == "WHAT HAPPENED":
-			out = append(out, part.name+": nothing was written")
+			out = append(out, part.name+": nothing saved")
 		}
 		if len(part.gone) > 0 {
 			gone = append(gone, f.pointer(part.name, part.gone))
@@ -436,7 +428,7 @@ func (f *front) promised() []string {
 	case len(full) == 0 && f.cut.above:
 		return nil
 	case len(f.s.Promised) == 0:
-		return f.g.said("PROMISED", "nothing stands")
+		return f.g.said("PROMISED", "none open")
 	case len(brief) == 0 || f.cut.above && len(full) > 0:
 		return f.rows([]string{f.g.heading("PROMISED, CALLS", "who", "")}, "", full)
 	}

@@ -49,7 +49,8 @@ func newGrid(s *sheet.Sheet) grid {
 			*to = max(*to, n)
 		}
 	}
-	for _, rows := range [][]sheet.Row{s.Safety.Rows, s.Holds, s.Next.Rows, s.Later.Rows, s.NoHome, s.Yard, s.Happened, s.Overrides, s.Taken, s.Short,
+	for _, rows := range [][]sheet.Row{s.Safety.Rows, s.Holds, s.Next.Rows, s.Later.Rows, s.NoHome, s.Yard, s.Happened,
+		s.Overrides, s.Taken, s.Short,
 		s.Promised, s.Back.Corrections, s.Back.Notes, s.Back.Clock} {
 		for _, r := range rows {
 			widen(&g.when, r.When, maxWhen)
@@ -114,14 +115,17 @@ func hang(head string, column int, text string, width int) []string {
 }
 
 // units are what a number does not part from at the end of a line.
-var units = map[string]bool{"hL": true, "L": true, "mL": true, "gal": true, "g": true, "kg": true, "t": true, "lb": true, "oz": true, "fl": true, "C": true, "F": true,
-	"%": true, "ppm": true, "bar": true, "NTU": true, "h": true, "min": true, "g/hL": true, "mL/hL": true, "g/L": true, "x": true}
+var units = map[string]bool{"hL": true, "L": true, "mL": true, "gal": true, "g": true, "kg": true, "t": true,
+	"lb": true, "oz": true, "fl": true, "C": true, "F": true,
+	"%": true, "ppm": true, "bar": true, "NTU": true, "h": true, "min": true, "g/hL": true, "mL/hL": true, "g/L": true,
+	"x": true}
 
 // words parts a text at blanks, but no number from its unit nor from its thousands.
 func words(text string) (out []string) {
 	for _, w := range strings.Fields(text) {
 		bare := strings.TrimRight(w, ".,;:)")
-		if n := len(out); n > 0 && len(out[n-1])+1+len(w) <= 16 && (numeral(out[n-1]) && (units[bare] || numeral(bare)) || strings.HasSuffix(out[n-1], " x")) {
+		if n := len(out); n > 0 && len(out[n-1])+1+len(w) <= 16 && (numeral(out[n-1]) && (units[bare] ||
+			numeral(bare)) || strings.HasSuffix(out[n-1], " x")) {
 			out[n-1] += " " + w
 			continue
 		}

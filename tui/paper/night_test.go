@@ -78,7 +78,8 @@ func throughNight(s *cellar.State, goOn func(next time.Time) bool) error {
 func TestSheetOfTheDemoNight(t *testing.T) {
 	at := time.Date(2026, 9, 25, 4, 0, 0, 0, time.UTC)
 	s := playNight(t, at)
-	text := paper.Full(handover.Sheet(s, at, sheet.Mark{Seq: uint64(s.Seq), Hash: "0123456789ab", Version: "v1.0.0", Demo: true}))
+	text := paper.Full(handover.Sheet(s, at, sheet.Mark{Seq: uint64(s.Seq), Hash: "0123456789ab", Version: "v1.0.0",
+		Demo: true}))
 	checkPages(t, text)
 	path := data("golden", "sheet-0600.txt")
 	if *update {

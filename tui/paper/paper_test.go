@@ -19,9 +19,12 @@ func word(max int) *rapid.Generator[string] {
 
 func row() *rapid.Generator[sheet.Row] {
 	return rapid.Custom(func(t *rapid.T) sheet.Row {
-		return sheet.Row{When: rapid.SampledFrom([]string{"", "05:40", "Fri 00:10", "02:15 CET", "Sun 02:15 CET", "12 Sep"}).Draw(t, "when"),
-			Where: rapid.OneOf(rapid.SampledFrom([]string{"", "102", "K1", "P2", "300 pit", "0419"}), word(40)).Draw(t, "where"),
-			What:  word(400).Draw(t, "what"), Who: rapid.SampledFrom([]string{"", "MA", "MA+NS", "somebody unknown"}).Draw(t, "who"),
+		return sheet.Row{When: rapid.SampledFrom([]string{"", "05:40", "Fri 00:10", "02:15 CET", "Sun 02:15 CET",
+			"12 Sep"}).Draw(t, "when"),
+			Where: rapid.OneOf(rapid.SampledFrom([]string{"", "102", "K1", "P2", "300 pit", "0419"}), word(40)).Draw(t,
+				"where"),
+			What: word(400).Draw(t, "what"), Who: rapid.SampledFrom([]string{"", "MA", "MA+NS",
+				"somebody unknown"}).Draw(t, "who"),
 			Late: rapid.IntRange(0, 5000).Draw(t, "late"), Over: rapid.Bool().Draw(t, "over")}
 	})
 }
@@ -31,29 +34,43 @@ func rows(most int) *rapid.Generator[[]sheet.Row] { return rapid.SliceOfN(row(),
 func anySheet() *rapid.Generator[sheet.Sheet] {
 	return rapid.Custom(func(t *rapid.T) sheet.Sheet {
 		tank := rapid.Custom(func(t *rapid.T) sheet.Tank {
-			return sheet.Tank{Since: word(9).Draw(t, "since"), Plate: word(6).Draw(t, "plate"), Content: word(60).Draw(t, "content"),
-				Volume: word(9).Draw(t, "volume"), Temp: word(6).Draw(t, "temp"), Stage: word(80).Draw(t, "stage"), Looked: word(14).Draw(t, "looked")}
+			return sheet.Tank{Since: word(9).Draw(t, "since"), Plate: word(6).Draw(t, "plate"),
+				Content: word(60).Draw(t, "content"),
+				Volume:  word(9).Draw(t, "volume"), Temp: word(6).Draw(t, "temp"), Stage: word(80).Draw(t, "stage"),
+				Looked: word(14).Draw(t, "looked")}
 		})
 		group := rapid.Custom(func(t *rapid.T) sheet.Group {
-			return sheet.Group{Name: word(12).Draw(t, "name"), Codes: rapid.SliceOfN(word(20), 0, 20).Draw(t, "codes")}
+			code := rapid.Custom(func(t *rapid.T) sheet.Code {
+				return sheet.Code{Number: word(6).Draw(t, "number"), Holds: word(20).Draw(t, "holds"),
+					Says: word(20).Draw(t, "says")}
+			})
+			return sheet.Group{Name: word(12).Draw(t, "name"), Codes: rapid.SliceOfN(code, 0, 20).Draw(t, "codes")}
 		})
 		groups := rapid.SliceOfN(group, 0, 6)
-		s := sheet.Sheet{Mark: sheet.Mark{Seq: rapid.Uint64().Draw(t, "seq"), Hash: word(64).Draw(t, "hash"), Version: word(20).Draw(t, "version"), Demo: rapid.Bool().Draw(t, "demo")}}
-		s.Head = sheet.Head{House: word(60).Draw(t, "house"), Span: word(60).Draw(t, "span"), Changes: rapid.SliceOfN(word(120), 0, 2).Draw(t, "changes"),
-			Out: word(40).Draw(t, "out"), In: word(40).Draw(t, "in"), Crew: word(40).Draw(t, "crew"), Day: word(12).Draw(t, "day"), Time: word(9).Draw(t, "time"),
+		s := sheet.Sheet{Mark: sheet.Mark{Seq: rapid.Uint64().Draw(t, "seq"), Hash: word(64).Draw(t, "hash"),
+			Version: word(20).Draw(t, "version"), Demo: rapid.Bool().Draw(t, "demo")}}
+		s.Head = sheet.Head{House: word(60).Draw(t, "house"), Span: word(60).Draw(t, "span"),
+			Changes: rapid.SliceOfN(word(120), 0, 2).Draw(t, "changes"),
+			Out:     word(40).Draw(t, "out"), In: word(40).Draw(t, "in"), Crew: word(40).Draw(t, "crew"),
+			Day: word(12).Draw(t, "day"), Time: word(9).Draw(t, "time"),
 			Counts: []sheet.Count{{Name: "OPEN CLOCKS", N: rapid.IntRange(0, 99).Draw(t, "n")}}}
-		s.Safety = sheet.Safety{NoEntry: "NOBODY ENTERS ANY VESSEL: no permit is live.", Rows: rows(8).Draw(t, "safety"), None: rapid.SliceOfN(word(20), 0, 6).Draw(t, "none")}
+		s.Safety = sheet.Safety{NoEntry: "NO TANK ENTRY: no live permit.", Rows: rows(8).Draw(t, "safety"),
+			None: rapid.SliceOfN(word(20), 0, 6).Draw(t, "none")}
 		s.Holds = rows(6).Draw(t, "holds")
-		s.Next, s.Later = sheet.Dues{Until: "07:55", Rows: rows(20).Draw(t, "next")}, sheet.Dues{Until: "18:00", Rows: rows(20).Draw(t, "later")}
+		s.Next, s.Later = sheet.Dues{Until: "07:55", Rows: rows(20).Draw(t, "next")}, sheet.Dues{Until: "18:00",
+			Rows: rows(20).Draw(t, "later")}
 		s.NoHome = rows(9).Draw(t, "home")
 		s.Presses = []sheet.Press{{Ends: "06:55", Plate: "P2", What: word(120).Draw(t, "press"), Free: "07:30"}}
-		s.Yard, s.Tanks, s.Quiet = rows(5).Draw(t, "yard"), rapid.SliceOfN(tank, 0, 40).Draw(t, "tanks"), groups.Draw(t, "quiet")
+		s.Yard, s.Tanks, s.Quiet = rows(5).Draw(t, "yard"), rapid.SliceOfN(tank, 0, 40).Draw(t, "tanks"), groups.Draw(t,
+			"quiet")
 		s.Clean, s.NotClean = groups.Draw(t, "clean"), groups.Draw(t, "dirty")
-		s.Happened, s.Overrides, s.Taken = rows(12).Draw(t, "happened"), rows(6).Draw(t, "overrides"), rows(6).Draw(t, "taken")
+		s.Happened, s.Overrides, s.Taken = rows(12).Draw(t, "happened"), rows(6).Draw(t, "overrides"), rows(6).Draw(t,
+			"taken")
 		s.Short, s.Promised = rows(4).Draw(t, "short"), rows(4).Draw(t, "promised")
 		s.Sums = []sheet.Sum{{Name: "grapes in", Value: "131.4 t"}, {Name: "UNEXPLAINED", Value: "0.0 hL"}}
 		s.Back = sheet.Back{Tanks: s.Tanks, Corrections: rows(3).Draw(t, "mends"), Notes: rows(3).Draw(t, "notes"),
-			Additions: []sheet.Addition{{When: "22:10", Where: "106", Product: word(40).Draw(t, "product"), Rate: word(40).Draw(t, "rate"), Basis: word(40).Draw(t, "basis"), By: "NS"}}}
+			Additions: []sheet.Addition{{When: "22:10", Where: "106", Product: word(40).Draw(t, "product"),
+				Rate: word(40).Draw(t, "rate"), Basis: word(40).Draw(t, "basis"), By: "NS"}}}
 		return s
 	})
 }
@@ -111,19 +128,23 @@ func TestAnySheetKeepsToItsPagesAndNeverCutsWhatMatters(t *testing.T) {
 // crowded is a sheet with one row too many in every block that may shrink.
 func crowded(tanks, told int) sheet.Sheet {
 	s := sheet.Sheet{Units: sheet.Units{Volume: "hL", Temp: "°C"}}
-	s.Head = sheet.Head{House: "Example Cellars", Span: "Thu 24 Sep 18:00 - Fri 25 Sep 06:00 CEST", Out: "M (MA)", In: "G (GW)", Day: "Fri 25 Sep", Time: "05:55",
+	s.Head = sheet.Head{House: "Example Cellars", Span: "Thu 24 Sep 18:00 - Fri 25 Sep 06:00 CEST", Out: "M (MA)",
+		In: "G (GW)", Day: "Fri 25 Sep", Time: "05:55",
 		Counts: []sheet.Count{{Name: "OVERDUE", N: 0}}}
-	s.Safety.NoEntry = "NOBODY ENTERS ANY VESSEL: no permit is live."
+	s.Safety.NoEntry = "NO TANK ENTRY: no live permit."
 	for i := range 12 {
-		s.Next.Rows = append(s.Next.Rows, sheet.Row{When: "06:30", Where: fmt.Sprint(101 + i), What: fmt.Sprintf("due-%d.", i), Who: "TQ"})
+		s.Next.Rows = append(s.Next.Rows, sheet.Row{When: "06:30", Where: fmt.Sprint(101 + i),
+			What: fmt.Sprintf("due-%d.", i), Who: "TQ"})
 	}
 	for i := range tanks {
-		s.Tanks = append(s.Tanks, sheet.Tank{Since: "04:45", Plate: fmt.Sprint(101 + i), Content: "Muscat juice", Volume: "192.0", Temp: "15.2", Stage: fmt.Sprintf("tank-%d.", i), Looked: "05:50"})
+		s.Tanks = append(s.Tanks, sheet.Tank{Since: "04:45", Plate: fmt.Sprint(101 + i), Content: "Muscat juice",
+			Volume: "192.0", Temp: "15.2", Stage: fmt.Sprintf("tank-%d.", i), Looked: "05:50"})
 	}
 	s.Back.Tanks = s.Tanks
-	s.Quiet = []sheet.Group{{Name: "fermenting", Codes: []string{"901", "902"}}}
+	s.Quiet = []sheet.Group{{Name: "fermenting", Codes: []sheet.Code{{Number: "901"}, {Number: "902"}}}}
 	for i := range told {
-		s.Happened = append(s.Happened, sheet.Row{When: "21:33", Where: "209", What: fmt.Sprintf("told-%d.", i), Who: "NS"})
+		s.Happened = append(s.Happened, sheet.Row{When: "21:33", Where: "209", What: fmt.Sprintf("told-%d.", i),
+			Who: "NS"})
 	}
 	s.Sums = []sheet.Sum{{Name: "UNEXPLAINED", Value: "0.0 hL"}}
 	return s
@@ -136,16 +157,21 @@ func TestTheFrontShrinksInItsOrder(t *testing.T) {
 		has, hasNot   []string
 		fronts, extra int
 	}{
-		{"room", 4, 2, []string{"901 902", "tank-3.", "told-0.", "UNEXPLAINED"}, []string{"see back"}, 1, 0},
-		{"quiet first", 20, 8, []string{"quiet ones: see back", "told-0.", "UNEXPLAINED"}, []string{"901 902"}, 1, 0},
-		{"then tanks, those named above first", 26, 8, []string{"see back", "tank-25.", "told-0."}, []string{"tank-11.", "901"}, 1, 0},
-		{"then what happened, the oldest first", 20, 40, []string{"SEE BACK  TANKS (20), WHAT HAPPENED", "told-39.", "UNEXPLAINED"}, []string{"tank-19.", "told-0."}, 1, 0},
+		{name: "room", tanks: 4, told: 2, has: []string{"901 902", "tank-3.", "told-0.", "UNEXPLAINED"},
+			hasNot: []string{"see back"}, fronts: 1},
+		{name: "quiet first", tanks: 20, told: 8, has: []string{"quiet ones: see back", "told-0.", "UNEXPLAINED"},
+			hasNot: []string{"901 902"}, fronts: 1},
+		{name: "then tanks, those named above first", tanks: 26, told: 8, has: []string{"see back", "tank-25.",
+			"told-0."}, hasNot: []string{"tank-11.", "901"}, fronts: 1},
+		{name: "then what happened, the oldest first", tanks: 20, told: 40,
+			has:    []string{"SEE BACK  TANKS (20), WHAT HAPPENED", "told-39.", "UNEXPLAINED"},
+			hasNot: []string{"tank-19.", "told-0."}, fronts: 1},
 	} {
 		t.Run(c.name, func(t *testing.T) {
 			s := crowded(c.tanks, c.told)
 			text := paper.Text(s)
 			checkPages(t, text)
-			for _, want := range append(c.has, "due-0.", "due-11.", "NOBODY ENTERS") {
+			for _, want := range append(c.has, "due-0.", "due-11.", "NO TANK ENTRY") {
 				if !strings.Contains(text, want) {
 					t.Errorf("%q is not on the front:\n%s", want, text)
 				}
@@ -197,7 +223,8 @@ func TestCodesStandInOneColumn(t *testing.T) {
 	s.Presses = []sheet.Press{{Ends: "06:55", Plate: "P2", What: "pressing", Free: "07:30"}}
 	text := paper.Text(s)
 	at := strings.Index(lineWith(text, "due-0."), "101")
-	for what, code := range map[string]string{"held": "209", "wanted twice": "210", "tank-0.": "101", "told-0.": "209", "pressing": "P2"} {
+	for what, code := range map[string]string{"held": "209", "wanted twice": "210", "tank-0.": "101", "told-0.": "209",
+		"pressing": "P2"} {
 		if line := lineWith(text, what); strings.Index(line, code) != at {
 			t.Errorf("%s stands in column %d, not %d: %q", code, strings.Index(line, code), at, line)
 		}
@@ -215,8 +242,10 @@ func lineWith(text, part string) string {
 
 func TestASCIIKeepsTheMeaning(t *testing.T) {
 	for in, want := range map[string]string{
-		"Gewürztraminer rosé": "Gewurztraminer rose", "Weißer": "Weisser", "15.2 °C": "15.2 C", "21.1 °Brix": "21.1 Brix", "45°": "45 deg",
-		"−2 to 45": "-2 to 45", "due 20:00 → 00:00": "due 20:00 -> 00:00", "a · b": "a - b", "×2": "x2", "Beñat": "Benat", "漢": "?", "e\u0301": "e", "a\nb": "a b",
+		"Gewürztraminer rosé": "Gewurztraminer rose", "Weißer": "Weisser", "15.2 °C": "15.2 C",
+		"21.1 °Brix": "21.1 Brix", "45°": "45 deg",
+		"−2 to 45": "-2 to 45", "due 20:00 → 00:00": "due 20:00 -> 00:00", "a · b": "a - b", "×2": "x2",
+		"Beñat": "Benat", "漢": "?", "e\u0301": "e", "a\nb": "a b",
 	} {
 		if got := paper.ASCII(in); got != want {
 			t.Errorf("ASCII(%q) = %q, want %q", in, got, want)
@@ -225,9 +254,9 @@ func TestASCIIKeepsTheMeaning(t *testing.T) {
 }
 
 func TestAnEmptySheetStillSaysTheOneLine(t *testing.T) {
-	text := paper.Full(sheet.Sheet{Safety: sheet.Safety{NoEntry: "NOBODY ENTERS ANY VESSEL: no permit is live."}})
+	text := paper.Full(sheet.Sheet{Safety: sheet.Safety{NoEntry: "NO TANK ENTRY: no live permit."}})
 	checkPages(t, text)
-	for _, want := range []string{"NOBODY ENTERS ANY VESSEL", "nothing is on hold", "read aloud [ ]", "VALID UNTIL"} {
+	for _, want := range []string{"NO TANK ENTRY", "nothing is on hold", "read aloud [ ]", "VALID UNTIL"} {
 		if !strings.Contains(text, want) {
 			t.Errorf("%q is missing:\n%s", want, text)
 		}

@@ -54,7 +54,8 @@ func TestContrast(t *testing.T) {
 		slices.Sort(names)
 		for _, name := range names {
 			ratios := worst(t, mode, all[name])
-			fmt.Fprintf(&table, "%-6s %-8s %10.1f %10.1f %10.1f %10.1f\n", "", name, ratios[0], ratios[1], ratios[2], ratios[3])
+			fmt.Fprintf(&table, "%-6s %-8s %10.1f %10.1f %10.1f %10.1f\n", "", name, ratios[0], ratios[1], ratios[2],
+				ratios[3])
 			for i, ratio := range ratios {
 				want := enoughForText
 				if name == "rule" {
@@ -84,8 +85,10 @@ func worst(t *testing.T, mode Mode, tn tone) [4]float64 {
 		pairs := [4][2]string{
 			{tn.fg.TrueColor, pick(tn.bg.TrueColor, tn.bg.TrueColor, ground)},
 			{xterm256(t, tn.fg.ANSI256), pick(xterm256(t, tn.bg.ANSI256), tn.bg.ANSI256, ground)},
-			{from16(t, console16, pick(tn.fg.ANSI, tn.fg.ANSI, text16)), from16(t, console16, pick(tn.bg.ANSI, tn.bg.ANSI, ground16))},
-			{from16(t, xterm16, pick(tn.fg.ANSI, tn.fg.ANSI, text16)), from16(t, xterm16, pick(tn.bg.ANSI, tn.bg.ANSI, ground16))},
+			{from16(t, console16, pick(tn.fg.ANSI, tn.fg.ANSI, text16)), from16(t, console16, pick(tn.bg.ANSI,
+				tn.bg.ANSI, ground16))},
+			{from16(t, xterm16, pick(tn.fg.ANSI, tn.fg.ANSI, text16)), from16(t, xterm16, pick(tn.bg.ANSI, tn.bg.ANSI,
+				ground16))},
 		}
 		for i, pair := range pairs {
 			lowest[i] = min(lowest[i], contrast(t, pair[0], pair[1]))

@@ -14,7 +14,8 @@ var named = map[string]tea.KeyType{
 	"enter": tea.KeyEnter, "esc": tea.KeyEsc, "f1": tea.KeyF1, "tab": tea.KeyTab, "shift+tab": tea.KeyShiftTab,
 	"up": tea.KeyUp, "down": tea.KeyDown, "left": tea.KeyLeft, "right": tea.KeyRight,
 	"home": tea.KeyHome, "end": tea.KeyEnd, "pgup": tea.KeyPgUp, "pgdown": tea.KeyPgDown,
-	"backspace": tea.KeyBackspace, "delete": tea.KeyDelete, "ctrl+c": tea.KeyCtrlC, "ctrl+u": tea.KeyCtrlU, "ctrl+w": tea.KeyCtrlW,
+	"backspace": tea.KeyBackspace, "delete": tea.KeyDelete, "ctrl+c": tea.KeyCtrlC, "ctrl+u": tea.KeyCtrlU,
+	"ctrl+w": tea.KeyCtrlW,
 }
 
 // Keys reads key presses from a script: every letter is a key, "<enter>" and the

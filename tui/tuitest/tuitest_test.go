@@ -24,7 +24,8 @@ func TestKeys(t *testing.T) {
 		{"d1", []tea.KeyMsg{rune1('d'), rune1('1')}},
 		{"é", []tea.KeyMsg{rune1('é')}},
 		{"1\t2\n", []tea.KeyMsg{rune1('1'), {Type: tea.KeyTab}, rune1('2'), {Type: tea.KeyEnter}}},
-		{"<enter><esc><shift+tab><up>", []tea.KeyMsg{{Type: tea.KeyEnter}, {Type: tea.KeyEsc}, {Type: tea.KeyShiftTab}, {Type: tea.KeyUp}}},
+		{"<enter><esc><shift+tab><up>", []tea.KeyMsg{{Type: tea.KeyEnter}, {Type: tea.KeyEsc}, {Type: tea.KeyShiftTab},
+			{Type: tea.KeyUp}}},
 		{"a <space>b", []tea.KeyMsg{rune1('a'), space, space, rune1('b')}},
 		{"<lt>>", []tea.KeyMsg{rune1('<'), rune1('>')}},
 	}

@@ -162,7 +162,8 @@ func (e *entry) propose(value, origin string) {
 // restore puts back a value that the person typed earlier.
 func (e *entry) restore(value string) {
 	e.put(value)
-	e.touched, e.fresh, e.fault = true, e.Kind == Figure && !e.picker(), "" // a figure is typed anew, words are gone on with
+	// a figure is typed anew, words are gone on with
+	e.touched, e.fresh, e.fault = true, e.Kind == Figure && !e.picker(), ""
 }
 
 // indexOf is the place of the choice with a value, -1 if there is none.
@@ -265,7 +266,9 @@ func (e *entry) edit(msg tea.KeyMsg) bool {
 			e.input.Reset()
 		}
 		if over := e.signs() + len(msg.Runes) - e.limit(); over > 0 {
-			defer func() { e.fault = fmt.Sprintf("%d signs fit here; the last %s not taken", e.limit(), several(over)) }()
+			defer func() {
+				e.fault = fmt.Sprintf("%d characters fit here; the last %s not taken", e.limit(), several(over))
+			}()
 		}
 		msg.Type, msg.Paste = tea.KeyRunes, true // text, even where it spells the name of a key
 	}
@@ -289,7 +292,7 @@ func (e *entry) accepted(runes []rune) []rune {
 	return []rune(s)
 }
 
-// signs is how many signs stand in the field.
+// signs is how many characters stand in the field.
 func (e *entry) signs() int { return len([]rune(e.input.Value())) }
 
 func several(n int) string {
@@ -313,7 +316,7 @@ func editingKey(msg tea.KeyMsg) bool {
 // what was typed picks nothing.
 func (e *entry) complaint() string {
 	if e.picker() && e.choice < 0 && e.sought != "" { // a word that was typed is not dropped
-		return "nothing here is called \"" + e.sought + "\": pick one, or empty it"
+		return "nothing here is called \"" + e.sought + "\": pick one, or clear the field"
 	}
 	v := e.value()
 	if v == "" || e.Validate == nil {

@@ -39,7 +39,7 @@ type Form struct {
 	FieldNotes func(values map[string]string) map[string][]string
 	// Follow is called after every key that may have changed something, after a
 	// draft is put back, and before the form is handed in. It is where proposals
-	// that hang on other fields are reckoned anew, with Propose.
+	// that hang on other fields are calculated again, with Propose.
 	Follow func(values map[string]string)
 
 	entries []*entry
@@ -55,12 +55,15 @@ func NewForm(title string, fields ...Field) *Form {
 		f.entries = append(f.entries, newEntry(field))
 	}
 	f.table = keys.Table{
-		{Keys: []string{"enter"}, Help: "leave the field; write it, when nothing is needed any more", Intent: intent.Submit{}},
+		{Keys: []string{"enter"}, Help: "leave the field; save, when no field is needed any more",
+			Intent: intent.Submit{}},
 		{Keys: []string{"tab", "down"}, Short: "next", Help: "next field", Intent: intent.NextField{}},
-		{Keys: []string{"shift+tab", "up"}, Help: "field before", Intent: intent.PrevField{}},
-		{Keys: []string{"esc"}, Short: "leave, draft kept", Help: "leave; the draft waits", Intent: intent.Back{}},
-		{Keys: []string{"ctrl+u"}, Help: "empty the field; once more, the whole form", Intent: intent.Clear{}},
-		{Keys: []string{"f1"}, Label: "F1", Short: "all keys", Help: "what the keys do; ? too, but in a field for words", Intent: intent.Help{}},
+		{Keys: []string{"shift+tab", "up"}, Help: "previous field", Intent: intent.PrevField{}},
+		{Keys: []string{"esc"}, Short: "leave, keep draft", Help: "leave the form and keep the draft",
+			Intent: intent.Back{}},
+		{Keys: []string{"ctrl+u"}, Help: "clear the field; again, clear the form", Intent: intent.Clear{}},
+		{Keys: []string{"f1"}, Label: "F1", Short: "all keys", Help: "all keys; ? too, but not in a text field",
+			Intent: intent.Help{}},
 	}
 	f.move(0, +1)
 	return f
@@ -71,7 +74,7 @@ func (f *Form) Keys() keys.Table {
 	t := append(keys.Table{}, f.table...)
 	t[0].Short = f.Verb
 	if f.Verb == "" {
-		t[0].Short = "write"
+		t[0].Short = "save"
 	}
 	if n := f.lacking(); n >= 0 && n != f.focus {
 		t[0].Short = "on to " + strings.ToLower(f.entries[n].Label)
@@ -261,7 +264,8 @@ func (f *Form) Update(msg tea.KeyMsg) (up intent.Intent, handled bool) {
 // asksHelp reports whether a key asks what the keys are: F1 anywhere, "?" where it is
 // nothing that could be typed.
 func (f *Form) asksHelp(e *entry, msg tea.KeyMsg) bool {
-	return msg.Type == tea.KeyF1 || (e.picker() || e.Kind == Figure) && !msg.Paste && msg.Type == tea.KeyRunes && string(msg.Runes) == "?"
+	return msg.Type == tea.KeyF1 || (e.picker() || e.Kind == Figure) && !msg.Paste && msg.Type == tea.KeyRunes &&
+		string(msg.Runes) == "?"
 }
 
 // pick is what keys mean to a picker: arrows step, the erasing keys empty it, and a sign
@@ -307,14 +311,15 @@ func (f *Form) sign(e *entry, r rune) {
 	switch typed := e.sought + cell.Clean(string(r)); {
 	case e.sought == "" && e.touched && e.choice >= 0 && n != e.choice && e.byPlace(r):
 		// figures meant for another field must not turn over what was picked here
-		e.fault = fmt.Sprintf("%q is picked here already; Del empties it, arrows change it", e.Choices[e.choice].Label)
+		e.fault = fmt.Sprintf("%q is picked already: Del clears it, arrows change it", e.Choices[e.choice].Label)
 	case e.sought == "" && n < 0 && !unicode.IsLetter(r) && !e.hasNames():
-		e.fault = "nothing here is picked with \"" + cell.Clean(string(r)) + "\""
+		e.fault = "no choice here has the key \"" + cell.Clean(string(r)) + "\""
 	case e.sought == "":
 		e.seek(typed)
 	default:
 		key, rest, ok := e.keyed(typed)
-		switch ok = ok && (e.Else == "" || unicode.IsDigit(r) && unicode.IsLetter([]rune(typed)[0])); { // no word begins so
+		// no word begins so
+		switch ok = ok && (e.Else == "" || unicode.IsDigit(r) && unicode.IsLetter([]rune(typed)[0])); {
 		case ok && f.takes(rest):
 			f.pickAndType(key, rest)
 		case ok && n >= 0 && e.waits():
@@ -441,9 +446,9 @@ func (f *Form) submit() intent.Intent {
 	}
 	e := f.entries[wrong]
 	if e.fault == "" && (e.left || wrong < f.focus) {
-		e.fault = "still needed"
+		e.fault = "needed: type it"
 		if e.picker() {
-			e.fault = "still needed: pick one"
+			e.fault = "needed: pick one"
 		}
 	}
 	f.goTo(wrong)

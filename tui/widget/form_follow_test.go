@@ -60,7 +60,7 @@ func TestFiguresDoNotTurnOverAPick(t *testing.T) {
 	f := checkForm()
 	press(t, f, "c<tab><shift+tab>2")
 	assert.Equal(t, "clear", f.Value("sample"))
-	assert.Contains(t, strings.Join(f.View(plain(), layout.Box{W: 80, H: 12}), "\n"), "is picked here already")
+	assert.Contains(t, strings.Join(f.View(plain(), layout.Box{W: 80, H: 12}), "\n"), "is picked already")
 	press(t, f, "s")
 	assert.Equal(t, haze[1].Value, f.Value("sample"))
 }
@@ -71,7 +71,8 @@ func TestARefusedWordIsBegunAnew(t *testing.T) {
 		f := checkForm()
 		press(t, f, "zebra"+refuse)
 		assert.Empty(t, f.Value("sample"))
-		assert.Contains(t, strings.Join(f.View(plain(), layout.Box{W: 80, H: 12}), "\n"), `nothing here is called "zebra"`)
+		assert.Contains(t, strings.Join(f.View(plain(), layout.Box{W: 80, H: 12}), "\n"),
+			`nothing here is called "zebra"`)
 		press(t, f, "c")
 		assert.Equal(t, "clear", f.Value("sample"), refuse)
 	}
@@ -82,15 +83,19 @@ func TestARefusedWordIsBegunAnew(t *testing.T) {
 func TestAPickStaysUntilItIsLeft(t *testing.T) {
 	fields := func(optional bool) *widget.Form {
 		return widget.NewForm("x", widget.Field{Name: "lot", Label: "lot", Choices: haze},
-			widget.Field{Name: "rate", Label: "rate", Kind: widget.Figure, Optional: optional}, widget.Field{Name: "temp", Label: "temp", Optional: true})
+			widget.Field{Name: "rate", Label: "rate", Kind: widget.Figure, Optional: optional},
+			widget.Field{Name: "temp", Label: "temp", Optional: true})
 	}
 	for _, tt := range []struct {
 		keys, at string
 		optional bool
 	}{
-		{"s", "lot", false}, {"s<tab>", "rate", false}, {"s<tab><tab>", "temp", false}, {"s<enter>", "rate", false},
-		{"s1", "rate", false}, {"s1<tab>", "temp", false}, {"s<tab>1<tab>", "temp", false}, {"s<shift+tab>", "temp", false},
-		{"s<tab>", "rate", true}, {"small flocs", "lot", false}, {"sm<tab>", "rate", false}, {"smx", "lot", false}, {"sl", "lot", false},
+		{keys: "s", at: "lot"}, {keys: "s<tab>", at: "rate"}, {keys: "s<tab><tab>", at: "temp"}, {keys: "s<enter>",
+			at: "rate"},
+		{keys: "s1", at: "rate"}, {keys: "s1<tab>", at: "temp"}, {keys: "s<tab>1<tab>", at: "temp"},
+		{keys: "s<shift+tab>", at: "temp"},
+		{keys: "s<tab>", at: "rate", optional: true}, {keys: "small flocs", at: "lot"}, {keys: "sm<tab>", at: "rate"},
+		{keys: "smx", at: "lot"}, {keys: "sl", at: "lot"},
 	} {
 		f := fields(tt.optional)
 		press(t, f, tt.keys)
@@ -100,7 +105,8 @@ func TestAPickStaysUntilItIsLeft(t *testing.T) {
 
 func TestUnitHangsOnAnotherField(t *testing.T) {
 	f := widget.NewForm("x", widget.Field{Name: "lot", Label: "lot", Choices: haze},
-		widget.Field{Name: "rate", Label: "rate", Kind: widget.Figure, Unit: "never", Says: func(v map[string]string) (string, string) { return "per " + v["lot"], "by the label" }})
+		widget.Field{Name: "rate", Label: "rate", Kind: widget.Figure, Unit: "never",
+			Says: func(v map[string]string) (string, string) { return "per " + v["lot"], "by the label" }})
 	press(t, f, "s")
 	assert.Contains(t, view(t, f, 60, 8), "per small by the label")
 	assert.NotContains(t, view(t, f, 60, 8), "never")
@@ -108,7 +114,10 @@ func TestUnitHangsOnAnotherField(t *testing.T) {
 
 func TestRefusalIsSaidOnce(t *testing.T) {
 	f := sumForm()
-	f.FieldNotes = func(map[string]string) map[string][]string { return map[string][]string{"a": {"too much", "and cold"}} }
+	f.FieldNotes = func(map[string]string) map[string][]string {
+		return map[string][]string{"a": {"too much",
+			"and cold"}}
+	}
 	f.Fail("a", "too much")
 	lines := drawn(t, f.View(plain(), layout.Box{W: 60, H: 10}), layout.Box{W: 60, H: 10})
 	n := 0
@@ -126,7 +135,8 @@ func TestRefusalIsSaidOnce(t *testing.T) {
 func TestPickerByName(t *testing.T) {
 	lots := func() *widget.Form {
 		return widget.NewForm("x", widget.Field{Name: "lot", Label: "lot", Choices: []widget.Choice{
-			{Key: '1', Label: "gelatine 9 kg", Value: "gelatine"}, {Key: '2', Label: "E-2204 enzyme", Value: "E-2204"}, {Key: '3', Label: "SO2-150 solution", Value: "SO2"}}},
+			{Key: '1', Label: "gelatine 9 kg", Value: "gelatine"}, {Key: '2', Label: "E-2204 enzyme", Value: "E-2204"},
+			{Key: '3', Label: "SO2-150 solution", Value: "SO2"}}},
 			widget.Field{Name: "rate", Label: "rate", Kind: widget.Figure})
 	}
 	f := lots()

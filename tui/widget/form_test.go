@@ -25,7 +25,8 @@ func figure(s string) error {
 
 func doseForm() *widget.Form {
 	return widget.NewForm("Dose into 104",
-		widget.Field{Name: "rate", Label: "Rate", Unit: "g/hL", Kind: widget.Figure, Value: "2.0", Origin: "from the card", Validate: figure},
+		widget.Field{Name: "rate", Label: "Rate", Unit: "g/hL", Kind: widget.Figure, Value: "2.0",
+			Origin: "from the card", Validate: figure},
 		widget.Field{Name: "lot", Label: "Lot", Kind: widget.Code},
 		widget.Field{Name: "note", Label: "Note", Optional: true},
 	)
@@ -68,12 +69,12 @@ func TestFormAsksForWhatIsMissing(t *testing.T) {
 	f := doseForm()
 	assert.Nil(t, press(t, f, "<enter>"), "the proposal is fine, the lot is missing")
 	assert.Equal(t, "lot", f.Focused())
-	assert.NotContains(t, view(t, f, 60, 8), "! still needed", "it was not reached before")
-	assert.Equal(t, "write", f.Keys()[0].Short)
+	assert.NotContains(t, view(t, f, 60, 8), "! needed: type it", "it was not reached before")
+	assert.Equal(t, "save", f.Keys()[0].Short)
 	assert.Nil(t, press(t, f, "<enter>"))
-	assert.Contains(t, view(t, f, 60, 8), "! still needed")
+	assert.Contains(t, view(t, f, 60, 8), "! needed: type it")
 	press(t, f, "e")
-	assert.NotContains(t, view(t, f, 60, 8), "! still needed", "typing answers it")
+	assert.NotContains(t, view(t, f, 60, 8), "! needed: type it", "typing answers it")
 	assert.Equal(t, intent.Submit{}, press(t, f, "<enter>"))
 }
 
@@ -157,7 +158,8 @@ func TestAFieldAndAFormAreEmptied(t *testing.T) {
 	press(t, f, "<ctrl+u>")
 	assert.Equal(t, map[string]string{"rate": "1.6", "lot": "E-22", "note": ""}, f.Values(), "first the field")
 	press(t, f, "<ctrl+u>")
-	assert.Equal(t, map[string]string{"rate": "2.0", "lot": "", "note": ""}, f.Values(), "then all that was typed: the proposal stands again")
+	assert.Equal(t, map[string]string{"rate": "2.0", "lot": "", "note": ""}, f.Values(),
+		"then all that was typed: the proposal stands again")
 	assert.Empty(t, f.Draft())
 	assert.Equal(t, "rate", f.Focused())
 
@@ -186,7 +188,8 @@ func TestPicker(t *testing.T) {
 		{"arrow from nothing", "<right>", "clear", "sample"},
 		{"arrow back from nothing", "<left>", "large", "sample"},
 		{"arrows go round", "<right><right><right><right>", "clear", "sample"},
-		{"erased", "s<backspace>", "", "sample"}, {"another key", "sl", "small", "control"}, {"a word", "small flocs", "small", "sample"}, {"half a word", "sm<tab>", "small", "control"},
+		{"erased", "s<backspace>", "", "sample"}, {"another key", "sl", "small", "control"}, {"a word", "small flocs",
+			"small", "sample"}, {"half a word", "sm<tab>", "small", "control"},
 		{"no such choice", "z", "", "sample"},
 		{"space is no choice", " ", "", "sample"},
 	}
@@ -204,7 +207,7 @@ func TestPicker(t *testing.T) {
 	f.Update(tuitest.Paste("s"))
 	assert.Empty(t, f.Value("sample"), "a paste picks nothing")
 	assert.Nil(t, press(t, f, "<backspace>s<enter><enter>"))
-	assert.Contains(t, view(t, f, 60, 8), "! still needed: pick one")
+	assert.Contains(t, view(t, f, 60, 8), "! needed: pick one")
 
 	last := widget.NewForm("x", widget.Field{Name: "a", Label: "a", Choices: haze})
 	press(t, last, "s")
@@ -259,9 +262,12 @@ func TestTypedTextIsCleaned(t *testing.T) {
 func TestNothingAppearsOrVanishesUnderTheHand(t *testing.T) {
 	form := func() *widget.Form {
 		return widget.NewForm("Rack 101",
-			widget.Field{Name: "how", Label: "How", Choices: []widget.Choice{{Key: 'p', Label: "pump", Value: "pump"}, {Key: 'g', Label: "gravity", Value: "gravity"}}},
-			widget.Field{Name: "pump", Label: "Pump", Kind: widget.Code, When: func(v map[string]string) bool { return v["how"] == "pump" }},
-			widget.Field{Name: "slope", Label: "Slope", Kind: widget.Code, Optional: true, Part: func(v map[string]string) bool { return v["how"] == "gravity" }},
+			widget.Field{Name: "how", Label: "How", Choices: []widget.Choice{{Key: 'p', Label: "pump", Value: "pump"},
+				{Key: 'g', Label: "gravity", Value: "gravity"}}},
+			widget.Field{Name: "pump", Label: "Pump", Kind: widget.Code,
+				When: func(v map[string]string) bool { return v["how"] == "pump" }},
+			widget.Field{Name: "slope", Label: "Slope", Kind: widget.Code, Optional: true,
+				Part: func(v map[string]string) bool { return v["how"] == "gravity" }},
 			widget.Field{Name: "to", Label: "To", Kind: widget.Code},
 		)
 	}

@@ -66,7 +66,7 @@ func (f *Form) liveLines(values map[string]string, box layout.Box, free int) []s
 	}
 	room := max(box.H/3, free)
 	if more := len(out) - room; more > 0 && room > 0 {
-		out = append(out[:room-1], fmt.Sprintf("%s… %d more lines in a taller window", noMark, more+1))
+		out = append(out[:room-1], fmt.Sprintf("%s… %d more lines: make the window taller", noMark, more+1))
 	}
 	return out[:min(len(out), room)]
 }
@@ -145,7 +145,7 @@ func (d fieldDrawing) rows(notes []string) []string {
 	out := d.fieldRows()
 	out = append(out, d.under(d.th.Error, "! ", d.e.fault)...)
 	if d.focused && d.e.picker() && d.e.waits() && d.e.named([]rune(d.e.sought)[0]) {
-		out = append(out, d.under(d.th.Quiet, "", "Tab takes "+d.e.sought+", or go on with the number of the one you mean")...)
+		out = append(out, d.under(d.th.Quiet, "", "Tab takes "+d.e.sought+", or type more of the number")...)
 	}
 	for _, note := range notes {
 		if note == d.e.fault {
@@ -208,7 +208,7 @@ func (d fieldDrawing) remark() string {
 	case d.e.proposed():
 		return "(proposed)"
 	case d.hint == "" && d.e.Optional && d.e.value() == "":
-		return "may stay empty"
+		return "optional"
 	default:
 		return d.hint
 	}

@@ -24,7 +24,8 @@ func view(t *testing.T, f *widget.Form, w, h int) string {
 func longForm() *widget.Form {
 	var fields []widget.Field
 	for i := range 12 {
-		fields = append(fields, widget.Field{Name: fmt.Sprint(i), Label: fmt.Sprintf("Field number %d", i), Kind: widget.Figure, Unit: "hL"})
+		fields = append(fields, widget.Field{Name: fmt.Sprint(i), Label: fmt.Sprintf("Field number %d", i),
+			Kind: widget.Figure, Unit: "hL"})
 	}
 	fields[3].Choices = haze
 	fields[7].Kind = widget.Words
@@ -33,7 +34,8 @@ func longForm() *widget.Form {
 	f.Cautions = func(map[string]string) []string { return []string{"Lid or vent open before the pump."} }
 	f.Live = func(v map[string]string) []string { return []string{"out  214.0 hL", "in   " + v["0"]} }
 	f.FieldNotes = func(map[string]string) map[string][]string {
-		return map[string][]string{"5": {"203 would be 82.5 % full, over its working limit of 80 %, which was set for reds"}}
+		return map[string][]string{"5": {"203 would be 82.5 % full, over its working limit of 80 %, which was set " +
+			"for reds"}}
 	}
 	return f
 }
@@ -52,7 +54,7 @@ func TestFormView(t *testing.T) {
 		"> Rate 1.5|______ g/hL",
 		"  Lot  __________",
 		"       E-2204 has 424 g left",
-		"  Note ________________________________________ may stay em…",
+		"  Note ________________________________________ optional",
 		"",
 		"  1.5 g/hL × 104.0 hL",
 		"",
@@ -68,7 +70,7 @@ func TestPickerView(t *testing.T) {
 		"> Control    c clear",
 		"             s small flocs",
 		"             l large flocs",
-		"  Next look __________ may st…",
+		"  Next look __________ option…",
 	}, "\n"), view(t, f, 30, 6))
 	press(t, f, "<right>")
 	assert.Contains(t, view(t, f, 60, 6), "> Control   [c clear] s small flocs  l large flocs")
@@ -147,7 +149,7 @@ func TestFormKeys(t *testing.T) {
 	f := doseForm()
 	assert.Equal(t, "on to lot", f.Keys()[0].Short, "what Enter does now")
 	press(t, f, "<tab>e")
-	assert.Equal(t, "write", f.Keys()[0].Short)
+	assert.Equal(t, "save", f.Keys()[0].Short)
 	f.Verb = "write dose"
 	assert.Equal(t, "write dose", f.Keys()[0].Short)
 }

@@ -64,7 +64,8 @@ func (e *entry) keyed(typed string) (n int, rest string, ok bool) {
 // key and a nine rather than half of 1987.
 func (e *entry) halfNumber() (n int, rest string, ok bool) {
 	r := []rune(e.sought)
-	if len(r) < 2 || strings.ContainsFunc(e.sought, unicode.IsLetter) || e.choice < 0 || e.byKey(r[0]) < 0 || whole(e.Choices[e.choice].Name, e.sought) {
+	if len(r) < 2 || strings.ContainsFunc(e.sought, unicode.IsLetter) || e.choice < 0 || e.byKey(r[0]) < 0 ||
+		whole(e.Choices[e.choice].Name, e.sought) {
 		return 0, "", false
 	}
 	return e.byKey(r[0]), string(r[1:]), true
@@ -74,7 +75,8 @@ func (e *entry) halfNumber() (n int, rest string, ok bool) {
 func (e *entry) fits(typed string) bool {
 	typed = strings.ToLower(typed)
 	for _, c := range e.Choices {
-		if match(c, typed) <= startOfName || strings.ContainsFunc(typed, unicode.IsLetter) && strings.HasPrefix(strings.ToLower(c.Label), typed) {
+		if match(c, typed) <= startOfName || strings.ContainsFunc(typed, unicode.IsLetter) &&
+			strings.HasPrefix(strings.ToLower(c.Label), typed) {
 			return true
 		}
 	}
@@ -131,7 +133,8 @@ func match(c Choice, want string) int {
 // begins tells whether a name, or a word in it, begins with small letters.
 func begins(name, want string) bool {
 	name = strings.ToLower(name)
-	return name != "" && (strings.HasPrefix(name, want) || anyWord(name, func(w string) bool { return strings.HasPrefix(w, want) }))
+	return name != "" && (strings.HasPrefix(name, want) || anyWord(name,
+		func(w string) bool { return strings.HasPrefix(w, want) }))
 }
 
 // whole tells whether small letters are a name, or a word in it.
@@ -141,7 +144,10 @@ func whole(name, want string) bool {
 }
 
 func anyWord(name string, fits func(string) bool) bool {
-	for _, w := range strings.FieldsFunc(name, func(r rune) bool { return !unicode.IsLetter(r) && !unicode.IsDigit(r) }) {
+	for _, w := range strings.FieldsFunc(name, func(r rune) bool {
+		return !unicode.IsLetter(r) &&
+			!unicode.IsDigit(r)
+	}) {
 		if fits(w) {
 			return true
 		}

@@ -9,5 +9,6 @@ func wayToStayAwake() (name string, args []string, why string) {
 	if err != nil {
 		return "", nil, "This machine may fall asleep: it has no systemd-inhibit. Set it to stay awake."
 	}
-	return name, []string{"--what=sleep:idle", "--who=mustwatch", "--why=clocks of the night run", "--mode=block", "cat"}, ""
+	return name, []string{"--what=sleep:idle", "--who=mustwatch", "--why=clocks of the night run", "--mode=block",
+		"cat"}, ""
 }

@@ -26,10 +26,12 @@ var bootID = sync.OnceValue(func() string {
 func Clocks() clocks.Sample {
 	var boot, mono unix.Timespec
 	id := bootID()
-	if id == "" || unix.ClockGettime(unix.CLOCK_MONOTONIC, &mono) != nil || unix.ClockGettime(unix.CLOCK_BOOTTIME, &boot) != nil {
+	if id == "" || unix.ClockGettime(unix.CLOCK_MONOTONIC, &mono) != nil || unix.ClockGettime(unix.CLOCK_BOOTTIME,
+		&boot) != nil {
 		return awakeOnly()
 	}
-	return clocks.Sample{Wall: time.Now(), Boot: time.Duration(boot.Nano()), Mono: time.Duration(mono.Nano()), BootID: id}
+	return clocks.Sample{Wall: time.Now(), Boot: time.Duration(boot.Nano()), Mono: time.Duration(mono.Nano()),
+		BootID: id}
 }
 
 // CountsSleep tells whether time asleep can be told from a clock that was set.

@@ -26,21 +26,25 @@ const (
 	ColourDepth Property = "colour"
 )
 
-const propertyWanted = "Type what to blend: sugar, acidity, density, oe, temperature, so2, nitrogen or dose; pH, turbidity and colour do not add up."
+const propertyWanted = "Type what to blend: sugar, acidity, density, oe, temperature, so2, nitrogen or dose; pH, " +
+	"turbidity and colour do not add up."
 
 // ParseProperty reads "sugar", "acidity" or "ta", "density", "oe", "temperature",
 // "so2", "nitrogen" or "yan", "dose", and the three that Mix refuses.
 func ParseProperty(s string) (Property, error) {
 	named := map[string]Property{
-		"sugar": SugarGL, "g/l": SugarGL, "acidity": Acidity, "ta": Acidity, "density": Weight, "oe": DegreesOe, "°oe": DegreesOe,
-		"temperature": Warmth, "temp": Warmth, "°c": Warmth, "so2": SO2, "nitrogen": Nitrogen, "yan": Nitrogen, "dose": Dose,
-		"ph": PH, "ntu": Turbidity, "turbidity": Turbidity, "colour": ColourDepth, "color": ColourDepth,
+		"sugar": SugarGL, "g/l": SugarGL, "acidity": Acidity, "ta": Acidity, "density": Weight, "oe": DegreesOe,
+		"°oe":         DegreesOe,
+		"temperature": Warmth, "temp": Warmth, "°c": Warmth, "so2": SO2, "nitrogen": Nitrogen, "yan": Nitrogen,
+		"dose": Dose,
+		"ph":   PH, "ntu": Turbidity, "turbidity": Turbidity, "colour": ColourDepth, "color": ColourDepth,
 	}
 	if p, ok := named[strings.ToLower(strings.TrimSpace(s))]; ok {
 		return p, nil
 	}
 	if b := strings.ToLower(strings.TrimSpace(s)); b == "brix" || b == "°brix" || b == "bx" {
-		return "", errors.New("°Brix goes by weight and does not add up by volume: blend sugar, and type each lot with its scale, such as 79hL@21.5brix.")
+		return "", errors.New("°Brix goes by weight and does not add up by volume: blend sugar, and type each lot " +
+			"with its scale, such as 79hL@21.5brix.")
 	}
 	return "", errors.New(propertyWanted)
 }
@@ -64,7 +68,7 @@ type Blended struct {
 func (p Property) measuredOnly() error {
 	switch p {
 	case PH, Turbidity, ColourDepth:
-		return errors.New("A blend's " + string(p) + " cannot be reckoned from its parts: mix a sample and measure it.")
+		return errors.New("A blend's " + string(p) + " cannot be calculated from its parts: mix a sample and measure it.")
 	}
 	return nil
 }

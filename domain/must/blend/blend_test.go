@@ -15,7 +15,8 @@ import (
 // TestPublishedBlend is C33 and C34: the shares of a blend and of a wrong transfer.
 func TestPublishedBlend(t *testing.T) {
 	// 103: two lots, shares of 51.6 and 48.4 %.
-	b, err := blend.Mix(blend.SugarGL, blend.Lot{Volume: quantity.HL(79), Value: 210}, blend.Lot{Volume: quantity.HL(74), Value: 200})
+	b, err := blend.Mix(blend.SugarGL, blend.Lot{Volume: quantity.HL(79), Value: 210},
+		blend.Lot{Volume: quantity.HL(74), Value: 200})
 	require.NoError(t, err)
 	require.InDelta(t, 51.6, float64(b.Shares[0]), 0.05)
 	require.InDelta(t, 48.4, float64(b.Shares[1]), 0.05)
@@ -23,7 +24,8 @@ func TestPublishedBlend(t *testing.T) {
 	wrong, err := blend.Mix(blend.Dose, blend.Lot{Volume: quantity.HL(3.5)}, blend.Lot{Volume: quantity.HL(149)})
 	require.NoError(t, err)
 	require.InDelta(t, 2.30, float64(wrong.Shares[0]), 0.005)
-	t.Log("source: C33 and C34, computed (C33 prints its shares alone; the volumes are ours); rows 2; worst error within the last printed digit")
+	t.Log("source: C33 and C34, computed (C33 prints its shares alone; the volumes are ours); rows 2; worst error " +
+		"within the last printed digit")
 }
 
 func TestBlendRefuses(t *testing.T) {
@@ -33,11 +35,13 @@ func TestBlendRefuses(t *testing.T) {
 		require.Error(t, err)
 		assert.Contains(t, err.Error(), "mix a sample and measure it")
 	}
-	for _, lots := range [][]blend.Lot{nil, {{Value: 3}}, {one, {Volume: quantity.HL(1), Value: math.NaN()}}, {one, {Volume: -1, Value: 3}}} {
+	for _, lots := range [][]blend.Lot{nil, {{Value: 3}}, {one, {Volume: quantity.HL(1), Value: math.NaN()}},
+		{one, {Volume: -1, Value: 3}}} {
 		_, err := blend.Mix(blend.SugarGL, lots...)
 		assert.Error(t, err)
 	}
-	for in, want := range map[string]blend.Property{"Sugar": blend.SugarGL, "ta": blend.Acidity, "pH": blend.PH, "NTU": blend.Turbidity, "color": blend.ColourDepth} {
+	for in, want := range map[string]blend.Property{"Sugar": blend.SugarGL, "ta": blend.Acidity, "pH": blend.PH,
+		"NTU": blend.Turbidity, "color": blend.ColourDepth} {
 		got, err := blend.ParseProperty(in)
 		require.NoError(t, err)
 		assert.Equal(t, want, got)
@@ -57,7 +61,8 @@ func TestBlendProperties(t *testing.T) {
 		var lots []blend.Lot
 		low, high := math.Inf(1), math.Inf(-1)
 		for range rapid.IntRange(1, 6).Draw(t, "lots") {
-			l := blend.Lot{Volume: quantity.Volume(rapid.Int64Range(1, 1e9).Draw(t, "mL")), Value: rapid.Float64Range(-100, 400).Draw(t, "value")}
+			l := blend.Lot{Volume: quantity.Volume(rapid.Int64Range(1, 1e9).Draw(t, "mL")),
+				Value: rapid.Float64Range(-100, 400).Draw(t, "value")}
 			lots, low, high = append(lots, l), min(low, l.Value), max(high, l.Value)
 		}
 		b, err := blend.Mix(blend.SugarGL, lots...)

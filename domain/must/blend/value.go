@@ -90,7 +90,8 @@ func (p Property) rate(s string, h quantity.Habit, unit quantity.RateUnit) (floa
 	same, err := r.To(unit)
 	if err != nil {
 		such := map[Property]string{SO2: "50mg/L", Nitrogen: "150mg/L", Dose: "3g/hL"}[p]
-		return 0, "", errors.New("Type the " + string(p) + " of each lot in " + string(unit) + ", such as 79hL@" + such + ".")
+		return 0, "", errors.New("Type the " + string(p) + " of each lot in " + string(unit) + ", such as 79hL@" +
+			such + ".")
 	}
 	if r.Unit == unit {
 		return r.Value, "", nil
@@ -100,7 +101,8 @@ func (p Property) rate(s string, h quantity.Habit, unit quantity.RateUnit) (floa
 
 // Unit is the unit in which the property adds up.
 func (p Property) Unit() string {
-	return map[Property]string{SugarGL: "g/L", Acidity: "g/L", Weight: "kg/L", DegreesOe: "°Oe", Warmth: "°C", SO2: "mg/L",
+	return map[Property]string{SugarGL: "g/L", Acidity: "g/L", Weight: "kg/L", DegreesOe: "°Oe", Warmth: "°C",
+		SO2:      "mg/L",
 		Nitrogen: "mg/L", Dose: "g/hL"}[p]
 }
 

@@ -23,29 +23,29 @@ func TestBlendReadsUnits(t *testing.T) {
 		within float64
 		turned bool
 	}{
-		{blend.SugarGL, "210", quantity.Metric, 210, 0, false},
-		{blend.SugarGL, "210g/L", quantity.Metric, 210, 0, false},
-		{blend.SugarGL, "210 g/L sugar", quantity.Metric, 210, 0, false},
-		{blend.SugarGL, "21.5 g/L", quantity.Metric, 21.5, 0, false},
-		{blend.SugarGL, "20brix", quantity.Metric, 191.9, 0.05, true},
-		{blend.SugarGL, "22 °Bx", quantity.Metric, 214.7, 0.05, true},
-		{blend.SugarGL, "83.7oe", quantity.Metric, 191.9, 0.5, true},
-		{blend.Acidity, "6.5", quantity.Metric, 6.5, 0, false},
-		{blend.Acidity, "6.5 g/l", quantity.Metric, 6.5, 0, false},
-		{blend.Weight, "1.0818", quantity.Metric, 1.0818, 0, false},
-		{blend.Weight, "1.0818kg/L", quantity.Metric, 1.0818, 0, false},
-		{blend.Weight, "20 brix", quantity.Metric, 1.0818, 0.00005, true},
-		{blend.Weight, "1.0837sg", quantity.Metric, 1.0818, 0.0001, true},
-		{blend.DegreesOe, "90", quantity.Metric, 90, 0, false},
-		{blend.DegreesOe, "90 °Oe", quantity.Metric, 90, 0, false},
-		{blend.Warmth, "13.5C", quantity.US, 13.5, 0, false},
-		{blend.Warmth, "59", quantity.US, 15, 1e-9, false},
-		{blend.SO2, "50", quantity.Metric, 50, 0, false},
-		{blend.SO2, "50ppm", quantity.Metric, 50, 0, false},
-		{blend.SO2, "3g/hL", quantity.Metric, 30, 1e-9, true},
-		{blend.SO2, "1 lb/1000 gal", quantity.US, 119.826, 0.001, true},
-		{blend.Dose, "3", quantity.Metric, 3, 0, false},
-		{blend.Dose, "0.25 lb/1000 gal", quantity.US, 2.9957, 0.0001, true},
+		{p: blend.SugarGL, text: "210", sys: quantity.Metric, want: 210},
+		{p: blend.SugarGL, text: "210g/L", sys: quantity.Metric, want: 210},
+		{p: blend.SugarGL, text: "210 g/L sugar", sys: quantity.Metric, want: 210},
+		{p: blend.SugarGL, text: "21.5 g/L", sys: quantity.Metric, want: 21.5},
+		{p: blend.SugarGL, text: "20brix", sys: quantity.Metric, want: 191.9, within: 0.05, turned: true},
+		{p: blend.SugarGL, text: "22 °Bx", sys: quantity.Metric, want: 214.7, within: 0.05, turned: true},
+		{p: blend.SugarGL, text: "83.7oe", sys: quantity.Metric, want: 191.9, within: 0.5, turned: true},
+		{p: blend.Acidity, text: "6.5", sys: quantity.Metric, want: 6.5},
+		{p: blend.Acidity, text: "6.5 g/l", sys: quantity.Metric, want: 6.5},
+		{p: blend.Weight, text: "1.0818", sys: quantity.Metric, want: 1.0818},
+		{p: blend.Weight, text: "1.0818kg/L", sys: quantity.Metric, want: 1.0818},
+		{p: blend.Weight, text: "20 brix", sys: quantity.Metric, want: 1.0818, within: 0.00005, turned: true},
+		{p: blend.Weight, text: "1.0837sg", sys: quantity.Metric, want: 1.0818, within: 0.0001, turned: true},
+		{p: blend.DegreesOe, text: "90", sys: quantity.Metric, want: 90},
+		{p: blend.DegreesOe, text: "90 °Oe", sys: quantity.Metric, want: 90},
+		{p: blend.Warmth, text: "13.5C", sys: quantity.US, want: 13.5},
+		{p: blend.Warmth, text: "59", sys: quantity.US, want: 15, within: 1e-9},
+		{p: blend.SO2, text: "50", sys: quantity.Metric, want: 50},
+		{p: blend.SO2, text: "50ppm", sys: quantity.Metric, want: 50},
+		{p: blend.SO2, text: "3g/hL", sys: quantity.Metric, want: 30, within: 1e-9, turned: true},
+		{p: blend.SO2, text: "1 lb/1000 gal", sys: quantity.US, want: 119.826, within: 0.001, turned: true},
+		{p: blend.Dose, text: "3", sys: quantity.Metric, want: 3},
+		{p: blend.Dose, text: "0.25 lb/1000 gal", sys: quantity.US, want: 2.9957, within: 0.0001, turned: true},
 	} {
 		x, from, err := c.p.Read(c.text, c.sys.Habit())
 		require.NoError(t, err, c.text)
@@ -71,9 +71,12 @@ func TestBlendAsksForTheUnit(t *testing.T) {
 		text string
 		says string
 	}{
-		{blend.SugarGL, "6mg/L", "Type a reading with its scale"}, {blend.SugarGL, "40brix", "no table of must"}, {blend.Acidity, "0.65%", "in g/L"},
-		{blend.SO2, "4mL/hL", "in mg/L"}, {blend.Nitrogen, "4g/t", "in mg/L"}, {blend.Dose, "4mL/hL", "79hL@3g/hL"}, {blend.PH, "3.2", "mix a sample"},
-		{blend.Warmth, "13 hL", "Type a temperature"}, {blend.SugarGL, "x", "Type a reading"}, {blend.Weight, "", "Type a reading"},
+		{blend.SugarGL, "6mg/L", "Type a reading with its scale"}, {blend.SugarGL, "40brix", "no table of must"},
+		{blend.Acidity, "0.65%", "in g/L"},
+		{blend.SO2, "4mL/hL", "in mg/L"}, {blend.Nitrogen, "4g/t", "in mg/L"}, {blend.Dose, "4mL/hL", "79hL@3g/hL"},
+		{blend.PH, "3.2", "mix a sample"},
+		{blend.Warmth, "13 hL", "Type a temperature"}, {blend.SugarGL, "x", "Type a reading"}, {blend.Weight, "",
+			"Type a reading"},
 	} {
 		_, _, err := c.p.Read(c.text, quantity.Habit{})
 		assert.ErrorContains(t, err, c.says, "%s %s", c.p, c.text)
@@ -83,7 +86,8 @@ func TestBlendAsksForTheUnit(t *testing.T) {
 }
 
 func TestBlendWritesUnits(t *testing.T) {
-	for p, want := range map[blend.Property]string{blend.SugarGL: "1.5 g/L", blend.Acidity: "1.50 g/L", blend.Weight: "1.5000 kg/L",
+	for p, want := range map[blend.Property]string{blend.SugarGL: "1.5 g/L", blend.Acidity: "1.50 g/L",
+		blend.Weight:    "1.5000 kg/L",
 		blend.DegreesOe: "1.5 °Oe", blend.SO2: "1.5 mg/L", blend.Nitrogen: "1.5 mg/L", blend.Dose: "1.50 g/hL"} {
 		assert.Equal(t, want, p.Text(1.5, quantity.Metric))
 	}

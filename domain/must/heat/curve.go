@@ -47,15 +47,18 @@ func FitTowards(readings []Logged, coolant quantity.Celsius) (Curve, error) {
 	for i, r := range rs {
 		gap[i] = float64(r.T - coolant)
 		if gap[i]*gap[0] <= 0 {
-			return Curve{}, errors.New("The readings must lie on one side of the coolant: type its temperature anew, such as 2 °C.")
+			return Curve{}, errors.New("The readings must lie on one side of the coolant: type its temperature " +
+				"again, such as 2 °C.")
 		}
 	}
 	k := pace(hours, gap)
 	if !(k > 1e-6) {
-		return Curve{}, errors.New("By these readings the tank does not move towards the coolant: take another, or fit a straight line.")
+		return Curve{}, errors.New("By these readings the tank does not move towards the coolant: take another, or " +
+			"fit a straight line.")
 	}
 	a, _ := beginning(hours, gap, k)
-	c := Curve{Start: rs[0].At, Last: rs[len(rs)-1], Begin: coolant + quantity.Celsius(a), Towards: coolant, PerHour: k, Readings: len(rs)}
+	c := Curve{Start: rs[0].At, Last: rs[len(rs)-1], Begin: coolant + quantity.Celsius(a), Towards: coolant, PerHour: k,
+		Readings: len(rs)}
 	c.Worst = c.worst(rs)
 	return c, nil
 }
@@ -103,7 +106,8 @@ func (c Curve) Meets(target quantity.Celsius) (time.Time, error) {
 	}
 	const year = 366 * 24
 	if !(math.Abs(hours) <= year) {
-		return time.Time{}, errors.New("The curve never comes to " + target.Text(quantity.Metric) + ": type a target on its way.")
+		return time.Time{}, errors.New("The curve never comes to " + target.Text(quantity.Metric) +
+			": type a target on its way.")
 	}
 	return c.Start.Add(time.Duration(math.Round(hours*3600)) * time.Second), nil
 }

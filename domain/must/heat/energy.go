@@ -129,7 +129,8 @@ func ByJacket(b Body, ua Conductance, coolant, from, to quantity.Celsius) (quant
 	}
 	ratio := float64(from-coolant) / float64(to-coolant)
 	if !(ratio > 1) || math.IsInf(ratio, 0) {
-		return 0, errors.New("The target must lie between the must and the coolant: type one that the coolant can reach.")
+		return 0, errors.New("The target must lie between the must and the coolant: type one that the coolant can " +
+			"reach.")
 	}
 	return span(b.capacity() / float64(ua) * math.Log(ratio) / 3600)
 }
@@ -137,7 +138,8 @@ func ByJacket(b Body, ua Conductance, coolant, from, to quantity.Celsius) (quant
 // HeaterPower returns the power that warms a stream: mass in an hour × cp × ΔT.
 func HeaterPower(perHour quantity.Mass, rise float64, cp SpecificHeat) (Power, error) {
 	if perHour <= 0 || !(rise > 0 && rise <= 120) || !(cp >= 2 && cp <= 4.5) {
-		return 0, errors.New("Type the mass in an hour, the rise from 0 to 120 K and the specific heat from 2 to 4.5, such as 10 t, 37 and 3.5.")
+		return 0, errors.New("Type the mass in an hour, the rise from 0 to 120 K and the specific heat from 2 to " +
+			"4.5, such as 10 t, 37 and 3.5.")
 	}
 	return Power(perHour.Kilograms() * float64(cp) * rise / 3600), nil
 }

@@ -41,7 +41,8 @@ func TestPublishedSpecificHeat(t *testing.T) {
 	require.LessOrEqual(t, worst, 0.00051)
 	require.LessOrEqual(t, warm, 0.0006)
 	require.Less(t, other, 0.006)
-	t.Logf("source: %s; rows %d, two columns; worst error %.4f kJ/(kg·K), %.4f MJ; %.2f %% from Choi and Okos at 18 to 26 °Brix", source, len(rows), worst, warm, 100*other)
+	t.Logf("source: %s; rows %d, two columns; worst error %.4f kJ/(kg·K), %.4f MJ; %.2f %% from Choi and Okos at 18 "+
+		"to 26 °Brix", source, len(rows), worst, warm, 100*other)
 }
 
 // TestPublishedHeatVectors is C27 to C32 and the worked examples of the notes on
@@ -79,7 +80,8 @@ func TestPublishedHeatVectors(t *testing.T) {
 	require.InDelta(t, 505, e.MJ(), 0.5)
 	require.InDelta(t, 140.3, e.KWh(), 0.1)
 	require.InDelta(t, 4.68, hours(heat.AtPower(e, 30)), 0.005)
-	t.Logf("source: C27–C32, computed by the formula of each; 100 hL example computed; rows 12; worst error within the last printed digit")
+	t.Logf("source: C27–C32, computed by the formula of each; 100 hL example computed; rows 12; worst error within " +
+		"the last printed digit")
 }
 
 var dusk = time.Date(2026, 9, 24, 20, 0, 0, 0, time.UTC)
@@ -177,27 +179,39 @@ func TestHeatRefuses(t *testing.T) {
 	nan := quantity.Celsius(math.NaN())
 	ok := body(100, 1.09, 3.6)
 	for name, f := range map[string]func() error{
-		"no volume":     func() error { _, err := heat.Between(heat.Body{Density: 1.09, Cp: 3.6}, 1, 2); return err },
-		"no density":    func() error { _, err := heat.Between(body(1, 0, 3.6), 1, 2); return err },
-		"no cp":         func() error { _, err := heat.Between(body(1, 1.09, 0), 1, 2); return err },
-		"nan":           func() error { _, err := heat.Between(ok, nan, 2); return err },
-		"hot":           func() error { _, err := heat.Between(ok, 500, 2); return err },
-		"power":         func() error { _, err := heat.AtPower(1, 0); return err },
-		"weak":          func() error { _, err := heat.AtPower(1e12, 1e-6); return err },
-		"jacket":        func() error { _, err := heat.ByJacket(ok, 2, 10, 13, 9); return err },
-		"jacket at":     func() error { _, err := heat.ByJacket(ok, 2, 9, 13, 9); return err },
-		"away":          func() error { _, err := heat.ByJacket(ok, 2, 0, 9, 13); return err },
-		"no ua":         func() error { _, err := heat.ByJacket(ok, 0, 0, 13, 9); return err },
-		"drift":         func() error { _, err := heat.Drift(-1); return err },
-		"limit":         func() error { _, err := heat.UntilLimit(26, 30, -0.1); return err },
-		"limit nought":  func() error { _, err := heat.UntilLimit(26, 30, 0); return err },
-		"both nought":   func() error { _, err := heat.UntilLimit(26, 26, 0); return err },
-		"cp far":        func() error { _, err := heat.Cp(41, 20); return err },
-		"heater":        func() error { _, err := heat.HeaterPower(0, 10, 3.5); return err },
-		"one reading":   func() error { _, err := heat.FitTowards([]heat.Logged{log(0, 20)}, 2); return err },
-		"too near":      func() error { _, err := heat.FitStraight([]heat.Logged{log(0, 20), log(0.01, 19)}); return err },
-		"beyond":        func() error { _, err := heat.FitTowards([]heat.Logged{log(0, 20), log(1, 1)}, 2); return err },
-		"does not cool": func() error { _, err := heat.FitTowards([]heat.Logged{log(0, 20), log(1, 21)}, 2); return err },
+		"no volume":    func() error { _, err := heat.Between(heat.Body{Density: 1.09, Cp: 3.6}, 1, 2); return err },
+		"no density":   func() error { _, err := heat.Between(body(1, 0, 3.6), 1, 2); return err },
+		"no cp":        func() error { _, err := heat.Between(body(1, 1.09, 0), 1, 2); return err },
+		"nan":          func() error { _, err := heat.Between(ok, nan, 2); return err },
+		"hot":          func() error { _, err := heat.Between(ok, 500, 2); return err },
+		"power":        func() error { _, err := heat.AtPower(1, 0); return err },
+		"weak":         func() error { _, err := heat.AtPower(1e12, 1e-6); return err },
+		"jacket":       func() error { _, err := heat.ByJacket(ok, 2, 10, 13, 9); return err },
+		"jacket at":    func() error { _, err := heat.ByJacket(ok, 2, 9, 13, 9); return err },
+		"away":         func() error { _, err := heat.ByJacket(ok, 2, 0, 9, 13); return err },
+		"no ua":        func() error { _, err := heat.ByJacket(ok, 0, 0, 13, 9); return err },
+		"drift":        func() error { _, err := heat.Drift(-1); return err },
+		"limit":        func() error { _, err := heat.UntilLimit(26, 30, -0.1); return err },
+		"limit nought": func() error { _, err := heat.UntilLimit(26, 30, 0); return err },
+		"both nought":  func() error { _, err := heat.UntilLimit(26, 26, 0); return err },
+		"cp far":       func() error { _, err := heat.Cp(41, 20); return err },
+		"heater":       func() error { _, err := heat.HeaterPower(0, 10, 3.5); return err },
+		"one reading":  func() error { _, err := heat.FitTowards([]heat.Logged{log(0, 20)}, 2); return err },
+		"too near": func() error {
+			_, err := heat.FitStraight([]heat.Logged{log(0, 20),
+				log(0.01, 19)})
+			return err
+		},
+		"beyond": func() error {
+			_, err := heat.FitTowards([]heat.Logged{log(0, 20), log(1, 1)},
+				2)
+			return err
+		},
+		"does not cool": func() error {
+			_, err := heat.FitTowards([]heat.Logged{log(0, 20), log(1, 21)},
+				2)
+			return err
+		},
 		"reading nan": func() error {
 			_, err := heat.FitStraight([]heat.Logged{log(0, 20), {At: dusk.Add(time.Hour), T: nan}})
 			return err

@@ -6,7 +6,8 @@ import "cellar.example/mustwatch/domain/quantity"
 // BTU of 1055.05585262 J, exact; the ton of refrigeration is 12 000 BTU/h.
 var powerUnits = map[string]float64{
 	"": 1, "kw": 1, "w": 0.001, "mw": 1000, "kcal/h": 4.1868 / 3600, "kfrig/h": 4.1868 / 3.6,
-	"btu/h": 1.05505585262 / 3600, "btu/hr": 1.05505585262 / 3600, "tr": 12000 * 1.05505585262 / 3600, "hp": 0.74569987158227022,
+	"btu/h": 1.05505585262 / 3600, "btu/hr": 1.05505585262 / 3600, "tr": 12000 * 1.05505585262 / 3600,
+	"hp": 0.74569987158227022,
 }
 
 const powerWanted = "Type a power such as 25 kW, 20000 kcal/h, 7 TR (tons of refrigeration) or 85000 BTU/h."

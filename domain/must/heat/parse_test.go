@@ -17,7 +17,8 @@ import (
 func TestPublishedPowerUnits(t *testing.T) {
 	source, rows := tables.Published(t, "unit_factors.csv")
 	got := map[string]float64{"1 kWh>MJ": heat.Energy(3600).MJ()}
-	for name, typed := range map[string]string{"1 ton refrigeration>kW": "1 TR", "1 kfrig/h (1000 kcal_IT/h)>kW": "1000 kcal/h"} {
+	for name, typed := range map[string]string{"1 ton refrigeration>kW": "1 TR",
+		"1 kfrig/h (1000 kcal_IT/h)>kW": "1000 kcal/h"} {
 		p, err := heat.ParsePower(typed, quantity.Habit{})
 		require.NoError(t, err)
 		got[name] = float64(p)
@@ -37,7 +38,8 @@ func TestPublishedPowerUnits(t *testing.T) {
 }
 
 func TestParsePower(t *testing.T) {
-	for in, want := range map[string]float64{"25kW": 25, "25": 25, "2,5 kW": 2.5, "2500 W": 2.5, "12000 BTU/h": 3.5168528, "1 TR": 3.5168528, "1 kfrig/h": 1.163, "1 hp": 0.7457} {
+	for in, want := range map[string]float64{"25kW": 25, "25": 25, "2,5 kW": 2.5, "2500 W": 2.5,
+		"12000 BTU/h": 3.5168528, "1 TR": 3.5168528, "1 kfrig/h": 1.163, "1 hp": 0.7457} {
 		p, err := heat.ParsePower(in, quantity.Habit{})
 		require.NoError(t, err, in)
 		assert.InDelta(t, want, float64(p), 5e-5, in)
@@ -60,7 +62,8 @@ func FuzzParsePower(f *testing.F) {
 	f.Fuzz(func(t *testing.T, s string) {
 		p, err := heat.ParsePower(s, quantity.Habit{})
 		var ask *quantity.AskError
-		if err == nil && !(p > 0 && p <= 1e6) || err != nil && err.Error() == "" || errors.As(err, &ask) && len(ask.Options) == 0 {
+		if err == nil && !(p > 0 && p <= 1e6) || err != nil && err.Error() == "" || errors.As(err, &ask) &&
+			len(ask.Options) == 0 {
 			t.Fatalf("%q gives %v %v", s, p, err)
 		}
 	})

@@ -132,7 +132,8 @@ func WaterTo(p Part, target ABV) (Millilitres, error) {
 		return 0, errors.New(partWanted)
 	}
 	if !(target > 0 && target <= p.ABV) {
-		return 0, errors.New("Type a strength above 0 and below " + strconv.FormatFloat(float64(p.ABV), 'f', 1, 64) + " % vol: water only weakens.")
+		return 0, errors.New("Type a strength above 0 and below " + strconv.FormatFloat(float64(p.ABV), 'f', 1,
+			64) + " % vol: water only weakens.")
 	}
 	share, want := massFraction(p.ABV), massFraction(target)
 	grams := float64(p.Volume) * densityR22(share, 20) / 1000

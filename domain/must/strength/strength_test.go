@@ -32,7 +32,8 @@ func TestPublishedR22Densities(t *testing.T) {
 	require.Equal(t, 19, printed)
 	require.LessOrEqual(t, worst, 0.00501)
 	require.LessOrEqual(t, computed, 0.00501)
-	t.Logf("source: %s; rows %d, %d of them printed; worst error %.4f kg/m³ against print, %.4f against the rest", source, len(rows), printed, worst, computed)
+	t.Logf("source: %s; rows %d, %d of them printed; worst error %.4f kg/m³ against print, %.4f against the rest",
+		source, len(rows), printed, worst, computed)
 }
 
 // TestPublishedMixes checks mixes with their contraction. Source: computed by OIML
@@ -85,7 +86,8 @@ func TestPureStaysPure(t *testing.T) {
 func TestMixProperties(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {
 		draw := func(name string) strength.Part {
-			return strength.Part{Volume: strength.Millilitres(rapid.Float64Range(0.1, 1e6).Draw(t, name)), ABV: strength.ABV(rapid.Float64Range(0, 100).Draw(t, name+" abv"))}
+			return strength.Part{Volume: strength.Millilitres(rapid.Float64Range(0.1, 1e6).Draw(t, name)),
+				ABV: strength.ABV(rapid.Float64Range(0, 100).Draw(t, name+" abv"))}
 		}
 		a, b := draw("a"), draw("b")
 		m, err := strength.Mix(a, b)
@@ -116,8 +118,9 @@ func TestMixProperties(t *testing.T) {
 
 func TestParsePart(t *testing.T) {
 	for in, want := range map[string]strength.Part{
-		"5mL@96%": {Volume: 5, ABV: 96}, "2.5 mL @ 96": {Volume: 2.5, ABV: 96}, "2,5ml@0%": {Volume: 2.5}, "1L@12,5%": {Volume: 1000, ABV: 12.5},
-		"1 hL@12": {Volume: 100_000, ABV: 12}, "1 US gal@96%": {Volume: 3785.412, ABV: 96}, "0.5 dL@40 % vol": {},
+		"5mL@96%": {Volume: 5, ABV: 96}, "2.5 mL @ 96": {Volume: 2.5, ABV: 96}, "2,5ml@0%": {Volume: 2.5},
+		"1L@12,5%": {Volume: 1000, ABV: 12.5},
+		"1 hL@12":  {Volume: 100_000, ABV: 12}, "1 US gal@96%": {Volume: 3785.412, ABV: 96}, "0.5 dL@40 % vol": {},
 	} {
 		got, err := strength.ParsePart(in, quantity.Metric.Habit())
 		if want == (strength.Part{}) {
@@ -143,7 +146,9 @@ func TestParsePart(t *testing.T) {
 
 func TestStrengthRefuses(t *testing.T) {
 	nan := math.NaN()
-	for _, p := range []strength.Part{{}, {Volume: -1, ABV: 5}, {Volume: 1, ABV: 101}, {Volume: strength.Millilitres(nan)}, {Volume: 1, ABV: strength.ABV(nan)}, {Volume: strength.Millilitres(math.Inf(1))}} {
+	for _, p := range []strength.Part{{}, {Volume: -1, ABV: 5}, {Volume: 1, ABV: 101},
+		{Volume: strength.Millilitres(nan)}, {Volume: 1, ABV: strength.ABV(nan)},
+		{Volume: strength.Millilitres(math.Inf(1))}} {
 		_, err := strength.Mix(p)
 		assert.Error(t, err, "%+v", p)
 	}

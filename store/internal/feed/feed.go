@@ -44,7 +44,8 @@ func (f *Feed) Wake() {
 // closed, or the source fails; then the channel is closed. An error of the
 // source goes to failed, for the channel cannot carry it. After Close it
 // returns os.ErrClosed.
-func (f *Feed) Follow(ctx context.Context, from cellar.Seq, read Source, failed func(error)) (<-chan cellar.Record, error) {
+func (f *Feed) Follow(ctx context.Context, from cellar.Seq, read Source, failed func(error)) (<-chan cellar.Record,
+	error) {
 	f.mu.Lock()
 	defer f.mu.Unlock()
 	if f.closed {

@@ -49,7 +49,8 @@ type made struct {
 // something is being saved it is made each time.
 func (b *Board) frame(g face.Sight) *made {
 	m := &b.made
-	if m.state == g.State && m.seq == g.State.Seq && m.now.Equal(g.Now) && m.filter == b.filter && m.open == b.open && len(g.Saving) == 0 {
+	if m.state == g.State && m.seq == g.State.Seq && m.now.Equal(g.Now) && m.filter == b.filter && m.open == b.open &&
+		len(g.Saving) == 0 {
 		return m
 	}
 	if b.names == nil {
@@ -135,7 +136,7 @@ func (b *Board) Handle(in intent.Intent, g face.Sight, box layout.Box) (intent.I
 			return intent.Which{Name: name}, true
 		}
 		if astray { // the key was meant for the tank that was mistyped
-			return intent.Tell{Text: "Type the plate anew; the cursor is where it was."}, true
+			return intent.Tell{Text: "Type the number again; the cursor has not moved."}, true
 		}
 	}
 	switch in := in.(type) {
@@ -151,7 +152,8 @@ func (b *Board) Handle(in intent.Intent, g face.Sight, box layout.Box) (intent.I
 		b.edge(g, true)
 	case intent.Plate:
 		if !b.jump(in.Digit, g) {
-			return intent.Tell{Text: fmt.Sprintf("There is no %s here. Esc, and type the plate anew.", b.typed)}, true
+			return intent.Tell{Text: fmt.Sprintf("There is no %s here. Press Esc and type the number again.", b.typed)},
+				true
 		}
 		if name := b.doubt; name != "" && b.typed == "" {
 			b.doubt = ""
@@ -300,21 +302,24 @@ func (b *Board) Keys(g face.Sight) keys.Table {
 	return append(table(g, b.Subject(g)), keys.Plates())
 }
 
+// noTank says why a key that is about a tank cannot work now, "" where it can.
+func noTank(sub face.Subject) string {
+	if sub.Vessel == "" {
+		return "put the cursor on a tank first"
+	}
+	return ""
+}
+
 // table is the board's own keys. Each says why it cannot work now.
 func table(g face.Sight, sub face.Subject) keys.Table {
-	vessel := func() string {
-		if sub.Vessel == "" {
-			return "put the cursor on a vessel first"
-		}
-		return ""
-	}
+	vessel := func() string { return noTank(sub) }
 	full := func() string {
 		if why := vessel(); why != "" {
 			return why
 		}
 		if v, ok := g.State.Vessel(sub.Vessel); ok && v.Now.Stage.Empty() {
 			if who := g.State.Inhabited(sub.Vessel); who != "" {
-				return string(sub.Vessel) + ": " + who + ", nothing may be done (w)"
+				return string(sub.Vessel) + ": " + who + ", do nothing to it (w says why)"
 			}
 			return string(sub.Vessel) + " is " + string(v.Now.Stage)
 		}
@@ -349,28 +354,49 @@ func table(g face.Sight, sub face.Subject) keys.Table {
 		load = "load"
 	}
 	return keys.Table{
-		{Keys: []string{"d"}, Short: "dose", Help: "write a dose: it reckons while you type", Group: keys.GroupEntries, Intent: open(intent.FormDose), Off: held},
-		{Keys: []string{"r"}, Short: "read", Help: "write a temperature, density, turbidity …", Group: keys.GroupEntries, Intent: open(intent.FormReading), Off: vessel},
-		{Keys: []string{"c"}, Short: "check", Help: "start or read the clarity check", Group: keys.GroupEntries, Intent: open(intent.FormCheck), Off: held},
-		{Keys: []string{"m"}, Short: "move", Help: "write a move: racked, drained, pumped", Group: keys.GroupEntries, Intent: open(intent.FormMove), Off: held},
-		{Keys: []string{"s"}, Short: "stage", Help: "put into another stage: settle, float, clean …", Group: keys.GroupEntries, Intent: open(intent.FormStage), Off: vessel},
-		{Keys: []string{"p"}, Short: "press", Help: "fill, start, stop, end or free a press", Group: keys.GroupEntries, Intent: open(intent.FormPress)},
-		{Keys: []string{"f"}, Short: juice, Help: "write juice that ran from a press", Group: keys.GroupEntries, Intent: open(intent.FormJuice)},
-		{Keys: []string{"g"}, Short: load, Help: "weigh in a load of grapes, or book one", Group: keys.GroupEntries, Intent: open(intent.FormLoad)},
-		{Keys: []string{"n"}, Short: "note", Help: "write a note, a promise, an incident", Group: keys.GroupEntries, Intent: open(intent.FormNote)},
-		{Keys: []string{"x"}, Short: "correct", Help: "correct an entry, or take it back", Group: keys.GroupEntries, Intent: open(intent.FormCorrect)},
-		{Keys: []string{"o"}, Short: "hold", Help: "put on hold, or release", Group: keys.GroupEntries, Intent: open(intent.FormHold), Off: vessel},
-		{Keys: []string{"t"}, Help: "set, move or take off a clock", Group: keys.GroupEntries, Intent: open(intent.FormClock)},
-		{Keys: []string{"="}, Help: "calculate: work a figure out and take it into a form", Group: keys.GroupEntries, Intent: open(intent.FormCalc), Off: vessel},
-		{Keys: []string{"u"}, Help: "product lots: book in, open a tub, count", Group: keys.GroupEntries, Intent: open(intent.FormProduct)},
-		{Keys: []string{"e"}, Help: "begin or end the shift", Group: keys.GroupEntries, Intent: open(intent.FormShift)},
-		{Keys: []string{"z"}, Help: "crew: gas, permits, who is in, breaks, head count", Group: keys.GroupEntries, Intent: open(intent.FormCrew)},
-		{Keys: []string{"a"}, Short: "seen by me", Help: "take what is due on your name; it stays due", Group: keys.GroupLooking, Intent: intent.Seen{}, Off: raised},
-		{Keys: []string{"space"}, Help: "open what the top line calls for", Group: keys.GroupLooking, Intent: intent.AnswerAlarm{}, Off: raised},
-		{Keys: []string{"w"}, Short: "why", Help: "why a vessel may not move, step by step", Group: keys.GroupLooking, Intent: intent.Why{}, Off: why},
-		{Keys: []string{"v"}, Help: "show the quiet vessels as rows, or fold them", Group: keys.GroupLooking, Intent: intent.ToggleQuiet{}},
+		{Keys: []string{"d"}, Short: "dose", Help: "save a dose; the board calculates while you type",
+			Group: keys.GroupEntries, Intent: open(intent.FormDose), Off: held},
+		{Keys: []string{"r"}, Short: "read", Help: "save a temperature, density, turbidity …", Group: keys.GroupEntries,
+			Intent: open(intent.FormReading), Off: vessel},
+		{Keys: []string{"c"}, Short: "test", Help: "start or read the pectin test", Group: keys.GroupEntries,
+			Intent: open(intent.FormCheck), Off: held},
+		{Keys: []string{"m"}, Short: "move", Help: "save a move: rack, drain, pump", Group: keys.GroupEntries,
+			Intent: open(intent.FormMove), Off: held},
+		{Keys: []string{"s"}, Short: "stage", Help: "change the stage: settle, float, clean …",
+			Group: keys.GroupEntries, Intent: open(intent.FormStage), Off: vessel},
+		{Keys: []string{"p"}, Short: "press", Help: "fill, start, stop, end or free a press", Group: keys.GroupEntries,
+			Intent: open(intent.FormPress)},
+		{Keys: []string{"f"}, Short: juice, Help: "save juice that ran from a press", Group: keys.GroupEntries,
+			Intent: open(intent.FormJuice)},
+		{Keys: []string{"g"}, Short: load, Help: "weigh in a load of grapes, or book one", Group: keys.GroupEntries,
+			Intent: open(intent.FormLoad)},
+		{Keys: []string{"n"}, Short: "note", Help: "save a note, a promise, an incident, an order",
+			Group: keys.GroupEntries, Intent: open(intent.FormNote)},
+		{Keys: []string{"x"}, Short: "correct", Help: "correct an entry, or take it back", Group: keys.GroupEntries,
+			Intent: open(intent.FormCorrect)},
+		{Keys: []string{"o"}, Short: "hold", Help: "put on hold, or release", Group: keys.GroupEntries,
+			Intent: open(intent.FormHold), Off: vessel},
+		{Keys: []string{"t"}, Help: "set, move, snooze or turn off a clock", Group: keys.GroupEntries,
+			Intent: open(intent.FormClock)},
+		{Keys: []string{"="}, Help: "calculate, and take the answer into a form", Group: keys.GroupEntries,
+			Intent: open(intent.FormCalc), Off: vessel},
+		{Keys: []string{"u"}, Help: "product lots: book in, open a tub, count", Group: keys.GroupEntries,
+			Intent: open(intent.FormProduct)},
+		{Keys: []string{"e"}, Help: "start or hand over the shift", Group: keys.GroupEntries,
+			Intent: open(intent.FormShift)},
+		{Keys: []string{"z"}, Help: "crew: gas, permits, who is in, breaks, head count", Group: keys.GroupEntries,
+			Intent: open(intent.FormCrew)},
+		{Keys: []string{"a"}, Short: "acknowledge", Help: "acknowledge what is due, in your name; it stays due",
+			Group: keys.GroupLooking, Intent: intent.Seen{}, Off: raised},
+		{Keys: []string{"space"}, Help: "open the form for the top line", Group: keys.GroupLooking,
+			Intent: intent.AnswerAlarm{}, Off: raised},
+		{Keys: []string{"w"}, Short: "why", Help: "what a tank can do next, and why not", Group: keys.GroupLooking,
+			Intent: intent.Why{}, Off: why},
+		{Keys: []string{"v"}, Help: "show the quiet tanks as rows, or fold them", Group: keys.GroupLooking,
+			Intent: intent.ToggleQuiet{}},
 		{Keys: []string{"y"}, Help: "the handover sheet", Group: keys.GroupLooking, Intent: intent.SheetView{}},
-		{Keys: []string{"i"}, Help: "who is at the keys", Group: keys.GroupProgram, Intent: intent.SwitchPerson{}},
+		{Keys: []string{"i"}, Help: "change who is at the keys", Group: keys.GroupProgram,
+			Intent: intent.SwitchPerson{}},
 	}
 }
 

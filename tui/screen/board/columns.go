@@ -32,7 +32,8 @@ type sizes struct {
 // What a column has at least, so that it does not jump when a figure comes or goes:
 // 10 hL and 9.9 hL, 5 min and 1 h 40.
 var leastWide = sizes{plate: 4, long: shortName, cols: [columns]int{
-	colName: shortName, colSize: len("100.0 hL"), colFill: len("99 %"), colTemp: len("19.9 °C") - 1, colSays: len("second look in 5 min")}}
+	colName: shortName, colSize: len("100.0 hL"), colFill: len("99 %"), colTemp: len("19.9 °C") - 1,
+	colSays: len("second look in 5 min")}}
 
 const (
 	shortName = 10 // the widest short name
@@ -70,8 +71,9 @@ func (z *sizes) measure(r *row, n names) {
 	n.name(r)
 	z.plate = max(z.plate, cell.Width(r.plate))
 	z.long = max(z.long, cell.Width(r.name), cell.Width(r.short))
-	for i, text := range [columns]string{colName: r.short, colSize: r.size, colFill: r.fill, colTemp: r.temp, colCheck: r.check,
-		colAge: r.age, colWhose: r.whose, colSince: r.since} {
+	for i, text := range [columns]string{colName: r.short, colSize: r.size, colFill: r.fill, colTemp: r.temp,
+		colCheck: r.check,
+		colAge:   r.age, colWhose: r.whose, colSince: r.since} {
 		z.cols[i] = max(z.cols[i], cell.Width(text))
 	}
 	for _, text := range r.says {

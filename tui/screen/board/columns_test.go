@@ -12,7 +12,8 @@ import (
 
 func TestBrief(t *testing.T) {
 	for _, c := range []struct{ name, short string }{
-		{"Chardonnay", "Chardonnay"}, {"Grenache rosé", "Gren. rosé"}, {"Gewürztraminer", "Gewürztr."}, {"0415 Sauvignon", "0415 Sauv."},
+		{"Chardonnay", "Chardonnay"}, {"Grenache rosé", "Gren. rosé"}, {"Gewürztraminer", "Gewürztr."},
+		{"0415 Sauvignon", "0415 Sauv."},
 		{"0412 Pinot Noir", "0412 Pinot"}, {"Cabernet Sauvignon", "Cab. Sau."}, {"0418+0419 Riesling", "0418+0419"},
 		{"0415+0416+0417 Syrah", "0415+0416+0417"}, {"", ""}, {"梅梅梅梅梅梅", "梅梅梅梅."},
 	} {
@@ -39,7 +40,8 @@ func TestColumnsAreGivenInOrder(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {
 		z := leastWide
 		z.plate += rapid.IntRange(0, 4).Draw(t, "plate")
-		for c, most := range [colFacts]int{colName: 4, colSize: 5, colFill: 1, colTemp: 2, colCheck: 9, colAge: 8, colSays: 10, colWhose: 3, colSince: 14} {
+		for c, most := range [colFacts]int{colName: 4, colSize: 5, colFill: 1, colTemp: 2, colCheck: 9, colAge: 8,
+			colSays: 10, colWhose: 3, colSince: 14} {
 			z.cols[c] += rapid.IntRange(0, most).Draw(t, "more")
 		}
 		z.long = z.cols[colName] + rapid.IntRange(0, 14).Draw(t, "long")
@@ -74,7 +76,8 @@ func TestColumnsAreGivenInOrder(t *testing.T) {
 			require.False(t, out, "column %d has a place before one that is due before it", c)
 			require.GreaterOrEqual(t, g.w[c], least, "column %d has its measure", c)
 		}
-		require.False(t, g.shared && g.w[colCheck] < z.cols[colAge] && g.w[colCheck] > 0, "an age has room where it stands")
+		require.False(t, g.shared && g.w[colCheck] < z.cols[colAge] && g.w[colCheck] > 0,
+			"an age has room where it stands")
 		for c := range columns {
 			if z.cols[c] > 0 { // the ages leave the column of a word that nobody has said
 				require.False(t, g.w[c] > 0 && wider.w[c] == 0, "column %d goes in a wider room", c)

@@ -57,7 +57,8 @@ type dueText struct {
 }
 
 func dueTextOf(g face.Sight, d cellar.Due) dueText {
-	t := dueText{word: face.DueWord(d, g.Now, g.State.Zone()), subject: g.State.NameOf(d.Subject), verb: d.Verb, who: string(d.Owner)}
+	t := dueText{word: face.DueWord(d, g.Now, g.State.Zone()), subject: g.State.NameOf(d.Subject), verb: d.Verb,
+		who: string(d.Owner)}
 	switch {
 	case late(d, g.Now):
 		t.mark = cellar.MarkOver
@@ -65,7 +66,7 @@ func dueTextOf(g face.Sight, d cellar.Due) dueText {
 		t.mark = cellar.MarkSoon
 	}
 	if d.SeenBy != "" {
-		t.who = "seen " + string(d.SeenBy) // it is on that name now, whoever's it was
+		t.who = "ack " + string(d.SeenBy) // it is on that name now, whoever's it was
 	}
 	if !d.Again.IsZero() {
 		t.verb, t.word = d.Verb+" again", face.Clock(d.Again, g.Now, g.State.Zone())
@@ -85,7 +86,7 @@ func mayWords(g face.Sight, d cellar.Due, verb string) string {
 	case !ok || d.Kind != cellar.NotBefore || c.Kind == cellar.KindShift:
 		return verb
 	case c.Kind == cellar.KindCooling:
-		return strings.TrimPrefix(verb, "be ") // "at 8.5 °C"
+		return "at " + c.Object // 8.5 °C
 	}
 	return cellar.CanBe(verb)
 }

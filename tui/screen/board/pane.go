@@ -86,7 +86,7 @@ func (b *Board) homeLines(g face.Sight, w int) (out []string) {
 	if len(out) == 0 {
 		return nil
 	}
-	return append([]string{g.Theme.Title.Render(" NO HOME YET")}, out...)
+	return append([]string{g.Theme.Title.Render(" NO TANK YET")}, out...)
 }
 
 // homes are the texts of what has no home, which no passing of time changes: to find
@@ -114,13 +114,14 @@ func heldLines(g face.Sight, w int, reasons bool) (out []string) {
 			continue
 		}
 		if len(out) == 0 {
-			out = append(out, g.Theme.Title.Render(" HELD"))
+			out = append(out, g.Theme.Title.Render(" ON HOLD"))
 		}
 		until := ""
 		if !v.Hold.Until.IsZero() {
 			until = ", by " + face.Clock(v.Hold.Until, g.Now, g.State.Zone())
 		}
-		out = append(out, painted(g.Theme.Held, fmt.Sprintf("× %s, %s releases%s", v.Plate, v.Hold.Releaser, until), w)...)
+		out = append(out, painted(g.Theme.Held, fmt.Sprintf("× %s, %s to release%s", v.Plate, v.Hold.Releaser, until),
+			w)...)
 		if reasons {
 			for _, l := range cell.Wrap(v.Hold.Reason, w-4) {
 				out = append(out, "   "+l)
@@ -198,7 +199,8 @@ func (b *Board) strip(g face.Sight, box layout.Box) []string {
 // other.
 func stripCaution(g face.Sight, w int) (out []string) {
 	text := g.State.EntryLine(g.Now)
-	for _, more := range []string{face.GasLine(g.State, g.Now), heldText(g), amissText(g), face.TiredLine(g.State, g.Now)} {
+	for _, more := range []string{face.GasLine(g.State, g.Now), heldText(g), amissText(g), face.TiredLine(g.State,
+		g.Now)} {
 		if more != "" {
 			text += " · " + more
 		}
@@ -224,7 +226,7 @@ func heldText(g face.Sight) string {
 	}
 	var out []string
 	for _, by := range who {
-		out = append(out, fmt.Sprintf("×%s held, %s releases", plates[by], by))
+		out = append(out, fmt.Sprintf("×%s ON HOLD, %s to release", plates[by], by))
 	}
 	return strings.Join(out, " · ")
 }

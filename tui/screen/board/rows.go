@@ -7,6 +7,7 @@ import (
 	"time"
 
 	"cellar.example/mustwatch/domain/cellar"
+	"cellar.example/mustwatch/domain/clarity"
 	"cellar.example/mustwatch/domain/quantity"
 	"cellar.example/mustwatch/domain/stage"
 	"cellar.example/mustwatch/tui/face"
@@ -56,7 +57,7 @@ const (
 	bandHot     = "HOT"
 	bandFill    = "FILLING"
 	bandContact = "CONTACT"
-	bandCheck   = "CHECK"
+	bandCheck   = "TEST"
 	bandSettle  = "SETTLING"
 	bandFloat   = "FLOATING"
 	bandWait    = "WAITING"
@@ -75,12 +76,14 @@ var bandOf = map[stage.Stage]string{
 	stage.Contact: bandContact, stage.CheckDue: bandCheck, stage.Settling: bandSettle, stage.Flotation: bandFloat,
 	stage.CapRise: bandFloat, stage.Racked: bandWait, stage.Waiting: bandWait, stage.ColdSoak: bandRed,
 	stage.Maceration: bandRed, stage.DrawingOff: bandRed, stage.Fermenting: bandFerment, stage.Stored: bandHolding,
-	stage.JuiceLees: bandHolding, stage.Dirty: bandDirty, stage.Cleaning: bandCleanin, stage.Clean: bandClean, stage.OutOfUse: bandOut,
+	stage.JuiceLees: bandHolding, stage.Dirty: bandDirty, stage.Cleaning: bandCleanin, stage.Clean: bandClean,
+	stage.OutOfUse: bandOut,
 }
 
 // order is the order of the bands; the second list may stand as codes.
 var (
-	order = []string{bandYard, bandPress, bandSkins, bandHot, bandFill, bandContact, bandCheck, bandSettle, bandFloat, bandWait}
+	order = []string{bandYard, bandPress, bandSkins, bandHot, bandFill, bandContact, bandCheck, bandSettle, bandFloat,
+		bandWait}
 	quiet = []string{bandFerment, bandRed, bandHolding, bandClean, bandCleanin, bandDirty, bandOut}
 )
 
@@ -110,7 +113,8 @@ func rows(g face.Sight, short names, filter string, all bool) ([]row, sizes) {
 			z.measure(&r, short)
 			put(r)
 		} else if l.State == cellar.LoadExpected {
-			coming = append(coming, code{face.Subject{Load: l.ID}, fmt.Sprintf("%s %s", l.ID, face.Clock(l.Booked, g.Now, g.State.Zone()))})
+			coming = append(coming, code{face.Subject{Load: l.ID}, fmt.Sprintf("%s %s", l.ID, face.Clock(l.Booked,
+				g.Now, g.State.Zone()))})
 		}
 	}
 	if len(coming) > 0 && filter == "" {
@@ -196,7 +200,8 @@ func quietText(v *cellar.Vessel, g face.Sight) string {
 func vesselRow(v *cellar.Vessel, g face.Sight) row {
 	s, c := g.State, &v.Now
 	st := s.StandingOf(v, g.Now)
-	r := row{band: bandFor(c), sub: face.Subject{Vessel: v.Plate}, mark: st.Mark, plate: string(v.Plate), whose: whose(s, v, st), route: st.Route}
+	r := row{band: bandFor(c), sub: face.Subject{Vessel: v.Plate}, mark: st.Mark, plate: string(v.Plate),
+		whose: whose(s, v, st), route: st.Route}
 	if r.add(face.Standing(st, g.Now, s.Zone())); g.Saving[v.Ref()] {
 		r.says = []string{"saving"}
 	}
@@ -216,7 +221,7 @@ func vesselRow(v *cellar.Vessel, g face.Sight) row {
 	r.check = checkWord(s, v, g)
 	for _, d := range c.Doses {
 		if d.LookAt != "" {
-			r.add("dose: look again")
+			r.add("look again at the dose")
 			break
 		}
 	}
@@ -251,20 +256,18 @@ func since(t time.Time, g face.Sight) string {
 
 // rowName is the variety; what is not plain juice says so.
 func rowName(c *cellar.Content) string {
-	name := c.Name()
-	cuts := []string{" clear juice", " juice"}
-	switch bandOf[c.Stage] {
+	band := bandOf[c.Stage]
+	plain := c.Kind == stage.Juice || c.Kind == stage.ClearJuice
+	switch band { // which says so
 	case bandSkins, bandRed:
-		cuts = append(cuts, " must") // the band says so
+		plain = plain || c.Kind == stage.RedMust || c.Kind == stage.WhiteMust
 	case bandHot:
-		cuts = append(cuts, " hot must")
+		plain = plain || c.Kind == stage.HotMust
 	}
-	for _, cut := range cuts {
-		if c.Kind != stage.PressJuice {
-			name = strings.TrimSuffix(name, cut)
-		}
+	if plain && c.Volume > 0 {
+		return c.Variety()
 	}
-	return name
+	return c.Name()
 }
 
 // checkWord is how the clarity checks stand, in the word that may open a gate or
@@ -277,7 +280,10 @@ func checkWord(s *cellar.State, v *cellar.Vessel, g face.Sight) string {
 		}
 	}
 	if k := c.Check(); k != nil {
-		return strings.TrimPrefix(string(k.Sample), "faint ") // a haze being watched
+		if k.Sample == clarity.FaintHaze { // being watched
+			return "haze"
+		}
+		return string(k.Sample)
 	}
 	if b := c.BroughtLast(); b != nil {
 		return strings.ToLower(string(b.Verdict))
@@ -334,7 +340,7 @@ func pressRow(p *cellar.Press, g face.Sight) row {
 			r.add(s.Words(waits))
 		}
 		r.since = since(p.Started, g)
-		r.facts = []string{p.Programme, "press fraction to " + orNone(p.Fraction)}
+		r.facts = []string{p.Programme, "pressings to " + orNone(p.Fraction)}
 	case cellar.PressStopped, cellar.PressLocked:
 		r.add(string(p.State) + ", " + p.Why)
 		r.mark, r.since = cellar.MarkHeld, since(p.Since, g)
@@ -434,13 +440,13 @@ func loadRow(l *cellar.Load, g face.Sight) (row, bool) {
 		r.since = "booked " + face.Clock(l.Booked, g.Now, g.State.Zone())
 		if late := l.Late(g.Now); late > 0 {
 			r.mark = cellar.MarkDue
-			r.add("not seen, +" + face.Length(late))
+			r.add(face.Length(late) + " late")
 		} else {
 			r.add("expected " + face.Left(l.Booked, g.Now))
 		}
 	case cellar.LoadWaiting:
 		r.since = since(l.Arrived, g)
-		r.add("waiting for " + face.Length(l.Waits(g.Now)))
+		r.add("waiting " + face.Length(l.Waits(g.Now)))
 		if l.Waits(g.Now) > 90*time.Minute {
 			r.mark = cellar.MarkDue
 		}

@@ -13,7 +13,8 @@ import (
 func checks(g face.Sight, x *cellar.Vessel) []string {
 	var out []string
 	if b := x.Now.Brought; b != nil {
-		out = append(out, fmt.Sprintf("%s  came %s, check of %s. %s", face.Clock(b.At, g.Now, g.State.Zone()), b.Say(), face.Clock(b.Begun, g.Now, g.State.Zone()), b.Why))
+		out = append(out, fmt.Sprintf("%s  came %s, pectin test of %s. %s", face.Clock(b.At, g.Now, g.State.Zone()),
+			b.Say(), face.Clock(b.Begun, g.Now, g.State.Zone()), b.Why))
 	}
 	if len(x.Now.Checks) == 0 {
 		return out
@@ -65,7 +66,8 @@ func next(g face.Sight, x *cellar.Vessel) []string {
 func drops(g face.Sight, x *cellar.Vessel) []string {
 	var out []string
 	for _, p := range x.Now.Drops {
-		out = append(out, fmt.Sprintf("%s  %s: %s, %s", face.Clock(p.At, g.Now, g.State.Zone()), p.Method.Say(), p.Say(), p.By))
+		out = append(out, fmt.Sprintf("%s  %s: %s, %s", face.Clock(p.At, g.Now, g.State.Zone()), p.Method.Say(),
+			p.Say(), p.By))
 	}
 	return out
 }

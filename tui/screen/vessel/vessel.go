@@ -34,7 +34,7 @@ func (v *Vessel) Handle(in intent.Intent, g face.Sight, box layout.Box) (intent.
 	}
 	if v.typed != "" { // the key was meant for a tank that is not the one in view
 		v.typed = ""
-		return intent.Tell{Text: fmt.Sprintf("Type the whole plate; this is still %s.", v.plate)}, true
+		return intent.Tell{Text: fmt.Sprintf("Type the full number; this is still %s.", v.plate)}, true
 	}
 	switch in := in.(type) {
 	case intent.Move:
@@ -68,9 +68,10 @@ func (v *Vessel) jump(d rune, g face.Sight) intent.Intent {
 		begins = begins || strings.HasPrefix(string(x.Plate), v.typed)
 	}
 	if begins {
-		return intent.Tell{Text: fmt.Sprintf("Plate %s…, this is still %s.", v.typed, v.plate)}
+		return intent.Tell{Text: fmt.Sprintf("Number %s…, this is still %s.", v.typed, v.plate)}
 	}
-	return intent.Tell{Text: fmt.Sprintf("There is no %s. Esc, and type the plate anew; this is still %s.", v.typed, v.plate)}
+	return intent.Tell{Text: fmt.Sprintf("There is no %s. Press Esc and type the number again; this is still %s.",
+		v.typed, v.plate)}
 }
 
 func (v *Vessel) scroll(n int, box layout.Box) {
@@ -118,24 +119,39 @@ func (v *Vessel) Keys(g face.Sight) keys.Table {
 		hold = "release"
 	}
 	return keys.Table{
-		{Keys: []string{"d"}, Short: "dose", Help: "write a dose", Group: keys.GroupEntries, Intent: open(intent.FormDose), Off: held},
-		{Keys: []string{"r"}, Short: "reading", Help: "write a reading", Group: keys.GroupEntries, Intent: open(intent.FormReading)},
-		{Keys: []string{"c"}, Short: "check", Help: "start or read the clarity check", Group: keys.GroupEntries, Intent: open(intent.FormCheck), Off: held},
-		{Keys: []string{"m"}, Short: "move", Help: "write a move", Group: keys.GroupEntries, Intent: open(intent.FormMove), Off: held},
-		{Keys: []string{"s"}, Short: "stage", Help: "put into another stage", Group: keys.GroupEntries, Intent: open(intent.FormStage)},
-		{Keys: []string{"n"}, Short: "note", Help: "write a note", Group: keys.GroupEntries, Intent: open(intent.FormNote)},
-		{Keys: []string{"o"}, Short: hold, Help: "put on hold, or release", Group: keys.GroupEntries, Intent: open(intent.FormHold)},
-		{Keys: []string{"t"}, Short: "clock", Help: "set, move or take off a clock", Group: keys.GroupEntries, Intent: open(intent.FormClock)},
-		{Keys: []string{"="}, Short: "calc", Help: "work a figure out and take it into a form", Group: keys.GroupEntries, Intent: open(intent.FormCalc)},
-		{Keys: []string{"x"}, Short: "correct", Help: "put an earlier entry right", Group: keys.GroupEntries, Intent: open(intent.FormCorrect)},
-		{Keys: []string{"u"}, Help: "product lots: book in, open a tub, count", Group: keys.GroupEntries, Intent: open(intent.FormProduct)},
-		{Keys: []string{"z"}, Help: "crew: gas, permits, breaks, head count", Group: keys.GroupEntries, Intent: open(intent.FormCrew)},
+		{Keys: []string{"d"}, Short: "dose", Help: "save a dose", Group: keys.GroupEntries,
+			Intent: open(intent.FormDose), Off: held},
+		{Keys: []string{"r"}, Short: "reading", Help: "save a reading", Group: keys.GroupEntries,
+			Intent: open(intent.FormReading)},
+		{Keys: []string{"c"}, Short: "test", Help: "start or read the pectin test", Group: keys.GroupEntries,
+			Intent: open(intent.FormCheck), Off: held},
+		{Keys: []string{"m"}, Short: "move", Help: "save a move", Group: keys.GroupEntries,
+			Intent: open(intent.FormMove), Off: held},
+		{Keys: []string{"s"}, Short: "stage", Help: "change the stage", Group: keys.GroupEntries,
+			Intent: open(intent.FormStage)},
+		{Keys: []string{"n"}, Short: "note", Help: "save a note", Group: keys.GroupEntries,
+			Intent: open(intent.FormNote)},
+		{Keys: []string{"o"}, Short: hold, Help: "put on hold, or release", Group: keys.GroupEntries,
+			Intent: open(intent.FormHold)},
+		{Keys: []string{"t"}, Short: "clock", Help: "set, move, snooze or turn off a clock", Group: keys.GroupEntries,
+			Intent: open(intent.FormClock)},
+		{Keys: []string{"="}, Short: "calc", Help: "calculate, and take the answer into a form",
+			Group: keys.GroupEntries, Intent: open(intent.FormCalc)},
+		{Keys: []string{"x"}, Short: "correct", Help: "correct an entry, or take it back", Group: keys.GroupEntries,
+			Intent: open(intent.FormCorrect)},
+		{Keys: []string{"u"}, Help: "product lots: book in, open a tub, count", Group: keys.GroupEntries,
+			Intent: open(intent.FormProduct)},
+		{Keys: []string{"z"}, Help: "crew: gas, permits, breaks, head count", Group: keys.GroupEntries,
+			Intent: open(intent.FormCrew)},
 		{Keys: []string{"y"}, Help: "the handover sheet", Group: keys.GroupLooking, Intent: intent.SheetView{}},
 		{Keys: []string{"b"}, Help: "the wall", Group: keys.GroupLooking, Intent: intent.WallView{}},
-		{Keys: []string{"i"}, Help: "who is at the keys", Group: keys.GroupProgram, Intent: intent.SwitchPerson{}},
-		{Keys: []string{"w"}, Help: "why it may not move", Group: keys.GroupLooking, Intent: intent.Why{}, Off: why},
-		{Keys: []string{"a"}, Help: "seen by me", Group: keys.GroupLooking, Intent: intent.Seen{}},
-		{Keys: []string{"space"}, Help: "open what the top line calls for", Group: keys.GroupLooking, Intent: intent.AnswerAlarm{}},
+		{Keys: []string{"i"}, Help: "change who is at the keys", Group: keys.GroupProgram,
+			Intent: intent.SwitchPerson{}},
+		{Keys: []string{"w"}, Help: "what it can do next, and why not", Group: keys.GroupLooking, Intent: intent.Why{},
+			Off: why},
+		{Keys: []string{"a"}, Help: "acknowledge what is due", Group: keys.GroupLooking, Intent: intent.Seen{}},
+		{Keys: []string{"space"}, Help: "open the form for the top line", Group: keys.GroupLooking,
+			Intent: intent.AnswerAlarm{}},
 		keys.Plates(),
 	}
 }

@@ -21,7 +21,7 @@ const twoColumnsFrom = 110
 func (v *Vessel) View(g face.Sight, box layout.Box) []string {
 	x, ok := g.State.Vessel(v.plate)
 	if !ok {
-		return layout.Lines([]string{" There is no vessel " + string(v.plate) + "."}, box)
+		return layout.Lines([]string{" There is no tank " + string(v.plate) + "."}, box)
 	}
 	if box.W >= twoColumnsFrom {
 		left := box.W / 2
@@ -59,7 +59,8 @@ func head(g face.Sight, x *cellar.Vessel, w int) []string {
 		what = string(c.Stage)
 	}
 	out := []string{g.Theme.Title.Render(cell.Fit(fmt.Sprintf(" %s  %s", x.Plate, what), w))}
-	size := fmt.Sprintf("%s of %s, %s; working limit %s (%.0f %%)", face.Volume(c, g.Units()), x.Brim.Text(g.Units()), face.Fill(x), x.Limit().Text(g.Units()), x.LimitPct)
+	size := fmt.Sprintf("%s of %s, %s; working limit %s (%.0f %%)", face.Volume(c, g.Units()), x.Brim.Text(g.Units()),
+		face.Fill(x), x.Limit().Text(g.Units()), x.LimitPct)
 	out = append(out, told(size, w)...)
 	if from := face.Gauge(c, g.Now, g.Units()); from != "" {
 		out = append(out, told("volume: "+from, w)...)
@@ -75,16 +76,16 @@ func head(g face.Sight, x *cellar.Vessel, w int) []string {
 		words += ", route: " + string(r)
 	}
 	if !c.PectinGone.IsZero() {
-		words += ", pectin gone " + face.Clock(c.PectinGone, g.Now, s.Zone())
+		words += ", pectin negative " + face.Clock(c.PectinGone, g.Now, s.Zone())
 	}
 	if until, ok := s.CleanUntil(x); ok && g.Now.After(until) {
-		words += ", too long: rinse it again"
+		words += ", too long ago: rinse it again"
 	} else if ok {
 		words += ", counts as clean until " + face.Clock(until, g.Now, s.Zone())
 	}
 	out = append(out, told(words, w)...)
 	if seen := c.Seen(); seen != "" {
-		out = append(out, told("seen to: "+seen, w)...)
+		out = append(out, told("done: "+seen, w)...)
 	}
 	if st := s.StandingOf(x, g.Now); st.Text != "" && x.Hold == nil {
 		for _, l := range told("next: "+face.Standing(st, g.Now, s.Zone()), w) {
@@ -97,7 +98,8 @@ func head(g face.Sight, x *cellar.Vessel, w int) []string {
 		}
 	}
 	if h := x.Hold; h != nil {
-		line := fmt.Sprintf(" × ON HOLD since %s by %s: %s. %s releases it.", face.Clock(h.At, g.Now, s.Zone()), h.By, h.Reason, h.Releaser)
+		line := fmt.Sprintf(" × ON HOLD since %s by %s: %s. %s to release.", face.Clock(h.At, g.Now, s.Zone()), h.By,
+			h.Reason, h.Releaser)
 		for _, l := range cell.Wrap(line, w-1) {
 			out = append(out, g.Theme.Held.Render(" "+l))
 		}
@@ -158,15 +160,15 @@ func (v *Vessel) body(g face.Sight, x *cellar.Vessel, w int) []string {
 		}
 	}
 	add("DOES NOT ADD UP", g.State.Amiss(x))
-	add("LOADS AND SHARES", shares(g, x))
+	add("COMPOSITION", shares(g, x))
 	add("ORDERED", orders(g, x))
 	add("ADDED", doses(g, x))
-	add("WHAT STOPS IT", face.StepLines(g.State, x, g.Who, g.Now))
+	add("WHAT IT CAN DO NEXT", face.StepLines(g.State, x, g.Who, g.Now))
 	add("CONTACT", contactLines(g, x))
-	add("CLARITY CHECKS", checks(g, x))
+	add("PECTIN TESTS", checks(g, x))
 	add("PAPER DROP, house method, no published limit", drops(g, x))
 	add("COOLING", cooling(g, x))
-	add("READ", readings(g, x))
+	add("READINGS", readings(g, x))
 	add("CLOCKS", clocks(g, x))
 	add("NOTES", notes(g, x))
 	return out
@@ -182,11 +184,13 @@ func shares(g face.Sight, x *cellar.Vessel) []string {
 	sort.SliceStable(parts, func(i, j int) bool { return parts[i].Volume > parts[j].Volume })
 	var out []string
 	for _, p := range parts {
-		out = append(out, fmt.Sprintf("%-16s %-20s %9s %6.1f %%", p.Load, p.Variety, p.Volume.Text(g.Units()), 100*float64(p.Volume)/float64(c.Volume)))
+		out = append(out, fmt.Sprintf("%-16s %-20s %9s %6.1f %%", p.Load, p.Variety, p.Volume.Text(g.Units()),
+			100*float64(p.Volume)/float64(c.Volume)))
 	}
 	out = append(out, "lot "+c.Lot)
 	for _, p := range c.Parents {
-		out = append(out, fmt.Sprintf("  from %s, lot %s, %s at %s", p.From, p.Lot, p.Volume.Text(g.Units()), face.Clock(p.At, g.Now, g.State.Zone())))
+		out = append(out, fmt.Sprintf("  from %s, lot %s, %s at %s", p.From, p.Lot, p.Volume.Text(g.Units()),
+			face.Clock(p.At, g.Now, g.State.Zone())))
 	}
 	return out
 }
@@ -215,7 +219,8 @@ func doses(g face.Sight, x *cellar.Vessel) []string {
 		if d.Where != "" && d.Where != x.Plate {
 			where = " (in " + string(d.Where) + ")"
 		}
-		line := fmt.Sprintf("%s  %-10s %-12s %-9s %s%s", face.Clock(d.At, g.Now, g.State.Zone()), d.Product, d.Rate, d.Here.Text(g.Units()), d.By, where)
+		line := fmt.Sprintf("%s  %-10s %-12s %-9s %s%s", face.Clock(d.At, g.Now, g.State.Zone()), d.Product, d.Rate,
+			d.Here.Text(g.Units()), d.By, where)
 		if d.Second != "" {
 			line += "+" + string(d.Second)
 		}
@@ -288,7 +293,7 @@ func contactLines(g face.Sight, x *cellar.Vessel) []string {
 	zone := g.State.Zone()
 	out := []string{"from " + face.Clock(k.Start, g.Now, zone)}
 	if k.Open {
-		return []string{out[0] + ", no due: juice still runs in, and the contact counts from the last of it"}
+		return []string{out[0] + ", no due time: juice still runs in, and contact counts from the last of it"}
 	}
 	out[0] += ", " + g.State.Words(k.Basis)
 	if k.HasDue && k.OnCard {
@@ -297,10 +302,10 @@ func contactLines(g face.Sight, x *cellar.Vessel) []string {
 		out[0] += ", " + cellar.VerbWords(cellar.CannotTell, "")
 	}
 	if k.Cold {
-		out = append(out, "COLD: under the card's floor. Slow, do not trust the clock.")
+		out = append(out, "COLD: below the card's range. The enzyme is slow: do not trust the clock.")
 	}
 	if k.Hot {
-		out = append(out, "HOT: over the card's ceiling.")
+		out = append(out, "HOT: above the card's range.")
 	}
 	line := fmt.Sprintf("model: %.0f %% of the contact done", 100*k.Progress)
 	switch {
@@ -318,19 +323,23 @@ func cooling(g face.Sight, x *cellar.Vessel) []string {
 	if !ok {
 		return nil
 	}
-	out := []string{fmt.Sprintf("from %s to %s: %.0f kWh", face.Temp(&x.Now, g.Units()), k.Target.Text(g.Units()), k.Energy.KWh())}
+	out := []string{fmt.Sprintf("from %s to %s: %.0f kWh", face.Temp(&x.Now, g.Units()), k.Target.Text(g.Units()),
+		k.Energy.KWh())}
 	if !k.ByPower.IsZero() {
-		out[0] += fmt.Sprintf(", at the jacket's %.0f kW by %s", float64(k.Power), face.Clock(k.ByPower, g.Now, g.State.Zone()))
+		out[0] += fmt.Sprintf(", at the jacket's %.0f kW by %s", float64(k.Power), face.Clock(k.ByPower, g.Now,
+			g.State.Zone()))
 	}
 	if !k.ByJacket.IsZero() {
-		out = append(out, fmt.Sprintf("by its jacket, %g kW/K and coolant of %s: %s", x.UA, x.Coolant.Text(g.Units()), face.Clock(k.ByJacket, g.Now, g.State.Zone())))
+		out = append(out, fmt.Sprintf("by its jacket, %g kW/K and coolant of %s: %s", x.UA, x.Coolant.Text(g.Units()),
+			face.Clock(k.ByJacket, g.Now, g.State.Zone())))
 	}
 	if !k.ByFit.IsZero() {
 		curve := "a curve towards the coolant"
 		if k.Curve.Straight {
 			curve = "a line"
 		}
-		out = append(out, fmt.Sprintf("by %s through %d readings: %s", curve, k.Fitted, face.Clock(k.ByFit, g.Now, g.State.Zone())))
+		out = append(out, fmt.Sprintf("by %s through %d readings: %s", curve, k.Fitted, face.Clock(k.ByFit, g.Now,
+			g.State.Zone())))
 	}
 	return out
 }
@@ -340,7 +349,7 @@ func clockOf(g face.Sight) func(time.Time) string {
 	return func(t time.Time) string { return face.Clock(t, g.Now, g.State.Zone()) }
 }
 
-// readings are the last ones, latest first.
+// readings are the last ones, newest first.
 func readings(g face.Sight, x *cellar.Vessel) []string {
 	var out []string
 	for it := range x.Latest {
@@ -355,7 +364,7 @@ func readings(g face.Sight, x *cellar.Vessel) []string {
 			line += "  " + g.State.House.Limits.Band(*x)
 		}
 		if it.Struck {
-			line += "  struck out"
+			line += "  taken back"
 		}
 		for _, m := range it.Mended {
 			line += fmt.Sprintf("  (was %s: %s, %s)", g.State.MendText(m.Field, m.Was), m.Reason, m.By)
@@ -368,7 +377,8 @@ func readings(g face.Sight, x *cellar.Vessel) []string {
 func clocks(g face.Sight, x *cellar.Vessel) []string {
 	var out []string
 	for _, k := range g.State.ClocksOf(x.Ref()) {
-		word := map[cellar.DueKind]string{cellar.ActAt: "at", cellar.NotBefore: "from", cellar.NotAfter: "by"}[k.DueKind]
+		word := map[cellar.DueKind]string{cellar.ActAt: "at", cellar.NotBefore: "from",
+			cellar.NotAfter: "by"}[k.DueKind]
 		line := fmt.Sprintf("%s %s %s", k.Says(), word, face.Clock(k.Due, g.Now, g.State.Zone()))
 		if over := k.Overdue(g.Now); over > 0 {
 			line += ", +" + face.Length(over)
@@ -380,7 +390,7 @@ func clocks(g face.Sight, x *cellar.Vessel) []string {
 			line += ", " + text
 		}
 		if k.SeenBy != "" {
-			line += fmt.Sprintf(", seen by %s %s", k.SeenBy, face.Clock(k.SeenAt, g.Now, g.State.Zone()))
+			line += fmt.Sprintf(", acknowledged by %s %s", k.SeenBy, face.Clock(k.SeenAt, g.Now, g.State.Zone()))
 		}
 		out = append(out, line)
 	}
@@ -402,9 +412,9 @@ func notes(g face.Sight, x *cellar.Vessel) []string {
 // mostHistory is more lines than anybody pages through.
 const mostHistory = 1000
 
-// history is what was written about the vessel, latest first, as far as it fits.
+// history is what was saved about the vessel, newest first, as far as it fits.
 func history(g face.Sight, x *cellar.Vessel, w, most int) []string {
-	out := []string{title(g, "WRITTEN, LATEST FIRST")}
+	out := []string{title(g, "LOG (newest first)")}
 	if w < twoColumnsFrom/2 {
 		out = append([]string{""}, out...)
 	}
@@ -414,7 +424,7 @@ func history(g face.Sight, x *cellar.Vessel, w, most int) []string {
 		}
 		stamp := face.Clock(e.At, g.Now, g.State.Zone())
 		if e.Written.Sub(e.At) > oldWriting {
-			stamp += " (written " + face.Clock(e.Written, g.Now, g.State.Zone()) + ")"
+			stamp += " (saved " + face.Clock(e.Written, g.Now, g.State.Zone()) + ")"
 		}
 		lead := fmt.Sprintf("  %s  %-3s ", stamp, e.By)
 		for j, l := range cell.Wrap(face.Written(e), max(20, w-cell.Width(lead)-1)) {

@@ -43,9 +43,9 @@ func (w *Wall) HelpLines(g face.Sight, box layout.Box) []string {
 	p := planFor(box, houseOf(g), g.Ascii)
 	figures, words := float64(p.figures.dots())/2, float64(p.words.dots())/2
 	out := []string{
-		"How far it reads",
+		"How far it can be read",
 		fmt.Sprintf("  Figures are %.3g rows high here, words %.3g, of %d rows.", figures, words, box.H),
-		fmt.Sprintf("  %-36s%-17s%s", "Read from, at most and with ease", "figures", "words"),
+		fmt.Sprintf("  %-36s%-17s%s", "Reading distance, at most and with ease", "figures", "words"),
 	}
 	for _, inches := range screens {
 		h := screenHeight(inches)
@@ -53,5 +53,6 @@ func (w *Wall) HelpLines(g face.Sight, box layout.Box) []string {
 		out = append(out, fmt.Sprintf("  %d inches, figures %2.0f mm          %4.1f m  %4.1f m   %4.1f m  %4.1f m",
 			inches, figures*h/float64(box.H), f, eased(f), d, eased(d)))
 	}
-	return append(out, "  At most: height 1/200 of the distance. With ease: 22 minutes of arc.", "  Good eyes, a clean screen.")
+	return append(out, "  At most: height 1/200 of the distance. With ease: 22 minutes of arc.",
+		"  Good eyes, a clean screen.")
 }

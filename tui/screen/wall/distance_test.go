@@ -18,10 +18,10 @@ func TestReadingDistance(t *testing.T) {
 		reads        float64 // m, one row of ordinary capitals
 		rowsForFive  float64 // figures needed at 5 m
 	}{
-		{24, 299, 12.5, 1.7, 4},
-		{27, 336, 14, 2.0, 4},
-		{32, 398, 16.6, 2.3, 3},
-		{43, 535, 22, 3.1, 3},
+		{inches: 24, height: 299, cell: 12.5, reads: 1.7, rowsForFive: 4},
+		{inches: 27, height: 336, cell: 14, reads: 2.0, rowsForFive: 4},
+		{inches: 32, height: 398, cell: 16.6, reads: 2.3, rowsForFive: 3},
+		{inches: 43, height: 535, cell: 22, reads: 3.1, rowsForFive: 3},
 	} {
 		assert.InDelta(t, row.height, screenHeight(row.inches), 0.6, "%d in", row.inches)
 		assert.InDelta(t, row.cell, screenHeight(row.inches)/24, 0.4, "%d in", row.inches)

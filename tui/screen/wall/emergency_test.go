@@ -24,7 +24,9 @@ func TestEmergencyTakesHalfTheWall(t *testing.T) {
 		"usual": {"300 pit", 25000}, "long": {"lower gallery behind the barrel room 12b", 1000000}, "none": {"", 16000},
 	} {
 		d := desk(t, "02:10:00")
-		_, err := d.Write(t.Context(), &cellar.ReadGas{Head: cellar.Head{By: "NS"}, GasReading: cellar.GasReading{Place: c.place, CO2: new(c.co2), O2: new(18.5), Meter: "G2"}}, moment(t, "02:10:00"))
+		_, err := d.Write(t.Context(), &cellar.ReadGas{Head: cellar.Head{By: "NS"},
+			GasReading: cellar.GasReading{Place: c.place, CO2: new(c.co2), O2: new(18.5), Meter: "G2"}},
+			moment(t, "02:10:00"))
 		require.NoError(t, err)
 		g := sight(t, d, "02:18:00")
 		e := g.State.Emergencies(g.Now)[0]

@@ -40,7 +40,8 @@ type size struct {
 
 // sizes are all that are used, the smallest first. An even number of times has
 // edges on whole rows.
-var sizes = []size{{set: low, times: 1}, {set: high, times: 1}, {set: low, times: 2}, {set: high, times: 2}, {set: low, times: 3},
+var sizes = []size{{set: low, times: 1}, {set: high, times: 1}, {set: low, times: 2}, {set: high, times: 2},
+	{set: low, times: 3},
 	{set: low, times: 4}, {set: high, times: 3}, {set: high, times: 4}, {set: high, times: 5}, {set: high, times: 6}}
 
 // inASCII are the same with dots of a whole row.

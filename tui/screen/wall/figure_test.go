@@ -52,7 +52,8 @@ func TestAlphabets(t *testing.T) {
 // dots, in both alphabets, and stay apart in plain ASCII.
 func TestFiguresAreTold(t *testing.T) {
 	for _, z := range sizes {
-		for _, pair := range []string{"08", "0O", "17", "1I", "38", "39", "49", "56", "58", "68", "69", "89", "0D", "2Z", "5S", "8B", "hH", "d0", "d6", "dO", "mM", "mN"} {
+		for _, pair := range []string{"08", "0O", "17", "1I", "38", "39", "49", "56", "58", "68", "69", "89", "0D",
+			"2Z", "5S", "8B", "hH", "d0", "d6", "dO", "mM", "mN"} {
 			a, b := drawn(z, pair[:1]), drawn(z, pair[1:])
 			assert.NotEqual(t, cell.Plain(a), cell.Plain(b), "%s at %d dots", pair, z.dots())
 		}
@@ -125,7 +126,8 @@ func TestCanvasIsItsBox(t *testing.T) {
 		c := newCanvas(box)
 		for range rapid.IntRange(1, 5).Draw(t, "n") {
 			x, y := rapid.IntRange(-5, 45).Draw(t, "x"), rapid.IntRange(-5, 30).Draw(t, "y")
-			c.figures(x, y, rapid.SampledFrom(sizes).Draw(t, "size"), spell(rapid.String().Draw(t, "figures")), paint(rapid.IntRange(0, int(paints)-1).Draw(t, "paint")))
+			c.figures(x, y, rapid.SampledFrom(sizes).Draw(t, "size"), spell(rapid.String().Draw(t, "figures")),
+				paint(rapid.IntRange(0, int(paints)-1).Draw(t, "paint")))
 			c.text(x, y, rapid.IntRange(-2, 50).Draw(t, "room"), rapid.String().Draw(t, "text"), asDemo)
 			c.reverse(y, x)
 		}

@@ -89,28 +89,28 @@ func overdue(d cellar.Due, g face.Sight) bool {
 func itemOf(d cellar.Due, g face.Sight) item {
 	left := d.At.Sub(g.Now)
 	sub := face.SubjectOf(d.Subject)
-	it := item{plate: spell(g.State.NameOf(d.Subject)), block: sub.Vessel != "" || sub.Press != "", count: count(left), word: word(d.Verb),
-		who: spell(string(d.Owner)), alarm: d.Raised || overdue(d, g)}
+	it := item{plate: spell(g.State.NameOf(d.Subject)), block: sub.Vessel != "" || sub.Press != "", count: count(left),
+		word: word(act(d, g)),
+		who:  spell(string(d.Owner)), alarm: d.Raised || overdue(d, g)}
 	it.soon = !d.Raised && d.Kind != cellar.NotBefore && left <= soonWithin
 	at := face.Clock(d.At, g.Now, g.State.Zone())
 	var notes []string
-	if strings.Contains(d.Verb, " ") {
+	if it.word != spell(d.Verb) { // the large word does not say it all
 		notes = append(notes, d.Verb)
 	}
 	switch {
 	case d.Clock != "" && d.Kind == cellar.NotBefore:
 		if left <= 0 {
-			it.count = "MAY"
+			it.count = "CAN"
 		}
-		notes = append(notes, "may, from "+at)
+		notes = append(notes, "from "+at)
 	case it.alarm && d.Clock == "":
-		notes = append(notes, "booked "+at+", not seen")
+		notes = append(notes, "booked "+at+", not arrived")
 	case d.Clock == "":
 		notes = append(notes, "booked "+at)
 	case !d.Until.IsZero() && left <= 0:
-		st := cellar.Standing{Text: "read", At: d.At, Until: d.Until, Kind: d.Kind}
-		says := face.Standing(st, g.Now, g.State.Zone())
-		if notes = append(notes, strings.TrimPrefix(says, "read now, ")); says == voidSays {
+		notes = append(notes, face.VoidIn(d.At, d.Until, g.Now))
+		if face.TurnOf(d.At, d.Until, g.Now) == face.Void {
 			it.word = "VOID"
 		} else {
 			it.count = "NOW"
@@ -124,7 +124,7 @@ func itemOf(d cellar.Due, g face.Sight) item {
 	}
 	if d.SeenBy != "" {
 		it.who = spell(string(d.SeenBy))
-		notes = append([]string{"seen by " + string(d.SeenBy)}, notes...)
+		notes = append([]string{"acknowledged by " + string(d.SeenBy)}, notes...)
 	}
 	it.notes = notes
 	return it
@@ -143,9 +143,6 @@ func (it item) note(w int) string {
 	}
 	return append(cell.Wrap(it.notes[0], max(1, w)), "")[0]
 }
-
-// voidSays is how a reading that was not taken in its time is told.
-const voidSays = "void, test again"
 
 // count is the time left or over in the figures of the wall, each with its letter:
 // a bare 105 beside a tank called 103 is read as one. A begun minute counts.
@@ -169,16 +166,22 @@ func count(left time.Duration) string {
 	return fmt.Sprintf("%s%dd", sign, min(99, h/24))
 }
 
-// oneWord are the verbs whose first word is not the one that says what to do.
-var oneWord = map[string]string{"second look": "look"}
+// act is the code of what is to be done, or the words that somebody typed for it.
+func act(d cellar.Due, g face.Sight) string {
+	if k, ok := g.State.ClockByID(d.Clock); ok {
+		return k.Verb
+	}
+	return d.Verb
+}
 
-// word is the one word of a verb that is seen from afar.
-func word(verb string) string {
-	w := oneWord[verb]
-	if w == "" {
-		if f := strings.Fields(verb); len(f) > 0 {
-			w = f[0]
-		}
+// oneWord are the codes whose first word is not the one that says what to do.
+var oneWord = map[string]string{"second-look": "look", "all-out": "out"}
+
+// word is the one word of an act that is seen from afar.
+func word(act string) string {
+	w := oneWord[act]
+	if f := strings.FieldsFunc(act, func(r rune) bool { return r == ' ' || r == '-' }); w == "" && len(f) > 0 {
+		w = f[0]
 	}
 	return spell(w)
 }
@@ -194,7 +197,8 @@ func restLine(rest []cellar.Due, g face.Sight, w int) string {
 		text += fmt.Sprintf(", %d overdue", n)
 	}
 	for i, d := range rest {
-		next := text + map[bool]string{true: ": ", false: ", "}[i == 0] + fmt.Sprintf("%s %s %s", g.State.NameOf(d.Subject), d.Verb, count(d.At.Sub(g.Now)))
+		next := text + map[bool]string{true: ": ", false: ", "}[i == 0] + fmt.Sprintf("%s %s %s",
+			g.State.NameOf(d.Subject), d.Verb, count(d.At.Sub(g.Now)))
 		if cell.Width(next) > w {
 			break
 		}

@@ -83,11 +83,12 @@ func TestItemsOfTheNight(t *testing.T) {
 	shown, rest := items(sight(t, d, "02:10:05"), 4)
 	assert.Equal(t, []string{
 		"▲102 +10m TEST NS (due 02:00)",
-		"▲0416 +10m RECEIVE  (booked 02:00, not seen)",
+		"▲0416 +10m RECEIVE  (booked 02:00, not arrived)",
 		"soon 108 5m LOOK NS (second look, 02:15)",
 		"soon 601 8m COOL MA (cool down, 02:18)",
 	}, told(shown))
-	assert.Equal(t, "and 5 more: P4 empty 20m, P1 close 26m, P2 empty 1h20", restLine(rest, sight(t, d, "02:10:05"), 60))
+	assert.Equal(t, "and 5 more: P4 empty 20m, P1 close 26m, P2 empty 1h20", restLine(rest, sight(t, d, "02:10:05"),
+		60))
 	assert.Equal(t, "and 5 more", restLine(rest, sight(t, d, "02:10:05"), 20), "what does not fit is counted")
 	all, none := items(sight(t, d, "02:10:05"), 20)
 	assert.Empty(t, none)
@@ -107,7 +108,8 @@ func TestSeenStandsBehindUnseen(t *testing.T) {
 	require.NoError(t, err)
 	g := sight(t, d, "02:17:30")
 	shown, _ := items(g, 4)
-	assert.Equal(t, []string{"▲108 +2m VOID NS (second look, void, test again)", "▲102 +17m TEST MA (seen by MA, due 02:00)"}, told(shown)[:2])
+	assert.Equal(t, []string{"▲108 +2m VOID NS (second look, void, test again)",
+		"▲102 +17m TEST MA (acknowledged by MA, due 02:00)"}, told(shown)[:2])
 	assert.Equal(t, d.State.Alarms(g.Now)[0].Subject.Name, shown[0].plate)
 }
 
@@ -144,7 +146,8 @@ func TestOnlyNotices(t *testing.T) {
 	d := desk(t, "22:20:00")
 	for _, k := range d.State.Clocks() {
 		if k.DueKind != cellar.NotBefore {
-			_, err := d.Write(context.Background(), &cellar.MoveClock{Head: cellar.Head{By: "MA"}, Clock: k.ID, Off: true, Reason: "for the test"}, moment(t, "22:20:00"))
+			_, err := d.Write(context.Background(), &cellar.MoveClock{Head: cellar.Head{By: "MA"}, Clock: k.ID,
+				Off: true, Reason: "for the test"}, moment(t, "22:20:00"))
 			require.NoError(t, err)
 		}
 	}
@@ -157,10 +160,14 @@ func TestCount(t *testing.T) {
 		left time.Duration
 		want string
 	}{
-		{26 * time.Minute, "26m"}, {10 * time.Minute, "10m"}, {10*time.Minute + time.Second, "11m"}, {10*time.Minute - time.Second, "10m"},
-		{61 * time.Second, "2m"}, {9 * time.Second, "1m"}, {time.Millisecond, "1m"}, {0, "NOW"}, {-59 * time.Second, "NOW"},
-		{-time.Minute, "+1m"}, {-12*time.Minute - 59*time.Second, "+12m"}, {-105 * time.Minute, "+1h45"}, {-1000 * time.Minute, "+16h"},
-		{80 * time.Minute, "1h20"}, {105 * time.Minute, "1h45"}, {59*time.Minute + 30*time.Second, "1h00"}, {17 * time.Hour, "17h"},
+		{26 * time.Minute, "26m"}, {10 * time.Minute, "10m"}, {10*time.Minute + time.Second, "11m"},
+		{10*time.Minute - time.Second, "10m"},
+		{61 * time.Second, "2m"}, {9 * time.Second, "1m"}, {time.Millisecond, "1m"}, {0, "NOW"}, {-59 * time.Second,
+			"NOW"},
+		{-time.Minute, "+1m"}, {-12*time.Minute - 59*time.Second, "+12m"}, {-105 * time.Minute, "+1h45"},
+		{-1000 * time.Minute, "+16h"},
+		{80 * time.Minute, "1h20"}, {105 * time.Minute, "1h45"}, {59*time.Minute + 30*time.Second, "1h00"},
+		{17 * time.Hour, "17h"},
 		{-30 * 24 * time.Hour, "+30d"}, {365 * 24 * time.Hour, "99d"},
 	} {
 		assert.Equal(t, c.want, count(c.left), c.left.String())
@@ -172,13 +179,15 @@ func TestCount(t *testing.T) {
 			require.LessOrEqual(t, z.width(text), max(z.width(counts), z.width("NOW")), text)
 		}
 		if text != "NOW" {
-			require.Regexp(t, `^\+?(\d{1,2}m|\dh\d\d|\d\dh|\d{1,2}d)$`, text, "always with its letter, never the shape of a plate")
+			require.Regexp(t, `^\+?(\d{1,2}m|\dh\d\d|\d\dh|\d{1,2}d)$`, text,
+				"always with its letter, never the shape of a plate")
 		}
 	}
 }
 
 func TestWord(t *testing.T) {
-	for verb, want := range map[string]string{"test": "TEST", "second look": "LOOK", "cool down": "COOL", "": "", "rühren": "RUHREN", " call  back": "CALL"} {
+	for verb, want := range map[string]string{"test": "TEST", "second-look": "LOOK", "all-out": "OUT",
+		"cool-back": "COOL", "look again": "LOOK", "": "", "rühren": "RUHREN", " call  back": "CALL"} {
 		assert.Equal(t, want, word(verb))
 	}
 }
@@ -189,10 +198,10 @@ func TestTheStripSaysTheCaution(t *testing.T) {
 	g := sight(t, desk(t, "02:10:00"), "02:10:00")
 	large, says := entryLine(g)
 	assert.Equal(t, "NO ENTRY", large)
-	assert.Contains(t, says, "NOBODY ENTERS ANY VESSEL")
+	assert.Contains(t, says, "NO TANK ENTRY")
 	large, says = holds(g, 60)
 	assert.Equal(t, "HOLD 209", large)
-	assert.Equal(t, "× on hold: 209, OF releases", says)
+	assert.Equal(t, "× on hold: 209, OF to release", says)
 	_, says = holds(g, 12)
 	assert.Equal(t, "× HOLD 209", says)
 }
@@ -216,26 +225,28 @@ func TestTheStripSaysWhatTheCrewWrote(t *testing.T) {
 	sizes := [][2]int{{80, 24}, {120, 40}, {200, 60}}
 	for _, z := range sizes {
 		got := strip("02:11:00", z[0], z[1])
-		assert.Contains(t, got, "NOBODY ENTERS ANY VESSEL")
+		assert.Contains(t, got, "NO TANK ENTRY")
 		assert.Contains(t, got, "gas 300 pit: CO2 2 900 ppm, O2 20.8 %, meter G2, 1 min ago")
 	}
 	assert.Contains(t, strip("05:05:00", 80, 24), "2 h 55 ago", "the age is not cut off")
 	head := cellar.Head{By: "MA"}
-	write("02:11:30", &cellar.ReadGas{Head: head, GasReading: cellar.GasReading{Place: "300 pit", CO2: new(31000.0), O2: new(18.5), Meter: "G2"}})
+	write("02:11:30", &cellar.ReadGas{Head: head, GasReading: cellar.GasReading{Place: "300 pit", CO2: new(31000.0),
+		O2: new(18.5), Meter: "G2"}})
 	got := strip("02:12:00", 80, 24)
-	assert.Contains(t, got, "LEAVE, AIR IT, CALL: gas 300 pit", "nor what to do")
-	write("02:12:00", &cellar.WritePermit{Head: head, Number: "17", Place: "307", Given: "site lead", Holder: "NS", Attendant: "TQ",
-		Until: moment(t, "02:40:00"), CO2: new(600.0), O2: new(20.9), Meter: "G2"})
+	assert.Contains(t, got, "GET OUT. VENTILATE. CALL: gas 300 pit", "nor what to do")
+	write("02:12:00", &cellar.WritePermit{Head: head, Number: "17", Place: "307", Given: "site lead", Holder: "NS",
+		Attendant: "TQ",
+		Until:     moment(t, "02:40:00"), CO2: new(600.0), O2: new(20.9), Meter: "G2"})
 	write("02:13:00", &cellar.EnterVessel{Head: head, Place: "307", Who: "NS", Permit: "17"})
 	large, _ := entryLine(sight(t, d, "02:14:00"))
 	assert.Equal(t, "NS IN 307", large)
 	for _, z := range sizes {
 		got := strip("02:14:00", z[0], z[1])
-		assert.Contains(t, got, "NS IN 307 since 02:13; NOBODY ENTERS EXCEPT UNDER PERMIT 17")
+		assert.Contains(t, got, "NS IN 307 since 02:13; NO TANK ENTRY EXCEPT UNDER PERMIT 17")
 		assert.Contains(t, got, "209", "the hold stays")
 		assert.NotContains(t, strings.ToLower(got), "safe")
 	}
-	assert.Contains(t, strip("02:41:00", 80, 24), "NS WENT INTO 307 AND THE PERMIT 17 HAS ENDED: CALL")
+	assert.Contains(t, strip("02:41:00", 80, 24), "NS WENT INTO 307 AND PERMIT 17 ENDED: GET HELP, STAY OUT")
 }
 
 // TestPlanFits: at every size from the least window on there are four to six

@@ -56,8 +56,10 @@ var strips = []struct {
 	w, h int
 	stripPlan
 }{
-	{190, 54, stripPlan{fewest: 6, rows: 10, letters: size{set: high, times: 1}, clock: size{set: high, times: 2}, large: true}},
-	{110, 34, stripPlan{fewest: 5, rows: 8, letters: size{set: low, times: 1}, clock: size{set: low, times: 2}, large: true}},
+	{190, 54, stripPlan{fewest: 6, rows: 10, letters: size{set: high, times: 1}, clock: size{set: high, times: 2},
+		large: true}},
+	{110, 34, stripPlan{fewest: 5, rows: 8, letters: size{set: low, times: 1}, clock: size{set: low, times: 2},
+		large: true}},
 	{0, 0, stripPlan{fewest: 4, rows: 3, clock: size{set: low, times: 1}}},
 }
 

@@ -112,9 +112,11 @@ func TestTheWallIsRead(t *testing.T) {
 	for _, at := range []string{"18:40:00", "20:30:00", "22:20:00", "01:10:00", "02:10:00", "03:40:00", "06:00:00"} {
 		d := desk(t, at)
 		g := face.Sight{State: d.State, Now: moment(t, at), Theme: inked(termenv.Ascii), Ascii: true}
-		for _, box := range []layout.Box{{W: 80, H: 24}, {W: 100, H: 30}, {W: 120, H: 40}, {W: 160, H: 50}, {W: 200, H: 60}} {
+		for _, box := range []layout.Box{{W: 80, H: 24}, {W: 100, H: 30}, {W: 120, H: 40}, {W: 160, H: 50},
+			{W: 200, H: 60}} {
 			p := planFor(box, houseOf(g), true)
-			lines := strings.Split(strings.NewReplacer("█", "#", "▀", "?", "▄", "?").Replace(strings.Join((&Wall{}).View(g, box), "\n")), "\n")
+			lines := strings.Split(strings.NewReplacer("█", "#", "▀", "?", "▄",
+				"?").Replace(strings.Join((&Wall{}).View(g, box), "\n")), "\n")
 			shown, rest := items(g, p.places)
 			require.NotEmpty(t, shown)
 			for i, it := range shown {
@@ -142,7 +144,8 @@ func TestTheWallIsRead(t *testing.T) {
 				n++
 			}
 			if len(rest) > 0 {
-				require.Contains(t, strings.Join(lines, "\n"), fmt.Sprintf("and %d more", len(rest)), "shown and counted are all")
+				require.Contains(t, strings.Join(lines, "\n"), fmt.Sprintf("and %d more", len(rest)),
+					"shown and counted are all")
 			}
 		}
 	}
@@ -169,7 +172,8 @@ func TestAPlateIsABlock(t *testing.T) {
 	for _, p := range []termenv.Profile{termenv.ANSI, termenv.ANSI256, termenv.TrueColor} {
 		g.Theme = inked(p)
 		lines := (&Wall{}).View(g, layout.Box{W: 80, H: 24})
-		require.Regexp(t, `^\x1b\[[0-9;]+m  \x1b\[0m\x1b\[1m +▀█`, lines[1], "the block of an overdue tank has the screen's own look")
+		require.Regexp(t, `^\x1b\[[0-9;]+m  \x1b\[0m\x1b\[1m +▀█`, lines[1],
+			"the block of an overdue tank has the screen's own look")
 		require.Regexp(t, `^  \x1b\[7m *▀█`, lines[11], "the block of another one is reversed")
 	}
 }

@@ -26,22 +26,20 @@ func entryLine(g face.Sight) (large, says string) {
 func gasLine(g face.Sight, w int) string {
 	says := face.GasLine(g.State, g.Now)
 	if says == "" {
-		return "no gas reading entered"
+		return "no gas reading saved"
 	}
 	if cell.Width(says) <= w {
 		return says
 	}
 	r, leave := cellar.GasReading{}, ""
 	if bad := face.BadAir(g.State, g.Now); len(bad) > 0 {
-		r, leave = bad[0], "LEAVE, AIR IT, CALL: "
+		r, leave = bad[0], "GET OUT. VENTILATE. CALL: "
 	} else {
 		r, _ = g.State.LastGas()
 	}
-	plain := r
-	plain.Meter = ""
 	for _, try := range []string{
 		fmt.Sprintf("%sgas %s %s: %s", leave, r.Where(), face.Ago(r.At, g.Now), r.Text()),
-		fmt.Sprintf("%sgas %s %s: %s", leave, r.Where(), face.Ago(r.At, g.Now), strings.TrimSuffix(plain.Text(), ", meter not said")),
+		fmt.Sprintf("%sgas %s %s: %s", leave, r.Where(), face.Ago(r.At, g.Now), r.Air()),
 	} {
 		if says = try; cell.Width(says) <= w {
 			break
@@ -57,7 +55,7 @@ func holds(g face.Sight, w int) (large, says string) {
 	for _, v := range g.State.Vessels() {
 		if h := v.Hold; h != nil {
 			plates = append(plates, string(v.Plate))
-			one := fmt.Sprintf("%s, %s releases", v.Plate, h.Releaser)
+			one := fmt.Sprintf("%s, %s to release", v.Plate, h.Releaser)
 			if !h.Until.IsZero() {
 				one += " by " + face.Clock(h.Until, g.Now, g.State.Zone())
 			}
@@ -72,7 +70,8 @@ func holds(g face.Sight, w int) (large, says string) {
 	default:
 		large = fmt.Sprintf("HOLD %s +%d", spell(plates[0]), len(plates)-1)
 	}
-	for _, try := range []string{"× on hold: " + strings.Join(told, "; "), "× HOLD " + strings.Join(plates, " "), fmt.Sprintf("× HOLD %d vessels", len(plates))} {
+	for _, try := range []string{"× on hold: " + strings.Join(told, "; "), "× HOLD " + strings.Join(plates, " "),
+		fmt.Sprintf("× HOLD %d tanks", len(plates))} {
 		if says = try; len([]rune(try)) <= w {
 			break
 		}

@@ -122,7 +122,7 @@ func (p plan) drawStrip(c *canvas, g face.Sight, rest []cellar.Due) {
 	hold, holdSays := holds(g, room)
 	if !s.large {
 		c.figures(clockX, 2*top, s.clock, now, asStrong)
-		p.smallStrip(c, g, top, room, strings.TrimSuffix(entrySays, ": no permit is live"), rest)
+		p.smallStrip(c, g, top, room, strings.TrimSuffix(entrySays, ": no live permit"), rest)
 		return
 	}
 	c.text(1, top, c.box.W-2, cell.Repeat("─", c.box.W-2), asRule)
@@ -199,7 +199,8 @@ func (w *Wall) lastLine(g face.Sight, p plan, width int) string {
 		add(th.Overdue, " STALE ")
 	} else {
 		add(th.Text, " board alive ")
-		if zone := strings.TrimPrefix(face.WallTime(g.Now, g.State.Zone()), g.Now.In(g.State.Zone()).Format("15:04")); zone != "" {
+		if zone := strings.TrimPrefix(face.WallTime(g.Now, g.State.Zone()),
+			g.Now.In(g.State.Zone()).Format("15:04")); zone != "" {
 			add(th.Strong, "it is"+zone+" ")
 		}
 		add(th.Strong, pulse(g.Beat)+" ")

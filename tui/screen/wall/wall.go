@@ -47,11 +47,11 @@ func (w *Wall) Handle(in intent.Intent, g face.Sight, _ layout.Box) (intent.Inte
 		}
 		return intent.AnswerAlarm{}, true
 	case intent.Plate:
-		return intent.Tell{Text: "The wall has no cursor; esc goes to the board, plates are typed there."}, true
+		return intent.Tell{Text: "The wall has no cursor: press esc, and type the number on the board."}, true
 	case intent.Find:
-		return intent.Tell{Text: "Nothing is searched on the wall; esc goes to the board."}, true
+		return intent.Tell{Text: "The wall has no search: press esc, and search on the board."}, true
 	case intent.WallView:
-		return intent.Tell{Text: "This is the wall; esc goes to the board."}, true
+		return intent.Tell{Text: "This is the wall: press esc for the board."}, true
 	case intent.Move, intent.PageMove, intent.First, intent.Last:
 		return nil, true // nothing scrolls
 	}
@@ -70,13 +70,18 @@ func raised(g face.Sight) func() string {
 // Keys implements face.Face.
 func (w *Wall) Keys(g face.Sight) keys.Table {
 	plates := keys.Plates()
-	plates.Help = "plates are typed on the board, not here"
+	plates.Help = "type numbers on the board, not here"
 	return keys.Table{
-		{Keys: []string{"space"}, Short: "open", Help: "open what stands on top, also enter", Group: keys.GroupLooking, Intent: intent.AnswerAlarm{}, Off: raised(g)},
-		{Keys: []string{"a"}, Short: "seen by me", Help: "take the first that nobody has seen on your name; it stays due", Group: keys.GroupLooking, Intent: intent.Seen{}, Off: raised(g)},
-		{Keys: []string{"esc"}, Short: "board", Help: "back to the board", Group: keys.GroupMoving, Intent: intent.Back{}},
-		{Keys: []string{"z"}, Help: "crew: gas, permits, who is in, breaks, head count", Group: keys.GroupEntries, Intent: intent.OpenForm{Form: intent.FormCrew}},
-		{Keys: []string{"i"}, Help: "who is at the keys", Group: keys.GroupProgram, Intent: intent.SwitchPerson{}},
+		{Keys: []string{"space"}, Short: "open", Help: "open the form for the top line, also enter",
+			Group: keys.GroupLooking, Intent: intent.AnswerAlarm{}, Off: raised(g)},
+		{Keys: []string{"a"}, Short: "acknowledge", Help: "acknowledge the first alarm, in your name; it stays due",
+			Group: keys.GroupLooking, Intent: intent.Seen{}, Off: raised(g)},
+		{Keys: []string{"esc"}, Short: "board", Help: "back to the board", Group: keys.GroupMoving,
+			Intent: intent.Back{}},
+		{Keys: []string{"z"}, Help: "crew: gas, permits, who is in, breaks, head count", Group: keys.GroupEntries,
+			Intent: intent.OpenForm{Form: intent.FormCrew}},
+		{Keys: []string{"i"}, Help: "change who is at the keys", Group: keys.GroupProgram,
+			Intent: intent.SwitchPerson{}},
 		plates,
 	}
 }
