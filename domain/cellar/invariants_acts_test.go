@@ -21,7 +21,8 @@ func drawAct(t *rapid.T, h *house, head cellar.Head, full func() cellar.Plate) c
 	dose := cellar.GiveDose{Head: head, Vessel: full(), Product: product,
 		Rate: quantity.Rate{Value: float64(rapid.IntRange(1, 6).Draw(t, "rate")), Unit: quantity.GPerHL}}
 	v, _ := h.s.Vessel(dose.Vessel)
-	for _, w := range h.s.WeighedFor(v.Plate) {
+	if all := h.s.WeighedFor(v.Plate); len(all) > 0 {
+		w := all[0]
 		if rapid.Bool().Draw(t, "pours") {
 			dose.Product, dose.Rate = w.Product, w.Rate
 			return &dose

@@ -54,7 +54,6 @@ type State struct {
 	besides      []beside        // and what else the records are that the book has not
 	told         map[string]bool // places that are none of the house's and were said to be right
 	emergencies  []*emergency
-	fills        []*Fill
 	permits      []*Permit
 	inside       []Inside // who is in a vessel
 	stays        []Stay   // who was
