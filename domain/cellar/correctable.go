@@ -256,11 +256,11 @@ func (it *Item) says() string {
 	case it.Reading != nil:
 		return "reading"
 	case it.Read != nil:
-		return "check read"
+		return "tubes read"
 	case it.Drop != nil:
 		return "paper drop"
 	case it.Begun != nil:
-		return "check begun"
+		return "pectin test"
 	case it.Stage != nil:
 		return string(it.Stage.Stage)
 	}
