@@ -13,6 +13,7 @@ import (
 	"strconv"
 	"strings"
 	"testing"
+	"unicode/utf8"
 )
 
 const module = "cellar.example/mustwatch/"
@@ -26,6 +27,7 @@ const (
 	maxExported = 45
 	maxMain     = 60
 	maxUpdate   = 40
+	maxColumns  = 120 // a tab is 4 of them
 )
 
 var listPackages = map[string]bool{"domain/cellar": true, "tui/intent": true, "domain/stage": true}
@@ -314,6 +316,32 @@ func TestTheTopLevelHoldsWhatItMay(t *testing.T) {
 	for _, e := range all {
 		if !may[e.Name()] && !strings.HasPrefix(e.Name(), ".") {
 			t.Errorf("%s does not belong at the top level", e.Name())
+		}
+	}
+}
+
+// TestLinesAreReadInOneLook: no line is wider than the budget, but for one that quotes a
+// file or a line of the line format as it is, in a raw string.
+func TestLinesAreReadInOneLook(t *testing.T) {
+	for _, s := range sources(t) {
+		quoted := map[int]bool{}
+		ast.Inspect(s.file, func(n ast.Node) bool {
+			if l, ok := n.(*ast.BasicLit); ok && l.Value[0] == '`' && len(l.Value) > maxColumns/2 {
+				for i := s.set.Position(l.Pos()).Line; i <= s.set.Position(l.End()).Line; i++ {
+					quoted[i] = true
+				}
+			}
+			return true
+		})
+		text, err := os.ReadFile(filepath.Join("..", s.path))
+		if err != nil {
+			t.Fatal(err)
+		}
+		for i, line := range strings.Split(string(text), "\n") {
+			wide := utf8.RuneCountInString(line) + 3*strings.Count(line, "\t")
+			if wide > maxColumns && !quoted[i+1] {
+				t.Errorf("%s:%d has %d columns, more than %d", s.path, i+1, wide, maxColumns)
+			}
 		}
 	}
 }

@@ -24,9 +24,9 @@ func (r *Root) missed(why string, from time.Time) {
 		if i == 0 {
 			lines = append(lines, "")
 		}
-		text := fmt.Sprintf("%s was %s with %s: check if it still is.", p.Plate, p.State, p.Name())
+		text := fmt.Sprintf("%s was %s with %s: check if it still is.", p.Number, p.State, p.Name())
 		if p.Stood {
-			text = fmt.Sprintf("%s stopped at %s: %s.", p.Plate, face.Clock(p.Since, r.now, zone), p.Why)
+			text = fmt.Sprintf("%s stopped at %s: %s.", p.Number, face.Clock(p.Since, r.now, zone), p.Why)
 		}
 		lines = append(lines, text)
 	}
@@ -72,9 +72,9 @@ func (r *Root) summary(why string, from time.Time, due []*cellar.AlarmClock) str
 	}
 	for _, p := range r.state.RanAt(from) {
 		if p.Filling {
-			filled = append(filled, string(p.Plate))
+			filled = append(filled, string(p.Number))
 		} else {
-			ran = append(ran, string(p.Plate))
+			ran = append(ran, string(p.Number))
 		}
 	}
 	text := fmt.Sprintf("%s %s: %s", why, r.from(from), strings.Join(dues, "; "))
@@ -82,13 +82,13 @@ func (r *Root) summary(why string, from time.Time, due []*cellar.AlarmClock) str
 }
 
 // were is a part of a sentence: "; P2 and P4 were running".
-func were(plates []string, what string) string {
-	switch n := len(plates); n {
+func were(numbers []string, what string) string {
+	switch n := len(numbers); n {
 	case 0:
 		return ""
 	case 1:
-		return "; " + plates[0] + " was " + what
+		return "; " + numbers[0] + " was " + what
 	default:
-		return "; " + strings.Join(plates[:n-1], ", ") + " and " + plates[n-1] + " were " + what
+		return "; " + strings.Join(numbers[:n-1], ", ") + " and " + numbers[n-1] + " were " + what
 	}
 }

@@ -30,18 +30,18 @@ func flood(t *testing.T) (*cellar.Desk, time.Time) {
 		require.NoError(t, err)
 	}
 	head := cellar.Head{By: "MA"}
-	for _, v := range []cellar.Plate{"201", "202", "203", "205", "207"} {
+	for _, v := range []cellar.TankNumber{"201", "202", "203", "205", "207"} {
 		write(&cellar.SetClock{Head: head, Subject: subject.Bare(string(v)), Verb: "look",
 			Due: at.Add(10 * time.Minute)})
 	}
-	for _, v := range []cellar.Plate{"301", "405", "212"} {
+	for _, v := range []cellar.TankNumber{"301", "405", "212"} {
 		write(&cellar.HoldVessel{Head: head, Vessel: v, Reason: "for the test", Releaser: "OF"})
 	}
 	at = clock(t, "06:00")
 	write(&cellar.StartShift{Head: cellar.Head{By: "GW"}, Shift: cellar.Shift{Lead: "GW"}})
 	at = at.Add(12 * time.Hour)
 	write(&cellar.StartShift{Head: head, Shift: cellar.Shift{Lead: "MA"}})
-	for _, v := range []cellar.Plate{"303", "304", "308", "211", "404", "403"} {
+	for _, v := range []cellar.TankNumber{"303", "304", "308", "211", "404", "403"} {
 		write(&cellar.SetClock{Head: head, Subject: subject.Bare(string(v)), Verb: "look",
 			Due: at.Add(10 * time.Minute)})
 	}
@@ -78,7 +78,7 @@ func TestHeldAndOverdueNeverScrollAway(t *testing.T) {
 			says := fmt.Sprintf("%dx%d after %q\n%s", box[0], box[1], keys, d.Screen())
 			for _, v := range s.Vessels() {
 				if v.Hold != nil {
-					require.True(t, f.marked("×", string(v.Plate)), "%s is held: %s", v.Plate, says)
+					require.True(t, f.marked("×", string(v.Number)), "%s is held: %s", v.Number, says)
 				}
 			}
 			gone := 0

@@ -47,7 +47,7 @@ func BenchmarkFrameAtLength(b *testing.B) {
 			at := cellar.Instant(from.Add(time.Duration(k) * most / time.Duration(n) * time.Second))
 			temp := quantity.Celsius(12 + float64(k%7)/10)
 			cellar.Apply(s, cellar.Record{Seq: s.Seq + 1, At: at, Written: at, By: "NS",
-				Fact: &cellar.WasRead{Vessel: all[k%len(all)].Plate, Measured: cellar.Measured{Temp: &temp}}})
+				Fact: &cellar.WasRead{Vessel: all[k%len(all)].Number, Measured: cellar.Measured{Temp: &temp}}})
 		}
 		desks[i] = tuitest.Sit(t, tui.Options{State: s, Person: "MA", Tick: func(time.Duration,
 			func(time.Time) tea.Msg) tea.Cmd {

@@ -85,7 +85,7 @@ func TestTheVesselSaysWhatWasPoured(t *testing.T) {
 // TestEveryCalculationIsTaken: with what is known or a plausible value each answer
 // goes somewhere, and nothing that is wrong is taken.
 func TestEveryCalculationIsTaken(t *testing.T) {
-	for _, c := range []struct{ plate, keys, title string }{
+	for _, c := range []struct{ number, keys, title string }{
 		{"102", "2<tab><tab>50 mg/L", "Dose into 102"}, {"104", "33.4<tab>30", "Note"}, {"104", "421.5 brix",
 			"Reading of 104"},
 		{"104", "7<enter>", "Clocks of 104"}, {"301", "82.9<tab>26<tab>30", "Note"}, {"102", "9", "Clocks of 102"},
@@ -94,7 +94,7 @@ func TestEveryCalculationIsTaken(t *testing.T) {
 	} {
 		t.Run(c.keys[:1], func(t *testing.T) {
 			d := sit(t, "05:55", 120, 40)
-			d.Press(c.plate + "=").Press(c.keys)
+			d.Press(c.number + "=").Press(c.keys)
 			if c.keys != "7<enter>" {
 				d.Press("<enter>")
 			}

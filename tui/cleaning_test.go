@@ -43,7 +43,7 @@ func TestWhatIsNotSeenToStandsApart(t *testing.T) {
 	d.Press("307s8y<enter>").Shows(">307  503").Hides("307 (look)")
 
 	d = sit(t, "03:17", 120, 40) // P3 is full of 0416, and no tank has any of its grapes
-	dirty := func(p cellar.Plate, seen ...cellar.CleanStep) {
+	dirty := func(p cellar.TankNumber, seen ...cellar.CleanStep) {
 		write(t, d, &cellar.SetStage{Head: cellar.Head{By: "MA"}, Vessel: p, Stage: stage.Dirty})
 		write(t, d, &cellar.SetStage{Head: cellar.Head{By: "MA", Happened: true}, Vessel: p, Stage: stage.Cleaning})
 		write(t, d, &cellar.SetStage{Head: cellar.Head{By: "MA"}, Vessel: p, Stage: stage.Clean, SeenTo: seen})

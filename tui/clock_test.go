@@ -25,7 +25,7 @@ func onMachine(t *testing.T, at string, cols, rows int) (*tuitest.Desk, *memory.
 		rows).Wait(time.Second), j
 }
 
-// again starts the board anew on what its journal keeps.
+// again starts the board again on what its journal keeps.
 func again(t *testing.T, j *memory.Journal, m *tuitest.Machine) *tuitest.Desk {
 	t.Helper()
 	s, err := cellar.Replay(context.Background(), j)
@@ -144,7 +144,7 @@ func TestAStepWhileNoBoardRan(t *testing.T) {
 	require.Contains(t, lastTold(t, d.State()).Text, "while no board ran")
 }
 
-// After the machine itself was started anew nobody knows how much time has passed:
+// After the machine itself was started again nobody knows how much time has passed:
 // the later reading counts, and both are shown.
 func TestARestartAfterAStep(t *testing.T) {
 	d, j := onMachine(t, "02:10", 80, 24)
@@ -153,7 +153,7 @@ func TestARestartAfterAStep(t *testing.T) {
 	d.Machine.Restart(d.Machine.Wall.Add(5 * time.Minute))
 	d = again(t, j, d.Machine)
 	d.Wait(time.Second).Shows("Restarted: is it 03:15 or 02:15?", "Fri 03:15")
-	d.Press("!m<enter>").Shows("Fri 02:15").Hides("Started anew")
+	d.Press("!m<enter>").Shows("Fri 02:15").Hides("Started again")
 }
 
 // TestTrustRow05RTCAt1970: a dead clock. The board opens, alarms go by the last
@@ -222,7 +222,7 @@ func TestAClockNoteIsTriedAgain(t *testing.T) {
 	d.Hides("NOT SAVED")
 }
 
-// A board with a clock of its own has nothing to put right.
+// A board with a clock of its own has nothing to corrected.
 func TestARehearsalHasAClockOfItsOwn(t *testing.T) {
 	d := sit(t, "02:10", 80, 24)
 	d.Press("!").Shows("keeps its own clock")

@@ -2,8 +2,8 @@ package tui_test
 
 import "testing"
 
-// TestACorrectionBeginsWithTheTankOfTheCursor: the first figure puts right what the
-// cursor stands on, and what was put right elsewhere is named as such.
+// TestACorrectionBeginsWithTheTankOfTheCursor: the first figure corrects what the
+// cursor stands on, and what was corrected elsewhere is named as such.
 func TestACorrectionBeginsWithTheTankOfTheCursor(t *testing.T) {
 	d := sit(t, "21:45", 120, 40)
 	d.Press("105x").Shows("105, newest first", "1 105: ", "elsewhere")

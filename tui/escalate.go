@@ -82,7 +82,7 @@ func (r *Root) notAnswered(c *cellar.AlarmClock) string {
 	for _, x := range r.state.Escalation(r.now) {
 		if x.Clock == c.ID && x.Kind == cellar.StepCall {
 			text := "NOT ACKNOWLEDGED FOR " + face.Length(r.now.Sub(x.Rang))
-			if c.SeenBy != "" { // the line says since when already
+			if c.AcknowledgedBy != "" { // the line says since when already
 				text = "NOT DONE"
 			}
 			if x.Call != "" {

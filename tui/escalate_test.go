@@ -76,7 +76,7 @@ func TestWhatWasWrittenLateCallsNobodyAtOnce(t *testing.T) {
 }
 
 // TestSeenAndLeftComesBack: with the bell, after half an hour, named as what it is;
-// then it is seen anew.
+// then it is seen again.
 func TestSeenAndLeftComesBack(t *testing.T) {
 	j, s := realHouse(t)
 	hear, bell, err := os.Pipe()
@@ -135,7 +135,7 @@ func TestTrustRow18MutedBell(t *testing.T) {
 	require.Empty(t, rung)
 }
 
-// TestReminderFromTheClockForm: put off by the form, gone from the top line, and
+// TestReminderFromTheClockForm: snoozed by the form, gone from the top line, and
 // back by itself with the bell and with who put it off.
 func TestReminderFromTheClockForm(t *testing.T) {
 	j, s := realHouse(t)

@@ -13,7 +13,7 @@ import (
 // other.
 func TestAStopAsksEach(t *testing.T) {
 	d := sit(t, "23:05", 120, 40)
-	for _, p := range []cellar.Plate{"208", "101"} {
+	for _, p := range []cellar.TankNumber{"208", "101"} {
 		write(t, d, &cellar.SetStage{Head: cellar.Head{By: "NS"}, Vessel: p, Stage: stage.Dirty})
 	}
 	before := len(d.State().Answered)

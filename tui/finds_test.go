@@ -99,7 +99,7 @@ func TestWhyNamesThePersonInside(t *testing.T) {
 	}
 }
 
-// TestLeesAreAskedAboutWhenTheyAreDue: not while the first plate is typed; when
+// TestLeesAreAskedAboutWhenTheyAreDue: not while the first number is typed; when
 // that field was passed, and when it is written.
 func TestLeesAreAskedAboutWhenTheyAreDue(t *testing.T) {
 	d := sit(t, "22:20", 120, 40)
@@ -111,11 +111,12 @@ func TestLeesAreAskedAboutWhenTheyAreDue(t *testing.T) {
 
 	d = sit(t, "22:20", 120, 40)
 	d.Press("104m103<tab>100<tab><tab><tab>4<enter>")
-	d.Shows("look W15   A loss of 4.0 hL is 3.8 % of what leaves 104. Where did it go? No lees are saved for 104;").Hides("W13")
+	d.Shows("look W15   A loss of 4.0 hL is 3.8 % of what leaves 104. Where did it go? No lees are saved for " +
+		"104;").Hides("W13")
 }
 
 // TestSkinsGiveAFraction: a press filled with skins says what comes, how that was
-// reckoned, and proposes a tank for it.
+// calculated, and proposes a tank for it.
 func TestSkinsGiveAFraction(t *testing.T) {
 	d := sit(t, "22:01", 120, 40)
 	write(t, d, &cellar.Move{Head: cellar.Head{By: "TQ", Happened: true, Answers: []gate.Answer{{Rule: "W05"},

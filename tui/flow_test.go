@@ -238,9 +238,9 @@ func TestKeysSayWhyTheyAreOff(t *testing.T) {
 	d.Press("a").Shows("nothing is due")
 }
 
-// TestAPlateMistyped: a figure that leads nowhere moves the cursor back to where it
+// TestANumberMistyped: a figure that leads nowhere moves the cursor back to where it
 // was, and the key that was meant for the mistyped tank acts on none.
-func TestAPlateMistyped(t *testing.T) {
+func TestANumberMistyped(t *testing.T) {
 	d := sit(t, "02:10", 120, 40)
 	d.Press("102").Press("17820").Shows("There is no 17820 here")
 	d.Press("m").Shows("Type the number again").Hides("Move from")
@@ -250,9 +250,9 @@ func TestAPlateMistyped(t *testing.T) {
 		"209  Sauvignon")
 }
 
-// TestAPlateOnAPage: a plate typed on a vessel's page goes to that vessel; half of one
+// TestANumberOnAPage: a number typed on a vessel's page goes to that vessel; half of one
 // acts on none.
-func TestAPlateOnAPage(t *testing.T) {
+func TestANumberOnAPage(t *testing.T) {
 	d := sit(t, "02:10", 120, 40)
 	d.Press("307<enter>").Shows("307  ").Press("101").Shows("101  ").Press("s").Shows("101 empty clean since").Press(
 		"<esc>")

@@ -36,7 +36,7 @@ import (
 //	1  exact      as many lines as the window, each as wide, every sign one cell, ASCII where asked
 //	2  no starving  no text is cut while the pane it stands in has blanks; on board and wall none is cut at all
 //	5  never away   without scrolling: the top line, what is overdue, what is held, NO ENTRY, the last gas reading
-//	8  whole figures  a number has its unit beside it, a moment a colon, and neither looks like a plate
+//	8  whole figures  a number has its unit beside it, a moment a colon, and neither looks like a number
 
 // moments are the states of the demo night by minute, each folded once.
 type moments struct {
@@ -290,8 +290,8 @@ func (f frame) neverAway() error {
 		}
 	}
 	for _, v := range f.state.Vessels() {
-		if v.Hold != nil && !f.marked(f.sign("×"), string(v.Plate)) {
-			return fmt.Errorf("rule 5: %s is held and not in view", v.Plate)
+		if v.Hold != nil && !f.marked(f.sign("×"), string(v.Number)) {
+			return fmt.Errorf("rule 5: %s is held and not in view", v.Number)
 		}
 	}
 	return f.overdueShown(text)
@@ -406,7 +406,7 @@ func (f frame) wholeFigures() error {
 func (f frame) names() map[string]bool {
 	out := map[string]bool{}
 	for _, v := range f.state.Vessels() {
-		out[string(v.Plate)] = true
+		out[string(v.Number)] = true
 		for _, w := range strings.Fields(v.Now.Note + " " + v.Now.Variety()) { // words of a person
 			out[w] = true
 		}
@@ -417,7 +417,7 @@ func (f frame) names() map[string]bool {
 		}
 	}
 	for _, p := range f.state.Presses() {
-		out[string(p.Plate)] = true
+		out[string(p.Number)] = true
 	}
 	for _, l := range f.state.Loads {
 		out[string(l.ID)] = true

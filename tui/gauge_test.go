@@ -10,7 +10,7 @@ import (
 	"cellar.example/mustwatch/domain/quantity"
 )
 
-// TestAVolumeShowsItsSource: on the vessel, in the form that reckons on it, and as ~ on
+// TestAVolumeShowsItsSource: on the vessel, in the form that calculates on it, and as ~ on
 // the board where it was only estimated; SO2 on an estimate is asked about, and a dip
 // ends the doubt.
 func TestAVolumeShowsItsSource(t *testing.T) {

@@ -36,7 +36,7 @@ func TestTheTwinIsNamedAtTheValve(t *testing.T) {
 	before := len(d.State().Stopped)
 	d.Press("<tab><tab><tab><tab>ny<enter>").Shows("> Number at valve",
 		"! 209 is easily taken for 206").Hides("stop H13")
-	require.Len(t, d.State().Stopped, before, "a plate that is still to be read is no near miss")
+	require.Len(t, d.State().Stopped, before, "a number that is still to be read is no near miss")
 	d.Press("206<enter>")
 	d.Shows("stop H13   You are at 206: empty clean, Grenache rosé juice runs in from 105, row 2 left. It should be "+
 		"209: 152.5 hL", "ON HOLD.")
@@ -145,7 +145,7 @@ func TestAKeyThatMeansNothingSaysSo(t *testing.T) {
 	d.Press("y").Shows("SHIFT HANDOVER")
 }
 
-// TestADoseIsReadBackAtItsTank: 206 and 209 both hold clear juice; the plate is asked
+// TestADoseIsReadBackAtItsTank: 206 and 209 both hold clear juice; the number is asked
 // for before the tub is tipped, without an answer that anything was stopped, and can
 // be called across the hall.
 func TestADoseIsReadBackAtItsTank(t *testing.T) {
@@ -161,6 +161,6 @@ func TestADoseIsReadBackAtItsTank(t *testing.T) {
 	d.Press("<ctrl+u>206<enter>")
 	v, _ = d.State().Vessel("206")
 	require.Len(t, v.Now.Doses, n+1, d.Screen())
-	require.Equal(t, cellar.Plate("206"), v.Now.Doses[n].Seen)
+	require.Equal(t, cellar.TankNumber("206"), v.Now.Doses[n].Seen)
 	d.Press("104dSO2<tab>2").Hides("Number there").Shows("into one-zero-four")
 }

@@ -57,7 +57,7 @@ func (b *beat) quiet(s *cellar.State, now time.Time) {
 	}
 }
 
-// ring tells whether an alarm is new since the last beat: one bell, however
+// ring reports whether an alarm is new since the last beat: one bell, however
 // many came.
 func (b *beat) ring(s *cellar.State, now time.Time) bool {
 	fresh := false

@@ -45,7 +45,7 @@ func (k *keyboard) Read(b []byte) (int, error) {
 
 var pasteBegins, pasteEnds = []byte("\x1b[200~"), []byte("\x1b[201~")
 
-// burst tells whether one read is more than a hand types at once. full says that there
+// burst reports whether one read is more than a hand types at once. full says that there
 // is more where it came from.
 func (k *keyboard) burst(b []byte, full bool) bool {
 	begin, end := bytes.LastIndex(b, pasteBegins), bytes.LastIndex(b, pasteEnds)
@@ -88,7 +88,7 @@ func (r *Root) onBurst(m burstMsg) {
 		"text field", m.signs))
 }
 
-// pasted tells whether a key message is a paste that nobody takes here, and says so:
+// pasted reports whether a key message is a paste that nobody takes here, and says so:
 // text goes into a field for text and is never read as keys.
 func (r *Root) pasted(msg tea.KeyMsg) bool {
 	if !msg.Paste || r.typing() {
@@ -98,7 +98,7 @@ func (r *Root) pasted(msg tea.KeyMsg) bool {
 	return true
 }
 
-// typing tells whether the keys go to a field that takes text.
+// typing reports whether the keys go to a field that takes text.
 func (r *Root) typing() bool {
 	if o := r.top(); o != nil {
 		t, ok := o.(interface{ Typing() bool })

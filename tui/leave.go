@@ -28,7 +28,7 @@ func (r *Root) quit() tea.Cmd {
 	return r.leave()
 }
 
-// leaving tells whether the question about it is on the screen.
+// leaving reports whether the question about it is on the screen.
 func (r *Root) leaving() bool {
 	q, ok := r.top().(*overlay.Question)
 	return ok && q.Then == intent.Intent(intent.End{})
@@ -43,7 +43,7 @@ func (r *Root) leave() tea.Cmd {
 	return r.leaveIfAsked()
 }
 
-// keepsTheWatch tells whether others hang on this board: it holds a journal that is no
+// keepsTheWatch reports whether others hang on this board: it holds a journal that is no
 // rehearsal, and something is open or somebody has joined.
 func (r *Root) keepsTheWatch() bool {
 	holds := r.o.Journal != nil && r.o.Joined == nil && !r.o.Demo && !r.state.Rehearsal

@@ -94,7 +94,7 @@ func (r *Root) press(k tea.KeyMsg) tea.Cmd {
 func (r *Root) number(k tea.KeyMsg) tea.Cmd {
 	c, _ := single(k)
 	r.say("")
-	up, _ := r.board.Handle(intent.Plate{Digit: unicode.ToUpper(c)}, r.Sight(), r.body())
+	up, _ := r.board.Handle(intent.Number{Digit: unicode.ToUpper(c)}, r.Sight(), r.body())
 	return r.act(up)
 }
 

@@ -17,8 +17,8 @@ import (
 func TestLettersOfATankNumberMayBeSmall(t *testing.T) {
 	sitG := func() *tuitest.Desk {
 		d := sit(t, "05:55", 120, 40)
-		for _, p := range []cellar.Plate{"G2", "G2D", "10A"} {
-			write(t, d, &cellar.AddVessel{Head: cellar.Head{By: "MA"}, VesselSetup: cellar.VesselSetup{Plate: p,
+		for _, p := range []cellar.TankNumber{"G2", "G2D", "10A"} {
+			write(t, d, &cellar.AddVessel{Head: cellar.Head{By: "MA"}, VesselSetup: cellar.VesselSetup{Number: p,
 				Brim: quantity.HL(50), Use: stage.UseSettle}})
 		}
 		return d

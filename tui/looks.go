@@ -84,7 +84,7 @@ func (r *Root) why() {
 		r.say("put the cursor on a tank first")
 		return
 	}
-	r.over = append(r.over, overlay.NewText(fmt.Sprintf("%s: what it can do next (%s)", v.Plate, v.Now.Name()),
+	r.over = append(r.over, overlay.NewText(fmt.Sprintf("%s: what it can do next (%s)", v.Number, v.Now.Name()),
 		face.StepLines(r.state, v, r.who, r.now)))
 }
 
@@ -160,7 +160,7 @@ func (r *Root) find() {
 
 // which asks which of several things of one name is meant, and puts the cursor on it.
 func (r *Root) which(in intent.Which) {
-	all := slices.DeleteFunc(r.Sight().Plates, func(of subject.Ref) bool { return of.Name != in.Name })
+	all := slices.DeleteFunc(r.Sight().Numbers, func(of subject.Ref) bool { return of.Name != in.Name })
 	var choices []widget.Choice
 	for _, of := range all {
 		choices = append(choices, widget.Choice{Key: rune(of.Kind[0]), Label: of.Full(), Value: of.Full()})
@@ -179,7 +179,7 @@ func (r *Root) which(in intent.Which) {
 }
 
 // person asks who is at the keys. Initials, no password: a floor at night has
-// none, and every entry carries a name all the same.
+// none, and every entry carries a name anyway.
 func (r *Root) person() {
 	var choices []widget.Choice
 	for i, p := range r.state.House.People {

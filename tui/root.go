@@ -185,7 +185,7 @@ func (r *Root) Sight() face.Sight {
 // derive works out the sight of one state at one time.
 func (r *Root) derive() face.Sight {
 	return face.Sight{State: r.state, Now: r.now, Demo: r.o.Demo, Page: r.o.page, Ascii: r.o.Ascii,
-		Plates: board.Plates(r.state)}.Fresh()
+		Numbers: board.Numbers(r.state)}.Fresh()
 }
 
 // Derived is how often the sight was worked out since the start.

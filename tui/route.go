@@ -178,7 +178,7 @@ func (r *Root) submitForm(p *pending) tea.Cmd {
 	return cmd
 }
 
-// keep puts what has been typed into a form aside, and tells whether there was
+// keep puts what has been typed into a form aside, and reports whether there was
 // anything.
 func (r *Root) keep(e *entry.Entry) bool {
 	d := e.Form.Draft()

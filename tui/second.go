@@ -121,8 +121,9 @@ func (r *Root) untaken() {
 			continue
 		}
 		line := r.missedLine(c)
-		if c.SeenBy != "" {
-			line += fmt.Sprintf(", acknowledged by %s %s", c.SeenBy, face.Clock(c.SeenAt, r.now, r.state.Zone()))
+		if c.AcknowledgedBy != "" {
+			line += fmt.Sprintf(", acknowledged by %s %s", c.AcknowledgedBy, face.Clock(c.AcknowledgedAt, r.now,
+				r.state.Zone()))
 		}
 		lines = append(lines, line)
 	}

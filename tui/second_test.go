@@ -82,7 +82,7 @@ func TestTrustRow11TwoScreensAcknowledge(t *testing.T) {
 	require.Equal(t, x.desk.State().Seq, x.hall.State().Seq)
 	require.Equal(t, slices.Collect(x.hall.State().LatestEvents), slices.Collect(x.desk.State().LatestEvents))
 	for _, d := range []*tuitest.Desk{x.desk, x.hall} {
-		require.Equal(t, cellar.Initials("NS"), d.State().ClocksOf(d.State().Known("101"))[0].SeenBy)
+		require.Equal(t, cellar.Initials("NS"), d.State().ClocksOf(d.State().Known("101"))[0].AcknowledgedBy)
 	}
 }
 
@@ -160,7 +160,7 @@ func TestATimeSaidElsewhereCountsWhileWriting(t *testing.T) {
 }
 
 // Who writes at another screen while a line of the script is on its way stops the
-// script all the same.
+// script anyway.
 func TestTheScriptStopsForAnotherScreenWhileWriting(t *testing.T) {
 	now := clock(t, "22:00")
 	j, desk := bareHouse(t, now)
@@ -177,7 +177,7 @@ func TestTheScriptStopsForAnotherScreenWhileWriting(t *testing.T) {
 	_, err = desk.Write(context.Background(), &cellar.WriteNote{Head: cellar.Head{By: "NS"},
 		Subject: subject.Bare("101"), Text: "is quiet"}, now)
 	require.NoError(t, err)
-	d.Run(flying) // it conflicts, is decided anew, and written
+	d.Run(flying) // it conflicts, is decided again, and written
 	require.Equal(t, 2, notesOf(t, j))
 	d.Shows("NS saved at another screen: 101")
 	d.Wait(time.Second)
@@ -195,7 +195,7 @@ func TestAScreenThatIsNotFollowed(t *testing.T) {
 	x.hall.Press("b").Shows("NOT FOLLOWED")
 }
 
-// The house has one time: a wall that was put right by less than is said, between the
+// The house has one time: a wall that was corrected by less than is said, between the
 // start of the board and that of another screen, parts the two by nothing.
 func TestScreensAgreeOnTheTime(t *testing.T) {
 	for _, by := range []time.Duration{55 * time.Second, -55 * time.Second} {

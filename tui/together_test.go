@@ -6,7 +6,7 @@ import (
 	"cellar.example/mustwatch/domain/quantity"
 )
 
-// TestCorrectionsAreGatheredAndSavedAsOne: what only goes together is put right line by
+// TestCorrectionsAreGatheredAndSavedAsOne: what only goes together is corrected line by
 // line and saved as one, and the form says what becomes of all of it.
 func TestCorrectionsAreGatheredAndSavedAsOne(t *testing.T) {
 	d := sit(t, "21:45", 120, 40)

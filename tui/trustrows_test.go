@@ -108,7 +108,7 @@ func TestTrustRow11TwoAcknowledgeAtOnce(t *testing.T) {
 		s, err := cellar.Replay(context.Background(), j)
 		require.NoError(t, err)
 		for _, s := range []*cellar.State{s, desks[1-first].State} {
-			require.Equal(t, who[first], s.ClocksOf(s.Known("101"))[0].SeenBy)
+			require.Equal(t, who[first], s.ClocksOf(s.Known("101"))[0].AcknowledgedBy)
 		}
 	}
 }
@@ -119,14 +119,14 @@ func TestTrustRow12SeenStaysSeen(t *testing.T) {
 	d, j := onMachine(t, "02:10", 80, 24)
 	c := d.State().Alarms(d.Root.Sight().Now)[0]
 	d.Press("a").Shows("acknowledged by MA")
-	require.Equal(t, cellar.Initials("MA"), c.SeenBy)
+	require.Equal(t, cellar.Initials("MA"), c.AcknowledgedBy)
 	d.Machine.Pass(time.Minute)
 	back := again(t, j, d.Machine)
 	back.Wait(time.Second)
 	k, ok := back.State().ClockByID(c.ID)
 	require.True(t, ok)
-	require.Equal(t, c.SeenBy, k.SeenBy)
-	require.True(t, c.SeenAt.Equal(k.SeenAt))
+	require.Equal(t, c.AcknowledgedBy, k.AcknowledgedBy)
+	require.True(t, c.AcknowledgedAt.Equal(k.AcknowledgedAt))
 	require.Contains(t, back.State().Alarms(back.Root.Sight().Now), k, "it stays due")
 	back.Shows("MA")
 }

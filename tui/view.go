@@ -59,7 +59,7 @@ func (r *Root) View() string {
 	return frame
 }
 
-// whole tells whether the face in view has the whole window.
+// whole reports whether the face in view has the whole window.
 func (r *Root) whole() bool {
 	_, ok := r.face().(face.Whole)
 	return ok && r.form == nil && r.top() == nil
@@ -183,8 +183,8 @@ func (r *Root) alarmLine() string {
 		verb += " both ends" // an open valve at either end is the costliest clock there is
 	}
 	taken, whose := r.state.Taken(c, r.now), string(c.Owner)
-	if c.SeenBy != "" {
-		whose = fmt.Sprintf("acknowledged by %s %s", c.SeenBy, face.Clock(c.SeenAt, r.now, zone))
+	if c.AcknowledgedBy != "" {
+		whose = fmt.Sprintf("acknowledged by %s %s", c.AcknowledgedBy, face.Clock(c.AcknowledgedAt, r.now, zone))
 	}
 	left := fmt.Sprintf(" ▲ %s  %s  %s  %s", r.state.NameOf(c.Subject), strings.ToUpper(verb), overWords(c, r), whose)
 	if taken {

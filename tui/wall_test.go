@@ -52,7 +52,7 @@ func TestTheWallStandsStill(t *testing.T) {
 	require.NotEmpty(t, changed, "the sign of life moves each second")
 	for _, i := range changed {
 		if i < 30 {
-			require.Equal(t, before[i][:20], after[i][:20], "plates keep their place")
+			require.Equal(t, before[i][:20], after[i][:20], "numbers keep their place")
 		}
 	}
 	d.Press("<down><pgdown><end><right>")
@@ -77,7 +77,7 @@ func TestAnAlarmIsAnsweredFromTheWall(t *testing.T) {
 func TestSeenFromTheWall(t *testing.T) {
 	d := sit(t, "02:10", 80, 24)
 	d.Press("ba").Shows("102 test: acknowledged by MA")
-	require.Equal(t, cellar.Initials("MA"), d.State().Alarms(d.Now)[0].SeenBy)
+	require.Equal(t, cellar.Initials("MA"), d.State().Alarms(d.Now)[0].AcknowledgedBy)
 	d.Wait(20 * time.Second).Shows("acknowledged by MA")
 	d.Press("a").Shows("everything due is acknowledged")
 	d.Press("1").Shows("The wall has no cursor")
@@ -111,7 +111,7 @@ func TestTheWallFlashesOncePerOverdue(t *testing.T) {
 		d.Wait(time.Second)
 		beats = append(beats, d.Root.Sight().Flash)
 		if d.Root.Sight().Flash {
-			require.Contains(t, d.Screen(), "NO TANK ENTRY", "words are read all the same")
+			require.Contains(t, d.Screen(), "NO TANK ENTRY", "words are read anyway")
 			require.Greater(t, changed(steady, d.Screen()), 80*24/2, "most of the screen is turned round")
 		}
 	}
@@ -187,7 +187,7 @@ func TestTheWallStartsWithoutAList(t *testing.T) {
 }
 
 // TestLightAndDark: one key on the wall and on the board; what the theme does
-// not paint has its ground all the same, and every frame is its box.
+// not paint has its ground anyway, and every frame is its box.
 func TestLightAndDark(t *testing.T) {
 	_, s := night(t, "02:10")
 	for _, p := range []termenv.Profile{termenv.ANSI, termenv.ANSI256, termenv.TrueColor} {

@@ -146,7 +146,7 @@ func (r *Root) refused(p *pending, err error) {
 	}
 }
 
-// goAndSee sends to the field of a plate that is asked for and has not been typed:
+// goAndSee sends to the field of a number that is asked for and has not been typed:
 // nothing is stopped yet, and nothing is a near miss. Who hands the form in from
 // that field, empty, is asked for the word that goes on without.
 func (r *Root) goAndSee(p *pending, needs *cellar.Needs) bool {
@@ -230,7 +230,7 @@ func (r *Root) stands(p *pending) tea.Cmd {
 	return r.pump()
 }
 
-// wrote tells whether a record is one of those on their way.
+// wrote reports whether a record is one of those on their way.
 func (p *pending) wrote(rec cellar.Record) bool {
 	return p != nil && rec.Seq > p.after && rec.Seq <= p.after+cellar.Seq(len(p.recs)) && cellar.SameRecord(rec,
 		p.recs[rec.Seq-p.after-1])

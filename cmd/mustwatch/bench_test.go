@@ -49,7 +49,7 @@ func (b *bench) reading(s *cellar.State, n int) cellar.Record {
 	temp := quantity.Celsius(12 + float64(n%7)/10)
 	all := s.Vessels()
 	return cellar.Record{At: b.clock, Written: b.clock, By: "RV", Station: "enter",
-		Fact: &cellar.WasRead{Vessel: all[n%len(all)].Plate, Measured: cellar.Measured{Temp: &temp}}}
+		Fact: &cellar.WasRead{Vessel: all[n%len(all)].Number, Measured: cellar.Measured{Temp: &temp}}}
 }
 
 func middle(all []time.Duration) time.Duration {

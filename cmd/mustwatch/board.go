@@ -82,7 +82,7 @@ func (p *program) size() (cols, rows int) {
 	return cols, rows
 }
 
-// printing tells whether a face is printed once rather than run: when it was
+// printing reports whether a face is printed once rather than run: when it was
 // asked for, and when there is no person at either end.
 func (p *program) printing() bool { return p.page.what != "" || !p.tty.screen || !p.tty.keys }
 

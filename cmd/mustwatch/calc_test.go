@@ -187,25 +187,31 @@ func TestWhatCalcRefuses(t *testing.T) {
 		"sugar 200g/L --temp 25 --with hydrometer":    "reading of an instrument",
 		"strength 5mL":              "5mL@96%",
 		"strength 5mL@96% --to 97%": "only weakens",
-		"dip --shape lying --diameter 2m --length 3m --height 3m":                            "from 0 to 2 m",
-		"dip --shape lying --diameter 2 --length 3m --height 1m":                             "2 cm or 2 m or 2 in",
-		"dip --shape lying --diameter 2m --height 1m":                                        "--length: This shape needs it",
+		"dip --shape lying --diameter 2m --length 3m --height 3m": "from 0 to 2 m",
+		"dip --shape lying --diameter 2 --length 3m --height 1m":  "2 cm or 2 m or 2 in",
+		"dip --shape lying --diameter 2m --height 1m": "--length: This " +
+			"shape needs it",
 		"dip --shape table --mark 0cm=3hL --mark 9cm=1hL --height 1m":                        "rise",
 		"dip --shape box --length 1m --width 1m --tall 1m --height 50cm --temp 60 --brix 20": "from 0 to 40 °C",
 		"heat --volume 104hL --from 13.5 --to 8.5 --power 7tons":                             "7 TR",
-		"heat --volume 104hL --from 13.5 --to 8.5 --ua 2 --coolant 10":                       "between the must and the coolant",
-		"heat --reading 20:00=25 --target 12":                                                "at least five minutes apart",
-		"heat --reading 25:00=25 --target 12":                                                "time of the clock",
-		"contact --row 12=3h --start 19:15 --reading 19:15=13":                               "12-15=3h",
-		"contact --row 12-15=3h --row 14-16=2h --start 19:15 --reading 19:15=13":             "overlap",
-		"blend --what ph 79hL@3.2 74hL@3.3":                                                  "mix a sample and measure it",
-		"blend --what taste 79hL@3.2":                                                        "do not add up",
-		"blend 79hL":                                                                         "79hL@210",
-		"blend 79hL@21.5 74hL@200":                                                           "type 21.5g/L or 21.5brix",
-		"blend --what brix 79hL@21.5":                                                        "does not add up by volume",
-		"blend --what acidity 79hL@0.65%":                                                    "6.5g/L",
-		"yield --juice 135.4hL --grapes 1.8t":                                                "50 to 1000 L/t",
-		`yield --grapes 18.8t --at "172 gal/ton"`:                                            "172 gal/short ton",
+		"heat --volume 104hL --from 13.5 --to 8.5 --ua 2 --coolant 10": "between the " +
+			"must and the coolant",
+		"heat --reading 20:00=25 --target 12": "at least five " +
+			"minutes apart",
+		"heat --reading 25:00=25 --target 12":                                    "time of the clock",
+		"contact --row 12=3h --start 19:15 --reading 19:15=13":                   "12-15=3h",
+		"contact --row 12-15=3h --row 14-16=2h --start 19:15 --reading 19:15=13": "overlap",
+		"blend --what ph 79hL@3.2 74hL@3.3": "mix a sample " +
+			"and measure it",
+		"blend --what taste 79hL@3.2": "do not add up",
+		"blend 79hL":                  "79hL@210",
+		"blend 79hL@21.5 74hL@200": "type 21.5g/L or " +
+			"21.5brix",
+		"blend --what brix 79hL@21.5": "does not add up " +
+			"by volume",
+		"blend --what acidity 79hL@0.65%":         "6.5g/L",
+		"yield --juice 135.4hL --grapes 1.8t":     "50 to 1000 L/t",
+		`yield --grapes 18.8t --at "172 gal/ton"`: "172 gal/short ton",
 	} {
 		b := newBench(t)
 		assert.Equal(t, endRefused, b.run(append([]string{"calc"}, shellWords(line)...)...), line)

@@ -194,7 +194,7 @@ var subjects = []group{
 			`"number":"17"}`},
 		{says: "somebody left the site", line: `{"do":"out","at":"2026-10-03T05:51:40+02:00","by":"CW"}`},
 	}},
-	{"Putting right and handing over", []example{
+	{"Correcting and handing over", []example{
 		{says: "correct one value of an earlier entry, by its seq; the old one stays beside it",
 			line: `{"do":"correct","at":"2026-10-03T05:52:00+02:00","by":"AL","of":21,"field":"volume",` +
 				`"value":"29 hL","reason":"read off the wrong gauge"}`},

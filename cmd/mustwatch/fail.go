@@ -113,7 +113,7 @@ func clean(s string) string {
 	}, s)
 }
 
-// unseen tells whether a character shows nothing but does something: controls,
+// unseen reports whether a character shows nothing but does something: controls,
 // and the marks that turn the direction of writing round.
 func unseen(r rune) bool {
 	return unicode.IsControl(r) || unicode.In(r, unicode.Cf, unicode.Zl, unicode.Zp) || r == unicode.ReplacementChar

@@ -192,9 +192,9 @@ func (b *builder) standIn(c cellar.Command, n int) cellar.Command {
 	case *cellar.SetHouse:
 		x.Name, x.Zone, x.People = "?", b.zone.String(), b.people(c.(*cellar.SetHouse))
 	case *cellar.AddVessel:
-		x.Plate, x.Brim, x.Use = cellar.Plate(spare), 5000*quantity.Hectolitre, stage.UseSettle
+		x.Number, x.Brim, x.Use = cellar.TankNumber(spare), 5000*quantity.Hectolitre, stage.UseSettle
 	case *cellar.AddPress:
-		x.Plate, x.Rated, x.WholeBunch = cellar.Plate(spare), 20*quantity.Tonne, 10*quantity.Tonne
+		x.Number, x.Rated, x.WholeBunch = cellar.TankNumber(spare), 20*quantity.Tonne, 10*quantity.Tonne
 	case *cellar.SetProduct:
 		x.ID, x.Name, x.Class, x.Unit = cellar.ProductID(spare), "?", cellar.OtherClass, quantity.GPerHL
 	}

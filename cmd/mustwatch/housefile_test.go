@@ -138,7 +138,7 @@ func TestFaultsOfAHouseFile(t *testing.T) {
 			[]string{`line 15: book "1", booked: type it as a time, without quotes`}},
 		{"a day without a time", smallHouse + "[[book]]\nload = \"1\"\nbooked = 2026-11-20\n",
 			[]string{`line 15: book "1", booked: type it as a time, without quotes`}},
-		{"twice the same plate", smallHouse + "[[vessel]]\nvessel = \"S1\"\nbrim = \"9 hL\"\nuse = \"settle\"\n",
+		{"twice the same number", smallHouse + "[[vessel]]\nvessel = \"S1\"\nbrim = \"9 hL\"\nuse = \"settle\"\n",
 			[]string{`line 13: vessel "S1": it stands in line 9 already; one of the two would be lost.`}},
 		{"deep in the opening", smallHouse + "[opening]\n[[opening.vessels]]\nvessel = \"S1\"\nstage = " +
 			"\"waiting\"\nvolume = \"50 hL\"\n[[opening.vessels.doses]]\nproduct = \"X\"\nrate = \"3 g\"\n",
@@ -150,7 +150,7 @@ func TestFaultsOfAHouseFile(t *testing.T) {
 			"\"1\"\nbooked = 22:00:00\n", []string{`line 16: book "1": it stands in line 13 already`}},
 		{"a press named as a vessel is", smallHouse + "[[press]]\npress = \"S1\"\nrated = \"3 t\"\n",
 			[]string{`line 14: press "S1", press: there is already a vessel S1.`}},
-		{"a plate nobody can type", strings.Replace(smallHouse, `vessel = "S1"`, `vessel = "S 🍷"`, 1),
+		{"a number nobody can type", strings.Replace(smallHouse, `vessel = "S1"`, `vessel = "S 🍷"`, 1),
 			[]string{`line 10: vessel "S 🍷", vessel: "S 🍷" is not a number: use letters, digits, - . and /.`}},
 		{"another harvest", strings.Replace(smallHouse, "2026-11-20T18", "2025-11-21T18", 1),
 			[]string{"line 2: at: 21 Nov 2025 18:00 is 364 days ago; describe the cellar as it stands now."}},

@@ -39,7 +39,7 @@ func TestAStartTakesUpWhatWasKept(t *testing.T) {
 	require.NoError(t, err)
 	require.NoError(t, h.letGo(nil))
 	h, kept = x.opened(path)
-	require.Equal(t, end, kept, "it is not kept anew for so little")
+	require.Equal(t, end, kept, "it is not kept again for so little")
 	require.Equal(t, end+2, h.state.Seq)
 	require.NoError(t, h.letGo(nil))
 	require.Zero(t, x.run("verify"), x.err.String())
@@ -52,7 +52,7 @@ func TestAStartTakesUpWhatWasKept(t *testing.T) {
 		require.NoError(t, os.WriteFile(path+".state", change(append([]byte(nil), whole...)), 0o600))
 		h, kept := x.opened(path)
 		require.Zero(t, kept)
-		h.kept = h.state.Seq // it is not kept anew
+		h.kept = h.state.Seq // it is not kept again
 		require.NoError(t, h.letGo(nil))
 		require.Zero(t, x.run("verify"), x.err.String())
 	}

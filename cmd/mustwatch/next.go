@@ -64,16 +64,16 @@ journal open that does not answer; the other numbers are those of every command.
 // dueOut is one thing that is due, for machines. Late and in are whole minutes;
 // one of them is left out.
 type dueOut struct {
-	Subject subject.Ref `json:"subject"`
-	Verb    string      `json:"verb"`
-	Due     time.Time   `json:"due"`
-	Kind    string      `json:"kind"`
-	Owner   string      `json:"owner,omitempty"`
-	Overdue bool        `json:"overdue"`
-	Late    int         `json:"late_minutes,omitempty"`
-	In      int         `json:"in_minutes,omitempty"`
-	SeenBy  string      `json:"acknowledged_by,omitempty"`
-	Again   time.Time   `json:"snoozed_until,omitzero"` // it is snoozed until then
+	Subject        subject.Ref `json:"subject"`
+	Verb           string      `json:"verb"`
+	Due            time.Time   `json:"due"`
+	Kind           string      `json:"kind"`
+	Owner          string      `json:"owner,omitempty"`
+	Overdue        bool        `json:"overdue"`
+	Late           int         `json:"late_minutes,omitempty"`
+	In             int         `json:"in_minutes,omitempty"`
+	AcknowledgedBy string      `json:"acknowledged_by,omitempty"`
+	Again          time.Time   `json:"snoozed_until,omitzero"` // it is snoozed until then
 
 	text string
 }
@@ -82,7 +82,7 @@ type dueOut struct {
 const emergencyKind = "emergency"
 
 // nextDue is what is due at now, and whether any of it, shown or not, is overdue.
-// An alarm that was put off is overdue all the same.
+// An alarm that was snoozed is overdue anyway.
 // An emergency comes before all that is due, as on every face.
 func nextDue(s *cellar.State, now time.Time, count int) (out []dueOut, over bool) {
 	for _, e := range s.Emergencies(now) {
@@ -95,7 +95,7 @@ func nextDue(s *cellar.State, now time.Time, count int) (out []dueOut, over bool
 	}
 	for _, d := range s.Next(now) {
 		x := dueOut{Subject: d.Subject, Verb: d.Verb, Due: d.At.In(s.Zone()), Kind: string(d.Kind),
-			Owner: string(d.Owner), SeenBy: string(d.SeenBy)}
+			Owner: string(d.Owner), AcknowledgedBy: string(d.AcknowledgedBy)}
 		x.Overdue = d.Kind != cellar.NotBefore && !now.Before(d.At)
 		over = over || x.Overdue
 		if len(out) == count || d.Kind == cellar.NotBefore && d.Clock != "" && now.After(d.At) {

@@ -77,7 +77,7 @@ func replayed(ctx context.Context, h *held) (*held, error) {
 	return h, nil
 }
 
-// rehearsal tells whether the journal has a clock of its own.
+// rehearsal reports whether the journal has a clock of its own.
 func (h *held) rehearsal() bool {
 	if h.joined != nil {
 		return h.joined.Hello().Rehearsal

@@ -135,7 +135,7 @@ func TestTheSecondProgramIsTurnedAway(t *testing.T) {
 
 var ackLine = regexp.MustCompile(`^line (\d+) saved, seq (\d+)(?: to (\d+))?$`)
 
-// Whatever was said to be written is there after a kill, wherever that struck.
+// Whatever was said to be written is there after a kill, wherever that hit.
 func TestKilledWhileItWrites(t *testing.T) {
 	c := newCellar(t)
 	last := 0

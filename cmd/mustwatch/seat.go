@@ -111,7 +111,7 @@ const freeWithin = 300 * time.Millisecond
 
 // takeOver opens the journal that a screen has joined, once its board has ended, if it
 // still is that journal and has come as far as the screen has. Where nobody can join it
-// is kept all the same: a journal that no board has lets nothing ring.
+// is kept anyway: a journal that no board has lets nothing ring.
 func (p *program) takeOver(h *held, k link.Known) (*keeping, error) {
 	j, err := journal.Open(h.path, journal.Options{Station: p.station(), ID: k.Journal, Timeout: freeWithin})
 	if err != nil {

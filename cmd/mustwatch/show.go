@@ -119,10 +119,10 @@ func (h *held) asOf(ctx context.Context, at time.Time) (*cellar.State, error) {
 func known(s *cellar.State, names []string) error {
 	var all []string
 	for _, v := range s.Vessels() {
-		all = append(all, string(v.Plate))
+		all = append(all, string(v.Number))
 	}
 	for _, x := range s.Presses() {
-		all = append(all, string(x.Plate))
+		all = append(all, string(x.Number))
 	}
 	for _, name := range names {
 		if slices.Contains(all, name) {

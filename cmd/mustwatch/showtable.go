@@ -151,7 +151,7 @@ func (t *table) faults() {
 		t.head("DOES NOT ADD UP")
 	}
 	for _, f := range t.d.Faults {
-		if v, ok := t.s.Vessel(cellar.Plate(f.Vessel)); ok {
+		if v, ok := t.s.Vessel(cellar.TankNumber(f.Vessel)); ok {
 			for _, x := range v.Faults() {
 				if string(x.Kind) == f.Kind && x.At.Equal(f.At) && uint64(x.Seq) == f.Seqs[0] {
 					t.row("%s", t.s.SayLines(x))
@@ -209,7 +209,7 @@ func (t *table) at(c document.Clock) string {
 	case "not-after":
 		at = "by " + at
 	}
-	if c.State == document.Rings || c.State == document.Seen || c.State == document.PutOff {
+	if c.State == document.Rings || c.State == document.Seen || c.State == document.Snoozed {
 		at += ", " + c.State
 	}
 	return at

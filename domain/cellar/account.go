@@ -14,22 +14,22 @@ import (
 
 // Item is one line of a vessel's account. Exactly one of its pointers is set.
 type Item struct {
-	Seq     Seq
-	At      time.Time
-	Written time.Time
-	By      Initials
-	Entry   string
-	In      *Inflow
-	Out     *Outflow
-	Dose    *Dose
-	Reading *Measured
-	Begun   *Check // a check begins
-	Read    *checkReading
-	Stage   *StageSet
-	Clocks  []Timer // that it starts
-	Drop    *PaperDrop
-	Mended  []Mend // corrections, oldest first; what stands is in the item itself
-	Struck  bool   // taken back: it stays to be seen and counts for nothing
+	Seq       Seq
+	At        time.Time
+	Written   time.Time
+	By        Initials
+	Entry     string
+	In        *Inflow
+	Out       *Outflow
+	Dose      *Dose
+	Reading   *Measured
+	Begun     *Check // a check begins
+	Read      *checkReading
+	Stage     *StageSet
+	Clocks    []Timer // that it starts
+	Drop      *PaperDrop
+	Mended    []Mend // corrections, oldest first; what stands is in the item itself
+	TakenBack bool   // taken back: it stays to be seen and counts for nothing
 }
 
 // Mend is one correction of an item: both sides stay visible.
@@ -99,7 +99,7 @@ type Outflow struct {
 
 // StageSet puts a vessel's content into a stage.
 type StageSet struct {
-	Plate  Plate       `json:"vessel"`
+	Number TankNumber  `json:"vessel"`
 	Stage  stage.Stage `json:"stage"`
 	Why    string      `json:"why,omitempty"`
 	Method string      `json:"method,omitempty"` // how it was cleaned, which gas
@@ -132,7 +132,7 @@ func (c *Content) take(v VesselSetup, it *Item) {
 	switch {
 	case it.In != nil:
 		was := c.Volume
-		c.flowIn(v.Plate, it)
+		c.flowIn(v.Number, it)
 		c.gaugeIn(it, was, v.Brim)
 	case it.Out != nil:
 		c.flowOut(it)
@@ -159,7 +159,7 @@ func (c *Content) take(v VesselSetup, it *Item) {
 	c.starts(it.Clocks...)
 }
 
-// needsContent tells whether an item says something of a content, so that it
+// needsContent reports whether an item says something of a content, so that it
 // says nothing of an empty vessel.
 func (it *Item) needsContent() bool {
 	return it.Dose != nil || it.Drop != nil || it.Begun != nil || it.Read != nil || it.Out != nil || it.Stage != nil &&

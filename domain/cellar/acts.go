@@ -80,15 +80,15 @@ func (a *acts) stops(of Seq) {
 }
 
 // act makes the line of what was done about a vessel.
-func (s *State) act(e *entry, p Plate, do func(a *acts)) []*line {
+func (s *State) act(e *entry, p TankNumber, do func(a *acts)) []*line {
 	if s.vessels[p] == nil {
 		return nil
 	}
 	return []*line{e.line(e.At, 0, func(before []*holding) []*holding {
 		return []*holding{before[0].acted(func(a *acts) {
-			if !e.struck("", "") {
+			if !e.takenBack("", "") {
 				do(a)
 			}
 		})}
-	}, place{plate: p})}
+	}, place{number: p})}
 }

@@ -18,7 +18,7 @@ func clockAt(subject, due string) string {
 		at(due).Format(time.RFC3339))
 }
 
-// TestReminderComesBack: put off it is no alarm and still due; it comes back by
+// TestReminderComesBack: snoozed it is no alarm and still due; it comes back by
 // itself, says how often and by whom, and nobody has seen it by that.
 func TestReminderComesBack(t *testing.T) {
 	h := openHouse(t)
@@ -30,15 +30,15 @@ func TestReminderComesBack(t *testing.T) {
 	v, _ := h.s.Vessel("101")
 	require.Equal(t, "look again", h.s.StandingOf(v, at("22:24")).Text)
 	require.Len(t, h.s.Alarms(at("22:25")), 1)
-	require.Empty(t, k.SeenBy)
+	require.Empty(t, k.AcknowledgedBy)
 	require.Equal(t, "snoozed 1 of 3 by MA", k.RemindedText())
 	h.say(t, `22:26 NS {"do":"acknowledge","subject":"101","verb":"look"}`,
 		`22:27 MA {"do":"snooze","subject":"101","verb":"look","in":"5m","reason":"still"}`)
-	require.Equal(t, cellar.Initials("NS"), k.SeenBy, "who has seen it stands")
+	require.Equal(t, cellar.Initials("NS"), k.AcknowledgedBy, "who has seen it stands")
 	require.Equal(t, "snoozed 2 of 3 by MA", k.RemindedText())
 	h.say(t, fmt.Sprintf(`22:40 MA {"do":"clock-move","subject":"101","verb":"look","due":%q,"reason":"hose"}`,
 		at("23:00").Format(time.RFC3339)))
-	require.Empty(t, k.RemindedText(), "another due begins anew")
+	require.Empty(t, k.RemindedText(), "another due begins again")
 }
 
 // TestRemindersAreBounded: half an hour, three for one due, not over the end of
@@ -99,7 +99,7 @@ func TestRemindersAreBounded(t *testing.T) {
 }
 
 // TestAReminderEndsWithTheShift: handed over early, by an end written or by a new
-// shift alone, the new lead hears at once what the old one put off, also when it
+// shift alone, the new lead hears at once what the old one snoozed, also when it
 // is written late; what rings by itself then is not touched.
 func TestAReminderEndsWithTheShift(t *testing.T) {
 	for _, change := range []string{`21:35 MA {"do":"shift-end","to":"OF","told":["101 look","102 look"],` +
@@ -123,7 +123,7 @@ func TestAReminderEndsWithTheShift(t *testing.T) {
 }
 
 // TestEscalation: the steps of an alarm nobody takes, at the house's lengths and
-// at those of a house that sets none. Put off, or seen and left, it comes back.
+// at those of a house that sets none. Snoozed, or seen and left, it comes back.
 func TestEscalation(t *testing.T) {
 	steps := func(h *house, when string) (out []string) {
 		for _, x := range h.s.Escalation(at(when)) {
@@ -148,9 +148,9 @@ func TestEscalation(t *testing.T) {
 		steps(h, "23:17"))
 	h.say(t, `23:18 OF {"do":"acknowledge","subject":"101"}`,
 		`23:20 MA {"do":"snooze","subject":"101","verb":"look","in":"5m","reason":"x"}`)
-	require.Empty(t, steps(h, "23:29"), "taken anew, and put off")
+	require.Empty(t, steps(h, "23:29"), "taken again, and snoozed")
 	require.Equal(t, []string{"23:30 ring0 MA"}, steps(h, "23:30"),
-		"what was seen before it was put off comes back with it")
+		"what was seen before it was snoozed comes back with it")
 	require.Equal(t, 32*time.Minute, h.s.AlarmFigures(at("22:00"), at("23:59")).Longest, "it was first taken at 22:32")
 
 	h = openHouse(t)
@@ -186,7 +186,7 @@ func TestEscalation(t *testing.T) {
 
 // TestAnAlarmWrittenLateIsFollowedUpFromThen: how late it is counts from its due,
 // what follows when nobody takes it, and the figures, from when it was written;
-// nobody has seen it before, and a time put right changes none of it.
+// nobody has seen it before, and a time corrected changes none of it.
 func TestAnAlarmWrittenLateIsFollowedUpFromThen(t *testing.T) {
 	h := openHouse(t)
 	h.say(t, shiftToSix)
@@ -217,7 +217,7 @@ func TestAnAlarmWrittenLateIsFollowedUpFromThen(t *testing.T) {
 //	alarm  rang   taken          how                         ended   waited
 //	101    20:10  20:12          seen                        20:30    2 min
 //	102    20:20  20:26          answered                    20:26    6 min
-//	103    20:40  21:05          put off once, then seen     21:30   25 min
+//	103    20:40  21:05          snoozed once, then seen     21:30   25 min
 //	201    21:00  21:15          moved                       21:15   15 min
 //	201    21:40  -              nobody                      -       20 min
 //

@@ -57,11 +57,11 @@ type AlarmFigures struct {
 	Longest  time.Duration // unacknowledged, those still so counted to the end
 	On       string        // subject and verb of the longest
 	Floods   int           // ten within ten minutes; those that touch are one
-	Reminded int           // times an alarm was put off
+	Reminded int           // times an alarm was snoozed
 	Open     int           // never answered in the span
 }
 
-// AlarmFigures reckons the figures of the alarms that rang from an instant to
+// AlarmFigures calculates the figures of the alarms that rang from an instant to
 // another, both included.
 func (s *State) AlarmFigures(from, to time.Time) (f AlarmFigures) {
 	runs := s.alarmRuns(from, to)

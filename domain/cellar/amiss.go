@@ -48,7 +48,7 @@ func (s *State) tellAmiss(r Record, w *held, v *Vessel) {
 	if was.astray == v.amiss.astray || !w.reached && !w.late {
 		return
 	}
-	s.logEffect(r, astrayEffect(v.Plate, was.astray, v.amiss.astray, s.House.Units))
+	s.logEffect(r, astrayEffect(v.Number, was.astray, v.amiss.astray, s.House.Units))
 	odd := Odd{Seq: r.Seq, At: r.Written, By: r.By, Was: was.astray, Now: v.amiss.astray}
 	if v.odd != nil && r.Written.Sub(v.odd.At) < oddFor {
 		odd.Was = v.odd.Was
@@ -76,7 +76,7 @@ func newer(had, has []Fault) (out []Fault) {
 }
 
 // amissEffects are what would not add up of a vessel, and what would add up again.
-func (s *State) amissEffects(p Plate, was, now amiss, elsewhen bool) (out []Effect) {
+func (s *State) amissEffects(p TankNumber, was, now amiss, elsewhen bool) (out []Effect) {
 	for _, f := range newer(was.faults, now.faults) {
 		out = append(out, Effect{Vessel: p, Kind: EffectFault, Now: s.Words(s.Fault(f))})
 	}
@@ -91,7 +91,7 @@ func (s *State) amissEffects(p Plate, was, now amiss, elsewhen bool) (out []Effe
 	return out
 }
 
-func astrayEffect(p Plate, was, now quantity.Volume, u quantity.System) Effect {
+func astrayEffect(p TankNumber, was, now quantity.Volume, u quantity.System) Effect {
 	e := Effect{Vessel: p, Kind: EffectAstray}
 	if was != 0 {
 		e.Was = was.Text(u)
@@ -124,7 +124,7 @@ func (s *State) SayLines(f Fault) string {
 }
 
 func (s *State) oddLine(v *Vessel) string {
-	e := astrayEffect(v.Plate, v.odd.Was, v.odd.Now, s.House.Units)
+	e := astrayEffect(v.Number, v.odd.Was, v.odd.Now, s.House.Units)
 	return e.Say() + ", by what " + string(v.odd.By) + " wrote at " + s.Clock(v.odd.At)
 }
 
@@ -144,7 +144,7 @@ func (s *State) odd(v *Vessel, now time.Time) (Due, bool) {
 
 // AmissLine is one thing that does not add up of what was said of a vessel.
 type AmissLine struct {
-	Vessel  Plate
+	Vessel  TankNumber
 	At      time.Time // of what cannot have been
 	Written time.Time // of what made it so
 	By      Initials
@@ -155,14 +155,14 @@ type AmissLine struct {
 func (s *State) AllAmiss() (out []AmissLine) {
 	for _, v := range s.Vessels() {
 		for _, f := range v.amiss.faults {
-			x := AmissLine{Vessel: v.Plate, At: f.At, Written: v.faultAt, Says: s.SayLines(f)}
+			x := AmissLine{Vessel: v.Number, At: f.At, Written: v.faultAt, Says: s.SayLines(f)}
 			if e := s.entryOf(f.Seq); e != nil {
 				x.By = e.By
 			}
 			out = append(out, x)
 		}
 		if o := v.odd; o != nil {
-			out = append(out, AmissLine{v.Plate, o.At, o.At, o.By, s.oddLine(v)})
+			out = append(out, AmissLine{v.Number, o.At, o.At, o.By, s.oddLine(v)})
 		}
 	}
 	return out
@@ -173,7 +173,7 @@ func (s *State) AllAmiss() (out []AmissLine) {
 func (s *State) Unexplained(within func(time.Time) bool) (sum quantity.Volume) {
 	for _, v := range s.Vessels() {
 		before := quantity.Volume(0)
-		for l, h := range v.book.Lines(place{plate: v.Plate}) {
+		for l, h := range v.book.Lines(place{number: v.Number}) {
 			if within(l.Key.At) {
 				sum += h.astray - before
 			}

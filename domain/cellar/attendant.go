@@ -10,7 +10,7 @@ import (
 )
 
 // Nobody is in a vessel without somebody outside who watches. Who watches does not
-// leave, and where they have left all the same that is written as it is: then
+// leave, and where they have left anyway that is written as it is: then
 // nobody watches, until a name is written again. That somebody is back on site
 // does not put them at the manhole.
 
@@ -57,7 +57,7 @@ func (s *State) notThere(p *Permit) text.Say {
 	return text.Say{}
 }
 
-// has tells whether somebody is of a shift.
+// has reports whether somebody is of a shift.
 func (s Shift) has(who Initials) bool { return who == s.Lead || slices.Contains(s.Crew, who) }
 
 // attendantWords name who attends under a permit, or say that nobody does.
@@ -68,7 +68,7 @@ func (s *State) attendantWords(p *Permit) string {
 	return "NO ATTENDANT"
 }
 
-// Attended tells whether, by what was written, somebody attends under a permit.
+// Attended reports whether, by what was written, somebody attends under a permit.
 func (s *State) Attended(p *Permit) bool {
 	for _, in := range s.inside {
 		if in.Permit == p.ID {
@@ -164,7 +164,8 @@ var (
 			"so at Done.")
 	unwatchedNow = text.New("unwatched-now",
 		"{who} IS IN {place} since {time} by the record. {attendant} is the attendant and {must}.",
-		"Then nobody watches {who}. Get help, do not go in. Log that {who} is out (z c), or name who attends now (z a).")
+		"Then nobody watches {who}. Get help, do not go in. Log that {who} is out (z c), or name who attends "+
+			"now (z a).")
 )
 
 // unwatched is the third part of H17: who attends to somebody in a vessel is

@@ -89,7 +89,7 @@ type batch struct {
 	d      *decision
 	state  *State // as it is with the lines so far
 	facts  []Fact
-	mended map[Seq]bool   // entries that are put right
+	mended map[Seq]bool   // entries that are corrected
 	open   []gate.Finding // what rules want a word on
 	left   Fact
 }

@@ -46,7 +46,7 @@ func TestTogetherWhatOnlyGoesTogether(t *testing.T) {
 	require.Equal(t, quantity.HL(140), holds(t, h, "101").Volume)
 	require.Zero(t, holds(t, h, "201").Volume)
 	require.Equal(t, before+3, h.s.Seq, "the batch and its two lines")
-	for _, p := range []cellar.Plate{"101", "103", "201"} {
+	for _, p := range []cellar.TankNumber{"101", "103", "201"} {
 		v, _ := h.s.Vessel(p)
 		require.Empty(t, h.s.Amiss(v), p)
 		require.NotContains(t, logOf(h, string(p)), "ADD UP", "what never was is not told")
@@ -55,7 +55,7 @@ func TestTogetherWhatOnlyGoesTogether(t *testing.T) {
 }
 
 // Strikes and the line that should have been written go together too.
-func TestTogetherStrikesAndTheRightLine(t *testing.T) {
+func TestTogetherTakingBackAndTheRightLine(t *testing.T) {
 	h, first, second := wrongTank(t)
 	line := fmt.Sprintf(`{"do":"together","lines":[
 		{"do":"correct","of":%d,"take_back":true,"reason":"wrong tank"},
@@ -83,8 +83,10 @@ func TestTogetherWithOneBadLineSavesNothing(t *testing.T) {
 		`{"do":"correct","of":%d,"vessel":"201","field":"volume","value":"60 hL","reason":"x"},{"do":"correct",` +
 			`"of":%d,"vessel":"103","field":"volume","value":"90 hL","reason":"x"}`: "lines: nothing was saved: " +
 			"then 201 held 60.0 hL at 21:00, when 90.0 hL left it",
-		`{"do":"correct","of":%[2]d,"take_back":true,"reason":"x"},{"do":"hold","vessel":"999"}`: "lines[1].vessel: there is no vessel",
-		`{"do":"correct","of":%d,"take_back":true,"reason":"x"},{"do":"together","lines":[]}`:    "lines[1].do: a batch cannot hold another batch",
+		`{"do":"correct","of":%[2]d,"take_back":true,"reason":"x"},{"do":"hold","vessel":"999"}`: "lines[1].vessel: " +
+			"there is no vessel",
+		`{"do":"correct","of":%d,"take_back":true,"reason":"x"},{"do":"together","lines":[]}`: "lines[1].do: a " +
+			"batch cannot hold another batch",
 	} {
 		text := fmt.Sprintf(`{"do":"together","lines":[`+lines+`]}`, first, second)
 		text, _, _ = strings.Cut(text, "%!(EXTRA")

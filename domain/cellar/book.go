@@ -13,13 +13,13 @@ import (
 
 // What vessels, presses, trailers and tubs hold follows from what was said of them, at the
 // times at which it was so, and from nothing else: the book folds it. In which order it was
-// saved makes no difference, and what is written late or put right reaches the juice
+// saved makes no difference, and what is written late or corrected reaches the juice
 // wherever that has gone since.
 
 // place is where something can be.
 type place struct {
-	kind  placeKind
-	plate Plate // or the number of a load or of a product lot
+	kind   placeKind
+	number TankNumber // or the number of a load or of a product lot
 }
 
 type placeKind uint8
@@ -31,17 +31,17 @@ const (
 	aLoad
 )
 
-// byPlate is the vessel or the press of a plate.
-func (s *State) byPlate(p Plate) place {
+// byNumber is the vessel or the press of a number.
+func (s *State) byNumber(p TankNumber) place {
 	if s.presses[p] != nil {
-		return place{kind: aPress, plate: p}
+		return place{kind: aPress, number: p}
 	}
-	return place{plate: p}
+	return place{number: p}
 }
 
-func loadPlace(id LoadID) place { return place{kind: aLoad, plate: Plate(id)} }
+func loadPlace(id LoadID) place { return place{kind: aLoad, number: TankNumber(id)} }
 
-func tubOf(id ProductID) place { return place{kind: aTub, plate: Plate(id)} }
+func tubOf(id ProductID) place { return place{kind: aTub, number: TankNumber(id)} }
 
 // holding is what a place holds after a line, and what the line was to it. It is
 // never changed once it stands in the book.
@@ -76,21 +76,21 @@ type entry struct {
 	seq   []*line
 	mark  *mark // of a reading that stands there as it was saved
 	mends []mended
-	taken []struckOut
+	taken []takenPart
 	shift time.Duration // by how much its clock was off, as was found later
 }
 
 // mended is a correction of what an entry said of a vessel.
 type mended struct {
-	at   Plate
+	at   TankNumber
 	says string // which line of it
 	Mend
 }
 
-// struckOut is a part of an entry that was taken back: all of it, or what it said of
+// takenPart is a part of an entry that was taken back: all of it, or what it said of
 // one vessel in one word.
-type struckOut struct {
-	at   Plate
+type takenPart struct {
+	at   TankNumber
 	says string
 }
 
@@ -117,7 +117,7 @@ func (b *book) draft() *book { return &book{b.Draft(), b.readings} }
 // edit puts what an entry says now in the place of what it said.
 func (b *book) edit(was *entry, now []*line) {
 	if was.mark != nil {
-		b.Unmark(place{plate: was.Fact.(*WasRead).Vessel}, *was.mark)
+		b.Unmark(place{number: was.Fact.(*WasRead).Vessel}, *was.mark)
 	}
 	b.Edit(was.seq, now)
 }
@@ -168,21 +168,21 @@ func (h *holding) pressed(setup PressSetup) *Press {
 	return &p
 }
 
-// stamp gives an item what its record says of it, with what was put right there.
-func (e *entry) stamp(at time.Time, p Plate, it *Item) *Item {
+// stamp gives an item what its record says of it, with what was corrected there.
+func (e *entry) stamp(at time.Time, p TankNumber, it *Item) *Item {
 	it.Seq, it.At, it.Written, it.By, it.Entry, it.Mended = e.Seq, at, e.Written, e.By, e.Entry, nil
 	for _, m := range e.mends {
 		if m.at == p && it.has(m.Field) && (e.whole() || m.says == it.says()) {
 			it.Mended = append(it.Mended, m.Mend)
 		}
 	}
-	it.Struck = e.struck(p, it.says())
+	it.TakenBack = e.takenBack(p, it.says())
 	return it
 }
 
-func (e *entry) struck(p Plate, says string) bool {
-	return slices.ContainsFunc(e.taken, func(x struckOut) bool {
-		return x == struckOut{} ||
+func (e *entry) takenBack(p TankNumber, says string) bool {
+	return slices.ContainsFunc(e.taken, func(x takenPart) bool {
+		return x == takenPart{} ||
 			x.at == p && x.says == says
 	})
 }
@@ -193,7 +193,7 @@ func (e *entry) line(at time.Time, sub int, fold func(before []*holding) []*hold
 }
 
 // on makes the line of an item in the account of one vessel.
-func (s *State) on(e *entry, at time.Time, sub int, p Plate, it *Item) []*line {
+func (s *State) on(e *entry, at time.Time, sub int, p TankNumber, it *Item) []*line {
 	v := s.vessels[p]
 	if v == nil {
 		return nil
@@ -201,7 +201,7 @@ func (s *State) on(e *entry, at time.Time, sub int, p Plate, it *Item) []*line {
 	e.stamp(at, p, it)
 	return []*line{e.line(at, sub, func(before []*holding) []*holding {
 		return []*holding{posted(v.VesselSetup, before[0], it)}
-	}, place{plate: p})}
+	}, place{number: p})}
 }
 
 // posted is what a vessel holds after items.
@@ -209,7 +209,7 @@ func posted(v VesselSetup, before *holding, items ...*Item) *holding {
 	h := before.next()
 	h.content, h.items = before.contents(), items
 	for i, it := range items {
-		if it.Struck {
+		if it.TakenBack {
 			continue
 		}
 		was := *h.content
@@ -226,18 +226,18 @@ func posted(v VesselSetup, before *holding, items ...*Item) *holding {
 }
 
 // press makes the line of what a press does.
-func (s *State) press(e *entry, p Plate, do func(p *Press)) []*line {
+func (s *State) press(e *entry, p TankNumber, do func(p *Press)) []*line {
 	x := s.presses[p]
 	if x == nil {
 		return nil
 	}
 	return []*line{e.line(e.At, 0, func(before []*holding) []*holding {
 		after := before[0].pressed(x.PressSetup)
-		if !e.struck("", "") {
+		if !e.takenBack("", "") {
 			do(after)
 		}
 		return []*holding{{press: after}}
-	}, place{kind: aPress, plate: p})}
+	}, place{kind: aPress, number: p})}
 }
 
 // enter takes a fact into the book.
@@ -257,7 +257,7 @@ func (s *State) mark(r Record, f *WasRead) bool {
 	}
 	m, ok := s.book.readings.take(r, f)
 	if ok {
-		s.book.Mark(place{plate: f.Vessel}, m)
+		s.book.Mark(place{number: f.Vessel}, m)
 		s.refresh(r)
 	}
 	return ok
@@ -276,7 +276,7 @@ func (s *State) entryOf(seq Seq) *entry {
 	return s.book.readings.entryOf(seq)
 }
 
-// again makes the lines of an entry anew, for a draft or for the book itself.
+// again makes the lines of an entry once more, for a draft or for the book itself.
 func (e *entry) again(s *State) []*line {
 	f, ok := e.Fact.(flower)
 	if !ok {
@@ -294,19 +294,19 @@ func (s *State) refreshed(r Record, changed []place) {
 		h := s.book.Now(p)
 		switch p.kind {
 		case aPress:
-			if x := s.presses[p.plate]; x != nil {
+			if x := s.presses[p.number]; x != nil {
 				*x = *h.pressed(x.PressSetup)
 			}
 		case aTub:
-			if x := s.products[ProductID(p.plate)]; x != nil {
+			if x := s.products[ProductID(p.number)]; x != nil {
 				h.tub().into(x)
 			}
 		case aLoad:
-			s.brings(LoadID(p.plate), h.onTrailer())
+			s.brings(LoadID(p.number), h.onTrailer())
 		default:
-			if v := s.vessels[p.plate]; v != nil {
-				if s.heldBefore(p.plate) == nil {
-					s.was = append(s.was, &held{plate: p.plate, Content: v.Now, amiss: v.amiss})
+			if v := s.vessels[p.number]; v != nil {
+				if s.heldBefore(p.number) == nil {
+					s.was = append(s.was, &held{number: p.number, Content: v.Now, amiss: v.amiss})
 				}
 				v.Now, v.amiss, v.Hold = *h.contents(), h.amiss(), h.hold()
 			}
@@ -319,7 +319,7 @@ func (s *State) refreshed(r Record, changed []place) {
 // with what the vessel held before its line.
 func (v *Vessel) Account(yield func(before *Content, it *Item) bool) {
 	before := &Content{Stage: stage.Clean}
-	for _, h := range v.book.Lines(place{plate: v.Plate}) {
+	for _, h := range v.book.Lines(place{number: v.Number}) {
 		for _, it := range h.items {
 			if !yield(before, it) {
 				return
@@ -332,7 +332,7 @@ func (v *Vessel) Account(yield func(before *Content, it *Item) bool) {
 // Latest goes over the account of a vessel from its latest item to its first, until
 // yield has seen enough.
 func (v *Vessel) Latest(yield func(*Item) bool) {
-	for step := range v.book.Back(place{plate: v.Plate}) {
+	for step := range v.book.Back(place{number: v.Number}) {
 		for _, m := range slices.Backward(step.Marks) {
 			if !yield(v.book.readings.item(m)) {
 				return
@@ -352,7 +352,7 @@ func (v *Vessel) Latest(yield func(*Item) bool) {
 // latestSaid goes over what an account says beside its readings, from the latest to the
 // first.
 func (v *Vessel) latestSaid(yield func(*Item) bool) {
-	for step := range v.book.Back(place{plate: v.Plate}) {
+	for step := range v.book.Back(place{number: v.Number}) {
 		if step.Line == nil {
 			return
 		}
@@ -366,10 +366,10 @@ func (v *Vessel) latestSaid(yield func(*Item) bool) {
 
 // said is what an entry says of a vessel, by true time.
 func (v *Vessel) said(e *entry) (out []*Item) {
-	if e.mark != nil && e.Fact.(*WasRead).Vessel == v.Plate {
+	if e.mark != nil && e.Fact.(*WasRead).Vessel == v.Number {
 		return []*Item{v.book.readings.item(*e.mark)}
 	}
-	own := place{plate: v.Plate}
+	own := place{number: v.Number}
 	lines := slices.DeleteFunc(slices.Clone(e.seq), func(l *line) bool { return !slices.Contains(l.Places, own) })
 	slices.SortFunc(lines, func(a, b *line) int { return a.Key.Compare(b.Key) })
 	for _, l := range lines {
@@ -382,7 +382,7 @@ func (v *Vessel) said(e *entry) (out []*Item) {
 
 // upTo returns the content as it stood just after t.
 func (v *Vessel) upTo(t time.Time) Content {
-	return *v.book.At(place{plate: v.Plate}, t).contents()
+	return *v.book.At(place{number: v.Number}, t).contents()
 }
 
 // outlook is the cellar as it would be with more said of it.
@@ -392,8 +392,8 @@ type outlook struct {
 	then  *State // of a batch: all that would be
 	all   bool   // it may reach what it says something of as well: corrections, a batch
 	flows []*line
-	other []Plate // the vessels that would be other than they are, once asked for
-	press []Plate // and the presses
+	other []TankNumber // the vessels that would be other than they are, once asked for
+	press []TankNumber // and the presses
 	asked bool
 }
 
@@ -412,12 +412,12 @@ func (d *decision) after(facts ...Fact) *outlook {
 }
 
 // vessel is a vessel as it would be.
-func (o *outlook) vessel(p Plate) *Vessel {
+func (o *outlook) vessel(p TankNumber) *Vessel {
 	v := o.s.vessels[p]
 	if v == nil {
 		return nil
 	}
-	h := o.book.Now(place{plate: p})
+	h := o.book.Now(place{number: p})
 	return &Vessel{VesselSetup: v.VesselSetup, Hold: h.hold(), Now: *h.contents(), amiss: h.amiss(), book: o.book}
 }
 
@@ -431,8 +431,8 @@ func (o *outlook) flow() *Flow {
 	return nil
 }
 
-// touched are the vessels that would be other than they are, in plate order.
-func (o *outlook) touched() []Plate {
+// touched are the vessels that would be other than they are, in number order.
+func (o *outlook) touched() []TankNumber {
 	if o.asked {
 		return o.other
 	}
@@ -441,12 +441,12 @@ func (o *outlook) touched() []Plate {
 		at = o.then.changed
 	}
 	for _, p := range o.s.vesselOrder {
-		if slices.Contains(at, place{plate: p}) {
+		if slices.Contains(at, place{number: p}) {
 			o.other = append(o.other, p)
 		}
 	}
 	for _, p := range o.s.pressOrder {
-		if slices.Contains(at, place{kind: aPress, plate: p}) {
+		if slices.Contains(at, place{kind: aPress, number: p}) {
 			o.press = append(o.press, p)
 		}
 	}
@@ -455,15 +455,15 @@ func (o *outlook) touched() []Plate {
 }
 
 // presses are the presses that would be other than they are.
-func (o *outlook) presses() []Plate {
+func (o *outlook) presses() []TankNumber {
 	o.touched()
 	return o.press
 }
 
 // lineOf is the line of the outlook that touches a vessel, or nil.
-func (o *outlook) lineOf(p Plate) *line {
+func (o *outlook) lineOf(p TankNumber) *line {
 	for _, l := range o.flows {
-		if slices.Contains(l.Places, place{plate: p}) {
+		if slices.Contains(l.Places, place{number: p}) {
 			return l
 		}
 	}
@@ -473,7 +473,7 @@ func (o *outlook) lineOf(p Plate) *line {
 // held is what a vessel held before the record that is being applied, or before the first
 // of its batch, and whether anything of that says something of another place or time.
 type held struct {
-	plate Plate
+	number TankNumber
 	Content
 	amiss   amiss
 	reached bool // from another place, or by a correction
@@ -481,9 +481,9 @@ type held struct {
 	old     bool // so old that a sheet may have said otherwise
 }
 
-func (s *State) heldBefore(p Plate) *held {
+func (s *State) heldBefore(p TankNumber) *held {
 	for _, w := range s.was {
-		if w.plate == p {
+		if w.number == p {
 			return w
 		}
 	}
@@ -494,25 +494,25 @@ func (s *State) heldBefore(p Plate) *held {
 func (s *State) elsewhere(r Record, changed []place) {
 	_, corrected := r.Fact.(*Corrected)
 	for _, p := range changed {
-		if w := s.heldBefore(p.plate); w != nil && p.kind == aVessel {
-			w.reached = w.reached || corrected || s.reaches(r, p.plate)
-			w.late = w.late || s.vessels[p.plate].late(r.At)
+		if w := s.heldBefore(p.number); w != nil && p.kind == aVessel {
+			w.reached = w.reached || corrected || s.reaches(r, p.number)
+			w.late = w.late || s.vessels[p.number].late(r.At)
 			w.old = w.old || s.onSheet(r.At)
 		}
 	}
 }
 
-// reckonedAgain folds all anew by what lines rest on beside the book: the cards of the
+// foldedAgain folds all again by what lines rest on beside the book: the cards of the
 // products, the setup of the house.
-func (s *State) reckonedAgain(r Record) {
+func (s *State) foldedAgain(r Record) {
 	s.book.Again()
 	s.book.Touched()
 	var all []place
 	for _, p := range s.vesselOrder {
-		all = append(all, place{plate: p})
+		all = append(all, place{number: p})
 	}
 	for _, p := range s.pressOrder {
-		all = append(all, place{kind: aPress, plate: p})
+		all = append(all, place{kind: aPress, number: p})
 	}
 	for _, p := range s.productOrder {
 		all = append(all, tubOf(p))

@@ -6,7 +6,7 @@ import (
 )
 
 // Which caution stands where. What it says stands in package caution; forms, the
-// vessel's own page and reckonings ask here and there, and keep no text of their
+// vessel's own page and calculations ask here and there, and keep no text of their
 // own.
 
 // forms are the cautions of a class of product, as a powder and as a liquid.

@@ -14,8 +14,8 @@ import (
 // StartCheck says that the alcohol has gone in. Its short clock runs from there.
 type StartCheck struct {
 	Head
-	Vessel Plate  `json:"vessel"`
-	Recipe string `json:"recipe,omitempty"`
+	Vessel TankNumber `json:"vessel"`
+	Recipe string     `json:"recipe,omitempty"`
 	Sampling
 }
 
@@ -28,14 +28,14 @@ func (c *StartCheck) decide(d *decision) ([]Fact, error) {
 	v = d.asOf(v)
 	nothing := d.past() && v.Now.Stage.Empty()
 	if !nothing && (v.Now.Stage.Empty() || v.Now.Volume == 0) {
-		return nil, reject("empty", "vessel", "{tank} is {stage}; there is nothing to test", v.Plate, v.Now.Stage)
+		return nil, reject("empty", "vessel", "{tank} is {stage}; there is nothing to test", v.Number, v.Now.Stage)
 	}
 	if err := d.held(v); err != nil {
 		return nil, err
 	}
 	if k := v.Now.Check(); k != nil && d.at.Before(k.Started.Add(k.Recipe.VoidAfter.Duration())) {
 		return nil, reject("running", "vessel", "a pectin test of {tank} has been running since {time}; read it first",
-			v.Plate, d.s.Clock(k.Started))
+			v.Number, d.s.Clock(k.Started))
 	}
 	r, ok := d.s.House.RecipeByID(c.Recipe)
 	if !ok {
@@ -48,9 +48,9 @@ func (c *StartCheck) decide(d *decision) ([]Fact, error) {
 	if err := from.sound(d); err != nil {
 		return nil, err
 	}
-	d.subject, d.what = v.Ref(), tryCheck.Say(v.Plate)
+	d.subject, d.what = v.Ref(), tryCheck.Say(v.Number)
 	ask(d, checkRules, &checkTry{from.ControlTube, r, d.s.bottle(from.Bottle)})
-	facts := []Fact{&CheckBegun{ID: d.id("k"), Vessel: v.Plate, Recipe: r, Sampling: from}}
+	facts := []Fact{&CheckBegun{ID: d.id("k"), Vessel: v.Number, Recipe: r, Sampling: from}}
 	facts = append(facts, d.tested(v.Ref(), endTested.Say(), d.at, KindContact, KindLook, KindReading)...)
 	if nothing {
 		return facts, d.fits(d.after(facts...), "at")
@@ -61,7 +61,7 @@ func (c *StartCheck) decide(d *decision) ([]Fact, error) {
 // CheckBegun is a clarity check whose alcohol has gone in.
 type CheckBegun struct {
 	ID     string         `json:"check"`
-	Vessel Plate          `json:"vessel"`
+	Vessel TankNumber     `json:"vessel"`
 	Recipe clarity.Recipe `json:"recipe"`
 	Sampling
 }
@@ -84,13 +84,13 @@ func (f *CheckBegun) lines(s *State, e *entry) []*line {
 // typed. Second is the second look at a faint haze.
 type ReadCheck struct {
 	Head
-	Vessel  Plate               `json:"vessel"`
+	Vessel  TankNumber          `json:"vessel"`
 	Sample  clarity.Look        `json:"sample,omitempty"`
 	Control clarity.ControlLook `json:"control,omitempty"`
 	Second  clarity.SecondLook  `json:"second,omitempty"`
 	Next    time.Time           `json:"next,omitzero"` // when to look again, if not by the house's wait
 	NextBy  Initials            `json:"next_by,omitempty"`
-	Tube    Plate               `json:"tube,omitempty"` // the plate written on the tube, read back
+	Tube    TankNumber          `json:"tube,omitempty"` // the number written on the tube, read back
 	ControlTube
 }
 
@@ -108,11 +108,12 @@ func (c *ReadCheck) judge(d *decision) (v *Vessel, k *Check, j clarity.Judgement
 	d.tubes = true
 	v = d.asOf(v)
 	if k = v.Begun(d.at); k == nil {
-		return v, nil, j, reject("check", "vessel", "no pectin test of {tank} is running; start one first (c)", v.Plate)
+		return v, nil, j, reject("check", "vessel", "no pectin test of {tank} is running; start one first (c)",
+			v.Number)
 	}
-	if c.Tube != "" && c.Tube != v.Plate {
+	if c.Tube != "" && c.Tube != v.Number {
 		return v, k, j, reject("tube", "tube", "the tube is marked {tube}, but this is the test of {tank}: read the "+
-			"tube of {tank}, or save it at {tube}", c.Tube, v.Plate)
+			"tube of {tank}, or save it at {tube}", c.Tube, v.Number)
 	}
 	r := clarity.Reading{Recipe: k.Recipe, Started: k.Started, ReadAt: k.inVoidMinute(d.at), Sample: c.Sample,
 		Control: c.Control}
@@ -147,7 +148,7 @@ func (v *Vessel) Begun(at time.Time) *Check {
 	read := map[string]bool{}
 	for it := range v.Latest {
 		switch {
-		case it.Struck || it.At.After(at):
+		case it.TakenBack || it.At.After(at):
 		case it.Read != nil:
 			read[it.Read.ID] = true
 		case it.Begun != nil && !read[it.Begun.ID] && at.Sub(it.At) < lateWithin:
@@ -196,12 +197,12 @@ func (c *ReadCheck) decide(d *decision) ([]Fact, error) {
 	if !c.Next.IsZero() && !c.Next.After(d.at) {
 		return nil, reject("next", "next", "the next look must come after {time}", d.s.Clock(d.at))
 	}
-	d.subject, d.what = v.Ref(), tryVerdict.Say(v.Plate)
+	d.subject, d.what = v.Ref(), tryVerdict.Say(v.Number)
 	if err := c.ControlTube.sound(d); err != nil {
 		return nil, err
 	}
 	ask(d, verdictRules, &verdictTry{c.ControlTube, v, k, j, c.Second})
-	f := &CheckRead{ID: k.ID, Plate: v.Plate, Sample: c.Sample, Control: c.Control, Second: c.Second, Tube: c.Tube,
+	f := &CheckRead{ID: k.ID, Number: v.Number, Sample: c.Sample, Control: c.Control, Second: c.Second, Tube: c.Tube,
 		ControlTube: c.ControlTube,
 		Again:       d.s.House.Limits.RepeatTest, Route: d.s.House.Limits.RouteWithin, Next: c.Next, NextBy: c.NextBy}
 	seen := c.Sample
@@ -283,11 +284,11 @@ func (f *CheckRead) routeBy(e *entry, c *Content) (t Timer, ok bool) {
 // CheckRead is what the tubes showed. The verdict follows, by the times that stand.
 type CheckRead struct {
 	ID      string              `json:"check"`
-	Plate   Plate               `json:"vessel"`
+	Number  TankNumber          `json:"vessel"`
 	Sample  clarity.Look        `json:"sample,omitempty"`
 	Control clarity.ControlLook `json:"control,omitempty"`
 	Second  clarity.SecondLook  `json:"second,omitempty"`
-	Tube    Plate               `json:"tube,omitempty"` // the plate read back off the tube
+	Tube    TankNumber          `json:"tube,omitempty"` // the number read back off the tube
 	// When to look again: by the house's wait for what was seen, from the alcohol in;
 	// after a test that proves nothing; or as somebody said. Route is by when the lead
 	// decides the route after too many positives.
@@ -304,25 +305,25 @@ func (f *CheckRead) apply(s *State, r Record) {
 	if len(e.seq) == 0 {
 		return
 	}
-	_, h, _ := s.book.Around(place{plate: f.Plate}, e.seq[0])
+	_, h, _ := s.book.Around(place{number: f.Number}, e.seq[0])
 	verdict := h.items[0].Read.Verdict
 	text := fmt.Sprintf("pectin test %s: sample %s, control %s", firstWords(string(verdict), "read"), f.Sample,
 		f.Control)
 	if f.Second != "" {
 		text = fmt.Sprintf("pectin test %s: second look %s", firstWords(string(verdict), "read"), f.Second)
 	}
-	s.log(r, vesselRef(f.Plate), "{what}", text)
+	s.log(r, vesselRef(f.Number), "{what}", text)
 }
 
 func (f *CheckRead) lines(s *State, e *entry) []*line {
-	v := s.vessels[f.Plate]
+	v := s.vessels[f.Number]
 	if v == nil {
 		return nil
 	}
 	return []*line{e.line(e.At, 0, func(before []*holding) []*holding {
-		it := e.stamp(e.At, f.Plate, &Item{Read: f.judged(s, before[0].contents(), e)})
+		it := e.stamp(e.At, f.Number, &Item{Read: f.judged(s, before[0].contents(), e)})
 		after := posted(v.VesselSetup, before[0], it)
-		if it.Struck {
+		if it.TakenBack {
 			return []*holding{after}
 		}
 		c := after.content
@@ -338,7 +339,7 @@ func (f *CheckRead) lines(s *State, e *entry) []*line {
 			}
 		}
 		return []*holding{after}
-	}, place{plate: f.Plate})}
+	}, place{number: f.Number})}
 }
 
 // judged is the reading with its verdict, by the check as it stands in a content.

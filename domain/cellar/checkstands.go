@@ -50,7 +50,7 @@ func (s *State) stands(j clarity.Judgement, c *Content, k *Check) clarity.Judgem
 // Brought is the last word on juice by the tests of the vessel that it came from. It
 // stands until the juice is tested where it is now.
 type Brought struct {
-	In      Plate // where it was tested
+	In      TankNumber // where it was tested
 	Begun   time.Time
 	Verdict clarity.Verdict // positive or void
 	Why     string
@@ -62,7 +62,7 @@ func (b *Brought) Say() string { return strings.ToLower(string(b.Verdict)) + " i
 
 // brings is the last word on what leaves a vessel, nil where the tests say nothing bad
 // of it, or nothing.
-func (c *Content) brings(from Plate) *Brought {
+func (c *Content) brings(from TankNumber) *Brought {
 	for i := len(c.Checks) - 1; i >= 0; i-- {
 		k := c.Checks[i]
 		switch {

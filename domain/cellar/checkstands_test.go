@@ -22,7 +22,7 @@ const (
 		`"by":"MA","second":"NS","reason":"meant"}]}`
 )
 
-func lastVerdict(t *testing.T, h *house, p cellar.Plate) (clarity.Verdict, string) {
+func lastVerdict(t *testing.T, h *house, p cellar.TankNumber) (clarity.Verdict, string) {
 	t.Helper()
 	all := holds(t, h, p).Checks
 	require.NotEmpty(t, all)
@@ -130,7 +130,7 @@ func TestPositiveStaysPositiveWhereItIsRacked(t *testing.T) {
 			`"second":"NS","reason":"meant"},{"rule":"H03","by":"OF","second":"NS","reason":"meant"}]}`,
 		`22:20 MA {"do":"move","from":"103","to":[{"vessel":"201","volume":"50 hL"}],"part":true,`+
 			`"answers":[{"rule":"D20"}]}`)
-	for _, p := range []cellar.Plate{"102", "103", "201"} {
+	for _, p := range []cellar.TankNumber{"102", "103", "201"} {
 		require.NotNil(t, holds(t, h, p).BroughtLast(), p)
 		require.Equal(t, "positive in 101", holds(t, h, p).BroughtLast().Say(), p)
 	}

@@ -95,7 +95,7 @@ func (t inflows) unseenClean(d *decision) (out []gate.Finding) {
 	for _, in := range t {
 		if not := in.vessel.Now.NotYet(); not != "" && !in.running {
 			out = append(out, gate.Finding{Field: in.field, Right: gate.Anyone,
-				Say: unseenCleanSays.Say(in.vessel.Plate, not)})
+				Say: unseenCleanSays.Say(in.vessel.Number, not)})
 		}
 	}
 	return out

@@ -37,7 +37,7 @@ func TestCleanIsSeenToStepByStep(t *testing.T) {
 }
 
 // TestTheHouseHasItsOwnCleaningList: a house that sanitises asks for that too; what
-// was written clean before the list changed is not judged anew.
+// was written clean before the list changed is not judged again.
 func TestTheHouseHasItsOwnCleaningList(t *testing.T) {
 	h := openHouse(t)
 	v, _ := h.s.Vessel("103")

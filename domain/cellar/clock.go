@@ -75,22 +75,22 @@ type AlarmClock struct {
 	Typed   bool        `json:"typed,omitempty"`
 	Counted bool        `json:"counted,omitempty"` // typed as a length, not as a time of day
 
-	Known     time.Time  `json:"-"` // when its due was written: nobody could hear of it before
-	SeenBy    Initials   `json:"-"`
-	SeenAt    time.Time  `json:"-"`
-	FirstSeen time.Time  `json:"-"` // of several times for one due
-	Done      bool       `json:"-"` // answered or cancelled
-	DoneBy    Initials   `json:"-"`
-	DoneAt    time.Time  `json:"-"`
-	How       text.Say   `json:"-"`
-	MovedFor  text.Say   `json:"-"` // why its due is another one than it was set to
-	Reminders []Reminder `json:"-"` // for this due
-	Derived   bool       `json:"-"` // it follows from what a vessel or a press holds
-	Hand      bool       `json:"-"` // and somebody has given it another due,
-	Off       bool       `json:"-"` // or has taken it off, or said that it is done
-	made      Seq
-	ended     Seq // the record that answered it
-	nth       int // of all that were ever made
+	Known          time.Time  `json:"-"` // when its due was written: nobody could hear of it before
+	AcknowledgedBy Initials   `json:"-"`
+	AcknowledgedAt time.Time  `json:"-"`
+	FirstSeen      time.Time  `json:"-"` // of several times for one due
+	Done           bool       `json:"-"` // answered or cancelled
+	DoneBy         Initials   `json:"-"`
+	DoneAt         time.Time  `json:"-"`
+	How            text.Say   `json:"-"`
+	MovedFor       text.Say   `json:"-"` // why its due is another one than it was set to
+	Reminders      []Reminder `json:"-"` // for this due
+	Derived        bool       `json:"-"` // it follows from what a vessel or a press holds
+	Hand           bool       `json:"-"` // and somebody has given it another due,
+	Off            bool       `json:"-"` // or has taken it off, or said that it is done
+	made           Seq
+	ended          Seq // the record that answered it
+	nth            int // of all that were ever made
 }
 
 // Name is what the clock is called in a list of what is due.
@@ -119,12 +119,12 @@ func (c *AlarmClock) Rang() (t time.Time, ok bool) {
 	return laterOf(t, c.Known), ok
 }
 
-// Raised tells whether the clock is an alarm at now: due, not done and not put
+// Raised reports whether the clock is an alarm at now: due, not done and not put
 // off. When it was written does not matter: a machine's clock that has gone back
 // silences nothing.
 func (c *AlarmClock) Raised(now time.Time) bool {
 	t, ok := c.AlarmAt()
-	_, off := c.PutOff(now)
+	_, off := c.Snoozed(now)
 	return ok && !c.Done && !off && !now.Before(t)
 }
 
@@ -245,7 +245,7 @@ func (d *decision) tested(of subject.Ref, how text.Say, begun time.Time, kinds .
 // ClockSet is a clock that runs from now on.
 type ClockSet struct {
 	AlarmClock
-	field string // where its due was typed, "" when it was reckoned; not kept
+	field string // where its due was typed, "" when it was calculated; not kept
 }
 
 func (f *ClockSet) apply(s *State, r Record) {
@@ -288,7 +288,7 @@ type ClockMoved struct {
 	Clock  ClockID   `json:"clock"`
 	Was    time.Time `json:"was"`
 	Due    time.Time `json:"due"`
-	Start  time.Time `json:"start,omitzero"` // where it begins anew
+	Start  time.Time `json:"start,omitzero"` // where it begins again
 	Model  time.Time `json:"model,omitzero"`
 	Basis  text.Say  `json:"basis,omitzero"`
 	Reason string    `json:"reason,omitempty"`
@@ -312,10 +312,10 @@ func (f *ClockMoved) apply(s *State, r Record) {
 		return
 	}
 	s.puts(c)
-	s.endRun(c, laterOf(r.At, r.Written)) // dated back it rang all the same, until it was written
+	s.endRun(c, laterOf(r.At, r.Written)) // dated back it rang anyway, until it was written
 	c.Due, c.Known, c.Typed, c.MovedFor = f.Due, r.Written, c.Typed || f.Typed, text.Words(f.Reason)
 	c.Reminders = nil
-	c.SeenBy, c.SeenAt, c.FirstSeen = "", time.Time{}, time.Time{}
+	c.AcknowledgedBy, c.AcknowledgedAt, c.FirstSeen = "", time.Time{}, time.Time{}
 	if f.Owner != "" {
 		c.Owner = f.Owner
 	}
@@ -333,7 +333,7 @@ func (f *ClockMoved) lines(s *State, e *entry) []*line {
 	if c.byTimeOfDay() {
 		due = f.Due
 	}
-	return s.press(e, Plate(c.Subject.Name), func(p *Press) {
+	return s.press(e, TankNumber(c.Subject.Name), func(p *Press) {
 		if p.State == PressRunning {
 			p.End = due
 		}
@@ -399,7 +399,7 @@ type ClockSeen struct {
 
 func (f *ClockSeen) apply(s *State, r Record) {
 	if c := s.clocks[f.Clock]; c != nil && !c.Done {
-		c.SeenBy, c.SeenAt = r.By, r.At
+		c.AcknowledgedBy, c.AcknowledgedAt = r.By, r.At
 		if c.FirstSeen.IsZero() {
 			c.FirstSeen = r.At
 		}

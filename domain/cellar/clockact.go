@@ -38,7 +38,7 @@ func (d *decision) acts(facts []Fact) (out []Fact) {
 	return out
 }
 
-// askedFor tells whether a fact is what the words of a clock ask for.
+// askedFor reports whether a fact is what the words of a clock ask for.
 func (k *AlarmClock) askedFor(s *State, f Fact) bool {
 	words := strings.FieldsFunc(strings.ToLower(k.Verb), func(r rune) bool { return strings.ContainsRune(" ,;:.", r) })
 	if len(words) == 0 {
@@ -55,7 +55,7 @@ func (k *AlarmClock) askedFor(s *State, f Fact) bool {
 	case *WasRead:
 		return is(vesselRef(f.Vessel), "look", "read", "measure") || is(vesselRef(f.Vessel), "dip") && f.Volume != nil
 	case *Staged:
-		return is(vesselRef(f.Plate), stageVerbs[f.Stage]...)
+		return is(vesselRef(f.Number), stageVerbs[f.Stage]...)
 	case *Moved:
 		return k.Subject == vesselRef(f.From) && f.asked(s, words[0])
 	case *JuiceClosed:
@@ -79,7 +79,7 @@ var stageVerbs = map[stage.Stage][]string{
 	stage.DrawingOff: {"drain", "draw"}, stage.Cleaning: {"clean", "rinse"}, stage.Clean: {"clean", "rinse", "inspect"},
 }
 
-// asked tells whether a move is what a word asks for. What is racked, drained or
+// asked reports whether a move is what a word asks for. What is racked, drained or
 // emptied leaves nothing behind; what is moved or pressed may.
 func (f *Moved) asked(s *State, verb string) bool {
 	switch verb {
@@ -106,7 +106,7 @@ var (
 func (k Class) yeast() bool   { return k == YeastClass }
 func (k Class) sulphur() bool { return k == SO2 }
 
-// namesDose tells whether words ask for a dose: by its lot, by what it is, or for
+// namesDose reports whether words ask for a dose: by its lot, by what it is, or for
 // any when they name nothing.
 func namesDose(words []string, x *Dose) bool {
 	if _, poured := pourWords[words[0]]; !poured && !slices.Contains(pourVerbs, words[0]) {

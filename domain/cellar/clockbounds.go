@@ -23,7 +23,7 @@ func (f *ClockSet) typedIn(field string) *ClockSet {
 }
 
 // bounded refuses clocks that cannot be meant, whatever action makes them. A due
-// that was reckoned may have passed, when what it counts from is written late.
+// that was calculated may have passed, when what it counts from is written late.
 func (d *decision) bounded(facts []Fact) error {
 	for _, f := range facts {
 		k, ok := f.(*ClockSet)

@@ -20,7 +20,7 @@ import (
 type egg struct {
 	due    time.Time
 	kind   cellar.DueKind
-	quiet  time.Time // put off until then
+	quiet  time.Time // snoozed until then
 	off    int       // how often, for this due
 	seen   cellar.Initials
 	seenAt time.Time
@@ -48,8 +48,8 @@ func (e *egg) up(now time.Time) bool {
 	return ok && !e.ended && !now.Before(at)
 }
 
-// taken tells whether somebody has it in hand: seen half an hour ago at the most, and
-// not before it came back from being put off.
+// taken reports whether somebody has it in hand: seen half an hour ago at the most, and
+// not before it came back from being snoozed.
 func (e *egg) taken(now time.Time) bool {
 	rang, _ := e.rings()
 	return e.seen != "" && !e.seenAt.Before(rang) && now.Before(e.seenAt.Add(30*time.Minute))
@@ -76,12 +76,12 @@ func (m *timers) agrees(t *rapid.T, name string, s *cellar.State) {
 	for id, e := range m.eggs {
 		c, ok := s.ClockByID(id)
 		require.True(t, ok)
-		require.Equal(t, e.up(m.now), heard[id], "%s: %s at %s: due %s %s, put off until %s, ended %v, once due %v",
+		require.Equal(t, e.up(m.now), heard[id], "%s: %s at %s: due %s %s, snoozed until %s, ended %v, once due %v",
 			name, id, m.now, e.kind, e.due, e.quiet, e.ended, e.parted)
 		require.Equal(t, e.ended, c.Done, "%s %s", name, id)
 		if !e.ended {
 			require.True(t, c.Due.Equal(e.due), "%s %s", name, id)
-			require.Equal(t, e.seen, c.SeenBy, "%s %s", name, id)
+			require.Equal(t, e.seen, c.AcknowledgedBy, "%s %s", name, id)
 			require.Equal(t, e.taken(m.now), s.Taken(c, m.now), "%s %s", name, id)
 		}
 		delete(heard, id)
@@ -255,7 +255,7 @@ func (m *timers) Later(t *rapid.T) { m.Pass(t) }
 func (m *timers) Then(t *rapid.T) { m.Pass(t) }
 
 // TestTrustRow13OldDuesNeverFire: whatever is set, moved, taken off, done, seen
-// and put off, what is heard is what a kitchen timer for each clock would say:
+// and snoozed, what is heard is what a kitchen timer for each clock would say:
 // nothing at a due that was moved away, nothing of a clock that ended.
 func TestTrustRow13OldDuesNeverFire(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {

@@ -175,7 +175,7 @@ func TestNobodyHasSeenWhatDidNotRing(t *testing.T) {
 	require.Equal(t, 5*time.Minute, h.s.AlarmFigures(at("20:00"), at("21:00")).Longest)
 }
 
-// TestAnotherDueIsGivenForWhatIsToCome: dated back it is held to now all the same,
+// TestAnotherDueIsGivenForWhatIsToCome: dated back it is held to now anyway,
 // and the alarm that rang meanwhile stays in the figures.
 func TestAnotherDueIsGivenForWhatIsToCome(t *testing.T) {
 	h := openHouse(t)

@@ -212,10 +212,10 @@ func (c *See) decide(d *decision) ([]Fact, error) {
 		return nil, err
 	}
 	if d.s.Taken(k, d.now) {
-		return nil, reject("acknowledged", "clock", "{seen_by} acknowledged it at {time}", k.SeenBy,
-			d.s.Clock(k.SeenAt))
+		return nil, reject("acknowledged", "clock", "{seen_by} acknowledged it at {time}", k.AcknowledgedBy,
+			d.s.Clock(k.AcknowledgedAt))
 	}
-	if off, ok := k.PutOff(d.now); ok {
+	if off, ok := k.Snoozed(d.now); ok {
 		return nil, reject("snoozed", "clock", "{who} snoozed it until {time}: {reason}", off.By, d.s.Clock(off.Until),
 			off.Reason)
 	}

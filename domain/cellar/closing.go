@@ -15,13 +15,13 @@ import (
 // by its press once that is empty.
 
 // Feeding are the presses whose juice runs into a vessel now.
-func (s *State) Feeding(to Plate) (from []Plate) {
+func (s *State) Feeding(to TankNumber) (from []TankNumber) {
 	v := s.vessels[to]
 	for _, p := range s.Presses() {
 		// its last is in, the tank fills from another
 		in := v != nil && v.Now.Open && !slices.Contains(v.Now.Feeds, p.Ref())
 		if p.Main == to && !in && (p.State == PressRunning || p.Stands() && p.GoesOnAs() == PressRunning) {
-			from = append(from, p.Plate)
+			from = append(from, p.Number)
 		}
 	}
 	return from
@@ -30,7 +30,7 @@ func (s *State) Feeding(to Plate) (from []Plate) {
 // pouring names what still runs into a vessel that is open: the presses that have
 // it for their juice, else what it was opened for.
 func (s *State) pouring(v *Vessel) string {
-	if from := s.Feeding(v.Plate); len(from) > 0 {
+	if from := s.Feeding(v.Number); len(from) > 0 {
 		return Spaced(from)
 	}
 	return v.Now.Source.Name
@@ -38,7 +38,7 @@ func (s *State) pouring(v *Vessel) string {
 
 // opensStill says why a vessel that is open is not closed.
 func (s *State) opensStill(v *Vessel, c *Content) text.Say {
-	if len(s.Feeding(v.Plate)) == 0 && s.pressOf(c.Source) != nil {
+	if len(s.Feeding(v.Number)) == 0 && s.pressOf(c.Source) != nil {
 		return lastUnsaid.Say(c.Source)
 	}
 	return stillFilling.Say(s.pouring(v))
@@ -47,7 +47,7 @@ func (s *State) opensStill(v *Vessel, c *Content) text.Say {
 // fillsFrom is what stands at a vessel that fills: what runs in, or what is to be said
 // when nothing does any more.
 func (s *State) fillsFrom(v *Vessel) string {
-	if len(s.Feeding(v.Plate)) == 0 && s.pressOf(v.Now.Source) != nil {
+	if len(s.Feeding(v.Number)) == 0 && s.pressOf(v.Now.Source) != nil {
 		return fmt.Sprintf("last of %s in?", v.Now.Source)
 	}
 	return "from " + s.pouring(v)
@@ -56,7 +56,7 @@ func (s *State) fillsFrom(v *Vessel) string {
 // CloseJuice says from a vessel's own side that no more juice is to come.
 type CloseJuice struct {
 	Head
-	Vessel Plate `json:"vessel"`
+	Vessel TankNumber `json:"vessel"`
 }
 
 func (c *CloseJuice) decide(d *decision) ([]Fact, error) {
@@ -65,29 +65,29 @@ func (c *CloseJuice) decide(d *decision) ([]Fact, error) {
 		return nil, err
 	}
 	if !v.Now.Open {
-		return nil, reject("closed", "vessel", "nothing runs into {tank} now; it is {stage}", v.Plate, v.Now.Stage)
+		return nil, reject("closed", "vessel", "nothing runs into {tank} now; it is {stage}", v.Number, v.Now.Stage)
 	}
-	if from := d.s.Feeding(v.Plate); len(from) > 0 {
+	if from := d.s.Feeding(v.Number); len(from) > 0 {
 		return nil, reject("press-state", "vessel", "{from} still runs into {tank}; save the last of it there (f)",
-			Spaced(from), v.Plate)
+			Spaced(from), v.Number)
 	}
 	if d.s.pressOf(v.Now.Source) == nil {
 		return nil, reject("load", "vessel", "{tank} fills from {source}; save how much came when all of it is in",
-			v.Plate, v.Now.Source)
+			v.Number, v.Now.Source)
 	}
 	if err := d.held(v); err != nil {
 		return nil, err
 	}
-	return []Fact{&JuiceClosed{Vessel: v.Plate, Press: Plate(v.Now.Source.Name)}}, nil
+	return []Fact{&JuiceClosed{Vessel: v.Number, Press: TankNumber(v.Now.Source.Name)}}, nil
 }
 
 // LeftOpen are the open vessels that only one press keeps open.
 func (s *State) LeftOpen(p *Press) (out []*Vessel) {
 	for _, v := range s.Vessels() {
-		if !v.Now.Open || p.Main != v.Plate && v.Now.Source != p.Ref() {
+		if !v.Now.Open || p.Main != v.Number && v.Now.Source != p.Ref() {
 			continue
 		}
-		if from := s.Feeding(v.Plate); len(from) == 0 || len(from) == 1 && from[0] == p.Plate {
+		if from := s.Feeding(v.Number); len(from) == 0 || len(from) == 1 && from[0] == p.Number {
 			out = append(out, v)
 		}
 	}
@@ -104,7 +104,7 @@ func (t leftTry) noJuice(d *decision) (out []gate.Finding) {
 	for _, v := range t {
 		if v.Now.Volume == 0 {
 			out = append(out, gate.Finding{Of: v.Ref(), Field: "do", Right: gate.Anyone, Asked: true,
-				Say: noJuiceSays.Say(v.Plate)})
+				Say: noJuiceSays.Say(v.Number)})
 		}
 	}
 	return out
@@ -112,10 +112,10 @@ func (t leftTry) noJuice(d *decision) (out []gate.Finding) {
 
 // JuiceClosed is a vessel into which no more juice is to come, or no more of one press.
 type JuiceClosed struct {
-	Vessel Plate    `json:"vessel"`
-	Press  Plate    `json:"press"`
-	Why    text.Say `json:"why,omitzero"`
-	More   bool     `json:"more,omitempty"` // from another press
+	Vessel TankNumber `json:"vessel"`
+	Press  TankNumber `json:"press"`
+	Why    text.Say   `json:"why,omitzero"`
+	More   bool       `json:"more,omitempty"` // from another press
 }
 
 func (f *JuiceClosed) apply(s *State, r Record) {

@@ -126,7 +126,7 @@ func (n *Needs) Error() string {
 	return msg
 }
 
-// Final tells whether no answer can lift what stands in the way.
+// Final reports whether no answer can lift what stands in the way.
 func (n *Needs) Final() bool {
 	for _, f := range n.Findings {
 		if f.Right == gate.Nobody {

@@ -20,16 +20,16 @@ import (
 // anyMove draws moves to several vessels, with lees and loss, late, twice to the
 // same, of more than there is.
 func anyMove(t *rapid.T, h *house) *cellar.Move {
-	plate := func(name string) cellar.Plate {
-		return pick[cellar.Plate](t, name, "101", "102", "103", "201", "206", "401", "701")
+	number := func(name string) cellar.TankNumber {
+		return pick[cellar.TankNumber](t, name, "101", "102", "103", "201", "206", "401", "701")
 	}
-	c := &cellar.Move{Head: cellar.Head{By: "MA", Happened: rapid.Bool().Draw(t, "happened")}, From: plate("from"),
+	c := &cellar.Move{Head: cellar.Head{By: "MA", Happened: rapid.Bool().Draw(t, "happened")}, From: number("from"),
 		Part: rapid.Bool().Draw(t, "part"), Blend: true}
 	if rapid.IntRange(0, 2).Draw(t, "late") == 0 {
 		c.At = h.now.Add(-time.Duration(rapid.IntRange(1, 300).Draw(t, "back")) * time.Minute)
 	}
 	for range rapid.IntRange(1, 3).Draw(t, "legs") {
-		c.To = append(c.To, cellar.Portion{Vessel: plate("to"), Volume: hl(t, 120)})
+		c.To = append(c.To, cellar.Portion{Vessel: number("to"), Volume: hl(t, 120)})
 	}
 	if rapid.Bool().Draw(t, "lees") {
 		c.Lees = &cellar.Portion{Vessel: "701", Volume: hl(t, 20) - 5*quantity.Hectolitre}
@@ -51,7 +51,7 @@ func adds(s *cellar.State) (sum quantity.Volume) {
 			}
 		}
 		for _, it := range items(v) {
-			if it.In == nil || it.Struck {
+			if it.In == nil || it.TakenBack {
 				continue
 			}
 			if it.In.From.Kind != subject.Vessel {
@@ -83,7 +83,7 @@ func TestVolumesAreConserved(t *testing.T) {
 				c = anyCommand(t, h)
 			case 1:
 				c = &cellar.SetStage{Head: cellar.Head{By: "MA", Happened: rapid.Bool().Draw(t, "was")},
-					Vessel: pick[cellar.Plate](t, "stage of", "101", "102", "103", "201"), Stage: pick(t, "empty",
+					Vessel: pick[cellar.TankNumber](t, "stage of", "101", "102", "103", "201"), Stage: pick(t, "empty",
 						stage.Cleaning, stage.Clean, stage.Dirty)}
 			}
 			cellar.HeadOf(c).Answers = append(cellar.HeadOf(c).Answers, gate.Answer{Rule: "S02", By: "MA"})
@@ -146,7 +146,7 @@ func TestADoseGoesNowhereWithNoJuice(t *testing.T) {
 	require.Equal(t, 200.0, doc.Given[0].Unexplained)
 }
 
-// anyCorrection takes back or puts right some line that can be.
+// anyCorrection takes back or corrects some line that can be.
 func anyCorrection(t *rapid.T, h *house) cellar.Command {
 	head := cellar.Head{By: "OF"}
 	for _, r := range cellar.Rules() {
@@ -164,7 +164,7 @@ func anyCorrection(t *rapid.T, h *house) cellar.Command {
 	case "volume":
 		c.Value = fmt.Sprintf("%.3f hL", float64(rapid.IntRange(1, 90_000).Draw(t, "L"))/1000)
 	default:
-		c.Field, c.Strike = "", true
+		c.Field, c.TakeBack = "", true
 	}
 	return c
 }
@@ -224,7 +224,7 @@ func TestWaterMovesWithItsJuice(t *testing.T) {
 	require.Equal(t, 37.5, holds(t, h, "201").WaterAdded().Litres())
 }
 
-// TestCorrectedAmountOfASolution: what it holds is reckoned anew, and of a powder too.
+// TestCorrectedAmountOfASolution: what it holds is calculated again, and of a powder too.
 func TestCorrectedAmountOfASolution(t *testing.T) {
 	h := openHouse(t)
 	of := h.s.Seq + 1

@@ -66,7 +66,7 @@ func (s *State) contactState(c *Content) (run contact.Run, st contactStanding) {
 	return run, contactRuns
 }
 
-// slower tells whether card a asks for more time than b at its longest row.
+// slower reports whether card a asks for more time than b at its longest row.
 func slower(a, b contact.Card) bool {
 	return longest(a) > longest(b)
 }
@@ -112,7 +112,7 @@ func rounded(dl contact.Deadline) contact.Deadline {
 	return dl
 }
 
-// checkedSince tells whether a check was begun after an instant.
+// checkedSince reports whether a check was begun after an instant.
 func (c *Content) checkedSince(t time.Time) bool {
 	n := len(c.Checks)
 	return n > 0 && c.Checks[n-1].Started.After(t)

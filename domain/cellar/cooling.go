@@ -20,7 +20,7 @@ type Cooling struct {
 	Fitted   int         // the readings the curve stands on
 }
 
-// CoolingOf reckons when a vessel meets its target: by the jacket's power, by what
+// CoolingOf calculates when a vessel meets its target: by the jacket's power, by what
 // the jacket lets through towards its coolant, and by a curve through the readings
 // since the stage began. All are help beside the dial. ok is false without a target, a
 // volume and a reading, or when the target has been met.
@@ -89,7 +89,7 @@ func (s *State) coolingTimer(v *Vessel, now time.Time) (t Timer, ok bool) {
 		Basis: basis, Owner: c.Last.By, Ground: c.stageSeq}, true
 }
 
-// past tells whether the last reading has come to the target or beyond it, seen
+// past reports whether the last reading has come to the target or beyond it, seen
 // from where the content came from.
 func (c *Content) past() bool {
 	now, to := *c.Last.Temp, *c.Target

@@ -12,7 +12,7 @@ import (
 )
 
 // TestCoolingOf104 is E068 of the demo night against the vectors C27 and C28 of
-// the reckoning notes: 104 hL by 5.0 K is 57.4 kWh, at 25 kW 2.30 h.
+// the calculation notes: 104 hL by 5.0 K is 57.4 kWh, at 25 kW 2.30 h.
 func TestCoolingOf104(t *testing.T) {
 	h := playNight(t, at("22:20"))
 	v, _ := h.s.Vessel("104")
@@ -27,7 +27,7 @@ func TestCoolingOf104(t *testing.T) {
 
 // TestCoolingCurveOf104 is E163 of the demo night: 13.5 °C when the jacket was
 // opened at 22:20, 8.9 °C at 05:50, coolant 0 °C. The pace and the hour of 8.5 °C
-// are found anew by gonum's minimizer, which shares no code with the fit.
+// are found again by gonum's minimizer, which shares no code with the fit.
 func TestCoolingCurveOf104(t *testing.T) {
 	h := playNight(t, at("05:55"))
 	v, _ := h.s.Vessel("104")

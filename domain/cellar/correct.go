@@ -13,17 +13,17 @@ import (
 	"cellar.example/mustwatch/domain/text"
 )
 
-// Correct replaces one value of one earlier entry, or strikes the entry out.
+// Correct replaces one value of one earlier entry, or takes the entry back.
 // Nothing is lost: the old value and the reason stay with it.
 type Correct struct {
 	Head
-	Of     Seq    `json:"of"`
-	Vessel Plate  `json:"vessel,omitempty"` // where one entry touched several
-	Says   string `json:"item,omitempty"`   // which line of a vessel, where the opening says several: E-1, waiting
-	Field  string `json:"field,omitempty"`  // volume, holds, amount, temp, density, ntu, brix, ph, dip, at
-	Value  string `json:"value,omitempty"`
-	Strike bool   `json:"take_back,omitempty"`
-	Reason string `json:"reason"`
+	Of       Seq        `json:"of"`
+	Vessel   TankNumber `json:"vessel,omitempty"` // where one entry touched several
+	Says     string     `json:"item,omitempty"`   // which line, where the opening says several: E-1, waiting
+	Field    string     `json:"field,omitempty"`  // volume, holds, amount, temp, density, ntu, brix, ph, dip, at
+	Value    string     `json:"value,omitempty"`
+	TakeBack bool       `json:"take_back,omitempty"`
+	Reason   string     `json:"reason"`
 }
 
 func (c *Correct) decide(d *decision) ([]Fact, error) {
@@ -42,7 +42,7 @@ func (c *Correct) decide(d *decision) ([]Fact, error) {
 	if l := d.s.lineOf(e); l.says != "" {
 		load, fill := d.s.loadOf(c.Of), d.s.fillOf(c.Of)
 		switch {
-		case c.Strike || c.Field == "at":
+		case c.TakeBack || c.Field == "at":
 		case fill != nil && !fill.Vessel:
 			return c.fill(d, fill)
 		case load != nil:
@@ -54,9 +54,9 @@ func (c *Correct) decide(d *decision) ([]Fact, error) {
 	if err != nil {
 		return nil, err
 	}
-	f := &Corrected{Of: c.Of, Vessel: v.Plate, Reason: c.Reason, Strike: c.Strike, What: it.says(),
+	f := &Corrected{Of: c.Of, Vessel: v.Number, Reason: c.Reason, TakeBack: c.TakeBack, What: it.says(),
 		Inflow: it.In != nil}
-	if c.Strike {
+	if c.TakeBack {
 		f.Field = "entry"
 		f.Was = it.says()
 	} else if err := c.value(d, v, it, f); err != nil {
@@ -70,7 +70,7 @@ func (c *Correct) decide(d *decision) ([]Fact, error) {
 	if err := d.possible(o, "value", func(n Seq) bool { return n == c.Of }); err != nil {
 		return nil, err
 	}
-	w := o.vessel(v.Plate)
+	w := o.vessel(v.Number)
 	facts := append([]Fact{f}, f.broke(d, v, w, it)...)
 	return facts, nil
 }
@@ -98,15 +98,15 @@ func (c *Correct) find(d *decision) (*Vessel, *Item, error) {
 	e := d.s.entryOf(c.Of)
 	for _, p := range d.s.vesselOrder {
 		v := d.s.vessels[p]
-		if e == nil || c.Vessel != "" && v.Plate != c.Vessel {
+		if e == nil || c.Vessel != "" && v.Number != c.Vessel {
 			continue
 		}
 		for _, it := range v.said(e) {
-			if it.Out != nil || !c.Strike && !it.has(c.Field) || c.Says != "" && it.says() != c.Says {
+			if it.Out != nil || !c.TakeBack && !it.has(c.Field) || c.Says != "" && it.says() != c.Says {
 				continue
 			}
 			fit = append(fit, it.says())
-			if hit != nil && (hitV == v || c.Strike && e.whole()) {
+			if hit != nil && (hitV == v || c.TakeBack && e.whole()) {
 				continue // an opening books several lines at once
 			}
 			if hit != nil {
@@ -118,18 +118,19 @@ func (c *Correct) find(d *decision) (*Vessel, *Item, error) {
 	if hit == nil {
 		return nil, nil, reject("of", "of", "there is no such entry to correct")
 	}
-	if len(fit) > 1 && !e.whole() && !c.Strike && (c.Field == "at" || c.Field == "amount") {
+	if len(fit) > 1 && !e.whole() && !c.TakeBack && (c.Field == "at" || c.Field == "amount") {
 		return nil, nil, reject("item", "item", "the opening says several things of {tank}; which one is meant: "+
-			"{lines}?", hitV.Plate, strings.Join(fit, ", "))
+			"{lines}?", hitV.Number, strings.Join(fit, ", "))
 	}
-	if hit.Struck {
-		return nil, nil, reject("struck", "of", "that entry is taken back already{struck_by}", d.s.struckBy(c.Of))
+	if hit.TakenBack {
+		return nil, nil, reject("taken-back", "of", "that entry is taken back already{taken_back_by}",
+			d.s.takenBackBy(c.Of))
 	}
 	return hitV, hit, nil
 }
 
-// struckBy says who struck an entry out, when and why.
-func (s *State) struckBy(of Seq) string {
+// takenBackBy says who took an entry back, when and why.
+func (s *State) takenBackBy(of Seq) string {
 	if e := s.entryOf(of); e != nil {
 		for _, m := range slices.Backward(e.mends) {
 			if m.Field == "entry" {
@@ -148,7 +149,7 @@ var correctedBeforeSays = text.New("corrected-before",
 	"{who} corrected it at {time} already: {was} → {now} ({reason}).",
 	"Correct it again?")
 
-// correctedBefore asks about a value that somebody else has put right since it was
+// correctedBefore asks about a value that somebody else has corrected since it was
 // written: who corrects it may have the old one before them.
 func (d *decision) correctedBefore(it *Item, f *Corrected) {
 	for _, m := range slices.Backward(it.Mended) {
@@ -161,7 +162,7 @@ func (d *decision) correctedBefore(it *Item, f *Corrected) {
 	}
 }
 
-// has tells whether an item has a field to correct; every item has its instant
+// has reports whether an item has a field to correct; every item has its instant
 // and can be named as a whole.
 func (it *Item) has(field string) bool {
 	all := it.fields(quantity.Metric)
@@ -285,33 +286,33 @@ var meterSpans = map[string]struct{ low, high float64 }{
 	"ntu": {0, 9999}, "brix": {-10, 80}, "ph": {0, 14}, "rot": {0, 100},
 }
 
-// Corrected is one value of an earlier entry replaced, or an entry struck out.
+// Corrected is one value of an earlier entry replaced, or an entry taken back.
 type Corrected struct {
-	Of     Seq         `json:"of"`
-	Vessel Plate       `json:"vessel"`
-	Place  string      `json:"place,omitempty"` // of a gas reading, the load, or the press
-	About  subject.Ref `json:"about,omitzero"`  // of what no account of a vessel tells
-	Load   *Load       `json:"load,omitempty"`  // as it stands now
-	Fill   bool        `json:"fill,omitempty"`  // it is of a load that went into the press
-	What   string      `json:"what"`
-	Inflow bool        `json:"inflow,omitempty"` // What is where it came in from
-	Field  string      `json:"field"`
-	Was    string      `json:"was"`
-	Now    string      `json:"now,omitempty"`
-	Strike bool        `json:"take_back,omitempty"`
-	Reason string      `json:"reason"`
-	Turn   int         `json:"turn,omitempty"` // among what is of the time that is right
+	Of       Seq         `json:"of"`
+	Vessel   TankNumber  `json:"vessel"`
+	Place    string      `json:"place,omitempty"` // of a gas reading, the load, or the press
+	About    subject.Ref `json:"about,omitzero"`  // of what no account of a vessel tells
+	Load     *Load       `json:"load,omitempty"`  // as it stands now
+	Fill     bool        `json:"fill,omitempty"`  // it is of a load that went into the press
+	What     string      `json:"what"`
+	Inflow   bool        `json:"inflow,omitempty"` // What is where it came in from
+	Field    string      `json:"field"`
+	Was      string      `json:"was"`
+	Now      string      `json:"now,omitempty"`
+	TakeBack bool        `json:"take_back,omitempty"`
+	Reason   string      `json:"reason"`
+	Turn     int         `json:"turn,omitempty"` // among what is of the time that is right
 }
 
-// mendable is a fact of which values can be put right.
+// mendable is a fact of which values can be corrected.
 type mendable interface {
 	flower
 	// mend is the fact with a value replaced, as the journal keeps it, of what it says
 	// of one vessel.
-	mend(at Plate, field, value string) flower
+	mend(at TankNumber, field, value string) flower
 }
 
-func (f *JuiceRan) mend(_ Plate, field, value string) flower {
+func (f *JuiceRan) mend(_ TankNumber, field, value string) flower {
 	x := *f
 	if field == "holds" {
 		_ = x.Reads.UnmarshalText([]byte(value))
@@ -321,13 +322,13 @@ func (f *JuiceRan) mend(_ Plate, field, value string) flower {
 	return &x
 }
 
-func (f *Tipped) mend(_ Plate, _, value string) flower {
+func (f *Tipped) mend(_ TankNumber, _, value string) flower {
 	x := *f
 	_ = x.Volume.UnmarshalText([]byte(value))
 	return &x
 }
 
-func (f *Moved) mend(at Plate, _, value string) flower {
+func (f *Moved) mend(at TankNumber, _, value string) flower {
 	x := *f
 	x.To = slices.Clone(f.To)
 	for i := range x.To {
@@ -344,7 +345,7 @@ func (f *Moved) mend(at Plate, _, value string) flower {
 	return &x
 }
 
-func (f *Dosed) mend(_ Plate, _, value string) flower {
+func (f *Dosed) mend(_ TankNumber, _, value string) flower {
 	x := *f
 	_ = x.Drawn.UnmarshalText([]byte(value))
 	x.ByRate = false
@@ -354,7 +355,7 @@ func (f *Dosed) mend(_ Plate, _, value string) flower {
 	return &x
 }
 
-func (f *WasRead) mend(_ Plate, field, value string) flower {
+func (f *WasRead) mend(_ TankNumber, field, value string) flower {
 	x := *f
 	x.set(field, value)
 	return &x
@@ -374,10 +375,10 @@ func (f *Corrected) fresh(e *entry, r Record) *entry {
 		Field: f.Field, Was: f.Was, Now: f.Now, Reason: f.Reason}})
 	opening, opens := e.Fact.(*CellarOpened)
 	switch m, ok := e.Fact.(mendable); {
-	case f.Strike && e.whole():
-		x.taken = []struckOut{{}}
-	case f.Strike:
-		x.taken = append(e.taken[:len(e.taken):len(e.taken)], struckOut{f.Vessel, f.What})
+	case f.TakeBack && e.whole():
+		x.taken = []takenPart{{}}
+	case f.TakeBack:
+		x.taken = append(e.taken[:len(e.taken):len(e.taken)], takenPart{f.Vessel, f.What})
 	case opens:
 		x.Fact = opening.mended(f, e.shift)
 	case f.Field == "at":
@@ -429,7 +430,7 @@ func (f *Corrected) apply(s *State, r Record) {
 	}
 	if e := s.entryOf(f.Of); e != nil {
 		was := *e
-		if s.replace(r, e, f.fresh(e, r)); f.Strike && e.whole() {
+		if s.replace(r, e, f.fresh(e, r)); f.TakeBack && e.whole() {
 			s.undone(r, &was)
 		}
 		if x := s.fillOf(f.Of); x != nil && f.Fill {

@@ -80,8 +80,8 @@ func (c *Correct) aside(d *decision) ([]Fact, error) {
 	l := f.named(d.s)
 	switch {
 	case a.taken:
-		return nil, reject("struck", "of", "entry {of} is taken back already", c.Of)
-	case !c.Strike:
+		return nil, reject("taken-back", "of", "entry {of} is taken back already", c.Of)
+	case !c.TakeBack:
 		return nil, reject("field", "how", "take entry {of} back and save it as it should be: {line} is not "+
 			"corrected in place", c.Of, l.says)
 	}
@@ -89,7 +89,7 @@ func (c *Correct) aside(d *decision) ([]Fact, error) {
 	if err := f.takes(d, &a.Record); err != nil {
 		return nil, err
 	}
-	return []Fact{&Corrected{Of: c.Of, About: l.of, What: l.says, Field: WholeEntry, Strike: true, Reason: c.Reason}},
+	return []Fact{&Corrected{Of: c.Of, About: l.of, What: l.says, Field: WholeEntry, TakeBack: true, Reason: c.Reason}},
 		nil
 }
 
@@ -117,9 +117,9 @@ func (s *State) correctableAsides(seq Seq) []Correctable {
 		Written: a.Written}
 	switch l.of.Kind {
 	case subject.Vessel:
-		c.Vessel = Plate(l.of.Name)
+		c.Vessel = TankNumber(l.of.Name)
 	case subject.Press:
-		c.Press = Plate(l.of.Name)
+		c.Press = TankNumber(l.of.Name)
 	}
 	return []Correctable{c}
 }
@@ -240,9 +240,9 @@ func (f *BottleSet) takes(d *decision, own *Record) error {
 	}
 	for _, v := range d.s.Vessels() {
 		for _, it := range v.Account {
-			if it.Begun != nil && !it.Struck && it.Begun.Bottle == f.ID {
+			if it.Begun != nil && !it.TakenBack && it.Begun.Bottle == f.ID {
 				return reject("bottle", "of", "save bottle {bottle} again as it should be: the test of {tank} at "+
-					"{time} was made with it", f.ID, v.Plate, d.s.Clock(it.At))
+					"{time} was made with it", f.ID, v.Number, d.s.Clock(it.At))
 			}
 		}
 	}

@@ -71,13 +71,13 @@ func (c *Correct) refill(d *decision, x *Fill, mass quantity.Mass) ([]Fact, erro
 		whole := p.Mass() - x.Mass + mass
 		if ran := p.MainOut + p.FracOut; p.onlyGrapes() && ran > quantity.HL(mostYield*whole.Tonnes()) {
 			return nil, reject("yield", "value", "{ran} have run from {press}; {whole} of grapes give no such volume",
-				ran.Text(u), p.Plate, whole.Load(u))
+				ran.Text(u), p.Number, whole.Load(u))
 		}
 		if mass > x.Mass && whole > max(p.Rated, p.WholeBunch) {
 			takes, holds := p.Rated.LoadBeside(whole, u)
-			facts = append(facts, &RuleAnswered{Subject: p.Ref(), What: tryCorrection.Say(p.Plate), Rule: "H04",
+			facts = append(facts, &RuleAnswered{Subject: p.Ref(), What: tryCorrection.Say(p.Number), Rule: "H04",
 				Of: p.Ref(), Field: "mass", Stop: true,
-				Said: pressOverfull.Say(p.Plate, takes, holds), By: d.head.By, Reason: c.Reason, Broken: true})
+				Said: pressOverfull.Say(p.Number, takes, holds), By: d.head.By, Reason: c.Reason, Broken: true})
 		}
 	}
 	d.draftOf(f)
@@ -87,7 +87,7 @@ func (c *Correct) refill(d *decision, x *Fill, mass quantity.Mass) ([]Fact, erro
 
 // mend says a mass that ran: it goes to the trailer and to the press, and with it to the
 // shares of the juice that ran out of the press since, wherever that is now.
-func (f *Tipping) mend(_ Plate, _, value string) flower {
+func (f *Tipping) mend(_ TankNumber, _, value string) flower {
 	x := *f
 	_ = x.Mass.UnmarshalText([]byte(value))
 	x.All = false

@@ -3,7 +3,7 @@ package cellar
 import "sort"
 
 // A gas reading is never rewritten: a figure made lower afterwards would be a
-// permission made up at a desk. It can be struck out, and the air is read again.
+// permission made up at a desk. It can be taken back, and the air is read again.
 
 func (s *State) gasOf(seq Seq) *GasReading {
 	i := sort.Search(len(s.gas), func(i int) bool { return s.gas[i].Seq >= seq })
@@ -13,15 +13,15 @@ func (s *State) gasOf(seq Seq) *GasReading {
 	return &s.gas[i]
 }
 
-// gas strikes a gas reading out.
+// gas takes a gas reading back.
 func (c *Correct) gas(g *GasReading) ([]Fact, error) {
-	if g.Struck {
-		return nil, reject("struck", "of", "that entry is taken back already")
+	if g.TakenBack {
+		return nil, reject("taken-back", "of", "that entry is taken back already")
 	}
-	if !c.Strike {
+	if !c.TakeBack {
 		return nil, reject("gas", "how", "take the gas reading back and read the air again: it is not rewritten")
 	}
-	return []Fact{&Corrected{Of: c.Of, Place: g.Place, What: gasRead, Field: "entry", Was: g.Text(), Strike: true,
+	return []Fact{&Corrected{Of: c.Of, Place: g.Place, What: gasRead, Field: "entry", Was: g.Text(), TakeBack: true,
 		Reason: c.Reason}}, nil
 }
 
@@ -30,14 +30,14 @@ const gasRead = "gas reading"
 
 func (f *Corrected) applyGas(s *State) {
 	if g := s.gasOf(f.Of); g != nil {
-		g.Struck = true
+		g.TakenBack = true
 	}
 }
 
-// correctableGas are the gas readings that can be struck out.
+// correctableGas are the gas readings that can be taken back.
 func (s *State) correctableGas(seq Seq) (out []Correctable) {
 	if g := s.gasOf(seq); g != nil {
-		if !g.Struck {
+		if !g.TakenBack {
 			out = append(out, Correctable{Of: g.Seq, At: g.At, By: g.By, Place: g.Place, Field: gasRead,
 				Value: g.Text(), Says: gasRead, Written: g.Written})
 		}

@@ -57,7 +57,7 @@ func (s *State) lineOf(e *entry) (x spokenOf) {
 
 // pressAct is what an entry says that a press did, and which press; "" where it says
 // something else.
-func pressAct(f Fact) (p Plate, says string) {
+func pressAct(f Fact) (p TankNumber, says string) {
 	switch f := f.(type) {
 	case *PressBegun:
 		return f.Press, "programme " + f.Programme + " started"
@@ -121,13 +121,13 @@ func lineFields(f Fact, sys quantity.System) []fieldValue {
 	return nil
 }
 
-func (f *StockCounted) mend(_ Plate, _, value string) flower {
+func (f *StockCounted) mend(_ TankNumber, _, value string) flower {
 	x := *f
 	_ = x.Open.UnmarshalText([]byte(value))
 	return &x
 }
 
-func (f *DoseWeighed) mend(_ Plate, _, value string) flower {
+func (f *DoseWeighed) mend(_ TankNumber, _, value string) flower {
 	x := *f
 	_ = x.Drawn.UnmarshalText([]byte(value))
 	x.ByRate = false
@@ -139,16 +139,17 @@ func (f *DoseWeighed) mend(_ Plate, _, value string) flower {
 
 // line takes a line back, or corrects its time or its value.
 func (c *Correct) line(d *decision, e *entry, l spokenOf) ([]Fact, error) {
-	if e.struck("", "") {
-		return nil, reject("struck", "of", "entry {of} is taken back already{taken_back_by}", c.Of, d.s.struckBy(c.Of))
+	if e.takenBack("", "") {
+		return nil, reject("taken-back", "of", "entry {of} is taken back already{taken_back_by}", c.Of,
+			d.s.takenBackBy(c.Of))
 	}
-	f := &Corrected{Of: c.Of, About: l.of, What: l.says, Field: c.Field, Reason: c.Reason, Strike: c.Strike}
+	f := &Corrected{Of: c.Of, About: l.of, What: l.says, Field: c.Field, Reason: c.Reason, TakeBack: c.TakeBack}
 	if l.of.Kind == subject.Vessel {
-		f.Vessel = Plate(l.of.Name)
+		f.Vessel = TankNumber(l.of.Name)
 	}
 	var err error
 	switch fields := lineFields(e.Fact, quantity.Metric); {
-	case c.Strike:
+	case c.TakeBack:
 		f.Field = WholeEntry
 	case c.Field == "at":
 		f.Turn = d.turn
@@ -230,12 +231,12 @@ func (c *Correct) holds(d *decision, o *outlook, e *entry) error {
 		if v != nil && v.Hold != nil && v.Hold.Seq == e.Seq && w.Hold == nil && d.head.By != f.Releaser {
 			d.strict = true // a word that was not given did not happen
 			d.find(gate.Finding{Rule: "H15", Field: "of", Right: gate.Releaser, Person: string(f.Releaser),
-				Reason: true, Say: heldByWord.Say(v.Plate, f.Releaser)})
+				Reason: true, Say: heldByWord.Say(v.Number, f.Releaser)})
 		}
 	}
-	for _, plate := range o.presses() {
-		p := d.s.presses[plate]
-		w := o.book.Now(place{kind: aPress, plate: plate}).pressed(p.PressSetup)
+	for _, number := range o.presses() {
+		p := d.s.presses[number]
+		w := o.book.Now(place{kind: aPress, number: number}).pressed(p.PressSetup)
 		turns, locked := w.State == PressRunning || w.State == PressFilling, p.State == PressLocked
 		if w.State != p.State && (turns || locked) {
 			ask(d, goRules, onPress{p})
@@ -246,7 +247,8 @@ func (c *Correct) holds(d *decision, o *outlook, e *entry) error {
 		}
 		if least(w) && !least(p) {
 			u := d.s.House.Units
-			return reject("yield", "of", "{why}", d.s.Words(juiceWithoutGrapes.Say((w.MainOut+w.FracOut).Text(u), plate,
+			return reject("yield", "of", "{why}", d.s.Words(juiceWithoutGrapes.Say((w.MainOut+w.FracOut).Text(u),
+				number,
 				w.Mass().Load(u))))
 		}
 	}
@@ -256,15 +258,15 @@ func (c *Correct) holds(d *decision, o *outlook, e *entry) error {
 // correctableLines are what can be corrected of a line that no account of a vessel tells.
 func (s *State) correctableLines(e *entry, listed bool) (out []Correctable) {
 	l := s.lineOf(e)
-	if l.says == "" || e.struck("", "") {
+	if l.says == "" || e.takenBack("", "") {
 		return nil
 	}
 	c := Correctable{Of: e.Seq, At: e.At, By: e.By, Subject: l.of, Says: l.says, Written: e.Written}
 	switch l.of.Kind {
 	case subject.Vessel:
-		c.Vessel = Plate(l.of.Name)
+		c.Vessel = TankNumber(l.of.Name)
 	case subject.Press:
-		c.Press = Plate(l.of.Name)
+		c.Press = TankNumber(l.of.Name)
 	}
 	for _, f := range lineFields(e.Fact, s.House.Units) {
 		c.Field, c.Value = f.name, f.value

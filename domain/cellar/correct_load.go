@@ -7,7 +7,7 @@ import (
 	"cellar.example/mustwatch/domain/quantity"
 )
 
-// What was read and weighed when a load came can be put right like anything else.
+// What was read and weighed when a load came can be corrected like anything else.
 // A net weight is what the two weights leave; what was filled with the load and
 // what was dosed on its grapes follows, or is to be looked at again.
 

@@ -13,7 +13,7 @@ import (
 )
 
 // TestALoadIsPutRight: a mistyped weight changes the net, what was filled with it
-// and the sums; a dose reckoned on its grapes is to be looked at again; both
+// and the sums; a dose calculated on its grapes is to be looked at again; both
 // figures stay.
 func TestALoadIsPutRight(t *testing.T) {
 	h := openHouse(t)

@@ -6,7 +6,7 @@ import (
 )
 
 // An opening says many things under one number, each of one vessel and of its own time:
-// what is put right is one of them, and all else that it says stands.
+// what is corrected is one of them, and all else that it says stands.
 
 // twin is which dose of its product an earlier dose is, counted from 1.
 func (o OpenVessel) twin(i int) (n int) {
@@ -23,16 +23,17 @@ func (d *decision) opensAt(e *entry, v *Vessel, it *Item, t time.Time) error {
 	switch {
 	case it.Dose == nil && it.Stage == nil:
 		return reject("opening", "value", "the opening says of {tank} when it was dosed and since when it is in its "+
-			"stage: put the time of one of these right. What it held and what was read is of {time}, the opening itself",
-			v.Plate, d.s.Clock(e.At))
+			"stage: correct the time of one of these. What it held and what was read is of {time}, the "+
+			"opening itself",
+			v.Number, d.s.Clock(e.At))
 	case t.After(e.At):
 		return reject("opening", "value", "{time} is after the opening, {opened}, which knows only what was before "+
-			"it: strike the line out and save it at its time", d.s.dayClock(t), d.s.dayClock(e.At))
+			"it: take the line back and save it at its time", d.s.dayClock(t), d.s.dayClock(e.At))
 	}
 	return nil
 }
 
-// mended is the opening with one line of one vessel put right. shift is what its clock
+// mended is the opening with one line of one vessel corrected. shift is what its clock
 // was found to be off by.
 func (f *CellarOpened) mended(c *Corrected, shift time.Duration) *CellarOpened {
 	x := *f

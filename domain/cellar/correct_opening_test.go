@@ -26,7 +26,7 @@ func lateOpening(t *testing.T) (h *house, opening cellar.Seq) {
 	return h, h.s.Seq
 }
 
-// A time of an opening is put right for the one line that it is of; all else stands.
+// A time of an opening is corrected for the one line that it is of; all else stands.
 func TestATimeOfTheOpeningIsOfOneVessel(t *testing.T) {
 	h, of := lateOpening(t)
 	right := func(vessel, says, clock string) error {
@@ -35,7 +35,7 @@ func TestATimeOfTheOpeningIsOfOneVessel(t *testing.T) {
 	}
 	all := func() string {
 		out := ""
-		for _, p := range []cellar.Plate{"101", "102"} {
+		for _, p := range []cellar.TankNumber{"101", "102"} {
 			v, _ := h.s.Vessel(p)
 			for _, it := range items(v) {
 				if it.At.Before(at("12:00")) {
@@ -77,7 +77,7 @@ func TestATimeOfTheOpeningIsOfOneVessel(t *testing.T) {
 	require.Equal(t, was, all())
 }
 
-// Every value of an opening is put right in the vessel and the line that it is of.
+// Every value of an opening is corrected in the vessel and the line that it is of.
 func TestEveryValueOfTheOpeningIsOfOneVessel(t *testing.T) {
 	h, of := lateOpening(t)
 	right := func(more string) error {
@@ -107,5 +107,5 @@ func TestEveryValueOfTheOpeningIsOfOneVessel(t *testing.T) {
 	for _, it := range items(v) {
 		mended += len(it.Mended)
 	}
-	require.Equal(t, 4, mended, "each line shows what was put right of itself")
+	require.Equal(t, 4, mended, "each line shows what was corrected of itself")
 }

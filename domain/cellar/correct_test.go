@@ -23,8 +23,9 @@ func TestACorrectionIsToldAsTheHouseWrites(t *testing.T) {
 		`"value":"2026-09-24T18:50:00+02:00","reason":"late"}`, of))
 	require.Equal(t, "corrected time of reading: Thu 19:00 → Thu 18:50, late", lastEvent(h.s))
 	for line, says := range map[string]string{
-		`20:00 NS {"do":"reading","vessel":"101","temp":"0 °F"}`:       "0.0 °F cannot be; type 23.0 °F to 203.0 °F",
-		`20:00 NS {"do":"reading","vessel":"101","dip":"9000 US gal"}`: "9000 gal cannot be in 101; its brim is 6604 gal",
+		`20:00 NS {"do":"reading","vessel":"101","temp":"0 °F"}`: "0.0 °F cannot be; type 23.0 °F to 203.0 °F",
+		`20:00 NS {"do":"reading","vessel":"101","dip":"9000 US gal"}`: "9000 gal cannot be in 101; its brim " +
+			"is 6604 gal",
 		`20:00 NS {"do":"load","load":"0501","gross":"2000 lb","tare":"1990 lb"}`: "a net weight of 10 lb " +
 			"cannot be; type 110.23 lb to 44.1 short tons (the house limit of a trailer)",
 		`20:00 NS {"do":"load","load":"0501","gross":"30 t","tare":"12 t","temp":"140 °F"}`: "grapes at 140.0 °F " +
@@ -38,9 +39,9 @@ func TestACorrectionIsToldAsTheHouseWrites(t *testing.T) {
 		"With this 101 would have 0.668 lb/1000 gal; the house allows 0.501 lb/1000 gal.")
 }
 
-// TestADoseOfNothingIsStruckOut: it is not corrected to nothing, from where
-// nothing would bring it back; struck out it counts nowhere.
-func TestADoseOfNothingIsStruckOut(t *testing.T) {
+// TestADoseOfNothingIsTakenBack: it is not corrected to nothing, from where
+// nothing would bring it back; taken back it counts nowhere.
+func TestADoseOfNothingIsTakenBack(t *testing.T) {
 	h := openHouse(t)
 	h.say(t, dosed101[0])
 	of := correctable(h, "amount").Of

@@ -42,7 +42,7 @@ func (s *State) MendText(field, text string) string {
 func (f *Corrected) tell(s *State, r Record, of subject.Ref) {
 	s.Mends = append(s.Mends, MendLine{Of: f.Of, Subject: of, What: f.What,
 		Mend: Mend{Seq: r.Seq, At: r.At, By: r.By, Field: f.Field, Was: f.Was, Now: f.Now, Reason: f.Reason}})
-	if f.Strike {
+	if f.TakeBack {
 		s.log(r, of, "taken back: {entry}, {reason}", f.entry(), f.Reason)
 		return
 	}

@@ -14,20 +14,20 @@ import (
 
 // Correctable is one value that can be corrected, for a person to choose from.
 type Correctable struct {
-	Of      Seq
-	At      time.Time
-	By      Initials
-	Vessel  Plate
-	From    Plate  // the vessel or press it ran out of
-	Press   Plate  // that was filled
-	Place   string // of a gas reading, or the load: they have no vessel
-	Load    LoadID
-	Subject subject.Ref // of what no account of a vessel tells
-	Field   string
-	Value   string // as it can be typed, with its unit and nothing rounded away
-	Says    string // what the entry was
-	Struck  bool
-	Written time.Time
+	Of        Seq
+	At        time.Time
+	By        Initials
+	Vessel    TankNumber
+	From      TankNumber // the vessel or press it ran out of
+	Press     TankNumber // that was filled
+	Place     string     // of a gas reading, or the load: they have no vessel
+	Load      LoadID
+	Subject   subject.Ref // of what no account of a vessel tells
+	Field     string
+	Value     string // as it can be typed, with its unit and nothing rounded away
+	Says      string // what the entry was
+	TakenBack bool
+	Written   time.Time
 }
 
 // opens reports whether an entry is the opening, or sets a vessel up.
@@ -40,13 +40,13 @@ func (s *State) opens(seq Seq) bool {
 	return sets || !e.whole()
 }
 
-// WholeEntry is the field of a line that has no value: its time can be put right, and it
-// can be struck out.
+// WholeEntry is the field of a line that has no value: its time can be corrected, and it
+// can be taken back.
 const WholeEntry = "entry"
 
-// About tells whether a value is of a vessel or press: its own, or of what ran out of
+// About reports whether a value is of a vessel or press: its own, or of what ran out of
 // it.
-func (c Correctable) About(p Plate) bool {
+func (c Correctable) About(p TankNumber) bool {
 	return p != "" && (c.Vessel == p || c.From == p || c.Press == p)
 }
 
@@ -57,7 +57,7 @@ func (c Correctable) Act() bool { return !c.Subject.IsZero() && c.Field == Whole
 // Correctables goes over what can be corrected, latest saved first: what was said of
 // vessels, of loads, of what went into presses, and of gas. What is about but is left
 // out.
-func (s *State) Correctables(but Plate) iter.Seq[Correctable] {
+func (s *State) Correctables(but TankNumber) iter.Seq[Correctable] {
 	rows, said := &s.book.readings.rows, s.said
 	not, known := s.book.readings.names[string(but)]
 	var loads []Seq
@@ -71,7 +71,7 @@ func (s *State) Correctables(but Plate) iter.Seq[Correctable] {
 		tape{len(s.gas), func(i int) Seq { return s.gas[i].Seq }},
 		tape{len(s.asides), func(i int) Seq { return s.asides[i].Seq }},
 		tape{rows.n, func(i int) Seq {
-			if x := rows.at(i); !known || uint32(x.plate) != not {
+			if x := rows.at(i); !known || uint32(x.number) != not {
 				return x.seq
 			}
 			return 0
@@ -81,9 +81,9 @@ func (s *State) Correctables(but Plate) iter.Seq[Correctable] {
 // CorrectablesOf goes over those of one vessel or press, latest saved first, with what
 // ran out of it and stands in the account of where it went. It looks at nothing that
 // was said of others.
-func (s *State) CorrectablesOf(p Plate) iter.Seq[Correctable] {
+func (s *State) CorrectablesOf(p TankNumber) iter.Seq[Correctable] {
 	var said []Seq
-	for _, at := range []place{{plate: p}, {kind: aPress, plate: p}} {
+	for _, at := range []place{{number: p}, {kind: aPress, number: p}} {
 		for l := range s.book.Lines(at) {
 			said = append(said, Seq(l.Key.Seq))
 		}
@@ -122,7 +122,7 @@ type tape struct {
 
 // correctables goes over what can be corrected of the records of several tapes, latest
 // first: what is about a vessel or press, or what is not.
-func (s *State) correctables(p Plate, about bool, tapes ...tape) iter.Seq[Correctable] {
+func (s *State) correctables(p TankNumber, about bool, tapes ...tape) iter.Seq[Correctable] {
 	return func(yield func(Correctable) bool) {
 		for {
 			last := Seq(0)
@@ -156,7 +156,7 @@ func (s *State) CorrectablesIn(seq Seq) (out []Correctable) {
 	if e := s.entryOf(seq); e != nil {
 		for _, v := range s.saysOf(e) {
 			for _, it := range v.said(e) {
-				out = append(out, s.correctablesOf(v.Plate, it)...)
+				out = append(out, s.correctablesOf(v.Number, it)...)
 			}
 		}
 	}
@@ -171,17 +171,17 @@ func (s *State) saysOf(e *entry) (out []*Vessel) {
 	}
 	for _, l := range e.seq {
 		for _, p := range l.Places {
-			if v := s.vessels[p.plate]; v != nil && p.kind == aVessel && !slices.Contains(out, v) {
+			if v := s.vessels[p.number]; v != nil && p.kind == aVessel && !slices.Contains(out, v) {
 				out = append(out, v)
 			}
 		}
 	}
-	sort.Slice(out, func(i, j int) bool { return plateLess(out[i].Plate, out[j].Plate) })
+	sort.Slice(out, func(i, j int) bool { return numberLess(out[i].Number, out[j].Number) })
 	return out
 }
 
-func (s *State) correctablesOf(p Plate, it *Item) (out []Correctable) {
-	if it.Struck {
+func (s *State) correctablesOf(p TankNumber, it *Item) (out []Correctable) {
+	if it.TakenBack {
 		return nil
 	}
 	c := Correctable{Of: it.Seq, At: it.At, By: it.By, Vessel: p, From: it.from(), Says: it.says(), Written: it.Written}
@@ -190,7 +190,7 @@ func (s *State) correctablesOf(p Plate, it *Item) (out []Correctable) {
 		out = append(out, c)
 	}
 	words := it.Reading != nil && len(out) == 0
-	stands := it.Stage != nil && !it.Stage.Stage.Empty() // at the opening its time can be put right
+	stands := it.Stage != nil && !it.Stage.Stage.Empty() // at the opening its time can be corrected
 	if stands || words || !s.opens(it.Seq) && (it.Stage != nil || it.Begun != nil || it.Read != nil || it.Drop != nil) {
 		c.Field, c.Value = WholeEntry, it.says()
 		out = append(out, c)
@@ -212,7 +212,7 @@ type fieldValue struct{ name, value string }
 
 func (it *Item) fields(sys quantity.System) []fieldValue {
 	switch {
-	case it.In != nil && it.In.Reads > 0: // typed as what the vessel holds, so put right as that
+	case it.In != nil && it.In.Reads > 0: // typed as what the vessel holds, so corrected as that
 		return []fieldValue{{"holds", it.In.Reads.Full(sys)}}
 	case it.In != nil && it.In.Volume > 0:
 		return []fieldValue{{"volume", it.In.Volume.Full(sys)}}
@@ -238,11 +238,11 @@ func (it *Item) fields(sys quantity.System) []fieldValue {
 }
 
 // from is the vessel or press an inflow ran out of, "" for anything else.
-func (it *Item) from() Plate {
+func (it *Item) from() TankNumber {
 	if it.In == nil || it.In.From.Kind != subject.Vessel && it.In.From.Kind != subject.Press {
 		return ""
 	}
-	return Plate(it.In.From.Name)
+	return TankNumber(it.In.From.Name)
 }
 
 func (it *Item) says() string {

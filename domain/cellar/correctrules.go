@@ -21,13 +21,13 @@ var (
 // that no entry is small for the rules and great afterwards.
 func (f *Corrected) broke(d *decision, v, w *Vessel, was *Item) (out []Fact) {
 	broke := func(rule gate.Code, said text.Say) {
-		out = append(out, &RuleAnswered{Subject: v.Ref(), What: tryCorrection.Say(v.Plate), Rule: rule, Of: v.Ref(),
+		out = append(out, &RuleAnswered{Subject: v.Ref(), What: tryCorrection.Say(v.Number), Rule: rule, Of: v.Ref(),
 			Field: f.Field, Stop: true,
 			Said: said, By: d.head.By, Reason: f.Reason, Broken: true})
 	}
 	u := d.s.House.Units
 	if was.In != nil && w.Now.Volume > w.Limit() && w.Now.Volume > v.Now.Volume {
-		broke("H06", holdsTooMuch.Say(w.Plate, w.overLimit(w.Now.Volume, u)))
+		broke("H06", holdsTooMuch.Say(w.Number, w.overLimit(w.Now.Volume, u)))
 	}
 	if was.Dose != nil && f.Field == "amount" {
 		before, _, _ := d.sumOf(v, was.Dose)
@@ -38,7 +38,7 @@ func (f *Corrected) broke(d *decision, v, w *Vessel, was *Item) (out []Fact) {
 				unit = quantity.MLPerHL
 			}
 			is, limit := quantity.Rate{Value: sum, Unit: unit}.Beside(quantity.Rate{Value: most, Unit: unit})
-			broke("H07", sumTooMuch.Say(was.Dose.Class, w.Plate, is, limit))
+			broke("H07", sumTooMuch.Say(was.Dose.Class, w.Number, is, limit))
 		}
 	}
 	return out
@@ -67,7 +67,7 @@ func (d *decision) sumOf(v *Vessel, x *Dose) (sum, most float64, ok bool) {
 	return sum, r.Value, err == nil
 }
 
-// mendTry is a figure that is put right.
+// mendTry is a figure that is corrected.
 type mendTry struct {
 	field    string
 	what     string // the entry it stands in, in words
@@ -81,11 +81,11 @@ type mendTry struct {
 
 // retimed is the test of a contact that is due at another time.
 type retimed struct {
-	of       Plate
+	of       TankNumber
 	was, now Timer
 }
 
-// mend lays a figure that is put right before the rules.
+// mend lays a figure that is corrected before the rules.
 func (d *decision) mend(of subject.Ref, m *mendTry) {
 	d.subject, d.what = of, tryCorrection.Say(of.Name)
 	ask(d, mendRules, m)
@@ -158,13 +158,13 @@ var goneByMend = text.New("gone-by-correction",
 	"With this the pectin of {tank} counts as gone since {time}, by the test that then stands.",
 	"Is that what the tubes showed?")
 
-// freed is D31, a rule of our own: what is put right or taken back may turn a test
+// freed is D31, a rule of our own: what is corrected or taken back may turn a test
 // into a negative, or take the one out of the way that stood against it. The verdict
 // follows from what was seen; whoever says that it was seen so has the right to.
 func (m *mendTry) freed(d *decision) (out []gate.Finding) {
 	for _, v := range m.frees {
 		out = append(out, gate.Finding{Field: "value", Right: gate.Lead,
-			Say: goneByMend.Say(v.Plate, v.Now.PectinGone)})
+			Say: goneByMend.Say(v.Number, v.Now.PectinGone)})
 	}
 	return out
 }

@@ -61,9 +61,9 @@ func TestGasIsANoteNeverAPermission(t *testing.T) {
 	}
 }
 
-// TestGasIsStruckOutNeverRewritten: a mistyped reading stops standing, is in the
+// TestGasIsTakenBackNeverRewritten: a mistyped reading stops standing, is in the
 // sheet's corrections, and no lower figure can be put in its place.
-func TestGasIsStruckOutNeverRewritten(t *testing.T) {
+func TestGasIsTakenBackNeverRewritten(t *testing.T) {
 	h := openHouse(t)
 	h.say(t, gasOf307, permitOf307)
 	of := fmt.Sprintf(`"of":%d`, correctables(h)[0].Of)
@@ -256,7 +256,8 @@ func TestSheetSaysWhoIsInAndWhatWasRead(t *testing.T) {
 		"19:00 300 pit: CO2 7 000 ppm, meter G1, 2 h 40 old. Local rules first: leave, ventilate, call. CO2 settles " +
 			"low.",
 		"20:05 307: CO2 900 ppm, O2 20.8 %, meter G2, 1 h 35 old: read again.",
-		"20:10 307: permit 17 of K. Moor, site safety: N (NS), attendant O (OF), until 21:30. EXPIRED, not handed back.",
+		"20:10 307: permit 17 of K. Moor, site safety: N (NS), attendant O (OF), until 21:30. EXPIRED, not " +
+			"handed back.",
 		"20:15 307: N (NS) WENT IN by permit 17 of K. Moor, site safety, attendant O (OF); not signed out.",
 		"20:20 crew: head count 2 (3 on the list): MA OF; MISSING: NS. In now: MA NS OF.",
 	}, got)
@@ -264,7 +265,7 @@ func TestSheetSaysWhoIsInAndWhatWasRead(t *testing.T) {
 
 // TestSheetHoldsTheHeadCountAgainstWhoIsInNow: who was on break, came since or has
 // gone is named, so that the number and the names agree; a fresh reading is no old
-// one, and lets nobody in all the same.
+// one, and lets nobody in anyway.
 func TestSheetHoldsTheHeadCountAgainstWhoIsInNow(t *testing.T) {
 	h := openHouse(t)
 	h.say(t, `18:00 MA {"do":"shift-start","lead":"MA","crew":["NS"],"ends":"2026-09-25T06:00:00+02:00"}`,

@@ -12,7 +12,7 @@ import (
 )
 
 // The clocks of vessels and presses follow from what these hold. What people do about
-// them (seen, put off, put elsewhere, taken off) is kept by the name of the clock, and
+// them (seen, snoozed, put elsewhere, taken off) is kept by the name of the clock, and
 // ends with the record that the clock follows from.
 
 // timers are the clocks that follow from what a vessel holds, as far as has been said
@@ -97,24 +97,24 @@ func known(run contact.Run, read *Trail) contact.Deadline {
 // by a record.
 func (s *State) derive(r Record, changed []place) {
 	for _, p := range changed {
-		if v := s.vessels[p.plate]; v != nil && p.kind == aVessel {
+		if v := s.vessels[p.number]; v != nil && p.kind == aVessel {
 			s.follows(r, v.Ref(), s.timers(v, r.Written))
 		}
-		if x := s.presses[p.plate]; x != nil && p.kind == aPress {
+		if x := s.presses[p.number]; x != nil && p.kind == aPress {
 			s.follows(r, x.Ref(), x.Timers)
 		}
 	}
 	s.open = nil
 }
 
-// inOrderOfPlaces sorts places: vessels, then presses, then the others, each in plate order.
+// inOrderOfPlaces sorts places: vessels, then presses, then the others, each in number order.
 func inOrderOfPlaces(all []place) {
 	sort.Slice(all, func(i, j int) bool {
 		a, b := all[i], all[j]
 		if a.kind != b.kind {
 			return a.kind < b.kind
 		}
-		return plateLess(a.plate, b.plate)
+		return numberLess(a.number, b.number)
 	})
 }
 
@@ -199,7 +199,7 @@ func (s *State) followOne(r Record, of subject.Ref, id ClockID, t Timer) {
 			c.MovedFor = t.Basis
 		}
 		c.Due, c.Known, c.Reminders = t.Due, r.Written, nil
-		c.SeenBy, c.SeenAt, c.FirstSeen = "", time.Time{}, time.Time{}
+		c.AcknowledgedBy, c.AcknowledgedAt, c.FirstSeen = "", time.Time{}, time.Time{}
 	}
 	s.open = nil
 }
@@ -262,7 +262,7 @@ func endedBy(f Fact) text.Say {
 	case *JuiceRan, *Tipping:
 		return endJuiceRan.Say()
 	case *Corrected:
-		if f.Strike {
+		if f.TakeBack {
 			return endTakenBack.Say()
 		}
 		return endCorrected.Say()
@@ -272,7 +272,7 @@ func endedBy(f Fact) text.Say {
 
 // derivedAt are the clocks of a vessel that followed from what it held at an instant.
 func (s *State) derivedAt(of subject.Ref, at time.Time) (out []*AlarmClock) {
-	v := s.vessels[Plate(of.Name)]
+	v := s.vessels[TankNumber(of.Name)]
 	if v == nil || of.Kind != subject.Vessel {
 		return nil
 	}
@@ -305,8 +305,8 @@ func (s *State) storedChanged(r Record, c *AlarmClock) {
 	if c.Derived {
 		return
 	}
-	p := s.byPlate(Plate(c.Subject.Name))
-	if c.Subject != vesselRef(p.plate) && c.Subject != pressRef(p.plate) {
+	p := s.byNumber(TankNumber(c.Subject.Name))
+	if c.Subject != vesselRef(p.number) && c.Subject != pressRef(p.number) {
 		return
 	}
 	s.derive(r, []place{p})

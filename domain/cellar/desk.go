@@ -31,12 +31,12 @@ type Desk struct {
 	Journal Journal
 	State   *State
 	Station string
-	// Again waits before it is asked anew whether an entry is written that the
+	// Again waits before it is asked again whether an entry is written that the
 	// journal gave no answer on, and says whether to ask. Nil does not ask.
 	Again func(ctx context.Context, try int) bool
 }
 
-// conflictTries is how often a decision is made anew when the journal has grown
+// conflictTries is how often a decision is made again when the journal has grown
 // meanwhile. Each time somebody else has written; several files that are entered at
 // once do so hundreds of times a second.
 const conflictTries = 2000

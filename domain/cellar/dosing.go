@@ -14,10 +14,10 @@ import (
 // GiveDose writes one product given to one vessel.
 type GiveDose struct {
 	Head
-	Vessel  Plate             `json:"vessel"`
+	Vessel  TankNumber        `json:"vessel"`
 	Product ProductID         `json:"product"`
 	Rate    quantity.Rate     `json:"rate,omitzero"`
-	Amount  quantity.Amount   `json:"amount,omitzero"` // weighed; reckoned from the rate unless given
+	Amount  quantity.Amount   `json:"amount,omitzero"` // weighed; calculated from the rate unless given
 	Volume  quantity.Volume   `json:"volume,omitzero"` // treated; what the vessel holds unless said
 	Mass    quantity.Mass     `json:"mass,omitzero"`   // of the grapes, for rates on grapes
 	Water   quantity.Volume   `json:"water,omitzero"`  // make-up water
@@ -25,11 +25,11 @@ type GiveDose struct {
 	TestAt  time.Time         `json:"test_at,omitzero"` // when to test, if not by the card
 	Second  Initials          `json:"second,omitempty"`
 	Reason  string            `json:"reason,omitempty"`
-	Seen    Plate             `json:"read_back,omitempty"` // the plate as it was read where it goes in
+	Seen    TankNumber        `json:"read_back,omitempty"` // the number as it was read where it goes in
 }
 
-// Reckoning is a dose worked out, before anything is written.
-type Reckoning struct {
+// Calculation is a dose worked out, before anything is written.
+type Calculation struct {
 	Vessel  *Vessel
 	Product *Product
 	Rate    quantity.Rate
@@ -54,17 +54,17 @@ type Reckoning struct {
 	Number  int
 }
 
-// Reckon works a dose out on the state as it is. The error is a *Rejection at
+// Calculate works a dose out on the state as it is. The error is a *Rejection at
 // the field where the figures do not hold.
-func (s *State) Reckon(c *GiveDose, now time.Time) (Reckoning, error) {
+func (s *State) Calculate(c *GiveDose, now time.Time) (Calculation, error) {
 	d := &decision{s: s, now: Instant(now), at: Instant(now), head: c.head()}
 	if !c.At.IsZero() {
 		d.at = Instant(c.At)
 	}
-	return c.reckon(d)
+	return c.calculate(d)
 }
 
-func (c *GiveDose) reckon(d *decision) (r Reckoning, err error) {
+func (c *GiveDose) calculate(d *decision) (r Calculation, err error) {
 	c, w := c.asWeighed(d)
 	if r.Vessel, err = d.vessel(c.Vessel, "vessel"); err != nil {
 		return r, err
@@ -81,12 +81,13 @@ func (c *GiveDose) reckon(d *decision) (r Reckoning, err error) {
 	if nothing && !(d.past() && d.happened()) {
 		if _, until, ok := d.s.Held(v, d.now); ok && !d.at.Before(until) {
 			return r, reject("empty", "at",
-				"{tank} has been empty since {time}; type the time of the dose, before that", v.Plate, d.s.Clock(until))
+				"{tank} has been empty since {time}; type the time of the dose, before that", v.Number,
+				d.s.Clock(until))
 		}
 		if err := d.held(v); err != nil {
 			return r, err
 		}
-		return r, reject("empty", "vessel", "{tank} is {stage}; there is nothing to dose", v.Plate, v.Now.Stage)
+		return r, reject("empty", "vessel", "{tank} is {stage}; there is nothing to dose", v.Number, v.Now.Stage)
 	}
 	r.Rate = c.Rate
 	if c.Rate.IsZero() {
@@ -130,9 +131,9 @@ func (c *GiveDose) reckon(d *decision) (r Reckoning, err error) {
 	return r, nil
 }
 
-// amounts reckons what is measured out, and what is active in it, from the rate on its
+// amounts calculates what is measured out, and what is active in it, from the rate on its
 // own basis.
-func (c *GiveDose) amounts(d *decision, r *Reckoning) (err error) {
+func (c *GiveDose) amounts(d *decision, r *Calculation) (err error) {
 	v := r.Vessel
 	var asked quantity.Amount
 	if c.Rate.Unit.OnGrapes() {
@@ -141,11 +142,11 @@ func (c *GiveDose) amounts(d *decision, r *Reckoning) (err error) {
 			r.Mass, r.Loads = d.s.grapesIn(v)
 		}
 		if r.Mass == 0 {
-			return reject("mass", "mass", "the rate is on grapes; how many kg of grapes are in {tank}?", v.Plate)
+			return reject("mass", "mass", "the rate is on grapes; how many kg of grapes are in {tank}?", v.Number)
 		}
 		if hl := v.Now.Volume.HL(); c.Mass == 0 && hl > 0 && hl/r.Mass.Tonnes() < leastYield {
 			return reject("mass", "mass", "the loads of {tank} weigh {mass}, too much for its {volume}; how many kg "+
-				"of grapes are in it?", v.Plate, r.Mass, v.Now.Volume.Text(d.s.House.Units))
+				"of grapes are in it?", v.Number, r.Mass, v.Now.Volume.Text(d.s.House.Units))
 		}
 		asked, err = dose.OnGrapes(r.Mass, c.Rate)
 		r.Basis = r.Mass.String() + " of grapes"
@@ -156,20 +157,20 @@ func (c *GiveDose) amounts(d *decision, r *Reckoning) (err error) {
 		}
 		if r.Volume <= 0 && v.Now.Stage.Empty() {
 			return reject("volume", "volume", "{tank} was {stage} at {time} by the record; type the volume that was "+
-				"dosed", v.Plate, v.Now.Stage, d.s.Clock(d.at))
+				"dosed", v.Number, v.Now.Stage, d.s.Clock(d.at))
 		}
 		if r.Volume <= 0 && d.late(v) {
 			return reject("volume", "volume", "the record does not say what {tank} held at {time}; type the volume",
-				v.Plate, d.s.Clock(d.at))
+				v.Number, d.s.Clock(d.at))
 		}
 		if r.Volume <= 0 {
-			return reject("volume", "volume", "{tank} holds nothing yet; type the volume", v.Plate)
+			return reject("volume", "volume", "{tank} holds nothing yet; type the volume", v.Number)
 		}
 		// Juice is written after it ran: at that time there may have been more than stands
 		// written to then, but not more than there ever was.
 		if most := max(r.Held, v.Now.Volume); !v.Now.Stage.Empty() && float64(r.Volume) > 1.1*float64(most) {
 			holds, on := most.Beside(r.Volume, d.s.House.Units)
-			return reject("volume", "volume", "{tank} holds {holds}; a dose for {on} is too much", v.Plate, holds, on)
+			return reject("volume", "volume", "{tank} holds {holds}; a dose for {on} is too much", v.Number, holds, on)
 		}
 		asked, err = dose.OnJuice(r.Volume, c.Rate)
 		r.Basis = r.Volume.Text(d.s.House.Units)
@@ -200,7 +201,7 @@ func measuredOut(asked quantity.Amount, s dose.Strength) (drawn, active quantity
 }
 
 // onHeld is a dose that was said by its rate alone, on what its vessel held by the
-// ledger: it follows that. Where it held nothing, what was reckoned first stays.
+// ledger: it follows that. Where it held nothing, what was calculated first stays.
 func (x Dose) onHeld(v quantity.Volume) Dose {
 	if asked, err := dose.OnJuice(v, x.Rate); x.ByRate && err == nil {
 		x.Drawn, x.Amount = measuredOut(asked, x.Strength)
@@ -209,8 +210,8 @@ func (x Dose) onHeld(v quantity.Volume) Dose {
 	return x
 }
 
-// weighed takes the weighed amount instead of the reckoned one, and what is active in it.
-func (c *GiveDose) weighed(r *Reckoning) error {
+// weighed takes the weighed amount instead of the calculated one, and what is active in it.
+func (c *GiveDose) weighed(r *Calculation) error {
 	if c.Amount.Liquid() != r.Drawn.Liquid() {
 		return reject("amount", "amount", "{product} is measured like {drawn}; type the amount that way", r.Product.ID,
 			r.Drawn)
@@ -228,7 +229,7 @@ func (c *GiveDose) weighed(r *Reckoning) error {
 
 // onJuice is the volume a dose is spread over: what the vessel held then, or what it
 // was given on where that is not written.
-func (r *Reckoning) onJuice() quantity.Volume {
+func (r *Calculation) onJuice() quantity.Volume {
 	if r.Held > 0 {
 		return r.Held
 	}
@@ -248,16 +249,16 @@ func perHL(a quantity.Amount, v quantity.Volume) float64 {
 
 // due works out when the test would be due if it were poured at the instant of
 // the decision.
-func (c *GiveDose) due(d *decision, r *Reckoning) {
+func (c *GiveDose) due(d *decision, r *Calculation) {
 	if !r.Product.HasClock() {
 		return
 	}
-	facts := []Fact{&Dosed{Vessel: r.Vessel.Plate, Dose: Dose{Product: r.Product.ID, Class: r.Product.Class,
+	facts := []Fact{&Dosed{Vessel: r.Vessel.Number, Dose: Dose{Product: r.Product.ID, Class: r.Product.Class,
 		PerHL: r.PerHL}}}
 	if c.Temp != nil {
-		facts = append(facts, &WasRead{Vessel: r.Vessel.Plate, Measured: Measured{Temp: c.Temp}})
+		facts = append(facts, &WasRead{Vessel: r.Vessel.Number, Measured: Measured{Temp: c.Temp}})
 	}
-	w := d.after(facts...).vessel(r.Vessel.Plate)
+	w := d.after(facts...).vessel(r.Vessel.Number)
 	run, ok := d.s.contactRun(&w.Now)
 	if !ok {
 		return
@@ -294,10 +295,10 @@ func (s *State) grapesIn(v *Vessel) (sum quantity.Mass, of []LoadID) {
 	return sum, of
 }
 
-// lay reckons a dose, refuses slips and lays it before the rules; the instant is
+// lay calculates a dose, refuses slips and lays it before the rules; the instant is
 // when a typed test is due, zero when none was typed.
-func (c *GiveDose) lay(d *decision, pours bool) (r Reckoning, testAt time.Time, err error) {
-	if r, err = c.reckon(d); err != nil {
+func (c *GiveDose) lay(d *decision, pours bool) (r Calculation, testAt time.Time, err error) {
+	if r, err = c.calculate(d); err != nil {
 		return r, testAt, err
 	}
 	v, p := r.Vessel, r.Product
@@ -316,7 +317,7 @@ func (c *GiveDose) lay(d *decision, pours bool) (r Reckoning, testAt time.Time, 
 		return r, testAt, err
 	}
 	d.subject = v.Ref()
-	d.what = tryDose.Say(p.ID, c.Rate, v.Plate)
+	d.what = tryDose.Say(p.ID, c.Rate, v.Number)
 	try := &doseTry{water: r.Water, onVessel: onVessel{v}, product: p, rate: c.Rate, perHL: r.PerHL, temp: c.Temp,
 		testAt: Instant(c.TestAt), due: r.Due, hasDue: r.HasDue, pours: pours, seen: c.Seen}
 	if c.TestAt.IsZero() {
@@ -330,12 +331,12 @@ func (c *GiveDose) lay(d *decision, pours bool) (r Reckoning, testAt time.Time, 
 }
 
 // given is the dose as it is kept.
-func (c *GiveDose) given(r *Reckoning, testAt time.Time) Dose {
+func (c *GiveDose) given(r *Calculation, testAt time.Time) Dose {
 	return Dose{Product: r.Product.ID, Class: r.Product.Class, Rate: c.Rate, PerHL: r.PerHL, Amount: r.Active,
 		Strength: r.Product.Card.Strength,
 		Drawn:    r.Drawn, Treated: r.Volume, Held: r.Held,
 		ByRate: c.Amount.IsZero() && c.Volume == 0 && !c.Rate.Unit.OnGrapes(), OnMass: r.Mass, OnLoads: r.Loads,
-		Water: r.Water, Number: r.Number, Second: c.Second, Where: r.Vessel.Plate, Reason: c.Reason, TestAt: testAt,
+		Water: r.Water, Number: r.Number, Second: c.Second, Where: r.Vessel.Number, Reason: c.Reason, TestAt: testAt,
 		Seen: c.Seen}
 }
 
@@ -345,11 +346,11 @@ func (c *GiveDose) decide(d *decision) ([]Fact, error) {
 	if err != nil {
 		return nil, err
 	}
-	v, p, x := d.s.vessels[r.Vessel.Plate], r.Product, c.given(&r, testAt)
-	f := &Dosed{Vessel: v.Plate, Dose: x}
+	v, p, x := d.s.vessels[r.Vessel.Number], r.Product, c.given(&r, testAt)
+	f := &Dosed{Vessel: v.Number, Dose: x}
 	facts := []Fact{f}
 	if c.Temp != nil { // next to its dose, so that nothing comes between them, see decision.beside
-		facts = append(facts, &WasRead{Vessel: v.Plate, Measured: Measured{Temp: c.Temp}})
+		facts = append(facts, &WasRead{Vessel: v.Number, Measured: Measured{Temp: c.Temp}})
 	}
 	if w != nil {
 		f.Weighed = w.Seq
@@ -359,7 +360,7 @@ func (c *GiveDose) decide(d *decision) ([]Fact, error) {
 		}
 	}
 	if p.Class == YeastClass && v.Now.Stage != stage.Fermenting && !r.Vessel.Now.Stage.Empty() {
-		set := StageSet{Plate: v.Plate, Stage: stage.Fermenting, Why: "inoculated"}
+		set := StageSet{Number: v.Number, Stage: stage.Fermenting, Why: "inoculated"}
 		facts = append(facts, &Staged{set})
 		facts = append(facts, d.answer(v.Ref(), endStage.Say(stage.Fermenting), stageEnds[stage.Fermenting]...)...)
 	}
@@ -388,7 +389,7 @@ func (d *decision) pouredAsWeighed(x *Dose, w *Weighed) {
 }
 
 // sane refuses what can only be a slip of the pen or an empty tub.
-func (c *GiveDose) sane(d *decision, r *Reckoning) error {
+func (c *GiveDose) sane(d *decision, r *Calculation) error {
 	p := r.Product
 	if mid := p.Middle(); !mid.IsZero() {
 		asked, err := c.Rate.To(mid.Unit)
@@ -429,7 +430,7 @@ func (c *GiveDose) sane(d *decision, r *Reckoning) error {
 
 // Dosed is one product poured into one vessel.
 type Dosed struct {
-	Vessel Plate `json:"vessel"`
+	Vessel TankNumber `json:"vessel"`
 	Dose
 	Weighed Seq `json:"weighed,omitzero"` // the weighing it ends
 }

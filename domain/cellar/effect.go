@@ -28,7 +28,7 @@ const (
 
 // Effect is one thing of a vessel that is another than it was. The empty text is none.
 type Effect struct {
-	Vessel Plate
+	Vessel TankNumber
 	Kind   EffectKind
 	Of     string // the class, the load
 	Was    string
@@ -53,7 +53,7 @@ func (e Effect) Say() string {
 }
 
 // effects compares what a vessel holds with what it held.
-func (s *State) effects(p Plate, was, now *Content) (out []Effect) {
+func (s *State) effects(p TankNumber, was, now *Content) (out []Effect) {
 	u := s.House.Units
 	add := func(kind EffectKind, of, a, b string) {
 		if a != b {
@@ -146,7 +146,7 @@ func keysOf[K ~string, V any](all ...map[K]V) (out []K) {
 // tellEffects keeps what a record changed elsewhere than where it was said: where the
 // juice has gone since, or where an entry that is corrected had reached.
 func (s *State) tellEffects(r Record, w *held, v *Vessel) {
-	for _, e := range s.effects(w.plate, &w.Content, &v.Now) {
+	for _, e := range s.effects(w.number, &w.Content, &v.Now) {
 		if w.reached || rejudged(e, &w.Content, &v.Now) {
 			s.logEffect(r, e)
 		}
@@ -167,7 +167,7 @@ func rejudged(e Effect, was, now *Content) bool {
 }
 
 // reaches reports whether a record reached a vessel that it says nothing of.
-func (s *State) reaches(r Record, p Plate) bool {
+func (s *State) reaches(r Record, p TankNumber) bool {
 	if f, ok := r.Fact.(*WasRead); ok {
 		return f.Vessel != p
 	}
@@ -177,7 +177,7 @@ func (s *State) reaches(r Record, p Plate) bool {
 	}
 	for _, l := range e.seq {
 		for _, at := range l.Places {
-			if at.plate == p {
+			if at.number == p {
 				return false
 			}
 		}

@@ -45,7 +45,7 @@ func TestGasLimits(t *testing.T) {
 		g, _ := h.s.LastGas()
 		require.Equal(t, c.leave, h.s.Leave(g), c.read)
 		require.Equal(t, c.emergency, len(h.s.Emergencies(at("20:05"))) == 1, c.read)
-		require.Empty(t, h.s.Alarms(at("20:05")), "it is no clock that is seen or put off")
+		require.Empty(t, h.s.Alarms(at("20:05")), "it is no clock that is seen or snoozed")
 	}
 }
 
@@ -169,7 +169,7 @@ func TestAMissingPersonIsAnEmergency(t *testing.T) {
 	h.say(t, `01:25 MA {"do":"head-count","counted":["MA","OF"]}`)
 	require.Equal(t, "missing NS", shown(h.s, "01:26"))
 	h.say(t, `01:27 MA {"do":"out","who":"NS"}`, `01:28 MA {"do":"head-count","counted":["MA","OF"]}`)
-	require.Equal(t, "missing NS", shown(h.s, "23:00"), "struck off the list is not found")
+	require.Equal(t, "missing NS", shown(h.s, "23:00"), "off the list is not found")
 	h.say(t, `01:30 OF {"do":"end-emergency","of":"ns","how":"at home, answers the phone"}`)
 	require.Empty(t, h.s.Emergencies(at("01:31")))
 	require.Equal(t, "NS is no longer missing, says OF: at home, answers the phone", lastEvent(h.s))

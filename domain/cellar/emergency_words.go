@@ -65,7 +65,7 @@ func (s *State) gasEmergency(x *emergency, now time.Time) Emergency {
 		e.O2 = g.O2
 	}
 	read := fmt.Sprintf("%s, read %s by %s, %s", g.Text(), s.Clock(g.At), g.By, ago(g.At, now))
-	if g.Struck {
+	if g.TakenBack {
 		read += ", taken back"
 	}
 	e.Says = append(e.Says, read)

@@ -18,13 +18,13 @@ type Escalate struct {
 	CallAfter    quantity.Span `json:"call_after,omitzero" toml:"call_after"`
 	CommandAfter quantity.Span `json:"command_after,omitzero" toml:"command_after"` // when it is run
 	// seen and nothing done: it comes back
-	SeenFor quantity.Span `json:"acknowledged_for,omitzero" toml:"acknowledged_for"`
+	AcknowledgedFor quantity.Span `json:"acknowledged_for,omitzero" toml:"acknowledged_for"`
 }
 
 // The lengths of a house that sets none (common practice, no source).
 const (
 	callAfter = 15 * time.Minute
-	seenFor   = maxRemind // what is only seen is left alone for no longer than what is put off
+	seenFor   = maxRemind // what is only seen is left alone for no longer than what is snoozed
 )
 
 // atKeys is for how long somebody who wrote counts as at the keys: the top line
@@ -59,14 +59,14 @@ func (e Escalate) with(o Escalate) Escalate {
 	if o.CommandAfter != 0 {
 		e.CommandAfter = o.CommandAfter
 	}
-	if o.SeenFor != 0 {
-		e.SeenFor = o.SeenFor
+	if o.AcknowledgedFor != 0 {
+		e.AcknowledgedFor = o.AcknowledgedFor
 	}
 	return e
 }
 
 func (e Escalate) check(h House) error {
-	for _, x := range append(slices.Clone(e.Repeat), e.CallAfter, e.CommandAfter, e.SeenFor) {
+	for _, x := range append(slices.Clone(e.Repeat), e.CallAfter, e.CommandAfter, e.AcknowledgedFor) {
 		if n := x.Duration(); n != 0 && (n < minClock || n > UsualShift) || n == 0 && slices.Contains(e.Repeat, x) {
 			return reject("escalate", "escalate",
 				"follow up an unanswered alarm after 1 minute to 12 hours, not {what}", x)
@@ -105,15 +105,15 @@ type EscalationStep struct {
 	Emergency bool // it is no clock's
 }
 
-// Taken tells whether somebody has an alarm in hand at now: who has seen it and
+// Taken reports whether somebody has an alarm in hand at now: who has seen it and
 // does nothing has it for the house's length, or until it comes back from being put
 // off.
 func (s *State) Taken(c *AlarmClock, now time.Time) bool {
 	rings, _ := c.RingsAt()
-	return c.SeenBy != "" && !c.SeenAt.Before(rings) && now.Before(c.SeenAt.Add(s.seenFor()))
+	return c.AcknowledgedBy != "" && !c.AcknowledgedAt.Before(rings) && now.Before(c.AcknowledgedAt.Add(s.seenFor()))
 }
 
-func (s *State) seenFor() time.Duration { return orSpan(s.House.Escalate.SeenFor, seenFor) }
+func (s *State) seenFor() time.Duration { return orSpan(s.House.Escalate.AcknowledgedFor, seenFor) }
 
 // Escalation lists the steps that are due at now for every alarm nobody has
 // taken, by their time. One that was seen and left comes back with the bell, and is
@@ -126,9 +126,9 @@ func (s *State) Escalation(now time.Time) (out []EscalationStep) {
 			continue
 		}
 		rang, _ := c.RingsAt()
-		back := c.SeenBy != "" && !c.SeenAt.Before(rang)
+		back := c.AcknowledgedBy != "" && !c.AcknowledgedAt.Before(rang)
 		if back {
-			rang = c.SeenAt.Add(s.seenFor())
+			rang = c.AcknowledgedAt.Add(s.seenFor())
 		}
 		add := func(kind StepKind, n int, after time.Duration) {
 			if at := rang.Add(after); !now.Before(at) {

@@ -15,7 +15,7 @@ import (
 // than it holds, it was called empty and was not. What is planned is refused then. What
 // has happened is saved, and so is what a correction says that has happened; the ledger
 // goes on with what can be, the difference is unexplained, and the fault stands with the
-// lines that disagree until one of them is put right.
+// lines that disagree until one of them is corrected.
 
 // FaultKind says what of an account cannot have been.
 type FaultKind string
@@ -32,7 +32,7 @@ const (
 
 // Fault is a line of an account that cannot have been so.
 type Fault struct {
-	Vessel Plate
+	Vessel TankNumber
 	Seq    Seq // of the entry
 	At     time.Time
 	Kind   FaultKind
@@ -54,7 +54,7 @@ type Spilt struct {
 // Spilt goes over what the lines of a vessel leave unexplained beside what its moves do:
 // it was called empty and was not, or would hold more than its brim.
 func (v *Vessel) Spilt(yield func(Spilt) bool) {
-	for _, h := range v.book.Lines(place{plate: v.Plate}) {
+	for _, h := range v.book.Lines(place{number: v.Number}) {
 		if len(h.spilt.Parts)+len(h.spilt.Doses) > 0 && !yield(h.spilt) {
 			return
 		}
@@ -63,7 +63,7 @@ func (v *Vessel) Spilt(yield func(Spilt) bool) {
 
 // bounded notes what of an item cannot have been, and keeps the content to what can be.
 func (h *holding) bounded(v VesselSetup, it *Item, was *Content) {
-	f := Fault{Vessel: v.Plate, Seq: it.Seq, At: it.At, Held: was.Volume}
+	f := Fault{Vessel: v.Number, Seq: it.Seq, At: it.At, Held: was.Volume}
 	switch {
 	case it.Out != nil && it.Out.Volume > was.Volume+balanceSlack, it.Out != nil && was.Stage.Empty() &&
 		it.Out.Volume > 0:
@@ -201,14 +201,14 @@ func (v *Vessel) disagree(f Fault) (out []*Item) {
 	}
 	for it := range v.latestSaid {
 		if len(out) == 0 {
-			if it.Seq == f.Seq && it.At.Equal(f.At) && !it.Struck {
+			if it.Seq == f.Seq && it.At.Equal(f.At) && !it.TakenBack {
 				out = append(out, it)
 			}
 			continue
 		}
 		ends := f.Held == 0 && it.Out != nil && it.Out.Empties || f.Held == 0 && it.Stage != nil &&
 			it.Stage.Stage.Empty()
-		if it.Struck || !ends && it.Out == nil && (it.In == nil || it.In.Volume == 0 && it.In.Reads == 0) {
+		if it.TakenBack || !ends && it.Out == nil && (it.In == nil || it.In.Volume == 0 && it.In.Reads == 0) {
 			continue
 		}
 		if with == nil || !ends && lately(it) > lately(with) {

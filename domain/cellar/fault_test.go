@@ -18,7 +18,7 @@ import (
 // What has happened and cannot have been is saved with its fault.
 
 // standing is that a fault is told wherever people look, and the balance holds.
-func standsAmiss(t *testing.T, h *house, p cellar.Plate, says string) {
+func standsAmiss(t *testing.T, h *house, p cellar.TankNumber, says string) {
 	t.Helper()
 	v, _ := h.s.Vessel(p)
 	require.Contains(t, strings.Join(h.s.Amiss(v), "\n"), says, "its page")
@@ -50,7 +50,7 @@ func TestHappenedMoreThanThereWasIsSavedWithItsFault(t *testing.T) {
 	standsAmiss(t, h, "201", "201 held 100.0 hL at 20:30, when 130.0 hL left it: 130.0 hL to 206, 20:30 NS, entry ")
 	require.Equal(t, int64(-3_000_000), show.Cellar(h.s, h.now).Unexplained)
 
-	// It stands until one of the lines is put right.
+	// It stands until one of the lines is corrected.
 	of := h.s.Seq
 	for ; ; of-- {
 		if err := h.hear(fmt.Sprintf(`20:40 NS {"do":"correct","of":%d,"vessel":"206","field":"volume",`+
@@ -170,7 +170,7 @@ func logOf(h *house, subject string) (out string) {
 
 // What was taken back is marked in every log that it had reached, also of a tank that is
 // empty now.
-func TestStruckLinesAreMarkedWhereverTheyReached(t *testing.T) {
+func TestTakenBackLinesAreMarkedWhereverTheyReached(t *testing.T) {
 	h := openHouse(t)
 	h.say(t, halfOn, `20:10 NS {"do":"move","from":"201","to":[{"vessel":"103","volume":"100 hL"}]}`)
 	var of cellar.Seq
@@ -178,26 +178,26 @@ func TestStruckLinesAreMarkedWhereverTheyReached(t *testing.T) {
 	require.NoError(t, h.late(t, "20:30", `19:00 NS {"do":"dose","vessel":"101","product":"E-1","rate":"2 g/hL",`+
 		`"temp":"14 °C"}`))
 	of = before + 1
-	marked := func(p string) (struck, stands int) {
+	marked := func(p string) (back, stands int) {
 		for _, e := range h.s.EventsOf(h.s.Known(p)) {
-			if e.Seq == of && e.Struck {
-				struck++
+			if e.Seq == of && e.TakenBack {
+				back++
 			} else if e.Seq == of {
 				stands++
 			}
 		}
-		return struck, stands
+		return back, stands
 	}
 	for _, p := range []string{"101", "103"} {
-		struck, stands := marked(p)
-		require.Zero(t, struck, p)
+		back, stands := marked(p)
+		require.Zero(t, back, p)
 		require.Positive(t, stands, p)
 	}
 	h.say(t, fmt.Sprintf(
 		`20:40 NS {"do":"correct","of":%d,"vessel":"101","take_back":true,"reason":"it went into 102"}`, of))
 	for _, p := range []string{"101", "103"} {
-		struck, stands := marked(p)
-		require.Positive(t, struck, p)
+		back, stands := marked(p)
+		require.Positive(t, back, p)
 		require.Zero(t, stands, p)
 	}
 }
@@ -215,7 +215,7 @@ func TestChangedSinceYourSheet(t *testing.T) {
 	dose := h.s.Seq + 1
 	require.NoError(t, h.late(t, "21:10", `19:00 NS {"do":"dose","vessel":"101","product":"E-1","rate":"2 g/hL",`+
 		`"temp":"14 °C"}`))
-	says := map[cellar.Plate]string{}
+	says := map[cellar.TankNumber]string{}
 	for _, x := range h.s.SinceSheet() {
 		says[x.Vessel] = x.Say()
 	}

@@ -17,13 +17,13 @@ import (
 const readAhead = 30 * time.Minute
 
 // flowIn takes juice, must or lees into the content.
-func (c *Content) flowIn(plate Plate, it *Item) {
+func (c *Content) flowIn(number TankNumber, it *Item) {
 	in := it.In
 	was, fresh := c.Volume, c.Stage.Empty()
 	var own []contact.Reading
 	if fresh {
 		was := *c
-		*c = Content{Stage: stage.Filling, Since: it.At, Lot: fmt.Sprintf("%s/%d", plate, it.Seq), Kind: in.Kind,
+		*c = Content{Stage: stage.Filling, Since: it.At, Lot: fmt.Sprintf("%s/%d", number, it.Seq), Kind: in.Kind,
 			Title: in.Title, CleanSince: was.CleanSince}
 		if it.At.Sub(was.TempAt) < readAhead { // read as the first juice came, before its volume was written
 			c.Last, c.TempAt, c.Looked = was.Last, was.TempAt, was.Looked
@@ -68,7 +68,7 @@ func (c *Content) flowIn(plate Plate, it *Item) {
 	}
 	if in.Untreated && in.Volume > 0 {
 		c.LastIn, c.lastInSeq = it.At, it.Seq
-		if Contacted(c.Doses) { // whatever was due is due anew
+		if Contacted(c.Doses) { // whatever was due is due again
 			c.ends(KindLook)
 		}
 	}

@@ -32,7 +32,7 @@ func TestLotsAndSharesFollowEveryMove(t *testing.T) {
 }
 
 // TestRackingBalanceC23 is the racking of 101 of the demo night, vector C23 of
-// the reckoning notes: 214.0 = 165.0 + 33.5 + 14.0 + 1.5.
+// the calculation notes: 214.0 = 165.0 + 33.5 + 14.0 + 1.5.
 func TestRackingBalanceC23(t *testing.T) {
 	h := openHouse(t)
 	h.say(t, `18:01 MA {"do":"correct","of":14,"vessel":"101","value":"214 hL","reason":"dip read again"}`,

@@ -96,7 +96,7 @@ func (o *outlook) foreseen(now time.Time) (out []Foreseen) {
 		compare(vesselRef(p), o.s.timers(o.vessel(p), now))
 	}
 	for _, p := range o.presses() {
-		compare(pressRef(p), o.book.Now(place{kind: aPress, plate: p}).pressed(o.s.presses[p].PressSetup).Timers)
+		compare(pressRef(p), o.book.Now(place{kind: aPress, number: p}).pressed(o.s.presses[p].PressSetup).Timers)
 	}
 	return out
 }

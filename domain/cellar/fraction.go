@@ -7,12 +7,12 @@ import (
 	"cellar.example/mustwatch/domain/stage"
 )
 
-// mustPerTonne is the hL of destemmed must that a tonne of grapes makes, to reckon
+// mustPerTonne is the hL of destemmed must that a tonne of grapes makes, to calculate
 // from must that nobody weighed to its grapes and back (common practice, no source).
 const mustPerTonne = 9
 
 // PressFraction is the press fraction a press load gives by the house's hL a tonne,
-// with how it was reckoned; ok is false where nobody can say. Must and skins were
+// with how it was calculated; ok is false where nobody can say. Must and skins were
 // never weighed: they count as the grapes of the must they were before any juice
 // was drained. Hot must leaves none apart.
 func (s *State) PressFraction(p *Press) (v quantity.Volume, how string, ok bool) {

@@ -32,7 +32,7 @@ const (
 // What a meter in a cellar can show at all.
 const (
 	gasMostCO2  = 1e6 // ppm: nothing else in it
-	gasLeastCO2 = 200 // ppm, but for a meter that shows nought; outside there are about 420 (from memory)
+	gasLeastCO2 = 200 // ppm, but for a meter that shows zero; outside there are about 420 (from memory)
 	gasMostO2   = 25  // %
 )
 
@@ -48,11 +48,11 @@ type GasReading struct {
 	Meter string   `json:"meter"`         // which meter
 	Note  string   `json:"note,omitempty"`
 
-	Seq     Seq       `json:"-"`
-	At      time.Time `json:"-"`
-	By      Initials  `json:"-"`
-	Written time.Time `json:"-"`
-	Struck  bool      `json:"-"`
+	Seq       Seq       `json:"-"`
+	At        time.Time `json:"-"`
+	By        Initials  `json:"-"`
+	Written   time.Time `json:"-"`
+	TakenBack bool      `json:"-"`
 }
 
 // Text is the reading with its meter: "CO2 2 900 ppm, O2 20.8 %, meter G2".
@@ -204,7 +204,7 @@ func (f *GasRead) apply(s *State, r Record) {
 // LastGas is the latest reading of any place; ok is false when none was written.
 func (s *State) LastGas() (last GasReading, ok bool) {
 	for _, g := range s.gas {
-		if !g.Struck && (!ok || !g.At.Before(last.At)) {
+		if !g.TakenBack && (!ok || !g.At.Before(last.At)) {
 			last, ok = g, true
 		}
 	}
@@ -232,7 +232,7 @@ func (s *State) GasLeaves(from time.Time) (out []GasReading) {
 // LastGasAt is the latest reading of one place.
 func (s *State) LastGasAt(place string) (last GasReading, ok bool) {
 	for _, g := range s.gas {
-		if !g.Struck && strings.EqualFold(g.Place, place) && (!ok || !g.At.Before(last.At)) {
+		if !g.TakenBack && strings.EqualFold(g.Place, place) && (!ok || !g.At.Before(last.At)) {
 			last, ok = g, true
 		}
 	}
@@ -256,7 +256,7 @@ func (s *State) GasPlaces(from time.Time) (out []GasReading) {
 // the least oxygen.
 func (s *State) GasWorst(place string, from time.Time) (worst GasReading, ok bool) {
 	for _, g := range s.gas {
-		if !g.Struck && strings.EqualFold(g.Place, place) && !g.At.Before(from) && (!ok || s.worse(g, worst)) {
+		if !g.TakenBack && strings.EqualFold(g.Place, place) && !g.At.Before(from) && (!ok || s.worse(g, worst)) {
 			worst, ok = g, true
 		}
 	}

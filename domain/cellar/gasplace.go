@@ -31,7 +31,7 @@ func (h House) checkGasPlaces() error {
 // house's and nobody has said that it is right.
 func (s *State) gasPlace(typed string) (place string, ok bool) {
 	typed = strings.TrimSpace(typed)
-	if p := Plate(strings.ToUpper(typed)); s.vessels[p] != nil || s.presses[p] != nil {
+	if p := TankNumber(strings.ToUpper(typed)); s.vessels[p] != nil || s.presses[p] != nil {
 		return string(p), true
 	}
 	for _, p := range s.House.GasPlaces {
@@ -54,7 +54,7 @@ func (s *State) GasAsks() (ask GasAsk, ok bool) {
 	for i := len(s.gas) - 1; i >= 0; i-- {
 		g := s.gas[i]
 		_, known := s.gasPlace(g.Place)
-		if a := (GasAsk{g.Seq, g, !known, g.Meter == ""}); !g.Struck && (a.Place || a.Meter) {
+		if a := (GasAsk{g.Seq, g, !known, g.Meter == ""}); !g.TakenBack && (a.Place || a.Meter) {
 			return a, true
 		}
 	}
@@ -74,7 +74,7 @@ func (c *TellGas) decide(d *decision) ([]Fact, error) {
 	ask, ok := d.s.GasAsks()
 	if c.Of != 0 {
 		g := d.s.gasOf(c.Of)
-		if g == nil || g.Struck {
+		if g == nil || g.TakenBack {
 			return nil, reject("gas", "of", "there is no gas reading number {of}", c.Of)
 		}
 		_, known := d.s.gasPlace(g.Place)

@@ -120,7 +120,7 @@ var estimatedDose = text.New("estimated-dose",
 	"The {volume} in {tank} is only estimated, ±{off}.",
 	"Dip it before SO2 goes in.")
 
-// estimated is D22, a rule of our own: before SO2 is reckoned on a volume, or a
+// estimated is D22, a rule of our own: before SO2 is calculated on a volume, or a
 // vessel is filled so far that the doubt decides, an estimate is dipped.
 func (t *doseTry) estimated(d *decision) []gate.Finding {
 	x := t.of
@@ -128,7 +128,7 @@ func (t *doseTry) estimated(d *decision) []gate.Finding {
 		return nil
 	}
 	return []gate.Finding{{Field: "volume", Right: gate.Anyone,
-		Say: estimatedDose.Say(x.Now.Volume, x.Plate, x.Now.Gauge.Off)}}
+		Say: estimatedDose.Say(x.Now.Volume, x.Number, x.Now.Gauge.Off)}}
 }
 
 var estimatedFull = text.New("estimated-full",
@@ -146,7 +146,7 @@ func (t inflows) estimated(d *decision) (out []gate.Finding) {
 			off > v.Limit() {
 			holds, limit := after.Beside(v.Limit(), u)
 			out = append(out, gate.Finding{Of: v.Ref(), Field: in.field, Right: gate.Anyone,
-				Say: estimatedFull.Say(v.Plate, holds, off, limit)})
+				Say: estimatedFull.Say(v.Number, holds, off, limit)})
 		}
 	}
 	return out

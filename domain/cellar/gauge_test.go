@@ -15,7 +15,7 @@ func TestAVolumeSaysWhereItComesFrom(t *testing.T) {
 	h := openHouse(t)
 	says := func(p, from, off string) {
 		t.Helper()
-		v, ok := h.s.Vessel(cellar.Plate(p))
+		v, ok := h.s.Vessel(cellar.TankNumber(p))
 		require.True(t, ok)
 		gotFrom, gotOff := v.Now.GaugeSays(quantity.Metric)
 		require.Equal(t, from, gotFrom, p)

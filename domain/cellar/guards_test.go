@@ -25,7 +25,7 @@ const (
 		`"second":"NS","reason":"meant"}]}`
 )
 
-func vesselOf(t *testing.T, h *house, p cellar.Plate) *cellar.Vessel {
+func vesselOf(t *testing.T, h *house, p cellar.TankNumber) *cellar.Vessel {
 	t.Helper()
 	v, ok := h.s.Vessel(p)
 	require.True(t, ok, p)
@@ -75,11 +75,11 @@ func TestVolumesThatCannotBeAreRefused(t *testing.T) {
 		{"into a vessel that was cleaned after", clean103, `20:00 MA {"do":"move","at":"2026-09-24T18:30:00+02:00",` +
 			`"from":"101","to":[{"vessel":"103","volume":"100 hL"}],"part":true}`,
 			"103 held 100.0 hL at 19:00, when it was empty clean"},
-		{"a time put right to before the cleaning", append(append([]string{}, clean103...),
+		{"a time corrected to before the cleaning", append(append([]string{}, clean103...),
 			`20:00 MA {"do":"move","from":"101","to":[{"vessel":"103","volume":"100 hL"}],"part":true}`),
 			`21:00 MA {"do":"correct","of":17,"vessel":"103","field":"at","value":"2026-09-24T18:30:00+02:00",` +
 				`"reason":"x"}`, "103 held 100.0 hL at 19:00"},
-		{"a volume put right to more than its source had",
+		{"a volume corrected to more than its source had",
 			[]string{`20:00 MA {"do":"move","from":"102","to":[{"vessel":"201","volume":"40 hL"}],"part":true}`,
 				`20:10 MA {"do":"move","from":"102","to":[{"vessel":"103","volume":"60 hL"}],"part":true}`},
 			`20:20 MA {"do":"correct","of":15,"vessel":"201","field":"volume","value":"130 hL","reason":"x"}`,
@@ -95,7 +95,7 @@ func TestVolumesThatCannotBeAreRefused(t *testing.T) {
 	}
 }
 
-// The whole of a move is put right at once: its volume leaves the source at the
+// The whole of a move is corrected at once: its volume leaves the source at the
 // time at which it comes.
 func TestAMoveIsPutRightAsAWhole(t *testing.T) {
 	h := openHouse(t)
@@ -104,7 +104,7 @@ func TestAMoveIsPutRightAsAWhole(t *testing.T) {
 		`21:00 MA {"do":"correct","of":15,"vessel":"103","field":"at","value":"2026-09-24T19:30:00+02:00",`+
 			`"reason":"typed late"}`,
 		`21:01 MA {"do":"correct","of":15,"vessel":"103","field":"volume","value":"110 hL","reason":"dip"}`)
-	for _, p := range []cellar.Plate{"101", "103", "201"} {
+	for _, p := range []cellar.TankNumber{"101", "103", "201"} {
 		items := items(vesselOf(t, h, p))
 		require.True(t, items[len(items)-1].At.Equal(at("19:30")), p)
 	}
@@ -277,7 +277,7 @@ func TestNoFlotationBesideAnOpenCheck(t *testing.T) {
 	require.ErrorContains(t, h.hear(float101), "H09")
 }
 
-// The clock of a contact follows its dose: struck out with it, and set anew where
+// The clock of a contact follows its dose: taken back with it, and set again where
 // the dose turns out to be later than the check.
 func TestTheContactClockFollowsACorrectedDose(t *testing.T) {
 	h := openHouse(t)

@@ -50,9 +50,9 @@ var evening = []string{
 		`"ends":"2026-09-25T06:00:00+02:00"}`,
 }
 
-func vessel(plate string, brim int, use string) string {
+func vessel(number string, brim int, use string) string {
 	return fmt.Sprintf(`{"do":"vessel","at":"2026-09-24T17:00:00+02:00","by":"HL","vessel":%q,"brim":"%d hL","use":%q}`,
-		plate, brim, use)
+		number, brim, use)
 }
 
 // inEvening is that cellar with more lines played into it.
@@ -216,7 +216,7 @@ func TestHandoverLeavesNoVesselOut(t *testing.T) {
 	s := h.sheetAt("2026-09-25T05:55:00+02:00")
 	seen := map[string]int{}
 	for _, x := range s.Tanks {
-		seen[x.Plate]++
+		seen[x.Number]++
 	}
 	for _, groups := range [][]sheet.Group{s.Quiet, s.Clean, s.NotClean} {
 		for _, g := range groups {
@@ -226,8 +226,8 @@ func TestHandoverLeavesNoVesselOut(t *testing.T) {
 		}
 	}
 	for _, v := range h.s.Vessels() {
-		if seen[string(v.Plate)] != 1 {
-			t.Errorf("%s stands %d times", v.Plate, seen[string(v.Plate)])
+		if seen[string(v.Number)] != 1 {
+			t.Errorf("%s stands %d times", v.Number, seen[string(v.Number)])
 		}
 	}
 	if got := fmt.Sprint(s.Quiet); got != "[{fermenting [201]} {waiting [401]} {lees [701]}]" {
@@ -236,7 +236,7 @@ func TestHandoverLeavesNoVesselOut(t *testing.T) {
 	wantIn(t, "clean", fmt.Sprint(s.Clean), "{settling [103 (237.5 hL)]}",
 		"{fermenter [202 (170.0 hL) cleaned Tue 16:00, rinse again]}")
 	for _, x := range s.Tanks {
-		switch x.Plate {
+		switch x.Number {
 		case "304":
 			if x.Stage != "0.997 dry, maceration" || x.Looked != "Thu 17:30" {
 				t.Errorf("304 %+v", x)
@@ -334,7 +334,7 @@ func TestHandoverInUSUnits(t *testing.T) {
 		t.Errorf("metric units in a US house: %s", all)
 	}
 	for _, x := range s.Tanks {
-		if x.Plate == "102" && (x.Volume != "5072" || x.Temp != "59.4") {
+		if x.Number == "102" && (x.Volume != "5072" || x.Temp != "59.4") {
 			t.Errorf("102 %+v", x)
 		}
 	}

@@ -18,7 +18,7 @@ func (*CardSet) setsUp()        {}
 func (*TimeConfirmed) setsUp()  {}
 
 // Hindsight is the cellar as it was at an instant, by all that is known of it now: what
-// was so by then counts, whenever it was written, with what was put right and taken
+// was so by then counts, whenever it was written, with what was corrected and taken
 // back since. now is the state that the whole journal adds up to; ok is false where the
 // journal says nothing of so early a time.
 func Hindsight(ctx context.Context, j Journal, now *State, at time.Time) (then *State, ok bool, err error) {

@@ -58,7 +58,7 @@ func (j *recorded) open(t interface{ Fatal(...any) }) *house {
 
 // holdsThen is what a vessel holds, without how it came to be known.
 func holdsThen(v *cellar.Vessel, c cellar.Content) string {
-	out := fmt.Sprintf("%s %s since %s, %d of %s %v, pectin gone %s", v.Plate, c.Stage, c.Since, c.Volume, c.Kind,
+	out := fmt.Sprintf("%s %s since %s, %d of %s %v, pectin gone %s", v.Number, c.Stage, c.Since, c.Volume, c.Kind,
 		shares(&c), c.PectinGone)
 	for _, d := range c.Doses {
 		out += fmt.Sprintf("; %s %s %.6f at %s", d.Product, d.Amount, d.PerHL, d.At)
@@ -80,7 +80,7 @@ func TestHindsightIsWhatTheLedgerSays(t *testing.T) {
 				cellar.HeadOf(c).At = h.now.Add(-time.Duration(rapid.IntRange(1, 200).Draw(t, "back")) * time.Minute)
 			case 1:
 				of := pick(t, "of", j.all[len(smallHouse)-1:]...)
-				c = &cellar.Correct{Head: *cellar.HeadOf(c), Of: of.Seq, Strike: true, Reason: "drawn"}
+				c = &cellar.Correct{Head: *cellar.HeadOf(c), Of: of.Seq, TakeBack: true, Reason: "drawn"}
 			case 2:
 				of := pick(t, "of", j.all[len(smallHouse)-1:]...)
 				to := of.At.Add(time.Duration(rapid.IntRange(-90, 90).Draw(t, "off")) * time.Minute)
@@ -96,12 +96,12 @@ func TestHindsightIsWhatTheLedgerSays(t *testing.T) {
 		if err != nil {
 			t.Fatal(err)
 		}
-		if !ok { // a time that was put right has moved all of it behind that instant
+		if !ok { // a time that was corrected has moved all of it behind that instant
 			return
 		}
 		for _, v := range h.s.Vessels() {
 			was, _ := v.Then(at)
-			w, _ := then.Vessel(v.Plate)
+			w, _ := then.Vessel(v.Number)
 			if got, want := holdsThen(w, w.Now), holdsThen(v, was); got != want {
 				t.Fatalf("at %s\n got %s\nwant %s", at, got, want)
 			}

@@ -12,16 +12,16 @@ import (
 
 // Event is one line of what was written, for histories.
 type Event struct {
-	Seq     Seq
-	At      time.Time
-	Written time.Time
-	By      Initials
-	Entry   string
-	Subject subject.Ref
-	Text    string // made of say when it is asked for
-	say     text.Say
-	Struck  bool // the entry was taken back since, wherever it had reached
-	Halt    *Halt
+	Seq       Seq
+	At        time.Time
+	Written   time.Time
+	By        Initials
+	Entry     string
+	Subject   subject.Ref
+	Text      string // made of say when it is asked for
+	say       text.Say
+	TakenBack bool // the entry was taken back since, wherever it had reached
+	Halt      *Halt
 }
 
 // Halt is what an event says of a press that came to stand, or went on.
@@ -30,7 +30,7 @@ type Halt struct {
 	Why    string
 }
 
-// history is what was written, as it was written: what was put right later stands
+// history is what was written, as it was written: what was corrected later stands
 // beside it. A reading that is kept in a row is told from there.
 type history struct {
 	events []Event                   // in the order of the journal
@@ -77,19 +77,19 @@ func (s *State) writtenAt(w writing) int64 {
 func (s *State) event(w writing) Event {
 	if w&isRow == 0 {
 		e := s.history.events[w]
-		e.Text, e.Struck = s.Words(e.say), s.struckOut(e.Seq)
+		e.Text, e.TakenBack = s.Words(e.say), s.takenBack(e.Seq)
 		return e
 	}
 	r := s.book.readings.record(s.book.readings.rows.at(int(w &^ isRow)))
 	f := r.Fact.(*WasRead)
 	return Event{Seq: r.Seq, At: r.At, Written: r.Written, By: r.By, Entry: r.Entry, Subject: vesselRef(f.Vessel),
-		Text: f.wrote(s), Struck: s.struckOut(r.Seq)}
+		Text: f.wrote(s), TakenBack: s.takenBack(r.Seq)}
 }
 
-// struckOut reports whether an entry was taken back as a whole.
-func (s *State) struckOut(seq Seq) bool {
+// takenBack reports whether an entry was taken back as a whole.
+func (s *State) takenBack(seq Seq) bool {
 	e, a := s.entryOf(seq), s.asideOf(seq)
-	return e != nil && e.struck("", "") || a != nil && a.taken
+	return e != nil && e.takenBack("", "") || a != nil && a.taken
 }
 
 // LatestEvents goes over all that was written, from the last record back.

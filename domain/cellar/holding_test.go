@@ -20,7 +20,7 @@ var eighty = []string{
 		`"open":"1 kg","card":{"strength":"57.6 % SO2"}}`,
 }
 
-func perHL(t *testing.T, h *house, p cellar.Plate) float64 {
+func perHL(t *testing.T, h *house, p cellar.TankNumber) float64 {
 	t.Helper()
 	v, ok := h.s.Vessel(p)
 	require.True(t, ok)
@@ -35,7 +35,7 @@ func TestTheSumCountsWhatWasPoured(t *testing.T) {
 	h := openHouse(t)
 	h.say(t, eighty...)
 	dose := `{"do":"dose","vessel":"103","product":"S-50","rate":"20 mg/L","amount":"4.7 L"}`
-	r, err := h.s.Reckon(parsed[*cellar.GiveDose](t, dose), at("18:20"))
+	r, err := h.s.Calculate(parsed[*cellar.GiveDose](t, dose), at("18:20"))
 	require.NoError(t, err)
 	require.InDelta(t, 2.94, r.PerHL, 0.005)
 	require.InDelta(t, 2.94, r.Total, 0.005)
@@ -73,7 +73,8 @@ func TestTheSumStopsAtTheHousesLimitByWhatWasPoured(t *testing.T) {
 func TestMetabisulphiteIsWeighedByItsShare(t *testing.T) {
 	h := openHouse(t)
 	h.say(t, eighty...)
-	r, err := h.s.Reckon(parsed[*cellar.GiveDose](t, `{"do":"dose","vessel":"103","product":"KMS","rate":"2.5 g/hL"}`),
+	r, err := h.s.Calculate(parsed[*cellar.GiveDose](t,
+		`{"do":"dose","vessel":"103","product":"KMS","rate":"2.5 g/hL"}`),
 		at("18:20"))
 	require.NoError(t, err)
 	require.Equal(t, "347.2 g", r.Drawn.String())
@@ -85,7 +86,7 @@ func TestMetabisulphiteIsWeighedByItsShare(t *testing.T) {
 	require.Equal(t, "KMS 2.5 g/hL, 347.2 g (200 g of SO2)", lastEvent(h.s))
 	require.InDelta(t, 2.5, perHL(t, h, "103"), 1e-9)
 	// What is weighed instead counts by the same share: 500 g hold 288 g.
-	r, err = h.s.Reckon(parsed[*cellar.GiveDose](t, `{"do":"dose","vessel":"101","product":"KMS","rate":"2 g/hL",`+
+	r, err = h.s.Calculate(parsed[*cellar.GiveDose](t, `{"do":"dose","vessel":"101","product":"KMS","rate":"2 g/hL",`+
 		`"volume":"120 hL","amount":"500 g"}`), at("18:25"))
 	require.NoError(t, err)
 	require.Equal(t, "288 g", r.Active.String())
@@ -110,11 +111,12 @@ func TestGramsAndMillilitresHaveNoSum(t *testing.T) {
 	h := openHouse(t)
 	h.say(t, dosed101[0], `18:11 MA {"do":"product","product":"E-L","name":"liquid enzyme","class":"enzyme-clarify",`+
 		`"unit":"mL/hL","liquid":true,"open":"5 L","card":{"low":"1 mL/hL","high":"4 mL/hL","max":"5 mL/hL"}}`)
-	r, err := h.s.Reckon(parsed[*cellar.GiveDose](t, `{"do":"dose","vessel":"101","product":"E-L","rate":"4 mL/hL"}`),
+	r, err := h.s.Calculate(parsed[*cellar.GiveDose](t,
+		`{"do":"dose","vessel":"101","product":"E-L","rate":"4 mL/hL"}`),
 		at("18:20"))
 	require.NoError(t, err)
 	require.InDelta(t, 4.0, r.Total, 1e-9)
-	require.Equal(t, 2, r.Number, "it is the second dose all the same")
+	require.Equal(t, 2, r.Number, "it is the second dose anyway")
 }
 
 // TestTheStrengthOfALotIsAsked at its field, in the forms in which it can be typed.
@@ -122,14 +124,21 @@ func TestTheStrengthOfALotIsAsked(t *testing.T) {
 	h := openHouse(t)
 	book := func(rest string) string { return `18:30 MA {"do":"product","product":"X","name":"x",` + rest + `}` }
 	for rest, says := range map[string]string{
-		`"class":"SO2","unit":"g/hL","liquid":true,"card":{"strength":60}`:                            "strength: 60 of what? Write the strength with its unit, 60 g/L, 60 % SO2 or 60 % salt",
-		`"class":"SO2","unit":"g/hL","open":"1 kg"`:                                                   "strength: how much SO2 is in X? Type 150 g/L for a solution, 57.6 % SO2 for potassium metabisulphite, 100 % SO2 for the gas",
-		`"class":"SO2","unit":"g/hL","open":"1 kg","card":{"strength":"60 g/L"}`:                      "strength: X is weighed, 1 kg of it: g/L is the strength of a solution.",
-		`"class":"SO2","unit":"g/hL","card":{"strength":"10 % salt"}`:                                 "strength: 5.76 % SO2 in something that is weighed? Metabisulphite holds 57.6 %; for a solution type 57.6 g/L",
-		`"class":"enzyme-clarify","unit":"g/hL","card":{"strength":"57.6 % SO2"}`:                     "strength: only SO2 is dosed by the SO2 in it; for a solution of enzyme-clarify type g/L",
-		`"class":"SO2","unit":"g/hL","liquid":true,"open":"1 kg","card":{"strength":"57.6 % SO2"}`:    "strength: X is weighed, 1 kg of it",
-		`"class":"bentonite","unit":"g/hL","open":"3 L"`:                                              "open: X is counted in g or kg, not 3 L",
-		`"class":"enzyme-clarify","unit":"mL/hL","liquid":true,"open":"3 L","sealed":2,"size":"1 kg"`: "open: X is counted in mL or L, not 1 kg",
+		`"class":"SO2","unit":"g/hL","liquid":true,"card":{"strength":60}`: "strength: 60 of what? Write the " +
+			"strength with its unit, 60 g/L, 60 % SO2 or 60 % salt",
+		`"class":"SO2","unit":"g/hL","open":"1 kg"`: "strength: how much SO2 is in X? Type 150 g/L for a " +
+			"solution, 57.6 % SO2 for potassium metabisulphite, 100 % SO2 for the gas",
+		`"class":"SO2","unit":"g/hL","open":"1 kg","card":{"strength":"60 g/L"}`: "strength: X is weighed, 1 " +
+			"kg of it: g/L is the strength of a solution.",
+		`"class":"SO2","unit":"g/hL","card":{"strength":"10 % salt"}`: "strength: 5.76 % SO2 in something that " +
+			"is weighed? Metabisulphite holds 57.6 %; for a solution type 57.6 g/L",
+		`"class":"enzyme-clarify","unit":"g/hL","card":{"strength":"57.6 % SO2"}`: "strength: only SO2 is " +
+			"dosed by the SO2 in it; for a solution of enzyme-clarify type g/L",
+		`"class":"SO2","unit":"g/hL","liquid":true,"open":"1 kg","card":{"strength":"57.6 % SO2"}`: "strength: X is " +
+			"weighed, 1 kg of it",
+		`"class":"bentonite","unit":"g/hL","open":"3 L"`: "open: X is counted in g or kg, not 3 L",
+		`"class":"enzyme-clarify","unit":"mL/hL","liquid":true,"open":"3 L","sealed":2,"size":"1 kg"`: "open: X is counted " +
+			"in mL or L, not 1 kg",
 	} {
 		require.ErrorContains(t, h.hear(book(rest)), says, rest)
 	}
@@ -152,7 +161,7 @@ func older(t *testing.T, fact cellar.Fact, text string) cellar.Fact {
 	return fact
 }
 
-// TestOlderJournalsCountWhatWasPoured: their sums are put right as they are read, their
+// TestOlderJournalsCountWhatWasPoured: their sums are corrected as they are read, their
 // solutions keep their strength, and a lot whose strength nobody knows is asked for it.
 func TestOlderJournalsCountWhatWasPoured(t *testing.T) {
 	h := openHouse(t)

@@ -39,7 +39,7 @@ type Person struct {
 	Left bool `json:"left,omitempty" toml:"left"`
 }
 
-// Has tells whether a person holds a role.
+// Has reports whether a person holds a role.
 func (p Person) Has(r Role) bool {
 	for _, x := range p.Roles {
 		if x == r {
@@ -71,7 +71,7 @@ type Limits struct {
 	WorkingFloat float64 `json:"working_float,omitzero" toml:"working_float"` // % of brim while floating
 	// hL/t of press fraction expected
 	PressFraction float64 `json:"pressings_yield,omitzero" toml:"pressings_yield"`
-	// bar on the plate of the flotation plant
+	// bar on the number of the flotation plant
 	FloatBar float64 `json:"float_bar,omitzero" toml:"float_bar"`
 	// must hotter than this goes on no press
 	PressHot   quantity.Celsius `json:"press_hot,omitzero" toml:"press_hot"`
@@ -94,7 +94,7 @@ type Limits struct {
 	HotMost    quantity.Span `json:"hot_max,omitzero" toml:"hot_max"`
 	LookWithin quantity.Span `json:"check_within,omitzero" toml:"check_within"` // W20
 	// W18, clear juice without yeast
-	SowWithin quantity.Span `json:"inoculate_within,omitzero" toml:"inoculate_within"`
+	InoculateWithin quantity.Span `json:"inoculate_within,omitzero" toml:"inoculate_within"`
 	// fall of the density, in °Oe, that tells of a start
 	StartDrop float64 `json:"start_drop,omitzero" toml:"start_drop"`
 	// how long juice may stand undecided above undecided_below
@@ -125,7 +125,7 @@ func DefaultLimits() Limits {
 		FloatBar: 6, PressHot: 50, LoadWaits: minutes(90), WarmGrapes: 25, LoadMost: 40 * quantity.Tonne,
 		PourWithin: minutes(15),
 		ControlFor: hours(24), ControlOpens: 3, BottleFor: hours(14 * 24), RouteWithin: hours(2), NTULow: 100,
-		NTUHigh: 200, HotMost: hours(4), LookWithin: hours(2), SowWithin: hours(12),
+		NTUHigh: 200, HotMost: hours(4), LookWithin: hours(2), InoculateWithin: hours(12),
 		StartDrop: 3, StandFor: hours(4), StandBelow: 13, ColdYeast: 10,
 		CO2Leave: co2Leave, CO2Emergency: co2Emergency, O2Leave: o2Leave, O2Emergency: o2Emergency,
 	}
@@ -153,10 +153,10 @@ type House struct {
 	Recipes  []clarity.Recipe `json:"recipes,omitempty" toml:"recipes"`
 	Waits    clarity.Waits    `json:"waits,omitzero" toml:"waits"`
 	Limits   Limits           `json:"limits,omitzero" toml:"limits"`
-	ReadBack []Plate          `json:"read_back,omitempty" toml:"read_back"`
-	// plates that this house takes for one another
-	Alike [][]Plate `json:"look_alikes,omitempty" toml:"look_alikes"`
-	// plates that look alike by their figures: asked about, or "off"
+	ReadBack []TankNumber     `json:"read_back,omitempty" toml:"read_back"`
+	// numbers that this house takes for one another
+	Alike [][]TankNumber `json:"look_alikes,omitempty" toml:"look_alikes"`
+	// numbers that look alike by their figures: asked about, or "off"
 	Computed string `json:"similar_numbers,omitempty" toml:"similar_numbers"`
 	// CleanList is what is seen to before a vessel counts as clean, see ToClean.
 	CleanList []CleanStep `json:"clean_list,omitempty" toml:"clean_list"`
@@ -317,7 +317,7 @@ func (l Limits) with(o Limits) Limits {
 		{&l.CleanTakes, &o.CleanTakes}, {&l.CapRise, &o.CapRise}, {&l.FloatRun, &o.FloatRun}, {&l.LoadWaits,
 			&o.LoadWaits}, {&l.PourWithin, &o.PourWithin},
 		{&l.ControlFor, &o.ControlFor}, {&l.BottleFor, &o.BottleFor}, {&l.RouteWithin, &o.RouteWithin},
-		{&l.HotMost, &o.HotMost}, {&l.LookWithin, &o.LookWithin}, {&l.SowWithin, &o.SowWithin},
+		{&l.HotMost, &o.HotMost}, {&l.LookWithin, &o.LookWithin}, {&l.InoculateWithin, &o.InoculateWithin},
 		{&l.StandFor, &o.StandFor},
 	} {
 		if *p.from != 0 {
@@ -377,7 +377,7 @@ func (f *HouseSet) apply(s *State, r Record) {
 	s.log(r, theHouse, "settings of {house}", f.House.Name)
 }
 
-// may tells whether a person has a right.
+// may reports whether a person has a right.
 func (s *State) may(who string, r gate.Right) bool {
 	p, ok := s.House.Person(Initials(who))
 	return ok && p.has(r)

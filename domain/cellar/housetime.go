@@ -52,7 +52,7 @@ type ClockAnchored struct{ clocks.Anchor }
 func (f *ClockAnchored) apply(s *State, _ Record) { s.Time.anchor(f.Anchor) }
 
 // anchor takes the latest tie. A wall that agrees with the house again has been
-// put right, and what was said about it is over.
+// corrected, and what was said about it is over.
 func (f *HouseTime) anchor(a clocks.Anchor) {
 	if a.House.IsZero() {
 		return
@@ -221,7 +221,7 @@ func (f *TimeConfirmed) apply(s *State, r Record) {
 	s.LastAt = time.Time{} // this instant is the latest one, whatever was written by another clock
 }
 
-// byTimeOfDay tells whether a clock stands for a time of day that somebody named:
+// byTimeOfDay reports whether a clock stands for a time of day that somebody named:
 // on the telephone, in the plan of shifts, on the paper of a permit. Tubes are
 // read so long after the alcohol, whatever was typed.
 func (c *AlarmClock) byTimeOfDay() bool {

@@ -121,7 +121,7 @@ func (h *house) putRight(t *testing.T, clock string, by time.Duration) {
 }
 
 // TestAReminderMovesWithTheTime: half an hour stays half an hour when the time is
-// put right, back or forth; over the end of the shift it does not come to reach.
+// corrected, back or forth; over the end of the shift it does not come to reach.
 func TestAReminderMovesWithTheTime(t *testing.T) {
 	putOff := []string{`20:00 NS {"do":"clock","subject":"101","verb":"look","in":"20m"}`,
 		`20:21 NS {"do":"snooze","subject":"101","verb":"look","in":"30m","reason":"the pump runs"}`}
@@ -143,7 +143,7 @@ func TestAReminderMovesWithTheTime(t *testing.T) {
 }
 
 // TestAReminderOfATimeOfDayMovesToo: the due stays where it was typed; what was
-// put off by the wrong clock rings no later than that due says.
+// snoozed by the wrong clock rings no later than that due says.
 func TestAReminderOfATimeOfDayMovesToo(t *testing.T) {
 	h := openHouse(t)
 	h.say(t, clockAt("101", "20:20"), `20:21 NS {"do":"snooze","subject":"101","verb":"look","in":"30m",`+
@@ -154,7 +154,7 @@ func TestAReminderOfATimeOfDayMovesToo(t *testing.T) {
 }
 
 // TestWhatIsOnPaperStays: the end of a permit and the planned end of the shift are
-// times of day, and a clock put right does not move them.
+// times of day, and a clock corrected does not move them.
 func TestWhatIsOnPaperStays(t *testing.T) {
 	h := openHouse(t)
 	h.say(t, shiftToSix,

@@ -29,13 +29,13 @@ var (
 // notEmpty says why nobody can be meant to go into a place, by what the board
 // knows of it; "" says nothing about anybody's safety.
 func (s *State) notEmpty(place string) text.Say {
-	if p := s.presses[Plate(place)]; p != nil {
+	if p := s.presses[TankNumber(place)]; p != nil {
 		if p.State == PressRunning || p.State == PressFilling {
-			return pressTurns.Say(p.Plate, p.State)
+			return pressTurns.Say(p.Number, p.State)
 		}
 		return text.Say{}
 	}
-	v := s.vessels[Plate(place)]
+	v := s.vessels[TankNumber(place)]
 	if v == nil {
 		return text.Say{}
 	}
@@ -47,15 +47,15 @@ func (s *State) notEmpty(place string) text.Say {
 	case c.Stage == stage.Cleaning:
 		return beingCleaned.Say()
 	}
-	return s.runsInto(v.Plate)
+	return s.runsInto(v.Number)
 }
 
 // runsInto says what is on its way into a vessel.
-func (s *State) runsInto(to Plate) text.Say {
+func (s *State) runsInto(to TankNumber) text.Say {
 	for _, p := range s.Presses() {
 		running := p.State == PressRunning || p.State == PressStopped || p.State == PressLocked
 		if running && (p.Main == to || p.Fraction == to) {
-			return juiceGoesThere.Say(p.Plate)
+			return juiceGoesThere.Say(p.Number)
 		}
 	}
 	for _, m := range s.RunningMoves() {
@@ -83,7 +83,7 @@ func (s *State) inhabitant(place string) (Inside, bool) {
 
 // Inhabited is what stands at a vessel or a press that somebody is in; "" says
 // only that nothing was written.
-func (s *State) Inhabited(p Plate) string {
+func (s *State) Inhabited(p TankNumber) string {
 	in, ok := s.inhabitant(string(p))
 	if !ok {
 		return ""
@@ -97,7 +97,7 @@ func (s *State) Inhabited(p Plate) string {
 // InhabitedSays is what stops everything at a vessel or a press that somebody is
 // in: who, since when, under which permit, and that nothing may be done there. ""
 // says only that nothing was written.
-func (s *State) InhabitedSays(p Plate, now time.Time) []string {
+func (s *State) InhabitedSays(p TankNumber, now time.Time) []string {
 	in, ok := s.inhabitant(string(p))
 	if !ok {
 		return nil
@@ -119,8 +119,8 @@ func (s *State) InhabitedSays(p Plate, now time.Time) []string {
 
 // site is a place at which something is tried, and the field that names it.
 type site struct {
-	plate Plate
-	field string
+	number TankNumber
+	field  string
 }
 
 var inhabitedSays = text.New("inhabited",
@@ -133,7 +133,7 @@ var inhabitedSays = text.New("inhabited",
 // lifts it; what has happened is written, and stands above everything as it is.
 func (d *decision) inhabited(places ...site) []gate.Finding {
 	for _, x := range places {
-		if in, ok := d.s.inhabitant(string(x.plate)); ok {
+		if in, ok := d.s.inhabitant(string(x.number)); ok {
 			return []gate.Finding{{Field: x.field, Right: gate.Nobody,
 				Say: inhabitedSays.Say(in.Who, in.Place, in.Since)}}
 		}
@@ -143,7 +143,7 @@ func (d *decision) inhabited(places ...site) []gate.Finding {
 
 func (t inflows) sites() (out []site) {
 	for _, in := range t {
-		out = append(out, site{in.vessel.Plate, in.field})
+		out = append(out, site{in.vessel.Number, in.field})
 	}
 	return out
 }
@@ -151,21 +151,21 @@ func (t inflows) sites() (out []site) {
 func (t inflows) inhabited(d *decision) []gate.Finding { return d.inhabited(t.sites()...) }
 
 func (t onVessel) inhabited(d *decision) []gate.Finding {
-	return d.inhabited(site{t.of.Plate, "vessel"})
+	return d.inhabited(site{t.of.Number, "vessel"})
 }
 
 func (t onPress) inhabited(d *decision) []gate.Finding {
-	return d.inhabited(site{t.press.Plate, "press"})
+	return d.inhabited(site{t.press.Number, "press"})
 }
 
 func (t *programmeTry) inhabited(d *decision) []gate.Finding {
-	return d.inhabited(append(t.sites(), site{t.press.Plate, "press"})...)
+	return d.inhabited(append(t.sites(), site{t.press.Number, "press"})...)
 }
 
 func (t *moveTry) inhabited(d *decision) []gate.Finding {
-	all := append(t.sites(), site{t.out.Plate, "from"})
+	all := append(t.sites(), site{t.out.Number, "from"})
 	if t.press != nil {
-		all = append(all, site{t.press.Plate, "press"})
+		all = append(all, site{t.press.Number, "press"})
 	}
 	return d.inhabited(all...)
 }

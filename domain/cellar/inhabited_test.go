@@ -174,16 +174,19 @@ func TestTheSheetTellsWhoWasIn(t *testing.T) {
 }
 
 // TestAPermitEndsByItsPaper: its alarm is not ticked off and not put elsewhere, and
-// a clock put right moves neither it nor the planned end of the shift.
+// a clock corrected moves neither it nor the planned end of the shift.
 func TestAPermitEndsByItsPaper(t *testing.T) {
 	permit := `19:00 MA {"do":"permit","number":"17","place":"300 pit","given_by":"K. Moor","holder":"NS",` +
 		`"attendant":"OF","until":"2026-09-24T21:00:00+02:00","co2":900,"meter":"G2"}`
 	h := openHouse(t)
 	h.say(t, permit)
 	for line, says := range map[string]string{
-		`20:50 NS {"do":"clock-move","subject":"300 pit","due":"2026-09-24T22:00:00+02:00","reason":"nearly done"}`: "permit 17 says 21:00 on paper",
-		`20:50 NS {"do":"clock-move","subject":"300 pit","done":true}`:                                              "permit 17 for 300 pit ends when it is handed back:",
-		`20:50 NS {"do":"clock-move","subject":"300 pit","off":true,"reason":"x"}`:                                  "permit 17 for 300 pit ends when it is handed back:",
+		`20:50 NS {"do":"clock-move","subject":"300 pit","due":"2026-09-24T22:00:00+02:00","reason":"nearly done"}`: "permit 17 says " +
+			"21:00 on paper",
+		`20:50 NS {"do":"clock-move","subject":"300 pit","done":true}`: "permit 17 for 300 pit ends when it is " +
+			"handed back:",
+		`20:50 NS {"do":"clock-move","subject":"300 pit","off":true,"reason":"x"}`: "permit 17 for 300 pit " +
+			"ends when it is handed back:",
 	} {
 		require.ErrorContains(t, h.hear(line), says)
 	}

@@ -38,7 +38,7 @@ func (v VesselSetup) checkInside(sys quantity.System) error {
 	}
 	if off := math.Abs(full.Brim.HL()-v.Brim.HL()) / v.Brim.HL(); off > brimApart {
 		return reject("inside", "inside", "the inside measures make {measured} to the brim, but the brim of {tank} "+
-			"is {brim}; measure again", full.Brim.Text(sys), v.Plate, v.Brim.Text(sys))
+			"is {brim}; measure again", full.Brim.Text(sys), v.Number, v.Brim.Text(sys))
 	}
 	return nil
 }
@@ -47,7 +47,7 @@ func (v VesselSetup) checkInside(sys quantity.System) error {
 func (v *Vessel) dip(stick tank.Length) (quantity.Volume, error) {
 	if v.Inside == nil {
 		return 0, reject("stick", "dip", "{tank} has no inside measures, so a dip gives no volume; type the volume, "+
-			"or add its dip table to the house", v.Plate)
+			"or add its dip table to the house", v.Number)
 	}
 	l, err := v.Inside.Dip(stick)
 	if err != nil {
@@ -82,5 +82,5 @@ func (t *readTry) oddDip(d *decision) []gate.Finding {
 		return nil
 	}
 	return []gate.Finding{{Field: "dip", Right: gate.Anyone,
-		Say: oddDipSays.Say(t.of.Plate, ledger, t.Volume, off)}}
+		Say: oddDipSays.Say(t.of.Number, ledger, t.Volume, off)}}
 }

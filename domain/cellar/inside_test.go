@@ -22,24 +22,25 @@ func TestAStickSaysAVolume(t *testing.T) {
 }
 
 func TestWhatAVesselCannotBe(t *testing.T) {
-	for line, field := range map[string]string{
-		`"vessel":"X1","brim":"250 hL","use":"settle","inside":{"shape":"ball"}`:                                      "inside",
-		`"vessel":"X1","brim":"250 hL","use":"settle","inside":{"shape":"upright","diameter":"2.8 m","wall":"2 m"}`:   "inside",
-		`"vessel":"X1","brim":"250 hL","use":"settle","inside":{"marks":["0 cm = 0 hL","1 m = 100 hL"]}`:              "inside",
-		`"vessel":"X1","brim":"250 hL","use":"settle","inside":{"marks":["1 m = 9 hL","4 m = 250 hL"]}`:               "inside",
-		`"vessel":"X1","brim":"250 hL","use":"settle","inside":{"marks":["0 m = 0 hL","4 m = 250 hL"],"from":"side"}`: "inside",
-		`"vessel":"X1","brim":"250 hL","use":"settle","ua_kw_k":2`:                                                    "coolant",
-		`"vessel":"X1","brim":"250 hL","use":"settle","ua_kw_k":-2,"coolant":"2 °C"`:                                  "ua_kw_k",
-		`"vessel":"X1","brim":"250 hL","use":"settle","coolant":"-40 °C"`:                                             "coolant",
-		`"vessel":"X1","brim":"250 hL","use":"settle","jacket_kw":900`:                                                "jacket_kw",
+	const x1 = `"vessel":"X1","brim":"250 hL","use":"settle",`
+	for rest, field := range map[string]string{
+		`"inside":{"shape":"ball"}`:                                      "inside",
+		`"inside":{"shape":"upright","diameter":"2.8 m","wall":"2 m"}`:   "inside",
+		`"inside":{"marks":["0 cm = 0 hL","1 m = 100 hL"]}`:              "inside",
+		`"inside":{"marks":["1 m = 9 hL","4 m = 250 hL"]}`:               "inside",
+		`"inside":{"marks":["0 m = 0 hL","4 m = 250 hL"],"from":"side"}`: "inside",
+		`"ua_kw_k":2`:                   "coolant",
+		`"ua_kw_k":-2,"coolant":"2 °C"`: "ua_kw_k",
+		`"coolant":"-40 °C"`:            "coolant",
+		`"jacket_kw":900`:               "jacket_kw",
 	} {
 		h := openHouse(t)
-		c, err := cellar.ParseLine([]byte(`{"do":"vessel","by":"NS",` + line + `}`))
-		require.NoError(t, err, line)
+		c, err := cellar.ParseLine([]byte(`{"do":"vessel","by":"NS",` + x1 + rest + `}`))
+		require.NoError(t, err, rest)
 		_, err = cellar.Decide(h.s, c, h.now)
 		var no *cellar.Rejection
-		require.ErrorAs(t, err, &no, line)
-		require.Equal(t, field, no.Field, line)
+		require.ErrorAs(t, err, &no, rest)
+		require.Equal(t, field, no.Field, rest)
 	}
 	h := openHouse(t)
 	for _, line := range []string{`{"do":"reading","by":"NS","vessel":"102","stick":"1 m"}`} {

@@ -66,7 +66,7 @@ func (x Intake) Says(sys quantity.System) string {
 	return fmt.Sprintf("%s, %s: %s", x.Name(), x.Count(), x.Weight(sys))
 }
 
-// Over tells whether more has come than was booked: more loads, or so much more mass
+// Over reports whether more has come than was booked: more loads, or so much more mass
 // that it is another's.
 func (x Intake) Over() bool {
 	return x.Came > x.Booked || !x.Weightless && float64(x.In) > (1+intakeOver)*float64(x.Planned)

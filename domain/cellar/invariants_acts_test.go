@@ -16,18 +16,18 @@ import (
 // what people did about a vessel.
 
 // drawAct draws something done with a tub, or about a vessel.
-func drawAct(t *rapid.T, h *house, head cellar.Head, full func() cellar.Plate) cellar.Command {
+func drawAct(t *rapid.T, h *house, head cellar.Head, full func() cellar.TankNumber) cellar.Command {
 	product := pick[cellar.ProductID](t, "product", "E-1", "S-1", "B-1")
 	dose := cellar.GiveDose{Head: head, Vessel: full(), Product: product,
 		Rate: quantity.Rate{Value: float64(rapid.IntRange(1, 6).Draw(t, "rate")), Unit: quantity.GPerHL}}
 	v, _ := h.s.Vessel(dose.Vessel)
-	if all := h.s.WeighedFor(v.Plate); len(all) > 0 {
+	if all := h.s.WeighedFor(v.Number); len(all) > 0 {
 		w := all[0]
 		if rapid.Bool().Draw(t, "pours") {
 			dose.Product, dose.Rate = w.Product, w.Rate
 			return &dose
 		}
-		return &cellar.WeighBack{Head: head, Vessel: v.Plate, Product: w.Product, Reason: "drawn"}
+		return &cellar.WeighBack{Head: head, Vessel: v.Number, Product: w.Product, Reason: "drawn"}
 	}
 	switch rapid.IntRange(0, 6).Draw(t, "act") {
 	case 0:
@@ -40,18 +40,18 @@ func drawAct(t *rapid.T, h *house, head cellar.Head, full func() cellar.Plate) c
 	case 3:
 		if v.Hold != nil {
 			head.By = v.Hold.Releaser
-			return &cellar.ReleaseVessel{Head: head, Vessel: v.Plate, Reason: "drawn"}
+			return &cellar.ReleaseVessel{Head: head, Vessel: v.Number, Reason: "drawn"}
 		}
-		return &cellar.HoldVessel{Head: head, Vessel: v.Plate, Reason: fmt.Sprint("drawn ", h.s.Seq), Releaser: "OF"}
+		return &cellar.HoldVessel{Head: head, Vessel: v.Number, Reason: fmt.Sprint("drawn ", h.s.Seq), Releaser: "OF"}
 	case 4:
-		return &cellar.StartMove{Head: head, From: v.Plate, Blend: true, To: []cellar.Portion{{Vessel: "206",
+		return &cellar.StartMove{Head: head, From: v.Number, Blend: true, To: []cellar.Portion{{Vessel: "206",
 			Volume: min(v.Now.Volume, hl(t, 20))}}}
 	case 5:
-		return &cellar.SetRoute{Head: head, Vessel: v.Plate, Route: pick(t, "route", cellar.RouteSettle,
+		return &cellar.SetRoute{Head: head, Vessel: v.Number, Route: pick(t, "route", cellar.RouteSettle,
 			cellar.RouteFloat), Reason: "drawn"}
 	}
 	if dose.Product = product; v.Now.Volume > 0 {
-		if r, err := h.s.Reckon(&dose, h.now); err == nil {
+		if r, err := h.s.Calculate(&dose, h.now); err == nil {
 			dose.Amount = r.Drawn
 		}
 	}
@@ -60,7 +60,8 @@ func drawAct(t *rapid.T, h *house, head cellar.Head, full func() cellar.Plate) c
 
 // drawLoad draws what is said of a load at the gate or at a tank, nil where the press is
 // next: it is booked, weighed before or after it was tipped, or late.
-func drawLoad(t *rapid.T, h *house, head cellar.Head, id cellar.LoadID, plate func() cellar.Plate) cellar.Command {
+func drawLoad(t *rapid.T, h *house, head cellar.Head, id cellar.LoadID,
+	number func() cellar.TankNumber) cellar.Command {
 	l, known := h.s.Load(id)
 	grapes := cellar.Load{ID: id, Variety: pick(t, "variety", "Sauvignon", "Riesling"),
 		Gross: quantity.Mass(rapid.IntRange(14, 40).Draw(t, "gross")) * quantity.Tonne,
@@ -74,7 +75,7 @@ func drawLoad(t *rapid.T, h *house, head cellar.Head, id cellar.LoadID, plate fu
 		head.At = h.now.Add(-time.Duration(rapid.IntRange(0, 40).Draw(t, "since")) * time.Minute)
 		return &cellar.WeighLoad{Head: head, Load: grapes}
 	case n == 6:
-		return &cellar.Tip{Head: head, Load: id, To: plate(), Mass: quantity.Mass(rapid.IntRange(0, 2).Draw(t,
+		return &cellar.Tip{Head: head, Load: id, To: number(), Mass: quantity.Mass(rapid.IntRange(0, 2).Draw(t,
 			"some")) * quantity.Tonne}
 	case n == 7 && known && len(l.Fills) > 0 && l.Fills[0].Vessel:
 		return &cellar.TipDone{Head: head, Load: id, To: l.Fills[0].To, Volume: hl(t, 40)}
@@ -118,7 +119,7 @@ func standingActs(s *cellar.State) (out []string) {
 	}
 	doc := show.Cellar(s, sixPM.Add(24*time.Hour))
 	doc.Seq, doc.Clocks = 0, nil
-	for i := range doc.Faults { // of several that do not go together it names what was put right last
+	for i := range doc.Faults { // of several that do not go together it names what was corrected last
 		doc.Faults[i].Seqs = nil
 	}
 	text, err := json.MarshalIndent(doc, "", " ")
@@ -127,14 +128,14 @@ func standingActs(s *cellar.State) (out []string) {
 		say("%s: %s open, %d sealed of %s", p.ID, p.Open, p.Sealed, p.Size)
 	}
 	for _, v := range s.Vessels() {
-		say("%s: route %q", v.Plate, s.RouteOf(v))
+		say("%s: route %q", v.Number, s.RouteOf(v))
 		if h := v.Hold; h != nil {
 			say("  held since %s by %s: %s", h.At, h.By, h.Reason)
 		}
-		for _, w := range s.WeighedFor(v.Plate) {
+		for _, w := range s.WeighedFor(v.Number) {
 			say("  weighed at %s by %s: %s of %s", w.At, w.By, w.Drawn, w.Product)
 		}
-		if m, ok := s.Running(v.Plate); ok {
+		if m, ok := s.Running(v.Number); ok {
 			say("  pump since %s by %s to %v until %s", m.Started, m.By, m.To, m.End.Format(time.RFC3339))
 		}
 	}
@@ -150,11 +151,11 @@ func tubsAndTrailersAddUp(t *rapid.T, s *cellar.State, night []cellar.Record) {
 	}
 	for _, v := range s.Vessels() {
 		for _, it := range v.Account {
-			if it.Dose != nil && !it.Struck && it.At.After(sixPM) {
+			if it.Dose != nil && !it.TakenBack && it.At.After(sixPM) {
 				left[it.Dose.Product] = left[it.Dose.Product].Sub(it.Dose.Drawn)
 			}
 		}
-		for _, w := range s.WeighedFor(v.Plate) {
+		for _, w := range s.WeighedFor(v.Number) {
 			left[w.Product] = left[w.Product].Sub(w.Drawn)
 		}
 	}
@@ -186,7 +187,7 @@ func tubsAndTrailersAddUp(t *rapid.T, s *cellar.State, night []cellar.Record) {
 	for _, p := range s.Presses() {
 		for _, x := range p.Parts {
 			if x.Seq != 0 && x.Mass != ran[x.Seq] {
-				t.Fatalf("%s holds %s of %s, %s ran", p.Plate, x.Mass, x.Load, ran[x.Seq])
+				t.Fatalf("%s holds %s of %s, %s ran", p.Number, x.Mass, x.Load, ran[x.Seq])
 			}
 		}
 	}

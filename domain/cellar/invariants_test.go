@@ -64,14 +64,14 @@ func flowCommand(t *rapid.T, h *house) cellar.Command {
 	for _, r := range cellar.Rules() {
 		head.Answers = append(head.Answers, gate.Answer{Rule: r.Code, By: "OF", Second: "NS", Reason: "drawn"})
 	}
-	plate := func() cellar.Plate {
-		return pick[cellar.Plate](t, "plate", "101", "102", "103", "201", "206", "401", "701")
+	number := func() cellar.TankNumber {
+		return pick[cellar.TankNumber](t, "number", "101", "102", "103", "201", "206", "401", "701")
 	}
-	full := func() cellar.Plate {
-		var out []cellar.Plate
+	full := func() cellar.TankNumber {
+		var out []cellar.TankNumber
 		for _, v := range h.s.Vessels() {
 			if v.Now.Volume > 0 {
-				out = append(out, v.Plate)
+				out = append(out, v.Number)
 			}
 		}
 		if len(out) == 0 {
@@ -96,22 +96,22 @@ func flowCommand(t *rapid.T, h *house) cellar.Command {
 				if head.At.After(h.now) {
 					h.now = head.At
 				}
-				return &cellar.ReadCheck{Head: head, Vessel: v.Plate, Sample: pick(t, "sample", clarity.LargeFlocs,
+				return &cellar.ReadCheck{Head: head, Vessel: v.Number, Sample: pick(t, "sample", clarity.LargeFlocs,
 					clarity.Clear), Control: clarity.ControlFlocs}
 			}
 		}
 		return &cellar.StartCheck{Head: head, Vessel: full()}
 	case 5, 6, 7, 8:
-		return drawMove(t, h, head, full(), plate)
+		return drawMove(t, h, head, full(), number)
 	case 9:
-		return &cellar.SetStage{Head: head, Vessel: plate(), Stage: pick(t, "stage", stage.Stages()...),
+		return &cellar.SetStage{Head: head, Vessel: number(), Stage: pick(t, "stage", stage.Stages()...),
 			Reason: "drawn"}
 	}
-	return nextOfPress(t, h, head, plate)
+	return nextOfPress(t, h, head, number)
 }
 
 // drawReading draws what a probe or a person reads: of an empty vessel too, and words.
-func drawReading(t *rapid.T, head cellar.Head, full func() cellar.Plate) cellar.Command {
+func drawReading(t *rapid.T, head cellar.Head, full func() cellar.TankNumber) cellar.Command {
 	m := cellar.Measured{}
 	which := rapid.IntRange(1, 63).Draw(t, "read")
 	if which&1 != 0 {
@@ -146,7 +146,8 @@ func drawReading(t *rapid.T, head cellar.Head, full func() cellar.Plate) cellar.
 }
 
 // drawMove draws a move of some or all of what a vessel holds.
-func drawMove(t *rapid.T, h *house, head cellar.Head, from cellar.Plate, plate func() cellar.Plate) cellar.Command {
+func drawMove(t *rapid.T, h *house, head cellar.Head, from cellar.TankNumber,
+	number func() cellar.TankNumber) cellar.Command {
 	v, _ := h.s.Vessel(from)
 	part := rapid.Bool().Draw(t, "part")
 	c := &cellar.Move{Head: head, From: from, Part: part, Blend: true}
@@ -157,7 +158,7 @@ func drawMove(t *rapid.T, h *house, head cellar.Head, from cellar.Plate, plate f
 		return x
 	}
 	if rapid.IntRange(0, 2).Draw(t, "two") == 0 {
-		c.To = append(c.To, cellar.Portion{Vessel: plate(), Volume: take()})
+		c.To = append(c.To, cellar.Portion{Vessel: number(), Volume: take()})
 	}
 	if rapid.IntRange(0, 2).Draw(t, "lees") == 0 {
 		c.Lees = &cellar.Portion{Vessel: "701", Volume: take() / 20}
@@ -175,16 +176,16 @@ func drawMove(t *rapid.T, h *house, head cellar.Head, from cellar.Plate, plate f
 	if p, _ := h.s.Press("P1"); p.State == cellar.PressReady && rapid.IntRange(0, 5).Draw(t, "to press") == 0 {
 		c.To = append(c.To, cellar.Portion{Vessel: "P1", Volume: rest})
 	} else {
-		c.To = append(c.To, cellar.Portion{Vessel: plate(), Volume: rest})
+		c.To = append(c.To, cellar.Portion{Vessel: number(), Volume: rest})
 	}
 	return c
 }
 
 // nextOfPress draws what a press does next, now and then what it does not.
-func nextOfPress(t *rapid.T, h *house, head cellar.Head, plate func() cellar.Plate) cellar.Command {
+func nextOfPress(t *rapid.T, h *house, head cellar.Head, number func() cellar.TankNumber) cellar.Command {
 	p, _ := h.s.Press("P1")
 	load := pick[cellar.LoadID](t, "load", "0501", "0502")
-	if c := drawLoad(t, h, head, load, plate); c != nil {
+	if c := drawLoad(t, h, head, load, number); c != nil {
 		return c
 	}
 	tip := &cellar.Tip{Head: head, Load: load, To: "P1", Mass: quantity.Mass(rapid.IntRange(0, 8).Draw(t,
@@ -192,14 +193,14 @@ func nextOfPress(t *rapid.T, h *house, head cellar.Head, plate func() cellar.Pla
 	odd := rapid.IntRange(0, 9).Draw(t, "odd") == 0
 	switch {
 	case odd:
-		return pressCommand(t, h, head, plate)
+		return pressCommand(t, h, head, number)
 	case p.State == cellar.PressReady:
 		return tip
 	case p.State == cellar.PressFilling:
 		return pick[cellar.Command](t, "fills", tip, &cellar.TipDone{Head: head, Load: p.Parts[0].Load, To: "P1"},
-			&cellar.StartPress{Head: head, Press: "P1", Programme: "W-120", Main: plate(), Fraction: "401"})
+			&cellar.StartPress{Head: head, Press: "P1", Programme: "W-120", Main: number(), Fraction: "401"})
 	case p.State == cellar.PressFull:
-		return &cellar.StartPress{Head: head, Press: "P1", Programme: "W-120", Main: plate(), Fraction: "401"}
+		return &cellar.StartPress{Head: head, Press: "P1", Programme: "W-120", Main: number(), Fraction: "401"}
 	case p.State == cellar.PressRunning:
 		return pick[cellar.Command](t, "runs", &cellar.PressJuiceOut{Head: head, Press: "P1", Volume: hl(t, 20),
 			Closed: rapid.Bool().Draw(t, "closed")},
@@ -229,13 +230,13 @@ func standing(s *cellar.State) string {
 	say := func(format string, args ...any) { out = append(out, fmt.Sprintf(format, args...)) }
 	for _, v := range s.Vessels() {
 		c := &v.Now
-		say("%s: %s since %s, %d mL of %s, open %v from %s, pectin gone %s, least sure %v", v.Plate, c.Stage, c.Since,
+		say("%s: %s since %s, %d mL of %s, open %v from %s, pectin gone %s, least sure %v", v.Number, c.Stage, c.Since,
 			c.Volume, c.Kind, c.Open, c.Source, c.PectinGone, c.Gauge)
 		say("  last %q, looked %s, temperature of %s (calculated %v), density first %s at %s, last at %s, turbid at %s",
 			c.Last.Say(quantity.Metric), c.Looked, c.TempAt, c.TempCalc, c.DensityWas, c.DensityWasAt, c.DensityAt,
 			c.NTUAt)
 		for it := range v.Latest {
-			if it.Reading != nil && !it.Struck {
+			if it.Reading != nil && !it.TakenBack {
 				say("  read %s at %s by %s", it.Reading.Say(quantity.Metric), it.At, it.By)
 			}
 		}
@@ -257,7 +258,7 @@ func standing(s *cellar.State) string {
 		for _, k := range c.Checks {
 			say("  check of %s: %s", k.Started, k.Verdict)
 		}
-		for _, k := range dues(s, string(v.Plate)) {
+		for _, k := range dues(s, string(v.Number)) {
 			say("  %s", k)
 		}
 		for _, f := range v.Faults() {
@@ -269,8 +270,9 @@ func standing(s *cellar.State) string {
 		}
 	}
 	for _, p := range s.Presses() {
-		say("%s: %s since %s, %v, main %s, fraction %s, started %s, ends %s, %q", p.Plate, p.State, p.Since, partsOf(p),
-			p.MainOut, p.FracOut, p.Started, p.End, dues(s, string(p.Plate)))
+		say("%s: %s since %s, %v, main %s, fraction %s, started %s, ends %s, %q", p.Number, p.State, p.Since,
+			partsOf(p),
+			p.MainOut, p.FracOut, p.Started, p.End, dues(s, string(p.Number)))
 	}
 	for _, m := range byTime(s.Moves()) {
 		say("moved %s: %s of %d mL, unexplained %d", m.At, m.From, m.Taken, m.Unexplained)
@@ -344,10 +346,10 @@ func TestInvariantOrder(t *testing.T) {
 	})
 }
 
-// strike is the record that takes another back.
-func strike(of cellar.Record, last cellar.Seq) cellar.Record {
+// takeBack is the record that takes another back.
+func takeBack(of cellar.Record, last cellar.Seq) cellar.Record {
 	return cellar.Record{Seq: last + 1, At: of.At.Add(time.Hour), Written: of.At.Add(time.Hour), By: "NS",
-		Fact: &cellar.Corrected{Of: of.Seq, Vessel: "101", Field: "entry", Strike: true, Reason: "drawn"}}
+		Fact: &cellar.Corrected{Of: of.Seq, Vessel: "101", Field: "entry", TakeBack: true, Reason: "drawn"}}
 }
 
 // 2: what was taken back is as if it had never been saved, whatever it was.
@@ -359,7 +361,7 @@ func TestInvariantTakenBack(t *testing.T) {
 		}
 		i := rapid.IntRange(0, len(night)-1).Draw(t, "taken back")
 		without := slices.Delete(slices.Clone(night), i, i+1)
-		sameCellar(t, replayed(t, append(slices.Clone(night), strike(night[i], h.s.Seq))), replayed(t, without))
+		sameCellar(t, replayed(t, append(slices.Clone(night), takeBack(night[i], h.s.Seq))), replayed(t, without))
 	})
 }
 
@@ -407,7 +409,7 @@ func TestInvariantBatch(t *testing.T) {
 			if _, ok := amended(t, night[i], nil); ok && rapid.Bool().Draw(t, "corrected") {
 				right[i], _ = amended(t, night[i], c)
 			} else {
-				c.Vessel, c.Field, c.Strike = "101", "entry", true
+				c.Vessel, c.Field, c.TakeBack = "101", "entry", true
 				gone[i] = true
 			}
 			batch = append(batch, cellar.Record{Seq: h.s.Seq + 2 + cellar.Seq(n), At: h.now, Written: h.now, By: "NS",
@@ -510,7 +512,7 @@ func TestInvariantConservation(t *testing.T) {
 				}
 			}
 			for _, it := range items(v) {
-				if it.In != nil && !it.Struck {
+				if it.In != nil && !it.TakenBack {
 					if it.In.From.Kind != subject.Vessel {
 						post(it.In.Parts, 1)
 					}
@@ -545,17 +547,17 @@ func TestInvariantPreview(t *testing.T) {
 		c := flowCommand(t, h)
 		if len(night) > 0 && rapid.Bool().Draw(t, "corrects") {
 			r := pick(t, "of", night...)
-			strike := &cellar.Correct{Head: *cellar.HeadOf(c), Of: r.Seq, Strike: true, Reason: "drawn"}
+			takeBack := &cellar.Correct{Head: *cellar.HeadOf(c), Of: r.Seq, TakeBack: true, Reason: "drawn"}
 			if rapid.Bool().Draw(t, "together") {
-				strike.Head = cellar.Head{}
-				other := &cellar.Correct{Of: pick(t, "and of", night...).Seq, Strike: true, Reason: "drawn"}
-				all := []cellar.Line{{Command: strike}, {Command: other}}
+				takeBack.Head = cellar.Head{}
+				other := &cellar.Correct{Of: pick(t, "and of", night...).Seq, TakeBack: true, Reason: "drawn"}
+				all := []cellar.Line{{Command: takeBack}, {Command: other}}
 				if rapid.Bool().Draw(t, "and says") {
 					all = append(all, cellar.Line{Command: c})
 				}
 				c = &cellar.Together{Head: *cellar.HeadOf(c), Lines: all}
 			} else {
-				c = strike
+				c = takeBack
 			}
 		} else if rapid.Bool().Draw(t, "late") {
 			cellar.HeadOf(c).At = h.now.Add(-time.Duration(rapid.IntRange(1, 200).Draw(t, "back")) * time.Minute)
@@ -584,21 +586,21 @@ func TestInvariantPreview(t *testing.T) {
 		if after := openClocks(h.s); !maps.Equal(before, after) {
 			t.Fatalf("%s: by what was foreseen %v would run, these do: %v", cellar.Do(c), before, after)
 		}
-		told := map[cellar.Plate]string{}
+		told := map[cellar.TankNumber]string{}
 		for _, e := range effects {
 			if e.Kind == cellar.EffectVolume {
 				told[e.Vessel] = e.Now
 			}
 		}
-		for plate, now := range volumesOf(h.s) {
-			if v, said := told[plate]; said && now.Text(quantity.Metric) != v && (v != "" || now != 0) {
-				t.Fatalf("%s: %s holds %s, foreseen was %q", cellar.Do(c), plate, now, v)
+		for number, now := range volumesOf(h.s) {
+			if v, said := told[number]; said && now.Text(quantity.Metric) != v && (v != "" || now != 0) {
+				t.Fatalf("%s: %s holds %s, foreseen was %q", cellar.Do(c), number, now, v)
 			}
 			_, corrects := c.(*cellar.Correct)
 			if _, batch := c.(*cellar.Together); (corrects || batch) &&
-				now.Text(quantity.Metric) != volumes[plate].Text(quantity.Metric) && told[plate] == "" && now != 0 {
-				t.Fatalf("%s: %s holds %s instead of %s, and nobody had said so", cellar.Do(c), plate, now,
-					volumes[plate])
+				now.Text(quantity.Metric) != volumes[number].Text(quantity.Metric) && told[number] == "" && now != 0 {
+				t.Fatalf("%s: %s holds %s instead of %s, and nobody had said so", cellar.Do(c), number, now,
+					volumes[number])
 			}
 		}
 	})
@@ -615,10 +617,10 @@ func openClocks(s *cellar.State) map[string]int {
 	return out
 }
 
-func volumesOf(s *cellar.State) map[cellar.Plate]quantity.Volume {
-	out := map[cellar.Plate]quantity.Volume{}
+func volumesOf(s *cellar.State) map[cellar.TankNumber]quantity.Volume {
+	out := map[cellar.TankNumber]quantity.Volume{}
 	for _, v := range s.Vessels() {
-		out[v.Plate] = v.Now.Volume
+		out[v.Number] = v.Now.Volume
 	}
 	return out
 }

@@ -27,7 +27,7 @@ type Record struct {
 // words on the screen and its own thing to do. Implementations wrap them.
 var (
 	// ErrConflict says that the journal has grown since the decision was made:
-	// the decision must be made anew on the newer state.
+	// the decision must be made again on the newer state.
 	ErrConflict = errors.New("the journal has grown meanwhile")
 	// ErrLocked says that another program has the journal open for writing.
 	ErrLocked = errors.New("the journal is open in another program")
@@ -40,11 +40,11 @@ var (
 	ErrMissing = errors.New("there is no journal")
 	// ErrUnsure says that the records may be written or not: whoever was to write
 	// them did not answer. The same append on the same sequence finds out: it
-	// writes them, or it conflicts, and then Stands tells whether they were.
+	// writes them, or it conflicts, and then Stands reports whether they were.
 	ErrUnsure = errors.New("nobody knows whether the entry is saved")
 )
 
-// Stands tells whether these records are the ones that follow the sequence their
+// Stands reports whether these records are the ones that follow the sequence their
 // decision stood on. When they are not and others are, they never will be.
 func Stands(ctx context.Context, j Journal, after Seq, recs []Record) (bool, error) {
 	same, enough := 0, errors.New("seen enough")
@@ -61,7 +61,7 @@ func Stands(ctx context.Context, j Journal, after Seq, recs []Record) (bool, err
 	return same == len(recs), nil
 }
 
-// SameRecord tells whether two records say the same, whatever their numbers.
+// SameRecord reports whether two records say the same, whatever their numbers.
 func SameRecord(a, b Record) bool {
 	if !a.At.Equal(b.At) || !a.Written.Equal(b.Written) || a.By != b.By || a.Station != b.Station ||
 		a.Entry != b.Entry || a.Turn != b.Turn || Kind(a.Fact) != Kind(b.Fact) {

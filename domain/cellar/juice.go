@@ -18,8 +18,8 @@ const (
 // what ran in, or Reads, what the vessel holds now, is given.
 type PressJuiceOut struct {
 	Head
-	Press  Plate           `json:"press"`
-	To     Plate           `json:"to,omitempty"` // the vessel named at the start unless said
+	Press  TankNumber      `json:"press"`
+	To     TankNumber      `json:"to,omitempty"` // the vessel named at the start unless said
 	Volume quantity.Volume `json:"volume,omitzero"`
 	Reads  quantity.Volume `json:"reads,omitzero"`
 	Share  string          `json:"share,omitempty"`  // main unless said
@@ -34,7 +34,7 @@ func (c *PressJuiceOut) decide(d *decision) ([]Fact, error) {
 		return nil, err
 	}
 	if p = d.pressThen(p); len(p.Parts) == 0 {
-		return nil, reject("press-state", "press", "{press} is {state} and holds nothing", p.Plate, p.State)
+		return nil, reject("press-state", "press", "{press} is {state} and holds nothing", p.Number, p.State)
 	}
 	if err := checkGauge(c.How); err != nil {
 		return nil, err
@@ -51,7 +51,7 @@ func (c *PressJuiceOut) decide(d *decision) ([]Fact, error) {
 	}
 	var facts []Fact
 	if c.End {
-		d.subject, d.what = p.Ref(), tryEnd.Say(p.Programme, p.Plate)
+		d.subject, d.what = p.Ref(), tryEnd.Say(p.Programme, p.Number)
 		ask(d, endRules, &endTry{onPress{p}, c})
 	}
 	if c.Volume != 0 || c.Reads != 0 || to != "" && !(c.End && !c.Closed) {
@@ -67,13 +67,13 @@ func (c *PressJuiceOut) decide(d *decision) ([]Fact, error) {
 		return nil, reject("volume", "volume", "how much ran in, or what does the tank hold now?")
 	}
 	if c.End {
-		facts = append(facts, &PressEnded{Press: p.Plate})
+		facts = append(facts, &PressEnded{Press: p.Number})
 		facts = append(facts, d.answer(p.Ref(), endEnded.Say(), KindProgramme)...)
 	}
 	return facts, nil
 }
 
-func (c *PressJuiceOut) inflow(d *decision, p *Press, to Plate, share string) (*JuiceRan, error) {
+func (c *PressJuiceOut) inflow(d *decision, p *Press, to TankNumber, share string) (*JuiceRan, error) {
 	v, err := d.vessel(to, "to")
 	if err != nil {
 		return nil, err
@@ -106,7 +106,7 @@ func (c *PressJuiceOut) inflow(d *decision, p *Press, to Plate, share string) (*
 	if held > 0 {
 		kind = ""
 	}
-	d.subject, d.what = vesselRef(to), tryJuice.Say(vol, p.Plate, to)
+	d.subject, d.what = vesselRef(to), tryJuice.Say(vol, p.Number, to)
 	named := to == p.Main || to == p.Fraction // asked about when the programme began
 	of := kind
 	if !named && of == "" {
@@ -116,7 +116,7 @@ func (c *PressJuiceOut) inflow(d *decision, p *Press, to Plate, share string) (*
 		field:   "to",
 		running: named, doubt: c.How.doubtOf(vol, v)}})
 	closed := c.Closed || (c.End && share == ShareFraction && v.Use != stage.UseFraction && !v.Now.Open)
-	f := &JuiceRan{Press: p.Plate, To: to, Volume: vol, Reads: c.Reads, Share: share, Closed: closed, How: c.How}
+	f := &JuiceRan{Press: p.Number, To: to, Volume: vol, Reads: c.Reads, Share: share, Closed: closed, How: c.How}
 	if c.Reads != 0 {
 		f.Volume = 0 // it is what the reading leaves
 	}
@@ -126,15 +126,15 @@ func (c *PressJuiceOut) inflow(d *decision, p *Press, to Plate, share string) (*
 // mostYield is more hL than a tonne of grapes gives (common practice, no source).
 const mostYield = 9.5
 
-// onlyGrapes tells whether all that is in a press was weighed as grapes.
+// onlyGrapes reports whether all that is in a press was weighed as grapes.
 func (p *Press) onlyGrapes() bool {
 	return len(p.Parts) > 0 && !slices.ContainsFunc(p.Parts, func(x PressPart) bool { return x.Mass == 0 })
 }
 
 // JuiceRan is juice that ran from a press into a vessel.
 type JuiceRan struct {
-	Press  Plate           `json:"press"`
-	To     Plate           `json:"to"`
+	Press  TankNumber      `json:"press"`
+	To     TankNumber      `json:"to"`
 	Volume quantity.Volume `json:"volume,omitzero"` // what ran, or
 	Reads  quantity.Volume `json:"reads,omitzero"`  // what the vessel was read to hold after it
 	Share  string          `json:"share"`
@@ -166,7 +166,7 @@ func (f *JuiceRan) inflow(p *Press, c *Content) (in *Inflow, stays []Dose) {
 	return in, stays
 }
 
-// Contacted tells whether an enzyme that clears juice came along.
+// Contacted reports whether an enzyme that clears juice came along.
 func Contacted(doses []Dose) bool {
 	for _, x := range doses {
 		if x.Class.contact() {
@@ -195,7 +195,7 @@ func (f *JuiceRan) apply(s *State, r Record) {
 
 // ran is what ran by the book as it stands.
 func (f *JuiceRan) ran(s *State, e *entry) *Inflow {
-	_, h, _ := s.book.Around(place{plate: f.To}, e.seq[0])
+	_, h, _ := s.book.Around(place{number: f.To}, e.seq[0])
 	return h.items[0].In
 }
 
@@ -208,7 +208,7 @@ func (f *JuiceRan) lines(s *State, e *entry) []*line {
 		p := before[0].pressed(x.PressSetup)
 		in, stays := f.inflow(p, before[1].contents())
 		it := &Item{In: in}
-		if e.stamp(e.At, f.To, it); !it.Struck {
+		if e.stamp(e.At, f.To, it); !it.TakenBack {
 			if f.Share == ShareFraction {
 				p.FracOut += it.In.Volume
 			} else {
@@ -217,7 +217,7 @@ func (f *JuiceRan) lines(s *State, e *entry) []*line {
 			p.Doses = stays
 		}
 		return []*holding{{press: p}, posted(v.VesselSetup, before[1], it)}
-	}, place{kind: aPress, plate: f.Press}, place{plate: f.To})}
+	}, place{kind: aPress, number: f.Press}, place{number: f.To})}
 }
 
 // ShareWords names a share of a press load in a sentence.
@@ -230,7 +230,7 @@ func ShareWords(s string) string {
 
 // PressEnded is a programme that has ended; the press is being emptied.
 type PressEnded struct {
-	Press Plate `json:"press"`
+	Press TankNumber `json:"press"`
 }
 
 func (f *PressEnded) apply(s *State, r Record) {
@@ -251,8 +251,8 @@ func (f *PressEnded) lines(s *State, e *entry) []*line {
 // open is closed with it, unless more is to follow.
 type FreePress struct {
 	Head
-	Press Plate `json:"press"`
-	More  bool  `json:"more,omitempty"` // its tank stays open for the next press
+	Press TankNumber `json:"press"`
+	More  bool       `json:"more,omitempty"` // its tank stays open for the next press
 }
 
 func (c *FreePress) decide(d *decision) ([]Fact, error) {
@@ -261,12 +261,12 @@ func (c *FreePress) decide(d *decision) ([]Fact, error) {
 		return nil, err
 	}
 	if p.State == PressReady {
-		return nil, reject("press-state", "press", "{press} has been ready since {time}", p.Plate, d.s.Clock(p.Since))
+		return nil, reject("press-state", "press", "{press} has been ready since {time}", p.Number, d.s.Clock(p.Since))
 	}
 	if p.State == PressRunning {
-		return nil, reject("press-state", "press", "{press} is still pressing; end its programme first", p.Plate)
+		return nil, reject("press-state", "press", "{press} is still pressing; end its programme first", p.Number)
 	}
-	d.subject, d.what = p.Ref(), tryEmptied.Say(p.Plate)
+	d.subject, d.what = p.Ref(), tryEmptied.Say(p.Number)
 	if p.State == PressLocked {
 		ask(d, goRules, onPress{p})
 	}
@@ -274,11 +274,11 @@ func (c *FreePress) decide(d *decision) ([]Fact, error) {
 	if !c.More {
 		ask(d, emptyRules, leftTry(open))
 	}
-	facts := []Fact{&PressFreed{Press: p.Plate}}
+	facts := []Fact{&PressFreed{Press: p.Number}}
 	for _, v := range d.s.Vessels() {
 		alone := slices.Contains(open, v)
 		if alone || v.Now.Open && slices.Contains(v.Now.Feeds, p.Ref()) {
-			facts = append(facts, &JuiceClosed{Vessel: v.Plate, Press: p.Plate, Why: tryEmptied.Say(p.Plate),
+			facts = append(facts, &JuiceClosed{Vessel: v.Number, Press: p.Number, Why: tryEmptied.Say(p.Number),
 				More: c.More || !alone})
 		}
 	}
@@ -287,7 +287,7 @@ func (c *FreePress) decide(d *decision) ([]Fact, error) {
 
 // PressFreed is a press that is empty, rinsed and ready.
 type PressFreed struct {
-	Press Plate `json:"press"`
+	Press TankNumber `json:"press"`
 }
 
 func (f *PressFreed) apply(s *State, r Record) {

@@ -51,13 +51,13 @@ func TestKeptIsReplayed(t *testing.T) {
 		}
 		inAllAlike(t, two, one)
 		seq := h.s.Seq
-		for range rapid.IntRange(0, 4).Draw(t, "put right") {
+		for range rapid.IntRange(0, 4).Draw(t, "corrected") {
 			if len(night) == 0 {
 				break
 			}
 			of := pick(t, "of", night...)
 			seq++
-			r := strike(of, seq-1)
+			r := takeBack(of, seq-1)
 			c := &cellar.Corrected{Of: of.Seq, Reason: "drawn"}
 			if _, ok := amended(t, of, nil); ok && rapid.Bool().Draw(t, "corrected") {
 				amended(t, of, c)

@@ -3,7 +3,7 @@ package cellar
 import "time"
 
 // An account is kept by the time at which things were so. What is written late,
-// or whose time or volume is put right, comes before other entries: these must
+// or whose time or volume is corrected, comes before other entries: these must
 // still be possible, see fault.go.
 
 // late reports whether anything stands in an account after an instant.
@@ -41,11 +41,11 @@ func (d *decision) asOf(v *Vessel) *Vessel {
 
 // then is what a vessel held at the true time of a decision.
 func (d *decision) then(v *Vessel) Content {
-	return *v.book.Until(place{plate: v.Plate}, d.moment()).contents()
+	return *v.book.Until(place{number: v.Number}, d.moment()).contents()
 }
 
 // late reports whether anything is said of a vessel for a later time.
-func (d *decision) late(v *Vessel) bool { return v.book.After(place{plate: v.Plate}, d.moment()) }
+func (d *decision) late(v *Vessel) bool { return v.book.After(place{number: v.Number}, d.moment()) }
 
 // past reports whether a decision is about what was before.
 func (d *decision) past() bool { return d.at.Before(d.now) }
@@ -57,7 +57,7 @@ func (d *decision) happened() bool { return d.head.Happened || d.tubes && d.past
 // be written and count for nothing. What it held then may have gone elsewhere since;
 // what is written of it follows it there. What has happened is saved, with the fault.
 func (d *decision) held(v *Vessel) error {
-	if !d.past() || d.happened() || v.book.Empty(place{plate: v.Plate}) {
+	if !d.past() || d.happened() || v.book.Empty(place{number: v.Number}) {
 		return nil
 	}
 	if was := d.then(v); was.Stage.Empty() {
@@ -66,7 +66,7 @@ func (d *decision) held(v *Vessel) error {
 			template = "{tank} was {stage} at {time}; what is in it now came later: save first where its juice came " +
 				"from, or say that it has happened"
 		}
-		return reject("late", "at", template, v.Plate, was.Stage, d.s.Clock(d.at))
+		return reject("late", "at", template, v.Number, was.Stage, d.s.Clock(d.at))
 	}
 	return nil
 }
@@ -76,7 +76,7 @@ func (d *decision) pressThen(p *Press) *Press {
 	if !d.at.Before(d.now) {
 		return p
 	}
-	return d.s.book.Until(place{kind: aPress, plate: p.Plate}, d.moment()).pressed(p.PressSetup)
+	return d.s.book.Until(place{kind: aPress, number: p.Number}, d.moment()).pressed(p.PressSetup)
 }
 
 // lateWithin is for how long after a vessel was emptied the board offers to save what
@@ -89,12 +89,12 @@ func (s *State) Held(v *Vessel, now time.Time) (last Content, until time.Time, o
 	if !v.Now.Stage.Empty() {
 		return last, until, false
 	}
-	for step := range v.book.Back(place{plate: v.Plate}) {
+	for step := range v.book.Back(place{number: v.Number}) {
 		if step.Line == nil {
 			break
 		}
 		until = step.Line.Key.At
-		if before, _, _ := v.book.Around(place{plate: v.Plate}, step.Line); before.contents().Volume > 0 {
+		if before, _, _ := v.book.Around(place{number: v.Number}, step.Line); before.contents().Volume > 0 {
 			return *before.contents(), until, now.Sub(until) < lateWithin
 		}
 	}

@@ -11,10 +11,10 @@ import (
 	"cellar.example/mustwatch/domain/stage"
 )
 
-// What is said late, put right or taken back, one test for each way in which a board
+// What is said late, corrected or taken back, one test for each way in which a board
 // that sums up what was carried goes wrong.
 
-func holds(t *testing.T, h *house, p cellar.Plate) *cellar.Content {
+func holds(t *testing.T, h *house, p cellar.TankNumber) *cellar.Content {
 	t.Helper()
 	v, ok := h.s.Vessel(p)
 	require.True(t, ok, p)
@@ -48,7 +48,7 @@ func TestLateDoseReachesJuiceThatMovedOn(t *testing.T) {
 	h.say(t, halfOn)
 	require.NoError(t, h.late(t, "20:30", `19:00 NS {"do":"dose","vessel":"101","product":"E-1","rate":"2 g/hL",`+
 		`"temp":"14 °C"}`))
-	for _, p := range []cellar.Plate{"101", "201"} {
+	for _, p := range []cellar.TankNumber{"101", "201"} {
 		c := holds(t, h, p)
 		require.Len(t, c.Doses, 1, p)
 		require.InDelta(t, 2, c.Doses[0].PerHL, 1e-9, p)
@@ -72,12 +72,12 @@ func TestTakenBackDoseLeavesWhereverItWent(t *testing.T) {
 
 	h.say(t, fmt.Sprintf(`20:10 NS {"do":"correct","of":%d,"vessel":"101","field":"amount","value":"320 g",`+
 		`"reason":"two bags"}`, of))
-	for _, p := range []cellar.Plate{"101", "201"} {
+	for _, p := range []cellar.TankNumber{"101", "201"} {
 		require.InDelta(t, 1.6, holds(t, h, p).Doses[0].PerHL, 1e-9, p)
 	}
 	h.say(t, fmt.Sprintf(
 		`20:20 NS {"do":"correct","of":%d,"vessel":"101","take_back":true,"reason":"it went into 102"}`, of))
-	for _, p := range []cellar.Plate{"101", "201"} {
+	for _, p := range []cellar.TankNumber{"101", "201"} {
 		require.Empty(t, holds(t, h, p).Doses, p)
 		require.Empty(t, h.s.ClocksOf(h.s.Known(string(p))), p)
 	}

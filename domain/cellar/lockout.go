@@ -12,7 +12,7 @@ import (
 // Lockout is a press that was locked out. Whose lock hangs there is what counts before it
 // goes on.
 type Lockout struct {
-	Press Plate
+	Press TankNumber
 	Why   string
 	By    Initials
 	At    time.Time
@@ -23,7 +23,7 @@ type Lockout struct {
 func (s *State) Lockouts(from time.Time) (out []Lockout) {
 	var all []*entry
 	for _, e := range s.said {
-		if p, _ := pressAct(e.Fact); p != "" && !e.struck("", "") {
+		if p, _ := pressAct(e.Fact); p != "" && !e.takenBack("", "") {
 			all = append(all, e)
 		}
 	}
@@ -57,10 +57,10 @@ func (t onPress) whoseLock(d *decision) []gate.Finding {
 	}
 	by := Initials("?")
 	for _, x := range d.s.Lockouts(d.at) {
-		if x.Press == t.press.Plate && x.Until.IsZero() {
+		if x.Press == t.press.Number && x.Until.IsZero() {
 			by = x.By
 		}
 	}
 	return []gate.Finding{{Of: t.press.Ref(), Field: "do", Right: gate.Anyone, Reason: true, Asked: true,
-		Say: whoseLockSays.Say(t.press.Plate, t.press.Since, by, t.press.Why)}}
+		Say: whoseLockSays.Say(t.press.Number, t.press.Since, by, t.press.Why)}}
 }

@@ -8,11 +8,11 @@ import (
 
 // RunningMove is a move whose pump runs.
 type RunningMove struct {
-	From    Plate     `json:"from"`
-	To      []Portion `json:"to"`
-	Lees    *Portion  `json:"lees,omitempty"`
-	Started time.Time `json:"-"`
-	By      Initials  `json:"-"`
+	From    TankNumber `json:"from"`
+	To      []Portion  `json:"to"`
+	Lees    *Portion   `json:"lees,omitempty"`
+	Started time.Time  `json:"-"`
+	By      Initials   `json:"-"`
 	seq     Seq
 	End     time.Time `json:"end,omitzero"`
 }
@@ -21,7 +21,7 @@ type RunningMove struct {
 // the valve opens. What really moved is written by Move when it is done.
 type StartMove struct {
 	Head
-	From  Plate           `json:"from"`
+	From  TankNumber      `json:"from"`
 	To    []Portion       `json:"to"`
 	Lees  *Portion        `json:"lees,omitempty"`
 	Blend bool            `json:"blend,omitempty"`
@@ -36,7 +36,7 @@ func (c *StartMove) decide(d *decision) ([]Fact, error) {
 		return nil, err
 	}
 	if from.Now.Stage.Empty() {
-		return nil, reject("empty", "from", "{tank} is {stage}; nothing can leave it", from.Plate, from.Now.Stage)
+		return nil, reject("empty", "from", "{tank} is {stage}; nothing can leave it", from.Number, from.Now.Stage)
 	}
 	if len(c.To) == 0 {
 		return nil, reject("to", "to", "where does it go?")
@@ -87,11 +87,11 @@ func (f *MoveBegun) lines(s *State, e *entry) []*line {
 	})
 }
 
-// covers tells whether a move is the one for which the pump was started: to the
+// covers reports whether a move is the one for which the pump was started: to the
 // same vessels, not more than was said, and no vessel was put on hold since. Only
 // then do the answers given at the start stand for it.
 func (m *RunningMove) covers(s *State, c *Move) bool {
-	asked := map[Plate]quantity.Volume{}
+	asked := map[TankNumber]quantity.Volume{}
 	for _, p := range m.To {
 		asked[p.Vessel] += p.Volume
 	}
@@ -114,8 +114,8 @@ func (m *RunningMove) covers(s *State, c *Move) bool {
 }
 
 // Running is the move that runs out of a vessel, if any.
-func (s *State) Running(from Plate) (*RunningMove, bool) {
-	m := s.book.Now(place{plate: from}).pump()
+func (s *State) Running(from TankNumber) (*RunningMove, bool) {
+	m := s.book.Now(place{number: from}).pump()
 	if m == nil {
 		return nil, false
 	}

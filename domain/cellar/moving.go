@@ -13,9 +13,9 @@ import (
 
 // Portion is what one destination of a move receives.
 type Portion struct {
-	Vessel Plate           `json:"vessel"`
+	Vessel TankNumber      `json:"vessel"`
 	Volume quantity.Volume `json:"volume"`
-	Seen   Plate           `json:"read_back,omitempty"` // the plate as it was read at the valve
+	Seen   TankNumber      `json:"read_back,omitempty"` // the number as it was read at the valve
 }
 
 // Move writes content moved from one vessel to others or to a press: racked,
@@ -23,12 +23,12 @@ type Portion struct {
 // was, by one word where it was called not yet.
 type Move struct {
 	Head
-	From  Plate           `json:"from"`
+	From  TankNumber      `json:"from"`
 	To    []Portion       `json:"to"`
 	Lees  *Portion        `json:"lees,omitempty"`
 	Loss  quantity.Volume `json:"loss,omitzero"`
 	Blend bool            `json:"blend,omitempty"`
-	Meant Plate           `json:"intended,omitempty"` // where it should have gone
+	Meant TankNumber      `json:"intended,omitempty"` // where it should have gone
 	// Part says that the rest stays: without it the sum must empty the vessel.
 	Part bool   `json:"part,omitempty"`
 	Why  string `json:"why,omitempty"`
@@ -58,7 +58,7 @@ func (c *Move) decide(d *decision) ([]Fact, error) {
 	}
 	src := d.then(from)
 	if !c.Happened && (src.Stage.Empty() || src.Volume == 0) {
-		return nil, reject("empty", "from", "{tank} is {stage}; nothing can leave it", from.Plate, src.Stage)
+		return nil, reject("empty", "from", "{tank} is {stage}; nothing can leave it", from.Number, src.Stage)
 	}
 	if err := checkGauge(c.How); err != nil {
 		return nil, err
@@ -143,11 +143,11 @@ func (c *Move) balance(d *decision, from *Vessel, src *Content) error {
 	case c.Lees != nil && c.Lees.Vessel == c.From && c.Lees.Volume > 0:
 		return reject("lees", "lees", "lees that stay in {from} are not moved; say that the rest stays", c.From)
 	case !c.Happened && sum > src.Volume+balanceSlack:
-		return reject("volume", "to", "{tank} holds {volume}; {sum} cannot leave it", from.Plate, src.Volume.Text(u),
+		return reject("volume", "to", "{tank} holds {volume}; {sum} cannot leave it", from.Number, src.Volume.Text(u),
 			sum.Text(u))
 	case !c.Part && !c.Happened && sum < src.Volume-balanceSlack:
 		return reject("balance", "loss", "{tank} holds {volume} and {known} is accounted for; say whether the other "+
-			"{rest} is lees, loss, or stays", from.Plate, src.Volume.Text(u), sum.Text(u), (src.Volume - sum).Text(u))
+			"{rest} is lees, loss, or stays", from.Number, src.Volume.Text(u), sum.Text(u), (src.Volume - sum).Text(u))
 	}
 	return nil
 }
@@ -157,7 +157,7 @@ func (c *Move) try(d *decision, from *Vessel, src *Content) (*moveTry, error) {
 	for _, p := range c.To {
 		if d.s.presses[p.Vessel] != nil {
 			if pr := d.s.presses[p.Vessel]; pr.State != PressReady && pr.State != PressFilling {
-				return nil, reject("press-busy", "to", "{press} is {state}", pr.Plate, pr.State)
+				return nil, reject("press-busy", "to", "{press} is {state}", pr.Number, pr.State)
 			}
 			t.press = d.s.presses[p.Vessel]
 			continue
@@ -168,7 +168,7 @@ func (c *Move) try(d *decision, from *Vessel, src *Content) (*moveTry, error) {
 		}
 		if !c.Happened && v.Now.Volume+p.Volume > v.Brim {
 			return nil, reject("brim", "to", "{tank} holds {brim} to the brim and {held} is in it; {more} will not "+
-				"go in", v.Plate, v.Brim.Text(d.s.House.Units), v.Now.Volume.Text(d.s.House.Units),
+				"go in", v.Number, v.Brim.Text(d.s.House.Units), v.Now.Volume.Text(d.s.House.Units),
 				p.Volume.Text(d.s.House.Units))
 		}
 		t.inflows = append(t.inflows, inflowTry{vessel: v, volume: p.Volume, kind: d.s.kindAt(src, p.Vessel),
@@ -180,10 +180,10 @@ func (c *Move) try(d *decision, from *Vessel, src *Content) (*moveTry, error) {
 		if err != nil {
 			return nil, err
 		}
-		if after := v.Now.Volume + c.Lees.Volume + c.portionOf(v.Plate); !c.Happened && after > v.Brim {
+		if after := v.Now.Volume + c.Lees.Volume + c.portionOf(v.Number); !c.Happened && after > v.Brim {
 			would, brim := after.Beside(v.Brim, d.s.House.Units)
 			return nil, reject("brim", "lees", "{tank} holds {brim} to the brim; with the lees it would hold {would}",
-				v.Plate, brim, would)
+				v.Number, brim, would)
 		}
 		t.inflows = append(t.inflows, inflowTry{vessel: v, volume: c.Lees.Volume, kind: stage.Lees,
 			from: vesselRef(c.From), field: "lees", lees: true})
@@ -192,7 +192,7 @@ func (c *Move) try(d *decision, from *Vessel, src *Content) (*moveTry, error) {
 }
 
 // portionOf is what goes to a vessel beside the lees.
-func (c *Move) portionOf(to Plate) (sum quantity.Volume) {
+func (c *Move) portionOf(to TankNumber) (sum quantity.Volume) {
 	for _, p := range c.To {
 		if p.Vessel == to {
 			sum += p.Volume
@@ -201,9 +201,9 @@ func (c *Move) portionOf(to Plate) (sum quantity.Volume) {
 	return sum
 }
 
-// seenAt is the plate that was read at the valve: now, or when the pump of the
+// seenAt is the number that was read at the valve: now, or when the pump of the
 // move started.
-func (s *State) seenAt(from Plate, p Portion) Plate {
+func (s *State) seenAt(from TankNumber, p Portion) TankNumber {
 	m, ok := s.Running(from)
 	if p.Seen != "" || !ok {
 		return p.Seen
@@ -225,7 +225,7 @@ func (c *Move) tried() text.Say {
 }
 
 // kindAt is what a content that leaves its vessel counts as where it arrives.
-func (s *State) kindAt(src *Content, to Plate) stage.Substance {
+func (s *State) kindAt(src *Content, to TankNumber) stage.Substance {
 	v := s.vessels[to]
 	if v == nil {
 		return src.Kind
@@ -244,7 +244,7 @@ func (s *State) kindAt(src *Content, to Plate) stage.Substance {
 }
 
 // stageAt is the stage to which a content comes in a vessel that held there.
-func (s *State) stageAt(src *Content, to Plate, there *Content) stage.Stage {
+func (s *State) stageAt(src *Content, to TankNumber, there *Content) stage.Stage {
 	v, kind := s.vessels[to], s.kindAt(src, to)
 	_, st := s.contactState(src)
 	switch {
@@ -270,7 +270,7 @@ func (s *State) stageAt(src *Content, to Plate, there *Content) stage.Stage {
 
 // Leg is one destination of a move, with the share of every load.
 type Leg struct {
-	Vessel Plate
+	Vessel TankNumber
 	Volume quantity.Volume
 	Parts  []Part
 	Doses  []Dose // of every dose, its share
@@ -284,13 +284,13 @@ type Leg struct {
 // Flow is what flowed by a move, by what its vessel held then.
 type Flow struct {
 	Along
-	From        Plate
+	From        TankNumber
 	Legs        []Leg
 	Loss        quantity.Volume
 	Taken       quantity.Volume // all that left, with lees and loss
 	Empties     bool
 	Unexplained quantity.Volume // left by the ledger when it was emptied; negative where more went than there was
-	Meant       Plate
+	Meant       TankNumber
 	Substance   stage.Substance
 	Untreated   bool
 	How         Gauge   // how the volumes were found
@@ -342,13 +342,13 @@ func (x *Flow) take(src *Content, v quantity.Volume) []Part {
 
 // Moved is content moved from one vessel to others, as it was said.
 type Moved struct {
-	From  Plate           `json:"from"`
+	From  TankNumber      `json:"from"`
 	To    []Portion       `json:"to,omitempty"`
 	Lees  *Portion        `json:"lees,omitempty"`
 	Loss  quantity.Volume `json:"loss,omitzero"`
 	Part  bool            `json:"part,omitempty"` // the rest stays
 	Blend bool            `json:"blend,omitempty"`
-	Meant Plate           `json:"intended,omitempty"`
+	Meant TankNumber      `json:"intended,omitempty"`
 	Why   string          `json:"why,omitempty"`
 	How   Gauge           `json:"how,omitempty"`
 	Begun Seq             `json:"begun,omitzero"` // the pump that it ends
@@ -356,7 +356,7 @@ type Moved struct {
 
 // flow resolves the shares of every load, exact to the millilitre. there is what a
 // destination held.
-func (f *Moved) flow(s *State, e *entry, src *Content, there func(Plate) *Content) *Flow {
+func (f *Moved) flow(s *State, e *entry, src *Content, there func(TankNumber) *Content) *Flow {
 	x := &Flow{Along: src.along(), From: f.From, Meant: f.Meant, Substance: src.Kind, How: f.How, doses: src.Doses}
 	x.Brought = src.brings(f.From)
 	if len(src.Parts) == 0 { // something has flowed, and nobody knows what
@@ -441,7 +441,7 @@ type MoveLine struct {
 func (s *State) Moves() []MoveLine {
 	var out []MoveLine
 	for _, e := range s.said {
-		if _, moved := e.Fact.(*Moved); !moved || len(e.seq) == 0 || e.struck("", "") {
+		if _, moved := e.Fact.(*Moved); !moved || len(e.seq) == 0 || e.takenBack("", "") {
 			continue
 		}
 		if _, h, ok := s.book.Around(e.seq[0].Places[0], e.seq[0]); ok && h.flow != nil {
@@ -475,9 +475,9 @@ func (f *Moved) lines(s *State, e *entry) []*line {
 	if from == nil {
 		return nil
 	}
-	places := []place{{plate: f.From}}
+	places := []place{{number: f.From}}
 	for _, p := range f.goes() {
-		at := s.byPlate(p.Vessel)
+		at := s.byNumber(p.Vessel)
 		if at.kind == aPress || s.vessels[p.Vessel] != nil {
 			if !slices.Contains(places, at) {
 				places = append(places, at)
@@ -497,8 +497,8 @@ func (f *Moved) goes() []Portion {
 }
 
 func (f *Moved) fold(s *State, e *entry, places []place, before []*holding) []*holding {
-	x := f.flow(s, e, before[0].contents(), func(p Plate) *Content {
-		if i := slices.Index(places, place{plate: p}); i >= 0 {
+	x := f.flow(s, e, before[0].contents(), func(p TankNumber) *Content {
+		if i := slices.Index(places, place{number: p}); i >= 0 {
 			return before[i].contents()
 		}
 		return &Content{Stage: stage.Clean}
@@ -507,15 +507,15 @@ func (f *Moved) fold(s *State, e *entry, places []place, before []*holding) []*h
 	leaves := e.stamp(e.At, f.From, &Item{Out: &Outflow{To: legNames(x.Legs), Volume: x.Taken, Empties: x.Empties,
 		Left: x.left, Doses: x.doses}})
 	out[0] = posted(s.vessels[f.From].VesselSetup, before[0], leaves)
-	if out[0].flow = x; !leaves.Struck {
+	if out[0].flow = x; !leaves.TakenBack {
 		out[0].astray += max(x.Unexplained, -x.Unexplained)
 		out[0].pumped(f.Begun)
 	}
 	for i, at := range places[1:] {
 		if at.kind == aPress {
-			p := before[i+1].pressed(s.presses[at.plate].PressSetup)
+			p := before[i+1].pressed(s.presses[at.number].PressSetup)
 			for _, leg := range x.Legs {
-				if leg.Vessel == at.plate && !leaves.Struck {
+				if leg.Vessel == at.number && !leaves.TakenBack {
 					p.fromVessel(e.At, e.Seq, x, leg)
 				}
 			}
@@ -524,11 +524,11 @@ func (f *Moved) fold(s *State, e *entry, places []place, before []*holding) []*h
 		}
 		var come []*Item
 		for _, leg := range x.Legs {
-			if leg.Vessel == at.plate {
-				come = append(come, e.stamp(e.At, at.plate, &Item{In: x.inflow(leg)}))
+			if leg.Vessel == at.number {
+				come = append(come, e.stamp(e.At, at.number, &Item{In: x.inflow(leg)}))
 			}
 		}
-		out[i+1] = posted(s.vessels[at.plate].VesselSetup, before[i+1], come...)
+		out[i+1] = posted(s.vessels[at.number].VesselSetup, before[i+1], come...)
 	}
 	return out
 }

@@ -14,20 +14,20 @@ import (
 
 // Due is one line of what is due: a clock, or a load that is expected.
 type Due struct {
-	Subject subject.Ref
-	Verb    string
-	At      time.Time
-	Kind    DueKind
-	Owner   Initials
-	Clock   ClockID // "" for a load and for a notice
-	Raised  bool    // it is an alarm now
-	SeenBy  Initials
-	Taken   bool // seen, and the seeing still holds
-	Basis   string
-	Until   time.Time // void, for a reading
-	Amiss   bool      // of notices: what was written does not add up, or is not what the sheet said
-	Notice  string    // what is amiss, in a word or two; "" for a clock or a load
-	Again   time.Time // it was put off until then
+	Subject        subject.Ref
+	Verb           string
+	At             time.Time
+	Kind           DueKind
+	Owner          Initials
+	Clock          ClockID // "" for a load and for a notice
+	Raised         bool    // it is an alarm now
+	AcknowledgedBy Initials
+	Taken          bool // seen, and the seeing still holds
+	Basis          string
+	Until          time.Time // void, for a reading
+	Amiss          bool      // of notices: what was written does not add up, or is not what the sheet said
+	Notice         string    // what is amiss, in a word or two; "" for a clock or a load
+	Again          time.Time // it was snoozed until then
 }
 
 // Next lists what is due, the raised ones first, each group by time. Loads that
@@ -38,14 +38,15 @@ func (s *State) Next(now time.Time) []Due {
 		if c.Kind == KindCooling && !now.Before(c.Due) {
 			continue // a forecast that has passed says nothing any more
 		}
-		if _, runs := s.Running(Plate(c.Subject.Name)); runs && c.Subject.Kind == subject.Vessel &&
+		if _, runs := s.Running(TankNumber(c.Subject.Name)); runs && c.Subject.Kind == subject.Vessel &&
 			c.DueKind == NotBefore {
 			continue // what may be done is being done
 		}
-		off, _ := c.PutOff(now)
+		off, _ := c.Snoozed(now)
 		out = append(out, Due{Subject: c.Subject, Verb: c.Says(), At: c.Due, Kind: c.DueKind, Owner: c.Owner,
 			Clock:  c.ID,
-			Raised: c.Raised(now), SeenBy: c.SeenBy, Taken: s.Taken(c, now), Basis: s.Words(c.Basis), Until: c.Until,
+			Raised: c.Raised(now), AcknowledgedBy: c.AcknowledgedBy, Taken: s.Taken(c, now), Basis: s.Words(c.Basis),
+			Until: c.Until,
 			Again: off.Until})
 	}
 	for _, l := range s.Loads {
@@ -150,7 +151,7 @@ const soonWithin = 15 * time.Minute
 
 // StandingOf says the one thing about a vessel at now.
 func (s *State) StandingOf(v *Vessel, now time.Time) Standing {
-	if who := s.Inhabited(v.Plate); who != "" {
+	if who := s.Inhabited(v.Number); who != "" {
 		return Standing{Text: who, Mark: MarkOver}
 	}
 	if v.Hold != nil {
@@ -163,7 +164,7 @@ func (s *State) StandingOf(v *Vessel, now time.Time) Standing {
 		}
 	}
 	c := &v.Now
-	if m, ok := s.Running(v.Plate); ok {
+	if m, ok := s.Running(v.Number); ok {
 		text := "runs to"
 		for _, p := range m.To {
 			text += " " + string(p.Vessel)
@@ -202,7 +203,7 @@ var participles = map[string]string{"rack": "racked", "float": "floated", "settl
 
 // ordered is what somebody has said is to be done with a vessel that waits.
 func (s *State) ordered(v *Vessel, now time.Time) string {
-	for _, o := range s.OpenOrders(v.Plate, now) {
+	for _, o := range s.OpenOrders(v.Number, now) {
 		if o.Act != ActOther {
 			return fmt.Sprintf("%s, %s's order", o.Act, o.From)
 		}
@@ -243,7 +244,7 @@ func firstNotBefore(clocks []*AlarmClock) *AlarmClock {
 
 func (s *State) clockStanding(k *AlarmClock, now time.Time) Standing {
 	st := Standing{Text: k.Says(), At: k.Due, Kind: k.DueKind, Until: k.Until, Clock: k.ID}
-	if off, ok := k.PutOff(now); ok {
+	if off, ok := k.Snoozed(now); ok {
 		return Standing{Text: k.Says() + " again", At: off.Until, Kind: ActAt, Clock: k.ID, Mark: MarkDue}
 	}
 	switch {
@@ -353,7 +354,7 @@ func (s *State) Steps(v *Vessel, by Initials, now time.Time) []Step {
 					Codes: []string{"H15"}})
 				continue
 			}
-			try(verb, &SetStage{Head: head, Vessel: v.Plate, Stage: g, Reason: "asked"})
+			try(verb, &SetStage{Head: head, Vessel: v.Number, Stage: g, Reason: "asked"})
 			last := &out[len(out)-1]
 			switch {
 			case !last.May:
@@ -410,7 +411,7 @@ func (s *State) unready(v *Vessel, c *Content, at time.Time) (code string, why t
 			}
 		}
 	}
-	for _, w := range s.WeighedFor(v.Plate) {
+	for _, w := range s.WeighedFor(v.Number) {
 		if !w.At.After(at) {
 			return "weighed", notPoured.Say(w.Product, w.At)
 		}
@@ -444,7 +445,7 @@ func floating(clocks []*AlarmClock, at time.Time) text.Say {
 	return text.Say{}
 }
 
-// mayLeave tells whether the content may be moved out, whatever its goal. It says
+// mayLeave reports whether the content may be moved out, whatever its goal. It says
 // nothing that the rules do not ask at the move.
 func (s *State) mayLeave(v *Vessel, now time.Time) Step {
 	st := Step{Name: "move", Verb: "rack or move", May: true}
@@ -454,7 +455,7 @@ func (s *State) mayLeave(v *Vessel, now time.Time) Step {
 	}
 	if v.Hold != nil {
 		st.Rule = "H15"
-		return no("H15", "%s is on hold: %s. %s to release.", v.Plate, v.Hold.Reason, v.Hold.Releaser)
+		return no("H15", "%s is on hold: %s. %s to release.", v.Number, v.Hold.Reason, v.Hold.Releaser)
 	}
 	if code, why := s.unready(v, &v.Now, now); !why.IsZero() {
 		return no(code, "%s.", s.Words(why))

@@ -65,7 +65,7 @@ func nightUntil(t *testing.T, clock string) night {
 	return night{playNight(t, nightAt(clock))}
 }
 
-func (h night) vessel(p cellar.Plate) *cellar.Vessel {
+func (h night) vessel(p cellar.TankNumber) *cellar.Vessel {
 	h.t.Helper()
 	v, ok := h.s.Vessel(p)
 	if !ok {
@@ -74,7 +74,7 @@ func (h night) vessel(p cellar.Plate) *cellar.Vessel {
 	return v
 }
 
-func (h night) press(p cellar.Plate) *cellar.Press {
+func (h night) press(p cellar.TankNumber) *cellar.Press {
 	h.t.Helper()
 	x, ok := h.s.Press(p)
 	if !ok {
@@ -104,7 +104,7 @@ func (h night) due(subject, verb string) string {
 }
 
 // lastCheck is the latest check of what a vessel holds.
-func (h night) lastCheck(p cellar.Plate) *cellar.Check {
+func (h night) lastCheck(p cellar.TankNumber) *cellar.Check {
 	h.t.Helper()
 	checks := h.vessel(p).Now.Checks
 	if len(checks) == 0 {
@@ -187,10 +187,10 @@ func TestNightOpensWithTheWholeCellar(t *testing.T) {
 func TestNightVesselsAtSix(t *testing.T) {
 	h := nightUntil(t, "06:00")
 	rows := []struct {
-		plate cellar.Plate
-		hl    float64
-		stage stage.Stage
-		name  string
+		number cellar.TankNumber
+		hl     float64
+		stage  stage.Stage
+		name   string
 	}{
 		{"101", 163.2, stage.Filling, "Chardonnay juice"},
 		{"102", 192.0, stage.Flotation, "Muscat juice"},
@@ -242,24 +242,24 @@ func TestNightVesselsAtSix(t *testing.T) {
 	}
 	nightSame(t, "rows", len(rows), len(h.s.Vessels()))
 	for _, r := range rows {
-		v := h.vessel(r.plate)
-		nightSame(t, string(r.plate)+" volume", v.Now.Volume, quantity.HL(r.hl))
-		nightSame(t, string(r.plate)+" stage", v.Now.Stage, r.stage)
-		nightSame(t, string(r.plate)+" content", v.Now.Name(), r.name)
+		v := h.vessel(r.number)
+		nightSame(t, string(r.number)+" volume", v.Now.Volume, quantity.HL(r.hl))
+		nightSame(t, string(r.number)+" stage", v.Now.Stage, r.stage)
+		nightSame(t, string(r.number)+" content", v.Now.Name(), r.name)
 	}
 	if h.vessel("209").Hold == nil {
 		t.Error("209 is not on hold at 06:00")
 	}
-	for plate, want := range map[cellar.Plate]string{
+	for number, want := range map[cellar.TankNumber]string{
 		"P1": "filling 0418+0419 Riesling", "P2": "pressing 0417 Chardonnay to 06:55", "P3": "ready",
 		"P4": "emptying 0416 Chardonnay",
 	} {
-		p := h.press(plate)
+		p := h.press(number)
 		got := strings.TrimSpace(string(p.State) + " " + p.Name())
 		if p.State == cellar.PressRunning {
 			got += " to " + h.s.Clock(p.End)
 		}
-		nightSame(t, string(plate), got, want)
+		nightSame(t, string(number), got, want)
 	}
 	nightSame(t, "shift ended", h.s.Shift.Ended.Equal(nightAt("06:00")), true)
 	nightSame(t, "shift to", h.s.Shift.Next, cellar.Initials("GW"))
@@ -307,7 +307,7 @@ func TestNightAtTenPastTwo(t *testing.T) {
 	nightSame(t, "102 test", h.due("102", "test"), "02:00 act-at")
 	alarms := h.s.Alarms(now)
 	if len(alarms) != 1 || alarms[0].Subject.Name != "102" || alarms[0].Overdue(now) != 10*time.Minute ||
-		alarms[0].SeenBy != "" {
+		alarms[0].AcknowledgedBy != "" {
 		t.Errorf("want the test of 102 as the only alarm, ten minutes over and unseen; got %d:", len(alarms))
 		for _, a := range alarms {
 			t.Errorf("    %s %s %s, %s over, %s", a.Subject, a.Says(), h.s.Clock(a.Due), a.Overdue(now),
@@ -324,26 +324,26 @@ func TestNightAtTenPastTwo(t *testing.T) {
 	nightSame(t, "104 stage", h.vessel("104").Now.Stage, stage.Settling)
 	nightSame(t, "104 rack", h.due("104", "rack"), "12:20 not-before")
 	for _, v := range []struct {
-		plate cellar.Plate
-		hl    float64
-		stage stage.Stage
+		number cellar.TankNumber
+		hl     float64
+		stage  stage.Stage
 	}{{"601", 108.6, stage.HotHold}, {"106", 62.7, stage.Waiting}, {"204", 82.7, stage.Waiting},
 		{"206", 151, stage.Racked}, {"209", 152.5, stage.Racked}} {
-		nightSame(t, string(v.plate)+" volume", h.vessel(v.plate).Now.Volume, quantity.HL(v.hl))
-		nightSame(t, string(v.plate)+" stage", h.vessel(v.plate).Now.Stage, v.stage)
+		nightSame(t, string(v.number)+" volume", h.vessel(v.number).Now.Volume, quantity.HL(v.hl))
+		nightSame(t, string(v.number)+" stage", h.vessel(v.number).Now.Stage, v.stage)
 	}
 	nightSame(t, "204 clocks", len(h.s.ClocksOf(h.s.Known("204"))), 0) // its must was tested clear before the press
 	for _, p := range []struct {
-		plate        cellar.Plate
+		number       cellar.TankNumber
 		state, until string
-		main         cellar.Plate
+		main         cellar.TankNumber
 	}{{"P1", "filling", "02:36 act-at", ""}, {"P2", "pressing", "03:30 act-at", "103"}, {"P3", "ready", "none", ""},
 		{"P4", "pressing", "02:30 act-at", "208"}} {
-		x := h.press(p.plate)
+		x := h.press(p.number)
 		verb := map[bool]string{true: "close", false: "empty"}[x.State == cellar.PressFilling]
-		nightSame(t, string(p.plate)+" state", string(x.State), p.state)
-		nightSame(t, string(p.plate)+" due", h.due(string(p.plate), verb), p.until)
-		nightSame(t, string(p.plate)+" juice to", x.Main, p.main)
+		nightSame(t, string(p.number)+" state", string(x.State), p.state)
+		nightSame(t, string(p.number)+" due", h.due(string(p.number), verb), p.until)
+		nightSame(t, string(p.number)+" juice to", x.Main, p.main)
 	}
 	nightSame(t, "P3 free since", h.s.Clock(h.press("P3").Since), "01:05")
 	l, ok := h.s.Load("0416")

@@ -49,7 +49,7 @@ type Note struct {
 // WriteNote writes a note.
 type WriteNote struct {
 	Head
-	Subject subject.Ref `json:"subject,omitzero"` // a plate, a press, a load, or words; empty = the cellar
+	Subject subject.Ref `json:"subject,omitzero"` // a number, a press, a load, or words; empty = the cellar
 	Text    string      `json:"text"`
 	What    NoteKind    `json:"what,omitempty"`
 	For     string      `json:"for,omitempty"`
@@ -211,11 +211,11 @@ func (s *State) OpenNotes(of subject.Ref) []*Note {
 // HoldVessel says that a vessel must not move until a named person releases it.
 type HoldVessel struct {
 	Head
-	Vessel   Plate     `json:"vessel"`
-	Reason   string    `json:"reason"`
-	Releaser Initials  `json:"releaser"`
-	Tag      string    `json:"tag,omitempty"`
-	Until    time.Time `json:"until,omitzero"`
+	Vessel   TankNumber `json:"vessel"`
+	Reason   string     `json:"reason"`
+	Releaser Initials   `json:"releaser"`
+	Tag      string     `json:"tag,omitempty"`
+	Until    time.Time  `json:"until,omitzero"`
 }
 
 func (c *HoldVessel) decide(d *decision) ([]Fact, error) {
@@ -224,23 +224,23 @@ func (c *HoldVessel) decide(d *decision) ([]Fact, error) {
 		return nil, err
 	}
 	if v.Hold != nil {
-		return nil, reject("held", "vessel", "{tank} is already on hold: {reason}; {releaser} to release", v.Plate,
+		return nil, reject("held", "vessel", "{tank} is already on hold: {reason}; {releaser} to release", v.Number,
 			v.Hold.Reason, v.Hold.Releaser)
 	}
 	if strings.TrimSpace(c.Reason) == "" {
-		return nil, reject("reason", "reason", "say why {tank} must not move", v.Plate)
+		return nil, reject("reason", "reason", "say why {tank} must not move", v.Number)
 	}
 	if _, ok := d.s.House.Person(c.Releaser); !ok {
 		return nil, reject("releaser", "releaser", "type who can release it: one of {initials}",
 			d.s.House.initialsList())
 	}
-	return []Fact{&WasHeld{Vessel: v.Plate, Hold: Hold{Reason: c.Reason, Releaser: c.Releaser, Tag: c.Tag,
+	return []Fact{&WasHeld{Vessel: v.Number, Hold: Hold{Reason: c.Reason, Releaser: c.Releaser, Tag: c.Tag,
 		Until: c.Until}}}, nil
 }
 
 // WasHeld is a vessel put on hold.
 type WasHeld struct {
-	Vessel Plate `json:"vessel"`
+	Vessel TankNumber `json:"vessel"`
 	Hold
 }
 
@@ -263,8 +263,8 @@ func (f *WasHeld) lines(s *State, e *entry) []*line {
 // word is taken as that person's when it is written "by phone" by the lead.
 type ReleaseVessel struct {
 	Head
-	Vessel Plate  `json:"vessel"`
-	Reason string `json:"reason"`
+	Vessel TankNumber `json:"vessel"`
+	Reason string     `json:"reason"`
 }
 
 var releasersWord = text.New("releasers-word",
@@ -276,22 +276,22 @@ func (c *ReleaseVessel) decide(d *decision) ([]Fact, error) {
 		return nil, err
 	}
 	if v.Hold == nil {
-		return nil, reject("held", "vessel", "{tank} is not on hold", v.Plate)
+		return nil, reject("held", "vessel", "{tank} is not on hold", v.Number)
 	}
-	d.subject, d.what, d.strict = v.Ref(), tryRelease.Say(v.Plate), true // a word that was not given did not happen
+	d.subject, d.what, d.strict = v.Ref(), tryRelease.Say(v.Number), true // a word that was not given did not happen
 	if d.head.By != v.Hold.Releaser {
 		d.find(gate.Finding{Rule: "H15", Field: "reason", Right: gate.Releaser, Person: string(v.Hold.Releaser),
 			Reason: true,
-			Say:    releasersWord.Say(v.Hold.Releaser, v.Plate)})
+			Say:    releasersWord.Say(v.Hold.Releaser, v.Number)})
 	}
-	return []Fact{&WasReleased{Vessel: v.Plate, Reason: c.Reason, Of: v.Hold.Seq}}, nil
+	return []Fact{&WasReleased{Vessel: v.Number, Reason: c.Reason, Of: v.Hold.Seq}}, nil
 }
 
 // WasReleased is a hold lifted.
 type WasReleased struct {
-	Vessel Plate  `json:"vessel"`
-	Reason string `json:"reason,omitempty"`
-	Of     Seq    `json:"of,omitzero"` // the hold
+	Vessel TankNumber `json:"vessel"`
+	Reason string     `json:"reason,omitempty"`
+	Of     Seq        `json:"of,omitzero"` // the hold
 }
 
 func (f *WasReleased) lines(s *State, e *entry) []*line {

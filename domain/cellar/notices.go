@@ -53,7 +53,7 @@ func (s *State) notLooked(v *Vessel, lim Limits, now time.Time) (Due, bool) {
 		if k.DueKind == NotBefore {
 			from = k.Due
 		}
-		seen = laterOf(seen, laterOf(from, k.SeenAt))
+		seen = laterOf(seen, laterOf(from, k.AcknowledgedAt))
 		runs = true
 	}
 	if !runs || v.Now.Stage.Empty() || s.calls(v, now) {
@@ -67,7 +67,7 @@ func (s *State) notLooked(v *Vessel, lim Limits, now time.Time) (Due, bool) {
 		Notice: "not checked"}, true
 }
 
-// calls tells whether an alarm of the vessel says more than a notice could.
+// calls reports whether an alarm of the vessel says more than a notice could.
 func (s *State) calls(v *Vessel, now time.Time) bool {
 	for _, k := range s.ClocksOf(v.Ref()) {
 		if k.Raised(now) {
@@ -89,7 +89,7 @@ func (s *State) unsown(v *Vessel, lim Limits, now time.Time) (Due, bool) {
 	if !c.cameIn.IsZero() { // how long it has been here, whatever was done to it
 		clear = c.cameIn
 	}
-	at := clear.Add(lim.SowWithin.Duration())
+	at := clear.Add(lim.InoculateWithin.Duration())
 	if !now.After(at) {
 		return Due{}, false
 	}

@@ -72,7 +72,7 @@ func TestClearJuiceWithoutYeast(t *testing.T) {
 	}{
 		{name: "warm", then: []string{`19:00 NS {"do":"reading","vessel":"201","temp":"15 °C"}`}, want: true},
 		{name: "cool", then: []string{`19:00 NS {"do":"reading","vessel":"201","temp":"13 °C"}`}},
-		{name: "sown", then: append(append([]string{}, yeast...),
+		{name: "inoculated", then: append(append([]string{}, yeast...),
 			`19:00 NS {"do":"reading","vessel":"201","temp":"15 °C"}`,
 			`19:30 NS {"do":"dose","vessel":"201","product":"Y-1","rate":"20 g/hL"}`)},
 	} {

@@ -37,14 +37,15 @@ func TestNotYetIsAskedAtTheMove(t *testing.T) {
 			notYet++
 			to := []cellar.Portion{{Vessel: other(h.s, v), Volume: quantity.Hectolitre}}
 			for name, c := range map[string]cellar.Command{
-				"planned": &cellar.Move{Head: cellar.Head{By: "MA"}, From: v.Plate, To: to, Part: true},
-				"begun":   &cellar.StartMove{Head: cellar.Head{By: "MA"}, From: v.Plate, To: to},
-				"done":    &cellar.Move{Head: cellar.Head{By: "MA", Happened: true}, From: v.Plate, To: to, Part: true},
+				"planned": &cellar.Move{Head: cellar.Head{By: "MA"}, From: v.Number, To: to, Part: true},
+				"begun":   &cellar.StartMove{Head: cellar.Head{By: "MA"}, From: v.Number, To: to},
+				"done": &cellar.Move{Head: cellar.Head{By: "MA", Happened: true}, From: v.Number, To: to,
+					Part: true},
 			} {
 				var needs *cellar.Needs
 				_, err := cellar.Decide(h.s, c, now)
-				require.Truef(t, errors.As(err, &needs), "%s %s %s: %v", clock, v.Plate, name, err)
-				require.True(t, asksNotYet(needs), "%s %s %s: %v", clock, v.Plate, name, err)
+				require.Truef(t, errors.As(err, &needs), "%s %s %s: %v", clock, v.Number, name, err)
+				require.True(t, asksNotYet(needs), "%s %s %s: %v", clock, v.Number, name, err)
 			}
 		}
 	}
@@ -52,10 +53,10 @@ func TestNotYetIsAskedAtTheMove(t *testing.T) {
 }
 
 // other is a vessel with room that is not the one.
-func other(s *cellar.State, not *cellar.Vessel) cellar.Plate {
+func other(s *cellar.State, not *cellar.Vessel) cellar.TankNumber {
 	for _, v := range s.Vessels() {
 		if v != not && v.Brim-v.Now.Volume > 5*quantity.Hectolitre {
-			return v.Plate
+			return v.Number
 		}
 	}
 	return ""

@@ -26,7 +26,7 @@ type Open struct {
 
 // OpenVessel is one vessel at the opening.
 type OpenVessel struct {
-	Vessel  Plate             `json:"vessel" toml:"vessel"`
+	Vessel  TankNumber        `json:"vessel" toml:"vessel"`
 	Volume  quantity.Volume   `json:"volume,omitzero" toml:"volume"`
 	Variety string            `json:"variety,omitempty" toml:"variety"`
 	Kind    stage.Substance   `json:"kind,omitempty" toml:"kind"`
@@ -34,7 +34,7 @@ type OpenVessel struct {
 	Stage   stage.Stage       `json:"stage" toml:"stage"`
 	Since   time.Time         `json:"since,omitzero" toml:"since"` // of the stage; for clean vessels, when cleaned
 	Why     string            `json:"why,omitempty" toml:"why"`
-	From    Plate             `json:"from,omitempty" toml:"from"` // press it fills from
+	From    TankNumber        `json:"from,omitempty" toml:"from"` // press it fills from
 	Temp    *quantity.Celsius `json:"temp,omitempty" toml:"temp"`
 	Density *quantity.Density `json:"density,omitempty" toml:"density"`
 	Doses   []OpenDose        `json:"doses,omitempty" toml:"doses"`
@@ -54,7 +54,7 @@ type OpenDose struct {
 
 // OpenPress is one press at the opening.
 type OpenPress struct {
-	Press     Plate         `json:"press" toml:"press"`
+	Press     TankNumber    `json:"press" toml:"press"`
 	State     PressState    `json:"state" toml:"state"`
 	Load      LoadID        `json:"load,omitempty" toml:"load"`
 	Variety   string        `json:"variety,omitempty" toml:"variety"`
@@ -62,8 +62,8 @@ type OpenPress struct {
 	Since     time.Time     `json:"since,omitzero" toml:"since"`
 	Programme string        `json:"programme,omitempty" toml:"programme"`
 	End       time.Time     `json:"end,omitzero" toml:"end"`
-	Main      Plate         `json:"free_run,omitempty" toml:"free_run"`
-	Fraction  Plate         `json:"pressings,omitempty" toml:"pressings"`
+	Main      TankNumber    `json:"free_run,omitempty" toml:"free_run"`
+	Fraction  TankNumber    `json:"pressings,omitempty" toml:"pressings"`
 }
 
 // OpenClock is a clock that runs at the opening.
@@ -104,7 +104,7 @@ func (c *Open) decide(d *decision) ([]Fact, error) {
 		}
 		return err == nil
 	}
-	seen := map[Plate]bool{}
+	seen := map[TankNumber]bool{}
 	f.Vessels = slices.Clone(c.Vessels)
 	for i, o := range c.Vessels {
 		if look("vessels", i, o.check(d)) && look("vessels", i, once(seen, o.Vessel)) {
@@ -207,7 +207,7 @@ func (x OpenDose) check(d *decision, o OpenVessel) error {
 }
 
 // once refuses a vessel or a press that is opened twice.
-func once(seen map[Plate]bool, p Plate) error {
+func once(seen map[TankNumber]bool, p TankNumber) error {
 	if seen[p] {
 		return reject("double", "vessels", "{name} is listed twice", p)
 	}
@@ -226,9 +226,9 @@ func (o OpenPress) check(d *decision) error {
 		return reject("state", "presses", "{press}: {state:%q} is not a state of a press; choose from {press_states}",
 			o.Press, o.State, listed(pressStates))
 	}
-	for _, p := range []Plate{o.Main, o.Fraction} {
+	for _, p := range []TankNumber{o.Main, o.Fraction} {
 		if _, ok := d.s.vessels[p]; p != "" && !ok {
-			return reject("plate", "presses", "{press}: there is no vessel {name:%q}", o.Press, p)
+			return reject("number", "presses", "{press}: there is no vessel {name:%q}", o.Press, p)
 		}
 	}
 	if o.State == PressRunning && o.End.IsZero() {
@@ -351,7 +351,7 @@ func (o OpenVessel) lines(s *State, e *entry, sub int) (out []*line) {
 	}
 	since := e.orAt(o.Since)
 	if o.Stage.Empty() {
-		add(since, &Item{Stage: &StageSet{Plate: o.Vessel, Stage: o.Stage, Why: o.Why}, Clocks: o.timers(e)})
+		add(since, &Item{Stage: &StageSet{Number: o.Vessel, Stage: o.Stage, Why: o.Why}, Clocks: o.timers(e)})
 		return out
 	}
 	start := since
@@ -383,7 +383,7 @@ func (o OpenVessel) lines(s *State, e *entry, sub int) (out []*line) {
 		out = append(out, poured...)
 		it.By = Initials(firstWords(string(x.By), string(e.By)))
 	}
-	add(since, &Item{Stage: &StageSet{Plate: o.Vessel, Stage: o.Stage, Why: o.Why}, Clocks: o.timers(e)})
+	add(since, &Item{Stage: &StageSet{Number: o.Vessel, Stage: o.Stage, Why: o.Why}, Clocks: o.timers(e)})
 	if in.Opens { // a stage closes a tank; this one still fills
 		add(since, &Item{In: &Inflow{From: pressRef(o.From), Opens: true, Untreated: true}})
 	}

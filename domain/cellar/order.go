@@ -34,7 +34,7 @@ func Acts() []Act { return []Act{ActFloat, ActSettle, ActDose, ActRack, ActCheck
 type Order struct {
 	ID      string        `json:"id"`
 	Act     Act           `json:"act"`
-	Vessel  Plate         `json:"vessel,omitempty"`
+	Vessel  TankNumber    `json:"vessel,omitempty"`
 	Product ProductID     `json:"product,omitempty"`
 	Rate    quantity.Rate `json:"rate,omitzero"`
 	Text    string        `json:"text,omitempty"` // "when a slot is free"
@@ -50,7 +50,7 @@ type Order struct {
 	ended Seq       // by this record
 }
 
-// Standing tells whether it holds for every dose of a product.
+// Standing reports whether it holds for every dose of a product.
 func (o *Order) Standing() bool { return o.Act == ActDose && o.Vessel == "" }
 
 // Say puts an order into words: "float 106, when a slot is free".
@@ -95,7 +95,7 @@ func (o *Order) of() subject.Ref {
 type GiveOrder struct {
 	Head
 	Act     Act           `json:"act"`
-	Vessel  Plate         `json:"vessel,omitempty"`
+	Vessel  TankNumber    `json:"vessel,omitempty"`
 	Product ProductID     `json:"product,omitempty"`
 	Rate    quantity.Rate `json:"rate,omitzero"`
 	Text    string        `json:"text,omitempty"`
@@ -168,10 +168,10 @@ func (f *Ordered) apply(s *State, r Record) {
 // its name it is the last open one of the vessel, or of the cellar.
 type EndOrder struct {
 	Head
-	Order  string `json:"order,omitempty"`
-	Vessel Plate  `json:"vessel,omitempty"`
-	Reason string `json:"reason,omitempty"`
-	Off    bool   `json:"off,omitempty"` // cancelled, not done
+	Order  string     `json:"order,omitempty"`
+	Vessel TankNumber `json:"vessel,omitempty"`
+	Reason string     `json:"reason,omitempty"`
+	Off    bool       `json:"off,omitempty"` // cancelled, not done
 }
 
 func (c *EndOrder) decide(d *decision) ([]Fact, error) {
@@ -217,7 +217,7 @@ func (f *OrderEnded) apply(s *State, r Record) {
 // OpenOrders lists the orders not ended, those of a vessel or, with "", all. A
 // standing one and one in words end by themselves at their end; an act that was
 // ordered and not done stays.
-func (s *State) OpenOrders(p Plate, now time.Time) []*Order {
+func (s *State) OpenOrders(p TankNumber, now time.Time) []*Order {
 	var out []*Order
 	for _, o := range s.Orders {
 		lapsed := (o.Standing() || o.Act == ActOther) && !o.Until.IsZero() && !now.Before(o.Until)
@@ -245,11 +245,11 @@ func (d *decision) ticks(facts []Fact) []Fact {
 	return out
 }
 
-// carriedOut tells whether a fact is the act that an order asks for.
+// carriedOut reports whether a fact is the act that an order asks for.
 func (o *Order) carriedOut(f Fact) bool {
 	switch f := f.(type) {
 	case *Staged:
-		return f.Plate == o.Vessel && (o.Act == ActFloat && f.Stage == stage.Flotation || o.Act == ActSettle &&
+		return f.Number == o.Vessel && (o.Act == ActFloat && f.Stage == stage.Flotation || o.Act == ActSettle &&
 			f.Stage == stage.Settling)
 	case *Dosed:
 		return o.Act == ActDose && f.Vessel == o.Vessel && f.Product == o.Product
@@ -269,7 +269,7 @@ var offOrderSays = text.New("off-order",
 func (t *doseTry) offOrder(d *decision) []gate.Finding {
 	for _, o := range d.s.OpenOrders("", d.at) {
 		if o.Act != ActDose || o.Product != t.product.ID || o.Rate.IsZero() || o.Vessel != "" &&
-			o.Vessel != t.of.Plate {
+			o.Vessel != t.of.Number {
 			continue
 		}
 		said, err := t.rate.To(o.Rate.Unit)
@@ -292,7 +292,7 @@ func (t *stageTry) againstOrder(d *decision) []gate.Finding {
 		return nil
 	}
 	against := map[stage.Stage]Act{stage.Settling: ActFloat, stage.Flotation: ActSettle}[t.Stage]
-	for _, o := range d.s.OpenOrders(t.of.Plate, d.at) {
+	for _, o := range d.s.OpenOrders(t.of.Number, d.at) {
 		if o.Act == against {
 			return []gate.Finding{{Field: "stage", Right: gate.Anyone, Reason: true,
 				Say: againstOrderSays.Say(o.From, o.At, o.Say())}}

@@ -8,7 +8,7 @@ import (
 	"cellar.example/mustwatch/domain/cellar"
 )
 
-func (h *house) orders(p cellar.Plate) int { return len(h.s.OpenOrders(p, h.now)) }
+func (h *house) orders(p cellar.TankNumber) int { return len(h.s.OpenOrders(p, h.now)) }
 
 // TestAnActTicksItsOrderOff: what the winemaker has said is open until somebody
 // does it, and the one who does it need not think of it.
@@ -112,9 +112,9 @@ func TestNoControlStaysNone(t *testing.T) {
 // "white, float", 104 was filled before the night and nobody has said.
 func TestTheRouteOfTheDemoNight(t *testing.T) {
 	h := playNight(t, at("05:55"))
-	for plate, route := range map[cellar.Plate]cellar.Route{"103": cellar.RouteFloat, "104": ""} {
-		v, _ := h.s.Vessel(plate)
-		require.Equal(t, route, h.s.RouteOf(v), plate)
+	for number, route := range map[cellar.TankNumber]cellar.Route{"103": cellar.RouteFloat, "104": ""} {
+		v, _ := h.s.Vessel(number)
+		require.Equal(t, route, h.s.RouteOf(v), number)
 	}
 	require.Empty(t, h.s.OpenOrders("102", at("05:55")), "the order of E116 ended at 04:30")
 	h = playNight(t, at("02:30"))

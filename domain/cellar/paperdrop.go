@@ -33,7 +33,7 @@ type PaperDropped struct {
 // WritePaperDrop writes a paper drop test.
 type WritePaperDrop struct {
 	Head
-	Vessel Plate `json:"vessel"`
+	Vessel TankNumber `json:"vessel"`
 	PaperDrop
 }
 
@@ -46,12 +46,12 @@ func (c *WritePaperDrop) decide(d *decision) ([]Fact, error) {
 	v = d.asOf(v)
 	nothing := d.past() && v.Now.Stage.Empty()
 	if !nothing && (v.Now.Stage.Empty() || v.Now.Volume == 0) {
-		return nil, reject("empty", "vessel", "{tank} is {stage}; there is nothing to test", v.Plate, v.Now.Stage)
+		return nil, reject("empty", "vessel", "{tank} is {stage}; there is nothing to test", v.Number, v.Now.Stage)
 	}
 	if err := c.PaperDrop.sound(); err != nil {
 		return nil, err
 	}
-	f := &PaperDropSeen{Vessel: v.Plate, PaperDrop: c.PaperDrop}
+	f := &PaperDropSeen{Vessel: v.Number, PaperDrop: c.PaperDrop}
 	if nothing {
 		return []Fact{f}, d.fits(d.after(f), "at")
 	}
@@ -84,7 +84,7 @@ func (p PaperDrop) sound() error {
 	return nil
 }
 
-// Say puts it into words, with the gain reckoned.
+// Say puts it into words, with the gain calculated.
 func (p PaperDrop) Say() string {
 	var out []string
 	add := func(format string, args ...any) { out = append(out, fmt.Sprintf(format, args...)) }
@@ -117,7 +117,7 @@ func millilitres(v quantity.Volume) string {
 
 // PaperDropSeen is a paper drop test as it was seen.
 type PaperDropSeen struct {
-	Vessel Plate `json:"vessel"`
+	Vessel TankNumber `json:"vessel"`
 	PaperDrop
 }
 

@@ -40,7 +40,7 @@ func TestPaperDropNeverOpensAGate(t *testing.T) {
 	require.Contains(t, last.Sample, "+24 %")
 
 	seq := items(v)[len(items(v))-1].Seq
-	c := &cellar.Correct{Head: cellar.Head{By: "MA", At: at("20:55")}, Of: seq, Vessel: "101", Strike: true,
+	c := &cellar.Correct{Head: cellar.Head{By: "MA", At: at("20:55")}, Of: seq, Vessel: "101", TakeBack: true,
 		Reason: "wrong jug"}
 	_, err = h.try(c, at("20:55"))
 	require.NoError(t, err)

@@ -86,14 +86,14 @@ func (d *decision) mayLeave(p Person) error {
 	}
 	for _, v := range d.s.Vessels() {
 		if v.Hold != nil && v.Hold.Releaser == p.Initials {
-			return reject("people", "people", "{tank} is on hold, {who} to release; release it first", v.Plate,
+			return reject("people", "people", "{tank} is on hold, {who} to release; release it first", v.Number,
 				p.Initials)
 		}
 	}
 	return nil
 }
 
-// has tells whether a person holds a right.
+// has reports whether a person holds a right.
 func (p Person) has(r gate.Right) bool {
 	switch r {
 	case gate.Anyone:

@@ -16,7 +16,7 @@ const maxPermit = 24 * time.Hour
 type Permit struct {
 	ID        string     `json:"id"`
 	Number    string     `json:"number"`
-	Place     string     `json:"place"`    // plate, press or words
+	Place     string     `json:"place"`    // number, press or words
 	Given     string     `json:"given_by"` // who gave it
 	Holder    Initials   `json:"holder"`
 	Attendant Initials   `json:"attendant"`
@@ -30,7 +30,7 @@ type Permit struct {
 	EndedBy Initials  `json:"-"`
 }
 
-// Live tells whether the permit stands at now.
+// Live reports whether the permit stands at now.
 func (p Permit) Live(now time.Time) bool {
 	return p.Ended.IsZero() && !now.Before(p.From) && now.Before(p.Until)
 }

@@ -112,7 +112,7 @@ func TestNightPlaysWithoutARefusedLine(t *testing.T) {
 	h := playNight(t, time.Date(2026, 9, 25, 6, 0, 0, 0, time.FixedZone("", 7200)))
 	for _, v := range h.s.Vessels() {
 		c := v.Now
-		t.Logf("%-4s %7.1f hL %-14s %-28s %s", v.Plate, c.Volume.HL(), c.Stage, c.Name(), c.Note)
+		t.Logf("%-4s %7.1f hL %-14s %-28s %s", v.Number, c.Volume.HL(), c.Stage, c.Name(), c.Note)
 	}
 	for _, c := range h.s.Clocks() {
 		t.Logf("clock %-6s %-12s %s %s (%s) %s", c.Subject, c.Says(), h.s.Clock(c.Due), c.DueKind, h.s.Words(c.Basis),
@@ -128,7 +128,7 @@ func TestNightPlaysWithoutARefusedLine(t *testing.T) {
 		t.Logf("stopped %s %s %s: %s", h.s.Clock(a.At), a.Rule, a.Subject, h.s.Words(a.Why))
 	}
 	for _, p := range h.s.Presses() {
-		t.Logf("press %s %s %s end %s", p.Plate, p.State, p.Name(), h.s.Clock(p.End))
+		t.Logf("press %s %s %s end %s", p.Number, p.State, p.Name(), h.s.Clock(p.End))
 	}
 	t.Logf("total %s", h.s.Total())
 }

@@ -33,7 +33,7 @@ type Programme struct {
 
 // PressSetup is what is known of a press however full it is.
 type PressSetup struct {
-	Plate      Plate         `json:"press" toml:"press"`
+	Number     TankNumber    `json:"press" toml:"press"`
 	Rated      quantity.Mass `json:"rated" toml:"rated"`             // destemmed
 	WholeBunch quantity.Mass `json:"whole_bunch" toml:"whole_bunch"` // whole bunches
 	Empty      quantity.Span `json:"empty" toml:"empty"`             // emptying and rinsing
@@ -43,7 +43,7 @@ type PressSetup struct {
 // PressPart is what one load, or one vessel's must, brought into a press.
 type PressPart struct {
 	Load    LoadID          `json:"load,omitempty"`
-	From    Plate           `json:"from,omitempty"` // the vessel, for must
+	From    TankNumber      `json:"from,omitempty"` // the vessel, for must
 	Variety string          `json:"variety"`
 	Mass    quantity.Mass   `json:"mass,omitzero"`
 	Volume  quantity.Volume `json:"volume,omitzero"`
@@ -64,8 +64,8 @@ type Press struct {
 	Programme string
 	Started   time.Time
 	End       time.Time
-	Main      Plate // where the main juice goes
-	Fraction  Plate // where the press fraction goes
+	Main      TankNumber // where the main juice goes
+	Fraction  TankNumber // where the press fraction goes
 	MainOut   quantity.Volume
 	FracOut   quantity.Volume
 	Why       string     // why it stands
@@ -79,7 +79,7 @@ func (p *Press) ends(kinds ...ClockKind) { p.Timers = without(p.Timers, kinds...
 // starts starts a clock on a press by an entry.
 func (p *Press) starts(e *entry, l Lapse) { p.Timers = append(slices.Clone(p.Timers), l.timer(e, 0)) }
 
-// Stands tells whether a press has been stopped or locked out.
+// Stands reports whether a press has been stopped or locked out.
 func (p *Press) Stands() bool { return p.State == PressStopped || p.State == PressLocked }
 
 // GoesOnAs is what a press that stands does when it goes on: what it was doing. An
@@ -196,7 +196,7 @@ type AddVessel struct {
 
 func (c *AddVessel) decide(d *decision) ([]Fact, error) {
 	v := c.VesselSetup
-	if err := v.Plate.check(d, "vessel"); err != nil {
+	if err := v.Number.check(d, "vessel"); err != nil {
 		return nil, err
 	}
 	if least, most := quantity.Hectolitre, 5000*quantity.Hectolitre; v.Brim < least || v.Brim > most {
@@ -220,17 +220,17 @@ func (c *AddVessel) decide(d *decision) ([]Fact, error) {
 	return []Fact{&VesselAdded{v}}, nil
 }
 
-// check refuses what is no plate: it is typed on a number pad, printed in ASCII
+// check refuses what is no number: it is typed on a number pad, printed in ASCII
 // and read across a hall.
-func (p Plate) check(d *decision, field string) error {
+func (p TankNumber) check(d *decision, field string) error {
 	letters := func(r rune) bool {
 		return !unicode.IsLetter(r) && !unicode.IsDigit(r) && !strings.ContainsRune("-./", r)
 	}
 	switch n := len([]rune(string(p))); {
 	case n < 1 || n > 6:
-		return reject("plate", field, "a number has 1 to 6 characters, as painted on the tank or press")
+		return reject("number", field, "a number has 1 to 6 characters, as painted on the tank or press")
 	case strings.ContainsFunc(string(p), letters):
-		return reject("plate", field, "{name:%q} is not a number: use letters, digits, - . and /", p)
+		return reject("number", field, "{name:%q} is not a number: use letters, digits, - . and /", p)
 	case d.s.vessels[p] != nil:
 		return reject("double", field, "there is already a vessel {name}", p)
 	case d.s.presses[p] != nil:
@@ -254,18 +254,18 @@ type VesselAdded struct{ VesselSetup }
 
 func (f *VesselAdded) apply(s *State, r Record) {
 	v := &Vessel{VesselSetup: f.VesselSetup, Now: Content{Stage: stage.Dirty, Since: r.At}, book: s.book}
-	s.vessels[v.Plate] = v
-	s.vesselOrder = inPlateOrder(s.vesselOrder, v.Plate)
+	s.vessels[v.Number] = v
+	s.vesselOrder = inNumberOrder(s.vesselOrder, v.Number)
 	s.enter(r, f)
 }
 
 // lines puts a vessel into the book dirty, before all that is said of it: an opening
 // and late entries know of times before it stood on the board.
 func (f *VesselAdded) lines(s *State, e *entry) []*line {
-	it := e.stamp(e.At, f.Plate, &Item{Stage: &StageSet{Plate: f.Plate, Stage: stage.Dirty}})
+	it := e.stamp(e.At, f.Number, &Item{Stage: &StageSet{Number: f.Number, Stage: stage.Dirty}})
 	return []*line{e.line(time.Time{}, 0, func(before []*holding) []*holding {
 		return []*holding{posted(f.VesselSetup, before[0], it)}
-	}, place{plate: f.Plate})}
+	}, place{number: f.Number})}
 }
 
 // AddPress puts a press on the board.
@@ -276,7 +276,7 @@ type AddPress struct {
 
 func (c *AddPress) decide(d *decision) ([]Fact, error) {
 	p := c.PressSetup
-	if err := p.Plate.check(d, "press"); err != nil {
+	if err := p.Number.check(d, "press"); err != nil {
 		return nil, err
 	}
 	if least, most := quantity.Tonne/10, 150*quantity.Tonne; p.Rated < least || p.Rated > most {
@@ -287,7 +287,7 @@ func (c *AddPress) decide(d *decision) ([]Fact, error) {
 	for _, g := range p.Programmes {
 		if !runs(g.Minutes) {
 			return nil, reject("programmes", "programmes", "{name} of {press}: a press programme runs 10 to 600 "+
-				"minutes, not {minutes}", g.Name, p.Plate, g.Minutes)
+				"minutes, not {minutes}", g.Name, p.Number, g.Minutes)
 		}
 	}
 	return []Fact{&PressAdded{p}}, nil
@@ -297,18 +297,18 @@ func (c *AddPress) decide(d *decision) ([]Fact, error) {
 type PressAdded struct{ PressSetup }
 
 func (f *PressAdded) apply(s *State, r Record) {
-	s.presses[f.Plate] = &Press{PressSetup: f.PressSetup, State: PressReady, Since: r.At}
-	s.pressOrder = inPlateOrder(s.pressOrder, f.Plate)
+	s.presses[f.Number] = &Press{PressSetup: f.PressSetup, State: PressReady, Since: r.At}
+	s.pressOrder = inNumberOrder(s.pressOrder, f.Number)
 	s.enter(r, f)
 }
 
 func (f *PressAdded) lines(s *State, e *entry) []*line {
 	return []*line{e.line(time.Time{}, 0, func(before []*holding) []*holding {
 		return []*holding{{press: &Press{PressSetup: f.PressSetup, State: PressReady, Since: e.At}}}
-	}, place{kind: aPress, plate: f.Plate})}
+	}, place{kind: aPress, number: f.Number})}
 }
 
-// runs tells whether a press programme can be this long.
+// runs reports whether a press programme can be this long.
 func runs(n quantity.Span) bool {
 	return n.Duration() >= 10*time.Minute && n.Duration() <= 10*time.Hour
 }
@@ -333,7 +333,7 @@ func (p *Press) programme(name string, typed quantity.Span) (Programme, error) {
 			names += " " + g.Name
 		}
 		return Programme{}, reject("programme", "programme",
-			"{press} has no programme {name:%q}; it has{names}, or type the minutes", p.Plate, name, names)
+			"{press} has no programme {name:%q}; it has{names}, or type the minutes", p.Number, name, names)
 	}
 	return Programme{Name: name, Minutes: typed}, nil
 }

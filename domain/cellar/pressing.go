@@ -13,7 +13,7 @@ import (
 type Tip struct {
 	Head
 	Load  LoadID          `json:"load"`
-	To    Plate           `json:"to"`
+	To    TankNumber      `json:"to"`
 	Mass  quantity.Mass   `json:"mass,omitzero"` // what goes there; all that is left unless said
 	Until time.Time       `json:"until,omitzero"`
 	Kind  stage.Substance `json:"kind,omitempty"` // what runs into a vessel
@@ -41,7 +41,7 @@ func (c *Tip) decide(d *decision) ([]Fact, error) {
 	facts := []Fact{f}
 	if p := d.s.presses[c.To]; p != nil {
 		if p.State != PressReady && p.State != PressFilling && p.State != PressFull {
-			return nil, reject("press-busy", "to", "{press} is {state}", p.Plate, p.State)
+			return nil, reject("press-busy", "to", "{press} is {state}", p.Number, p.State)
 		}
 		d.subject, d.what = d.s.at(c.To), tryTip.Say(l.ID, c.To)
 		ask(d, pressTipRules, &pressTipTry{tipTry{l, mass}, onPress{p}})
@@ -74,7 +74,7 @@ func mustKind(u stage.Use) stage.Substance {
 // Tipping is a load that has begun to run into a press or a vessel.
 type Tipping struct {
 	Load    LoadID          `json:"load"`
-	To      Plate           `json:"to"`
+	To      TankNumber      `json:"to"`
 	Variety string          `json:"variety"`
 	Mass    quantity.Mass   `json:"mass"`          // as was known when it was saved, where it was
 	All     bool            `json:"all,omitempty"` // all that was left of it: it follows its ticket
@@ -147,7 +147,7 @@ func (f *Tipping) lines(s *State, e *entry) []*line {
 }
 
 // fromLoad makes the line of what runs from a trailer into a vessel.
-func (s *State) fromLoad(e *entry, p Plate, it *Item, id LoadID, do func(x *trailer)) []*line {
+func (s *State) fromLoad(e *entry, p TankNumber, it *Item, id LoadID, do func(x *trailer)) []*line {
 	v := s.vessels[p]
 	if v == nil {
 		return nil
@@ -155,7 +155,7 @@ func (s *State) fromLoad(e *entry, p Plate, it *Item, id LoadID, do func(x *trai
 	e.stamp(e.At, p, it)
 	return []*line{e.line(e.At, 0, func(before []*holding) []*holding {
 		in, x := *it, before[1].onTrailer()
-		if !it.Struck {
+		if !it.TakenBack {
 			do(x)
 		}
 		ran := *it.In
@@ -165,22 +165,22 @@ func (s *State) fromLoad(e *entry, p Plate, it *Item, id LoadID, do func(x *trai
 		}
 		in.In = &ran
 		return []*holding{posted(v.VesselSetup, before[0], &in), {trailer: x}}
-	}, place{plate: p}, loadPlace(id))}
+	}, place{number: p}, loadPlace(id))}
 }
 
 // intoPress makes the line of what a trailer and a press do together.
-func (s *State) intoPress(e *entry, plate Plate, id LoadID, do func(p *Press, x *trailer)) []*line {
-	setup := s.presses[plate]
+func (s *State) intoPress(e *entry, number TankNumber, id LoadID, do func(p *Press, x *trailer)) []*line {
+	setup := s.presses[number]
 	if setup == nil {
 		return nil
 	}
 	return []*line{e.line(e.At, 0, func(before []*holding) []*holding {
 		p, x := before[0].pressed(setup.PressSetup), before[1].onTrailer()
-		if !e.struck("", "") {
+		if !e.takenBack("", "") {
 			do(p, x)
 		}
 		return []*holding{{press: p}, {trailer: x}}
-	}, place{kind: aPress, plate: plate}, loadPlace(id))}
+	}, place{kind: aPress, number: number}, loadPlace(id))}
 }
 
 func (p *Press) clear() {
@@ -191,7 +191,7 @@ func (p *Press) clear() {
 type TipDone struct {
 	Head
 	Load   LoadID          `json:"load"`
-	To     Plate           `json:"to"`
+	To     TankNumber      `json:"to"`
 	Volume quantity.Volume `json:"volume,omitzero"`
 	How    Gauge           `json:"how,omitempty"` // how the volume was found
 }
@@ -203,7 +203,7 @@ func (c *TipDone) decide(d *decision) ([]Fact, error) {
 	}
 	if p := d.s.presses[c.To]; p != nil {
 		if p.State != PressFilling {
-			return nil, reject("press-state", "to", "{press} is not filling, it is {state}", p.Plate, p.State)
+			return nil, reject("press-state", "to", "{press} is not filling, it is {state}", p.Number, p.State)
 		}
 		facts := []Fact{&Tipped{Load: l.ID, To: c.To}}
 		return append(facts, d.answer(d.s.at(c.To), endFull.Say(), KindFill)...), nil
@@ -248,7 +248,7 @@ func stageAfterTip(u stage.Use) stage.Stage {
 // Tipped is a load that is all in.
 type Tipped struct {
 	Load    LoadID          `json:"load"`
-	To      Plate           `json:"to"`
+	To      TankNumber      `json:"to"`
 	Variety string          `json:"variety,omitempty"`
 	Volume  quantity.Volume `json:"volume,omitzero"`
 	Vessel  bool            `json:"vessel,omitempty"`
@@ -284,11 +284,11 @@ func (f *Tipped) lines(s *State, e *entry) []*line {
 // StartPress starts a programme and names where the juice goes.
 type StartPress struct {
 	Head
-	Press     Plate         `json:"press"`
+	Press     TankNumber    `json:"press"`
 	Programme string        `json:"programme"`
 	Minutes   quantity.Span `json:"minutes,omitzero"`
-	Main      Plate         `json:"free_run"`
-	Fraction  Plate         `json:"pressings,omitempty"`
+	Main      TankNumber    `json:"free_run"`
+	Fraction  TankNumber    `json:"pressings,omitempty"`
 }
 
 func (c *StartPress) decide(d *decision) ([]Fact, error) {
@@ -297,23 +297,23 @@ func (c *StartPress) decide(d *decision) ([]Fact, error) {
 		return nil, err
 	}
 	if p.State != PressFull && p.State != PressFilling || len(p.Parts) == 0 {
-		return nil, reject("press-state", "press", "{press} is {state}{empty}; fill it first", p.Plate, p.State,
+		return nil, reject("press-state", "press", "{press} is {state}{empty}; fill it first", p.Number, p.State,
 			map[bool]string{true: " and holds nothing"}[len(p.Parts) == 0])
 	}
 	g, err := p.programme(c.Programme, c.Minutes)
 	if err != nil {
 		return nil, err
 	}
-	d.subject, d.what = p.Ref(), tryProgramme.Say(g.Name, p.Plate)
+	d.subject, d.what = p.Ref(), tryProgramme.Say(g.Name, p.Number)
 	t := &programmeTry{onPress: onPress{p}, main: c.Main, fraction: c.Fraction}
 	for _, to := range []struct {
-		plate Plate
-		field string
+		number TankNumber
+		field  string
 	}{{c.Main, "free_run"}, {c.Fraction, "pressings"}} {
-		if to.plate == "" {
+		if to.number == "" {
 			continue
 		}
-		v, err := d.vessel(to.plate, to.field)
+		v, err := d.vessel(to.number, to.field)
 		if err != nil {
 			return nil, err
 		}
@@ -325,7 +325,7 @@ func (c *StartPress) decide(d *decision) ([]Fact, error) {
 	if c.Minutes != 0 {
 		field = "minutes"
 	}
-	facts := []Fact{&PressBegun{Press: p.Plate, Programme: g.Name, Minutes: g.Minutes, Main: c.Main,
+	facts := []Fact{&PressBegun{Press: p.Number, Programme: g.Name, Minutes: g.Minutes, Main: c.Main,
 		Fraction: c.Fraction}}
 	if err := d.bound(p.Ref(), programme(end, g.Name, field)); err != nil {
 		return nil, err
@@ -335,11 +335,11 @@ func (c *StartPress) decide(d *decision) ([]Fact, error) {
 
 // PressBegun is a programme that runs.
 type PressBegun struct {
-	Press     Plate         `json:"press"`
+	Press     TankNumber    `json:"press"`
 	Programme string        `json:"programme"`
 	Minutes   quantity.Span `json:"minutes"`
-	Main      Plate         `json:"free_run,omitempty"`
-	Fraction  Plate         `json:"pressings,omitempty"`
+	Main      TankNumber    `json:"free_run,omitempty"`
+	Fraction  TankNumber    `json:"pressings,omitempty"`
 }
 
 func (f *PressBegun) apply(s *State, r Record) {
@@ -366,16 +366,16 @@ func (f *PressBegun) lines(s *State, e *entry) []*line {
 	}
 	return []*line{e.line(e.At, 0, func(before []*holding) []*holding {
 		p := before[0].pressed(x.PressSetup)
-		it := e.stamp(e.At, v.Plate, &Item{In: &Inflow{From: pressRef(f.Press), Kind: stage.Juice, Opens: true,
+		it := e.stamp(e.At, v.Number, &Item{In: &Inflow{From: pressRef(f.Press), Kind: stage.Juice, Opens: true,
 			Untreated: len(p.Doses) == 0}})
-		if !it.Struck {
+		if !it.TakenBack {
 			starts(p)
 		}
 		return []*holding{{press: p}, posted(v.VesselSetup, before[1], it)}
-	}, place{kind: aPress, plate: f.Press}, place{plate: f.Main})}
+	}, place{kind: aPress, number: f.Press}, place{number: f.Main})}
 }
 
-func orNone(p Plate) string {
+func orNone(p TankNumber) string {
 	if p == "" {
 		return "no tank yet"
 	}
@@ -385,9 +385,9 @@ func orNone(p Plate) string {
 // StopPress says that a press stands, and why.
 type StopPress struct {
 	Head
-	Press  Plate  `json:"press"`
-	Reason string `json:"reason"`
-	Locked bool   `json:"locked,omitempty"`
+	Press  TankNumber `json:"press"`
+	Reason string     `json:"reason"`
+	Locked bool       `json:"locked,omitempty"`
 }
 
 func (c *StopPress) decide(d *decision) ([]Fact, error) {
@@ -396,9 +396,9 @@ func (c *StopPress) decide(d *decision) ([]Fact, error) {
 		return nil, err
 	}
 	if strings.TrimSpace(c.Reason) == "" {
-		return nil, reject("reason", "reason", "say why {press} is stopped", p.Plate)
+		return nil, reject("reason", "reason", "say why {press} is stopped", p.Number)
 	}
-	facts := []Fact{&PressHalted{Press: p.Plate, Reason: c.Reason, Locked: c.Locked}}
+	facts := []Fact{&PressHalted{Press: p.Number, Reason: c.Reason, Locked: c.Locked}}
 	for _, k := range d.s.ClocksOf(p.Ref()) {
 		if !k.Derived && (k.Kind == KindProgramme || k.Kind == KindFill) {
 			facts = append(facts, &ClockCancelled{Clock: k.ID, Reason: c.Reason})
@@ -409,9 +409,9 @@ func (c *StopPress) decide(d *decision) ([]Fact, error) {
 
 // PressHalted is a press that stands.
 type PressHalted struct {
-	Press  Plate  `json:"press"`
-	Reason string `json:"reason"`
-	Locked bool   `json:"locked,omitempty"`
+	Press  TankNumber `json:"press"`
+	Reason string     `json:"reason"`
+	Locked bool       `json:"locked,omitempty"`
 }
 
 func (f *PressHalted) apply(s *State, r Record) {
@@ -439,8 +439,8 @@ func (f *PressHalted) lines(s *State, e *entry) []*line {
 // much later as it stood.
 type GoPress struct {
 	Head
-	Press Plate     `json:"press"`
-	Until time.Time `json:"until,omitzero"`
+	Press TankNumber `json:"press"`
+	Until time.Time  `json:"until,omitzero"`
 }
 
 func (c *GoPress) decide(d *decision) ([]Fact, error) {
@@ -449,13 +449,13 @@ func (c *GoPress) decide(d *decision) ([]Fact, error) {
 		return nil, err
 	}
 	if !p.Stands() {
-		return nil, reject("press-state", "press", "{press} is not stopped, it is {state}", p.Plate, p.State)
+		return nil, reject("press-state", "press", "{press} is not stopped, it is {state}", p.Number, p.State)
 	}
-	d.subject, d.what = p.Ref(), tryGoOn.Say(p.Plate)
+	d.subject, d.what = p.Ref(), tryGoOn.Say(p.Number)
 	ask(d, goRules, onPress{p})
 	end := c.Until
 	if as := p.GoesOnAs(); as != PressRunning {
-		f := &PressResumed{Press: p.Plate}
+		f := &PressResumed{Press: p.Number}
 		if !end.IsZero() && as == PressFilling {
 			f.Close = Instant(end)
 			return []Fact{f}, d.bound(p.Ref(), closing(end))
@@ -468,7 +468,7 @@ func (c *GoPress) decide(d *decision) ([]Fact, error) {
 	if !end.After(d.at) {
 		return nil, reject("until", "until", "the programme must end after {time}", d.s.Clock(d.at))
 	}
-	f, field := &PressResumed{Press: p.Plate}, ""
+	f, field := &PressResumed{Press: p.Number}, ""
 	if !c.Until.IsZero() {
 		f.End, field = Instant(end), "until"
 	}
@@ -487,9 +487,9 @@ func (p *Press) runs(e *entry, end time.Time) {
 
 // PressResumed is a press that runs again.
 type PressResumed struct {
-	Press Plate     `json:"press"`
-	End   time.Time `json:"end,omitzero"`   // when its programme ends, as typed: else as much later as it stood
-	Close time.Time `json:"close,omitzero"` // when its filling is closed, as typed
+	Press TankNumber `json:"press"`
+	End   time.Time  `json:"end,omitzero"`   // when its programme ends, as typed: else as much later as it stood
+	Close time.Time  `json:"close,omitzero"` // when its filling is closed, as typed
 }
 
 func (f *PressResumed) apply(s *State, r Record) {

@@ -9,7 +9,7 @@ import (
 	"cellar.example/mustwatch/domain/stage"
 )
 
-func pressOf(t *testing.T, h *house, p cellar.Plate) *cellar.Press {
+func pressOf(t *testing.T, h *house, p cellar.TankNumber) *cellar.Press {
 	t.Helper()
 	x, ok := h.s.Press(p)
 	require.True(t, ok, p)
@@ -119,11 +119,11 @@ func words(h *house, v *cellar.Vessel, clock string) (out string) {
 	return out
 }
 
-// TestMustGoesSkinsAndAll: moved into a vat it is must on skins still, and what it
+// TestMustGoesSkinsAndAll: moved into a tank it is must on skins still, and what it
 // was to be drained by holds there.
 func TestMustGoesSkinsAndAll(t *testing.T) {
 	h := openHouse(t)
-	h.say(t, append(vat, `21:30 NS {"do":"move","from":"X1","to":[{"vessel":"R1","volume":"50 hL"}]}`)...)
+	h.say(t, append(redTank, `21:30 NS {"do":"move","from":"X1","to":[{"vessel":"R1","volume":"50 hL"}]}`)...)
 	v := vesselOf(t, h, "R1")
 	require.Equal(t, stage.WhiteMust, v.Now.Kind)
 	require.Equal(t, stage.SkinContact, v.Now.Stage)

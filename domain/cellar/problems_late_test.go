@@ -81,7 +81,7 @@ func TestProblemN14StartsByItself(t *testing.T) {
 	nightSame(t, "what it says then", d.Notice, "started?")
 	require.Equal(t, "1.088 at 18:00, 1.080 at 03:20, no yeast: started by itself?", h.s.StartedSays(h.vessel("406")))
 	require.Contains(t, fmt.Sprint(h.front("03:25").NoHome), "started by itself?")
-	h = nightUntil(t, "03:50") // E129 and E138: it ferments, and is sown
+	h = nightUntil(t, "03:50") // E129 and E138: it ferments, and is inoculated
 	_, ok = notice(h.house, "406", "03:51")
 	require.False(t, ok)
 	nightSame(t, "406", h.vessel("406").Now.Stage, stage.Fermenting)

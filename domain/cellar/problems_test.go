@@ -107,7 +107,7 @@ func TestProblemN04FractionTooMuch(t *testing.T) {
 		"403 takes it")
 }
 
-// E055, 21:33: the hose is on 209, its plate read upside down for 206.
+// E055, 21:33: the hose is on 209, its number read upside down for 206.
 func TestProblemN05WrongTank(t *testing.T) {
 	h, _ := nightBefore(t, "E055", 0)
 	said := h.says(t, `21:33 NS {"do":"move-start","from":"105","to":[{"vessel":"206","volume":"151 hL"}]}`)

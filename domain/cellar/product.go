@@ -40,11 +40,11 @@ func Classes() []Class {
 		YeastClass, Acid, OtherClass}
 }
 
-// contact tells whether a dose of this class starts a contact that ends in a
+// contact reports whether a dose of this class starts a contact that ends in a
 // clarity check.
 func (k Class) contact() bool { return k == EnzymeClarify || k == EnzymeHeat }
 
-// enzyme tells whether SO2 and bentonite would spoil it.
+// enzyme reports whether SO2 and bentonite would spoil it.
 func (k Class) enzyme() bool { return k == EnzymeClarify || k == EnzymeHeat || k == EnzymeSkin }
 
 // said is what a class is called in a sentence.
@@ -62,7 +62,7 @@ func (k Class) said() string {
 	return string(k)
 }
 
-// Suits tells whether a class of product is common in a substance. Others are
+// Suits reports whether a class of product is common in a substance. Others are
 // listed later, not left out: what was poured must be possible to write.
 func (k Class) Suits(in stage.Substance) bool {
 	switch k {
@@ -183,7 +183,7 @@ func (p *Product) Left() quantity.Amount {
 	return p.Open.Add(quantity.Amount{Mass: p.Size.Mass * quantity.Mass(n), Volume: p.Size.Volume * quantity.Volume(n)})
 }
 
-// OneMore tells whether the open container holds one more dose like the last,
+// OneMore reports whether the open container holds one more dose like the last,
 // given what the last drew.
 func (p *Product) OneMore(drawn quantity.Amount) bool { return !p.Open.Sub(drawn).Negative() }
 
@@ -214,7 +214,7 @@ func (p *Product) Middle() quantity.Rate {
 	return quantity.Rate{Value: (p.Card.Low.Value + p.Card.High.Value) / 2, Unit: p.Card.Low.Unit}
 }
 
-// HasClock tells whether a dose of it starts a contact clock.
+// HasClock reports whether a dose of it starts a contact clock.
 func (p *Product) HasClock() bool { return p.Class.contact() && len(p.Card.Rows) > 0 }
 
 // SetProduct books in a product lot with its card, or replaces what is known.
@@ -314,7 +314,7 @@ func (f *CardSet) apply(s *State, r Record) {
 	p := f.Product
 	p.Open, p.Sealed, p.Size = was.Open, was.Sealed, was.Size
 	s.products[p.ID] = &p
-	s.reckonedAgain(r)
+	s.foldedAgain(r)
 	s.log(r, productRef(p.ID), "card entered: {label}", p.Card.Label)
 }
 

@@ -10,7 +10,7 @@ import (
 // TakeReading writes values read off a vessel.
 type TakeReading struct {
 	Head
-	Vessel Plate `json:"vessel"`
+	Vessel TankNumber `json:"vessel"`
 	Measured
 }
 
@@ -33,9 +33,9 @@ func (c *TakeReading) decide(d *decision) ([]Fact, error) {
 	if err := m.hard(v, d.s.House.Units); err != nil {
 		return nil, err
 	}
-	d.subject, d.what = v.Ref(), tryReading.Say(v.Plate)
+	d.subject, d.what = v.Ref(), tryReading.Say(v.Number)
 	ask(d, readRules, &readTry{m, v})
-	facts := []Fact{&WasRead{Vessel: v.Plate, Measured: m}}
+	facts := []Fact{&WasRead{Vessel: v.Number, Measured: m}}
 	return facts, nil
 }
 
@@ -61,7 +61,7 @@ func (m Measured) hard(v *Vessel, sys quantity.System) error {
 		return reject("range", "ph", "pH {ph} cannot be; type 2.5 to 4.5", *m.PH)
 	case m.Volume != nil && (*m.Volume < 0 || *m.Volume > v.Brim):
 		holds, brim := m.Volume.Beside(v.Brim, sys)
-		return reject("range", "dip", "{holds} cannot be in {tank}; its brim is {brim}", holds, v.Plate, brim)
+		return reject("range", "dip", "{holds} cannot be in {tank}; its brim is {brim}", holds, v.Number, brim)
 	}
 	return nil
 }
@@ -99,7 +99,7 @@ func (m Measured) Say(sys quantity.System) string {
 
 // WasRead is a set of values read off a vessel.
 type WasRead struct {
-	Vessel Plate `json:"vessel"`
+	Vessel TankNumber `json:"vessel"`
 	Measured
 }
 

@@ -12,7 +12,7 @@ import (
 // Bad input is refused at the field where it was made, and nothing is written.
 func TestRefusals(t *testing.T) {
 	for _, c := range []struct{ name, line, field, says string }{
-		{"unknown plate", `20:00 NS {"do":"reading","vessel":"110","temp":"12 °C"}`, "vessel", "101 102 103"},
+		{"unknown number", `20:00 NS {"do":"reading","vessel":"110","temp":"12 °C"}`, "vessel", "101 102 103"},
 		{"impossible volume", `20:00 NS {"do":"move","from":"101","to":[{"vessel":"201","volume":"220 hL"}]}`, "to",
 			"holds 200.0 hL"},
 		{"reading out of range", `20:00 NS {"do":"reading","vessel":"101","temp":"108 °C"}`, "temp",

@@ -17,7 +17,7 @@ const (
 	maxReminds = 3
 )
 
-// Reminder is an alarm put off once, by whom and why.
+// Reminder is an alarm snoozed once, by whom and why.
 type Reminder struct {
 	At     time.Time
 	Until  time.Time
@@ -35,15 +35,15 @@ func (c *AlarmClock) RingsAt() (t time.Time, ok bool) {
 	return t, ok
 }
 
-// PutOff is the reminder that runs at now; ok is false when none does.
-func (c *AlarmClock) PutOff(now time.Time) (r Reminder, ok bool) {
+// Snoozed is the reminder that runs at now; ok is false when none does.
+func (c *AlarmClock) Snoozed(now time.Time) (r Reminder, ok bool) {
 	if n := len(c.Reminders); n > 0 && !c.Done && now.Before(c.Reminders[n-1].Until) {
 		return c.Reminders[n-1], true
 	}
 	return Reminder{}, false
 }
 
-// RemindedText says how often and by whom an alarm was put off: "reminded 2 of 3
+// RemindedText says how often and by whom an alarm was snoozed: "reminded 2 of 3
 // by MA", "" when it was not.
 func (c *AlarmClock) RemindedText() string {
 	n := len(c.Reminders)
@@ -98,10 +98,10 @@ func (c *Remind) decide(d *decision) ([]Fact, error) {
 	return []Fact{&ClockReminded{Clock: k.ID, Until: until, Reason: c.Reason}}, nil
 }
 
-// noReminder says why an alarm cannot be put off at all, "" when it can.
+// noReminder says why an alarm cannot be snoozed at all, "" when it can.
 func (s *State) noReminder(k *AlarmClock, now time.Time) string {
 	t, alarm := k.AlarmAt()
-	off, isOff := k.PutOff(now)
+	off, isOff := k.Snoozed(now)
 	switch {
 	case !alarm:
 		return fmt.Sprintf("%s on %s is a notice; there is nothing to snooze", k.Says(), k.Subject)
@@ -122,7 +122,7 @@ func (s *State) noReminder(k *AlarmClock, now time.Time) string {
 	return ""
 }
 
-// ClockReminded is an alarm put off for a while.
+// ClockReminded is an alarm snoozed for a while.
 type ClockReminded struct {
 	Clock  ClockID   `json:"clock"`
 	Until  time.Time `json:"until"`
@@ -139,10 +139,10 @@ func (f *ClockReminded) apply(s *State, r Record) {
 		f.Reason)
 }
 
-// endReminders brings back what was put off: who takes over has put nothing off.
+// endReminders brings back what was snoozed: who takes over has put nothing off.
 func (s *State) endReminders(r Record) {
 	for _, c := range slices.Clone(s.Clocks()) {
-		off, is := c.PutOff(r.At)
+		off, is := c.Snoozed(r.At)
 		if !is {
 			continue
 		}

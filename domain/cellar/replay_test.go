@@ -82,43 +82,43 @@ func anyCommand(t *rapid.T, h *house) cellar.Command {
 			head.Answers = append(head.Answers, gate.Answer{Rule: r.Code, By: "OF", Second: "NS", Reason: "drawn"})
 		}
 	}
-	plate := func() cellar.Plate {
-		return pick[cellar.Plate](t, "plate", "101", "102", "103", "201", "206", "401", "701")
+	number := func() cellar.TankNumber {
+		return pick[cellar.TankNumber](t, "number", "101", "102", "103", "201", "206", "401", "701")
 	}
 	temp := quantity.Celsius(rapid.IntRange(6, 20).Draw(t, "temp"))
 	switch rapid.IntRange(0, 19).Draw(t, "kind") {
 	case 0:
-		return &cellar.GiveDose{Head: head, Vessel: plate(), Seen: pick[cellar.Plate](t, "seen", "", "206"),
+		return &cellar.GiveDose{Head: head, Vessel: number(), Seen: pick[cellar.TankNumber](t, "seen", "", "206"),
 			Product: pick[cellar.ProductID](t, "product", "E-1", "S-1", "B-1"), Temp: &temp,
 			Rate: quantity.Rate{Value: float64(rapid.IntRange(1, 6).Draw(t, "rate")), Unit: quantity.GPerHL}}
 	case 12:
-		return &cellar.WeighDose{GiveDose: cellar.GiveDose{Head: head, Vessel: plate(),
+		return &cellar.WeighDose{GiveDose: cellar.GiveDose{Head: head, Vessel: number(),
 			Product: pick[cellar.ProductID](t, "product", "E-1", "S-1", "B-1"),
 			Rate:    quantity.Rate{Value: float64(rapid.IntRange(1, 6).Draw(t, "rate")), Unit: quantity.GPerHL}}}
 	case 13:
-		return &cellar.WeighBack{Head: head, Vessel: plate(), Product: pick[cellar.ProductID](t, "product", "E-1",
+		return &cellar.WeighBack{Head: head, Vessel: number(), Product: pick[cellar.ProductID](t, "product", "E-1",
 			"S-1", "B-1"), Reason: "drawn"}
 	case 1:
-		return &cellar.TakeReading{Head: head, Vessel: plate(), Measured: cellar.Measured{Temp: &temp}}
+		return &cellar.TakeReading{Head: head, Vessel: number(), Measured: cellar.Measured{Temp: &temp}}
 	case 2:
 		if rapid.IntRange(0, 3).Draw(t, "bottle") == 0 {
 			return &cellar.SetBottle{Head: head, Bottle: cellar.Bottle{ID: pick[cellar.BottleID](t, "bottle id", "A-1",
 				"A-2"), Strength: float64(rapid.IntRange(80, 99).Draw(t, "abv"))}}
 		}
-		return &cellar.StartCheck{Head: head, Vessel: plate(), Sampling: cellar.Sampling{From: pick(t, "from",
+		return &cellar.StartCheck{Head: head, Vessel: number(), Sampling: cellar.Sampling{From: pick(t, "from",
 			append(cellar.SamplePoints(), "")...),
 			ControlTube: cellar.ControlTube{Source: "press juice", Openings: rapid.IntRange(0, 5).Draw(t, "openings")}}}
 	case 3:
-		return &cellar.ReadCheck{Head: head, Vessel: plate(), Sample: pick(t, "sample", clarity.LargeFlocs,
+		return &cellar.ReadCheck{Head: head, Vessel: number(), Sample: pick(t, "sample", clarity.LargeFlocs,
 			clarity.FineFlocs, clarity.FaintHaze, clarity.Clear),
 			Control: pick(t, "control", clarity.ControlFlocs, clarity.ControlClear, clarity.ControlNone),
 			Second:  pick(t, "second", "", clarity.SecondUnchanged, clarity.SecondFlocs),
-			Tube:    pick[cellar.Plate](t, "tube", "", "", "101"),
+			Tube:    pick[cellar.TankNumber](t, "tube", "", "", "101"),
 			ControlTube: cellar.ControlTube{TakenAt: h.now.Add(-time.Duration(rapid.IntRange(1, 40).Draw(t,
 				"age")) * time.Hour)}}
 	case 4, 5:
-		v, _ := h.s.Vessel(plate())
-		c := &cellar.Move{Head: head, From: v.Plate, To: []cellar.Portion{{Vessel: plate(), Volume: hl(t, 60)}},
+		v, _ := h.s.Vessel(number())
+		c := &cellar.Move{Head: head, From: v.Number, To: []cellar.Portion{{Vessel: number(), Volume: hl(t, 60)}},
 			Part: rapid.Bool().Draw(t, "part"), Blend: rapid.Bool().Draw(t, "blend"),
 			How: pick(t, "how", cellar.Unsaid, cellar.Unsaid, cellar.ByDip, cellar.ByMeter, cellar.Estimate)}
 		c.To[0].Seen = pick(t, "seen", "", c.To[0].Vessel, "206")
@@ -127,15 +127,15 @@ func anyCommand(t *rapid.T, h *house) cellar.Command {
 		}
 		return c
 	case 6:
-		c := &cellar.SetStage{Head: head, Vessel: plate(), Stage: pick(t, "stage", stage.Stages()...), Reason: "drawn"}
+		c := &cellar.SetStage{Head: head, Vessel: number(), Stage: pick(t, "stage", stage.Stages()...), Reason: "drawn"}
 		if c.Stage == stage.Clean {
 			c.SeenTo = cellar.CleanSteps()[rapid.IntRange(0, 4).Draw(t, "seen to"):]
 		}
 		return c
 	case 7:
-		return &cellar.HoldVessel{Head: head, Vessel: plate(), Reason: "drawn", Releaser: "OF"}
+		return &cellar.HoldVessel{Head: head, Vessel: number(), Reason: "drawn", Releaser: "OF"}
 	case 8:
-		return &cellar.ReleaseVessel{Head: head, Vessel: plate(), Reason: "drawn"}
+		return &cellar.ReleaseVessel{Head: head, Vessel: number(), Reason: "drawn"}
 	case 9:
 		all := correctables(h)
 		if len(all) == 0 {
@@ -143,47 +143,48 @@ func anyCommand(t *rapid.T, h *house) cellar.Command {
 		}
 		x := pick(t, "of", all...)
 		return &cellar.Correct{Head: head, Of: x.Of, Vessel: x.Vessel, Field: x.Field,
-			Value: fmt.Sprint(rapid.IntRange(1, 90).Draw(t, "value")), Reason: "drawn", Strike: rapid.IntRange(0,
-				4).Draw(t, "strike") == 0}
+			Value: fmt.Sprint(rapid.IntRange(1, 90).Draw(t, "value")), Reason: "drawn", TakeBack: rapid.IntRange(0,
+				4).Draw(t, "take back") == 0}
 	case 10:
-		return &cellar.SetClock{Head: head, Subject: subject.Bare(string(plate())), Verb: "look",
+		return &cellar.SetClock{Head: head, Subject: subject.Bare(string(number())), Verb: "look",
 			In: quantity.Span(time.Duration(rapid.IntRange(1, 300).Draw(t, "min")) * time.Minute)}
 	case 11:
 		if due := h.s.Alarms(h.now); len(due) > 0 {
 			return &cellar.See{Head: head, Clock: due[0].ID}
 		}
 		if l, ok := h.s.Load("0501"); ok && !l.Arrived.IsZero() {
-			return pressCommand(t, h, head, plate)
+			return pressCommand(t, h, head, number)
 		}
 		return &cellar.WeighLoad{Head: head, Load: cellar.Load{ID: "0501", Gross: 30 * quantity.Tonne,
 			Tare: 12 * quantity.Tonne}}
 	case 14, 15:
 		return crewCommand(t, h, head)
 	case 16:
-		return pressCommand(t, h, head, plate)
+		return pressCommand(t, h, head, number)
 	}
-	return lessCommon(t, h, head, plate)
+	return lessCommon(t, h, head, number)
 }
 
 // lessCommon draws a command that is written now and then.
-func lessCommon(t *rapid.T, h *house, head cellar.Head, plate func() cellar.Plate) cellar.Command {
+func lessCommon(t *rapid.T, h *house, head cellar.Head, number func() cellar.TankNumber) cellar.Command {
 	switch rapid.IntRange(0, 6).Draw(t, "less common") {
 	case 5:
 		return &cellar.PrintSheet{Head: head}
 	case 0:
-		return &cellar.WritePaperDrop{Head: head, Vessel: plate(), PaperDrop: cellar.PaperDrop{Method: pick(t, "method",
+		return &cellar.WritePaperDrop{Head: head, Vessel: number(), PaperDrop: cellar.PaperDrop{Method: pick(t,
+			"method",
 			clarity.PaperDrop, clarity.PaperRun),
 			Ring: pick(t, "ring", "", clarity.WideRing, clarity.NoRing), Treated: quantity.Volume(rapid.IntRange(0,
 				90).Draw(t, "treated")) * quantity.Millilitre, Untreated: 50 * quantity.Millilitre}}
 	case 1:
-		return &cellar.SetRoute{Head: head, Vessel: plate(), Route: pick(t, "route", cellar.RouteSettle,
+		return &cellar.SetRoute{Head: head, Vessel: number(), Route: pick(t, "route", cellar.RouteSettle,
 			cellar.RouteFloat), Reason: "drawn"}
 	case 2:
-		return &cellar.GiveOrder{Head: head, Act: pick(t, "act", cellar.Acts()...), Vessel: plate(), Product: "E-1",
+		return &cellar.GiveOrder{Head: head, Act: pick(t, "act", cellar.Acts()...), Vessel: number(), Product: "E-1",
 			Text: "drawn", From: "OF",
 			Rate: quantity.Rate{Value: 2, Unit: quantity.GPerHL}}
 	case 3:
-		return &cellar.EndOrder{Head: head, Vessel: plate(), Off: true, Reason: "drawn"}
+		return &cellar.EndOrder{Head: head, Vessel: number(), Off: true, Reason: "drawn"}
 	case 4:
 		by := time.Duration(rapid.IntRange(-180, 180).Draw(t, "off")) * time.Minute
 		tie := clocks.Anchor{House: h.now, Wall: h.now.Add(by), BootID: "drawn", Boot: time.Hour}
@@ -193,13 +194,13 @@ func lessCommon(t *rapid.T, h *house, head cellar.Head, plate func() cellar.Plat
 			&cellar.NoteSleep{From: h.now, Until: h.now.Add(by.Abs() + time.Minute), Tie: tie},
 			&cellar.ConfirmTime{Head: head, Now: h.now.Add(by), Tie: tie})
 	}
-	return &cellar.WriteNote{Head: head, Subject: subject.Bare(string(plate())), Text: "drawn", What: cellar.NoteInfo}
+	return &cellar.WriteNote{Head: head, Subject: subject.Bare(string(number())), Text: "drawn", What: cellar.NoteInfo}
 }
 
 // pressCommand draws what is written of a press, from the load to the free press.
-func pressCommand(t *rapid.T, h *house, head cellar.Head, plate func() cellar.Plate) cellar.Command {
+func pressCommand(t *rapid.T, h *house, head cellar.Head, number func() cellar.TankNumber) cellar.Command {
 	for c := range h.s.Correctables("") {
-		if c.Press != "" && rapid.IntRange(0, 3).Draw(t, "fill put right") == 0 {
+		if c.Press != "" && rapid.IntRange(0, 3).Draw(t, "fill corrected") == 0 {
 			return &cellar.Correct{Head: head, Of: c.Of, Field: "mass", Value: fmt.Sprint(rapid.IntRange(100,
 				20000).Draw(t, "kg")), Reason: "drawn"}
 		}
@@ -214,7 +215,7 @@ func pressCommand(t *rapid.T, h *house, head cellar.Head, plate func() cellar.Pl
 	case 2:
 		return &cellar.TipDone{Head: head, Load: "0501", To: "P1"}
 	case 3:
-		return &cellar.StartPress{Head: head, Press: "P1", Programme: "W-120", Main: plate(), Fraction: "401"}
+		return &cellar.StartPress{Head: head, Press: "P1", Programme: "W-120", Main: number(), Fraction: "401"}
 	case 4:
 		return &cellar.PressJuiceOut{Head: head, Press: "P1", Volume: hl(t, 40), Closed: rapid.Bool().Draw(t, "closed"),
 			End: rapid.Bool().Draw(t, "end")}
@@ -223,7 +224,7 @@ func pressCommand(t *rapid.T, h *house, head cellar.Head, plate func() cellar.Pl
 	case 6:
 		return &cellar.GoPress{Head: head, Press: "P1"}
 	case 7:
-		return &cellar.CloseJuice{Head: head, Vessel: plate()}
+		return &cellar.CloseJuice{Head: head, Vessel: number()}
 	}
 	return &cellar.FreePress{Head: head, Press: "P1", More: rapid.Bool().Draw(t, "more")}
 }
@@ -357,17 +358,17 @@ func sound(t *rapid.T, s *cellar.State) {
 		for _, p := range v.Now.Parts {
 			sum += p.Volume
 			if p.Volume < 0 {
-				t.Fatalf("%s holds %s of %s", v.Plate, p.Volume, p.Load)
+				t.Fatalf("%s holds %s of %s", v.Number, p.Volume, p.Load)
 			}
 		}
 		if v.Now.Volume < 0 || v.Now.Volume > v.Brim {
-			t.Fatalf("%s holds %s of %s", v.Plate, v.Now.Volume, v.Brim)
+			t.Fatalf("%s holds %s of %s", v.Number, v.Now.Volume, v.Brim)
 		}
 		if len(v.Now.Parts) > 0 && sum != v.Now.Volume {
-			t.Fatalf("%s holds %s, its parts add up to %s", v.Plate, v.Now.Volume, sum)
+			t.Fatalf("%s holds %s, its parts add up to %s", v.Number, v.Now.Volume, sum)
 		}
 		if v.Now.Stage.Empty() != (v.Now.Volume == 0) && !v.Now.Open {
-			t.Fatalf("%s is %s with %s", v.Plate, v.Now.Stage, v.Now.Volume)
+			t.Fatalf("%s is %s with %s", v.Number, v.Now.Stage, v.Now.Volume)
 		}
 	}
 }

@@ -60,9 +60,9 @@ func (s *State) RouteOf(v *Vessel) Route {
 // SetRoute decides how a juice is cleared. A change needs a reason.
 type SetRoute struct {
 	Head
-	Vessel Plate  `json:"vessel"`
-	Route  Route  `json:"route"`
-	Reason string `json:"reason,omitempty"`
+	Vessel TankNumber `json:"vessel"`
+	Route  Route      `json:"route"`
+	Reason string     `json:"reason,omitempty"`
 }
 
 func (c *SetRoute) decide(d *decision) ([]Fact, error) {
@@ -75,22 +75,22 @@ func (c *SetRoute) decide(d *decision) ([]Fact, error) {
 	case c.Route != RouteSettle && c.Route != RouteFloat:
 		return nil, reject("route", "route", "choose settle or float, not {route:%q}", c.Route)
 	case v.Now.Stage.Empty() || !v.Now.Kind.IsJuice():
-		return nil, reject("juice", "vessel", "{tank} holds no juice to clear", v.Plate)
+		return nil, reject("juice", "vessel", "{tank} holds no juice to clear", v.Number)
 	case was == c.Route:
-		return nil, reject("same", "route", "the route of {tank} is already {was}", v.Plate, was)
+		return nil, reject("same", "route", "the route of {tank} is already {was}", v.Number, was)
 	case was != "" && c.Reason == "":
-		return nil, reject("reason", "reason", "the route of {tank} was {was}; say why it changes", v.Plate, was)
+		return nil, reject("reason", "reason", "the route of {tank} was {was}; say why it changes", v.Number, was)
 	}
-	return []Fact{&Routed{Vessel: v.Plate, Lot: v.Now.Lot, Route: c.Route, Was: was, Reason: c.Reason}}, nil
+	return []Fact{&Routed{Vessel: v.Number, Lot: v.Now.Lot, Route: c.Route, Was: was, Reason: c.Reason}}, nil
 }
 
 // Routed is a juice that has a route from now on.
 type Routed struct {
-	Vessel Plate  `json:"vessel"`
-	Lot    string `json:"lot"`
-	Route  Route  `json:"route"`
-	Was    Route  `json:"was,omitempty"`
-	Reason string `json:"reason,omitempty"`
+	Vessel TankNumber `json:"vessel"`
+	Lot    string     `json:"lot"`
+	Route  Route      `json:"route"`
+	Was    Route      `json:"was,omitempty"`
+	Reason string     `json:"reason,omitempty"`
 }
 
 func (f *Routed) apply(s *State, r Record) {
@@ -114,11 +114,11 @@ func (f *Routed) lines(s *State, e *entry) []*line {
 	return []*line{e.line(e.At, 0, func(before []*holding) []*holding {
 		after := before[0].next()
 		after.content = before[0].contents()
-		if !e.struck("", "") && !after.content.Stage.Empty() {
+		if !e.takenBack("", "") && !after.content.Stage.Empty() {
 			after.content.route = f.Route
 		}
 		return []*holding{after}
-	}, place{plate: f.Vessel})}
+	}, place{number: f.Vessel})}
 }
 
 var offRouteSays = text.New("off-route",
@@ -136,7 +136,7 @@ func (t *stageTry) offRoute(d *decision) []gate.Finding {
 		return nil
 	}
 	return []gate.Finding{{Field: "stage", Right: gate.Anyone, Reason: true,
-		Say: offRouteSays.Say(t.of.Plate, route, t.Stage)}}
+		Say: offRouteSays.Say(t.of.Number, route, t.Stage)}}
 }
 
 // reroute lets the route follow a stage that was begun the other way.
@@ -151,7 +151,7 @@ func (d *decision) reroute(v *Vessel, to stage.Stage, reason string) []Fact {
 			reason = a.Reason
 		}
 	}
-	return []Fact{&Routed{Vessel: v.Plate, Lot: v.Now.Lot, Route: route, Was: was, Reason: reason}}
+	return []Fact{&Routed{Vessel: v.Number, Lot: v.Now.Lot, Route: route, Was: was, Reason: reason}}
 }
 
 var (

@@ -116,7 +116,7 @@ type inflowTry struct {
 	field   string
 	running bool // it has run in already; only the amount is still open
 	lees    bool
-	seen    Plate // what was read at the valve
+	seen    TankNumber // what was read at the valve
 	temp    *quantity.Celsius
 	doubt   quantity.Volume // what an estimated volume may be out by
 }
@@ -229,7 +229,7 @@ type (
 	programmeTry struct {
 		onPress
 		inflows
-		main, fraction Plate
+		main, fraction TankNumber
 	}
 	endTry struct {
 		onPress
@@ -274,8 +274,8 @@ type doseTry struct {
 	testAt  time.Time
 	due     time.Time // by the card's row
 	hasDue  bool
-	pours   bool  // it goes in now; else it only stands at the scales
-	seen    Plate // what was read where it goes in
+	pours   bool       // it goes in now; else it only stands at the scales
+	seen    TankNumber // what was read where it goes in
 }
 
 var doseRules = table[*doseTry]{
@@ -388,7 +388,7 @@ var (
 	}
 )
 
-// The rules on people, and on figures that are put right.
+// The rules on people, and on figures that are corrected.
 var (
 	entryRules = table[*entryTry]{{Code: "H17", Find: (*entryTry).lacking}}
 	leaveRules = table[*leaveTry]{{Code: "H17", Find: (*leaveTry).unwatched}}

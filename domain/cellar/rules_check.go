@@ -50,7 +50,7 @@ func (d *decision) pectin(v *Vessel, field string) []gate.Finding {
 		what = "bentonite"
 	}
 	return []gate.Finding{{Field: field, Right: gate.Winemaker, Reason: true,
-		Say: noNegative.Say(what, v.Plate, why)}}
+		Say: noNegative.Say(what, v.Number, why)}}
 }
 
 var stillFillingSays = text.New("still-filling",
@@ -64,7 +64,7 @@ func (d *decision) stillFilling(v *Vessel, field string) []gate.Finding {
 		return nil // without a negative H09 asks, and a tank without enzyme is settled with a reason
 	}
 	return []gate.Finding{{Field: field, Right: gate.Anyone, Reason: true,
-		Say: stillFillingSays.Say(v.Plate, d.s.pouring(v), v.Now.PectinGone)}}
+		Say: stillFillingSays.Say(v.Number, d.s.pouring(v), v.Now.PectinGone)}}
 }
 
 var (
@@ -128,7 +128,7 @@ var (
 )
 
 // floatRoom is H12: a cap needs room, and the plant has a pressure on its
-// plate that no word lifts.
+// number that no word lifts.
 func (t *stageTry) floatRoom(d *decision) (out []gate.Finding) {
 	if t.Stage != stage.Flotation {
 		return nil
@@ -137,7 +137,7 @@ func (t *stageTry) floatRoom(d *decision) (out []gate.Finding) {
 	if share := 100 * v.Fill(); share > lim.WorkingFloat+1e-9 {
 		full, most := quantity.Percent(share).Beside(quantity.Percent(lim.WorkingFloat))
 		out = append(out, gate.Finding{Field: "stage", Right: gate.Lead, Reason: true,
-			Say: floatRoomSays.Say(v.Plate, full, most)})
+			Say: floatRoomSays.Say(v.Number, full, most)})
 	}
 	if t.Bar > lim.FloatBar {
 		out = append(out, gate.Finding{Field: "bar", Right: gate.Nobody,
@@ -190,11 +190,11 @@ func (t *verdictTry) thirdPositive(d *decision) []gate.Finding {
 	}
 	var why, long text.Say
 	if row := 1 + t.of.Now.positives(); row >= 3 {
-		why = inARow.Say(nth(row), t.of.Plate)
+		why = inARow.Say(nth(row), t.of.Number)
 	}
 	if since := t.of.Now.firstContactDose(); !since.IsZero() && d.at.Sub(since) > stillPositive {
 		if why.IsZero() {
-			why = stillPositiveOn.Say(t.of.Plate)
+			why = stillPositiveOn.Say(t.of.Number)
 		}
 		long = afterFirstDose.Say(quantity.Span(d.at.Sub(since).Truncate(time.Minute)))
 	}
@@ -253,12 +253,12 @@ func (t *stageTry) sharedManifold(d *decision) []gate.Finding {
 	full := ""
 	for _, p := range d.s.vesselOrder {
 		if v := d.s.vessels[p]; v != t.of && v.Manifold == t.of.Manifold && v.Now.Volume > 0 {
-			full += " " + string(v.Plate)
+			full += " " + string(v.Number)
 		}
 	}
 	if full == "" {
 		return nil
 	}
 	return []gate.Finding{{Field: "blanked", Right: gate.Nobody,
-		Say: sharedManifoldSays.Say(t.of.Plate, t.of.Manifold, full)}}
+		Say: sharedManifoldSays.Say(t.of.Number, t.of.Manifold, full)}}
 }

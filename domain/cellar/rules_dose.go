@@ -25,11 +25,11 @@ func (t *doseTry) doubleDose(d *decision) (out []gate.Finding) {
 	switch {
 	case t.overMax(sum):
 		would, most := quantity.Rate{Value: total, Unit: p.SumUnit()}.Beside(p.Card.Max)
-		out = append(out, gate.Finding{Field: "rate", Say: text.Join(" ", sumOverCard.Say(v.Plate, would, most),
+		out = append(out, gate.Finding{Field: "rate", Say: text.Join(" ", sumOverCard.Say(v.Number, would, most),
 			sayDose(last)),
 			Right: gate.Lead, Second: true, Reason: true, Like: seqOf(last)})
 	case last != nil:
-		out = append(out, gate.Finding{Field: "product", Say: text.Join(" ", hasHadAlready.Say(v.Plate, last.Amount,
+		out = append(out, gate.Finding{Field: "product", Say: text.Join(" ", hasHadAlready.Say(v.Number, last.Amount,
 			p.Class.said()), sayDose(last)),
 			Right: gate.Lead, Second: true, Reason: true, Like: seqOf(last)})
 	}
@@ -74,12 +74,12 @@ func (t *doseTry) so2Again(d *decision, last *Dose, sum float64) []gate.Finding 
 	var already text.Say
 	over := so2OverHouse
 	if last != nil {
-		already, over = so2Already.Say(t.of.Plate, last.Amount, last.By, last.At, last.Rate), so2WithThis
+		already, over = so2Already.Say(t.of.Number, last.Amount, last.By, last.At, last.Rate), so2WithThis
 	}
 	if limit, err := s.House.Limits.SO2Max.To(quantity.GPerHL); err == nil && sum+t.perHL > limit.Value+1e-9 {
 		would, most := quantity.Rate{Value: sum + t.perHL, Unit: quantity.GPerHL}.Beside(s.onJuice(limit))
 		return []gate.Finding{{Field: "rate", Right: gate.Lead, Second: true, Reason: true, Like: seqOf(last),
-			Say: text.Join(" ", already, over.Say(t.of.Plate, would, most))}}
+			Say: text.Join(" ", already, over.Say(t.of.Number, would, most))}}
 	}
 	if last == nil {
 		return nil
@@ -119,7 +119,7 @@ func sameClass(d *decision, v *Vessel, p *Product) (last *Dose, sum float64) {
 	return last, sum
 }
 
-// changed tells whether so much of what is there has not had the dose that it is
+// changed reports whether so much of what is there has not had the dose that it is
 // no longer the content that was dosed. The dose follows the juice, so a whole lot
 // that was moved is what it was.
 func (x *Dose) changed(lim Limits) bool {
@@ -181,7 +181,7 @@ func (t *doseTry) tooClose(d *decision) (out []gate.Finding) {
 		if n < 0 {
 			n = -n
 		}
-		if clash && n < gap && (x.Where == "" || x.Where == t.of.Plate) {
+		if clash && n < gap && (x.Where == "" || x.Where == t.of.Number) {
 			out = append(out, gate.Finding{Of: productRef(x.Product), Field: "product", Right: gate.Anyone,
 				Say: dosesTooClose.Say(other, x.At, quantity.Span(n.Truncate(time.Minute)), notEnzyme(k, other),
 					d.s.House.Limits.ApartFor)})
@@ -227,7 +227,7 @@ func (t *doseTry) tooHot(d *decision) []gate.Finding {
 		if t.of.Now.Kind != stage.HotMust || t.product.Card.Ceiling == 0 {
 			return nil
 		}
-		return []gate.Finding{{Field: "temp", Right: gate.Nobody, Say: hotUnread.Say(t.of.Plate)}}
+		return []gate.Finding{{Field: "temp", Right: gate.Nobody, Say: hotUnread.Say(t.of.Number)}}
 	}
 	if limit := t.product.Card.Ceiling; limit > 0 && *t.temp > limit {
 		is, ceiling := t.temp.Beside(limit, d.s.House.Units)
@@ -240,7 +240,7 @@ func (t *doseTry) tooHot(d *decision) []gate.Finding {
 var coldYeastSays = text.New("cold-yeast",
 	"{temp} is cold for yeast: a slow start.")
 
-// coldYeast is W18, below the house's own limit: whites are sown cold.
+// coldYeast is W18, below the house's own limit: whites are inoculated cold.
 func (t *doseTry) coldYeast(d *decision) []gate.Finding {
 	if t.product.Class != YeastClass {
 		return nil
@@ -287,5 +287,5 @@ func (t *doseTry) watered(d *decision) []gate.Finding {
 	}
 	is, most := quantity.Percent(all.Share * 100).Beside(1)
 	return []gate.Finding{{Field: "water", Right: gate.Anyone,
-		Say: wateredSays.Say(all.Water, t.of.Plate, is, most)}}
+		Say: wateredSays.Say(all.Water, t.of.Number, is, most)}}
 }

@@ -28,9 +28,9 @@ func (t inflows) unclean(d *decision) (out []gate.Finding) {
 		if g == stage.Clean || v.SameLot(in.from, in.loads, in.variety) || in.running && !g.Empty() {
 			continue
 		}
-		says := notClean.Say(v.Plate, g)
+		says := notClean.Say(v.Number, g)
 		if !g.Empty() {
-			says = holdsClosed.Say(v.Plate, v.Now.Volume, v.Now.Name())
+			says = holdsClosed.Say(v.Number, v.Now.Volume, v.Now.Name())
 		}
 		out = append(out, gate.Finding{Of: v.Ref(), Field: in.field, Say: says, Right: gate.Lead, Reason: true})
 	}
@@ -51,7 +51,7 @@ func (v *Vessel) SameLot(from subject.Ref, loads []LoadID, variety string) bool 
 		v.Now.Source == from || sameLoads(v.Now.Parts, loads)
 }
 
-// isOf tells whether a content is of some grapes: by its main variety, or where it
+// isOf reports whether a content is of some grapes: by its main variety, or where it
 // was named by hand by any of its parts. Where nobody knows, it may be.
 func (c *Content) isOf(variety string) bool {
 	if c.Title == "" {
@@ -99,7 +99,7 @@ func (t inflows) tooFull(d *decision) (out []gate.Finding) {
 			continue
 		}
 		f := gate.Finding{Of: v.Ref(), Field: in.field, Right: gate.Lead, Reason: true}
-		f.Say = tooFull.Say(v.Plate, v.overLimit(after, d.s.House.Units))
+		f.Say = tooFull.Say(v.Number, v.overLimit(after, d.s.House.Units))
 		if float64(after) > float64(v.Brim)*max(lim.MaxFillLead, v.LimitPct)/100 {
 			f.Right = gate.Nobody
 			is, most := fillOf(after, v.Brim).Beside(quantity.Percent(max(lim.MaxFillLead, v.LimitPct)))
@@ -131,11 +131,11 @@ func (t *moveTry) otherLot(d *decision) (out []gate.Finding) {
 		var says text.Say
 		switch g := v.Now.Stage; {
 		case v.Hold != nil:
-			says = intoHold.Say(v.Plate, v.Hold.Reason)
+			says = intoHold.Say(v.Number, v.Hold.Reason)
 		case g == stage.OutOfUse || g == stage.Cleaning || g == stage.Dirty:
-			says = intoUnclean.Say(v.Plate, g)
+			says = intoUnclean.Say(v.Number, g)
 		case !g.Empty() && !v.SameLot(in.from, in.loads, in.variety) && !t.move.Blend:
-			says = intoOther.Say(v.Plate, v.Now.Volume, v.Now.Name())
+			says = intoOther.Say(v.Number, v.Now.Volume, v.Now.Name())
 		}
 		if !says.IsZero() {
 			out = append(out, gate.Finding{Of: v.Ref(), Field: in.field, Say: says, Right: gate.Lead, Reason: true})
@@ -155,7 +155,7 @@ func (d *decision) onHold(v *Vessel, field string) []gate.Finding {
 	}
 	h := v.Hold
 	return []gate.Finding{{Field: field, Right: gate.Releaser, Person: string(h.Releaser), Reason: true,
-		Say: onHoldSays.Say(v.Plate, h.At, h.By, h.Reason, h.Releaser)}}
+		Say: onHoldSays.Say(v.Number, h.At, h.By, h.Reason, h.Releaser)}}
 }
 
 func (t *doseTry) onHold(d *decision) []gate.Finding { return d.onHold(t.of, "product") }
@@ -170,11 +170,11 @@ func (d *decision) tooSoon(v *Vessel, field string) []gate.Finding {
 		return nil
 	}
 	return []gate.Finding{{Field: field, Right: gate.Anyone, Asked: true,
-		Say: tooSoonSays.Say(v.Plate, k.Says(), k.Due, k.Basis)}}
+		Say: tooSoonSays.Say(v.Number, k.Says(), k.Due, k.Basis)}}
 }
 
 // hotVolume is what a volume of hot must takes up: about 0.045 % more for each
-// degree above 20 °C (vector C17 of the reckoning notes). Other things are taken
+// degree above 20 °C (vector C17 of the calculation notes). Other things are taken
 // at the volume they were measured at.
 func hotVolume(v quantity.Volume, in inflowTry) quantity.Volume {
 	if in.kind != stage.HotMust {
@@ -200,7 +200,7 @@ func (t inflows) wrongKind(d *decision) (out []gate.Finding) {
 			continue
 		}
 		out = append(out, gate.Finding{Of: v.Ref(), Field: in.field, Right: gate.Lead, Reason: true,
-			Say: text.Join(" ", wrongUse.Say(v.Plate, v.Use, in.kind), d.s.meantTwin(v, in.kind))})
+			Say: text.Join(" ", wrongUse.Say(v.Number, v.Use, in.kind), d.s.meantTwin(v, in.kind))})
 	}
 	return out
 }
@@ -221,11 +221,11 @@ func (t *moveTry) hotPress(d *decision) []gate.Finding {
 		if t.content.Kind != stage.HotMust {
 			return nil
 		}
-		return []gate.Finding{{Field: "to", Right: gate.Nobody, Say: hotMustUnread.Say(t.out.Plate, t.press.Plate)}}
+		return []gate.Finding{{Field: "to", Right: gate.Nobody, Say: hotMustUnread.Say(t.out.Number, t.press.Number)}}
 	}
 	if limit, temp := d.s.House.Limits.PressHot, *t.content.Last.Temp; temp > limit {
 		is, most := temp.Beside(limit, d.s.House.Units)
-		return []gate.Finding{{Field: "to", Right: gate.Nobody, Say: tooHotForPress.Say(is, t.press.Plate, most)}}
+		return []gate.Finding{{Field: "to", Right: gate.Nobody, Say: tooHotForPress.Say(is, t.press.Number, most)}}
 	}
 	return nil
 }
@@ -238,7 +238,7 @@ func (d *decision) skinsOver(v *Vessel, field string) []gate.Finding {
 	for _, k := range d.s.ClocksOf(v.Ref()) {
 		if k.Kind == KindSkin && k.DueKind == NotAfter && d.at.After(k.Due) {
 			return []gate.Finding{{Field: field, Right: gate.Anyone,
-				Say: skinsOverSays.Say(v.Plate, k.Due, quantity.Span(d.at.Sub(k.Due).Truncate(time.Minute)))}}
+				Say: skinsOverSays.Say(v.Number, k.Due, quantity.Span(d.at.Sub(k.Due).Truncate(time.Minute)))}}
 		}
 	}
 	return nil
@@ -262,7 +262,7 @@ func (t inflows) farApart(d *decision) (out []gate.Finding) {
 			for _, id := range in.loads {
 				if l, ok := d.s.Load(id); ok && l.Arrived.Sub(was.Arrived) > 3*time.Hour {
 					out = append(out, gate.Finding{Of: was.Ref(), Field: in.field, Right: gate.Anyone,
-						Say: loadsFarApart.Say(in.vessel.Plate, was.ID,
+						Say: loadsFarApart.Say(in.vessel.Number, was.ID,
 							quantity.Span(l.Arrived.Sub(was.Arrived).Truncate(time.Minute)), l.ID)})
 				}
 			}
@@ -302,9 +302,9 @@ func (t *moveTry) leesSay() text.Say {
 	case share >= 0.02 && share <= 0.12:
 		return text.Say{}
 	case lees == 0:
-		return noLees.Say(t.out.Plate)
+		return noLees.Say(t.out.Number)
 	}
-	return oddLees.Say(lees, 100*share, t.out.Plate)
+	return oddLees.Say(lees, 100*share, t.out.Number)
 }
 
 // The loss of a move from which it is asked about; below a sixth of the volume,
@@ -330,11 +330,11 @@ func (t *moveTry) imbalance(d *decision) []gate.Finding {
 	}
 	if loss := t.move.Loss; loss > mostLoss || loss > mostLoss/6 && float64(loss) >= (mostLossShare+
 		0.0005)*float64(t.move.Sum()) {
-		return ask(false, bigLoss.Say(loss, 100*float64(loss)/float64(t.move.Sum()), t.out.Plate))
+		return ask(false, bigLoss.Say(loss, 100*float64(loss)/float64(t.move.Sum()), t.out.Number))
 	}
 	if more := t.move.Sum() - t.content.Volume; more >= quantity.Litre && (t.move.Part || !unbalanced(t.content.Volume,
 		t.move.Sum())) {
-		return ask(true, moreThanHeld.Say(t.out.Plate, t.content.Volume.Full(u), more.Full(u)))
+		return ask(true, moreThanHeld.Say(t.out.Number, t.content.Volume.Full(u), more.Full(u)))
 	}
 	if t.move.Part {
 		return nil
@@ -363,7 +363,7 @@ func (t inflows) staleClean(d *decision) (out []gate.Finding) {
 		if until, ok := d.s.CleanUntil(in.vessel); ok && d.at.After(until) {
 			age := d.at.Sub(c.CleanSince)
 			out = append(out, gate.Finding{Of: in.vessel.Ref(), Field: in.field, Right: gate.Anyone,
-				Say: staleCleanSays.Say(in.vessel.Plate, quantity.Span(age.Truncate(time.Hour)))})
+				Say: staleCleanSays.Say(in.vessel.Number, quantity.Span(age.Truncate(time.Hour)))})
 		}
 	}
 	return out
@@ -380,7 +380,7 @@ func (t inflows) hotFull(d *decision) (out []gate.Finding) {
 		}
 		if after := hotVolume(in.vessel.Now.Volume+in.volume, in); float64(after) > 0.9*float64(in.vessel.Brim) {
 			out = append(out, gate.Finding{Of: in.vessel.Ref(), Field: in.field, Right: gate.Anyone,
-				Say: hotFullSays.Say(in.vessel.Plate, after, percent(after, in.vessel.Brim))})
+				Say: hotFullSays.Say(in.vessel.Number, after, percent(after, in.vessel.Brim))})
 		}
 	}
 	return out
@@ -396,5 +396,5 @@ func (t *moveTry) unready(d *decision) []gate.Finding {
 	if why.IsZero() {
 		return nil
 	}
-	return []gate.Finding{{Field: "from", Right: gate.Anyone, Asked: true, Say: notReadyToMove.Say(t.out.Plate, why)}}
+	return []gate.Finding{{Field: "from", Right: gate.Anyone, Asked: true, Say: notReadyToMove.Say(t.out.Number, why)}}
 }

@@ -19,11 +19,11 @@ var (
 // for its press fraction. Hot must leaves no fraction apart.
 func (t *programmeTry) unnamed(d *decision) (out []gate.Finding) {
 	if t.main == "" {
-		out = append(out, gate.Finding{Field: "free_run", Say: noTankForJuice.Say(t.press.Plate), Right: gate.Lead,
+		out = append(out, gate.Finding{Field: "free_run", Say: noTankForJuice.Say(t.press.Number), Right: gate.Lead,
 			Reason: true})
 	}
 	if t.fraction == "" && t.press.Kind != stage.HotMust {
-		out = append(out, gate.Finding{Field: "pressings", Say: noTankForFraction.Say(t.press.Plate), Right: gate.Lead,
+		out = append(out, gate.Finding{Field: "pressings", Say: noTankForFraction.Say(t.press.Number), Right: gate.Lead,
 			Reason: true})
 	}
 	return out
@@ -40,7 +40,7 @@ func (t *pressTipTry) overPress(d *decision) []gate.Finding {
 	}
 	takes, holds := t.press.Rated.LoadBeside(would, d.s.House.Units)
 	return []gate.Finding{{Field: "mass", Right: gate.Nobody,
-		Say: overPressSays.Say(t.press.Plate, takes, holds)}}
+		Say: overPressSays.Say(t.press.Number, takes, holds)}}
 }
 
 var loadWaiting = text.New("load-waiting",
@@ -97,9 +97,9 @@ func (t *programmeTry) pressFill(d *decision) []gate.Finding {
 	}
 	switch share := float64(t.press.Mass()) / float64(t.press.Rated); {
 	case share < 0.5:
-		return []gate.Finding{{Field: "press", Right: gate.Anyone, Say: pressHardlyFull.Say(t.press.Plate, 100*share)}}
+		return []gate.Finding{{Field: "press", Right: gate.Anyone, Say: pressHardlyFull.Say(t.press.Number, 100*share)}}
 	case share > 0.95+1e-9:
-		return []gate.Finding{{Field: "press", Right: gate.Anyone, Say: pressTooFull.Say(t.press.Plate, 100*share)}}
+		return []gate.Finding{{Field: "press", Right: gate.Anyone, Say: pressTooFull.Say(t.press.Number, 100*share)}}
 	}
 	return nil
 }
@@ -123,7 +123,7 @@ func (t *programmeTry) fractionRoom(d *decision) []gate.Finding {
 	}
 	comes, room := expect.Beside(max(0, v.Limit()-v.Now.Volume), d.s.House.Units)
 	return []gate.Finding{{Field: "pressings", Right: gate.Anyone,
-		Say: fractionRoomSays.Say(comes, v.Plate, room)}}
+		Say: fractionRoomSays.Say(comes, v.Number, room)}}
 }
 
 var (

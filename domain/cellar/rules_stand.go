@@ -20,7 +20,8 @@ func (d *decision) skinsEarly(v *Vessel, field string) []gate.Finding {
 	for _, k := range d.s.clocksAt(v.Ref(), d.at) {
 		if k.Kind == KindSkin && k.DueKind == NotBefore && d.at.Before(k.Due) {
 			return []gate.Finding{{Field: field, Right: gate.Anyone, Asked: true,
-				Say: skinsEarlySays.Say(v.Plate, k.Start, k.Due, quantity.Span(k.Due.Sub(d.at).Truncate(time.Minute)))}}
+				Say: skinsEarlySays.Say(v.Number, k.Start, k.Due,
+					quantity.Span(k.Due.Sub(d.at).Truncate(time.Minute)))}}
 		}
 	}
 	return nil
@@ -46,7 +47,7 @@ func (d *decision) hotOver(v *Vessel, field string) []gate.Finding {
 		return nil
 	}
 	return []gate.Finding{{Field: field, Right: gate.Anyone,
-		Say: hotOverSays.Say(v.Plate, most, quantity.Span(d.at.Sub(most).Truncate(time.Minute)))}}
+		Say: hotOverSays.Say(v.Number, most, quantity.Span(d.at.Sub(most).Truncate(time.Minute)))}}
 }
 
 // The limits of red must on its skins (common practice, no source).
@@ -75,7 +76,7 @@ func (t *readTry) hotRed(d *decision) []gate.Finding {
 		t.of.Now.Stage != stage.Maceration {
 		return nil
 	}
-	if d.s.answeredSince(t.of.Plate, "W17", d.at.Add(-askedAgain)) {
+	if d.s.answeredSince(t.of.Number, "W17", d.at.Add(-askedAgain)) {
 		return nil
 	}
 	u := d.s.House.Units
@@ -112,7 +113,7 @@ var (
 // warmingSettling is the second half of W12, and its first once the juice has
 // settled for a while: read as warm, or as rising.
 func (t *readTry) warmingSettling(d *decision) []gate.Finding {
-	if t.Temp == nil || t.of.Now.Stage != stage.Settling || d.s.answeredSince(t.of.Plate, "W12",
+	if t.Temp == nil || t.of.Now.Stage != stage.Settling || d.s.answeredSince(t.of.Number, "W12",
 		d.at.Add(-askedAgain)) {
 		return nil
 	}
@@ -126,7 +127,7 @@ func (t *readTry) warmingSettling(d *decision) []gate.Finding {
 	return nil
 }
 
-// What a drift is reckoned from: readings of one stage, not too old, and far
+// What a drift is calculated from: readings of one stage, not too old, and far
 // enough apart that tenths of a degree make no slope.
 const (
 	driftWithin = 6 * time.Hour
@@ -156,8 +157,8 @@ func (a *Answered) to(f gate.Finding) bool {
 	return a.Rule == f.Rule && a.Of == f.Of && a.Field == f.Field
 }
 
-// answeredSince tells whether somebody has answered a rule about a vessel since t.
-func (s *State) answeredSince(p Plate, code gate.Code, t time.Time) bool {
+// answeredSince reports whether somebody has answered a rule about a vessel since t.
+func (s *State) answeredSince(p TankNumber, code gate.Code, t time.Time) bool {
 	for i := len(s.Answered) - 1; i >= 0; i-- {
 		if a := s.Answered[i]; a.Of == vesselRef(p) && a.Rule == code && a.At.After(t) {
 			return true

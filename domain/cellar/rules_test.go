@@ -101,7 +101,7 @@ func TestRules(t *testing.T) {
 			fires: true},
 		{rule: "D15", name: "as it is booked", when: `20:00 NS {"do":"load","load":"0501","variety":"sauvignon",` +
 			`"gross":"30000 kg","tare":"12000 kg"}`},
-		{rule: "D32", name: "another load's number without its nought",
+		{rule: "D32", name: "another load's number without its zero",
 			when:  `20:30 NS {"do":"load","load":"501","variety":"Sauvignon","gross":"30000 kg","tare":"12000 kg"}`,
 			fires: true},
 		{rule: "D32", name: "another load's number in another hand",
@@ -268,9 +268,9 @@ func TestRules(t *testing.T) {
 				`"test_at":"2026-09-24T23:10:00+02:00"}`},
 		{rule: "H03", name: "red must into a settling tank", given: []string{weighed},
 			when: `20:10 NS {"do":"tip","load":"0501","to":"103","kind":"red must"}`, fires: true},
-		{rule: "H03", name: "must on skins into a vat for must", given: vat,
+		{rule: "H03", name: "must on skins into a tank for must", given: redTank,
 			when: `21:30 NS {"do":"move","from":"X1","to":[{"vessel":"R1","volume":"50 hL"}]}`},
-		{rule: "H03", name: "juice drained into a vat for must", given: append(append([]string{}, vat...),
+		{rule: "H03", name: "juice drained into a tank for must", given: append(append([]string{}, redTank...),
 			`21:10 NS {"do":"stage","vessel":"X1","stage":"draining"}`),
 			when:  `21:30 NS {"do":"move","from":"X1","to":[{"vessel":"R1","volume":"20 hL"}],"part":true}`,
 			fires: true},
@@ -380,29 +380,29 @@ func TestRules(t *testing.T) {
 			given: append([]string{`18:01 MA {"do":"correct","of":14,"vessel":"101","field":"volume",` +
 				`"value":"225 hL","reason":"dip read again"}`}, negative101...),
 			when: `23:50 NS {"do":"stage","vessel":"101","stage":"flotation"}`, fires: true},
-		{rule: "H12", name: "over the plate of the plant", given: negative101,
+		{rule: "H12", name: "over the number of the plant", given: negative101,
 			when: `23:50 NS {"do":"stage","vessel":"101","stage":"flotation","bar":6.5}`, fires: true, final: true},
 		{rule: "H12", name: "room and pressure as they should be", given: negative101,
 			when: `23:50 NS {"do":"stage","vessel":"101","stage":"flotation","bar":5}`},
-		{rule: "H13", name: "a plate not read back", given: readBack,
+		{rule: "H13", name: "a number not read back", given: readBack,
 			when:  `20:00 NS {"do":"move","from":"101","to":[{"vessel":"206","volume":"10 hL"}],"part":true}`,
 			fires: true},
-		{rule: "H13", name: "another plate seen at the valve", given: readBack,
+		{rule: "H13", name: "another number seen at the valve", given: readBack,
 			when: `20:00 NS {"do":"move","from":"101","to":[{"vessel":"206","volume":"10 hL","read_back":"201"}],` +
 				`"part":true}`, fires: true, final: true},
 		{rule: "H13", name: "read back", given: readBack,
 			when: `20:00 NS {"do":"move","from":"101","to":[{"vessel":"206","volume":"10 hL","read_back":"206"}],` +
 				`"part":true}`},
-		{rule: "H13", name: "a plate that looks like another", given: alike,
+		{rule: "H13", name: "a number that looks like another", given: alike,
 			when:  `20:00 NS {"do":"move","from":"101","to":[{"vessel":"206","volume":"10 hL"}],"part":true}`,
 			fires: true},
 		{rule: "H13", name: "its twin seen at the valve", given: alike,
 			when: `20:00 NS {"do":"move","from":"101","to":[{"vessel":"206","volume":"10 hL","read_back":"209"}],` +
 				`"part":true}`, fires: true, final: true},
-		{rule: "H13", name: "a plate that looks like another, read back", given: alike,
+		{rule: "H13", name: "a number that looks like another, read back", given: alike,
 			when: `20:00 NS {"do":"move","from":"101","to":[{"vessel":"206","volume":"10 hL","read_back":"206"}],` +
 				`"part":true}`},
-		{rule: "H13", name: "a plate that the house mistakes", given: mistaken,
+		{rule: "H13", name: "a number that the house mistakes", given: mistaken,
 			when:  `20:00 NS {"do":"move","from":"101","to":[{"vessel":"201","volume":"10 hL"}],"part":true}`,
 			fires: true},
 		{rule: "H13", name: "a twin that never takes such content", given: alike,
@@ -567,7 +567,7 @@ func TestRules(t *testing.T) {
 		{rule: "W18", name: "cold inoculation", given: yeast,
 			when:  `20:00 NS {"do":"dose","vessel":"102","product":"Y-1","rate":"20 g/hL","temp":"9.4 °C"}`,
 			fires: true},
-		{rule: "W18", name: "a white sown cold", given: yeast,
+		{rule: "W18", name: "a white inoculated cold", given: yeast,
 			when: `20:00 NS {"do":"dose","vessel":"102","product":"Y-1","rate":"20 g/hL","temp":"10.6 °C"}`},
 		{rule: "W18", name: "cold by the house's own limit",
 			given: append([]string{`18:20 MA {"do":"house","limits":{"cold_yeast":"12 °C"}}`}, yeast...),
@@ -767,7 +767,7 @@ func TestRules(t *testing.T) {
 	}
 }
 
-// latest is the number of the entry written last that can be put right.
+// latest is the number of the entry written last that can be corrected.
 func latest(h *house) cellar.Seq { return correctables(h)[0].Of }
 
 const trailer = `20:00 NS {"do":"load","load":"0501","gross":"30000 kg","tare":"12000 kg","trailer":"T7"}`
@@ -865,7 +865,7 @@ var (
 	hotHeld     = append(append([]string{}, hotMust...), `19:10 NS {"do":"reading","vessel":"H1","temp":"69 °C"}`)
 	hotHeldMost = append(append([]string{}, hotMust...), `19:10 NS {"do":"clock","subject":"H1","verb":"cool down",`+
 		`"what":"not-after","in":"1h30"}`)
-	vat = append(append([]string{}, skins...), `19:00 MA {"do":"vessel","vessel":"R1","brim":"120 hL",`+
+	redTank = append(append([]string{}, skins...), `19:00 MA {"do":"vessel","vessel":"R1","brim":"120 hL",`+
 		`"use":"red ferment"}`, `19:00 MA {"do":"stage","vessel":"R1","stage":"empty clean","steps":["rinsed",`+
 		`"drained","looked into"]}`)
 	redMust = []string{`18:30 MA {"do":"vessel","vessel":"R1","brim":"120 hL","use":"red ferment"}`,

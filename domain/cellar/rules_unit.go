@@ -51,7 +51,7 @@ func slipOf(r quantity.Rate, p *Product) text.Say {
 
 func ranged(p *Product) bool { return !p.Card.Low.IsZero() && !p.Card.High.IsZero() }
 
-// onLabel tells whether a rate lies in the range of the label.
+// onLabel reports whether a rate lies in the range of the label.
 func onLabel(p *Product, r quantity.Rate) bool {
 	x, err := r.To(p.Card.Low.Unit)
 	high, herr := p.Card.High.To(p.Card.Low.Unit)
@@ -149,12 +149,12 @@ func (t *doseTry) jump(d *decision) []gate.Finding {
 }
 
 // lastOfClass is the latest dose of the class of a product in any vessel, given
-// in a unit that compares, or nil; used tells whether this very lot has been
+// in a unit that compares, or nil; used reports whether this very lot has been
 // given in this unit before.
 func (s *State) lastOfClass(p *Product, r quantity.Rate) (last *Dose, used bool) {
-	for _, plate := range s.vesselOrder {
-		for _, it := range s.vessels[plate].Account {
-			if it.Dose == nil || it.Struck || it.Dose.Class.family() != p.Class.family() {
+	for _, number := range s.vesselOrder {
+		for _, it := range s.vessels[number].Account {
+			if it.Dose == nil || it.TakenBack || it.Dose.Class.family() != p.Class.family() {
 				continue
 			}
 			used = used || it.Dose.Product == p.ID && it.Dose.Rate.Unit == r.Unit

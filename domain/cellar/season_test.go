@@ -57,7 +57,8 @@ func happened() cellar.Head {
 func (h *house) reads(tb testing.TB, n int) {
 	h.now = h.now.Add(30 * time.Second)
 	temp := quantity.Celsius(12 + float64(n%7)/10)
-	h.does(tb, &cellar.TakeReading{Head: cellar.Head{By: "NS"}, Vessel: cellar.Plate(fmt.Sprintf("T%d", n%seasonTanks)),
+	h.does(tb, &cellar.TakeReading{Head: cellar.Head{By: "NS"}, Vessel: cellar.TankNumber(fmt.Sprintf("T%d",
+		n%seasonTanks)),
 		Measured: cellar.Measured{Temp: &temp}})
 }
 
@@ -79,10 +80,10 @@ func (h *house) says(tb testing.TB, n int) {
 		from, to := all[(n/50+i)%len(all)], all[(n/50+i+len(all)/2)%len(all)]
 		switch {
 		case from.Now.Stage == stage.Dirty:
-			h.does(tb, &cellar.SetStage{Head: happened(), Vessel: from.Plate, Stage: stage.Clean})
+			h.does(tb, &cellar.SetStage{Head: happened(), Vessel: from.Number, Stage: stage.Clean})
 			return
 		case from.Now.Volume > 0 && to.Now.Stage == stage.Clean:
-			h.does(tb, &cellar.Move{Head: happened(), From: from.Plate, To: []cellar.Portion{{Vessel: to.Plate,
+			h.does(tb, &cellar.Move{Head: happened(), From: from.Number, To: []cellar.Portion{{Vessel: to.Number,
 				Volume: from.Now.Volume}}})
 			return
 		}
@@ -142,7 +143,7 @@ func BenchmarkLateDose(b *testing.B) {
 	}
 	var all []time.Duration
 	for b.Loop() {
-		c := &cellar.GiveDose{Head: happened(), Vessel: cellar.Plate(fmt.Sprintf("T%d", len(all)%seasonTanks)),
+		c := &cellar.GiveDose{Head: happened(), Vessel: cellar.TankNumber(fmt.Sprintf("T%d", len(all)%seasonTanks)),
 			Product: "E-1",
 			Rate:    quantity.Rate{Value: 2, Unit: quantity.GPerHL}}
 		c.At = from.Add(time.Duration(len(all)/seasonTanks) * time.Second)
@@ -196,8 +197,8 @@ func BenchmarkWidth(b *testing.B) {
 		for n := range loads * 4 {
 			h.now = h.now.Add(10 * time.Minute)
 			from, to := (n*7)%60, (n*7+1+n%13)%60
-			v, _ := h.s.Vessel(cellar.Plate(fmt.Sprintf("T%d", from)))
-			w, _ := h.s.Vessel(cellar.Plate(fmt.Sprintf("T%d", to)))
+			v, _ := h.s.Vessel(cellar.TankNumber(fmt.Sprintf("T%d", from)))
+			w, _ := h.s.Vessel(cellar.TankNumber(fmt.Sprintf("T%d", to)))
 			most := min(v.Now.Volume/2, w.Brim-w.Now.Volume)
 			if from == to || most < quantity.Hectolitre {
 				continue
@@ -206,12 +207,12 @@ func BenchmarkWidth(b *testing.B) {
 				l := cellar.LoadID(fmt.Sprintf("L%d", n))
 				h.does(b, &cellar.WeighLoad{Head: happened(), Load: cellar.Load{ID: l, Variety: "Sauvignon",
 					Gross: 20 * quantity.Tonne, Tare: 12 * quantity.Tonne}})
-				h.does(b, &cellar.Tip{Head: happened(), Load: l, To: w.Plate, Mass: quantity.Tonne})
-				h.does(b, &cellar.TipDone{Head: happened(), Load: l, To: w.Plate, Volume: min(most,
+				h.does(b, &cellar.Tip{Head: happened(), Load: l, To: w.Number, Mass: quantity.Tonne})
+				h.does(b, &cellar.TipDone{Head: happened(), Load: l, To: w.Number, Volume: min(most,
 					7*quantity.Hectolitre)})
 				continue
 			}
-			h.does(b, &cellar.Move{Head: happened(), From: v.Plate, To: []cellar.Portion{{Vessel: w.Plate,
+			h.does(b, &cellar.Move{Head: happened(), From: v.Number, To: []cellar.Portion{{Vessel: w.Number,
 				Volume: most}}, Part: true, Blend: true})
 		}
 		return h
@@ -226,7 +227,7 @@ func BenchmarkWidth(b *testing.B) {
 		return func() {
 			h := houses[i]
 			h.now = h.now.Add(time.Minute)
-			from, to := cellar.Plate(fmt.Sprintf("T%d", n%60)), cellar.Plate(fmt.Sprintf("T%d", 60+n%60))
+			from, to := cellar.TankNumber(fmt.Sprintf("T%d", n%60)), cellar.TankNumber(fmt.Sprintf("T%d", 60+n%60))
 			v, _ := h.s.Vessel(from)
 			if n++; v.Now.Volume < 2*quantity.Hectolitre {
 				return
@@ -277,7 +278,7 @@ func TestAReadingAllocatesTheSame(t *testing.T) {
 		n++
 		h.now = h.now.Add(30 * time.Second)
 		temp := quantity.Celsius(12 + float64(n%7)/10)
-		h.does(t, &cellar.TakeReading{Head: happened(), Vessel: []cellar.Plate{"101", "102"}[n%2],
+		h.does(t, &cellar.TakeReading{Head: happened(), Vessel: []cellar.TankNumber{"101", "102"}[n%2],
 			Measured: cellar.Measured{Temp: &temp}})
 	}
 	for n < 8_000 {
@@ -295,11 +296,11 @@ func TestAReadingAllocatesTheSame(t *testing.T) {
 // However many readings a probe makes of a contact, the coldest decides; and a forecast of
 // cooling is that of a hand who reads now and then.
 func TestManyReadingsSayWhatFewDo(t *testing.T) {
-	read := func(h *house, plate cellar.Plate, at time.Time, temp quantity.Celsius) {
+	read := func(h *house, number cellar.TankNumber, at time.Time, temp quantity.Celsius) {
 		if at.After(h.now) {
 			h.now = at
 		}
-		h.does(t, &cellar.TakeReading{Head: happened(), Vessel: plate, Measured: cellar.Measured{Temp: &temp}})
+		h.does(t, &cellar.TakeReading{Head: happened(), Vessel: number, Measured: cellar.Measured{Temp: &temp}})
 	}
 	h := openHouse(t)
 	if err := h.line(`{"do":"dose","by":"NS","vessel":"101","product":"E-1","rate":"2 g/hL","temp":"14 °C",` +

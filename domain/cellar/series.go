@@ -13,7 +13,7 @@ import (
 // Most of what a season says are readings: two probes a minute make a million of them.
 // They are kept as numbers in rows, without a pointer that anybody would have to
 // follow, and stand in the book as marks. One that does not fit, with words in it, or
-// that was put right or taken back, is a line like any other.
+// that was corrected or taken back, is a line like any other.
 
 // measure says which values a reading has.
 type measure uint8
@@ -51,9 +51,9 @@ type row struct {
 	at, written int64  // seconds; at as it was saved
 	value       uint32 // of its values the first
 	entry       uint32 // by name
-	plate, by   uint16
+	number, by  uint16
 	has         measure
-	line        bool // it was put right or taken back, and is a line since
+	line        bool // it was corrected or taken back, and is a line since
 }
 
 // readings are all readings that fit, in the order of the journal.
@@ -66,7 +66,7 @@ type readings struct {
 	shifts []shifted
 }
 
-// shifted is a time that was put right: what was saved before was off by so much.
+// shifted is a time that was corrected: what was saved before was off by so much.
 type shifted struct {
 	seq Seq
 	by  time.Duration
@@ -87,14 +87,14 @@ func (r *readings) name(s string) uint32 {
 
 // take keeps a reading; ok is false where it does not fit.
 func (r *readings) take(rec Record, f *WasRead) (m mark, ok bool) {
-	plate, by, entry := r.name(string(f.Vessel)), r.name(string(rec.By)), r.name(rec.Entry)
-	if f.Words != "" || rec.Turn != 0 || plate > math.MaxUint16 || by > math.MaxUint16 ||
+	number, by, entry := r.name(string(f.Vessel)), r.name(string(rec.By)), r.name(rec.Entry)
+	if f.Words != "" || rec.Turn != 0 || number > math.MaxUint16 || by > math.MaxUint16 ||
 		r.values.n > math.MaxUint32-measures ||
 		rec.At.Nanosecond() != 0 || rec.Written.Nanosecond() != 0 {
 		return m, false
 	}
 	x := row{seq: rec.Seq, at: rec.At.Unix(), written: rec.Written.Unix(), value: uint32(r.values.n), entry: entry,
-		plate: uint16(plate), by: uint16(by)}
+		number: uint16(number), by: uint16(by)}
 	has := func(which measure, v *float64) {
 		if v != nil {
 			x.has |= which
@@ -118,7 +118,7 @@ func (r *readings) take(rec Record, f *WasRead) (m mark, ok bool) {
 	if r.of == nil {
 		r.of = map[uint32][]uint32{}
 	}
-	r.of[plate] = append(r.of[plate], m.row)
+	r.of[number] = append(r.of[number], m.row)
 	r.rows.add(x)
 	return m, true
 }
@@ -149,7 +149,7 @@ func (r *readings) measured(x *row) (m Measured) {
 func (r *readings) record(x *row) Record {
 	return Record{Seq: x.seq, At: time.Unix(x.at, 0).UTC(), Written: time.Unix(x.written, 0).UTC(),
 		By: Initials(r.named[x.by]), Entry: r.named[x.entry],
-		Fact: &WasRead{Vessel: Plate(r.named[x.plate]), Measured: r.measured(x)}}
+		Fact: &WasRead{Vessel: TankNumber(r.named[x.number]), Measured: r.measured(x)}}
 }
 
 // item is a reading as it stands in the account of its vessel.
@@ -159,7 +159,7 @@ func (r *readings) item(m mark) *Item {
 		Reading: &rec.Fact.(*WasRead).Measured}
 }
 
-// entry is a reading as an entry of the book, to be put right or looked at; nil where
+// entry is a reading as an entry of the book, to be corrected or looked at; nil where
 // the record is none.
 func (r *readings) entryOf(seq Seq) *entry {
 	n := sort.Search(r.rows.n, func(i int) bool { return r.rows.at(i).seq >= seq })
@@ -208,7 +208,7 @@ func (s *State) seen(p place, h *holding, marks []mark, from int) *holding {
 		}
 	}
 	// The first density of all, and then the latest of each value: what is read in
-	// passing is put right by what comes after.
+	// passing is corrected by what comes after.
 	had, wanted := c.Temps, append([]int{density, len(marks)}, last[:]...)
 	sort.Ints(wanted)
 	for n, i := range wanted {
@@ -228,7 +228,7 @@ func (s *State) seen(p place, h *holding, marks []mark, from int) *holding {
 }
 
 func (s *State) brim(p place) quantity.Volume {
-	if v := s.vessels[p.plate]; v != nil {
+	if v := s.vessels[p.number]; v != nil {
 		return v.Brim
 	}
 	return 0

@@ -146,7 +146,7 @@ func (c *EndShift) says(name string) bool {
 	return slices.ContainsFunc(c.Told, func(x string) bool { return strings.EqualFold(strings.TrimSpace(x), name) })
 }
 
-// OpenAlarms are those that have rung and wait for their act, put off ones too, by due.
+// OpenAlarms are those that have rung and wait for their act, snoozed ones too, by due.
 func (s *State) OpenAlarms(now time.Time) (out []*AlarmClock) {
 	for _, c := range s.Clocks() {
 		if at, ok := c.AlarmAt(); ok && !now.Before(at) {

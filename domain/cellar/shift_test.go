@@ -8,7 +8,7 @@ import (
 	"cellar.example/mustwatch/domain/cellar"
 )
 
-// A shift goes to somebody who is named and was told of every open alarm, put off ones
+// A shift goes to somebody who is named and was told of every open alarm, snoozed ones
 // too; which ones is kept. On paper it may have gone without.
 func TestItem18WhoTakesOverIsToldOfEachAlarm(t *testing.T) {
 	h := openHouse(t)

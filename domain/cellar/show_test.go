@@ -76,7 +76,7 @@ func TestShowAddsUp(t *testing.T) {
 		last := h.s.Seq
 		for range rapid.IntRange(0, 3).Draw(t, "corrections") {
 			of := pick(t, "of", night...)
-			fix := strike(of, last)
+			fix := takeBack(of, last)
 			if rapid.Bool().Draw(t, "its time") {
 				fix.Fact = &cellar.Corrected{Of: of.Seq, Vessel: "101", Field: "at", Reason: "drawn",
 					Now: of.At.Add(time.Duration(rapid.IntRange(-90, 90).Draw(t, "off")) * time.Minute).Format(
@@ -117,8 +117,8 @@ func TestShowSaysWhatStandsOfAVessel(t *testing.T) {
 	assert.Equal(t, document.Format, d.Format)
 	assert.Equal(t, "Europe/Paris", d.Zone)
 	assert.Equal(t, "2026-09-25T00:10:00Z", d.At.Format(time.RFC3339))
-	of := func(plate string) document.Vessel {
-		return d.Vessels[slices.IndexFunc(d.Vessels, func(v document.Vessel) bool { return v.Vessel == plate })]
+	of := func(number string) document.Vessel {
+		return d.Vessels[slices.IndexFunc(d.Vessels, func(v document.Vessel) bool { return v.Vessel == number })]
 	}
 	v := of("504")
 	assert.Equal(t, "contact", v.Stage)
@@ -142,7 +142,7 @@ func TestShowSaysWhatStandsOfAVessel(t *testing.T) {
 }
 
 // TestShowInGallonsAddsUp: a gallon is no whole number of millilitres; what is counted in
-// gallons adds up all the same, and what is missing stands there.
+// gallons adds up anyway, and what is missing stands there.
 func TestShowInGallonsAddsUp(t *testing.T) {
 	h := openHouse(t)
 	for _, l := range []string{

@@ -8,7 +8,7 @@ import (
 )
 
 // A sheet is printed when the shift is handed over, and whenever somebody wants one in
-// hand; and people act on it. What is written or put right after that and changes what it
+// hand; and people act on it. What is written or corrected after that and changes what it
 // said is told on the next one.
 
 // PrintSheet says that the handover sheet was printed for a person. A look at it is no
@@ -55,8 +55,8 @@ type Sheet struct {
 type handed struct {
 	Sheet
 	at      time.Time // by the right clock
-	said    map[Plate]sheetSaid
-	changed map[Plate]*SheetChange
+	said    map[TankNumber]sheetSaid
+	changed map[TankNumber]*SheetChange
 }
 
 // sheetSaid is what a sheet says of a vessel.
@@ -68,7 +68,7 @@ type sheetSaid struct {
 // SheetChange is what sheets said of a vessel and is another by now, and the entries that
 // made it so.
 type SheetChange struct {
-	Vessel  Plate
+	Vessel  TankNumber
 	Sheets  []Sheet // oldest first
 	Effects []Effect
 	Entries []Seq
@@ -83,9 +83,9 @@ func (s *State) hand(at time.Time, by Initials) {
 		return h.By == by ||
 			by == "" && at.Sub(h.at) > earlyBy
 	})
-	h := &handed{Sheet: Sheet{at, by}, at: at, said: map[Plate]sheetSaid{}, changed: map[Plate]*SheetChange{}}
+	h := &handed{Sheet: Sheet{at, by}, at: at, said: map[TankNumber]sheetSaid{}, changed: map[TankNumber]*SheetChange{}}
 	for _, v := range s.Vessels() {
-		h.said[v.Plate] = s.sheetSays(v, at)
+		h.said[v.Number] = s.sheetSays(v, at)
 	}
 	s.sheets = append(s.sheets, h)
 }
@@ -112,7 +112,7 @@ func (s *State) sheetSays(v *Vessel, at time.Time) sheetSaid {
 // a record stands.
 func (s *State) sinceSheet(r Record, v *Vessel) {
 	for _, h := range s.sheets {
-		if said, ok := h.said[v.Plate]; ok {
+		if said, ok := h.said[v.Number]; ok {
 			h.compare(s, r, v, said)
 		}
 	}
@@ -120,25 +120,25 @@ func (s *State) sinceSheet(r Record, v *Vessel) {
 
 func (h *handed) compare(s *State, r Record, v *Vessel, said sheetSaid) {
 	now := s.sheetSays(v, h.at)
-	effects := s.effects(v.Plate, &said.content, &now.content)
+	effects := s.effects(v.Number, &said.content, &now.content)
 	if a, b := strings.Join(said.dues, ", "), strings.Join(now.dues, ", "); a != b {
-		effects = append(effects, Effect{v.Plate, EffectDue, "", a, b})
+		effects = append(effects, Effect{v.Number, EffectDue, "", a, b})
 	}
-	x := h.changed[v.Plate]
+	x := h.changed[v.Number]
 	switch {
 	case len(effects) == 0:
-		delete(h.changed, v.Plate)
+		delete(h.changed, v.Number)
 		return
 	case x == nil:
-		x = &SheetChange{Vessel: v.Plate, Sheets: []Sheet{h.Sheet}}
-		h.changed[v.Plate] = x
+		x = &SheetChange{Vessel: v.Number, Sheets: []Sheet{h.Sheet}}
+		h.changed[v.Number] = x
 	case slices.Equal(x.Effects, effects):
 		return // this one changed nothing of it
 	}
 	x.Effects, x.Entries, x.Written, x.By = effects, append(x.Entries, r.Seq), r.Written, r.By
 }
 
-// SinceSheet lists what sheets that people have in hand said otherwise, in plate order;
+// SinceSheet lists what sheets that people have in hand said otherwise, in number order;
 // what is the same of several is told once.
 func (s *State) SinceSheet() (out []SheetChange) {
 	for _, p := range s.vesselOrder {
@@ -147,7 +147,7 @@ func (s *State) SinceSheet() (out []SheetChange) {
 	return out
 }
 
-func (s *State) sinceSheetOf(p Plate) (out []SheetChange) {
+func (s *State) sinceSheetOf(p TankNumber) (out []SheetChange) {
 	for _, h := range s.sheets {
 		x := h.changed[p]
 		if x == nil {
@@ -193,7 +193,7 @@ func (x SheetChange) Say() string {
 
 // changedSheet is that a sheet said otherwise, as something worth a look.
 func (s *State) changedSheet(v *Vessel, now time.Time) (d Due, ok bool) {
-	for _, x := range s.sinceSheetOf(v.Plate) {
+	for _, x := range s.sinceSheetOf(v.Number) {
 		if now.Sub(x.Written) < oddFor && !x.Written.Before(d.At) {
 			ok = true
 			d = Due{Subject: v.Ref(), Kind: NotBefore, Notice: "look", Amiss: true, At: x.Written,

@@ -13,7 +13,7 @@ import (
 // with it.
 type SetStage struct {
 	Head
-	Vessel Plate           `json:"vessel"`
+	Vessel TankNumber      `json:"vessel"`
 	Stage  stage.Stage     `json:"stage"`
 	Reason string          `json:"reason,omitempty"`
 	Method string          `json:"method,omitempty"` // how it is cleaned, which gas
@@ -53,12 +53,12 @@ func (c *SetStage) decide(d *decision) ([]Fact, error) {
 	if err := c.sane(d, v); err != nil {
 		return nil, err
 	}
-	d.subject, d.what = v.Ref(), tryStage.Say(c.Stage, v.Plate)
+	d.subject, d.what = v.Ref(), tryStage.Say(c.Stage, v.Number)
 	if err := c.legal(d, v); err != nil {
 		return nil, err
 	}
 	ask(d, stageRules, &stageTry{onVessel{v}, c})
-	set := StageSet{Plate: v.Plate, Stage: c.Stage, Why: c.Reason, Method: c.Method, Kind: c.Kind, Target: c.Target}
+	set := StageSet{Number: v.Number, Stage: c.Stage, Why: c.Reason, Method: c.Method, Kind: c.Kind, Target: c.Target}
 	set.cleaned(d.s.House, &v.Now, c.SeenTo)
 	if err := d.fits(d.after(&Staged{set}), "stage"); err != nil {
 		return nil, err
@@ -108,24 +108,25 @@ func (c *SetStage) legal(d *decision, v *Vessel) error {
 	from := v.Now.Stage
 	if from == c.Stage {
 		if c.Stage == stage.Flotation && c.Reason == "" && !c.Happened {
-			return reject("reason", "reason", "a second run of the flotation on {tank} is unusual; say why", v.Plate)
+			return reject("reason", "reason", "a second run of the flotation on {tank} is unusual; say why", v.Number)
 		}
 		if c.Stage == stage.Flotation || c.Stage == stage.Cleaning || c.Stage == stage.Clean && len(v.Now.Unseen) > 0 {
 			return nil
 		}
-		return reject("same", "stage", "{tank} is already {from}, since {time}", v.Plate, from, d.s.Clock(v.Now.Since))
+		return reject("same", "stage", "{tank} is already {from}, since {time}", v.Number, from, d.s.Clock(v.Now.Since))
 	}
 	if !from.Empty() && c.Stage.Empty() && !c.Happened {
-		return reject("full", "stage", "{tank} holds {volume}; it is not empty", v.Plate,
+		return reject("full", "stage", "{tank} holds {volume}; it is not empty", v.Number,
 			v.Now.Volume.Text(d.s.House.Units))
 	}
 	if from.Empty() && !c.Stage.Empty() {
-		return reject("empty", "stage", "{tank} is {from}; save first what came in", v.Plate, from)
+		return reject("empty", "stage", "{tank} is {from}; save first what came in", v.Number, from)
 	}
 	// grapes are tipped before their volume is known; juice is not
 	if d.s.pressOf(v.Now.Source) != nil && from == stage.Filling && c.Stage != stage.Filling && !c.Stage.Empty() &&
 		v.Now.Volume == 0 {
-		return reject("empty", "stage", "nothing is in {tank} yet; save what comes in before {stage}", v.Plate, c.Stage)
+		return reject("empty", "stage", "nothing is in {tank} yet; save what comes in before {stage}", v.Number,
+			c.Stage)
 	}
 	switch from.To(c.Stage) {
 	case stage.Freely:
@@ -149,7 +150,7 @@ func (c *SetStage) legal(d *decision, v *Vessel) error {
 	if c.Happened {
 		return nil
 	}
-	return reject("illegal", "stage", "{stage} does not follow {from} on {tank}", c.Stage, from, v.Plate)
+	return reject("illegal", "stage", "{stage} does not follow {from} on {tank}", c.Stage, from, v.Number)
 }
 
 // clocks are those that a stage starts, by the house's lengths unless typed.
@@ -245,7 +246,7 @@ func (f *Staged) apply(s *State, r Record) {
 			text += ", " + extra
 		}
 	}
-	s.log(r, vesselRef(f.Plate), "{what}", text)
+	s.log(r, vesselRef(f.Number), "{what}", text)
 }
 
 func (f *Staged) lines(s *State, e *entry) []*line {
@@ -253,7 +254,7 @@ func (f *Staged) lines(s *State, e *entry) []*line {
 	for i, l := range f.Lapses {
 		it.Clocks = append(it.Clocks, l.timer(e, i))
 	}
-	return s.on(e, e.At, 0, f.Plate, it)
+	return s.on(e, e.At, 0, f.Number, it)
 }
 
 var (

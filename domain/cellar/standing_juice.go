@@ -11,7 +11,7 @@ import (
 // Juice that stands has a clock too, though nobody started one: it warms, and it
 // starts by itself, and then it will not settle any more.
 
-// StartedByItself tells whether the density of juice that nobody has sown has
+// StartedByItself reports whether the density of juice that nobody has inoculated has
 // fallen since it was first read, and from what to what.
 func (s *State) StartedByItself(v *Vessel) (was, now quantity.Density, ok bool) {
 	c := &v.Now
@@ -24,7 +24,7 @@ func (s *State) StartedByItself(v *Vessel) (was, now quantity.Density, ok bool) 
 	return was, now, float64(was-now) > drop+1e-9
 }
 
-// standing tells whether a content is juice without yeast.
+// standing reports whether a content is juice without yeast.
 func standing(c *Content) bool {
 	if c.Volume <= 0 || c.Kind != stage.Juice && c.Kind != stage.PressJuice && c.Kind != stage.ClearJuice {
 		return false

@@ -30,7 +30,7 @@ func TestStartedByItself(t *testing.T) {
 			`22:00 NS {"do":"reading","vessel":"102","density":"1.084"}`}},
 		{name: "it settles", then: []string{`19:30 NS {"do":"stage","vessel":"102","stage":"settling"}`,
 			`22:00 NS {"do":"reading","vessel":"102","density":"1.080"}`}, want: true},
-		{name: "it has been sown", then: append(append([]string{}, yeast...),
+		{name: "it has been inoculated", then: append(append([]string{}, yeast...),
 			`19:30 NS {"do":"dose","vessel":"102","product":"Y-1","rate":"20 g/hL"}`,
 			`22:00 NS {"do":"reading","vessel":"102","density":"1.080"}`)},
 		{name: "somebody has said so", then: []string{`22:00 NS {"do":"reading","vessel":"102","density":"1.080"}`,

@@ -35,10 +35,10 @@ type State struct {
 	said         []*entry  // what the book has lines of, in the order of the journal
 	sheets       []*handed // what the sheets said that people have in hand
 	together     int       // records of a batch that are still to come
-	vessels      map[Plate]*Vessel
-	vesselOrder  []Plate
-	presses      map[Plate]*Press
-	pressOrder   []Plate
+	vessels      map[TankNumber]*Vessel
+	vesselOrder  []TankNumber
+	presses      map[TankNumber]*Press
+	pressOrder   []TankNumber
 	products     map[ProductID]*Product
 	productOrder []ProductID
 	clocks       map[ClockID]*AlarmClock
@@ -106,7 +106,7 @@ type MendLine struct {
 // NewState is the state before the first record.
 func NewState() *State {
 	s := &State{
-		House: House{Limits: DefaultLimits()}, vessels: map[Plate]*Vessel{}, presses: map[Plate]*Press{},
+		House: House{Limits: DefaultLimits()}, vessels: map[TankNumber]*Vessel{}, presses: map[TankNumber]*Press{},
 		products: map[ProductID]*Product{},
 		clocks:   map[ClockID]*AlarmClock{},
 		wrote:    map[Initials]time.Time{},
@@ -141,7 +141,7 @@ func Apply(s *State, r Record) {
 // settled tells what became of the cellar by a record, or by the last of a batch.
 func (s *State) settled(r Record) {
 	for _, w := range s.was {
-		v := s.vessels[w.plate]
+		v := s.vessels[w.number]
 		s.tellEffects(r, w, v)
 		s.tellAmiss(r, w, v)
 		if len(s.sheets) > 0 && (w.reached || w.late || w.old) {
@@ -176,7 +176,7 @@ func (s *State) shown(t time.Time, form string) string {
 	return l.Format(form)
 }
 
-// twice tells whether the clock on the wall shows this time again an hour or half
+// twice reports whether the clock on the wall shows this time again an hour or half
 // an hour off: the offsets differ by just that.
 func twice(t time.Time) bool {
 	_, here := t.Zone()
@@ -188,13 +188,13 @@ func twice(t time.Time) bool {
 	return false
 }
 
-// Vessel finds a vessel by its plate.
-func (s *State) Vessel(p Plate) (*Vessel, bool) {
+// Vessel finds a vessel by its number.
+func (s *State) Vessel(p TankNumber) (*Vessel, bool) {
 	v := s.vessels[p]
 	return v, v != nil
 }
 
-// Vessels lists the vessels in plate order, pallet tanks last.
+// Vessels lists the vessels in number order, pallet tanks last.
 func (s *State) Vessels() []*Vessel {
 	out := make([]*Vessel, len(s.vesselOrder))
 	for i, p := range s.vesselOrder {
@@ -203,13 +203,13 @@ func (s *State) Vessels() []*Vessel {
 	return out
 }
 
-// Press finds a press by its plate.
-func (s *State) Press(p Plate) (*Press, bool) {
+// Press finds a press by its number.
+func (s *State) Press(p TankNumber) (*Press, bool) {
 	x := s.presses[p]
 	return x, x != nil
 }
 
-// Presses lists the presses in plate order.
+// Presses lists the presses in number order.
 func (s *State) Presses() []*Press {
 	out := make([]*Press, len(s.pressOrder))
 	for i, p := range s.pressOrder {
@@ -227,17 +227,17 @@ func (s *State) Total() quantity.Volume {
 	return sum
 }
 
-// inPlateOrder inserts a plate into a plate order: numbers before letters, shorter
+// inNumberOrder inserts a number into a number order: numbers before letters, shorter
 // before longer, then by the letters.
-func inPlateOrder(order []Plate, p Plate) []Plate {
-	i := sort.Search(len(order), func(i int) bool { return plateLess(p, order[i]) })
+func inNumberOrder(order []TankNumber, p TankNumber) []TankNumber {
+	i := sort.Search(len(order), func(i int) bool { return numberLess(p, order[i]) })
 	order = append(order, "")
 	copy(order[i+1:], order[i:])
 	order[i] = p
 	return order
 }
 
-func plateLess(a, b Plate) bool {
+func numberLess(a, b TankNumber) bool {
 	an, bn := a != "" && a[0] >= '0' && a[0] <= '9', b != "" && b[0] >= '0' && b[0] <= '9'
 	if an != bn {
 		return an
@@ -248,14 +248,14 @@ func plateLess(a, b Plate) bool {
 	return a < b
 }
 
-// vessel finds a vessel or rejects the plate at the field, naming what looks
+// vessel finds a vessel or rejects the number at the field, naming what looks
 // like it.
-func (d *decision) vessel(p Plate, field string) (*Vessel, error) {
+func (d *decision) vessel(p TankNumber, field string) (*Vessel, error) {
 	if v := d.s.vessels[p]; v != nil {
 		return v, nil
 	}
 	if p == "" {
-		return nil, reject("plate", field, "type the tank number")
+		return nil, reject("number", field, "type the tank number")
 	}
 	near := ""
 	for _, q := range d.s.vesselOrder {
@@ -267,12 +267,12 @@ func (d *decision) vessel(p Plate, field string) (*Vessel, error) {
 		}
 	}
 	if near != "" {
-		return nil, reject("plate", field, "there is no vessel {name:%q}; that row has {near}", p, near)
+		return nil, reject("number", field, "there is no vessel {name:%q}; that row has {near}", p, near)
 	}
-	return nil, reject("plate", field, "there is no vessel {name:%q}", p)
+	return nil, reject("number", field, "there is no vessel {name:%q}", p)
 }
 
-func (d *decision) press(p Plate, field string) (*Press, error) {
+func (d *decision) press(p TankNumber, field string) (*Press, error) {
 	if x := d.s.presses[p]; x != nil {
 		return x, nil
 	}

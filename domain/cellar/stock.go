@@ -64,7 +64,7 @@ func (x *stock) back(of Seq) {
 func (s *State) tub(e *entry, id ProductID, do func(x *stock)) []*line {
 	return []*line{e.line(e.At, 0, func(before []*holding) []*holding {
 		x := before[0].tub()
-		if !e.struck("", "") {
+		if !e.takenBack("", "") {
 			do(x)
 		}
 		return []*holding{{stock: x}}
@@ -73,19 +73,19 @@ func (s *State) tub(e *entry, id ProductID, do func(x *stock)) []*line {
 
 // pours makes the line of a dose, which is drawn from its tub. weighed is the weighing
 // that it ends.
-func (s *State) pours(e *entry, at time.Time, sub int, p Plate, d *Dose, weighed Seq) ([]*line, *Item) {
+func (s *State) pours(e *entry, at time.Time, sub int, p TankNumber, d *Dose, weighed Seq) ([]*line, *Item) {
 	v := s.vessels[p]
 	it := e.stamp(at, p, &Item{Dose: d})
 	if v == nil {
 		return nil, it
 	}
-	places := []place{{plate: p}, tubOf(d.Product)}
+	places := []place{{number: p}, tubOf(d.Product)}
 	for _, id := range d.OnLoads {
 		places = append(places, loadPlace(id))
 	}
 	return []*line{e.line(at, sub, func(before []*holding) []*holding {
 		after, x := posted(v.VesselSetup, before[0], d.onGrapes(it, before[2:])), before[1].tub()
-		if !it.Struck && !d.Counted {
+		if !it.TakenBack && !d.Counted {
 			x.back(weighed)
 			x.draw(after.items[0].Dose.Drawn)
 		}
@@ -93,7 +93,7 @@ func (s *State) pours(e *entry, at time.Time, sub int, p Plate, d *Dose, weighed
 	}, places...)}, it
 }
 
-// onGrapes is the item of a dose that was reckoned on what loads weighed: it is to be
+// onGrapes is the item of a dose that was calculated on what loads weighed: it is to be
 // looked at again where they weigh something else. What was weighed out for it is gone.
 func (d *Dose) onGrapes(it *Item, loads []*holding) *Item {
 	var net quantity.Mass

@@ -9,21 +9,21 @@ import (
 )
 
 // Ref is the subject that a vessel is.
-func (v *Vessel) Ref() subject.Ref { return vesselRef(v.Plate) }
+func (v *Vessel) Ref() subject.Ref { return vesselRef(v.Number) }
 
 // Ref is the subject that a press is.
-func (p *Press) Ref() subject.Ref { return pressRef(p.Plate) }
+func (p *Press) Ref() subject.Ref { return pressRef(p.Number) }
 
 // Ref is the subject that a load is.
 func (l *Load) Ref() subject.Ref { return loadRef(l.ID) }
 
-func vesselRef(p Plate) subject.Ref      { return subject.Of(subject.Vessel, p) }
-func pressRef(p Plate) subject.Ref       { return subject.Of(subject.Press, p) }
+func vesselRef(p TankNumber) subject.Ref { return subject.Of(subject.Vessel, p) }
+func pressRef(p TankNumber) subject.Ref  { return subject.Of(subject.Press, p) }
 func loadRef(id LoadID) subject.Ref      { return subject.Of(subject.Load, id) }
 func personRef(who Initials) subject.Ref { return subject.Of(subject.Person, who) }
 func productRef(p ProductID) subject.Ref { return subject.Of(subject.Product, p) }
 
-// The parts of a cellar that have no plate.
+// The parts of a cellar that have no number.
 var (
 	theHouse  = subject.Of(subject.House, "house")
 	theCellar = subject.Of(subject.House, "cellar")
@@ -38,7 +38,7 @@ func (s *State) vesselOf(r subject.Ref) *Vessel {
 	if r.Kind != subject.Vessel {
 		return nil
 	}
-	return s.vessels[Plate(r.Name)]
+	return s.vessels[TankNumber(r.Name)]
 }
 
 // pressOf is the press that a subject is, nil where it is none.
@@ -46,11 +46,11 @@ func (s *State) pressOf(r subject.Ref) *Press {
 	if r.Kind != subject.Press {
 		return nil
 	}
-	return s.presses[Plate(r.Name)]
+	return s.presses[TankNumber(r.Name)]
 }
 
-// at is the subject that stands at a plate: no vessel and no press share one.
-func (s *State) at(p Plate) subject.Ref {
+// at is the subject that stands at a number: no vessel and no press share one.
+func (s *State) at(p TankNumber) subject.Ref {
 	if s.presses[p] != nil {
 		return pressRef(p)
 	}
@@ -60,7 +60,7 @@ func (s *State) at(p Plate) subject.Ref {
 // where is the subject of a place as permits and gas meters name it: a vessel, a press,
 // or a pit, a room, a walkway.
 func (s *State) where(name string) subject.Ref {
-	if p := Plate(name); s.vessels[p] != nil || s.presses[p] != nil {
+	if p := TankNumber(name); s.vessels[p] != nil || s.presses[p] != nil {
 		return s.at(p)
 	}
 	return subject.Of(subject.Place, name)
@@ -68,7 +68,7 @@ func (s *State) where(name string) subject.Ref {
 
 // Called lists the subjects that go by a name.
 func (s *State) Called(name string) (out []subject.Ref) {
-	if p := Plate(name); s.vessels[p] != nil || s.presses[p] != nil {
+	if p := TankNumber(name); s.vessels[p] != nil || s.presses[p] != nil {
 		out = append(out, s.at(p))
 	}
 	if l, ok := s.Load(LoadID(name)); ok {
@@ -117,7 +117,7 @@ func (s *State) NameOf(r subject.Ref) string {
 func (s *State) resolve(typed subject.Ref, field string) (subject.Ref, error) {
 	all := s.Called(typed.Name)
 	if len(all) == 0 {
-		all = s.Called(strings.ToUpper(typed.Name)) // plates are typed small
+		all = s.Called(strings.ToUpper(typed.Name)) // numbers are typed small
 	}
 	for _, r := range all {
 		if r.Kind == typed.Kind {
@@ -183,9 +183,9 @@ func (s *State) RefOf(e Emergency) subject.Ref {
 	return subject.Of(subject.Words, e.Subject())
 }
 
-// plated is the vessel or press that a name would be taken for, whatever its case.
-func (s *State) plated(name string) (r subject.Ref, ok bool) {
-	for _, all := range [][]Plate{s.vesselOrder, s.pressOrder} {
+// numbered is the vessel or press that a name would be taken for, whatever its case.
+func (s *State) numbered(name string) (r subject.Ref, ok bool) {
+	for _, all := range [][]TankNumber{s.vesselOrder, s.pressOrder} {
 		for _, p := range all {
 			if strings.EqualFold(string(p), name) {
 				return s.at(p), true
@@ -195,9 +195,9 @@ func (s *State) plated(name string) (r subject.Ref, ok bool) {
 	return r, false
 }
 
-// ownName refuses a plate that the house has for somebody or some place already: at the
+// ownName refuses a number that the house has for somebody or some place already: at the
 // keys and on the radio one name means one thing.
-func (h House) ownName(p Plate, field string) error {
+func (h House) ownName(p TankNumber, field string) error {
 	for _, x := range h.People {
 		if strings.EqualFold(string(x.Initials), string(p)) {
 			return reject("ambiguous", field, "{who} are also the initials of {name}: use another name", x.Initials,
@@ -218,13 +218,13 @@ func (h House) ownName(p Plate, field string) error {
 func (d *decision) ownNames(h, line House) error {
 	for i, p := range line.People {
 		at := fmt.Sprintf("people[%d]", i)
-		if r, ok := d.s.plated(string(p.Initials)); ok && !p.Left {
+		if r, ok := d.s.numbered(string(p.Initials)); ok && !p.Left {
 			return reject("ambiguous", at, "{what} is also a {kind}: give {name} other initials", r, r.Kind,
 				firstWords(p.Name, "this person"))
 		}
 	}
 	for _, g := range h.GasPlaces {
-		if r, ok := d.s.plated(g); ok {
+		if r, ok := d.s.numbered(g); ok {
 			return reject("ambiguous", "gas_places", "{what} is also a {kind}: read its air under its own name", r,
 				r.Kind)
 		}

@@ -94,13 +94,13 @@ func TestOneNameMeansOneThingInTheHouse(t *testing.T) {
 			"initials"},
 		{"in small letters", `{"do":"vessel","vessel":"ns","brim":"100 hL","use":"settle"}`, "vessel", "initials"},
 		{"a press by somebody's initials", `{"do":"press","press":"NS","rated":"8 t"}`, "press", "initials"},
-		{"a press by a vessel's plate", `{"do":"press","press":"101","rated":"8 t"}`, "press",
+		{"a press by a vessel's number", `{"do":"press","press":"101","rated":"8 t"}`, "press",
 			"there is already a vessel 101"},
 		{"initials that a press has", `{"do":"house","people":[{"initials":"P1","name":"Pia One","roles":["tank"]}]}`,
 			"people[0]", "P1 is also a press"},
 		{"initials that a vessel has", `{"do":"house","people":[{"initials":"101","name":"Ona","roles":["tank"]}]}`,
 			"people[0]", "101 is also a vessel"},
-		{"a place by a plate", `{"do":"house","gas_places":["101"]}`, "gas_places", "101 is also a vessel"},
+		{"a place by a number", `{"do":"house","gas_places":["101"]}`, "gas_places", "101 is also a vessel"},
 		{"a place by initials", `{"do":"house","gas_places":["ns"]}`, "gas_places", "initials"},
 	} {
 		t.Run(c.name, func(t *testing.T) {

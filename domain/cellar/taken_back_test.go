@@ -185,7 +185,7 @@ func besideLedger(s *cellar.State) string {
 		}
 	}
 	for _, g := range s.GasReadings() {
-		if !g.Struck {
+		if !g.TakenBack {
 			say("air %s", g.Text())
 		}
 	}

@@ -73,12 +73,12 @@ func TestNoTakerIsAsked(t *testing.T) {
 					}
 					tried++
 					_, err := cellar.Decide(h.s, &cellar.PressJuiceOut{Head: cellar.Head{By: "TQ", At: at},
-						Press: p.Plate, To: taker.Plate, Share: share, Volume: quantity.Hectolitre}, at)
+						Press: p.Number, To: taker.Number, Share: share, Volume: quantity.Hectolitre}, at)
 					var needs *cellar.Needs
 					if errors.As(err, &needs) {
 						for _, f := range needs.Findings {
 							require.NotContains(t, asked, string(f.Rule), "%s: %s of %s into %s: %s", h.s.Clock(at),
-								share, p.Plate, taker.Plate, needs.Message(f))
+								share, p.Number, taker.Number, needs.Message(f))
 						}
 					} else {
 						require.NoError(t, err)
@@ -107,7 +107,7 @@ func TestOneListOfJuiceWithoutATank(t *testing.T) {
 	require.Empty(t, list("22:00"), "all that presses has a tank")
 	h := nightUntil(t, "23:20")
 	require.False(t, slices.ContainsFunc(room.Without(h.s), func(x room.Homeless) bool {
-		return x.Share == cellar.ShareFraction && slices.Contains(x.From, cellar.Plate("P1"))
+		return x.Share == cellar.ShareFraction && slices.Contains(x.From, cellar.TankNumber("P1"))
 	}),
 		"hot must leaves no fraction apart")
 }

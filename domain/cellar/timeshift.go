@@ -4,12 +4,12 @@ import (
 	"time"
 )
 
-// A time that was put right tells by how much the clock was off by which
-// everything before was written. What the rules and the clocks reckon with moves
+// A time that was corrected tells by how much the clock was off by which
+// everything before was written. What the rules and the clocks calculate with moves
 // along, so that an hour stays an hour and what was written after stays after. The
 // history keeps what was written.
 
-// shiftAll moves what was written before a time was put right.
+// shiftAll moves what was written before a time was corrected.
 func (s *State) shiftAll(r Record, by time.Duration) {
 	s.shiftClocks(r, by)
 	s.shiftBook(r, by)
@@ -40,7 +40,7 @@ func shiftTime(t *time.Time, by time.Duration) {
 func (s *State) shiftBook(r Record, by time.Duration) {
 	marks := map[place][]mark{}
 	for p := range s.vessels {
-		at := place{plate: p}
+		at := place{number: p}
 		for step := range s.book.Steps(at) {
 			for _, m := range step.Marks {
 				m.at += int64(by / time.Second)
@@ -65,12 +65,12 @@ func (s *State) shiftBook(r Record, by time.Duration) {
 	s.refresh(r)
 }
 
-// shiftClocks moves what counts elapsed time along with a time put right.
+// shiftClocks moves what counts elapsed time along with a time corrected.
 func (s *State) shiftClocks(r Record, by time.Duration) {
 	for _, id := range s.clockOrder {
 		c := s.clocks[id]
 		if c.Done { // it began and ended by the clock that was off
-			for _, t := range []*time.Time{&c.Start, &c.Due, &c.Known, &c.SeenAt, &c.FirstSeen, &c.DoneAt} {
+			for _, t := range []*time.Time{&c.Start, &c.Due, &c.Known, &c.AcknowledgedAt, &c.FirstSeen, &c.DoneAt} {
 				shiftTime(t, by)
 			}
 			continue
@@ -87,12 +87,12 @@ func (s *State) shiftClocks(r Record, by time.Duration) {
 	}
 }
 
-// shiftTaken moves what people did about an alarm along with a time put right. A
+// shiftTaken moves what people did about an alarm along with a time corrected. A
 // reminder is a length, whatever its clock stands for, and stays as long; over the
 // end of the shift, which is a time of day, it does not come to reach by that.
 func (s *State) shiftTaken(c *AlarmClock, by time.Duration) {
 	shiftTime(&c.Known, by)
-	shiftTime(&c.SeenAt, by)
+	shiftTime(&c.AcknowledgedAt, by)
 	shiftTime(&c.FirstSeen, by)
 	all := append([]Reminder(nil), c.Reminders...)
 	for i := range all {

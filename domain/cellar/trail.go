@@ -79,12 +79,12 @@ func lastTo(run []mark, at time.Time) int {
 // it.
 func (t *Trail) Since(at time.Time) []contact.Reading { return slices.Collect(t.From(at)) }
 
-// mostReckoned is how many readings a forecast is reckoned from: more would make it
+// mostReckoned is how many readings a forecast is calculated from: more would make it
 // dearer and no better.
 const mostReckoned = 32
 
 // coldest are the readings between two instants, with the last one before them. Where so
-// many stand together that they are more than can be reckoned with, it is of each bunch
+// many stand together that they are more than can be calculated with, it is of each bunch
 // the coldest, for that is what a contact goes by, and the last of all.
 func (t *Trail) coldest(at, end time.Time) []contact.Reading {
 	return t.bunched(at, end, mostReckoned, func(a, b *mark) bool { return b.temp < a.temp })

@@ -25,7 +25,7 @@ type Fill struct {
 	At      time.Time
 	Written time.Time
 	By      Initials
-	To      Plate
+	To      TankNumber
 	Vessel  bool
 	Load    LoadID
 	Mass    quantity.Mass
@@ -47,7 +47,7 @@ func (h *holding) onTrailer() *trailer {
 func (s *State) onLoad(e *entry, at time.Time, id LoadID, do func(x *trailer)) []*line {
 	return []*line{e.line(at, 0, func(before []*holding) []*holding {
 		x := before[0].onTrailer()
-		if !e.struck("", "") {
+		if !e.takenBack("", "") {
 			do(x)
 		}
 		return []*holding{{trailer: x}}

@@ -35,7 +35,7 @@ func TestALoadIsTippedBeforeItsTicketIsSaved(t *testing.T) {
 	require.Equal(t, "Riesling", holds(t, h, "103").Parts[0].Variety)
 }
 
-// A ticket that is put right after pressing reaches what took the rest of its load, and
+// A ticket that is corrected after pressing reaches what took the rest of its load, and
 // what ran out of that.
 func TestATicketIsPutRightAfterPressing(t *testing.T) {
 	h := openHouse(t)

@@ -87,7 +87,7 @@ func (d *decision) comes(c Command) (at time.Time, of Seq, ok bool) {
 	at = d.at
 	if f, corrects := c.(*Correct); corrects {
 		t, err := time.Parse(time.RFC3339, f.Value)
-		if f.Field != "at" || f.Strike || err != nil {
+		if f.Field != "at" || f.TakeBack || err != nil {
 			return at, 0, false
 		}
 		at, of = Instant(t), f.Of
@@ -288,14 +288,14 @@ func (a *attempt) alike(b *attempt) bool {
 // places are those of which an outlook may say something else than is.
 func (o *outlook) places() (out []place) {
 	for _, p := range o.touched() {
-		out = append(out, place{plate: p})
+		out = append(out, place{number: p})
 	}
 	for _, p := range o.presses() {
-		out = append(out, place{kind: aPress, plate: p})
+		out = append(out, place{kind: aPress, number: p})
 	}
 	for _, l := range o.flows {
 		for _, p := range l.Places {
-			if o.s.vessels[p.plate] == nil && o.s.presses[p.plate] == nil {
+			if o.s.vessels[p.number] == nil && o.s.presses[p.number] == nil {
 				out = append(out, p)
 			}
 		}
@@ -326,7 +326,7 @@ func (a *attempt) tally(p place) string {
 	switch {
 	case h == nil:
 	case h.content != nil:
-		v := o.vessel(p.plate)
+		v := o.vessel(p.number)
 		c := &v.Now
 		say("%s %s %d %s %v %s %v", c.Stage, c.Since, c.Volume, c.Kind, c.Open, c.Source, c.PectinGone)
 		if b := c.BroughtLast(); b != nil {

@@ -128,7 +128,7 @@ func TestWhichWasFirstOfASampleAndADose(t *testing.T) {
 	}
 }
 
-// A time that is put right asks as well, and so may the order alone be put right.
+// A time that is corrected asks as well, and so may the order alone be corrected.
 func TestWhichWasFirstIsPutRight(t *testing.T) {
 	h := openHouse(t)
 	require.NoError(t, h.late(t, "20:30", "20:00 NS "+fmt.Sprintf(moveAtEight, "")))

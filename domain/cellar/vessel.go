@@ -11,12 +11,12 @@ import (
 	"cellar.example/mustwatch/domain/tank"
 )
 
-// Plate is what is painted on a vessel or a press.
-type Plate string
+// TankNumber is what is painted on a vessel or a press.
+type TankNumber string
 
 // VesselSetup is what is known of a vessel however full it is.
 type VesselSetup struct {
-	Plate    Plate           `json:"vessel" toml:"vessel"`
+	Number   TankNumber      `json:"vessel" toml:"vessel"`
 	Row      string          `json:"row,omitempty" toml:"row"` // where it stands, in the house's words
 	Brim     quantity.Volume `json:"brim" toml:"brim"`
 	Use      stage.Use       `json:"use" toml:"use"`
@@ -58,20 +58,20 @@ type Dose struct {
 	// Strength is that of the product when it was poured.
 	Strength dose.Strength    `json:"strength,omitzero"`
 	Drawn    quantity.Amount  `json:"drawn,omitzero"`     // what left the stock
-	Treated  quantity.Volume  `json:"treated,omitzero"`   // the volume it was reckoned on
+	Treated  quantity.Volume  `json:"treated,omitzero"`   // the volume it was calculated on
 	Held     quantity.Volume  `json:"held,omitzero"`      // what the vessel held then, as was known when it was saved
 	ByRate   bool             `json:"by_rate,omitempty"`  // only the rate was said: it follows what the vessel held
-	OnMass   quantity.Mass    `json:"on_mass,omitzero"`   // the grapes it was reckoned on
+	OnMass   quantity.Mass    `json:"on_mass,omitzero"`   // the grapes it was calculated on
 	OnLoads  []LoadID         `json:"on_loads,omitempty"` // where their mass is that of loads
 	Water    quantity.Volume  `json:"water,omitzero"`     // make-up water
 	TestAt   time.Time        `json:"test_at,omitzero"`   // a typed time for the test
 	Number   int              `json:"number,omitempty"`   // first, second … of its class
 	Counted  bool             `json:"counted,omitempty"`  // already out of the stock count
 	LookAt   string           `json:"look_at,omitempty"`  // why it should be looked at again
-	Where    Plate            `json:"where,omitempty"`    // the vessel it was poured into
+	Where    TankNumber       `json:"where,omitempty"`    // the vessel it was poured into
 	Reason   string           `json:"reason,omitempty"`
 	Temp     quantity.Celsius `json:"temp,omitzero"`
-	Seen     Plate            `json:"read_back,omitempty"` // the plate that was read where it went in
+	Seen     TankNumber       `json:"read_back,omitempty"` // the number that was read where it went in
 	// Here is what of Amount is in the content; nth tells the pourings of one record apart.
 	Here quantity.Amount `json:"-"`
 	nth  int
@@ -119,13 +119,13 @@ type Check struct {
 	knew     []Seq // what came in at the very instant of the sample, and before it
 }
 
-// Open tells whether the check still waits for a reading.
+// Open reports whether the check still waits for a reading.
 func (c *Check) Open() bool { return c != nil && (c.Verdict == "" || c.Verdict == clarity.Pending) }
 
 // Parent is a lot from which juice came.
 type Parent struct {
 	Lot    string
-	From   string // plate or press
+	From   string // number or press
 	Volume quantity.Volume
 	At     time.Time
 }
@@ -169,7 +169,7 @@ type Content struct {
 	Source  subject.Ref // where it fills from while open: the first of
 	Feeds   []subject.Ref
 	LastIn  time.Time // last untreated juice in
-	Timers  []Timer   // the clocks that run on it, but for those that are reckoned from it
+	Timers  []Timer   // the clocks that run on it, but for those that are calculated from it
 	// contactHere says that the enzyme was poured here, or came with the whole lot: juice
 	// that brings a little along calls nobody.
 	contactHere bool

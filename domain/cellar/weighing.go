@@ -36,13 +36,13 @@ func (c *WeighDose) decide(d *decision) ([]Fact, error) {
 	k.Object = string(x.Product)
 	facts := []Fact{&DoseWeighed{Dose: x, Clock: k.ID}, k}
 	if c.Temp != nil {
-		facts = append(facts, &WasRead{Vessel: r.Vessel.Plate, Measured: Measured{Temp: c.Temp}})
+		facts = append(facts, &WasRead{Vessel: r.Vessel.Number, Measured: Measured{Temp: c.Temp}})
 	}
 	return facts, nil
 }
 
 // weighed finds the dose of a product that stands weighed for a vessel.
-func (s *State) weighed(p Plate, id ProductID) *Weighed {
+func (s *State) weighed(p TankNumber, id ProductID) *Weighed {
 	for _, w := range s.book.Now(tubOf(id)).tub().weighed {
 		if w.Where == p {
 			return w
@@ -53,7 +53,7 @@ func (s *State) weighed(p Plate, id ProductID) *Weighed {
 
 // WeighedFor lists the doses that stand weighed for a vessel and are not poured,
 // oldest first.
-func (s *State) WeighedFor(p Plate) []*Weighed {
+func (s *State) WeighedFor(p TankNumber) []*Weighed {
 	var out []*Weighed
 	for _, id := range s.productOrder {
 		for _, w := range s.book.Now(tubOf(id)).tub().weighed {
@@ -115,9 +115,9 @@ func (f *DoseWeighed) lines(s *State, e *entry) []*line {
 // WeighBack puts a dose that was weighed and not poured back into its tub.
 type WeighBack struct {
 	Head
-	Vessel  Plate     `json:"vessel"`
-	Product ProductID `json:"product"`
-	Reason  string    `json:"reason"`
+	Vessel  TankNumber `json:"vessel"`
+	Product ProductID  `json:"product"`
+	Reason  string     `json:"reason"`
 }
 
 func (c *WeighBack) decide(d *decision) ([]Fact, error) {
@@ -136,7 +136,7 @@ func (c *WeighBack) decide(d *decision) ([]Fact, error) {
 // WeighedBack is a dose that went back into its tub.
 type WeighedBack struct {
 	Of      Seq             `json:"of"`
-	Vessel  Plate           `json:"vessel"`
+	Vessel  TankNumber      `json:"vessel"`
 	Product ProductID       `json:"product"`
 	Drawn   quantity.Amount `json:"drawn"`
 	Reason  string          `json:"reason"`

@@ -19,7 +19,7 @@ func inWords[Q interface {
 	return q.Text(s.House.Units)
 }
 
-// Spaced joins plates or initials with blanks.
+// Spaced joins numbers or initials with blanks.
 func Spaced[T ~string](all []T) string {
 	out := make([]string, len(all))
 	for i, x := range all {

@@ -69,7 +69,7 @@ const (
 	SecondFlocs     SecondLook = "flocs"
 )
 
-// Verdict is what a reading amounts to. It is reckoned, never typed.
+// Verdict is what a reading amounts to. It is calculated, never typed.
 type Verdict string
 
 // The verdicts. Only Negative opens a gate.

@@ -38,7 +38,7 @@ func (m PaperMethod) Say() string {
 		PaperRun: "timed run through paper"}[m]
 }
 
-// Known tells whether it is one of the three rings.
+// Known reports whether it is one of the three rings.
 func (r Ring) Known() bool { return r == WideRing || r == NarrowRing || r == NoRing }
 
 // Gain returns how much more ran free of the treated mash than of the untreated

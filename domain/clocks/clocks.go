@@ -21,7 +21,7 @@ type Sample struct {
 	BootID string
 }
 
-// sees tells whether the time slept can be told from a wall that was set.
+// sees reports whether the time slept can be told from a wall that was set.
 func (s Sample) sees() bool { return s.BootID != "" }
 
 // Gap is how the clocks parted between two samples.
@@ -82,7 +82,7 @@ type Doubt int
 const (
 	Sure    Doubt = iota
 	Parted        // the wall was set; the house goes by elapsed time
-	Restart       // the wall had been set before the machine was started anew
+	Restart       // the wall had been set before the machine was started again
 	Lost          // the wall stands before the last entry; nobody knows the time
 )
 

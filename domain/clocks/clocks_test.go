@@ -122,7 +122,7 @@ func TestTrustRow04SteppedClock(t *testing.T) {
 	})
 }
 
-// A machine that was started anew while its wall was wrong: nobody knows which
+// A machine that was started again while its wall was wrong: nobody knows which
 // reading is right, and the later one counts until somebody says.
 func TestTheLaterReadingCountsAfterARestart(t *testing.T) {
 	for _, by := range []time.Duration{time.Hour, -time.Hour} {

@@ -37,7 +37,7 @@ func Begin(s Sample, last Anchor, granted time.Duration, floor time.Time) (House
 			h.base, h.ahead = s.Wall, 0
 		}
 	case abs(known) <= Slack:
-	case known < 0: // nobody knows whether the wall has been put right: the later reading counts
+	case known < 0: // nobody knows whether the wall has been corrected: the later reading counts
 		h.base, h.ahead, h.granted = s.Wall.Add(-known), known, 0
 	default:
 		h.before, h.granted = known, 0
@@ -53,7 +53,7 @@ func Begin(s Sample, last Anchor, granted time.Duration, floor time.Time) (House
 // Now is the house's time at s.
 func (h *House) Now(s Sample) time.Time {
 	t := h.elapsed(s)
-	if h.lost && s.Wall.After(t) { // put right meanwhile, as it seems: nothing is raised late
+	if h.lost && s.Wall.After(t) { // corrected meanwhile, as it seems: nothing is raised late
 		t = s.Wall
 	}
 	if t.Before(h.floor) {

@@ -41,7 +41,7 @@ type Card struct {
 }
 
 // Validate refuses a card that cannot be read in one way: a band that ends
-// before it begins, a wait of nought, bands that overlap, waits that rise with
+// before it begins, a wait of zero, bands that overlap, waits that rise with
 // the temperature, a ceiling under the warmest band or the floor, and an Ea
 // outside 9 to 80 kJ/mol. The error is a sentence for whoever types the card.
 func (c Card) Validate() error {

@@ -31,7 +31,7 @@ type model struct {
 }
 
 // newModel makes the model of a card; ok is false when it has no row that can be
-// reckoned with.
+// calculated with.
 func newModel(c Card) (m model, ok bool) {
 	for _, r := range c.sorted() {
 		mid := r.middle()

@@ -211,7 +211,7 @@ func TestProgressProperties(t *testing.T) {
 		for h := range 12 {
 			p := r.Progress(r.Start.Add(time.Duration(h) * time.Hour))
 			assert.False(t, math.IsNaN(p) || math.IsInf(p, 0))
-			assert.GreaterOrEqual(t, p, before-1e-12) // the last digit may differ, the stretches being cut anew
+			assert.GreaterOrEqual(t, p, before-1e-12) // the last digit may differ, the stretches being cut again
 			before = p
 		}
 		end := r.Start.Add(12 * time.Hour)

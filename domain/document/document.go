@@ -126,7 +126,7 @@ const (
 	Open    = "open"         // it may be done since its due
 	Rings   = "rings"        // an alarm that nobody has taken
 	Seen    = "acknowledged" // an alarm that somebody has taken
-	PutOff  = "snoozed"      // an alarm that rings again later
+	Snoozed = "snoozed"      // an alarm that rings again later
 )
 
 // Fault is something that was written of a vessel and cannot have been so.

@@ -1,4 +1,4 @@
-// Package dose reckons how much of a product goes into a lot: the amount for a
+// Package dose calculates how much of a product goes into a lot: the amount for a
 // rate, the water or stock solution it takes, and what share of a tub, of the
 // juice or of the intended weight that is.
 //

@@ -126,7 +126,7 @@ func WaterShare(water, juice quantity.Volume) float64 {
 
 // JuiceBasis turns a dose on grapes into the same on the juice they gave, in g/hL
 // or mL/hL, not rounded; hlPerTonne is the yield in hL/t. A dose already on
-// juice, and a yield of nought, are errors.
+// juice, and a yield of zero, are errors.
 func JuiceBasis(r quantity.Rate, hlPerTonne float64) (quantity.Rate, error) {
 	if r.Unit.Known() && !r.Unit.OnGrapes() {
 		return quantity.Rate{}, errors.New("This dose is on juice already: type a dose on grapes, such as 3 g/100 kg.")

@@ -72,7 +72,7 @@ func TestSmallDosesKeepTheDigitThatMatters(t *testing.T) {
 		a, err := dose.OnJuice(quantity.HL(c.litres/100), r)
 		require.NoError(t, err, c.says)
 		assert.Equal(t, c.says, a.Text(quantity.Metric))
-		assert.Equal(t, c.says, a.String(), "the screen shows what is reckoned with")
+		assert.Equal(t, c.says, a.String(), "the screen shows what is calculated with")
 		assert.Equal(t, c.step, dose.Step(a).String())
 	}
 	_, err := dose.OnJuice(quantity.Litre, quantity.Rate{Value: 2, Unit: quantity.MLPerHL})

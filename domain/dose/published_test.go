@@ -39,8 +39,8 @@ func weighed(t *testing.T, s string) quantity.Amount {
 	return quantity.Amount{Mass: mass(t, s)}
 }
 
-// reckon does what a row of the table asks and returns the number in its unit.
-var reckon = map[string]func(t *testing.T, r row) float64{
+// calculate does what a row of the table asks and returns the number in its unit.
+var calculate = map[string]func(t *testing.T, r row) float64{
 	"on juice": func(t *testing.T, r row) float64 {
 		a, err := dose.OnJuice(volume(t, r["a"]), rate(t, r["b"]))
 		require.NoError(t, err)
@@ -99,7 +99,7 @@ func TestPublishedDoses(t *testing.T) {
 	source, rows := tables.Published(t, "dose_vectors.csv")
 	worst := 0.0
 	for _, r := range rows {
-		f, ok := reckon[r["what"]]
+		f, ok := calculate[r["what"]]
 		require.True(t, ok, r["what"])
 		want, got := tables.Number(t, r["expected"]), f(t, r)
 		require.InDelta(t, want, got, tables.Number(t, r["tolerance"])+1e-9, "%s: %s", r["case"], r["source"])

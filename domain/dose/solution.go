@@ -9,7 +9,7 @@ import (
 )
 
 // The shares of SO2 in potassium metabisulphite: what stoichiometry says, and what
-// a cellar reckons with for powder that has stood. Which one is a setting of the
+// a cellar calculates with for powder that has stood. Which one is a setting of the
 // house; it is printed with every result.
 const (
 	TheoryShare = 0.576
@@ -25,7 +25,7 @@ type SO2 struct {
 	Strength float64         // g SO2 in a litre of solution
 }
 
-// Sulphite reckons SO2 for a volume at a rate (g/hL or mg/L of SO2). share is the
+// Sulphite calculates SO2 for a volume at a rate (g/hL or mg/L of SO2). share is the
 // SO2 in the powder, above 0 to 1, and strength the g/L of a solution, above 0 to
 // 1000; either may be 0 for none. A rate on grapes or of a liquid is an error.
 func Sulphite(v quantity.Volume, r quantity.Rate, share, strength float64) (SO2, error) {
@@ -108,7 +108,7 @@ func SoFar(parts ...Part) (quantity.Rate, error) {
 
 // GrapesBasis turns a dose on juice into the same on the grapes that gave it, in
 // g/100 kg or mL/t; hlPerTonne is the yield. A dose already on grapes, and a yield
-// of nought, are errors.
+// of zero, are errors.
 func GrapesBasis(r quantity.Rate, hlPerTonne float64) (quantity.Rate, error) {
 	if r.Unit.OnGrapes() {
 		return quantity.Rate{}, errors.New("This dose is on grapes already: type a dose on juice, such as 4 g/hL.")

@@ -92,7 +92,7 @@ type Settled struct {
 	Answer  Answer
 }
 
-// Settle holds answers against findings. may tells whether a person has a
+// Settle holds answers against findings. may reports whether a person has a
 // right; writer stands in where an answer names nobody. Open are the findings
 // still in the way, each with what the answer to it lacked.
 func Settle(found []Finding, answers []Answer, writer string, may func(who string, r Right) bool) (done []Settled,

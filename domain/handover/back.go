@@ -57,7 +57,7 @@ func (h *handover) additions() []sheet.Addition {
 	for _, v := range h.s.Vessels() {
 		for _, it := range v.Account {
 			d := it.Dose
-			if d == nil || it.Struck || d.Counted || !h.within(it.At) {
+			if d == nil || it.TakenBack || d.Counted || !h.within(it.At) {
 				continue
 			}
 			by := string(it.By)
@@ -68,7 +68,7 @@ func (h *handover) additions() []sheet.Addition {
 			if d.OnMass > 0 {
 				basis = d.OnMass.Load(h.sys) + " grapes"
 			}
-			all = append(all, line{it.At, sheet.Addition{When: h.when(it.At), Where: string(v.Plate),
+			all = append(all, line{it.At, sheet.Addition{When: h.when(it.At), Where: string(v.Number),
 				Product: string(d.Product),
 				Rate:    d.Rate.Text(h.sys), Basis: basis, Weighed: d.Drawn.Text(h.sys), Number: ordinal(d.Number),
 				By: by}})
@@ -99,7 +99,7 @@ func (h *handover) testTable() []sheet.Test {
 	}
 	var all []line
 	for _, t := range h.tests() {
-		x := sheet.Test{When: h.when(t.begun.At), Where: string(t.plate), Recipe: t.begun.Begun.Recipe.ID,
+		x := sheet.Test{When: h.when(t.begun.At), Where: string(t.number), Recipe: t.begun.Begun.Recipe.ID,
 			Sample:  string(t.sample),
 			Control: string(t.control), Verdict: string(t.verdict), By: string(t.begun.By)}
 		if t.second != "" {
@@ -114,13 +114,13 @@ func (h *handover) testTable() []sheet.Test {
 	}
 	for _, v := range h.s.Vessels() {
 		for _, it := range v.Account {
-			if it.Drop == nil || it.Struck || !h.within(it.At) {
+			if it.Drop == nil || it.TakenBack || !h.within(it.At) {
 				continue
 			}
 			p := *it.Drop
 			control := string(p.Beside)
 			p.Beside = ""
-			all = append(all, line{it.At, sheet.Test{When: h.when(it.At), Where: string(v.Plate),
+			all = append(all, line{it.At, sheet.Test{When: h.when(it.At), Where: string(v.Number),
 				Recipe: "paper, " + p.Method.Say(),
 				Sample: p.Say(), Control: control, Verdict: "supports", By: string(it.By), Paper: true}})
 		}

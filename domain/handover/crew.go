@@ -60,7 +60,7 @@ func (h *handover) lives() (out []told) {
 			h.name(x.Who), h.when(x.Out), x.Number, x.Given, x.WatchWords(h.name, h.when)))
 	}
 	for _, g := range h.s.GasReadings() {
-		if h.s.Leave(g) && !g.Struck && h.within(g.At) {
+		if h.s.Leave(g) && !g.TakenBack && h.within(g.At) {
 			out = append(out, h.tell(g.At, g.Place, string(g.By), "the air said leave: %s.", g.Text()))
 		}
 	}

@@ -85,10 +85,10 @@ func (h *handover) locked() (out []told) {
 	for _, p := range h.s.Presses() {
 		switch p.State {
 		case cellar.PressLocked:
-			out = append(out, h.tell(p.Since, string(p.Plate), "",
+			out = append(out, h.tell(p.Since, string(p.Number), "",
 				"LOCKED OUT: %s. Restart only when everyone is counted.", p.Why))
 		case cellar.PressStopped:
-			out = append(out, h.tell(p.Since, string(p.Plate), "",
+			out = append(out, h.tell(p.Since, string(p.Number), "",
 				"stopped, NOT locked: %s. Lock and tag in your own name before you reach in.", p.Why))
 		}
 	}
@@ -106,12 +106,12 @@ func (h *handover) hot() (out []told) {
 		if c.Last.Temp != nil {
 			temp = c.Last.Temp.Text(h.sys) + " at " + h.when(c.TempAt)
 		}
-		out = append(out, h.tell(c.Since, string(v.Plate), "", "%s, %s: hoses are hot.", cmp.Or(c.Name(), "hot must"),
+		out = append(out, h.tell(c.Since, string(v.Number), "", "%s, %s: hoses are hot.", cmp.Or(c.Name(), "hot must"),
 			temp))
 	}
 	for _, p := range h.s.Presses() {
 		if p.Kind == stage.HotMust && p.State != cellar.PressReady {
-			out = append(out, h.tell(p.Since, string(p.Plate), "", "hot must in the press: %s.", pressHolds(p)))
+			out = append(out, h.tell(p.Since, string(p.Number), "", "hot must in the press: %s.", pressHolds(p)))
 		}
 	}
 	return out
@@ -124,7 +124,7 @@ func (h *handover) gassed() (out []told) {
 			if v.Now.Method != "" {
 				what += ", " + v.Now.Method
 			}
-			out = append(out, h.tell(v.Now.Since, string(v.Plate), "", "%s: gas-covered, treat as deadly.", what))
+			out = append(out, h.tell(v.Now.Since, string(v.Number), "", "%s: gas-covered, treat as deadly.", what))
 		}
 	}
 	return out
@@ -143,10 +143,10 @@ func (h *handover) cleaning() (out []told) {
 				what += ", " + x
 			}
 		}
-		var mates []cellar.Plate
+		var mates []cellar.TankNumber
 		for _, m := range h.s.Vessels() {
 			if m != v && v.Manifold != "" && m.Manifold == v.Manifold && !m.Now.Stage.Empty() {
-				mates = append(mates, m.Plate)
+				mates = append(mates, m.Number)
 			}
 		}
 		what += ". Keep the vent open"
@@ -154,7 +154,7 @@ func (h *handover) cleaning() (out []told) {
 			what += " and the bend off: " + cellar.Spaced(mates) + " on its manifold is full"
 		}
 		what += "."
-		out = append(out, h.tell(v.Now.Since, string(v.Plate), "", "%s", what))
+		out = append(out, h.tell(v.Now.Since, string(v.Number), "", "%s", what))
 	}
 	return out
 }
@@ -205,7 +205,7 @@ func (h *handover) holds() {
 		if k.Tag != "" {
 			what += "; tag " + k.Tag
 		}
-		h.out.Holds = append(h.out.Holds, sheet.Row{When: h.when(k.At), Where: string(v.Plate), What: what + ".",
+		h.out.Holds = append(h.out.Holds, sheet.Row{When: h.when(k.At), Where: string(v.Number), What: what + ".",
 			Who: string(k.By)})
 	}
 }
@@ -261,8 +261,8 @@ func (h *handover) dueWords(d cellar.Due) string {
 	if on := h.content(d.Subject); on != "" {
 		text += " (" + on + ")"
 	}
-	if d.SeenBy != "" {
-		text += ", acknowledged by " + string(d.SeenBy)
+	if d.AcknowledgedBy != "" {
+		text += ", acknowledged by " + string(d.AcknowledgedBy)
 	}
 	return text
 }
@@ -277,10 +277,10 @@ func (h *handover) because(c *cellar.AlarmClock) string {
 
 // content is what a vessel or a press holds, in a few words, or "".
 func (h *handover) content(of subject.Ref) string {
-	if v, ok := h.s.Vessel(cellar.Plate(of.Name)); ok && v.Ref() == of && v.Now.Volume > 0 {
+	if v, ok := h.s.Vessel(cellar.TankNumber(of.Name)); ok && v.Ref() == of && v.Now.Volume > 0 {
 		return v.Now.Name() + ", " + h.vol(v.Now.Volume)
 	}
-	if p, ok := h.s.Press(cellar.Plate(of.Name)); ok && p.Ref() == of && len(p.Parts) > 0 {
+	if p, ok := h.s.Press(cellar.TankNumber(of.Name)); ok && p.Ref() == of && len(p.Parts) > 0 {
 		return pressHolds(p) + h.pressMass(p)
 	}
 	return ""

@@ -140,13 +140,13 @@ func (h *handover) counts() []sheet.Count {
 		{Name: "OVERRIDES", N: lifted}, {Name: "INVALID TESTS", N: invalid}}
 }
 
-// over tells whether something is past its due. What may be done from an
+// over reports whether something is past its due. What may be done from an
 // instant on is never overdue.
 func (h *handover) over(k cellar.DueKind, due time.Time) bool {
 	return k != cellar.NotBefore && !h.now.Before(due)
 }
 
-// within tells whether an instant belongs to the shift that hands over.
+// within reports whether an instant belongs to the shift that hands over.
 func (h *handover) within(t time.Time) bool { return !t.Before(h.from) && !t.After(h.now) }
 
 // span is the shift with its weekdays, and both zones when they differ.
@@ -163,7 +163,7 @@ func (h *handover) span() string {
 }
 
 // changes says when the clocks change in this shift or the coming one: hours
-// that come twice or never are where tired people reckon wrong.
+// that come twice or never are where tired people calculate wrong.
 func (h *handover) changes() []string {
 	var out []string
 	for _, w := range []struct {
@@ -266,7 +266,7 @@ func (h *handover) bare(v quantity.Volume) string {
 // sheetTest is a clarity check as its vessel's account holds it, whatever became
 // of the vessel since.
 type sheetTest struct {
-	plate   cellar.Plate
+	number  cellar.TankNumber
 	begun   *cellar.Item
 	read    *cellar.Item
 	sample  clarity.Look
@@ -276,7 +276,7 @@ type sheetTest struct {
 	why     string
 }
 
-// provesNothing tells whether a test was read and decided nothing.
+// provesNothing reports whether a test was read and decided nothing.
 func (t sheetTest) provesNothing() bool {
 	return t.verdict != "" && t.verdict != clarity.Pending && t.verdict != clarity.Positive &&
 		t.verdict != clarity.Negative
@@ -289,10 +289,10 @@ func (h *handover) tests() []sheetTest {
 		at := map[string]int{}
 		for _, it := range v.Account {
 			switch {
-			case it.Struck:
+			case it.TakenBack:
 			case it.Begun != nil:
 				at[it.Begun.ID] = len(out)
-				out = append(out, sheetTest{plate: v.Plate, begun: it})
+				out = append(out, sheetTest{number: v.Number, begun: it})
 			case it.Read != nil:
 				if i, ok := at[it.Read.ID]; ok {
 					out[i].reads(it)

@@ -46,7 +46,7 @@ func (h *handover) undecided() []sheet.Row {
 		if !h.noRoute(v) {
 			continue
 		}
-		text := fmt.Sprintf("%s %s %s", v.Plate, v.Now.Variety(), h.bare(v.Now.Volume))
+		text := fmt.Sprintf("%s %s %s", v.Number, v.Now.Variety(), h.bare(v.Now.Volume))
 		if _, is := h.s.WarmSince(v, h.now); is {
 			warm = append(warm, text)
 		} else {
@@ -69,14 +69,14 @@ func (h *handover) undecided() []sheet.Row {
 func (h *handover) startedByItself() (out []sheet.Row) {
 	for _, v := range h.s.Vessels() {
 		if says := h.s.StartedSays(v); says != "" {
-			out = append(out, sheet.Row{When: h.when(v.Now.DensityAt), Where: string(v.Plate),
+			out = append(out, sheet.Row{When: h.when(v.Now.DensityAt), Where: string(v.Number),
 				What: v.Now.Name() + ", " + h.vol(v.Now.Volume) + ": " + says})
 		}
 	}
 	return out
 }
 
-// noRoute tells whether a vessel holds product that waits for a decision.
+// noRoute reports whether a vessel holds product that waits for a decision.
 func (h *handover) noRoute(v *cellar.Vessel) bool {
 	k := v.Now.Kind
 	return v.Use != stage.UseNotProduct && v.Use != stage.UseYeast && v.Use != stage.UseLees && k != stage.Wine &&
@@ -91,7 +91,7 @@ func (h *handover) doubtfulDoses() (out []sheet.Row) {
 		for _, x := range v.Now.Doses {
 			if x.LookAt != "" && !seen[x.Seq] {
 				seen[x.Seq] = true
-				out = append(out, sheet.Row{When: h.when(x.At), Where: string(v.Plate), Who: string(x.By),
+				out = append(out, sheet.Row{When: h.when(x.At), Where: string(v.Number), Who: string(x.By),
 					What: fmt.Sprintf("look at the dose again: %s %s was %s.", x.Product, x.Drawn.Text(h.sys),
 						x.LookAt)})
 			}
@@ -103,7 +103,7 @@ func (h *handover) doubtfulDoses() (out []sheet.Row) {
 // floor lists the presses, each with what it does and when it is free.
 func (h *handover) floor() {
 	for _, p := range h.s.Presses() {
-		row := sheet.Press{Plate: string(p.Plate), What: h.pressWords(p), Free: "?"}
+		row := sheet.Press{Number: string(p.Number), What: h.pressWords(p), Free: "?"}
 		switch p.State {
 		case cellar.PressReady:
 			row.Free = "now"
@@ -152,8 +152,8 @@ func (h *handover) pressWords(p *cellar.Press) string {
 	return words
 }
 
-// orUnnamed is a plate, or that none is named.
-func orUnnamed(p cellar.Plate) string {
+// orUnnamed is a number, or that none is named.
+func orUnnamed(p cellar.TankNumber) string {
 	if p == "" {
 		return "no tank"
 	}

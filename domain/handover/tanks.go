@@ -34,7 +34,7 @@ func (h *handover) tanks() {
 			groups[name] = i
 			h.out.Quiet = append(h.out.Quiet, sheet.Group{Name: name})
 		}
-		h.out.Quiet[i].Codes = append(h.out.Quiet[i].Codes, sheet.Code{Number: string(v.Plate)})
+		h.out.Quiet[i].Codes = append(h.out.Quiet[i].Codes, sheet.Code{Number: string(v.Number)})
 	}
 }
 
@@ -45,7 +45,7 @@ func (h *handover) quiet(v *cellar.Vessel) string {
 	if v.Hold != nil || c.Open || c.Check() != nil {
 		return ""
 	}
-	if _, runs := h.s.Running(v.Plate); runs {
+	if _, runs := h.s.Running(v.Number); runs {
 		return ""
 	}
 	for _, k := range h.s.ClocksOf(v.Ref()) {
@@ -102,7 +102,7 @@ func (h *handover) odd(v *cellar.Vessel) string {
 		if it.Out != nil && it.Out.Empties {
 			why = ""
 		}
-		if g := it.Stage; g != nil && !it.Struck && g.Stage == stage.Fermenting && g.Why != "" &&
+		if g := it.Stage; g != nil && !it.TakenBack && g.Stage == stage.Fermenting && g.Why != "" &&
 			g.Why != "inoculated" && h.within(it.At) {
 			why = g.Why
 		}
@@ -112,7 +112,7 @@ func (h *handover) odd(v *cellar.Vessel) string {
 
 func (h *handover) tank(v *cellar.Vessel) sheet.Tank {
 	c := &v.Now
-	t := sheet.Tank{Since: h.when(c.Since), Plate: string(v.Plate), Content: contentWord(c), Volume: h.gauged(c),
+	t := sheet.Tank{Since: h.when(c.Since), Number: string(v.Number), Content: contentWord(c), Volume: h.gauged(c),
 		Temp:  "?",
 		Stage: h.stageWords(v), Looked: h.when(v.Now.Looked)}
 	if c.Since.Equal(h.s.Opened) {
@@ -161,7 +161,7 @@ func (h *handover) stageWords(v *cellar.Vessel) string {
 	switch {
 	case c.Stage == stage.Filling && !c.Source.IsZero():
 		text = "filling from " + h.s.NameOf(c.Source)
-		if from := h.s.Feeding(v.Plate); len(from) > 0 {
+		if from := h.s.Feeding(v.Number); len(from) > 0 {
 			text = "filling from " + cellar.Spaced(from)
 		}
 	case c.Stage == stage.Fermenting && odd != "":
@@ -198,7 +198,7 @@ func (h *handover) empties() {
 			if v.Use != use || v.Now.Stage != stage.Clean || v.Hold != nil {
 				continue
 			}
-			code := sheet.Code{Number: string(v.Plate), Holds: h.vol(v.Limit())}
+			code := sheet.Code{Number: string(v.Number), Holds: h.vol(v.Limit())}
 			if until, ok := h.s.CleanUntil(v); ok && h.now.After(until) {
 				code.Says = fmt.Sprintf("cleaned %s, rinse again", h.when(v.Now.CleanSince))
 			}
@@ -223,7 +223,7 @@ func (h *handover) empties() {
 			if v.Now.Stage != g.stage || v.Hold != nil {
 				continue
 			}
-			code := sheet.Code{Number: string(v.Plate)}
+			code := sheet.Code{Number: string(v.Number)}
 			if g.stage == stage.OutOfUse && v.Now.Note != "" {
 				code.Holds = v.Now.Note
 			}

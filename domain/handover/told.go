@@ -65,7 +65,7 @@ func (h *handover) happened() {
 	}
 	for _, t := range h.tests() {
 		if t.provesNothing() {
-			row := h.tell(t.read.At, string(t.plate), string(t.read.By),
+			row := h.tell(t.read.At, string(t.number), string(t.read.By),
 				"test %s: sample %s, control %s. It proves nothing.%s",
 				t.verdict, orQuestion(string(t.sample)), orQuestion(string(t.control)), h.voidedBy(t))
 			row.Minor = true // counted in the head already
@@ -91,8 +91,8 @@ func (h *handover) voidedBy(t sheetTest) (says string) {
 	}
 	says = " " + t.why
 	for _, v := range h.s.Vessels() {
-		if b := v.Now.BroughtLast(); b != nil && b.In == t.plate && b.Begun.Equal(t.begun.At) {
-			says += " Its juice is in " + string(v.Plate) + "."
+		if b := v.Now.BroughtLast(); b != nil && b.In == t.number && b.Begun.Equal(t.begun.At) {
+			says += " Its juice is in " + string(v.Number) + "."
 		}
 	}
 	return says
@@ -156,13 +156,13 @@ type stood struct {
 // its first reason; one power cut that stopped several is one line.
 func (h *handover) stands() (out []told) {
 	var order []stood
-	on := map[stood][]cellar.Plate{}
+	on := map[stood][]cellar.TankNumber{}
 	for _, p := range h.s.Presses() {
 		for _, x := range h.standsOf(p) {
 			if on[x] == nil {
 				order = append(order, x)
 			}
-			on[x] = append(on[x], p.Plate)
+			on[x] = append(on[x], p.Number)
 		}
 	}
 	for _, x := range order {
@@ -180,7 +180,7 @@ func (h *handover) standsOf(p *cellar.Press) (out []stood) {
 	var x stood
 	for _, e := range h.s.EventsOf(p.Ref()) {
 		switch {
-		case e.Halt == nil || e.Struck:
+		case e.Halt == nil || e.TakenBack:
 		case !e.Halt.GoesOn && x.from.IsZero():
 			x = stood{from: e.At, why: e.Halt.Why}
 		case e.Halt.GoesOn && !x.from.IsZero():
@@ -291,7 +291,7 @@ func (h *handover) lastDrawn() map[cellar.ProductID]quantity.Amount {
 	out, at := map[cellar.ProductID]quantity.Amount{}, map[cellar.ProductID]time.Time{}
 	for _, v := range h.s.Vessels() {
 		for _, it := range v.Account {
-			if it.Dose == nil || it.Struck || it.At.Before(at[it.Dose.Product]) {
+			if it.Dose == nil || it.TakenBack || it.At.Before(at[it.Dose.Product]) {
 				continue
 			}
 			out[it.Dose.Product], at[it.Dose.Product] = it.Dose.Drawn, it.At
@@ -314,7 +314,7 @@ func (h *handover) sums() {
 	for _, v := range h.s.Vessels() {
 		for _, it := range v.Account {
 			switch {
-			case it.Struck || !h.within(it.At):
+			case it.TakenBack || !h.within(it.At):
 			case it.Dose != nil && !it.Dose.Counted:
 				doses++
 			case it.In != nil && it.In.Share == cellar.ShareMain:

@@ -183,7 +183,7 @@ func (w *work[P, V, M]) fold(l *Line[P, V]) {
 	}
 }
 
-// Again folds every line anew, for when what the folds rest on has changed. A draft
+// Again folds every line again, for when what the folds rest on has changed. A draft
 // does so from what is its own.
 func (b *Book[P, V, M]) Again() {
 	w := &work[P, V, M]{b: b}

@@ -14,7 +14,7 @@ import (
 )
 
 // A toy cellar: places are letters, each holds counted drops by colour. It is enough
-// to tell order, reach and shares apart, and simple enough to be reckoned twice.
+// to tell order, reach and shares apart, and simple enough to be calculated twice.
 type drops map[string]int
 
 func (d drops) sum() (n int) {

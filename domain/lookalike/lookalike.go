@@ -1,10 +1,10 @@
-// Package lookalike finds the plates of a cellar that are taken for one another:
+// Package lookalike finds the numbers of a cellar that are taken for one another:
 // by an eye on a catwalk, upside down, or by an ear over a pump.
 package lookalike
 
 import "strings"
 
-// Likeness says how one plate comes to be taken for another.
+// Likeness says how one number comes to be taken for another.
 type Likeness string
 
 // The likenesses, the easiest to fall for first.
@@ -15,13 +15,13 @@ const (
 	UpsideDown Likeness = "upside down"
 )
 
-// turned are the characters that still read as one when the plate hangs upside
+// turned are the characters that still read as one when the number hangs upside
 // down, as painted through an angular stencil: the figures that survive half a
 // turn on a seven-segment display (strobogrammatic figures), 2 and 5 among them.
 var turned = map[rune]rune{'0': '0', '1': '1', '2': '2', '5': '5', '6': '9', '8': '8', '9': '6'}
 
 // How tells how b may be read where a is painted, None when it may not. It is
-// the same both ways round. A plate is not like itself.
+// the same both ways round. A number is not like itself.
 func How(a, b string) Likeness {
 	switch {
 	case a == b || len(a) != len(b) || a == "":
@@ -36,7 +36,7 @@ func How(a, b string) Likeness {
 	return None
 }
 
-// sixes is a plate with every 9 turned into a 6.
+// sixes is a number with every 9 turned into a 6.
 func sixes(s string) string { return strings.ReplaceAll(s, "9", "6") }
 
 func backwards(s string) string {
@@ -47,7 +47,7 @@ func backwards(s string) string {
 	return string(r)
 }
 
-// upsideDown is what a plate reads as after half a turn, "" when it reads as
+// upsideDown is what a number reads as after half a turn, "" when it reads as
 // nothing.
 func upsideDown(s string) string {
 	out := []rune(backwards(s))

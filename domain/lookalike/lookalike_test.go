@@ -9,7 +9,7 @@ import (
 	"cellar.example/mustwatch/domain/lookalike"
 )
 
-// The first rows are the house's own examples of plates that have been taken for
+// The first rows are the house's own examples of numbers that have been taken for
 // one another; the upside-down ones are checked against the list of numbers that
 // turn into one another on a seven-segment display, from memory.
 func TestHow(t *testing.T) {
@@ -40,7 +40,7 @@ func TestHow(t *testing.T) {
 	}
 }
 
-// TestHowBothWays: whatever two plates are, the likeness is the same from
+// TestHowBothWays: whatever two numbers are, the likeness is the same from
 // either side, and nothing is like itself.
 func TestHowBothWays(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {

@@ -7,11 +7,11 @@ import (
 
 var figures = [...]string{"zero", "one", "two", "three", "four", "five", "six", "seven", "eight", "nine"}
 
-// Spoken is a plate as it is called across a hall, figure by figure:
+// Spoken is a number as it is called across a hall, figure by figure:
 // "two-zero-six". Letters are called by themselves: "K-one".
-func Spoken(plate string) string {
+func Spoken(number string) string {
 	var out []string
-	for _, c := range plate {
+	for _, c := range number {
 		switch {
 		case c >= '0' && c <= '9':
 			out = append(out, figures[c-'0'])

@@ -8,9 +8,9 @@ import (
 	"cellar.example/mustwatch/domain/lookalike"
 )
 
-func TestAPlateIsCalledFigureByFigure(t *testing.T) {
-	for plate, said := range map[string]string{"206": "two-zero-six", "209": "two-zero-nine", "K1": "K-one",
+func TestANumberIsCalledFigureByFigure(t *testing.T) {
+	for number, said := range map[string]string{"206": "two-zero-six", "209": "two-zero-nine", "K1": "K-one",
 		"B-12": "B-one-two", "s4": "S-four", "": ""} {
-		require.Equal(t, said, lookalike.Spoken(plate))
+		require.Equal(t, said, lookalike.Spoken(number))
 	}
 }

@@ -1,4 +1,4 @@
-// Package must reckons what a cellar knows of its must by its figures: the sugar
+// Package must calculates what a cellar knows of its must by its figures: the sugar
 // scales and the alcohol they promise, the correction of a reading to 20 °C, the
 // molecular share of SO2, what it swells to when it is hot and the gas it gives off.
 // Beneath it lie must/heat (cooling and warming), must/strength (alcohol and water)

@@ -6,7 +6,7 @@ import (
 	"strings"
 )
 
-// trimmed writes x with so many decimals and never a minus nought; a number that
+// trimmed writes x with so many decimals and never a minus zero; a number that
 // is none is "?".
 func trimmed(x float64, decimals int) string {
 	if !finite(x) {

@@ -6,7 +6,7 @@ import (
 	"strings"
 )
 
-// Convention is the rule by which potential alcohol is reckoned; a figure without
+// Convention is the rule by which potential alcohol is calculated; a figure without
 // its name means nothing.
 type Convention string
 

@@ -51,7 +51,7 @@ type grid struct {
 // refractometerGrid is OIV-MA-AS2-02 Table I, to be added to the reading in % mass
 // of sucrose. The rows 5 to 17 °C were read; those from 18 to 30 °C are from
 // memory, and a smooth fit of the read rows alone meets them within 0.007. The row
-// of 20 °C is nought by definition.
+// of 20 °C is zero by definition.
 var refractometerGrid = grid{
 	brix: []float64{10, 15, 20, 25, 30, 35, 40},
 	rows: []gridRow{
@@ -86,7 +86,7 @@ var refractometerGrid = grid{
 
 // hydrometerGrid is the correction of NBS Circular C440 for Brix hydrometers made
 // for 20 °C, to be added to the reading: from memory, and held by a test against
-// the density of sucrose with the expansion of glass. The row of 20 °C is nought
+// the density of sucrose with the expansion of glass. The row of 20 °C is zero
 // by definition.
 var hydrometerGrid = grid{
 	brix: []float64{0, 5, 10, 15, 20, 25, 30},

@@ -19,7 +19,7 @@ type Racking struct {
 // cent.
 type RackingBalance struct {
 	Clear      quantity.Volume // all that arrived
-	Missing    quantity.Volume // not accounted for; less than nought when more arrived
+	Missing    quantity.Volume // not accounted for; less than zero when more arrived
 	ClearShare quantity.Percent
 	LeesShare  quantity.Percent
 	LossShare  quantity.Percent
@@ -59,7 +59,7 @@ type Pressing struct {
 }
 
 // PressBalance is a pressing added up. Where the pomace was not weighed it is what
-// is left over, and Missing is nought.
+// is left over, and Missing is zero.
 type PressBalance struct {
 	Juice       quantity.Mass
 	Pomace      quantity.Mass

@@ -1,4 +1,4 @@
-// Package press reckons yields and balances: how much juice grapes give, in the
+// Package press calculates yields and balances: how much juice grapes give, in the
 // units of two kinds of house; whether what went into a press or out of a tank is
 // all accounted for; and how long filling, pressing and pumping take.
 //

@@ -64,7 +64,8 @@ func TestPublishedPressVectors(t *testing.T) {
 	n, err := press.Turning(tonnes(120), 720, quantity.HL(230), quantity.Span(20*time.Hour))
 	require.NoError(t, err)
 	require.InDelta(t, 3.1, n, 0.05) // C39
-	t.Log("source: C18–C26 and C39, computed by the formula of each; rows 10; worst error within the last printed digit")
+	t.Log("source: C18–C26 and C39, computed by the formula of each; rows 10; worst error within the last " +
+		"printed digit")
 }
 
 func span(minutes int) quantity.Span { return quantity.Span(time.Duration(minutes) * time.Minute) }

@@ -99,7 +99,7 @@ func share(n, part, whole int64) int64 {
 	return int64(out)
 }
 
-// Amount reads how much of a product was weighed or measured, nought or
+// Amount reads how much of a product was weighed or measured, zero or
 // more. A bare number is mL when the product is liquid and g when not; a unit of
 // the other kind is refused.
 func (h Habit) Amount(s string, liquid bool) (Amount, error) {

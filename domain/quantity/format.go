@@ -11,7 +11,7 @@ import (
 const unknown = "?"
 
 // toCount turns a number of base units into a whole count, halves away from
-// nought. NaN gives 0, and what is beyond maxCount stops there.
+// zero. NaN gives 0, and what is beyond maxCount stops there.
 func toCount(x float64) int64 {
 	switch {
 	case math.IsNaN(x):
@@ -38,7 +38,7 @@ func exact(n int64, digits int) string {
 	return sign + trimZeros(s[:cut]+"."+s[cut:])
 }
 
-// roundTo rounds n to a multiple of step, halves away from nought.
+// roundTo rounds n to a multiple of step, halves away from zero.
 func roundTo(n, step int64) int64 {
 	n = clampCount(n)
 	half := step / 2
@@ -48,7 +48,7 @@ func roundTo(n, step int64) int64 {
 	return (n + half) / step * step
 }
 
-// fixed writes x with so many decimals and never a minus nought.
+// fixed writes x with so many decimals and never a minus zero.
 func fixed(x float64, decimals int) string {
 	if !finite(x) {
 		return unknown

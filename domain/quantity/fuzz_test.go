@@ -56,14 +56,14 @@ func written[T comparable](t *testing.T, got T, in encoding.TextMarshaler, out e
 	}
 }
 
-func sow(f *testing.F) {
+func seed(f *testing.F) {
 	for _, s := range seeds {
 		f.Add(s)
 	}
 }
 
 func FuzzParseNumber(f *testing.F) {
-	sow(f)
+	seed(f)
 	f.Fuzz(func(t *testing.T, s string) {
 		x, err := Habit{}.Number(s, -1e15, 1e15)
 		if math.IsNaN(x) || math.IsInf(x, 0) {
@@ -76,7 +76,7 @@ func FuzzParseNumber(f *testing.F) {
 }
 
 func FuzzParseVolume(f *testing.F) {
-	sow(f)
+	seed(f)
 	f.Fuzz(func(t *testing.T, s string) {
 		for _, sys := range []System{Metric, US} {
 			v, err := sys.Habit().Volume(s)
@@ -94,7 +94,7 @@ func FuzzParseVolume(f *testing.F) {
 }
 
 func FuzzParseMass(f *testing.F) {
-	sow(f)
+	seed(f)
 	f.Fuzz(func(t *testing.T, s string) {
 		for _, bare := range []Mass{Gram, Kilogram} {
 			m, err := Metric.Habit().Mass(s, bare)
@@ -112,7 +112,7 @@ func FuzzParseMass(f *testing.F) {
 }
 
 func FuzzParseCelsius(f *testing.F) {
-	sow(f)
+	seed(f)
 	f.Fuzz(func(t *testing.T, s string) {
 		for _, sys := range []System{Metric, US} {
 			c, err := sys.Habit().Celsius(s)
@@ -127,7 +127,7 @@ func FuzzParseCelsius(f *testing.F) {
 }
 
 func FuzzParseDensity(f *testing.F) {
-	sow(f)
+	seed(f)
 	f.Fuzz(func(t *testing.T, s string) {
 		d, err := Habit{}.Density(s)
 		if err != nil {
@@ -143,7 +143,7 @@ func FuzzParseDensity(f *testing.F) {
 }
 
 func FuzzParseSpan(f *testing.F) {
-	sow(f)
+	seed(f)
 	f.Fuzz(func(t *testing.T, s string) {
 		d, err := Habit{}.Span(s)
 		if err != nil {
@@ -162,7 +162,7 @@ func FuzzParseSpan(f *testing.F) {
 }
 
 func FuzzParseRate(f *testing.F) {
-	sow(f)
+	seed(f)
 	f.Fuzz(func(t *testing.T, s string) {
 		r, err := Habit{}.Rate(s, GPerHL)
 		if err != nil {
@@ -178,7 +178,7 @@ func FuzzParseRate(f *testing.F) {
 }
 
 func FuzzParseAmount(f *testing.F) {
-	sow(f)
+	seed(f)
 	f.Fuzz(func(t *testing.T, s string) {
 		for _, liquid := range []bool{true, false} {
 			a, err := Metric.Habit().Amount(s, liquid)
@@ -197,7 +197,7 @@ func FuzzParseAmount(f *testing.F) {
 
 // The meters have no parser of their own: reading the text is it.
 func FuzzParseMeters(f *testing.F) {
-	sow(f)
+	seed(f)
 	f.Fuzz(func(t *testing.T, s string) {
 		var (
 			n, n2 NTU

@@ -97,7 +97,7 @@ func (b Brix) MarshalText() ([]byte, error) { return finiteText(float64(b), b.St
 func (b *Brix) UnmarshalText(text []byte) error { return b.ReadTyped(string(text), canonical) }
 
 // ReadTyped reads -10 to 80 °Brix (a spindle in finished wine reads below
-// nought); empty text is 0.
+// zero); empty text is 0.
 func (b *Brix) ReadTyped(text string, h Habit) error {
 	units := map[string]float64{"": 1, "°brix": 1, "ºbrix": 1, "brix": 1, "°bx": 1, "bx": 1, "°": 1}
 	x, err := meter(text, h, units, -10, 80, "Type the sugar in °Brix, from -10 to 80, such as 21.5.")

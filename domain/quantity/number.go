@@ -18,7 +18,7 @@ const maxCount = 1_000_000_000_000_000
 
 // AskError says that an input has more than one honest reading. The screen
 // shows Message and offers Options, each of which says one thing where Input said
-// two; an option is read anew like anything typed.
+// two; an option is read again like anything typed.
 type AskError struct {
 	Input   string
 	Options []string
@@ -117,7 +117,7 @@ func decimal(sign, whole, frac string) (float64, error) {
 	if err != nil || !finite(x) {
 		return 0, errNumber
 	}
-	return x + 0, nil // + 0 turns a minus nought into nought
+	return x + 0, nil // + 0 turns a minus zero into zero
 }
 
 // ToType returns a text that begins with a number so that it can be typed again in

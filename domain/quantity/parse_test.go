@@ -43,7 +43,7 @@ func TestParseNumber(t *testing.T) {
 		got, err := Habit{}.Number(in, -1e15, 1e15)
 		require.NoError(t, err, in)
 		assert.Equal(t, want, got, in)
-		assert.False(t, math.Signbit(got) && got == 0, "minus nought from %q", in)
+		assert.False(t, math.Signbit(got) && got == 0, "minus zero from %q", in)
 	}
 	for in, options := range map[string][]string{
 		"1,500": {"1.5", "1500"}, "1.500": {"1.5", "1500"}, "12,125": {"12.1250", "12125"}, "-1,500": {"-1.5", "-1500"},

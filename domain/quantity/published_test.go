@@ -23,7 +23,7 @@ func viaRate(t *testing.T, from string, to RateUnit, per float64) float64 {
 }
 
 // factors are the factors of the table that this package uses, each as the
-// package reckons it, under "from>to".
+// package calculates it, under "from>to".
 func factors(t *testing.T) map[string]func() float64 {
 	volume := func(s string) float64 {
 		v, err := Metric.Habit().Volume(s)

@@ -123,7 +123,7 @@ func (r Rate) IsZero() bool { return r == Rate{} }
 
 // Rate reads "3 g/hL", "3g/hl" or "0.134 lb/1000gal"; a number alone has
 // the unit bare. "ppm" is mg/L, as cellars mean it. A plain "ton" under the
-// stroke is an *AskError that offers both tons. Nought is a dose; less is
+// stroke is an *AskError that offers both tons. Zero is a dose; less is
 // refused.
 func (h Habit) Rate(s string, bare RateUnit) (Rate, error) {
 	number, unit := splitUnit(s)

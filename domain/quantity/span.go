@@ -17,7 +17,7 @@ const longest = Span(366 * 24 * time.Hour)
 const spanWanted = "Type a time such as 3h, 90 (minutes), 1h30 or 1:30, above zero."
 
 // Span reads "3h", "180" (minutes), "3:00", "1h30", "1 h 30 min", "90min",
-// "1.5h", "90 s" or "2d", to the second. Nought, less, and more than a year are
+// "1.5h", "90 s" or "2d", to the second. Zero, less, and more than a year are
 // refused.
 func (h Habit) Span(s string) (Span, error) {
 	span, err := parseSpan(s, h)
@@ -165,7 +165,7 @@ func (s *Span) UnmarshalText(text []byte) error {
 	return s.ReadTyped(string(text), canonical)
 }
 
-// ReadTyped reads what Habit.Span reads, nought included. A bare number is minutes; empty
+// ReadTyped reads what Habit.Span reads, zero included. A bare number is minutes; empty
 // text is 0.
 func (s *Span) ReadTyped(text string, h Habit) error {
 	if text == "" {

@@ -216,7 +216,7 @@ func TestConstructors(t *testing.T) {
 	assert.Equal(t, 3.5, (350 * Litre).HL())
 	assert.Equal(t, 1.5, (1500 * Millilitre).Litres())
 	for _, x := range []float64{math.NaN(), math.Inf(1), math.Inf(-1), 1e300} {
-		// No number is nought, and too much stops: nothing wraps round.
+		// No number is zero, and too much stops: nothing wraps round.
 		assert.Equal(t, x > 0, HL(x) > 0)
 		assert.Equal(t, x > 0, Grams(x) > 0)
 		assert.Equal(t, x > 0, Kilograms(x) > 0)

@@ -16,8 +16,8 @@ import (
 
 // Wanted is juice of a press that wants a vessel.
 type Wanted struct {
-	Share   string       // main juice or press fraction
-	From    cellar.Plate // the press, "" where it is not known yet
+	Share   string            // main juice or press fraction
+	From    cellar.TankNumber // the press, "" where it is not known yet
 	Variety string
 	Volume  quantity.Volume // what will come, 0 where nobody can say
 	loads   []cellar.LoadID // that it is of
@@ -33,7 +33,7 @@ func (w Wanted) substance() stage.Substance {
 // Wants is what a press has still to give of a share. How much main juice that is,
 // nobody can say; of the press fraction it is known, or nobody weighed what is in it.
 func Wants(s *cellar.State, p *cellar.Press, share string) (w Wanted, known bool) {
-	w = Wanted{Share: share, From: p.Plate, Variety: p.Variety(), loads: p.Loads()}
+	w = Wanted{Share: share, From: p.Number, Variety: p.Variety(), loads: p.Loads()}
 	if share == cellar.ShareFraction {
 		w.Volume, _, known = s.PressFraction(p)
 		w.Volume = max(w.Volume-p.FracOut, 0)
@@ -97,7 +97,7 @@ func taker(s *cellar.State, v *cellar.Vessel, w Wanted) (Taker, bool) {
 	}
 	t.Same = sameJuice(s, v, w)
 	for _, p := range s.Presses() {
-		if p.Fraction != v.Plate || p.Plate == w.From {
+		if p.Fraction != v.Number || p.Number == w.From {
 			continue
 		}
 		t.Same = t.Same || v.Now.Stage == stage.Clean && w.Share == cellar.ShareFraction
@@ -127,19 +127,19 @@ func sameJuice(s *cellar.State, v *cellar.Vessel, w Wanted) bool {
 // vessel: by a pump that runs, from a load, or from a press that has it named.
 func comesElse(s *cellar.State, v *cellar.Vessel, w Wanted) bool {
 	for _, m := range s.RunningMoves() {
-		if slices.ContainsFunc(m.To, func(x cellar.Portion) bool { return x.Vessel == v.Plate }) || m.Lees != nil &&
-			m.Lees.Vessel == v.Plate {
+		if slices.ContainsFunc(m.To, func(x cellar.Portion) bool { return x.Vessel == v.Number }) || m.Lees != nil &&
+			m.Lees.Vessel == v.Number {
 			return true
 		}
 	}
 	for _, l := range s.Loads {
-		if l.State != cellar.LoadIn && l.To == string(v.Plate) {
+		if l.State != cellar.LoadIn && l.To == string(v.Number) {
 			return true
 		}
 	}
 	for _, p := range s.Presses() {
-		main, fraction := p.Main == v.Plate, p.Fraction == v.Plate
-		if !main && !fraction || p.Plate == w.From {
+		main, fraction := p.Main == v.Number, p.Fraction == v.Number
+		if !main && !fraction || p.Number == w.From {
 			continue
 		}
 		if p.Variety() != w.Variety || main && w.Share == cellar.ShareFraction ||
@@ -159,9 +159,9 @@ func Say(s *cellar.State, w Wanted) string {
 	for _, t := range Takers(s, w) {
 		switch {
 		case t.takes(w):
-			fits.add(t, w, string(t.Plate))
+			fits.add(t, w, string(t.Number))
 		case len(fits) == 0 || t.Same:
-			room.add(t, w, string(t.Plate)+" "+t.Room.Text(s.House.Units))
+			room.add(t, w, string(t.Number)+" "+t.Room.Text(s.House.Units))
 		}
 	}
 	if len(fits) > 0 {
@@ -210,11 +210,11 @@ func (n names) list() string {
 // Homeless is juice that has no tank, or one that is too small.
 type Homeless struct {
 	Wanted
-	At    time.Time       // of the end of the programme; zero while it has not begun
-	Known bool            // the volume is
-	Named cellar.Plate    // the tank that is too small, "" where none is named
-	Room  quantity.Volume // what that one takes
-	From  []cellar.Plate  // all presses it comes from
+	At    time.Time           // of the end of the programme; zero while it has not begun
+	Known bool                // the volume is
+	Named cellar.TankNumber   // the tank that is too small, "" where none is named
+	Room  quantity.Volume     // what that one takes
+	From  []cellar.TankNumber // all presses it comes from
 }
 
 // Without lists the juice of the presses that has no tank. Sheet, board and the
@@ -224,7 +224,7 @@ func Without(s *cellar.State) (out []Homeless) {
 		if len(p.Parts) == 0 || p.State == cellar.PressReady || p.State == cellar.PressEmptying {
 			continue
 		}
-		h := Homeless{From: []cellar.Plate{p.Plate}}
+		h := Homeless{From: []cellar.TankNumber{p.Number}}
 		if !p.Started.IsZero() {
 			h.At = p.End
 		}
@@ -241,13 +241,13 @@ func Without(s *cellar.State) (out []Homeless) {
 }
 
 // MainOf is the vessel a press runs into: named, or filling from it already.
-func MainOf(s *cellar.State, p *cellar.Press) cellar.Plate {
+func MainOf(s *cellar.State, p *cellar.Press) cellar.TankNumber {
 	if p.Main != "" {
 		return p.Main
 	}
 	for _, v := range s.Vessels() {
 		if v.Now.Open && v.Now.Source == p.Ref() {
-			return v.Plate
+			return v.Number
 		}
 	}
 	return ""
@@ -257,10 +257,10 @@ func MainOf(s *cellar.State, p *cellar.Press) cellar.Plate {
 // them have still to give, together.
 func tooSmall(s *cellar.State) (out []Homeless) {
 	for _, v := range s.Vessels() {
-		h := Homeless{Wanted: Wanted{Share: cellar.ShareFraction}, Known: true, Named: v.Plate,
+		h := Homeless{Wanted: Wanted{Share: cellar.ShareFraction}, Known: true, Named: v.Number,
 			Room: max(v.Limit()-v.Now.Volume, 0)}
 		for _, p := range s.Presses() {
-			if p.Fraction != v.Plate || p.Started.IsZero() || p.State == cellar.PressReady ||
+			if p.Fraction != v.Number || p.Started.IsZero() || p.State == cellar.PressReady ||
 				p.State == cellar.PressEmptying {
 				continue
 			}
@@ -269,7 +269,7 @@ func tooSmall(s *cellar.State) (out []Homeless) {
 				continue
 			}
 			h.Volume += w.Volume
-			h.From = append(h.From, p.Plate)
+			h.From = append(h.From, p.Number)
 			if h.At.IsZero() || p.End.Before(h.At) {
 				h.At = p.End
 			}
@@ -282,7 +282,7 @@ func tooSmall(s *cellar.State) (out []Homeless) {
 }
 
 // Where is what the juice comes from, or the tank that is too small for it.
-func (h Homeless) Where() cellar.Plate {
+func (h Homeless) Where() cellar.TankNumber {
 	if h.Named != "" {
 		return h.Named
 	}
@@ -320,10 +320,10 @@ func Brief(s *cellar.State, h Homeless) string {
 	if h.Named != "" {
 		return what + ": " + string(h.Named) + " too small"
 	}
-	var fits []cellar.Plate
+	var fits []cellar.TankNumber
 	for _, t := range Takers(s, h.Wanted) {
 		if t.takes(h.Wanted) && len(fits) < most {
-			fits = append(fits, t.Plate)
+			fits = append(fits, t.Number)
 		}
 	}
 	if len(fits) == 0 {

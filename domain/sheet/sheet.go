@@ -13,7 +13,7 @@ type Mark struct {
 // same four, so that a tired reader learns the columns once.
 type Row struct {
 	When  string // an instant of the house, "" if there is none
-	Where string // a plate, a press, a load, or a place in words
+	Where string // a number, a press, a load, or a place in words
 	What  string
 	Who   string // initials
 	Late  int    // whole minutes past due; 0 unless Over
@@ -22,7 +22,7 @@ type Row struct {
 	Minor bool   // it goes to the back before its neighbours when room is short
 }
 
-// Count is one number that must be seen at first sight. Nought is information.
+// Count is one number that must be seen at first sight. Zero is information.
 type Count struct {
 	Name string
 	N    int
@@ -57,16 +57,16 @@ type Dues struct {
 
 // Press is one press: what it does, when that ends, when it is free.
 type Press struct {
-	Ends  string
-	Plate string
-	What  string
-	Free  string
+	Ends   string
+	Number string
+	What   string
+	Free   string
 }
 
 // Tank is one vessel with something in it.
 type Tank struct {
 	Since   string // of the stage; "?" when it was taken over in it
-	Plate   string
+	Number  string
 	Content string // what it is, without the word juice
 	Volume  string // without its unit, see Units
 	Temp    string // without its unit; "?" when never read

@@ -21,7 +21,7 @@ func balance(s *cellar.State) []document.Balance {
 			a.post(x.Parts, func(b *document.Sums, ml int64) { b.Unexplained += ml })
 		}
 		for _, it := range v.Account {
-			if it.In != nil && !it.Struck && it.In.From.Kind != subject.Vessel {
+			if it.In != nil && !it.TakenBack && it.In.From.Kind != subject.Vessel {
 				a.post(it.In.Parts, func(b *document.Sums, ml int64) { b.In += ml })
 			}
 		}

@@ -40,7 +40,7 @@ func (g *given) cameIn(x quantity.Amount)  { g.out = g.out.Sub(x) }
 // poured into nothing.
 func (a givens) item(s *cellar.State, before *cellar.Content, it *cellar.Item) {
 	switch {
-	case it.Struck:
+	case it.TakenBack:
 	case it.Dose != nil:
 		d := *it.Dose
 		d.Seq, d.At, d.Here = it.Seq, it.At, d.Amount

@@ -42,7 +42,7 @@ func Cellar(s *cellar.State, now time.Time) document.Document {
 
 func showVessel(s *cellar.State, v *cellar.Vessel, now time.Time) document.Vessel {
 	c := &v.Now
-	out := document.Vessel{Vessel: string(v.Plate), Stage: string(c.Stage), Since: c.Since,
+	out := document.Vessel{Vessel: string(v.Number), Stage: string(c.Stage), Since: c.Since,
 		Volume: ml(c.Volume), Kind: string(c.Kind), Parts: showParts(c.Parts), Doses: showDoses(c),
 		Astray: ml(v.Astray()), Contact: showContact(s, v, now), Check: showCheck(c), Can: showSteps(s, v, now)}
 	if c.Last.Temp != nil {
@@ -102,7 +102,7 @@ func counted(a quantity.Amount) float64 {
 	return float64(a.Volume)/float64(quantity.Millilitre) + float64(a.Mass)/float64(quantity.Gram)
 }
 
-// rounded brings what was reckoned to as many digits as mean anything, so that the same
+// rounded brings what was calculated to as many digits as mean anything, so that the same
 // cellar is the same text.
 func rounded(x float64, digits int) float64 {
 	f := math.Pow10(digits)
@@ -142,7 +142,7 @@ func showSteps(s *cellar.State, v *cellar.Vessel, now time.Time) []document.Step
 	out := []document.Step{}
 	for _, st := range s.Steps(v, anybody(s), now) {
 		x := document.Step{Step: st.Name, Can: st.May, Why: []string{}}
-		if s.Inhabited(v.Plate) != "" {
+		if s.Inhabited(v.Number) != "" {
 			x.Can, st.Codes = false, []string{"H17"}
 		}
 		for _, code := range st.Codes {
@@ -164,7 +164,7 @@ func anybody(s *cellar.State) cellar.Initials {
 }
 
 func showPress(p *cellar.Press) document.Press {
-	out := document.Press{Press: string(p.Plate), State: string(p.State), Since: p.Since,
+	out := document.Press{Press: string(p.Number), State: string(p.State), Since: p.Since,
 		Parts: []document.Part{}, Programme: p.Programme, Started: p.Started, End: p.End, MainOut: ml(p.MainOut),
 		FractionOut: ml(p.FracOut)}
 	for _, x := range p.Parts {
@@ -184,10 +184,10 @@ func showPress(p *cellar.Press) document.Press {
 func showClock(s *cellar.State, c *cellar.AlarmClock, now time.Time) document.Clock {
 	out := document.Clock{Subject: c.Subject, Verb: c.Verb, Object: c.Object, What: string(c.DueKind), Due: c.Due,
 		State: document.Running, Stored: !c.Derived || c.Hand}
-	_, off := c.PutOff(now)
+	_, off := c.Snoozed(now)
 	switch {
 	case off:
-		out.State = document.PutOff
+		out.State = document.Snoozed
 	case c.Raised(now) && s.Taken(c, now):
 		out.State = document.Seen
 	case c.Raised(now):

@@ -41,7 +41,7 @@ func Stages() []Stage {
 		ColdSoak, Maceration, DrawingOff, Fermenting, Stored, JuiceLees, Dirty, Cleaning, Clean, OutOfUse}
 }
 
-// Empty tells whether a vessel in this stage holds nothing.
+// Empty reports whether a vessel in this stage holds nothing.
 func (g Stage) Empty() bool {
 	return g == Dirty || g == Cleaning || g == Clean || g == OutOfUse
 }
@@ -104,7 +104,7 @@ const (
 	NoProduct  Substance = "not product"
 )
 
-// IsJuice tells whether clarity checks and settling make sense for it.
+// IsJuice reports whether clarity checks and settling make sense for it.
 func (k Substance) IsJuice() bool { return k == Juice || k == PressJuice || k == ClearJuice }
 
 // To is how a stage may follow this one.

@@ -70,7 +70,7 @@ func (t Table) columns() (x, y []float64) {
 	return x, y
 }
 
-// slopes are the tangents at the marks that keep the curve from falling: nought at
+// slopes are the tangents at the marks that keep the curve from falling: zero at
 // a flat place, else the harmonic mean of the neighbours, weighted by their
 // widths; at the ends three-point, cut where they would overshoot.
 func slopes(x, y []float64) []float64 {

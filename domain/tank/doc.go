@@ -1,6 +1,6 @@
 // Package tank turns a dip into a volume. It knows the shapes vessels have (upright
 // with flat, conical or dished bottom and conical top, lying cylinder, oval, box,
-// tapered vat) and the house's own dip table, the room that is left up to a limit,
+// tapered tank) and the house's own dip table, the room that is left up to a limit,
 // and what a volume would be at 20 °C.
 //
 // All measures are inside measures and all heights are those of the liquid above

@@ -11,7 +11,7 @@ import (
 
 // Inside is the inside of one vessel as a house writes it down: a shape with its
 // measures, or a dip table; and from where the stick measures. A measure that the
-// shape does not have is left at nought.
+// shape does not have is left at zero.
 type Inside struct {
 	Shape    string `json:"shape,omitempty"` // upright, lying, oval, box, tapered or table
 	Diameter Length `json:"diameter,omitzero"`
@@ -29,7 +29,7 @@ type Inside struct {
 	Above    Length `json:"top_diameter,omitzero"`    // of a tapered tank
 	Marks    Table  `json:"marks,omitempty"`
 	// From is where a dip is measured from: the bottom (""), or the top, down to
-	// the liquid. Reference is the height of that upper point, nought for the top
+	// the liquid. Reference is the height of that upper point, zero for the top
 	// of the vessel.
 	From      string `json:"from,omitempty"`
 	Reference Length `json:"reference,omitzero"`
@@ -58,7 +58,7 @@ func (in Inside) Of() (Shape, error) {
 	case "box":
 		s = Box{Length: in.Length, Width: in.Width, Tall: in.Tall}
 	case "tapered":
-		s = Vat{Bottom: in.Below, Top: in.Above, Tall: in.Tall}
+		s = Tapered{Bottom: in.Below, Top: in.Above, Tall: in.Tall}
 	case "table":
 		s = in.Marks
 	default:

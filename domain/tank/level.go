@@ -27,7 +27,7 @@ func (l Level) Full() quantity.Percent {
 func (l Level) Ullage() quantity.Volume { return l.Brim - l.Volume }
 
 // Dip returns the volume of liquid that stands at a height in a vessel. A height
-// below nought or over the vessel is refused.
+// below zero or over the vessel is refused.
 func Dip(s Shape, h Length) (Level, error) {
 	if err := s.Check(); err != nil {
 		return Level{}, err
@@ -85,7 +85,7 @@ func HeightOf(s Shape, v quantity.Volume) (Length, error) {
 }
 
 // Room returns what may still come in up to a limit in per cent of the brim, 50 to
-// 100; less than nought when the vessel is over it already.
+// 100; less than zero when the vessel is over it already.
 func Room(now, brim quantity.Volume, limit quantity.Percent) (quantity.Volume, error) {
 	switch {
 	case brim <= 0 || now < 0:

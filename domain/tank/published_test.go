@@ -30,7 +30,7 @@ var shapes = map[string]tank.Shape{
 		Tall: 1.2, Length: 3},
 	"rectangularL=2.400 m; W=1.500 m": tank.Box{Length: 2.4,
 		Width: 1.5, Tall: 2},
-	"truncated_cone_vatbottom D=2.600 m; top D=2.200 m; H=2.000 m": tank.Vat{Bottom: 2.6,
+	"truncated_cone_vatbottom D=2.600 m; top D=2.200 m; H=2.000 m": tank.Tapered{Bottom: 2.6,
 		Top: 2.2, Tall: 2},
 	"upright_cone_bottom_and_topD=2.000 m; bottom cone 0.500 m to d=0.100 m; shell 2.500 m; top cone 0.450 m to " +
 		"neck d=0.400 m": tank.Upright{
@@ -85,7 +85,7 @@ func TestPublishedLyingFractions(t *testing.T) {
 		source, len(rows)+2, worst)
 }
 
-// area is the surface of the liquid at a height, written down anew for each shape.
+// area is the surface of the liquid at a height, written down again for each shape.
 func area(s tank.Shape, h float64) float64 {
 	chord := func(r, h float64) float64 { return 2 * math.Sqrt(max(0, r*r-(r-h)*(r-h))) }
 	line := func(a, b tank.Length, share float64) float64 { return float64(a) + float64(b-a)*share }
@@ -112,7 +112,7 @@ func area(s tank.Shape, h float64) float64 {
 		return float64(s.Length) * float64(s.Width) / 2 * chord(b, h) / b
 	case tank.Box:
 		return float64(s.Length * s.Width)
-	case tank.Vat:
+	case tank.Tapered:
 		return disc(line(s.Bottom, s.Top, h/float64(s.Tall)))
 	}
 	panic("no such shape")
@@ -139,7 +139,7 @@ func TestVolumesAgreeWithGonum(t *testing.T) {
 			Head: d * draw("head", 0, 0.5)},
 			tank.Oval{Width: d, Tall: draw("tall", 0.5, 4), Length: draw("long", 0.5, 10)}, tank.Box{Length: d,
 				Width: draw("width", 0.5, 4), Tall: draw("high", 0.5, 4)},
-			tank.Vat{Bottom: d, Top: draw("above", 0.5, 6), Tall: draw("vat", 0.5, 5)}}).Draw(t, "shape")
+			tank.Tapered{Bottom: d, Top: draw("above", 0.5, 6), Tall: draw("tall", 0.5, 5)}}).Draw(t, "shape")
 		h := float64(s.Height()) * rapid.Float64Range(0, 1).Draw(t, "height")
 		got, err := tank.Dip(s, tank.Length(h))
 		if err != nil {
@@ -262,7 +262,7 @@ func TestTankRefuses(t *testing.T) {
 			Depth: 1}, tank.Upright{Diameter: 2, Wall: 3, Bottom: "round"},
 		tank.Upright{Diameter: 2, Wall: 3, Neck: 3}, tank.Upright{Diameter: 2, Wall: 3, TopHeight: -1},
 		tank.Lying{Diameter: 2}, tank.Lying{Diameter: 2, Length: 3, Head: -1},
-		tank.Oval{Width: 1}, tank.Box{}, tank.Vat{Bottom: nan, Top: 1, Tall: 1}, tank.Table{}, tank.Table{{0, 0},
+		tank.Oval{Width: 1}, tank.Box{}, tank.Tapered{Bottom: nan, Top: 1, Tall: 1}, tank.Table{}, tank.Table{{0, 0},
 			{0, 5}}, tank.Table{{0, 5}, {1, 4}}, tank.Table{{0.2, 0}, {1, 4}}, tank.Table{{0, -1}, {1, 4}},
 	} {
 		_, err := tank.Dip(s, 0.1)

@@ -15,7 +15,7 @@ type Shape interface {
 	Height() Length
 	// cubic is the volume in m³ under a height within the vessel.
 	cubic(h float64) float64
-	// formula says in words how the volume is reckoned.
+	// formula says in words how the volume is calculated.
 	formula() string
 }
 
@@ -64,8 +64,8 @@ type Box struct {
 	Tall   Length
 }
 
-// Vat is a vessel that tapers straight from a bottom to a top diameter.
-type Vat struct {
+// Tapered is a vessel that tapers straight from a bottom to a top diameter.
+type Tapered struct {
 	Bottom Length
 	Top    Length
 	Tall   Length
@@ -73,7 +73,7 @@ type Vat struct {
 
 const measuresWanted = "Type every inside measure of the vessel, more than 0 and up to 100 m, such as 2.4 m."
 
-// measures refuses a measure that is not above nought.
+// measures refuses a measure that is not above zero.
 func measures(ls ...Length) error {
 	for _, l := range ls {
 		if !(l > 0 && l <= farthest) {
@@ -196,14 +196,16 @@ func (b Box) formula() string { return "length × width × height" }
 func (b Box) cubic(h float64) float64 { return float64(b.Length) * float64(b.Width) * h }
 
 // Check refuses measures that no vessel has.
-func (v Vat) Check() error { return measures(v.Bottom, v.Top, v.Tall) }
+func (v Tapered) Check() error { return measures(v.Bottom, v.Top, v.Tall) }
 
 // Height is the inside height.
-func (v Vat) Height() Length { return v.Tall }
+func (v Tapered) Height() Length { return v.Tall }
 
-func (v Vat) formula() string { return "π h (r₀² + r₀ r + r²)/3, r the radius at the height" }
+func (v Tapered) formula() string {
+	return "π h (r₀² + r₀ r + r²)/3, r the radius at the height"
+}
 
-func (v Vat) cubic(h float64) float64 {
+func (v Tapered) cubic(h float64) float64 {
 	return frustum(float64(v.Bottom)/2, float64(v.Top)/2, float64(v.Tall), h)
 }
 

@@ -217,7 +217,7 @@ func TestNewer(t *testing.T) {
 			require.NotErrorIs(t, err, cellar.ErrDamaged)
 			require.ErrorContains(t, err, "record 3")
 			entry, err := Check(sealed, Hash{})
-			require.NoError(t, err, "it is whole all the same")
+			require.NoError(t, err, "it is whole anyway")
 			require.Equal(t, cellar.Seq(3), entry.Seq)
 		})
 	}

@@ -74,7 +74,7 @@ func marshal(v any) ([]byte, error) {
 	return bytes.TrimRight(buf.Bytes(), "\n"), nil
 }
 
-// plain tells whether a text stands in JSON as it is.
+// plain reports whether a text stands in JSON as it is.
 func plain(s string) bool {
 	for i := 0; i < len(s); i++ {
 		if c := s[i]; c < 0x20 || c == '"' || c == '\\' {

@@ -20,7 +20,7 @@ import (
 // without a flush of its own. A rename for each commit, and a flush even more,
 // would cost nearly half of a commit again, and neither would buy anything: a
 // mark that a power cut left torn is known by its seal, and a mark that is torn,
-// lost or some records behind is put right at the next opening. It can not be
+// lost or some records behind is corrected at the next opening. It can not be
 // ahead of the journal, for the commit was flushed before it.
 type mark struct {
 	Journal string     `json:"journal"` // Info.ID

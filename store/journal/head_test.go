@@ -134,7 +134,7 @@ func TestHeadMissingOrUnreadable(t *testing.T) {
 			require.NoError(t, j.Close())
 			j, err = Open(path, Options{})
 			require.NoError(t, err)
-			require.NoError(t, j.Warning(), "it was put right")
+			require.NoError(t, j.Warning(), "it was corrected")
 			require.NoError(t, j.Close())
 
 			// Without a head every record is checked, not only the last ones.

@@ -45,7 +45,7 @@ type Journal struct {
 	closed   bool
 }
 
-// warnings are what Warning reports, each until it is put right.
+// warnings are what Warning reports, each until it is corrected.
 type warnings struct {
 	atOpen  error // the head was missing or unreadable
 	atHead  error // the head could not be written
@@ -232,7 +232,7 @@ func (j *Journal) grow(to head) {
 	j.mu.Unlock()
 }
 
-// SameFile tells whether the file at the journal's path still is the one that is
+// SameFile reports whether the file at the journal's path still is the one that is
 // open, at least as long as it must be. If not, what is written goes where
 // nobody will find it: see Append for the errors.
 func (j *Journal) SameFile() error {

@@ -53,9 +53,9 @@ const advice = "keep the file as it is and bring back the newest whole copy"
 // A head beside the journal that is missing or unreadable is no damage: a
 // journal that was copied by itself must open at its new place. It costs a check
 // of every record, sets Warning, for an older copy could not be told from the
-// journal, and is put right. A head that is behind is what a kill or a power cut
+// journal, and is corrected. A head that is behind is what a kill or a power cut
 // between commit and head leaves: the chain from there on is checked and the
-// head put right in silence.
+// head corrected in silence.
 func Open(path string, opts Options) (*Journal, error) {
 	if opts.Timeout <= 0 {
 		opts.Timeout = defaultTimeout
@@ -257,7 +257,7 @@ func (j *Journal) checkEnd(m mark, marked bool) error {
 	return nil
 }
 
-// heal writes the head beside the journal anew.
+// heal writes the head beside the journal again.
 func (j *Journal) heal(marked bool, why string) {
 	if !marked && j.head.seq > 0 {
 		j.warnings.atOpen = fmt.Errorf("the head beside the journal (%s) %s: all %d records are whole, but an older "+

@@ -29,7 +29,7 @@ var errNobody = fmt.Errorf("%w", ErrGone)
 // says so at once.
 const greeting = 5 * time.Second
 
-// again is how long a screen waits before it asks a board anew that is gone.
+// again is how long a screen waits before it asks a board again that is gone.
 const again = 500 * time.Millisecond
 
 // Client is a cellar.Journal at the other end of the link, safe for several
@@ -62,7 +62,7 @@ type sealed struct {
 	prev codec.Hash
 }
 
-// Known is what a screen knows of the journal it has joined: enough to tell whether a
+// Known is what a screen knows of the journal it has joined: enough to report whether a
 // file is that journal, as far as it has come.
 type Known struct {
 	Journal string
@@ -111,7 +111,7 @@ func (c *Client) Known() Known {
 	return k
 }
 
-// Alone tells whether nothing listens where the board was. A board that is frozen
+// Alone reports whether nothing listens where the board was. A board that is frozen
 // still does.
 func (c *Client) Alone() bool {
 	c.mu.Lock()
@@ -134,7 +134,7 @@ func (c *Client) told(seq cellar.Seq, head string) {
 	}
 }
 
-// Greet asks the board anew where its journal stands.
+// Greet asks the board again where its journal stands.
 func (c *Client) Greet() (Hello, error) {
 	conn, h, err := c.open(c.ctx, ask{Do: doBeat})
 	if err != nil {

@@ -76,7 +76,7 @@ func TestTheSocketOfTheNextBoardStays(t *testing.T) {
 	require.NoFileExists(t, Path(path))
 }
 
-// A socket that somebody cleared away is made anew, and those who have joined write
+// A socket that somebody cleared away is made again, and those who have joined write
 // on.
 func TestASocketThatWasClearedAway(t *testing.T) {
 	path := filepath.Join(t.TempDir(), "c.db")

@@ -110,7 +110,7 @@ func (s *Seat) now() cellar.Journal {
 	return s.client
 }
 
-// changed tells whether a request failed only because the journal changed hands while
+// changed reports whether a request failed only because the journal changed hands while
 // it was on its way, with nothing sent.
 func (s *Seat) changed(was cellar.Journal, err error) bool {
 	return errors.Is(err, os.ErrClosed) && !errors.Is(err, cellar.ErrUnsure) && s.now() != was

@@ -260,7 +260,7 @@ func TestItem17WhatIsNotTakenOver(t *testing.T) {
 	require.NoError(t, seat.Close())
 }
 
-// Nothing of a seat stays behind, wherever its end strikes.
+// Nothing of a seat stays behind, wherever it ends.
 func TestItem17ASeatEnds(t *testing.T) {
 	h := newHouse(t)
 	before := runtime.NumGoroutine()

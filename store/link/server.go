@@ -29,7 +29,7 @@ type Hello struct {
 	Head string     `json:"head,omitempty"`
 }
 
-// Beat is one heartbeat of the board: the house's time by its reckoning, and where its
+// Beat is one heartbeat of the board: the house's time by its calculation, and where its
 // journal ends, as Hello has it.
 type Beat struct {
 	At   time.Time  `json:"at"`
@@ -132,7 +132,7 @@ func (s *Server) Beat(at time.Time) {
 // stayEvery is after how many beats a board looks whether its socket is there.
 const stayEvery = 10
 
-// stay makes the socket anew when somebody has cleared it away: those who have
+// stay makes the socket again when somebody has cleared it away: those who have
 // joined would see the beats and could write nothing. While the file of the journal
 // is not at its place nobody is served: what is there now is not what the board has.
 func (s *Server) stay() {

@@ -40,7 +40,7 @@ type gate struct {
 }
 
 // maxHeld is how many appends at one gate are announced; more than that wait
-// all the same.
+// anyway.
 const maxHeld = 64
 
 // New returns an empty journal.
@@ -180,7 +180,7 @@ func (j *Journal) Read(ctx context.Context, from cellar.Seq, fn func(cellar.Reco
 	return nil
 }
 
-// record decodes one record anew, for each reader.
+// record decodes one record again, for each reader.
 func (j *Journal) record(seq cellar.Seq) (cellar.Record, error) {
 	j.mu.Lock()
 	sealed, prev := j.kept[seq-1], j.hashBefore(seq)

@@ -98,7 +98,7 @@ func TestWrap(t *testing.T) {
 	assert.Equal(t, []string{"it took", "1 h 45, then"}, Wrap("it took 1 h 45, then", 12))
 	assert.Equal(t, []string{"it holds", "1 600 US gal"}, Wrap("it holds 1 600 US gal", 12))
 	assert.Equal(t, []string{"stopped,", "5.7 of 17.6 t", "in"}, Wrap("stopped, 5.7 of 17.6 t in", 14))
-	assert.Equal(t, []string{"into 204 205", "206 207"}, Wrap("into 204 205 206 207", 12), "plates are no figure")
+	assert.Equal(t, []string{"into 204 205", "206 207"}, Wrap("into 204 205 206 207", 12), "numbers are no figure")
 	assert.Nil(t, Wrap("abc", 0))
 	assert.Nil(t, Wrap(" ", 9))
 	assert.Nil(t, Wrap("\u6885", 1))

@@ -224,7 +224,7 @@ func figure(words []string) int {
 		}
 	}
 	if n == len(words) || !units[strings.TrimRight(words[n], ".,;:)")] {
-		return 1 // plates that stand behind one another are no figure
+		return 1 // numbers that stand behind one another are no figure
 	}
 	if words[n] == "h" && n+1 < len(words) && minutes(words[n+1]) {
 		n++

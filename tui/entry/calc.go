@@ -99,7 +99,7 @@ func openCalc(k *desk) (*Entry, string) {
 				on("sum", s.id)))
 		}
 	}
-	title := "Calculate on " + string(v.Plate)
+	title := "Calculate on " + string(v.Number)
 	if name := v.Now.Name(); name != "" {
 		title += ", " + name
 	}
@@ -142,7 +142,7 @@ func sumWidth(s calculation, name string) int {
 	return 18
 }
 
-// several tells whether a field takes more than one value here: a racking arrives
+// several reports whether a field takes more than one value here: a racking arrives
 // in several tanks, and sugar is read once.
 func (s calculation) several(name string) bool {
 	switch name {
@@ -204,7 +204,7 @@ func (k *desk) sumLines(values map[string]string) []string {
 	}
 	if v, there := k.vessel(); there && s.id == "dip" && v.Inside == nil {
 		return []string{fmt.Sprintf("No inside measures of %s are set. mustwatch calc dip takes them; the house "+
-			"file keeps them.", v.Plate)}
+			"file keeps them.", v.Number)}
 	}
 	a, err := calc.Work(s.kind, k.typed(s, values), k.look().Habit())
 	var short *calc.Missing

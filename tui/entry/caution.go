@@ -29,10 +29,10 @@ func (k *desk) opened() []caution.Code {
 func (k *desk) openedAt(values map[string]string, fields ...string) (out []caution.Code) {
 	s := k.look().State
 	for _, f := range fields {
-		if v, ok := s.Vessel(cellar.Plate(values[f])); ok {
+		if v, ok := s.Vessel(cellar.TankNumber(values[f])); ok {
 			out = append(out, v.Now.Cautions()...)
 		}
-		if p, ok := s.Press(cellar.Plate(values[f])); ok {
+		if p, ok := s.Press(cellar.TankNumber(values[f])); ok {
 			out = append(out, p.Opened()...)
 		}
 	}
@@ -48,7 +48,7 @@ func (k *desk) sampleCautions(values map[string]string) []caution.Code {
 	return append(k.opened(), caution.Flammable)
 }
 
-// sumCautions are those of a reckoning: of its answer, else of whatever it is asked,
+// sumCautions are those of a calculation: of its answer, else of whatever it is asked,
 // and, where something is done with what is in the vessel, of that.
 func (k *desk) sumCautions(values map[string]string) []string {
 	s, ok := sumOf(values)

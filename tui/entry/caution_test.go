@@ -168,7 +168,7 @@ func TestEachActHasItsCaution(t *testing.T) {
 	warned(t, h.open(intent.FormPress, "P2"), caution.Machine, caution.Restart)
 }
 
-// The reckonings of the board say what their answer is dangerous for, before there is
+// The calculations of the board say what their answer is dangerous for, before there is
 // one too; heat below freezing and from boiling on says so.
 func TestBoardReckoningsShowTheirCautions(t *testing.T) {
 	h := ferments(t)

@@ -26,7 +26,7 @@ func openCheck(k *desk) (*Entry, string) {
 		return nil, why
 	}
 	if !v.Now.Stage.Empty() && v.Now.Volume == 0 {
-		return nil, fmt.Sprintf("%s is %s: nothing to test.", v.Plate, v.Now.Stage)
+		return nil, fmt.Sprintf("%s is %s: nothing to test.", v.Number, v.Now.Stage)
 	}
 	g := k.look()
 	run := v.Begun(g.Now)
@@ -62,8 +62,8 @@ func (k *desk) readCheck(v *cellar.Vessel, run *cellar.Check) *Entry {
 	}
 	fields = append(fields, only(where(k.ahead("next", "Next look", "blank = after the house wait"), k.looksAgain),
 		reading),
-		only(k.plate("tube", "Number on tube", "read it off the tube"), reading))
-	e := k.entry("Pectin test of "+string(v.Plate)+", alcohol in at "+clock(k.look(), run.Started), earlyOr(late, when,
+		only(k.tank("tube", "Number on tube", "read it off the tube"), reading))
+	e := k.entry("Pectin test of "+string(v.Number)+", alcohol in at "+clock(k.look(), run.Started), earlyOr(late, when,
 		fields)...)
 	e.Key = " " + run.ID
 	k.warns(k.sampleCautions)
@@ -103,7 +103,7 @@ func controlField() widget.Field {
 func (s *slip) checkCommand() *cellar.ReadCheck {
 	return &cellar.ReadCheck{Head: s.head(), Vessel: s.k.sub.Vessel, Sample: clarity.Look(s.text("sample")),
 		Control: clarity.ControlLook(s.text("control")), Second: clarity.SecondLook(s.text("second")),
-		Next: s.ahead("next"), Tube: s.plate("tube")}
+		Next: s.ahead("next"), Tube: s.tank("tube")}
 }
 
 // judged is the verdict as it would be; ok is false while something is missing.

@@ -13,9 +13,9 @@ import (
 // startCheck is the form for the moment the alcohol goes in.
 func (k *desk) startCheck(v *cellar.Vessel) *Entry {
 	when, held, late := k.whenHeld(v)
-	title := "Pectin test of " + string(v.Plate) + ": alcohol goes in now"
+	title := "Pectin test of " + string(v.Number) + ": alcohol goes in now"
 	if late {
-		title = "Pectin test of " + string(v.Plate) + ", " + held
+		title = "Pectin test of " + string(v.Number) + ", " + held
 	}
 	e := k.entry(title, earlyOr(late, when, k.startFields(always))...)
 	e.Key = " start"
@@ -44,7 +44,7 @@ var sources = []widget.Choice{
 	{Key: 'n', Label: "no control", Value: cellar.NoControl},
 }
 
-// anotherTank asks for its plate.
+// anotherTank asks for its number.
 const anotherTank = "tank"
 
 func (k *desk) startFields(when func(map[string]string) bool) []widget.Field {
@@ -77,7 +77,7 @@ func (k *desk) startFields(when func(map[string]string) bool) []widget.Field {
 			Origin: "same as last time", Optional: true, Choices: sources, Else: "other", ElseTo: "source_words"},
 			when),
 		only(where(words("source_words", "Other control", ""), on("source", "other")), when),
-		only(where(must(k.plate("source_tank", "Control tank", "its juice must have had no enzyme")),
+		only(where(must(k.tank("source_tank", "Control tank", "its juice must have had no enzyme")),
 			on("source", anotherTank)), when),
 		only(where(k.past("taken_at", "Control drawn", "if frozen: when it was thawed"), control), when),
 		only(where(widget.Field{Name: "openings", Label: "Bottle opened", Unit: "times", Kind: widget.Figure,
@@ -140,7 +140,7 @@ func (k *desk) beginCheck(values map[string]string) (cellar.Command, error) {
 	case "other":
 		c.Source = s.text("source_words")
 	case anotherTank:
-		c.Source = "juice of " + string(s.plate("source_tank"))
+		c.Source = "juice of " + string(s.tank("source_tank"))
 	}
 	return s.done(c)
 }
@@ -175,12 +175,12 @@ func (k *desk) startLines(values map[string]string) []string {
 	if len(s.g.State.Bottles()) == 0 {
 		lines = append(lines, "no alcohol bottle is saved yet: press u to add it")
 	}
-	return append(lines, drawnFromTreated(s.g, s.plate("source_tank"))...)
+	return append(lines, drawnFromTreated(s.g, s.tank("source_tank"))...)
 }
 
 // drawnFromTreated says that a tank named for the control has had enzyme: its
 // juice stays as clear as the sample.
-func drawnFromTreated(g face.Sight, p cellar.Plate) []string {
+func drawnFromTreated(g face.Sight, p cellar.TankNumber) []string {
 	v, ok := g.State.Vessel(p)
 	if !ok {
 		return nil

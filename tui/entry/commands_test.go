@@ -142,7 +142,8 @@ func TestCommandsOfChecks(t *testing.T) {
 				Sampling: cellar.Sampling{ControlTube: cellar.ControlTube{Source: "frozen raw juice"}}}},
 		{name: "a control in words of one's own", kind: intent.FormCheck, on: "102",
 			keys: "2<tab>press juice no enzyme<enter>", want: &cellar.StartCheck{Head: byMA, Vessel: "102",
-				Recipe: "1:2", Sampling: cellar.Sampling{ControlTube: cellar.ControlTube{Source: "press juice no enzyme"}}}},
+				Recipe: "1:2", Sampling: cellar.Sampling{ControlTube: cellar.ControlTube{Source: "press juice " +
+					"no enzyme"}}}},
 		{name: "start with other source", kind: intent.FormCheck, on: "102", keys: "2o<tab>jug of 104<enter>",
 			want: &cellar.StartCheck{Head: byMA, Vessel: "102", Recipe: "1:2",
 				Sampling: cellar.Sampling{ControlTube: cellar.ControlTube{Source: "jug of 104"}}}},
@@ -168,7 +169,7 @@ func TestCommandsOfChecks(t *testing.T) {
 		{name: "paper round a fining trial", kind: intent.FormCheck, on: "104", keys: "pb<tab><tab>12<enter>",
 			want: &cellar.WritePaperDrop{Head: byMA, Vessel: "104",
 				PaperDrop: cellar.PaperDrop{Method: clarity.PaperFining, MM: 12}}},
-		{name: "the plate on the tube", kind: intent.FormCheck, on: "102", keys: "cf102<enter>", lines: runs,
+		{name: "the number on the tube", kind: intent.FormCheck, on: "102", keys: "cf102<enter>", lines: runs,
 			want: &cellar.ReadCheck{Head: byMA, Vessel: "102", Sample: clarity.Clear, Control: clarity.ControlFlocs,
 				Tube: "102"}},
 		{name: "house wait is not typed", kind: intent.FormCheck, on: "102", keys: "lf<enter>", lines: runs,
@@ -196,7 +197,7 @@ func TestCommandsOfChecks(t *testing.T) {
 }
 
 func TestCommandsOfMovesAndStages(t *testing.T) {
-	hl := func(p cellar.Plate, x float64) cellar.Portion {
+	hl := func(p cellar.TankNumber, x float64) cellar.Portion {
 		return cellar.Portion{Vessel: p, Volume: quantity.HL(x)}
 	}
 	runCommands(t, []commandCase{
@@ -213,10 +214,10 @@ func TestCommandsOfMovesAndStages(t *testing.T) {
 		{name: "rest stays", kind: intent.FormMove, on: "101", keys: "203<tab>100<tab><tab><tab><tab>y<enter>",
 			want: &cellar.Move{Head: byMA, From: "101", To: []cellar.Portion{hl("203", 100)}, Part: true}},
 		{name: "blend, happened, meant for another", kind: intent.FormMove, on: "101",
-			keys: "209<tab>3.5<tab><tab><tab><tab>yyh206<tab>wrong plate<tab>2055<enter>",
+			keys: "209<tab>3.5<tab><tab><tab><tab>yyh206<tab>wrong number<tab>2055<enter>",
 			want: &cellar.Move{Head: cellar.Head{By: "MA", Happened: true, At: tonight(t, "20:55")}, From: "101",
 				To:    []cellar.Portion{hl("209", 3.5)},
-				Blend: true, Part: true, Meant: "206", Why: "wrong plate"}},
+				Blend: true, Part: true, Meant: "206", Why: "wrong number"}},
 		{name: "rest stays, by eye", kind: intent.FormMove, on: "101",
 			keys: "203<tab>100<tab><tab><tab><tab>yp<tab><tab><tab>e<enter>", want: &cellar.Move{Head: byMA,
 				From: "101", To: []cellar.Portion{hl("203", 100)}, Part: true, How: cellar.Estimate}},
@@ -365,14 +366,14 @@ func TestCommandsOfTheRest(t *testing.T) {
 		{name: "handed over", kind: intent.FormShift, keys: "<tab>of<tab>y<enter>",
 			lines: `{"do":"shift-start","by":"MA","lead":"MA","next":"OF"}`, want: &cellar.EndShift{Head: byMA,
 				To: "OF", Told: []string{"102 test"}}},
-		{name: "strike", kind: intent.FormCorrect, on: "104", keys: "1<tab><tab>b<tab>misread<enter>",
+		{name: "take back", kind: intent.FormCorrect, on: "104", keys: "1<tab><tab>b<tab>misread<enter>",
 			lines: `{"do":"reading","by":"MA","vessel":"104","temp":"31 °C"}`,
-			want: &cellar.Correct{Head: byMA, Of: 26, Vessel: "104", Says: "reading", Field: "temp", Strike: true,
+			want: &cellar.Correct{Head: byMA, Of: 26, Vessel: "104", Says: "reading", Field: "temp", TakeBack: true,
 				Reason: "misread"}},
 	})
 }
 
-// A time is put right as an instant.
+// A time is corrected as an instant.
 func TestCorrectATime(t *testing.T) {
 	h := newHouse(t)
 	h.at("21:00")

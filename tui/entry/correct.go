@@ -16,9 +16,9 @@ import (
 
 // What can be corrected about an entry.
 const (
-	doValue  = "value"
-	doTime   = "time"
-	doStrike = "strike"
+	doValue    = "value"
+	doTime     = "time"
+	doTakeBack = "take back"
 )
 
 // How many values are offered: of what the cursor stands on, in all, and at least
@@ -43,11 +43,11 @@ func openCorrect(k *desk) (*Entry, string) {
 	}
 	e := k.entry("Correct an entry",
 		k.which(list, numbered(k.correctChoices(list, own))),
-		where(value, func(v map[string]string) bool { return v["how"] != doStrike }),
+		where(value, func(v map[string]string) bool { return v["how"] != doTakeBack }),
 		widget.Field{Name: "how", Label: "Correction", Optional: true, Value: doValue, Origin: "b takes it back",
 			Choices: []widget.Choice{
 				{Key: 'v', Label: "value", Value: doValue}, {Key: 't', Label: "time", Value: doTime},
-				{Key: 'b', Label: "all of it: take it back", Value: doStrike}}},
+				{Key: 'b', Label: "all of it: take it back", Value: doTakeBack}}},
 		must(words("reason", "Reason", "")),
 		k.thenField(),
 	)
@@ -81,7 +81,7 @@ func openCorrect(k *desk) (*Entry, string) {
 		}
 		defer func() { // why something is taken back is said by a person
 			reason := "mistyped"
-			if k.form.Value("how") == doStrike {
+			if k.form.Value("how") == doTakeBack {
 				reason = ""
 			}
 			k.form.Propose("reason", reason, "")
@@ -92,10 +92,10 @@ func openCorrect(k *desk) (*Entry, string) {
 		}
 		switch {
 		case isGas(c):
-			k.form.Propose("how", doStrike, "a gas reading cannot be changed")
+			k.form.Propose("how", doTakeBack, "a gas reading cannot be changed")
 			return
 		case c.Field == cellar.WholeEntry:
-			k.form.Propose("how", doStrike, "or change its time")
+			k.form.Propose("how", doTakeBack, "or change its time")
 		case c.Load != "":
 			k.form.Propose("how", doValue, "usual")
 		}
@@ -134,13 +134,13 @@ func (k *desk) correctChoices(list []cellar.Correctable, own int) (choices []wid
 // ran out of it, and after them those written elsewhere; own is how many are the
 // cursor's.
 func (k *desk) correctables() (out []cellar.Correctable, own int) {
-	s, plate := k.look().State, k.sub.Vessel
-	if plate == "" {
-		plate = k.sub.Press
+	s, number := k.look().State, k.sub.Vessel
+	if number == "" {
+		number = k.sub.Press
 	}
 	var gone, acts []cellar.Correctable
 	seen := 0
-	for c := range k.ofOwn(s, plate) {
+	for c := range k.ofOwn(s, number) {
 		switch {
 		case c.Of == k.with.With:
 		case c.Act():
@@ -154,7 +154,7 @@ func (k *desk) correctables() (out []cellar.Correctable, own int) {
 			break
 		}
 	}
-	out = append(append(k.next(s, plate), out...), gone...)
+	out = append(append(k.next(s, number), out...), gone...)
 	out = out[:min(len(out), max(ofOwn-ofActs, ofOwn-len(acts)))]
 	out = append(out, acts[:min(len(acts), ofOwn-len(out))]...)
 	own = len(out)
@@ -162,14 +162,14 @@ func (k *desk) correctables() (out []cellar.Correctable, own int) {
 	if len(acts) > 0 {
 		least -= 2 // for their head, and words of their own
 	}
-	return append(out, k.saidElsewhere(s, plate, max(inAll-own, least))...), own
+	return append(out, k.saidElsewhere(s, number, max(inAll-own, least))...), own
 }
 
 // saidElsewhere is the latest of what the cursor does not stand on, one of them something
 // that can only be taken back.
-func (k *desk) saidElsewhere(s *cellar.State, plate cellar.Plate, most int) (out []cellar.Correctable) {
+func (k *desk) saidElsewhere(s *cellar.State, number cellar.TankNumber, most int) (out []cellar.Correctable) {
 	var act []cellar.Correctable
-	for c := range s.Correctables(plate) {
+	for c := range s.Correctables(number) {
 		figure := c.Load == "" || c.Field == "gross" || c.Field == "tare" || c.Field == "net"
 		switch {
 		case len(out)+1 == most && len(act) == 1, len(out) == most:
@@ -184,13 +184,13 @@ func (k *desk) saidElsewhere(s *cellar.State, plate cellar.Plate, most int) (out
 }
 
 // next is what is to be corrected next, wherever it is: what of it is the cursor's.
-func (k *desk) next(s *cellar.State, plate cellar.Plate) []cellar.Correctable {
+func (k *desk) next(s *cellar.State, number cellar.TankNumber) []cellar.Correctable {
 	if k.with.With == 0 {
 		return nil
 	}
 	all := s.CorrectablesIn(k.with.With)
 	if own := slices.DeleteFunc(slices.Clone(all), func(c cellar.Correctable) bool {
-		return !c.About(plate) && (c.Load == "" || c.Load != k.sub.Load)
+		return !c.About(number) && (c.Load == "" || c.Load != k.sub.Load)
 	}); len(own) > 0 {
 		return own
 	}
@@ -198,11 +198,11 @@ func (k *desk) next(s *cellar.State, plate cellar.Plate) []cellar.Correctable {
 }
 
 // ofOwn goes over the values of what the cursor stands on, latest saved first.
-func (k *desk) ofOwn(s *cellar.State, plate cellar.Plate) iter.Seq[cellar.Correctable] {
+func (k *desk) ofOwn(s *cellar.State, number cellar.TankNumber) iter.Seq[cellar.Correctable] {
 	if l, ok := s.Load(k.sub.Load); ok {
 		return slices.Values(s.CorrectablesOfLoad(l.ID))
 	}
-	return s.CorrectablesOf(plate)
+	return s.CorrectablesOf(number)
 }
 
 // apart takes a value apart: what is typed, and the unit that a bare figure then
@@ -281,8 +281,8 @@ func (k *desk) correctCommand(list []cellar.Correctable, values map[string]strin
 	c := &cellar.Correct{Head: s.head(), Of: was.Of, Vessel: was.Vessel, Says: was.Says, Field: was.Field,
 		Value: s.text("value"), Reason: s.text("reason")}
 	switch values["how"] {
-	case doStrike:
-		c.Strike, c.Value = true, ""
+	case doTakeBack:
+		c.TakeBack, c.Value = true, ""
 	case doTime:
 		c.Field, c.Value = "at", s.back("value").Format(time.RFC3339)
 	default:
@@ -313,7 +313,7 @@ func (k *desk) correctLines(list []cellar.Correctable, values map[string]string)
 			clock(g, was.At))}
 	}
 	stays := "stays in the log beside the new value, with the reason"
-	if values["how"] == doStrike {
+	if values["how"] == doTakeBack {
 		stays = "stays in the log as taken back, with the reason"
 	}
 	lines := []string{fmt.Sprintf("%s, %s: %s %s", whereOf(g, was), was.Field, was.Value, stays)}
@@ -325,7 +325,7 @@ func (k *desk) correctLines(list []cellar.Correctable, values map[string]string)
 		return lines
 	}
 	for _, it := range v.Account {
-		if it.Dose != nil && !it.Struck && !it.At.Before(was.At) {
+		if it.Dose != nil && !it.TakenBack && !it.At.Before(was.At) {
 			lines = append(lines, fmt.Sprintf("look again at %s %s of %s: it was calculated with the old volume",
 				it.Dose.Product, it.Dose.Drawn.Text(g.Units()), clock(g, it.At)))
 		}

@@ -29,7 +29,7 @@ func TestCorrectBeginsWithWhatTheCursorStandsOn(t *testing.T) {
 	assert.Less(t, strings.Index(shown, "104: volume"), strings.Index(shown, " elsewhere"))
 	assert.Less(t, strings.Index(shown, " elsewhere"), strings.Index(shown, "102"))
 	c := h.typed(h.open(intent.FormCorrect, "104"), "112.5<enter>").(*cellar.Correct)
-	assert.Equal(t, cellar.Plate("104"), c.Vessel)
+	assert.Equal(t, cellar.TankNumber("104"), c.Vessel)
 	assert.True(t, strings.HasPrefix(c.Value, "12.5"))
 	assert.Contains(t, list("103"), "nothing saved about 103; elsewhere, newest first")
 }

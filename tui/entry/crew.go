@@ -202,9 +202,9 @@ func (k *desk) crewCommand(values map[string]string) (cellar.Command, error) {
 	return nil, refuse("what", "pick an entry")
 }
 
-// place reads a plate as painted, or a place in words as it was typed.
+// place reads a number as painted, or a place in words as it was typed.
 func (s *slip) place(name string) string {
-	if p := s.plate(name); s.k.knows(p) == nil {
+	if p := s.tank(name); s.k.knows(p) == nil {
 		return string(p)
 	}
 	return s.text(name)

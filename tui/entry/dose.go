@@ -33,12 +33,12 @@ func openDose(k *desk) (*Entry, string) {
 	}
 	onGrapes := func(val map[string]string) bool { return k.onGrapes(val) }
 	product := widget.Field{Name: "product", Label: "Product", Choices: lots}
-	if w := k.look().State.WeighedFor(v.Plate); len(w) > 0 {
+	if w := k.look().State.WeighedFor(v.Number); len(w) > 0 {
 		product.Value, product.Origin = string(w[0].Product), "already weighed"
 	}
 	treated := k.volume("volume", "Treated volume", "")
 	treated.Says = k.volumeThen
-	e := k.entry("Dose into "+string(v.Plate)+", "+held, append(earlyOr(late, when, []widget.Field{
+	e := k.entry("Dose into "+string(v.Number)+", "+held, append(earlyOr(late, when, []widget.Field{
 		product,
 		widget.Field{Name: "rate", Label: "Rate", Kind: widget.Figure, Width: 22, Limit: 24, Says: k.rateUnit,
 			Validate: k.reads("rate", func(s *slip) { s.rate() })},
@@ -71,7 +71,7 @@ func (k *desk) followDose(values map[string]string) {
 	g := k.look()
 	k.offerAsOf(v, k.doseAt(values))
 	rate, amount, from := "", "", ""
-	for _, w := range g.State.WeighedFor(v.Plate) {
+	for _, w := range g.State.WeighedFor(v.Number) {
 		if string(w.Product) == values["product"] {
 			rate, amount, from = w.Rate.String(), w.Drawn.Text(g.Units()), fmt.Sprintf("weighed %s by %s",
 				clock(g, w.At), w.By)
@@ -214,16 +214,16 @@ const (
 func (k *desk) poured(v *cellar.Vessel) widget.Field {
 	f := plan("pour it now")
 	f.Choices = append(f.Choices, widget.Choice{Key: 'w', Label: "weighed, not poured yet", Value: onlyWeighed})
-	if len(k.look().State.WeighedFor(v.Plate)) > 0 {
+	if len(k.look().State.WeighedFor(v.Number)) > 0 {
 		f.Choices = append(f.Choices, widget.Choice{Key: 'b', Label: "back into the tub", Value: weighedBack})
 	}
 	return f
 }
 
-// doseSeen asks for the plate where a dose goes in, when what stands at its twin
+// doseSeen asks for the number where a dose goes in, when what stands at its twin
 // could take it too. It stands last, as in a move.
 func (k *desk) doseSeen() widget.Field {
-	return only(where(plateSeen("Number there"), on("plan", "", planned)), func(v map[string]string) bool {
+	return only(where(numberSeen("Number there"), on("plan", "", planned)), func(v map[string]string) bool {
 		p, ok := k.look().State.Product(cellar.ProductID(v["product"]))
 		return ok && len(k.look().State.DoseReadsBack(k.sub.Vessel, p.Class)) > 0
 	})
@@ -238,7 +238,7 @@ func (k *desk) dose(values map[string]string) (cellar.Command, error) {
 		return s.done(&cellar.WeighBack{Head: c.Head, Vessel: c.Vessel, Product: c.Product, Reason: c.Reason})
 	default:
 		// What the form said to weigh is what was weighed, whatever is found later of the tank.
-		if r, err := k.look().State.Reckon(c, k.look().Now); err == nil && c.Amount.IsZero() {
+		if r, err := k.look().State.Calculate(c, k.look().Now); err == nil && c.Amount.IsZero() {
 			c.Amount = r.Drawn
 		}
 		return s.done(c)
@@ -250,7 +250,7 @@ func (s *slip) doseCommand() *cellar.GiveDose {
 		Rate:   s.rate(),
 		Amount: s.amount(), Volume: s.volume("volume"), Mass: s.grapes("mass"), Temp: s.readNow("temp"),
 		TestAt: s.ahead("test_at"),
-		Second: s.who("second"), Reason: s.text("reason"), Seen: s.plate(cellar.SeenField)}
+		Second: s.who("second"), Reason: s.text("reason"), Seen: s.tank(cellar.SeenField)}
 	return c
 }
 
@@ -277,7 +277,7 @@ func (k *desk) lots(v *cellar.Vessel) []widget.Choice {
 	var all []ranked
 	next, uses := nextClass(v), usedTonight(g.State, g.Now)
 	stands := map[cellar.ProductID]bool{}
-	for _, w := range g.State.WeighedFor(v.Plate) {
+	for _, w := range g.State.WeighedFor(v.Number) {
 		stands[w.Product] = true
 	}
 	for i, p := range g.State.Products() {
@@ -366,7 +366,7 @@ func usedTonight(s *cellar.State, now time.Time) map[cellar.ProductID]int {
 	out := map[cellar.ProductID]int{}
 	for _, v := range s.Vessels() {
 		for _, it := range v.Account {
-			if it.Dose != nil && !it.Struck && now.Sub(it.At) < nightLong {
+			if it.Dose != nil && !it.TakenBack && now.Sub(it.At) < nightLong {
 				out[it.Dose.Product]++
 			}
 		}

@@ -22,7 +22,7 @@ func (k *desk) doseLines(values map[string]string) []string {
 		return nil
 	}
 	at := s.g.Now
-	r, err := s.g.State.Reckon(c, at)
+	r, err := s.g.State.Calculate(c, at)
 	var rej *cellar.Rejection
 	switch {
 	case errors.As(err, &rej) && values[rej.Field] == "" && rej.Field != "vessel":
@@ -44,10 +44,10 @@ func (k *desk) doseLines(values map[string]string) []string {
 		return lines
 	}
 	return append(lines, fmt.Sprintf("say aloud: %s into %s", onTheScale(s.g, r.Drawn),
-		lookalike.Spoken(string(r.Vessel.Plate))))
+		lookalike.Spoken(string(r.Vessel.Number))))
 }
 
-func weighLine(g face.Sight, r *cellar.Reckoning) string {
+func weighLine(g face.Sight, r *cellar.Calculation) string {
 	verb := "weigh "
 	if r.Drawn.Liquid() {
 		verb = "measure "
@@ -82,7 +82,7 @@ func onTheScale(g face.Sight, a quantity.Amount) string {
 
 // rateLine is the rate as typed, in g/hL as well where that is another unit,
 // its basis, and the sum on this juice.
-func rateLine(g face.Sight, r *cellar.Reckoning) string {
+func rateLine(g face.Sight, r *cellar.Calculation) string {
 	unit := string(r.Product.SumUnit())
 	line := r.Rate.String()
 	if string(r.Rate.Unit) != unit && r.PerHL > 0 {
@@ -110,7 +110,7 @@ func rateLine(g face.Sight, r *cellar.Reckoning) string {
 // few says a figure in the digits that count, a whole one without a decimal.
 func few(x float64) string { return strings.TrimSuffix(face.Sum(x), ".0") }
 
-func stockLine(g face.Sight, r *cellar.Reckoning) string {
+func stockLine(g face.Sight, r *cellar.Calculation) string {
 	stays := r.Left.Sub(r.Drawn)
 	if r.Left.IsZero() {
 		return fmt.Sprintf("no %s is open, %d sealed: press u to open one first", r.Product.ID, r.Product.Sealed)
@@ -129,7 +129,7 @@ func stockLine(g face.Sight, r *cellar.Reckoning) string {
 	return line
 }
 
-func dueLine(g face.Sight, c *cellar.GiveDose, r *cellar.Reckoning) string {
+func dueLine(g face.Sight, c *cellar.GiveDose, r *cellar.Calculation) string {
 	if !r.Product.HasClock() {
 		return ""
 	}
@@ -161,7 +161,7 @@ func dueLine(g face.Sight, c *cellar.GiveDose, r *cellar.Reckoning) string {
 
 // waterLine speaks up when the water of all additions that is in the juice is more than
 // may come with them.
-func waterLine(g face.Sight, r *cellar.Reckoning) string {
+func waterLine(g face.Sight, r *cellar.Calculation) string {
 	c := &r.Vessel.Now
 	all := dose.Waters(c.Volume, r.Water, c.WaterAdded())
 	if c.Volume == 0 || !all.Over {

@@ -28,7 +28,7 @@ type Entry struct {
 }
 
 // Gathered are lines that are written together with the one of a form, and the entry
-// that does not go together with them, which is put right next.
+// that does not go together with them, which is corrected next.
 type Gathered struct {
 	Lines  []cellar.Command
 	Labels []string
@@ -51,7 +51,7 @@ var openers = map[intent.Form]opener{
 }
 
 // Open makes the form of a kind on a subject. look gives the current sight
-// whenever the form reckons, so that state and time may move on while it is
+// whenever the form calculates, so that state and time may move on while it is
 // open. why is not empty when it cannot be opened now, and says so in a sentence.
 func Open(kind intent.Form, sub face.Subject, look func() face.Sight) (e *Entry, why string) {
 	return OpenWith(kind, sub, look, Gathered{})

@@ -99,7 +99,7 @@ func plan(label string) widget.Field {
 }
 
 // planAsOf words the question whether something was done by the time that is typed: what
-// was at 20:10 is not to be done now. The rules are asked first all the same.
+// was at 20:10 is not to be done now. The rules are asked first anyway.
 func (k *desk) planAsOf(values map[string]string) {
 	if _, asked := values["plan"]; !asked {
 		return
@@ -169,13 +169,13 @@ func (k *desk) people(name, label, hint string) widget.Field {
 		Validate: k.reads(name, func(s *slip) { s.who(name) })}
 }
 
-func (k *desk) plate(name, label, hint string) widget.Field {
+func (k *desk) tank(name, label, hint string) widget.Field {
 	return widget.Field{Name: name, Label: label, Kind: widget.Code, Width: 6, Limit: 6, Optional: true, Hint: hint,
-		Validate: func(text string) error { return k.knows(cellar.Plate(text)) }}
+		Validate: func(text string) error { return k.knows(cellar.TankNumber(text)) }}
 }
 
-// knows refuses a plate that neither a vessel nor a press carries.
-func (k *desk) knows(p cellar.Plate) error {
+// knows refuses a number that neither a vessel nor a press carries.
+func (k *desk) knows(p cellar.TankNumber) error {
 	st := k.look().State
 	if _, ok := st.Vessel(p); ok {
 		return nil
@@ -185,8 +185,8 @@ func (k *desk) knows(p cellar.Plate) error {
 	}
 	near := ""
 	for _, v := range st.Vessels() {
-		if len(v.Plate) == len(p) && p != "" && v.Plate[0] == p[0] {
-			near += " " + string(v.Plate)
+		if len(v.Number) == len(p) && p != "" && v.Number[0] == p[0] {
+			near += " " + string(v.Number)
 		}
 	}
 	if near != "" {

@@ -99,7 +99,7 @@ func (h *house) write(c cellar.Command) {
 	}
 }
 
-func (h *house) vessel(p cellar.Plate) *cellar.Vessel {
+func (h *house) vessel(p cellar.TankNumber) *cellar.Vessel {
 	h.t.Helper()
 	v, ok := h.s.Vessel(p)
 	require.True(h.t, ok, p)

@@ -15,7 +15,7 @@ func openJuice(k *desk) (*Entry, string) {
 	var presses []widget.Choice
 	for _, p := range g.State.Presses() {
 		if len(p.Parts) > 0 {
-			presses = append(presses, widget.Choice{Label: string(p.Plate) + " " + p.Name(), Value: string(p.Plate)})
+			presses = append(presses, widget.Choice{Label: string(p.Number) + " " + p.Name(), Value: string(p.Number)})
 		}
 	}
 	if v, ok := k.vessel(); ok && v.Now.Open && k.sourceIsEmpty(v) {
@@ -33,10 +33,10 @@ func openJuice(k *desk) (*Entry, string) {
 		}
 		fields = append(fields, f)
 	} else if p, _ := g.State.Press(at); len(p.Parts) == 0 {
-		return nil, fmt.Sprintf("%s is %s and holds nothing.", p.Plate, p.State)
+		return nil, fmt.Sprintf("%s is %s and holds nothing.", p.Number, p.State)
 	}
-	to := must(k.plate("to", "Into", ""))
-	to.Says = func(v map[string]string) (string, string) { return "", k.destination(cellar.Plate(v["to"])) }
+	to := must(k.tank("to", "Into", ""))
+	to.Says = func(v map[string]string) (string, string) { return "", k.destination(cellar.TankNumber(v["to"])) }
 	fields = append(fields,
 		k.volume("volume", "Volume in", ""),
 		where(k.volume("reads", "Or total now", ""), func(v map[string]string) bool { return v["volume"] == "" }),
@@ -55,7 +55,7 @@ func openJuice(k *desk) (*Entry, string) {
 	e := k.entry(title, fields...)
 	e.Command = func(values map[string]string) (cellar.Command, error) {
 		s := k.slip(values)
-		to := s.plate("to")
+		to := s.tank("to")
 		s.fail("to", k.knows(to))
 		return s.done(&cellar.PressJuiceOut{Head: s.head(), Press: k.fromPress(values), To: to,
 			Volume: s.volume("volume"), Reads: s.volume("reads"),
@@ -87,14 +87,14 @@ func openJuice(k *desk) (*Entry, string) {
 // sourceIsEmpty reports whether a vessel fills from a press that holds nothing any
 // more, and from no other.
 func (k *desk) sourceIsEmpty(v *cellar.Vessel) bool {
-	p, ok := k.look().State.Press(cellar.Plate(v.Now.Source.Name))
-	return ok && len(p.Parts) == 0 && len(k.look().State.Feeding(v.Plate)) == 0
+	p, ok := k.look().State.Press(cellar.TankNumber(v.Now.Source.Name))
+	return ok && len(p.Parts) == 0 && len(k.look().State.Feeding(v.Number)) == 0
 }
 
 // closeJuice says from a vessel's own side that no more follows: its press has
 // been emptied and has nothing to say.
 func (k *desk) closeJuice(v *cellar.Vessel) *Entry {
-	e := k.entry(fmt.Sprintf("Juice in %s, %s: %s is empty", v.Plate, vol(k.look(), v.Now.Volume), v.Now.Source),
+	e := k.entry(fmt.Sprintf("Juice in %s, %s: %s is empty", v.Number, vol(k.look(), v.Now.Volume), v.Now.Source),
 		widget.Field{Name: "closed", Label: "Last of it", Value: yes, Origin: "no press runs there",
 			Choices: []widget.Choice{
 				{Key: 'y', Label: "yes, no more follows", Value: yes}, {Key: 'n', Label: "no, another press follows",
@@ -103,9 +103,9 @@ func (k *desk) closeJuice(v *cellar.Vessel) *Entry {
 	e.Command = func(values map[string]string) (cellar.Command, error) {
 		s := k.slip(values)
 		if !s.yes("closed") {
-			return nil, refuse("closed", "then save nothing here: name %s when the next press starts", v.Plate)
+			return nil, refuse("closed", "then save nothing here: name %s when the next press starts", v.Number)
 		}
-		return s.done(&cellar.CloseJuice{Head: s.head(), Vessel: v.Plate})
+		return s.done(&cellar.CloseJuice{Head: s.head(), Vessel: v.Number})
 	}
 	e.Form.Live = func(values map[string]string) []string { return k.follows(e.Command, values) }
 	k.warns(func(map[string]string) []caution.Code { return k.opened() })
@@ -114,34 +114,34 @@ func (k *desk) closeJuice(v *cellar.Vessel) *Entry {
 
 // juicePress is the press the subject stands for: itself, or the one a vessel
 // fills from: one that runs there, else the one it was opened for.
-func (k *desk) juicePress() cellar.Plate {
+func (k *desk) juicePress() cellar.TankNumber {
 	if _, ok := k.press(); ok {
 		return k.sub.Press
 	}
 	if v, ok := k.vessel(); ok {
-		if from := k.look().State.Feeding(v.Plate); len(from) == 1 {
+		if from := k.look().State.Feeding(v.Number); len(from) == 1 {
 			return from[0]
 		} else if len(from) > 1 {
 			return "" // which of them is asked
 		}
-		if _, from := k.look().State.Press(cellar.Plate(v.Now.Source.Name)); from &&
+		if _, from := k.look().State.Press(cellar.TankNumber(v.Now.Source.Name)); from &&
 			v.Now.Source.Kind == subject.Press {
-			return cellar.Plate(v.Now.Source.Name)
+			return cellar.TankNumber(v.Now.Source.Name)
 		}
 	}
 	return ""
 }
 
-func (k *desk) fromPress(values map[string]string) cellar.Plate {
+func (k *desk) fromPress(values map[string]string) cellar.TankNumber {
 	if p := values["press"]; p != "" {
-		return cellar.Plate(p)
+		return cellar.TankNumber(p)
 	}
 	return k.juicePress()
 }
 
 func (k *desk) juiceLines(values map[string]string) []string {
 	s := k.slip(values)
-	v, ok := s.g.State.Vessel(s.plate("to"))
+	v, ok := s.g.State.Vessel(s.tank("to"))
 	if !ok {
 		return nil
 	}
@@ -150,9 +150,10 @@ func (k *desk) juiceLines(values map[string]string) []string {
 		ran = reads - v.Now.Volume
 	}
 	if ran <= 0 {
-		return []string{fmt.Sprintf("%s holds %s", v.Plate, vol(s.g, v.Now.Volume))}
+		return []string{fmt.Sprintf("%s holds %s", v.Number, vol(s.g, v.Now.Volume))}
 	}
-	lines := []string{fmt.Sprintf("%s ran in", vol(s.g, ran)), after(s.g, cellar.Portion{Vessel: v.Plate, Volume: ran})}
+	lines := []string{fmt.Sprintf("%s ran in", vol(s.g, ran)), after(s.g, cellar.Portion{Vessel: v.Number,
+		Volume: ran})}
 	from := slices.DeleteFunc(slices.Clone(v.Now.Feeds),
 		func(x subject.Ref) bool { return x == subject.Of(subject.Press, k.fromPress(values)) })
 	switch {

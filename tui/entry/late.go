@@ -16,7 +16,7 @@ func (k *desk) empty(v *cellar.Vessel, nothing string) string {
 	if _, _, late := k.look().State.Held(v, k.look().Now); late || !v.Now.Stage.Empty() {
 		return ""
 	}
-	return fmt.Sprintf("%s is %s: %s. If it held juice, first save where that came from.", v.Plate, v.Now.Stage,
+	return fmt.Sprintf("%s is %s: %s. If it held juice, first save where that came from.", v.Number, v.Now.Stage,
 		nothing)
 }
 

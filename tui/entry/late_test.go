@@ -11,7 +11,7 @@ import (
 	"cellar.example/mustwatch/tui/intent"
 )
 
-// On a tank that is empty now a move, a dose and a check ask first when it was, and reckon
+// On a tank that is empty now a move, a dose and a check ask first when it was, and calculate
 // on what it held then.
 func TestFormsOnATankThatIsEmptyNowAskWhenFirst(t *testing.T) {
 	h := newHouse(t)

@@ -34,7 +34,7 @@ func (k *desk) weigh(l *cellar.Load) *Entry {
 	title := "New load"
 	number := widget.Field{Name: "load", Label: "Load", Kind: widget.Code, Width: 8, Limit: 12}
 	variety := must(words("variety", "Variety", ""))
-	pick, route, to := words("pick", "Picked", "hand, machine"), words("route", "Route", ""), k.plate("to", "To",
+	pick, route, to := words("pick", "Picked", "hand, machine"), words("route", "Route", ""), k.tank("to", "To",
 		"press or tank")
 	variety.Width, pick.Width, route.Width = 24, 24, 24
 	if l != nil {
@@ -137,7 +137,7 @@ func (k *desk) loadCommand(values map[string]string) (cellar.Command, error) {
 		Pick:  s.text("pick"),
 		Route: s.text("route"), To: strings.ToUpper(s.text("to")), Grower: s.text("grower")}
 	if l.To != "" {
-		s.fail("to", k.knows(cellar.Plate(l.To)))
+		s.fail("to", k.knows(cellar.TankNumber(l.To)))
 	}
 	if !weighed(values) {
 		l.Booked = s.ahead("booked")
@@ -169,8 +169,8 @@ func (k *desk) loadLines(values map[string]string) []string {
 		lines = append(lines, fmt.Sprintf("trailer %s weighed %s empty with load %s", last.Trailer,
 			last.Tare.Text(s.g.Units()), last.ID))
 	}
-	if v, ok := s.g.State.Vessel(cellar.Plate(strings.ToUpper(s.text("to")))); ok {
-		return append(lines, fmt.Sprintf("%s: %s", v.Plate, k.destination(v.Plate)))
+	if v, ok := s.g.State.Vessel(cellar.TankNumber(strings.ToUpper(s.text("to")))); ok {
+		return append(lines, fmt.Sprintf("%s: %s", v.Number, k.destination(v.Number)))
 	}
 	lines = append(lines, pressRoom(s.g, net)...)
 	fraction := quantity.HL(s.g.State.House.Limits.PressFraction * net.Tonnes())
@@ -217,7 +217,7 @@ func pressRoom(g face.Sight, net quantity.Mass) []string {
 			total += p.Mass()
 		}
 		share, _ := shareOf(total, p.Rated).Beside(100)
-		text := fmt.Sprintf("  %s %s", p.Plate, share)
+		text := fmt.Sprintf("  %s %s", p.Number, share)
 		if total > max(p.Rated, p.WholeBunch) {
 			not += text
 			continue

@@ -28,15 +28,15 @@ func openMove(k *desk) (*Entry, string) {
 		return nil, why
 	}
 	if !v.Now.Stage.Empty() && v.Now.Volume == 0 {
-		return nil, fmt.Sprintf("%s is %s: nothing to move.", v.Plate, v.Now.Stage)
+		return nil, fmt.Sprintf("%s is %s: nothing to move.", v.Number, v.Now.Stage)
 	}
-	run, runs := k.look().State.Running(v.Plate)
+	run, runs := k.look().State.Running(v.Number)
 	done := func(val map[string]string) bool { return val["plan"] != starts }
 	when, held, late := k.whenHeld(v)
 	if !late {
 		held = vol(k.look(), v.Now.Volume) + " " + held
 	}
-	e := k.entry("Move from "+string(v.Plate)+", "+held, k.moveFields(run, done, when, late)...)
+	e := k.entry("Move from "+string(v.Number)+", "+held, k.moveFields(run, done, when, late)...)
 	k.warns(func(val map[string]string) []caution.Code {
 		return append(append(k.opened(), k.openedAt(val, "to", "to2", "to3", "lees")...), caution.Transfer)
 	})
@@ -55,8 +55,8 @@ func openMove(k *desk) (*Entry, string) {
 
 func (k *desk) moveFields(run *cellar.RunningMove, done func(map[string]string) bool, when widget.Field,
 	late bool) []widget.Field {
-	plate := func(name, label string, p cellar.Plate) widget.Field {
-		f := k.plate(name, label, "")
+	number := func(name, label string, p cellar.TankNumber) widget.Field {
+		f := k.tank(name, label, "")
 		if f.Value = string(p); p != "" {
 			f.Origin = "named at the start"
 		}
@@ -75,8 +75,11 @@ func (k *desk) moveFields(run *cellar.RunningMove, done func(map[string]string) 
 		if to[i].Volume != 0 {
 			f.Value, f.Origin = bare(k.look(), to[i].Volume), "planned at the start"
 		}
-		p := plate(legs[i].to, label, to[i].Vessel)
-		p.Says = func(v map[string]string) (string, string) { return "", k.destination(cellar.Plate(v[legs[i].to])) }
+		p := number(legs[i].to, label, to[i].Vessel)
+		p.Says = func(v map[string]string) (string, string) {
+			return "",
+				k.destination(cellar.TankNumber(v[legs[i].to]))
+		}
 		return []widget.Field{p, where(f, func(v map[string]string) bool { return v[legs[i].to] != "" })}
 	}
 	third := leg(2, "And to")
@@ -96,7 +99,7 @@ func (k *desk) moveFields(run *cellar.RunningMove, done func(map[string]string) 
 		plan, why = happened, "the tank is empty now"
 	}
 	fields := append(leg(0, "To"), leg(1, "And to")...)
-	fields = append(fields, plate("lees", "Lees to", lees.Vessel), leesVolume,
+	fields = append(fields, number("lees", "Lees to", lees.Vessel), leesVolume,
 		where(k.volume("loss", "Loss", ""), done))
 	fields = append(fields, third...)
 	fields = append(fields,
@@ -108,19 +111,20 @@ func (k *desk) moveFields(run *cellar.RunningMove, done func(map[string]string) 
 			{Key: 's', Label: "start the pump now", Value: starts}}},
 		where(pump, on("plan", starts)),
 		where(k.ahead("until", "Close at", "when the move ends"), on("plan", starts)),
-		where(k.plate("intended", "Meant for", "if it went elsewhere"), on("plan", happened)),
+		where(k.tank("intended", "Meant for", "if it went elsewhere"), on("plan", happened)),
 		where(words("why", "Reason", ""), done))
 	return append(earlyOr(late, where(when, done), fields), where(howFound(), done), k.valveField())
 }
 
 // doneAlready proposes whether a move is done: one that was begun, and goes where
-// it was said to. Where another plate is typed for it the rules are asked first.
+// it was said to. Where another number is typed for it the rules are asked first.
 func doneAlready(run *cellar.RunningMove, values map[string]string) (plan, why string) {
 	if run == nil {
 		return planned, "checks run first"
 	}
 	for i, l := range legs {
-		if p, typed := values[l.to]; typed && p != "" && (i >= len(run.To) || cellar.Plate(p) != run.To[i].Vessel) {
+		p := values[l.to]
+		if p != "" && (i >= len(run.To) || cellar.TankNumber(p) != run.To[i].Vessel) {
 			return planned, "not the tank it started to"
 		}
 	}
@@ -128,7 +132,7 @@ func doneAlready(run *cellar.RunningMove, values map[string]string) (plan, why s
 }
 
 // destination says what a vessel is used for and what is in it.
-func (k *desk) destination(p cellar.Plate) string {
+func (k *desk) destination(p cellar.TankNumber) string {
 	g := k.look()
 	if p == "" {
 		return ""
@@ -154,7 +158,7 @@ func (k *desk) destination(p cellar.Plate) string {
 // meetsContent reports whether a destination holds something already.
 func (k *desk) meetsContent(values map[string]string) bool {
 	for _, l := range legs {
-		v, ok := k.look().State.Vessel(cellar.Plate(values[l.to]))
+		v, ok := k.look().State.Vessel(cellar.TankNumber(values[l.to]))
 		if ok && !v.Now.Stage.Empty() && v.Use != stage.UseLees {
 			return true
 		}
@@ -171,7 +175,7 @@ func (k *desk) followMove(values map[string]string) {
 		return
 	}
 	g := k.look()
-	if run, runs := g.State.Running(v.Plate); runs {
+	if run, runs := g.State.Running(v.Number); runs {
 		plan, why := doneAlready(run, values)
 		k.form.Propose("plan", plan, why)
 	}
@@ -183,7 +187,7 @@ func (k *desk) followMove(values map[string]string) {
 			continue
 		}
 		if _, mine := typed[l.volume]; !mine && !k.prefilled(l.volume) {
-			fits, why := k.fits(cellar.Plate(values[l.to]), left)
+			fits, why := k.fits(cellar.TankNumber(values[l.to]), left)
 			k.form.Propose(l.volume, volumeOr(k, fits), why)
 		} else {
 			said = true
@@ -240,7 +244,7 @@ func volumeOr(k *desk, v quantity.Volume) string {
 }
 
 // fits is how much of a volume a destination takes up to its working limit.
-func (k *desk) fits(p cellar.Plate, left quantity.Volume) (quantity.Volume, string) {
+func (k *desk) fits(p cellar.TankNumber, left quantity.Volume) (quantity.Volume, string) {
 	v, ok := k.look().State.Vessel(p)
 	if !ok {
 		return left, "all that is left"
@@ -263,7 +267,7 @@ func (s *slip) move() cellar.Command {
 	to, lees := s.portions(), (*cellar.Portion)(nil)
 	s.seen(to)
 	if s.text("lees") != "" {
-		lees = &cellar.Portion{Vessel: s.plate("lees"), Volume: s.shown("lees_volume")}
+		lees = &cellar.Portion{Vessel: s.tank("lees"), Volume: s.shown("lees_volume")}
 	}
 	for i, p := range to {
 		s.leg(k.legOf(values, i), p)
@@ -277,7 +281,7 @@ func (s *slip) move() cellar.Command {
 	}
 	c := &cellar.Move{Head: s.head(), From: k.sub.Vessel, To: to, Lees: lees, Loss: s.exactLoss(to, lees),
 		Blend: s.yes("blend"),
-		Meant: s.plate("intended"), Part: s.yes("part"), Why: s.text("why"), How: cellar.Gauge(s.text("how"))}
+		Meant: s.tank("intended"), Part: s.yes("part"), Why: s.text("why"), How: cellar.Gauge(s.text("how"))}
 	if lees != nil && lees.Volume <= 0 && s.err == nil {
 		s.fail("lees_volume", refuse("", "type how much lees went to %s", lees.Vessel))
 	}

@@ -19,16 +19,16 @@ func (k *desk) moveLines(values map[string]string) []string {
 		return nil
 	}
 	x := s.sums()
-	line := fmt.Sprintf("%s in %s · accounted %s · left over %s", vol(s.g, x.have), v.Plate, plainVol(s.g, x.gone),
+	line := fmt.Sprintf("%s in %s · accounted %s · left over %s", vol(s.g, x.have), v.Number, plainVol(s.g, x.gone),
 		plainVol(s.g, x.left))
 	if x.left < 0 {
-		line = fmt.Sprintf("%s in %s · accounted %s · %s more than there is", vol(s.g, x.have), v.Plate,
+		line = fmt.Sprintf("%s in %s · accounted %s · %s more than there is", vol(s.g, x.have), v.Number,
 			plainVol(s.g, x.gone), vol(s.g, -x.left))
 	}
 	had := k.had(values)
 	lines := []string{s.g.Theme.Strong.Render(line)}
 	if how := face.Gauge(&had, s.g.Now, s.g.Units()); how != "" {
-		lines = append(lines, fmt.Sprintf("volume of %s: %s", v.Plate, how))
+		lines = append(lines, fmt.Sprintf("volume of %s: %s", v.Number, how))
 	}
 	for _, p := range s.portions() {
 		if d := after(s.g, p); d != "" {
@@ -36,7 +36,7 @@ func (k *desk) moveLines(values map[string]string) []string {
 		}
 	}
 	if s.text("lees") != "" {
-		if d := after(s.g, cellar.Portion{Vessel: s.plate("lees"), Volume: s.shown("lees_volume")}); d != "" {
+		if d := after(s.g, cellar.Portion{Vessel: s.tank("lees"), Volume: s.shown("lees_volume")}); d != "" {
 			lines = append(lines, d)
 		}
 	}
@@ -48,7 +48,7 @@ func (k *desk) moveLines(values map[string]string) []string {
 		called += []string{" to ", " and "}[min(i, 1)] + lookalike.Spoken(string(p.Vessel))
 	}
 	if called != "" {
-		lines = append(lines, "say aloud: from "+lookalike.Spoken(string(v.Plate))+called)
+		lines = append(lines, "say aloud: from "+lookalike.Spoken(string(v.Number))+called)
 	}
 	return lines
 }
@@ -68,7 +68,7 @@ func after(g face.Sight, p cellar.Portion) string {
 		return ""
 	}
 	would := v.Now.Volume + p.Volume
-	line := fmt.Sprintf("%s %s → %s, %.1f %%", v.Plate, vol(g, v.Now.Volume), vol(g, would),
+	line := fmt.Sprintf("%s %s → %s, %.1f %%", v.Number, vol(g, v.Now.Volume), vol(g, would),
 		100*float64(would)/float64(v.Brim))
 	switch room := v.Limit() - would; {
 	case would > v.Brim:

@@ -30,7 +30,7 @@ func (s *slip) sums() (x sums) {
 func (s *slip) portions() (out []cellar.Portion) {
 	for _, l := range legs {
 		if s.text(l.to) != "" {
-			out = append(out, cellar.Portion{Vessel: s.plate(l.to), Volume: s.shown(l.volume)})
+			out = append(out, cellar.Portion{Vessel: s.tank(l.to), Volume: s.shown(l.volume)})
 		}
 	}
 	return out
@@ -90,29 +90,29 @@ func (s *slip) leg(l struct{ to, volume string }, p cellar.Portion) {
 }
 
 // valveField asks for the number read at the valve, where a destination is on the
-// house's read-back list or has a plate that is taken for another: typed as seen
+// house's read-back list or has a number that is taken for another: typed as seen
 // there, not answered with a yes, and not twice for one move. It stands last, so that
 // the way to the other fields is the same whether it is asked or not. What has
 // happened already is written as it was.
 func (k *desk) valveField() widget.Field {
-	f := plateSeen("Number at valve")
+	f := numberSeen("Number at valve")
 	f.When = func(v map[string]string) bool { return v["plan"] != happened && len(k.readBack(v)) > 0 }
 	return f
 }
 
-// plateSeen takes a plate as it is painted, whether or not there is such a vessel:
+// numberSeen takes a number as it is painted, whether or not there is such a vessel:
 // what does not agree is for the rule to say.
-func plateSeen(label string) widget.Field {
+func numberSeen(label string) widget.Field {
 	return widget.Field{Name: cellar.SeenField, Label: label, Kind: widget.Code, Width: 16, Optional: true,
 		Hint: "type it as painted there"}
 }
 
-// readBack are the destinations whose plates are still to be read back.
-func (k *desk) readBack(values map[string]string) (out []cellar.Plate) {
+// readBack are the destinations whose numbers are still to be read back.
+func (k *desk) readBack(values map[string]string) (out []cellar.TankNumber) {
 	st := k.look().State
 	run, _ := st.Running(k.sub.Vessel)
 	for _, l := range legs {
-		p := cellar.Plate(values[l.to])
+		p := cellar.TankNumber(values[l.to])
 		read := run != nil && slices.ContainsFunc(run.To, func(x cellar.Portion) bool {
 			return x.Vessel == p &&
 				x.Seen == p
@@ -124,19 +124,19 @@ func (k *desk) readBack(values map[string]string) (out []cellar.Plate) {
 	return out
 }
 
-// seen puts beside each destination what was read at its valve: its own plate
+// seen puts beside each destination what was read at its valve: its own number
 // where it was read, else the one that was read instead. The rule H13 speaks of
 // what does not agree.
 func (s *slip) seen(to []cellar.Portion) {
 	if s.v["plan"] == happened {
 		return
 	}
-	var read []cellar.Plate
+	var read []cellar.TankNumber
 	for _, w := range strings.FieldsFunc(strings.ToUpper(s.text(cellar.SeenField)),
 		func(r rune) bool { return strings.ContainsRune(" ,;+/", r) }) {
-		read = append(read, cellar.Plate(w))
+		read = append(read, cellar.TankNumber(w))
 	}
-	stray := cellar.Plate("")
+	stray := cellar.TankNumber("")
 	for _, p := range read {
 		if !slices.ContainsFunc(to, func(x cellar.Portion) bool { return x.Vessel == p }) {
 			stray = p

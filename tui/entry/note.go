@@ -128,8 +128,8 @@ func (k *desk) order(values map[string]string) (cellar.Command, error) {
 		Rate: s.rate(),
 		Text: s.text("text"), From: s.who("from"), Until: s.ahead("until")}
 	of := subject.Parse(s.text("subject"))
-	if v, ok := s.g.State.Vessel(cellar.Plate(of.Name)); ok && of.Meets(v.Ref()) {
-		c.Vessel = v.Plate
+	if v, ok := s.g.State.Vessel(cellar.TankNumber(of.Name)); ok && of.Meets(v.Ref()) {
+		c.Vessel = v.Number
 	}
 	return s.done(c)
 }
@@ -148,7 +148,7 @@ func openHold(k *desk) (*Entry, string) {
 	}
 	tag := widget.Field{Name: "tag", Label: "Tag number", Kind: widget.Code, Optional: true,
 		Hint: "on the tag that hangs there"}
-	e := k.entry("Put "+string(v.Plate)+" on hold", must(words("reason", "Reason", "")), who, tag, k.ahead("until",
+	e := k.entry("Put "+string(v.Number)+" on hold", must(words("reason", "Reason", "")), who, tag, k.ahead("until",
 		"Until", ""))
 	e.Form.Verb = "put on hold"
 	e.Command = func(values map[string]string) (cellar.Command, error) {
@@ -162,7 +162,7 @@ func openHold(k *desk) (*Entry, string) {
 
 func (k *desk) release(v *cellar.Vessel) *Entry {
 	h := v.Hold
-	e := k.entry("Release "+string(v.Plate), must(words("reason", "Reason", "")))
+	e := k.entry("Release "+string(v.Number), must(words("reason", "Reason", "")))
 	e.Key = " release"
 	e.Form.Verb = "release"
 	e.Command = func(values map[string]string) (cellar.Command, error) {

@@ -44,7 +44,7 @@ func openPress(k *desk) (*Entry, string) {
 		}),
 		k.moreField(p),
 		k.when())
-	title := fmt.Sprintf("%s %s since %s", p.Plate, p.State, clock(k.look(), p.Since))
+	title := fmt.Sprintf("%s %s since %s", p.Number, p.State, clock(k.look(), p.Since))
 	if name := p.Name(); name != "" {
 		title += ": " + name
 	}
@@ -64,7 +64,7 @@ func pressNames(s *cellar.State) string {
 		if i > 0 {
 			out += ", "
 		}
-		out += string(p.Plate)
+		out += string(p.Number)
 	}
 	return out
 }
@@ -141,9 +141,9 @@ func (k *desk) startPressFields(p *cellar.Press) []widget.Field {
 	}
 	progs = append(numbered(progs), widget.Choice{Key: 'o', Label: "other", Value: "other"})
 	other := on("programme", "other")
-	main, fraction := k.plate("free_run", "Free run to", ""), k.plate("pressings", "Pressings to", "")
+	main, fraction := k.tank("free_run", "Free run to", ""), k.tank("pressings", "Pressings to", "")
 	for name, f := range map[string]*widget.Field{"free_run": &main, "pressings": &fraction} {
-		f.Says = func(v map[string]string) (string, string) { return "", k.destination(cellar.Plate(v[name])) }
+		f.Says = func(v map[string]string) (string, string) { return "", k.destination(cellar.TankNumber(v[name])) }
 	}
 	return []widget.Field{
 		only(widget.Field{Name: "programme", Label: "Programme", Choices: progs}, starting),
@@ -159,11 +159,11 @@ func (k *desk) endFields(p *cellar.Press) []widget.Field {
 	if p.FracOut > 0 {
 		return nil
 	}
-	to := k.plate("to", "Pressings to", "")
+	to := k.tank("to", "Pressings to", "")
 	if to.Value = string(p.Fraction); p.Fraction != "" {
 		to.Origin = "named at the start"
 	}
-	to.Says = func(v map[string]string) (string, string) { return "", k.destination(cellar.Plate(v["to"])) }
+	to.Says = func(v map[string]string) (string, string) { return "", k.destination(cellar.TankNumber(v["to"])) }
 	return []widget.Field{only(to, on("do", doEnd)),
 		only(k.volume("volume", "Pressings", "volume that ran in"), on("do", doEnd)),
 		only(where(k.volume("reads", "Or total now", ""), func(v map[string]string) bool { return v["volume"] == "" }),
@@ -175,7 +175,7 @@ func (k *desk) moreField(p *cellar.Press) widget.Field {
 	open := k.look().State.LeftOpen(p)
 	name := ""
 	for _, v := range open {
-		name += " " + string(v.Plate)
+		name += " " + string(v.Number)
 	}
 	return only(widget.Field{Name: "more", Label: "Juice in" + name, Optional: true, Value: "no",
 		Origin: "no other press runs there", Choices: []widget.Choice{
@@ -216,7 +216,7 @@ func (k *desk) followPress(values map[string]string) {
 
 // juiceTank proposes where juice of a press goes: the best of the vessels that take all
 // of it, with the reason.
-func juiceTank(s *cellar.State, p *cellar.Press, share string) (cellar.Plate, string) {
+func juiceTank(s *cellar.State, p *cellar.Press, share string) (cellar.TankNumber, string) {
 	if share == cellar.ShareFraction && p.Kind == stage.HotMust {
 		return "", "" // it leaves none apart
 	}
@@ -226,11 +226,11 @@ func juiceTank(s *cellar.State, p *cellar.Press, share string) (cellar.Plate, st
 		switch {
 		case t.Room < w.Volume:
 		case t.Same:
-			return t.Plate, "same grapes, fits"
+			return t.Number, "same grapes, fits"
 		case not != "":
-			return t.Plate, "first clean tank with room, " + not
+			return t.Number, "first clean tank with room, " + not
 		default:
-			return t.Plate, "first clean tank with room"
+			return t.Number, "first clean tank with room"
 		}
 	}
 	return "", ""
@@ -244,38 +244,38 @@ func (k *desk) pressCommand(values map[string]string) (cellar.Command, error) {
 	}
 	switch values["do"] {
 	case doFill:
-		return s.done(&cellar.Tip{Head: s.head(), Load: cellar.LoadID(s.text("load")), To: p.Plate,
+		return s.done(&cellar.Tip{Head: s.head(), Load: cellar.LoadID(s.text("load")), To: p.Number,
 			Mass: s.grapes("mass"), Until: s.ahead("filled")})
 	case doFull:
-		c := &cellar.TipDone{Head: s.head(), To: p.Plate, Load: cellar.LoadID(s.text("part"))}
+		c := &cellar.TipDone{Head: s.head(), To: p.Number, Load: cellar.LoadID(s.text("part"))}
 		if n := len(p.Parts); c.Load == "" && n > 0 {
 			c.Load = p.Parts[n-1].Load
 		}
 		return s.done(c)
 	case doStart:
-		c := &cellar.StartPress{Head: s.head(), Press: p.Plate, Programme: s.text("programme"),
+		c := &cellar.StartPress{Head: s.head(), Press: p.Number, Programme: s.text("programme"),
 			Minutes: s.span("minutes"),
-			Main:    s.plate("free_run"), Fraction: s.plate("pressings")}
+			Main:    s.tank("free_run"), Fraction: s.tank("pressings")}
 		if c.Programme == "other" {
 			c.Programme = s.text("name")
 		}
 		return s.done(c)
 	case doStop:
-		return s.done(&cellar.StopPress{Head: s.head(), Press: p.Plate, Reason: s.text("reason"),
+		return s.done(&cellar.StopPress{Head: s.head(), Press: p.Number, Reason: s.text("reason"),
 			Locked: s.yes("locked")})
 	case doGo:
-		return s.done(&cellar.GoPress{Head: s.head(), Press: p.Plate, Until: s.ahead("until")})
+		return s.done(&cellar.GoPress{Head: s.head(), Press: p.Number, Until: s.ahead("until")})
 	case doEnd:
-		c := &cellar.PressJuiceOut{Head: s.head(), Press: p.Plate, Share: cellar.ShareFraction,
+		c := &cellar.PressJuiceOut{Head: s.head(), Press: p.Number, Share: cellar.ShareFraction,
 			Volume: s.volume("volume"), Reads: s.volume("reads"), End: true}
 		if c.Volume != 0 || c.Reads != 0 {
-			c.To = s.plate("to")
+			c.To = s.tank("to")
 		}
 		return s.done(c)
 	case doFree:
-		return s.done(&cellar.FreePress{Head: s.head(), Press: p.Plate, More: s.yes("more")})
+		return s.done(&cellar.FreePress{Head: s.head(), Press: p.Number, More: s.yes("more")})
 	}
-	return nil, refuse("do", "pick an action for %s", p.Plate)
+	return nil, refuse("do", "pick an action for %s", p.Number)
 }
 
 // endLines say what is written of the juice of a press, and what is not yet.
@@ -283,7 +283,7 @@ func endLines(g face.Sight, p *cellar.Press) (out []string) {
 	for _, x := range []struct {
 		share string
 		ran   quantity.Volume
-		to    cellar.Plate
+		to    cellar.TankNumber
 	}{{cellar.ShareMain, p.MainOut, p.Main}, {cellar.ShareFraction, p.FracOut, p.Fraction}} {
 		switch {
 		case x.ran > 0:
@@ -314,7 +314,7 @@ func (k *desk) pressLines(values map[string]string) []string {
 			m = l.Net - l.In
 		}
 		share, _ := shareOf(p.Mass()+m, p.Rated).Beside(100)
-		return []string{fmt.Sprintf("%s would hold %s, %s", p.Plate, (p.Mass() + m).Text(g.Units()), share)}
+		return []string{fmt.Sprintf("%s would hold %s, %s", p.Number, (p.Mass() + m).Text(g.Units()), share)}
 	case doStart:
 		_, how, known := g.State.PressFraction(p)
 		switch {

@@ -20,7 +20,7 @@ func openReading(k *desk) (*Entry, string) {
 		return widget.Field{Name: name, Label: label, Unit: unit, Hint: hint, Kind: widget.Figure, Optional: true,
 			Validate: k.reads(name, read)}
 	}
-	e := k.entry("Reading of "+string(v.Plate),
+	e := k.entry("Reading of "+string(v.Number),
 		k.temp(k.wasTemp(v)),
 		figure("density", "Density", "", wasDensity(v), func(s *slip) { s.density() }),
 		figure("ntu", "Turbidity", "NTU", "", func(s *slip) { meter(s, "ntu", ntu) }),

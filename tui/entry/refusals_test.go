@@ -142,7 +142,7 @@ func TestDraftComesBack(t *testing.T) {
 	assert.NotEqual(t, e.Key, h.open(intent.FormMove, "102").Key)
 }
 
-// The forms look anew at every turn: the state and the time may move on.
+// The forms look again at every turn: the state and the time may move on.
 func TestFormsSeeTheCellarMoveOn(t *testing.T) {
 	h := newHouse(t)
 	h.at("19:15")

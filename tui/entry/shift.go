@@ -97,8 +97,8 @@ const toldOf = "told "
 // since is when an alarm was due, and who has acknowledged it.
 func since(g face.Sight, c *cellar.AlarmClock) string {
 	text := "due " + clock(g, c.Due)
-	if c.SeenBy != "" {
-		text += ", acknowledged by " + string(c.SeenBy)
+	if c.AcknowledgedBy != "" {
+		text += ", acknowledged by " + string(c.AcknowledgedBy)
 	}
 	return text
 }

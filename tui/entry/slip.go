@@ -127,8 +127,10 @@ func (s *slip) instant(name string, future bool) time.Time {
 	})
 }
 
-// plate reads a plate as painted: in capitals.
-func (s *slip) plate(name string) cellar.Plate { return cellar.Plate(strings.ToUpper(s.text(name))) }
+// number reads a number as painted: in capitals.
+func (s *slip) tank(name string) cellar.TankNumber {
+	return cellar.TankNumber(strings.ToUpper(s.text(name)))
+}
 
 // who reads initials that stand on the house's list.
 func (s *slip) who(name string) cellar.Initials {

@@ -20,9 +20,9 @@ func openStage(k *desk) (*Entry, string) {
 	}
 	steps := k.steps(v)
 	if len(steps) == 0 {
-		return nil, fmt.Sprintf("%s is %s: no other stage can follow.", v.Plate, v.Now.Stage)
+		return nil, fmt.Sprintf("%s is %s: no other stage can follow.", v.Number, v.Now.Stage)
 	}
-	title := fmt.Sprintf("%s %s since %s", v.Plate, v.Now.Stage, clock(k.look(), v.Now.Since))
+	title := fmt.Sprintf("%s %s since %s", v.Number, v.Now.Stage, clock(k.look(), v.Now.Since))
 	if not := v.Now.NotYet(); not != "" {
 		title += ", " + not
 	}
@@ -156,7 +156,7 @@ func (k *desk) steps(v *cellar.Vessel) []widget.Choice {
 	for _, next := range stage.Stages() {
 		c := widget.Choice{Key: stageKeys[next], Label: string(next), Value: string(next)}
 		// the form asks for the bend by itself
-		_, err := cellar.Decide(g.State, &cellar.SetStage{Head: cellar.Head{By: g.Who}, Vessel: v.Plate, Stage: next,
+		_, err := cellar.Decide(g.State, &cellar.SetStage{Head: cellar.Head{By: g.Who}, Vessel: v.Number, Stage: next,
 			Blank: true}, g.Now)
 		var rej *cellar.Rejection
 		var needs *cellar.Needs
@@ -206,8 +206,8 @@ func (k *desk) neighbours(values map[string]string) []string {
 	}
 	full := ""
 	for _, x := range k.look().State.Vessels() {
-		if x.Manifold == v.Manifold && x.Plate != v.Plate && x.Now.Volume > 0 {
-			full += " " + string(x.Plate)
+		if x.Manifold == v.Manifold && x.Number != v.Number && x.Now.Volume > 0 {
+			full += " " + string(x.Number)
 		}
 	}
 	if full == "" {

@@ -14,7 +14,7 @@ import (
 )
 
 // The tasks of the house's measure, at the level of the form: the strokes from
-// the board, plate and key included, must stay within the budget.
+// the board, number and key included, must stay within the budget.
 
 func TestT1StartAContact(t *testing.T) {
 	for _, form := range []string{"1<tab>1.5<tab>13.5<enter>", "11.5<tab>13.5<enter>"} {

@@ -30,18 +30,18 @@ func (k *desk) tipCautions(values map[string]string) []caution.Code {
 }
 
 func (k *desk) tipFields(l *cellar.Load, when func(map[string]string) bool) []widget.Field {
-	to := k.plate("to", "Into", "press or tank")
+	to := k.tank("to", "Into", "press or tank")
 	if to.Value = l.To; l.To != "" {
 		to.Origin = "as booked"
 	}
-	to.Says = func(v map[string]string) (string, string) { return "", k.destination(cellar.Plate(v["to"])) }
+	to.Says = func(v map[string]string) (string, string) { return "", k.destination(cellar.TankNumber(v["to"])) }
 	return []widget.Field{only(must(to), when), only(k.grapes("mass", "Amount", "blank = all of it"), when),
 		only(k.ahead("until", "Full at", ""), when)}
 }
 
 func (k *desk) tipCommand(id cellar.LoadID, values map[string]string) (cellar.Command, error) {
 	s := k.slip(values)
-	to := s.plate("to")
+	to := s.tank("to")
 	s.fail("to", k.knows(to))
 	return s.done(&cellar.Tip{Head: s.head(), Load: id, To: to, Mass: s.grapes("mass"), Until: s.ahead("until")})
 }
@@ -78,18 +78,18 @@ func (k *desk) tipped(l *cellar.Load) *Entry {
 }
 
 // runsInto is the press or vessel a load runs into now.
-func (k *desk) runsInto(l *cellar.Load) cellar.Plate {
+func (k *desk) runsInto(l *cellar.Load) cellar.TankNumber {
 	st := k.look().State
 	for _, p := range st.Presses() {
 		for _, x := range p.Parts {
 			if p.State == cellar.PressFilling && x.Load == l.ID {
-				return p.Plate
+				return p.Number
 			}
 		}
 	}
 	for _, v := range st.Vessels() {
 		if v.Now.Open && v.Now.Source == l.Ref() {
-			return v.Plate
+			return v.Number
 		}
 	}
 	return ""

@@ -68,7 +68,7 @@ func (k *desk) correctLine(list []cellar.Correctable, values map[string]string) 
 	was, _ := chosen(list, values["of"])
 	label := correctLabel(k.look(), was) + " → "
 	switch {
-	case x.Strike:
+	case x.TakeBack:
 		label += "taken back"
 	case x.Field == "at":
 		label += values["value"]

@@ -34,7 +34,7 @@ func TestADoseInAUSHouse(t *testing.T) {
 	require.Contains(t, live(e), "row 53.6–59 °F")
 }
 
-// The reckonings of a US house show examples in its units: every hint that has
+// The calculations of a US house show examples in its units: every hint that has
 // one of its own, and none that speaks of hectolitres or of degrees Celsius alone.
 func TestReckoningsInAUSHouse(t *testing.T) {
 	h := newHouse(t)

@@ -16,22 +16,22 @@ import (
 // Sight is everything a face may be drawn from. It is handed down on every
 // call; a face keeps none of it.
 type Sight struct {
-	State  *cellar.State
-	Now    time.Time // house time
-	Theme  theme.Theme
-	Who    cellar.Initials      // at the keys
-	Saving map[subject.Ref]bool // subjects with an entry that is not durable yet
-	Demo   bool
-	Plates []subject.Ref // what a typed number can jump to
-	Beat   int           // counts the heartbeats, one a second
-	Told   string        // what was just said to the person, "" after a while
-	Stale  Stale         // of a screen that has joined another: since when it has not heard of it
-	Banner string        // a trouble that stays, "" when there is none
-	Muted  bool          // the bell does not ring
-	Flash  bool          // the screen is turned round for this beat
-	Page   bool          // it is printed once and will not change
-	Ascii  bool          // the terminal has no half blocks to draw with
-	Time   Timing
+	State   *cellar.State
+	Now     time.Time // house time
+	Theme   theme.Theme
+	Who     cellar.Initials      // at the keys
+	Saving  map[subject.Ref]bool // subjects with an entry that is not durable yet
+	Demo    bool
+	Numbers []subject.Ref // what a typed number can jump to
+	Beat    int           // counts the heartbeats, one a second
+	Told    string        // what was just said to the person, "" after a while
+	Stale   Stale         // of a screen that has joined another: since when it has not heard of it
+	Banner  string        // a trouble that stays, "" when there is none
+	Muted   bool          // the bell does not ring
+	Flash   bool          // the screen is turned round for this beat
+	Page    bool          // it is printed once and will not change
+	Ascii   bool          // the terminal has no half blocks to draw with
+	Time    Timing
 
 	once *once
 }
@@ -89,8 +89,8 @@ func (g Sight) Habit() quantity.Habit { return g.State.House.Habit() }
 
 // Subject is what a face points at: what an entry opened now would be about.
 type Subject struct {
-	Vessel cellar.Plate
-	Press  cellar.Plate
+	Vessel cellar.TankNumber
+	Press  cellar.TankNumber
 	Load   cellar.LoadID
 	Clock  cellar.ClockID
 }
@@ -115,9 +115,9 @@ func (u Subject) Name() string { return u.Ref().Name }
 func SubjectOf(r subject.Ref) (u Subject) {
 	switch r.Kind {
 	case subject.Vessel:
-		u.Vessel = cellar.Plate(r.Name)
+		u.Vessel = cellar.TankNumber(r.Name)
 	case subject.Press:
-		u.Press = cellar.Plate(r.Name)
+		u.Press = cellar.TankNumber(r.Name)
 	case subject.Load:
 		u.Load = cellar.LoadID(r.Name)
 	}

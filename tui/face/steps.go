@@ -10,11 +10,11 @@ import (
 // StepLines puts the next steps of a vessel into words: "yes" or the one reason
 // why not. Where somebody is in it nothing else is said.
 func StepLines(s *cellar.State, v *cellar.Vessel, by cellar.Initials, now time.Time) []string {
-	if said := s.InhabitedSays(v.Plate, now); said != nil {
+	if said := s.InhabitedSays(v.Number, now); said != nil {
 		return said // whatever else stands of it, that comes first and alone
 	}
 	if v.Now.Stage.Empty() {
-		return []string{fmt.Sprintf("%s is %s.", v.Plate, v.Now.Stage)}
+		return []string{fmt.Sprintf("%s is %s.", v.Number, v.Now.Stage)}
 	}
 	var out []string
 	for _, st := range s.Steps(v, by, now) {

@@ -248,7 +248,7 @@ func DueWord(d cellar.Due, now time.Time, zone *time.Location) string {
 // Written is what stands in a log. What was taken back since is marked, and what had
 // followed from it elsewhere.
 func Written(e cellar.Event) string {
-	if e.Struck {
+	if e.TakenBack {
 		return "taken back: " + strings.TrimSpace(e.Text)
 	}
 	return strings.TrimSpace(e.Text)

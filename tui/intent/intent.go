@@ -15,9 +15,9 @@ type (
 	First struct{}
 	// Last goes to the bottom.
 	Last struct{}
-	// Plate is one sign of a vessel's plate, typed to jump to it: a digit or a
+	// Number is one sign of a vessel's number, typed to jump to it: a digit or a
 	// capital letter. The screen collects them.
-	Plate struct{ Digit rune }
+	Number struct{ Digit rune }
 	// TogglePane moves the cursor to the other pane.
 	TogglePane struct{}
 	// Open enters what the cursor is on.
@@ -120,7 +120,7 @@ func (Move) isIntent()         {}
 func (PageMove) isIntent()     {}
 func (First) isIntent()        {}
 func (Last) isIntent()         {}
-func (Plate) isIntent()        {}
+func (Number) isIntent()       {}
 func (TogglePane) isIntent()   {}
 func (Open) isIntent()         {}
 func (Back) isIntent()         {}

@@ -46,15 +46,15 @@ func Common() Table {
 	}
 }
 
-// Plates is the binding by which a vessel's plate is typed to jump to it: its
-// figures, and the letters some plates have. Small letters are keys too: the root tells
+// Numbers is the binding by which a vessel's number is typed to jump to it: its
+// figures, and the letters some numbers have. Small letters are keys too: the root tells
 // the two apart.
-func Plates() Binding {
+func Numbers() Binding {
 	return Binding{
 		Keys:   slices.Concat(Range('0', '9'), Range('A', 'Z')),
 		Label:  "0-9 A-Z",
 		Help:   "type a number to jump to that tank or press",
 		Group:  GroupMoving,
-		Intent: intent.Plate{},
+		Intent: intent.Number{},
 	}
 }

@@ -56,7 +56,7 @@ func entries(off func() string) Table {
 		{Keys: []string{"i"}, Help: "change change change who is at the keys", Group: GroupProgram,
 			Intent: intent.SwitchPerson{}},
 		{Keys: []string{"y"}, Help: "handover sheet", Group: GroupLooking, Intent: intent.SheetView{}},
-		Plates(),
+		Numbers(),
 	}
 }
 
@@ -75,8 +75,8 @@ func TestLookup(t *testing.T) {
 		{name: "letter for an arrow", msg: runes("k"), want: intent.Move{DY: -1}, ok: true},
 		{name: "space", msg: tea.KeyMsg{Type: tea.KeySpace, Runes: []rune{' '}}, want: intent.AnswerAlarm{}, ok: true},
 		{name: "space as a rune", msg: runes(" "), want: intent.AnswerAlarm{}, ok: true},
-		{name: "figure of a plate", msg: runes("4"), want: intent.Plate{Digit: '4'}, ok: true},
-		{name: "letter of a plate", msg: runes("K"), want: intent.Plate{Digit: 'K'}, ok: true},
+		{name: "figure of a number", msg: runes("4"), want: intent.Number{Digit: '4'}, ok: true},
+		{name: "letter of a number", msg: runes("K"), want: intent.Number{Digit: 'K'}, ok: true},
 		{name: "ctrl+c", msg: tea.KeyMsg{Type: tea.KeyCtrlC}, want: intent.Quit{}, ok: true},
 		{name: "unknown", msg: runes("z")},
 		{name: "pasted", msg: tea.KeyMsg{Type: tea.KeyRunes, Runes: []rune("q"), Paste: true}},

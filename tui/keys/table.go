@@ -24,7 +24,7 @@ type Binding struct {
 	Help string
 	// Group is the heading the key stands under in the help overlay.
 	Group string
-	// Intent is what the key means. An intent.Plate is given the key's sign.
+	// Intent is what the key means. An intent.Number is given the key's sign.
 	Intent intent.Intent
 	// Off says in a sentence why the key cannot work now; "" means it can. A nil
 	// Off never stops a key. It is asked on every lookup and must be cheap.
@@ -66,7 +66,7 @@ func (t Table) Lookup(msg tea.KeyMsg) (in intent.Intent, reasonOff string, ok bo
 		if why := b.Reason(); why != "" {
 			return nil, why, true
 		}
-		if p, isPlate := b.Intent.(intent.Plate); isPlate && len(msg.Runes) == 1 {
+		if p, isNumber := b.Intent.(intent.Number); isNumber && len(msg.Runes) == 1 {
 			p.Digit = msg.Runes[0]
 			return p, "", true
 		}

@@ -174,7 +174,7 @@ func (g *Gate) shows(field string) bool {
 	return ok
 }
 
-// Typing tells whether the keys go to a field that takes text.
+// Typing reports whether the keys go to a field that takes text.
 func (g *Gate) Typing() bool { return g.form.Typing() }
 
 // Keys implements Overlay.

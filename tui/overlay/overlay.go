@@ -25,7 +25,7 @@ type Overlay interface {
 // Text is a text to read, with scrolling.
 type Text struct {
 	Title string
-	// Lines are made for a width when drawn, so that they wrap anew.
+	// Lines are made for a width when drawn, so that they wrap again.
 	Lines func(th theme.Theme, width int) []string
 	// Extra are keys of the overlay's own, before those for scrolling.
 	Extra keys.Table
@@ -114,7 +114,7 @@ type Ask struct {
 	Done func(values map[string]string) (field, sentence string)
 }
 
-// Typing tells whether the keys go to a field that takes text.
+// Typing reports whether the keys go to a field that takes text.
 func (a *Ask) Typing() bool { return a.Form.Typing() }
 
 // Keys implements Overlay.

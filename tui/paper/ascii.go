@@ -4,7 +4,7 @@ import "strings"
 
 // letters spells the Latin letters that houses use in names without their marks.
 // German umlauts lose their dots only, as their own speakers write them on
-// plates; ß has no single letter.
+// numbers; ß has no single letter.
 var letters = spell(
 	"A", "ÀÁÂÃÄÅĀĂĄ", "a", "àáâãäåāăą", "AE", "Æ", "ae", "æ", "C", "ÇĆĈĊČ", "c", "çćĉċč", "D", "ÐĎĐ", "d", "ðďđ",
 	"E", "ÈÉÊËĒĔĖĘĚ", "e", "èéêëēĕėęě", "G", "ĜĞĠĢ", "g", "ĝğġģ", "H", "ĤĦ", "h", "ĥħ", "I", "ÌÍÎÏĨĪĬĮİ", "i",

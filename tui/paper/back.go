@@ -12,7 +12,7 @@ import (
 func (g grid) tanks(all []sheet.Tank, u sheet.Units) []string {
 	var rows [][]string
 	for _, t := range all {
-		rows = append(rows, []string{t.Since, t.Plate, t.Content, t.Volume, t.Temp, t.Stage, t.Looked})
+		rows = append(rows, []string{t.Since, t.Number, t.Content, t.Volume, t.Temp, t.Stage, t.Looked})
 	}
 	return g.columns([]string{"since", "tank", "content", u.Volume, u.Temp, "stage", "looked"}, rows, 3, 4)
 }

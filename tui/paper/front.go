@@ -166,7 +166,7 @@ func (f *front) presses() []string {
 	}
 	out := []string{g.heading("PRESSES, YARD", "free", "in front: its end; of a load, when it came or comes")}
 	for _, p := range f.s.Presses {
-		out = append(out, g.row("", sheet.Row{When: p.Ends, Where: p.Plate, What: p.What, Who: p.Free}, Columns)...)
+		out = append(out, g.row("", sheet.Row{When: p.Ends, Where: p.Number, What: p.What, Who: p.Free}, Columns)...)
 	}
 	if len(f.s.Yard) == 0 {
 		return append(out, g.said("", "Yard: no load waits, runs in or is booked.")...)
@@ -232,7 +232,7 @@ func (f *front) kept() []sheet.Tank {
 	gone := map[int]bool{}
 	for _, named := range []bool{true, false} {
 		for i := len(f.s.Tanks) - 1; i >= 0 && len(gone) < drop; i-- {
-			if above[f.s.Tanks[i].Plate] == named {
+			if above[f.s.Tanks[i].Number] == named {
 				gone[i] = true
 			}
 		}

@@ -31,7 +31,7 @@ type grid struct {
 	when, where, who int // widths
 }
 
-// code is the column in which every plate stands.
+// code is the column in which every number stands.
 func (g grid) code() int { return 2 + g.when + 1 }
 
 // person is the column in which initials stand.
@@ -60,11 +60,11 @@ func newGrid(s *sheet.Sheet) grid {
 	}
 	for _, t := range s.Back.Tanks {
 		widen(&g.when, t.Since, maxWhen)
-		widen(&g.where, t.Plate, maxWhere)
+		widen(&g.where, t.Number, maxWhere)
 	}
 	for _, p := range s.Presses {
 		widen(&g.when, p.Ends, maxWhen)
-		widen(&g.where, p.Plate, maxWhere)
+		widen(&g.where, p.Number, maxWhere)
 	}
 	return g
 }

@@ -34,7 +34,7 @@ func rows(most int) *rapid.Generator[[]sheet.Row] { return rapid.SliceOfN(row(),
 func anySheet() *rapid.Generator[sheet.Sheet] {
 	return rapid.Custom(func(t *rapid.T) sheet.Sheet {
 		tank := rapid.Custom(func(t *rapid.T) sheet.Tank {
-			return sheet.Tank{Since: word(9).Draw(t, "since"), Plate: word(6).Draw(t, "plate"),
+			return sheet.Tank{Since: word(9).Draw(t, "since"), Number: word(6).Draw(t, "number"),
 				Content: word(60).Draw(t, "content"),
 				Volume:  word(9).Draw(t, "volume"), Temp: word(6).Draw(t, "temp"), Stage: word(80).Draw(t, "stage"),
 				Looked: word(14).Draw(t, "looked")}
@@ -60,7 +60,7 @@ func anySheet() *rapid.Generator[sheet.Sheet] {
 		s.Next, s.Later = sheet.Dues{Until: "07:55", Rows: rows(20).Draw(t, "next")}, sheet.Dues{Until: "18:00",
 			Rows: rows(20).Draw(t, "later")}
 		s.NoHome = rows(9).Draw(t, "home")
-		s.Presses = []sheet.Press{{Ends: "06:55", Plate: "P2", What: word(120).Draw(t, "press"), Free: "07:30"}}
+		s.Presses = []sheet.Press{{Ends: "06:55", Number: "P2", What: word(120).Draw(t, "press"), Free: "07:30"}}
 		s.Yard, s.Tanks, s.Quiet = rows(5).Draw(t, "yard"), rapid.SliceOfN(tank, 0, 40).Draw(t, "tanks"), groups.Draw(t,
 			"quiet")
 		s.Clean, s.NotClean = groups.Draw(t, "clean"), groups.Draw(t, "dirty")
@@ -137,7 +137,7 @@ func crowded(tanks, told int) sheet.Sheet {
 			What: fmt.Sprintf("due-%d.", i), Who: "TQ"})
 	}
 	for i := range tanks {
-		s.Tanks = append(s.Tanks, sheet.Tank{Since: "04:45", Plate: fmt.Sprint(101 + i), Content: "Muscat juice",
+		s.Tanks = append(s.Tanks, sheet.Tank{Since: "04:45", Number: fmt.Sprint(101 + i), Content: "Muscat juice",
 			Volume: "192.0", Temp: "15.2", Stage: fmt.Sprintf("tank-%d.", i), Looked: "05:50"})
 	}
 	s.Back.Tanks = s.Tanks
@@ -220,7 +220,7 @@ func TestCodesStandInOneColumn(t *testing.T) {
 	s := crowded(4, 2)
 	s.Holds = []sheet.Row{{When: "21:36", Where: "209", What: "held"}}
 	s.NoHome = []sheet.Row{{Where: "210", What: "wanted twice"}}
-	s.Presses = []sheet.Press{{Ends: "06:55", Plate: "P2", What: "pressing", Free: "07:30"}}
+	s.Presses = []sheet.Press{{Ends: "06:55", Number: "P2", What: "pressing", Free: "07:30"}}
 	text := paper.Text(s)
 	at := strings.Index(lineWith(text, "due-0."), "101")
 	for what, code := range map[string]string{"held": "209", "wanted twice": "210", "tank-0.": "101", "told-0.": "209",

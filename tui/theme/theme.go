@@ -33,7 +33,7 @@ type Theme struct {
 	Mono bool
 
 	Text   Ink // the terminal's own foreground: readable even if Mode is wrong
-	Strong Ink // plates, what is in them
+	Strong Ink // numbers, what is in them
 	Quiet  Ink // units, ages, hints; never the only place of a meaning
 	Title  Ink // the head of a face or panel
 	Band   Ink // a stage of the cellar
@@ -100,7 +100,7 @@ func (t Theme) Ground(line string) string {
 }
 
 // Ink paints a piece of one line. It is a prepared pair of sequences: a board
-// paints several hundred cells a frame, and composing the style anew for each
+// paints several hundred cells a frame, and composing the style again for each
 // of them costs more than all the rest of the frame.
 //
 // Inks do not nest: what is painted first ends the colour of what is around it.

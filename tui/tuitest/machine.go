@@ -28,7 +28,7 @@ func (m *Machine) Sleep(d time.Duration) { m.Wall, m.Boot = m.Wall.Add(d), m.Boo
 // Step sets the wall clock, forward or back.
 func (m *Machine) Step(d time.Duration) { m.Wall = m.Wall.Add(d) }
 
-// Restart starts the machine anew, with its wall clock at wall.
+// Restart starts the machine again, with its wall clock at wall.
 func (m *Machine) Restart(wall time.Time) {
 	m.Sample = clocks.Sample{Wall: wall, BootID: m.BootID + " and another"}
 }

@@ -20,7 +20,7 @@ type Kind int
 const (
 	Words  Kind = iota // free text
 	Figure             // a number, a time, a duration, with or without a unit
-	Code               // a plate, initials, a lot number: kept in capitals
+	Code               // a number, initials, a lot number: kept in capitals
 )
 
 // Choice is one answer of a picker.
@@ -41,7 +41,7 @@ type Field struct {
 	Label string
 	Unit  string // stands behind the value
 	Hint  string // stands behind the unit
-	// Says gives unit and hint anew on each drawing, where they hang on what has
+	// Says gives unit and hint again on each drawing, where they hang on what has
 	// been filled in elsewhere. Nil leaves Unit and Hint.
 	Says func(values map[string]string) (unit, hint string)
 
@@ -162,7 +162,7 @@ func (e *entry) propose(value, origin string) {
 // restore puts back a value that the person typed earlier.
 func (e *entry) restore(value string) {
 	e.put(value)
-	// a figure is typed anew, words are gone on with
+	// a figure is typed again, words are gone on with
 	e.touched, e.fresh, e.fault = true, e.Kind == Figure && !e.picker(), ""
 }
 
@@ -236,7 +236,7 @@ func (e *entry) byKey(r rune) int {
 	return -1
 }
 
-// byPlace tells whether a figure picks a choice by its place.
+// byPlace reports whether a figure picks a choice by its place.
 func (e *entry) byPlace(r rune) bool {
 	return r >= '1' && r <= '9' && int(r-'1') < len(e.Choices) && !e.figures()
 }

@@ -30,7 +30,7 @@ type Form struct {
 	Cautions func(values map[string]string) []string
 	// Verb says what Enter does, in the footer. Empty means "write".
 	Verb string
-	// Live gives lines shown below the fields: the reckoning while somebody
+	// Live gives lines shown below the fields: the calculation while somebody
 	// types. It is asked on every drawing, with what is filled in so far, so it
 	// must be quick and must put up with half a number.
 	Live func(values map[string]string) []string
@@ -119,7 +119,7 @@ func (f *Form) Value(name string) string {
 	return ""
 }
 
-// Passed tells whether a field has been gone through, filled in or not: what it
+// Passed reports whether a field has been gone through, filled in or not: what it
 // lacks is worth a word only then.
 func (f *Form) Passed(name string) bool {
 	e := f.entry(name)
@@ -161,7 +161,7 @@ func (f *Form) Restore(draft map[string]string) {
 }
 
 // Propose changes what a field proposes, unless the person has typed there: a
-// reckoning never overwrites a hand.
+// calculation never overwrites a hand.
 func (f *Form) Propose(name, value, origin string) {
 	if e := f.entry(name); e != nil && !e.touched {
 		e.propose(value, origin)
@@ -219,7 +219,7 @@ func (f *Form) Focus(name string) {
 	}
 }
 
-// Typing tells whether the keys go to a field that takes text.
+// Typing reports whether the keys go to a field that takes text.
 func (f *Form) Typing() bool { return !f.entries[f.focus].picker() }
 
 // Focused is the name of the field the keys go to.
@@ -304,7 +304,7 @@ func (f *Form) pick(e *entry, msg tea.KeyMsg) bool {
 // choice that is called so. A sign that cannot go on with a name belongs to the next
 // field, where the one before it was a key and the next field has a use for it.
 func (f *Form) sign(e *entry, r rune) {
-	if e.refused && e.sought != "" { // it was refused whole; the hand begins anew
+	if e.refused && e.sought != "" { // it was refused whole; the hand begins again
 		e.clear()
 	}
 	n := e.byKey(r)

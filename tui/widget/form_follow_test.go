@@ -30,7 +30,7 @@ func TestProposalsFollow(t *testing.T) {
 	f.Restore(map[string]string{"a": "9"})
 	assert.Equal(t, "of 93", f.Value("rest"))
 	press(t, f, "<tab>7<shift+tab>4")
-	assert.Equal(t, "7", f.Value("rest"), "a reckoning never overwrites a hand")
+	assert.Equal(t, "7", f.Value("rest"), "a calculation never overwrites a hand")
 }
 
 func TestProposalsFollowBeforeHandingIn(t *testing.T) {
@@ -65,7 +65,7 @@ func TestFiguresDoNotTurnOverAPick(t *testing.T) {
 	assert.Equal(t, haze[1].Value, f.Value("sample"))
 }
 
-// A word that was refused is not gone on with: the next sign begins anew.
+// A word that was refused is not gone on with: the next sign begins again.
 func TestARefusedWordIsBegunAnew(t *testing.T) {
 	for _, refuse := range []string{"<enter>", "<tab><shift+tab>"} {
 		f := checkForm()

@@ -107,7 +107,7 @@ func TestFormScrollsWithTheFocus(t *testing.T) {
 			assert.Contains(t, got, fmt.Sprintf("> Field number %d", i), "height %d", h)
 			assert.Contains(t, got, "! this cannot be", "height %d", h)
 			assert.Contains(t, got, "Lid or vent open", "the danger line stays")
-			assert.Contains(t, got, "out  214.0 hL", "the reckoning stays")
+			assert.Contains(t, got, "out  214.0 hL", "the calculation stays")
 			if h < 16 {
 				assert.Contains(t, got, fmt.Sprintf("field %d of 12", i+1))
 			}

@@ -10,7 +10,7 @@ import (
 // lands in the next field. Only what can be no word here is a key and what was typed
 // after it.
 
-// named tells whether the name of a choice, or a word in it, begins with a sign.
+// named reports whether the name of a choice, or a word in it, begins with a sign.
 func (e *entry) named(r rune) bool {
 	for _, c := range e.Choices {
 		if begins(c.Name, string(unicode.ToLower(r))) {
@@ -20,7 +20,7 @@ func (e *entry) named(r rune) bool {
 	return false
 }
 
-// hasNames tells whether choices go by names.
+// hasNames reports whether choices go by names.
 func (e *entry) hasNames() bool {
 	for _, c := range e.Choices {
 		if c.Name != "" {
@@ -71,7 +71,7 @@ func (e *entry) halfNumber() (n int, rest string, ok bool) {
 	return e.byKey(r[0]), string(r[1:]), true
 }
 
-// fits tells whether a choice goes by what was typed, from its first sign on.
+// fits reports whether a choice goes by what was typed, from its first sign on.
 func (e *entry) fits(typed string) bool {
 	typed = strings.ToLower(typed)
 	for _, c := range e.Choices {
@@ -130,14 +130,14 @@ func match(c Choice, want string) int {
 	return noMatch
 }
 
-// begins tells whether a name, or a word in it, begins with small letters.
+// begins reports whether a name, or a word in it, begins with small letters.
 func begins(name, want string) bool {
 	name = strings.ToLower(name)
 	return name != "" && (strings.HasPrefix(name, want) || anyWord(name,
 		func(w string) bool { return strings.HasPrefix(w, want) }))
 }
 
-// whole tells whether small letters are a name, or a word in it.
+// whole reports whether small letters are a name, or a word in it.
 func whole(name, want string) bool {
 	name = strings.ToLower(name)
 	return name != "" && (name == want || anyWord(name, func(w string) bool { return w == want }))

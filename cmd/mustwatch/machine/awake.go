@@ -51,7 +51,7 @@ func hold(name string, args ...string) (*Awake, string) {
 	return a, ""
 }
 
-// Failed says, once it is known, why the machine may fall asleep all the same; ""
+// Failed says, once it is known, why the machine may fall asleep anyway; ""
 // while it is held awake.
 func (a *Awake) Failed() string {
 	if a == nil {

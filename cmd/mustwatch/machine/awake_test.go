@@ -15,7 +15,7 @@ import (
 	"github.com/stretchr/testify/require"
 )
 
-// gone tells whether a process has ended; one that waits to be collected has.
+// gone reports whether a process has ended; one that waits to be collected has.
 func gone(pid string) bool {
 	stat, err := os.ReadFile("/proc/" + pid + "/stat")
 	return err != nil || strings.Contains(string(stat), ") Z ")

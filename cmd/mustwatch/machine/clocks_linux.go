@@ -34,5 +34,5 @@ func Clocks() clocks.Sample {
 		BootID: id}
 }
 
-// CountsSleep tells whether time asleep can be told from a clock that was set.
+// CountsSleep reports whether time asleep can be told from a clock that was set.
 func CountsSleep() bool { return Clocks().BootID != "" }

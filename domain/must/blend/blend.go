@@ -68,7 +68,8 @@ type Blended struct {
 func (p Property) measuredOnly() error {
 	switch p {
 	case PH, Turbidity, ColourDepth:
-		return errors.New("A blend's " + string(p) + " cannot be calculated from its parts: mix a sample and measure it.")
+		return errors.New("A blend's " + string(p) + " cannot be calculated from its parts: mix a sample and " +
+			"measure it.")
 	}
 	return nil
 }

@@ -1,4 +1,4 @@
-// Package blend reckons what comes of lots put together, for the properties that
+// Package blend calculates what comes of lots put together, for the properties that
 // add up by volume, and refuses those that do not: pH, turbidity and colour.
 //
 // It must not know which lots or vessels they are, or whether they may be put

@@ -1,4 +1,4 @@
-// Package heat reckons what it takes to cool or warm must and how long: energy,
+// Package heat calculates what it takes to cool or warm must and how long: energy,
 // time at constant power, time through a jacket, the curve through logged
 // readings and the hour at which it meets a target, and the drift of a tank that
 // nothing cools.

@@ -144,7 +144,7 @@ func HeaterPower(perHour quantity.Mass, rise float64, cp SpecificHeat) (Power, e
 	return Power(perHour.Kilograms() * float64(cp) * rise / 3600), nil
 }
 
-// Heat of fermentation and heat capacity by which Drift reckons: 0.55 kJ for each
+// Heat of fermentation and heat capacity by which Drift calculates: 0.55 kJ for each
 // g of sugar, and 3.9 kJ for a litre and a degree.
 const (
 	perGram  = 0.55

@@ -139,7 +139,7 @@ func TestCurveAgreesWithGonum(t *testing.T) {
 	})
 }
 
-// gaussNewton fits beginning and pace anew, with gonum's least squares and
+// gaussNewton fits beginning and pace again, with gonum's least squares and
 // derivatives.
 func gaussNewton(r *rapid.T, rs []heat.Logged, coolant, begin, k float64) [2]float64 {
 	x := [2]float64{begin, k}
@@ -179,24 +179,24 @@ func TestHeatRefuses(t *testing.T) {
 	nan := quantity.Celsius(math.NaN())
 	ok := body(100, 1.09, 3.6)
 	for name, f := range map[string]func() error{
-		"no volume":    func() error { _, err := heat.Between(heat.Body{Density: 1.09, Cp: 3.6}, 1, 2); return err },
-		"no density":   func() error { _, err := heat.Between(body(1, 0, 3.6), 1, 2); return err },
-		"no cp":        func() error { _, err := heat.Between(body(1, 1.09, 0), 1, 2); return err },
-		"nan":          func() error { _, err := heat.Between(ok, nan, 2); return err },
-		"hot":          func() error { _, err := heat.Between(ok, 500, 2); return err },
-		"power":        func() error { _, err := heat.AtPower(1, 0); return err },
-		"weak":         func() error { _, err := heat.AtPower(1e12, 1e-6); return err },
-		"jacket":       func() error { _, err := heat.ByJacket(ok, 2, 10, 13, 9); return err },
-		"jacket at":    func() error { _, err := heat.ByJacket(ok, 2, 9, 13, 9); return err },
-		"away":         func() error { _, err := heat.ByJacket(ok, 2, 0, 9, 13); return err },
-		"no ua":        func() error { _, err := heat.ByJacket(ok, 0, 0, 13, 9); return err },
-		"drift":        func() error { _, err := heat.Drift(-1); return err },
-		"limit":        func() error { _, err := heat.UntilLimit(26, 30, -0.1); return err },
-		"limit nought": func() error { _, err := heat.UntilLimit(26, 30, 0); return err },
-		"both nought":  func() error { _, err := heat.UntilLimit(26, 26, 0); return err },
-		"cp far":       func() error { _, err := heat.Cp(41, 20); return err },
-		"heater":       func() error { _, err := heat.HeaterPower(0, 10, 3.5); return err },
-		"one reading":  func() error { _, err := heat.FitTowards([]heat.Logged{log(0, 20)}, 2); return err },
+		"no volume":   func() error { _, err := heat.Between(heat.Body{Density: 1.09, Cp: 3.6}, 1, 2); return err },
+		"no density":  func() error { _, err := heat.Between(body(1, 0, 3.6), 1, 2); return err },
+		"no cp":       func() error { _, err := heat.Between(body(1, 1.09, 0), 1, 2); return err },
+		"nan":         func() error { _, err := heat.Between(ok, nan, 2); return err },
+		"hot":         func() error { _, err := heat.Between(ok, 500, 2); return err },
+		"power":       func() error { _, err := heat.AtPower(1, 0); return err },
+		"weak":        func() error { _, err := heat.AtPower(1e12, 1e-6); return err },
+		"jacket":      func() error { _, err := heat.ByJacket(ok, 2, 10, 13, 9); return err },
+		"jacket at":   func() error { _, err := heat.ByJacket(ok, 2, 9, 13, 9); return err },
+		"away":        func() error { _, err := heat.ByJacket(ok, 2, 0, 9, 13); return err },
+		"no ua":       func() error { _, err := heat.ByJacket(ok, 0, 0, 13, 9); return err },
+		"drift":       func() error { _, err := heat.Drift(-1); return err },
+		"limit":       func() error { _, err := heat.UntilLimit(26, 30, -0.1); return err },
+		"limit zero":  func() error { _, err := heat.UntilLimit(26, 30, 0); return err },
+		"both zero":   func() error { _, err := heat.UntilLimit(26, 26, 0); return err },
+		"cp far":      func() error { _, err := heat.Cp(41, 20); return err },
+		"heater":      func() error { _, err := heat.HeaterPower(0, 10, 3.5); return err },
+		"one reading": func() error { _, err := heat.FitTowards([]heat.Logged{log(0, 20)}, 2); return err },
 		"too near": func() error {
 			_, err := heat.FitStraight([]heat.Logged{log(0, 20),
 				log(0.01, 19)})

@@ -1,4 +1,4 @@
-// Package strength reckons alcohol and water by OIML R22: the density of a mix, the
+// Package strength calculates alcohol and water by OIML R22: the density of a mix, the
 // strength and the volume of what is poured together, contraction included, and
 // the water that brings an alcohol down.
 //

@@ -82,7 +82,7 @@ func TestPureStaysPure(t *testing.T) {
 
 // Whatever is poured together, the strength lies between those of the parts, the
 // volume grows by no more than weak alcohols do in R22, and diluting by the water
-// reckoned comes out right.
+// calculated comes out right.
 func TestMixProperties(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {
 		draw := func(name string) strength.Part {

@@ -17,9 +17,9 @@ import (
 // Board is the desk's screen. The zero value is ready for use.
 type Board struct {
 	at     subject.Ref // name of the subject the cursor is on
-	typed  string      // figures of a plate typed so far
-	astray bool        // and no plate begins with them
-	whole  bool        // a whole plate has just been typed
+	typed  string      // figures of a number typed so far
+	astray bool        // and no number begins with them
+	whole  bool        // a whole number has just been typed
 	from   subject.Ref // where the cursor was before them
 	top    int         // first line in view
 	onNext bool        // the cursor is in the list of what is due
@@ -127,7 +127,7 @@ func (b *Board) Go(to subject.Ref) {
 
 // Handle implements face.Face.
 func (b *Board) Handle(in intent.Intent, g face.Sight, box layout.Box) (intent.Intent, bool) {
-	if _, typing := in.(intent.Plate); !typing {
+	if _, typing := in.(intent.Number); !typing {
 		b.whole = false
 		astray := b.astray
 		b.typed, b.astray = "", false
@@ -150,7 +150,7 @@ func (b *Board) Handle(in intent.Intent, g face.Sight, box layout.Box) (intent.I
 		b.edge(g, false)
 	case intent.Last:
 		b.edge(g, true)
-	case intent.Plate:
+	case intent.Number:
 		if !b.jump(in.Digit, g) {
 			return intent.Tell{Text: fmt.Sprintf("There is no %s here. Press Esc and type the number again.", b.typed)},
 				true
@@ -171,7 +171,7 @@ func (b *Board) Handle(in intent.Intent, g face.Sight, box layout.Box) (intent.I
 	return nil, true
 }
 
-// back undoes one thing at a time: the typed plate, the pane, the filter, the
+// back undoes one thing at a time: the typed number, the pane, the filter, the
 // opened quiet vessels.
 func (b *Board) back() bool {
 	switch {
@@ -247,8 +247,8 @@ func (b *Board) move(m intent.Move, g face.Sight) {
 	b.at = all[i].sub.Ref()
 }
 
-// jump puts the cursor on the first plate that begins with what was typed. A figure
-// after a whole plate begins another one; one that leads nowhere is a slip: it must
+// jump puts the cursor on the first number that begins with what was typed. A figure
+// after a whole number begins another one; one that leads nowhere is a slip: it must
 // not send the hand to another tank, so the cursor goes back to where it was and
 // stays there until another key is pressed.
 func (b *Board) jump(d rune, g face.Sight) bool {
@@ -257,7 +257,7 @@ func (b *Board) jump(d rune, g face.Sight) bool {
 	}
 	b.typed += string(d)
 	b.doubt = ""
-	fits := plates(g, b.typed)
+	fits := numbers(g, b.typed)
 	if b.astray || len(fits) == 0 {
 		b.at, b.astray, b.whole = b.from, true, false
 		return false
@@ -276,9 +276,9 @@ func (b *Board) jump(d rune, g face.Sight) bool {
 	return true
 }
 
-// plates are those that begin with what is typed.
-func plates(g face.Sight, typed string) (out []subject.Ref) {
-	for _, p := range g.Plates {
+// numbers are those that begin with what is typed.
+func numbers(g face.Sight, typed string) (out []subject.Ref) {
+	for _, p := range g.Numbers {
 		if strings.HasPrefix(p.Name, typed) {
 			out = append(out, p)
 		}
@@ -286,20 +286,20 @@ func plates(g face.Sight, typed string) (out []subject.Ref) {
 	return out
 }
 
-// Begins reports whether a plate begins with some signs, where one may begin: right after
-// a whole plate a letter is a key.
+// Begins reports whether a number begins with some signs, where one may begin: right after
+// a whole number a letter is a key.
 func (b *Board) Begins(first rune, g face.Sight, more ...rune) bool {
-	return !b.whole && !b.astray && b.typed == "" && len(plates(g, string(first)+string(more))) > 0
+	return !b.whole && !b.astray && b.typed == "" && len(numbers(g, string(first)+string(more))) > 0
 }
 
-// GoesOn reports whether a sign goes on with the plate that is half typed.
+// GoesOn reports whether a sign goes on with the number that is half typed.
 func (b *Board) GoesOn(sign rune, g face.Sight) bool {
-	return !b.whole && !b.astray && b.typed != "" && len(plates(g, b.typed+string(sign))) > 0
+	return !b.whole && !b.astray && b.typed != "" && len(numbers(g, b.typed+string(sign))) > 0
 }
 
 // Keys implements face.Face.
 func (b *Board) Keys(g face.Sight) keys.Table {
-	return append(table(g, b.Subject(g)), keys.Plates())
+	return append(table(g, b.Subject(g)), keys.Numbers())
 }
 
 // noTank says why a key that is about a tank cannot work now, "" where it can.
@@ -400,8 +400,8 @@ func table(g face.Sight, sub face.Subject) keys.Table {
 	}
 }
 
-// Plates lists what a typed figure can jump to: plates, and loads in the yard.
-func Plates(s *cellar.State) (out []subject.Ref) {
+// Numbers lists what a typed figure can jump to: numbers, and loads in the yard.
+func Numbers(s *cellar.State) (out []subject.Ref) {
 	for _, v := range s.Vessels() {
 		out = append(out, v.Ref())
 	}

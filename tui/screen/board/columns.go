@@ -8,7 +8,7 @@ import (
 )
 
 // The columns of a row, from left to right. What stands left of them, the band, the
-// cursor, the mark and the plate, is always there.
+// cursor, the mark and the number, is always there.
 const (
 	colName = iota
 	colSize
@@ -23,15 +23,15 @@ const (
 	columns
 )
 
-// sizes are the widths of the columns' widest cells, and of the widest plate.
+// sizes are the widths of the columns' widest cells, and of the widest number.
 type sizes struct {
-	plate, long int // long is the widest name, written out
-	cols        [columns]int
+	number, long int // long is the widest name, written out
+	cols         [columns]int
 }
 
 // What a column has at least, so that it does not jump when a figure comes or goes:
 // 10 hL and 9.9 hL, 5 min and 1 h 40.
-var leastWide = sizes{plate: 4, long: shortName, cols: [columns]int{
+var leastWide = sizes{number: 4, long: shortName, cols: [columns]int{
 	colName: shortName, colSize: len("100.0 hL"), colFill: len("99 %"), colTemp: len("19.9 °C") - 1,
 	colSays: len("second look in 5 min")}}
 
@@ -69,7 +69,7 @@ func (n names) name(r *row) {
 // measure widens the sizes to what a row needs.
 func (z *sizes) measure(r *row, n names) {
 	n.name(r)
-	z.plate = max(z.plate, cell.Width(r.plate))
+	z.number = max(z.number, cell.Width(r.number))
 	z.long = max(z.long, cell.Width(r.name), cell.Width(r.short))
 	for i, text := range [columns]string{colName: r.short, colSize: r.size, colFill: r.fill, colTemp: r.temp,
 		colCheck: r.check,
@@ -85,12 +85,12 @@ func (z *sizes) measure(r *row, n names) {
 }
 
 // grid is where each column stands. A column that has no place is left out whole:
-// its width is nought, and nothing is ever cut to fit.
+// its width is zero, and nothing is ever cut to fit.
 type grid struct {
-	plateW int
-	at, w  [columns]int
-	long   bool // names are written out
-	shared bool // an age stands in the column of the check's word, for it has none of its own
+	numberW int
+	at, w   [columns]int
+	long    bool // names are written out
+	shared  bool // an age stands in the column of the check's word, for it has none of its own
 }
 
 // given is the order in which columns are given their place: what a row cannot be
@@ -102,8 +102,8 @@ var given = []int{colSays, colName, colSize, colTemp, colCheck, colFill, colAge}
 // readings: until then it is broken into lines. What is left over goes before the
 // phrase, at most two cells of it, and to the names; where facts stand, to them.
 func (z sizes) fit(w int) grid {
-	g := grid{plateW: z.plate}
-	room := w - gutterW - signsW - 1 - z.plate
+	g := grid{numberW: z.number}
+	room := w - gutterW - signsW - 1 - z.number
 	take := func(n int) bool {
 		if n > 0 && n+1 > room {
 			return false
@@ -166,7 +166,7 @@ func (g grid) spread(room int) grid {
 		before = min(2, room)
 		g.w[colName] += room - before
 	}
-	x := gutterW + signsW + 1 + g.plateW
+	x := gutterW + signsW + 1 + g.numberW
 	for c := range columns {
 		if g.w[c] == 0 {
 			continue
@@ -189,7 +189,7 @@ const leastStem = 3
 
 // brief shortens a name to at most w cells, as a cellar writes it: words become
 // stems with a point, Gren. rosé, and only where that is not enough the last of
-// them go. Plates and loads stay whole, whatever that takes.
+// them go. Numbers and loads stay whole, whatever that takes.
 func brief(name string, w int) string {
 	full := strings.Fields(name)
 	for n := len(full); n > 0; n-- {
@@ -216,5 +216,5 @@ func stems(full []string, stem, w int) string {
 	return strings.Join(words, " ")
 }
 
-// figures reports whether a word is a plate or a load, which is never shortened.
+// figures reports whether a word is a number or a load, which is never shortened.
 func figures(word string) bool { return strings.ContainsAny(word, "0123456789") }

@@ -39,7 +39,7 @@ func TestColumnsAreGivenInOrder(t *testing.T) {
 	turn := append(append([]int{}, given...), colWhose, colSince, colFacts)
 	rapid.Check(t, func(t *rapid.T) {
 		z := leastWide
-		z.plate += rapid.IntRange(0, 4).Draw(t, "plate")
+		z.number += rapid.IntRange(0, 4).Draw(t, "number")
 		for c, most := range [colFacts]int{colName: 4, colSize: 5, colFill: 1, colTemp: 2, colCheck: 9, colAge: 8,
 			colSays: 10, colWhose: 3, colSince: 14} {
 			z.cols[c] += rapid.IntRange(0, most).Draw(t, "more")
@@ -48,7 +48,7 @@ func TestColumnsAreGivenInOrder(t *testing.T) {
 		z.cols[colFacts] = rapid.SampledFrom([]int{0, factsFrom}).Draw(t, "facts")
 		w := rapid.IntRange(78, 200).Draw(t, "w")
 		g, wider := z.fit(w), z.fit(w+1)
-		end, out := gutterW+signsW+1+z.plate, false
+		end, out := gutterW+signsW+1+z.number, false
 		for c := range columns {
 			if g.w[c] == 0 {
 				continue

@@ -65,8 +65,8 @@ func dueTextOf(g face.Sight, d cellar.Due) dueText {
 	case d.Kind != cellar.NotBefore && d.At.Sub(g.Now) <= loadAhead/2:
 		t.mark = cellar.MarkSoon
 	}
-	if d.SeenBy != "" {
-		t.who = "ack " + string(d.SeenBy) // it is on that name now, whoever's it was
+	if d.AcknowledgedBy != "" {
+		t.who = "ack " + string(d.AcknowledgedBy) // it is on that name now, whoever's it was
 	}
 	if !d.Again.IsZero() {
 		t.verb, t.word = d.Verb+" again", face.Clock(d.Again, g.Now, g.State.Zone())
@@ -112,7 +112,7 @@ func (t dueText) lines(th theme.Theme, w int, on bool) []string {
 	ink := markInk(th, t.mark)
 	room := w - cell.Width(head) - 1 - cell.Width(who)
 	mid := cell.Wrap(t.verb, room-cell.Width(subject))
-	if room-cell.Width(subject) < leastMid/2 { // a long word, or a name instead of a plate
+	if room-cell.Width(subject) < leastMid/2 { // a long word, or a name instead of a number
 		mid = cell.Wrap(strings.TrimRight(subject, " ")+" "+t.verb, room)
 		subject = ""
 		if room < leastMid {

@@ -120,7 +120,7 @@ func heldLines(g face.Sight, w int, reasons bool) (out []string) {
 		if !v.Hold.Until.IsZero() {
 			until = ", by " + face.Clock(v.Hold.Until, g.Now, g.State.Zone())
 		}
-		out = append(out, painted(g.Theme.Held, fmt.Sprintf("× %s, %s to release%s", v.Plate, v.Hold.Releaser, until),
+		out = append(out, painted(g.Theme.Held, fmt.Sprintf("× %s, %s to release%s", v.Number, v.Hold.Releaser, until),
 			w)...)
 		if reasons {
 			for _, l := range cell.Wrap(v.Hold.Reason, w-4) {
@@ -214,19 +214,19 @@ func stripCaution(g face.Sight, w int) (out []string) {
 // heldText names every vessel on hold, by who releases it.
 func heldText(g face.Sight) string {
 	var who []cellar.Initials
-	plates := map[cellar.Initials]string{}
+	numbers := map[cellar.Initials]string{}
 	for _, v := range g.State.Vessels() {
 		if v.Hold == nil {
 			continue
 		}
-		if plates[v.Hold.Releaser] == "" {
+		if numbers[v.Hold.Releaser] == "" {
 			who = append(who, v.Hold.Releaser)
 		}
-		plates[v.Hold.Releaser] += " " + string(v.Plate)
+		numbers[v.Hold.Releaser] += " " + string(v.Number)
 	}
 	var out []string
 	for _, by := range who {
-		out = append(out, fmt.Sprintf("×%s ON HOLD, %s to release", plates[by], by))
+		out = append(out, fmt.Sprintf("×%s ON HOLD, %s to release", numbers[by], by))
 	}
 	return strings.Join(out, " · ")
 }

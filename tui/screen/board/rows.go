@@ -16,24 +16,24 @@ import (
 // row is one line of the board before it is drawn: a press, a load or a vessel
 // on which something is due, or a line of codes of those on which nothing is.
 type row struct {
-	band  string
-	sub   face.Subject
-	mark  cellar.Mark
-	plate string
-	name  string // what is in it
-	short string // the same, short; "" until it has been shortened
-	size  string
-	fill  string
-	temp  string
-	age   string   // of the temperature
-	check string   // how the last clarity check ended, or where a press runs to
-	says  []string // the phrase, and what must stand below it
-	whose string
-	since string
-	facts []string // what only a wide screen has room for, whole or not at all
-	lots  string   // product lots and loads in it, to be found by
-	codes []code   // a quiet line
-	route bool     // nobody has said how its juice is cleared
+	band   string
+	sub    face.Subject
+	mark   cellar.Mark
+	number string
+	name   string // what is in it
+	short  string // the same, short; "" until it has been shortened
+	size   string
+	fill   string
+	temp   string
+	age    string   // of the temperature
+	check  string   // how the last clarity check ended, or where a press runs to
+	says   []string // the phrase, and what must stand below it
+	whose  string
+	since  string
+	facts  []string // what only a wide screen has room for, whole or not at all
+	lots   string   // product lots and loads in it, to be found by
+	codes  []code   // a quiet line
+	route  bool     // nobody has said how its juice is cleared
 }
 
 // add puts a line below the phrase.
@@ -151,7 +151,7 @@ func rows(g face.Sight, short names, filter string, all bool) ([]row, sizes) {
 }
 
 func (r row) matches(filter string) bool {
-	hay := strings.ToLower(r.plate + " " + r.name + " " + r.band + " " + strings.Join(r.says, " ") + " " + r.lots)
+	hay := strings.ToLower(r.number + " " + r.name + " " + r.band + " " + strings.Join(r.says, " ") + " " + r.lots)
 	return strings.Contains(hay, strings.ToLower(filter))
 }
 
@@ -183,24 +183,24 @@ func quietBand(v *cellar.Vessel) string {
 
 func quietText(v *cellar.Vessel, g face.Sight) string {
 	if v.Now.Stage == stage.ColdSoak {
-		return string(v.Plate) + " (soak)"
+		return string(v.Number) + " (soak)"
 	}
 	if until, ok := g.State.CleanUntil(v); ok && g.Now.After(until) {
-		return string(v.Plate) + " (rinse)"
+		return string(v.Number) + " (rinse)"
 	}
 	if v.Now.NotYet() != "" {
-		return string(v.Plate) + " (look)"
+		return string(v.Number) + " (look)"
 	}
 	if _, warm := g.State.WarmSince(v, g.Now); warm {
-		return string(v.Plate) + " (warm)"
+		return string(v.Number) + " (warm)"
 	}
-	return string(v.Plate)
+	return string(v.Number)
 }
 
 func vesselRow(v *cellar.Vessel, g face.Sight) row {
 	s, c := g.State, &v.Now
 	st := s.StandingOf(v, g.Now)
-	r := row{band: bandFor(c), sub: face.Subject{Vessel: v.Plate}, mark: st.Mark, plate: string(v.Plate),
+	r := row{band: bandFor(c), sub: face.Subject{Vessel: v.Number}, mark: st.Mark, number: string(v.Number),
 		whose: whose(s, v, st), route: st.Route}
 	if r.add(face.Standing(st, g.Now, s.Zone())); g.Saving[v.Ref()] {
 		r.says = []string{"saving"}
@@ -309,7 +309,7 @@ func facts(c *cellar.Content, g face.Sight) (out []string) {
 
 func pressRow(p *cellar.Press, g face.Sight) row {
 	s := g.State
-	r := row{band: bandPress, sub: face.Subject{Press: p.Plate}, plate: string(p.Plate)}
+	r := row{band: bandPress, sub: face.Subject{Press: p.Number}, number: string(p.Number)}
 	r.name = p.Name()
 	if from := drainedFrom(p); from != "" { // "502 Sauvignon" beside a press reads as tank 502
 		r.name, r.short = from+" "+p.Parts[0].Variety, from
@@ -352,12 +352,12 @@ func pressRow(p *cellar.Press, g face.Sight) row {
 	}
 	for _, m := range s.RunningMoves() {
 		for _, to := range m.To {
-			if to.Vessel == p.Plate {
+			if to.Vessel == p.Number {
 				r.says = append([]string{fmt.Sprintf("%s runs in", m.From)}, r.says...)
 			}
 		}
 	}
-	if who := s.Inhabited(p.Plate); who != "" {
+	if who := s.Inhabited(p.Number); who != "" {
 		r.says, r.mark = []string{who}, cellar.MarkOver
 	}
 	if g.Saving[p.Ref()] {
@@ -383,7 +383,7 @@ func drainedFrom(p *cellar.Press) string {
 	return "from " + strings.Join(from, " ")
 }
 
-func orNone(p cellar.Plate) string {
+func orNone(p cellar.TankNumber) string {
 	if p == "" {
 		return "no tank"
 	}
@@ -427,7 +427,7 @@ const loadAhead = 30 * time.Minute
 // loadRow is the row of a load in the yard; ok is false for one that is in, or
 // too far ahead to stand there.
 func loadRow(l *cellar.Load, g face.Sight) (row, bool) {
-	r := row{band: bandYard, sub: face.Subject{Load: l.ID}, plate: string(l.ID), size: "? t"}
+	r := row{band: bandYard, sub: face.Subject{Load: l.ID}, number: string(l.ID), size: "? t"}
 	r.name = l.Variety
 	if l.Net > 0 {
 		r.size = grapes(l.Net, g)
@@ -468,7 +468,7 @@ func tipping(l *cellar.Load, g face.Sight) string {
 	for _, p := range g.State.Presses() {
 		for _, x := range p.Parts {
 			if x.Load == l.ID {
-				return "tipping into " + string(p.Plate)
+				return "tipping into " + string(p.Number)
 			}
 		}
 	}

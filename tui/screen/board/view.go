@@ -155,11 +155,11 @@ func (c grid) draw(th theme.Theme, r row, gutter string, on bool, w int) []strin
 	default:
 		out.WriteString(th.Strong.Render(cursor) + sign)
 	}
-	plate := cell.Fit(r.plate, c.plateW)
+	number := cell.Fit(r.number, c.numberW)
 	if out.WriteByte(' '); calm {
-		out.WriteString(th.Strong.Render(plate))
+		out.WriteString(th.Strong.Render(number))
 	} else {
-		out.WriteString(mark.Render(plate))
+		out.WriteString(mark.Render(number))
 	}
 	name, check := r.short, r.check
 	if c.long {
@@ -168,7 +168,7 @@ func (c grid) draw(th theme.Theme, r row, gutter string, on bool, w int) []strin
 	if c.shared && r.age != "" {
 		check = r.age
 	}
-	x := gutterW + signsW + 1 + c.plateW
+	x := gutterW + signsW + 1 + c.numberW
 	put := func(col int, text string, ink theme.Ink, right bool) {
 		if c.w[col] == 0 {
 			return
@@ -242,7 +242,7 @@ func sign(m cellar.Mark) string {
 	return " "
 }
 
-// codeLines draws a quiet line, over as many lines as its codes need. Their plates
+// codeLines draws a quiet line, over as many lines as its codes need. Their numbers
 // stand under those of the rows.
 func codeLines(g face.Sight, r row, gutter string, cur spot, on bool, w int) []string {
 	const from = gutterW + signsW

@@ -13,28 +13,28 @@ import (
 
 // Vessel is the screen of one vessel.
 type Vessel struct {
-	plate cellar.Plate
-	typed string // figures of another plate typed so far
-	top   int
-	lines int
+	number cellar.TankNumber
+	typed  string // figures of another number typed so far
+	top    int
+	lines  int
 }
 
 var _ face.Face = (*Vessel)(nil)
 
 // New opens the screen of a vessel.
-func New(p cellar.Plate) *Vessel { return &Vessel{plate: p} }
+func New(p cellar.TankNumber) *Vessel { return &Vessel{number: p} }
 
 // Subject implements face.Face.
-func (v *Vessel) Subject(face.Sight) face.Subject { return face.Subject{Vessel: v.plate} }
+func (v *Vessel) Subject(face.Sight) face.Subject { return face.Subject{Vessel: v.number} }
 
 // Handle implements face.Face.
 func (v *Vessel) Handle(in intent.Intent, g face.Sight, box layout.Box) (intent.Intent, bool) {
-	if x, is := in.(intent.Plate); is {
+	if x, is := in.(intent.Number); is {
 		return v.jump(x.Digit, g), true
 	}
 	if v.typed != "" { // the key was meant for a tank that is not the one in view
 		v.typed = ""
-		return intent.Tell{Text: fmt.Sprintf("Type the full number; this is still %s.", v.plate)}, true
+		return intent.Tell{Text: fmt.Sprintf("Type the full number; this is still %s.", v.number)}, true
 	}
 	switch in := in.(type) {
 	case intent.Move:
@@ -55,23 +55,23 @@ func (v *Vessel) Handle(in intent.Intent, g face.Sight, box layout.Box) (intent.
 	return nil, true
 }
 
-// jump goes to the vessel whose plate is typed, once it is whole. Until then no key
+// jump goes to the vessel whose number is typed, once it is whole. Until then no key
 // acts on the one in view.
 func (v *Vessel) jump(d rune, g face.Sight) intent.Intent {
 	v.typed += string(d)
 	begins := false
 	for _, x := range g.State.Vessels() {
-		if string(x.Plate) == v.typed {
-			v.plate, v.typed, v.top = x.Plate, "", 0
+		if string(x.Number) == v.typed {
+			v.number, v.typed, v.top = x.Number, "", 0
 			return intent.Tell{}
 		}
-		begins = begins || strings.HasPrefix(string(x.Plate), v.typed)
+		begins = begins || strings.HasPrefix(string(x.Number), v.typed)
 	}
 	if begins {
-		return intent.Tell{Text: fmt.Sprintf("Number %s…, this is still %s.", v.typed, v.plate)}
+		return intent.Tell{Text: fmt.Sprintf("Number %s…, this is still %s.", v.typed, v.number)}
 	}
 	return intent.Tell{Text: fmt.Sprintf("There is no %s. Press Esc and type the number again; this is still %s.",
-		v.typed, v.plate)}
+		v.typed, v.number)}
 }
 
 func (v *Vessel) scroll(n int, box layout.Box) {
@@ -82,8 +82,8 @@ func (v *Vessel) scroll(n int, box layout.Box) {
 func (v *Vessel) neighbour(n int, g face.Sight) {
 	all := g.State.Vessels()
 	for i, x := range all {
-		if x.Plate == v.plate {
-			v.plate = all[(i+n+len(all))%len(all)].Plate
+		if x.Number == v.number {
+			v.number = all[(i+n+len(all))%len(all)].Number
 			v.top = 0
 			return
 		}
@@ -92,10 +92,10 @@ func (v *Vessel) neighbour(n int, g face.Sight) {
 
 // Keys implements face.Face.
 func (v *Vessel) Keys(g face.Sight) keys.Table {
-	x, ok := g.State.Vessel(v.plate)
+	x, ok := g.State.Vessel(v.number)
 	full := func() string {
 		if !ok || x.Now.Stage.Empty() {
-			return string(v.plate) + " holds nothing"
+			return string(v.number) + " holds nothing"
 		}
 		return ""
 	}
@@ -108,7 +108,7 @@ func (v *Vessel) Keys(g face.Sight) keys.Table {
 		return full()
 	}
 	why := func() string {
-		if ok && g.State.Inhabited(x.Plate) != "" {
+		if ok && g.State.Inhabited(x.Number) != "" {
 			return "" // that is said whatever is in it
 		}
 		return full()
@@ -152,6 +152,6 @@ func (v *Vessel) Keys(g face.Sight) keys.Table {
 		{Keys: []string{"a"}, Help: "acknowledge what is due", Group: keys.GroupLooking, Intent: intent.Seen{}},
 		{Keys: []string{"space"}, Help: "open the form for the top line", Group: keys.GroupLooking,
 			Intent: intent.AnswerAlarm{}},
-		keys.Plates(),
+		keys.Numbers(),
 	}
 }

@@ -19,9 +19,9 @@ const twoColumnsFrom = 110
 
 // View implements face.Face.
 func (v *Vessel) View(g face.Sight, box layout.Box) []string {
-	x, ok := g.State.Vessel(v.plate)
+	x, ok := g.State.Vessel(v.number)
 	if !ok {
-		return layout.Lines([]string{" There is no tank " + string(v.plate) + "."}, box)
+		return layout.Lines([]string{" There is no tank " + string(v.number) + "."}, box)
 	}
 	if box.W >= twoColumnsFrom {
 		left := box.W / 2
@@ -58,7 +58,7 @@ func head(g face.Sight, x *cellar.Vessel, w int) []string {
 	if c.Stage.Empty() {
 		what = string(c.Stage)
 	}
-	out := []string{g.Theme.Title.Render(cell.Fit(fmt.Sprintf(" %s  %s", x.Plate, what), w))}
+	out := []string{g.Theme.Title.Render(cell.Fit(fmt.Sprintf(" %s  %s", x.Number, what), w))}
 	size := fmt.Sprintf("%s of %s, %s; working limit %s (%.0f %%)", face.Volume(c, g.Units()), x.Brim.Text(g.Units()),
 		face.Fill(x), x.Limit().Text(g.Units()), x.LimitPct)
 	out = append(out, told(size, w)...)
@@ -198,7 +198,7 @@ func shares(g face.Sight, x *cellar.Vessel) []string {
 // orders are what somebody has said is to be done with it.
 func orders(g face.Sight, x *cellar.Vessel) []string {
 	var out []string
-	for _, o := range g.State.OpenOrders(x.Plate, g.Now) {
+	for _, o := range g.State.OpenOrders(x.Number, g.Now) {
 		line := fmt.Sprintf("%s  %s: %s", face.Clock(o.At, g.Now, g.State.Zone()), o.From, o.Say())
 		if !o.Until.IsZero() {
 			line += ", by " + face.Clock(o.Until, g.Now, g.State.Zone())
@@ -216,7 +216,7 @@ func doses(g face.Sight, x *cellar.Vessel) []string {
 	var order []cellar.ProductID
 	for _, d := range x.Now.Doses {
 		where := ""
-		if d.Where != "" && d.Where != x.Plate {
+		if d.Where != "" && d.Where != x.Number {
 			where = " (in " + string(d.Where) + ")"
 		}
 		line := fmt.Sprintf("%s  %-10s %-12s %-9s %s%s", face.Clock(d.At, g.Now, g.State.Zone()), d.Product, d.Rate,
@@ -245,7 +245,7 @@ func doses(g face.Sight, x *cellar.Vessel) []string {
 		sums[d.Product] += d.PerHL
 		poured[d.Product] = poured[d.Product].Add(measured(d))
 		here[d.Product] = here[d.Product].Add(d.Got())
-		came[d.Product] = came[d.Product] || d.Where != "" && d.Where != x.Plate
+		came[d.Product] = came[d.Product] || d.Where != "" && d.Where != x.Number
 	}
 	for _, id := range order {
 		got := "poured " + poured[id].Text(g.Units())
@@ -363,7 +363,7 @@ func readings(g face.Sight, x *cellar.Vessel) []string {
 		if x := it.Reading.Turbidity; x != nil {
 			line += "  " + g.State.House.Limits.Band(*x)
 		}
-		if it.Struck {
+		if it.TakenBack {
 			line += "  taken back"
 		}
 		for _, m := range it.Mended {
@@ -389,8 +389,9 @@ func clocks(g face.Sight, x *cellar.Vessel) []string {
 		if text := k.RemindedText(); text != "" {
 			line += ", " + text
 		}
-		if k.SeenBy != "" {
-			line += fmt.Sprintf(", acknowledged by %s %s", k.SeenBy, face.Clock(k.SeenAt, g.Now, g.State.Zone()))
+		if k.AcknowledgedBy != "" {
+			line += fmt.Sprintf(", acknowledged by %s %s", k.AcknowledgedBy, face.Clock(k.AcknowledgedAt, g.Now,
+				g.State.Zone()))
 		}
 		out = append(out, line)
 	}

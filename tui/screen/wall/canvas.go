@@ -33,7 +33,7 @@ type spot struct {
 	sign    rune
 	paint   paint
 	written bool // by text, which a reversed row does not fill
-	plate   bool // of a plate's block, which is always the other way round than its row
+	number  bool // of a number's block, which is always the other way round than its row
 }
 
 // canvas is a box of cells on which figures are drawn dot by dot.
@@ -132,13 +132,13 @@ func (c *canvas) text(x, row, w int, text string, p paint) int {
 	return min(n, w)
 }
 
-// block makes cells those of a plate, cut out of what is around them; in ASCII it
+// block makes cells those of a number, cut out of what is around them; in ASCII it
 // stands in brackets.
 func (c *canvas) block(x, row, w, h int) {
 	for r := row; r < row+h; r++ {
 		for i := range w {
 			if s := c.at(x+i, r); s != nil && !c.ascii {
-				s.plate = true
+				s.number = true
 			}
 		}
 		if c.ascii {
@@ -167,17 +167,17 @@ func (c *canvas) lines(th theme.Theme, flash bool) []string {
 		line.Reset()
 		cells := c.spots[row*c.box.W : (row+1)*c.box.W]
 		for i := 0; i < len(cells); {
-			p, plate := cells[i].paint, cells[i].plate
-			turned := around != plate
+			p, number := cells[i].paint, cells[i].number
+			turned := around != number
 			run.Reset()
-			for ; i < len(cells) && cells[i].paint == p && cells[i].plate == plate; i++ {
+			for ; i < len(cells) && cells[i].paint == p && cells[i].number == number; i++ {
 				run.WriteRune(shown(cells, i, turned && th.Mono && !c.ascii))
 			}
 			look := ink[p]
 			switch {
-			case flash && turned, plate && turned:
+			case flash && turned, number && turned:
 				look = th.Flash
-			case flash, plate:
+			case flash, number:
 				look = th.Strong
 			case turned:
 				look = th.Overdue
@@ -193,7 +193,7 @@ func (c *canvas) lines(th theme.Theme, flash bool) []string {
 // Words stay words, with a blank around them.
 func shown(cells []spot, i int, turned bool) rune {
 	s := cells[i]
-	beside := !s.plate && (i > 0 && cells[i-1].written || i+1 < len(cells) && cells[i+1].written)
+	beside := !s.number && (i > 0 && cells[i-1].written || i+1 < len(cells) && cells[i+1].written)
 	if !turned || s.written || beside && s.sign == ' ' {
 		return s.sign
 	}

@@ -24,7 +24,7 @@ func inked(p termenv.Profile) theme.Theme {
 
 const needed = "0123456789ABCDEFGHIJKLMNOPQRSTUVWXYZ+-:./×▲? mhd"
 
-// Every sign that plates, minutes and words need is there, of the height of its
+// Every sign that numbers, minutes and words need is there, of the height of its
 // alphabet, and no two look alike: a 0 that might be an O costs a tank.
 func TestAlphabets(t *testing.T) {
 	for name, set := range map[string]*alphabet{"low": low, "high": high} {

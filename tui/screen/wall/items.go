@@ -13,14 +13,14 @@ import (
 
 // item is one thing that is due, in the few words the wall has for it.
 type item struct {
-	plate string   // capitals: "P2", "0416"
-	block bool     // it is a tank or a press, not a load, a person or a word
-	count string   // time left or over, with its letter: "26m", "1h45", "+12m", "NOW", "MAY"
-	word  string   // one word of action
-	who   string   // initials: whose it is, or who has seen it
-	notes []string // the whole verb and the time, for those who stand near
-	alarm bool     // it stands on top, reversed, with its mark
-	soon  bool     // due within a quarter of an hour
+	number string   // capitals: "P2", "0416"
+	block  bool     // it is a tank or a press, not a load, a person or a word
+	count  string   // time left or over, with its letter: "26m", "1h45", "+12m", "NOW", "MAY"
+	word   string   // one word of action
+	who    string   // initials: whose it is, or who has seen it
+	notes  []string // the whole verb and the time, for those who stand near
+	alarm  bool     // it stands on top, reversed, with its mark
+	soon   bool     // due within a quarter of an hour
 }
 
 // How near a due must be to be marked, and how far ahead a load that is booked
@@ -64,7 +64,7 @@ func items(g face.Sight, n int) (shown []item, rest []cellar.Due) {
 
 // staleItem is the board that is not heard of, as an alarm of its own.
 func staleItem(g face.Sight) item {
-	return item{plate: spell(g.Stale.Station), count: count(-g.Stale.For), word: "STALE", alarm: true,
+	return item{number: spell(g.Stale.Station), count: count(-g.Stale.For), word: "STALE", alarm: true,
 		notes: []string{"last heard " + face.Clock(g.Stale.Heard, g.Now, g.State.Zone()), "may be old"}}
 }
 
@@ -89,7 +89,7 @@ func overdue(d cellar.Due, g face.Sight) bool {
 func itemOf(d cellar.Due, g face.Sight) item {
 	left := d.At.Sub(g.Now)
 	sub := face.SubjectOf(d.Subject)
-	it := item{plate: spell(g.State.NameOf(d.Subject)), block: sub.Vessel != "" || sub.Press != "", count: count(left),
+	it := item{number: spell(g.State.NameOf(d.Subject)), block: sub.Vessel != "" || sub.Press != "", count: count(left),
 		word: word(act(d, g)),
 		who:  spell(string(d.Owner)), alarm: d.Raised || overdue(d, g)}
 	it.soon = !d.Raised && d.Kind != cellar.NotBefore && left <= soonWithin
@@ -122,9 +122,9 @@ func itemOf(d cellar.Due, g face.Sight) item {
 	default:
 		notes = append(notes, at)
 	}
-	if d.SeenBy != "" {
-		it.who = spell(string(d.SeenBy))
-		notes = append([]string{"acknowledged by " + string(d.SeenBy)}, notes...)
+	if d.AcknowledgedBy != "" {
+		it.who = spell(string(d.AcknowledgedBy))
+		notes = append([]string{"acknowledged by " + string(d.AcknowledgedBy)}, notes...)
 	}
 	it.notes = notes
 	return it

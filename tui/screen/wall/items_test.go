@@ -71,7 +71,7 @@ func told(all []item) []string {
 		if it.soon {
 			mark = "soon "
 		}
-		out = append(out, fmt.Sprintf("%s%s %s %s %s (%s)", mark, it.plate, it.count, it.word, it.who, it.note(99)))
+		out = append(out, fmt.Sprintf("%s%s %s %s %s (%s)", mark, it.number, it.count, it.word, it.who, it.note(99)))
 	}
 	return out
 }
@@ -94,7 +94,7 @@ func TestItemsOfTheNight(t *testing.T) {
 	assert.Empty(t, none)
 	assert.Equal(t, "", restLine(none, sight(t, d, "02:10:05"), 60))
 	for _, it := range all {
-		assert.NotEqual(t, "104", it.plate, "racking from 12:20 on is no deed of the night")
+		assert.NotEqual(t, "104", it.number, "racking from 12:20 on is no deed of the night")
 	}
 }
 
@@ -110,7 +110,7 @@ func TestSeenStandsBehindUnseen(t *testing.T) {
 	shown, _ := items(g, 4)
 	assert.Equal(t, []string{"▲108 +2m VOID NS (second look, void, test again)",
 		"▲102 +17m TEST MA (acknowledged by MA, due 02:00)"}, told(shown)[:2])
-	assert.Equal(t, d.State.Alarms(g.Now)[0].Subject.Name, shown[0].plate)
+	assert.Equal(t, d.State.Alarms(g.Now)[0].Subject.Name, shown[0].number)
 }
 
 // TestAReadingAndItsVoidTime: the minutes in which a reading counts are told as
@@ -125,7 +125,7 @@ func TestAReadingAndItsVoidTime(t *testing.T) {
 	first := func(now time.Time) string {
 		shown, _ := items(face.Sight{State: d.State, Now: now}, 20)
 		for i, it := range shown {
-			if it.plate == "102" {
+			if it.number == "102" {
 				return told(shown)[i]
 			}
 		}
@@ -180,7 +180,7 @@ func TestCount(t *testing.T) {
 		}
 		if text != "NOW" {
 			require.Regexp(t, `^\+?(\d{1,2}m|\dh\d\d|\d\dh|\d{1,2}d)$`, text,
-				"always with its letter, never the shape of a plate")
+				"always with its letter, never the shape of a number")
 		}
 	}
 }
@@ -264,7 +264,7 @@ func TestPlanFits(t *testing.T) {
 				require.LessOrEqual(t, p.places, 6, at)
 				require.LessOrEqual(t, p.places*p.pitch+p.strip.rows+1, rows, at)
 				require.GreaterOrEqual(t, p.block, p.figures.width(aLoad), "a load has its four figures at "+at)
-				require.Less(t, p.plate+p.plateW, margin+p.block, at)
+				require.Less(t, p.number+p.numberW, margin+p.block, at)
 				require.Less(t, margin+p.block, p.count, at)
 				require.Less(t, p.count+p.countW+1, p.word, at)
 				require.Less(t, p.word+p.wordW, w, at)

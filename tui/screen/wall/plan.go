@@ -9,27 +9,27 @@ import (
 const most = 6
 
 // What the columns have room for. They have their place by the window and the
-// house's plates alone, so that nothing moves sideways when a figure goes.
+// house's numbers alone, so that nothing moves sideways when a figure goes.
 const (
-	leastPlate = "000"
-	aLoad      = "0000"
-	counts     = "+0h00" // the widest that a count can be
-	goodWord   = "EMPTY"
-	goodNote   = len("NS  press on P3, due 06:00")
-	initials   = "NS"
+	leastNumber = "000"
+	aLoad       = "0000"
+	counts      = "+0h00" // the widest that a count can be
+	goodWord    = "EMPTY"
+	goodNote    = len("NS  press on P3, due 06:00")
+	initials    = "NS"
 )
 
 // plan is where everything goes in a window of one size.
 type plan struct {
 	ascii   bool
-	figures size // plates and times
-	block   int  // the width of a plate's block, and of a load's figures, which have none
+	figures size // numbers and times
+	block   int  // the width of a number's block, and of a load's figures, which have none
 	words   size // the word of action and the initials
 	places  int  // items
 	pitch   int  // rows from item to item
 
-	plate, count, word, who     int // left edges in cells; of a plate's figures, not of its block
-	plateW, countW, wordW, whoW int // whoW is 0 where the initials stand in the note
+	number, count, word, who     int // left edges in cells; of a number's figures, not of its block
+	numberW, countW, wordW, whoW int // whoW is 0 where the initials stand in the note
 
 	strip stripPlan
 }
@@ -145,21 +145,21 @@ func (p plan) fits() bool {
 // margin is what is left free at the left, so that a block is seen as one.
 const margin = 2
 
-// placed puts the columns side by side: the plate's block at the left edge, the time
+// placed puts the columns side by side: the number's block at the left edge, the time
 // up to its own right edge, the word behind it. What is left over goes between them,
 // up to two figures' width.
 func (p plan) placed(z, words size, who bool, w int, h house) plan {
 	p.figures, p.pitch, p.words = z, z.pitch(), words
-	p.plateW, p.countW, p.whoW = z.width(h.plate), max(z.width(counts), z.width("NOW")), 0
+	p.numberW, p.countW, p.whoW = z.width(h.number), max(z.width(counts), z.width("NOW")), 0
 	air := words.times * 2
-	p.block = max(p.plateW+2*z.times, z.width(aLoad))
+	p.block = max(p.numberW+2*z.times, z.width(aLoad))
 	fixed := margin + p.block + p.countW + words.width(goodWord) + 1
 	if who {
 		p.whoW = words.width(h.who)
 		fixed += air + p.whoW
 	}
 	gap := max(2, min(z.width("00"), (w-fixed)/2))
-	p.plate = margin + z.times
+	p.number = margin + z.times
 	p.count = margin + p.block + gap
 	p.word = p.count + p.countW + gap
 	p.who = w - 1 - p.whoW
@@ -170,16 +170,16 @@ func (p plan) placed(z, words size, who bool, w int, h house) plan {
 	return p
 }
 
-// house is what the columns must have room for: its widest plate and initials.
-type house struct{ plate, who string }
+// house is what the columns must have room for: its widest number and initials.
+type house struct{ number, who string }
 
 func houseOf(g face.Sight) house {
-	h := house{leastPlate, initials}
+	h := house{leastNumber, initials}
 	for _, v := range g.State.Vessels() {
-		h.plate = wider(h.plate, spell(string(v.Plate)))
+		h.number = wider(h.number, spell(string(v.Number)))
 	}
 	for _, p := range g.State.Presses() {
-		h.plate = wider(h.plate, spell(string(p.Plate)))
+		h.number = wider(h.number, spell(string(p.Number)))
 	}
 	for _, p := range g.State.House.People {
 		h.who = wider(h.who, spell(string(p.Initials)))
@@ -187,7 +187,7 @@ func houseOf(g face.Sight) house {
 	return h
 }
 
-// mostSigns is where a plate is long enough to be drawn smaller than the others.
+// mostSigns is where a number is long enough to be drawn smaller than the others.
 const mostSigns = 5
 
 func wider(a, b string) string {

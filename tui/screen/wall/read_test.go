@@ -123,10 +123,10 @@ func TestTheWallIsRead(t *testing.T) {
 				rows := lines[i*p.pitch : i*p.pitch+p.figures.rows()]
 				says := fmt.Sprintf("%s %dx%d %+v\n%s", at, box.W, box.H, it, strings.Join(rows, "\n"))
 				vessel := false
-				if _, ok := d.State.Vessel(cellar.Plate(it.plate)); ok {
+				if _, ok := d.State.Vessel(cellar.TankNumber(it.number)); ok {
 					vessel = true
 				}
-				if _, ok := d.State.Press(cellar.Plate(it.plate)); ok {
+				if _, ok := d.State.Press(cellar.TankNumber(it.number)); ok {
 					vessel = true
 				}
 				for j, row := range rows {
@@ -134,12 +134,12 @@ func TestTheWallIsRead(t *testing.T) {
 					require.Equal(t, vessel, strings.Contains(row, "]"), says)
 					rows[j] = strings.NewReplacer("[", " ", "]", " ", "!", " ").Replace(row)[:p.word]
 				}
-				if _, load := d.State.Load(cellar.LoadID(it.plate)); !vessel && !load { // a word, drawn as it fits
+				if _, load := d.State.Load(cellar.LoadID(it.number)); !vessel && !load { // a word, drawn as it fits
 					continue
 				}
 				words, _ := reader{rows}.read(t)
 				require.Len(t, words, 2, says)
-				require.Equal(t, it.plate, words[0], says)
+				require.Equal(t, it.number, words[0], says)
 				require.Regexp(t, aTime, words[1], says)
 				n++
 			}
@@ -152,10 +152,10 @@ func TestTheWallIsRead(t *testing.T) {
 	t.Logf("%d items read", n)
 }
 
-// TestAPlateIsABlock: in half blocks a plate is cut out of full cells, and in a row that
+// TestANumberIsABlock: in half blocks a number is cut out of full cells, and in a row that
 // is turned round it is the other way round than the row, with colours and without. A
 // load stands without.
-func TestAPlateIsABlock(t *testing.T) {
+func TestANumberIsABlock(t *testing.T) {
 	d := desk(t, "02:10:00")
 	g := sight(t, d, "02:10:00")
 	lines := (&Wall{}).View(g, layout.Box{W: 80, H: 24})

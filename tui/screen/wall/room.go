@@ -48,14 +48,14 @@ func gasLine(g face.Sight, w int) string {
 	return says
 }
 
-// holds are the plates on hold: in large letters, and as a sentence of at most
+// holds are the numbers on hold: in large letters, and as a sentence of at most
 // w cells.
 func holds(g face.Sight, w int) (large, says string) {
-	var plates, told []string
+	var numbers, told []string
 	for _, v := range g.State.Vessels() {
 		if h := v.Hold; h != nil {
-			plates = append(plates, string(v.Plate))
-			one := fmt.Sprintf("%s, %s to release", v.Plate, h.Releaser)
+			numbers = append(numbers, string(v.Number))
+			one := fmt.Sprintf("%s, %s to release", v.Number, h.Releaser)
 			if !h.Until.IsZero() {
 				one += " by " + face.Clock(h.Until, g.Now, g.State.Zone())
 			}
@@ -63,15 +63,15 @@ func holds(g face.Sight, w int) (large, says string) {
 		}
 	}
 	switch {
-	case len(plates) == 0:
+	case len(numbers) == 0:
 		return "", "nothing is on hold"
-	case len(plates) <= 2:
-		large = "HOLD " + spell(strings.Join(plates, " "))
+	case len(numbers) <= 2:
+		large = "HOLD " + spell(strings.Join(numbers, " "))
 	default:
-		large = fmt.Sprintf("HOLD %s +%d", spell(plates[0]), len(plates)-1)
+		large = fmt.Sprintf("HOLD %s +%d", spell(numbers[0]), len(numbers)-1)
 	}
-	for _, try := range []string{"× on hold: " + strings.Join(told, "; "), "× HOLD " + strings.Join(plates, " "),
-		fmt.Sprintf("× HOLD %d tanks", len(plates))} {
+	for _, try := range []string{"× on hold: " + strings.Join(told, "; "), "× HOLD " + strings.Join(numbers, " "),
+		fmt.Sprintf("× HOLD %d tanks", len(numbers))} {
 		if says = try; len([]rune(try)) <= w {
 			break
 		}

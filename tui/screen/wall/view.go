@@ -54,16 +54,16 @@ func (p plan) draw(c *canvas, row int, it item) {
 	if it.alarm {
 		c.reverse(row, p.pitch)
 		if p.ascii {
-			c.text(p.plate-p.figures.times-1, row+rows/2, 1, "!", asText)
+			c.text(p.number-p.figures.times-1, row+rows/2, 1, "!", asText)
 		}
 	}
 	if it.block {
-		c.block(p.plate-p.figures.times, row, p.plateW+2*p.figures.times, rows)
+		c.block(p.number-p.figures.times, row, p.numberW+2*p.figures.times, rows)
 	}
 	if it.block {
-		p.put(c, p.plate, y, p.plateW, it.plate, asStrong, p.figures.dots(), false)
+		p.put(c, p.number, y, p.numberW, it.number, asStrong, p.figures.dots(), false)
 	} else {
-		p.put(c, margin, y, p.block, it.plate, asStrong, p.figures.dots(), false)
+		p.put(c, margin, y, p.block, it.number, asStrong, p.figures.dots(), false)
 	}
 	p.put(c, p.count, y, p.countW, it.count, ink, p.figures.dots(), true)
 	p.put(c, p.word, y, p.wordW, it.word, asWord, p.words.dots(), false)
@@ -91,7 +91,7 @@ func (p plan) put(c *canvas, x, y, w int, text string, ink paint, dots int, righ
 	if right {
 		x += w - z.width(text)
 	}
-	if z.dots() < p.figures.dots() && dots == p.figures.dots() { // a long plate stands in the middle of its row
+	if z.dots() < p.figures.dots() && dots == p.figures.dots() { // a long number stands in the middle of its row
 		y += (dots - z.dots()) / 2
 		if p.ascii {
 			y -= y % 2

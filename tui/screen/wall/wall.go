@@ -46,7 +46,7 @@ func (w *Wall) Handle(in intent.Intent, g face.Sight, _ layout.Box) (intent.Inte
 			return intent.Tell{Text: why}, true
 		}
 		return intent.AnswerAlarm{}, true
-	case intent.Plate:
+	case intent.Number:
 		return intent.Tell{Text: "The wall has no cursor: press esc, and type the number on the board."}, true
 	case intent.Find:
 		return intent.Tell{Text: "The wall has no search: press esc, and search on the board."}, true
@@ -69,8 +69,8 @@ func raised(g face.Sight) func() string {
 
 // Keys implements face.Face.
 func (w *Wall) Keys(g face.Sight) keys.Table {
-	plates := keys.Plates()
-	plates.Help = "type numbers on the board, not here"
+	numbers := keys.Numbers()
+	numbers.Help = "type numbers on the board, not here"
 	return keys.Table{
 		{Keys: []string{"space"}, Short: "open", Help: "open the form for the top line, also enter",
 			Group: keys.GroupLooking, Intent: intent.AnswerAlarm{}, Off: raised(g)},
@@ -82,7 +82,7 @@ func (w *Wall) Keys(g face.Sight) keys.Table {
 			Intent: intent.OpenForm{Form: intent.FormCrew}},
 		{Keys: []string{"i"}, Help: "change who is at the keys", Group: keys.GroupProgram,
 			Intent: intent.SwitchPerson{}},
-		plates,
+		numbers,
 	}
 }
 
