@@ -7,6 +7,7 @@ import (
 
 	tea "github.com/charmbracelet/bubbletea"
 
+	"cellar.example/mustwatch/domain/caution"
 	"cellar.example/mustwatch/domain/cellar"
 	"cellar.example/mustwatch/domain/handover"
 	"cellar.example/mustwatch/domain/sheet"
@@ -25,23 +26,41 @@ import (
 func (r *Root) help() {
 	f := r.face()
 	own := f.Keys(r.Sight())
-	r.over = append(r.over, &overlay.Text{Title: "All keys", Lines: func(th theme.Theme, w int) []string {
+	r.over = append(r.over, &overlay.Text{Title: "All keys", Extra: toCautions, Lines: func(th theme.Theme,
+		w int) []string {
 		lines := keys.Sheet(w, th, own, keys.Common())
 		if h, ok := f.(face.Helper); ok {
 			lines = append(lines, "")
 			lines = append(lines, h.HelpLines(r.Sight(), r.box)...)
 		}
 		lines = append(append(lines, r.machine(w)...), "")
-		return append(lines, cell.Wrap("This board only keeps notes. It does not measure gas, lock machines or "+
-			"permit entry. "+
-			"Local law, site permits, labels and data sheets come first. In doubt stop and call.", w)...)
+		return append(lines, cell.Wrap(onlyNotes+" "+caution.First+" In doubt stop and call. Press c for all cautions.",
+			w)...)
 	}})
+}
+
+const onlyNotes = "This board only keeps notes. It does not measure gas, lock machines or permit entry."
+
+// toCautions stands under each page of help.
+var toCautions = keys.Table{{Keys: []string{"c"}, Short: "cautions", Help: "all cautions", Group: keys.GroupProgram,
+	Intent: intent.Cautions{}}}
+
+// cautions shows all of them at length, each with where it holds.
+func cautions() overlay.Overlay {
+	return &overlay.Text{Title: "Cautions", Lines: func(th theme.Theme, w int) []string {
+		var lines []string
+		for _, r := range caution.Table() {
+			lines = append(lines, cell.Hang(fmt.Sprintf("%-27s %s", r.Where+"  ", r.Text), w, 2)...)
+		}
+		return append(append(lines, ""), cell.Wrap(onlyNotes+" In doubt stop and call. "+caution.First, w)...)
+	}}
 }
 
 // formHelp shows what the keys do in a form.
 func (r *Root) formHelp() {
 	table := r.form.Form.Keys()
-	r.over = append(r.over, &overlay.Text{Title: "Keys in a form", Lines: func(th theme.Theme, w int) []string {
+	r.over = append(r.over, &overlay.Text{Title: "Keys in a form", Extra: toCautions, Lines: func(th theme.Theme,
+		w int) []string {
 		lines := append(keys.Sheet(w, th, table), "")
 		for _, says := range []string{
 			"Type what you know. A letter or digit picks a choice; left and right go through them, Del empties.",

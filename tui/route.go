@@ -239,6 +239,8 @@ func (r *Root) act(in intent.Intent) tea.Cmd {
 		r.say(in.Text)
 	case intent.Help:
 		r.help()
+	case intent.Cautions:
+		r.over = append(r.over, cautions())
 	case intent.SheetView:
 		r.sheet()
 	case intent.Print:

@@ -11,14 +11,18 @@ import (
 
 func TestTextsAreSentences(t *testing.T) {
 	said := map[string]Code{}
-	for c, text := range texts {
-		assert.True(t, strings.HasSuffix(text, "."), text)
-		assert.LessOrEqual(t, len(text), 100, "%s is read at a glance", text)
-		assert.NotContains(t, strings.ToLower(text), "safe to", "a caution is no permission")
-		assert.Empty(t, said[text], "%s says what %s says", c, said[text])
-		said[text] = c
+	codes := map[Code]bool{}
+	for _, r := range Table() {
+		assert.True(t, strings.HasSuffix(r.Text, ".") || r.Code == NoEntry, r.Text)
+		assert.LessOrEqual(t, len(r.Text), 100, "%s is read at a glance", r.Text)
+		assert.NotContains(t, strings.ToLower(r.Text), "safe to", "a caution is no permission")
+		assert.Empty(t, said[r.Text], "%s says what %s says", r.Code, said[r.Text])
+		assert.NotEmpty(t, r.Where, r.Code)
+		assert.False(t, codes[r.Code], "%s stands there twice", r.Code)
+		assert.Equal(t, r.Text, r.Code.Text())
+		said[r.Text], codes[r.Code] = r.Code, true
 	}
-	assert.Equal(t, []string{texts[Scald], texts[Label]}, Texts(Scald, Label, Scald))
+	assert.Equal(t, []string{Scald.Text(), Label.Text()}, Texts(Scald, Label, Scald))
 }
 
 // Hot above 45 °C, freezing below 0 °C, boiling from 100 °C on.

@@ -48,29 +48,34 @@ func (k Class) Cautions(liquid bool) []caution.Code {
 // Cautions are those of a product lot in the form in which it leaves the tub.
 func (p *Product) Cautions() []caution.Code { return p.Class.Cautions(p.Poured()) }
 
-// Receives are the cautions of a product that goes into a content: a powder makes an
-// active ferment erupt.
-func (c *Content) Receives(p *Product) []caution.Code {
-	out := c.Cautions()
-	if c.ferments() && !p.Poured() {
+// Receives are the cautions of a product that goes into a vessel. A powder makes an active
+// ferment erupt, and so does yeast food that was dissolved before.
+func (s *State) Receives(v *Vessel, p *Product) []caution.Code {
+	out := s.CautionsOf(v)
+	switch {
+	case !s.Ferments(v):
+	case !p.Poured():
 		out = append(out, caution.Eruption)
+	case p.Class == Nutrient:
+		out = append(out, caution.Foaming)
 	}
 	return append(out, p.Cautions()...)
 }
 
-// Cautions are those of whoever opens what is in a vessel, by its state.
-func (c *Content) Cautions() (out []caution.Code) {
-	if c.Scalds() {
+// CautionsOf are those of whoever opens a vessel, by the state of what is in it.
+func (s *State) CautionsOf(v *Vessel) (out []caution.Code) {
+	if v.Now.Scalds() {
 		out = append(out, caution.Scald)
 	}
-	if c.ferments() {
+	if s.Ferments(v) {
 		out = append(out, caution.CO2)
 	}
 	return out
 }
 
 // Scalds reports whether what is in a vessel is hot enough to scald: by its last
-// reading, or, where nobody has read it, because it was heated.
+// reading, or, where nobody has read it, because it was heated. In a hot hold it is hot
+// or on its way there, whatever was read before.
 func (c *Content) Scalds() bool {
 	switch {
 	case c.Stage.Empty():
@@ -80,12 +85,22 @@ func (c *Content) Scalds() bool {
 	case c.Last.Temp != nil:
 		return caution.Hot(*c.Last.Temp)
 	}
-	return c.Kind == stage.HotMust
+	return c.Kind == stage.HotMust || c.Stage == stage.CooledBack
 }
 
-func (c *Content) ferments() bool {
-	return c.Stage == stage.Fermenting || c.Stage == stage.Maceration || c.Stage == stage.DrawingOff &&
-		c.Kind == stage.RedMust
+// Ferments reports whether what is in a vessel gives off CO2: as its stage says, as a
+// starter does, or because juice has started by itself.
+func (s *State) Ferments(v *Vessel) bool {
+	c := &v.Now
+	switch {
+	case c.Stage.Empty():
+		return false
+	case c.Stage == stage.Fermenting, c.Stage == stage.Maceration, c.Kind == stage.Yeast,
+		c.Stage == stage.DrawingOff && c.Kind == stage.RedMust:
+		return true
+	}
+	_, _, started := s.StartedByItself(v)
+	return started
 }
 
 // Cautions are those of whoever works at a press. Hot must is pressed hot; nobody

@@ -1,6 +1,7 @@
 package cellar_test
 
 import (
+	"slices"
 	"testing"
 
 	"github.com/stretchr/testify/assert"
@@ -64,13 +65,33 @@ func TestCautionsGoByTheStateOfTheMust(t *testing.T) {
 	powder, liquid := &cellar.Product{Class: cellar.Nutrient}, &cellar.Product{Class: cellar.Nutrient, Liquid: true}
 	solution := &cellar.Product{Class: cellar.SO2, Card: cellar.Card{Card: contact.Card{},
 		Strength: dose.Strength{Value: 150, Unit: dose.GPerL}}}
-	juice, ferment := &cellar.Content{Stage: stage.Waiting, Kind: stage.Juice}, &cellar.Content{Stage: stage.Fermenting,
-		Kind: stage.Juice}
-	assert.NotContains(t, juice.Receives(powder), caution.Eruption)
-	assert.Contains(t, ferment.Receives(powder), caution.Eruption)
-	assert.NotContains(t, ferment.Receives(liquid), caution.Eruption)
-	assert.NotContains(t, ferment.Receives(solution), caution.Eruption)
-	assert.Contains(t, ferment.Cautions(), caution.CO2)
+	night, density := &cellar.State{House: cellar.House{Limits: cellar.Limits{StartDrop: 2}}}, quantity.Density(1.070)
+	for _, c := range []struct {
+		name  string
+		into  cellar.Content
+		works bool
+	}{
+		{"juice", cellar.Content{Stage: stage.Waiting, Kind: stage.Juice, Volume: 1}, false},
+		{"ferment", cellar.Content{Stage: stage.Fermenting, Kind: stage.Juice, Volume: 1}, true},
+		{"starter", cellar.Content{Stage: stage.Waiting, Kind: stage.Yeast, Volume: 1}, true},
+		{"red under its cap", cellar.Content{Stage: stage.Maceration, Kind: stage.RedMust, Volume: 1}, true},
+		{"juice that started by itself", cellar.Content{Stage: stage.Settling, Kind: stage.Juice, Volume: 1,
+			DensityWas: 1.080, Last: cellar.Reading{Measured: cellar.Measured{Density: &density}}}, true},
+	} {
+		v := &cellar.Vessel{Now: c.into}
+		for _, x := range []struct {
+			product *cellar.Product
+			code    caution.Code
+			want    bool
+		}{
+			{powder, caution.Eruption, c.works}, {powder, caution.Foaming, false},
+			{liquid, caution.Eruption, false}, {liquid, caution.Foaming, c.works},
+			{solution, caution.Eruption, false}, {solution, caution.Foaming, false},
+			{powder, caution.CO2, c.works},
+		} {
+			assert.Equal(t, x.want, slices.Contains(night.Receives(v, x.product), x.code), "%s: %s", c.name, x.code)
+		}
+	}
 
 	for _, c := range []struct {
 		name string
@@ -86,6 +107,8 @@ func TestCautionsGoByTheStateOfTheMust(t *testing.T) {
 		{name: "hot must nobody has read", in: cellar.Content{Stage: stage.Contact, Kind: stage.HotMust}, want: true},
 		{name: "any must over 45", in: cellar.Content{Stage: stage.Waiting, Kind: stage.RedMust, Last: temp(52)},
 			want: true},
+		{name: "cooled down, nobody has read it", in: cellar.Content{Stage: stage.CooledBack, Kind: stage.RedMust},
+			want: true},
 		{name: "juice nobody has read", in: cellar.Content{Stage: stage.Waiting, Kind: stage.Juice}},
 		{name: "empty", in: cellar.Content{Stage: stage.Dirty, Last: temp(68)}},
 	} {
@@ -100,10 +123,10 @@ func TestStagesAreCautioned(t *testing.T) {
 	for stage, want := range map[stage.Stage]caution.Code{stage.Clean: caution.Entry, stage.Dirty: caution.Entry,
 		stage.OutOfUse: caution.Entry, stage.DrawingOff: caution.Entry,
 		stage.Cleaning: caution.Caustic, stage.Flotation: caution.GasCover, stage.CapRise: caution.GasCover,
-		stage.HotHold:    caution.Scald,
-		stage.CooledBack: caution.Scald, stage.Fermenting: caution.CO2, stage.Maceration: caution.CO2} {
+		stage.HotHold: caution.Scald, stage.Fermenting: caution.CO2, stage.Maceration: caution.CO2} {
 		require.Contains(t, stage.Cautions(), want, stage)
 	}
+	require.Empty(t, stage.CooledBack.Cautions(), "it scalds while it is over 45 °C, not by its stage")
 	for _, stage := range stage.Stages() {
 		if stage.Empty() {
 			require.NotEmpty(t, stage.Cautions(), stage)

@@ -6,13 +6,15 @@ import (
 	"strings"
 	"time"
 
+	"cellar.example/mustwatch/domain/caution"
 	"cellar.example/mustwatch/domain/quantity"
 	"cellar.example/mustwatch/domain/subject"
 )
 
 // What everybody does, in the words of the trade's safety sheets.
+var actGas = caution.BadGas.Text() + " Never go in after anyone."
+
 const (
-	actGas     = "GET OUT. VENTILATE. CALL. Never go in after anyone."
 	actMissing = "Shout their name. Meter before any pit. Nobody goes down alone."
 	actInside  = "GET HELP, STAY OUT."
 )

@@ -5,6 +5,8 @@ import (
 	"slices"
 	"strings"
 	"time"
+
+	"cellar.example/mustwatch/domain/caution"
 )
 
 // maxPermit is the longest a permit may be written for: one longer than a day
@@ -124,7 +126,7 @@ func (s *State) EntryLine(now time.Time) string {
 	}
 	live := s.LivePermits(now)
 	if len(live) == 0 {
-		return "NO TANK ENTRY: no live permit"
+		return caution.NoEntry.Text()
 	}
 	var under, without []string
 	for _, p := range live {

@@ -120,7 +120,7 @@ var byStage = map[Stage][]caution.Code{
 	Clean: {caution.Entry, caution.Nitrogen}, Dirty: {caution.Entry, caution.Nitrogen}, OutOfUse: {caution.Entry,
 		caution.Nitrogen},
 	DrawingOff: {caution.Entry, caution.Skins},
-	HotHold:    {caution.Scald}, CooledBack: {caution.Scald},
+	HotHold:    {caution.Scald},
 	Fermenting: {caution.CO2}, Maceration: {caution.CO2},
 }
 

@@ -2,6 +2,7 @@ package entry
 
 import (
 	"slices"
+	"strings"
 
 	"cellar.example/mustwatch/domain/calc"
 	"cellar.example/mustwatch/domain/caution"
@@ -17,7 +18,7 @@ func (k *desk) warns(of func(values map[string]string) []caution.Code) {
 // what is in it now.
 func (k *desk) opened() []caution.Code {
 	if v, ok := k.vessel(); ok {
-		return v.Now.Cautions()
+		return k.look().State.CautionsOf(v)
 	}
 	if p, ok := k.press(); ok {
 		return p.Opened()
@@ -29,10 +30,11 @@ func (k *desk) opened() []caution.Code {
 func (k *desk) openedAt(values map[string]string, fields ...string) (out []caution.Code) {
 	s := k.look().State
 	for _, f := range fields {
-		if v, ok := s.Vessel(cellar.TankNumber(values[f])); ok {
-			out = append(out, v.Now.Cautions()...)
+		number := cellar.TankNumber(strings.ToUpper(values[f]))
+		if v, ok := s.Vessel(number); ok {
+			out = append(out, s.CautionsOf(v)...)
 		}
-		if p, ok := s.Press(cellar.TankNumber(values[f])); ok {
+		if p, ok := s.Press(number); ok {
 			out = append(out, p.Opened()...)
 		}
 	}
@@ -68,6 +70,9 @@ func (k *desk) sumCautions(values map[string]string) []string {
 		if (len(out) > 0 || s.kind == "heat") && !slices.Contains(out, text) {
 			out = append(out, text)
 		}
+	}
+	if v, ok := k.vessel(); ok && k.look().State.Ferments(v) && slices.Contains(out, caution.Powder.Text()) {
+		out = append(out, caution.Eruption.Text())
 	}
 	return out
 }

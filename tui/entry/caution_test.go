@@ -132,45 +132,160 @@ func TestEveryFormThatOpensHotMustHasTheScaldLine(t *testing.T) {
 	warned(t, h.open(intent.FormJuice, "P1"), caution.Scald)
 }
 
-// Each act that can hurt has its caution.
-func TestEachActHasItsCaution(t *testing.T) {
-	h := ferments(t)
-	h.pressing("P2")
-	for _, c := range []struct {
-		kind intent.Form
-		on   string
-		keys string
-		want []caution.Code
-	}{
-		{intent.FormMove, "102", "", []caution.Code{caution.Transfer}},
-		{intent.FormMove, "209", "", []caution.Code{caution.Transfer, caution.CO2}},
-		{intent.FormPress, "P2", "", []caution.Code{caution.Machine}},
-		{intent.FormLoad, "0414", "", []caution.Code{caution.Truck}},
-		{intent.FormCheck, "102", "", []caution.Code{caution.Flammable}},
-		{intent.FormReading, "104", "", []caution.Code{caution.Lid}},
-		{intent.FormStage, "203", "", []caution.Code{caution.Entry, caution.Nitrogen}},
-		{intent.FormStage, "203", "7", []caution.Code{caution.Caustic, caution.Vacuum}},
-		{intent.FormStage, "104", "2", []caution.Code{caution.GasCover}},
-		{intent.FormCrew, "", "g", []caution.Code{caution.CO2, caution.GasLimit}},
-		{intent.FormCrew, "", "p", []caution.Code{caution.Entry, caution.Nitrogen}},
-		{intent.FormCrew, "", "n", []caution.Code{caution.Entry, caution.Nitrogen}},
-		{intent.FormProduct, "", "b", []caution.Code{caution.Flammable}},
-		{intent.FormProduct, "", "nX-1<tab>tartaric<tab>acid<tab>g/hL<tab>", []caution.Code{caution.Label,
-			caution.Powder}},
-		{intent.FormProduct, "", "nX-1<tab>solution<tab>SO2<tab>g/hL<tab>", []caution.Code{caution.Sulphite}},
-		{intent.FormProduct, "", "nX-1<tab>liquid<tab>enzyme-skin<tab>mL/hL<tab>", []caution.Code{caution.Enzyme}},
-	} {
-		e := h.open(c.kind, c.on)
-		h.types(e, c.keys)
-		warned(t, e, c.want...)
+// cautionRow is a form on what stands there, and all the cautions that it has to show.
+type cautionRow struct {
+	name  string
+	lines string // before it is opened
+	kind  intent.Form
+	on    string
+	keys  string
+	want  []caution.Code
+}
+
+const (
+	filledP1 = `{"do":"move","by":"MA","from":"602","to":[{"vessel":"P1","volume":"98 hL"}],"answers":[{"rule":"H04",` +
+		`"by":"MA","second":"NS","reason":"pressed hot"},{"rule":"D20"}],"happened":true}`
+	weighed0409 = `{"do":"load","by":"MA","load":"0409","variety":"Chardonnay","gross":"32900 kg","tare":"12500 kg",` +
+		`"answers":[{"rule":"D23"}]}`
+	is44  = `{"do":"reading","by":"MA","vessel":"602","temp":"44 °C"}`
+	is46  = `{"do":"reading","by":"MA","vessel":"104","temp":"46 °C"}`
+	works = `{"do":"stage","by":"MA","vessel":"209","stage":"fermenting","reason":"started"}`
+	// juice that nobody has inoculated, and that works
+	worksAlone = `{"do":"reading","by":"MA","vessel":"104","density":"1.080","at":"2026-09-24T18:10:00+02:00"}
+{"do":"reading","by":"MA","vessel":"104","density":"1.070","at":"2026-09-24T18:30:00+02:00"}`
+	food   = `{"do":"product","by":"MA","product":"FOOD","class":"nutrient","unit":"g/hL","open":"5 kg"}`
+	dapSol = `{"do":"product","by":"MA","product":"SOL","class":"nutrient","unit":"mL/hL","liquid":true,"open":"5 L"}`
+	liquid = `{"do":"product","by":"MA","product":"LIQ","class":"enzyme-clarify","unit":"mL/hL","liquid":true,` +
+		`"open":"5 L"}`
+)
+
+// cautionRows are forms by class of product, stage, temperature and act.
+var cautionRows = []cautionRow{
+	{"powder into juice", "", intent.FormDose, "104", "E-2204<tab>", codes(caution.Powder, caution.Lid)},
+	{"liquid enzyme into juice", liquid, intent.FormDose, "104", "LIQ<tab>", codes(caution.Enzyme, caution.Lid)},
+	{"SO2 into juice", "", intent.FormDose, "104", "SO2<tab>", codes(caution.Sulphite, caution.Lid)},
+	{"bentonite into juice", "", intent.FormDose, "104", "BEN<tab>", codes(caution.Dust, caution.Lid)},
+	{"bentonite into a ferment", works, intent.FormDose, "209", "BEN<tab>",
+		codes(caution.CO2, caution.Eruption, caution.Dust, caution.Lid)},
+	{"yeast food into juice", food, intent.FormDose, "104", "FOOD<tab>",
+		codes(caution.Label, caution.Powder, caution.Lid)},
+	{"yeast food into a ferment", works + "\n" + food, intent.FormDose, "209", "FOOD<tab>",
+		codes(caution.CO2, caution.Eruption, caution.Label, caution.Powder, caution.Lid)},
+	{"dissolved yeast food into a ferment", works + "\n" + dapSol, intent.FormDose, "209", "SOL<tab>",
+		codes(caution.CO2, caution.Foaming, caution.Label, caution.Lid)},
+	{"liquid enzyme into a ferment", works + "\n" + liquid, intent.FormDose, "209", "LIQ<tab>",
+		codes(caution.CO2, caution.Enzyme, caution.Lid)},
+	{"SO2 solution into a ferment", works, intent.FormDose, "209", "SO2<tab>",
+		codes(caution.CO2, caution.Sulphite, caution.Lid)},
+	{"powder into juice that works by itself", worksAlone, intent.FormDose, "104", "E-2204<tab>",
+		codes(caution.CO2, caution.Eruption, caution.Powder, caution.Lid)},
+
+	{"must at 48 °C is dosed", "", intent.FormDose, "602", "E-2204<tab>",
+		codes(caution.Scald, caution.Powder, caution.Lid)},
+	{"must at 44 °C is dosed", is44, intent.FormDose, "602", "E-2204<tab>", codes(caution.Powder, caution.Lid)},
+	{"juice at 46 °C is dosed", is46, intent.FormDose, "104", "E-2204<tab>",
+		codes(caution.Scald, caution.Powder, caution.Lid)},
+	{"must at 48 °C is read", "", intent.FormReading, "602", "", codes(caution.Scald, caution.Lid)},
+	{"must at 44 °C is read", is44, intent.FormReading, "602", "", codes(caution.Lid)},
+	{"must at 48 °C is tested", "", intent.FormCheck, "602", "", codes(caution.Scald, caution.Flammable)},
+	{"must at 44 °C is tested", is44, intent.FormCheck, "602", "", codes(caution.Flammable)},
+	{"must at 48 °C, paper drop", "", intent.FormCheck, "602", "p", codes(caution.Scald)},
+	{"must at 44 °C, paper drop", is44, intent.FormCheck, "602", "p", nil},
+	{"must at 48 °C is moved", "", intent.FormMove, "602", "", codes(caution.Scald, caution.Transfer)},
+	{"must at 44 °C is moved", is44, intent.FormMove, "602", "", codes(caution.Transfer)},
+	{"juice onto must at 48 °C", "", intent.FormMove, "102", "602<tab>", codes(caution.Scald, caution.Transfer)},
+	{"juice onto must at 44 °C", is44, intent.FormMove, "102", "602<tab>", codes(caution.Transfer)},
+	{"stage of must at 48 °C", "", intent.FormStage, "602", "", codes(caution.Scald)},
+	{"stage of must at 44 °C", is44, intent.FormStage, "602", "", nil},
+	{"gas read over must at 48 °C", "", intent.FormCrew, "", "g602<tab>",
+		codes(caution.Scald, caution.Lid, caution.CO2, caution.GasLimit)},
+	{"gas read over must at 44 °C", is44, intent.FormCrew, "", "g602<tab>",
+		codes(caution.Lid, caution.CO2, caution.GasLimit)},
+	{"load tipped onto must at 48 °C", weighed0409, intent.FormLoad, "0409", "602<tab>",
+		codes(caution.Truck, caution.Scald)},
+	{"load tipped onto must at 44 °C", weighed0409 + "\n" + is44, intent.FormLoad, "0409", "602<tab>",
+		codes(caution.Truck)},
+	{"hot must in the press", filledP1, intent.FormPress, "P1", "", codes(caution.Machine, caution.Scald)},
+	{"juice of hot must from the press", filledP1, intent.FormJuice, "P1", "", codes(caution.Scald)},
+
+	{"juice moved", "", intent.FormMove, "102", "", codes(caution.Transfer)},
+	{"ferment moved", works, intent.FormMove, "209", "", codes(caution.CO2, caution.Transfer)},
+	{"load at the gate", "", intent.FormLoad, "0414", "", codes(caution.Truck)},
+	{"load tipped into a press", weighed0409, intent.FormLoad, "0409", "P2<tab>",
+		codes(caution.Truck, caution.Machine)},
+	{"press filled from a load", weighed0409, intent.FormPress, "P1", "f", codes(caution.Machine, caution.Truck)},
+	{"press stopped", `{"do":"press-stop","by":"TQ","press":"P2","reason":"door"}`, intent.FormPress, "P2", "",
+		codes(caution.Machine, caution.Restart)},
+	{"pectin test", "", intent.FormCheck, "102", "", codes(caution.Flammable)},
+	{"reading", "", intent.FormReading, "104", "", codes(caution.Lid)},
+	{"empty tank", "", intent.FormStage, "203", "", codes(caution.Entry, caution.Nitrogen)},
+	{"cleaning", "", intent.FormStage, "203", "7", codes(caution.Caustic, caution.Vacuum)},
+	{"flotation", "", intent.FormStage, "104", "2", codes(caution.GasCover)},
+	{"gas reading", "", intent.FormCrew, "", "g", codes(caution.Lid, caution.CO2, caution.GasLimit)},
+	{"permit", "", intent.FormCrew, "", "p", codes(caution.Entry, caution.Nitrogen)},
+	{"enters a tank", "", intent.FormCrew, "", "n", codes(caution.Entry, caution.Nitrogen)},
+	{"head count", "", intent.FormCrew, "", "h", codes(caution.Restart)},
+	{"break", "", intent.FormCrew, "", "b", nil},
+	{"note", "", intent.FormNote, "104", "", nil},
+	{"alcohol bottle", "", intent.FormProduct, "", "b", codes(caution.Flammable)},
+	{"new acid", "", intent.FormProduct, "", "nX-1<tab>tartaric<tab>acid<tab>g/hL<tab>",
+		codes(caution.Label, caution.Powder)},
+	{"new SO2", "", intent.FormProduct, "", "nX-1<tab>solution<tab>SO2<tab>g/hL<tab>", codes(caution.Sulphite)},
+	{"new liquid enzyme", "", intent.FormProduct, "", "nX-1<tab>liquid<tab>enzyme-skin<tab>mL/hL<tab>",
+		codes(caution.Enzyme)},
+	{"new fining", "", intent.FormProduct, "", "nX-1<tab>gelatine<tab>protein<tab>g/hL<tab>",
+		codes(caution.Powder, caution.Allergen)},
+	{"red macerates", `{"do":"stage","by":"MA","vessel":"305","stage":"maceration"}`, intent.FormStage, "305",
+		"draining", codes(caution.CO2, caution.Entry, caution.Skins)},
+}
+
+func codes(all ...caution.Code) []caution.Code { return all }
+
+func (c cautionRow) open(t *testing.T) *entry.Entry {
+	h := newHouse(t)
+	h.at("18:40")
+	if c.lines != "" {
+		h.lines(c.lines)
 	}
-	h.lines(`{"do":"press-stop","by":"TQ","press":"P2","reason":"door"}`)
-	warned(t, h.open(intent.FormPress, "P2"), caution.Machine, caution.Restart)
+	e := h.open(c.kind, c.on)
+	h.types(e, c.keys)
+	return e
+}
+
+// Each form shows the cautions of the product, the stage, the temperature and the act, and
+// no others; and all of them at 80×24.
+func TestEachActHasItsCaution(t *testing.T) {
+	for _, c := range cautionRows {
+		t.Run(c.name, func(t *testing.T) {
+			e := c.open(t)
+			var said []string
+			if e.Form.Cautions != nil {
+				said = e.Form.Cautions(e.Form.Values())
+			}
+			assert.ElementsMatch(t, caution.Texts(c.want...), said)
+			warned(t, e, c.want...)
+		})
+	}
+}
+
+// Every caution of the table stands on a form; those of the faces are tested there
+// (tui.TestTheCautionsOfTheFaces).
+func TestEveryCautionStandsOnAForm(t *testing.T) {
+	shown := map[caution.Code]bool{caution.NoEntry: true, caution.BadGas: true, // of the faces
+		caution.Freezing: true, caution.Boiling: true} // TestBoardCalculationsShowTheirCautions
+	for _, c := range cautionRows {
+		for _, code := range c.want {
+			shown[code] = true
+		}
+	}
+	for _, r := range caution.Table() {
+		assert.True(t, shown[r.Code], "%s stands nowhere", r.Code)
+	}
 }
 
 // The calculations of the board say what their answer is dangerous for, before there is
 // one too; heat below freezing and from boiling on says so.
-func TestBoardReckoningsShowTheirCautions(t *testing.T) {
+func TestBoardCalculationsShowTheirCautions(t *testing.T) {
 	h := ferments(t)
 	sum := func(on, pick string, set map[string]string) *entry.Entry {
 		e := h.open(intent.FormCalc, on)
@@ -182,6 +297,7 @@ func TestBoardReckoningsShowTheirCautions(t *testing.T) {
 	warned(t, sum("104", "1", nil), caution.Label)
 	warned(t, sum("104", "1", map[string]string{"dose.rate": "3 g/hL"}), caution.Label, caution.Powder)
 	warned(t, sum("209", "2", nil), caution.Sulphite, caution.CO2)
+	warned(t, sum("209", "1", map[string]string{"dose.rate": "3 g/hL"}), caution.Powder, caution.CO2, caution.Eruption)
 	warned(t, sum("104", "6", map[string]string{"heat.from": "20", "heat.to": "68"}), caution.Scald)
 	warned(t, sum("104", "6", map[string]string{"heat.from": "20", "heat.to": "-3"}), caution.Freezing)
 	warned(t, sum("104", "6", map[string]string{"heat.from": "20", "heat.to": "100"}), caution.Scald, caution.Boiling)

@@ -69,7 +69,7 @@ func openCrew(k *desk) (*Entry, string) {
 		k.when())...)
 	e.Command = k.crewCommand
 	e.Form.Live = k.crewLines
-	k.warns(crewCautions)
+	k.warns(k.crewCautions)
 	k.follow = k.followCrew
 	return e, ""
 }
@@ -95,13 +95,21 @@ func (k *desk) gasFigure(name, label, unit string, most float64) widget.Field {
 		Validate: k.reads(name, func(s *slip) { s.number(name, most) })}
 }
 
-// crewCautions are those of gas and of going in.
-func crewCautions(values map[string]string) []caution.Code {
+// crewCautions are those of gas and of going in, and of the vessel that is read over or
+// gone into. Who is on site is counted before anything starts again.
+func (k *desk) crewCautions(values map[string]string) []caution.Code {
+	at := k.openedAt(values, "place")
 	switch values["what"] {
-	case crewGas, CrewOver, CrewTold:
+	case crewGas:
+		return append(at, caution.Lid, caution.CO2, caution.GasLimit)
+	case CrewTold:
 		return []caution.Code{caution.CO2, caution.GasLimit}
+	case CrewOver:
+		return []caution.Code{caution.CO2, caution.GasLimit, caution.Restart}
+	case crewCount:
+		return []caution.Code{caution.Restart}
 	case crewPermit, crewWatch, crewEnters, crewEnds:
-		return []caution.Code{caution.Entry, caution.Nitrogen}
+		return append(at, caution.Entry, caution.Nitrogen)
 	}
 	return nil
 }

@@ -86,9 +86,9 @@ func (k *desk) followDose(values map[string]string) {
 func (k *desk) doseCautions(values map[string]string) []caution.Code {
 	p, picked := k.look().State.Product(cellar.ProductID(values["product"]))
 	if v, ok := k.vessel(); ok && picked {
-		return v.Now.Receives(p)
+		return append(k.look().State.Receives(v, p), caution.Lid)
 	}
-	return k.opened()
+	return append(k.opened(), caution.Lid)
 }
 
 // doseAt is when the dose went in: now, or the time that was typed.

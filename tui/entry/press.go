@@ -183,14 +183,18 @@ func (k *desk) moreField(p *cellar.Press) widget.Field {
 		func(v map[string]string) bool { return v["do"] == doFree && len(open) > 0 })
 }
 
-// pressCautions are those of work at the press, and of a vessel that its juice is to
-// run into.
+// pressCautions are those of work at the press, of a vessel that its juice is to run
+// into, and of the truck that it is filled from.
 func (k *desk) pressCautions(values map[string]string) []caution.Code {
 	p, ok := k.press()
 	if !ok {
 		return nil
 	}
-	return append(p.Cautions(), k.openedAt(values, "free_run", "pressings", "to")...)
+	codes := append(p.Cautions(), k.openedAt(values, "free_run", "pressings", "to")...)
+	if values["do"] == doFill {
+		codes = append(codes, truck(nil)...)
+	}
+	return codes
 }
 
 // followPress proposes the tanks and the new end.

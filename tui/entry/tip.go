@@ -2,6 +2,7 @@ package entry
 
 import (
 	"fmt"
+	"strings"
 
 	"cellar.example/mustwatch/domain/caution"
 	"cellar.example/mustwatch/domain/cellar"
@@ -19,14 +20,19 @@ func (k *desk) tip(l *cellar.Load) *Entry {
 	e := k.entry(fmt.Sprintf("Load %s %s, %s: tip it", l.ID, l.Variety, (l.Net-l.In).Text(k.look().Units())),
 		append(k.tipFields(l, always), plan("start it now"), k.when())...)
 	e.Key = " tip"
-	k.warns(k.tipCautions)
+	k.warns(func(values map[string]string) []caution.Code { return k.tipCautions(values, "to") })
 	e.Command = func(values map[string]string) (cellar.Command, error) { return k.tipCommand(l.ID, values) }
 	return e
 }
 
-// tipCautions are those of a truck that backs, and of the vessel it is tipped into.
-func (k *desk) tipCautions(values map[string]string) []caution.Code {
-	return append(truck(values), k.openedAt(values, "to")...)
+// tipCautions are those of a truck that backs, and of the vessel or the press it is tipped
+// into.
+func (k *desk) tipCautions(values map[string]string, to string) []caution.Code {
+	codes := append(truck(values), k.openedAt(values, to)...)
+	if _, press := k.look().State.Press(cellar.TankNumber(strings.ToUpper(values[to]))); press {
+		codes = append(codes, caution.Machine)
+	}
+	return codes
 }
 
 func (k *desk) tipFields(l *cellar.Load, when func(map[string]string) bool) []widget.Field {
@@ -65,7 +71,12 @@ func (k *desk) tipped(l *cellar.Load) *Entry {
 		only(howFound(), func(v map[string]string) bool { return allIn(v) && vessel(v) }))
 	e := k.entry(fmt.Sprintf("Load %s %s runs into %s", l.ID, l.Variety, into), fields...)
 	e.Key = " in"
-	k.warns(k.tipCautions)
+	k.warns(func(values map[string]string) []caution.Code {
+		if allIn(values) {
+			return k.tipCautions(map[string]string{"into": string(into)}, "into")
+		}
+		return k.tipCautions(values, "to")
+	})
 	e.Command = func(values map[string]string) (cellar.Command, error) {
 		if !allIn(values) {
 			return k.tipCommand(l.ID, values)

@@ -5,6 +5,7 @@ import (
 	"strings"
 	"time"
 
+	"cellar.example/mustwatch/domain/caution"
 	"cellar.example/mustwatch/domain/cellar"
 )
 
@@ -38,7 +39,7 @@ func GasLine(s *cellar.State, now time.Time) string {
 	var out []string
 	g, ok := s.LastGas()
 	for _, bad := range BadAir(s, now) {
-		out = append(out, gasAt(bad, now)+": GET OUT. VENTILATE. CALL.")
+		out = append(out, gasAt(bad, now)+": "+caution.BadGas.Text())
 		ok = ok && bad.Place != g.Place
 	}
 	if ok && now.Sub(g.At) <= crewShown {

@@ -36,6 +36,8 @@ type (
 type (
 	// Help shows all keys.
 	Help struct{}
+	// Cautions shows all cautions.
+	Cautions struct{}
 	// Find searches vessels, loads and lots.
 	Find struct{}
 	// Which asks which of several things of one name is meant.
@@ -128,6 +130,7 @@ func (Quit) isIntent()         {}
 func (Suspend) isIntent()      {}
 func (End) isIntent()          {}
 func (Help) isIntent()         {}
+func (Cautions) isIntent()     {}
 func (Find) isIntent()         {}
 func (Which) isIntent()        {}
 func (Why) isIntent()          {}

@@ -134,7 +134,7 @@ func told(text string, w int) (out []string) {
 // cautions are the lines of safety that fit what is in front of the reader.
 func cautions(g face.Sight, x *cellar.Vessel, w int) []string {
 	var out []string
-	for _, text := range caution.Texts(append(x.Now.Cautions(), x.Now.Stage.Cautions()...)...) {
+	for _, text := range caution.Texts(append(g.State.CautionsOf(x), x.Now.Stage.Cautions()...)...) {
 		for _, l := range cell.Wrap(text, w-2) { // never cut: the last word is the one that matters
 			out = append(out, g.Theme.Soon.Render(cell.Fit(" "+l, w)))
 		}

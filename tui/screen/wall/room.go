@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"strings"
 
+	"cellar.example/mustwatch/domain/caution"
 	"cellar.example/mustwatch/domain/cellar"
 	"cellar.example/mustwatch/tui/cell"
 	"cellar.example/mustwatch/tui/face"
@@ -33,7 +34,7 @@ func gasLine(g face.Sight, w int) string {
 	}
 	r, leave := cellar.GasReading{}, ""
 	if bad := face.BadAir(g.State, g.Now); len(bad) > 0 {
-		r, leave = bad[0], "GET OUT. VENTILATE. CALL: "
+		r, leave = bad[0], strings.TrimSuffix(caution.BadGas.Text(), ".")+": "
 	} else {
 		r, _ = g.State.LastGas()
 	}
