@@ -37,7 +37,7 @@ func (r *Root) missed(why string, from time.Time) {
 
 // missedLine is one thing that came due: when, what, how late it is by now, whose.
 func (r *Root) missedLine(c *cellar.AlarmClock) string {
-	late := "+" + face.Length(r.now.Sub(c.Due))
+	late := face.Late(r.now.Sub(c.Due))
 	if c.DueKind == cellar.NotBefore {
 		late = "can now"
 	}
@@ -52,7 +52,7 @@ func (r *Root) from(t time.Time) string {
 }
 
 // summary is the whole list in one sentence, for whoever reads no further:
-// "Away 01:17-01:52: 108 due 01:50, +2 min; P2 and P4 were running."
+// "Away 01:17-01:52: 108 due 01:50, 2 min late; P2 and P4 were running."
 func (r *Root) summary(why string, from time.Time, due []*cellar.AlarmClock) string {
 	zone := r.state.Zone()
 	var dues, ran, filled []string
@@ -64,8 +64,8 @@ func (r *Root) summary(why string, from time.Time, due []*cellar.AlarmClock) str
 			dues = append(dues, "more below")
 			break
 		}
-		dues = append(dues, fmt.Sprintf("%s due %s, +%s", r.state.NameOf(c.Subject), face.Clock(c.Due, r.now, zone),
-			face.Length(r.now.Sub(c.Due))))
+		dues = append(dues, fmt.Sprintf("%s due %s, %s", r.state.NameOf(c.Subject), face.Clock(c.Due, r.now, zone),
+			face.Late(r.now.Sub(c.Due))))
 	}
 	if len(dues) == 0 {
 		dues = []string{"nothing came due"}

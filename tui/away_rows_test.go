@@ -107,10 +107,10 @@ func TestHeldAndOverdueNeverScrollAway(t *testing.T) {
 func TestAReadingKeepsItsAge(t *testing.T) {
 	for _, cols := range []int{80, 90, 100, 107, 110, 119, 120, 124, 140, 160, 170, 200} {
 		d := sit(t, "02:10", cols, 60)
-		require.Regexp(t, `108 .* 14\.2 °C .*3h old`, d.Screen(), "%d columns: with a haze beside it", cols)
-		require.Regexp(t, `102 .* 14\.9 °C .*6h old`, d.Screen(), "%d columns: with the word of the check", cols)
+		require.Regexp(t, `108 .* 14\.2 °C .*3h ago`, d.Screen(), "%d columns: with a haze beside it", cols)
+		require.Regexp(t, `102 .* 14\.9 °C .*6h ago`, d.Screen(), "%d columns: with the word of the check", cols)
 		d = sit(t, "18:30", cols, 60)
-		require.Regexp(t, `102 .* 9\.3 °C .*25m old`, d.Screen(), "%d columns: cold on a running clock", cols)
+		require.Regexp(t, `102 .* 9\.3 °C .*25m ago`, d.Screen(), "%d columns: cold on a running clock", cols)
 	}
 }
 

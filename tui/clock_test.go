@@ -55,7 +55,7 @@ func TestTrustRow03Suspend(t *testing.T) {
 	d, _ = onMachine(t, "02:10", 80, 24)
 	d.Press("102n").Words("the pump sounds")
 	d.Machine.Sleep(20 * time.Minute)
-	d.Wait(time.Second).Words(" dry").Shows("the pump sounds dry", "▲ 102  TEST  +30 min")
+	d.Wait(time.Second).Words(" dry").Shows("the pump sounds dry", "▲ 102  TEST  30 min late")
 	d.Press("<enter>")
 	require.Equal(t, "the pump sounds dry", d.State().Notes[len(d.State().Notes)-1].Text)
 }
@@ -67,7 +67,7 @@ func TestTrustRow03Stopped(t *testing.T) {
 	d.Wait(59 * time.Second)
 	require.Empty(t, d.State().Time.Lines)
 	d.Wait(20 * time.Minute)
-	d.Shows("While nobody looked", "The board stood still 02:11-02:31: 108 due", "▲ 102  TEST  +31 min")
+	d.Shows("While nobody looked", "The board stood still 02:11-02:31: 108 due", "▲ 102  TEST  31 min late")
 	require.Equal(t, "the board stood still from Fri 02:11 to Fri 02:31, 20 min; nothing could ring",
 		lastTold(t, d.State()).Text)
 }
@@ -193,7 +193,7 @@ func TestANetworkPutsTheClockRight(t *testing.T) {
 	d := again(t, j, m)
 	d.Wait(time.Second).Shows("NO TIME")
 	m.Wall = clock(t, "03:30")
-	d.Wait(time.Second).Shows("NO TIME", "+90 min")
+	d.Wait(time.Second).Shows("NO TIME", "90 min late")
 	d.Press("!m<enter>").Hides("NO TIME").Shows("Fri 03:30")
 }
 

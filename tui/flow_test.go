@@ -77,10 +77,10 @@ func TestLatenessCountsUpUntilAnswered(t *testing.T) {
 	d := sit(t, "02:16", 120, 40, "E113", "E115", "E116")
 	write(t, d, &cellar.MoveClock{Head: cellar.Head{By: "MA"}, Subject: subject.Bare("601"), Due: clock(t, "03:00"),
 		Reason: "out of the way"})
-	d.Shows("▲ 102  TEST  +16 min")
+	d.Shows("▲ 102  TEST  16 min late")
 	d.Press("a")
-	d.Wait(time.Minute).Shows("acknowledged by MA 02:16", "+17 min")
-	d.Wait(5 * time.Minute).Shows("+22 min")
+	d.Wait(time.Minute).Shows("acknowledged by MA 02:16", "17 min late")
+	d.Wait(5 * time.Minute).Shows("22 min late")
 	d.Press("102c<enter>")
 	d.Hides("102  test  +22")
 	d.Shows("read in 5 min")
@@ -88,7 +88,7 @@ func TestLatenessCountsUpUntilAnswered(t *testing.T) {
 	d.Press("<space>").Press("cf<enter>")
 	v, _ := d.State().Vessel("102")
 	require.False(t, v.Now.PectinGone.IsZero())
-	d.Shows("negative 6h old")
+	d.Shows("6h ago negative")
 }
 
 // TestCleanIsForATime: an empty vessel says until when it counts as clean, and in
@@ -111,9 +111,9 @@ func TestWhatCameDueMeanwhile(t *testing.T) {
 	require.NoError(t, p.Beat(clock(t, "01:17")))
 	d := tuitest.Sit(t, tui.Options{Journal: j, State: s, Person: "MA", Pulse: p}, clock(t, "01:52"), 80, 24)
 	d.Shows("01:17", "01:52", "35 min")
-	require.Regexp(t, `01:50\s+108\s+test\s+\+2 min`, d.Screen())
+	require.Regexp(t, `01:50\s+108\s+test\s+2 min late`, d.Screen())
 	d.Shows("P2 was pressing", "P4 was pressing")
-	d.Press("<esc>").Shows("▲ 108  TEST  +2 min")
+	d.Press("<esc>").Shows("▲ 108  TEST  2 min late")
 }
 
 // TestTrustRow17OneBellForAFlood: sixty clocks in a minute are one list; what rang does
@@ -274,7 +274,7 @@ func TestTheLoadAtTheGate(t *testing.T) {
 // TestWhatStandsIsTold: a load that waits, a press that is being filled from a tank.
 func TestWhatStandsIsTold(t *testing.T) {
 	d := sit(t, "04:00", 120, 40)
-	d.Wait(5 * time.Minute).Shows("waits  0417 tip")
+	d.Wait(5 * time.Minute).Shows("waits 0417 tip")
 	d = sit(t, "22:20", 120, 40)
 	d.Shows("501 runs in")
 }

@@ -15,7 +15,7 @@ import (
 // ends the doubt.
 func TestAVolumeShowsItsSource(t *testing.T) {
 	d := sit(t, "23:05", 120, 40)
-	d.Press("104m").Shows("volume of 104: dip, 4h old, ±1.0 hL")
+	d.Press("104m").Shows("volume of 104: dip, 4h ago, ±1.0 hL")
 	d.Press("<esc>")
 	write(t, d, &cellar.Move{Head: cellar.Head{By: "MA", Happened: true, Answers: []gate.Answer{{Rule: "D04", By: "MA",
 		Reason: "compact already"}}}, From: "104", To: []cellar.Portion{{Vessel: "210", Volume: quantity.HL(40)}},

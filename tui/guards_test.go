@@ -53,7 +53,7 @@ func TestWeighedThenPoured(t *testing.T) {
 	d.Shows("weighed, 100.3", "not poured yet")
 	require.Equal(t, "899.7 g", p.Open.String())
 	d.Wait(20 * time.Minute)
-	d.Press("106").Shows("pour E-2240", "+5 min")
+	d.Press("106").Shows("pour E-2240", "5m late")
 	d.Strokes()
 	d.Press("106d").Shows("1.6 g/hL", "weighed 22:09 by MA")
 	d.Press("<enter>")
@@ -90,7 +90,7 @@ func TestSomebodyInsideComesFirst(t *testing.T) {
 	write(t, d, &cellar.WritePermit{Head: cellar.Head{By: "MA"}, Number: "17", Place: "307", Given: "site safety",
 		Holder: "JH", Attendant: "NS", Until: d.Now.Add(2 * time.Minute)})
 	write(t, d, &cellar.EnterVessel{Head: cellar.Head{By: "MA"}, Place: "307", Who: "JH", Permit: "17"})
-	d.Shows("JH IN 307   Fri", "TANK ENTRY EXCEPT UNDER", "PERMIT 17", "JH IN 307", "JH IS IN IT")
+	d.Shows("JH IN 307   Fri", "NO TANK", "ENTRY EXCEPT UNDER PERMIT 17", "JH IN 307", "JH IS IN IT")
 	d.Press("104m").Press("307<tab>10").Shows("H17", "JH IS IN 307")
 	d.Press("<esc>")
 	d.Wait(3 * time.Minute)
@@ -134,7 +134,7 @@ func TestAnOpenValveComesFirst(t *testing.T) {
 	write(t, d, &cellar.StartMove{Head: cellar.Head{By: "NS"}, From: "106", To: []cellar.Portion{{Vessel: "101",
 		Volume: 62 * quantity.Hectolitre}}, Until: d.Now.Add(2 * time.Minute)})
 	d.Wait(3 * time.Minute)
-	require.Contains(t, strings.Split(d.Screen(), "\n")[1], "106  CLOSE BOTH ENDS", d.Screen())
+	require.Contains(t, strings.Split(d.Screen(), "\n")[1], "106  CLOSE VALVES AT BOTH ENDS", d.Screen())
 }
 
 // TestAKeyThatMeansNothingSaysSo: on a vessel's screen too, where the board's own

@@ -21,7 +21,7 @@ func TestItem18EnterDoesNotHandOver(t *testing.T) {
 	require.True(t, open())
 	d.Press("GW<enter><enter>").Shows("needed: pick one", "yes, they know: due 02:00")
 	require.True(t, open())
-	d.Wait(7 * time.Minute).Shows("108 second look") // it rang while the form stood open
+	d.Wait(7 * time.Minute).Shows("108 check haze") // it rang while the form stood open
 	d.Press("<enter><enter>")
 	require.True(t, open())
 	for range 3 { // one key each, wherever the focus has gone

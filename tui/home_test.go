@@ -23,7 +23,8 @@ func TestJuiceWithoutATankStandsOnTheBoard(t *testing.T) {
 		for _, x := range room.Without(s) {
 			brief := room.Brief(s, x) // it may go on in a second line
 			head, _, _ := strings.Cut(brief, ":")
-			d.Shows(head + ":")
+			head, _, _ = strings.Cut(head, " to ")
+			d.Shows(head)
 			listed++
 		}
 	}

@@ -76,6 +76,6 @@ func sit(t *testing.T, at string, cols, rows int, without ...string) *tuitest.De
 func TestAPressSaysWhatItWaitsFor(t *testing.T) {
 	sit(t, "00:09", 120, 40, "E092").Hides("pomace")
 	d := sit(t, "00:10", 120, 40)
-	require.Regexp(t, `P1 +from 602 +98\.0 hL +to 204 +empty in 15 min .*\n +pomace trailer full `, d.Screen())
-	require.Regexp(t, `P1 +from 602 .+ to 204 +empty in 6 min`, sit(t, "00:09", 120, 40, "E092").Screen())
+	require.Regexp(t, `P1 +from 602 +98\.0 hL +to 204 +empty it in 15 min .*\n +pomace trailer full `, d.Screen())
+	require.Regexp(t, `P1 +from 602 .+ to 204 +empty it in 6 min`, sit(t, "00:09", 120, 40, "E092").Screen())
 }

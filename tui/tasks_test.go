@@ -60,8 +60,8 @@ func taskDose(t *testing.T) *tuitest.Desk {
 
 func taskDue(t *testing.T) *tuitest.Desk {
 	d := sit(t, "21:20", 120, 40)
-	for _, line := range []string{"5 min  105  look", "5 min  P3   empty", "10 min  601  inspect", "15 min  602  test",
-		"25 min  P2   empty", "30 min  208  inspect"} {
+	for _, line := range []string{"5 min 105  look", "5 min P3   empty it", "10 min 601  inspect", "15 min 602  test",
+		"25 min P2   empty it", "30 min 208  inspect"} {
 		d.Shows(line)
 	}
 	require.Regexp(t, `21:25|5 min\s+105\s+can be`, d.Screen())

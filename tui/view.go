@@ -156,8 +156,8 @@ func (r *Root) alarmLine() string {
 	if len(due) == 0 {
 		for _, l := range r.state.Loads {
 			if late := l.Late(r.now); late > 0 {
-				says := fmt.Sprintf("Load %s %s, expected %s, not arrived, %s late", l.ID, l.Variety,
-					face.Clock(l.Booked, r.now, zone), face.Length(late))
+				says := fmt.Sprintf("Load %s %s, expected %s, not arrived, %s", l.ID, l.Variety,
+					face.Clock(l.Booked, r.now, zone), face.Late(late))
 				if more := "No clock is due. " + says; cell.Width(more) < w {
 					says = more
 				}
@@ -180,7 +180,7 @@ func (r *Root) alarmLine() string {
 	c := due[0]
 	verb := c.Says()
 	if c.Kind == cellar.KindMove {
-		verb += " both ends" // an open valve at either end is the costliest clock there is
+		verb += " at both ends" // an open valve at either end is the costliest clock there is
 	}
 	taken, whose := r.state.Taken(c, r.now), string(c.Owner)
 	if c.AcknowledgedBy != "" {

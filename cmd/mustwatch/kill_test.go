@@ -32,8 +32,8 @@ func TestKilledAtTheBoard(t *testing.T) {
 	require.Equal(t, endDone, end, said)
 	b := start(t, "demo", "--journal", c.journal, "--at", "01:52")
 	b.shows("While nobody looked")
-	b.shows("108      test           +2 min")
-	b.shows("TEST  +2 min")
+	b.shows("108      test           2 min late")
+	b.shows("TEST  2 min late")
 	_, _ = b.tty.WriteString("\r")
 	b.shows("NEXT")
 	_, _ = b.tty.WriteString("201\r")
@@ -55,8 +55,8 @@ func TestTrustRow01KilledAndTakenUpAgain(t *testing.T) {
 	require.NoError(t, a.cmd.Process.Kill())
 	<-a.end
 	b := start(t, "demo", "--journal", c.journal, "--at", "01:52")
-	b.shows("Away 01:17-01:52: 108 due 01:50, +2 min; P2 and P4 were running; P1 was filling.")
+	b.shows("Away 01:17-01:52: 108 due 01:50, 2 min late; P2 and P4 were running; P1 was filling.")
 	b.shows("P4 stopped at 01:17: power cut.")
-	b.shows("TEST  +2 min")
+	b.shows("TEST  2 min late")
 	_, _ = b.tty.WriteString("\x1bq")
 }

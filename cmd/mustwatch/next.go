@@ -110,11 +110,14 @@ func nextDue(s *cellar.State, now time.Time, count int) (out []dueOut, over bool
 				word = fmt.Sprintf("in %d min", x.In) // minutes and seconds look like a time of day
 			}
 		}
-		if x.text = strings.TrimSpace(strings.Join([]string{word, s.NameOf(d.Subject), d.Verb, string(d.Owner)},
-			" ")); x.Overdue || d.Raised {
-			x.text = strings.TrimSpace("▲ " + strings.Join([]string{s.NameOf(d.Subject), d.Verb, word, string(d.Owner)},
-				" "))
+		says := face.DueSays(s.NameOf(d.Subject), d, word)
+		switch {
+		case x.Overdue || d.Raised:
+			says = "▲ " + says
+		case d.Notice == "" && d.At.After(now):
+			says = strings.Join([]string{word, s.NameOf(d.Subject), d.Verb}, " ")
 		}
+		x.text = strings.TrimSpace(says + " " + string(d.Owner))
 		if !d.Again.IsZero() {
 			x.Again = d.Again.In(s.Zone())
 			x.text += ", again " + face.Clock(d.Again, now, s.Zone())

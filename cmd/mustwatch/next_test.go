@@ -22,8 +22,8 @@ func TestNextOfTheDemoNight(t *testing.T) {
 	require.Equal(t, endDone, b.run("demo", "--journal", night, "--at", "02:10", "--print", "board"), b.err.String())
 	require.Equal(t, endOverdue, b.run("next", "--journal", night, "--count", "3"), b.err.String())
 	assert.Equal(t, 1, strings.Count(b.out.String(), "\n"))
-	assert.True(t, strings.HasPrefix(b.out.String(), "▲ 102 test +10 min NS · "), b.out.String())
-	assert.Contains(t, b.out.String(), "in 5 min 108 second look")
+	assert.True(t, strings.HasPrefix(b.out.String(), "▲ 102 test 10 min late NS · "), b.out.String())
+	assert.Contains(t, b.out.String(), "in 5 min 108 check haze")
 	assert.Empty(t, b.err.String())
 
 	require.Equal(t, endOverdue, b.run("next", "--journal", night, "--json", "--count", "1"))

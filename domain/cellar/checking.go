@@ -119,7 +119,8 @@ func (c *ReadCheck) judge(d *decision) (v *Vessel, k *Check, j clarity.Judgement
 		Control: c.Control}
 	if k.Verdict == clarity.Pending {
 		if c.Second != clarity.SecondUnchanged && c.Second != clarity.SecondFlocs {
-			return v, k, j, reject("second", "second", "the faint haze needs its second look: unchanged or flocs?")
+			return v, k, j, reject("second", "second",
+				"look at the faint haze again: is it unchanged, or are there flocs?")
 		}
 		r.ReadAt, r.Sample, r.Control, r.Second, r.SecondAt = k.ReadAt, k.Sample, k.Control, c.Second,
 			k.inVoidMinute(d.at)
@@ -310,7 +311,7 @@ func (f *CheckRead) apply(s *State, r Record) {
 	text := fmt.Sprintf("pectin test %s: sample %s, control %s", firstWords(string(verdict), "read"), f.Sample,
 		f.Control)
 	if f.Second != "" {
-		text = fmt.Sprintf("pectin test %s: second look %s", firstWords(string(verdict), "read"), f.Second)
+		text = fmt.Sprintf("pectin test %s: haze looked at again, %s", firstWords(string(verdict), "read"), f.Second)
 	}
 	s.log(r, vesselRef(f.Number), "{what}", text)
 }

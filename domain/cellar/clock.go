@@ -97,7 +97,12 @@ type AlarmClock struct {
 func (c *AlarmClock) Name() string { return c.Subject.Name + " " + c.Says() }
 
 // Says is what is to be done when the clock ends.
-func (c *AlarmClock) Says() string { return VerbWords(c.Verb, c.Object) }
+func (c *AlarmClock) Says() string {
+	if c.Kind == KindMove && c.Verb == "close" { // what runs is a valve at either end, and no press door
+		return "close valves"
+	}
+	return VerbWords(c.Verb, c.Object)
+}
 
 // AlarmAt is the instant at which the clock raises an alarm; ok is false for a
 // notice, which never does.

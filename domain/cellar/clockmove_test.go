@@ -38,7 +38,7 @@ func TestTubesCallUntilTheyAreRead(t *testing.T) {
 	}{
 		{begun, "read"},
 		{append(append([]string{}, begun...), `22:05 NS {"do":"pectin-test-read","vessel":"101",`+
-			`"sample":"faint haze","control":"flocs"}`), "second look"},
+			`"sample":"faint haze","control":"flocs"}`), "check haze"},
 	} {
 		h := openHouse(t)
 		h.say(t, c.given...)

@@ -136,7 +136,7 @@ func TestCheckFromStartToVerdict(t *testing.T) {
 	require.True(t, v.Now.PectinGone.IsZero())
 	h.say(t, `00:20 NS {"do":"pectin-test","vessel":"101"}`,
 		`00:25 NS {"do":"pectin-test-read","vessel":"101","sample":"faint haze","control":"flocs"}`)
-	require.Equal(t, "second look", h.s.ClocksOf(h.s.Known("101"))[0].Says())
+	require.Equal(t, "check haze", h.s.ClocksOf(h.s.Known("101"))[0].Says())
 	h.say(t, `00:30 NS {"do":"pectin-test-read","vessel":"101","second":"unchanged"}`)
 	require.Equal(t, "00:25", h.s.Clock(v.Now.PectinGone), "dated at the first reading")
 	require.Equal(t, stage.Waiting, v.Now.Stage)

@@ -19,7 +19,7 @@ var (
 	onStage       = text.New("on-stage", "{stage}")
 	onLeast       = text.New("on-least", "least {stage}")
 	onLongest     = text.New("on-longest", "longest {stage}")
-	onHaze        = text.New("on-haze", "faint haze: second look decides")
+	onHaze        = text.New("on-haze", "faint haze: the next look decides")
 	onSeen        = text.New("on-seen", "house wait after {seen}, {wait}")
 	onVerdict     = text.New("on-verdict", "test again: {verdict}")
 	onChanged     = text.New("on-changed", "test again: it changed since the sample")
@@ -70,7 +70,8 @@ func orDone(typed string) text.Say {
 
 // verbWords are the verbs of clocks that are more than the word they are kept by.
 var verbWords = map[string]string{
-	"second-look": "second look", "decide-route": "settle or float?", "end-run": "end run", "cool-down": "cool down",
+	"second-look": "check haze", "empty": "empty it", "close": "close it",
+	"decide-route": "settle or float?", "end-run": "end run", "cool-down": "cool down",
 	"hand-over": "hand over",
 	"all-out":   "all out", "be-at": "be at", CannotTell: "no test time at this temperature: warm it or ask",
 }

@@ -297,7 +297,7 @@ func TestASecondLookThatIsNone(t *testing.T) {
 	h.say(t, dose101, check101, `22:05 NS {"do":"pectin-test-read","vessel":"101","sample":"faint haze",`+
 		`"control":"flocs"}`)
 	require.ErrorContains(t, h.hear(`22:10 NS {"do":"pectin-test-read","vessel":"101","second":"foo"}`),
-		"unchanged or flocs")
+		"unchanged, or are there flocs?")
 }
 
 // The double-dose guard follows the juice: a lot that was moved as a whole is the

@@ -171,8 +171,8 @@ func TestNightOpensWithTheWholeCellar(t *testing.T) {
 	for _, c := range h.s.Clocks() {
 		got = append(got, fmt.Sprintf("%s %s %s %s", h.s.Clock(c.Due), c.Subject, c.Says(), c.DueKind))
 	}
-	want := []string{"18:20 105 test act-at", "18:46 P2 close act-at", "18:55 601 cool down act-at",
-		"19:10 P1 empty act-at",
+	want := []string{"18:20 105 test act-at", "18:46 P2 close it act-at", "18:55 601 cool down act-at",
+		"19:10 P1 empty it act-at",
 		"19:40 101 rack not-before", "20:00 reds pump over act-at", "20:30 102 test act-at",
 		"22:00 501 drain not-after", "22:40 502 drain not-after",
 		"06:00 shift hand over not-before"}
@@ -275,8 +275,8 @@ func TestNightDueAtTwentyPastNine(t *testing.T) {
 		}
 	}
 	slices.Sort(got)
-	want := []string{"21:25 105 look", "21:25 105 rack", "21:25 P3 empty", "21:30 601 inspect", "21:35 602 test",
-		"21:45 P2 empty", "21:50 208 inspect"}
+	want := []string{"21:25 105 look", "21:25 105 rack", "21:25 P3 empty it", "21:30 601 inspect", "21:35 602 test",
+		"21:45 P2 empty it", "21:50 208 inspect"}
 	if !slices.Equal(got, want) {
 		t.Errorf("due by 21:50:\n got %q\nwant %q", got, want)
 	}
@@ -316,7 +316,7 @@ func TestNightAtTenPastTwo(t *testing.T) {
 	}
 	nightSame(t, "108 stage", h.vessel("108").Now.Stage, stage.CheckDue)
 	nightSame(t, "108 verdict", h.lastCheck("108").Verdict, clarity.Pending)
-	nightSame(t, "108 second look", h.due("108", "second look"), "02:15 act-at")
+	nightSame(t, "108 second look", h.due("108", "check haze"), "02:15 act-at")
 	nightSame(t, "601 stage", h.vessel("601").Now.Stage, stage.HotHold)
 	nightSame(t, "601 hold", h.due("601", "cool down"), "02:18 act-at")
 	nightSame(t, "504 stage", h.vessel("504").Now.Stage, stage.Contact)
@@ -340,7 +340,7 @@ func TestNightAtTenPastTwo(t *testing.T) {
 	}{{"P1", "filling", "02:36 act-at", ""}, {"P2", "pressing", "03:30 act-at", "103"}, {"P3", "ready", "none", ""},
 		{"P4", "pressing", "02:30 act-at", "208"}} {
 		x := h.press(p.number)
-		verb := map[bool]string{true: "close", false: "empty"}[x.State == cellar.PressFilling]
+		verb := map[bool]string{true: "close it", false: "empty it"}[x.State == cellar.PressFilling]
 		nightSame(t, string(p.number)+" state", string(x.State), p.state)
 		nightSame(t, string(p.number)+" due", h.due(string(p.number), verb), p.until)
 		nightSame(t, string(p.number)+" juice to", x.Main, p.main)

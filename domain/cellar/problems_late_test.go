@@ -31,13 +31,13 @@ func TestProblemN09SkinsTooLong(t *testing.T) {
 // E092, 00:10: the pomace trailer is full; P1 waits, and its clock says for what.
 func TestProblemN10PomaceTrailer(t *testing.T) {
 	h, _ := nightBefore(t, "E092", 0)
-	nightSame(t, "P1 before", h.due("P1", "empty"), "00:15 act-at")
+	nightSame(t, "P1 before", h.due("P1", "empty it"), "00:15 act-at")
 	require.Contains(t, h.says(t, `00:10 TQ {"do":"clock-move","subject":"P1","verb":"empty",`+
 		`"due":"2026-09-25T00:25:00+02:00"}`)["no"], "reason")
 	h, _ = nightBefore(t, "E092", 3) // three of its commands are written
-	nightSame(t, "P1 now", h.due("P1", "empty"), "00:25 act-at")
+	nightSame(t, "P1 now", h.due("P1", "empty it"), "00:25 act-at")
 	nightSame(t, "JH comes back", h.due("pomace trailer", "return"), "00:25 act-at")
-	require.Contains(t, h.said("P1"), "empty: due 00:15 → 00:25, pomace trailer full")
+	require.Contains(t, h.said("P1"), "empty it: due 00:15 → 00:25, pomace trailer full")
 	_, waits := h.s.EmptyAt(h.press("P1"))
 	nightSame(t, "what P1 waits for", h.s.Words(waits), "pomace trailer full")
 	for _, d := range h.s.Next(nightAt("00:20")) {
@@ -74,7 +74,7 @@ func TestProblemN14StartsByItself(t *testing.T) {
 	h, reading := nightBefore(t, "E128", 0)
 	warm, ok := notice(h.house, "406", "03:19")
 	require.True(t, ok, "worth a decision long before it starts")
-	nightSame(t, "what the list says", warm.Notice+" "+warm.Verb, "warm decide")
+	nightSame(t, "what the list says", warm.Notice+" "+warm.Verb, "too warm decide")
 	require.Equal(t, "18.0 °C, waiting since 18:00: cool it, or settle or float it", warm.Basis)
 	h.plays(t, reading)
 	d, _ := notice(h.house, "406", "03:20")

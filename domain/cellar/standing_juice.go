@@ -78,5 +78,5 @@ func (s *State) warm(v *Vessel, now time.Time) (Due, bool) {
 	}
 	basis := fmt.Sprintf("%s, waiting since %s: cool it, or settle or float it", v.Now.Last.Temp.Text(s.House.Units),
 		s.Clock(since))
-	return Due{Subject: v.Ref(), Verb: "decide", At: since, Kind: NotBefore, Basis: basis, Notice: "warm"}, true
+	return Due{Subject: v.Ref(), Verb: "decide", At: since, Kind: NotBefore, Basis: basis, Notice: "too warm"}, true
 }

@@ -64,7 +64,7 @@ func TestUndecidedJuiceHasAClock(t *testing.T) {
 		then []string
 		want string
 	}{
-		{"at 14 °C", nil, "warm"},
+		{"at 14 °C", nil, "too warm"},
 		{"cooled to 13 °C", []string{`19:00 NS {"do":"reading","vessel":"102","temp":"13 °C"}`}, ""},
 		{"its route is decided: it settles", []string{`19:00 NS {"do":"stage","vessel":"102","stage":"settling"}`}, ""},
 		{"the house lets it stand longer", []string{`18:30 MA {"do":"house","limits":{"undecided_for":"6h"}}`}, ""},

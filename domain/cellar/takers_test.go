@@ -101,7 +101,7 @@ func TestOneListOfJuiceWithoutATank(t *testing.T) {
 		}
 		return out
 	}
-	require.Equal(t, []string{"P1 free run: 103 101 105", "P1 pressings 24.6 hL: 503"}, list("02:10"))
+	require.Equal(t, []string{"P1 free run: 103, 101 or 105?", "P1 pressings 24.6 hL to 503?"}, list("02:10"))
 	require.Equal(t, []string{"P1 pressings 28.6 hL: no room", "P2 pressings 22.4 hL: no room"}, list("05:55"))
 	require.Equal(t, []string{"P2 pressings 28.6 hL: 401 too small"}, list("20:50"))
 	require.Empty(t, list("22:00"), "all that presses has a tank")

@@ -176,7 +176,7 @@ func (j *Judgement) negative(r Reading, why string) {
 func (j *Judgement) haze(r Reading, void time.Time) {
 	looked := r.Second == SecondFlocs || r.Second == SecondUnchanged
 	if looked && r.SecondAt.After(void) {
-		j.Verdict, j.Why = Void, "Second look after "+r.Recipe.VoidAfter.String()+
+		j.Verdict, j.Why = Void, "Haze looked at again after "+r.Recipe.VoidAfter.String()+
 			", when protein looks like pectin: run a new test."
 		return
 	}

@@ -329,5 +329,9 @@ func Brief(s *cellar.State, h Homeless) string {
 	if len(fits) == 0 {
 		return what + ": no room"
 	}
-	return what + ": " + cellar.Spaced(fits)
+	last := len(fits) - 1
+	if last == 0 {
+		return what + " to " + string(fits[0]) + "?"
+	}
+	return what + ": " + strings.ReplaceAll(cellar.Spaced(fits[:last]), " ", ", ") + " or " + string(fits[last]) + "?"
 }

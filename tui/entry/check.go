@@ -54,7 +54,7 @@ func (k *desk) readCheck(v *cellar.Vessel, run *cellar.Check) *Entry {
 		fields = append(fields, k.startFields(on("do", doStart))...)
 	}
 	if pending {
-		fields = append(fields, only(widget.Field{Name: "second", Label: "Second look", Choices: []widget.Choice{
+		fields = append(fields, only(widget.Field{Name: "second", Label: "Haze now", Choices: []widget.Choice{
 			{Key: 'u', Label: "unchanged", Value: string(clarity.SecondUnchanged)}, {Key: 'f', Label: "flocs",
 				Value: string(clarity.SecondFlocs)}}}, reading))
 	} else {

@@ -26,7 +26,7 @@ func TestADoseInAUSHouse(t *testing.T) {
 	// 575.17 g; 0.25 lb/1000 gal is 2.9957 g/hL.
 	require.Contains(t, shown, "lb/1000 gal")
 	require.Contains(t, shown, "5072")
-	require.Contains(t, shown, "gal (ledger from opening, 1h old, ±26.4 gal)")
+	require.Contains(t, shown, "gal (ledger from opening, 1h ago, ±26.4 gal)")
 	require.Contains(t, live(e), "weigh 20.3 oz (575.2 g)")
 	require.Contains(t, live(e), "0.25 lb/1000 gal = 3 g/hL on 5072 gal")
 	require.Contains(t, live(e), "water (1:10) at 68.0 °F, use within 2 h", "as the card says")

@@ -47,17 +47,20 @@ func twice(t time.Time) bool {
 }
 
 // Left says how long it is until t, or how long it is over: "in 5 min",
-// "+12 min", "in 1 h 20".
+// "12 min late", "in 1 h 20".
 func Left(t, now time.Time) string {
 	d := t.Sub(now)
 	switch {
 	case d <= 0 && d > -time.Minute:
 		return "now"
 	case d < 0:
-		return "+" + Length(-d)
+		return Late(-d)
 	}
 	return "in " + Length(roundUp(d))
 }
+
+// Late says by how much something is overdue. A plus sign would be read as time that is left.
+func Late(over time.Duration) string { return Length(over) + " late" }
 
 // roundUp counts a begun minute as one, so that nothing says "in 0 min" while
 // there is still time.
@@ -101,7 +104,7 @@ func short(d, minutes time.Duration) string {
 // oldReading is when the age of a reading is worth saying.
 const oldReading = 20 * time.Minute
 
-// Age says how old a reading is, "" while it is fresh.
+// Age says how long ago something was read, "" while it is fresh.
 func Age(at, now time.Time) string {
 	d := now.Sub(at)
 	if at.IsZero() || d < oldReading {
@@ -109,15 +112,15 @@ func Age(at, now time.Time) string {
 	}
 	switch {
 	case d < time.Hour:
-		return fmt.Sprintf("%dm old", int(d/time.Minute))
+		return fmt.Sprintf("%dm ago", int(d/time.Minute))
 	case d < 48*time.Hour:
-		return fmt.Sprintf("%dh old", int(d/time.Hour))
+		return fmt.Sprintf("%dh ago", int(d/time.Hour))
 	}
-	return fmt.Sprintf("%dd old", int(d/(24*time.Hour)))
+	return fmt.Sprintf("%dd ago", int(d/(24*time.Hour)))
 }
 
 // Gauge is where a volume comes from, how old that is and by how much it may be
-// out: "ledger from dip, 4h old, ±1.0 hL".
+// out: "ledger from dip, 4h ago, ±1.0 hL".
 func Gauge(c *cellar.Content, now time.Time, sys quantity.System) string {
 	from, off := c.GaugeSays(sys)
 	if from == "" {
@@ -229,20 +232,33 @@ func VoidIn(read, void, now time.Time) string {
 // lastMinute is the minute of the void time, which still counts.
 const lastMinute = time.Minute - time.Second
 
-// DueWord is the time of a line in the list of what is due.
+// DueWord is the time of a line in the list of what is due; of what is only worth a look, what is amiss.
 func DueWord(d cellar.Due, now time.Time, zone *time.Location) string {
 	over := now.Sub(d.At)
 	switch {
+	case d.Notice != "":
+		return d.Notice
 	case d.Clock != "" && d.Kind == cellar.NotBefore && over >= 0, over >= 0 && over < time.Minute:
 		return "now"
 	case over >= 0:
-		return "+" + Length(over)
+		return Late(over)
 	case d.Kind == cellar.NotAfter:
 		return "by " + Clock(d.At, now, zone)
 	case -over <= 60*time.Minute:
-		return Length(roundUp(-over))
+		return Left(d.At, now)
 	}
 	return Clock(d.At, now, zone)
+}
+
+// DueSays is a line of what is due in one go: "102 test 10 min late", "401 too warm: decide".
+func DueSays(subject string, d cellar.Due, word string) string {
+	switch {
+	case strings.HasSuffix(d.Notice, "?"):
+		return subject + " " + d.Notice + " " + d.Verb
+	case d.Notice != "":
+		return subject + " " + d.Notice + ": " + d.Verb
+	}
+	return subject + " " + d.Verb + " " + word
 }
 
 // Written is what stands in a log. What was taken back since is marked, and what had

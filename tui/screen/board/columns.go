@@ -14,8 +14,8 @@ const (
 	colSize
 	colFill
 	colTemp
-	colCheck
 	colAge
+	colCheck
 	colSays
 	colWhose
 	colSince
@@ -33,7 +33,7 @@ type sizes struct {
 // 10 hL and 9.9 hL, 5 min and 1 h 40.
 var leastWide = sizes{number: 4, long: shortName, cols: [columns]int{
 	colName: shortName, colSize: len("100.0 hL"), colFill: len("99 %"), colTemp: len("19.9 °C") - 1,
-	colSays: len("second look in 5 min")}}
+	colSays: len("empty it 10 min late")}}
 
 const (
 	shortName = 10 // the widest short name

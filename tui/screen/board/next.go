@@ -2,6 +2,7 @@ package board
 
 import (
 	"fmt"
+	"regexp"
 	"sort"
 	"strings"
 	"time"
@@ -57,7 +58,8 @@ type dueText struct {
 }
 
 func dueTextOf(g face.Sight, d cellar.Due) dueText {
-	t := dueText{word: face.DueWord(d, g.Now, g.State.Zone()), subject: g.State.NameOf(d.Subject), verb: d.Verb,
+	word := strings.TrimPrefix(columnWord(face.DueWord(d, g.Now, g.State.Zone())), "in ")
+	t := dueText{word: word, subject: g.State.NameOf(d.Subject), verb: d.Verb,
 		who: string(d.Owner)}
 	switch {
 	case late(d, g.Now):
@@ -66,16 +68,24 @@ func dueTextOf(g face.Sight, d cellar.Due) dueText {
 		t.mark = cellar.MarkSoon
 	}
 	if d.AcknowledgedBy != "" {
-		t.who = "ack " + string(d.AcknowledgedBy) // it is on that name now, whoever's it was
+		t.who = string(d.AcknowledgedBy) + " has it" // whoever's it was
 	}
 	if !d.Again.IsZero() {
 		t.verb, t.word = d.Verb+" again", face.Clock(d.Again, g.Now, g.State.Zone())
 	}
 	t.verb = mayWords(g, d, t.verb)
-	if d.Notice != "" {
-		t.word = d.Notice // beside the subject it would be cut off
-	}
 	return t
+}
+
+// aDelay is how late something is at the end of a phrase.
+var aDelay = regexp.MustCompile(`(\d+) (min|h|d)(?: (\d\d))? late$`)
+
+// columnWord says how late something is in the width of a column: "10m late", "1h45 late".
+func columnWord(text string) string {
+	return aDelay.ReplaceAllStringFunc(text, func(delay string) string {
+		length := strings.Replace(strings.TrimSuffix(delay, " late"), " min", "m", 1)
+		return strings.ReplaceAll(length, " ", "") + " late"
+	})
 }
 
 // mayWords tell what may be done from a time on from what must be, and a forecast
@@ -95,6 +105,7 @@ func mayWords(g face.Sight, d cellar.Due, verb string) string {
 // a line with the time.
 const (
 	wordW    = 8
+	headW    = 2 + wordW + 1 // with the cursor, the mark and a blank
 	subjectW = 5
 	leastMid = 12
 )
@@ -106,7 +117,7 @@ func (t dueText) lines(th theme.Theme, w int, on bool) []string {
 	if on {
 		mark = ">"
 	}
-	head := mark + sign(t.mark) + cell.FitLeft(t.word, max(wordW, cell.Width(t.word))) + "  "
+	head := mark + sign(t.mark) + cell.FitLeft(t.word, max(wordW, cell.Width(t.word))) + " "
 	who := cell.FitLeft(t.who, max(2, cell.Width(t.who)))
 	subject := cell.Fit(t.subject, max(subjectW, cell.Width(t.subject)+1))
 	ink := markInk(th, t.mark)
@@ -116,11 +127,11 @@ func (t dueText) lines(th theme.Theme, w int, on bool) []string {
 		mid = cell.Wrap(strings.TrimRight(subject, " ")+" "+t.verb, room)
 		subject = ""
 		if room < leastMid {
-			room = w - wordW - 4 - 1 - cell.Width(who)
+			room = w - headW - 1 - cell.Width(who)
 			mid = append([]string{""}, cell.Wrap(t.subject+" "+t.verb, room)...)
 		}
 	}
-	indent := cell.Blank(wordW + 4 + cell.Width(subject))
+	indent := cell.Blank(headW + cell.Width(subject))
 	var out []string
 	for i, text := range mid {
 		lead := indent

@@ -168,10 +168,11 @@ func (b *Board) strip(g face.Sight, box layout.Box) []string {
 	}
 	for i, d := range all {
 		t := dueTextOf(g, d)
-		text := fmt.Sprintf("%s %s %s", t.subject, t.verb, t.word)
-		if d.Notice != "" {
-			text = fmt.Sprintf("%s %s, %s", t.subject, t.verb, t.word)
+		word := t.word
+		if d.Again.IsZero() {
+			word = face.DueWord(d, g.Now, g.State.Zone())
 		}
+		text := face.DueSays(t.subject, cellar.Due{Verb: t.verb, Notice: d.Notice}, word)
 		if sign := sign(t.mark); sign != " " {
 			text = sign + text
 		}

@@ -409,7 +409,7 @@ func pressClock(s *cellar.State, p *cellar.Press, now time.Time) cellar.Standing
 	if first == nil {
 		return cellar.Standing{}
 	}
-	st := cellar.Standing{Text: first.Verb, At: first.Due, Kind: first.DueKind, Clock: first.ID}
+	st := cellar.Standing{Text: first.Says(), At: first.Due, Kind: first.DueKind, Clock: first.ID}
 	switch raised := first.Raised(now); {
 	case raised && !s.Taken(first, now):
 		st.Mark = cellar.MarkOver
@@ -440,7 +440,7 @@ func loadRow(l *cellar.Load, g face.Sight) (row, bool) {
 		r.since = "booked " + face.Clock(l.Booked, g.Now, g.State.Zone())
 		if late := l.Late(g.Now); late > 0 {
 			r.mark = cellar.MarkDue
-			r.add(face.Length(late) + " late")
+			r.add(face.Late(late))
 		} else {
 			r.add("expected " + face.Left(l.Booked, g.Now))
 		}

@@ -35,6 +35,9 @@ func (b *Board) View(g face.Sight, box layout.Box) []string {
 	return layout.Lines(layout.Stack(bands, below), box)
 }
 
+// leastSide is the least width of the pane.
+const leastSide = 31
+
 // sideWide is the width of the pane beside the bands, 0 where the screen is too
 // narrow for one.
 func sideWide(w int) int {
@@ -43,19 +46,22 @@ func sideWide(w int) int {
 		return 40
 	case w >= 140:
 		return 33
+	case w >= 120:
+		return 32
 	case w >= 119:
-		return 31
+		return leastSide
 	}
 	return 0
 }
 
 // beside gives the pane and the bands beside it their widths, 0 where the bands would
-// not hold their ages. The blank before the rule gives way first.
+// not hold their ages. The blank before the rule gives way first, then what the pane has beyond its least width.
 func (b *Board) beside(g face.Sight, w int) (pane, bands int) {
-	pane = sideWide(w)
-	for left := w - pane - 2; pane > 0 && left < w-pane; left++ {
-		if b.frame(g).sizes.fit(left).holdsAges() {
-			return pane, left
+	for pane = sideWide(w); pane >= leastSide; pane-- {
+		for left := w - pane - 2; left < w-pane; left++ {
+			if b.frame(g).sizes.fit(left).holdsAges() {
+				return pane, left
+			}
 		}
 	}
 	return 0, 0
@@ -131,6 +137,9 @@ func (b *Board) lines(g face.Sight, rs []row, cur spot, box layout.Box) (out []s
 func (c grid) draw(th theme.Theme, r row, gutter string, on bool, w int) []string {
 	var says []string
 	for _, text := range r.says {
+		if cell.Width(text) > c.w[colSays] {
+			text = columnWord(text)
+		}
 		if cell.Width(text) <= c.w[colSays] {
 			says = append(says, text)
 		} else {
@@ -186,8 +195,8 @@ func (c grid) draw(th theme.Theme, r row, gutter string, on bool, w int) []strin
 	put(colSize, r.size, th.Text, true)
 	put(colFill, r.fill, th.Text, true)
 	put(colTemp, r.temp, th.Text, true)
-	put(colCheck, check, th.Text, false)
 	put(colAge, r.age, th.Quiet, true)
+	put(colCheck, check, th.Text, false)
 	if calm || said == "" {
 		mark = th.Text
 	}

@@ -29,7 +29,7 @@ func checks(g face.Sight, x *cellar.Vessel) []string {
 			line = fmt.Sprintf("%s  running, recipe %s, %s", at(k), k.Recipe.ID, k.StartedBy)
 		}
 		if k.Second != "" {
-			line += ", second look " + string(k.Second)
+			line += ", haze looked at again: " + string(k.Second)
 		}
 		if from := k.Sampling.Say(clockOf(g)); from != "" {
 			line += " (" + from + ")"

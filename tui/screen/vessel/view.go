@@ -381,7 +381,7 @@ func clocks(g face.Sight, x *cellar.Vessel) []string {
 			cellar.NotAfter: "by"}[k.DueKind]
 		line := fmt.Sprintf("%s %s %s", k.Says(), word, face.Clock(k.Due, g.Now, g.State.Zone()))
 		if over := k.Overdue(g.Now); over > 0 {
-			line += ", +" + face.Length(over)
+			line += ", " + face.Late(over)
 		}
 		if !k.Basis.IsZero() {
 			line += ", " + g.State.Words(k.Basis)

@@ -118,7 +118,7 @@ func itemOf(d cellar.Due, g face.Sight) item {
 	case d.Kind == cellar.NotAfter:
 		notes = append(notes, "by "+at)
 	case left <= 0:
-		notes = append(notes, "due "+at)
+		notes = append(notes, "late, due "+at)
 	default:
 		notes = append(notes, at)
 	}

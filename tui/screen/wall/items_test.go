@@ -82,12 +82,12 @@ func TestItemsOfTheNight(t *testing.T) {
 	d := desk(t, "02:10:00")
 	shown, rest := items(sight(t, d, "02:10:05"), 4)
 	assert.Equal(t, []string{
-		"▲102 +10m TEST NS (due 02:00)",
+		"▲102 +10m TEST NS (late, due 02:00)",
 		"▲0416 +10m RECEIVE  (booked 02:00, not arrived)",
-		"soon 108 5m LOOK NS (second look, 02:15)",
+		"soon 108 5m LOOK NS (check haze, 02:15)",
 		"soon 601 8m COOL MA (cool down, 02:18)",
 	}, told(shown))
-	assert.Equal(t, "and 5 more: P4 empty 20m, P1 close 26m, P2 empty 1h20", restLine(rest, sight(t, d, "02:10:05"),
+	assert.Equal(t, "and 5 more: P4 empty it 20m, P1 close it 26m", restLine(rest, sight(t, d, "02:10:05"),
 		60))
 	assert.Equal(t, "and 5 more", restLine(rest, sight(t, d, "02:10:05"), 20), "what does not fit is counted")
 	all, none := items(sight(t, d, "02:10:05"), 20)
@@ -108,8 +108,8 @@ func TestSeenStandsBehindUnseen(t *testing.T) {
 	require.NoError(t, err)
 	g := sight(t, d, "02:17:30")
 	shown, _ := items(g, 4)
-	assert.Equal(t, []string{"▲108 +2m VOID NS (second look, void, test again)",
-		"▲102 +17m TEST MA (acknowledged by MA, due 02:00)"}, told(shown)[:2])
+	assert.Equal(t, []string{"▲108 +2m VOID NS (check haze, void, test again)",
+		"▲102 +17m TEST MA (acknowledged by MA, late, due 02:00)"}, told(shown)[:2])
 	assert.Equal(t, d.State.Alarms(g.Now)[0].Subject.Name, shown[0].number)
 }
 
