@@ -1,6 +1,7 @@
 package cellar
 
 import (
+	"cmp"
 	"fmt"
 	"strings"
 	"time"
@@ -37,8 +38,9 @@ type Load struct {
 	PH      float64          `json:"ph,omitempty" toml:"-"`
 	Temp    quantity.Celsius `json:"temp,omitzero" toml:"-"`
 	Rot     float64          `json:"rot,omitempty" toml:"-"`
-	Route   string           `json:"route,omitempty" toml:"route"`
-	To      string           `json:"to,omitempty" toml:"to"` // planned press or vessel
+	Style   Style            `json:"style,omitempty" toml:"style"`
+	Route   Route            `json:"route,omitempty" toml:"route"` // how its juice is to be cleared
+	To      string           `json:"to,omitempty" toml:"to"`       // planned press or vessel
 	Grower  string           `json:"grower,omitempty" toml:"grower"`
 
 	Plan Planned `json:"-" toml:"-"` // as it was booked, whatever came
@@ -84,6 +86,9 @@ func (c *BookLoad) decide(d *decision) ([]Fact, error) {
 	if l, ok := d.s.Load(c.ID); ok && !l.Arrived.IsZero() {
 		return nil, reject("arrived", "load", "load {id} already came at {time}", c.ID, d.s.Clock(l.Arrived))
 	}
+	if err := c.Load.checkAhead(); err != nil {
+		return nil, err
+	}
 	l := c.Load
 	l.Booked = Instant(l.Booked)
 	d.subject, d.what = loadRef(l.ID), tryLoad.Say(l.ID)
@@ -126,7 +131,7 @@ func (f *LoadBooked) lines(s *State, e *entry) []*line {
 // fill takes over the particulars that from names.
 func (l *Load) fill(from Load) {
 	for _, p := range []struct{ to, from *string }{{&l.Variety, &from.Variety}, {&l.Pick, &from.Pick},
-		{&l.Trailer, &from.Trailer}, {&l.Route, &from.Route}, {&l.To, &from.To}, {&l.Grower, &from.Grower}} {
+		{&l.Trailer, &from.Trailer}, {&l.To, &from.To}, {&l.Grower, &from.Grower}} {
 		if *p.from != "" {
 			*p.to = *p.from
 		}
@@ -134,6 +139,7 @@ func (l *Load) fill(from Load) {
 	if from.Net != 0 {
 		l.Net = from.Net
 	}
+	l.Style, l.Route = cmp.Or(from.Style, l.Style), cmp.Or(from.Route, l.Route)
 }
 
 // WeighLoad takes in a load at the weighbridge.
@@ -197,7 +203,7 @@ func (l *Load) check(h House) error {
 	case l.Rot < 0 || l.Rot > 100:
 		return reject("rot", "rot", "type rot as 0 to 100 %")
 	}
-	return nil
+	return l.checkAhead()
 }
 
 // LoadWeighed is a load that has come and been weighed.

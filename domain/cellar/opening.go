@@ -122,6 +122,7 @@ func (c *Open) decide(d *decision) ([]Fact, error) {
 		if l.Net <= 0 || l.ID == "" {
 			look("loads", i, reject("load", "loads", "an earlier load needs its number and its net weight"))
 		}
+		look("loads", i, l.checkAhead())
 		l.Arrived = d.at
 		f.Loads = append(f.Loads, l)
 	}

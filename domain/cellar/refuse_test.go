@@ -165,6 +165,10 @@ func TestRefusals(t *testing.T) {
 			"does not follow"},
 		{"route of an empty vessel", `20:00 NS {"do":"route","vessel":"103","route":"float"}`, "vessel", "no juice"},
 		{"no route", `20:00 NS {"do":"route","vessel":"101","route":"filter"}`, "route", "settle or float"},
+		{"load of no style", `20:00 NS {"do":"load","load":"0501","variety":"Riesling","gross":"30000 kg",` +
+			`"tare":"12000 kg","style":"white, settle"}`, "style", "white, rose, whole-bunch, red or thermo"},
+		{"load of no route", `20:00 NS {"do":"book","load":"0501","booked":"2026-09-24T22:00:00+02:00",` +
+			`"route":"white"}`, "route", "settle or float"},
 		{"order without its vessel", `20:00 NS {"do":"order","act":"float","from":"OF"}`, "vessel", "which vessel"},
 		{"order of somebody without the right", `20:00 NS {"do":"order","act":"float","vessel":"101","from":"NS"}`,
 			"from", "winemaker or a lead"},

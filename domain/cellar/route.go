@@ -2,7 +2,6 @@ package cellar
 
 import (
 	"fmt"
-	"strings"
 
 	"cellar.example/mustwatch/domain/gate"
 	"cellar.example/mustwatch/domain/stage"
@@ -42,17 +41,10 @@ func (s *State) RouteOf(v *Vessel) Route {
 		if !ok {
 			return ""
 		}
-		r := Route("")
-		switch {
-		case strings.Contains(l.Route, "float"):
-			r = RouteFloat
-		case strings.Contains(l.Route, "settle"):
-			r = RouteSettle
-		}
-		if i > 0 && r != booked {
+		if i > 0 && l.Route != booked {
 			return ""
 		}
-		booked = r
+		booked = l.Route
 	}
 	return booked
 }

@@ -57,18 +57,16 @@ func (t tipTry) waiting(d *decision) []gate.Finding {
 }
 
 var warmGrapesSays = text.New("warm-grapes",
-	"Grapes for {route} at {temp}: cool them or press them first.")
+	"Grapes for {style} at {temp}: cool them or press them first.")
 
 // warmGrapes is W02.
 func (t *loadTry) warmGrapes(d *decision) []gate.Finding {
 	limit := d.s.House.Limits.WarmGrapes
-	light := strings.Contains(t.load.Route, "white") || strings.Contains(t.load.Route, "ros") ||
-		strings.Contains(t.load.Route, "bunch")
-	if !light || t.load.Temp <= limit {
+	if !t.load.Style.pressedFresh() || t.load.Temp <= limit {
 		return nil
 	}
 	return []gate.Finding{{Field: "temp", Right: gate.Anyone,
-		Say: warmGrapesSays.Say(t.load.Route, t.load.Temp)}}
+		Say: warmGrapesSays.Say(t.load.Style, t.load.Temp)}}
 }
 
 var rotten = text.New("rotten",

@@ -464,9 +464,9 @@ func TestRules(t *testing.T) {
 		{rule: "W01", name: "a load that has not", given: []string{weighed},
 			when: `21:00 NS {"do":"tip","load":"0501","to":"P1"}`},
 		{rule: "W02", name: "warm white grapes", when: `20:00 NS {"do":"load","load":"0501","gross":"30000 kg",` +
-			`"tare":"12000 kg","temp":"27 °C","route":"white, settled"}`, fires: true},
+			`"tare":"12000 kg","temp":"27 °C","style":"white","route":"settle"}`, fires: true},
 		{rule: "W02", name: "warm red grapes", when: `20:00 NS {"do":"load","load":"0501","gross":"30000 kg",` +
-			`"tare":"12000 kg","temp":"27 °C","route":"red"}`},
+			`"tare":"12000 kg","temp":"27 °C","style":"red"}`},
 		{rule: "W03", name: "rot", when: `20:00 NS {"do":"load","load":"0501","gross":"30000 kg","tare":"12000 kg",` +
 			`"rot":6}`, fires: true},
 		{rule: "W03", name: "little rot", when: `20:00 NS {"do":"load","load":"0501","gross":"30000 kg",` +
@@ -870,7 +870,7 @@ var (
 		`"drained","looked into"]}`)
 	redMust = []string{`18:30 MA {"do":"vessel","vessel":"R1","brim":"120 hL","use":"red ferment"}`,
 		`18:30 MA {"do":"stage","vessel":"R1","stage":"empty clean","steps":["rinsed","drained","looked into"]}`,
-		`18:31 NS {"do":"load","load":"0501","gross":"30000 kg","tare":"12000 kg","route":"red"}`,
+		`18:31 NS {"do":"load","load":"0501","gross":"30000 kg","tare":"12000 kg","style":"red"}`,
 		`18:32 NS {"do":"tip","load":"0501","to":"R1","mass":"6 t","kind":"red must"}`,
 		`18:50 NS {"do":"tipped","load":"0501","to":"R1","volume":"50 hL"}`,
 		`18:55 NS {"do":"stage","vessel":"R1","stage":"maceration"}`,

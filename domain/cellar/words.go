@@ -17,6 +17,8 @@ func (s *State) Word(kind, raw string) string {
 		if t, err := time.Parse(time.RFC3339, raw); err == nil {
 			return s.Clock(t)
 		}
+	case "style":
+		return Style(raw).Name()
 	case "ref":
 		return s.NameOf(subject.Parse(raw))
 	}

@@ -23,7 +23,7 @@ func (h *handover) noHome() {
 		add(sheet.Row{When: h.when(x.At), Where: string(x.Where()), What: room.Tell(h.s, x)})
 	}
 	for _, l := range h.s.Loads {
-		if l.State == cellar.LoadWaiting && l.To == "" && l.Route == "" {
+		if l.State == cellar.LoadWaiting && l.To == "" && l.Style == "" && l.Route == "" {
 			add(sheet.Row{When: h.when(l.Arrived), Where: string(l.ID),
 				What: fmt.Sprintf("%s %s waits: no press or vessel named.", l.Variety, l.Net.Load(h.sys))})
 		}
@@ -196,8 +196,8 @@ func (h *handover) yard() {
 		if l.To != "" {
 			row.What += ", to " + l.To
 		}
-		if l.Route != "" {
-			row.What += "; route " + l.Route
+		if ahead := l.Ahead(); ahead != "" {
+			row.What += "; " + ahead
 		}
 		h.out.Yard = append(h.out.Yard, row)
 	}

@@ -251,9 +251,10 @@ func TestCommandsOfTheYardAndThePresses(t *testing.T) {
 		`"pressings":"403"}`
 	kg := func(x int) quantity.Mass { return quantity.Mass(x) * quantity.Kilogram }
 	runCommands(t, []commandCase{
-		{name: "book a new load", kind: intent.FormLoad, keys: "<tab>Riesling<tab><tab><tab><tab><tab>fri 05:00<enter>",
-			want: &cellar.BookLoad{Head: byMA, Load: cellar.Load{ID: "0415", Variety: "Riesling", Booked: tonight(t,
-				"05:00")}}},
+		{name: "book a new load", kind: intent.FormLoad, keys: "<tab>Riesling<tab><tab><tab>w<tab>f<tab><tab>fri 05:00<enter>",
+			want: &cellar.BookLoad{Head: byMA, Load: cellar.Load{ID: "0415", Variety: "Riesling",
+				Style: cellar.StyleWhite, Route: cellar.RouteFloat, Booked: tonight(t,
+					"05:00")}}},
 		{name: "weigh a new load", kind: intent.FormLoad, keys: "0420<tab>Riesling<tab>31,26t<tab>12460<enter>",
 			want: &cellar.WeighLoad{Head: byMA, Load: cellar.Load{ID: "0420", Variety: "Riesling", Gross: kg(31260),
 				Tare: kg(12460)}}},

@@ -34,16 +34,17 @@ func (k *desk) weigh(l *cellar.Load) *Entry {
 	title := "New load"
 	number := widget.Field{Name: "load", Label: "Load", Kind: widget.Code, Width: 8, Limit: 12}
 	variety := must(words("variety", "Variety", ""))
-	pick, route, to := words("pick", "Picked", "hand, machine"), words("route", "Route", ""), k.tank("to", "To",
-		"press or tank")
-	variety.Width, pick.Width, route.Width = 24, 24, 24
+	pick, to := words("pick", "Picked", "hand, machine"), k.tank("to", "To", "press or tank")
+	style, route := styles(), clearings()
+	variety.Width, pick.Width = 24, 24
 	if l != nil {
 		if title = fmt.Sprintf("Load %s %s, expected %s", l.ID, l.Variety,
 			clock(g, l.Booked)); l.State == cellar.LoadTipping {
 			title = strings.TrimSpace(fmt.Sprintf("Load %s %s", l.ID, l.Variety)) + ", tipped: what did it weigh?"
 		}
 		number.Value, number.Origin = string(l.ID), "as booked"
-		for f, v := range map[*widget.Field]string{&variety: l.Variety, &pick: l.Pick, &route: l.Route, &to: l.To} {
+		for f, v := range map[*widget.Field]string{&variety: l.Variety, &pick: l.Pick, &style: string(l.Style),
+			&route: string(l.Route), &to: l.To} {
 			if f.Value = v; v != "" {
 				f.Origin = "as booked"
 			}
@@ -74,7 +75,7 @@ func (k *desk) weigh(l *cellar.Load) *Entry {
 	if l != nil && l.Grower != "" {
 		grower.Value, grower.Origin = l.Grower, "as booked"
 	}
-	fields = append(fields, trailer, pick, route, to,
+	fields = append(fields, trailer, pick, style, route, to,
 		where(k.ahead("booked", "Expected", "when"), func(v map[string]string) bool { return !weighed(v) }),
 		where(k.when(), weighed), grower)
 	e := k.entry(title, fields...)
@@ -82,6 +83,24 @@ func (k *desk) weigh(l *cellar.Load) *Entry {
 	e.Command = k.loadCommand
 	e.Form.Live = k.loadLines
 	return e
+}
+
+// styles asks what the grapes are to become.
+func styles() widget.Field {
+	f := widget.Field{Name: "style", Label: "Style", Optional: true}
+	for _, x := range cellar.Styles() {
+		f.Choices = append(f.Choices, widget.Choice{Label: x.Name(), Value: string(x)})
+	}
+	return f
+}
+
+// clearings asks how the juice is to be cleared.
+func clearings() widget.Field {
+	f := widget.Field{Name: "route", Label: "Route", Optional: true}
+	for _, r := range cellar.Routes() {
+		f.Choices = append(f.Choices, widget.Choice{Label: string(r), Value: string(r)})
+	}
+	return f
 }
 
 func truck(map[string]string) []caution.Code { return []caution.Code{caution.Truck} }
@@ -111,8 +130,8 @@ func (k *desk) followLoad(values map[string]string) {
 	if !ok || l.State != cellar.LoadExpected {
 		l = &cellar.Load{}
 	}
-	for field, v := range map[string]string{"variety": l.Variety, "pick": l.Pick, "route": l.Route, "to": l.To,
-		"grower": l.Grower} {
+	for field, v := range map[string]string{"variety": l.Variety, "pick": l.Pick, "style": string(l.Style),
+		"route": string(l.Route), "to": l.To, "grower": l.Grower} {
 		k.offer(field, v, "as booked")
 	}
 }
@@ -134,8 +153,8 @@ func nextLoad(s *cellar.State) string {
 func (k *desk) loadCommand(values map[string]string) (cellar.Command, error) {
 	s := k.slip(values)
 	l := cellar.Load{ID: cellar.LoadID(strings.ToUpper(s.text("load"))), Variety: s.text("variety"),
-		Pick:  s.text("pick"),
-		Route: s.text("route"), To: strings.ToUpper(s.text("to")), Grower: s.text("grower")}
+		Pick: s.text("pick"), Style: cellar.Style(s.text("style")), Route: cellar.Route(s.text("route")),
+		To: strings.ToUpper(s.text("to")), Grower: s.text("grower")}
 	if l.To != "" {
 		s.fail("to", k.knows(cellar.TankNumber(l.To)))
 	}
