@@ -136,8 +136,8 @@ func TestLeavingWhileNothingCanBeWritten(t *testing.T) {
 type refuses struct{ *memory.Journal }
 
 func (*refuses) Append(context.Context, cellar.Seq, ...cellar.Record) (cellar.Seq, error) {
-	return 0, fmt.Errorf("append through the board: %w", fmt.Errorf("%w: another journal is open there now",
-		cellar.ErrDamaged))
+	return 0, &cellar.Doing{What: "append through the board",
+		Err: fmt.Errorf("%w: another journal is open there now", cellar.ErrDamaged)}
 }
 
 // shorter is a journal that ends before what the screen has seen: an older copy was

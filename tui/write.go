@@ -4,7 +4,7 @@ import (
 	"context"
 	"errors"
 	"fmt"
-	"strings"
+	"io/fs"
 
 	tea "github.com/charmbracelet/bubbletea"
 
@@ -255,15 +255,18 @@ func (r *Root) lookUp() tea.Cmd {
 	return r.append(p)
 }
 
-// cause is the last of a chain of errors that only say how it was reached: the line
-// has room for what went wrong. What one says beyond the next belongs to that.
+// cause leaves out what was being done and to which file when something went wrong: the line has room for what went
+// wrong.
 func cause(err error) error {
 	for {
-		next := errors.Unwrap(err)
-		if next == nil || !strings.HasSuffix(err.Error(), next.Error()) {
+		switch x := err.(type) {
+		case *cellar.Doing:
+			err = x.Err
+		case *fs.PathError:
+			err = x.Err
+		default:
 			return err
 		}
-		err = next
 	}
 }
 

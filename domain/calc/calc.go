@@ -23,25 +23,45 @@ type Answer struct {
 	Sources  []string `json:"sources"`
 
 	dangers []caution.Code // of these values, beside those of the kind
+	keyed   map[Key]Figure // those of the results that forms take
 }
 
 // Figure is one number with its name. Value and Unit are for machines, Text for
 // people; a figure without a unit is a text or a plain number.
 type Figure struct {
-	Name  string  `json:"name"`
+	Name  string  `json:"name"` // what stands before it, for people
 	Value float64 `json:"value"`
 	Unit  string  `json:"unit,omitempty"`
 	Text  string  `json:"text"`
 }
 
-// Result finds a result by its name.
-func (a Answer) Result(name string) (Figure, bool) {
-	for _, f := range a.Results {
-		if f.Name == name {
-			return f, true
-		}
+// Key tells which result a figure is, whatever it is called.
+type Key string
+
+// The results that forms take.
+const (
+	Volume       Key = "volume"
+	Brix         Key = "brix"
+	Density      Key = "density"
+	AtPower      Key = "at-power"      // hours to a temperature at constant power
+	ByJacket     Key = "by-jacket"     // and by the jacket
+	SinceReading Key = "since-reading" // hours from the last reading to the target
+	Due          Key = "due"           // hours from the start to the pectin test
+)
+
+// put adds a result that a form takes.
+func (a *Answer) put(k Key, f Figure) {
+	if a.keyed == nil {
+		a.keyed = map[Key]Figure{}
 	}
-	return Figure{}, false
+	a.keyed[k] = f
+	a.Results = append(a.Results, f)
+}
+
+// Result finds a result by its key.
+func (a Answer) Result(k Key) (Figure, bool) {
+	f, ok := a.keyed[k]
+	return f, ok
 }
 
 // Values are what was typed, by the name of the field. A field that may be given

@@ -84,7 +84,7 @@ func TestAWaitWithoutAUnitIsAsked(t *testing.T) {
 	for _, typed := range []string{"2h", "2 h", "2:00", "120min"} {
 		a, err := work("15-20=" + typed)
 		require.NoError(t, err, typed)
-		due, ok := a.Result("due")
+		due, ok := a.Result(Due)
 		require.True(t, ok)
 		assert.Equal(t, "21:00", due.Text, typed)
 	}

@@ -87,7 +87,7 @@ func (r *asked) due(a *Answer, run contact.Run, at time.Time) {
 			"middles of the rows"}
 	a.Notes = append(a.Notes, "Basis of the due: "+d.Basis.In(text.Units(run.Units))+".")
 	if d.HasDue {
-		a.Results = append(a.Results, Figure{"due", since(d.Due), "h", hour(d.Due, run.Start)})
+		a.put(Due, Figure{"due", since(d.Due), "h", hour(d.Due, run.Start)})
 	} else {
 		a.Notes = append(a.Notes, "There is no due.")
 	}

@@ -151,8 +151,9 @@ func (r *asked) dip(f dipFlags) (Answer, error) {
 	a.Given = append(a.Given, r.ofLength("height of the liquid", l.Height), r.ofLength("height of the vessel",
 		s.Height()))
 	a.Working = append(a.Working, "volume = "+l.Formula)
-	a.Results = []Figure{r.ofVolume("volume", l.Volume), r.ofVolume("to the brim", l.Ullage()), r.ofVolume("brim",
-		l.Brim), {"full", float64(l.Full()), "%", digits(float64(l.Full()), 1) + " %"}}
+	a.put(Volume, r.ofVolume("volume", l.Volume))
+	a.Results = append(a.Results, r.ofVolume("to the brim", l.Ullage()), r.ofVolume("brim", l.Brim),
+		Figure{"full", float64(l.Full()), "%", digits(float64(l.Full()), 1) + " %"})
 	r.dipLimit(&a, l, f.limit)
 	if f.temp == "" || r.fault != nil {
 		return a, nil

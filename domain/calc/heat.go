@@ -113,7 +113,7 @@ func (r *asked) energy(f heatFlags) (Answer, error) {
 		}
 		a.Given = append(a.Given, Figure{"power", float64(p), "kW", p.String()})
 		a.Working = append(a.Working, "time at constant power = energy ÷ power")
-		a.Results = append(a.Results, ofHours("at "+p.String(), s))
+		a.put(AtPower, ofHours("at "+p.String(), s))
 	}
 	if f.ua == "" {
 		return a, nil
@@ -128,7 +128,7 @@ func (r *asked) energy(f heatFlags) (Answer, error) {
 	}
 	a.Given = append(a.Given, Figure{"UA", float64(ua), "kW/K", ua.String()}, r.ofCelsius("coolant", coolant))
 	a.Working = append(a.Working, "time by jacket = mass × specific heat ÷ UA × ln((from − coolant) ÷ (to − coolant))")
-	a.Results = append(a.Results, ofHours("by the jacket", s))
+	a.put(ByJacket, ofHours("by the jacket", s))
 	return a, nil
 }
 
@@ -209,10 +209,11 @@ func (r *asked) cooling(f heatFlags) (Answer, error) {
 		return a, err
 	}
 	left := at.Sub(c.Last.At)
-	a.Results = []Figure{{"meets " + target.Text(r.sys), at.Sub(c.Start).Hours(), "h", hour(at, c.Start)},
-		{"after the last reading", left.Hours(), "h", quantity.Span(left.Round(time.Minute)).String()},
-		{"pace", c.PerHour, pace(c), plainly(c.PerHour, 4) + " " + pace(c)}, {"farthest reading", c.Worst, "K",
-			digits(c.Worst, 1) + " K off the curve"}}
+	a.Results = []Figure{{"meets " + target.Text(r.sys), at.Sub(c.Start).Hours(), "h", hour(at, c.Start)}}
+	a.put(SinceReading, Figure{"after the last reading", left.Hours(), "h",
+		quantity.Span(left.Round(time.Minute)).String()})
+	a.Results = append(a.Results, Figure{"pace", c.PerHour, pace(c), plainly(c.PerHour, 4) + " " + pace(c)},
+		Figure{"farthest reading", c.Worst, "K", digits(c.Worst, 1) + " K off the curve"})
 	if left < 0 {
 		a.Notes = append(a.Notes, "By these readings the target was met already.")
 	}

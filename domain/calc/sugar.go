@@ -52,15 +52,16 @@ func (r *asked) sugar(text, temp, with, by string) (Answer, error) {
 		"must is not sucrose: °Brix, density and sugar by the table of must, straight between its rows")
 	missing := map[string][]string{}
 	for _, one := range []struct {
+		key    Key
 		name   string
 		f      must.Figure
 		digits int
 		unit   string
-	}{{"refractometer", s.Brix, 1, "°Brix"}, {"spindle", s.Spindle, 1, "°Brix"}, {"SG 20/20", s.SG, 4, ""},
-		{"density", s.Density, 4, "kg/L"},
-		{"Oechsle", s.Oechsle, 1, "°Oe"}, {"Baumé", s.Baume, 1, "°Bé"}, {"Babo", s.KMW, 1, "°KMW"}, {"sugar", s.Sugar,
-			0, "g/L"}, {"sugar by mass", s.SugarMass, 0, "g/kg"}} {
-		a.add(one.name, one.f, one.digits, one.unit, missing)
+	}{{Brix, "refractometer", s.Brix, 1, "°Brix"}, {"", "spindle", s.Spindle, 1, "°Brix"},
+		{"", "SG 20/20", s.SG, 4, ""}, {Density, "density", s.Density, 4, "kg/L"},
+		{"", "Oechsle", s.Oechsle, 1, "°Oe"}, {"", "Baumé", s.Baume, 1, "°Bé"}, {"", "Babo", s.KMW, 1, "°KMW"},
+		{"", "sugar", s.Sugar, 0, "g/L"}, {"", "sugar by mass", s.SugarMass, 0, "g/kg"}} {
+		a.add(one.key, one.name, one.f, one.digits, one.unit, missing)
 	}
 	conventions := must.Conventions()
 	if by != "" {
@@ -76,7 +77,7 @@ func (r *asked) sugar(text, temp, with, by string) (Answer, error) {
 			}
 			f = must.Figure{Basis: err.Error()}
 		}
-		a.add("alcohol by "+string(c), f, 1, "% vol", missing)
+		a.add("", "alcohol by "+string(c), f, 1, "% vol", missing)
 	}
 	for _, why := range slices.Sorted(maps.Keys(missing)) {
 		a.Notes = append(a.Notes, "Not given: "+strings.Join(missing[why], ", ")+". "+capital(why))
@@ -94,7 +95,7 @@ func (r *asked) sugar(text, temp, with, by string) (Answer, error) {
 
 // add puts a figure among the results, or among those that are missing: names by
 // the reason.
-func (a *Answer) add(name string, f must.Figure, places int, unit string, missing map[string][]string) {
+func (a *Answer) add(key Key, name string, f must.Figure, places int, unit string, missing map[string][]string) {
 	if !f.Known {
 		missing[f.Basis] = append(missing[f.Basis], name)
 		return
@@ -103,7 +104,11 @@ func (a *Answer) add(name string, f must.Figure, places int, unit string, missin
 	if f.Extrapolated {
 		text += "  extrapolated, outside the table"
 	}
-	a.Results = append(a.Results, Figure{name, f.Value, unit, text})
+	if x := (Figure{name, f.Value, unit, text}); key != "" {
+		a.put(key, x)
+	} else {
+		a.Results = append(a.Results, x)
+	}
 }
 
 // capital makes a sentence of a reason.

@@ -60,14 +60,6 @@ func (s *State) notThere(p *Permit) text.Say {
 // has reports whether somebody is of a shift.
 func (s Shift) has(who Initials) bool { return who == s.Lead || slices.Contains(s.Crew, who) }
 
-// attendantWords name who attends under a permit, or say that nobody does.
-func (s *State) attendantWords(p *Permit) string {
-	if s.Attended(p) {
-		return "attendant " + string(p.Attendant)
-	}
-	return "NO ATTENDANT"
-}
-
 // Attended reports whether, by what was written, somebody attends under a permit.
 func (s *State) Attended(p *Permit) bool {
 	for _, in := range s.inside {

@@ -77,7 +77,8 @@ func TestNobodyWatchesIsSaid(t *testing.T) {
 			require.NotContains(t, h.s.EntryLine(at("20:31")), "attendant OF")
 			require.Equal(t, "NS WENT INTO 307 AND NOBODY WATCHES AND PERMIT 17 ENDED: GET HELP, STAY OUT",
 				peril(h.s, at("21:31")))
-			require.Equal(t, "NS IN, NO ATTENDANT", h.s.Inhabited("307"))
+			in, _ := h.s.Inhabited("307")
+			require.Equal(t, "NS IN, NO ATTENDANT", h.s.Words(in.Short()))
 			for _, k := range h.s.ClocksOf(h.s.Known("307")) {
 				require.Empty(t, k.Owner, "all out is the attendant's, and there is none")
 			}

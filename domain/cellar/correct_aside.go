@@ -301,7 +301,7 @@ func (f *PersonEntered) takes(d *decision, own *Record) error {
 		return reject("inside", "of", "write a note: {who} came out of {place} by what is saved, and both entries stay",
 			f.Who, f.Place)
 	}
-	if peril, _ := d.s.perilOf(in, d.now); peril != "" {
+	if _, peril := d.s.perilOf(in, d.now); peril {
 		return reject("inside", "of", "find {who} first, then log that {who} is out (z c): an entry that calls for "+
 			"help is not taken back", f.Who)
 	}

@@ -123,8 +123,8 @@ func (s *State) placeOf(e *emergency) string {
 // a vessel, one for all who are missing, one for each place with bad air.
 func (s *State) Emergencies(now time.Time) (out []Emergency) {
 	for _, in := range s.inside {
-		if text, since := s.perilOf(in, now); text != "" {
-			out = append(out, s.insideEmergency(in, text, since))
+		if p, ok := s.perilOf(in, now); ok {
+			out = append(out, s.insideEmergency(p))
 		}
 	}
 	if missing := s.standing(EmergencyMissing); len(missing) > 0 {

@@ -26,10 +26,9 @@ const (
 	endsOut     = "Stays until you save that they are out (z c), or who watches (z a)."
 )
 
-func (s *State) insideEmergency(in Inside, text string, since time.Time) Emergency {
-	return Emergency{Kind: EmergencyInside, Place: in.Place, Who: []Initials{in.Who}, At: since, Rings: since,
-		By:    in.Who,
-		Title: text, Act: actInside, Ends: endsOut}
+func (s *State) insideEmergency(p Peril) Emergency {
+	return Emergency{Kind: EmergencyInside, Place: p.Place, Who: []Initials{p.Who}, At: p.Since, Rings: p.Since,
+		By: p.Who, Title: s.Words(p.Says()), Act: actInside, Ends: endsOut}
 }
 
 func (s *State) missingEmergency(all []*emergency, now time.Time) Emergency {

@@ -1,10 +1,6 @@
 package cellar
 
 import (
-	"fmt"
-	"strings"
-	"time"
-
 	"cellar.example/mustwatch/domain/gate"
 	"cellar.example/mustwatch/domain/stage"
 	"cellar.example/mustwatch/domain/text"
@@ -71,52 +67,6 @@ func (s *State) runsInto(to TankNumber) text.Say {
 	return text.Say{}
 }
 
-// inhabitant is who is in a place, by what was written.
-func (s *State) inhabitant(place string) (Inside, bool) {
-	for _, in := range s.inside {
-		if strings.EqualFold(in.Place, place) {
-			return in, true
-		}
-	}
-	return Inside{}, false
-}
-
-// Inhabited is what stands at a vessel or a press that somebody is in; "" says
-// only that nothing was written.
-func (s *State) Inhabited(p TankNumber) string {
-	in, ok := s.inhabitant(string(p))
-	if !ok {
-		return ""
-	}
-	if !in.Alone.IsZero() {
-		return fmt.Sprintf("%s IN, NO ATTENDANT", in.Who)
-	}
-	return fmt.Sprintf("%s IS IN IT", in.Who)
-}
-
-// InhabitedSays is what stops everything at a vessel or a press that somebody is
-// in: who, since when, under which permit, and that nothing may be done there. ""
-// says only that nothing was written.
-func (s *State) InhabitedSays(p TankNumber, now time.Time) []string {
-	in, ok := s.inhabitant(string(p))
-	if !ok {
-		return nil
-	}
-	out := []string{fmt.Sprintf("H17: %s IS IN %s since %s, by the record.", in.Who, in.Place, s.Clock(in.Since))}
-	if !in.Alone.IsZero() {
-		out = append(out, fmt.Sprintf("NOBODY WATCHES since %s: GET HELP, STAY OUT. Save who attends now (z a).",
-			s.Clock(in.Alone)))
-	}
-	if x := s.permit(in.Permit); x != nil && x.Live(now) {
-		out = append(out, fmt.Sprintf("Permit %s, given by %s, until %s; %s.", in.Number, in.Given, s.Clock(x.Until),
-			s.attendantWords(x)))
-	} else {
-		out = append(out, fmt.Sprintf("THE PERMIT %s ENDED: GET HELP, STAY OUT.", in.Number))
-	}
-	return append(out, "Do not run, turn or pour anything there until they are out and that is logged (z c). This "+
-		"cannot be overridden.")
-}
-
 // site is a place at which something is tried, and the field that names it.
 type site struct {
 	number TankNumber
@@ -133,7 +83,7 @@ var inhabitedSays = text.New("inhabited",
 // lifts it; what has happened is written, and stands above everything as it is.
 func (d *decision) inhabited(places ...site) []gate.Finding {
 	for _, x := range places {
-		if in, ok := d.s.inhabitant(string(x.number)); ok {
+		if in, ok := d.s.Inhabited(x.number); ok {
 			return []gate.Finding{{Field: x.field, Right: gate.Nobody,
 				Say: inhabitedSays.Say(in.Who, in.Place, in.Since)}}
 		}

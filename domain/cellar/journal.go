@@ -100,3 +100,14 @@ type Pulse interface {
 	Beat(at time.Time) error
 	Last() (time.Time, bool)
 }
+
+// Doing is what went wrong, with what was being done. Whoever shows it may leave the doing out.
+type Doing struct {
+	What string
+	Err  error
+}
+
+func (d *Doing) Error() string { return d.What + ": " + d.Err.Error() }
+
+// Unwrap is what went wrong.
+func (d *Doing) Unwrap() error { return d.Err }

@@ -151,8 +151,8 @@ const soonWithin = 15 * time.Minute
 
 // StandingOf says the one thing about a vessel at now.
 func (s *State) StandingOf(v *Vessel, now time.Time) Standing {
-	if who := s.Inhabited(v.Number); who != "" {
-		return Standing{Text: who, Mark: MarkOver}
+	if in, ok := s.Inhabited(v.Number); ok {
+		return Standing{Text: s.Words(in.Short()), Mark: MarkOver}
 	}
 	if v.Hold != nil {
 		return Standing{Text: "HOLD, " + string(v.Hold.Releaser) + " to release", Mark: MarkHeld}

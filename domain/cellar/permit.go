@@ -5,8 +5,6 @@ import (
 	"slices"
 	"strings"
 	"time"
-
-	"cellar.example/mustwatch/domain/caution"
 )
 
 // maxPermit is the longest a permit may be written for: one longer than a day
@@ -80,76 +78,6 @@ func (s *State) LivePermits(now time.Time) (out []Permit) {
 
 // InVessels lists who is in a vessel by what was written, longest first.
 func (s *State) InVessels() []Inside { return append([]Inside(nil), s.inside...) }
-
-// peril is what stands in the line about entry before all else: somebody is in a
-// vessel by what was written, and the permit has ended, the air says leave or nobody
-// watches. "" otherwise, which says nothing about anybody's safety.
-func (s *State) peril(now time.Time) string {
-	var out []string
-	for _, in := range s.inside {
-		if text, _ := s.perilOf(in, now); text != "" {
-			out = append(out, text+": GET HELP, STAY OUT")
-		}
-	}
-	return strings.Join(out, "; ")
-}
-
-// perilOf says it of one, with since when it is so.
-func (s *State) perilOf(in Inside, now time.Time) (text string, since time.Time) {
-	alone := ""
-	if since = in.Alone; !in.Alone.IsZero() {
-		alone = " AND NOBODY WATCHES"
-	}
-	if p := s.permit(in.Permit); p == nil || !p.Live(now) {
-		if p != nil && p.Ended.IsZero() {
-			since = p.Until
-		}
-		return fmt.Sprintf("%s WENT INTO %s%s AND PERMIT %s ENDED", in.Who, in.Place, alone, in.Number),
-			laterOf(since, in.Since)
-	}
-	if g, ok := s.LastGasAt(in.Place); ok && s.Leave(g) {
-		return fmt.Sprintf("%s IS IN %s%s AND THE GAS READING SAYS LEAVE (%s)", in.Who, in.Place, alone, g.Text()),
-			laterOf(laterOf(g.At, g.Written), since)
-	}
-	if alone != "" {
-		return fmt.Sprintf("%s IS IN %s%s SINCE %s", in.Who, in.Place, alone, s.Clock(in.Alone)), since
-	}
-	return "", time.Time{}
-}
-
-// EntryLine is the line about entry that never leaves a face. Without a live
-// permit nobody enters; with one, only under it. Somebody in after the end of a
-// permit comes before all.
-func (s *State) EntryLine(now time.Time) string {
-	if peril := s.peril(now); peril != "" {
-		return peril + ". NOBODY ENTERS"
-	}
-	live := s.LivePermits(now)
-	if len(live) == 0 {
-		return caution.NoEntry.Text()
-	}
-	var under, without []string
-	for _, p := range live {
-		if s.Attended(&p) {
-			under = append(under, fmt.Sprintf("PERMIT %s (%s, %s, attendant %s, until %s)", p.Number, p.Place, p.Holder,
-				p.Attendant, s.Clock(p.Until)))
-		} else {
-			without = append(without, fmt.Sprintf("permit %s for %s has NO ATTENDANT", p.Number, p.Place))
-		}
-	}
-	text := "NO TANK ENTRY EXCEPT UNDER " + strings.Join(under, " OR ")
-	switch {
-	case len(under) == 0:
-		text = "NO TANK ENTRY: " + strings.Join(without, "; ")
-	case len(without) > 0:
-		text += "; " + strings.Join(without, "; ")
-	}
-	in := ""
-	for _, x := range s.inside { // first, for the end of a line may be cut off
-		in += fmt.Sprintf("%s IN %s since %s; ", x.Who, x.Place, s.Clock(x.Since))
-	}
-	return in + text
-}
 
 func (s *State) permit(id string) *Permit {
 	for _, p := range s.permits {

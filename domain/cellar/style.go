@@ -41,7 +41,8 @@ func (l *Load) Ahead() string {
 // checkAhead refuses a style or a route that there is not.
 func (l *Load) checkAhead() error {
 	if l.Style != "" && !slices.Contains(Styles(), l.Style) {
-		return reject("style", "style", "choose white, rose, whole-bunch, red or thermo, not {style:%q}", string(l.Style))
+		return reject("style", "style", "choose white, rose, whole-bunch, red or thermo, not {style:%q}",
+			string(l.Style))
 	}
 	if l.Route != "" && !slices.Contains(Routes(), l.Route) {
 		return reject("route", "route", "choose settle or float, not {route:%q}", l.Route)

@@ -142,7 +142,7 @@ func showSteps(s *cellar.State, v *cellar.Vessel, now time.Time) []document.Step
 	out := []document.Step{}
 	for _, st := range s.Steps(v, anybody(s), now) {
 		x := document.Step{Step: st.Name, Can: st.May, Why: []string{}}
-		if s.Inhabited(v.Number) != "" {
+		if _, in := s.Inhabited(v.Number); in {
 			x.Can, st.Codes = false, []string{"H17"}
 		}
 		for _, code := range st.Codes {

@@ -112,7 +112,7 @@ func (j *Journal) Warning() error {
 func (j *Journal) Append(ctx context.Context, after cellar.Seq, records ...cellar.Record) (cellar.Seq, error) {
 	seq, err := j.append(ctx, after, records)
 	if err != nil {
-		return 0, fmt.Errorf("append to the journal: %w", err)
+		return 0, &cellar.Doing{What: "append to the journal", Err: err}
 	}
 	return seq, nil
 }
@@ -243,7 +243,7 @@ func (j *Journal) SameFile() error {
 			j.path)
 	}
 	if err != nil {
-		return fmt.Errorf("look at the file of the journal: %w", err)
+		return &cellar.Doing{What: "look at the file of the journal", Err: err}
 	}
 	if !os.SameFile(now, j.opened) {
 		return fmt.Errorf("%w: another file was put at %s while the journal was open", cellar.ErrDamaged, j.path)

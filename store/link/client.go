@@ -301,7 +301,7 @@ func (c *Client) use(ctx context.Context) (context.Context, context.CancelFunc, 
 func (c *Client) Append(ctx context.Context, after cellar.Seq, records ...cellar.Record) (cellar.Seq, error) {
 	seq, err := c.append(ctx, after, records)
 	if err != nil {
-		return 0, fmt.Errorf("append through the board: %w", err)
+		return 0, &cellar.Doing{What: "append through the board", Err: err}
 	}
 	return seq, nil
 }
@@ -329,9 +329,9 @@ func (c *Client) append(ctx context.Context, after cellar.Seq, records []cellar.
 		rec.Seq = cellar.Seq(i + 1) // the board gives the true one
 		var broke *net.OpError
 		if err := ch.write(conn, rec); errors.As(err, &broke) { // the board has not got all of it
-			return 0, fmt.Errorf("nothing was written: %w", ErrGone)
+			return 0, &cellar.Doing{What: "nothing was written", Err: ErrGone}
 		} else if err != nil {
-			return 0, fmt.Errorf("nothing was written: %w", err)
+			return 0, &cellar.Doing{What: "nothing was written", Err: err}
 		}
 	}
 	var e end

@@ -45,11 +45,11 @@ func takeSO2(k *desk, _ calc.Answer, in calc.Values) Taken {
 
 func takeSugar(_ *desk, a calc.Answer, _ calc.Values) Taken {
 	out := map[string]string{}
-	for field, result := range map[string]string{"brix": "refractometer", "density": "density"} {
-		if f, ok := a.Result(result); ok {
-			text, _, _ := strings.Cut(f.Text, " ")
-			out[field] = text
-		}
+	if f, ok := a.Result(calc.Brix); ok {
+		out["brix"] = fmt.Sprintf("%.1f", f.Value)
+	}
+	if f, ok := a.Result(calc.Density); ok {
+		out["density"] = fmt.Sprintf("%.4f", f.Value)
 	}
 	if len(out) == 0 {
 		return takeNote(nil, a, nil)
@@ -57,9 +57,9 @@ func takeSugar(_ *desk, a calc.Answer, _ calc.Values) Taken {
 	return Taken{intent.FormReading, out}
 }
 
-func takeDip(_ *desk, a calc.Answer, _ calc.Values) Taken {
-	f, _ := a.Result("volume")
-	return Taken{intent.FormReading, map[string]string{"dip": f.Text}}
+func takeDip(k *desk, a calc.Answer, _ calc.Values) Taken {
+	f, _ := a.Result(calc.Volume)
+	return Taken{intent.FormReading, map[string]string{"dip": vol(k.look(), quantity.HL(f.Value))}}
 }
 
 // takeHeat sets a clock for when the target is met: by the jacket where it is
@@ -68,11 +68,9 @@ func takeHeat(k *desk, a calc.Answer, in calc.Values) Taken {
 	if v, ok := k.vessel(); ok && v.Now.Target != nil && first(in["to"]) == v.Now.Target.Text(k.look().Units()) {
 		return takeNote(k, a, in) // the forecast of this target stands among the clocks
 	}
-	took, ok := a.Result("by the jacket")
-	for _, f := range a.Results {
-		if !ok && strings.HasPrefix(f.Name, "at ") {
-			took, ok = f, true
-		}
+	took, ok := a.Result(calc.ByJacket)
+	if !ok {
+		took, ok = a.Result(calc.AtPower)
 	}
 	if !ok {
 		return takeNote(k, a, in)
@@ -82,7 +80,7 @@ func takeHeat(k *desk, a calc.Answer, in calc.Values) Taken {
 
 func takeMeets(k *desk, a calc.Answer, in calc.Values) Taken {
 	v, ok := k.vessel()
-	f, there := a.Result("after the last reading")
+	f, there := a.Result(calc.SinceReading)
 	if !ok || !there || v.Now.Temps == nil {
 		return takeNote(k, a, in)
 	}
@@ -91,13 +89,12 @@ func takeMeets(k *desk, a calc.Answer, in calc.Values) Taken {
 }
 
 func takeContact(k *desk, a calc.Answer, in calc.Values) Taken {
-	start, due := a.Given[0], calc.Figure{}
-	var ok bool
-	if due, ok = a.Result("due"); !ok {
+	due, ok := a.Result(calc.Due)
+	if !ok {
 		return takeNote(k, a, in)
 	}
 	g := k.look()
-	from, err := When(start.Text, g.Now, g.State.Zone(), false)
+	from, err := When(first(in["start"]), g.Now, g.State.Zone(), false)
 	if err != nil {
 		return takeNote(k, a, in)
 	}

@@ -251,7 +251,8 @@ func TestCommandsOfTheYardAndThePresses(t *testing.T) {
 		`"pressings":"403"}`
 	kg := func(x int) quantity.Mass { return quantity.Mass(x) * quantity.Kilogram }
 	runCommands(t, []commandCase{
-		{name: "book a new load", kind: intent.FormLoad, keys: "<tab>Riesling<tab><tab><tab>w<tab>f<tab><tab>fri 05:00<enter>",
+		{name: "book a new load", kind: intent.FormLoad,
+			keys: "<tab>Riesling<tab><tab><tab>w<tab>f<tab><tab>fri 05:00<enter>",
 			want: &cellar.BookLoad{Head: byMA, Load: cellar.Load{ID: "0415", Variety: "Riesling",
 				Style: cellar.StyleWhite, Route: cellar.RouteFloat, Booked: tonight(t,
 					"05:00")}}},

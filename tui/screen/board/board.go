@@ -310,6 +310,12 @@ func noTank(sub face.Subject) string {
 	return ""
 }
 
+// inhabited reports whether somebody is in a vessel or a press, by what was written.
+func inhabited(g face.Sight, p cellar.TankNumber) bool {
+	_, in := g.State.Inhabited(p)
+	return in
+}
+
 // table is the board's own keys. Each says why it cannot work now.
 func table(g face.Sight, sub face.Subject) keys.Table {
 	vessel := func() string { return noTank(sub) }
@@ -318,15 +324,15 @@ func table(g face.Sight, sub face.Subject) keys.Table {
 			return why
 		}
 		if v, ok := g.State.Vessel(sub.Vessel); ok && v.Now.Stage.Empty() {
-			if who := g.State.Inhabited(sub.Vessel); who != "" {
-				return string(sub.Vessel) + ": " + who + ", do nothing to it (w says why)"
+			if in, ok := g.State.Inhabited(sub.Vessel); ok {
+				return string(sub.Vessel) + ": " + g.State.Words(in.Short()) + ", do nothing to it (w says why)"
 			}
 			return string(sub.Vessel) + " is " + string(v.Now.Stage)
 		}
 		return ""
 	}
 	held := func() string { // what was done may be saved after the juice has gone on
-		if v, ok := g.State.Vessel(sub.Vessel); ok && g.State.Inhabited(sub.Vessel) == "" {
+		if v, ok := g.State.Vessel(sub.Vessel); ok && !inhabited(g, sub.Vessel) {
 			if _, _, late := g.State.Held(v, g.Now); late {
 				return ""
 			}
@@ -334,7 +340,7 @@ func table(g face.Sight, sub face.Subject) keys.Table {
 		return full()
 	}
 	why := func() string {
-		if g.State.Inhabited(sub.Vessel) != "" || g.State.Inhabited(sub.Press) != "" {
+		if inhabited(g, sub.Vessel) || inhabited(g, sub.Press) {
 			return "" // that is said whatever is in it
 		}
 		return full()

@@ -133,8 +133,9 @@ func heldLines(g face.Sight, w int, reasons bool) (out []string) {
 
 // cautionLines are who may enter what, the air and the tired hours.
 func cautionLines(g face.Sight, w int) (out []string) {
-	who, why, _ := strings.Cut(g.State.EntryLine(g.Now), ": ")
-	out = append(painted(g.Theme.Strong, who, w), painted(g.Theme.Strong, why, w)...)
+	e := g.State.Entry(g.Now)
+	out = append(painted(g.Theme.Strong, g.State.Words(e.Head()), w),
+		painted(g.Theme.Strong, g.State.Words(e.Why()), w)...)
 	out = append(out, painted(g.Theme.Text, face.GasLine(g.State, g.Now), w)...)
 	return append(out, painted(g.Theme.Soon, face.TiredLine(g.State, g.Now), w)...)
 }

@@ -357,8 +357,8 @@ func pressRow(p *cellar.Press, g face.Sight) row {
 			}
 		}
 	}
-	if who := s.Inhabited(p.Number); who != "" {
-		r.says, r.mark = []string{who}, cellar.MarkOver
+	if in, ok := s.Inhabited(p.Number); ok {
+		r.says, r.mark = []string{s.Words(in.Short())}, cellar.MarkOver
 	}
 	if g.Saving[p.Ref()] {
 		r.says = []string{"saving"}

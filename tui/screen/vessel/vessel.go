@@ -108,8 +108,10 @@ func (v *Vessel) Keys(g face.Sight) keys.Table {
 		return full()
 	}
 	why := func() string {
-		if ok && g.State.Inhabited(x.Number) != "" {
-			return "" // that is said whatever is in it
+		if ok {
+			if _, in := g.State.Inhabited(x.Number); in {
+				return "" // that is said whatever is in it
+			}
 		}
 		return full()
 	}

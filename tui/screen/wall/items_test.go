@@ -196,9 +196,11 @@ func TestWord(t *testing.T) {
 // never says that anybody may go in.
 func TestTheStripSaysTheCaution(t *testing.T) {
 	g := sight(t, desk(t, "02:10:00"), "02:10:00")
-	large, says := entryLine(g)
+	large, says := entryLine(g, false)
 	assert.Equal(t, "NO ENTRY", large)
-	assert.Contains(t, says, "NO TANK ENTRY")
+	assert.Equal(t, "NO TANK ENTRY: no live permit", says)
+	_, says = entryLine(g, true)
+	assert.Equal(t, "NO TANK ENTRY", says)
 	large, says = holds(g, 60)
 	assert.Equal(t, "HOLD 209", large)
 	assert.Equal(t, "× on hold: 209, OF to release", says)
@@ -238,7 +240,7 @@ func TestTheStripSaysWhatTheCrewWrote(t *testing.T) {
 		Attendant: "TQ",
 		Until:     moment(t, "02:40:00"), CO2: new(600.0), O2: new(20.9), Meter: "G2"})
 	write("02:13:00", &cellar.EnterVessel{Head: head, Place: "307", Who: "NS", Permit: "17"})
-	large, _ := entryLine(sight(t, d, "02:14:00"))
+	large, _ := entryLine(sight(t, d, "02:14:00"), false)
 	assert.Equal(t, "NS IN 307", large)
 	for _, z := range sizes {
 		got := strip("02:14:00", z[0], z[1])

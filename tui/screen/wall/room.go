@@ -13,12 +13,15 @@ import (
 // entryLine is the standing caution, as large words and a sentence. It never
 // says that anybody may go in: a permit is for one vessel and one person, and
 // everybody else reads NO ENTRY.
-func entryLine(g face.Sight) (large, says string) {
-	says = g.State.EntryLine(g.Now)
-	if in := g.State.InVessels(); len(in) > 0 {
-		return spell(fmt.Sprintf("%s IN %s", in[0].Who, in[0].Place)), says
+func entryLine(g face.Sight, brief bool) (large, says string) {
+	e := g.State.Entry(g.Now)
+	if large, says = "NO ENTRY", g.State.Words(e.Line()); brief && e.NoPermit() {
+		says = g.State.Words(e.Head())
 	}
-	return "NO ENTRY", says
+	if len(e.In) > 0 {
+		large = spell(fmt.Sprintf("%s IN %s", e.In[0].Who, e.In[0].Place))
+	}
+	return large, says
 }
 
 // gasLine is what the readings in the rooms say, with meters and ages, in w

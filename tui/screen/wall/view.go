@@ -118,11 +118,11 @@ func (p plan) drawStrip(c *canvas, g face.Sight, rest []cellar.Due) {
 	clockW := s.clock.width(now)
 	clockX := c.box.W - 1 - clockW
 	room := clockX - 2
-	entry, entrySays := entryLine(g)
+	entry, entrySays := entryLine(g, !s.large)
 	hold, holdSays := holds(g, room)
 	if !s.large {
 		c.figures(clockX, 2*top, s.clock, now, asStrong)
-		p.smallStrip(c, g, top, room, strings.TrimSuffix(entrySays, ": no live permit"), rest)
+		p.smallStrip(c, g, top, room, entrySays, rest)
 		return
 	}
 	c.text(1, top, c.box.W-2, cell.Repeat("─", c.box.W-2), asRule)
