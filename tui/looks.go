@@ -64,7 +64,7 @@ func (r *Root) formHelp() {
 		lines := append(keys.Sheet(w, th, table), "")
 		for _, says := range []string{
 			"Type what you know. A letter or digit picks a choice; left and right go through them, Del empties.",
-			"Enter leaves the field. On the last one that is needed it writes the entry; what is wrong stands under " +
+			"Enter leaves the field. On the last one that is needed it saves the entry; what is wrong stands under " +
 				"its field.",
 			"Times: 2230, 22:30, Fri 07:00, +45, 45min ago. You can type the unit: 2 g/hL, 14 C, 57.2 F.",
 			"In a text field ? is typed as text; F1 shows this page.",

@@ -226,7 +226,8 @@ func TestHelpOnTheWall(t *testing.T) {
 	d.Press("b?").Shows("How far it can be read", "24 inches", "43 inches", "with ease")
 	d.Press("<esc>").Shows("board alive")
 	d.Resize(80, 24).Press("?<pgdown><pgdown><pgdown>").Shows(
-		"24 inches, figures 44 mm           8.7 m   6.8 m    8.7 m   6.8 m")
+		"with ease  digits            words",
+		"24 inches, digits 44 mm                   8.7 m   6.8 m     8.7 m   6.8 m")
 }
 
 // TestTheWallsKeysCollideWithNone.

@@ -33,7 +33,7 @@ func (d *desk) flags(cmd *cobra.Command) {
 	cmd.Flags().BoolVar(&d.letSleep, "let-sleep", false, "let the machine fall asleep while the board is open (also "+
 		"MUSTWATCH_LET_SLEEP=1)")
 	cmd.Flags().BoolVar(&d.light, "light", false, "colours for a light screen")
-	cmd.Flags().BoolVar(&d.ascii, "ascii", false, "no signs beyond plain ASCII")
+	cmd.Flags().BoolVar(&d.ascii, "ascii", false, "only plain ASCII characters")
 }
 
 // page is how a face is printed.

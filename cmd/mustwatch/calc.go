@@ -26,19 +26,19 @@ func (p *program) calcCommand() *cobra.Command {
 	r := &calculator{p: p}
 	cmd := &cobra.Command{
 		Use:   "calc",
-		Short: "Calculate a figure and show the working",
-		Long: `Calculates one figure a cellar hand needs at night and shows its working: what
+		Short: "Calculate, and show the working",
+		Long: `Calculates one value a cellar hand needs at night and shows its working: what
 went in, the formula in words, the result, and the table it comes from. It opens
 no journal and saves nothing.
 
 Numbers take a decimal point or a decimal comma. What can be read in two ways,
 such as 1,500 or 1.500, or a gallon or a ton of no country, is asked about;
---decimal says which sign stands before the decimals, with --units us the point.`,
+--decimal says which mark stands before the decimals, with --units us the point.`,
 		Args: noArguments,
 		RunE: func(cmd *cobra.Command, _ []string) error { return cmd.Help() },
 	}
 	cmd.PersistentFlags().StringVar(&r.units, "units", "metric", "read and print as a `house` does, metric or us")
-	cmd.PersistentFlags().StringVar(&r.decimal, "decimal", "", "the `sign` before decimals: . or , or ask")
+	cmd.PersistentFlags().StringVar(&r.decimal, "decimal", "", "the `mark` before decimals: . or , or ask")
 	cmd.PersistentFlags().BoolVar(&r.json, "json", false, "print the answer for machines")
 	for _, k := range calc.Kinds() {
 		cmd.AddCommand(r.command(k))

@@ -240,7 +240,7 @@ shift, house and words. A name that nothing has is taken as words.
 
 Quantities are text with their unit: "192 hL", "5072 US gal", "576 g", "9.4 °C",
 "59 °F", "3 g/hL", "90m", "1h30". A number with two readings, "4.000 L" or
-"4,000 L", is asked about unless the house names its decimal sign ("decimal"). In a
+"4,000 L", is asked about unless the house names its decimal mark ("decimal"). In a
 rehearsal "saved" is when a line became known, and the clock goes by the lines.
 `)
 	for _, s := range subjects {

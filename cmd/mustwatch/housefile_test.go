@@ -274,5 +274,5 @@ func TestAHouseFileAsksAboutThreeDigits(t *testing.T) {
 		assert.Equal(t, want, v.Brim, sign)
 	}
 	_, err = planHouse([]byte(strings.Replace(doc, "zone =", "decimal = \";\"\nzone =", 1)), evening)
-	require.ErrorContains(t, err, `line 6: house, decimal: ";" cannot be read. The decimal sign of the house is`)
+	require.ErrorContains(t, err, `line 6: house, decimal: ";" cannot be read. The decimal mark of the house is`)
 }

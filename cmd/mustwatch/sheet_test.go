@@ -66,7 +66,7 @@ func TestASheetIsNotedByWayOfTheBoard(t *testing.T) {
 	desk.leaves()
 	said, end := c.run(`{"do":"sheet","by":"DO","up_to":1}`, "enter", "-")
 	assert.Equal(t, endRefused, end)
-	assert.Contains(t, said, "somebody wrote while the sheet was printed")
+	assert.Contains(t, said, "somebody saved an entry while the sheet was printed")
 	said, end = c.run("", "verify")
 	assert.Equal(t, endDone, end, said)
 }

@@ -35,7 +35,7 @@ corrected and taken back since; what came later does not. The setup of the house
 counts as it is now. The time is typed as in a form (2210, 22:10, Fri 07:00,
 "2h ago"), or with its offset (2026-09-25T02:10:00+02:00).
 
-With --json it is one document, format %d. Volumes are whole millilitres, instants
+With --json it is one document, format %d. Volumes are millilitres, instants
 are RFC 3339 in UTC, lists are in a fixed order, and fields that are not known are
 missing. The balance is always that of all vessels.
 

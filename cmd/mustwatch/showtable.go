@@ -18,7 +18,7 @@ const showFields = `  format, seq, at   the version of the document, the last re
   house, zone       the house and its time zone
   vessels           vessel, stage, since (of the stage), volume_ml, kind,
                     temp_c and temp_at: the last temperature, and when;
-                    unexplained_ml: of all that was ever in it, without signs
+                    unexplained_ml: of all that was ever in it, never below 0
     parts           load, variety, ml: they add up to volume_ml
     doses           product, class, amount and unit (g or mL): what of it is in
                     this vessel by share, of SO2 the gas; per_hl; first_at and

@@ -15,7 +15,7 @@ func settleKind() kind {
 	f := settleFlags{viscosity: "2"}
 	return kind{name: "settle", short: "How fast a particle sinks in still juice",
 		long: `Stokes' law for one round particle far from others. Real must is thick with
-solids, warms and moves: the figure is an indication and opens nothing.`,
+solids, warms and moves: the answer is an indication and opens nothing.`,
 		example: `  mustwatch calc settle --particle 50um --heavier 50 --height 1m
   mustwatch calc settle --particle 20um --heavier 80 --viscosity 3 --height 3.2m`,
 		fields: []field{

@@ -32,7 +32,7 @@ func doseKind() kind {
 			one(&f.slurry, "slurry", "the product goes in as a slurry of so many `per cent` w/v"),
 			one(&f.tub, "tub", "`amount` left in the tub"),
 			one(&f.weighed, "weighed", "`amount` that was weighed, held against what is needed"),
-			many(&f.waters, "water", "`volume` of water that other additions brought; may be given again"),
+			many(&f.waters, "water", "`volume` of water that other additions brought; can be given again"),
 		},
 		cautions: []caution.Code{caution.Label},
 		work:     func(r *asked) (Answer, error) { return r.dose(f) }}

@@ -164,7 +164,7 @@ func (r *asked) to20(a *Answer, reading must.Reading, temp, with string) (must.R
 		digits(float64(c.Brix), 2), c.Basis))
 	a.Sources = append(a.Sources, c.Basis)
 	if c.Recalled {
-		a.Notes = append(a.Notes, "These rows of the correction were written down from memory and checked by a "+
+		a.Notes = append(a.Notes, "These rows of the correction come from memory and checked by a "+
 			"second way.")
 	}
 	if c.Extrapolated {

@@ -30,7 +30,7 @@ func yieldKind() kind {
 			one(&f.pomace, "pomace", "`mass` of pomace, if it was weighed"),
 			one(&f.from, "from", "what was in the tank before a racking, a `volume`"),
 			one(&f.lees, "lees", "`volume` of lees"),
-			one(&f.loss, "loss", "`volume` seen to be lost"),
+			one(&f.loss, "loss", "`volume` that was lost"),
 			many(&f.to, "to", "`volume` that arrived; given again for each tank"),
 		},
 		work: func(r *asked) (Answer, error) {
@@ -131,7 +131,7 @@ func (r *asked) racking(f yieldFlags) (Answer, error) {
 	k := press.Racking{From: r.volume("from", f.from)}
 	a := Answer{Title: "Racking", Given: []Figure{r.ofVolume("from", k.From)},
 		Working: []string{"from = all that arrived + lees + loss + what is missing"},
-		Sources: []string{"the figures as typed"}}
+		Sources: []string{"the values as typed"}}
 	for i, s := range f.to {
 		v := r.volume("to", s)
 		k.To = append(k.To, v)

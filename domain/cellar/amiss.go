@@ -125,7 +125,7 @@ func (s *State) SayLines(f Fault) string {
 
 func (s *State) oddLine(v *Vessel) string {
 	e := astrayEffect(v.Number, v.odd.Was, v.odd.Now, s.House.Units)
-	return e.Say() + ", by what " + string(v.odd.By) + " wrote at " + s.Clock(v.odd.At)
+	return e.Say() + ", by what " + string(v.odd.By) + " saved at " + s.Clock(v.odd.At)
 }
 
 // odd is what does not add up of a vessel, as something worth a look.

@@ -32,7 +32,7 @@ func (c *SetBottle) decide(d *decision) ([]Fact, error) {
 		return nil, reject("bottle", "bottle", "type what is written on the bottle, such as A-1")
 	}
 	if !(b.Strength > 0 && b.Strength <= 100) {
-		return nil, reject("range", "abv", "{strength} % vol cannot be right; type the figure on the label, up to "+
+		return nil, reject("range", "abv", "{strength} % vol cannot be right; type the number on the label, up to "+
 			"100 (usually 96)", b.Strength)
 	}
 	b.Opened = Instant(b.Opened)

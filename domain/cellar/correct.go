@@ -187,7 +187,7 @@ func (c *Correct) value(d *decision, v *Vessel, it *Item, f *Corrected) error {
 	if f.Field == "at" {
 		t, err := time.Parse(time.RFC3339, c.Value)
 		if err != nil || t.After(d.now) {
-			return reject("value", "value", "write the true time, not in the future, as 2026-09-24T22:15:00+02:00")
+			return reject("value", "value", "type the true time, not in the future, as 2026-09-24T22:15:00+02:00")
 		}
 		f.Was, f.Now, f.Turn = it.At.Format(time.RFC3339), Instant(t).Format(time.RFC3339), d.turn
 		if e := d.s.entryOf(c.Of); !e.whole() {

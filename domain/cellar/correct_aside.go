@@ -298,7 +298,7 @@ func (f *PersonEntered) named(s *State) spokenOf {
 func (f *PersonEntered) takes(d *decision, own *Record) error {
 	in, inside := d.s.insideOf(f.Who)
 	if !inside || !in.Since.Equal(own.At) {
-		return reject("inside", "of", "write a note: {who} came out of {place} by what is saved, and both entries stay",
+		return reject("inside", "of", "save a note: {who} came out of {place} by what is saved, and both entries stay",
 			f.Who, f.Place)
 	}
 	if _, peril := d.s.perilOf(in, d.now); peril {

@@ -68,7 +68,7 @@ func TestACorrectionFarOffIsAskedAbout(t *testing.T) {
 			`"reason":"mistyped"}`, who, correctable(h, "amount").Of, value)
 	}
 	require.EqualError(t, h.hear(correct("MA", "5.8 kg")), "D24: amount of E-1, 101: 5.8 kg is 14 times the old 400 "+
-		"g. NS wrote it at 18:05, not you. Right entry? Right unit? Decimal point right?")
+		"g. NS saved it at 18:05, not you. Right entry? Right unit? Decimal point right?")
 	require.EqualError(t, h.hear(correct("NS", "50 g")), "D24: amount of E-1, 101: 50 g is one 8th of the old 400 "+
 		"g. Right entry? Right unit? Decimal point right?")
 	h.say(t, correct("MA", "410 g"))

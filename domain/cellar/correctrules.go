@@ -100,7 +100,7 @@ var (
 	timesOld       = text.New("times-old", "{times:%.0f} times")
 	partOfOld      = text.New("part-of-old", "one {part:%.0f}th of")
 	farFromOld     = text.New("far-from-old", "{field}, {subject}: {now} is {times} the old {was}.")
-	savedByAnother = text.New("saved-by-another", "{who} wrote it at {time}, not you.")
+	savedByAnother = text.New("saved-by-another", "{who} saved it at {time}, not you.")
 	rightEntry     = text.New("right-entry", "Right entry? Right unit? Decimal point right?")
 )
 

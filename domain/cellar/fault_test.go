@@ -142,7 +142,7 @@ func TestCorrectionTellsWhatItLeavesUnexplained(t *testing.T) {
 	h.say(t, "20:30 NS "+line)
 	require.Contains(t, logOf(h, "102"), "unexplained none → 0.6 hL")
 	v, _ := h.s.Vessel("102")
-	require.Contains(t, strings.Join(h.s.Amiss(v), "\n"), "unexplained none → 0.6 hL, by what NS wrote at 20:30")
+	require.Contains(t, strings.Join(h.s.Amiss(v), "\n"), "unexplained none → 0.6 hL, by what NS saved at 20:30")
 	verbs := map[string]string{}
 	for _, d := range h.s.Next(h.now) {
 		verbs[d.Subject.Name] = d.Verb

@@ -109,7 +109,7 @@ func (c *Content) GaugeSays(sys quantity.System) (from, off string) {
 	if c.Volume <= 0 {
 		return "", ""
 	}
-	word := firstWords(string(c.Gauge.How), "what was written")
+	word := firstWords(string(c.Gauge.How), "what was saved")
 	if c.Gauge.Since || c.Gauge.How == Unsaid || c.Gauge.How == Opened {
 		word = "ledger from " + word
 	}

@@ -47,7 +47,7 @@ func TestJuiceThatWasReadIsDipped(t *testing.T) {
 	h.say(t, append(append([]string{}, inP1...), pressed...)...)
 	v, _ := h.s.Vessel("103")
 	from, off := v.Now.GaugeSays(quantity.Metric)
-	require.Equal(t, "ledger from what was written", from)
+	require.Equal(t, "ledger from what was saved", from)
 	require.Equal(t, "±1.6 hL", off)
 	h.say(t, `22:10 NS {"do":"juice","press":"P1","reads":"88 hL"}`)
 	from, off = v.Now.GaugeSays(quantity.Metric)

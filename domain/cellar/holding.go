@@ -66,7 +66,7 @@ func (c *SetProduct) strengthOf(d *decision) (liquid bool, s dose.Strength, err 
 	}
 	switch {
 	case !s.IsZero() && s.Unit == "":
-		return false, s, no("{value} of what? Write the strength with its unit, {value} g/L, {value} % SO2 or "+
+		return false, s, no("{value} of what? Type the strength with its unit, {value} g/L, {value} % SO2 or "+
 			"{value} % salt", s.Value)
 	case p.Class == SO2 && s.IsZero():
 		return false, s, no("how much SO2 is in {product}? Type 150 g/L for a solution, 57.6 % SO2 for potassium "+

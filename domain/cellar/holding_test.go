@@ -124,7 +124,7 @@ func TestTheStrengthOfALotIsAsked(t *testing.T) {
 	h := openHouse(t)
 	book := func(rest string) string { return `18:30 MA {"do":"product","product":"X","name":"x",` + rest + `}` }
 	for rest, says := range map[string]string{
-		`"class":"SO2","unit":"g/hL","liquid":true,"card":{"strength":60}`: "strength: 60 of what? Write the " +
+		`"class":"SO2","unit":"g/hL","liquid":true,"card":{"strength":60}`: "strength: 60 of what? Type the " +
 			"strength with its unit, 60 g/L, 60 % SO2 or 60 % salt",
 		`"class":"SO2","unit":"g/hL","open":"1 kg"`: "strength: how much SO2 is in X? Type 150 g/L for a " +
 			"solution, 57.6 % SO2 for potassium metabisulphite, 100 % SO2 for the gas",

@@ -147,9 +147,9 @@ func (s *State) IntakeWith(l Load, now time.Time) (x Intake, ok bool) {
 }
 
 var likeNumberSays = text.New("like-number",
-	"Load {load} is booked for {time}. Is {typed} the same load? Then write it by that number.")
+	"Load {load} is booked for {time}. Is {typed} the same load? Then save it by that number.")
 var likeNumberHere = text.New("like-number-here",
-	"Load {load} came at {time}. Is {typed} the same load? Then write it by that number.")
+	"Load {load} came at {time}. Is {typed} the same load? Then save it by that number.")
 
 // likeNumber is D32, a rule of our own: 414 is written where 0414 is booked or has come.
 func (t *loadTry) likeNumber(d *decision) []gate.Finding {

@@ -32,7 +32,7 @@ var (
 	// ErrLocked says that another program has the journal open for writing.
 	ErrLocked = errors.New("the journal is open in another program")
 	// ErrNewer says that a newer program wrote records this one cannot read.
-	ErrNewer = errors.New("the journal was written by a newer mustwatch")
+	ErrNewer = errors.New("the journal comes from a newer mustwatch")
 	// ErrDamaged says that the file is short, altered or older than its head.
 	ErrDamaged = errors.New("the journal is damaged")
 	// ErrMissing says that there is no journal at the place named. A journal is

@@ -95,7 +95,7 @@ func lineError(err error) error {
 		field := strings.TrimPrefix(kind.Field, "Head.") // what every line has
 		return reject("json", field, "{field} cannot be {what}", field, cmp.Or(jsonKinds[kind.Value], kind.Value))
 	case errors.As(err, &at):
-		return reject("instant", "", "{value} is not a time; write it like 2026-09-24T22:15:00+02:00", at.Value)
+		return reject("instant", "", "{value} is not a time; type it like 2026-09-24T22:15:00+02:00", at.Value)
 	default:
 		return reject("value", "", "{why}", err)
 	}

@@ -70,7 +70,7 @@ func TestASheetIsNotedAsItIsPrinted(t *testing.T) {
 	on := h.s.Seq
 	h.say(t, `20:00 NS {"do":"reading","vessel":"101","temp":"12 °C"}`)
 	require.ErrorContains(t, h.hear(fmt.Sprintf(`20:01 NS {"do":"sheet","up_to":%d}`, on)),
-		"up_to: somebody wrote while the sheet was printed")
+		"up_to: somebody saved an entry while the sheet was printed")
 	require.ErrorContains(t, h.late(t, "20:10", `20:07 NS {"do":"sheet"}`), "at: a sheet is noted when it is printed")
 	h.say(t, fmt.Sprintf(`20:11 NS {"do":"sheet","up_to":%d}`, h.s.Seq))
 	found := false

@@ -192,7 +192,7 @@ const leastShare = 0.02
 
 var tinyPart = text.New("tiny-part",
 	"{mass} of load {load} is {share:%.2g} % of its {net}.",
-	"Is the figure right?")
+	"Is the amount right?")
 
 // crumb is D25, a rule of our own. What is left of a load may be little.
 func (t tipTry) crumb(d *decision) []gate.Finding {

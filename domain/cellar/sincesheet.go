@@ -24,8 +24,8 @@ func (c *PrintSheet) decide(d *decision) ([]Fact, error) {
 			"tell now", d.s.Clock(d.at))
 	}
 	if c.UpTo != 0 && c.UpTo != d.s.Seq {
-		return nil, reject(Overtaken, "up_to", "somebody wrote while the sheet was printed, and that is not on it: "+
-			"print it again")
+		return nil, reject(Overtaken, "up_to", "somebody saved an entry while the sheet was printed, and that is not "+
+			"on it: print it again")
 	}
 	return []Fact{&SheetPrinted{UpTo: d.s.Seq}}, nil
 }

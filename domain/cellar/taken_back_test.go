@@ -160,7 +160,7 @@ var byKind = map[string]kindCase{
 	"clock-stepped": {says: `19:00 MA {"do":"clock-step","from":"2026-09-24T19:00:00+02:00",` +
 		`"to":"2026-09-24T20:00:00+02:00"}`, why: "confirm the time"},
 	"machine-slept": {says: `19:00 MA {"do":"machine-sleep","from":"2026-09-24T18:40:00+02:00",` +
-		`"until":"2026-09-24T18:50:00+02:00"}`, why: "write a note"},
+		`"until":"2026-09-24T18:50:00+02:00"}`, why: "save a note"},
 	"time-confirmed": {says: `19:00 MA {"do":"time","now":"2026-09-24T19:00:00+02:00"}`,
 		why: "confirm the time again"},
 }

@@ -110,7 +110,7 @@ func roundDecimals(x float64, decimals int) float64 {
 	return r + 0
 }
 
-var errNotANumber = errors.New("There is no number to write down: read it again.")
+var errNotANumber = errors.New("There is no number to save: read it again.")
 
 func finiteText(x float64, text string) ([]byte, error) {
 	if !finite(x) {

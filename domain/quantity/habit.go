@@ -52,7 +52,7 @@ func (d *Decimal) UnmarshalText(text []byte) error {
 	case "", ".", ",", "ask":
 		*d = Decimal(s)
 	default:
-		return errors.New(`The decimal sign of the house is "." or ",", or "ask".`)
+		return errors.New(`The decimal mark of the house is "." or ",", or "ask".`)
 	}
 	return nil
 }

@@ -93,7 +93,7 @@ func (r *Ref) UnmarshalJSON(data []byte) error {
 	dec := json.NewDecoder(bytes.NewReader(data))
 	dec.DisallowUnknownFields()
 	if err := dec.Decode(&full); err != nil {
-		return fmt.Errorf(`%s is no subject; write a name, or {"kind":"load","name":"74"}`, data)
+		return fmt.Errorf(`%s is no subject; type a name, or {"kind":"load","name":"74"}`, data)
 	}
 	if full.Kind != "" && !slices.Contains(Kinds, full.Kind) {
 		return fmt.Errorf("%q is no kind of subject; %v are", full.Kind, Kinds)

@@ -85,7 +85,7 @@ func (in Inside) Dip(stick Length) (Level, error) {
 // MarshalText writes a length in metres, to its last digit: a foot is "0.3048 m".
 func (l Length) MarshalText() ([]byte, error) {
 	if !finite(float64(l)) {
-		return nil, errors.New("a length that is no number cannot be written")
+		return nil, errors.New("a length that is no number cannot be saved")
 	}
 	return []byte(strconv.FormatFloat(float64(l), 'f', -1, 64) + " m"), nil
 }

@@ -310,7 +310,7 @@ func (s *Server) append(c net.Conn, a ask) (cellar.Seq, error) {
 	for range a.Count {
 		kind, payload, err := readFrame(c)
 		if err != nil || kind != frameRecord {
-			return 0, errors.New("the entry did not arrive whole; nothing was written")
+			return 0, errors.New("the entry arrived cut short; nothing was saved")
 		}
 		rec, err := ch.take(payload)
 		if err != nil {

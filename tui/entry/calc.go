@@ -86,7 +86,7 @@ var several = map[string]bool{"reading": true, "row": true, "lot": true, "part":
 func openCalc(k *desk) (*Entry, string) {
 	v, ok := k.vessel()
 	if !ok {
-		return nil, "The board calculates with the figures of a vessel: put the cursor on one. Without one, " +
+		return nil, "The board calculates with the values of a tank: put the cursor on one. Without one, " +
 			"mustwatch calc does."
 	}
 	var choices []widget.Choice

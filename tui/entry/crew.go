@@ -49,7 +49,7 @@ func openCrew(k *desk) (*Entry, string) {
 	e := k.entry("Crew, gas and permits", append(fields,
 		only(place, on("what", crewGas, crewPermit, crewEnters)),
 		only(must(k.permitNumber("number")), on("what", crewPermit, crewEnds, crewWatch)),
-		only(must(words("given_by", "Issued by", "who may issue permits here")), permit),
+		only(must(words("given_by", "Issued by", "who issues permits here")), permit),
 		only(must(k.people("holder", "Entrant", "who goes in")), permit),
 		only(must(k.people("attendant", "Attendant", "stays outside")), on("what", crewPermit, crewWatch)),
 		only(until, on("what", crewPermit, crewBreak)),

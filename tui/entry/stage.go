@@ -66,7 +66,7 @@ func (k *desk) stageFields(v *cellar.Vessel, steps []widget.Choice) []widget.Fie
 			string(stage.Waiting), string(stage.CooledBack))),
 		only(widget.Field{Name: "bar", Label: "Pressure", Unit: "bar", Kind: widget.Figure, Optional: true,
 			Hint: "below the rated pressure"}, on("stage", string(stage.Flotation))),
-		only(yesNo("blanked", "Bend off, blanked", "seen by you"),
+		only(yesNo("blanked", "Bend off, blanked", "look yourself"),
 			func(val map[string]string) bool { return len(k.neighbours(val)) > 0 }),
 		plan("start it now"),
 		k.when())

@@ -44,14 +44,14 @@ func (w *Wall) HelpLines(g face.Sight, box layout.Box) []string {
 	figures, words := float64(p.figures.dots())/2, float64(p.words.dots())/2
 	out := []string{
 		"How far it can be read",
-		fmt.Sprintf("  Figures are %.3g rows high here, words %.3g, of %d rows.", figures, words, box.H),
-		fmt.Sprintf("  %-36s%-17s%s", "Reading distance, at most and with ease", "figures", "words"),
+		fmt.Sprintf("  Digits are %.3g rows high here, words %.3g, of %d rows.", figures, words, box.H),
+		fmt.Sprintf("  %-41s%-18s%s", "Reading distance, at most and with ease", "digits", "words"),
 	}
 	for _, inches := range screens {
 		h := screenHeight(inches)
 		f, d := metres(figures, box.H, h), metres(words, box.H, h)
-		out = append(out, fmt.Sprintf("  %d inches, figures %2.0f mm          %4.1f m  %4.1f m   %4.1f m  %4.1f m",
-			inches, figures*h/float64(box.H), f, eased(f), d, eased(d)))
+		out = append(out, fmt.Sprintf("  %-41s%4.1f m  %4.1f m    %4.1f m  %4.1f m",
+			fmt.Sprintf("%d inches, digits %.0f mm", inches, figures*h/float64(box.H)), f, eased(f), d, eased(d)))
 	}
 	return append(out, "  At most: height 1/200 of the distance. With ease: 22 minutes of arc.",
 		"  Good eyes, a clean screen.")
