@@ -175,8 +175,8 @@ func inHalfALine(words string) bool {
 		!strings.HasSuffix(words, ".")
 }
 
-// listTexts writes the list: its head, and each part by package, sentences first and then what is short. What
-// several places say stands where it is said first.
+// listTexts writes the list: its head, and each part by package and file, sentences first and then what is short.
+// What several places say stands where it is said first.
 func listTexts(all []shownText) (list string, read int) {
 	var b strings.Builder
 	b.WriteString(`All that the program says. Written by go test ./domain -run TextsAreListed -update.
@@ -194,7 +194,7 @@ Lines of the line format are left out: a test plays them.
 	seen := map[string]bool{}
 	for part, title := range parts {
 		b.WriteString("\n" + title + "\n")
-		dir, short := "", []string(nil)
+		dir, file, short := "", "", []string(nil)
 		flush := func() {
 			b.WriteString(packed(short, 114))
 			short = nil
@@ -205,8 +205,11 @@ Lines of the line format are left out: a test plays them.
 				continue
 			}
 			seen[words] = true
-			if d := path.Dir(x.file); d != dir {
+			if x.file != file { // a changed label moves no more than those of its file
 				flush()
+				file = x.file
+			}
+			if d := path.Dir(x.file); d != dir {
 				dir = d
 				b.WriteString("\n" + dir + "\n")
 			}

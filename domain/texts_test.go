@@ -3,6 +3,7 @@ package domain_test
 import (
 	"go/ast"
 	"go/token"
+	"path"
 	"regexp"
 	"strconv"
 	"strings"
@@ -100,5 +101,96 @@ func TestTemplatesFitTheirValues(t *testing.T) {
 	}
 	if n < 400 {
 		t.Fatalf("only %d templates found", n)
+	}
+}
+
+// declared are the texts of a package by the name of their variable: what there is to be seen and the advice, as
+// one template.
+type declared struct {
+	at       token.Position
+	template string
+	literal  bool
+}
+
+// declaredIn lists the texts that are declared with text.New in a file, by package and variable.
+func declaredIn(f source, into map[string]declared) {
+	ast.Inspect(f.file, func(n ast.Node) bool {
+		spec, ok := n.(*ast.ValueSpec)
+		if !ok {
+			return true
+		}
+		for i, v := range spec.Values {
+			call, ok := v.(*ast.CallExpr)
+			if !ok || nameOf(call.Fun) != "text.New" {
+				continue
+			}
+			d := declared{at: f.set.Position(call.Pos()), literal: !call.Ellipsis.IsValid()}
+			for j, a := range call.Args[1:] {
+				words, is := literal(a)
+				if d.literal = d.literal && is; j > 0 {
+					words = " " + words
+				}
+				d.template += words
+			}
+			into[path.Dir(f.path)+"."+spec.Names[i].Name] = d
+		}
+		return true
+	})
+}
+
+// TestDeclaredTextsAreSaidWithTheirValues: a text that facts keep is given a value for each name of what there is
+// to be seen and of the advice, wherever it is said: Say.Seen leaves out words, but never a value.
+func TestDeclaredTextsAreSaidWithTheirValues(t *testing.T) {
+	texts := map[string]declared{}
+	all := sources(t)
+	for _, f := range all {
+		if !f.isTest() {
+			declaredIn(f, texts)
+		}
+	}
+	advised, checked := 0, 0
+	for name, d := range texts {
+		if !d.literal {
+			t.Errorf("%s: %s is not declared with words that stand there", d.at, name)
+		}
+		for _, value := range text.Names(d.template) {
+			if !namedWell.MatchString(value) {
+				t.Errorf("%s: {%s} is no name for a value", d.at, value)
+			}
+		}
+		if bare := inBraces.ReplaceAllString(d.template, ""); formatted.MatchString(bare) {
+			t.Errorf("%s: %q has a verb of package fmt; name the value", d.at, d.template)
+		}
+	}
+	for _, f := range all {
+		if f.isTest() {
+			continue
+		}
+		ast.Inspect(f.file, func(n ast.Node) bool {
+			call, ok := n.(*ast.CallExpr)
+			if !ok {
+				return true
+			}
+			said, isSay := call.Fun.(*ast.SelectorExpr)
+			if !isSay || said.Sel.Name != "Say" || call.Ellipsis.IsValid() {
+				return true
+			}
+			d, known := texts[path.Dir(f.path)+"."+nameOf(said.X)]
+			if !known {
+				return true
+			}
+			checked++
+			if strings.Contains(d.template, ". ") {
+				advised++
+			}
+			if names := text.Names(d.template); len(names) != len(call.Args) {
+				t.Errorf("%s: %q has the names %v and is given %d values", f.set.Position(call.Pos()), d.template,
+					names, len(call.Args))
+			}
+			return true
+		})
+	}
+	if checked < 150 || advised < 50 {
+		t.Fatalf("only %d said, %d of them with advice", checked, advised)
 	}
 }
