@@ -35,13 +35,13 @@ var givenUp = map[string]string{
 	`latest first|what stops|not quiet|loads and shares`: "newest first, what it can do next, active, composition",
 }
 
-// stay are texts in which a word that is given up says something else: what is on paper, what is in a
-// bracket of the trade, or a sign that a board is alive. Each is given by a piece of it.
+// stay are texts in which a word that is given up says something else: ink on paper, a term of the trade, or the
+// sign that a board is alive. Each is given by a piece of it.
 var stay = []string{
 	"rite on paper", "written on the bottle", "as written on it", // ink
 	"Doses, readings, clarity checks, stages", // the group of tests
 	"held hot", "held awake",
-	"a whole number", "{whole}",
+	"a whole number", "whole bunch", "whole-bunch",
 	"sign on", "sign in", "and a sign that the board is alive", "sign of life",
 }
 
