@@ -90,7 +90,7 @@ func (c *Content) along() Along {
 
 // Outflow is what leaves a vessel.
 type Outflow struct {
-	To      string          `json:"to"`
+	To      []TankNumber    `json:"to"`
 	Volume  quantity.Volume `json:"volume"`
 	Empties bool            `json:"empties,omitempty"`
 	Left    []Part          `json:"-"` // of every load, what stays
@@ -102,7 +102,9 @@ type StageSet struct {
 	Number TankNumber  `json:"vessel"`
 	Stage  stage.Stage `json:"stage"`
 	Why    string      `json:"why,omitempty"`
-	Method string      `json:"method,omitempty"` // how it was cleaned, which gas
+	// Inoculated says that yeast was poured in, and nothing else begins it.
+	Inoculated bool   `json:"inoculated,omitempty"`
+	Method     string `json:"method,omitempty"` // how it was cleaned, which gas
 	// SeenTo and Unseen are what of the house's list was and was not seen to when
 	// the vessel was written clean; Adds says that it was clean before.
 	SeenTo []CleanStep     `json:"steps,omitempty"`
@@ -113,6 +115,14 @@ type StageSet struct {
 	// Target is the temperature it is cooled or warmed to.
 	Target *quantity.Celsius `json:"target,omitempty"`
 	Lapses []Lapse           `json:"clocks,omitempty"` // that it starts
+}
+
+// why is what stands behind a stage: what somebody said, or that yeast was poured in.
+func (g *StageSet) why() string {
+	if g.Inoculated {
+		return firstWords(g.Why, "inoculated")
+	}
+	return g.Why
 }
 
 // checkReading is what tubes showed, with the verdict that follows from it.
@@ -174,7 +184,7 @@ func (c *Content) staged(it *Item) {
 			return
 		}
 		clean := c.CleanSince
-		*c = Content{Stage: g.Stage, Since: it.At, Note: g.Why, Method: g.Method, SeenTo: g.SeenTo, Unseen: g.Unseen}
+		*c = Content{Stage: g.Stage, Since: it.At, Note: g.why(), Method: g.Method, SeenTo: g.SeenTo, Unseen: g.Unseen}
 		if g.Stage == stage.Clean {
 			c.CleanSince = it.At
 		} else if g.Stage == stage.OutOfUse {
@@ -186,7 +196,7 @@ func (c *Content) staged(it *Item) {
 	if c.ends(ends...); slices.Contains(ends, KindContact) {
 		c.calledOff = it.At
 	}
-	c.Before, c.Stage, c.Since, c.Note, c.Method = "", g.Stage, it.At, g.Why, g.Method
+	c.Before, c.Stage, c.Since, c.Note, c.Method = "", g.Stage, it.At, g.why(), g.Method
 	c.Target, c.stageSeq = g.Target, it.Seq
 	if g.Stage != stage.Filling {
 		c.fillsNoMore()

@@ -86,7 +86,7 @@ func (s *State) act(e *entry, p TankNumber, do func(a *acts)) []*line {
 	}
 	return []*line{e.line(e.At, 0, func(before []*holding) []*holding {
 		return []*holding{before[0].acted(func(a *acts) {
-			if !e.takenBack("", "") {
+			if !e.takenBack() {
 				do(a)
 			}
 		})}

@@ -118,7 +118,7 @@ func (s *State) Amiss(v *Vessel) (out []string) {
 func (s *State) SayLines(f Fault) string {
 	out := s.Words(s.Fault(f))
 	for i, x := range s.Disagree(f) {
-		out += map[bool]string{true: ": ", false: "; and "}[i == 0] + s.Name(x)
+		out += map[bool]string{true: ": ", false: "; and "}[i == 0] + s.Words(s.Name(x))
 	}
 	return out
 }

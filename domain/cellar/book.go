@@ -9,6 +9,7 @@ import (
 	"cellar.example/mustwatch/domain/ledger"
 	"cellar.example/mustwatch/domain/quantity"
 	"cellar.example/mustwatch/domain/stage"
+	"cellar.example/mustwatch/domain/text"
 )
 
 // What vessels, presses, trailers and tubs hold follows from what was said of them, at the
@@ -83,15 +84,16 @@ type entry struct {
 // mended is a correction of what an entry said of a vessel.
 type mended struct {
 	at   TankNumber
-	says string // which line of it
+	says text.Say // which line of it
 	Mend
 }
 
 // takenPart is a part of an entry that was taken back: all of it, or what it said of
 // one vessel in one word.
 type takenPart struct {
+	all  bool
 	at   TankNumber
-	says string
+	says text.Say
 }
 
 // when is an instant that a fact carries, by the right clock.
@@ -172,18 +174,23 @@ func (h *holding) pressed(setup PressSetup) *Press {
 func (e *entry) stamp(at time.Time, p TankNumber, it *Item) *Item {
 	it.Seq, it.At, it.Written, it.By, it.Entry, it.Mended = e.Seq, at, e.Written, e.By, e.Entry, nil
 	for _, m := range e.mends {
-		if m.at == p && it.has(m.Field) && (e.whole() || m.says == it.says()) {
+		if m.at == p && it.has(m.Field) && (e.whole() || m.says.Same(it.says())) {
 			it.Mended = append(it.Mended, m.Mend)
 		}
 	}
-	it.TakenBack = e.takenBack(p, it.says())
+	it.TakenBack = e.takenPartly(p, it)
 	return it
 }
 
-func (e *entry) takenBack(p TankNumber, says string) bool {
+// takenBack reports whether all of an entry was taken back.
+func (e *entry) takenBack() bool {
+	return slices.ContainsFunc(e.taken, func(x takenPart) bool { return x.all })
+}
+
+// takenPartly reports whether an item was taken back, with its entry or by itself.
+func (e *entry) takenPartly(p TankNumber, it *Item) bool {
 	return slices.ContainsFunc(e.taken, func(x takenPart) bool {
-		return x == takenPart{} ||
-			x.at == p && x.says == says
+		return x.all || x.at == p && x.says.Same(it.says())
 	})
 }
 
@@ -233,7 +240,7 @@ func (s *State) press(e *entry, p TankNumber, do func(p *Press)) []*line {
 	}
 	return []*line{e.line(e.At, 0, func(before []*holding) []*holding {
 		after := before[0].pressed(x.PressSetup)
-		if !e.takenBack("", "") {
+		if !e.takenBack() {
 			do(after)
 		}
 		return []*holding{{press: after}}

@@ -39,7 +39,7 @@ func (c *Correct) decide(d *decision) ([]Fact, error) {
 	case never[Kind(e.Fact)] != "":
 		return nil, neverTaken(c.Of, Kind(e.Fact))
 	}
-	if l := d.s.lineOf(e); l.says != "" {
+	if l := d.s.lineOf(e); !l.says.IsZero() {
 		load, fill := d.s.loadOf(c.Of), d.s.fillOf(c.Of)
 		switch {
 		case c.TakeBack || c.Field == "at":
@@ -58,7 +58,6 @@ func (c *Correct) decide(d *decision) ([]Fact, error) {
 		Inflow: it.In != nil}
 	if c.TakeBack {
 		f.Field = "entry"
-		f.Was = it.says()
 	} else if err := c.value(d, v, it, f); err != nil {
 		return nil, err
 	}
@@ -102,10 +101,10 @@ func (c *Correct) find(d *decision) (*Vessel, *Item, error) {
 			continue
 		}
 		for _, it := range v.said(e) {
-			if it.Out != nil || !c.TakeBack && !it.has(c.Field) || c.Says != "" && it.says() != c.Says {
+			if it.Out != nil || !c.TakeBack && !it.has(c.Field) || c.Says != "" && d.s.Words(it.says()) != c.Says {
 				continue
 			}
-			fit = append(fit, it.says())
+			fit = append(fit, d.s.Words(it.says()))
 			if hit != nil && (hitV == v || c.TakeBack && e.whole()) {
 				continue // an opening books several lines at once
 			}
@@ -294,7 +293,7 @@ type Corrected struct {
 	About    subject.Ref `json:"about,omitzero"`  // of what no account of a vessel tells
 	Load     *Load       `json:"load,omitempty"`  // as it stands now
 	Fill     bool        `json:"fill,omitempty"`  // it is of a load that went into the press
-	What     string      `json:"what"`
+	What     text.Say    `json:"what"`
 	Inflow   bool        `json:"inflow,omitempty"` // What is where it came in from
 	Field    string      `json:"field"`
 	Was      string      `json:"was"`
@@ -376,9 +375,9 @@ func (f *Corrected) fresh(e *entry, r Record) *entry {
 	opening, opens := e.Fact.(*CellarOpened)
 	switch m, ok := e.Fact.(mendable); {
 	case f.TakeBack && e.whole():
-		x.taken = []takenPart{{}}
+		x.taken = []takenPart{{all: true}}
 	case f.TakeBack:
-		x.taken = append(e.taken[:len(e.taken):len(e.taken)], takenPart{f.Vessel, f.What})
+		x.taken = append(e.taken[:len(e.taken):len(e.taken)], takenPart{at: f.Vessel, says: f.What})
 	case opens:
 		x.Fact = opening.mended(f, e.shift)
 	case f.Field == "at":

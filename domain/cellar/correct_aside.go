@@ -83,7 +83,7 @@ func (c *Correct) aside(d *decision) ([]Fact, error) {
 		return nil, reject("taken-back", "of", "entry {of} is taken back already", c.Of)
 	case !c.TakeBack:
 		return nil, reject("field", "how", "take entry {of} back and save it as it should be: {line} is not "+
-			"corrected in place", c.Of, l.says)
+			"corrected in place", c.Of, d.s.Words(l.says))
 	}
 	d.subject, d.what = l.of, tryCorrection.Say(l.of.Name)
 	if err := f.takes(d, &a.Record); err != nil {
@@ -113,7 +113,7 @@ func (s *State) correctableAsides(seq Seq) []Correctable {
 		return nil
 	}
 	l := f.named(s)
-	c := Correctable{Of: a.Seq, At: a.At, By: a.By, Subject: l.of, Field: WholeEntry, Value: l.says, Says: l.says,
+	c := Correctable{Of: a.Seq, At: a.At, By: a.By, Subject: l.of, Field: WholeEntry, Value: s.Words(l.says), Says: s.Words(l.says),
 		Written: a.Written}
 	switch l.of.Kind {
 	case subject.Vessel:
@@ -127,7 +127,7 @@ func (s *State) correctableAsides(seq Seq) []Correctable {
 // A note.
 
 func (f *Noted) named(s *State) spokenOf {
-	return spokenOf{s.formerly(f.Subject), string(f.What) + ": " + f.Text}
+	return spokenOf{s.formerly(f.Subject), lineNote.Say(f.What, f.Text)}
 }
 
 func (f *Noted) takes(*decision, *Record) error { return nil }
@@ -155,9 +155,9 @@ func (f *NoteEnded) note(s *State) *Note {
 func (f *NoteEnded) named(s *State) spokenOf {
 	n := f.note(s)
 	if n == nil {
-		return spokenOf{theCellar, "note done"}
+		return spokenOf{theCellar, lineSomeNote.Say()}
 	}
-	return spokenOf{n.Subject, "done: " + n.Text}
+	return spokenOf{n.Subject, lineNoteDone.Say(n.Text)}
 }
 
 func (f *NoteEnded) takes(d *decision, _ *Record) error {
@@ -182,7 +182,7 @@ func (f *NoteEnded) undo(s *State, r Record, own *Record) {
 // An order.
 
 func (f *Ordered) named(*State) spokenOf {
-	return spokenOf{f.of(), "order of " + string(f.From) + ": " + f.Say()}
+	return spokenOf{f.of(), lineOrder.Say(f.From, f.Say())}
 }
 
 func (f *Ordered) takes(*decision, *Record) error { return nil }
@@ -202,9 +202,9 @@ func (f *OrderEnded) order(s *State) *Order {
 func (f *OrderEnded) named(s *State) spokenOf {
 	o := f.order(s)
 	if o == nil {
-		return spokenOf{theCellar, "order ended"}
+		return spokenOf{theCellar, lineNoOrder.Say()}
 	}
-	return spokenOf{o.of(), "order ended: " + o.Say()}
+	return spokenOf{o.of(), lineOrderEnd.Say(o.Say())}
 }
 
 func (f *OrderEnded) takes(d *decision, own *Record) error {
@@ -228,7 +228,7 @@ func (o *Order) reopen() { o.Done, o.How, o.Ended, o.ended = false, text.Say{}, 
 
 // A bottle of alcohol.
 
-func (f *BottleSet) named(*State) spokenOf { return spokenOf{theLab, "alcohol " + string(f.ID)} }
+func (f *BottleSet) named(*State) spokenOf { return spokenOf{theLab, lineAlcohol.Say(f.ID)} }
 
 // takes refuses where a test counts on the bottle and nothing else says what it is.
 func (f *BottleSet) takes(d *decision, own *Record) error {
@@ -261,7 +261,7 @@ func (f *BottleSet) undo(s *State, _ Record, _ *Record) {
 // A clock that somebody set.
 
 func (f *ClockSet) named(s *State) spokenOf {
-	return spokenOf{s.formerly(f.Subject), "clock: " + f.Says()}
+	return spokenOf{s.formerly(f.Subject), lineClock.Say(f.Says())}
 }
 
 func (f *ClockSet) takes(d *decision, _ *Record) error {
@@ -292,7 +292,7 @@ var entryTakenBack = text.New("entry-taken-back",
 		"{who} outside.")
 
 func (f *PersonEntered) named(s *State) spokenOf {
-	return spokenOf{s.where(f.Place), string(f.Who) + " in by permit " + f.Number}
+	return spokenOf{s.where(f.Place), lineWent.Say(f.Who, f.Number)}
 }
 
 func (f *PersonEntered) takes(d *decision, own *Record) error {
@@ -324,7 +324,7 @@ func (f *PersonEntered) undo(s *State, r Record, own *Record) {
 }
 
 func (f *PersonLeft) named(s *State) spokenOf {
-	return spokenOf{s.where(f.Place), string(f.Who) + " came out"}
+	return spokenOf{s.where(f.Place), lineCame.Say(f.Who)}
 }
 
 // takes asks nothing: that somebody is still in is said at once.

@@ -64,7 +64,7 @@ var pressOverfull = text.New("press-overfull",
 // refill holds a new mass against the press: what ran out of it, and what it takes.
 func (c *Correct) refill(d *decision, x *Fill, mass quantity.Mass) ([]Fact, error) {
 	u, p := d.s.House.Units, d.s.presses[x.To]
-	f := &Corrected{Of: c.Of, Place: string(x.To), Fill: true, What: "load " + string(x.Load), Field: "mass",
+	f := &Corrected{Of: c.Of, Place: string(x.To), Fill: true, What: lineFill.Say(x.Load), Field: "mass",
 		Was: x.Mass.String(), Now: mass.String(), Reason: c.Reason}
 	facts := []Fact{f}
 	if p != nil && p.part(x.Seq) != nil {

@@ -21,7 +21,7 @@ func (c *Correct) gas(g *GasReading) ([]Fact, error) {
 	if !c.TakeBack {
 		return nil, reject("gas", "how", "take the gas reading back and read the air again: it is not rewritten")
 	}
-	return []Fact{&Corrected{Of: c.Of, Place: g.Place, What: gasRead, Field: "entry", Was: g.Text(), TakeBack: true,
+	return []Fact{&Corrected{Of: c.Of, Place: g.Place, What: lineGas.Say(), Field: "entry", Was: g.Text(), TakeBack: true,
 		Reason: c.Reason}}, nil
 }
 
@@ -39,7 +39,7 @@ func (s *State) correctableGas(seq Seq) (out []Correctable) {
 	if g := s.gasOf(seq); g != nil {
 		if !g.TakenBack {
 			out = append(out, Correctable{Of: g.Seq, At: g.At, By: g.By, Place: g.Place, Field: gasRead,
-				Value: g.Text(), Says: gasRead, Written: g.Written})
+				Value: g.Text(), Says: s.Words(lineGas.Say()), Written: g.Written})
 		}
 	}
 	return out

@@ -17,7 +17,7 @@ import (
 // spokenOf is a line as a person would name it.
 type spokenOf struct {
 	of   subject.Ref
-	says string
+	says text.Say
 }
 
 // lineOf names a line that is taken back as one; it says nothing of one that is told in
@@ -28,27 +28,27 @@ func (s *State) lineOf(e *entry) (x spokenOf) {
 	}
 	switch f := e.Fact.(type) {
 	case *LoadBooked:
-		return spokenOf{loadRef(f.ID), "booking"}
+		return spokenOf{loadRef(f.ID), lineBooking.Say()}
 	case *LoadWeighed:
-		return spokenOf{loadRef(f.ID), "load"}
+		return spokenOf{loadRef(f.ID), lineTicket.Say()}
 	case *Tipping:
-		return spokenOf{s.at(f.To), "load " + string(f.Load)}
+		return spokenOf{s.at(f.To), lineFill.Say(f.Load)}
 	case *TubOpened:
-		return spokenOf{productRef(f.Product), "container opened"}
+		return spokenOf{productRef(f.Product), lineTub.Say()}
 	case *StockCounted:
-		return spokenOf{productRef(f.Product), "stock count"}
+		return spokenOf{productRef(f.Product), lineCount.Say()}
 	case *DoseWeighed:
-		return spokenOf{vesselRef(f.Where), string(f.Product) + " weighed"}
+		return spokenOf{vesselRef(f.Where), lineWeighed.Say(f.Product)}
 	case *WeighedBack:
-		return spokenOf{vesselRef(f.Vessel), string(f.Product) + " weighed back"}
+		return spokenOf{vesselRef(f.Vessel), lineBack.Say(f.Product)}
 	case *WasHeld:
-		return spokenOf{vesselRef(f.Vessel), "hold"}
+		return spokenOf{vesselRef(f.Vessel), lineHold.Say()}
 	case *WasReleased:
-		return spokenOf{vesselRef(f.Vessel), "release"}
+		return spokenOf{vesselRef(f.Vessel), lineRelease.Say()}
 	case *Routed:
-		return spokenOf{vesselRef(f.Vessel), "route " + string(f.Route)}
+		return spokenOf{vesselRef(f.Vessel), lineRoute.Say(f.Route)}
 	case *MoveBegun:
-		return spokenOf{vesselRef(f.From), "pump started"}
+		return spokenOf{vesselRef(f.From), linePump.Say()}
 	case *Moved:
 		return s.lineOfMove(f)
 	}
@@ -57,20 +57,23 @@ func (s *State) lineOf(e *entry) (x spokenOf) {
 
 // pressAct is what an entry says that a press did, and which press; "" where it says
 // something else.
-func pressAct(f Fact) (p TankNumber, says string) {
+func pressAct(f Fact) (p TankNumber, says text.Say) {
 	switch f := f.(type) {
 	case *PressBegun:
-		return f.Press, "programme " + f.Programme + " started"
+		return f.Press, lineBegun.Say(f.Programme)
 	case *PressHalted:
-		return f.Press, map[bool]string{true: "locked out: ", false: "stopped: "}[f.Locked] + f.Reason
+		if f.Locked {
+			return f.Press, lineLocked.Say(f.Reason)
+		}
+		return f.Press, lineStopped.Say(f.Reason)
 	case *PressResumed:
-		return f.Press, "goes on"
+		return f.Press, lineGoesOn.Say()
 	case *PressEnded:
-		return f.Press, "programme ended"
+		return f.Press, lineEnded.Say()
 	case *PressFreed:
-		return f.Press, "empty and rinsed"
+		return f.Press, lineFreed.Say()
 	}
-	return "", ""
+	return "", text.Say{}
 }
 
 // lineOfPress names what a press did, and what ran from it.
@@ -81,13 +84,13 @@ func (s *State) lineOfPress(f Fact) (x spokenOf) {
 	switch f := f.(type) {
 	case *Tipped:
 		if !f.Vessel {
-			return spokenOf{pressRef(f.To), "load " + string(f.Load) + " all in"}
+			return spokenOf{pressRef(f.To), lineAllIn.Say(f.Load)}
 		}
 	case *JuiceClosed:
-		return spokenOf{vesselRef(f.Vessel), "no more juice"}
+		return spokenOf{vesselRef(f.Vessel), lineClosed.Say()}
 	case *JuiceRan:
 		if f.Volume == 0 && f.Reads == 0 {
-			return spokenOf{vesselRef(f.To), "juice from " + string(f.Press)}
+			return spokenOf{vesselRef(f.To), lineJuice.Say(f.Press)}
 		}
 	}
 	return x
@@ -100,14 +103,14 @@ func (s *State) lineOfMove(f *Moved) (x spokenOf) {
 	if f.Lees != nil {
 		all = append(all, *f.Lees)
 	}
-	to := "loss"
+	to := lineLost.Say()
 	for _, p := range all {
 		if s.vessels[p.Vessel] != nil {
 			return x
 		}
-		to = string(p.Vessel)
+		to = lineMove.Say(p.Vessel)
 	}
-	return spokenOf{vesselRef(f.From), "move to " + to}
+	return spokenOf{vesselRef(f.From), to}
 }
 
 // lineFields are the values of a line that can be corrected by themselves.
@@ -139,7 +142,7 @@ func (f *DoseWeighed) mend(_ TankNumber, _, value string) flower {
 
 // line takes a line back, or corrects its time or its value.
 func (c *Correct) line(d *decision, e *entry, l spokenOf) ([]Fact, error) {
-	if e.takenBack("", "") {
+	if e.takenBack() {
 		return nil, reject("taken-back", "of", "entry {of} is taken back already{taken_back_by}", c.Of,
 			d.s.takenBackBy(c.Of))
 	}
@@ -159,7 +162,7 @@ func (c *Correct) line(d *decision, e *entry, l spokenOf) ([]Fact, error) {
 		f.Was, f.Now, err = c.amount(d, e)
 	default:
 		err = reject("field", "field", "correct the time of entry {of}, or take it back and save it as it was: "+
-			"{line} has no {field:%q}", c.Of, l.says, c.Field)
+			"{line} has no {field:%q}", c.Of, d.s.Words(l.says), c.Field)
 	}
 	if err != nil {
 		return nil, err
@@ -258,10 +261,10 @@ func (c *Correct) holds(d *decision, o *outlook, e *entry) error {
 // correctableLines are what can be corrected of a line that no account of a vessel tells.
 func (s *State) correctableLines(e *entry, listed bool) (out []Correctable) {
 	l := s.lineOf(e)
-	if l.says == "" || e.takenBack("", "") {
+	if l.says.IsZero() || e.takenBack() {
 		return nil
 	}
-	c := Correctable{Of: e.Seq, At: e.At, By: e.By, Subject: l.of, Says: l.says, Written: e.Written}
+	c := Correctable{Of: e.Seq, At: e.At, By: e.By, Subject: l.of, Says: s.Words(l.says), Written: e.Written}
 	switch l.of.Kind {
 	case subject.Vessel:
 		c.Vessel = TankNumber(l.of.Name)
@@ -273,7 +276,7 @@ func (s *State) correctableLines(e *entry, listed bool) (out []Correctable) {
 		out = append(out, c)
 	}
 	if len(out) == 0 && !listed {
-		c.Field, c.Value = WholeEntry, l.says
+		c.Field, c.Value = WholeEntry, s.Words(l.says)
 		out = append(out, c)
 	}
 	return out

@@ -49,7 +49,7 @@ func (f *CellarOpened) mended(c *Corrected, shift time.Duration) *CellarOpened {
 	dosed := func() *OpenDose {
 		for i, y := range o.Doses {
 			it := Item{Dose: &Dose{Product: y.Product, twin: o.twin(i)}}
-			if it.says() == c.What {
+			if it.says().Same(c.What) {
 				return &o.Doses[i]
 			}
 		}
@@ -58,7 +58,7 @@ func (f *CellarOpened) mended(c *Corrected, shift time.Duration) *CellarOpened {
 	switch y := dosed(); {
 	case c.Field == "at" && y != nil:
 		y.At = at
-	case c.Field == "at" && c.What == string(o.Stage):
+	case c.Field == "at" && c.What.Same(lineStage.Say(o.Stage)):
 		o.Since = at
 	case c.Field == "amount" && y != nil:
 		_ = y.Amount.UnmarshalText([]byte(c.Now))

@@ -30,7 +30,7 @@ func (s *State) keepShift(r Record, f *ShiftStarted) {
 }
 
 func (f *ShiftStarted) named(*State) spokenOf {
-	return spokenOf{theShift, "shift of " + string(f.Lead)}
+	return spokenOf{theShift, lineShift.Say(f.Lead)}
 }
 
 // takes refuses where the shift was handed over since, or who attended went with the one

@@ -5,6 +5,7 @@ import (
 
 	"cellar.example/mustwatch/domain/quantity"
 	"cellar.example/mustwatch/domain/subject"
+	"cellar.example/mustwatch/domain/text"
 )
 
 // MendText puts a value, kept exactly in metric units, into those of the house.
@@ -55,17 +56,19 @@ func (f *Corrected) tell(s *State, r Record, of subject.Ref) {
 }
 
 // entry names what was taken back, with what it said.
-func (f *Corrected) entry() string {
-	if f.Was == "" || f.Was == f.What {
-		return f.What
-	}
-	return f.What + ", " + f.Was
+func (f *Corrected) entry() text.Say {
+	return text.Join(", ", f.What, text.Words(f.Was))
 }
 
 // fieldOf names a field of an entry: "temp of reading", "volume in from P2".
-func fieldOf(field, what string, inflow bool) string {
+func fieldOf(field string, what text.Say, inflow bool) text.Say {
 	if inflow {
-		return field + " " + what
+		return fieldIn.Say(field, what)
 	}
-	return field + " of " + what
+	return fieldOfLine.Say(field, what)
 }
+
+var (
+	fieldIn     = text.New("field-in", "{field} {line}")
+	fieldOfLine = text.New("field-of", "{field} of {line}")
+)

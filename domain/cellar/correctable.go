@@ -1,7 +1,6 @@
 package cellar
 
 import (
-	"fmt"
 	"iter"
 	"slices"
 	"sort"
@@ -184,7 +183,7 @@ func (s *State) correctablesOf(p TankNumber, it *Item) (out []Correctable) {
 	if it.TakenBack {
 		return nil
 	}
-	c := Correctable{Of: it.Seq, At: it.At, By: it.By, Vessel: p, From: it.from(), Says: it.says(), Written: it.Written}
+	c := Correctable{Of: it.Seq, At: it.At, By: it.By, Vessel: p, From: it.from(), Says: s.Words(it.says()), Written: it.Written}
 	for _, f := range it.fields(s.House.Units) {
 		c.Field, c.Value = f.name, f.value
 		out = append(out, c)
@@ -192,7 +191,7 @@ func (s *State) correctablesOf(p TankNumber, it *Item) (out []Correctable) {
 	words := it.Reading != nil && len(out) == 0
 	stands := it.Stage != nil && !it.Stage.Stage.Empty() // at the opening its time can be corrected
 	if stands || words || !s.opens(it.Seq) && (it.Stage != nil || it.Begun != nil || it.Read != nil || it.Drop != nil) {
-		c.Field, c.Value = WholeEntry, it.says()
+		c.Field, c.Value = WholeEntry, s.Words(it.says())
 		out = append(out, c)
 	}
 	return out
@@ -243,26 +242,4 @@ func (it *Item) from() TankNumber {
 		return ""
 	}
 	return TankNumber(it.In.From.Name)
-}
-
-func (it *Item) says() string {
-	switch {
-	case it.In != nil:
-		return "in from " + it.In.From.Name
-	case it.Dose != nil && it.Dose.twin > 1:
-		return fmt.Sprintf("%s (%d)", it.Dose.Product, it.Dose.twin)
-	case it.Dose != nil:
-		return string(it.Dose.Product)
-	case it.Reading != nil:
-		return "reading"
-	case it.Read != nil:
-		return "tubes read"
-	case it.Drop != nil:
-		return "paper drop"
-	case it.Begun != nil:
-		return "pectin test"
-	case it.Stage != nil:
-		return string(it.Stage.Stage)
-	}
-	return ""
 }

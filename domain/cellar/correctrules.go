@@ -70,7 +70,7 @@ func (d *decision) sumOf(v *Vessel, x *Dose) (sum, most float64, ok bool) {
 // mendTry is a figure that is corrected.
 type mendTry struct {
 	field    string
-	what     string // the entry it stands in, in words
+	what     text.Say // the entry it stands in
 	inflow   bool
 	was, now string // as the journal keeps them
 	by       Initials

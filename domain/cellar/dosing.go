@@ -360,7 +360,7 @@ func (c *GiveDose) decide(d *decision) ([]Fact, error) {
 		}
 	}
 	if p.Class == YeastClass && v.Now.Stage != stage.Fermenting && !r.Vessel.Now.Stage.Empty() {
-		set := StageSet{Number: v.Number, Stage: stage.Fermenting, Why: "inoculated"}
+		set := StageSet{Number: v.Number, Stage: stage.Fermenting, Inoculated: true}
 		facts = append(facts, &Staged{set})
 		facts = append(facts, d.answer(v.Ref(), endStage.Say(stage.Fermenting), stageEnds[stage.Fermenting]...)...)
 	}

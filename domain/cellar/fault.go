@@ -1,9 +1,7 @@
 package cellar
 
 import (
-	"fmt"
 	"slices"
-	"strings"
 	"time"
 
 	"cellar.example/mustwatch/domain/gate"
@@ -152,13 +150,11 @@ type Said struct {
 	Seq  Seq
 	At   time.Time
 	By   Initials
-	Says string // "40 hL to 201"
+	Says text.Say // "40 hL to 201"
 }
 
 // Name is how a line is told from others: "40 hL to 201, 21:10 NS, entry 12".
-func (s *State) Name(x Said) string {
-	return fmt.Sprintf("%s, %s %s, entry %d", x.Says, s.Clock(x.At), x.By, x.Seq)
-}
+func (s *State) Name(x Said) text.Say { return lineNamed.Say(x.Says, x.At, x.By, x.Seq) }
 
 // Disagree are the lines of a fault that do not go together: the one that cannot have
 // been, and of those before it on the same content the one that was saved or corrected
@@ -174,18 +170,23 @@ func (s *State) Disagree(f Fault) (out []Said) {
 
 func (s *State) saidBy(it *Item) Said {
 	x := Said{Seq: it.Seq, At: it.At, By: it.By, Says: it.says()}
-	u := s.House.Units
 	switch {
+	case it.Out != nil && len(it.Out.To) == 0:
+		x.Says = lineSpilt.Say(it.Out.Volume)
 	case it.Out != nil:
-		x.Says = it.Out.Volume.Text(u) + " to " + firstWords(strings.ReplaceAll(it.Out.To, " ", " and "), "loss")
+		var to []text.Say
+		for _, p := range it.Out.To {
+			to = append(to, text.Words(string(p)))
+		}
+		x.Says = lineOut.Say(it.Out.Volume, text.Join(" and ", to...))
 	case it.In != nil && it.In.Reads > 0:
-		x.Says = "measured at " + it.In.Reads.Text(u)
+		x.Says = lineMeasured.Say(it.In.Reads)
 	case it.In != nil:
-		x.Says = it.In.Volume.Text(u) + " from " + it.In.From.Name
+		x.Says = lineRanIn.Say(it.In.Volume, it.In.From.Name)
 	case it.Stage != nil:
-		x.Says = "saved as " + string(it.Stage.Stage)
+		x.Says = lineSavedAs.Say(it.Stage.Stage)
 	case it.Dose != nil:
-		x.Says = it.Dose.Drawn.Text(u) + " of " + string(it.Dose.Product)
+		x.Says = linePoured.Say(it.Dose.Drawn, it.Dose.Product)
 	}
 	return x
 }

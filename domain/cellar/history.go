@@ -89,7 +89,7 @@ func (s *State) event(w writing) Event {
 // takenBack reports whether an entry was taken back as a whole.
 func (s *State) takenBack(seq Seq) bool {
 	e, a := s.entryOf(seq), s.asideOf(seq)
-	return e != nil && e.takenBack("", "") || a != nil && a.taken
+	return e != nil && e.takenBack() || a != nil && a.taken
 }
 
 // LatestEvents goes over all that was written, from the last record back.

@@ -23,7 +23,7 @@ type Lockout struct {
 func (s *State) Lockouts(from time.Time) (out []Lockout) {
 	var all []*entry
 	for _, e := range s.said {
-		if p, _ := pressAct(e.Fact); p != "" && !e.takenBack("", "") {
+		if p, _ := pressAct(e.Fact); p != "" && !e.takenBack() {
 			all = append(all, e)
 		}
 	}

@@ -441,7 +441,7 @@ type MoveLine struct {
 func (s *State) Moves() []MoveLine {
 	var out []MoveLine
 	for _, e := range s.said {
-		if _, moved := e.Fact.(*Moved); !moved || len(e.seq) == 0 || e.takenBack("", "") {
+		if _, moved := e.Fact.(*Moved); !moved || len(e.seq) == 0 || e.takenBack() {
 			continue
 		}
 		if _, h, ok := s.book.Around(e.seq[0].Places[0], e.seq[0]); ok && h.flow != nil {
@@ -533,13 +533,10 @@ func (f *Moved) fold(s *State, e *entry, places []place, before []*holding) []*h
 	return out
 }
 
-func legNames(legs []Leg) string {
-	out := ""
+func legNames(legs []Leg) []TankNumber {
+	out := make([]TankNumber, len(legs))
 	for i, l := range legs {
-		if i > 0 {
-			out += " "
-		}
-		out += string(l.Vessel)
+		out[i] = l.Vessel
 	}
 	return out
 }

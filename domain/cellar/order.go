@@ -1,7 +1,6 @@
 package cellar
 
 import (
-	"fmt"
 	"math"
 	"time"
 
@@ -53,34 +52,35 @@ type Order struct {
 // Standing reports whether it holds for every dose of a product.
 func (o *Order) Standing() bool { return o.Act == ActDose && o.Vessel == "" }
 
-// Say puts an order into words: "float 106, when a slot is free".
-func (o *Order) Say() string {
-	text := string(o.Act)
-	if o.Act == ActOther {
-		text = ""
-	}
-	add := func(format string, args ...any) {
-		if text != "" {
-			text += " "
-		}
-		text += fmt.Sprintf(format, args...)
+// What an order says, in parts.
+var (
+	orderAct  = text.New("order-act", "{act}")
+	orderRate = text.New("order-rate", "{rate}")
+	orderOf   = text.New("order-of", "of {product}")
+	orderInto = text.New("order-into", "into {tank}")
+	orderOn   = text.New("order-on", "{tank}")
+)
+
+// Say is what is ordered: "float 106, when a slot is free".
+func (o *Order) Say() text.Say {
+	var parts []text.Say
+	if o.Act != ActOther {
+		parts = append(parts, orderAct.Say(o.Act))
 	}
 	if !o.Rate.IsZero() {
-		add("%s", o.Rate)
+		parts = append(parts, orderRate.Say(o.Rate))
 	}
 	if o.Product != "" {
-		add("of %s", o.Product)
+		parts = append(parts, orderOf.Say(o.Product))
 	}
-	if o.Vessel != "" && o.Act != ActOther {
-		add("%s", map[bool]string{true: "into " + string(o.Vessel), false: string(o.Vessel)}[o.Act == ActDose])
+	switch {
+	case o.Vessel == "" || o.Act == ActOther:
+	case o.Act == ActDose:
+		parts = append(parts, orderInto.Say(o.Vessel))
+	default:
+		parts = append(parts, orderOn.Say(o.Vessel))
 	}
-	if o.Text != "" && text != "" {
-		text += ","
-	}
-	if o.Text != "" {
-		add("%s", o.Text)
-	}
-	return text
+	return text.Join(", ", text.Join(" ", parts...), text.Words(o.Text))
 }
 
 // of is what an order is about: a vessel, or the cellar.

@@ -176,7 +176,7 @@ func (s *State) intoPress(e *entry, number TankNumber, id LoadID, do func(p *Pre
 	}
 	return []*line{e.line(e.At, 0, func(before []*holding) []*holding {
 		p, x := before[0].pressed(setup.PressSetup), before[1].onTrailer()
-		if !e.takenBack("", "") {
+		if !e.takenBack() {
 			do(p, x)
 		}
 		return []*holding{{press: p}, {trailer: x}}

@@ -106,7 +106,7 @@ func (f *Routed) lines(s *State, e *entry) []*line {
 	return []*line{e.line(e.At, 0, func(before []*holding) []*holding {
 		after := before[0].next()
 		after.content = before[0].contents()
-		if !e.takenBack("", "") && !after.content.Stage.Empty() {
+		if !e.takenBack() && !after.content.Stage.Empty() {
 			after.content.route = f.Route
 		}
 		return []*holding{after}

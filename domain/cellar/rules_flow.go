@@ -30,7 +30,7 @@ func (t inflows) unclean(d *decision) (out []gate.Finding) {
 		}
 		says := notClean.Say(v.Number, g)
 		if !g.Empty() {
-			says = holdsClosed.Say(v.Number, v.Now.Volume, v.Now.Name())
+			says = holdsClosed.Say(v.Number, v.Now.Volume, v.Now.Called())
 		}
 		out = append(out, gate.Finding{Of: v.Ref(), Field: in.field, Say: says, Right: gate.Lead, Reason: true})
 	}
@@ -135,7 +135,7 @@ func (t *moveTry) otherLot(d *decision) (out []gate.Finding) {
 		case g == stage.OutOfUse || g == stage.Cleaning || g == stage.Dirty:
 			says = intoUnclean.Say(v.Number, g)
 		case !g.Empty() && !v.SameLot(in.from, in.loads, in.variety) && !t.move.Blend:
-			says = intoOther.Say(v.Number, v.Now.Volume, v.Now.Name())
+			says = intoOther.Say(v.Number, v.Now.Volume, v.Now.Called())
 		}
 		if !says.IsZero() {
 			out = append(out, gate.Finding{Of: v.Ref(), Field: in.field, Say: says, Right: gate.Lead, Reason: true})

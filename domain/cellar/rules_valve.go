@@ -237,11 +237,11 @@ func (s *State) apart(v *Vessel, all []Twin) text.Say {
 func (v *Vessel) isWhat(s *State) text.Say {
 	what := []text.Say{stageAlone.Say(v.Now.Stage)}
 	if !v.Now.Stage.Empty() {
-		what[0] = holdsJuice.Say(v.Now.Volume, v.Now.Name())
+		what[0] = holdsJuice.Say(v.Now.Volume, v.Now.Called())
 	}
 	for _, m := range s.RunningMoves() {
 		if slices.ContainsFunc(m.To, func(p Portion) bool { return p.Vessel == v.Number }) {
-			what = append(what, runsInFrom.Say(s.vessels[m.From].Now.Name(), m.From))
+			what = append(what, runsInFrom.Say(s.vessels[m.From].Now.Called(), m.From))
 		}
 	}
 	if v.Row != "" {

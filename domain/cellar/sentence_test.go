@@ -33,10 +33,6 @@ func (w *typedWords) sentences(f cellar.Fact) (out []string) {
 		return nil
 	}
 	eachString(x, cellar.Kind(f), func(path, s string) {
-		// a variety with what it is, the name of a line
-		if strings.HasSuffix(path, ".with.juice") || path == "corrected.what" {
-			return
-		}
 		if inWords.MatchString(s) && !strings.Contains(w.all, s) && !named[s] {
 			out = append(out, path+": "+s)
 		}

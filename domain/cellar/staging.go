@@ -236,17 +236,12 @@ type Staged struct{ StageSet }
 
 func (f *Staged) apply(s *State, r Record) {
 	s.enter(r, f)
-	text := string(f.Stage)
-	unseen := ""
+	var unseen text.Say
 	if len(f.Unseen) > 0 {
-		unseen = "not yet " + stepWords(f.Unseen)
+		unseen = text.Of("not yet {steps}", stepWords(f.Unseen))
 	}
-	for _, extra := range []string{f.Why, f.Method, stepWords(f.SeenTo), unseen} {
-		if extra != "" {
-			text += ", " + extra
-		}
-	}
-	s.log(r, vesselRef(f.Number), "{what}", text)
+	s.log(r, vesselRef(f.Number), "{what}", text.Join(", ", text.Words(string(f.Stage)), text.Words(f.why()),
+		text.Words(f.Method), text.Words(stepWords(f.SeenTo)), unseen))
 }
 
 func (f *Staged) lines(s *State, e *entry) []*line {

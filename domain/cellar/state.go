@@ -100,7 +100,7 @@ type MendLine struct {
 	Mend
 	Of      Seq
 	Subject subject.Ref
-	What    string
+	What    text.Say
 }
 
 // NewState is the state before the first record.

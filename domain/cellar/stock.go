@@ -64,7 +64,7 @@ func (x *stock) back(of Seq) {
 func (s *State) tub(e *entry, id ProductID, do func(x *stock)) []*line {
 	return []*line{e.line(e.At, 0, func(before []*holding) []*holding {
 		x := before[0].tub()
-		if !e.takenBack("", "") {
+		if !e.takenBack() {
 			do(x)
 		}
 		return []*holding{{stock: x}}

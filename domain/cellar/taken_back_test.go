@@ -174,7 +174,7 @@ func besideLedger(s *cellar.State) string {
 		say("note of %s: %s %s, done %v by %s", n.Subject.Full(), n.Text, n.Until, n.Done, n.DoneBy)
 	}
 	for _, o := range s.Orders {
-		say("order %s of %s, done %v %s", o.Say(), o.From, o.Done, s.Words(o.How))
+		say("order %s of %s, done %v %s", s.Words(o.Say()), o.From, o.Done, s.Words(o.How))
 	}
 	for _, b := range s.Bottles() {
 		say("bottle %s %g %s", b.ID, b.Strength, b.Opened)
@@ -203,8 +203,9 @@ func besideLedger(s *cellar.State) string {
 // saidOf is the house in which lines were said, and the last record of a kind in it.
 func saidOf(t *testing.T, kind string, given, says, then []string) (h *house, of cellar.Seq) {
 	h = openHouse(t)
+	h.t = t
 	h.say(t, given...)
-	h.t, h.saw = t, func(r cellar.Record) {
+	h.saw = func(r cellar.Record) {
 		if cellar.Kind(r.Fact) == kind {
 			of = r.Seq
 		}

@@ -47,7 +47,7 @@ func (h *holding) onTrailer() *trailer {
 func (s *State) onLoad(e *entry, at time.Time, id LoadID, do func(x *trailer)) []*line {
 	return []*line{e.line(at, 0, func(before []*holding) []*holding {
 		x := before[0].onTrailer()
-		if !e.takenBack("", "") {
+		if !e.takenBack() {
 			do(x)
 		}
 		return []*holding{{trailer: x}}

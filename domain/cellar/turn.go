@@ -270,11 +270,11 @@ func (s *State) nameOf(seq Seq) string {
 	}
 	for _, p := range s.vesselOrder {
 		for _, it := range s.vessels[p].said(e) {
-			return s.Name(s.saidBy(it))
+			return s.Words(s.Name(s.saidBy(it)))
 		}
 	}
 	if ev, ok := s.eventBy(seq); ok {
-		return s.Name(Said{Seq: seq, At: e.At, By: e.By, Says: s.Words(ev.say)})
+		return s.Words(s.Name(Said{Seq: seq, At: e.At, By: e.By, Says: ev.say}))
 	}
 	return fmt.Sprintf("entry %d", seq)
 }

@@ -9,6 +9,7 @@ import (
 	"cellar.example/mustwatch/domain/stage"
 	"cellar.example/mustwatch/domain/subject"
 	"cellar.example/mustwatch/domain/tank"
+	"cellar.example/mustwatch/domain/text"
 )
 
 // TankNumber is what is painted on a vessel or a press.
@@ -269,18 +270,27 @@ func (c *Content) Strangers() []Part {
 }
 
 // Name is what the content is called: "Muscat juice", "Syrah red must".
-func (c *Content) Name() string {
+func (c *Content) Name() string { return c.Called().In(text.Plain{}) }
+
+var (
+	juiceOf   = text.New("juice-of", "{variety} {kind}")
+	juiceMust = text.New("juice-must", "{variety} must")
+	juiceLees = text.New("juice-lees", "juice lees")
+)
+
+// Called is the same, for a text that facts keep.
+func (c *Content) Called() text.Say {
 	if c.Volume == 0 {
-		return ""
+		return text.Say{}
 	}
 	v := c.Variety()
 	switch {
 	case c.Kind == stage.NoProduct || c.Kind == stage.Wine || c.Kind == stage.Yeast || c.Kind == "":
-		return v
+		return text.Words(v)
 	case c.Kind == stage.RedMust || c.Kind == stage.WhiteMust:
-		return v + " must"
+		return juiceMust.Say(v)
 	case c.Kind == stage.Lees:
-		return "juice lees"
+		return juiceLees.Say()
 	}
-	return v + " " + string(c.Kind)
+	return juiceOf.Say(v, c.Kind)
 }

@@ -103,7 +103,7 @@ func (h *handover) odd(v *cellar.Vessel) string {
 			why = ""
 		}
 		if g := it.Stage; g != nil && !it.TakenBack && g.Stage == stage.Fermenting && g.Why != "" &&
-			g.Why != "inoculated" && h.within(it.At) {
+			!g.Inoculated && h.within(it.At) {
 			why = g.Why
 		}
 	}

@@ -132,13 +132,14 @@ func (h *handover) mends() (out []told) {
 			now = "taken back"
 		}
 		if m.Was == "" && m.Now == "" {
-			x := h.tell(m.At, h.s.NameOf(m.Subject), string(m.By), "taken back, %s (%s)", m.What, m.Reason)
+			x := h.tell(m.At, h.s.NameOf(m.Subject), string(m.By), "taken back, %s (%s)",
+				h.s.Words(m.What), m.Reason)
 			x.Minor = true
 			out = append(out, x)
 			continue
 		}
-		x := h.tell(m.At, h.s.NameOf(m.Subject), string(m.By), "corrected, %s, %s: %s -> %s (%s)", m.What, m.Field,
-			h.s.MendText(m.Field, m.Was), now, m.Reason)
+		x := h.tell(m.At, h.s.NameOf(m.Subject), string(m.By), "corrected, %s, %s: %s -> %s (%s)",
+			h.s.Words(m.What), m.Field, h.s.MendText(m.Field, m.Was), now, m.Reason)
 		x.Minor = true
 		out = append(out, x)
 	}
@@ -363,7 +364,7 @@ func (h *handover) promised() {
 		}
 	}
 	for _, o := range h.s.OpenOrders("", h.now) {
-		all = append(all, h.tell(o.Until, cmp.Or(string(o.Vessel), "--"), string(o.From), "ordered: %s", o.Say()))
+		all = append(all, h.tell(o.Until, cmp.Or(string(o.Vessel), "--"), string(o.From), "ordered: %s", h.s.Words(o.Say())))
 	}
 	h.out.Promised = inOrder(all)
 }

@@ -160,7 +160,7 @@ func valueOf(v any) Value {
 	case nil:
 		return Value{}
 	case Say:
-		return Value{Kind: said, Says: []Say{v}}
+		return valueOfSay(v)
 	case string:
 		return Value{Raw: v}
 	case subject.Ref:
@@ -191,6 +191,18 @@ func valueOf(v any) Value {
 		return Value{Kind: kind, Raw: r.String()}
 	}
 	return Value{Raw: fmt.Sprint(v)}
+}
+
+// valueOfSay is something said within something else, as it is read back from a journal.
+func valueOfSay(v Say) Value {
+	if v.Code == "" && (v.IsZero() || len(v.With) == 1 && (v.template == "{words}" || v.template == "{all}")) {
+		x := Value{}
+		if !v.IsZero() {
+			x = v.With[0]
+		}
+		return x
+	}
+	return Value{Kind: said, Says: []Say{v}}
 }
 
 // Voice puts values into words: in the units and the zone of a house, by the names of its things.

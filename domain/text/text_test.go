@@ -75,3 +75,18 @@ func TestEveryDeclaredTextIsListed(t *testing.T) {
 	}
 	require.Panics(t, func() { text.New("test-holds", "again") })
 }
+
+// TestWhatIsSaidWithinIsTheSameReadBack: a text within a text is the same value when it is said and when a journal
+// gives it back; a state that was kept compares them.
+func TestWhatIsSaidWithinIsTheSameReadBack(t *testing.T) {
+	within := text.New("test-within", "{line} and {more}")
+	for _, inner := range []text.Say{text.Words("pump is loud"), text.Join(", ", text.Words("float"), text.Words("106")), {},
+		text.New("test-inner", "{tank}").Say("106")} {
+		said := within.Say(inner, "x")
+		b, err := json.Marshal(said)
+		require.NoError(t, err)
+		var back text.Say
+		require.NoError(t, json.Unmarshal(b, &back))
+		require.Equal(t, said, back)
+	}
+}

@@ -199,7 +199,7 @@ func shares(g face.Sight, x *cellar.Vessel) []string {
 func orders(g face.Sight, x *cellar.Vessel) []string {
 	var out []string
 	for _, o := range g.State.OpenOrders(x.Number, g.Now) {
-		line := fmt.Sprintf("%s  %s: %s", face.Clock(o.At, g.Now, g.State.Zone()), o.From, o.Say())
+		line := fmt.Sprintf("%s  %s: %s", face.Clock(o.At, g.Now, g.State.Zone()), o.From, g.State.Words(o.Say()))
 		if !o.Until.IsZero() {
 			line += ", by " + face.Clock(o.Until, g.Now, g.State.Zone())
 		}
