@@ -74,7 +74,7 @@ func (f *CheckBegun) apply(s *State, r Record) {
 
 func (f *CheckBegun) lines(s *State, e *entry) []*line {
 	k := &Check{ID: f.ID, Recipe: f.Recipe, Started: e.At, StartedBy: e.By, Sampling: f.Sampling}
-	t := Lapse{Kind: KindReading, DueKind: ActAt, Verb: "read", After: f.Recipe.ReadAt,
+	t := Lapse{Kind: KindReading, DueKind: ActAt, Verb: VerbRead, After: f.Recipe.ReadAt,
 		Basis: onRecipe.Say(f.Recipe.Name)}.timer(e, 0)
 	t.Until = k.Void()
 	return s.on(e, e.At, 0, f.Vessel, &Item{Begun: k, Clocks: []Timer{t}})
@@ -212,7 +212,7 @@ func (c *ReadCheck) decide(d *decision) ([]Fact, error) {
 	}
 	f.Wait = d.s.House.Waits.Next(seen, v.Now.Kind == stage.HotMust)
 	if !c.Next.IsZero() {
-		if err := d.bound(v.Ref(), Lapse{Verb: "test", At: c.Next, field: "next"}); err != nil {
+		if err := d.bound(v.Ref(), Lapse{Verb: VerbTest, At: c.Next, field: "next"}); err != nil {
 			return nil, err
 		}
 	}
@@ -236,7 +236,7 @@ func (c *ReadCheck) decide(d *decision) ([]Fact, error) {
 // has changed since the sample was drawn. ok is false when nothing follows.
 func (f *CheckRead) nextTest(s *State, e *entry, c *Content, k *Check, verdict clarity.Verdict) (t Timer, ok bool) {
 	soon := func(why text.Say) Timer {
-		return Lapse{Kind: KindLook, DueKind: ActAt, Verb: "test", After: f.Again, Basis: why}.timer(e, 0)
+		return Lapse{Kind: KindLook, DueKind: ActAt, Verb: VerbTest, After: f.Again, Basis: why}.timer(e, 0)
 	}
 	switch verdict {
 	case clarity.Pending:

@@ -113,7 +113,8 @@ func (s *State) correctableAsides(seq Seq) []Correctable {
 		return nil
 	}
 	l := f.named(s)
-	c := Correctable{Of: a.Seq, At: a.At, By: a.By, Subject: l.of, Field: WholeEntry, Value: s.Words(l.says), Says: s.Words(l.says),
+	says := s.Words(l.says)
+	c := Correctable{Of: a.Seq, At: a.At, By: a.By, Subject: l.of, Field: WholeEntry, Value: says, Says: says,
 		Written: a.Written}
 	switch l.of.Kind {
 	case subject.Vessel:

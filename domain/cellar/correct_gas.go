@@ -21,8 +21,8 @@ func (c *Correct) gas(g *GasReading) ([]Fact, error) {
 	if !c.TakeBack {
 		return nil, reject("gas", "how", "take the gas reading back and read the air again: it is not rewritten")
 	}
-	return []Fact{&Corrected{Of: c.Of, Place: g.Place, What: lineGas.Say(), Field: "entry", Was: g.Text(), TakeBack: true,
-		Reason: c.Reason}}, nil
+	return []Fact{&Corrected{Of: c.Of, Place: g.Place, What: lineGas.Say(), Field: "entry", Was: g.Text(),
+		TakeBack: true, Reason: c.Reason}}, nil
 }
 
 // gasRead is what a gas reading is called where it is corrected.

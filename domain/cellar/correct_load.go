@@ -116,8 +116,8 @@ func (c *Correct) load(d *decision, l *Load) ([]Fact, error) {
 	if now == was {
 		return nil, reject("value", "value", "it says {was} already", was)
 	}
-	f := &Corrected{Of: c.Of, Place: string(l.ID), Load: &fresh, What: lineTicket.Say(), Field: c.Field, Was: was, Now: now,
-		Reason: c.Reason}
+	f := &Corrected{Of: c.Of, Place: string(l.ID), Load: &fresh, What: lineTicket.Say(), Field: c.Field, Was: was,
+		Now: now, Reason: c.Reason}
 	d.draftOf(f)
 	d.mend(l.Ref(), &mendTry{field: c.Field, what: lineTicket.Say(), was: was, now: now, by: l.By, at: l.Arrived})
 	return []Fact{f}, nil

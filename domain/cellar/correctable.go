@@ -183,7 +183,8 @@ func (s *State) correctablesOf(p TankNumber, it *Item) (out []Correctable) {
 	if it.TakenBack {
 		return nil
 	}
-	c := Correctable{Of: it.Seq, At: it.At, By: it.By, Vessel: p, From: it.from(), Says: s.Words(it.says()), Written: it.Written}
+	c := Correctable{Of: it.Seq, At: it.At, By: it.By, Vessel: p, From: it.from(),
+		Says: s.Words(it.says()), Written: it.Written}
 	for _, f := range it.fields(s.House.Units) {
 		c.Field, c.Value = f.name, f.value
 		out = append(out, c)

@@ -39,7 +39,7 @@ func (s *State) contactTimer(v *Vessel) (t Timer, ok bool) {
 		return t, false
 	}
 	last := c.lastContactDose()
-	t = Timer{Kind: KindContact, DueKind: ActAt, Verb: "test", Start: last.At, Owner: last.By, Ground: last.Seq}
+	t = Timer{Kind: KindContact, DueKind: ActAt, Verb: VerbTest, Start: last.At, Owner: last.By, Ground: last.Seq}
 	run, st := s.contactState(c)
 	runs := st == contactRuns
 	if runs {

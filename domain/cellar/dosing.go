@@ -373,7 +373,7 @@ func (c *GiveDose) decide(d *decision) ([]Fact, error) {
 		}
 	}
 	if !testAt.IsZero() {
-		if err := d.bound(v.Ref(), Lapse{Verb: "test", At: testAt, field: "test_at"}); err != nil {
+		if err := d.bound(v.Ref(), Lapse{Verb: VerbTest, At: testAt, field: "test_at"}); err != nil {
 			return nil, err
 		}
 	}

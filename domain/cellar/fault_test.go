@@ -97,7 +97,7 @@ func TestHappenedLateLineThatMakesALaterOneImpossible(t *testing.T) {
 	v, _ := h.s.Vessel("101")
 	lines := h.s.Disagree(v.Faults()[0])
 	require.Len(t, lines, 2)
-	require.Equal(t, "50.0 hL to 103", lines[1].Says, "the one that was written late")
+	require.Equal(t, "50.0 hL to 103", h.s.Words(lines[1].Says), "the one that was written late")
 	require.Contains(t, logOf(h, "101"), "DOES NOT ADD UP")
 }
 

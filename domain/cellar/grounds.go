@@ -68,6 +68,13 @@ func orDone(typed string) text.Say {
 	return text.Words(typed)
 }
 
+// Verbs of clocks that something else asks for by name. A clock that people set has the verb that they type, and these
+// are words that they type.
+const (
+	VerbTest = "test"
+	VerbRead = "read"
+)
+
 // verbWords are the verbs of clocks that are more than the word they are kept by.
 var verbWords = map[string]string{
 	"second-look": "check haze", "empty": "empty it", "close": "close it",

@@ -399,7 +399,7 @@ func (f *Moved) flow(s *State, e *entry, src *Content, there func(TankNumber) *C
 	}
 	x.skins(src)
 	if src.Check() != nil {
-		x.again = Lapse{Kind: KindLook, DueKind: ActAt, Verb: "test", After: s.House.Limits.RepeatTest,
+		x.again = Lapse{Kind: KindLook, DueKind: ActAt, Verb: VerbTest, After: s.House.Limits.RepeatTest,
 			Basis: onMovedAlong.Say()}.timer(e, 0)
 	}
 	x.Untreated = (src.Kind.IsJuice() && src.Tested.IsZero() || src.Kind == stage.WhiteMust) && !Contacted(src.Doses)

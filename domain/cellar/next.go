@@ -224,7 +224,7 @@ func (s *State) firstClock(of subject.Ref) *AlarmClock {
 // or nil. Others may run there, and say nothing of the contact.
 func testClock(clocks []*AlarmClock) *AlarmClock {
 	for _, k := range clocks {
-		if k.Kind == KindContact || k.Kind == KindLook || k.Verb == "test" {
+		if k.Kind == KindContact || k.Kind == KindLook || k.Verb == VerbTest {
 			return k
 		}
 	}

@@ -31,7 +31,8 @@ func (h *handover) back() {
 	}
 	for _, o := range h.s.Orders {
 		if h.within(o.At) {
-			row := h.tell(o.At, cmp.Or(string(o.Vessel), "cellar"), string(o.By), "order of %s: %s", o.From, h.s.Words(o.Say()))
+			row := h.tell(o.At, cmp.Or(string(o.Vessel), "cellar"), string(o.By), "order of %s: %s",
+				o.From, h.s.Words(o.Say()))
 			if o.Done {
 				row.What += "; " + h.s.Words(o.How) + " " + h.when(o.Ended)
 			}

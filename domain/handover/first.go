@@ -247,7 +247,7 @@ func (h *handover) dueWords(d cellar.Due) string {
 		return text + h.because(c)
 	case c != nil && c.Kind == cellar.KindBreak:
 		text += " from break"
-	case c != nil && c.Kind == cellar.KindReading && d.Verb == "read":
+	case c != nil && c.Kind == cellar.KindReading && c.Verb == cellar.VerbRead:
 		text += " THE TEST"
 	case c != nil && c.Kind == cellar.KindClean:
 		text += ", being cleaned"

@@ -364,7 +364,8 @@ func (h *handover) promised() {
 		}
 	}
 	for _, o := range h.s.OpenOrders("", h.now) {
-		all = append(all, h.tell(o.Until, cmp.Or(string(o.Vessel), "--"), string(o.From), "ordered: %s", h.s.Words(o.Say())))
+		all = append(all, h.tell(o.Until, cmp.Or(string(o.Vessel), "--"), string(o.From),
+			"ordered: %s", h.s.Words(o.Say())))
 	}
 	h.out.Promised = inOrder(all)
 }

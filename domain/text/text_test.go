@@ -80,7 +80,8 @@ func TestEveryDeclaredTextIsListed(t *testing.T) {
 // gives it back; a state that was kept compares them.
 func TestWhatIsSaidWithinIsTheSameReadBack(t *testing.T) {
 	within := text.New("test-within", "{line} and {more}")
-	for _, inner := range []text.Say{text.Words("pump is loud"), text.Join(", ", text.Words("float"), text.Words("106")), {},
+	for _, inner := range []text.Say{text.Words("pump is loud"), {},
+		text.Join(", ", text.Words("float"), text.Words("106")),
 		text.New("test-inner", "{tank}").Say("106")} {
 		said := within.Say(inner, "x")
 		b, err := json.Marshal(said)

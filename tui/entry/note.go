@@ -30,7 +30,8 @@ func openNote(k *desk) (*Entry, string) {
 	if len(open)+len(orders) > 0 {
 		var done []widget.Choice
 		for _, o := range orders {
-			done = append(done, widget.Choice{Label: short(fmt.Sprintf("order of %s: %s", o.From, g.State.Words(o.Say())), 48),
+			done = append(done, widget.Choice{Label: short(fmt.Sprintf("order of %s: %s",
+				o.From, g.State.Words(o.Say())), 48),
 				Value: noteOrder + " " + o.ID})
 		}
 		for _, n := range open {

@@ -131,13 +131,14 @@ func (f *front) due() []string {
 	for _, part := range []struct {
 		name, who string
 		dues      sheet.Dues
-	}{{"NEXT", "who", f.s.Next}, {"THEN", "", f.s.Later}} {
+		later     bool
+	}{{"NEXT", "who", f.s.Next, false}, {"THEN", "", f.s.Later, true}} {
 		head := part.name + ", to " + part.dues.Until
 		if len(part.dues.Rows) == 0 {
 			out = append(out, f.g.said(head, "no clock falls due")...)
 			continue
 		}
-		if part.name == "THEN" && f.cut.later {
+		if part.later && f.cut.later {
 			var all []string
 			for _, r := range part.dues.Rows {
 				all = append(all, r.When+" "+r.Where+" "+r.What)
@@ -293,14 +294,16 @@ func (f *front) told() []string {
 	for _, part := range []struct {
 		name       string
 		rows, gone []sheet.Row
-	}{{"WHAT HAPPENED", happened, goneTold}, {"OVERRIDES", overrides, goneOver}, {"WARNINGS", taken, goneTaken}} {
+		none       string // said where there is nothing of it
+	}{{"WHAT HAPPENED", happened, goneTold, "nothing saved"}, {"OVERRIDES", overrides, goneOver, ""},
+		{"WARNINGS", taken, goneTaken, ""}} {
 		switch {
 		case len(part.rows) > 0 && f.cut.brief:
 			out = f.tells(append(out, part.name+" (in full: see back)"), part.rows)
 		case len(part.rows) > 0:
 			out = f.tells(append(out, part.name), part.rows)
-		case len(part.gone) == 0 && part.name == "WHAT HAPPENED":
-			out = append(out, part.name+": nothing saved")
+		case len(part.gone) == 0 && part.none != "":
+			out = append(out, part.name+": "+part.none)
 		}
 		if len(part.gone) > 0 {
 			gone = append(gone, f.pointer(part.name, part.gone))
