@@ -81,7 +81,7 @@ type Say struct {
 
 // Seen is what there is to be seen, without what to do about it; of several things, the first.
 func (s Say) Seen() Say {
-	if len(s.With) == 1 && s.With[0].Kind == several {
+	if s.Code == "" && len(s.With) == 1 && s.With[0].Kind == several {
 		return s.With[0].Says[0].Seen()
 	}
 	s.brief = true

@@ -90,4 +90,6 @@ func TestWhatIsSaidWithinIsTheSameReadBack(t *testing.T) {
 		require.NoError(t, json.Unmarshal(b, &back))
 		require.Equal(t, said, back)
 	}
+	asks := text.New("test-asks", "{line}.", "Is it so?").Say(text.Join("; ", text.Words("103"), text.Words("104")))
+	require.Equal(t, "103; 104.", asks.Seen().In(text.Plain{}), "a text of several things is seen as a whole")
 }
