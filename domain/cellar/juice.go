@@ -1,7 +1,6 @@
 package cellar
 
 import (
-	"fmt"
 	"slices"
 
 	"cellar.example/mustwatch/domain/quantity"
@@ -186,11 +185,11 @@ func (f *JuiceRan) apply(s *State, r Record) {
 	if p := s.presses[f.Press]; p != nil {
 		s.pressLog(r, p, "{volume} of {share} to {tank}", inWords(s, ran), ShareWords(f.Share), f.To)
 	}
-	text := fmt.Sprintf("%s of %s from %s", inWords(s, ran), ShareWords(f.Share), f.Press)
+	says := "{volume} of {share} from {press}"
 	if f.Closed {
-		text += ", closed"
+		says = "{volume} of {share} from {press}, closed"
 	}
-	s.log(r, s.at(f.To), "{what}", text)
+	s.log(r, s.at(f.To), says, inWords(s, ran), ShareWords(f.Share), f.Press)
 }
 
 // ran is what ran by the book as it stands.

@@ -2,7 +2,6 @@ package cellar
 
 import (
 	"cmp"
-	"fmt"
 	"strings"
 	"time"
 
@@ -106,11 +105,11 @@ func (f *LoadBooked) apply(s *State, r Record) {
 	}
 	s.enter(r, f)
 	l, _ := s.Load(f.ID)
-	text := fmt.Sprintf("%s expected %s", l.Variety, s.Clock(l.Booked))
 	if !was.IsZero() && !was.Equal(l.Booked) {
-		text = fmt.Sprintf("expected %s, was %s", s.Clock(l.Booked), s.Clock(was))
+		s.log(r, loadRef(f.ID), "expected {time}, was {was}", l.Booked, was)
+		return
 	}
-	s.log(r, loadRef(f.ID), "{what}", text)
+	s.log(r, loadRef(f.ID), "{variety} expected {time}", l.Variety, l.Booked)
 }
 
 func (f *LoadBooked) lines(s *State, e *entry) []*line {

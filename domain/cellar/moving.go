@@ -1,7 +1,6 @@
 package cellar
 
 import (
-	"fmt"
 	"slices"
 	"time"
 
@@ -457,16 +456,18 @@ func (f *Moved) apply(s *State, r Record) {
 		return
 	}
 	_, h, _ := s.book.Around(e.seq[0].Places[0], e.seq[0])
-	text := "moved"
+	var legs []text.Say
 	for _, leg := range h.flow.Legs {
-		text += fmt.Sprintf(" %s to %s,", inWords(s, leg.Volume), leg.Vessel)
-		what := fmt.Sprintf("%s from %s", inWords(s, leg.Volume), f.From)
+		volume := inWords(s, leg.Volume)
+		legs = append(legs, text.Of("{volume} to {tank}", volume, leg.Vessel))
 		if f.Meant != "" && f.Meant != leg.Vessel {
-			what += fmt.Sprintf(", meant for %s", f.Meant)
+			s.log(r, s.at(leg.Vessel), "{volume} from {tank}, meant for {meant}", volume, f.From, f.Meant)
+		} else {
+			s.log(r, s.at(leg.Vessel), "{volume} from {tank}", volume, f.From)
 		}
-		s.log(r, s.at(leg.Vessel), "{what}", what)
 	}
-	s.log(r, vesselRef(f.From), "{text} loss {loss}", text, inWords(s, f.Loss))
+	legs = append(legs, text.Of("loss {loss}", inWords(s, f.Loss)))
+	s.log(r, vesselRef(f.From), "moved {legs}", text.Join(", ", legs...))
 }
 
 // lines lets a move flow from one place to all the others at once.

@@ -1,8 +1,6 @@
 package cellar
 
 import (
-	"fmt"
-
 	"cellar.example/mustwatch/domain/gate"
 	"cellar.example/mustwatch/domain/stage"
 	"cellar.example/mustwatch/domain/text"
@@ -87,14 +85,11 @@ type Routed struct {
 
 func (f *Routed) apply(s *State, r Record) {
 	s.enter(r, f)
-	text := "route: " + string(f.Route)
+	says := text.Of("route: {route}", f.Route)
 	if f.Was != "" {
-		text = fmt.Sprintf("route: %s → %s", f.Was, f.Route)
+		says = text.Of("route: {was} → {route}", f.Was, f.Route)
 	}
-	if f.Reason != "" {
-		text += ", " + f.Reason
-	}
-	s.log(r, vesselRef(f.Vessel), "{what}", text)
+	s.log(r, vesselRef(f.Vessel), "{what}", text.Join(", ", says, text.Words(f.Reason)))
 }
 
 // lines lets the juice that its vessel held then have the route, for as long as it is
