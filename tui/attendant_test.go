@@ -63,7 +63,7 @@ func TestTheTruthIsWrittenWhereItIsTyped(t *testing.T) {
 		d := insideOf307(t, 120, 40)
 		d.Press(keys).Shows("look H17", "MA is the attendant and must not").Press("g<enter>")
 		require.Contains(t, d.State().Emergencies(d.Now)[0].Title, "JH IS IN 307 AND NOBODY WATCHES", keys)
-		d.Press("<space>").Shows("Crew, gas and permits", "came out") // before the test that is overdue
+		d.Press("<space>").Shows("Crew, gas and permits", "comes out") // before the test that is overdue
 		d.Press("c<enter>")
 		require.Empty(t, d.State().Emergencies(d.Now), keys)
 	}

@@ -15,7 +15,7 @@ import (
 // C29 of the calculation notes: 104 hL by 5 K, a jacket of 25 kW, 2 kW/K to 0 °C.
 func TestCalcOnAVessel(t *testing.T) {
 	d := sit(t, "22:20", 120, 40)
-	d.Press("104=").Shows("Calculate on 104", "cool or warm")
+	d.Press("104=").Shows("Calculate for 104", "cool or warm")
 	d.Press("6").Shows("104.0 hL", "(filled in)", "energy: 57.5 kWh", "at 25 kW: 2 h 18", "by the jacket: 2 h 40",
 		"Source: specific heat")
 	d.Press("<enter>").Shows("New note about 104", "7.5 kWh", "2 h 40") // its forecast stands among the clocks already
@@ -103,7 +103,7 @@ func TestEveryCalculationIsTaken(t *testing.T) {
 	}
 	d := sit(t, "05:55", 120, 40)
 	d.Press("104=5<tab><tab>9 m").Shows("height of its reference point")
-	d.Press("<enter>").Shows("Calculate on 104", "! ")
+	d.Press("<enter>").Shows("Calculate for 104", "! ")
 	d.Press("<esc>").Shows("draft kept")
 	d.Press("104=").Shows("9 m")
 }
@@ -112,7 +112,7 @@ func TestEveryCalculationIsTaken(t *testing.T) {
 // calculation stays.
 func TestACalculationNobodyCanTake(t *testing.T) {
 	d := sit(t, "02:10", 80, 24)
-	d.Press("210=1<tab><tab>").Shows("Calculate on 210")
-	d.Press("2 t<tab>3 g/t<enter>").Shows("210 is empty clean", "Calculate on 210")
+	d.Press("210=1<tab><tab>").Shows("Calculate for 210")
+	d.Press("2 t<tab>3 g/t<enter>").Shows("210 is empty clean", "Calculate for 210")
 	d.Press("<esc>P1=").Shows("put the cursor on a tank")
 }

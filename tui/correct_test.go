@@ -12,7 +12,7 @@ func TestACorrectionBeginsWithTheTankOfTheCursor(t *testing.T) {
 	d.Press("204x").Shows("204, newest first", "204: holds 82.7 hL, in from P1")
 	d.Press("282.5<enter>").Shows("saved: tank 204 corrected holds in from P1")
 	d.Press("P1x").Shows("P1, newest first", "1 P1: mass 17600 kg, load 0415", "2 204: holds 82.5 hL",
-		"to take back, or to give another time", "7 P1: goes on")
+		"take it back, or change its time", "7 P1: goes on")
 	d.Press("282.4<enter>").Shows("saved: tank 204 corrected holds", "(not P1)")
 }
 

@@ -12,7 +12,7 @@ func TestCorrectionsAreGatheredAndSavedAsOne(t *testing.T) {
 	d := sit(t, "21:45", 120, 40)
 	before := d.State().Seq
 	d.Press("101x").Shows("203: volume 165.0 hL, in from 101")
-	d.Press("8<tab>150<tab><tab><tab>a<enter>").Shows("Correct entries together: number 2", "203: volume 165.0 hL",
+	d.Press("8<tab>150<tab><tab><tab>a<enter>").Shows("Correct several entries: entry 2", "203: volume 165.0 hL",
 		"→ 150 hL")
 	if d.State().Seq != before {
 		t.Fatal("written before all of it was there")
@@ -38,7 +38,7 @@ func TestWhatDoesNotGoTogetherOffersTheWayOut(t *testing.T) {
 	d.Press("101x8<tab>150<enter>").Shows("Both cannot be true",
 		"101 held 214.0 hL at 21:15, when it was emptied of 199.0 hL", "correct that entry too", "it happened so")
 	d.Press("<enter>").Shows("Correct an entry", "150")
-	d.Press("<enter>t").Shows("Correct entries together: number 2", "[1 101: volume 214.0 hL, in from opening",
+	d.Press("<enter>t").Shows("Correct several entries: entry 2", "[1 101: volume 214.0 hL, in from opening",
 		"405: volume 33.5 hL")
 	d.Press("<esc>")
 

@@ -95,7 +95,8 @@ func TestNobodyWatchesIsSaid(t *testing.T) {
 			require.Contains(t, fmt.Sprint(h.s.InhabitedSays("307", at("20:31"))),
 				"NOBODY WATCHES since 20:30: GET HELP, STAY OUT.")
 			rows := fmt.Sprint(handover.Sheet(h.s, at("20:35"), sheet.Mark{}).Safety)
-			require.Contains(t, rows, "N (NS) WENT IN by permit 17 of K. Moor, site safety, NOBODY WATCHES since "+
+			require.Contains(t, rows, "N (NS) WENT IN on permit 17 issued by K. Moor, site safety, NOBODY WATCHES "+
+				"since "+
 				"20:30; not signed out.")
 			require.NotContains(t, rows, "attendant O (OF)")
 			if name == "break" {
@@ -113,7 +114,8 @@ func TestNobodyWatchesIsSaid(t *testing.T) {
 			require.Len(t, h.s.ClocksOf(h.s.Known("307")), 1, "the permit's own")
 			h.say(t, `20:50 OF {"do":"leave-vessel","who":"NS"}`)
 			require.Contains(t, fmt.Sprint(handover.Sheet(h.s, at("20:55"), sheet.Mark{}).Happened),
-				"N (NS) was in it to 20:50 by permit 17 of K. Moor, site safety, attendant O (OF), from 20:30 "+
+				"N (NS) was in it until 20:50 on permit 17 issued by K. Moor, site safety, attendant O (OF), from "+
+					"20:30 "+
 					"NOBODY WATCHED, from 20:40 O (OF).")
 		})
 	}

@@ -38,7 +38,7 @@ const (
 	KindCooling   ClockKind = "cooling" // a forecast: a notice, never an alarm
 	KindSettling  ClockKind = "settling"
 	KindFloat     ClockKind = "flotation run"
-	KindCap       ClockKind = "cap rise"
+	KindCap       ClockKind = "float cap"
 	KindHot       ClockKind = "hot hold"
 	KindSkin      ClockKind = "skin contact"
 	KindProgramme ClockKind = "press programme"

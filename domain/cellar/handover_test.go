@@ -198,7 +198,7 @@ func TestHandoverNoHome(t *testing.T) {
 	wantIn(t, "no home", flat(s.NoHome),
 		"06:55 | P1 | pressings about 22.4 hL, no tank yet; no tank has room.",
 		"07:00 | 401 | takes 9.0 hL more to its limit; pressings of P2 is about 14.0 hL.",
-		"03:02 | 0419 | Syrah 9.0 t waits: no press or vessel named.",
+		"03:02 | 0419 | Syrah 9.0 t waits: no press or tank named.",
 		" | route? | nobody has decided (hL). WARM: 102 Muscat 192.0; others: 401 Riesling 48.0.",
 		"05:10 | 209 | wanted twice | MA")
 	wantIn(t, "clean", fmt.Sprint(s.Clean), "{settling [NONE]}")
@@ -283,8 +283,8 @@ func TestHandoverTellsWhatHappened(t *testing.T) {
 		t.Fatal(err)
 	}
 	s := h.sheetAt("2026-09-25T05:55:00+02:00")
-	wantIn(t, "what happened", flat(s.Happened), "19:52 | P2 | stopped for 55 min, to 20:47: drain blocked | MA",
-		"21:33 | 209 | WRONG VESSEL: 3.5 hL from 102, meant for 202. | NS",
+	wantIn(t, "what happened", flat(s.Happened), "19:52 | P2 | stopped for 55 min, until 20:47: drain blocked | MA",
+		"21:33 | 209 | WRONG TANK: 3.5 hL from 102, meant for 202. | NS",
 		"22:00 | site | power cut 35 min | MA", "04:35 | 102 | test INVALID: sample clear, control clear.",
 		"05:05 | 201 | corrected, reading, temp: 61.0 °C -> 16.1 °C (misread) | NS")
 	if s.Head.Counts[4].N != 1 {

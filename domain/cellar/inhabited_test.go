@@ -167,7 +167,8 @@ func TestTheSheetTellsWhoWasIn(t *testing.T) {
 		`21:00 NS {"do":"gas","place":"300 pit","co2":60000,"o2":14,"meter":"G2"}`,
 		`21:30 NS {"do":"gas","place":"300 pit","co2":900,"o2":20.9,"meter":"G2"}`)
 	told := fmt.Sprint(handover.Sheet(h.s, at("22:00"), sheet.Mark{}).Happened)
-	require.Contains(t, told, "20:43 103 N (NS) was in it to 20:50 by permit 18 of K. Moor, site safety, attendant "+
+	require.Contains(t, told, "20:43 103 N (NS) was in it until 20:50 on permit 18 issued by K. Moor, site safety, "+
+		"attendant "+
 		"O (OF).")
 	require.Contains(t, told, "21:00 300 pit the air said leave: CO2 60 000 ppm, O2 14.0 %, meter G2.")
 	require.Contains(t, told, "20:45 crew head count 2 (3 on the list): MA OF; MISSING: NS.")

@@ -125,7 +125,7 @@ func TestProblemN05WrongTank(t *testing.T) {
 	h = nightUntil(t, "21:36")
 	require.Contains(t, h.said("209"), "3.5 hL from 105, meant for 206")
 	require.Equal(t, cellar.Initials("OF"), h.vessel("209").Hold.Releaser)
-	require.Contains(t, fmt.Sprint(h.front("21:40").Happened), "WRONG VESSEL: 3.5 hL from 105, meant for 206.")
+	require.Contains(t, fmt.Sprint(h.front("21:40").Happened), "WRONG TANK: 3.5 hL from 105, meant for 206.")
 	said = h.says(t, `21:44 NS {"do":"move","from":"209","to":[{"vessel":"210","volume":"10 hL","read_back":"210"}],`+
 		`"part":true}`)
 	require.Contains(t, said["H15"], "209 has been on hold since 21:36 by MA")

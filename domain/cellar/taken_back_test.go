@@ -360,7 +360,7 @@ func TestAPersonsEntryIsTakenBackByTheLead(t *testing.T) {
 	require.Empty(t, h.s.InVessels())
 	require.Equal(t, cellar.Initials("MA"), h.s.Stays()[0].Taken)
 	require.Contains(t, fmt.Sprint(handover.Sheet(h.s, at("21:00"), sheet.Mark{})),
-		"by permit 17 was taken back at 20:20 by")
+		"on permit 17 was taken back at 20:20 by")
 
 	h, of = saidOf(t, "person-left", also(inside, intoOf307), lines(`20:40 NS {"do":"leave-vessel","who":"NS"}`), nil)
 	h.say(t, fmt.Sprintf(`20:41 OF {"do":"correct","of":%d,"take_back":true,"reason":"that was MA"}`, of))

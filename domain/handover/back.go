@@ -31,8 +31,8 @@ func (h *handover) back() {
 	}
 	for _, o := range h.s.Orders {
 		if h.within(o.At) {
-			row := h.tell(o.At, cmp.Or(string(o.Vessel), "cellar"), string(o.By), "order of %s: %s",
-				o.From, h.s.Words(o.Say()))
+			row := h.tell(o.At, cmp.Or(string(o.Vessel), "cellar"), string(o.By), "order from {person}: {order}",
+				o.From, o.Say())
 			if o.Done {
 				row.What += "; " + h.s.Words(o.How) + " " + h.when(o.Ended)
 			}
@@ -43,7 +43,7 @@ func (h *handover) back() {
 	var clock []told
 	for _, x := range h.s.Time.Lines {
 		if h.within(x.At) {
-			clock = append(clock, h.tell(x.At, "clock", string(x.By), "%s", x.Text))
+			clock = append(clock, h.tell(x.At, "clock", string(x.By), "{text}", x.Text))
 		}
 	}
 	b.Clock = inOrder(clock)
@@ -147,7 +147,7 @@ func (h *handover) moves() []sheet.Move {
 		for _, leg := range m.Legs {
 			if leg.Lees {
 				lees += leg.Volume
-				to += fmt.Sprintf(" (lees %s)", leg.Vessel)
+				to += h.say(" (lees {tank})", leg.Vessel)
 				continue
 			}
 			if to != "" {
@@ -182,14 +182,14 @@ func (h *handover) alarmSums() []sheet.Sum {
 	if f.Alarms == 0 {
 		return []sheet.Sum{{Name: "rang", Value: "0"}}
 	}
-	out := []sheet.Sum{{Name: "rang", Value: fmt.Sprintf("%d, %.1f an hour", f.Alarms, f.PerHour)}}
+	out := []sheet.Sum{{Name: "rang", Value: h.say("{n}, {rate:%.1f} per hour", f.Alarms, f.PerHour)}}
 	if f.Taken > 0 {
 		out = append(out, sheet.Sum{Name: "half of them answered within", Value: length(f.Median)})
 	}
 	if f.Longest > 0 {
 		out = append(out, sheet.Sum{Name: "longest wait", Value: length(f.Longest) + " (" + f.On + ")"})
 	}
-	return append(out, sheet.Sum{Name: fmt.Sprintf("floods (%d within %s)", cellar.FloodOf,
+	return append(out, sheet.Sum{Name: h.say("floods ({n} within {length})", cellar.FloodOf,
 		quantity.Span(cellar.FloodWithin)), Value: fmt.Sprint(f.Floods)}, sheet.Sum{Name: "snoozed",
 		Value: fmt.Sprint(f.Reminded)},
 		sheet.Sum{Name: "not answered", Value: fmt.Sprint(f.Open)})

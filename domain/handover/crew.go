@@ -1,7 +1,6 @@
 package handover
 
 import (
-	"fmt"
 	"strings"
 	"time"
 
@@ -17,7 +16,7 @@ func (h *handover) insides() (out []told) {
 			attends = "NOBODY WATCHES since " + h.when(in.Alone)
 		}
 		out = append(out, h.tell(in.Since, in.Place, string(in.Who),
-			"%s WENT IN by permit %s of %s, %s; not signed out.",
+			"{person} WENT IN on permit {permit} issued by {issuer}, {attends}; not signed out.",
 			h.name(in.Who), in.Number, in.Given, attends))
 	}
 	return out
@@ -33,12 +32,13 @@ func (h *handover) permits() (out []told) {
 		if !h.s.Attended(p) {
 			attends = "NO ATTENDANT"
 		}
-		text := fmt.Sprintf("permit %s of %s: %s, %s, until %s", p.Number, p.Given, h.name(p.Holder), attends,
+		text := h.say("permit {permit} issued by {issuer}: {person}, {attends}, until {time}", p.Number, p.Given,
+			h.name(p.Holder), attends,
 			h.when(p.Until))
 		if !p.Live(h.now) {
 			text += ". EXPIRED, not handed back"
 		}
-		out = append(out, h.tell(p.From, p.Place, "", "%s.", text))
+		out = append(out, h.tell(p.From, p.Place, "", "{text}.", text))
 	}
 	return out
 }
@@ -52,27 +52,30 @@ func (h *handover) lives() (out []told) {
 		}
 		if x.Taken != "" {
 			out = append(out, h.tell(x.Since, x.Place, string(x.Who),
-				"the entry of %s by permit %s was taken back at %s by %s.", h.name(x.Who), x.Number, h.when(x.Out),
+				"the entry of {person} on permit {permit} was taken back at {time} by {by}.", h.name(x.Who), x.Number,
+				h.when(x.Out),
 				h.name(x.Taken)))
 			continue
 		}
-		out = append(out, h.tell(x.Since, x.Place, string(x.Who), "%s was in it to %s by permit %s of %s, %s.",
+		out = append(out, h.tell(x.Since, x.Place, string(x.Who),
+			"{person} was in it until {time} on permit {permit} issued by {issuer}, {watch}.",
 			h.name(x.Who), h.when(x.Out), x.Number, x.Given, x.WatchWords(h.name, h.when)))
 	}
 	for _, g := range h.s.GasReadings() {
 		if h.s.Leave(g) && !g.TakenBack && h.within(g.At) {
-			out = append(out, h.tell(g.At, g.Place, string(g.By), "the air said leave: %s.", g.Text()))
+			out = append(out, h.tell(g.At, g.Place, string(g.By), "the air said leave: {gas}.", g.Text()))
 		}
 	}
 	for _, e := range h.s.PastEmergencies() {
 		if h.within(e.Over) {
-			out = append(out, h.tell(e.At, e.Where, string(e.By), "%s, ended %s by %s: %s.", e.What, h.when(e.Over),
+			out = append(out, h.tell(e.At, e.Where, string(e.By), "{what}, ended {time} by {person}: {how}.", e.What,
+				h.when(e.Over),
 				h.name(e.Ender), e.How))
 		}
 	}
 	for _, c := range h.s.HeadCounts() {
 		if len(c.Missing) > 0 && h.within(c.At) {
-			out = append(out, h.tell(c.At, "crew", string(c.By), "%s.", c.Text()))
+			out = append(out, h.tell(c.At, "crew", string(c.By), "{count}.", c.Text()))
 		}
 	}
 	return out
@@ -86,9 +89,9 @@ func (h *handover) heads() []told {
 	if !ok || !h.within(count.At) {
 		return nil
 	}
-	text := fmt.Sprintf("head count %d, ", len(count.Counted)+count.Others)
+	text := h.say("head count {n}, ", len(count.Counted)+count.Others)
 	if count.Others > 0 {
-		text += fmt.Sprintf("%d not of the crew, ", count.Others)
+		text += h.say("{n} not crew, ", count.Others)
 	}
 	if len(count.Break) > 0 {
 		text += cellar.Spaced(count.Break) + " on break, "
@@ -103,7 +106,7 @@ func (h *handover) heads() []told {
 			text += "; gone: " + string(who)
 		}
 	}
-	return []told{h.tell(count.At, "crew", string(count.By), "%s.", text)}
+	return []told{h.tell(count.At, "crew", string(count.By), "{text}.", text)}
 }
 
 // inNow are who is on site: who was at an instant in one, then each who came after.
@@ -138,25 +141,25 @@ func (h *handover) inNow(at time.Time) []string {
 func (h *handover) gasRead() (out []told) {
 	for _, g := range h.s.GasPlaces(h.from) {
 		age := h.now.Sub(g.At).Truncate(time.Minute)
-		says, old := g.Text(), ", "+quantity.Span(age).String()+" old"
+		says, old := g.Text(), h.say(", read {length} ago", quantity.Span(age))
 		switch {
 		case h.s.Leave(g):
 			old += ". " + cellar.GasLeave
 		case age < time.Minute:
 			old = ". Read again before anybody goes in."
 		case age <= cellar.GasStandsFor:
-			old = ", " + quantity.Span(age).String() + " before this sheet. Read again before anybody goes in."
+			old = h.say(", {length} before this sheet. Read again before anybody goes in.", quantity.Span(age))
 		default:
 			old += ": read again."
 		}
 		// the worst of the shift stands beside the latest: its age is in the column of times
 		if w, ok := h.s.GasWorst(g.Place, h.from); ok && w.Seq != g.Seq && !w.Same(g) {
-			worst := fmt.Sprintf("; %s %s. ", h.when(w.At), w.Air())
+			worst := h.say("; {time} {air}. ", h.when(w.At), w.Air())
 			if says, old = g.Air()+worst, "Read again."; h.s.Leave(g) {
 				old = cellar.GasLeave
 			}
 		}
-		out = append(out, h.tell(g.At, g.Place, string(g.By), "%s%s", says, old))
+		out = append(out, h.tell(g.At, g.Place, string(g.By), "{air}{age}", says, old))
 	}
 	return out
 }

@@ -2,7 +2,6 @@ package handover
 
 import (
 	"cmp"
-	"fmt"
 	"slices"
 	"strings"
 
@@ -86,10 +85,10 @@ func (h *handover) locked() (out []told) {
 		switch p.State {
 		case cellar.PressLocked:
 			out = append(out, h.tell(p.Since, string(p.Number), "",
-				"LOCKED OUT: %s. Restart only when everyone is counted.", p.Why))
+				"LOCKED OUT: {reason}. Restart only when everyone is counted.", p.Why))
 		case cellar.PressStopped:
 			out = append(out, h.tell(p.Since, string(p.Number), "",
-				"stopped, NOT locked: %s. Lock and tag in your own name before you reach in.", p.Why))
+				"stopped, NOT locked: {reason}. Lock and tag in your own name before you reach in.", p.Why))
 		}
 	}
 	return out
@@ -106,12 +105,13 @@ func (h *handover) hot() (out []told) {
 		if c.Last.Temp != nil {
 			temp = c.Last.Temp.Text(h.sys) + " at " + h.when(c.TempAt)
 		}
-		out = append(out, h.tell(c.Since, string(v.Number), "", "%s, %s: hoses are hot.", cmp.Or(c.Name(), "hot must"),
+		out = append(out, h.tell(c.Since, string(v.Number), "", "{must}, {temp}: hoses are hot.", cmp.Or(c.Name(),
+			"hot must"),
 			temp))
 	}
 	for _, p := range h.s.Presses() {
 		if p.Kind == stage.HotMust && p.State != cellar.PressReady {
-			out = append(out, h.tell(p.Since, string(p.Number), "", "hot must in the press: %s.", pressHolds(p)))
+			out = append(out, h.tell(p.Since, string(p.Number), "", "hot must in the press: {what}.", pressHolds(p)))
 		}
 	}
 	return out
@@ -124,7 +124,7 @@ func (h *handover) gassed() (out []told) {
 			if v.Now.Method != "" {
 				what += ", " + v.Now.Method
 			}
-			out = append(out, h.tell(v.Now.Since, string(v.Number), "", "%s: gas-covered, treat as deadly.", what))
+			out = append(out, h.tell(v.Now.Since, string(v.Number), "", "{stage}: gas-covered, treat as deadly.", what))
 		}
 	}
 	return out
@@ -154,7 +154,7 @@ func (h *handover) cleaning() (out []told) {
 			what += " and the bend off: " + cellar.Spaced(mates) + " on its manifold is full"
 		}
 		what += "."
-		out = append(out, h.tell(v.Now.Since, string(v.Number), "", "%s", what))
+		out = append(out, h.tell(v.Now.Since, string(v.Number), "", "{what}", what))
 	}
 	return out
 }
@@ -309,7 +309,7 @@ func pressHolds(p *cellar.Press) string {
 			ids = append(ids, id)
 		}
 		if i+1 == len(p.Parts) || p.Parts[i+1].Variety != x.Variety {
-			out = append(out, fmt.Sprintf("%s %s", strings.Join(ids, "+"), x.Variety))
+			out = append(out, strings.Join(ids, "+")+" "+x.Variety)
 			ids = nil
 		}
 	}

@@ -1,7 +1,6 @@
 package handover
 
 import (
-	"fmt"
 	"slices"
 	"strings"
 	"time"
@@ -183,7 +182,8 @@ func (h *handover) changes() []string {
 			word = "forward"
 		}
 		old := is.Add(time.Duration(oldOff-newOff) * time.Second)
-		out = append(out, fmt.Sprintf("Clocks in %s: at %s %s they go %s to %s %s; it lasts %s.", w.name,
+		out = append(out, h.say("Clocks in {shift}: at {old} {zone} they go {way} to {new} {new zone}; it lasts "+
+			"{length}.", w.name,
 			old.Format("15:04"), oldName, word, is.Format("15:04"), newName,
 			quantity.Span(w.to.Sub(w.from).Round(time.Minute))))
 	}

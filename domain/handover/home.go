@@ -1,7 +1,6 @@
 package handover
 
 import (
-	"fmt"
 	"sort"
 	"strings"
 	"time"
@@ -25,7 +24,7 @@ func (h *handover) noHome() {
 	for _, l := range h.s.Loads {
 		if l.State == cellar.LoadWaiting && l.To == "" && l.Style == "" && l.Route == "" {
 			add(sheet.Row{When: h.when(l.Arrived), Where: string(l.ID),
-				What: fmt.Sprintf("%s %s waits: no press or vessel named.", l.Variety, l.Net.Load(h.sys))})
+				What: h.say("{variety} {mass} waits: no press or tank named.", l.Variety, l.Net.Load(h.sys))})
 		}
 	}
 	add(h.startedByItself()...)
@@ -46,7 +45,7 @@ func (h *handover) undecided() []sheet.Row {
 		if !h.noRoute(v) {
 			continue
 		}
-		text := fmt.Sprintf("%s %s %s", v.Number, v.Now.Variety(), h.bare(v.Now.Volume))
+		text := h.say("{tank} {variety} {volume}", v.Number, v.Now.Variety(), h.bare(v.Now.Volume))
 		if _, is := h.s.WarmSince(v, h.now); is {
 			warm = append(warm, text)
 		} else {
@@ -92,7 +91,7 @@ func (h *handover) doubtfulDoses() (out []sheet.Row) {
 			if x.LookAt != "" && !seen[x.Seq] {
 				seen[x.Seq] = true
 				out = append(out, sheet.Row{When: h.when(x.At), Where: string(v.Number), Who: string(x.By),
-					What: fmt.Sprintf("look at the dose again: %s %s was %s.", x.Product, x.Drawn.Text(h.sys),
+					What: h.say("check the dose again: {product} {amount} was {why}.", x.Product, x.Drawn,
 						x.LookAt)})
 			}
 		}
@@ -141,7 +140,7 @@ func (h *handover) pressWords(p *cellar.Press) string {
 			words += ", pressings " + orUnnamed(p.Fraction)
 		}
 		if at, waits := h.s.EmptyAt(p); !waits.IsZero() && p.State == cellar.PressRunning {
-			words += fmt.Sprintf("; emptied from %s: %s", h.when(at), h.s.Words(waits))
+			words += h.say("; emptied from {time}: {why}", h.when(at), waits)
 		}
 	default:
 		words += ", not started"

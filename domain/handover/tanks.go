@@ -1,7 +1,6 @@
 package handover
 
 import (
-	"fmt"
 	"strings"
 
 	"cellar.example/mustwatch/domain/cellar"
@@ -200,7 +199,7 @@ func (h *handover) empties() {
 			}
 			code := sheet.Code{Number: string(v.Number), Holds: h.vol(v.Limit())}
 			if until, ok := h.s.CleanUntil(v); ok && h.now.After(until) {
-				code.Says = fmt.Sprintf("cleaned %s, rinse again", h.when(v.Now.CleanSince))
+				code.Says = h.say("cleaned {time}, rinse again", h.when(v.Now.CleanSince))
 			}
 			if not := v.Now.NotYet(); not != "" {
 				code.Says = strings.TrimLeft(code.Says+" "+not, " ")

@@ -13,6 +13,7 @@ import (
 	"cellar.example/mustwatch/domain/sheet"
 	"cellar.example/mustwatch/domain/stage"
 	"cellar.example/mustwatch/domain/subject"
+	"cellar.example/mustwatch/domain/text"
 )
 
 // told is a line with its instant, for lists that come from several places.
@@ -30,8 +31,14 @@ func inOrder(all []told) []sheet.Row {
 	return out
 }
 
-func (h *handover) tell(at time.Time, where, who, format string, args ...any) told {
-	return told{at, sheet.Row{When: h.when(at), Where: where, Who: who, What: fmt.Sprintf(format, args...)}}
+// tell is a line of a template and its values.
+func (h *handover) tell(at time.Time, where, who, template string, values ...any) told {
+	return told{at, sheet.Row{When: h.when(at), Where: where, Who: who, What: h.say(template, values...)}}
+}
+
+// say makes a sentence of a template and its values, in the units and the zone of the house.
+func (h *handover) say(template string, values ...any) string {
+	return h.s.Words(text.Of(template, values...))
 }
 
 // happened lists what did not go by the plan in this shift, in the order of true
@@ -49,8 +56,8 @@ func (h *handover) happened() {
 	}
 	for _, x := range h.s.Stopped {
 		if h.within(x.At) {
-			row := h.tell(x.At, h.s.NameOf(x.Subject), string(x.By), "near miss, stopped: %s. %s", h.s.Words(x.What),
-				h.s.Words(x.Why.Seen()))
+			row := h.tell(x.At, h.s.NameOf(x.Subject), string(x.By), "near miss, stopped: {act}. {why}", x.What,
+				x.Why.Seen())
 			row.Minor = true // named under safety already
 			all = append(all, row)
 		}
@@ -59,14 +66,14 @@ func (h *handover) happened() {
 		for _, leg := range m.Legs {
 			if m.Meant != "" && m.Meant != leg.Vessel && h.within(m.At) {
 				all = append(all, h.tell(m.At, string(leg.Vessel), string(m.By),
-					"WRONG VESSEL: %s from %s, meant for %s.", h.vol(leg.Volume), m.From, m.Meant))
+					"WRONG TANK: {volume} from {tank}, meant for {meant}.", leg.Volume, m.From, m.Meant))
 			}
 		}
 	}
 	for _, t := range h.tests() {
 		if t.provesNothing() {
 			row := h.tell(t.read.At, string(t.number), string(t.read.By),
-				"test %s: sample %s, control %s. It proves nothing.%s",
+				"test {verdict}: sample {sample}, control {control}. It proves nothing.{void}",
 				t.verdict, orQuestion(string(t.sample)), orQuestion(string(t.control)), h.voidedBy(t))
 			row.Minor = true // counted in the head already
 			all = append(all, row)
@@ -112,11 +119,12 @@ func orQuestion(s string) string {
 func (h *handover) amissed() (out []told) {
 	for _, x := range h.s.AllAmiss() {
 		if h.within(x.At) || h.within(x.Written) {
-			out = append(out, h.tell(x.At, string(x.Vessel), string(x.By), "DOES NOT ADD UP: %s", x.Says))
+			out = append(out, h.tell(x.At, string(x.Vessel), string(x.By), "DOES NOT ADD UP: {what}", x.Says))
 		}
 	}
 	for _, x := range h.s.SinceSheet() {
-		out = append(out, h.tell(x.Written, string(x.Vessel), string(x.By), "CHANGED SINCE YOUR SHEET of %s: %s",
+		out = append(out, h.tell(x.Written, string(x.Vessel), string(x.By),
+			"CHANGED SINCE YOUR SHEET of {sheets}: {what}",
 			x.NameSheets(h.when), x.Say()))
 	}
 	return out
@@ -132,14 +140,14 @@ func (h *handover) mends() (out []told) {
 			now = "taken back"
 		}
 		if m.Was == "" && m.Now == "" {
-			x := h.tell(m.At, h.s.NameOf(m.Subject), string(m.By), "taken back, %s (%s)",
-				h.s.Words(m.What), m.Reason)
+			x := h.tell(m.At, h.s.NameOf(m.Subject), string(m.By), "taken back, {entry} ({reason})", m.What, m.Reason)
 			x.Minor = true
 			out = append(out, x)
 			continue
 		}
-		x := h.tell(m.At, h.s.NameOf(m.Subject), string(m.By), "corrected, %s, %s: %s -> %s (%s)",
-			h.s.Words(m.What), m.Field, h.s.MendText(m.Field, m.Was), now, m.Reason)
+		x := h.tell(m.At, h.s.NameOf(m.Subject), string(m.By), "corrected, {entry}, {field}: {was} -> {now} ({reason})",
+			m.What, m.Field,
+			h.s.MendText(m.Field, m.Was), now, m.Reason)
 		x.Minor = true
 		out = append(out, x)
 	}
@@ -167,7 +175,8 @@ func (h *handover) stands() (out []told) {
 		}
 	}
 	for _, x := range order {
-		row := h.tell(x.from, cellar.Spaced(on[x]), x.by, "stopped for %s, to %s: %s", quantity.Span(x.to.Sub(x.from)),
+		row := h.tell(x.from, cellar.Spaced(on[x]), x.by, "stopped for {length}, until {time}: {reason}",
+			quantity.Span(x.to.Sub(x.from)),
 			h.when(x.to), x.why)
 		row.Minor = true
 		out = append(out, row)
@@ -255,7 +264,7 @@ func (h *handover) short() {
 		}
 		what := left.Stock(h.sys) + " left"
 		if p.Sealed > 0 {
-			what = fmt.Sprintf("%s open and %d x %s sealed", p.Open.Stock(h.sys), p.Sealed, p.Size.Text(h.sys))
+			what = h.say("{open} open and {n} x {size} sealed", p.Open.Stock(h.sys), p.Sealed, p.Size)
 		}
 		if p.Words() != "" {
 			what = p.Words() + ": " + what
@@ -350,7 +359,7 @@ func (h *handover) promised() {
 	var all []told
 	for _, n := range h.s.OpenNotes(subject.Ref{}) {
 		if n.What == cellar.NotePromise {
-			x := h.tell(n.Until, h.s.NameOf(n.Subject), n.For, "%s (promised to %s)", n.Text, n.By)
+			x := h.tell(n.Until, h.s.NameOf(n.Subject), n.For, "{promise} (promised to {person})", n.Text, n.By)
 			x.Over = h.over(cellar.ActAt, n.Until)
 			if x.Over {
 				x.Late = int(h.now.Sub(n.Until).Minutes())
@@ -360,12 +369,11 @@ func (h *handover) promised() {
 	}
 	for _, c := range h.s.Clocks() {
 		if c.Kind == cellar.KindCall {
-			all = append(all, h.tell(c.Due, h.s.NameOf(c.Subject), string(c.Owner), "call: %s", c.Says()))
+			all = append(all, h.tell(c.Due, h.s.NameOf(c.Subject), string(c.Owner), "call: {whom}", c.Says()))
 		}
 	}
 	for _, o := range h.s.OpenOrders("", h.now) {
-		all = append(all, h.tell(o.Until, cmp.Or(string(o.Vessel), "--"), string(o.From),
-			"ordered: %s", h.s.Words(o.Say())))
+		all = append(all, h.tell(o.Until, cmp.Or(string(o.Vessel), "--"), string(o.From), "ordered: {order}", o.Say()))
 	}
 	h.out.Promised = inOrder(all)
 }

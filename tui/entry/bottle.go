@@ -1,7 +1,6 @@
 package entry
 
 import (
-	"fmt"
 	"strings"
 
 	"cellar.example/mustwatch/domain/cellar"
@@ -21,7 +20,7 @@ func (k *desk) bottleFields() []widget.Field {
 	}
 	return []widget.Field{
 		only(widget.Field{Name: "bottle", Label: "Bottle number", Kind: widget.Code, Width: 14, Limit: 20,
-			Hint: "as written on it, such as A-1"}, when),
+			Hint: "as written on the bottle, such as A-1"}, when),
 		only(figure("abv", "Strength", "% vol; for a mix, 950mL@96% + 50mL@0%", func(s *slip) { s.abv("abv") }), when),
 		only(words("bottle_name", "Description", "acidified, from the store"), when),
 		only(k.past("opened", "Opened", "blank = now"), when),
@@ -66,7 +65,7 @@ func (k *desk) bottleLines(values map[string]string) []string {
 	s := k.slip(values)
 	var out []string
 	for _, b := range s.g.State.Bottles() {
-		line := fmt.Sprintf("%s: %g %% vol, open since %s", b.ID, b.Strength, clock(s.g, b.Opened))
+		line := say(s.g, "{bottle}: {strength} % vol, open since {time}", b.ID, b.Strength, clock(s.g, b.Opened))
 		if b.Name != "" {
 			line += ", " + b.Name
 		}
@@ -74,7 +73,7 @@ func (k *desk) bottleLines(values map[string]string) []string {
 	}
 	if strings.Contains(s.text("abv"), "@") {
 		if x := s.abv("abv"); s.err == nil {
-			out = append(out, fmt.Sprintf("the mix is %.1f %% vol", x))
+			out = append(out, say(s.g, "the mix is {strength:%.1f} % vol", x))
 		}
 	}
 	if len(out) > 5 {

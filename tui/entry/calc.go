@@ -2,7 +2,6 @@ package entry
 
 import (
 	"errors"
-	"fmt"
 	"strings"
 
 	"cellar.example/mustwatch/domain/calc"
@@ -30,53 +29,96 @@ type calculation struct {
 	take      func(k *desk, a calc.Answer, in calc.Values) Taken
 }
 
-type sumField struct{ name, label, hint string }
+// sumField is a field of a calculation, with its hint in metric and in US units.
+type sumField struct{ name, label, metric, us string }
+
+// asks is a field whose hint is the same everywhere, asksIn one that has an example of each house.
+func asks(name, label, hint string) sumField { return sumField{name, label, hint, hint} }
+
+func asksIn(name, label, metric, us string) sumField { return sumField{name, label, metric, us} }
 
 // calculations are the calculations of the board, likeliest first.
 var calculations = []calculation{
-	{"dose", "dose on juice or grapes", "dose", []sumField{{"volume", "Juice", ""}, {"grapes", "or grapes", "kg or t"},
-		{"rate", "Rate", "with its unit: 3 g/hL, 0.25 lb/1000 gal"},
-		{"yield", "Yield", "for the other basis: 7.2 hL/t"}, {"ratio", "Make-up", "1:10 or 20mL/g"},
-		{"tub", "In the tub", ""}, {"weighed", "Weighed", ""}}, fillDose, nil, takeDose},
-	{"so2", "SO2 addition", "so2", []sumField{{"volume", "Juice", ""}, {"rate", "SO2", "50 mg/L or 5 g/hL"},
-		{"share", "Share", "of SO2 in the powder"},
-		{"solution", "Solution", "150 g/L, 5% SO2 or 10% salt"}}, fillSO2, nil, takeSO2},
-	{"free", "SO2, molecular share", "so2", []sumField{{"ph", "pH", ""}, {"free", "Free SO2", "mg/L"},
-		{"molecular", "or wanted", "molecular SO2, mg/L"}, {"pka", "pKa", "else 1.81"}}, fillSugar, nil, takeNote},
-	{"sugar", "sugar on every scale", "sugar", []sumField{{"reading", "Reading", "60oe, 21.5 brix, 1.090 sg"},
-		{"temp", "Temperature", "of the sample"},
-		{"with", "Instrument", "refractometer or hydrometer"}, {"by", "Alcohol by", "16.83, 17, 17.5 or german"}},
-		fillSugar, nil, takeSugar},
-	{"dip", "dip to volume", "dip", []sumField{{"height", "Height", "from the bottom: 152 cm"}, {"dip", "or dip",
-		"down from the top"},
-		{"temp", "Temperature", "to bring it to 20 °C"}, {"brix", "Sugar", "°Brix, with it"}}, fillDip,
-		func(v *cellar.Vessel) calc.Values { return insideOf(v) }, takeDip},
-	{"heat", "cool or warm: energy, hours", "heat", []sumField{{"volume", "Volume", ""}, {"from", "From", ""},
-		{"to", "To", ""}, {"density", "Density", "else 1.090"},
-		{"power", "Power", "25 kW"}, {"ua", "UA", "kW/K of the jacket"}, {"coolant", "Coolant", "its temperature"}},
-		fillHeat, nil, takeHeat},
-	{"meets", "cool: the hour by readings", "heat", []sumField{{"reading", "Readings", "20:00=13.5 22:00=12.1"},
-		{"target", "Target", ""}, {"coolant", "Coolant", "its temperature"}}, fillMeets, nil, takeMeets},
-	{"drift", "warms by itself: hours to a limit", "heat", []sumField{{"sugar-use", "Sugar used", "g/L an hour"},
-		{"from", "Now", ""}, {"to", "Limit", ""}}, fillHeat, nil, takeNote},
-	{"contact", "enzyme contact", "contact", []sumField{{"row", "Card rows", "12-15=3h 15-20=2h"}, {"start", "Start",
-		"last dose or last juice"}, {"reading", "Readings", "19:15=13.5 21:00=12"},
-		{"at", "Now", ""}, {"floor", "Floor", ""}, {"ceiling", "Ceiling", ""}}, fillContact, nil, takeContact},
-	{"blend", "blend of lots", "blend",
-		[]sumField{{"what", "Of", "sugar, acidity, density, oe, temperature, so2, nitrogen, dose"}, {"lot", "Lots",
-			"79hL@210g/L 74hL@21brix"}}, fillBlend, nil, takeNote},
-	{"yield", "yield of a pressing", "yield", []sumField{{"juice", "Juice", ""}, {"grapes", "Grapes", "kg or t"},
-		{"at", "or at", "7.2 hL/t"}, {"density", "Density", "for a balance"},
-		{"stems", "Stems", ""}, {"pomace", "Pomace", ""}}, fillYield, nil, takeNote},
-	{"rack", "racking that adds up", "yield", []sumField{{"from", "From", "what was in it"}, {"to", "Arrived",
-		"165hL 33.5hL"}, {"lees", "Lees", ""}, {"loss", "Loss", ""}}, fillRack, nil, takeNote},
-	{"strength", "strength of an alcohol", "strength", []sumField{{"part", "Parts", "5mL@96% 5mL@0%"}, {"to", "Down to",
-		"%"}}, nil, nil, takeNote},
-	{"settle", "how fast solids sink", "settle", []sumField{{"particle", "Particle", "µm, such as 50"},
-		{"heavier", "Heavier by", "kg/m3 than the juice, such as 50"},
-		{"viscosity", "Viscosity", "mPa·s, else 2"}, {"height", "Height", "of the juice: 3.2 m"}}, nil, nil, takeNote},
-	{"cut", "press cut by conductivity", "cut", []sumField{{"first", "First run", "mS/cm, or 2400 µS/cm"},
-		{"now", "Now", ""}}, nil, nil, takeNote},
+	{id: "dose", label: "dose on juice or grapes", kind: "dose", fill: fillDose, take: takeDose, fields: []sumField{
+		asksIn("volume", "Juice", "with its unit: 192 hL", "with its unit: 5000 US gal"),
+		asksIn("grapes", "Grapes", "instead of juice: kg or t", "instead of juice: lb or short tons"),
+		asksIn("rate", "Rate", "with its unit: 3 g/hL, 0.25 lb/1000 gal", "with its unit: 0.25 lb/1000 gal"),
+		asksIn("yield", "Yield", "from grapes to juice: 7.2 hL/t", "from grapes to juice: 172 gal/short ton"),
+		asks("ratio", "Make-up", "1:10 or 20mL/g"),
+		asks("tub", "In the tub", "with its unit: 500 g"),
+		asks("weighed", "Weighed", "with its unit: 384 g")}},
+	{id: "so2", label: "SO2 addition", kind: "so2", fill: fillSO2, take: takeSO2, fields: []sumField{
+		asksIn("volume", "Juice", "with its unit: 192 hL", "with its unit: 5000 US gal"),
+		asksIn("rate", "SO2", "50 mg/L or 5 g/hL", "50 mg/L or 0.4 lb/1000 gal"),
+		asks("share", "Share", "of SO2 in the powder"),
+		asks("solution", "Solution", "150 g/L, 5% SO2 or 10% salt")}},
+	{id: "free", label: "molecular SO2", kind: "so2", fill: fillSugar, take: takeNote, fields: []sumField{
+		asks("ph", "pH", "2.5 to 4.5"),
+		asks("free", "Free SO2", "mg/L"),
+		asks("molecular", "Molecular SO2", "instead of free SO2: mg/L wanted"),
+		asks("pka", "pKa", "blank = 1.81")}},
+	{id: "sugar", label: "sugar on every scale", kind: "sugar", fill: fillSugar, take: takeSugar, fields: []sumField{
+		asks("reading", "Reading", "with its scale: 60oe, 21.5 brix, 1.090 sg"),
+		asksIn("temp", "Temperature", "of the sample, °C", "of the sample, °F"),
+		asks("with", "Instrument", "refractometer or hydrometer"),
+		asks("by", "Alcohol by", "g/L of sugar for 1 %: 16.83, 17, 17.5 or german")}},
+	{id: "dip", label: "dip to volume", kind: "dip", fill: fillDip, hidden: insideOf, take: takeDip,
+		fields: []sumField{
+			asksIn("height", "Height", "from the bottom: 152 cm", "from the bottom: 60 in"),
+			asksIn("dip", "Dip", "or down from the top: 40 cm", "or down from the top: 16 in"),
+			asksIn("temp", "Temperature", "°C, for the volume at 20 °C", "°F, for the volume at 68 °F"),
+			asks("brix", "Sugar", "°Brix, needed with the temperature")}},
+	{id: "heat", label: "cool or warm: energy, hours", kind: "heat", fill: fillHeat, take: takeHeat, fields: []sumField{
+		asksIn("volume", "Volume", "with its unit: 192 hL", "with its unit: 5000 US gal"),
+		asksIn("from", "Now", "°C", "°F"),
+		asksIn("to", "Target", "°C", "°F"),
+		asks("density", "Density", "kg/L, blank = 1.090"),
+		asksIn("power", "Power", "with its unit: 25 kW", "with its unit: 25 kW or 7 TR"),
+		asks("ua", "UA", "kW/K of the jacket"),
+		asksIn("coolant", "Coolant", "°C", "°F")}},
+	{id: "meets", label: "cooling: when it reaches the target", kind: "heat", fill: fillMeets, take: takeMeets,
+		fields: []sumField{
+			asksIn("reading", "Readings", "20:00=13.5 22:00=12.1", "20:00=56 22:00=54"),
+			asksIn("target", "Target", "°C", "°F"),
+			asksIn("coolant", "Coolant", "°C", "°F")}},
+	{id: "drift", label: "no cooling: hours to a limit", kind: "heat", fill: fillHeat, take: takeNote,
+		fields: []sumField{
+			asks("sugar-use", "Sugar used", "g/L per hour"),
+			asksIn("from", "Now", "°C", "°F"),
+			asksIn("to", "Limit", "°C", "°F")}},
+	{id: "contact", label: "enzyme contact", kind: "contact", fill: fillContact, take: takeContact, fields: []sumField{
+		asksIn("row", "Card rows", "12-15=3h 15-20=2h", "54-59=3h 59-68=2h"),
+		asks("start", "Start", "time of the last dose, or of the last juice in"),
+		asksIn("reading", "Readings", "19:15=13.5 21:00=12", "19:15=56 21:00=54"),
+		asks("at", "Time now", "22:15"),
+		asksIn("floor", "Not below", "°C, from the card", "°F, from the card"),
+		asksIn("ceiling", "Not above", "°C, from the card", "°F, from the card")}},
+	{id: "blend", label: "blend of lots", kind: "blend", fill: fillBlend, take: takeNote, fields: []sumField{
+		asks("what", "Property", "sugar, acidity, density, oe, temperature, so2, nitrogen, dose"),
+		asksIn("lot", "Lots", "79hL@210g/L 74hL@21brix", "2000gal@210g/L 1900gal@21brix")}},
+	{id: "yield", label: "yield of a pressing", kind: "yield", fill: fillYield, take: takeNote, fields: []sumField{
+		asksIn("juice", "Juice", "with its unit: 135 hL", "with its unit: 3500 US gal"),
+		asksIn("grapes", "Grapes", "kg or t", "lb or short tons"),
+		asksIn("at", "Expected", "instead of juice: 7.2 hL/t", "instead of juice: 172 gal/short ton"),
+		asks("density", "Density", "of the juice, kg/L, for a balance"),
+		asksIn("stems", "Stems", "kg or t", "lb or short tons"),
+		asksIn("pomace", "Pomace", "kg or t", "lb or short tons")}},
+	{id: "rack", label: "racking: does it add up?", kind: "yield", fill: fillRack, take: takeNote, fields: []sumField{
+		asks("from", "From", "what was in the tank"),
+		asksIn("to", "Arrived", "in each tank: 165hL 33.5hL", "in each tank: 4300gal 900gal"),
+		asksIn("lees", "Lees", "with its unit: 14 hL", "with its unit: 370 US gal"),
+		asksIn("loss", "Loss", "with its unit: 1.5 hL", "with its unit: 40 US gal")}},
+	{id: "strength", label: "strength of an alcohol", kind: "strength", take: takeNote, fields: []sumField{
+		asks("part", "Parts", "5mL@96% 5mL@0%"),
+		asks("to", "Dilute to", "% vol")}},
+	{id: "settle", label: "how fast solids sink", kind: "settle", take: takeNote, fields: []sumField{
+		asks("particle", "Particle", "µm, such as 50"),
+		asks("heavier", "Heavier by", "kg/m3 than the juice, such as 50"),
+		asks("viscosity", "Viscosity", "mPa·s, blank = 2"),
+		asksIn("height", "Height", "of the juice: 3.2 m", "of the juice: 10 ft")}},
+	{id: "cut", label: "press cut by conductivity", kind: "cut", take: takeNote, fields: []sumField{
+		asks("first", "First free run", "mS/cm, or 2400 µS/cm"),
+		asks("now", "Now", "mS/cm, or 2850 µS/cm")}},
 }
 
 // several are the fields that take more than one value, with spaces between them.
@@ -86,20 +128,20 @@ var several = map[string]bool{"reading": true, "row": true, "lot": true, "part":
 func openCalc(k *desk) (*Entry, string) {
 	v, ok := k.vessel()
 	if !ok {
-		return nil, "The board calculates with the values of a tank: put the cursor on one. Without one, " +
-			"mustwatch calc does."
+		return nil, "Put the cursor on a tank: the board calculates with its numbers. Without a tank, use " +
+			"mustwatch calc."
 	}
 	var choices []widget.Choice
 	var fields []widget.Field
 	for _, s := range calculations {
 		choices = append(choices, widget.Choice{Label: s.label, Value: s.id})
 		for _, f := range s.fields {
-			fields = append(fields, only(widget.Field{Name: s.id + "." + f.name, Label: f.label, Hint: inUnits(f.hint,
-				k.look().Units()), Kind: widget.Figure, Width: sumWidth(s, f.name), Limit: 120, Optional: true},
-				on("sum", s.id)))
+			fields = append(fields, only(widget.Field{Name: s.id + "." + f.name, Label: f.label,
+				Hint: f.hint(k.look().Units()), Kind: widget.Figure, Width: sumWidth(s, f.name),
+				Limit: 120, Optional: true}, on("sum", s.id)))
 		}
 	}
-	title := "Calculate on " + string(v.Number)
+	title := "Calculate for " + string(v.Number)
 	if name := v.Now.Name(); name != "" {
 		title += ", " + name
 	}
@@ -114,25 +156,12 @@ func openCalc(k *desk) (*Entry, string) {
 	return e, ""
 }
 
-// usHints are the examples of a house in US units.
-var usHints = map[string]string{
-	"kg or t": "lb or short tons", "with its unit: 3 g/hL, 0.25 lb/1000 gal": "with its unit: 0.25 lb/1000 gal",
-	"50 mg/L or 5 g/hL":             "50 mg/L or 0.4 lb/1000 gal",
-	"for the other basis: 7.2 hL/t": "for the other basis: 172 gal/short ton",
-	"7.2 hL/t":                      "172 gal/short ton", "from the bottom: 152 cm": "from the bottom: 60 in",
-	"to bring it to 20 °C": "to bring it to 68 °F", "25 kW": "25 kW or 7 TR",
-	"20:00=13.5 22:00=12.1": "20:00=56 22:00=54", "12-15=3h 15-20=2h": "54-59=3h 59-68=2h",
-	"19:15=13.5 21:00=12":     "19:15=56 21:00=54",
-	"79hL@210g/L 74hL@21brix": "2000gal@210g/L 1900gal@21brix", "165hL 33.5hL": "4300gal 900gal",
-	"of the juice: 3.2 m": "of the juice: 10 ft",
-}
-
-// inUnits is a hint as the house would write it.
-func inUnits(hint string, sys quantity.System) string {
-	if us, ok := usHints[hint]; ok && sys == quantity.US {
-		return us
+// hint is the hint of a field as the house would write it.
+func (f sumField) hint(sys quantity.System) string {
+	if sys == quantity.US {
+		return f.us
 	}
-	return hint
+	return f.metric
 }
 
 func sumWidth(s calculation, name string) int {
@@ -200,11 +229,11 @@ func (k *desk) typed(s calculation, values map[string]string) calc.Values {
 func (k *desk) sumLines(values map[string]string) []string {
 	s, ok := sumOf(values)
 	if !ok {
-		return []string{"Pick a calculation: what is known of the vessel is filled in."}
+		return []string{"Pick a calculation: the board fills in what it knows of the tank."}
 	}
 	if v, there := k.vessel(); there && s.id == "dip" && v.Inside == nil {
-		return []string{fmt.Sprintf("No inside measures of %s are set. mustwatch calc dip takes them; the house "+
-			"file keeps them.", v.Number)}
+		return []string{say(k.look(), "The house file has no inside measurements of {tank}: type them in mustwatch "+
+			"calc dip.", v.Number)}
 	}
 	a, err := calc.Work(s.kind, k.typed(s, values), k.look().Habit())
 	var short *calc.Missing
@@ -250,7 +279,7 @@ func (k *desk) sumNotes(values map[string]string) map[string][]string {
 func (k *desk) takeSum(values map[string]string) (Taken, error) {
 	s, ok := sumOf(values)
 	if !ok {
-		return Taken{}, refuse("sum", "pick a calculation first")
+		return Taken{}, refuse("sum", "pick a calculation from the list")
 	}
 	in := k.typed(s, values)
 	a, err := calc.Work(s.kind, in, k.look().Habit())
@@ -258,11 +287,11 @@ func (k *desk) takeSum(values map[string]string) (Taken, error) {
 	var wrong *calc.Slip
 	switch {
 	case errors.As(err, &short):
-		return Taken{}, refuse("", "%s", short.Message)
+		return Taken{}, refuse("", "{missing}", short.Message)
 	case errors.As(err, &wrong):
-		return Taken{}, refuse(s.id+"."+wrong.Field, "%s", wrong.Message)
+		return Taken{}, refuse(s.id+"."+wrong.Field, "{wrong}", wrong.Message)
 	case err != nil:
-		return Taken{}, refuse("sum", "%v", err)
+		return Taken{}, refuse("sum", "{wrong}", err)
 	}
 	t := s.take(k, a, in)
 	for name, value := range t.Values {

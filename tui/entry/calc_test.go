@@ -23,30 +23,32 @@ const positive = `{"do":"pectin-test","at":"2026-09-24T20:30:00+02:00","by":"NS"
 func TestDoseCalculatesWhileTyped(t *testing.T) {
 	for _, tt := range []struct{ name, on, keys, lines, want string }{
 		{name: "first dose on 104", on: "104", keys: "11.5<tab>13.5",
-			want: "weigh 156 g · make up in 1.56 L water (1:10)\n1.5 g/hL on 104.0 hL · sum 1.5 of 6 g/hL\n27 % of " +
+			want: "weigh 156 g · make up in 1.56 L water (1:10)\n1.5 g/hL on 104.0 hL · total 1.5 of 6 g/hL\n27 % of " +
 				"the open tub, 424 g left in it\ntest at 23:40: card row 12–15 °C, 3 h\nsay aloud: 156 g into " +
 				"one-zero-four"},
 		{name: "second dose after a positive", on: "102", keys: "12<tab>14.9",
 			lines: positive + `{"do":"tub","by":"MA","product":"E-2204","count":"424 g"}`,
-			want: "weigh 384 g · make up in 3.84 L water (1:10)\n2 g/hL on 192.0 hL · sum 5.0 of 6 g/hL, dose 2\n91 " +
+			want: "weigh 384 g · make up in 3.84 L water (1:10)\n2 g/hL on 192.0 hL · total 5.0 of 6 g/hL, dose " +
+				"2\n91 " +
 				"% of the open tub, 40 g left in it: less than one more dose, none sealed\ntest at 23:40: card row " +
 				"12–15 °C, 3 h, forecast 23:16\nsay aloud: 384 g into one-zero-two"},
 		{name: "label in pounds per 1000 gallons", on: "106", keys: "20.134<tab>14.8",
-			want: "weigh 100.7 g · make up in 1.01 L water (1:10)\n0.134 lb/1000 gal = 1.61 g/hL on 62.7 hL · sum " +
+			want: "weigh 100.7 g · make up in 1.01 L water (1:10)\n0.134 lb/1000 gal = 1.61 g/hL on 62.7 hL · total " +
 				"1.61 of 6 g/hL\n10 % of the open tub, 899.3 g left in it\ntest at 23:40: card row 12–15 °C, 3 h, " +
 				"forecast 23:18\nsay aloud: 100.7 g into one-zero-six"},
 		{name: "a solution is measured", on: "104", keys: "34",
-			want: "measure 2.77 L (416 g of SO2, 150 g/L)\n4 g/hL on 104.0 hL · sum 4.0 of 6 g/hL\n5 % of the open " +
+			want: "measure 2.77 L (416 g of SO2, 150 g/L)\n4 g/hL on 104.0 hL · total 4.0 of 6 g/hL\n5 % of the open " +
 				"tub, 57.2 L left in it\nsay aloud: 2.77 L into one-zero-four"},
 		{name: "on grapes, from the load", on: "305", keys: "43",
 			want: "weigh 438 g\n3 g/100 kg = 3.26 g/hL on 14600 kg of grapes\n21 % of the open tub, 1.66 kg left in " +
 				"it\nsay aloud: 438 g into three-zero-five"},
 		{name: "without a temperature", on: "104", keys: "11.5",
-			want: "weigh 156 g · make up in 1.56 L water (1:10)\n1.5 g/hL on 104.0 hL · sum 1.5 of 6 g/hL\n27 % of " +
+			want: "weigh 156 g · make up in 1.56 L water (1:10)\n1.5 g/hL on 104.0 hL · total 1.5 of 6 g/hL\n27 % of " +
 				"the open tub, 424 g left in it\nno test time yet: read the temperature\nsay aloud: 156 g into " +
 				"one-zero-four"},
 		{name: "by an old temperature", on: "102", keys: "11",
-			want: "weigh 192 g · make up in 1.92 L water (1:10)\n1 g/hL on 192.0 hL · sum 4.0 of 6 g/hL, dose 2\n33 " +
+			want: "weigh 192 g · make up in 1.92 L water (1:10)\n1 g/hL on 192.0 hL · total 4.0 of 6 g/hL, dose " +
+				"2\n33 " +
 				"% of the open tub, 388 g left in it\ntest at 23:40: card row 12–15 °C, 3 h, forecast 23:16, with " +
 				"the temperature of 18:00\nsay aloud: 192 g into one-zero-two"},
 		{name: "half a number", on: "104", keys: "1-"},
@@ -75,7 +77,7 @@ func TestTheSumInTheFormCountsWhatIsPoured(t *testing.T) {
 {"do":"move","by":"MA","from":"104","to":[{"vessel":"103","volume":"80 hL"}],"part":true}`)
 	e := h.open(intent.FormDose, "103")
 	h.types(e, "620<tab><tab><tab>4.7 L")
-	assert.Contains(t, live(e), "measure 4.70 L (235 g of SO2, 50 g/L)\n20 mg/L = 2 g/hL on 80.0 hL · sum 2.94 of 6 "+
+	assert.Contains(t, live(e), "measure 4.70 L (235 g of SO2, 50 g/L)\n20 mg/L = 2 g/hL on 80.0 hL · total 2.94 of 6 "+
 		"g/hL\n")
 	e = h.open(intent.FormDose, "103")
 	h.types(e, "720")
@@ -254,7 +256,7 @@ func TestMoveBalances(t *testing.T) {
 	h.types(e, "<tab>33.5<tab>701<tab>14")
 	assert.Equal(t, "1.5", e.Form.Value("loss"))
 	h.types(e, "<tab>2")
-	assert.Contains(t, live(e), "accounted 214.5 · 0.5 hL more than there is")
+	assert.Contains(t, live(e), "accounted for 214.5 · 0.5 hL more than there is")
 }
 
 // TestMostStays: the rest is proposed to stay where less than half goes by somebody's
@@ -286,7 +288,7 @@ func TestMoveBalanceOver(t *testing.T) {
 	h := newHouse(t)
 	e := h.open(intent.FormMove, "101")
 	h.types(e, "203<tab>165<tab>405<tab>60<tab>")
-	assert.Contains(t, live(e), "accounted 225.0 · 11.0 hL more than there is")
+	assert.Contains(t, live(e), "accounted for 225.0 · 11.0 hL more than there is")
 	assert.Contains(t, live(e), "405 0.0 hL → 60.0 hL, 100.0 %: 3.0 hL over its limit of 95 %")
 	require.True(t, h.types(e, "<enter>"))
 	c, err := e.Command(e.Form.Values())
@@ -430,7 +432,7 @@ func TestWhyAFormCannotBeOpened(t *testing.T) {
 		{intent.FormReading, face.Subject{}, "Put the cursor on the tank you read"},
 		{intent.FormStage, face.Subject{Load: "0414"}, "Put the cursor on the tank whose stage"},
 		{intent.FormPress, face.Subject{Vessel: "104"}, "Put the cursor on a press: P1, P2."},
-		{intent.FormJuice, face.Subject{}, "No press holds anything"},
+		{intent.FormJuice, face.Subject{}, "All presses are empty"},
 		{intent.FormHold, face.Subject{}, "Put the cursor on the tank to put on hold"},
 		{"tea", face.Subject{}, "There is no form for tea."},
 	} {

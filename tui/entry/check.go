@@ -1,7 +1,6 @@
 package entry
 
 import (
-	"fmt"
 	"time"
 
 	"cellar.example/mustwatch/domain/cellar"
@@ -26,7 +25,7 @@ func openCheck(k *desk) (*Entry, string) {
 		return nil, why
 	}
 	if !v.Now.Stage.Empty() && v.Now.Volume == 0 {
-		return nil, fmt.Sprintf("%s is %s: nothing to test.", v.Number, v.Now.Stage)
+		return nil, say(k.look(), "{tank} is {stage}: nothing to test.", v.Number, v.Now.Stage)
 	}
 	g := k.look()
 	run := v.Begun(g.Now)
@@ -174,7 +173,7 @@ func (k *desk) readLines(run *cellar.Check, values map[string]string) []string {
 		lines = append(lines, face.Asymmetry)
 	}
 	if j, ok := s.judged(); ok {
-		lines = append(lines, s.g.Theme.Strong.Render(fmt.Sprintf("%s: %s", j.Verdict, j.Why)))
+		lines = append(lines, s.g.Theme.Strong.Render(say(s.g, "{verdict}: {why}", j.Verdict, j.Why)))
 	}
 	return lines
 }

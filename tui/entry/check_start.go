@@ -1,7 +1,6 @@
 package entry
 
 import (
-	"fmt"
 	"time"
 
 	"cellar.example/mustwatch/domain/cellar"
@@ -66,7 +65,8 @@ func (k *desk) startFields(when func(map[string]string) bool) []widget.Field {
 		points = append(points, widget.Choice{Label: p, Value: p})
 	}
 	for _, b := range g.State.Bottles() {
-		bottles = append(bottles, widget.Choice{Label: fmt.Sprintf("%s, %g %% vol, open since %s", b.ID, b.Strength,
+		bottles = append(bottles, widget.Choice{Label: say(g, "{bottle}, {strength} % vol, open since {time}", b.ID,
+			b.Strength,
 			clock(g, b.Opened)), Value: string(b.ID)})
 	}
 	out := []widget.Field{
@@ -118,7 +118,7 @@ func lastSource(s *cellar.State) string {
 func (s *slip) count(name string) int {
 	x := orZero(s.number(name, 1000))
 	if x != float64(int(x)) || x < 0 {
-		s.fail(name, refuse(name, "type how many times, such as 3"))
+		s.fail(name, refuse("", "type how many times the bottle was opened, such as 3"))
 		return 0
 	}
 	return int(x)
@@ -159,21 +159,21 @@ func (k *desk) startLines(values map[string]string) []string {
 		at = s.g.Now
 	}
 	lines := []string{
-		fmt.Sprintf("add %s to %s", r.Alcohol, r.Sample),
-		fmt.Sprintf("read at %s, after %s · void after %s", clock(s.g, at.Add(r.ReadAt.Duration())), r.ReadAt,
+		say(s.g, "add {alcohol} to {sample}", r.Alcohol, r.Sample),
+		say(s.g, "read at {time}, after {wait} · void after {void}", clock(s.g, at.Add(r.ReadAt.Duration())), r.ReadAt,
 			clock(s.g, at.Add(r.VoidAfter.Duration()))),
 	}
 	if v, ok := k.vessel(); ok {
 		if c, ok := s.g.State.ContactOf(v, at); ok && c.HasDue && at.Before(c.Due) {
-			lines = append(lines, fmt.Sprintf("early: contact started at %s, the model says %.0f %% done; the test "+
-				"is due at %s", clock(s.g, c.Start), 100*c.Progress, clock(s.g, c.Due)))
+			lines = append(lines, say(s.g, "early: contact started at {start}, the model says {share:%.0f} % done; "+
+				"the test is due at {due}", clock(s.g, c.Start), 100*c.Progress, clock(s.g, c.Due)))
 		}
 	}
 	if src := s.text("source"); src == "" || src == "none" {
 		lines = append(lines, "without a control only flocs count: a clear tube proves nothing")
 	}
 	if len(s.g.State.Bottles()) == 0 {
-		lines = append(lines, "no alcohol bottle is saved yet: press u to add it")
+		lines = append(lines, "no alcohol bottle saved yet: press u to add one")
 	}
 	return append(lines, drawnFromTreated(s.g, s.tank("source_tank"))...)
 }
@@ -187,7 +187,7 @@ func drawnFromTreated(g face.Sight, p cellar.TankNumber) []string {
 	}
 	for _, d := range v.Now.Doses {
 		if d.Class == cellar.EnzymeClarify || d.Class == cellar.EnzymeHeat || d.Class == cellar.EnzymeSkin {
-			return []string{fmt.Sprintf("%s had %s at %s: do not use its juice as control", p, d.Product,
+			return []string{say(g, "{tank} had {product} at {time}: do not use its juice as control", p, d.Product,
 				clock(g, d.At))}
 		}
 	}

@@ -1,8 +1,6 @@
 package entry
 
 import (
-	"fmt"
-
 	"cellar.example/mustwatch/domain/cellar"
 	"cellar.example/mustwatch/domain/subject"
 	"cellar.example/mustwatch/tui/widget"
@@ -21,7 +19,8 @@ func openClock(k *desk) (*Entry, string) {
 	g := k.look()
 	var list []widget.Choice
 	for _, c := range k.clocks() {
-		list = append(list, widget.Choice{Label: fmt.Sprintf("%s %s%s", c.Says(), dueWord(c.DueKind), clock(g, c.Due)),
+		list = append(list, widget.Choice{Label: say(g, "{what} {by}{time}", c.Says(), dueWord(c.DueKind), clock(g,
+			c.Due)),
 			Value: string(c.ID)})
 	}
 	which := widget.Field{Name: "clock", Label: "Clock", Choices: append(numbered(list), widget.Choice{Key: 'n',
@@ -53,9 +52,9 @@ func openClock(k *desk) (*Entry, string) {
 		where(must(k.ahead("due", "Due", "2230, Fri 07:00, +45, 1h30")), moves),
 		only(where(must(k.ahead("until", "Ring again at", "+10 or 2240; 30 min at most")), on("do", doLater)), old),
 		only(where(must(words("reason", "Reason", "")), on("do", doMove, doOff, doLater)), old),
-		only(widget.Field{Name: "what", Label: "Due kind", Optional: true, Value: string(cellar.ActAt), Origin: "usual",
+		only(widget.Field{Name: "what", Label: "Due type", Optional: true, Value: string(cellar.ActAt), Origin: "usual",
 			Choices: []widget.Choice{
-				{Key: 'a', Label: "act at", Value: string(cellar.ActAt)}, {Key: 'b', Label: "not before",
+				{Key: 'a', Label: "at that time", Value: string(cellar.ActAt)}, {Key: 'b', Label: "not before",
 					Value: string(cellar.NotBefore)},
 				{Key: 'c', Label: "not after", Value: string(cellar.NotAfter)}}}, fresh),
 		where(k.people("owner", "Owner", "blank = you"), moves),
@@ -83,7 +82,7 @@ func (k *desk) reminded(values map[string]string) []string {
 		return nil
 	}
 	r := c.Reminders[len(c.Reminders)-1]
-	return []string{fmt.Sprintf("%s, until %s: %s", c.RemindedText(), clock(g, r.Until), r.Reason)}
+	return []string{say(g, "{snoozed}, until {time}: {reason}", c.RemindedText(), clock(g, r.Until), r.Reason)}
 }
 
 // clocks are those of the subject, or all where there is none.

@@ -65,7 +65,7 @@ func TestAnOrderIsWrittenWithANote(t *testing.T) {
 	h.write(c)
 	e := h.open(intent.FormNote, "106")
 	h.types(e, "slot found<tab><tab><tab><tab><tab>")
-	require.Contains(t, screen(e, 100, 30), "1 order of OF: float 106, when a slot is free")
+	require.Contains(t, screen(e, 100, 30), "1 order from OF: float 106, when a slot is free")
 	h.types(e, "1")
 	c, err := e.Command(e.Form.Values())
 	require.NoError(t, err)

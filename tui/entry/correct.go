@@ -58,7 +58,7 @@ func openCorrect(k *desk) (*Entry, string) {
 		return k.together(c, err)
 	}
 	if n := len(k.with.Lines); n > 0 {
-		e.Form.Title, e.Key = fmt.Sprintf("Correct entries together: number %d", n+1), fmt.Sprint(" with ", n)
+		e.Form.Title, e.Key = say(k.look(), "Correct several entries: entry {n}", n+1), fmt.Sprint(" with ", n)
 	}
 	e.Form.Live = func(values map[string]string) []string {
 		if values["reason"] == "" {
@@ -123,7 +123,7 @@ func (k *desk) correctChoices(list []cellar.Correctable, own int) (choices []wid
 		case i == own:
 			x.Above = "elsewhere"
 		case c.Act() && !list[i-1].Act() && i < own:
-			x.Above = "to take back, or to give another time"
+			x.Above = "take it back, or change its time"
 		}
 		choices = append(choices, x)
 	}
@@ -229,16 +229,17 @@ func correctKey(c cellar.Correctable) string {
 
 func correctLabel(g face.Sight, c cellar.Correctable) string {
 	if c.Load != "" {
-		return fmt.Sprintf("load %s: %s %s, %s %s", c.Load, c.Field, c.Value, clock(g, c.At), c.By)
+		return say(g, "load {load}: {field} {value}, {time} {person}", c.Load, c.Field, c.Value, clock(g, c.At), c.By)
 	}
 	if isGas(c) {
-		return fmt.Sprintf("%s: gas, %s, %s %s", c.Place, c.Value, clock(g, c.At), c.By)
+		return say(g, "{place}: gas, {value}, {time} {person}", c.Place, c.Value, clock(g, c.At), c.By)
 	}
 	if c.Field == cellar.WholeEntry {
 		c.Says = short(c.Says, 30) // a note is long, and its time tells it from others
-		return fmt.Sprintf("%s: %s, %s %s", whereOf(g, c), c.Says, clock(g, c.At), c.By)
+		return say(g, "{of}: {entry}, {time} {person}", whereOf(g, c), c.Says, clock(g, c.At), c.By)
 	}
-	return fmt.Sprintf("%s: %s %s, %s, %s %s", whereOf(g, c), c.Field, c.Value, c.Says, clock(g, c.At), c.By)
+	return say(g, "{of}: {field} {value}, {entry}, {time} {person}", whereOf(g, c), c.Field, c.Value, c.Says, clock(g,
+		c.At), c.By)
 }
 
 func isGas(c cellar.Correctable) bool { return c.Place != "" && c.Load == "" }
@@ -276,7 +277,7 @@ func (k *desk) correctCommand(list []cellar.Correctable, values map[string]strin
 	s := k.slip(values)
 	was, ok := chosen(list, values["of"])
 	if !ok {
-		return nil, refuse("of", "pick the entry to correct")
+		return nil, refuse("of", "pick the entry to correct from the list")
 	}
 	c := &cellar.Correct{Head: s.head(), Of: was.Of, Vessel: was.Vessel, Says: was.Says, Field: was.Field,
 		Value: s.text("value"), Reason: s.text("reason")}
@@ -290,7 +291,7 @@ func (k *desk) correctCommand(list []cellar.Correctable, values map[string]strin
 			return nil, refuse("how", "this entry has no value: take it back, or change its time")
 		}
 		if c.Value == "" {
-			return nil, refuse("value", "type the right value; it says %s now", was.Value)
+			return nil, refuse("value", "type the right value; it says {value} now", was.Value)
 		}
 		c.Value = strings.TrimSpace(c.Value + " " + unitOf(was, values))
 	}
@@ -305,20 +306,20 @@ func (k *desk) correctLines(list []cellar.Correctable, values map[string]string)
 	}
 	g := k.look()
 	if isGas(was) {
-		return []string{fmt.Sprintf("%s, %s: take a gas reading back and read the air again. It stays in the list "+
-			"with the reason.", was.Place, was.Value)}
+		return []string{say(g, "{place}, {value}: take a gas reading back and read the air again. It stays in the "+
+			"list with the reason.", was.Place, was.Value)}
 	}
 	if was.Field == cellar.WholeEntry {
-		return []string{fmt.Sprintf("%s, %s of %s stays in the list, with the reason", whereOf(g, was), was.Says,
+		return []string{say(g, "{of}, {entry} of {time} stays in the list, with the reason", whereOf(g, was), was.Says,
 			clock(g, was.At))}
 	}
 	stays := "stays in the log beside the new value, with the reason"
 	if values["how"] == doTakeBack {
 		stays = "stays in the log as taken back, with the reason"
 	}
-	lines := []string{fmt.Sprintf("%s, %s: %s %s", whereOf(g, was), was.Field, was.Value, stays)}
+	lines := []string{say(g, "{of}, {field}: {value} {stays}", whereOf(g, was), was.Field, was.Value, stays)}
 	if was.By != g.Who {
-		lines = append(lines, fmt.Sprintf("%s saved it at %s, not you (%s)", was.By, clock(g, was.At), g.Who))
+		lines = append(lines, say(g, "{person} saved it at {time}, not you ({you})", was.By, clock(g, was.At), g.Who))
 	}
 	v, ok := g.State.Vessel(was.Vessel)
 	if !ok || was.Field != "volume" {
@@ -326,8 +327,9 @@ func (k *desk) correctLines(list []cellar.Correctable, values map[string]string)
 	}
 	for _, it := range v.Account {
 		if it.Dose != nil && !it.TakenBack && !it.At.Before(was.At) {
-			lines = append(lines, fmt.Sprintf("look again at %s %s of %s: it was calculated with the old volume",
-				it.Dose.Product, it.Dose.Drawn.Text(g.Units()), clock(g, it.At)))
+			lines = append(lines, say(g, "check the dose of {time}, {product} {amount}: it was calculated with the "+
+				"old volume",
+				it.Dose.Product, it.Dose.Drawn, clock(g, it.At)))
 		}
 	}
 	return lines

@@ -44,7 +44,7 @@ func TestCorrectOnAPressBeginsWithItsFillsAndJuice(t *testing.T) {
 	assert.Contains(t, shown, "P2, newest first")
 	assert.Contains(t, shown, "1 103: volume 20.0 hL, in from P2, 18:00 TQ")
 	assert.Contains(t, shown, "2 P2: mass 20400 kg, load 0409, 18:00 TQ")
-	assert.Contains(t, shown, "to take back, or to give another time")
+	assert.Contains(t, shown, "take it back, or change its time")
 	assert.Contains(t, shown, "3 P2: programme W-120 started, 18:00 TQ")
 	c := h.typed(h.open(intent.FormCorrect, "P2"), "219500<enter>").(*cellar.Correct)
 	assert.Equal(t, "19500 kg", c.Value)

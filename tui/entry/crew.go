@@ -1,7 +1,6 @@
 package entry
 
 import (
-	"fmt"
 	"strings"
 
 	"cellar.example/mustwatch/domain/caution"
@@ -78,9 +77,9 @@ var crewChoices = []widget.Choice{
 	{Key: 'g', Label: "gas reading", Value: crewGas}, {Key: 'h', Label: "head count", Value: crewCount},
 	{Key: 'b', Label: "break", Value: crewBreak}, {Key: 'k', Label: "back from break", Value: crewBack},
 	{Key: 'i', Label: "in: comes on site", Value: crewIn}, {Key: 'o', Label: "out: leaves the site", Value: crewOut},
-	{Key: 'p', Label: "permit", Value: crewPermit}, {Key: 'e', Label: "end of a permit", Value: crewEnds},
+	{Key: 'p', Label: "permit", Value: crewPermit}, {Key: 'e', Label: "permit ends", Value: crewEnds},
 	{Key: 'a', Label: "attendant changes", Value: crewWatch},
-	{Key: 'n', Label: "enters a tank", Value: crewEnters}, {Key: 'c', Label: "came out of it", Value: crewLeft},
+	{Key: 'n', Label: "enters a tank", Value: crewEnters}, {Key: 'c', Label: "comes out of a tank", Value: crewLeft},
 }
 
 func (k *desk) permitNumber(name string) widget.Field {
@@ -123,7 +122,8 @@ func (k *desk) followCrew(values map[string]string) {
 		k.form.Propose("place", "", "") // the cursor rests where something is due, not where the meter was
 	case crewWatch:
 		if in := s.InVessels(); len(in) == 1 {
-			k.form.Propose("number", in[0].Number, fmt.Sprintf("%s is in %s on this permit", in[0].Who, in[0].Place))
+			k.form.Propose("number", in[0].Number, say(k.look(), "{person} is in {tank} on this permit", in[0].Who,
+				in[0].Place))
 		} else if live := s.LivePermits(k.look().Now); len(live) == 1 {
 			k.form.Propose("number", live[0].Number, "the only live permit")
 		}
@@ -207,7 +207,7 @@ func (k *desk) crewCommand(values map[string]string) (cellar.Command, error) {
 		return s.done(&cellar.CountHeads{Head: s.head(), Counted: s.people("counted"), Others: s.whole("others"),
 			Note: gas.Note})
 	}
-	return nil, refuse("what", "pick an entry")
+	return nil, refuse("what", "pick from the list what to save")
 }
 
 // place reads a number as painted, or a place in words as it was typed.
@@ -222,7 +222,7 @@ func (s *slip) place(name string) string {
 func (s *slip) whole(name string) int {
 	x := orZero(s.number(name, 1000))
 	if x != float64(int(x)) || x < 0 || x > 1000 {
-		s.fail(name, fmt.Errorf("type a count from 0 to 1000, without decimals"))
+		s.fail(name, refuse("", "type a count from 0 to 1000, without decimals"))
 		return 0
 	}
 	return int(x)
@@ -235,7 +235,7 @@ func (k *desk) crewLines(values map[string]string) []string {
 	switch values["what"] {
 	case crewGas, crewPermit, crewEnters:
 		if last, ok := g.State.LastGasAt(values["place"]); ok {
-			out = append(out, fmt.Sprintf("last read there: %s, %s ago", last.Text(), face.Length(g.Now.Sub(last.At))))
+			out = append(out, say(g, "last read there: {gas}, {age} ago", last.Text(), face.Length(g.Now.Sub(last.At))))
 		}
 	case crewCount:
 		out = append(out, "on site: "+onList(g.State))

@@ -2,7 +2,6 @@ package entry
 
 import (
 	"errors"
-	"fmt"
 	"maps"
 	"slices"
 	"strings"
@@ -172,17 +171,19 @@ func (k *desk) changes(command func(map[string]string) (cellar.Command, error),
 			out[len(out)-1].says += "; " + x.Say()
 			continue
 		}
-		out = append(out, change{subject.Of(subject.Vessel, x.Vessel), fmt.Sprintf("%s: %s", x.Vessel, x.Say())})
+		out = append(out, change{subject.Of(subject.Vessel, x.Vessel), say(g, "{tank}: {change}", x.Vessel, x.Say())})
 	}
 	for _, f := range clocks {
 		name, says := g.State.NameOf(f.Subject), ""
 		switch {
 		case f.Was.IsZero():
-			says = fmt.Sprintf("clock: %s %s %s%s (%s)", name, f.Verb, dueWord(f.DueKind), clock(g, f.Due), f.Basis)
+			says = say(g, "clock: {of} {verb} {by}{time} ({basis})", name, f.Verb, dueWord(f.DueKind), clock(g, f.Due),
+				f.Basis)
 		case f.Due.IsZero():
-			says = fmt.Sprintf("clock: %s %s %s ends", name, f.Verb, clock(g, f.Was))
+			says = say(g, "clock: {of} {verb} {time} ends", name, f.Verb, clock(g, f.Was))
 		default:
-			says = fmt.Sprintf("clock: %s %s %s → %s (%s)", name, f.Verb, clock(g, f.Was), clock(g, f.Due), f.Basis)
+			says = say(g, "clock: {of} {verb} {was} → {time} ({basis})", name, f.Verb, clock(g, f.Was), clock(g, f.Due),
+				f.Basis)
 		}
 		out = append(out, change{f.Subject, says})
 	}
@@ -266,6 +267,12 @@ func numbered(choices []widget.Choice) []widget.Choice {
 	return choices
 }
 
-func refuse(field, format string, args ...any) *cellar.Rejection {
-	return &cellar.Rejection{Code: "read", Field: field, Say: text.Of("{refused}", fmt.Sprintf(format, args...))}
+// say makes a sentence of a template and its values, in the units and the zone of the house.
+func say(g face.Sight, template string, values ...any) string {
+	return g.State.Words(text.Of(template, values...))
+}
+
+// refuse says what was wrong, where, and what to type instead: a template and its values.
+func refuse(field, template string, values ...any) *cellar.Rejection {
+	return &cellar.Rejection{Code: "read", Field: field, Say: text.Of(template, values...)}
 }

@@ -46,7 +46,7 @@ func openDose(k *desk) (*Entry, string) {
 		only(treated, func(val map[string]string) bool { return !onGrapes(val) }),
 		only(k.grapes("mass", "Grapes", "in the tank"), onGrapes),
 		widget.Field{Name: "amount", Label: "Amount", Kind: widget.Figure, Optional: true,
-			Hint:     "if you weighed another; no unit = g or mL",
+			Hint:     "if not as calculated; no unit = g or mL",
 			Validate: k.reads("amount", func(s *slip) { s.amount() })},
 		k.ahead("test_at", "Test at", "blank = from the card"),
 		words("reason", "Reason", "for a second dose"),
@@ -73,7 +73,7 @@ func (k *desk) followDose(values map[string]string) {
 	rate, amount, from := "", "", ""
 	for _, w := range g.State.WeighedFor(v.Number) {
 		if string(w.Product) == values["product"] {
-			rate, amount, from = w.Rate.String(), w.Drawn.Text(g.Units()), fmt.Sprintf("weighed %s by %s",
+			rate, amount, from = w.Rate.String(), w.Drawn.Text(g.Units()), say(g, "weighed {time} by {person}",
 				clock(g, w.At), w.By)
 		}
 	}
@@ -157,7 +157,7 @@ func (k *desk) rateUnit(values map[string]string) (unit, hint string) {
 		return string(p.Unit), "label: " + p.Card.Label
 	}
 	if !p.Card.Low.IsZero() {
-		return string(p.Unit), fmt.Sprintf("label: %s to %s", p.Card.Low, p.Card.High)
+		return string(p.Unit), say(k.look(), "label: {low} to {high}", p.Card.Low, p.Card.High)
 	}
 	return string(p.Unit), ""
 }
@@ -173,7 +173,8 @@ func (s *slip) rate() quantity.Rate {
 	}
 	r := read(s, "rate", s.text("rate"), func(t string) (quantity.Rate, error) { return s.g.Habit().Rate(t, bare) })
 	if known && !r.IsZero() && p.Class != cellar.SO2 && r.Unit.OnGrapes() != p.Unit.OnGrapes() {
-		s.fail("rate", refuse("", "type the rate of %s %s, in %s, not in %s", p.ID, basisWord(p.Unit), p.Unit, r.Unit))
+		s.fail("rate", refuse("", "type the rate of {product} {basis} in {unit}, not in {typed}", p.ID,
+			basisWord(p.Unit), p.Unit, r.Unit))
 		return quantity.Rate{}
 	}
 	return r
@@ -303,7 +304,7 @@ func (k *desk) lots(v *cellar.Vessel) []widget.Choice {
 func lotLabel(g face.Sight, p *cellar.Product) string {
 	left := p.Open.Text(g.Units())
 	if p.Open.IsZero() && p.Sealed > 0 {
-		left = fmt.Sprintf("none open, %d sealed", p.Sealed)
+		left = say(g, "none open, {n} sealed", p.Sealed)
 	}
 	if words := p.Words(); words != "" {
 		return fmt.Sprintf("%s %s %s", p.ID, short(words, 28), left)

@@ -2,7 +2,6 @@ package entry
 
 import (
 	"errors"
-	"fmt"
 	"math"
 	"strings"
 
@@ -43,7 +42,7 @@ func (k *desk) doseLines(values map[string]string) []string {
 	if r.Vessel.Hold != nil { // nobody is sent to a tank that is held
 		return lines
 	}
-	return append(lines, fmt.Sprintf("say aloud: %s into %s", onTheScale(s.g, r.Drawn),
+	return append(lines, say(s.g, "say aloud: {amount} into {tank}", onTheScale(s.g, r.Drawn),
 		lookalike.Spoken(string(r.Vessel.Number))))
 }
 
@@ -54,12 +53,12 @@ func weighLine(g face.Sight, r *cellar.Calculation) string {
 	}
 	line := verb + onTheScale(g, r.Drawn)
 	if r.Drawn != r.Active {
-		line += fmt.Sprintf(" (%s of %s, %s)", r.Active.Text(g.Units()), r.Product.Class, r.Product.Card.Strength)
+		line += say(g, " ({active} of {class}, {strength})", r.Active, r.Product.Class, r.Product.Card.Strength)
 	}
 	if r.Water > 0 {
 		line += " · make up in " + vol(g, r.Water) + " water"
 		if r.Product.Card.MakeUp > 0 {
-			line += fmt.Sprintf(" (1:%g)", r.Product.Card.MakeUp)
+			line += say(g, " (1:{ratio})", r.Product.Card.MakeUp)
 		}
 		if t := r.Product.Card.WaterTemp; t > 0 {
 			line += " at " + t.Text(g.Units())
@@ -77,7 +76,7 @@ func onTheScale(g face.Sight, a quantity.Amount) string {
 	if g.Units() != quantity.US || a.Liquid() {
 		return a.Text(g.Units())
 	}
-	return fmt.Sprintf("%s (%s)", a.Mass.Ounces(), a.Mass)
+	return say(g, "{ounces} ({grams})", a.Mass.Ounces(), a.Mass.String())
 }
 
 // rateLine is the rate as typed, in g/hL as well where that is another unit,
@@ -90,19 +89,19 @@ func rateLine(g face.Sight, r *cellar.Calculation) string {
 		if same, err := r.Rate.To(r.Product.SumUnit()); err == nil {
 			per = same.Value
 		}
-		line += fmt.Sprintf(" = %s %s", few(per), unit)
+		line += say(g, " = {rate} {unit}", few(per), unit)
 	}
 	line += " on " + r.Basis
 	if !r.Max.IsZero() {
 		if m, err := r.Max.To(quantity.RateUnit(unit)); err == nil {
 			sum, most := face.SumOf(quantity.Rate{Value: r.Total, Unit: m.Unit}, m)
-			line += fmt.Sprintf(" · sum %s of %s", strings.TrimSuffix(sum, " "+unit), most)
+			line += say(g, " · total {total} of {most}", strings.TrimSuffix(sum, " "+unit), most)
 		}
 	} else if r.Number > 1 {
-		line += fmt.Sprintf(" · sum %s %s", face.Sum(r.Total), unit)
+		line += say(g, " · total {total} {unit}", face.Sum(r.Total), unit)
 	}
 	if r.Number > 1 {
-		line += fmt.Sprintf(", dose %d", r.Number)
+		line += say(g, ", dose {n}", r.Number)
 	}
 	return line
 }
@@ -113,16 +112,16 @@ func few(x float64) string { return strings.TrimSuffix(face.Sum(x), ".0") }
 func stockLine(g face.Sight, r *cellar.Calculation) string {
 	stays := r.Left.Sub(r.Drawn)
 	if r.Left.IsZero() {
-		return fmt.Sprintf("no %s is open, %d sealed: press u to open one first", r.Product.ID, r.Product.Sealed)
+		return say(g, "no {product} is open, {n} sealed: press u to open one first", r.Product.ID, r.Product.Sealed)
 	}
 	if stays.Mass < 0 || stays.Volume < 0 {
-		return fmt.Sprintf("the open tub holds only %s, %s", r.Left.Text(g.Units()), r.Product.SealedText())
+		return say(g, "the open tub holds only {left}, {sealed}", r.Left, r.Product.SealedText())
 	}
 	if r.Left.Liquid() != r.Drawn.Liquid() {
-		return fmt.Sprintf("the open tub is counted as %s: nobody can say what share this takes",
-			r.Left.Text(g.Units()))
+		return say(g, "the open tub is counted as {left}: the board cannot say what share this takes",
+			r.Left)
 	}
-	line := fmt.Sprintf("%.0f %% of the open tub, %s left in it", math.Round(r.Share*100), stays.Text(g.Units()))
+	line := say(g, "{share:%.0f} % of the open tub, {left} left in it", math.Round(r.Share*100), stays)
 	if left := stays.Sub(r.Drawn); left.Mass < 0 || left.Volume < 0 {
 		line += ": less than one more dose, " + r.Product.SealedText()
 	}
@@ -135,11 +134,11 @@ func dueLine(g face.Sight, c *cellar.GiveDose, r *cellar.Calculation) string {
 	}
 	switch {
 	case !c.TestAt.IsZero() && r.HasDue:
-		return fmt.Sprintf("test at %s, as typed; %s says %s", clock(g, c.TestAt), r.Row, clock(g, r.Due))
+		return say(g, "test at {typed}, as typed; {row} says {due}", clock(g, c.TestAt), r.Row, clock(g, r.Due))
 	case !c.TestAt.IsZero():
 		return "test at " + clock(g, c.TestAt) + ", as typed"
 	case r.HasDue:
-		line := fmt.Sprintf("test at %s: %s", clock(g, r.Due), r.Row)
+		line := say(g, "test at {due}: {row}", clock(g, r.Due), r.Row)
 		if !r.Model.IsZero() {
 			line += ", forecast " + clock(g, r.Model)
 		}
@@ -168,5 +167,5 @@ func waterLine(g face.Sight, r *cellar.Calculation) string {
 		return ""
 	}
 	is, most := quantity.Percent(all.Share * 100).Beside(1)
-	return fmt.Sprintf("water added so far %s, %s of the juice: more than %s", vol(g, all.Water), is, most)
+	return say(g, "water added so far {water}, {share} of the juice: more than {most}", all.Water, is, most)
 }

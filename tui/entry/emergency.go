@@ -1,7 +1,6 @@
 package entry
 
 import (
-	"fmt"
 	"slices"
 	"strings"
 
@@ -89,7 +88,7 @@ func (k *desk) urgentFields() []widget.Field {
 	}
 	fields := []widget.Field{only(asked, asksPlace),
 		only(must(k.people("ender", "Ended by", "initials of who says so")), over),
-		only(must(words("how", "Action taken", "found, aired, read again, from where")), over)}
+		only(must(words("how", "Action taken", "such as: valve shut, pit aired, read again from outside")), over)}
 	if len(of.Choices) > 0 {
 		fields = append([]widget.Field{only(of, over)}, fields...)
 	}
@@ -126,7 +125,8 @@ func (k *desk) urgentLines(values map[string]string) (out []string) {
 		}
 	case CrewTold:
 		if a, ok := g.State.GasAsks(); ok {
-			out = append(out, fmt.Sprintf("saved: %s, read at %s by %s", a.Reading.Text(), clock(g, a.Reading.At),
+			out = append(out, say(g, "saved: {gas}, read at {time} by {person}", a.Reading.Text(), clock(g,
+				a.Reading.At),
 				a.Reading.By))
 			if list := g.State.House.GasPlaces; a.Place && len(list) > 0 {
 				out = append(out, "places of the house: "+strings.Join(list, ", ")+", and every tank and press")

@@ -2,7 +2,6 @@ package entry
 
 import (
 	"errors"
-	"fmt"
 	"time"
 
 	"cellar.example/mustwatch/domain/cellar"
@@ -127,7 +126,7 @@ func howFound() widget.Field {
 	return widget.Field{Name: "how", Label: "Measured by", Optional: true, Choices: []widget.Choice{
 		{Key: 'd', Label: "dip", Value: string(cellar.ByDip)}, {Key: 'm', Label: "meter",
 			Value: string(cellar.ByMeter)},
-		{Key: 'e', Label: "estimate, by memory or eye", Value: string(cellar.Estimate)}}}
+		{Key: 'e', Label: "estimate, from memory or by eye", Value: string(cellar.Estimate)}}}
 }
 
 func (k *desk) volumeUnit() string {
@@ -190,9 +189,9 @@ func (k *desk) knows(p cellar.TankNumber) error {
 		}
 	}
 	if near != "" {
-		return fmt.Errorf("there is no %s: in that row type one of%s", p, near)
+		return refuse("", "there is no {number}: type one of{near}", p, near)
 	}
-	return fmt.Errorf("there is no %s: type the number as painted", p)
+	return refuse("", "there is no {number}: type the number as painted on the tank", p)
 }
 
 func words(name, label, hint string) widget.Field {

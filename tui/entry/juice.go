@@ -1,7 +1,6 @@
 package entry
 
 import (
-	"fmt"
 	"slices"
 
 	"cellar.example/mustwatch/domain/caution"
@@ -22,7 +21,7 @@ func openJuice(k *desk) (*Entry, string) {
 		return k.closeJuice(v), ""
 	}
 	if len(presses) == 0 {
-		return nil, "No press holds anything. For juice from a tank, press m."
+		return nil, "All presses are empty. For juice from a tank, press m."
 	}
 	at := k.juicePress()
 	var fields []widget.Field
@@ -33,7 +32,7 @@ func openJuice(k *desk) (*Entry, string) {
 		}
 		fields = append(fields, f)
 	} else if p, _ := g.State.Press(at); len(p.Parts) == 0 {
-		return nil, fmt.Sprintf("%s is %s and holds nothing.", p.Number, p.State)
+		return nil, say(g, "{press} is {state} and holds nothing.", p.Number, p.State)
 	}
 	to := must(k.tank("to", "Into", ""))
 	to.Says = func(v map[string]string) (string, string) { return "", k.destination(cellar.TankNumber(v["to"])) }
@@ -94,8 +93,8 @@ func (k *desk) sourceIsEmpty(v *cellar.Vessel) bool {
 // closeJuice says from a vessel's own side that no more follows: its press has
 // been emptied and has nothing to say.
 func (k *desk) closeJuice(v *cellar.Vessel) *Entry {
-	e := k.entry(fmt.Sprintf("Juice in %s, %s: %s is empty", v.Number, vol(k.look(), v.Now.Volume), v.Now.Source),
-		widget.Field{Name: "closed", Label: "Last of it", Value: yes, Origin: "no press runs there",
+	e := k.entry(say(k.look(), "Juice in {tank}, {volume}: {press} is empty", v.Number, v.Now.Volume, v.Now.Source),
+		widget.Field{Name: "closed", Label: "Last juice", Value: yes, Origin: "no press runs there",
 			Choices: []widget.Choice{
 				{Key: 'y', Label: "yes, no more follows", Value: yes}, {Key: 'n', Label: "no, another press follows",
 					Value: "no"}}},
@@ -103,7 +102,8 @@ func (k *desk) closeJuice(v *cellar.Vessel) *Entry {
 	e.Command = func(values map[string]string) (cellar.Command, error) {
 		s := k.slip(values)
 		if !s.yes("closed") {
-			return nil, refuse("closed", "then save nothing here: name %s when the next press starts", v.Number)
+			return nil, refuse("closed", "nothing to save here: name {tank} when the next press starts, and press Esc",
+				v.Number)
 		}
 		return s.done(&cellar.CloseJuice{Head: s.head(), Vessel: v.Number})
 	}
@@ -150,15 +150,15 @@ func (k *desk) juiceLines(values map[string]string) []string {
 		ran = reads - v.Now.Volume
 	}
 	if ran <= 0 {
-		return []string{fmt.Sprintf("%s holds %s", v.Number, vol(s.g, v.Now.Volume))}
+		return []string{say(s.g, "{tank} holds {volume}", v.Number, v.Now.Volume)}
 	}
-	lines := []string{fmt.Sprintf("%s ran in", vol(s.g, ran)), after(s.g, cellar.Portion{Vessel: v.Number,
+	lines := []string{say(s.g, "{volume} ran in", ran), after(s.g, cellar.Portion{Vessel: v.Number,
 		Volume: ran})}
 	from := slices.DeleteFunc(slices.Clone(v.Now.Feeds),
 		func(x subject.Ref) bool { return x == subject.Of(subject.Press, k.fromPress(values)) })
 	switch {
 	case s.yes("closed") && v.Now.Open && len(from) > 0:
-		lines = append(lines, fmt.Sprintf("juice still runs in: the last of %s is not in yet", from[0]))
+		lines = append(lines, say(s.g, "juice still runs in: the last of {press} is not in yet", from[0]))
 	case v.Now.Open && !s.yes("closed"):
 		lines = append(lines, "juice still runs in: no test time until the last is in")
 	}

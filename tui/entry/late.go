@@ -1,8 +1,6 @@
 package entry
 
 import (
-	"fmt"
-
 	"cellar.example/mustwatch/domain/cellar"
 	"cellar.example/mustwatch/tui/widget"
 )
@@ -16,7 +14,8 @@ func (k *desk) empty(v *cellar.Vessel, nothing string) string {
 	if _, _, late := k.look().State.Held(v, k.look().Now); late || !v.Now.Stage.Empty() {
 		return ""
 	}
-	return fmt.Sprintf("%s is %s: %s. If it held juice, first save where that came from.", v.Number, v.Now.Stage,
+	return say(k.look(), "{tank} is {stage}: {nothing}. If it held juice, first save where that came from.", v.Number,
+		v.Now.Stage,
 		nothing)
 }
 
@@ -30,7 +29,7 @@ func (k *desk) whenHeld(v *cellar.Vessel) (when widget.Field, held string, late 
 	g := k.look()
 	last, until, _ := g.State.Held(v, g.Now)
 	when.Optional, when.Hint, when.Says = false, "", k.echo("at", "when it was: before "+clock(g, until), false)
-	return when, fmt.Sprintf("%s, empty since %s", last.Name(), clock(g, until)), true
+	return when, say(g, "{held}, empty since {time}", last.Name(), clock(g, until)), true
 }
 
 // had is what the vessel of a form held at the time that is typed, or holds now.

@@ -38,9 +38,9 @@ func (k *desk) weigh(l *cellar.Load) *Entry {
 	style, route := styles(), clearings()
 	variety.Width, pick.Width = 24, 24
 	if l != nil {
-		if title = fmt.Sprintf("Load %s %s, expected %s", l.ID, l.Variety,
+		if title = say(g, "Load {load} {variety}, expected {time}", l.ID, l.Variety,
 			clock(g, l.Booked)); l.State == cellar.LoadTipping {
-			title = strings.TrimSpace(fmt.Sprintf("Load %s %s", l.ID, l.Variety)) + ", tipped: what did it weigh?"
+			title = strings.TrimSpace("Load "+string(l.ID)+" "+l.Variety) + ", tipped: what did it weigh?"
 		}
 		number.Value, number.Origin = string(l.ID), "as booked"
 		for f, v := range map[*widget.Field]string{&variety: l.Variety, &pick: l.Pick, &style: string(l.Style),
@@ -69,7 +69,7 @@ func (k *desk) weigh(l *cellar.Load) *Entry {
 		fields = append(append([]widget.Field{}, figures...), number, variety)
 	}
 	trailer := where(widget.Field{Name: "trailer", Label: "Trailer", Kind: widget.Code, Width: 8, Limit: 12,
-		Hint: "its number; the board keeps its tare", Optional: true}, weighed)
+		Hint: "its number; the board remembers its tare", Optional: true}, weighed)
 	grower := words("grower", "Grower", "if two growers bring the same variety")
 	grower.Width = 24
 	if l != nil && l.Grower != "" {
@@ -181,15 +181,15 @@ func (k *desk) loadLines(values map[string]string) []string {
 	}
 	net := gross - tare
 	if net <= 0 {
-		return []string{"gross minus tare leaves nothing: are the two swapped?"}
+		return []string{"the gross weight is not above the tare: are the two swapped?"}
 	}
 	lines := append([]string{s.g.Theme.Strong.Render("net " + net.Text(s.g.Units()))}, s.planLine(net)...)
 	if last, ok := s.g.State.LastTare(s.text("trailer")); ok {
-		lines = append(lines, fmt.Sprintf("trailer %s weighed %s empty with load %s", last.Trailer,
-			last.Tare.Text(s.g.Units()), last.ID))
+		lines = append(lines, say(s.g, "trailer {trailer} weighed {tare} empty with load {load}", last.Trailer,
+			last.Tare, last.ID))
 	}
 	if v, ok := s.g.State.Vessel(cellar.TankNumber(strings.ToUpper(s.text("to")))); ok {
-		return append(lines, fmt.Sprintf("%s: %s", v.Number, k.destination(v.Number)))
+		return append(lines, say(s.g, "{tank}: {use}", v.Number, k.destination(v.Number)))
 	}
 	lines = append(lines, pressRoom(s.g, net)...)
 	fraction := quantity.HL(s.g.State.House.Limits.PressFraction * net.Tonnes())

@@ -1,8 +1,6 @@
 package entry
 
 import (
-	"fmt"
-
 	"cellar.example/mustwatch/domain/caution"
 	"cellar.example/mustwatch/domain/cellar"
 	"cellar.example/mustwatch/domain/quantity"
@@ -28,7 +26,7 @@ func openMove(k *desk) (*Entry, string) {
 		return nil, why
 	}
 	if !v.Now.Stage.Empty() && v.Now.Volume == 0 {
-		return nil, fmt.Sprintf("%s is %s: nothing to move.", v.Number, v.Now.Stage)
+		return nil, say(k.look(), "{tank} is {stage}: nothing to move.", v.Number, v.Now.Stage)
 	}
 	run, runs := k.look().State.Running(v.Number)
 	done := func(val map[string]string) bool { return val["plan"] != starts }
@@ -125,7 +123,7 @@ func doneAlready(run *cellar.RunningMove, values map[string]string) (plan, why s
 	for i, l := range legs {
 		p := values[l.to]
 		if p != "" && (i >= len(run.To) || cellar.TankNumber(p) != run.To[i].Vessel) {
-			return planned, "not the tank it started to"
+			return planned, "not the tank it started for"
 		}
 	}
 	return happened, "the pump has started"
@@ -148,11 +146,11 @@ func (k *desk) destination(p cellar.TankNumber) string {
 		return "× ON HOLD: " + v.Hold.Reason
 	case v.Now.Stage.Empty():
 		if not := v.Now.NotYet(); not != "" {
-			return fmt.Sprintf("%s, %s, %s", v.Use, v.Now.Stage, not)
+			return say(g, "{use}, {stage}, {not}", v.Use, v.Now.Stage, not)
 		}
-		return fmt.Sprintf("%s, %s", v.Use, v.Now.Stage)
+		return say(g, "{use}, {stage}", v.Use, v.Now.Stage)
 	}
-	return fmt.Sprintf("%s, holds %s %s", v.Use, vol(g, v.Now.Volume), v.Now.Name())
+	return say(g, "{use}, holds {volume} {content}", v.Use, v.Now.Volume, v.Now.Name())
 }
 
 // meetsContent reports whether a destination holds something already.
@@ -283,7 +281,7 @@ func (s *slip) move() cellar.Command {
 		Blend: s.yes("blend"),
 		Meant: s.tank("intended"), Part: s.yes("part"), Why: s.text("why"), How: cellar.Gauge(s.text("how"))}
 	if lees != nil && lees.Volume <= 0 && s.err == nil {
-		s.fail("lees_volume", refuse("", "type how much lees went to %s", lees.Vessel))
+		s.fail("lees_volume", refuse("", "type how much lees went to {tank}", lees.Vessel))
 	}
 	if len(to) == 0 && lees == nil && c.Loss == 0 {
 		s.fail("to", refuse("", "type the number of the tank it goes to"))

@@ -19,16 +19,17 @@ func (k *desk) moveLines(values map[string]string) []string {
 		return nil
 	}
 	x := s.sums()
-	line := fmt.Sprintf("%s in %s · accounted %s · left over %s", vol(s.g, x.have), v.Number, plainVol(s.g, x.gone),
+	line := say(s.g, "{volume} in {tank} · accounted for {gone} · left over {left}", x.have, v.Number, plainVol(s.g,
+		x.gone),
 		plainVol(s.g, x.left))
 	if x.left < 0 {
-		line = fmt.Sprintf("%s in %s · accounted %s · %s more than there is", vol(s.g, x.have), v.Number,
-			plainVol(s.g, x.gone), vol(s.g, -x.left))
+		line = say(s.g, "{volume} in {tank} · accounted for {gone} · {over} more than there is", x.have, v.Number,
+			plainVol(s.g, x.gone), -x.left)
 	}
 	had := k.had(values)
 	lines := []string{s.g.Theme.Strong.Render(line)}
 	if how := face.Gauge(&had, s.g.Now, s.g.Units()); how != "" {
-		lines = append(lines, fmt.Sprintf("volume of %s: %s", v.Number, how))
+		lines = append(lines, say(s.g, "volume of {tank}: {gauge}", v.Number, how))
 	}
 	for _, p := range s.portions() {
 		if d := after(s.g, p); d != "" {
@@ -68,15 +69,15 @@ func after(g face.Sight, p cellar.Portion) string {
 		return ""
 	}
 	would := v.Now.Volume + p.Volume
-	line := fmt.Sprintf("%s %s → %s, %.1f %%", v.Number, vol(g, v.Now.Volume), vol(g, would),
+	line := say(g, "{tank} {volume} → {after}, {share:%.1f} %", v.Number, v.Now.Volume, would,
 		100*float64(would)/float64(v.Brim))
 	switch room := v.Limit() - would; {
 	case would > v.Brim:
-		return line + fmt.Sprintf(": %s over the brim", vol(g, would-v.Brim))
+		return line + say(g, ": {over} over the brim", would-v.Brim)
 	case room < 0:
-		return line + fmt.Sprintf(": %s over its limit of %.0f %%", vol(g, -room), v.LimitPct)
+		return line + say(g, ": {over} over its limit of {limit:%.0f} %", -room, v.LimitPct)
 	default:
-		return line + fmt.Sprintf(", %s to its limit", vol(g, room))
+		return line + say(g, ", {room} to its limit", room)
 	}
 }
 
@@ -126,7 +127,7 @@ func (k *desk) overdrawn(values map[string]string, notes map[string][]string) ma
 		if values["loss"] == "" {
 			at = "volume"
 		}
-		notes[at] = append(notes[at], fmt.Sprintf("%s more than %s holds", vol(s.g, -x.left), k.sub.Vessel))
+		notes[at] = append(notes[at], say(s.g, "{over} more than {tank} holds", -x.left, k.sub.Vessel))
 	}
 	return notes
 }

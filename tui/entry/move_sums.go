@@ -82,10 +82,10 @@ func (s *slip) leg(l struct{ to, volume string }, p cellar.Portion) {
 	switch {
 	case s.err != nil:
 	case p.Volume <= 0:
-		s.fail(l.volume, refuse("", "type how much goes to %s", p.Vessel))
+		s.fail(l.volume, refuse("", "type how much goes to {tank}", p.Vessel))
 	case ok && v.Now.Volume+p.Volume > v.Brim:
-		s.fail(l.volume, refuse("", "type less: %s takes %s to the brim and has %s in it", p.Vessel, vol(s.g, v.Brim),
-			vol(s.g, v.Now.Volume)))
+		s.fail(l.volume, refuse("", "type less: {tank} takes {brim} to the brim and has {volume} in it", p.Vessel,
+			vol(s.g, v.Brim), vol(s.g, v.Now.Volume)))
 	}
 }
 

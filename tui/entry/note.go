@@ -1,7 +1,6 @@
 package entry
 
 import (
-	"fmt"
 	"strings"
 
 	"cellar.example/mustwatch/domain/cellar"
@@ -30,12 +29,11 @@ func openNote(k *desk) (*Entry, string) {
 	if len(open)+len(orders) > 0 {
 		var done []widget.Choice
 		for _, o := range orders {
-			done = append(done, widget.Choice{Label: short(fmt.Sprintf("order of %s: %s",
-				o.From, g.State.Words(o.Say())), 48),
+			done = append(done, widget.Choice{Label: short(say(g, "order from {person}: {order}", o.From, o.Say()), 48),
 				Value: noteOrder + " " + o.ID})
 		}
 		for _, n := range open {
-			done = append(done, widget.Choice{Label: short(fmt.Sprintf("%s: %s", n.What, n.Text), 48), Value: n.ID})
+			done = append(done, widget.Choice{Label: short(say(g, "{kind}: {note}", n.What, n.Text), 48), Value: n.ID})
 		}
 		fields = append(fields, widget.Field{Name: "note", Label: "Or tick off", Optional: true,
 			Choices: numbered(done)})
@@ -101,7 +99,8 @@ func (k *desk) orderFields() []widget.Field {
 	}
 	lot := widget.Field{Name: "product", Label: "Lot", Kind: widget.Code, Width: 12, Validate: func(text string) error {
 		if _, ok := k.look().State.Product(cellar.ProductID(text)); !ok {
-			return fmt.Errorf("there is no lot %s in store", text)
+			return refuse("", "there is no lot {product} in store: type the number on the tub, such as {lot}", text,
+				anyLot(k.look().State))
 		}
 		return nil
 	}}
@@ -133,6 +132,14 @@ func (k *desk) order(values map[string]string) (cellar.Command, error) {
 		c.Vessel = v.Number
 	}
 	return s.done(c)
+}
+
+// anyLot is the number of a lot in store, as an example of one.
+func anyLot(s *cellar.State) cellar.ProductID {
+	for _, p := range s.Products() {
+		return p.ID
+	}
+	return "E-1"
 }
 
 func openHold(k *desk) (*Entry, string) {
@@ -171,8 +178,9 @@ func (k *desk) release(v *cellar.Vessel) *Entry {
 		return s.done(&cellar.ReleaseVessel{Head: s.head(), Vessel: k.sub.Vessel, Reason: s.text("reason")})
 	}
 	e.Form.Live = func(map[string]string) []string {
-		lines := []string{fmt.Sprintf("on hold since %s by %s: %s", clock(k.look(), h.At), h.By, h.Reason),
-			fmt.Sprintf("%s to release", h.Releaser)}
+		lines := []string{say(k.look(), "on hold since {time} by {person}: {reason}", clock(k.look(), h.At), h.By,
+			h.Reason),
+			say(k.look(), "{person} to release", h.Releaser)}
 		if h.Tag != "" {
 			lines = append(lines, "remove tag "+h.Tag)
 		}

@@ -1,7 +1,6 @@
 package entry
 
 import (
-	"fmt"
 	"strings"
 
 	"cellar.example/mustwatch/domain/cellar"
@@ -74,7 +73,7 @@ func (k *desk) paperLines(values map[string]string) []string {
 	lines := []string{clarity.HouseMethod + ": it supports a pectin test and does not replace it"}
 	p := s.paper()
 	if gain, err := clarity.Gain(p.Treated, p.Untreated); err == nil && s.err == nil {
-		lines = append(lines, fmt.Sprintf("gain %+.1f %% free run over the untreated", gain))
+		lines = append(lines, say(k.look(), "gain {gain:%+.1f} % free run over the untreated", gain))
 	}
 	return lines
 }

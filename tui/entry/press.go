@@ -1,8 +1,6 @@
 package entry
 
 import (
-	"fmt"
-
 	"cellar.example/mustwatch/domain/caution"
 	"cellar.example/mustwatch/domain/cellar"
 	"cellar.example/mustwatch/domain/quantity"
@@ -44,7 +42,7 @@ func openPress(k *desk) (*Entry, string) {
 		}),
 		k.moreField(p),
 		k.when())
-	title := fmt.Sprintf("%s %s since %s", p.Number, p.State, clock(k.look(), p.Since))
+	title := say(k.look(), "{press} {state} since {time}", p.Number, p.State, clock(k.look(), p.Since))
 	if name := p.Name(); name != "" {
 		title += ": " + name
 	}
@@ -105,8 +103,8 @@ func (k *desk) fillFields(p *cellar.Press) []widget.Field {
 	var loads []widget.Choice
 	for _, l := range g.State.Loads {
 		if (l.State == cellar.LoadWaiting || l.State == cellar.LoadTipping) && l.In < l.Net {
-			loads = append(loads, widget.Choice{Label: fmt.Sprintf("%s %s %s", l.ID, l.Variety,
-				(l.Net - l.In).Text(g.Units())), Value: string(l.ID), Name: string(l.ID)})
+			loads = append(loads, widget.Choice{Label: say(g, "{load} {variety} {left}", l.ID, l.Variety,
+				l.Net-l.In), Value: string(l.ID), Name: string(l.ID)})
 		}
 	}
 	var parts []widget.Choice
@@ -148,7 +146,7 @@ func (k *desk) startPressFields(p *cellar.Press) []widget.Field {
 	return []widget.Field{
 		only(widget.Field{Name: "programme", Label: "Programme", Choices: progs}, starting),
 		only(where(must(words("name", "Programme name", "")), other), starting),
-		only(k.span("minutes", "Length", "if not the programme's"), starting),
+		only(k.span("minutes", "Length", "if not the programme length"), starting),
 		only(main, starting), only(fraction, starting),
 	}
 }
@@ -166,7 +164,8 @@ func (k *desk) endFields(p *cellar.Press) []widget.Field {
 	to.Says = func(v map[string]string) (string, string) { return "", k.destination(cellar.TankNumber(v["to"])) }
 	return []widget.Field{only(to, on("do", doEnd)),
 		only(k.volume("volume", "Pressings", "volume that ran in"), on("do", doEnd)),
-		only(where(k.volume("reads", "Or total now", ""), func(v map[string]string) bool { return v["volume"] == "" }),
+		only(where(k.volume("reads", "Tank total", "or what the tank reads now"),
+			func(v map[string]string) bool { return v["volume"] == "" }),
 			on("do", doEnd))}
 }
 
@@ -244,7 +243,7 @@ func (k *desk) pressCommand(values map[string]string) (cellar.Command, error) {
 	s := k.slip(values)
 	p, ok := k.press()
 	if !ok {
-		return nil, refuse("do", "this press is not in the cellar any more")
+		return nil, refuse("do", "{press} is no longer in the cellar: press Esc to close the form", k.sub.Press)
 	}
 	switch values["do"] {
 	case doFill:
@@ -279,7 +278,7 @@ func (k *desk) pressCommand(values map[string]string) (cellar.Command, error) {
 	case doFree:
 		return s.done(&cellar.FreePress{Head: s.head(), Press: p.Number, More: s.yes("more")})
 	}
-	return nil, refuse("do", "pick an action for %s", p.Number)
+	return nil, refuse("do", "pick from the list what {press} does", p.Number)
 }
 
 // endLines say what is written of the juice of a press, and what is not yet.
@@ -291,9 +290,9 @@ func endLines(g face.Sight, p *cellar.Press) (out []string) {
 	}{{cellar.ShareMain, p.MainOut, p.Main}, {cellar.ShareFraction, p.FracOut, p.Fraction}} {
 		switch {
 		case x.ran > 0:
-			out = append(out, fmt.Sprintf("%s: %s saved", cellar.ShareWords(x.share), vol(g, x.ran)))
+			out = append(out, say(g, "{share}: {volume} saved", cellar.ShareWords(x.share), x.ran))
 		case x.share == cellar.ShareMain && x.to != "":
-			out = append(out, fmt.Sprintf("%s: none saved in %s yet (press f)", cellar.ShareWords(x.share), x.to))
+			out = append(out, say(g, "{share}: none saved in {tank} yet (press f)", cellar.ShareWords(x.share), x.to))
 		}
 	}
 	return out
@@ -318,7 +317,7 @@ func (k *desk) pressLines(values map[string]string) []string {
 			m = l.Net - l.In
 		}
 		share, _ := shareOf(p.Mass()+m, p.Rated).Beside(100)
-		return []string{fmt.Sprintf("%s would hold %s, %s", p.Number, (p.Mass() + m).Text(g.Units()), share)}
+		return []string{say(g, "{press} would hold {mass}, {share}", p.Number, p.Mass()+m, share)}
 	case doStart:
 		_, how, known := g.State.PressFraction(p)
 		switch {

@@ -147,7 +147,7 @@ func (s *slip) rows() (out []contact.Row) {
 		band, wait, ok := strings.Cut(part, " ")
 		a, b, two := strings.Cut(strings.ReplaceAll(band, "–", "-"), "-")
 		if !ok || !two {
-			s.fail("card", refuse("", "type the rows as 15-20 2h; 12-15 3h; 10-12 4h, not %q", part))
+			s.fail("card", refuse("", "type the rows as 15-20 2h; 12-15 3h; 10-12 4h, not {typed:%q}", part))
 			return nil
 		}
 		from, err1 := s.g.Habit().Celsius(a)
@@ -155,7 +155,7 @@ func (s *slip) rows() (out []contact.Row) {
 		span, err3 := contact.ParseWait(wait, s.g.Habit())
 		for _, err := range []error{err1, err2, err3} {
 			if err != nil {
-				s.fail("card", fmt.Errorf("%s: %w", part, err))
+				s.fail("card", refuse("", "{row}: {wrong}", part, err))
 			}
 		}
 		out = append(out, contact.Row{From: from, To: to, Wait: span})
@@ -314,15 +314,15 @@ func (k *desk) productLines(values map[string]string) []string {
 	if !ok {
 		return k.strengthLines(values)
 	}
-	line := fmt.Sprintf("%s: %s open, none sealed", p.ID, p.Open.Text(g.Units()))
+	line := say(g, "{product}: {open} open, none sealed", p.ID, p.Open)
 	if p.Sealed > 0 {
-		line = fmt.Sprintf("%s: %s open, %d sealed of %s", p.ID, p.Open.Text(g.Units()), p.Sealed,
-			p.Size.Text(g.Units()))
+		line = say(g, "{product}: {open} open, {n} sealed of {size}", p.ID, p.Open, p.Sealed,
+			p.Size)
 	}
 	lines := []string{line}
 	if values["do"] == doCount && values["count"] != "" {
-		lines = append(lines, fmt.Sprintf("counted %s, the board says %s",
-			k.slip(values).stock("count").Text(g.Units()), p.Open.Text(g.Units())))
+		lines = append(lines, say(g, "counted {counted}, the board says {open}",
+			k.slip(values).stock("count"), p.Open))
 	}
 	return append(lines, k.strengthLines(values)...)
 }

@@ -1,7 +1,6 @@
 package entry
 
 import (
-	"fmt"
 	"strings"
 
 	"cellar.example/mustwatch/domain/caution"
@@ -60,10 +59,10 @@ func (k *desk) wasTemp(v *cellar.Vessel) string {
 		return "not read yet"
 	}
 	if v.Now.TempCalc {
-		return fmt.Sprintf("calculated %s at %s, from what flowed together", v.Now.Last.Temp.Text(g.Units()),
+		return say(g, "calculated {temp} at {time}, from what flowed together", *v.Now.Last.Temp,
 			clock(g, v.Now.TempAt))
 	}
-	return fmt.Sprintf("was %s at %s", v.Now.Last.Temp.Text(g.Units()), clock(g, v.Now.TempAt))
+	return say(g, "was {temp} at {time}", *v.Now.Last.Temp, clock(g, v.Now.TempAt))
 }
 
 func wasDensity(v *cellar.Vessel) string {

@@ -1,7 +1,6 @@
 package entry
 
 import (
-	"fmt"
 	"slices"
 	"strings"
 	"time"
@@ -50,7 +49,7 @@ func openShift(k *desk) (*Entry, string) {
 		only(k.people("next", "Next lead", "who takes over"), begins))
 	title := "New shift"
 	if open {
-		title = fmt.Sprintf("Shift of %s since %s", now.Lead, clock(g, now.Started))
+		title = say(g, "Shift of {lead} since {time}", now.Lead, clock(g, now.Started))
 	}
 	fields = append(fields, only(plan("check first"), func(map[string]string) bool {
 		return open &&

@@ -30,10 +30,10 @@ func (s *slip) fail(field string, err error) {
 	}
 	var rej *cellar.Rejection
 	if errors.As(err, &rej) {
-		s.err = refuse(field, "%s", rej.Message())
+		s.err = &cellar.Rejection{Code: "read", Field: field, Say: rej.Say}
 		return
 	}
-	s.err = refuse(field, "%s", err.Error())
+	s.err = refuse(field, "{wrong}", err)
 }
 
 // done gives the command, or the first thing that could not be read.
@@ -141,7 +141,7 @@ func (k *desk) person(text string) (cellar.Initials, error) {
 	st := k.look().State
 	who := cellar.Initials(strings.ToUpper(text))
 	if _, ok := st.House.Person(who); !ok && len(st.House.People) > 0 {
-		return "", refuse("", "%s is not on the list of people: type one of %s", who, initials(st))
+		return "", refuse("", "{person} is not on the list of people: type one of {people}", who, initials(st))
 	}
 	return who, nil
 }

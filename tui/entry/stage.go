@@ -2,7 +2,6 @@ package entry
 
 import (
 	"errors"
-	"fmt"
 	"sort"
 	"strings"
 
@@ -20,9 +19,9 @@ func openStage(k *desk) (*Entry, string) {
 	}
 	steps := k.steps(v)
 	if len(steps) == 0 {
-		return nil, fmt.Sprintf("%s is %s: no other stage can follow.", v.Number, v.Now.Stage)
+		return nil, say(k.look(), "{tank} is {stage}: no other stage can follow.", v.Number, v.Now.Stage)
 	}
-	title := fmt.Sprintf("%s %s since %s", v.Number, v.Now.Stage, clock(k.look(), v.Now.Since))
+	title := say(k.look(), "{tank} {stage} since {time}", v.Number, v.Now.Stage, clock(k.look(), v.Now.Since))
 	if not := v.Now.NotYet(); not != "" {
 		title += ", " + not
 	}

@@ -23,7 +23,7 @@ func TestT1StartAContact(t *testing.T) {
 		assert.LessOrEqual(t, tuitest.Strokes(t, "104d"+form), 15)
 		e := h.open(intent.FormDose, "104")
 		require.True(t, h.types(e, form))
-		assert.Equal(t, "weigh 156 g · make up in 1.56 L water (1:10)\n1.5 g/hL on 104.0 hL · sum 1.5 of 6 g/hL\n"+
+		assert.Equal(t, "weigh 156 g · make up in 1.56 L water (1:10)\n1.5 g/hL on 104.0 hL · total 1.5 of 6 g/hL\n"+
 			"27 % of the open tub, 424 g left in it\ntest at 22:15: card row 12–15 °C, 3 h\nsay aloud: 156 g into "+
 			"one-zero-four", live(e))
 		c, err := e.Command(e.Form.Values())
@@ -86,7 +86,7 @@ func TestT5RackingIntoThree(t *testing.T) {
 	c := h.typed(e, form).(*cellar.Move)
 	assert.Equal(t, "1.5 hL", c.Loss.String())
 	assert.Equal(t, "214 hL", c.Sum().String())
-	assert.Contains(t, live(e), "214.0 hL in 101 · accounted 214.0 · left over 0.0")
+	assert.Contains(t, live(e), "214.0 hL in 101 · accounted for 214.0 · left over 0.0")
 	assert.Contains(t, live(e), "203 0.0 hL → 165.0 hL, 82.5 %, 5.0 hL to its limit")
 	h.write(c)
 	assert.Equal(t, stage.Dirty, h.vessel("101").Now.Stage)

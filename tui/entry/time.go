@@ -1,7 +1,6 @@
 package entry
 
 import (
-	"fmt"
 	"strings"
 	"time"
 
@@ -93,7 +92,7 @@ func around(text string, now time.Time, zone *time.Location, later bool) (time.T
 	back, errBack := When(text, now, zone, false)
 	switch {
 	case later && errBack == nil && errAhead != nil:
-		return back, refuse("", "%s is before the last entry: type its date too if the last entry was wrong",
+		return back, refuse("", "{time} is before the last entry: type its date too if the last entry was wrong",
 			back.In(zone).Format("15:04"))
 	case later:
 		return ahead, errAhead
@@ -113,8 +112,7 @@ func onDate(text string, noon time.Time, zone *time.Location) (time.Time, error)
 	}
 	all := wall(noon, w.hour, w.minute, zone)
 	if len(all) == 0 {
-		return time.Time{}, refuse("", "there is no %02d:%02d on %s: the clocks go forward in that hour", w.hour,
-			w.minute, noon.Format("Mon 2 Jan"))
+		return time.Time{}, refuse("", noSuchHour, w.shown(), noon.Format("Mon 2 Jan"))
 	}
 	if w.which == "" && len(all) == 1 {
 		return all[0], nil
@@ -138,7 +136,7 @@ func (k *desk) timeLive(values map[string]string) []string {
 	case by.Abs() < time.Minute:
 		return append(lines, "No clock moves.")
 	}
-	return append(lines, fmt.Sprintf("The board's time moves %s. Clocks that count elapsed time move with it and "+
+	return append(lines, say(g, "The board's time moves {length}. Clocks that count elapsed time move with it and "+
 		"ring when they would have;", cellar.Signed(by)),
 		"times of day that somebody typed stay.")
 }

@@ -1,7 +1,6 @@
 package entry
 
 import (
-	"fmt"
 	"strings"
 
 	"cellar.example/mustwatch/domain/caution"
@@ -17,7 +16,7 @@ const (
 
 // tip starts a weighed load into a press or a vessel.
 func (k *desk) tip(l *cellar.Load) *Entry {
-	e := k.entry(fmt.Sprintf("Load %s %s, %s: tip it", l.ID, l.Variety, (l.Net-l.In).Text(k.look().Units())),
+	e := k.entry(say(k.look(), "Load {load} {variety}, {left}: tip it", l.ID, l.Variety, l.Net-l.In),
 		append(k.tipFields(l, always), plan("start it now"), k.when())...)
 	e.Key = " tip"
 	k.warns(func(values map[string]string) []caution.Code { return k.tipCautions(values, "to") })
@@ -69,7 +68,7 @@ func (k *desk) tipped(l *cellar.Load) *Entry {
 	fields = append(fields, only(must(volume), func(v map[string]string) bool { return allIn(v) && vessel(v) }),
 		k.when(),
 		only(howFound(), func(v map[string]string) bool { return allIn(v) && vessel(v) }))
-	e := k.entry(fmt.Sprintf("Load %s %s runs into %s", l.ID, l.Variety, into), fields...)
+	e := k.entry(say(k.look(), "Load {load} {variety} runs into {tank}", l.ID, l.Variety, into), fields...)
 	e.Key = " in"
 	k.warns(func(values map[string]string) []caution.Code {
 		if allIn(values) {

@@ -22,7 +22,7 @@ func (k *desk) thenField() widget.Field {
 			{Key: 's', Label: "save it", Value: thenWrite}, {Key: 'a', Label: "add another correction",
 				Value: thenMore}}}
 	if n := len(k.with.Lines); n > 0 {
-		f.Choices[0].Label = fmt.Sprintf("save all %d as one", n+1)
+		f.Choices[0].Label = say(k.look(), "save all {n} as one", n+1)
 		f.Choices = append(f.Choices, widget.Choice{Key: 'o', Label: "only this one, drop the rest", Value: thenAlone})
 	}
 	return f

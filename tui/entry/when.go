@@ -25,7 +25,11 @@ const farBack = 14 * time.Hour
 // differ by that much.
 const slack = 2 * time.Minute
 
-const whenWanted = "type a time such as 2230 or 22:30, Fri 07:00, +45 or 1h30"
+// What is refused in more than one place.
+const (
+	whenWanted = "type a time such as 2230 or 22:30, Fri 07:00, +45 or 1h30"
+	noSuchHour = "there is no {time} on {day}: the clocks go forward in that hour, type another time"
+)
 
 // When reads an instant as it is typed in a cellar: "2230", "22:30", "22.30",
 // "0:30", "10:30 pm", with a weekday or a date before it where it is not the nearest one, or a length
@@ -42,11 +46,11 @@ func When(text string, now time.Time, zone *time.Location, future bool) (time.Ti
 		return now, nil
 	}
 	if len(text) > 40 {
-		return time.Time{}, refuse("", "%s", whenWanted)
+		return time.Time{}, refuse("", whenWanted)
 	}
 	text, err := daytime.Plain(text)
 	if err != nil {
-		return time.Time{}, refuse("", "%v", err)
+		return time.Time{}, refuse("", "{wrong}", err)
 	}
 	if d, ok, err := relative(text, future); ok {
 		return now.Add(d), err
@@ -57,7 +61,7 @@ func When(text string, now time.Time, zone *time.Location, future bool) (time.Ti
 	}
 	t, err := w.find()
 	if err == nil && !future && w.day == int(now.In(zone).Weekday()) && now.Sub(t) > 6*24*time.Hour {
-		return time.Time{}, refuse("", "%s is in the future: type when it was", text)
+		return time.Time{}, refuse("", "{time} is in the future: type when it was", text)
 	}
 	return t, err
 }
@@ -72,19 +76,19 @@ func relative(text string, future bool) (d time.Duration, ok bool, err error) {
 		return 0, false, nil
 	}
 	if !ago && !in && !plus && !minus && clockLike(body) {
-		return 0, true, refuse("", "%s can mean two things: type %s for the time, or +%s for the length", text,
-			strings.Replace(body, "h", ":", 1), body)
+		return 0, true, refuse("", "{typed} can mean two things: type {time} for the time, or +{length} for the length",
+			text, strings.Replace(body, "h", ":", 1), body)
 	}
 	span, err := quantity.Habit{}.Span(body)
 	if err != nil {
-		return 0, true, refuse("", "%s", whenWanted)
+		return 0, true, refuse("", whenWanted)
 	}
 	back := ago || minus || !future && !in && !plus
 	switch {
 	case back && future:
-		return 0, true, refuse("", "that is in the past: type a time to come, such as +%s", body)
+		return 0, true, refuse("", "that is in the past: type a time to come, such as +{length}", body)
 	case !back && !future:
-		return 0, true, refuse("", "that is in the future: type when it was, such as %s ago", body)
+		return 0, true, refuse("", "that is in the future: type when it was, such as {length} ago", body)
 	case back:
 		return -span.Duration(), true, nil
 	}
@@ -145,23 +149,26 @@ func (w *wish) read(text string) error {
 		w.which, fields = fields[1], fields[:1]
 	}
 	if len(fields) != 1 {
-		return refuse("", "%s", whenWanted)
+		return refuse("", whenWanted)
 	}
 	var err error
 	var bare *daytime.Bare
 	w.hour, w.minute, err = daytime.Parse(fields[0])
 	switch {
 	case errors.As(err, &bare) && bare.N > 23:
-		return refuse("", "type +%s for minutes from now, or a time such as 22:30", bare.Typed)
+		return refuse("", "type +{typed} for minutes from now, or a time such as 22:30", bare.Typed)
 	case errors.As(err, &bare):
-		return refuse("", "type %s:00 for the time, or +%s for minutes from now", bare.Typed, bare.Typed)
+		return refuse("", "type {typed}:00 for the time, or +{typed} for minutes from now", bare.Typed)
 	case errors.Is(err, daytime.ErrNone):
-		return refuse("", "%s", whenWanted)
+		return refuse("", whenWanted)
 	case err != nil:
-		return refuse("", "%v", err)
+		return refuse("", "{wrong}", err)
 	}
 	return nil
 }
+
+// shown is the wished time of day.
+func (w *wish) shown() string { return fmt.Sprintf("%02d:%02d", w.hour, w.minute) }
 
 // find is the nearest instant on the right side of now at which the clock on
 // the wall shows the wished time.
@@ -170,8 +177,7 @@ func (w *wish) find() (time.Time, error) {
 	for _, date := range w.days() {
 		all := wall(date, w.hour, w.minute, w.zone)
 		if len(all) == 0 && never == nil {
-			never = refuse("", "there is no %02d:%02d on %s: the clocks go forward in that hour, type another time",
-				w.hour, w.minute, date.Format("Mon 2 Jan"))
+			never = refuse("", noSuchHour, w.shown(), date.Format("Mon 2 Jan"))
 		}
 		if hits := w.fitting(all); len(hits) > 0 {
 			return w.one(hits, all)
@@ -180,7 +186,7 @@ func (w *wish) find() (time.Time, error) {
 			return time.Time{}, never
 		}
 	}
-	return time.Time{}, refuse("", "%s", whenWanted)
+	return time.Time{}, refuse("", whenWanted)
 }
 
 // fitting are the instants on the right side of now.
@@ -195,25 +201,27 @@ func (w *wish) fitting(all []time.Time) (out []time.Time) {
 
 // one picks among the instants that fit, asking where there are two.
 func (w *wish) one(hits, all []time.Time) (time.Time, error) {
-	shown := fmt.Sprintf("%02d:%02d", w.hour, w.minute)
+	shown := w.shown()
 	if w.which != "" {
 		return w.chosen(hits, all, shown)
 	}
 	if len(hits) > 1 {
 		a, b := hits[0].In(w.zone).Format("MST"), hits[len(hits)-1].In(w.zone).Format("MST")
-		return time.Time{}, refuse("", "%s comes twice that night: add %s for the first, %s for the second", shown, a,
-			b)
+		return time.Time{}, refuse("", "{time} comes twice that night: add {first} for the first, {second} for the "+
+			"second",
+			shown, a, b)
 	}
 	d := hits[0].Sub(w.now)
 	switch {
 	case w.day >= 0 || w.month != 0 || d < farOff && d > -farBack:
 		return hits[0], nil
 	case w.future:
-		return time.Time{}, refuse("", "%s has just passed: type %s %s if you mean that day", shown,
-			hits[0].In(w.zone).Format("Mon"), shown)
+		return time.Time{}, refuse("", "{time} has just passed: type {day} {time} if you mean that day", shown,
+			hits[0].In(w.zone).Format("Mon"))
 	}
-	return time.Time{}, refuse("", "%s is in the future: type when it was, or %s %s if you mean that day", shown,
-		hits[0].In(w.zone).Format("Mon"), shown)
+	return time.Time{}, refuse("", "{time} is in the future: type when it was, or {day} {time} if you mean that day",
+		shown,
+		hits[0].In(w.zone).Format("Mon"))
 }
 
 func (w *wish) chosen(hits, all []time.Time, shown string) (time.Time, error) {
@@ -229,15 +237,15 @@ func (w *wish) chosen(hits, all []time.Time, shown string) (time.Time, error) {
 			}
 		}
 		if w.future {
-			return time.Time{}, refuse("", "%s %s is in the past: type a time to come", shown, w.which)
+			return time.Time{}, refuse("", "{time} {which} is in the past: type a time to come", shown, w.which)
 		}
-		return time.Time{}, refuse("", "%s %s is in the future: type when it was", shown, w.which)
+		return time.Time{}, refuse("", "{time} {which} is in the future: type when it was", shown, w.which)
 	}
 	if len(all) > 0 {
-		return time.Time{}, refuse("", "%s that day is %s: type that, not %q", shown, all[0].In(w.zone).Format("MST"),
-			w.which)
+		return time.Time{}, refuse("", "{time} that day is {zone}: type {time} {zone}, not {time} {typed}", shown,
+			all[0].In(w.zone).Format("MST"), w.which)
 	}
-	return time.Time{}, refuse("", "%s", whenWanted)
+	return time.Time{}, refuse("", whenWanted)
 }
 
 // wall lists the instants at which a wall clock shows a time on a date: one as a

@@ -116,7 +116,7 @@ func TestWhenAsks(t *testing.T) {
 		{text: "0230 second", now: "2026-10-25T02:45:00+02:00",
 			says: "02:30 second is in the future: type when it was"},
 		{text: "2230 CET", now: "2026-09-24T21:40:00+02:00", future: true,
-			says: `22:30 that day is CEST: type that, not "cet"`},
+			says: `22:30 that day is CEST: type 22:30 CEST, not 22:30 cet`},
 		{text: "0230", now: "2026-03-28T23:00:00+01:00", future: true,
 			says: "there is no 02:30 on Sun 29 Mar: the clocks go forward in that hour, type another time"},
 		{text: "2130", now: "2026-09-24T21:40:00+02:00", future: true,

@@ -92,12 +92,12 @@ func (g grid) row(mark string, r sheet.Row, width int) []string {
 	return hang(head+fmt.Sprintf("%-*s %-*s ", g.where, where, g.who, who), g.text(), what, width)
 }
 
-// late says how far past its due a thing is: "+15 min: ".
+// late says how far past its due a thing is: "15 min late: ".
 func late(minutes int) string {
 	if minutes <= 0 {
 		return "NOW: "
 	}
-	return "+" + quantity.Span(time.Duration(minutes)*time.Minute).String() + ": "
+	return quantity.Span(time.Duration(minutes)*time.Minute).String() + " late: "
 }
 
 // hang writes a text beside a head, all of its lines in one column. A head that
