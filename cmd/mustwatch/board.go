@@ -58,9 +58,9 @@ const (
 func (g *page) check() error {
 	switch {
 	case g.what != "" && g.what != "board" && g.what != "wall" && g.what != "sheet":
-		return usage("--print takes board, wall or sheet, not %q.", g.what)
+		return usage("--print takes board, wall or sheet, not {typed:%q}.", g.what)
 	case g.cols < 0 || g.cols > mostCols || g.rows < 0 || g.rows > mostRows:
-		return usage("A board has up to %d columns and %d rows.", mostCols, mostRows)
+		return usage("A board has up to {columns} columns and {rows} rows.", mostCols, mostRows)
 	}
 	return nil
 }
@@ -167,7 +167,7 @@ func (p *program) show(ctx context.Context, h *held, now func() time.Time,
 	p.warn(h)
 	if who := cellar.Initials(p.desk.person); who != "" {
 		if _, known := h.state.House.Person(who); !known {
-			return usage("%s is not on the list of people of this house.", who)
+			return usage("{person} is not on the list of people of this house.", who)
 		}
 	}
 	o := p.options()

@@ -79,10 +79,10 @@ func (r *calculator) command(k calc.Kind) *cobra.Command {
 func (r *calculator) work(k calc.Kind, v calc.Values) error {
 	var h quantity.Habit
 	if err := h.Units.UnmarshalText([]byte(r.units)); err != nil {
-		return usage("--units takes metric or us, not %q.", r.units)
+		return usage("--units takes metric or us, not {typed:%q}.", r.units)
 	}
 	if err := h.Decimal.UnmarshalText([]byte(r.decimal)); err != nil {
-		return usage("--decimal takes . or , or ask, not %q.", r.decimal)
+		return usage("--decimal takes . or , or ask, not {typed:%q}.", r.decimal)
 	}
 	a, err := calc.Work(k.Name, v, h)
 	var short *calc.Missing
@@ -93,7 +93,7 @@ func (r *calculator) work(k calc.Kind, v calc.Values) error {
 	case errors.As(err, &wrong):
 		return &trouble{code: endRefused, says: wrongField(wrong, k) + wrong.Message}
 	case err != nil:
-		return refused("", "%v", err)
+		return refused("", "{wrong}", err)
 	case r.json:
 		e := json.NewEncoder(r.p.stdout)
 		e.SetIndent("", "  ")

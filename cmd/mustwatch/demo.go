@@ -72,7 +72,7 @@ func (p *program) demo(ctx context.Context, r rehearse, goesOn bool) error {
 		return err
 	}
 	if r.speed <= 0 || r.speed > maxSpeed || r.speed != r.speed {
-		return usage("--speed takes a number above 0 and up to %d.", maxSpeed)
+		return usage("--speed takes a number above 0 and up to {most}.", maxSpeed)
 	}
 	n, err := p.nightOf(ctx, r.night)
 	if err != nil {
@@ -116,7 +116,8 @@ func (p *program) rehearsalFor(ctx context.Context, n *night) (h *held, done fun
 	if path == "" {
 		folder, err := os.MkdirTemp("", "mustwatch-demo-")
 		if err != nil {
-			return nil, nil, refused("Name a place for it with --journal.", "There is no room for the rehearsal: %v.",
+			return nil, nil, refused("Name a place for it with --journal.",
+				"There is no room for the rehearsal: {wrong}.",
 				err)
 		}
 		path, done = filepath.Join(folder, journalName), func() { _ = os.RemoveAll(folder) }
@@ -125,7 +126,7 @@ func (p *program) rehearsalFor(ctx context.Context, n *night) (h *held, done fun
 	if err == nil || errors.Is(err, fs.ErrExist) {
 		h, err = hold(ctx, path, journal.Options{Station: p.station()})
 	} else {
-		err = refused("Name another place with --journal.", "The rehearsal could not be created: %v.", err)
+		err = refused("Name another place with --journal.", "The rehearsal could not be created: {wrong}.", err)
 	}
 	if err == nil {
 		err = h.isOf(ctx, n)
@@ -141,7 +142,7 @@ func (p *program) rehearsalFor(ctx context.Context, n *night) (h *held, done fun
 func (h *held) isOf(ctx context.Context, n *night) error {
 	if !h.rehearsal() {
 		return h.letGo(refused("Name another place with --journal.",
-			"%s is the journal of a real cellar; the demo saves only to a rehearsal.", h.path))
+			"{path} is the journal of a real cellar; the demo saves only to a rehearsal.", h.path))
 	}
 	if h.state.Seq == 0 {
 		return nil
@@ -157,7 +158,7 @@ func (h *held) isOf(ctx context.Context, n *night) error {
 		return h.letGo(explain(err, h.path))
 	}
 	if title != n.title {
-		return h.letGo(refused("Name another place with --journal.", "%s is a rehearsal of another night.", h.path))
+		return h.letGo(refused("Name another place with --journal.", "{path} is a rehearsal of another night.", h.path))
 	}
 	return nil
 }
@@ -176,12 +177,12 @@ func (p *program) play(ctx context.Context, h *held, n *night, at string) (start
 		}
 	}
 	if start.Before(n.lines[0].known) {
-		return start, nil, usage("The night begins at %s; --at %s lies before it.",
+		return start, nil, usage("The night begins at {first}; --at {typed} lies before it.",
 			n.lines[0].known.In(n.zone).Format("15:04"), at)
 	}
 	if start.Before(h.state.LastAt) {
 		return start, nil, refused("Give a later moment, or begin another one with --journal.",
-			"This rehearsal has come to %s already; %s lies before that.",
+			"This rehearsal has come to {reached} already; {typed} lies before that.",
 			h.state.LastAt.In(n.zone).Format("15:04"), start.In(n.zone).Format("15:04"))
 	}
 	var have []entryKey
@@ -215,7 +216,8 @@ func (p *program) nightOf(ctx context.Context, file string) (*night, error) {
 	}
 	text, err := os.ReadFile(file)
 	if err != nil {
-		return nil, refused("Name a file of lines that begins with rehearse.", "The night cannot be read: %v.", err)
+		return nil, refused("Name a file of lines that begins with rehearse.", "The night cannot be read: {wrong}.",
+			err)
 	}
 	n, stopped := &night{file: file, zone: time.UTC}, 0
 	say := func(l line, err error) bool {
@@ -225,10 +227,11 @@ func (p *program) nightOf(ctx context.Context, file string) (*night, error) {
 	}
 	err = n.read(text, say)
 	if errors.Is(err, errNoText) {
-		return nil, refused("Save it as plain text.", "%s %v.", file, err)
+		return nil, refused("Save it as plain text.", "{file} {wrong}.", file, err)
 	}
 	if err != nil && stopped == 0 {
-		return nil, refused("Name a file of lines that begins with rehearse.", "%s is no night: %v.", file, err)
+		return nil, refused("Name a file of lines that begins with rehearse.",
+			"{file} is not a night to play: {wrong}.", file, err)
 	}
 	if stopped == 0 {
 		n.begin()
@@ -245,10 +248,10 @@ func (p *program) nightOf(ctx context.Context, file string) (*night, error) {
 	}
 	switch {
 	case stopped == 1:
-		return nil, refused("Correct it; nothing was made.", "A line of %s cannot be played.", file)
+		return nil, refused("Correct it; nothing was made.", "A line of {file} cannot be played.", file)
 	case stopped > 1:
 		return nil, refused("Correct the first one and try again; nothing was made.",
-			"%d lines of %s cannot be played.", stopped, file)
+			"{n} lines of {file} cannot be played.", stopped, file)
 	}
 	return n, err
 }
@@ -258,7 +261,7 @@ func (p *program) nightOf(ctx context.Context, file string) (*night, error) {
 func (p *program) writeLines(ctx context.Context, h *held, lines []nightLine) error {
 	desk := cellar.Desk{Journal: h, State: h.state, Station: "script"}
 	err := playLines(ctx, desk, lines, func(l nightLine, err error) {
-		fmt.Fprintln(p.stderr, clean(fmt.Sprintf("mustwatch: note: %s of the night no longer fits: %s",
+		fmt.Fprintln(p.stderr, clean(sentence("mustwatch: note: {line} of the night no longer fits: {wrong}",
 			l.line.named(err), reason(err))))
 	})
 	return explain(err, h.path)

@@ -51,7 +51,8 @@ func (p *program) enter(ctx context.Context, name string, stop, aloud bool) erro
 	if name != "-" {
 		f, err := os.Open(name)
 		if err != nil {
-			return refused("Name a file of entries, or - for what is piped in.", "The entries cannot be read: %v.", err)
+			return refused("Name a file of entries, or - for what is piped in.", "The entries cannot be read: {wrong}.",
+				err)
 		}
 		defer f.Close()
 		in = f
@@ -65,7 +66,7 @@ func (p *program) enter(ctx context.Context, name string, stop, aloud bool) erro
 		Station: "enter", Again: askAgain}}
 	err = c.work(ctx, in)
 	if errors.Is(err, errNoText) {
-		err = refused("Save it as plain text.", "%s %v.", name, err)
+		err = refused("Save it as plain text.", "{file} {wrong}.", name, err)
 	}
 	if said := c.sum(); err == nil {
 		err = said
@@ -224,9 +225,9 @@ func seqs(recs []cellar.Record) string {
 	case 0:
 		return "nothing new"
 	case 1:
-		return fmt.Sprintf("seq %d", recs[0].Seq)
+		return sentence("seq {seq}", recs[0].Seq)
 	default:
-		return fmt.Sprintf("seq %d to %d", recs[0].Seq, recs[n-1].Seq)
+		return sentence("seq {first} to {last}", recs[0].Seq, recs[n-1].Seq)
 	}
 }
 
@@ -240,7 +241,7 @@ func reason(err error) string {
 	var needs *cellar.Needs
 	var no *cellar.Rejection
 	if errors.As(err, &no) && no.Code == cellar.WhichFirst {
-		return fmt.Sprintf(`%v: say "before":%d or "after":%d`, err, no.With, no.With)
+		return sentence(`{wrong}: add "before":{seq} or "after":{seq}`, err, no.With)
 	}
 	if !errors.As(err, &needs) {
 		return err.Error()
@@ -258,12 +259,12 @@ func reason(err error) string {
 
 // sum says what became of the lines, and returns what that means for the end.
 func (c *clerk) sum() error {
-	out := fmt.Sprintf("%d saved, %d refused", c.written, c.refused)
+	out := sentence("{saved} saved, {refused} refused", c.written, c.refused)
 	if c.paper > 0 {
-		out += fmt.Sprintf(", %d from paper (more than 24 h old)", c.paper)
+		out += sentence(", {n} from paper (more than 24 h ago)", c.paper)
 	}
 	if c.stoppedAt > 0 {
-		out += fmt.Sprintf(", stopped at line %d", c.stoppedAt)
+		out += sentence(", stopped at line {line}", c.stoppedAt)
 	}
 	fmt.Fprintln(c.p.stdout, out)
 	if c.refused > 0 {

@@ -125,7 +125,7 @@ func TestEnterNotesTrueTimeAndPaper(t *testing.T) {
 {"do":"note","by":"DO","subject":"S1","text":"script","at":"2026-11-22T18:00:00Z","saved":"2026-11-22T18:00:00Z"}
 `).run("enter", "-")
 	assert.Equal(t, endRefused, end)
-	assert.Equal(t, "3 saved, 2 refused, 1 from paper (more than 24 h old)\n", b.out.String())
+	assert.Equal(t, "3 saved, 2 refused, 1 from paper (more than 24 h ago)\n", b.out.String())
 	assert.Contains(t, b.err.String(), "line 4: at: ")
 	assert.Contains(t, b.err.String(), "line 5: saved: only a rehearsal takes this")
 	for _, e := range b.events("S1") {

@@ -9,6 +9,7 @@ import (
 	"unicode"
 
 	"cellar.example/mustwatch/domain/cellar"
+	"cellar.example/mustwatch/domain/text"
 )
 
 // How the program ends. Scripts go by these numbers, so they never change.
@@ -33,13 +34,18 @@ type trouble struct {
 
 func (t *trouble) Error() string { return strings.TrimSpace(t.says + " " + t.do) }
 
-// refused and usage make the two common kinds of trouble.
-func refused(do, format string, args ...any) error {
-	return &trouble{code: endRefused, says: fmt.Sprintf(format, args...), do: do}
+// refused and usage make the two common kinds of trouble, of a template and its values.
+func refused(do, template string, values ...any) error {
+	return &trouble{code: endRefused, says: sentence(template, values...), do: do}
 }
 
-func usage(format string, args ...any) error {
-	return &trouble{code: endUsage, says: fmt.Sprintf(format, args...), do: "See mustwatch --help."}
+func usage(template string, values ...any) error {
+	return &trouble{code: endUsage, says: sentence(template, values...), do: "See mustwatch --help."}
+}
+
+// sentence says a template with its values; no house is open yet whose units they could have.
+func sentence(template string, values ...any) string {
+	return text.Of(template, values...).In(text.Exact{})
 }
 
 // explain puts an error of the journal at path into words. Anything that is
@@ -51,26 +57,27 @@ func explain(err error, path string) error {
 		return err
 	case errors.Is(err, cellar.ErrMissing):
 		return refused("Set up a house with mustwatch init, or look around with mustwatch demo.",
-			"There is no journal at %s.", path)
+			"There is no journal at {path}.", path)
 	case errors.Is(err, cellar.ErrLocked):
-		return &trouble{endLocked, fmt.Sprintf("Another program has the journal %s open%s.", path,
+		return &trouble{endLocked, sentence("Another program has the journal {path} open{detail}.", path,
 			detail(err, cellar.ErrLocked)),
 			"Use the board there, or end it first: two programs never save to one journal."}
 	case errors.Is(err, cellar.ErrNewer):
-		return &trouble{endNewer, fmt.Sprintf("A newer mustwatch saved to the journal %s%s.", path,
+		return &trouble{endNewer, sentence("A newer mustwatch saved to the journal {path}{detail}.", path,
 			detail(err, cellar.ErrNewer)),
 			"Use that version here; nothing was changed."}
 	case errors.Is(err, cellar.ErrDamaged):
-		return &trouble{endDamaged, fmt.Sprintf("The journal %s is damaged%s.", path, detail(err, cellar.ErrDamaged)),
+		return &trouble{endDamaged, sentence("The journal {path} is damaged{detail}.", path, detail(err,
+			cellar.ErrDamaged)),
 			"It was not opened and nothing was changed."}
 	case errors.Is(err, cellar.ErrConflict):
-		return refused("Try again.", "Somebody else saved to the journal %s at the same moment: your entry is not "+
-			"saved.", path)
+		return refused("Try again.", "Somebody else saved to the journal {path} at the same moment: your entry is "+
+			"not saved.", path)
 	case errors.Is(err, fs.ErrPermission):
 		return refused("Ask who owns the file, or name another with --journal.",
-			"This user is not allowed to open the journal %s.", path)
+			"This user is not allowed to open the journal {path}.", path)
 	}
-	return refused("Nothing after that was saved.", "The journal %s could not be used: %v.", path, err)
+	return refused("Nothing after that was saved.", "The journal {path} could not be used: {wrong}.", path, err)
 }
 
 // detail is what an error says beyond the sentinel it wraps, to be put behind a

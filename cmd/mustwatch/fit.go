@@ -41,9 +41,9 @@ type fitter struct {
 	unread map[int]bool // lines that are no TOML
 }
 
-func (f *fitter) fault(path, where, format string, args ...any) {
+func (f *fitter) fault(path, where, template string, values ...any) {
 	if line := f.lines.at(path); !f.unread[line] { // what stands there could not be read at all
-		f.faults = append(f.faults, fault{line, path, where, fmt.Sprintf(format, args...)})
+		f.faults = append(f.faults, fault{line, path, where, sentence(template, values...)})
 	}
 }
 
@@ -86,7 +86,7 @@ func (f *fitter) fit(v reflect.Value, x any, path, where string) {
 func (f *fitter) fitTable(v reflect.Value, x any, path, where string) {
 	table, ok := x.(map[string]any)
 	if !ok {
-		f.fault(path, where, "this is not a table of names and values.")
+		f.fault(path, where, "type a table of names and values here, such as {{ name = \"soft\" }.")
 		return
 	}
 	fields, names := fieldsOf(v)
@@ -96,14 +96,14 @@ func (f *fitter) fitTable(v reflect.Value, x any, path, where string) {
 			f.fit(to, table[name], at, join(where, name))
 			continue
 		}
-		f.fault(at, where, "there is no %q here; %s are.", name, strings.Join(names, ", "))
+		f.fault(at, where, "there is no {typed:%q} here; type one of {names}.", name, strings.Join(names, ", "))
 	}
 }
 
 func (f *fitter) fitList(v reflect.Value, x any, path, where string) {
 	list, ok := x.([]any)
 	if !ok {
-		f.fault(path, where, "this is not a list.")
+		f.fault(path, where, "type a list here, in square brackets.")
 		return
 	}
 	out := reflect.MakeSlice(v.Type(), len(list), len(list))
@@ -119,14 +119,14 @@ func (f *fitter) fitText(v reflect.Value, x any, path, where string) {
 	text, ok := x.(string)
 	switch {
 	case !ok && wantsUnit:
-		f.fault(path, where, "type it in quotes with its unit, such as %q.", like)
+		f.fault(path, where, "type it in quotes with its unit, such as {like:%q}.", like)
 	case !ok:
 		f.fault(path, where, "type it in quotes.")
 	case wantsUnit && !strings.ContainsFunc(text, isUnit):
-		f.fault(path, where, "%q has no unit; type it like %q.", text, like)
+		f.fault(path, where, "{typed:%q} has no unit; type it like {like:%q}.", text, like)
 	default:
 		if err := f.readText(v, text); err != nil {
-			f.fault(path, where, "%q cannot be read. %v", text, err)
+			f.fault(path, where, "{typed:%q} cannot be read. {wrong}", text, err)
 		}
 	}
 }
@@ -146,7 +146,8 @@ func (f *fitter) fitPlain(v reflect.Value, x any, path, where string) {
 	switch got := x.(type) {
 	case string:
 		if r := strings.IndexFunc(got, unseen); r >= 0 {
-			f.fault(path, where, "%U is a character that cannot be shown; leave it out.", []rune(got[r:])[0])
+			f.fault(path, where, "{code} is a character that cannot be shown; leave it out.",
+				fmt.Sprintf("%U", []rune(got[r:])[0]))
 			return
 		}
 		if v.Kind() == reflect.String {
@@ -173,7 +174,7 @@ func (f *fitter) fitPlain(v reflect.Value, x any, path, where string) {
 			return
 		}
 	}
-	f.fault(path, where, "%v is not what belongs here; %s does.", x, wanted(v.Kind()))
+	f.fault(path, where, "type {kind} here, not {typed}.", wanted(v.Kind()), fmt.Sprint(x))
 }
 
 func wanted(k reflect.Kind) string {

@@ -2,7 +2,7 @@ package main
 
 import (
 	"cmp"
-	"fmt"
+	"errors"
 	"reflect"
 	"slices"
 	"strings"
@@ -20,7 +20,7 @@ var ahead = map[string]bool{"due": true, "end": true, "booked": true, "until": t
 func (f *fitter) fitTime(v reflect.Value, x any, path, where string) {
 	t, err := f.instant(x, path[strings.LastIndexByte(path, '.')+1:])
 	if err != nil {
-		f.fault(path, where, "%v", err)
+		f.fault(path, where, "{wrong}", err)
 		return
 	}
 	v.Set(reflect.ValueOf(t))
@@ -38,7 +38,7 @@ func (f *fitter) instant(x any, field string) (time.Time, error) {
 		}
 		return f.nearest(got, ahead[field])
 	}
-	return time.Time{}, fmt.Errorf("type it as a time, without quotes: 2026-09-30T22:15:00, or 22:15:00 alone.")
+	return time.Time{}, errors.New("type it as a time, without quotes: 2026-09-30T22:15:00, or 22:15:00 alone.")
 }
 
 // nearest is the last such time of day at or before the instant the file speaks
@@ -76,12 +76,13 @@ func inZone(l toml.LocalDateTime, zone *time.Location) (time.Time, error) {
 	}
 	switch len(fits) {
 	case 0:
-		return at, fmt.Errorf("there is no %s that day in %s, the clocks go forward.", naive.Format("15:04"), zone)
+		return at, errors.New(sentence("there is no {time} that day in {zone}, the clocks go forward: type another "+
+			"time.", naive.Format("15:04"), zone))
 	case 1:
 		return fits[0], nil
 	}
-	return at, fmt.Errorf("%s comes twice that day in %s; type %s or %s.", naive.Format("15:04"), zone,
-		fits[0].Format(time.RFC3339), fits[1].Format(time.RFC3339))
+	return at, errors.New(sentence("{time} comes twice that day in {zone}; type {first} or {second}.",
+		naive.Format("15:04"), zone, fits[0].Format(time.RFC3339), fits[1].Format(time.RFC3339)))
 }
 
 func sameWall(t, naive time.Time) bool {

@@ -27,7 +27,8 @@ func TestInZone(t *testing.T) {
 		{"Europe/Paris", "2026-10-25T02:30:00", "02:30 comes twice that day in Europe/Paris; type " +
 			"2026-10-25T02:30:00+02:00 or 2026-10-25T02:30:00+01:00."},
 		{"Europe/Paris", "2026-10-25T03:00:00", "2026-10-25T02:00:00Z"},
-		{"Europe/Paris", "2026-03-29T02:30:00", "there is no 02:30 that day in Europe/Paris, the clocks go forward."},
+		{"Europe/Paris", "2026-03-29T02:30:00", "there is no 02:30 that day in Europe/Paris, " +
+			"the clocks go forward: type another time."},
 		{"America/Los_Angeles", "2026-11-01T01:15:00", "01:15 comes twice that day in America/Los_Angeles; type " +
 			"2026-11-01T01:15:00-07:00 or 2026-11-01T01:15:00-08:00."},
 		{"America/Los_Angeles", "2026-11-01T02:00:00", "2026-11-01T10:00:00Z"},

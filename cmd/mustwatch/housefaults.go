@@ -130,7 +130,7 @@ func (b *builder) refuse(e houseEntry, err error) (fields []string) {
 			fields = append(fields, field)
 		}
 		if !b.unread[b.lines[path]] && !faulted(said, path) {
-			b.fault(path, where, "%s", message)
+			b.fault(path, where, "{wrong}", message)
 		}
 	}
 	return fields

@@ -90,14 +90,15 @@ func (b *builder) read(tree map[string]any) []houseEntry {
 			continue
 		}
 		if !slices.Contains(houseTables, name) {
-			b.fault(name, "", "there is no %q in a house file; %s and the tables %s are.", name,
+			b.fault(name, "", "there is no {typed:%q} in a house file; type one of {names} and the tables {tables}.",
+				name,
 				strings.Join(houseTop, " and "), strings.Join(houseTables, ", "))
 			continue
 		}
 		out = append(out, b.table(name, tree[name])...)
 	}
 	if _, there := tree["house"]; !there {
-		b.fault("", "", "there is no [house] table; it says the name and the time zone.")
+		b.fault("", "", "there is no [house] table; add one with the name and the time zone.")
 	}
 	slices.SortStableFunc(out, func(x, y houseEntry) int {
 		return cmp.Compare(slices.Index(houseTables, cellar.Do(x.command)), slices.Index(houseTables,
@@ -130,11 +131,12 @@ func (b *builder) head(tree map[string]any) {
 		b.fit(reflect.ValueOf(&b.at).Elem(), x, "at", "at")
 	}
 	if old := b.now.Sub(b.at); old > oldest {
-		b.fault("at", "at", "%s is %d days ago; describe the cellar as it stands now.",
+		b.fault("at", "at", "{time} is {n} days ago; describe the cellar as it stands now.",
 			b.at.In(b.zone).Format("2 Jan 2006 15:04"), int(old.Hours()/24))
 	}
 	if b.at.After(b.now) { // said here in the time of the house, which the cellar does not know yet
-		b.fault("at", "at", "%s lies ahead of the clock, which says %s.", b.at.In(b.zone).Format("Mon 2 Jan 15:04"),
+		b.fault("at", "at", "{time} lies ahead of the clock, which says {now}; type a time that has been.",
+			b.at.In(b.zone).Format("Mon 2 Jan 15:04"),
 			b.now.In(b.zone).Format("Mon 2 Jan 15:04"))
 	}
 	x, given := tree["by"]
@@ -151,10 +153,10 @@ func (b *builder) table(name string, x any) []houseEntry {
 	alone := name == "house" || name == "opening"
 	switch {
 	case many && alone:
-		b.fault(name, name, "there is only one of it; type [%s].", name)
+		b.fault(name, name, "there is only one of it; type [{name}].", name)
 		return nil
 	case !many && !alone:
-		b.fault(name, name, "there can be several of it; type [[%s]].", name)
+		b.fault(name, name, "there can be several of it; type [[{name}]].", name)
 		return nil
 	case alone:
 		return []houseEntry{b.entry(name, x, name, name)}
@@ -164,7 +166,7 @@ func (b *builder) table(name string, x any) []houseEntry {
 	for i, item := range list {
 		path, where := nth(name, i), entry(name, item, i)
 		if line, twice := first[where]; twice {
-			b.fault(path, where, "it stands in line %d already; one of the two would be lost.", line)
+			b.fault(path, where, "it stands in line {line} already; delete one of the two.", line)
 			continue
 		}
 		first[where] = b.lines.at(path)

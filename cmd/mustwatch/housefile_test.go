@@ -100,15 +100,16 @@ func TestFaultsOfAHouseFile(t *testing.T) {
 			[]string{`line 7: house, people: no lead or winemaker is left (AL)`}},
 		{"a stranger says it", strings.Replace(smallHouse, `by = "AL"`, `by = "ZZ"`, 1),
 			[]string{`line 1: by: ZZ is not on the list of people; choose from AL.`}},
-		{"no house", `by = "AL"`, []string{"line 1: there is no [house] table; it says the name and the time zone."}},
+		{"no house", `by = "AL"`,
+			[]string{"line 1: there is no [house] table; add one with the name and the time zone."}},
 		{"a wrong zone", strings.Replace(smallHouse, "Europe/Vienna", "Vienna", 1),
 			[]string{`line 6: house, zone: "Vienna" is not a time zone`}},
 		{"an unknown table", smallHouse + "[[tank]]\nx = 1\n",
-			[]string{`line 13: there is no "tank" in a house file; by and at and the tables house, vessel, press, ` +
-				`product, book, opening are.`}},
+			[]string{`line 13: there is no "tank" in a house file; type one of by and at and the tables house, vessel, press, ` +
+				`product, book, opening.`}},
 		{"an unknown name", smallHouse + "brimm = \"1 hL\"\n",
-			[]string{`line 13: vessel "S1": there is no "brimm" here; vessel, row, brim, use, limit_pct, manifold,` +
-				` jacket_kw, ua_kw_k, coolant, inside are.`}},
+			[]string{`line 13: vessel "S1": there is no "brimm" here; type one of vessel, row, brim, use, limit_pct, manifold,` +
+				` jacket_kw, ua_kw_k, coolant, inside.`}},
 		{"a name that is not typed", smallHouse + "[[book]]\nload = \"1\"\narrived = 18:00:00\n",
 			[]string{`line 15: book "1": there is no "arrived" here;`}},
 		{"who and when belong to the file", smallHouse + "by = \"AL\"\n", []string{`there is no "by" here`}},
@@ -125,13 +126,13 @@ func TestFaultsOfAHouseFile(t *testing.T) {
 		{"a limit of the cellar", strings.Replace(smallHouse, `"100 hL"`, `"0.2 hL"`, 1),
 			[]string{`line 11: vessel "S1", brim: a brim volume of 0.2 hL cannot be; type 1.0 hL to 5000.0 hL.`}},
 		{"a text for a number", smallHouse + "limit_pct = \"90\"\n",
-			[]string{`line 13: vessel "S1", limit_pct: 90 is not what belongs here; a number does.`}},
+			[]string{`line 13: vessel "S1", limit_pct: type a number here, not 90.`}},
 		{"a number for a text", smallHouse + "row = 3\n",
-			[]string{`line 13: vessel "S1", row: 3 is not what belongs here; a text in quotes does.`}},
+			[]string{`line 13: vessel "S1", row: type a text in quotes here, not 3.`}},
 		{"a table for a text", smallHouse + "[[press]]\npress = \"P\"\nprogrammes = \"soft\"\n",
-			[]string{`line 15: press "P", programmes: this is not a list.`}},
+			[]string{`line 15: press "P", programmes: type a list here, in square brackets.`}},
 		{"a text for a table", smallHouse + "[[press]]\npress = \"P\"\nrated = \"3 t\"\nprogrammes = [\"soft\"]\n",
-			[]string{`line 16: press "P", programmes 1: this is not a table`}},
+			[]string{`line 16: press "P", programmes 1: type a table of names and values here`}},
 		{"something hidden", smallHouse + "row = \"a\\u001bb\"\n",
 			[]string{`line 13: vessel "S1", row: U+001B is a character that cannot be shown`}},
 		{"a time in quotes", smallHouse + "[[book]]\nload = \"1\"\nbooked = \"21:00\"\n",
@@ -139,7 +140,7 @@ func TestFaultsOfAHouseFile(t *testing.T) {
 		{"a day without a time", smallHouse + "[[book]]\nload = \"1\"\nbooked = 2026-11-20\n",
 			[]string{`line 15: book "1", booked: type it as a time, without quotes`}},
 		{"twice the same number", smallHouse + "[[vessel]]\nvessel = \"S1\"\nbrim = \"9 hL\"\nuse = \"settle\"\n",
-			[]string{`line 13: vessel "S1": it stands in line 9 already; one of the two would be lost.`}},
+			[]string{`line 13: vessel "S1": it stands in line 9 already; delete one of the two.`}},
 		{"deep in the opening", smallHouse + "[opening]\n[[opening.vessels]]\nvessel = \"S1\"\nstage = " +
 			"\"waiting\"\nvolume = \"50 hL\"\n[[opening.vessels.doses]]\nproduct = \"X\"\nrate = \"3 g\"\n",
 			[]string{`line 20: opening, vessels "S1", doses "X", rate: "3 g" cannot be read.`}},
@@ -185,10 +186,11 @@ func TestFaultsOfAHouseFile(t *testing.T) {
 				"\"settle\"\n", []string{`line 17: product "E", open: `,
 				`line 20: vessel "S2", brim: a brim volume of 0.1 hL`}},
 		{"in the future", strings.Replace(smallHouse, "2026-11-20T18", "2026-11-20T23", 1),
-			[]string{"line 2: at: Fri 20 Nov 23:00 lies ahead of the clock, which says Fri 20 Nov 20:00."}},
+			[]string{"line 2: at: Fri 20 Nov 23:00 lies ahead of the clock, which says Fri 20 Nov 20:00; " +
+				"type a time that has been."}},
 		{"several at once, from top to bottom",
 			smallHouse + "x = 1\n[[press]]\npress = \"P\"\nrated = 3\n[[vessel]]\nvessel = 4\n",
-			[]string{"line 13: ", `line 16: press "P", rated: `, `line 18: vessel 2, vessel: 4 is not`}},
+			[]string{"line 13: ", `line 16: press "P", rated: `, `line 18: vessel 2, vessel: type a text in quotes here, not 4.`}},
 	} {
 		t.Run(c.name, func(t *testing.T) {
 			_, err := planHouse([]byte(c.doc), evening)

@@ -60,7 +60,7 @@ func (p *program) setUp(ctx context.Context, from string) error {
 	}
 	plan, err := planHouse(doc, cellar.Instant(p.now()))
 	if err != nil {
-		return refused("Nothing was created.", "%s cannot be used.\n%v", from, err)
+		return refused("Nothing was created.", "{file} cannot be used.\n{faults}", from, err)
 	}
 	if err := p.found(ctx, path, plan); err != nil {
 		return err
@@ -78,17 +78,17 @@ func (p *program) readHouse(from string) ([]byte, error) {
 	if from != "-" {
 		f, err := os.Open(from)
 		if err != nil {
-			return nil, refused("Name the file of the house with --from.", "The house cannot be read: %v.", err)
+			return nil, refused("Name the file of the house with --from.", "The house cannot be read: {wrong}.", err)
 		}
 		defer f.Close()
 		in = f
 	}
 	doc, err := io.ReadAll(io.LimitReader(in, maxHouse+1))
 	if err != nil {
-		return nil, refused("Name the file of the house with --from.", "The house cannot be read: %v.", err)
+		return nil, refused("Name the file of the house with --from.", "The house cannot be read: {wrong}.", err)
 	}
 	if len(doc) > maxHouse {
-		return nil, refused("", "%s is too large to describe a house.", from)
+		return nil, refused("Name the file of the house with --from.", "{file} is too large to describe a house.", from)
 	}
 	return doc, nil
 }
@@ -98,11 +98,11 @@ func (p *program) readHouse(from string) ([]byte, error) {
 // is taken up; any other that exists is refused.
 func (p *program) found(ctx context.Context, path string, plan *housePlan) error {
 	if err := os.MkdirAll(filepath.Dir(path), 0o700); err != nil {
-		return refused("Name another place with --journal.", "There is no folder for the journal: %v.", err)
+		return refused("Name another place with --journal.", "There is no folder for the journal: {wrong}.", err)
 	}
 	err := journal.Create(path, journal.Info{Kind: journal.Real, Created: p.now()})
 	if err != nil && !errors.Is(err, fs.ErrExist) {
-		return refused("Name another place with --journal.", "The journal could not be created: %v.", err)
+		return refused("Name another place with --journal.", "The journal could not be created: {wrong}.", err)
 	}
 	h, err := hold(ctx, path, journal.Options{Station: "init"})
 	if err != nil {
@@ -110,7 +110,7 @@ func (p *program) found(ctx context.Context, path string, plan *housePlan) error
 	}
 	if h.state.Seq != 0 || h.rehearsal() {
 		return h.letGo(refused("Name another place with --journal, or move it away yourself: init never replaces one.",
-			"There is a journal at %s already.", path))
+			"There is a journal at {path} already.", path))
 	}
 	if _, err := h.Append(ctx, 0, plan.records...); err != nil {
 		return h.letGo(explain(err, path))

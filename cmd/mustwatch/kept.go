@@ -89,5 +89,5 @@ func keptSays(ctx context.Context, j *journal.Journal, now *cellar.State) (strin
 		return "", fmt.Errorf("the state kept of record %d beside it is not what the journal adds up to; delete the "+
 			"file that ends in .state: %w", seq, err)
 	}
-	return fmt.Sprintf("  the state kept of record %d beside it is what the journal adds up to", seq), nil
+	return sentence("  the state kept of record {seq} beside it is what the journal adds up to", seq), nil
 }

@@ -74,7 +74,7 @@ func readLines(r io.Reader, do func(line) bool) error {
 		one := line{no: no}
 		switch text = bytes.TrimSpace(text); {
 		case long:
-			one.err = fmt.Errorf("this line is longer than %d bytes; an entry is one short line", maxLine)
+			one.err = errors.New(sentence("this line is longer than {most} bytes; an entry is one short line", maxLine))
 		case len(text) == 0 || text[0] == '#':
 		case !isText(text):
 			if no == 1 {

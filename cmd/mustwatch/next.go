@@ -33,7 +33,7 @@ journal open that does not answer; the other numbers are those of every command.
 		Args: noArguments,
 		RunE: func(cmd *cobra.Command, _ []string) error {
 			if count < 1 || count > mostNext {
-				return usage("--count takes 1 to %d.", mostNext)
+				return usage("--count takes 1 to {most}.", mostNext)
 			}
 			path, err := p.path()
 			if err != nil {
@@ -107,7 +107,7 @@ func nextDue(s *cellar.State, now time.Time, count int) (out []dueOut, over bool
 		} else if n := d.At.Sub(now); n > 0 {
 			x.In = int((n + time.Minute - 1) / time.Minute)
 			if n < time.Hour {
-				word = fmt.Sprintf("in %d min", x.In) // minutes and seconds look like a time of day
+				word = sentence("in {n} min", x.In) // minutes and seconds look like a time of day
 			}
 		}
 		says := face.DueSays(s.NameOf(d.Subject), d, word)

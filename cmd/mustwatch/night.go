@@ -191,10 +191,10 @@ func (n *night) moment(s string) (time.Time, error) {
 	}
 	if err != nil {
 		return t, usage("--at takes a time of the night such as 0210 or 02:10, or 2026-09-25T02:10:00+02:00, not "+
-			"%q: %v.", s, err)
+			"{typed:%q}: {wrong}.", s, err)
 	}
 	if t.After(last) {
-		return t, usage("The night goes from %s to %s; --at %s lies outside it.",
+		return t, usage("The night goes from {first} to {last}; --at {typed} lies outside it.",
 			first.In(n.zone).Format("15:04"), last.In(n.zone).Format("15:04"), s)
 	}
 	return t, nil

@@ -39,7 +39,7 @@ const joinTries = 4
 
 // join is hold for what may as well go by way of a board that has the journal open.
 func (p *program) join(ctx context.Context, path string, opts journal.Options) (*held, error) {
-	silent := &trouble{endLocked, fmt.Sprintf("A board has the journal %s open and does not answer: it may be frozen.",
+	silent := &trouble{endLocked, sentence("A board has the journal {path} open and does not answer: it may be frozen.",
 		path), "Go and look; write on paper until then."}
 	c, err := link.Dial(path)
 	for try := 1; err != nil; try++ {

@@ -23,7 +23,7 @@ func (p *program) path() (string, error) {
 	}
 	folder, err := dataFolder(runtime.GOOS, p.getenv, os.UserHomeDir)
 	if err != nil {
-		return "", refused("Name a journal with --journal.", "There is no folder for this person's data: %v.", err)
+		return "", refused("Name a journal with --journal.", "There is no folder for this person's data: {wrong}.", err)
 	}
 	return filepath.Join(folder, journalName), nil
 }

@@ -2,7 +2,6 @@ package main
 
 import (
 	"context"
-	"fmt"
 	"io"
 	"os"
 	"strings"
@@ -70,7 +69,7 @@ func (p *program) commands() *cobra.Command {
 	root.SetErr(p.stderr)
 	root.SetFlagErrorFunc(func(_ *cobra.Command,
 		err error) error {
-		return usage("That command line cannot be read: %v.", err)
+		return usage("That command line cannot be read: {wrong}.", err)
 	})
 	root.PersistentFlags().StringVar(&p.journal, "journal", "", "the journal, a `file` (else MUSTWATCH_JOURNAL, else "+
 		journalName+" in your data folder)")
@@ -88,11 +87,11 @@ func noArguments(cmd *cobra.Command, args []string) error {
 	cmd.SuggestionsMinimumDistance = 2
 	meant := cmd.SuggestionsFor(args[0])
 	if len(meant) == 0 {
-		return usage("%s does not take %q.", cmd.CommandPath(), args[0])
+		return usage("{command} does not take {typed:%q}.", cmd.CommandPath(), args[0])
 	}
 	for i, name := range meant {
 		meant[i] = cmd.CommandPath() + " " + name
 	}
-	return &trouble{code: endUsage, says: fmt.Sprintf("There is no command %q.", args[0]),
+	return &trouble{code: endUsage, says: sentence("There is no command {typed:%q}.", args[0]),
 		do: "Did you mean " + strings.Join(meant, " or ") + "?"}
 }

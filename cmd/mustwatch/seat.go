@@ -21,7 +21,7 @@ func (p *program) serve(h *held, o *tui.Options) (end func(), err error) {
 	switch {
 	case err != nil && o.NoScreen:
 		return nil, refused("Put the journal where a file can be made beside it and its name is shorter.",
-			"No screen can join: %v.", err)
+			"No screen can join: {wrong}.", err)
 	case err != nil:
 		fmt.Fprintln(p.stderr, clean("mustwatch: note: no second screen can join this board: "+err.Error()))
 		keeps(o, h.path, h.file, nil)
@@ -90,7 +90,7 @@ func stuck(err error) string {
 	case errors.Is(err, fs.ErrPermission):
 		return "This user is not allowed to open the journal."
 	}
-	return fmt.Sprintf("The journal cannot be opened: %v.", err)
+	return sentence("The journal cannot be opened: {wrong}.", err)
 }
 
 // keeping is a journal that a screen has taken over, and serves.

@@ -66,7 +66,7 @@ func (p *program) sheetFor(ctx context.Context, path string, by cellar.Initials,
 		}
 		var no *cellar.Rejection
 		if errors.As(err, &no) && no.Code != cellar.NoTime {
-			return "", usage("--by %s: %s.", by, no.Message())
+			return "", usage("--by {typed}: {wrong}.", by, no.Message())
 		}
 		unnoted = explain(err, path)
 	}
@@ -76,7 +76,8 @@ func (p *program) sheetFor(ctx context.Context, path string, by cellar.Initials,
 	}
 	text := p.sheetText(h, p.clock(h)(), back)
 	if err = h.letGo(nil); err == nil && unnoted != nil {
-		fmt.Fprintln(p.stderr, clean(fmt.Sprintf("The sheet is NOT NOTED, so nobody is told of what changes on it: %v",
+		fmt.Fprintln(p.stderr, clean(sentence("The sheet is NOT NOTED, so nobody is told of what changes on it: "+
+			"{wrong}",
 			unnoted)))
 	}
 	return text, err
@@ -115,11 +116,11 @@ func (p *program) sheetText(h *held, now time.Time, back bool) string {
 func (p *program) saveSheet(out, path, text string) error {
 	if mine, err := os.Stat(path); err == nil {
 		if there, err := os.Stat(out); err == nil && os.SameFile(mine, there) {
-			return usage("%s is the journal; the sheet wants a file of its own.", out)
+			return usage("{path} is the journal: name another file for the sheet.", out)
 		}
 	}
 	if err := os.WriteFile(out, []byte(text), 0o644); err != nil {
-		return refused("Name another place with --out.", "The sheet could not be saved: %v.", err)
+		return refused("Name another place with --out.", "The sheet could not be saved: {wrong}.", err)
 	}
 	_, err := fmt.Fprintf(p.stdout, "The sheet is in %s.\n", out)
 	return err

@@ -88,7 +88,7 @@ func past(text string, now time.Time, s *cellar.State) (time.Time, error) {
 	t, err := time.Parse(time.RFC3339, text)
 	switch {
 	case err == nil && t.After(now):
-		return t, usage("--at %s is still to come; it is %s.", text, s.Clock(now))
+		return t, usage("--at {typed} is still to come; it is {now}.", text, s.Clock(now))
 	case err == nil:
 		return t, nil
 	case strings.TrimSpace(text) == "":
@@ -97,7 +97,7 @@ func past(text string, now time.Time, s *cellar.State) (time.Time, error) {
 	t, err = forms.When(text, now, s.Zone(), false)
 	var no *cellar.Rejection
 	if errors.As(err, &no) {
-		return t, usage("--at %q: %s.", text, no.Message())
+		return t, usage("--at {typed:%q}: {wrong}.", text, no.Message())
 	}
 	return t, err
 }
@@ -109,7 +109,7 @@ func (h *held) asOf(ctx context.Context, at time.Time) (*cellar.State, error) {
 	case err != nil:
 		return nil, explain(err, h.path)
 	case !ok:
-		return nil, refused("Give a later --at.", "The journal says nothing of %s yet.",
+		return nil, refused("Give a later --at.", "The journal begins after {time}.",
 			at.In(h.state.Zone()).Format("Mon 2 Jan 2006 15:04"))
 	}
 	return s, nil
@@ -132,7 +132,7 @@ func known(s *cellar.State, names []string) error {
 		if near := like(name, all); len(near) > 0 {
 			do = "Like it: " + strings.Join(near, " ") + "."
 		}
-		return &trouble{code: endUsage, says: fmt.Sprintf("There is no vessel or press %q.", name), do: do}
+		return &trouble{code: endUsage, says: sentence("There is no tank or press {typed:%q}.", name), do: do}
 	}
 	return nil
 }

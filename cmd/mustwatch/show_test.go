@@ -104,7 +104,7 @@ func TestShowAt(t *testing.T) {
 		assert.Empty(t, b.out.String())
 	}
 	require.Equal(t, endRefused, b.run("show", "--journal", night, "--at", "2026-09-24T17:00:00+02:00"))
-	assert.Contains(t, b.err.String(), "The journal says nothing of Thu 24 Sep 2026 17:00 yet.")
+	assert.Contains(t, b.err.String(), "The journal begins after Thu 24 Sep 2026 17:00.")
 }
 
 // TestShowOfSomeNames: those that are named, and a name nobody knows with what looks
@@ -121,7 +121,7 @@ func TestShowOfSomeNames(t *testing.T) {
 	for name, like := range map[string]string{"p1": "Like it: P1.", "160": "Like it: 106", "1022": "Like it: 102.",
 		"902": "206", "50": "Like it: 501 502 503 504."} {
 		require.Equal(t, endUsage, b.run("show", "104", name, "--journal", night), name)
-		assert.Contains(t, b.err.String(), `There is no vessel or press "`+name+`".`)
+		assert.Contains(t, b.err.String(), `There is no tank or press "`+name+`".`)
 		assert.Contains(t, b.err.String(), like)
 		assert.Empty(t, b.out.String())
 	}

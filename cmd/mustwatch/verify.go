@@ -42,7 +42,7 @@ func (p *program) verify(ctx context.Context) error {
 	}
 	kept, err := keptSays(ctx, j, state)
 	if err != nil {
-		return refused("The journal itself is intact.", "%s: %v.", path, err)
+		return refused("The journal itself is intact.", "{path}: {wrong}.", path, err)
 	}
 	info := j.Info()
 	seq, hash := j.Head()

@@ -19,7 +19,7 @@ func versionName() string {
 	if info, ok := debug.ReadBuildInfo(); ok && info.Main.Version != "" && info.Main.Version != "(devel)" {
 		return info.Main.Version
 	}
-	return "unreleased"
+	return "test build"
 }
 
 func (p *program) versionCommand() *cobra.Command {

@@ -140,7 +140,7 @@ func TestTheStrengthIsAskedAtItsField(t *testing.T) {
 	h.types(e, "10 % salt")
 	to(h, e, "open")
 	c := h.typed(e, "5 L<enter>").(*cellar.SetProduct)
-	assert.True(t, c.Liquid, "it in litres")
+	assert.True(t, c.Liquid, "it is measured in litres")
 	h.write(c)
 	p, _ := h.s.Product("X-1")
 	assert.Equal(t, "57.6 g/L", p.Card.Strength.String())
@@ -327,7 +327,7 @@ func TestReadBackTellsTheTwoApart(t *testing.T) {
 	e = h.open(intent.FormMove, "106")
 	h.types(e, "206<tab><tab><tab><tab><tab>nh")
 	_, asked := e.Form.Values()["valve"]
-	assert.False(t, asked, "what has happened is written as it was")
+	assert.False(t, asked, "what has happened is saved as it was")
 	h.lines(`{"do":"move-start","by":"NS","from":"106","to":[{"vessel":"206","volume":"62.7 hL","read_back":"206"}]}`)
 	_, asked = h.open(intent.FormMove, "106").Form.Values()["valve"]
 	assert.False(t, asked, "it was read when the pump started")
