@@ -38,7 +38,7 @@ var givenUp = map[string]string{
 // stay are texts in which a word that is given up says something else: ink on paper, a term of the trade, or the
 // sign that a board is alive. Each is given by a piece of it.
 var stay = []string{
-	"rite on paper", "written on the bottle", "as written on it", // ink
+	"rite on paper", "written on the bottle", // ink
 	"Doses, readings, clarity checks, stages", // the group of tests
 	"held hot", "held awake",
 	"a whole number", "whole bunch", "whole-bunch",

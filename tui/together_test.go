@@ -17,7 +17,7 @@ func TestCorrectionsAreGatheredAndSavedAsOne(t *testing.T) {
 	if d.State().Seq != before {
 		t.Fatal("written before all of it was there")
 	}
-	d.Press("<esc>x").Shows("number 2") // it waits, whatever is done meanwhile
+	d.Press("<esc>x").Shows("entry 2") // it waits, whatever is done meanwhile
 	d.Press("9<tab>48.5").Shows("203: volume 165.0 hL → 150.0 hL", "405: volume 33.5 hL → 48.5 hL", "save all 2 as one")
 	d.Press("<enter>").Shows("saved: 2 corrections as one")
 	v, _ := d.State().Vessel("203")
