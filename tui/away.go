@@ -14,7 +14,6 @@ import (
 // its lateness, and the machines that ran. It takes no key: the first one closes
 // it.
 func (r *Root) missed(why string, from time.Time) {
-	zone := r.state.Zone()
 	due := r.state.CameDue(from, r.now)
 	lines := []string{r.summary(why, from, due), ""}
 	for _, c := range due {
@@ -24,9 +23,10 @@ func (r *Root) missed(why string, from time.Time) {
 		if i == 0 {
 			lines = append(lines, "")
 		}
-		text := fmt.Sprintf("%s was %s with %s: check if it still is.", p.Number, p.State, p.Name())
+		text := r.words("{press} was {state} with {content}: check if it still is.", p.Number, string(p.State),
+			p.Name())
 		if p.Stood {
-			text = fmt.Sprintf("%s stopped at %s: %s.", p.Number, face.Clock(p.Since, r.now, zone), p.Why)
+			text = r.words("{press} stopped at {time}: {why}.", p.Number, p.Since, p.Why)
 		}
 		lines = append(lines, text)
 	}
@@ -54,7 +54,6 @@ func (r *Root) from(t time.Time) string {
 // summary is the whole list in one sentence, for whoever reads no further:
 // "Away 01:17-01:52: 108 due 01:50, 2 min late; P2 and P4 were running."
 func (r *Root) summary(why string, from time.Time, due []*cellar.AlarmClock) string {
-	zone := r.state.Zone()
 	var dues, ran, filled []string
 	for _, c := range due {
 		if c.DueKind == cellar.NotBefore {
@@ -64,7 +63,7 @@ func (r *Root) summary(why string, from time.Time, due []*cellar.AlarmClock) str
 			dues = append(dues, "more below")
 			break
 		}
-		dues = append(dues, fmt.Sprintf("%s due %s, %s", r.state.NameOf(c.Subject), face.Clock(c.Due, r.now, zone),
+		dues = append(dues, r.words("{what} due {time}, {late}", r.state.NameOf(c.Subject), c.Due,
 			face.Late(r.now.Sub(c.Due))))
 	}
 	if len(dues) == 0 {

@@ -1,7 +1,6 @@
 package tui
 
 import (
-	"fmt"
 	"strings"
 
 	"cellar.example/mustwatch/domain/cellar"
@@ -29,7 +28,7 @@ func (r *Root) emergencyLines() []string {
 		titles = append(titles, e.Title)
 	}
 	if len(lines)+len(rest) > r.box.H/mostEmergency {
-		rest = r.wrapped(fmt.Sprintf("AND %d MORE: %s", len(titles), strings.Join(titles, "; ")))
+		rest = r.wrapped(r.words("AND {count} MORE: {titles}", len(titles), strings.Join(titles, "; ")))
 	}
 	lines = append(lines, rest...)
 	for i, l := range lines {

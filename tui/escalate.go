@@ -1,7 +1,6 @@
 package tui
 
 import (
-	"fmt"
 	"time"
 
 	tea "github.com/charmbracelet/bubbletea"
@@ -113,7 +112,7 @@ func (r *Root) retitle() tea.Cmd {
 	if len(r.state.Emergencies(r.now)) > 0 {
 		title = "(EMERGENCY) mustwatch"
 	} else if n := len(r.state.Alarms(r.now)); n > 0 {
-		title = fmt.Sprintf("(%d due) mustwatch", n)
+		title = r.words("({count} due) mustwatch", n)
 	}
 	if r.o.Demo {
 		title += " DEMO"

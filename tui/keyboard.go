@@ -2,7 +2,6 @@ package tui
 
 import (
 	"bytes"
-	"fmt"
 	"os"
 	"time"
 	"unicode/utf8"
@@ -84,7 +83,7 @@ type burstMsg struct{ signs int }
 func Burst(signs int) tea.Msg { return burstMsg{signs} }
 
 func (r *Root) onBurst(m burstMsg) {
-	r.say(fmt.Sprintf("dropped: %d characters that came at once. Nothing is saved: type them, or paste them into a "+
+	r.say(r.words("dropped: {count} characters that came at once. Nothing is saved: type them, or paste them into a "+
 		"text field", m.signs))
 }
 
@@ -94,7 +93,7 @@ func (r *Root) pasted(msg tea.KeyMsg) bool {
 	if !msg.Paste || r.typing() {
 		return false
 	}
-	r.say(fmt.Sprintf("dropped: a paste of %d characters. Nothing is saved: paste into a text field", len(msg.Runes)))
+	r.say(r.words("dropped: a paste of {count} characters. Nothing is saved: paste into a text field", len(msg.Runes)))
 	return true
 }
 

@@ -1,7 +1,6 @@
 package tui
 
 import (
-	"fmt"
 	"strings"
 
 	tea "github.com/charmbracelet/bubbletea"
@@ -65,24 +64,25 @@ func (r *Root) hangsOnIt() (text []string) {
 	}
 	switch n := len(open); {
 	case n == 1:
-		text = append(text, "1 alarm is open: "+open[0]+".")
+		text = append(text, r.words("1 alarm is open: {alarm}.", open[0]))
 	case n > 6:
-		text = append(text, fmt.Sprintf("%d alarms are open: %s and %d more.", n, strings.Join(open[:5], ", "), n-5))
+		text = append(text, r.words("{count} alarms are open: {alarms} and {more} more.", n,
+			strings.Join(open[:5], ", "), n-5))
 	case n > 1:
-		text = append(text, fmt.Sprintf("%d alarms are open: %s.", n, strings.Join(open, ", ")))
+		text = append(text, r.words("{count} alarms are open: {alarms}.", n, strings.Join(open, ", ")))
 	}
 	switch n := r.joinedBy(); n {
 	case 0:
-		text = append(text, "This board keeps the clocks: when it ends, nothing rings.")
+		text = append(text, "Alarms ring from this board: when it ends, nothing rings.")
 	case 1:
-		text = append(text, "This board keeps the clocks. 1 screen has joined it and takes over when it ends.")
+		text = append(text, "Alarms ring from this board. 1 screen has joined it and takes over when it ends.")
 	default:
-		text = append(text, fmt.Sprintf("This board keeps the clocks. %d screens have joined it and one of them "+
-			"takes over when it ends.", n))
+		text = append(text, r.words("Alarms ring from this board. {count} screens have joined it and one "+
+			"of them takes over when it ends.", n))
 	}
-	text = append(text, "To keep the clocks without a screen, run mustwatch serve.")
+	text = append(text, "For alarms without a screen, run mustwatch serve.")
 	if left := r.unwritten(); left != "" {
-		text = append(text, "Typed and not saved: "+left+".")
+		text = append(text, r.words("Typed and not saved: {entry}.", left))
 	}
 	return text
 }

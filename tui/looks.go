@@ -103,7 +103,7 @@ func (r *Root) why() {
 		r.say("put the cursor on a tank first")
 		return
 	}
-	r.over = append(r.over, overlay.NewText(fmt.Sprintf("%s: what it can do next (%s)", v.Number, v.Now.Name()),
+	r.over = append(r.over, overlay.NewText(r.words("{tank}: what it can do next ({content})", v.Number, v.Now.Name()),
 		face.StepLines(r.state, v, r.who, r.now)))
 }
 
@@ -155,7 +155,7 @@ func (r *Root) onSaved(m savedMsg) tea.Cmd {
 	c := &cellar.PrintSheet{Head: cellar.Head{By: r.who}, UpTo: m.upTo}
 	switch {
 	case m.err != nil:
-		r.say(fmt.Sprintf("the sheet is NOT saved: %v", m.err))
+		r.say(r.words("the sheet is NOT saved: {error}", m.err.Error()))
 		return nil
 	case r.waits(c) != nil:
 		r.say("saved: the sheet, in " + m.where + "; the print is not in the log until you set the right time: press !")

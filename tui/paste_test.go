@@ -41,7 +41,7 @@ func TestItem19SuspendNeedsAShell(t *testing.T) {
 	j, s := night(t, "02:12")
 	d := tuitest.Sit(t, tui.Options{Journal: j, State: s, Person: "MA"}, clock(t, "02:12"), 120, 40)
 	d.Send(tea.KeyMsg{Type: tea.KeyCtrlZ})
-	d.Shows("this screen cannot be suspended")
+	d.Shows("ctrl+z does not work on this screen")
 	asked := 0
 	d = tuitest.Sit(t, tui.Options{Journal: j, State: s, Person: "MA",
 		Suspend: func() error { asked++; return errors.New("no shell") }}, clock(t, "02:12"), 120, 40)

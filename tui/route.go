@@ -1,7 +1,6 @@
 package tui
 
 import (
-	"fmt"
 	"sort"
 	"strings"
 
@@ -327,8 +326,7 @@ func (r *Root) openEntry(e *entry.Entry) {
 	if d := r.drafts[e.Key]; len(d) > 0 {
 		e.Form.Restore(d)
 		if at, ok := r.draftAt[e.Key]; ok {
-			r.say(fmt.Sprintf("draft of %s is back, not saved yet; ctrl+u twice clears the form", face.Clock(at, r.now,
-				r.state.Zone())))
+			r.say(r.words("draft of {time} is back, not saved yet; ctrl+u twice clears the form", at))
 		}
 	}
 	r.form = e
@@ -375,7 +373,8 @@ func (r *Root) seen() tea.Cmd {
 	want := r.face().Subject(r.Sight()).Clock
 	for _, c := range r.state.Alarms(r.now) {
 		if !r.state.Taken(c, r.now) && (want == "" || want == c.ID) {
-			r.say(fmt.Sprintf("%s %s: acknowledged by %s, still due", r.state.NameOf(c.Subject), c.Says(), r.who))
+			r.say(r.words("{what} {verb}: acknowledged by {who}, still due", r.state.NameOf(c.Subject), c.Says(),
+				r.who))
 			return r.submit(&pending{cmd: &cellar.See{Head: cellar.Head{By: r.who}, Clock: c.ID}})
 		}
 	}
@@ -397,7 +396,7 @@ func (r *Root) unwritten() string {
 		}
 	}
 	if n := len(r.gathered.Lines); n > 0 {
-		left = append(left, fmt.Sprintf("%d corrections to save together", n))
+		left = append(left, r.words("{count} corrections to save together", n))
 	}
 	sort.Strings(left)
 	return strings.Join(left, ", ")

@@ -107,7 +107,7 @@ func (r *Root) came(rec cellar.Record) {
 		if e.Seq != rec.Seq {
 			break
 		}
-		r.say(fmt.Sprintf("%s saved at another screen: %s %s", cmp.Or(string(rec.By), "somebody"),
+		r.say(r.words("{who} saved at another screen: {what} {says}", cmp.Or(string(rec.By), "somebody"),
 			r.state.NameOf(e.Subject), e.Text))
 	}
 }
@@ -122,17 +122,16 @@ func (r *Root) untaken() {
 		}
 		line := r.missedLine(c)
 		if c.AcknowledgedBy != "" {
-			line += fmt.Sprintf(", acknowledged by %s %s", c.AcknowledgedBy, face.Clock(c.AcknowledgedAt, r.now,
-				r.state.Zone()))
+			line += r.words(", acknowledged by {who} {time}", c.AcknowledgedBy, c.AcknowledgedAt)
 		}
 		lines = append(lines, line)
 	}
 	if len(lines) == 0 {
 		return
 	}
-	head := fmt.Sprintf("%d clocks rang and nobody has acknowledged them.", len(lines))
+	head := r.words("{count} alarms rang and nobody has acknowledged them.", len(lines))
 	if len(lines) == 1 {
-		head = "One clock rang and nobody has acknowledged it."
+		head = "One alarm rang and nobody has acknowledged it."
 	}
 	r.over = append(r.over, overlay.NewText("Not acknowledged", append([]string{head, ""}, lines...)))
 }
@@ -182,17 +181,17 @@ func (r *Root) staleText() string {
 	if s.For == 0 {
 		return ""
 	}
-	at := face.Clock(s.Heard, r.now, r.state.Zone())
 	text := ""
 	if why := r.stuck(); why != "" {
-		return fmt.Sprintf("STALE for %s, nothing is saved: write on paper. %s", s.Age(), why)
+		return r.words("STALE for {age}, nothing is saved: write on paper. {why}", s.Age(), why)
 	}
 	for _, says := range []string{
-		"STALE for %s: the board at %s was last heard at %s. Look there; write on paper, nothing is saved here.",
-		"STALE for %s: %s last heard at %s. Look there; write on paper.",
-		"STALE for %s: %s last heard at %s. Write on paper.",
+		"STALE for {age}: the board at {station} was last heard at {time}. Look there; write on paper, nothing is " +
+			"saved here.",
+		"STALE for {age}: {station} last heard at {time}. Look there; write on paper.",
+		"STALE for {age}: {station} last heard at {time}. Write on paper.",
 	} {
-		if text = fmt.Sprintf(says, s.Age(), s.Station, at); cell.Width(text) < r.box.W-1 {
+		if text = r.words(says, s.Age(), s.Station, s.Heard); cell.Width(text) < r.box.W-1 {
 			break
 		}
 	}

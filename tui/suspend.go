@@ -14,20 +14,20 @@ type suspendedMsg struct{ err error }
 // program go on. Nothing rings meanwhile, and that is said where the board was.
 func (r *Root) suspend() tea.Cmd {
 	if r.o.Suspend == nil {
-		r.say("this screen cannot be suspended")
+		r.say("ctrl+z does not work on this screen")
 		return nil
 	}
-	says := "mustwatch is suspended: nothing rings here. fg brings it back."
+	says := "mustwatch is suspended: alarms do not ring here. Type fg to bring it back."
 	if r.joinedBy() > 0 {
-		says = "mustwatch is suspended: nothing rings here, and the screens that joined it stand still. fg brings " +
-			"it back."
+		says = "mustwatch is suspended: alarms do not ring here, and the screens that joined it are frozen. Type fg " +
+			"to bring it back."
 	}
 	return tea.Exec(&suspended{stop: r.o.Suspend, says: says}, func(err error) tea.Msg { return suspendedMsg{err} })
 }
 
 func (r *Root) onSuspended(m suspendedMsg) {
 	if m.err != nil {
-		r.say(fmt.Sprintf("not suspended: %v", m.err))
+		r.say(r.words("ctrl+z failed: {error}", m.err.Error()))
 	}
 }
 

@@ -2,7 +2,6 @@ package tui
 
 import (
 	"context"
-	"fmt"
 
 	tea "github.com/charmbracelet/bubbletea"
 
@@ -54,12 +53,12 @@ func (r *Root) onKept(m keptMsg) {
 	}
 	r.ladder.start(r.state, r.now, cellar.Instant(heard)) // until then the other board took the steps
 	if m.err != nil {
-		r.banner = fmt.Sprintf("The journal cannot be read: %v", m.err)
+		r.banner = r.words("The journal cannot be read: {error}", m.err.Error())
 	}
 	if r.o.Tell != nil {
 		r.o.Tell(r.now)
 	}
-	r.say(fmt.Sprintf("The board at %s ended: this screen keeps the clocks now", station))
+	r.say(r.words("The board at {station} has ended: this screen has taken over, alarms ring here", station))
 }
 
 // followed says when the board has come to be another one.
@@ -69,7 +68,7 @@ func (r *Root) followed() {
 	}
 	at := r.boardStation()
 	if r.boardAt != "" && r.boardAt != at {
-		r.say(fmt.Sprintf("The board at %s ended: the one at %s keeps the clocks now", r.boardAt, at))
+		r.say(r.words("The board at {station} has ended: the one at {other} has taken over", r.boardAt, at))
 	}
 	r.boardAt = at
 }

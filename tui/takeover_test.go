@@ -40,7 +40,7 @@ func TestItem17TheScreenThatTakesOver(t *testing.T) {
 	require.NoError(t, err)
 
 	d.Send(tui.TookOver())
-	d.Shows("The board at desk ended: this screen keeps the clocks now", "half a wo").Hides("second screen")
+	d.Shows("The board at desk has ended: this screen has taken over", "half a wo").Hides("second screen")
 	require.Equal(t, 1, told, "the others hear of it at once")
 	require.Equal(t, 1, notesOf(t, j))
 	v, _ := d.State().Vessel("102")
@@ -86,7 +86,7 @@ func TestItem17TheOthersFollow(t *testing.T) {
 	joined.Heard = func() (time.Time, time.Duration) { return now, ago }
 	d.Wait(time.Second).Hides("ended:")
 	at = "rack"
-	d.Wait(time.Second).Shows("The board at desk ended: the one at rack keeps the clocks now", "second screen")
+	d.Wait(time.Second).Shows("The board at desk has ended: the one at rack has taken over", "second screen")
 	ago, stuck = 12*time.Second, "The journal is damaged: another journal lies there."
 	d.Wait(time.Second).Shows("STALE for 12 s, nothing is saved: write on paper. The journal is damaged: another " +
 		"journal")

@@ -2,7 +2,6 @@ package tui
 
 import (
 	"cmp"
-	"fmt"
 	"time"
 
 	tea "github.com/charmbracelet/bubbletea"
@@ -100,7 +99,7 @@ func (r *Root) woke(e clocks.Event) {
 		why = "The board stood still"
 	}
 	if r.form != nil || r.top() != nil {
-		r.say(fmt.Sprintf("%s %s: nothing could ring", why, r.from(e.From)))
+		r.say(r.words("{why} {from}: nothing could ring", why, r.from(e.From)))
 		return
 	}
 	r.missed(why, cellar.Instant(e.From))
@@ -120,8 +119,8 @@ func (r *Root) waits(c cellar.Command) error {
 	if q.Doubt != clocks.Lost {
 		return nil
 	}
-	return cellar.Waits(c, fmt.Sprintf("the board does not know the time: the machine's clock says %s, the last "+
-		"entry was at %s. Press Esc (the draft is kept), then ! and set the right time",
+	return cellar.Waits(c, r.words("the board does not know the time: the machine's clock says {time}, the last "+
+		"entry was at {last}. Press Esc (the draft is kept), then ! and set the right time",
 		r.date(q.Other), r.date(r.state.LastAt)))
 }
 
@@ -169,20 +168,20 @@ func (r *Root) timeText() string {
 	case clocks.Sure:
 		return ""
 	case clocks.Lost:
-		long = fmt.Sprintf("NO TIME. The machine's clock says %s; the last entry was at %s. Entries wait: press ! "+
+		long = r.words("NO TIME. The machine's clock says {time}; the last entry was at {last}. Entries wait: press ! "+
 			"and set the right time.", r.date(q.Other), r.date(r.state.LastAt))
-		short = fmt.Sprintf("NO TIME: machine says %s. Entries wait. Right time? Press !", r.date(q.Other))
+		short = r.words("NO TIME: machine says {time}. Entries wait. Right time? Press !", r.date(q.Other))
 	case clocks.Restart:
-		long = fmt.Sprintf("The machine restarted after its clock was changed: is it %s or %s? The board uses the "+
-			"later. Right time? Press !", say(q.House), say(q.Other))
-		short = fmt.Sprintf("Restarted: is it %s or %s? The later counts. Right time? Press !", say(q.House),
+		long = r.words("The machine restarted after its clock was changed: is it {time} or {other}? The board uses "+
+			"the later. Right time? Press !", say(q.House), say(q.Other))
+		short = r.words("Restarted: is it {time} or {other}? The later counts. Right time? Press !", say(q.House),
 			say(q.Other))
 	default:
 		by := cellar.Signed(q.Other.Sub(q.House))
-		long = fmt.Sprintf("The machine's clock was changed by %s at %s and says %s; the board counts elapsed time. "+
-			"Right time? Press !", by, say(q.Since), say(q.Other))
-		short = fmt.Sprintf("Clock changed %s at %s, says %s. Elapsed time counts. Right? Press !", by, say(q.Since),
-			say(q.Other))
+		long = r.words("The machine's clock was changed by {by} at {since} and says {time}; the board counts elapsed "+
+			"time. Right time? Press !", by, say(q.Since), say(q.Other))
+		short = r.words("Clock changed {by} at {since}, says {time}. Elapsed time counts. Right? Press !", by,
+			say(q.Since), say(q.Other))
 	}
 	if cell.Width(long) >= r.box.W {
 		long = short

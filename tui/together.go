@@ -9,6 +9,7 @@ import (
 
 	"cellar.example/mustwatch/domain/cellar"
 	"cellar.example/mustwatch/domain/gate"
+	"cellar.example/mustwatch/domain/text"
 	"cellar.example/mustwatch/tui/entry"
 	"cellar.example/mustwatch/tui/intent"
 	"cellar.example/mustwatch/tui/overlay"
@@ -111,5 +112,5 @@ func (r *Root) gatheredWritten(p *pending) {
 
 // batchWritten says what was saved as one. Each line stands in the log of what it is of.
 func batchWritten(c *cellar.Together) string {
-	return fmt.Sprintf("%d corrections as one", len(c.Lines))
+	return text.Of("{count} corrections as one", len(c.Lines)).In(text.Exact{})
 }

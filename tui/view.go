@@ -24,12 +24,12 @@ const (
 // the same frame.
 func (r *Root) View() string {
 	if r.box.W < leastW || r.box.H < leastH {
-		line := fmt.Sprintf("mustwatch needs %d x %d; this window has %d x %d. Clocks go on.", leastW, leastH, r.box.W,
-			r.box.H)
+		line := r.words("mustwatch needs {w} x {h}; this window has {has_w} x {has_h}. Alarms still ring.", leastW,
+			leastH, r.box.W, r.box.H)
 		if e := r.state.Emergencies(r.now); len(e) > 0 {
 			line = "▲ " + e[0].Line() + " " + line
 		} else if due := r.Sight().Alarms(); len(due) > 0 {
-			line = fmt.Sprintf("DUE: %s %s. ", r.state.NameOf(due[0].Subject), due[0].Says()) + line
+			line = r.words("DUE: {what} {verb}. ", r.state.NameOf(due[0].Subject), due[0].Says()) + line
 		}
 		if r.o.Demo {
 			line = "DEMO. " + line
@@ -117,11 +117,16 @@ func (r *Root) header() string {
 	return r.theme.Title.Render(cell.Fit(left, w)) + r.theme.Strong.Render(right) + r.theme.Demo.Render(demo)
 }
 
+// words makes a sentence of a template and its values. It is asked for while the sight is made.
+func (r *Root) words(template string, values ...any) string {
+	return face.Sight{State: r.state, Now: r.now}.Say(template, values...)
+}
+
 // entryWord stands in the header of every face: nobody goes into a vessel, or only
 // who has a permit, or who is in one.
 func (r *Root) entryWord() string {
 	if in := r.state.InVessels(); len(in) > 0 {
-		return fmt.Sprintf("%s IN %s", in[0].Who, in[0].Place)
+		return r.words("{who} IN {place}", in[0].Who, in[0].Place)
 	}
 	if live := r.state.LivePermits(r.now); len(live) > 0 {
 		return "NO ENTRY WITHOUT PERMIT " + live[0].Number
@@ -149,16 +154,15 @@ func (r *Root) alarmLine() string {
 		return r.theme.Overdue.Render(cell.Fit(" "+s, w))
 	}
 	due := r.Sight().Alarms()
-	zone := r.state.Zone()
 	if r.told() != "" && (len(due) == 0 || r.state.Taken(due[0], r.now)) {
 		return r.theme.Strong.Render(cell.Fit(" "+r.told(), w))
 	}
 	if len(due) == 0 {
 		for _, l := range r.state.Loads {
 			if late := l.Late(r.now); late > 0 {
-				says := fmt.Sprintf("Load %s %s, expected %s, not arrived, %s", l.ID, l.Variety,
-					face.Clock(l.Booked, r.now, zone), face.Late(late))
-				if more := "No clock is due. " + says; cell.Width(more) < w {
+				says := r.words("Load {load} {variety}, expected {time}, not arrived, {late}", string(l.ID),
+					l.Variety, l.Booked, face.Late(late))
+				if more := "No alarm is due. " + says; cell.Width(more) < w {
 					says = more
 				}
 				return r.theme.Soon.Render(cell.Fit(" "+says, w))
@@ -166,12 +170,11 @@ func (r *Root) alarmLine() string {
 		}
 		for _, d := range r.Sight().Next() {
 			if !d.Again.IsZero() {
-				return r.theme.Soon.Render(cell.Fit(fmt.Sprintf(" Snoozed: %s %s, due %s, again %s",
-					r.state.NameOf(d.Subject), d.Verb, face.Clock(d.At, r.now, zone), face.Clock(d.Again, r.now, zone)),
-					w))
+				return r.theme.Soon.Render(cell.Fit(r.words(" Snoozed: {what} {verb}, due {time}, again {again}",
+					r.state.NameOf(d.Subject), d.Verb, d.At, d.Again), w))
 			}
 			if d.Kind != cellar.NotBefore {
-				return r.theme.Text.Render(cell.Fit(fmt.Sprintf(" Nothing is due. Next: %s %s %s",
+				return r.theme.Text.Render(cell.Fit(r.words(" Nothing is due. Next: {what} {verb} {when}",
 					r.state.NameOf(d.Subject), d.Verb, face.Left(d.At, r.now)), w))
 			}
 		}
@@ -184,7 +187,7 @@ func (r *Root) alarmLine() string {
 	}
 	taken, whose := r.state.Taken(c, r.now), string(c.Owner)
 	if c.AcknowledgedBy != "" {
-		whose = fmt.Sprintf("acknowledged by %s %s", c.AcknowledgedBy, face.Clock(c.AcknowledgedAt, r.now, zone))
+		whose = r.words("acknowledged by {who} {time}", c.AcknowledgedBy, c.AcknowledgedAt)
 	}
 	left := fmt.Sprintf(" ▲ %s  %s  %s  %s", r.state.NameOf(c.Subject), strings.ToUpper(verb), overWords(c, r), whose)
 	if taken {
@@ -219,10 +222,10 @@ func (r *Root) moreOf(c *cellar.AlarmClock, others int) (out []string) {
 		out = append(out, "  "+text)
 	}
 	if n := r.unseen(); n > floodLine {
-		out = append(out, fmt.Sprintf("  %d NOT ACKNOWLEDGED", n))
+		out = append(out, r.words("  {count} NOT ACKNOWLEDGED", n))
 	}
 	if others > 0 {
-		out = append(out, fmt.Sprintf("   and %d more", others))
+		out = append(out, r.words("   and {count} more", others))
 	}
 	return out
 }

@@ -13,7 +13,8 @@ func TestWhichWasFirstIsAskedByAKey(t *testing.T) {
 		d := sit(t, "21:45", 80, 24)
 		d.Press("104m204<tab>10<tab><tab><tab><tab>y<tab>h<tab><tab><tab>1915<enter>")
 		d.Shows("Which was first?", "of 19:15, and it makes a difference which was first", "156 g of E-2204, 19:15 NS",
-			"b   this was before it", "a   this was after it")
+			"b   before: what you typed came first",
+			"a   after: the saved entry came first")
 		d.Press("<enter>").Shows("Move from 104", "1915")
 		d.Press("<enter>").Shows("Which was first?").Press(key)
 		if doses > 0 { // it was in contact then

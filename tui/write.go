@@ -118,7 +118,7 @@ func (r *Root) refused(p *pending, err error) {
 	case p.machine:
 		r.noted(true)
 	case p.script:
-		r.banner = fmt.Sprintf("The script's line %s was refused: %v", cellar.HeadOf(p.cmd).Entry, err)
+		r.banner = r.words("The script's line {line} was refused: {error}", cellar.HeadOf(p.cmd).Entry, err.Error())
 	case errors.As(err, &needs):
 		r.show(p)
 		if r.goAndSee(p, needs) {
@@ -204,7 +204,7 @@ func (r *Root) onWrote(m wroteMsg) tea.Cmd {
 		return r.leaveIfAsked()
 	case m.err != nil:
 		r.writes.flying = nil
-		r.banner = fmt.Sprintf("NOT SAVED: %v. Nothing is lost, Enter tries again.", cause(m.err))
+		r.banner = r.words("NOT SAVED: {error}. Nothing is lost, Enter tries again.", cause(m.err).Error())
 		if m.p.machine {
 			r.noted(false)
 		}
@@ -396,7 +396,7 @@ func (r *Root) onCaught(m caughtMsg) tea.Cmd {
 func (r *Root) unread(err error) tea.Cmd {
 	p := r.writes.flying
 	r.writes.flying = nil
-	r.banner = fmt.Sprintf("The journal cannot be read: %v", err)
+	r.banner = r.words("The journal cannot be read: {error}", err.Error())
 	if p != nil && p.machine {
 		r.noted(false)
 	} else if p != nil {

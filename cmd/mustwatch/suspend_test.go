@@ -46,7 +46,8 @@ func TestItem19SuspendedAndBack(t *testing.T) {
 
 	mark := len(a.all())
 	_, _ = a.tty.WriteString("\x1a")
-	a.showsSince(mark, "\x1b[?1049l", "mustwatch is suspended: nothing rings here. fg brings it back.", "ready> ")
+	a.showsSince(mark, "\x1b[?1049l", "mustwatch is suspended: alarms do not ring here. Type fg to bring it back.",
+		"ready> ")
 	assert.NotContains(t, a.since(mark)[strings.Index(a.since(mark), "is suspended"):], "\x1b[?1049h")
 	mark = len(a.all())
 	_, _ = a.tty.WriteString("echo in the $((1+1))nd shell\n")
@@ -71,7 +72,7 @@ func TestItem19NotSuspendedWithoutAShell(t *testing.T) {
 	a.shows("Tolvenga")
 	mark := len(a.all())
 	_, _ = a.tty.WriteString("\x1a")
-	a.showsSince(mark, "not suspended: no shell")
+	a.showsSince(mark, "ctrl+z failed: no shell")
 	_, _ = a.tty.WriteString("?")
 	a.showsSince(mark, "All keys")
 	mark = len(a.all())

@@ -40,7 +40,7 @@ func TestItem17TheScreensLeftBehindGoOn(t *testing.T) {
 	_, _ = at["desk"].tty.WriteString("y")
 	require.Equal(t, endDone, at["desk"].ends())
 
-	const has, follows = "this screen keeps the clocks now", "keeps the clocks now"
+	const has, follows = "this screen has taken over", "has taken over"
 	ended := time.Now()
 	keeper, other := "", ""
 	require.Eventually(t, func() bool {
@@ -94,14 +94,14 @@ func TestItem17ARehearsalGoesOn(t *testing.T) {
 	hall.shows("second screen")
 	_, _ = desk.tty.WriteString("q")
 	require.Equal(t, endDone, desk.ends())
-	hall.shows("this screen keeps the clocks now")
+	hall.shows("this screen has taken over")
 	next := start(t, "--journal", path)
 	next.shows("DEMO")
 	hall.shows("Fri 00:")
 	next.shows("Fri 00:")
 	_, _ = hall.tty.WriteString("q")
 	require.Equal(t, endDone, hall.ends())
-	next.shows("this screen keeps the clocks now")
+	next.shows("this screen has taken over")
 }
 
 // serve beside a board waits, and keeps the clocks once that board has ended.
@@ -121,7 +121,7 @@ func TestItem17ServeWaitsBesideABoard(t *testing.T) {
 	first.shows("Not acknowledged")
 	require.NoError(t, rack.cmd.Process.Signal(syscall.SIGTERM))
 	require.Equal(t, endDone, rack.ends(), rack.all())
-	first.shows("The board at rack ended: this screen keeps the clocks now")
+	first.shows("The board at rack has ended: this screen has taken over")
 }
 
 // A file that is not the journal which was joined, or an older copy of it, or one with
@@ -167,7 +167,7 @@ func TestItem17WhatAScreenDoesNotTakeOver(t *testing.T) {
 			require.NoError(t, err)
 			require.NoError(t, hall.cmd.Process.Signal(syscall.SIGCONT))
 			hall.shows("nothing is saved: write on paper. Not taken over: " + says[name])
-			assert.NotContains(t, hall.all(), "this screen keeps the clocks now")
+			assert.NotContains(t, hall.all(), "this screen has taken over")
 			after, err := os.ReadFile(c.journal)
 			require.NoError(t, err)
 			assert.Equal(t, before, after)

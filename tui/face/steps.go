@@ -5,6 +5,7 @@ import (
 	"time"
 
 	"cellar.example/mustwatch/domain/cellar"
+	"cellar.example/mustwatch/domain/text"
 )
 
 // StepLines puts the next steps of a vessel into words: "yes" or the one reason
@@ -14,20 +15,22 @@ func StepLines(s *cellar.State, v *cellar.Vessel, by cellar.Initials, now time.T
 		return said // whatever else stands of it, that comes first and alone
 	}
 	if v.Now.Stage.Empty() {
-		return []string{fmt.Sprintf("%s is %s.", v.Number, v.Now.Stage)}
+		return []string{text.Of("{tank} is {stage}.", v.Number, v.Now.Stage).In(s)}
 	}
 	var out []string
 	for _, st := range s.Steps(v, by, now) {
 		switch {
 		case st.May && st.Why != "":
-			out = append(out, fmt.Sprintf("%-14s yes, %s", st.Verb, st.Why))
+			out = append(out, step(st.Verb, text.Of("yes, {why}", st.Why).In(s)))
 		case st.May:
-			out = append(out, fmt.Sprintf("%-14s yes", st.Verb))
+			out = append(out, step(st.Verb, "yes"))
 		case st.Rule != "":
-			out = append(out, fmt.Sprintf("%-14s no, %s: %s", st.Verb, st.Rule, st.Why))
+			out = append(out, step(st.Verb, text.Of("no, {rule}: {why}", st.Rule, st.Why).In(s)))
 		default:
-			out = append(out, fmt.Sprintf("%-14s not yet: %s", st.Verb, st.Why))
+			out = append(out, step(st.Verb, text.Of("not yet: {why}", st.Why).In(s)))
 		}
 	}
 	return out
 }
+
+func step(verb, says string) string { return fmt.Sprintf("%-14s %s", verb, says) }

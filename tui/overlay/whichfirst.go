@@ -24,10 +24,10 @@ type WhichFirst struct {
 // Keys implements Overlay.
 func (w *WhichFirst) Keys() keys.Table {
 	return keys.Table{
-		{Keys: []string{"b"}, Short: "before it", Help: "this was before it", Group: keys.GroupProgram,
-			Intent: intent.Submit{}},
-		{Keys: []string{"a"}, Short: "after it", Help: "this was after it", Group: keys.GroupProgram,
-			Intent: intent.Submit{}},
+		{Keys: []string{"b"}, Short: "yours first", Help: "what you typed was before the saved entry",
+			Group: keys.GroupProgram, Intent: intent.Submit{}},
+		{Keys: []string{"a"}, Short: "saved one first", Help: "what you typed was after the saved entry",
+			Group: keys.GroupProgram, Intent: intent.Submit{}},
 		{Keys: []string{"esc", "enter"}, Label: "esc", Short: "back to the form", Help: "back to what was typed",
 			Group: keys.GroupProgram, Intent: intent.Back{}},
 	}
@@ -47,7 +47,8 @@ func (w *WhichFirst) View(th theme.Theme, box layout.Box) []string {
 		out = append(out, "  "+l)
 	}
 	out = append(out, "")
-	for _, x := range [][2]string{{"b  ", "this was before it"}, {"a  ", "this was after it"},
+	for _, x := range [][2]string{{"b  ", "before: what you typed came first"},
+		{"a  ", "after: the saved entry came first"},
 		{"esc", "back to the form: nothing is saved, nothing typed is lost"}} {
 		out = append(out, "  "+th.Strong.Render(x[0])+" "+x[1])
 	}

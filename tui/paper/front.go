@@ -165,7 +165,7 @@ func (f *front) presses() []string {
 	for _, p := range f.s.Presses {
 		g.who = max(g.who, min(len(ASCII(p.Free)), maxWhen))
 	}
-	out := []string{g.heading("PRESSES, YARD", "free", "in front: its end; of a load, when it came or comes")}
+	out := []string{g.heading("PRESSES, YARD", "free", "time: a press ends, a load arrives")}
 	for _, p := range f.s.Presses {
 		out = append(out, g.row("", sheet.Row{When: p.Ends, Where: p.Number, What: p.What, Who: p.Free}, Columns)...)
 	}

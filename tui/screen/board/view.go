@@ -71,14 +71,14 @@ func (b *Board) beside(g face.Sight, w int) (pane, bands int) {
 func (b *Board) bands(g face.Sight, box layout.Box) []string {
 	rs, all := b.frame(g).rows, b.frame(g).spots
 	if b.filter != "" && len(all) > 0 && box.H > 2 { // a board with most of it left out says so
-		word := g.Theme.Soon.Render(cell.Fit(fmt.Sprintf("  ONLY WHAT CONTAINS %q. Esc shows all again.", b.filter),
+		word := g.Theme.Soon.Render(cell.Fit(g.Say("  ONLY WHAT CONTAINS {filter:%q}. Esc shows all again.", b.filter),
 			box.W))
 		return append([]string{word}, b.list(g, rs, all, layout.Box{W: box.W, H: box.H - 1})...)
 	}
 	if len(all) == 0 {
 		text := "  Nothing here yet. ? shows all keys."
 		if b.filter != "" {
-			text = fmt.Sprintf("  Nothing here contains %q. Esc shows all again.", b.filter)
+			text = g.Say("  Nothing here contains {filter:%q}. Esc shows all again.", b.filter)
 		}
 		return layout.Lines([]string{"", text}, box)
 	}

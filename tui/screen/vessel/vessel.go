@@ -1,7 +1,6 @@
 package vessel
 
 import (
-	"fmt"
 	"strings"
 
 	"cellar.example/mustwatch/domain/cellar"
@@ -34,7 +33,7 @@ func (v *Vessel) Handle(in intent.Intent, g face.Sight, box layout.Box) (intent.
 	}
 	if v.typed != "" { // the key was meant for a tank that is not the one in view
 		v.typed = ""
-		return intent.Tell{Text: fmt.Sprintf("Type the full number; this is still %s.", v.number)}, true
+		return intent.Tell{Text: g.Say("Type the full number; this is still {tank}.", v.number)}, true
 	}
 	switch in := in.(type) {
 	case intent.Move:
@@ -68,9 +67,9 @@ func (v *Vessel) jump(d rune, g face.Sight) intent.Intent {
 		begins = begins || strings.HasPrefix(string(x.Number), v.typed)
 	}
 	if begins {
-		return intent.Tell{Text: fmt.Sprintf("Number %s…, this is still %s.", v.typed, v.number)}
+		return intent.Tell{Text: g.Say("Number {typed}…, this is still {tank}.", v.typed, v.number)}
 	}
-	return intent.Tell{Text: fmt.Sprintf("There is no %s. Press Esc and type the number again; this is still %s.",
+	return intent.Tell{Text: g.Say("There is no {typed}. Press Esc and type the number again; this is still {tank}.",
 		v.typed, v.number)}
 }
 

@@ -98,7 +98,7 @@ func head(g face.Sight, x *cellar.Vessel, w int) []string {
 		}
 	}
 	if h := x.Hold; h != nil {
-		line := fmt.Sprintf(" × ON HOLD since %s by %s: %s. %s to release.", face.Clock(h.At, g.Now, s.Zone()), h.By,
+		line := g.Say(" × ON HOLD since {time} by {who}: {reason}. {releaser} to release.", h.At, h.By,
 			h.Reason, h.Releaser)
 		for _, l := range cell.Wrap(line, w-1) {
 			out = append(out, g.Theme.Held.Render(" "+l))
@@ -307,7 +307,7 @@ func contactLines(g face.Sight, x *cellar.Vessel) []string {
 	if k.Hot {
 		out = append(out, "HOT: above the card's range.")
 	}
-	line := fmt.Sprintf("model: %.0f %% of the contact done", 100*k.Progress)
+	line := g.Say("model: {share:%.0f} % of the contact done", 100*k.Progress)
 	switch {
 	case k.HasModel && (k.ModelDiffers() || !k.OnCard):
 		line += ", forecast " + face.Clock(k.Model, g.Now, zone)
@@ -323,23 +323,21 @@ func cooling(g face.Sight, x *cellar.Vessel) []string {
 	if !ok {
 		return nil
 	}
-	out := []string{fmt.Sprintf("from %s to %s: %.0f kWh", face.Temp(&x.Now, g.Units()), k.Target.Text(g.Units()),
+	out := []string{g.Say("from {temp} to {target}: {energy:%.0f} kWh", face.Temp(&x.Now, g.Units()), k.Target,
 		k.Energy.KWh())}
 	if !k.ByPower.IsZero() {
-		out[0] += fmt.Sprintf(", at the jacket's %.0f kW by %s", float64(k.Power), face.Clock(k.ByPower, g.Now,
-			g.State.Zone()))
+		out[0] += g.Say(", at the jacket's {power:%.0f} kW by {time}", float64(k.Power), k.ByPower)
 	}
 	if !k.ByJacket.IsZero() {
-		out = append(out, fmt.Sprintf("by its jacket, %g kW/K and coolant of %s: %s", x.UA, x.Coolant.Text(g.Units()),
-			face.Clock(k.ByJacket, g.Now, g.State.Zone())))
+		out = append(out, g.Say("by its jacket, {ua:%g} kW/K and coolant of {coolant}: {time}", x.UA, x.Coolant,
+			k.ByJacket))
 	}
 	if !k.ByFit.IsZero() {
 		curve := "a curve towards the coolant"
 		if k.Curve.Straight {
 			curve = "a line"
 		}
-		out = append(out, fmt.Sprintf("by %s through %d readings: %s", curve, k.Fitted, face.Clock(k.ByFit, g.Now,
-			g.State.Zone())))
+		out = append(out, g.Say("by {curve} through {count} readings: {time}", curve, k.Fitted, k.ByFit))
 	}
 	return out
 }
@@ -390,8 +388,7 @@ func clocks(g face.Sight, x *cellar.Vessel) []string {
 			line += ", " + text
 		}
 		if k.AcknowledgedBy != "" {
-			line += fmt.Sprintf(", acknowledged by %s %s", k.AcknowledgedBy, face.Clock(k.AcknowledgedAt, g.Now,
-				g.State.Zone()))
+			line += g.Say(", acknowledged by {who} {time}", k.AcknowledgedBy, k.AcknowledgedAt)
 		}
 		out = append(out, line)
 	}

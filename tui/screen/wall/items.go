@@ -175,7 +175,7 @@ func act(d cellar.Due, g face.Sight) string {
 }
 
 // oneWord are the codes whose first word is not the one that says what to do.
-var oneWord = map[string]string{"second-look": "look", "all-out": "out"}
+var oneWord = map[string]string{"second-look": "check", "all-out": "out"}
 
 // word is the one word of an act that is seen from afar.
 func word(act string) string {

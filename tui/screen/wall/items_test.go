@@ -84,7 +84,7 @@ func TestItemsOfTheNight(t *testing.T) {
 	assert.Equal(t, []string{
 		"▲102 +10m TEST NS (late, due 02:00)",
 		"▲0416 +10m RECEIVE  (booked 02:00, not arrived)",
-		"soon 108 5m LOOK NS (check haze, 02:15)",
+		"soon 108 5m CHECK NS (check haze, 02:15)",
 		"soon 601 8m COOL MA (cool down, 02:18)",
 	}, told(shown))
 	assert.Equal(t, "and 5 more: P4 empty it 20m, P1 close it 26m", restLine(rest, sight(t, d, "02:10:05"),
@@ -186,7 +186,7 @@ func TestCount(t *testing.T) {
 }
 
 func TestWord(t *testing.T) {
-	for verb, want := range map[string]string{"test": "TEST", "second-look": "LOOK", "all-out": "OUT",
+	for verb, want := range map[string]string{"test": "TEST", "second-look": "CHECK", "all-out": "OUT",
 		"cool-back": "COOL", "look again": "LOOK", "": "", "rühren": "RUHREN", " call  back": "CALL"} {
 		assert.Equal(t, want, word(verb))
 	}
