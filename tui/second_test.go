@@ -77,7 +77,7 @@ func TestTrustRow11TwoScreensAcknowledge(t *testing.T) {
 	x.desk.Wait(6 * time.Minute)
 	x.hall.Wait(6 * time.Minute)
 	x.hall.Press("a").Shows("acknowledged by NS, still due")
-	x.desk.Shows("LOOK  +1 min").Press("a").Shows("NS acknowledged it at 22:06") // it had not arrived yet
+	x.desk.Shows("LOOK  1 min late").Press("a").Shows("NS acknowledged it at 22:06") // it had not arrived yet
 	x.arrives(t)
 	require.Equal(t, x.desk.State().Seq, x.hall.State().Seq)
 	require.Equal(t, slices.Collect(x.hall.State().LatestEvents), slices.Collect(x.desk.State().LatestEvents))

@@ -69,7 +69,7 @@ func TestTrustRow07LongCountdowns(t *testing.T) {
 			d.Now = tt.dues[0].Add(-time.Second)
 			d.Wait(0).Hides("▲ 101")
 			d.Wait(time.Second).Shows("▲ 101")
-			d.Wait(130 * time.Hour).Shows("+5 d")
+			d.Wait(130 * time.Hour).Shows("5 d late")
 		})
 	}
 }
