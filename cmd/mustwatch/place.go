@@ -16,16 +16,16 @@ const journalName = "cellar.db"
 // environment, else the one in the person's data folder.
 func (p *program) path() (string, error) {
 	if p.journal != "" {
-		return p.journal, nil
+		return p.ofSeason(p.journal)
 	}
 	if named := p.getenv("MUSTWATCH_JOURNAL"); named != "" {
-		return named, nil
+		return p.ofSeason(named)
 	}
 	folder, err := dataFolder(runtime.GOOS, p.getenv, os.UserHomeDir)
 	if err != nil {
 		return "", refused("Name a journal with --journal.", "There is no folder for this person's data: {wrong}.", err)
 	}
-	return filepath.Join(folder, journalName), nil
+	return p.ofSeason(filepath.Join(folder, journalName))
 }
 
 // dataFolder is where a system wants a person's data to be kept.

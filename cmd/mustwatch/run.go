@@ -30,6 +30,7 @@ type program struct {
 	night   []byte // the script of the demo
 
 	journal string  // --journal
+	season  string  // --season: an earlier one, "" for the one that runs
 	speed   float64 // of a rehearsal's clock; 0 is that of life
 	page    page
 	desk    desk
@@ -73,7 +74,9 @@ func (p *program) commands() *cobra.Command {
 	})
 	root.PersistentFlags().StringVar(&p.journal, "journal", "", "the journal, a `file` (else MUSTWATCH_JOURNAL, else "+
 		journalName+" in your data folder)")
-	root.AddCommand(p.initCommand(), p.demoCommand(), p.wallCommand(), p.serveCommand(), p.enterCommand(),
+	root.PersistentFlags().StringVar(&p.season, "season", "", "an earlier `season` that was closed, to be read")
+	root.AddCommand(p.seasonCommand(), p.initCommand(), p.demoCommand(), p.wallCommand(), p.serveCommand(),
+		p.enterCommand(),
 		p.sheetCommand(), p.showCommand(), p.nextCommand(), p.verifyCommand(), p.versionCommand(), p.calcCommand())
 	return root
 }

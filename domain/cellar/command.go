@@ -200,6 +200,9 @@ func layOn(d *decision, c Command) (*decision, []Fact, error) {
 		return nil, nil, reject("future", "at", "{time} is later than now ({now}); type the time it happened",
 			s.Clock(d.at), s.Clock(d.now))
 	}
+	if err := d.sealed(); err != nil {
+		return nil, nil, err
+	}
 	if err := d.person(c); err != nil {
 		return nil, nil, err
 	}

@@ -34,6 +34,8 @@ var never = map[string]string{
 	"permit-written":     "end the permit: it is on paper, and somebody may act on it",
 	"permit-ended":       "get a new permit on paper and save that: an ended one lets nobody in",
 	"attendant-named":    "name who attends now: somebody watches from that entry on",
+	"season-closed":      "save it in the new season: this one is closed",
+	"season-begun":       "leave it: the journal goes on from the season before",
 	"shift-ended":        "start the shift again: the cellar was handed over",
 }
 

@@ -17,14 +17,14 @@ var longHarvest = sync.OnceValue(func() harvest.Harvest {
 	return harvest.Plan{Days: 60, Tanks: 60, Presses: 2}.Make()
 })
 
-// after plays so many days of a harvest.
+// after plays so many days of a harvest, 0 for all of it.
 func after(tb testing.TB, x harvest.Harvest, days int) *house {
 	tb.Helper()
 	h := &house{s: cellar.NewState()}
 	for i, l := range x.Lines {
 		c, err := cellar.ParseLine([]byte(l))
 		require.NoError(tb, err, l)
-		if cellar.HeadOf(c).At.After(x.Opens.AddDate(0, 0, days)) {
+		if days > 0 && cellar.HeadOf(c).At.After(x.Opens.AddDate(0, 0, days)) {
 			break
 		}
 		if err := h.line(l); err != nil {

@@ -34,6 +34,9 @@ type Due struct {
 // are expected and not seen stand among them, and what is worth a look.
 func (s *State) Next(now time.Time) []Due {
 	var out []Due
+	if !s.Season.Closed.IsZero() {
+		return nil
+	}
 	for _, c := range s.Clocks() {
 		if c.Kind == KindCooling && !now.Before(c.Due) {
 			continue // a forecast that has passed says nothing any more

@@ -121,15 +121,19 @@ type EndNote struct {
 func (c *EndNote) decide(d *decision) ([]Fact, error) {
 	var last *Note
 	var on []subject.Ref
+	of := c.Subject
+	if of.IsZero() { // as where it was written
+		of = theCellar
+	}
 	for _, n := range d.s.Notes {
-		if !n.Done && (n.ID == c.Note || c.Note == "" && c.Subject.Meets(n.Subject)) {
+		if !n.Done && (n.ID == c.Note || c.Note == "" && of.Meets(n.Subject)) {
 			last, on = n, append(on, n.Subject)
 		}
 	}
 	if last == nil {
 		return nil, reject("note", "subject", "there is no such open note")
 	}
-	if err := which(c.Subject, on, "subject"); err != nil {
+	if err := which(of, on, "subject"); err != nil {
 		return nil, err
 	}
 	facts := []Fact{&NoteEnded{Note: last.ID}}

@@ -39,6 +39,7 @@ type OpenVessel struct {
 	Density *quantity.Density `json:"density,omitempty" toml:"density"`
 	Doses   []OpenDose        `json:"doses,omitempty" toml:"doses"`
 	Closed  time.Time         `json:"closed,omitzero" toml:"closed"` // last juice in
+	Shares  []Part            `json:"shares,omitempty" toml:"-"`     // of several loads, from the season before
 	Lapses  []Lapse           `json:"lapses,omitempty" toml:"-"`     // the clocks of its stage, by the house's lengths
 }
 
@@ -163,6 +164,10 @@ func (o OpenVessel) check(d *decision) error {
 	if no, ok := (Measured{Temp: o.Temp, Density: o.Density}).hard(v, sys).(*Rejection); ok {
 		wrong = append(wrong, reject(no.Code, "vessels", "{tank}: {message}", o.Vessel, no.Message()))
 	}
+	if of := sharesOf(o.Shares); len(o.Shares) > 0 && of != o.Volume {
+		no("shares", "{tank}: its shares come to {sum}, and it holds {volume}", o.Vessel, of.Text(sys),
+			o.Volume.Text(sys))
+	}
 	for _, x := range o.Doses {
 		if err := x.check(d, o); err != nil {
 			wrong = append(wrong, err)
@@ -173,6 +178,13 @@ func (o OpenVessel) check(d *decision) error {
 			"skins, red must, hot must, lees, wine, yeast or not product", o.Vessel, o.Kind)
 	}
 	return errors.Join(wrong...)
+}
+
+func sharesOf(parts []Part) (sum quantity.Volume) {
+	for _, p := range parts {
+		sum += p.Volume
+	}
+	return sum
 }
 
 // check refuses an earlier dose that is no dose, or whose amount is not what its
@@ -366,9 +378,13 @@ func (o OpenVessel) lines(s *State, e *entry, sub int) (out []*line) {
 		load = LoadID("at opening " + string(o.Vessel))
 	}
 	held := o.Volume.Whole()
+	parts := []Part{{Load: load, Variety: o.Variety, Volume: held}}
+	if len(o.Shares) > 0 {
+		parts = slices.Clone(o.Shares)
+	}
 	in := &Inflow{From: theStart, How: Opened, Volume: held, Kind: o.Kind, Untreated: o.Kind != stage.ClearJuice,
 		Tested: o.Kind == stage.ClearJuice,
-		Parts:  []Part{{Load: load, Variety: o.Variety, Volume: held}}, Opens: o.Stage == stage.Filling}
+		Parts:  parts, Opens: o.Stage == stage.Filling}
 	if in.Opens {
 		in.From = pressRef(o.From)
 	}

@@ -26,6 +26,7 @@ type State struct {
 	Stopped  []NearMiss
 	Mends    []MendLine
 	Shift    Shift
+	Season   Season
 	Time     HouseTime
 
 	history      history

@@ -132,6 +132,8 @@ var byKind = map[string]kindCase{
 		`"in":"10m","reason":"x"}`, why: "acknowledge it"},
 	"shift-ended": {given: inside[:1], says: `20:00 MA {"do":"shift-end","to":"OF","answers":[{"rule":"D30",` +
 		`"by":"MA","reason":"x"}]}`, why: "start the shift again"},
+	"season-begun":  {why: "leave it: the journal goes on"},
+	"season-closed": {why: "season 2026 was closed at"},
 	"sheet-printed": {says: `19:00 MA {"do":"sheet"}`, why: "print another sheet"},
 	"corrected": {given: lines(alarm), says: `19:05 NS {"do":"correct","of":15,"take_back":true,"reason":"x"}`,
 		why: "correct the entry again"},
@@ -234,6 +236,17 @@ func TestEveryKindIsTakenBackOrSaysWhy(t *testing.T) {
 					require.NoError(t, h.line(l))
 				}
 				of = 1
+			case kind == "season-begun":
+				h = newHouse(t)
+				h.now = sixPM
+				h.does(t, &cellar.BeginSeason{Head: cellar.Head{At: sixPM}, After: cellar.Former{Season: "2025"}})
+				for _, l := range smallHouse {
+					require.NoError(t, h.line(l))
+				}
+				of = 1
+			case kind == "season-closed":
+				h.does(t, &cellar.CloseSeason{Head: cellar.Head{By: "MA"}, Season: "2026"})
+				of = h.s.Seq
 			default:
 				of = map[string]cellar.Seq{"house-set": 1, "vessel-added": 2, "press-added": 9,
 					"cellar-opened": h.s.Seq}[kind]

@@ -140,6 +140,9 @@ func showCheck(c *cellar.Content) *document.Check {
 // whatever else stands of it.
 func showSteps(s *cellar.State, v *cellar.Vessel, now time.Time) []document.Step {
 	out := []document.Step{}
+	if !s.Season.Closed.IsZero() {
+		return out
+	}
 	for _, st := range s.Steps(v, anybody(s), now) {
 		x := document.Step{Step: st.Name, Can: st.May, Why: []string{}}
 		if _, in := s.Inhabited(v.Number); in {

@@ -17,6 +17,9 @@ import (
 type Plan struct {
 	Days, Tanks, Presses int
 	Seed                 int64
+	// Finish plays what was begun to its end: then all that is left is wine that stands, and
+	// the lees of the last days.
+	Finish bool
 }
 
 // Harvest is what a plan gives.
@@ -101,6 +104,13 @@ func (p Plan) Make() Harvest {
 		}
 		m.mess(night, d)
 	}
+	if m.Finish {
+		for _, l := range m.out {
+			if l.at.After(m.end) {
+				m.end = l.at
+			}
+		}
+	}
 	for week, lees := range m.sunk {
 		v := m.lees[week%2]
 		at := m.opens.Add(time.Duration(week+1)*leesWeek + 44*time.Hour)
@@ -145,7 +155,7 @@ func (m *maker) say(at time.Time, by, do string, pairs ...any) {
 
 // count adds to an account what is so before the plan ends.
 func (m *maker) count(at time.Time, account *int, n int) {
-	if !at.After(m.end) {
+	if m.Finish || !at.After(m.end) {
 		*account += n
 	}
 }
@@ -183,7 +193,8 @@ func (m *maker) house() {
 		}
 	}
 	for i := range m.Presses {
-		m.say(at, "HL", "press", "press", fmt.Sprintf("P%d", i+1), "rated", "14 t", "whole_bunch", "8 t", "empty", "35m",
+		m.say(at, "HL", "press", "press", fmt.Sprintf("P%d", i+1), "rated", "14 t", "whole_bunch", "8 t", "empty",
+			"35m",
 			"programmes", raw(`[{"name":"soft","minutes":"120"}]`))
 	}
 	card := raw(`{"rows":[{"from":"15 °C","to":"20 °C","wait":"2h"},{"from":"12 °C","to":"15 °C","wait":"3h"},` +
@@ -227,7 +238,8 @@ func (m *maker) mess(night time.Time, d int) {
 		m.say(night.Add(70*time.Minute), "NS", "clock", "subject", "chiller "+day, "verb", "look", "in", "90m")
 	}
 	if d%5 == 2 {
-		m.say(night.Add(-2*time.Hour+24*time.Hour), "HL", "book", "load", fmt.Sprintf("9%03d", d), "variety", "Riesling",
+		m.say(night.Add(-2*time.Hour+24*time.Hour), "HL", "book", "load", fmt.Sprintf("9%03d", d), "variety",
+			"Riesling",
 			"booked", night.Add(26*time.Hour).Format(time.RFC3339))
 	}
 }
@@ -273,7 +285,8 @@ func (m *maker) load(night time.Time, k int) {
 	m.count(at.Add(2*time.Hour+half), &m.Juice, ran)
 	m.count(at.Add(2*time.Hour+50*time.Minute), &m.Juice, pressed)
 	m.say(at.Add(2*time.Hour+half), "TQ", "juice", "press", press, "volume", hl(ran), "closed", true)
-	m.say(at.Add(2*time.Hour+50*time.Minute), "TQ", "juice", "press", press, "share", "pressings", "volume", hl(pressed),
+	m.say(at.Add(2*time.Hour+50*time.Minute), "TQ", "juice", "press", press, "share", "pressings", "volume",
+		hl(pressed),
 		"end", true, "closed", true)
 	m.say(at.Add(3*time.Hour+25*time.Minute), "TQ", "press-free", "press", press)
 	m.clears(tank, id, ran, at.Add(2*time.Hour+40*time.Minute))
@@ -301,7 +314,8 @@ func (m *maker) clears(tank *vessel, load string, ran int, at time.Time) {
 	wine := ran - lees - loss
 	m.count(racked, &m.Lost, loss)
 	m.rinses(home, racked.Add(-20*time.Minute))
-	m.say(racked, "NS", "move", "from", tank.name, "to", raw(`[{"vessel":%q,"volume":%q}]`, home.name, hl(wine)), "lees",
+	m.say(racked, "NS", "move", "from", tank.name, "to", raw(`[{"vessel":%q,"volume":%q}]`, home.name, hl(wine)),
+		"lees",
 		raw(`{"vessel":%q,"volume":%q}`, m.lees[week%2].name, hl(lees)), "loss", hl(loss), "how", "dip")
 	tank.free = m.cleans(tank, racked.Add(half))
 	m.ferments(home, wine, racked.Add(3*time.Hour))
@@ -320,11 +334,13 @@ func (m *maker) rinses(v *vessel, at time.Time) {
 }
 
 func (m *maker) clean(v *vessel, at time.Time) {
-	m.say(at, "NS", "stage", "vessel", v.name, "stage", "empty clean", "steps", []string{"rinsed", "drained", "looked into"})
+	m.say(at, "NS", "stage", "vessel", v.name, "stage", "empty clean", "steps", []string{"rinsed", "drained",
+		"looked into"})
 }
 
 func (m *maker) cleans(v *vessel, at time.Time) time.Time {
-	m.say(at, "NS", "stage", "vessel", v.name, "stage", "cleaning", "until", at.Add(50*time.Minute).Format(time.RFC3339))
+	m.say(at, "NS", "stage", "vessel", v.name, "stage", "cleaning", "until",
+		at.Add(50*time.Minute).Format(time.RFC3339))
 	m.clean(v, at.Add(55*time.Minute))
 	return at.Add(time.Hour)
 }
@@ -339,6 +355,10 @@ func (m *maker) ferments(home *vessel, wine int, at time.Time) {
 	}
 	done := first.AddDate(0, 0, fermDay)
 	m.say(done, "PL", "stage", "vessel", home.name, "stage", "stored", "reason", "dry")
+	if m.Finish && done.After(m.opens.AddDate(0, 0, m.Days)) {
+		home.free = m.opens.AddDate(1, 0, 0) // it stands
+		return
+	}
 	home.free = m.cleans(home, m.leaves(home, wine, done.Add(4*time.Hour)))
 }
 
