@@ -86,9 +86,10 @@ func (p *program) ofSeason(path string) (string, error) {
 	kept := seasonsBeside(path)
 	if len(kept) == 0 {
 		return "", refused("A season is kept when it is closed: mustwatch season close.",
-			"There is no earlier season beside %s.", path)
+			"There is no earlier season beside {journal}.", path)
 	}
-	return "", refused("Choose one of them: "+strings.Join(kept, ", ")+".", "There is no season %s beside %s.",
+	return "", refused("Choose one of them: "+strings.Join(kept, ", ")+".",
+		"There is no season {season} beside {journal}.",
 		p.season,
 		path)
 }
@@ -100,7 +101,7 @@ func (p *program) listSeasons() error {
 	}
 	kept := seasonsBeside(path)
 	if len(kept) == 0 {
-		_, err = fmt.Fprintf(p.stdout, "No earlier season lies beside %s.\n", path)
+		_, err = fmt.Fprintln(p.stdout, sentence("No earlier season lies beside {journal}.", path))
 	}
 	for _, name := range kept {
 		_, err = fmt.Fprintf(p.stdout, "%s  %s\n", name, seasonFile(path, name))
@@ -114,7 +115,7 @@ func (p *program) closeSeason(ctx context.Context, by cellar.Initials, name stri
 		return usage("Who closes the season? Name the lead or the winemaker with --by.")
 	}
 	if p.season != "" {
-		return usage("--season %s is closed already.", p.season)
+		return usage("--season {season} is closed already; leave --season out.", p.season)
 	}
 	path, err := p.path()
 	if err != nil {
@@ -132,15 +133,15 @@ func (p *program) closeSeason(ctx context.Context, by cellar.Initials, name stri
 	balance := strings.TrimSuffix(done.former, filepath.Ext(done.former)) + "-balance.txt"
 	if err := done.saveBalance(balance); err != nil {
 		return refused("Make room, then run it again: the season is closed, the next has not begun.",
-			"The last balance could not be saved: %v.", err)
+			"The last balance could not be saved: {why}.", err)
 	}
 	if err := done.begin(ctx, path); err != nil {
 		return refused("Run it again: the season is closed, the next has not begun.",
-			"The new journal could not be made: %v.", err)
+			"The new journal could not be made: {why}.", err)
 	}
-	_, err = fmt.Fprintf(p.stdout, "Season %s is closed. Its journal is %s, its last balance %s.\nThe new season "+
-		"begins with %s in %s; read the old one with --season %s.\n", done.season, done.former, balance,
-		done.state.Total().Text(done.state.House.Units), path, done.season)
+	_, err = fmt.Fprintln(p.stdout, sentence("Season {season} is closed. Its journal is {former}, its last balance "+
+		"{balance}.\nThe new season begins with {total} in {journal}; read the old one with --season {old}.",
+		done.season, done.former, balance, done.state.Total().Text(done.state.House.Units), path, done.season))
 	return err
 }
 
@@ -175,12 +176,12 @@ func (p *program) seal(ctx context.Context, h *held, by cellar.Initials, name st
 			return nil, saidOf(s, err)
 		}
 		if _, err := os.Lstat(seasonFile(h.path, out.season)); err == nil {
-			return nil, refused("Name this one with --name.", "There is a season %s already: %s.", out.season,
+			return nil, refused("Name this one with --name.", "There is a season {season} already: {file}.", out.season,
 				seasonFile(h.path, out.season))
 		}
 		if _, err := carriedOn(s, by, now, cellar.Former{Season: out.season}); err != nil {
 			return nil, refused("Nothing was closed. Correct that, then close the season.",
-				"The next season could not begin: %v.", err)
+				"The next season could not begin: {why}.", err)
 		}
 		if _, err := c.write(ctx, cmd); err != nil {
 			return nil, saidOf(s, err)
@@ -201,7 +202,7 @@ func (p *program) seal(ctx context.Context, h *held, by cellar.Initials, name st
 func saidOf(s *cellar.State, err error) error {
 	var no *cellar.Rejection
 	if errors.As(err, &no) {
-		return refused("Nothing was closed.", "%s.", s.Words(no.Say))
+		return refused("Nothing was closed.", "{why}.", s.Words(no.Say))
 	}
 	return err
 }
@@ -225,8 +226,9 @@ func carriedOn(s *cellar.State, by cellar.Initials, at time.Time, from cellar.Fo
 	for _, v := range s.Vessels() {
 		w, ok := next.Vessel(v.Number)
 		if !ok || w.Now.Volume != v.Now.Volume || w.Now.Name() != v.Now.Name() {
-			return nil, fmt.Errorf("%s holds %s %s, and would begin with %s %s", v.Number,
-				v.Now.Volume.Text(s.House.Units), v.Now.Name(), w.Now.Volume.Text(s.House.Units), w.Now.Name())
+			return nil, errors.New(sentence("{tank} holds {volume} {name}, and would begin with {next} {wine}",
+				v.Number,
+				v.Now.Volume.Text(s.House.Units), v.Now.Name(), w.Now.Volume.Text(s.House.Units), w.Now.Name()))
 		}
 	}
 	return out, nil
