@@ -14,7 +14,8 @@ import (
 
 // saying are the functions that take a template, with the place of it among the arguments; what follows
 // it are its values.
-var saying = map[string]int{"text.Of": 0, "reject": 2, "s.log": 2, "s.pressLog": 2, "g.Say": 0, "r.words": 0}
+var saying = map[string]int{"text.Of": 0, "reject": 2, "s.log": 2, "s.pressLog": 2, "s.phrase": 0, "g.Say": 0,
+	"r.words": 0}
 
 // said are the templates of the source, with how many values each is given; -1 for a declared one.
 type said struct {

@@ -1,7 +1,6 @@
 package cellar
 
 import (
-	"fmt"
 	"slices"
 	"time"
 
@@ -10,6 +9,7 @@ import (
 	"cellar.example/mustwatch/domain/quantity"
 	"cellar.example/mustwatch/domain/stage"
 	"cellar.example/mustwatch/domain/subject"
+	"cellar.example/mustwatch/domain/text"
 )
 
 // Item is one line of a vessel's account. Exactly one of its pointers is set.
@@ -242,7 +242,7 @@ func (c *Content) dosed(it *Item) {
 	d := *it.Dose
 	d.Seq, d.At, d.By = it.Seq, it.At, it.By
 	if d.Held > 0 && c.Volume > 0 && c.Volume != d.Held && d.OnMass == 0 {
-		d.LookAt = fmt.Sprintf("calculated on %s; since corrected to %s", d.Held, c.Volume)
+		d.LookAt = text.Of("calculated on {held}; since corrected to {volume}", d.Held, c.Volume).In(text.Exact{})
 	}
 	d.Here = d.Amount
 	if c.Volume > 0 {

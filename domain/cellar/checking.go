@@ -1,7 +1,6 @@
 package cellar
 
 import (
-	"fmt"
 	"slices"
 	"time"
 
@@ -308,12 +307,13 @@ func (f *CheckRead) apply(s *State, r Record) {
 	}
 	_, h, _ := s.book.Around(place{number: f.Number}, e.seq[0])
 	verdict := h.items[0].Read.Verdict
-	text := fmt.Sprintf("pectin test %s: sample %s, control %s", firstWords(string(verdict), "read"), f.Sample,
-		f.Control)
+	said := firstWords(string(verdict), "read")
 	if f.Second != "" {
-		text = fmt.Sprintf("pectin test %s: haze looked at again, %s", firstWords(string(verdict), "read"), f.Second)
+		s.log(r, vesselRef(f.Number), "pectin test {verdict}: haze looked at again, {second}", said, f.Second)
+		return
 	}
-	s.log(r, vesselRef(f.Number), "{what}", text)
+	s.log(r, vesselRef(f.Number), "pectin test {verdict}: sample {sample}, control {control}", said, f.Sample,
+		f.Control)
 }
 
 func (f *CheckRead) lines(s *State, e *entry) []*line {

@@ -1,7 +1,6 @@
 package cellar
 
 import (
-	"fmt"
 	"slices"
 	"strings"
 	"time"
@@ -42,7 +41,7 @@ func (s *State) stands(j clarity.Judgement, c *Content, k *Check) clarity.Judgem
 	x, changed := c.changedSince(k)
 	if changed && (j.Verdict == clarity.Negative || j.Verdict == clarity.Pending) {
 		j.Verdict, j.Protein = clarity.Void, false
-		j.Why = fmt.Sprintf("After the sample, at %s, %s came in: test again.", s.Clock(x.at), x.what)
+		j.Why = s.phrase("After the sample, at {time}, {what} came in: test again.", x.at, x.what)
 	}
 	return j
 }

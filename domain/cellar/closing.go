@@ -1,7 +1,6 @@
 package cellar
 
 import (
-	"fmt"
 	"slices"
 
 	"cellar.example/mustwatch/domain/gate"
@@ -48,7 +47,7 @@ func (s *State) opensStill(v *Vessel, c *Content) text.Say {
 // when nothing does any more.
 func (s *State) fillsFrom(v *Vessel) string {
 	if len(s.Feeding(v.Number)) == 0 && s.pressOf(v.Now.Source) != nil {
-		return fmt.Sprintf("last of %s in?", v.Now.Source)
+		return s.phrase("last of {source} in?", v.Now.Source)
 	}
 	return "from " + s.pouring(v)
 }

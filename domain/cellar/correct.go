@@ -133,7 +133,7 @@ func (s *State) takenBackBy(of Seq) string {
 	if e := s.entryOf(of); e != nil {
 		for _, m := range slices.Backward(e.mends) {
 			if m.Field == "entry" {
-				return fmt.Sprintf(", by %s at %s: %s", m.By, s.Clock(m.At), m.Reason)
+				return s.phrase(", by {who} at {time}: {reason}", m.By, m.At, m.Reason)
 			}
 		}
 	}

@@ -7,6 +7,7 @@ import (
 	"strings"
 
 	"cellar.example/mustwatch/domain/quantity"
+	"cellar.example/mustwatch/domain/text"
 )
 
 // EffectKind is what of a vessel is another by something that was said of another time
@@ -49,7 +50,7 @@ func (e Effect) Say() string {
 	case EffectPectin:
 		what = "pectin gone"
 	}
-	return fmt.Sprintf("%s %s → %s", what, firstWords(e.Was, "none"), firstWords(e.Now, "none"))
+	return text.Of("{what} {was} → {now}", what, firstWords(e.Was, "none"), firstWords(e.Now, "none")).In(text.Exact{})
 }
 
 // effects compares what a vessel holds with what it held.

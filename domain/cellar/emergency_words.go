@@ -1,7 +1,6 @@
 package cellar
 
 import (
-	"fmt"
 	"slices"
 	"strings"
 	"time"
@@ -45,9 +44,9 @@ func (s *State) missingEmergency(all []*emergency, now time.Time) Emergency {
 		seen = append(seen, string(x.who)+" "+x.seen)
 	}
 	e.Title = "MISSING: " + Spaced(e.Who)
-	e.Says = []string{fmt.Sprintf("%d of %d counted at %s by %s, %s", last.Listed-len(last.Missing)-len(last.Break),
-		last.Listed-len(last.Break),
-		s.Clock(last.At), last.By, ago(last.At, now)), strings.Join(seen, ". ")}
+	e.Says = []string{s.phrase("{counted} of {listed} counted at {time} by {who}, {ago}",
+		last.Listed-len(last.Missing)-len(last.Break), last.Listed-len(last.Break), last.At, last.By, ago(last.At,
+			now)), strings.Join(seen, ". ")}
 	return e
 }
 
@@ -65,13 +64,13 @@ func (s *State) gasEmergency(x *emergency, now time.Time) Emergency {
 	if s.deadlyO2(*g) || e.CO2 == nil {
 		e.O2 = g.O2
 	}
-	read := fmt.Sprintf("%s, read %s by %s, %s", g.Text(), s.Clock(g.At), g.By, ago(g.At, now))
+	read := s.phrase("{gas}, read {time} by {who}, {ago}", g.Text(), g.At, g.By, ago(g.At, now))
 	if g.TakenBack {
 		read += ", taken back"
 	}
 	e.Says = append(e.Says, read)
 	if last, ok := s.LastGasAt(e.Place); ok && last.Seq != g.Seq && !last.At.Before(g.At) {
-		e.Says = append(e.Says, fmt.Sprintf("newer reading, %s by %s: %s", s.Clock(last.At), last.By, last.Text()))
+		e.Says = append(e.Says, s.phrase("newer reading, {time} by {who}: {gas}", last.At, last.By, last.Text()))
 	}
 	return e
 }
@@ -120,7 +119,7 @@ func (s *State) lastSeen(who Initials, before time.Time) string {
 	if where == "" {
 		return "has saved nothing yet"
 	}
-	return fmt.Sprintf("last entry at %s: %s", s.Clock(at), where)
+	return s.phrase("last entry at {time}: {place}", at, where)
 }
 
 // notAPlace are the subjects of what is written that say nothing about where its

@@ -1,8 +1,6 @@
 package cellar
 
 import (
-	"fmt"
-
 	"cellar.example/mustwatch/domain/quantity"
 	"cellar.example/mustwatch/domain/stage"
 )
@@ -32,10 +30,10 @@ func (s *State) PressFraction(p *Press) (v quantity.Volume, how string, ok bool)
 		}
 	}
 	tonnes, per := p.Mass().Tonnes()+must.HL()/mustPerTonne, s.House.Limits.PressFraction
-	how = fmt.Sprintf("%.1f t at %.1f hL/t", tonnes, per)
+	how = s.phrase("{mass:%.1f} t at {yield:%.1f} hL/t", tonnes, per)
 	if must > 0 {
-		how += fmt.Sprintf("; %s of must taken as %.1f t at %d hL/t", must.Text(s.House.Units), must.HL()/mustPerTonne,
-			mustPerTonne)
+		how += s.phrase("; {must} of must taken as {mass:%.1f} t at {per:%.0f} hL/t", must, must.HL()/mustPerTonne,
+			float64(mustPerTonne))
 	}
 	return quantity.HL(tonnes * per), how, true
 }

@@ -91,12 +91,11 @@ type ClockStepped struct {
 
 func (f *ClockStepped) apply(s *State, r Record) {
 	s.Time.anchor(f.Tie)
-	away := ""
+	stepped := "the machine's clock was stepped {by}, from {from} to {to}; deadlines stay"
 	if f.Away {
-		away = ", while no board ran"
+		stepped = "the machine's clock was stepped {by}, from {from} to {to}, while no board ran; deadlines stay"
 	}
-	s.Time.told(s, r, fmt.Sprintf("the machine's clock was stepped %s, from %s to %s%s; deadlines stay",
-		Signed(f.To.Sub(f.From)), s.dayClock(f.From), s.dayClock(f.To), away))
+	s.Time.told(s, r, s.phrase(stepped, Signed(f.To.Sub(f.From)), s.dayClock(f.From), s.dayClock(f.To)))
 }
 
 // NoteSleep notes that the machine, or the board on it, stood still for a while.
@@ -133,14 +132,14 @@ type MachineSlept struct {
 
 func (f *MachineSlept) apply(s *State, r Record) {
 	s.Time.anchor(f.Tie)
-	text := "the machine slept from %s to %s, %s; nothing could ring"
+	text := "the machine slept from {from} to {until}, {length}; nothing could ring"
 	if f.Stood {
-		text = "the board stood still from %s to %s, %s; nothing could ring"
+		text = "the board stood still from {from} to {until}, {length}; nothing could ring"
 	}
 	if f.Unclear {
-		text = "the machine slept, or its clock was set forward, from %s to %s, %s"
+		text = "the machine slept, or its clock was set forward, from {from} to {until}, {length}"
 	}
-	s.Time.told(s, r, fmt.Sprintf(text, s.dayClock(f.From), s.dayClock(f.Until),
+	s.Time.told(s, r, s.phrase(text, s.dayClock(f.From), s.dayClock(f.Until),
 		quantity.Span(f.Until.Sub(f.From).Round(time.Minute))))
 }
 
@@ -207,9 +206,9 @@ func (f *TimeConfirmed) apply(s *State, r Record) {
 		s.Time.anchor(f.Tie)
 		s.Time.Granted = f.Tie.Ahead()
 	}
-	text := fmt.Sprintf("it is %s, says %s", s.dayClock(f.Now), firstWords(string(r.By), "?"))
+	text := s.phrase("it is {time}, says {who}", s.dayClock(f.Now), firstWords(string(r.By), "?"))
 	if f.Now.Sub(f.Was).Abs() >= time.Minute {
-		text += fmt.Sprintf("; the board had %s", s.dayClock(f.Was))
+		text += s.phrase("; the board had {was}", s.dayClock(f.Was))
 	}
 	if f.Reason != "" {
 		text += ": " + f.Reason

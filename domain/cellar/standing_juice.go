@@ -1,7 +1,6 @@
 package cellar
 
 import (
-	"fmt"
 	"time"
 
 	"cellar.example/mustwatch/domain/quantity"
@@ -46,8 +45,8 @@ func (s *State) StartedSays(v *Vessel) string {
 	if !ok {
 		return ""
 	}
-	return fmt.Sprintf("%s at %s, %s at %s, no yeast: %s", was, s.Clock(v.Now.DensityWasAt), now,
-		s.Clock(v.Now.DensityAt), Started)
+	return s.phrase("{was} at {then}, {density} at {time}, no yeast: {started}", was, v.Now.DensityWasAt, now,
+		v.Now.DensityAt, Started)
 }
 
 // started is a notice of it.
@@ -76,7 +75,6 @@ func (s *State) warm(v *Vessel, now time.Time) (Due, bool) {
 	if !ok {
 		return Due{}, false
 	}
-	basis := fmt.Sprintf("%s, waiting since %s: cool it, or settle or float it", v.Now.Last.Temp.Text(s.House.Units),
-		s.Clock(since))
+	basis := s.phrase("{temp}, waiting since {time}: cool it, or settle or float it", *v.Now.Last.Temp, since)
 	return Due{Subject: v.Ref(), Verb: "decide", At: since, Kind: NotBefore, Basis: basis, Notice: "too warm"}, true
 }

@@ -1,11 +1,11 @@
 package cellar
 
 import (
-	"fmt"
 	"slices"
 	"time"
 
 	"cellar.example/mustwatch/domain/quantity"
+	"cellar.example/mustwatch/domain/text"
 )
 
 // What there is of a product lot follows from what was booked in, opened, counted,
@@ -105,7 +105,7 @@ func (d *Dose) onGrapes(it *Item, loads []*holding) *Item {
 		return it
 	}
 	x, given := *it, *d
-	given.LookAt = fmt.Sprintf("calculated on %s of grapes; they weighed %s", d.OnMass, net)
+	given.LookAt = text.Of("calculated on {mass} of grapes; they weighed {net}", d.OnMass, net).In(text.Exact{})
 	x.Dose = &given
 	return &x
 }

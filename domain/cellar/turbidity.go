@@ -1,8 +1,6 @@
 package cellar
 
 import (
-	"fmt"
-
 	"cellar.example/mustwatch/domain/gate"
 	"cellar.example/mustwatch/domain/stage"
 	"cellar.example/mustwatch/domain/text"
@@ -30,7 +28,8 @@ func (l Limits) Band(ntu float64) string {
 	case ntu > l.NTUHigh:
 		where = "above"
 	}
-	return fmt.Sprintf("%.0f NTU: %s the house band %g–%g", ntu, where, l.NTULow, l.NTUHigh)
+	return text.Of("{ntu:%.0f} NTU: {where} the house band {low:%g}–{high:%g}", ntu, where, l.NTULow,
+		l.NTUHigh).In(text.Exact{})
 }
 
 var (

@@ -10,6 +10,11 @@ import (
 // Words makes a sentence of what was said, in the units and the zone of the house.
 func (s *State) Words(x text.Say) string { return x.In(s) }
 
+// phrase is a template with its values as this house says it.
+func (s *State) phrase(template string, values ...any) string {
+	return s.Words(text.Of(template, values...))
+}
+
 // Word puts a value of a text into words, as a text.Voice.
 func (s *State) Word(kind, raw string) string {
 	switch kind {
