@@ -62,6 +62,10 @@ var subjects = []group{
 	{"Grapes and presses", []example{
 		{says: "a load is expected", line: `{"do":"book","at":"2026-10-02T18:10:00+02:00","by":"AL","load":"31",` +
 			`"variety":"Silvaner","booked":"2026-10-02T19:00:00+02:00"}`},
+		{line: `{"do":"book","at":"2026-10-02T18:10:00+02:00","by":"AL","load":"32","booked":"2026-10-02T22:00:00+02:00"}`,
+			quiet: true},
+		{says: "it does not come; its number can be booked again",
+			line: `{"do":"book-cancel","at":"2026-10-02T18:12:00+02:00","by":"AL","load":"32","reason":"rain"}`},
 		{says: "a load is weighed", line: `{"do":"load","at":"2026-10-02T18:55:00+02:00","by":"BT","load":"31",` +
 			`"gross":"9300 kg","tare":"4100 kg","brix":19.8,"ph":3.21,"temp":"16 °C"}`},
 		{says: "it runs into a press or a vessel", line: `{"do":"tip","at":"2026-10-02T19:05:00+02:00","by":"BT",` +
@@ -119,6 +123,10 @@ var subjects = []group{
 				`"reason":"by phone: settle it"}`},
 		{says: "a container is opened, or counted: \"count\"",
 			line: `{"do":"tub","at":"2026-10-03T02:25:00+02:00","by":"BT","product":"EZ-1"}`},
+		{line: `{"do":"product","at":"2026-10-03T02:26:00+02:00","by":"AL","product":"BN-1","name":"bentonite",` +
+			`"class":"bentonite","unit":"g/hL","open":"5 kg"}`, quiet: true},
+		{says: "a lot is no longer in the house: used up, expired, handed back; counting zero ends it too",
+			line: `{"do":"lot-end","at":"2026-10-03T02:27:00+02:00","by":"BT","product":"BN-1","reason":"handed back"}`},
 	}},
 	{"Moves and holds", []example{
 		{says: "a vessel must not move until a named person says so",
@@ -196,13 +204,13 @@ var subjects = []group{
 	}},
 	{"Correcting and handing over", []example{
 		{says: "correct one value of an earlier entry, by its seq; the old one stays beside it",
-			line: `{"do":"correct","at":"2026-10-03T05:52:00+02:00","by":"AL","of":21,"field":"volume",` +
+			line: `{"do":"correct","at":"2026-10-03T05:52:00+02:00","by":"AL","of":23,"field":"volume",` +
 				`"value":"29 hL","reason":"read off the wrong gauge"}`},
 		{says: "an entry is taken back, whatever it said: a tip, a ticket, a hold, a note; where one stays, the " +
 			"refusal says what to do instead", line: `{"do":"correct","at":"2026-10-03T05:52:30+02:00","by":"AL",` +
-			`"of":42,"take_back":true,"reason":"it was another lot"}`},
+			`"of":44,"take_back":true,"reason":"it was another lot"}`},
 		{says: "several lines as one, saved all or none; each line knows those before it",
-			line: `{"do":"together","at":"2026-10-03T05:53:00+02:00","by":"AL","lines":[{"do":"correct","of":21,` +
+			line: `{"do":"together","at":"2026-10-03T05:53:00+02:00","by":"AL","lines":[{"do":"correct","of":23,` +
 				`"field":"volume","value":"28 hL","reason":"read again"},{"do":"reading","vessel":"S1",` +
 				`"temp":"14.1 °C"}]}`},
 		{says: "the sheet was printed for somebody: what changes of it after that is told on the next",

@@ -231,7 +231,8 @@ func (d *decision) tries(c Command) ([]Fact, error) {
 // load may have come, a tub been opened and a vessel been held before there was a board.
 func ofContents(f Fact) bool {
 	switch f.(type) {
-	case *LoadBooked, *LoadWeighed, *ProductBooked, *TubOpened, *StockCounted, *WasHeld, *WasReleased:
+	case *LoadBooked, *LoadCancelled, *LoadWeighed, *LotEnded,
+		*ProductBooked, *TubOpened, *StockCounted, *WasHeld, *WasReleased:
 		return false
 	}
 	_, flows := f.(flower)

@@ -37,6 +37,10 @@ func (s *State) lineOf(e *entry) (x spokenOf) {
 		return spokenOf{productRef(f.Product), lineTub.Say()}
 	case *StockCounted:
 		return spokenOf{productRef(f.Product), lineCount.Say()}
+	case *LotEnded:
+		return spokenOf{productRef(f.Product), lineLotEnd.Say()}
+	case *LoadCancelled:
+		return spokenOf{loadRef(f.Load), lineCancelled.Say()}
 	case *DoseWeighed:
 		return spokenOf{vesselRef(f.Where), lineWeighed.Say(f.Product)}
 	case *WeighedBack:

@@ -402,6 +402,10 @@ func (c *GiveDose) sane(d *decision, r *Calculation) error {
 				meant(c.Rate, p, func(r quantity.Rate) bool { return onLabel(p, r) }))
 		}
 	}
+	if p.End != nil && d.at.After(p.End.At) && !c.Happened {
+		return reject("ended", "product", "{product} ended at {time}: {why}; use another lot, or say that it has "+
+			"happened", p.ID, d.s.dayClock(p.End.At), p.End.Why)
+	}
 	if !p.Expires.IsZero() && d.at.After(p.Expires) && !c.Happened {
 		return reject("expired", "product", "{product} expired at the end of {expiry}; use another lot, or say that "+
 			"it has happened", p.ID, p.Expiry)

@@ -159,9 +159,11 @@ func (d *decision) gas(g GasReading) error {
 // outside tells a figure that no meter shows.
 func outside(x *float64, most float64) bool { return x != nil && !(*x >= 0 && *x <= most) }
 
-func noteLength(text string) error {
+func noteLength(text string) error { return lengthAt("note", text) }
+
+func lengthAt(field, text string) error {
 	if n := utf8.RuneCountInString(text); n > maxNote {
-		return reject("text", "note", "a note has at most {max_note} characters; this one has {count}", maxNote, n)
+		return reject("text", field, "a note has at most {max_note} characters; this one has {count}", maxNote, n)
 	}
 	return nil
 }

@@ -127,6 +127,50 @@ func (f *LoadBooked) lines(s *State, e *entry) []*line {
 	})
 }
 
+// CancelLoad says that a load that was booked does not come. Its number can be booked again.
+type CancelLoad struct {
+	Head
+	Load   LoadID `json:"load"`
+	Reason string `json:"reason"`
+}
+
+func (c *CancelLoad) decide(d *decision) ([]Fact, error) {
+	l, ok := d.s.Load(c.Load)
+	switch {
+	case !ok:
+		return nil, reject("load", "load", "no load {id:%q} is booked", c.Load)
+	case !l.Arrived.IsZero():
+		return nil, reject("arrived", "load", "load {id} already came at {time}", c.Load, d.s.dayClock(l.Arrived))
+	case l.State != LoadExpected:
+		return nil, reject("arrived", "load", "load {id} is being tipped: save what it weighed", c.Load)
+	case strings.TrimSpace(c.Reason) == "":
+		return nil, reject("reason", "reason", "say why load {id} does not come", c.Load)
+	}
+	return []Fact{&LoadCancelled{Load: c.Load, Reason: c.Reason}}, lengthAt("reason", c.Reason)
+}
+
+// LoadCancelled is a booking that was cancelled.
+type LoadCancelled struct {
+	Load   LoadID `json:"load"`
+	Reason string `json:"reason"`
+}
+
+func (f *LoadCancelled) apply(s *State, r Record) {
+	s.enter(r, f)
+	s.log(r, loadRef(f.Load), "booking cancelled: {reason}", f.Reason)
+}
+
+func (f *LoadCancelled) lines(s *State, e *entry) []*line {
+	return s.onLoad(e, e.At, f.Load, func(x *trailer) { x.booked = nil })
+}
+
+// lateFor is how long a load that has not arrived is looked for: after that it is one of
+// the old things that are counted.
+const lateFor = 24 * time.Hour
+
+// Overdue reports whether a load that was booked is late by more than a day.
+func (l *Load) Overdue(now time.Time) bool { return l.Late(now) > lateFor }
+
 // fill takes over the particulars that from names.
 func (l *Load) fill(from Load) {
 	for _, p := range []struct{ to, from *string }{{&l.Variety, &from.Variety}, {&l.Pick, &from.Pick},
@@ -252,7 +296,9 @@ func (l *Load) Late(now time.Time) time.Duration {
 
 var (
 	_ = command[BookLoad]("book")
+	_ = command[CancelLoad]("book-cancel")
 	_ = command[WeighLoad]("load")
 	_ = fact[LoadBooked]("load-booked")
+	_ = fact[LoadCancelled]("load-cancelled")
 	_ = fact[LoadWeighed]("load-weighed")
 )

@@ -30,6 +30,7 @@ func (s *State) notices(now time.Time) (out []Due) {
 			out = append(out, Due{Subject: l.Ref(), Verb: "tip", At: l.Arrived, Kind: NotBefore, Notice: "waits"})
 		}
 	}
+	out = append(out, s.expired(now)...)
 	for _, o := range s.OpenOrders("", now) {
 		if o.Vessel != "" && o.Act != ActOther {
 			out = append(out, Due{Subject: vesselRef(o.Vessel), Verb: string(o.Act), At: o.At, Kind: NotBefore,

@@ -167,6 +167,8 @@ type Product struct {
 	Open    quantity.Amount   `json:"open,omitzero" toml:"open"`      // left in the open container
 	Sealed  int               `json:"sealed,omitempty" toml:"sealed"` // sealed containers
 	Size    quantity.Amount   `json:"size,omitzero" toml:"size"`      // of a sealed container
+
+	End *LotEnd `json:"-" toml:"-"` // nil while the house has it
 }
 
 // Words are what a lot is, to stand beside its number; "" where the number says so.
@@ -250,14 +252,11 @@ func (c *SetProduct) decide(d *decision) ([]Fact, error) {
 	if p.Open.Negative() || p.Size.Negative() {
 		return nil, reject("open", "open", "type zero or more for {product}", p.ID)
 	}
-	if p.Expiry != "" {
-		t, err := expiry(p.Expiry, d.s.Zone())
-		if err != nil {
-			return nil, err
-		}
-		p.Expires = Instant(t)
+	was, known := d.s.products[p.ID]
+	if err := p.expires(was, d.s.Zone()); err != nil {
+		return nil, err
 	}
-	if _, known := d.s.products[p.ID]; known {
+	if known {
 		return []Fact{&CardSet{Product: p}}, nil
 	}
 	return []Fact{&ProductBooked{Product: p}}, nil
@@ -275,6 +274,24 @@ func knownClass(k Class) bool {
 	return false
 }
 
+// NoExpiry takes the expiry off a card: one that is left out stays what it was.
+const NoExpiry = "none"
+
+// expires reads the expiry of a card. A card that is saved again without one keeps it.
+func (p *Product) expires(was *Product, zone *time.Location) error {
+	switch {
+	case p.Expiry == "" && was != nil:
+		p.Expiry, p.Expires = was.Expiry, was.Expires
+		return nil
+	case p.Expiry == "" || strings.EqualFold(p.Expiry, NoExpiry):
+		p.Expiry, p.Expires = "", time.Time{}
+		return nil
+	}
+	t, err := expiry(p.Expiry, zone)
+	p.Expires = Instant(t)
+	return err
+}
+
 // expiry reads "2026-12" (the end of that month) or a day (the end of it).
 func expiry(s string, zone *time.Location) (time.Time, error) {
 	if t, err := time.ParseInLocation("2006-01", s, zone); err == nil {
@@ -283,7 +300,8 @@ func expiry(s string, zone *time.Location) (time.Time, error) {
 	if t, err := time.ParseInLocation("2006-01-02", s, zone); err == nil {
 		return t.AddDate(0, 0, 1), nil
 	}
-	return time.Time{}, reject("expiry", "expiry", "type the expiry as 2026-12 or 2026-12-31, not {what:%q}", s)
+	return time.Time{}, reject("expiry", "expiry", "type the expiry as 2026-12 or 2026-12-31, or none, not {what:%q}",
+		s)
 }
 
 // ProductBooked is a product lot that the house has from now on.
@@ -312,7 +330,7 @@ type CardSet struct{ Product }
 func (f *CardSet) apply(s *State, r Record) {
 	was := s.products[f.ID]
 	p := f.Product
-	p.Open, p.Sealed, p.Size = was.Open, was.Sealed, was.Size
+	p.Open, p.Sealed, p.Size, p.End = was.Open, was.Sealed, was.Size, was.End
 	s.products[p.ID] = &p
 	s.foldedAgain(r)
 	s.log(r, productRef(p.ID), "card entered: {label}", p.Card.Label)
@@ -357,7 +375,9 @@ func (f *TubOpened) apply(s *State, r Record) {
 }
 
 func (f *TubOpened) lines(s *State, e *entry) []*line {
-	return s.tub(e, f.Product, func(x *stock) { x.sealed, x.open = x.sealed-1, x.open.Add(x.size) })
+	return s.tub(e, f.Product, func(x *stock) {
+		x.sealed, x.open, x.ended = x.sealed-1, x.open.Add(x.size), nil
+	})
 }
 
 // StockCounted is what an open container was found to hold.
@@ -374,7 +394,12 @@ func (f *StockCounted) apply(s *State, r Record) {
 }
 
 func (f *StockCounted) lines(s *State, e *entry) []*line {
-	return s.tub(e, f.Product, func(x *stock) { x.open = f.Open })
+	return s.tub(e, f.Product, func(x *stock) {
+		x.open, x.ended = f.Open, nil
+		if f.Open.IsZero() && x.sealed == 0 {
+			x.ended = &LotEnd{At: e.At, By: e.By, Why: lotUsedUp.Say()}
+		}
+	})
 }
 
 func (d *decision) product(id ProductID) (*Product, error) {

@@ -155,11 +155,18 @@ func (s *State) Carried(by Initials, at time.Time, from Former) []Command {
 	for _, p := range s.Presses() {
 		out = append(out, &AddPress{Head: head, PressSetup: p.PressSetup})
 	}
+	var ended []Command
 	for _, p := range s.Products() {
-		out = append(out, &SetProduct{Head: head, Product: *p})
+		if p.End != nil && !s.stillIn(p.ID) {
+			continue
+		}
+		if out = append(out, &SetProduct{Head: head, Product: *p}); p.End != nil {
+			ended = append(ended, &EndLot{Head: head, Product: p.ID, Reason: s.Words(p.End.Why)})
+		}
 	}
 	out = append(out, &Open{Head: head, Vessels: s.carriedVessels(from.Season), Presses: s.carriedPresses(),
 		Clocks: s.carriedClocks(at)})
+	out = append(out, ended...)
 	for _, v := range s.Vessels() {
 		if h := v.Hold; h != nil {
 			out = append(out, &HoldVessel{Head: head, Vessel: v.Number, Reason: h.Reason, Releaser: h.Releaser,
@@ -241,6 +248,13 @@ func (s *State) carriedDose(x *Dose) (OpenDose, bool) {
 		amount = k.Product(amount.Mass)
 	}
 	return OpenDose{At: x.At, By: x.By, Product: x.Product, Rate: rate, Amount: amount, Counted: true}, true
+}
+
+// stillIn reports whether some of a lot is in what stands in the cellar.
+func (s *State) stillIn(id ProductID) bool {
+	return slices.ContainsFunc(s.Vessels(), func(v *Vessel) bool {
+		return slices.ContainsFunc(v.Now.Doses, func(x Dose) bool { return x.Product == id })
+	})
 }
 
 func (s *State) carriedPresses() (out []OpenPress) {

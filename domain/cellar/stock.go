@@ -20,6 +20,7 @@ type stock struct {
 	size    quantity.Amount // of a sealed container
 	weighed []*Weighed      // and not poured yet
 	poured  []Seq           // weighings that ended before they began, by the times that were said
+	ended   *LotEnd         // nil while the house has it
 }
 
 // tub is the stock of a lot, as a copy to be changed.
@@ -33,7 +34,7 @@ func (h *holding) tub() *stock {
 }
 
 // into brings a product to its stock.
-func (x *stock) into(p *Product) { p.Open, p.Sealed, p.Size = x.open, x.sealed, x.size }
+func (x *stock) into(p *Product) { p.Open, p.Sealed, p.Size, p.End = x.open, x.sealed, x.size, x.ended }
 
 func (x *stock) draw(a quantity.Amount) { x.open = x.open.Sub(a) }
 

@@ -48,6 +48,9 @@ var byKind = map[string]kindCase{
 	"load-booked": {says: `19:00 MA {"do":"book","load":"0502","variety":"Riesling",` +
 		`"booked":"2026-09-24T23:00:00+02:00"}`},
 	"load-weighed": {says: weighed, then: lines(`20:05 NS {"do":"reading","vessel":"101","temp":"13 °C"}`)},
+	"load-cancelled": {given: lines(`19:00 MA {"do":"book","load":"0502","variety":"Riesling",` +
+		`"booked":"2026-09-24T23:00:00+02:00"}`), says: `20:00 MA {"do":"book-cancel","load":"0502","reason":"rain"}`},
+	"lot-ended":    {says: `19:00 MA {"do":"lot-end","product":"B-1","reason":"handed back"}`},
 	"tipping":      {given: lines(weighed), says: `20:05 NS {"do":"tip","load":"0501","to":"P1","mass":"4 t"}`},
 	"tipped":       {given: inP1[:2], says: inP1[2]},
 	"press-begun":  {given: inP1, says: pressed[0]},

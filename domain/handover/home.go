@@ -164,7 +164,12 @@ func orUnnamed(p cellar.TankNumber) string {
 func (h *handover) yard() {
 	loads := append([]*cellar.Load(nil), h.s.Loads...)
 	sort.SliceStable(loads, func(i, j int) bool { return loadTime(loads[i]).Before(loadTime(loads[j])) })
+	var old []*cellar.Load
 	for _, l := range loads {
+		if l.Overdue(h.now) {
+			old = append(old, l)
+			continue
+		}
 		row := sheet.Row{When: h.when(loadTime(l)), Where: string(l.ID), What: l.Variety}
 		if l.Net > 0 {
 			row.What += " " + l.Net.Load(h.sys)
@@ -199,6 +204,10 @@ func (h *handover) yard() {
 			row.What += "; " + ahead
 		}
 		h.out.Yard = append(h.out.Yard, row)
+	}
+	if len(old) > 0 {
+		h.out.Yard = append(h.out.Yard, sheet.Row{When: h.when(old[0].Booked), Minor: true,
+			What: h.say("{count} booked, not arrived for a day or more: cancel or book again", len(old))})
 	}
 }
 

@@ -249,7 +249,7 @@ const (
 func (h *handover) short() {
 	last := h.lastDrawn()
 	var fetch []sheet.Row
-	for _, p := range h.s.Products() {
+	for _, p := range h.s.InStore() {
 		need, left := last[p.ID], p.Left()
 		why := h.fewDoses(left, need)
 		if p.Sealed == 0 && !p.Size.IsZero() {

@@ -13,6 +13,7 @@ import (
 	"cellar.example/mustwatch/domain/quantity"
 	"cellar.example/mustwatch/domain/stage"
 	"cellar.example/mustwatch/domain/subject"
+	"cellar.example/mustwatch/tui/face"
 	"cellar.example/mustwatch/tui/intent"
 )
 
@@ -341,6 +342,8 @@ func TestCommandsOfTheRest(t *testing.T) {
 			Product: "E-2240"}},
 		{name: "count", kind: intent.FormProduct, keys: "1c40<enter>", want: &cellar.OpenTub{Head: byMA,
 			Product: "E-2204", Count: &quantity.Amount{Mass: 40 * quantity.Gram}}},
+		{name: "end a lot", kind: intent.FormProduct, keys: "2ehanded back<enter>", want: &cellar.EndLot{Head: byMA,
+			Product: "E-2240", Reason: "handed back"}},
 		{name: "book a lot", kind: intent.FormProduct,
 			keys: "ne-9<tab>enzyme<tab>1g/hL<tab>1-4<tab>6<tab>15-20 2h; 12-15 " +
 				"3h<tab>10<tab>45<tab>10<tab><tab><tab><tab>2026-12<tab>500<tab>2<tab>1 kg<enter>",
@@ -373,6 +376,31 @@ func TestCommandsOfTheRest(t *testing.T) {
 			want: &cellar.Correct{Head: byMA, Of: 26, Vessel: "104", Says: "reading", Field: "temp", TakeBack: true,
 				Reason: "misread"}},
 	})
+}
+
+// A booking is cancelled where it stands on the board, and in the form of its load.
+func TestABookingIsCancelledAtItsLoad(t *testing.T) {
+	for _, form := range []intent.Form{intent.FormHold, intent.FormLoad} {
+		h := newHouse(t)
+		h.at("21:00")
+		h.lines(`{"do":"book","load":"0777","variety":"Muscat","booked":"2026-09-24T22:00:00+02:00","by":"MA"}`)
+		e, why := openAs(h, form, face.Subject{Load: "0777"})
+		require.Empty(t, why)
+		e.Form.Focus("reason")
+		require.Equal(t, &cellar.CancelLoad{Head: byMA, Load: "0777", Reason: "rain"}, h.typed(e, "rain<enter>"))
+	}
+}
+
+// The load that most likely stands at the gate is tonight's, not one of last week that
+// never came.
+func TestALoadOfLastWeekIsNotProposed(t *testing.T) {
+	h := newHouse(t)
+	h.at("20:00")
+	h.lines(`{"do":"book","load":"0777","variety":"Muscat","booked":"2026-09-24T20:30:00+02:00","by":"MA"}`)
+	h.now = h.now.AddDate(0, 0, 3)
+	h.lines(`{"do":"book","load":"0888","variety":"Muscat","booked":"2026-09-27T20:10:00+02:00","by":"MA"}`)
+	e, _ := openAs(h, intent.FormLoad, face.Subject{})
+	require.Equal(t, "0888", e.Form.Value("load"))
 }
 
 // A time is corrected as an instant.

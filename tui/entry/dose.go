@@ -290,6 +290,9 @@ func (k *desk) lots(v *cellar.Vessel) []widget.Choice {
 		if i < len(placeKeys) {
 			x.key = placeKeys[i]
 		}
+		if p.End != nil && !stands[p.ID] { // it keeps its place, for the hand knows the others'
+			continue
+		}
 		all = append(all, x)
 	}
 	sort.SliceStable(all, func(i, j int) bool { return all[i].n > all[j].n })

@@ -75,13 +75,29 @@ func (k *desk) weigh(l *cellar.Load) *Entry {
 	if l != nil && l.Grower != "" {
 		grower.Value, grower.Origin = l.Grower, "as booked"
 	}
+	unweighed := func(v map[string]string) bool { return !weighed(v) }
 	fields = append(fields, trailer, pick, style, route, to,
-		where(k.ahead("booked", "Expected", "when"), func(v map[string]string) bool { return !weighed(v) }),
+		where(k.ahead("booked", "Expected", "when"), unweighed),
 		where(k.when(), weighed), grower)
+	if l != nil && l.State == cellar.LoadExpected {
+		fields = append(fields, where(words("reason", "Cancel it", "if it does not come: the reason"), unweighed))
+	}
 	e := k.entry(title, fields...)
 	k.warns(truck)
 	e.Command = k.loadCommand
 	e.Form.Live = k.loadLines
+	return e
+}
+
+// cancelLoad asks why a load that is expected does not come.
+func (k *desk) cancelLoad(l *cellar.Load) *Entry {
+	e := k.entry(say(k.look(), "Cancel the booking of load {load}", l.ID), must(words("reason", "Reason", "")))
+	e.Key = " cancel"
+	e.Form.Verb = "cancel it"
+	e.Command = func(values map[string]string) (cellar.Command, error) {
+		s := k.slip(values)
+		return s.done(&cellar.CancelLoad{Head: s.head(), Load: l.ID, Reason: s.text("reason")})
+	}
 	return e
 }
 
@@ -116,7 +132,8 @@ func weighed(values map[string]string) bool { return values["gross"] != "" }
 // none: it is most likely the one at the gate.
 func dueLoad(g face.Sight) (next *cellar.Load) {
 	for _, l := range g.State.Loads {
-		if l.State == cellar.LoadExpected && !l.Booked.IsZero() && l.Booked.Sub(g.Now) <= 30*time.Minute &&
+		if l.State == cellar.LoadExpected && !l.Booked.IsZero() && !l.Overdue(g.Now) &&
+			l.Booked.Sub(g.Now) <= 30*time.Minute &&
 			(next == nil || l.Booked.Before(next.Booked)) {
 			next = l
 		}
@@ -157,6 +174,9 @@ func (k *desk) loadCommand(values map[string]string) (cellar.Command, error) {
 		To: strings.ToUpper(s.text("to")), Grower: s.text("grower")}
 	if l.To != "" {
 		s.fail("to", k.knows(cellar.TankNumber(l.To)))
+	}
+	if reason := s.text("reason"); reason != "" && !weighed(values) {
+		return s.done(&cellar.CancelLoad{Head: s.head(), Load: l.ID, Reason: reason})
 	}
 	if !weighed(values) {
 		l.Booked = s.ahead("booked")

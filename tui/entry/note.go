@@ -136,13 +136,16 @@ func (k *desk) order(values map[string]string) (cellar.Command, error) {
 
 // anyLot is the number of a lot in store, as an example of one.
 func anyLot(s *cellar.State) cellar.ProductID {
-	for _, p := range s.Products() {
+	for _, p := range s.InStore() {
 		return p.ID
 	}
 	return "E-1"
 }
 
 func openHold(k *desk) (*Entry, string) {
+	if l, ok := k.look().State.Load(k.sub.Load); ok && l.State == cellar.LoadExpected {
+		return k.cancelLoad(l), ""
+	}
 	v, ok := k.vessel()
 	if !ok {
 		return nil, "Put the cursor on the tank to put on hold."

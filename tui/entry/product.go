@@ -20,12 +20,13 @@ const (
 	doOpen  = "open"
 	doCount = "count"
 	doCard  = "card"
+	doEnds  = "end"
 )
 
 func openProduct(k *desk) (*Entry, string) {
 	g := k.look()
 	var lots []widget.Choice
-	for _, p := range g.State.Products() {
+	for _, p := range g.State.InStore() {
 		lots = append(lots, widget.Choice{Label: lotLabel(g, p), Value: string(p.ID), Name: string(p.ID)})
 	}
 	known := func(v map[string]string) bool {
@@ -41,8 +42,11 @@ func openProduct(k *desk) (*Entry, string) {
 	fields := []widget.Field{which,
 		only(widget.Field{Name: "do", Label: "Action", Choices: []widget.Choice{{Key: 'o', Label: "open a container",
 			Value: doOpen},
-			{Key: 'c', Label: "count", Value: doCount}, {Key: 'l', Label: "label and card", Value: doCard}}}, known),
+			{Key: 'c', Label: "count", Value: doCount},
+			{Key: 'l', Label: "label and card", Value: doCard},
+			{Key: 'e', Label: "end the lot", Value: doEnds}}}, known),
 		only(where(must(k.stock("count", "Open stock", "as counted")), on("do", doCount)), known),
+		only(where(must(words("reason", "Reason", "handed back, expired, used up")), on("do", doEnds)), known),
 	}
 	fields = append(fields, k.bottleFields()...)
 	e := k.entry("Product lots", append(fields, k.cardFields(card)...)...)
@@ -87,7 +91,7 @@ func (k *desk) cardFields(card func(map[string]string) bool) []widget.Field {
 		f("water_temp", "Water temperature", k.degrees(), func(s *slip) { s.celsius("water_temp") }),
 		f("use_within", "Use within", "30min, 2h after make-up", func(s *slip) { s.span("use_within") }),
 		f("strength", "Strength", "150 g/L, 57.6 % SO2, 10 % salt", func(s *slip) { s.strength() }),
-		f("expiry", "Expiry", "2026-12", func(*slip) {}),
+		f("expiry", "Expiry", "2026-12, or none", func(*slip) {}),
 		only(k.stock("open", "Open stock", "in the open container"), fresh),
 		only(f("sealed", "Sealed", "how many", func(s *slip) { s.number("sealed", 10_000) }), fresh),
 		only(k.stock("size", "Container size", ""), fresh),
@@ -215,6 +219,8 @@ func (k *desk) productCommand(values map[string]string) (cellar.Command, error) 
 		id = cellar.ProductID(s.text("id"))
 	case values["do"] == doOpen:
 		return s.done(&cellar.OpenTub{Head: s.head(), Product: id})
+	case values["do"] == doEnds:
+		return s.done(&cellar.EndLot{Head: s.head(), Product: id, Reason: s.text("reason")})
 	case values["do"] == doCount:
 		count := s.stock("count")
 		return s.done(&cellar.OpenTub{Head: s.head(), Product: id, Count: &count})

@@ -316,6 +316,14 @@ func inhabited(g face.Sight, p cellar.TankNumber) bool {
 	return in
 }
 
+// noHold says why nothing here can be put on hold or cancelled.
+func noHold(g face.Sight, sub face.Subject) string {
+	if l, ok := g.State.Load(sub.Load); ok && l.State == cellar.LoadExpected {
+		return ""
+	}
+	return noTank(sub)
+}
+
 // table is the board's own keys. Each says why it cannot work now.
 func table(g face.Sight, sub face.Subject) keys.Table {
 	vessel := func() string { return noTank(sub) }
@@ -380,8 +388,8 @@ func table(g face.Sight, sub face.Subject) keys.Table {
 			Group: keys.GroupEntries, Intent: open(intent.FormNote)},
 		{Keys: []string{"x"}, Short: "correct", Help: "correct an entry, or take it back", Group: keys.GroupEntries,
 			Intent: open(intent.FormCorrect)},
-		{Keys: []string{"o"}, Short: "hold", Help: "put on hold, or release", Group: keys.GroupEntries,
-			Intent: open(intent.FormHold), Off: vessel},
+		{Keys: []string{"o"}, Short: "hold", Help: "put on hold, or release; cancel a booking",
+			Group: keys.GroupEntries, Intent: open(intent.FormHold), Off: func() string { return noHold(g, sub) }},
 		{Keys: []string{"t"}, Help: "set, move, snooze or turn off a clock", Group: keys.GroupEntries,
 			Intent: open(intent.FormClock)},
 		{Keys: []string{"="}, Help: "calculate, and take the answer into a form", Group: keys.GroupEntries,

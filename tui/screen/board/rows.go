@@ -109,6 +109,9 @@ func rows(g face.Sight, short names, filter string, all bool) ([]row, sizes) {
 	}
 	var coming []code
 	for _, l := range g.State.Loads {
+		if l.Overdue(g.Now) && filter == "" {
+			continue // it is counted among what is older
+		}
 		if r, ok := loadRow(l, g); ok {
 			z.measure(&r, short)
 			put(r)
