@@ -27,7 +27,8 @@ func insideOf307(t *testing.T, w, h int) *tuitest.Desk {
 func TestTheAttendantIsStoppedWhereItIsTyped(t *testing.T) {
 	for _, keys := range []string{"zoMA<enter>", "zb+20<tab>MA<enter>", "e<tab>GW<tab>y<enter>"} {
 		d := insideOf307(t, 120, 40)
-		d.Press(keys).Shows("stop H17", "JH IS IN 307 since", "MA is the attendant and must not", "(z c)", "(z a)",
+		d.Press(keys).Shows("stop H17", "JH IN 307 since", "MA is the attendant and must not", "that JH is out (z",
+			"(z a)",
 			"don't do it").Hides("go on")
 		d.Press("<enter>")
 		require.Empty(t, d.State().Emergencies(d.Now))
@@ -43,7 +44,7 @@ func TestEveryFaceSaysThatNobodyWatches(t *testing.T) {
 		top := func() string { return strings.Split(d.Screen(), "\n")[1] }
 		d.Press("zoMA<tab>h<enter>").Shows("look H17", "Then nobody watches JH.", "go on")
 		d.Press("g<enter>")
-		says := "JH IS IN 307 AND NOBODY WATCHES SINCE"
+		says := "JH IS IN 307 WITHOUT AN ATTENDANT SINCE"
 		require.Contains(t, top(), says)
 		d.Hides("attendant MA")
 		d.Press("b").Shows(says)
@@ -51,7 +52,7 @@ func TestEveryFaceSaysThatNobodyWatches(t *testing.T) {
 		require.Contains(t, top(), says)
 		d.Press("<esc>za").Shows("17", "JH is in 307 on this permit", "No permit, no attendant, no entry")
 		d.Press("<tab><tab>NS<enter>")
-		require.NotContains(t, top(), "NOBODY WATCHES")
+		require.NotContains(t, top(), "WITHOUT AN ATTENDANT")
 		require.Contains(t, d.State().EntryLine(d.Now), "attendant NS")
 	}
 }
@@ -62,7 +63,7 @@ func TestTheTruthIsWrittenWhereItIsTyped(t *testing.T) {
 	for _, keys := range []string{"zoMA<tab>h<enter>", "zb+20<tab>MA<tab><tab>h<enter>", "e<tab>GW<tab>yh<enter>"} {
 		d := insideOf307(t, 120, 40)
 		d.Press(keys).Shows("look H17", "MA is the attendant and must not").Press("g<enter>")
-		require.Contains(t, d.State().Emergencies(d.Now)[0].Title, "JH IS IN 307 AND NOBODY WATCHES", keys)
+		require.Contains(t, d.State().Emergencies(d.Now)[0].Title, "JH IS IN 307 WITHOUT AN ATTENDANT", keys)
 		d.Press("<space>").Shows("Crew, gas and permits", "comes out") // before the test that is overdue
 		d.Press("c<enter>")
 		require.Empty(t, d.State().Emergencies(d.Now), keys)

@@ -39,22 +39,23 @@ func TestAnEmergencyTakesTheTopOfEveryFace(t *testing.T) {
 		d := sit(t, "02:10", size[0], size[1])
 		write(t, d, badAir())
 		d.Wait(8 * time.Minute)
-		says := "300 PIT: STAY OUT. CO2 25 000 ppm, O2 18.5 %, meter G2, read 02:10 by NS, 8 min ago. GET OUT. " +
+		says := "300 PIT: STAY OUT. CO2 25000 ppm, O2 18.5 %, meter G2, read 02:10 by NS, 8 min ago. GET OUT. " +
 			"VENTILATE. CALL. Never go in after anyone. "
 		top := func(keys, key string) {
 			d.Press(keys)
 			rest := flat(strings.Join(strings.Split(d.Screen(), "\n")[1:], "\n"))
 			require.True(t, strings.HasPrefix(rest, " "+says+key), "%s at %v: %s", keys, size, d.Screen())
 		}
-		top("", "[space: end it in your name]")
-		top("104<enter>", "[space: end it in your name]")
-		top("<esc>106d", "[esc, then space: end it in your name]")
-		top("<esc>?", "[esc, then space: end it in your name]")
+		top("", "[space: end the emergency, in your name]")
+		top("104<enter>", "[space: end the emergency, in your name]")
+		top("<esc>106d", "[esc, then space: end the emergency, in your name]")
+		top("<esc>?", "[esc, then space: end the emergency, in your name]")
 		top("<esc>y", "[")
 		d.Press("<esc>b")
-		for _, x := range []string{"CO2 25 000 ppm, O2 18.5 %, meter G2, read 02:10 by NS, 8 min ago",
+		for _, x := range []string{"CO2 25000 ppm, O2 18.5 %, meter G2, read 02:10 by NS, 8 min ago",
 			"GET OUT. VENTILATE. CALL. Never go in after anyone.",
-			"Stays until a person ends it by name. A lower reading does not.", "[space: end it in your name]"} {
+			"Stays until a person ends it by name. A lower reading does not.",
+			"[space: end the emergency, in your name]"} {
 			require.Contains(t, flat(d.Screen()), x, size)
 		}
 	}
@@ -105,10 +106,10 @@ func TestAnEmergencyEndsByName(t *testing.T) {
 func TestABadReadingIsSavedThenAsked(t *testing.T) {
 	d := sit(t, "02:10", 80, 24)
 	d.Press("102zg<tab><tab>25000<tab><tab><ctrl+u><enter>")
-	d.Shows("PLACE NOT SAID: STAY OUT", "Place", "Meter", "saved: CO2 25 000 ppm, meter not said",
+	d.Shows("PLACE NOT SAID: STAY OUT", "Place", "Meter", "saved: CO2 25000 ppm, meter not said",
 		"places of the house: 300 pit")
 	d.Press("<esc>").Shows("PLACE NOT SAID: STAY OUT")
-	d.Press("zw").Words("300 Pit").Press("<tab>G2<enter>").Shows("300 PIT: STAY OUT. CO2 25 000 ppm, meter G2")
+	d.Press("zw").Words("300 Pit").Press("<tab>G2<enter>").Shows("300 PIT: STAY OUT. CO2 25000 ppm, meter G2")
 	d.Press("z").Hides("place of the gas reading").Press("<esc>")
 }
 
@@ -165,7 +166,7 @@ func TestAnEmergencySurvivesARestart(t *testing.T) {
 	again := cellar.NewState()
 	require.NoError(t, j.Read(t.Context(), 1, func(r cellar.Record) error { cellar.Apply(again, r); return nil }))
 	tuitest.Sit(t, tui.Options{Journal: j, State: again, Person: "MA"}, clock(t, "23:30"), 80,
-		24).Shows("300 PIT: STAY OUT", "2 h ago")
+		24).Shows("300 PIT: STAY OUT", "read 21:30 by NS, 2 h")
 }
 
 // TestAnEmergencyStandsOnAScreenThatJoined: written at one screen it takes the top of
@@ -206,8 +207,8 @@ func TestEmergenciesLeaveRoomToWork(t *testing.T) {
 		c.Place = p
 		write(t, d, c)
 	}
-	d.Shows("205: STAY OUT. CO2 25 000", "AND 4 MORE: 204: STAY OUT; 203: STAY OUT; 202: STAY OUT; 201: STAY OUT",
+	d.Shows("205: STAY OUT. CO2 25000", "AND 4 MORE: 204: STAY OUT; 203: STAY OUT; 202: STAY OUT; 201: STAY OUT",
 		"more lines below")
 	d.Press("b").Shows("AND 4 MORE: 204: STAY OUT")
-	d.Resize(60, 20).Shows("205: STAY OUT. CO2 25 000")
+	d.Resize(60, 20).Shows("205: STAY OUT. CO2 25000")
 }

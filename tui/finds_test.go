@@ -65,11 +65,11 @@ func TestABegunMoveIsWrittenAsDone(t *testing.T) {
 	d := sit(t, "21:50", 120, 40)
 	_, runs := d.State().Running("105")
 	require.True(t, runs)
-	d.Press("105m").Shows("runs since 21:45", "yes, already done    (the pump has started)")
+	d.Press("105m").Shows("runs since 21:45", "yes, it is done         (the pump has started)")
 	d.Press("<enter>").Shows("13.5 hL of 164.5 hL is not accounted for")
 	require.True(t, func() bool { _, runs := d.State().Running("105"); return runs }(),
 		"what is missing is asked about")
-	d.Press("x<enter><esc>104m").Shows("not yet: move it now")
+	d.Press("x<enter><esc>104m").Shows("no, moving it now")
 }
 
 // TestWhitesAreSownCold: the house's own rows stand at that temperature.
@@ -89,7 +89,7 @@ func TestWhyNamesThePersonInside(t *testing.T) {
 			write(t, d, &cellar.WritePermit{Head: cellar.Head{By: "MA"}, Number: "17", Place: place,
 				Given: "site safety", Holder: "JH", Attendant: "NS", Until: d.Now.Add(2 * time.Minute)})
 			write(t, d, &cellar.EnterVessel{Head: cellar.Head{By: "MA"}, Place: place, Who: "JH", Permit: "17"})
-			d.Press(place+"w").Shows("H17: JH IS IN "+place+" since",
+			d.Press(place+"w").Shows("H17: JH IN "+place+" since",
 				"Permit 17, given by site safety, until 22:03; attendant NS.",
 				"Do not run, turn or pour anything there until they are out").
 				Hides("rack or move", " is empty dirty.")
@@ -130,7 +130,7 @@ func TestSkinsGiveAFraction(t *testing.T) {
 // takes for granted of the rest.
 func TestAPartMoveNeedsNoWordAboutTheRest(t *testing.T) {
 	d := sit(t, "22:20", 120, 40)
-	d.Press("104m103<tab>20").Shows("Rest stays", "yes", "(most stays)").Hides("W13", "W15")
+	d.Press("104m103<tab>20").Shows("Leave the rest", "yes", "(most stays)").Hides("W13", "W15")
 	d.Press("<enter>").Shows("look D04").Hides("W13", "W15", "is accounted for").Press("g<enter>")
 	v, _ := d.State().Vessel("104")
 	require.Equal(t, 84*quantity.Hectolitre, v.Now.Volume)

@@ -27,13 +27,13 @@ func TestTheAgeOfATemperatureStandsBesideIt(t *testing.T) {
 // TestAPressIsToldWhatToDo: "P4 empty" was read as what it is and not as what to do.
 func TestAPressIsToldWhatToDo(t *testing.T) {
 	d := sit(t, "02:10", 120, 40)
-	d.Shows("P4   empty it", "P1   close it", "close it in 26 min", "empty it in 20 min", "check haze in 5 min")
+	d.Shows("P4   empty it", "P1   full", "full in 26 min", "empty it in 20 min", "check haze in 5 min")
 	sit(t, "02:10", 80, 24).Shows("P4 empty it in 20 min", "check haze in 5 min")
 }
 
 // TestNextKeepsItsPhrasesWhole: at 120 columns none of these wraps, and each says what is asked.
 func TestNextKeepsItsPhrasesWhole(t *testing.T) {
-	d := sit(t, "02:10", 120, 40).Shows("104  can be racked NS", "too warm 401  decide",
+	d := sit(t, "02:10", 120, 40).Shows("104  can be racked NS", "too warm 401  cool it",
 		"P1 free run: 103, 101 or 105?", "P1 pressings 24.6 hL to 503?")
 	d.Press("102a").Shows("10m late 102  test   MA has it")
 }

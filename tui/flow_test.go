@@ -83,7 +83,7 @@ func TestLatenessCountsUpUntilAnswered(t *testing.T) {
 	d.Wait(5 * time.Minute).Shows("22 min late")
 	d.Press("102c<enter>")
 	d.Hides("102  test  +22")
-	d.Shows("read in 5 min")
+	d.Shows("read tubes in 5 min")
 	d.Wait(5*time.Minute).Shows("▲ 102  READ", "void in 5 min")
 	d.Press("<space>").Press("cf<enter>")
 	v, _ := d.State().Vessel("102")
@@ -290,7 +290,7 @@ func TestFindsALot(t *testing.T) {
 func TestWhyOfWhatGoesOn(t *testing.T) {
 	d := sit(t, "02:10", 120, 40)
 	d.Press("601w").Shows("rack or move   not yet: it is held hot: cool down at 02:18.").Press("<esc>")
-	d.Press("104w").Shows("float          yes, only with a reason: it is another route.")
+	d.Press("104w").Shows("float          yes, if you say why: it was to go another way.")
 }
 
 // TestFirstRun: a stranger without a journal is told what to do.

@@ -265,7 +265,7 @@ func (f frame) neverAway() error {
 	entry := f.state.EntryLine(f.now)
 	nobody := strings.HasPrefix(entry, "NO TANK ENTRY")
 	if f.face != "wall" {
-		if nobody && !strings.Contains(f.lines[0], "NO ENTRY") {
+		if nobody && !strings.Contains(f.lines[0], "NO TANK ENTRY") {
 			return fmt.Errorf("rule 5: NO ENTRY is not in the first line")
 		}
 		if due := f.state.Alarms(f.now); len(due) > 0 && !strings.Contains(f.lines[1], f.plain(due[0].Subject.Name)) {

@@ -86,12 +86,12 @@ func TestSomebodyInsideComesFirst(t *testing.T) {
 		CO2: new(90000.0), Meter: "G2"}})
 	write(t, d, &cellar.ReadGas{Head: cellar.Head{By: "NS"}, GasReading: cellar.GasReading{Place: "307",
 		CO2: new(400.0), O2: new(20.9), Meter: "G2"}})
-	d.Shows("90 000 ppm", "GET OUT.", "gas 307:", "400 ppm")
+	d.Shows("90000 ppm", "GET OUT.", "gas 307:", "400 ppm")
 	write(t, d, &cellar.WritePermit{Head: cellar.Head{By: "MA"}, Number: "17", Place: "307", Given: "site safety",
 		Holder: "JH", Attendant: "NS", Until: d.Now.Add(2 * time.Minute)})
 	write(t, d, &cellar.EnterVessel{Head: cellar.Head{By: "MA"}, Place: "307", Who: "JH", Permit: "17"})
 	d.Shows("JH IN 307   Fri", "NO TANK", "ENTRY EXCEPT UNDER PERMIT 17", "JH IN 307", "JH IS IN IT")
-	d.Press("104m").Press("307<tab>10").Shows("H17", "JH IS IN 307")
+	d.Press("104m").Press("307<tab>10").Shows("H17", "JH IN 307")
 	d.Press("<esc>")
 	d.Wait(3 * time.Minute)
 	top := func() string { return strings.Split(d.Screen(), "\n")[1] }
@@ -112,7 +112,7 @@ func TestNoPermitOnBadAir(t *testing.T) {
 	last := d.State().Stopped[len(d.State().Stopped)-1]
 	require.Equal(t, "307", last.Subject.Name)
 	d.Press("zp307<tab>18<tab>").Words("site lead").Press("<tab>JH<tab>NS<tab>+30<tab>60000<enter>").Shows(
-		"307: STAY OUT. CO2 60 000 ppm", "NOT SAVED: permit 18. Saved: 307 gas read: CO2 60 000 ppm")
+		"307: STAY OUT. CO2 60000 ppm", "NOT SAVED: permit 18. Saved: 307 gas read: CO2 60000 ppm")
 	require.Empty(t, d.State().LivePermits(d.Now))
 	last = d.State().Stopped[len(d.State().Stopped)-1]
 	require.Contains(t, last.Why.In(text.Plain{}), "no permit is saved on such air")

@@ -5,7 +5,7 @@ import "testing"
 // What is typed for a time that has been is not "to be poured now".
 func TestNothingIsToBePouredNowInThePast(t *testing.T) {
 	d := sit(t, "21:45", 120, 40)
-	d.Press("104d").Shows("not yet: pour it now")
+	d.Press("104d").Shows("no, pouring it now")
 	d = sit(t, "21:45", 120, 40)
 	d.Press("104d<tab><tab><tab><tab><tab><tab><tab><tab><tab>2110<tab>").Shows("as of 21:10")
 	d.Hides("pour it now")

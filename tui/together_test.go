@@ -35,8 +35,8 @@ func TestCorrectionsAreGatheredAndSavedAsOne(t *testing.T) {
 // has happened with its fault; Enter and Esc go back to what was typed.
 func TestWhatDoesNotGoTogetherOffersTheWayOut(t *testing.T) {
 	d := sit(t, "21:45", 120, 40)
-	d.Press("101x8<tab>150<enter>").Shows("Both cannot be true",
-		"101 held 214.0 hL at 21:15, when it was emptied of 199.0 hL", "correct that entry too", "it happened so")
+	d.Press("101x8<tab>150<enter>").Shows("These two cannot both be right",
+		"101 held 214.0 hL at 21:15, when it was emptied of 199.0 hL", "correct that entry too", "it happened")
 	d.Press("<enter>").Shows("Correct an entry", "150")
 	d.Press("<enter>t").Shows("Correct several entries: entry 2", "[1 101: volume 214.0 hL, in from opening",
 		"405: volume 33.5 hL")

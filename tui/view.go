@@ -131,7 +131,7 @@ func (r *Root) entryWord() string {
 	if live := r.state.LivePermits(r.now); len(live) > 0 {
 		return "NO ENTRY WITHOUT PERMIT " + live[0].Number
 	}
-	return "NO ENTRY"
+	return "NO TANK ENTRY"
 }
 
 // topLines stand under the header on every face: emergencies, or what is due, and

@@ -28,7 +28,7 @@ import (
 func TestTheWallFromTheBoard(t *testing.T) {
 	for _, box := range [][2]int{{80, 24}, {120, 40}, {200, 60}} {
 		d := sit(t, "02:10", box[0], box[1])
-		d.Press("b").Hides("PRESSES").Shows("NO TANK ENTRY", "209", "gas 300 pit: CO2 2 900 ppm, O2 20.8 %, meter G2",
+		d.Press("b").Hides("PRESSES").Shows("NO TANK ENTRY", "209", "gas 300 pit: CO2 2900 ppm, O2 20.8 %, meter G2",
 			"board alive", "DEMO", "check haze, 02:15", " more: ")
 		d.Press("b").Shows("This is the wall")
 		d.Press("<esc>").Shows("PRESSES")

@@ -97,7 +97,7 @@ Without a command it opens the board on your journal. Where there is no screen
 it prints the board once and ends. Look around first with mustwatch demo; set up
 your own house with mustwatch init.
 
-It ends with 0 when it is done, 1 when something was refused, 2 when it was
+Exit codes: 0 when it is done, 1 when something was refused, 2 when it was
 called wrongly, 3 when the journal is open elsewhere, 4 when it is damaged and
 5 when a newer mustwatch saved to it.`,
 		Args: noArguments,

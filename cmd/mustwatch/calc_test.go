@@ -155,7 +155,7 @@ func TestWhatCalcRefuses(t *testing.T) {
 	for line, says := range map[string]string{
 		"dose --volume 5072gal --rate 3g/hL":             "5072 US gal or 5072 imp gal",
 		"dose --volume 1,500hL --rate 3g/hL":             "1.5 hL or 1500 hL",
-		`dose --grapes "20 ton" --rate 3g/t`:             "20 t or 20 short tons",
+		`dose --grapes "20 ton" --rate 3g/t`:             "20 tonnes or 20 short tons",
 		"dose --grapes 20t --rate 3g/ton":                "3 g/t",
 		"dose --volume 192hL --rate 3":                   "Type a dose with its unit",
 		"dose --volume 192hL --rate 3g/t":                "This dose is for grapes",

@@ -48,14 +48,14 @@ func TestNextSaysWhoIsInPeril(t *testing.T) {
 	require.Equal(t, endDone, b.run("next"))
 	b.pipe(`{"do":"out","by":"JS","who":"DO"}` + "\n")
 	require.Equal(t, endRefused, b.run("enter", "-"))
-	assert.Contains(t, b.err.String(), "JS IS IN yard pit since 18:10 by the record. DO is the attendant and must "+
+	assert.Contains(t, b.err.String(), "JS IN yard pit since 18:10, not logged out. DO is the attendant and must "+
 		"not leave.")
 	b.pipe(`{"do":"out","by":"JS","who":"DO","happened":true,"answers":[{"rule":"H17"}]}` + "\n")
 	require.Equal(t, endDone, b.run("enter", "-"), b.err.String())
 	require.Equal(t, endOverdue, b.run("next", "--count", "1"))
-	assert.Equal(t, "▲ JS IS IN yard pit AND NOBODY WATCHES SINCE 18:10. GET HELP, STAY OUT.\n", b.out.String())
+	assert.Equal(t, "▲ JS IS IN yard pit WITHOUT AN ATTENDANT SINCE 18:10. GET HELP, STAY OUT.\n", b.out.String())
 	require.Equal(t, endOverdue, b.run("next", "--count", "1", "--json"))
-	assert.Contains(t, b.out.String(), "NOBODY WATCHES")
+	assert.Contains(t, b.out.String(), "WITHOUT AN ATTENDANT")
 }
 
 // TestNextSaysTheEmergency: air beyond the limits, and who is missing, come before
@@ -72,7 +72,7 @@ func TestNextSaysTheEmergency(t *testing.T) {
 	require.Equal(t, endOverdue, b.run("next", "--count", "2"))
 	assert.Equal(t, "▲ MISSING: JS. 0 of 1 counted at 18:10 by DO, just now. JS has saved nothing yet. Shout their "+
 		"name. Meter before any pit. Nobody goes down alone."+
-		" · ▲ PLACE NOT SAID: STAY OUT. CO2 25 000 ppm, meter not said, read 18:10 by DO, just now. GET OUT. "+
+		" · ▲ PLACE NOT SAID: STAY OUT. CO2 25000 ppm, meter not said, read 18:10 by DO, just now. GET OUT. "+
 		"VENTILATE. CALL. Never go in after anyone.\n", b.out.String())
 	require.Equal(t, endOverdue, b.run("next", "--count", "1", "--json"))
 	assert.Contains(t, b.out.String(), `"kind": "emergency"`)

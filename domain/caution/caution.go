@@ -68,8 +68,8 @@ var table = []Row{
 	{Lid, "lid, manway", "Do not put your head in."},
 	{CO2, "an active ferment", "CO2 settles low. Meter before you go down. Two people."},
 	// Directive 2006/15/EC, HSE EH40 and OSHA for eight hours.
-	{GasLimit, "a gas reading", "Your local rule first; commonly published for CO2: 5 000 ppm in 8 h."},
-	{Skins, "draining a red", "A drained tank is still full of CO2, down to the skins."},
+	{GasLimit, "a gas reading", "Your local rule first; commonly published for CO2: 5000 ppm in 8 h."},
+	{Skins, "draining a red", "A drained tank is still full of CO2, right down to the skins."},
 	// 29 CFR 1910.147: a switch isolates nothing, and what is under pressure is let off.
 	{Machine, "press, auger",
 		"Lock out and tag in your own name before you reach in. Vent residual pressure. Isolate the air."},
@@ -91,7 +91,7 @@ var table = []Row{
 	{GasCover, "flotation, gas cover", "Below rated pressure. Secure the hose. No oxygen in the headspace: lethal."},
 	{Caustic, "caustic, peracetic", "Goggles, gauntlets. Never mix with acid or chlorine. Rinse to neutral."},
 	{Vacuum, "cleaning a shut tank",
-		"Vent open. Bend off. Never go from hot to cold with the lid shut: the tank sucks in."},
+		"Vent open. Swing bend off. Never go from hot to cold with the lid shut: the tank collapses."},
 	{Transfer, "every move",
 		"Lid or vent open before the pump. Read the tank number at the valve. Close both ends at the stop."},
 	{Truck, "trucks", "Use a spotter. Stay in the driver's view."},

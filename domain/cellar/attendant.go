@@ -97,7 +97,8 @@ func (s *State) unwatch(r Record, why string, goes func(Initials) bool) {
 		in.Alone = r.At
 		s.ownAllOut(in.Permit, "")
 		s.watches(in.Who, watch{From: r.At})
-		s.log(r, s.where(in.Place), "NOBODY WATCHES {who}, who is inside by the record: {attendant} {why}", in.Who,
+		s.log(r, s.where(in.Place), "NO ATTENDANT FOR {who}, who is inside and not logged out: {attendant} {why}",
+			in.Who,
 			in.Attendant, why)
 	}
 }
@@ -151,12 +152,12 @@ func (d *decision) leaves(x *leaveTry, what text.Say) {
 
 var (
 	unwatchedFirst = text.New("unwatched-first",
-		"{who} IS IN {place} since {time} by the record. {attendant} is the attendant and {must}.",
-		"First log that {who} is out (z c), or name another attendant (z a). If {attendant} has already gone, say "+
-			"so at Done.")
+		"{who} IN {place} since {time}, not logged out. {attendant} is the attendant and {must}.",
+		"First log that {who} is out (z c), or name another attendant (z a). If {attendant} has already gone, "+
+			"answer yes at Already done.")
 	unwatchedNow = text.New("unwatched-now",
-		"{who} IS IN {place} since {time} by the record. {attendant} is the attendant and {must}.",
-		"Then nobody watches {who}. Get help, do not go in. Log that {who} is out (z c), or name who attends "+
+		"{who} IN {place} since {time}, not logged out. {attendant} is the attendant and {must}.",
+		"Then {who} has no attendant. Get help, do not go in. Log that {who} is out (z c), or name an attendant "+
 			"now (z a).")
 )
 

@@ -34,7 +34,7 @@ func TestTheAttendantDoesNotLeave(t *testing.T) {
 				h.say(t, nsIn307...)
 				before := h.s.Seq
 				said := h.asked(t, fill(line, more))["H17"]
-				require.Contains(t, said, "NS IS IN 307 since 20:15 by the record. OF is the attendant and must not")
+				require.Contains(t, said, "NS IN 307 since 20:15, not logged out. OF is the attendant and must not")
 				require.Contains(t, said, "First log that NS is out (z c), or name another attendant (z a).")
 				require.Equal(t, before, h.s.Seq)
 				require.Contains(t, h.s.EntryLine(at("20:31")), "attendant OF")
@@ -67,15 +67,15 @@ func TestNobodyWatchesIsSaid(t *testing.T) {
 		t.Run(name, func(t *testing.T) {
 			h := openHouse(t)
 			h.say(t, nsIn307...)
-			require.Contains(t, h.asked(t, fill(line, ""))["H17"], "Then nobody watches NS. Get help, do not go in.")
+			require.Contains(t, h.asked(t, fill(line, ""))["H17"], "Then NS has no attendant. Get help, do not go in.")
 			h.say(t, fill(line, `,"answers":[{"rule":"H17"}]`))
 			a := h.s.Answered[len(h.s.Answered)-1]
 			require.True(t, a.Broken && a.Stop)
 			require.NotContains(t, h.s.Words(a.Said), "This cannot be overridden. lifts")
-			require.Equal(t, "NS IS IN 307 AND NOBODY WATCHES SINCE 20:30: GET HELP, STAY OUT",
+			require.Equal(t, "NS IS IN 307 WITHOUT AN ATTENDANT SINCE 20:30: GET HELP, STAY OUT",
 				peril(h.s, at("20:31")))
 			require.NotContains(t, h.s.EntryLine(at("20:31")), "attendant OF")
-			require.Equal(t, "NS WENT INTO 307 AND NOBODY WATCHES AND PERMIT 17 ENDED: GET HELP, STAY OUT",
+			require.Equal(t, "NS WENT INTO 307 WITHOUT AN ATTENDANT AND PERMIT 17 ENDED: GET HELP, STAY OUT",
 				peril(h.s, at("21:31")))
 			in, _ := h.s.Inhabited("307")
 			require.Equal(t, "NS IN, NO ATTENDANT", h.s.Words(in.Short()))
@@ -93,15 +93,16 @@ func TestNobodyWatchesIsSaid(t *testing.T) {
 			came.say(t, fill(line, `,"answers":[{"rule":"H17"}]`), `20:33 MA {"do":"leave-vessel","who":"NS"}`)
 			require.Len(t, came.s.ClocksOf(came.s.Known("307")), 1, "the permit's own")
 			require.Contains(t, fmt.Sprint(h.s.InhabitedSays("307", at("20:31"))),
-				"NOBODY WATCHES since 20:30: GET HELP, STAY OUT.")
+				"NO ATTENDANT since 20:30: GET HELP, STAY OUT.")
 			rows := fmt.Sprint(handover.Sheet(h.s, at("20:35"), sheet.Mark{}).Safety)
-			require.Contains(t, rows, "N (NS) WENT IN on permit 17 issued by K. Moor, site safety, NOBODY WATCHES "+
+			require.Contains(t, rows, "N (NS) WENT IN on permit 17 issued by K. Moor, site safety, NO ATTENDANT "+
 				"since "+
 				"20:30; not signed out.")
 			require.NotContains(t, rows, "attendant O (OF)")
 			if name == "break" {
 				h.say(t, `20:36 OF {"do":"back"}`)
-				require.Contains(t, peril(h.s, at("20:37")), "NOBODY WATCHES", "back on site is not at the manhole")
+				require.Contains(t, peril(h.s, at("20:37")), "WITHOUT AN ATTENDANT",
+					"back on site is not at the manhole")
 			}
 			if name != "out" {
 				h.say(t, `20:40 OF {"do":"attendant","number":"17","attendant":"OF"}`)

@@ -75,7 +75,7 @@ func (f *CheckBegun) lines(s *State, e *entry) []*line {
 	k := &Check{ID: f.ID, Recipe: f.Recipe, Started: e.At, StartedBy: e.By, Sampling: f.Sampling}
 	t := Lapse{Kind: KindReading, DueKind: ActAt, Verb: VerbRead, After: f.Recipe.ReadAt,
 		Basis: onRecipe.Say(f.Recipe.Name)}.timer(e, 0)
-	t.Until = k.Void()
+	t.Object, t.Until = "tubes", k.Void()
 	return s.on(e, e.At, 0, f.Vessel, &Item{Begun: k, Clocks: []Timer{t}})
 }
 

@@ -65,7 +65,7 @@ func (k *AlarmClock) askedFor(s *State, f Fact) bool {
 	case *PressFreed:
 		return is(pressRef(f.Press), "empty", "rinse", "clean", "free")
 	case *LoadWeighed:
-		return is(loadRef(f.ID), "receive", "weigh")
+		return is(loadRef(f.ID), "load due", "receive", "weigh")
 	case *Tipping:
 		return is(loadRef(f.Load), "tip") || is(s.at(f.To), "fill")
 	}

@@ -33,7 +33,7 @@ var never = map[string]string{
 	"gas-details-given":  "read the air again and name the place",
 	"permit-written":     "end the permit: it is on paper, and somebody may act on it",
 	"permit-ended":       "get a new permit on paper and save that: an ended one lets nobody in",
-	"attendant-named":    "name who attends now: somebody watches from that entry on",
+	"attendant-named":    "name another attendant: this one counts from that line on",
 	"season-closed":      "save it in the new season: this one is closed",
 	"season-begun":       "leave it: the journal goes on from the season before",
 	"shift-ended":        "start the shift again: the cellar was handed over",

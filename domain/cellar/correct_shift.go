@@ -42,7 +42,7 @@ func (f *ShiftStarted) takes(d *decision, own *Record) error {
 		return reject("shift", "of", "start the shift again with the right people: this one was handed over or "+
 			"replaced since")
 	case slices.ContainsFunc(s.inside, func(in Inside) bool { return in.Alone.Equal(own.At) }):
-		return reject("attendant", "of", "name who attends now (z a): who watched went with the shift")
+		return reject("attendant", "of", "name an attendant now (z a): the one before went with the shift")
 	case !s.may(string(d.head.By), "lead"):
 		return reject("right", "by", "ask the lead: only a lead takes back that a shift began")
 	}

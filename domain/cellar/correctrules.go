@@ -155,7 +155,7 @@ func magnitude(field, text string) float64 {
 }
 
 var goneByMend = text.New("gone-by-correction",
-	"With this the pectin of {tank} counts as gone since {time}, by the test that then stands.",
+	"This makes {tank} NEGATIVE since {time}, by the test that then stands.",
 	"Is that what the tubes showed?")
 
 // freed is D31, a rule of our own: what is corrected or taken back may turn a test

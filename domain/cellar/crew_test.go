@@ -39,8 +39,8 @@ func TestGasIsANoteNeverAPermission(t *testing.T) {
 	}{
 		{line: `20:05 NS {"do":"gas","place":"300 pit","co2":400,"o2":20.9,"meter":"G2"}`,
 			says: "CO2 400 ppm, O2 20.9 %, meter G2"},
-		{line: `20:05 NS {"do":"gas","place":"300 pit","co2":4999,"meter":"G2"}`, says: "4 999 ppm"},
-		{line: `20:05 NS {"do":"gas","place":"300 pit","co2":5000,"meter":"G2"}`, leave: true, says: "5 000 ppm"},
+		{line: `20:05 NS {"do":"gas","place":"300 pit","co2":4999,"meter":"G2"}`, says: "4999 ppm"},
+		{line: `20:05 NS {"do":"gas","place":"300 pit","co2":5000,"meter":"G2"}`, leave: true, says: "5000 ppm"},
 		{line: `20:05 NS {"do":"gas","place":"300 pit","o2":20.4,"meter":"G2","note":"from the door"}`, leave: true,
 			says: "O2 20.4 %, meter G2. Local rules first: leave, ventilate, call."},
 		{line: `20:05 NS {"do":"gas","place":"300 pit","o2":20.5,"meter":"G2"}`, says: "O2 20.5 %"},
@@ -253,14 +253,14 @@ func TestSheetSaysWhoIsInAndWhatWasRead(t *testing.T) {
 		got = append(got, r.When+" "+r.Where+": "+r.What)
 	}
 	require.Equal(t, []string{
-		"19:00 300 pit: CO2 7 000 ppm, meter G1, read 2 h 40 ago. Local rules first: leave, ventilate, call. CO2 " +
+		"19:00 300 pit: CO2 7000 ppm, meter G1, read 2 h 40 ago. Local rules first: leave, ventilate, call. CO2 " +
 			"settles " +
 			"low.",
 		"20:05 307: CO2 900 ppm, O2 20.8 %, meter G2, read 1 h 35 ago: read again.",
 		"20:10 307: permit 17 issued by K. Moor, site safety: N (NS), attendant O (OF), until 21:30. EXPIRED, not " +
 			"handed back.",
 		"20:15 307: N (NS) WENT IN on permit 17 issued by K. Moor, site safety, attendant O (OF); not signed out.",
-		"20:20 crew: head count 2 (3 on the list): MA OF; MISSING: NS. In now: MA NS OF.",
+		"20:20 crew: head count 2 (3 on the list): MA OF; MISSING: NS. On site: MA NS OF.",
 	}, got)
 }
 
@@ -276,7 +276,7 @@ func TestSheetHoldsTheHeadCountAgainstWhoIsInNow(t *testing.T) {
 		`21:39 OF {"do":"gas","place":"300 pit","co2":900,"meter":"G1"}`)
 	rows := handover.Sheet(h.s, at("21:40"), sheet.Mark{}).Safety.Rows
 	require.Equal(t,
-		"head count 2, 1 not crew, NS on break, none missing. In now: NS, OF since 21:10; gone: MA.",
+		"head count 2, 1 not crew, NS on break, none missing. On site: NS, OF since 21:10; gone: MA.",
 		rows[0].What)
 	require.Contains(t, rows[1].What, "1 min before this sheet. Read again before anybody goes in.")
 	require.NotContains(t, rows[1].What, "old")

@@ -156,7 +156,7 @@ func (c *GiveDose) amounts(d *decision, r *Calculation) (err error) {
 			r.Volume = r.Held
 		}
 		if r.Volume <= 0 && v.Now.Stage.Empty() {
-			return reject("volume", "volume", "{tank} was {stage} at {time} by the record; type the volume that was "+
+			return reject("volume", "volume", "{tank} was {stage} at {time} by the log; type the volume that was "+
 				"dosed", v.Number, v.Now.Stage, d.s.Clock(d.at))
 		}
 		if r.Volume <= 0 && d.late(v) {

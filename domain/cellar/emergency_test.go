@@ -73,11 +73,11 @@ func TestBadAirStandsUntilAPersonEndsIt(t *testing.T) {
 	h := openHouse(t)
 	h.say(t, badAir...)
 	e := h.s.Emergencies(at("01:53"))[0]
-	require.Equal(t, "300 PIT: STAY OUT. CO2 25 000 ppm, O2 18.5 %, meter G2, read 01:45 by NS, 8 min ago. GET OUT. "+
+	require.Equal(t, "300 PIT: STAY OUT. CO2 25000 ppm, O2 18.5 %, meter G2, read 01:45 by NS, 8 min ago. GET OUT. "+
 		"VENTILATE. CALL. Never go in after anyone.", e.Line())
 	h.say(t, lowAir, `02:11 NS {"do":"gas","place":"201","co2":450,"meter":"G2"}`)
 	e = h.s.Emergencies(at("02:12"))[0]
-	require.Contains(t, e.Line(), "newer reading, 02:10 by NS: CO2 2 900 ppm, O2 20.8 %, meter G2")
+	require.Contains(t, e.Line(), "newer reading, 02:10 by NS: CO2 2900 ppm, O2 20.8 %, meter G2")
 	require.Equal(t, "gas 300 pit", shown(h.s, "11:00"))
 	for _, never := range []string{"safe", "clear", " ok", "may ", "allowed", "fine", "good", " in "} {
 		require.NotContains(t, strings.ToLower(strings.TrimSuffix(e.Line(), e.Act)), never)
@@ -196,7 +196,7 @@ func TestEmergenciesInOrder(t *testing.T) {
 	h.say(t, `01:50 NS {"do":"gas","place":"300 pit","co2":30000,"meter":"G2"}`,
 		`01:51 NS {"do":"gas","place":"201","co2":15000,"meter":"G2"}`)
 	require.Equal(t, "gas 201, gas 300 pit", shown(h.s, "01:52"))
-	require.Contains(t, h.s.Emergencies(at("01:52"))[1].Line(), "CO2 30 000 ppm")
+	require.Contains(t, h.s.Emergencies(at("01:52"))[1].Line(), "CO2 30000 ppm")
 	h = openHouse(t)
 	h.say(t, nsIn307...)
 	h.say(t, `20:16 MA {"do":"head-count","counted":["MA","OF"]}`,
@@ -227,13 +227,13 @@ func TestTheSheetSaysTheEmergency(t *testing.T) {
 	h.say(t, shiftOf)
 	h.say(t, badAir...)
 	s := handover.Sheet(h.s, at("02:00"), sheet.Mark{})
-	require.Equal(t, []string{"300 PIT: STAY OUT. CO2 25 000 ppm, O2 18.5 %, meter G2, read 01:45 by NS, 15 min " +
+	require.Equal(t, []string{"300 PIT: STAY OUT. CO2 25000 ppm, O2 18.5 %, meter G2, read 01:45 by NS, 15 min " +
 		"ago. GET OUT. VENTILATE. CALL. Never go in after anyone. Stays until a person ends it by name. A lower " +
 		"reading does not."}, s.Safety.Emergencies)
 	h.say(t, lowAir, `02:15 NS {"do":"end-emergency","who":"MA","how":"fans on"}`)
 	s = handover.Sheet(h.s, at("02:20"), sheet.Mark{})
 	require.Empty(t, s.Safety.Emergencies)
-	require.Contains(t, fmt.Sprint(s.Happened), "EMERGENCY, CO2 25 000 ppm, O2 18.5 %, meter G2, ended 02:15 by M "+
+	require.Contains(t, fmt.Sprint(s.Happened), "EMERGENCY, CO2 25000 ppm, O2 18.5 %, meter G2, ended 02:15 by M "+
 		"(MA): fans on.")
 }
 

@@ -163,7 +163,7 @@ func (c *LeaveVessel) decide(d *decision) ([]Fact, error) {
 	who := firstWho(c.Who, d.head.By)
 	in, ok := d.s.insideOf(who)
 	if !ok {
-		return nil, reject("inside", "who", "{who} is not in a vessel by the record", who)
+		return nil, reject("inside", "who", "{who} is not logged as in a vessel", who)
 	}
 	return []Fact{&PersonLeft{Who: who, Place: in.Place}}, nil
 }

@@ -62,7 +62,7 @@ func (s *State) perilOf(in Inside, now time.Time) (Peril, bool) {
 func (x Peril) Says() text.Say {
 	alone := text.Say{}
 	if !x.Alone.IsZero() {
-		alone = text.Of(" AND NOBODY WATCHES")
+		alone = text.Of(" WITHOUT AN ATTENDANT")
 	}
 	switch {
 	case x.Permit:
@@ -169,9 +169,9 @@ func (s *State) InhabitedSays(p TankNumber, now time.Time) (out []string) {
 		return nil
 	}
 	say := func(x text.Say) { out = append(out, s.Words(x)) }
-	say(text.Of("H17: {who} IS IN {place} since {time}, by the record.", in.Who, in.Place, in.Since))
+	say(text.Of("H17: {who} IN {place} since {time}, not logged out.", in.Who, in.Place, in.Since))
 	if !in.Alone.IsZero() {
-		say(text.Of("NOBODY WATCHES since {time}: GET HELP, STAY OUT. Save who attends now (z a).", in.Alone))
+		say(text.Of("NO ATTENDANT since {time}: GET HELP, STAY OUT. Name an attendant now (z a).", in.Alone))
 	}
 	if x := s.permit(in.Permit); x != nil && x.Live(now) {
 		attends := text.Of("NO ATTENDANT")

@@ -267,7 +267,7 @@ var (
 	whereFrom = text.New("where-from", "{faults}.",
 		"Where did its juice come from? If you save this now, the fault stays until that is saved too.")
 	bothCannotBe = text.New("both-cannot-be", "{faults}.",
-		"Both cannot be true. If you save this now, the fault stays until one of them is corrected.")
+		"The two cannot both be right. If you save this now, the fault stays until one of them is corrected.")
 	faultAgainst = text.New("fault-against", "{fault} (against {entry})")
 )
 

@@ -123,7 +123,7 @@ func TestCheckFromStartToVerdict(t *testing.T) {
 	h.say(t, `18:30 NS {"do":"dose","vessel":"101","product":"E-1","rate":"2 g/hL","temp":"13.5 °C"}`,
 		`21:30 NS {"do":"pectin-test","vessel":"101","source":"raw juice"}`)
 	k := h.s.ClocksOf(h.s.Known("101"))[0]
-	require.Equal(t, "read", k.Says())
+	require.Equal(t, "read tubes", k.Says())
 	require.Equal(t, "21:35", h.s.Clock(k.Due))
 	require.Equal(t, "21:40", h.s.Clock(k.Until))
 	h.say(t, `21:35 NS {"do":"pectin-test-read","vessel":"101","sample":"large flocs","control":"flocs"}`)

@@ -62,7 +62,7 @@ func (g GasReading) Text() string { return g.Air() + ", meter " + firstWords(g.M
 func (g GasReading) Air() string {
 	var out []string
 	if g.CO2 != nil {
-		out = append(out, "CO2 "+thousands(*g.CO2)+" ppm")
+		out = append(out, "CO2 "+ppm(*g.CO2)+" ppm")
 	}
 	if g.O2 != nil {
 		out = append(out, "O2 "+o2Text(*g.O2)+" %")
@@ -125,14 +125,8 @@ func (l Limits) checkGas() error {
 	return nil
 }
 
-// thousands writes a whole number in groups of three: 12 500.
-func thousands(x float64) string {
-	s := strconv.FormatFloat(x, 'f', 0, 64)
-	for i := len(s) - 3; i > 0; i -= 3 {
-		s = s[:i] + " " + s[i:]
-	}
-	return s
-}
+// ppm writes a whole number without gaps: 2 900 across a hall reads as 900.
+func ppm(x float64) string { return strconv.FormatFloat(x, 'f', 0, 64) }
 
 // gas refuses a reading that is none. One at which everybody leaves is taken
 // whatever is missing beside its figures: that is asked about afterwards.
@@ -143,9 +137,9 @@ func (d *decision) gas(g GasReading) error {
 		return reject("gas", "co2", "type what the meter showed: CO2 in ppm, O2 in %, or both")
 	case g.CO2 != nil && *g.CO2 > 0 && *g.CO2 < gasLeastCO2:
 		return reject("gas", "co2", "{co2} ppm is less than in fresh air; if the meter showed %, type {ppm} (1 % is "+
-			"10 000 ppm)", *g.CO2, thousands(*g.CO2*1e4))
+			"10000 ppm)", *g.CO2, ppm(*g.CO2*1e4))
 	case outside(g.CO2, gasMostCO2):
-		return reject("gas", "co2", "CO2 is read in ppm, up to 1 000 000 (1 % is 10 000 ppm)")
+		return reject("gas", "co2", "CO2 is read in ppm, up to 1000000 (1 % is 10000 ppm)")
 	case outside(g.O2, gasMostO2):
 		return reject("gas", "o2", "O2 is read in %, up to 25")
 	case !leave && strings.TrimSpace(g.Place) == "":

@@ -77,7 +77,7 @@ const (
 
 // verbWords are the verbs of clocks that are more than the word they are kept by.
 var verbWords = map[string]string{
-	"second-look": "check haze", "empty": "empty it", "close": "close it",
+	"second-look": "check haze", "empty": "empty it", "close": "full",
 	"decide-route": "settle or float?", "end-run": "end run", "cool-down": "cool down",
 	"hand-over": "hand over",
 	"all-out":   "all out", "be-at": "be at", CannotTell: "no test time at this temperature: warm it or ask",

@@ -131,7 +131,7 @@ func TestHandoverSafetyFirst(t *testing.T) {
 		`{"do":"note","at":"2026-09-25T01:35:00+02:00","by":"NS","subject":"300 pit","what":"safety",`+
 			`"text":"4 800 ppm CO2 from the door"}`,
 		`{"do":"note","at":"2026-09-25T02:10:00+02:00","by":"NS","subject":"300 pit","what":"safety",`+
-			`"text":"2 900 ppm CO2 after 18 min of fans"}`,
+			`"text":"2900 ppm CO2 after 18 min of fans"}`,
 		`{"do":"stage","at":"2026-09-25T03:00:00+02:00","by":"NS","vessel":"402","stage":"cleaning",`+
 			`"method":"hot caustic"}`,
 		`{"do":"dose","at":"2026-09-25T03:10:00+02:00","by":"NS","vessel":"102","product":"B-1","rate":"30 g/hL",`+
@@ -139,7 +139,7 @@ func TestHandoverSafetyFirst(t *testing.T) {
 	).sheetAt("2026-09-25T05:55:00+02:00")
 	wantIn(t, "safety", flat(s.Safety.Rows), "19:52 | P2 | LOCKED OUT: drain blocked.",
 		"602 | Syrah hot must, 68.0 °C at Thu 17:30: hoses are hot.",
-		"402 | being cleaned, hot caustic. Keep the vent open.", "02:10 | 300 pit | 2 900 ppm",
+		"402 | being cleaned, hot caustic. Keep the vent open.", "02:10 | 300 pit | 2900 ppm",
 		"near misses, stopped: 03:10 at 102.")
 	if strings.Contains(flat(s.Safety.Rows), "4 800") {
 		t.Error("an older safety note of the same subject stands beside the newer one")
@@ -291,7 +291,7 @@ func TestHandoverTellsWhatHappened(t *testing.T) {
 		t.Errorf("counts %v", s.Head.Counts)
 	}
 	wantIn(t, "sums", fmt.Sprint(s.Sums), "{grapes in 20.4 t}", "{UNEXPLAINED 0.0 hL}", "{additions 1}", "{tests 1}")
-	wantIn(t, "short", flat(s.Short), "E-1 | clarifying enzyme: 203 g left, under one dose (377 g), the last "+
+	wantIn(t, "short", flat(s.Short), "E-1 | clarifying enzyme: 203 g left, not one dose (377 g), the last "+
 		"container, expires 2026-09-26")
 	if strings.Contains(flat(s.Short), "B-1") {
 		t.Error("a product that was never used is short")
@@ -362,7 +362,7 @@ func TestShortCountsSealedStock(t *testing.T) {
 	for _, c := range []struct{ open, sealed, want string }{
 		{"2 kg", "0", "C-1 | enzyme: 1.62 kg left, the last container"},
 		{"700 g", "1", "C-1 | enzyme: 316 g open and 1 x 1 kg sealed, last dose 384 g: open the next in time"},
-		{"700 g", "0", "C-1 | enzyme: 316 g left, under one dose (384 g), the last container"},
+		{"700 g", "0", "C-1 | enzyme: 316 g left, not one dose (384 g), the last container"},
 		{"1 kg", "0", "C-1 | enzyme: 616 g left, last dose 384 g, the last container"},
 		{"1200 g", "1", ""},
 	} {
@@ -389,7 +389,7 @@ func TestAnEmergencyIsToldOnce(t *testing.T) {
 	s := inEvening(t, `{"do":"gas","at":"2026-09-25T05:50:00+02:00","by":"NS","place":"300 pit","co2":25000,`+
 		`"o2":18.5,"meter":"G2"}`,
 		`{"do":"gas","at":"2026-09-25T05:51:00+02:00","by":"NS","place":"press hall","co2":900,"o2":20.8,"meter":"G2"}`).sheetAt("2026-09-25T05:55:00+02:00")
-	if len(s.Safety.Emergencies) != 1 || !strings.Contains(s.Safety.Emergencies[0], "25 000 ppm") ||
+	if len(s.Safety.Emergencies) != 1 || !strings.Contains(s.Safety.Emergencies[0], "25000 ppm") ||
 		slices.Contains(s.Safety.None, "gas readings") {
 		t.Errorf("safety %+v", s.Safety)
 	}

@@ -74,7 +74,7 @@ type site struct {
 }
 
 var inhabitedSays = text.New("inhabited",
-	"{who} IS IN {place} since {time}, by the record.",
+	"{who} IN {place} since {time}, not logged out.",
 	"Stop, shut both valves, lock it. Do not run, turn or pour anything there until they are out and that is logged "+
 		"(z c).")
 

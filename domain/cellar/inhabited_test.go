@@ -39,7 +39,7 @@ func TestNothingRunsWhereSomebodyIs(t *testing.T) {
 				h := openHouse(t)
 				h.say(t, inside103...)
 				said := h.asked(t, fill(line, more))
-				require.Contains(t, said["H17"], "NS IS IN 103 since 20:43, by the record. Stop, shut both valves, "+
+				require.Contains(t, said["H17"], "NS IN 103 since 20:43, not logged out. Stop, shut both valves, "+
 					"lock it.")
 				if more != "" {
 					require.Contains(t, said["H17"]+h.hear(fill(line, more)).Error(), "This cannot be overridden.")
@@ -75,7 +75,7 @@ func TestAPressDoesNotTurnOnSomebody(t *testing.T) {
 		"name before you reach in")
 	h.say(t, `21:00 NS {"do":"press-stop","press":"P1","reason":"stuck","locked":true}`, permit,
 		`21:03 NS {"do":"enter-vessel","place":"P1","permit":"19"}`)
-	require.Contains(t, h.asked(t, `21:05 MA {"do":"press-resume","press":"P1"}`)["H17"], "NS IS IN P1 since 21:03")
+	require.Contains(t, h.asked(t, `21:05 MA {"do":"press-resume","press":"P1"}`)["H17"], "NS IN P1 since 21:03")
 	h.say(t, `21:06 OF {"do":"leave-vessel","who":"NS"}`, `21:07 MA {"do":"press-resume","press":"P1",`+
 		`"answers":[{"rule":"D33","reason":"my lock, taken off by me"}]}`)
 }
@@ -170,7 +170,7 @@ func TestTheSheetTellsWhoWasIn(t *testing.T) {
 	require.Contains(t, told, "20:43 103 N (NS) was in it until 20:50 on permit 18 issued by K. Moor, site safety, "+
 		"attendant "+
 		"O (OF).")
-	require.Contains(t, told, "21:00 300 pit the air said leave: CO2 60 000 ppm, O2 14.0 %, meter G2.")
+	require.Contains(t, told, "21:00 300 pit gas over the limit: CO2 60000 ppm, O2 14.0 %, meter G2.")
 	require.Contains(t, told, "20:45 crew head count 2 (3 on the list): MA OF; MISSING: NS.")
 }
 

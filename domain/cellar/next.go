@@ -54,7 +54,7 @@ func (s *State) Next(now time.Time) []Due {
 	}
 	for _, l := range s.Loads {
 		if l.State == LoadExpected && !l.Booked.IsZero() {
-			out = append(out, Due{Subject: l.Ref(), Verb: "receive", At: l.Booked, Kind: NotBefore, Basis: "booked"})
+			out = append(out, Due{Subject: l.Ref(), Verb: "load due", At: l.Booked, Kind: NotBefore, Basis: "booked"})
 		}
 	}
 	out = append(out, s.notices(now)...)
@@ -363,13 +363,13 @@ func (s *State) Steps(v *Vessel, by Initials, now time.Time) []Step {
 			case !last.May:
 			case g == stage.Settling && (v.Now.Stage == stage.Contact && v.Now.PectinGone.IsZero() ||
 				v.Now.Stage == stage.CheckDue):
-				last.May, last.Rule, last.Why = false, "", "not before a valid negative, unless with a reason."
+				last.May, last.Rule, last.Why = false, "", "it needs a negative pectin test, or a reason."
 				last.Codes = append([]string{"no-negative"}, last.Codes...)
 			case v.Now.Stage == stage.Settling:
-				last.Why = "only with a reason: it is another route."
+				last.Why = "if you say why: it was to go another way."
 				last.Codes = append(last.Codes, "reason")
 			case v.Now.Stage.To(g) == stage.WithReason:
-				last.Why = "only with a reason: it is out of the usual order."
+				last.Why = "if you say why: it is not the usual order."
 				last.Codes = append(last.Codes, "reason")
 			}
 		}

@@ -171,7 +171,7 @@ func TestNightOpensWithTheWholeCellar(t *testing.T) {
 	for _, c := range h.s.Clocks() {
 		got = append(got, fmt.Sprintf("%s %s %s %s", h.s.Clock(c.Due), c.Subject, c.Says(), c.DueKind))
 	}
-	want := []string{"18:20 105 test act-at", "18:46 P2 close it act-at", "18:55 601 cool down act-at",
+	want := []string{"18:20 105 test act-at", "18:46 P2 full act-at", "18:55 601 cool down act-at",
 		"19:10 P1 empty it act-at",
 		"19:40 101 rack not-before", "20:00 reds pump over act-at", "20:30 102 test act-at",
 		"22:00 501 drain not-after", "22:40 502 drain not-after",
@@ -340,7 +340,7 @@ func TestNightAtTenPastTwo(t *testing.T) {
 	}{{"P1", "filling", "02:36 act-at", ""}, {"P2", "pressing", "03:30 act-at", "103"}, {"P3", "ready", "none", ""},
 		{"P4", "pressing", "02:30 act-at", "208"}} {
 		x := h.press(p.number)
-		verb := map[bool]string{true: "close it", false: "empty it"}[x.State == cellar.PressFilling]
+		verb := map[bool]string{true: "full", false: "empty it"}[x.State == cellar.PressFilling]
 		nightSame(t, string(p.number)+" state", string(x.State), p.state)
 		nightSame(t, string(p.number)+" due", h.due(string(p.number), verb), p.until)
 		nightSame(t, string(p.number)+" juice to", x.Main, p.main)
@@ -529,7 +529,7 @@ func TestNightCrewAndGas(t *testing.T) {
 	nightSame(t, "back", h.due("BO", "back"), "04:00 act-at")
 	gas, _ := h.s.LastGas()
 	nightSame(t, "gas", h.s.Clock(gas.At)+" "+gas.Place+" "+gas.Text(),
-		"02:10 300 pit CO2 2 900 ppm, O2 20.8 %, meter G2")
+		"02:10 300 pit CO2 2900 ppm, O2 20.8 %, meter G2")
 	nightSame(t, "no permit all night", h.s.EntryLine(nightAt("02:10")), "NO TANK ENTRY: no live permit")
 	at := nightUntil(t, "01:53")
 	gas, _ = at.s.LastGas()

@@ -333,7 +333,8 @@ func (f *RuleAnswered) apply(s *State, r Record) {
 	if f.Second != "" {
 		who += " and " + string(f.Second)
 	}
-	s.log(r, a.Subject, "{rule}: {said} Answer {who}: {reason}", f.Rule, f.Said, who, firstWords(f.Reason, "taken"))
+	s.log(r, a.Subject, "{rule}: {said} {who}: {reason}", f.Rule, f.Said, who, firstWords(f.Reason,
+		"taken"))
 }
 
 // Stopped is something a rule stopped and that was left alone: a near miss.

@@ -74,7 +74,7 @@ func TestProblemN14StartsByItself(t *testing.T) {
 	h, reading := nightBefore(t, "E128", 0)
 	warm, ok := notice(h.house, "406", "03:19")
 	require.True(t, ok, "worth a decision long before it starts")
-	nightSame(t, "what the list says", warm.Notice+" "+warm.Verb, "too warm decide")
+	nightSame(t, "what the list says", warm.Notice+" "+warm.Verb, "too warm cool it")
 	require.Equal(t, "18.0 °C, waiting since 18:00: cool it, or settle or float it", warm.Basis)
 	h.plays(t, reading)
 	d, _ := notice(h.house, "406", "03:20")

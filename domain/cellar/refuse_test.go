@@ -90,7 +90,7 @@ func TestRefusals(t *testing.T) {
 			"into itself"},
 		{"over the brim", `20:00 NS {"do":"move","from":"101","to":[{"vessel":"401","volume":"61 hL"}],"part":true}`,
 			"to", "brim"},
-		{"illegal stage", `20:00 NS {"do":"stage","vessel":"101","stage":"maceration"}`, "stage", "does not follow"},
+		{"illegal stage", `20:00 NS {"do":"stage","vessel":"101","stage":"maceration"}`, "stage", "cannot follow that"},
 		{"stage of a full vessel to clean", `20:00 NS {"do":"stage","vessel":"101","stage":"empty clean",` +
 			`"steps":["rinsed","drained","looked into"]}`, "stage", "not empty"},
 		{"a step of cleaning that is none", `20:00 NS {"do":"stage","vessel":"103","stage":"empty dirty",` +
@@ -117,7 +117,7 @@ func TestRefusals(t *testing.T) {
 		{"gas that was not read", `20:00 NS {"do":"gas","place":"300 pit","meter":"G2"}`, "co2",
 			"what the meter showed"},
 		{"gas in percent for ppm", `20:00 NS {"do":"gas","place":"300 pit","co2":2.5,"meter":"G2"}`, "co2",
-			"1 % is 10 000 ppm)"},
+			"1 % is 10000 ppm)"},
 		{"more gas than there is", `20:00 NS {"do":"gas","place":"300 pit","co2":1000001,"meter":"G2"}`, "co2", "ppm"},
 		{"gas told of no reading", `20:00 NS {"do":"gas-details","place":"300 pit"}`, "of",
 			"no gas reading needs anything more"},
@@ -145,7 +145,7 @@ func TestRefusals(t *testing.T) {
 		{"end of no permit", `20:00 MA {"do":"permit-end","number":"17"}`, "number", "no permit"},
 		{"attendant under no permit", `20:00 MA {"do":"attendant","number":"17","attendant":"MA"}`, "number",
 			"no permit"},
-		{"came out of nowhere", `20:00 NS {"do":"leave-vessel"}`, "who", "not in a vessel by the record"},
+		{"came out of nowhere", `20:00 NS {"do":"leave-vessel"}`, "who", "is not logged as in a vessel"},
 		{"out without being in", `20:00 NS {"do":"out"}`, "who", "not signed in (z i)"},
 		{"break without an end", `20:00 NS {"do":"break"}`, "until", "when they are back"},
 		{"break of days", `20:00 NS {"do":"break","for":"30h"}`, "until", "1 minute to 12 hours"},
@@ -162,7 +162,7 @@ func TestRefusals(t *testing.T) {
 		{"correction without a reason",
 			`20:00 NS {"do":"correct","of":14,"vessel":"101","value":"190 hL","reason":" "}`, "reason", "say why"},
 		{"a second route without a reason", `20:00 NS {"do":"stage","vessel":"101","stage":"maceration"}`, "stage",
-			"does not follow"},
+			"cannot follow that"},
 		{"route of an empty vessel", `20:00 NS {"do":"route","vessel":"103","route":"float"}`, "vessel", "no juice"},
 		{"no route", `20:00 NS {"do":"route","vessel":"101","route":"filter"}`, "route", "settle or float"},
 		{"load of no style", `20:00 NS {"do":"load","load":"0501","variety":"Riesling","gross":"30000 kg",` +

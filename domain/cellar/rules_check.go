@@ -242,7 +242,7 @@ func nth(n int) string {
 
 var sharedManifoldSays = text.New("shared-manifold",
 	"{tank} shares manifold {manifold} with{full}, which is full.",
-	"Bend off and blanked? Say so.")
+	"Swing bend off and the line blanked? Set it in the form.")
 
 // sharedManifold is H16: no caustic towards a full vessel. The bend is taken
 // off and the manifold blanked, and that is said.

@@ -53,7 +53,7 @@ const seasonLetters = "abcdefghijklmnopqrstuvwxyzABCDEFGHIJKLMNOPQRSTUVWXYZ01234
 func (s *State) unfinished(now time.Time) (out []text.Say) {
 	add := func(template string, values ...any) { out = append(out, text.Of(template, values...)) }
 	if !s.Shift.Started.IsZero() && s.Shift.Ended.IsZero() {
-		add("the shift of {lead} is open, hand it over first (E)", s.Shift.Lead)
+		add("the shift of {lead} is open, hand it over first (e)", s.Shift.Lead)
 	}
 	for _, e := range s.Emergencies(now) {
 		add("{emergency} stands, end it by name first", e.Key())

@@ -24,7 +24,7 @@ func TestTheWorstGasOfTheShiftIsKept(t *testing.T) {
 		`21:00 NS {"do":"gas","place":"cellar","co2":800,"o2":20.9,"meter":"G2"}`)
 	w, ok := h.s.GasWorst("Cellar", at("19:00"))
 	require.True(t, ok)
-	require.Equal(t, "CO2 9 000 ppm, O2 20.1 %", w.Air())
+	require.Equal(t, "CO2 9000 ppm, O2 20.1 %", w.Air())
 	w, _ = h.s.GasWorst("cellar", at("20:30"))
 	require.Equal(t, "CO2 800 ppm, O2 20.9 %", w.Air(), "of the time that is asked about")
 }

@@ -150,7 +150,7 @@ func (c *SetStage) legal(d *decision, v *Vessel) error {
 	if c.Happened {
 		return nil
 	}
-	return reject("illegal", "stage", "{stage} does not follow {from} on {tank}", c.Stage, from, v.Number)
+	return reject("illegal", "stage", "{tank} is {from}; {stage} cannot follow that", v.Number, from, c.Stage)
 }
 
 // clocks are those that a stage starts, by the house's lengths unless typed.

@@ -76,5 +76,5 @@ func (s *State) warm(v *Vessel, now time.Time) (Due, bool) {
 		return Due{}, false
 	}
 	basis := s.phrase("{temp}, waiting since {time}: cool it, or settle or float it", *v.Now.Last.Temp, since)
-	return Due{Subject: v.Ref(), Verb: "decide", At: since, Kind: NotBefore, Basis: basis, Notice: "too warm"}, true
+	return Due{Subject: v.Ref(), Verb: "cool it", At: since, Kind: NotBefore, Basis: basis, Notice: "too warm"}, true
 }

@@ -79,7 +79,7 @@ func TestUndecidedJuiceHasAClock(t *testing.T) {
 		require.Equal(t, c.want != "", ok, c.name)
 		require.Equal(t, c.want, d.Notice, c.name)
 		if ok {
-			require.Equal(t, "decide", d.Verb)
+			require.Equal(t, "cool it", d.Verb)
 			require.Equal(t, "14.0 °C, waiting since 18:00: cool it, or settle or float it", d.Basis)
 			require.Contains(t, fmt.Sprint(handover.Sheet(h.s, at("22:01"), sheet.Mark{}).NoHome),
 				"WARM: 101 Muscat 200.0, 102 Sauvignon 120.5.")

@@ -110,7 +110,7 @@ var byKind = map[string]kindCase{
 	"permit-ended": {given: lines(gasOf307, permitOf307), says: `20:30 MA {"do":"permit-end","number":"17"}`,
 		why: "get a new permit on paper"},
 	"attendant-named": {given: also(inside, intoOf307),
-		says: `20:20 MA {"do":"attendant","number":"17","attendant":"MA"}`, why: "name who attends now"},
+		says: `20:20 MA {"do":"attendant","number":"17","attendant":"MA"}`, why: "name another attendant"},
 	"came-in": {says: `19:00 NS {"do":"in","who":"OF"}`, why: "save that they left (z o)"},
 	"went-out": {given: lines(`19:00 NS {"do":"in","who":"OF"}`), says: `19:10 NS {"do":"out","who":"OF"}`,
 		why: "save that they are in (z i)"},
@@ -350,7 +350,7 @@ func TestAStopIsNotTakenBackWhileSomebodyIsIn(t *testing.T) {
 				`"attendant":"OF","until":"2026-09-24T22:00:00+02:00"}`,
 			`21:04 NS {"do":"enter-vessel","place":"P1","permit":"18"}`))
 	take := fmt.Sprintf(`21:10 MA {"do":"correct","of":%d,"take_back":true,"reason":"it was P2"`, of)
-	require.ErrorContains(t, h.hear(take+`}`), "H17: NS IS IN P1")
+	require.ErrorContains(t, h.hear(take+`}`), "H17: NS IN P1")
 	require.ErrorContains(t, h.hear(take+`,"answers":[{"rule":"H17","by":"OF","second":"MA","reason":"x"}]}`), "H17")
 	h.say(t, `21:15 NS {"do":"leave-vessel"}`)
 	take = strings.Replace(take, "21:10", "21:16", 1)
@@ -382,7 +382,7 @@ func TestAPersonsEntryIsTakenBackByTheLead(t *testing.T) {
 	h.say(t, fmt.Sprintf(`20:41 OF {"do":"correct","of":%d,"take_back":true,"reason":"that was MA"}`, of))
 	require.Len(t, h.s.InVessels(), 1)
 	require.False(t, h.s.InVessels()[0].Alone.IsZero(), "who watches is to be named again")
-	require.True(t, logs(h.s, "NOBODY WATCHES NS"))
+	require.True(t, logs(h.s, "NO ATTENDANT FOR NS"))
 }
 
 // Grapes are not taken out from under juice that ran; the juice is taken back first, or

@@ -189,7 +189,7 @@ func (h *handover) alarmSums() []sheet.Sum {
 	if f.Longest > 0 {
 		out = append(out, sheet.Sum{Name: "longest wait", Value: length(f.Longest) + " (" + f.On + ")"})
 	}
-	return append(out, sheet.Sum{Name: h.say("floods ({n} within {length})", cellar.FloodOf,
+	return append(out, sheet.Sum{Name: h.say("alarm bursts ({n} within {length})", cellar.FloodOf,
 		quantity.Span(cellar.FloodWithin)), Value: fmt.Sprint(f.Floods)}, sheet.Sum{Name: "snoozed",
 		Value: fmt.Sprint(f.Reminded)},
 		sheet.Sum{Name: "not answered", Value: fmt.Sprint(f.Open)})

@@ -13,7 +13,7 @@ func (h *handover) insides() (out []told) {
 	for _, in := range h.s.InVessels() {
 		attends := "attendant " + h.name(in.Attendant)
 		if !in.Alone.IsZero() {
-			attends = "NOBODY WATCHES since " + h.when(in.Alone)
+			attends = "NO ATTENDANT since " + h.when(in.Alone)
 		}
 		out = append(out, h.tell(in.Since, in.Place, string(in.Who),
 			"{person} WENT IN on permit {permit} issued by {issuer}, {attends}; not signed out.",
@@ -63,7 +63,7 @@ func (h *handover) lives() (out []told) {
 	}
 	for _, g := range h.s.GasReadings() {
 		if h.s.Leave(g) && !g.TakenBack && h.within(g.At) {
-			out = append(out, h.tell(g.At, g.Place, string(g.By), "the air said leave: {gas}.", g.Text()))
+			out = append(out, h.tell(g.At, g.Place, string(g.By), "gas over the limit: {gas}.", g.Text()))
 		}
 	}
 	for _, e := range h.s.PastEmergencies() {
@@ -100,7 +100,7 @@ func (h *handover) heads() []told {
 	if len(count.Missing) > 0 {
 		text = count.Text() + "."
 	}
-	text += " In now: " + strings.Join(h.inNow(count.At), ", ")
+	text += " On site: " + strings.Join(h.inNow(count.At), ", ")
 	for _, who := range count.Counted {
 		if _, here := h.s.Present(who); !here {
 			text += "; gone: " + string(who)

@@ -247,8 +247,6 @@ func (h *handover) dueWords(d cellar.Due) string {
 		return text + h.because(c)
 	case c != nil && c.Kind == cellar.KindBreak:
 		text += " from break"
-	case c != nil && c.Kind == cellar.KindReading && c.Verb == cellar.VerbRead:
-		text += " THE TEST"
 	case c != nil && c.Kind == cellar.KindClean:
 		text += ", being cleaned"
 	case c != nil && c.Kind == cellar.KindCooling:

@@ -287,7 +287,7 @@ func (h *handover) fewDoses(there, need quantity.Amount) []string {
 	case need.IsZero() || !there.Sub(times(need, shortDoses)).Negative():
 		return nil
 	case there.Sub(need).Negative():
-		return []string{"under one dose (" + need.Text(h.sys) + ")"}
+		return []string{"not one dose (" + need.Text(h.sys) + ")"}
 	}
 	return []string{"last dose " + need.Text(h.sys)}
 }

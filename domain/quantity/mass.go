@@ -142,6 +142,7 @@ func parseMass(s string, h Habit, bare Mass) (Mass, error) {
 	number, unit := splitUnit(s)
 	size, known := massUnits[squeeze(unit)]
 	ton := squeeze(unit) == "ton" || squeeze(unit) == "tons"
+	ton = ton || sys == US && squeeze(unit) == "t" // there a ton is meant as often as a tonne
 	if unit == "" {
 		size, known = float64(bare), bare > 0
 	}
@@ -156,7 +157,7 @@ func parseMass(s string, h Habit, bare Mass) (Mass, error) {
 	}
 	if ton {
 		n := shortest(x, 0)
-		return 0, newAsk(strings.TrimSpace(s), n+" t", n+" short tons")
+		return 0, newAsk(strings.TrimSpace(s), n+" tonnes", n+" short tons")
 	}
 	if mg := x * size; mg > maxCount || mg < -maxCount {
 		return 0, errors.New("That is more than any cellar weighs: type a mass " + massExamples(sys) + ".")

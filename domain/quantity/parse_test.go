@@ -116,7 +116,7 @@ func TestParseMass(t *testing.T) {
 	}
 	for _, sys := range []System{Metric, US} {
 		_, err := sys.Habit().Mass("18 ton", Kilogram)
-		asked(t, err, "18 t", "18 short tons")
+		asked(t, err, "18 tonnes", "18 short tons")
 		_, err = Habit{sys, "ask"}.Mass("1,500", Kilogram)
 		asked(t, err, "1.5", "1500")
 		for _, in := range []string{"", "g", "-5 g", "5 hL", "5 gal", "1e9 t", "9999999999 t"} {
@@ -271,4 +271,17 @@ func TestParseAmount(t *testing.T) {
 	asked(t, err, "2 US gal", "2 imp gal")
 	_, err = Metric.Habit().Amount("1,500", false)
 	asked(t, err, "1.5 g", "1500 g")
+}
+
+// In a US house a "t" is as often a short ton as a tonne, and a kilolitre is ten hectolitres.
+func TestATonneIsAskedAboutInAUSHouse(t *testing.T) {
+	_, err := Habit{Units: US}.Mass("20 t", Kilogram)
+	var ask *AskError
+	require.ErrorAs(t, err, &ask)
+	m, err := Habit{}.Mass("20 t", Kilogram)
+	require.NoError(t, err)
+	require.Equal(t, 20*Tonne, m)
+	v, err := Habit{}.Volume("12kL")
+	require.NoError(t, err)
+	require.Equal(t, 120*Hectolitre, v)
 }

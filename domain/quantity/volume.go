@@ -86,8 +86,9 @@ func (v Volume) step() int64 {
 }
 
 var volumeUnits = map[string]float64{
-	"hl": float64(Hectolitre), "hectolitre": float64(Hectolitre), "hectolitres": float64(Hectolitre),
-	"l": float64(Litre), "litre": float64(Litre), "litres": float64(Litre), "liter": float64(Litre),
+	"kl": 10 * float64(Hectolitre), "hl": float64(Hectolitre), "hectolitre": float64(Hectolitre),
+	"hectolitres": float64(Hectolitre),
+	"l":           float64(Litre), "litre": float64(Litre), "litres": float64(Litre), "liter": float64(Litre),
 	"liters": float64(Litre),
 	"ml":     float64(Millilitre), "millilitre": float64(Millilitre), "millilitres": float64(Millilitre),
 	"usgal": usGallon, "usgals": usGallon, "usgallon": usGallon, "usgallons": usGallon,

@@ -94,7 +94,7 @@ func TestWrap(t *testing.T) {
 	assert.Equal(t, []string{"a", "abcde", "fgh i"}, Wrap("a abcdefgh  i", 5))
 	assert.Equal(t, []string{"it had", "20.8 %, then", "0 g"}, Wrap("it had 20.8 %, then 0 g", 12),
 		"a figure keeps its unit")
-	assert.Equal(t, []string{"gas: CO2", "2 900 ppm"}, Wrap("gas: CO2 2 900 ppm", 12), "nor do thousands part")
+	assert.Equal(t, []string{"gas: CO2", "2900 ppm"}, Wrap("gas: CO2 2900 ppm", 12), "nor do thousands part")
 	assert.Equal(t, []string{"it took", "1 h 45, then"}, Wrap("it took 1 h 45, then", 12))
 	assert.Equal(t, []string{"it holds", "1 600 US gal"}, Wrap("it holds 1 600 US gal", 12))
 	assert.Equal(t, []string{"stopped,", "5.7 of 17.6 t", "in"}, Wrap("stopped, 5.7 of 17.6 t in", 14))

@@ -304,7 +304,7 @@ func TestMoveShowsRulesBeforeTheBalanceCloses(t *testing.T) {
 	h.types(e, "203<tab>100<tab>206<tab>50<tab>")
 	notes := e.Form.FieldNotes(e.Form.Values())
 	require.Len(t, notes["to2"], 2, "at the second destination, not the first")
-	assert.Equal(t, "H11 206 is on hold: door open. [Enter, g: override by lead]", notes["to2"][0])
+	assert.Equal(t, "H11 206 is on hold: door open. [Enter asks; g there overrides: lead]", notes["to2"][0])
 	assert.Contains(t, notes["to2"][1], "H13 206 is easily taken for 209")
 	assert.Contains(t, notes["to2"][1], "[Enter, then type the number]")
 }
@@ -389,7 +389,7 @@ func TestStageOffersWhatMayFollow(t *testing.T) {
 	e = h.open(intent.FormStage, "103")
 	assert.Contains(t, screen(e, 80, 24), "No permit")
 	h.types(e, "7")
-	assert.Contains(t, screen(e, 80, 24), "Vent open. Bend off.")
+	assert.Contains(t, screen(e, 80, 24), "Vent open. Swing bend off.")
 }
 
 // TestAStageKeepsItsFigure: whatever else may follow, 1 is settling and 2 is
@@ -413,7 +413,7 @@ func TestCleaningNamesTheFullNeighbours(t *testing.T) {
 	e := h.open(intent.FormStage, "101")
 	h.types(e, "7")
 	require.Equal(t, string(stage.Cleaning), e.Form.Value("stage"))
-	assert.Contains(t, live(e), "on the same manifold and full: 102. Bend off and blanked?")
+	assert.Contains(t, live(e), "on the same manifold and full: 102. Swing bend off, line blanked?")
 }
 
 func TestWhyAFormCannotBeOpened(t *testing.T) {

@@ -76,7 +76,7 @@ func openCrew(k *desk) (*Entry, string) {
 var crewChoices = []widget.Choice{
 	{Key: 'g', Label: "gas reading", Value: crewGas}, {Key: 'h', Label: "head count", Value: crewCount},
 	{Key: 'b', Label: "break", Value: crewBreak}, {Key: 'k', Label: "back from break", Value: crewBack},
-	{Key: 'i', Label: "in: comes on site", Value: crewIn}, {Key: 'o', Label: "out: leaves the site", Value: crewOut},
+	{Key: 'i', Label: "comes on site", Value: crewIn}, {Key: 'o', Label: "leaves the site", Value: crewOut},
 	{Key: 'p', Label: "permit", Value: crewPermit}, {Key: 'e', Label: "permit ends", Value: crewEnds},
 	{Key: 'a', Label: "attendant changes", Value: crewWatch},
 	{Key: 'n', Label: "enters a tank", Value: crewEnters}, {Key: 'c', Label: "comes out of a tank", Value: crewLeft},

@@ -96,14 +96,14 @@ func wayOn(f gate.Finding) string {
 	case gate.Nobody:
 		return "[no override]"
 	case gate.Anyone:
-		return "[Enter, g: go on]"
+		return "[Enter asks; g there goes on]"
 	case gate.Releaser:
 		who = f.Person
 	}
 	if f.Second {
 		who += " and a second person"
 	}
-	return "[Enter, g: override by " + who + "]"
+	return "[Enter asks; g there overrides: " + who + "]"
 }
 
 // OwnField is the field of a form at which a refusal belongs: that of a batch names its

@@ -46,7 +46,7 @@ func openDose(k *desk) (*Entry, string) {
 		only(treated, func(val map[string]string) bool { return !onGrapes(val) }),
 		only(k.grapes("mass", "Grapes", "in the tank"), onGrapes),
 		widget.Field{Name: "amount", Label: "Amount", Kind: widget.Figure, Optional: true,
-			Hint:     "if not as calculated; no unit = g or mL",
+			Hint:     "if you weighed something else; no unit = g or mL",
 			Validate: k.reads("amount", func(s *slip) { s.amount() })},
 		k.ahead("test_at", "Test at", "blank = from the card"),
 		words("reason", "Reason", "for a second dose"),
@@ -213,7 +213,7 @@ const (
 
 // poured asks how far a dose has come. What stands weighed can also go back.
 func (k *desk) poured(v *cellar.Vessel) widget.Field {
-	f := plan("pour it now")
+	f := plan("pouring it now")
 	f.Choices = append(f.Choices, widget.Choice{Key: 'w', Label: "weighed, not poured yet", Value: onlyWeighed})
 	if len(k.look().State.WeighedFor(v.Number)) > 0 {
 		f.Choices = append(f.Choices, widget.Choice{Key: 'b', Label: "back into the tub", Value: weighedBack})

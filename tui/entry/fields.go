@@ -91,9 +91,10 @@ func dayTime(g face.Sight, t time.Time) string {
 // plan tells what is only meant from what has been done: only the first is
 // stopped by rules.
 func plan(label string) widget.Field {
-	return widget.Field{Name: "plan", Label: "Done?", Optional: true, Value: planned, Origin: "checks run first",
+	return widget.Field{Name: "plan", Label: "Already done?", Optional: true, Value: planned,
+		Origin: "checks run first",
 		Choices: []widget.Choice{
-			{Key: 'p', Label: "not yet: " + label, Value: planned}, {Key: 'h', Label: "yes, already done",
+			{Key: 'p', Label: "no, " + label, Value: planned}, {Key: 'h', Label: "yes, it is done",
 				Value: happened}}}
 }
 

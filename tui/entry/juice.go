@@ -44,7 +44,7 @@ func openJuice(k *desk) (*Entry, string) {
 			Choices: []widget.Choice{
 				{Key: 'f', Label: "free run", Value: cellar.ShareMain}, {Key: 'p', Label: "pressings",
 					Value: cellar.ShareFraction}}},
-		yesNo("closed", "Last of it", "more follows"),
+		yesNo("closed", "Last of it", "no = more to come"),
 		k.when(),
 		where(howFound(), func(v map[string]string) bool { return v["volume"] != "" }))
 	title := "Juice from a press"

@@ -80,7 +80,7 @@ func (k *desk) moveFields(run *cellar.RunningMove, done func(map[string]string) 
 		}
 		return []widget.Field{p, where(f, func(v map[string]string) bool { return v[legs[i].to] != "" })}
 	}
-	third := leg(2, "And to")
+	third := leg(2, "3rd tank")
 	third[0].When = func(v map[string]string) bool { return v["to2"] != "" }
 	third[1].When = func(v map[string]string) bool { return v["to2"] != "" && v["to3"] != "" }
 	leesVolume := k.volume("lees_volume", "Lees volume", "")
@@ -91,25 +91,26 @@ func (k *desk) moveFields(run *cellar.RunningMove, done func(map[string]string) 
 	pump := k.volume("rate", "Pump rate", "or type its end")
 	pump.Unit += "/h"
 	pump.Validate = k.reads("rate", func(s *slip) { s.hourly("rate") })
-	stays := yesNo("part", "Rest stays", "usual")
+	stays := yesNo("part", "Leave the rest", "usual")
 	plan, why := doneAlready(run, nil)
 	if late {
 		plan, why = happened, "the tank is empty now"
 	}
-	fields := append(leg(0, "To"), leg(1, "And to")...)
+	fields := append(leg(0, "To"), leg(1, "2nd tank")...)
 	fields = append(fields, number("lees", "Lees to", lees.Vessel), leesVolume,
 		where(k.volume("loss", "Loss", ""), done))
 	fields = append(fields, third...)
 	fields = append(fields,
 		where(yesNo("blend", "Blend on purpose", "usual"), k.meetsContent),
 		where(stays, done),
-		widget.Field{Name: "plan", Label: "Done?", Optional: true, Value: plan, Origin: why, Choices: []widget.Choice{
-			{Key: 'p', Label: "not yet: move it now", Value: planned}, {Key: 'h', Label: "yes, already done",
-				Value: happened},
-			{Key: 's', Label: "start the pump now", Value: starts}}},
+		widget.Field{Name: "plan", Label: "Already done?", Optional: true, Value: plan, Origin: why,
+			Choices: []widget.Choice{
+				{Key: 'p', Label: "no, moving it now", Value: planned}, {Key: 'h', Label: "yes, it is done",
+					Value: happened},
+				{Key: 's', Label: "no, the pump starts now", Value: starts}}},
 		where(pump, on("plan", starts)),
-		where(k.ahead("until", "Close at", "when the move ends"), on("plan", starts)),
-		where(k.tank("intended", "Meant for", "if it went elsewhere"), on("plan", happened)),
+		where(k.ahead("until", "Pump off at", "when the move ends"), on("plan", starts)),
+		where(k.tank("intended", "Meant to go to", "if it went to the wrong tank"), on("plan", happened)),
 		where(words("why", "Reason", ""), done))
 	return append(earlyOr(late, where(when, done), fields), where(howFound(), done), k.valveField())
 }

@@ -65,9 +65,9 @@ func (k *desk) stageFields(v *cellar.Vessel, steps []widget.Choice) []widget.Fie
 			string(stage.Waiting), string(stage.CooledBack))),
 		only(widget.Field{Name: "bar", Label: "Pressure", Unit: "bar", Kind: widget.Figure, Optional: true,
 			Hint: "below the rated pressure"}, on("stage", string(stage.Flotation))),
-		only(yesNo("blanked", "Bend off, blanked", "look yourself"),
+		only(yesNo("blanked", "Swing bend off", "look yourself"),
 			func(val map[string]string) bool { return len(k.neighbours(val)) > 0 }),
-		plan("start it now"),
+		plan("starting it now"),
 		k.when())
 }
 
@@ -212,5 +212,5 @@ func (k *desk) neighbours(values map[string]string) []string {
 	if full == "" {
 		return nil
 	}
-	return []string{"on the same manifold and full:" + full + ". Bend off and blanked?"}
+	return []string{"on the same manifold and full:" + full + ". Swing bend off, line blanked?"}
 }

@@ -17,7 +17,7 @@ const (
 // tip starts a weighed load into a press or a vessel.
 func (k *desk) tip(l *cellar.Load) *Entry {
 	e := k.entry(say(k.look(), "Load {load} {variety}, {left}: tip it", l.ID, l.Variety, l.Net-l.In),
-		append(k.tipFields(l, always), plan("start it now"), k.when())...)
+		append(k.tipFields(l, always), plan("starting it now"), k.when())...)
 	e.Key = " tip"
 	k.warns(func(values map[string]string) []caution.Code { return k.tipCautions(values, "to") })
 	e.Command = func(values map[string]string) (cellar.Command, error) { return k.tipCommand(l.ID, values) }

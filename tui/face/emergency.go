@@ -7,5 +7,5 @@ func EndWords(e cellar.Emergency) string {
 	if e.Kind == cellar.EmergencyInside {
 		return "save that they are out, or who watches"
 	}
-	return "end it in your name"
+	return "end the emergency, in your name"
 }

@@ -20,6 +20,8 @@ func StepLines(s *cellar.State, v *cellar.Vessel, by cellar.Initials, now time.T
 	var out []string
 	for _, st := range s.Steps(v, by, now) {
 		switch {
+		case st.May && st.Why != "" && st.Rule != "":
+			out = append(out, step(st.Verb, text.Of("yes, but it asks: {why}", st.Why).In(s)))
 		case st.May && st.Why != "":
 			out = append(out, step(st.Verb, text.Of("yes, {why}", st.Why).In(s)))
 		case st.May:

@@ -26,7 +26,7 @@ func (c *Clash) Keys() keys.Table {
 	return keys.Table{
 		{Keys: []string{"t"}, Short: "correct both together", Help: "correct both entries together",
 			Group: keys.GroupProgram, Intent: intent.Submit{}},
-		{Keys: []string{"h"}, Short: "it happened so", Help: "it did happen: save it, the fault stays",
+		{Keys: []string{"h"}, Short: "it happened", Help: "that is what happened: save it, the fault stays",
 			Group: keys.GroupProgram, Intent: intent.Submit{}},
 		{Keys: []string{"esc", "enter"}, Label: "esc", Short: "back to the form", Help: "back to what was typed",
 			Group: keys.GroupProgram, Intent: intent.Back{}},
@@ -42,14 +42,14 @@ func (c *Clash) Update(msg tea.KeyMsg) (intent.Intent, bool) {
 
 // View implements Overlay.
 func (c *Clash) View(th theme.Theme, box layout.Box) []string {
-	out := []string{th.Title.Render(" Both cannot be true"), ""}
+	out := []string{th.Title.Render(" These two cannot both be right"), ""}
 	for _, l := range cell.Wrap(c.Text, box.W-4) {
 		out = append(out, "  "+l)
 	}
 	out = append(out, "")
 	for _, x := range []struct{ key, says string }{
 		{"t  ", "correct that entry too, and save both as one"},
-		{"h  ", "it did happen: save it; the tank does not add up until one entry is corrected"},
+		{"h  ", "that is what happened: save it; the tank does not add up until one entry is corrected"},
 		{"esc", "back to the form: nothing is saved, nothing typed is lost"}} {
 		for i, l := range cell.Wrap(x.says, box.W-8) {
 			lead := "      "

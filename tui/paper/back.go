@@ -109,7 +109,7 @@ func (f *front) backLines() []string {
 	for _, x := range b.Moves {
 		move = append(move, []string{x.When, x.Where, x.To, x.Lees, x.Loss, x.Unexplained, x.By})
 	}
-	out = f.parts(out, []part{{"WHAT HAPPENED", f.s.Happened}, {"OVERRIDES", f.s.Overrides}, {"WARNINGS TAKEN",
+	out = f.parts(out, []part{{"WHAT HAPPENED", f.s.Happened}, {"OVERRIDES", f.s.Overrides}, {"WARNINGS OVERRIDDEN",
 		f.s.Taken}})
 	out = append(append(out, ""), f.g.packed("SUMS", sums(f.s), ", ")...)
 	if len(b.Plan) > 0 {

@@ -73,7 +73,7 @@ func eachMinute(t *testing.T, units quantity.System, check func(p printed)) {
 
 // rowsOf are the blocks whose lines stand on the grid; the others are lists and tables.
 var rowsOf = regexp.MustCompile(`^(EMERGENCY|SAFETY|\+-- DO NOT TOUCH|NEXT, to|THEN, to|NOT DECIDED|NO ` +
-	`HOME|SHORT|STOCK|PROMISED, CALLS|YARD|WHAT HAPPENED|OVERRIDES|WARNINGS TAKEN|CORRECTIONS|NOTES|THE MACHINE)`)
+	`HOME|SHORT|STOCK|PROMISED, CALLS|YARD|WHAT HAPPENED|OVERRIDES|WARNINGS OVERRIDDEN|CORRECTIONS|NOTES|THE MACHINE)`)
 
 // gridLines are the lines of a print that stand on the grid, with a heading that shares
 // its line with a row blanked out.

@@ -103,7 +103,7 @@ func (f *front) safety() []string {
 	if len(b.None) == 0 {
 		return out
 	}
-	return append(out, f.g.said("", "No report of "+strings.Join(b.None, ", ")+".")...)
+	return append(out, f.g.said("", "Not logged: "+strings.Join(b.None, ", ")+".")...)
 }
 
 // holds are boxed, so that they are found without reading. An empty box says
@@ -165,7 +165,7 @@ func (f *front) presses() []string {
 	for _, p := range f.s.Presses {
 		g.who = max(g.who, min(len(ASCII(p.Free)), maxWhen))
 	}
-	out := []string{g.heading("PRESSES, YARD", "free", "time: a press ends, a load arrives")}
+	out := []string{g.heading("PRESSES, YARD", "free", "when a press ends or a load arrives")}
 	for _, p := range f.s.Presses {
 		out = append(out, g.row("", sheet.Row{When: p.Ends, Where: p.Number, What: p.What, Who: p.Free}, Columns)...)
 	}

@@ -41,7 +41,8 @@ func hold(name string, args ...string) (*Awake, string) {
 		err = cmd.Start()
 	}
 	if err != nil {
-		return nil, "This machine may fall asleep: " + name + " does not start. Set it to stay awake."
+		return nil, "This computer can fall asleep, and nothing rings then: " + name + " does not start. Set " +
+			"it to stay awake."
 	}
 	a := &Awake{child: cmd, pipe: pipe, ended: make(chan struct{})}
 	go func() {
@@ -59,7 +60,8 @@ func (a *Awake) Failed() string {
 	}
 	select {
 	case <-a.ended:
-		return "This machine may fall asleep: the system does not let it be held awake. Set it to stay awake."
+		return "This computer can fall asleep, and nothing rings then: the system does not let it be held " +
+			"awake. Set it to stay awake."
 	default:
 		return ""
 	}

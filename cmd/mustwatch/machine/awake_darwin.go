@@ -6,7 +6,8 @@ import "os/exec"
 func wayToStayAwake() (name string, args []string, why string) {
 	name, err := exec.LookPath("caffeinate")
 	if err != nil {
-		return "", nil, "This machine may fall asleep: it has no caffeinate. Set it to stay awake."
+		return "", nil, "This computer can fall asleep, and nothing rings then: it has no caffeinate. Set it " +
+			"to stay awake."
 	}
 	return name, []string{"-i", "-s", "cat"}, ""
 }

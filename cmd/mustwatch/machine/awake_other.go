@@ -3,5 +3,6 @@
 package machine
 
 func wayToStayAwake() (name string, args []string, why string) {
-	return "", nil, "This machine may fall asleep: mustwatch cannot hold it awake here. Set it to stay awake."
+	return "", nil, "This computer can fall asleep, and nothing rings then: mustwatch cannot hold it awake " +
+		"here. Set it to stay awake."
 }

@@ -33,11 +33,11 @@ func TestHeldUntilLetGo(t *testing.T) {
 
 func TestAWayThatDoesNotWorkIsSaid(t *testing.T) {
 	_, why := hold("/no/such/program")
-	assert.Contains(t, why, "may fall asleep")
+	assert.Contains(t, why, "can fall asleep")
 	a, why := hold("false")
 	require.Empty(t, why, "that it starts is all that is waited for")
 	<-a.ended
-	assert.Contains(t, a.Failed(), "may fall asleep")
+	assert.Contains(t, a.Failed(), "can fall asleep")
 	a.LetGo()
 	var none *Awake
 	assert.Empty(t, none.Failed())

@@ -56,7 +56,7 @@ const (
 	bandSkins   = "SKINS"
 	bandHot     = "HOT"
 	bandFill    = "FILLING"
-	bandContact = "CONTACT"
+	bandContact = "ENZYME"
 	bandCheck   = "TEST"
 	bandSettle  = "SETTLING"
 	bandFloat   = "FLOATING"

@@ -297,7 +297,7 @@ func contactLines(g face.Sight, x *cellar.Vessel) []string {
 	}
 	out[0] += ", " + g.State.Words(k.Basis)
 	if k.HasDue && k.OnCard {
-		out[0] += ", row ends " + face.Clock(k.Due, g.Now, zone)
+		out[0] += ", label time up " + face.Clock(k.Due, g.Now, zone)
 	} else if !k.Off.IsZero() {
 		out[0] += ", " + cellar.VerbWords(cellar.CannotTell, "")
 	}
@@ -307,7 +307,7 @@ func contactLines(g face.Sight, x *cellar.Vessel) []string {
 	if k.Hot {
 		out = append(out, "HOT: above the card's range.")
 	}
-	line := g.Say("model: {share:%.0f} % of the contact done", 100*k.Progress)
+	line := g.Say("estimate: {share:%.0f} % of the contact time", 100*k.Progress)
 	switch {
 	case k.HasModel && (k.ModelDiffers() || !k.OnCard):
 		line += ", forecast " + face.Clock(k.Model, g.Now, zone)

@@ -87,7 +87,7 @@ func TestItemsOfTheNight(t *testing.T) {
 		"soon 108 5m CHECK NS (check haze, 02:15)",
 		"soon 601 8m COOL MA (cool down, 02:18)",
 	}, told(shown))
-	assert.Equal(t, "and 5 more: P4 empty it 20m, P1 close it 26m", restLine(rest, sight(t, d, "02:10:05"),
+	assert.Equal(t, "and 5 more: P4 empty it 20m, P1 full 26m", restLine(rest, sight(t, d, "02:10:05"),
 		60))
 	assert.Equal(t, "and 5 more", restLine(rest, sight(t, d, "02:10:05"), 20), "what does not fit is counted")
 	all, none := items(sight(t, d, "02:10:05"), 20)
@@ -228,7 +228,7 @@ func TestTheStripSaysWhatTheCrewWrote(t *testing.T) {
 	for _, z := range sizes {
 		got := strip("02:11:00", z[0], z[1])
 		assert.Contains(t, got, "NO TANK ENTRY")
-		assert.Contains(t, got, "gas 300 pit: CO2 2 900 ppm, O2 20.8 %, meter G2, 1 min ago")
+		assert.Contains(t, got, "gas 300 pit: CO2 2900 ppm, O2 20.8 %, meter G2, 1 min ago")
 	}
 	assert.Contains(t, strip("05:05:00", 80, 24), "2 h 55 ago", "the age is not cut off")
 	head := cellar.Head{By: "MA"}
