@@ -16,7 +16,7 @@ const riesling0502 = `19:00 MA {"do":"book","load":"0502","variety":"Riesling","
 
 func (h *house) receives(load string, now time.Time) bool {
 	for _, d := range h.s.Next(now) {
-		if d.Subject == subject.Of(subject.Load, load) && d.Verb == "receive" {
+		if d.Subject == subject.Of(subject.Load, load) && d.Verb == "load due" {
 			return true
 		}
 	}

@@ -59,7 +59,7 @@ func (f *front) head() []string {
 	out := spread(strings.ToUpper(ASCII(h.House))+"  SHIFT HANDOVER"+f.demo(), "PRINTED "+strings.ToUpper(h.Day)+"  "+
 		spaced(h.Time))
 	out = append(out, spread("Shift "+h.Span, pageMark+"  "+f.s.Mark.Version)...)
-	people := "out " + h.Out + ", in " + h.In
+	people := "from " + h.Out + " to " + h.In
 	if h.Crew != "" {
 		people += ", with " + h.Crew
 	}
@@ -442,6 +442,6 @@ func (f *front) promised() []string {
 // on.
 func (f *front) foot() []string {
 	m := f.s.Mark
-	out := []string{"read aloud [ ] questions asked [ ] walked [ ]  out ________ in ________ __:__"}
+	out := []string{"read aloud [ ] questions asked [ ] walked [ ]  from _______ to _______ __:__"}
 	return append(out, spread("VALID UNTIL "+f.s.Valid, fmt.Sprintf("journal %d  %s", m.Seq, m.Hash))...)
 }
