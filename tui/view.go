@@ -91,11 +91,9 @@ func (r *Root) header() string {
 	if r.state.House.Name == "" {
 		left = " mustwatch"
 	}
-	if !r.state.Shift.Started.IsZero() {
-		left += r.state.Shift.Started.In(zone).Format(" · night of Mon 2 Jan")
-	}
+	muted := ""
 	if r.beat.muted {
-		left += " · bell muted"
+		muted = " · bell muted"
 	}
 	who := string(r.who)
 	if who == "" {
@@ -111,10 +109,30 @@ func (r *Root) header() string {
 		demo = " DEMO "
 	}
 	w := r.box.W - cell.Width(right) - cell.Width(demo)
+	left = r.shiftName(left, muted, w)
 	if second := left + " · second screen"; r.o.Joined != nil && cell.Width(second) <= w {
 		left = second
 	}
 	return r.theme.Title.Render(cell.Fit(left, w)) + r.theme.Strong.Render(right) + r.theme.Demo.Render(demo)
+}
+
+// shiftName puts the shift's day behind the house: with what it is where that has room and a
+// gap, the day alone else.
+func (r *Root) shiftName(house, muted string, w int) string {
+	at := r.state.Shift.Started
+	if at.IsZero() {
+		return house + muted
+	}
+	at = at.In(r.state.Zone())
+	kind := "day of "
+	if h := at.Hour(); h >= 15 || h < 4 {
+		kind = "night of "
+	}
+	day := at.Format("Mon 2 Jan")
+	if whole := house + " · " + kind + day + muted; cell.Width(whole) < w {
+		return whole
+	}
+	return house + " · " + day + muted
 }
 
 // words makes a sentence of a template and its values. It is asked for while the sight is made.

@@ -199,7 +199,7 @@ func TestHandoverNoHome(t *testing.T) {
 		"06:55 | P1 | pressings about 22.4 hL, no tank yet; no tank has room.",
 		"07:00 | 401 | takes 9.0 hL more to its limit; pressings of P2 is about 14.0 hL.",
 		"03:02 | 0419 | Syrah 9.0 t waits: no press or tank named.",
-		" | route? | nobody has decided (hL). WARM: 102 Muscat 192.0; others: 401 Riesling 48.0.",
+		" | clear? | settle or float? Nobody has decided (hL). WARM: 102 Muscat 192.0; others: 401 Riesling 48.0.",
 		"05:10 | 209 | wanted twice | MA")
 	wantIn(t, "clean", fmt.Sprint(s.Clean), "{settling [NONE]}")
 	wantIn(t, "overrides", flat(s.Overrides), "04:55 | P1 | No tank is named for the pressings of P1. Reason: clean "+
