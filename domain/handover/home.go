@@ -61,7 +61,8 @@ func (h *handover) undecided() []sheet.Row {
 	case len(warm) > 0:
 		text = "WARM: " + strings.Join(warm, ", ") + "; others: " + text
 	}
-	return []sheet.Row{{Where: "clear?", What: "settle or float? Nobody has decided (" + h.out.Units.Volume + "). " + text + "."}}
+	return []sheet.Row{{Where: "clear?",
+		What: "settle or float? Nobody has decided (" + h.out.Units.Volume + "). " + text + "."}}
 }
 
 // startedByItself is juice that may ferment already and nobody has said so.
