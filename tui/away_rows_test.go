@@ -48,7 +48,7 @@ func flood(t *testing.T) (*cellar.Desk, time.Time) {
 	return desk, at.Add(20 * time.Minute)
 }
 
-var countedOlder = regexp.MustCompile(`▲ ?(\d+) more, since`)
+var countedOlder = regexp.MustCompile(`▲ ?(\d+) older, since`)
 
 // TestHeldAndOverdueNeverScrollAway: whatever the window and wherever the cursor is, what
 // came due in this shift or the last and what is held is in view; what came due before
@@ -57,17 +57,7 @@ func TestHeldAndOverdueNeverScrollAway(t *testing.T) {
 	desk, now := flood(t)
 	s := desk.State
 	require.False(t, s.Shift.Before.IsZero())
-	older, counted := 0, false
-	for _, c := range s.Alarms(now) {
-		if c.Due.Before(s.Shift.Before) {
-			older++
-		}
-	}
-	for _, l := range s.Loads {
-		if l.Late(now) > 0 && l.Booked.Before(s.Shift.Before) {
-			older++
-		}
-	}
+	older, counted := len(s.OlderDue(now)), false
 	require.Greater(t, older, 10)
 	for _, box := range [][2]int{{80, 24}, {100, 30}, {120, 24}, {120, 40}, {160, 50}, {100, 40}} {
 		d := tuitest.Sit(t, tui.Options{Journal: desk.Journal, State: s, Person: "MA"}, now, box[0], box[1])

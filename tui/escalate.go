@@ -96,9 +96,10 @@ func (r *Root) notAnswered(c *cellar.AlarmClock) string {
 // floodLine is how many alarms nobody has seen before the top line counts them.
 const floodLine = 5
 
+// unseen counts the alarms of this shift and the last that nobody has taken.
 func (r *Root) unseen() (n int) {
 	for _, c := range r.Sight().Alarms() {
-		if !r.state.Taken(c, r.now) {
+		if !r.state.Taken(c, r.now) && !r.state.Older(c, r.now) {
 			n++
 		}
 	}

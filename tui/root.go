@@ -30,7 +30,9 @@ type Root struct {
 	form   *entry.Entry
 	over   []overlay.Overlay
 	later  []overlay.Overlay // waits until the wall is left
-	asked  *pending          // the entry that the gate on top is about
+
+	sorting bool     // a form was opened from the list of what is older
+	asked   *pending // the entry that the gate on top is about
 
 	drafts  map[string]map[string]string
 	draftAt map[string]time.Time

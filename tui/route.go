@@ -20,6 +20,7 @@ import (
 // onKey routes one key message: the overlay on top, the form, then the face and
 // the common keys. The order stands here and nowhere else.
 func (r *Root) onKey(msg tea.KeyMsg) tea.Cmd {
+	defer r.sorts()
 	if was := r.warned; was {
 		defer func() { r.warned = false }() // the warning holds for the next key only
 	}
@@ -230,28 +231,41 @@ func (r *Root) act(in intent.Intent) tea.Cmd {
 		r.openForm(in.Form, sub)
 	case intent.AnswerAlarm:
 		r.answerAlarm()
+	case intent.OnOlder:
+		r.onOlder(in)
 	case intent.Seen:
 		return r.seen()
-	case intent.Why:
-		r.why()
 	case intent.Tell:
 		r.say(in.Text)
-	case intent.Help:
-		r.help()
-	case intent.Cautions:
-		r.over = append(r.over, cautions())
-	case intent.SheetView:
-		r.sheet()
 	case intent.Print:
 		return r.save()
-	case intent.WallView:
-		r.faces = append(r.faces, &wall.Wall{})
 	case intent.ToggleLight:
 		r.toggleLight()
 	case intent.ToggleBell:
 		r.beat.muted = !r.beat.muted
 		r.say(map[bool]string{true: "the bell is muted; the wall still flashes",
 			false: "the bell rings again"}[r.beat.muted])
+	default:
+		r.lookAt(in)
+	}
+	return nil
+}
+
+// lookAt opens what is only looked at, or asked.
+func (r *Root) lookAt(in intent.Intent) {
+	switch in := in.(type) {
+	case intent.Older:
+		r.older()
+	case intent.Why:
+		r.why()
+	case intent.Help:
+		r.help()
+	case intent.Cautions:
+		r.over = append(r.over, cautions())
+	case intent.SheetView:
+		r.sheet()
+	case intent.WallView:
+		r.faces = append(r.faces, &wall.Wall{})
 	case intent.Which:
 		r.which(in)
 	case intent.Find:
@@ -259,7 +273,6 @@ func (r *Root) act(in intent.Intent) tea.Cmd {
 	case intent.SwitchPerson:
 		r.person()
 	}
-	return nil
 }
 
 // back leaves one face. What waited for somebody at the board comes up there.
@@ -352,7 +365,11 @@ func (r *Root) answerAlarm() {
 	if len(due) == 0 {
 		return
 	}
-	c := due[0]
+	r.answer(due[0])
+}
+
+// answer opens the entry that ends a clock.
+func (r *Root) answer(c *cellar.AlarmClock) {
 	sub := face.SubjectOf(c.Subject)
 	sub.Clock = c.ID
 	kind, ok := formFor[c.Kind]

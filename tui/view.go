@@ -172,31 +172,14 @@ func (r *Root) alarmLine() string {
 		return r.theme.Overdue.Render(cell.Fit(" "+s, w))
 	}
 	due := r.Sight().Alarms()
+	if len(due) > 0 && r.state.Older(due[0], r.now) {
+		due = nil // they are one line of what is due
+	}
 	if r.told() != "" && (len(due) == 0 || r.state.Taken(due[0], r.now)) {
 		return r.theme.Strong.Render(cell.Fit(" "+r.told(), w))
 	}
 	if len(due) == 0 {
-		for _, l := range r.state.Loads {
-			if late := l.Late(r.now); late > 0 {
-				says := r.words("Load {load} {variety}, expected {time}, not arrived, {late}", string(l.ID),
-					l.Variety, l.Booked, face.Late(late))
-				if more := "No alarm is due. " + says; cell.Width(more) < w {
-					says = more
-				}
-				return r.theme.Soon.Render(cell.Fit(" "+says, w))
-			}
-		}
-		for _, d := range r.Sight().Next() {
-			if !d.Again.IsZero() {
-				return r.theme.Soon.Render(cell.Fit(r.words(" Snoozed: {what} {verb}, due {time}, again {again}",
-					r.state.NameOf(d.Subject), d.Verb, d.At, d.Again), w))
-			}
-			if d.Kind != cellar.NotBefore {
-				return r.theme.Text.Render(cell.Fit(r.words(" Nothing is due. Next: {what} {verb} {when}",
-					r.state.NameOf(d.Subject), d.Verb, face.Left(d.At, r.now)), w))
-			}
-		}
-		return r.theme.Text.Render(cell.Fit(" Nothing is due and no clock runs.", w))
+		return r.quietLine()
 	}
 	c := due[0]
 	verb := c.Says()
@@ -231,6 +214,54 @@ func (r *Root) alarmLine() string {
 	return r.theme.Overdue.Render(text)
 }
 
+// quietLine is the line where no alarm of this shift or the last is raised: a load that has
+// not come, else what was snoozed or comes next; and what is older, by its count.
+func (r *Root) quietLine() string {
+	w, older := r.box.W, ""
+	for _, d := range r.Sight().Next() {
+		if len(d.Folded) > 0 {
+			older = "   " + face.Older(d, r.now, r.state.Zone()) + " (.)"
+		}
+	}
+	with := func(says, lead string) string {
+		for _, all := range []string{lead + says + older, says + older} {
+			if cell.Width(all) < w {
+				return " " + all
+			}
+		}
+		return " " + says
+	}
+	for _, l := range r.state.Loads {
+		if late := l.Late(r.now); late > 0 && !l.Overdue(r.now) {
+			says := r.words("Load {load} {variety}, expected {time}, not arrived, {late}", string(l.ID),
+				l.Variety, l.Booked, face.Late(late))
+			return r.theme.Soon.Render(cell.Fit(with(says, "No alarm is due. "), w))
+		}
+	}
+	for _, d := range r.Sight().Next() {
+		if !d.Again.IsZero() {
+			return r.theme.Soon.Render(cell.Fit(with(r.words("Snoozed: {what} {verb}, due {time}, again {again}",
+				r.state.NameOf(d.Subject), d.Verb, d.At, d.Again), ""), w))
+		}
+		if d.Kind != cellar.NotBefore && len(d.Folded) == 0 {
+			return r.theme.Text.Render(cell.Fit(with(r.words("Next: {what} {verb} {when}",
+				r.state.NameOf(d.Subject), d.Verb, face.Left(d.At, r.now)), r.nothingDue(older)), w))
+		}
+	}
+	if older != "" {
+		return r.theme.Text.Render(cell.Fit(" Nothing is due from this shift or the last."+older, w))
+	}
+	return r.theme.Text.Render(cell.Fit(" Nothing is due and no clock runs.", w))
+}
+
+// nothingDue leads to what comes next.
+func (r *Root) nothingDue(older string) string {
+	if older != "" {
+		return "Nothing new is due. "
+	}
+	return "Nothing is due. "
+}
+
 // moreOf is what the line of an alarm says beside it where there is room: that nobody
 // answers first, then how many there are.
 func (r *Root) moreOf(c *cellar.AlarmClock, others int) (out []string) {
@@ -242,8 +273,18 @@ func (r *Root) moreOf(c *cellar.AlarmClock, others int) (out []string) {
 	if n := r.unseen(); n > floodLine {
 		out = append(out, r.words("  {count} NOT ACKNOWLEDGED", n))
 	}
+	for _, k := range r.Sight().Alarms() {
+		if r.state.Older(k, r.now) {
+			others--
+		}
+	}
 	if others > 0 {
 		out = append(out, r.words("   and {count} more", others))
+	}
+	for _, d := range r.Sight().Next() {
+		if n := len(d.Folded); n > 0 {
+			out = append(out, r.words("   {count} older (.)", n))
+		}
 	}
 	return out
 }

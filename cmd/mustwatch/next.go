@@ -73,6 +73,7 @@ type dueOut struct {
 	Late           int         `json:"late_minutes,omitempty"`
 	In             int         `json:"in_minutes,omitempty"`
 	AcknowledgedBy string      `json:"acknowledged_by,omitempty"`
+	Count          int         `json:"count,omitempty"`        // of the line that counts what is older
 	Again          time.Time   `json:"snoozed_until,omitzero"` // it is snoozed until then
 
 	text string
@@ -94,11 +95,16 @@ func nextDue(s *cellar.State, now time.Time, count int) (out []dueOut, over bool
 		}
 	}
 	for _, d := range s.Next(now) {
+		if len(d.Folded) > 0 {
+			x := olderOut(s, d, now)
+			out, over = append(out, x), over || x.Overdue
+			continue
+		}
 		x := dueOut{Subject: d.Subject, Verb: d.Verb, Due: d.At.In(s.Zone()), Kind: string(d.Kind),
 			Owner: string(d.Owner), AcknowledgedBy: string(d.AcknowledgedBy)}
 		x.Overdue = d.Kind != cellar.NotBefore && !now.Before(d.At)
 		over = over || x.Overdue
-		if len(out) == count || d.Kind == cellar.NotBefore && d.Clock != "" && now.After(d.At) {
+		if beside(out) == count || d.Kind == cellar.NotBefore && d.Clock != "" && now.After(d.At) {
 			continue // what may be done since long waits for nobody
 		}
 		word := face.DueWord(d, now, s.Zone())
@@ -125,6 +131,30 @@ func nextDue(s *cellar.State, now time.Time, count int) (out []dueOut, over bool
 		out = append(out, x)
 	}
 	return out, over
+}
+
+// olderKind is the kind of the line that counts what came due before this shift and the last.
+const olderKind = "older"
+
+// olderOut is that line; it stands beside as many others as were asked for.
+func olderOut(s *cellar.State, d cellar.Due, now time.Time) dueOut {
+	x := dueOut{Verb: d.Verb, Due: d.At.In(s.Zone()), Kind: olderKind, Overdue: d.Late(now), Count: len(d.Folded),
+		text: face.Older(d, now, s.Zone())}
+	if x.Overdue {
+		x.text, x.Late = "▲ "+x.text, int(now.Sub(d.At).Minutes())
+	}
+	return x
+}
+
+// beside is how many lines there are beside the one that counts.
+func beside(out []dueOut) int {
+	n := len(out)
+	for _, x := range out {
+		if x.Kind == olderKind {
+			n--
+		}
+	}
+	return n
 }
 
 func printNext(w io.Writer, due []dueOut, asJSON bool) error {

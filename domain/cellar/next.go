@@ -28,10 +28,12 @@ type Due struct {
 	Amiss          bool      // of notices: what was written does not add up, or is not what the sheet said
 	Notice         string    // what is amiss, in a word or two; "" for a clock or a load
 	Again          time.Time // it was snoozed until then
+	Folded         []Due     // it is the one line of so many that are older; At is the oldest's
 }
 
 // Next lists what is due, the raised ones first, each group by time. Loads that
-// are expected and not seen stand among them, and what is worth a look.
+// are expected and not seen stand among them, and what is worth a look. What is older than
+// this shift and the last is one line of them, by its count (older.go).
 func (s *State) Next(now time.Time) []Due {
 	var out []Due
 	if !s.Season.Closed.IsZero() {
@@ -70,11 +72,11 @@ func (s *State) Next(now time.Time) []Due {
 		}
 		return out[i].At.Before(out[j].At)
 	})
-	return out
+	return s.fold(out, now)
 }
 
-// Alarms lists the raised clocks, those nobody has taken first, each group by
-// due.
+// Alarms lists the raised clocks: those of this shift and the last before what is older,
+// those nobody has taken first, each group by due.
 func (s *State) Alarms(now time.Time) []*AlarmClock {
 	var out []*AlarmClock
 	for _, c := range s.Clocks() {
@@ -83,6 +85,9 @@ func (s *State) Alarms(now time.Time) []*AlarmClock {
 		}
 	}
 	sort.SliceStable(out, func(i, j int) bool {
+		if a, b := s.Older(out[i], now), s.Older(out[j], now); a != b {
+			return b
+		}
 		if a, b := s.Taken(out[i], now), s.Taken(out[j], now); a != b {
 			return b
 		}

@@ -221,6 +221,10 @@ func (h *handover) due() {
 		if k, ok := h.s.ClockByID(d.Clock); ok && k.Kind == cellar.KindShift {
 			continue
 		}
+		if len(d.Folded) > 0 {
+			over = append(over, h.older(d))
+			continue
+		}
 		if d.Clock == "" || d.At.After(h.to) || d.Kind == cellar.NotBefore && !h.now.Before(d.At) {
 			continue
 		}
@@ -236,6 +240,26 @@ func (h *handover) due() {
 		}
 	}
 	h.out.Next.Rows = append(over, next...)
+}
+
+// olderNamed is how many of what is older the sheet names, the oldest first.
+const olderNamed = 4
+
+// older is the one row of what came due before this shift and the last.
+func (h *handover) older(d cellar.Due) sheet.Row {
+	var named []string
+	for _, o := range d.Folded[:min(olderNamed, len(d.Folded))] {
+		named = append(named, h.s.NameOf(o.Subject)+" "+o.Verb)
+	}
+	what := h.say("{count} OLDER: {named}", len(d.Folded), strings.Join(named, ", "))
+	if n := len(d.Folded) - len(named); n > 0 {
+		what = h.say("{older} and {count} more", what, n)
+	}
+	row := sheet.Row{When: h.when(d.At), What: what}
+	if row.Over = d.Late(h.now); row.Over {
+		row.Late = int(h.now.Sub(d.At).Minutes())
+	}
+	return row
 }
 
 // dueWords is what is due: its verb first, then what it is done to.

@@ -7,6 +7,7 @@ import (
 
 	"cellar.example/mustwatch/domain/cellar"
 	"cellar.example/mustwatch/domain/quantity"
+	"cellar.example/mustwatch/domain/text"
 )
 
 // aWeek is from when on a weekday no longer says which day is meant.
@@ -248,6 +249,20 @@ func DueWord(d cellar.Due, now time.Time, zone *time.Location) string {
 		return Left(d.At, now)
 	}
 	return Clock(d.At, now, zone)
+}
+
+// Older is the line that counts what came due before this shift and the last.
+func Older(d cellar.Due, now time.Time, zone *time.Location) string {
+	return text.Of("{count} older, since {day}", len(d.Folded), Day(d.At, now, zone)).In(text.Plain{})
+}
+
+// Day is the day of an instant, with its year where that is another one.
+func Day(t, now time.Time, zone *time.Location) string {
+	l := t.In(zone)
+	if l.Year() != now.In(zone).Year() {
+		return l.Format("2 Jan 2006")
+	}
+	return l.Format("Mon 2 Jan")
 }
 
 // DueSays is a line of what is due in one go: "102 test 10 min late", "401 too warm: decide".

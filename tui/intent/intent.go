@@ -67,6 +67,13 @@ type (
 	Seen struct{}
 	// AnswerAlarm opens the entry that answers the alarm line.
 	AnswerAlarm struct{}
+	// Older lists what came due before this shift and the last.
+	Older struct{}
+	// OnOlder does something with one line of that list.
+	OnOlder struct {
+		Do  string // answer, or what the form of clocks calls it
+		Key string // of the line
+	}
 )
 
 // Form names an entry form.
@@ -143,6 +150,8 @@ func (ToggleBell) isIntent()   {}
 func (Print) isIntent()        {}
 func (Seen) isIntent()         {}
 func (AnswerAlarm) isIntent()  {}
+func (Older) isIntent()        {}
+func (OnOlder) isIntent()      {}
 func (OpenForm) isIntent()     {}
 func (NextField) isIntent()    {}
 func (PrevField) isIntent()    {}

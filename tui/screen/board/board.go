@@ -99,19 +99,25 @@ func (b *Board) find(all []spot) int {
 
 // Subject implements face.Face.
 func (b *Board) Subject(g face.Sight) face.Subject {
-	if b.onNext {
-		if all := b.frame(g).due; len(all) > 0 {
-			d := all[min(b.next, len(all)-1)]
-			sub := face.SubjectOf(d.Subject)
-			sub.Clock = d.Clock
-			return sub
-		}
+	if b.onNext && len(b.frame(g).due) > 0 {
+		d := b.pointed(g)
+		sub := face.SubjectOf(d.Subject)
+		sub.Clock = d.Clock
+		return sub
 	}
 	all := b.frame(g).spots
 	if len(all) == 0 {
 		return face.Subject{}
 	}
 	return all[b.find(all)].sub
+}
+
+// pointed is the line of what is due that the cursor is on.
+func (b *Board) pointed(g face.Sight) cellar.Due {
+	if all := b.frame(g).due; len(all) > 0 {
+		return all[min(b.next, len(all)-1)]
+	}
+	return cellar.Due{}
 }
 
 // SetFilter keeps only the rows that contain the words; "" shows all.
@@ -165,6 +171,11 @@ func (b *Board) Handle(in intent.Intent, g face.Sight, box layout.Box) (intent.I
 		b.open = !b.open
 	case intent.Back:
 		return nil, b.back()
+	case intent.Open:
+		if b.onNext && len(b.pointed(g).Folded) > 0 {
+			return intent.Older{}, true
+		}
+		return nil, false
 	default:
 		return nil, false
 	}
@@ -353,12 +364,6 @@ func table(g face.Sight, sub face.Subject) keys.Table {
 		}
 		return full()
 	}
-	raised := func() string {
-		if len(g.Alarms()) == 0 {
-			return "nothing is due"
-		}
-		return ""
-	}
 	open := func(f intent.Form) intent.Intent { return intent.OpenForm{Form: f} }
 	juice, load := "", "" // in the footer where they are the next thing to do
 	if sub.Press != "" {
@@ -367,7 +372,7 @@ func table(g face.Sight, sub face.Subject) keys.Table {
 	if sub.Load != "" {
 		load = "load"
 	}
-	return keys.Table{
+	entries := keys.Table{
 		{Keys: []string{"d"}, Short: "dose", Help: "save a dose; the board calculates while you type",
 			Group: keys.GroupEntries, Intent: open(intent.FormDose), Off: held},
 		{Keys: []string{"r"}, Short: "read", Help: "save a temperature, density, turbidity …", Group: keys.GroupEntries,
@@ -400,10 +405,31 @@ func table(g face.Sight, sub face.Subject) keys.Table {
 			Intent: open(intent.FormShift)},
 		{Keys: []string{"z"}, Help: "crew: gas, permits, who is in, breaks, head count", Group: keys.GroupEntries,
 			Intent: open(intent.FormCrew)},
+	}
+	return append(entries, looking(g, why)...)
+}
+
+// looking are the keys that save nothing. why says why a vessel cannot be asked about.
+func looking(g face.Sight, why func() string) keys.Table {
+	raised := func() string {
+		if len(g.Alarms()) == 0 {
+			return "nothing is due"
+		}
+		return ""
+	}
+	older := func() string {
+		if len(g.State.OlderDue(g.Now)) == 0 {
+			return "nothing is older than this shift and the last"
+		}
+		return ""
+	}
+	return keys.Table{
 		{Keys: []string{"a"}, Short: "acknowledge", Help: "acknowledge what is due, in your name; it stays due",
 			Group: keys.GroupLooking, Intent: intent.Seen{}, Off: raised},
 		{Keys: []string{"space"}, Help: "open the form for the top line", Group: keys.GroupLooking,
 			Intent: intent.AnswerAlarm{}, Off: raised},
+		{Keys: []string{"."}, Help: "what came due before this shift and the last: answer, move, turn off",
+			Group: keys.GroupLooking, Intent: intent.Older{}, Off: older},
 		{Keys: []string{"w"}, Short: "why", Help: "what a tank can do next, and why not", Group: keys.GroupLooking,
 			Intent: intent.Why{}, Off: why},
 		{Keys: []string{"v"}, Help: "show the quiet tanks as rows, or fold them", Group: keys.GroupLooking,

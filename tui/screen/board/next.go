@@ -17,38 +17,40 @@ import (
 // lists them all.
 const nextAhead = 2 * time.Hour
 
-// due is what is due, what is overdue first and the oldest of that on top, without the
-// loads of later on.
+// due is what is due, what is overdue first and the oldest of that on top, then the line
+// that counts what is older than this shift and the last, without the loads of later on.
 func due(g face.Sight) []cellar.Due {
-	var out, later []cellar.Due
+	var out, older, later []cellar.Due
 	for _, d := range g.Next() {
 		switch {
-		case late(d, g.Now):
+		case len(d.Folded) > 0:
+			older = append(older, d)
+		case d.Late(g.Now):
 			out = append(out, d)
 		case d.Clock != "" || d.At.Sub(g.Now) <= nextAhead:
 			later = append(later, d)
 		}
 	}
 	sort.SliceStable(out, func(i, j int) bool { return out[i].At.Before(out[j].At) })
-	return append(out, later...)
+	return append(append(out, older...), later...)
 }
 
-// late reports whether something was to be done by now: a clock that rings, or a
-// load that has not been seen.
-func late(d cellar.Due, now time.Time) bool {
-	return d.Raised || d.Clock == "" && d.Notice == "" && !d.At.After(now)
-}
-
-// lates counts what leads the list because it is overdue, and what of that came due
-// before the last shift began.
-func lates(g face.Sight, all []cellar.Due) (n, older int) {
-	for n < len(all) && late(all[n], g.Now) {
-		if all[n].At.Before(g.State.Shift.Before) {
-			older++
-		}
+// lates counts what leads the list because it is overdue; older reports whether the line
+// that counts the rest of that comes next.
+func lates(g face.Sight, all []cellar.Due) (n int, older bool) {
+	for n < len(all) && len(all[n].Folded) == 0 && all[n].Late(g.Now) {
 		n++
 	}
-	return n, older
+	return n, n < len(all) && len(all[n].Folded) > 0
+}
+
+// leads is how many lines lead the list, with the one that counts.
+func leads(g face.Sight, all []cellar.Due) int {
+	n, older := lates(g, all)
+	if older {
+		n++
+	}
+	return n
 }
 
 // dueText is one line of what is due in its parts.
@@ -58,11 +60,18 @@ type dueText struct {
 }
 
 func dueTextOf(g face.Sight, d cellar.Due) dueText {
+	if len(d.Folded) > 0 {
+		t := dueText{verb: face.Older(d, g.Now, g.State.Zone())}
+		if d.Late(g.Now) {
+			t.mark = cellar.MarkOver
+		}
+		return t
+	}
 	word := strings.TrimPrefix(columnWord(face.DueWord(d, g.Now, g.State.Zone())), "in ")
 	t := dueText{word: word, subject: g.State.NameOf(d.Subject), verb: d.Verb,
 		who: string(d.Owner)}
 	switch {
-	case late(d, g.Now):
+	case d.Late(g.Now):
 		t.mark = cellar.MarkOver
 	case d.Kind != cellar.NotBefore && d.At.Sub(g.Now) <= loadAhead/2:
 		t.mark = cellar.MarkSoon
@@ -117,6 +126,9 @@ func (t dueText) lines(th theme.Theme, w int, on bool) []string {
 	if on {
 		mark = ">"
 	}
+	if t.word == "" && t.subject == "" { // no line of its own, but the count of others
+		return []string{markInk(th, t.mark).Render(cell.Fit(mark+sign(t.mark)+" "+t.verb, w))}
+	}
 	head := mark + sign(t.mark) + cell.FitLeft(t.word, max(wordW, cell.Width(t.word))) + " "
 	who := cell.FitLeft(t.who, max(2, cell.Width(t.who)))
 	subject := cell.Fit(t.subject, max(subjectW, cell.Width(t.subject)+1))
@@ -148,8 +160,8 @@ func (t dueText) lines(th theme.Theme, w int, on bool) []string {
 }
 
 // nextList draws the list of what is due under its head into h lines. What is overdue
-// never leaves it, though what came due before the last shift may be counted; the
-// rest goes by as the cursor does.
+// never leaves it, nor does the line that counts what is older; the rest goes by as the
+// cursor does.
 func (b *Board) nextList(g face.Sight, w, h int) []string {
 	all := b.frame(g).due
 	cur := -1
@@ -158,21 +170,22 @@ func (b *Board) nextList(g face.Sight, w, h int) []string {
 	}
 	n, older := lates(g, all)
 	var pinned, rest [][]string
+	var counted []string
 	for i, d := range all {
 		lines := dueTextOf(g, d).lines(g.Theme, w, i == cur)
-		if i < n {
+		switch {
+		case i < n:
 			pinned = append(pinned, lines)
-		} else {
+		case i == n && older:
+			counted = lines
+		default:
 			rest = append(rest, lines)
 		}
 	}
-	if older > 0 && count(pinned)+1 > h {
-		mark := " "
-		if cur >= 0 && cur < older {
-			mark = ">"
-		}
-		text := fmt.Sprintf("▲ %d more, since %s", older, face.Clock(all[0].At, g.Now, g.State.Zone()))
-		pinned = append([][]string{{g.Theme.Overdue.Render(cell.Fit(mark+text, w))}}, pinned[older:]...)
+	pinned = b.cut(g, pinned, w, h-1-len(counted))
+	if older {
+		pinned = append(pinned, counted)
+		n++
 	}
 	title := " NEXT"
 	room := h - 1 - count(pinned)
@@ -195,14 +208,20 @@ func (b *Board) nextList(g face.Sight, w, h int) []string {
 		title += fmt.Sprintf("  %d of %d", len(all)-len(rest)+shown, len(all))
 	}
 	out := append([]string{g.Theme.Title.Render(cell.Fit(title, w))}, lines...)
-	if len(out) > h && h > 0 {
-		left := len(out) - h + 1
-		out = append(out[:h-1], g.Theme.Overdue.Render(cell.Fit(fmt.Sprintf(" ▲ and %d more lines", left), w)))
-	}
 	for len(out) < h {
 		out = append(out, cell.Blank(w))
 	}
-	return out
+	return out[:max(0, min(h, len(out)))]
+}
+
+// cut keeps what is overdue to h lines, the last of which then counts those that found no room.
+func (b *Board) cut(g face.Sight, pinned [][]string, w, h int) [][]string {
+	lines := flat(pinned)
+	if len(lines) <= h || h <= 0 {
+		return pinned
+	}
+	more := g.Theme.Overdue.Render(cell.Fit(fmt.Sprintf(" ▲ and %d more lines", len(lines)-h+1), w))
+	return [][]string{append(lines[:h-1:h-1], more)}
 }
 
 func count(all [][]string) (n int) {

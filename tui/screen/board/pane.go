@@ -19,7 +19,7 @@ const panelFrom = 31
 // side draws the pane beside the bands: what is due, and at its foot, always in the
 // same place, what has no home, what is held and the standing caution.
 func (b *Board) side(g face.Sight, box layout.Box) []string {
-	n, _ := lates(g, b.frame(g).due)
+	n := leads(g, b.frame(g).due)
 	foot := b.standing(g, box.W, true, box.H-2-max(n, 4))
 	next := b.nextList(g, box.W, max(0, box.H-len(foot)-1))
 	return layout.Lines(layout.Stack(next, []string{""}, foot), box)
@@ -36,7 +36,7 @@ const (
 func (b *Board) panel(g face.Sight, box layout.Box) []string {
 	right := box.W - listW - 1
 	all := b.frame(g).due
-	n, _ := lates(g, all)
+	n := leads(g, all)
 	foot := b.standing(g, right, false, box.H-8)
 	h := max(len(foot), min(n+1, box.H-8), min(len(all)+1, leastPanel-1))
 	next := b.nextList(g, listW-1, h)
@@ -160,14 +160,26 @@ func (b *Board) strip(g face.Sight, box layout.Box) []string {
 	caution := stripCaution(g, box.W)
 	all := b.frame(g).due
 	n, older := lates(g, all)
+	counted, reserve := "", "  ▲999 more"
+	if older {
+		counted = dueTextOf(g, all[n]).verb + "  "
+		if all[n].Late(g.Now) {
+			counted = "▲" + counted
+		}
+		reserve += "  " + counted
+	}
 	f := flow{w: box.W, indent: len(" NEXT ")}
 	f.add(g.Theme.Title, " NEXT ")
 	most := max(nextLines, box.H-leastBands-len(caution))
-	if older > 0 && n > most {
-		f.add(g.Theme.Overdue, fmt.Sprintf("▲%d more, since %s  ", older, face.Clock(all[0].At, g.Now, g.State.Zone())))
-		all, n = all[older:], n-older
+	cur := -1
+	if b.onNext {
+		cur = min(b.next, len(all)-1)
 	}
 	for i, d := range all {
+		if i == n && older {
+			f.add(g.Theme.Overdue, mark(i == cur)+counted)
+			continue
+		}
 		t := dueTextOf(g, d)
 		word := t.word
 		if d.Again.IsZero() {
@@ -177,14 +189,13 @@ func (b *Board) strip(g face.Sight, box layout.Box) []string {
 		if sign := sign(t.mark); sign != " " {
 			text = sign + text
 		}
-		if b.onNext && i == min(b.next, len(all)-1) {
-			text = ">" + text
-		}
+		text = mark(i == cur) + text
 		if i >= n && !f.fits(text, nextLines) {
 			break
 		}
-		if i < n && !f.fits(text+"  ▲999 more", most) {
-			f.add(g.Theme.Overdue, fmt.Sprintf("▲%d more", n-i))
+		if i < n && !f.fits(text+reserve, most) {
+			f.add(g.Theme.Overdue, fmt.Sprintf("▲%d more  ", n-i))
+			f.add(g.Theme.Overdue, counted)
 			break
 		}
 		ink := g.Theme.Text
@@ -195,6 +206,14 @@ func (b *Board) strip(g face.Sight, box layout.Box) []string {
 		f.add(g.Theme.Text, "  ")
 	}
 	return append(f.lines(nextLines), caution...)
+}
+
+// mark is the cursor in a line of words.
+func mark(on bool) string {
+	if on {
+		return ">"
+	}
+	return ""
 }
 
 // stripCaution are the caution, the air and the holds as sentences, one behind the

@@ -107,12 +107,11 @@ func rows(g face.Sight, short names, filter string, all bool) ([]row, sizes) {
 		}
 		byBand[r.band] = append(byBand[r.band], r)
 	}
-	var coming []code
+	var coming, older []code
 	for _, l := range g.State.Loads {
 		if l.Overdue(g.Now) && filter == "" {
-			continue // it is counted among what is older
-		}
-		if r, ok := loadRow(l, g); ok {
+			older = append(older, code{face.Subject{Load: l.ID}, string(l.ID)})
+		} else if r, ok := loadRow(l, g); ok {
 			z.measure(&r, short)
 			put(r)
 		} else if l.State == cellar.LoadExpected {
@@ -122,6 +121,9 @@ func rows(g face.Sight, short names, filter string, all bool) ([]row, sizes) {
 	}
 	if len(coming) > 0 && filter == "" {
 		byBand[bandYard] = append(byBand[bandYard], row{band: bandYard, codes: coming, name: "expected"})
+	}
+	if len(older) > 0 && filter == "" {
+		byBand[bandYard] = append(byBand[bandYard], row{band: bandYard, codes: older, name: "not arrived"})
 	}
 	for _, p := range g.State.Presses() {
 		r := pressRow(p, g)

@@ -39,6 +39,8 @@ func items(g face.Sight, n int) (shown []item, rest []cellar.Due) {
 	for _, d := range g.Next() {
 		ahead := d.At.Sub(g.Now)
 		switch {
+		case len(d.Folded) > 0: // a line, and no place
+			continue
 		case d.Notice != "": // worth a look at the desk, nothing to run for
 		case d.Kind != cellar.NotBefore, overdue(d, g):
 			acts = append(acts, d)
@@ -189,8 +191,13 @@ func word(act string) string {
 // restLine counts what found no place and names as much of it as w cells hold, what
 // is overdue first.
 func restLine(rest []cellar.Due, g face.Sight, w int) string {
+	counted := olderLine(g)
 	if len(rest) == 0 {
-		return ""
+		return counted
+	}
+	if counted != "" {
+		counted = " · " + counted
+		w -= cell.Width(counted)
 	}
 	text := fmt.Sprintf("and %d more", len(rest))
 	if n := lates(rest, g); n > 0 {
@@ -204,7 +211,17 @@ func restLine(rest []cellar.Due, g face.Sight, w int) string {
 		}
 		text = next
 	}
-	return text
+	return text + counted
+}
+
+// olderLine counts what came due before this shift and the last.
+func olderLine(g face.Sight) string {
+	for _, d := range g.Next() {
+		if len(d.Folded) > 0 {
+			return face.Older(d, g.Now, g.State.Zone())
+		}
+	}
+	return ""
 }
 
 func lates(rest []cellar.Due, g face.Sight) (n int) {

@@ -34,7 +34,7 @@ func (w *Wall) below(g face.Sight, box layout.Box) []string {
 		p.draw(c, i*p.pitch, it)
 	}
 	if len(shown) == 0 {
-		p.nothing(c)
+		p.nothing(c, olderLine(g))
 	}
 	p.drawStrip(c, g, rest)
 	lines := append(c.lines(g.Theme, g.Flash), w.lastLine(g, p, box.W))
@@ -101,13 +101,16 @@ func (p plan) put(c *canvas, x, y, w int, text string, ink paint, dots int, righ
 }
 
 // nothing says in words that nothing is due, so that an empty wall is not taken
-// for a broken one.
-func (p plan) nothing(c *canvas) {
-	const says = "NOTHING DUE"
+// for a broken one; older is what it counts of the shifts before.
+func (p plan) nothing(c *canvas, older string) {
+	says, below := "NOTHING DUE", "no clock runs"
+	if older != "" {
+		says, below = "NOTHING NEW", "nothing is due from this shift or the last; "+older
+	}
 	if z, ok := p.fitting(says, p.figures.dots(), c.box.W-2*margin); ok {
 		c.figures(margin, 2*p.pitch, z, says, asText)
 	}
-	c.text(margin, 2*p.pitch+1, c.box.W-2*margin, "no clock runs", asText)
+	c.text(margin, 2*p.pitch+1, c.box.W-2*margin, below, asText)
 }
 
 // drawStrip draws what never leaves the wall.
