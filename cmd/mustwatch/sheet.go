@@ -21,20 +21,33 @@ import (
 func (p *program) sheetCommand() *cobra.Command {
 	var out, by string
 	var back bool
+	var which whichShift
 	cmd := &cobra.Command{
 		Use:   "sheet",
 		Short: "Print the handover sheet as plain text",
 		Long: `Prints the handover sheet as plain text. With --by it is printed for that person,
 and the journal notes it: the next sheet and the board say what has changed since
 this one. Without --by nothing is noted. Where nothing can be saved in the journal
-the sheet is printed even so, and says that it is not noted.`,
+the sheet is printed even so, and says that it is not noted.
+
+With --shift or --last it prints the sheet of a shift of earlier, as the cellar was
+at its end, by all that is known of it now: what was saved late or corrected since is
+on it. What was done after a shift had ended and before the next began is on its sheet.`,
 		Args: noArguments,
 		RunE: func(cmd *cobra.Command, _ []string) error {
 			path, err := p.path()
 			if err != nil {
 				return err
 			}
-			text, err := p.sheetFor(cmd.Context(), path, cellar.Initials(by), back)
+			var text string
+			switch {
+			case !which.asked():
+				text, err = p.sheetFor(cmd.Context(), path, cellar.Initials(by), back)
+			case by != "" || which.day != "" && which.last != 0:
+				err = usage("Name one of --shift, --last and --by: the journal notes who has the sheet of now.")
+			default:
+				text, err = p.pastSheet(cmd.Context(), path, which, back)
+			}
 			if err != nil {
 				return err
 			}
@@ -48,6 +61,9 @@ the sheet is printed even so, and says that it is not noted.`,
 	cmd.Flags().StringVar(&out, "out", "", "save the sheet in this `file` instead")
 	cmd.Flags().StringVar(&by, "by", "", "`initials` of the person it is printed for; the journal notes it")
 	cmd.Flags().BoolVar(&back, "back", false, "with the back page: every tank, dose, test and event")
+	cmd.Flags().StringVar(&which.day, "shift", "", "the sheet of a shift of that `day`, or that ran at a time of it, "+
+		"such as 2026-09-18T14:00")
+	cmd.Flags().IntVar(&which.last, "last", 0, "the sheet of the last shift (1), the one before (2), and so on back: `n`")
 	return cmd
 }
 

@@ -52,6 +52,9 @@ func (c *StartShift) decide(d *decision) ([]Fact, error) {
 	}
 	s := c.Shift
 	s.Ends = Instant(s.Ends)
+	if d.s.earlierShift(d.at) { // it was forgotten, and nobody takes over by it now
+		return []Fact{&ShiftStarted{s}}, nil
+	}
 	if c.Lead != d.s.Shift.Lead && d.s.Shift.Ended.IsZero() {
 		d.handsOver(tryShiftOf.Say(c.Lead))
 	}
@@ -69,6 +72,10 @@ func (c *StartShift) decide(d *decision) ([]Fact, error) {
 type ShiftStarted struct{ Shift }
 
 func (f *ShiftStarted) apply(s *State, r Record) {
+	if s.earlierShift(r.At) {
+		s.startMissed(f, r)
+		return
+	}
 	s.keepShift(r, f)
 	s.unwatch(r, "went with the shift", s.homeFor(f.Shift))
 	before := s.Shift.Started
@@ -91,7 +98,8 @@ type EndShift struct {
 }
 
 func (c *EndShift) decide(d *decision) ([]Fact, error) {
-	if d.s.Shift.Started.IsZero() || !d.s.Shift.Ended.IsZero() {
+	_, before := d.s.endsBefore(d.at)
+	if !before && (d.s.Shift.Started.IsZero() || !d.s.Shift.Ended.IsZero()) {
 		return nil, reject("shift", "to", "no shift is open")
 	}
 	if c.To == "" {
@@ -100,6 +108,13 @@ func (c *EndShift) decide(d *decision) ([]Fact, error) {
 	if _, ok := d.s.House.Person(c.To); !ok {
 		return nil, reject("who", "to", "{to:%q} is not on the list of people; choose from {initials}", c.To,
 			d.s.House.initialsList())
+	}
+	if before { // it was forgotten: who took over has been told by now
+		return []Fact{&ShiftEnded{To: c.To}}, nil
+	}
+	if d.s.earlierShift(d.at) {
+		return nil, reject("early", "at", "the shift of {lead} began at {time}; it cannot end before", d.s.Shift.Lead,
+			d.s.Shift.Started)
 	}
 	told, err := c.told(d)
 	if err != nil {
@@ -192,6 +207,11 @@ type ShiftEnded struct {
 }
 
 func (f *ShiftEnded) apply(s *State, r Record) {
+	if p, before := s.endsBefore(r.At); before {
+		s.setEnd(p, r.At, f.To)
+		s.log(r, theHouse, "the shift of {lead} ended then, handed over to {who}", p.Lead, f.To)
+		return
+	}
 	s.unwatch(r, "went with the shift", s.homeAt(f.To))
 	s.Shift.Ended = r.At
 	s.hand(r.At, "")

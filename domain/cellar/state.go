@@ -51,6 +51,7 @@ type State struct {
 	bottles      []*Bottle
 	gas          []GasReading
 	shifts       []*shiftBefore
+	lateShifts   []Shift         // whose start was forgotten, and said when another had begun
 	asides       []*asideOf      // what was said beside the book and can be taken back
 	besides      []beside        // and what else the records are that the book has not
 	told         map[string]bool // places that are none of the house's and were said to be right

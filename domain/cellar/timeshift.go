@@ -17,6 +17,7 @@ func (s *State) shiftAll(r Record, by time.Duration) {
 		shiftTime(&h.at, by)
 	}
 	shiftTime(&s.Opened, by)
+	s.shiftShifts(by)
 	for i := range s.gas { // an old reading must not pass for a fresh one
 		shiftTime(&s.gas[i].At, by)
 	}

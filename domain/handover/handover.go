@@ -21,7 +21,22 @@ const (
 // Sheet makes the handover sheet of the state at now. It says only what the
 // facts carry: what nobody wrote down is shown as not known, never as in order.
 func Sheet(s *cellar.State, now time.Time, mark sheet.Mark) sheet.Sheet {
-	h := newHandover(s, cellar.Instant(now))
+	var p cellar.PastShift
+	if all := s.Shifts(); len(all) > 0 {
+		p = all[len(all)-1]
+	}
+	return newHandover(s, p, cellar.Instant(now)).fill(mark)
+}
+
+// Past makes the sheet of a shift that another has followed. then is the cellar as it was
+// at its end, by all that is known of it now.
+func Past(then *cellar.State, p cellar.PastShift, printed time.Time, mark sheet.Mark) sheet.Sheet {
+	out := newHandover(then, p, p.Last()).fill(mark)
+	out.Past = printed.In(then.Zone()).Format("Mon 2 Jan 2006 15:04")
+	return out
+}
+
+func (h *handover) fill(mark sheet.Mark) sheet.Sheet {
 	h.out.Mark = mark
 	h.head()
 	h.safety()
@@ -46,19 +61,20 @@ func Sheet(s *cellar.State, now time.Time, mark sheet.Mark) sheet.Sheet {
 // handover is a sheet in the making: the window of the shift and the words of
 // the house.
 type handover struct {
-	s    *cellar.State
-	now  time.Time
-	from time.Time // begin of the shift that hands over
-	to   time.Time // end of the coming one
-	sys  quantity.System
-	out  sheet.Sheet
+	s     *cellar.State
+	shift cellar.PastShift // that hands over
+	now   time.Time
+	from  time.Time // begin of the shift that hands over
+	to    time.Time // end of the coming one
+	sys   quantity.System
+	out   sheet.Sheet
 }
 
 // newHandover finds the window. Without a shift it is the twelve hours before,
 // but never earlier than the cellar was opened.
-func newHandover(s *cellar.State, now time.Time) *handover {
-	h := &handover{s: s, now: now, sys: s.House.Units}
-	h.from = s.Shift.Started
+func newHandover(s *cellar.State, p cellar.PastShift, now time.Time) *handover {
+	h := &handover{s: s, shift: p, now: now, sys: s.House.Units}
+	h.from = p.Started
 	if h.from.IsZero() {
 		h.from = now.Add(-cellar.UsualShift)
 		if h.from.Before(s.Opened) {
@@ -78,9 +94,9 @@ func newHandover(s *cellar.State, now time.Time) *handover {
 
 // ends is the end of the shift that hands over: as it ended, as planned, or now.
 func (h *handover) ends() time.Time {
-	switch sh := h.s.Shift; {
-	case !sh.Ended.IsZero():
-		return sh.Ended
+	switch sh := h.shift; {
+	case !sh.Over().IsZero():
+		return sh.Over()
 	case !sh.Ends.IsZero():
 		return sh.Ends
 	}
@@ -88,10 +104,10 @@ func (h *handover) ends() time.Time {
 }
 
 func (h *handover) head() {
-	sh := h.s.Shift
+	sh := h.shift
 	local := h.now.In(h.s.Zone())
 	h.out.Head = sheet.Head{
-		House: h.s.House.Name, Span: h.span(), Changes: h.changes(),
+		House: h.s.House.Name, Span: h.span(), Changes: append(h.lapses(), h.changes()...),
 		Out: h.name(sh.Lead), In: h.name(sh.Next), Crew: h.crew(),
 		Day: local.Format("Mon 2 Jan"), Time: h.clock(h.now), Counts: h.counts(),
 	}
@@ -100,8 +116,8 @@ func (h *handover) head() {
 // crew names the others of the shift.
 func (h *handover) crew() string {
 	var out []string
-	for _, who := range h.s.Shift.Crew {
-		if who != h.s.Shift.Lead {
+	for _, who := range h.shift.Crew {
+		if who != h.shift.Lead {
 			out = append(out, h.name(who))
 		}
 	}
@@ -146,7 +162,37 @@ func (h *handover) over(k cellar.DueKind, due time.Time) bool {
 }
 
 // within reports whether an instant belongs to the shift that hands over.
-func (h *handover) within(t time.Time) bool { return !t.Before(h.from) && !t.After(h.now) }
+func (h *handover) within(t time.Time) bool {
+	if h.shift.Started.IsZero() && t.Before(h.from) {
+		return false
+	}
+	return h.shift.Holds(t) && !t.After(h.now)
+}
+
+// unheld is how long nobody may have had the cellar before the sheet says so (common
+// practice, no source).
+const unheld = 30 * time.Minute
+
+// lapses says what was forgotten of the shift, and what of the time after it is on its sheet.
+func (h *handover) lapses() []string {
+	p := h.shift
+	until := p.Until
+	if until.IsZero() {
+		until = h.now
+	}
+	switch {
+	case p.Started.IsZero():
+	case p.Forgotten():
+		return []string{h.say("No end of this shift was saved: it ends at {time}, when the shift of {lead} began.",
+			p.Until, p.By)}
+	case p.Open() && h.now.Sub(p.Plan()) > unheld:
+		return []string{h.say("This shift was to end at {time}, and nobody has handed it over.", p.Plan())}
+	case !p.Ended.IsZero() && until.Sub(p.Ended) > unheld:
+		return []string{h.say("No shift was open from {time} to {end}: what was done then is on this sheet.", p.Ended,
+			until)}
+	}
+	return nil
+}
 
 // span is the shift with its weekdays, and both zones when they differ.
 func (h *handover) span() string {

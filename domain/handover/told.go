@@ -123,6 +123,9 @@ func (h *handover) amissed() (out []told) {
 		}
 	}
 	for _, x := range h.s.SinceSheet() {
+		if !h.shift.Until.IsZero() && !h.within(x.Written) { // it is told on the sheet of the shift that it was saved in
+			continue
+		}
 		out = append(out, h.tell(x.Written, string(x.Vessel), string(x.By),
 			"CHANGED SINCE YOUR SHEET of {sheets}: {what}",
 			x.NameSheets(h.when), x.Say()))
@@ -349,9 +352,19 @@ func (h *handover) sums() {
 		{Name: "pressings", Value: h.vol(fraction)}, {Name: "lees", Value: h.vol(lees)}, {Name: "loss",
 			Value: h.vol(loss)},
 		{Name: "UNEXPLAINED", Value: h.vol(h.s.Unexplained(h.within))}, {Name: "additions", Value: fmt.Sprint(doses)},
-		{Name: "tests", Value: fmt.Sprint(len(h.tests()))}}
+		{Name: "tests", Value: fmt.Sprint(h.testsBegun())}}
 	_, open := h.plan()
 	h.out.Sums = append(h.out.Sums, open...)
+}
+
+// testsBegun counts a test once, in the shift in which it was begun.
+func (h *handover) testsBegun() (n int) {
+	for _, t := range h.tests() {
+		if h.within(t.begun.At) {
+			n++
+		}
+	}
+	return n
 }
 
 // promised lists the promises that stand and the calls to be made, by time.

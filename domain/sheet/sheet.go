@@ -31,8 +31,8 @@ type Count struct {
 // Head says which house, which shift, and how old the sheet is.
 type Head struct {
 	House   string
-	Span    string // with weekdays and zone
-	Changes []string
+	Span    string   // with weekdays and zone
+	Changes []string // what is to be known of the hours of the shift: of its clocks, of its end
 	Out, In string
 	Crew    string
 	Day     string // of printing: "Fri 25 Sep"
@@ -178,6 +178,7 @@ type Sheet struct {
 	Promised  []Row   // L
 
 	Valid string // until when the sheet may be used
+	Past  string // of a shift that is over: when it was printed; it is as of its end
 	Words []Word // all codes that may stand on it
 	Back  Back
 }

@@ -208,7 +208,8 @@ func (m *maker) house() {
 	m.say(at, "HL", "opening", "vessels", raw("[%s]", strings.Join(opening, ",")))
 }
 
-// shift is a night and the day after it. Every ninth night its end is forgotten.
+// shift is a night and the day after it. Every ninth night its end is forgotten, and every
+// seventh day that it began at all.
 func (m *maker) shift(night time.Time, d int) {
 	day := night.Add(12 * time.Hour)
 	end := night.Add(24 * time.Hour)
@@ -216,6 +217,9 @@ func (m *maker) shift(night time.Time, d int) {
 		"ends", day.Format(time.RFC3339), "happened", true)
 	if d%9 != 8 {
 		m.say(day.Add(-2*time.Minute), "MA", "shift-end", "to", "HL", "happened", true)
+	}
+	if d%7 == 5 {
+		return
 	}
 	m.say(day.Add(time.Minute), "HL", "shift-start", "lead", "HL", "crew", []string{"PL"}, "next", "MA", "ends",
 		end.Format(time.RFC3339), "happened", true)

@@ -56,7 +56,11 @@ func (f *front) blocks() [][]string {
 // first: an old sheet is worse than none.
 func (f *front) head() []string {
 	h := &f.s.Head
-	out := spread(strings.ToUpper(ASCII(h.House))+"  SHIFT HANDOVER"+f.demo(), "PRINTED "+strings.ToUpper(h.Day)+"  "+
+	as := "PRINTED "
+	if f.s.Past != "" {
+		as = "AS IT WAS "
+	}
+	out := spread(strings.ToUpper(ASCII(h.House))+"  SHIFT HANDOVER"+f.demo(), as+strings.ToUpper(h.Day)+"  "+
 		spaced(h.Time))
 	out = append(out, spread("Shift "+h.Span, pageMark+"  "+f.s.Mark.Version)...)
 	people := "from " + h.Out + " to " + h.In
@@ -443,5 +447,9 @@ func (f *front) promised() []string {
 func (f *front) foot() []string {
 	m := f.s.Mark
 	out := []string{"read aloud [ ] questions asked [ ] walked [ ]  from _______ to _______ __:__"}
-	return append(out, spread("VALID UNTIL "+f.s.Valid, fmt.Sprintf("journal %d  %s", m.Seq, m.Hash))...)
+	valid := "VALID UNTIL " + f.s.Valid
+	if f.s.Past != "" {
+		valid = "NOT TO WORK BY: printed " + f.s.Past
+	}
+	return append(out, spread(valid, fmt.Sprintf("journal %d  %s", m.Seq, m.Hash))...)
 }

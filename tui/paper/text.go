@@ -186,7 +186,11 @@ func air(blocks [][]string, room int) []string {
 // the house, the hour of printing and their number, for pages part company.
 func (f *front) split(head, lines []string) [][]string {
 	h := &f.s.Head
-	again := spread(strings.ToUpper(ASCII(h.House))+"  HANDOVER"+f.demo(), "printed "+h.Day+" "+h.Time+"  "+pageMark)
+	as := "printed "
+	if f.s.Past != "" {
+		as = "as it was "
+	}
+	again := spread(strings.ToUpper(ASCII(h.House))+"  HANDOVER"+f.demo(), as+h.Day+" "+h.Time+"  "+pageMark)
 	again = append(again, strings.Repeat("-", Columns))
 	if len(head) > Lines/2 {
 		head = head[:Lines/2]
