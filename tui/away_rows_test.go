@@ -38,8 +38,13 @@ func flood(t *testing.T) (*cellar.Desk, time.Time) {
 		write(&cellar.HoldVessel{Head: head, Vessel: v, Reason: "for the test", Releaser: "OF"})
 	}
 	at = clock(t, "06:00")
+	over := func(to cellar.Initials) {
+		write(&cellar.EndShift{Head: cellar.Head{By: "MA", Happened: true}, To: to})
+	}
+	over("GW")
 	write(&cellar.StartShift{Head: cellar.Head{By: "GW"}, Shift: cellar.Shift{Lead: "GW"}})
 	at = at.Add(12 * time.Hour)
+	over("MA")
 	write(&cellar.StartShift{Head: head, Shift: cellar.Shift{Lead: "MA"}})
 	for _, v := range []cellar.TankNumber{"303", "304", "308", "211", "404", "403"} {
 		write(&cellar.SetClock{Head: head, Subject: subject.Bare(string(v)), Verb: "look",

@@ -3,7 +3,6 @@ package tui
 import (
 	"fmt"
 	"slices"
-	"strings"
 
 	tea "github.com/charmbracelet/bubbletea"
 
@@ -109,13 +108,13 @@ func (r *Root) why() {
 
 // sheet shows the handover sheet as it would print now.
 func (r *Root) sheet() {
-	text := r.sheetText()
-	t := overlay.NewText("Handover sheet", strings.Split(strings.ReplaceAll(strings.TrimRight(text, "\n"), paper.Feed,
-		"\n\n"), "\n"))
+	t := paperText("Handover sheet", r.sheetText())
 	if r.o.Save != nil {
 		t.Extra = keys.Table{{Keys: []string{"p"}, Short: "save to a file",
 			Help: "save the sheet to a file, for the printer", Group: keys.GroupProgram, Intent: intent.Print{}}}
 	}
+	t.Extra = append(t.Extra, keys.Binding{Keys: []string{"s"}, Short: "earlier shifts",
+		Help: "list the shifts, and show the sheet of any", Group: keys.GroupProgram, Intent: intent.Shifts{}})
 	r.over = append(r.over, t)
 }
 

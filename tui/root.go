@@ -41,6 +41,7 @@ type Root struct {
 	writes   writes
 	beat     beat
 	looked   looked
+	asks     asks
 	keeper   *keeper // nil on a clock of its own
 	ladder   ladder
 	title    string // of the terminal's window
@@ -141,6 +142,10 @@ func (r *Root) onNews(msg tea.Msg) tea.Cmd {
 		r.onSuspended(msg)
 	case tookMsg:
 		return r.onTook()
+	case pastMsg:
+		r.onPast(msg)
+	case savedPastMsg:
+		r.onSavedPast(msg)
 	case keptMsg:
 		r.onKept(msg)
 	}

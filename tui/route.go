@@ -46,6 +46,9 @@ func (r *Root) onKey(msg tea.KeyMsg) tea.Cmd {
 		up, _ := r.form.Form.Update(msg)
 		return r.onForm(up)
 	}
+	if r.asksOfShift(msg) {
+		return nil
+	}
 	var cmds []tea.Cmd
 	all := keys.Split(msg)
 	for i, k := range all {
@@ -102,7 +105,9 @@ func (r *Root) onOverlay(o overlay.Overlay, msg tea.KeyMsg) tea.Cmd {
 	case *overlay.WhichFirst:
 		return r.onWhichFirst(o)
 	}
-	r.over = r.over[:len(r.over)-1]
+	if _, list := o.(*overlay.List); !list || up == intent.Intent(intent.Back{}) { // a list stays under what it shows
+		r.over = r.over[:len(r.over)-1]
+	}
 	if _, back := up.(intent.Back); back {
 		if r.o.Missing != "" {
 			return r.act(intent.Quit{})
@@ -229,6 +234,9 @@ func (r *Root) act(in intent.Intent) tea.Cmd {
 			sub = face.Subject{}
 		}
 		r.openForm(in.Form, sub)
+		if r.form != nil && in.Do != "" {
+			r.form.Form.Restore(map[string]string{"do": in.Do})
+		}
 	case intent.AnswerAlarm:
 		r.answerAlarm()
 	case intent.OnOlder:
@@ -237,8 +245,9 @@ func (r *Root) act(in intent.Intent) tea.Cmd {
 		return r.seen()
 	case intent.Tell:
 		r.say(in.Text)
-	case intent.Print:
-		return r.save()
+	case intent.SheetView, intent.Print, intent.Shifts, intent.PastSheet, intent.SavePast, intent.EndedThen,
+		intent.Later:
+		return r.actOnSheets(in)
 	case intent.ToggleLight:
 		r.toggleLight()
 	case intent.ToggleBell:
@@ -262,8 +271,6 @@ func (r *Root) lookAt(in intent.Intent) {
 		r.help()
 	case intent.Cautions:
 		r.over = append(r.over, cautions())
-	case intent.SheetView:
-		r.sheet()
 	case intent.WallView:
 		r.faces = append(r.faces, &wall.Wall{})
 	case intent.Which:

@@ -77,8 +77,8 @@ func (w whichShift) of(s *cellar.State) (x cellar.PastShift, err error) {
 	}
 	day, err := time.ParseInLocation(time.DateOnly, w.day, s.Zone())
 	if err != nil {
-		return x, usage("--shift takes a day or a time of a day, such as 2026-09-18 or 2026-09-18T14:00, not {typed:%q}.",
-			w.day)
+		return x, usage("--shift takes a day or a time of a day, such as 2026-09-18 or 2026-09-18T14:00, not "+
+			"{typed:%q}.", w.day)
 	}
 	of := shiftsOf(all, day)
 	switch len(of) {

@@ -63,7 +63,8 @@ on it. What was done after a shift had ended and before the next began is on its
 	cmd.Flags().BoolVar(&back, "back", false, "with the back page: every tank, dose, test and event")
 	cmd.Flags().StringVar(&which.day, "shift", "", "the sheet of a shift of that `day`, or that ran at a time of it, "+
 		"such as 2026-09-18T14:00")
-	cmd.Flags().IntVar(&which.last, "last", 0, "the sheet of the last shift (1), the one before (2), and so on back: `n`")
+	cmd.Flags().IntVar(&which.last, "last", 0, "the sheet of the last shift (1), the one before (2), and so on back: "+
+		"`n`")
 	return cmd
 }
 

@@ -176,8 +176,10 @@ func (s *State) ShiftLapse(now time.Time) (ShiftLapse, PastShift) {
 		return LapseEnd, last
 	case !last.Open() && s.savedAfter(last.Ended.Add(startOverdue)):
 		return LapseStart, last
-	case len(all) > 1 && all[len(all)-2].Forgotten() && now.Sub(last.Started) < asksFor:
-		return LapseBefore, all[len(all)-2]
+	case len(all) > 1 && now.Sub(last.Started) < asksFor:
+		if before := all[len(all)-2]; before.Forgotten() && before.Lead != last.Lead { // who begins again goes on
+			return LapseBefore, before
+		}
 	}
 	return "", PastShift{}
 }

@@ -159,7 +159,8 @@ func TestForgottenEndIsSavedLate(t *testing.T) {
 	require.Equal(t, cellar.LapseBefore, which)
 	require.Equal(t, cellar.Initials("MA"), p.Lead)
 	x := handover.Past(h.s, p, at("02:30"), sheet.Mark{})
-	require.Contains(t, fmt.Sprint(x.Head), "No end of this shift was saved: it ends at 02:10, when the shift of NS began.")
+	require.Contains(t, fmt.Sprint(x.Head),
+		"No end of this shift was saved: it ends at 02:10, when the shift of NS began.")
 
 	h.say(t, `02:40 NS {"do":"shift-end","at":"2026-09-25T01:55:00+02:00","to":"NS"}`)
 	require.Equal(t, []string{"MA 18:00 01:55 forgotten=false next NS", "NS 02:10 - forgotten=false next "}, spans(h.s))
@@ -174,7 +175,8 @@ func TestForgottenEndIsSavedLate(t *testing.T) {
 // A shift that nobody started is started late, behind the back of the one that runs.
 func TestForgottenStartIsSavedLate(t *testing.T) {
 	h := openHouse(t)
-	h.say(t, mirasShift, `02:00 MA {"do":"shift-end","to":"NS"}`, `02:20 NS {"do":"reading","vessel":"101","temp":"14 °C"}`)
+	h.say(t, mirasShift, `02:00 MA {"do":"shift-end","to":"NS"}`,
+		`02:20 NS {"do":"reading","vessel":"101","temp":"14 °C"}`)
 	which, _ := h.s.ShiftLapse(at("02:20"))
 	require.Empty(t, which, "who is early or late by a little is left in peace")
 	h.say(t, `02:40 NS {"do":"reading","vessel":"101","temp":"14 °C"}`)

@@ -123,7 +123,7 @@ func (h *handover) amissed() (out []told) {
 		}
 	}
 	for _, x := range h.s.SinceSheet() {
-		if !h.shift.Until.IsZero() && !h.within(x.Written) { // it is told on the sheet of the shift that it was saved in
+		if !h.shift.Until.IsZero() && !h.within(x.Written) { // it is told in the shift that it was saved in
 			continue
 		}
 		out = append(out, h.tell(x.Written, string(x.Vessel), string(x.By),

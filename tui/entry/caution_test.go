@@ -102,7 +102,7 @@ func TestEveryFormThatOpensHotMustHasTheScaldLine(t *testing.T) {
 	}
 	none := map[intent.Form]string{
 		intent.FormNote: "words", intent.FormHold: "words", intent.FormClock: "a time",
-		intent.FormCorrect: "what was saved", intent.FormShift: "people",
+		intent.FormCorrect: "what was saved", intent.FormShift: "people", intent.FormEnded: "people",
 		intent.FormTime: "a time", intent.FormCrew: "people and gas, with lines of its own",
 		intent.FormProduct: "the store", intent.FormLoad: "grapes",
 		intent.FormPress: "see below", intent.FormJuice: "see below",

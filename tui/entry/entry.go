@@ -47,7 +47,7 @@ var openers = map[intent.Form]opener{
 	intent.FormHold: openHold, intent.FormClock: openClock, intent.FormProduct: openProduct,
 	intent.FormCorrect: openCorrect, intent.FormShift: openShift, intent.FormCalc: openCalc,
 	intent.FormTime: openTime,
-	intent.FormCrew: openCrew,
+	intent.FormCrew: openCrew, intent.FormEnded: openEnded,
 }
 
 // Open makes the form of a kind on a subject. look gives the current sight

@@ -67,6 +67,33 @@ func openShift(k *desk) (*Entry, string) {
 	return e, ""
 }
 
+// openEnded takes the end of the shift before, which nobody has saved.
+func openEnded(k *desk) (*Entry, string) {
+	g := k.look()
+	all := g.State.Shifts()
+	if len(all) < 2 || !all[len(all)-2].Forgotten() {
+		return nil, "No shift lacks its end."
+	}
+	p := all[len(all)-2]
+	when := k.when()
+	when.Optional, when.Says = false, k.echo("at", say(g, "from {start} to {end}", clock(g, p.Started),
+		clock(g, p.Until)), false)
+	to := must(k.people("to", "To", "who took over"))
+	to.Value, to.Origin = string(p.By), "began then"
+	e := k.entry(say(g, "End of the shift of {lead}", p.Lead), when, to)
+	e.Command = func(values map[string]string) (cellar.Command, error) {
+		s := k.slip(values)
+		c := &cellar.EndShift{Head: s.head(), To: s.who("to")}
+		c.Happened = true
+		if s.err == nil && (!c.At.After(p.Started) || c.At.After(p.Until)) {
+			return nil, refuse("at", "the shift of {lead} began at {start} and the next at {end}: type a time between",
+				p.Lead, p.Started, p.Until)
+		}
+		return s.done(c)
+	}
+	return e, ""
+}
+
 // tellAhead is how far ahead of now an alarm may lie and still be asked about, for a
 // form that stands open while it rings.
 const tellAhead = 2 * time.Hour

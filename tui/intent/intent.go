@@ -1,5 +1,7 @@
 package intent
 
+import "time"
+
 // Intent is one wish. The set is sealed: a new one is added here, where the
 // whole list can be read, and nowhere else.
 type Intent interface{ isIntent() }
@@ -49,6 +51,12 @@ type (
 	ToggleQuiet struct{}
 	// SheetView shows the handover sheet.
 	SheetView struct{}
+	// Shifts lists the shifts, to see the sheet of one.
+	Shifts struct{}
+	// PastSheet shows the sheet of the shift that began then.
+	PastSheet struct{ Began time.Time }
+	// SavePast puts the sheet of a shift of earlier, that is in view, into a file.
+	SavePast struct{}
 	// WallView shows the face for reading from far away.
 	WallView struct{}
 	// SwitchPerson says who is at the keys.
@@ -95,6 +103,7 @@ const (
 	FormProduct Form = "product" // lots and containers in store
 	FormCorrect Form = "correct" // put an earlier entry right
 	FormShift   Form = "shift"   // start or end of a shift
+	FormEnded   Form = "ended"   // the end of the shift before, where it was forgotten
 	FormCalc    Form = "calc"    // a figure worked out, taken into another form
 	FormTime    Form = "time"    // what time it is
 	FormCrew    Form = "crew"    // gas, permits, who is in, breaks, head count
@@ -103,7 +112,10 @@ const (
 // Forms and overlays.
 type (
 	// OpenForm opens an entry form on what the cursor is on.
-	OpenForm struct{ Form Form }
+	OpenForm struct {
+		Form Form
+		Do   string // what its first picker begins with, "" as usual
+	}
 	// NextField goes one field on.
 	NextField struct{}
 	// PrevField goes one field back.
@@ -121,6 +133,10 @@ type (
 	Leave struct{}
 	// Tell has a sentence said to the person.
 	Tell struct{ Text string }
+	// EndedThen says that the shift before ended when this one began.
+	EndedThen struct{}
+	// Later puts a question off.
+	Later struct{}
 	// Retry tries a failed write again.
 	Retry struct{}
 )
@@ -162,3 +178,8 @@ func (Accept) isIntent()       {}
 func (Leave) isIntent()        {}
 func (Retry) isIntent()        {}
 func (Tell) isIntent()         {}
+func (Shifts) isIntent()       {}
+func (PastSheet) isIntent()    {}
+func (SavePast) isIntent()     {}
+func (EndedThen) isIntent()    {}
+func (Later) isIntent()        {}

@@ -46,3 +46,51 @@ func (q *Question) View(th theme.Theme, box layout.Box) []string {
 	out = append(out, "", "  "+th.Strong.Render("y")+"   "+q.Yes, "  "+th.Strong.Render("esc")+" "+q.No)
 	return layout.Lines(out, box)
 }
+
+// Choice is one answer to a question: its key, what it does as a verb, and what comes up.
+type Choice struct {
+	Key, Verb string
+	Then      intent.Intent
+}
+
+// Choose asks what to do of several things. Esc and Enter choose the last, which puts the
+// question off.
+type Choose struct {
+	Title   string
+	Text    []string // a sentence each
+	Choices []Choice
+}
+
+// Keys implements Overlay.
+func (c *Choose) Keys() keys.Table {
+	var out keys.Table
+	for i, x := range c.Choices {
+		b := keys.Binding{Keys: []string{x.Key}, Short: x.Verb, Help: x.Verb, Group: keys.GroupProgram, Intent: x.Then}
+		if i == len(c.Choices)-1 {
+			b.Keys, b.Label = append(b.Keys, "esc", "enter"), x.Key
+		}
+		out = append(out, b)
+	}
+	return out
+}
+
+// Update implements Overlay.
+func (c *Choose) Update(msg tea.KeyMsg) (intent.Intent, bool) {
+	in, _, ok := c.Keys().Lookup(msg)
+	return in, ok
+}
+
+// View implements Overlay.
+func (c *Choose) View(th theme.Theme, box layout.Box) []string {
+	out := []string{th.Title.Render(" " + c.Title), ""}
+	for _, sentence := range c.Text {
+		for _, l := range cell.Wrap(sentence, box.W-4) {
+			out = append(out, "  "+l)
+		}
+	}
+	out = append(out, "")
+	for _, x := range c.Choices {
+		out = append(out, "  "+th.Strong.Render(x.Key)+"   "+x.Verb)
+	}
+	return layout.Lines(out, box)
+}
