@@ -70,7 +70,7 @@ func answerTo(f gate.Finding, all []gate.Finding) string {
 		fmt.Fprintf(&b, `,"field":%s`, quoted(f.Field))
 	}
 	switch {
-	case f.Right == gate.Releaser:
+	case f.ByPerson():
 		fmt.Fprintf(&b, `,"by":%s`, quoted(f.Person))
 	case f.Stop():
 		b.WriteString(`,"by":""`)
@@ -88,8 +88,8 @@ func answerTo(f gate.Finding, all []gate.Finding) string {
 func whoMay(s *cellar.State, f gate.Finding) string {
 	who := "whoever saves it"
 	switch f.Right {
-	case gate.Releaser:
-		who = f.Person
+	case gate.Releaser, gate.Ends:
+		who = f.WhoMay()
 	case gate.Lead:
 		who = named(s, "the lead", cellar.RoleLead, cellar.RoleWinemaker)
 	case gate.Winemaker:

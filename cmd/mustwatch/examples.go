@@ -27,7 +27,7 @@ var subjects = []group{
 		{says: "a rehearsal; first line only, demo adds it",
 			line: `{"do":"rehearse","at":"2026-10-02T18:00:00+02:00","title":"a night to practise"}`},
 		{says: "settings and people; a later line changes what and whom it names, and \"left\":true takes somebody " +
-			"off the list", line: `{"do":"house","at":"2026-10-02T18:00:00+02:00","by":"AL","name":"Example Cellar",` +
+			"off the list and \"to\" gets what waits for them", line: `{"do":"house","at":"2026-10-02T18:00:00+02:00","by":"AL","name":"Example Cellar",` +
 			`"zone":"Europe/Vienna","units":"metric","recipe":"1:2","people":[{"initials":"AL","name":"A. Lind",` +
 			`"roles":["lead"]},{"initials":"BT","name":"B. Tarn","roles":["tank"]},{"initials":"CW",` +
 			`"name":"C. Wold","roles":["winemaker"]}]}`},
@@ -200,6 +200,9 @@ var subjects = []group{
 		{says: "and comes out", line: `{"do":"leave-vessel","at":"2026-10-03T05:51:20+02:00","by":"CW","who":"BT"}`},
 		{says: "the permit is handed back", line: `{"do":"permit-end","at":"2026-10-03T05:51:30+02:00","by":"AL",` +
 			`"number":"17"}`},
+		{says: "what waits for somebody goes to others: holds to release, promises, orders, clocks; \"each\" names " +
+			"one, such as [{\"of\":\"hold S1\",\"to\":\"AL\"}]",
+			line: `{"do":"hand-on","at":"2026-10-03T05:51:35+02:00","by":"AL","who":"BT","to":"AL","reason":"BT is off tomorrow"}`},
 		{says: "somebody left the site", line: `{"do":"out","at":"2026-10-03T05:51:40+02:00","by":"CW"}`},
 	}},
 	{"Correcting and handing over", []example{

@@ -232,7 +232,7 @@ func (d *decision) tries(c Command) ([]Fact, error) {
 func ofContents(f Fact) bool {
 	switch f.(type) {
 	case *LoadBooked, *LoadCancelled, *LoadWeighed, *LotEnded,
-		*ProductBooked, *TubOpened, *StockCounted, *WasHeld, *WasReleased:
+		*ProductBooked, *TubOpened, *StockCounted, *WasHeld, *ReleaserNamed, *WasReleased:
 		return false
 	}
 	_, flows := f.(flower)

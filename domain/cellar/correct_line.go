@@ -47,6 +47,8 @@ func (s *State) lineOf(e *entry) (x spokenOf) {
 		return spokenOf{vesselRef(f.Vessel), lineBack.Say(f.Product)}
 	case *WasHeld:
 		return spokenOf{vesselRef(f.Vessel), lineHold.Say()}
+	case *ReleaserNamed:
+		return spokenOf{vesselRef(f.Vessel), lineReleaser.Say(f.Releaser)}
 	case *WasReleased:
 		return spokenOf{vesselRef(f.Vessel), lineRelease.Say()}
 	case *Routed:
@@ -224,7 +226,8 @@ func (c *Correct) amount(d *decision, e *entry) (was, now string, err error) {
 
 var (
 	heldByWord = text.New("hold-taken-back",
-		"{tank} is on hold and {releaser} is named in it: only {releaser}'s word ends it, also where it is taken back.")
+		"{tank} is on hold and {releaser} is named in it: only {releaser}, the winemaker, or a "+
+			"lead with a second person ends it, also where it is taken back.")
 	juiceWithoutGrapes = text.New("juice-without-grapes",
 		"{ran} ran from {press}; with this it had {mass} of grapes. Take that juice back first, or correct it.")
 )
@@ -233,12 +236,19 @@ var (
 // same thing when it is done: a hold ends by its releaser's word, a press that stands
 // does not run while somebody is in it, and juice does not run without grapes.
 func (c *Correct) holds(d *decision, o *outlook, e *entry) error {
-	if f, held := e.Fact.(*WasHeld); held {
-		v, w := d.s.vessels[f.Vessel], o.vessel(f.Vessel)
-		if v != nil && v.Hold != nil && v.Hold.Seq == e.Seq && w.Hold == nil && d.head.By != f.Releaser {
+	var of TankNumber
+	switch f := e.Fact.(type) {
+	case *WasHeld:
+		of = f.Vessel
+	case *ReleaserNamed:
+		of = f.Vessel
+	}
+	if v := d.s.vessels[of]; v != nil && v.Hold != nil {
+		w, who := o.vessel(of), v.Hold.Releaser
+		if (w.Hold == nil || w.Hold.Releaser != who) && d.head.By != who {
 			d.strict = true // a word that was not given did not happen
-			d.find(gate.Finding{Rule: "H15", Field: "of", Right: gate.Releaser, Person: string(f.Releaser),
-				Reason: true, Say: heldByWord.Say(v.Number, f.Releaser)})
+			d.find(gate.Finding{Rule: "H15", Field: "of", Right: gate.Ends, Person: string(who),
+				Reason: true, Say: heldByWord.Say(v.Number, who)})
 		}
 	}
 	for _, number := range o.presses() {

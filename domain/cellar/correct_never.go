@@ -25,6 +25,7 @@ var never = map[string]string{
 	"clock-acknowledged": "snooze it or do what it asks: somebody was at the board",
 	"clock-snoozed":      "acknowledge it: it comes back by itself",
 	"came-in":            "save that they left (z o): a head count goes by the list",
+	"handed-on":          "hand it on again, or back (z t): somebody may have begun with it",
 	"went-out":           "save that they are in (z i): a head count goes by the list",
 	"break-begun":        "save that they are back (z k): a head count goes by the list",
 	"break-ended":        "save the break again (z b): a head count goes by the list",

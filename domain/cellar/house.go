@@ -37,6 +37,10 @@ type Person struct {
 	Roles    []Role   `json:"roles" toml:"roles"`
 	// Left takes a person off the list. It stands in a line only, never on the list.
 	Left bool `json:"left,omitempty" toml:"left"`
+	// To gets what waits for who leaves. Same says that it is the person whom the log knows
+	// by these initials. Both stand in a line only.
+	To   Initials `json:"to,omitempty" toml:"to"`
+	Same bool     `json:"same,omitempty" toml:"same"`
 }
 
 // Has reports whether a person holds a role.
@@ -164,6 +168,8 @@ type House struct {
 	GasPlaces []string `json:"gas_places,omitempty" toml:"gas_places"`
 	People    []Person `json:"people" toml:"people"`
 	Escalate  Escalate `json:"escalate,omitzero" toml:"escalate"`
+	// Gone are those who have left the list, whose initials are theirs in the log.
+	Gone []Gone `json:"gone,omitempty" toml:"-"`
 }
 
 // Habit is how the house writes quantities.
@@ -250,7 +256,11 @@ func (c *SetHouse) decide(d *decision) ([]Fact, error) {
 	if err := h.Escalate.check(h); err != nil {
 		return nil, err
 	}
-	return []Fact{&HouseSet{House: h}}, nil
+	facts, err := d.handing(c.People)
+	if err != nil {
+		return nil, err
+	}
+	return append(facts, &HouseSet{House: h}), nil
 }
 
 // with overlays the settings that o names.
@@ -299,6 +309,9 @@ func (h House) with(o House) House {
 		h.Computed = o.Computed
 	}
 	h.People = withPeople(h.People, o.People)
+	if o.Gone != nil {
+		h.Gone = o.Gone
+	}
 	h.Escalate = h.Escalate.with(o.Escalate)
 	return h
 }
@@ -371,7 +384,9 @@ type HouseSet struct {
 }
 
 func (f *HouseSet) apply(s *State, r Record) {
+	gone := s.House.gone(f.House, r.At)
 	s.House = f.House
+	s.House.Gone = gone
 	s.House.Limits = s.House.Limits.Whole() // an older journal lacks some
 	s.zone = nil
 	s.log(r, theHouse, "settings of {house}", f.House.Name)

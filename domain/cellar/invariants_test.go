@@ -31,7 +31,7 @@ var flows = map[string]bool{"moved": true, "juice-ran": true, "juice-closed": tr
 	"press-halted": true, "press-resumed": true,
 	"press-ended": true, "press-freed": true, "dose-weighed": true, "weighed-back": true, "tub-opened": true,
 	"stock-counted":  true,
-	"load-cancelled": true, "lot-ended": true,
+	"load-cancelled": true, "releaser-named": true, "lot-ended": true,
 	"load-booked": true, "load-weighed": true, "held": true, "released": true, "move-begun": true, "routed": true}
 
 // drawNight draws a night as it is saved in order: the house, then what was said of

@@ -23,6 +23,7 @@ var (
 	lineWeighed   = text.New("line-weighed", "{product} weighed")
 	lineBack      = text.New("line-weighed-back", "{product} weighed back")
 	lineHold      = text.New("line-hold", "hold")
+	lineReleaser  = text.New("line-releaser", "{who} to release")
 	lineRelease   = text.New("line-release", "release")
 	lineRoute     = text.New("line-route", "route {route}")
 	linePump      = text.New("line-pump", "pump started")

@@ -263,50 +263,6 @@ func (f *WasHeld) lines(s *State, e *entry) []*line {
 	})
 }
 
-// ReleaseVessel lifts a hold. Only the person named in it may; anybody else's
-// word is taken as that person's when it is written "by phone" by the lead.
-type ReleaseVessel struct {
-	Head
-	Vessel TankNumber `json:"vessel"`
-	Reason string     `json:"reason"`
-}
-
-var releasersWord = text.New("releasers-word",
-	"{releaser} is named in the hold: only {releaser} can release {tank}.")
-
-func (c *ReleaseVessel) decide(d *decision) ([]Fact, error) {
-	v, err := d.vessel(c.Vessel, "vessel")
-	if err != nil {
-		return nil, err
-	}
-	if v.Hold == nil {
-		return nil, reject("held", "vessel", "{tank} is not on hold", v.Number)
-	}
-	d.subject, d.what, d.strict = v.Ref(), tryRelease.Say(v.Number), true // a word that was not given did not happen
-	if d.head.By != v.Hold.Releaser {
-		d.find(gate.Finding{Rule: "H15", Field: "reason", Right: gate.Releaser, Person: string(v.Hold.Releaser),
-			Reason: true,
-			Say:    releasersWord.Say(v.Hold.Releaser, v.Number)})
-	}
-	return []Fact{&WasReleased{Vessel: v.Number, Reason: c.Reason, Of: v.Hold.Seq}}, nil
-}
-
-// WasReleased is a hold lifted.
-type WasReleased struct {
-	Vessel TankNumber `json:"vessel"`
-	Reason string     `json:"reason,omitempty"`
-	Of     Seq        `json:"of,omitzero"` // the hold
-}
-
-func (f *WasReleased) lines(s *State, e *entry) []*line {
-	return s.act(e, f.Vessel, func(a *acts) { a.releases(f.Of) })
-}
-
-func (f *WasReleased) apply(s *State, r Record) {
-	s.enter(r, f)
-	s.log(r, vesselRef(f.Vessel), "released: {reason}", f.Reason)
-}
-
 // RuleAnswered is a rule that spoke and was answered, or broken by what had
 // happened already.
 type RuleAnswered struct {
@@ -328,11 +284,14 @@ func (f *RuleAnswered) apply(s *State, r Record) {
 		Field: f.Field, Stop: f.Stop, Said: f.Said,
 		By: f.By, Second: f.Second, Reason: f.Reason, Broken: f.Broken}
 	a.ToConfirm = f.Stop && !s.may(string(f.By), gate.Lead)
-	s.Answered = append(s.Answered, a)
 	who := string(f.By)
+	if f.By != r.By {
+		a.SavedBy, who = r.By, who+" (saved by "+string(r.By)+")"
+	}
 	if f.Second != "" {
 		who += " and " + string(f.Second)
 	}
+	s.Answered = append(s.Answered, a)
 	s.log(r, a.Subject, "{rule}: {said} {who}: {reason}", f.Rule, f.Said, who, firstWords(f.Reason,
 		"taken"))
 }
@@ -356,11 +315,9 @@ var (
 	_ = command[WriteNote]("note")
 	_ = command[EndNote]("note-done")
 	_ = command[HoldVessel]("hold")
-	_ = command[ReleaseVessel]("release")
 	_ = fact[Noted]("noted")
 	_ = fact[NoteEnded]("note-ended")
 	_ = fact[WasHeld]("put-on-hold")
-	_ = fact[WasReleased]("released")
 	_ = fact[RuleAnswered]("rule-answered")
 	_ = fact[Stopped]("stopped")
 )

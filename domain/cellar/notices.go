@@ -34,7 +34,7 @@ func (s *State) notices(now time.Time) (out []Due) {
 	for _, o := range s.OpenOrders("", now) {
 		if o.Vessel != "" && o.Act != ActOther {
 			out = append(out, Due{Subject: vesselRef(o.Vessel), Verb: string(o.Act), At: o.At, Kind: NotBefore,
-				Owner: o.From, Basis: s.Words(o.Say()), Notice: "ordered"})
+				Owner: o.Asks(), Basis: s.Words(o.Say()), Notice: "ordered"})
 		}
 	}
 	return out

@@ -47,7 +47,11 @@ type Order struct {
 	How   text.Say  `json:"-"`
 	Ended time.Time `json:"-"`
 	ended Seq       // by this record
+	asks  Initials  // to whom it was handed on
 }
+
+// Asks is whom to ask about it: who gave it, or to whom it was handed on.
+func (o *Order) Asks() Initials { return firstWho(o.asks, o.From) }
 
 // Standing reports whether it holds for every dose of a product.
 func (o *Order) Standing() bool { return o.Act == ActDose && o.Vessel == "" }
@@ -295,7 +299,7 @@ func (t *stageTry) againstOrder(d *decision) []gate.Finding {
 	for _, o := range d.s.OpenOrders(t.of.Number, d.at) {
 		if o.Act == against {
 			return []gate.Finding{{Field: "stage", Right: gate.Anyone, Reason: true,
-				Say: againstOrderSays.Say(o.From, o.At, o.Say())}}
+				Say: againstOrderSays.Say(o.Asks(), o.At, o.Say())}}
 		}
 	}
 	return nil

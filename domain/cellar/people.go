@@ -4,6 +4,8 @@ import (
 	"errors"
 	"fmt"
 	"slices"
+	"strings"
+	"time"
 
 	"cellar.example/mustwatch/domain/gate"
 )
@@ -24,6 +26,7 @@ func withPeople(people, line []Person) []Person {
 			out = slices.Delete(out, n, n+1)
 		case p.Left:
 		case n < 0:
+			p.Same, p.To = false, ""
 			out = append(out, p)
 		default:
 			if p.Name != "" {
@@ -55,8 +58,10 @@ func (d *decision) checkPeople(h House, line []Person) error {
 					p.Initials, r, listed(allRoles)))
 			}
 		}
-		if err := d.mayLeave(p); err != nil {
-			wrong = append(wrong, err)
+		for _, err := range []error{d.mayLeave(p), d.another(p, at)} {
+			if err != nil {
+				wrong = append(wrong, err)
+			}
 		}
 	}
 	if len(wrong) > 0 {
@@ -84,13 +89,87 @@ func (d *decision) mayLeave(p Person) error {
 		return reject("people", "people", "{who} has been in {place} since {time}; save first that {who} came out",
 			p.Initials, in.Place, d.s.Clock(in.Since))
 	}
-	for _, v := range d.s.Vessels() {
-		if v.Hold != nil && v.Hold.Releaser == p.Initials {
-			return reject("people", "people", "{tank} is on hold, {who} to release; release it first", v.Number,
-				p.Initials)
+	if waits := d.s.WaitsFor(p.Initials); len(waits) > 0 && p.To == "" {
+		return reject("waits", "people", "hand on first what waits for {who} (z t), or say to whom it goes "+
+			"(\"to\"): {list}",
+			p.Initials, waitingList(waits))
+	}
+	return nil
+}
+
+// handing hands on what waits for those who leave the list, to whom the line says.
+func (d *decision) handing(line []Person) (facts []Fact, err error) {
+	for i, p := range line {
+		if !p.Left || len(d.s.WaitsFor(p.Initials)) == 0 {
+			continue
+		}
+		if slices.ContainsFunc(line, func(x Person) bool { return x.Left && x.Initials == p.To }) {
+			return nil, reject("to", fmt.Sprintf("people[%d].to", i), "{to} leaves too: name somebody who stays", p.To)
+		}
+		more, err := d.handsOn(p.Initials, p.To, nil, "left the house", fmt.Sprintf("people[%d].to", i))
+		if err != nil {
+			return nil, err
+		}
+		facts = append(facts, more...)
+	}
+	return facts, nil
+}
+
+// another refuses a name under initials that the log knows as somebody else: what one
+// has saved must never read as another's.
+func (d *decision) another(p Person, at string) error {
+	if p.Left || p.Same {
+		return nil
+	}
+	if was, on := d.s.House.Person(p.Initials); on {
+		if p.Name == "" || was.Name == "" || alikeNames(was.Name, p.Name) {
+			return nil
+		}
+		return reject("initials", at, "{who} is {name} on the list and in the log; give {other} other initials, or "+
+			"say \"same\" if it is the same person", p.Initials, was.Name, p.Name)
+	}
+	for _, g := range d.s.House.Gone {
+		if g.Initials == p.Initials && !(p.Name != "" && strings.EqualFold(strings.TrimSpace(p.Name), g.Name)) {
+			return reject("initials", at, "{who} was {name}, who left on {day}, and stays so in the log; choose other "+
+				"initials, or say \"same\" if it is the same person", p.Initials, firstWords(g.Name, "somebody"),
+				g.Left.In(d.s.Zone()).Format("2 Jan 2006"))
 		}
 	}
 	return nil
+}
+
+// alikeNames reports whether two names may be one person's: they share a word, or one
+// begins like the other.
+func alikeNames(a, b string) bool {
+	a, b = strings.ToLower(strings.TrimSpace(a)), strings.ToLower(strings.TrimSpace(b))
+	if strings.HasPrefix(a, b) || strings.HasPrefix(b, a) {
+		return true
+	}
+	words := strings.Fields(b)
+	return slices.ContainsFunc(strings.Fields(a), func(w string) bool { return slices.Contains(words, w) })
+}
+
+// Gone is somebody who has left the list. Their initials stay theirs in the log.
+type Gone struct {
+	Initials Initials  `json:"initials"`
+	Name     string    `json:"name,omitempty"`
+	Left     time.Time `json:"left"`
+}
+
+// gone adds to those who have left whoever is on the old list and not on the new.
+func (h House) gone(next House, at time.Time) []Gone {
+	out := slices.Clone(h.Gone)
+	for _, g := range next.Gone {
+		if !slices.Contains(out, g) {
+			out = append(out, g)
+		}
+	}
+	for _, p := range h.People {
+		if _, stays := next.Person(p.Initials); !stays {
+			out = append(out, Gone{p.Initials, p.Name, at})
+		}
+	}
+	return out
 }
 
 // has reports whether a person holds a right.

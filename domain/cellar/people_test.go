@@ -65,7 +65,7 @@ func TestWhoReleasesAHoldStaysOnTheList(t *testing.T) {
 	h := openHouse(t)
 	h.say(t, `19:00 MA {"do":"hold","vessel":"101","reason":"sample first","releaser":"OF"}`)
 	off := `20:00 MA {"do":"house","people":[{"initials":"OF","left":true}]}`
-	require.ErrorContains(t, h.hear(off), "101 is on hold, OF to release; release")
+	require.ErrorContains(t, h.hear(off), "hand on first what waits for OF")
 	h.say(t, `20:05 OF {"do":"release","vessel":"101","reason":"sample is well"}`)
 	h.say(t, `20:10`+off[5:])
 }

@@ -81,6 +81,7 @@ type Answered struct {
 	Said      text.Say
 	By        Initials
 	Second    Initials
+	SavedBy   Initials // who typed the answer, where it is another's word
 	Reason    string
 	Broken    bool // nobody answered; it had happened
 	ToConfirm bool // by somebody without the right: lead to confirm

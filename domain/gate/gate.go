@@ -14,12 +14,15 @@ type Code string
 type Right string
 
 // The rights. Anybody at the keys may take a warning; a stop wants a named
-// person; Nobody stands for a stop that no word lifts.
+// person; Nobody stands for a stop that no word lifts. What is done over a hold wants its
+// releaser; it is ended by them, by the winemaker, or by a lead with a second person, for its
+// releaser may have left.
 const (
 	Anyone    Right = "anyone"
 	Lead      Right = "lead"
 	Winemaker Right = "winemaker"
 	Releaser  Right = "releaser"
+	Ends      Right = "ends the hold"
 	Nobody    Right = "nobody"
 )
 
@@ -33,7 +36,7 @@ type Finding struct {
 	Say    text.Say    // one sentence for a cellar hand, with the values
 	Lacks  text.Say    // what the answer that was given to it lacks
 	Right  Right       // who may answer
-	Person string      // the person when Right is Releaser
+	Person string      // the person when Right is Releaser or Ends
 	Second bool        // a second person must be named
 	Reason bool        // a reason must be given
 	// Like is the sequence number of an earlier entry that may be this very one,
@@ -45,6 +48,17 @@ type Finding struct {
 
 // Whole is what the rule says, and what an answer to it lacked.
 func (f Finding) Whole() text.Say { return text.Join(" ", f.Say, f.Lacks) }
+
+// WhoMay is whose word counts on a hold.
+func (f Finding) WhoMay() string {
+	if f.Right == Ends {
+		return f.Person + ", the winemaker, or a lead with a second person"
+	}
+	return f.Person
+}
+
+// ByPerson reports whether a finding is about the word of one person.
+func (f Finding) ByPerson() bool { return f.Right == Releaser || f.Right == Ends }
 
 // Stop reports whether the finding is a hard stop rather than a warning.
 func (f Finding) Stop() bool { return f.Right != Anyone }
@@ -165,7 +179,11 @@ func lacking(f Finding, a Answer, may func(string, Right) bool) text.Say {
 		return text.Of("This cannot be overridden.")
 	case f.Right == Releaser && a.By != f.Person:
 		return text.Of("Only {who} can release it.", f.Person)
-	case f.Right != Anyone && f.Right != Releaser && !may(a.By, f.Right):
+	case f.Right == Ends && a.By != f.Person && !may(a.By, Winemaker) && !may(a.By, Lead):
+		return text.Of("Only {who}, the winemaker, or a lead with a second person can release it.", f.Person)
+	case f.Right == Ends && a.By != f.Person && !may(a.By, Winemaker) && (a.Second == "" || a.Second == a.By):
+		return text.Of("Name a second person.")
+	case f.Right != Anyone && f.Right != Releaser && f.Right != Ends && !may(a.By, f.Right):
 		return text.Of("{who} cannot answer this; the {right} can.", a.By, f.Right)
 	case f.Second && (a.Second == "" || a.Second == a.By):
 		return text.Of("Name a second person.")

@@ -39,8 +39,16 @@ func TestSettle(t *testing.T) {
 			Second: "MA", Reason: "x"}}, "This cannot be overridden."},
 		{"a hold, by its releaser", gate.Finding{Rule: "H15", Right: gate.Releaser, Person: "OF"},
 			[]gate.Answer{{Rule: "H15", By: "OF"}}, ""},
-		{"a hold, by somebody else", gate.Finding{Rule: "H15", Right: gate.Releaser, Person: "OF"},
-			[]gate.Answer{{Rule: "H15", By: "MA"}}, "Only OF"},
+		{"over a hold, by somebody else", gate.Finding{Rule: "H15", Right: gate.Releaser, Person: "OF"},
+			[]gate.Answer{{Rule: "H15", By: "MA", Second: "NS"}}, "Only OF"},
+		{"a hold, by a hand", gate.Finding{Rule: "H15", Right: gate.Ends, Person: "OF"},
+			[]gate.Answer{{Rule: "H15", By: "NS", Second: "MA"}}, "Only OF"},
+		{"a hold, by a lead alone", gate.Finding{Rule: "H15", Right: gate.Ends, Person: "XX"},
+			[]gate.Answer{{Rule: "H15", By: "MA"}}, "second person"},
+		{"a hold, by a lead with a second person", gate.Finding{Rule: "H15", Right: gate.Ends, Person: "XX"},
+			[]gate.Answer{{Rule: "H15", By: "MA", Second: "NS"}}, ""},
+		{"a hold, by the winemaker", gate.Finding{Rule: "H15", Right: gate.Ends, Person: "XX"},
+			[]gate.Answer{{Rule: "H15", By: "OF"}}, ""},
 	} {
 		t.Run(c.name, func(t *testing.T) {
 			done, open := gate.Settle([]gate.Finding{c.finding}, c.answers, "MA", may)

@@ -232,6 +232,9 @@ func (h *handover) answerRow(a cellar.Answered) sheet.Row {
 	if a.Second != "" {
 		what = ended(what) + " Second person " + string(a.Second) + "."
 	}
+	if a.SavedBy != "" {
+		what = ended(what) + " Saved by " + string(a.SavedBy) + "."
+	}
 	if a.ToConfirm {
 		what = ended(what) + " LEAD TO CONFIRM."
 	}
@@ -386,7 +389,8 @@ func (h *handover) promised() {
 		}
 	}
 	for _, o := range h.s.OpenOrders("", h.now) {
-		all = append(all, h.tell(o.Until, cmp.Or(string(o.Vessel), "--"), string(o.From), "ordered: {order}", o.Say()))
+		all = append(all, h.tell(o.Until, cmp.Or(string(o.Vessel), "--"), string(o.Asks()), "ordered: {order}",
+			o.Say()))
 	}
 	h.out.Promised = inOrder(all)
 }

@@ -1,6 +1,7 @@
 package entry_test
 
 import (
+	"strings"
 	"testing"
 	"time"
 
@@ -403,6 +404,16 @@ func TestALoadOfLastWeekIsNotProposed(t *testing.T) {
 	require.Equal(t, "0888", e.Form.Value("load"))
 }
 
+// Before somebody goes, the form lists what waits for them.
+func TestTheFormListsWhatWaitsForSomebody(t *testing.T) {
+	h := newHouse(t)
+	h.at("21:00")
+	h.lines(`{"do":"hold","by":"MA","vessel":"209","reason":"rose in it","releaser":"OF"}`)
+	e, _ := openAs(h, intent.FormCrew, face.Subject{})
+	h.types(e, "tof")
+	require.Contains(t, strings.Join(e.Form.Live(e.Form.Values()), "\n"), "waits for OF: 209 on hold: rose in it")
+}
+
 // A time is corrected as an instant.
 func TestCorrectATime(t *testing.T) {
 	h := newHouse(t)
@@ -419,6 +430,8 @@ func TestCorrectATime(t *testing.T) {
 
 // One form writes of people, gas and permits; its fields follow what is written.
 func TestCommandsOfTheCrew(t *testing.T) {
+	promised := `{"do":"note","by":"MA","subject":"209","text":"call back","what":"promise","for":"NS",` +
+		`"until":"2026-09-24T23:00:00+02:00"}`
 	permit := `{"do":"permit","number":"17","place":"203","given_by":"site safety","holder":"NS","attendant":"MA",` +
 		`"until":"2026-09-24T22:00:00+02:00","co2":800,"meter":"G2","by":"MA"}`
 	runCommands(t, []commandCase{
@@ -442,6 +455,11 @@ func TestCommandsOfTheCrew(t *testing.T) {
 		{name: "back, the only one", kind: intent.FormCrew, keys: "k<enter>",
 			lines: `{"do":"break","who":"NS","for":"20m","by":"MA"}`, want: &cellar.EndBreak{Head: byMA, Who: "NS"}},
 		{name: "out", kind: intent.FormCrew, keys: "ons<enter>", want: &cellar.GoOut{Head: byMA, Who: "NS"}},
+		{name: "hand on all of it", kind: intent.FormCrew, keys: "tns<tab>ma<enter>", lines: promised,
+			want: &cellar.HandOn{Head: byMA, Who: "NS", To: "MA"}},
+		{name: "hand on one thing", kind: intent.FormCrew, keys: "tns<tab><tab>tq<tab>last day<enter>", lines: promised,
+			want: &cellar.HandOn{Head: byMA, Who: "NS", Each: []cellar.Handing{{Of: "promise n1", To: "TQ"}},
+				Reason: "last day"}},
 		{name: "in", kind: intent.FormCrew, keys: "i<enter>", want: &cellar.ComeIn{Head: byMA}},
 		{name: "came out", kind: intent.FormCrew, keys: "cns<enter>", want: &cellar.LeaveVessel{Head: byMA, Who: "NS"}},
 		{name: "head count", kind: intent.FormCrew, keys: "hma, ns<tab>2<tab>yard<enter>",

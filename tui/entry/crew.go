@@ -43,9 +43,10 @@ func openCrew(k *desk) (*Entry, string) {
 	who := k.people("who", "Person", "blank = you")
 	until := must(k.ahead("until", "Until", "2230, +45, 1h30"))
 	permit, writes := on("what", crewPermit), on("what", crewGas, crewPermit)
+	hands := k.handFields()
 	fields := append([]widget.Field{{Name: "what", Label: "Entry", Choices: append(k.urgentChoices(), crewChoices...)}},
 		k.urgentFields()...)
-	e := k.entry("Crew, gas and permits", append(fields,
+	fields = append(fields,
 		only(place, on("what", crewGas, crewPermit, crewEnters)),
 		only(must(k.permitNumber("number")), on("what", crewPermit, crewEnds, crewWatch)),
 		only(must(words("given_by", "Issued by", "who issues permits here")), permit),
@@ -53,7 +54,10 @@ func openCrew(k *desk) (*Entry, string) {
 		only(must(k.people("attendant", "Attendant", "stays outside")), on("what", crewPermit, crewWatch)),
 		only(until, on("what", crewPermit, crewBreak)),
 		only(k.permitNumber("permit"), on("what", crewEnters)),
-		only(who, on("what", crewEnters, crewLeft, crewIn, crewOut, crewBreak, crewBack)),
+		only(who, on("what", crewEnters, crewLeft, crewIn, crewOut, crewBreak, crewBack, crewHands)),
+	)
+	fields = append(fields, hands...)
+	e := k.entry("Crew, gas and permits", append(fields,
 		only(k.gasFigure("co2", "CO2", "ppm", mostCO2), writes),
 		only(k.gasFigure("o2", "O2", "%", 100), writes),
 		only(meter, func(v map[string]string) bool { return writes(v) || k.asksMeter(v) }),
@@ -63,7 +67,7 @@ func openCrew(k *desk) (*Entry, string) {
 		only(widget.Field{Name: "others", Label: "Others", Kind: widget.Figure, Optional: true,
 			Hint:     "drivers, fitters, visitors: how many",
 			Validate: k.reads("others", func(s *slip) { s.whole("others") })}, on("what", crewCount)),
-		only(words("note", "Note", ""), on("what", crewGas, crewBreak, crewCount)),
+		only(words("note", "Note", ""), on("what", crewGas, crewBreak, crewCount, crewHands)),
 		only(where(plan("check first"), k.leavesWatch), on("what", crewOut, crewBreak)),
 		k.when())...)
 	e.Command = k.crewCommand
@@ -79,6 +83,7 @@ var crewChoices = []widget.Choice{
 	{Key: 'i', Label: "comes on site", Value: crewIn}, {Key: 'o', Label: "leaves the site", Value: crewOut},
 	{Key: 'p', Label: "permit", Value: crewPermit}, {Key: 'e', Label: "permit ends", Value: crewEnds},
 	{Key: 'a', Label: "attendant changes", Value: crewWatch},
+	{Key: 't', Label: "hand on tasks", Value: crewHands},
 	{Key: 'n', Label: "enters a tank", Value: crewEnters}, {Key: 'c', Label: "comes out of a tank", Value: crewLeft},
 }
 
@@ -201,6 +206,8 @@ func (k *desk) crewCommand(values map[string]string) (cellar.Command, error) {
 		return s.done(&cellar.GoOut{Head: s.head(), Who: s.who("who")})
 	case crewBreak:
 		return s.done(&cellar.TakeBreak{Head: s.head(), Who: s.who("who"), Until: s.ahead("until"), Note: gas.Note})
+	case crewHands:
+		return s.done(s.handOn())
 	case crewBack:
 		return s.done(&cellar.EndBreak{Head: s.head(), Who: s.who("who")})
 	case crewCount:
@@ -242,6 +249,8 @@ func (k *desk) crewLines(values map[string]string) []string {
 		if c, ok := mustCount(k, values); ok {
 			out = append(out, c.Text())
 		}
+	case crewHands:
+		out = append(out, k.waits(k.whose(values)))
 	case crewIn, crewOut, crewBreak, crewBack, crewWatch:
 		out = append(out, "on site: "+onList(g.State))
 	}

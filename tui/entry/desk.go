@@ -97,8 +97,8 @@ func wayOn(f gate.Finding) string {
 		return "[no override]"
 	case gate.Anyone:
 		return "[Enter asks; g there goes on]"
-	case gate.Releaser:
-		who = f.Person
+	case gate.Releaser, gate.Ends:
+		who = f.WhoMay()
 	}
 	if f.Second {
 		who += " and a second person"

@@ -86,15 +86,19 @@ func (g *Gate) asks(i int) (out []widget.Field) {
 	going := func(v map[string]string) bool { return v["then"] == goOn }
 	if f.Stop() {
 		writer := g.writer
-		if f.Right == gate.Releaser || f.Right == gate.Winemaker {
+		if f.ByPerson() || f.Right == gate.Winemaker {
 			writer = "" // not the word of whoever happens to be at the keys
 		}
 		out = append(out, widget.Field{Name: name("by", i), Label: g.label("Override by", i), Kind: widget.Code,
 			Value: writer, Hint: "initials", When: going})
 	}
-	if f.Stop() && f.Second {
+	if f.Stop() && (f.Second || f.Right == gate.Ends) {
+		hint := "initials"
+		if !f.Second {
+			hint = "initials, if a lead answers"
+		}
 		out = append(out, widget.Field{Name: name("second", i), Label: g.label("Second person", i), Kind: widget.Code,
-			Value: g.typed["second"], Origin: "from the form", Hint: "initials", When: going})
+			Value: g.typed["second"], Origin: "from the form", Hint: hint, Optional: !f.Second, When: going})
 	}
 	if f.Stop() || f.Reason {
 		out = append(out, widget.Field{Name: name("reason", i), Label: g.label("Reason", i), Kind: widget.Words,
@@ -212,8 +216,8 @@ func (g *Gate) View(th theme.Theme, box layout.Box) []string {
 				who = f.Person
 			}
 			line := "the " + who + " can override"
-			if f.Right == gate.Releaser {
-				line = who + " can override"
+			if f.ByPerson() {
+				line = f.WhoMay() + " can override"
 			}
 			if f.Second {
 				line += ", with a second person"
