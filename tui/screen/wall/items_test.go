@@ -83,11 +83,11 @@ func TestItemsOfTheNight(t *testing.T) {
 	shown, rest := items(sight(t, d, "02:10:05"), 4)
 	assert.Equal(t, []string{
 		"▲102 +10m TEST NS (late, due 02:00)",
-		"▲0416 +10m RECEIVE  (booked 02:00, not arrived)",
+		"▲0416 +10m LOAD  (load due, booked 02:00, not arrived)",
 		"soon 108 5m CHECK NS (check haze, 02:15)",
 		"soon 601 8m COOL MA (cool down, 02:18)",
 	}, told(shown))
-	assert.Equal(t, "and 5 more: P4 empty it 20m, P1 full 26m", restLine(rest, sight(t, d, "02:10:05"),
+	assert.Equal(t, "and 5 more: P4 empty it 20m, P1 full 26m, P2 empty it 1h20", restLine(rest, sight(t, d, "02:10:05"),
 		60))
 	assert.Equal(t, "and 5 more", restLine(rest, sight(t, d, "02:10:05"), 20), "what does not fit is counted")
 	all, none := items(sight(t, d, "02:10:05"), 20)
@@ -131,9 +131,9 @@ func TestAReadingAndItsVoidTime(t *testing.T) {
 		}
 		return ""
 	}
-	assert.Equal(t, "▲102 NOW READ NS (void in 3 min)", first(k.Until.Add(-4*time.Minute-29*time.Second)))
-	assert.Contains(t, first(k.Until), "NOW READ NS (last minute)")
-	assert.Contains(t, first(k.Until.Add(2*time.Minute)), "VOID NS (void, test again)")
+	assert.Equal(t, "▲102 NOW READ NS (read tubes, void in 3 min)", first(k.Until.Add(-4*time.Minute-29*time.Second)))
+	assert.Contains(t, first(k.Until), "NOW READ NS (read tubes, last minute)")
+	assert.Contains(t, first(k.Until.Add(2*time.Minute)), "VOID NS (read tubes, void, test again)")
 }
 
 // TestOnlyNotices: where nothing has to be done, what may be done has the place.
@@ -152,7 +152,7 @@ func TestOnlyNotices(t *testing.T) {
 		}
 	}
 	shown, _ = items(sight(t, d, "22:20:00"), 2)
-	assert.Equal(t, []string{"0413 25m RECEIVE  (booked 22:45)"}, told(shown), "105 may be racked, and runs already")
+	assert.Equal(t, []string{"0413 25m LOAD  (load due, booked 22:45)"}, told(shown), "105 may be racked, and runs already")
 }
 
 func TestCount(t *testing.T) {
