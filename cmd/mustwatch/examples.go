@@ -140,6 +140,9 @@ var subjects = []group{
 		{says: "what moved; the rest is lees, loss, or stays (\"part\":true); \"how\": dip, meter, estimate",
 			line: `{"do":"move","at":"2026-10-03T05:25:00+02:00","by":"BT","from":"S1","to":[{"vessel":"F1",` +
 				`"volume":"78 hL"}],"lees":{"vessel":"L1","volume":"1.8 hL"},"loss":"0.2 hL"}`},
+		{says: "what leaves the house: bottled, tanker, sold, distilled, or lees; it is no loss",
+			line: `{"do":"move","at":"2026-10-03T05:25:20+02:00","by":"BT","from":"L1","out":{"as":"lees",` +
+				`"volume":"1.8 hL","to":"for distilling"}}`},
 		{says: "a vessel is clean; the steps done: rinsed, drained, sanitised, looked into (from outside)",
 			line: `{"do":"stage","at":"2026-10-03T05:25:40+02:00","by":"BT","vessel":"S1","stage":"empty clean",` +
 				`"steps":["rinsed","drained","looked into"]}`},

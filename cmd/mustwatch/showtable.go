@@ -46,10 +46,12 @@ const showFields = `  format, seq, at   the version of the document, the last re
                     than there was
   balance, total    by load and variety, and in all:
                     in_ml = held_ml + out_ml + loss_ml + unexplained_ml
-                    (in: from presses, trailers, the opening; out: into presses)
+                    (in: from presses, trailers, the opening; out: into presses,
+                    and out of the house: bottled, on a tanker, sold ...; sent_ml of it)
   dose_balance      by dose: product, class, first_at, first_in, unit, and in that
                     unit given = held + out + loss + unexplained
-                    (out: into presses, less what came back with juice)`
+                    (out: into presses, less what came back with juice, and out of
+                    the house; sent of it)`
 
 // printState prints a document as tables, in the units and by the clock of the house.
 func printState(w io.Writer, s *cellar.State, d *document.Document) error {
@@ -162,10 +164,10 @@ func (t *table) faults() {
 }
 
 func (t *table) balance() {
-	t.head("LOAD\tVARIETY\tIN\t= HELD\t+ OUT\t+ LOSS\t+ UNEXPLAINED")
+	t.head("LOAD\tVARIETY\tIN\t= HELD\t+ PRESSES\t+ SENT OUT\t+ LOSS\t+ UNEXPLAINED")
 	line := func(load, variety string, b document.Sums) {
-		t.row("%s\t%s\t%s\t%s\t%s\t%s\t%s", load, variety, t.volume(b.In), t.volume(b.Held), t.volume(b.Out),
-			t.volume(b.Loss), t.volume(b.Unexplained))
+		t.row("%s\t%s\t%s\t%s\t%s\t%s\t%s\t%s", load, variety, t.volume(b.In), t.volume(b.Held),
+			t.volume(b.Out-b.Sent), t.volume(b.Sent), t.volume(b.Loss), t.volume(b.Unexplained))
 	}
 	for _, b := range t.d.Balance {
 		line(b.Load, b.Variety, b.Sums)
@@ -174,12 +176,11 @@ func (t *table) balance() {
 	if len(t.d.Given) == 0 {
 		return
 	}
-	t.head("DOSE\tAT\tIN\tGIVEN\t= HELD\t+ OUT\t+ LOSS\t+ UNEXPLAINED")
+	t.head("DOSE\tAT\tIN\tGIVEN\t= HELD\t+ PRESSES\t+ SENT OUT\t+ LOSS\t+ UNEXPLAINED")
 	for _, g := range t.d.Given {
 		amount := func(x float64) string { return fmt.Sprintf("%.5g %s", x, g.Unit) }
-		t.row("%s\t%s\t%s\t%s\t%s\t%s\t%s\t%s", g.Product, t.s.Clock(g.FirstAt), g.FirstIn, amount(g.Given),
-			amount(g.Held), amount(g.Out),
-			amount(g.Loss), amount(g.Unexplained))
+		t.row("%s\t%s\t%s\t%s\t%s\t%s\t%s\t%s\t%s", g.Product, t.s.Clock(g.FirstAt), g.FirstIn, amount(g.Given),
+			amount(g.Held), amount(g.Out-g.Sent), amount(g.Sent), amount(g.Loss), amount(g.Unexplained))
 	}
 }
 

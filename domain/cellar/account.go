@@ -91,6 +91,7 @@ func (c *Content) along() Along {
 // Outflow is what leaves a vessel.
 type Outflow struct {
 	To      []TankNumber    `json:"to"`
+	Sent    *Sent           `json:"sent,omitempty"` // of it, out of the house
 	Volume  quantity.Volume `json:"volume"`
 	Empties bool            `json:"empties,omitempty"`
 	Left    []Part          `json:"-"` // of every load, what stays

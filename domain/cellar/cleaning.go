@@ -52,7 +52,7 @@ func (g *StageSet) cleaned(h House, was *Content, now []CleanStep) {
 	if g.Stage != stage.Clean {
 		return
 	}
-	g.Adds = was.Stage == stage.Clean
+	g.Adds = was.Stage == stage.Clean && !rinsedAgain(was, now)
 	for _, x := range CleanSteps() {
 		switch seen := slices.Contains(now, x) || g.Adds && slices.Contains(was.SeenTo, x); {
 		case seen:
@@ -61,6 +61,12 @@ func (g *StageSet) cleaned(h House, was *Content, now []CleanStep) {
 			g.Unseen = append(g.Unseen, x)
 		}
 	}
+}
+
+// rinsedAgain reports whether a clean vessel of which all was seen to is rinsed once more,
+// as is due after a day: it is clean since then.
+func rinsedAgain(was *Content, now []CleanStep) bool {
+	return was.Stage == stage.Clean && len(was.Unseen) == 0 && slices.Contains(now, Rinsed)
 }
 
 // NotYet names what of the house's list is still to be seen to on a clean vessel:

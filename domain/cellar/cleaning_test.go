@@ -3,6 +3,7 @@ package cellar_test
 import (
 	"fmt"
 	"testing"
+	"time"
 
 	"github.com/stretchr/testify/require"
 
@@ -34,6 +35,28 @@ func TestCleanIsSeenToStepByStep(t *testing.T) {
 		"103 is already empty clean, since 19:00")
 	h.say(t, `20:00 NS {"do":"move","from":"101","to":[{"vessel":"103","volume":"10 hL"}],"part":true}`)
 	require.Empty(t, v.Now.Seen(), "what was seen to is of the empty vessel")
+}
+
+// TestACleanVesselIsRinsedAgain: what W19 asks for after a day is saved as that, with
+// nothing of a cleaning before it; without a word of rinsing it is clean already.
+func TestACleanVesselIsRinsedAgain(t *testing.T) {
+	h := openHouse(t)
+	h.say(t, append(unseen[:1:1], `19:00 NS {"do":"stage","vessel":"103","stage":"empty clean","steps":["rinsed",`+
+		`"drained","looked into"]}`)...)
+	h.now = h.now.Add(30 * time.Hour)
+	say := func(what string) error {
+		return h.line(fmt.Sprintf(`{"at":%q,"by":"NS",%s}`, h.now.Format(time.RFC3339), what))
+	}
+	fill := `"do":"move","from":"101","to":[{"vessel":"103","volume":"10 hL"}],"part":true`
+	require.ErrorContains(t, say(fill), "rinse it again")
+	require.ErrorContains(t, say(`"do":"stage","vessel":"103","stage":"empty clean","steps":["looked into"]`),
+		"already empty clean")
+	require.NoError(t, say(`"do":"stage","vessel":"103","stage":"empty clean","steps":["rinsed","drained"]`))
+	v, _ := h.s.Vessel("103")
+	require.Equal(t, "not yet looked into", v.Now.NotYet())
+	require.NoError(t, say(`"do":"stage","vessel":"103","stage":"empty clean","steps":["looked into"]`))
+	require.Equal(t, h.now.Truncate(time.Second), v.Now.CleanSince)
+	require.NoError(t, say(fill))
 }
 
 // TestTheHouseHasItsOwnCleaningList: a house that sanitises asks for that too; what

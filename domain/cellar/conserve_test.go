@@ -34,6 +34,9 @@ func anyMove(t *rapid.T, h *house) *cellar.Move {
 	if rapid.Bool().Draw(t, "lees") {
 		c.Lees = &cellar.Portion{Vessel: "701", Volume: hl(t, 20) - 5*quantity.Hectolitre}
 	}
+	if rapid.IntRange(0, 3).Draw(t, "out") == 0 {
+		c.Out = &cellar.Sent{As: pick(t, "as", cellar.Exits()...), Volume: hl(t, 40)}
+	}
 	c.Loss = quantity.Volume(rapid.IntRange(-1, 3).Draw(t, "loss")) * quantity.Hectolitre
 	if v, _ := h.s.Vessel(c.From); !c.Part {
 		c.To[0].Volume += v.Now.Volume - c.Sum()
@@ -61,6 +64,9 @@ func adds(s *cellar.State) (sum quantity.Volume) {
 	}
 	for _, m := range s.Moves() {
 		sum -= m.Loss + m.Unexplained
+		if m.Sent != nil {
+			sum -= m.Sent.Volume
+		}
 		for _, leg := range m.Legs {
 			if leg.Press {
 				sum -= leg.Volume

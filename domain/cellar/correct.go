@@ -101,7 +101,8 @@ func (c *Correct) find(d *decision) (*Vessel, *Item, error) {
 			continue
 		}
 		for _, it := range v.said(e) {
-			if it.Out != nil || !c.TakeBack && !it.has(c.Field) || c.Says != "" && d.s.Words(it.says()) != c.Says {
+			if it.Out != nil && it.Out.Sent == nil || !c.TakeBack && !it.has(c.Field) ||
+				c.Says != "" && d.s.Words(it.says()) != c.Says {
 				continue
 			}
 			fit = append(fit, d.s.Words(it.says()))
@@ -233,6 +234,9 @@ func isNothing(amount string) bool {
 func (it *Item) exact(field string) string {
 	switch field {
 	case "volume":
+		if it.Out != nil {
+			return it.Out.Sent.Volume.String()
+		}
 		return it.In.Volume.String()
 	case "holds":
 		return it.In.Reads.String()
@@ -329,6 +333,12 @@ func (f *Tipped) mend(_ TankNumber, _, value string) flower {
 
 func (f *Moved) mend(at TankNumber, _, value string) flower {
 	x := *f
+	if at == f.From && f.Out != nil {
+		out := *f.Out
+		_ = out.Volume.UnmarshalText([]byte(value))
+		x.Out = &out
+		return &x
+	}
 	x.To = slices.Clone(f.To)
 	for i := range x.To {
 		if x.To[i].Vessel == at {

@@ -102,9 +102,12 @@ func (s *State) lineOfPress(f Fact) (x spokenOf) {
 	return x
 }
 
-// lineOfMove names a move of which nothing came into a vessel: it went to a press, or was
-// lost.
+// lineOfMove names a move of which nothing came into a vessel or left the house: it went
+// to a press, or was lost.
 func (s *State) lineOfMove(f *Moved) (x spokenOf) {
+	if f.Out != nil {
+		return x // the account of its vessel tells it
+	}
 	all := slices.Clone(f.To)
 	if f.Lees != nil {
 		all = append(all, *f.Lees)

@@ -216,6 +216,8 @@ func (it *Item) fields(sys quantity.System) []fieldValue {
 		return []fieldValue{{"holds", it.In.Reads.Full(sys)}}
 	case it.In != nil && it.In.Volume > 0:
 		return []fieldValue{{"volume", it.In.Volume.Full(sys)}}
+	case it.Out != nil && it.Out.Sent != nil:
+		return []fieldValue{{"volume", it.Out.Sent.Volume.Full(sys)}}
 	case it.Dose != nil:
 		return []fieldValue{{"amount", it.Dose.Drawn.Full(sys)}}
 	case it.Reading != nil:

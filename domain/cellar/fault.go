@@ -171,6 +171,8 @@ func (s *State) Disagree(f Fault) (out []Said) {
 func (s *State) saidBy(it *Item) Said {
 	x := Said{Seq: it.Seq, At: it.At, By: it.By, Says: it.says()}
 	switch {
+	case it.Out != nil && it.Out.Sent != nil && len(it.Out.To) == 0:
+		x.Says = lineLeft.Say(it.Out.Volume, it.Out.Sent.As.say())
 	case it.Out != nil && len(it.Out.To) == 0:
 		x.Says = lineSpilt.Say(it.Out.Volume)
 	case it.Out != nil:

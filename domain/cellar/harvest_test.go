@@ -8,6 +8,7 @@ import (
 
 	"cellar.example/mustwatch/domain/cellar"
 	"cellar.example/mustwatch/domain/quantity"
+	"cellar.example/mustwatch/domain/show"
 	"cellar.example/mustwatch/testdata/harvest"
 )
 
@@ -45,4 +46,8 @@ func TestAHarvestAddsUp(t *testing.T) {
 		stands += v.Now.Volume
 	}
 	require.InDelta(t, float64(x.Juice-x.Left-x.Lost)/10, stands.HL(), 0.001)
+	all := show.Cellar(h.s, h.now).Total
+	require.True(t, all.AddsUp())
+	require.InDelta(t, float64(x.Left)/10, float64(all.Sent)/100_000, 0.001, "out of the house")
+	require.InDelta(t, float64(x.Lost)/10, float64(all.Loss)/100_000, 0.001, "and lost")
 }

@@ -167,6 +167,9 @@ func drawMove(t *rapid.T, h *house, head cellar.Head, from cellar.TankNumber,
 	if rapid.IntRange(0, 2).Draw(t, "loss") == 0 {
 		c.Loss = min(quantity.Hectolitre, take())
 	}
+	if rapid.IntRange(0, 5).Draw(t, "out") == 0 {
+		c.Out = &cellar.Sent{As: pick(t, "as", cellar.Exits()...), Volume: take()}
+	}
 	rest := v.Now.Volume - c.Sum()
 	if part {
 		rest = take()
@@ -451,6 +454,10 @@ func amended(t *rapid.T, r cellar.Record, c *cellar.Corrected) (cellar.Record, b
 	}
 	switch f := fact.(type) {
 	case *cellar.Moved:
+		if f.Out != nil {
+			c.Vessel, c.Field, c.Now, f.Out.Volume = f.From, "volume", vol.String(), vol
+			break
+		}
 		if len(f.To) == 0 {
 			return r, false
 		}
@@ -522,6 +529,9 @@ func TestInvariantConservation(t *testing.T) {
 		}
 		for _, m := range s.Moves() {
 			post(m.Lost, -1)
+			if m.Sent != nil {
+				post(m.Sent.Parts, -1)
+			}
 			post(m.Missing, -1)
 			astray -= max(m.Unexplained, -m.Unexplained)
 			for _, leg := range m.Legs {

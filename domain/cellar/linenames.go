@@ -64,6 +64,8 @@ func (it *Item) says() text.Say {
 	switch {
 	case it.In != nil:
 		return lineIn.Say(it.In.From.Name)
+	case it.Out != nil && it.Out.Sent != nil:
+		return it.Out.Sent.As.line()
 	case it.Dose != nil && it.Dose.twin > 1:
 		return lineTwin.Say(it.Dose.Product, it.Dose.twin)
 	case it.Dose != nil:

@@ -11,6 +11,7 @@ type RunningMove struct {
 	From    TankNumber `json:"from"`
 	To      []Portion  `json:"to"`
 	Lees    *Portion   `json:"lees,omitempty"`
+	Out     *Sent      `json:"out,omitempty"`
 	Started time.Time  `json:"-"`
 	By      Initials   `json:"-"`
 	seq     Seq
@@ -24,13 +25,14 @@ type StartMove struct {
 	From  TankNumber      `json:"from"`
 	To    []Portion       `json:"to"`
 	Lees  *Portion        `json:"lees,omitempty"`
+	Out   *Sent           `json:"out,omitempty"`
 	Blend bool            `json:"blend,omitempty"`
 	Rate  quantity.Volume `json:"rate,omitzero"` // volume an hour
 	Until time.Time       `json:"until,omitzero"`
 }
 
 func (c *StartMove) decide(d *decision) ([]Fact, error) {
-	m := &Move{Head: c.Head, From: c.From, To: c.To, Lees: c.Lees, Blend: c.Blend, Part: true}
+	m := &Move{Head: c.Head, From: c.From, To: c.To, Lees: c.Lees, Out: c.Out, Blend: c.Blend, Part: true}
 	from, err := d.vessel(c.From, "from")
 	if err != nil {
 		return nil, err
@@ -38,7 +40,7 @@ func (c *StartMove) decide(d *decision) ([]Fact, error) {
 	if from.Now.Stage.Empty() {
 		return nil, reject("empty", "from", "{tank} is {stage}; nothing can leave it", from.Number, from.Now.Stage)
 	}
-	if len(c.To) == 0 {
+	if len(c.To) == 0 && c.Out == nil {
 		return nil, reject("to", "to", "where does it go?")
 	}
 	if err := m.balance(d, from, &from.Now); err != nil {
@@ -57,7 +59,7 @@ func (c *StartMove) decide(d *decision) ([]Fact, error) {
 	if end.IsZero() && c.Rate > 0 {
 		end, field = d.at.Add(max(minClock, lengthOf(m.Sum(), c.Rate))), "rate"
 	}
-	f := &MoveBegun{RunningMove{From: c.From, To: c.To, Lees: c.Lees, End: Instant(end)}}
+	f := &MoveBegun{RunningMove{From: c.From, To: c.To, Lees: c.Lees, Out: c.Out.tidy(), End: Instant(end)}}
 	if end.IsZero() {
 		f.End = time.Time{}
 		return []Fact{f}, nil
@@ -74,6 +76,10 @@ func (f *MoveBegun) apply(s *State, r Record) {
 	for _, p := range f.To {
 		to += " " + string(p.Vessel)
 	}
+	if f.Out != nil {
+		s.log(r, vesselRef(f.From), "move started: {out}", f.Out.Say())
+		return
+	}
 	s.log(r, vesselRef(f.From), "move started to{to}", to)
 }
 
@@ -88,7 +94,7 @@ func (f *MoveBegun) lines(s *State, e *entry) []*line {
 }
 
 // covers reports whether a move is the one for which the pump was started: to the
-// same vessels, not more than was said, and no vessel was put on hold since. Only
+// same vessels, out of the house the same way, not more than was said, and no vessel was put on hold since. Only
 // then do the answers given at the start stand for it.
 func (m *RunningMove) covers(s *State, c *Move) bool {
 	asked := map[TankNumber]quantity.Volume{}
@@ -97,6 +103,9 @@ func (m *RunningMove) covers(s *State, c *Move) bool {
 	}
 	if m.Lees != nil {
 		asked[m.Lees.Vessel] += m.Lees.Volume
+	}
+	if c.Out != nil && (m.Out == nil || m.Out.As != c.Out.As || c.Out.Volume > m.Out.Volume+balanceSlack) {
+		return false
 	}
 	goes := append([]Portion{{Vessel: c.From}}, c.To...)
 	if c.Lees != nil && c.Lees.Volume > 0 {

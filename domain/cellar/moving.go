@@ -25,6 +25,7 @@ type Move struct {
 	From  TankNumber      `json:"from"`
 	To    []Portion       `json:"to"`
 	Lees  *Portion        `json:"lees,omitempty"`
+	Out   *Sent           `json:"out,omitempty"` // out of the house
 	Loss  quantity.Volume `json:"loss,omitzero"`
 	Blend bool            `json:"blend,omitempty"`
 	Meant TankNumber      `json:"intended,omitempty"` // where it should have gone
@@ -43,7 +44,7 @@ func (c *Move) Sum() quantity.Volume {
 	if c.Lees != nil {
 		sum += c.Lees.Volume
 	}
-	return sum
+	return sum + c.Out.volume()
 }
 
 // balanceSlack is how far a move may be off the ledger before it is asked
@@ -62,7 +63,7 @@ func (c *Move) decide(d *decision) ([]Fact, error) {
 	if err := checkGauge(c.How); err != nil {
 		return nil, err
 	}
-	if len(c.To) == 0 && c.Lees == nil && c.Loss == 0 {
+	if len(c.To) == 0 && c.Lees == nil && c.Out == nil && c.Loss == 0 {
 		return nil, reject("to", "to", "where does it go?")
 	}
 	if err := c.balance(d, from, &src); err != nil {
@@ -75,8 +76,8 @@ func (c *Move) decide(d *decision) ([]Fact, error) {
 	d.subject, d.what = from.Ref(), c.tried()
 	ask(d, moveRules, t)
 	d.askedAtStart(c)
-	f := &Moved{From: c.From, To: c.To, Lees: c.Lees, Loss: c.Loss, Part: c.Part, Blend: c.Blend, Meant: c.Meant,
-		Why: c.Why, How: c.How}
+	f := &Moved{From: c.From, To: c.To, Lees: c.Lees, Out: c.Out.tidy(), Loss: c.Loss, Part: c.Part, Blend: c.Blend,
+		Meant: c.Meant, Why: c.Why, How: c.How}
 	if m, ok := d.s.Running(c.From); ok {
 		f.Begun = m.seq
 	}
@@ -132,6 +133,9 @@ func (c *Move) balance(d *decision, from *Vessel, src *Content) error {
 		if p.Vessel == c.From {
 			return reject("to", "to", "{from} cannot be moved into itself", c.From)
 		}
+	}
+	if err := c.Out.check(); err != nil {
+		return err
 	}
 	sum := c.Sum()
 	switch {
@@ -220,6 +224,9 @@ func (c *Move) tried() text.Say {
 	for i, p := range c.To {
 		to[i] = tankVolume.Say(p.Vessel, p.Volume)
 	}
+	if c.Out != nil {
+		to = append(to, c.Out.Say())
+	}
 	return tryMove.Say(c.From, text.Join(", ", to...))
 }
 
@@ -285,6 +292,7 @@ type Flow struct {
 	Along
 	From        TankNumber
 	Legs        []Leg
+	Sent        *SentOff // out of the house
 	Loss        quantity.Volume
 	Taken       quantity.Volume // all that left, with lees and loss
 	Empties     bool
@@ -309,6 +317,9 @@ func (x *Flow) missing(src *Content) []Part {
 	all := [][]Part{x.Lost}
 	for _, l := range x.Legs {
 		all = append(all, l.Parts)
+	}
+	if x.Sent != nil {
+		all = append(all, x.Sent.Parts)
 	}
 	for _, parts := range all {
 		for i := range parts { // shares stand in the order of the content
@@ -344,6 +355,7 @@ type Moved struct {
 	From  TankNumber      `json:"from"`
 	To    []Portion       `json:"to,omitempty"`
 	Lees  *Portion        `json:"lees,omitempty"`
+	Out   *Sent           `json:"out,omitempty"`
 	Loss  quantity.Volume `json:"loss,omitzero"`
 	Part  bool            `json:"part,omitempty"` // the rest stays
 	Blend bool            `json:"blend,omitempty"`
@@ -366,7 +378,7 @@ func (f *Moved) flow(s *State, e *entry, src *Content, there func(TankNumber) *C
 	for _, p := range f.goes() {
 		x.Taken += p.Volume.Whole()
 	}
-	x.Taken += x.Loss
+	x.Taken += f.Out.volume().Whole() + x.Loss
 	spreads := max(src.Volume, x.Taken) // what was given is in all of it, however much that was
 	takeDoses := func(v quantity.Volume) (goes []Dose) {
 		goes, x.doses = splitDoses(x.doses, v, spreads)
@@ -387,6 +399,10 @@ func (f *Moved) flow(s *State, e *entry, src *Content, there func(TankNumber) *C
 		leg := take(*f.Lees)
 		leg.Kind, leg.Stage, leg.Lees = stage.Lees, stage.JuiceLees, true
 		x.Legs = append(x.Legs, leg)
+	}
+	if f.Out != nil {
+		v := f.Out.Volume.Whole()
+		x.Sent = &SentOff{Sent: *f.Out, Parts: x.take(src, v), Doses: takeDoses(v)}
 	}
 	x.Lost, x.LostDoses = x.take(src, x.Loss), takeDoses(x.Loss)
 	if src.Gauge != (Gauged{}) && f.How == Unsaid {
@@ -466,6 +482,9 @@ func (f *Moved) apply(s *State, r Record) {
 			s.log(r, s.at(leg.Vessel), "{volume} from {tank}", volume, f.From)
 		}
 	}
+	if f.Out != nil {
+		legs = append(legs, f.Out.Say())
+	}
 	legs = append(legs, text.Of("loss {loss}", inWords(s, f.Loss)))
 	s.log(r, vesselRef(f.From), "moved {legs}", text.Join(", ", legs...))
 }
@@ -505,8 +524,8 @@ func (f *Moved) fold(s *State, e *entry, places []place, before []*holding) []*h
 		return &Content{Stage: stage.Clean}
 	})
 	out := make([]*holding, len(places))
-	leaves := e.stamp(e.At, f.From, &Item{Out: &Outflow{To: legNames(x.Legs), Volume: x.Taken, Empties: x.Empties,
-		Left: x.left, Doses: x.doses}})
+	leaves := e.stamp(e.At, f.From, &Item{Out: &Outflow{To: legNames(x.Legs), Sent: f.Out, Volume: x.Taken,
+		Empties: x.Empties, Left: x.left, Doses: x.doses}})
 	out[0] = posted(s.vessels[f.From].VesselSetup, before[0], leaves)
 	if out[0].flow = x; !leaves.TakenBack {
 		out[0].astray += max(x.Unexplained, -x.Unexplained)

@@ -86,6 +86,10 @@ func TestRefusals(t *testing.T) {
 			"from", "nothing can leave"},
 		{"move that does not balance", `20:00 NS {"do":"move","from":"101","to":[{"vessel":"201","volume":"150 hL"}]}`,
 			"loss", "accounted for"},
+		{"out of the house nobody says how", `20:00 NS {"do":"move","from":"101","out":{"volume":"50 hL"},` +
+			`"part":true}`, "out", "type how it leaves the house: bottled, tanker, sold, distilled or lees"},
+		{"out of the house nobody says how much", `20:00 NS {"do":"move","from":"101","out":{"as":"sold"},"part":true}`,
+			"out_volume", "how much left the house"},
 		{"move into itself", `20:00 NS {"do":"move","from":"101","to":[{"vessel":"101","volume":"200 hL"}]}`, "to",
 			"into itself"},
 		{"over the brim", `20:00 NS {"do":"move","from":"101","to":[{"vessel":"401","volume":"61 hL"}],"part":true}`,

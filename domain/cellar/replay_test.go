@@ -125,6 +125,9 @@ func anyCommand(t *rapid.T, h *house) cellar.Command {
 		if !c.Part && v.Now.Volume > 0 {
 			c.To[0].Volume = v.Now.Volume
 		}
+		if rapid.IntRange(0, 3).Draw(t, "out") == 0 {
+			c.Out, c.To = &cellar.Sent{As: pick(t, "as", cellar.Exits()...), Volume: c.To[0].Volume, To: "drawn"}, nil
+		}
 		return c
 	case 6:
 		c := &cellar.SetStage{Head: head, Vessel: number(), Stage: pick(t, "stage", stage.Stages()...), Reason: "drawn"}

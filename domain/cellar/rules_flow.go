@@ -297,6 +297,9 @@ func (t *moveTry) leesSay() text.Say {
 	if t.move.Lees != nil {
 		lees = t.move.Lees.Volume
 	}
+	if t.move.Out != nil && t.move.Out.As == OutLees {
+		lees += t.move.Out.Volume
+	}
 	share := float64(lees) / float64(max(1, t.move.Sum()))
 	switch {
 	case share >= 0.02 && share <= 0.12:

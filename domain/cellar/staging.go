@@ -110,7 +110,8 @@ func (c *SetStage) legal(d *decision, v *Vessel) error {
 		if c.Stage == stage.Flotation && c.Reason == "" && !c.Happened {
 			return reject("reason", "reason", "a second run of the flotation on {tank} is unusual; say why", v.Number)
 		}
-		if c.Stage == stage.Flotation || c.Stage == stage.Cleaning || c.Stage == stage.Clean && len(v.Now.Unseen) > 0 {
+		more := c.Stage == stage.Clean && (len(v.Now.Unseen) > 0 || rinsedAgain(&v.Now, c.SeenTo))
+		if more || c.Stage == stage.Flotation || c.Stage == stage.Cleaning {
 			return nil
 		}
 		return reject("same", "stage", "{tank} is already {from}, since {time}", v.Number, from, d.s.Clock(v.Now.Since))

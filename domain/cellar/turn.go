@@ -359,7 +359,7 @@ func (a *attempt) tally(p place) string {
 			}
 			if x.flow != nil {
 				say("left %d: %d unexplained", l.Key.Seq, x.flow.Unexplained)
-				for _, d := range append(slices.Clone(x.flow.LostDoses), x.flow.GoneDoses...) {
+				for _, d := range slices.Concat(x.flow.LostDoses, x.flow.GoneDoses, x.flow.Sent.doses()) {
 					say("lost %d: %d %d %d", l.Key.Seq, d.Seq, d.Here.Mass, d.Here.Volume)
 				}
 			}

@@ -152,7 +152,8 @@ type Balance struct {
 type Sums struct {
 	In          int64 `json:"in_ml"`   // from presses, trailers and the opening
 	Held        int64 `json:"held_ml"` // in all vessels
-	Out         int64 `json:"out_ml"`  // into presses
+	Out         int64 `json:"out_ml"`  // into presses, and out of the house
+	Sent        int64 `json:"sent_ml"` // of it, out of the house: bottled, on a tanker, sold
 	Loss        int64 `json:"loss_ml"`
 	Unexplained int64 `json:"unexplained_ml"` // negative where more went than there was
 }
@@ -162,8 +163,8 @@ func (s Sums) AddsUp() bool { return s.In == s.Held+s.Out+s.Loss+s.Unexplained }
 
 // Add adds what another has.
 func (s *Sums) Add(o Sums) {
-	s.In, s.Held, s.Out, s.Loss, s.Unexplained = s.In+o.In, s.Held+o.Held, s.Out+o.Out, s.Loss+o.Loss,
-		s.Unexplained+o.Unexplained
+	s.In, s.Held, s.Out, s.Sent = s.In+o.In, s.Held+o.Held, s.Out+o.Out, s.Sent+o.Sent
+	s.Loss, s.Unexplained = s.Loss+o.Loss, s.Unexplained+o.Unexplained
 }
 
 // Given is what became of one dose: given = held + out + loss + unexplained, each in its
@@ -176,7 +177,8 @@ type Given struct {
 	Unit        string    `json:"unit"` // g or mL
 	Given       float64   `json:"given"`
 	Held        float64   `json:"held"` // in all vessels
-	Out         float64   `json:"out"`  // with must into presses, less what came back with juice
+	Out         float64   `json:"out"`  // with must into presses, less what came back with juice; out of the house
+	Sent        float64   `json:"sent"` // of it, out of the house
 	Loss        float64   `json:"loss"`
 	Unexplained float64   `json:"unexplained"`
 }

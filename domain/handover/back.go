@@ -155,6 +155,9 @@ func (h *handover) moves() []sheet.Move {
 			}
 			to += fmt.Sprintf("%s %s", leg.Vessel, h.bare(leg.Volume))
 		}
+		if m.Sent != nil {
+			to += map[bool]string{true: ", "}[to != ""] + h.s.Words(m.Sent.Say())
+		}
 		if m.Meant != "" {
 			to += ", meant " + string(m.Meant)
 		}

@@ -3,6 +3,7 @@ package handover
 import (
 	"cmp"
 	"fmt"
+	"slices"
 	"sort"
 	"strings"
 	"time"
@@ -325,7 +326,7 @@ func (h *handover) sums() {
 			in += l.Net
 		}
 	}
-	var main, fraction, lees, loss quantity.Volume
+	var main, fraction, lees, sent, loss quantity.Volume
 	doses := 0
 	for _, v := range h.s.Vessels() {
 		for _, it := range v.Account {
@@ -345,6 +346,9 @@ func (h *handover) sums() {
 			continue
 		}
 		loss += m.Loss
+		if m.Sent != nil {
+			sent += m.Sent.Volume
+		}
 		for _, leg := range m.Legs {
 			if leg.Lees || leg.Kind == stage.Lees {
 				lees += leg.Volume
@@ -356,6 +360,9 @@ func (h *handover) sums() {
 			Value: h.vol(loss)},
 		{Name: "UNEXPLAINED", Value: h.vol(h.s.Unexplained(h.within))}, {Name: "additions", Value: fmt.Sprint(doses)},
 		{Name: "tests", Value: fmt.Sprint(h.testsBegun())}}
+	if sent > 0 {
+		h.out.Sums = slices.Insert(h.out.Sums, 4, sheet.Sum{Name: "sent out", Value: h.vol(sent)})
+	}
 	_, open := h.plan()
 	h.out.Sums = append(h.out.Sums, open...)
 }

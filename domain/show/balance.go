@@ -10,7 +10,7 @@ import (
 )
 
 // balance is what became of every load in the vessels: what came from outside, what is
-// there, what went into presses, what was lost, and what the ledger cannot explain. Each
+// there, what went into presses or out of the house, what was lost, and what the ledger cannot explain. Each
 // is added up by itself from what stands in the ledger, so that a litre gone astray
 // shows.
 func balance(s *cellar.State) []document.Balance {
@@ -29,6 +29,9 @@ func balance(s *cellar.State) []document.Balance {
 	for _, m := range s.Moves() {
 		a.post(m.Lost, func(b *document.Sums, ml int64) { b.Loss += ml })
 		a.post(m.Missing, func(b *document.Sums, ml int64) { b.Unexplained += ml })
+		if m.Sent != nil {
+			a.post(m.Sent.Parts, func(b *document.Sums, ml int64) { b.Out, b.Sent = b.Out+ml, b.Sent+ml })
+		}
 		for _, leg := range m.Legs {
 			if leg.Press {
 				a.post(leg.Parts, func(b *document.Sums, ml int64) { b.Out += ml })

@@ -13,7 +13,7 @@ import (
 // given is one dose with what became of it.
 type given struct {
 	cellar.Dose
-	all, held, out, loss, gone quantity.Amount
+	all, held, out, sent, loss, gone quantity.Amount
 }
 
 // givens are doses by the record that says them, and the how many of it.
@@ -34,6 +34,7 @@ func (g *given) isHeld(x quantity.Amount)  { g.held = g.held.Add(x) }
 func (g *given) isLost(x quantity.Amount)  { g.loss = g.loss.Add(x) }
 func (g *given) isGone(x quantity.Amount)  { g.gone = g.gone.Add(x) }
 func (g *given) wentOut(x quantity.Amount) { g.out = g.out.Add(x) }
+func (g *given) wasSent(x quantity.Amount) { g.out, g.sent = g.out.Add(x), g.sent.Add(x) }
 func (g *given) cameIn(x quantity.Amount)  { g.out = g.out.Sub(x) }
 
 // item books one line of a vessel: what was poured, what came from a press, what was
@@ -69,6 +70,9 @@ func givenDoses(s *cellar.State) []document.Given {
 	for _, m := range s.Moves() {
 		a.post(m.LostDoses, (*given).isLost)
 		a.post(m.GoneDoses, (*given).isGone)
+		if m.Sent != nil {
+			a.post(m.Sent.Doses, (*given).wasSent)
+		}
 		for _, leg := range m.Legs {
 			if leg.Press {
 				a.post(leg.Doses, (*given).wentOut)
@@ -79,8 +83,8 @@ func givenDoses(s *cellar.State) []document.Given {
 	for _, g := range a {
 		out = append(out, document.Given{Product: string(g.Product), Class: string(g.Class),
 			FirstAt: cellar.Instant(g.At), FirstIn: string(g.Where), Unit: unitOf(g.Dose),
-			Given: counted(g.all), Held: counted(g.held), Out: counted(g.out), Loss: counted(g.loss),
-			Unexplained: counted(g.gone)})
+			Given: counted(g.all), Held: counted(g.held), Out: counted(g.out), Sent: counted(g.sent),
+			Loss: counted(g.loss), Unexplained: counted(g.gone)})
 	}
 	slices.SortFunc(out, func(a, b document.Given) int {
 		return cmp.Or(a.FirstAt.Compare(b.FirstAt), cmp.Compare(a.FirstIn, b.FirstIn), cmp.Compare(a.Product,

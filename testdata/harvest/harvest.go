@@ -333,7 +333,6 @@ func (m *maker) test(tank *vessel, at time.Time, looks string) {
 
 // rinses is a clean vessel rinsed again, which is due after a day.
 func (m *maker) rinses(v *vessel, at time.Time) {
-	m.say(at.Add(-10*time.Minute), "NS", "stage", "vessel", v.name, "stage", "cleaning")
 	m.clean(v, at)
 }
 
@@ -374,7 +373,6 @@ func (m *maker) presses(tub *vessel, pressed int, at time.Time) {
 // leaves is what goes out of the house, by tanker.
 func (m *maker) leaves(v *vessel, volume int, at time.Time) time.Time {
 	m.count(at, &m.Left, volume)
-	m.say(at, "NS", "move", "from", v.name, "loss", hl(volume), "answers",
-		raw(`[{"rule":"W15","by":"NS","reason":"went to the tanker"}]`))
+	m.say(at, "NS", "move", "from", v.name, "out", raw(`{"as":"tanker","volume":%q}`, hl(volume)))
 	return at.Add(half)
 }

@@ -74,11 +74,18 @@ func (k *desk) moveFields(run *cellar.RunningMove, done func(map[string]string) 
 			f.Value, f.Origin = bare(k.look(), to[i].Volume), "planned at the start"
 		}
 		p := number(legs[i].to, label, to[i].Vessel)
+		if i == 0 {
+			p.Hint = "or out of the house: below"
+		}
 		p.Says = func(v map[string]string) (string, string) {
 			return "",
 				k.destination(cellar.TankNumber(v[legs[i].to]))
 		}
 		return []widget.Field{p, where(f, func(v map[string]string) bool { return v[legs[i].to] != "" })}
+	}
+	var out cellar.Sent
+	if run != nil && run.Out != nil {
+		out = *run.Out
 	}
 	third := leg(2, "3rd tank")
 	third[0].When = func(v map[string]string) bool { return v["to2"] != "" }
@@ -112,7 +119,8 @@ func (k *desk) moveFields(run *cellar.RunningMove, done func(map[string]string) 
 		where(k.ahead("until", "Pump off at", "when the move ends"), on("plan", starts)),
 		where(k.tank("intended", "Meant to go to", "if it went to the wrong tank"), on("plan", happened)),
 		where(words("why", "Reason", ""), done))
-	return append(earlyOr(late, where(when, done), fields), where(howFound(), done), k.valveField())
+	fields = append(earlyOr(late, where(when, done), fields), where(howFound(), done))
+	return append(append(fields, k.wayOut(out)...), k.valveField())
 }
 
 // doneAlready proposes whether a move is done: one that was begun, and goes where
@@ -197,10 +205,18 @@ func (k *desk) followMove(values map[string]string) {
 		left -= k.slip(values).shown("lees_volume")
 		said = true
 	}
+	if values["out"] != "" {
+		if _, mine := typed["out_volume"]; !mine {
+			k.form.Propose("out_volume", volumeOr(k, left), "all that is left")
+		} else {
+			said = true
+		}
+		left -= k.slip(k.form.Values()).shown("out_volume")
+	}
 	part := k.restStays(said && left > had/2 && left < had)
 	limit := max(quantity.Hectolitre, quantity.Volume(float64(had)*smallLoss))
 	switch {
-	case values["plan"] == starts || part == yes || values["to"] == "" && values["lees"] == "":
+	case values["plan"] == starts, part == yes, values["to"]+values["lees"]+values["out"] == "":
 		k.form.Propose("loss", "", "")
 	case left > 0 && left <= limit:
 		k.form.Propose("loss", bare(g, left), "what is left over")
@@ -271,20 +287,21 @@ func (s *slip) move() cellar.Command {
 	for i, p := range to {
 		s.leg(k.legOf(values, i), p)
 	}
+	out := s.sent()
 	if values["plan"] == starts {
-		if len(to) == 0 {
+		if len(to) == 0 && out == nil {
 			s.fail("to", refuse("", "type the number of the tank it goes to"))
 		}
-		return &cellar.StartMove{Head: s.head(), From: k.sub.Vessel, To: to, Lees: lees, Blend: s.yes("blend"),
-			Rate: s.hourly("rate"), Until: s.ahead("until")}
+		return &cellar.StartMove{Head: s.head(), From: k.sub.Vessel, To: to, Lees: lees, Out: out,
+			Blend: s.yes("blend"), Rate: s.hourly("rate"), Until: s.ahead("until")}
 	}
-	c := &cellar.Move{Head: s.head(), From: k.sub.Vessel, To: to, Lees: lees, Loss: s.exactLoss(to, lees),
-		Blend: s.yes("blend"),
+	c := &cellar.Move{Head: s.head(), From: k.sub.Vessel, To: to, Lees: lees, Out: out,
+		Loss: s.exactLoss(to, lees, out), Blend: s.yes("blend"),
 		Meant: s.tank("intended"), Part: s.yes("part"), Why: s.text("why"), How: cellar.Gauge(s.text("how"))}
 	if lees != nil && lees.Volume <= 0 && s.err == nil {
 		s.fail("lees_volume", refuse("", "type how much lees went to {tank}", lees.Vessel))
 	}
-	if len(to) == 0 && lees == nil && c.Loss == 0 {
+	if len(to) == 0 && lees == nil && out == nil && c.Loss == 0 {
 		s.fail("to", refuse("", "type the number of the tank it goes to"))
 	}
 	return c

@@ -22,6 +22,9 @@ func (s *slip) sums() (x sums) {
 	if s.text("lees") != "" {
 		x.gone += s.shown("lees_volume")
 	}
+	if s.text("out") != "" {
+		x.gone += s.shown("out_volume")
+	}
 	x.gone += s.shown("loss")
 	x.left = (x.have - x.gone).Settled()
 	return x
@@ -52,7 +55,7 @@ func (k *desk) legOf(values map[string]string, i int) struct{ to, volume string 
 
 // exactLoss is the loss; where it is the proposed rest it is the exact one, so
 // that the account closes to the millilitre.
-func (s *slip) exactLoss(to []cellar.Portion, lees *cellar.Portion) quantity.Volume {
+func (s *slip) exactLoss(to []cellar.Portion, lees *cellar.Portion, out *cellar.Sent) quantity.Volume {
 	loss := s.shown("loss")
 	if _, typed := s.k.form.Draft()["loss"]; typed || loss == 0 {
 		return loss
@@ -63,6 +66,9 @@ func (s *slip) exactLoss(to []cellar.Portion, lees *cellar.Portion) quantity.Vol
 	}
 	if lees != nil {
 		rest -= lees.Volume
+	}
+	if out != nil {
+		rest -= out.Volume
 	}
 	if off := rest - loss; off > -quantity.Hectolitre/5 && off < quantity.Hectolitre/5 {
 		return rest

@@ -80,7 +80,7 @@ func (k *desk) cleanFields(v *cellar.Vessel) (out []widget.Field) {
 	says := map[cellar.CleanStep]string{cellar.Drained: "yes, and the valve shut again",
 		cellar.LookedInto: "yes, with a light, from outside"}
 	steps := k.look().State.House.ToClean()
-	if v.Now.Stage == stage.Clean {
+	if v.Now.NotYet() != "" {
 		steps = v.Now.Unseen
 	}
 	for _, x := range steps {
@@ -154,9 +154,15 @@ func (k *desk) steps(v *cellar.Vessel) []widget.Choice {
 	var plain, marked []widget.Choice
 	for _, next := range stage.Stages() {
 		c := widget.Choice{Key: stageKeys[next], Label: string(next), Value: string(next)}
-		// the form asks for the bend by itself
-		_, err := cellar.Decide(g.State, &cellar.SetStage{Head: cellar.Head{By: g.Who}, Vessel: v.Number, Stage: next,
-			Blank: true}, g.Now)
+		// the form asks for the bend by itself, and for each step of a cleaning
+		set := &cellar.SetStage{Head: cellar.Head{By: g.Who}, Vessel: v.Number, Stage: next, Blank: true}
+		if next == stage.Clean {
+			set.SeenTo = []cellar.CleanStep{cellar.Rinsed}
+		}
+		if next == stage.Clean && v.Now.Stage == stage.Clean && len(v.Now.Unseen) == 0 {
+			c.Label += ", rinsed again"
+		}
+		_, err := cellar.Decide(g.State, set, g.Now)
 		var rej *cellar.Rejection
 		var needs *cellar.Needs
 		switch {

@@ -13,6 +13,9 @@ type (
 	Move struct{ DX, DY int }
 	// PageMove steps a window's height: Dir +1 downwards, -1 upwards.
 	PageMove struct{ Dir int }
+	// LotBack brings a lot of the vessel in view that was in it before into view, or with N
+	// below zero one that came after.
+	LotBack struct{ N int }
 	// First goes to the top.
 	First struct{}
 	// Last goes to the bottom.
@@ -143,6 +146,7 @@ type (
 
 func (Move) isIntent()         {}
 func (PageMove) isIntent()     {}
+func (LotBack) isIntent()      {}
 func (First) isIntent()        {}
 func (Last) isIntent()         {}
 func (Number) isIntent()       {}

@@ -10,7 +10,8 @@ import (
 
 // checks are the clarity checks: how they went, each with its verdict and why,
 // what is next, and why a clear tube is not believed by itself.
-func checks(g face.Sight, x *cellar.Vessel) []string {
+func checks(g face.Sight, lot cellar.Lot) []string {
+	x := lot.Vessel
 	var out []string
 	if b := x.Now.Brought; b != nil {
 		out = append(out, fmt.Sprintf("%s  came %s, pectin test of %s. %s", face.Clock(b.At, g.Now, g.State.Zone()),
@@ -38,6 +39,9 @@ func checks(g face.Sight, x *cellar.Vessel) []string {
 			line += ". " + k.Why
 		}
 		out = append(out, line)
+	}
+	if lot.Past() {
+		return out
 	}
 	return append(append(out, next(g, x)...), face.Asymmetry)
 }

@@ -13,6 +13,7 @@ import (
 // Vessel is the screen of one vessel.
 type Vessel struct {
 	number cellar.TankNumber
+	back   int    // how many lots before the one of now is in view
 	typed  string // figures of another number typed so far
 	top    int
 	lines  int
@@ -44,6 +45,8 @@ func (v *Vessel) Handle(in intent.Intent, g face.Sight, box layout.Box) (intent.
 		v.scroll(in.DY, box)
 	case intent.PageMove:
 		v.scroll(in.Dir*max(1, box.H-2), box)
+	case intent.LotBack:
+		return v.lotBack(in.N, g), true
 	case intent.First:
 		v.top = 0
 	case intent.Last:
@@ -61,7 +64,7 @@ func (v *Vessel) jump(d rune, g face.Sight) intent.Intent {
 	begins := false
 	for _, x := range g.State.Vessels() {
 		if string(x.Number) == v.typed {
-			v.number, v.typed, v.top = x.Number, "", 0
+			v.number, v.typed, v.top, v.back = x.Number, "", 0, 0
 			return intent.Tell{}
 		}
 		begins = begins || strings.HasPrefix(string(x.Number), v.typed)
@@ -71,6 +74,29 @@ func (v *Vessel) jump(d rune, g face.Sight) intent.Intent {
 	}
 	return intent.Tell{Text: g.Say("There is no {typed}. Press Esc and type the number again; this is still {tank}.",
 		v.typed, v.number)}
+}
+
+// lotBack brings another lot of the vessel into view, older ones by n above zero.
+func (v *Vessel) lotBack(n int, g face.Sight) intent.Intent {
+	x, ok := g.State.Vessel(v.number)
+	if !ok || v.back+n < 0 {
+		return intent.Tell{Text: g.Say("This is what {tank} holds now.", v.number)}
+	}
+	if _, ok := g.State.LotBack(x, v.back+n); !ok {
+		return intent.Tell{Text: g.Say("There is no older lot in {tank}.", v.number)}
+	}
+	v.back, v.top = v.back+n, 0
+	return nil
+}
+
+// lot is the lot in view.
+func (v *Vessel) lot(x *cellar.Vessel, g face.Sight) cellar.Lot {
+	lot, ok := g.State.LotBack(x, v.back)
+	if !ok { // an entry was taken back, and the lots are fewer
+		v.back = 0
+		lot, _ = g.State.LotBack(x, 0)
+	}
+	return lot
 }
 
 func (v *Vessel) scroll(n int, box layout.Box) {
@@ -83,7 +109,7 @@ func (v *Vessel) neighbour(n int, g face.Sight) {
 	for i, x := range all {
 		if x.Number == v.number {
 			v.number = all[(i+n+len(all))%len(all)].Number
-			v.top = 0
+			v.top, v.back = 0, 0
 			return
 		}
 	}
@@ -119,7 +145,7 @@ func (v *Vessel) Keys(g face.Sight) keys.Table {
 	if ok && x.Hold != nil {
 		hold = "release"
 	}
-	return keys.Table{
+	return v.ofNow(g, keys.Table{
 		{Keys: []string{"d"}, Short: "dose", Help: "save a dose", Group: keys.GroupEntries,
 			Intent: open(intent.FormDose), Off: held},
 		{Keys: []string{"r"}, Short: "reading", Help: "save a reading", Group: keys.GroupEntries,
@@ -153,6 +179,33 @@ func (v *Vessel) Keys(g face.Sight) keys.Table {
 		{Keys: []string{"a"}, Help: "acknowledge what is due", Group: keys.GroupLooking, Intent: intent.Seen{}},
 		{Keys: []string{"space"}, Help: "open the form for the top line", Group: keys.GroupLooking,
 			Intent: intent.AnswerAlarm{}},
+		{Keys: []string{"p"}, Short: "lot before", Help: "the lot that was in it before, and the one before that",
+			Group: keys.GroupLooking, Intent: intent.LotBack{N: 1}},
+		{Keys: []string{"v"}, Help: "the lot that came after, back to now", Group: keys.GroupLooking,
+			Intent: intent.LotBack{N: -1}, Off: v.isNow},
 		keys.Numbers(),
+	})
+}
+
+func (v *Vessel) isNow() string {
+	if v.back == 0 {
+		return "this is what it holds now"
 	}
+	return ""
+}
+
+// ofNow turns off what would be saved of the vessel as it is while a lot that has left it
+// is in view.
+func (v *Vessel) ofNow(g face.Sight, all keys.Table) keys.Table {
+	if v.back == 0 {
+		return all
+	}
+	off := func() string { return g.Say("this lot has left {tank}; v goes back to now", v.number) }
+	for i, k := range all {
+		if f, opens := k.Intent.(intent.OpenForm); opens && f.Form != intent.FormCorrect && k.Keys[0] != "u" &&
+			k.Keys[0] != "z" {
+			all[i].Off = off
+		}
+	}
+	return all
 }

@@ -23,6 +23,7 @@ func (v *Vessel) View(g face.Sight, box layout.Box) []string {
 	if !ok {
 		return layout.Lines([]string{" There is no tank " + string(v.number) + "."}, box)
 	}
+	lot := v.lot(x, g)
 	if box.W >= twoColumnsFrom {
 		left := box.W / 2
 		right := box.W - left - 1
@@ -30,12 +31,11 @@ func (v *Vessel) View(g face.Sight, box layout.Box) []string {
 		for i := range bar {
 			bar[i] = g.Theme.Rule.Render("│")
 		}
-		a := v.window(append(head(g, x, left), v.body(g, x, left)...), layout.Box{W: left, H: box.H})
-		b := layout.Lines(history(g, x, right, box.H), layout.Box{W: right, H: box.H})
+		a := v.window(v.page(g, lot, left), layout.Box{W: left, H: box.H})
+		b := layout.Lines(history(g, lot, right, box.H), layout.Box{W: right, H: box.H})
 		return layout.Beside(layout.Beside(a, bar, left, 1), b, left+1, right)
 	}
-	lines := append(head(g, x, box.W), v.body(g, x, box.W)...)
-	return v.window(append(lines, history(g, x, box.W, mostHistory)...), box)
+	return v.window(append(v.page(g, lot, box.W), history(g, lot, box.W, mostHistory)...), box)
 }
 
 // window shows the lines from the top on and says when there are more.
@@ -50,6 +50,47 @@ func (v *Vessel) window(lines []string, box layout.Box) []string {
 }
 
 func title(g face.Sight, text string) string { return g.Theme.Band.Render(" " + text) }
+
+// page is all that is told of a lot beside its log.
+func (v *Vessel) page(g face.Sight, lot cellar.Lot, w int) []string {
+	if lot.Past() {
+		return append(pastHead(g, lot, w), past(g, lot, w)...)
+	}
+	return append(head(g, lot.Vessel, w), v.body(g, lot, w)...)
+}
+
+// pastHead says which lot this was, and from when to when.
+func pastHead(g face.Sight, lot cellar.Lot, w int) []string {
+	x := lot.Vessel
+	out := []string{g.Theme.Title.Render(cell.Fit(fmt.Sprintf(" %s  %s, A LOT BEFORE", x.Number, x.Now.Name()), w))}
+	says := g.Say("lot {lot}, until it was emptied {until}", x.Now.Lot, dated(g, lot.Until))
+	if !lot.From.IsZero() {
+		says = g.Say("lot {lot}, from when the tank was emptied {from}, until it was emptied again {until}", x.Now.Lot,
+			dated(g, lot.From), dated(g, lot.Until))
+	}
+	out = append(out, told(says, w)...)
+	out = append(out, told(g.Say("{volume} left it in the end, {stage}", face.Volume(&x.Now, g.Units()),
+		x.Now.Stage), w)...)
+	if c := &x.Now; !c.PectinGone.IsZero() {
+		out = append(out, told(g.Say("pectin negative {time}", dated(g, c.PectinGone)), w)...)
+	}
+	return append(out, told("v goes back to what is in it now; p to the lot before this one", w)...)
+}
+
+// dated is an instant with its day, for what may be weeks ago.
+func dated(g face.Sight, t time.Time) string { return t.In(g.State.Zone()).Format("Mon 2 Jan 15:04") }
+
+// past is the body of a lot that has left.
+func past(g face.Sight, lot cellar.Lot, w int) []string {
+	x := lot.Vessel
+	p := parts{w: w, g: g}
+	p.add("COMPOSITION", shares(g, x))
+	p.add("ADDED", doses(g, x))
+	p.add("PECTIN TESTS", checks(g, lot))
+	p.add("PAPER DROP, house method, no published limit", drops(g, x))
+	p.add("READINGS", readings(g, lot))
+	return p.out
+}
 
 // head is who this is, how full, in which stage, and the one thing that is next.
 func head(g face.Sight, x *cellar.Vessel, w int) []string {
@@ -142,36 +183,45 @@ func cautions(g face.Sight, x *cellar.Vessel, w int) []string {
 	return out
 }
 
-func (v *Vessel) body(g face.Sight, x *cellar.Vessel, w int) []string {
-	var out []string
-	add := func(name string, lines []string) {
-		if len(lines) == 0 {
-			return
+// parts are the parts of a page, each under its name.
+type parts struct {
+	g   face.Sight
+	w   int
+	out []string
+}
+
+func (p *parts) add(name string, lines []string) {
+	if len(lines) == 0 {
+		return
+	}
+	p.out = append(p.out, "", title(p.g, name))
+	for _, l := range lines {
+		if cell.Width(l) <= p.w-3 { // columns stay under each other
+			p.out = append(p.out, "  "+l)
+			continue
 		}
-		out = append(out, "", title(g, name))
-		for _, l := range lines {
-			if cell.Width(l) <= w-3 { // columns stay under each other
-				out = append(out, "  "+l)
-				continue
-			}
-			for _, part := range cell.Hang(l, w-3, 2) {
-				out = append(out, "  "+part)
-			}
+		for _, part := range cell.Hang(l, p.w-3, 2) {
+			p.out = append(p.out, "  "+part)
 		}
 	}
+}
+
+func (v *Vessel) body(g face.Sight, lot cellar.Lot, w int) []string {
+	x, p := lot.Vessel, parts{g: g, w: w}
+	add := p.add
 	add("DOES NOT ADD UP", g.State.Amiss(x))
 	add("COMPOSITION", shares(g, x))
 	add("ORDERED", orders(g, x))
 	add("ADDED", doses(g, x))
 	add("WHAT IT CAN DO NEXT", face.StepLines(g.State, x, g.Who, g.Now))
 	add("CONTACT", contactLines(g, x))
-	add("PECTIN TESTS", checks(g, x))
+	add("PECTIN TESTS", checks(g, lot))
 	add("PAPER DROP, house method, no published limit", drops(g, x))
 	add("COOLING", cooling(g, x))
-	add("READINGS", readings(g, x))
+	add("READINGS", readings(g, lot))
 	add("CLOCKS", clocks(g, x))
 	add("NOTES", notes(g, x))
-	return out
+	return p.out
 }
 
 // shares are the loads in it, greatest first, and the lots they came from.
@@ -347,14 +397,14 @@ func clockOf(g face.Sight) func(time.Time) string {
 	return func(t time.Time) string { return face.Clock(t, g.Now, g.State.Zone()) }
 }
 
-// readings are the last ones, newest first.
-func readings(g face.Sight, x *cellar.Vessel) []string {
+// readings are the last ones of a lot, newest first.
+func readings(g face.Sight, lot cellar.Lot) []string {
 	var out []string
-	for it := range x.Latest {
-		if len(out) == 8 {
+	for it := range lot.Vessel.Latest {
+		if len(out) == 8 || !it.At.After(lot.From) {
 			break
 		}
-		if it.Reading == nil {
+		if it.Reading == nil || !lot.Holds(it.At) {
 			continue
 		}
 		line := fmt.Sprintf("%s  %s · %s", face.Clock(it.At, g.Now, g.State.Zone()), it.Reading.Say(g.Units()), it.By)
@@ -410,15 +460,18 @@ func notes(g face.Sight, x *cellar.Vessel) []string {
 // mostHistory is more lines than anybody pages through.
 const mostHistory = 1000
 
-// history is what was saved about the vessel, newest first, as far as it fits.
-func history(g face.Sight, x *cellar.Vessel, w, most int) []string {
-	out := []string{title(g, "LOG (newest first)")}
+// history is what was saved about a lot, newest first, as far as it fits.
+func history(g face.Sight, lot cellar.Lot, w, most int) []string {
+	out := []string{title(g, "LOG OF THIS LOT (newest first)")}
 	if w < twoColumnsFrom/2 {
 		out = append([]string{""}, out...)
 	}
-	for e := range g.State.LatestOf(x.Ref()) {
-		if len(out) >= most {
+	for e := range g.State.LatestOf(lot.Vessel.Ref()) {
+		if len(out) >= most || !e.At.After(lot.From) {
 			break
+		}
+		if !lot.Holds(e.At) {
+			continue
 		}
 		stamp := face.Clock(e.At, g.Now, g.State.Zone())
 		if e.Written.Sub(e.At) > oldWriting {
