@@ -164,16 +164,73 @@ func (r *Root) onSaved(m savedMsg) tea.Cmd {
 	return r.submit(&pending{cmd: c})
 }
 
-// find asks for words and keeps the board to what contains them.
+// Where words are looked for.
+const (
+	onBoard   = "board"
+	inLog     = "log"
+	toCorrect = "correct"
+)
+
+// find asks for words and keeps the board to what contains them, or looks for them in all
+// that was saved.
 func (r *Root) find() {
 	form := widget.NewForm("Find", widget.Field{Name: "words", Label: "Contains",
-		Hint: "number, variety, load or stage; blank = show all", Optional: true, Value: r.board.Filter()})
+		Hint: "tank, variety, load, person, product, day; blank = show all", Optional: true, Value: r.board.Filter()},
+		widget.Field{Name: "where", Label: "Look in", Optional: true, Value: onBoard, Origin: "usual",
+			Choices: []widget.Choice{{Key: 'b', Label: "the board", Value: onBoard},
+				{Key: 'l', Label: "the log, all that was saved", Value: inLog},
+				{Key: 'x', Label: "what can be corrected", Value: toCorrect}}})
 	form.Verb = "find"
 	r.faces = r.faces[:1]
-	r.over = append(r.over, &overlay.Ask{Form: form, Done: func(v map[string]string) (string, string) {
-		r.board.SetFilter(v["words"])
+	ask := &overlay.Ask{Form: form}
+	ask.Done = func(v map[string]string) (string, string) {
+		switch words := strings.TrimSpace(v["words"]); {
+		case v["where"] == onBoard || v["where"] == "":
+			r.board.SetFilter(v["words"])
+		case words == "":
+			return "words", "type what to look for: a tank, a load, a person, a product, a day, a word"
+		case v["where"] == inLog:
+			ask.Then = func() { r.found(words) }
+		default:
+			ask.Then = func() { r.correctFound(words) }
+		}
 		return "", ""
-	}})
+	}
+	r.over = append(r.over, ask)
+}
+
+// correctFound opens the correction of what has some words in it.
+func (r *Root) correctFound(words string) {
+	if r.who == "" && len(r.state.House.People) > 0 {
+		r.person()
+		return
+	}
+	with := r.gathered
+	with.Find = words
+	r.openWith(intent.FormCorrect, face.Subject{}, with)
+}
+
+// mostFound is more lines than anybody pages through: who looks for one adds a word.
+const mostFound = 200
+
+// found shows what of all that was saved has some words in it, newest first, each with the
+// number under which it can be corrected.
+func (r *Root) found(words string) {
+	var lines []string
+	for e := range r.state.SearchFor(words).Events {
+		if len(lines) == mostFound {
+			lines = append(lines, r.words("… and older ones: add a word, or a day"))
+			break
+		}
+		at := e.At.In(r.state.Zone()).Format("Mon 2 Jan 15:04")
+		lines = append(lines, fmt.Sprintf("%5d  %s  %-3s %s: %s", e.Seq, at, e.By,
+			r.state.NameOf(e.Subject), face.Written(e)))
+	}
+	if len(lines) == 0 {
+		lines = []string{r.words("Nothing that was saved has {words} in it.", words)}
+	}
+	title := r.words("Log: {words}, newest first, each with its entry number", words)
+	r.over = append(r.over, overlay.NewText(title, lines))
 }
 
 // which asks which of several things of one name is meant, and puts the cursor on it.

@@ -109,6 +109,10 @@ func (r *Root) onOverlay(o overlay.Overlay, msg tea.KeyMsg) tea.Cmd {
 		r.over = r.over[:len(r.over)-1]
 	}
 	if _, back := up.(intent.Back); back {
+		if a, ok := o.(*overlay.Ask); ok && a.Then != nil {
+			a.Then()
+			return nil
+		}
 		if r.o.Missing != "" {
 			return r.act(intent.Quit{})
 		}
@@ -333,6 +337,10 @@ func (r *Root) openForm(kind intent.Form, sub face.Subject) {
 	if kind == intent.FormCorrect {
 		with = r.gathered
 	}
+	r.openWith(kind, sub, with)
+}
+
+func (r *Root) openWith(kind intent.Form, sub face.Subject, with entry.Gathered) {
 	e, why := entry.OpenWith(kind, sub, r.Sight, with)
 	if why != "" {
 		r.say(why)

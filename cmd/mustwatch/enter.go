@@ -1,6 +1,7 @@
 package main
 
 import (
+	"cmp"
 	"context"
 	"errors"
 	"fmt"
@@ -95,6 +96,8 @@ type clerk struct {
 	aloud bool
 
 	written, refused, paper int
+	first, last             cellar.Seq // of the records that were saved
+	each                    []string   // of the first lines, under which number it was saved
 	stoppedAt               int
 }
 
@@ -146,8 +149,14 @@ func (c *clerk) take(ctx context.Context, l line) error {
 	switch {
 	case err == nil:
 		c.written++
+		if n := len(recs); n > 0 {
+			c.first, c.last = cmp.Or(c.first, recs[0].Seq), recs[n-1].Seq
+		}
+		said := fmt.Sprintf("%s saved, %s\n", clean(l.named(nil)), seqs(recs))
 		if c.aloud {
-			fmt.Fprintf(c.p.stdout, "%s saved, %s\n", clean(l.named(nil)), seqs(recs))
+			fmt.Fprint(c.p.stdout, said)
+		} else if c.written <= mostNamed {
+			c.each = append(c.each, said)
 		}
 		return nil
 	case !unread && !errors.As(err, &no) && !errors.As(err, &needs):
@@ -257,6 +266,10 @@ func reason(err error) string {
 	return strings.Join(out, " ")
 }
 
+// mostNamed is up to how many lines each is named with its number at the end; of more the
+// first and the last number are told, and -v names each.
+const mostNamed = 12
+
 // sum says what became of the lines, and returns what that means for the end.
 func (c *clerk) sum() error {
 	out := sentence("{saved} saved, {refused} refused", c.written, c.refused)
@@ -265,6 +278,11 @@ func (c *clerk) sum() error {
 	}
 	if c.stoppedAt > 0 {
 		out += sentence(", stopped at line {line}", c.stoppedAt)
+	}
+	if c.written <= mostNamed {
+		fmt.Fprint(c.p.stdout, strings.Join(c.each, ""))
+	} else if c.last > 0 {
+		out += sentence(", seq {first} to {last}", c.first, c.last)
 	}
 	fmt.Fprintln(c.p.stdout, out)
 	if c.refused > 0 {

@@ -115,6 +115,18 @@ func TestEnterStops(t *testing.T) {
 	assert.Equal(t, "0 saved, 1 refused, stopped at line 1\n", b.out.String())
 }
 
+// TestEnterSaysUnderWhichNumber: item 8 of the nights. Of few lines each is named with its
+// number without -v, of many the first and the last are told.
+func TestEnterSaysUnderWhichNumber(t *testing.T) {
+	b := newBench(t).house()
+	note := `{"do":"note","by":"DO","subject":"S1","text":"now"}` + "\n"
+	require.Equal(t, endDone, b.pipe(note+note).run("enter", "-"))
+	assert.Equal(t, "line 1 saved, seq 27\nline 2 saved, seq 28\n2 saved, 0 refused\n", b.out.String())
+	b.out.Reset()
+	require.Equal(t, endDone, b.pipe(strings.Repeat(note, 40)).run("enter", "-"))
+	assert.Equal(t, "40 saved, 0 refused, seq 29 to 68\n", b.out.String())
+}
+
 func TestEnterNotesTrueTimeAndPaper(t *testing.T) {
 	b := newBench(t).house()
 	b.clock = evening.Add(48 * time.Hour)
@@ -125,7 +137,8 @@ func TestEnterNotesTrueTimeAndPaper(t *testing.T) {
 {"do":"note","by":"DO","subject":"S1","text":"script","at":"2026-11-22T18:00:00Z","saved":"2026-11-22T18:00:00Z"}
 `).run("enter", "-")
 	assert.Equal(t, endRefused, end)
-	assert.Equal(t, "3 saved, 2 refused, 1 from paper (more than 24 h ago)\n", b.out.String())
+	assert.Equal(t, "line 1 saved, seq 27\nline 2 saved, seq 28\nline 3 saved, seq 29\n3 saved, 2 refused, "+
+		"1 from paper (more than 24 h ago)\n", b.out.String())
 	assert.Contains(t, b.err.String(), "line 4: at: ")
 	assert.Contains(t, b.err.String(), "line 5: saved: only a rehearsal takes this")
 	for _, e := range b.events("S1") {

@@ -33,6 +33,9 @@ const (
 
 func openCorrect(k *desk) (*Entry, string) {
 	list, own := k.correctables()
+	if len(list) == 0 && k.with.Find != "" {
+		return nil, say(k.look(), "Nothing that can be corrected has {words} in it.", k.with.Find)
+	}
 	if len(list) == 0 {
 		return nil, "There is no saved entry to correct yet."
 	}
@@ -115,6 +118,9 @@ func (k *desk) correctChoices(list []cellar.Correctable, own int) (choices []wid
 	for i, c := range list {
 		x := widget.Choice{Label: short(correctLabel(g, c), 58), Value: correctKey(c)}
 		switch name := k.sub.Name(); {
+		case k.with.Find != "" && i == 0:
+			x.Above = say(g, "with {words} in it, newest first", k.with.Find)
+		case k.with.Find != "":
 		case name == "":
 		case i == 0 && own == 0:
 			x.Above = "nothing saved about " + name + "; elsewhere, newest first"
@@ -139,6 +145,14 @@ func (k *desk) correctables() (out []cellar.Correctable, own int) {
 		number = k.sub.Press
 	}
 	var gone, acts []cellar.Correctable
+	if k.with.Find != "" {
+		for c := range s.SearchFor(k.with.Find).Correctables() {
+			if out = append(out, c); len(out) == inAll {
+				break
+			}
+		}
+		return out, 0
+	}
 	seen := 0
 	for c := range k.ofOwn(s, number) {
 		switch {

@@ -33,6 +33,8 @@ type Gathered struct {
 	Lines  []cellar.Command
 	Labels []string
 	With   cellar.Seq
+	// Find are words that what is offered to be corrected contains.
+	Find string
 }
 
 // opener fills in the form and the command of an entry, or says in one sentence

@@ -112,6 +112,8 @@ type Ask struct {
 	Form *widget.Form
 	// Done takes the values; a sentence back is shown at the field.
 	Done func(values map[string]string) (field, sentence string)
+	// Then is what Done leaves to be done once this has gone off the screen, or nil.
+	Then func()
 }
 
 // Typing reports whether the keys go to a field that takes text.
