@@ -87,7 +87,8 @@ func TestItemsOfTheNight(t *testing.T) {
 		"soon 108 5m CHECK NS (check haze, 02:15)",
 		"soon 601 8m COOL MA (cool down, 02:18)",
 	}, told(shown))
-	assert.Equal(t, "and 5 more: P4 empty it 20m, P1 full 26m, P2 empty it 1h20", restLine(rest, sight(t, d, "02:10:05"),
+	assert.Equal(t, "and 5 more: P4 empty it 20m, P1 full 26m, P2 empty it 1h20", restLine(rest, sight(t, d,
+		"02:10:05"),
 		60))
 	assert.Equal(t, "and 5 more", restLine(rest, sight(t, d, "02:10:05"), 20), "what does not fit is counted")
 	all, none := items(sight(t, d, "02:10:05"), 20)
@@ -152,7 +153,8 @@ func TestOnlyNotices(t *testing.T) {
 		}
 	}
 	shown, _ = items(sight(t, d, "22:20:00"), 2)
-	assert.Equal(t, []string{"0413 25m LOAD  (load due, booked 22:45)"}, told(shown), "105 may be racked, and runs already")
+	assert.Equal(t, []string{"0413 25m LOAD  (load due, booked 22:45)"}, told(shown),
+		"105 may be racked, and runs already")
 }
 
 func TestCount(t *testing.T) {
