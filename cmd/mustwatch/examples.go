@@ -158,10 +158,16 @@ var subjects = []group{
 		{says: "it is snoozed, for half an hour at most and three times; it comes back by itself",
 			line: `{"do":"snooze","at":"2026-10-03T05:41:30+02:00","by":"AL","subject":"S1","verb":"rinse",` +
 				`"in":"10m","reason":"the hose is in use"}`},
+		{line: `{"do":"clock","at":"2026-10-03T05:41:40+02:00","by":"BT","subject":"S1","verb":"rinse",` +
+			`"due":"2026-10-03T06:30:00+02:00"}`, quiet: true},
+		{says: "several of one name: \"was\" is the due that it has, or \"of\" the line that it rests on, by " +
+			"number or id; so too in acknowledge, snooze and note-done",
+			line: `{"do":"clock-move","at":"2026-10-03T05:41:50+02:00","by":"BT","subject":"S1","verb":"rinse",` +
+				`"was":"2026-10-03T06:30:00+02:00","off":true,"reason":"once is enough"}`},
 		{says: "a note: info, promise, question, warning, incident or safety",
 			line: `{"do":"note","at":"2026-10-03T05:42:00+02:00","by":"AL","subject":"PA",` +
 				`"text":"door sensor to be looked at","what":"promise","for":"CW","until":"2026-10-03T10:00:00+02:00"}`},
-		{says: "the last open note of a subject is done with",
+		{says: "an open note of a subject is done; of several \"what\" or \"of\" says which",
 			line: `{"do":"note-done","at":"2026-10-03T05:50:00+02:00","by":"CW","subject":"PA"}`},
 		{says: "what time it is by somebody's word, when the machine's clock is off",
 			line: `{"do":"time","at":"2026-10-03T05:50:00+02:00","by":"AL","now":"2026-10-03T05:50:00+02:00"}`},

@@ -89,6 +89,7 @@ type AlarmClock struct {
 	Hand           bool       `json:"-"` // and somebody has given it another due,
 	Off            bool       `json:"-"` // or has taken it off, or said that it is done
 	made           Seq
+	ground         Seq // the entry that it rests on
 	ended          Seq // the record that answered it
 	nth            int // of all that were ever made
 }
@@ -258,7 +259,7 @@ func (f *ClockSet) apply(s *State, r Record) {
 	if c.Known = r.Written; c.Subject.Kind == "" && c.Kind == KindPermit {
 		c.Subject = s.where(c.Subject.Name)
 	}
-	c.Subject = s.formerly(c.Subject)
+	c.Subject, c.ground = s.formerly(c.Subject), r.Seq
 	s.starts(&c)
 	s.bump(string(c.ID))
 	s.log(r, c.Subject, "clock: {verb} {when} {time}", c.Says(), s.when(c.DueKind), c.Due)

@@ -72,12 +72,14 @@ func (c *SetClock) decide(d *decision) ([]Fact, error) {
 }
 
 // MoveClock gives a running clock another due, with a reason. Without Clock it
-// means the only clock of the subject, or the one with that verb.
+// means the only clock of the subject, or the one that verb, due or line tell (clockpick.go).
 type MoveClock struct {
 	Head
 	Clock   ClockID     `json:"clock,omitempty"`
 	Subject subject.Ref `json:"subject,omitzero"`
 	Verb    string      `json:"verb,omitempty"`
+	Was     time.Time   `json:"was,omitzero"` // the due that it has
+	Of      LineName    `json:"of,omitzero"`  // the line that it rests on
 	Due     time.Time   `json:"due,omitzero"`
 	Reason  string      `json:"reason"`
 	Off     bool        `json:"off,omitempty"`  // take it off instead
@@ -86,7 +88,7 @@ type MoveClock struct {
 }
 
 func (c *MoveClock) decide(d *decision) ([]Fact, error) {
-	k, err := d.clock(c.Clock, c.Subject, c.Verb)
+	k, err := d.clock(clockPick{c.Clock, c.Subject, c.Verb, c.Was, c.Of})
 	if err != nil {
 		return nil, err
 	}
@@ -151,47 +153,6 @@ func firstWords(s, or string) string {
 	return s
 }
 
-// clock is the running clock that is meant: by its name, or as the only one of a
-// subject, or the one with a verb.
-func (d *decision) clock(id ClockID, of subject.Ref, verb string) (*AlarmClock, error) {
-	if id != "" {
-		c := d.s.clocks[id]
-		switch {
-		case c == nil:
-			return nil, reject("clock", "clock", "that clock has ended")
-		case c.Done:
-			return nil, reject("done", "clock", "{done_words}", d.s.doneWords(c))
-		}
-		return c, nil
-	}
-	means := func(c *AlarmClock) bool {
-		return of.Meets(c.Subject) && (verb == "" || c.Verb == verb || c.Says() == verb)
-	}
-	var hits []*AlarmClock
-	var on []subject.Ref
-	for _, c := range d.s.Clocks() {
-		if means(c) {
-			hits, on = append(hits, c), append(on, c.Subject)
-		}
-	}
-	if err := which(of, on, "subject"); err != nil {
-		return nil, err
-	}
-	switch len(hits) {
-	case 0:
-		for _, id := range slices.Backward(d.s.clockOrder) {
-			if c := d.s.clocks[id]; c.Done && means(c) {
-				return nil, reject("done", "subject", "{done_words}", d.s.doneWords(c))
-			}
-		}
-		return nil, reject("clock", "subject", "no clock with that verb runs on {what:%q}", of)
-	case 1:
-		return hits[0], nil
-	}
-	return nil, reject("clock", "verb", "{count} clocks run on {what}; type the verb of the one you mean", len(hits),
-		of)
-}
-
 // doneWords say who has done what a clock asked for, and when.
 func (s *State) doneWords(c *AlarmClock) string {
 	return fmt.Sprintf("%s on %s has ended: %s at %s, %s", c.Says(), c.Subject, c.DoneBy, s.Clock(c.DoneAt),
@@ -204,10 +165,12 @@ type See struct {
 	Clock   ClockID     `json:"clock,omitempty"`
 	Subject subject.Ref `json:"subject,omitzero"`
 	Verb    string      `json:"verb,omitempty"`
+	Was     time.Time   `json:"was,omitzero"` // the due that it has
+	Of      LineName    `json:"of,omitzero"`  // the line that it rests on
 }
 
 func (c *See) decide(d *decision) ([]Fact, error) {
-	k, err := d.clock(c.Clock, c.Subject, c.Verb)
+	k, err := d.clock(clockPick{c.Clock, c.Subject, c.Verb, c.Was, c.Of})
 	if err != nil {
 		return nil, err
 	}

@@ -229,6 +229,7 @@ func (s *State) byHand(of subject.Ref, t Timer) *AlarmClock {
 func (c *AlarmClock) take(t Timer) {
 	c.Verb, c.Object, c.Start, c.Until, c.Model, c.Basis, c.Typed = t.Verb, t.Object, t.Start, t.Until, t.Model,
 		t.Basis, t.Typed
+	c.ground = t.Ground
 	if t.Owner != "" && c.Owner == "" {
 		c.Owner = t.Owner
 	}

@@ -213,7 +213,7 @@ func TestAPromiseAndItsClock(t *testing.T) {
 	h := openHouse(t)
 	promise := `{"do":"note","subject":"101","text":"decides","what":"promise","for":"OF",` +
 		`"until":"2026-09-24T22:00:00+02:00"}`
-	h.say(t, `20:00 NS `+promise, `20:01 NS `+promise, `21:00 NS {"do":"note-done","subject":"101"}`)
+	h.say(t, `20:00 NS `+promise, `20:01 NS `+promise, `21:00 NS {"do":"note-done","subject":"101","of":17}`)
 	require.Len(t, h.s.ClocksOf(h.s.Known("101")), 1)
 	h.say(t, `21:10 NS {"do":"clock-move","subject":"101","due":"2026-09-24T23:00:00+02:00","reason":"called"}`,
 		`21:20 NS {"do":"note-done","subject":"101"}`)

@@ -116,24 +116,14 @@ type EndNote struct {
 	Head
 	Note    string      `json:"note,omitempty"` // its id, or
 	Subject subject.Ref `json:"subject,omitzero"`
+	What    NoteKind    `json:"what,omitempty"`
+	Was     time.Time   `json:"was,omitzero"` // until when it is promised
+	Of      LineName    `json:"of,omitzero"`  // the line that wrote it
 }
 
 func (c *EndNote) decide(d *decision) ([]Fact, error) {
-	var last *Note
-	var on []subject.Ref
-	of := c.Subject
-	if of.IsZero() { // as where it was written
-		of = theCellar
-	}
-	for _, n := range d.s.Notes {
-		if !n.Done && (n.ID == c.Note || c.Note == "" && of.Meets(n.Subject)) {
-			last, on = n, append(on, n.Subject)
-		}
-	}
-	if last == nil {
-		return nil, reject("note", "subject", "there is no such open note")
-	}
-	if err := which(of, on, "subject"); err != nil {
+	last, err := d.note(c)
+	if err != nil {
 		return nil, err
 	}
 	facts := []Fact{&NoteEnded{Note: last.ID}}

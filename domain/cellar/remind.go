@@ -60,13 +60,15 @@ type Remind struct {
 	Clock   ClockID       `json:"clock,omitempty"`
 	Subject subject.Ref   `json:"subject,omitzero"`
 	Verb    string        `json:"verb,omitempty"`
+	Was     time.Time     `json:"was,omitzero"` // the due that it has
+	Of      LineName      `json:"of,omitzero"`  // the line that it rests on
 	Until   time.Time     `json:"until,omitzero"`
 	In      quantity.Span `json:"in,omitzero"`
 	Reason  string        `json:"reason"`
 }
 
 func (c *Remind) decide(d *decision) ([]Fact, error) {
-	k, err := d.clock(c.Clock, c.Subject, c.Verb)
+	k, err := d.clock(clockPick{c.Clock, c.Subject, c.Verb, c.Was, c.Of})
 	if err != nil {
 		return nil, err
 	}
