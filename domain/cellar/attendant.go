@@ -212,8 +212,8 @@ func (c *NameAttendant) decide(d *decision) ([]Fact, error) {
 		return nil, reject("attendant", "attendant", "the attendant stays outside: name somebody who does not go in")
 	case !inside && !p.Live(d.at):
 		return nil, reject("permit", "number",
-			"permit {number} was live from {from} to {until}; type a time in between", p.Number, d.s.Clock(p.From),
-			d.s.Clock(p.Until))
+			"permit {number} was live from {from} to {until}; type a time in between", p.Number, d.says(p.From),
+			d.says(p.Until))
 	case !away.IsZero():
 		return nil, reject("away", "attendant", "{attendant} {away}", c.Attendant, d.s.Words(away))
 	case !here:
@@ -257,7 +257,7 @@ func (d *decision) standing(number string) (*Permit, error) {
 	for _, old := range d.s.permits {
 		if strings.EqualFold(old.Number, number) {
 			return nil, reject("permit", "number", "{ended_by} ended permit {number} at {time}", old.EndedBy,
-				old.Number, d.s.Clock(old.Ended))
+				old.Number, d.says(old.Ended))
 		}
 	}
 	return nil, reject("permit", "number", "there is no permit {number:%q}; type the number of a live permit", number)

@@ -41,7 +41,7 @@ func (c *SetBottle) decide(d *decision) ([]Fact, error) {
 	}
 	if b.Opened.After(d.now.Add(maxAhead)) {
 		return nil, reject("future", "opened", "{time} is later than now ({now}); type the time it was opened",
-			d.s.Clock(b.Opened), d.s.Clock(d.now))
+			d.says(b.Opened), d.says(d.now))
 	}
 	return []Fact{&BottleSet{b}}, nil
 }

@@ -34,7 +34,7 @@ func (c *StartCheck) decide(d *decision) ([]Fact, error) {
 	}
 	if k := v.Now.Check(); k != nil && d.at.Before(k.Started.Add(k.Recipe.VoidAfter.Duration())) {
 		return nil, reject("running", "vessel", "a pectin test of {tank} has been running since {time}; read it first",
-			v.Number, d.s.Clock(k.Started))
+			v.Number, d.says(k.Started))
 	}
 	r, ok := d.s.House.RecipeByID(c.Recipe)
 	if !ok {
@@ -195,7 +195,7 @@ func (c *ReadCheck) decide(d *decision) ([]Fact, error) {
 		return nil, err
 	}
 	if !c.Next.IsZero() && !c.Next.After(d.at) {
-		return nil, reject("next", "next", "the next look must come after {time}", d.s.Clock(d.at))
+		return nil, reject("next", "next", "the next look must come after {time}", d.says(d.at))
 	}
 	d.subject, d.what = v.Ref(), tryVerdict.Say(v.Number)
 	if err := c.ControlTube.sound(d); err != nil {

@@ -52,7 +52,7 @@ func (d *decision) noClock(field, verb string, of subject.Ref, due, from time.Ti
 		form = "Mon 2 Jan 2006 15:04"
 	}
 	return reject("length", field, "{verb} on {what} would be due at {time}; a clock runs from 1 minute to 30 days, "+
-		"from {start}", verb, of, d.s.shown(due.In(d.s.Zone()), form), d.s.Clock(from))
+		"from {start}", verb, of, d.s.shown(due.In(d.s.Zone()), form), d.says(from))
 }
 
 // lengthOf is how long a volume takes at so much an hour, cut off well above

@@ -111,7 +111,7 @@ func (d *decision) clock(p clockPick) (*AlarmClock, error) {
 	}
 	var all []text.Say
 	for _, c := range hits {
-		all = append(all, text.Of("{verb} due {time} (\"was\":\"{was}\", \"of\":{line})", c.Says(), d.s.dayClock(c.Due),
+		all = append(all, text.Of("{verb} due {time} (\"was\":\"{was}\", \"of\":{line})", c.Says(), d.saysDay(c.Due),
 			c.Due.In(d.s.Zone()).Format(time.RFC3339), int(d.s.lineOfClock(c))))
 	}
 	return nil, reject("clock", p.field(hits), "{count} clocks run on {what}: {all}; type \"verb\", \"was\" "+
@@ -154,7 +154,7 @@ func (d *decision) note(c *EndNote) (*Note, error) {
 	}
 	var all []text.Say
 	for _, n := range hits {
-		one := text.Of("{what} of {time}: {words} (\"of\":{line}", string(n.What), d.s.dayClock(n.At), firstOf(n.Text),
+		one := text.Of("{what} of {time}: {words} (\"of\":{line}", string(n.What), d.saysDay(n.At), firstOf(n.Text),
 			int(n.Seq))
 		if !n.Until.IsZero() {
 			one = text.Of("{note}, \"was\":\"{was}\"", one, n.Until.In(d.s.Zone()).Format(time.RFC3339))

@@ -111,14 +111,14 @@ func (c *MoveClock) decide(d *decision) ([]Fact, error) {
 	}
 	due := Instant(c.Due)
 	if c.Due.IsZero() {
-		return nil, reject("length", "due", "type when it is due: 1 minute to 30 days after {time}", d.s.Clock(d.now))
+		return nil, reject("length", "due", "type when it is due: 1 minute to 30 days after {time}", d.says(d.now))
 	}
 	if err := d.ahead("due", k, due); err != nil {
 		return nil, err
 	}
 	if !k.Until.IsZero() && due.After(k.Until) {
 		return nil, reject("void", "due", "the reading is void after {time}; a new test has its own clock",
-			d.s.Clock(k.Until))
+			d.says(k.Until))
 	}
 	return []Fact{&ClockMoved{Clock: k.ID, Was: k.Due, Due: due, Basis: onTyped.Say(), Reason: c.Reason, Typed: true,
 		Owner: c.Owner}}, nil
@@ -141,7 +141,7 @@ func (c *MoveClock) answeredElsewhere(d *decision, k *AlarmClock) error {
 			p.Number, p.Place)
 	case p != nil && k.Kind == KindPermit:
 		return reject("permit", "due", "permit {number} says {time} on paper: hand it back and save the new one",
-			p.Number, d.s.Clock(p.Until))
+			p.Number, d.says(p.Until))
 	}
 	return nil
 }
@@ -176,19 +176,19 @@ func (c *See) decide(d *decision) ([]Fact, error) {
 	}
 	if d.s.Taken(k, d.now) {
 		return nil, reject("acknowledged", "clock", "{seen_by} acknowledged it at {time}", k.AcknowledgedBy,
-			d.s.Clock(k.AcknowledgedAt))
+			d.says(k.AcknowledgedAt))
 	}
 	if off, ok := k.Snoozed(d.now); ok {
-		return nil, reject("snoozed", "clock", "{who} snoozed it until {time}: {reason}", off.By, d.s.Clock(off.Until),
+		return nil, reject("snoozed", "clock", "{who} snoozed it until {time}: {reason}", off.By, d.says(off.Until),
 			off.Reason)
 	}
 	if !k.Raised(d.now) {
 		return nil, reject("not-due", "clock", "{verb} on {subject} is not due before {time}", k.Says(), k.Subject,
-			d.s.Clock(k.Due))
+			d.says(k.Due))
 	}
 	if rang, _ := k.Rang(); d.at.Before(rang) {
 		return nil, reject("not-due", "at", "{verb} on {subject} rang at {time}; type a time from then to {now}",
-			k.Says(), k.Subject, d.s.Clock(rang), d.s.Clock(d.now))
+			k.Says(), k.Subject, d.says(rang), d.says(d.now))
 	}
 	return []Fact{&ClockSeen{Clock: k.ID}}, nil
 }

@@ -84,6 +84,7 @@ type Rejection struct {
 	Field string   // the field where the mistake was made
 	Say   text.Say // one sentence for a cellar hand
 	With  Seq      // the entry that it does not go together with, where it is that
+	voice Voice    // of the house that refuses, for what time it was
 }
 
 func (r *Rejection) Error() string {
@@ -94,7 +95,18 @@ func (r *Rejection) Error() string {
 }
 
 // Message is what is wrong, where, and what to type instead, in one sentence.
-func (r *Rejection) Message() string { return r.Say.In(text.Exact{}) }
+func (r *Rejection) Message() string { return r.Say.In(typedIn(r.voice)) }
+
+// typedIn says quantities as they were typed, and instants as the house says them.
+type typedIn Voice
+
+// Word implements text.Voice.
+func (v typedIn) Word(kind, raw string) string {
+	if kind == text.Time && v.s != nil {
+		return Voice(v).Word(kind, raw)
+	}
+	return text.Exact{}.Word(kind, raw)
+}
 
 // reject refuses: template is said with the values, in the order of its names.
 func reject(code, field, template string, values ...any) error {
@@ -170,16 +182,20 @@ func Decide(s *State, c Command, now time.Time) ([]Fact, error) {
 		facts, err = d.settle(facts)
 	}
 	if err != nil {
-		return nil, inVoiceOf(s, err)
+		return nil, inVoiceOf(s.At(now), err)
 	}
 	return facts, nil
 }
 
 // inVoiceOf makes what asks speak in the units, the zone and the names of a house.
-func inVoiceOf(s *State, err error) error {
+func inVoiceOf(v Voice, err error) error {
+	var no *Rejection
+	if errors.As(err, &no) {
+		no.voice = v
+	}
 	var asks *Needs
 	if errors.As(err, &asks) {
-		asks.Voice = s
+		asks.Voice = v
 	}
 	return err
 }
@@ -191,14 +207,13 @@ func lay(s *State, c Command, now time.Time) (*decision, []Fact, error) {
 }
 
 func layOn(d *decision, c Command) (*decision, []Fact, error) {
-	s := d.s
 	d.at = Instant(d.head.At)
 	if d.head.At.IsZero() {
 		d.at = d.now
 	}
 	if d.at.Sub(d.now) > maxAhead {
 		return nil, nil, reject("future", "at", "{time} is later than now ({now}); type the time it happened",
-			s.Clock(d.at), s.Clock(d.now))
+			d.says(d.at), d.says(d.now))
 	}
 	if err := d.sealed(); err != nil {
 		return nil, nil, err
@@ -246,7 +261,7 @@ func (d *decision) opened(at time.Time, field string) error {
 		return nil
 	}
 	return reject("opening", field, "{time} is before the opening ({opening}): correct it in the opening (x)",
-		s.dayClock(at), s.dayClock(s.Opened))
+		d.saysDay(at), d.saysDay(s.Opened))
 }
 
 // person checks who writes. Before a house is set there is nobody to check.

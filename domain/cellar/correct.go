@@ -102,10 +102,10 @@ func (c *Correct) find(d *decision) (*Vessel, *Item, error) {
 		}
 		for _, it := range v.said(e) {
 			if it.Out != nil && it.Out.Sent == nil || !c.TakeBack && !it.has(c.Field) ||
-				c.Says != "" && d.s.Words(it.says()) != c.Says {
+				c.Says != "" && d.s.At(it.At).Words(it.says()) != c.Says {
 				continue
 			}
-			fit = append(fit, d.s.Words(it.says()))
+			fit = append(fit, d.s.At(it.At).Words(it.says()))
 			if hit != nil && (hitV == v || c.TakeBack && e.whole()) {
 				continue // an opening books several lines at once
 			}

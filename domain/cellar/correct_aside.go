@@ -243,7 +243,7 @@ func (f *BottleSet) takes(d *decision, own *Record) error {
 		for _, it := range v.Account {
 			if it.Begun != nil && !it.TakenBack && it.Begun.Bottle == f.ID {
 				return reject("bottle", "of", "save bottle {bottle} again as it should be: the test of {tank} at "+
-					"{time} was made with it", f.ID, v.Number, d.s.Clock(it.At))
+					"{time} was made with it", f.ID, v.Number, d.says(it.At))
 			}
 		}
 	}
@@ -332,7 +332,7 @@ func (f *PersonLeft) named(s *State) spokenOf {
 func (f *PersonLeft) takes(d *decision, own *Record) error {
 	if in, ok := d.s.insideOf(f.Who); ok {
 		return reject("inside", "of", "{who} is in {place} since {time} by what is saved: save first that they came "+
-			"out there (z c)", f.Who, in.Place, d.s.Clock(in.Since))
+			"out there (z c)", f.Who, in.Place, d.says(in.Since))
 	}
 	if f.stay(d.s, own) == nil {
 		return reject("inside", "of", "nothing says any more that {who} was in {place}", f.Who, f.Place)

@@ -25,10 +25,10 @@ func (d *decision) opensAt(e *entry, v *Vessel, it *Item, t time.Time) error {
 		return reject("opening", "value", "the opening says of {tank} when it was dosed and since when it is in its "+
 			"stage: correct the time of one of these. What it held and what was read is of {time}, the "+
 			"opening itself",
-			v.Number, d.s.Clock(e.At))
+			v.Number, d.says(e.At))
 	case t.After(e.At):
 		return reject("opening", "value", "{time} is after the opening, {opened}, which knows only what was before "+
-			"it: take the line back and save it at its time", d.s.dayClock(t), d.s.dayClock(e.At))
+			"it: take the line back and save it at its time", d.saysDay(t), d.saysDay(e.At))
 	}
 	return nil
 }

@@ -184,7 +184,7 @@ func (s *State) correctablesOf(p TankNumber, it *Item) (out []Correctable) {
 		return nil
 	}
 	c := Correctable{Of: it.Seq, At: it.At, By: it.By, Vessel: p, From: it.from(),
-		Says: s.Words(it.says()), Written: it.Written}
+		Says: s.At(it.At).Words(it.says()), Written: it.Written}
 	for _, f := range it.fields(s.House.Units) {
 		c.Field, c.Value = f.name, f.value
 		out = append(out, c)
@@ -192,7 +192,7 @@ func (s *State) correctablesOf(p TankNumber, it *Item) (out []Correctable) {
 	words := it.Reading != nil && len(out) == 0
 	stands := it.Stage != nil && !it.Stage.Stage.Empty() // at the opening its time can be corrected
 	if stands || words || !s.opens(it.Seq) && (it.Stage != nil || it.Begun != nil || it.Read != nil || it.Drop != nil) {
-		c.Field, c.Value = WholeEntry, s.Words(it.says())
+		c.Field, c.Value = WholeEntry, s.At(it.At).Words(it.says())
 		out = append(out, c)
 	}
 	return out

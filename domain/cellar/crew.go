@@ -59,7 +59,7 @@ func (c *ComeIn) decide(d *decision) ([]Fact, error) {
 		return nil, err
 	}
 	if p, here := d.s.Present(who); here {
-		return nil, reject("here", "who", "{who} has been on site since {time}", who, d.s.Clock(p.In))
+		return nil, reject("here", "who", "{who} has been on site since {time}", who, d.says(p.In))
 	}
 	return []Fact{&CameIn{Who: who}}, nil
 }
@@ -87,7 +87,7 @@ func (c *GoOut) decide(d *decision) ([]Fact, error) {
 	}
 	if in, ok := d.s.insideOf(who); ok {
 		return nil, reject("inside", "who", "{who} has been in {place} since {time}; save first that {who} came out",
-			who, in.Place, d.s.Clock(in.Since))
+			who, in.Place, d.says(in.Since))
 	}
 	d.leaves(&leaveTry{goes: only(who), does: doesNotLeave.Say(), field: "who"}, tryOut.Say(who))
 	return append([]Fact{&WentOut{Who: who}}, d.answer(personRef(who), endLeft.Say(), KindBreak)...), nil
@@ -124,11 +124,11 @@ func (c *TakeBreak) decide(d *decision) ([]Fact, error) {
 		return nil, err
 	}
 	if p, here := d.s.Present(who); here && p.Break {
-		return nil, reject("break", "who", "{who} has been on break since {time}", who, d.s.Clock(p.Since))
+		return nil, reject("break", "who", "{who} has been on break since {time}", who, d.says(p.Since))
 	}
 	if in, ok := d.s.insideOf(who); ok {
 		return nil, reject("inside", "who", "{who} has been in {place} since {time}; save first that {who} came out",
-			who, in.Place, d.s.Clock(in.Since))
+			who, in.Place, d.says(in.Since))
 	}
 	back := Instant(c.Until)
 	if c.Until.IsZero() {
@@ -136,7 +136,7 @@ func (c *TakeBreak) decide(d *decision) ([]Fact, error) {
 	}
 	if n := back.Sub(d.at); n < minClock || n > UsualShift {
 		return nil, reject("length", "until", "type when they are back: 1 minute to 12 hours after {time}",
-			d.s.Clock(d.at))
+			d.says(d.at))
 	}
 	if err := noteLength(c.Note); err != nil {
 		return nil, err

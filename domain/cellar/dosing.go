@@ -82,7 +82,7 @@ func (c *GiveDose) calculate(d *decision) (r Calculation, err error) {
 		if _, until, ok := d.s.Held(v, d.now); ok && !d.at.Before(until) {
 			return r, reject("empty", "at",
 				"{tank} has been empty since {time}; type the time of the dose, before that", v.Number,
-				d.s.Clock(until))
+				d.says(until))
 		}
 		if err := d.held(v); err != nil {
 			return r, err
@@ -157,11 +157,11 @@ func (c *GiveDose) amounts(d *decision, r *Calculation) (err error) {
 		}
 		if r.Volume <= 0 && v.Now.Stage.Empty() {
 			return reject("volume", "volume", "{tank} was {stage} at {time} by the log; type the volume that was "+
-				"dosed", v.Number, v.Now.Stage, d.s.Clock(d.at))
+				"dosed", v.Number, v.Now.Stage, d.says(d.at))
 		}
 		if r.Volume <= 0 && d.late(v) {
 			return reject("volume", "volume", "the record does not say what {tank} held at {time}; type the volume",
-				v.Number, d.s.Clock(d.at))
+				v.Number, d.says(d.at))
 		}
 		if r.Volume <= 0 {
 			return reject("volume", "volume", "{tank} holds nothing yet; type the volume", v.Number)
@@ -404,7 +404,7 @@ func (c *GiveDose) sane(d *decision, r *Calculation) error {
 	}
 	if p.End != nil && d.at.After(p.End.At) && !c.Happened {
 		return reject("ended", "product", "{product} ended at {time}: {why}; use another lot, or say that it has "+
-			"happened", p.ID, d.s.dayClock(p.End.At), p.End.Why)
+			"happened", p.ID, d.saysDay(p.End.At), p.End.Why)
 	}
 	if !p.Expires.IsZero() && d.at.After(p.Expires) && !c.Happened {
 		return reject("expired", "product", "{product} expired at the end of {expiry}; use another lot, or say that "+
@@ -427,7 +427,7 @@ func (c *GiveDose) sane(d *decision, r *Calculation) error {
 			"type when to test, or enter its card first (u)", p.ID)
 	}
 	if !c.TestAt.IsZero() && !c.TestAt.After(d.at) {
-		return reject("test_at", "test_at", "the test must come after the dose, {time}", d.s.Clock(d.at))
+		return reject("test_at", "test_at", "the test must come after the dose, {time}", d.says(d.at))
 	}
 	return nil
 }

@@ -224,7 +224,7 @@ func (d *decision) emergency(of string) (*emergency, error) {
 	}
 	switch {
 	case len(all) == 0:
-		return nil, reject("emergency", "of", "there was no emergency at {time} that a person can end", d.s.Clock(d.at))
+		return nil, reject("emergency", "of", "there was no emergency at {time} that a person can end", d.says(d.at))
 	case len(found) == 0 || of == "" && len(all) > 1:
 		return nil, reject("emergency", "of", "which one? {all}", strings.Join(all, ", "))
 	}

@@ -28,7 +28,7 @@ func (c *EnterVessel) decide(d *decision) ([]Fact, error) {
 	}
 	if in, ok := d.s.insideOf(who); ok {
 		return nil, reject("inside", "who", "{who} is already in {place}, since {time}", who, in.Place,
-			d.s.Clock(in.Since))
+			d.says(in.Since))
 	}
 	x := &entryTry{who: who, place: c.Place, number: c.Permit, attendant: c.Attendant}
 	if x.permit = d.s.openPermit(c.Permit); x.permit != nil && x.attendant == "" {

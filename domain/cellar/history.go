@@ -77,7 +77,7 @@ func (s *State) writtenAt(w writing) int64 {
 func (s *State) event(w writing) Event {
 	if w&isRow == 0 {
 		e := s.history.events[w]
-		e.Text, e.TakenBack = s.Words(e.say), s.takenBack(e.Seq)
+		e.Text, e.TakenBack = s.At(e.At).Words(e.say), s.takenBack(e.Seq)
 		return e
 	}
 	r := s.book.readings.record(s.book.readings.rows.at(int(w &^ isRow)))

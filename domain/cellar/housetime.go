@@ -172,7 +172,7 @@ func (c *ConfirmTime) decide(d *decision) ([]Fact, error) {
 			now.In(d.s.Zone()).Format("Mon 2 Jan 2006 15:04"))
 	case c.Reason == "" && c.Lost && d.s.LastAt.Sub(now) > clocks.FloorSlack:
 		return nil, reject("time", "now", "the last entry was saved at {time}; type a later time, or say in the "+
-			"reason why that one was wrong", d.s.dayClock(d.s.LastAt))
+			"reason why that one was wrong", d.saysDay(d.s.LastAt))
 	}
 	f := &TimeConfirmed{Now: now, Was: Instant(c.Tie.House), Reason: c.Reason, Tie: c.Tie}
 	f.Tie.House = c.Now.UTC().Round(0)
@@ -245,16 +245,6 @@ func Waits(c Command, why string) error {
 		return nil
 	}
 	return reject(NoTime, "at", "{why}", why)
-}
-
-// dayClock is an instant with its day, and its date where the year is not that of
-// the last entry.
-func (s *State) dayClock(t time.Time) string {
-	form := "Mon 15:04"
-	if t.In(s.Zone()).Year() != s.LastAt.In(s.Zone()).Year() && !s.LastAt.IsZero() {
-		form = "Mon 2 Jan 2006 15:04"
-	}
-	return s.shown(t, form)
 }
 
 // Signed is a length with its direction: "+60 min", "-1 h 05".

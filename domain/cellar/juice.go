@@ -260,7 +260,7 @@ func (c *FreePress) decide(d *decision) ([]Fact, error) {
 		return nil, err
 	}
 	if p.State == PressReady {
-		return nil, reject("press-state", "press", "{press} has been ready since {time}", p.Number, d.s.Clock(p.Since))
+		return nil, reject("press-state", "press", "{press} has been ready since {time}", p.Number, d.says(p.Since))
 	}
 	if p.State == PressRunning {
 		return nil, reject("press-state", "press", "{press} is still pressing; end its programme first", p.Number)

@@ -66,7 +66,7 @@ func (d *decision) held(v *Vessel) error {
 			template = "{tank} was {stage} at {time}; what is in it now came later: save first where its juice came " +
 				"from, or say that it has happened"
 		}
-		return reject("late", "at", template, v.Number, was.Stage, d.s.Clock(d.at))
+		return reject("late", "at", template, v.Number, was.Stage, d.says(d.at))
 	}
 	return nil
 }

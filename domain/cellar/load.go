@@ -83,7 +83,7 @@ func (c *BookLoad) decide(d *decision) ([]Fact, error) {
 		return nil, reject("booked", "booked", "say when load {id} is expected", c.ID)
 	}
 	if l, ok := d.s.Load(c.ID); ok && !l.Arrived.IsZero() {
-		return nil, reject("arrived", "load", "load {id} already came at {time}", c.ID, d.s.Clock(l.Arrived))
+		return nil, reject("arrived", "load", "load {id} already came at {time}", c.ID, d.says(l.Arrived))
 	}
 	if err := c.Load.checkAhead(); err != nil {
 		return nil, err
@@ -140,7 +140,7 @@ func (c *CancelLoad) decide(d *decision) ([]Fact, error) {
 	case !ok:
 		return nil, reject("load", "load", "no load {id:%q} is booked", c.Load)
 	case !l.Arrived.IsZero():
-		return nil, reject("arrived", "load", "load {id} already came at {time}", c.Load, d.s.dayClock(l.Arrived))
+		return nil, reject("arrived", "load", "load {id} already came at {time}", c.Load, d.saysDay(l.Arrived))
 	case l.State != LoadExpected:
 		return nil, reject("arrived", "load", "load {id} is being tipped: save what it weighed", c.Load)
 	case strings.TrimSpace(c.Reason) == "":
@@ -199,7 +199,7 @@ func (c *WeighLoad) decide(d *decision) ([]Fact, error) {
 	if old, ok := d.s.Load(l.ID); ok {
 		if !old.Arrived.IsZero() {
 			return nil, reject("double", "load", "load {load} was already weighed at {time}", l.ID,
-				d.s.Clock(old.Arrived))
+				d.says(old.Arrived))
 		}
 		if l.Variety == "" {
 			l.Variety = old.Variety

@@ -36,7 +36,7 @@ func (c *EndLot) decide(d *decision) ([]Fact, error) {
 		return nil, err
 	case p.End != nil:
 		return nil, reject("ended", "product", "{product} ended at {time} already: {why}", p.ID,
-			d.s.dayClock(p.End.At), p.End.Why)
+			d.saysDay(p.End.At), p.End.Why)
 	case strings.TrimSpace(c.Reason) == "":
 		return nil, reject("reason", "reason", "say why {product} ends, such as handed back, expired or used up", p.ID)
 	}

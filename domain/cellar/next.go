@@ -50,7 +50,8 @@ func (s *State) Next(now time.Time) []Due {
 		off, _ := c.Snoozed(now)
 		out = append(out, Due{Subject: c.Subject, Verb: c.Says(), At: c.Due, Kind: c.DueKind, Owner: c.Owner,
 			Clock:  c.ID,
-			Raised: c.Raised(now), AcknowledgedBy: c.AcknowledgedBy, Taken: s.Taken(c, now), Basis: s.Words(c.Basis),
+			Raised: c.Raised(now), AcknowledgedBy: c.AcknowledgedBy, Taken: s.Taken(c, now),
+			Basis: s.At(now).Words(c.Basis),
 			Until: c.Until,
 			Again: off.Until})
 	}
@@ -341,7 +342,7 @@ func (s *State) Steps(v *Vessel, by Initials, now time.Time) []Step {
 		switch e := err.(type) {
 		case *Needs:
 			f := e.Findings[0]
-			st.May, st.Why, st.Rule = !f.Stop(), s.Words(f.Whole()), f.Rule
+			st.May, st.Why, st.Rule = !f.Stop(), s.At(now).Words(f.Whole()), f.Rule
 			for _, f := range e.Findings {
 				st.Codes = append(st.Codes, string(f.Rule))
 			}
@@ -466,10 +467,10 @@ func (s *State) mayLeave(v *Vessel, now time.Time) Step {
 		return no("H15", "%s is on hold: %s. %s to release.", v.Number, v.Hold.Reason, v.Hold.Releaser)
 	}
 	if code, why := s.unready(v, &v.Now, now); !why.IsZero() {
-		return no(code, "%s.", s.Words(why))
+		return no(code, "%s.", s.At(now).Words(why))
 	}
 	if k := s.notBefore(v.Ref()); k != nil && now.Before(k.Due) {
-		return no("not-before", "%s not before %s.", k.Says(), s.Clock(k.Due))
+		return no("not-before", "%s not before %s.", k.Says(), s.At(now).Clock(k.Due))
 	}
 	return st
 }

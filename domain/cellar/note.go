@@ -92,7 +92,7 @@ func (c *WriteNote) decide(d *decision) ([]Fact, error) {
 		k.Owner = Initials(n.For)
 		n.Clock = k.ID
 		if !n.Until.After(d.at) {
-			return nil, reject("until", "until", "{time} is past; type a time still to come", d.s.Clock(n.Until))
+			return nil, reject("until", "until", "{time} is past; type a time still to come", d.says(n.Until))
 		}
 		facts = append(facts, k)
 	}

@@ -64,8 +64,8 @@ func (s *State) notLooked(v *Vessel, lim Limits, now time.Time) (Due, bool) {
 	if !now.After(at) {
 		return Due{}, false
 	}
-	return Due{Subject: v.Ref(), Verb: "look", At: at, Kind: NotBefore, Basis: "not checked since " + s.Clock(seen),
-		Notice: "not checked"}, true
+	return Due{Subject: v.Ref(), Verb: "look", At: at, Kind: NotBefore,
+		Basis: "not checked since " + s.At(now).Clock(seen), Notice: "not checked"}, true
 }
 
 // calls reports whether an alarm of the vessel says more than a notice could.
@@ -95,5 +95,6 @@ func (s *State) unsown(v *Vessel, lim Limits, now time.Time) (Due, bool) {
 		return Due{}, false
 	}
 	return Due{Subject: v.Ref(), Verb: "inoculate", At: at, Kind: NotBefore,
-		Basis: "clear juice above 14 °C, not inoculated since " + s.Clock(clear), Notice: "not inoculated"}, true
+		Basis:  "clear juice above 14 °C, not inoculated since " + s.At(now).Clock(clear),
+		Notice: "not inoculated"}, true
 }

@@ -82,7 +82,7 @@ type OpenClock struct {
 func (c *Open) decide(d *decision) ([]Fact, error) {
 	if !d.s.Opened.IsZero() {
 		return nil, reject("opened", "vessels", "the cellar was opened at {time}; save what has changed since",
-			d.s.Clock(d.s.Opened))
+			d.says(d.s.Opened))
 	}
 	f := &CellarOpened{Vessels: c.Vessels, Presses: c.Presses}
 	var wrong []error // all of it, so that a file can be mended in one pass
@@ -276,10 +276,10 @@ func (o OpenClock) clock(d *decision, loads []Load) (*ClockSet, error) {
 	switch {
 	case o.Start.After(d.at):
 		return nil, reject("start", "clocks", "the clock of {subject} starts at {time}, after the opening", o.Subject,
-			d.s.Clock(o.Start))
+			d.says(o.Start))
 	case !o.Start.IsZero() && !o.Due.After(o.Start):
 		return nil, reject("due", "clocks", "the clock of {subject} is due at {time}, before it starts", o.Subject,
-			d.s.Clock(o.Due))
+			d.says(o.Due))
 	case o.Due.Sub(d.at) > maxClock || d.at.Sub(o.Due) > maxClock:
 		return nil, reject("due", "clocks", "the clock of {subject} is due {time}, more than 30 days away", o.Subject,
 			o.Due.In(d.s.Zone()).Format("Mon 2 Jan 2006 15:04"))

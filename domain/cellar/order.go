@@ -136,7 +136,7 @@ func (c *GiveOrder) check(d *decision) error {
 	case c.Vessel == "" && c.Act == ActDose && c.Rate.IsZero():
 		return reject("rate", "rate", "an order for all doses of {product} needs a rate", c.Product)
 	case !c.Until.IsZero() && !c.Until.After(d.at):
-		return reject("until", "until", "{time} is past; type a time still to come", d.s.Clock(c.Until))
+		return reject("until", "until", "{time} is past; type a time still to come", d.says(c.Until))
 	case len([]rune(c.Text)) > maxNote:
 		return reject("text", "text", "an order has at most {max_note} characters", maxNote)
 	}
@@ -185,7 +185,7 @@ func (c *EndOrder) decide(d *decision) ([]Fact, error) {
 			continue
 		}
 		if o.Done {
-			return nil, reject("order", "order", "that order already ended at {time}: {how}", d.s.Clock(o.Ended),
+			return nil, reject("order", "order", "that order already ended at {time}: {how}", d.says(o.Ended),
 				d.s.Words(o.How))
 		}
 		if c.Off && c.Reason == "" {

@@ -87,7 +87,7 @@ func (d *decision) mayLeave(p Person) error {
 	}
 	if in, inside := d.s.insideOf(p.Initials); inside {
 		return reject("people", "people", "{who} has been in {place} since {time}; save first that {who} came out",
-			p.Initials, in.Place, d.s.Clock(in.Since))
+			p.Initials, in.Place, d.says(in.Since))
 	}
 	if waits := d.s.WaitsFor(p.Initials); len(waits) > 0 && p.To == "" {
 		return reject("waits", "people", "hand on first what waits for {who} (z t), or say to whom it goes "+

@@ -133,7 +133,7 @@ func (c *WritePermit) decide(d *decision) ([]Fact, error) {
 	}
 	if old := d.s.openPermit(c.Number); old != nil {
 		return nil, reject("permit", "number", "permit {number} has been live since {time} for {place}; end it first",
-			old.Number, d.s.Clock(old.From), old.Place)
+			old.Number, d.says(old.From), old.Place)
 	}
 	if err := d.crew(c.Holder, "holder"); err != nil {
 		return nil, err
@@ -158,11 +158,11 @@ func (c *WritePermit) decide(d *decision) ([]Fact, error) {
 	}
 	if n := c.Until.Sub(d.at); c.Until.IsZero() || n <= 0 || n > maxPermit {
 		return nil, reject("until", "until", "type the end time on the paper: after {time} and within 24 hours",
-			d.s.Clock(d.at))
+			d.says(d.at))
 	}
 	if ends := d.s.Shift.Ends; d.s.Shift.Ended.IsZero() && ends.After(d.at) && c.Until.After(ends) {
 		return nil, reject("until", "until", "the shift ends at {time} and the attendant goes with it: the next "+
-			"shift needs a permit of its own", d.s.Clock(ends))
+			"shift needs a permit of its own", d.says(ends))
 	}
 	if why := d.s.notEmpty(c.Place); !why.IsZero() {
 		return nil, reject("place", "place", "no permit is saved for {place}: {why}", c.Place, d.s.Words(why))
@@ -224,7 +224,7 @@ func (c *EndPermit) decide(d *decision) ([]Fact, error) {
 	for _, in := range d.s.inside {
 		if in.Permit == p.ID {
 			return nil, reject("inside", "number", "{who} has been in {place} since {time}; save first that {who} "+
-				"came out", in.Who, in.Place, d.s.Clock(in.Since))
+				"came out", in.Who, in.Place, d.says(in.Since))
 		}
 	}
 	facts := []Fact{&PermitEnded{Permit: p.ID}}

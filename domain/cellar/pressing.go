@@ -349,7 +349,7 @@ func (f *PressBegun) apply(s *State, r Record) {
 	}
 	s.enter(r, f)
 	s.pressLog(r, p, "programme {programme} to {time}, free run to {main}, pressings to {fraction}", f.Programme,
-		s.Clock(r.At.Add(f.Minutes.Duration())), orNone(f.Main), orNone(f.Fraction))
+		s.At(r.At).Clock(r.At.Add(f.Minutes.Duration())), orNone(f.Main), orNone(f.Fraction))
 }
 
 // lines sets the press going and opens the tank for its juice.
@@ -466,7 +466,7 @@ func (c *GoPress) decide(d *decision) ([]Fact, error) {
 		end = p.endsAfter(d.at)
 	}
 	if !end.After(d.at) {
-		return nil, reject("until", "until", "the programme must end after {time}", d.s.Clock(d.at))
+		return nil, reject("until", "until", "the programme must end after {time}", d.says(d.at))
 	}
 	f, field := &PressResumed{Press: p.Number}, ""
 	if !c.Until.IsZero() {
@@ -505,7 +505,8 @@ func (f *PressResumed) apply(s *State, r Record) {
 			quantity.Span(stood))
 		return
 	}
-	s.haltLog(r, p, Halt{GoesOn: true}, "runs again after {stood}, ends {time}", quantity.Span(stood), s.Clock(p.End))
+	s.haltLog(r, p, Halt{GoesOn: true}, "runs again after {stood}, ends {time}", quantity.Span(stood),
+		s.At(r.At).Clock(p.End))
 }
 
 func (f *PressResumed) lines(s *State, e *entry) []*line {

@@ -92,10 +92,10 @@ func (c *Remind) decide(d *decision) ([]Fact, error) {
 	}
 	switch {
 	case !last.After(d.now):
-		return nil, reject("snooze", "until", "nothing can be snoozed past {time}: {because}", d.s.Clock(last), because)
+		return nil, reject("snooze", "until", "nothing can be snoozed past {time}: {because}", d.says(last), because)
 	case !until.After(d.now) || until.After(last):
 		return nil, reject("until", "until", "type a time after {time}, {latest} at the latest: {because}",
-			d.s.Clock(d.now), d.s.Clock(last), because)
+			d.says(d.now), d.says(last), because)
 	}
 	return []Fact{&ClockReminded{Clock: k.ID, Until: until, Reason: c.Reason}}, nil
 }
@@ -108,16 +108,16 @@ func (s *State) noReminder(k *AlarmClock, now time.Time) string {
 	case !alarm:
 		return fmt.Sprintf("%s on %s is a notice; there is nothing to snooze", k.Says(), k.Subject)
 	case now.Before(t):
-		return fmt.Sprintf("%s on %s is not due before %s", k.Says(), k.Subject, s.Clock(k.Due))
+		return fmt.Sprintf("%s on %s is not due before %s", k.Says(), k.Subject, s.At(now).Clock(k.Due))
 	case isOff:
-		return fmt.Sprintf("%s already snoozed it until %s: %s", off.By, s.Clock(off.Until), off.Reason)
+		return fmt.Sprintf("%s already snoozed it until %s: %s", off.By, s.At(now).Clock(off.Until), off.Reason)
 	case len(k.Reminders) >= maxReminds:
 		text := "it was snoozed three times:"
 		for i, r := range k.Reminders {
 			if i > 0 {
 				text += ","
 			}
-			text += fmt.Sprintf(" %s at %s", r.By, s.Clock(r.At))
+			text += fmt.Sprintf(" %s at %s", r.By, s.At(now).Clock(r.At))
 		}
 		return text + "; answer it, or move it with a reason"
 	}

@@ -46,7 +46,7 @@ func (c Sampling) sound(d *decision) error {
 func (c ControlTube) sound(d *decision) error {
 	if c.TakenAt.After(d.at) {
 		return reject("future", "taken_at", "a control drawn at {time} is later than the test; type the time it was "+
-			"drawn or thawed", d.s.Clock(c.TakenAt))
+			"drawn or thawed", d.says(c.TakenAt))
 	}
 	if c.Openings < 0 {
 		return reject("range", "openings", "type how often the bottle was opened, 0 or more, not {openings}",

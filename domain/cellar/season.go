@@ -111,7 +111,7 @@ func (d *decision) sealed() error {
 		return nil
 	}
 	return reject("season", "", "season {season} was closed at {time}: it can be read, and nothing more is saved in it",
-		d.s.Season.Name, d.s.dayClock(d.s.Season.Closed))
+		d.s.Season.Name, d.saysDay(d.s.Season.Closed))
 }
 
 // BeginSeason is the first line of a journal that goes on from another.

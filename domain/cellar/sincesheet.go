@@ -21,7 +21,7 @@ type PrintSheet struct {
 func (c *PrintSheet) decide(d *decision) ([]Fact, error) {
 	if d.now.Sub(d.at) > maxAhead {
 		return nil, reject("late", "at", "a sheet is noted when it is printed: what it said at {time} nobody can "+
-			"tell now", d.s.Clock(d.at))
+			"tell now", d.says(d.at))
 	}
 	if c.UpTo != 0 && c.UpTo != d.s.Seq {
 		return nil, reject(Overtaken, "up_to", "somebody saved an entry while the sheet was printed, and that is not "+
@@ -101,7 +101,7 @@ func (s *State) sheetSays(v *Vessel, at time.Time) sheetSaid {
 		PectinGone: c.PectinGone}}
 	for _, k := range s.derivedAt(v.Ref(), at) {
 		if k.Kind != KindCooling {
-			x.dues = append(x.dues, k.Says()+" "+s.Clock(k.Due))
+			x.dues = append(x.dues, k.Says()+" "+Clock(k.Due, k.Start, s.Zone()))
 		}
 	}
 	slices.Sort(x.dues)

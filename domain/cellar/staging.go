@@ -114,7 +114,7 @@ func (c *SetStage) legal(d *decision, v *Vessel) error {
 		if more || c.Stage == stage.Flotation || c.Stage == stage.Cleaning {
 			return nil
 		}
-		return reject("same", "stage", "{tank} is already {from}, since {time}", v.Number, from, d.s.Clock(v.Now.Since))
+		return reject("same", "stage", "{tank} is already {from}, since {time}", v.Number, from, d.says(v.Now.Since))
 	}
 	if !from.Empty() && c.Stage.Empty() && !c.Happened {
 		return reject("full", "stage", "{tank} holds {volume}; it is not empty", v.Number,

@@ -166,10 +166,6 @@ func (s *State) Zone() *time.Location {
 	return s.zone
 }
 
-// Clock shows an instant as the cellar says it: "22:15", in the hour that comes
-// twice with the zone's letters: "02:15 CET".
-func (s *State) Clock(t time.Time) string { return s.shown(t, "15:04") }
-
 // shown is an instant in a form that ends in its time of day.
 func (s *State) shown(t time.Time, form string) string {
 	l := t.In(s.Zone())

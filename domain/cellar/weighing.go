@@ -21,7 +21,7 @@ type WeighDose struct{ GiveDose }
 func (c *WeighDose) decide(d *decision) ([]Fact, error) {
 	if w := d.s.weighed(c.Vessel, c.Product); w != nil {
 		return nil, reject("weighed", "product", "{product} for {where} has been weighed since {time} by {who}; "+
-			"pour it or weigh it back first", w.Product, w.Where, d.s.Clock(w.At), w.By)
+			"pour it or weigh it back first", w.Product, w.Where, d.says(w.At), w.By)
 	}
 	r, testAt, err := c.lay(d, false)
 	if err != nil {

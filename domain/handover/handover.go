@@ -237,7 +237,7 @@ func (h *handover) changes() []string {
 }
 
 // clock is an instant's time of day, with the zone in an hour that comes twice.
-func (h *handover) clock(t time.Time) string { return h.s.Clock(t) }
+func (h *handover) clock(t time.Time) string { return cellar.Clock(t, t, h.s.Zone()) }
 
 // nearAhead is how far ahead an hour of the day can be no other than the next such hour
 // (common practice, no source).
@@ -253,6 +253,9 @@ func (h *handover) when(t time.Time) string {
 	a, b := t.In(h.s.Zone()), h.now.In(h.s.Zone())
 	n := h.now.Sub(t)
 	if n > 6*24*time.Hour || n < -6*24*time.Hour {
+		if a.Year() != b.Year() {
+			return a.Format("2 Jan 2006")
+		}
 		return a.Format("2 Jan")
 	}
 	shift := n >= 0 && n < 24*time.Hour && !t.Before(h.from)

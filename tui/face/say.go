@@ -3,6 +3,7 @@ package face
 import (
 	"time"
 
+	"cellar.example/mustwatch/domain/cellar"
 	"cellar.example/mustwatch/domain/text"
 )
 
@@ -18,7 +19,7 @@ type voice struct{ Sight }
 // Word implements text.Voice.
 func (v voice) Word(kind, raw string) string {
 	if t, err := time.Parse(time.RFC3339, raw); kind == text.Time && err == nil {
-		return Clock(t, v.Now, v.State.Zone())
+		return cellar.Clock(t, v.Now, v.State.Zone())
 	}
 	return v.State.Word(kind, raw)
 }

@@ -2,6 +2,7 @@ package face
 
 import (
 	"fmt"
+	"strconv"
 	"strings"
 	"time"
 
@@ -10,42 +11,13 @@ import (
 	"cellar.example/mustwatch/domain/text"
 )
 
-// aWeek is from when on a weekday no longer says which day is meant.
-const aWeek = 6 * 24 * time.Hour
-
-// Clock is an instant as the cellar says it, with the weekday when it is not
-// today or this night, with the date when it is about a week off, and with the
-// offset in the hour that comes twice.
-func Clock(t, now time.Time, zone *time.Location) string {
-	l, n := t.In(zone), now.In(zone)
-	text := l.Format("15:04")
-	if twice(l) {
-		text += l.Format(" MST")
-	}
-	d := t.Sub(now)
-	if d > aWeek || d < -aWeek {
-		return l.Format("2 Jan ") + text
-	}
-	if (d > 18*time.Hour || d < -18*time.Hour) && l.YearDay() != n.YearDay() || d > 24*time.Hour || d < -24*time.Hour {
-		return l.Format("Mon ") + text
-	}
-	return text
-}
+// Clock is an instant as the cellar says it in a column: with the weekday when it is not today or
+// this night, with the date when it is about a week off, and with the year when it is of another one.
+func Clock(t, now time.Time, zone *time.Location) string { return cellar.ColumnClock(t, now, zone) }
 
 // WallTime is an instant's time of day, with the offset in the hour that comes
 // twice: a text that can be typed back.
 func WallTime(t time.Time, zone *time.Location) string { return Clock(t, t, zone) }
-
-// twice reports whether the wall clock shows this time twice in that night.
-func twice(t time.Time) bool {
-	_, here := t.Zone()
-	for _, d := range []time.Duration{-time.Hour, -30 * time.Minute, 30 * time.Minute, time.Hour} {
-		if _, there := t.Add(d).Zone(); here-there == int(d/time.Second) {
-			return true
-		}
-	}
-	return false
-}
 
 // Left says how long it is until t, or how long it is over: "in 5 min",
 // "12 min late", "in 1 h 20".
@@ -61,7 +33,13 @@ func Left(t, now time.Time) string {
 }
 
 // Late says by how much something is overdue. A plus sign would be read as time that is left.
-func Late(over time.Duration) string { return Length(over) + " late" }
+// Beyond two days nobody counts hours.
+func Late(over time.Duration) string {
+	if over >= 2*24*time.Hour {
+		return strconv.Itoa(int(over/(24*time.Hour))) + " d late"
+	}
+	return Length(over) + " late"
+}
 
 // roundUp counts a begun minute as one, so that nothing says "in 0 min" while
 // there is still time.

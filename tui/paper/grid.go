@@ -2,6 +2,7 @@ package paper
 
 import (
 	"fmt"
+	"strconv"
 	"strings"
 	"time"
 
@@ -96,6 +97,9 @@ func (g grid) row(mark string, r sheet.Row, width int) []string {
 func late(minutes int) string {
 	if minutes <= 0 {
 		return "NOW: "
+	}
+	if days := minutes / 60 / 24; days >= 2 {
+		return strconv.Itoa(days) + " d late: "
 	}
 	return quantity.Span(time.Duration(minutes)*time.Minute).String() + " late: "
 }

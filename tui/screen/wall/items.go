@@ -162,7 +162,7 @@ func count(left time.Duration) string {
 		return fmt.Sprintf("%s%dm", sign, m)
 	case h < 10:
 		return fmt.Sprintf("%s%dh%02d", sign, h, m%60)
-	case h < 100:
+	case h < 48:
 		return fmt.Sprintf("%s%dh", sign, h)
 	}
 	return fmt.Sprintf("%s%dd", sign, min(99, h/24))
