@@ -105,7 +105,8 @@ func (r *Root) onOverlay(o overlay.Overlay, msg tea.KeyMsg) tea.Cmd {
 	case *overlay.WhichFirst:
 		return r.onWhichFirst(o)
 	}
-	if _, list := o.(*overlay.Choices); !list || up == intent.Intent(intent.Back{}) { // a list stays under what it shows
+	// a list stays under what it shows
+	if _, list := o.(*overlay.Choices); !list || up == intent.Intent(intent.Back{}) {
 		r.over = r.over[:len(r.over)-1]
 	}
 	if _, back := up.(intent.Back); back {
