@@ -227,9 +227,10 @@ var subjects = []group{
 				`"temp":"14.1 °C"}]}`},
 		{says: "the sheet was printed for somebody: what changes of it after that is told on the next",
 			line: `{"do":"sheet","at":"2026-10-03T05:59:00+02:00","by":"AL"}`},
-		{says: "the shift is handed over; \"told\" are the open alarms and emergencies that the next lead knows of",
+		{says: "the shift is handed over; \"told\" are the open alarms and emergencies that the next lead " +
+			"knows of, \"out\" who leaves the site",
 			line: `{"do":"shift-end","at":"2026-10-03T06:00:00+02:00","by":"AL","to":"CW","told":["chiller call",` +
-				`"S1 rinse"]}`},
+				`"S1 rinse"],"out":["BT"]}`},
 	}},
 }
 

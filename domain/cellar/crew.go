@@ -15,6 +15,7 @@ type Presence struct {
 	Break bool
 	Since time.Time // of the break
 	Back  time.Time // planned end of the break
+	Seen  time.Time // when they were last of a crew, or counted
 }
 
 // OnSite lists who is on site, by when they came. Those on break are on site
@@ -36,6 +37,7 @@ func (s *State) arrive(who Initials, at time.Time) {
 		delete(s.gone, who)
 		s.site = append(s.site, Presence{Who: who, In: at})
 	}
+	s.saw(who, at)
 }
 
 func (s *State) change(who Initials, f func(p *Presence)) {
@@ -99,11 +101,7 @@ type WentOut struct {
 }
 
 func (f *WentOut) apply(s *State, r Record) {
-	s.site = slices.DeleteFunc(s.site, func(p Presence) bool { return p.Who == f.Who })
-	if s.gone == nil {
-		s.gone = map[Initials]time.Time{}
-	}
-	s.gone[f.Who] = r.At
+	s.signsOut(f.Who, r.At)
 	s.log(r, theCrew, "{who} left the site", f.Who)
 	s.unwatch(r, "left the site", only(f.Who))
 }
@@ -195,6 +193,8 @@ type HeadCount struct {
 	Inside  []Initials `json:"inside,omitempty"` // counted, though written as in a vessel
 	Place   string     `json:"place,omitempty"`
 	Note    string     `json:"note,omitempty"`
+	// on the list, not counted, on no crew for a day: still here?
+	StillHere []Initials `json:"still_here,omitempty"`
 
 	At time.Time `json:"-"`
 	By Initials  `json:"-"`
@@ -213,7 +213,13 @@ func (h HeadCount) Text() string {
 		text += "; counted, but saved as in a vessel: " + Spaced(h.Inside)
 	}
 	if len(h.Missing) > 0 {
-		return text + "; MISSING: " + Spaced(h.Missing)
+		text += "; MISSING: " + Spaced(h.Missing)
+	}
+	if len(h.StillHere) > 0 {
+		text += "; STILL HERE? " + Spaced(h.StillHere) + ", on no shift for a day and not signed out"
+	}
+	if len(h.Missing)+len(h.StillHere) > 0 {
+		return text
 	}
 	return text + "; none missing"
 }
@@ -232,13 +238,16 @@ func (s *State) LastCount() (last HeadCount, ok bool) {
 }
 
 // CountHeads writes who was counted. Those on the list who are not among them
-// and not on break are missing; those on break are named.
+// and not on break are missing; those on break are named. Who has been on no crew for a day
+// is asked about: they left before and were not signed out, or they are missing.
 type CountHeads struct {
 	Head
 	Counted []Initials `json:"counted"`
 	Others  int        `json:"others,omitempty"`
 	Place   string     `json:"place,omitempty"`
 	Note    string     `json:"note,omitempty"`
+	Gone    []Initials `json:"gone,omitempty"`    // of those asked about: left before
+	Missing []Initials `json:"missing,omitempty"` // of those asked about: to be looked for
 }
 
 func (c *CountHeads) decide(d *decision) ([]Fact, error) {
@@ -265,6 +274,13 @@ func (c *CountHeads) decide(d *decision) ([]Fact, error) {
 		if p.In.After(d.at) {
 			continue
 		}
+		gone, err := c.left(d, p)
+		if err != nil {
+			return nil, err
+		}
+		if gone {
+			continue
+		}
 		h.Listed++
 		_, inside := d.s.insideOf(p.Who)
 		switch {
@@ -273,14 +289,35 @@ func (c *CountHeads) decide(d *decision) ([]Fact, error) {
 		case slices.Contains(h.Counted, p.Who):
 		case p.Break && !inside:
 			h.Break = append(h.Break, p.Who)
+		case d.s.forgotten(p, d.at) && !slices.Contains(c.Missing, p.Who):
+			h.StillHere = append(h.StillHere, p.Who)
 		default:
 			h.Missing = append(h.Missing, p.Who)
 		}
 	}
-	for _, list := range [][]Initials{h.Counted, h.Break, h.Missing, h.Inside} {
+	for _, list := range [][]Initials{h.Counted, h.Break, h.Missing, h.Inside, h.StillHere} {
 		slices.Sort(list)
 	}
-	return []Fact{&HeadsCounted{h}}, nil
+	facts := []Fact{&HeadsCounted{h}}
+	for _, who := range c.Gone {
+		facts = append(facts, &WentOut{Who: who})
+	}
+	return facts, nil
+}
+
+// left reports whether somebody on the list is said to have left before. Only of those who
+// are asked about is that taken: who was of a crew today is looked for.
+func (c *CountHeads) left(d *decision, p Presence) (bool, error) {
+	switch {
+	case !slices.Contains(c.Gone, p.Who):
+		return false, nil
+	case slices.Contains(c.Counted, p.Who):
+		return false, reject("gone", "gone", "{who} is counted: {who} has not left", p.Who)
+	case !d.s.forgotten(p, d.at):
+		return false, reject("gone", "gone", "{who} was of a crew today: look for {who}, or save that {who} left (z o)",
+			p.Who)
+	}
+	return true, nil
 }
 
 // HeadsCounted is a head count.
@@ -290,6 +327,9 @@ func (f *HeadsCounted) apply(s *State, r Record) {
 	h := f.HeadCount
 	h.At, h.By = r.At, r.By
 	s.counts = append(s.counts, h)
+	for _, who := range h.Counted {
+		s.saw(who, r.At)
+	}
 	s.missed(h, r)
 	text := h.Text() + "."
 	for _, more := range []string{h.Place, h.Note} {

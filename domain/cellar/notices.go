@@ -31,6 +31,7 @@ func (s *State) notices(now time.Time) (out []Due) {
 		}
 	}
 	out = append(out, s.expired(now)...)
+	out = append(out, s.stillHere(now)...)
 	for _, o := range s.OpenOrders("", now) {
 		if o.Vessel != "" && o.Act != ActOther {
 			out = append(out, Due{Subject: vesselRef(o.Vessel), Verb: string(o.Act), At: o.At, Kind: NotBefore,

@@ -91,7 +91,7 @@ func TestASeasonIsNotClosedOverWhatStillRuns(t *testing.T) {
 			says: "load 8888 is in the yard"},
 		{name: "must in a press", line: `{"do":"tip","load":"9002","to":"P1"}`, says: "P1 is filling"},
 		{name: "bad air", line: `{"do":"gas","place":"701","co2":16000}`, says: "stands, end it by name first"},
-		{name: "a permit", line: `{"do":"permit","number":"17","place":"701","given_by":"site","holder":"NS","attendant":"TQ",` +
+		{name: "a permit", line: `{"do":"permit","number":"17","place":"701","given_by":"site","holder":"PL","attendant":"HL",` +
 			`"until":"LATER","co2":500,"o2":20.9,"meter":"G2"}`, says: "permit 17 is live"},
 	} {
 		t.Run(c.name, func(t *testing.T) {

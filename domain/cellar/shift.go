@@ -95,6 +95,8 @@ type EndShift struct {
 	// Told are the open alarms that the one who takes over was told of, by
 	// AlarmClock.Name, and the emergencies that stand, by Emergency.Key.
 	Told []string `json:"told,omitempty"`
+	// Out are those who leave the site with it. Who is not among them stays on the list.
+	Out []Initials `json:"out,omitempty"`
 }
 
 func (c *EndShift) decide(d *decision) ([]Fact, error) {
@@ -109,8 +111,13 @@ func (c *EndShift) decide(d *decision) ([]Fact, error) {
 		return nil, reject("who", "to", "{to:%q} is not on the list of people; choose from {initials}", c.To,
 			d.s.House.initialsList())
 	}
+	for _, who := range c.Out {
+		if err := d.mayGo(who, c.To, c.Out); err != nil {
+			return nil, err
+		}
+	}
 	if before { // it was forgotten: who took over has been told by now
-		return []Fact{&ShiftEnded{To: c.To}}, nil
+		return []Fact{&ShiftEnded{To: c.To, Out: c.Out}}, nil
 	}
 	if d.s.earlierShift(d.at) {
 		return nil, reject("early", "at", "the shift of {lead} began at {time}; it cannot end before", d.s.Shift.Lead,
@@ -123,13 +130,17 @@ func (c *EndShift) decide(d *decision) ([]Fact, error) {
 	emergencies := d.s.Emergencies(d.at)
 	d.handsOver(tryHandoverTo.Say(c.To))
 	d.leaves(&leaveTry{goes: d.s.homeAt(c.To), does: staysOn.Say(), field: "to"}, tryHandover.Say())
-	f := &ShiftEnded{To: c.To, Told: told}
+	f := &ShiftEnded{To: c.To, Told: told, Out: c.Out}
 	for _, e := range emergencies {
 		if c.says(e.Key()) {
 			f.Emergencies = append(f.Emergencies, e.Key())
 		}
 	}
-	return append([]Fact{f}, d.answer(theShift, endHandedOver.Say(), KindShift)...), nil
+	facts := append([]Fact{f}, d.answer(theShift, endHandedOver.Say(), KindShift)...)
+	for _, who := range c.Out {
+		facts = append(facts, d.answer(personRef(who), endLeft.Say(), KindBreak)...)
+	}
+	return facts, nil
 }
 
 // told are the clocks of the alarms that were told. An emergency that stands, and an
@@ -204,15 +215,22 @@ type ShiftEnded struct {
 	Told []ClockID `json:"told,omitempty"`
 
 	Emergencies []string `json:"emergencies,omitempty"` // that stood, and were told
+
+	Out []Initials `json:"out,omitempty"` // who left the site
 }
 
 func (f *ShiftEnded) apply(s *State, r Record) {
 	if p, before := s.endsBefore(r.At); before {
 		s.setEnd(p, r.At, f.To)
 		s.log(r, theHouse, "the shift of {lead} ended then, handed over to {who}", p.Lead, f.To)
+		s.goesOut(r, f.Out)
 		return
 	}
 	s.unwatch(r, "went with the shift", s.homeAt(f.To))
+	for _, who := range append([]Initials{s.Shift.Lead}, s.Shift.Crew...) {
+		s.saw(who, r.At)
+	}
+	s.goesOut(r, f.Out)
 	s.Shift.Ended = r.At
 	s.hand(r.At, "")
 	s.endReminders(r)

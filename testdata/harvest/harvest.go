@@ -216,14 +216,15 @@ func (m *maker) shift(night time.Time, d int) {
 	m.say(night.Add(time.Minute), "MA", "shift-start", "lead", "MA", "crew", []string{"NS", "TQ", "PL"}, "next", "HL",
 		"ends", day.Format(time.RFC3339), "happened", true)
 	if d%9 != 8 {
-		m.say(day.Add(-2*time.Minute), "MA", "shift-end", "to", "HL", "happened", true)
+		m.say(day.Add(-2*time.Minute), "MA", "shift-end", "to", "HL", "out", []string{"MA", "NS", "TQ"}, "happened",
+			true)
 	}
 	if d%7 == 5 {
 		return
 	}
 	m.say(day.Add(time.Minute), "HL", "shift-start", "lead", "HL", "crew", []string{"PL"}, "next", "MA", "ends",
 		end.Format(time.RFC3339), "happened", true)
-	m.say(end.Add(-2*time.Minute), "HL", "shift-end", "to", "MA", "happened", true)
+	m.say(end.Add(-2*time.Minute), "HL", "shift-end", "to", "MA", "out", []string{"HL"}, "happened", true)
 }
 
 // mess is what people leave behind: notes, clocks nobody answers, a hold, a load that
@@ -240,6 +241,17 @@ func (m *maker) mess(night time.Time, d int) {
 	}
 	if d%4 == 1 {
 		m.say(night.Add(70*time.Minute), "NS", "clock", "subject", "chiller "+day, "verb", "look", "in", "90m")
+	}
+	if d%10 == 4 { // the winemaker comes, goes home, and nobody signs her out
+		m.say(night.Add(19*time.Hour), "HL", "in", "who", "OF")
+	}
+	if d%10 == 8 { // counted in the night: by then she is on no crew for days
+		m.say(night.Add(5*time.Hour), "MA", "head-count", "counted", []string{"MA", "NS", "TQ", "PL"})
+		m.say(night.Add(5*time.Hour+time.Minute), "MA", "out", "who", "OF")
+	}
+	if d%10 == 3 { // it does not come
+		m.say(night.Add(3*time.Hour), "MA", "book-cancel", "load", fmt.Sprintf("9%03d", d-1), "reason",
+			"picked elsewhere")
 	}
 	if d%5 == 2 {
 		m.say(night.Add(-2*time.Hour+24*time.Hour), "HL", "book", "load", fmt.Sprintf("9%03d", d), "variety",

@@ -56,14 +56,14 @@ func openCrew(k *desk) (*Entry, string) {
 		only(k.permitNumber("permit"), on("what", crewEnters)),
 		only(who, on("what", crewEnters, crewLeft, crewIn, crewOut, crewBreak, crewBack, crewHands)),
 	)
-	fields = append(fields, hands...)
+	fields = append(append(fields, hands...), k.counting()...)
 	e := k.entry("Crew, gas and permits", append(fields,
 		only(k.gasFigure("co2", "CO2", "ppm", mostCO2), writes),
 		only(k.gasFigure("o2", "O2", "%", 100), writes),
 		only(meter, func(v map[string]string) bool { return writes(v) || k.asksMeter(v) }),
-		only(must(widget.Field{Name: "counted", Label: "Counted", Kind: widget.Code, Width: 40, Limit: 80,
-			Hint:     "initials of everyone you saw",
-			Validate: k.reads("counted", func(s *slip) { s.people("counted") })}), on("what", crewCount)),
+		only(widget.Field{Name: "counted", Label: "And seen", Kind: widget.Code, Width: 40, Limit: 80, Optional: true,
+			Hint:     "initials of others",
+			Validate: k.reads("counted", func(s *slip) { s.people("counted") })}, on("what", crewCount)),
 		only(widget.Field{Name: "others", Label: "Others", Kind: widget.Figure, Optional: true,
 			Hint:     "drivers, fitters, visitors: how many",
 			Validate: k.reads("others", func(s *slip) { s.whole("others") })}, on("what", crewCount)),
@@ -118,7 +118,8 @@ func (k *desk) crewCautions(values map[string]string) []caution.Code {
 	return nil
 }
 
-// followCrew proposes what there is only one of. Who was counted is never proposed: it is counted with the eyes.
+// followCrew proposes what there is only one of. Who was counted is asked one by one, never
+// proposed: it is counted with the eyes.
 func (k *desk) followCrew(values map[string]string) {
 	s := k.look().State
 	var who cellar.Initials
@@ -211,8 +212,7 @@ func (k *desk) crewCommand(values map[string]string) (cellar.Command, error) {
 	case crewBack:
 		return s.done(&cellar.EndBreak{Head: s.head(), Who: s.who("who")})
 	case crewCount:
-		return s.done(&cellar.CountHeads{Head: s.head(), Counted: s.people("counted"), Others: s.whole("others"),
-			Note: gas.Note})
+		return s.done(s.heads())
 	}
 	return nil, refuse("what", "pick from the list what to save")
 }

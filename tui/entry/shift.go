@@ -31,6 +31,7 @@ func openShift(k *desk) (*Entry, string) {
 				{Key: 'e', Label: "hand over", Value: doEnd}, {Key: 's', Label: "start a new shift", Value: doStart}}},
 			only(to, on("do", doEnd)))
 		fields = append(fields, k.told()...)
+		fields = append(fields, k.leaving()...)
 	}
 	lead := must(k.people("lead", "Lead", ""))
 	lead.Value, lead.Origin = string(g.Who), "at the keys"
@@ -59,11 +60,13 @@ func openShift(k *desk) (*Entry, string) {
 	e.Command = func(values map[string]string) (cellar.Command, error) {
 		s := k.slip(values)
 		if !begins(values) {
-			return s.done(&cellar.EndShift{Head: s.head(), To: s.who("to"), Told: told(k.look(), values)})
+			return s.done(&cellar.EndShift{Head: s.head(), To: s.who("to"), Told: told(k.look(), values),
+				Out: k.leave(values)})
 		}
 		return s.done(&cellar.StartShift{Head: s.head(), Shift: cellar.Shift{Lead: s.who("lead"), Crew: s.crew(),
 			Next: s.who("next"), Ends: s.ahead("ends")}})
 	}
+	e.Form.Live = k.siteLines
 	return e, ""
 }
 
