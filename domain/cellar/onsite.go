@@ -112,7 +112,7 @@ func (s *State) stillHere(now time.Time) (out []Due) {
 	for _, p := range s.Forgotten(now) {
 		out = append(out, Due{Subject: personRef(p.Who), Verb: "still here?", At: laterOf(p.In,
 			p.Seen).Add(forgottenAfter), Kind: NotBefore, Owner: p.Who, Notice: "still here?",
-			Basis: "on no shift for a day and not signed out: sign out (z o), or count (z h)"})
+			Basis: "on no shift for a day: save that they left (z o), or count them (z h)"})
 	}
 	return out
 }

@@ -91,7 +91,7 @@ func TestASeasonIsNotClosedOverWhatStillRuns(t *testing.T) {
 			says: "load 8888 is in the yard"},
 		{name: "must in a press", line: `{"do":"tip","load":"9002","to":"P1"}`, says: "P1 is filling"},
 		{name: "bad air", line: `{"do":"gas","place":"701","co2":16000}`, says: "stands, end it by name first"},
-		{name: "a permit", line: `{"do":"permit","number":"17","place":"701","given_by":"site","holder":"PL","attendant":"HL",` +
+		{name: "a permit", line: `{"do":"permit","number":"17","place":"701","given_by":"site","holder":"NS","attendant":"TQ",` +
 			`"until":"LATER","co2":500,"o2":20.9,"meter":"G2"}`, says: "permit 17 is live"},
 	} {
 		t.Run(c.name, func(t *testing.T) {
@@ -100,6 +100,10 @@ func TestASeasonIsNotClosedOverWhatStillRuns(t *testing.T) {
 			cmd, err := cellar.ParseLine([]byte(strings.Replace(c.line, "LATER", later, 1)))
 			require.NoError(t, err)
 			cellar.HeadOf(cmd).By, cellar.HeadOf(cmd).Happened = "NS", true
+			for _, who := range []cellar.Initials{"NS", "TQ"} { // who went home with the shift goes under no permit
+				_, err = h.try(&cellar.ComeIn{Head: cellar.Head{By: "MA"}, Who: who}, h.now)
+				require.NoError(t, err)
+			}
 			h.does(t, cmd)
 			_, err = h.try(&cellar.CloseSeason{Head: cellar.Head{By: "MA"}, Season: "2026"}, h.now.Add(2*time.Minute))
 			require.ErrorContains(t, err, c.says)
