@@ -141,7 +141,7 @@ func TestAnOpenValveComesFirst(t *testing.T) {
 // keys are not all in force.
 func TestAKeyThatMeansNothingSaysSo(t *testing.T) {
 	d := sit(t, "02:10", 120, 40)
-	d.Press("104<enter>p").Shows("p does nothing here: ? shows the keys")
+	d.Press("104<enter>g").Shows("g does nothing here: ? shows the keys")
 	d.Press("y").Shows("SHIFT HANDOVER")
 }
 
