@@ -5,6 +5,7 @@ package cellar
 var never = map[string]string{
 	"house-set":          "change the house itself: all that was saved since counts on it",
 	"vessel-added":       "leave the tank or set it out of use: what was saved of it needs it",
+	"vessel-changed":     "save the vessel again with what is right: the latest setup counts",
 	"press-added":        "leave the press: what was saved of it needs it",
 	"product-booked":     "save its card or its stock again (u): doses count on the lot",
 	"card-set":           "save the card again as the label says (u); the latest one counts",

@@ -188,15 +188,17 @@ func (p *Press) parts(v quantity.Volume) []Part {
 	return out
 }
 
-// AddVessel puts a vessel on the board.
+// AddVessel puts a vessel on the board, or changes what it names of one that is there.
 type AddVessel struct {
 	Head
 	VesselSetup
 }
 
 func (c *AddVessel) decide(d *decision) ([]Fact, error) {
-	v := c.VesselSetup
-	if err := v.Number.check(d, "vessel"); err != nil {
+	v, was := c.VesselSetup, d.s.vessels[c.Number]
+	if was != nil {
+		v = v.over(was.VesselSetup)
+	} else if err := v.Number.check(d, "vessel"); err != nil {
 		return nil, err
 	}
 	if least, most := quantity.Hectolitre, 5000*quantity.Hectolitre; v.Brim < least || v.Brim > most {
@@ -216,6 +218,9 @@ func (c *AddVessel) decide(d *decision) ([]Fact, error) {
 	}
 	if err := v.checkInside(d.s.House.Units); err != nil {
 		return nil, err
+	}
+	if was != nil {
+		return v.changes(d, was)
 	}
 	return []Fact{&VesselAdded{v}}, nil
 }

@@ -159,6 +159,7 @@ var byKind = map[string]kindCase{
 		`"unit":"g/hL"}`, why: "save the card again"},
 	"house-set":       {why: "change the house itself"},
 	"vessel-added":    {why: "leave the tank"},
+	"vessel-changed":  {says: `19:00 MA {"do":"vessel","vessel":"101","brim":"260 hL"}`, why: "save the vessel again"},
 	"press-added":     {why: "leave the press"},
 	"cellar-opened":   {why: "touches several vessels"}, // it is taken back line by line, see TestOpening…
 	"rehearsal-begun": {says: "-", why: "start another rehearsal"},
