@@ -251,7 +251,7 @@ func (r *Root) act(in intent.Intent) tea.Cmd {
 	case intent.Tell:
 		r.say(in.Text)
 	case intent.SheetView, intent.Print, intent.Shifts, intent.PastSheet, intent.SavePast, intent.EndedThen,
-		intent.Later:
+		intent.Later, intent.Notes, intent.TickOff:
 		return r.actOnSheets(in)
 	case intent.ToggleLight:
 		r.toggleLight()

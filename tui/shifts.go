@@ -67,6 +67,10 @@ func (r *Root) actOnSheets(in intent.Intent) tea.Cmd {
 		return r.save()
 	case intent.Shifts:
 		r.shifts()
+	case intent.Notes:
+		r.notes()
+	case intent.TickOff:
+		return r.tickOff(in.Note)
 	case intent.PastSheet:
 		return r.pastSheet(in.Began)
 	case intent.SavePast:

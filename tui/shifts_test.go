@@ -79,3 +79,16 @@ func TestTheBoardAsksAboutAForgottenShift(t *testing.T) {
 	d.Wait(29 * time.Minute).Press("nhose drips<enter>").Press("j").Shows("No shift is open since 17:58. Start yours?")
 	d.Press("s").Shows("New shift")
 }
+
+// What stands is listed on the board, and each is ticked off there with one key.
+func TestTheBoardListsOpenNotes(t *testing.T) {
+	d := sitIn(t, 3, 72*time.Hour, 72*time.Hour)
+	d.Press(";").Shows("Open notes: what is done?", "question: keep the lees of 24 Aug?",
+		"promise: pallets by noon, 24 Aug, cellar, for HL").Hides("hose 4 drips, 24 Aug")
+	d.Press("<end><enter>").Hides("question: keep the lees of 24 Aug?").Shows("pallets by noon")
+	d.Press("1").Hides("keep the lees of 26 Aug?").Press("<esc>")
+	d.Press("nchlorine smell in the store<enter>")
+	d.Press(";").Shows("info: chlorine smell in the store")
+	d.Press("<esc>").Press("nladder 2 is ours<tab><tab><tab><tab><tab><tab>")
+	d.Shows("keep it on the sheet until it is done").Press("y<enter>").Press(";").Shows("ladder 2 is ours (pinned)")
+}

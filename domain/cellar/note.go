@@ -36,7 +36,8 @@ type Note struct {
 	What    NoteKind    `json:"what"`
 	For     string      `json:"for,omitempty"`
 	Until   time.Time   `json:"until,omitzero"`
-	Clock   ClockID     `json:"clock,omitempty"` // of a promise
+	Clock   ClockID     `json:"clock,omitempty"`  // of a promise
+	Pinned  bool        `json:"pinned,omitempty"` // it stays on the sheet until it is done with
 
 	Seq    Seq       `json:"-"`
 	At     time.Time `json:"-"`
@@ -54,6 +55,7 @@ type WriteNote struct {
 	What    NoteKind    `json:"what,omitempty"`
 	For     string      `json:"for,omitempty"`
 	Until   time.Time   `json:"until,omitzero"`
+	Pinned  bool        `json:"pinned,omitempty"` // it stays on the sheet until it is done with
 }
 
 func (c *WriteNote) decide(d *decision) ([]Fact, error) {
@@ -69,7 +71,8 @@ func (c *WriteNote) decide(d *decision) ([]Fact, error) {
 			return nil, err
 		}
 	}
-	n := Note{ID: d.id("n"), Subject: of, Text: c.Text, What: c.What, For: c.For, Until: Instant(c.Until)}
+	n := Note{ID: d.id("n"), Subject: of, Text: c.Text, What: c.What, For: c.For, Until: Instant(c.Until),
+		Pinned: c.Pinned}
 	if n.What == "" {
 		n.What = NoteInfo
 	}
@@ -189,6 +192,20 @@ func (f *NoteEnded) apply(s *State, r Record) {
 			s.log(r, n.Subject, "done: {text}", n.Text)
 		}
 	}
+}
+
+// Stays reports whether a note stands until it is done with. Information and what happened
+// are told in their own shift and then fall off its sheet, unless they are pinned.
+func (n *Note) Stays() bool {
+	return n.Pinned || n.What != NoteInfo && n.What != NoteIncident
+}
+
+// StandingNotes lists the notes that are not done with and stand still, of one subject or,
+// with none, of all: those that stay, and those of the last shift.
+func (s *State) StandingNotes(of subject.Ref) []*Note {
+	return slices.DeleteFunc(s.OpenNotes(of), func(n *Note) bool {
+		return !n.Stays() && n.At.Before(s.Shift.Started)
+	})
 }
 
 // OpenNotes lists the notes not done with, of one subject or, with none, of all.

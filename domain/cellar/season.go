@@ -179,10 +179,11 @@ func (s *State) Carried(by Initials, at time.Time, from Former) []Command {
 			Text: o.Text, From: o.From, Until: o.Until})
 	}
 	for _, n := range s.Notes {
-		if n.Done || n.What == NoteInfo {
+		if n.Done || !n.Stays() {
 			continue
 		}
-		again := &WriteNote{Head: head, Subject: n.Subject, Text: n.Text, What: n.What, For: n.For, Until: n.Until}
+		again := &WriteNote{Head: head, Subject: n.Subject, Text: n.Text, What: n.What, For: n.For, Until: n.Until,
+			Pinned: n.Pinned}
 		if !n.Until.After(at) { // its time has passed, so that it is a promise no more
 			again.Until = time.Time{}
 			if n.What == NotePromise {

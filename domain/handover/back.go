@@ -21,7 +21,7 @@ func (h *handover) back() {
 	b.Plan, _ = h.plan()
 	var notes []told
 	for _, n := range h.s.Notes {
-		if n.What == cellar.NoteInfo && (h.within(n.At) || !n.Done) {
+		if n.What == cellar.NoteInfo && (h.within(n.At) || n.Pinned && !n.Done) {
 			row := h.noteRow(n, "")
 			if n.Done {
 				row.What += " Done."
@@ -29,6 +29,7 @@ func (h *handover) back() {
 			notes = append(notes, told{n.At, row})
 		}
 	}
+	notes = h.aged(notes, "pinned notes")
 	for _, o := range h.s.Orders {
 		if h.within(o.At) {
 			row := h.tell(o.At, cmp.Or(string(o.Vessel), "cellar"), string(o.By), "order from {person}: {order}",

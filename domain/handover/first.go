@@ -173,12 +173,15 @@ func (h *handover) safetyNotes() (out []told) {
 			out = append(out, told{n.At, h.noteRow(n, "")})
 		}
 	}
-	return out
+	return h.aged(out, "safety notes")
 }
 
 // noteRow is a note as a line; whoever is asked to act stands at its end.
 func (h *handover) noteRow(n *cellar.Note, lead string) sheet.Row {
 	text := lead + n.Text
+	if n.Pinned {
+		text = "pinned: " + text
+	}
 	if n.For != "" {
 		text += " For " + n.For + "."
 	}

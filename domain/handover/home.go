@@ -30,11 +30,13 @@ func (h *handover) noHome() {
 	add(h.startedByItself()...)
 	add(h.undecided()...)
 	add(h.doubtfulDoses()...)
+	var asked []told
 	for _, n := range h.s.OpenNotes(subject.Ref{}) {
 		if n.What == cellar.NoteQuestion {
-			add(h.noteRow(n, ""))
+			asked = append(asked, told{n.At, h.noteRow(n, "")})
 		}
 	}
+	add(inOrder(h.aged(asked, "questions"))...)
 }
 
 // undecided is all juice that waits without a route, in one row, the warm first: the

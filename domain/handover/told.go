@@ -43,11 +43,13 @@ func (h *handover) say(template string, values ...any) string {
 }
 
 // happened lists what did not go by the plan in this shift, in the order of true
-// time. Incidents and warnings that nobody ticked off stay, however old.
+// time. Warnings that nobody ticked off stay, however old; an incident only where it is
+// pinned.
 func (h *handover) happened() {
 	var all []told
 	for _, n := range h.s.Notes {
-		if n.What == cellar.NoteIncident && (h.within(n.At) || !n.Done) || n.What == cellar.NoteWarning && !n.Done {
+		if n.What == cellar.NoteIncident && (h.within(n.At) || n.Pinned && !n.Done) ||
+			n.What == cellar.NoteWarning && !n.Done {
 			row := h.noteRow(n, "")
 			if n.What == cellar.NoteWarning {
 				row.What, row.Minor = "warning: "+row.What, true
@@ -55,6 +57,7 @@ func (h *handover) happened() {
 			all = append(all, told{n.At, row})
 		}
 	}
+	all = h.aged(all, "incidents and warnings")
 	for _, x := range h.s.Stopped {
 		if h.within(x.At) {
 			row := h.tell(x.At, h.s.NameOf(x.Subject), string(x.By), "near miss, stopped: {act}. {why}", x.What,
@@ -390,6 +393,7 @@ func (h *handover) promised() {
 			all = append(all, x)
 		}
 	}
+	all = h.aged(all, "promises")
 	for _, c := range h.s.Clocks() {
 		if c.Kind == cellar.KindCall {
 			all = append(all, h.tell(c.Due, h.s.NameOf(c.Subject), string(c.Owner), "call: {whom}", c.Says()))

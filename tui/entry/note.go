@@ -10,7 +10,8 @@ import (
 
 func openNote(k *desk) (*Entry, string) {
 	g := k.look()
-	open := g.State.OpenNotes(k.sub.Ref())
+	open := g.State.StandingNotes(k.sub.Ref())
+	open = open[max(0, len(open)-notesNamed):]
 	text := words("text", "Note", "")
 	text.Limit, text.Width, text.Optional = 240, 56, true
 	about := words("subject", "About", "tank, press, load or words")
@@ -24,6 +25,8 @@ func openNote(k *desk) (*Entry, string) {
 	whom.When = func(v map[string]string) bool { return v["what"] != noteOrder }
 	fields := []widget.Field{text, noteKinds()}
 	fields = append(fields, k.orderFields()...)
+	pin := widget.Field{Name: "pinned", Label: "Pin", Optional: true, Choices: []widget.Choice{
+		{Key: 'y', Label: "keep it on the sheet until it is done", Value: yes}}}
 	fields = append(fields, whom, k.ahead("until", "Deadline", "a promise needs one"), about)
 	orders := k.openOrders()
 	if len(open)+len(orders) > 0 {
@@ -38,6 +41,7 @@ func openNote(k *desk) (*Entry, string) {
 		fields = append(fields, widget.Field{Name: "note", Label: "Or tick off", Optional: true,
 			Choices: numbered(done)})
 	}
+	fields = append(fields, where(pin, falls))
 	title := "New note"
 	if k.sub.Name() != "" {
 		title += " about " + g.State.NameOf(k.sub.Ref())
@@ -60,13 +64,22 @@ func openNote(k *desk) (*Entry, string) {
 		}
 		c := &cellar.WriteNote{Head: s.head(), Subject: subject.Parse(s.text("subject")), Text: s.text("text"),
 			What: cellar.NoteKind(s.text("what")),
-			For:  s.text("for"), Until: s.ahead("until")}
+			For:  s.text("for"), Until: s.ahead("until"), Pinned: falls(values) && s.yes("pinned")}
 		if promise(values) {
 			c.For = string(s.who("for"))
 		}
 		return s.done(c)
 	}
 	return e, ""
+}
+
+// notesNamed is how many notes the form offers to tick off, the newest; the board lists all.
+const notesNamed = 9
+
+// falls reports whether a note of a kind falls off the sheet with its shift unless it is
+// pinned.
+func falls(values map[string]string) bool {
+	return values["what"] == string(cellar.NoteInfo) || values["what"] == string(cellar.NoteIncident)
 }
 
 func noteKinds() widget.Field {

@@ -54,6 +54,10 @@ type (
 	ToggleQuiet struct{}
 	// SheetView shows the handover sheet.
 	SheetView struct{}
+	// Notes lists the notes that stand, to tick off what is done.
+	Notes struct{}
+	// TickOff ticks a note off.
+	TickOff struct{ Note string }
 	// Shifts lists the shifts, to see the sheet of one.
 	Shifts struct{}
 	// PastSheet shows the sheet of the shift that began then.
@@ -183,6 +187,8 @@ func (Leave) isIntent()        {}
 func (Retry) isIntent()        {}
 func (Tell) isIntent()         {}
 func (Shifts) isIntent()       {}
+func (Notes) isIntent()        {}
+func (TickOff) isIntent()      {}
 func (PastSheet) isIntent()    {}
 func (SavePast) isIntent()     {}
 func (EndedThen) isIntent()    {}

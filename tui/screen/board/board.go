@@ -435,6 +435,8 @@ func looking(g face.Sight, why func() string) keys.Table {
 		{Keys: []string{"v"}, Help: "show the quiet tanks as rows, or fold them", Group: keys.GroupLooking,
 			Intent: intent.ToggleQuiet{}},
 		{Keys: []string{"y"}, Help: "the handover sheet", Group: keys.GroupLooking, Intent: intent.SheetView{}},
+		{Keys: []string{";"}, Help: "open notes, promises and questions: tick off what is done",
+			Group: keys.GroupLooking, Intent: intent.Notes{}},
 		{Keys: []string{"i"}, Help: "change who is at the keys", Group: keys.GroupProgram,
 			Intent: intent.SwitchPerson{}},
 	}
