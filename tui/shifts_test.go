@@ -39,9 +39,9 @@ func TestTheBoardShowsTheSheetOfAnyShift(t *testing.T) {
 	d.Press("y").Shows("earlier shifts")
 	d.Press("s").Shows("Shifts: the sheet of which one?", "Fri 28 Aug 06:01 - 17:58  HL with PL",
 		"Mon 24 Aug 18:01 - 05:58  MA with NS TQ PL")
-	d.Press("<down><down><enter>").Shows("Sheet of the shift of HL, Thu 06:01", "AS IT WAS THU 27 AUG")
+	d.Press("<down><down><enter>").Shows("Sheet of the shift of HL, Thu 27 Aug 06:01", "AS IT WAS THU 27 AUG")
 	d.Press("p").Shows("saved: the sheet, in shift-2026-08-27-0601.txt")
-	d.Press("8").Shows("Sheet of the shift of MA, Mon 18:01", "Shift Mon 24 Aug 18:01 - Tue 25 Aug 05:58 CEST")
+	d.Press("8").Shows("Sheet of the shift of MA, Mon 24 Aug 18:01", "Shift Mon 24 Aug 18:01 - Tue 25 Aug 05:58 CEST")
 	d.Press("<esc>").Shows("Shifts: the sheet of which one?")
 	d.Press("1").Shows("PRINTED FRI 28 AUG")
 	d.Press("<esc><esc>").Hides("Shifts:")

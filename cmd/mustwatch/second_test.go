@@ -133,7 +133,7 @@ func TestTrustRow10NoScreen(t *testing.T) {
 
 	first := start(t, "--journal", c.journal, "--by", "JS")
 	first.shows("Not acknowledged")
-	first.shows("3 clocks rang and nobody has acknowledged them.")
+	first.shows("3 alarms rang and nobody has acknowledged them.")
 	_, _ = first.tty.WriteString("q")
 	first.shows("CONTACT") // the list is gone
 	_, _ = first.tty.WriteString("a")

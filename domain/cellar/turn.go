@@ -170,7 +170,7 @@ type group struct {
 // was said. What is being corrected, and what belongs to the same batch, is none of them;
 // nor are readings to a reading, for nothing flows by them.
 func (d *decision) beside(a *attempt, at time.Time, of Seq) (out []group) {
-	until, o, reads := at, a.o, !slices.ContainsFunc(a.facts, func(f Fact) bool { return Kind(f) != "was-read" })
+	until, o, reads := at, a.o, !slices.ContainsFunc(a.facts, func(f Fact) bool { return !isReading(f) })
 	if at.Second() == 0 {
 		until = at.Add(time.Minute - time.Second)
 	}
@@ -193,7 +193,7 @@ func (d *decision) beside(a *attempt, at time.Time, of Seq) (out []group) {
 	var before *entry
 	for _, k := range keys {
 		e := d.s.entryOf(Seq(k.Seq))
-		if reads && e != nil && Kind(e.Fact) == "was-read" {
+		if reads && e != nil && isReading(e.Fact) {
 			continue
 		}
 		if n := len(out); n > 0 && before != nil && e != nil && k.Seq <= out[n-1].last.Seq+1 && before.By == e.By &&
@@ -375,4 +375,9 @@ func (a *attempt) tally(p place) string {
 	}
 	sort.Strings(out)
 	return strings.Join(out, "\n")
+}
+
+func isReading(f Fact) bool {
+	_, reads := f.(*WasRead)
+	return reads
 }
