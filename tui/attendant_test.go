@@ -60,7 +60,8 @@ func TestEveryFaceSaysThatNobodyWatches(t *testing.T) {
 // TestTheTruthIsWrittenWhereItIsTyped: out, break and the end of the shift say at
 // Done that it is so already; a word is asked for, and it rings until it is answered.
 func TestTheTruthIsWrittenWhereItIsTyped(t *testing.T) {
-	for _, keys := range []string{"zoMA<tab>h<enter>", "zb+20<tab>MA<tab><tab>h<enter>", "e<tab>GW<tab>y<tab><tab><tab><tab><tab><tab>h<enter>"} {
+	for _, keys := range []string{"zoMA<tab>h<enter>", "zb+20<tab>MA<tab><tab>h<enter>",
+		"e<tab>GW<tab>y<tab><tab><tab><tab><tab><tab>h<enter>"} {
 		d := insideOf307(t, 120, 40)
 		d.Press(keys).Shows("look H17", "MA is the attendant and must not").Press("g<enter>")
 		require.Contains(t, d.State().Emergencies(d.Now)[0].Title, "JH IS IN 307 WITHOUT AN ATTENDANT", keys)

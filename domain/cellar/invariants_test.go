@@ -32,7 +32,8 @@ var flows = map[string]bool{"moved": true, "juice-ran": true, "juice-closed": tr
 	"press-ended": true, "press-freed": true, "dose-weighed": true, "weighed-back": true, "tub-opened": true,
 	"stock-counted":  true,
 	"load-cancelled": true, "releaser-named": true, "lot-ended": true,
-	"load-booked": true, "load-weighed": true, "put-on-hold": true, "released": true, "move-begun": true, "routed": true}
+	"load-booked": true, "load-weighed": true, "put-on-hold": true, "released": true, "move-begun": true,
+	"routed": true}
 
 // A kind that was renamed would fall out of every night that is drawn, in silence.
 func TestTheDrawnKindsAreKinds(t *testing.T) {

@@ -29,7 +29,8 @@ const (
 func (k *desk) leaving() (fields []widget.Field) {
 	g := k.look()
 	for _, p := range g.State.OnSite() {
-		f := widget.Field{Name: outOf + string(p.Who), Label: string(p.Who), Optional: true, Hint: "leaves? blank = stays",
+		f := widget.Field{Name: outOf + string(p.Who), Label: string(p.Who), Optional: true,
+			Hint: "leaves? blank = stays",
 			Choices: []widget.Choice{{Key: 'y', Label: "leaves the site", Value: siteLeaves},
 				{Key: 'n', Label: "stays on site", Value: siteStays}}}
 		if why := g.State.StaysBy(p.Who, g.Now); !why.IsZero() {
