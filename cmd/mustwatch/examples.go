@@ -143,7 +143,9 @@ var subjects = []group{
 		{says: "what leaves the house: bottled, tanker, sold, distilled, or lees; it is no loss",
 			line: `{"do":"move","at":"2026-10-03T05:25:20+02:00","by":"BT","from":"L1","out":{"as":"lees",` +
 				`"volume":"1.8 hL","to":"for distilling"}}`},
-		{says: "a known vessel is changed: what a line names, the rest stays",
+		{says: "a known vessel is changed: what a line names, the rest stays; an empty one with " +
+			"\"retired\":true is none " +
+			"of the house's any more, and set up again it is",
 			line: `{"do":"vessel","at":"2026-10-03T05:25:30+02:00","by":"AL","vessel":"L1","row":"by the door"}`},
 		{says: "a vessel is clean; the steps done: rinsed, drained, sanitised, looked into (from outside)",
 			line: `{"do":"stage","at":"2026-10-03T05:25:40+02:00","by":"BT","vessel":"S1","stage":"empty clean",` +

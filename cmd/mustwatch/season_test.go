@@ -27,7 +27,9 @@ func harvested(t *testing.T) *bench {
 func (b *bench) answered() {
 	b.pipe(`{"do":"clock-move","by":"MA","subject":"chiller 25 Aug","verb":"look","off":true,"reason":"over"}
 {"do":"clock-move","by":"MA","subject":"chiller 29 Aug","verb":"look","off":true,"reason":"over"}
-` + strings.Repeat(`{"do":"note-done","by":"MA"}`+"\n", 20))
+{"do":"clock-move","by":"MA","subject":"cellar","verb":"promise","was":"2026-08-25T12:00:00+02:00","off":true,"reason":"x"}
+{"do":"clock-move","by":"MA","subject":"cellar","verb":"promise","was":"2026-08-28T12:00:00+02:00","off":true,"reason":"x"}
+`)
 	b.run("enter", "-")
 }
 

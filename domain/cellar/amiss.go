@@ -153,7 +153,7 @@ type AmissLine struct {
 
 // AllAmiss lists what does not add up in the whole cellar, vessel by vessel.
 func (s *State) AllAmiss() (out []AmissLine) {
-	for _, v := range s.Vessels() {
+	for _, v := range s.AllVessels() {
 		for _, f := range v.amiss.faults {
 			x := AmissLine{Vessel: v.Number, At: f.At, Written: v.faultAt, Says: s.SayLines(f)}
 			if e := s.entryOf(f.Seq); e != nil {
@@ -171,7 +171,7 @@ func (s *State) AllAmiss() (out []AmissLine) {
 // Unexplained adds up the litres that lines of some times leave unexplained, without
 // their signs.
 func (s *State) Unexplained(within func(time.Time) bool) (sum quantity.Volume) {
-	for _, v := range s.Vessels() {
+	for _, v := range s.AllVessels() {
 		before := quantity.Volume(0)
 		for l, h := range v.book.Lines(place{number: v.Number}) {
 			if within(l.Key.At) {

@@ -40,7 +40,7 @@ func (c *EndLot) decide(d *decision) ([]Fact, error) {
 	case strings.TrimSpace(c.Reason) == "":
 		return nil, reject("reason", "reason", "say why {product} ends, such as handed back, expired or used up", p.ID)
 	}
-	for _, v := range d.s.Vessels() {
+	for _, v := range d.s.AllVessels() {
 		if slices.ContainsFunc(d.s.WeighedFor(v.Number), func(w *Weighed) bool { return w.Product == p.ID }) {
 			return nil, reject("weighed", "product", "{product} is weighed for {tank}: pour it, or put it back first",
 				p.ID, v.Number)

@@ -46,10 +46,16 @@ func (v VesselSetup) changes(d *decision, was *Vessel) ([]Fact, error) {
 		return nil, reject("use", "use", "{tank} holds {content}; empty it before it is for {use}", v.Number,
 			was.Now.Called(), v.Use)
 	}
+	if v.Retired && !was.Now.Stage.Empty() {
+		return nil, reject("retired", "retired", "{tank} holds {content}; empty it before it leaves the house",
+			v.Number,
+			was.Now.Called())
+	}
 	return []Fact{&VesselChanged{v}}, nil
 }
 
-// VesselChanged is a vessel that is set up otherwise from now on: its brim, use, limit or row.
+// VesselChanged is a vessel that is set up otherwise from now on: its brim, use, limit or row,
+// or that it is none of the house's any more.
 type VesselChanged struct{ VesselSetup }
 
 func (*VesselChanged) setsUp() {}
@@ -59,8 +65,12 @@ func (f *VesselChanged) apply(s *State, r Record) {
 	if v == nil {
 		return
 	}
-	v.VesselSetup = f.VesselSetup
+	v.VesselSetup, v.retired = f.VesselSetup, r.At
 	s.foldedAgain(r)
+	if f.Retired {
+		s.log(r, v.Ref(), "out of the house")
+		return
+	}
 	s.log(r, v.Ref(), "set up: brim {brim}, {use}, limit {limit:%.0f} %", inWords(s, f.Brim), f.Use, f.LimitPct)
 }
 

@@ -1,6 +1,7 @@
 package cellar
 
 import (
+	"slices"
 	"sort"
 	"time"
 
@@ -195,6 +196,12 @@ func (s *State) Vessel(p TankNumber) (*Vessel, bool) {
 
 // Vessels lists the vessels in number order, pallet tanks last.
 func (s *State) Vessels() []*Vessel {
+	return slices.DeleteFunc(s.AllVessels(), func(v *Vessel) bool { return !v.InUse() })
+}
+
+// AllVessels lists the vessels that are or were the house's, for what is added up and told
+// of the past.
+func (s *State) AllVessels() []*Vessel {
 	out := make([]*Vessel, len(s.vesselOrder))
 	for i, p := range s.vesselOrder {
 		out[i] = s.vessels[p]
@@ -251,6 +258,11 @@ func numberLess(a, b TankNumber) bool {
 // like it.
 func (d *decision) vessel(p TankNumber, field string) (*Vessel, error) {
 	if v := d.s.vessels[p]; v != nil {
+		if v.Retired && !d.at.Before(v.retired) {
+			return nil, reject("retired", field,
+				"{tank} has been out of the house since {time}; set it up again first "+
+					"(vessel)", p, v.retired)
+		}
 		return v, nil
 	}
 	if p == "" {

@@ -29,6 +29,8 @@ type VesselSetup struct {
 	UA      float64           `json:"ua_kw_k,omitempty" toml:"ua_kw_k"`
 	Coolant *quantity.Celsius `json:"coolant,omitempty" toml:"coolant"`
 	Inside  *tank.Inside      `json:"inside,omitempty" toml:"inside"`
+	// Retired takes an empty vessel out of the house; set up again, its number is in use again.
+	Retired bool `json:"retired,omitempty" toml:"-"`
 }
 
 // Limit is the working limit as a volume.
@@ -148,11 +150,16 @@ type Vessel struct {
 	Now  Content
 	Hold *Hold
 
+	retired time.Time // since then it is out of the house
 	amiss   amiss
 	faultAt time.Time // when its last fault was written
 	odd     *Odd      // that litres of it are unexplained by what was written of another time
 	book    *book     // where its account stands
 }
+
+// InUse reports whether a vessel is one of the house's. One that is retired is shown again
+// when a late line puts something into it.
+func (v *Vessel) InUse() bool { return !v.Retired || !v.Now.Stage.Empty() }
 
 // Content is what a vessel holds and where that stands: the fold of its account.
 type Content struct {

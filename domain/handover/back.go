@@ -56,7 +56,7 @@ func (h *handover) additions() []sheet.Addition {
 		x  sheet.Addition
 	}
 	var all []line
-	for _, v := range h.s.Vessels() {
+	for _, v := range h.s.AllVessels() {
 		for _, it := range v.Account {
 			d := it.Dose
 			if d == nil || it.TakenBack || d.Counted || !h.within(it.At) {
@@ -114,7 +114,7 @@ func (h *handover) testTable() []sheet.Test {
 		}
 		all = append(all, line{t.begun.At, x})
 	}
-	for _, v := range h.s.Vessels() {
+	for _, v := range h.s.AllVessels() {
 		for _, it := range v.Account {
 			if it.Drop == nil || it.TakenBack || !h.within(it.At) {
 				continue

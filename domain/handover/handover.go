@@ -334,7 +334,7 @@ func (t sheetTest) provesNothing() bool {
 // tests lists the checks begun or read within the shift, vessel by vessel.
 func (h *handover) tests() []sheetTest {
 	var out []sheetTest
-	for _, v := range h.s.Vessels() {
+	for _, v := range h.s.AllVessels() {
 		at := map[string]int{}
 		for _, it := range v.Account {
 			switch {

@@ -101,7 +101,7 @@ func (h *handover) voidedBy(t sheetTest) (says string) {
 		return ""
 	}
 	says = " " + t.why
-	for _, v := range h.s.Vessels() {
+	for _, v := range h.s.AllVessels() {
 		if b := v.Now.BroughtLast(); b != nil && b.In == t.number && b.Begun.Equal(t.begun.At) {
 			says += " Its juice is in " + string(v.Number) + "."
 		}
@@ -309,7 +309,7 @@ func times(a quantity.Amount, n int) quantity.Amount {
 // lastDrawn is what the last dose of each lot took out of the stock.
 func (h *handover) lastDrawn() map[cellar.ProductID]quantity.Amount {
 	out, at := map[cellar.ProductID]quantity.Amount{}, map[cellar.ProductID]time.Time{}
-	for _, v := range h.s.Vessels() {
+	for _, v := range h.s.AllVessels() {
 		for _, it := range v.Account {
 			if it.Dose == nil || it.TakenBack || it.At.Before(at[it.Dose.Product]) {
 				continue
@@ -331,7 +331,7 @@ func (h *handover) sums() {
 	}
 	var main, fraction, lees, sent, loss quantity.Volume
 	doses := 0
-	for _, v := range h.s.Vessels() {
+	for _, v := range h.s.AllVessels() {
 		for _, it := range v.Account {
 			switch {
 			case it.TakenBack || !h.within(it.At):

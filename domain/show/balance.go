@@ -15,7 +15,7 @@ import (
 // shows.
 func balance(s *cellar.State) []document.Balance {
 	a := account{}
-	for _, v := range s.Vessels() {
+	for _, v := range s.AllVessels() {
 		a.post(v.Now.Parts, func(b *document.Sums, ml int64) { b.Held += ml })
 		for x := range v.Spilt {
 			a.post(x.Parts, func(b *document.Sums, ml int64) { b.Unexplained += ml })

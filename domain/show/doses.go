@@ -58,7 +58,7 @@ func (a givens) item(s *cellar.State, before *cellar.Content, it *cellar.Item) {
 // figure is added up by itself from what stands in the ledger.
 func givenDoses(s *cellar.State) []document.Given {
 	a := givens{}
-	for _, v := range s.Vessels() {
+	for _, v := range s.AllVessels() {
 		a.post(v.Now.Doses, (*given).isHeld)
 		for x := range v.Spilt {
 			a.post(x.Doses, (*given).isGone)
