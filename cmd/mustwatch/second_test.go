@@ -135,7 +135,7 @@ func TestTrustRow10NoScreen(t *testing.T) {
 	first.shows("Not acknowledged")
 	first.shows("3 alarms rang and nobody has acknowledged them.")
 	_, _ = first.tty.WriteString("q")
-	first.shows("CONTACT") // the list is gone
+	first.shows("ENZYME") // the list is gone
 	_, _ = first.tty.WriteString("a")
 	first.shows("acknowledged by JS")
 	_, _ = first.tty.WriteString("q")

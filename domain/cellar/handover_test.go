@@ -234,7 +234,7 @@ func TestHandoverLeavesNoVesselOut(t *testing.T) {
 		t.Errorf("quiet %s", got)
 	}
 	wantIn(t, "clean", fmt.Sprint(s.Clean), "{settling [103 (237.5 hL)]}",
-		"{fermenter [202 (170.0 hL) cleaned Tue 16:00, rinse again]}")
+		"{fermenter, rinse again [202 (170.0 hL)]}")
 	for _, x := range s.Tanks {
 		switch x.Number {
 		case "304":

@@ -1,7 +1,6 @@
 package handover
 
 import (
-	"strings"
 
 	"cellar.example/mustwatch/domain/cellar"
 	"cellar.example/mustwatch/domain/quantity"
@@ -192,25 +191,27 @@ func (h *handover) stageWords(v *cellar.Vessel) string {
 func (h *handover) empties() {
 	for _, use := range stage.Uses() {
 		group, has := sheet.Group{Name: use.Called()}, false
+		stale := sheet.Group{Name: h.say("{use}, rinse again", use.Called())} // cleaned too long ago
 		for _, v := range h.s.Vessels() {
 			has = has || v.Use == use
 			if v.Use != use || v.Now.Stage != stage.Clean || v.Hold != nil {
 				continue
 			}
 			code := sheet.Code{Number: string(v.Number), Holds: h.vol(v.Limit())}
+			code.Says = v.Now.NotYet()
 			if until, ok := h.s.CleanUntil(v); ok && h.now.After(until) {
-				code.Says = h.say("cleaned {time}, rinse again", h.when(v.Now.CleanSince))
-			}
-			if not := v.Now.NotYet(); not != "" {
-				code.Says = strings.TrimLeft(code.Says+" "+not, " ")
+				stale.Codes = append(stale.Codes, code)
+				continue
 			}
 			group.Codes = append(group.Codes, code)
 		}
-		if has && use == stage.UseSettle && len(group.Codes) == 0 {
+		if has && use == stage.UseSettle && len(group.Codes)+len(stale.Codes) == 0 {
 			group.Codes = []sheet.Code{{Number: "NONE"}} // what the next press load will ask for
 		}
-		if len(group.Codes) > 0 {
-			h.out.Clean = append(h.out.Clean, group)
+		for _, g := range []sheet.Group{group, stale} {
+			if len(g.Codes) > 0 {
+				h.out.Clean = append(h.out.Clean, g)
+			}
 		}
 	}
 	for _, g := range []struct {

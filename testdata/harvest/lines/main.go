@@ -17,6 +17,7 @@ func main() {
 	flag.IntVar(&p.Tanks, "tanks", 60, "tanks of the cellar")
 	flag.IntVar(&p.Presses, "presses", 2, "presses of the cellar")
 	flag.Int64Var(&p.Seed, "seed", 0, "another harvest for another number")
+	flag.BoolVar(&p.Finish, "finish", false, "play what was begun to its end")
 	flag.Parse()
 	for _, l := range p.Make().Lines {
 		fmt.Println(l)
