@@ -142,7 +142,7 @@ func TestTrustRow10NoScreen(t *testing.T) {
 	require.Equal(t, endDone, first.ends(), first.all())
 
 	next := start(t, "--journal", c.journal, "--by", "DO")
-	next.shows("2 clocks rang and nobody has acknowledged them.")
+	next.shows("2 alarms rang and nobody has acknowledged them.")
 	_, _ = next.tty.WriteString("q")
 	require.NoError(t, board.cmd.Process.Signal(syscall.SIGTERM))
 	require.Equal(t, endDone, board.ends(), board.all())
