@@ -81,3 +81,20 @@ func TestOlderThingsAreListedWithAKeyEach(t *testing.T) {
 	d.Press("<esc>").Hides("Due before this shift")
 	d.Press("<right><right><down><down><down><down><down><down><enter>").Shows("Due before this shift and the last")
 }
+
+// On day sixty tonight's load is one key away, as on the first day: a load that never came is
+// not what the cursor begins on, nor what g takes.
+func TestTonightsLoadIsAsNearOnDaySixty(t *testing.T) {
+	for _, days := range []int{1, 60} {
+		desk, now := forgotten(t, days)
+		now = now.Add(-20 * time.Minute) // nothing rings yet, and the cursor is where it begins
+		tuitest.Sit(t, tui.Options{Journal: desk.Journal, State: desk.State, Person: "MA"}, now, 120, 40).Hides(">90")
+		book := &cellar.BookLoad{Head: cellar.Head{By: "MA", Written: now}, Load: cellar.Load{ID: "7001",
+			Variety: "Muscat",
+			Booked:  now.Add(10 * time.Minute)}}
+		_, err := desk.Write(t.Context(), book, now)
+		require.NoError(t, err)
+		d := tuitest.Sit(t, tui.Options{Journal: desk.Journal, State: desk.State, Person: "MA"}, now, 120, 40)
+		require.Regexp(t, `Load +7001`, d.Press("g").Screen(), days)
+	}
+}

@@ -72,29 +72,28 @@ type spot struct {
 	line int
 	code int
 	sub  face.Subject
+	past bool // of what nobody waits for any more: the cursor does not begin there
 }
 
 func spots(rs []row) []spot {
 	out := make([]spot, 0, 2*len(rs))
 	for i, r := range rs {
 		if len(r.codes) == 0 {
-			out = append(out, spot{line: i, sub: r.sub})
+			out = append(out, spot{line: i, sub: r.sub, past: r.past})
 		}
 		for j, c := range r.codes {
-			out = append(out, spot{line: i, code: j, sub: c.sub})
+			out = append(out, spot{line: i, code: j, sub: c.sub, past: r.past})
 		}
 	}
 	return out
 }
 
-// find is the index of the cursor's spot, the first when it is gone.
+// find is the index of the cursor's spot; when it is gone, the first that somebody waits for.
 func (b *Board) find(all []spot) int {
-	for i, s := range all {
-		if s.sub.Ref() == b.at {
-			return i
-		}
+	if i := slices.IndexFunc(all, func(s spot) bool { return s.sub.Ref() == b.at }); i >= 0 {
+		return i
 	}
-	return 0
+	return max(0, slices.IndexFunc(all, func(s spot) bool { return !s.past }))
 }
 
 // Subject implements face.Face.

@@ -30,6 +30,7 @@ type row struct {
 	says   []string // the phrase, and what must stand below it
 	whose  string
 	since  string
+	past   bool     // nobody waits for it any more
 	facts  []string // what only a wide screen has room for, whole or not at all
 	lots   string   // product lots and loads in it, to be found by
 	codes  []code   // a quiet line
@@ -123,7 +124,7 @@ func rows(g face.Sight, short names, filter string, all bool) ([]row, sizes) {
 		byBand[bandYard] = append(byBand[bandYard], row{band: bandYard, codes: coming, name: "expected"})
 	}
 	if len(older) > 0 && filter == "" {
-		byBand[bandYard] = append(byBand[bandYard], row{band: bandYard, codes: older, name: "not arrived"})
+		byBand[bandYard] = append(byBand[bandYard], row{band: bandYard, codes: older, name: "not arrived", past: true})
 	}
 	for _, p := range g.State.Presses() {
 		r := pressRow(p, g)
