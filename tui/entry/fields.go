@@ -92,7 +92,7 @@ func dayTime(g face.Sight, t time.Time) string {
 // stopped by rules.
 func plan(label string) widget.Field {
 	return widget.Field{Name: "plan", Label: "Already done?", Optional: true, Value: planned,
-		Origin: "checks run first",
+		Origin: "the board checks first",
 		Choices: []widget.Choice{
 			{Key: 'p', Label: "no, " + label, Value: planned}, {Key: 'h', Label: "yes, it is done",
 				Value: happened}}}

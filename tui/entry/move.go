@@ -127,7 +127,7 @@ func (k *desk) moveFields(run *cellar.RunningMove, done func(map[string]string) 
 // it was said to. Where another number is typed for it the rules are asked first.
 func doneAlready(run *cellar.RunningMove, values map[string]string) (plan, why string) {
 	if run == nil {
-		return planned, "checks run first"
+		return planned, "the board checks first"
 	}
 	for i, l := range legs {
 		p := values[l.to]

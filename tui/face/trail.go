@@ -8,7 +8,7 @@ import (
 )
 
 // Asymmetry is why a clear tube is not believed by itself.
-const Asymmetry = "flocs are enough; a clear tube counts only beside a control that flocs"
+const Asymmetry = "flocs mean positive; clear counts only beside a control that flocs"
 
 // Trail is how the checks of a content went, each with the time its alcohol went
 // in: "20:30 large → 23:00 small → 04:30 clear, INVALID". More useful than the
