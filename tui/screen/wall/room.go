@@ -44,7 +44,7 @@ func gasLine(g face.Sight, w int) string {
 	for _, try := range []string{
 		fmt.Sprintf("%sgas %s %s: %s", leave, r.Where(), face.Ago(r.At, g.Now), r.Text()),
 		fmt.Sprintf("%sgas %s %s: %s", leave, r.Where(), face.Ago(r.At, g.Now), r.Air()),
-		fmt.Sprintf("%sgas %s: %s", leave, r.Where(), r.Air()),
+		fmt.Sprintf("%s%s %s: %s", leave, r.Where(), face.Ago(r.At, g.Now), r.Air()),
 	} {
 		if says = try; cell.Width(says) <= w {
 			break
