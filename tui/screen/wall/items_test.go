@@ -237,7 +237,7 @@ func TestTheStripSaysWhatTheCrewWrote(t *testing.T) {
 	write("02:11:30", &cellar.ReadGas{Head: head, GasReading: cellar.GasReading{Place: "300 pit", CO2: new(31000.0),
 		O2: new(18.5), Meter: "G2"}})
 	got := strip("02:12:00", 80, 24)
-	assert.Contains(t, got, "GET OUT. VENTILATE. CALL: gas 300 pit", "nor what to do")
+	assert.Contains(t, got, "GET OUT. VENTILATE. CALL: 300 pit", "nor what to do")
 	write("02:12:00", &cellar.WritePermit{Head: head, Number: "17", Place: "307", Given: "site lead", Holder: "NS",
 		Attendant: "TQ",
 		Until:     moment(t, "02:40:00"), CO2: new(600.0), O2: new(20.9), Meter: "G2"})
