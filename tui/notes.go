@@ -25,8 +25,7 @@ func (r *Root) notes() {
 
 // noteLine is a note in a line of the list.
 func (r *Root) noteLine(n *cellar.Note) string {
-	day := n.At.In(r.state.Zone()).Format("2 Jan")
-	line := r.words("{day} {time}  {kind}: {note}", day, r.state.Clock(n.At), n.What, n.Text)
+	line := r.words("{time}  {kind}: {note}", n.At, n.What, n.Text)
 	if n.Pinned {
 		line = r.words("{note} (pinned)", line)
 	}

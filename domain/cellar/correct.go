@@ -356,12 +356,18 @@ func (f *Moved) mend(at TankNumber, _, value string) flower {
 
 func (f *Dosed) mend(_ TankNumber, _, value string) flower {
 	x := *f
+	x.Dose = f.draws(value)
+	return &x
+}
+
+// draws is a dose of which another amount was weighed: what it holds goes by that.
+func (x Dose) draws(value string) Dose {
 	_ = x.Drawn.UnmarshalText([]byte(value))
 	x.ByRate = false
 	if holds := x.Strength.Active(x.Drawn); holds.Liquid() == x.Amount.Liquid() {
 		x.Amount = holds
 	}
-	return &x
+	return x
 }
 
 func (f *WasRead) mend(_ TankNumber, field, value string) flower {

@@ -141,11 +141,7 @@ func (f *StockCounted) mend(_ TankNumber, _, value string) flower {
 
 func (f *DoseWeighed) mend(_ TankNumber, _, value string) flower {
 	x := *f
-	_ = x.Drawn.UnmarshalText([]byte(value))
-	x.ByRate = false
-	if holds := x.Strength.Active(x.Drawn); holds.Liquid() == x.Amount.Liquid() {
-		x.Amount = holds
-	}
+	x.Dose = f.draws(value)
 	return &x
 }
 
