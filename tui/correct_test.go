@@ -10,10 +10,10 @@ func TestACorrectionBeginsWithTheTankOfTheCursor(t *testing.T) {
 	d.Press("<esc>")
 	d = sit(t, "02:10", 120, 40)
 	d.Press("204x").Shows("204, newest first", "204: holds 82.7 hL, in from P1")
-	d.Press("282.5<enter>").Shows("saved: tank 204 corrected holds in from P1")
+	d.Press("282.5<enter>").Shows("saved: tank 204: corrected holds in from P1")
 	d.Press("P1x").Shows("P1, newest first", "1 P1: mass 17600 kg, load 0415", "2 204: holds 82.5 hL",
 		"take it back, or change its time", "7 P1: goes on")
-	d.Press("282.4<enter>").Shows("saved: tank 204 corrected holds", "(not P1)")
+	d.Press("282.4<enter>").Shows("saved: tank 204: corrected holds", "(not P1)")
 }
 
 // TestACorrectionTenfoldIsAskedAbout: it is not taken without a word, and says whose
@@ -26,5 +26,5 @@ func TestACorrectionTenfoldIsAskedAbout(t *testing.T) {
 	if got := v.Now.Doses[len(v.Now.Doses)-1].Drawn.String(); got == "42 kg" {
 		t.Fatal("written without an answer")
 	}
-	d.Press("g<enter>").Shows("saved: tank 105 corrected amount of bentonite: 4.2 kg → 42 kg")
+	d.Press("g<enter>").Shows("saved: tank 105: corrected amount of bentonite: 4.2 kg → 42 kg")
 }

@@ -43,7 +43,7 @@ func TestWhatDoesNotGoTogetherOffersTheWayOut(t *testing.T) {
 	d.Press("<esc>")
 
 	d = sit(t, "21:45", 120, 40)
-	d.Press("101x8<tab>150<enter>h").Shows("saved: tank 101 DOES NOT ADD UP")
+	d.Press("101x8<tab>150<enter>h").Shows("saved: tank 101: DOES NOT ADD UP")
 	v, _ := d.State().Vessel("101")
 	if len(v.Faults()) != 1 {
 		t.Fatal("the fault does not stand")

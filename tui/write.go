@@ -304,13 +304,16 @@ func (r *Root) saidOf(p *pending) string {
 
 // lastWritten is what the first fact of an entry says, as the history keeps it.
 func (r *Root) lastWritten(p *pending) string {
-	text, of, said := p.form.Form.Title, subject.Ref{}, false
+	text, of, said, between := p.form.Form.Title, subject.Ref{}, false, " "
+	if _, corrects := p.cmd.(*cellar.Correct); corrects { // it is no tank that is taken back
+		between = ": "
+	}
 	for e := range r.state.LatestEvents {
 		if e.Seq < p.recs[0].Seq {
 			break
 		}
 		if own := p.form.Subject.Ref(); !said || e.Subject == own || of != own {
-			text, of, said = r.state.NameOf(e.Subject)+" "+e.Text, e.Subject, true
+			text, of, said = r.state.NameOf(e.Subject)+between+e.Text, e.Subject, true
 		}
 	}
 	_, stopped := p.recs[len(p.recs)-1].Fact.(*cellar.Stopped)
